@@ -1,0 +1,233 @@
+"""Motion: how a drive moves a load through a travel, and how long it takes, stopped at the end or passing.
+
+Contents
+    Load         what the output shaft feels along its travel, as tables over position
+    Bus          the battery that all drives share
+    Move         the answer: time, speed, current, heat, energy, headroom, and why it ended
+    move         solve one or several drives on one battery
+    trapezoid    time of a speed profile with given acceleration and top speed
+
+The equation, on the output shaft (q position, w speed, J inertia of the load, X torque before the gear losses):
+
+    J w' + 1/2 J' w^2 = T - pull - rub        J' = dJ/dq: the load's inertia changes along the travel
+    T = efficiency X                          where the motor drives (X >= 0)
+    X = efficiency_driven T                   where the load drives
+    X = k (I - I_0) - J_rotor w'              I from battery, back-EMF k w, controller limit
+    |T| <= cap + cap_slope w'                 grip of wheels; the second term is weight transfer
+
+A move starts at rest at the first point and runs towards larger q; a lowering lift or arm is written with q growing
+downwards and a negative pull. Friction (`rub`) has no sign of its own: it is always against the motion.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from . import check
+from .march import March
+
+
+@dataclass(frozen=True)
+class Load:
+    """Hold what the output shaft feels along its travel; tables, not functions. S cases, N points, or just N points.
+
+    Fields
+    ------
+    q : [rad] position of the output shaft [S,N], not falling; a repeated point is a jump
+    pull : [N·m] of weight and springs, signed: above 0 it is against larger q [S,N]
+    rub : [N·m] of friction, >= 0, always against the motion [S,N]
+    inertia : [kg·m2] of the load [S,N], > 0
+    cap : [N·m] that can be passed on at most, for example by the grip of wheels; inf where there is no limit [S,N]
+    cap_slope : [kg·m2] how cap grows with the acceleration w' (weight transfer); below the inertia [S,N]
+    brake_cap : [N·m] allowed at most while braking, for example so as not to tip; inf without a limit [S,N]
+
+    Valid: rigid parts; values run straight between two points. Where the inertia jumps up, parts are picked up
+    without bouncing (momentum is kept, energy is lost); where it jumps down, parts are let go.
+    Source: common practice, no source.
+    """
+
+    q: np.ndarray
+    pull: np.ndarray
+    rub: np.ndarray
+    inertia: np.ndarray
+    cap: np.ndarray = np.inf
+    cap_slope: np.ndarray = 0.0
+    brake_cap: np.ndarray = np.inf
+
+    def __post_init__(self):
+        check.finite("q", self.q)
+        check.finite("pull", self.pull)
+        check.not_negative("rub", self.rub)
+        check.positive("inertia", self.inertia)
+        if np.ndim(self.q) == 0 or np.shape(self.q)[-1] < 2:
+            raise ValueError("q has fewer than 2 points, but a travel needs a start and an end; give at least 2.")
+        if np.any(np.diff(self.q, axis=-1) < 0) or np.any(np.asarray(self.q)[..., -1] <= np.asarray(self.q)[..., 0]):
+            raise ValueError("q falls along the travel, but it must grow; turn the table round and the sign of pull.")
+        for name in ("cap", "brake_cap"):
+            if np.any(~(np.asarray(getattr(self, name), dtype=float) >= 0)):
+                raise ValueError(f"{name} is below 0 or not a number, but it must be 0 or more; use inf for no limit.")
+        if np.any(np.abs(check.finite("cap_slope", self.cap_slope)) >= np.asarray(self.inertia)):
+            raise ValueError("cap_slope is as large as the inertia, so the wheels would lift; lower the centre of gravity.")
+
+
+@dataclass(frozen=True)
+class Bus:
+    """Hold the battery that all drives of a case share.
+
+    Fields
+    ------
+    open_circuit : [V] without current
+    resistance : [ohm] of battery, wiring and switch together
+    reset_level : [V] below which the electronics reset; braking is planned to work down to this voltage
+
+    Valid: voltage falls straight with current; the charge does not change during a move.
+    Source: OpenStax University Physics Vol. 2, section 10.1.
+    """
+
+    open_circuit: np.ndarray
+    resistance: np.ndarray
+    reset_level: np.ndarray = 7.0
+
+    def __post_init__(self):
+        check.positive("open_circuit", self.open_circuit)
+        check.not_negative("resistance", self.resistance)
+        check.positive("reset_level", self.reset_level)
+        if np.any(np.asarray(self.reset_level) >= np.asarray(self.open_circuit)):
+            raise ValueError("reset_level is not below open_circuit, so nothing would run; charge the battery.")
+
+
+@dataclass(frozen=True)
+class Move:
+    """Hold the answer of a move. S cases, D drives, N points.
+
+    Fields
+    ------
+    q : [rad] position [S,D,N]
+    t : [s] when each point is reached [S,D,N]; inf where it is not
+    speed : [rad/s] at each point [S,D,N]
+    current : [A] through the motors at each point, below 0 while braking [S,D,N]
+    volts : [V] of the battery when the point is reached [S,D,N]
+    headroom : [N·m] that the drive could give from rest beyond what moving on asks [S,D,N]
+    headroom_back : [N·m] the same for moving back [S,D,N]
+    time : [s] to the end of the travel [S,D]; inf where it never arrives
+    why : [text] "arrived", "stalled", "slipped" or "limited" (cannot be stopped in time) [S,D]
+    where : [rad] the position where it ended or stuck [S,D]
+    heat : [J] in the windings [S,D]
+    energy : [J] taken from the battery's terminals, less what braking gave back [S,D]
+    peak_current : [A] through the motors [S,D]
+    slip_time : [s] with the wheels slipping [S,D]
+    slip_current : [A] highest current while slipping, 0 without slip [S,D]
+    end_energy : [J] of motion left at the end, for a hard stop to take [S,D]
+    bus_current : [A] highest of all drives together [S]
+    volts_min : [V] lowest of the battery [S]
+    balance_error : [-] of the energy law, as a share of all energy that changed hands [S,D]
+
+    Valid: as Load and Line.
+    Source: common practice, no source.
+    """
+
+    q: np.ndarray
+    t: np.ndarray
+    speed: np.ndarray
+    current: np.ndarray
+    volts: np.ndarray
+    headroom: np.ndarray
+    headroom_back: np.ndarray
+    time: np.ndarray
+    why: np.ndarray
+    where: np.ndarray
+    heat: np.ndarray
+    energy: np.ndarray
+    peak_current: np.ndarray
+    slip_time: np.ndarray
+    slip_current: np.ndarray
+    end_energy: np.ndarray
+    bus_current: np.ndarray
+    volts_min: np.ndarray
+    balance_error: np.ndarray
+
+
+def move(lines, loads, bus, end="rest", brake=1.0, after="idle"):
+    """Move loads through their travels, all drives at once on one battery, from rest as fast as they can.
+
+    Equation: J w' + 1/2 J' w^2 = T - pull - rub (the module's head has it whole)
+
+    Parameters
+    ----------
+    lines : [part] a Line, or a list of D of them
+    loads : [part] a Load, or a list of D of them with equal N
+    bus : [part] a Bus
+    end : [text] "rest" (brakes in time and arrives at rest) or "pass" (arrives at full speed)
+    brake : [-] share of the braking current that is used, above 0 and at most 1
+    after : [text] "idle" or "hold": what a drive does when it has arrived and others still run
+
+    Returns
+    -------
+    move : [part] a Move with axes [S,D,N]
+
+    Valid: full voltage until the braking point, then a constant braking current (shorted or reversed motor, as
+        needed): the controller's limit, or what the motor takes at standstill on a battery at its reset level,
+        whichever is less. Steps run from point to point of q; 60 points give about 0.1 %.
+    Raises: ValueError when tables do not fit together or an argument is out of its range.
+    Source: exact exponential of a linear line under a frozen load within each step; common practice, no source.
+
+    >>> from mechbench.physics.drive import Line
+    >>> drive = Line(1.3, 1.152, 0.28, 0.033, 0.729, 0.628)
+    >>> swing = Load(q=np.linspace(0, 1.5, 61), pull=1.0, rub=0.1, inertia=0.12)
+    >>> done = move(drive, swing, Bus(13.2, 0.12))
+    >>> print(done.why[0, 0], f"{done.time[0, 0]:.2f} s")
+    arrived 0.30 s
+    """
+    lines = list(lines) if isinstance(lines, (list, tuple)) else [lines]
+    loads = list(loads) if isinstance(loads, (list, tuple)) else [loads]
+    if len(lines) != len(loads):
+        raise ValueError(f"loads has {len(loads)} entries, but lines has {len(lines)}; give one load a line.")
+    if end not in ("rest", "pass"):
+        raise ValueError(f"end is {end!r}, but it must be 'rest' or 'pass'; choose one of them.")
+    if after not in ("idle", "hold"):
+        raise ValueError(f"after is {after!r}, but it must be 'idle' or 'hold'; choose one of them.")
+    check.fraction("brake", brake)
+    return Move(**March(lines, loads, bus, end, brake, after).run())
+
+
+def trapezoid(distance, top_speed, acceleration, start_speed=0.0, end_speed=0.0):
+    """Give the time of a speed profile: speed up evenly, cruise, slow down evenly.
+
+    Equation: T = T_a + T_c + T_d; v_peak = sqrt((2 a h + v_0^2 + v_1^2) / 2) where the cruise is not reached
+
+    Parameters
+    ----------
+    distance : [m] to go, > 0 (or [rad] with speeds in [rad/s])
+    top_speed : [m/s] of the cruise, > 0
+    acceleration : [m/s2] speeding up and slowing down, > 0
+    start_speed : [m/s] at the start, 0 to top_speed
+    end_speed : [m/s] at the end, 0 to top_speed
+
+    Returns
+    -------
+    time : [s] of the whole profile
+    peak_speed : [m/s] that is reached
+    cruise_time : [s] at the top speed, 0 where it is not reached
+
+    Valid: acceleration steps from one value to the next (no softening).
+    Raises: ValueError when a number is out of range, or the distance is too short to change from start_speed to
+        end_speed.
+    Source: Biagiotti & Melchiorri, Trajectory Planning for Automatic Machines and Robots (2008), section 3.2.
+
+    >>> time, peak, cruise = trapezoid(2.0, 1.5, 3.0)
+    >>> print(f"{time:.2f} s, peak {peak:.1f} m/s")
+    1.83 s, peak 1.5 m/s
+    """
+    check.positive("distance", distance)
+    check.positive("acceleration", acceleration)
+    check.positive("top_speed", top_speed)
+    for name, value in (("start_speed", start_speed), ("end_speed", end_speed)):
+        if np.any(np.asarray(check.not_negative(name, value)) > np.asarray(top_speed)):
+            raise ValueError(f"{name} is {np.max(value):g}, but it must be at most the top speed; raise top_speed.")
+    v0, v1 = np.asarray(start_speed, dtype=float), np.asarray(end_speed, dtype=float)
+    if np.any(np.abs(v1**2 - v0**2) > 2 * np.asarray(acceleration) * np.asarray(distance) * (1 + 1e-12)):
+        raise ValueError("distance is too short to change from start_speed to end_speed; raise acceleration.")
+    peak = np.minimum(top_speed, np.sqrt((2 * np.asarray(acceleration) * distance + v0**2 + v1**2) / 2))
+    ramps = (2 * peak**2 - v0**2 - v1**2) / (2 * np.asarray(acceleration))
+    cruise = np.maximum(np.asarray(distance) - ramps, 0.0) / peak
+    return ((2 * peak - v0 - v1) / acceleration + cruise)[()], peak[()], cruise[()]

@@ -1,0 +1,16 @@
+"""Sizings: each described once, and from that the sliders, the command, the record and the search over the kit."""
+
+import importlib
+
+from .describe import nearest
+
+# name -> file that holds it; in the order of the course
+NAMES = {"motor": "motor", "train": "gearing"}
+
+
+def size(name):
+    """The sizing of that name; the nearest right name is said for an unknown one."""
+    if name not in NAMES:
+        raise ValueError(f"{str(name)[:40]!r} is not a sizing; {nearest(name, NAMES)}")
+    module = importlib.import_module(f"{__name__}.{NAMES[name]}")
+    return module.SIZINGS[name]

@@ -1,0 +1,93 @@
+"""Good days and bad days: inputs turned into columns, one row a day.
+
+Contents: DAYS, day_fractions, complete, columns.
+
+A bad day is one whole day, not a mix of worst corners. There are 256 fixed days, spread evenly over what may vary
+(a low-discrepancy sequence: the same days on every machine, no random numbers).
+"""
+
+from functools import lru_cache
+from types import SimpleNamespace
+
+import numpy as np
+
+from ..kit import kit as kit_in_force
+from .describe import Pick
+
+DAYS = 256
+
+
+@lru_cache(maxsize=None)
+def day_fractions(dimensions, days=DAYS):
+    """Spread `days` points evenly over a unit cube of that many dimensions, the same on every machine.
+
+    An additive recurrence on powers of the root g of g^(d+1) = g + 1 (M. Roberts, "The unreasonable effectiveness of
+    quasirandom sequences", 2018; from memory).
+    """
+    root = 2.0
+    for _ in range(60):
+        root = (1.0 + root) ** (1.0 / (dimensions + 1))
+    steps = root ** -np.arange(1, dimensions + 1)
+    points = (0.5 + np.outer(np.arange(1, days + 1), steps)) % 1.0
+    points.flags.writeable = False
+    return points
+
+
+@lru_cache(maxsize=64)
+def _made_table(function, digest, kit):
+    return function(kit)
+
+
+class Tables:
+    """Look-up of tables by name for one sizing: the kit's own, and those that the sizing makes from the kit."""
+
+    def __init__(self, sizing, kit=None):
+        self.sizing, self.kit = sizing, kit or kit_in_force()
+
+    def __call__(self, name):
+        if name in self.sizing.TABLES:
+            return _made_table(self.sizing.TABLES[name], self.kit.digest, self.kit)
+        return self.kit.table(name)
+
+
+def complete(sizing, values, tables):
+    """Fill defaults, read text, check every value; refuse unknown names with the nearest right one."""
+    for name in values:
+        sizing.field(name)
+    whole = {}
+    for field in sizing.FIELDS:
+        if isinstance(field, Pick):
+            given = values.get(field.name)
+            whole[field.name] = field.first(tables) if given is None else field.read(given, tables)
+        else:
+            given = values.get(field.name)
+            whole[field.name] = field.to_si(field.default) if given is None else field.read(given)
+    return whole
+
+
+def columns(sizing, values, tables):
+    """Turn checked values into a namespace of columns; a list of values (or part names) becomes a longer column."""
+    x = SimpleNamespace()
+    for field in sizing.FIELDS:
+        value = values[field.name]
+        if isinstance(field, Pick):
+            table = tables(field.table)
+            rows = np.array([table.index(v) for v in np.atleast_1d(value)])
+            setattr(x, field.name, SimpleNamespace(**{c: v[rows] for c, v in table.columns.items()}))
+        else:
+            setattr(x, field.name, np.atleast_1d(np.asarray(value, dtype=float)))
+    return x
+
+
+def spread_columns(sizing, x, tables, fractions):
+    """Give x on other days: `fractions` [rows, dimensions] runs from 0 (low end) to 1 (high end); nan leaves alone."""
+    day = SimpleNamespace(**{k: SimpleNamespace(**vars(v)) if isinstance(v, SimpleNamespace) else v for k, v in vars(x).items()})
+    for i, (path, name) in enumerate(sizing.SPREADS.items()):
+        spread = tables.kit.spread(name)
+        part, _, column = path.rpartition(".")
+        owner = getattr(day, part) if part else day
+        value = getattr(owner, column)
+        shift = spread.low + fractions[:, i] * (spread.high - spread.low)
+        shift = np.where(np.isnan(shift), 0.0, shift)
+        setattr(owner, column, value * (1 + shift) if spread.kind == "relative" else value + shift)
+    return day

@@ -1,0 +1,97 @@
+"""From inputs to a report: findings on a good day, on a bad day, on how many days it works, and what hurts most.
+
+Contents: Report, judge, score.
+"""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from .days import DAYS, Tables, columns, complete, day_fractions, spread_columns
+
+BAD_SHARE = 0.05  # the bad day is the one that 19 of 20 days beat
+
+
+@dataclass(frozen=True)
+class Report:
+    """What a sizing found. Values in SI; margins as shares of the bound; no words (words.py makes them)."""
+
+    sizing: type
+    values: dict
+    good: dict
+    bad: dict
+    good_margin: dict
+    bad_margin: dict
+    days_in_100: int
+    hurts: tuple = ()  # (column path, loss of margin), the worst first
+    kit_digest: str = ""
+    bounds: dict = field(default_factory=dict)  # finding -> bound in SI
+
+    @property
+    def works(self):
+        """Everything asked is met on a good day."""
+        return all(m >= 0 for m in self.good_margin.values())
+
+    @property
+    def works_on_bad_day(self):
+        """Everything asked is met on a bad day too."""
+        return all(m >= 0 for m in self.bad_margin.values())
+
+    def weakest(self, bad=True):
+        """Name of the finding with the least margin, or None where nothing is asked."""
+        margins = self.bad_margin if bad else self.good_margin
+        return min(margins, key=margins.get) if margins else None
+
+
+def score(sizing, x, found):
+    """The least margin of each row over all that is asked [rows], and the margins themselves by finding."""
+    margins = {f.name: f.margin(found[f.name], x) for f in sizing.judged()}
+    rows = max((np.size(v) for v in found.values()), default=1)
+    least = np.full(rows, np.inf)
+    for margin in margins.values():
+        least = np.minimum(least, margin)
+    return least, margins
+
+
+def bad_row(least):
+    """The row that 19 of 20 beat; stable where rows are equal. `least` is [..., days]."""
+    place = int(np.floor(BAD_SHARE * least.shape[-1]))
+    return np.argsort(least, axis=-1, kind="stable")[..., place]
+
+
+def judge(sizing, values=None, kit=None):
+    """Judge one set of inputs (text with units, SI numbers, part names); all days are solved in one call."""
+    tables = Tables(sizing, kit)
+    values = complete(sizing, values or {}, tables)
+    x = columns(sizing, values, tables)
+    dimensions = len(sizing.SPREADS)
+    ends = np.full((2 * dimensions, dimensions), np.nan)
+    for i in range(dimensions):
+        ends[2 * i, i], ends[2 * i + 1, i] = 0.0, 1.0
+    good_day = np.full((1, dimensions), np.nan)
+    day = spread_columns(sizing, x, tables, np.vstack([good_day, day_fractions(dimensions), ends]))
+    rows = 1 + DAYS + 2 * dimensions
+    found = {k: np.broadcast_to(np.asarray(v, dtype=float), (rows,)) for k, v in sizing.solve(day).items()}
+    least, margins = score(sizing, day, found)
+    least = np.broadcast_to(least, (rows,))
+    bad = 1 + int(bad_row(least[1 : 1 + DAYS]))
+    return Report(
+        sizing=sizing,
+        values=values,
+        good={k: float(v[0]) for k, v in found.items()},
+        bad={k: float(v[bad]) for k, v in found.items()},
+        good_margin={k: float(np.broadcast_to(v, (rows,))[0]) for k, v in margins.items()},
+        bad_margin={k: float(np.broadcast_to(v, (rows,))[bad]) for k, v in margins.items()},
+        days_in_100=int(np.floor(100 * np.mean(least[1 : 1 + DAYS] >= 0))),
+        hurts=_hurts(sizing, least[0], least[1 + DAYS :]),
+        kit_digest=tables.kit.digest,
+        bounds={f.name: float(np.ravel(f.bound_si(x))[0]) for f in sizing.judged()},
+    )
+
+
+def _hurts(sizing, good, ends):
+    """Rank the inputs by how much margin is lost when each alone goes to the worse end of its spread."""
+    with np.errstate(invalid="ignore"):
+        losses = [np.nan_to_num(good - np.min(ends[2 * i : 2 * i + 2]), nan=0.0) for i in range(len(sizing.SPREADS))]
+    ranked = sorted(zip(sizing.SPREADS, losses), key=lambda pair: -pair[1])
+    return tuple((path, float(loss)) for path, loss in ranked if loss > 1e-9)

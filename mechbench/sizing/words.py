@@ -1,0 +1,82 @@
+"""Words for a report: made here and nowhere else, at the very end, so that results hold no text.
+
+Contents: number, verdict, bad_day_line, should_see, label_of, hurts.
+"""
+
+from .. import quantity
+
+CLOSE = 0.05  # within 5 % of a bound: measure first
+
+
+def number(finding, value, system="metric"):
+    """A finding's value as text with its unit."""
+    return quantity.show(value, quantity.in_system(finding.unit, system), system="metric")
+
+
+def _finding(report, name):
+    return next(f for f in report.sizing.FINDINGS if f.name == name)
+
+
+def _against(report, name, value, system):
+    """'time up is 1.4 s (at most 1.2 s)'."""
+    f = _finding(report, name)
+    return f"{f.label} is {number(f, value, system)} ({f.sense} {number(f, report.bounds[name], system)})"
+
+
+def verdict(report, system="metric"):
+    """One sentence: does it work, also on a bad day, and what is tightest."""
+    if not report.good_margin:
+        return ""
+    good, bad = report.weakest(bad=False), report.weakest()
+    if report.good_margin[good] < 0:
+        return f"Does not work: {_against(report, good, report.good[good], system)}."
+    if report.bad_margin[bad] < 0:
+        return (
+            f"Works on a good day only, on {report.days_in_100} of 100 days. "
+            f"On a bad day {_against(report, bad, report.bad[bad], system)}."
+        )
+    if report.bad_margin[bad] < CLOSE:
+        return f"Just works, within 5 %: measure first. On a bad day {_against(report, bad, report.bad[bad], system)}."
+    return f"Works, on a bad day too. Tightest: {_against(report, bad, report.bad[bad], system)}."
+
+
+def label_of(sizing, path):
+    """What people call an input: 'Motor: resistance' for motor.resistance."""
+    part, _, column = path.rpartition(".")
+    if not part:
+        return sizing.field(path).label.lower()
+    return f"{sizing.field(part).label.lower()}: {column.replace('_', ' ')}"
+
+
+def hurts(report):
+    """One sentence on the input that hurts most, or an empty one."""
+    if not report.hurts:
+        return ""
+    return f"What hurts most on a bad day is the {label_of(report.sizing, report.hurts[0][0])}."
+
+
+def bad_day_line(report, system="metric"):
+    """One line: what is asked, as it is on a bad day, the tightest first, and on how many days all is met."""
+    if not report.bad_margin:
+        return ""
+    tightest = sorted(report.bad_margin, key=report.bad_margin.get)[:3]
+    found = ", ".join(f"{_finding(report, name).label} {number(_finding(report, name), report.bad[name], system)}" for name in tightest)
+    return f"Bad day: {found}. Works on {report.days_in_100} of 100 days."
+
+
+def should_see(report, inputs, labels=None, system="metric"):
+    """The sentence under a bench: what was put in, what is found, and the verdict.
+
+    inputs are the names of the inputs to tell; labels gives the words for a part by its name.
+    """
+    told = [_input(report, name, labels or {}, system) for name in inputs]
+    asked = report.sizing.judged() or report.sizing.FINDINGS[:3]
+    found = ", ".join(f"{f.label} {number(f, report.good[f.name], system)}" for f in asked)
+    return " ".join(filter(None, (f"{report.sizing.TITLE} at {', '.join(told)}: {found}.", verdict(report, system))))
+
+
+def _input(report, name, labels, system):
+    field, value = report.sizing.field(name), report.values[name]
+    if isinstance(value, str):
+        return labels.get(value, value)
+    return f"{field.label[0].lower()}{field.label[1:]} {quantity.show(value, field.unit, system=system)}"
