@@ -2,7 +2,7 @@
 
 import importlib
 
-from .describe import nearest
+from mechbench.sizing.describe import nearest
 
 # name -> file that holds it; in the order of the course
 NAMES = {"motor": "motor", "train": "gearing"}

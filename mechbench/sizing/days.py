@@ -11,10 +11,15 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from ..kit import kit as kit_in_force
-from .describe import Pick
+from mechbench.kit import Table
+from mechbench.kit import kit as kit_in_force
+from mechbench.sizing.describe import Pick
 
 DAYS = 256
+COUNTS = Table(
+    "counts", ("1", "2", "3", "4"), "1", {n: n for n in "1234"}, {"number": np.arange(1.0, 5.0)}, {}, {"number": "count"},
+    {"number": "how many"},
+)
 
 
 @lru_cache(maxsize=None)
@@ -45,6 +50,8 @@ class Tables:
         self.sizing, self.kit = sizing, kit or kit_in_force()
 
     def __call__(self, name):
+        if name == "counts":
+            return COUNTS
         if name in self.sizing.TABLES:
             return _made_table(self.sizing.TABLES[name], self.kit.digest, self.kit)
         return self.kit.table(name)
@@ -67,7 +74,7 @@ def complete(sizing, values, tables):
 
 def columns(sizing, values, tables):
     """Turn checked values into a namespace of columns; a list of values (or part names) becomes a longer column."""
-    x = SimpleNamespace()
+    x = SimpleNamespace(**{name: _record_columns(getattr(tables.kit, name)) for name in sizing.RECORDS})
     for field in sizing.FIELDS:
         value = values[field.name]
         if isinstance(field, Pick):
@@ -77,6 +84,12 @@ def columns(sizing, values, tables):
         else:
             setattr(x, field.name, np.atleast_1d(np.asarray(value, dtype=float)))
     return x
+
+
+def _record_columns(record):
+    """The plain numbers of a record of the kit, as columns of one row."""
+    numbers = {key: getattr(record, key) for key in record}
+    return SimpleNamespace(**{k: np.array([float(v)]) for k, v in numbers.items() if isinstance(v, (int, float))})
 
 
 def spread_columns(sizing, x, tables, fractions):

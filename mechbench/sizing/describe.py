@@ -8,9 +8,12 @@ column of plain SI numbers, one value a row: `x.load_torque` for a field, `x.mot
 """
 
 import difflib
+import operator
 from dataclasses import dataclass
 
-from .. import quantity
+import numpy as np
+
+from mechbench import quantity
 
 JOB, CHOICE = "job", "choice"
 
@@ -85,7 +88,7 @@ class Pick:
 class Finding:
     """A number that is found, and what is asked of it.
 
-    sense is "at least", "at most" or "" (for information); bound is a number in `unit` or the name of a field.
+    sense is "at least", "at most" or "" (for information); bound is a number in `unit` or the name of a column.
     scale (in `unit`) is the size that counts as "a lot" where the bound is 0, so that a margin can be told in per cent.
     """
 
@@ -98,15 +101,15 @@ class Finding:
     scale: float | None = None
 
     def bound_si(self, x):
-        """The bound in SI: a number, or the column of a field."""
-        return getattr(x, self.bound) if isinstance(self.bound, str) else quantity.to_si(self.bound, self.unit)
+        """The bound in SI: a number, or the column of a field ("time_wanted") or record ("controller.output_limit")."""
+        if isinstance(self.bound, str):
+            return operator.attrgetter(self.bound)(x)
+        return quantity.to_si(self.bound, self.unit)
 
     def margin(self, value, x):
         """How far inside the bound, as a share of it: 0.1 is 10 % to spare, below 0 is not enough."""
-        import numpy as np
-
         bound = np.asarray(self.bound_si(x), dtype=float)
-        size = np.abs(bound) if self.scale is None else quantity.to_si(self.scale, self.unit)
+        size = np.where(bound == 0, 1.0, np.abs(bound)) if self.scale is None else quantity.to_si(self.scale, self.unit)
         sign = 1.0 if self.sense == "at least" else -1.0
         return sign * (np.asarray(value, dtype=float) - bound) / size
 
@@ -129,6 +132,7 @@ class Sizing:
     SPREADS = {}  # column ("load_torque", "battery.resistance") -> name of a spread in the kit
     RANK = ()  # names of findings to make small, for search; "-name" to make large
     USES = ()  # physics functions whose equations and sources belong in the record
+    RECORDS = ()  # records of the kit whose numbers are columns too: "battery", "controller"
     TABLES = {}  # name of a table that is made from the kit -> function of the kit
 
     @staticmethod

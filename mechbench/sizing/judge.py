@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from .days import DAYS, Tables, columns, complete, day_fractions, spread_columns
+from mechbench.sizing.days import DAYS, Tables, columns, complete, day_fractions, spread_columns
 
 BAD_SHARE = 0.05  # the bad day is the one that 19 of 20 days beat
 
@@ -83,15 +83,23 @@ def judge(sizing, values=None, kit=None):
         good_margin={k: float(np.broadcast_to(v, (rows,))[0]) for k, v in margins.items()},
         bad_margin={k: float(np.broadcast_to(v, (rows,))[bad]) for k, v in margins.items()},
         days_in_100=int(np.floor(100 * np.mean(least[1 : 1 + DAYS] >= 0))),
-        hurts=_hurts(sizing, least[0], least[1 + DAYS :]),
+        hurts=_hurts(sizing, margins, rows),
         kit_digest=tables.kit.digest,
         bounds={f.name: float(np.ravel(f.bound_si(x))[0]) for f in sizing.judged()},
     )
 
 
-def _hurts(sizing, good, ends):
-    """Rank the inputs by how much margin is lost when each alone goes to the worse end of its spread."""
-    with np.errstate(invalid="ignore"):
-        losses = [np.nan_to_num(good - np.min(ends[2 * i : 2 * i + 2]), nan=0.0) for i in range(len(sizing.SPREADS))]
+def _hurts(sizing, margins, rows):
+    """Rank the inputs by how much margin is lost when each alone goes to the worse end of its spread.
+
+    A finding that is the same on every day (play, say) can hide nothing here: only those that vary count.
+    """
+    wide = [np.broadcast_to(m, (rows,)) for m in margins.values()]
+    varying = [m for m in wide if np.ptp(np.clip(m, -10, 10)) > 1e-12]
+    if not varying:
+        return ()
+    least = np.min(np.clip(varying, -10, 10), axis=0)
+    good, ends = least[0], least[1 + DAYS :]
+    losses = [good - np.min(ends[2 * i : 2 * i + 2]) for i in range(len(sizing.SPREADS))]
     ranked = sorted(zip(sizing.SPREADS, losses), key=lambda pair: -pair[1])
     return tuple((path, float(loss)) for path, loss in ranked if loss > 1e-9)

@@ -4,12 +4,13 @@ Contents: Candidate, Ranking, search.
 """
 
 from dataclasses import dataclass
+from types import SimpleNamespace
 
 import numpy as np
 
-from .days import Tables, columns, complete, day_fractions, spread_columns
-from .describe import Pick
-from .judge import bad_row, score
+from mechbench.sizing.days import Tables, columns, complete, day_fractions, spread_columns
+from mechbench.sizing.describe import Pick
+from mechbench.sizing.judge import bad_row, score
 
 SEARCH_DAYS = 64  # days a finalist is judged on; the shown ones are judged on all days by judge()
 FINALISTS = 500
@@ -88,8 +89,6 @@ def _judge_days(sizing, x, rows, tables, days):
 
 def _take(x, rows):
     """The given rows of a namespace of columns; columns of one row stand for all."""
-    from types import SimpleNamespace
-
     def pick(column):
         return column[rows] if column.size > 1 else np.repeat(column, len(rows))
 

@@ -3,7 +3,7 @@
 Contents: number, verdict, bad_day_line, should_see, label_of, hurts.
 """
 
-from .. import quantity
+from mechbench import quantity
 
 CLOSE = 0.05  # within 5 % of a bound: measure first
 

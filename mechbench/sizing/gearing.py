@@ -1,0 +1,130 @@
+"""Sizing: a gear train for a load. Which gearbox and last stage let this motor turn that load, and what do they cost?"""
+
+import numpy as np
+
+from mechbench.kit import Table
+from mechbench.physics import drive, gearing, motor
+from mechbench.sizing.describe import CHOICE, JOB, Field, Finding, Pick, Sizing
+from mechbench.sizing.motor import at_load
+
+NONE = "none"
+
+
+def last_stages(kit):
+    """All pairs of gears, pulleys and sprockets of the kit as one table; "none" first."""
+    names, labels, rows = [NONE], {NONE: "no last stage"}, [(1.0, 1.0, 1.0, 0.0, np.inf, 0.0, 1.0, 1.0)]
+    for kind, table in (("gear", "spur_gears"), ("belt", "pulleys"), ("chain", "sprockets")):
+        wheels = kit.table(table)
+        for i, first in enumerate(wheels.names):
+            for j, second in enumerate(wheels.names):
+                same = first.rsplit("_", 1)[0] == second.rsplit("_", 1)[0]
+                if i != j and same:
+                    rows.append(_pair(wheels.columns, i, j, kind))
+                    names.append(f"{first}_to_{int(wheels.columns['teeth'][j])}")
+                    labels[names[-1]] = f"{wheels.labels[first]} to {int(wheels.columns['teeth'][j])}"
+    keys = ("ratio", "efficiency", "efficiency_driven", "backlash", "allowed", "mass", "teeth_in", "teeth_out")
+    columns = dict(zip(keys, np.array(rows).T))
+    return Table("last_stages", names, NONE, labels, columns, {}, {}, {})
+
+
+def _pair(columns, i, j, kind):
+    """One driving and one driven wheel as a stage; what a wheel may pass on is seen from the driven one."""
+    ratio = columns["teeth"][j] / columns["teeth"][i]
+    efficiency = columns["efficiency"][i]
+    allowed = min(columns["allowed"][i] * ratio, columns["allowed"][j])
+    backlash = columns["play"][i] / (columns["pitch_diameter"][j] / 2)
+    mass = columns["mass"][i] + columns["mass"][j]
+    return (ratio, efficiency, gearing.efficiency_driven(efficiency), backlash, allowed, mass, columns["teeth"][i], columns["teeth"][j])
+
+
+def whole_train(motor_size, gearbox, last):
+    """The gearbox and the last stage as one train; each argument holds columns."""
+    allowed = np.where(motor_size == 0, gearbox.allowed_small, gearbox.allowed_large)
+    pairs = zip(
+        *(
+            np.broadcast_arrays(a, b)
+            for a, b in (
+                (gearbox.ratio, last.ratio), (np.ones_like(gearbox.ratio), np.ones_like(last.ratio)),
+                (gearbox.efficiency, last.efficiency), (gearbox.efficiency_driven, last.efficiency_driven),
+                (gearbox.backlash, last.backlash), (allowed, last.allowed),
+                (np.zeros_like(gearbox.ratio), np.zeros_like(last.ratio)),
+            )
+        )
+    )
+    first, second = pairs
+    return gearing.combine(*(np.stack([a, b], axis=-1) for a, b in zip(first, second)))
+
+
+class TrainForLoad(Sizing):
+    """A motor, a gearbox and a last stage that turn a load at a wanted speed."""
+
+    NAME = "train"
+    TITLE = "A gear train for a load"
+    QUESTION = "Ratio, torque, losses, play: which train from the kit?"
+    FIELDS = (
+        Field("load_torque", "Torque of the load", "N·m", 0.05, 20.0, 2.0, "how hard the load resists turning", JOB),
+        Field("speed_wanted", "Speed wanted", "rpm", 1.0, 600.0, 40.0, "how fast the output must turn at that load", JOB),
+        Field("play_allowed", "Play allowed", "deg", 0.5, 15.0, 5.0, "how far the output may turn freely while the motor stands", JOB),
+        Field("run_time", "Time it must run", "s", 1.0, 600.0, 60.0, "how long the load lasts without a rest", JOB, more=True),
+        Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
+        Pick("gearbox", "Gearbox", "gearboxes", "planetary_64", "planetary gearbox on the motor"),
+        Pick("last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain after the gearbox: driver to driven teeth"),
+        Pick("count", "How many motors", "counts", "1", "motors side by side, each with its gearbox, on one output", CHOICE, more=True),
+    )
+    FINDINGS = (
+        Finding("speed", "speed at the load", "rpm", "0 when the load is too heavy and the motor stalls",
+                "at least", "speed_wanted"),
+        Finding("torque_used", "share of the train's strength", "%", "the load's torque over what gearbox and last stage may carry",
+                "at most", 100.0),
+        Finding("current", "current of one motor", "A", "more current, more heat: heat grows with its square",
+                "at most", "controller.output_limit"),
+        Finding("hot_after", "time until too hot", "s", "from cold until the winding reaches its allowed rise",
+                "at least", "run_time"),
+        Finding("play", "play at the output", "deg", "each stage's play, made smaller by the ratio after it",
+                "at most", "play_allowed"),
+        Finding("ratio", "ratio", "x", "motor speed over output speed"),
+        Finding("efficiency", "efficiency of the train", "%", "product over all stages"),
+        Finding("stall_torque", "torque at standstill", "N·m", "the most that motor and train give before they stall"),
+        Finding("holds", "load held with the power off", "N·m", "by friction in motor and gears alone; not to be trusted with people below"),
+        Finding("mass", "mass of motors and train", "kg", "motors, gearboxes and last stage"),
+    )
+    RECORDS = ("battery", "controller")
+    TABLES = {"last_stages": last_stages}
+    SPREADS = {
+        "load_torque": "friction",
+        "gearbox.efficiency": "efficiency",
+        "battery.open_circuit": "battery_voltage",
+        "battery.resistance": "battery_resistance",
+    }
+    RANK = ("mass", "current")
+    USES = (gearing.train, drive.current_for_torque, drive.speed, drive.unpowered_hold, motor.time_to_limit)
+
+    @staticmethod
+    def solve(x):
+        """Motor line through the train against the load, on a sagging battery."""
+        count = x.count.number
+        train = whole_train(x.motor.size, x.gearbox, x.last_stage)
+        line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count)
+        volts, amps, motor_speed = at_load(x.motor, count, gearing.motor_torque(x.load_torque, train.ratio, train.efficiency), x.battery)
+        stall_volts = x.battery.open_circuit * line.resistance / (line.resistance + x.battery.resistance)
+        return {
+            "speed": motor_speed / train.ratio,
+            "torque_used": x.load_torque / _carried(x, train, count),
+            "current": amps,
+            "hot_after": motor.time_to_limit(x.motor, amps),
+            "play": train.play,
+            "ratio": train.ratio,
+            "efficiency": train.efficiency,
+            "stall_torque": drive.stall_torque(line, stall_volts),
+            "holds": drive.unpowered_hold(line),
+            "mass": count * (x.motor.mass + x.gearbox.mass) + x.last_stage.mass,
+        }
+
+
+def _carried(x, train, count):
+    """What the train may carry: each motor has its own gearbox, but all share the last stage."""
+    boxes = count * np.where(x.motor.size == 0, x.gearbox.allowed_small, x.gearbox.allowed_large)
+    return np.minimum(boxes * x.last_stage.ratio * x.last_stage.efficiency, x.last_stage.allowed)
+
+
+SIZINGS = {"train": TrainForLoad}

@@ -1,0 +1,140 @@
+"""Judging: days, verdicts, and the promise that a sizing is told apart from its faces. Tried on every sizing."""
+
+import numpy as np
+import pytest
+
+from mechbench import quantity
+from mechbench.kit import kit
+from mechbench.sizing import NAMES, size, words
+from mechbench.sizing.days import DAYS, Tables, columns, complete, day_fractions, spread_columns
+from mechbench.sizing.describe import JOB, CHOICE, Field, Finding, Pick
+from mechbench.sizing.judge import bad_row, judge
+
+EVERY = sorted(NAMES)
+
+
+def test_days_fill_their_range_evenly():
+    """Discrepancy far below that of random points: no box between 0 and a corner is off by more than 4 % (random: 9 %)."""
+    points = day_fractions(4)
+    assert points.shape == (DAYS, 4) and points.min() >= 0 and points.max() < 1
+    for corner in day_fractions(4, 40):
+        assert np.mean(np.all(points < corner, axis=1)) == pytest.approx(np.prod(corner), abs=0.04)
+    for column in points.T:
+        assert np.histogram(column, 8, (0, 1))[0] == pytest.approx(DAYS / 8, abs=3)
+
+
+def test_the_bad_day_is_the_one_that_19_of_20_beat():
+    least = np.random.default_rng(1).normal(size=DAYS)
+    row = bad_row(least)
+    beaten_by = np.mean(least > least[row])
+    assert 0.945 <= beaten_by <= 0.955
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_findings_are_known_without_solving(name):
+    sizing = size(name)
+    report = judge(sizing)
+    assert list(report.good) == [f.name for f in sizing.FINDINGS], "solve gives what the table promises, in its order"
+    for finding in sizing.FINDINGS:
+        quantity.kind_of(finding.unit)
+        assert finding.sense in ("", "at least", "at most") and finding.label and finding.help
+    for rank in sizing.RANK:
+        assert rank.lstrip("-") in report.good
+    names = [f.name for f in sizing.FIELDS]
+    assert len(set(names)) == len(names)
+    for field in sizing.FIELDS:
+        assert field.group in (JOB, CHOICE) and field.label and field.help
+        if isinstance(field, Field):
+            assert field.low <= field.default <= field.high and field.low < field.high
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_every_spread_names_a_column_and_keeps_it_possible(name):
+    sizing, tables = size(name), Tables(size(name))
+    x = columns(sizing, complete(sizing, {}, tables), tables)
+    ends = np.array([[0.0] * len(sizing.SPREADS), [1.0] * len(sizing.SPREADS)])
+    day = spread_columns(sizing, x, tables, ends)
+    for path in sizing.SPREADS:
+        part, _, column = path.rpartition(".")
+        value = getattr(getattr(day, part) if part else day, column)
+        assert np.all(value >= 0)
+        if "efficiency" in column:
+            assert np.all((value > 0) & (value <= 1))
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_both_ends_of_every_input_give_numbers_and_a_sentence(name):
+    sizing, tables = size(name), Tables(size(name))
+    for field in sizing.FIELDS:
+        ends = field.options(tables) if isinstance(field, Pick) else (field.to_si(field.low), field.to_si(field.high))
+        for value in (ends[0], ends[-1]):
+            report = judge(sizing, {field.name: value})
+            assert not any(np.isnan(v) for v in (*report.good.values(), *report.bad.values())), (field.name, value)
+            for system in ("metric", "us"):
+                assert words.verdict(report, system).endswith(".")
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_a_column_of_cases_equals_them_one_by_one(name):
+    sizing, tables = size(name), Tables(size(name))
+    field = next(f for f in sizing.FIELDS if isinstance(f, Field))
+    values = [field.to_si(v) for v in np.linspace(field.low, field.high, 5)]
+    base = complete(sizing, {}, tables)
+    many = sizing.solve(columns(sizing, {**base, field.name: values}, tables))
+    for i, value in enumerate(values):
+        one = sizing.solve(columns(sizing, {**base, field.name: value}, tables))
+        for key in one:
+            assert np.ravel(one[key])[0] == pytest.approx(np.broadcast_to(many[key], (5,))[i], rel=1e-9), key
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_a_bad_day_is_one_whole_day_and_no_better_than_most(name):
+    report = judge(size(name))
+    assert report.bad_margin[report.weakest()] <= min(report.good_margin.values()) + 1e-9
+    assert 0 <= report.days_in_100 <= 100
+    assert report.works_on_bad_day == (report.days_in_100 >= 95)
+    assert report.kit_digest == kit().digest
+
+
+@pytest.mark.parametrize("name", EVERY)
+@pytest.mark.parametrize(
+    "make, says",
+    [
+        (lambda f: {f.name + "x": "1 m"}, "did you mean"),
+        (lambda f: {f.name: "banana"}, "no number|not a number|number"),
+        (lambda f: {f.name: 1e9}, "must be from"),
+    ],
+)
+def test_bad_input_is_one_sentence(name, make, says):
+    field = next(f for f in size(name).FIELDS if isinstance(f, Field))
+    with pytest.raises(ValueError, match=says):
+        judge(size(name), make(field))
+
+
+def test_unknown_part_and_unknown_sizing_get_the_nearest_right_one():
+    with pytest.raises(ValueError, match="did you mean 'small'"):
+        judge(size("motor"), {"motor": "smal"})
+    with pytest.raises(ValueError, match="did you mean 'train'"):
+        size("trian")
+
+
+def test_words_follow_the_margin():
+    """The four verdicts, each from inputs that lead there."""
+    motor = size("motor")
+    says = [words.verdict(judge(motor, {"load_torque": f"{t} mN·m", "run_time": "1 s"})) for t in (5, 120, 200)]
+    assert says[0].startswith("Works, on a bad day too.")
+    assert says[2].startswith("Does not work: speed at the load is 0 rpm")
+    for torque in range(40, 100):
+        report = judge(motor, {"load_torque": torque / 1000, "speed_wanted": "3500 rpm", "run_time": "1 s"})
+        worst = min(report.bad_margin.values())
+        start = words.verdict(report).split(" ")[0:2]
+        if report.works and worst < 0:
+            assert start == ["Works", "on"]
+        elif report.works and worst < words.CLOSE:
+            assert start == ["Just", "works,"]
+
+
+def test_a_bound_of_zero_needs_a_scale():
+    finding = Finding("x", "x", "N·m", "x", "at least", 0.0, scale=2.0)
+    assert finding.margin(1.0, None) == pytest.approx(0.5)
+    assert finding.margin(-1.0, None) == pytest.approx(-0.5)
