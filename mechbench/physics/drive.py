@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from . import check
+from mechbench.physics import check
 
 
 @dataclass(frozen=True)

@@ -23,8 +23,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from . import check
-from .march import March
+from mechbench.physics import check
+from mechbench.physics.march import March
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,839 @@
+"""Text with units in, plain SI numbers out, and back again: the one door for units.
+
+Reading         read, Reading, UnreadableQuantity
+Converting      to_si, from_si, rpm_to_rad_s, rad_s_to_rpm
+Asking          kind_of, units_of, si_unit, KINDS
+Showing         show, written, us_unit, in_system
+
+What may be written as a number: an optional sign, digits with a decimal point or a decimal comma, spaces or
+apostrophes between groups of three, and a power of ten (`1.2e3`, `1.2·10^3`, `1.2 x 10^3`). As in the SI Brochure
+(9th ed., section 5.4.4, from memory) point and comma are both decimal marks and neither parts the thousands. But many
+people do write `1,234` for a thousand and more: it can be read in two ways and is refused with a sentence that says so.
+`0,234` and `1,23` can't, and are read; `1.234` has a decimal point, as everywhere in this course. `1,234.5` is refused.
+
+What may be written as a unit: a name of the table below, nothing else; powers are part of the name. Between the parts
+of a product `·`, `.`, `*`, `-`, a space or nothing are the same. Upper and lower case are forgiven (`NM`, `Rpm`, `KG`)
+except for milli and mega (`mA` is never written `MA`, `MPa` never `mPa`) and for the single letters of CASE_MATTERS.
+`lb in`, `oz in` and `lb/in` are read as pounds and ounces of force, as the trade writes them; `kg cm` is not, because
+learners are to tell mass from weight: its sentence asks for `kgf·cm`.
+
+Every factor is built here from the exact definitions of inch, foot, mile, pound, ounce, standard gravity and turn;
+the tests hold each one against pint and NIST SP 811. pint itself is not asked at run time: it takes a quarter of a
+second to load, a text must be answered within 50 ms, and factors taken from it could not be checked by it. No text is
+ever evaluated.
+"""
+
+import math
+import re
+import unicodedata
+from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import lru_cache
+
+LONGEST_TEXT = 80
+LONGEST_ECHO = 40
+LARGEST = 1e15
+SMALLEST = 1e-15
+CASE_MATTERS = ("K", "m", "g", "h")
+
+_INCH = 0.0254
+_FOOT = 12 * _INCH
+_MILE = 5280 * _FOOT
+_POUND = 0.45359237
+_OUNCE = _POUND / 16
+_GRAVITY = 9.80665
+_TURN = 2 * math.pi
+
+# Kind: (words for a sentence, units, the most usual first). A unit: (name, size in SI, other spellings); "(s)" stands
+# for the spelling without and with an s.
+_TABLE = {
+    "length": ("a length", (
+        ("mm", 1e-3, "millimetre(s) millimeter(s)"),
+        ("m", 1.0, "metre(s) meter(s)"),
+        ("cm", 1e-2, "centimetre(s) centimeter(s)"),
+        ("in", _INCH, "\" inch inches"),
+        ("ft", _FOOT, "' foot feet"),
+    )),
+    "mass": ("a mass", (
+        ("kg", 1.0, "kilogram(s)"),
+        ("g", 1e-3, "gram(s)"),
+        ("lb", _POUND, "lbs lbm pound(s)"),
+        ("oz", _OUNCE, "ounce(s)"),
+    )),
+    "time": ("a time", (
+        ("s", 1.0, "sec secs second(s)"),
+        ("ms", 1e-3, "millisecond(s)"),
+        ("min", 60.0, "mins minute(s)"),
+        ("h", 3600.0, "hr hour(s)"),
+    )),
+    "force": ("a force", (
+        ("N", 1.0, "newton(s)"),
+        ("mN", 1e-3, "millinewton(s)"),
+        ("kN", 1e3, "kilonewton(s)"),
+        ("lbf", _POUND * _GRAVITY, "lbsf"),
+        ("ozf", _OUNCE * _GRAVITY, ""),
+        ("kgf", _GRAVITY, "kp"),
+        ("gf", 1e-3 * _GRAVITY, ""),
+    )),
+    "torque": ("a torque", (
+        ("N·m", 1.0, "newton·metre(s) newton·meter(s)"),
+        ("mN·m", 1e-3, ""),
+        ("N·cm", 1e-2, ""),
+        ("N·mm", 1e-3, ""),
+        ("kgf·cm", 1e-2 * _GRAVITY, "cm·kgf"),
+        ("lbf·in", _POUND * _GRAVITY * _INCH, "lb·in in·lb lbs·in in·lbs in·lbf"),
+        ("lbf·ft", _POUND * _GRAVITY * _FOOT, "lb·ft ft·lb lbs·ft ft·lbs ft·lbf"),
+        ("ozf·in", _OUNCE * _GRAVITY * _INCH, "oz·in in·oz in·ozf"),
+        ("kgf·m", _GRAVITY, ""),
+        ("gf·cm", 1e-5 * _GRAVITY, "cm·gf"),
+    )),
+    "speed": ("a speed", (
+        ("m/s", 1.0, "m·s-1 m/sec"),
+        ("mm/s", 1e-3, "mm·s-1 mm/sec"),
+        ("cm/s", 1e-2, "cm·s-1 cm/sec"),
+        ("km/h", 1 / 3.6, "kph km/hr"),
+        ("ft/s", _FOOT, "fps ft/sec"),
+        ("in/s", _INCH, "ips in/sec"),
+        ("mph", _MILE / 3600, "mi/h"),
+    )),
+    "turning-speed": ("a turning speed", (
+        ("rpm", _TURN / 60, "r/min 1/min /min min-1 rev/min turn(s)/min"),
+        ("rad/s", 1.0, "rad·s-1 rad/sec"),
+        ("deg/s", _TURN / 360, "°/s deg·s-1 °·s-1 deg/sec"),
+        ("rev/s", _TURN, "r/s rps turn(s)/s"),
+    )),
+    "turning-acceleration": ("a turning acceleration", (
+        ("rad/s2", 1.0, "rad·s-2"),
+    )),
+    "angle": ("an angle", (
+        ("deg", _TURN / 360, "° degree(s)"),
+        ("rad", 1.0, "radian(s)"),
+        ("turn", _TURN, "turns rev revs revolution(s)"),
+    )),
+    "current": ("a current", (
+        ("A", 1.0, "amp(s) ampere(s)"),
+        ("mA", 1e-3, "milliamp(s)"),
+    )),
+    "voltage": ("a voltage", (
+        ("V", 1.0, "volt(s)"),
+        ("mV", 1e-3, "millivolt(s)"),
+    )),
+    "resistance": ("a resistance", (
+        ("ohm", 1.0, "Ω ohms"),
+        ("mohm", 1e-3, "mΩ mohms milliohm(s)"),
+    )),
+    "power": ("a power", (
+        ("W", 1.0, "watt(s)"),
+        ("kW", 1e3, "kilowatt(s)"),
+        ("mW", 1e-3, "milliwatt(s)"),
+    )),
+    "energy": ("an energy", (
+        ("J", 1.0, "joule(s) W·s"),
+        ("kJ", 1e3, "kilojoule(s)"),
+        ("mJ", 1e-3, "millijoule(s)"),
+        ("W·h", 3600.0, ""),
+    )),
+    "charge": ("a charge", (
+        ("A·h", 3600.0, ""),
+        ("mA·h", 3.6, ""),
+        ("A·s", 1.0, "C coulomb(s)"),
+    )),
+    "temperature-difference": ("a temperature difference", (
+        ("K", 1.0, "kelvin(s) °C degC deg·C °·C degree(s)·C celsius C"),
+    )),
+    "temperature": ("a temperature", (
+        ("degC", 1.0, "°C deg·C °·C degree(s)·C celsius C"),
+        ("K", 1.0, "kelvin(s)"),
+        ("degF", 5 / 9, "°F deg·F °·F degree(s)·F fahrenheit F"),
+    )),
+    "stiffness": ("a stiffness", (
+        ("N/mm", 1e3, ""),
+        ("N/m", 1.0, ""),
+        ("lbf/in", _POUND * _GRAVITY / _INCH, "lb/in lbs/in"),
+    )),
+    "inertia": ("a moment of inertia", (
+        ("kg·m2", 1.0, ""),
+        ("kg·cm2", 1e-4, ""),
+        ("g·cm2", 1e-7, ""),
+        ("lb·in2", _POUND * _INCH ** 2, ""),
+    )),
+    "acceleration": ("an acceleration", (
+        ("m/s2", 1.0, "m·s-2 m/s/s m/sec2"),
+        ("ft/s2", _FOOT, "ft/s/s ft/sec2"),
+    )),
+    "torque-constant": ("a torque constant", (
+        ("N·m/A", 1.0, ""),
+        ("mN·m/A", 1e-3, ""),
+        ("V·s/rad", 1.0, "V/(rad/s)"),
+    )),
+    "pressure": ("a pressure", (
+        ("kPa", 1e3, ""),
+        ("Pa", 1.0, "pascal(s) N/m2"),
+        ("MPa", 1e6, "N/mm2"),
+        ("bar", 1e5, "bars"),
+        ("psi", _POUND * _GRAVITY / _INCH ** 2, "lbf/in2 lb/in2"),
+    )),
+    "frequency": ("a frequency", (
+        ("Hz", 1.0, "hertz"),
+        ("kHz", 1e3, ""),
+    )),
+    "heat-capacity": ("a heat capacity", (
+        ("J/K", 1.0, "J/°C J/degC"),
+    )),
+    "thermal-resistance": ("a thermal resistance", (
+        ("K/W", 1.0, "°C/W degC/W"),
+    )),
+    "temperature-coefficient": ("a temperature coefficient", (
+        ("%/K", 1e-2, "%/°C %/degC"),
+        ("1/K", 1.0, "/K 1/°C /°C 1/degC"),
+    )),
+    "area": ("an area", (
+        ("mm2", 1e-6, ""),
+        ("cm2", 1e-4, ""),
+        ("m2", 1.0, ""),
+        ("in2", _INCH ** 2, "sq·in"),
+        ("ft2", _FOOT ** 2, "sq·ft"),
+    )),
+    "fraction": ("a fraction", (
+        ("%", 1e-2, "percent per·cent"),
+        ("fraction", 1.0, ""),
+    )),
+    "number": ("a plain number", (
+        ("", 1.0, "- x × :1"),
+    )),
+    "count": ("a whole number", (
+        ("whole", 1.0, ""),
+    )),
+    "points": ("a number of points", (
+        ("points", 1.0, "point pt pts"),
+    )),
+}
+
+KINDS = {kind: words for kind, (words, _) in _TABLE.items()}
+
+# Degrees are counted from another zero: SI = (number + shift) * size.
+_SHIFT = {"degC": 273.15, "degF": 459.67}
+
+# As shown, where that differs from the name that code and files use.
+_WRITTEN = {"degC": "°C", "degF": "°F", "whole": "", "fraction": ""}
+
+# Kinds whose number may stand alone, with the unit that it then has; a fraction alone is at most 1.
+_ALONE = {"number": "", "count": "whole", "fraction": "fraction", "points": "points"}
+
+_US = {
+    "mm": "in", "cm": "in", "m": "ft", "kg": "lb", "g": "oz", "N": "lbf", "kN": "lbf", "kgf": "lbf", "gf": "ozf",
+    "N·m": "lbf·in", "mN·m": "ozf·in", "N·cm": "lbf·in", "N·mm": "lbf·in", "kgf·cm": "ozf·in", "kgf·m": "lbf·ft",
+    "gf·cm": "ozf·in", "m/s": "ft/s", "mm/s": "in/s", "cm/s": "in/s", "km/h": "mph", "degC": "degF",
+    "N/mm": "lbf/in", "N/m": "lbf/in", "kg·m2": "lb·in2", "kg·cm2": "lb·in2", "g·cm2": "lb·in2", "m/s2": "ft/s2",
+    "kPa": "psi", "Pa": "psi", "MPa": "psi", "bar": "psi", "mm2": "in2", "cm2": "in2", "m2": "ft2",
+}
+
+# Written on servo data sheets, where the weight of so many kg at so many cm is meant.
+_MASS_AS_FORCE = {
+    "kg·cm": "kgf·cm", "kgcm": "kgf·cm", "cm·kg": "kgf·cm", "kg/cm": "kgf·cm", "kg·m": "kgf·m", "kgm": "kgf·m",
+    "g·cm": "gf·cm", "gcm": "gf·cm", "g/cm": "gf·cm",
+}
+
+
+@dataclass(frozen=True)
+class Reading:
+    """Hold one quantity as it was read.
+
+    Fields
+    ------
+    value : [-] the quantity in SI
+    unit : [text] the unit's own name in our spelling, for example "N·m"
+    kind : [text] one of KINDS
+    number : [-] the number as it was written, in that unit
+    text : [text] what was read, without the blanks around it
+    """
+
+    value: float
+    unit: str
+    kind: str
+    number: float
+    text: str
+
+
+class UnreadableQuantity(ValueError):
+    """Say in one sentence why a text can't be read, and by `reason` in a word or two.
+
+    The reasons: "empty", "too long", "no number", "not a number", "no unit", "unknown unit", "wrong kind",
+    "not finite", "out of range".
+    """
+
+    def __init__(self, reason, sentence):
+        super().__init__(sentence)
+        self.reason = reason
+
+
+@dataclass(frozen=True)
+class _Unit:
+    name: str
+    kind: str
+    size: float
+    shift: float
+
+
+def _spellings(name, others):
+    """List every spelling of a unit: with and without s, with and without the dots."""
+    spelled = [name]
+    for other in others.split():
+        spelled += [other.replace("(s)", ""), other.replace("(s)", "s")] if "(s)" in other else [other]
+    return list(dict.fromkeys(spelled + [text.replace("·", "") for text in spelled]))
+
+
+def _case_kept(spelling):
+    """Give the places in a spelling whose case carries meaning: milli, mega, and some single letters."""
+    if spelling in CASE_MATTERS:
+        return (0,)
+    milli = re.finditer(r"(?:^|[·/])(m)(?=m2?\b|s\b|A|V|W|J|N|ohm|Ω)", spelling)
+    return tuple(hit.start(1) for hit in milli) + tuple(hit.start() for hit in re.finditer("M", spelling))
+
+
+def _build():
+    names, spelled, folded = {}, {}, {}
+    for kind, (_, units) in _TABLE.items():
+        for name, size, others in units:
+            shift = _SHIFT.get(name, 0.0)
+            unit = _Unit(name, kind, size, shift)
+            names.setdefault(name, []).append(unit)
+            for spelling in _spellings(name, others):
+                spelled.setdefault(spelling, []).append(unit)
+                folded.setdefault(spelling.lower(), []).append((spelling, unit))
+    spelled[""] = [names[name][0] for name in _ALONE.values()]
+    # The first of a list is what a spelling means when no kind is asked: K a difference, °C a temperature.
+    for units in spelled.values():
+        units.sort(key=lambda unit: not unit.shift)
+    for pairs in folded.values():
+        pairs.sort(key=lambda pair: not pair[1].shift)
+    return names, spelled, folded
+
+
+_NAMES, _SPELLED, _FOLDED = _build()
+
+
+# --- reading -------------------------------------------------------------------------------------------------------
+
+_NUMBER = re.compile(
+    r"""(?P<sign>[+-]?)\ ?
+    (?:(?P<whole>[1-9][0-9]{0,2}(?:[ '][0-9]{3})+(?![0-9'])|[0-9]+)(?:[.,](?P<part>[0-9]+)|\.)?
+       |[.,](?P<bare_part>[0-9]+))
+    (?:[eE](?P<e>[+-]?[0-9]+)
+       |\ ?[x×·*]\ ?10\ ?(?:\^|\*\*)\ ?(?P<ten>[+-]?[0-9]+))?""",
+    re.VERBOSE,
+)
+_NOT_FINITE = re.compile(r"[+-]? ?(?:nan|inf(?:inity|inite)?|∞)(?![a-z])", re.IGNORECASE)
+_TWO_WAYS = re.compile(r"[+-]? ?[1-9][0-9]{0,2},[0-9]{3}(?![0-9]|[.,][0-9])")
+_THOUSANDS = re.compile(
+    r"[+-]? ?[0-9]{1,3}(?:(?:,[0-9]{3})+\.[0-9]|(?:\.[0-9]{3})+,[0-9]|(?:,[0-9]{3}){2}|(?:\.[0-9]{3}){2})")
+_ANOTHER_NUMBER = re.compile(r"(?:^|[^A-Za-z0-9^-])[0-9]|^[xX] ?[0-9]")
+_OPERATORS = "+-*^=(),.:;_!?<>[]{}|&~@#\\"
+_SUPERSCRIPT = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻]+")
+_SAME = str.maketrans({
+    "º": "°", "˚": "°", "−": "-", "–": "-", "‐": "-", "‑": "-", "’": "'", "‘": "'", "′": "'", "ʹ": "'", "″": '"',
+    "”": '"', "“": '"', "⋅": "·", "•": "·", "∙": "·", "‧": "·", "・": "·",
+})
+
+
+def read(text, kind=None):
+    """Read a number with its unit from a text.
+
+    Parameters
+    ----------
+    text : [text] at most 80 characters, for example "3,2 N·m"
+    kind : [text] one of KINDS, or None for any
+
+    Returns
+    -------
+    reading : [part] a Reading
+
+    Valid: the numbers and units named at the top of this file. Nothing is evaluated.
+    Raises: UnreadableQuantity with its reason; ValueError when kind is none of KINDS.
+    Source: common practice, no source.
+
+    >>> read("25 kgf cm", "torque")
+    Reading(value=2.4516625, unit='kgf·cm', kind='torque', number=25.0, text='25 kgf cm')
+    >>> print(f"{read('1 250 rpm').value:.1f}")
+    130.9
+    >>> read("3 kg", "force")
+    Traceback (most recent call last):
+        ...
+    mechbench.quantity.UnreadableQuantity: '3 kg' is a mass; a force is asked, for example in N.
+    """
+    _known_kind(kind, or_none=True)
+    if not isinstance(text, str):
+        raise UnreadableQuantity("not a number", f"Write the quantity as text in quotes, {_for_example(kind)}.")
+    trimmed = text.strip()
+    if not trimmed:
+        raise UnreadableQuantity("empty", f"Nothing is written yet: write {_wanted(kind)}, {_for_example(kind)}.")
+    if len(trimmed) > LONGEST_TEXT:
+        raise UnreadableQuantity("too long", f"'{_echo(trimmed)}' is longer than {LONGEST_TEXT} characters: write "
+                                             f"only {_wanted(kind)}, {_for_example(kind)}.")
+    number, rest = _take_number(_tidy(trimmed), trimmed, kind)
+    unit = _take_unit(rest, trimmed, kind)
+    value = (number + unit.shift) * unit.size
+    _check_range(number, value, unit, trimmed)
+    return Reading(value, unit.name, unit.kind, number, trimmed)
+
+
+def _tidy(text):
+    """Bring look-alike characters to one spelling, and drop the invisible ones."""
+    text = _SUPERSCRIPT.sub(lambda hit: "^" + unicodedata.normalize("NFKC", hit.group()).replace("−", "-"), text)
+    text = unicodedata.normalize("NFKC", text.translate(_SAME)).translate(_SAME)
+    text = "".join(sign for sign in text if unicodedata.category(sign) != "Cf")
+    return " ".join(text.replace("''", '"').split())
+
+
+def _take_number(tidy, text, kind):
+    """Split off the number at the start; give it and what follows it."""
+    if _NOT_FINITE.match(tidy):
+        raise UnreadableQuantity("not finite", f"'{_echo(text)}' is not a finite number: write {_wanted(kind)}, "
+                                               f"{_for_example(kind)}.")
+    hit = _NUMBER.match(tidy)
+    if hit is None:
+        if not re.search("[0-9]", tidy):
+            raise UnreadableQuantity("no number", f"'{_echo(text)}' has no number: write {_wanted(kind)}, "
+                                                  f"{_for_example(kind)}.")
+        raise _not_a_number(text, kind)
+    _refuse_commas(tidy, text)
+    whole = re.sub("[ ']", "", hit["whole"] or "0")
+    part = hit["part"] or hit["bare_part"] or "0"
+    number = float(f"{hit['sign']}{whole}.{part}e{hit['e'] or hit['ten'] or '0'}")
+    lost = number == 0 and re.search("[1-9]", whole + part)
+    if lost or math.isinf(number):
+        raise _out_of_range(text)
+    return number + 0.0, tidy[hit.end():].strip()
+
+
+def _refuse_commas(tidy, text):
+    """Refuse a comma that may be a decimal comma or a thousands separator, and the two marks together."""
+    hit = _THOUSANDS.match(tidy)
+    if hit:
+        raise UnreadableQuantity("not a number", f"'{_echo(text)}' mixes marks in its number: leave out the thousands "
+                                                 "separators, and use one decimal point or comma.")
+    hit = _TWO_WAYS.match(tidy)
+    if hit:
+        comma = hit.group().replace(" ", "")
+        raise UnreadableQuantity("not a number", f"'{_echo(text)}' can be read in two ways: write "
+                                                 f"{comma.replace(',', '')} or {comma.replace(',', '.')}.")
+
+
+def _not_a_number(text, kind, why="does not begin with a number that can be read"):
+    return UnreadableQuantity("not a number", f"'{_echo(text)}' {why}: write {_wanted(kind)}, {_for_example(kind)}.")
+
+
+def _out_of_range(text):
+    return UnreadableQuantity("out of range", f"'{_echo(text)}' is too large or too small to be meant: check the "
+                                              "number and its power of ten.")
+
+
+def _check_range(number, value, unit, text):
+    if value < 0 and unit.kind == "temperature":
+        raise UnreadableQuantity("out of range", f"'{_echo(text)}' is colder than absolute zero (-273.15 °C): check "
+                                                 "the sign and the unit.")
+    for size in (abs(number), abs(value)):
+        if size and not SMALLEST <= size <= LARGEST:
+            raise _out_of_range(text)
+    if unit.kind == "count" and number != int(number):
+        raise UnreadableQuantity("out of range", f"'{_echo(text)}' is not whole: a whole number is asked, for "
+                                                 "example 3.")
+    if unit.name == "fraction" and abs(value) > 1:
+        raise UnreadableQuantity("no unit", f"'{_echo(text)}' has no % sign: write it too, for example 90 %, or a "
+                                            "fraction up to 1, for example 0.9.")
+
+
+def _take_unit(rest, text, kind):
+    """Find the unit that the rest of the text names, in the kind asked."""
+    name = _unit_key(rest)
+    if not name and kind is not None and kind not in _ALONE:
+        raise UnreadableQuantity("no unit", f"'{_echo(text)}' has no unit: write the unit too, {_for_example(kind)}.")
+    units = _look_up(name)
+    if not units:
+        raise _no_such_unit(rest, name, text, kind)
+    for unit in units:
+        if kind in (None, unit.kind):
+            return unit
+    given = units[0]
+    raise UnreadableQuantity("wrong kind", f"'{_echo(text)}' is {KINDS[given.kind]}; {KINDS[kind]} is asked, "
+                                           f"{_for_example(kind, like=given.name, unit_only=True)}.")
+
+
+def _unit_key(rest):
+    """Bring the spelling of a unit to the one of the table."""
+    rest = rest.replace("**", "^").rstrip(" .")
+    rest = re.sub(r"(?<=[A-Za-z])\^(?=-?[0-9])", "", rest)
+    rest = re.sub(r" ?([/:]) ?", r"\1", rest)
+    return re.sub(r"(?:[ ·.*]|-(?![0-9]))+", "·", rest)
+
+
+def _look_up(name):
+    """Give the units of a spelling: as it stands, else with its case forgiven where that can't mislead."""
+    if name in _SPELLED:
+        return _SPELLED[name]
+    found = []
+    for spelling, unit in _FOLDED.get(name.lower(), ()):
+        if len(spelling) == len(name) and all(spelling[at] == name[at] for at in _case_kept(spelling)):
+            found.append(unit)
+    return found
+
+
+def _no_such_unit(rest, name, text, kind):
+    """Say what is wrong with what follows the number."""
+    if name.startswith(":"):
+        return UnreadableQuantity("not a number", f"'{_echo(text)}' is a ratio that can be read both ways up: write it "
+                                                  "as one number, for example 16 or 16:1.")
+    if rest[0] in _OPERATORS or _ANOTHER_NUMBER.search(rest):
+        return _not_a_number(text, kind, "is more than a number and a unit")
+    meant = _MASS_AS_FORCE.get(name.lower())
+    if meant and kind in (None, "torque"):
+        why = f"has a mass in its unit: data sheets mean a weight there, so write {meant} instead of {_echo(rest)}."
+        return UnreadableQuantity("unknown unit", f"'{_echo(text)}' {why}")
+    near = _nearest(name, kind)
+    if near:
+        way_out = f"the nearest known one{f' for {KINDS[kind]}' if kind else ''} is {near}"
+    elif kind:
+        way_out = f"{KINDS[kind]} is asked, {_for_example(kind, unit_only=True)}"
+    else:
+        way_out = "known ones are, for example, N·m, mm, kg and s"
+    return UnreadableQuantity("unknown unit", f"'{_echo(text)}' has the unknown unit '{_echo(rest)}'; {way_out}.")
+
+
+def _nearest(name, kind):
+    """Give the known unit whose spelling is most like a name, or nothing."""
+    choice = _choices(kind)
+    close = get_close_matches(name[:24].lower(), choice, n=1, cutoff=0.6)
+    return written(choice[close[0]]) if close else ""
+
+
+@lru_cache(maxsize=None)
+def _choices(kind):
+    choice = {}
+    for spelling, units in _SPELLED.items():
+        for unit in units:
+            if kind in (None, unit.kind) and written(unit.name):
+                choice.setdefault(spelling.lower(), unit.name)
+    return choice
+
+
+def _echo(text):
+    """Cut a text for a sentence and blank what can't be printed."""
+    cut = "".join(sign if sign.isprintable() else " " for sign in text[:LONGEST_ECHO])
+    return cut + "…" if len(text) > LONGEST_ECHO else cut
+
+
+def _wanted(kind):
+    return "one number" if kind in ("number", "count") else "one number and its unit"
+
+
+def _for_example(kind, like="", unit_only=False):
+    """Give an example of a kind; in US customary units when the unit given is one of these."""
+    if kind == "fraction":
+        return "for example 90 % or 0.9"
+    if kind in ("number", "count"):
+        return "for example 3" if kind == "count" else "for example 3.2"
+    usual = units_of(kind or "torque")[0]
+    usual = written(us_unit(usual) if like in _US.values() else usual)
+    return f"for example in {usual}" if unit_only else f"for example {'3' if kind == 'points' else '3.2'} {usual}"
+
+
+# --- converting ----------------------------------------------------------------------------------------------------
+
+
+def _known(unit):
+    units = None
+    if isinstance(unit, str):
+        units = _NAMES.get(unit) or _SPELLED.get(unit) or _look_up(_unit_key(_tidy(unit)))
+    if not units:
+        near = _nearest(unit, None) if isinstance(unit, str) else ""
+        raise ValueError(f"unit={unit!r} is not in the table of units; "
+                         + (f"the nearest one is {near!r}." if near else "units_of(kind) lists what there is."))
+    return units[0]
+
+
+def _known_kind(kind, or_none=False):
+    if kind not in _TABLE and not (or_none and kind is None):
+        raise ValueError(f"kind={kind!r} is not known; it must be one of {', '.join(KINDS)}.")
+
+
+def to_si(value, unit):
+    """Give the SI value of a number in a unit.
+
+    Equation: SI = (number + shift) size
+
+    Parameters
+    ----------
+    value : [-] number or array, in that unit
+    unit : [text] any unit of the table; degC and degF are temperatures, K is a difference
+
+    Returns
+    -------
+    si : [-] same shape
+
+    Valid: all numbers.
+    Raises: ValueError when unit is not in the table.
+    Source: NIST SP 811 (2008), Appendix B.8, from the exact definitions.
+
+    >>> print(f"{to_si(16, 'ozf·in'):.4f}")
+    0.1130
+    """
+    found = _known(unit)
+    return (value + found.shift) * found.size
+
+
+def from_si(si, unit):
+    """Give the number in a unit of an SI value.
+
+    Equation: number = SI / size - shift
+
+    Parameters
+    ----------
+    si : [-] number or array, in SI
+    unit : [text] any unit of the table; degC and degF are temperatures, K is a difference
+
+    Returns
+    -------
+    value : [-] same shape, in that unit
+
+    Valid: all numbers.
+    Raises: ValueError when unit is not in the table.
+    Source: NIST SP 811 (2008), Appendix B.8, from the exact definitions.
+
+    >>> print(f"{from_si(2.45, 'kgf·cm'):.1f}")
+    25.0
+    """
+    found = _known(unit)
+    return si / found.size - found.shift
+
+
+def rpm_to_rad_s(speed_rpm):
+    """Give a turning speed in rad/s from rpm.
+
+    Equation: w = 2 pi n / 60
+
+    Parameters
+    ----------
+    speed_rpm : [rpm] any shape
+
+    Returns
+    -------
+    speed : [rad/s] same shape
+
+    Valid: all numbers.
+    Raises: nothing.
+    Source: NIST SP 811 (2008), Appendix B.8 (revolution per minute).
+
+    >>> print(f"{rpm_to_rad_s(60):.3f}")
+    6.283
+    """
+    return speed_rpm * (_TURN / 60)
+
+
+def rad_s_to_rpm(speed):
+    """Give a turning speed in rpm from rad/s.
+
+    Equation: n = 60 w / (2 pi)
+
+    Parameters
+    ----------
+    speed : [rad/s] any shape
+
+    Returns
+    -------
+    speed_rpm : [rpm] same shape
+
+    Valid: all numbers.
+    Raises: nothing.
+    Source: NIST SP 811 (2008), Appendix B.8 (revolution per minute).
+
+    >>> print(f"{rad_s_to_rpm(646.12):.0f}")
+    6170
+    """
+    return speed / (_TURN / 60)
+
+
+# --- asking --------------------------------------------------------------------------------------------------------
+
+
+def kind_of(unit):
+    """Give the kind of quantity that a unit measures.
+
+    Parameters
+    ----------
+    unit : [text] any unit of the table
+
+    Returns
+    -------
+    kind : [text] one of KINDS; K gives "temperature-difference", degC and degF give "temperature"
+
+    Valid: units of the table.
+    Raises: ValueError when unit is not in the table.
+    Source: common practice, no source.
+
+    >>> kind_of("kgf·cm")
+    'torque'
+    """
+    return _known(unit).kind
+
+
+def units_of(kind):
+    """List the units of a kind, the most usual first.
+
+    Parameters
+    ----------
+    kind : [text] one of KINDS
+
+    Returns
+    -------
+    units : [text] a tuple of names
+
+    Valid: kinds of KINDS.
+    Raises: ValueError when kind is none of KINDS.
+    Source: common practice, no source.
+
+    >>> units_of("time")
+    ('s', 'ms', 'min', 'h')
+    """
+    _known_kind(kind)
+    return tuple(name for name, _, _ in _TABLE[kind][1])
+
+
+def si_unit(kind):
+    """Give the SI unit of a kind, in which all values inside are kept.
+
+    Parameters
+    ----------
+    kind : [text] one of KINDS
+
+    Returns
+    -------
+    unit : [text] its name; "fraction", "whole" and "" for what has no unit
+
+    Valid: kinds of KINDS.
+    Raises: ValueError when kind is none of KINDS.
+    Source: common practice, no source.
+
+    >>> si_unit("length"), si_unit("torque-constant")
+    ('m', 'N·m/A')
+    """
+    _known_kind(kind)
+    return next(name for name, size, _ in _TABLE[kind][1] if size == 1.0 and name not in _SHIFT)
+
+
+def us_unit(unit):
+    """Give the US customary unit in which the same thing is usually shown.
+
+    Parameters
+    ----------
+    unit : [text] any unit of the table
+
+    Returns
+    -------
+    unit : [text] its counterpart, or the unit itself where there is none
+
+    Valid: units of the table.
+    Raises: ValueError when unit is not in the table.
+    Source: common practice, no source.
+
+    >>> us_unit("N·m"), us_unit("V")
+    ('lbf·in', 'V')
+    """
+    name = _known(unit).name
+    return _US.get(name, name)
+
+
+def in_system(unit, system):
+    """Give the unit to show in the system that the reader chose.
+
+    Parameters
+    ----------
+    unit : [text] any unit of the table
+    system : [text] "metric" (the unit as it is) or "us" (its US customary counterpart)
+
+    Returns
+    -------
+    unit : [text] its name
+
+    Valid: units of the table.
+    Raises: ValueError when unit is not in the table, or system is another word.
+    Source: common practice, no source.
+
+    >>> in_system("mm", "metric"), in_system("mm", "us")
+    ('mm', 'in')
+    """
+    if system not in ("metric", "us"):
+        raise ValueError(f"system={system!r} is not known; it must be 'metric' or 'us'.")
+    return us_unit(unit) if system == "us" else _known(unit).name
+
+
+# --- showing -------------------------------------------------------------------------------------------------------
+
+
+def written(unit):
+    """Give a unit as it is shown to a reader.
+
+    Parameters
+    ----------
+    unit : [text] any unit of the table
+
+    Returns
+    -------
+    unit : [text] the same, but °C for degC, °F for degF, and nothing for "whole" and "fraction"
+
+    Valid: units of the table.
+    Raises: ValueError when unit is not in the table.
+    Source: common practice, no source.
+
+    >>> written("degC"), written("N·m")
+    ('°C', 'N·m')
+    """
+    name = _known(unit).name
+    return _WRITTEN.get(name, name)
+
+
+def show(si, unit, digits=3, system="metric"):
+    """Write an SI value as text in a unit.
+
+    Parameters
+    ----------
+    si : [-] one number in SI
+    unit : [text] any unit of the table
+    digits : [whole] digits that count, 1 to 15; digits before the decimal point are never cut
+    system : [text] "metric" or "us"
+
+    Returns
+    -------
+    text : [text] for example "0.161 N·m"; "never" for an infinite time, "unlimited" for anything else infinite
+
+    Valid: a power of ten is used below 0.001 and above 1 000 000 only.
+    Raises: ValueError when si is not a number (NaN), unit or system is unknown, or digits is not 1 to 15.
+    Source: common practice, no source.
+
+    >>> show(0.1610, "N·m")
+    '0.161 N·m'
+    >>> show(0.161, "N·m", system="us")
+    '1.42 lbf·in'
+    >>> show(float("inf"), "s")
+    'never'
+    """
+    unit = in_system(unit, system)
+    if not 1 <= digits <= 15:
+        raise ValueError(f"digits={digits} must be from 1 to 15; choose fewer or more digits.")
+    number = float(from_si(si, unit))
+    if math.isnan(number):
+        raise ValueError(f"si=nan can't be shown in {unit!r}; find out where the value was lost.")
+    if math.isinf(number):
+        return "minus unlimited" if number < 0 else "never" if kind_of(unit) == "time" else "unlimited"
+    return f"{_digits(number, digits)} {written(unit)}".rstrip()
+
+
+def _digits(number, digits):
+    if number == 0:
+        return "0"
+    power = math.floor(math.log10(abs(number)))
+    if 1e-3 <= abs(number) <= 1e6:
+        text = f"{number:.{max(0, digits - 1 - power)}f}"
+        return text.rstrip("0").rstrip(".") if "." in text else text
+    mantissa, power = f"{number:.{digits - 1}e}".split("e")
+    mantissa = mantissa.rstrip("0").rstrip(".") if "." in mantissa else mantissa
+    return f"{mantissa}e{int(power)}"
