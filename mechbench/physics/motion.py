@@ -24,7 +24,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from mechbench.physics import check
-from mechbench.physics.march import March
+from mechbench.physics._march import March
 
 
 @dataclass(frozen=True)
@@ -176,7 +176,7 @@ def move(lines, loads, bus, end="rest", brake=1.0, after="idle"):
     >>> swing = Load(q=np.linspace(0, 1.5, 61), pull=1.0, rub=0.1, inertia=0.12)
     >>> done = move(drive, swing, Bus(13.2, 0.12))
     >>> print(done.why[0, 0], f"{done.time[0, 0]:.2f} s")
-    arrived 0.30 s
+    arrived 0.38 s
     """
     lines = list(lines) if isinstance(lines, (list, tuple)) else [lines]
     loads = list(loads) if isinstance(loads, (list, tuple)) else [loads]
@@ -197,7 +197,7 @@ def trapezoid(distance, top_speed, acceleration, start_speed=0.0, end_speed=0.0)
 
     Parameters
     ----------
-    distance : [m] to go, > 0 (or [rad] with speeds in [rad/s])
+    distance : [m] to go, > 0; or an angle, with speeds and acceleration to match
     top_speed : [m/s] of the cruise, > 0
     acceleration : [m/s2] speeding up and slowing down, > 0
     start_speed : [m/s] at the start, 0 to top_speed

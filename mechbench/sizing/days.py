@@ -22,18 +22,30 @@ COUNTS = Table(
 )
 
 
+_PRIMES = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37)
+
+
+def _mirrored(number, base):
+    """The digits of a number in a base, mirrored at the point: 6 = 110 in base 2 gives 0.011."""
+    value, place = 0.0, 1.0
+    while number:
+        place /= base
+        number, digit = divmod(number, base)
+        value += digit * place
+    return value
+
+
 @lru_cache(maxsize=None)
 def day_fractions(dimensions, days=DAYS):
     """Spread `days` points evenly over a unit cube of that many dimensions, the same on every machine.
 
-    An additive recurrence on powers of the root g of g^(d+1) = g + 1 (M. Roberts, "The unreasonable effectiveness of
-    quasirandom sequences", 2018; from memory).
+    Halton's sequence: the digits of 1, 2, 3 ... in a prime base, mirrored at the point (J. H. Halton, Numerische
+    Mathematik 2 (1960) 84-90; from memory).
     """
-    root = 2.0
-    for _ in range(60):
-        root = (1.0 + root) ** (1.0 / (dimensions + 1))
-    steps = root ** -np.arange(1, dimensions + 1)
-    points = (0.5 + np.outer(np.arange(1, days + 1), steps)) % 1.0
+    if dimensions > len(_PRIMES):
+        raise ValueError(f"a sizing has {dimensions} spreads, but at most {len(_PRIMES)} can vary; join some of them.")
+    points = np.array([[_mirrored(n, base) for base in _PRIMES[:dimensions]] for n in range(1, days + 1)])
+    points = points.reshape(days, dimensions)
     points.flags.writeable = False
     return points
 

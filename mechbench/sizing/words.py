@@ -41,11 +41,12 @@ def verdict(report, system="metric"):
 
 
 def label_of(sizing, path):
-    """What people call an input: 'Motor: resistance' for motor.resistance."""
+    """What people call an input: 'motor: resistance' for motor.resistance."""
     part, _, column = path.rpartition(".")
     if not part:
         return sizing.field(path).label.lower()
-    return f"{sizing.field(part).label.lower()}: {column.replace('_', ' ')}"
+    owner = part if part in sizing.RECORDS else sizing.field(part).label.lower()
+    return f"{owner}: {column.replace('_', ' ')}"
 
 
 def hurts(report):

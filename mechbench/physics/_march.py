@@ -1,4 +1,4 @@
-"""March: the solver behind motion.move. Nothing here is public; motion.py says what it solves.
+"""The solver behind motion.move. motion.py says what it solves.
 
 Rows are pairs (case, drive), so R = S D. Each row walks along its own table of positions, segment by segment. Within a
 step the load is frozen at the middle of the step and the drive is a straight line of torque over speed, so speed and

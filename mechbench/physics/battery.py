@@ -1,0 +1,418 @@
+"""The battery and what hangs on it: sag, the voltage that several loads share, fuse, electronics' reset, wires.
+
+          R  (cells, wires, plugs, switch)
+      +---/\\/\\/---+--------+--------+
+      |            |        |        |        Every ampere of every load flows through R, so each load lowers
+      E            V      load 1   load 2     the voltage V of all the others: V = E - R (I_1 + I_2 + ...)
+      |            |        |        |
+      +------------+--------+--------+
+Contents
+    Battery                                        open-circuit voltage, resistance, charge
+    voltage, max_power, current_for_power          at a current; the most it can give; the current for a power
+    shared_voltage                                 with motors and resistors on it, in closed form
+    run_time, charge_used                          from the charge in it
+    reset_margin, resets                           will the electronics restart?
+    Fuse, time_to_blow, fuse_used                  how long an overload may last; how much of that is used up
+    wire_diameter, wire_resistance                 copper wire by gauge number
+
+Care with batteries: a short circuit throws sparks and burns within a second. Fit the fuse close to the battery, charge
+only with the charger meant for it and somebody near, never use a swollen or damaged one; the event's rules and local
+codes come first.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from mechbench.physics import check
+
+COPPER_RESISTIVITY = 1.7241e-8  # ohm·m at 20 degC: annealed copper, IEC 60028 (from memory)
+
+
+@dataclass(frozen=True)
+class Battery:
+    """Hold a battery as it is now: full or nearly empty, cold or warm.
+
+    Fields
+    ------
+    open_circuit_voltage : [V] with nothing connected, > 0
+    resistance : [ohm] of cells, wires, plugs and switch together, >= 0 (0 for a regulated supply)
+    capacity : [A·s] charge in it, > 0 (1 A·h is 3600 A·s); None when not known
+    """
+
+    open_circuit_voltage: float
+    resistance: float
+    capacity: float | None = None
+
+    def __post_init__(self):
+        object.__setattr__(self, "open_circuit_voltage",
+                           check.positive("open_circuit_voltage", self.open_circuit_voltage))
+        object.__setattr__(self, "resistance", check.not_negative("resistance", self.resistance))
+        if self.capacity is not None:
+            object.__setattr__(self, "capacity", check.positive("capacity", self.capacity))
+
+
+@dataclass(frozen=True)
+class Fuse:
+    """Hold a fuse as points of its time-current line.
+
+    Fields
+    ------
+    rating : [A] printed on it, > 0; may be a column
+    ratio : [-] current over rating at each point, rising, the first above holds; shape [P], at least 2
+    time : [s] until it blows at each point, falling, > 0; shape [P]
+    holds : [-] ratio that it carries for ever, > 0
+    """
+
+    rating: float
+    ratio: tuple
+    time: tuple
+    holds: float = 1.0
+
+    def __post_init__(self):
+        object.__setattr__(self, "rating", check.positive("rating", self.rating))
+        object.__setattr__(self, "holds", check.positive("holds", self.holds))
+        ratio, time = check.positive("ratio", self.ratio), check.positive("time", self.time)
+        if np.ndim(ratio) != 1 or np.shape(ratio) != np.shape(time) or np.size(ratio) < 2:
+            raise ValueError(f"ratio and time have shapes {np.shape(ratio)} and {np.shape(time)}, but they must be two "
+                             "equal rows of at least 2 points; give one time for each ratio.")
+        steps = np.diff(ratio, prepend=self.holds)
+        check.positive("step of ratio", steps, "give the points in rising order above holds")
+        check.positive("fall of time", -np.diff(time), "give a shorter time for each larger ratio")
+        object.__setattr__(self, "ratio", tuple(map(float, ratio)))
+        object.__setattr__(self, "time", tuple(map(float, time)))
+
+
+# --- sag ------------------------------------------------------------------------------------------------------------
+
+
+def voltage(battery, current):
+    """Give the voltage at the battery's terminals at a total current.
+
+    Equation: V = E - R I
+
+    Parameters
+    ----------
+    battery : [part] Battery
+    current : [A] of all loads together; below 0 when charging; any shape, broadcasts with the fields
+
+    Returns
+    -------
+    voltage : [V] below 0 for a current beyond the short-circuit current, which only another source could force
+
+    Valid: currents that last seconds; at once it sags a little less, after minutes more.
+    Raises: ValueError when current is not finite.
+    Source: OpenStax University Physics, volume 2, Example 10.1.
+
+    >>> print(f"{voltage(Battery(13.2, 0.12), 25.0):.1f}")
+    10.2
+    """
+    return battery.open_circuit_voltage - battery.resistance * check.finite("current", current)
+
+
+def max_power(battery):
+    """Give the most power that the battery can give to a load; its voltage has then sagged to half.
+
+    Equation: P = E^2 / (4 R)
+
+    Parameters
+    ----------
+    battery : [part] Battery
+
+    Returns
+    -------
+    power : [W] inf when the resistance is 0
+
+    Valid: as voltage. As much power heats the battery; no robot should come near it.
+    Raises: nothing.
+    Source: OpenStax University Physics, volume 2, Example 10.1 (the aged cell is this case).
+
+    >>> print(f"{max_power(Battery(12.0, 0.5)):.0f}")
+    72
+    """
+    with np.errstate(divide="ignore", over="ignore"):
+        return (battery.open_circuit_voltage**2 / (4 * np.asarray(battery.resistance)))[()]
+
+
+def current_for_power(battery, power):
+    """Give the current at which the battery gives a power.
+
+    Equation: I = 2 P / (E + sqrt(E^2 - 4 R P)), the smaller root of P = (E - R I) I
+
+    Parameters
+    ----------
+    battery : [part] Battery
+    power : [W] taken by the load; below 0 when charging; any shape, broadcasts with the fields
+
+    Returns
+    -------
+    current : [A] inf when power is more than max_power: no current gives it
+
+    Valid: as voltage.
+    Raises: ValueError when power is not finite.
+    Source: OpenStax University Physics, volume 2, Example 10.1.
+
+    >>> print(f"{current_for_power(Battery(12.0, 0.1), 200.0):.1f}")
+    20.0
+    """
+    power = check.finite("power", power)
+    under_root = battery.open_circuit_voltage**2 - 4 * battery.resistance * power
+    found = 2 * power / (battery.open_circuit_voltage + np.sqrt(np.maximum(under_root, 0.0)))
+    return np.where(under_root < 0, np.inf, found)[()]
+
+
+def shared_voltage(battery, load_resistance, back_voltage=0.0, other_current=0.0):
+    """Give the voltage when several motors and resistors hang on one battery.
+
+    Equation: V = (E - R I_x + R sum(E_j / R_j)) / (1 + R sum(1 / R_j))
+
+    Parameters
+    ----------
+    battery : [part] Battery; columns of shape [S] or plain numbers
+    load_resistance : [ohm] R_j of each load, > 0 (a motor's resistance); shape [D] or [S, D]
+    back_voltage : [V] E_j of each load (a motor's k w), 0 for a plain resistor; shape [D] or [S, D]
+    other_current : [A] I_x of what takes a current of its own, as electronics do; shape [S] or a plain number
+
+    Returns
+    -------
+    voltage : [V] shape [S] or a plain number; the current of each load is (V - E_j) / R_j
+
+    Valid: every load switched fully on and connected both ways: a motor faster than V / k feeds current back.
+    Raises: ValueError when load_resistance is not above 0, or an argument is not finite.
+    Source: Kirchhoff's laws: first principles, checked against a general linear solution in the tests.
+
+    >>> print(f"{shared_voltage(Battery(13.2, 0.12), [1.3, 1.3], [0.0, 9.0]):.2f}")
+    11.84
+    """
+    conductance = 1 / np.atleast_1d(check.positive("load_resistance", load_resistance))
+    driven = conductance * check.finite("back_voltage", back_voltage)
+    taken = check.finite("other_current", other_current) - driven.sum(axis=-1)
+    return voltage(battery, taken) / (1 + battery.resistance * conductance.sum(axis=-1))
+
+
+# --- charge ---------------------------------------------------------------------------------------------------------
+
+
+def run_time(battery, current):
+    """Give how long the charge lasts at a mean current.
+
+    Equation: t = Q / I
+
+    Parameters
+    ----------
+    battery : [part] Battery with capacity
+    current : [A] mean current, >= 0; any shape, broadcasts with the fields
+
+    Returns
+    -------
+    time : [s] inf at no current
+
+    Valid: mean currents up to some ten times the capacity per hour; beyond that a battery gives less than its label.
+    Raises: ValueError when current is below 0, or the battery has no capacity given.
+    Source: definition of charge.
+
+    >>> print(f"{run_time(Battery(12.0, 0.1, 10800.0), 20.0) / 60:.0f}")
+    9
+    """
+    if battery.capacity is None:
+        raise ValueError("capacity of the battery is not given, but a run time needs a number above 0; make the "
+                         "battery with capacity=..., from its label.")
+    with np.errstate(divide="ignore", over="ignore"):
+        return (battery.capacity / np.asarray(check.not_negative("current", current)))[()]
+
+
+def charge_used(time, current):
+    """Give the charge taken over a history of currents.
+
+    Equation: Q = sum of I dt
+
+    Parameters
+    ----------
+    time : [s] instants in rising order; shape [N] or [S, N]
+    current : [A] held from each instant to the next (the last one is not used); shape [N] or [S, N]
+
+    Returns
+    -------
+    charge : [A·s] taken since the first instant, at each instant; shape [N] or [S, N]
+
+    Valid: any history.
+    Raises: ValueError when time goes back or an argument is not finite.
+    Source: definition of charge.
+
+    >>> print(charge_used([0, 10, 40], [20.0, 2.0, 0.0]))
+    [  0. 200. 260.]
+    """
+    return _added_up(time, check.finite("current", current))
+
+
+def _added_up(time, rate):
+    """Return the running sum of rate times duration; each rate is held from its instant to the next."""
+    time, rate = np.broadcast_arrays(np.atleast_1d(check.finite("time", time)), rate)
+    steps = check.not_negative("step of time", np.diff(time), "give the instants in rising order")
+    total = np.zeros(time.shape)
+    total[..., 1:] = np.cumsum(steps * rate[..., :-1], axis=-1)
+    return total
+
+
+# --- reset ----------------------------------------------------------------------------------------------------------
+
+
+def reset_margin(voltage, reset_level):
+    """Give how far the voltage stays above the level at which the electronics restart.
+
+    Equation: V - V_reset
+
+    Parameters
+    ----------
+    voltage : [V] lowest voltage of the battery; any shape, all arguments broadcast
+    reset_level : [V] of the electronics, > 0
+
+    Returns
+    -------
+    margin : [V] below 0 when they restart
+
+    Valid: sags longer than the electronics can bridge (some thousandths of a second).
+    Raises: ValueError when voltage is not finite or reset_level is not above 0.
+    Source: common practice, no source.
+
+    >>> print(f"{reset_margin(9.6, 7.0):.1f}")
+    2.6
+    """
+    return check.finite("voltage", voltage) - check.positive("reset_level", reset_level)
+
+
+def resets(voltage, reset_level):
+    """Tell whether the electronics restart.
+
+    Equation: V < V_reset
+
+    Parameters
+    ----------
+    voltage : [V] lowest voltage of the battery; any shape, all arguments broadcast
+    reset_level : [V] of the electronics, > 0
+
+    Returns
+    -------
+    restart : [yes/no] True when they do
+
+    Valid: as reset_margin.
+    Raises: ValueError when voltage is not finite or reset_level is not above 0.
+    Source: common practice, no source.
+
+    >>> print(bool(resets(6.8, 7.0)))
+    True
+    """
+    return reset_margin(voltage, reset_level) < 0
+
+
+# --- fuse -----------------------------------------------------------------------------------------------------------
+
+
+def time_to_blow(fuse, current):
+    """Give how long a fuse carries a current.
+
+    Equation: ln t is a straight line in ln I between the points; the first and last stretch go on outwards
+
+    Parameters
+    ----------
+    fuse : [part] Fuse
+    current : [A] either sign; any shape, broadcasts with the rating
+
+    Returns
+    -------
+    time : [s] inf at and below holds times rating
+
+    Valid: cold start, still air at room temperature. Between holds and the first point the line is continued, which
+        says a shorter time than the fuse really has. Fuses of one type differ two to one.
+    Raises: ValueError when current is not finite.
+    Source: common practice, no source: makers print the line on paper with both axes logarithmic.
+
+    >>> fuse = Fuse(20.0, (1.35, 2.0, 3.5), (60.0, 5.0, 0.5))
+    >>> print(f"{time_to_blow(fuse, 40.0):.1f} {time_to_blow(fuse, 20.0)}")
+    5.0 inf
+    """
+    ratio = np.abs(check.finite("current", current)) / fuse.rating
+    at, time = np.log(fuse.ratio), np.log(fuse.time)
+    blows = ratio > fuse.holds
+    x = np.log(np.where(blows, ratio, fuse.holds))
+    stretch = np.clip(np.searchsorted(at, x) - 1, 0, at.size - 2)
+    slope = (np.diff(time) / np.diff(at))[stretch]
+    return np.where(blows, np.exp(time[stretch] + slope * (x - at[stretch])), np.inf)[()]
+
+
+def fuse_used(fuse, time, current):
+    """Give how much of a fuse's patience a history of currents has used up; it blows at 1.
+
+    Equation: sum of dt / time_to_blow(I)
+
+    Parameters
+    ----------
+    fuse : [part] Fuse with a plain number as rating
+    time : [s] instants in rising order; shape [N] or [S, N]
+    current : [A] held from each instant to the next (the last one is not used); shape [N] or [S, N]
+
+    Returns
+    -------
+    used : [-] at each instant, 0 at first; 1 and more where it has blown; shape [N] or [S, N]
+
+    Valid: a match; cooling between overloads is left out, so it is on the careful side.
+    Raises: ValueError when time goes back or an argument is not finite.
+    Source: common practice, no source.
+
+    >>> fuse = Fuse(20.0, (1.35, 2.0, 3.5), (60.0, 5.0, 0.5))
+    >>> print(fuse_used(fuse, [0, 2, 10, 11], [40.0, 15.0, 40.0, 0.0]).round(2))
+    [0.  0.4 0.4 0.6]
+    """
+    return _added_up(time, 1 / time_to_blow(fuse, current))
+
+
+# --- wires ----------------------------------------------------------------------------------------------------------
+
+
+def wire_diameter(gauge):
+    """Give the diameter of a solid wire by its American gauge number.
+
+    Equation: d = 0.127 mm * 92^((36 - n) / 39)
+
+    Parameters
+    ----------
+    gauge : [whole] number n, -3 (which is written 0000) to 40; any shape
+
+    Returns
+    -------
+    diameter : [m] of the copper alone; a stranded wire of that gauge holds as much copper and is thicker
+
+    Valid: -3 to 40; three numbers more halve the copper.
+    Raises: ValueError when gauge is not a whole number from -3 to 40.
+    Source: ASTM B258 (the law as printed in an open table; the standard itself not seen).
+
+    >>> print(f"{wire_diameter(12) * 1000:.3f}")
+    2.053
+    """
+    gauge = check.between("gauge", check.whole("gauge", gauge, -3), -3, 40)
+    return 0.127e-3 * 92 ** ((36 - gauge) / 39)
+
+
+def wire_resistance(gauge, length):
+    """Give the resistance of a copper wire by its American gauge number.
+
+    Equation: R = rho L / (pi d^2 / 4)
+
+    Parameters
+    ----------
+    gauge : [whole] number, -3 to 40; any shape, all arguments broadcast
+    length : [m] of the wire, >= 0: there and back count as two
+
+    Returns
+    -------
+    resistance : [ohm] at 20 degC; plugs and switches come on top
+
+    Valid: direct current, 20 degC; 4 % more for each 10 K.
+    Raises: ValueError when gauge is not a whole number from -3 to 40, or length is below 0.
+    Source: ASTM B258 and IEC 60028 (the law as printed in an open table, the resistivity from memory).
+
+    >>> print(f"{wire_resistance(12, 2.0) * 1000:.1f}")
+    10.4
+    """
+    area = np.pi / 4 * wire_diameter(gauge) ** 2
+    return COPPER_RESISTIVITY * check.not_negative("length", length) / area
