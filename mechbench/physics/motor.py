@@ -900,7 +900,7 @@ def time_to_limit(motor, current, start_rise=0.0):
     _need(motor, "max_rise")
     missing = motor.max_rise - start_rise
     first_rate = np.asarray(warming - settling * start_rise)
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         share = settling * missing / first_rate
         time = np.where(settling == 0, missing / first_rate, -np.log1p(-share) / settling)
     never = (first_rate <= 0) | (share >= 1)
@@ -938,7 +938,7 @@ def stall_time_to_limit(motor, voltage, start_rise=0.0):
     root = np.sqrt(1 + 4 * growth * cold_rise)
     top = 2 * cold_rise / (1 + root)
     missing = motor.max_rise - start_rise
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         to_top = -(1 + growth * top) * np.log1p(-missing / (top - start_rise))
         beyond = growth * top * np.log1p(growth * missing / (1 + growth * (top + start_rise)))
         time = motor.heat_capacity * motor.thermal_resistance / root * (to_top - beyond)

@@ -8,11 +8,17 @@ from mechbench.sizing.describe import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.sizing.motor import at_load
 
 NONE = "none"
+# Columns of a last stage. kind: one of KINDS. tooth: module of gears, pitch of belt or chain. Pictures need kind and what follows.
+STAGE = (
+    "ratio", "efficiency", "efficiency_driven", "backlash", "allowed", "mass", "kind", "teeth_in", "teeth_out", "tooth",
+    "diameter_in", "diameter_out",
+)
+KINDS = {NONE: 0.0, "gear": 1.0, "belt": 2.0, "chain": 3.0}
 
 
 def last_stages(kit):
     """All pairs of gears, pulleys and sprockets of the kit as one table; "none" first."""
-    names, labels, rows = [NONE], {NONE: "no last stage"}, [(1.0, 1.0, 1.0, 0.0, np.inf, 0.0, 1.0, 1.0)]
+    names, labels, rows = [NONE], {NONE: "no last stage"}, [(1.0, 1.0, 1.0, 0.0, np.inf, 0.0, KINDS[NONE], 1.0, 1.0, 0.0, 0.0, 0.0)]
     for kind, table in (("gear", "spur_gears"), ("belt", "pulleys"), ("chain", "sprockets")):
         wheels = kit.table(table)
         for i, first in enumerate(wheels.names):
@@ -22,8 +28,7 @@ def last_stages(kit):
                     rows.append(_pair(wheels.columns, i, j, kind))
                     names.append(f"{first}_to_{int(wheels.columns['teeth'][j])}")
                     labels[names[-1]] = f"{wheels.labels[first]} to {int(wheels.columns['teeth'][j])}"
-    keys = ("ratio", "efficiency", "efficiency_driven", "backlash", "allowed", "mass", "teeth_in", "teeth_out")
-    columns = dict(zip(keys, np.array(rows).T))
+    columns = dict(zip(STAGE, np.array(rows).T))
     return Table("last_stages", names, NONE, labels, columns, {}, {}, {})
 
 
@@ -34,7 +39,10 @@ def _pair(columns, i, j, kind):
     allowed = min(columns["allowed"][i] * ratio, columns["allowed"][j])
     backlash = columns["play"][i] / (columns["pitch_diameter"][j] / 2)
     mass = columns["mass"][i] + columns["mass"][j]
-    return (ratio, efficiency, gearing.efficiency_driven(efficiency), backlash, allowed, mass, columns["teeth"][i], columns["teeth"][j])
+    driven = gearing.efficiency_driven(efficiency)
+    tooth = columns["module" if kind == "gear" else "pitch"][i]
+    sizes = (columns["teeth"][i], columns["teeth"][j], tooth, columns["pitch_diameter"][i], columns["pitch_diameter"][j])
+    return (ratio, efficiency, driven, backlash, allowed, mass, KINDS[kind], *sizes)
 
 
 def whole_train(motor_size, gearbox, last):

@@ -1,0 +1,286 @@
+"""What a lesson's cells call: exercises on screen or in code, the learner of this session, numbers in sentences.
+
+    mb.learner("Ana M")                               whose numbers this notebook shows; no name gives the book's
+    mb.ask("start-here-lever")                        an exercise to answer on screen
+    mb.ask("start-here-lever").answer("3.2 N·m")      the same, answered in code
+    mb.warm_up("motors")                              three short questions from earlier lessons
+    mb.say("It stalls at {stall}.", stall=(0.161, "N·m"))     a sentence with numbers in, as Markdown
+    data = mb.readings("start-here-stopwatch")        the shop at home
+
+Contents: learner, current_learner, ask, Ask, say, readings, warm_up.
+"""
+
+import re
+from dataclasses import dataclass
+
+from IPython.display import display
+
+from mechbench.course import registry
+from mechbench.course.exercise import Prediction
+from mechbench.course.grading import LONGEST_RAW, NOT_TRIED, NOT_YET, RECORDED, RIGHT, Grade, grade_posed
+from mechbench.course.numbers import fill, pose, shown
+from mechbench.course.progress import Attempt, store
+from mechbench.course.shop import readings_of
+from mechbench.course.statement import state_line, statement
+
+WARM_UP_LENGTH = 3
+_session = {"learner": None}
+
+
+class Note:
+    """A few lines that a notebook shows as Markdown and everything else as text."""
+
+    def __init__(self, markdown):
+        self.markdown = markdown
+
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        return {"text/markdown": self.markdown, "text/plain": self.markdown}
+
+    def __repr__(self):
+        return self.markdown
+
+
+# --- the learner of this session -----------------------------------------------------------------------------------
+
+
+def learner(name=""):
+    """Say whose numbers this notebook shows. It holds until the kernel stops, for this notebook only."""
+    if not isinstance(name, str) or name.strip():
+        _session["learner"] = store().learner(name)
+        key = re.sub(r"([\\`*_{}\[\]()<>#+!|~$&-])", r"\\\1", current_learner().key)
+        display(Note(f"Numbers for: **{key}**. Same name, same numbers, on every computer. A nickname is enough."))
+    else:
+        _session["learner"] = store().learner("")
+        display(Note("Numbers for: **the book**. Put a nickname between the quotes to get numbers of your own."))
+
+
+def current_learner():
+    """The learner of this session; the book's where no name was given."""
+    if _session["learner"] is None:
+        _session["learner"] = store().learner("")
+    return _session["learner"]
+
+
+# --- one exercise --------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Past:
+    """What was answered before: the best state, the text that stands for it, how many tries, hints opened."""
+
+    state: str = NOT_TRIED
+    raw: str = ""
+    tries: int = 0
+    hints: int = 0
+
+
+def past_of(attempts, exercise, kit_digest):
+    """Sum up the attempts at the graded question with these numbers; practice does not count."""
+    mine = [
+        attempt
+        for attempt in attempts
+        if (attempt.practice, attempt.revision, attempt.kit_digest) == (0, exercise.revision, kit_digest)
+    ]
+    if not mine:
+        return Past()
+    states = [attempt.state for attempt in mine]
+    state = next(known for known in (RIGHT, RECORDED, NOT_YET, NOT_TRIED) if known in states or known == NOT_TRIED)
+    # The first prediction counts, because it was made before sliding; of the other kinds the last of the best state.
+    best = [attempt.raw for attempt in mine if attempt.state == state] or [mine[-1].raw]
+    return Past(
+        state=state,
+        raw=best[0] if isinstance(exercise, Prediction) else best[-1],
+        tries=sum(known in (RIGHT, NOT_YET) for known in states),
+        hints=max(attempt.hints for attempt in mine),
+    )
+
+
+class Ask:
+    """One exercise, put to one learner; shown at the end of a cell as a form, elsewhere as text."""
+
+    def __init__(self, exercise, learner, practice=0):
+        self.exercise, self.learner, self.practice = exercise, learner, practice
+        self.posed = pose(exercise, learner.key, practice)
+        attempts = store().attempts(learner, exercise.id)
+        self.past = Past() if practice else past_of(attempts, exercise, self.posed.kit.digest)
+        self._last_kept = next((a.raw for a in reversed(attempts) if self._is_mine(a)), None)
+        self.hints_open = self.past.hints
+        self.state, self.tries = self.past.state, self.past.tries
+        self.raw, self.grade, self.saved = "", None, ""
+        self._opened_now = 0
+        self._panel = None
+
+    def _is_mine(self, attempt):
+        mine = (self.practice, self.exercise.revision, self.posed.kit.digest)
+        return (attempt.practice, attempt.revision, attempt.kit_digest) == mine
+
+    def answer(self, value="", unit="", **settings):
+        """Answer in code: "3.2 N·m", or 3.2 with its unit, or a letter, letters in order, or name=value of a design."""
+        if settings:
+            value = "; ".join(f"{name} = {given}" for name, given in settings.items())
+        self.submit(f"{value} {unit}".strip() if not isinstance(value, str) or unit else value)
+        return self
+
+    def submit(self, raw):
+        """Grade a raw text, keep it, and show what came of it."""
+        self.raw = " ".join(raw.split())
+        self.grade = grade_posed(self.posed, self.raw)
+        self.saved = self._keep(self.raw, self.grade)
+        if self._panel is not None:
+            self._panel.refresh()
+        return self.grade
+
+    def _keep(self, raw, grade):
+        """Keep an answer, and say what became of it."""
+        if grade.state == NOT_TRIED:
+            return ""
+        if len(raw) > LONGEST_RAW:
+            return "Not kept, because it is too long."
+        if raw == self._last_kept:
+            return "The same answer as before; it is kept and counted once."
+        receipt = store().record(self.learner, self._attempt(raw, grade))
+        self._last_kept = raw
+        self.tries += grade.state in (RIGHT, NOT_YET)
+        self.state = RIGHT if self.state == RIGHT else grade.state
+        return receipt.message
+
+    def _attempt(self, raw, grade):
+        return Attempt(
+            exercise=self.exercise.id,
+            revision=self.exercise.revision,
+            kit_digest=self.posed.kit.digest,
+            raw=raw,
+            state=grade.state,
+            slip=grade.slip,
+            hints=self.hints_open,
+            practice=self.practice,
+            value=grade.value,
+            unit=grade.unit,
+        )
+
+    def hint(self):
+        """Open the next hint, which is counted."""
+        total = len(self.exercise.hints)
+        if self._opened_now < total:
+            self._opened_now += 1
+            self.hints_open = max(self.hints_open, self._opened_now)
+        if self._panel is not None:
+            self._panel.refresh()
+        return self
+
+    @property
+    def hints_shown(self):
+        """Texts of the hints opened since this exercise was put on screen."""
+        return [self.posed.fill(hint) for hint in self.exercise.hints[: self._opened_now]]
+
+    def another(self):
+        """Another one like it: other numbers, for practice; it leaves the grade alone."""
+        return Ask(self.exercise, self.learner, self.practice + 1)
+
+    def shown_grade(self):
+        """Raw text and grade to show: of this session, else of what was answered before; None where there is none."""
+        if self.grade is not None:
+            return self.raw, self.grade
+        if self.past.raw:
+            return self.past.raw, grade_posed(self.posed, self.past.raw)
+        return None
+
+    def text(self):
+        """The exercise as plain text, with what was answered in this session."""
+        lines = [statement(self.posed)]
+        lines += [f"Hint {number}: {hint}" for number, hint in enumerate(self.hints_shown, 1)]
+        if self.grade is not None:
+            lines += [f"Your answer: {self.raw}"] if self.raw.strip() else []
+            lines += [f"{state_line(self.grade.state)}. {self.grade.message}"]
+        return "\n".join(lines)
+
+    def panel(self):
+        """The form on screen, made when it is first shown."""
+        if self._panel is None:
+            from mechbench.course.panel import Panel
+
+            self._panel = Panel(self)
+        return self._panel
+
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        return _bundle(self.panel().widget, self.text())
+
+    def __repr__(self):
+        return self.text()
+
+
+def _bundle(widget, text):
+    """A live view, with a text beside it for paper and for the tests."""
+    return {**widget._repr_mimebundle_(), "text/plain": text}
+
+
+def ask(id):
+    """Put an exercise to the learner of this session."""
+    return Ask(registry.exercise(id), current_learner())
+
+
+def readings(id, practice=0):
+    """The learner's readings for an exercise of the shop at home."""
+    return readings_of(registry.exercise(id), current_learner().key, practice)
+
+
+def say(template, **numbers):
+    """Show a sentence in Markdown with numbers in it; each is a text, a number, or a pair (number, unit)."""
+    display(Note(fill(template, {name: shown(given) for name, given in numbers.items()})))
+
+
+# --- warm-up -------------------------------------------------------------------------------------------------------
+
+
+class WarmUp:
+    """A few questions in a row."""
+
+    def __init__(self, asks):
+        self.asks = asks
+
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        from mechbench.course.panel import in_a_column
+
+        return _bundle(in_a_column([one.panel().widget for one in self.asks]), repr(self))
+
+    def __repr__(self):
+        return "\n\n".join(one.text() for one in self.asks)
+
+
+def warm_up(lesson):
+    """Three short questions from earlier lessons, as practice; those first where this learner once slipped."""
+    if lesson not in registry.LESSONS:
+        raise ValueError(f"lesson={str(lesson)[:40]!r} is not known; choose from {', '.join(registry.LESSONS)}.")
+    place = registry.LESSONS.index(lesson)
+    before = [name for name in registry.lessons() if registry.LESSONS.index(name) < place]
+    if not before:
+        return Note("This is the first lesson, so there is nothing to warm up yet.")
+    someone = current_learner()
+    chosen = [*_slipped(someone, before), *_book_choice(before, place)]
+    chosen = list({exercise.id: exercise for exercise in chosen}.values())[:WARM_UP_LENGTH]
+    return WarmUp([Ask(exercise, someone, practice=place) for exercise in chosen])
+
+
+def _short(lesson):
+    return [exercise for exercise in registry.exercises(lesson) if exercise.short]
+
+
+def _slipped(learner, lessons):
+    """Exercises in which this learner slipped, the latest first; none for the book's learner, whom many share."""
+    if not learner.key:
+        return []
+    known = {exercise.id: exercise for lesson in lessons for exercise in _short(lesson)}
+    slips = [attempt.exercise for attempt in store().attempts(learner) if attempt.slip]
+    return [known[id] for id in dict.fromkeys(reversed(slips)) if id in known]
+
+
+def _book_choice(lessons, place):
+    """One question of each earlier lesson, the nearest lesson first, then a second one of each; other ones each time."""
+    pools = [_short(lesson) for lesson in reversed(lessons)]
+    for turn in range(WARM_UP_LENGTH):
+        for pool in pools:
+            if turn < len(pool):
+                yield pool[(place + turn) % len(pool)]
+
+
+__all__ = ["Ask", "Grade", "ask", "current_learner", "learner", "readings", "say", "warm_up"]

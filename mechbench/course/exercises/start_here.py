@@ -1,0 +1,459 @@
+"""Exercises of lesson 00: units, how an exercise works, and what one second is worth."""
+
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.numbers import in_unit, rounded
+from mechbench.quantity import from_si, rad_s_to_rpm
+
+G = 9.81
+
+
+# --- a roller's rim: rpm, rad/s, diameter and radius ---------------------------------------------------------------
+
+
+def _rim_rows(kit):
+    diameters = kit.table("rollers").columns["diameter"]
+    speeds = (300, 240, 420, 180, 500, 360, 270, 450)
+    return [
+        {"diameter": in_unit(diameters[i % len(diameters)], "mm"), "speed": (speed, "rpm")} for i, speed in enumerate(speeds)
+    ]
+
+
+RIM = Quantity(
+    id="start-here-rim",
+    lesson="start_here",
+    title="How fast is the rim?",
+    text="A roller of {diameter} diameter turns at {speed}. How fast does its rim, the outer edge, move?",
+    kind="speed",
+    unit="m/s",
+    rows=_rim_rows,
+    answer=lambda r: r.speed * r.diameter / 2,
+    slips=(
+        Slip(
+            "rpm taken for rad/s",
+            lambda r: rad_s_to_rpm(r.speed) * r.diameter / 2,
+            "You used {speed} as if it were {speed} in rad/s. The formula wants radians in one second; rpm are turns in "
+            "one minute.",
+        ),
+        Slip(
+            "turns per second taken for rad/s",
+            lambda r: rad_s_to_rpm(r.speed) / 60 * r.diameter / 2,
+            "You went from minutes to seconds, but kept counting turns. One turn is 2π radians, a little more than 6.",
+        ),
+        Slip(
+            "diameter for radius",
+            lambda r: r.speed * r.diameter,
+            "You used the whole diameter. The rim is only one radius, half a diameter, away from the axle.",
+        ),
+        Slip(
+            "turns per second times diameter",
+            lambda r: rad_s_to_rpm(r.speed) / 60 * r.diameter,
+            "You let the rim move one diameter in each turn. In one turn it goes once around: π diameters.",
+        ),
+    ),
+    hints=(
+        "Turn rpm into radians in one second: times 2π (radians in a turn), divided by 60 (seconds in a minute).",
+        "The rim's speed is that number times the radius. The radius is half the diameter; write it in metres.",
+    ),
+    explain="A point on the rim moves at turning speed (in rad/s) times radius, here {answer}. A radian is the angle whose "
+    "arc is one radius long: that is why this formula needs no 2π of its own.",
+    short=True,
+)
+
+
+# --- a lever: centimetres and metres -------------------------------------------------------------------------------
+
+LEVER = Quantity(
+    id="start-here-lever",
+    lesson="start_here",
+    title="Pull on a lever",
+    text="A lever {length} long sits on a shaft. You pull its end with a luggage scale, at a right angle, with {force}. "
+    "How large is the torque on the shaft? Torque is turning push: force times lever length.",
+    kind="torque",
+    unit="N·m",
+    rows=tuple(
+        {"force": (force, "N"), "length": (length, "cm")}
+        for force, length in ((12, 25), (20, 35), (8, 15), (14, 40), (30, 12), (9, 55), (16, 30), (25, 18))
+    ),
+    answer=lambda r: r.force * r.length,
+    slips=(
+        Slip(
+            "cm taken for m",
+            lambda r: r.force * r.length * 100,
+            "You used {length} as if it were metres. Write the length in metres first, then multiply.",
+        ),
+        Slip(
+            "divided by 100 twice",
+            lambda r: r.force * r.length / 100,
+            "You divided by 100 once too often. {length} has to become metres one time only.",
+        ),
+        Slip(
+            "divided by the length",
+            lambda r: r.force / r.length,
+            "You divided by the length. A longer lever gives more torque, so the length multiplies.",
+        ),
+    ),
+    hints=(
+        "Write the length in metres: 100 cm are 1 m.",
+        "Multiply the force in N by the length in m. The unit of the result is N·m, newton times metre.",
+    ),
+    explain="Torque is force times lever length: {force} times {length} gives {answer}. The same pull twice as far out "
+    "gives twice the torque.",
+    short=True,
+)
+
+
+# --- hooks: mass and weight ----------------------------------------------------------------------------------------
+
+
+def _hook_rows(kit):
+    limit = kit.game.robot.mass_limit
+    shares = ((1.0, 2), (0.9, 3), (0.8, 2), (0.75, 4), (0.85, 3), (0.7, 2), (0.95, 4), (0.65, 3))
+    return [{"mass": (rounded(limit * share, 3), "kg"), "hooks": (hooks, "whole")} for share, hooks in shares]
+
+
+HOOKS = Quantity(
+    id="start-here-hooks",
+    lesson="start_here",
+    title="A robot on its hooks",
+    text="A robot of {mass} hangs still from {hooks} hooks that share the load evenly. How large is the force on one hook?",
+    kind="force",
+    unit="N",
+    rows=_hook_rows,
+    answer=lambda r: r.mass * G / r.hooks,
+    slips=(
+        Slip(
+            "mass for weight",
+            lambda r: r.mass / r.hooks,
+            "You shared out the kilograms. A kilogram is how much stuff there is; the force on a hook is how hard the Earth "
+            "pulls on it, in newtons.",
+        ),
+        Slip(
+            "not shared",
+            lambda r: r.mass * G,
+            "That is the weight of the whole robot. There are {hooks} hooks.",
+        ),
+        Slip(
+            "mass for weight, not shared",
+            lambda r: r.mass,
+            "Those are the robot's kilograms, written as newtons. First find how hard the Earth pulls on them, then share "
+            "that between the hooks.",
+        ),
+    ),
+    hints=(
+        "The Earth pulls on each kilogram with 9.81 N. Find the pull on the whole robot first.",
+        "The {hooks} hooks share that force evenly.",
+    ),
+    explain="The weight of {mass} is its mass times 9.81 N/kg; each of {hooks} hooks carries its share, {answer}. "
+    "Scales show kilograms, but what hooks, cords and motors feel is newtons.",
+    short=True,
+)
+
+
+# --- a spool: millimetres, diameter and radius ---------------------------------------------------------------------
+
+
+def _spool_rows(kit):
+    diameters = kit.table("spools").columns["diameter"]
+    pulls = (40, 60, 25, 90, 35, 75, 50, 110)
+    return [{"pull": (pull, "N"), "diameter": in_unit(diameters[i % len(diameters)], "mm")} for i, pull in enumerate(pulls)]
+
+
+SPOOL = Quantity(
+    id="start-here-spool",
+    lesson="start_here",
+    title="A cord on a spool",
+    text="A cord is wound on a spool of {diameter} diameter and is pulled with {pull}. How large is the torque on the "
+    "spool's shaft? The cord is so thin that its own thickness does not count.",
+    kind="torque",
+    unit="N·m",
+    rows=_spool_rows,
+    answer=lambda r: r.pull * r.diameter / 2,
+    slips=(
+        Slip(
+            "diameter for radius",
+            lambda r: r.pull * r.diameter,
+            "You used the whole diameter. The cord leaves the spool one radius, half a diameter, away from the shaft.",
+        ),
+        Slip(
+            "mm taken for m",
+            lambda r: r.pull * r.diameter / 2 * 1000,
+            "You used millimetres as if they were metres. Write the radius in metres first.",
+        ),
+        Slip(
+            "diameter for radius, mm taken for m",
+            lambda r: r.pull * r.diameter * 1000,
+            "Two things: the lever is half the diameter, and it has to be written in metres.",
+        ),
+    ),
+    hints=(
+        "Look along the shaft: how far from its middle does the cord pull?",
+        "Torque is pull times that distance. Write the distance in metres: 1000 mm are 1 m.",
+    ),
+    explain="The cord pulls at one radius from the shaft, so the torque is {pull} times half of {diameter}: {answer}. Wheels, "
+    "spools and rollers are sold by diameter, but all torques need the radius.",
+    short=True,
+)
+
+
+# --- what one second is worth --------------------------------------------------------------------------------------
+
+
+def _second_rows(kit):
+    shelves = kit.game.shelves
+    # A shelf that never gets full, so that every piece counts.
+    shelf = max(shelves.names, key=lambda name: shelves.row(name)["capacity"])
+    cycles = (10, 12, 9, 14, 8, 11, 15, 13)
+    return [
+        {
+            "cycle": (cycle, "s"),
+            "piece": kit.game.piece.label,
+            "shelf": shelves.labels[shelf],
+            "points": (shelves.row(shelf)["points"], "points"),
+            "driven": in_unit(kit.game.match.driven, "s"),
+            "closing": in_unit(kit.game.match.closing, "s"),
+        }
+        for cycle in cycles
+    ]
+
+
+def _cycling_time(r):
+    return r.driven - r.closing
+
+
+SECOND = Quantity(
+    id="start-here-second",
+    lesson="start_here",
+    title="What is one second worth?",
+    text="Your robot needs {cycle} to fetch one {piece} and put it on the {shelf}, which gives {points}. It goes on like this "
+    "for as long as people drive, {driven}, but not in the closing time, the last {closing} of it. Now you make every "
+    "trip 1 s shorter. How many points more is that in one match? Count parts of a trip too: over many matches they add up.",
+    kind="points",
+    unit="points",
+    rows=_second_rows,
+    answer=lambda r: r.points * _cycling_time(r) * (1 / (r.cycle - 1) - 1 / r.cycle),
+    slips=(
+        Slip(
+            "closing time counted",
+            lambda r: r.points * r.driven * (1 / (r.cycle - 1) - 1 / r.cycle),
+            "You used the whole {driven}. In the closing time, the last {closing}, your robot does something else.",
+        ),
+        Slip(
+            "one second a match",
+            lambda r: r.points / r.cycle,
+            "You found what one second more in the whole match is worth. You save a second in every trip, and there are "
+            "many trips.",
+        ),
+        Slip(
+            "all points, not the points more",
+            lambda r: r.points * _cycling_time(r) / (r.cycle - 1),
+            "Those are all points of the quicker robot. Take off what it had before.",
+        ),
+        Slip(
+            "one second slower",
+            lambda r: r.points * _cycling_time(r) * (1 / r.cycle - 1 / (r.cycle + 1)),
+            "You compared with a trip that is 1 s longer. Compare {cycle} with a trip that is 1 s shorter.",
+        ),
+    ),
+    hints=(
+        "How long does the robot go to and fro? Take the closing time off the time in which people drive.",
+        "Number of trips is that time divided by the time of one trip. Find it for {cycle}, and for 1 s less.",
+        "The difference between the two, times the points for one {piece}, is what the second is worth.",
+    ),
+    explain="One second saved in every trip is worth {answer} a match. That is why we size drives at all: a mechanism that "
+    "saves one second pays again in every trip.",
+)
+
+
+# --- what a data sheet means ---------------------------------------------------------------------------------------
+
+
+def _sheet_rows(kit):
+    servos = kit.table("servos")
+    stall = servos.row(servos.usual)["stall_torque"]
+    return [{"servo": servos.labels[servos.usual], "number": rounded(from_si(stall, "kgf·cm"), 2)}]
+
+
+SHEET = Choice(
+    id="start-here-sheet",
+    lesson="start_here",
+    title="Read a data sheet",
+    text="The data sheet of the {servo} says: torque {number} kg·cm. What does it tell you?",
+    rows=_sheet_rows,
+    options=(
+        Option(
+            "any-arm",
+            "It holds up {number} kg, however long the arm on it is.",
+            "A longer arm turns the servo back more easily: try to hold a bag with your arm stretched out. Torque is force "
+            "times distance, so the centimetres matter.",
+        ),
+        Option(
+            "weight-at-1-cm",
+            "It can just hold up {number} kg hung 1 cm from its axle.",
+            "Yes: the weight of {number} kg, times 1 cm.",
+            right=True,
+        ),
+        Option(
+            "newtons-at-1-cm",
+            "It can just push with {number} N at 1 cm from its axle.",
+            "Close to the idea, but the sheet counts in the weight of kilograms, and one kilogram weighs almost 10 N.",
+        ),
+        Option(
+            "each-centimetre",
+            "It holds up {number} kg more for each centimetre of arm.",
+            "It is the other way round: at twice the distance only half the weight can be held. Force times distance stays "
+            "the same.",
+        ),
+    ),
+    hints=(
+        "kg·cm means: something in kg times something in cm.",
+        "Think of a door handle: where do you push to turn it easily, and where is it hard?",
+    ),
+    explain="Data sheets of servos write kg·cm and mean the weight of so many kilograms, so the honest unit is kgf·cm "
+    "(kilogram-force). 1 kgf·cm is 9.81 N times 0.01 m, about 0.1 N·m. Hung 10 cm out, a tenth of the weight is the limit.",
+    short=True,
+)
+
+
+# --- turning speeds in order ---------------------------------------------------------------------------------------
+
+SPEEDS = Order(
+    id="start-here-speeds",
+    lesson="start_here",
+    title="Which turns faster?",
+    text="Four shafts turn. Their speeds are written in four units.",
+    scale="from the slowest to the fastest",
+    items=(
+        Item("rpm-20", "20 rpm (turns in one minute)"),
+        Item(
+            "deg-180",
+            "180 deg/s (degrees in one second)",
+            "A whole turn is 360 degrees. How many turns a minute are 180 degrees a second?",
+        ),
+        Item(
+            "turn-1",
+            "1 turn in one second",
+            "One turn in a second is 360 degrees in a second.",
+        ),
+        Item(
+            "rad-10",
+            "10 rad/s (radians in one second)",
+            "A turn is a little more than 6 radians, so 10 radians are more than one turn.",
+        ),
+    ),
+    hints=(
+        "Turn all four into one unit, for example turns in one second.",
+        "One turn is 360 degrees, or 2π radians (about 6.28), and a minute has 60 seconds.",
+    ),
+    explain="In turns a second: 20 rpm is 0.33, 180 deg/s is 0.5, then 1, and 10 rad/s is 1.6. The bare numbers stand in another "
+    "order: 1, 10, 20, 180. Without its unit a number says nothing.",
+    short=True,
+)
+
+
+# --- predict, then slide -------------------------------------------------------------------------------------------
+
+WHICH_SECOND = Prediction(
+    id="start-here-which-second",
+    lesson="start_here",
+    title="Which second is worth more?",
+    text="One robot needs 20 s for a trip, another one 8 s. Both get 1 s quicker in every trip. Which of them gains more points "
+    "in a match?",
+    options=(
+        Option("slow-robot", "The slow one: it has more to gain."),
+        Option("quick-robot", "The quick one."),
+        Option("same", "Both gain the same: a second is a second."),
+    ),
+    hints=(),
+    explain="Now move the slider of the trip's time from 20 s down to 8 s, one second at a time, and watch the points: are the "
+    "steps equally high?",
+)
+
+
+# --- a first design ------------------------------------------------------------------------------------------------
+
+
+def _design_rows(kit):
+    motors = kit.table("motors")
+    motor = motors.row(motors.usual)
+    # Shares of the usual motor's stall torque and free speed: too much for one of it, not for every choice.
+    shares = ((0.6, 0.5), (0.7, 0.4), (0.5, 0.6), (0.6, 0.4), (0.7, 0.5), (0.7, 0.6))
+    return [
+        {
+            "load_torque": (rounded(load * motor["stall_torque"], 3), "N·m"),
+            "speed_wanted": (rounded(rad_s_to_rpm(speed * motor["free_speed"]), 3), "rpm"),
+            "run_time": (60, "s"),
+        }
+        for load, speed in shares
+    ]
+
+
+FIRST_DESIGN = Challenge(
+    id="start-here-first-design",
+    lesson="start_here",
+    title="Your first design",
+    text="A roller resists turning with {load_torque}. Choose a motor, and how many of it work side by side on the roller's "
+    "shaft. You need not know motors yet: choose, test, read what is not met, and choose again.",
+    sizing="motor",
+    rows=_design_rows,
+    fixed=("load_torque", "speed_wanted", "run_time"),
+    choose=("motor", "count"),
+    require="The roller must turn with at least {speed_wanted} for {run_time}.",
+    advice={
+        "speed": "Too slow: each motor is loaded too much. A stronger motor, or one more that shares the load, helps.",
+        "current": "Too much current for one motor: share the load between more motors.",
+        "hot_after": "The motor gets too hot too soon: heat comes from current, and current from load. Share the load.",
+    },
+    hints=(
+        "Try one motor of each kind first. Which line is not met, and by how much?",
+        "Motors side by side share the load: each one of two turns half of it.",
+    ),
+    explain="It works, on a bad day too: with a tired battery and more friction than you thought. Other choices work as well. "
+    "Then fewer motors, less mass and less current decide.",
+)
+
+
+# --- shop at home: a stopwatch -------------------------------------------------------------------------------------
+
+TRIPS = 20
+
+
+def _timings(r, noise):
+    """A person's stopwatch: trips differ by 8 %, and the thumb comes 0.1 s early or late; it shows tenths of a second."""
+    times = r.trip * (1 + 0.08 * noise.standard_normal(TRIPS)) + 0.1 * noise.standard_normal(TRIPS)
+    return {"trip": (range(1, TRIPS + 1), "whole"), "time": (times.round(1), "s")}
+
+
+STOPWATCH = Quantity(
+    id="start-here-stopwatch",
+    lesson="start_here",
+    title="Time the trips",
+    text="A friend drove the same trip again and again, and you stood by with a stopwatch. No two trips are the same, and your "
+    "thumb is not exact. How long does a trip of this robot take? (The robot's true time is hidden. Nobody can read it "
+    "off exactly, so the answer has a wider tolerance than usual.)",
+    kind="time",
+    unit="s",
+    rows=tuple({"trip": (trip, "s")} for trip in (9.4, 12.6, 7.8, 14.2, 10.7, 8.6, 13.3, 11.5)),
+    answer=lambda r: r.trip,
+    tolerance=0.08,
+    shop=Shop(
+        about=f"Stopwatch readings of {TRIPS} trips of one robot.",
+        measure=_timings,
+        fit=lambda columns, r: columns["time"].mean(),
+    ),
+    slips=(
+        Slip(
+            "added, not divided",
+            lambda r: r.trip * TRIPS,
+            "You added all times. Divide by how many trips there were.",
+        ),
+    ),
+    hints=(
+        "One reading can be far off. All of them together are better than any one of them.",
+        "The mean of a column is data.time.mean(): all times added, divided by how many there are.",
+    ),
+    explain="The true time is {answer}. The mean of many readings comes near it, because early and late thumbs cancel; one "
+    "reading alone can be off by much more. With four times as many readings the mean is twice as sure.",
+)
+
+
+EXERCISES = (LEVER, HOOKS, SPOOL, RIM, SPEEDS, SHEET, WHICH_SECOND, SECOND, FIRST_DESIGN, STOPWATCH)

@@ -1,0 +1,277 @@
+"""Grading: from an exercise, a canonical name and the raw text of an answer to a state and what to say.
+
+Contents: Grade, grade, grade_posed, answer_text.
+
+Nothing of an answer is ever evaluated or run: a number is read by `quantity`, everything else is looked up. What is said
+never holds the right answer while the answer is not right.
+"""
+
+import re
+from dataclasses import dataclass
+
+from mechbench import quantity
+from mechbench.course import registry
+from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
+from mechbench.course.numbers import pose
+from mechbench.course.statement import LETTERS, inputs, options_of, percent
+from mechbench.sizing import size, words
+from mechbench.sizing.describe import Pick, nearest
+from mechbench.sizing.judge import judge
+
+NOT_TRIED, NOT_YET, RIGHT, RECORDED = "not tried", "not yet", "right", "recorded"
+LONGEST_RAW = 200
+CLOSE = 0.10
+POWERS_OF_TEN = (10, 100, 1000, 1_000_000)
+
+
+@dataclass(frozen=True)
+class Grade:
+    """How an answer stands.
+
+    state : "not tried", "not yet", "right", or "recorded" for a prediction
+    slip : name of the slip or of the wrong option, where it is a known one
+    message : what to say; several lines for a challenge
+    value, unit : a number that could be read, in SI, and the unit it was written in
+    """
+
+    state: str
+    slip: str = ""
+    message: str = ""
+    value: float | None = None
+    unit: str = ""
+
+
+def grade(exercise, key="", raw="", practice=0, kit=None):
+    """Grade the raw text of an answer; `key` is the canonical name, empty for the book's numbers.
+
+    exercise : an exercise, or its id
+    practice : 0 for the graded question, 1, 2 ... for another one like it
+    """
+    if isinstance(exercise, str):
+        exercise = registry.exercise(exercise)
+    return grade_posed(pose(exercise, key, practice, kit), raw)
+
+
+def grade_posed(posed, raw):
+    """Grade the raw text of an answer to an exercise that was posed."""
+    if not isinstance(raw, str):
+        raise ValueError(f"raw is {str(raw)[:40]}, but an answer must be text; write it between quotes.")
+    is_prediction = isinstance(posed.exercise, Prediction)
+    if not raw.strip():
+        return Grade(NOT_TRIED, message="Nothing is written yet.")
+    try:
+        _check_text(raw)
+        return _GRADERS[type(posed.exercise)](posed, posed.exercise, raw)
+    except _Unreadable as fault:
+        return Grade(NOT_TRIED if is_prediction else NOT_YET, message=str(fault))
+
+
+class _Unreadable(ValueError):
+    """The text can't be read as an answer of this kind; the sentence says why."""
+
+
+def _check_text(raw):
+    if len(raw) > LONGEST_RAW:
+        raise _Unreadable(f"This is {len(raw)} characters long, but an answer has at most {LONGEST_RAW}: write it shorter.")
+    if any("\ud800" <= mark <= "\udfff" for mark in raw):
+        raise _Unreadable("This holds a broken character: type the answer again on the keyboard.")
+
+
+def _read(raw, kind):
+    try:
+        return quantity.read(raw, kind)
+    except quantity.UnreadableQuantity as fault:
+        raise _Unreadable(str(fault)) from None
+
+
+# --- quantity ------------------------------------------------------------------------------------------------------
+
+
+def _within(value, target, tolerance):
+    return abs(value - target) <= tolerance * abs(target)
+
+
+def answer_text(posed):
+    """The answer of a quantity as it is shown once it was found."""
+    # A hair above, so that an answer in the middle of two shown numbers is rounded alike on every machine.
+    return quantity.show(posed.exercise.answer(posed.si) * (1 + 1e-9), posed.exercise.unit)
+
+
+def _grade_quantity(posed, exercise, raw):
+    reading = _read(raw, exercise.kind)
+    value, truth = reading.value, exercise.answer(posed.si)
+    if _within(value, truth, exercise.tolerance):
+        message = posed.fill(exercise.explain, answer=answer_text(posed))
+        return Grade(RIGHT, "", message, value, reading.unit)
+    for slip in exercise.slips:
+        if _within(value, slip.formula(posed.si), exercise.tolerance):
+            return Grade(NOT_YET, slip.name, posed.fill(slip.feedback), value, reading.unit)
+    return Grade(NOT_YET, "", _general_advice(value, truth, exercise.tolerance), value, reading.unit)
+
+
+def _general_advice(value, truth, tolerance):
+    """Help with a wrong number that is no known slip."""
+    if _within(-value, truth, tolerance):
+        return "The size fits, the sign does not: look again at which direction counts as positive."
+    for power in POWERS_OF_TEN:
+        if _within(value, truth * power, tolerance) or _within(value, truth / power, tolerance):
+            direction = "large" if abs(value) > abs(truth) else "small"
+            return (
+                f"The digits fit, but the number is {power} times too {direction}. Look at each unit: 1 m is 100 cm or "
+                "1000 mm, 1 kg is 1000 g."
+            )
+    if value * truth > 0 and _within(value, truth, max(CLOSE, 2 * tolerance)):
+        return (
+            f"Close, but more than {percent(tolerance)} away. Keep one digit more in every step, and look whether each "
+            "number was copied rightly."
+        )
+    return (
+        "Not this number. Write down each number with its unit, turn all of them into m, kg, s and N, and go through the "
+        "steps once more. A hint may help."
+    )
+
+
+# --- choice, prediction --------------------------------------------------------------------------------------------
+
+
+def _option(posed, raw):
+    """Find the option that is meant: by its letter on screen or by its name."""
+    word = raw.strip().casefold().rstrip(".)")
+    by_letter = dict(zip(LETTERS, posed.order))
+    name = by_letter.get(word, word)
+    if name not in posed.order:
+        raise _Unreadable(f"'{_echo(raw)}' is none of the choices: write one letter, a to {LETTERS[len(posed.order) - 1]}.")
+    return posed.part(name)
+
+
+def _echo(raw):
+    cut = "".join(mark if mark.isprintable() else " " for mark in raw.strip()[:40])
+    return cut + "…" if len(raw.strip()) > 40 else cut
+
+
+def _grade_choice(posed, exercise, raw):
+    option = _option(posed, raw)
+    feedback = posed.fill(option.feedback)
+    if option.right:
+        return Grade(RIGHT, "", f"{feedback} {posed.fill(exercise.explain)}".strip())
+    return Grade(NOT_YET, option.name, feedback)
+
+
+def _grade_prediction(posed, exercise, raw):
+    if exercise.options:
+        option = _option(posed, raw)
+        said, reading = posed.fill(option.text), None
+    else:
+        reading = _read(raw, exercise.kind)
+        said = reading.text
+    message = f"You predict: {said.rstrip('.')}. {posed.fill(exercise.explain)}"
+    if reading is None:
+        return Grade(RECORDED, "", message)
+    return Grade(RECORDED, "", message, reading.value, reading.unit)
+
+
+# --- order ---------------------------------------------------------------------------------------------------------
+
+
+def _names_in_order(posed, raw):
+    """Read letters or names, set apart by spaces or commas; letters may also stand together ("bac")."""
+    by_letter = dict(zip(LETTERS, posed.order))
+    parts = [part for part in re.split(r"[\s,;>]+", raw.strip().casefold()) if part]
+    if len(parts) == 1 and set(parts[0]) <= set(by_letter):
+        parts = list(parts[0])
+    names = [by_letter.get(part, part) for part in parts]
+    for part, name in zip(parts, names):
+        if name not in posed.order:
+            raise _Unreadable(f"'{_echo(part)}' is none of the letters: use a to {LETTERS[len(posed.order) - 1]}.")
+        if names.count(name) > 1:
+            raise _Unreadable(f"'{_echo(part)}' is there more than once: write each letter once.")
+    if len(names) < len(posed.order):
+        raise _Unreadable(f"{len(names)} of {len(posed.order)} letters are there: write each letter once.")
+    return names
+
+
+def _grade_order(posed, exercise, raw):
+    names = _names_in_order(posed, raw)
+    right = [item.name for item in exercise.items]
+    if names == right:
+        return Grade(RIGHT, "", posed.fill(exercise.explain))
+    for before, item in zip(exercise.items, exercise.items[1:]):
+        if names.index(item.name) < names.index(before.name):
+            letter = LETTERS[posed.order.index(item.name)]
+            return Grade(NOT_YET, f"{item.name} too early", f"Look at {letter} again. {posed.fill(item.early)}")
+    raise AssertionError("an order that is not right has two neighbours the wrong way round")
+
+
+# --- challenge -----------------------------------------------------------------------------------------------------
+
+
+def _settings(posed, raw):
+    """Read "name = value; name = value"; every input to choose once, and nothing else."""
+    fields = {entry.name: entry for entry in inputs(posed)}
+    found = {}
+    for part in filter(None, (part.strip() for part in raw.split(";"))):
+        name, equals, value = (piece.strip() for piece in part.partition("="))
+        if not equals or not value:
+            raise _Unreadable(f"'{_echo(part)}' is no setting: write name = value, and ; between two settings.")
+        if name not in fields:
+            raise _Unreadable(f"'{_echo(name)}' is not yours to set here; {nearest(name, fields)}")
+        if name in found:
+            raise _Unreadable(f"{name} is set twice: set it once.")
+        found[name] = _setting(posed, fields[name], value)
+    missing = [name for name in fields if name not in found]
+    if missing:
+        raise _Unreadable(f"Still to be set: {', '.join(missing)}.")
+    return found
+
+
+def _setting(posed, entry, value):
+    """Read one value within the sizing's own bounds; a part by its name or by its label."""
+    if isinstance(entry, Pick):
+        options = options_of(posed, entry)
+        by_label = {label.casefold(): name for name, label in options}
+        names = [name for name, _ in options]
+        name = value if value in names else by_label.get(value.casefold(), value)
+        if name not in names:
+            raise _Unreadable(f"{entry.name}: the kit has no '{_echo(value)}'; {nearest(value, names)}")
+        return name
+    try:
+        return entry.read(value)
+    except ValueError as fault:
+        sentence = str(fault)
+        raise _Unreadable(sentence if sentence.startswith(entry.name) else f"{entry.name}: {sentence}") from None
+
+
+def _grade_challenge(posed, exercise, raw):
+    settings = _settings(posed, raw)
+    fixed = {name: getattr(posed.si, name) for name in exercise.fixed}
+    report = judge(size(exercise.sizing), {**fixed, **settings}, posed.kit)
+    lines, missed = [], []
+    for finding in report.sizing.judged():
+        days = [("good", report.good, report.good_margin), ("bad", report.bad, report.bad_margin)]
+        lines.append(_requirement_line(report, finding, days))
+        asked = days if exercise.bad_day else days[:1]
+        missed += [finding.name] if any(margin[finding.name] < 0 for _, _, margin in asked) else []
+    if not missed:
+        return Grade(RIGHT, "", "\n".join([*lines, posed.fill(exercise.explain)]))
+    advice = [posed.fill(exercise.advice[name]) for name in missed if name in exercise.advice]
+    return Grade(NOT_YET, f"{missed[0]} not met", "\n".join([*lines, *dict.fromkeys(advice)]))
+
+
+def _requirement_line(report, finding, days):
+    """'Current of one motor (at most 15 A): good day 9.2 A, met; bad day 16.1 A, NOT met.'"""
+    bound = quantity.show(report.bounds[finding.name], finding.unit)
+    told = [
+        f"{day} day {words.number(finding, values[finding.name])}, {'met' if margins[finding.name] >= 0 else 'NOT met'}"
+        for day, values, margins in days
+    ]
+    label = finding.label[0].upper() + finding.label[1:]
+    return f"{label} ({finding.sense} {bound}): {'; '.join(told)}."
+
+
+_GRADERS = {
+    Quantity: _grade_quantity,
+    Choice: _grade_choice,
+    Order: _grade_order,
+    Prediction: _grade_prediction,
+    Challenge: _grade_challenge,
+}

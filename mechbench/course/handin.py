@@ -1,0 +1,190 @@
+"""Handing in: a learner's answers as one file for the mentor, and the grades made again from it.
+
+    hand_in()                  the button in a notebook
+    write(learner)             write the file and give its path
+    read(path)                 read one from anywhere; HandInError says in a sentence why not
+    regrade(handin)            the grades, made again from what was typed
+    command(arguments)         the command `handin NAME`
+
+The file holds the name as typed, the answers, hints, and times to the minute; nothing about the computer or the account.
+It is feedback, not an examination: the solutions come with the course.
+"""
+
+import argparse
+import html
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from mechbench.course import progress, registry
+from mechbench.course.grading import grade_posed
+from mechbench.course.handin_file import HandIn, HandInError, called, read, text_of
+from mechbench.course.numbers import pose
+from mechbench.kit import kit as kit_in_force
+
+NOT_GRADED = "not graded"
+LONGEST_IN_NAME = 30
+ABOUT = ("Your hand-in is one file for your mentor. It holds your nickname, your answers, the hints you opened and the "
+         "times to the minute. It holds nothing about this computer.")
+
+
+@dataclass(frozen=True)
+class Regraded:
+    """One attempt with the grade that the typed answer earns; `state` is "not graded" where `note` says why."""
+
+    attempt: progress.Attempt
+    state: str
+    slip: str = ""
+    note: str = ""
+
+
+def write(learner, folder=None):
+    """Write a learner's answers into a new file in a folder (the current one) and give its path.
+
+    A file that is there already is never touched. HandInError says in a sentence why nothing could be written.
+    """
+    place = Path(folder if folder is not None else os.curdir)
+    try:
+        attempts = progress.store().attempts(learner, strict=True)
+    except progress.ProgressError as error:
+        raise HandInError(str(error)) from error
+    if not attempts:
+        raise HandInError("There is nothing to hand in yet: answer an exercise first.")
+    stem = f"handin_{_for_a_file_name(learner.key)}_{progress.now()[:10]}"
+    try:
+        return _save(place, stem, text_of(learner, attempts).encode("utf-8"))
+    except OSError as error:
+        raise HandInError(f"No file could be written in {place.absolute()} ({error.strerror}): name another folder.") \
+            from error
+
+
+def _for_a_file_name(key):
+    # Letters and digits only: whatever else stands in a name could be a part of a path.
+    kept = "".join(mark if mark.isalnum() else "-" for mark in key[:LONGEST_IN_NAME])
+    return "-".join(filter(None, kept.split("-"))) or ("learner" if key else "book")
+
+
+def _save(place, stem, content):
+    for number in range(1, 10_000):
+        path = place / (f"{stem}.json" if number == 1 else f"{stem}-{number}.json")
+        try:
+            file = open(path, "xb")
+        except FileExistsError:
+            continue
+        try:
+            with file:
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+        except OSError:
+            path.unlink()  # Half a file would be taken for a whole one.
+            raise
+        return path
+    raise OSError(0, "there are too many hand-ins already")
+
+
+def regrade(handin, kit=None):
+    """Grade every attempt of a hand-in again, from the typed answer and the learner's own numbers alone.
+
+    kit : the kit that the class worked with; the one in force when it is left out. An attempt made with another kit is not
+        graded but says so, because its numbers were others.
+    """
+    kit = kit or kit_in_force()
+    posed, grades = {}, {}
+    graded = []
+    for attempt in handin.attempts:
+        question = (attempt.exercise, attempt.revision, attempt.kit_digest, attempt.practice)
+        if question not in posed:
+            posed[question] = _posed(attempt, handin.key, kit)
+        if (question, attempt.raw) not in grades:
+            grades[question, attempt.raw] = _graded(posed[question], attempt.raw)
+        graded.append(Regraded(attempt, *grades[question, attempt.raw]))
+    return graded
+
+
+def _posed(attempt, key, kit):
+    """Give the exercise with the learner's numbers, or a sentence that says why that cannot be done."""
+    if attempt.kit_digest != kit.digest:
+        return (f"It was made with another kit ({progress.visible(attempt.kit_digest)[:20]}, not {kit.digest}): "
+                "grade it with that kit.")
+    try:
+        return pose(registry.exercise(attempt.exercise, attempt.revision), key, attempt.practice, kit)
+    except ValueError as error:
+        return str(error)
+
+
+def _graded(posed, raw):
+    if isinstance(posed, str):
+        return NOT_GRADED, "", posed
+    grade = grade_posed(posed, raw)
+    return grade.state, grade.slip, ""
+
+
+# --- the button and the command ------------------------------------------------------------------------------------
+
+
+class HandInForm:
+    """What the file will hold, one button, and where the file is; elsewhere than on screen the first sentence only."""
+
+    def __init__(self, learner):
+        import ipywidgets as widgets
+
+        self.learner = learner
+        self.button = widgets.Button(description="Make my hand-in file", layout=widgets.Layout(width="auto"))
+        self.button.on_click(lambda _: self.press())
+        self.told = widgets.HTML()
+        style = "color:var(--jp-content-font-color1);line-height:1.45;max-width:46em"
+        about = widgets.HTML(f"<div style='{style}'>{html.escape(ABOUT)}</div>")
+        self.widget = widgets.VBox([about, self.button, self.told])
+
+    def press(self):
+        """Write the file beside the notebook and say where it is, or why there is none."""
+        try:
+            # No folder here: a notebook is passed on, and a folder's name often holds the account's.
+            said = _written(self.learner, write(self.learner), "beside this notebook")
+        except HandInError as error:
+            said = str(error)
+        self.told.value = f"<div role='status'>{html.escape(said)}</div>"
+
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        return {**self.widget._repr_mimebundle_(), "text/plain": ABOUT}
+
+    def __repr__(self):
+        return ABOUT
+
+
+def hand_in():
+    """Show the button that writes the hand-in of this session's learner beside the notebook."""
+    from mechbench.course.ask import current_learner
+
+    return HandInForm(current_learner())
+
+
+def _written(learner, path, where):
+    attempts = progress.store().attempts(learner)
+    count, asked = len(attempts), len({attempt.exercise for attempt in attempts})
+    name = f"'{learner.shown}'" if learner.key else "the book learner (no name)"
+    return (f"Written: {path.name}, with {count} answer{'s' * (count != 1)} by {name} to {asked} "
+            f"exercise{'s' * (asked != 1)}. It is {where}; give it to your mentor.")
+
+
+def command(arguments):
+    """Do `handin NAME [--to FOLDER]`: write a learner's hand-in and say where; give the exit code."""
+    parser = argparse.ArgumentParser(prog="mechbench handin", description="Write one learner's answers into a file.")
+    parser.add_argument("name", metavar="NAME", help="the learner's name, as typed in the lessons")
+    parser.add_argument("--to", metavar="FOLDER", help="where the file goes; the current folder when left out")
+    chosen = parser.parse_args(arguments)
+    try:
+        learner = progress.store().find(chosen.name)
+        if learner is None:
+            print(progress.nobody(chosen.name))
+            return 1
+        path = write(learner, chosen.to)
+        print(_written(learner, path, f"in the folder {path.absolute().parent}"))
+    except (progress.ProgressError, ValueError) as error:
+        print(error)
+        return 1
+    return 0
+
+
+__all__ = ["HandIn", "HandInError", "Regraded", "called", "command", "hand_in", "read", "regrade", "write"]

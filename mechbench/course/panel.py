@@ -1,0 +1,288 @@
+"""The screen of one exercise: question, answer box, feedback, hints, another one like it.
+
+Contents: Panel, in_a_column. All of it works by keyboard; states are told in a sign and words; colours are JupyterLab's own,
+so that light and dark themes both read well.
+"""
+
+import asyncio
+import html
+
+import ipywidgets as widgets
+
+from mechbench import quantity
+from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
+from mechbench.course.grading import NOT_TRIED
+from mechbench.course.statement import asked_for, inputs, lettered, options_of, state_line
+from mechbench.sizing.describe import Pick
+
+# Blue-green, orange, blue of the Okabe-Ito palette; the word beside it says the same.
+EDGE = {"right": "#009E73", "not yet": "#D55E00", "recorded": "#0072B2"}
+FAINT = "var(--jp-content-font-color2)"
+
+# After Enter, the last letters may still be on their way from the browser.
+WAIT_FOR_LETTERS = 0.12
+
+_BUTTON_WORDS = {Prediction: "Record my prediction", Challenge: "Test my design"}
+
+
+def _paragraphs(text):
+    return "".join(f"<p style='margin:0 0 6px 0'>{html.escape(line)}</p>" for line in text.split("\n") if line.strip())
+
+
+def _html(inside="", **style):
+    look = {"color": "var(--jp-content-font-color1)", "line-height": "1.45", "max-width": "46em", **style}
+    css = ";".join(f"{name.replace('_', '-')}:{value}" for name, value in look.items())
+    return f"<div style=\"{css}\">{inside}</div>"
+
+
+def _button(words, on_click, tooltip=""):
+    layout = widgets.Layout(width="auto", flex="0 0 auto", align_self="flex-start")
+    button = widgets.Button(description=words, tooltip=tooltip, layout=layout)
+    button.on_click(lambda _: on_click())
+    return button
+
+
+def in_a_column(parts):
+    """Widgets one below the other."""
+    return widgets.VBox(list(parts))
+
+
+def _in_a_row(parts):
+    return widgets.HBox(list(parts), layout=widgets.Layout(flex_flow="row wrap", align_items="center"))
+
+
+def _show(widget, visible):
+    widget.layout.display = "" if visible else "none"
+
+
+class Panel:
+    """The form of an Ask. `widget` is what goes on screen; `refresh` shows the state of the Ask."""
+
+    def __init__(self, ask):
+        self.ask = ask
+        posed = ask.posed
+        self.head, self.feedback = widgets.HTML(), widgets.HTML()
+        self.form = _FORMS[type(ask.exercise)](posed, self._submit_soon)
+        question = widgets.HTML(_html(_paragraphs(posed.fill(ask.exercise.text)) + self._asked()))
+        check = _button(_BUTTON_WORDS.get(type(ask.exercise), "Check my answer"), self._submit_soon, ask.exercise.title)
+        self.hints = [widgets.HTML() for _ in ask.exercise.hints]
+        self.hint_button = _button("", ask.hint)
+        self.another_button = _button("Another one like it", self._another, "Other numbers, for practice")
+        self.practice = widgets.VBox([])
+        below = _in_a_row([self.hint_button, self.another_button])
+        self.widget = widgets.VBox(
+            [self.head, question, self.form.widget, check, self.feedback, *self.hints, below, self.practice],
+            layout=widgets.Layout(border_left="3px solid var(--jp-border-color1)", padding="2px 0 2px 14px", margin="6px 0"),
+        )
+        shown = ask.shown_grade()
+        if shown:
+            self.form.put(shown[0])
+        self.refresh()
+
+    def _asked(self):
+        readings = getattr(self.ask.exercise, "shop", None)
+        more = f"<p>The readings: <code>data = mb.readings(\"{self.ask.exercise.id}\")</code></p>" if readings else ""
+        return more + f"<p style='margin:0;color:{FAINT}'>{html.escape(asked_for(self.ask.posed))}</p>"
+
+    def _submit_soon(self):
+        """Grade as soon as all letters are there; at once where no loop runs, as in a test."""
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            self.ask.submit(self.form.raw())
+            return
+        loop.call_later(WAIT_FOR_LETTERS, self._submit_when_still, self.form.raw())
+
+    def _submit_when_still(self, seen):
+        raw = self.form.raw()
+        if raw != seen:
+            asyncio.get_running_loop().call_later(WAIT_FOR_LETTERS, self._submit_when_still, raw)
+        else:
+            self.ask.submit(raw)
+
+    def _another(self):
+        """Put one practice question below, in place of the one before."""
+        self._last = (self._last if self.practice.children else self.ask).another()
+        self.practice.children = [self._last.panel().widget]
+
+    def refresh(self):
+        """Show state, feedback and hints as they are now."""
+        ask = self.ask
+        practice = "Practice (leaves your grade alone): " if ask.practice else ""
+        title = html.escape(f"{practice}{ask.exercise.title}")
+        state = html.escape(state_line(ask.state))
+        self.head.value = _html(f"<strong>{title}</strong> &nbsp; <span style='white-space:nowrap'>{state}</span>")
+        self.feedback.value = self._feedback()
+        for area, number in zip(self.hints, range(1, len(self.hints) + 1)):
+            opened = number <= len(ask.hints_shown)
+            area.value = _html(f"<em>Hint {number}:</em> {html.escape(ask.hints_shown[number - 1])}") if opened else ""
+            _show(area, opened)
+        opened, total = len(ask.hints_shown), len(self.hints)
+        self.hint_button.description = f"Open hint {opened + 1} of {total}" if opened < total else "All hints are open"
+        self.hint_button.disabled = opened == total
+        _show(self.hint_button, total > 0)
+        _show(self.another_button, ask.posed.has_another)
+
+    def _feedback(self):
+        """What came of the last answer, of this session or of an earlier one."""
+        shown = self.ask.shown_grade()
+        if shown is None:
+            return ""
+        raw, grade = shown
+        if grade.state == NOT_TRIED and self.ask.grade is None:
+            return ""
+        earlier = "" if self.ask.grade is not None else "Your answer from before. "
+        told = f"<strong>{earlier}{state_line(grade.state)}.</strong>{_paragraphs(grade.message)}"
+        count = f"Tries: {self.ask.tries}. " if self.ask.tries else ""
+        hints = f"Hints opened: {self.ask.hints_open}. " if self.ask.hints_open else ""
+        small = html.escape(f"{self._read_as(grade)}{count}{hints}{self.ask.saved}")
+        edge = EDGE.get(grade.state, "var(--jp-border-color1)")
+        inside = f"<div role='status'>{told}<p style='margin:0;color:{FAINT}'>{small}</p></div>"
+        return _html(inside, border_left=f"5px solid {edge}", padding="4px 10px", margin="4px 0")
+
+    def _read_as(self, grade):
+        """How a number was read, so that a comma or a unit taken otherwise is seen."""
+        return f"Read as {quantity.show(grade.value, grade.unit, digits=4)}. " if grade.value is not None else ""
+
+
+# --- the answer's form, one for each kind --------------------------------------------------------------------------
+
+
+def _text_box(label, placeholder, on_enter):
+    """A labelled box; Enter is the browser's own message, so that leaving the box does not hand in half an answer."""
+    box = widgets.Text(
+        description=label,
+        placeholder=placeholder,
+        style={"description_width": "initial"},
+        layout=widgets.Layout(width="28em", max_width="100%"),
+    )
+    box.on_msg(lambda _, content, buffers: on_enter() if content.get("event") == "submit" else None)
+    return box
+
+
+class _TextForm:
+    """A quantity, or a prediction of one."""
+
+    def __init__(self, posed, on_enter):
+        unit = quantity.written(posed.exercise.unit)
+        self.box = _text_box("Your answer:", f"number and unit, such as 3.2 {unit}".strip() if unit else "a number", on_enter)
+        self.widget = self.box
+
+    def raw(self):
+        return self.box.value
+
+    def put(self, raw):
+        self.box.value = raw
+
+
+class _ChoiceForm:
+    """A choice, or a prediction among options."""
+
+    def __init__(self, posed, on_enter):
+        self.posed = posed
+        options = [(f"{letter}) {text}", name) for (letter, text), name in zip(lettered(posed), posed.order)]
+        self.buttons = widgets.RadioButtons(
+            options=options,
+            value=None,
+            description="Your choice:",
+            style={"description_width": "initial"},
+            layout=widgets.Layout(width="auto", max_width="60em"),
+        )
+        self.widget = self.buttons
+
+    def raw(self):
+        return self.buttons.value or ""
+
+    def put(self, raw):
+        names = {letter: name for (letter, _), name in zip(lettered(self.posed), self.posed.order)}
+        name = names.get(raw.strip().casefold().rstrip(".)"), raw.strip().casefold())
+        if name in self.posed.order:
+            self.buttons.value = name
+
+
+class _OrderForm:
+    """Items with buttons up and down; the letters in the box say the same and can be typed instead."""
+
+    def __init__(self, posed, on_enter):
+        self.texts = dict(lettered(posed))
+        self.letters = list(self.texts)
+        self.labels = [widgets.HTML() for _ in self.letters]
+        self.box = _text_box("Your order:", "letters, such as b a c", on_enter)
+        rows = [
+            _in_a_row(
+                [
+                    _button("Up", lambda place=place: self._move(place, -1), "Move this one up"),
+                    _button("Down", lambda place=place: self._move(place, 1), "Move this one down"),
+                    label,
+                ]
+            )
+            for place, label in enumerate(self.labels)
+        ]
+        self.widget = in_a_column([*rows, self.box])
+        self.box.observe(lambda change: self._read(change["new"]), "value")
+        self._show_letters()
+
+    def _move(self, place, step):
+        other = place + step
+        if 0 <= other < len(self.letters):
+            self.letters[place], self.letters[other] = self.letters[other], self.letters[place]
+            self._show_letters()
+
+    def _show_letters(self):
+        self.box.value = " ".join(self.letters)
+        for label, letter in zip(self.labels, self.letters):
+            label.value = _html(html.escape(f"{letter}) {self.texts[letter]}"), padding="0 0 0 8px")
+
+    def _read(self, typed):
+        """Move the items to where typed letters put them, once all letters are there."""
+        letters = [mark for mark in typed.casefold() if mark.isalpha()]
+        if sorted(letters) == sorted(self.texts) and letters != self.letters:
+            self.letters = letters
+            for label, letter in zip(self.labels, self.letters):
+                label.value = _html(html.escape(f"{letter}) {self.texts[letter]}"), padding="0 0 0 8px")
+
+    def raw(self):
+        return self.box.value
+
+    def put(self, raw):
+        self.box.value = raw
+
+
+class _ChallengeForm:
+    """One list or box for each input that the learner sets."""
+
+    def __init__(self, posed, on_enter):
+        self.controls = {entry.name: self._control(posed, entry, on_enter) for entry in inputs(posed)}
+        self.widget = in_a_column(self.controls.values())
+
+    def _control(self, posed, entry, on_enter):
+        style = {"description_width": "14em"}
+        layout = widgets.Layout(width="34em", max_width="100%")
+        if isinstance(entry, Pick):
+            options = [("choose one", ""), *((label, name) for name, label in options_of(posed, entry))]
+            return widgets.Dropdown(options=options, value="", description=entry.label, style=style, layout=layout)
+        unit = quantity.written(entry.unit)
+        box = _text_box(entry.label, f"{entry.low:g} to {entry.high:g} {unit}".rstrip(), on_enter)
+        box.style, box.layout = style, layout
+        return box
+
+    def raw(self):
+        return "; ".join(f"{name} = {control.value}" for name, control in self.controls.items() if control.value)
+
+    def put(self, raw):
+        for part in raw.split(";"):
+            name, _, value = (piece.strip() for piece in part.partition("="))
+            control = self.controls.get(name)
+            if isinstance(control, widgets.Text):
+                control.value = value
+            elif control is not None and value in [key for _, key in control.options]:
+                control.value = value
+
+
+_FORMS = {
+    Quantity: _TextForm,
+    Choice: _ChoiceForm,
+    Order: _OrderForm,
+    Prediction: lambda posed, on_enter: (_ChoiceForm if posed.exercise.options else _TextForm)(posed, on_enter),
+    Challenge: _ChallengeForm,
+}

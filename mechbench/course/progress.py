@@ -1,0 +1,372 @@
+"""Each learner's answers, kept on this machine; an answer that was called saved is never lost.
+
+    store()                    the Store of this account: the folder in MECHBENCH_HOME, or one in the home folder
+    Store.learner(name)        the Learner of a shown name; no name is the book learner
+    Store.record(...)          keep one Attempt; the Receipt says whether it is confirmed, waits, or is not saved
+    Store.attempts(learner)    the answers so far, in order
+    Store.forget(name)         delete a learner
+    forget_command(arguments)  the command `forget NAME`
+
+Nothing in these files names the machine, the account or a folder. Times are UTC, to the minute.
+"""
+
+import argparse
+import math
+import os
+import platform
+import sys
+import unicodedata
+import uuid
+from dataclasses import asdict, dataclass
+from datetime import datetime, timezone
+from functools import lru_cache
+from pathlib import Path
+
+from mechbench.course import database, pending
+from mechbench.course.database import ProgressError
+from mechbench.course.numbers import canonical
+
+EDITION = "0.1.0"
+RAW_LIMIT = 200
+TEXT_LIMIT = 200
+MADE_BY = f"Python {platform.python_version()}, {sys.platform}"
+TIME = "%Y-%m-%dT%H:%MZ"
+
+
+@dataclass(frozen=True)
+class Learner:
+    """Someone who answers: a random id made once, the name as shown, and its canonical form (empty: the book)."""
+
+    uid: str
+    shown: str
+    key: str
+
+
+@dataclass(frozen=True)
+class Attempt:
+    """One answer. The raw text counts; state, slip, value (SI) and unit are what the learner was told at the time."""
+
+    exercise: str
+    revision: int
+    kit_digest: str
+    raw: str
+    state: str
+    slip: str = ""
+    hints: int = 0
+    practice: int = 0
+    value: float | None = None
+    unit: str = ""
+    at: str = ""
+
+
+@dataclass(frozen=True)
+class Receipt:
+    """What became of an answer: confirmed (in the progress file), pending (in a file beside it), or neither."""
+
+    confirmed: bool
+    pending: bool
+    message: str
+
+
+def folder(environ=None, system=sys.platform):
+    """Give the folder of the progress file: MECHBENCH_HOME, else the system's place for a person's data."""
+    environ = os.environ if environ is None else environ
+    chosen = environ.get("MECHBENCH_HOME", "").strip()
+    if chosen:
+        return Path(chosen).expanduser().absolute()
+    if system == "win32":
+        base = environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local"
+    elif system == "darwin":
+        base = Path.home() / "Library" / "Application Support"
+    else:
+        base = environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share"
+    return Path(base) / "mechbench"
+
+
+def store():
+    """Give the Store of this account."""
+    return _store_of(folder())
+
+
+@lru_cache(maxsize=None)
+def _store_of(place):
+    return Store(place)
+
+
+def visible(text):
+    """Give a text without control, format (bidi, zero-width) and surrogate characters, its spaces folded to one."""
+    kept = (" " if mark.isspace() else mark for mark in text if mark.isspace() or not hidden(mark))
+    return " ".join("".join(kept).split())
+
+
+def hidden(mark):
+    """Tell whether a character shows nothing by itself: control, format or half a surrogate pair."""
+    return unicodedata.category(mark) in ("Cc", "Cf", "Cs")
+
+
+def now():
+    """Give this minute, in UTC."""
+    return datetime.now(timezone.utc).strftime(TIME)
+
+
+class Store:
+    """The answers of all learners of one account, in one folder; `trouble` says why the last task failed, if it did."""
+
+    def __init__(self, place):
+        self.folder = Path(place)
+        self.trouble = ""
+        self._news = []
+        self._checked = False
+        self._guests = {}
+
+    def learner(self, shown_name):
+        """Give the learner of a name, made when it is new; an empty name is the book learner.
+
+        Where the progress file cannot be written, the learner is kept in memory and comes in with the first answer.
+        """
+        key = _key(shown_name)
+        guest = self._guests.setdefault(key, Learner(uuid.uuid4().hex, _shown(shown_name), key))
+        try:
+            found = self.find(shown_name)
+            if found is None or pending.waiting(self.folder):
+                self._write(lambda connection: _add_learner(connection, {**asdict(guest), "at": now()}))
+                found = self.find(shown_name)
+        except ProgressError:
+            return guest
+        return found
+
+    def find(self, shown_name):
+        """Give the learner of a name, or None where nobody of that name has answered here."""
+        key = _key(shown_name)
+        return next((learner for learner in self.learners() if learner.key == key), None)
+
+    def learners(self):
+        """List the learners in the progress file, in the order in which they came."""
+        return [Learner(*row) for row in self._read("SELECT uid, shown, key FROM learner ORDER BY rowid")]
+
+    def record(self, learner, attempt):
+        """Keep one answer and say what became of it; "confirmed" only after it was committed and read back.
+
+        A raw text beyond RAW_LIMIT is kept cut, and the receipt says so: no answer that can be right is that long.
+        """
+        row = _row(learner, attempt)
+        try:
+            last, merged = self._write(lambda connection: _add_attempt(connection, row))
+            self._read_back(row)
+        except ProgressError as error:
+            return self._keep_waiting(row, str(error))
+        said = ["Saved.", *self._news, _say_moved(merged), _say_clock(last, row["at"]), _say_cut(attempt.raw)]
+        self._news.clear()
+        return Receipt(True, False, " ".join(filter(None, said)))
+
+    def attempts(self, learner, exercise=None, strict=False):
+        """List a learner's answers in the order in which they were given, those that still wait at the end.
+
+        Where the progress file cannot be read, only those that wait are given and `trouble` says why; with `strict`
+        that is a ProgressError.
+        """
+        try:
+            rows = self._read(ATTEMPTS, (learner.key,))
+        except ProgressError:
+            if strict:
+                raise
+            rows = []
+        known = {row[0] for row in rows}
+        found = [Attempt(*row[1:]) for row in rows]
+        for row in pending.waiting(self.folder).values():
+            if row["key"] == learner.key and row["id"] not in known:
+                found.append(Attempt(*(row[name] for name in IN_ATTEMPT)))
+        return [attempt for attempt in found if exercise in (None, attempt.exercise)]
+
+    def forget(self, name):
+        """Delete a learner and all answers, also those that wait, and say what was deleted."""
+        key = _key(name)
+        count, _ = self._write(lambda connection: _delete_learner(connection, key))
+        self._guests.pop(key, None)
+        said = [f"Deleted: {_answers(count)} of {_quoted(key)}.", "Hand-in files were not touched."]
+        aside = sorted(path.name for path in self.folder.glob("damaged-*.sqlite"))
+        if aside:
+            said.append(f"Damaged files may still hold some, delete them by hand in {self.folder}: {', '.join(aside)}.")
+        return " ".join(said)
+
+    def _write(self, task):
+        """Do a task in one transaction, after moving in the answers that wait; give its result and their number."""
+        def whole():
+            waiting = pending.waiting(self.folder)
+            with database.writing(self.folder) as connection:
+                for row in waiting.values():
+                    _add_attempt(connection, row)
+                result = task(connection)
+            pending.remove(waiting)
+            return result, len(waiting)
+
+        return self._try(whole)
+
+    def _read(self, query, values=()):
+        def whole():
+            with database.reading(self.folder) as connection:
+                return connection.execute(query, values).fetchall() if connection else []
+
+        return self._try(whole)
+
+    def _try(self, whole):
+        """Do a task; a damaged file is set aside and the task done once more; what else fails is a ProgressError."""
+        try:
+            result = self._on_sound_file(whole)
+        except (OSError, *database.FAULTS) as error:
+            self.trouble = database.sentence(error, self.folder)
+            raise ProgressError(self.trouble) from error
+        self.trouble = ""
+        return result
+
+    def _on_sound_file(self, whole):
+        try:
+            if not self._checked:
+                database.check(self.folder)
+                self._checked = True
+            return whole()
+        except database.FAULTS as error:
+            if not database.damaged(error):
+                raise
+        news = database.set_aside(self.folder)
+        self._news.append(news)
+        return whole()
+
+    def _read_back(self, row):
+        if self._read("SELECT raw, state FROM attempt WHERE id = ?", (row["id"],)) != [(row["raw"], row["state"])]:
+            raise ProgressError("The answer could not be read back from the file.")
+
+    def _keep_waiting(self, row, why):
+        try:
+            pending.keep(self.folder, row)
+        except OSError as error:
+            also = database.sentence(error, self.folder)
+            why = why if also == why else f"{why} {also}"
+            return Receipt(False, False, f"NOT SAVED. {why} Write your answer down and give it again later.")
+        return Receipt(False, True, f"{why} Your answer waits in a file of its own and moves in by itself later.")
+
+
+ATTEMPTS = """
+    SELECT id, exercise, rev, kit_digest, raw, state, slip, hints, practice, parsed_si, unit, at
+    FROM attempt JOIN learner USING (uid) WHERE key = ? ORDER BY seq"""
+
+IN_ATTEMPT = ("exercise", "rev", "kit_digest", "raw", "state", "slip", "hints", "practice", "parsed_si", "unit", "at")
+
+# The learner is found by the key: an answer that waited may carry an id that was made while the file could not be read.
+NEW_ATTEMPT = """
+    INSERT INTO attempt
+    SELECT :id, uid, :edition, :exercise, :rev, :kit_digest,
+           (SELECT coalesce(max(seq), 0) + 1 FROM attempt WHERE attempt.uid = learner.uid),
+           :practice, :raw, :parsed_si, :unit, :state, :slip, :hints, :at, :made_by
+    FROM learner WHERE key = :key
+    ON CONFLICT (id) DO NOTHING"""
+
+LAST = "SELECT at FROM attempt JOIN learner USING (uid) WHERE key = ? ORDER BY seq DESC LIMIT 1"
+
+
+def _add_learner(connection, row):
+    connection.execute("INSERT INTO learner VALUES (:uid, :shown, :key, :at) ON CONFLICT (key) DO NOTHING", row)
+
+
+def _add_attempt(connection, row):
+    """Add an answer (once: its id decides) and give the time of the learner's answer before it, or an empty text."""
+    _add_learner(connection, row)
+    last = connection.execute(LAST, (row["key"],)).fetchone()
+    connection.execute(NEW_ATTEMPT, row)
+    return last[0] if last else ""
+
+
+def _delete_learner(connection, key):
+    theirs = "DELETE FROM attempt WHERE uid IN (SELECT uid FROM learner WHERE key = ?)"
+    count = connection.execute(theirs, (key,)).rowcount
+    connection.execute("DELETE FROM learner WHERE key = ?", (key,))
+    return count
+
+
+def _row(learner, attempt):
+    for name in ("exercise", "kit_digest", "state", "slip", "unit"):
+        if len(getattr(attempt, name)) > TEXT_LIMIT:
+            raise ValueError(f"{name} has {len(getattr(attempt, name))} characters: give at most {TEXT_LIMIT}.")
+    value = attempt.value
+    return {
+        "id": uuid.uuid4().hex, "uid": learner.uid, "shown": learner.shown, "key": learner.key, "edition": EDITION,
+        "exercise": attempt.exercise, "rev": int(attempt.revision), "kit_digest": attempt.kit_digest,
+        "practice": int(attempt.practice), "raw": _storable(attempt.raw),
+        "parsed_si": float(value) if value is not None and math.isfinite(value) else None, "unit": attempt.unit,
+        "state": attempt.state, "slip": attempt.slip, "hints": int(attempt.hints), "at": now(), "made_by": MADE_BY,
+    }
+
+
+def _storable(raw):
+    # Half a surrogate pair can come out of a text box, and no file can hold it.
+    raw = raw.encode("utf-8", "replace").decode("utf-8")
+    return raw if len(raw) <= RAW_LIMIT else raw[:RAW_LIMIT - 1] + "…"
+
+
+def _key(name):
+    return canonical(name) if name.strip() else ""
+
+
+def _shown(name):
+    return visible(unicodedata.normalize("NFC", name))
+
+
+def _say_moved(count):
+    return f"{_answers(count)} that waited moved in." if count else ""
+
+
+def _say_clock(last, at):
+    if at >= last:
+        return ""
+    return f"This computer's clock stands before your last answer ({last}): set it right; the order of answers is kept."
+
+
+def _say_cut(raw):
+    return f"Only the first {RAW_LIMIT} characters were kept." if len(raw) > RAW_LIMIT else ""
+
+
+def _answers(count):
+    return f"{count} answer{'' if count == 1 else 's'}"
+
+
+def _quoted(key):
+    return f"'{key}'" if key else "the book learner (no name)"
+
+
+def forget_command(arguments, ask=input):
+    """Do `forget NAME`: delete a learner after asking twice (or with --yes); give the exit code."""
+    parser = argparse.ArgumentParser(prog="mechbench forget", description="Delete one learner and all answers.")
+    parser.add_argument("name", metavar="NAME", help="the learner's name, as typed in the lessons")
+    parser.add_argument("--yes", action="store_true", help="do not ask")
+    chosen = parser.parse_args(arguments)
+    try:
+        learner = store().find(chosen.name)
+        if learner is None:
+            print(nobody(chosen.name))
+            return 1
+        count = len(store().attempts(learner, strict=True))
+        if not (chosen.yes or _sure(learner, count, ask)):
+            print("Nothing was deleted.")
+            return 1
+        print(store().forget(chosen.name))
+    except (ProgressError, ValueError) as error:
+        print(error)
+        return 1
+    return 0
+
+
+def nobody(name):
+    """Say that there are no answers by a name, and which names there are."""
+    names = ", ".join(_quoted(learner.key) for learner in store().learners())
+    there_are = f"there are answers by {names}" if names else "there are no answers yet"
+    return f"Nobody called '{visible(name)}' has answered on this computer: {there_are}."
+
+
+def _sure(learner, count, ask):
+    try:
+        first = ask(f"Delete {_answers(count)} of {_quoted(learner.key)} for good? Type yes: ")
+        if first.strip().casefold() != "yes":
+            return False
+        return _key(ask("There is no way back. Type the name once more: ")) == learner.key
+    except EOFError:
+        return False

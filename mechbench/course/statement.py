@@ -1,0 +1,120 @@
+"""The question as plain text, with the learner's numbers in; the screen, the terminal and the paper show the same.
+
+Contents: statement (all of it), asked_for (the line that says what an answer looks like), lettered, answer_shown, LETTERS,
+STATES, state_line.
+"""
+
+from mechbench import quantity
+from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
+from mechbench.sizing import size
+from mechbench.sizing.days import Tables
+from mechbench.sizing.describe import Pick
+
+LETTERS = "abcdefghijklmnop"
+
+# State of a grade -> sign and words: never told by a colour alone.
+STATES = {
+    "not tried": ("–", "Not tried yet"),
+    "not yet": ("○", "Not yet"),
+    "right": ("✓", "Right"),
+    "recorded": ("●", "Recorded"),
+}
+
+
+def state_line(state):
+    """The state in a sign and words."""
+    return " ".join(STATES[state])
+
+
+def lettered(posed):
+    """Letter and text of each option or item, in the order shown; a Challenge and a Quantity have none."""
+    return [(letter, posed.fill(posed.part(name).text)) for letter, name in zip(LETTERS, posed.order)]
+
+
+def percent(share):
+    """A share in words: 0.03 is '3 %'."""
+    return f"{100 * share:.3g} %"
+
+
+def asked_for(posed):
+    """Say in a sentence or two what an answer looks like and what counts as right."""
+    return _ASKED[type(posed.exercise)](posed, posed.exercise)
+
+
+def _asked_quantity(posed, exercise):
+    within = f"Within {percent(exercise.tolerance)} of the exact value counts as right."
+    return f"Answer with {quantity.KINDS[exercise.kind]}{_units_in_words(exercise)}. {within}"
+
+
+def _units_in_words(exercise):
+    """', in N·m or any other unit for it'; nothing where a number may stand alone."""
+    unit = quantity.written(exercise.unit)
+    if not unit or exercise.kind == "points":
+        return ""
+    return f", in {unit}" + (" or any other unit for it" if len(quantity.units_of(exercise.kind)) > 1 else "")
+
+
+def _asked_choice(posed, exercise):
+    return "Choose one. Tries are counted."
+
+
+def _asked_order(posed, exercise):
+    return f"Put them in order, {posed.fill(exercise.scale)}: all letters, for example {' '.join(LETTERS[:len(posed.order)])}."
+
+
+def _asked_prediction(posed, exercise):
+    free = "Guess before you look. A prediction is recorded and never marked wrong."
+    if exercise.options:
+        return f"Choose one. {free}"
+    return f"Answer with {quantity.KINDS[exercise.kind]}{_units_in_words(exercise)}. {free}"
+
+
+def _asked_challenge(posed, exercise):
+    days = "on a good day and on a bad day" if exercise.bad_day else "on a good day"
+    return f"{posed.fill(exercise.require)} It must work {days}. Many answers are right."
+
+
+_ASKED = {
+    Quantity: _asked_quantity,
+    Choice: _asked_choice,
+    Order: _asked_order,
+    Prediction: _asked_prediction,
+    Challenge: _asked_challenge,
+}
+
+
+def inputs(posed):
+    """The inputs of a Challenge that the learner sets."""
+    sizing = size(posed.exercise.sizing)
+    return [sizing.field(name) for name in posed.exercise.choose]
+
+
+def options_of(posed, pick):
+    """Name and label of each part that a pick of a Challenge allows."""
+    tables = Tables(size(posed.exercise.sizing), posed.kit)
+    labels = tables(pick.table).labels
+    return [(name, labels.get(name, name)) for name in pick.options(tables)]
+
+
+def input_lines(posed):
+    """One line for each input to set: its name in an answer, what it is, and what it may be."""
+    for entry in inputs(posed):
+        if isinstance(entry, Pick):
+            names = [name for name, _ in options_of(posed, entry)]
+            may_be = ", ".join(names) if len(names) <= 12 else f"{len(names)} parts, from {names[0]} to {names[-1]}"
+        else:
+            unit = quantity.written(entry.unit)
+            may_be = f"{entry.low:g} to {entry.high:g} {unit}".rstrip()
+        yield f"{entry.name} ({entry.label}): {may_be}"
+
+
+def statement(posed):
+    """The whole question as plain text."""
+    exercise = posed.exercise
+    lines = [f"{exercise.title} [{exercise.id}]", posed.fill(exercise.text)]
+    lines += [f"  {letter}) {text}" for letter, text in lettered(posed)]
+    if isinstance(exercise, Challenge):
+        lines += [f"  {line}" for line in input_lines(posed)]
+    if getattr(exercise, "shop", None):
+        lines.append(f'The readings: data = mb.readings("{exercise.id}")')
+    return "\n".join([*lines, asked_for(posed)])

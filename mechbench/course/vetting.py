@@ -1,0 +1,335 @@
+"""What is wrong with an exercise, in sentences: for its author to read, and for the tests, which allow none.
+
+    from mechbench.course.registry import exercise
+    from mechbench.course.vetting import problems
+    print("\n".join(problems(exercise("start-here-lever"))))
+
+Contents: problems. Every row of the exercise is tried, with the kit in force or the one given.
+"""
+
+import math
+import re
+from itertools import permutations
+
+import numpy as np
+
+from mechbench import quantity
+from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
+from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT, answer_text, grade_posed
+from mechbench.course.numbers import DIGITS, near_tie, posed
+from mechbench.course.registry import LESSONS, prefix
+from mechbench.course.shop import columns_in_si, shop_readings
+from mechbench.course.statement import LETTERS, inputs, options_of, statement
+from mechbench.kit import kit as kit_in_force
+from mechbench.sizing import size
+from mechbench.sizing.days import Tables
+from mechbench.sizing.describe import Pick
+from mechbench.sizing.search import search
+
+FAULTS = (KeyError, AttributeError, ValueError, ArithmeticError)
+FROM_TRUTH = 3
+FROM_OTHER_SLIP = 2
+FEWEST_ROWS = 4
+SHOP_NAMES = 40
+SLUG = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)+")
+WORD = re.compile(r"[a-z][a-z0-9-]+")
+NUMBER_IN_TEXT = re.compile(r"-?\d+(?:[.,]\d+)?(?:e-?\d+)?")
+
+
+def problems(exercise, kit=None):
+    """List what is wrong with an exercise, one sentence each; an empty list is a good exercise."""
+    kit = kit or kit_in_force()
+    found = list(_of_the_frame(exercise))
+    try:
+        rows = exercise.table(kit)
+    except FAULTS as fault:
+        found.append(f"its rows can't be made from this kit: {fault}")
+        rows = []
+    found += _of_rows(exercise, rows)
+    for number, row in enumerate(rows):
+        one = posed(exercise, row, kit)
+        for check in (_CHECKS[type(exercise)], _of_texts):
+            found += [f"row {number}: {sentence}" for sentence in _all_of(check, one)]
+    return [f"{exercise.id}: {sentence}" for sentence in dict.fromkeys(found)]
+
+
+def _all_of(check, one):
+    """All that a check finds; where it breaks on a faulty exercise, what it broke on is found too."""
+    found = []
+    try:
+        for sentence in check(one):
+            found.append(sentence)
+    except FAULTS as fault:
+        found.append(str(fault))
+    return found
+
+
+def _of_the_frame(exercise):
+    """What is wrong whatever the numbers are."""
+    if exercise.lesson not in LESSONS:
+        yield f"lesson={exercise.lesson!r} is none of {', '.join(LESSONS)}"
+    if not SLUG.fullmatch(exercise.id) or not exercise.id.startswith(prefix(exercise.lesson)):
+        yield f"its id must be small letters and digits with - between words, and begin with {prefix(exercise.lesson)}"
+    if not isinstance(exercise.revision, int) or exercise.revision < 1:
+        yield f"revision={exercise.revision!r} must be a whole number from 1"
+    if not 2 <= len(exercise.hints) <= 3 and not isinstance(exercise, Prediction):
+        yield f"it has {len(exercise.hints)} hints, but it must have 2 or 3"
+    if not exercise.explain.strip():
+        yield "explain is empty: say why"
+    for older in exercise.earlier:
+        if older.id != exercise.id or older.revision >= exercise.revision or callable(older.rows):
+            yield "each exercise in earlier keeps the id, has a lower revision, and its rows as a plain list"
+    if len({older.revision for older in exercise.earlier}) < len(exercise.earlier):
+        yield "two exercises in earlier have the same revision"
+
+
+def _of_rows(exercise, rows):
+    """Enough rows, all alike in their names, no number that is rounded differently on another machine."""
+    has_numbers = isinstance(exercise, (Quantity, Challenge))
+    if has_numbers and len(rows) < FEWEST_ROWS:
+        yield f"it has {len(rows)} rows, but it must have at least {FEWEST_ROWS}, so that there is another one like it"
+    if len({repr(row) for row in rows}) < len(rows):
+        yield "two of its rows are the same"
+    for number, row in enumerate(rows):
+        if row.keys() != rows[0].keys():
+            yield f"row {number}: its names differ from those of row 0"
+        for name, given in row.items():
+            value = given[0] if isinstance(given, tuple) else given
+            if not isinstance(value, str) and near_tie(value):
+                yield f"row {number}: {name} = {value!r} lies in the middle of two numbers of {DIGITS} digits; round it"
+
+
+def _of_texts(one):
+    """Texts that can't be filled, and hints that tell the answer."""
+    exercise = one.exercise
+    statement(one)
+    answer = answer_text(one) if isinstance(exercise, Quantity) else ""
+    one.fill(exercise.explain, answer=answer)
+    feedback = [part.feedback for part in (*getattr(exercise, "slips", ()), *getattr(exercise, "options", ()))]
+    feedback += [item.early for item in getattr(exercise, "items", ())]
+    feedback += getattr(exercise, "advice", {}).values()
+    for text in [exercise.title, exercise.text, *exercise.hints, *feedback]:
+        filled = one.fill(text)
+        if isinstance(exercise, Quantity) and _tells(filled, one):
+            yield f"a hint, feedback or the question tells the answer, {answer}: {filled!r}"
+
+
+def _tells(text, one):
+    """Tell whether a number in a text, alone or with the unit behind it, is the answer."""
+    exercise, truth = one.exercise, one.exercise.answer(one.si)
+    given = " ".join(one.texts.values())
+    for hit in NUMBER_IN_TEXT.finditer(text):
+        digits = len(hit.group().replace(".", "").replace("-", "").lstrip("0"))
+        if hit.group() in NUMBER_IN_TEXT.findall(given) or digits < 2:
+            continue
+        value = quantity.to_si(float(hit.group().replace(",", ".")), exercise.unit)
+        if abs(value - truth) < 0.005 * abs(truth):
+            return True
+    return False
+
+
+# --- quantity ------------------------------------------------------------------------------------------------------
+
+
+def _of_quantity(one):
+    exercise = one.exercise
+    if exercise.unit not in quantity.units_of(exercise.kind):
+        yield f"unit={exercise.unit!r} is none of {', '.join(quantity.units_of(exercise.kind))}"
+        return
+    truth = exercise.answer(one.si)
+    if not math.isfinite(truth) or truth == 0:
+        yield f"its answer is {truth}, but it must be finite and not 0"
+        return
+    yield from _truth_is_right(one, truth)
+    yield from _slips_apart(one, truth)
+    if exercise.shop is not None:
+        yield from _of_shop(one, truth)
+
+
+def texts_of(value, kind, digits=(3, 4)):
+    """An SI value as people would write it: in every unit of its kind, with 3 and 4 digits, point or comma."""
+    for unit in quantity.units_of(kind):
+        for count in digits:
+            number = f"{quantity.from_si(value, unit):.{count}g}"
+            if kind == "count":
+                number = f"{value:.0f}"
+            yield f"{number} {quantity.written(unit)}".strip()
+            if count == 3:
+                yield f"{number} {quantity.written(unit)}".strip().replace(".", ",").replace("-", "\u2212")
+
+
+def _truth_is_right(one, truth):
+    for text in texts_of(truth, one.exercise.kind):
+        told = grade_posed(one, text)
+        if told.state != RIGHT:
+            yield f"the answer written {text!r} is not graded right: {told.message}"
+    bare = f"{quantity.from_si(truth, one.exercise.unit):.4g}"
+    needs_unit = quantity.written(one.exercise.unit) not in ("", "points")
+    if needs_unit and grade_posed(one, bare).state != NOT_YET:
+        yield f"the answer without unit, {bare!r}, is graded right"
+    for wrong in (-truth, 100 * truth, truth * (1 + 1.5 * one.exercise.tolerance), truth * (1 - 1.5 * one.exercise.tolerance)):
+        text = f"{quantity.from_si(wrong, one.exercise.unit):.6g} {quantity.written(one.exercise.unit)}"
+        if grade_posed(one, text).state != NOT_YET:
+            yield f"{text!r} is graded right, but the answer is {answer_text(one)}"
+
+
+def _apart(a, b):
+    """Relative distance of two values, on the larger one."""
+    return abs(a - b) / max(abs(a), abs(b), 1e-300)
+
+
+def _slips_apart(one, truth):
+    """Every slip far enough from the answer and from each other slip, and found again by its value."""
+    exercise, tolerance = one.exercise, one.exercise.tolerance
+    values = {slip.name: slip.formula(one.si) for slip in exercise.slips}
+    if len(values) < len(exercise.slips):
+        yield "two slips have the same name"
+    if not values:
+        yield "it has no slips: name the wrong paths that people take"
+    for name, value in values.items():
+        if not math.isfinite(value):
+            yield f"slip {name!r} gives {value}"
+        elif _apart(value, truth) < FROM_TRUTH * tolerance:
+            yield f"slip {name!r} is {100 * _apart(value, truth):.1f} % from the answer, but at least {300 * tolerance:.0f} % is asked"
+        else:
+            yield from _slip_is_found(one, name, value)
+    for first, second in ((a, b) for a in values for b in values if a < b):
+        if _apart(values[first], values[second]) < FROM_OTHER_SLIP * tolerance:
+            yield f"slips {first!r} and {second!r} are too near to each other: {values[first]:.4g} and {values[second]:.4g} in SI"
+
+
+def _slip_is_found(one, name, value):
+    for text in texts_of(value, one.exercise.kind, digits=(4,)):
+        told = grade_posed(one, text)
+        if (told.state, told.slip) != (NOT_YET, name):
+            yield f"slip {name!r}, written {text!r}, is graded {told.state!r} with slip {told.slip!r}: {told.message}"
+
+
+def _of_shop(one, truth):
+    """A good fit finds the hidden value within the tolerance, whoever's noise it is."""
+    for number in range(SHOP_NAMES):
+        columns = shop_readings(one, f"vetting {number}")
+        value = one.exercise.shop.fit(columns_in_si(columns), one.si)
+        if not abs(value - truth) <= one.exercise.tolerance * abs(truth):
+            yield (
+                f"the fit to the readings finds {quantity.show(value, one.exercise.unit)}, but hidden is {answer_text(one)}; "
+                "less noise, more readings or a wider tolerance"
+            )
+
+
+# --- choice, prediction, order -------------------------------------------------------------------------------------
+
+
+def _of_parts(names):
+    if len(set(names)) < len(names):
+        yield "two options or items have the same name"
+    if not 2 <= len(names) <= len(LETTERS):
+        yield f"it has {len(names)} options or items, but it must have 2 to {len(LETTERS)}"
+    for name in names:
+        if not WORD.fullmatch(name):
+            yield f"the name {name!r} must be two or more small letters, digits and -"
+
+
+def _of_choice(one):
+    options = one.exercise.options
+    yield from _of_parts([option.name for option in options])
+    if sum(option.right for option in options) != 1:
+        yield f"{sum(option.right for option in options)} of its options are right, but it must be one"
+    for option in options:
+        if not option.feedback.strip():
+            yield f"option {option.name!r} has no feedback"
+        told = grade_posed(one, option.name)
+        expected = (RIGHT, "") if option.right else (NOT_YET, option.name)
+        if (told.state, told.slip) != expected:
+            yield f"option {option.name!r} is graded {told.state!r} with slip {told.slip!r}"
+
+
+def _of_prediction(one):
+    exercise = one.exercise
+    if exercise.options:
+        yield from _of_parts([option.name for option in exercise.options])
+        answers = [option.name for option in exercise.options]
+        if any(option.right for option in exercise.options):
+            yield "an option of a prediction is marked right, but a prediction has no right one"
+    elif exercise.kind in quantity.KINDS and exercise.unit in quantity.units_of(exercise.kind):
+        answers = [f"3 {quantity.written(exercise.unit)}"]
+    else:
+        yield "it needs options, or a kind of quantity and one of its units"
+        return
+    if any(grade_posed(one, answer).state != RECORDED for answer in answers):
+        yield "an answer of the asked form is not recorded"
+    if grade_posed(one, "?").state != NOT_TRIED:
+        yield "an answer that can't be read is recorded"
+
+
+def _of_order(one):
+    names = [item.name for item in one.exercise.items]
+    yield from _of_parts(names)
+    for item in one.exercise.items[1:]:
+        if not item.early.strip():
+            yield f"item {item.name!r} has no feedback for those who put it too early"
+    if len(names) > 6:
+        yield f"it has {len(names)} items, but more than 6 are tiresome to order"
+        return
+    for order in permutations(names):
+        told = grade_posed(one, " ".join(order))
+        if (told.state == RIGHT) != (list(order) == names) or (told.state == NOT_YET and not told.message):
+            yield f"the order {' '.join(order)!r} is graded {told.state!r}"
+
+
+# --- challenge -----------------------------------------------------------------------------------------------------
+
+
+def _of_challenge(one):
+    """At least one answer is right and at least one is wrong, and every requirement has its advice."""
+    exercise, sizing = one.exercise, size(one.exercise.sizing)
+    judged = {finding.name for finding in sizing.judged()}
+    if not judged:
+        yield f"the sizing {exercise.sizing!r} asks nothing that could be met"
+    if judged != exercise.advice.keys():
+        yield f"advice is for {', '.join(sorted(exercise.advice))}, but the sizing judges {', '.join(sorted(judged))}"
+    for name in exercise.fixed:
+        if name in exercise.choose:
+            yield f"{name} is both fixed and to be chosen"
+        sizing.field(name)
+        if not hasattr(one.si, name):
+            yield f"{name} is fixed, but it is no name of the row"
+    answers = list(_answers(one))
+    states = {grade_posed(one, answer).state for answer in answers}
+    for state, words in ((RIGHT, "right"), (NOT_YET, "wrong")):
+        if state not in states:
+            yield f"no answer is {words}: tried {len(answers)}, the best ones found and the ends of every range"
+
+
+def _answers(one):
+    """Raw answers to try: the best that a search finds, and the first and last value of every input."""
+    exercise, sizing = one.exercise, size(one.exercise.sizing)
+    tables = Tables(sizing, one.kit)
+    vary, ends = {}, {}
+    for entry in inputs(one):
+        if isinstance(entry, Pick):
+            names = [name for name, _ in options_of(one, entry)]
+            vary[entry.name], ends[entry.name] = None, (names[0], names[-1])
+        else:
+            vary[entry.name] = [entry.to_si(value) for value in np.linspace(entry.low, entry.high, 9)]
+            ends[entry.name] = tuple(f"{value:g} {quantity.written(entry.unit)}".strip() for value in (entry.low, entry.high))
+    fixed = {name: getattr(one.si, name) for name in exercise.fixed}
+    for candidate in search(sizing, fixed, vary, tables.kit, finalists=100).candidates[:20]:
+        yield "; ".join(f"{name} = {_written(sizing.field(name), value)}" for name, value in candidate.choice.items())
+    for end in (0, 1):
+        yield "; ".join(f"{name} = {pair[end]}" for name, pair in ends.items())
+
+
+def _written(entry, value):
+    if isinstance(entry, Pick):
+        return value
+    return f"{quantity.from_si(value, entry.unit):.6g} {quantity.written(entry.unit)}".strip()
+
+
+_CHECKS = {
+    Quantity: _of_quantity,
+    Choice: _of_choice,
+    Prediction: _of_prediction,
+    Order: _of_order,
+    Challenge: _of_challenge,
+}

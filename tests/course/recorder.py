@@ -1,0 +1,44 @@
+"""Run as a process of its own: record answers one after the other and say each one on the pipe once it is confirmed.
+
+    python recorder.py FOLDER WORD COUNT     record WORD-0, WORD-1 ... and end
+    python recorder.py FOLDER                for each WORD that comes in, a new process that records without end
+
+The second way loads the library once for many processes. It says "started PID" for each, and "ended" when it is gone.
+"""
+
+import itertools
+import os
+import sys
+import time
+from pathlib import Path
+
+from mechbench.course import progress
+
+
+def record(folder, word, numbers):
+    """Record as the learner ana; say "WORD-NUMBER SECONDS" for each answer that was confirmed."""
+    keeper = progress.Store(Path(folder))
+    learner = keeper.learner("ana")
+    for number in numbers:
+        answer = progress.Attempt("gearing-ratio", 1, "0123456789ab", f"{word}-{number}", "not yet")
+        begun = time.perf_counter()
+        if keeper.record(learner, answer).confirmed:
+            print(answer.raw, f"{time.perf_counter() - begun:.6f}", flush=True)
+
+
+def record_for_each(folder, words):
+    """Start one process after the other; each is ended from outside."""
+    for word in words:
+        child = os.fork()
+        if child == 0:
+            print("started", os.getpid(), flush=True)
+            record(folder, word.strip(), itertools.count())
+        os.waitpid(child, 0)
+        print("ended", flush=True)
+
+
+if __name__ == "__main__":
+    if sys.argv[2:]:
+        record(sys.argv[1], sys.argv[2], range(int(sys.argv[3])))
+    else:
+        record_for_each(sys.argv[1], sys.stdin)

@@ -1,0 +1,77 @@
+"""Every row of every exercise of every lesson, with the course's own kit and with another one.
+
+New exercises need no test of their own: whatever stands in mechbench/course/exercises/ is taken up here.
+"""
+
+import pkgutil
+import time
+from pathlib import Path
+
+import pytest
+
+from mechbench.course import exercises as folder
+from mechbench.course import registry
+from mechbench.course.exercise import Challenge, Quantity
+from mechbench.course.grading import grade
+from mechbench.course.vetting import problems
+from tests.course.samples import KITS
+
+EXERCISES = registry.exercises()
+FEWEST = 5
+FEWEST_KINDS = 3
+
+
+@pytest.mark.parametrize("kit", KITS.values(), ids=KITS)
+@pytest.mark.parametrize("exercise", EXERCISES, ids=lambda exercise: exercise.id)
+def test_every_row(exercise, kit):
+    assert problems(exercise, kit) == []
+
+
+@pytest.mark.parametrize("kit", KITS.values(), ids=KITS)
+def test_every_row_of_older_revisions(kit):
+    assert [sentence for exercise in EXERCISES for older in exercise.earlier for sentence in problems(older, kit)] == []
+
+
+def test_ids_are_there_once():
+    ids = [exercise.id for exercise in EXERCISES]
+    assert len(set(ids)) == len(ids)
+
+
+def test_every_file_is_a_lesson_and_holds_its_own_exercises():
+    files = {found.name for found in pkgutil.iter_modules(folder.__path__)}
+    assert files and files == set(registry.lessons())
+    for lesson in registry.lessons():
+        assert {exercise.lesson for exercise in registry.exercises(lesson)} == {lesson}
+
+
+@pytest.mark.parametrize("lesson", registry.lessons())
+def test_a_lesson_has_enough_exercises_of_several_kinds(lesson):
+    there = registry.exercises(lesson)
+    assert len(there) >= FEWEST
+    assert len({type(exercise) for exercise in there}) >= FEWEST_KINDS
+    assert sum(exercise.short for exercise in there) >= 3, "later lessons warm up with them"
+
+
+@pytest.mark.parametrize("exercise", EXERCISES, ids=lambda exercise: exercise.id)
+def test_a_grade_takes_less_than_50_ms(exercise):
+    raw = {Quantity: "3.2 N·m", Challenge: _some_design(exercise)}.get(type(exercise), "b")
+    grade(exercise, "ana", raw)  # loads what is loaded once
+    times = []
+    for _ in range(4):
+        start = time.perf_counter()
+        grade(exercise, "ana", raw)
+        times.append(time.perf_counter() - start)
+    assert min(times) < 0.05
+
+
+def _some_design(exercise):
+    from mechbench.course.numbers import pose
+    from mechbench.course.vetting import _answers
+
+    return next(_answers(pose(exercise))) if isinstance(exercise, Challenge) else ""
+
+
+def test_exercises_name_nothing_outside_the_course():
+    for path in Path(folder.__path__[0]).glob("*.py"):
+        text = path.read_text(encoding="utf-8").lower()
+        assert "http" not in text and "www." not in text, path.name

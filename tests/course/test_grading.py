@@ -1,0 +1,271 @@
+"""Grading: raw text in, state and words out; nothing evaluated, nothing told too early, nothing slow."""
+
+import time
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT, answer_text, grade, grade_posed
+from mechbench.course.numbers import pose
+from mechbench.sizing import size
+from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, KITS, ORDER, PREDICTION, TORQUE
+
+TRUTH = -9.81 * 2 * 0.3  # the book's row of TORQUE
+
+
+# --- a quantity ----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "raw",
+    ["-5.886 N·m", "-5,89 N·m", "\u22125.89 Nm", "-5886 mN·m", "-588.6 N cm", "-60.0 kgf cm", "-52.1 lbf in", "-834 oz in", "-5.886e0 N*m", "  -5.9 N·m  "],
+)
+def test_right_in_any_unit_and_spelling(raw):
+    """Factors of NIST SP 811 (2008), Appendix B.8: 5.886 N·m is 60.02 kgf·cm, 52.10 lbf·in, 833.5 ozf·in."""
+    told = grade(TORQUE, "", raw)
+    assert told.state == RIGHT and told.message == "It is -5.89 N·m."
+    assert told.value == pytest.approx(TRUTH, rel=0.01)
+
+
+@pytest.mark.parametrize("factor, state", [(1.0, RIGHT), (1.029, RIGHT), (0.971, RIGHT), (1.031, NOT_YET), (0.969, NOT_YET)])
+def test_three_per_cent(factor, state):
+    assert grade(TORQUE, "", f"{TRUTH * factor:.6f} N·m").state == state
+
+
+def test_each_slip_has_its_own_words():
+    told = grade(TORQUE, "", "-0.6 N·m")
+    assert (told.state, told.slip, told.message) == (NOT_YET, "mass for weight", "Kilograms are no newtons.")
+    told = grade(TORQUE, "", "-589 N·m")
+    assert (told.state, told.slip, told.message) == (NOT_YET, "cm taken for m", "30 cm are not metres.")
+
+
+@pytest.mark.parametrize(
+    "raw, words",
+    [
+        ("5.886 N·m", "the sign does not"),
+        ("-0.05886 N·m", "100 times too small"),
+        ("-58.86 N·m", "10 times too large"),
+        ("-5886 N·m", "1000 times too large"),
+        ("-5.5 N·m", "Close, but more than 3 % away"),
+        ("-17 N·m", "Not this number"),
+        ("0 N·m", "Not this number"),
+    ],
+)
+def test_help_with_other_wrong_numbers(raw, words):
+    told = grade(TORQUE, "", raw)
+    assert told.state == NOT_YET and told.slip == "" and words in told.message
+
+
+HOSTILE = {
+    "no unit": "-5.886",
+    "wrong kind": "-5.886 N",
+    "unknown unit": "-5.886 fathom",
+    "nan": "nan N·m",
+    "inf": "inf N·m",
+    "long": "9" * 10_000 + " N·m",
+    "power": "9**9**9 m",
+    "call": "__import__('os').abort() N·m",
+    "format": "{0.__class__} {mass} %s N·m",
+    "sum": "-5.886+0 N·m",
+    "bytes": "\x00\x00",
+    "surrogate": "\ud800 N·m",
+    "digits": "1" * 150 + " N·m",
+    "power of ten": "1e999 N·m",
+}
+
+
+def test_each_kind_of_bad_text_has_its_own_short_sentence():
+    told = {name: grade(TORQUE, "", raw) for name, raw in HOSTILE.items()}
+    for name, one in told.items():
+        assert one.state == NOT_YET and one.value is None, name
+        assert one.message.endswith((".", "?")) and len(one.message) < 200 and "\n" not in one.message, name
+    kinds = ("no unit", "wrong kind", "unknown unit", "nan", "long", "power", "surrogate")
+    assert len({told[name].message for name in kinds}) == len(kinds)
+    assert "has no unit" in told["no unit"].message and "is a force; a torque is asked" in told["wrong kind"].message
+    assert "10004 characters" in told["long"].message
+
+
+@pytest.mark.parametrize("exercise", ALL, ids=lambda exercise: exercise.id)
+def test_every_text_is_graded_within_50_ms(exercise):
+    grade(exercise, "", "3 N·m")  # loads what is loaded once
+    for name, raw in {**HOSTILE, "empty": "", "right": "-5.886 N·m", "challenge": "motor=small; count=2; start_rise=20 K"}.items():
+        best = min(_seconds(lambda: grade(exercise, "ana", raw)) for _ in range(4))
+        assert best < 0.05, f"{name}: {1000 * best:.0f} ms"
+
+
+def _seconds(task):
+    start = time.perf_counter()
+    task()
+    return time.perf_counter() - start
+
+
+@pytest.mark.parametrize("raw", ["", "   ", "\n\t"])
+@pytest.mark.parametrize("exercise", ALL, ids=lambda exercise: exercise.id)
+def test_nothing_written_is_not_tried(exercise, raw):
+    assert grade(exercise, "", raw).state == NOT_TRIED
+
+
+def test_an_answer_must_be_text():
+    with pytest.raises(ValueError, match="raw is 3.2, but an answer must be text"):
+        grade(TORQUE, "", 3.2)
+
+
+@settings(max_examples=300)
+@given(st.text(max_size=60))
+def test_any_text_gives_a_grade(raw):
+    for exercise in ALL[:5]:
+        told = grade(exercise, "ana", raw)
+        assert told.state in (NOT_TRIED, NOT_YET, RIGHT, RECORDED) and told.message
+
+
+@given(st.floats(-1e4, 1e4), st.integers(0, 4))
+def test_what_is_said_to_a_wrong_number_never_holds_the_answer(number, practice):
+    one = pose(TORQUE, "ana", practice)
+    told = grade_posed(one, f"{number:.3f} N·m")
+    if told.state == NOT_YET:
+        digits = answer_text(one).split()[0].lstrip("-")
+        assert digits not in told.message
+
+
+def test_own_numbers_and_practice_change_the_answer():
+    right = {pose(TORQUE, "ana", practice).exercise.answer(pose(TORQUE, "ana", practice).si) for practice in range(5)}
+    assert len(right) == 5
+    for practice in range(5):
+        one = pose(TORQUE, "ana", practice)
+        assert grade(TORQUE, "ana", f"{TORQUE.answer(one.si):.4g} N·m", practice).state == RIGHT
+    assert grade(TORQUE, "ana", "-5.886 N·m").state == NOT_YET
+
+
+def test_an_exercise_may_be_named_by_its_id():
+    assert grade("start-here-lever", "", "3 N·m").state == RIGHT
+
+
+def test_an_answer_in_the_middle_of_two_shown_numbers_is_rounded_alike_everywhere():
+    for below, above in ((2.675, "2.68 N·m"), (1.125, "1.13 N·m"), (0.5 * 2.25, "1.13 N·m")):
+        assert answer_text(pose(replace(TORQUE, answer=lambda r: below))) == above
+
+
+# --- choice, order, prediction -------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("raw", ["b", "B", " b) ", "b.", "worm", "WORM"])
+def test_a_choice_by_letter_or_name(raw):
+    told = grade(CHOICE, "", raw)
+    assert (told.state, told.slip, told.message) == (RIGHT, "", "Friction holds it. So it is.")
+
+
+def test_a_wrong_choice_has_its_own_reason():
+    told = grade(CHOICE, "", "a")
+    assert (told.state, told.slip, told.message) == (NOT_YET, "brake", "A shorted motor creeps.")
+
+
+def test_letters_mean_what_the_learner_sees():
+    for key in (f"name {i}" for i in range(30)):
+        letter = "abc"[pose(CHOICE, key).order.index("worm")]
+        assert grade(CHOICE, key, letter).state == RIGHT
+        assert sum(grade(CHOICE, key, other).state == RIGHT for other in "abc") == 1
+
+
+@pytest.mark.parametrize("raw", ["d", "e", "a b", "7", "the worm or the brake"])
+def test_a_choice_that_is_none(raw):
+    told = grade(CHOICE, "", raw)
+    assert told.state == NOT_YET and told.slip == "" and "is none of the choices: write one letter, a to c." in told.message
+
+
+def _letters(names, key=""):
+    shown = pose(ORDER, key).order
+    return ["abcd"[shown.index(name)] for name in names]
+
+
+@pytest.mark.parametrize("between", [" ", ", ", "", ";", " > "])
+def test_an_order_in_letters(between):
+    raw = between.join(_letters(["thumb", "hand", "foot", "step"]))
+    assert grade(ORDER, "", raw).state == RIGHT
+
+
+def test_a_wrong_order_says_where_and_why():
+    told = grade(ORDER, "", " ".join(_letters(["thumb", "foot", "hand", "step"])))
+    assert told.slip == "foot too early"
+    assert told.message == f"Look at {_letters(['foot'])[0]} again. A foot is 12 inches."
+
+
+@pytest.mark.parametrize(
+    "raw, words", [("a b c", "3 of 4 letters"), ("a b c c", "more than once"), ("a b c x", "none of the letters"), ("a", "1 of 4")]
+)
+def test_an_order_that_is_none(raw, words):
+    told = grade(ORDER, "", raw)
+    assert told.state == NOT_YET and words in told.message
+
+
+def test_a_prediction_is_recorded_and_never_wrong():
+    for raw in ("a", "b", "slower", "FASTER"):
+        assert grade(PREDICTION, "", raw).state == RECORDED
+    assert grade(PREDICTION, "", "b").message == "You predict: faster. So it is."
+    assert grade(PREDICTION, "", "perhaps").state == NOT_TRIED
+    told = grade(GUESS, "", "250 ms")
+    assert (told.state, told.value, told.unit) == (RECORDED, 0.25, "ms")
+    assert grade(GUESS, "", "250").state == NOT_TRIED
+
+
+# --- challenge -----------------------------------------------------------------------------------------------------
+
+
+def test_a_design_is_judged_line_by_line_on_both_days():
+    told = grade(CHALLENGE, "", "motor=small; count=1; start_rise=0 K")
+    lines = told.message.splitlines()
+    assert told.state == NOT_YET and told.slip.endswith("not met")
+    assert [line.split(" (")[0] for line in lines[:3]] == ["Speed at the load", "Current of one motor", "Time until too hot"]
+    assert all("good day" in line and "bad day" in line for line in lines[:3])
+    assert set(lines[3:]) <= {"Stronger.", "Share it.", "Cooler."} and lines[3:]
+
+
+def test_many_designs_are_right():
+    for raw in ("motor=large; count=1; start_rise=0 K", "motor=Large motor; count=2; start_rise=10 K", "start_rise=0 °C;count=4;motor=small"):
+        told = grade(CHALLENGE, "", raw)
+        assert told.state == RIGHT, told.message
+        assert told.message.splitlines()[-1] == "Works with 0.1 N·m." and "NOT met" not in told.message
+
+
+def test_a_design_for_good_days_only_is_right_where_no_more_is_asked():
+    strict = replace(CHALLENGE, rows=({**CHALLENGE.rows[0], "load_torque": (0.08, "N·m")},))
+    lenient = replace(strict, bad_day=False)
+    raw = "motor=small; count=1; start_rise=0 K"
+    told = grade(strict, "", raw)
+    assert told.state == NOT_YET and "bad day" in told.message and "NOT met" in told.message
+    assert grade(lenient, "", raw).state == RIGHT
+
+
+@pytest.mark.parametrize(
+    "raw, words",
+    [
+        ("motor", "is no setting"),
+        ("motor=", "is no setting"),
+        ("motor=large; motor=small; count=1", "motor is set twice"),
+        ("motor=large; count=1", "Still to be set: start_rise"),
+        ("motor=large; count=1; start_rise=0 K; load_torque=0 N·m", "'load_torque' is not yours to set here"),
+        ("motor=huge; count=1; start_rise=0 K", "motor: the kit has no 'huge'"),
+        ("motor=large; count=1; start_rise=95 K", "start_rise is 95 K, but it must be from 0 K to 90 K"),
+        ("motor=large; count=1; start_rise=5", "start_rise: '5' has no unit"),
+        ("motor=large; count=1; start_rise=5 N", "start_rise: '5 N' is a force"),
+        ("motor=large; count=1; start_rise=nan K", "not a finite number"),
+        ("motor=__import__; count=1; start_rise=0 K", "the kit has no '__import__'"),
+    ],
+)
+def test_settings_are_read_strictly(raw, words):
+    told = grade(CHALLENGE, "", raw)
+    assert told.state == NOT_YET and words in told.message, told.message
+
+
+def test_a_design_keeps_to_the_sizings_own_bounds_exactly_as_the_sliders():
+    field = size("motor").field("start_rise")
+    for number, ok in ((field.low, True), (field.high, True), (field.low - 0.1, False), (field.high + 0.1, False)):
+        told = grade(CHALLENGE, "", f"motor=large; count=2; start_rise={number} K")
+        assert ("must be from" not in told.message) == ok
+
+
+def test_the_kit_decides():
+    raw = "motor=large; count=1; start_rise=0 K"
+    assert grade(CHALLENGE, "", raw, kit=KITS["own"]).state == RIGHT
+    assert "the kit has no 'large'" in grade(CHALLENGE, "", raw, kit=KITS["second"]).message
