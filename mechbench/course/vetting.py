@@ -4,7 +4,7 @@
     from mechbench.course.vetting import problems
     print("\n".join(problems(exercise("start-here-lever"))))
 
-Contents: problems. Every row of the exercise is tried, with the kit in force or the one given.
+Contents: problems, answers_to_try (for a Challenge). Every row of the exercise is tried, with the kit in force or the one given.
 """
 
 import math
@@ -47,17 +47,16 @@ def problems(exercise, kit=None):
         rows = []
     found += _of_rows(exercise, rows)
     for number, row in enumerate(rows):
-        one = posed(exercise, row, kit)
         for check in (_CHECKS[type(exercise)], _of_texts):
-            found += [f"row {number}: {sentence}" for sentence in _all_of(check, one)]
+            found += [f"row {number}: {sentence}" for sentence in _all_of(check, exercise, row, kit)]
     return [f"{exercise.id}: {sentence}" for sentence in dict.fromkeys(found)]
 
 
-def _all_of(check, one):
+def _all_of(check, exercise, row, kit):
     """All that a check finds; where it breaks on a faulty exercise, what it broke on is found too."""
     found = []
     try:
-        for sentence in check(one):
+        for sentence in check(posed(exercise, row, kit)):
             found.append(sentence)
     except FAULTS as fault:
         found.append(str(fault))
@@ -294,14 +293,14 @@ def _of_challenge(one):
         sizing.field(name)
         if not hasattr(one.si, name):
             yield f"{name} is fixed, but it is no name of the row"
-    answers = list(_answers(one))
+    answers = list(answers_to_try(one))
     states = {grade_posed(one, answer).state for answer in answers}
     for state, words in ((RIGHT, "right"), (NOT_YET, "wrong")):
         if state not in states:
             yield f"no answer is {words}: tried {len(answers)}, the best ones found and the ends of every range"
 
 
-def _answers(one):
+def answers_to_try(one):
     """Raw answers to try: the best that a search finds, and the first and last value of every input."""
     exercise, sizing = one.exercise, size(one.exercise.sizing)
     tables = Tables(sizing, one.kit)

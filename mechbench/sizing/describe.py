@@ -60,7 +60,7 @@ class Pick:
     name: str
     label: str
     table: str
-    default: str | int
+    default: str
     help: str
     group: str = CHOICE
     more: bool = False
@@ -77,11 +77,8 @@ class Pick:
         raise ValueError(f"{self.name} is {str(given)[:40]!r}, which the kit does not have; {nearest(given, names)}")
 
     def first(self, tables):
-        """The part shown first: the default by name, or by place where another kit lacks the name."""
-        names = self.options(tables)
-        if isinstance(self.default, int):
-            return names[min(self.default, len(names) - 1)]
-        return self.default if self.default in names else names[0]
+        """The part shown first: the default, or the kit's usual part where another kit lacks that name."""
+        return self.default if self.default in self.options(tables) else tables(self.table).usual
 
 
 @dataclass(frozen=True)

@@ -33,6 +33,7 @@ PLANTED = {
     "a row twice": (replace(TORQUE, rows=(*TORQUE.rows, TORQUE.rows[0])), "two of its rows are the same"),
     "row without a name": (replace(TORQUE, rows=(*TORQUE.rows, {"mass": (7, "kg")})), "its names differ"),
     "rounding tie": (replace(TORQUE, rows=(*TORQUE.rows, {"mass": (1.2345, "kg"), "out": (30, "cm")})), "in the middle of two numbers"),
+    "unit of a row unknown": (replace(TORQUE, rows=(*TORQUE.rows, {"mass": (7, "stone"), "out": (30, "cm")})), "'stone' is not in the table"),
     "unknown number in a hint": (replace(TORQUE, hints=("See {force}.", "So.")), "asks for {force}"),
     "kit without the part": (replace(TORQUE, rows=lambda kit: [{"mass": kit.table("lasers")}]), "its rows can't be made"),
     "hint tells": (replace(TORQUE, hints=("It is -5.886.", "So.")), "tells the answer"),

@@ -86,7 +86,8 @@ def split(node, heads=HEADS):
     sections, head = {}, None
     for number, line in enumerate(lines):
         ruled = number + 1 < len(lines) and re.fullmatch("-{3,}", lines[number + 1])
-        starts = next((one for one in heads if (line == one and ruled if one.isalpha() else line.startswith(one))), None)
+        starts = next((one for one in heads if (line == one and ruled) or (not one.isalpha() and line.startswith(one))),
+                      None)
         if starts and starts not in sections:
             head, sections[starts] = starts, []
             line = line[len(starts):]

@@ -100,7 +100,7 @@ def test_nearest_chain_is_even_and_nearest(first, second, spacing):
     assert abs(found.links - belt.chain_links(pitch, first, second, wanted)) <= 2.0
 
 
-@pytest.mark.parametrize("first, second", [(20, 20), (16, 48), (11, 30)])
+@pytest.mark.parametrize("first, second", [(16, 16), (20, 24), (16, 48), (11, 30)])
 def test_wheels_that_touch_get_the_next_longer_one(first, second):
     diameters = [belt.pulley_diameter(0.003, teeth) for teeth in (first, second)]
     found = belt.nearest_belt(0.003, first, second, sum(diameters) / 2)

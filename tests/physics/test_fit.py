@@ -84,7 +84,7 @@ def test_fit_rise_against_scipy(seed, length):
 
 def test_intervals_hold_as_often_as_they_say():
     rng = np.random.default_rng(5)
-    x, trials = np.linspace(0, 10, 6), 1500
+    x, trials = np.linspace(0, 10, 6), 800
     lines = [fit.fit_line(x, 1 + 2 * x + rng.normal(0, 1, 6)) for _ in range(trials)]
     held = np.mean([line.slope.low <= 2 <= line.slope.high for line in lines])
     assert abs(held - 0.95) < 3 * np.sqrt(0.95 * 0.05 / trials)

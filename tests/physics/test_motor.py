@@ -316,7 +316,7 @@ def test_fit_finds_a_motor_and_its_intervals_hold():
     exact = m.fit(voltage, speed, clean, [0.28, 0.28])
     np.testing.assert_allclose([exact.resistance.value, exact.torque_constant.value, exact.idle_current.value],
                                [1.30, 0.018, 0.28])
-    held, trials = np.zeros(3), 600
+    held, trials = np.zeros(3), 400
     for _ in range(trials):
         found = m.fit(voltage, speed, clean + rng.normal(0, 0.05, 12), 0.28 + rng.normal(0, 0.02, 4))
         for j, (guess, truth) in enumerate(((found.resistance, 1.30), (found.torque_constant, 0.018),
@@ -338,25 +338,20 @@ def test_fit_torque_finds_both_constants_and_its_intervals_hold():
     clean = 0.018 * (current - 0.28)
     constant, idle = m.fit_torque(current, clean)
     np.testing.assert_allclose([constant.value, idle.value], [0.018, 0.28])
-    held, trials = np.zeros(2), 600
+    held, trials = np.zeros(2), 400
     for _ in range(trials):
         constant, idle = m.fit_torque(current, clean + rng.normal(0, 0.001, 8))
         held += constant.low <= 0.018 <= constant.high, idle.low <= 0.28 <= idle.high
     assert np.all(np.abs(held / trials - 0.95) < 3 * math.sqrt(0.95 * 0.05 / trials))
 
 
-def test_fit_torque_error_of_the_idle_current_is_its_scatter():
+def test_fit_torque_gives_the_scatter_of_the_idle_current():
     rng = np.random.default_rng(13)
-    current, trials = np.linspace(3.0, 6.0, 8), 4000
-    clean = 0.018 * (current - 2.0)  # a large idle current, so that the covariance of slope and intercept counts
-    idles = [m.fit_torque(current, clean + rng.normal(0, 2e-4, 8))[1].value for _ in range(trials)]
-    line = np.polyfit(current, clean, 1, cov="unscaled")[1] * 2e-4**2
-    gradient = np.array([-2.0, -1.0]) / 0.018
-    np.testing.assert_allclose(np.std(idles), np.sqrt(gradient @ line @ gradient), rtol=0.05)
-    scatter = rng.normal(0, 2e-4, 8)
-    found = m.fit_torque(current, clean + scatter)[1]
-    residual = np.polyfit(current, clean + scatter, 1, full=True)[1][0] / 6
-    np.testing.assert_allclose(found.error, np.sqrt(gradient @ line @ gradient / 4e-8 * residual), rtol=0.02)
+    current = np.linspace(3.0, 6.0, 8)
+    clean = 0.018 * (current - 2.0)  # a large idle current, so that slope and intercept erring together counts
+    found = [m.fit_torque(current, clean + rng.normal(0, 2e-4, 8))[1] for _ in range(800)]
+    scatter = np.std([idle.value for idle in found])
+    np.testing.assert_allclose(np.sqrt(np.mean([idle.error**2 for idle in found])), scatter, rtol=0.1)
 
 
 # --- bad input ------------------------------------------------------------------------------------------------------

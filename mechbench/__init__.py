@@ -1,0 +1,78 @@
+"""mechbench: a course and a sizing calculator for the mechanisms of student robots.
+
+Notebooks write ``import mechbench as mb`` and nothing else of ours; ``dir(mb)`` lists what there is. Nothing is loaded
+before its name is asked for, so that ``python3 -m mechbench`` runs before anything is installed.
+"""
+
+# An old Python must get as far as the sentence in __main__.py that asks for a newer one: nothing modern in this file.
+
+import sys
+import types
+
+# Public name -> "module", or "module:name in it".
+PUBLIC = {
+    "motor": "mechbench.physics.motor",
+    "gearing": "mechbench.physics.gearing",
+    "drive": "mechbench.physics.drive",
+    "motion": "mechbench.physics.motion",
+    "battery": "mechbench.physics.battery",
+    "drivetrain": "mechbench.physics.drivetrain",
+    "intake": "mechbench.physics.intake",
+    "gripper": "mechbench.physics.gripper",
+    "arm": "mechbench.physics.arm",
+    "linkage": "mechbench.physics.linkage",
+    "lift": "mechbench.physics.lift",
+    "scissor": "mechbench.physics.scissor",
+    "winch": "mechbench.physics.winch",
+    "balance": "mechbench.physics.balance",
+    "cycle": "mechbench.physics.cycle",
+    "match": "mechbench.physics.match",
+    "quantity": "mechbench.quantity",
+    "kit": "mechbench.kit:kit",
+    "size": "mechbench.sizing:size",
+    "bench": "mechbench.bench:bench",
+    "learner": "mechbench.course.ask:learner",
+    "ask": "mechbench.course.ask:ask",
+    "say": "mechbench.course.ask:say",
+    "warm_up": "mechbench.course.ask:warm_up",
+    "readings": "mechbench.course.ask:readings",
+    "hand_in": "mechbench.course.handin:hand_in",
+}
+
+
+def __getattr__(name):
+    import importlib
+
+    if name not in PUBLIC:
+        raise AttributeError(_unknown(name))
+    module, _, attribute = PUBLIC[name].partition(":")
+    value = importlib.import_module(module)
+    if attribute:
+        value = getattr(value, attribute)
+    globals()[name] = value
+    return value
+
+
+def __dir__():
+    return sorted(PUBLIC)
+
+
+def _unknown(name):
+    import difflib
+
+    near = difflib.get_close_matches(name, PUBLIC, n=1)
+    way_out = "did you mean mechbench.%s?" % near[0] if near else "dir(mechbench) lists what there is."
+    return "mechbench has no %r; %s" % (name, way_out)
+
+
+class _Package(types.ModuleType):
+    # Importing mechbench.kit makes Python set the attribute "kit" of this package to that folder. Where a public name is
+    # something inside a folder of the same name (kit, bench), the public name wins, in whatever order things are imported.
+    def __setattr__(self, name, value):
+        folder_of_same_name = isinstance(value, types.ModuleType) and ":" in PUBLIC.get(name, "")
+        if not folder_of_same_name:
+            super(_Package, self).__setattr__(name, value)
+
+
+if sys.version_info >= (3, 5):
+    sys.modules[__name__].__class__ = _Package

@@ -1,0 +1,10 @@
+"""What is on the screen: slider benches, pictures to scale, palette.
+
+- `bench.py`: a sizing with its controls, picture and verdict; `control.py`: one input; `page.py`: the pieces of HTML
+- `picture.py`: pictures that move quickly; `palette.py`: their colours; `twin.py`: the still picture for paper and web
+- `draw/`: the pictures themselves, one file a topic, and the shapes that they share
+"""
+
+from mechbench.bench.bench import Bench, bench
+
+__all__ = ["Bench", "bench"]

@@ -1,0 +1,207 @@
+"""A bench: a sizing on the screen, with sliders, a picture and one verdict sentence.
+
+Contents: bench, Bench.
+
+How a slider moves the picture: everything is done inside the slider's own callback. The browser has one message of a
+slider under way and holds back the newest position until the kernel has said that it is idle, so positions that come
+faster than redraws are dropped there and the last one always arrives. Measured with a redraw of 30 ms: 60 key presses
+within 0.5 s made 12 redraws, the last one 70 ms after the last key. A queue of our own (the kernel's loop, call_soon or
+call_later) made no difference, so there is none.
+"""
+
+import os
+from base64 import b64encode
+from html import escape
+from types import SimpleNamespace
+
+import ipywidgets as w
+
+from mechbench.sizing import size, words
+from mechbench.sizing.days import Tables, columns, complete
+from mechbench.sizing.describe import CHOICE, JOB, Sizing
+from mechbench.sizing.judge import judge
+from mechbench.bench import page, twin
+from mechbench.bench.control import make
+from mechbench.bench.draw import picture_of
+from mechbench.bench.palette import LOOKS
+from mechbench.bench.picture import Screen
+
+HEADS = {JOB: "The job asks", CHOICE: "You choose"}
+# The units and the paper that were chosen last hold for the benches that are opened after.
+_chosen = {"system": os.environ.get("MECHBENCH_UNITS") or "metric", "look": "light"}
+
+
+def bench(name_or_class, values=None, show=None, fixed=None, kit=None, picture=None):
+    """Open a sizing on the screen, as the last line of a notebook's cell.
+
+    name_or_class: "motor", "train" ... or a subclass of Sizing. values: inputs to start from (text with unit, SI numbers,
+    names of parts). show: names of the inputs that are seen at first; the others wait behind "More". fixed: inputs, with
+    their values, that are not shown at all. kit: another kit than the one in force. picture: another subclass of Picture.
+    """
+    sizing = name_or_class if isinstance(name_or_class, type) and issubclass(name_or_class, Sizing) else size(name_or_class)
+    return Bench(sizing, values, show, fixed, kit, picture)
+
+
+class Bench:
+    """A sizing on the screen. In code cells: `values` (SI numbers and names of parts), `report` (None while `problem` is a
+    sentence on what is wrong with the inputs), and `set(load_torque="0.5 N·m")`.
+    """
+
+    def __init__(self, sizing, values=None, show=None, fixed=None, kit=None, picture=None):
+        self.sizing = sizing
+        self.system, self._look = _chosen["system"], _chosen["look"]
+        self._tables = Tables(sizing, kit)
+        self.kit = self._tables.kit
+        fixed = dict(fixed or {})
+        self._shown = _shown(sizing, show, fixed)
+        self._picture_class = picture or picture_of(sizing.NAME)
+        self.values = complete(sizing, {**(values or {}), **fixed}, self._tables)
+        self.report, self.problem, self._now = None, "", None
+        self._controls = {f.name: make(f, self._tables, self._changed) for f in sizing.FIELDS if f.name not in fixed}
+        self._extra = {f.name: make(f, self._tables, self._turned) for f in self._picture_class.EXTRA}
+        self._turns = {f.name: f.to_si(f.default) for f in self._picture_class.EXTRA}
+        self._screen = self._new_screen()
+        self._solve()
+        self._build()
+        self._show_everything()
+
+    def set(self, **values):
+        """Change inputs as a hand on the sliders would; all or none: a value that is refused changes nothing."""
+        read = {}
+        for name, given in values.items():
+            field = self.sizing.field(name)
+            read[name] = complete(self.sizing, {name: given}, self._tables)[field.name]
+        self.values = {**self.values, **read}
+        self._solve()
+        self._show_everything()
+        return self
+
+    @property
+    def sentence(self):
+        """What you should see, in one or two sentences."""
+        if self.problem:
+            return self.problem
+        parts = {n: label for f in self.sizing.FIELDS if hasattr(f, "table") for n, label in self._tables(f.table).labels.items()}
+        return words.should_see(self.report, self._shown, parts, self.system)
+
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        bundle = {"text/plain": self.sentence}
+        if self.report is not None:
+            still = twin.still(self._picture_class, self.report, self._now, self._turns, self.sentence, self.system)
+            bundle["image/png"] = b64encode(still).decode()
+        return bundle | {k: v for k, v in self.view._repr_mimebundle_().items() if k != "text/plain"}
+
+    # what happens when something moves ------------------------------------------------------------------------------
+
+    def _changed(self, name, given):
+        try:
+            read = complete(self.sizing, {name: given}, self._tables)[name]
+        except ValueError as wrong:
+            self._verdict.value = page.problem(str(wrong))
+            return
+        self.values = {**self.values, name: read}
+        self._solve()
+        self._draw()
+        self._controls[name].put(read, self.system)
+        self._tell()
+
+    def _turned(self, name, given):
+        field = next(f for f in self._picture_class.EXTRA if f.name == name)
+        try:
+            self._turns[name] = field.read(given)
+        except ValueError as wrong:
+            self._verdict.value = page.problem(str(wrong))
+            return
+        self._draw()
+        self._extra[name].put(self._turns[name], self.system)
+
+    def _solve(self):
+        try:
+            self.report, self.problem = judge(self.sizing, self.values, self.kit), ""
+        except ValueError as wrong:
+            self.report, self.problem = None, str(wrong)
+        else:
+            self._now = plain(columns(self.sizing, self.values, self._tables))
+
+    def _draw(self):
+        if self.report is not None:
+            self._image.value = self._screen.png(self.report, self._now, self._turns)
+
+    def _tell(self):
+        self._verdict.value = page.verdict(self.report, self.system) if self.report else page.problem(self.problem)
+        if self._numbers.value and self.report:
+            self._table.value = page.table(self.report, self.system)
+
+    def _show_everything(self):
+        self._draw()
+        for name, control in self._controls.items():
+            control.put(self.values[name], self.system)
+        for name, control in self._extra.items():
+            control.put(self._turns[name], self.system)
+        self._tell()
+
+    def _new_screen(self):
+        return Screen(self._picture_class, LOOKS[self._look], self.system)
+
+    # the page -------------------------------------------------------------------------------------------------------
+
+    def _build(self):
+        self._image = w.Image(value=self._screen.empty(), format="png").add_class("mb-picture")
+        self._verdict, self._table = w.HTML().add_class("mb-said"), w.HTML()
+        self._numbers = w.ToggleButton(description="All numbers", tooltip="A good and a bad day beside what is asked, and what hurts most")
+        self._numbers.observe(self._open_numbers, "value")
+        units = w.ToggleButtons(description="Units", options=[("metric", "metric"), ("US", "us")], value=self.system)
+        units.observe(lambda change: self._switch("system", change.new), "value")
+        paper = w.ToggleButtons(description="Picture", options=list(LOOKS), value=self._look)
+        paper.observe(lambda change: self._switch("look", change.new), "value")
+        _only(self._table, False)
+        row = w.HBox([self._numbers, units, paper]).add_class("mb-row")
+        groups = w.HBox([g for g in (self._group(JOB), self._group(CHOICE)) if g]).add_class("mb-groups")
+        below = [control.view for control in self._extra.values()]
+        parts = [w.HTML(page.STYLE, layout={"display": "none"}), groups, self._verdict, self._image, *below, row, self._table]
+        self.view = w.VBox(parts).add_class("mechbench")
+
+    def _group(self, group):
+        """One group of controls, those that wait behind "More" below; None when it has none."""
+        here = [f for f in self.sizing.FIELDS if f.group == group and f.name in self._controls]
+        first = [self._controls[f.name].view for f in here if f.name in self._shown]
+        rest = [self._controls[f.name].view for f in here if f.name not in self._shown]
+        if not here:
+            return None
+        parts = [w.HTML(f'<div class="mb-head">{escape(HEADS[group])}</div>'), *first]
+        if rest:
+            button = w.ToggleButton(description=f"More ({len(rest)})", tooltip="Inputs that are changed less often")
+            hidden = w.VBox(rest)
+            _only(hidden, False)
+            button.observe(lambda change: _only(hidden, change.new), "value")
+            parts += [w.HBox([button]).add_class("mb-row"), hidden]
+        return w.VBox(parts).add_class("mb-group")
+
+    def _open_numbers(self, change):
+        _only(self._table, change.new)
+        self._tell()
+
+    def _switch(self, what, value):
+        _chosen[what] = value
+        setattr(self, {"system": "system", "look": "_look"}[what], value)
+        self._screen = self._new_screen()
+        self._show_everything()
+
+
+def _only(part, shown):
+    part.layout.display = None if shown else "none"
+
+
+def _shown(sizing, show, fixed):
+    """Names of the inputs that are seen at first, in the sizing's order; wrong names are refused."""
+    for name in (*fixed, *(show or ())):
+        sizing.field(name)
+    if both := set(show or ()) & set(fixed):
+        raise ValueError(f"{sorted(both)[0]!r} is both in show and in fixed; what is fixed is not shown, so take it out of one.")
+    names = show or [f.name for f in sizing.FIELDS if not f.more]
+    return tuple(f.name for f in sizing.FIELDS if f.name in names and f.name not in fixed)
+
+
+def plain(x):
+    """Columns of one row as plain numbers, for pictures."""
+    return SimpleNamespace(**{k: plain(v) if isinstance(v, SimpleNamespace) else float(v[0]) for k, v in vars(x).items()})

@@ -1,0 +1,89 @@
+"""The pieces of HTML on a bench: its style, the verdict, the table of findings.
+
+Contents: STYLE, verdict, problem, table. Text that comes from a kit or a learner is escaped here.
+"""
+
+from html import escape
+
+from mechbench.sizing import words
+
+# Colours come from JupyterLab's own theme where there is one, so that the page is light or dark as its surroundings are.
+STYLE = """<style>
+.mechbench { --mb-ink: var(--jp-content-font-color1, #1b1f24); --mb-quiet: var(--jp-content-font-color2, #59626c);
+  --mb-line: var(--jp-border-color2, #c8ced5); --mb-soft: var(--jp-layout-color2, #f1f3f5);
+  color: var(--mb-ink); max-width: 800px; overflow: hidden; font-size: 14px; container-type: inline-size; }
+.mechbench .mb-groups { display: flex; flex-wrap: wrap; gap: 4px 28px; overflow: visible; }
+.mechbench .mb-group { flex: 1 1 270px; max-width: 410px; overflow: visible; }
+.mechbench .mb-head { font-weight: 600; border-bottom: 2px solid var(--mb-line); margin-bottom: 2px; line-height: 1.7; }
+.mechbench .mechbench-control { overflow: visible; margin: 1px 0; }
+.mechbench .mechbench-control > * { width: auto; margin: 0 2px; }
+.mechbench .mechbench-control .widget-label { width: auto; flex: 1 1 auto; text-align: left; font-size: 14px; white-space: normal;
+  line-height: 1.25; align-self: center; height: auto; overflow: visible; }
+.mechbench .mechbench-control .widget-text input { flex: 0 0 112px; width: 112px; text-align: right; font-size: 14px; }
+.mechbench .mechbench-control .widget-dropdown select { flex: 0 1 190px; font-size: 14px; }
+.mechbench .mechbench-control .widget-slider { height: 22px; margin: 0 10px; }
+.mechbench [role=slider]:focus, .mechbench button:focus-visible { outline: 3px solid #0072B2; outline-offset: 1px; }
+.mechbench .mb-picture { border: 1px solid var(--mb-line); margin: 4px 0; width: 100%; height: auto; object-fit: contain; }
+.mechbench .mb-verdict { display: flex; gap: 10px; padding: 5px 10px; margin: 4px 0 0; background: var(--mb-soft);
+  border-left: 6px solid var(--mb-bar); font-size: 15px; line-height: 1.4; }
+.mechbench .mb-mark { font-weight: 700; font-size: 17px; }
+.mechbench .mb-fits { --mb-bar: #009E73; } .mechbench .mb-close { --mb-bar: #E69F00; } .mechbench .mb-fails { --mb-bar: #D55E00; }
+.mechbench .mb-wrong { --mb-bar: #CC79A7; }
+.mechbench .mb-bad { color: var(--mb-quiet); padding: 2px 10px 0 16px; line-height: 1.4; }
+/* Room for the longest sentence, so that the picture below stays where it is. */
+.mechbench .mb-said { min-height: 5.6em; }
+@container (max-width: 560px) { .mechbench .mb-said { min-height: 8.2em; } }
+.mechbench .mb-row { flex-wrap: wrap; align-items: center; gap: 2px 14px; overflow: visible; }
+.mechbench .mb-row .widget-toggle-buttons { display: flex; flex-direction: row; align-items: center; width: auto; }
+.mechbench .mb-row .widget-toggle-buttons .widget-label { width: auto; color: var(--mb-quiet); margin-right: 4px; }
+.mechbench .mb-row button { width: auto; height: 26px; line-height: 24px; padding: 0 9px; font-size: 13px; }
+.mechbench table.mb-numbers { border-collapse: collapse; margin: 4px 0; font-size: 14px; }
+.mechbench table.mb-numbers th, .mechbench table.mb-numbers td { text-align: right; padding: 3px 10px; border-bottom: 1px solid var(--mb-line);
+  vertical-align: top; line-height: 1.35; }
+.mechbench table.mb-numbers th:first-child, .mechbench table.mb-numbers td:first-child { text-align: left; }
+.mechbench .mb-quiet { color: var(--mb-quiet); font-size: 13px; }
+</style>"""
+
+FITS, CLOSE, FAILS = ("fits", "\u2714"), ("close", "\u2248"), ("fails", "\u2718")
+
+
+def _state(report):
+    """How the verdict is marked: a shape and a colour beside the words."""
+    if not report.works or not report.good_margin:
+        return FAILS if report.good_margin else FITS
+    if not report.works_on_bad_day or report.bad_margin[report.weakest()] < words.CLOSE:
+        return CLOSE
+    return FITS
+
+
+def verdict(report, system):
+    """The verdict sentence with its mark, and the one line on a bad day."""
+    (kind, mark), sentence = _state(report), words.verdict(report, system)
+    bad = words.bad_day_line(report, system)
+    said = f'<div class="mb-verdict mb-{kind}" role="status"><span class="mb-mark">{mark}</span><span>{escape(sentence)}</span></div>'
+    return (said if sentence else "") + (f'<div class="mb-bad">{escape(bad)}</div>' if bad else "")
+
+
+def problem(sentence):
+    """What is wrong with the inputs, in the verdict's place."""
+    return f'<div class="mb-verdict mb-wrong" role="alert"><span class="mb-mark">!</span><span>{escape(sentence)}</span></div>'
+
+
+def table(report, system):
+    """All findings on a good and on a bad day beside what is asked, and what hurts most."""
+    rows = []
+    for finding in report.sizing.FINDINGS:
+        asked = f"{finding.sense} {words.number(finding, report.bounds[finding.name], system)}" if finding.sense else ""
+        cells = [_cell(finding, days, margins, system) for days, margins in ((report.good, report.good_margin), (report.bad, report.bad_margin))]
+        label = f'{escape(finding.label)}<br><span class="mb-quiet">{escape(finding.help)}</span>'
+        rows.append(f"<tr><td>{label}</td>" + "".join(f"<td>{cell}</td>" for cell in (*cells, escape(asked))) + "</tr>")
+    head = "".join(f"<th>{text}</th>" for text in ("Found", "Good day", "Bad day", "Asked"))
+    hurts = words.hurts(report)
+    return f'<table class="mb-numbers"><tr>{head}</tr>{"".join(rows)}</table>' + (f"<div>{escape(hurts)}</div>" if hurts else "")
+
+
+def _cell(finding, values, margins, system):
+    text = escape(words.number(finding, values[finding.name], system))
+    if finding.name not in margins:
+        return text
+    return f"{text} {FITS[1] if margins[finding.name] >= 0 else FAILS[1]}"

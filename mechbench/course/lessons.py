@@ -1,0 +1,64 @@
+"""The lessons as built so far, and where their notebooks are.
+
+LESSONS     number, name, title and question of each lesson
+lesson      one of them, by name
+sources     the notebooks of solutions/, the single source of every lesson
+lesson_of   the path of the lesson that is derived from a source
+ALONE       notebooks of lessons/ that have no source, because there is nothing to leave out
+"""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from mechbench.course import registry
+
+ROOT = Path(__file__).resolve().parents[2]
+ALONE = ("quick_reference",)
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """One lesson. `name` is the name of its file in exercises/; `question` is what it answers, in one sentence."""
+
+    name: str
+    title: str
+    question: str
+
+    @property
+    def number(self):
+        """Its place in the course, 0 for the first."""
+        return registry.LESSONS.index(self.name)
+
+    @property
+    def stem(self):
+        """The name of its notebook, without .ipynb.
+
+        >>> LESSONS[1].stem
+        '01_motors'
+        """
+        return f"{self.number:02}_{self.name}"
+
+
+LESSONS = (
+    Lesson("start_here", "Start here", "How does this course work, and what is one second worth in a match?"),
+    Lesson("motors", "Motors", "What does a motor give at my load, and for how long before it is too hot?"),
+    Lesson("gearing", "Gearing", "Which gear train from the kit turns my motor's speed into the torque that I need?"),
+)
+
+
+def lesson(name):
+    """The lesson of that name, "motors"."""
+    for known in LESSONS:
+        if name == known.name:
+            return known
+    raise ValueError(f"{str(name)[:40]!r} is no lesson yet; choose from {', '.join(known.name for known in LESSONS)}.")
+
+
+def sources(root=ROOT):
+    """The paths of all notebooks in solutions/, in order."""
+    return sorted((root / "solutions").glob("*.ipynb"))
+
+
+def lesson_of(source):
+    """The path of the lesson that is derived from a source: the same name, in lessons/ beside solutions/."""
+    return source.parent.parent / "lessons" / source.name

@@ -1,0 +1,11 @@
+"""The commands of ``python3 -m mechbench``, before anything is installed: this folder uses the standard library alone.
+
+commands     the table of commands; start and test
+places       where things are, on Linux, macOS and Windows
+environment  .venv: is it ready, making it, what goes into it
+lock         one start at a time
+workfolder   the learner's own copies of the lessons
+server       JupyterLab: starting it, finding its address, opening it
+chromium     the browser that the browser tests drive
+problem      one sentence for what can go wrong
+"""

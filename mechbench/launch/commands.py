@@ -1,0 +1,251 @@
+"""The commands of ``python3 -m mechbench``."""
+
+import argparse
+import difflib
+import importlib
+import os
+import signal
+import subprocess
+import sys
+from dataclasses import dataclass
+from importlib import metadata
+from pathlib import Path
+
+from . import chromium, environment, places, problem, server, workfolder
+from .lock import only_one
+from .problem import Problem
+
+
+@dataclass(frozen=True)
+class Command:
+    """One command: a line of help, "module:function" that takes the arguments and gives the exit code, and whether
+    it needs the installed packages; such a command runs inside .venv, which is made first if need be."""
+
+    help: str
+    target: str
+    needs_packages: bool = True
+
+
+COMMANDS = {
+    "start": Command("make .venv, bring the lessons to your work folder, open JupyterLab", f"{__name__}:start", False),
+    "test": Command("run every test; what follows goes to pytest: test tests/physics -q", f"{__name__}:test", False),
+}
+
+
+def main(arguments):
+    """Run the command that was typed; give its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        # A path may hold letters that this screen can't show.
+        stream.reconfigure(errors="backslashreplace")
+    where = places.find(os.environ, Path.home())
+    try:
+        return _run(arguments, where)
+    except Problem as error:
+        return _complain(str(error))
+    except OSError as error:
+        return _complain(problem.sentence(error, where.venv, where.work))
+    except KeyboardInterrupt:
+        return 130
+
+
+def _run(arguments, where):
+    if not arguments or arguments[0] in ("-h", "--help", "help"):
+        say(help_text())
+        return 0
+    name, rest = arguments[0], arguments[1:]
+    if name not in COMMANDS:
+        return _complain(unknown(name), code=2)
+    command = COMMANDS[name]
+    if command.needs_packages and not packages_here(where):
+        return _run_inside(name, rest, where)
+    module, _, function = command.target.partition(":")
+    return getattr(importlib.import_module(module), function)(rest) or 0
+
+
+def _run_inside(name, rest, where):
+    environment.ensure(where, "learner", f"{places.typed()} {name}", say_aside)
+    line = [str(places.python_of(where.venv)), "-m", "mechbench", name, *rest]
+    return subprocess.run(line, env=environment.surroundings(os.environ)).returncode
+
+
+def packages_here(where):
+    """Tell whether this Python has the packages: it is .venv's, or someone installed them by hand."""
+    if Path(os.path.realpath(sys.prefix)) == where.venv:
+        return True
+    return all(_installed(environment.distribution(package)) for package in environment.learner_packages(where.root))
+
+
+def _installed(name):
+    try:
+        metadata.version(name)
+    except metadata.PackageNotFoundError:
+        return False
+    return True
+
+
+def help_text():
+    """Give the help for all commands."""
+    width = max(map(len, COMMANDS))
+    lines = [f"  {name:<{width}}  {command.help}" for name, command in COMMANDS.items()]
+    head = f"Type {places.typed()} COMMAND; {places.typed()} COMMAND --help tells more."
+    tail = "MECHBENCH_VENV and MECHBENCH_WORK put .venv and the work folder elsewhere."
+    return "\n".join([head, "", *lines, "", tail])
+
+
+def unknown(name):
+    """Say that there is no such command, and which one is nearest."""
+    near = difflib.get_close_matches(name, COMMANDS, n=1, cutoff=0.5)
+    way_out = f"did you mean {near[0]}?" if near else f"there are: {', '.join(COMMANDS)}."
+    return f"There is no command {name!r}; {way_out}"
+
+
+def say(text, end="\n"):
+    """Show a line at once."""
+    print(text, end=end, flush=True)
+
+
+def say_aside(text, end="\n"):
+    """Show a line beside the output of a command."""
+    print(text, end=end, file=sys.stderr, flush=True)
+
+
+def _complain(text, code=1):
+    print(text, file=sys.stderr)
+    return code
+
+
+# start
+
+
+def start(arguments):
+    """Open the lessons in JupyterLab, from whatever state the machine is in."""
+    wanted = _read_start(arguments)
+    where = places.find(os.environ, Path.home())
+    if wanted.wheels is not None and not any(wanted.wheels.glob("*.whl")):
+        raise Problem(f"The folder {wanted.wheels} holds no packages (files ending in .whl): give the folder that does.")
+    if wanted.dry:
+        say("\n".join(intentions(where, wanted)))
+        return 0
+    where.own.mkdir(mode=0o700, parents=True, exist_ok=True)
+    # Whoever ends this program ends JupyterLab with it: the signal becomes an exception, which passes by every `finally`.
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
+    with only_one(where.own / "start.lock", f"{places.typed()} start"):
+        process, found = _open(where, wanted)
+    try:
+        _show(found.address(places.FIRST_LESSON), wanted)
+        if process:
+            say(f"Your notebooks are in {where.work}. Leave this window open; Ctrl+C here ends JupyterLab.")
+            process.wait()
+    except KeyboardInterrupt:
+        say("JupyterLab is ending.")
+    finally:
+        if process and process.poll() is None:
+            process.terminate()
+            process.wait()
+    return 0
+
+
+def _read_start(arguments):
+    reader = argparse.ArgumentParser(prog=f"{places.typed()} start", description=COMMANDS["start"].help)
+    reader.add_argument("--dry", action="store_true", help="say what would be done and do nothing")
+    reader.add_argument("--no-browser", action="store_true", help="print the address and open no browser")
+    reader.add_argument("--wheels", type=_folder, metavar="FOLDER", help="take packages from this folder, not the network")
+    return reader.parse_args(arguments)
+
+
+def _folder(text):
+    return Path(text).expanduser().absolute()
+
+
+def intentions(where, wanted):
+    """Give the lines of `start --dry`."""
+    reason = environment.not_ready(where, "learner")
+    source = f"the folder {wanted.wheels}" if wanted.wheels else "the network"
+    yield f".venv: {where.venv}"
+    yield f"  would be made, because {reason}; packages from {source}:" if reason else "  is ready"
+    if reason:
+        yield from (f"    {package}" for package in environment.learner_packages(where.root))
+    yield f"work folder: {where.work}"
+    copies, _ = workfolder.plan(where)
+    yield from (f"  would write {copy.target.name} ({copy.why})" for copy in copies)
+    if not copies:
+        yield "  has every lesson"
+    found = server.running(where.own)
+    if found:
+        yield f"JupyterLab: is running: {found.address(places.FIRST_LESSON)}"
+    else:
+        line = server.command(places.python_of(where.venv), where.work, as_root=False)
+        yield f"JupyterLab: would be started: {' '.join(line)}"
+
+
+def _open(where, wanted):
+    found = server.running(where.own)
+    if found and environment.not_ready(where, "learner"):
+        raise Problem(
+            f".venv must be made anew, but JupyterLab still runs from it (process {found.pid}): "
+            "in JupyterLab choose File, then Shut Down, and start again."
+        )
+    environment.ensure(where, "learner", f"{places.typed()} start", say, wanted.wheels)
+    for copy in workfolder.bring(where):
+        say(f"{copy.target.name}: {copy.why}")
+    if found:
+        say("JupyterLab is running already.")
+        return None, found
+    return server.begin(places.python_of(where.venv), where)
+
+
+def _show(address, wanted):
+    opened = not wanted.no_browser and server.open_browser(address)
+    say("The first lesson is open in your browser. Its address:" if opened else "Open this address in a browser:")
+    say(f"  {address}")
+
+
+# test
+
+
+TEST_HELP = """Type {0} test to run every test: the functions, the examples in them, every notebook, and JupyterLab in a real
+browser where Chromium is found. What follows goes to pytest, so that one folder or one test can be run alone:
+  {0} test tests/physics -q
+  {0} test -k gearing
+Tests that measure time run last, one by one."""
+
+
+def test(arguments):
+    """Run every test, in the same surroundings as a learner's; give pytest's exit code."""
+    if arguments[:1] in (["-h"], ["--help"]):
+        say(TEST_HELP.format(places.typed()))
+        return 0
+    where = places.find(os.environ, Path.home())
+    environment.ensure(where, "test", f"{places.typed()} test", say)
+    browser = chromium.find()
+    left_out = "" if browser else f"The browser tests are left out: {browser.missing()}"
+    if left_out:
+        say(left_out)
+    python = str(places.python_of(where.venv))
+    codes = [_pytest(python, where, line) for line in pytest_lines(arguments)]
+    if left_out:
+        say(left_out)
+    return worst(codes)
+
+
+def pytest_lines(arguments):
+    """Give pytest's arguments: first all tests side by side, then those that measure time, one by one and alone."""
+    if any(argument.startswith("-m") for argument in arguments):
+        return [arguments]
+    return [["-m", "not benchmark", *arguments], ["-m", "benchmark", *arguments, "-n", "0"]]
+
+
+def _pytest(python, where, line):
+    environ = environment.surroundings(os.environ)
+    return subprocess.run([python, "-m", "pytest", *line], cwd=where.root, env=environ).returncode
+
+
+NOTHING_COLLECTED = 5
+
+
+def worst(codes):
+    """Give one exit code for several runs: a run without any test counts only when no run had one."""
+    failures = [code for code in codes if code not in (0, NOTHING_COLLECTED)]
+    if failures:
+        return failures[0]
+    return 0 if 0 in codes else NOTHING_COLLECTED

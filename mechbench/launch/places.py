@@ -1,0 +1,84 @@
+"""Where things are, on Linux, macOS and Windows."""
+
+import os
+import sys
+import sysconfig
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+FIRST_LESSON = "00_start_here.ipynb"
+
+# Windows allows 259 characters in a path unless long paths are switched on. The longest path inside .venv was counted.
+WINDOWS_PATH = 259
+LONGEST_INSIDE_VENV = 170
+
+
+@dataclass(frozen=True)
+class Places:
+    """The folders of one project: the clone, its .venv, the learner's work folder."""
+
+    root: Path
+    venv: Path
+    work: Path
+
+    @property
+    def lessons(self):
+        return self.root / "lessons"
+
+    @property
+    def own(self):
+        """What the launcher keeps for itself in the work folder."""
+        return self.work / ".mechbench"
+
+
+def find(environ, home, root=ROOT):
+    """Give the places, with the settings MECHBENCH_VENV and MECHBENCH_WORK respected."""
+    return Places(
+        root=Path(root),
+        venv=_setting(environ, "MECHBENCH_VENV", Path(root, ".venv")),
+        work=_setting(environ, "MECHBENCH_WORK", Path(home, "mechbench-work")),
+    )
+
+
+def _setting(environ, name, default):
+    text = environ.get(name, "").strip()
+    folder = Path(text).expanduser() if text else default
+    return Path(os.path.realpath(folder))
+
+
+def typed(platform=sys.platform):
+    """Give what a person types before the command."""
+    return "py -m mechbench" if platform == "win32" else "python3 -m mechbench"
+
+
+def python_of(venv, platform=sys.platform, scheme="venv"):
+    """Give the path of the Python inside a .venv."""
+    name = "python.exe" if platform == "win32" else "python"
+    return _inside(venv, "scripts", scheme) / name
+
+
+def packages_of(venv, scheme="venv"):
+    """Give the folder of a .venv where packages are installed."""
+    return _inside(venv, "purelib", scheme)
+
+
+def _inside(venv, kind, scheme):
+    folders = {"base": str(venv), "platbase": str(venv), "installed_base": str(venv), "installed_platbase": str(venv)}
+    return type(venv)(sysconfig.get_path(kind, scheme, vars=folders))
+
+
+def too_long(venv, platform, long_paths_on):
+    """Tell whether Windows would refuse the longest path inside this .venv."""
+    return platform == "win32" and not long_paths_on and len(str(venv)) + 1 + LONGEST_INSIDE_VENV > WINDOWS_PATH
+
+
+def long_paths_on():
+    """Tell whether this Windows has long paths switched on."""
+    import winreg
+
+    try:
+        with winreg.OpenKey(winreg.HKEY_LOCAL_MACHINE, r"SYSTEM\CurrentControlSet\Control\FileSystem") as key:
+            return winreg.QueryValueEx(key, "LongPathsEnabled")[0] == 1
+    except FileNotFoundError:
+        return False

@@ -1,0 +1,145 @@
+"""JupyterLab: starting it on the work folder, finding its address, opening it.
+
+The address is read from the file that the server itself writes. Its folder is ours, inside the work folder, so whatever
+runs there belongs to this work folder. Settings of other JupyterLabs on the machine are neither read nor changed.
+"""
+
+import json
+import os
+import subprocess
+import sys
+import time
+import urllib.request
+import webbrowser
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.parse import quote
+
+from .environment import surroundings
+from .problem import Problem
+
+LOG = "jupyterlab.log"
+SLOWEST_START = 120
+SLOWEST_ANSWER = 5
+
+
+@dataclass(frozen=True)
+class Running:
+    """A server that answers."""
+
+    pid: int
+    url: str
+    token: str
+
+    def address(self, lesson):
+        """Give the address that opens a lesson."""
+        return f"{self.url}lab/tree/{quote(lesson)}?token={quote(self.token)}"
+
+
+def command(python, work, as_root):
+    """Give the command line that starts JupyterLab."""
+    line = [str(python), "-m", "jupyterlab", "--no-browser", f"--ServerApp.root_dir={work}", "--ServerApp.answer_yes=True"]
+    # Nothing of the course uses the network: no news, no look for updates, no shop for extensions.
+    line += ["--LabApp.news_url=None", "--LabApp.extension_manager=readonly"]
+    line += ["--LabApp.check_for_updates_class=jupyterlab.handlers.announcements.NeverCheckForUpdate"]
+    # Looking for the machine's programming languages would run some of them and leave files in the home folder.
+    line += ["--LanguageServerManager.autodetect=False"]
+    return line + (["--allow-root"] if as_root else [])
+
+
+def settings(own, environ):
+    """Give the environment that JupyterLab and its notebooks run in."""
+    return {
+        **surroundings(environ),
+        # A kernel that another JupyterLab left in the home folder must not take the place of ours.
+        "JUPYTER_PREFER_ENV_PATH": "1",
+        "JUPYTER_RUNTIME_DIR": str(runtime(own)),
+        "JUPYTER_CONFIG_DIR": str(own / "config"),
+        "JUPYTER_DATA_DIR": str(own / "data"),
+    }
+
+
+def runtime(own):
+    """Give the folder where the server writes its address."""
+    return own / "runtime"
+
+
+def running(own):
+    """Give the server that runs on this work folder, or None."""
+    for file in sorted(runtime(own).glob("jpserver-*.json")):
+        server = _read(file)
+        if server and _answers(server):
+            return server
+    return None
+
+
+def begin(python, places):
+    """Start JupyterLab and wait until it answers; give its process and what is known of it."""
+    runtime(places.own).mkdir(parents=True, exist_ok=True)
+    for left_behind in runtime(places.own).glob("jpserver-*.json"):
+        left_behind.unlink()
+    as_root = hasattr(os, "geteuid") and os.geteuid() == 0
+    with open(places.own / LOG, "w", encoding="utf-8") as log:
+        process = subprocess.Popen(
+            command(python, places.work, as_root),
+            cwd=places.work,
+            env=settings(places.own, os.environ),
+            stdin=subprocess.DEVNULL,
+            stdout=log,
+            stderr=subprocess.STDOUT,
+        )
+    try:
+        return process, _wait(process, places.own)
+    except BaseException:
+        process.terminate()
+        process.wait()
+        raise
+
+
+def _wait(process, own):
+    end = time.monotonic() + SLOWEST_START
+    while time.monotonic() < end:
+        server = running(own)
+        if server:
+            return server
+        if process.poll() is not None:
+            break
+        time.sleep(0.1)
+    raise Problem(f"JupyterLab did not start ({_last_line(own / LOG)}): the whole record is {own / LOG}.")
+
+
+def _read(file):
+    try:
+        info = json.loads(file.read_text("utf-8"))
+        return Running(int(info["pid"]), info["url"], info["token"])
+    except (OSError, ValueError, KeyError, TypeError):
+        # Being written just now, or left behind by a crash: it counts as no server.
+        return None
+
+
+def _answers(server):
+    # School networks set a proxy; the own machine must be asked without it.
+    direct = urllib.request.build_opener(urllib.request.ProxyHandler({}))
+    try:
+        question = urllib.request.Request(f"{server.url}api/status", headers={"Authorization": f"token {server.token}"})
+        with direct.open(question, timeout=SLOWEST_ANSWER) as answer:
+            return answer.status == 200
+    except (OSError, ValueError):
+        return False
+
+
+def _last_line(log):
+    lines = [line for line in Path(log).read_text("utf-8", "replace").splitlines() if line.strip()]
+    return lines[-1].strip() if lines else "it said nothing"
+
+
+def has_screen(platform, environ):
+    """Tell whether a browser can show itself: a Linux machine may have no screen."""
+    if platform in ("win32", "darwin"):
+        return True
+    return any(environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "BROWSER"))
+
+
+def open_browser(address):
+    """Open the address in the person's browser; tell whether that worked."""
+    return has_screen(sys.platform, os.environ) and webbrowser.open(address)

@@ -1,0 +1,96 @@
+"""The learner's own copies of the lessons, in a work folder outside the project.
+
+What a learner changed is never overwritten. A lesson counts as changed when the text of its cells changed: running it,
+moving a slider or adding an empty cell is not a change.
+"""
+
+import hashlib
+import json
+from dataclasses import dataclass
+from pathlib import Path
+
+from .environment import replace_text
+
+LEDGER = "lessons.json"
+
+
+@dataclass(frozen=True)
+class Copy:
+    """One thing to do: write the lesson `source` to `target`, because of `why`."""
+
+    source: Path
+    target: Path
+    why: str
+
+
+NEW, NEWER, BESIDE = "new", "a newer edition", "a newer edition, beside yours which you changed"
+
+
+def plan(places):
+    """Give what would be copied, and the ledger as it would be after that, without touching anything."""
+    ledger = read_ledger(places)
+    copies = []
+    for source in sorted(places.lessons.glob("*.ipynb")):
+        edition = text_digest(source.read_bytes())
+        copy = _step(source, edition, places.work, ledger)
+        ledger["seen"][source.name] = edition
+        if copy:
+            copies.append(copy)
+            ledger["copied"][copy.target.name] = edition
+    return copies, ledger
+
+
+def _step(source, edition, work, ledger):
+    target = work / source.name
+    if not target.exists():
+        return Copy(source, target, NEW)
+    mine = text_digest(target.read_bytes())
+    if mine == edition:
+        ledger["copied"][target.name] = edition
+        return None
+    if mine == ledger["copied"].get(target.name):
+        return Copy(source, target, NEWER)
+    if edition == ledger["seen"].get(source.name):
+        return None
+    return Copy(source, _free_name(source, work, ledger), BESIDE)
+
+
+def _free_name(source, work, ledger):
+    number = 1
+    while True:
+        name = f"{source.stem}.new-edition{'' if number == 1 else f'-{number}'}.ipynb"
+        target = work / name
+        if not target.exists() or text_digest(target.read_bytes()) == ledger["copied"].get(name):
+            return target
+        number += 1
+
+
+def bring(places):
+    """Copy what has to be copied, and say for each what was done."""
+    places.work.mkdir(parents=True, exist_ok=True)
+    copies, ledger = plan(places)
+    for copy in copies:
+        replace_text(copy.target, copy.source.read_text("utf-8"))
+    if ledger != read_ledger(places):
+        replace_text(places.own / LEDGER, json.dumps(ledger, indent=1, sort_keys=True) + "\n")
+    return copies
+
+
+def read_ledger(places):
+    """Read which edition of each lesson was copied ("copied") and which were already offered ("seen")."""
+    try:
+        ledger = json.loads((places.own / LEDGER).read_text("utf-8"))
+        return {"copied": dict(ledger["copied"]), "seen": dict(ledger["seen"])}
+    except (OSError, ValueError, KeyError, TypeError):
+        # Without a ledger every copy counts as the learner's own: nothing is overwritten.
+        return {"copied": {}, "seen": {}}
+
+
+def text_digest(raw):
+    """Give a digest of the text of a notebook's cells; of the bytes when it is not a notebook."""
+    try:
+        cells = [(cell["cell_type"], "".join(cell["source"])) for cell in json.loads(raw)["cells"]]
+    except (ValueError, KeyError, TypeError):
+        return hashlib.sha256(raw).hexdigest()
+    text = json.dumps([cell for cell in cells if cell[1].strip()])
+    return hashlib.sha256(text.encode()).hexdigest()

@@ -1,0 +1,44 @@
+"""A pytest plugin: the same surroundings for every test and every notebook, wherever the tests run.
+
+pyproject.toml loads it with ``-p mechbench.testing``, in each worker, before any kernel starts; kernels inherit the
+environment that is set here. Nothing of a learner's is read or written. Lessons never import this file.
+"""
+
+import os
+import shutil
+import tempfile
+from pathlib import Path
+
+from mechbench.launch import chromium
+
+_scratch = Path(tempfile.mkdtemp(prefix="mechbench-test-"))
+
+SURROUNDINGS = {
+    "MECHBENCH_HOME": str(_scratch / "home"),
+    "MECHBENCH_LEARNER": "",
+    "MECHBENCH_UNITS": "metric",
+    "COLUMNS": "100",
+    "TZ": "UTC",
+    "PYTHONHASHSEED": "0",
+    # A person's own start-up files of the notebook's Python would change what a cell shows.
+    "IPYTHONDIR": str(_scratch / "ipython"),
+    "HYPOTHESIS_STORAGE_DIRECTORY": str(_scratch / "hypothesis"),
+    "SE_AVOID_STATS": "true",
+}
+
+(_scratch / "home").mkdir()
+os.environ.update(SURROUNDINGS)
+os.environ.pop("MECHBENCH_KIT", None)
+
+
+def pytest_collection_modifyitems(config, items):
+    """Leave the browser tests out where there is no browser; the command `test` says so."""
+    if chromium.find():
+        return
+    browser_tests = [item for item in items if item.get_closest_marker("browser")]
+    items[:] = [item for item in items if item not in browser_tests]
+    config.hook.pytest_deselected(items=browser_tests)
+
+
+def pytest_unconfigure(config):
+    shutil.rmtree(_scratch, ignore_errors=True)

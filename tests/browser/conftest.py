@@ -1,0 +1,35 @@
+"""Fixtures for browser tests: `lab`, JupyterLab in a browser, and `notebook`, which makes a small notebook in it.
+
+Every test that uses them also bears the marker `browser`.
+"""
+
+import pytest
+
+from tests.browser.jupyterlab import Lab, missing
+
+
+@pytest.fixture(scope="session")
+def lab(tmp_path_factory):
+    """A running Lab on an empty folder, one for each test process; copy notebooks into `lab.folder`, then `lab.open(name)`."""
+    if missing():
+        pytest.skip(missing())
+    scratch = tmp_path_factory.mktemp("lab")
+    folder = scratch / "work"
+    folder.mkdir()
+    with Lab(folder, scratch) as running:
+        yield running
+
+
+@pytest.fixture
+def notebook(lab):
+    """Make a notebook from pieces of code, one a cell (ids cell-1, cell-2 ...), and open it: `notebook("import mechbench", ...)`."""
+
+    def make(*code, name="trial.ipynb"):
+        import nbformat
+
+        made = nbformat.v4.new_notebook(metadata={"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}})
+        made.cells = [nbformat.v4.new_code_cell(text, id=f"cell-{i + 1}") for i, text in enumerate(code)]
+        nbformat.write(made, lab.folder / name)
+        return lab.open(name)
+
+    return make

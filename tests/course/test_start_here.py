@@ -1,0 +1,81 @@
+"""Lesson 00's answers, worked out a second time: with pint, a library of units that is not ours, or by counting."""
+
+from fractions import Fraction
+
+import pint
+import pytest
+
+from mechbench.course import registry
+from mechbench.course.grading import grade
+from mechbench.course.numbers import pose
+from tests.course.samples import KITS
+from tests.published import COMPANION, READ, check
+
+UNITS = pint.UnitRegistry()
+
+
+def _rows(id):
+    """Every row of an exercise with both kits, as pint quantities read from the numbers on screen."""
+    exercise = registry.exercise(id)
+    for kit in KITS.values():
+        for practice in range(8):
+            one = pose(exercise, "", practice, kit)
+            yield one, {name: UNITS.Quantity(text.replace("·", "*")) for name, text in one.texts.items() if text[0].isdigit() and "point" not in text}
+
+
+def test_lever():
+    for one, q in _rows("start-here-lever"):
+        assert one.exercise.answer(one.si) == pytest.approx((q["force"] * q["length"]).m_as("N*m"))
+
+
+def test_hooks():
+    """Standard gravity is 9.80665 m/s² exactly (NIST SP 811, Appendix B.8); the exercise says 9.81 N/kg."""
+    for one, q in _rows("start-here-hooks"):
+        force = (q["mass"] * UNITS.standard_gravity / q["hooks"]).m_as("N")
+        assert one.exercise.answer(one.si) == pytest.approx(force, rel=5e-4)
+
+
+def test_spool():
+    for one, q in _rows("start-here-spool"):
+        assert one.exercise.answer(one.si) == pytest.approx((q["pull"] * q["diameter"] / 2).m_as("N*m"))
+
+
+def test_rim():
+    for one, q in _rows("start-here-rim"):
+        around = q["diameter"] * 3.14159265358979
+        turns = q["speed"].m_as("turn/min") / 60
+        assert one.exercise.answer(one.si) == pytest.approx(around.m_as("m") * turns)
+
+
+def test_second_by_counting():
+    for one, _ in _rows("start-here-second"):
+        time = Fraction(one.si.driven - one.si.closing)
+        before, after = time / Fraction(one.si.cycle), time / Fraction(one.si.cycle - 1)
+        assert one.exercise.answer(one.si) == pytest.approx(float((after - before) * Fraction(one.si.points)))
+
+
+def test_speeds_are_in_the_order_that_pint_gives():
+    spoken = {"rpm-20": 20 * UNITS.rpm, "deg-180": 180 * UNITS.degree / UNITS.s, "turn-1": 1 * UNITS.turn / UNITS.s, "rad-10": 10 * UNITS.rad / UNITS.s}
+    items = registry.exercise("start-here-speeds").items
+    speeds = [spoken[item.name].m_as("rad/s") for item in items]
+    assert speeds == sorted(speeds) and len(speeds) == len(spoken)
+
+
+def test_kgf_cm_is_what_the_explanation_says():
+    """1 kgf·cm = 0.0980665 N·m, 'about 0.1 N·m'; NIST SP 811 (2008), Appendix B.8."""
+    assert UNITS.Quantity(1, "kgf*cm").m_as("N*m") == pytest.approx(0.0980665)
+    assert "about 0.1 N·m" in registry.exercise("start-here-sheet").explain
+
+
+def test_the_exact_inch_and_pound_are_right_answers():
+    torque = 3 / 0.1129848  # N·m in one lbf·in, NIST SP 811
+    check("exercises", "12 N at 25 cm in lbf·in, seen in the grade [N·m]", grade("start-here-lever", "", f"{torque:.4f} lbf·in").value, 3.0,
+          1e-5, "NIST SP 811 (2008), Appendix B.8, lbf·in", READ)
+
+
+def test_a_torque_of_a_textbook_is_graded_right():
+    """A force of 20 N on a lever of 40 cm gives 8 N·m; force times lever arm, OpenStax University Physics 1, section 10.6 (from memory)."""
+    from dataclasses import replace
+
+    exercise = replace(registry.exercise("start-here-lever"), rows=({"force": (20, "N"), "length": (40, "cm")},))
+    assert grade(exercise, "", "8 N·m").state == "right" and COMPANION

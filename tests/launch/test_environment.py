@@ -1,0 +1,291 @@
+import json
+import os
+import subprocess
+import sys
+import textwrap
+
+import pytest
+
+from mechbench.launch import environment, places
+from mechbench.launch.places import Places
+from mechbench.launch.problem import Problem
+
+PROJECT = """
+[project]
+name = "x"
+version = "1"
+[project.optional-dependencies]
+test = [
+    "pytest>=8",  # runs
+]
+"""
+
+
+@pytest.fixture
+def where(tmp_path):
+    root = tmp_path / "clone"
+    root.mkdir()
+    (root / "requirements.txt").write_text("# head\nnumpy>=1,<3   # sums\n\n-e .  # ourselves\npint>=0.24\n")
+    (root / "pyproject.toml").write_text(PROJECT)
+    return Places(root, root / ".venv", tmp_path / "work")
+
+
+@pytest.fixture
+def made(where):
+    """A real .venv without pip, with the marker that says it is ready for a learner."""
+    subprocess.run([sys.executable, "-m", "venv", "--without-pip", str(where.venv)], check=True)
+    mark(where, ["learner"])
+    return where
+
+
+def mark(where, names, **changes):
+    marker = environment.marker_for(where, names) | changes
+    environment.replace_text(where.venv / environment.MARKER, json.dumps(marker))
+
+
+def test_the_lists_of_packages_are_read_without_comments_and_without_ourselves(where):
+    assert environment.sets(where.root) == {"learner": ["numpy>=1,<3", "pint>=0.24"], "test": ["pytest>=8"]}
+
+
+def test_the_projects_own_lists_are_complete():
+    found = environment.sets(places.ROOT)
+    learner = {environment.distribution(package) for package in found["learner"]}
+    assert learner == {"jupyterlab", "numpy", "matplotlib", "ipywidgets", "pint"}
+    assert not learner & {environment.distribution(package) for package in found["test"]}
+
+
+def test_every_package_has_a_lower_and_an_upper_bound():
+    for package in sum(environment.sets(places.ROOT).values(), []):
+        assert ">=" in package and "<" in package, package
+
+
+def test_every_package_says_what_it_is_for():
+    for line in (places.ROOT / "requirements.txt").read_text().splitlines():
+        assert line == "" or line.partition("#")[2].strip(), line
+
+
+# Is it ready?
+
+
+def test_a_marked_venv_is_ready(made):
+    assert environment.not_ready(made, "learner") == ""
+
+
+def test_there_is_none_yet(where):
+    assert environment.not_ready(where, "learner") == "there is none yet"
+    where.venv.mkdir()
+    (where.venv / environment.LOCK).touch()
+    assert environment.not_ready(where, "learner") == "there is none yet"
+
+
+def test_half_made_without_a_python(where):
+    (where.venv / "bin").mkdir(parents=True)
+    assert environment.not_ready(where, "learner").startswith("it was not finished")
+
+
+def test_the_python_it_was_made_with_has_gone(made):
+    python = places.python_of(made.venv)
+    python.unlink()
+    python.symlink_to(made.root / "no-such-python")
+    assert "has gone" in environment.not_ready(made, "learner")
+
+
+def test_made_without_the_marker(made):
+    (made.venv / environment.MARKER).unlink()
+    assert "not finished" in environment.not_ready(made, "learner")
+
+
+@pytest.mark.parametrize("text", ["", "{", "[]", "3", "{}"])
+def test_a_broken_marker_does_not_count(made, text):
+    (made.venv / environment.MARKER).write_text(text)
+    assert environment.not_ready(made, "learner")
+
+
+def test_moved(made):
+    moved = Places(made.root, made.root / "elsewhere", made.work)
+    os.rename(made.venv, moved.venv)
+    assert environment.not_ready(moved, "learner") == "it was moved or copied"
+
+
+def test_another_python(made):
+    mark(made, ["learner"], python="3.9")
+    assert "belongs to Python 3.9" in environment.not_ready(made, "learner")
+
+
+def test_changed_requirements(made):
+    (made.root / "requirements.txt").write_text("numpy>=2\n")
+    assert environment.not_ready(made, "learner") == "the list of packages has changed"
+
+
+def test_changed_comments_or_order_change_nothing(made):
+    (made.root / "requirements.txt").write_text("pint>=0.24  # units\nnumpy>=1,<3\n")
+    assert environment.not_ready(made, "learner") == ""
+
+
+def test_the_packages_for_the_tests_are_asked_for_apart(made):
+    assert environment.not_ready(made, "test") == environment.ADD
+    mark(made, ["learner", "test"])
+    assert environment.not_ready(made, "test") == ""
+    (made.root / "pyproject.toml").write_text(PROJECT.replace("pytest>=8", "pytest>=9"))
+    assert environment.not_ready(made, "test") == "the list of packages has changed"
+    assert environment.not_ready(made, "learner") == ""
+
+
+# Making it
+
+
+def test_a_ready_venv_is_left_alone(made):
+    environment.ensure(made, "learner", "start", lambda *_, **__: pytest.fail("nothing to say"))
+    assert not (made.venv / environment.LOCK).exists()
+
+
+def test_mechbench_can_be_imported_from_anywhere_in_the_venv(made, tmp_path):
+    (made.root / "mechbench").mkdir()
+    (made.root / "mechbench" / "__init__.py").write_text("here = True\n")
+    environment.point_at(made)
+    line = [str(places.python_of(made.venv)), "-c", "import mechbench; print(mechbench.here)"]
+    done = subprocess.run(line, cwd=tmp_path, env=environment.surroundings(os.environ), capture_output=True, text=True)
+    assert done.stdout == "True\n", done.stderr
+
+
+def test_a_folder_with_letters_of_any_language_can_be_pointed_at(tmp_path):
+    root = tmp_path / "Jos\u00e9 \u6a5f\u68b0"
+    (root / "mechbench").mkdir(parents=True)
+    (root / "mechbench" / "__init__.py").write_text("here = True\n")
+    where = Places(root, root / ".venv", tmp_path)
+    subprocess.run([sys.executable, "-m", "venv", "--without-pip", str(where.venv)], check=True)
+    environment.point_at(where)
+    line = [str(places.python_of(where.venv)), "-c", "import mechbench; print(mechbench.here)"]
+    assert subprocess.run(line, cwd=tmp_path, env=environment.surroundings(os.environ), capture_output=True).stdout == b"True\n"
+
+
+def test_a_folder_that_is_not_ours_is_never_emptied(where):
+    where = Places(where.root, where.root / "my photos", where.work)
+    where.venv.mkdir()
+    (where.venv / "a.jpg").touch()
+    with pytest.raises(Problem, match="did not make"):
+        environment.ensure(where, "learner", "start", print)
+    assert [file.name for file in where.venv.iterdir()] == ["a.jpg"]
+
+
+def test_a_venv_of_another_project_is_never_emptied(made, tmp_path):
+    elsewhere = Places(made.root, tmp_path / "theirs", made.work)
+    os.rename(made.venv, elsewhere.venv)
+    with pytest.raises(Problem, match="did not make"):
+        environment.ensure(elsewhere, "learner", "start", print)
+    assert (elsewhere.venv / "pyvenv.cfg").exists()
+
+
+def test_a_file_in_the_way(where):
+    where.venv.write_text("")
+    with pytest.raises(Problem, match="in the way"):
+        environment.ensure(where, "learner", "start", print)
+
+
+def test_emptying_spares_the_lock_and_does_not_follow_links(where, tmp_path):
+    outside = tmp_path / "outside"
+    outside.mkdir()
+    (outside / "kept").touch()
+    where.venv.mkdir()
+    (where.venv / environment.LOCK).touch()
+    (where.venv / "lib").mkdir()
+    (where.venv / "lib64").symlink_to(outside)
+    environment.empty(where.venv)
+    assert [file.name for file in where.venv.iterdir()] == [environment.LOCK]
+    assert (outside / "kept").exists()
+
+
+def test_a_file_is_written_whole_or_not_at_all(tmp_path):
+    path = tmp_path / "ready.json"
+    path.write_text("old")
+    with pytest.raises(UnicodeEncodeError):
+        environment.replace_text(path, "new \ud800")
+    assert path.read_text() == "old"
+
+
+def test_settings_that_would_break_the_venv_are_not_passed_on():
+    assert environment.surroundings({"PYTHONPATH": "/a", "PIP_USER": "1", "PIP_INDEX_URL": "u", "PATH": "p"}) == {"PIP_INDEX_URL": "u", "PATH": "p"}
+
+
+# What venv and pip say. The texts are what they printed on real machines, shortened.
+
+NO_ENSUREPIP = """\
+The virtual environment was not created successfully because ensurepip is not
+available.  On Debian/Ubuntu systems, you need to install the python3-venv
+package using the following command.
+
+    apt install python3.11-venv
+"""
+OFFLINE = """\
+WARNING: Retrying (Retry(total=0, connect=None, read=None, redirect=None, status=None)) after connection broken by \
+'NewConnectionError('<pip._vendor.urllib3.connection.HTTPSConnection object at 0x7f>: Failed to establish a new connection: \
+[Errno -3] Temporary failure in name resolution')': /simple/jupyterlab/
+ERROR: Could not find a version that satisfies the requirement jupyterlab<5,>=4.2 (from versions: none)
+ERROR: No matching distribution found for jupyterlab<5,>=4.2
+"""
+NOT_THERE = """\
+Looking in links: /media/stick/wheels
+ERROR: Could not find a version that satisfies the requirement tornado>=6.2.0 (from jupyterlab) (from versions: none)
+ERROR: No matching distribution found for tornado>=6.2.0
+"""
+FULL = "ERROR: Could not install packages due to an OSError: [Errno 28] No space left on device\n"
+LONG = """\
+ERROR: Could not install packages due to an OSError: [Errno 2] No such file or directory: 'C:\\\\Users\\\\x'
+HINT: This error might have occurred since this system does not have Windows Long Path support enabled.
+"""
+SHUT = "ERROR: Could not install packages due to an OSError: [WinError 5] Access is denied: 'C:\\\\m\\\\.venv\\\\x.pyd'\n"
+
+
+def test_a_python_without_ensurepip():
+    said = environment.explain_venv(NO_ENSUREPIP, (3, 11, 2), has_ensurepip=False, free=10**9)
+    assert "sudo apt install python3.11-venv" in said and "\n" not in said
+    # An empty folder of that name is enough for Python to believe that ensurepip is there.
+    assert environment.explain_venv(NO_ENSUREPIP, (3, 11, 2), has_ensurepip=True, free=10**9) == said
+
+
+def test_a_full_disk_is_not_taken_for_a_missing_ensurepip():
+    failed = "Error: Command '['/p/.venv/bin/python', '-m', 'ensurepip', '--upgrade']' returned non-zero exit status 1.\n"
+    assert "disk is full" in environment.explain_venv(failed, (3, 11, 2), has_ensurepip=True, free=4096)
+    said = environment.explain_venv(failed, (3, 11, 2), has_ensurepip=True, free=10**9)
+    assert said.startswith("Python could not make .venv (Error: Command") and "\n" not in said
+
+
+@pytest.mark.parametrize(
+    "said, wheels, part",
+    [
+        (OFFLINE, None, "the network does not answer"),
+        (FULL, None, "The disk is full"),
+        (LONG, None, "too long for Windows"),
+        (SHUT, None, "close the programs that use it"),
+        (NOT_THERE, "/media/stick/wheels", "The folder /media/stick/wheels holds no package tornado"),
+        (NOT_THERE, None, "no ready-made package tornado for this machine"),
+        ("ERROR: something new.\n", None, "(ERROR: something new): the whole record is /v/install.log"),
+        ("", None, "it said nothing"),
+    ],
+)
+def test_each_failure_of_pip_has_its_sentence(said, wheels, part):
+    sentence = environment.explain_pip(said, wheels, "/v/install.log")
+    assert part in sentence and "\n" not in sentence
+
+
+FAKE_VENV = """
+    import pathlib, sys
+    pathlib.Path(sys.argv[1], "bin").mkdir(parents=True, exist_ok=True)
+    pathlib.Path(sys.argv[1], "pyvenv.cfg").touch()
+    print({said!r})
+    sys.exit(1)
+"""
+
+
+def test_a_python_without_ensurepip_leaves_half_a_venv_that_the_next_start_makes_anew(where, tmp_path, monkeypatch):
+    modules = tmp_path / "modules"
+    modules.mkdir()
+    (modules / "venv.py").write_text(textwrap.dedent(FAKE_VENV.format(said=NO_ENSUREPIP)))
+    monkeypatch.setattr(environment, "surroundings", lambda environ: {**environ, "PYTHONPATH": str(modules)})
+    monkeypatch.setattr(environment, "find_spec", lambda name: None)
+    with pytest.raises(Problem, match="apt install"):
+        environment.ensure(where, "learner", "start", lambda *_, **__: None)
+    assert (where.venv / "pyvenv.cfg").exists()
+    monkeypatch.undo()
+    assert environment.not_ready(where, "learner").startswith("it was not finished")
+    environment.refuse_what_is_not_ours(where)
