@@ -5,7 +5,7 @@ import importlib
 from mechbench.sizing.describe import nearest
 
 # name -> file that holds it; in the order of the course
-NAMES = {"motor": "motor", "train": "gearing"}
+NAMES = {"motor": "motor", "train": "gearing", "arm": "arm"}
 
 
 def size(name):

@@ -117,7 +117,7 @@ class TrainForLoad(Sizing):
         stall_volts = x.battery.open_circuit * line.resistance / (line.resistance + x.battery.resistance)
         return {
             "speed": motor_speed / train.ratio,
-            "torque_used": x.load_torque / _carried(x, train, count),
+            "torque_used": x.load_torque / carried(x, train, count),
             "current": amps,
             "hot_after": motor.time_to_limit(x.motor, amps),
             "play": train.play,
@@ -129,7 +129,7 @@ class TrainForLoad(Sizing):
         }
 
 
-def _carried(x, train, count):
+def carried(x, train, count):
     """What the train may carry: each motor has its own gearbox, but all share the last stage."""
     boxes = count * np.where(x.motor.size == 0, x.gearbox.allowed_small, x.gearbox.allowed_large)
     return np.minimum(boxes * x.last_stage.ratio * x.last_stage.efficiency, x.last_stage.allowed)

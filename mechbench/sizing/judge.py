@@ -44,19 +44,25 @@ class Report:
 
 
 def score(sizing, x, found):
-    """The least margin of each row over all that is asked [rows], and the margins themselves by finding."""
-    margins = {f.name: f.margin(found[f.name], x) for f in sizing.judged()}
+    """Margins of all that is asked, by finding; the least of each row; and how good each row's day is [rows].
+
+    A day on which something is not met is worse than any on which all is met, and the worse the less is met. Days on
+    which all is met are told apart by the mean margin: the least alone would call a day bad on which one number, say
+    the current, is a little higher because all else is better.
+    """
     rows = max((np.size(v) for v in found.values()), default=1)
-    least = np.full(rows, np.inf)
-    for margin in margins.values():
-        least = np.minimum(least, margin)
-    return least, margins
+    margins = {f.name: np.broadcast_to(f.margin(found[f.name], x), (rows,)) for f in sizing.judged()}
+    if not margins:
+        return margins, np.full(rows, np.inf), np.zeros(rows)
+    table = np.array(list(margins.values()))
+    least = table.min(axis=0)
+    return margins, least, np.where(least < 0, least, np.clip(table, 0, 1).mean(axis=0))
 
 
-def bad_row(least):
-    """The row that 19 of 20 beat; stable where rows are equal. `least` is [..., days]."""
-    place = int(np.floor(BAD_SHARE * least.shape[-1]))
-    return np.argsort(least, axis=-1, kind="stable")[..., place]
+def bad_row(goodness):
+    """The row that 19 of 20 beat; stable where rows are equal. `goodness` is [..., days]."""
+    place = int(np.floor(BAD_SHARE * goodness.shape[-1]))
+    return np.argsort(goodness, axis=-1, kind="stable")[..., place]
 
 
 def judge(sizing, values=None, kit=None):
@@ -72,30 +78,28 @@ def judge(sizing, values=None, kit=None):
     day = spread_columns(sizing, x, tables, np.vstack([good_day, day_fractions(dimensions), ends]))
     rows = 1 + DAYS + 2 * dimensions
     found = {k: np.broadcast_to(np.asarray(v, dtype=float), (rows,)) for k, v in sizing.solve(day).items()}
-    least, margins = score(sizing, day, found)
-    least = np.broadcast_to(least, (rows,))
-    bad = 1 + int(bad_row(least[1 : 1 + DAYS]))
+    margins, least, goodness = score(sizing, day, found)
+    bad = 1 + int(bad_row(goodness[1 : 1 + DAYS]))
     return Report(
         sizing=sizing,
         values=values,
         good={k: float(v[0]) for k, v in found.items()},
         bad={k: float(v[bad]) for k, v in found.items()},
-        good_margin={k: float(np.broadcast_to(v, (rows,))[0]) for k, v in margins.items()},
-        bad_margin={k: float(np.broadcast_to(v, (rows,))[bad]) for k, v in margins.items()},
+        good_margin={k: float(v[0]) for k, v in margins.items()},
+        bad_margin={k: float(v[bad]) for k, v in margins.items()},
         days_in_100=int(np.floor(100 * np.mean(least[1 : 1 + DAYS] >= 0))),
-        hurts=_hurts(sizing, margins, rows),
+        hurts=_hurts(sizing, margins),
         kit_digest=tables.kit.digest,
         bounds={f.name: float(np.ravel(f.bound_si(x))[0]) for f in sizing.judged()},
     )
 
 
-def _hurts(sizing, margins, rows):
+def _hurts(sizing, margins):
     """Rank the inputs by how much margin is lost when each alone goes to the worse end of its spread.
 
     A finding that is the same on every day (play, say) can hide nothing here: only those that vary count.
     """
-    wide = [np.broadcast_to(m, (rows,)) for m in margins.values()]
-    varying = [m for m in wide if np.ptp(np.clip(m, -10, 10)) > 1e-12]
+    varying = [m for m in margins.values() if np.ptp(np.clip(m, -10, 10)) > 1e-12]
     if not varying:
         return ()
     least = np.min(np.clip(varying, -10, 10), axis=0)

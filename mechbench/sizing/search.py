@@ -82,9 +82,9 @@ def _judge_days(sizing, x, rows, tables, days):
     fractions = np.tile(day_fractions(dimensions, days), (len(rows), 1))
     many = _take(x, np.repeat(rows, days))
     day = spread_columns(sizing, many, tables, fractions)
-    least, _ = score(sizing, day, sizing.solve(day))
-    least = np.broadcast_to(least, (len(rows) * days,)).reshape(len(rows), days)
-    return least[np.arange(len(rows)), bad_row(least)]
+    _, least, goodness = score(sizing, day, sizing.solve(day))
+    least, goodness = least.reshape(len(rows), days), goodness.reshape(len(rows), days)
+    return least[np.arange(len(rows)), bad_row(goodness)]
 
 
 def _take(x, rows):
@@ -109,14 +109,13 @@ def search(sizing, values=None, vary=None, kit=None, finalists=FINALISTS, days=S
     tried = len(next(iter(grid.values()))) if grid else 1
     x = columns(sizing, {**values, **grid}, tables)
     found = {k: np.broadcast_to(np.asarray(v, dtype=float), (tried,)) for k, v in sizing.solve(x).items()}
-    least, margins = score(sizing, x, found)
-    least = np.broadcast_to(least, (tried,))
+    margins, least, _ = score(sizing, x, found)
     keys = [found[r.lstrip("-")] * (-1 if r.startswith("-") else 1) for r in sizing.RANK]
     order = np.lexsort([np.arange(tried), *keys[::-1], -np.minimum(least, 0.0)])[:finalists]
     bad = _judge_days(sizing, x, order, tables, days)
     key = np.lexsort([order, *[k[order] for k in keys[::-1]], -np.minimum(least[order], 0), -np.minimum(bad, 0)])
     names = list(margins)
-    table = np.array([np.broadcast_to(margins[n], (tried,)) for n in names]).reshape(len(names), tried)
+    table = np.array([margins[n] for n in names]).reshape(len(names), tried)
     candidates = tuple(
         Candidate(
             choice={n: grid[n][row] for n in grid},

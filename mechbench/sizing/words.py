@@ -57,10 +57,10 @@ def hurts(report):
 
 
 def bad_day_line(report, system="metric"):
-    """One line: what is asked, as it is on a bad day, the tightest first, and on how many days all is met."""
+    """One line: the two tightest things asked, as they are on a bad day, and on how many days all is met."""
     if not report.bad_margin:
         return ""
-    tightest = sorted(report.bad_margin, key=report.bad_margin.get)[:3]
+    tightest = sorted(report.bad_margin, key=report.bad_margin.get)[:2]
     found = ", ".join(f"{_finding(report, name).label} {number(_finding(report, name), report.bad[name], system)}" for name in tightest)
     return f"Bad day: {found}. Works on {report.days_in_100} of 100 days."
 

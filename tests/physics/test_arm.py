@@ -1,0 +1,210 @@
+"""Arm: published inertia and balance, virtual work against Lagrange's equation, springs against geometry and energy."""
+
+import numpy as np
+import pytest
+import sympy
+from hypothesis import given
+from hypothesis import strategies as st
+
+from mechbench.physics import arm, drive, motion
+from tests.published import COMPANION, READ, RECOMPUTED, check
+
+HIBBELER = "Hibbeler & Gupta, Engineering Mechanics, Example 11.5, p. 433"
+PAIR = arm.Pair(0.35, 0.30, 0.25, 0.20, 0.05, 0.40, 40, 20, np.radians(274))
+
+
+# ---- published ----------------------------------------------------------------------------------------------------
+
+
+def test_inertia_and_torque_of_an_arm_with_a_payload():
+    source = "OpenStax University Physics Vol. 1, Example 11.6"
+    empty, loaded = arm.link_inertia(2.0, 1.0, 1.0), arm.link_inertia(2.0, 1.0, 2.5)
+    check("arm", "inertia, empty [kg·m2]", empty, 1.67, 3e-3, source, READ)
+    check("arm", "inertia, with payload [kg·m2]", loaded, 3.17, 3e-3, source, READ)
+    check("arm", "angular momentum at 0.1 pi rad/s [kg·m2/s]", empty * 0.1 * np.pi, 0.5236, 3e-3, source, READ)
+    check("arm", "torque to reach that speed in 0.1 s [N·m]", empty * 0.1 * np.pi / 0.1, 5.236, 3e-3, source, READ)
+
+
+def test_equilibrium_of_a_link_on_a_spring():
+    """The link hangs at theta from upright; its spring stays vertical, so only the weight's torque is ours."""
+    theta = np.radians(np.linspace(20, 80, 6001))
+    weight = arm.link_torque(10.0, 0.3, np.pi / 2 - theta)
+    spring = 200.0 * 0.6**2 * (1 - np.cos(theta)) * np.sin(theta)
+    balance = theta[np.argmin(np.abs(spring - weight))]
+    check("arm", "angle at which link and spring balance [deg]", np.degrees(balance), 53.8, 2e-3, HIBBELER, COMPANION)
+
+
+def test_a_spring_of_no_free_length_balances_a_weight_at_every_angle():
+    source = "JPE Precision Point, 'Static balancing': m g l = c a r"
+    mass, length, above, pin = 2.0, 0.30, 0.10, 0.08
+    rate = mass * 9.80665 * length / (above * pin)
+    check("arm", "rate of the balancing spring [N/m]", rate, 735.499, 1e-6, source, RECOMPUTED)
+    spring = arm.Spring(rate, 0.0, 0.0, 1.0, 0.0, above, pin)
+    angle = np.radians(np.linspace(-80, 260, 69))
+    left = arm.link_torque(mass, length, angle) - arm.spring_torque(spring, angle)
+    assert np.max(np.abs(left)) < 1e-9 * mass * 9.80665 * length
+
+
+@pytest.mark.parametrize("base, elbow, expected", [(20, 20, 0.0), (20, 40, 5.0), (40, 20, -10.0)])
+def test_speed_of_a_wheel_chained_to_a_fixed_wheel(base, elbow, expected):
+    pair = arm.Pair(0.3, 0.3, 0.1, 0.1, 0, 0, base, elbow, 0.0)
+    source = "DMG-Lib item 19581023, n4 = n1 (z4 - z2) / z4, arm at 10 rpm"
+    if expected:
+        check("arm", f"absolute speed of the second link, {base}:{elbow} [rpm]", 10 * arm.second_rate(pair), expected, 1e-9, source, RECOMPUTED)
+    else:
+        assert arm.second_rate(pair) == 0.0
+
+
+# ---- the chained pair against Lagrange ----------------------------------------------------------------------------
+
+
+def by_lagrange(pair):
+    """Weight torque and inertia of a pair from its energies, by sympy; written apart from arm.py."""
+    a, w = sympy.symbols("a w")
+    second = pair.offset + a - sympy.Rational(pair.base_teeth, pair.elbow_teeth) * a
+    along = lambda length, angle: sympy.Matrix([length * sympy.cos(angle), length * sympy.sin(angle)])  # noqa: E731
+    elbow = along(pair.first_length, a)
+    lumps = [
+        (along(pair.first_length / 2, a), pair.first_mass), (elbow + along(pair.second_length / 2, second), pair.second_mass),
+        (elbow, pair.elbow_mass), (elbow + along(pair.second_length, second), pair.tip_mass),
+    ]
+    kinetic = sum(m * (p.diff(a) * w).dot(p.diff(a) * w) / 2 for p, m in lumps)
+    kinetic += pair.first_mass * pair.first_length**2 / 24 * w**2
+    kinetic += pair.second_mass * pair.second_length**2 / 24 * (second.diff(a) * w) ** 2
+    potential = sum(m * 9.80665 * p[1] for p, m in lumps)
+    return sympy.lambdify(a, potential.diff(a)), sympy.lambdify(a, kinetic.diff(w, 2))
+
+
+@pytest.mark.parametrize("teeth", [(40, 20), (20, 20), (20, 40), (32, 24)])
+def test_torque_and_inertia_of_a_chained_pair_by_virtual_work(teeth):
+    pair = arm.Pair(0.35, 0.30, 0.25, 0.20, 0.05, 0.40, *teeth, np.radians(200))
+    torque, inertia = by_lagrange(pair)
+    for angle in np.radians(np.linspace(-30, 200, 24)):
+        assert arm.pair_torque(pair, angle) == pytest.approx(torque(angle), abs=1e-9)
+        assert arm.pair_inertia(pair, angle) == pytest.approx(float(inertia(angle)), rel=1e-9)
+
+
+def test_the_motor_does_not_feel_the_sum_of_both_joints():
+    angle = np.radians(20)
+    first, second = arm.pair_angles(PAIR, angle)
+    elbow_joint = arm.link_torque(PAIR.second_mass, 0.15, second) + arm.link_torque(PAIR.tip_mass, 0.30, second)
+    base_alone = arm.link_torque(0.25, 0.175, first) + arm.link_torque(0.2 + 0.05 + 0.4, 0.35, first)
+    assert abs(arm.pair_torque(PAIR, angle) - (base_alone + elbow_joint)) > 0.3
+    assert arm.pair_torque(PAIR, angle) == pytest.approx(base_alone - elbow_joint), "rate -1: it counts the other way"
+
+
+def test_the_tip_goes_where_trigonometry_says_and_moves_as_the_inertia_says():
+    angle, small = np.radians(50), 1e-6
+    tip = lambda a: np.array(arm.pair_pose(PAIR, a)[2:])  # noqa: E731
+    speed = np.linalg.norm((tip(angle + small) - tip(angle - small)) / (2 * small))
+    only_tip = arm.Pair(0.35, 0.30, 0, 0, 0, 1.0, 40, 20, np.radians(274))
+    assert arm.pair_inertia(only_tip, angle) == pytest.approx(speed**2, rel=1e-6)
+    assert np.hypot(*(tip(angle) - np.array(arm.pair_pose(PAIR, angle)[:2]))) == pytest.approx(0.30)
+
+
+# ---- springs ------------------------------------------------------------------------------------------------------
+
+SPRING = arm.Spring(600.0, 0.08, 4.0, 0.20, -0.02, 0.11, 0.06, 0.1)
+
+
+@given(st.floats(-3.0, 3.0))
+def test_spring_torque_is_the_slope_of_its_energy(angle):
+    def energy(a):
+        stretch = max(arm.spring_length(SPRING, a)[0] - SPRING.free_length, 0.0)
+        return SPRING.initial_tension * stretch + SPRING.rate * stretch**2 / 2
+
+    small = 1e-6
+    if abs(arm.spring_length(SPRING, angle)[0] - SPRING.free_length) > 1e-5:
+        slope = -(energy(angle + small) - energy(angle - small)) / (2 * small)
+        assert arm.spring_torque(SPRING, angle) == pytest.approx(slope, abs=1e-6)
+
+
+def test_a_loose_spring_gives_nothing_and_a_long_one_is_said():
+    loose = arm.Spring(600.0, 0.25, 4.0, 0.40, 0.0, 0.10, 0.06)
+    assert arm.spring_torque(loose, 0.3) == 0.0
+    assert not arm.spring_length(arm.Spring(600.0, 0.05, 4.0, 0.08, 0.0, 0.10, 0.06), -1.2)[1]
+    straight = arm.Spring(600.0, 0.02, 0.0, 0.3, 0.0, 0.10, 0.06)
+    assert arm.spring_torque(straight, np.pi / 2) == pytest.approx(0.0, abs=1e-12), "its line runs through the pivot"
+
+
+def test_best_spring_equals_trying_each_and_refuses_overstretching():
+    angle = np.radians(np.linspace(-40, 80, 60))
+    load = arm.link_torque(0.6, 0.4, angle)
+    springs = [arm.Spring(c, free, 4.0, 2.5 * free, 0.0, 0.10, 0.06) for c in (150, 300, 600, 1200) for free in (0.05, 0.06, 0.08)]
+    place, left = arm.best_spring(springs, angle, load)
+    tried = []
+    for spring in springs:
+        fits = all(arm.spring_length(spring, a)[1] for a in angle)
+        tried.append(max(abs(t - arm.spring_torque(spring, a)) for a, t in zip(angle, load)) if fits else np.inf)
+    assert left == pytest.approx(tried)
+    assert place == int(np.argmin(tried)) and np.isinf(left).any() and np.isfinite(left).any()
+    assert arm.best_spring([arm.Spring(600, 0.01, 0, 0.011, 0, 0.1, 0.06)], angle, load)[0] == -1
+
+
+# ---- the swing ----------------------------------------------------------------------------------------------------
+
+
+def test_up_and_down_are_one_swing_turned_round():
+    angle = np.radians(np.linspace(-30, 90, 41))
+    torque, inertia = arm.pair_torque(PAIR, angle), arm.pair_inertia(PAIR, angle)
+    up, down = arm.swing(angle, torque, inertia), arm.swing(angle[::-1], torque[::-1], inertia[::-1])
+    assert up.q[0] == down.q[0] == 0 and up.q[-1] == pytest.approx(down.q[-1])
+    assert up.pull == pytest.approx(-down.pull[::-1])
+    line = drive.Line(1.3, 1.44, 0.28, 0.051, 0.729, 0.63)
+    both = [motion.move(line, load, motion.Bus(12.5, 0.15)) for load in (up, down)]
+    for done in both:
+        assert done.why[0, 0] == "arrived" and done.balance_error[0, 0] < 1e-3
+    assert both[1].time[0, 0] < both[0].time[0, 0], "down is quicker: the weight helps"
+
+
+def test_a_counter_spring_lifts_quicker_and_reaches_the_bottom_slower():
+    angle = np.radians(np.linspace(-40, 40, 41))
+    weight = arm.link_torque(1.2, 0.4, angle)
+    spring = arm.Spring(1200.0, 0.06, 4.0, 0.3, 0.0, 0.10, 0.06)
+    line = drive.Line(1.3, 1.152, 0.28, 0.033, 0.729, 0.63)
+    inertia = arm.link_inertia(0.0, 0.4, 1.2)
+
+    def time(table, way):
+        return motion.move(line, arm.swing(angle[::way], table[::way], inertia), motion.Bus(12.5, 0.15), end="pass").time[0, 0]
+
+    helped = weight - arm.spring_torque(spring, angle)
+    assert np.max(np.abs(helped)) < np.max(np.abs(weight))
+    assert time(helped, 1) < time(weight, 1) and time(helped, -1) > time(weight, -1)
+
+
+def test_bending_against_a_numerical_integral_of_curvature():
+    force, length, stiffness = 12.0, 0.45, arm.tube_stiffness(70e9, 0.020, 0.0015)
+    x = np.linspace(0, length, 200001)
+    slope = np.cumsum(force * (length - x) / stiffness) * (x[1] - x[0])
+    assert arm.tip_bending(force, length, stiffness) == pytest.approx(np.sum(slope) * (x[1] - x[0]), rel=1e-4)
+    solid = arm.tube_stiffness(70e9, 0.020, 0.010)
+    assert solid == pytest.approx(70e9 * 0.02**4 / 12)
+
+
+def test_a_fall_releases_what_lifting_cost():
+    angle = np.linspace(-np.pi / 2, np.pi / 2, 20001)
+    torque = arm.link_torque(0.8, 0.3, angle)
+    work = np.sum(0.5 * (torque[1:] + torque[:-1]) * np.diff(angle))
+    assert arm.drop_energy(0.8, 0.6) == pytest.approx(work, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    "wrong, says",
+    [
+        (lambda: arm.link_torque(-1.0, 0.3, 0.0), "mass is -1"),
+        (lambda: arm.link_torque(1.0, -0.3, 0.0), "length is -0.3"),
+        (lambda: arm.link_inertia(1.0, 0.0, 1.0), "length is 0"),
+        (lambda: arm.Pair(0.3, 0.3, 0.1, 0.1, 0, 0, 20.5, 20, 0.0), "base_teeth is 20.5"),
+        (lambda: arm.Spring(600.0, 0.08, 4.0, 0.08, 0.0, 0.1, 0.06), "longest is 0.08"),
+        (lambda: arm.Spring(0.0, 0.08, 4.0, 0.2, 0.0, 0.1, 0.06), "rate is 0"),
+        (lambda: arm.best_spring([], [0.0, 1.0], [1.0, 1.0]), "springs is empty"),
+        (lambda: arm.swing([0.0, 1.0, 0.5], 1.0, 1.0), "angle turns back"),
+        (lambda: arm.tube_stiffness(70e9, 0.02, 0.011), "wall is 0.011"),
+        (lambda: arm.tip_bending(1.0, 0.4, 0.0), "stiffness is 0"),
+        (lambda: arm.band_torque(-1.0, 0.05), "force is -1"),
+        (lambda: arm.drop_energy(1.0, -0.1), "height is -0.1"),
+    ],
+)
+def test_bad_input_is_one_sentence_that_names_it(wrong, says):
+    with pytest.raises(ValueError, match=says):
+        wrong()
