@@ -9,26 +9,16 @@ import shutil
 import tempfile
 from pathlib import Path
 
+from mechbench.course.surroundings import book_surroundings
 from mechbench.launch import chromium
 
 _scratch = Path(tempfile.mkdtemp(prefix="mechbench-test-"))
 
-SURROUNDINGS = {
-    "MECHBENCH_HOME": str(_scratch / "home"),
-    "MECHBENCH_LEARNER": "",
-    "MECHBENCH_UNITS": "metric",
-    "COLUMNS": "100",
-    "TZ": "UTC",
-    "PYTHONHASHSEED": "0",
-    # A person's own start-up files of the notebook's Python would change what a cell shows.
-    "IPYTHONDIR": str(_scratch / "ipython"),
-    "HYPOTHESIS_STORAGE_DIRECTORY": str(_scratch / "hypothesis"),
-    "SE_AVOID_STATS": "true",
-}
-
-(_scratch / "home").mkdir()
-os.environ.update(SURROUNDINGS)
-os.environ.pop("MECHBENCH_KIT", None)
+os.environ.update(
+    book_surroundings(_scratch),
+    HYPOTHESIS_STORAGE_DIRECTORY=str(_scratch / "hypothesis"),
+    SE_AVOID_STATS="true",
+)
 
 
 def pytest_collection_modifyitems(config, items):

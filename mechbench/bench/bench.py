@@ -16,6 +16,7 @@ from types import SimpleNamespace
 
 import ipywidgets as w
 
+from mechbench import quantity
 from mechbench.sizing import size, words
 from mechbench.sizing.days import Tables, columns, complete
 from mechbench.sizing.describe import CHOICE, JOB, Sizing
@@ -27,8 +28,7 @@ from mechbench.bench.palette import LOOKS
 from mechbench.bench.picture import Screen
 
 HEADS = {JOB: "The job asks", CHOICE: "You choose"}
-# The units and the paper that were chosen last hold for the benches that are opened after.
-_chosen = {"system": os.environ.get("MECHBENCH_UNITS") or "metric", "look": "light"}
+REST = {JOB: "More that the job asks", CHOICE: "More to choose"}
 
 
 def bench(name_or_class, values=None, show=None, fixed=None, kit=None, picture=None):
@@ -47,9 +47,12 @@ class Bench:
     sentence on what is wrong with the inputs), and `set(load_torque="0.5 N·m")`.
     """
 
+    # The units and the paper that were chosen last hold for the benches that are opened after.
+    _chosen = {"system": os.environ.get("MECHBENCH_UNITS") or "metric", "look": "light"}
+
     def __init__(self, sizing, values=None, show=None, fixed=None, kit=None, picture=None):
         self.sizing = sizing
-        self.system, self._look = _chosen["system"], _chosen["look"]
+        self.system, self._look = self._chosen["system"], self._chosen["look"]
         self._tables = Tables(sizing, kit)
         self.kit = self._tables.kit
         fixed = dict(fixed or {})
@@ -60,6 +63,7 @@ class Bench:
         self._controls = {f.name: make(f, self._tables, self._changed) for f in sizing.FIELDS if f.name not in fixed}
         self._extra = {f.name: make(f, self._tables, self._turned) for f in self._picture_class.EXTRA}
         self._turns = {f.name: f.to_si(f.default) for f in self._picture_class.EXTRA}
+        self._refused = set()
         self._screen = self._new_screen()
         self._solve()
         self._build()
@@ -75,6 +79,17 @@ class Bench:
         self._solve()
         self._show_everything()
         return self
+
+    def number(self, name, bad_day=False):
+        """An input or a finding as text: "4699 rpm", "small motor"; for sentences about this bench."""
+        finding = next((f for f in self.sizing.FINDINGS if f.name == name), None)
+        if finding is not None:
+            found = self.report.bad if bad_day else self.report.good
+            return words.number(finding, found[name], self.system)
+        field = self.sizing.field(name)
+        if hasattr(field, "table"):
+            return self._tables(field.table).labels[self.values[name]]
+        return quantity.show(self.values[name], field.unit, system=self.system)
 
     @property
     def sentence(self):
@@ -97,12 +112,13 @@ class Bench:
         try:
             read = complete(self.sizing, {name: given}, self._tables)[name]
         except ValueError as wrong:
-            self._verdict.value = page.problem(str(wrong))
+            self._refuse(self._controls[name], wrong)
             return
         self.values = {**self.values, name: read}
         self._solve()
         self._draw()
-        self._controls[name].put(read, self.system)
+        for control in {self._controls[name], *self._refused}:
+            self._put(control)
         self._tell()
 
     def _turned(self, name, given):
@@ -110,10 +126,21 @@ class Bench:
         try:
             self._turns[name] = field.read(given)
         except ValueError as wrong:
-            self._verdict.value = page.problem(str(wrong))
+            self._refuse(self._extra[name], wrong)
             return
         self._draw()
-        self._extra[name].put(self._turns[name], self.system)
+        self._put(self._extra[name])
+        if self._refused:
+            self._show_everything()
+
+    def _refuse(self, control, wrong):
+        """Say what is wrong with a text; it stays in its box to be mended until something else is moved."""
+        self._refused.add(control)
+        self._verdict.value = page.problem(str(wrong))
+
+    def _put(self, control):
+        self._refused.discard(control)
+        control.put({**self.values, **self._turns}[control.field.name], self.system)
 
     def _solve(self):
         try:
@@ -134,10 +161,8 @@ class Bench:
 
     def _show_everything(self):
         self._draw()
-        for name, control in self._controls.items():
-            control.put(self.values[name], self.system)
-        for name, control in self._extra.items():
-            control.put(self._turns[name], self.system)
+        for control in (*self._controls.values(), *self._extra.values()):
+            self._put(control)
         self._tell()
 
     def _new_screen(self):
@@ -170,7 +195,7 @@ class Bench:
             return None
         parts = [w.HTML(f'<div class="mb-head">{escape(HEADS[group])}</div>'), *first]
         if rest:
-            button = w.ToggleButton(description=f"More ({len(rest)})", tooltip="Inputs that are changed less often")
+            button = w.ToggleButton(description=f"{REST[group]} ({len(rest)})", tooltip="Inputs that are changed less often")
             hidden = w.VBox(rest)
             _only(hidden, False)
             button.observe(lambda change: _only(hidden, change.new), "value")
@@ -182,7 +207,7 @@ class Bench:
         self._tell()
 
     def _switch(self, what, value):
-        _chosen[what] = value
+        self._chosen[what] = value
         setattr(self, {"system": "system", "look": "_look"}[what], value)
         self._screen = self._new_screen()
         self._show_everything()

@@ -13,14 +13,22 @@ from mechbench import quantity
 from mechbench.sizing.describe import Pick
 
 DIGITS = 4  # of the value beside a slider
-NICE = (1, 2, 2.5, 5, 10)
+NICE = (5.0, 2.5, 2.0, 1.0)
+PLACES, MOST_PLACES = 60, 1100  # a slider has at least so many places, and at most, where that can be
 
 
-def nice_step(low, high):
-    """A round step that cuts a range into about a hundred."""
-    rough = (high - low) / 100
-    power = 10.0 ** math.floor(math.log10(rough))
-    return min((n * power for n in NICE), key=lambda step: abs(math.log(step / rough)))
+def step_of(field):
+    """The step of a field's slider: its own, or a round one that meets both the low end and the default.
+
+    A slider counts its places from the low end, so a step that does not fit would move the default off its number.
+    """
+    if field.step:
+        return field.step
+    reach = field.high - field.low
+    power = 10.0 ** math.floor(math.log10(reach / PLACES))
+    steps = [nice * power * down for down in (1.0, 0.1, 0.01) for nice in NICE if reach / MOST_PLACES <= nice * power * down <= reach / PLACES]
+    whole = lambda number: abs(number - round(number)) < 1e-6  # noqa: E731
+    return next((step for step in steps if whole(field.low / step) and whole(field.default / step)), steps[-1])
 
 
 def make(field, tables, changed):
@@ -36,11 +44,9 @@ class Slider:
     """
 
     def __init__(self, field, changed):
-        self.field, self._changed, self._silent = field, changed, False
+        self.field, self._changed, self._silent, self._exact = field, changed, False, field.default
         self.box = w.Text(description=field.label, continuous_update=False)
-        self.slider = w.FloatSlider(
-            min=field.low, max=field.high, step=field.step or nice_step(field.low, field.high), value=field.default, readout=False
-        )
+        self.slider = w.FloatSlider(min=field.low, max=field.high, step=step_of(field), value=field.default, readout=False)
         for part in (self.box, self.slider):
             part.tooltip = field.help
         self.view = w.VBox([self.box, self.slider])
@@ -49,8 +55,13 @@ class Slider:
         self.box.observe(self._typed, "value")
 
     def _slid(self, change):
-        if not self._silent:
-            self._changed(self.field.name, self.field.to_si(float(f"{change.new:.10g}")))
+        if self._silent or self._only_rounded(change.new):
+            return
+        self._changed(self.field.name, self.field.to_si(float(f"{change.new:.10g}")))
+
+    def _only_rounded(self, number):
+        """The browser moves a value that was typed between two places to the nearer one and reports that; nobody moved it."""
+        return abs(number - self._exact) <= 0.5 * self.slider.step * (1 - 1e-9)
 
     def _typed(self, change):
         if not self._silent:
@@ -61,6 +72,7 @@ class Slider:
         self._silent = True
         try:
             number = float(f"{quantity.from_si(value, self.field.unit):.10g}")
+            self._exact = number
             if abs(number - self.slider.value) > 1e-9 * (self.field.high - self.field.low):
                 self.slider.value = number
             self.box.value = quantity.show(value, self.field.unit, digits=DIGITS, system=system)

@@ -11,16 +11,16 @@ from mechbench.sizing import words
 STYLE = """<style>
 .mechbench { --mb-ink: var(--jp-content-font-color1, #1b1f24); --mb-quiet: var(--jp-content-font-color2, #59626c);
   --mb-line: var(--jp-border-color2, #c8ced5); --mb-soft: var(--jp-layout-color2, #f1f3f5);
-  color: var(--mb-ink); max-width: 800px; overflow: hidden; font-size: 14px; container-type: inline-size; }
+  color: var(--mb-ink); max-width: 772px; overflow: hidden; font-size: 14px; container-type: inline-size; }
 .mechbench .mb-groups { display: flex; flex-wrap: wrap; gap: 4px 28px; overflow: visible; }
-.mechbench .mb-group { flex: 1 1 270px; max-width: 410px; overflow: visible; }
+.mechbench .mb-group { flex: 1 1 300px; max-width: 100%; overflow: visible; }
 .mechbench .mb-head { font-weight: 600; border-bottom: 2px solid var(--mb-line); margin-bottom: 2px; line-height: 1.7; }
 .mechbench .mechbench-control { overflow: visible; margin: 1px 0; }
 .mechbench .mechbench-control > * { width: auto; margin: 0 2px; }
 .mechbench .mechbench-control .widget-label { width: auto; flex: 1 1 auto; text-align: left; font-size: 14px; white-space: normal;
   line-height: 1.25; align-self: center; height: auto; overflow: visible; }
 .mechbench .mechbench-control .widget-text input { flex: 0 0 112px; width: 112px; text-align: right; font-size: 14px; }
-.mechbench .mechbench-control .widget-dropdown select { flex: 0 1 190px; font-size: 14px; }
+.mechbench .mechbench-control .widget-dropdown select { flex: 0 1 224px; font-size: 14px; }
 .mechbench .mechbench-control .widget-slider { height: 22px; margin: 0 10px; }
 .mechbench [role=slider]:focus, .mechbench button:focus-visible { outline: 3px solid #0072B2; outline-offset: 1px; }
 .mechbench .mb-picture { border: 1px solid var(--mb-line); margin: 4px 0; width: 100%; height: auto; object-fit: contain; }

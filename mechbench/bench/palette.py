@@ -25,6 +25,11 @@ class Look:
     body: str  # the inside of solid parts
     colours: dict = field(hash=False)
 
+    @property
+    def every_colour(self):
+        """All colours of this look, the paper first."""
+        return tuple(dict.fromkeys((self.paper, self.ink, self.quiet, self.grid, self.body, *self.colours.values())))
+
     def colour(self, role):
         """The colour of a role."""
         return self.colours[role]
@@ -47,7 +52,7 @@ LINES = {
     "ask": ("--", "s"),  # what the load asks
     "power": ((0, (6, 1.5, 1.5, 1.5)), "D"),
     "share": (":", "^"),  # efficiency and other shares
-    "limit": ((0, (9, 3)), "X"),  # what must not be passed
+    "limit": ((0, (10, 1.5)), "X"),  # what must not be passed
 }
 
 LIGHT = Look(

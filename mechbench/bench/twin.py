@@ -11,7 +11,7 @@ from matplotlib.figure import Figure
 from PIL import Image
 
 from mechbench.bench.palette import LIGHT
-from mechbench.bench.picture import DOTS_PER_INCH, Screen, encoded, image_of, style
+from mechbench.bench.picture import DOTS_PER_INCH, Screen, colours, encoded, image_of, style
 
 LETTERS_PER_INCH = 11.6  # of the sentence
 LINE = 0.19  # inch
@@ -25,7 +25,7 @@ def still(picture_class, report, now, extra, sentence, system="metric"):
     whole = Image.new("RGB", (picture.width, picture.height + words.height), LIGHT.paper)
     whole.paste(picture, (0, 0))
     whole.paste(words, (0, picture.height))
-    return encoded(whole, SMALLEST)
+    return encoded(whole, colours(LIGHT), SMALLEST)
 
 
 def _caption(sentence, width):

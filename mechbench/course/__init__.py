@@ -13,4 +13,19 @@ What a learner sees in a notebook:
     ask.py         ask, learner, say, warm_up
     panel.py       the screen of one exercise
     shop.py        readings: a bench test at home, with honest noise
+
+What is kept, and what leaves the machine:
+    progress.py       each learner's answers
+    database.py       the SQLite file that keeps them: made, checked, set aside when damaged
+    pending.py        answers that wait beside it while it cannot be used
+    handin.py         the file that a mentor gets, and the grades made again from it
+    handin_file.py    what stands in that file, and its reader
+
+Making the lessons, for authors:
+    lessons.py       the lessons as built so far, and where their notebooks are
+    frame.py         the parts that every lesson has; the skeleton of a new one
+    notebook.py      notebooks as files
+    derive.py        from a source in solutions/ to the lesson
+    refresh.py       deriving and running all of them, the command `refresh`
+    surroundings.py  what a notebook runs in
 """

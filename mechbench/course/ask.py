@@ -1,4 +1,4 @@
-"""What a lesson's cells call: exercises on screen or in code, the learner of this session, numbers in sentences.
+"""What a lesson's cells call: exercises on screen or in code, the learner of this notebook, numbers in sentences.
 
     mb.learner("Ana M")                               whose numbers this notebook shows; no name gives the book's
     mb.ask("start-here-lever")                        an exercise to answer on screen
@@ -11,6 +11,7 @@ Contents: learner, current_learner, ask, Ask, say, readings, warm_up.
 """
 
 import re
+import textwrap
 from dataclasses import dataclass
 
 from IPython.display import display
@@ -24,7 +25,8 @@ from mechbench.course.shop import readings_of
 from mechbench.course.statement import state_line, statement
 
 WARM_UP_LENGTH = 3
-_session = {"learner": None}
+WIDTH = 96  # letters in a line of plain text
+_notebook = {"learner": None}
 
 
 class Note:
@@ -40,25 +42,25 @@ class Note:
         return self.markdown
 
 
-# --- the learner of this session -----------------------------------------------------------------------------------
+# --- the learner of this notebook ----------------------------------------------------------------------------------
 
 
 def learner(name=""):
     """Say whose numbers this notebook shows. It holds until the kernel stops, for this notebook only."""
     if not isinstance(name, str) or name.strip():
-        _session["learner"] = store().learner(name)
+        _notebook["learner"] = store().learner(name)
         key = re.sub(r"([\\`*_{}\[\]()<>#+!|~$&-])", r"\\\1", current_learner().key)
         display(Note(f"Numbers for: **{key}**. Same name, same numbers, on every computer. A nickname is enough."))
     else:
-        _session["learner"] = store().learner("")
+        _notebook["learner"] = store().learner("")
         display(Note("Numbers for: **the book**. Put a nickname between the quotes to get numbers of your own."))
 
 
 def current_learner():
-    """The learner of this session; the book's where no name was given."""
-    if _session["learner"] is None:
-        _session["learner"] = store().learner("")
-    return _session["learner"]
+    """The learner of this notebook; the book's where no name was given."""
+    if _notebook["learner"] is None:
+        _notebook["learner"] = store().learner("")
+    return _notebook["learner"]
 
 
 # --- one exercise --------------------------------------------------------------------------------------------------
@@ -158,6 +160,11 @@ class Ask:
             unit=grade.unit,
         )
 
+    @property
+    def numbers(self):
+        """The numbers of the question in SI, by name: `mb.ask("motors-line").numbers.stall_torque`."""
+        return self.posed.si
+
     def hint(self):
         """Open the next hint, which is counted."""
         total = len(self.exercise.hints)
@@ -178,7 +185,7 @@ class Ask:
         return Ask(self.exercise, self.learner, self.practice + 1)
 
     def shown_grade(self):
-        """Raw text and grade to show: of this session, else of what was answered before; None where there is none."""
+        """Raw text and grade to show: since it was put on screen, else of before; None where there is none."""
         if self.grade is not None:
             return self.raw, self.grade
         if self.past.raw:
@@ -186,13 +193,13 @@ class Ask:
         return None
 
     def text(self):
-        """The exercise as plain text, with what was answered in this session."""
+        """The exercise as plain text, with what was answered since it was put on screen."""
         lines = [statement(self.posed)]
         lines += [f"Hint {number}: {hint}" for number, hint in enumerate(self.hints_shown, 1)]
         if self.grade is not None:
             lines += [f"Your answer: {self.raw}"] if self.raw.strip() else []
             lines += [f"{state_line(self.grade.state)}. {self.grade.message}"]
-        return "\n".join(lines)
+        return "\n".join(textwrap.fill(line, WIDTH, subsequent_indent="    " if line[:2] == "  " else "") for line in _lines(lines))
 
     def panel(self):
         """The form on screen, made when it is first shown."""
@@ -209,13 +216,17 @@ class Ask:
         return self.text()
 
 
+def _lines(texts):
+    return [line for text in texts for line in text.split("\n")]
+
+
 def _bundle(widget, text):
     """A live view, with a text beside it for paper and for the tests."""
     return {**widget._repr_mimebundle_(), "text/plain": text}
 
 
 def ask(id):
-    """Put an exercise to the learner of this session."""
+    """Put an exercise to the learner of this notebook."""
     return Ask(registry.exercise(id), current_learner())
 
 

@@ -18,7 +18,7 @@ from pathlib import Path
 
 from mechbench.course import progress, registry
 from mechbench.course.grading import grade_posed
-from mechbench.course.handin_file import HandIn, HandInError, called, read, text_of
+from mechbench.course.handin_file import HandIn, HandInError, called, read, showable, text_of
 from mechbench.course.numbers import pose
 from mechbench.kit import kit as kit_in_force
 
@@ -105,7 +105,7 @@ def regrade(handin, kit=None):
 def _posed(attempt, key, kit):
     """Give the exercise with the learner's numbers, or a sentence that says why that cannot be done."""
     if attempt.kit_digest != kit.digest:
-        return (f"It was made with another kit ({progress.visible(attempt.kit_digest)[:20]}, not {kit.digest}): "
+        return (f"It was made with another kit ({showable(attempt.kit_digest, 20)}, not {kit.digest}): "
                 "grade it with that kit.")
     try:
         return pose(registry.exercise(attempt.exercise, attempt.revision), key, attempt.practice, kit)
@@ -154,7 +154,7 @@ class HandInForm:
 
 
 def hand_in():
-    """Show the button that writes the hand-in of this session's learner beside the notebook."""
+    """Show the button that writes the hand-in of this notebook's learner beside the notebook."""
     from mechbench.course.ask import current_learner
 
     return HandInForm(current_learner())

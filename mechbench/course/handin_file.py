@@ -1,6 +1,6 @@
 """The file that a learner hands in: what stands in it, and how a file from anywhere is read without trusting it.
 
-Contents: HandIn, HandInError, read, text_of, called.
+Contents: HandIn, HandInError, read, text_of, called, showable.
 
 A hand-in is JSON. At the top: what it is and who made it. Under "attempts": each answer as it was typed, with what the
 learner was told at the time. Grades are made again from the typed answer; what the file says about them counts for nothing.
@@ -108,8 +108,13 @@ def read(path):
 
 def called(path):
     """Give the name of a file in a form that can be shown on one line."""
-    name = visible(os.path.basename(os.fspath(path)) or "?")
-    return name if len(name) <= 60 else name[:59] + "…"
+    return showable(os.path.basename(os.fspath(path)) or "?", 60)
+
+
+def showable(text, most):
+    """Give a text from a stranger as a part of a sentence on one line."""
+    shown = "".join(mark if mark.isprintable() else "?" for mark in visible(text))
+    return shown if len(shown) <= most else shown[:most - 1] + "…"
 
 
 # --- from the disk -------------------------------------------------------------------------------------------------
@@ -223,7 +228,7 @@ def _check_fields(data, fields, where):
     if data.keys() != fields.keys():
         odd = sorted(data.keys() ^ fields.keys())[0]
         there = "a field that hand-ins do not have" if odd in data else "no field"
-        raise _Refused(f"has {where}{there}: '{visible(odd)[:40]}'.")
+        raise _Refused(f"has {where}{there}: '{showable(odd, 40)}'.")
     for name, kind in fields.items():
         value = data[name]
         if type(value) is not kind:
@@ -261,15 +266,15 @@ def _notes(data, shown, unknown):
     if shown != data["shown"]:
         yield "The name held hidden characters; they were taken out."
     if not _belong_together(shown, data["key"]):
-        yield f"The numbers are those of '{data['key']}', which is not how '{shown}' would be written."
+        yield f"The numbers are those of '{showable(data['key'], 60)}', which is not how '{showable(shown, 60)}' would be written."
     if data["edition"] != EDITION:
-        yield f"It was made with edition {visible(data['edition'])[:40]} of the course; this is edition {EDITION}."
+        yield f"It was made with edition {showable(data['edition'], 40)} of the course; this is edition {EDITION}."
     tomorrow = datetime.now(timezone.utc) + timedelta(days=1)
     ahead = sum(_time(attempt["at"]) > tomorrow for attempt in data["attempts"])
     if ahead or _time(data["made"]) > tomorrow:
         yield f"A clock was wrong: {ahead} of {len(data['attempts'])} answers carry a date in the future."
     if unknown:
-        some = ", ".join(f"'{visible(id)[:40]}'" for id in unknown[:3]) + (" ..." if len(unknown) > 3 else "")
+        some = ", ".join(f"'{showable(id, 40)}'" for id in unknown[:3]) + (" ..." if len(unknown) > 3 else "")
         yield f"This edition has no exercise {some}."
     if data["left_out"]:
         yield f"The first {data['left_out']} answers did not fit into the file."
@@ -288,4 +293,4 @@ def _time(text):
             return datetime.fromisoformat(text.removesuffix("Z") + "+00:00")
         except ValueError:
             pass  # The 31st of February, or 25 o'clock: said below.
-    raise _Refused(f"has '{visible(text)[:20]}' as a time, which must be like 2026-03-02T15:04Z.")
+    raise _Refused(f"has '{showable(text, 20)}' as a time, which must be like 2026-03-02T15:04Z.")

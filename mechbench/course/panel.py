@@ -12,15 +12,15 @@ import ipywidgets as widgets
 from mechbench import quantity
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import NOT_TRIED
-from mechbench.course.statement import asked_for, inputs, lettered, options_of, state_line
+from mechbench.course.statement import asked_for, inputs, lettered, options_of, question, state_line
 from mechbench.sizing.describe import Pick
 
 # Blue-green, orange, blue of the Okabe-Ito palette; the word beside it says the same.
 EDGE = {"right": "#009E73", "not yet": "#D55E00", "recorded": "#0072B2"}
 FAINT = "var(--jp-content-font-color2)"
 
-# After Enter, the last letters may still be on their way from the browser.
-WAIT_FOR_LETTERS = 0.12
+# The browser tells of Enter first and of the text right after it.
+WAIT_FOR_TEXT = 0.12
 
 _BUTTON_WORDS = {Prediction: "Record my prediction", Challenge: "Test my design"}
 
@@ -63,7 +63,7 @@ class Panel:
         posed = ask.posed
         self.head, self.feedback = widgets.HTML(), widgets.HTML()
         self.form = _FORMS[type(ask.exercise)](posed, self._submit_soon)
-        question = widgets.HTML(_html(_paragraphs(posed.fill(ask.exercise.text)) + self._asked()))
+        asked = widgets.HTML(_html(_paragraphs(question(posed)) + self._asked()))
         check = _button(_BUTTON_WORDS.get(type(ask.exercise), "Check my answer"), self._submit_soon, ask.exercise.title)
         self.hints = [widgets.HTML() for _ in ask.exercise.hints]
         self.hint_button = _button("", ask.hint)
@@ -71,7 +71,7 @@ class Panel:
         self.practice = widgets.VBox([])
         below = _in_a_row([self.hint_button, self.another_button])
         self.widget = widgets.VBox(
-            [self.head, question, self.form.widget, check, self.feedback, *self.hints, below, self.practice],
+            [self.head, asked, self.form.widget, check, self.feedback, *self.hints, below, self.practice],
             layout=widgets.Layout(border_left="3px solid var(--jp-border-color1)", padding="2px 0 2px 14px", margin="6px 0"),
         )
         shown = ask.shown_grade()
@@ -85,18 +85,18 @@ class Panel:
         return more + f"<p style='margin:0;color:{FAINT}'>{html.escape(asked_for(self.ask.posed))}</p>"
 
     def _submit_soon(self):
-        """Grade as soon as all letters are there; at once where no loop runs, as in a test."""
+        """Grade as soon as the text is there; at once where no loop runs, as in a test."""
         try:
             loop = asyncio.get_running_loop()
         except RuntimeError:
             self.ask.submit(self.form.raw())
             return
-        loop.call_later(WAIT_FOR_LETTERS, self._submit_when_still, self.form.raw())
+        loop.call_later(WAIT_FOR_TEXT, self._submit_when_still, self.form.raw())
 
     def _submit_when_still(self, seen):
         raw = self.form.raw()
         if raw != seen:
-            asyncio.get_running_loop().call_later(WAIT_FOR_LETTERS, self._submit_when_still, raw)
+            asyncio.get_running_loop().call_later(WAIT_FOR_TEXT, self._submit_when_still, raw)
         else:
             self.ask.submit(raw)
 
@@ -124,7 +124,7 @@ class Panel:
         _show(self.another_button, ask.posed.has_another)
 
     def _feedback(self):
-        """What came of the last answer, of this session or of an earlier one."""
+        """What came of the last answer, now or before."""
         shown = self.ask.shown_grade()
         if shown is None:
             return ""
@@ -149,10 +149,15 @@ class Panel:
 
 
 def _text_box(label, placeholder, on_enter):
-    """A labelled box; Enter is the browser's own message, so that leaving the box does not hand in half an answer."""
+    """A labelled box; Enter is the browser's own message, so that leaving the box does not hand in half an answer.
+
+    Text is sent once, on Enter or on leaving the box. Sent letter by letter, its last part waits for the kernel's reply to
+    the part before it, and on a busy machine comes long after Enter.
+    """
     box = widgets.Text(
         description=label,
         placeholder=placeholder,
+        continuous_update=False,
         style={"description_width": "initial"},
         layout=widgets.Layout(width="28em", max_width="100%"),
     )

@@ -8,6 +8,7 @@ command     the command `refresh [NAME ...]`
 import argparse
 import copy
 import os
+import sys
 import tempfile
 import time
 from pathlib import Path
@@ -65,6 +66,8 @@ def run(notebook, path):
             km=AsyncKernelManager(kernel_name="python3", kernel_spec_manager=KernelSpecManager(kernel_dirs=[])),
             timeout=CELL_TIMEOUT,
             startup_timeout=START_TIMEOUT,
+            # The kernel warns that it talks in plain text, which it does with this machine only.
+            extra_arguments=["--log-level=ERROR"],
             store_widget_state=False,
             record_timing=False,
             resources={"metadata": {"path": scratch}},
@@ -114,13 +117,15 @@ def command(arguments):
         for path in _named(reader.parse_args(arguments).names):
             _refresh_aloud(path)
     except (LessonError, ValueError) as error:
-        print(error)
+        print(error, file=sys.stderr)
         return 1
     return 0
 
 
 def _named(names):
     known = {key: path for path in everything() for key in (path.stem, path.stem.partition("_")[2])}
+    if not known:
+        raise ValueError(f"There is no notebook in {ROOT / 'solutions'}; begin one with the skeleton of DEVELOPERS.md.")
     for name in names:
         if name not in known:
             raise ValueError(f"There is no notebook {name[:40]!r}; {nearest(name, sorted(known))}")

@@ -48,11 +48,17 @@ class Readings:
 
     def __repr__(self):
         heads = [f"{name} [{quantity.written(self.units[name])}]".replace(" []", "") for name in self.columns]
-        body = [[f"{value:g}" for value in column] for column in self.columns.values()]
+        body = [_as_shown(column) for column in self.columns.values()]
         widths = [max(len(head), *map(len, cells)) for head, cells in zip(heads, body)]
         rows = [heads, *zip(*body)]
         table = ["   ".join(cell.rjust(width) for cell, width in zip(row, widths)) for row in rows]
         return "\n".join([self.about, "", *table])
+
+
+def _as_shown(column):
+    """Numbers as an instrument shows them: all of a column with as many decimals."""
+    decimals = max(len(f"{value:g}".partition(".")[2]) for value in column)
+    return [f"{value:.{decimals}f}" for value in column]
 
 
 def shop_readings(posed, key):

@@ -1,7 +1,7 @@
 """The question as plain text, with the learner's numbers in; the screen, the terminal and the paper show the same.
 
-Contents: statement (all of it), asked_for (the line that says what an answer looks like), lettered, answer_shown, LETTERS,
-STATES, state_line.
+Contents: statement (all of it), question, asked_for (what an answer looks like), lettered (options and items), inputs,
+options_of and input_lines (of a Challenge), percent, state_line, LETTERS, STATES.
 """
 
 from mechbench import quantity
@@ -27,13 +27,19 @@ def state_line(state):
 
 
 def lettered(posed):
-    """Letter and text of each option or item, in the order shown; a Challenge and a Quantity have none."""
+    """Letter and text of each option or item, in the order shown."""
     return [(letter, posed.fill(posed.part(name).text)) for letter, name in zip(LETTERS, posed.order)]
 
 
 def percent(share):
     """A share in words: 0.03 is '3 %'."""
     return f"{100 * share:.3g} %"
+
+
+def question(posed):
+    """What is asked, with the numbers in."""
+    require = getattr(posed.exercise, "require", "")
+    return posed.fill(f"{posed.exercise.text} {require}".strip())
 
 
 def asked_for(posed):
@@ -71,7 +77,7 @@ def _asked_prediction(posed, exercise):
 
 def _asked_challenge(posed, exercise):
     days = "on a good day and on a bad day" if exercise.bad_day else "on a good day"
-    return f"{posed.fill(exercise.require)} It must work {days}. Many answers are right."
+    return f"It must work {days}. Many answers are right."
 
 
 _ASKED = {
@@ -111,7 +117,7 @@ def input_lines(posed):
 def statement(posed):
     """The whole question as plain text."""
     exercise = posed.exercise
-    lines = [f"{exercise.title} [{exercise.id}]", posed.fill(exercise.text)]
+    lines = [f"{exercise.title} [{exercise.id}]", question(posed)]
     lines += [f"  {letter}) {text}" for letter, text in lettered(posed)]
     if isinstance(exercise, Challenge):
         lines += [f"  {line}" for line in input_lines(posed)]

@@ -40,7 +40,8 @@ class Chromium:
     def missing(self, platform=sys.platform):
         """Say what is missing and how to get it."""
         what = " and ".join(name for name, path in (("Chromium", self.browser), ("chromedriver", self.driver)) if not path)
-        return f"{what} was not found; to run them, {HOW.get(platform, HOW['linux'])}."
+        verb = "was" if self.browser or self.driver else "were"
+        return f"{what} {verb} not found; to run them, {HOW.get(platform, HOW['linux'])}."
 
 
 def find(environ=os.environ, platform=sys.platform, which=shutil.which, exists=os.path.exists):

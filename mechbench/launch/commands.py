@@ -29,6 +29,7 @@ class Command:
 COMMANDS = {
     "start": Command("make .venv, bring the lessons to your work folder, open JupyterLab", f"{__name__}:start", False),
     "test": Command("run every test; what follows goes to pytest: test tests/physics -q", f"{__name__}:test", False),
+    "refresh": Command("for authors: derive every lesson from solutions/, run both, store them", "mechbench.course.refresh:command"),
 }
 
 
@@ -146,7 +147,14 @@ def start(arguments):
 
 
 def _read_start(arguments):
-    reader = argparse.ArgumentParser(prog=f"{places.typed()} start", description=COMMANDS["start"].help)
+    names = " ".join(map(environment.distribution, environment.learner_packages(places.ROOT)))
+    fill = f"To fill FOLDER, on a machine of the same kind:\n  python -m pip download --only-binary=:all: -d FOLDER {names}"
+    reader = argparse.ArgumentParser(
+        prog=f"{places.typed()} start",
+        description=COMMANDS["start"].help,
+        epilog=fill,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
     reader.add_argument("--dry", action="store_true", help="say what would be done and do nothing")
     reader.add_argument("--no-browser", action="store_true", help="print the address and open no browser")
     reader.add_argument("--wheels", type=_folder, metavar="FOLDER", help="take packages from this folder, not the network")

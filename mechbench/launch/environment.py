@@ -13,9 +13,9 @@ import subprocess
 import sys
 from importlib.util import find_spec
 
-from . import places as where
+from . import places
 from .lock import only_one
-from .problem import Problem
+from .problem import Problem, explain_pip, explain_venv
 
 LOCK = "mechbench.lock"
 MARKER = "ready.json"
@@ -59,27 +59,27 @@ def surroundings(environ):
 # Is it ready?
 
 
-def marker_for(places, names):
+def marker_for(where, names):
     """Give what ready.json says about a .venv with these sets of packages in it."""
-    packages = sets(places.root)
+    packages = sets(where.root)
     return {
         "python": "{}.{}".format(*sys.version_info),
-        "path": str(places.venv),
+        "path": str(where.venv),
         "packages": {name: _digest(packages[name]) for name in sorted(names)},
     }
 
 
-def not_ready(places, name):
+def not_ready(where, name):
     """Say why the set of packages of this name can't be used yet; an empty text when it can."""
-    if not places.venv.is_dir() or all(child.name == LOCK for child in places.venv.iterdir()):
+    if not where.venv.is_dir() or all(child.name == LOCK for child in where.venv.iterdir()):
         return "there is none yet"
-    if not where.python_of(places.venv).exists():
+    if not places.python_of(where.venv).exists():
         return "it was not finished, or the Python that it was made with has gone"
     try:
-        found = json.loads((places.venv / MARKER).read_text("utf-8"))
+        found = json.loads((where.venv / MARKER).read_text("utf-8"))
     except (OSError, ValueError):
         return "it was not finished, or not made by this command"
-    wanted = marker_for(places, ["learner", name])
+    wanted = marker_for(where, ["learner", name])
     if not isinstance(found, dict) or found.get("path") != wanted["path"]:
         return "it was moved or copied"
     if found.get("python") != wanted["python"]:
@@ -103,26 +103,26 @@ def _digest(packages):
 # Making it
 
 
-def ensure(places, name, typed, say, wheels=None):
+def ensure(where, name, typed, say, wheels=None):
     """See to it that .venv holds the set of packages of this name ("learner" or "test")."""
-    if not_ready(places, name):
-        refuse_what_is_not_ours(places)
-        places.venv.mkdir(parents=True, exist_ok=True)
-        with only_one(places.venv / LOCK, typed):
-            reason = not_ready(places, name)
+    if not_ready(where, name):
+        refuse_what_is_not_ours(where)
+        where.venv.mkdir(parents=True, exist_ok=True)
+        with only_one(where.venv / LOCK, typed):
+            reason = not_ready(where, name)
             if reason:
-                _make(places, name, reason, say, wheels)
-    point_at(places)
+                _make(where, name, reason, say, wheels)
+    point_at(where)
 
 
-def refuse_what_is_not_ours(places):
+def refuse_what_is_not_ours(where):
     """Never empty a folder that this command did not make: MECHBENCH_VENV may name any folder."""
-    venv = places.venv
+    venv = where.venv
     if venv.exists() and not venv.is_dir():
         raise Problem(f"{venv} is in the way of the folder of that name: move or delete it, then try again.")
     if not venv.exists() or (venv / LOCK).exists() or not any(venv.iterdir()):
         return
-    default = venv == places.root / ".venv"
+    default = venv == where.root / ".venv"
     if not (default and (venv / "pyvenv.cfg").exists()):
         raise Problem(
             f"{venv} holds something that this command did not make: "
@@ -130,28 +130,28 @@ def refuse_what_is_not_ours(places):
         )
 
 
-def _make(places, name, reason, say, wheels):
-    marker = places.venv / MARKER
+def _make(where, name, reason, say, wheels):
+    marker = where.venv / MARKER
     marker.unlink(missing_ok=True)
     if reason == ADD:
         say("Adding the packages for the tests to .venv.")
     else:
         size = "450 MB" if name == "learner" else "700 MB"
-        say(f"Making {places.venv} ({reason}): about {size} and one to three minutes, this once.")
-        refuse_long_path(places.venv)
-        empty(places.venv)
-        create(places.venv)
+        say(f"Making {where.venv} ({reason}): about {size} and one to three minutes, this once.")
+        refuse_long_path(where.venv)
+        empty(where.venv)
+        create(where.venv)
     names = sorted({"learner", name})
-    packages = sets(places.root)
-    install(places, [package for key in names for package in packages[key]], say, wheels)
-    point_at(places)
-    try_imports(places)
-    replace_text(marker, json.dumps(marker_for(places, names), indent=1) + "\n")
+    packages = sets(where.root)
+    install(where, [package for key in names for package in packages[key]], say, wheels)
+    point_at(where)
+    try_imports(where)
+    replace_text(marker, json.dumps(marker_for(where, names), indent=1) + "\n")
 
 
 def refuse_long_path(venv):
     """Stop before Windows refuses a path, half-way through an install."""
-    if sys.platform == "win32" and where.too_long(venv, sys.platform, where.long_paths_on()):
+    if sys.platform == "win32" and places.too_long(venv, sys.platform, places.long_paths_on()):
         raise Problem(
             f"{venv} is too long a path for Windows: move this project to a short folder such as C:\\mechbench, "
             "or set MECHBENCH_VENV to a short folder."
@@ -182,20 +182,20 @@ def create(venv):
         text=True,
         errors="replace",
     )
-    if made.returncode != 0 or not where.python_of(venv).exists():
+    if made.returncode != 0 or not places.python_of(venv).exists():
         free = shutil.disk_usage(venv).free
         raise Problem(explain_venv(made.stdout, sys.version_info, find_spec("ensurepip") is not None, free))
 
 
-def install(places, packages, say, wheels):
+def install(where, packages, say, wheels):
     """Install packages with pip; everything that pip says goes to install.log."""
-    command = [str(where.python_of(places.venv)), "-m", "pip", "install", "--disable-pip-version-check", "--no-input"]
+    command = [str(places.python_of(where.venv)), "-m", "pip", "install", "--disable-pip-version-check", "--no-input"]
     command += ["--progress-bar=off", "--only-binary=:all:"]
     if wheels is not None:
         command += ["--no-index", "--find-links", str(wheels)]
-    log = places.venv / LOG
+    log = where.venv / LOG
     try:
-        code, said = _run_and_record(command + packages, places.root, log, say)
+        code, said = _run_and_record(command + packages, where.root, log, say)
     finally:
         say("")
     if code != 0:
@@ -221,33 +221,33 @@ def _run_and_record(command, folder, log, say):
         for line in program.stdout:
             record.write(line)
             lines.append(line)
-            if line.startswith(("Collecting", "Installing")):
+            if line.startswith(("Collecting", "Processing", "Installing")):
                 say(".", end="")
     return program.returncode, "".join(lines)
 
 
-def point_at(places):
+def point_at(where):
     """Let every program in .venv import mechbench from its own folder, whatever the current folder is."""
-    path_file = where.packages_of(places.venv) / PATH_FILE
+    path_file = places.packages_of(where.venv) / PATH_FILE
     # Python reads these files in the language of the machine up to 3.12, and as UTF-8 from 3.13 on.
     encoding = "utf-8" if sys.version_info >= (3, 13) else locale.getencoding()
     try:
-        line = f"{places.root}\n".encode(encoding)
+        line = f"{where.root}\n".encode(encoding)
     except UnicodeEncodeError:
         raise Problem(
-            f"The path {places.root} has letters that this machine's Python can't store: "
+            f"The path {where.root} has letters that this machine's Python can't store: "
             "move the project to a folder whose path has plain letters only."
         ) from None
     if not path_file.exists() or path_file.read_bytes() != line:
         path_file.write_bytes(line)
 
 
-def try_imports(places):
+def try_imports(where):
     """Prove that what was installed can be used, from a folder that is not the project's."""
-    python = where.python_of(places.venv)
+    python = places.python_of(where.venv)
     tried = subprocess.run(
         [str(python), "-c", "import numpy, matplotlib, ipywidgets, pint, jupyterlab, mechbench"],
-        cwd=places.venv,
+        cwd=where.venv,
         env=surroundings(os.environ),
         stdin=subprocess.DEVNULL,
         capture_output=True,
@@ -256,7 +256,7 @@ def try_imports(places):
     )
     if tried.returncode != 0:
         last = (tried.stderr.strip().splitlines() or ["no message"])[-1]
-        raise Problem(f"The packages were installed, but they can't be used ({last}): delete {places.venv} and try again.")
+        raise Problem(f"The packages were installed, but they can't be used ({last}): delete {where.venv} and try again.")
 
 
 def replace_text(path, text):
@@ -267,79 +267,3 @@ def replace_text(path, text):
         file.flush()
         os.fsync(file.fileno())
     os.replace(part, path)
-
-
-# Sentences for what venv and pip say
-
-
-# When the disk is full, `python -m venv` does not say so: it says that ensurepip failed.
-ROOM_FOR_PIP = 30_000_000
-DISK_IS_FULL = "The disk is full: free about 1 GB, then type the command again."
-NETWORK = (
-    "NewConnectionError",
-    "ConnectTimeoutError",
-    "ReadTimeoutError",
-    "Read timed out",
-    "Max retries exceeded",
-    "Failed to establish a new connection",
-    "Temporary failure in name resolution",
-    "Name or service not known",
-    "getaddrinfo failed",
-    "Network is unreachable",
-    "ProxyError",
-    "SSLError",
-    "CERTIFICATE_VERIFY_FAILED",
-    "RemoteDisconnected",
-    "ConnectionResetError",
-    "ConnectionRefusedError",
-)
-DISK_FULL = ("No space left on device", "[Errno 28]", "[WinError 112]", "Disk quota exceeded")
-LONG_PATH = ("Windows Long Path support",)
-CLOSED = ("[Errno 13]", "[WinError 5]", "[WinError 32]", "Read-only file system")
-NOT_FOUND = re.compile(r"No matching distribution found for ([A-Za-z0-9._-]+)")
-
-
-def explain_venv(said, version, has_ensurepip, free):
-    """Put the failure of `python -m venv` into one sentence; free is the room left on the disk, in bytes."""
-    if _has(said, DISK_FULL) or free < ROOM_FOR_PIP:
-        return DISK_IS_FULL
-    if not has_ensurepip or "No module named venv" in said or "ensurepip is not available" in " ".join(said.split()):
-        return (
-            "This Python comes without the part that makes .venv: on Debian and Ubuntu type "
-            "`sudo apt install python{}.{}-venv`, elsewhere install Python from python.org, then try again.".format(*version)
-        )
-    return f"Python could not make .venv ({_last(said)}): install Python anew from python.org, then try again."
-
-
-def explain_pip(said, wheels, log):
-    """Put the failure of `pip install` into one sentence."""
-    missing = NOT_FOUND.search(said)
-    if _has(said, DISK_FULL):
-        return DISK_IS_FULL
-    if _has(said, LONG_PATH):
-        return "A path got too long for Windows: set MECHBENCH_VENV to a short folder such as C:\\mechbench, then try again."
-    if _has(said, NETWORK):
-        return (
-            "The packages can't be fetched because the network does not answer: connect to the internet and try again, "
-            "or take them from a folder (start --wheels FOLDER)."
-        )
-    if missing and wheels is not None:
-        return f"The folder {wheels} holds no package {missing.group(1)} for this machine and this Python: add it there."
-    if missing:
-        return (
-            f"There is no ready-made package {missing.group(1)} for this machine and this Python: "
-            "use another Python from 3.11 on, or another machine."
-        )
-    if _has(said, CLOSED):
-        return f"A file of .venv can't be written: close the programs that use it, then try again; the record is {log}."
-    return f"The packages could not be installed ({_last(said)}): the whole record is {log}."
-
-
-def _has(said, signs):
-    return any(sign in said for sign in signs)
-
-
-def _last(said):
-    lines = [line.strip() for line in said.splitlines() if line.strip()]
-    errors = [line for line in lines if line.lower().startswith("error")]
-    return (errors or lines or ["it said nothing"])[-1].rstrip(".")

@@ -1,6 +1,7 @@
 """One sentence for what can go wrong, and nothing else on the screen."""
 
 import errno
+import re
 import sys
 
 
@@ -17,23 +18,102 @@ def sentence(error, venv, work, platform=sys.platform):
 
     venv and work are the folders of those names: what lies in one of them can be moved by a setting.
     """
-    where = str(error.filename or "")
+    path = str(error.filename or "")
     if error.errno in FULL:
-        return f"The disk is full{_at(where)}: free about 1 GB, then type the command again."
+        return disk_is_full(path)
     if error.errno in CLOSED:
         # Windows also closes a file that a program has open.
         first = "close the programs that use it, or " if platform == "win32" else ""
-        return f"{where or 'A file'} can't be written: {first}{_setting(where, venv, work)}, then try again."
-    return f"{error.strerror or error}{_at(where)}."
+        return f"{path or 'A file'} can't be written: {first}{_setting(path, venv, work)}, then try again."
+    return f"{error.strerror or error}{_at(path)}."
 
 
-def _at(where):
-    return f" ({where})" if where else ""
+def disk_is_full(path=""):
+    """Say that the disk is full."""
+    return f"The disk is full{_at(path)}: free about 1 GB, then type the command again."
 
 
-def _setting(where, venv, work):
-    if where.startswith(str(work)):
+def _at(path):
+    return f" ({path})" if path else ""
+
+
+def _setting(path, venv, work):
+    if path.startswith(str(work)):
         return "set MECHBENCH_WORK to a folder that you may write to"
-    if where.startswith(str(venv)):
+    if path.startswith(str(venv)):
         return "set MECHBENCH_VENV to a folder that you may write to"
     return "ask for the right to write there"
+
+
+# What venv and pip say
+
+# When the disk is full, `python -m venv` does not say so: it says that ensurepip failed.
+ROOM_FOR_PIP = 30_000_000
+SAYS_OFFLINE = (
+    "NewConnectionError",
+    "ConnectTimeoutError",
+    "ReadTimeoutError",
+    "Read timed out",
+    "Max retries exceeded",
+    "Failed to establish a new connection",
+    "Temporary failure in name resolution",
+    "Name or service not known",
+    "getaddrinfo failed",
+    "Network is unreachable",
+    "ProxyError",
+    "SSLError",
+    "CERTIFICATE_VERIFY_FAILED",
+    "RemoteDisconnected",
+    "ConnectionResetError",
+    "ConnectionRefusedError",
+)
+SAYS_FULL = ("No space left on device", "[Errno 28]", "[WinError 112]", "Disk quota exceeded")
+SAYS_TOO_LONG = ("Windows Long Path support",)
+SAYS_CLOSED = ("[Errno 13]", "[WinError 5]", "[WinError 32]", "Read-only file system")
+SAYS_MISSING = re.compile(r"No matching distribution found for ([A-Za-z0-9._-]+)")
+
+
+def explain_venv(said, version, has_ensurepip, free):
+    """Put the failure of `python -m venv` into one sentence; free is the room left on the disk, in bytes."""
+    if _has(said, SAYS_FULL) or free < ROOM_FOR_PIP:
+        return disk_is_full()
+    if not has_ensurepip or "No module named venv" in said or "ensurepip is not available" in " ".join(said.split()):
+        return (
+            "This Python comes without the part that makes .venv: on Debian and Ubuntu type "
+            "`sudo apt install python{}.{}-venv`, elsewhere install Python from python.org, then try again.".format(*version)
+        )
+    return f"Python could not make .venv ({_last(said)}): install Python anew from python.org, then try again."
+
+
+def explain_pip(said, wheels, log):
+    """Put the failure of `pip install` into one sentence."""
+    missing = SAYS_MISSING.search(said)
+    if _has(said, SAYS_FULL):
+        return disk_is_full()
+    if _has(said, SAYS_TOO_LONG):
+        return "A path got too long for Windows: set MECHBENCH_VENV to a short folder such as C:\\mechbench, then try again."
+    if _has(said, SAYS_OFFLINE):
+        return (
+            "The packages can't be fetched because the network does not answer: connect to the internet and try again, "
+            "or take them from a folder (start --wheels FOLDER)."
+        )
+    if missing and wheels is not None:
+        return f"The folder {wheels} holds no package {missing.group(1)} for this machine and this Python: add it there."
+    if missing:
+        return (
+            f"There is no ready-made package {missing.group(1)} for this machine and this Python: "
+            "use another Python from 3.11 on, or another machine."
+        )
+    if _has(said, SAYS_CLOSED):
+        return f"A file of .venv can't be written: close the programs that use it, then try again; the record is {log}."
+    return f"The packages could not be installed ({_last(said)}): the whole record is {log}."
+
+
+def _has(said, signs):
+    return any(sign in said for sign in signs)
+
+
+def _last(said):
+    lines = [line.strip() for line in said.splitlines() if line.strip()]
+    errors = [line for line in lines if line.lower().startswith("error")]
+    return (errors or lines or ["it said nothing"])[-1].rstrip(".")

@@ -15,10 +15,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import quote
 
-from .environment import surroundings
+from .environment import replace_text, surroundings
 from .problem import Problem
 
 LOG = "jupyterlab.log"
+# JupyterLab would ask about news and look for updates.
+PAGE = {"disabledExtensions": {"@jupyterlab/apputils-extension:announcements": True}}
 SLOWEST_START = 120
 SLOWEST_ANSWER = 5
 
@@ -39,9 +41,8 @@ class Running:
 def command(python, work, as_root):
     """Give the command line that starts JupyterLab."""
     line = [str(python), "-m", "jupyterlab", "--no-browser", f"--ServerApp.root_dir={work}", "--ServerApp.answer_yes=True"]
-    # Nothing of the course uses the network: no news, no look for updates, no shop for extensions.
-    line += ["--LabApp.news_url=None", "--LabApp.extension_manager=readonly"]
-    line += ["--LabApp.check_for_updates_class=jupyterlab.handlers.announcements.NeverCheckForUpdate"]
+    # Nothing of the course uses the network: no shop for extensions, and see PAGE for the news.
+    line += ["--LabApp.extension_manager=readonly"]
     # Looking for the machine's programming languages would run some of them and leave files in the home folder.
     line += ["--LanguageServerManager.autodetect=False"]
     return line + (["--allow-root"] if as_root else [])
@@ -73,23 +74,26 @@ def running(own):
     return None
 
 
-def begin(python, places):
+def begin(python, where):
     """Start JupyterLab and wait until it answers; give its process and what is known of it."""
-    runtime(places.own).mkdir(parents=True, exist_ok=True)
-    for left_behind in runtime(places.own).glob("jpserver-*.json"):
+    runtime(where.own).mkdir(parents=True, exist_ok=True)
+    page = where.own / "config" / "labconfig" / "page_config.json"
+    page.parent.mkdir(parents=True, exist_ok=True)
+    replace_text(page, json.dumps(PAGE) + "\n")
+    for left_behind in runtime(where.own).glob("jpserver-*.json"):
         left_behind.unlink()
     as_root = hasattr(os, "geteuid") and os.geteuid() == 0
-    with open(places.own / LOG, "w", encoding="utf-8") as log:
+    with open(where.own / LOG, "w", encoding="utf-8") as log:
         process = subprocess.Popen(
-            command(python, places.work, as_root),
-            cwd=places.work,
-            env=settings(places.own, os.environ),
+            command(python, where.work, as_root),
+            cwd=where.work,
+            env=settings(where.own, os.environ),
             stdin=subprocess.DEVNULL,
             stdout=log,
             stderr=subprocess.STDOUT,
         )
     try:
-        return process, _wait(process, places.own)
+        return process, _wait(process, where.own)
     except BaseException:
         process.terminate()
         process.wait()

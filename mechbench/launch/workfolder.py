@@ -26,13 +26,13 @@ class Copy:
 NEW, NEWER, BESIDE = "new", "a newer edition", "a newer edition, beside yours which you changed"
 
 
-def plan(places):
+def plan(where):
     """Give what would be copied, and the ledger as it would be after that, without touching anything."""
-    ledger = read_ledger(places)
+    ledger = read_ledger(where)
     copies = []
-    for source in sorted(places.lessons.glob("*.ipynb")):
+    for source in sorted(where.lessons.glob("*.ipynb")):
         edition = text_digest(source.read_bytes())
-        copy = _step(source, edition, places.work, ledger)
+        copy = _step(source, edition, where.work, ledger)
         ledger["seen"][source.name] = edition
         if copy:
             copies.append(copy)
@@ -65,21 +65,21 @@ def _free_name(source, work, ledger):
         number += 1
 
 
-def bring(places):
+def bring(where):
     """Copy what has to be copied, and say for each what was done."""
-    places.work.mkdir(parents=True, exist_ok=True)
-    copies, ledger = plan(places)
+    where.work.mkdir(parents=True, exist_ok=True)
+    copies, ledger = plan(where)
     for copy in copies:
         replace_text(copy.target, copy.source.read_text("utf-8"))
-    if ledger != read_ledger(places):
-        replace_text(places.own / LEDGER, json.dumps(ledger, indent=1, sort_keys=True) + "\n")
+    if ledger != read_ledger(where):
+        replace_text(where.own / LEDGER, json.dumps(ledger, indent=1, sort_keys=True) + "\n")
     return copies
 
 
-def read_ledger(places):
+def read_ledger(where):
     """Read which edition of each lesson was copied ("copied") and which were already offered ("seen")."""
     try:
-        ledger = json.loads((places.own / LEDGER).read_text("utf-8"))
+        ledger = json.loads((where.own / LEDGER).read_text("utf-8"))
         return {"copied": dict(ledger["copied"]), "seen": dict(ledger["seen"])}
     except (OSError, ValueError, KeyError, TypeError):
         # Without a ledger every copy counts as the learner's own: nothing is overwritten.

@@ -30,9 +30,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from mechbench.physics import check
+from mechbench.physics.constants import GRAVITY
 from mechbench.physics.motion import Load
-
-GRAVITY = 9.80665  # m/s2, standard gravity (NIST SP 811)
 
 
 def link_torque(mass, length, angle):

@@ -6,6 +6,7 @@ A bad day is one whole day, not a mix of worst corners. There are 256 fixed days
 (a low-discrepancy sequence: the same days on every machine, no random numbers).
 """
 
+import operator
 from functools import lru_cache
 from types import SimpleNamespace
 
@@ -86,7 +87,9 @@ def complete(sizing, values, tables):
 
 def columns(sizing, values, tables):
     """Turn checked values into a namespace of columns; a list of values (or part names) becomes a longer column."""
-    x = SimpleNamespace(**{name: _record_columns(getattr(tables.kit, name)) for name in sizing.RECORDS})
+    x = SimpleNamespace()
+    for path in sizing.RECORDS:
+        setattr(x, path.rpartition(".")[2], _record_columns(operator.attrgetter(path)(tables.kit)))
     for field in sizing.FIELDS:
         value = values[field.name]
         if isinstance(field, Pick):

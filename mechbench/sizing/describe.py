@@ -129,7 +129,7 @@ class Sizing:
     SPREADS = {}  # column ("load_torque", "battery.resistance") -> name of a spread in the kit
     RANK = ()  # names of findings to make small, for search; "-name" to make large
     USES = ()  # physics functions whose equations and sources belong in the record
-    RECORDS = ()  # records of the kit whose numbers are columns too: "battery", "controller"
+    RECORDS = ()  # records of the kit whose numbers are columns too: "battery"; "game.match" is x.match
     TABLES = {}  # name of a table that is made from the kit -> function of the kit
 
     @staticmethod

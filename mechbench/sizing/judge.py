@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from mechbench.sizing import size
 from mechbench.sizing.days import DAYS, Tables, columns, complete, day_fractions, spread_columns
 
 BAD_SHARE = 0.05  # the bad day is the one that 19 of 20 days beat
@@ -67,6 +68,7 @@ def bad_row(goodness):
 
 def judge(sizing, values=None, kit=None):
     """Judge one set of inputs (text with units, SI numbers, part names); all days are solved in one call."""
+    sizing = size(sizing)
     tables = Tables(sizing, kit)
     values = complete(sizing, values or {}, tables)
     x = columns(sizing, values, tables)

@@ -8,6 +8,7 @@ from types import SimpleNamespace
 
 import numpy as np
 
+from mechbench.sizing import size
 from mechbench.sizing.days import Tables, columns, complete, day_fractions, spread_columns
 from mechbench.sizing.describe import Pick
 from mechbench.sizing.judge import bad_row, score
@@ -103,6 +104,7 @@ def search(sizing, values=None, vary=None, kit=None, finalists=FINALISTS, days=S
     All combinations are solved on a good day; the best `finalists` of them on the days. Order: works on a bad day,
     works on a good day, then the findings named in RANK, then the order of the kit, so it is stable.
     """
+    sizing = size(sizing)
     tables = Tables(sizing, kit)
     values = complete(sizing, {k: v for k, v in (values or {}).items() if k not in (vary or {})}, tables)
     grid = _grid(sizing, dict(vary or {}), tables)

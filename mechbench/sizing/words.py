@@ -4,6 +4,7 @@ Contents: number, verdict, bad_day_line, should_see, label_of, hurts.
 """
 
 from mechbench import quantity
+from mechbench.sizing.describe import CHOICE, JOB
 
 CLOSE = 0.05  # within 5 % of a bound: measure first
 
@@ -70,10 +71,17 @@ def should_see(report, inputs, labels=None, system="metric"):
 
     inputs are the names of the inputs to tell; labels gives the words for a part by its name.
     """
-    told = [_input(report, name, labels or {}, system) for name in inputs]
+    groups = [f"{head}: {', '.join(told)}." for head, told in _told(report, inputs, labels or {}, system) if told]
     asked = report.sizing.judged() or report.sizing.FINDINGS[:3]
     found = ", ".join(f"{f.label} {number(f, report.good[f.name], system)}" for f in asked)
-    return " ".join(filter(None, (f"{report.sizing.TITLE} at {', '.join(told)}: {found}.", verdict(report, system))))
+    return " ".join(filter(None, (*groups, f"Result: {found}.", verdict(report, system))))
+
+
+def _told(report, inputs, labels, system):
+    """What the job asks and what was chosen, each with its inputs as text."""
+    for head, group in (("The job asks", JOB), ("Chosen", CHOICE)):
+        names = [name for name in inputs if report.sizing.field(name).group == group]
+        yield head, [_input(report, name, labels, system) for name in names]
 
 
 def _input(report, name, labels, system):

@@ -123,7 +123,12 @@ class Lab:
         self.driver = self.server = None
 
     def open(self, path, timeout=60):
-        """Open a notebook of the folder by its relative path, as a learner sees it, and wait for its kernel."""
+        """Open a notebook of the folder by its relative path, with a fresh kernel; kernels of notebooks opened before end."""
+        if self.js("return window.jupyterapp !== undefined"):
+            self.driver.set_script_timeout(60)
+            self.driver.execute_async_script("let done = arguments[0]; jupyterapp.serviceManager.sessions.shutdownAll().then(done, done)")
+        self.driver.get("about:blank")
+        self.console_errors()  # what the page before had to say ends with it
         self.driver.get(f"{self.url}lab/tree/{path}?reset&token={self.token}")
         notebook = Notebook(self, path)
         notebook.wait_kernel(timeout)
@@ -144,6 +149,11 @@ class Lab:
     def side_panel(self, shown):
         """Show or hide the list of files at the left."""
         self.js("let s = jupyterapp.shell; arguments[0] ? s.expandLeft() : s.collapseLeft();", shown)
+
+    def press(self, key, times=1):
+        """Press a key wherever the page has its focus now."""
+        for _ in range(times):
+            ActionChains(self.driver).send_keys(KEYS.get(key, key)).perform()
 
     def command(self, name, args=None, timeout=60):
         """Run a command of JupyterLab by its identifier and wait until it is done."""
@@ -374,8 +384,7 @@ class Control:
         """Press a key ("left", "right", "home", "page up", "enter", "tab" ... or a letter) on the slider, list or button."""
         target = (self.parts("[role=slider]") or self.parts("select, input, textarea, button") or [self._element])[0]
         self.lab.js("arguments[0].scrollIntoView({block: 'nearest'}); arguments[0].focus({preventScroll: true})", target)
-        for _ in range(times):
-            ActionChains(self.lab.driver).send_keys(KEYS.get(key, key)).perform()
+        self.lab.press(key, times)
 
     def type(self, text, enter=True):
         """Type text into the box in place of what stands there; Enter at the end unless enter=False."""

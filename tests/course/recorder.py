@@ -15,6 +15,11 @@ from pathlib import Path
 from mechbench.course import progress
 
 
+def say(*words):
+    """Say a line whole or not at all, whenever this process is killed; print may write it in pieces."""
+    os.write(1, (" ".join(map(str, words)) + "\n").encode("ascii"))
+
+
 def record(folder, word, numbers):
     """Record as the learner ana; say "WORD-NUMBER SECONDS" for each answer that was confirmed."""
     keeper = progress.Store(Path(folder))
@@ -23,7 +28,7 @@ def record(folder, word, numbers):
         answer = progress.Attempt("gearing-ratio", 1, "0123456789ab", f"{word}-{number}", "not yet")
         begun = time.perf_counter()
         if keeper.record(learner, answer).confirmed:
-            print(answer.raw, f"{time.perf_counter() - begun:.6f}", flush=True)
+            say(answer.raw, f"{time.perf_counter() - begun:.6f}")
 
 
 def record_for_each(folder, words):
@@ -31,10 +36,10 @@ def record_for_each(folder, words):
     for word in words:
         child = os.fork()
         if child == 0:
-            print("started", os.getpid(), flush=True)
+            say("started", os.getpid())
             record(folder, word.strip(), itertools.count())
         os.waitpid(child, 0)
-        print("ended", flush=True)
+        say("ended")
 
 
 if __name__ == "__main__":

@@ -19,7 +19,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mechbench.course import handin, handin_file, progress, registry
+from mechbench.course import grading, handin, handin_file, progress, registry
 from mechbench.course.exercise import Quantity
 from mechbench.course.numbers import canonical, pose
 from mechbench.kit import kit
@@ -228,6 +228,10 @@ def test_nothing_that_was_typed_is_run(good, tmp_path, monkeypatch, raw):
     graded = handin.regrade(handin.read(saved(tmp_path, {**good, "attempts": attempts})))
     assert len(graded) == len(attempts) and "right" not in {one.state for one in graded}
     assert set(tmp_path.rglob("*")) == before | {tmp_path / "file.json"}
+
+
+def test_whatever_can_be_right_fits_into_a_hand_in():
+    assert progress.RAW_LIMIT >= grading.LONGEST_RAW and handin_file.RAW_LIMIT == progress.RAW_LIMIT
 
 
 # Files that are no hand-ins
@@ -543,10 +547,10 @@ def test_the_button_says_when_there_is_nothing_to_hand_in(keeper, monkeypatch, t
     assert "answer an exercise first" in form.told.value and not list(tmp_path.glob("handin_*"))
 
 
-def test_hand_in_is_for_the_learner_of_the_session(ana, monkeypatch):
+def test_hand_in_is_for_the_learner_of_the_notebook(ana, monkeypatch):
     from mechbench.course import ask
 
-    monkeypatch.setitem(ask._session, "learner", ana)
+    monkeypatch.setattr(ask, "current_learner", lambda: ana)
     assert handin.hand_in().learner == ana
 
 

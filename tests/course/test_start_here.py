@@ -9,7 +9,7 @@ from mechbench.course import registry
 from mechbench.course.grading import grade
 from mechbench.course.numbers import pose
 from tests.course.samples import KITS
-from tests.published import COMPANION, READ, check
+from tests.published import READ, check
 
 UNITS = pint.UnitRegistry()
 
@@ -71,11 +71,3 @@ def test_the_exact_inch_and_pound_are_right_answers():
     torque = 3 / 0.1129848  # N·m in one lbf·in, NIST SP 811
     check("exercises", "12 N at 25 cm in lbf·in, seen in the grade [N·m]", grade("start-here-lever", "", f"{torque:.4f} lbf·in").value, 3.0,
           1e-5, "NIST SP 811 (2008), Appendix B.8, lbf·in", READ)
-
-
-def test_a_torque_of_a_textbook_is_graded_right():
-    """A force of 20 N on a lever of 40 cm gives 8 N·m; force times lever arm, OpenStax University Physics 1, section 10.6 (from memory)."""
-    from dataclasses import replace
-
-    exercise = replace(registry.exercise("start-here-lever"), rows=({"force": (20, "N"), "length": (40, "cm")},))
-    assert grade(exercise, "", "8 N·m").state == "right" and COMPANION

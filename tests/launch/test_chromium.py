@@ -32,7 +32,7 @@ def test_a_usual_place_of_another_platform_does_not_count():
 
 @pytest.mark.parametrize(
     "on_path, missing",
-    [([], "Chromium and chromedriver was not found"), (["chromium"], "chromedriver was"), (["chromedriver"], "Chromium was")],
+    [([], "Chromium and chromedriver were not found"), (["chromium"], "chromedriver was"), (["chromedriver"], "Chromium was")],
 )
 @pytest.mark.parametrize("platform", ["linux", "darwin", "win32", "freebsd14"])
 def test_without_one_of_them_it_says_which_and_how_to_get_it(platform, on_path, missing):

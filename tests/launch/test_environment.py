@@ -207,72 +207,11 @@ def test_settings_that_would_break_the_venv_are_not_passed_on():
     assert environment.surroundings({"PYTHONPATH": "/a", "PIP_USER": "1", "PIP_INDEX_URL": "u", "PATH": "p"}) == {"PIP_INDEX_URL": "u", "PATH": "p"}
 
 
-# What venv and pip say. The texts are what they printed on real machines, shortened.
-
-NO_ENSUREPIP = """\
-The virtual environment was not created successfully because ensurepip is not
-available.  On Debian/Ubuntu systems, you need to install the python3-venv
-package using the following command.
-
-    apt install python3.11-venv
-"""
-OFFLINE = """\
-WARNING: Retrying (Retry(total=0, connect=None, read=None, redirect=None, status=None)) after connection broken by \
-'NewConnectionError('<pip._vendor.urllib3.connection.HTTPSConnection object at 0x7f>: Failed to establish a new connection: \
-[Errno -3] Temporary failure in name resolution')': /simple/jupyterlab/
-ERROR: Could not find a version that satisfies the requirement jupyterlab<5,>=4.2 (from versions: none)
-ERROR: No matching distribution found for jupyterlab<5,>=4.2
-"""
-NOT_THERE = """\
-Looking in links: /media/stick/wheels
-ERROR: Could not find a version that satisfies the requirement tornado>=6.2.0 (from jupyterlab) (from versions: none)
-ERROR: No matching distribution found for tornado>=6.2.0
-"""
-FULL = "ERROR: Could not install packages due to an OSError: [Errno 28] No space left on device\n"
-LONG = """\
-ERROR: Could not install packages due to an OSError: [Errno 2] No such file or directory: 'C:\\\\Users\\\\x'
-HINT: This error might have occurred since this system does not have Windows Long Path support enabled.
-"""
-SHUT = "ERROR: Could not install packages due to an OSError: [WinError 5] Access is denied: 'C:\\\\m\\\\.venv\\\\x.pyd'\n"
-
-
-def test_a_python_without_ensurepip():
-    said = environment.explain_venv(NO_ENSUREPIP, (3, 11, 2), has_ensurepip=False, free=10**9)
-    assert "sudo apt install python3.11-venv" in said and "\n" not in said
-    # An empty folder of that name is enough for Python to believe that ensurepip is there.
-    assert environment.explain_venv(NO_ENSUREPIP, (3, 11, 2), has_ensurepip=True, free=10**9) == said
-
-
-def test_a_full_disk_is_not_taken_for_a_missing_ensurepip():
-    failed = "Error: Command '['/p/.venv/bin/python', '-m', 'ensurepip', '--upgrade']' returned non-zero exit status 1.\n"
-    assert "disk is full" in environment.explain_venv(failed, (3, 11, 2), has_ensurepip=True, free=4096)
-    said = environment.explain_venv(failed, (3, 11, 2), has_ensurepip=True, free=10**9)
-    assert said.startswith("Python could not make .venv (Error: Command") and "\n" not in said
-
-
-@pytest.mark.parametrize(
-    "said, wheels, part",
-    [
-        (OFFLINE, None, "the network does not answer"),
-        (FULL, None, "The disk is full"),
-        (LONG, None, "too long for Windows"),
-        (SHUT, None, "close the programs that use it"),
-        (NOT_THERE, "/media/stick/wheels", "The folder /media/stick/wheels holds no package tornado"),
-        (NOT_THERE, None, "no ready-made package tornado for this machine"),
-        ("ERROR: something new.\n", None, "(ERROR: something new): the whole record is /v/install.log"),
-        ("", None, "it said nothing"),
-    ],
-)
-def test_each_failure_of_pip_has_its_sentence(said, wheels, part):
-    sentence = environment.explain_pip(said, wheels, "/v/install.log")
-    assert part in sentence and "\n" not in sentence
-
-
 FAKE_VENV = """
     import pathlib, sys
     pathlib.Path(sys.argv[1], "bin").mkdir(parents=True, exist_ok=True)
     pathlib.Path(sys.argv[1], "pyvenv.cfg").touch()
-    print({said!r})
+    print("ensurepip is not\\navailable")
     sys.exit(1)
 """
 
@@ -280,7 +219,7 @@ FAKE_VENV = """
 def test_a_python_without_ensurepip_leaves_half_a_venv_that_the_next_start_makes_anew(where, tmp_path, monkeypatch):
     modules = tmp_path / "modules"
     modules.mkdir()
-    (modules / "venv.py").write_text(textwrap.dedent(FAKE_VENV.format(said=NO_ENSUREPIP)))
+    (modules / "venv.py").write_text(textwrap.dedent(FAKE_VENV))
     monkeypatch.setattr(environment, "surroundings", lambda environ: {**environ, "PYTHONPATH": str(modules)})
     monkeypatch.setattr(environment, "find_spec", lambda name: None)
     with pytest.raises(Problem, match="apt install"):

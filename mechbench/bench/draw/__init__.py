@@ -6,7 +6,7 @@ Contents: picture_of. A picture is found by the NAME of its sizing.
 import importlib
 
 # name of the sizing -> "file:class"
-PICTURES = {"motor": "motor:MotorPicture", "train": "gearing:TrainPicture"}
+PICTURES = {"trips": "trips:TripsPicture", "motor": "motor:MotorPicture", "train": "gearing:TrainPicture"}
 
 
 def picture_of(name):

@@ -6,6 +6,7 @@ Contents: TrainPicture.
 import math
 
 import numpy as np
+from matplotlib.patches import Polygon
 
 from mechbench.bench.draw.shapes import Dimension, Part, Turn, belt, block, circle, cog, gear, mesh_angle
 from mechbench.bench.picture import Picture, stepped
@@ -32,10 +33,10 @@ class TrainPicture(Picture):
         """The fixed words, and parts that get their outline at the first update."""
         self._chosen = None
         self._build_left()
-        self.view = self.figure.add_axes((0.29, 0.02, 0.7, 0.87))
+        self.view = self.figure.add_axes((0.29, 0.02, 0.7, 0.85))
         self.view.set_aspect("equal")
         self.view.set_axis_off()
-        self.caption = self.figure.text(0.3, 0.975, "", va="top")
+        self.caption = self.figure.text(0.3, 0.975, "", va="top", linespacing=1.3)
         self.result = self.move(self.view.text(0.995, 0.0, "", ha="right", va="bottom", transform=self.view.transAxes))
         self._build_wheels()
 
@@ -54,8 +55,8 @@ class TrainPicture(Picture):
         self.rotor_hand = Part(self, axes, block(0.4, 0.1, (0.2, 0)), face=self.look.colour("give"), width=0.8)
         self.rotor_turn = Turn(self, axes)
         self.rotor_turn.place((0.95, 2.98), 0.54, 1, middle=0)
-        self.box = Part(self, axes, block(1.05, 0.66, (0.95, 1.2)), width=1.6)
-        self.box_words = self.move(axes.text(0.95, 1.2, "", ha="center", va="center", linespacing=1.3))
+        axes.add_patch(Polygon(block(1.05, 0.66, (0.95, 1.2)), facecolor=self.look.body, edgecolor=self.look.ink, linewidth=1.6))
+        self.box_words = axes.text(0.95, 1.2, "", ha="center", va="center", linespacing=1.3)
         self.motor_words = self.move(axes.text(1.02, 2.02, "", ha="left", va="center", linespacing=1.3))
         self.box_after = self.move(axes.text(0.95, 0.72, "", ha="center", va="top", linespacing=1.3))
 
@@ -70,8 +71,8 @@ class TrainPicture(Picture):
         self.hands = [Part(self, view, nothing, face=look.colour(role), width=0.8, zorder=4) for role in roles]
         self.shafts = [Part(self, view, nothing, face=look.paper, zorder=4.5) for _ in roles]
         self.turns = [Turn(self, view) for _ in roles]
-        self.names = [self.move(view.text(0, 0, "", ha="center", va="bottom")) for _ in roles]
-        self.apart = Dimension(self, view)
+        self.names = [view.text(0, 0, "", ha="center", va="bottom") for _ in roles]
+        self.apart = Dimension(self, view, moving=False)
 
     def update(self, report, now, extra):
         """Arrange the parts when others were chosen, turn them, and tell speeds and torques."""
@@ -85,12 +86,14 @@ class TrainPicture(Picture):
     # which parts there are -------------------------------------------------------------------------------------------
 
     def _arrange(self, now):
+        """Everything that changes only with the parts chosen; much of it is background, which is drawn anew after this."""
         last, self.stale = now.last_stage, True
         self.box_words.set_text(f"gearbox\n{now.gearbox.ratio:.4g} : 1")
         kind = self.kind = next(k for k, number in KINDS.items() if number == last.kind)
         self.radii = (last.diameter_in / 2, last.diameter_out / 2) if last.kind else (LONE_DRUM,)
         outlines, words, distance = {"gear": self._gears, "belt": self._belt, "chain": self._chain}.get(kind, self._drum)(last)
-        self.words(self.caption, words)
+        title = f"last stage {last.ratio:.3g} : 1, to scale" if last.kind else "no last stage"
+        self.words(self.caption, f"{title}\n{words}")
         self.centres = ((0.0, 0.0), (distance, 0.0))[: len(self.radii)]
         for i in range(2):
             shown = i < len(outlines)
@@ -117,14 +120,13 @@ class TrainPicture(Picture):
 
     def _gears(self, last):
         outlines = [gear(int(teeth), last.tooth) for teeth in (last.teeth_in, last.teeth_out)]
-        words = f"last stage {last.ratio:.4g} : 1, gears of module {self.said(last.tooth, 'mm')}: they turn opposite ways"
-        return outlines, words, centre_distance(last.tooth, last.teeth_in, last.teeth_out)
+        return outlines, f"gears of module {self.said(last.tooth, 'mm')}, they turn opposite ways", centre_distance(last.tooth, last.teeth_in, last.teeth_out)
 
     def _belt(self, last):
         wished = (1 + ROOM) * sum(self.radii)
         chosen = nearest_belt(last.tooth, last.teeth_in, last.teeth_out, wished)
         outlines = [cog(int(teeth), radius, 0.35 * last.tooth) for teeth, radius in zip((last.teeth_in, last.teeth_out), self.radii)]
-        words = f"last stage {last.ratio:.4g} : 1, belt of {chosen.pitches} teeth, round the small wheel {self.said(chosen.wrap, 'deg')}"
+        words = f"belt of {chosen.pitches} teeth, wraps the small wheel by {self.said(chosen.wrap, 'deg')}"
         return outlines, words, chosen.centre_distance
 
     def _chain(self, last):
@@ -133,11 +135,10 @@ class TrainPicture(Picture):
         outlines = [cog(int(teeth), radius, 0.35 * last.tooth) for teeth, radius in zip((last.teeth_in, last.teeth_out), self.radii)]
         small, large = sorted(sprocket_diameter(last.tooth, teeth) for teeth in (last.teeth_in, last.teeth_out))
         wrap = self.said(wrap_angle(small, large, chosen.centre_distance), "deg")
-        words = f"last stage {last.ratio:.4g} : 1, chain of {chosen.links} links, round the small wheel {wrap}"
-        return outlines, words, chosen.centre_distance
+        return outlines, f"chain of {chosen.links} links, wraps the small wheel by {wrap}", chosen.centre_distance
 
     def _drum(self, last):
-        return [circle(LONE_DRUM)], "no last stage: the gearbox turns the load itself", 0.0
+        return [circle(LONE_DRUM)], "the gearbox turns the load itself", 0.0
 
     def _arrange_view(self, distance):
         """Fit the view to the wheels, in steps, so that it seldom jumps from one choice to the next."""
@@ -202,7 +203,8 @@ class TrainPicture(Picture):
         after_box = motor_torque(torque, last.ratio, last.efficiency)
         at_motor = motor_torque(torque, report.good["ratio"], report.good["efficiency"]) / now.count.number
         motors = "" if now.count.number == 1 else f"{now.count.number:.0f} motors, each\n"
-        self.motor_words.set_text(motors + self._both(speed * report.good["ratio"], at_motor))
+        turning = self._both(speed * report.good["ratio"], at_motor)
+        self.motor_words.set_text(motors + (turning if speed > 0 else f"stalled: needs\n{self.said(at_motor, 'N·m')}"))
         self.box_after.set_text(self._both(speed * last.ratio, after_box))
         turned = motor_angle / report.good["ratio"]
         self.result.set_text(f"load: {self.said(speed, 'rpm')}, {self.said(torque, 'N·m')}, turned {self.said(turned, 'deg')}")

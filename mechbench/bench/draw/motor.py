@@ -4,6 +4,7 @@ Contents: MotorPicture.
 """
 
 import numpy as np
+from matplotlib.ticker import MaxNLocator
 
 from mechbench.bench.picture import Picture
 from mechbench.physics import motor
@@ -21,7 +22,7 @@ class MotorPicture(Picture):
         """Three plots with their lines and marks."""
         self.torque_axes = self.figure.add_axes((0.1, 0.5, 0.44, 0.36))
         self.share_axes = self.figure.add_axes((0.1, 0.135, 0.44, 0.21), sharex=self.torque_axes)
-        self.heat_axes = self.figure.add_axes((0.655, 0.135, 0.325, 0.725))
+        self.heat_axes = self.figure.add_axes((0.655, 0.135, 0.315, 0.725))
         self._build_torque()
         self._build_share()
         self._build_heat()
@@ -40,7 +41,7 @@ class MotorPicture(Picture):
     def _build_share(self):
         axes, look = self.share_axes, self.look
         axes.set_title("Share [%]", pad=24)
-        axes.set_ylim(0, 105)
+        axes.set_ylim(0, 115)
         axes.set_yticks([0, 50, 100])
         axes.set_xlabel(f"speed [{self.unit('rpm')}]", labelpad=1)
         self.power = self.move(axes.plot([], [], **look.line("power"), label="power, of its peak")[0])
@@ -54,15 +55,18 @@ class MotorPicture(Picture):
         axes.set_title(f"Winding warmer by [{self.unit('K')}]", pad=24)
         axes.set_xlabel("time [s]", labelpad=1)
         self.limit = self.move(axes.plot([], [], **look.line("limit", 1.8), label="too hot")[0])
-        self.warms = self.move(axes.plot([], [], **look.line("give"), label="the winding")[0])
-        self.must = self.move(axes.plot([], [], **look.line("ask"))[0])
+        self.warms = self.move(axes.plot([], [], **look.line("give"))[0])
+        self.must = self.move(axes.plot([], [], **look.line("ask"), label="must run")[0])
         self.end = self.move(axes.plot([], [], **look.mark("give"))[0])
         self.reached = self.move(axes.plot([], [], **look.mark("limit", 11))[0])
-        self.must_word = self.move(axes.text(0, 0, "must run", rotation=90, ha="right", va="bottom"))
         self._legend(axes)
 
     def _legend(self, axes):
-        axes.legend(loc="lower left", bbox_to_anchor=(-0.03, 0.955), ncols=2, frameon=False, columnspacing=1.2, handlelength=2.2, handletextpad=0.5)
+        axes.legend(
+            loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, borderpad=0.2, ncols=2, frameon=False, columnspacing=1.2,
+            handlelength=2.2, handletextpad=0.5,
+        )  # fmt: skip
+        axes.xaxis.set_major_locator(MaxNLocator(5))
 
     def update(self, report, now, extra):
         """Draw the motor's lines on its battery, the point at this load, and the warming at this current."""
@@ -107,7 +111,6 @@ class MotorPicture(Picture):
         self.warms.set_data(time, np.where(rise <= 2 * top, rise, np.nan))
         self.limit.set_data([0, end], [limit, limit])
         self.must.set_data([now.run_time, now.run_time], [0, top])
-        self.must_word.set_position((now.run_time - 0.01 * end, 0.02 * top))
         at_end = motor.temperature_rise(now.motor, amps, now.run_time, now.start_rise)
         self.end.set_data([now.run_time], [at_end] if at_end <= top else [np.nan])
         hot = report.good["hot_after"]

@@ -188,14 +188,16 @@ class Dimension:
 
     STROKE, AWAY = 4.0, 11.0  # points
 
-    def __init__(self, picture, axes, zorder=5.0):
+    def __init__(self, picture, axes, zorder=5.0, moving=True):
+        """With moving=False it belongs to the background; then the picture must be made `stale` when it is placed anew."""
         look = picture.look
         self._axes = axes
         self.line = Line2D([], [], color=look.quiet, linewidth=1.0, zorder=zorder)
         axes.add_line(self.line)
         self.text = axes.text(0, 0, "", ha="center", va="center", color=look.ink, zorder=zorder + 0.1)
-        picture.move(self.line)
-        picture.move(self.text)
+        if moving:
+            picture.move(self.line)
+            picture.move(self.text)
 
     def place(self, start, end, label):
         """Draw it from start to end, in the units of the axes, the label at the right of the way; an empty one draws nothing."""

@@ -1,0 +1,530 @@
+"""Exercises of lesson 02: ratio, torque, losses and play of gear trains, and choosing one from the kit."""
+
+import numpy as np
+
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.numbers import in_unit, rounded
+
+G = 9.81
+
+
+def _spread(values, count):
+    """`count` values out of a list, from its start to its end, repeats allowed."""
+    return [values[round(i * (len(values) - 1) / max(count - 1, 1))] for i in range(count)]
+
+
+def _teeth(kit):
+    """The numbers of teeth of the kit's spur gears, each once."""
+    return sorted({int(teeth) for teeth in kit.table("spur_gears").columns["teeth"]})
+
+
+def _boxes(kit, least=10.0, most=150.0):
+    """Gearboxes of the kit as numbers: (label, ratio, stages, efficiency of the whole)."""
+    table = kit.table("gearboxes")
+    rows = [(table.labels[name], table.row(name)) for name in table.names]
+    return [(label, row) for label, row in rows if least <= row["ratio"] <= most and row["stage_count"] > 1]
+
+
+# --- predict, then slide -------------------------------------------------------------------------------------------
+
+PREDICT = Prediction(
+    id="gearing-bigger-ratio",
+    lesson="gearing",
+    title="A bigger ratio",
+    text="A motor drives a load through a gearbox. You change to a gearbox with twice the ratio, and keep the motor and the load. "
+    "What happens to the motor?",
+    options=(
+        Option("harder", "It works harder: it has to turn more gears."),
+        Option("easier", "It works more easily, and the output turns more slowly."),
+        Option("same", "Nothing: the load is the same."),
+    ),
+    hints=(),
+    explain="Now choose other gearboxes on the bench, and watch the motor's torque, its current and the output's speed.",
+)
+
+
+# --- ratio of two pairs --------------------------------------------------------------------------------------------
+
+
+def _ratio_rows(kit):
+    """Two reductions whose sum is far from their product, so that adding shows."""
+    pairs = [(first, second) for first in _teeth(kit) for second in _teeth(kit) if second >= 1.5 * first]
+    trains = [
+        {"first": (a, "whole"), "second": (b, "whole"), "third": (c, "whole"), "fourth": (d, "whole")}
+        for a, b in pairs for c, d in pairs if abs((b / a + d / c) / (b / a * d / c) - 1) > 0.12 and (a, b) != (c, d)
+    ]
+    return _spread(trains, min(6, len(trains)))
+
+
+RATIO = Quantity(
+    id="gearing-two-pairs",
+    lesson="gearing",
+    title="Two pairs in a row",
+    text="A gear with {first} teeth drives one with {second}. On the same shaft as that one sits a gear with {third} teeth, and it "
+    "drives one with {fourth}. What is the ratio of the whole train? (Ratio: turns of the first shaft for one turn of the last. "
+    "A plain number is enough.)",
+    kind="number",
+    unit="",
+    rows=_ratio_rows,
+    answer=lambda r: r.second / r.first * r.fourth / r.third,
+    slips=(
+        Slip(
+            "added",
+            lambda r: r.second / r.first + r.fourth / r.third,
+            "You added the two ratios. The second pair makes a slow shaft slower still: the ratios multiply.",
+        ),
+        Slip(
+            "upside down",
+            lambda r: r.first / r.second * r.third / r.fourth,
+            "You divided the driver by the driven gear. Small drives large, so the first shaft makes several turns for one: the "
+            "ratio is more than 1.",
+        ),
+        Slip(
+            "first pair only",
+            lambda r: r.second / r.first,
+            "That is the first pair alone. The second pair comes on top.",
+        ),
+    ),
+    hints=(
+        "The ratio of one pair: teeth of the driven gear, divided by teeth of the driver.",
+        "The second pair slows down what is slow already. Do two such numbers add or multiply?",
+    ),
+    explain="Each pair slows down once, and the ratios multiply: {answer}.",
+    short=True,
+)
+
+
+# --- speed behind a gearbox ----------------------------------------------------------------------------------------
+
+
+def _speed_rows(kit):
+    speeds = (4800, 4200, 5100, 3600, 4500, 3900)
+    return [
+        {"gearbox": label, "ratio": (rounded(row["ratio"], 3), ""), "efficiency": (rounded(100 * row["efficiency"], 2), "%"),
+         "speed": (speed, "rpm")}
+        for speed, (label, row) in zip(speeds, _spread(_boxes(kit), 6))
+    ]
+
+
+SPEED = Quantity(
+    id="gearing-speed-out",
+    lesson="gearing",
+    title="Speed behind a gearbox",
+    text="A motor turns at {speed} in front of a gearbox with a ratio of {ratio}. Of the power that goes in, {efficiency} comes "
+    "out. How fast does the output shaft turn?",
+    kind="turning-speed",
+    unit="rpm",
+    rows=_speed_rows,
+    answer=lambda r: r.speed / r.ratio,
+    slips=(
+        Slip(
+            "losses taken from the speed",
+            lambda r: r.speed / r.ratio * r.efficiency,
+            "You took the losses off the speed. Teeth can't slip: the speed follows from counting teeth alone. What is lost is "
+            "torque.",
+        ),
+        Slip(
+            "multiplied",
+            lambda r: r.speed * r.ratio,
+            "You multiplied. A ratio of more than 1 slows down: the output turns less often than the motor.",
+        ),
+    ),
+    hints=(
+        "For one turn of the output the motor makes {ratio} turns.",
+        "Does friction change how many teeth pass?",
+    ),
+    explain="{speed} divided by {ratio} is {answer}. Losses never change the speed, only the torque.",
+    short=True,
+)
+
+
+# --- torque behind a gearbox ---------------------------------------------------------------------------------------
+
+
+def _torque_rows(kit):
+    torques = (0.04, 0.03, 0.05, 0.06, 0.035, 0.045)
+    lossy = [box for box in _boxes(kit) if box[1]["efficiency"] < 0.9 * box[1]["efficiency_per_stage"] + 1e-9]
+    return [
+        {"gearbox": label, "ratio": (rounded(row["ratio"], 3), ""), "stages": (int(row["stage_count"]), "whole"),
+         "stage": (rounded(100 * row["efficiency_per_stage"], 2), "%"), "torque": (torque, "N·m")}
+        for torque, (label, row) in zip(torques, _spread(lossy, 6))
+    ]
+
+
+TORQUE = Quantity(
+    id="gearing-torque-out",
+    lesson="gearing",
+    title="Torque behind a gearbox",
+    text="A motor gives {torque} to a gearbox with a ratio of {ratio}. It has {stages} stages, and each stage passes {stage} of "
+    "the power on. How much torque does the output shaft give?",
+    kind="torque",
+    unit="N·m",
+    rows=_torque_rows,
+    answer=lambda r: r.torque * r.ratio * r.stage**r.stages,
+    slips=(
+        Slip(
+            "loss counted once",
+            lambda r: r.torque * r.ratio * r.stage,
+            "You took the loss off once. There are {stages} stages, and each one takes its share of what is left.",
+        ),
+        Slip(
+            "no loss",
+            lambda r: r.torque * r.ratio,
+            "That is the torque without any friction. Each stage keeps a part of it.",
+        ),
+        Slip(
+            "divided by the ratio",
+            lambda r: r.torque / r.ratio,
+            "You divided. A gearbox that slows down makes the torque larger.",
+        ),
+        Slip(
+            "divided by the losses",
+            lambda r: r.torque * r.ratio / r.stage**r.stages,
+            "You found more torque than without friction. Losses make it smaller: multiply by the share that passes.",
+        ),
+    ),
+    hints=(
+        "Without friction the torque grows by the ratio.",
+        "After one stage {stage} is left. After the next, {stage} of that. And so on, {stages} times.",
+    ),
+    explain="The ratio multiplies the torque, and each of {stages} stages passes {stage} of it on: {answer}.",
+    short=True,
+)
+
+
+# --- which way -----------------------------------------------------------------------------------------------------
+
+DIRECTION = Choice(
+    id="gearing-idler",
+    lesson="gearing",
+    title="A gear in between",
+    text="Between a driver of 20 teeth and a driven gear of 60 teeth you put a third gear of 40 teeth, on a shaft of its own. It "
+    "only passes the motion on: an idler. What changes?",
+    options=(
+        Option(
+            "ratio",
+            "The ratio: there are two pairs now, so it is 2 times 1.5.",
+            "Work it out: 40/20 times 60/40. The 40 is there twice, and cancels. Look for another change.",
+        ),
+        Option(
+            "both",
+            "The ratio and the direction.",
+            "Half right. For the ratio, work out 40/20 times 60/40.",
+        ),
+        Option(
+            "direction",
+            "The direction in which the output turns; the ratio stays 3.",
+            "Yes. Each pair of gears turns the direction round, and the idler's teeth cancel in the ratio.",
+            right=True,
+        ),
+        Option(
+            "nothing",
+            "Nothing at all.",
+            "Follow the teeth with a finger: two gears that touch turn against each other. How often does that happen now?",
+        ),
+    ),
+    hints=(
+        "Two gears that touch turn opposite ways. Count the touches.",
+        "Write both pair ratios down and multiply them.",
+    ),
+    explain="An idler turns the direction round and bridges a distance. It costs one more loss, and changes no ratio.",
+    short=True,
+)
+
+
+# --- play ----------------------------------------------------------------------------------------------------------
+
+
+def _play_rows(kit):
+    lengths = (400, 350, 300, 450, 500, 320)
+    ratios = (2, 3, 2.5, 4, 2, 3)
+    return [
+        {"play": in_unit(row["backlash"], "deg"), "second": (ratio, ""), "length": (length, "mm")}
+        for length, ratio, (_, row) in zip(lengths, ratios, _spread(_boxes(kit), 6))
+    ]
+
+
+PLAY = Quantity(
+    id="gearing-play",
+    lesson="gearing",
+    title="Play at the tip",
+    text="The output of a gearbox can be turned {play} to and fro while the motor stands still: its play. A chain with a ratio of "
+    "{second} follows (count its own play as nothing), and an arm {length} long sits on the last shaft. How far can the tip of the "
+    "arm move?",
+    kind="length",
+    unit="mm",
+    rows=_play_rows,
+    answer=lambda r: r.play / r.second * r.length,
+    slips=(
+        Slip(
+            "ratio forgotten",
+            lambda r: r.play * r.length,
+            "You took the gearbox's play to the arm unchanged. The chain slows down turns, and play is a turn too.",
+        ),
+        Slip(
+            "ratio multiplied",
+            lambda r: r.play * r.second * r.length,
+            "You made the play larger with the ratio. Whatever turns in front of a reduction turns less behind it.",
+        ),
+        Slip(
+            "degrees taken for radians",
+            lambda r: np.degrees(r.play) / r.second * r.length,
+            "You multiplied degrees by a length. First turn degrees into radians: times π, divided by 180.",
+        ),
+    ),
+    hints=(
+        "How far can the last shaft turn? The chain divides what happens in front of it by {second}.",
+        "Angle in radians times length is the way of the tip. Degrees become radians by times π, divided by 180.",
+    ),
+    explain="Behind the chain the play is smaller by its ratio; times the arm's length the tip moves {answer}. So put the largest "
+    "reduction last: it makes all play before it small.",
+)
+
+
+# --- inertia -------------------------------------------------------------------------------------------------------
+
+
+def _inertia_rows(kit):
+    motors = kit.table("motors")
+    return [
+        {"motor": motors.labels[motors.names[i % len(motors)]],
+         "inertia": in_unit(motors.row(motors.names[i % len(motors)])["rotor_inertia"], "g·cm2"),
+         "ratio": (rounded(row["ratio"], 3), "")}
+        for i, (_, row) in enumerate(_spread(_boxes(kit), 6))
+    ]
+
+
+INERTIA = Quantity(
+    id="gearing-inertia",
+    lesson="gearing",
+    title="The rotor, felt at the output",
+    text="The rotor of the {motor} has an inertia of {inertia}. Inertia is what makes a turning thing hard to speed up. How large "
+    "does it seem to a hand that turns the output shaft of a gearbox with a ratio of {ratio}? Leave losses out.",
+    kind="inertia",
+    unit="kg·m2",
+    rows=_inertia_rows,
+    answer=lambda r: r.inertia * r.ratio**2,
+    slips=(
+        Slip(
+            "ratio once",
+            lambda r: r.inertia * r.ratio,
+            "You used the ratio once. The rotor turns faster by the ratio, and its resistance reaches you through the gears, "
+            "larger by the ratio again.",
+        ),
+        Slip(
+            "not carried over",
+            lambda r: r.inertia,
+            "That is the rotor's own inertia. Through the gears it feels far larger.",
+        ),
+        Slip(
+            "divided",
+            lambda r: r.inertia / r.ratio**2,
+            "You went the other way: that is how a load feels to the motor.",
+        ),
+    ),
+    hints=(
+        "When the output speeds up a little, how much does the rotor have to speed up?",
+        "And the torque that the rotor needs for it: how much larger is it at the output?",
+    ),
+    explain="The ratio counts twice, once for the speed and once for the torque: {answer}. That is why a high ratio makes an arm "
+    "slow to start and hard to stop.",
+)
+
+
+# --- where the shafts go -------------------------------------------------------------------------------------------
+
+
+def _centre_rows(kit):
+    teeth, module = _teeth(kit), kit.table("spur_gears").columns["module"][0]
+    return [
+        {"module": in_unit(module, "mm"), "first": (teeth[i % 3], "whole"), "second": (teeth[-1 - i % 4], "whole")}
+        for i in range(6)
+    ]
+
+
+CENTRE = Quantity(
+    id="gearing-centre",
+    lesson="gearing",
+    title="Where to drill",
+    text="Two spur gears have {first} and {second} teeth and a module of {module}. (The module says how large a tooth is: the "
+    "diameter of a gear is module times teeth.) How far apart do the two shafts have to be?",
+    kind="length",
+    unit="mm",
+    rows=_centre_rows,
+    answer=lambda r: r.module * (r.first + r.second) / 2,
+    slips=(
+        Slip(
+            "diameters added",
+            lambda r: r.module * (r.first + r.second),
+            "You added the diameters. Two gears touch at their rims, so the shafts are two radii apart.",
+        ),
+        Slip(
+            "subtracted",
+            lambda r: r.module * (r.second - r.first) / 2,
+            "You subtracted. That would be right for a small gear inside a ring.",
+        ),
+        Slip(
+            "one gear only",
+            lambda r: r.module * r.second / 2,
+            "That is the radius of the larger gear. The smaller one needs room too.",
+        ),
+    ),
+    hints=(
+        "Diameter is module times teeth. What is the radius?",
+        "Draw two circles that touch. How far apart are their middles?",
+    ),
+    explain="One radius and the other: {answer}. Half a millimetre too far, and the teeth jump; too near, and they bind.",
+    short=True,
+)
+
+
+# --- in order ------------------------------------------------------------------------------------------------------
+
+ORDER = Order(
+    id="gearing-torque-order",
+    lesson="gearing",
+    title="Which train pulls hardest?",
+    text="The same motor stalls behind four trains. Each stage or pair passes 90 % of the power on.",
+    scale="from the least output torque to the most",
+    items=(
+        Item("direct", "no gears at all"),
+        Item(
+            "pair-3",
+            "one pair, ratio 3",
+            "A ratio of 3 gives nearly three times the torque, even with its loss.",
+        ),
+        Item(
+            "two-12",
+            "two stages, 3 and 4",
+            "Ratios multiply: 3 times 4 is 12. Two losses of 10 % are nothing against that.",
+        ),
+        Item(
+            "three-36",
+            "three stages, 3, 3 and 4",
+            "Ratios multiply: 3 times 3 times 4 is 36.",
+        ),
+    ),
+    hints=(
+        "Multiply the ratios of each train first.",
+        "Then multiply by 0.9 for each stage. Does it change the order?",
+    ),
+    explain="1, 2.7, 9.7 and 26: the ratio counts far more than the loss. But each stage costs mass, money and play.",
+    short=True,
+)
+
+
+# --- a design ------------------------------------------------------------------------------------------------------
+
+
+def _design_rows(kit):
+    boxes, motors = kit.table("gearboxes"), kit.table("motors")
+    motor = motors.row(motors.usual)
+    largest = float(np.max(boxes.columns["allowed_large"]))
+    rows = []
+    for strength, share, part in ((0.25, 0.3, 1), (0.2, 0.25, 1), (0.3, 0.3, 1), (0.22, 0.35, 1)):
+        load = rounded(strength * largest, 2)
+        speed = share * motor["free_speed"] * motor["stall_torque"] / (4 * load)
+        rows.append({
+            "load_torque": (load, "N·m"), "speed_wanted": (rounded(speed * 30 / np.pi, 2), "rpm"),
+            "play_allowed": (4, "deg"), "run_time": (60 * part, "s"),
+        })
+    return rows
+
+
+DESIGN = Challenge(
+    id="gearing-design",
+    lesson="gearing",
+    title="A turntable",
+    text="A turntable resists with {load_torque} and must turn at {speed_wanted} or faster, for {run_time}. It must not shake more "
+    "than {play_allowed}. Choose motor, gearbox and last stage.",
+    sizing="train",
+    rows=_design_rows,
+    fixed=("load_torque", "speed_wanted", "play_allowed", "run_time"),
+    choose=("motor", "gearbox", "last_stage"),
+    require="At least {speed_wanted} at {load_torque}, no part overloaded, not too hot within {run_time}, play at most "
+    "{play_allowed}: all of it on a bad day too.",
+    advice={
+        "speed": "Too slow: the ratio is too large, or so small that the motor nearly stalls. Try the next one either way.",
+        "torque_used": "The gearbox or the last stage is too weak for this load. A reduction after the gearbox takes load off it.",
+        "current": "Too much current: a larger ratio makes it easier for the motor.",
+        "hot_after": "Too hot too soon: a larger ratio, or the larger motor.",
+        "play": "Too much play. A reduction at the end makes the play before it smaller.",
+    },
+    hints=(
+        "Work out what power the load needs: torque times speed. Which motor can give that with ease?",
+        "Then choose the ratio so that the motor turns at about half to three quarters of its free speed.",
+    ),
+    explain="All is met on a bad day. Now look at mass and current: is there a lighter train that works as well?",
+)
+
+
+# --- shop at home: efficiency from lifted weights --------------------------------------------------------------------
+
+WEIGHTS = 8
+
+
+def _shop_rows(kit):
+    motors, spools = kit.table("motors"), kit.table("spools")
+    motor = motors.row(motors.usual)
+    hidden = (0.68, 0.74, 0.61, 0.78, 0.65, 0.71, 0.58, 0.76)
+    return [
+        {"motor": motors.labels[motors.usual], "constant": in_unit(motor["torque_constant"], "N·m/A"),
+         "free": in_unit(motor["free_current"], "A"), "ratio": (rounded(row["ratio"], 3), ""),
+         "spool": in_unit(spools.columns["diameter"][i % len(spools)], "mm"), "efficiency": (rounded(100 * eta, 3), "%")}
+        for i, (eta, (_, row)) in enumerate(zip(hidden, _spread(_boxes(kit, 15.0), len(hidden))))
+    ]
+
+
+def _lifted(r, noise):
+    """Weights are hung on a cord round the spool; the ammeter shows 0.01 A, and friction differs a little each time."""
+    most = 2.5 * r.constant * r.ratio * r.efficiency / (G * r.spool / 2)  # the weight at which the motor draws 2.5 A more
+    mass = np.linspace(0.15, 1.0, WEIGHTS) * most
+    mass = mass.round(2 if most < 20 else 1)
+    torque = mass * G * r.spool / 2
+    amps = r.free + torque / (r.efficiency * r.ratio * r.constant)
+    amps = (amps * (1 + 0.012 * noise.standard_normal(WEIGHTS))).round(2)
+    return {"mass": (mass, "kg"), "current": (amps, "A")}
+
+
+def _efficiency_by_fit(columns, r):
+    """Current over load torque is a straight line; its slope is 1 / (efficiency x ratio x constant)."""
+    slope = np.polyfit(columns["mass"] * G * r.spool / 2, columns["current"], 1)[0]
+    return float(1 / (slope * r.ratio * r.constant))
+
+
+SHOP = Quantity(
+    id="gearing-lifted-weights",
+    lesson="gearing",
+    title="The efficiency of your own gearbox",
+    text="A {motor} winds up a cord through a gearbox with a ratio of {ratio}. The spool is {spool} across. You hang weights on the "
+    "cord, one after the other, and read the current while they rise slowly and evenly. The motor gives {constant} for each "
+    "ampere beyond its free current of {free}. What share of the power does the gearbox pass on? (It is hidden, and each learner "
+    "has another one. The answer has a wider tolerance than usual.)",
+    kind="fraction",
+    unit="%",
+    rows=_shop_rows,
+    answer=lambda r: r.efficiency,
+    tolerance=0.05,
+    shop=Shop(
+        about=f"{WEIGHTS} weights lifted through a gearbox, and the current of the motor.",
+        measure=_lifted,
+        fit=_efficiency_by_fit,
+    ),
+    slips=(
+        Slip(
+            "radius and diameter",
+            lambda r: 2 * r.efficiency if r.efficiency < 0.45 else r.efficiency / 2,
+            "Half or twice the true value: look at the spool again. The cord pulls at its radius.",
+        ),
+    ),
+    hints=(
+        "The torque of a weight at the spool is mass × 9.81 × radius. Make a column of it.",
+        "Current against that torque is a straight line. mb.fit.fit_line(torque, current).slope.value is how many amperes each N·m costs.",
+        "Without loss, one N·m would cost 1 / (ratio × constant) amperes. Compare that with your slope.",
+    ),
+    explain="The hidden efficiency is {answer}. Yours at home is another one, and grease, dirt and wear change it: measure, then "
+    "size.",
+)
+
+
+EXERCISES = (PREDICT, RATIO, SPEED, TORQUE, DIRECTION, PLAY, INERTIA, CENTRE, ORDER, DESIGN, SHOP)

@@ -1,0 +1,519 @@
+"""Exercises of lesson 01: what a motor gives at a load, what it draws, and how long before it is too hot."""
+
+import numpy as np
+
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.numbers import in_unit, rounded
+from mechbench.quantity import from_si, rad_s_to_rpm
+
+CASES = 8  # rows of each exercise
+
+
+def _nameplate(kit, case):
+    """The nameplate of one of the kit's motors, as it is shown: each row takes the next motor."""
+    motors = kit.table("motors")
+    name = motors.names[case % len(motors)]
+    row = motors.row(name)
+    units = {
+        "voltage": "V", "free_speed": "rpm", "free_current": "A", "stall_torque": "N·m", "stall_current": "A",
+    }
+    return {"motor": motors.labels[name], **{key: in_unit(row[key], unit) for key, unit in units.items()}}
+
+
+def _constant(r):
+    """Torque for each ampere, from the two ends of the nameplate."""
+    return r.stall_torque / (r.stall_current - r.free_current)
+
+
+# --- torque on the line --------------------------------------------------------------------------------------------
+
+
+def _line_rows(kit):
+    shares = (0.7, 0.25, 0.8, 0.3, 0.65, 0.2, 0.75, 0.35)
+    rows = []
+    for case, share in enumerate(shares):
+        plate = _nameplate(kit, case)
+        rows.append({**plate, "speed": (round(share * plate["free_speed"][0], -1), "rpm")})
+    return rows
+
+
+LINE = Quantity(
+    id="motors-line",
+    lesson="motors",
+    title="Torque at a speed",
+    text="The nameplate of the {motor} says: stall torque {stall_torque}, free speed {free_speed}, both at {voltage}. How much "
+    "torque does it give while it turns at {speed}?",
+    kind="torque",
+    unit="N·m",
+    rows=_line_rows,
+    answer=lambda r: r.stall_torque * (1 - r.speed / r.free_speed),
+    slips=(
+        Slip(
+            "rising line",
+            lambda r: r.stall_torque * r.speed / r.free_speed,
+            "Your line goes up with the speed. A motor gives most torque when it stands, and none at its free speed.",
+        ),
+        Slip(
+            "stall torque at any speed",
+            lambda r: r.stall_torque,
+            "That is the stall torque, and the motor gives it only while it stands. At {speed} it gives less.",
+        ),
+        Slip(
+            "divided by what is left",
+            lambda r: r.stall_torque / (1 - r.speed / r.free_speed),
+            "You divided by the share of speed that is left. The torque gets smaller with speed, so that share multiplies.",
+        ),
+    ),
+    hints=(
+        "Draw the two ends: stall torque at speed 0, and no torque at {free_speed}. Between them the line is straight.",
+        "What share of the free speed is {speed}? The same share of the stall torque is gone.",
+    ),
+    explain="At {speed} the motor has used up a share of its free speed, and the same share of its stall torque is gone. "
+    "{answer} is left.",
+    short=True,
+)
+
+
+# --- current at a load ---------------------------------------------------------------------------------------------
+
+
+def _current_rows(kit):
+    shares = (0.2, 0.25, 0.15, 0.3, 0.22, 0.18, 0.28, 0.16)
+    rows = []
+    for case, share in enumerate(shares):
+        plate = _nameplate(kit, case)
+        rows.append({**plate, "torque": (rounded(share * plate["stall_torque"][0], 2), "N·m")})
+    return rows
+
+
+CURRENT = Quantity(
+    id="motors-current",
+    lesson="motors",
+    title="Current at a load",
+    text="The {motor} stalls with {stall_torque} at {stall_current}, and draws {free_current} when it runs free. How much "
+    "current does it draw while it turns a load of {torque}?",
+    kind="current",
+    unit="A",
+    rows=_current_rows,
+    answer=lambda r: r.free_current + r.torque / _constant(r),
+    slips=(
+        Slip(
+            "stall current always",
+            lambda r: r.stall_current,
+            "That is the stall current. The motor draws it only when it stands still, with a load far larger than {torque}.",
+        ),
+        Slip(
+            "taken off instead of added",
+            lambda r: r.torque / _constant(r) - r.free_current,
+            "You took the free current off. The motor needs it for its own friction, on top of what the load needs.",
+        ),
+        Slip(
+            "the share that is left",
+            lambda r: r.stall_current * (1 - r.torque / r.stall_torque),
+            "Your current falls when the load grows. It is the other way: more load, more current.",
+        ),
+    ),
+    hints=(
+        "Two points are known: no load at {free_current}, and {stall_torque} at {stall_current}. Between them the line is straight.",
+        "How many amperes more are needed for each N·m more? Times {torque}, and do not forget where the line begins.",
+    ),
+    explain="Current grows straight with torque, from {free_current} without load: at {torque} it is {answer}. The load decides "
+    "the current, not the voltage.",
+    short=True,
+)
+
+
+# --- power ---------------------------------------------------------------------------------------------------------
+
+
+def _power_rows(kit):
+    return [
+        {**_nameplate(kit, case), "torque": (rounded(share * _nameplate(kit, case)["stall_torque"][0], 3), "N·m"),
+         "speed": (round((1 - share) * _nameplate(kit, case)["free_speed"][0], -1), "rpm")}
+        for case, share in enumerate((0.3, 0.6, 0.4, 0.7, 0.25, 0.55, 0.35, 0.65))
+    ]
+
+
+POWER = Quantity(
+    id="motors-power",
+    lesson="motors",
+    title="Power out",
+    text="The {motor} turns at {speed} and gives {torque}. How much power comes out of its shaft? Power is torque times turning "
+    "speed, with the speed in rad/s.",
+    kind="power",
+    unit="W",
+    rows=_power_rows,
+    answer=lambda r: r.torque * r.speed,
+    slips=(
+        Slip(
+            "rpm taken for rad/s",
+            lambda r: r.torque * rad_s_to_rpm(r.speed),
+            "You multiplied by rpm. The speed has to be in rad/s first: times 2π, divided by 60.",
+        ),
+        Slip(
+            "turns per second taken for rad/s",
+            lambda r: r.torque * rad_s_to_rpm(r.speed) / 60,
+            "You used turns in one second. One turn is 2π radians, a little more than 6.",
+        ),
+        Slip(
+            "both ends of the line at once",
+            lambda r: r.stall_torque * r.free_speed,
+            "You multiplied the stall torque by the free speed. The motor never has both at once.",
+        ),
+    ),
+    hints=(
+        "Turn {speed} into radians in one second: times 2π (radians in a turn), divided by 60 (seconds in a minute).",
+        "Then multiply by the torque. N·m times rad/s gives watts.",
+    ),
+    explain="{torque} at {speed} is {answer}. Standing still, a motor gives torque but no power; running free, speed but no power.",
+    short=True,
+)
+
+
+# --- a tired battery -----------------------------------------------------------------------------------------------
+
+
+def _tired_rows(kit):
+    volts = (10.0, 10.5, 9.6, 9.0, 10.2, 9.3, 8.7, 9.9)
+    scale = kit.table("motors").columns["voltage"]
+    return [
+        {**_nameplate(kit, case), "low": (rounded(v / 12 * scale[case % len(scale)], 3), "V")} for case, v in enumerate(volts)
+    ]
+
+
+TIRED = Quantity(
+    id="motors-tired-battery",
+    lesson="motors",
+    title="A tired battery",
+    text="At {voltage} the {motor} stalls with {stall_torque}. Late in the match the battery gives it only {low}. How large is "
+    "the stall torque now?",
+    kind="torque",
+    unit="N·m",
+    rows=_tired_rows,
+    answer=lambda r: r.stall_torque * r.low / r.voltage,
+    slips=(
+        Slip(
+            "unchanged",
+            lambda r: r.stall_torque,
+            "You kept the stall torque. Less voltage drives less current through the motor, and torque comes from current.",
+        ),
+        Slip(
+            "squared",
+            lambda r: r.stall_torque * (r.low / r.voltage) ** 2,
+            "You used the voltage twice. The power falls that fast; the torque falls like the voltage.",
+        ),
+        Slip(
+            "upside down",
+            lambda r: r.stall_torque * r.voltage / r.low,
+            "You found more torque than before. With less voltage it must be less: turn the fraction over.",
+        ),
+    ),
+    hints=(
+        "When the motor stands, only its winding holds the current back. Half the voltage, half the current.",
+        "Torque comes from current. So what share of the torque is left at {low}?",
+    ),
+    explain="At {low} the motor can stall with only {answer}. Size for the tired battery, not for the full one.",
+)
+
+
+# --- two on one shaft ----------------------------------------------------------------------------------------------
+
+
+def _two_rows(kit):
+    shares = (0.5, 0.6, 0.4, 0.7, 0.45, 0.55, 0.65, 0.35)
+    return [
+        {**_nameplate(kit, case), "torque": (rounded(share * _nameplate(kit, case)["stall_torque"][0], 2), "N·m")}
+        for case, share in enumerate(shares)
+    ]
+
+
+TWO = Quantity(
+    id="motors-two",
+    lesson="motors",
+    title="Two on one shaft",
+    text="Two motors turn one shaft together; each is a {motor} (stall {stall_torque} at {stall_current}, free current "
+    "{free_current}). The load is {torque}, and they share it evenly. How much current do the two take from the battery together?",
+    kind="current",
+    unit="A",
+    rows=_two_rows,
+    answer=lambda r: 2 * r.free_current + r.torque / _constant(r),
+    slips=(
+        Slip(
+            "one motor only",
+            lambda r: r.free_current + r.torque / 2 / _constant(r),
+            "That is the current of one of the two. The battery feeds both.",
+        ),
+        Slip(
+            "whole load on each",
+            lambda r: 2 * (r.free_current + r.torque / _constant(r)),
+            "You put the whole load on each motor. They share it: each has half of {torque}.",
+        ),
+        Slip(
+            "stall current of both",
+            lambda r: 2 * r.stall_current,
+            "That is what two stalled motors draw. These two turn, with a load far below their stall torque.",
+        ),
+    ),
+    hints=(
+        "What torque does one of the two give? Find its current as in the exercise before.",
+        "The battery feeds both motors.",
+    ),
+    explain="Each motor gives half the torque and draws its own free current; together {answer}. A second motor saves no "
+    "current: it even needs its own free current. What it saves is heat: each winding gets half the load, and heat grows with the square of the current.",
+)
+
+
+# --- heat ----------------------------------------------------------------------------------------------------------
+
+
+def _heat_rows(kit):
+    shares = (0.3, 0.4, 0.45, 0.35, 0.5, 0.28, 0.55, 0.42)
+    rows = []
+    for case, share in enumerate(shares):
+        plate = _nameplate(kit, case)
+        rows.append({**plate, "current": (rounded(share * plate["stall_current"][0], 2), "A")})
+    return rows
+
+
+HEAT = Quantity(
+    id="motors-heat",
+    lesson="motors",
+    title="Heat in the winding",
+    text="Stalled at {voltage}, the {motor} draws {stall_current}: that gives the resistance of its winding. Now it works with "
+    "{current}. How much power turns to heat in the winding?",
+    kind="power",
+    unit="W",
+    rows=_heat_rows,
+    answer=lambda r: r.current**2 * r.voltage / r.stall_current,
+    slips=(
+        Slip(
+            "all power in",
+            lambda r: r.voltage * r.current,
+            "That is all the power the motor takes in. Most of it comes out at the shaft while the motor turns; the winding "
+            "keeps current squared times its resistance.",
+        ),
+        Slip(
+            "not squared",
+            lambda r: r.current * r.voltage / r.stall_current,
+            "You used the current once. That gives a voltage. Heat is current times current times resistance.",
+        ),
+        Slip(
+            "heat of a stalled motor",
+            lambda r: r.voltage * r.stall_current,
+            "That is the heat of a stalled motor. At {current} it is far less.",
+        ),
+    ),
+    hints=(
+        "Resistance is voltage divided by current, both taken at stall.",
+        "Heat is current times current times resistance. Twice the current makes four times the heat.",
+    ),
+    explain="The winding turns {answer} into heat. Twice the current would make four times as much: that is why a motor that "
+    "nearly stalls burns.",
+    short=True,
+)
+
+
+# --- what burns a motor --------------------------------------------------------------------------------------------
+
+BURNS = Choice(
+    id="motors-burns",
+    lesson="motors",
+    title="Which one is in danger?",
+    text="Four motors of the same kind run for one minute. Which one is most likely to burn?",
+    options=(
+        Option(
+            "free-run",
+            "The one that spins fastest, without any load.",
+            "It turns fast, but almost without current. Heat comes from current, not from speed.",
+        ),
+        Option(
+            "half-speed",
+            "The one at half its free speed, where it gives the most power.",
+            "It gives the most power and makes much heat too: about half the stall current flows. One of the others is worse.",
+        ),
+        Option(
+            "stalled",
+            "The one that pushes against a wall and stands still.",
+            "Yes. It draws the most current, none of the power comes out at the shaft, and all of it heats the winding.",
+            right=True,
+        ),
+        Option(
+            "light-load",
+            "The one with a light load, near its free speed.",
+            "A light load needs little current. This is where motors live long.",
+        ),
+    ),
+    hints=(
+        "Heat comes from current. Which motor draws the most?",
+        "Where does the power go that does not come out at the shaft?",
+    ),
+    explain="A stalled motor takes the most current and gives no power: all of it is heat. Small motors burn in about twenty "
+    "seconds. So hold tests are short: two seconds, with pauses.",
+    short=True,
+)
+
+
+# --- in order of heat ----------------------------------------------------------------------------------------------
+
+ORDER = Order(
+    id="motors-heat-order",
+    lesson="motors",
+    title="Put them in order of heat",
+    text="The same motor at the same voltage, in four jobs.",
+    scale="from the least heat to the most",
+    items=(
+        Item("free", "running free, no load"),
+        Item(
+            "quarter",
+            "turning a load of a quarter of its stall torque",
+            "A load needs current, so it makes more heat than running free.",
+        ),
+        Item(
+            "half",
+            "turning a load of half its stall torque",
+            "More torque, more current, more heat: compare half with a quarter.",
+        ),
+        Item(
+            "stall",
+            "standing still, pushing with all its torque",
+            "Nothing draws more current than a motor that stands still at full voltage.",
+        ),
+    ),
+    hints=(
+        "Heat comes from current, and current grows with torque.",
+        "How much torque does the motor give in each of the four jobs?",
+    ),
+    explain="Torque sets the current and current sets the heat. From a quarter to a half the torque doubles, and the heat grows "
+    "almost four times.",
+    short=True,
+)
+
+
+# --- predict, then slide -------------------------------------------------------------------------------------------
+
+PREDICT = Prediction(
+    id="motors-most-power",
+    lesson="motors",
+    title="Where does it give the most power?",
+    text="A motor turns a load, and you make the load heavier and heavier until the motor stands still. Where on the way does "
+    "the most power come out of its shaft?",
+    options=(
+        Option("near-free", "Near its free speed, where it turns fastest."),
+        Option("middle", "In the middle, at about half its free speed."),
+        Option("near-stall", "Near standing still, where it pushes hardest."),
+    ),
+    hints=(),
+    explain="Now move the slider of the load, and watch the mark on the curve of power.",
+)
+
+
+# --- a design ------------------------------------------------------------------------------------------------------
+
+
+def _design_rows(kit):
+    motors = kit.table("motors")
+    usual = motors.row(motors.usual)
+    rows = []
+    for load, speed, time in ((0.55, 0.3, 150), (0.5, 0.35, 120), (0.45, 0.45, 150), (0.6, 0.3, 100), (0.5, 0.4, 150), (0.55, 0.4, 120)):
+        rows.append({
+            "load_torque": (rounded(load * usual["stall_torque"], 2), "N·m"),
+            "speed_wanted": (rounded(from_si(speed * usual["free_speed"], "rpm"), 2), "rpm"),
+            "run_time": (time, "s"),
+        })
+    return rows
+
+
+DESIGN = Challenge(
+    id="motors-design",
+    lesson="motors",
+    title="A roller that runs all match",
+    text="A roller resists turning with {load_torque} and runs without a pause for {run_time}. Choose a motor and how many "
+    "share the shaft, so that it turns fast enough and never gets too hot.",
+    sizing="motor",
+    rows=_design_rows,
+    fixed=("load_torque", "speed_wanted", "run_time"),
+    choose=("motor", "count"),
+    require="It must turn with at least {speed_wanted} and must not be too hot before {run_time}, on a bad day too.",
+    advice={
+        "speed": "Too slow at this load. A stronger motor, or one more on the shaft, moves the working point up the line.",
+        "current": "One motor draws too much. Share the load.",
+        "hot_after": "Too hot too soon. Heat grows with the square of the current: half the load each is a quarter of the heat.",
+    },
+    hints=(
+        "Try one of each motor. Which line fails first: speed, or heat?",
+        "Two motors that share a load each make about a quarter of the heat.",
+    ),
+    explain="It holds for the whole match on a bad day. Compare with your neighbour: who used less mass, who draws less current?",
+)
+
+
+# --- shop at home: the constants of a motor from readings -----------------------------------------------------------
+
+READINGS = 8
+
+
+def _shop_rows(kit):
+    motors = kit.table("motors")
+    worn = (1.12, 0.93, 1.2, 0.9, 1.15, 1.08, 0.95, 1.18)
+    rows = []
+    for case, factor in enumerate(worn):
+        row = motors.row(motors.names[case % len(motors)])
+        rows.append({
+            **_nameplate(kit, case),
+            "resistance": (rounded(factor * row["resistance"], 3), "ohm"),
+            "constant": (rounded(row["torque_constant"], 3), "V·s/rad"),
+        })
+    return rows
+
+
+def _brake_test(r, noise):
+    """A brake on the shaft, tightened step by step; an ammeter shows 0.01 A, a voltmeter 0.01 V, a tachometer 10 rpm."""
+    amps = np.linspace(0.1, 0.55, READINGS) * r.voltage / r.resistance
+    amps = (amps * (1 + 0.01 * noise.standard_normal(READINGS))).round(2)
+    volts = (r.voltage * (1 + 0.004 * noise.standard_normal(READINGS))).round(2)
+    speed = rad_s_to_rpm((volts - r.resistance * amps) / r.constant) * (1 + 0.004 * noise.standard_normal(READINGS))
+    return {"voltage": (volts, "V"), "current": (amps, "A"), "speed": (speed.round(-1), "rpm")}
+
+
+def _resistance_by_fit(columns, r):
+    """V = R I + k w, so V / w = R (I / w) + k: a straight line whose slope is R."""
+    x, y = columns["current"] / columns["speed"], columns["voltage"] / columns["speed"]
+    return float(np.polyfit(x, y, 1)[0])
+
+
+SHOP = Quantity(
+    id="motors-brake-test",
+    lesson="motors",
+    title="The resistance of your own motor",
+    text="You clamp a {motor} to the bench, press a block of wood against a disc on its shaft, and read voltage, current and speed "
+    "while you press harder and harder. Find the resistance of this motor's winding and wires. (It is hidden, and it is not "
+    "the one on the nameplate: motors differ, and they wear. The answer has a wider tolerance than usual.)",
+    kind="resistance",
+    unit="ohm",
+    rows=_shop_rows,
+    answer=lambda r: r.resistance,
+    tolerance=0.06,
+    shop=Shop(
+        about=f"{READINGS} readings of a motor with a brake on its shaft.",
+        measure=_brake_test,
+        fit=_resistance_by_fit,
+    ),
+    slips=(
+        Slip(
+            "back-EMF forgotten",
+            lambda r: r.resistance / 0.325,
+            "You divided voltage by current while the motor turned. A turning motor makes a voltage of its own against the "
+            "battery; only the rest drives the current through the winding.",
+        ),
+    ),
+    hints=(
+        "Voltage = resistance × current + constant × speed. Two things are unknown, and you have many readings.",
+        "Divide everything by the speed: voltage/speed = resistance × (current/speed) + constant. That is a straight line.",
+        "mb.fit.fit_line(x, y).slope.value gives the slope of the best line: x is current/speed, y is voltage/speed, speed in rad/s.",
+    ),
+    explain="The hidden resistance is {answer}. It sets the stall torque that this motor really has: voltage over resistance, "
+    "times the torque for each ampere.",
+)
+
+
+EXERCISES = (PREDICT, LINE, CURRENT, POWER, TIRED, TWO, HEAT, BURNS, ORDER, DESIGN, SHOP)

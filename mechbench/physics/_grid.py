@@ -1,0 +1,33 @@
+"""Points along a travel with jumps in it, the same number of points in every row. For lift and winch."""
+
+import numpy as np
+
+from mechbench.physics.motion import Load
+
+
+def with_jumps(end, jumps, points):
+    """Places from 0 to end [..., points + 2 K], each of the K jumps as a point twice; and which jumps lie behind [..., K].
+
+    end [...], jumps [..., K]. A jump outside the travel is laid in its middle, where nothing changes: then every row
+    has the same number of points, however many jumps it has.
+    """
+    end, jumps = np.asarray(end, dtype=float), np.asarray(jumps, dtype=float)
+    shape = np.broadcast_shapes(end.shape, jumps.shape[:-1])
+    end, jumps = np.broadcast_to(end, shape)[..., None], np.broadcast_to(jumps, (*shape, jumps.shape[-1]))
+    inside = (jumps > 0) & (jumps < end)
+    place = np.where(inside, jumps, 0.5 * end)
+    places = np.concatenate([end * np.linspace(0, 1, points), place, place], axis=-1)
+    order = np.argsort(places, axis=-1, kind="stable")  # of a jump's two points the first copy comes first
+    rank = np.argsort(order, axis=-1)[..., points + jumps.shape[-1]:]
+    behind = np.arange(places.shape[-1])[:, None] >= rank[..., None, :]
+    return np.take_along_axis(places, order, axis=-1), behind & inside[..., None, :]
+
+
+def cord_load(places, pull, rub, mass, radius, drum_inertia):
+    """A Load for a shaft that winds cord: tables over the cord wound, turned into tables over the shaft's angle.
+
+    places [..., N]; pull and rub [N], mass [kg] as felt in the cord; radius [m], constant between two places that differ.
+    """
+    steps = np.diff(places, axis=-1) / np.broadcast_to(radius, places.shape)[..., :-1]
+    angle = np.concatenate([np.zeros_like(places[..., :1]), np.cumsum(steps, axis=-1)], axis=-1)
+    return Load(angle, pull * radius, rub * radius, mass * radius**2 + drum_inertia)

@@ -1,0 +1,316 @@
+r"""What a four-bar linkage carries: its weights, the forces on its pins, and the Load that its drive feels.
+
+Weights are given as lumps: points of mass fixed to one of the links, with an inertia of their own where they are not
+small. A bar of even thickness is one lump at its middle.
+
+      across |  x lump                  along: from the link's first pin towards its second
+             |  :                         input: from its pivot O to A; coupler: from A to B; output: from its pivot Q to B
+        o----+--:---------o             across: to the left of that direction
+      first  along      second
+
+Contents
+    Lump, bar, lump_position            masses on the links
+    weight_torque, inertia_felt         what the input shaft feels of them, by virtual work
+    lift                                the Load for motion.move, up or down
+    PinForces, pin_forces               the forces that the pins bear, from the balance of each link
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from mechbench.physics import check, linkage
+from mechbench.physics.arm import GRAVITY, swing
+
+LINKS = ("input", "coupler", "output")
+
+
+@dataclass(frozen=True)
+class Lump:
+    """Hold a mass that is fixed to a link; it may lie outside the link's two pins.
+
+    Fields
+    ------
+    link : [text] "input", "coupler" or "output"
+    along : [m] from the link's first pin (O, A or Q) towards its second, any sign
+    across : [m] to the left of that direction, any sign
+    mass : [kg] >= 0
+    inertia : [kg·m2] about its own centre of gravity, >= 0; 0 for something small
+
+    Valid: rigidly fixed.
+    Source: common practice, no source.
+    """
+
+    link: str
+    along: float
+    across: float
+    mass: float
+    inertia: float = 0.0
+
+    def __post_init__(self):
+        if self.link not in LINKS:
+            raise ValueError(f"link is {self.link!r}, but it must be one of {', '.join(LINKS)}; name the link that carries it.")
+        for name in ("along", "across"):
+            object.__setattr__(self, name, check.finite(name, getattr(self, name)))
+        for name in ("mass", "inertia"):
+            object.__setattr__(self, name, check.not_negative(name, getattr(self, name)))
+
+
+def bar(link, length, mass):
+    """Give the lump that stands for a link of even thickness.
+
+    Equation: at l / 2; J = m l^2 / 12
+
+    Parameters
+    ----------
+    link : [text] "input", "coupler" or "output"
+    length : [m] from its first pin to its end, > 0
+    mass : [kg] >= 0
+
+    Returns
+    -------
+    lump : [part] a Lump
+
+    Valid: thin against its length.
+    Raises: ValueError when link is no link, length is not above 0 or mass is negative.
+    Source: OpenStax University Physics Vol. 1, section 10.5, figure 10.20 (from memory).
+
+    >>> print(f"{bar('output', 0.30, 0.2).inertia:.4f}")
+    0.0015
+    """
+    length = check.positive("length", length)
+    return Lump(link, length / 2, 0.0, mass, check.not_negative("mass", mass) * length**2 / 12)
+
+
+def _motion(fourbar, here, lump):
+    """Place of a lump, its rate for each rad of the input, and the link's own rate; 0 where rates have no bound."""
+    coupler, output, _ = linkage._rates(fourbar, here)
+    turn = {"input": np.ones_like(output), "coupler": coupler, "output": output}[lump.link]
+    angle = {"input": here.input_angle, "coupler": here.coupler_angle, "output": here.output_angle}[lump.link]
+    arm_x = lump.along * np.cos(angle) - lump.across * np.sin(angle)
+    arm_y = lump.along * np.sin(angle) + lump.across * np.cos(angle)
+    x, y, x_rate, y_rate = arm_x, arm_y, -arm_y * turn, arm_x * turn
+    if lump.link == "coupler":
+        a_x, a_y = fourbar.input * np.cos(here.input_angle), fourbar.input * np.sin(here.input_angle)
+        return x + a_x, y + a_y, x_rate - a_y, y_rate + a_x, turn
+    return (x + fourbar.ground if lump.link == "output" else x), y, x_rate, y_rate, turn
+
+
+def lump_position(fourbar, lump, angle, branch=1):
+    """Give the place of a lump, from the input's pivot: level and up.
+
+    Equation: plane geometry, turned by the tilt of the ground line
+
+    Parameters
+    ----------
+    fourbar : [part] a linkage.Fourbar
+    lump : [part] a Lump
+    angle : [rad] of the input link from the ground line
+    branch : [whole] +1 open, -1 crossed
+
+    Returns
+    -------
+    x : [m] level
+    y : [m] up
+    assembles : [yes/no] whether the linkage can be there
+
+    Valid: rigid links.
+    Raises: as linkage.pose.
+    Source: plane geometry.
+
+    >>> fourbar = linkage.Fourbar(0.040, 0.120, 0.080, 0.100, tilt=-1.0)
+    >>> x, y, _ = lump_position(fourbar, Lump("output", 0.250, 0.0, 0.36), np.radians(40))
+    >>> print(f"{x:.3f} {y:.3f}")
+    0.304 -0.084
+    """
+    here = linkage.pose(fourbar, angle, branch)
+    x, y, *_ = _motion(fourbar, here, lump)
+    cosine, sine = np.cos(fourbar.tilt), np.sin(fourbar.tilt)
+    return x * cosine - y * sine, x * sine + y * cosine, here.assembles
+
+
+def _turns(fourbar, here):
+    return linkage._rates(fourbar, here)[2]
+
+
+def weight_torque(fourbar, lumps, angle, branch=1):
+    """Give the torque that the input shaft needs to hold all weights.
+
+    Equation: T = sum of m g dy/d(in), by virtual work
+
+    Parameters
+    ----------
+    fourbar : [part] a linkage.Fourbar
+    lumps : [part] list of Lump
+    angle : [rad] of the input link from the ground line
+    branch : [whole] +1 open, -1 crossed
+
+    Returns
+    -------
+    torque : [N·m] against a growing input angle; inf at a toggle and where it does not assemble
+
+    Valid: at rest or moving slowly, no friction.
+    Raises: as linkage.pose.
+    Source: principle of virtual work, Hibbeler & Gupta, Engineering Mechanics, chapter 11 (from memory).
+
+    >>> fourbar = linkage.Fourbar(0.040, 0.120, 0.080, 0.100, tilt=-1.0)
+    >>> print(f"{weight_torque(fourbar, [Lump('output', 0.250, 0.0, 0.36)], np.radians(40)):.3f}")
+    0.247
+    """
+    here = linkage.pose(fourbar, angle, branch)
+    torque = 0.0
+    for lump in lumps:
+        *_, x_rate, y_rate, _ = _motion(fourbar, here, lump)
+        torque = torque + lump.mass * GRAVITY * (x_rate * np.sin(fourbar.tilt) + y_rate * np.cos(fourbar.tilt))
+    return np.where(_turns(fourbar, here), torque, np.inf)[()]
+
+
+def inertia_felt(fourbar, lumps, angle, branch=1):
+    """Give the inertia that the input shaft feels of all lumps; it changes with the angle.
+
+    Equation: J = sum of m |dp/d(in)|^2 + J_lump (d(link)/d(in))^2
+
+    Parameters
+    ----------
+    fourbar : [part] a linkage.Fourbar
+    lumps : [part] list of Lump
+    angle : [rad] of the input link from the ground line
+    branch : [whole] +1 open, -1 crossed
+
+    Returns
+    -------
+    inertia : [kg·m2] about the input shaft; inf at a toggle and where it does not assemble
+
+    Valid: rigid links. Where the output stands (dead_points) it comes from the other links alone.
+    Raises: as linkage.pose.
+    Source: kinetic energy of plane motion, OpenStax University Physics Vol. 1, section 11.1.
+
+    >>> fourbar = linkage.Fourbar(0.040, 0.120, 0.080, 0.100, tilt=-1.0)
+    >>> print(f"{inertia_felt(fourbar, [Lump('output', 0.250, 0.0, 0.36)], np.radians(60)):.5f}")
+    0.00471
+    """
+    here = linkage.pose(fourbar, angle, branch)
+    inertia = 0.0
+    for lump in lumps:
+        *_, x_rate, y_rate, turn = _motion(fourbar, here, lump)
+        inertia = inertia + lump.mass * (x_rate**2 + y_rate**2) + lump.inertia * turn**2
+    return np.where(_turns(fourbar, here), inertia, np.inf)[()]
+
+
+def lift(fourbar, lumps, angle, branch=1, rub=0.0, shaft_inertia=1e-6):
+    """Make the Load of a four-bar that moves weights, for the shaft of its input link.
+
+    Equation: pull = sum of m g dy/dq; J = sum of m |dp/dq|^2 + J_lump (d(link)/dq)^2; q = way of the input link
+
+    Parameters
+    ----------
+    fourbar : [part] a linkage.Fourbar
+    lumps : [part] list of Lump: links and what they carry
+    angle : [rad] of the input link along its way, last axis the points; all rising or all falling
+    branch : [whole] +1 open, -1 crossed
+    rub : [N·m] friction of bearings, felt at the input shaft, >= 0
+    shaft_inertia : [kg·m2] of what turns with the input shaft besides, > 0
+
+    Returns
+    -------
+    load : [part] a motion.Load over the way of the input link
+
+    Valid: as motion.Load; 30 points where the rates change evenly.
+    Raises: ValueError when the linkage meets a toggle or does not assemble on its way, or the angles turn back.
+    Source: principle of virtual work and energy of motion, as weight_torque and inertia_felt.
+
+    >>> fourbar = linkage.Fourbar(0.040, 0.120, 0.080, 0.100, tilt=-1.0)
+    >>> load = lift(fourbar, [Lump("output", 0.250, 0.0, 0.36)], np.radians(np.linspace(40, 120, 31)))
+    >>> print(f"{load.q[-1]:.3f} rad, pull {load.pull[0]:.2f} to {load.pull[-1]:.2f}")
+    1.396 rad, pull 0.25 to 0.35
+    """
+    angle = np.asarray(check.finite("angle", angle))
+    turns = _turns(fourbar, linkage.pose(fourbar, angle, branch))
+    if not np.all(turns):
+        stuck = np.broadcast_to(angle, turns.shape)[~turns][0]
+        raise ValueError(f"angle is {stuck:.4g} rad, but the linkage does not assemble or is at a toggle there; "
+                         "keep inside linkage.input_range.")
+    inertia = inertia_felt(fourbar, lumps, angle, branch) + check.positive("shaft_inertia", shaft_inertia)
+    return swing(angle, weight_torque(fourbar, lumps, angle, branch), inertia, rub)
+
+
+# --- forces on the pins ---------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class PinForces:
+    """Hold what the pins of a four-bar bear; the last axis of a force is x along the ground line, y to its left.
+
+    Fields
+    ------
+    input_torque : [N·m] that the input shaft must give
+    input_pivot : [N] at O, on the input link from the frame
+    input_pin : [N] at A, on the coupler from the input link
+    output_pin : [N] at B, on the output link from the coupler
+    output_pivot : [N] at Q, on the output link from the frame
+    largest : [N] largest of the four, without direction
+    """
+
+    input_torque: float
+    input_pivot: np.ndarray
+    input_pin: np.ndarray
+    output_pin: np.ndarray
+    output_pivot: np.ndarray
+    largest: float
+
+
+def _weights(fourbar, here, lumps, link):
+    """Weight of a link's lumps as x and y, and its moment about the link's first pin."""
+    first_x = {"input": 0.0, "coupler": fourbar.input * np.cos(here.input_angle), "output": fourbar.ground}[link]
+    first_y = fourbar.input * np.sin(here.input_angle) if link == "coupler" else 0.0
+    x = y = moment = np.zeros_like(here.output_angle)
+    for lump in lumps:
+        if lump.link == link:
+            at_x, at_y, *_ = _motion(fourbar, here, lump)
+            w_x, w_y = -lump.mass * GRAVITY * np.sin(fourbar.tilt), -lump.mass * GRAVITY * np.cos(fourbar.tilt)
+            x, y, moment = x + w_x, y + w_y, moment + (at_x - first_x) * w_y - (at_y - first_y) * w_x
+    return x, y, moment
+
+
+def pin_forces(fourbar, lumps, angle, branch=1, output_torque=0.0):
+    """Give the forces on all pins and the input torque, from the balance of each of the three moving links.
+
+    Equation: sum of forces = 0 and sum of moments = 0 for input link, coupler and output link
+
+    Parameters
+    ----------
+    fourbar : [part] a linkage.Fourbar
+    lumps : [part] list of Lump; may be empty
+    angle : [rad] of the input link from the ground line
+    branch : [whole] +1 open, -1 crossed
+    output_torque : [N·m] that the output link gives to what it turns, besides its lumps
+
+    Returns
+    -------
+    forces : [part] PinForces; inf at a toggle and where it does not assemble
+
+    Valid: at rest or moving slowly, no friction. Near a toggle forces grow without bound: pins bend, links snap.
+    Raises: as linkage.pose; ValueError when output_torque is not a finite number.
+    Source: Norton, Design of Machinery, section 11.4, without the inertia terms (from memory).
+
+    >>> forces = pin_forces(linkage.Fourbar(0.040, 0.120, 0.080, 0.100), [], np.radians(60), output_torque=1.0)
+    >>> print(f"{forces.input_torque:.3f} N m in, {forces.largest:.1f} N on the pins")
+    0.457 N m in, 17.2 N on the pins
+    """
+    here, asked = linkage.pose(fourbar, angle, branch), check.finite("output_torque", output_torque)
+    in_x, in_y, in_moment = _weights(fourbar, here, lumps, "input")
+    mid_x, mid_y, mid_moment = _weights(fourbar, here, lumps, "coupler")
+    out_x, out_y, out_moment = _weights(fourbar, here, lumps, "output")
+    a_x, a_y = fourbar.input * np.cos(here.input_angle), fourbar.input * np.sin(here.input_angle)
+    u_x, u_y = fourbar.coupler * np.cos(here.coupler_angle), fourbar.coupler * np.sin(here.coupler_angle)
+    r_x, r_y = fourbar.output * np.cos(here.output_angle), fourbar.output * np.sin(here.output_angle)
+    # Two moment equations give the force at B: r x B of the output link about Q, u x B of the coupler about A.
+    turns = _turns(fourbar, here)
+    p, q, cross = asked - out_moment, mid_moment, np.where(turns, r_x * u_y - r_y * u_x, 1.0)
+    b_x, b_y = (p * u_x - q * r_x) / cross, (p * u_y - q * r_y) / cross
+    pin_x, pin_y = b_x - mid_x, b_y - mid_y
+    torque = a_x * pin_y - a_y * pin_x - in_moment
+    vectors = [(pin_x - in_x, pin_y - in_y), (pin_x, pin_y), (b_x, b_y), (-b_x - out_x, -b_y - out_y)]
+    bounded = [np.stack(np.broadcast_arrays(*[np.where(turns, part, np.inf) for part in pair]), axis=-1) for pair in vectors]
+    largest = np.max([np.hypot(force[..., 0], force[..., 1]) for force in bounded], axis=0)
+    return PinForces(np.where(turns, torque, np.inf)[()], *bounded, largest)

@@ -1,0 +1,173 @@
+"""Benches in a real browser: by keyboard alone, in narrow and wide windows, light and dark, and faster than they can draw."""
+
+import io
+
+import pytest
+from PIL import Image
+
+pytestmark = pytest.mark.browser
+
+BENCH = "import mechbench as mb\nmb.bench({name!r})"
+SIZES = [(1280, 900), (900, 900)]
+
+
+@pytest.fixture(params=["motor", "train"])
+def page(request, notebook):
+    """A notebook with one bench, run."""
+    opened = notebook(BENCH.format(name=request.param))
+    opened.run_all()
+    opened.show("cell-1")
+    return opened
+
+
+def size_of(page, css):
+    """Place and size of the first element on the page that fits, within the output."""
+    return page.lab.js("let r = document.querySelector(arguments[0]).getBoundingClientRect(); return [r.x, r.y, r.width, r.height]", css)
+
+
+def test_keys_move_slider_picture_and_verdict(page, lab):
+    picture, words = page.picture_bytes("cell-1"), page.text("cell-1")
+    assert "Works" in words and "of 100 days" in words
+    load = page.control("Torque of the load")
+    start = load.number
+    load.press("end")
+    page.wait_text("cell-1", "Does not work")
+    assert load.number > start and page.picture_bytes("cell-1") != picture
+    load.press("home")
+    lab.wait(lambda: load.number < start, 10, "slider at its start")
+    assert page.errors() == [] and lab.console_errors() == []
+
+
+def test_every_control_is_reached_by_tab_and_moves_by_keys(page, lab):
+    for label in page.labels("cell-1"):
+        if label.startswith("More"):
+            page.control(label).click()
+    named = page.labels("cell-1")
+    assert {"Units", "Picture", "All numbers", "Torque of the load", "Motor", "How many motors"} <= set(named)
+    lab.js("document.querySelector('.mechbench input').focus()")
+    script = """let e = document.activeElement, box = e.closest('.mechbench-control');
+        return [!!e.closest('.mechbench'), box ? box.querySelector('label').innerText.trim() : e.innerText.trim(), e.getAttribute('role') || e.tagName]"""
+    reached = set()
+    for _ in range(60):
+        inside, label, kind = lab.js(script)
+        if not inside:
+            break
+        reached.add((label, kind))
+        lab.press("tab")
+    parts = lab.js("return document.querySelectorAll('.mechbench :is([role=slider], input, select, button)').length")
+    assert len(reached) == parts
+    sliders = [label for label, kind in reached if kind == "slider"]
+    assert len(sliders) >= 4
+    for label in sliders:
+        control = page.control(label)
+        before = control.number
+        control.press("right", 2)
+        lab.wait(lambda: control.number > before, 10, f"{label} after two keys")  # noqa: B023
+
+
+def test_a_value_is_typed_with_another_unit(page, lab):
+    load = page.control("Torque of the load")
+    load.type("1 kgf cm")
+    lab.wait(lambda: load.value == "0.09807 N·m", 10, "value in the bench's unit")
+    load.type("0.2")
+    page.wait_text("cell-1", "has no unit")
+    load.type("0.2 N·m")
+    lab.wait(lambda: load.value == "0.2 N·m" and "has no unit" not in page.text("cell-1"), 10, "value with its unit")
+
+
+def test_a_part_is_chosen_and_units_are_switched(page, lab):
+    picture = page.picture_bytes("cell-1")
+    page.control("Motor").choose("large motor")
+    lab.wait(lambda: page.picture_bytes("cell-1") != picture, 10, "picture of the other motor")
+    page.control("Units").choose("US")
+    lab.wait(lambda: page.control("Torque of the load").value.endswith("lbf·in"), 10, "US units")
+    page.control("All numbers").click()
+    text = page.wait_text("cell-1", "What hurts most on a bad day")
+    assert "Good day" in text and "lbf·in" in text and "N·m" not in text
+
+
+def test_values_that_nobody_moved_stay(page, lab):
+    """The browser rounds to a slider's places; a bench that was only opened must still show its defaults."""
+    import mechbench as mb
+    from mechbench import quantity
+    from mechbench.sizing.describe import Field
+
+    lab.wait(lambda: page.labels("cell-1"), 10, "labels")
+    sizing = mb.size("motor" if "Warm already by" in page.lab.js("return document.body.textContent") else "train")
+    for field in sizing.FIELDS:
+        if isinstance(field, Field) and not field.more:
+            assert page.control(field.label).value == quantity.show(field.to_si(field.default), field.unit, digits=4)
+
+
+@pytest.mark.parametrize("width, height", SIZES)
+def test_nothing_is_cut_and_the_picture_stands_still(page, lab, width, height):
+    lab.resize(width, height)
+    page.show("cell-1")
+    cut = """return [...document.querySelectorAll('.mechbench, .mechbench *')].filter(e => e.scrollWidth > e.clientWidth + 1 && e.clientWidth > 0
+        && !e.matches('input, select, .mb-picture') && !e.closest('.slider-container') && getComputedStyle(e).display != 'inline').map(e => e.className + ': ' + e.innerText)"""
+    lab.wait(lambda: size_of(page, ".mb-picture")[2] > 100, 10, "picture at its new size")
+    assert lab.js(cut) == []
+    bench, picture = size_of(page, ".mechbench"), size_of(page, ".mb-picture")
+    assert picture[2] >= 440 and picture[0] + picture[2] <= bench[0] + bench[2] + 1
+    load, places = page.control("Torque of the load"), set()
+    for key in ("home", "page up", "page up", "page up", "end"):
+        load.press(key)
+        page.wait_kernel()
+        page.show("cell-1")
+        places.add(tuple(round(v) for v in size_of(page, ".mb-picture")[1:]))
+    lab.resize(*SIZES[0])
+    assert len(places) == 1
+
+
+def test_dark_page_and_dark_picture(page, lab):
+    lab.theme("dark")
+    page.control("Picture").choose("dark")
+    lab.wait(lambda: Image.open(io.BytesIO(page.picture_bytes("cell-1"))).convert("RGB").getpixel((1, 1)) == (0x15, 0x19, 0x1E), 10, "dark picture")
+    colours = lab.js("let s = getComputedStyle(document.querySelector('.mb-verdict')); return [s.color, s.backgroundColor]")
+    page.control("Picture").choose("light")
+    lab.theme("light")
+    light, dark = (sum(map(int, c[c.index("(") + 1 : -1].split(",")[:3])) for c in colours)
+    assert light > dark + 250
+
+
+SLOW = """
+import time
+import mechbench as mb
+from mechbench.bench.draw.margins import MarginsPicture
+from tests.bench.pendulum import Pendulum
+
+class Slow(MarginsPicture):
+    drawn = 0
+    def update(self, *given):
+        time.sleep(0.03)
+        Slow.drawn += 1
+        super().update(*given)
+
+bench = mb.bench(Pendulum, picture=Slow)
+bench
+"""
+# Sixty presses, eight milliseconds apart: faster than any hand, and than the picture above.
+BURST = """
+let [handle, done] = arguments, left = 60;
+let press = () => {
+  handle.dispatchEvent(new KeyboardEvent('keydown', {key: 'ArrowRight', bubbles: true, cancelable: true}));
+  --left ? setTimeout(press, 8) : done(performance.now());
+};
+press();
+"""
+
+
+def test_positions_that_come_faster_than_redraws_are_left_out_and_the_last_one_arrives(notebook, lab):
+    page = notebook(SLOW, "Slow.drawn, bench.values['mass']")
+    page.run_all()
+    mass = page.control("Mass at the end")
+    drawn_before = int(page.outputs("cell-2")[0]["data"]["text/plain"].strip("()").split(",")[0])
+    lab.driver.set_script_timeout(30)
+    last_key = lab.driver.execute_async_script(BURST, mass.handle)
+    lab.wait(lambda: mass.value == "4 kg", 10, "the last position")
+    late = lab.js("return performance.now()") - last_key
+    page.run("cell-2")
+    drawn, value = page.outputs("cell-2")[0]["data"]["text/plain"].strip("()").split(", ")
+    assert float(value) == pytest.approx(4.0)
+    assert int(drawn) - drawn_before < 40
+    assert late < 1000

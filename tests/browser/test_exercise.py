@@ -1,0 +1,114 @@
+"""An exercise in a real JupyterLab: typed and answered by keyboard, feedback at once, found again after a restart."""
+
+import re
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+CELLS = (
+    "mb.ask('start-here-lever')",
+    "mb.ask('start-here-sheet')",
+    "mb.ask('start-here-speeds')",
+    "mb.ask('start-here-first-design')",
+    "mb.warm_up('motors')",
+)
+
+
+def answer_of(key):
+    from mechbench.course.numbers import pose
+    from mechbench.course.registry import exercise
+
+    lever = exercise("start-here-lever")
+    return lever.answer(pose(lever, key).si)
+
+
+@pytest.fixture
+def name(request):
+    """A learner of each test's own, because all tests share one progress file."""
+    return request.node.name[:40]
+
+
+@pytest.fixture
+def page(notebook, name):
+    page = notebook(f"import mechbench as mb\nmb.learner({name.upper()!r})", *CELLS, name=f"{name}.ipynb")
+    page.run_all()
+    return page
+
+
+def test_answering_by_keyboard(page, lab, name):
+    assert f"Numbers for: {name}." in page.text("cell-1")
+    box = page.control("Your answer:", "cell-2")
+    box.type(f"{100 * answer_of(name):.4g} N·m")
+    page.wait_text("cell-2", "as if it were metres")
+    assert "○ Not yet" in page.text("cell-2") and "Tries: 1. Saved." in page.text("cell-2")
+    page.control("Open hint 1 of 2", "cell-2").press("enter")
+    page.wait_text("cell-2", "Hint 1: Write the length in metres")
+    box.type(f"{answer_of(name) / 0.0980665:.4g} kgf cm", enter=False)
+    page.control("Check my answer", "cell-2").press("space")
+    page.wait_text("cell-2", "✓ Right")
+    assert "Tries: 2. Hints opened: 1. Saved." in page.text("cell-2")
+
+    first = page.show("cell-3").find_elements("css selector", "input[type=radio]")[0]
+    lab.js("arguments[0].focus()", first)
+    first.send_keys(" ")
+    page.control("Check my answer", "cell-3").press("enter")
+    page.wait_text("cell-3", "Tries: 1. Saved.")
+
+    order = page.control("Your order:", "cell-4")
+    assert order.value == "a b c d"
+    page.control("Down", "cell-4").press("enter")
+    lab.wait(lambda: order.value == "b a c d", 10, "order after Down")
+
+    page.control("Motor", "cell-5").choose("large motor")
+    page.control("How many motors", "cell-5").choose("4")
+    page.control("Test my design", "cell-5").press("enter")
+    page.wait_text("cell-5", "✓ Right")
+    assert "Current of one motor (at most 15 A): good day" in page.text("cell-5")
+    assert page.errors() == [] and lab.console_errors() == []
+
+
+def test_the_last_letters_typed_before_enter_are_not_lost(page):
+    """Enter and text come as two messages from the browser; each answer must be graded whole."""
+    box = page.control("Your answer:", "cell-2")
+    for number in range(8):
+        box.type(f"1{number}.{number}37 N·m")
+        told = page.wait_text("cell-2", f"Tries: {number + 1}.")
+        assert re.search(r"Read as (\S+) N·m", told)[1].startswith(f"1{number}."), told
+
+
+def test_answers_are_found_after_a_restart(page):
+    page.control("Your answer:", "cell-2").type("0.123 N·m")
+    page.wait_text("cell-2", "Saved.")
+    page.restart()
+    page.run("cell-1")
+    page.run("cell-2")
+    told = page.wait_text("cell-2", "Your answer from before.")
+    assert "○ Not yet" in told and page.control("Your answer:", "cell-2").value == "0.123 N·m"
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_words_stand_out_from_the_ground(page, lab, theme):
+    """Contrast of at least 4.5 to 1 for every word of the form (WCAG 2.1, success criterion 1.4.3)."""
+    lab.theme(theme)
+    page.control("Your answer:", "cell-2").type("0.123 N·m")
+    page.wait_text("cell-2", "Saved.")
+    ratios = lab.js(CONTRAST, page.show("cell-2"))
+    lab.theme("light")
+    assert len(ratios) >= 6 and min(ratios) >= 4.5, ratios
+
+
+# Relative luminance and contrast ratio as WCAG 2.1 defines them; half-transparent text is mixed with its ground first.
+CONTRAST = """
+let parse = c => { let m = c.match(/[0-9.]+/g).map(Number); return [m[0], m[1], m[2], m.length > 3 ? m[3] : 1]; };
+let mix = (top, under) => [0, 1, 2].map(i => top[i] * top[3] + under[i] * (1 - top[3]));
+let ground = e => { for (; e; e = e.parentElement) { let c = parse(getComputedStyle(e).backgroundColor); if (c[3] > 0.99) return c; } return [255, 255, 255, 1]; };
+let lum = c => { let [r, g, b] = [0, 1, 2].map(i => { let v = c[i] / 255; return v <= 0.03928 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4; }); return 0.2126 * r + 0.7152 * g + 0.0722 * b; };
+let found = [];
+for (let e of arguments[0].querySelectorAll('.jp-OutputArea-output p, .jp-OutputArea-output strong, .jp-OutputArea-output button, .jp-OutputArea-output label')) {
+  if (!e.innerText.trim() || !e.getClientRects().length) continue;
+  let under = ground(e), a = lum(mix(parse(getComputedStyle(e).color), under)), b = lum(under);
+  found.push((Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05));
+}
+return found;
+"""

@@ -1,0 +1,93 @@
+"""From a key press on a slider to its new picture: our bench beside a bare echo and beside plain `interact`, in one run.
+
+The echo is the least that a slider can do through the kernel: it sets a label to its number. Plain `interact` draws the
+same figure for the same numbers with `plt.show`. All three are timed by the same code in the page (stopwatch.py), one
+press of each in turn, so that what else the machine does falls on all alike.
+"""
+
+from statistics import median
+
+import pytest
+
+from tests.browser.stopwatch import Stopwatch
+
+pytestmark = [pytest.mark.browser, pytest.mark.benchmark]
+
+PRESSES, WARM_UP = 24, 4
+GOAL_ECHO, MOST_ECHO = 1.5, 2.5
+GOAL_PLAIN, MOST_PLAIN = 0.5, 0.8
+
+OURS = """
+import mechbench as mb
+bench = mb.bench({sizing!r}, {values})
+bench
+"""
+ECHO = """
+import ipywidgets as w
+slider, said = w.FloatSlider(description="Echo", min=0, max=10, step=0.1), w.Label("0")
+slider.observe(lambda change: setattr(said, "value", str(change.new)), "value")
+w.VBox([slider, said])
+"""
+PLAIN = """
+import matplotlib.pyplot as plt
+from ipywidgets import FloatSlider, interact
+from mechbench.bench.bench import plain
+from mechbench.bench.control import step_of
+from mechbench.bench.draw import picture_of
+from mechbench.bench.palette import LIGHT
+from mechbench.bench.picture import DOTS_PER_INCH, style
+from mechbench.sizing.days import Tables, columns
+from mechbench.sizing.judge import judge
+
+sizing = mb.size({sizing!r})
+field, Picture, tables = sizing.field("load_torque"), picture_of({sizing!r}), Tables(sizing)
+extra = {{f.name: f.to_si(f.default) for f in Picture.EXTRA}}
+
+def draw(x):
+    report = judge(sizing, {{**{values}, "load_torque": field.to_si(x)}})
+    with plt.rc_context(style(LIGHT)):
+        figure = plt.figure(figsize=Picture.SIZE, dpi=DOTS_PER_INCH)
+        picture = Picture(figure, LIGHT)
+        picture.update(report, plain(columns(sizing, report.values, tables)), extra)
+        for artist in picture.moving:
+            artist.set_animated(False)
+        plt.show()
+
+interact(draw, x=FloatSlider(description="Plain", min=field.low, max=field.high, step=step_of(field), value=field.default));
+"""
+
+
+def watches(lab, page):
+    """A stopwatch for each of the three, each on the element that changes."""
+    bench, echo, plain = (page.show(cell) for cell in ("cell-1", "cell-2", "cell-3"))
+    inside = lambda cell, css: lab.js("return [...arguments[0].querySelectorAll(arguments[1])].at(-1)", cell, css)  # noqa: E731
+    return {
+        "ours": Stopwatch(lab, page.control("Torque of the load", "cell-1"), lab.js("return arguments[0].parentElement", inside(bench, ".mb-picture"))),
+        "echo": Stopwatch(lab, page.control("Echo", "cell-2"), inside(echo, ".jp-OutputArea .widget-label")),
+        "plain": Stopwatch(lab, page.control("Plain", "cell-3"), inside(plain, ".widget-output")),
+    }
+
+
+@pytest.mark.parametrize(
+    "sizing, values", [("motor", {}), ("train", {"last_stage": "acetal_20_to_60"})], ids=["motor's curves", "gear train"]
+)
+def test_new_picture_comes_almost_as_fast_as_an_echo(notebook, lab, capsys, sizing, values):
+    page = notebook(*(code.format(sizing=sizing, values=values) for code in (OURS, ECHO, PLAIN)), name=f"latency_{sizing}.ipynb")
+    page.run_all()
+    timed = watches(lab, page)
+    times = {name: [] for name in timed}
+    for press in range(PRESSES):
+        for cell, (name, watch) in zip(("cell-1", "cell-2", "cell-3"), timed.items()):
+            page.show(cell)
+            page.wait_kernel()
+            times[name].append(watch.time("right" if press % 2 else "left" if press else "right"))
+    middle = {name: median(values[WARM_UP:]) for name, values in times.items()}
+    to_echo, to_plain = middle["ours"] / middle["echo"], middle["ours"] / middle["plain"]
+    with capsys.disabled():
+        print(
+            f"\n{sizing}: key press to picture {middle['ours']:.0f} ms, echo {middle['echo']:.0f} ms, plain interact "
+            f"{middle['plain']:.0f} ms; ours/echo {to_echo:.2f} (goal {GOAL_ECHO}, at most {MOST_ECHO}), "
+            f"ours/interact {to_plain:.2f} (goal {GOAL_PLAIN}, at most {MOST_PLAIN})"
+        )
+    assert to_echo <= MOST_ECHO
+    assert to_plain <= MOST_PLAIN

@@ -1,0 +1,428 @@
+"""What a learner sees and does in a notebook: exercises on screen and in code, saved, and found again."""
+
+import re
+from dataclasses import replace
+
+import ipywidgets as widgets
+import pytest
+
+import mechbench
+from mechbench.course import ask as asking
+from mechbench.course import registry
+from mechbench.course.ask import Ask, ask, current_learner, learner, past_of, readings, say, warm_up
+from mechbench.course.numbers import pose
+from mechbench.course.progress import Attempt, Receipt, store
+from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, ORDER, PREDICTION, SHOP, TORQUE
+
+RIGHT = "-5.886 N·m"
+
+
+@pytest.fixture(autouse=True)
+def fresh(tmp_path, monkeypatch):
+    """A new progress file and a notebook in which nobody has said a name; the samples stand in for a lesson."""
+    monkeypatch.setenv("MECHBENCH_HOME", str(tmp_path))
+    monkeypatch.setitem(asking._notebook, "learner", None)
+    own = registry._of
+    monkeypatch.setattr(registry, "_of", lambda lesson: ALL if lesson == "arm" else own(lesson))
+    there = registry.lessons()
+    monkeypatch.setattr(registry, "lessons", lambda: tuple(sorted({*there, "arm"}, key=registry.LESSONS.index)))
+
+
+@pytest.fixture
+def shown(monkeypatch):
+    """What was displayed."""
+    notes = []
+    monkeypatch.setattr(asking, "display", notes.append)
+    return notes
+
+
+def kept(exercise=None):
+    return store().attempts(current_learner(), exercise)
+
+
+def find(widget, kind, description=None):
+    """All widgets of a kind inside another, in the order of the screen."""
+    inside = [widget] if isinstance(widget, kind) and description in (None, getattr(widget, "description", None)) else []
+    return inside + [one for child in getattr(widget, "children", ()) for one in find(child, kind, description)]
+
+
+def text_of(widget):
+    """The words of all visible HTML inside a widget."""
+    parts = [one.value for one in find(widget, widgets.HTML) if one.layout.display != "none"]
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]*>", " ", " ".join(parts)))
+
+
+def press(widget, description):
+    find(widget, widgets.Button, description)[0].click()
+
+
+def enter(box):
+    """What the browser sends when Enter is pressed in a box."""
+    box._handle_custom_msg({"event": "submit"}, [])
+
+
+# --- in code -------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("given", [(RIGHT,), (-5.886, "N·m"), (-588.6, "N·cm"), ("-5,89", "N·m")])
+def test_an_answer_in_code(given):
+    one = ask("arm-sample-torque").answer(*given)
+    assert one.state == "right" and one.grade.message == "It is -5.89 N·m."
+    assert [(a.raw, a.state, a.revision, a.practice, a.unit) for a in kept()] == [(" ".join(map(str, given)), "right", 1, 0, given[-1].split()[-1])]
+    assert kept()[0].value == pytest.approx(-5.886, rel=1e-3) and kept()[0].kit_digest == mechbench.kit().digest
+
+
+def test_a_design_in_code():
+    one = ask("arm-sample-challenge").answer(motor="large", count=2, start_rise="10 K")
+    assert one.state == "right" and kept()[0].raw == "motor = large; count = 2; start_rise = 10 K"
+
+
+def test_the_other_kinds_in_code():
+    assert ask("arm-sample-choice").answer("b").state == "right"
+    assert ask("arm-sample-prediction").answer("a").state == "recorded"
+    assert ask("arm-sample-order").answer("a b c d").state == "not yet"
+
+
+def test_what_is_shown_as_text():
+    one = ask("arm-sample-torque")
+    before = repr(one)
+    assert before.splitlines()[0] == "A sample [arm-sample-torque]" and len(before.splitlines()) == 3
+    one.answer("-0.6 N·m").hint()
+    assert repr(one) == f"{before}\nHint 1: Think of 2 kg.\nYour answer: -0.6 N·m\n○ Not yet. Kilograms are no newtons."
+
+
+def test_the_text_is_the_same_on_every_run_whatever_was_answered_before():
+    first = ask("arm-sample-torque")._repr_mimebundle_()
+    ask("arm-sample-torque").answer(RIGHT)
+    again = ask("arm-sample-torque")._repr_mimebundle_()
+    assert first["text/plain"] == again["text/plain"]
+    answered = [ask("arm-sample-torque").answer(RIGHT)._repr_mimebundle_()["text/plain"] for _ in range(2)]
+    assert answered[0] == answered[1] and answered[0].endswith("Your answer: -5.886 N·m\n✓ Right. It is -5.89 N·m.")
+
+
+@pytest.mark.parametrize("exercise", ALL, ids=lambda exercise: exercise.id)
+def test_a_bundle_is_a_live_view_and_a_text_without_object_names(exercise, capsys):
+    bundle = ask(exercise.id)._repr_mimebundle_()
+    assert set(bundle) == {"application/vnd.jupyter.widget-view+json", "text/plain"}
+    assert "<" not in bundle["text/plain"] and "object" not in bundle["text/plain"] and "(" not in bundle["text/plain"].splitlines()[0]
+    assert capsys.readouterr().out == ""
+
+
+def test_an_unknown_id_is_answered_with_the_nearest():
+    with pytest.raises(ValueError, match="did you mean 'arm-sample-torque'"):
+        ask("arm-sample-torqe")
+
+
+# --- on screen -----------------------------------------------------------------------------------------------------
+
+
+def test_enter_and_button_grade_what_is_typed():
+    one = ask("arm-sample-torque")
+    screen = one.panel().widget
+    assert "– Not tried yet" in text_of(screen)
+    box = find(screen, widgets.Text)[0]
+    box.value = "-0.6 N·m"
+    assert kept() == []  # typing alone hands nothing in
+    enter(box)
+    assert "○ Not yet" in text_of(screen) and "Kilograms are no newtons." in text_of(screen) and "Tries: 1. Saved." in text_of(screen)
+    box.value = "-5,89 N·m"
+    press(screen, "Check my answer")
+    assert "✓ Right" in text_of(screen) and "Read as -5.89 N·m. Tries: 2. Saved." in text_of(screen)
+    assert [a.state for a in kept()] == ["not yet", "right"] and kept()[0].slip == "mass for weight"
+
+
+def test_right_stays_right():
+    one = ask("arm-sample-torque").answer(RIGHT).answer("-9 N·m")
+    assert one.state == "right" and one.grade.state == "not yet"
+    assert "✓ Right" in find(one.panel().widget, widgets.HTML)[0].value
+
+
+def test_hints_open_one_by_one_and_are_counted():
+    one = ask("arm-sample-torque")
+    screen = one.panel().widget
+    assert "Hint 1:" not in text_of(screen)
+    press(screen, "Open hint 1 of 2")
+    assert "Hint 1: Think of 2 kg." in text_of(screen) and "Hint 2:" not in text_of(screen)
+    one.submit("-1 N·m")
+    press(screen, "Open hint 2 of 2")
+    one.submit(RIGHT)
+    assert [a.hints for a in kept()] == [1, 2] and "Hints opened: 2." in text_of(screen)
+    assert find(screen, widgets.Button, "All hints are open")[0].disabled
+
+
+def test_the_same_answer_twice_counts_once():
+    one = ask("arm-sample-torque").answer("-1 N·m").answer(" -1   N·m")
+    assert one.tries == 1 and len(kept()) == 1 and "counted once" in one.saved
+    assert ask("arm-sample-torque").answer("-1 N·m").tries == 1 and len(kept()) == 1
+
+
+def test_another_one_like_it_leaves_the_grade_alone():
+    one = ask("arm-sample-torque")
+    screen = one.panel().widget
+    press(screen, "Another one like it")
+    assert "Practice (leaves your grade alone)" in text_of(screen)
+    other = pose(TORQUE, "", 1)
+    box = find(screen, widgets.Text)[1]
+    box.value = f"{TORQUE.answer(other.si):.4g} N·m"
+    enter(box)
+    assert [(a.practice, a.state) for a in kept()] == [(1, "right")] and one.state == "not tried"
+    assert ask("arm-sample-torque").state == "not tried"
+    press(screen, "Another one like it")
+    assert len(find(screen, widgets.Text)) == 2 and pose(TORQUE, "", 2).texts["mass"] in text_of(screen)
+
+
+def test_an_exercise_with_one_row_has_no_other_one():
+    button = find(ask("arm-sample-choice").panel().widget, widgets.Button, "Another one like it")[0]
+    assert button.layout.display == "none"
+
+
+def test_a_choice_on_screen():
+    one = ask("arm-sample-choice")
+    screen = one.panel().widget
+    radio = find(screen, widgets.RadioButtons)[0]
+    press(screen, "Check my answer")
+    assert "Nothing is written yet" in text_of(screen) and kept() == []
+    radio.index = 0
+    press(screen, "Check my answer")
+    assert "A shorted motor creeps." in text_of(screen) and kept()[0].raw == "brake"
+    radio.index = 1
+    press(screen, "Check my answer")
+    assert "✓ Right" in text_of(screen) and "Tries: 2." in text_of(screen)
+
+
+def test_an_order_is_moved_by_buttons_or_typed():
+    one = ask("arm-sample-order")
+    screen = one.panel().widget
+    box = find(screen, widgets.Text)[0]
+    assert box.value == "a b c d"
+    find(screen, widgets.Button, "Down")[0].click()
+    assert box.value == "b a c d"
+    find(screen, widgets.Button, "Up")[3].click()
+    assert box.value == "b a d c"
+    find(screen, widgets.Button, "Up")[0].click()
+    assert box.value == "b a d c"
+    box.value = "d c b a"
+    assert [value[:2] for value in _item_lines(screen)] == ["d)", "c)", "b)", "a)"]
+    box.value = " ".join("abcd"[pose(ORDER).order.index(item.name)] for item in ORDER.items)
+    enter(box)
+    assert one.state == "right"
+
+
+def _item_lines(screen):
+    return [re.sub("<[^>]*>", "", one.value) for one in find(screen, widgets.HTML) if re.match(r"<div[^>]*>[a-d]\)", one.value)]
+
+
+def test_a_prediction_on_screen():
+    one = ask("arm-sample-prediction")
+    screen = one.panel().widget
+    find(screen, widgets.RadioButtons)[0].index = 1
+    press(screen, "Record my prediction")
+    assert "● Recorded" in text_of(screen) and "You predict: faster." in text_of(screen) and "Tries" not in text_of(screen)
+    assert find(ask("arm-sample-guess").panel().widget, widgets.Text)
+
+
+def test_a_design_on_screen():
+    one = ask("arm-sample-challenge")
+    screen = one.panel().widget
+    press(screen, "Test my design")
+    assert "Nothing is written yet" in text_of(screen)
+    motor, count = find(screen, widgets.Dropdown)
+    motor.value, count.value = "large", "2"
+    press(screen, "Test my design")
+    assert "Still to be set: start_rise" in text_of(screen)
+    find(screen, widgets.Text)[0].value = "10 °C"
+    press(screen, "Test my design")
+    assert one.state == "right" and "Speed at the load (at least 2500 rpm): good day" in text_of(screen)
+
+
+@pytest.mark.parametrize("exercise", ALL, ids=lambda exercise: exercise.id)
+def test_every_control_has_a_name(exercise):
+    screen = ask(exercise.id).panel().widget
+    controls = find(screen, (widgets.Button, widgets.Text, widgets.Dropdown, widgets.RadioButtons))
+    assert len(controls) >= 2
+    for control in controls:
+        assert control.description.strip(), control
+
+
+def test_what_is_typed_is_never_markup():
+    one = ask("arm-sample-torque")
+    one.submit("<img src=x onerror=alert(1)> 3 N·m")
+    values = " ".join(each.value for each in find(one.panel().widget, widgets.HTML))
+    assert "<img" not in values and "&lt;img" in values
+
+
+def test_state_is_told_in_words_and_a_sign():
+    for raw, words in ((RIGHT, "✓ Right"), ("-1 N·m", "○ Not yet")):
+        assert words in text_of(Ask(TORQUE, current_learner()).answer(raw).panel().widget)
+
+
+# --- saved ---------------------------------------------------------------------------------------------------------
+
+
+class FullDisk:
+    """A store that cannot keep anything, and says so."""
+
+    def __init__(self, pending):
+        self.receipt = Receipt(False, pending, "Your answer waits in a file of its own." if pending else "NOT SAVED. The disk is full.")
+
+    def learner(self, name):
+        return store().learner(name)
+
+    def attempts(self, *_):
+        return []
+
+    def record(self, *_):
+        return self.receipt
+
+
+@pytest.mark.parametrize("pending", [True, False])
+def test_saved_is_said_only_when_the_store_says_so(monkeypatch, pending):
+    current_learner()
+    monkeypatch.setattr(asking, "store", lambda: FullDisk(pending))
+    told = text_of(ask("arm-sample-torque").answer(RIGHT).panel().widget)
+    assert not re.search(r"(?<!NOT )Saved|confirmed", told) and FullDisk(pending).receipt.message in told
+
+
+def test_coming_back_shows_what_was_answered():
+    first = ask("arm-sample-torque").hint()
+    first.answer("-0.6 N·m").answer(RIGHT)
+    again = ask("arm-sample-torque")
+    screen = again.panel().widget
+    assert (again.state, again.tries, again.hints_open) == ("right", 2, 1)
+    assert find(screen, widgets.Text)[0].value == RIGHT
+    told = text_of(screen)
+    assert "Your answer from before. ✓ Right" in told and "It is -5.89 N·m." in told and "Tries: 2. Hints opened: 1." in told
+    assert "Hint 1:" not in told and find(screen, widgets.Button, "Open hint 1 of 2")
+
+
+@pytest.mark.parametrize("exercise, raw", [(CHOICE, "a"), (ORDER, "d c b a"), (PREDICTION, "slower"), (GUESS, "3 s"), (CHALLENGE, "motor = small; count = 1; start_rise = 5 K"), (SHOP, "0.5")])
+def test_coming_back_fills_every_kind_of_form(exercise, raw):
+    state = ask(exercise.id).answer(raw).state
+    panel = ask(exercise.id).panel()
+    assert panel.form.raw() == {"a": "brake"}.get(raw, raw) and "Your answer from before." in text_of(panel.widget)
+    assert panel.ask.state == state
+
+
+def _attempt(raw, state, **more):
+    return Attempt(**{"exercise": "arm-sample-torque", "revision": 1, "kit_digest": "k", "raw": raw, "state": state, **more})
+
+
+def test_what_counts_of_the_past():
+    attempts = [
+        _attempt("1 N·m", "not yet", hints=2),
+        _attempt("2 N·m", "right"),
+        _attempt("3 N·m", "not yet"),
+        _attempt("4 N·m", "right", practice=1),
+        _attempt("5 N·m", "right", revision=2),
+        _attempt("6 N·m", "right", kit_digest="another"),
+    ]
+    past = past_of(attempts, TORQUE, "k")
+    assert (past.state, past.raw, past.tries, past.hints) == ("right", "2 N·m", 3, 2)
+    assert past_of([], TORQUE, "k").state == "not tried"
+    guesses = [_attempt("slower", "recorded"), _attempt("faster", "recorded")]
+    assert past_of(guesses, PREDICTION, "k").raw == "slower"  # the one made before sliding
+
+
+def test_a_new_revision_starts_afresh(monkeypatch):
+    ask("arm-sample-torque").answer(RIGHT)
+    again = Ask(replace(TORQUE, revision=2, earlier=(TORQUE,)), current_learner())
+    assert again.state == "not tried" and again.shown_grade() is None
+
+
+def test_a_text_too_long_is_neither_kept_nor_counted():
+    one = ask("arm-sample-torque").answer("9" * 5000)
+    assert one.grade.state == "not yet" and one.tries == 0 and kept() == [] and "Not kept" in one.saved
+
+
+# --- the learner ---------------------------------------------------------------------------------------------------
+
+
+def test_learner_shows_the_key_and_gives_own_numbers(shown):
+    learner("  Ana   M ")
+    assert "**ana m**" in shown[0].markdown and "nickname" in shown[0].markdown
+    assert current_learner().key == "ana m" and ask("arm-sample-torque").posed.texts == pose(TORQUE, "ana m").texts
+    learner()
+    assert "the book" in shown[1].markdown and ask("arm-sample-torque").posed.texts == pose(TORQUE).texts
+
+
+def test_answers_belong_to_the_learner_of_the_notebook(shown):
+    learner("ana")
+    ask("arm-sample-torque").answer("-1 N·m")
+    learner("finn")
+    assert kept() == [] and ask("arm-sample-torque").tries == 0
+    learner("ANA")
+    assert len(kept()) == 1
+
+
+def test_a_name_is_never_markup(shown):
+    learner("<b>`x`*y*_z_[a](b)")
+    assert shown[0].markdown.startswith(r"Numbers for: **\<b\>\`x\`\*y\*\_z\_\[a\]\(b\)**.")
+
+
+def test_a_name_that_is_none_is_refused_and_changes_nothing(shown):
+    learner("ana")
+    with pytest.raises(ValueError, match="61 characters"):
+        learner("x" * 61)
+    assert current_learner().key == "ana"
+
+
+# --- sentences, readings, warm-up ----------------------------------------------------------------------------------
+
+
+def test_say_shows_markdown_and_the_same_as_text(shown):
+    say("The **{name}** stalls at {stall}, {share} of it.", name="small motor", stall=(0.161, "N·m"), share=0.5)
+    assert shown[0]._repr_mimebundle_() == dict.fromkeys(("text/markdown", "text/plain"), "The **small motor** stalls at 0.161 N·m, 0.5 of it.")
+    with pytest.raises(ValueError, match="asks for {stal}"):
+        say("{stal}", stall=3)
+
+
+def test_readings_are_the_learners(shown):
+    learner("ana")
+    mine = readings("arm-sample-shop")
+    learner()
+    assert mine.force.tolist() != readings("arm-sample-shop").force.tolist()
+
+
+def test_the_first_lesson_has_no_warm_up():
+    assert "first lesson" in repr(warm_up("start_here"))
+    with pytest.raises(ValueError, match="lesson='algebra' is not known"):
+        warm_up("algebra")
+
+
+def test_a_warm_up_is_three_short_questions_from_earlier_lessons():
+    for lesson in ("motors", "gearing", "winch"):
+        asks = warm_up(lesson).asks
+        place = registry.LESSONS.index(lesson)
+        assert len({one.exercise.id for one in asks}) == 3 and all(one.exercise.short and one.practice for one in asks)
+        assert all(registry.LESSONS.index(one.exercise.lesson) < place for one in asks)
+    assert TORQUE in [one.exercise for one in warm_up("winch").asks]
+    assert [one.exercise.id for one in warm_up("motors").asks] != [one.exercise.id for one in warm_up("gearing").asks]
+
+
+def test_a_warm_up_is_practice():
+    one = warm_up("winch").asks[0]
+    one.answer("-1 N·m")
+    assert kept()[0].practice > 0 and ask(one.exercise.id).state == "not tried"
+
+
+def test_the_learners_own_slips_come_first_and_the_book_has_none(shown):
+    learner("ana")
+    before = [one.exercise.id for one in warm_up("lift").asks]
+    last = [e for e in registry.exercises("start_here") if e.short and e.id not in before and hasattr(e, "slips")][-1]
+    slip = last.slips[0].formula(pose(last, "ana").si)
+    ask(last.id).answer(f"{slip:.5g} {last.unit}")
+    assert kept()[0].slip == last.slips[0].name
+    assert [one.exercise.id for one in warm_up("lift").asks] == [last.id, *before[:2]]
+    learner()
+    ask(last.id).answer(f"{last.slips[0].formula(pose(last).si):.5g} {last.unit}")
+    assert [one.exercise.id for one in warm_up("lift").asks] == before
+
+
+def test_a_warm_up_on_screen_is_a_column_of_exercises():
+    bundle = warm_up("winch")._repr_mimebundle_()
+    assert len(re.findall(r" \[[a-z0-9-]+\]$", bundle["text/plain"], re.MULTILINE)) == 3 and "application/vnd.jupyter.widget-view+json" in bundle
+
+
+def test_the_names_that_notebooks_use():
+    for name in ("ask", "learner", "say", "readings", "warm_up"):
+        assert getattr(mechbench, name) is getattr(asking, name)

@@ -1,0 +1,304 @@
+"""Rules that every notebook of lessons/ and solutions/ keeps; each gives a list of sentences, empty when all is well.
+
+every notebook      named, run, shown, compared, written, imports, tagged, opens, light
+a lesson            titled, framed, cautioned, benches_explained, exercises_used, kit_numbers
+a source            answered, bannered
+"""
+
+import ast
+import re
+import tomllib
+
+from mechbench import quantity
+from mechbench.course import derive, frame
+from mechbench.course.exercise import Prediction
+from mechbench.course.notebook import KERNEL, tags_of
+from mechbench.course.statement import state_line
+from mechbench.kit.load import OWN_FOLDER
+
+HEAVIEST = 1_500_000  # bytes
+FEWEST_EXERCISES = 5
+COMPARED_SHARE = 1 / 3
+OBJECT_TEXT = (" at 0x", "<mechbench", "<Figure size")
+COMPARED = ("text/plain", "text/markdown")
+
+
+def code_cells(notebook):
+    return [cell for cell in notebook["cells"] if cell["cell_type"] == "code"]
+
+
+def text_cells(notebook):
+    return [cell for cell in notebook["cells"] if cell["cell_type"] == "markdown"]
+
+
+def parsed(cell):
+    """The code of a cell as a tree; None where it is no Python."""
+    try:
+        return ast.parse(cell["source"])
+    except SyntaxError:
+        return None
+
+
+def calls(cell, name):
+    """The first argument of each call of mb.NAME in a cell, where it is written out."""
+    tree = parsed(cell)
+    found = [] if tree is None else [node for node in ast.walk(tree) if isinstance(node, ast.Call)]
+    mine = [node for node in found if ast.unparse(node.func) == f"mb.{name}"]
+    return [node.args[0].value if node.args and isinstance(node.args[0], ast.Constant) else None for node in mine]
+
+
+# --- every notebook -------------------------------------------------------------------------------------------------
+
+
+def named(notebook, prefix):
+    """Cell ids are given by hand: the lesson's prefix, then small letters and digits; no two alike."""
+    ids = [cell["id"] for cell in notebook["cells"]]
+    slug = re.compile(re.escape(prefix) + r"[a-z0-9]+(-[a-z0-9]+)*")
+    found = [f"cell {id}: its id must be {prefix} and a word or a number, such as {prefix}07"
+             for id in ids if not slug.fullmatch(id)]
+    return found + [f"cell {id}: two cells have this id" for id in sorted({id for id in ids if ids.count(id) > 1})]
+
+
+def run(notebook):
+    """Every code cell was run, once, from top to bottom."""
+    found = []
+    for number, cell in enumerate(code_cells(notebook), 1):
+        if cell["execution_count"] != number:
+            found.append(f"cell {cell['id']}: its execution count is {cell['execution_count']}, not {number}; refresh")
+        counts = {output["execution_count"] for output in cell["outputs"] if "execution_count" in output}
+        found += [f"cell {cell['id']}: its output has the execution count {count}; refresh" for count in counts - {number}]
+    return found
+
+
+def shown(notebook):
+    """What is stored can be read on paper: no error, no warning, no live view, no SVG, no text of an object."""
+    return [f"cell {cell['id']}: its output holds {what}" for cell in code_cells(notebook)
+            for output in cell["outputs"] for what in _unwanted(output)]
+
+
+def _unwanted(output):
+    data = output.get("data", {})
+    if output["output_type"] == "error":
+        yield f"an error, {output['ename']}"
+    if output.get("name") == "stderr":
+        yield "a warning (stderr)"
+    if any("widget-view" in kind for kind in data):
+        yield "a live view, which is dead without a kernel"
+    if "image/svg+xml" in data:
+        yield "SVG, which differs between machines"
+    text = "".join([output.get("text", ""), *(str(data.get(kind, "")) for kind in ("text/html", *COMPARED))])
+    yield from (f"the text of an object, {sign!r}" for sign in OBJECT_TEXT if sign in text)
+
+
+def compared(notebook):
+    """At least one code cell in three shows text that the tests compare."""
+    cells = code_cells(notebook)
+    with_text = [cell for cell in cells if any(_compared_text(output).strip() for output in cell["outputs"])]
+    if len(with_text) < COMPARED_SHARE * len(cells):
+        return [f"only {len(with_text)} of {len(cells)} code cells show text to compare; show a sentence after more of them"]
+    return []
+
+
+def _compared_text(output):
+    return output.get("text", "") + "".join(output.get("data", {}).get(kind, "") for kind in COMPARED)
+
+
+def written(notebook):
+    """Every cell is finished, and code is plain Python."""
+    left = [f"cell {cell['id']}: has a line to {frame.TO_WRITE}"
+            for cell in notebook["cells"] if frame.TO_WRITE in cell["source"]]
+    return left + [f"cell {cell['id']}: is no plain Python" for cell in code_cells(notebook) if parsed(cell) is None]
+
+
+def imports(notebook):
+    """`import mechbench as mb` once, in the first code cell, and nothing else of ours."""
+    ours = []
+    for cell in code_cells(notebook):
+        for node in ast.walk(parsed(cell) or ast.Module([], [])):
+            if isinstance(node, ast.Import | ast.ImportFrom) and _is_ours(node):
+                ours.append((cell["id"], ast.unparse(node)))
+    found = [f"cell {id}: {line}; a notebook has `import mechbench as mb` only" for id, line in ours
+             if line != "import mechbench as mb"]
+    first = [cell["id"] for cell in code_cells(notebook)[:1]]
+    if [id for id, line in ours if line == "import mechbench as mb"] != first:
+        found.append("`import mechbench as mb` must stand once, in the first code cell")
+    return found
+
+
+def _is_ours(node):
+    names = [node.module or ""] if isinstance(node, ast.ImportFrom) else [alias.name for alias in node.names]
+    return any(name.partition(".")[0] in ("mechbench", "") for name in names)
+
+
+def tagged(notebook):
+    """Only known tags: a slip of the pen in one would show a mentor's note to the learners."""
+    return [f"cell {cell['id']}: the tag {tag!r} is not one of {', '.join(derive.TAGS)}"
+            for cell in notebook["cells"] for tag in tags_of(cell) if tag not in derive.TAGS]
+
+
+def opens(notebook):
+    """It opens without a question about its kernel, and holds nothing of the machine that ran it."""
+    found = [] if notebook["metadata"].get("kernelspec") == KERNEL else [f"its kernelspec is not {KERNEL}"]
+    found += ["its metadata hold widgets"] if "widgets" in notebook["metadata"] else []
+    if "version" in notebook["metadata"].get("language_info", {}):
+        found.append("its language_info holds a version")
+    return found + [f"cell {cell['id']}: its metadata hold times (execution)"
+                    for cell in notebook["cells"] if "execution" in cell["metadata"]]
+
+
+def light(path):
+    """A notebook's file opens quickly."""
+    size = path.stat().st_size
+    return [f"is {size / 1e6:.1f} MB, more than {HEAVIEST / 1e6} MB; show smaller pictures"] if size > HEAVIEST else []
+
+
+# --- a lesson -------------------------------------------------------------------------------------------------------
+
+
+def titled(notebook, lesson):
+    """The first cell is the heading and the lesson's question."""
+    first = notebook["cells"][0]["source"] if notebook["cells"] else ""
+    return [] if first.startswith(frame.title(lesson)) else [f"does not begin with {frame.title(lesson)!r}"]
+
+
+def parts_of(notebook):
+    """Heading, and the text and code below it, for each part."""
+    parts = []
+    for cell in notebook["cells"]:
+        for line in cell["source"].splitlines():
+            if cell["cell_type"] == "markdown" and line.startswith("## "):
+                parts.append([line[3:].strip(), ""])
+            elif parts:
+                parts[-1][1] += line + "\n"
+    return parts
+
+
+def framed(notebook):
+    """All parts are there, in order, none empty, each with what it must hold."""
+    known = {part.heading: part for part in frame.PARTS}
+    found, there = [], []
+    for heading, body in parts_of(notebook):
+        part = known.get(heading.partition(":")[0])
+        if part is None:
+            found.append(f"'## {heading}' is no part of the frame; inside a part write ###")
+            continue
+        there.append(part.heading)
+        found += [f"'## {heading}' is empty"] if not body.strip() else []
+        found += [f"'## {heading}' lacks {need!r}" for need in part.needs if need not in body]
+    wanted = [part.heading for part in frame.PARTS if part.heading in there or not part.optional]
+    if there != wanted:
+        found.append(f"its parts are {', '.join(there) or 'missing'}; the frame is {', '.join(wanted)}")
+    return found
+
+
+def cautioned(notebook):
+    """One caution box, with the cautions that hold everywhere."""
+    boxes = [cell for cell in text_cells(notebook) if derive.CAUTION in tags_of(cell)]
+    if len(boxes) != 1:
+        return [f"has {len(boxes)} caution boxes; one Markdown cell has the tag {derive.CAUTION}"]
+    words = boxes[0]["source"].lower()
+    return [f"its caution box does not say {word!r}" for word in frame.CAUTION_SAYS if word not in words]
+
+
+def benches_explained(notebook):
+    """After each bench stands what you should see."""
+    found = []
+    cells = notebook["cells"]
+    for cell, following in zip(cells, [*cells[1:], {"source": ""}]):
+        is_bench = cell["cell_type"] == "code" and calls(cell, "bench")
+        if is_bench and frame.SHOULD_SEE.lower() not in following["source"].lower():
+            found.append(f"cell {cell['id']}: a bench must be followed by a cell that says {frame.SHOULD_SEE!r}")
+    return found
+
+
+def exercises_used(notebook, registered):
+    """The lesson asks all its registered exercises, in their order, at least five, and no other."""
+    asked = [id for cell in code_cells(notebook) for id in calls(cell, "ask")]
+    known = [exercise.id for exercise in registered]
+    read = [id for cell in code_cells(notebook) for id in calls(cell, "readings")]
+    found = [f"asks {id!r}, which is no exercise of this lesson" for id in dict.fromkeys([*asked, *read]) if id not in known]
+    found += [f"does not ask {id}" for id in known if id not in asked]
+    if not found and list(dict.fromkeys(asked)) != known:
+        found.append(f"asks in the order {', '.join(dict.fromkeys(asked))}; exercises/ has {', '.join(known)}")
+    if len(set(asked)) < FEWEST_EXERCISES:
+        found.append(f"asks {len(set(asked))} exercises; a lesson has at least {FEWEST_EXERCISES}")
+    return found
+
+
+def numbers_of_kit():
+    """All quantities of the course's own kit as kind and SI value, but round ones, which stand everywhere."""
+    texts = [text for file in OWN_FOLDER.glob("*.toml") for text in _texts(tomllib.loads(file.read_text("utf-8")))]
+    return {(read.kind, read.value) for text in texts if (read := _quantity(text))}
+
+
+def _texts(branch):
+    if isinstance(branch, str):
+        yield branch
+    for inner in branch.values() if isinstance(branch, dict) else branch if isinstance(branch, list) else ():
+        yield from _texts(inner)
+
+
+def _quantity(text):
+    """A text as a quantity; None where it is none, or where its number has one digit besides zeros."""
+    try:
+        read = quantity.read(text)
+    except ValueError:
+        return None
+    return read if len(f"{read.number:g}".replace(".", "").strip("0")) > 1 else None
+
+
+QUANTITY = re.compile(r"(?<![\w.,])\d[\d.,]* ?[A-Za-z°Ω%][\w·/%]*")
+
+
+def kit_numbers(notebook, of_kit):
+    """No text cell holds a number of the kit: text can't follow a mentor's own kit, a cell with mb.say can."""
+    found = []
+    for cell in text_cells(notebook):
+        plain = re.sub(r"`[^`]*`", "", cell["source"])
+        for text in QUANTITY.findall(plain):
+            read = _quantity(text)
+            if read and any(read.kind == kind and abs(read.value - value) < 1e-9 * value for kind, value in of_kit):
+                found.append(f"cell {cell['id']}: {text} is a number of the kit; show it by mb.say in a code cell")
+    return found
+
+
+# --- a source -------------------------------------------------------------------------------------------------------
+
+
+def answered(notebook, registered):
+    """Each exercise but a prediction has a worked answer that is right, in a cell that the lesson empties or leaves out."""
+    right = set()
+    for cell in code_cells(notebook):
+        if derive.ANSWER in tags_of(cell) or derive.MENTOR in tags_of(cell):
+            text = "".join(_compared_text(output) for output in cell["outputs"])
+            asked = calls(cell, "ask")
+            if text.count(state_line("right")) >= len(asked):
+                right.update(asked)
+    return [f"has no cell tagged {derive.ANSWER} in which mb.ask({exercise.id!r}).answer(...) is shown to be right"
+            for exercise in registered if not isinstance(exercise, Prediction) and exercise.id not in right]
+
+
+def bannered(notebook):
+    """The edition with answers says so at its top."""
+    places = [place for place, cell in enumerate(notebook["cells"]) if derive.BANNER in tags_of(cell)]
+    return [] if places == [0] else [f"its first cell, and no other, has the tag {derive.BANNER}"]
+
+
+# --- together -------------------------------------------------------------------------------------------------------
+
+
+def of_every_notebook(notebook, prefix):
+    """What is wrong with a notebook, whichever it is."""
+    return [*named(notebook, prefix), *run(notebook), *shown(notebook), *compared(notebook), *written(notebook),
+            *imports(notebook), *tagged(notebook), *opens(notebook)]
+
+
+def of_a_lesson(notebook, lesson, registered, of_kit):
+    """What is wrong with a derived lesson besides."""
+    return [*titled(notebook, lesson), *framed(notebook), *cautioned(notebook), *benches_explained(notebook),
+            *exercises_used(notebook, registered), *kit_numbers(notebook, of_kit)]
+
+
+def of_a_source(notebook, registered):
+    """What is wrong with a source besides."""
+    return [*bannered(notebook), *answered(notebook, registered)]
