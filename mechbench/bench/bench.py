@@ -99,6 +99,9 @@ class Bench:
         parts = {n: label for f in self.sizing.FIELDS if hasattr(f, "table") for n, label in self._tables(f.table).labels.items()}
         return words.should_see(self.report, self._shown, parts, self.system)
 
+    def __repr__(self):
+        return self.sentence
+
     def _repr_mimebundle_(self, include=None, exclude=None):
         bundle = {"text/plain": self.sentence}
         if self.report is not None:

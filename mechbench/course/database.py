@@ -102,10 +102,8 @@ def set_aside(folder):
         if _healthy(folder):
             return ""  # Another process was quicker.
         aside = f"damaged-{time.strftime('%Y-%m-%d', time.gmtime())}-{uuid.uuid4().hex[:8]}.sqlite"
-        # The journal goes first: left behind, SQLite would play it into the new file.
-        for ending in ("-journal", ""):
-            if os.path.exists(folder / (NAME + ending)):
-                os.rename(folder / (NAME + ending), folder / (aside + ending))
+        # A journal that is left stays: SQLite has tried it already, and throws it away when it finds the new, empty file.
+        os.rename(folder / NAME, folder / aside)
         carried = _carry_over(folder / aside, folder)
     return (f"The file with the answers was damaged: it is kept as {aside}, a new one was started, and {carried} "
             f"earlier answer{'' if carried == 1 else 's'} could be carried over.")

@@ -266,7 +266,8 @@ def _notes(data, shown, unknown):
     if shown != data["shown"]:
         yield "The name held hidden characters; they were taken out."
     if not _belong_together(shown, data["key"]):
-        yield f"The numbers are those of '{showable(data['key'], 60)}', which is not how '{showable(shown, 60)}' would be written."
+        yield (f"The numbers are those of '{showable(data['key'], 60)}', which is not how '{showable(shown, 60)}' would "
+               "be written.")
     if data["edition"] != EDITION:
         yield f"It was made with edition {showable(data['edition'], 40)} of the course; this is edition {EDITION}."
     tomorrow = datetime.now(timezone.utc) + timedelta(days=1)

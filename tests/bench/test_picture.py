@@ -11,6 +11,7 @@ from mechbench.bench.draw import picture_of
 from mechbench.bench.draw.margins import MarginsPicture
 from mechbench.bench.palette import DARK, LIGHT, LOOKS
 from mechbench.bench.picture import DOTS_PER_INCH, FONTS, SHRINK, Screen, colours, encoded, stepped
+from mechbench.sizing import NAMES
 from tests.bench.pendulum import Pendulum
 
 STATES = {
@@ -18,7 +19,8 @@ STATES = {
     "train": [{"last_stage": "acetal_20_to_60"}, {"load_torque": 5}, {"last_stage": "belt_20_to_60"}, {"last_stage": "chain_40_to_16"}, {}],
     "pendulum": [{"mass": 2.0}, {"torque": 12.0}, {}],
 }
-SIZINGS = {"motor": mb.size("motor"), "train": mb.size("train"), "pendulum": Pendulum}
+SIZINGS = {**{name: mb.size(name) for name in NAMES}, "pendulum": Pendulum}
+STATES = {**{name: [{}] for name in NAMES}, **STATES}
 
 
 def shown(name, values, turn=0.0):

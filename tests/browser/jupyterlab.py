@@ -309,7 +309,7 @@ class Notebook:
 
     def wait_text(self, cell, words, timeout=20):
         """Wait until those words stand in a cell or its output; give the whole text."""
-        return self.lab.wait(lambda: (text := self.text(cell)) if words in self.text(cell) else None, timeout, f"{words!r} in {cell}")
+        return self.lab.wait(lambda: text if words in (text := self.text(cell)) else None, timeout, f"{words!r} in {cell}")
 
     def control(self, label, cell=None, place=0, timeout=20):
         """Find a slider, box, list or button by the label that a reader sees; with `cell`, in that cell only.

@@ -403,12 +403,44 @@ def test_the_tables_of_another_program_are_set_aside(tmp_path):
     assert raws(keeper) == ["1"] and len(list(tmp_path.glob("damaged-*.sqlite"))) == 1
 
 
-def test_a_damaged_file_takes_its_journal_along(tmp_path):
-    (tmp_path / database.NAME).write_bytes(b"x" * 4096)
-    (tmp_path / (database.NAME + "-journal")).write_bytes(b"y" * 512)
+@pytest.mark.parametrize("content", [b"x" * 4096, b""])
+def test_the_journal_of_a_damaged_file_does_not_get_into_the_new_one(tmp_path, content):
+    journal = tmp_path / (database.NAME + "-journal")
+    (tmp_path / database.NAME).write_bytes(content)
+    journal.write_bytes(hot_journal(tmp_path / "other"))
     keeper = progress.Store(tmp_path)
     assert keeper.record(keeper.learner("ana"), answer("1")).confirmed
-    assert not (tmp_path / (database.NAME + "-journal")).exists()
+    assert raws(keeper) == ["1"] and not journal.exists() and sound(tmp_path)
+
+
+def hot_journal(folder):
+    """A journal as a killed process leaves it in the middle of a commit."""
+    kept_answers(folder, 400)
+    with closing(sqlite3.connect(folder / database.NAME, isolation_level=None)) as other:
+        other.execute("PRAGMA cache_size = 1")  # so that pages go to the disk, and the journal before them
+        other.execute("BEGIN IMMEDIATE")
+        other.execute("DELETE FROM attempt")
+        content = (folder / (database.NAME + "-journal")).read_bytes()
+    assert content.startswith(bytes.fromhex("d9d505f920a163d7")) and len(content) > 4096  # SQLite's file format, 3
+    return content
+
+
+def test_another_process_in_the_middle_of_an_answer_does_not_harm_the_new_file(tmp_path):
+    kept_answers(tmp_path, 400)
+    path = tmp_path / database.NAME
+    path.write_bytes(path.read_bytes()[:-4096] + b"\xa5" * 4096)
+    with closing(sqlite3.connect(path, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        other.execute("UPDATE meta SET value = '1'")
+        keeper = progress.Store(tmp_path)
+        assert keeper.record(keeper.learner("ana"), answer("new")).confirmed
+        other.execute("COMMIT")
+    assert raws(progress.Store(tmp_path))[-1] == "new" and sound(tmp_path)
+
+
+def test_a_sound_file_is_never_set_aside(tmp_path):
+    keeper = kept_answers(tmp_path)
+    assert database.set_aside(tmp_path) == "" and len(raws(keeper)) == 60 and not list(tmp_path.glob("damaged-*"))
 
 
 def test_damage_met_by_several_at_once_is_set_aside_once(tmp_path):

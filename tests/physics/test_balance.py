@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mechbench.physics import balance
@@ -42,12 +42,14 @@ def test_spread_equals_that_of_drawn_parts():
         assert getattr(told, f"{name}_sd") == pytest.approx(np.std(getattr(seen, name)), rel=0.02), name
 
 
+@settings(deadline=None)
 @given(MASS, MASS, PLACE, PLACE)
 def test_symmetric_parts_have_their_centre_in_the_middle(mass, other, x, z):
     both = centre_of_gravity([Part("left", mass, x, 0.2, z), Part("right", mass, x, -0.2, z), Part("keel", other, x, 0.0, z)])
     assert (both.x, both.y, both.z) == pytest.approx((x, 0.0, z), abs=1e-12)
 
 
+@settings(deadline=None)
 @given(st.sampled_from(["frame", "arm", "battery"]), PLACE, PLACE, PLACE)
 def test_moving_a_part_moves_the_centre_by_its_share_of_the_mass(name, dx, dy, dz):
     before, after = centre_of_gravity(ROBOT), centre_of_gravity(moved(ROBOT, name, dx, dy, dz))
@@ -57,6 +59,7 @@ def test_moving_a_part_moves_the_centre_by_its_share_of_the_mass(name, dx, dy, d
     assert after.mass == before.mass
 
 
+@settings(deadline=None)
 @given(MASS, MASS, MASS, PLACE)
 def test_parts_joined_first_give_the_same(a, b, c, x):
     parts = [Part("a", a, x, 0.1, 0.2), Part("b", b, 0.3, x, 0.1), Part("c", c, 0.0, 0.2, x)]
@@ -93,6 +96,7 @@ def test_raised_robot_of_the_course():
     assert limit / GRAVITY == pytest.approx(0.533, abs=0.001)
 
 
+@settings(deadline=None)
 @given(st.floats(0.01, 0.5), st.floats(0.02, 1.0), st.floats(0.1, 10.0))
 def test_limits_depend_on_the_ratio_alone(room, height, size):
     assert balance.tilt_limit(size * room, size * height) == pytest.approx(balance.tilt_limit(room, height))
@@ -102,6 +106,7 @@ def test_limits_depend_on_the_ratio_alone(room, height, size):
     assert balance.turning_limit(room, height, size) ** 2 / size == pytest.approx(balance.braking_limit(room, height))
 
 
+@settings(deadline=None)
 @given(st.floats(0.01, 0.5), st.floats(0.02, 1.0))
 def test_on_the_steepest_ramp_no_braking_is_left(room, height):
     ramp = balance.tilt_limit(room, height)

