@@ -29,6 +29,8 @@ class Command:
 COMMANDS = {
     "start": Command("make .venv, bring the lessons to your work folder, open JupyterLab", f"{__name__}:start", False),
     "test": Command("run every test; what follows goes to pytest: test tests/physics -q", f"{__name__}:test", False),
+    "handin": Command("write one learner's answers into a file for the mentor: handin NAME [--to FOLDER]", "mechbench.course.handin:command"),
+    "forget": Command("delete all that is kept of one learner on this computer: forget NAME", "mechbench.course.progress:forget_command"),
     "refresh": Command("for authors: derive every lesson from solutions/, run both, store them", "mechbench.course.refresh:command"),
 }
 

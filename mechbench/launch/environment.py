@@ -246,7 +246,7 @@ def try_imports(where):
     """Prove that what was installed can be used, from a folder that is not the project's."""
     python = places.python_of(where.venv)
     tried = subprocess.run(
-        [str(python), "-c", "import numpy, matplotlib, ipywidgets, pint, jupyterlab, mechbench"],
+        [str(python), "-c", "import numpy, matplotlib, ipywidgets, jupyterlab, mechbench"],
         cwd=where.venv,
         env=surroundings(os.environ),
         stdin=subprocess.DEVNULL,

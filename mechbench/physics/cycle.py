@@ -1,241 +1,29 @@
-r"""Cycle: the seconds from one piece to the next, what may happen at the same time, and which second is worth saving.
+r"""Cycle: the seconds from one piece to the next, how much they vary, and which second is worth saving.
 
     find ---> grab ---> drive ---> line up ---> place ---> drive back
-                   \--> raise ----------------/                  A step begins when every step that it waits for is done.
-                                                                 The longest way through is the critical path: only
-                                                                 a second saved on it shortens the cycle.
+                   \--> raise ----------------/                 The longest way through is the critical path: only a
+                                                                second saved on it shortens the cycle.
 
 Contents
-    Step, series, for_pieces              steps of a cycle, one after the other or at the same time; with several pieces
-    step_mean, step_sd                    one step with its troubles (drops, jams)
     Schedule, schedule, critical_path     when each step begins and ends, how long it may wait, the longest way through
     series_spread, sample, total_spread   how much the cycle's time varies: exactly in series, by drawn cycles in general
     Worth, worth                          what a second saved on each step is worth
     piece_rate, time_inside               pieces per second; how long a piece stays inside (Little's law)
 
-Times are low-likely-high estimates (see duration). What cycles are worth in a match is in match.
+Steps, and what waits for what, are in steps; times are low-likely-high estimates (see duration). What cycles bring in a
+match is in match.
 """
 
-import difflib
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from mechbench.physics import check
-from mechbench.physics.duration import Duration, duration, spread_of
+from mechbench.physics.duration import spread_of
+# Step, series and for_pieces stand here too, so that a lesson on cycles needs one name.
+from mechbench.physics.steps import Step, for_pieces, in_order, series, step_mean, step_sd  # noqa: F401
 
 SAMPLES = 10_000
-
-
-@dataclass(frozen=True)
-class Step:
-    """Hold one step of a cycle.
-
-    Fields
-    ------
-    name : [text] what is done; each name once
-    time : [s] a number, or three: low, likely, high; kept as a Duration
-    after : [text] names of the steps that must be done before this one begins; one name or several; none: at the start
-    trouble : [-] chance that something goes wrong (a drop, a jam) and costs the recovery time, 0 to 1
-    recovery : [s] time that it then costs: a number, or low, likely, high; kept as a Duration
-    each : [yes/no] done once for each piece of a cycle, not once a cycle (see for_pieces)
-    """
-
-    name: str
-    time: Duration
-    after: tuple = ()
-    trouble: float = 0.0
-    recovery: Duration = 0.0
-    each: bool = False
-
-    def __post_init__(self):
-        object.__setattr__(self, "time", duration(self.time))
-        object.__setattr__(self, "recovery", duration(self.recovery))
-        object.__setattr__(self, "after", (self.after,) if isinstance(self.after, str) else tuple(self.after))
-        check.between(f"trouble of {self.name!r}", self.trouble, 0.0, 1.0, "give a fraction, 0.05 for 1 of 20")
-
-
-def series(steps):
-    """Put steps one after the other: each waits for the one before it.
-
-    Equation: total = sum of the times
-
-    Parameters
-    ----------
-    steps : [part] list of Step, in the order in which they are done
-
-    Returns
-    -------
-    steps : [part] list of Step
-
-    Valid: nothing is done at the same time.
-    Raises: nothing.
-    Source: common practice, no source.
-
-    >>> print([step.after for step in series([Step("find", 1.0), Step("grab", 0.5), Step("drive", 2.0)])])
-    [(), ('find',), ('grab',)]
-    """
-    steps = list(steps)
-    return [replace(step, after=(before.name,)) if before else replace(step, after=())
-            for before, step in zip([None, *steps[:-1]], steps)]
-
-
-def for_pieces(steps, pieces):
-    """Give the steps of a cycle in which several pieces are carried: steps marked `each` are done once for each piece.
-
-    Equation: find, grab (each), drive, place (each) -> find, grab, find (2), grab (2), drive, place, place (2)
-
-    Parameters
-    ----------
-    steps : [part] list of Step; some with each=True
-    pieces : [whole] carried at once, >= 1
-
-    Returns
-    -------
-    steps : [part] list of Step
-
-    Valid: `each` steps that wait for each other are one group; the group is done for one piece, then for the next. A step
-        that waits for an `each` step waits for it with every piece.
-    Raises: ValueError when pieces is not a whole number of at least 1, or the steps don't fit together.
-    Source: common practice, no source.
-
-    >>> steps = series([Step("grab", 1.0, each=True), Step("drive", 3.0), Step("place", 0.5, each=True)])
-    >>> print([step.name for step in for_pieces(steps, 2)], schedule(for_pieces(steps, 2)).total)
-    ['grab', 'grab (2)', 'drive', 'place', 'place (2)'] 6.0
-    """
-    steps, copies = list(steps), check.whole("pieces", pieces, 1)
-    by_name = {step.name: step for step in steps}
-    ordered = [by_name[name] for name in _order(steps)]
-    group = _groups(ordered)
-    last = {name: _copy(name, copies) for name in group}
-    made = []
-    for step in ordered:
-        members = [one for one in ordered if step.each and group.get(one.name) == group[step.name]]
-        if not step.each:
-            made.append(replace(step, after=tuple(last.get(one, one) for one in step.after)))
-        elif step is members[0]:
-            made += _repeated(members, copies, last)
-    return made
-
-
-def _copy(name, k):
-    return name if k == 1 else f"{name} ({k})"
-
-
-def _groups(ordered):
-    """Number the groups of `each` steps that wait for each other: name -> number."""
-    group = {}
-    for step in ordered:
-        if step.each:
-            met = {group[one] for one in step.after if one in group}
-            number = min(met, default=len(group))
-            group.update({one: number for one in group if group[one] in met})
-            group[step.name] = number
-    return group
-
-
-def _repeated(members, copies, last):
-    """One group done `copies` times: its first steps wait until its last steps are done with the piece before."""
-    names = [step.name for step in members]
-    ends = [name for name in names if not any(name in step.after for step in members)]
-    made = []
-    for k in range(1, copies + 1):
-        for step in members:
-            inside = [_copy(one, k) for one in step.after if one in names]
-            if not inside and k > 1:
-                inside = [_copy(one, k - 1) for one in ends]
-            outside = [last.get(one, one) for one in step.after if one not in names]
-            made.append(replace(step, name=_copy(step.name, k), after=tuple(inside + outside)))
-    return made
-
-
-# --- the order of steps ---------------------------------------------------------------------------------------------
-
-
-def _order(steps):
-    """Names in an order in which each step comes after those it waits for; refuses steps that can't be done."""
-    if not steps:
-        raise ValueError("steps is empty, but it must be a list of at least one Step; list what a cycle consists of.")
-    names = [step.name for step in steps]
-    twice = next((name for name in names if names.count(name) > 1), None)
-    if twice is not None:
-        raise ValueError(f"name is {twice!r} for two steps, but it must be different for each; rename one of them.")
-    for step in steps:
-        for one in step.after:
-            if one not in names:
-                near = difflib.get_close_matches(one, names, n=1)
-                way_out = f"did you mean {near[0]!r}" if near else "add that step, or leave it out"
-                raise ValueError(f"after of {step.name!r} is {one!r}, but it must be the name of a step; {way_out}.")
-    waits, done = {step.name: set(step.after) for step in steps}, []
-    while len(done) < len(steps):
-        ready = [name for name in names if name not in done and waits[name] <= set(done)]
-        if not ready:
-            raise ValueError(_circle({name: sorted(waits[name] - set(done)) for name in names if name not in done}))
-        done += ready
-    return done
-
-
-def _circle(waits):
-    """Name the steps that wait for each other in a circle."""
-    path = [next(iter(waits))]
-    while path[-1] not in path[:-1]:
-        path.append(waits[path[-1]][0])
-    circle = path[path.index(path[-1]):]
-    return (f"after of {circle[0]!r} is {circle[1]!r}, but it must not lead back to {circle[0]!r} "
-            f"(each waits for the next: {', '.join(circle)}); take out one of these.")
-
-
-# --- one step -------------------------------------------------------------------------------------------------------
-
-
-def step_mean(step):
-    """Give the mean time of a step with its troubles.
-
-    Equation: mean time + chance of trouble x mean recovery time
-
-    Parameters
-    ----------
-    step : [part] Step
-
-    Returns
-    -------
-    mean : [s] of many cycles
-
-    Valid: trouble comes at most once each time the step is done.
-    Raises: nothing.
-    Source: expected value; OpenStax Introductory Statistics 2e, section 4.2.
-
-    >>> print(f"{step_mean(Step('grab', 1.0, trouble=0.1, recovery=(3.0, 5.0, 10.0))):.1f}")
-    1.6
-    """
-    return step.time.mean + step.trouble * step.recovery.mean
-
-
-def step_sd(step):
-    """Give the standard deviation of the time of a step with its troubles.
-
-    Equation: var = var(time) + p (var(recovery) + mean(recovery)^2) - (p mean(recovery))^2
-
-    Parameters
-    ----------
-    step : [part] Step
-
-    Returns
-    -------
-    sd : [s] of single cycles
-
-    Valid: time, trouble and recovery don't depend on each other.
-    Raises: nothing.
-    Source: variance of a mixture; OpenStax Introductory Statistics 2e, section 4.2 (from memory).
-
-    >>> print(f"{step_sd(Step('grab', 1.0, trouble=0.1, recovery=(3.0, 5.0, 10.0))):.2f}")
-    1.86
-    """
-    p, recovery = step.trouble, step.recovery
-    return np.sqrt(step.time.sd**2 + p * (recovery.sd**2 + recovery.mean**2) - (p * recovery.mean) ** 2)
-
-
-# --- all steps ------------------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True)
@@ -279,7 +67,7 @@ def schedule(steps, times=None):
     2.5 s, raise may wait 0.8 s
     """
     steps = list(steps)
-    order = [[step.name for step in steps].index(name) for name in _order(steps)]
+    order = [[step.name for step in steps].index(name) for name in in_order(steps)]
     times = np.array([step_mean(step) for step in steps]) if times is None else np.asarray(check.not_negative("times", times))
     if times.ndim == 0 or times.shape[-1] != len(steps):
         raise ValueError(f"times are of shape {list(times.shape)}, but the last axis must be {len(steps)} long; give one a step.")
@@ -350,7 +138,7 @@ def series_spread(steps):
     """
     steps = list(steps)
     by_name = {step.name: step for step in steps}
-    order = _order(steps)
+    order = in_order(steps)
     for before, name in zip(order, order[1:]):
         if before not in by_name[name].after:
             raise ValueError(f"after of {name!r} is {', '.join(by_name[name].after) or 'nothing'}, but it must be {before!r} "

@@ -15,7 +15,7 @@ Contents
     sliding_nip, rolling_nip, driven_nip          friction it takes: one roller and a wall, or two driven rollers
     deepest_squeeze                               the most squeeze at which the piece is still pulled in
     press_force, roller_torque, slip_torque       from squeeze to force, to torque while carrying and when jammed
-    reach_needed, gap_room, heading_limit         into a gap that is narrower than the robot
+    reach_needed, heading_limit                   into a gap that is narrower than the robot
     funnel_mouth, funnel_run                      side plates that bring a piece to the middle
 
 The current follows from the torque through the roller's own drive: see drive.current_for_torque. What happens behind
@@ -301,8 +301,8 @@ def roller_torque(radius, press_force, wall_friction, along=0.0):
     Raises: ValueError when radius is not above 0 or another number is negative.
     Source: equilibrium of the piece along the wall.
 
-    >>> print(f"{roller_torque(0.030, 9.0, 0.25, 0.8):.3f}")
-    0.092
+    >>> print(f"{roller_torque(0.030, 8.0, 0.25, 0.8):.3f}")
+    0.084
     """
     drag = check.not_negative("wall_friction", wall_friction) * check.not_negative("press_force", press_force)
     return (drag + check.not_negative("along", along)) * check.positive("radius", radius)
@@ -365,38 +365,6 @@ def reach_needed(depth, piece_radius, roller_radius, nip_angle):
     return check.not_negative("depth", depth) - piece - ahead
 
 
-def _sides(gap, width, length):
-    return check.positive("gap", gap), check.positive("width", width), check.not_negative("length", length)
-
-
-def gap_room(gap, width, length, heading):
-    """Give the room left when an intake stands in a gap at an angle.
-
-    Equation: room = gap - (w cos(a) + l sin(a))
-
-    Parameters
-    ----------
-    gap : [m] between the posts, > 0
-    width : [m] w of the intake, > 0
-    length : [m] l of the part that is past the gap, >= 0
-    heading : [rad] a, between the intake and straight in, 0 to a quarter turn
-
-    Returns
-    -------
-    room : [m] on both sides together; below 0 it does not fit
-
-    Valid: a rectangular intake between two posts; on the safe side for posts that are thin.
-    Raises: ValueError when a number is out of its range.
-    Source: plane geometry; common practice, no source.
-
-    >>> print(f"{gap_room(0.300, 0.240, 0.190, np.radians(10)) * 1000:.0f} mm")
-    31 mm
-    """
-    gap, width, length = _sides(gap, width, length)
-    heading = check.between("heading", heading, 0.0, QUARTER_TURN, "give it in rad, 0 to a quarter turn")
-    return gap - (width * np.cos(heading) + length * np.sin(heading))
-
-
 def heading_limit(gap, width, length):
     """Give how far from straight an intake may point and still enter a gap.
 
@@ -412,14 +380,15 @@ def heading_limit(gap, width, length):
     -------
     heading : [rad] either way; 0 where it is as wide as the gap or wider, a quarter turn where any heading fits
 
-    Valid: as gap_room; the robot drives to the middle of the gap.
+    Valid: a rectangular intake between two posts, driven to the middle of the gap; on the safe side for thin posts.
     Raises: ValueError when gap or width is not above 0 or length is negative.
     Source: plane geometry; common practice, no source.
 
     >>> print(f"{np.degrees(heading_limit(0.300, 0.240, 0.190)):.0f} deg")
     27 deg
     """
-    gap, width, length = _sides(gap, width, length)
+    gap, width = check.positive("gap", gap), check.positive("width", width)
+    length = check.not_negative("length", length)
     across = np.hypot(width, length)
     first = np.arcsin(np.minimum(gap / across, 1.0)) - np.arctan2(width, length)
     return np.where(gap >= across, QUARTER_TURN, np.maximum(first, 0.0))[()]

@@ -16,7 +16,7 @@ r"""Lift: slides that raise a load, upright or leaning: how fast, how hard, does
 Contents
     Lift                                  stages, masses, rigging, rails, counter-spring
     stage_ways                            how far each stage has moved for a length of cord
-    binding, rail_friction                does a slide jam; friction of each rail with its side loads
+    binding, rail_friction                does a slide jam; friction of each rail with its side loads, all the way out
     cord_pull                             weight, friction and mass in the drive's cord
     stage_tensions                        pull in the cord of each stage of a cascade
     raise_load, lower_load                a Load for motion.move, up and down
@@ -27,7 +27,7 @@ Contents
 A raised slide can fall: fingers out of the stages, pin it before hands go in, and mind the cord's whip if it breaks.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
@@ -154,46 +154,48 @@ def binding(offset, guide_length, friction):
     return 2 * check.not_negative("friction", friction) * lever
 
 
-def rail_friction(lift):
-    """Give the friction of each rail with all stages out, from its drag and from the side load on its guides.
+def rail_friction(lift, out=1.0):
+    """Give the friction of each rail, from its drag and from the side load on its guides.
 
-    Equation: f_i = drag + mu max(P, 2 M / l); P weight across the rail of all above, M its moment about the guide's
-        middle plus that of the offset payload
+    Equation: f_i = drag + mu max(P, 2 M / l_i); P weight across the rail of all above, M its moment about the guide's
+        middle plus that of the offset payload; l_i = length - out_i travel
 
     Parameters
     ----------
     lift : [part] a Lift; arrays [S] broadcast
+    out : [-] share of its travel by which each rail is out, 0 to 1; one number for all, or rails along the last axis
 
     Returns
     -------
     friction : [N] shape [..., K], rail 1 (stage 1 in the base) first; 0 for stages that are not there
 
-    Valid: all stages out, where the guides are shortest and the moments largest: on the safe side below.
-    Raises: nothing.
+    Valid: guided over all of what is inside. Far out the guides are short and the moments large: a leaning lift runs
+        several times harder at its top.
+    Raises: ValueError when out is not from 0 to 1.
     Source: equilibrium of a slide on two guides; common practice, no source.
 
     >>> leaning = Lift(3, True, 0.23, 0.30, 0.19, 0.5, np.radians(70), 3.0, 0.15, 0.06)
-    >>> print(np.round(rail_friction(leaning)[:3], 1))
-    [12.2  9.   6.4]
+    >>> print(np.round(rail_friction(leaning, 0.0)[:3], 1), np.round(rail_friction(leaning)[:3], 1))
+    [3.5 3.5 3.5] [12.2  9.   6.4]
     """
     number, there = _stage_numbers(lift)
-    guide = _wide(lift.length) - _wide(lift.travel)
-    above = (number >= number[:, None]) & there[..., None, :]  # [..., rail, stage]
-    steps = np.where(above, number - number[:, None], 0)
-    middle = _wide(_wide(lift.travel)) * steps + 0.5 * (_wide(_wide(lift.length)) - _wide(guide))
-    stage = _wide(lift.stage_mass) * above.sum(axis=-1)
-    moment = np.sum(np.where(above, _wide(_wide(lift.stage_mass)) * middle, 0.0), axis=-1)
-    top = _wide(lift.travel) * (_wide(lift.stages) - number) + _wide(lift.length) - 0.5 * guide
+    length = _wide(lift.length)
+    ways = np.where(there, check.between("out", out, 0, 1 + 1e-9), 0.0) * _wide(lift.travel)
+    guide, foot = length - ways, np.cumsum(ways, axis=-1)  # of each stage: what guides it, how far its foot has risen
+    above = np.where(there, _wide(lift.stages) - number + 1, 0)
+    feet = np.cumsum(np.where(there, foot, 0.0)[..., ::-1], axis=-1)[..., ::-1]  # sum over the stage and all above it
     across, along = GRAVITY * np.cos(_wide(lift.lean)), GRAVITY * np.sin(_wide(lift.lean))
-    moment = across * (moment + _wide(lift.payload) * top) + along * _wide(lift.payload) * _wide(lift.offset)
-    side = np.maximum(across * (stage + _wide(lift.payload)), 2 * moment / guide)
+    stages = _wide(lift.stage_mass) * (feet + above * (0.5 * length - foot - 0.5 * guide))
+    payload = _wide(lift.payload) * (foot[..., -1:] - foot + length - 0.5 * guide)
+    moment = across * (stages + payload) + along * _wide(lift.payload) * _wide(lift.offset)
+    side = np.maximum(across * (_wide(lift.stage_mass) * above + _wide(lift.payload)), 2 * moment / guide)
     return np.where(there, _wide(lift.drag) + _wide(lift.friction) * side, 0.0)
 
 
 # --- pulls --------------------------------------------------------------------------------------------------------------
 
 
-def cord_pull(lift, moving):
+def cord_pull(lift, wound, moving):
     """Give what the drive's cord feels: weight less spring, friction, and the mass that moves as fast as the cord.
 
     Equation: cascade: pull = sum of i w_i - n F_s, rub = sum of f_i, mass = sum of i^2 m_i;
@@ -202,7 +204,8 @@ def cord_pull(lift, moving):
     Parameters
     ----------
     lift : [part] a Lift; arrays [S] broadcast
-    moving : [whole] j, stages that move, 1 to n, shape [..., N] points along the travel; a cascade takes no notice
+    wound : [m] of cord, 0 to x (cascade) or n x (continuous), shape [..., N] points along the travel
+    moving : [whole] j, stages that move there, 1 to n; a cascade takes no notice. Just at a pick-up both sides are possible
 
     Returns
     -------
@@ -211,25 +214,44 @@ def cord_pull(lift, moving):
     mass : [kg] as felt in the cord
 
     Valid: the pull of each rigging is the work of all weights over the cord wound.
-    Raises: ValueError when moving is not a whole number of at least 1.
+    Raises: ValueError when moving is not a whole number of at least 1 or wound is outside the travel.
     Source: principle of virtual work, Hibbeler & Gupta, Engineering Mechanics, chapter 11 (from memory).
 
     >>> for cascade in (True, False):
-    ...     pull, rub, mass = cord_pull(Lift(3, cascade, 0.23, 0.30, 0.19, 0.5, np.radians(90), 3.0), [3])
+    ...     pull, rub, mass = cord_pull(Lift(3, cascade, 0.23, 0.30, 0.19, 0.5, np.radians(90), 3.0), [0.23], [1])
     ...     print(f"{pull[0]:.1f} N, friction {rub[0]:.0f} N, mass {mass[0]:.2f} kg")
     25.9 N, friction 9 N, mass 7.16 kg
-    10.5 N, friction 3 N, mass 1.07 kg
+    6.8 N, friction 3 N, mass 0.69 kg
     """
-    moving = np.asarray(check.whole("moving", moving, 1))
+    moving, n, cascade = np.asarray(check.whole("moving", moving, 1)), _wide(lift.stages), _wide(lift.cascade).astype(bool)
     number, there = _stage_numbers(lift)
-    rails, n, cascade = rail_friction(lift), _wide(lift.stages), _wide(lift.cascade).astype(bool)
     along = GRAVITY * np.sin(_wide(lift.lean))
     once, twice = (_wide(np.sum(np.where(there, number**power, 0), axis=-1)) for power in (1, 2))
     moved = np.where(cascade, once, moving) * _wide(lift.stage_mass) + np.where(cascade, n, 1) * _wide(lift.payload)
     mass = np.where(cascade, twice, moving) * _wide(lift.stage_mass) + np.where(cascade, n**2, 1) * _wide(lift.payload)
-    one = np.sum(np.where(number == _wide(n - moving + 1), _wide(rails).swapaxes(-1, -2), 0.0), axis=-1)
-    rub = np.where(cascade, _wide(rails.sum(axis=-1)), one)
-    return moved * along - np.where(cascade, n, 1) * _wide(lift.spring), rub, mass
+    slides = _wide(cascade) | (number == _wide(n - moving + 1))
+    rub = np.sum(np.where(slides, rail_friction(_along(lift), _out(lift, wound)), 0.0), axis=-1)
+    return moved * along - np.where(cascade, n, 1) * _wide(lift.spring) + 0 * rub, rub, mass + 0 * rub
+
+
+def _along(lift):
+    """The lift with all fields [S] as [S,1], to stand against points of a travel."""
+    return Lift(**{field.name: _wide(getattr(lift, field.name)) for field in fields(lift)})
+
+
+def _out(lift, wound):
+    """Share of its travel by which each rail is out [..., N, K]: all alike, or the last one first."""
+    x, n = _wide(_wide(lift.travel)), _wide(_wide(lift.stages))
+    first = np.where(_wide(_wide(lift.cascade)), 0, n - _stage_numbers(lift)[0])  # stages that are out before this one
+    end = _wide(lift.travel) * np.where(_wide(lift.cascade), 1, _wide(lift.stages))
+    share = check.between("share of the cord wound", wound / end, 0, 1 + 1e-9, "wind no more cord than the stages travel")
+    return np.clip(_wide(share * end) / x - first, 0.0, 1.0)
+
+
+def _pick_ups(lift):
+    """Cord wound and stages moving at the end of each stage's travel [..., K]: there pull and friction are highest."""
+    moving = np.minimum(_stage_numbers(lift)[0], _wide(lift.stages))
+    return _wide(lift.travel) * np.where(_wide(lift.cascade), 1, moving), moving
 
 
 def stage_tensions(lift):
@@ -258,7 +280,8 @@ def stage_tensions(lift):
     left = np.where(there, n - number + 1, 0)
     weights = _wide(lift.stage_mass) * left * (left + 1) / 2 + left * _wide(lift.payload)
     friction = np.cumsum(rails[..., ::-1], axis=-1)[..., ::-1]
-    one = cord_pull(lift, n)[0] + np.max(rails, axis=-1, keepdims=True)
+    pull, rub, _ = cord_pull(lift, *_pick_ups(lift))
+    one = np.max(pull + rub, axis=-1, keepdims=True)
     tension = np.where(_wide(lift.cascade), weights * along - left * _wide(lift.spring) + friction, one)
     return np.where(there, tension, 0.0)
 
@@ -301,9 +324,9 @@ def raise_load(lift, drum, before=0.0, drum_inertia=0.0, points=13):
     jumps = [np.broadcast_to(part, (*shape, part.shape[-1])) for part in (picked, climbs)]
     wound, behind = with_jumps(end, np.concatenate(jumps, axis=-1), points)
     stages, layers = behind[..., : number.size - 1], behind[..., number.size - 1:]
-    pull, rub, mass = cord_pull(lift, 1 + stages.sum(axis=-1))
+    pull, rub, mass = cord_pull(lift, wound, 1 + stages.sum(axis=-1))
     radius = _wide(drum.core_radius) + (_wide(first) + layers.sum(axis=-1) - 0.5) * _wide(drum.cord_diameter)
-    return cord_load(wound, pull + 0 * wound, rub + 0 * wound, mass + 0 * wound, radius, _wide(check.not_negative("drum_inertia", drum_inertia)))
+    return cord_load(wound, pull, rub, mass, radius, _wide(check.not_negative("drum_inertia", drum_inertia)))
 
 
 def lower_load(load):
@@ -381,8 +404,7 @@ def return_pull(lift, acceleration=0.0):
     11.1
     """
     a = _wide(check.not_negative("acceleration", acceleration))
-    moving = np.minimum(_stage_numbers(lift)[0], _wide(lift.stages))
-    pull, rub, mass = cord_pull(lift, moving)
+    pull, rub, mass = cord_pull(lift, *_pick_ups(lift))
     return np.maximum(np.max(rub - pull + mass * a, axis=-1), 0.0)[()]
 
 

@@ -20,7 +20,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from mechbench.physics import check, linkage
-from mechbench.physics.arm import GRAVITY, swing
+from mechbench.physics.arm import swing
+from mechbench.physics.constants import GRAVITY
 
 LINKS = ("input", "coupler", "output")
 

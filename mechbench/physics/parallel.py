@@ -24,7 +24,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from mechbench.physics import check
-from mechbench.physics.arm import GRAVITY, pair_angles, pair_pose
+from mechbench.physics.arm import pair_angles, pair_pose
+from mechbench.physics.constants import GRAVITY
 from mechbench.physics.linkage import Fourbar
 
 _STEPS = 720  # places looked at over a swing: the farthest one is missed by less than 2e-5 of the links in one whole turn

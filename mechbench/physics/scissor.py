@@ -32,7 +32,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from mechbench.physics import check
-from mechbench.physics.arm import GRAVITY
+from mechbench.physics.constants import GRAVITY
 
 
 @dataclass(frozen=True)

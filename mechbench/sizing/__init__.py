@@ -5,7 +5,7 @@ import importlib
 from mechbench.sizing.describe import nearest
 
 # name -> file that holds it; in the order of the course
-NAMES = {"trips": "trips", "motor": "motor", "train": "gearing", "arm": "arm"}
+NAMES = {"trips": "trips", "motor": "motor", "train": "gearing", "arm": "arm", "drivetrain": "drivetrain"}
 
 
 def size(name):

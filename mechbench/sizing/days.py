@@ -102,9 +102,9 @@ def columns(sizing, values, tables):
 
 
 def _record_columns(record):
-    """The plain numbers of a record of the kit, as columns of one row."""
+    """The plain numbers of a record of the kit, as columns of one row; a list of numbers (the fuse's curve) as [1, P]."""
     numbers = {key: getattr(record, key) for key in record}
-    return SimpleNamespace(**{k: np.array([float(v)]) for k, v in numbers.items() if isinstance(v, (int, float))})
+    return SimpleNamespace(**{k: np.array([v], dtype=float) for k, v in numbers.items() if isinstance(v, (int, float, tuple))})
 
 
 def spread_columns(sizing, x, tables, fractions):

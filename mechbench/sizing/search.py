@@ -91,7 +91,7 @@ def _judge_days(sizing, x, rows, tables, days):
 def _take(x, rows):
     """The given rows of a namespace of columns; columns of one row stand for all."""
     def pick(column):
-        return column[rows] if column.size > 1 else np.repeat(column, len(rows))
+        return column[rows] if len(column) > 1 else np.repeat(column, len(rows), axis=0)
 
     return SimpleNamespace(
         **{k: SimpleNamespace(**{c: pick(a) for c, a in vars(v).items()}) if isinstance(v, SimpleNamespace) else pick(v) for k, v in vars(x).items()}

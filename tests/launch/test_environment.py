@@ -50,7 +50,7 @@ def test_the_lists_of_packages_are_read_without_comments_and_without_ourselves(w
 def test_the_projects_own_lists_are_complete():
     found = environment.sets(places.ROOT)
     learner = {environment.distribution(package) for package in found["learner"]}
-    assert learner == {"jupyterlab", "numpy", "matplotlib", "ipywidgets", "pint"}
+    assert learner == {"jupyterlab", "numpy", "matplotlib", "ipywidgets", "pillow"}
     assert not learner & {environment.distribution(package) for package in found["test"]}
 
 

@@ -31,7 +31,7 @@ if __name__ == "__main__":
     pathlib.Path(os.environ["JUPYTER_RUNTIME_DIR"], f"jpserver-{os.getpid()}.json").write_text(json.dumps(info))
     web.serve_forever()
 """
-VERSIONS = {"jupyterlab": "4.4.0", "numpy": "2.1.0", "matplotlib": "3.9.0", "ipywidgets": "8.1.5", "pint": "0.24.4"}
+VERSIONS = {"jupyterlab": "4.4.0", "numpy": "2.1.0", "matplotlib": "3.9.0", "ipywidgets": "8.1.5", "pillow": "11.0.0"}
 
 
 def make_wheel(folder, name, version):
@@ -189,12 +189,12 @@ def test_a_moved_project_is_made_anew(project):
 
 
 def test_a_missing_wheel_is_named(project):
-    (project.wheels / "pint-0.24.4-py3-none-any.whl").rename(project.wheels / "away")
+    (project.wheels / "pillow-11.0.0-py3-none-any.whl").rename(project.wheels / "away")
     (project.root / ".venv" / "ready.json").unlink(missing_ok=True)
     answer, _ = (process := project.begin()).communicate(timeout=120)
-    (project.wheels / "away").rename(project.wheels / "pint-0.24.4-py3-none-any.whl")
+    (project.wheels / "away").rename(project.wheels / "pillow-11.0.0-py3-none-any.whl")
     assert process.returncode == 1
     assert answer.splitlines()[-1] == (
-        f"The folder {project.wheels} holds no package pint for this machine and this Python: add it there."
+        f"The folder {project.wheels} holds no package pillow for this machine and this Python: add it there."
     )
     assert not (project.root / ".venv" / "ready.json").exists()

@@ -34,26 +34,30 @@ def test_bracket_on_a_pipe():
     assert lift.binding(11.9, 6.0, 0.25) < 1 < lift.binding(12.1, 6.0, 0.25)
 
 
-def friction_by_free_body(some, rail):
-    """Side loads of one rail with all stages out: two guide forces from two equations of equilibrium."""
-    guide, x = some.length - some.travel, some.travel
-    low = rail * x  # of the guide, along the rail from the base's foot
+def friction_by_free_body(some, rail, wound):
+    """Side loads of one rail: two guide forces from two equations of equilibrium, stages where their cord has put them."""
+    ways = lift.stage_ways(some, wound)
+    below = ways[rail - 2] if rail > 1 else 0.0
+    low, high = ways[rail - 1], below + some.length  # foot of the stage, head of the one that guides it
     cos, sin = GRAVITY * np.cos(some.lean), GRAVITY * np.sin(some.lean)
-    loads = [(some.stage_mass * cos, k * x + some.length / 2, 0.0) for k in range(rail, some.stages + 1)]
-    loads.append((some.payload * cos, some.stages * x + some.length, some.payload * sin * some.offset))
+    loads = [(some.stage_mass * cos, ways[k] + some.length / 2, 0.0) for k in range(rail - 1, some.stages)]
+    loads.append((some.payload * cos, ways[-1] + some.length, some.payload * sin * some.offset))
     total, moment = sum(f for f, _, _ in loads), sum(f * (at - low) + extra for f, at, extra in loads)
-    upper = moment / guide
-    lower = total - upper
-    return some.drag + some.friction * (abs(upper) + abs(lower))
+    upper = moment / (high - low)
+    return some.drag + some.friction * (abs(upper) + abs(total - upper))
 
 
 @pytest.mark.parametrize("some", [*RIGGINGS, replace(HERON, lean=np.pi / 2), replace(HERON, lean=0.2, offset=0.0)])
 def test_rail_friction_by_free_bodies(some):
-    rails = lift.rail_friction(some)
-    for rail in range(1, some.stages + 1):
-        check("lift", f"friction of rail {rail} of {some.stages}, lean {np.degrees(some.lean):.0f} deg [N]", rails[rail - 1],
-              friction_by_free_body(some, rail), 1e-9, "two guide forces from equilibrium", RECOMPUTED)
-    assert np.all(rails[some.stages:] == 0)
+    for share in (0.0, 0.4, 1.0):
+        wound = share * end_of(some)
+        moving = int(np.sum(lift.stage_ways(some, wound) > 0)) or 1
+        rub = lift.cord_pull(some, [wound], [moving])[1][0]
+        rails = [friction_by_free_body(some, rail, wound) for rail in range(1, some.stages + 1)]
+        check("lift", f"friction in the cord, {some.stages} stages, lean {np.degrees(some.lean):.0f} deg, {share:.0%} up [N]", rub,
+              sum(rails) if some.cascade else rails[some.stages - moving], 1e-9, "two guide forces from equilibrium", RECOMPUTED)
+    assert lift.rail_friction(some)[: some.stages] == pytest.approx(rails), "all out"
+    assert np.all(lift.rail_friction(some)[some.stages:] == 0)
 
 
 def test_an_upright_lift_feels_only_its_offset():
@@ -74,24 +78,25 @@ def test_pull_and_mass_are_slopes_of_the_energies(some):
     for wound in np.linspace(0.05, 0.95, 12) * end:
         rates = (lift.stage_ways(some, wound + h) - lift.stage_ways(some, wound - h)) / (2 * h)
         moving = int(np.sum(rates > 1e-9))
-        pull, rub, mass = lift.cord_pull(some, [moving])
+        pull, rub, mass = lift.cord_pull(some, [wound], [moving])
         assert pull[0] == pytest.approx(GRAVITY * np.sin(some.lean) * (masses @ rates), rel=1e-6)
         assert mass[0] == pytest.approx(masses @ rates**2, rel=1e-6)
         against = np.diff(np.r_[0.0, rates])  # each rail's own sliding
-        assert rub[0] == pytest.approx(lift.rail_friction(some)[: some.stages] @ np.abs(against), rel=1e-6)
+        rails = [friction_by_free_body(some, rail, wound) for rail in range(1, some.stages + 1)]
+        assert rub[0] == pytest.approx(rails @ np.abs(against), rel=1e-6)
 
 
 @pytest.mark.parametrize("some", RIGGINGS)
 def test_both_riggings_do_the_same_work(some):
-    """Potential energy of all stages out, and friction over each rail's travel, however the cord runs."""
+    """Potential energy of all stages out, however the cord runs; friction between that of a lift all in and all out."""
     load = lift.raise_load(some, PULLEY)
     step = np.diff(load.q)
     number = np.arange(1, some.stages + 1)
     height = some.travel * np.sin(some.lean) * GRAVITY
     raised = height * (some.stage_mass * number.sum() + some.payload * some.stages)
     assert (0.5 * (load.pull[1:] + load.pull[:-1]) * step).sum() == pytest.approx(raised, rel=1e-9)
-    rubbed = some.travel * lift.rail_friction(some).sum()
-    assert (0.5 * (load.rub[1:] + load.rub[:-1]) * step).sum() == pytest.approx(rubbed, rel=1e-9)
+    rubbed = (0.5 * (load.rub[1:] + load.rub[:-1]) * step).sum()
+    assert some.travel * lift.rail_friction(some, 0.0).sum() < rubbed < some.travel * lift.rail_friction(some).sum()
     assert load.q[-1] * PULLEY.core_radius == pytest.approx(end_of(some))
 
 
@@ -113,15 +118,18 @@ def test_tensions_of_a_cascade_by_free_bodies(stages):
     ours = lift.stage_tensions(some)
     check("lift", f"pull of the drive's cord, cascade of {stages} [N]", ours[0], tension[0], 1e-9, "free body of each stage", RECOMPUTED)
     assert ours[:stages] == pytest.approx(tension) and np.all(ours[stages:] == 0)
-    pull, rub, _ = lift.cord_pull(some, [1])
+    pull, rub, _ = lift.cord_pull(some, [some.travel], [1])
     assert ours[0] == pytest.approx(pull[0] + rub[0])
+    one_cord = replace(some, cascade=False)
+    load = lift.raise_load(one_cord, PULLEY)
+    assert lift.stage_tensions(one_cord)[0] == pytest.approx(np.max(load.pull + load.rub) / 0.018)
 
 
 def test_a_cascade_is_a_tackle_run_backwards():
     """Without stage weight: n times the load, as a tackle of n falls pulled at its heavy end."""
     bare = replace(HERON, stage_mass=1e-12, drag=0.0, friction=0.0)
     for n in (1, 2, 3, 4):
-        pull = lift.cord_pull(replace(bare, stages=n), [1])[0][0]
+        pull = lift.cord_pull(replace(bare, stages=n), [0.1], [1])[0][0]
         weight = bare.payload * GRAVITY * np.sin(bare.lean)
         assert rope.tackle_pull(pull, n) == pytest.approx(weight)
         assert lift.stage_ways(replace(bare, stages=n), 0.1)[-1] == pytest.approx(n * 0.1)
@@ -131,7 +139,7 @@ def test_a_counter_spring_takes_its_share():
     for some in RIGGINGS:
         helped = replace(some, spring=5.0)
         gain = some.stages if some.cascade else 1
-        assert lift.cord_pull(some, [1])[0] - lift.cord_pull(helped, [1])[0] == pytest.approx(gain * 5.0)
+        assert lift.cord_pull(some, [0.1], [1])[0] - lift.cord_pull(helped, [0.1], [1])[0] == pytest.approx(gain * 5.0)
         assert lift.stage_tensions(some)[0] - lift.stage_tensions(helped)[0] == pytest.approx(gain * 5.0)
 
 
@@ -141,9 +149,8 @@ def test_a_counter_spring_takes_its_share():
 def test_continuous_lift_against_a_second_solver():
     """Three stages picked up one after another, and a second layer on the drum on the way."""
     some, drum = replace(HERON, cascade=False), Drum(0.0165, 0.012, 0.030, 0.003)
-    ours = move(LINE, lift.raise_load(some, drum, drum_inertia=2e-5), BUS)
+    ours = move(LINE, lift.raise_load(some, drum, drum_inertia=2e-5, points=41), BUS)
     radii, climb = (0.018, 0.021), 4 * 2 * np.pi * 0.018
-    joints = lift.rail_friction(some)
     masses = [0.19 * j + some.payload for j in (1, 2, 3)]
     breaks = [0.23 / radii[0], climb / radii[0]]  # wound 0.23 m, then 0.452 m
     breaks.append(breaks[1] + (0.46 - climb) / radii[1])
@@ -153,11 +160,16 @@ def test_continuous_lift_against_a_second_solver():
     def at(values):
         return lambda q: values[sum(q >= b for b in breaks)]
 
+    def rub(q):
+        wound = min(q, breaks[1]) * radii[0] + max(q - breaks[1], 0.0) * radii[1]
+        stage, layer = states[sum(q >= b for b in breaks)]
+        return friction_by_free_body(some, 3 - stage, min(wound, 0.69)) * radii[layer]
+
     j = [masses[s] * radii[l] ** 2 + 2e-5 for s, l in states]
     ref = Drive(
         LINE.resistance, LINE.torque_constant, LINE.idle_current, LINE.rotor_inertia, LINE.efficiency, LINE.efficiency_driven,
         LINE.current_limit, at(j), lambda q: 0.0, at([masses[s] * GRAVITY * np.sin(some.lean) * radii[l] for s, l in states]),
-        at([joints[2 - s] * radii[l] for s, l in states]), end, jumps=[(b, j[i], j[i + 1]) for i, b in enumerate(breaks)],
+        rub, end, jumps=[(b, j[i], j[i + 1]) for i, b in enumerate(breaks)],
     )
     found = run([ref], BUS.open_circuit, BUS.resistance, BUS.reset_level)
     source, known = "second solver: adaptive steps, root search on torques and on Kirchhoff's law", "recomputed here"
@@ -186,12 +198,13 @@ def test_rigging_trades_speed_for_pull():
 
 
 def test_stays_up_is_where_friction_just_holds():
-    load = lift.raise_load(HERON, PULLEY)
+    upright = replace(HERON, lean=np.pi / 2)
+    load = lift.raise_load(upright, PULLEY)
     spare = lift.stays_up(load, LINE)
-    pull, rub, _ = lift.cord_pull(HERON, [1])
-    assert spare == pytest.approx(drive.unpowered_hold(LINE) - (pull - rub)[0] * 0.018)
-    assert drive.shorted_creep(LINE, max((pull - rub)[0] * 0.018, 0.0)) == 0 or spare < 0
-    balanced = replace(HERON, spring=(pull - rub)[0] / 3)
+    pull, rub, _ = lift.cord_pull(upright, [0.0], [1])
+    assert spare == pytest.approx(drive.unpowered_hold(LINE) - (pull - rub)[0] * 0.018) and spare < 0
+    assert drive.shorted_creep(LINE, (pull - rub)[0] * 0.018) > 0, "what does not stay up creeps with a shorted motor"
+    balanced = replace(upright, spring=(pull - rub)[0] / 3)
     assert lift.stays_up(lift.raise_load(balanced, PULLEY), LINE) == pytest.approx(drive.unpowered_hold(LINE))
 
 
@@ -199,11 +212,12 @@ def test_return_line_is_needed_where_friction_or_spring_holds_it_up():
     upright = replace(HERON, lean=np.pi / 2, friction=0.0)
     assert lift.return_pull(upright) == 0
     assert lift.return_pull(replace(upright, spring=20.0)) > 0
-    pull, rub, mass = lift.cord_pull(upright, [1])
+    pull, rub, mass = lift.cord_pull(upright, [0.23], [1])
     a = 2 * (pull - rub)[0] / mass[0]  # faster than it falls
     assert lift.return_pull(upright, a) == pytest.approx((pull - rub)[0])
-    low = replace(HERON, lean=np.radians(10))
-    assert lift.return_pull(low) == pytest.approx(np.subtract(*lift.cord_pull(low, [1])[1::-1])[0])
+    for low in (replace(HERON, lean=np.radians(10)), replace(HERON, lean=np.radians(10), cascade=False)):
+        load = lift.raise_load(low, PULLEY)
+        assert lift.return_pull(low) == pytest.approx(np.max(load.rub - load.pull) / 0.018)
 
 
 def test_tip_play_by_turning_stage_after_stage():
@@ -248,7 +262,9 @@ def test_scalars_equal_arrays():
         (lambda: replace(HERON, stage_mass=0.0), "stage_mass is 0"),
         (lambda: lift.stage_ways(HERON, 0.24), "wound is 0.24"),
         (lambda: lift.binding(0.1, 0.0, 0.1), "guide_length is 0"),
-        (lambda: lift.cord_pull(HERON, 0), "moving is 0"),
+        (lambda: lift.cord_pull(HERON, [0.1], [0]), "moving is 0"),
+        (lambda: lift.cord_pull(HERON, [0.24], [1]), "share of the cord wound is 1.04"),
+        (lambda: lift.rail_friction(HERON, 1.2), "out is 1.2"),
         (lambda: lift.raise_load(HERON, PULLEY, before=-0.1), "before is -0.1"),
         (lambda: lift.raise_load(HERON, PULLEY, drum_inertia=-0.1), "drum_inertia is -0.1"),
         (lambda: lift.return_pull(HERON, -1.0), "acceleration is -1"),
