@@ -15,11 +15,12 @@ from html import escape
 from types import SimpleNamespace
 
 import ipywidgets as w
+import numpy as np
 
 from mechbench import quantity
 from mechbench.sizing import size, words
 from mechbench.sizing.days import Tables, columns, complete
-from mechbench.sizing.describe import CHOICE, JOB, Sizing
+from mechbench.sizing.describe import CHOICE, JOB, Pick, Sizing
 from mechbench.sizing.judge import judge
 from mechbench.bench import page, twin
 from mechbench.bench.control import make
@@ -96,8 +97,9 @@ class Bench:
         """What you should see, in one or two sentences."""
         if self.problem:
             return self.problem
-        parts = {n: label for f in self.sizing.FIELDS if hasattr(f, "table") for n, label in self._tables(f.table).labels.items()}
-        return words.should_see(self.report, self._shown, parts, self.system)
+        picks = [f for f in self.sizing.FIELDS if isinstance(f, Pick)]
+        labels = {name: label for pick in picks for name, label in self._tables(pick.table).labels.items()}
+        return words.should_see(self.report, self._shown, labels, self.system)
 
     def __repr__(self):
         return self.sentence
@@ -176,7 +178,8 @@ class Bench:
     def _build(self):
         self._image = w.Image(value=self._screen.empty(), format="png").add_class("mb-picture")
         self._verdict, self._table = w.HTML().add_class("mb-said"), w.HTML()
-        self._numbers = w.ToggleButton(description="All numbers", tooltip="A good and a bad day beside what is asked, and what hurts most")
+        what = "A good and a bad day beside what is asked, and what hurts most"
+        self._numbers = w.ToggleButton(description="All numbers", tooltip=what)
         self._numbers.observe(self._open_numbers, "value")
         units = w.ToggleButtons(description="Units", options=[("metric", "metric"), ("US", "us")], value=self.system)
         units.observe(lambda change: self._switch("system", change.new), "value")
@@ -186,8 +189,8 @@ class Bench:
         row = w.HBox([self._numbers, units, paper]).add_class("mb-row")
         groups = w.HBox([g for g in (self._group(JOB), self._group(CHOICE)) if g]).add_class("mb-groups")
         below = [control.view for control in self._extra.values()]
-        parts = [w.HTML(page.STYLE, layout={"display": "none"}), groups, self._verdict, self._image, *below, row, self._table]
-        self.view = w.VBox(parts).add_class("mechbench")
+        style = w.HTML(page.STYLE, layout={"display": "none"})
+        self.view = w.VBox([style, groups, self._verdict, self._image, *below, row, self._table]).add_class("mechbench")
 
     def _group(self, group):
         """One group of controls, those that wait behind "More" below; None when it has none."""
@@ -225,11 +228,18 @@ def _shown(sizing, show, fixed):
     for name in (*fixed, *(show or ())):
         sizing.field(name)
     if both := set(show or ()) & set(fixed):
-        raise ValueError(f"{sorted(both)[0]!r} is both in show and in fixed; what is fixed is not shown, so take it out of one.")
+        name = sorted(both)[0]
+        raise ValueError(f"{name!r} is both in show and in fixed; what is fixed is not shown, so take it out of one.")
     names = show or [f.name for f in sizing.FIELDS if not f.more]
     return tuple(f.name for f in sizing.FIELDS if f.name in names and f.name not in fixed)
 
 
 def plain(x):
-    """Columns of one row as plain numbers, for pictures."""
-    return SimpleNamespace(**{k: plain(v) if isinstance(v, SimpleNamespace) else float(v[0]) for k, v in vars(x).items()})
+    """Columns of one row as plain numbers, for pictures; where a row is itself a list of numbers, it stays one."""
+    return SimpleNamespace(**{name: _row(column) for name, column in vars(x).items()})
+
+
+def _row(column):
+    if isinstance(column, SimpleNamespace):
+        return plain(column)
+    return float(column[0]) if np.ndim(column[0]) == 0 else column[0]

@@ -26,7 +26,8 @@ def step_of(field):
         return field.step
     reach = field.high - field.low
     power = 10.0 ** math.floor(math.log10(reach / PLACES))
-    steps = [nice * power * down for down in (1.0, 0.1, 0.01) for nice in NICE if reach / MOST_PLACES <= nice * power * down <= reach / PLACES]
+    steps = [nice * power * down for down in (1.0, 0.1, 0.01) for nice in NICE]
+    steps = [step for step in steps if reach / MOST_PLACES <= step <= reach / PLACES]
     whole = lambda number: abs(number - round(number)) < 1e-6  # noqa: E731
     return next((step for step in steps if whole(field.low / step) and whole(field.default / step)), steps[-1])
 
@@ -60,7 +61,7 @@ class Slider:
         self._changed(self.field.name, self.field.to_si(float(f"{change.new:.10g}")))
 
     def _only_rounded(self, number):
-        """The browser moves a value that was typed between two places to the nearer one and reports that; nobody moved it."""
+        """Whether nobody moved it: the browser takes a value typed between two places to the nearer one and reports that."""
         return abs(number - self._exact) <= 0.5 * self.slider.step * (1 - 1e-9)
 
     def _typed(self, change):

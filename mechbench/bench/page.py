@@ -17,8 +17,8 @@ STYLE = """<style>
 .mechbench .mb-head { font-weight: 600; border-bottom: 2px solid var(--mb-line); margin-bottom: 2px; line-height: 1.7; }
 .mechbench .mechbench-control { overflow: visible; margin: 1px 0; }
 .mechbench .mechbench-control > * { width: auto; margin: 0 2px; }
-.mechbench .mechbench-control .widget-label { width: auto; flex: 1 1 auto; text-align: left; font-size: 14px; white-space: normal;
-  line-height: 1.25; align-self: center; height: auto; overflow: visible; }
+.mechbench .mechbench-control .widget-label { width: auto; flex: 1 1 auto; text-align: left; font-size: 14px;
+  white-space: normal; line-height: 1.25; align-self: center; height: auto; overflow: visible; }
 .mechbench .mechbench-control .widget-text input { flex: 0 0 112px; width: 112px; text-align: right; font-size: 14px; }
 .mechbench .mechbench-control .widget-dropdown select { flex: 0 1 224px; font-size: 14px; }
 .mechbench .mechbench-control .widget-slider { height: 22px; margin: 0 10px; }
@@ -27,8 +27,8 @@ STYLE = """<style>
 .mechbench .mb-verdict { display: flex; gap: 10px; padding: 5px 10px; margin: 4px 0 0; background: var(--mb-soft);
   border-left: 6px solid var(--mb-bar); font-size: 15px; line-height: 1.4; }
 .mechbench .mb-mark { font-weight: 700; font-size: 17px; }
-.mechbench .mb-fits { --mb-bar: #009E73; } .mechbench .mb-close { --mb-bar: #E69F00; } .mechbench .mb-fails { --mb-bar: #D55E00; }
-.mechbench .mb-wrong { --mb-bar: #CC79A7; }
+.mechbench .mb-fits { --mb-bar: #009E73; } .mechbench .mb-close { --mb-bar: #E69F00; }
+.mechbench .mb-fails { --mb-bar: #D55E00; } .mechbench .mb-wrong { --mb-bar: #CC79A7; }
 .mechbench .mb-bad { color: var(--mb-quiet); padding: 2px 10px 0 16px; line-height: 1.4; }
 /* Room for the longest sentence, so that the picture below stays where it is. */
 .mechbench .mb-said { min-height: 5.6em; }
@@ -38,8 +38,8 @@ STYLE = """<style>
 .mechbench .mb-row .widget-toggle-buttons .widget-label { width: auto; color: var(--mb-quiet); margin-right: 4px; }
 .mechbench .mb-row button { width: auto; height: 26px; line-height: 24px; padding: 0 9px; font-size: 13px; }
 .mechbench table.mb-numbers { border-collapse: collapse; margin: 4px 0; font-size: 14px; }
-.mechbench table.mb-numbers th, .mechbench table.mb-numbers td { text-align: right; padding: 3px 10px; border-bottom: 1px solid var(--mb-line);
-  vertical-align: top; line-height: 1.35; }
+.mechbench table.mb-numbers th, .mechbench table.mb-numbers td { text-align: right; padding: 3px 10px;
+  border-bottom: 1px solid var(--mb-line); vertical-align: top; line-height: 1.35; }
 .mechbench table.mb-numbers th:first-child, .mechbench table.mb-numbers td:first-child { text-align: left; }
 .mechbench .mb-quiet { color: var(--mb-quiet); font-size: 13px; }
 </style>"""
@@ -60,13 +60,18 @@ def verdict(report, system):
     """The verdict sentence with its mark, and the one line on a bad day."""
     (kind, mark), sentence = _state(report), words.verdict(report, system)
     bad = words.bad_day_line(report, system)
-    said = f'<div class="mb-verdict mb-{kind}" role="status"><span class="mb-mark">{mark}</span><span>{escape(sentence)}</span></div>'
-    return (said if sentence else "") + (f'<div class="mb-bad">{escape(bad)}</div>' if bad else "")
+    said = _box(kind, "status", mark, sentence) if sentence else ""
+    return said + (f'<div class="mb-bad">{escape(bad)}</div>' if bad else "")
 
 
 def problem(sentence):
     """What is wrong with the inputs, in the verdict's place."""
-    return f'<div class="mb-verdict mb-wrong" role="alert"><span class="mb-mark">!</span><span>{escape(sentence)}</span></div>'
+    return _box("wrong", "alert", "!", sentence)
+
+
+def _box(kind, role, mark, sentence):
+    mark = f'<span class="mb-mark">{mark}</span>'
+    return f'<div class="mb-verdict mb-{kind}" role="{role}">{mark}<span>{escape(sentence)}</span></div>'
 
 
 def table(report, system):
@@ -74,12 +79,14 @@ def table(report, system):
     rows = []
     for finding in report.sizing.FINDINGS:
         asked = f"{finding.sense} {words.number(finding, report.bounds[finding.name], system)}" if finding.sense else ""
-        cells = [_cell(finding, days, margins, system) for days, margins in ((report.good, report.good_margin), (report.bad, report.bad_margin))]
+        days = ((report.good, report.good_margin), (report.bad, report.bad_margin))
+        cells = [_cell(finding, values, margins, system) for values, margins in days]
         label = f'{escape(finding.label)}<br><span class="mb-quiet">{escape(finding.help)}</span>'
         rows.append(f"<tr><td>{label}</td>" + "".join(f"<td>{cell}</td>" for cell in (*cells, escape(asked))) + "</tr>")
     head = "".join(f"<th>{text}</th>" for text in ("Found", "Good day", "Bad day", "Asked"))
     hurts = words.hurts(report)
-    return f'<table class="mb-numbers"><tr>{head}</tr>{"".join(rows)}</table>' + (f"<div>{escape(hurts)}</div>" if hurts else "")
+    below = f"<div>{escape(hurts)}</div>" if hurts else ""
+    return f'<table class="mb-numbers"><tr>{head}</tr>{"".join(rows)}</table>{below}'
 
 
 def _cell(finding, values, margins, system):

@@ -1,6 +1,6 @@
 """The SQLite file that keeps the answers: opened for one task, made, checked, and set aside when it is damaged.
 
-Contents: writing (a transaction), reading, check, set_aside, damaged, sentence (an error in words).
+Contents: writing (a transaction), reading, patiently, check, set_aside, damaged, sentence (an error in words).
 
 Each task opens its own connection. So no handle outlives a file that another process has set aside, and what is read
 back after a commit comes from the file that the next session will open.
@@ -16,6 +16,9 @@ from contextlib import closing, contextmanager
 SCHEMA = 1
 NAME = "progress.sqlite"
 BUSY_SECONDS = 5.0
+# SQLite waits longer and longer between two looks, up to 0.1 s, and so can starve among busy writers. It is asked again and
+# again instead, each time for so short that it looks often.
+NAP_SECONDS = 0.02
 
 # EXTRA is FULL that also syncs the folder once the journal is gone: without it a power cut right after a commit can
 # bring the journal back and undo an answer that was confirmed.
@@ -34,8 +37,8 @@ TABLES = (
     f"CREATE TABLE learner ({_columns('TEXT', 'uid', 'shown', 'key', 'made')}, PRIMARY KEY (uid), UNIQUE (key))",
     f"CREATE TABLE attempt ({_columns('TEXT', 'id', 'uid', 'edition', 'exercise')}, "
     f"{_columns('INTEGER', 'rev')}, {_columns('TEXT', 'kit_digest')}, {_columns('INTEGER', 'seq', 'practice')}, "
-    f"{_columns('TEXT', 'raw')}, parsed_si REAL CHECK (typeof(parsed_si) IN ('real', 'null')), {_columns('TEXT', 'unit', 'state', 'slip')}, "
-    f"{_columns('INTEGER', 'hints')}, {_columns('TEXT', 'at', 'made_by')}, "
+    f"{_columns('TEXT', 'raw')}, parsed_si REAL CHECK (typeof(parsed_si) IN ('real', 'null')), "
+    f"{_columns('TEXT', 'unit', 'state', 'slip')}, {_columns('INTEGER', 'hints')}, {_columns('TEXT', 'at', 'made_by')}, "
     "PRIMARY KEY (id), UNIQUE (uid, seq), FOREIGN KEY (uid) REFERENCES learner (uid))",
     "CREATE TRIGGER answers_stay BEFORE UPDATE ON attempt "
     "BEGIN SELECT RAISE(ABORT, 'answers are added, never changed'); END",
@@ -89,6 +92,17 @@ def reading(folder):
         yield connection
 
 
+def patiently(task):
+    """Do a task again while another program keeps the file locked, for BUSY_SECONDS at most."""
+    end = time.monotonic() + BUSY_SECONDS
+    while True:
+        try:
+            return task()
+        except sqlite3.OperationalError as error:
+            if _code(error) not in IN_USE or time.monotonic() > end:
+                raise
+
+
 def check(folder):
     """Read the whole progress file and raise Damaged where its pages do not fit together."""
     with reading(folder) as connection:
@@ -132,7 +146,7 @@ def sentence(error, folder):
 
 
 def _connect(path):
-    connection = sqlite3.connect(f"{path.absolute().as_uri()}?mode=rw", uri=True, timeout=BUSY_SECONDS,
+    connection = sqlite3.connect(f"{path.absolute().as_uri()}?mode=rw", uri=True, timeout=NAP_SECONDS,
                                  isolation_level=None)
     # A flipped bit inside a text must not make all the other answers unreadable.
     connection.text_factory = lambda content: content.decode("utf-8", "replace")

@@ -130,12 +130,11 @@ class HandInForm:
         import ipywidgets as widgets
 
         self.learner = learner
-        self.button = widgets.Button(description="Make my hand-in file", layout=widgets.Layout(width="auto"))
+        narrow = widgets.Layout(width="auto", align_self="flex-start")
+        self.button = widgets.Button(description="Make my hand-in file", layout=narrow)
         self.button.on_click(lambda _: self.press())
         self.told = widgets.HTML()
-        style = "color:var(--jp-content-font-color1);line-height:1.45;max-width:46em"
-        about = widgets.HTML(f"<div style='{style}'>{html.escape(ABOUT)}</div>")
-        self.widget = widgets.VBox([about, self.button, self.told])
+        self.widget = widgets.VBox([widgets.HTML(_on_screen(ABOUT)), self.button, self.told])
 
     def press(self):
         """Write the file beside the notebook and say where it is, or why there is none."""
@@ -144,13 +143,18 @@ class HandInForm:
             said = _written(self.learner, write(self.learner), "beside this notebook")
         except HandInError as error:
             said = str(error)
-        self.told.value = f"<div role='status'>{html.escape(said)}</div>"
+        self.told.value = _on_screen(said, "role='status'")
 
     def _repr_mimebundle_(self, include=None, exclude=None):
         return {**self.widget._repr_mimebundle_(), "text/plain": ABOUT}
 
     def __repr__(self):
         return ABOUT
+
+
+def _on_screen(text, more=""):
+    style = "color:var(--jp-content-font-color1);line-height:1.45;max-width:46em"
+    return f"<div {more} style='{style}'>{html.escape(text)}</div>"
 
 
 def hand_in():

@@ -212,7 +212,7 @@ class Store:
     def _try(self, whole):
         """Do a task; a damaged file is set aside and the task done once more; what else fails is a ProgressError."""
         try:
-            result = self._on_sound_file(whole)
+            result = database.patiently(lambda: self._on_sound_file(whole))
         except (OSError, *database.FAULTS) as error:
             self.trouble = database.sentence(error, self.folder)
             raise ProgressError(self.trouble) from error

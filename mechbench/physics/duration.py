@@ -9,7 +9,7 @@ r"""Duration: how long something takes when nobody knows exactly: the quickest, 
          low             high  time
 
 Contents
-    Duration, duration, shorter             low, likely, high as one value
+    Duration, Drawn, duration, shorter      low, likely, high as one value; or many times that were drawn or measured
     triangular_mean, triangular_sd          mean and standard deviation
     triangular_at                           the time that a given share of the tries beats
     pert_mean, pert_sd                      another rule for the same three numbers
@@ -46,7 +46,7 @@ def triangular_mean(low, likely, high):
 
     Valid: triangular distribution.
     Raises: ValueError when the three do not rise or low is below 0.
-    Source: NIST/SEMATECH and any table of common distributions; formula read on the Grist Project Management page.
+    Source: any table of common distributions; formula read on the Grist Project Management page.
 
     >>> print(f"{triangular_mean(0.8, 1.5, 4.0):.1f}")
     2.1
@@ -202,6 +202,43 @@ class Duration:
         return triangular_at(share, self.low, self.likely, self.high)
 
 
+@dataclass(frozen=True)
+class Drawn:
+    """Hold times that were measured with a stopwatch, or drawn (such as the totals of drawn cycles), as they are.
+
+    Fields
+    ------
+    values : [s] of the tries, at least 2, each >= 0; kept in rising order
+    """
+
+    values: np.ndarray
+
+    def __post_init__(self):
+        values = np.sort(np.ravel(check.not_negative("values", self.values)))
+        if len(values) < 2:
+            raise ValueError(f"values are {len(values)}, but they must be at least 2; measure more often.")
+        object.__setattr__(self, "values", values)
+
+    @property
+    def high(self):
+        """Give the slowest in s."""
+        return float(self.values[-1])
+
+    @property
+    def mean(self):
+        """Give the mean in s."""
+        return float(np.mean(self.values))
+
+    @property
+    def sd(self):
+        """Give the standard deviation in s."""
+        return float(np.std(self.values))
+
+    def at(self, share):
+        """Give the time in s that this share of the tries does not exceed."""
+        return np.interp(check.between("share", share, 0.0, 1.0), np.linspace(0.0, 1.0, len(self.values)), self.values)
+
+
 def duration(time):
     """Give a Duration from what is easiest to write: one number, or three.
 
@@ -209,11 +246,11 @@ def duration(time):
 
     Parameters
     ----------
-    time : [s] a number (always the same), three numbers (low, likely, high), or a Duration
+    time : [s] a number (always the same), three numbers (low, likely, high), or a Duration or Drawn, which stays as it is
 
     Returns
     -------
-    duration : [part] Duration
+    duration : [part] Duration, or Drawn
 
     Valid: any unit of time, if it is the same everywhere.
     Raises: ValueError when it is not one or three numbers, or they do not rise.
@@ -222,7 +259,7 @@ def duration(time):
     >>> print(duration(2.0), f"{duration((0.8, 1.5, 4.0)).mean:.1f}")
     Duration(low=2.0, likely=2.0, high=2.0) 2.1
     """
-    if isinstance(time, Duration):
+    if isinstance(time, (Duration, Drawn)):
         return time
     numbers = np.atleast_1d(check.finite("time", time)).tolist()
     if len(numbers) not in (1, 3):
@@ -233,16 +270,16 @@ def duration(time):
 def shorter(time, saved):
     """Give a duration made shorter by a number of seconds, but never shorter than nothing.
 
-    Equation: max(t - saved, 0) for low, likely and high
+    Equation: max(t - saved, 0) for low, likely and high, or for each drawn time
 
     Parameters
     ----------
-    time : [part] Duration, or what duration takes
+    time : [part] Duration or Drawn, or what duration takes
     saved : [s] seconds saved, >= 0
 
     Returns
     -------
-    duration : [part] Duration
+    duration : [part] of the same kind
 
     Valid: each try is quicker by the same time.
     Raises: ValueError when saved is below 0.
@@ -253,6 +290,8 @@ def shorter(time, saved):
     """
     check.not_negative("saved", saved)
     whole = duration(time)
+    if isinstance(whole, Drawn):
+        return Drawn(np.maximum(whole.values - saved, 0.0))
     return Duration(*(max(one - saved, 0.0) for one in (whole.low, whole.likely, whole.high)))
 
 

@@ -1,4 +1,4 @@
-r"""Gripper: how hard two jaws must squeeze, what squeeze a servo gives through its jaws, and what the wrist feels.
+r"""Gripper: how hard two jaws must squeeze, and what squeeze a servo gives through its jaws.
 
        pivot jaws                  parallel jaws              a  jaw angle: of a lever, outwards from straight ahead
       \         /                 |             |             a pivot jaw carries its pad on the lever: the pad tilts
@@ -15,9 +15,10 @@ Contents
     squeeze_given, tilted_friction           from torque to squeeze; what a tilted pad leaves of the friction
     geared_torque, rod_drive                 from servo to jaw: gears for both jaws, or horn and rod up to over-centre
     unbalance                                two independent jaws at a middle plate, after one has let go
-    wrist_torque, fold_sweep                 the wrist's own torque, and what it must clear to fold
 
-Servo speed, current and share of stall are in servo. A jaw pinches: first tries at a short travel, fingers out.
+Servo speed, current and share of stall are in servo; the wrist that turns the gripper is in wrist.
+
+A jaw pinches: first tries at a short travel, fingers out.
 """
 
 from dataclasses import dataclass
@@ -344,8 +345,8 @@ def geared_torque(servo_torque, ratio=1.0, efficiency=1.0, driven=2):
     Raises: ValueError when a number is out of its range.
     Source: gearing.output_torque, shared; common practice, no source.
 
-    >>> print(f"{geared_torque(0.98, 1.0, 0.95):.3f}")
-    0.466
+    >>> print(f"{geared_torque(0.98, 1.0, 0.95):.2f}")
+    0.47
     """
     asked = check.not_negative("servo_torque", servo_torque)
     return gearing.output_torque(asked, ratio, efficiency) / check.whole("driven", driven, 1)
@@ -373,7 +374,7 @@ def rod_drive(fourbar, angle, branch=1):
 
     >>> from mechbench.physics.linkage import Fourbar
     >>> print("{:.2f} {:.2f}".format(*rod_drive(Fourbar(0.020, 0.050, 0.030, 0.060), np.radians(60))))
-    1.82 0.62
+    2.07 0.61
     """
     advantage = np.abs(linkage.mechanical_advantage(fourbar, angle, branch))
     stretched, folded, has_stretched, has_folded = linkage.dead_points(fourbar, branch)
@@ -382,7 +383,7 @@ def rod_drive(fourbar, angle, branch=1):
     return advantage, np.minimum(*away)[()]
 
 
-# --- two at once, and the wrist -------------------------------------------------------------------------------------
+# --- two at once ----------------------------------------------------------------------------------------------------
 
 
 def unbalance(spacing, left_mass, right_mass, left_squeeze, right_squeeze, upward=0.0):
@@ -414,77 +415,3 @@ def unbalance(spacing, left_mass, right_mass, left_squeeze, right_squeeze, upwar
     arm = check.positive("spacing", spacing) / 2 * (GRAVITY + check.finite("upward", upward))
     push = check.not_negative("left_squeeze", left_squeeze) - check.not_negative("right_squeeze", right_squeeze)
     return push, (check.not_negative("left_mass", left_mass) - check.not_negative("right_mass", right_mass)) * arm
-
-
-def wrist_torque(mass, reach, angle, upward=0.0, inertia=0.0, turning=0.0):
-    """Give the torque that a wrist needs to hold, lift or swing a gripper with its piece.
-
-    Equation: T = m (g + a) r cos(q) + J q''
-
-    Parameters
-    ----------
-    mass : [kg] of gripper and piece, >= 0
-    reach : [m] r from the wrist's axis to their common centre of gravity, >= 0
-    angle : [rad] q of the gripper above level; any shape, all arguments broadcast
-    upward : [m/s2] acceleration of the wrist itself upwards
-    inertia : [kg·m2] J about the wrist's axis, >= 0
-    turning : [rad/s2] q'', angular acceleration of the gripper upwards
-
-    Returns
-    -------
-    torque : [N·m] upwards; below 0 the gripper must be held back
-
-    Valid: a level axis; the frame of the wrist moves straight up or down.
-    Raises: ValueError when a number is out of its range.
-    Source: moment of a force and Newton's second law for rotation, OpenStax University Physics Vol. 1, section 10.7.
-
-    >>> print(f"{wrist_torque(0.410, 0.110, 0.0):.2f}")
-    0.44
-    """
-    pull = check.not_negative("mass", mass) * (GRAVITY + check.finite("upward", upward))
-    weight = pull * check.not_negative("reach", reach) * np.cos(check.finite("angle", angle))
-    return weight + check.not_negative("inertia", inertia) * check.finite("turning", turning)
-
-
-def _highest_cosine(low, high):
-    """Largest cosine of all angles from low to high."""
-    passes = np.floor(high / (2 * np.pi)) >= np.ceil(low / (2 * np.pi))
-    return np.where(passes, 1.0, np.maximum(np.cos(low), np.cos(high)))
-
-
-def fold_sweep(ahead, above, below, start, end):
-    """Give how much room a gripper takes while it folds about its wrist.
-
-    Equation: largest r cos(q + f) and r sin(q + f) over the swing, r and f of each corner of its box
-
-    Parameters
-    ----------
-    ahead : [m] from the wrist's axis to the front of the gripper, jaws open and piece included, > 0
-    above : [m] from the axis to its top, >= 0
-    below : [m] from the axis to its underside, >= 0
-    start : [rad] angle of the gripper above level at one end of the swing
-    end : [rad] at the other end, larger or smaller
-
-    Returns
-    -------
-    front : [m] furthest ahead of the axis on the way
-    top : [m] highest above the axis on the way
-    bottom : [m] deepest below the axis on the way, above 0 when it is below
-
-    Valid: a gripper that fits a box, turned about a level axis; on the way its corners reach further than at the ends.
-    Raises: ValueError when a number is out of its range.
-    Source: plane geometry; common practice, no source.
-
-    >>> print([f"{v * 1000:.0f}" for v in fold_sweep(0.180, 0.040, 0.060, 0.0, np.radians(90))])
-    ['190', '184', '60']
-    """
-    ahead, above = check.positive("ahead", ahead), check.not_negative("above", above)
-    below = check.not_negative("below", below)
-    low, high = np.minimum(check.finite("start", start), check.finite("end", end)), np.maximum(start, end)
-    corners = [(x, z) for x in (0.0 * np.asarray(ahead), ahead) for z in (above, -np.asarray(below))]
-    reach = []
-    for turned in (0.0, -QUARTER_TURN, QUARTER_TURN):
-        furthest = [np.hypot(x, z) * _highest_cosine(low + np.arctan2(z, x) + turned, high + np.arctan2(z, x) + turned)
-                    for x, z in corners]
-        reach.append(np.max(np.stack(np.broadcast_arrays(*furthest)), axis=0)[()])
-    return tuple(reach)

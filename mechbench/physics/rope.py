@@ -78,7 +78,7 @@ def stiffness(breaking_strength, stretch_at_break, length):
     return check.positive("breaking_strength", breaking_strength) / stretched
 
 
-def slack_jerk(mass, speed, stiffness, drum_mass=np.inf):
+def slack_jerk(weight, mass, speed, stiffness, drum_mass=np.inf):
     """Give the highest pull when a drum that already turns makes a slack cord tight and picks up a load at rest.
 
     Equation: T = T_e + sqrt((W - T_e)^2 + k m' v_1^2); v_1^2 = v^2 - W^2 / (k M); T_e = W M / (m + M);
@@ -86,7 +86,8 @@ def slack_jerk(mass, speed, stiffness, drum_mass=np.inf):
 
     Parameters
     ----------
-    mass : [kg] m of the load, standing on the floor, > 0; all arguments broadcast
+    weight : [N] W, steady pull that lifts the load off the floor, > 0; all arguments broadcast
+    mass : [kg] m that moves as fast as the cord, > 0; behind a tackle of n falls mass / n^2
     speed : [m/s] v of the cord when it becomes tight, >= 0
     stiffness : [N/m] k of the cord, > 0, see stiffness
     drum_mass : [kg] M, rotor and drum as felt at the cord: inertia / radius^2, > 0; inf when nothing slows it
@@ -100,16 +101,14 @@ def slack_jerk(mass, speed, stiffness, drum_mass=np.inf):
     Raises: ValueError when a number is out of its range.
     Source: two bodies and a spring, energy kept; common practice, no source.
 
-    >>> print(f"{slack_jerk(15.0, 0.15, 12000.0):.0f} N for a weight of {15 * GRAVITY:.0f} N")
+    >>> print(f"{slack_jerk(147.0, 15.0, 0.15, 12000.0):.0f} N for a weight of 147 N")
     211 N for a weight of 147 N
     """
-    mass, k = check.positive("mass", mass), check.positive("stiffness", stiffness)
-    square, weight = np.asarray(check.not_negative("speed", speed)) ** 2, mass * GRAVITY
-    share = 1 / check.positive("drum_mass", np.where(np.isposinf(drum_mass), 1.0, drum_mass))
-    share = np.where(np.isposinf(drum_mass), 0.0, share)  # 1 / M
+    weight, mass, k = check.positive("weight", weight), check.positive("mass", mass), check.positive("stiffness", stiffness)
+    square, endless = np.asarray(check.not_negative("speed", speed)) ** 2, np.isposinf(drum_mass)
+    share = np.where(endless, 0.0, 1 / np.asarray(check.positive("drum_mass", np.where(endless, 1.0, drum_mass))))  # 1 / M
     left = square - weight**2 * share / k
-    both = mass / (1 + mass * share)
-    level = weight / (1 + mass * share)
+    both, level = mass / (1 + mass * share), weight / (1 + mass * share)
     lifted = level + np.sqrt((weight - level) ** 2 + k * both * np.maximum(left, 0.0))
     stopped = np.sqrt(square * k / np.where(share > 0, share, 1.0))
     return np.where(left >= 0, lifted, stopped)[()]

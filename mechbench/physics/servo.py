@@ -16,8 +16,6 @@ A servo jaw pinches: first tries with a short travel, fingers out.
 
 import numpy as np
 
-import numpy as np
-
 from mechbench.physics import check
 
 

@@ -5,7 +5,8 @@ import importlib
 from mechbench.sizing.describe import nearest
 
 # name -> file that holds it; in the order of the course
-NAMES = {"trips": "trips", "motor": "motor", "train": "gearing", "arm": "arm", "drivetrain": "drivetrain"}
+NAMES = {"trips": "trips", "motor": "motor", "train": "gearing", "arm": "arm", "drivetrain": "drivetrain", "lift": "lift", "winch": "winch",
+         "linkage": "linkage", "scissor": "scissor"}
 
 
 def size(name):

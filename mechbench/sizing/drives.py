@@ -11,7 +11,8 @@ from dataclasses import fields
 import numpy as np
 
 from mechbench.kit import Table
-from mechbench.physics import drive, motion, motor, servo
+from mechbench.physics import drive, motion, motor
+from mechbench.physics.servo_drive import servo_line
 
 # allowed: torque that must not be exceeded; holding: torque that it can hold for long without getting too hot.
 COLUMNS = (
@@ -38,7 +39,7 @@ def shaft_drives(kit):
 
 
 def _servo_row(kit, part):
-    line = servo.line(part["voltage"], part["stall_torque"], part["stall_current"], part["free_speed"])
+    line = servo_line(part["voltage"], part["stall_torque"], part["stall_current"], part["free_speed"])
     return (1.0, *_constants(line), kit.servo_rail.current_limit, part["stall_torque"], part["holding_torque"],
             part["travel"], part["play"], part["mass"])
 

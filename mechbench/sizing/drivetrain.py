@@ -68,7 +68,7 @@ class Drivetrain(Sizing):
         Finding("slips", "time the wheels slip", "s", "while it speeds up"),
         Finding("braking", "braking that balance allows", "m/s2", "harder, and the rear wheels lift; it is kept to in the run"),
         Finding("sideways_time", "time going sideways", "s", "the same distance, mecanum only; stands on the measured share"),
-        Finding("slope", "steepest slope", "deg", "that grip and motors can climb slowly"),
+        Finding("slope", "steepest slope", "deg", "that grip, motors and balance let it climb slowly"),
     )
     RECORDS = ("battery", "controller", "fuse")
     TABLES = {"drive_wheels": drive_wheels, "driven_ends": driven_ends}
@@ -112,7 +112,7 @@ class Drivetrain(Sizing):
             "slips": ahead.slip_time[:, 0],
             "braking": braking,
             "sideways_time": _sideways_time(x, line, bus),
-            "slope": np.maximum(np.arcsin(np.minimum(push / (x.mass * GRAVITY), 1.0)) - np.arctan(x.wheel.rolling), 0.0),
+            "slope": _slope(x, push, x.wheelbase * (1 - rear_share)),
         }
 
 
@@ -127,6 +127,12 @@ def _chassis(x):
         x.height, x.wheelbase, WHEELS * x.wheel.inertia,
     )
     return robot, rear
+
+
+def _slope(x, push, room):
+    """Steepest slope that it can push itself up slowly without tipping over backwards."""
+    climbs = np.arcsin(np.minimum(push / (x.mass * GRAVITY), 1.0)) - np.arctan(x.wheel.rolling)
+    return np.minimum(np.maximum(climbs, 0.0), balance.tilt_limit(room, x.height))
 
 
 def _fuse(x):

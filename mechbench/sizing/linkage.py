@@ -4,6 +4,7 @@ import numpy as np
 
 from mechbench.kit import Table
 from mechbench.physics import arm, gearing, linkage, linkage_load, motion
+from mechbench.sizing.arm import column
 from mechbench.sizing.describe import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.sizing.drives import bus_of, line_of, shaft_drives
 
@@ -15,11 +16,6 @@ def branches(kit):
     """The two ways to put a four-bar together."""
     labels = {OPEN: "open", CROSSED: "crossed"}
     return Table("branches", (OPEN, CROSSED), OPEN, labels, {"side": np.array([1.0, -1.0])}, {}, {}, {})
-
-
-def column(values):
-    """[S] as [S,1], to stand against points of a travel."""
-    return np.asarray(values)[:, None]
 
 
 class LiftingFourbar(Sizing):
@@ -119,6 +115,7 @@ class LiftingFourbar(Sizing):
 
 
 def _fourbar(x):
+    """The linkage of each row, as columns."""
     return linkage.Fourbar(column(x.input), column(x.coupler), column(x.output), column(x.ground), column(x.tilt))
 
 

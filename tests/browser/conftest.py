@@ -10,7 +10,7 @@ from tests.browser.jupyterlab import Lab, missing
 
 @pytest.fixture(scope="session")
 def lab(tmp_path_factory):
-    """A running Lab on an empty folder, one for each test process; copy notebooks into `lab.folder`, then `lab.open(name)`."""
+    """A running Lab on an empty folder, one for each process; copy notebooks into `lab.folder`, then `lab.open(name)`."""
     if missing():
         pytest.skip(missing())
     scratch = tmp_path_factory.mktemp("lab")
@@ -22,12 +22,13 @@ def lab(tmp_path_factory):
 
 @pytest.fixture
 def notebook(lab):
-    """Make a notebook from pieces of code, one a cell (ids cell-1, cell-2 ...), and open it: `notebook("import mechbench", ...)`."""
+    """Make a notebook from pieces of code, one a cell (ids cell-1, cell-2 ...), and open it: `notebook("1 + 1", ...)`."""
 
     def make(*code, name="trial.ipynb"):
         import nbformat
 
-        made = nbformat.v4.new_notebook(metadata={"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}})
+        kernel = {"name": "python3", "display_name": "Python 3", "language": "python"}
+        made = nbformat.v4.new_notebook(metadata={"kernelspec": kernel})
         made.cells = [nbformat.v4.new_code_cell(text, id=f"cell-{i + 1}") for i, text in enumerate(code)]
         nbformat.write(made, lab.folder / name)
         return lab.open(name)

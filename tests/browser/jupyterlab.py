@@ -70,9 +70,11 @@ class Lab:
         self.stop()
 
     def _environment(self, home, runtime):
-        own = {"HOME": str(home), "USERPROFILE": str(home), "JUPYTER_RUNTIME_DIR": str(runtime), "MECHBENCH_HOME": str(home / "mechbench")}
-        own |= {"JUPYTER_CONFIG_DIR": str(home / "jupyter"), "JUPYTER_DATA_DIR": str(home / "data"), "JUPYTER_PREFER_ENV_PATH": "1"}
-        return {**os.environ, **own, **self._env}
+        own = {
+            "HOME": home, "USERPROFILE": home, "MECHBENCH_HOME": home / "mechbench", "JUPYTER_RUNTIME_DIR": runtime,
+            "JUPYTER_CONFIG_DIR": home / "jupyter", "JUPYTER_DATA_DIR": home / "data", "JUPYTER_PREFER_ENV_PATH": 1,
+        }  # fmt: skip
+        return {**os.environ, **{name: str(value) for name, value in own.items()}, **self._env}
 
     def _start_server(self):
         home, runtime, log = self.scratch / "home", self.scratch / "runtime", self.scratch / "server.log"
@@ -81,8 +83,9 @@ class Lab:
         news.write_text('{"fetchNews": "false", "checkForUpdates": false}')
         runtime.mkdir()
         settings = [
-            "--ServerApp.port=0", "--ServerApp.ip=127.0.0.1", "--ServerApp.allow_root=True", "--ServerApp.open_browser=False",
-            f"--ServerApp.root_dir={self.folder}", "--LabApp.news_url=None", "--LabApp.expose_app_in_browser=True",
+            "--ServerApp.port=0", "--ServerApp.ip=127.0.0.1", "--ServerApp.allow_root=True",
+            "--ServerApp.open_browser=False", f"--ServerApp.root_dir={self.folder}",
+            "--LabApp.news_url=None", "--LabApp.expose_app_in_browser=True",
             "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
         ]  # fmt: skip
         command = [sys.executable, "-m", "jupyterlab", *settings]
@@ -126,7 +129,8 @@ class Lab:
         """Open a notebook of the folder by its relative path, with a fresh kernel; kernels of notebooks opened before end."""
         if self.js("return window.jupyterapp !== undefined"):
             self.driver.set_script_timeout(60)
-            self.driver.execute_async_script("let done = arguments[0]; jupyterapp.serviceManager.sessions.shutdownAll().then(done, done)")
+            end = "let done = arguments[0]; jupyterapp.serviceManager.sessions.shutdownAll().then(done, done)"
+            self.driver.execute_async_script(end)
         self.driver.get("about:blank")
         self.console_errors()  # what the page before had to say ends with it
         self.driver.get(f"{self.url}lab/tree/{path}?reset&token={self.token}")
@@ -158,7 +162,8 @@ class Lab:
     def command(self, name, args=None, timeout=60):
         """Run a command of JupyterLab by its identifier and wait until it is done."""
         self.driver.set_script_timeout(timeout)
-        script = "let [name, args, done] = arguments; jupyterapp.commands.execute(name, args || {}).then(() => done(''), e => done(String(e)))"
+        script = """let [name, args, done] = arguments;
+            jupyterapp.commands.execute(name, args || {}).then(() => done(''), e => done(String(e)))"""
         try:
             answer = self.driver.execute_async_script(script, name, args)
         except TimeoutException:
@@ -266,9 +271,9 @@ class Notebook:
     def restart(self, timeout=60):
         """Restart the kernel as the menu does, its question answered by yes; nothing is run again."""
         self.lab.js("jupyterapp.commands.execute('notebook:restart-kernel')")
-        yes = self.lab.wait(lambda: self.lab.js("return document.querySelector('.jp-Dialog .jp-mod-accept')"), 10, "question before restart")
-        yes.click()
-        self.lab.wait(lambda: not self.lab.js("return document.querySelector('.jp-Dialog')"), 10, "answer to the question")
+        find = lambda css: self.lab.js("return document.querySelector(arguments[0])", css)  # noqa: E731
+        self.lab.wait(lambda: find(".jp-Dialog .jp-mod-accept"), 10, "question before restart").click()
+        self.lab.wait(lambda: not find(".jp-Dialog"), 10, "answer to the question")
         self.wait_kernel(timeout)
 
     def save(self):

@@ -1,4 +1,4 @@
-"""Benches in a real browser: by keyboard alone, in narrow and wide windows, light and dark, and faster than they can draw."""
+"""Benches in a real browser: by keyboard alone, in narrow and wide windows, light and dark, faster than they can draw."""
 
 import io
 
@@ -22,7 +22,8 @@ def page(request, notebook):
 
 def size_of(page, css):
     """Place and size of the first element on the page that fits, within the output."""
-    return page.lab.js("let r = document.querySelector(arguments[0]).getBoundingClientRect(); return [r.x, r.y, r.width, r.height]", css)
+    script = "let r = document.querySelector(arguments[0]).getBoundingClientRect(); return [r.x, r.y, r.width, r.height]"
+    return page.lab.js(script, css)
 
 
 def test_keys_move_slider_picture_and_verdict(page, lab):
@@ -46,7 +47,8 @@ def test_every_control_is_reached_by_tab_and_moves_by_keys(page, lab):
     assert {"Units", "Picture", "All numbers", "Torque of the load", "Motor", "How many motors"} <= set(named)
     lab.js("document.querySelector('.mechbench input').focus()")
     script = """let e = document.activeElement, box = e.closest('.mechbench-control');
-        return [!!e.closest('.mechbench'), box ? box.querySelector('label').innerText.trim() : e.innerText.trim(), e.getAttribute('role') || e.tagName]"""
+        let label = box ? box.querySelector('label').innerText.trim() : e.innerText.trim();
+        return [!!e.closest('.mechbench'), label, e.getAttribute('role') || e.tagName]"""
     reached = set()
     for _ in range(60):
         inside, label, kind = lab.js(script)
@@ -93,20 +95,26 @@ def test_values_that_nobody_moved_stay(page, lab):
     from mechbench.sizing.describe import Field
 
     lab.wait(lambda: page.labels("cell-1"), 10, "labels")
-    sizing = mb.size("motor" if "Warm already by" in page.lab.js("return document.body.textContent") else "train")
+    text = page.lab.js("return document.body.textContent")
+    sizing = mb.size("motor" if "Warm already by" in text else "train")
     for field in sizing.FIELDS:
         if isinstance(field, Field) and not field.more:
-            assert page.control(field.label).value == quantity.show(field.to_si(field.default), field.unit, digits=4)
+            shown = quantity.show(field.to_si(field.default), field.unit, digits=4)
+            assert page.control(field.label).value == shown
+
+
+# What is wider inside than it is shown.
+CUT = """return [...document.querySelectorAll('.mechbench, .mechbench *')].filter(e =>
+    e.clientWidth > 0 && e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).display != 'inline'
+    && !e.matches('input, select, .mb-picture') && !e.closest('.slider-container')).map(e => e.className + ': ' + e.innerText)"""
 
 
 @pytest.mark.parametrize("width, height", SIZES)
 def test_nothing_is_cut_and_the_picture_stands_still(page, lab, width, height):
     lab.resize(width, height)
     page.show("cell-1")
-    cut = """return [...document.querySelectorAll('.mechbench, .mechbench *')].filter(e => e.scrollWidth > e.clientWidth + 1 && e.clientWidth > 0
-        && !e.matches('input, select, .mb-picture') && !e.closest('.slider-container') && getComputedStyle(e).display != 'inline').map(e => e.className + ': ' + e.innerText)"""
     lab.wait(lambda: size_of(page, ".mb-picture")[2] > 100, 10, "picture at its new size")
-    assert lab.js(cut) == []
+    assert lab.js(CUT) == []
     bench, picture = size_of(page, ".mechbench"), size_of(page, ".mb-picture")
     assert picture[2] >= 440 and picture[0] + picture[2] <= bench[0] + bench[2] + 1
     load, places = page.control("Torque of the load"), set()
@@ -122,7 +130,8 @@ def test_nothing_is_cut_and_the_picture_stands_still(page, lab, width, height):
 def test_dark_page_and_dark_picture(page, lab):
     lab.theme("dark")
     page.control("Picture").choose("dark")
-    lab.wait(lambda: Image.open(io.BytesIO(page.picture_bytes("cell-1"))).convert("RGB").getpixel((1, 1)) == (0x15, 0x19, 0x1E), 10, "dark picture")
+    corner = lambda: Image.open(io.BytesIO(page.picture_bytes("cell-1"))).convert("RGB").getpixel((1, 1))  # noqa: E731
+    lab.wait(lambda: corner() == (0x15, 0x19, 0x1E), 10, "dark picture")
     colours = lab.js("let s = getComputedStyle(document.querySelector('.mb-verdict')); return [s.color, s.backgroundColor]")
     page.control("Picture").choose("light")
     lab.theme("light")

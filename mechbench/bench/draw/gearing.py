@@ -26,7 +26,7 @@ class TrainPicture(Picture):
     """Left: motor and gearbox with their speed and torque. Right, seen from the front and to scale: the last stage."""
 
     EXTRA = (
-        Field("turn", "Turn the motor", "turn", 0.0, 30.0, 0.0, "how far the motor's shaft has been turned, by hand", step=0.1),
+        Field("turn", "Turn the motor", "turn", 0.0, 30.0, 0.0, "how far the motor's shaft has been turned", step=0.1),
     )
 
     def build(self):
@@ -55,7 +55,8 @@ class TrainPicture(Picture):
         self.rotor_hand = Part(self, axes, block(0.4, 0.1, (0.2, 0)), face=self.look.colour("give"), width=0.8)
         self.rotor_turn = Turn(self, axes)
         self.rotor_turn.place((0.95, 2.98), 0.54, 1, middle=0)
-        axes.add_patch(Polygon(block(1.05, 0.66, (0.95, 1.2)), facecolor=self.look.body, edgecolor=self.look.ink, linewidth=1.6))
+        box = block(1.05, 0.66, (0.95, 1.2))
+        axes.add_patch(Polygon(box, facecolor=self.look.body, edgecolor=self.look.ink, linewidth=1.6))
         self.box_words = axes.text(0.95, 1.2, "", ha="center", va="center", linespacing=1.3)
         self.motor_words = self.move(axes.text(1.02, 2.02, "", ha="left", va="center", linespacing=1.3))
         self.box_after = self.move(axes.text(0.95, 0.72, "", ha="center", va="top", linespacing=1.3))
@@ -67,7 +68,8 @@ class TrainPicture(Picture):
         self.links = Part(self, view, nothing, face="none", edge=look.ink, width=BAND, zorder=3.1)
         roles = ("give", "ask")
         self.wheels = [Part(self, view, nothing, width=1.0) for _ in roles]
-        self.pitch_circles = [Part(self, view, nothing, face="none", edge=look.quiet, width=0.9, line=(0, (4, 3)), zorder=2.5) for _ in roles]
+        thin = {"face": "none", "edge": look.quiet, "width": 0.9, "line": (0, (4, 3)), "zorder": 2.5}
+        self.pitch_circles = [Part(self, view, nothing, **thin) for _ in roles]
         self.hands = [Part(self, view, nothing, face=look.colour(role), width=0.8, zorder=4) for role in roles]
         self.shafts = [Part(self, view, nothing, face=look.paper, zorder=4.5) for _ in roles]
         self.turns = [Turn(self, view) for _ in roles]
@@ -120,22 +122,24 @@ class TrainPicture(Picture):
 
     def _gears(self, last):
         outlines = [gear(int(teeth), last.tooth) for teeth in (last.teeth_in, last.teeth_out)]
-        return outlines, f"gears of module {self.said(last.tooth, 'mm')}, they turn opposite ways", centre_distance(last.tooth, last.teeth_in, last.teeth_out)
+        words = f"gears of module {self.said(last.tooth, 'mm')}, they turn opposite ways"
+        return outlines, words, centre_distance(last.tooth, last.teeth_in, last.teeth_out)
 
     def _belt(self, last):
         wished = (1 + ROOM) * sum(self.radii)
         chosen = nearest_belt(last.tooth, last.teeth_in, last.teeth_out, wished)
-        outlines = [cog(int(teeth), radius, 0.35 * last.tooth) for teeth, radius in zip((last.teeth_in, last.teeth_out), self.radii)]
         words = f"belt of {chosen.pitches} teeth, wraps the small wheel by {self.said(chosen.wrap, 'deg')}"
-        return outlines, words, chosen.centre_distance
+        return self._cogs(last), words, chosen.centre_distance
+
+    def _cogs(self, last):
+        return [cog(int(z), radius, 0.35 * last.tooth) for z, radius in zip((last.teeth_in, last.teeth_out), self.radii)]
 
     def _chain(self, last):
         wished = (1 + ROOM) * sum(self.radii)
         chosen = nearest_chain(last.tooth, last.teeth_in, last.teeth_out, wished)
-        outlines = [cog(int(teeth), radius, 0.35 * last.tooth) for teeth, radius in zip((last.teeth_in, last.teeth_out), self.radii)]
         small, large = sorted(sprocket_diameter(last.tooth, teeth) for teeth in (last.teeth_in, last.teeth_out))
         wrap = self.said(wrap_angle(small, large, chosen.centre_distance), "deg")
-        return outlines, f"chain of {chosen.links} links, wraps the small wheel by {wrap}", chosen.centre_distance
+        return self._cogs(last), f"chain of {chosen.links} links, wraps the small wheel by {wrap}", chosen.centre_distance
 
     def _drum(self, last):
         return [circle(LONE_DRUM)], "the gearbox turns the load itself", 0.0
@@ -158,7 +162,7 @@ class TrainPicture(Picture):
         self.apart.place((0.0, low), (distance, low), label)
 
     def _tops(self, distance):
-        """How high the picture reaches above each wheel, with the width of its words: the wheel itself, or the belt over it."""
+        """How high the picture reaches over each wheel, within the width of its words: the wheel itself, or its belt."""
         if self.kind not in ("belt", "chain"):
             return self.radii
         lean, half_word = math.acos((self.radii[0] - self.radii[1]) / distance), 0.12 * self.height
@@ -207,7 +211,8 @@ class TrainPicture(Picture):
         self.motor_words.set_text(motors + (turning if speed > 0 else f"stalled: needs\n{self.said(at_motor, 'N·m')}"))
         self.box_after.set_text(self._both(speed * last.ratio, after_box))
         turned = motor_angle / report.good["ratio"]
-        self.result.set_text(f"load: {self.said(speed, 'rpm')}, {self.said(torque, 'N·m')}, turned {self.said(turned, 'deg')}")
+        load = f"load: {self.said(speed, 'rpm')}, {self.said(torque, 'N·m')}"
+        self.result.set_text(f"{load}, turned {self.said(turned, 'deg')}")
 
     def _both(self, speed, torque):
         return f"{self.said(speed, 'rpm')}\n{self.said(torque, 'N·m')}"

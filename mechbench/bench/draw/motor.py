@@ -63,8 +63,8 @@ class MotorPicture(Picture):
 
     def _legend(self, axes):
         axes.legend(
-            loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, borderpad=0.2, ncols=2, frameon=False, columnspacing=1.2,
-            handlelength=2.2, handletextpad=0.5,
+            loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, borderpad=0.2, ncols=2, frameon=False,
+            columnspacing=1.2, handlelength=2.2, handletextpad=0.5,
         )  # fmt: skip
         axes.xaxis.set_major_locator(MaxNLocator(5))
 

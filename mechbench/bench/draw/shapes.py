@@ -32,7 +32,7 @@ def _half_tooth(radius, pitch_radius, teeth):
 
 
 def gear(teeth, module):
-    """Outline of a spur gear with involute teeth (ISO 53 profile, without root fillets); the middle of one tooth points along +x."""
+    """Outline of a spur gear with involute teeth (ISO 53, without root fillets); the middle of one tooth points along +x."""
     pitch = module * teeth / 2
     radii = np.linspace(pitch - ROOT * module, pitch + TIP * module, FLANK_POINTS)
     half = np.array([_half_tooth(r, pitch, teeth) for r in radii])
@@ -70,7 +70,9 @@ def belt(first, first_radius, second, second_radius, points=24):
     across = second - first
     distance = float(np.hypot(*across))
     if distance <= abs(first_radius - second_radius):
-        raise ValueError(f"distance is {distance:g}, but it must be above the difference of the radii; move the wheels apart.")
+        raise ValueError(
+            f"distance is {distance:g}, but it must be above the difference of the radii; move the wheels apart."
+        )
     line = math.atan2(across[1], across[0])
     lean = math.acos((first_radius - second_radius) / distance)
     far = line + np.linspace(-lean, lean, points)
@@ -135,7 +137,9 @@ class Arrow:
     def __init__(self, picture, axes, role, zorder=6.0):
         look = picture.look
         self._axes = axes
-        self.patch = Polygon(np.zeros((7, 2)), closed=True, facecolor=look.colour(role), edgecolor=look.paper, linewidth=0.8, zorder=zorder)
+        self.patch = Polygon(
+            np.zeros((7, 2)), closed=True, facecolor=look.colour(role), edgecolor=look.paper, linewidth=0.8, zorder=zorder
+        )
         axes.add_patch(self.patch)
         self.text = axes.text(0, 0, "", ha="center", va="center", color=look.ink, zorder=zorder + 0.1)
         picture.move(self.patch)
@@ -200,7 +204,7 @@ class Dimension:
             picture.move(self.text)
 
     def place(self, start, end, label):
-        """Draw it from start to end, in the units of the axes, the label at the right of the way; an empty one draws nothing."""
+        """Draw it from start to end, in the units of the axes, the label at the right of the way; without label, nothing."""
         start, end = np.asarray(start, float), np.asarray(end, float)
         length = float(np.hypot(*(end - start)))
         self.line.set_visible(bool(label) and length > 0)
@@ -211,5 +215,6 @@ class Dimension:
         right = (end - start)[::-1] * (1, -1) / length
         across = right * self.STROKE * point
         gap = np.array([[np.nan, np.nan]])
-        self.line.set_data(*np.vstack([[start - across, start + across], gap, [start, end], gap, [end - across, end + across]]).T)
+        strokes = [start - across, start + across], gap, [start, end], gap, [end - across, end + across]
+        self.line.set_data(*np.vstack(strokes).T)
         self.text.set_position((start + end) / 2 + right * self.AWAY * point)

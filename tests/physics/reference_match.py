@@ -1,0 +1,100 @@
+"""The same match event by event in simpy, one match at a time: a second road to the numbers of physics/match."""
+
+import random
+
+import simpy
+
+
+def tri(rng, time):
+    """Draw from low-likely-high with Python's own generator."""
+    return time.low if time.low == time.high else rng.triangular(time.low, time.high, time.likely)
+
+
+class Match:
+    """One match. Processes of one robot on a clock; what it scores is booked piece by piece."""
+
+    def __init__(self, rules, robot, seed):
+        self.rules, self.robot, self.rng = rules, robot, random.Random(seed)
+        self.env = simpy.Environment()
+        self.standing = [0] * len(rules.shelf_points)
+        self.lonely = [False] * len(rules.shelf_points)
+        self.left, self.points, self.pieces, self.cycles, self.hung, self.at_bar = rules.pieces, 0.0, 0, 0, False, False
+
+    def run(self):
+        self.bring(min(self.robot.start_pieces, self.left), self.robot.start_success, self.rules.self_driving_factor)
+        driver = self.env.process(self.drive())
+        self.env.process(self.call_to_leave(driver))
+        self.env.run(until=self.rules.driven + 1e-6)  # what is finished with the last second counts
+        if self.hung:
+            self.points += self.rules.hang_points
+        elif self.at_bar:
+            self.points += self.rules.park_points
+        return self
+
+    def call_to_leave(self, driver):
+        yield self.env.timeout(self.rules.driven - self.robot.leave + 1e-9)
+        driver.interrupt()
+
+    def drive(self):
+        try:
+            while True:
+                shelf = self.shelf_for(min(self.robot.capacity, self.left))
+                if shelf is None:
+                    yield self.env.timeout(1e9)
+                place = self.robot.shelves.index(shelf)
+                yield self.env.timeout(tri(self.rng, self.robot.cycle) + self.robot.shelf_time[place])
+                yield self.env.timeout(tri(self.rng, self.robot.traffic))
+                if self.rng.random() < self.robot.jam:
+                    yield self.env.timeout(tri(self.rng, self.robot.jam_time))
+                self.cycles += 1
+                self.bring(min(self.robot.capacity, self.left), self.robot.success, 1.0)
+        except simpy.Interrupt:
+            yield from self.hang()
+
+    def hang(self):
+        yield self.env.timeout(tri(self.rng, self.robot.bar_trip) - 1e-9)
+        self.at_bar = self.env.now <= self.rules.driven
+        opens = self.rules.driven - self.rules.closing
+        if self.env.now < opens:
+            yield self.env.timeout(opens - self.env.now)
+        for _ in range(self.robot.tries):
+            yield self.env.timeout(tri(self.rng, self.robot.try_time))
+            if self.rng.random() < self.robot.hang_chance:
+                self.hung = True
+                return
+
+    def room(self, shelf):
+        return self.rules.shelf_caps[shelf] - self.standing[shelf]
+
+    def shelf_for(self, carried):
+        if carried <= 0:
+            return None
+        for wanted in (carried, 1):
+            for shelf in self.robot.shelves:
+                if self.room(shelf) >= wanted:
+                    return shelf
+        return None
+
+    def bring(self, carried, success, factor):
+        shelf = self.shelf_for(carried)
+        if shelf is None:
+            return
+        self.left -= carried
+        scored = min(sum(self.rng.random() < success for _ in range(int(carried))), self.room(shelf))
+        self.standing[shelf] += scored
+        self.pieces += scored
+        self.points += factor * scored * self.rules.shelf_points[shelf]
+        for _ in range(int(scored) // 2):
+            if self.rng.random() < self.robot.pair_chance:
+                self.points += self.rules.pair_bonus
+        if scored % 2:
+            if self.lonely[shelf] and self.rng.random() < self.robot.neighbour_chance:
+                self.points += self.rules.pair_bonus
+                self.lonely[shelf] = False
+            else:
+                self.lonely[shelf] = True
+
+
+def play(rules, robot, matches, seed=0):
+    """Play matches one by one."""
+    return [Match(rules, robot, seed * 1_000_003 + number).run() for number in range(matches)]
