@@ -27,7 +27,7 @@ def bus_of(x):
 
 def column(values):
     """[S] as [S,1], to stand against points of a travel."""
-    return np.asarray(values)[:, None]
+    return np.atleast_1d(values)[:, None]
 
 
 class Arm(Sizing):
@@ -58,8 +58,8 @@ class Arm(Sizing):
         Finding("time", "time for the swing", "s", "from rest to rest at the end; never where it stalls", "at most", "time_wanted"),
         Finding("spare", "torque to spare", "N·m", "at the worst place of the swing, from rest, with the motor's full torque",
                 "at least", 0.0, scale=1.0),
-        Finding("strength", "share of the train's strength", "%", "worst torque of the load over what the train may carry", "at most", 100.0),
         Finding("current", "highest current of one motor", "A", "when it starts or brakes", "at most", "controller.output_limit"),
+        Finding("strength", "share of the train's strength", "%", "worst torque of the load over what the train may carry", "at most", 100.0),
         Finding("hot_after", "time until too hot, holding", "s", "held by current in the worst position, from cold", "at least", "hold_time"),
         Finding("droop", "drop of the tip by play", "mm", "the arm can sag this far while the motor stands", "at most", "droop_allowed"),
         Finding("stretch", "spring length used", "%", "longest length in the swing over the longest allowed", "at most", 100.0),
@@ -83,34 +83,54 @@ class Arm(Sizing):
     @staticmethod
     def solve(x):
         """Swing from rest to rest through the one solver; holding, strength and play from statics."""
-        count = x.count.number
-        train = whole_train(x.motor.size, x.gearbox, x.last_stage)
-        line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count, x.controller.output_limit)
-        angle = column(x.start_angle) + column(x.end_angle - x.start_angle) * np.linspace(0, 1, POINTS)
-        spring = _spring(x)
-        pull = arm.link_torque(column(x.payload), column(x.length), angle) + arm.link_torque(
-            column(x.arm_mass), column(x.length) / 2, angle
-        ) - arm.spring_torque(spring, angle)
-        load = arm.swing(angle, pull, column(arm.link_inertia(x.arm_mass, x.length, x.payload) + train.inertia))
+        train, line, load, found = _at_rest(x)
         done = motion.move(line, load, bus_of(x))
-        worst = np.max(np.abs(load.pull), axis=-1)
         rise = x.length * (1 - np.sin(x.start_angle))
         return {
             "time": done.time[:, 0],
             "spare": np.min(done.headroom[:, 0], axis=-1),
-            "strength": worst / carried(x, train, count),
-            "current": done.peak_current[:, 0] / count,
-            "hot_after": motor.time_to_limit(x.motor, drive.driven_hold(line, worst) / count),
-            "droop": gearing.tip_drop(train.play, x.length),
-            "stretch": np.max(arm.spring_length(spring, angle)[0], axis=-1) / x.spring.longest,
-            "worst_torque": worst,
+            "current": done.peak_current[:, 0] / x.count.number,
+            **found,
             "holds": drive.unpowered_hold(line),
             "falls_with": arm.drop_energy(x.payload, rise) + arm.drop_energy(x.arm_mass, rise / 2),
             "volts": done.volts_min,
         }
 
+    @staticmethod
+    def at_best(x):
+        """What statics tell; and no swing is quicker than at the speed at which an unloaded, helped motor turns."""
+        _, line, load, found = _at_rest(x)
+        helped = np.maximum(-np.min(load.pull, axis=-1), 0.0)
+        fastest = drive.speed(line, x.battery.open_circuit, 0.0) + drive.shorted_creep(line, helped)
+        spare = drive.stall_torque(line, x.battery.open_circuit) - np.max(load.pull, axis=-1)
+        return {**found, "time": load.q[:, -1] / fastest, "spare": spare}
 
-def _spring(x):
+
+def _at_rest(x):
+    """Train, drive and load of the swing, and the findings that need no motion."""
+    count = x.count.number
+    train = whole_train(x.motor.size, x.gearbox, x.last_stage)
+    line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count, x.controller.output_limit)
+    angle = column(x.start_angle) + column(x.end_angle - x.start_angle) * np.linspace(0, 1, POINTS)
+    spring = spring_of(x)
+    load = arm.swing(angle, weight_torque(x, angle) - arm.spring_torque(spring, angle), column(arm.link_inertia(x.arm_mass, x.length, x.payload) + train.inertia))
+    worst = np.max(np.abs(load.pull), axis=-1)
+    return train, line, load, {
+        "strength": worst / carried(x, train, count),
+        "hot_after": motor.time_to_limit(x.motor, drive.driven_hold(line, worst) / count),
+        "droop": gearing.tip_drop(train.play, x.length),
+        "stretch": np.max(arm.spring_length(spring, angle)[0], axis=-1) / x.spring.longest,
+        "worst_torque": worst,
+    }
+
+
+def weight_torque(x, angle):
+    """Torque of payload and arm about the pivot [S,N], against a growing angle."""
+    payload = arm.link_torque(column(x.payload), column(x.length), angle)
+    return payload + arm.link_torque(column(x.arm_mass), column(x.length) / 2, angle)
+
+
+def spring_of(x):
     """The chosen spring between an anchor straight above the pivot and a pin on the arm."""
     return arm.Spring(
         column(x.spring.rate), column(x.spring.free_length), column(x.spring.initial_tension), column(x.spring.longest),

@@ -7,7 +7,8 @@ import pytest
 from PIL import Image
 
 import mechbench as mb
-from mechbench.bench import Bench, page
+from mechbench.bench import page
+from mechbench.bench.bench import Bench
 from mechbench.bench.control import Choice, Slider, step_of
 from mechbench.bench.draw import PICTURES, picture_of
 from mechbench.bench.draw.margins import MarginsPicture

@@ -26,7 +26,7 @@ STATES = {**{name: [{}] for name in NAMES}, **STATES}
 def shown(name, values, turn=0.0):
     """What a picture's update needs, for some values."""
     bench = mb.bench(SIZINGS[name], values)
-    return bench.report, bench._now, {key: turn for key in bench._turns}
+    return bench.report, bench._now, {key: turn for key in bench.turns}
 
 
 @pytest.mark.parametrize("name", STATES)
