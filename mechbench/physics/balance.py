@@ -23,7 +23,7 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 import numpy as np
 
 from mechbench.physics import check
-from mechbench.physics.arm import GRAVITY
+from mechbench.physics.constants import GRAVITY
 from mechbench.physics.footing import footprint, nearest_edge, room, wheel_loads
 
 

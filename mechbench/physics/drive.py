@@ -288,5 +288,6 @@ def unpowered_hold(line):
     >>> print(f"{unpowered_hold(drive):.1f} N·m")
     2.1 N·m
     """
-    with np.errstate(divide="ignore"):
-        return (line.torque_constant * line.idle_current / np.asarray(line.efficiency_driven))[()]
+    driven = np.asarray(line.efficiency_driven)
+    held = line.torque_constant * line.idle_current / np.where(driven > 0, driven, 1.0)
+    return np.where(driven > 0, held, np.inf)[()]

@@ -429,7 +429,8 @@ def scrub(friction, wheel_load, ahead):
     centre : [m] x_0 about which the robot turns: it picks the place that resists least, often the gripping axle
 
     Valid: wheels that roll along their own direction and slide across it; wheels that also spin need less, mecanum
-        wheels roll: no scrub. Four alike with L / track above 1 can't turn without spinning. A long row of wheels comes to mu W L / 4, the moment of a track.
+        wheels roll: no scrub. Four alike with L / track above 1 can't turn without spinning. A long row of wheels
+        comes to mu W L / 4, the moment of a track.
     Raises: ValueError when friction or wheel_load is negative.
     Source: Wong, Theory of Ground Vehicles, chapter 6, tracks with even pressure: M = mu W L / 4 (from memory).
 

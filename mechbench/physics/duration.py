@@ -105,11 +105,13 @@ def triangular_at(share, low, likely, high):
     >>> print(f"{triangular_at(0.95, 0.8, 1.5, 4.0):.2f}")
     3.37
     """
-    share = check.between("share", share, 0.0, 1.0)
-    low, likely, high = _three(low, likely, high)
+    return _at(check.between("share", share, 0.0, 1.0), *_three(low, likely, high))
+
+
+def _at(share, low, likely, high):
     width = high - low
-    before = low + np.sqrt(share * width * (likely - low))
-    after = high - np.sqrt((1 - share) * width * (high - likely))
+    before = low + np.sqrt(share * (width * (likely - low)))
+    after = high - np.sqrt((1 - share) * (width * (high - likely)))
     return np.where(share * width < likely - low, before, after)[()]
 
 
@@ -199,7 +201,7 @@ class Duration:
 
     def at(self, share):
         """Give the time in s that this share of the tries does not exceed; see triangular_at."""
-        return triangular_at(share, self.low, self.likely, self.high)
+        return _at(check.between("share", share, 0.0, 1.0), self.low, self.likely, self.high)
 
 
 @dataclass(frozen=True)
@@ -218,6 +220,11 @@ class Drawn:
         if len(values) < 2:
             raise ValueError(f"values are {len(values)}, but they must be at least 2; measure more often.")
         object.__setattr__(self, "values", values)
+
+    @property
+    def low(self):
+        """Give the quickest in s."""
+        return float(self.values[0])
 
     @property
     def high(self):

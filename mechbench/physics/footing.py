@@ -24,7 +24,7 @@ from itertools import combinations
 import numpy as np
 
 from mechbench.physics import check
-from mechbench.physics.arm import GRAVITY
+from mechbench.physics.constants import GRAVITY
 
 LIFTED = 1e-9  # share of the weight that counts as nothing; rounding leaves about 1e-15
 IN_LINE = 1e-6  # of the size of the footprint: wheels that are less off a line count as in one line

@@ -481,19 +481,19 @@ def tip_drop(play, length):
 
     Parameters
     ----------
-    play : [rad] free turning of the arm's shaft, 0 to 0.2; both broadcast
+    play : [rad] free turning of the arm's shaft, 0 to pi; both broadcast
     length : [m] from the shaft to the tip, >= 0
 
     Returns
     -------
-    drop : [m] way of the tip from one side of the play to the other
+    drop : [m] way of the tip from one side of the play to the other, along its arc
 
-    Valid: small angles (0.2 rad is 11 degrees: 0.2 % too long there).
-    Raises: ValueError when play is not 0 to 0.2 or length is below 0.
+    Valid: the straight way is shorter, by 0.2 % at 11 degrees of play.
+    Raises: ValueError when play is not 0 to pi or length is below 0.
     Source: common practice, no source (an arc).
 
     >>> print(f"{1000 * tip_drop(0.035, 0.35):.1f} mm")
     12.2 mm
     """
-    return (check.between("play", play, 0.0, 0.2, "check the unit, 1 degree is 0.0175 rad")
+    return (check.between("play", play, 0.0, np.pi, "check the unit, 1 degree is 0.0175 rad")
             * check.not_negative("length", length))

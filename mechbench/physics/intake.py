@@ -225,10 +225,10 @@ def driven_nip(nip_angle):
     return _tangent(_nip(nip_angle))
 
 
-def deepest_squeeze(roller_radius, piece_radius, roller_friction, wall_friction=0.0):
-    """Give the most squeeze at which a roller still pulls a sliding piece in.
+def deepest_squeeze(roller_radius, piece_radius, roller_friction, wall_friction=0.0, rolls=False):
+    """Give the most squeeze at which a roller still pulls a piece in.
 
-    Equation: s = (R + r) (1 - cos(atan(mu_roller) - atan(mu_wall)))
+    Equation: s = (R + r) (1 - cos(b)); sliding b = atan(mu_roller) - atan(mu_wall); rolling b = 2 atan(smaller of both)
 
     Parameters
     ----------
@@ -236,14 +236,16 @@ def deepest_squeeze(roller_radius, piece_radius, roller_friction, wall_friction=
     piece_radius : [m] r, >= 0
     roller_friction : [-] between roller and piece, >= 0
     wall_friction : [-] between piece and wall, >= 0; 0 where the other side is driven as well
+    rolls : [yes/no] whether the piece rolls along the wall
 
     Returns
     -------
-    squeeze : [m] of this roller; 0 where the wall holds the piece better than the roller
+    squeeze : [m] of this roller; 0 where the wall holds a sliding piece better than the roller; both radii where a rolling
+        piece could be taken in from any side
 
-    Valid: as sliding_nip; with two driven rollers the whole squeeze is twice this.
+    Valid: as sliding_nip and rolling_nip; with two driven rollers the whole squeeze is twice this.
     Raises: ValueError when a number is negative or roller_radius is 0.
-    Source: as nip_angle and sliding_nip.
+    Source: as nip_angle, sliding_nip and rolling_nip.
 
     >>> print(f"{deepest_squeeze(0.045, 0.042, 0.8, 0.3) * 1000:.1f} mm")
     6.3 mm
@@ -251,7 +253,8 @@ def deepest_squeeze(roller_radius, piece_radius, roller_friction, wall_friction=
     reach = check.positive("roller_radius", roller_radius) + check.not_negative("piece_radius", piece_radius)
     roller = np.arctan(check.not_negative("roller_friction", roller_friction))
     wall = np.arctan(check.not_negative("wall_friction", wall_friction))
-    return reach * (1 - np.cos(np.maximum(roller - wall, 0.0)))
+    angle = np.where(rolls, 2 * np.minimum(roller, wall), np.maximum(roller - wall, 0.0))
+    return reach * (1 - np.cos(np.minimum(angle, QUARTER_TURN)))
 
 
 # --- force and torque -----------------------------------------------------------------------------------------------

@@ -2,7 +2,7 @@ r"""Four-bar linkage: where its links go, how fast, which way it can turn, and w
 
                     B                     pins: A between input link and coupler, B between coupler and output link
         coupler  .-'o
-            .-'    /                      Angles are counted from the ground line, left-hand turns above 0: from the
+            .-'    /                      Angles are counted from the ground line, against the clock: from the
      A  o-'       /  output               input's pivot O towards the output's pivot Q, in rad.
        /         /
 input /         /                         Two ways to put it together, the branches: seen from A towards Q, pin B
@@ -70,7 +70,7 @@ class Pose:
     Fields
     ------
     input_angle : [rad] of the input link, as asked
-    coupler_angle : [rad] of the coupler, from pin A to pin B; -pi to 2 pi
+    coupler_angle : [rad] of the coupler, from pin A to pin B; -2 pi to 2 pi
     output_angle : [rad] of the output link, from its pivot to pin B; -pi to pi
     assembles : [yes/no] whether the links can meet there
     """
@@ -249,10 +249,10 @@ def least_transmission_angle(fourbar, start, end):
     26.4 deg
     """
     low, high = np.minimum(check.finite("start", start), check.finite("end", end)), np.maximum(start, end)
-    turns = np.floor(high / np.pi), np.ceil(low / np.pi)  # last and first half turn within the swing
-    inner = np.where(turns[0] >= turns[1], turns[0] * np.pi, low), np.where(turns[0] >= turns[1], turns[1] * np.pi, low)
-    whole_turn = np.where(turns[0] > turns[1], (turns[1] + 1) * np.pi, low)
-    at = np.stack(np.broadcast_arrays(low, high, *inner, whole_turn), axis=0)
+    first = np.ceil(low / np.pi) * np.pi  # the first half turn that the swing passes, if it gets there
+    second = first + np.pi
+    places = (low, high, np.where(first <= high, first, low), np.where(second <= high, second, low))
+    at = np.stack(np.broadcast_arrays(*places), axis=0)
     return np.min(_acute(fourbar, _diagonal_squared(fourbar, at)), axis=0)
 
 

@@ -27,7 +27,8 @@ MATCHES = 10_000
 ENDLESS = 1_000_000  # pieces, where the rules have no limit: more than any match can hold
 BATCH = 16_384  # matches worked on at once, so that a million of them need no more memory
 # Each kind of luck has draws of its own, so that one more try at the bar does not shift the luck of the cycles.
-_KINDS = ("start", "cycle", "traffic", "jam", "jam time", "piece", "pair", "neighbour", "bar trip", "bar time", "bar")
+_KINDS = ("start", "start time", "start pair", "start neighbour", "cycle", "traffic", "jam", "jam time", "piece", "piece pair",
+          "piece neighbour", "bar trip", "bar time", "bar")
 
 
 @dataclass(frozen=True)
@@ -92,6 +93,7 @@ class Robot:
     neighbour_chance : [-] that a single piece is put against a single one of its colour, 0 to 1
     start_pieces : [whole] tried while self-driving, 0 or more
     start_success : [-] chance that each of these is scored, 0 to 1
+    start_time : [s] for each of these; what is late for the self-driving time is not scored
     leave : [s] before the end at which it stops and leaves for the bar, 0 to driven
     bar_trip : [s] to the bar
     tries : [whole] at hanging, as far as time allows, 0 or more
@@ -111,6 +113,7 @@ class Robot:
     neighbour_chance: float = 0.0
     start_pieces: int = 0
     start_success: float = 0.0
+    start_time: Duration = 0.0
     leave: float = 0.0
     bar_trip: Duration = 0.0
     tries: int = 0
@@ -118,7 +121,7 @@ class Robot:
     hang_chance: float = 0.0
 
     def __post_init__(self):
-        for name in ("cycle", "traffic", "jam_time", "bar_trip", "try_time"):
+        for name in ("cycle", "traffic", "jam_time", "start_time", "bar_trip", "try_time"):
             object.__setattr__(self, name, duration(getattr(self, name)))
         check.positive("cycle", self.cycle.high, "a cycle takes time")
         for name in ("success", "jam", "pair_chance", "neighbour_chance", "start_success", "hang_chance"):
@@ -128,12 +131,10 @@ class Robot:
         for name in ("start_pieces", "tries"):
             check.whole(name, getattr(self, name), 0)
         check.whole("shelves", self.shelves, 0)
-        more = tuple(self.shelf_time) or (0.0,) * len(self.shelves)
-        check.not_negative("shelf_time", more)
-        if not len(more) == len(self.shelves) > 0:
-            raise ValueError(f"shelf_time are {len(more)} numbers, but they must be one for each of {len(self.shelves)} shelves; "
-                             "name at least one shelf.")
-        object.__setattr__(self, "shelf_time", more)
+        check.not_negative("shelf_time", self.shelf_time)
+        if not self.shelves or len(self.shelf_time) not in (0, len(self.shelves)):
+            raise ValueError(f"shelf_time are {len(self.shelf_time)} numbers, but they must be one for each of the "
+                             f"{len(self.shelves)} shelves served; name at least one shelf.")
 
 
 @dataclass(frozen=True)
@@ -174,7 +175,7 @@ class _Luck:
 
     def time(self, kind, duration):
         """Times drawn from a duration; one that never varies needs no draw."""
-        return duration.at(self.draw(kind)) if duration.sd > 0 else duration.high
+        return duration.at(self.draw(kind)) if duration.high > duration.low else duration.high
 
 
 class _Shelves:
@@ -201,25 +202,22 @@ class _Shelves:
                 useful |= has_room
         return which, useful
 
-    def place(self, going, which, carried, success, kind):
-        """Score what is carried in the matches that are going, pairs too; give the points of the pieces alone."""
-        scored = np.zeros(len(self.rows), dtype=int)
-        for piece in range(int(carried.max(initial=0))):
-            scored += going & (carried > piece) & (self.luck.draw(kind, piece) < success)
+    def place(self, which, carried, scored, kind):
+        """Put what was scored on the shelves, count pairs too, and give the points of the pieces alone."""
         counted = np.minimum(scored, self.room[which, self.rows])
         self.room[which, self.rows] -= counted
-        self.left -= going * carried
+        self.left -= carried
         self.pieces += counted
-        self._pairs(which, counted)
+        self._pairs(which, counted, int(carried.max(initial=0)), kind)
         return counted * self.worth[which]
 
-    def _pairs(self, which, counted):
+    def _pairs(self, which, counted, most, kind):
         if self.robot.pair_chance > 0:
-            for pair in range(self.robot.capacity // 2):
-                touch = self.luck.draw("pair", pair) < self.robot.pair_chance
+            for pair in range(most // 2):
+                touch = self.luck.draw(f"{kind} pair", pair) < self.robot.pair_chance
                 self.bonus_points += self.rules.pair_bonus * (touch & (counted >= 2 * pair + 2))
         if self.robot.neighbour_chance > 0:
-            near = self.luck.draw("neighbour") < self.robot.neighbour_chance
+            near = self.luck.draw(f"{kind} neighbour") < self.robot.neighbour_chance
             odd = np.flatnonzero(counted & 1)
             met = self.single[which[odd], odd] & near[odd]
             self.single[which[odd], odd] = ~met
@@ -253,7 +251,7 @@ def simulate(rules, robot, matches=MATCHES, seed=1):
     65 points, 11.3 cycles
     """
     count = check.whole("matches", matches, 2)
-    seed = int(seed.integers(2**63)) if isinstance(seed, np.random.Generator) else check.whole("seed", seed, 0)
+    seed = _number(seed)
     check.between("leave", robot.leave, 0.0, rules.driven, "leave after the driven time has begun")
     check.between("shelves", robot.shelves, 0, len(rules.shelf_points) - 1, "count shelves from 0")
     batches = [_play(rules, robot, _Luck(seed, start, min(BATCH, count - start))) for start in range(0, count, BATCH)]
@@ -263,22 +261,31 @@ def simulate(rules, robot, matches=MATCHES, seed=1):
 def _play(rules, robot, luck):
     """One batch of matches: the columns of an Outcome."""
     shelves = _Shelves(rules, robot, luck)
-    start_points = _self_driving(rules, robot, shelves)
+    start_points = _self_driving(rules, robot, shelves, luck)
     cycles = _drive(rules, robot, shelves, luck)
     end_points = _bar(rules, robot, luck)
     points = start_points + shelves.piece_points + shelves.bonus_points + end_points
     return points, start_points, shelves.piece_points, shelves.bonus_points, end_points, shelves.pieces, cycles
 
 
-def _self_driving(rules, robot, shelves):
+def _number(seed):
+    """A seed as a whole number; a Generator gives its next one."""
+    return int(seed.integers(2**32)) if isinstance(seed, np.random.Generator) else check.whole("seed", seed, 0)
+
+
+def _self_driving(rules, robot, shelves, luck):
     tried = np.minimum(robot.start_pieces, shelves.left)
     which, _ = shelves.choose(tried)
-    return rules.self_driving_factor * shelves.place(tried > 0, which, tried, robot.start_success, "start")
+    clock, scored = np.zeros(luck.matches), np.zeros(luck.matches, dtype=int)
+    for piece in range(robot.start_pieces):
+        clock += luck.time("start time", robot.start_time)
+        scored += (clock <= rules.self_driving) & (tried > piece) & (luck.draw("start", piece) < robot.start_success)
+    return rules.self_driving_factor * shelves.place(which, tried, scored, "start")
 
 
 def _drive(rules, robot, shelves, luck):
     """Cycles until it is time to leave, nothing is left to find, or every shelf that it serves is full."""
-    more = np.array(robot.shelf_time, dtype=float)
+    more = np.array(robot.shelf_time or (0.0,) * len(robot.shelves))
     clock, going = np.zeros(luck.matches), np.ones(luck.matches, dtype=bool)
     cycles = np.zeros(luck.matches, dtype=int)
     while True:
@@ -292,7 +299,9 @@ def _drive(rules, robot, shelves, luck):
         if not going.any():
             return cycles
         cycles += going
-        shelves.piece_points += shelves.place(going, which, carried, robot.success, "piece")
+        carried *= going
+        scored = sum((carried > piece) & (luck.draw("piece", piece) < robot.success) for piece in range(robot.capacity))
+        shelves.piece_points += shelves.place(which, carried, scored, "piece")
 
 
 def _bar(rules, robot, luck):
@@ -390,10 +399,10 @@ def leave_curve(rules, robot, leaves, matches=MATCHES, seed=1):
     Source: as simulate.
 
     >>> robot = Robot(cycle=10.0, bar_trip=4.0, tries=1, try_time=8.0, hang_chance=0.5)
-    >>> print(leave_curve(Rules(), robot, [0.0, 6.0, 12.0], 1000))
-    [39.   40.   47.06]
+    >>> print(leave_curve(Rules(), robot, [0.0, 6.0, 12.0], 1000).round())
+    [39. 40. 47.]
     """
-    times = np.atleast_1d(check.not_negative("leaves", leaves))
+    times, seed = np.atleast_1d(check.not_negative("leaves", leaves)), _number(seed)
     return np.array([simulate(rules, replace(robot, leave=float(time)), matches, seed).points.mean() for time in times])
 
 
@@ -440,6 +449,7 @@ def worth_of_second(rules, robot, saving=1.0, matches=MATCHES, seed=1):
     """
     check.positive("saving", saving)
     names = ("cycle", "traffic", "jam_time", "bar_trip", "try_time")
+    seed = _number(seed)
     base = simulate(rules, robot, matches, seed)
     results = [compare(simulate(rules, replace(robot, **{name: shorter(getattr(robot, name), saving)}), matches, seed), base)
                for name in names]

@@ -94,10 +94,11 @@ def horn_drive(scissor, angle, horn, rod, shaft):
     Returns
     -------
     way : [rad] of the servo, 0 with horn and rod stretched, growing as the foot comes in
-    rate : [-] rad of the servo for each rad of the arms; inf where horn and rod are in line, and where they don't reach
-    reaches : [yes/no] whether horn and rod reach the foot
+    rate : [-] rad of the servo for each rad of the arms; inf where horn and rod are in line, and where it does not reach
+    reaches : [yes/no] whether horn and rod reach the foot, and still draw it inwards
 
-    Valid: the servo's shaft on the line of the foot pins. Near stretched the horn pulls hardest: that helps the steep start.
+    Valid: the servo's shaft on the line of the foot pins, on the held foot's side of the sliding one. Near stretched the horn
+        pulls hardest: that helps the steep start.
     Raises: ValueError when a number is out of its range.
     Source: slider_crank.slider_pose, turned round.
 
@@ -109,8 +110,10 @@ def horn_drive(scissor, angle, horn, rod, shaft):
     position = scissor.arm * np.cos(_angle(angle)) - check.finite("shaft", shaft)
     part = SliderCrank(check.positive("horn", horn), check.positive("rod", rod))
     way, reaches = crank_angle(part, position)
-    slide = np.where(reaches & (position > 0), slider_rate(part, way), 0.0)
-    reaches = reaches & (slide < 0)
+    # A rod that points back at the servo would push the foot out again.
+    ahead = reaches & (position > 0) & (position > part.crank * np.cos(way))
+    slide = np.where(ahead, slider_rate(part, way), 0.0)
+    reaches = ahead & (slide < 0)
     rate = scissor.arm * np.sin(angle) / np.where(reaches, -slide, 1.0)
     return way, np.where(reaches, rate, np.inf), reaches
 

@@ -42,8 +42,8 @@ def servo_line(voltage, stall_torque, stall_current, free_speed, start_time=0.02
     voltage, stall_current = check.positive("voltage", voltage), check.positive("stall_current", stall_current)
     most = voltage * stall_current / check.positive("free_speed", free_speed)
     if np.any(np.asarray(check.positive("stall_torque", stall_torque)) > most):
-        raise ValueError(f"stall_torque is {np.max(stall_torque):g} N·m, but it must be at most {np.min(most):.3g} N·m, voltage "
-                         "times stall current over free speed; read the nameplate again, its units too.")
+        raise ValueError(f"stall_torque is {np.max(stall_torque):g} N·m, but it must be at most {np.min(most):.3g} N·m, "
+                         "voltage times stall current over free speed; read the nameplate again, its units too.")
     efficiency = stall_torque / most
     inertia = check.positive("start_time", start_time) * voltage * stall_current / free_speed**2
     return Line(voltage / stall_current, voltage / free_speed, 0.0 * voltage, inertia, efficiency, efficiency)

@@ -35,7 +35,8 @@ def three_positions(input_angles, output_angles, ground):
     >>> print(f"input {1000 * fourbar.input:.0f}, coupler {1000 * fourbar.coupler:.0f}, output {1000 * fourbar.output:.0f} mm")
     input 90, coupler 153, output 106 mm
     """
-    inputs, outputs = np.asarray(check.finite("input_angles", input_angles)), np.asarray(check.finite("output_angles", output_angles))
+    inputs = np.asarray(check.finite("input_angles", input_angles))
+    outputs = np.asarray(check.finite("output_angles", output_angles))
     if inputs.shape != (3,) or outputs.shape != (3,):
         raise ValueError(f"input_angles are {inputs.size} and output_angles {outputs.size}, but there must be three of each; "
                          "give three positions.")

@@ -112,9 +112,10 @@ def layer_radius(drum, layer):
 
 def _length_below(drum, layers):
     """Cord in the first `layers` layers: turns 2 pi (layers r_core + layers^2 d / 2)."""
-    turns = turns_a_layer(drum)
+    turns, layers = turns_a_layer(drum), np.asarray(layers)
     each = 2 * np.pi * (layers * np.asarray(drum.core_radius) + layers**2 * np.asarray(drum.cord_diameter) / 2)
-    return np.where(np.isfinite(turns), np.where(np.isfinite(turns), turns, 0.0) * each, np.where(np.asarray(layers) > 0, np.inf, 0.0))
+    belt = np.isinf(turns)
+    return np.where(belt, np.where(layers > 0, np.inf, 0.0), np.where(belt, 0.0, turns) * each)
 
 
 def cord_capacity(drum):
@@ -168,10 +169,9 @@ def layers_used(drum, length):
     """
     length, core = np.asarray(check.not_negative("length", length)), np.asarray(drum.core_radius)
     cord, turns = np.asarray(drum.cord_diameter, dtype=float), turns_a_layer(drum)
-    wound = np.where(np.isfinite(turns), length / (2 * np.pi * np.where(np.isfinite(turns), turns, 1.0)), 0.0)
+    wound = length / (2 * np.pi * turns)
     layers = 2 * wound / (core + np.sqrt(core**2 + 2 * cord * wound))
-    whole = np.where(np.isfinite(turns), np.ceil(layers - 1e-9), length > 0)
-    return whole.astype(int)[()]
+    return np.where(np.isinf(turns), length > 0, np.ceil(layers - 1e-9)).astype(int)[()]
 
 
 def fleet_angle(width, distance):

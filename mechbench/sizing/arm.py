@@ -6,6 +6,7 @@ from mechbench.kit import Table
 from mechbench.physics import arm, drive, gearing, motion, motor
 from mechbench.sizing.describe import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.sizing.gearing import NONE, carried, last_stages, whole_train
+from mechbench.sizing.hopes import most_spare, quickest
 
 POINTS = 31
 
@@ -98,12 +99,10 @@ class Arm(Sizing):
 
     @staticmethod
     def at_best(x):
-        """What statics tell; and no swing is quicker than at the speed at which an unloaded, helped motor turns."""
+        """What statics tell, and what no motor could better."""
         _, line, load, found = _at_rest(x)
-        helped = np.maximum(-np.min(load.pull, axis=-1), 0.0)
-        fastest = drive.speed(line, x.battery.open_circuit, 0.0) + drive.shorted_creep(line, helped)
-        spare = drive.stall_torque(line, x.battery.open_circuit) - np.max(load.pull, axis=-1)
-        return {**found, "time": load.q[:, -1] / fastest, "spare": spare}
+        volts = x.battery.open_circuit
+        return {**found, "time": quickest(line, load, volts), "spare": most_spare(line, load, volts)}
 
 
 def _at_rest(x):

@@ -49,7 +49,8 @@ def _motor_row(kit, part, box):
     line = drive.line(numbers, box["ratio"], box["efficiency"], box["efficiency_driven"])
     allowed = box["allowed_small"] if part["size"] == 0 else box["allowed_large"]
     held = (motor.continuous_current(numbers) + line.idle_current) * line.torque_constant / line.efficiency_driven
-    return (0.0, *_constants(line), kit.controller.output_limit, allowed, held, np.inf, box["backlash"], part["mass"] + box["mass"])
+    return (0.0, *_constants(line), kit.controller.output_limit, allowed, held, np.inf, box["backlash"],
+            part["mass"] + box["mass"])
 
 
 def _constants(line):

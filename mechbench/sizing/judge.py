@@ -1,6 +1,6 @@
 """From inputs to a report: findings on a good day, on a bad day, on how many days it works, and what hurts most.
 
-Contents: Report, judge, score.
+Contents: Report, judge, judge_with, score, bad_row.
 """
 
 from dataclasses import dataclass, field
@@ -67,10 +67,14 @@ def bad_row(goodness):
 
 
 def judge(sizing, values=None, kit=None):
-    """Judge one set of inputs (text with units, SI numbers, part names); all days are solved in one call."""
+    """Judge one set of inputs (text with units, SI numbers, part names) with the parts of a kit."""
     sizing = size(sizing)
-    tables = Tables(sizing, kit)
-    values = complete(sizing, values or {}, tables)
+    return judge_with(sizing, values or {}, Tables(sizing, kit))
+
+
+def judge_with(sizing, values, tables):
+    """Judge one set of inputs with the parts of these tables; all days are solved in one call."""
+    values = complete(sizing, values, tables)
     x = columns(sizing, values, tables)
     dimensions = len(sizing.SPREADS)
     ends = np.full((2 * dimensions, dimensions), np.nan)

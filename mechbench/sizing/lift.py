@@ -7,6 +7,7 @@ from mechbench.physics import drive, lift, motion, motor, rope, winch
 from mechbench.sizing.arm import bus_of
 from mechbench.sizing.describe import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.sizing.gearing import NONE, carried, last_stages, whole_train
+from mechbench.sizing.hopes import most_spare, quickest
 
 
 def with_none(table, name, label, usual=NONE, **neutral):
@@ -106,34 +107,60 @@ class SlideLift(Sizing):
     def solve(x):
         """Up and down through the one solver, the way down as more rows; holding, cord, binding and play from statics."""
         count = x.count.number
-        train = whole_train(x.motor.size, x.gearbox, x.last_stage)
-        line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count, x.controller.output_limit)
-        slides, drum = _slides(x), _drum(x)
-        up = lift.raise_load(slides, drum, drum_inertia=x.drum.mass * x.drum.radius**2 / 2 + train.inertia)
+        slides, drum, line, up = _raised(x)
         done = motion.move(line, up, bus_of(x))
         down = motion.move(line, lift.lower_load(up), bus_of(x))
         cord = np.where(slides.cascade, 1, slides.stages) * slides.travel
-        allowed = np.where(x.drum.belt > 0, x.drum.bears, x.cord.knotted_strength / x.factor_wanted)
-        rise = slides.stages * slides.travel * np.sin(x.lean)
+        still = _still(x, slides, up)
         return {
             "time": done.time[:, 0],
             "time_down": down.time[:, 0],
-            "rise": rise,
+            "rise": still["rise"],
             "spare": np.min(done.headroom[:, 0], axis=-1),
-            "binds": lift.binding(x.offset, x.slide.stage_overlap, x.slide.rail),
-            "cord_used": lift.stage_tensions(slides).max(axis=-1) / allowed,
-            "strength": np.max(up.pull + up.rub, axis=-1) / carried(x, train, count),
+            "binds": still["binds"],
+            "cord_used": still["cord_used"],
+            "strength": still["strength"],
             "hot_after": motor.time_to_limit(x.motor, _hold(line, up) / count),
             "current": np.maximum(done.bus_current, down.bus_current),
             "volts": np.minimum(done.volts_min, down.volts_min),
-            "tip": lift.tip_play(slides, x.rail_play)[1],
-            "spring_used": slides.stages * slides.travel / x.spring.travel,
+            "tip": still["tip"],
+            "spring_used": still["spring_used"],
             "stages": x.stages.number,
             "stays_up": lift.stays_up(up, line),
             "return_pull": lift.return_pull(slides),
             "falls_with": _fall(x, slides),
             "layers": winch.layers_used(drum, cord),
         }
+
+    @staticmethod
+    def at_best(x):
+        """What statics tell, and what no motor could better."""
+        slides, _, line, up = _raised(x)
+        volts = x.battery.open_circuit
+        return {**_still(x, slides, up), "time": quickest(line, up, volts), "spare": most_spare(line, up, volts)}
+
+
+def _raised(x):
+    """Slides, drum, drive, and the load on the way up."""
+    train = whole_train(x.motor.size, x.gearbox, x.last_stage)
+    line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, x.count.number, x.controller.output_limit)
+    slides, drum = _slides(x), _drum(x)
+    return slides, drum, line, lift.raise_load(slides, drum, drum_inertia=x.drum.mass * x.drum.radius**2 / 2 + train.inertia)
+
+
+def _still(x, slides, up):
+    """Findings that need no motion."""
+    train = whole_train(x.motor.size, x.gearbox, x.last_stage)
+    allowed = np.where(x.drum.belt > 0, x.drum.bears, x.cord.knotted_strength / x.factor_wanted)
+    return {
+        "rise": slides.stages * slides.travel * np.sin(x.lean),
+        "binds": lift.binding(x.offset, x.slide.stage_overlap, x.slide.rail),
+        "cord_used": lift.stage_tensions(slides).max(axis=-1) / allowed,
+        "strength": np.max(up.pull + up.rub, axis=-1) / carried(x, train, x.count.number),
+        "tip": lift.tip_play(slides, x.rail_play)[1],
+        "spring_used": slides.stages * slides.travel / x.spring.travel,
+        "stages": x.stages.number,
+    }
 
 
 def _slides(x):

@@ -34,35 +34,48 @@ class LiftingFourbar(Sizing):
         Field("input", "Input link", "mm", 10.0, 200.0, 70.0, "pin to pin; the link that the drive turns"),
         Field("coupler", "Coupler", "mm", 10.0, 300.0, 80.0, "pin to pin; the link between the two others"),
         Field("output", "Output link", "mm", 10.0, 300.0, 80.0, "pin to pin; it carries the arm"),
-        Field("ground", "Between the pivots", "mm", 10.0, 300.0, 60.0, "from the drive's shaft to the output's pivot on the frame"),
-        Field("start", "Start angle of the input", "deg", -180.0, 180.0, 80.0, "from the line between the pivots, left-hand turns above 0",
+        Field("ground", "Between the pivots", "mm", 10.0, 300.0, 60.0,
+              "from the drive's shaft to the output's pivot on the frame"),
+        Field("start", "Start angle of the input", "deg", -180.0, 180.0, 80.0,
+              "from the line between the pivots; against the clock counts above 0",
               CHOICE, more=True),
-        Field("turn", "Turn of the input", "deg", 5.0, 270.0, 160.0, "how far the drive turns it, to the left", CHOICE, more=True),
-        Pick("branch", "Put together", "branches", OPEN, "open or crossed: on which side of the diagonal the upper pin lies", CHOICE, more=True),
+        Field("turn", "Turn of the input", "deg", 5.0, 270.0, 160.0, "how far the drive turns it, against the clock", CHOICE,
+              more=True),
+        Pick("branch", "Put together", "branches", OPEN, "open or crossed: on which side of the diagonal the upper pin lies",
+             CHOICE, more=True),
         Field("tilt", "Tilt of the pivots' line", "deg", -180.0, 180.0, -100.0,
               "from the drive's shaft to the output's pivot: 0 is level, -90 straight down", CHOICE, more=True),
         Field("arm_length", "Arm on the output link", "mm", 20.0, 600.0, 250.0, "from the output's pivot to the tip"),
-        Field("arm_angle", "Arm ahead of the output link", "deg", -180.0, 180.0, 0.0, "0: the arm is the output link made longer",
+        Field("arm_angle", "Arm ahead of the output link", "deg", -180.0, 180.0, 0.0,
+              "0: the arm is the output link made longer",
               CHOICE, more=True),
         Field("arm_mass", "Mass of the arm", "kg", 0.01, 1.0, 0.06, "spread evenly along it", CHOICE, more=True),
         Field("rod_mass", "Mass of the coupler", "kg", 0.0, 0.5, 0.02, "spread evenly along it", CHOICE, more=True),
     )
     FINDINGS = (
-        Finding("time", "time for the lift", "s", "from rest to rest; never where it stalls or does not go together", "at most", "time_wanted"),
+        Finding("time", "time for the lift", "s", "from rest to rest; never where it stalls or does not go together", "at most",
+                "time_wanted"),
         Finding("rise", "rise of the tip", "mm", "how much higher it ends than it starts", "at least", "rise_wanted"),
-        Finding("transmission", "least transmission angle", "deg", "between coupler and output link over the whole turn; 0 is stuck",
+        Finding("transmission", "least transmission angle", "deg",
+                "between coupler and output link over the whole turn; 0 is stuck",
                 "at least", "angle_wanted"),
         Finding("spare", "torque to spare", "N·m", "at the worst place of the turn, from rest, with the drive's full torque",
                 "at least", 0.0, scale=0.5),
-        Finding("strength", "share of the drive's strength", "%", "worst torque of the load over what gearbox or servo may give", "at most", 100.0),
-        Finding("holding", "share of what it holds for long", "%", "worst torque of the load over what servo or motor can hold without getting too hot",
+        Finding("strength", "share of the drive's strength", "%",
+                "worst torque of the load over what gearbox or servo may give", "at most", 100.0),
+        Finding("holding", "share of what it holds for long", "%",
+                "worst torque of the load over what servo or motor can hold without getting too hot",
                 "at most", 100.0),
         Finding("current", "highest current", "A", "when it starts or brakes", "at most", "drive.current_limit"),
-        Finding("travel", "share of the servo's turn", "%", "turn of the input over what a servo can turn; motors turn without end", "at most", 100.0),
-        Finding("room", "room before it is straight or folded", "mm", "how far coupler and output link are from being in line; below 0 they do not meet"),
-        Finding("grashof", "Grashof: shortest and longest less the others", "mm", "below 0 the shortest link can turn all the way round"),
+        Finding("travel", "share of the servo's turn", "%",
+                "turn of the input over what a servo can turn; motors turn without end", "at most", 100.0),
+        Finding("room", "room before it is straight or folded", "mm",
+                "how far coupler and output link are from being in line; below 0 they do not meet"),
+        Finding("grashof", "Grashof: shortest and longest less the others", "mm",
+                "below 0 the shortest link can turn all the way round"),
         Finding("worst_torque", "worst torque of the load", "N·m", "of all weights, felt at the input link"),
-        Finding("advantage", "least torque out for torque in", "x", "how many times the input's torque reaches the output, at the worst place"),
+        Finding("advantage", "least torque out for torque in", "x",
+                "how many times the input's torque reaches the output, at the worst place"),
         Finding("swing", "turn of the output", "deg", "from start to end"),
         Finding("pin_force", "largest force on a pin", "N", "from the weights, at rest, at the worst place"),
         Finding("droop", "drop of the tip by play", "mm", "the tip can sag this far while the drive stands"),
@@ -87,10 +100,13 @@ class LiftingFourbar(Sizing):
         angle = column(x.start) + column(x.turn) * np.linspace(0, 1, POINTS)
         side = column(x.branch.side)
         torque = linkage_load.weight_torque(fourbar, lumps, angle, side)
-        meets = np.isfinite(torque).all(axis=-1)
-        pull, inertia = _stand_in(torque, meets, 0.0), _stand_in(linkage_load.inertia_felt(fourbar, lumps, angle, side), meets, 1.0)
-        load = arm.swing(angle, pull, inertia)
-        done = motion.move(line_of(x), load, bus_of(x))
+        transmission = linkage.least_transmission_angle(fourbar, angle[:, :1], angle[:, -1:])[:, 0]
+        meets = np.isfinite(torque).all(axis=-1) & (transmission > 0)  # a toggle may lie between two points
+        pull = _stand_in(torque, meets, 0.0)
+        inertia = _stand_in(linkage_load.inertia_felt(fourbar, lumps, angle, side), meets, 1.0)
+        line, bus = line_of(x), bus_of(x)
+        done = motion.move(line, arm.swing(angle, pull, inertia), bus)
+        stuck = np.minimum(bus.open_circuit / (line.resistance + bus.resistance), line.current_limit)
         worst = np.where(meets, np.max(np.abs(pull), axis=-1), np.inf)
         turned = np.unwrap(linkage.pose(fourbar, angle, side).output_angle, axis=-1)
         tip_y = linkage_load.lump_position(fourbar, lumps[0], angle, side)[1]
@@ -98,11 +114,11 @@ class LiftingFourbar(Sizing):
         return {
             "time": np.where(meets, done.time[:, 0], np.inf),
             "rise": np.where(meets, tip_y[:, -1] - tip_y[:, 0], 0.0),
-            "transmission": linkage.least_transmission_angle(fourbar, angle[:, :1], angle[:, -1:])[:, 0],
+            "transmission": transmission,
             "spare": np.where(meets, np.min(done.headroom[:, 0], axis=-1), -np.inf),
             "strength": worst / x.drive.allowed,
             "holding": worst / x.drive.holding,
-            "current": done.peak_current[:, 0],
+            "current": np.where(meets, done.peak_current[:, 0], stuck),
             "travel": x.turn / x.drive.travel,
             "room": _room(fourbar, angle),
             "grashof": linkage.grashof_excess(fourbar)[:, 0],

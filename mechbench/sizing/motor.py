@@ -39,12 +39,13 @@ class MotorAtLoad(Sizing):
                 "at least", "speed_wanted"),
         Finding("current", "current of one motor", "A", "more current, more heat: heat grows with its square",
                 "at most", "controller.output_limit"),
-        Finding("hot_after", "time until too hot", "s", "from the start until the winding reaches its allowed rise",
+        Finding("hot_after", "time until too hot", "s", "from the start until the winding is as much warmer as it may be",
                 "at least", "run_time"),
-        Finding("spare", "torque to spare", "N·m", "what the motor could give at standstill beyond the load"),
+        Finding("spare", "torque to spare", "N·m", "stall torque minus the torque of the load"),
         Finding("power", "power out", "W", "torque times speed"),
         Finding("efficiency", "efficiency", "%", "power out over power in; the rest is heat"),
         Finding("volts", "battery voltage", "V", "the battery's voltage while this current flows"),
+        Finding("mass", "mass of the motors", "kg", "of all motors on the shaft"),
     )
     RECORDS = ("battery", "controller")
     SPREADS = {
@@ -52,7 +53,7 @@ class MotorAtLoad(Sizing):
         "battery.open_circuit": "battery_voltage",
         "battery.resistance": "battery_resistance",
     }
-    RANK = ("current",)
+    RANK = ("mass", "current")
     USES = (motor.speed, motor.current, motor.time_to_limit)
 
     @staticmethod
@@ -72,6 +73,7 @@ class MotorAtLoad(Sizing):
             "power": power,
             "efficiency": power / (volts * amps * count),
             "volts": volts,
+            "mass": count * x.motor.mass,
         }
 
 

@@ -152,7 +152,7 @@ class _Hunt:
         """Where nothing works: solve those whose hope is highest, until no other can come nearer."""
         left = np.flatnonzero(self.hope < 0)
         left = left[np.argsort(-self.hope[left], kind="stable")]
-        while len(left) and self.least.max() < 0 and self.hope[left[0]] > np.sort(self.least)[-min(count, self.tried)]:
+        while len(left) and self.least.max() < 0 and self.hope[left[0]] > self.least.max():
             self.solve(left[:count])
             left = left[count:]
 

@@ -7,6 +7,7 @@ from mechbench.physics.constants import GRAVITY
 from mechbench.sizing.arm import bus_of
 from mechbench.sizing.describe import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.sizing.gearing import NONE, carried, last_stages, whole_train
+from mechbench.sizing.hopes import most_spare, quickest
 from mechbench.sizing.lift import with_none
 
 
@@ -78,14 +79,9 @@ class Winch(Sizing):
     @staticmethod
     def solve(x):
         """Slack and lift through the one solver; jerk, tilt and holding from energy and statics."""
-        count, falls = x.count.number, x.falls.number
-        train = whole_train(x.motor.size, x.gearbox, x.last_stage)
-        line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count, x.controller.output_limit)
-        drum = winch.Drum(x.spool.radius, np.maximum(x.spool.width, x.cord.diameter), x.spool.flange_diameter / 2, x.cord.diameter)
-        eta = np.where(falls > 1, rope.tackle_efficiency(falls, x.pulley_efficiency), 1.0)
-        pull, felt, travel = rope.tackle_pull(x.mass * GRAVITY, falls, eta), x.mass / falls**2, x.slack + falls * x.lift_height
-        drum_inertia = x.spool.mass * x.spool.radius**2 / 2 + train.inertia
-        load = winch.haul(drum, pull, felt, travel, x.slack, x.before, drum_inertia=drum_inertia)
+        falls = x.falls.number
+        train, drum, line, load, pull, felt, drum_inertia = _hauled(x)
+        travel = x.slack + falls * x.lift_height
         done = motion.move(line, load, bus_of(x))
         radius = load.pull[:, -1] / pull
         stiffness = rope.stiffness(x.cord.breaking_strength, x.cord.stretch_at_break, x.cord_length)
@@ -98,7 +94,7 @@ class Winch(Sizing):
             "holds": winch.power_off_hold(line, x.ratchet.torque) - x.mass * GRAVITY / falls * radius,
             "clear": x.lift_height - drop - pull / stiffness / falls,
             "factor": rope.safety_factor(x.cord.breaking_strength, x.cord.knot_keeps, jerk),
-            "strength": np.max(load.pull, axis=-1) / carried(x, train, count),
+            "strength": np.max(load.pull, axis=-1) / carried(x, train, x.count.number),
             "full": (x.before + travel) / winch.cord_capacity(drum)[1],
             "current": done.bus_current,
             "volts": done.volts_min,
@@ -110,6 +106,31 @@ class Winch(Sizing):
             "layers": winch.layers_used(drum, x.before + travel),
             "friction_holds": drive.unpowered_hold(line),
         }
+
+    @staticmethod
+    def at_best(x):
+        """What statics tell, and what no motor could better."""
+        train, drum, line, load, *_ = _hauled(x)
+        volts = x.battery.open_circuit
+        return {
+            "time": quickest(line, load, volts),
+            "spare": most_spare(line, load, volts),
+            "strength": np.max(load.pull, axis=-1) / carried(x, train, x.count.number),
+            "full": (x.before + x.slack + x.falls.number * x.lift_height) / winch.cord_capacity(drum)[1],
+        }
+
+
+def _hauled(x):
+    """Train, drum, drive and load; the steady pull in the cord, the mass that it feels, and what turns with the drum."""
+    falls = x.falls.number
+    train = whole_train(x.motor.size, x.gearbox, x.last_stage)
+    line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, x.count.number, x.controller.output_limit)
+    drum = winch.Drum(x.spool.radius, np.maximum(x.spool.width, x.cord.diameter), x.spool.flange_diameter / 2, x.cord.diameter)
+    eta = np.where(falls > 1, rope.tackle_efficiency(falls, x.pulley_efficiency), 1.0)
+    pull, felt, travel = rope.tackle_pull(x.mass * GRAVITY, falls, eta), x.mass / falls**2, x.slack + falls * x.lift_height
+    drum_inertia = x.spool.mass * x.spool.radius**2 / 2 + train.inertia
+    load = winch.haul(drum, pull, felt, travel, x.slack, x.before, drum_inertia=drum_inertia)
+    return train, drum, line, load, pull, felt, drum_inertia
 
 
 def _jerk(load, done, pull, mass, stiffness, inertia):

@@ -7,6 +7,7 @@ from mechbench import quantity
 from mechbench.sizing.describe import CHOICE, JOB
 
 CLOSE = 0.05  # within 5 % of a bound: measure first
+COLUMNS = {"open_circuit": "voltage without load"}  # where a column's own name would say nothing to a learner
 
 
 def number(finding, value, system="metric"):
@@ -25,7 +26,7 @@ def _against(report, name, value, system):
 
 
 def verdict(report, system="metric"):
-    """One sentence: does it work, also on a bad day, and what is tightest."""
+    """One sentence: does it work, also on a bad day, and what comes nearest to its bound then."""
     if not report.good_margin:
         return ""
     good, bad = report.weakest(bad=False), report.weakest()
@@ -38,7 +39,7 @@ def verdict(report, system="metric"):
         )
     if report.bad_margin[bad] < CLOSE:
         return f"Just works, within 5 %: measure first. On a bad day {_against(report, bad, report.bad[bad], system)}."
-    return f"Works, on a bad day too. Tightest: {_against(report, bad, report.bad[bad], system)}."
+    return f"Works, on a bad day too: then {_against(report, bad, report.bad[bad], system)}."
 
 
 def label_of(sizing, path):
@@ -46,8 +47,11 @@ def label_of(sizing, path):
     part, _, column = path.rpartition(".")
     if not part:
         return sizing.field(path).label.lower()
-    owner = part if part in sizing.RECORDS else sizing.field(part).label.lower()
-    return f"{owner}: {column.replace('_', ' ')}"
+    records = {path.rpartition(".")[2] for path in sizing.RECORDS}
+    owner = part.replace("_", " ") if part in records else sizing.field(part).label.lower()
+    if column == "likely":  # of a step that people do, in the game's file
+        return f"step '{owner}'"
+    return f"{owner}: {COLUMNS.get(column, column.replace('_', ' '))}"
 
 
 def hurts(report):

@@ -4,6 +4,8 @@ import random
 
 import simpy
 
+LATE = 1e-6  # s: what is finished with the last second counts
+
 
 def tri(rng, time):
     """Draw from low-likely-high with Python's own generator."""
@@ -21,18 +23,25 @@ class Match:
         self.left, self.points, self.pieces, self.cycles, self.hung, self.at_bar = rules.pieces, 0.0, 0, 0, False, False
 
     def run(self):
-        self.bring(min(self.robot.start_pieces, self.left), self.robot.start_success, self.rules.self_driving_factor)
+        self.drive_itself()
         driver = self.env.process(self.drive())
         self.env.process(self.call_to_leave(driver))
-        self.env.run(until=self.rules.driven + 1e-6)  # what is finished with the last second counts
+        self.env.run(until=self.rules.driven + LATE)
         if self.hung:
             self.points += self.rules.hang_points
         elif self.at_bar:
             self.points += self.rules.park_points
         return self
 
+    def drive_itself(self):
+        carried, now, scored = min(self.robot.start_pieces, self.left), 0.0, 0
+        for _ in range(int(carried)):
+            now += tri(self.rng, self.robot.start_time)
+            scored += now <= self.rules.self_driving and self.rng.random() < self.robot.start_success
+        self.bring(carried, scored, self.rules.self_driving_factor)
+
     def call_to_leave(self, driver):
-        yield self.env.timeout(self.rules.driven - self.robot.leave + 1e-9)
+        yield self.env.timeout(self.rules.driven - self.robot.leave + LATE / 2)
         driver.interrupt()
 
     def drive(self):
@@ -41,19 +50,20 @@ class Match:
                 shelf = self.shelf_for(min(self.robot.capacity, self.left))
                 if shelf is None:
                     yield self.env.timeout(1e9)
-                place = self.robot.shelves.index(shelf)
-                yield self.env.timeout(tri(self.rng, self.robot.cycle) + self.robot.shelf_time[place])
+                more = dict(zip(self.robot.shelves, self.robot.shelf_time)).get(shelf, 0.0)
+                yield self.env.timeout(tri(self.rng, self.robot.cycle) + more)
                 yield self.env.timeout(tri(self.rng, self.robot.traffic))
                 if self.rng.random() < self.robot.jam:
                     yield self.env.timeout(tri(self.rng, self.robot.jam_time))
                 self.cycles += 1
-                self.bring(min(self.robot.capacity, self.left), self.robot.success, 1.0)
+                carried = min(self.robot.capacity, self.left)
+                self.bring(carried, sum(self.rng.random() < self.robot.success for _ in range(int(carried))), 1.0)
         except simpy.Interrupt:
             yield from self.hang()
 
     def hang(self):
-        yield self.env.timeout(tri(self.rng, self.robot.bar_trip) - 1e-9)
-        self.at_bar = self.env.now <= self.rules.driven
+        yield self.env.timeout(tri(self.rng, self.robot.bar_trip))
+        self.at_bar = self.env.now <= self.rules.driven + LATE
         opens = self.rules.driven - self.rules.closing
         if self.env.now < opens:
             yield self.env.timeout(opens - self.env.now)
@@ -75,12 +85,12 @@ class Match:
                     return shelf
         return None
 
-    def bring(self, carried, success, factor):
+    def bring(self, carried, scored, factor):
         shelf = self.shelf_for(carried)
         if shelf is None:
             return
         self.left -= carried
-        scored = min(sum(self.rng.random() < success for _ in range(int(carried))), self.room(shelf))
+        scored = min(scored, self.room(shelf))
         self.standing[shelf] += scored
         self.pieces += scored
         self.points += factor * scored * self.rules.shelf_points[shelf]

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mechbench.physics import balance
-from mechbench.physics.arm import GRAVITY
+from mechbench.physics.constants import GRAVITY
 from mechbench.physics.balance import Part, centre_of_gravity, moved, stance, stance_change
 from tests.published import READ, RECOMPUTED, check
 
@@ -34,7 +34,8 @@ def test_block_with_a_hole_and_a_wedge():
 
 def test_spread_equals_that_of_drawn_parts():
     rng = np.random.default_rng(5)
-    parts = [Part("a", 5.0, 0.1, -0.2, 0.1, 0.1, 0.002), Part("b", 2.0, -0.2, 0.1, 0.5, 0.2, 0.01), Part("c", 0.5, 0.4, 0.0, 0.9, 0.05, 0.02)]
+    parts = [Part("a", 5.0, 0.1, -0.2, 0.1, 0.1, 0.002), Part("b", 2.0, -0.2, 0.1, 0.5, 0.2, 0.01),
+             Part("c", 0.5, 0.4, 0.0, 0.9, 0.05, 0.02)]
     drawn = [Part(p.name, *(rng.normal(value, sd, 200_000) for value, sd in
                             ((p.mass, p.mass_sd), (p.x, p.place_sd), (p.y, p.place_sd), (p.z, p.place_sd)))) for p in parts]
     told, seen = centre_of_gravity(parts), centre_of_gravity(drawn)

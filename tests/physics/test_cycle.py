@@ -32,7 +32,8 @@ def test_a_printed_project():
     known = "printed to two decimals on the page named"
     three = {"A": (5, 5, 7), "B": (1, 2, 5), "C": (5, 5, 5), "D": (4, 8, 13), "E": (1, 10, 17), "F": (1, 5, 7), "G": (2, 6, 9),
              "H": (4, 4, 6), "I": (2, 7, 10), "J": (2, 4, 7), "K": (6, 10, 13), "L": (2, 6, 6), "M": (2, 2, 3), "N": (7, 7, 12)}
-    waits = {"C": "A", "D": "A", "E": "BC", "F": "D", "G": "D", "H": "EF", "I": "GH", "J": "I", "K": "I", "L": "J", "M": "K", "N": "LM"}
+    waits = {"C": "A", "D": "A", "E": "BC", "F": "D", "G": "D", "H": "EF", "I": "GH", "J": "I", "K": "I", "L": "J", "M": "K",
+             "N": "LM"}
     steps = [Step(name, pert_mean(*times), tuple(waits.get(name, ""))) for name, times in three.items()]
     plan = schedule(steps)
     rows = {"A": (0.0, 5.33, 0.0), "B": (0.0, 2.33, 8.0), "C": (5.33, 10.33, 0.0), "D": (5.33, 13.50, 1.83),
@@ -162,7 +163,8 @@ def test_simpy_runs_the_same_cycle():
     simulated = np.array([one_cycle() for _ in range(1500)])
     ours = total_spread(steps, 20_000)
     error = np.hypot(simulated.std() / np.sqrt(1500), ours.error)
-    check("cycle", "two jars, mean cycle (s)", ours.mean, simulated.mean(), 0.02, "the same steps as simpy processes", "reference library")
+    check("cycle", "two jars, mean cycle (s)", ours.mean, simulated.mean(), 0.02, "the same steps as simpy processes",
+          "reference library")
     assert abs(ours.mean - simulated.mean()) < 4 * error
     assert ours.sd == pytest.approx(simulated.std(), rel=0.1)
 

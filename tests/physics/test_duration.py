@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from mechbench.physics import duration
-from mechbench.physics.duration import Duration, shorter, spread_of
+from mechbench.physics.duration import Drawn, Duration, shorter, spread_of
 from tests.published import check
 
 GRIST = "table of three-point estimates, Grist Project Management page; cross-check scipy.stats"
@@ -83,6 +83,14 @@ def test_shorter_is_never_below_nothing(three, saved):
     assert (less.low, less.likely, less.high) == pytest.approx([max(one - saved, 0.0) for one in three])
 
 
+def test_drawn_times_are_their_own_quantiles():
+    drawn = Drawn([4.0, 1.0, 2.0, 3.0, 10.0])
+    np.testing.assert_array_equal(drawn.at([0.0, 0.25, 0.5, 0.625, 1.0]), [1.0, 2.0, 3.0, 3.5, 10.0])
+    assert (drawn.low, drawn.high, drawn.mean, drawn.sd) == (1.0, 10.0, 4.0, pytest.approx(np.std([4, 1, 2, 3, 10])))
+    assert duration.duration(drawn) is drawn
+    np.testing.assert_array_equal(shorter(drawn, 2.5).values, [0.0, 0.0, 0.5, 1.5, 7.5])
+
+
 def test_spread_of_few_values_by_hand():
     spread = spread_of([2.0, 4.0, 9.0])
     assert (spread.mean, spread.sd, spread.error) == pytest.approx((5.0, np.sqrt(13.0), np.sqrt(13 / 3)))
@@ -107,6 +115,10 @@ def test_arrays_equal_scalars():
     ("high", lambda: duration.pert_sd(2, 1)),
     ("time", lambda: duration.duration((1.0, 2.0))),
     ("time", lambda: duration.duration("soon")),
+    ("values", lambda: Drawn([1.0])),
+    ("values", lambda: Drawn([1.0, -1.0])),
+    ("share", lambda: Drawn([1.0, 2.0]).at(1.5)),
+    ("share", lambda: Duration(1.0, 2.0, 3.0).at(-0.5)),
     ("saved", lambda: shorter(1.0, -1.0)),
     ("values", lambda: spread_of([1.0])),
     ("values", lambda: spread_of([1.0, np.nan])),

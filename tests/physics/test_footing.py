@@ -8,7 +8,7 @@ from scipy.optimize import nnls
 from scipy.spatial import ConvexHull, QhullError
 
 from mechbench.physics import footing
-from mechbench.physics.arm import GRAVITY
+from mechbench.physics.constants import GRAVITY
 from mechbench.physics.balance import braking_limit
 from mechbench.physics.footing import first_lift, footprint, nearest_edge, room, wheel_loads
 from tests.published import COMPANION, MEMORY, READ, RECOMPUTED, check

@@ -154,7 +154,7 @@ def test_inertia_seen_from_both_ends():
     ("motor_inertia", lambda: gearing.best_ratio(0.0, 1.0)),
     ("load_inertia", lambda: gearing.geared_acceleration(1e-5, 0.0, 3.0, 0.1, 0.0)),
     ("motor_torque", lambda: gearing.geared_acceleration(1e-5, 0.1, 3.0, np.nan, 0.0)),
-    ("play", lambda: gearing.tip_drop(0.3, 0.4)),
+    ("play", lambda: gearing.tip_drop(3.2, 0.4)),
     ("length", lambda: gearing.tip_drop(0.02, -0.4)),
     ("kind", lambda: Stage("rope", 2.0, 0.9)),
     ("ratio", lambda: Stage("spur", 0.0, 0.9)),

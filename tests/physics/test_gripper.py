@@ -55,7 +55,7 @@ def test_toggle_clamp():
     clamp = Fourbar(25.0, 25.0, arm, np.hypot(arm, 48.0))
     lever = np.arctan2(24, 7) - np.arctan2(48.0, -arm)
     torque = 40 * np.cos(np.radians(60)) + 16 * np.sin(np.radians(60))
-    squeeze = torque * gripper.rod_drive(clamp, lever, BRANCH)[0] / arm
+    squeeze = torque * gripper.rod_drive(clamp, lever, branch=-1)[0] / arm
     check("gripper", "clamp force over handle force", squeeze, 2.42, 2e-3,
           "Baker & Haynes, Engineering Statics, chapter 6, example 'Toggle Clamp'", READ)
 
@@ -193,7 +193,7 @@ def test_power_in_is_power_out(gap, torque):
 def test_over_centre_and_out_of_reach():
     edge = PARALLEL.straight_gap + 2 * PARALLEL.lever
     assert gripper.squeeze_given(PARALLEL, 0.5, edge) == np.inf
-    assert gripper.squeeze_given(PARALLEL, 0.5, 0.218) > 20 * gripper.squeeze_given(PARALLEL, 0.5, 0.06) / 5
+    assert gripper.squeeze_given(PARALLEL, 0.5, 0.218) > 4 * gripper.squeeze_given(PARALLEL, 0.5, 0.06)
     with pytest.raises(ValueError, match="gap is 0.221 m, but these jaws reach"):
         gripper.jaw_angle(PARALLEL, 0.221)
 
@@ -227,7 +227,7 @@ def rod_by_statics(horn, rod, arm, ground, angle, start):
 def test_horn_and_rod_by_statics(degrees):
     sizes, angle = (0.020, 0.050, 0.030, 0.060), np.radians(degrees)
     advantage, _ = gripper.rod_drive(Fourbar(*sizes), angle)
-    assert advantage == pytest.approx(rod_by_statics(*sizes, angle, pose(Fourbar(*sizes), angle).output))
+    assert advantage == pytest.approx(rod_by_statics(*sizes, angle, pose(Fourbar(*sizes), angle).output_angle))
 
 
 def test_over_centre_of_horn_and_rod():
@@ -237,9 +237,9 @@ def test_over_centre_of_horn_and_rod():
     near, to_go = gripper.rod_drive(fourbar, stretched + 0.01)
     further, more = gripper.rod_drive(fourbar, stretched + 0.30)
     assert to_go == pytest.approx(0.01) and more == pytest.approx(0.30)
-    assert near > 20 * further / 2 and gripper.rod_drive(fourbar, stretched + 1e-9)[0] > 1e4
+    assert near > 10 * further and gripper.rod_drive(fourbar, stretched + 1e-9)[0] > 1e4
     assert gripper.rod_drive(fourbar, stretched + 0.1 + 2 * np.pi)[1] == pytest.approx(0.1), "a whole turn changes nothing"
-    assert gripper.rod_drive(Fourbar(0.05, 0.03, 0.02, 0.02), 0.5)[1] > 0
+    assert gripper.rod_drive(Fourbar(0.020, 0.060, 0.060, 0.010), 0.5)[1] == np.inf, "a drag link is never in line"
 
 
 def test_letting_one_of_two_go():

@@ -58,6 +58,17 @@ def test_a_horn_that_is_too_short_says_so():
     assert np.isposinf(rate[~reaches]).all() and np.isfinite(rate[reaches]).all()
 
 
+def test_a_horn_longer_than_its_rod_stops_where_the_rod_stands_square():
+    """There the pin can go no further round: beyond it the same turn would push the foot out again."""
+    angle = np.radians(np.linspace(20, 80, 601))
+    way, rate, reaches = scissor_load.horn_drive(PART, angle, 0.10, 0.06, 0.10)
+    foot = PART.arm * np.cos(angle) - 0.10
+    square = np.sqrt(0.10**2 - 0.06**2)
+    np.testing.assert_array_equal(reaches, (foot > square) & (foot < 0.16))
+    assert 10 < reaches.sum() < 590
+    assert np.all(np.diff(way[reaches]) > 0) and np.isposinf(rate[~reaches]).all()
+
+
 def test_a_horn_near_stretched_starts_easier_than_a_drum_of_the_same_turn():
     angle = np.radians(np.linspace(12, 62, 51))
     way, rate = DRIVES["horn"](angle)

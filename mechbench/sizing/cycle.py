@@ -1,0 +1,139 @@
+"""Sizing: a cycle from piece to piece, the driver's steps in. How long, what overlaps, and how many points a match?"""
+
+from functools import lru_cache
+
+import numpy as np
+
+from mechbench.kit import Table
+from mechbench.physics import cycle
+from mechbench.physics.cycle import Step, for_pieces, piece_rate, schedule, series
+from mechbench.sizing.describe import CHOICE, JOB, Field, Finding, Pick, Sizing
+
+AFTER, DURING = "after", "during"
+
+
+def raising(kit):
+    """When the arm or lift is raised: two ways to choose from."""
+    labels = {AFTER: "after driving", DURING: "while driving"}
+    return Table("raising", (AFTER, DURING), DURING, labels, {"during": [0.0, 1.0]}, {}, {"during": "number"}, {"during": "1 while driving"})
+
+
+def carried(kit):
+    """How many pieces may be carried: from one to what the game allows."""
+    names = [str(count) for count in range(1, int(kit.game.possession.limit) + 1)]
+    return Table("carried", names, names[-1], {name: name for name in names}, {"number": [float(name) for name in names]}, {},
+                 {"number": "count"}, {"number": "how many"})
+
+
+@lru_cache(maxsize=None)
+def _steps(pieces, overlapping):
+    """The steps of a cycle in which so many pieces are carried. Names lead to the times in _times."""
+    steps = [Step("find", 0.0, each=True), Step("grab", 0.0, each=True), Step("drive", 0.0), Step("held up", 0.0),
+             Step("raise", 0.0), Step("line up", 0.0), Step("place", 0.0, each=True), Step("back", 0.0), Step("jam", 0.0)]
+    if not overlapping:
+        return for_pieces(series(steps), pieces)
+    waits = {"grab": "find", "drive": "grab", "held up": "drive", "raise": "grab", "line up": "held up",
+             "place": ("line up", "raise"), "back": "place", "jam": "back"}
+    return for_pieces([Step(step.name, 0.0, waits.get(step.name, ()), each=step.each) for step in steps], pieces)
+
+
+def _times(x):
+    """Time of each kind of step on each day."""
+    return {"find": x.find.likely, "grab": x.grab_time, "drive": x.drive_time, "held up": x.held_up.likely, "raise": x.raise_time,
+            "line up": x.line_up.likely, "place": x.place_time, "back": x.drive_time, "jam": x.jam_chance * x.clear_jam.likely}
+
+
+def _plan(x, rows):
+    """Total of the cycle, and by how much raising may be slower, for what each row has chosen."""
+    times = {name: np.broadcast_to(time, rows) for name, time in _times(x).items()}
+    total, slack = np.zeros(rows), np.zeros(rows)
+    for pieces in range(1, int(np.max(x.pieces.number)) + 1):
+        for overlapping in (False, True):
+            chosen = (x.pieces.number == pieces) & (x.raising.during == overlapping)
+            steps = _steps(pieces, overlapping)
+            plan = schedule(steps, np.stack([times[step.name.split(" (")[0]] for step in steps], axis=-1))
+            raised = [step.name for step in steps].index("raise")
+            total, slack = np.where(chosen, plan.total, total), np.where(chosen, plan.slack[:, raised], slack)
+    return total, slack
+
+
+def _points(x, total):
+    """Pieces on the first shelf and on the next one, and points of a match, all on average."""
+    cycles = (x.match.driven - x.leave) / total
+    pieces = cycles * x.pieces.number * x.success
+    start = np.minimum(x.start_pieces, x.shelf.capacity)
+    first = np.minimum(pieces, x.shelf.capacity - start)
+    room = np.where(x.next_shelf.height == x.shelf.height, 0.0, x.next_shelf.capacity)
+    then = np.minimum(pieces - first, room)
+    pairs = np.minimum(cycles * np.floor(x.pieces.number / 2) * x.success**2 * x.pair_chance, (first + then) / 2)
+    end = x.hang_chance * x.closing.hang_points + (1 - x.hang_chance) * x.closing.park_points
+    scored = (start * x.bonus.self_driving_factor + first) * x.shelf.points + then * x.next_shelf.points
+    return start + first, then, scored + pairs * x.bonus.same_colour_pair + end
+
+
+class Cycle(Sizing):
+    """Find, grab, drive, line up, place, drive back: again and again until it is time for the bar."""
+
+    NAME = "cycle"
+    TITLE = "A cycle from piece to piece"
+    QUESTION = "How long is a cycle with the driver's steps in, and how many points is that a match?"
+    FIELDS = (
+        Field("points_wanted", "Points wanted", "points", 0.0, 200.0, 70.0, "in a match, on average, with start and end", JOB),
+        Field("drive_time", "Driving, one way", "s", 0.3, 10.0, 1.6, "from pieces to shelf, and the same back"),
+        Field("raise_time", "Raising", "s", 0.1, 10.0, 1.2, "arm or lift up to the shelf"),
+        Pick("raising", "Raise", "raising", DURING, "while driving saves time, but a raised robot must brake gently"),
+        Pick("pieces", "Pieces in one cycle", "carried", "2", "how many are carried at once; the game sets the most", CHOICE, more=True),
+        Pick("shelf", "Shelf", "shelves", "middle", "where the pieces are put", CHOICE, more=True),
+        Pick("next_shelf", "Shelf after that", "shelves", "low", "where they are put when the first shelf is full", CHOICE, more=True),
+        Field("grab_time", "Taking one piece in", "s", 0.1, 5.0, 0.5, "from touching it to having it", CHOICE, more=True),
+        Field("place_time", "Letting one piece go", "s", 0.1, 5.0, 0.4, "from standing in front of the shelf to having let go", CHOICE, more=True),
+        Field("success", "Pieces that end on the shelf", "%", 10.0, 100.0, 90.0, "counted over many tries", CHOICE, more=True),
+        Field("jam_chance", "Cycles with a jam or a drop", "%", 0.0, 50.0, 10.0, "counted over many cycles", CHOICE, more=True),
+        Field("pair_chance", "Pairs of one colour", "%", 0.0, 100.0, 0.0, "of two pieces put down together: same colour, and touching", CHOICE, more=True),
+        Field("start_pieces", "Pieces while self-driving", "", 0.0, 6.0, 1.0, "scored before the driver takes over, on average", CHOICE, more=True),
+        Field("leave", "Leave for the bar", "s", 0.0, 60.0, 20.0, "before the end of the match", CHOICE, more=True),
+        Field("hang_chance", "Chance to hang", "%", 0.0, 100.0, 60.0, "of all matches; where it fails the robot parks", CHOICE, more=True),
+    )
+    FINDINGS = (
+        Finding("points", "points a match", "points", "on average: start, cycles, pairs and end", "at least", "points_wanted"),
+        Finding("time", "time of a cycle", "s", "from one cycle's begin to the next, with the driver's steps and a share for jams"),
+        Finding("count", "cycles a match", "", "until it leaves for the bar; parts of a cycle counted"),
+        Finding("first", "pieces on the first shelf", "", "in a match, with those of the self-driving time; not more than count there"),
+        Finding("then", "pieces on the shelf after that", "", "once the first shelf is full"),
+        Finding("a_minute", "pieces a minute", "", "that end on the shelf"),
+        Finding("people", "share of the driver's steps", "%", "finding, lining up and waiting, of the whole cycle"),
+        Finding("may_wait", "raising may be slower by", "s", "before the cycle gets longer; 0 when it is on the longest way"),
+        Finding("second", "one second saved a cycle is worth", "points", "in a match; half the cycle where it is shorter than two seconds"),
+        Finding("clean", "cycles without trouble", "%", "no jam and every piece on the shelf"),
+    )
+    RECORDS = ("game.match", "game.closing", "game.bonus", "game.human.find", "game.human.line_up",
+               "game.human.held_up", "game.human.clear_jam")
+    TABLES = {"raising": raising, "carried": carried}
+    SPREADS = {"find.likely": "human_find", "line_up.likely": "human_line_up", "held_up.likely": "human_held_up",
+               "clear_jam.likely": "human_clear_jam"}
+    RANK = ("-points",)
+    USES = (cycle.schedule, cycle.for_pieces, cycle.piece_rate)
+
+    @staticmethod
+    def solve(x):
+        """Longest way through the steps, then the cycles that the driven time holds."""
+        number = x.pieces.number
+        rows = np.broadcast_shapes(*(np.shape(one) for one in (*_times(x).values(), number, x.raising.during)))
+        total, slack = _plan(x, rows)
+        first, then, points = _points(x, total)
+        quicker = _points(x, total - np.minimum(1.0, total / 2))[2]
+        return {
+            "points": points,
+            "time": total,
+            "count": (x.match.driven - x.leave) / total,
+            "first": first,
+            "then": then,
+            "a_minute": 60 * piece_rate(number, total, x.success),
+            "people": (number * x.find.likely + x.line_up.likely + x.held_up.likely) / total,
+            "may_wait": slack,
+            "second": quicker - points,
+            "clean": (1 - x.jam_chance) * x.success**number,
+        }
+
+
+SIZINGS = {"cycle": Cycle}
