@@ -43,6 +43,7 @@ LESSONS = (
     Lesson("start_here", "Start here", "How does this course work, and what is one second worth in a match?"),
     Lesson("motors", "Motors", "What does a motor give at my load, and for how long before it is too hot?"),
     Lesson("gearing", "Gearing", "Which gear train from the kit turns my motor's speed into the torque that I need?"),
+    Lesson("drivetrain", "Drivetrain", "How fast across the field and stopped, how hard can it push, and what does the fuse say?"),
     Lesson("arm", "Arm", "What holds an arm, what lifts it and stops it, and what does a counter-spring buy?"),
 )
 

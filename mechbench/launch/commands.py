@@ -3,10 +3,12 @@
 import argparse
 import difflib
 import importlib
+import json
 import os
 import signal
 import subprocess
 import sys
+import tempfile
 from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
@@ -29,7 +31,14 @@ class Command:
 COMMANDS = {
     "start": Command("make .venv, bring the lessons to your work folder, open JupyterLab", f"{__name__}:start", False),
     "test": Command("run every test; what follows goes to pytest: test tests/physics -q", f"{__name__}:test", False),
+    "checks": Command("run the checks against published values and print them as a table: checks [topic]", f"{__name__}:checks", False),
+    "size": Command("one number in twenty seconds: every sizing, or size arm payload=0.5kg; size --help", "mechbench.desk.command:command"),
+    "correct": Command("from measurement to model: readings in a CSV file correct a part of your kit", "mechbench.desk.correct:command"),
+    "check": Command("look whether this laptop can run the course; nothing is installed", "mechbench.launch.check:command", False),
+    "wheels": Command("fetch all packages for other laptops into a folder: wheels FOLDER [--for windows] [--python 3.12]", "mechbench.launch.wheels:command", False),
     "handin": Command("write one learner's answers into a file for the mentor: handin NAME [--to FOLDER]", "mechbench.course.handin:command"),
+    "gradebook": Command("for mentors: grade a folder of hand-ins again: gradebook FOLDER [--to FOLDER]", "mechbench.course.gradebook_command:command"),
+    "handout": Command("for mentors: a lesson's exercises on paper: handout LESSON [--name NAME]... [--to FOLDER]", "mechbench.course.handout:command"),
     "forget": Command("delete all that is kept of one learner on this computer: forget NAME", "mechbench.course.progress:forget_command"),
     "refresh": Command("for authors: derive every lesson from solutions/, run both, store them", "mechbench.course.refresh:command"),
 }
@@ -149,8 +158,7 @@ def start(arguments):
 
 
 def _read_start(arguments):
-    names = " ".join(map(environment.distribution, environment.learner_packages(places.ROOT)))
-    fill = f"To fill FOLDER, on a machine of the same kind:\n  python -m pip download --only-binary=:all: -d FOLDER {names}"
+    fill = f"To fill FOLDER where there is a network, for other kinds of laptops too: {places.typed()} wheels FOLDER"
     reader = argparse.ArgumentParser(
         prog=f"{places.typed()} start",
         description=COMMANDS["start"].help,
@@ -245,9 +253,34 @@ def pytest_lines(arguments):
     return [["-m", "not benchmark", *arguments], ["-m", "benchmark", *arguments, "-n", "0"]]
 
 
-def _pytest(python, where, line):
-    environ = environment.surroundings(os.environ)
+def _pytest(python, where, line, **more):
+    environ = {**environment.surroundings(os.environ), **more}
     return subprocess.run([python, "-m", "pytest", *line], cwd=where.root, env=environ).returncode
+
+
+def checks(arguments):
+    """Run the tests of the physics and print every value that they held against a published one."""
+    where = places.find(os.environ, Path.home())
+    environment.ensure(where, "test", f"{places.typed()} checks", say)
+    with tempfile.TemporaryDirectory() as scratch:
+        table = Path(scratch) / "checks"
+        line = ["-q", "--no-header", "-m", "not benchmark and not browser", "tests/physics", "tests/test_quantity.py"]
+        code = _pytest(str(places.python_of(where.venv)), where, line, MECHBENCH_CHECKS_TABLE=str(table))
+        rows = [json.loads(row) for row in table.read_text(encoding="utf-8").splitlines()] if table.exists() else []
+    for text in checks_table(rows, arguments[:1]):
+        say(text)
+    return code
+
+
+def checks_table(rows, topics=()):
+    """The lines of the table: topic and what, expected, got, how known, source; sorted, each once."""
+    chosen = [row for row in rows if not topics or row["topic"] in topics]
+    for row in sorted({json.dumps(row, sort_keys=True) for row in chosen}):
+        row = json.loads(row)
+        yield f"{row['topic']}: {row['what']}"
+        yield f"    expected {row['expected']:.6g}, got {row['got']:.6g} (within {row['rtol']:g}); {row['known']}: {row['source']}"
+    topics_seen = sorted({row["topic"] for row in chosen})
+    yield f"{len({json.dumps(row, sort_keys=True) for row in chosen})} checks in {len(topics_seen)} topics: {', '.join(topics_seen)}"
 
 
 NOTHING_COLLECTED = 5

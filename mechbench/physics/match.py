@@ -11,6 +11,8 @@ Contents
     leave_curve                  mean points for several times of leaving for the bar
     Gain, worth_of_second        what a second saved on each part of a match is worth in points
 
+Mean and quantiles of any column of an Outcome: duration.spread_of.
+
 Two robots that are simulated with the same seed play the same matches: the same draws decide on traffic, jams and
 misses. Their difference then varies far less than the points themselves.
 """

@@ -5,8 +5,9 @@ import importlib
 from mechbench.sizing.describe import nearest
 
 # name -> file that holds it; in the order of the course
-NAMES = {"trips": "trips", "motor": "motor", "train": "gearing", "arm": "arm", "drivetrain": "drivetrain", "lift": "lift", "winch": "winch",
-         "linkage": "linkage", "scissor": "scissor", "balance": "balance", "cycle": "cycle", "intake": "intake", "gripper": "gripper"}
+NAMES = {"trips": "trips", "motor": "motor", "train": "gearing", "pair": "pair", "arm": "arm", "drivetrain": "drivetrain",
+         "lift": "lift", "winch": "winch", "linkage": "linkage", "scissor": "scissor", "balance": "balance", "cycle": "cycle",
+         "intake": "intake", "gripper": "gripper"}
 
 
 def size(name):

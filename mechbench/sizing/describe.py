@@ -96,6 +96,7 @@ class Finding:
     sense: str = ""
     bound: float | str = 0.0
     scale: float | None = None
+    digits: int = 3  # that are shown
 
     def bound_si(self, x):
         """The bound in SI: a number, or the column of a field ("time_wanted") or record ("controller.output_limit")."""

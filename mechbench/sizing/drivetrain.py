@@ -87,10 +87,10 @@ class Drivetrain(Sizing):
     def solve(x):
         """Sprint ahead and sideways through the one solver; pushing, turning and tipping from statics."""
         count, bus = x.count.number, bus_of(x)
-        line = drive.line(x.motor, x.gearbox.ratio, x.gearbox.efficiency, x.gearbox.efficiency_driven, count, x.controller.output_limit)
-        robot, rear_share = _chassis(x)
+        line = line_of(x)
+        robot, rear_share = chassis_of(x)
         braking = balance.braking_limit(x.wheelbase * rear_share, x.height)
-        ahead = motion.move(line, drivetrain.sprint(robot, x.distance, most_braking=braking), bus)
+        ahead = run_ahead(x, line, robot, braking)
         grip = drivetrain.grip_force(robot)
         push, _, motor_amps, amps, _ = drivetrain.push(line, bus, x.wheel.radius, grip)
         stall = drive.stall_torque(line, x.battery.open_circuit * line.resistance / (line.resistance + x.battery.resistance))
@@ -116,7 +116,22 @@ class Drivetrain(Sizing):
         }
 
 
-def _chassis(x):
+def line_of(x):
+    """All drive motors with their gearboxes, on the axle of the wheels."""
+    return drive.line(
+        x.motor, x.gearbox.ratio, x.gearbox.efficiency, x.gearbox.efficiency_driven, x.count.number, x.controller.output_limit
+    )
+
+
+def run_ahead(x, line=None, robot=None, braking=None):
+    """The run over the distance, from rest to rest, braking no harder than balance allows."""
+    if line is None:
+        line, (robot, rear_share) = line_of(x), chassis_of(x)
+        braking = balance.braking_limit(x.wheelbase * rear_share, x.height)
+    return motion.move(line, drivetrain.sprint(robot, x.distance, most_braking=braking), bus_of(x))
+
+
+def chassis_of(x):
     """The robot as its drivetrain feels it, and the share of the weight on the rear wheels."""
     end = x.driven.end
     rear = np.where(end == 1, x.driven_share, np.where(end == -1, 1 - x.driven_share, 0.5))

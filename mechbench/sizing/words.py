@@ -12,7 +12,7 @@ COLUMNS = {"open_circuit": "voltage without load"}  # where a column's own name 
 
 def number(finding, value, system="metric"):
     """A finding's value as text with its unit."""
-    return quantity.show(value, quantity.in_system(finding.unit, system), system="metric")
+    return quantity.show(value, quantity.in_system(finding.unit, system), digits=finding.digits, system="metric")
 
 
 def _finding(report, name):

@@ -208,3 +208,7 @@ def test_a_fall_releases_what_lifting_cost():
 def test_bad_input_is_one_sentence_that_names_it(wrong, says):
     with pytest.raises(ValueError, match=says):
         wrong()
+
+
+def test_a_band_on_a_drum_does_the_work_of_its_force():
+    assert arm.band_torque(20.0, 0.05) * 2.0 == pytest.approx(20.0 * (0.05 * 2.0)), "torque times angle is force times way"

@@ -161,6 +161,8 @@ def test_push_spins_with_a_short_gear_and_stalls_with_a_tall_one():
     spin, stall = (drivetrain.push(small_line(ratio), BUS, HERON.wheel_radius, grip) for ratio in (16, 4))
     assert spin[1] and spin[0] == pytest.approx(grip) and spin[4] > 0
     assert not stall[1] and stall[0] < grip and stall[4] == 0
+    sagged = BUS.open_circuit - BUS.resistance * stall[3]
+    assert stall[0] * HERON.wheel_radius == pytest.approx(drive.stall_torque(small_line(4), sagged))
     for (_, spins, amps, battery, slip), ratio in ((spin, 16), (stall, 4)):
         line = small_line(ratio)
         power_in = (BUS.open_circuit - BUS.resistance * battery) * battery
@@ -278,6 +280,7 @@ def test_scalars_equal_arrays():
         (lambda: drivetrain.scrub(-0.1, 1.0, [0.0, 1.0]), "friction is -0.1"),
         (lambda: drivetrain.spin(HERON, 0.0, 0.2, 1.0), "turning_inertia is 0"),
         (lambda: drivetrain.spin(HERON, 0.4, 0.2, -1.0), "angle is -1"),
+        (lambda: drivetrain.spin(HERON, 0.4, 0.2, 1.0, points=1), "points is 1"),
     ],
 )
 def test_bad_input_is_one_sentence_that_names_it(wrong, says):

@@ -122,7 +122,7 @@ def test_words_follow_the_margin():
     """The four verdicts, each from inputs that lead there."""
     motor = size("motor")
     says = [words.verdict(judge(motor, {"load_torque": f"{t} mN·m", "run_time": "1 s"})) for t in (5, 120, 200)]
-    assert says[0].startswith("Works, on a bad day too.")
+    assert says[0].startswith("Works, on a bad day too")
     assert says[2].startswith("Does not work: speed at the load is 0 rpm")
     for torque in range(40, 100):
         report = judge(motor, {"load_torque": torque / 1000, "speed_wanted": "3500 rpm", "run_time": "1 s"})

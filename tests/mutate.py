@@ -1,0 +1,101 @@
+"""Break formulas on purpose and see whether the tests notice: `python -m tests.mutate arm motor` (no name: all physics).
+
+Each change is one slip of a pen: a sign, times for divided by, sine for cosine, a square forgotten, a 2 that should be a
+1. For each, a child process puts the broken code in place of the good one and runs the topic's own test file until the
+first failure. Nothing is written to the tree. `--most 40` tries at most that many of a file, spread evenly.
+"""
+
+import argparse
+import ast
+import copy
+import importlib
+import io
+import os
+import sys
+from contextlib import redirect_stderr, redirect_stdout
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+SWAPS = {ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult}
+TWINS = {"sin": "cos", "cos": "sin", "arcsin": "arccos", "arccos": "arcsin", "maximum": "minimum", "minimum": "maximum", "max": "min", "min": "max"}
+SECONDS = 120
+
+
+def changes(tree):
+    """Every single change, as (line, what, changed tree); code of functions only, docstrings and checks left alone."""
+    nodes = [n for f in ast.walk(tree) if isinstance(f, ast.FunctionDef) and f.name != "__post_init__" for n in ast.walk(f)]
+    for place, node in enumerate(nodes):
+        for what, change in _of(node):
+            broken = copy.deepcopy(tree)
+            twins = [n for f in ast.walk(broken) if isinstance(f, ast.FunctionDef) and f.name != "__post_init__" for n in ast.walk(f)]
+            change(twins[place])
+            yield node.lineno, what, broken
+
+
+def _of(node):
+    if isinstance(node, ast.BinOp) and type(node.op) in SWAPS and not isinstance(node.left, ast.Constant | ast.JoinedStr):
+        new = SWAPS[type(node.op)]
+        yield f"{type(node.op).__name__} to {new.__name__}", lambda n: setattr(n, "op", new())
+    if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow):
+        yield "power dropped", lambda n: setattr(n, "right", ast.Constant(1))
+    if isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
+        yield "minus dropped", lambda n: setattr(n, "op", ast.UAdd())
+    if isinstance(node, ast.Attribute) and node.attr in TWINS:
+        yield f"{node.attr} to {TWINS[node.attr]}", lambda n: setattr(n, "attr", TWINS[n.attr])
+    if isinstance(node, ast.Constant) and type(node.value) in (int, float) and node.value in (2, 0.5, 3, 4, 8, 12):
+        yield f"{node.value} doubled", lambda n: setattr(n, "value", n.value * 2)
+
+
+def caught(module, broken, tests):
+    """Whether the tests fail with the broken code, in a child of this process."""
+    child = os.fork()
+    if child:
+        return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) != 0
+    code = 1
+    try:
+        import signal
+
+        signal.alarm(SECONDS)  # a change may make a loop endless: that is noticed, too
+        exec(compile(ast.fix_missing_locations(broken), module.__file__, "exec"), module.__dict__)
+        with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
+            code = int(pytest.main(["-q", "-x", "-n0", "-p", "no:cacheprovider", *tests]))
+    finally:
+        os._exit(min(code, 100))
+
+
+def one_file(name, most):
+    """Print the survivors of one file; give (caught, tried)."""
+    module = importlib.import_module(f"mechbench.physics.{name}")
+    tree = ast.parse(Path(module.__file__).read_text(encoding="utf-8"))
+    every = list(changes(tree))
+    step = max(1.0, len(every) / most)
+    chosen = [every[int(i * step)] for i in range(min(most, len(every)))]
+    tests = [str(ROOT / "tests" / "physics" / f"test_{name.lstrip('_')}.py")]
+    if name == "_march":
+        tests = [str(ROOT / "tests" / "physics" / "test_motion.py")]
+    found = 0
+    for line, what, broken in chosen:
+        if caught(module, broken, tests):
+            found += 1
+        else:
+            print(f"  survivor: {name}.py:{line}: {what}", flush=True)
+    print(f"{name}: {found} caught of {len(chosen)} tried", flush=True)
+    return found, len(chosen)
+
+
+def main(arguments):
+    """Run over the named files; the exit code is 0 when nothing survived."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("names", nargs="*", help="files of mechbench/physics, without .py")
+    parser.add_argument("--most", type=int, default=40, help="changes tried in one file at most")
+    options = parser.parse_args(arguments)
+    every = sorted(p.stem for p in (ROOT / "mechbench" / "physics").glob("*.py") if p.stem not in ("__init__", "check"))
+    total = [one_file(name, options.most) for name in options.names or every]
+    print(f"all: {sum(c for c, _ in total)} caught of {sum(t for _, t in total)} tried")
+    return int(any(c < t for c, t in total))
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
