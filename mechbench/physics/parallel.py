@@ -112,6 +112,7 @@ def parallel_fourbar(length, spacing):
     >>> print(np.round(rates(parallel_fourbar(0.3, 0.06), np.radians(30) - np.pi / 2, -1), 6))
     [0. 1.]
     """
+    length, spacing = check.positive("length", length), check.positive("spacing", spacing)
     return Fourbar(length, spacing, length, spacing, np.pi / 2)
 
 

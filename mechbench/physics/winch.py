@@ -270,7 +270,9 @@ def haul(drum, force, mass, travel, slack=0.0, before=0.0, rub=0.0, drum_inertia
     force, mass = check.not_negative("force", force), check.positive("mass", mass)
     rub, drum_inertia = check.not_negative("rub", rub), check.positive("drum_inertia", drum_inertia)
     first, places = layer_jumps(drum, before, travel)
-    tight = np.broadcast_to(slack, places.shape[:-1])[..., None]
+    cases = np.broadcast_shapes(np.shape(slack), np.shape(travel), places.shape[:-1])
+    tight, places = np.broadcast_to(slack, cases)[..., None], np.broadcast_to(places, (*cases, places.shape[-1]))
+    travel = np.broadcast_to(travel, cases)
     wound, behind = with_jumps(travel, np.concatenate([tight, places], axis=-1), points)
     hangs = behind[..., 0] | (np.asarray(slack)[..., None] == 0)
     layer = np.asarray(first)[..., None] + behind[..., 1:].sum(axis=-1)

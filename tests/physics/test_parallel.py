@@ -100,7 +100,7 @@ def test_arrays_equal_scalars():
     ("mass", lambda: parallel.parallel_rod_force(-1.0, 0.1, 0.05, 0.0)),
     ("spacing", lambda: parallel.parallel_rod_force(1.0, 0.1, 0.0, 0.0)),
     ("angle", lambda: parallel.parallel_rod_force(1.0, 0.1, 0.05, 1.55)),
-    ("input", lambda: parallel.parallel_fourbar(0.0, 0.05)),
+    ("length", lambda: parallel.parallel_fourbar(0.0, 0.05)),
     ("first_turn", lambda: parallel.chain_ratio(0.0, 1.0)),
     ("second_turn", lambda: parallel.chain_ratio(1.0, np.nan)),
     ("points", lambda: parallel.chained_path(arm.Pair(0.3, 0.2, 0, 0, 0, 0, 40, 20, 0), 0, 1, 1)),
