@@ -5,6 +5,4 @@
 - `draw/`: the pictures themselves, one file a topic, and the shapes that they share
 """
 
-from mechbench.bench.bench import Bench, bench
-
-__all__ = ["Bench", "bench"]
+# Nothing is imported here: a picture for the command or a record does without the widgets of a bench.

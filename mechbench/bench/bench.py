@@ -12,10 +12,8 @@ call_later) made no difference, so there is none.
 import os
 from base64 import b64encode
 from html import escape
-from types import SimpleNamespace
 
 import ipywidgets as w
-import numpy as np
 
 from mechbench import quantity
 from mechbench.sizing import size, words
@@ -26,7 +24,7 @@ from mechbench.bench import page, twin
 from mechbench.bench.control import make
 from mechbench.bench.draw import picture_of
 from mechbench.bench.palette import LOOKS
-from mechbench.bench.picture import Screen
+from mechbench.bench.picture import Screen, plain
 
 HEADS = {JOB: "The job asks", CHOICE: "You choose"}
 REST = {JOB: "More that the job asks", CHOICE: "More to choose"}
@@ -54,16 +52,16 @@ class Bench:
     def __init__(self, sizing, values=None, show=None, fixed=None, kit=None, picture=None):
         self.sizing = sizing
         self.system, self._look = self._chosen["system"], self._chosen["look"]
-        self._tables = Tables(sizing, kit)
-        self.kit = self._tables.kit
+        self.tables = Tables(sizing, kit)
+        self.kit = self.tables.kit
         fixed = dict(fixed or {})
         self._shown = _shown(sizing, show, fixed)
         self._picture_class = picture or picture_of(sizing.NAME)
-        self.values = complete(sizing, {**(values or {}), **fixed}, self._tables)
+        self.values = complete(sizing, {**(values or {}), **fixed}, self.tables)
         self.report, self.problem, self._now = None, "", None
-        self._controls = {f.name: make(f, self._tables, self._changed) for f in sizing.FIELDS if f.name not in fixed}
-        self._extra = {f.name: make(f, self._tables, self._turned) for f in self._picture_class.EXTRA}
-        self._turns = {f.name: f.to_si(f.default) for f in self._picture_class.EXTRA}
+        self._controls = {f.name: make(f, self.tables, self._changed) for f in sizing.FIELDS if f.name not in fixed}
+        self._extra = {f.name: make(f, self.tables, self._turned) for f in self._picture_class.EXTRA}
+        self.turns = {f.name: f.to_si(f.default) for f in self._picture_class.EXTRA}
         self._refused = set()
         self._screen = self._new_screen()
         self._solve()
@@ -75,7 +73,7 @@ class Bench:
         read = {}
         for name, given in values.items():
             field = self.sizing.field(name)
-            read[name] = complete(self.sizing, {name: given}, self._tables)[field.name]
+            read[name] = complete(self.sizing, {name: given}, self.tables)[field.name]
         self.values = {**self.values, **read}
         self._solve()
         self._show_everything()
@@ -89,7 +87,7 @@ class Bench:
             return words.number(finding, found[name], self.system)
         field = self.sizing.field(name)
         if hasattr(field, "table"):
-            return self._tables(field.table).labels[self.values[name]]
+            return self.tables(field.table).labels[self.values[name]]
         return quantity.show(self.values[name], field.unit, system=self.system)
 
     @property
@@ -98,7 +96,7 @@ class Bench:
         if self.problem:
             return self.problem
         picks = [f for f in self.sizing.FIELDS if isinstance(f, Pick)]
-        labels = {name: label for pick in picks for name, label in self._tables(pick.table).labels.items()}
+        labels = {name: label for pick in picks for name, label in self.tables(pick.table).labels.items()}
         return words.should_see(self.report, self._shown, labels, self.system)
 
     def __repr__(self):
@@ -107,7 +105,7 @@ class Bench:
     def _repr_mimebundle_(self, include=None, exclude=None):
         bundle = {"text/plain": self.sentence}
         if self.report is not None:
-            still = twin.still(self._picture_class, self.report, self._now, self._turns, self.sentence, self.system)
+            still = twin.still(self._picture_class, self.report, self._now, self.turns, self.sentence, self.system)
             bundle["image/png"] = b64encode(still).decode()
         return bundle | {k: v for k, v in self.view._repr_mimebundle_().items() if k != "text/plain"}
 
@@ -115,7 +113,7 @@ class Bench:
 
     def _changed(self, name, given):
         try:
-            read = complete(self.sizing, {name: given}, self._tables)[name]
+            read = complete(self.sizing, {name: given}, self.tables)[name]
         except ValueError as wrong:
             self._refuse(self._controls[name], wrong)
             return
@@ -129,7 +127,7 @@ class Bench:
     def _turned(self, name, given):
         field = next(f for f in self._picture_class.EXTRA if f.name == name)
         try:
-            self._turns[name] = field.read(given)
+            self.turns[name] = field.read(given)
         except ValueError as wrong:
             self._refuse(self._extra[name], wrong)
             return
@@ -145,7 +143,7 @@ class Bench:
 
     def _put(self, control):
         self._refused.discard(control)
-        control.put({**self.values, **self._turns}[control.field.name], self.system)
+        control.put({**self.values, **self.turns}[control.field.name], self.system)
 
     def _solve(self):
         try:
@@ -153,11 +151,11 @@ class Bench:
         except ValueError as wrong:
             self.report, self.problem = None, str(wrong)
         else:
-            self._now = plain(columns(self.sizing, self.values, self._tables))
+            self._now = plain(columns(self.sizing, self.values, self.tables))
 
     def _draw(self):
         if self.report is not None:
-            self._image.value = self._screen.png(self.report, self._now, self._turns)
+            self._image.value = self._screen.png(self.report, self._now, self.turns)
 
     def _tell(self):
         self._verdict.value = page.verdict(self.report, self.system) if self.report else page.problem(self.problem)
@@ -210,7 +208,10 @@ class Bench:
 
     def _open_numbers(self, change):
         _only(self._table, change.new)
-        self._tell()
+        if self._refused:
+            self._show_everything()
+        else:
+            self._tell()
 
     def _switch(self, what, value):
         self._chosen[what] = value
@@ -232,14 +233,3 @@ def _shown(sizing, show, fixed):
         raise ValueError(f"{name!r} is both in show and in fixed; what is fixed is not shown, so take it out of one.")
     names = show or [f.name for f in sizing.FIELDS if not f.more]
     return tuple(f.name for f in sizing.FIELDS if f.name in names and f.name not in fixed)
-
-
-def plain(x):
-    """Columns of one row as plain numbers, for pictures; where a row is itself a list of numbers, it stays one."""
-    return SimpleNamespace(**{name: _row(column) for name, column in vars(x).items()})
-
-
-def _row(column):
-    if isinstance(column, SimpleNamespace):
-        return plain(column)
-    return float(column[0]) if np.ndim(column[0]) == 0 else column[0]

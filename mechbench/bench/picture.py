@@ -1,7 +1,7 @@
 """The live picture: one figure whose moving parts alone are drawn again, given as PNG.
 
 Contents: Picture (base of all pictures in draw/), Screen (keeps one picture and gives its PNG), stepped, style, colours,
-image_of, encoded.
+image_of, encoded, plain.
 
 Drawing a whole figure takes about 25 ms, drawing the moving parts over a kept background about 4, most of it for words. So
 a picture builds its axes once, names its moving parts, and `update` only changes them. When the axes themselves must change
@@ -12,6 +12,7 @@ import io
 import itertools
 import math
 from functools import lru_cache
+from types import SimpleNamespace
 
 import numpy as np
 from matplotlib import rc_context
@@ -181,3 +182,14 @@ def encoded(image, few_colours, level=1):
     out = io.BytesIO()
     image.quantize(palette=few_colours, dither=Image.Dither.NONE).save(out, "PNG", compress_level=level)
     return out.getvalue()
+
+
+def plain(x):
+    """Columns of one row as plain numbers, for pictures; where a row is itself a list of numbers, it stays one."""
+    return SimpleNamespace(**{name: _row(column) for name, column in vars(x).items()})
+
+
+def _row(column):
+    if isinstance(column, SimpleNamespace):
+        return plain(column)
+    return float(column[0]) if np.ndim(column[0]) == 0 else column[0]

@@ -21,6 +21,15 @@ What is kept, and what leaves the machine:
     handin.py         the file that a mentor gets, and the grades made again from it
     handin_file.py    what stands in that file, and its reader
 
+For mentors:
+    gradebook.py           a folder of hand-ins, graded again; what to teach again
+    gradebook_page.py      the gradebook as one page; gradebook_csv.py: as a table for a spreadsheet
+    gradebook_command.py   writing both, the command `gradebook`
+    slips.py               what the name of a slip means, in words
+    handout.py             a lesson's exercises and answers on paper, the command `handout`
+    paper.py               how such pages are written: escaped in one place, no script, no address
+    check.py               can this laptop run the course? the half of `check` that needs the packages
+
 Making the lessons, for authors:
     lessons.py       the lessons as built so far, and where their notebooks are
     frame.py         the parts that every lesson has; the skeleton of a new one

@@ -23,23 +23,11 @@ from mechbench.course.numbers import fill, pose, shown
 from mechbench.course.progress import Attempt, store
 from mechbench.course.shop import readings_of
 from mechbench.course.statement import state_line, statement
+from mechbench.desk.note import Note
 
 WARM_UP_LENGTH = 3
 WIDTH = 96  # letters in a line of plain text
 _notebook = {"learner": None}
-
-
-class Note:
-    """A few lines that a notebook shows as Markdown and everything else as text."""
-
-    def __init__(self, markdown):
-        self.markdown = markdown
-
-    def _repr_mimebundle_(self, include=None, exclude=None):
-        return {"text/markdown": self.markdown, "text/plain": self.markdown}
-
-    def __repr__(self):
-        return self.markdown
 
 
 # --- the learner of this notebook ----------------------------------------------------------------------------------

@@ -81,11 +81,18 @@ def _inside(heading, name, start):
     if heading == "Warm-up":
         return [code(f"{start}warm-up-questions", f'mb.warm_up("{name}")')]
     if heading == PREDICT:
-        see = f'mb.say("**{SHOULD_SEE}.** {TO_WRITE} a sentence with {{number}}.", number=(0.161, "N·m"))'
-        return [*asked, code(f"{start}bench", 'mb.bench("motor")'), code(f"{start}bench-see", see)]
+        return [*asked, code(f"{start}bench", 'mb.bench("motor")'), _should_see(start)]
     if heading == MEASURE:
         return [markdown(f"{start}caution", f"{CAUTION} {TO_WRITE} what can hurt here.", derive.CAUTION), *asked]
     return asked
+
+
+def _should_see(start):
+    """The cell after a bench. Folded away, it shows its first line only: a short comment, or it would widen the page."""
+    sentence = f'mb.say("**{SHOULD_SEE}.** {TO_WRITE} a sentence with {{number}}.", number=(0.161, "N·m"))'
+    made = code(f"{start}bench-see", f"# The sentence below, with the numbers of the bench\n{sentence}")
+    made["metadata"]["jupyter"] = {"source_hidden": True}
+    return made
 
 
 def _asked_in(heading, name):
@@ -109,7 +116,7 @@ def _exercise_cells(known):
     if getattr(known, "shop", None):
         asked = code(f"{known.id}-ask", f'data = mb.readings("{known.id}")\nmb.ask("{known.id}")')
     answer = f'# {TO_WRITE} the way to the answer\nmb.ask("{known.id}").answer("")'
-    return [asked, code(f"{known.id}-answer", answer, derive.ANSWER, prompt="# Room for your sums")]
+    return [asked, code(f"{known.id}-answer", answer, derive.ANSWER, prompt="# Room for your calculation")]
 
 
 def _slug(heading):

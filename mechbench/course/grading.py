@@ -122,12 +122,11 @@ def _general_advice(value, truth, tolerance):
             )
     if value * truth > 0 and _within(value, truth, max(CLOSE, 2 * tolerance)):
         return (
-            f"Close, but more than {percent(tolerance)} away. Keep one digit more in every step, and look whether each "
-            "number was copied rightly."
+            f"Close, but more than {percent(tolerance)} away. Perhaps a number was rounded too early or copied wrongly, or a "
+            "small part was left out."
         )
     return (
-        "Not this number. Write down each number with its unit, turn all of them into m, kg, s and N, and go through the "
-        "steps once more. A hint may help."
+        "Not this number. Go through the steps once more, and write the unit beside each number. A hint may help."
     )
 
 

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from mechbench.course import progress, registry
+from mechbench.course.exercise import Challenge
 from mechbench.course.grading import grade_posed
 from mechbench.course.handin_file import HandIn, HandInError, called, read, showable, text_of
 from mechbench.course.numbers import pose
@@ -83,12 +84,15 @@ def _save(place, stem, content):
     raise OSError(0, "there are too many hand-ins already")
 
 
-def regrade(handin, kit=None):
+def regrade(handin, kit=None, designs=None):
     """Grade every attempt of a hand-in again, from the typed answer and the learner's own numbers alone.
 
     kit : the kit that the class worked with; the one in force when it is left out. An attempt made with another kit is not
         graded but says so, because its numbers were others.
+    designs : a dict that keeps the grades of designs from one hand-in to the next, so that one and the same design with the
+        same numbers is simulated once for a whole class
     """
+    designs = {} if designs is None else designs
     kit = kit or kit_in_force()
     posed, grades = {}, {}
     graded = []
@@ -97,7 +101,7 @@ def regrade(handin, kit=None):
         if question not in posed:
             posed[question] = _posed(attempt, handin.key, kit)
         if (question, attempt.raw) not in grades:
-            grades[question, attempt.raw] = _graded(posed[question], attempt.raw)
+            grades[question, attempt.raw] = _graded(posed[question], attempt.raw, designs)
         graded.append(Regraded(attempt, *grades[question, attempt.raw]))
     return graded
 
@@ -113,11 +117,17 @@ def _posed(attempt, key, kit):
         return str(error)
 
 
-def _graded(posed, raw):
+def _graded(posed, raw, designs):
     if isinstance(posed, str):
         return NOT_GRADED, "", posed
-    grade = grade_posed(posed, raw)
-    return grade.state, grade.slip, ""
+    if not isinstance(posed.exercise, Challenge):
+        grade = grade_posed(posed, raw)
+        return grade.state, grade.slip, ""
+    design = (posed.exercise.id, posed.exercise.revision, posed.kit.digest, *posed.texts.values(), raw)
+    if design not in designs:
+        grade = grade_posed(posed, raw)
+        designs[design] = grade.state, grade.slip, ""
+    return designs[design]
 
 
 # --- the button and the command ------------------------------------------------------------------------------------

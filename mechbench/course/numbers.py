@@ -138,6 +138,7 @@ class Posed:
     si : the same numbers in SI, as attributes
     order : names of the options or items as shown
     has_another : whether there is another one like it
+    practice : 0 for the graded question, 1, 2 ... for another one like it
     """
 
     exercise: Exercise
@@ -146,6 +147,7 @@ class Posed:
     si: SimpleNamespace
     order: tuple = ()
     has_another: bool = False
+    practice: int = 0
 
     def fill(self, template, **more):
         """A text of the exercise with the numbers in."""
@@ -157,11 +159,13 @@ class Posed:
         return next(part for part in parts if part.name == name)
 
 
-def posed(exercise, row, kit, key="", has_another=False):
+def posed(exercise, row, kit, key="", has_another=False, practice=0):
     """Pose an exercise with a given row."""
     texts = {name: shown(given) for name, given in row.items()}
     si = SimpleNamespace(**{name: _si(given) for name, given in row.items()})
-    return Posed(exercise, kit, texts, si, _order(exercise, key), has_another)
+    # In practice options and items stand in another order: nobody should answer by the letter that was right before.
+    mixed_by = f"{key}{SEPARATOR}{practice}" if practice else key
+    return Posed(exercise, kit, texts, si, _order(exercise, mixed_by), has_another, practice)
 
 
 def _order(exercise, key):
@@ -181,4 +185,4 @@ def pose(exercise, key="", practice=0, kit=None):
     index = row_index(exercise.id, exercise.revision, key, len(rows))
     if practice:
         index = practice_index(index, practice, len(rows))
-    return posed(exercise, rows[index], kit, key, len(rows) > 1)
+    return posed(exercise, rows[index], kit, key, len(rows) > 1, practice)

@@ -11,8 +11,9 @@ import ipywidgets as widgets
 
 from mechbench import quantity
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
-from mechbench.course.grading import NOT_TRIED
-from mechbench.course.statement import asked_for, inputs, lettered, options_of, question, state_line
+from mechbench.course.grading import NOT_TRIED, NOT_YET, RIGHT
+from mechbench.course.shop import readings_of
+from mechbench.course.statement import asked_for, inputs, lettered, options_of, question, readings_code, state_line
 from mechbench.sizing.describe import Pick
 
 # Blue-green, orange, blue of the Okabe-Ito palette; the word beside it says the same.
@@ -80,9 +81,17 @@ class Panel:
         self.refresh()
 
     def _asked(self):
-        readings = getattr(self.ask.exercise, "shop", None)
-        more = f"<p>The readings: <code>data = mb.readings(\"{self.ask.exercise.id}\")</code></p>" if readings else ""
-        return more + f"<p style='margin:0;color:{FAINT}'>{html.escape(asked_for(self.ask.posed))}</p>"
+        return self._readings() + f"<p style='margin:0;color:{FAINT}'>{html.escape(asked_for(self.ask.posed))}</p>"
+
+    def _readings(self):
+        """How to read the readings of the shop; those of a practice question stand here, for no cell shows them."""
+        ask = self.ask
+        if getattr(ask.exercise, "shop", None) is None:
+            return ""
+        line = f"<p>The readings: <code>{html.escape(readings_code(ask.posed))}</code></p>"
+        if not ask.practice:
+            return line
+        return f"{line}<pre>{html.escape(repr(readings_of(ask.exercise, ask.learner.key, ask.practice)))}</pre>"
 
     def _submit_soon(self):
         """Grade as soon as the text is there; at once where no loop runs, as in a test."""
@@ -108,7 +117,7 @@ class Panel:
     def refresh(self):
         """Show state, feedback and hints as they are now."""
         ask = self.ask
-        practice = "Practice (leaves your grade alone): " if ask.practice else ""
+        practice = "Practice (does not change your grade): " if ask.practice else ""
         title = html.escape(f"{practice}{ask.exercise.title}")
         state = html.escape(state_line(ask.state))
         self.head.value = _html(f"<strong>{title}</strong> &nbsp; <span style='white-space:nowrap'>{state}</span>")
@@ -132,7 +141,10 @@ class Panel:
         if grade.state == NOT_TRIED and self.ask.grade is None:
             return ""
         earlier = "" if self.ask.grade is not None else "Your answer from before. "
-        told = f"<strong>{earlier}{state_line(grade.state)}.</strong>{_paragraphs(grade.message)}"
+        state = f"{earlier}{state_line(grade.state)}."
+        if grade.state == NOT_YET and self.ask.state == RIGHT:
+            state += " Your right answer from before still counts."
+        told = f"<strong>{state}</strong>{_paragraphs(grade.message)}"
         count = f"Tries: {self.ask.tries}. " if self.ask.tries else ""
         hints = f"Hints opened: {self.ask.hints_open}. " if self.ask.hints_open else ""
         small = html.escape(f"{self._read_as(grade)}{count}{hints}{self.ask.saved}")

@@ -1,7 +1,7 @@
 """Pages for mentors that print well: one HTML file each, complete in itself, escaped in one place.
 
 Contents: tag (a piece of HTML; text inside is escaped), document (a whole page), said (text from a stranger, fit to be
-shown), lesson_title.
+shown), lesson_title, write_new.
 
 A page holds no script and no address, and its content policy lets a browser load nothing and run nothing: what a stranger
 wrote into a hand-in stays text. The only style allowed is the one whose digest stands in the policy.
@@ -9,6 +9,7 @@ wrote into a hand-in stays text. The only style allowed is the one whose digest 
 
 import base64
 import hashlib
+from contextlib import suppress
 from html import escape
 
 from mechbench.course import lessons, registry
@@ -23,7 +24,7 @@ class Html(str):
 
 def tag(name, *inside, **attributes):
     """Give a piece of HTML; what is inside and is not Html is escaped. `class_` stands for the attribute class."""
-    marks = "".join(f' {key.rstrip("_")}="{escape(str(value))}"' for key, value in attributes.items() if value)
+    marks = "".join(f' {key.rstrip("_").replace("_", "-")}="{escape(str(value))}"' for key, value in attributes.items() if value)
     return Html(f"<{name}{marks}>{joined(inside)}</{name}>")
 
 
@@ -58,14 +59,24 @@ def lesson_title(name):
     return f"{registry.LESSONS.index(name):02} {titles.get(name, name.replace('_', ' ').capitalize())}"
 
 
+def write_new(folder, stem, suffix, pieces):
+    """Write pieces of text into a new file of a folder and give its path; a file that is there already is never touched."""
+    for number in range(1, 10_000):
+        path = folder / f"{stem}{'' if number == 1 else f'-{number}'}{suffix}"
+        with suppress(FileExistsError), open(path, "x", encoding="utf-8", newline="") as file:
+            file.writelines(pieces)
+            return path
+    raise OSError(0, "there are too many files of that name already")
+
+
 # Blue-green, vermillion and blue of Okabe and Ito (2008), darker or lighter where the paper asks for it; a sign and a word
 # always say the same.
 STYLE = """
 :root { color-scheme: light dark; --paper: #ffffff; --ink: #1b1f24; --quiet: #59626c; --rule: #c9d0d7; --tint: #eef1f4;
-  --right: #00614a; --right-tint: #dff2ec; --yet: #9a4300; --yet-tint: #fbe9dd; --noted: #00507d; --noted-tint: #e0eef7; }
+  --right: #00614a; --yet: #9a4300; --yet-tint: #fbe9dd; --noted: #00507d; }
 @media (prefers-color-scheme: dark) {
   :root { --paper: #15191e; --ink: #eceff2; --quiet: #a8b1ba; --rule: #3a434c; --tint: #20262d;
-    --right: #4fd0a8; --right-tint: #12322a; --yet: #f5a26b; --yet-tint: #3a2415; --noted: #7cc4f0; --noted-tint: #13293a; } }
+    --right: #4fd0a8; --yet: #f5a26b; --yet-tint: #3a2415; --noted: #7cc4f0; } }
 * { box-sizing: border-box; }
 body { margin: 0 auto; padding: 20px 24px 48px; max-width: 1280px; background: var(--paper); color: var(--ink);
   font: 15px/1.5 "Segoe UI", "Helvetica Neue", Arial, "Noto Sans", sans-serif; }
@@ -80,7 +91,7 @@ th { font-weight: 600; }
 .number { text-align: right; font-variant-numeric: tabular-nums; }
 @media print {
   :root { --paper: #ffffff; --ink: #000000; --quiet: #3d434a; --rule: #9aa2aa; --tint: #f2f4f6; --right: #00513e;
-    --right-tint: #ffffff; --yet: #7d3600; --yet-tint: #ffffff; --noted: #003f63; --noted-tint: #ffffff; }
+    --yet: #7d3600; --yet-tint: #ffffff; --noted: #003f63; }
   body { max-width: none; padding: 0; font-size: 10pt; }
   h2, h3 { break-after: avoid; }
   tr, li { break-inside: avoid; }

@@ -1,7 +1,7 @@
 """The question as plain text, with the learner's numbers in; the screen, the terminal and the paper show the same.
 
 Contents: statement (all of it), question, asked_for (what an answer looks like), lettered (options and items), inputs,
-options_of and input_lines (of a Challenge), percent, state_line, LETTERS, STATES.
+options_of and input_lines (of a Challenge), readings_code (of the shop), percent, state_line, LETTERS, STATES.
 """
 
 from mechbench import quantity
@@ -48,20 +48,20 @@ def asked_for(posed):
 
 
 def _asked_quantity(posed, exercise):
-    within = f"Within {percent(exercise.tolerance)} of the exact value counts as right."
+    within = f"Up to {percent(exercise.tolerance)} off counts as right."
     return f"Answer with {quantity.KINDS[exercise.kind]}{_units_in_words(exercise)}. {within}"
 
 
 def _units_in_words(exercise):
-    """', in N·m or any other unit for it'; nothing where a number may stand alone."""
+    """', in N·m or another unit'; nothing where a number may stand alone."""
     unit = quantity.written(exercise.unit)
     if not unit or exercise.kind == "points":
         return ""
-    return f", in {unit}" + (" or any other unit for it" if len(quantity.units_of(exercise.kind)) > 1 else "")
+    return f", in {unit}" + (" or another unit" if len(quantity.units_of(exercise.kind)) > 1 else "")
 
 
 def _asked_choice(posed, exercise):
-    return "Choose one. Tries are counted."
+    return "Choose one." if posed.practice else "Choose one. Tries are counted."
 
 
 def _asked_order(posed, exercise):
@@ -102,6 +102,12 @@ def options_of(posed, pick):
     return [(name, labels.get(name, name)) for name in pick.options(tables)]
 
 
+def readings_code(posed):
+    """The line of code that gives the readings of the shop for this question."""
+    practice = f", practice={posed.practice}" if posed.practice else ""
+    return f'data = mb.readings("{posed.exercise.id}"{practice})'
+
+
 def input_lines(posed):
     """One line for each input to set: its name in an answer, what it is, and what it may be."""
     for entry in inputs(posed):
@@ -122,5 +128,5 @@ def statement(posed):
     if isinstance(exercise, Challenge):
         lines += [f"  {line}" for line in input_lines(posed)]
     if getattr(exercise, "shop", None):
-        lines.append(f'The readings: data = mb.readings("{exercise.id}")')
+        lines.append(f"The readings: {readings_code(posed)}")
     return "\n".join([*lines, asked_for(posed)])

@@ -148,6 +148,8 @@ def _of_quantity(one):
 def texts_of(value, kind, digits=(3, 4)):
     """An SI value as people would write it: in every unit of its kind, with 3 and 4 digits, point or comma."""
     for unit in quantity.units_of(kind):
+        if unit == "fraction" and value > 1:
+            continue  # a share of more than 1 without % is refused, in a sentence of its own
         for count in digits:
             number = f"{quantity.from_si(value, unit):.{count}g}"
             if kind == "count":

@@ -30,13 +30,12 @@ def shown(name, values, turn=0.0):
 
 
 @pytest.mark.parametrize("name", STATES)
-@pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
-def test_moving_parts_over_a_kept_background_give_the_same_picture_as_a_fresh_one(name, look):
-    kept = Screen(picture_of(name), look)
+def test_moving_parts_over_a_kept_background_give_the_same_picture_as_a_fresh_one(name):
+    kept = Screen(picture_of(name), LIGHT)
     for i, values in enumerate(STATES[name]):
         state = shown(name, values, turn=1.7 * i)
         quick = np.asarray(kept.image(*state), dtype=int)
-        fresh = Screen(picture_of(name), look)
+        fresh = Screen(picture_of(name), LIGHT)
         for axes, own in zip(fresh.figure.axes, kept.figure.axes):
             axes.set(xlim=own.get_xlim(), ylim=own.get_ylim())
             axes.stepped_x = axes.stepped_y = True
@@ -81,12 +80,11 @@ def test_smallest_words_stay_readable_in_a_narrow_window():
         assert smallest / 72 * DOTS_PER_INCH * shown_width / made_width >= 8.9
 
 
-@pytest.mark.parametrize("look", [LIGHT, DARK], ids=["light", "dark"])
 @pytest.mark.parametrize("name", STATES)
-def test_no_words_are_cut_or_overlap(name, look):
+def test_no_words_are_cut_or_overlap(name):
     for system in ("metric", "us"):
         for values in STATES[name]:
-            screen = Screen(picture_of(name), look, system)
+            screen = Screen(picture_of(name), LIGHT, system)
             screen.image(*shown(name, values))
             renderer = screen.figure.canvas.get_renderer()
             boxes = {t: t.get_window_extent(renderer) for t in words_of(screen.figure)}

@@ -31,11 +31,10 @@ w.VBox([slider, said])
 PLAIN = """
 import matplotlib.pyplot as plt
 from ipywidgets import FloatSlider, interact
-from mechbench.bench.bench import plain
 from mechbench.bench.control import step_of
 from mechbench.bench.draw import picture_of
 from mechbench.bench.palette import LIGHT
-from mechbench.bench.picture import DOTS_PER_INCH, style
+from mechbench.bench.picture import DOTS_PER_INCH, plain, style
 from mechbench.sizing.days import Tables, columns
 from mechbench.sizing.judge import judge
 

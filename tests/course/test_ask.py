@@ -12,6 +12,7 @@ from mechbench.course import registry
 from mechbench.course.ask import Ask, ask, current_learner, learner, past_of, readings, say, warm_up
 from mechbench.course.numbers import pose
 from mechbench.course.progress import Attempt, Receipt, store
+from mechbench.course.shop import columns_in_si
 from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, ORDER, PREDICTION, SHOP, TORQUE
 
 RIGHT = "-5.886 N·m"
@@ -134,7 +135,7 @@ def test_enter_and_button_grade_what_is_typed():
 def test_right_stays_right():
     one = ask("arm-sample-torque").answer(RIGHT).answer("-9 N·m")
     assert one.state == "right" and one.grade.state == "not yet"
-    assert "✓ Right" in find(one.panel().widget, widgets.HTML)[0].value
+    assert "✓ Right" in find(one.panel().widget, widgets.HTML)[0].value and "still counts" in text_of(one.panel().widget)
 
 
 def test_hints_open_one_by_one_and_are_counted():
@@ -160,7 +161,7 @@ def test_another_one_like_it_leaves_the_grade_alone():
     one = ask("arm-sample-torque")
     screen = one.panel().widget
     press(screen, "Another one like it")
-    assert "Practice (leaves your grade alone)" in text_of(screen)
+    assert "Practice (does not change your grade)" in text_of(screen)
     other = pose(TORQUE, "", 1)
     box = find(screen, widgets.Text)[1]
     box.value = f"{TORQUE.answer(other.si):.4g} N·m"
@@ -169,6 +170,25 @@ def test_another_one_like_it_leaves_the_grade_alone():
     assert ask("arm-sample-torque").state == "not tried"
     press(screen, "Another one like it")
     assert len(find(screen, widgets.Text)) == 2 and pose(TORQUE, "", 2).texts["mass"] in text_of(screen)
+
+
+def test_another_one_of_the_shop_shows_readings_of_its_own():
+    """Readings of the graded question would never give the answer of the practice question."""
+    one = ask("arm-sample-shop")
+    screen = one.panel().widget
+    assert "practice=" not in text_of(screen)
+    press(screen, "Another one like it")
+    told = text_of(screen)
+    assert "practice=1" in told and all(f"{force:.1f}" in told for force in readings("arm-sample-shop", practice=1).force)
+    columns = columns_in_si(readings("arm-sample-shop", practice=1))
+    assert one.another().submit(f"{SHOP.shop.fit(columns, None):.3f}").state == "right"
+
+
+def test_in_practice_the_right_option_has_another_letter_now_and_then():
+    """So the letter of the graded question is no help in a warm-up."""
+    for exercise in (CHOICE, ORDER):
+        shown = [pose(exercise, "ana", practice).order for practice in range(6)]
+        assert len(set(shown)) > 1 and shown == [pose(exercise, "ana", practice).order for practice in range(6)]
 
 
 def test_an_exercise_with_one_row_has_no_other_one():

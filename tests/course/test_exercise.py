@@ -36,7 +36,7 @@ def test_statement_of_a_quantity():
     assert statement(pose(TORQUE)) == (
         "A sample [arm-sample-torque]\n"
         "A mass of 2 kg sits 30 cm out; what torque does it give, forwards counted positive?\n"
-        "Answer with a torque, in N·m or any other unit for it. Within 3 % of the exact value counts as right."
+        "Answer with a torque, in N·m or another unit. Up to 3 % off counts as right."
     )
 
 

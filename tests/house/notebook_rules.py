@@ -1,6 +1,6 @@
 """Rules that every notebook of lessons/ and solutions/ keeps; each gives a list of sentences, empty when all is well.
 
-every notebook      named, run, shown, compared, written, imports, tagged, opens, light
+every notebook      named, run, shown, compared, written, imports, tagged, opens, folded, light
 a lesson            titled, framed, cautioned, benches_explained, exercises_used, kit_numbers
 a source            answered, bannered
 """
@@ -19,6 +19,7 @@ from mechbench.kit.load import OWN_FOLDER
 HEAVIEST = 1_500_000  # bytes
 FEWEST_EXERCISES = 5
 COMPARED_SHARE = 1 / 3
+LONGEST_FOLDED = 60  # letters; more of them widen the page of a small window
 OBJECT_TEXT = (" at 0x", "<mechbench", "<Figure size")
 COMPARED = ("text/plain", "text/markdown")
 
@@ -144,6 +145,16 @@ def opens(notebook):
         found.append("its language_info holds a version")
     return found + [f"cell {cell['id']}: its metadata hold times (execution)"
                     for cell in notebook["cells"] if "execution" in cell["metadata"]]
+
+
+def folded(notebook):
+    """A cell whose code is folded away shows its first line only: a short comment, which does not widen the page."""
+    found = []
+    for cell in code_cells(notebook):
+        first = cell["source"].partition("\n")[0]
+        if cell["metadata"].get("jupyter", {}).get("source_hidden") and not (first.startswith("#") and len(first) <= LONGEST_FOLDED):
+            found.append(f"cell {cell['id']}: is folded, so its first line must be a comment of at most {LONGEST_FOLDED} letters")
+    return found
 
 
 def light(path):
@@ -290,7 +301,7 @@ def bannered(notebook):
 def of_every_notebook(notebook, prefix):
     """What is wrong with a notebook, whichever it is."""
     return [*named(notebook, prefix), *run(notebook), *shown(notebook), *compared(notebook), *written(notebook),
-            *imports(notebook), *tagged(notebook), *opens(notebook)]
+            *imports(notebook), *tagged(notebook), *opens(notebook), *folded(notebook)]
 
 
 def of_a_lesson(notebook, lesson, registered, of_kit):

@@ -195,6 +195,8 @@ BROKEN_LESSONS = [
     (lambda made: made["metadata"].update(widgets={}), "its metadata hold widgets"),
     (lambda made: made["metadata"]["language_info"].update(version="3.11"), "its language_info holds a version"),
     (edit("motors-see", metadata={"execution": {}}), "cell motors-see: its metadata hold times"),
+    (edit("motors-see", metadata={"jupyter": {"source_hidden": True}}), "cell motors-see: is folded, so its first line must be a comment"),
+    (edit("motors-see", metadata={"jupyter": {"source_hidden": True}}, source=f"# {'long ' * 12}\nmb.say('')"), "cell motors-see: is folded"),
     (replace("motors-title", "What does it give?", "What?"), "does not begin with '# 01 Motors"),
     (drop("motors-title"), "does not begin with '# 01 Motors"),
     (drop("motors-part-2"), "its parts are What you will learn, Warm-up, Predict, then slide"),

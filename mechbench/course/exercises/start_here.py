@@ -31,8 +31,7 @@ RIM = Quantity(
         Slip(
             "rpm taken for rad/s",
             lambda r: rad_s_to_rpm(r.speed) * r.diameter / 2,
-            "You used {speed} as if it were {speed} in rad/s. The formula wants radians in one second; rpm are turns in "
-            "one minute.",
+            "You used rpm as if they were rad/s. rpm are turns in one minute; the formula wants radians in one second.",
         ),
         Slip(
             "turns per second taken for rad/s",
@@ -49,13 +48,23 @@ RIM = Quantity(
             lambda r: rad_s_to_rpm(r.speed) / 60 * r.diameter,
             "You let the rim move one diameter in each turn. In one turn it goes once around: π diameters.",
         ),
+        Slip(
+            "rpm taken for rad/s, diameter for radius",
+            lambda r: rad_s_to_rpm(r.speed) * r.diameter,
+            "Two things: first turn rpm into rad/s, and then use the radius. It is half the diameter.",
+        ),
+        Slip(
+            "way in one minute",
+            lambda r: r.speed * 60 * r.diameter / 2,
+            "That is how far the rim moves in one minute. How far does it move in one second?",
+        ),
     ),
     hints=(
         "Turn rpm into radians in one second: times 2π (radians in a turn), divided by 60 (seconds in a minute).",
         "The rim's speed is that number times the radius. The radius is half the diameter; write it in metres.",
     ),
-    explain="A point on the rim moves at turning speed (in rad/s) times radius, here {answer}. A radian is the angle whose "
-    "arc is one radius long: that is why this formula needs no 2π of its own.",
+    explain="The rim moves at turning speed (in rad/s) times radius: {answer}. The arc of one radian is as long as the radius. "
+    "So this formula needs no 2π of its own.",
     short=True,
 )
 
@@ -67,7 +76,7 @@ LEVER = Quantity(
     lesson="start_here",
     title="Pull on a lever",
     text="A lever {length} long sits on a shaft. You pull its end with a luggage scale, at a right angle, with {force}. "
-    "How large is the torque on the shaft? Torque is turning push: force times lever length.",
+    "How large is the torque on the shaft?",
     kind="torque",
     unit="N·m",
     rows=tuple(
@@ -84,7 +93,7 @@ LEVER = Quantity(
         Slip(
             "divided by 100 twice",
             lambda r: r.force * r.length / 100,
-            "You divided by 100 once too often. {length} has to become metres one time only.",
+            "You divided by 100 twice. Turn {length} into metres once.",
         ),
         Slip(
             "divided by the length",
@@ -115,7 +124,7 @@ HOOKS = Quantity(
     id="start-here-hooks",
     lesson="start_here",
     title="A robot on its hooks",
-    text="A robot of {mass} hangs still from {hooks} hooks that share the load evenly. How large is the force on one hook?",
+    text="A robot of {mass} hangs still from {hooks} hooks. Each hook carries the same share. How large is the force on one hook?",
     kind="force",
     unit="N",
     rows=_hook_rows,
@@ -141,10 +150,10 @@ HOOKS = Quantity(
     ),
     hints=(
         "The Earth pulls on each kilogram with 9.81 N. Find the pull on the whole robot first.",
-        "The {hooks} hooks share that force evenly.",
+        "Each of the {hooks} hooks carries the same share of that force.",
     ),
-    explain="The weight of {mass} is its mass times 9.81 N/kg; each of {hooks} hooks carries its share, {answer}. "
-    "Scales show kilograms, but what hooks, cords and motors feel is newtons.",
+    explain="The weight of {mass} is its mass times 9.81 N/kg. Each of {hooks} hooks carries its share, {answer}. "
+    "Scales show kilograms, but hooks, cords and motors feel newtons.",
     short=True,
 )
 
@@ -163,7 +172,7 @@ SPOOL = Quantity(
     lesson="start_here",
     title="A cord on a spool",
     text="A cord is wound on a spool of {diameter} diameter and is pulled with {pull}. How large is the torque on the "
-    "spool's shaft? The cord is so thin that its own thickness does not count.",
+    "spool's shaft? The cord is so thin that you can ignore its thickness.",
     kind="torque",
     unit="N·m",
     rows=_spool_rows,
@@ -186,7 +195,7 @@ SPOOL = Quantity(
         ),
     ),
     hints=(
-        "Look along the shaft: how far from its middle does the cord pull?",
+        "Look at the end of the shaft: how far from its middle does the cord pull?",
         "Torque is pull times that distance. Write the distance in metres: 1000 mm are 1 m.",
     ),
     explain="The cord pulls at one radius from the shaft, so the torque is {pull} times half of {diameter}: {answer}. Wheels, "
@@ -224,9 +233,10 @@ SECOND = Quantity(
     id="start-here-second",
     lesson="start_here",
     title="What is one second worth?",
-    text="Your robot needs {cycle} to fetch one {piece} and put it on the {shelf}, which gives {points}. It goes on like this "
-    "for as long as people drive, {driven}, but not in the closing time, the last {closing} of it. Now you make every "
-    "trip 1 s shorter. How many points more is that in one match? Count parts of a trip too: over many matches they add up.",
+    text="Your robot needs {cycle} to fetch one {piece} and put it on the {shelf}. That gives {points}. People drive for {driven}. "
+    "In the last {closing} of this time, the closing time, the robot makes no trips. Before that it makes one trip after the "
+    "other. Now you make every trip 1 s shorter. How many points more is that in one match? Count parts of a trip too: "
+    "over many matches they add up.",
     kind="points",
     unit="points",
     rows=_second_rows,
@@ -255,12 +265,12 @@ SECOND = Quantity(
         ),
     ),
     hints=(
-        "How long does the robot go to and fro? Take the closing time off the time in which people drive.",
+        "For how long does the robot make trips? Take the closing time off the time in which people drive.",
         "Number of trips is that time divided by the time of one trip. Find it for {cycle}, and for 1 s less.",
         "The difference between the two, times the points for one {piece}, is what the second is worth.",
     ),
-    explain="One second saved in every trip is worth {answer} a match. That is why we size drives at all: a mechanism that "
-    "saves one second pays again in every trip.",
+    explain="One second saved in every trip is worth {answer} a match. That is why we size mechanisms: one that saves a "
+    "second saves it again in every trip.",
 )
 
 
@@ -277,7 +287,8 @@ SHEET = Choice(
     id="start-here-sheet",
     lesson="start_here",
     title="Read a data sheet",
-    text="The data sheet of the {servo} says: torque {number} kg·cm. What does it tell you?",
+    text="A servo is a motor that turns an arm to an angle and holds it there. The data sheet (the maker's list of numbers) of the "
+    "{servo} says: torque {number} kg·cm. What does that mean?",
     rows=_sheet_rows,
     options=(
         Option(
@@ -295,7 +306,7 @@ SHEET = Choice(
         Option(
             "newtons-at-1-cm",
             "It can just push with {number} N at 1 cm from its axle.",
-            "Close to the idea, but the sheet counts in the weight of kilograms, and one kilogram weighs almost 10 N.",
+            "Almost. But the sheet means the weight of so many kilograms, and one kilogram weighs almost 10 N.",
         ),
         Option(
             "each-centimetre",
@@ -306,10 +317,10 @@ SHEET = Choice(
     ),
     hints=(
         "kg·cm means: something in kg times something in cm.",
-        "Think of a door handle: where do you push to turn it easily, and where is it hard?",
+        "Think of a door: where do you push to turn it easily, and where is it hard?",
     ),
-    explain="Data sheets of servos write kg·cm and mean the weight of so many kilograms, so the honest unit is kgf·cm "
-    "(kilogram-force). 1 kgf·cm is 9.81 N times 0.01 m, about 0.1 N·m. Hung 10 cm out, a tenth of the weight is the limit.",
+    explain="Data sheets of servos write kg·cm and mean the weight of so many kilograms. The correct unit is kgf·cm "
+    "(kilogram-force). 1 kgf·cm is 9.81 N times 0.01 m, about 0.1 N·m. At 10 cm the servo holds only a tenth of the weight.",
     short=True,
 )
 
@@ -364,8 +375,8 @@ WHICH_SECOND = Prediction(
         Option("same", "Both gain the same: a second is a second."),
     ),
     hints=(),
-    explain="Now move the slider of the trip's time from 20 s down to 8 s, one second at a time, and watch the points: are the "
-    "steps equally high?",
+    explain="Now test it on the bench below. Set the time of one trip to 20 s, then to 8 s. Read the points gained, beside the "
+    "two marks: are they the same?",
 )
 
 
@@ -391,8 +402,8 @@ FIRST_DESIGN = Challenge(
     id="start-here-first-design",
     lesson="start_here",
     title="Your first design",
-    text="A roller resists turning with {load_torque}. Choose a motor, and how many of it work side by side on the roller's "
-    "shaft. You need not know motors yet: choose, test, read what is not met, and choose again.",
+    text="A roller resists turning with {load_torque}. Choose a motor, and how many of them turn the roller's shaft together. You "
+    "need not know motors yet: choose, test, read which line is NOT met, and choose again.",
     sizing="motor",
     rows=_design_rows,
     fixed=("load_torque", "speed_wanted", "run_time"),
@@ -404,11 +415,11 @@ FIRST_DESIGN = Challenge(
         "hot_after": "The motor gets too hot too soon: heat comes from current, and current from load. Share the load.",
     },
     hints=(
-        "Try one motor of each kind first. Which line is not met, and by how much?",
-        "Motors side by side share the load: each one of two turns half of it.",
+        "Try one motor of each kind first. Which line is NOT met, and by how much?",
+        "Motors on one shaft share the load: each of two motors turns half of it.",
     ),
-    explain="It works, on a bad day too: with a tired battery and more friction than you thought. Other choices work as well. "
-    "Then fewer motors, less mass and less current decide.",
+    explain="It works, on a bad day too. Other choices work as well. The best of them has few motors, little mass and little "
+    "current.",
 )
 
 
@@ -427,9 +438,9 @@ STOPWATCH = Quantity(
     id="start-here-stopwatch",
     lesson="start_here",
     title="Time the trips",
-    text="A friend drove the same trip again and again, and you stood by with a stopwatch. No two trips are the same, and your "
-    "thumb is not exact. How long does a trip of this robot take? (The robot's true time is hidden. Nobody can read it "
-    "off exactly, so the answer has a wider tolerance than usual.)",
+    text="A friend drove the same trip many times, and you measured the times with a stopwatch. No two trips are the same, and "
+    "your thumb is a little early or late. How long does a trip of this robot take? (Its true time is hidden, and nobody can "
+    "find it exactly. So more than usual counts as right.)",
     kind="time",
     unit="s",
     rows=tuple({"trip": (trip, "s")} for trip in (9.4, 12.6, 7.8, 14.2, 10.7, 8.6, 13.3, 11.5)),
@@ -449,10 +460,10 @@ STOPWATCH = Quantity(
     ),
     hints=(
         "One reading can be far off. All of them together are better than any one of them.",
-        "The mean of a column is data.time.mean(): all times added, divided by how many there are.",
+        "The mean is all times added, divided by how many there are. In code: data.time.mean()",
     ),
-    explain="The true time is {answer}. The mean of many readings comes near it, because early and late thumbs cancel; one "
-    "reading alone can be off by much more. With four times as many readings the mean is twice as sure.",
+    explain="The true time is {answer}. The mean of many readings comes near it, because long and short readings balance each "
+    "other. One reading alone can be off by much more. With four times as many readings the mean is twice as sure.",
 )
 
 
