@@ -170,7 +170,7 @@ def test_push_spins_with_a_short_gear_and_stalls_with_a_tall_one():
         assert power_in == pytest.approx(power, rel=1e-9), "power in = heat + power on"
     limited = replace(small_line(4), current_limit=8.0)
     _, _, amps, battery, _ = drivetrain.push(limited, BUS, HERON.wheel_radius, grip)
-    assert amps == 8.0 and battery * (BUS.open_circuit - BUS.resistance * battery) == pytest.approx(limited.resistance * 64.0)
+    assert amps == 8.0 > battery and battery * (BUS.open_circuit - BUS.resistance * battery) == pytest.approx(limited.resistance * 64.0)
 
 
 def test_push_agrees_with_the_solver_against_a_wall():

@@ -1,0 +1,121 @@
+"""The command `gradebook FOLDER`, and writing what it found: one page and one table.
+
+Contents: write (gradebook.html and gradebook.csv in a folder), command.
+"""
+
+import argparse
+import os
+import sys
+import tempfile
+import time
+from contextlib import suppress
+from pathlib import Path
+
+from mechbench.course import gradebook_csv, gradebook_page
+from mechbench.course.gradebook import PAGE, TABLE, read_folder, troubles, wrong_paths
+from mechbench.course.paper import lesson_title
+from mechbench.course.progress import now
+from mechbench.kit import KitError, read_kit
+
+
+# --- writing -------------------------------------------------------------------------------------------------------
+
+
+def write(book, place, semicolons=False):
+    """Write page and table into a folder, each whole or not at all, and give their paths; nobody else may read them."""
+    place = Path(place)
+    paths = wrong_paths(book)
+    _write_whole(place / PAGE, "utf-8", gradebook_page.page(book, paths, troubles(paths)))
+    # The mark at the start tells spreadsheets that it is UTF-8.
+    _write_whole(place / TABLE, "utf-8-sig", gradebook_csv.lines(book, ";" if semicolons else ","))
+    return place / PAGE, place / TABLE
+
+
+def _write_whole(path, encoding, pieces):
+    number, part = tempfile.mkstemp(dir=path.parent, prefix=path.name, suffix=".part")
+    try:
+        with open(number, "w", encoding=encoding, newline="") as file:
+            file.writelines(pieces)
+        os.replace(part, path)
+    except BaseException:
+        with suppress(OSError):
+            os.unlink(part)
+        raise
+
+
+def _new_folder(folder):
+    """Make a folder of its own inside the folder of the hand-ins, whatever is there already."""
+    stem = f"gradebook_{now().replace(':', '').replace('T', '_').rstrip('Z')}"
+    for number in range(1, 1000):
+        place = folder / (stem if number == 1 else f"{stem}-{number}")
+        with suppress(FileExistsError):
+            place.mkdir(mode=0o700)
+            return place
+    raise OSError(0, "there are too many gradebooks of this minute")
+
+
+# --- the command ---------------------------------------------------------------------------------------------------
+
+
+def command(arguments):
+    """Do `gradebook FOLDER`: read the hand-ins, write page and table, say what is most in need; give the exit code."""
+    chosen = _parser().parse_args(arguments)
+    folder = Path(chosen.folder).expanduser()
+    begun = time.perf_counter()
+    try:
+        book = read_folder(folder, [read_kit(Path(kit).expanduser()) for kit in chosen.kit])
+    except OSError as error:
+        print(f"The folder {folder} can't be read ({error.strerror}): name the folder that holds the hand-ins.", file=sys.stderr)
+        return 1
+    except KitError as error:
+        print(error, file=sys.stderr)
+        return 1
+    for line in _told(book):
+        print(line)
+    if not book.learners:
+        print(f"There is no hand-in that can be read in {folder}, so no gradebook was written.", file=sys.stderr)
+        return 1
+    return _write_and_say(book, folder, chosen, begun)
+
+
+def _parser():
+    parser = argparse.ArgumentParser(
+        prog="mechbench gradebook",
+        description="Grade all hand-ins of a folder again and write one page (HTML) and one table (CSV) for the mentor.",
+        epilog="Names stay on this computer: the page and the table hold them, so keep both as you keep other lists of names.",
+    )
+    parser.add_argument("folder", metavar="FOLDER", help="where the hand-ins are; folders in it are looked into as well")
+    parser.add_argument("--to", metavar="FOLDER", help="where page and table go, in place of those that are there; "
+                        "left out: a new folder beside the hand-ins")
+    parser.add_argument("--kit", metavar="FOLDER", action="append", default=[],
+                        help="a kit that some answers were made with, beside the one in force; may come several times")
+    parser.add_argument("--semicolons", action="store_true",
+                        help="part the columns of the table by ; for spreadsheets that put all of a line into one column")
+    return parser
+
+
+def _told(book):
+    """Lines for the screen: what was not read, and what is odd."""
+    for head, lines in (("Not read or not graded:", book.unread), ("Worth a look:", book.odd)):
+        if lines:
+            yield head
+            yield from (f"  {line}" for line in lines)
+
+
+def _write_and_say(book, folder, chosen, begun):
+    try:
+        place = Path(chosen.to).expanduser() if chosen.to else _new_folder(folder)
+        place.mkdir(mode=0o700, parents=True, exist_ok=True)
+        page, table = write(book, place.absolute(), chosen.semicolons)
+    except OSError as error:
+        print(f"The gradebook can't be written ({error.strerror}): close the table if it is open in another program, or name "
+              "another folder with --to.", file=sys.stderr)
+        return 1
+    first = troubles(wrong_paths(book))[:1]
+    for trouble in first:
+        print(f"Teach again first: {trouble.exercise.title} ({lesson_title(trouble.exercise.lesson)}): "
+              f"{gradebook_page.counted(trouble)}.")
+    count = len(book.learners)
+    print(f"{count} learner{'s' * (count != 1)}, {len(book.exercises)} exercises, {time.perf_counter() - begun:.1f} s.")
+    print(f"Page:  {page}\nTable: {table}")
+    return 0

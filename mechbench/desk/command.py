@@ -1,0 +1,153 @@
+"""The command `size`: every sizing listed, or one of them asked in one line.
+
+Contents: command.
+"""
+
+import json
+import os
+import sys
+
+from mechbench.desk import find, listed, one, record, reopen, sweep
+from mechbench.desk.line import BadQuestion, finding_named, path_named, read_line, shown, values_of
+from mechbench.sizing import NAMES, size
+from mechbench.sizing.days import Tables
+
+CANT = 2  # exit code: the question can't be answered
+ALONE = ("--find", "--sweep", "--reopen")  # kinds of answer: one at a time
+
+
+def command(arguments):
+    """Answer one line typed after `size`; give the exit code: 0 works, 1 does not, 2 can't be answered."""
+    try:
+        line = read_line(arguments)
+        text, data, code = _answer(line)
+        print(json.dumps(data, indent=1) if line.has("--json") else text, flush=True)
+    except BrokenPipeError:
+        # Whoever read the output has enough (`... | head`); Python would complain once more while it ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except OSError as error:
+        return _complain(f"{shown(str(error.filename or 'The file'))} can't be used: {error.strerror or 'it is not as expected'}.")
+    except ValueError as wrong:
+        return _complain(" ".join(str(wrong).split()))
+    return code
+
+
+def _complain(sentence):
+    print(sentence, file=sys.stderr)
+    return CANT
+
+
+def _answer(line):
+    """Text, data and exit code for a line."""
+    system = _system(line)
+    if line.has("--reopen"):
+        return _reopened(line, system)
+    if not line.name and not line.given and not set(line.options) - {"--help", "--us", "--metric", "--json"}:
+        return listed.list_text(), {"sizings": listed.list_data() if line.has("--json") else []}, one.FITS
+    sizing = _sizing(line)
+    if line.has("--help"):
+        return listed.help_text(sizing, system), listed.help_data(sizing), one.FITS
+    kinds = [option for option in ALONE if line.has(option)]
+    if len(kinds) > 1:
+        raise BadQuestion(f"{kinds[0]} and {kinds[1]} can't be asked together; ask one after the other.")
+    tables = Tables(sizing)
+    values = values_of(sizing, line.given, tables)
+    answers = {"--find": _found, "--sweep": _swept}
+    return answers.get(kinds[0] if kinds else "", _judged)(line, sizing, values, tables, system)
+
+
+def _system(line):
+    if line.has("--us") and line.has("--metric"):
+        raise BadQuestion("--us and --metric contradict each other; give one of them.")
+    chosen = "us" if line.has("--us") else "metric" if line.has("--metric") else os.environ.get("MECHBENCH_UNITS", "")
+    if chosen not in ("us", "metric", ""):
+        raise BadQuestion(f"The setting MECHBENCH_UNITS is {shown(chosen)}, but it must be metric or us; correct it.")
+    return chosen or "metric"
+
+
+def _sizing(line):
+    if not line.name:
+        raise BadQuestion(f"No sizing is named; begin with one of {', '.join(NAMES)}.")
+    low = line.name.strip().lower()
+    begun = [name for name in NAMES if name == low] or [name for name in NAMES if low and name.startswith(low)]
+    if len(begun) > 1:
+        raise BadQuestion(f"{shown(line.name)} can be {' or '.join(begun)}; write more of it.")
+    return size(begun[0] if begun else line.name)
+
+
+def _judged(line, sizing, values, tables, system):
+    """One sizing; with its record and picture where they are asked for."""
+    _refuse(line, ("--steps",), "--sweep")
+    design = record.design(sizing, values, tables, system, _measured(line, sizing))
+    text, data = one.text_of(design, values), record.data_of(design)
+    return _with_files(line, design, text, data), data, one.code_of(design.report)
+
+
+def _with_files(line, design, text, data):
+    """Write what is to be written, and say so below the text."""
+    if line.has("--picture"):
+        from mechbench.desk import drawn  # matplotlib, only when a picture is asked for
+
+        text += f"\n\nThe picture is {_save(line, drawn.machine(design))}."
+    if line.has("--record"):
+        text += f"\n\nThe record is {record.write(design, path_named(line.one('--record')))}."
+    return text
+
+
+def _measured(line, sizing):
+    given = {}
+    for text in line.options.get("--measured", []):
+        name, equals, value = text.partition("=")
+        if not equals:
+            raise BadQuestion(f"--measured {shown(text)} has no '='; write FINDING=VALUE, such as {sizing.FINDINGS[0].name}=...")
+        given[finding_named(sizing, name).name] = value
+    if given and not (line.has("--record") or line.has("--json")):
+        raise BadQuestion("--measured belongs into a record; add --record FILE.html.")
+    return record.measured_values(sizing, given)
+
+
+def _refuse(line, options, wants):
+    for option in options:
+        if line.has(option):
+            raise BadQuestion(f"{option} goes with {wants} only; leave it out, or add {wants}.")
+
+
+def _save(line, png):
+    return record.write_new(path_named(line.one("--picture"), (".png",)), png)
+
+
+def _found(line, sizing, values, tables, system):
+    _refuse(line, ("--steps",), "--sweep")
+    _refuse_files(line, ("--record", "--measured", "--picture"), "--find")
+    found = find.look(sizing, line.one("--find"), values, tables, system)
+    return find.text_of(found), find.data_of(found), find.code_of(found)
+
+
+def _swept(line, sizing, values, tables, system):
+    _refuse_files(line, ("--record", "--measured"), "--sweep")
+    swept = sweep.read_sweep(sizing, line.one("--sweep"), line.one("--steps"), values, tables, system)
+    text = sweep.text_of(swept)
+    if line.has("--picture"):
+        from mechbench.desk import drawn
+
+        text += f"\n\nThe picture is {_save(line, drawn.sweep(swept))}."
+    return text, sweep.data_of(swept), sweep.code_of(swept)
+
+
+def _refuse_files(line, options, kind):
+    for option in options:
+        if line.has(option):
+            raise BadQuestion(f"{option} does not go with {kind}; ask for the one design that you choose, then record that.")
+
+
+def _reopened(line, system):
+    if line.name or line.given:
+        raise BadQuestion("--reopen needs no sizing and no inputs: the record holds them; leave them out.")
+    others = [option for option in line.options if option not in ("--reopen", "--json", "--us", "--metric")]
+    if others:
+        raise BadQuestion(f"--reopen and {others[0]} can't be asked together; ask one after the other.")
+    found = reopen.reopen(path_named(line.one("--reopen")))
+    if line.has("--us") or line.has("--metric"):
+        found = reopen.shown_in(found, system)
+    return reopen.text_of(found), reopen.data_of_reopened(found), reopen.code_of(found)

@@ -1,0 +1,118 @@
+"""Pictures for the command and the record, as PNG: the machine to scale, a sweep, readings beside what was predicted.
+
+Contents: machine, machine_alone, sweep, readings.
+"""
+
+import numpy as np
+from matplotlib import rc_context
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+
+from mechbench import quantity
+from mechbench.bench import twin
+from mechbench.bench.draw import picture_of
+from mechbench.bench.palette import LIGHT
+from mechbench.bench.picture import DOTS_PER_INCH, Screen, colours, encoded, image_of, plain, style
+from mechbench.sizing import words
+from mechbench.sizing.days import columns
+from mechbench.sizing.describe import Pick
+
+WIDTH, PANEL, FOOT = 7.0, 2.1, 0.5  # inches
+MOST_TICKS = 12
+SMALLEST = 9  # of PNG's levels
+
+
+def machine(design):
+    """The machine to scale, with the sentence that says what is to be seen below it."""
+    picture, now, turns = _drawable(design)
+    return twin.still(picture, design.report, now, turns, words.verdict(design.report, design.system), design.system)
+
+
+def machine_alone(design):
+    """The machine to scale."""
+    picture, now, turns = _drawable(design)
+    return encoded(Screen(picture, LIGHT, design.system).image(design.report, now, turns), colours(LIGHT), SMALLEST)
+
+
+def _drawable(design):
+    picture = picture_of(design.sizing.NAME)
+    turns = {f.name: f.to_si(f.default) for f in picture.EXTRA} | design.turns
+    return picture, plain(columns(design.sizing, design.report.values, design.tables)), turns
+
+
+def _figure(panels):
+    figure = Figure(figsize=(WIDTH, PANEL * panels + FOOT), dpi=DOTS_PER_INCH, layout="constrained")
+    return figure, FigureCanvasAgg(figure)
+
+
+def _png(canvas):
+    canvas.draw()
+    return encoded(image_of(canvas), colours(LIGHT), SMALLEST)
+
+
+# --- a sweep --------------------------------------------------------------------------------------------------------
+
+
+def sweep(swept):
+    """One panel for each finding that is told: a good and a bad day over the input, and what is asked."""
+    told = swept.told()
+    with rc_context(style(LIGHT)):
+        figure, canvas = _figure(len(told))
+        panels = figure.subplots(len(told), 1, sharex=True, squeeze=False)[:, 0]
+        for axes, finding in zip(panels, told):
+            _panel(axes, swept, finding)
+        panels[0].legend(loc="lower left", bbox_to_anchor=(0, 1.12), ncols=3, frameon=False)
+        _foot(panels[-1], swept)
+        return _png(canvas)
+
+
+def _panel(axes, swept, finding):
+    unit = quantity.in_system(finding.unit, swept.system)
+    shown = lambda si: quantity.from_si(si, unit)  # noqa: E731
+    places = _places(swept)
+    for day, role, label in (("good", "give", "good day"), ("bad", "ask", "bad day")):
+        found = [getattr(report, day)[finding.name] if report else np.nan for report in swept.reports]
+        heights = np.array([shown(value) if np.isfinite(value) else np.nan for value in found])
+        axes.plot(places, heights, label=label, **(LIGHT.line(role) | {"marker": LIGHT.mark(role)["marker"], "markersize": 5}))
+    bounds = [report.bounds[finding.name] for report in swept.reports if report and finding.sense]
+    if bounds and np.isfinite(bounds[0]):
+        axes.plot(places, [shown(r.bounds[finding.name]) if r else np.nan for r in swept.reports], label="asked", **LIGHT.line("limit", 1.6))
+    asked = f" ({finding.sense} the black line)" if bounds else ""
+    axes.set_title(f"{finding.label} [{quantity.written(unit)}]{asked}".replace(" []", ""))
+
+
+def _places(swept):
+    if isinstance(swept.input, Pick):
+        return np.arange(len(swept.values))
+    return quantity.from_si(np.array(swept.values), quantity.in_system(swept.input.unit, swept.system))
+
+
+def _foot(axes, swept):
+    if isinstance(swept.input, Pick):
+        step = -(-len(swept.values) // MOST_TICKS)
+        axes.set_xticks(range(0, len(swept.values), step), [swept.value_text(value) for value in swept.values[::step]], rotation=30, ha="right")
+        axes.set_xlabel(swept.input.label)
+    else:
+        unit = quantity.written(quantity.in_system(swept.input.unit, swept.system))
+        axes.set_xlabel(f"{swept.input.label} [{unit}]".replace(" []", ""))
+
+
+# --- readings -------------------------------------------------------------------------------------------------------
+
+
+def readings(x, y, before, after, labels):
+    """Readings as points, what the kit said as a dashed line, and the curve through the readings.
+
+    x, y : the readings, in the units of the labels; before, after : predicted y at each x; labels : of x and of y
+    """
+    with rc_context(style(LIGHT)):
+        figure, canvas = _figure(1.5)
+        axes = figure.subplots()
+        order = np.argsort(x)
+        axes.plot(x[order], before[order], label="the kit so far", **LIGHT.line("ask"))
+        axes.plot(x[order], after[order], label="through the readings", **LIGHT.line("give"))
+        axes.plot(x, y, label="measured", **LIGHT.mark("limit", 7))
+        axes.set_xlabel(labels[0])
+        axes.set_ylabel(labels[1])
+        axes.legend(loc="lower left", bbox_to_anchor=(0, 1.0), ncols=3, frameon=False)
+        return _png(canvas)

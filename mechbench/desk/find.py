@@ -1,0 +1,255 @@
+"""The sizing turned round: from what the job asks to the parts of the kit that do it.
+
+Contents: find (for notebooks), look, Found, One, text_of, short_of, data_of, code_of.
+
+The search ranks on 64 days; what is shown is judged again on all days, with all its numbers.
+"""
+
+import os
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from mechbench import quantity
+from mechbench.desk import columns
+from mechbench.desk.line import BadQuestion, input_named, value_of
+from mechbench.desk.one import FAILS, FITS, MISSES
+from mechbench.desk.record import number
+from mechbench.sizing import size, words
+from mechbench.sizing.days import Tables
+from mechbench.sizing.describe import Pick
+from mechbench.sizing.judge import Report, judge_with
+from mechbench.sizing.search import Ranking, search
+
+SHOWN = 6
+# A motor and its gearbox come once for each motor; of all other parts one is taken.
+ONE_EACH = ("motor", "gearbox", "drive")
+
+
+@dataclass(frozen=True)
+class One:
+    """One combination, judged in full: its parts, its report, the mass of these parts (None where the kit has none)."""
+
+    choice: dict
+    report: Report
+    mass: float | None
+
+
+@dataclass(frozen=True, repr=False)
+class Found:
+    """What the search found: the best that fit, or else the nearest miss, and the next ratios beside the first of them."""
+
+    sizing: type
+    ranking: Ranking
+    best: tuple
+    miss: One | None
+    beside: dict = field(default_factory=dict)  # "next ratio down", "next ratio up" -> One
+    system: str = "metric"
+    names: tuple = ()  # inputs that were looked for
+
+    def __repr__(self):
+        return text_of(self)
+
+
+def find(name, parts, kit=None, system=None, **values):
+    """Turn a sizing round, in a notebook: mb.find("arm", "motor,gearbox", time_wanted="0.8 s").
+
+    name : of the sizing; parts : inputs to look for, as after --find; values : the other inputs, text with units or SI
+    """
+    sizing = size(name)
+    tables = Tables(sizing, kit)
+    for given in values:
+        sizing.field(given)
+    return look(sizing, parts, values, tables, system or os.environ.get("MECHBENCH_UNITS") or "metric")
+
+
+def look(sizing, text, values, tables, system="metric"):
+    """Try every part of the kit for the inputs named: "motor,gearbox", or "gearbox,motor=small,large" for some parts only."""
+    vary = _vary(sizing, text, tables)
+    for name in vary:
+        if name in values:
+            raise BadQuestion(f"{name} is given and looked for; leave one of them out.")
+    ranking = search(sizing, values, vary, tables.kit)
+    judged = lambda choice: _one(sizing, {**values, **choice}, choice, tables)  # noqa: E731
+    ones = [judged(c.choice) for c in ranking.fitting[: 2 * SHOWN]]
+    best = [one for one in ones if one.report.works and one.report.works_on_bad_day]
+    # On all days a combination may just fail that just held on the days of the search.
+    miss = None if best else ones[0] if ones else judged(ranking.nearest_miss.choice) if ranking.nearest_miss else None
+    first = best[0] if best else miss
+    beside = _beside(sizing, first, values, tables) if first else {}
+    return Found(sizing, ranking, tuple(best[:SHOWN]), miss, beside, system, tuple(vary))
+
+
+def _vary(sizing, text, tables):
+    """Names to vary, each with None for every part of the kit or the parts named."""
+    vary = {}
+    for word in filter(None, text.split(",")):
+        name, given, part = word.partition("=")
+        if given or not vary:
+            last = input_named(sizing, name)
+        elif _is_part(vary, last, word, tables):
+            vary[last.name].append(value_of(last, word, tables))
+            continue
+        else:
+            last = input_named(sizing, name)
+        if not isinstance(last, Pick):
+            raise BadQuestion(f"{last.name} is a number, not a part; --sweep {last.name}=LOW..HIGH runs it through a range.")
+        if last.name in vary:
+            raise BadQuestion(f"{last.name} stands twice in --find; give it once.")
+        vary[last.name] = [value_of(last, part, tables)] if given else None
+    if not vary:
+        raise BadQuestion(f"--find needs parts to look for, such as {', '.join(f.name for f in sizing.FIELDS if isinstance(f, Pick))}.")
+    return vary
+
+
+def _is_part(vary, last, word, tables):
+    """True where a word after "motor=small" is another part for the same input."""
+    return vary[last.name] is not None and word in last.options(tables)
+
+
+def _one(sizing, values, choice, tables):
+    report = judge_with(sizing, values, tables)
+    return One(choice, report, _mass(sizing, report, choice, tables))
+
+
+def _mass(sizing, report, choice, tables):
+    """The sizing's own mass of its parts, else that of the parts looked for."""
+    if "mass" in report.good:
+        return report.good["mass"]
+    count = float(report.values.get("count", 1))
+    masses = []
+    for name, part in choice.items():
+        columns_of = tables(sizing.field(name).table).columns
+        if "mass" in columns_of:
+            place = tables(sizing.field(name).table).index(part)
+            masses.append(float(columns_of["mass"][place]) * (count if name in ONE_EACH else 1.0))
+    return sum(masses) if masses else None
+
+
+def _beside(sizing, first, values, tables):
+    """The same with the next ratio up and down, where one of the parts has a ratio."""
+    picks = [f for f in sizing.FIELDS if isinstance(f, Pick) and "ratio" in tables(f.table).columns]
+    geared = sorted(picks, key=lambda f: f.name not in first.choice)[:1]
+    if not geared:
+        return {}
+    table, now = tables(geared[0].table), first.report.values[geared[0].name]
+    ratios = table.columns["ratio"]
+    order = [int(i) for i in np.argsort(ratios, kind="stable")]
+    here = float(ratios[table.index(now)])
+    lower, higher = [i for i in order if ratios[i] < here], [i for i in order if ratios[i] > here]
+    found = {}
+    for head, places in (("next ratio down", lower[-1:]), ("next ratio up", higher[:1])):
+        for place in places:
+            choice = {**first.choice, geared[0].name: table.names[place]}
+            found[head] = _one(sizing, {**values, **choice}, choice, tables)
+    return found
+
+
+# --- showing --------------------------------------------------------------------------------------------------------
+
+
+def code_of(found):
+    """0 where something fits."""
+    return FITS if found.best else FAILS
+
+
+def text_of(found):
+    """The ranking as a table, or why nothing fits; then the ratios beside the first."""
+    tried = f"{found.ranking.tried} combination{'s' * (found.ranking.tried != 1)} of {' and '.join(found.names)} tried."
+    lines = [found.sizing.TITLE, *columns.wrapped(f"{tried} {_summary(found)}"), ""]
+    listed = list(found.best) or [found.miss]
+    rows = [("", one) for one in listed] + list(found.beside.items())
+    lines += _table(found, rows, len(listed)) if listed[0] else []
+    if not found.best and found.miss:
+        lines += ["", *_why(found)]
+    return "\n".join(lines)
+
+
+def short_of(found):
+    """In a few words: the best, and the ratios beside it."""
+    if not found.best:
+        return f"nothing fits; nearest {_parts(found.miss)}" if found.miss else "nothing fits"
+    beside = "".join(f", {head} {_parts(one)}" for head, one in found.beside.items())
+    return f"best {_parts(found.best[0])}{beside}"
+
+
+def _parts(one):
+    return " ".join(one.choice.values())
+
+
+def _summary(found):
+    if not found.best:
+        return "None works on a bad day; the nearest:"
+    rank = next((f for f in found.sizing.FINDINGS if [f.name] == [r.lstrip("-") for r in found.sizing.RANK[:1]]), None)
+    count = len(found.ranking.fitting)
+    many = "One works" if count == 1 else f"{'At least ' * (count >= 10)}{count} work"
+    return f"{many} on a bad day too" + (f"; first the best {rank.label}:" if rank else ":")
+
+
+def _table(found, rows, cut):
+    """One line for each combination."""
+    told = _told(found)
+    head = ["", *rows[0][1].choice, *(f.name for f in told), "mass", "days in 100", "tightest on a bad day"]
+    body = [_row(head_text, one, told, found.system) for head_text, one in rows]
+    keep = [i for i in range(len(head)) if i == len(head) - 1 or any(row[i] for row in body)]
+    lines = columns.table([[row[i] for i in keep] for row in [head, *body]], gap=2)
+    return [*lines[: cut + 1], *([""] if len(rows) > cut else []), *lines[cut + 1 :]]
+
+
+def _told(found):
+    """What the search ranks by, and the current."""
+    names = [r.lstrip("-") for r in found.sizing.RANK[:2]]
+    names += [f.name for f in found.sizing.FINDINGS if f.name == "current" and f.name not in names]
+    return [f for name in names for f in found.sizing.FINDINGS if f.name == name and f.name != "mass"]
+
+
+def _row(head, one, told, system):
+    report = one.report
+    numbers = [f"{words.number(f, report.good[f.name], system)}{MISSES if report.good_margin.get(f.name, 0) < 0 else ''}" for f in told]
+    mass = quantity.show(one.mass, "kg", system=system) if one.mass is not None else ""
+    return [head, *one.choice.values(), *numbers, mass, str(report.days_in_100), _tightest(report)]
+
+
+def _tightest(report):
+    name = report.weakest()
+    if name is None:
+        return ""
+    label, margin = next(f.label for f in report.sizing.FINDINGS if f.name == name), report.bad_margin[name]
+    if not np.isfinite(margin) or margin < -10:
+        return f"{label}: far off"
+    return f"{label}: {abs(100 * margin):.0f} % {'to spare' if margin >= 0 else 'short'}"
+
+
+def _why(found):
+    """What the nearest miss lacks, and what most combinations miss."""
+    labels = {f.name: f.label for f in found.sizing.FINDINGS}
+    lines = columns.wrapped(words.verdict(found.miss.report, found.system))
+    missed = sorted(((n, name) for name, n in found.ranking.missed.items() if n), reverse=True)
+    if missed:
+        told = ", ".join(f"{labels[name]} by {n}" for n, name in missed)
+        lines += columns.wrapped(f"Missed on a good day already: {told} of {found.ranking.tried}.")
+    if found.ranking.impossible:
+        count, sentence = found.ranking.impossible
+        lines += columns.wrapped(f"{count} can't be built; the first because: {sentence}")
+    return lines
+
+
+def data_of(found):
+    """The ranking as plain data, SI."""
+    return {
+        "sizing": found.sizing.NAME,
+        "tried": found.ranking.tried,
+        "fits": [_as_data(one) for one in found.best],
+        "nearest_miss": _as_data(found.miss) if found.miss else None,
+        "beside": {head: _as_data(one) for head, one in found.beside.items()},
+        "missed": found.ranking.missed,
+    }
+
+
+def _as_data(one):
+    report = one.report
+    return {
+        "choice": one.choice, "works": report.works, "works_on_bad_day": report.works_on_bad_day, "days_in_100": report.days_in_100,
+        "mass": one.mass, "tightest": report.weakest(),
+        "good": {name: number(v) for name, v in report.good.items()}, "bad": {name: number(v) for name, v in report.bad.items()},
+    }  # fmt: skip

@@ -1,0 +1,204 @@
+"""What may be typed after `size`, read into a Line; what can't be read is refused in one sentence.
+
+Contents: TYPED, OPTIONS, Line, BadQuestion, read_line, path_named, input_named, finding_named, part_named, values_of, typed.
+
+A name may be cut short as long as it stays clear: `load=2Nm` for load_torque, `gearbox=64` for planetary_64.
+"""
+
+import sys
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from mechbench import quantity
+from mechbench.sizing.describe import Pick, nearest
+
+TYPED = ("py" if sys.platform == "win32" else "python3") + " -m mechbench size"
+LONGEST_ECHO = 40
+LONGEST_LIST = 8
+
+
+class BadQuestion(ValueError):
+    """A line that can't be answered: one sentence that says why, and the way out."""
+
+
+@dataclass(frozen=True)
+class Option:
+    """A word that begins with --; `takes` names what follows it, empty where nothing does."""
+
+    takes: str
+    help: str
+
+
+OPTIONS = {
+    "--help": Option("", "the inputs and findings of a sizing, with an example"),
+    "--us": Option("", "show inches, pounds and so on"),
+    "--metric": Option("", "show metric units"),
+    "--find": Option("INPUT,INPUT", "try every part of the kit for these inputs, and rank what works"),
+    "--sweep": Option("INPUT=LOW..HIGH", "run one input through a range"),
+    "--steps": Option("N", "how many values a sweep has; 11 when left out"),
+    "--picture": Option("FILE.png", "draw the machine, or the sweep, into a file"),
+    "--record": Option("FILE.html", "write the design record on one page; FILE.md for Markdown"),
+    "--measured": Option("FINDING=VALUE", "what was measured afterwards, for the record; once for each finding"),
+    "--reopen": Option("FILE", "open a record again; its numbers must come out as before"),
+    "--json": Option("", "print everything as JSON, for another program"),
+}
+
+
+@dataclass
+class Line:
+    """A line that was read: the first word (a sizing, "" for none), a file where one may stand, inputs and options."""
+
+    name: str = ""
+    file: str = ""
+    given: dict = field(default_factory=dict)
+    options: dict = field(default_factory=dict)
+
+    def has(self, option):
+        """True where an option was typed."""
+        return option in self.options
+
+    def one(self, option):
+        """What followed an option, "" where it was not typed; refused where it was typed twice."""
+        found = self.options.get(option, [])
+        if len(found) > 1:
+            raise BadQuestion(f"{option} stands twice; give it once.")
+        return found[0] if found else ""
+
+
+def read_line(arguments, options=None, file=False):
+    """Read the words after a command; options are those of `size` where none are given; file=True: a file may follow."""
+    line, words, options = Line(), list(arguments), options or OPTIONS
+    while words:
+        word = words.pop(0)
+        if word.startswith("-") and not word[1:2].isdigit():
+            _take_option(line, word, words, options)
+        elif "=" in word:
+            _take_input(line, word)
+        elif not line.name and not line.given:
+            line.name = word
+        elif file and not line.file:
+            line.file = word
+        else:
+            raise BadQuestion(_stray(word, line))
+    return line
+
+
+def _take_option(line, word, words, options):
+    name, given, value = word.partition("=")
+    name = "--help" if name == "-h" else name
+    if name not in options:
+        raise BadQuestion(f"There is no option {shown(name)}; {nearest(name, options)}")
+    if not options[name].takes:
+        if given:
+            raise BadQuestion(f"{name} takes nothing after it; leave out {shown('=' + value)}.")
+    elif not given:
+        if not words:
+            raise BadQuestion(f"{name} needs {options[name].takes} after it: {options[name].help}.")
+        value = words.pop(0)
+    line.options.setdefault(name, []).append(value)
+
+
+def _take_input(line, word):
+    name, _, value = word.partition("=")
+    if name in line.given:
+        raise BadQuestion(f"{shown(name)} stands twice; give it once.")
+    line.given[name] = value
+
+
+def _stray(word, line):
+    last = next(reversed(line.given.items()), None)
+    if last:
+        name, value = last
+        return f"{shown(word)} has no '='; leave out the blank before it: {name[:LONGEST_ECHO]}={(value + word)[:LONGEST_ECHO]}."
+    return f"{shown(word)} has no '='; an input reads NAME=VALUE, such as load=2Nm, and only one sizing can be asked at once."
+
+
+def path_named(text, endings=()):
+    """A typed path, refused where it can be none, or where its ending is not one of these."""
+    if not text.strip() or "\x00" in text:
+        raise BadQuestion(f"{shown(text)} can't be the name of a file; give another name.")
+    path = Path(text)
+    if endings and path.suffix.lower() not in endings:
+        raise BadQuestion(f"{shown(path.name)} does not end in {' or '.join(endings)}; give the file such a name.")
+    return path
+
+
+def shown(text, most=LONGEST_ECHO):
+    """A typed text in quotes for a sentence, cut and without what can't be printed."""
+    cut = "".join(sign if sign.isprintable() else "?" for sign in text[:most])
+    return f"'{cut}{'…' if len(text) > most else ''}'"
+
+
+def input_named(sizing, typed_name):
+    """The input that was meant: by its name, or by the beginning of it where only one has that."""
+    return _named(sizing, typed_name, sizing.FIELDS, "an input")
+
+
+def finding_named(sizing, typed_name):
+    """The finding that was meant, in the same way."""
+    return _named(sizing, typed_name, sizing.FINDINGS, "a finding")
+
+
+def _named(sizing, typed_name, known, what):
+    names = {one.name: one for one in known}
+    low = typed_name.strip().lower().replace("-", "_")
+    if low in names:
+        return names[low]
+    begun = [name for name in names if low and name.startswith(low)]
+    if len(begun) == 1:
+        return names[begun[0]]
+    if begun:
+        raise BadQuestion(f"{shown(typed_name)} can be {' or '.join(begun)}; write more of it.")
+    raise BadQuestion(f"{shown(typed_name)} is not {what} of {sizing.NAME}; {nearest(low, names)}")
+
+
+def part_named(field_, typed_part, tables):
+    """The part that was meant: by its name, or by some whole words of it where only one part has them."""
+    names = field_.options(tables)
+    low = typed_part.strip().lower().replace("-", "_").replace(" ", "_")
+    if low in names:
+        return low
+    meant = [name for name in names if low and f"_{low}_" in f"_{name}_"]
+    if len(meant) == 1:
+        return meant[0]
+    if meant:
+        raise BadQuestion(f"{field_.name}={shown(typed_part)} can be {_listed(meant)}; write more of it.")
+    raise BadQuestion(f"{field_.name}={shown(typed_part)} is no part of the kit; {_which(low, names)}")
+
+
+def _which(low, names):
+    return nearest(low, names) if len(names) <= LONGEST_LIST else nearest(low, names).replace(", ".join(names), _listed(names))
+
+
+def _listed(names):
+    more = f" … ({len(names)} in all)" if len(names) > LONGEST_LIST else ""
+    return ", ".join(names[:LONGEST_LIST]) + more
+
+
+def values_of(sizing, given, tables):
+    """Inputs as typed -> name -> SI number or part; refused in one sentence."""
+    values = {}
+    for typed_name, text in given.items():
+        found = input_named(sizing, typed_name)
+        if found.name in values:
+            raise BadQuestion(f"{found.name} stands twice; give it once.")
+        values[found.name] = value_of(found, text, tables)
+    return values
+
+
+def value_of(found, text, tables):
+    """One input's text as SI number or part."""
+    if isinstance(found, Pick):
+        return part_named(found, text, tables)
+    try:
+        return found.read(text)
+    except ValueError as wrong:
+        said = str(wrong)
+        raise BadQuestion(said if said.startswith(found.name) else f"{found.name}: {said}") from None
+
+
+def typed(field_, value, system="metric"):
+    """An input's value as it can be typed again: 0.36kg, 2Nm, planetary_64."""
+    if isinstance(value, str):
+        return value
+    return quantity.show(value, field_.unit, digits=6, system=system).replace(" ", "").replace("·", "")

@@ -1,0 +1,163 @@
+"""Every sizing with its question and how it stands, and the help of each one; nothing is written twice: all is read
+from the sizings' own tables.
+
+Contents: list_text, list_data, help_text, help_data, varies, example_lines.
+"""
+
+from mechbench import quantity
+from mechbench.desk import columns, pit
+from mechbench.desk.line import OPTIONS, TYPED, typed
+from mechbench.sizing import NAMES, size, words
+from mechbench.sizing.days import Tables
+from mechbench.sizing.describe import CHOICE, JOB, Pick
+from mechbench.sizing.judge import judge
+
+FEW = 6  # parts that are named in the help
+# Spreads of the kit by a fixed amount; the others of these are human steps, in seconds.
+UNIT_OF_SPREAD = {"battery_voltage": "V", "battery_resistance": "ohm"}
+CODES = (
+    "The exit code is 0 where it works, on a bad day too (or where nothing was to be judged); 1 where it does not, or where "
+    "nothing fits; 2 where the question can't be answered or a file can't be read or written: one sentence says why."
+)
+
+
+# --- every sizing ---------------------------------------------------------------------------------------------------
+
+
+def list_data():
+    """Every sizing, run on its usual inputs."""
+    return [
+        {
+            "name": name, "title": size(name).TITLE, "question": size(name).QUESTION,
+            "works": report.works, "works_on_bad_day": report.works_on_bad_day, "days_in_100": report.days_in_100,
+        }
+        for name, report in ((name, judge(name)) for name in NAMES)
+    ]  # fmt: skip
+
+
+def list_text():
+    """Every sizing with its question, run on its usual inputs; then how to ask, and what is asked in a pit."""
+    width = max(map(len, NAMES))
+    lines = [f"  {'name':<{width}}  days in 100  question"]
+    for name in NAMES:
+        lines += columns.wrapped(f"{name:<{width}}  {judge(name).days_in_100:>11}  {size(name).QUESTION}", more=width + 15)
+    lines += ["", *columns.wrapped("Days in 100: on so many days of a season the usual example of that sizing works.", indent=0)]
+    lines += ["", f"Type {TYPED} NAME for all numbers of one; NAME --help for what can be given.", "", *_options(), "", "Asked in a pit:"]
+    for question in pit.QUESTIONS:
+        lines += columns.wrapped(question.asked, more=2)
+        lines += [f"      {TYPED} {words}" for words in question.lines]
+    return "\n".join([*lines, "", *columns.wrapped(CODES, indent=0)])
+
+
+def _options():
+    heads = [f"{name} {option.takes}".rstrip() for name, option in OPTIONS.items()]
+    return columns.table([(head, option.help) for head, option in zip(heads, OPTIONS.values())])
+
+
+# --- the help of one ------------------------------------------------------------------------------------------------
+
+
+def help_text(sizing, system):
+    """What a sizing asks and finds, and lines to type."""
+    tables = Tables(sizing)
+    lines = [f"{TYPED} {sizing.NAME} INPUT=VALUE ...", "", sizing.TITLE, *columns.wrapped(sizing.QUESTION)]
+    for group, head in ((JOB, "The job asks"), (CHOICE, "You choose")):
+        fields = [f for f in sizing.FIELDS if f.group == group]
+        if fields:
+            lines += ["", head, *_explained([(f.name, _range(f, tables, system), f"{f.label}: {f.help}") for f in fields])]
+    lines += ["", "Found", *_explained([(f.name, _asked(f, system), f"{f.label}: {f.help}") for f in sizing.FINDINGS])]
+    lines += ["", "Other from day to day", *columns.wrapped(varies(sizing, tables, system))]
+    lines += ["", "For example", *(f"  {line}" for line in example_lines(sizing, system)), "", *_options(), "", *columns.wrapped(CODES, indent=0)]
+    return "\n".join(lines)
+
+
+def help_data(sizing):
+    """What a sizing asks and finds, as plain data."""
+    tables = Tables(sizing)
+    inputs = [
+        {"name": f.name, "label": f.label, "help": f.help, "parts": list(f.options(tables)), "usual": f.first(tables)}
+        if isinstance(f, Pick)
+        else {"name": f.name, "label": f.label, "help": f.help, "unit": f.unit, "low": f.low, "high": f.high, "usual": f.default}
+        for f in sizing.FIELDS
+    ]
+    findings = [{"name": f.name, "label": f.label, "help": f.help, "unit": f.unit, "sense": f.sense, "bound": f.bound} for f in sizing.FINDINGS]
+    return {"name": sizing.NAME, "title": sizing.TITLE, "question": sizing.QUESTION, "inputs": inputs, "findings": findings}
+
+
+def _explained(rows):
+    """Name and range on a line, and what it is below it."""
+    width = max(len(name) for name, _, _ in rows)
+    lines = []
+    for name, middle, text in rows:
+        lines += columns.wrapped(f"{name:<{width}}  {middle}".rstrip(), more=width + 2)
+        lines += columns.wrapped(text, indent=width + 4)
+    return lines
+
+
+def _range(field, tables, system):
+    if isinstance(field, Pick):
+        names = field.options(tables)
+        listed = ", ".join(names) if len(names) <= FEW else f"{', '.join(names[:3])} … ({len(names)} parts)"
+        return f"{listed}; usually {field.first(tables)}"
+    low, high, usual = (quantity.show(field.to_si(number), field.unit, system=system) for number in (field.low, field.high, field.default))
+    return f"{low} to {high}; usually {usual}"
+
+
+def _asked(finding, system):
+    if not finding.sense:
+        return "for information"
+    bound = finding.bound
+    if isinstance(bound, str):
+        return f"{finding.sense} {bound}"
+    return f"{finding.sense} {quantity.show(quantity.to_si(bound, finding.unit), finding.unit, system=system)}"
+
+
+def varies(sizing, tables, system):
+    """Which inputs are other from day to day, and by how much, in one sentence."""
+    told = []
+    for path, name in sizing.SPREADS.items():
+        spread = tables.kit.spread(name)
+        unit = "%" if spread.kind == "relative" else UNIT_OF_SPREAD.get(name, "s")
+        ends = [quantity.show(end, unit, system=system) for end in (-spread.low, spread.high)]
+        told.append(f"{words.label_of(sizing, path)} {_by(*ends)}")
+    return ("; ".join(told) + ".") if told else "Nothing: every day is the same."
+
+
+def _by(down, up):
+    if down == up:
+        return f"± {up}"
+    ends = [f"{down} less" if not down.startswith("0 ") else "", f"{up} more" if not up.startswith("0 ") else ""]
+    return "up to " + " or ".join(filter(None, ends)) if any(ends) else "± 0"
+
+
+def example_lines(sizing, system):
+    """Lines to type, made from the sizing's own inputs; each of them runs."""
+    tables = Tables(sizing)
+    numbers = [f for f in sizing.FIELDS if not isinstance(f, Pick)]
+    parts = [f for f in sizing.FIELDS if isinstance(f, Pick) and f.table != "counts" and len(f.options(tables)) > 1]
+    first = " ".join(f"{f.name}={typed(f, _beside(f), system)}" for f in numbers[:2])
+    lines = [f"{TYPED} {sizing.NAME} {first}"]
+    if numbers:
+        low, high = (typed(numbers[0], numbers[0].to_si(end), system) for end in _around(numbers[0]))
+        lines.append(f"{TYPED} {sizing.NAME} --sweep {numbers[0].name}={low}..{high}")
+    if parts:
+        lines.append(f"{TYPED} {sizing.NAME} --find {','.join(f.name for f in parts[:2] if not f.more) or parts[0].name}")
+    return lines
+
+
+def _beside(field):
+    """A value a little beside the usual one, in SI, rounded to what is easily typed."""
+    near = field.default * 1.1 if field.default else field.low + 0.1 * (field.high - field.low)
+    return field.to_si(_inside(field, near))
+
+
+def _around(field):
+    """Two ends about the usual value, inside the range."""
+    reach = abs(field.default) / 2 or 0.3 * (field.high - field.low)
+    return _inside(field, field.default - reach), _inside(field, field.default + reach)
+
+
+def _inside(field, number):
+    """A number with two digits, so far inside the range that rounding it in other units can't lead out."""
+    edge = 0.02 * (field.high - field.low)
+    return float(f"{min(max(number, field.low + edge), field.high - edge):.2g}")

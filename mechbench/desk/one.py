@@ -1,0 +1,56 @@
+"""One sizing on one page of letters: verdict, what hurts most, findings on a good and a bad day, inputs.
+
+Contents: text_of, code_of, inputs_lines, FITS, FAILS.
+"""
+
+from mechbench.desk import columns
+from mechbench.desk.line import typed
+from mechbench.sizing import words
+
+FITS, FAILS = 0, 1  # exit codes: works, on a bad day too; does not
+MISSES = "!"
+
+
+def text_of(design, given=()):
+    """The page for one sizing; `given` names the inputs that were typed, which are told first."""
+    report, system = design.report, design.system
+    said = filter(None, (words.verdict(report, system), words.hurts(report)))
+    lines = [design.sizing.TITLE, ""]
+    for sentence in said:
+        lines += columns.wrapped(sentence)
+    lines += ["", *_findings(report, system), "", *inputs_lines(design, given)]
+    return "\n".join(lines)
+
+
+def code_of(report):
+    """The exit code of a report."""
+    return FITS if report.works and report.works_on_bad_day else FAILS
+
+
+def _findings(report, system):
+    """What is asked first, then what is for information."""
+    asked = [_row(f, report, system) for f in report.sizing.FINDINGS if f.sense]
+    told = [_row(f, report, system) for f in report.sizing.FINDINGS if not f.sense]
+    rows = columns.table([("", "good day", "", "bad day", "", "asked"), *asked, *told], right=(1, 3), gap=1)
+    cut = 1 + len(asked)
+    missed = any(MISSES in (row[2], row[4]) for row in asked)
+    note = [f"  ({MISSES} = not met)"] if missed else []
+    return [*rows[:cut], *note, *([""] if asked and told else []), *rows[cut:]]
+
+
+def _row(finding, report, system):
+    name = finding.name
+    cells = [finding.label]
+    for found, margins in ((report.good, report.good_margin), (report.bad, report.bad_margin)):
+        cells += [words.number(finding, found[name], system), MISSES if margins.get(name, 0) < 0 else " "]
+    asked = f"  {finding.sense} {words.number(finding, report.bounds[name], system)}" if finding.sense else ""
+    return (*cells, asked)
+
+
+def inputs_lines(design, given=()):
+    """All inputs as they can be typed again, those that were typed first."""
+    told = {f.name: f"{f.name}={typed(f, design.report.values[f.name], design.system)}" for f in design.sizing.FIELDS}
+    mine = [told[name] for name in told if name in given]
+    rest = [told[name] for name in told if name not in given]
+    lines = columns.together("you gave", mine) if mine else []
+    return lines + (columns.together("as usual" if mine else "all as usual", rest) if rest else [])

@@ -1,0 +1,200 @@
+"""The design record as data: what was asked, chosen and found, with every number that is needed to find it again.
+
+Contents: Design, data_of, measured_values, edition, record, NAME, SCHEMA.
+
+The data is plain JSON. Numbers are SI; an infinite one is the text "inf". Its fields:
+
+    "mechbench record"   the number of this layout, SCHEMA
+    made                 date, mechbench's version, kit (name and digest), units ("metric" or "us") that the page shows
+    sizing, version      the sizing's name, and its VERSION
+    inputs               name -> label, unit, value; for a part instead: part, label, table, numbers (its columns)
+    records              records of the kit that the sizing uses, "battery" -> key -> number
+    spreads              name of a spread -> kind, low, high: what a bad day is made of
+    findings             name -> label, unit, good, bad; where something is asked: sense, bound, good_margin, bad_margin
+    days_in_100, hurts   on how many days it works; inputs by how much they hurt, the worst first
+    measured             name of a finding -> what was measured afterwards; empty until then
+"""
+
+import datetime
+import math
+import operator
+import tomllib
+from dataclasses import dataclass, field
+from importlib import metadata
+from pathlib import Path
+
+from mechbench import quantity
+from mechbench.sizing.days import Tables
+from mechbench.sizing.describe import Pick
+from mechbench.sizing.judge import Report, judge_with
+
+NAME, SCHEMA = "mechbench record", 1
+MOST_FILES = 1000
+
+
+@dataclass(frozen=True)
+class Design:
+    """One sizing with its inputs, its parts and what was found: all that a record tells."""
+
+    report: Report
+    tables: Tables
+    system: str = "metric"
+    measured: dict = field(default_factory=dict)  # finding -> SI number
+    date: str = ""
+    version: str = ""
+    turns: dict = field(default_factory=dict)  # what belongs to the picture alone
+
+    @property
+    def sizing(self):
+        """The sizing's class."""
+        return self.report.sizing
+
+
+def design(sizing, values, tables, system="metric", measured=None):
+    """Judge a sizing for a record made today."""
+    report = judge_with(sizing, values, tables)
+    return Design(report, tables, system, measured or {}, datetime.date.today().isoformat(), edition())
+
+
+def edition():
+    """mechbench's version, from the project file beside it or from where it was installed."""
+    project = Path(__file__).resolve().parents[2] / "pyproject.toml"
+    if project.is_file():
+        return tomllib.loads(project.read_text(encoding="utf-8"))["project"]["version"]
+    return metadata.version("mechbench")
+
+
+def data_of(design):
+    """A design as the plain data that this file's head describes."""
+    report, tables = design.report, design.tables
+    return {
+        NAME: SCHEMA,
+        "made": {
+            "date": design.date, "version": design.version, "units": design.system,
+            "kit": {"name": tables.kit.name, "digest": tables.kit.digest},
+        },
+        "sizing": design.sizing.NAME,
+        "version": design.sizing.VERSION,
+        "inputs": {f.name: _input(f, report.values[f.name], tables) for f in design.sizing.FIELDS},
+        "records": {path: _record(path, tables.kit) for path in design.sizing.RECORDS},
+        "spreads": {name: _spread(tables.kit.spread(name)) for name in dict.fromkeys(design.sizing.SPREADS.values())},
+        "findings": {f.name: _finding(f, report) for f in design.sizing.FINDINGS},
+        "days_in_100": report.days_in_100,
+        "hurts": [{"input": path, "costs": number(loss)} for path, loss in report.hurts],
+        "measured": {name: number(value) for name, value in design.measured.items()},
+    }  # fmt: skip
+
+
+def number(value):
+    """A number as JSON can hold it."""
+    value = float(value)
+    if math.isnan(value):
+        raise ValueError("A number of this sizing is lost (NaN), so no record can be made; change an input and try again.")
+    return value if math.isfinite(value) else ("inf" if value > 0 else "-inf")
+
+
+def _input(field_, value, tables):
+    if isinstance(field_, Pick):
+        table = tables(field_.table)
+        numbers = {key: number(column) for key, column in table.row(value).items()}
+        return {"part": value, "label": table.labels[value], "table": field_.table, "numbers": numbers}
+    return {"label": field_.label, "unit": quantity.si_unit(quantity.kind_of(field_.unit)), "value": number(value)}
+
+
+def _record(path, kit):
+    """The numbers of one record of the kit; a list of numbers (the fuse's curve) stays one."""
+    record = operator.attrgetter(path)(kit)
+    found = {key: getattr(record, key) for key in record}
+    listed = {key: [number(one) for one in value] for key, value in found.items() if isinstance(value, tuple)}
+    return {key: number(value) for key, value in found.items() if isinstance(value, (int, float))} | listed
+
+
+def _spread(spread):
+    return {"kind": spread.kind, "low": number(spread.low), "high": number(spread.high)}
+
+
+def _finding(finding, report):
+    name = finding.name
+    told = {
+        "label": finding.label, "unit": quantity.si_unit(quantity.kind_of(finding.unit)),
+        "good": number(report.good[name]), "bad": number(report.bad[name]),
+    }  # fmt: skip
+    if finding.sense:
+        told |= {"sense": finding.sense, "bound": number(report.bounds[name])}
+        told |= {"good_margin": number(report.good_margin[name]), "bad_margin": number(report.bad_margin[name])}
+    return told
+
+
+def measured_values(sizing, given):
+    """What was measured, by finding: text with a unit or an SI number -> SI number."""
+    known = {f.name: f for f in sizing.FINDINGS}
+    values = {}
+    for name, value in given.items():
+        if name not in known:
+            raise ValueError(f"{str(name)[:40]!r} is not a finding of {sizing.NAME}; choose from {', '.join(known)}.")
+        kind = quantity.kind_of(known[name].unit)
+        try:
+            values[name] = quantity.read(value, kind).value if isinstance(value, str) else float(value)
+        except ValueError as wrong:
+            raise ValueError(f"measured {name}: {wrong}") from None
+    return values
+
+
+# --- writing --------------------------------------------------------------------------------------------------------
+
+
+def record(bench, path, measured=None):
+    """Write the design record of a bench: one page, as .html (prints well) or .md; a file that is there is never touched.
+
+    bench : what mb.bench(...) gave
+    path : "arm.html" or "arm.md"; where there is such a file already, the new one gets a number: "arm-2.html"
+    measured : findings that were measured afterwards, {"time": "1.3 s"}
+    """
+    if bench.report is None:
+        raise ValueError(f"This bench has nothing to record yet: {bench.problem}")
+    values = measured_values(bench.sizing, measured or {})
+    today = datetime.date.today().isoformat()
+    written = write(Design(bench.report, bench.tables, bench.system, values, today, edition(), bench.turns), path)
+    return Written(written)
+
+
+class Written:
+    """Where a record was written; shown as a sentence."""
+
+    def __init__(self, path):
+        self.path = path
+
+    def __repr__(self):
+        return f"The record is {self.path.name}, beside this notebook. mb.reopen({self.path.name!r}) opens it again."
+
+
+def write(design, path):
+    """Write a design's record and give its path."""
+    from mechbench.desk import paper  # with matplotlib behind it, which nothing else here needs
+
+    path, data = Path(path), data_of(design)
+    if path.suffix.lower() == ".html":
+        return write_new(path, paper.html(design, data))
+    if path.suffix.lower() == ".md":
+        picture = write_new(path.with_suffix(".png"), paper.picture(design))  # Markdown can't hold a picture itself
+        return write_new(path, paper.markdown(design, data, picture.name))
+    raise ValueError(f"{path.name[-40:]!r} ends neither in .html nor in .md; give the record one of these two names.")
+
+
+def write_new(path, content):
+    """Write a text or bytes into a new file; where one of that name is there, a number is added. Give its path."""
+    content = content.encode("utf-8") if isinstance(content, str) else content
+    for count in range(1, MOST_FILES):
+        free = path if count == 1 else path.with_name(f"{path.stem}-{count}{path.suffix}")
+        try:
+            file = open(free, "xb")
+        except FileExistsError:
+            continue
+        try:
+            with file:
+                file.write(content)
+        except OSError:
+            free.unlink()  # half a file would be taken for a whole one
+            raise
+        return free
+    raise ValueError(f"There are {MOST_FILES} files named like {path.name[-40:]!r} already; choose another name.")

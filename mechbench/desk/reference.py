@@ -1,0 +1,121 @@
+"""What the quick reference shows: every sizing as a bench behind one chooser, formulas, rules, questions.
+
+Contents: reference, Reference, formulas, rules_of_thumb, pit_questions.
+"""
+
+from html import escape
+
+import ipywidgets as w
+
+from mechbench.bench.bench import Bench
+from mechbench.desk import pit
+from mechbench.desk.find import look, short_of
+from mechbench.desk.formula_sheet import sheet_markdown
+from mechbench.desk.line import TYPED, read_line, values_of
+from mechbench.desk.note import Note
+from mechbench.desk.rules import rules_markdown
+from mechbench.sizing import NAMES, size, words
+from mechbench.sizing.days import Tables
+from mechbench.sizing.judge import judge
+
+NO_QUESTION = "(none)"
+
+
+def reference(name="arm"):
+    """Open the quick reference: a chooser of sizings and of questions asked in a pit, with the bench below."""
+    return Reference(name)
+
+
+class Reference:
+    """One chooser for all benches. `bench` is the one on screen; `choose(name)` and `ask(question)` do what a click does."""
+
+    def __init__(self, name="arm"):
+        self._benches, self._silent = {}, False
+        self._sizings = w.Dropdown(description="Size", options=[(size(one).TITLE, one) for one in NAMES], value=size(name).NAME)
+        asked = [NO_QUESTION, *(one.asked for one in (*pit.QUESTIONS, *pit.QUICK))]
+        self._questions = w.Dropdown(description="Asked in a pit", options=asked, value=NO_QUESTION)
+        for control, help_text in ((self._sizings, "Every sizing of this course"), (self._questions, "Opens the bench that answers")):
+            control.tooltip = help_text
+            control.style.description_width = "110px"
+            control.layout.width = "100%"
+        self._said, self._below = w.HTML(), w.VBox()
+        self._sizings.observe(lambda change: self._silent or self.choose(change.new), "value")
+        self._questions.observe(lambda change: self._silent or self.ask(change.new), "value")
+        self.view = w.VBox([self._sizings, self._questions, self._said, self._below])
+        self.choose(name)
+
+    def choose(self, name):
+        """Put a sizing's bench on screen."""
+        name = size(name).NAME
+        if name not in self._benches:
+            self._benches[name] = Bench(size(name))
+        self.bench = self._benches[name]
+        self._show(name, NO_QUESTION, size(name).QUESTION)
+        return self
+
+    def ask(self, asked):
+        """Put the bench on screen that answers a question, set as the question says."""
+        question = next((one for one in (*pit.QUESTIONS, *pit.QUICK) if one.asked == asked), None)
+        if question is None:
+            return self.choose(self._sizings.value)
+        self.choose(question.sizing)
+        self.bench.set(**values_of_line(question))
+        self._show(question.sizing, asked, f"{asked} On the command line: {TYPED} {question.lines[0]}")
+        return self
+
+    def _show(self, name, asked, said):
+        self._silent = True
+        try:
+            self._sizings.value, self._questions.value = name, asked
+        finally:
+            self._silent = False
+        self._said.value = f"<div style='line-height:1.4'>{escape(said)}</div>"
+        self._below.children = (self.bench.view,)
+
+    def __repr__(self):
+        return f"{self.bench.sizing.TITLE}. {self.bench.sentence}"
+
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        still = {kind: data for kind, data in self.bench._repr_mimebundle_().items() if kind == "image/png"}
+        return {**self.view._repr_mimebundle_(), **still, "text/plain": repr(self)}
+
+
+def values_of_line(question):
+    """The inputs that a question's first line gives, by name."""
+    line = read_line(question.lines[0].split())
+    return values_of(size(line.name), line.given, Tables(size(line.name)))
+
+
+def formulas():
+    """The formula sheet."""
+    return Note(sheet_markdown())
+
+
+def rules_of_thumb():
+    """Rules of thumb, each with where it comes from."""
+    return Note(rules_markdown())
+
+
+def pit_questions():
+    """Questions asked in a pit, each with the answer to the usual example."""
+    lines = []
+    for question in (*pit.QUESTIONS, *pit.QUICK):
+        typed = "<br>".join(f"`size {line}`" for line in question.lines)
+        lines.append(f"| {question.asked} | {'; '.join(_answers(question))} | {typed} |")
+    return Note("\n".join(["| asked | answer for the usual example | to type after `mechbench` |", "| --- | --- | --- |", *lines]))
+
+
+def _answers(question):
+    """What each line of a question finds: its findings, or the best parts."""
+    told = dict(question.answers)
+    for text in question.lines:
+        line = read_line(text.split())
+        sizing = size(line.name)
+        tables = Tables(sizing)
+        values = values_of(sizing, line.given, tables)
+        if line.has("--find"):
+            yield short_of(look(sizing, line.one("--find"), values, tables))
+        elif line.name in told:
+            report = judge(sizing, values)
+            names = told.pop(line.name)
+            yield ", ".join(f"{f.label} {words.number(f, report.good[f.name])}" for f in sizing.FINDINGS if f.name in names)

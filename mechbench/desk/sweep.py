@@ -1,0 +1,202 @@
+"""One input through a range: what a good and a bad day give at each value, and where it works.
+
+Contents: sweep (for notebooks), read_sweep, Sweep, text_of, data_of, code_of.
+"""
+
+import os
+import re
+from base64 import b64encode
+from dataclasses import dataclass
+
+import numpy as np
+
+from mechbench import quantity
+from mechbench.desk import columns
+from mechbench.desk.line import BadQuestion, input_named, shown, typed, value_of
+from mechbench.desk.one import FAILS, FITS
+from mechbench.desk.record import number
+from mechbench.sizing import size, words
+from mechbench.sizing.days import Tables, complete
+from mechbench.sizing.describe import Pick
+from mechbench.sizing.judge import judge_with
+
+STEPS, MOST_STEPS = 11, 101
+MOST_PARTS = 400
+COLUMNS = 3  # findings in the table and panels in the picture
+
+
+@dataclass(frozen=True, repr=False)
+class Sweep:
+    """Values of one input, and a report for each; None with a sentence in `problems` where one can't be judged."""
+
+    sizing: type
+    input: object
+    values: tuple
+    reports: tuple
+    problems: tuple
+    system: str
+    labels: dict
+
+    def told(self):
+        """The findings that are shown: what the search ranks by, then what is tightest, as far as it changes."""
+        reports = [report for report in self.reports if report]
+        asked = {f.name: f for f in self.sizing.FINDINGS}
+        tight = sorted(self.sizing.judged(), key=lambda f: min(r.bad_margin[f.name] for r in reports)) if reports else []
+        names = [rank.lstrip("-") for rank in self.sizing.RANK] + [f.name for f in tight]
+        varied = [n for n in dict.fromkeys(names) if len({r.good[n] for r in reports} | {r.bad[n] for r in reports}) > 2]
+        return [asked[name] for name in (varied or names)[:COLUMNS]]
+
+    def __repr__(self):
+        return text_of(self)
+
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        from mechbench.desk import drawn  # matplotlib, only when the picture is asked for
+
+        return {"text/plain": text_of(self), "image/png": b64encode(drawn.sweep(self)).decode()}
+
+    def value_text(self, value):
+        """One value of the input, for people."""
+        return self.labels.get(value, value) if isinstance(value, str) else quantity.show(value, self.input.unit, digits=4, system=self.system)
+
+
+def sweep(name, swept, steps="", kit=None, system=None, **values):
+    """Run one input through a range, in a notebook: mb.sweep("arm", "length=300mm..500mm", payload="0.8 kg").
+
+    name : of the sizing; swept : as after --sweep; values : the other inputs, text with units or SI
+    """
+    sizing = size(name)
+    tables = Tables(sizing, kit)
+    read = {given: complete(sizing, {given: value}, tables)[given] for given, value in values.items()}
+    return read_sweep(sizing, swept, str(steps), read, tables, system or os.environ.get("MECHBENCH_UNITS") or "metric")
+
+
+def read_sweep(sizing, text, steps, values, tables, system):
+    """Judge a sweep: "length=300mm..500mm", "motor" (every part), "motor=small,large", "length" (its whole range)."""
+    name, given, rest = text.partition("=")
+    found = input_named(sizing, name)
+    if found.name in values:
+        raise BadQuestion(f"{found.name} is given and swept; leave one of them out.")
+    swept = _parts(found, rest, tables) if isinstance(found, Pick) else _numbers(found, rest if given else "", _count(steps))
+    reports, problems = [], []
+    for value in swept:
+        try:
+            reports.append(judge_with(sizing, {**values, found.name: value}, tables))
+            problems.append("")
+        except ValueError as wrong:
+            reports.append(None)
+            problems.append(str(wrong))
+    labels = dict(tables(found.table).labels) if isinstance(found, Pick) else {}
+    return Sweep(sizing, found, tuple(swept), tuple(reports), tuple(problems), system, labels)
+
+
+def _count(text):
+    if not text:
+        return STEPS
+    if not text.isascii() or not text.isdigit() or not 2 <= int(text[:9]) <= MOST_STEPS:
+        raise BadQuestion(f"--steps {shown(text)} must be a whole number from 2 to {MOST_STEPS}.")
+    return int(text)
+
+
+def _parts(found, rest, tables):
+    names = found.options(tables)
+    swept = tuple(value_of(found, one, tables) for one in rest.split(",")) if rest else names
+    if len(swept) > MOST_PARTS:
+        raise BadQuestion(f"{found.name} has {len(swept)} parts, more than a table can show; use --find {found.name} to rank them.")
+    return swept
+
+
+def _numbers(found, rest, count):
+    if not rest:
+        return tuple(found.to_si(float(n)) for n in np.linspace(found.low, found.high, count))
+    low, dots, high = rest.partition("..")
+    if not dots:
+        raise BadQuestion(f"--sweep {found.name}={shown(rest)} has no '..'; write {found.name}=LOW..HIGH, for example {_example(found)}.")
+    unit = re.sub(r"^[\s0-9.,'+eE-]+", "", high)
+    bare = re.fullmatch(r"[\s0-9.,'+-]+", low)
+    ends = [value_of(found, low + unit if bare else low, None), value_of(found, high, None)]
+    if ends[0] >= ends[1]:
+        raise BadQuestion(f"--sweep {found.name} goes from {shown(low)} to {shown(high)}; the first must be the lower one.")
+    # Counted in the input's own unit, so that 0.1 s steps stay round numbers.
+    shown_ends = [quantity.from_si(end, found.unit) for end in ends]
+    return tuple(found.to_si(float(f"{n:.12g}")) for n in np.linspace(*shown_ends, count))
+
+
+def _example(found):
+    return f"{typed(found, found.to_si(found.low))}..{typed(found, found.to_si(found.high))}"
+
+
+# --- showing --------------------------------------------------------------------------------------------------------
+
+
+def works(report):
+    """True where a report works on a bad day too."""
+    return report is not None and report.works and report.works_on_bad_day
+
+
+def code_of(sweep):
+    """0 where some value works on a bad day too."""
+    return FITS if any(map(works, sweep.reports)) else FAILS
+
+
+def text_of(sweep):
+    """The sweep as a table, and one sentence on where it works."""
+    told, system = sweep.told(), sweep.system
+    head = [sweep.input.name, "days in 100", *(f.name for f in told)]
+    units = ["", "", *(_asked(f, sweep) for f in told)]
+    rows = [_row(sweep, i, told, system) for i in range(len(sweep.values))]
+    lines = [sweep.sizing.TITLE, *columns.wrapped(_where(sweep)), ""]
+    lines += columns.table([head, units, *rows], right=range(1, 2 + len(told)))
+    lines += ["", *columns.wrapped("On a bad day: " + "; ".join(f"{f.name} is {f.label}" for f in told) + ".")]
+    return "\n".join([*lines, *_problems(sweep)])
+
+
+def _asked(finding, sweep):
+    report = next((r for r in sweep.reports if r), None)
+    return f"{finding.sense} {words.number(finding, report.bounds[finding.name], sweep.system)}" if finding.sense and report else ""
+
+
+def _row(sweep, i, told, system):
+    report = sweep.reports[i]
+    cells = [words.number(f, report.bad[f.name], system) for f in told] if report else ["can't be judged", *[""] * (len(told) - 1)]
+    return [sweep.value_text(sweep.values[i]), str(report.days_in_100) if report else "", *cells]
+
+
+def _where(sweep):
+    """On a bad day too it works from ... to ..."""
+    runs = [[]]
+    for value, report in zip(sweep.values, sweep.reports):
+        if works(report):
+            runs[-1].append(value)
+        elif runs[-1]:
+            runs.append([])
+    runs = [run for run in runs if run]
+    if not runs:
+        return "None of these values works on a bad day."
+    if isinstance(sweep.input, Pick):
+        return f"Works, on a bad day too: {', '.join(sweep.value_text(value) for run in runs for value in run)}."
+    ends = [sweep.value_text(run[0]) if len(run) == 1 else f"{sweep.value_text(run[0])} to {sweep.value_text(run[-1])}" for run in runs]
+    return f"Works, on a bad day too, of the values tried: {', '.join(ends)}."
+
+
+def _problems(sweep):
+    said = {problem: value for value, problem in zip(sweep.values, sweep.problems) if problem}
+    return [line for problem, value in said.items() for line in columns.wrapped(f"{sweep.value_text(value)}: {problem}", more=2)]
+
+
+def data_of(sweep):
+    """The sweep as plain data, SI."""
+    return {
+        "sizing": sweep.sizing.NAME,
+        "input": sweep.input.name,
+        "unit": "" if isinstance(sweep.input, Pick) else quantity.si_unit(quantity.kind_of(sweep.input.unit)),
+        "rows": [_point(*row) for row in zip(sweep.values, sweep.reports, sweep.problems)],
+    }
+
+
+def _point(value, report, problem):
+    if report is None:
+        return {"value": value, "problem": problem}
+    return {
+        "value": value, "works": report.works, "works_on_bad_day": works(report), "days_in_100": report.days_in_100,
+        "good": {name: number(v) for name, v in report.good.items()}, "bad": {name: number(v) for name, v in report.bad.items()},
+    }  # fmt: skip

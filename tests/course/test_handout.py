@@ -1,0 +1,128 @@
+"""Handouts: the numbers are those of the notebook, and the answer sheet is right.
+
+Outside references: the worked arithmetic below, done by hand from the numbers on the paper; W3C "CSS Paged Media" for page
+breaks (from memory).
+"""
+
+import html
+import re
+
+import pytest
+
+from mechbench.course import handout, registry
+from mechbench.course.exercise import Challenge, Choice, Order, Quantity
+from mechbench.course.grading import RIGHT, grade
+from mechbench.course.numbers import canonical, pose
+from mechbench.course.shop import readings_of
+from mechbench.course.statement import lettered, question
+from mechbench.kit import kit
+from tests.course.samples import KITS
+
+LESSONS = registry.lessons()
+
+
+def sheets(lesson, *names, **more):
+    """The sections of a handout as HTML: all question sheets, then all answer sheets."""
+    page = "".join(handout.pages(lesson, names, **more))
+    return re.findall(r'<section class="sheet">.*?</section>', page, re.DOTALL), page
+
+
+def plain(piece):
+    return html.unescape(re.sub(r"<[^>]*>", " ", piece))
+
+
+def rows_of(sheet):
+    """Cells of each exercise on an answer sheet: title, answer, other answers, hints."""
+    return [re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row, re.DOTALL) for row in re.findall(r"<tr>(.*?)</tr>", sheet, re.DOTALL)][1:]
+
+
+@pytest.mark.parametrize("lesson", LESSONS)
+@pytest.mark.parametrize("name", ["", "Ana  M"])
+def test_every_question_stands_there_with_the_learners_numbers(lesson, name):
+    (asked, _), _ = sheets(lesson, *filter(None, [name]))
+    key = canonical(name) if name else ""
+    for number, exercise in enumerate(registry.exercises(lesson), 1):
+        posed = pose(exercise, key)
+        text = plain(asked)
+        assert f"{number}. {exercise.title}" in text and question(posed) in text
+        assert all(f"{letter}) {option}" in text for letter, option in lettered(posed))
+        if getattr(exercise, "shop", None):
+            assert repr(readings_of(exercise, key)) in text
+
+
+@pytest.mark.parametrize("lesson", LESSONS)
+@pytest.mark.parametrize("name", ["", "bo", "cleo"])
+def test_what_the_answer_sheet_says_is_graded_right(lesson, name):
+    (_, answers), _ = sheets(lesson, *filter(None, [name]))
+    for exercise, (_, answer, others, _) in zip(registry.exercises(lesson), rows_of(answers), strict=True):
+        bold = re.search(r"<strong>(.*?)</strong>", answer)
+        if isinstance(exercise, (Quantity, Choice, Order, Challenge)):
+            assert grade(exercise, name, html.unescape(bold.group(1))).state == RIGHT
+        if isinstance(exercise, Quantity):
+            seen = dict(re.findall(r"<strong>(.*?)</strong>: (.*?)</li>", others))
+            assert len(seen) == len(exercise.slips)
+            for text, means in seen.items():
+                assert grade(exercise, name, html.unescape(text)).slip == html.unescape(means)
+
+
+def test_a_sheet_worked_by_hand():
+    """Lesson 01, from the printed numbers: torque falls in a straight line from stall to free speed."""
+    (asked, answers), _ = sheets("motors", "ana m")
+    stall, free, speed = map(float, re.search(r"stall torque ([\d.]+) N·m, free speed (\d+) rpm.*?turns at (\d+) rpm", plain(asked)).groups())
+    row = next(cells for cells in rows_of(answers) if "Torque at a speed" in cells[0])
+    assert float(re.search(r"<strong>([\d.]+) N·m", row[1]).group(1)) == pytest.approx(stall * (1 - speed / free), rel=2e-3)
+
+
+def test_questions_give_no_answer_away():
+    for lesson in LESSONS:
+        (asked, answers), _ = sheets(lesson, "ana")
+        for exercise, (_, answer, *_) in zip(registry.exercises(lesson), rows_of(answers), strict=True):
+            if isinstance(exercise, Quantity):
+                assert f" {plain(answer).strip()}" not in plain(asked).replace(question(pose(exercise, "ana")), "")
+        assert "Answer sheet" not in asked and "Hints" not in asked
+
+
+def test_answer_sheets_come_last_each_on_a_page_of_its_own():
+    found, page = sheets("motors", "ana", "bo")
+    heads = [re.search(r"<h1>(.*?)</h1>", sheet).group(1) for sheet in found]
+    assert heads == ["01 Motors", "01 Motors", "Answer sheet: 01 Motors", "Answer sheet: 01 Motors"]
+    assert ".sheet + .sheet { break-before: page; }" in page and found[0] != found[1]
+
+
+def test_names_are_text_and_the_page_loads_nothing():
+    _, page = sheets("motors", '<img src=x onerror="1">', "Ana\u202eM")
+    assert "<img" not in page and "&lt;img" in page and "\u202e" not in page
+    assert "default-src 'none'" in page and not re.search(r"https?://|src=|<script|style=", page.replace("img src=x", ""))
+
+
+def test_with_another_kit_the_numbers_are_that_kits():
+    (own, _), _ = sheets("motors")
+    (other, _), _ = sheets("motors", kit=KITS["second"])
+    assert own != other and kit().digest != KITS["second"].digest
+
+
+@pytest.mark.parametrize("typed", ["1", "01", "motors", " Motors "])
+def test_a_lesson_by_number_or_name(tmp_path, typed, capsys):
+    assert handout.command([typed, "--name", "Ana", "--to", str(tmp_path)]) == 0
+    assert "handout_01_motors.html" in capsys.readouterr().out
+    assert "Numbers for:" in (tmp_path / "handout_01_motors.html").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("typed", ["99", "-1", "motorz", "", "../motors", "1.5"])
+def test_an_unknown_lesson_is_a_sentence_that_lists_them(tmp_path, typed, capsys):
+    assert handout.command([typed, "--to", str(tmp_path)] if typed != "-1" else ["--to", str(tmp_path), "--", typed]) == 1
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1 and "motors" in said and not list(tmp_path.iterdir())
+
+
+def test_nothing_is_overwritten_and_the_name_is_no_part_of_the_files_name(tmp_path):
+    for _ in range(2):
+        assert handout.command(["1", "--name", "../../ana", "--to", str(tmp_path)]) == 0
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["handout_01_motors-2.html", "handout_01_motors.html"]
+
+
+@pytest.mark.parametrize("arguments", [["1", "--name", "x" * 61], ["1", "--name", ""], ["1", "--to", "no/such/folder"]])
+def test_bad_arguments_are_a_sentence(tmp_path, monkeypatch, arguments, capsys):
+    monkeypatch.chdir(tmp_path)
+    assert handout.command(arguments) == 1
+    assert capsys.readouterr().err.count("\n") == 1 and not list(tmp_path.iterdir())

@@ -1,0 +1,75 @@
+"""The mentor's guide says nothing that is not so: its times add up, its commands and options exist, its lessons are the course's."""
+
+import contextlib
+import re
+
+import pytest
+
+from mechbench.course import gradebook, registry
+from mechbench.course.lessons import ROOT
+from mechbench.launch import commands, wheels
+
+GUIDE = (ROOT / "solutions" / "mentor_guide.md").read_text(encoding="utf-8")
+DAYS = re.findall(r"\| start \| minutes \| what \|\n.*?\n\n", GUIDE, re.DOTALL)
+
+
+def rows(table):
+    """The rows of a table below its head."""
+    return [[cell.strip() for cell in line.strip("| \n").split("|")] for line in table.strip().splitlines()[2:]]
+
+
+@pytest.mark.parametrize("day", range(3))
+def test_each_line_of_a_day_begins_where_the_one_before_ends(day):
+    found = rows(DAYS[day])
+    at = [60 * int(start[:2]) + int(start[3:]) for start, _, _ in found]
+    assert all(begin + int(minutes) == then for begin, (_, minutes, _), then in zip(at, found, at[1:]))
+    assert sum("break" in what for _, _, what in found) == 2 and sum("lunch" in what for _, _, what in found) == 1
+    assert at[-1] + int(found[-1][1]) <= 16 * 60 + 15
+
+
+def test_the_evenings_add_up():
+    table = re.search(r"\| evening \|.*?\n\n", GUIDE, re.DOTALL).group()
+    for number, (evening, _, *minutes, total) in enumerate(rows(table), 1):
+        assert int(evening) == number and sum(map(int, minutes)) == int(total) <= 90
+
+
+def test_every_lesson_of_the_course_is_in_both_plans_and_in_the_table_of_safety():
+    numbers = [f"{number:02}" for number in range(len(registry.LESSONS))]
+    evenings = re.search(r"\| evening \|.*?\n\n", GUIDE, re.DOTALL).group()
+    table = re.search(r"\| lesson \| on the table \|.*?\n\n", GUIDE, re.DOTALL).group()
+    assert re.findall(r"lesson (\d\d) ", "".join(DAYS)) == numbers
+    assert [row[1][:2] for row in rows(evenings)] == numbers and [row[0] for row in rows(table)] == numbers
+
+
+def test_the_minutes_are_those_that_the_lessons_say():
+    """A lesson says its minutes in its own second part; the plan gives it just as many."""
+    planned = {name: minutes for minutes, name in re.findall(r"\| (\d+) \| lesson (\d\d) ", "".join(DAYS))}
+    told = {}
+    for path in sorted((ROOT / "solutions").glob("[0-9][0-9]_*.ipynb")):
+        told[path.name[:2]] = re.search(r"\"(\d+) minutes\. Have ", path.read_text(encoding="utf-8")).group(1)
+    assert told and told == {number: planned[number] for number in told}
+
+
+def test_every_command_exists():
+    typed = set(re.findall(r"mechbench ([a-z]+)", GUIDE)) | set(re.findall(r"`(start|check|handin|forget)\b", GUIDE))
+    assert {"start", "check", "wheels", "handout", "gradebook", "handin", "forget"} <= typed <= commands.COMMANDS.keys()
+
+
+@pytest.mark.parametrize("name", ["start", "wheels", "handout", "gradebook"])
+def test_every_option_exists(name, capsys):
+    with contextlib.suppress(SystemExit):
+        commands.main([name, "--help"])
+    told = capsys.readouterr().out
+    for line in re.findall(rf"mechbench {name} ([^`\n]*)", GUIDE):
+        assert set(re.findall(r"--[a-z]+", line)) <= set(re.findall(r"--[a-z]+", told))
+
+
+def test_names_of_files_kinds_and_headings_are_the_real_ones():
+    for kind in wheels.PLATFORMS:
+        assert f"`{kind}`" in GUIDE
+    for name in (gradebook.PAGE, gradebook.TABLE, "mechbench/kit/pantry_rush", "game.toml", "parts.toml"):
+        assert f"`{name}`" in GUIDE
+    page = (ROOT / "mechbench" / "course" / "gradebook_page.py").read_text(encoding="utf-8")
+    for head in ("Teach again tomorrow", "How the lessons went", "Exercise by exercise", "Not read or not graded", "Worth a look",
+                 "Learners by exercises"):
+        assert f"*{head}*" in GUIDE and f'"{head}"' in page

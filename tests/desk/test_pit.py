@@ -1,0 +1,49 @@
+"""The questions that are asked in a pit, each asked by command as pit.py has it; new sizings only need a line there."""
+
+import time
+
+import pytest
+
+from mechbench.desk import pit
+from mechbench.desk.reference import values_of_line
+from mechbench.sizing import NAMES, size
+from tests.desk.asked import ask
+
+LONGEST = 20.0  # s: one number in twenty seconds
+
+
+def test_there_are_ten_and_every_one_has_its_sizing():
+    assert len(pit.QUESTIONS) == 10
+    for question in (*pit.QUESTIONS, *pit.QUICK):
+        assert question.lines and set(question.answers) <= set(NAMES), question.asked
+        asked = {line.split()[0] for line in question.lines}
+        assert set(question.answers) == asked, "each sizing that is asked has findings to look for, and no other"
+
+
+@pytest.mark.parametrize("question", (*pit.QUESTIONS, *pit.QUICK), ids=lambda q: q.asked[:40])
+def test_a_question_is_answered(question):
+    began = time.monotonic()
+    told = {name: "" for name in question.answers}
+    for line in question.lines:
+        said = ask(line)
+        assert said.code in (0, 1) and said.err == "", (line, said.err)
+        told[line.split()[0]] += said.out
+        if "--find" in line:
+            assert "combination" in said.out and "days in 100" in said.out
+    assert time.monotonic() - began < LONGEST
+    for name, findings in question.answers.items():
+        labels = {f.name: f.label for f in size(name).FINDINGS}
+        for finding in findings:
+            assert labels[finding] in told[name] or finding in told[name].split() or f"best {labels[finding]}" in " ".join(told[name].split()), (name, finding)
+
+
+def test_ratios_are_answered_with_the_next_one_up_and_down():
+    question = next(q for q in pit.QUESTIONS if "ratio" in q.asked)
+    said = ask(question.lines[0]).out
+    assert "next ratio down" in said and "next ratio up" in said
+
+
+@pytest.mark.parametrize("question", (*pit.QUESTIONS, *pit.QUICK), ids=lambda q: q.asked[:40])
+def test_a_question_opens_a_bench(question):
+    for name in values_of_line(question):
+        size(question.sizing).field(name)
