@@ -31,7 +31,7 @@ class Command:
 COMMANDS = {
     "start": Command("make .venv, bring the lessons to your work folder, open JupyterLab", f"{__name__}:start", False),
     "test": Command("run every test; what follows goes to pytest: test tests/physics -q", f"{__name__}:test", False),
-    "checks": Command("run the checks against published values and print them as a table: checks [topic]", f"{__name__}:checks", False),
+    "published": Command("hold the physics against published values and print them as a table: published [topic]", f"{__name__}:published", False),
     "size": Command("one number in twenty seconds: every sizing, or size arm payload=0.5kg; size --help", "mechbench.desk.command:command"),
     "correct": Command("from measurement to model: readings in a CSV file correct a part of your kit", "mechbench.desk.correct:command"),
     "check": Command("look whether this laptop can run the course; nothing is installed", "mechbench.launch.check:command", False),
@@ -258,21 +258,21 @@ def _pytest(python, where, line, **more):
     return subprocess.run([python, "-m", "pytest", *line], cwd=where.root, env=environ).returncode
 
 
-def checks(arguments):
+def published(arguments):
     """Run the tests of the physics and print every value that they held against a published one."""
     where = places.find(os.environ, Path.home())
-    environment.ensure(where, "test", f"{places.typed()} checks", say)
+    environment.ensure(where, "test", f"{places.typed()} published", say)
     with tempfile.TemporaryDirectory() as scratch:
         table = Path(scratch) / "checks"
         line = ["-q", "--no-header", "-m", "not benchmark and not browser", "tests/physics", "tests/test_quantity.py"]
         code = _pytest(str(places.python_of(where.venv)), where, line, MECHBENCH_CHECKS_TABLE=str(table))
         rows = [json.loads(row) for row in table.read_text(encoding="utf-8").splitlines()] if table.exists() else []
-    for text in checks_table(rows, arguments[:1]):
+    for text in published_table(rows, arguments[:1]):
         say(text)
     return code
 
 
-def checks_table(rows, topics=()):
+def published_table(rows, topics=()):
     """The lines of the table: topic and what, expected, got, how known, source; sorted, each once."""
     chosen = [row for row in rows if not topics or row["topic"] in topics]
     for row in sorted({json.dumps(row, sort_keys=True) for row in chosen}):

@@ -30,8 +30,8 @@ class Pair(Sizing):
         Field("ratio_wanted", "Ratio wanted", "x", 0.1, 10.0, 2.5, "turns of the first wheel for one turn of the second", JOB),
         Field("off_allowed", "Ratio may be off by", "%", 0.1, 30.0, 3.0, "of the ratio wanted", JOB, more=True),
         Field("distance", "Centre distance wished", "mm", 5.0, 600.0, 100.0, "from shaft to shaft", JOB),
-        Field("moved_allowed", "Shaft may move by", "mm", 0.1, 600.0, 10.0, "slots allow more; gears ask for one exact distance", JOB),
-        Field("load_torque", "Torque on the second wheel", "N·m", 0.01, 20.0, 1.0, "how hard the load resists turning", JOB),
+        Field("moved_allowed", "Shaft may move by", "mm", 0.0, 100.0, 10.0, "slots allow more; gears ask for one exact distance", JOB),
+        Field("load_torque", "Torque on the second wheel", "N·m", 0.02, 20.0, 1.0, "how hard the load resists turning", JOB),
         Pick("last_stage", "Wheels", "pairs", "belt_24_to_60", "first to second, by their teeth", CHOICE),
     )
     FINDINGS = (

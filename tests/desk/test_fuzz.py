@@ -14,7 +14,7 @@ from mechbench.sizing import NAMES, size
 from mechbench.sizing.describe import Pick
 from tests.desk.asked import ask, is_one_sentence
 
-LINES, BATCHES, PROCESSES = 10_000, 10, 40
+LINES, BATCHES, PROCESSES = 10_000, 10, 100
 QUICK = ("trips", "motor", "train", "pair", "cycle", "intake", "gripper", "balance")  # solved within a few milliseconds
 UNITS = ("", "Nm", "kg", "mm", "s", "rpm", "deg", "%", "lbf.in", "in", "ozf·in", "K", "°", "µm", "m/s2", "x", "kg cm", "²")
 NUMBERS = ("0", "1", "-1", "0.5", "1e3", "1e400", "nan", "inf", "1,234", "1.234,5", "½", "٣", "0x10", "1_000", "", "9" * 50, "--", "1..2", "1/0")

@@ -108,8 +108,8 @@ def test_one_exit_code_for_both_runs(codes, code):
 
 def test_the_table_of_checks_is_made_from_rows_each_once():
     row = {"topic": "motor", "what": "back-EMF [V]", "got": 100.0, "expected": 100.0, "rtol": 1e-9, "source": "a book", "known": "read"}
-    lines = list(commands.checks_table([row, dict(row), {**row, "topic": "belt"}]))
+    lines = list(commands.published_table([row, dict(row), {**row, "topic": "belt"}]))
     assert lines[0] == "belt: back-EMF [V]" and lines[2] == "motor: back-EMF [V]"
     assert lines[1] == "    expected 100, got 100 (within 1e-09); read: a book"
     assert lines[-1] == "2 checks in 2 topics: belt, motor"
-    assert list(commands.checks_table([row], ["belt"])) == ["0 checks in 0 topics: "]
+    assert list(commands.published_table([row], ["belt"])) == ["0 checks in 0 topics: "]
