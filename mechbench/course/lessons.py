@@ -45,6 +45,7 @@ LESSONS = (
     Lesson("gearing", "Gearing", "Which gear train from the kit turns my motor's speed into the torque that I need?"),
     Lesson("drivetrain", "Drivetrain", "How fast across the field and stopped, how hard can it push, and what does the fuse say?"),
     Lesson("arm", "Arm", "What holds an arm, what lifts it and stops it, and what does a counter-spring buy?"),
+    Lesson("lift", "Slide lift", "Stages, rigging, spool: how fast is the lift, does it stay up unpowered, does it bind?"),
 )
 
 

@@ -144,7 +144,7 @@ def _raised(x):
     """Slides, drum, drive, and the load on the way up."""
     train = whole_train(x.motor.size, x.gearbox, x.last_stage)
     line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, x.count.number, x.controller.output_limit)
-    slides, drum = _slides(x), _drum(x)
+    slides, drum = slides_of(x), drum_of(x)
     return slides, drum, line, lift.raise_load(slides, drum, drum_inertia=x.drum.mass * x.drum.radius**2 / 2 + train.inertia)
 
 
@@ -163,7 +163,7 @@ def _still(x, slides, up):
     }
 
 
-def _slides(x):
+def slides_of(x):
     """The slide stacks as physics has them."""
     return lift.Lift(
         x.stages.number, x.rigging.cascade > 0, x.slide.stage_travel, x.slide.stage_length, x.slide.stage_mass, x.payload, x.lean,
@@ -171,7 +171,7 @@ def _slides(x):
     )
 
 
-def _drum(x):
+def drum_of(x):
     """The spool with its cord, or the pulley with its belt."""
     thick = np.where(x.drum.belt > 0, 0.0, x.cord.diameter)
     return winch.Drum(x.drum.radius, np.maximum(x.drum.width, thick), x.drum.flange_radius, thick)

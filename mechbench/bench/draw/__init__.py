@@ -15,7 +15,7 @@ To add one: a subclass of Picture (bench/picture.py) in draw/<topic>.py, and a l
 import importlib
 
 # name of the sizing -> "file:class"
-PICTURES = {"drivetrain": "drivetrain:DrivetrainPicture", "arm": "arm:ArmPicture", "trips": "trips:TripsPicture", "motor": "motor:MotorPicture", "train": "gearing:TrainPicture"}
+PICTURES = {"lift": "lift:LiftPicture", "drivetrain": "drivetrain:DrivetrainPicture", "arm": "arm:ArmPicture", "trips": "trips:TripsPicture", "motor": "motor:MotorPicture", "train": "gearing:TrainPicture"}
 
 
 def picture_of(name):
