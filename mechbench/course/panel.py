@@ -192,6 +192,13 @@ class _TextForm:
         self.box.value = raw
 
 
+# An option that is too long for the page takes two lines, instead of running over the next one.
+LONG_OPTIONS = (
+    "<style>.mechbench-choice .widget-radio-box label"
+    "{height:auto !important;white-space:normal !important;line-height:1.35 !important;margin-bottom:4px}</style>"
+)
+
+
 class _ChoiceForm:
     """A choice, or a prediction among options."""
 
@@ -205,7 +212,8 @@ class _ChoiceForm:
             style={"description_width": "initial"},
             layout=widgets.Layout(width="auto", max_width="60em"),
         )
-        self.widget = self.buttons
+        self.buttons.add_class("mechbench-choice")
+        self.widget = widgets.VBox([widgets.HTML(LONG_OPTIONS), self.buttons])
 
     def raw(self):
         return self.buttons.value or ""
