@@ -1,12 +1,13 @@
 """The formulas of the course on two pages, each with its symbols explained and the function that it stands for.
 
-Contents: Formula, SHEET, sheet_markdown.
+Contents: Formula, SHEET, sheet_text, sheet_html.
 
 The tests compare every line with its function at many values, so that sheet and code can't say different things.
 Multiplication is not written: `m g l` is m times g times l.
 """
 
 from dataclasses import dataclass
+from html import escape
 
 from mechbench.desk.formulas import facts_of
 from mechbench.physics import (
@@ -49,19 +50,19 @@ SHEET = {
         Formula("x = play l", "x drop of the tip [m], play at the shaft [rad], l length [m]", gearing.tip_drop),
     ),
     "Drive and motion": (
-        Formula("I = T / (eta k) + I_0", "I current to turn a load T at the output; k is then the motor's, times N", drive.current_for_torque),
+        Formula("I = T / (eta k) + I_0", "I current [A] to turn a load T at the output [N·m], eta efficiency of the train, k the motor's torque constant times N, I_0 as for motors", drive.current_for_torque),
         Formula("t = 2 sqrt(d / a)", "t time for a distance d [m], half of it speeding up, half slowing down with a [m/s2]", motion.trapezoid),
         Formula("T = w J / t + T_l", "T torque to bring an inertia J [kg·m2] to the speed w in a time t [s] against a load T_l", motion.move),
         Formula("a = g x / h", "a hardest braking before it tips [m/s2], x wheels ahead of the centre of gravity [m], h its height [m], g 9.81 m/s2",
                 balance.braking_limit, True),
         Formula("tan(b) = x / h", "b slope at which it tips [rad]", balance.tilt_limit),
-        Formula("X = (m_1 x_1 + m_2 x_2) / (m_1 + m_2)", "X place of the common centre of gravity [m], m masses [kg], x their places", balance.centre_of_gravity),
+        Formula("X = (m_1 x_1 + m_2 x_2) / (m_1 + m_2)", "X place of the common centre of gravity [m], m_1, m_2 masses [kg], x_1, x_2 their places", balance.centre_of_gravity),
     ),
     "Arms and linkages": (
         Formula("T = m g l cos(a)", "T torque that holds a mass m [kg] at a length l [m], a angle from level [rad]", arm.link_torque, True),
         Formula("J = m l^2 / 3 + m_t l^2", "J moment of inertia [kg·m2] of an even link of mass m with a mass m_t at its tip", arm.link_inertia),
         Formula("E = m g h", "E energy of a fall from the height h [J]", arm.drop_energy),
-        Formula("a_2 = (1 - z_b / z_e) a_1 + c", "a_2 angle of the second link from level, a_1 of the first, z_b teeth at the base, z_e at the elbow", arm.pair_angles, True),
+        Formula("a_2 = (1 - z_b / z_e) a_1 + c", "a_2 angle of the second link from level, a_1 of the first, z_b teeth at the base, z_e at the elbow, c as it is built", arm.pair_angles, True),
         Formula("cos(mu) = (b^2 + c^2 - s^2) / (2 b c)", "mu transmission angle, b coupler, c output link, s from the input's pin to the output's pivot [m]; the sharp one of mu and 180 deg - mu",
                 linkage.transmission_angle),
     ),
@@ -89,11 +90,27 @@ SHEET = {
 }
 
 
-def sheet_markdown():
-    """The sheet as Markdown tables; a star marks what to know by heart."""
-    lines = ["What stands beside each other is multiplied. ★ know by heart.", ""]
+HEAD = "What stands beside each other is multiplied. ★ know by heart. Angles in rad."
+
+
+def sheet_text():
+    """The sheet as plain text."""
+    lines = [HEAD]
     for topic, formulas in SHEET.items():
-        lines += [f"**{topic}**", "", "| formula | symbols | computed by |", "| --- | --- | --- |"]
-        lines += [f"| `{f.text}`{' ★' if f.by_heart else ''} | {f.symbols} | {f.name} |" for f in formulas]
-        lines.append("")
+        lines += ["", topic, *(f"  {f.text}{' ★' if f.by_heart else ''}   {f.symbols}   ({f.name})" for f in formulas)]
     return "\n".join(lines)
+
+
+def sheet_html():
+    """The sheet in two columns, small enough for two printed pages."""
+    columns = "".join(_topic(topic, formulas) for topic, formulas in SHEET.items())
+    return f'<div style="font-size: 13px; line-height: 1.35;"><p>{HEAD}</p><div style="columns: 2; column-gap: 20px;">{columns}</div></div>'
+
+
+def _topic(topic, formulas):
+    lines = "".join(
+        f'<p style="margin: 0 0 5px; break-inside: avoid;"><code><b>{escape(f.text)}</b></code>{" ★" if f.by_heart else ""} '
+        f"{escape(f.symbols)} <i>{escape(f.name)}</i></p>"
+        for f in formulas
+    )
+    return f'<p style="margin: 6px 0 3px; font-weight: bold; break-after: avoid;">{escape(topic)}</p>{lines}'

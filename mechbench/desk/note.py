@@ -1,6 +1,6 @@
-"""A few lines that a notebook shows as Markdown and everything else as text.
+"""What a notebook shows as Markdown or HTML, and everything else as text.
 
-Contents: Note.
+Contents: Note, Page.
 """
 
 
@@ -15,3 +15,16 @@ class Note:
 
     def __repr__(self):
         return self.markdown
+
+
+class Page:
+    """HTML, with the same as plain text."""
+
+    def __init__(self, html, text):
+        self.html, self.text = html, text
+
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        return {"text/html": self.html, "text/plain": self.text}
+
+    def __repr__(self):
+        return self.text

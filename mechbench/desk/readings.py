@@ -101,7 +101,7 @@ def _headings(cells, asked, source):
     for name, kind in asked.items():
         if name not in there:
             close = nearest(name, list(there)) if there else "there is none."
-            raise ValueError(f"{source} has no column {name!r}; {close} The heading reads {heading_of(asked)}")
+            raise ValueError(f"{source} has no column {name!r}; {close} The heading reads {heading_of(asked)}.")
         places[name], unit = there[name]
         units[name] = "" if isinstance(kind, tuple) else _unit(unit, kind, f"{source}, column {name}")
     return places, units

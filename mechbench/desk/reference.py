@@ -10,9 +10,9 @@ import ipywidgets as w
 from mechbench.bench.bench import Bench
 from mechbench.desk import pit
 from mechbench.desk.find import look, short_of
-from mechbench.desk.formula_sheet import sheet_markdown
+from mechbench.desk.formula_sheet import sheet_html, sheet_text
 from mechbench.desk.line import TYPED, read_line, values_of
-from mechbench.desk.note import Note
+from mechbench.desk.note import Note, Page
 from mechbench.desk.rules import rules_markdown
 from mechbench.sizing import NAMES, size, words
 from mechbench.sizing.days import Tables
@@ -37,28 +37,34 @@ class Reference:
         for control, help_text in ((self._sizings, "Every sizing of this course"), (self._questions, "Opens the bench that answers")):
             control.tooltip = help_text
             control.style.description_width = "110px"
-            control.layout.width = "100%"
+            control.layout.width = "auto"
         self._said, self._below = w.HTML(), w.VBox()
         self._sizings.observe(lambda change: self._silent or self.choose(change.new), "value")
         self._questions.observe(lambda change: self._silent or self.ask(change.new), "value")
-        self.view = w.VBox([self._sizings, self._questions, self._said, self._below])
+        self.view = w.VBox([self._sizings, self._questions, self._said, self._below], layout={"max_width": "772px", "overflow": "hidden"})
         self.choose(name)
 
     def choose(self, name):
         """Put a sizing's bench on screen."""
+        name = self._open(name)
+        self._show(name, NO_QUESTION, size(name).QUESTION)
+        return self
+
+    def _open(self, name):
+        """Make the bench of a sizing the present one; it is made once and kept."""
         name = size(name).NAME
         if name not in self._benches:
             self._benches[name] = Bench(size(name))
         self.bench = self._benches[name]
-        self._show(name, NO_QUESTION, size(name).QUESTION)
-        return self
+        return name
 
     def ask(self, asked):
         """Put the bench on screen that answers a question, set as the question says."""
         question = next((one for one in (*pit.QUESTIONS, *pit.QUICK) if one.asked == asked), None)
         if question is None:
             return self.choose(self._sizings.value)
-        self.choose(question.sizing)
+        # Each list is told its value once: a second one would overwrite what was chosen in the meantime.
+        self._open(question.sizing)
         self.bench.set(**values_of_line(question))
         self._show(question.sizing, asked, f"{asked} On the command line: {TYPED} {question.lines[0]}")
         return self
@@ -88,7 +94,7 @@ def values_of_line(question):
 
 def formulas():
     """The formula sheet."""
-    return Note(sheet_markdown())
+    return Page(sheet_html(), sheet_text())
 
 
 def rules_of_thumb():

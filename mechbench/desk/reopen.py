@@ -71,7 +71,8 @@ def reopen(path):
     system = "us" if made.get("units") == "us" else "metric"
     measured = measured_values(sizing, {n: _number(v, n) for n, v in _dict(data, "measured").items() if n in _names(sizing.FINDINGS)})
     design = Design(report, kept, system, measured, _text(made.get("date")), _text(made.get("version")))
-    return Reopened(design, tuple(kept.notes), _differences(data, design, kept.notes), path.name)
+    differences = _differences(data, design, kept.notes)
+    return Reopened(design, tuple(kept.notes), differences, path.name)
 
 
 def _names(known):

@@ -44,13 +44,13 @@ class Field:
         """Turn text with a unit, or a plain SI number, into SI; refuse what lies outside the range."""
         value = quantity.read(given, quantity.kind_of(self.unit)).value if isinstance(given, str) else float(given)
         low, high = self.to_si(self.low), self.to_si(self.high)
-        slack = 1e-9 * max(abs(low), abs(high))
+        slack = 1e-5 * max(abs(low), abs(high))  # a bound that was written in another unit is rounded
         if not low - slack <= value <= high + slack:
             raise ValueError(
                 f"{self.name} is {quantity.show(value, self.unit)}, but it must be from "
                 f"{quantity.show(low, self.unit)} to {quantity.show(high, self.unit)}; choose a value in that range."
             )
-        return value
+        return min(max(value, low), high)
 
 
 @dataclass(frozen=True)

@@ -64,10 +64,10 @@ class Ranking:
 
     @property
     def nearest_miss(self):
-        """The candidate that misses by least, or None when some fit."""
+        """The candidate that misses by least, or None when some fit: on a good day, or, where some work then, on a bad day."""
         if self.fitting or not self.candidates:
             return None
-        return max(self.candidates, key=lambda c: (min(c.good_margin, c.bad_margin), c.good_margin))
+        return max(self.candidates, key=lambda c: (min(c.good_margin, 0.0), c.bad_margin))
 
 
 def search(sizing, values=None, vary=None, kit=None, finalists=FINALISTS, days=SEARCH_DAYS, enough=ENOUGH):

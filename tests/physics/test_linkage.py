@@ -228,6 +228,16 @@ def test_least_transmission_angle_of_a_swing(a, b, c, d, start, turn):
     assert linkage.least_transmission_angle(fourbar, start + turn, start) == least
 
 
+@pytest.mark.parametrize("start, end", [(-1.0, 1.0), (5.0, 7.0), (-7.0, -5.0), (2.0, 4.0), (-4.0, -2.0), (0.5, 2.5), (3.3, 6.0), (2.0, 7.0)])
+@pytest.mark.parametrize("lengths", [(0.04, 0.12, 0.08, 0.10), (0.04, 0.08, 0.07, 0.10)])
+def test_least_transmission_angle_where_the_swing_passes_half_turns(lengths, start, end):
+    """The first linkage pushes worst at 0 degrees, the second at 180: the grid holds both places exactly."""
+    fourbar = Fourbar(*lengths)
+    angle = np.union1d(np.linspace(start, end, 2001), [k * np.pi for k in range(-3, 4) if start <= k * np.pi <= end])
+    expected = linkage.transmission_angle(fourbar, angle).min()
+    assert linkage.least_transmission_angle(fourbar, start, end) == pytest.approx(expected, abs=1e-9)
+
+
 @given(LENGTH, LENGTH, LENGTH, LENGTH, ANGLE)
 def test_power_goes_through_and_the_advantage_is_its_inverse_rate(a, b, c, d, angle):
     fourbar = Fourbar(a, b, c, d)

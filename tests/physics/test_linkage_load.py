@@ -94,6 +94,26 @@ def test_without_weights_the_coupler_is_pushed_along_itself():
     np.testing.assert_allclose(forces.largest, size)
 
 
+def test_a_bar_is_many_small_pieces():
+    places = (np.arange(2000) + 0.5) / 2000 * 0.3
+    pieces, whole = [Lump("output", place, 0.0, 0.2 / 2000) for place in places], [linkage_load.bar("output", 0.3, 0.2)]
+    for function in (linkage_load.weight_torque, linkage_load.inertia_felt):
+        assert function(ROCKER, whole, 1.0) == pytest.approx(function(ROCKER, pieces, 1.0), rel=1e-6)
+
+
+def test_the_largest_pin_force_is_the_largest_of_the_four():
+    forces = linkage_load.pin_forces(ROCKER, LUMPS, np.linspace(-3, 3, 31), 1, 0.4)
+    sizes = [np.hypot(*pin.T) for pin in (forces.input_pivot, forces.input_pin, forces.output_pin, forces.output_pivot)]
+    np.testing.assert_allclose(forces.largest, np.max(sizes, axis=0))
+    assert np.ptp(sizes, axis=0).min() > 0.1, "with weights the four differ, or this proves nothing"
+
+
+def test_what_turns_with_the_shaft_is_added():
+    angle = np.linspace(0.7, 2.0, 5)
+    load = linkage_load.lift(ROCKER, LUMPS, angle, shaft_inertia=0.01)
+    np.testing.assert_allclose(load.inertia, linkage_load.inertia_felt(ROCKER, LUMPS, angle) + 0.01)
+
+
 def test_a_lump_on_the_pin_weighs_the_same_on_both_links():
     angle = np.linspace(0.2, 2.8, 9)
     for one, other in [(Lump("input", 0.040, 0, 0.5), Lump("coupler", 0.0, 0, 0.5)), (Lump("coupler", 0.120, 0, 0.5), Lump("output", 0.080, 0, 0.5))]:

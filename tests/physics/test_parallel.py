@@ -82,6 +82,14 @@ def test_reach_holds_the_whole_path(first, second, base, elbow, offset, start, s
     assert reach.far <= first + second + 1e-12
 
 
+def test_two_points_of_a_path_are_its_ends():
+    pair = arm.Pair(0.3, 0.2, 0, 0, 0, 0, 40, 20, 0.5)
+    x, y, direction = parallel.chained_path(pair, 0.1, 1.0, 2)
+    _, _, tip_x, tip_y = arm.pair_pose(pair, np.array([0.1, 1.0]))
+    np.testing.assert_allclose((x, y), (tip_x, tip_y))
+    np.testing.assert_allclose(direction, arm.pair_angles(pair, np.array([0.1, 1.0]))[1])
+
+
 def test_arrays_equal_scalars():
     pair = arm.Pair(0.3, np.array([[0.2], [0.25]]), 0, 0, 0, 0, 40, 20, 0.5)
     x, y, direction = parallel.chained_path(pair, np.array([0.1, 0.2]), 1.0, 7)

@@ -1,0 +1,85 @@
+"""The quick reference: every sizing and every question behind one chooser, the first bench at once."""
+
+import time
+
+import mechbench as mb
+from mechbench.bench.bench import Bench
+from mechbench.course import notebook
+from mechbench.course.lessons import ROOT
+from mechbench.desk import pit
+from mechbench.desk.formula_sheet import SHEET
+from mechbench.desk.rules import rules
+from mechbench.sizing import NAMES, size, words
+from mechbench.sizing.judge import judge
+
+NOTEBOOK = ROOT / "lessons" / "quick_reference.ipynb"
+
+
+def test_the_first_bench_is_on_screen_after_the_first_cell():
+    cells = notebook.read(NOTEBOOK)["cells"]
+    first = next(cell for cell in cells if cell["cell_type"] == "code")
+    assert first["source"].split() == ["import", "mechbench", "as", "mb", "mb.reference()"]
+    reference = mb.reference()
+    assert isinstance(reference.bench, Bench) and reference.bench.view in reference._below.children
+
+
+def test_every_sizing_can_be_chosen():
+    reference = mb.reference()
+    assert {value for _, value in reference._sizings.options} == set(NAMES)
+    for name in NAMES:
+        reference._sizings.value = name
+        assert reference.bench.sizing.NAME == name and reference.bench.report is not None
+        assert reference._below.children == (reference.bench.view,) and size(name).QUESTION.split("?")[0][:20] in reference._said.value
+
+
+def test_every_question_opens_its_bench_set_as_it_says():
+    reference = mb.reference()
+    for question in (*pit.QUESTIONS, *pit.QUICK):
+        began = time.monotonic()
+        reference._questions.value = question.asked
+        assert reference.bench.sizing.NAME == question.sizing == reference._sizings.value
+        assert question.lines[0] in reference._said.value and time.monotonic() - began < 20
+        for finding in question.answers[question.sizing]:
+            assert reference.bench.number(finding)
+    reference._questions.value = reference._questions.options[0]
+    assert reference._sizings.value == question.sizing, "no question leaves the bench"
+
+
+def test_a_choice_keeps_what_was_changed_before():
+    reference = mb.reference("arm")
+    reference.bench.set(payload="0.5 kg")
+    reference.choose("motor").choose("arm")
+    assert reference.bench.number("payload") == "0.5 kg"
+
+
+def test_on_paper_it_is_the_bench():
+    reference = mb.reference("motor")
+    bundle = reference._repr_mimebundle_()
+    assert bundle["text/plain"].startswith("A motor at a load.") and "image/png" in bundle
+    assert "application/vnd.jupyter.widget-view+json" in bundle
+
+
+def test_the_notebook_holds_all_questions_formulas_and_rules():
+    shown = "".join(str(output.get("data", {}).get("text/plain", "")) for cell in notebook.read(NOTEBOOK)["cells"] for output in cell.get("outputs", ()))
+    for question in (*pit.QUESTIONS, *pit.QUICK):
+        assert question.asked in shown and all(line in shown for line in question.lines)
+    assert all(formula.text in shown for formulas in SHEET.values() for formula in formulas)
+    assert all(rule.text in shown for rule in rules())
+
+
+def test_questions_are_answered_in_the_notebook_too():
+    text = repr(mb.pit_questions())
+    for question in (*pit.QUESTIONS, *pit.QUICK):
+        assert question.asked in text
+    report = judge("winch", {"slack": "100 mm"})
+    tilt = next(f for f in size("winch").FINDINGS if f.name == "tilt")
+    assert f"{tilt.label} {words.number(tilt, report.good['tilt'])}" in text
+    assert "next ratio up" in text and "next ratio down" in text
+
+
+def test_search_and_sweep_from_a_notebook():
+    found = mb.find("arm", "motor,gearbox", payload="0.5 kg")
+    assert found.best and "tried" in repr(found)
+    swept = mb.sweep("arm", "length=200mm..400mm", steps=3, payload="0.5 kg")
+    assert len(swept.values) == 3 and {"text/plain", "image/png"} == set(swept._repr_mimebundle_())
+    assert mb.find("arm", "gearbox", system="us", payload=0.5).best[0].report.values["payload"] == 0.5
