@@ -174,7 +174,8 @@ def _battery(readings, about):
     inside = through(line.slope, lambda slope: -slope)
     if inside.value <= 0:
         raise ValueError("The voltage does not fall as the current rises; check the signs, and read both at the same moment.")
-    return Constant("resistance", "resistance", about.kit.battery.resistance, inside), Constant("open circuit", "voltage", about.kit.battery.open_circuit, line.intercept)
+    kept = about.kit.battery
+    return Constant("resistance", "resistance", kept.resistance, inside), Constant("open circuit", "voltage", kept.open_circuit, line.intercept)
 
 
 def _spring(readings, about):

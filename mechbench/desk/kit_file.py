@@ -103,7 +103,8 @@ def _changed(text, change):
     if header:
         return _in_section(text, header.end(), change)
     table = re.search(rf"^\[{re.escape(change.table)}\][^\n]*\n", text, re.MULTILINE)
-    line = table and re.compile(rf"^{re.escape(change.part)}[ \t]*=[ \t]*\{{[^\n]*\}}[^\n]*$", re.MULTILINE).search(text, table.end(), _end(text, table.end()))
+    braces = re.compile(rf"^{re.escape(change.part)}[ \t]*=[ \t]*\{{[^\n]*\}}[^\n]*$", re.MULTILINE)
+    line = table and braces.search(text, table.end(), _end(text, table.end()))
     if not line:
         raise ValueError(f"{PARTS} does not write [{path}] in a way that can be changed by the line; write its keys below a line [{path}].")
     return text[: line.start()] + _in_braces(line.group(), change) + text[line.end() :]

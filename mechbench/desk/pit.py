@@ -49,7 +49,7 @@ QUESTIONS = (
     ),
     Question(
         "Will this servo hold the piece, and which instead?",
-        ("gripper servo=quick squeeze=8N", "gripper --find servo"),
+        ("gripper squeeze=8N", "gripper --find servo"),
         {"gripper": ("holds", "share", "time")},
     ),
     Question(
@@ -76,7 +76,7 @@ QUESTIONS = (
 
 # Asked in passing; each is one line.
 QUICK = (
-    Question("How long a belt or chain for this centre distance?", ("pair last_stage=belt_20_to_48 distance=140mm",), {"pair": ("loop", "teeth", "centre")}),
+    Question("How long a belt or chain for this centre distance?", ("pair distance=140mm",), {"pair": ("loop", "teeth", "centre")}),
     Question("How far does the tip drop from play?", ("arm length=400mm",), {"arm": ("droop",)}),
     Question("Which spring helps the arm?", ("arm --find spring",), {"arm": ("time",)}),
     Question("Which teeth for this ratio?", ("pair ratio_wanted=2.5 distance=40mm moved_allowed=25mm --find last_stage",), {"pair": ("off",)}),

@@ -4,8 +4,10 @@ import time
 
 import pytest
 
+from mechbench.course.lessons import ROOT
 from mechbench.desk import pit
-from mechbench.desk.reference import values_of_line
+from mechbench.desk.line import TYPED
+from mechbench.desk.reference import Reference, formulas, pit_questions, rules_of_thumb, values_of_line
 from mechbench.sizing import NAMES, size
 from tests.desk.asked import ask
 
@@ -47,3 +49,24 @@ def test_ratios_are_answered_with_the_next_one_up_and_down():
 def test_a_question_opens_a_bench(question):
     for name in values_of_line(question):
         size(question.sizing).field(name)
+
+
+def test_with_another_kit_all_is_answered_too(monkeypatch):
+    """A mentor's kit has other parts: no question may name one of the course's own."""
+    monkeypatch.setenv("MECHBENCH_KIT", str(ROOT / "tests" / "kit" / "second_kit"))
+    for question in (*pit.QUESTIONS, *pit.QUICK):
+        for line in question.lines:
+            said = ask(line)
+            assert said.code in (0, 1) and said.err == "", (line, said.err)
+    assert all(question.asked in repr(pit_questions()) for question in pit.QUESTIONS)
+    assert len(repr(formulas())) > 1000 and len(repr(rules_of_thumb())) > 1000
+    reference = Reference()
+    for question in (*pit.QUESTIONS, *pit.QUICK):
+        assert reference.ask(question.asked).bench.report is not None
+
+
+def test_with_another_kit_help_and_its_examples_run(monkeypatch):
+    monkeypatch.setenv("MECHBENCH_KIT", str(ROOT / "tests" / "kit" / "second_kit"))
+    for name in NAMES:
+        examples = [line.strip().removeprefix(TYPED) for line in ask(f"{name} --help").out.splitlines() if line.startswith(f"  {TYPED} ")]
+        assert examples and all(ask(example).code in (0, 1) for example in examples), name
