@@ -117,6 +117,7 @@ def test_on_the_steepest_ramp_no_braking_is_left(room, height):
 
 
 def test_limits_at_the_ends():
+    assert balance.braking_limit(0.1, 0.1, 1.5) == pytest.approx(GRAVITY * (np.cos(1.5) - np.sin(1.5)))
     assert balance.braking_limit(0.1, 0.0) == np.inf and balance.braking_limit(-0.1, 0.0) == -np.inf
     assert balance.tilt_limit(0.1, 0.0) == pytest.approx(np.pi / 2)
     assert balance.tilt_limit(-0.02, 0.3) < 0 and balance.braking_limit(-0.02, 0.3) < 0
@@ -165,13 +166,15 @@ def test_a_robot_that_falls_by_itself_says_so():
 @pytest.mark.parametrize("name, call", [
     ("parts", lambda: centre_of_gravity([])),
     ("mass", lambda: centre_of_gravity([Part("hole", -1.0, 0.0, 0.0, 0.0)])),
+    ("mass", lambda: centre_of_gravity([Part("hole", [1.0, -1.0], 0.0, 0.0, 0.0)])),
     ("mass", lambda: Part("a", np.nan, 0.0, 0.0, 0.0)),
     ("mass_sd", lambda: Part("a", 1.0, 0.0, 0.0, 0.0, -0.1)),
     ("place_sd", lambda: Part("a", 1.0, 0.0, 0.0, 0.0, 0.0, -0.1)),
     ("names", lambda: moved(ROBOT, "arms", dx=0.1)),
     ("height", lambda: balance.tilt_limit(0.1, -0.1)),
     ("height", lambda: balance.braking_limit(0.1, -0.1)),
-    ("slope", lambda: balance.braking_limit(0.1, 0.1, 30.0)),
+    ("slope", lambda: balance.braking_limit(0.1, 0.1, 1.6)),
+    ("slope", lambda: balance.braking_limit(0.1, 0.1, -1.6)),
     ("room", lambda: balance.turning_limit(-0.1, 0.1, 1.0)),
     ("height", lambda: balance.turning_limit(0.1, 0.0, 1.0)),
     ("radius", lambda: balance.turning_limit(0.1, 0.1, 0.0)),

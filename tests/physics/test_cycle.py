@@ -197,6 +197,21 @@ def test_a_second_beside_the_critical_path_is_worth_nothing():
     np.testing.assert_array_equal(gain.critical, [1.0, 0.0, 1.0])
 
 
+def test_trouble_counts_when_the_longest_way_is_looked_for():
+    """The left way is shorter, but always jams for 4 s: a second saved there counts, one on the right does not."""
+    steps = [Step("left", 2.0, trouble=1.0, recovery=4.0), Step("right", 3.5), Step("end", 1.0, ("left", "right"))]
+    gain = worth(steps, 1.0, 50)
+    np.testing.assert_allclose(gain.saved, [1.0, 0.0, 1.0])
+    np.testing.assert_array_equal(gain.critical, [1.0, 0.0, 1.0])
+    assert critical_path(steps) == ("left", "end")
+
+
+def test_of_equal_ways_the_one_listed_first_is_named():
+    steps = [Step("left", 2.0), Step("right", 2.0), Step("end", 1.0, ("right", "left"))]
+    assert critical_path(steps) == ("left", "end")
+    assert sample(steps, 2).shape == (2, 3)
+
+
 def test_small_savings_are_worth_their_criticality():
     steps = [Step("left", (1.0, 2.0, 3.0)), Step("right", (1.5, 2.0, 4.0)), Step("end", 1.0, ("left", "right"))]
     gain = worth(steps, 0.001, 40_000)

@@ -95,6 +95,7 @@ def test_spread_of_few_values_by_hand():
     spread = spread_of([2.0, 4.0, 9.0])
     assert (spread.mean, spread.sd, spread.error) == pytest.approx((5.0, np.sqrt(13.0), np.sqrt(13 / 3)))
     assert spread.median == 4.0
+    assert spread_of([1.0, 3.0]).sd == pytest.approx(np.sqrt(2.0))
 
 
 def test_arrays_equal_scalars():

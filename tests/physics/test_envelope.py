@@ -39,7 +39,10 @@ def test_widest_equals_the_longest_of_all_pairs_of_corners(boxes, angle):
     arm = Link("arm", 0.0, 0.3, 0.4, angle, 0.0, -0.05, 0.05)
     corners = [(x, y) for s in shapes for x in (s.x_low, s.x_high) for y in (s.y_low, s.y_high)]
     corners += [(x, y) for x in (0.0, link_end(arm)[0]) for y in (-0.05, 0.05)]
-    assert extent([*shapes, arm]).widest == pytest.approx(pdist(corners).max())
+    reach, (xs, ys) = extent([*shapes, arm]), zip(*corners)
+    assert reach.widest == pytest.approx(pdist(corners).max())
+    assert (reach.x_low, reach.x_high, reach.y_low, reach.y_high) == pytest.approx((min(xs), max(xs), min(ys), max(ys)))
+    assert (reach.z_low, reach.z_high) == pytest.approx((min(0.0, link_end(arm)[1]), max(0.3, link_end(arm)[1])))
 
 
 def test_arm_that_folds():
@@ -54,7 +57,7 @@ def test_arm_that_folds():
         ("upper link", "z", "high"), ("lower link", "z", "high")]
     height, level = reach_spare(out, 1.0, 1.0)
     assert height == pytest.approx(1.0 - (0.38 + 0.70 * np.sin(np.radians(60)) + 0.02))
-    assert level > 0 > height - 0.1
+    assert level == pytest.approx(1.0 - np.hypot(0.40, 0.36))  # across the frame
 
 
 def test_which_part_sticks_out_by_how_much():

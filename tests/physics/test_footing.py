@@ -38,6 +38,27 @@ def test_hull_equals_scipys(spots):
     assert length == pytest.approx(reference.area, abs=9 * footing.GRID)
 
 
+def test_hull_of_many_drawn_points_equals_scipys():
+    rng = np.random.default_rng(6)
+    for count in (3, 4, 5, 8, 20, 60) * 10:
+        spots = rng.uniform(-0.4, 0.4, (count, 2))
+        corners = {tuple(spot) for spot in footprint(spots).corners}
+        assert corners == {tuple(spot) for spot in spots[ConvexHull(spots).vertices]}
+
+
+def test_a_thin_footprint_is_one_and_a_line_is_none():
+    """Wherever the origin is: three wheels in a row and a fourth that is off it by 10 um, then by less than 1 um."""
+    row = np.array([(0.0, 0.0), (0.2, 0.0), (0.4, 0.0), (0.4, 0.0)])
+    for origin in (np.zeros(2), np.array([3.0, -2.0])):
+        thin = row + origin
+        thin[3, 1] += 1e-5
+        assert len(footprint(thin).corners) == 3
+        assert nearest_edge(footprint(thin), *(origin + (0.3, 0.0)))[0] == pytest.approx(0.0, abs=1e-7)
+        thin[3, 1] -= 1e-5 - 2e-7
+        with pytest.raises(ValueError, match="^wheels are all in one line, but they must be"):
+            footprint(thin)
+
+
 @settings(deadline=None)
 @given(st.floats(-0.1, 0.1), st.floats(-0.1, 0.1), ANGLE)
 def test_room_ends_on_the_edge(x, y, angle):
