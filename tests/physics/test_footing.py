@@ -194,6 +194,17 @@ def test_a_tipping_robot_rests_on_the_edge():
     np.testing.assert_allclose(result.loads[2], 25.0)
 
 
+def test_on_the_edge_it_does_not_tip_yet():
+    on, over = wheel_loads(SQUARE, 100.0, 0.15, 0.0), wheel_loads(SQUARE, 100.0, 0.1501, 0.0)
+    assert not on.tips and over.tips
+    np.testing.assert_allclose(on.loads, over.loads, atol=1e-9)
+
+
+def test_a_wheel_off_the_floor_at_rest_leaves_no_braking():
+    for direction in (0.0, 1.0, np.pi, -2.0):
+        assert first_lift(SQUARE, 0.12, 0.13, 0.3, direction) == 0.0
+
+
 def test_near_a_corner_the_far_wheel_lifts_before_anything_tips():
     result = wheel_loads(SQUARE, 100.0, 0.12, 0.13)
     assert not result.tips and result.loads[3] == 0.0 and np.all(result.loads[:3] > 0)
@@ -232,7 +243,7 @@ def test_arrays_equal_scalars():
 @pytest.mark.parametrize("name, call", [
     ("wheels", lambda: footprint([(0.0, 0.0), (0.1, 0.0)])),
     ("wheels", lambda: footprint([(0.0, 0.0), (0.1, 0.1), (0.2, 0.2)])),
-    ("wheels", lambda: footprint([(0.0, 0.0, 0.0)] * 4)),
+    ("wheels", lambda: footprint([(0.0, 0.0, 0.0), (0.1, 0.0, 0.0), (0.0, 0.1, 0.0), (0.1, 0.1, 0.1)])),
     ("wheels", lambda: footprint([(0.0, 0.0), (0.1, np.nan), (0.2, 0.2)])),
     ("x", lambda: room(footprint(SQUARE), np.nan, 0.0, 0.0)),
     ("direction", lambda: room(footprint(SQUARE), 0.0, 0.0, np.inf)),
@@ -240,6 +251,7 @@ def test_arrays_equal_scalars():
     ("height", lambda: footing.floor_push(1.0, 0.0, -0.1)),
     ("push_down", lambda: footing.floor_push(1.0, 0.0, 0.1, push_down=-20.0)),
     ("wheels", lambda: wheel_loads(np.arange(18.0).reshape(9, 2) ** 1.1, 1.0, 0.0, 0.0)),
+    ("push_down", lambda: footing.floor_push(1.0, 0.0, 0.1, push_down=[0.0, -20.0])),
     ("normal", lambda: wheel_loads(SQUARE, 0.0, 0.0, 0.0)),
     ("y", lambda: wheel_loads(SQUARE, 1.0, 0.0, np.nan)),
     ("height", lambda: first_lift(SQUARE, 0.0, 0.0, 0.0, 0.0)),

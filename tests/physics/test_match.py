@@ -52,6 +52,8 @@ def test_where_the_points_come_from():
 def test_neighbours_make_pairs_of_singles():
     robot = replace(PLAIN, neighbour_chance=1.0)
     np.testing.assert_array_equal(simulate(RULES, robot, 5).bonus_points, 2.0 * 6)
+    two_pairs = replace(PLAIN, capacity=4, pair_chance=1.0)
+    np.testing.assert_array_equal(simulate(RULES, two_pairs, 5).bonus_points, 2.0 * 2 * 12)
 
 
 def test_what_is_late_does_not_count():
@@ -143,6 +145,7 @@ def test_the_same_seed_gives_the_same_matches(robot, seed):
 
 def test_batches_join_without_a_seam():
     few, many = simulate(RULES, BUSY, BATCH), simulate(RULES, BUSY, BATCH + 500)
+    assert many.points.shape == many.cycles.shape == (BATCH + 500,) and simulate(RULES, BUSY, 2).points.shape == (2,)
     np.testing.assert_array_equal(many.points[:BATCH], few.points)
     rest = many.points[BATCH:]
     assert not np.array_equal(rest, few.points[:500])  # a batch of its own luck
