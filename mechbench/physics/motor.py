@@ -710,7 +710,9 @@ def best_efficiency(motor, voltage):
     >>> print(f"{best_efficiency(Motor(1.3, 0.018, 0.28, 12.0), 12.0):.3f}")
     0.682
     """
-    return (1 - best_current(motor, voltage) / stall_current(motor, voltage)) ** 2
+    best, stalled = np.broadcast_arrays(best_current(motor, voltage), stall_current(motor, voltage))
+    share = np.divide(best, stalled, out=np.ones(stalled.shape), where=stalled > 0)
+    return ((1 - share) ** 2)[()]
 
 
 # --- winding temperature --------------------------------------------------------------------------------------------

@@ -148,6 +148,12 @@ def test_efficiency_is_a_fraction(motor, voltage, speed):
         assert reached <= m.best_efficiency(motor, voltage) * (1 + 1e-9) + 1e-12
 
 
+def test_a_voltage_too_small_for_any_current_has_efficiency_0():
+    frictionless = m.Motor(2.0, 1.0, 0.0, 3.0)
+    assert m.best_efficiency(frictionless, 5e-324) == 0.0
+    np.testing.assert_array_equal(m.best_efficiency(frictionless, np.array([5e-324, 12.0])), [0.0, 1.0])
+
+
 def test_scaling_with_voltage():
     frictionless = m.Motor(1.3, 0.018, 0.0, 12.0)
     for quantity, power in ((m.free_speed, 1), (m.stall_torque, 1), (m.stall_current, 1), (m.peak_power, 2)):
