@@ -11,6 +11,7 @@ from mechbench.kit.consistent import check_all
 from mechbench.kit.derive import DERIVED, derived
 from mechbench.kit.faults import KitError
 from mechbench.kit.read import read_folder
+from mechbench.kit import robots as whole_robots
 from mechbench.kit.schema import FILES, GAME, SHAPES
 from mechbench.kit.tables import Kit, Record, Spread, Table
 
@@ -46,7 +47,7 @@ def _folder_in_force():
 
 def _stamp(folder):
     """Tell one state of the files from another without reading them."""
-    return tuple(_file_stamp(folder / file) for file in FILES)
+    return tuple(_file_stamp(folder / file) for file in (*FILES, whole_robots.FILE))
 
 
 def _file_stamp(path):
@@ -61,6 +62,7 @@ def read_kit(folder):
     """Read and check the kit in a folder; KitError names file, table, part and key of the first fault."""
     folder = Path(folder)
     parts, usual = read_folder(folder)
+    robots = whole_robots.read_robots(folder)
     check_all(parts)
     pairs = {part.name: part.values["value"] for part in parts["friction"]}
     tables = {name: _table(name, parts[name], usual[name], pairs)
@@ -68,10 +70,11 @@ def read_kit(folder):
     records = {name: _record(name, parts[name][0]) for name, shape in SHAPES.items() if shape.single}
     return Kit(
         name=records["kit"].label,
-        digest=_digest(parts, usual),
+        digest=_digest(parts, usual, robots),
         folder=str(folder),
         game=_game(parts, records, tables),
         **{name: records[name] for name in ("battery", "fuse", "controller", "servo_rail")},
+        robots=robots,
         _tables=tables,
         _spreads=_spreads(parts),
     )
@@ -125,7 +128,7 @@ def _spreads(parts):
     return spreads
 
 
-def _digest(parts, usual):
+def _digest(parts, usual, robots):
     """Digest names and numbers, in SI units to 12 digits; labels and comments may change without changing it."""
     lines = [f"usual {table}: {name}" for table, name in usual.items()]
     for table, listed in parts.items():
@@ -133,7 +136,16 @@ def _digest(parts, usual):
         for part in listed:
             told = [f"{key}={_canonical(value)}" for key, value in part.values.items() if kinds[key] != "words"]
             lines.append(f"{table}.{part.name}: " + " ".join(told))
+    for plan in robots:
+        lines += [f"robots.{plan.name}: {_inner(plan.values)}", *(f"{plan.name} {_inner(vars(plan)[kind])}" for kind in whole_robots.INSIDE)]
     return hashlib.sha256("\n".join(lines).encode("utf-8")).hexdigest()[:12]
+
+
+def _inner(values):
+    """Nested values as one text; labels are left out."""
+    if isinstance(values, dict):
+        return "{" + " ".join(f"{key}={_inner(value)}" for key, value in values.items() if key not in ("label", "idea")) + "}"
+    return _canonical(values)
 
 
 def _canonical(value):

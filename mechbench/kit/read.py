@@ -1,6 +1,6 @@
 """From a kit's TOML files to checked values: every fault is one sentence that names file, table, part and key.
 
-Contents: read_folder (the files), Part (one part with its values).
+Contents: read_folder (the files), Part (one part with its values), and for robots.py parse, check_is_table and read_part.
 """
 
 import math
@@ -38,7 +38,7 @@ def read_folder(folder):
     """Read all files of a folder: table name -> list of Part (one for a record), and table name -> usual part."""
     contents = {}
     for file, required in FILES.items():
-        for table, content in _parse(folder, file, required).items():
+        for table, content in parse(folder, file, required).items():
             _check_table_name(file, table)
             contents[table] = content
     parts, usual = {}, {}
@@ -49,7 +49,7 @@ def read_folder(folder):
     return parts, usual
 
 
-def _parse(folder, file, required):
+def parse(folder, file, required):
     """Parse one file into tables; a file that is not required and not there has none."""
     try:
         data = (folder / file).read_bytes()
@@ -104,9 +104,9 @@ def _read_table(table, shape, content):
         raise KitError(f"In {shape.file}, {table} is {shown(content)}, but it must be a table; write [{table}] above "
                        "its keys.")
     if shape.single:
-        return [_read_part(table, shape, (table,), content, {})], ""
+        return [read_part(table, shape, (table,), content, {})], ""
     every = content.get("every", {})
-    _check_is_table(shape.file, (table, "every"), every)
+    check_is_table(shape.file, (table, "every"), every)
     _check_known(shape, (table, "every"), every)
     for key, value in every.items():
         _read_value(place(shape.file, (table, "every"), key), value, shape.entries[key])
@@ -114,13 +114,13 @@ def _read_table(table, shape, content):
     for name, values in content.items():
         if name not in RESERVED:
             _check_part_name(shape, table, name)
-            _check_is_table(shape.file, (table, name), values)
-            parts += _expand(shape, _read_part(name, shape, (table, name), values, every))
+            check_is_table(shape.file, (table, name), values)
+            parts += _expand(shape, read_part(name, shape, (table, name), values, every))
     _check_parts(table, shape, parts)
     return parts, _usual(table, shape, content, [part.name for part in parts])
 
 
-def _check_is_table(file, path, values):
+def check_is_table(file, path, values):
     if not isinstance(values, dict):
         raise KitError(f"{place(file, path)} is {shown(values)}, but it must be a table; "
                        f"write [{'.'.join(path)}] above its keys.")
@@ -142,7 +142,7 @@ def _check_known(shape, path, values):
                            f"{nearest(key, shape.entries)}")
 
 
-def _read_part(name, shape, path, values, every):
+def read_part(name, shape, path, values, every):
     """Read the values of one part; what it does not give itself comes from every, then from the schema."""
     _check_known(shape, path, values)
     checked = {}

@@ -352,4 +352,4 @@ ELECTRICITY = {
 SHAPES = {**GAME, **DRIVES, **TRAINS, **MECHANISMS, **ELECTRICITY}
 
 # A file that is not required may be missing from the folder.
-FILES = {"game.toml": True, "parts.toml": True, "robots.toml": False}
+FILES = {"game.toml": True, "parts.toml": True}

@@ -121,6 +121,7 @@ class Kit:
     folder : where the files are
     game : record of the game: `game.field.width`, `game.human.find.likely`, `game.shelves` (a table) ...
     battery, fuse, controller, servo_rail : records of the electricity
+    robots : whole robots, as Plans; none where the folder has no robots.toml
     """
 
     name: str
@@ -131,6 +132,7 @@ class Kit:
     fuse: Record
     controller: Record
     servo_rail: Record
+    robots: tuple
     _tables: dict
     _spreads: dict
 

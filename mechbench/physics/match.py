@@ -166,18 +166,18 @@ class Outcome:
 class _Luck:
     """Draws from 0 to 1, one a match. The n-th draw of a kind is the same for every robot with the same seed."""
 
-    def __init__(self, seed, batch, matches):
-        self.seed, self.batch, self.matches, self.streams = seed, batch, matches, {}
+    def __init__(self, seed, batch, matches, groups=1):
+        self.seed, self.batch, self.matches, self.groups, self.streams = seed, batch, matches, groups, {}
 
     def draw(self, kind, piece=0):
         """The next draws of this kind; each piece of a cycle has its own, so that more pieces don't shift the others."""
         if (kind, piece) not in self.streams:
             self.streams[kind, piece] = np.random.default_rng([self.seed, self.batch, _KINDS.index(kind), piece])
-        return self.streams[kind, piece].random(self.matches)
+        return np.tile(self.streams[kind, piece].random(self.matches // self.groups), self.groups)
 
     def time(self, kind, duration):
         """Times drawn from a duration; one that never varies needs no draw."""
-        return duration.at(self.draw(kind)) if duration.high > duration.low else duration.high
+        return duration.at(self.draw(kind)) if np.any(duration.high > duration.low) else duration.high
 
 
 class _Shelves:
@@ -226,7 +226,7 @@ class _Shelves:
             self.bonus_points[odd] += self.rules.pair_bonus * met
 
 
-def simulate(rules, robot, matches=MATCHES, seed=1):
+def simulate(rules, robot, matches=MATCHES, seed=1, groups=1):
     """Play many matches of one robot.
 
     Equation: points = start pieces x factor + pieces of the cycles finished before it leaves + pairs + hanging or parking
@@ -237,6 +237,8 @@ def simulate(rules, robot, matches=MATCHES, seed=1):
     robot : [part] Robot
     matches : [whole] how many, S, at least 2
     seed : [any] a whole number of at least 0, or a numpy Generator; the same number gives the same matches
+    groups : [whole] the matches are so many groups with the same luck, one group after the other; then chances and times of
+        robot may be arrays [S], such as those of other days
 
     Returns
     -------
@@ -256,6 +258,10 @@ def simulate(rules, robot, matches=MATCHES, seed=1):
     seed = _number(seed)
     check.between("leave", robot.leave, 0.0, rules.driven, "leave after the driven time has begun")
     check.between("shelves", robot.shelves, 0, len(rules.shelf_points) - 1, "count shelves from 0")
+    if check.whole("groups", groups, 1) > 1:
+        if count % groups:
+            raise ValueError(f"matches are {count}, but they must be a multiple of groups = {groups}; give each group as many.")
+        return Outcome(*_play(rules, robot, _Luck(seed, 0, count, groups)))
     batches = [_play(rules, robot, _Luck(seed, start, min(BATCH, count - start))) for start in range(0, count, BATCH)]
     return Outcome(*(np.concatenate(column) for column in zip(*batches)))
 

@@ -16,6 +16,7 @@ import numpy as np
 from mechbench import quantity
 
 JOB, CHOICE = "job", "choice"
+NEXT = 0.99  # up to the next whole number, for what is counted
 
 
 @dataclass(frozen=True)
@@ -87,6 +88,7 @@ class Finding:
 
     sense is "at least", "at most" or "" (for information); bound is a number in `unit` or the name of a column.
     scale (in `unit`) is the size that counts as "a lot" where the bound is 0, so that a margin can be told in per cent.
+    counted is for whole numbers that are known surely, such as motors: exactly the bound is not "nearly too many".
     """
 
     name: str
@@ -97,6 +99,7 @@ class Finding:
     bound: float | str = 0.0
     scale: float | None = None
     digits: int = 3  # that are shown
+    counted: bool = False
 
     def bound_si(self, x):
         """The bound in SI: a number, or the column of a field ("time_wanted") or record ("controller.output_limit")."""
@@ -109,7 +112,8 @@ class Finding:
         bound = np.asarray(self.bound_si(x), dtype=float)
         size = np.where(bound == 0, 1.0, np.abs(bound)) if self.scale is None else quantity.to_si(self.scale, self.unit)
         sign = 1.0 if self.sense == "at least" else -1.0
-        return sign * (np.asarray(value, dtype=float) - bound) / size
+        room = sign * (np.asarray(value, dtype=float) - bound)
+        return (room + NEXT * (room > -NEXT) if self.counted else room) / size
 
 
 def nearest(name, names):

@@ -1,0 +1,143 @@
+"""Sizing: a chained arm of two links on one motor. Where does the tip go, what lifts it, and where in the swing is it hardest?"""
+
+import numpy as np
+
+from mechbench.physics import arm, drive, gearing, motion, motor
+from mechbench.sizing.arm import bus_of, column, counter_springs, spring_of
+from mechbench.sizing.describe import CHOICE, JOB, Field, Finding, Pick, Sizing
+from mechbench.sizing.gearing import NONE, carried, last_stages, whole_train
+from mechbench.sizing.hopes import most_spare, quickest
+
+POINTS = 41
+
+
+class ChainedArm(Sizing):
+    """Two links, the second turned by a chain from a sprocket fixed to the frame; one motor swings both."""
+
+    NAME = "chained"
+    TITLE = "A chained arm of two links"
+    QUESTION = "Where does the tip go, what lifts it, and where in the swing is it hardest?"
+    FIELDS = (
+        Field("payload", "Mass at the tip", "kg", 0.05, 2.0, 0.50, "pieces and gripper together", JOB),
+        Field("start_angle", "Start angle, first link", "deg", -90.0, 269.0, -20.0, "from level, counted from the front; below 0 is downwards", JOB),
+        Field("end_angle", "End angle, first link", "deg", -90.0, 270.0, 150.0, "from level, counted from the front", JOB),
+        Field("time_wanted", "Time for the swing", "s", 0.2, 8.0, 1.8, "from rest to rest", JOB),
+        Field("hold_time", "Time it must hold", "s", 1.0, 150.0, 10.0, "in the worst position of the swing", JOB, more=True),
+        Field("droop_allowed", "Tip may drop", "mm", 1.0, 150.0, 60.0, "by play in the train, both links together", JOB, more=True),
+        Field("first_length", "First link", "mm", 100.0, 700.0, 350.0, "from the pivot to the elbow"),
+        Field("second_length", "Second link", "mm", 100.0, 700.0, 350.0, "from the elbow to the tip"),
+        Field("pivot_height", "Pivot over the floor", "mm", 0.0, 700.0, 380.0, "of the first link", CHOICE, more=True),
+        Field("second_angle", "Second link when the first is level", "deg", -180.0, 360.0, 274.0, "its own angle from level", CHOICE, more=True),
+        Pick("base", "Sprocket fixed to the frame", "sprockets", "chain_40", "the chain runs over it, but it never turns", more=True),
+        Pick("elbow", "Sprocket on the second link", "sprockets", "chain_20", "fewer teeth turn the second link further", more=True),
+        Field("first_mass", "Mass of the first link", "kg", 0.05, 2.0, 0.20, "spread evenly along it", CHOICE, more=True),
+        Field("second_mass", "Mass of the second link", "kg", 0.05, 2.0, 0.15, "spread evenly along it", CHOICE, more=True),
+        Field("elbow_mass", "Mass at the elbow", "kg", 0.0, 1.0, 0.08, "sprocket, shaft and bearing", CHOICE, more=True),
+        Pick("motor", "Motor", "motors", "large", "which motor of the kit"),
+        Pick("gearbox", "Gearbox", "gearboxes", "planetary_80", "planetary gearbox on the motor"),
+        Pick("last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain after the gearbox", more=True),
+        Pick("count", "How many motors", "counts", "1", "motors side by side on the arm's shaft", more=True),
+        Pick("spring", "Counter-spring", "counter_springs", NONE, "an extension spring on the first link that helps to lift"),
+        Field("anchor_height", "Spring anchor above pivot", "mm", 20.0, 300.0, 100.0, "where the spring is hooked to the frame", CHOICE, more=True),
+        Field("pin_distance", "Spring pin from pivot", "mm", 10.0, 200.0, 60.0, "where the spring is hooked to the first link", CHOICE, more=True),
+    )
+    FINDINGS = (
+        Finding("time", "time for the swing", "s", "from rest to rest at the end; never where it stalls", "at most", "time_wanted"),
+        Finding("spare", "torque to spare", "N·m", "at the worst place of the swing, from rest, with the motor's full torque",
+                "at least", 0.0, scale=1.0),
+        Finding("current", "highest current of one motor", "A", "when it starts or brakes", "at most", "controller.output_limit"),
+        Finding("strength", "share of the train's strength", "%", "worst torque of the load over what the train may carry", "at most", 100.0),
+        Finding("hot_after", "time until too hot, holding", "s", "held by current in the worst position, from cold", "at least", "hold_time"),
+        Finding("droop", "drop of the tip by play", "mm", "the tip can move this far while the motor stands", "at most", "droop_allowed"),
+        Finding("stretch", "spring length used", "%", "longest length in the swing over the longest allowed", "at most", 100.0),
+        Finding("worst_torque", "worst torque of the load", "N·m", "weight less spring: it is not the sum of the torques at both joints"),
+        Finding("worst_angle", "first link's angle there", "deg", "where in the swing the torque is worst"),
+        Finding("turns", "second link turns", "x", "for one turn of the first; below 0 it turns the other way"),
+        Finding("end_ahead", "tip ahead of the pivot at the end", "mm", "below 0 it is behind"),
+        Finding("end_height", "tip over the floor at the end", "mm", "middle of what is held"),
+        Finding("highest", "highest point of the swing", "mm", "of elbow and tip, over the floor"),
+        Finding("second_at_end", "second link's angle at the end", "deg", "its own angle from level"),
+        Finding("holds", "torque held with the power off", "N·m", "by friction in motor and gears alone; not to be trusted with hands near"),
+        Finding("volts", "lowest battery voltage", "V", "while the arm swings alone", "at least", "controller.reset_level"),
+    )
+    RECORDS = ("battery", "controller")
+    TABLES = {"last_stages": last_stages, "counter_springs": counter_springs}
+    SPREADS = {
+        "payload": "mass",
+        "first_mass": "mass",
+        "second_mass": "mass",
+        "gearbox.efficiency": "efficiency",
+        "battery.open_circuit": "battery_voltage",
+        "battery.resistance": "battery_resistance",
+    }
+    RANK = ("time",)
+    USES = (arm.pair_angles, arm.pair_torque, arm.pair_inertia, arm.spring_torque, motion.move, drive.driven_hold)
+
+    @staticmethod
+    def solve(x):
+        """Swing from rest to rest through the one solver; holding, strength, places and play from statics."""
+        line, load, found = _at_rest(x)
+        done = motion.move(line, load, bus_of(x))
+        return {
+            "time": done.time[:, 0],
+            "spare": np.min(done.headroom[:, 0], axis=-1),
+            "current": done.peak_current[:, 0] / x.count.number,
+            **found,
+            "holds": drive.unpowered_hold(line),
+            "volts": done.volts_min,
+        }
+
+    @staticmethod
+    def at_best(x):
+        """What statics tell, and what no motor could better."""
+        line, load, found = _at_rest(x)
+        volts = x.battery.open_circuit
+        return {**found, "time": quickest(line, load, volts), "spare": most_spare(line, load, volts)}
+
+
+def _at_rest(x):
+    """Drive and load of the swing, and the findings that need no motion."""
+    if np.any(x.start_angle == x.end_angle):
+        raise ValueError("end_angle is the same as start_angle, but the arm must swing; choose another end_angle.")
+    count, pair = x.count.number, pair_of(x)
+    train = whole_train(x.motor.size, x.gearbox, x.last_stage)
+    line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count, x.controller.output_limit)
+    angle = column(x.start_angle) + column(x.end_angle - x.start_angle) * np.linspace(0, 1, POINTS)
+    spring = spring_of(x)
+    torque = arm.pair_torque(pair, angle) - arm.spring_torque(spring, angle)
+    load = swung(angle, torque, arm.pair_inertia(pair, angle) + column(train.inertia))
+    worst = np.max(np.abs(torque), axis=-1)
+    _, elbow_up, ahead, up = arm.pair_pose(pair, angle)
+    second = arm.pair_angles(pair, angle)[1]
+    here = np.argmax(np.abs(torque), axis=-1)[:, None]
+    reach = np.max(np.hypot(ahead, up), axis=-1)
+    return line, load, {
+        "strength": worst / carried(x, train, count),
+        "hot_after": motor.time_to_limit(x.motor, drive.driven_hold(line, worst) / count),
+        "droop": gearing.tip_drop(train.play, reach),
+        "stretch": np.max(arm.spring_length(spring, angle)[0], axis=-1) / x.spring.longest,
+        "worst_torque": worst,
+        "worst_angle": np.take_along_axis(angle, here, axis=-1)[:, 0],
+        "turns": np.broadcast_to(arm.second_rate(pair), angle.shape)[:, 0],
+        "end_ahead": ahead[:, -1],
+        "end_height": x.pivot_height + up[:, -1],
+        "highest": x.pivot_height + np.max(np.maximum(elbow_up, up), axis=-1),
+        "second_at_end": second[:, -1],
+    }
+
+
+def pair_of(x):
+    """The two links as physics has them, as columns against the points of a swing."""
+    return arm.Pair(
+        column(x.first_length), column(x.second_length), column(x.first_mass), column(x.second_mass), column(x.elbow_mass),
+        column(x.payload), column(np.round(x.base.teeth)), column(np.round(x.elbow.teeth)), column(x.second_angle),
+    )
+
+
+def swung(angle, torque, inertia):
+    """The load of a swing, up in some rows and down in others."""
+    way = np.sign(angle[:, -1:] - angle[:, :1])
+    return motion.Load(q=way * (angle - angle[:, :1]), pull=way * torque, rub=np.zeros_like(angle), inertia=inertia)
+
+
+SIZINGS = {"chained": ChainedArm}
