@@ -1,7 +1,9 @@
 """Pictures for the command and the record, as PNG: the machine to scale, a sweep, readings beside what was predicted.
 
-Contents: machine, machine_alone, sweep, readings.
+Contents: machine, machine_alone, design_of, influences, sweep, readings.
 """
+
+from types import SimpleNamespace
 
 import numpy as np
 from matplotlib import rc_context
@@ -14,7 +16,7 @@ from mechbench.bench.draw import picture_of
 from mechbench.bench.palette import LIGHT
 from mechbench.bench.picture import DOTS_PER_INCH, Screen, colours, encoded, image_of, plain, style
 from mechbench.sizing import words
-from mechbench.sizing.days import columns
+from mechbench.sizing.days import Tables, columns
 from mechbench.sizing.describe import Pick
 
 WIDTH, PANEL, FOOT = 7.0, 2.1, 0.5  # inches
@@ -48,6 +50,33 @@ def _figure(panels):
 def _png(canvas):
     canvas.draw()
     return encoded(image_of(canvas), colours(LIGHT), SMALLEST)
+
+
+def design_of(report, kit=None):
+    """A report as a design that can be drawn, with the parts of a kit."""
+    return SimpleNamespace(sizing=report.sizing, report=report, tables=Tables(report.sizing, kit), system="metric", turns={})
+
+
+# --- what counts most -----------------------------------------------------------------------------------------------
+
+
+def influences(found, most=10):
+    """Each input as a bar from the points at its low end to those at its high end, the strongest on top."""
+    shown = found[:most]
+    with rc_context(style(LIGHT)):
+        figure, canvas = _figure(0.14 * len(shown) + 0.3)
+        axes = figure.subplots()
+        for row, one in enumerate(shown):
+            for end, role, hatch in ((one.low, "ask", "////"), (one.high, "give", None)):
+                axes.barh(row, end - one.usual, left=one.usual, height=0.7, facecolor=LIGHT.body, edgecolor=LIGHT.colour(role),
+                          linewidth=1.6, hatch=hatch, label={"ask": "low end", "give": "high end"}[role] if row == 0 else None)
+        axes.axvline(shown[0].usual, color=LIGHT.ink, linewidth=1.2)
+        axes.set_yticks(range(len(shown)), [one.name for one in shown])
+        axes.invert_yaxis()
+        axes.grid(axis="y", visible=False)
+        axes.set_xlabel("points a match")
+        axes.legend(loc="lower right", frameon=False)
+        return _png(canvas)
 
 
 # --- a sweep --------------------------------------------------------------------------------------------------------

@@ -11,7 +11,7 @@ from html import escape
 
 from mechbench.desk.formulas import facts_of
 from mechbench.physics import (
-    arm, balance, battery, belt, cycle, drive, gearing, gripper, intake, lift, linkage, motion, motor, rope, scissor, servo, teeth, winch,
+    arm, balance, battery, belt, control, cycle, drive, gearing, gripper, intake, lift, linkage, motion, motor, rope, scissor, servo, teeth, winch,
 )  # fmt: skip
 
 
@@ -42,7 +42,10 @@ SHEET = {
         Formula("P = I^2 R", "P heat in the winding [W]: twice the current, four times the heat", motor.heat),
         Formula("V_b = E - R_b I",
                 "V_b battery's voltage [V], E without load [V], R_b its resistance [ohm], I all motors' current [A]",
-                battery.voltage),
+                battery.voltage, True),
+        Formula("I_r = sqrt((t_1 I_1^2 + t_2 I_2^2) / (t_1 + t_2))",
+                "I_r constant current that heats as much as I_1 for a time t_1 and I_2 for t_2 [s]",
+                control.rms_current),
     ),
     "Gears, belts, chains": (
         Formula("N = z_2 / z_1", "N ratio, z_1 teeth of the driver, z_2 of the driven wheel; stages multiply", gearing.teeth_ratio),
@@ -66,6 +69,11 @@ SHEET = {
         Formula("t = 2 sqrt(d / a)",
                 "t time for a distance d [m], half of it speeding up, half slowing down with a [m/s2]",
                 motion.trapezoid),
+        Formula("v = 3 s / (2 t)",
+                "v highest speed of a move s [m or rad] in a time t: a third speeding up, a third even, a third slowing down",
+                control.peaks),
+        Formula("x = v t_l", "x way between two looks of a program [m], t_l its loop time [s]", control.loop_error),
+        Formula("b = 2 pi / (n N)", "b one step of an encoder at the output [rad], n counts in a turn of the motor, N ratio", control.encoder_step),
         Formula("T = w J / t + T_l",
                 "T torque to bring an inertia J [kg·m2] to the speed w in a time t [s] against a load T_l",
                 motion.move),

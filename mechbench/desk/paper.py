@@ -75,25 +75,25 @@ def html(design, data):
     stored = json.dumps(data, ensure_ascii=True).replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
     drawing = b64encode(picture(design)).decode()
     verdict = words.verdict(report, design.system)
-    image = f'<img alt="{_safe(verdict)}" src="data:image/png;base64,{drawing}">'
+    image = f'<img alt="{safe(verdict)}" src="data:image/png;base64,{drawing}">'
     inputs = "".join(_inputs_html(design, *group) for group in GROUPS)
     return "\n".join([
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">',
         f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">',
         '<meta name="viewport" content="width=device-width">',
-        f"<title>{_safe(sizing.TITLE)}: design record</title>\n<style>html {{ font-size: {_letters(sizing):.1f}pt; }}{STYLE}</style>\n</head>\n<body>",
-        f"<h1>{_safe(sizing.TITLE)}: design record</h1>\n<p>{_safe(sizing.QUESTION)}</p>",
-        f'<p class="quiet">{_safe(_made(design))}</p>',
-        f'<p class="verdict {_state(report)}">{_safe(verdict)} {_safe(words.hurts(report))}</p>',
+        f"<title>{safe(sizing.TITLE)}: design record</title>\n<style>html {{ font-size: {_letters(sizing):.1f}pt; }}{STYLE}</style>\n</head>\n<body>",
+        f"<h1>{safe(sizing.TITLE)}: design record</h1>\n<p>{safe(sizing.QUESTION)}</p>",
+        f'<p class="quiet">{safe(_made(design))}</p>',
+        f'<p class="verdict {_state(report)}">{safe(verdict)} {safe(words.hurts(report))}</p>',
         f'<div class="side"><div>{image}</div><div class="inputs">{inputs}</div></div>',
         f"{_findings_html(design)}{_measured_html()}",
-        f"<h2>Taken for granted</h2><p>{_safe(_days(design))}</p><p><b>{_safe(CAUTION)}</b></p>",
+        f"<h2>Taken for granted</h2><p>{safe(_days(design))}</p><p><b>{safe(CAUTION)}</b></p>",
         f'<h2>Formulas, where they hold, and where they come from</h2><div class="small">{_formulas_html(sizing)}</div>',
         f'<script type="application/json" id="mechbench-record">{stored}</script>\n</body>\n</html>\n',
     ])  # fmt: skip
 
 
-def _safe(text):
+def safe(text):
     return escape(TURNING.sub("", text))
 
 
@@ -131,7 +131,7 @@ def _part(design, field, value):
 
 
 def _inputs_html(design, group, head):
-    rows = [f'<div class="row"><span>{_safe(label)}</span><span>{_safe(value)}</span></div>' for label, value in _inputs(design, group)]
+    rows = [f'<div class="row"><span>{safe(label)}</span><span>{safe(value)}</span></div>' for label, value in _inputs(design, group)]
     return f"<div><h2>{head}</h2>{rows[0]}</div>{''.join(rows[1:])}" if rows else ""
 
 
@@ -158,7 +158,7 @@ def _findings_html(design):
     rows = ""
     for finding, cells in _findings(design):
         kind = "" if finding.sense else ' class="info"'
-        rows += f"<tr{kind}>" + "".join(f'<td class="n">{_safe(c)}</td>' if i else f"<td>{_safe(c)}</td>" for i, c in enumerate(cells)) + "</tr>"
+        rows += f"<tr{kind}>" + "".join(f'<td class="n">{safe(c)}</td>' if i else f"<td>{safe(c)}</td>" for i, c in enumerate(cells)) + "</tr>"
     days = design.report.days_in_100
     note = f'<p class="quiet">✘ is not met. All that is asked is met on {days} of 100 days.</p>' if design.report.good_margin else ""
     return f"<h2>Findings</h2><table><tr>{head}</tr>{rows}</table>{note}"
@@ -171,7 +171,7 @@ def _measured_html():
 
 def _formulas_html(sizing):
     return "".join(
-        f"<p><code>{_safe(facts.equation)}</code> <b>{_safe(facts.name)}</b>: {_safe(facts.valid)} <span class=quiet>{_safe(facts.source)}</span></p>"
+        f"<p><code>{safe(facts.equation)}</code> <b>{safe(facts.name)}</b>: {safe(facts.valid)} <span class=quiet>{safe(facts.source)}</span></p>"
         for facts in facts_of_sizing(sizing)
     )
 
@@ -181,28 +181,28 @@ def _formulas_html(sizing):
 MARKS = re.compile(r"([\\`*_{}\[\]<>|#])")
 
 
-def _plain(text):
+def marked(text):
     """A text that Markdown shows as it is."""
     return MARKS.sub(r"\\\1", TURNING.sub("", text))
 
 
-def _rows(heads, rows):
+def rows_of(heads, rows):
     lines = ["| " + " | ".join(heads) + " |", "|" + " --- |" * len(heads)]
-    return lines + ["| " + " | ".join(_plain(cell) for cell in row) + " |" for row in rows]
+    return lines + ["| " + " | ".join(marked(cell) for cell in row) + " |" for row in rows]
 
 
 def markdown(design, data, picture_name):
     """The record as Markdown; its picture is a file beside it."""
     sizing, report = design.sizing, design.report
-    lines = [f"# {_plain(sizing.TITLE)}: design record", "", _plain(sizing.QUESTION), "", _plain(_made(design)), ""]
-    lines += [f"**{_plain(words.verdict(report, design.system))}** {_plain(words.hurts(report))}", ""]
-    lines += [f"![The machine to scale](<{_plain(picture_name)}>)", ""]
+    lines = [f"# {marked(sizing.TITLE)}: design record", "", marked(sizing.QUESTION), "", marked(_made(design)), ""]
+    lines += [f"**{marked(words.verdict(report, design.system))}** {marked(words.hurts(report))}", ""]
+    lines += [f"![The machine to scale](<{marked(picture_name)}>)", ""]
     for group, head in GROUPS:
         rows = list(_inputs(design, group))
-        lines += [f"## {head}", "", *_rows(("Input", "Value"), rows), ""] if rows else []
-    lines += ["## Findings", "", *_rows(HEADS, [cells for _, cells in _findings(design)]), ""]
+        lines += [f"## {head}", "", *rows_of(("Input", "Value"), rows), ""] if rows else []
+    lines += ["## Findings", "", *rows_of(HEADS, [cells for _, cells in _findings(design)]), ""]
     lines += ["Measured afterwards: " + ", ".join(f"{text} {BLANK}" for text, _ in ASKED_AFTERWARDS), ""]
-    lines += ["## Taken for granted", "", _plain(_days(design)), "", f"**{_plain(CAUTION)}**", "", "## Formulas", ""]
-    lines += [f"- `{facts.equation}` ({facts.name}): {_plain(facts.valid)} Source: {_plain(facts.source)}" for facts in facts_of_sizing(sizing)]
+    lines += ["## Taken for granted", "", marked(_days(design)), "", f"**{marked(CAUTION)}**", "", "## Formulas", ""]
+    lines += [f"- `{facts.equation}` ({facts.name}): {marked(facts.valid)} Source: {marked(facts.source)}" for facts in facts_of_sizing(sizing)]
     lines += ["", "## Data", "", "```json mechbench-record", json.dumps(data, ensure_ascii=True, indent=1), "```", ""]
     return "\n".join(lines)

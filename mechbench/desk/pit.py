@@ -39,8 +39,9 @@ QUESTIONS = (
     ),
     Question(
         "Why does it reset or blow the fuse: who draws what?",
-        ("drivetrain push_time=10s", "lift", "winch", "gripper"),
-        {"drivetrain": ("fuse_lasts", "push_current", "volts"), "lift": ("current", "volts"), "winch": ("current",), "gripper": ("rail",)},
+        ("drivetrain push_time=10s", "lift", "winch", "gripper", "power other_current=15A"),
+        {"drivetrain": ("fuse_lasts", "push_current", "volts"), "lift": ("current", "volts"), "winch": ("current",), "gripper": ("rail",),
+         "power": ("volts", "fuse_used", "rise")},
     ),
     Question(
         "Will it tip if we brake now, and how hard may we brake?",

@@ -34,6 +34,7 @@ COMMANDS = {
     "published": Command("hold the physics against published values and print them as a table: published [topic]", f"{__name__}:published", False),
     "size": Command("one number in twenty seconds: every sizing, or size arm payload=0.5kg; size --help", "mechbench.desk.command:command"),
     "correct": Command("from measurement to model: readings in a CSV file correct a part of your kit", "mechbench.desk.correct:command"),
+    "review": Command("the design review of a whole robot, on paper: review ROBOT [--to FILE]", "mechbench.desk.review:command"),
     "check": Command("look whether this laptop can run the course; nothing is installed", "mechbench.launch.check:command", False),
     "wheels": Command("fetch all packages for other laptops into a folder: wheels FOLDER [--for windows] [--python 3.12]", "mechbench.launch.wheels:command", False),
     "handin": Command("write one learner's answers into a file for the mentor: handin NAME [--to FOLDER]", "mechbench.course.handin:command"),

@@ -1,10 +1,11 @@
 """A whole robot, built from its plan: every mechanism is a sizing with its inputs, every step leads to one of them.
 
-Contents: Mechanism, Step, Robot, build (a robot from the kit by name, with changes), robots.
+Contents: Mechanism, Robot, build (a robot from the kit by name, with changes), kit_with, robots.
 
 Whatever a plan says wrongly is refused in one sentence that names the place in the file.
 """
 
+import hashlib
 from dataclasses import dataclass, field, replace
 
 from mechbench.kit import kit as kit_in_force
@@ -86,6 +87,16 @@ def build(name, kit=None, changes=None):
     for kind in ("steps", "bar"):
         _check_steps(plan, kind, made, kit)
     return Robot(plan, kit, made, changes)
+
+
+def kit_with(robot):
+    """The kit in which this robot's changes are planned: what judges a robot of a kit can then judge a changed one."""
+    if not robot.changes:
+        return robot.kit
+    told = repr(sorted((str(key), str(value)) for key, value in robot.changes.items()))
+    digest = hashlib.sha256(f"{robot.kit.digest} {robot.name} {told}".encode()).hexdigest()[:12]
+    plan = replace(robot.plan, values={**robot.plan.values, "label": robot.label})
+    return replace(robot.kit, robots=tuple(plan if one.name == plan.name else one for one in robot.kit.robots), digest=digest)
 
 
 def _changed(plan, changes):

@@ -69,11 +69,12 @@ class Work:
 
     def inputs(self, mechanism, **more):
         """Columns of a mechanism's inputs on these days, with what the robot itself gives."""
-        values = {**mechanism.values, **self._given(mechanism), **more}
+        values = {**mechanism.values, **self.given(mechanism), **more}
         x = columns(mechanism.sizing, values, mechanism.tables)
         return spread_columns(mechanism.sizing, x, mechanism.tables, self.days.for_sizing(mechanism.sizing))
 
-    def _given(self, mechanism, pose="folded"):
+    def given(self, mechanism, pose="folded"):
+        """What the robot itself gives to a mechanism: mass, balance, wheels."""
         body, robot = self.bodies[pose], self.robot
         centre = body.stance.centre
         if mechanism.sizing.NAME == DRIVING:
@@ -110,7 +111,7 @@ class Work:
         return self._found[distance, pose]
 
     def _posed(self, mechanism, pose):
-        return {key: np.array([value]) for key, value in self._given(mechanism, pose).items() if key != "distance"}
+        return {key: np.array([value]) for key, value in self.given(mechanism, pose).items() if key != "distance"}
 
     def clears_beam(self, pose):
         """Whether the robot fits under the game's low beam in that pose."""

@@ -1,0 +1,322 @@
+"""The design review of a whole robot, on paper: what it must do, what was chosen, what was found, and what is weakest.
+
+Contents: review (a file, from a notebook), command (`review ROBOT ...`), Review, found.
+
+    requirement -> choice -> numbers on a good and a bad day -> pictures -> weakest point -> what to measure first
+
+The page is whole by itself: no script runs, nothing is fetched.
+"""
+
+import argparse
+import datetime
+import sys
+from base64 import b64encode
+from dataclasses import dataclass
+from itertools import groupby
+from pathlib import Path
+
+from mechbench import quantity
+from mechbench.desk import drawn
+from mechbench.desk.paper import BLANK, CAUTION, POLICY, marked, rows_of, safe
+from mechbench.desk.record import Written, edition, write_new
+from mechbench.kit import kit as kit_in_force
+from mechbench.robot.body import body_of, counts
+from mechbench.robot.build import build, kit_with, robots
+from mechbench.robot.compare import BY_HAND, counts_most, versus
+from mechbench.robot.score import cycle_of
+from mechbench.robot.work import Days, Work, power
+from mechbench.sizing import words
+from mechbench.sizing.describe import Pick
+from mechbench.sizing.judge import judge
+
+FIRST_TO_MEASURE = 3
+TITLE = "design review"
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part of a review: a heading, sentences, and a table (heads, rows) or a picture (PNG, words that say the same)."""
+
+    heading: str
+    says: tuple = ()
+    heads: tuple = ()
+    rows: tuple = ()
+    picture: bytes = b""
+    alt: str = ""
+    half: bool = False  # two such parts stand side by side
+
+
+@dataclass(frozen=True)
+class Review:
+    """All that a review tells, ready to be put on paper."""
+
+    robot: object
+    report: object
+    mechanisms: dict  # name -> Report
+    parts: tuple
+    changes: dict
+    date: str
+    version: str
+
+
+def found(name, kit=None, points_wanted=None, changes=None):
+    """Find all that the review of a robot tells. changes: other inputs than planned, {"lift.gearbox": "planetary_16"}."""
+    changed = build(name, kit or kit_in_force(), changes)
+    kit = kit_with(changed)
+    robot = build(name, kit)
+    values = {"which": robot.name} | ({} if points_wanted is None else {"points_wanted": points_wanted})
+    report = judge("robot", values, kit)
+    work = Work(robot, Days.good())
+    mechanisms = {one: _own_report(work, robot.mechanisms[one]) for one in robot.mechanisms}
+    most = counts_most(robot)
+    parts = (
+        _asked(robot, report), _chosen(robot), _body(robot), _numbers(report), _looks(report, kit), _each_mechanism(mechanisms), _draws(work),
+        _cycle(work), _against(robot), _strongest(most), _weakest(report, mechanisms), _measure(most, mechanisms),
+    )
+    return Review(robot, report, mechanisms, parts, changed.changes, datetime.date.today().isoformat(), edition())
+
+
+def _own_report(work, mechanism):
+    """A mechanism judged by its own sizing, with what the robot gives it."""
+    given = work.given(mechanism)
+    return judge(mechanism.sizing, mechanism.values | {key: float(value) for key, value in given.items()}, work.robot.kit)
+
+
+# --- the parts ------------------------------------------------------------------------------------------------------
+
+
+def _asked(robot, report):
+    game = robot.kit.game
+    limits = [("points a match, on average", f"at least {quantity.show(report.values['points_wanted'], 'points')}"),
+              ("start cube", quantity.show(game.robot.start_cube, "mm")),
+              ("raised", f"{quantity.show(game.robot.height_limit, 'mm')} high, {quantity.show(game.robot.level_limit, 'mm')} level"),
+              ("mass", f"at most {quantity.show(game.robot.mass_limit, 'kg')}"),
+              ("motors and servos", f"at most {game.robot.motors} and {game.robot.servos}"),
+              ("low beam", quantity.show(game.beam.clear_height, "mm"))]
+    return Part("What is asked", (f"Game: {game.label}.",), ("What", "Limit"), tuple(limits))
+
+
+def _chosen(robot):
+    rows = tuple((one.label, one.sizing.TITLE, _picked(one)) for one in robot.mechanisms.values())
+    return Part("What was chosen", (robot.plan.idea[:1].upper() + robot.plan.idea[1:],), ("Mechanism", "Kind", "Parts"), rows)
+
+
+def _picked(mechanism):
+    """The parts of a mechanism that its bench shows first, by the names that people read."""
+    picks = [f for f in mechanism.sizing.FIELDS if isinstance(f, Pick) and (not f.more or f.name == "count")]
+    return ", ".join(filter(None, (_label(mechanism, pick) for pick in picks)))
+
+
+def _label(mechanism, pick):
+    label = mechanism.tables(pick.table).labels[mechanism.values[pick.name]]
+    if pick.table != "counts":
+        return label
+    return "" if pick.name == "count" and label == "1" else f"{pick.label.lower()}: {label}"
+
+
+def _body(robot):
+    rows = []
+    for pose in ("folded", "raised"):
+        body = body_of(robot, pose)
+        centre, extent = body.stance.centre, body.extent
+        widths = [getattr(extent, f"{axis}_high") - getattr(extent, f"{axis}_low") for axis in "xy"]
+        rows.append((pose, f"{centre.mass:.1f} ± {centre.mass_sd:.1f} kg",
+                     f"{1000 * centre.x:.0f} ± {1000 * centre.x_sd:.0f} mm", f"{1000 * centre.z:.0f} ± {1000 * centre.z_sd:.0f} mm",
+                     f"{1000 * widths[0]:.0f} x {1000 * widths[1]:.0f} x {1000 * extent.z_high:.0f} mm",
+                     quantity.show(min(body.stance.braking, body.stance.speeding_up), "m/s2")))
+    made = counts(robot)
+    says = (f"{made.motors} motors and {made.servos} servos. ± is one standard deviation of the parts list.",)
+    return Part("Mass, size, balance", says, ("Pose", "Mass", "Centre ahead", "Centre up", "Long x wide x high", "Braking before it tips"),
+                tuple(rows))
+
+
+def _numbers(report):
+    asked = [f for f in report.sizing.FINDINGS if f.sense]
+    rows = tuple((f.label, _told(f, report.good[f.name], report.good_margin[f.name]), _told(f, report.bad[f.name], report.bad_margin[f.name]),
+                  f"{f.sense} {words.number(f, report.bounds[f.name])}") for f in asked)
+    rest = tuple((f.label, words.number(f, report.good[f.name]), words.number(f, report.bad[f.name]), "")
+                 for f in report.sizing.FINDINGS if not f.sense)
+    return Part("Numbers on a good and on a bad day", (words.verdict(report), "A bad day is the one that 19 of 20 beat; ! is not met."),
+                ("What", "Good day", "Bad day", "Asked"), rows + rest)
+
+
+def _told(finding, value, margin):
+    return words.number(finding, value) + (" !" if margin < 0 else "")
+
+
+def _looks(report, kit):
+    return Part("What it looks like, and its cycle", picture=drawn.machine_alone(drawn.design_of(report, kit)), alt=words.verdict(report))
+
+
+def _each_mechanism(mechanisms):
+    rows = tuple((name.replace("_", " "), words.verdict(report), f"{report.days_in_100} of 100") for name, report in mechanisms.items())
+    return Part("Each mechanism by itself", (), ("Mechanism", "Verdict", "Days it works"), rows)
+
+
+def _draws(work):
+    cycle = cycle_of(work)
+    used = power(work, cycle.steps, cycle.times)
+    rows = [(name.replace("_", " "), f"{float(amps.ravel()[0]):.1f} A") for name, amps in used.draws.items()]
+    rows.sort(key=lambda row: -float(row[1].split()[0]))
+    at_once = " and ".join(name.replace("_", " ") for name in used.together)
+    says = (f"Highest at once in a cycle: {used.peak[0]:.1f} A ({at_once}), battery then {used.volts[0]:.1f} V.",
+            f"All at once would be {used.all_on[0]:.1f} A. Servos run on a rail of their own and are not counted here.")
+    return Part("Who draws what", says, ("Mechanism", "Highest current"), tuple(rows), half=True)
+
+
+def _cycle(work):
+    cycle = cycle_of(work)
+    rows = tuple((step.name.replace("_", " "), f"{time:.2f} s") for step, time in zip(cycle.steps, cycle.times[0]))
+    return Part("The cycle, step by step", (f"Mean time of a cycle: {cycle.time[0]:.1f} s. What overlaps is not added.",), ("Step", "Mean time"), rows, half=True)
+
+
+def _against(robot):
+    rows = []
+    for other in robots(robot.kit):
+        if other.name == robot.name:
+            continue
+        one = versus(robot, other)
+        rows.append((other.label, f"{one.points[0]:.1f} : {one.points[1]:.1f}", f"{one.difference:+.1f} ({one.low:+.1f} to {one.high:+.1f})",
+                     f"{100 * one.wins:.0f} % ({100 * one.draws:.0f} % equal)"))
+    says = ("In the same matches, day by day. The interval holds 95 of 100 for the simulation alone: what the inputs leave open is wider, "
+            "see below.",)
+    return Part("Against the others", says, ("Other robot", "Points", "Difference", "It wins"), tuple(rows))
+
+
+def _strongest(most):
+    says = (f"Each input alone at its low and its high end; chances at {100 * BY_HAND:.0f} % less and more.",)
+    alt = ", ".join(f"{one.name}: {one.low:.0f} to {one.high:.0f} points" for one in most[:5])
+    return Part("What moves the score most", says, picture=drawn.influences(most), alt=alt)
+
+
+def _weakest(report, mechanisms):
+    whole = report.weakest()
+    finding = next(f for f in report.sizing.FINDINGS if f.name == whole)
+    says = [f"The robot: {finding.label}, {words.number(finding, report.bad[whole])} on a bad day "
+            f"({finding.sense} {words.number(finding, report.bounds[whole])})."]
+    judged = {name: one for name, one in mechanisms.items() if one.bad_margin}
+    if judged:
+        name = min(judged, key=lambda one: judged[one].bad_margin[judged[one].weakest()])
+        one = judged[name]
+        part = next(f for f in one.sizing.FINDINGS if f.name == one.weakest())
+        says.append(f"Of the mechanisms: {name.replace('_', ' ')}, {part.label}, {words.number(part, one.bad[part.name])} on a bad day "
+                    f"({part.sense} {words.number(part, one.bounds[part.name])}). {words.hurts(one)}")
+    return Part("The weakest point", tuple(says))
+
+
+def _measure(most, mechanisms):
+    rows = [(one.name, f"{one.low:.0f} to {one.high:.0f} points", BLANK) for one in most[:FIRST_TO_MEASURE]]
+    for name, report in mechanisms.items():
+        if report.hurts and report.bad_margin and report.bad_margin[report.weakest()] < words.CLOSE:
+            rows.append((f"{name.replace('_', ' ')}: {words.label_of(report.sizing, report.hurts[0][0])}", "decides whether it works", BLANK))
+    return Part("What to measure first", (), ("What", "Why: it moves the score from", "Measured, by, on"), tuple(rows))
+
+
+# --- on paper -------------------------------------------------------------------------------------------------------
+
+STYLE = """
+@page { size: A4; margin: 12mm; }
+* { box-sizing: border-box; }
+body { font: 9pt/1.25 system-ui, "DejaVu Sans", sans-serif; color: #1b1f24; background: #fff; max-width: 186mm; margin: 0 auto; padding: 2mm; }
+h1 { font-size: 17pt; margin: 0; } h2 { font-size: 11pt; margin: 2.6mm 0 .6mm; border-bottom: .3mm solid #59626c; break-after: avoid; }
+p { margin: .8mm 0; } .quiet { color: #59626c; }
+section { break-inside: avoid; } .side { display: grid; grid-template-columns: 1fr 1fr; gap: 0 8mm; align-items: start; }
+.verdict { font-size: 11pt; border-left: 1.6mm solid #59626c; padding: .8mm 2mm; background: #f1f3f5; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
+table { border-collapse: collapse; width: 100%; } th, td { text-align: left; vertical-align: top; padding: .25mm 2mm .25mm 0; border-bottom: .15mm solid #dfe3e8; }
+th { color: #59626c; font-weight: normal; } img { width: 100%; max-width: 138mm; height: auto; display: block; margin: 1mm auto; }
+"""
+
+
+def html(found_review):
+    """The review as an HTML page."""
+    one = found_review
+    title = f"{one.robot.label}: {TITLE}"
+    return "\n".join([
+        '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">',
+        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">',
+        '<meta name="viewport" content="width=device-width">',
+        f"<title>{safe(title)}</title>\n<style>{STYLE}</style>\n</head>\n<body>",
+        f"<h1>{safe(title)}</h1>\n<p class=quiet>{safe(_made(one))}</p>",
+        f'<p class="verdict">{safe(words.verdict(one.report))}</p>',
+        *_side_by_side(one.parts),
+        f"<p><b>{safe(CAUTION)}</b></p>\n</body>\n</html>\n",
+    ])  # fmt: skip
+
+
+def _made(one):
+    changed = "; changed from the plan: " + ", ".join(f"{key} = {value}" for key, value in one.changes.items()) if one.changes else ""
+    return f"Made {one.date} with mechbench {one.version}; kit: {one.robot.kit.name} ({one.robot.kit.digest}){changed}."
+
+
+def _side_by_side(parts):
+    """Every part as HTML; halves that follow each other share a row."""
+    for half, several in groupby(parts, key=lambda part: part.half):
+        inside = [_part_html(part) for part in several]
+        yield f'<div class="side">{"".join(inside)}</div>' if half else "".join(inside)
+
+
+def _part_html(part):
+    image = f'<img alt="{safe(part.alt)}" src="data:image/png;base64,{b64encode(part.picture).decode()}">' if part.picture else ""
+    said = "".join(f"<p>{safe(sentence)}</p>" for sentence in part.says if sentence)
+    table = ""
+    if part.rows:
+        heads = "".join(f"<th>{safe(head)}</th>" for head in part.heads)
+        body = "".join("<tr>" + "".join(f"<td>{safe(cell)}</td>" for cell in row) + "</tr>" for row in part.rows)
+        table = f"<table><thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table>"
+    return f"<section><h2>{safe(part.heading)}</h2>{said}{image}{table}</section>"
+
+
+def markdown(found_review, pictures):
+    """The review as Markdown; pictures: heading -> name of a file beside it."""
+    one = found_review
+    lines = [f"# {marked(one.robot.label)}: {TITLE}", "", marked(_made(one)), "", f"**{marked(words.verdict(one.report))}**", ""]
+    for part in one.parts:
+        lines += [f"## {part.heading}", ""]
+        for sentence in filter(None, part.says):
+            lines += [marked(sentence), ""]
+        if part.picture:
+            lines += [f"![{marked(part.alt)}](<{pictures[part.heading]}>)", ""]
+        if part.rows:
+            lines += [*rows_of(part.heads, part.rows), ""]
+    return "\n".join([*lines, f"**{marked(CAUTION)}**", ""])
+
+
+def review(robot, path, points_wanted=None, changes=None):
+    """Write the design review of a robot of the kit: .html prints on paper, .md goes into a notebook's file.
+
+    robot : its name in robots.toml; path : a new file, "heron.html" or "heron.md"; a file that is there is never touched
+    points_wanted : points that it must make in a match, on average; changes : inputs other than planned
+    """
+    return Written(_write(found(robot, None, points_wanted, changes), Path(path)))
+
+
+def _write(one, path):
+    if path.suffix.lower() == ".html":
+        return write_new(path, html(one))
+    if path.suffix.lower() == ".md":
+        pictures = {}
+        for number, part in enumerate(one.parts):
+            if part.picture:
+                pictures[part.heading] = write_new(path.with_name(f"{path.stem}-{number}.png"), part.picture).name
+        return write_new(path, markdown(one, pictures))
+    raise ValueError(f"{path.name[-40:]!r} ends neither in .html nor in .md; give the review one of these two names.")
+
+
+def command(arguments):
+    """Do `review ROBOT`: write the design review into a new file; give the exit code."""
+    parser = argparse.ArgumentParser(prog="mechbench review", description="Write the design review of a whole robot of the kit, "
+                                     "as a page to print or as Markdown.")
+    parser.add_argument("robot", metavar="ROBOT", help="its name in robots.toml")
+    parser.add_argument("--to", metavar="FILE", help="a new file that ends in .html or .md; left out: review_ROBOT.html here")
+    parser.add_argument("--points", metavar="POINTS", type=float, help="points that it must make in a match, on average")
+    chosen = parser.parse_args(arguments)
+    try:
+        path = _write(found(chosen.robot, None, chosen.points), Path(chosen.to or f"review_{chosen.robot}.html").expanduser().absolute())
+    except ValueError as wrong:
+        print(" ".join(str(wrong).split()), file=sys.stderr)
+        return 2
+    except OSError as error:
+        print(f"No file could be written ({error.strerror}): name another file with --to.", file=sys.stderr)
+        return 2
+    print(f"Written: {path}.")
+    return 0
