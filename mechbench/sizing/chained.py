@@ -19,8 +19,8 @@ class ChainedArm(Sizing):
     QUESTION = "Where does the tip go, what lifts it, and where in the swing is it hardest?"
     FIELDS = (
         Field("payload", "Mass at the tip", "kg", 0.05, 2.0, 0.50, "pieces and gripper together", JOB),
-        Field("start_angle", "Start angle, first link", "deg", -90.0, 269.0, -20.0, "from level, counted from the front; below 0 is downwards", JOB),
-        Field("end_angle", "End angle, first link", "deg", -90.0, 270.0, 150.0, "from level, counted from the front", JOB),
+        Field("start_angle", "Start angle, first link", "deg", -90.0, 269.0, 2.0, "from level, counted from the front; below 0 is downwards", JOB),
+        Field("end_angle", "End angle, first link", "deg", -90.0, 270.0, 175.0, "from level, counted from the front", JOB),
         Field("time_wanted", "Time for the swing", "s", 0.2, 8.0, 1.8, "from rest to rest", JOB),
         Field("hold_time", "Time it must hold", "s", 1.0, 150.0, 10.0, "in the worst position of the swing", JOB, more=True),
         Field("droop_allowed", "Tip may drop", "mm", 1.0, 150.0, 60.0, "by play in the train, both links together", JOB, more=True),
@@ -33,8 +33,8 @@ class ChainedArm(Sizing):
         Field("first_mass", "Mass of the first link", "kg", 0.05, 2.0, 0.20, "spread evenly along it", CHOICE, more=True),
         Field("second_mass", "Mass of the second link", "kg", 0.05, 2.0, 0.15, "spread evenly along it", CHOICE, more=True),
         Field("elbow_mass", "Mass at the elbow", "kg", 0.0, 1.0, 0.08, "sprocket, shaft and bearing", CHOICE, more=True),
-        Pick("motor", "Motor", "motors", "large", "which motor of the kit"),
-        Pick("gearbox", "Gearbox", "gearboxes", "planetary_80", "planetary gearbox on the motor"),
+        Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
+        Pick("gearbox", "Gearbox", "gearboxes", "planetary_120", "planetary gearbox on the motor"),
         Pick("last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain after the gearbox", more=True),
         Pick("count", "How many motors", "counts", "1", "motors side by side on the arm's shaft", more=True),
         Pick("spring", "Counter-spring", "counter_springs", NONE, "an extension spring on the first link that helps to lift"),
