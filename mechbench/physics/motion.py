@@ -167,7 +167,8 @@ def move(lines, loads, bus, end="rest", brake=1.0, after="idle"):
 
     Valid: full voltage until the braking point, then a constant braking current (shorted or reversed motor, as
         needed): the controller's limit, or what the motor takes at standstill on a battery at its reset level,
-        whichever is less. Steps run from point to point of q; 60 points give about 0.1 %.
+        whichever is less. Steps run from point to point of q and end where wheels slip or grip, a limit ends or the
+        load takes over: one drive under an unchanging load is exact with any points, else 60 give about 0.1 %.
     Raises: ValueError when tables do not fit together or an argument is out of its range.
     Source: exact exponential of a linear line under a frozen load within each step; common practice, no source.
 
