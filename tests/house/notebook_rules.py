@@ -237,8 +237,11 @@ def exercises_used(notebook, registered):
 
 
 def numbers_of_kit():
-    """All quantities of the course's own kit as kind and SI value, but round ones, which stand everywhere."""
-    texts = [text for file in OWN_FOLDER.glob("*.toml") for text in _texts(tomllib.loads(file.read_text("utf-8")))]
+    """All quantities of the course's own game and parts as kind and SI value, but round ones, which stand everywhere.
+
+    Whole robots are left out: they hold a hundred places and masses, and some of them is in every sum.
+    """
+    texts = [text for file in sorted(OWN_FOLDER.glob("*.toml")) if file.name != "robots.toml" for text in _texts(tomllib.loads(file.read_text("utf-8")))]
     return {(read.kind, read.value) for text in texts if (read := _quantity(text))}
 
 
