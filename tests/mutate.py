@@ -21,6 +21,8 @@ ROOT = Path(__file__).resolve().parents[1]
 SWAPS = {ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult}
 TWINS = {"sin": "cos", "cos": "sin", "arcsin": "arccos", "arccos": "arcsin", "maximum": "minimum", "minimum": "maximum", "max": "min", "min": "max"}
 SECONDS = 120
+# Where a file has no test file of its own name.
+TESTED_BY = {"_march": ("motion", "motion_events"), "_grid": ("lift", "winch"), "motion": ("motion", "motion_events")}
 
 
 def changes(tree):
@@ -66,15 +68,15 @@ def caught(module, broken, tests):
 
 
 def one_file(name, most):
-    """Print the survivors of one file; give (caught, tried)."""
-    module = importlib.import_module(f"mechbench.physics.{name}")
-    tree = ast.parse(Path(module.__file__).read_text(encoding="utf-8"))
+    """Print the survivors of one file; give (caught, tried). A name with a dot is of another folder: course.grading."""
+    module = importlib.import_module(f"mechbench.{name}" if "." in name else f"mechbench.physics.{name}")
+    source = Path(module.__file__).read_text(encoding="utf-8")
+    tree, tests = ast.parse(source), tests_of(name)
+    if caught(module, ast.parse(source), tests):
+        raise SystemExit(f"{name}: {' '.join(tests)} fail with the good code already; mend that first.")
     every = list(changes(tree))
     step = max(1.0, len(every) / most)
     chosen = [every[int(i * step)] for i in range(min(most, len(every)))]
-    tests = [str(ROOT / "tests" / "physics" / f"test_{name.lstrip('_')}.py")]
-    if name == "_march":
-        tests = [str(ROOT / "tests" / "physics" / "test_motion.py")]
     found = 0
     for line, what, broken in chosen:
         if caught(module, broken, tests):
@@ -85,10 +87,17 @@ def one_file(name, most):
     return found, len(chosen)
 
 
+def tests_of(name):
+    """The test files of a file: those of the same name, or those that TESTED_BY names."""
+    folder, _, file = name.rpartition(".")
+    named = TESTED_BY.get(name, (file.lstrip("_"),))
+    return [str(ROOT / "tests" / (folder or "physics") / f"test_{one}.py") for one in named]
+
+
 def main(arguments):
     """Run over the named files; the exit code is 0 when nothing survived."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("names", nargs="*", help="files of mechbench/physics, without .py")
+    parser.add_argument("names", nargs="*", help="files of mechbench/physics, without .py; or of another folder: course.grading")
     parser.add_argument("--most", type=int, default=40, help="changes tried in one file at most")
     options = parser.parse_args(arguments)
     every = sorted(p.stem for p in (ROOT / "mechbench" / "physics").glob("*.py") if p.stem not in ("__init__", "check"))
