@@ -96,7 +96,7 @@ class LiftingFourbar(Sizing):
     @staticmethod
     def solve(x):
         """Weights through the linkage by virtual work, then the one solver; where links don't meet, no lift at all."""
-        fourbar, lumps = _fourbar(x), _lumps(x)
+        fourbar, lumps = fourbar_of(x), lumps_of(x)
         angle = column(x.start) + column(x.turn) * np.linspace(0, 1, POINTS)
         side = column(x.branch.side)
         torque = linkage_load.weight_torque(fourbar, lumps, angle, side)
@@ -121,7 +121,7 @@ class LiftingFourbar(Sizing):
             "current": np.where(meets, done.peak_current[:, 0], stuck),
             "travel": x.turn / x.drive.travel,
             "room": _room(fourbar, angle),
-            "grashof": linkage.grashof_excess(fourbar)[:, 0],
+            "grashof": np.round(linkage.grashof_excess(fourbar)[:, 0], 9) + 0.0,  # equal links: 0, not -5e-14 mm
             "worst_torque": worst,
             "advantage": np.where(meets, 1.0 / np.maximum(rate, 1e-9), 0.0),
             "swing": np.where(meets, np.abs(turned[:, -1] - turned[:, 0]), 0.0),
@@ -130,12 +130,12 @@ class LiftingFourbar(Sizing):
         }
 
 
-def _fourbar(x):
+def fourbar_of(x):
     """The linkage of each row, as columns."""
     return linkage.Fourbar(column(x.input), column(x.coupler), column(x.output), column(x.ground), column(x.tilt))
 
 
-def _lumps(x):
+def lumps_of(x):
     """The load at the arm's tip first, then the arm and the coupler."""
     ahead, aside = column(np.cos(x.arm_angle)), column(np.sin(x.arm_angle))
     length, mass = column(x.arm_length), column(x.arm_mass)
