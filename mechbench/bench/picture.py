@@ -100,6 +100,17 @@ class Picture:
             getattr(axes, f"set_{which}lim")(start, end)
             self.stale = True
 
+    def room(self, axes, needed, below):
+        """Let a drawing of equal scale reach up to at least `needed`, and down to `below` times that; tell whether it changed."""
+        now = axes.get_ylim()[1] if getattr(axes, "stepped_y", False) else None
+        end = stepped(needed, now)
+        axes.stepped_y = True
+        if end == now:
+            return False
+        axes.set_ylim(-below * end, end)
+        self.stale = True
+        return True
+
     def words(self, artist, text):
         """Change a fixed text (title, label of an axis); the background is drawn anew only when it is another text."""
         if artist.get_text() != text:

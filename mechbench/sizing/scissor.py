@@ -103,12 +103,9 @@ class LiftingScissor(Sizing):
     @staticmethod
     def solve(x):
         """Weights through the chosen drive by virtual work, then the one solver; a rod that does not reach lifts nothing."""
-        part = scissor.Scissor(column(x.cells.number), column(x.arm), column(x.load), column(x.cell_mass))
-        angle = column(x.start) + column(x.end - x.start) * np.linspace(0, 1, POINTS)
-        way, rate, reaches = _drive(x, part, angle)
+        part, angle, rate, reaches, load = stroke(x)
         driving, driven = _stage(x)
         line = line_of(x, efficiency=driving, efficiency_driven=driven)
-        load = scissor_load.lift(part, angle, way, rate, column(x.friction))
         done = motion.move(line, load, bus_of(x))
         worst = np.where(reaches, np.max(load.pull, axis=-1), np.inf)
         top = np.where(reaches, load.pull[:, -1], np.inf)
@@ -130,6 +127,14 @@ class LiftingScissor(Sizing):
             "way": turned,
             "holds": drive.unpowered_hold(line),
         }
+
+
+def stroke(x):
+    """The scissor, the angles of its stroke [S,N], the drive's rate there, whether it reaches [S], and the Load."""
+    part = scissor.Scissor(column(x.cells.number), column(x.arm), column(x.load), column(x.cell_mass))
+    angle = column(x.start) + column(x.end - x.start) * np.linspace(0, 1, POINTS)
+    way, rate, reaches = _drive(x, part, angle)
+    return part, angle, rate, reaches, scissor_load.lift(part, angle, way, rate, column(x.friction))
 
 
 def _drive(x, part, angle):

@@ -51,7 +51,7 @@ class Winch(Sizing):
         Finding("holds", "spare hold with the power off", "N·m", "ratchet, or friction alone, less the weight on the last layer",
                 "at least", 0.0, scale=2.0),
         Finding("clear", "clear under the lowest wheel", "mm", "height lifted less tilt and stretch", "at least", "clear_wanted"),
-        Finding("factor", "cord stronger by", "x", "at the knot, over the jerk when the slack runs out", "at least", "factor_wanted"),
+        Finding("factor", "cord strength over highest pull", "x", "at the knot, over the jerk when the slack runs out", "at least", "factor_wanted"),
         Finding("strength", "share of the train's strength", "%", "worst torque on the spool over what the train may carry", "at most", 100.0),
         Finding("full", "share of the spool filled", "%", "cord wound over what fits below the flange", "at most", 100.0),
         Finding("current", "current of all motors", "A", "highest through the fuse", "at most", "fuse.rating"),
@@ -120,12 +120,17 @@ class Winch(Sizing):
         }
 
 
+def drum_of(x):
+    """The spool with its cord."""
+    return winch.Drum(x.spool.radius, np.maximum(x.spool.width, x.cord.diameter), x.spool.flange_diameter / 2, x.cord.diameter)
+
+
 def _hauled(x):
     """Train, drum, drive and load; the steady pull in the cord, the mass that it feels, and what turns with the drum."""
     falls = x.falls.number
     train = whole_train(x.motor.size, x.gearbox, x.last_stage)
     line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, x.count.number, x.controller.output_limit)
-    drum = winch.Drum(x.spool.radius, np.maximum(x.spool.width, x.cord.diameter), x.spool.flange_diameter / 2, x.cord.diameter)
+    drum = drum_of(x)
     eta = np.where(falls > 1, rope.tackle_efficiency(falls, x.pulley_efficiency), 1.0)
     pull, felt, travel = rope.tackle_pull(x.mass * GRAVITY, falls, eta), x.mass / falls**2, x.slack + falls * x.lift_height
     drum_inertia = x.spool.mass * x.spool.radius**2 / 2 + train.inertia

@@ -17,6 +17,15 @@ from tests.bench.pendulum import Pendulum
 STATES = {
     "motor": [{"load_torque": 0.02}, {"load_torque": 0.11}, {"load_torque": 0.3}, {"motor": "large"}, {"start_rise": 40}, {}],
     "train": [{"last_stage": "acetal_20_to_60"}, {"load_torque": 5}, {"last_stage": "belt_20_to_60"}, {"last_stage": "chain_40_to_16"}, {}],
+    "gripper": [{"squeeze": 30}, {"count": "2", "spacing": 0.16}, {"jaws": "pivot", "grip_angle": 0.6}, {"lever": 0.2}, {"servo": "micro"}, {}],
+    "intake": [{"squeeze": 0.008}, {"other": "roller"}, {"slope": 1.2}, {"roller": "hard_30", "piece_diameter": 0.02}, {"other": "rolling"}, {}],
+    "winch": [{"before": 1.2, "gearbox": "planetary_20"}, {"ahead": 0.15, "below": 0.05}, {"before": 2.0, "slack": 0.5, "falls": "4"}, {"mass": 2.0}, {}],
+    "scissor": [{"load": 2.0}, {"cells": "4", "arm": 0.5}, {"placement": "screw"}, {"placement": "horn"}, {"arm": 0.06}, {}],
+    "balance": [{"raised_height": 0.95}, {"wheelbase": 0.12}, {"raised_mass": 0.0, "height": 0.02}, {"forward": 0.2}, {"raised_forward": -0.4}, {}],
+    "power": [{"time_wanted": 0.3}, {"load_torque": 12.0}, {"profile": "cycloidal", "other_current": 20.0}, {"time_wanted": 5.0}, {}],
+    "linkage": [{"input": 0.15, "output": 0.15}, {"coupler": 0.02}, {"arm_length": 0.6}, {"payload": 2.0}, {"turn": 4.7}, {}],
+    "chained": [{"base": "chain_20"}, {"first_length": 0.7}, {"start_angle": 2.6, "end_angle": -0.3}, {"payload": 2.0}, {}],
+    "cycle": [{"pieces": "1"}, {"raising": "after"}, {"raise_time": 10.0}, {"success": 0.1, "hang_chance": 0.0, "points_wanted": 200.0}, {"drive_time": 0.3}, {}],
     "pendulum": [{"mass": 2.0}, {"torque": 12.0}, {}],
 }
 SIZINGS = {**{name: mb.size(name) for name in NAMES}, "pendulum": Pendulum}
@@ -33,7 +42,7 @@ def shown(name, values, turn=0.0):
 def test_moving_parts_over_a_kept_background_give_the_same_picture_as_a_fresh_one(name):
     kept = Screen(picture_of(name), LIGHT)
     for i, values in enumerate(STATES[name]):
-        state = shown(name, values, turn=1.7 * i)
+        state = shown(name, values, turn=0.17 * i)
         quick = np.asarray(kept.image(*state), dtype=int)
         fresh = Screen(picture_of(name), LIGHT)
         for axes, own in zip(fresh.figure.axes, kept.figure.axes):
