@@ -19,19 +19,23 @@ TAGS = {
     CAUTION: "the box of cautions, one a lesson",
 }
 LEFT_OUT = {MENTOR, BANNER}
+BESIDE = "](../lessons/"  # how a source links to a notebook that stands beside its lesson
 PROMPTS = {"code": "# Your answer here", "markdown": "*Your answer here*"}
 
 
 def derive(source):
     """Give the lesson of a source, not yet run. Ids, tags and metadata stay.
 
-    A cell tagged "answer" keeps only its prompt: `metadata.mechbench.prompt`, or else "Your answer here".
+    A cell tagged "answer" keeps only its prompt: `metadata.mechbench.prompt`, or else "Your answer here". A link to
+    ../lessons/quick_reference.ipynb becomes one to quick_reference.ipynb, which stands beside the lesson.
     """
     lesson = copy.deepcopy(source)
     lesson["cells"] = [cell for cell in lesson["cells"] if LEFT_OUT.isdisjoint(tags_of(cell))]
     for cell in lesson["cells"]:
         if ANSWER in tags_of(cell):
             cell["source"] = cell["metadata"].get("mechbench", {}).get("prompt") or PROMPTS[cell["cell_type"]]
+        if cell["cell_type"] == "markdown":
+            cell["source"] = cell["source"].replace(BESIDE, "](")
         if cell["cell_type"] == "code":
             cell["outputs"], cell["execution_count"] = [], None
     return lesson

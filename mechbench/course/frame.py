@@ -45,7 +45,7 @@ PARTS = (
     Part(MEASURE, "the caution box; how to measure; a place for readings; a fit that corrects the model"),
     Part("More", "what goes beyond the core", optional=True),
     Part("Common mistakes", "three to five, each with the way to notice it"),
-    Part("Key points", "three to five sentences to take away"),
+    Part("Key points", "three to five sentences to take away; a link to the quick reference", ("quick_reference.ipynb",)),
 )
 
 

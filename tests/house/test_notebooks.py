@@ -87,7 +87,8 @@ def _good_cells():
     yield markdown("motors-banner", "With answers.", derive.BANNER)
     yield markdown("motors-title", f"{frame.title(LESSON)}\n\nMore about it.")
     yield code("motors-import", "import mechbench as mb\nimport numpy as np")
-    holds = {"What you will learn": "45 minutes", "One new idea": "To know by heart: $T = F r$"}
+    holds = {"What you will learn": "45 minutes", "One new idea": "To know by heart: $T = F r$",
+             "Key points": "See the [quick reference](../lessons/quick_reference.ipynb)."}
     for number, part in enumerate(frame.PARTS):
         yield markdown(f"motors-part-{number}", f"## {part.heading}\n\n{holds.get(part.heading, 'Some text.')}")
         if part.heading == "Warm-up":
