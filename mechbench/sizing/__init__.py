@@ -5,9 +5,10 @@ import importlib
 from mechbench.sizing.describe import nearest
 
 # name -> file that holds it; in the order of the course
-NAMES = {"trips": "trips", "motor": "motor", "train": "gearing", "pair": "pair", "arm": "arm", "drivetrain": "drivetrain",
+NAMES = {"trips": "trips", "motor": "motor", "train": "gearing", "pair": "pair", "arm": "arm", "chained": "chained",
+         "drivetrain": "drivetrain",
          "lift": "lift", "winch": "winch", "linkage": "linkage", "scissor": "scissor", "balance": "balance", "cycle": "cycle",
-         "intake": "intake", "gripper": "gripper"}
+         "intake": "intake", "gripper": "gripper", "power": "power", "robot": "..robot.whole"}
 
 
 def size(name):
@@ -16,5 +17,6 @@ def size(name):
         return name
     if name not in NAMES:
         raise ValueError(f"{str(name)[:40]!r} is not a sizing; {nearest(name, NAMES)}")
-    module = importlib.import_module(f"{__name__}.{NAMES[name]}")
+    path = NAMES[name]
+    module = importlib.import_module(path if path.startswith("..") else f".{path}", __name__)
     return module.SIZINGS[name]

@@ -31,6 +31,29 @@ def column(values):
     return np.atleast_1d(values)[:, None]
 
 
+# What every arm is swung by, and what every swing is judged by.
+SWUNG_BY = (
+    Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
+    Pick("gearbox", "Gearbox", "gearboxes", "planetary_64", "planetary gearbox on the motor"),
+    Pick("last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain after the gearbox", more=True),
+    Pick("count", "How many motors", "counts", "1", "motors side by side on the arm's shaft", more=True),
+    Pick("spring", "Counter-spring", "counter_springs", NONE, "an extension spring that helps to lift"),
+    Field("anchor_height", "Spring anchor above pivot", "mm", 20.0, 300.0, 100.0, "where the spring is hooked to the frame",
+          CHOICE, more=True),
+    Field("pin_distance", "Spring pin from pivot", "mm", 10.0, 200.0, 60.0, "where the spring is hooked to the arm", CHOICE, more=True),
+)
+SWING = (
+    Finding("time", "time for the swing", "s", "from rest to rest at the end; never where it stalls", "at most", "time_wanted"),
+    Finding("spare", "torque to spare", "N·m", "at the worst place of the swing, from rest, with the motor's full torque",
+            "at least", 0.0, scale=1.0),
+    Finding("current", "highest current of one motor", "A", "when it starts or brakes", "at most", "controller.output_limit"),
+    Finding("strength", "share of the train's strength", "%", "worst torque of the load over what the train may carry", "at most", 100.0),
+    Finding("hot_after", "time until too hot, holding", "s", "held by current in the worst position, from cold", "at least", "hold_time"),
+    Finding("droop", "drop of the tip by play", "mm", "the arm can sag this far while the motor stands", "at most", "droop_allowed"),
+    Finding("stretch", "spring length used", "%", "longest length in the swing over the longest allowed", "at most", 100.0),
+)
+
+
 class Arm(Sizing):
     """A single arm with a payload at its tip, swung by one or more motors, with or without a counter-spring."""
 
@@ -46,24 +69,10 @@ class Arm(Sizing):
         Field("droop_allowed", "Tip may drop", "mm", 1.0, 100.0, 40.0, "by play in the train", JOB, more=True),
         Field("length", "Arm length", "mm", 100.0, 900.0, 400.0, "from pivot to tip"),
         Field("arm_mass", "Mass of the arm", "kg", 0.05, 2.0, 0.25, "spread evenly along it", more=True),
-        Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
-        Pick("gearbox", "Gearbox", "gearboxes", "planetary_64", "planetary gearbox on the motor"),
-        Pick("last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain after the gearbox", more=True),
-        Pick("count", "How many motors", "counts", "1", "motors side by side on the arm's shaft", more=True),
-        Pick("spring", "Counter-spring", "counter_springs", NONE, "an extension spring that helps to lift"),
-        Field("anchor_height", "Spring anchor above pivot", "mm", 20.0, 300.0, 100.0, "where the spring is hooked to the frame",
-              CHOICE, more=True),
-        Field("pin_distance", "Spring pin from pivot", "mm", 10.0, 200.0, 60.0, "where the spring is hooked to the arm", CHOICE, more=True),
+        *SWUNG_BY,
     )
     FINDINGS = (
-        Finding("time", "time for the swing", "s", "from rest to rest at the end; never where it stalls", "at most", "time_wanted"),
-        Finding("spare", "torque to spare", "N·m", "at the worst place of the swing, from rest, with the motor's full torque",
-                "at least", 0.0, scale=1.0),
-        Finding("current", "highest current of one motor", "A", "when it starts or brakes", "at most", "controller.output_limit"),
-        Finding("strength", "share of the train's strength", "%", "worst torque of the load over what the train may carry", "at most", 100.0),
-        Finding("hot_after", "time until too hot, holding", "s", "held by current in the worst position, from cold", "at least", "hold_time"),
-        Finding("droop", "drop of the tip by play", "mm", "the arm can sag this far while the motor stands", "at most", "droop_allowed"),
-        Finding("stretch", "spring length used", "%", "longest length in the swing over the longest allowed", "at most", 100.0),
+        *SWING,
         Finding("worst_torque", "worst torque of the load", "N·m", "weight less spring, at the worst place of the swing"),
         Finding("holds", "torque held with the power off", "N·m", "by friction in motor and gears alone; not to be trusted with hands near"),
         Finding("falls_with", "energy of a fall", "J", "if the power goes while the arm is up; rope it before hands go in"),

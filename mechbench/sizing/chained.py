@@ -3,9 +3,9 @@
 import numpy as np
 
 from mechbench.physics import arm, drive, gearing, motion, motor
-from mechbench.sizing.arm import bus_of, column, counter_springs, spring_of
+from mechbench.sizing.arm import SWING, SWUNG_BY, bus_of, column, counter_springs, spring_of
 from mechbench.sizing.describe import CHOICE, JOB, Field, Finding, Pick, Sizing
-from mechbench.sizing.gearing import NONE, carried, last_stages, whole_train
+from mechbench.sizing.gearing import carried, last_stages, whole_train
 from mechbench.sizing.hopes import most_spare, quickest
 
 POINTS = 41
@@ -35,21 +35,10 @@ class ChainedArm(Sizing):
         Field("elbow_mass", "Mass at the elbow", "kg", 0.0, 1.0, 0.08, "sprocket, shaft and bearing", CHOICE, more=True),
         Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
         Pick("gearbox", "Gearbox", "gearboxes", "planetary_120", "planetary gearbox on the motor"),
-        Pick("last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain after the gearbox", more=True),
-        Pick("count", "How many motors", "counts", "1", "motors side by side on the arm's shaft", more=True),
-        Pick("spring", "Counter-spring", "counter_springs", NONE, "an extension spring on the first link that helps to lift"),
-        Field("anchor_height", "Spring anchor above pivot", "mm", 20.0, 300.0, 100.0, "where the spring is hooked to the frame", CHOICE, more=True),
-        Field("pin_distance", "Spring pin from pivot", "mm", 10.0, 200.0, 60.0, "where the spring is hooked to the first link", CHOICE, more=True),
+        *SWUNG_BY[2:],
     )
     FINDINGS = (
-        Finding("time", "time for the swing", "s", "from rest to rest at the end; never where it stalls", "at most", "time_wanted"),
-        Finding("spare", "torque to spare", "N·m", "at the worst place of the swing, from rest, with the motor's full torque",
-                "at least", 0.0, scale=1.0),
-        Finding("current", "highest current of one motor", "A", "when it starts or brakes", "at most", "controller.output_limit"),
-        Finding("strength", "share of the train's strength", "%", "worst torque of the load over what the train may carry", "at most", 100.0),
-        Finding("hot_after", "time until too hot, holding", "s", "held by current in the worst position, from cold", "at least", "hold_time"),
-        Finding("droop", "drop of the tip by play", "mm", "the tip can move this far while the motor stands", "at most", "droop_allowed"),
-        Finding("stretch", "spring length used", "%", "longest length in the swing over the longest allowed", "at most", 100.0),
+        *SWING,
         Finding("worst_torque", "worst torque of the load", "N·m", "weight less spring: it is not the sum of the torques at both joints"),
         Finding("worst_angle", "first link's angle there", "deg", "where in the swing the torque is worst"),
         Finding("turns", "second link turns", "x", "for one turn of the first; below 0 it turns the other way"),

@@ -26,8 +26,8 @@ def carried(kit):
 
 
 @lru_cache(maxsize=None)
-def _steps(pieces, overlapping):
-    """The steps of a cycle in which so many pieces are carried. Names lead to the times in _times."""
+def steps_of(pieces, overlapping):
+    """The steps of a cycle in which so many pieces are carried; kind_of leads from a name to its time in times_of."""
     steps = [Step("find", 0.0, each=True), Step("grab", 0.0, each=True), Step("drive", 0.0), Step("held up", 0.0),
              Step("raise", 0.0), Step("line up", 0.0), Step("place", 0.0, each=True), Step("back", 0.0), Step("jam", 0.0)]
     if not overlapping:
@@ -37,7 +37,12 @@ def _steps(pieces, overlapping):
     return for_pieces([Step(step.name, 0.0, waits.get(step.name, ()), each=step.each) for step in steps], pieces)
 
 
-def _times(x):
+def kind_of(step):
+    """The kind of a step: "find" for "find (2)"."""
+    return step.name.split(" (")[0]
+
+
+def times_of(x):
     """Time of each kind of step on each day."""
     return {"find": x.find.likely, "grab": x.grab_time, "drive": x.drive_time, "held up": x.held_up.likely, "raise": x.raise_time,
             "line up": x.line_up.likely, "place": x.place_time, "back": x.drive_time, "jam": x.jam_chance * x.clear_jam.likely}
@@ -45,30 +50,34 @@ def _times(x):
 
 def _plan(x, rows):
     """Total of the cycle, and by how much raising may be slower, for what each row has chosen."""
-    times = {name: np.broadcast_to(time, rows) for name, time in _times(x).items()}
+    times = {name: np.broadcast_to(time, rows) for name, time in times_of(x).items()}
     total, slack = np.zeros(rows), np.zeros(rows)
     for pieces in range(1, int(np.max(x.pieces.number)) + 1):
         for overlapping in (False, True):
             chosen = (x.pieces.number == pieces) & (x.raising.during == overlapping)
-            steps = _steps(pieces, overlapping)
-            plan = schedule(steps, np.stack([times[step.name.split(" (")[0]] for step in steps], axis=-1))
+            steps = steps_of(pieces, overlapping)
+            plan = schedule(steps, np.stack([times[kind_of(step)] for step in steps], axis=-1))
             raised = [step.name for step in steps].index("raise")
             total, slack = np.where(chosen, plan.total, total), np.where(chosen, plan.slack[:, raised], slack)
     return total, slack
 
 
-def _points(x, total):
-    """Pieces on the first shelf and on the next one, and points of a match, all on average."""
-    cycles = (x.match.driven - x.leave) / total
+def end_points(x):
+    """Points at the bar, on average: where hanging fails, the robot parks."""
+    return x.hang_chance * x.closing.hang_points + (1 - x.hang_chance) * x.closing.park_points
+
+
+def so_far(x, total, driven):
+    """Pieces on the first shelf and on the next one, and points without the end, after so many seconds of driving; all on average."""
+    cycles = driven / total
     pieces = cycles * x.pieces.number * x.success
     start = np.minimum(x.start_pieces, x.shelf.capacity)
     first = np.minimum(pieces, x.shelf.capacity - start)
     room = np.where(x.next_shelf.height == x.shelf.height, 0.0, x.next_shelf.capacity)
     then = np.minimum(pieces - first, room)
     pairs = np.minimum(cycles * np.floor(x.pieces.number / 2) * x.success**2 * x.pair_chance, (first + then) / 2)
-    end = x.hang_chance * x.closing.hang_points + (1 - x.hang_chance) * x.closing.park_points
     scored = (start * x.bonus.self_driving_factor + first) * x.shelf.points + then * x.next_shelf.points
-    return start + first, then, scored + pairs * x.bonus.same_colour_pair + end
+    return start + first, then, scored + pairs * x.bonus.same_colour_pair
 
 
 class Cycle(Sizing):
@@ -118,20 +127,21 @@ class Cycle(Sizing):
     def solve(x):
         """Longest way through the steps, then the cycles that the driven time holds."""
         number = x.pieces.number
-        rows = np.broadcast_shapes(*(np.shape(one) for one in (*_times(x).values(), number, x.raising.during)))
+        rows = np.broadcast_shapes(*(np.shape(one) for one in (*times_of(x).values(), number, x.raising.during)))
         total, slack = _plan(x, rows)
-        first, then, points = _points(x, total)
-        quicker = _points(x, total - np.minimum(1.0, total / 2))[2]
+        time = x.match.driven - x.leave
+        first, then, scored = so_far(x, total, time)
+        quicker = so_far(x, total - np.minimum(1.0, total / 2), time)[2]
         return {
-            "points": points,
+            "points": scored + end_points(x),
             "time": total,
-            "count": (x.match.driven - x.leave) / total,
+            "count": time / total,
             "first": first,
             "then": then,
             "a_minute": 60 * piece_rate(number, total, x.success),
             "people": (number * x.find.likely + x.line_up.likely + x.held_up.likely) / total,
             "may_wait": slack,
-            "second": quicker - points,
+            "second": quicker - scored,
             "clean": (1 - x.jam_chance) * x.success**number,
         }
 

@@ -98,7 +98,7 @@ class Drivetrain(Sizing):
         allowed = np.where(x.motor.size == 0, x.gearbox.allowed_small, x.gearbox.allowed_large)
         return {
             "time": ahead.time[:, 0],
-            "fuse_lasts": battery.time_to_blow(_fuse(x), amps),
+            "fuse_lasts": battery.time_to_blow(fuse_of(x), amps),
             "hot_after": motor.time_to_limit(x.motor, motor_amps / count),
             "stays_down": tips / (push / x.mass),
             "turns": _scrub(x, rear_share) / x.track / (push / 2),
@@ -150,7 +150,7 @@ def _slope(x, push, room):
     return np.minimum(np.maximum(climbs, 0.0), balance.tilt_limit(room, x.height))
 
 
-def _fuse(x):
+def fuse_of(x):
     """The kit's fuse; its curve is the same in every row."""
     return battery.Fuse(x.fuse.rating, tuple(x.fuse.ratio[0]), tuple(x.fuse.time[0]), float(x.fuse.holds[0]))
 
