@@ -58,7 +58,7 @@ PUBLIC = {
     "robots": "mechbench.robot.build:robots",
     "versus": "mechbench.robot.compare:versus",
     "league": "mechbench.robot.compare:league",
-    "counts_most": "mechbench.robot.compare:counts_most",
+    "counts_most": "mechbench.desk.strongest:counts_most",
     "bench": "mechbench.bench.bench:bench",
     "find": "mechbench.desk.find:find",
     "sweep": "mechbench.desk.sweep:sweep",

@@ -39,8 +39,9 @@ QUESTIONS = (
     ),
     Question(
         "Why does it reset or blow the fuse: who draws what?",
-        ("drivetrain push_time=10s", "lift", "winch", "gripper", "power other_current=15A"),
-        {"drivetrain": ("fuse_lasts", "push_current", "volts"), "lift": ("current", "volts"), "winch": ("current",), "gripper": ("rail",),
+        ("robot", "drivetrain push_time=10s", "gripper", "power other_current=15A"),
+        {"robot": ("drive_draws", "raise_draws", "hang_draws", "all_on", "volts", "fuse"),
+         "drivetrain": ("fuse_lasts", "push_current", "volts"), "gripper": ("rail",),
          "power": ("volts", "fuse_used", "rise")},
     ),
     Question(

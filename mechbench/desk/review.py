@@ -1,6 +1,6 @@
 """The design review of a whole robot, on paper: what it must do, what was chosen, what was found, and what is weakest.
 
-Contents: review (a file, from a notebook), command (`review ROBOT ...`), Review, found.
+Contents: review (on a notebook's page, or a file), command (`review ROBOT ...`), Review, found.
 
     requirement -> choice -> numbers on a good and a bad day -> pictures -> weakest point -> what to measure first
 
@@ -17,6 +17,7 @@ from pathlib import Path
 
 from mechbench import quantity
 from mechbench.desk import drawn
+from mechbench.desk.note import Note
 from mechbench.desk.paper import BLANK, CAUTION, POLICY, marked, rows_of, safe
 from mechbench.desk.record import Written, edition, write_new
 from mechbench.kit import kit as kit_in_force
@@ -271,23 +272,42 @@ def markdown(found_review, pictures):
     one = found_review
     lines = [f"# {marked(one.robot.label)}: {TITLE}", "", marked(_made(one)), "", f"**{marked(words.verdict(one.report))}**", ""]
     for part in one.parts:
-        lines += [f"## {part.heading}", ""]
-        for sentence in filter(None, part.says):
-            lines += [marked(sentence), ""]
-        if part.picture:
-            lines += [f"![{marked(part.alt)}](<{pictures[part.heading]}>)", ""]
-        if part.rows:
-            lines += [*rows_of(part.heads, part.rows), ""]
+        picture = [f"![{marked(part.alt)}](<{pictures[part.heading]}>)", ""] if part.picture else []
+        lines += [f"## {part.heading}", "", *_lines_of(part, picture)]
     return "\n".join([*lines, f"**{marked(CAUTION)}**", ""])
 
 
-def review(robot, path, points_wanted=None, changes=None):
-    """Write the design review of a robot of the kit: .html prints on paper, .md goes into a notebook's file.
+def _lines_of(part, picture):
+    """Sentences, picture and table of a part as lines of Markdown."""
+    says = [line for sentence in filter(None, part.says) for line in (marked(sentence), "")]
+    return [*says, *picture, *([*rows_of(part.heads, part.rows), ""] if part.rows else [])]
+
+
+def in_words(found_review):
+    """The review for a notebook's own page: no date, no headings that its table of contents would list, words for pictures."""
+    one = found_review
+    lines = [f"**{marked(one.robot.label)}: {TITLE}.** {marked(words.verdict(one.report))}", ""]
+    for part in one.parts:
+        if part.says or part.rows:
+            lines += [f"**{part.heading}**", "", *_lines_of(part, [marked(part.alt) + ".", ""] if part.picture else [])]
+    return "\n".join(lines)
+
+
+def review(robot, path=None, points_wanted=None, changes=None):
+    """Show the design review of a robot of the kit; with a path, write it into a file: .html prints on paper, .md is Markdown.
 
     robot : its name in robots.toml; path : a new file, "heron.html" or "heron.md"; a file that is there is never touched
     points_wanted : points that it must make in a match, on average; changes : inputs other than planned
     """
-    return Written(_write(found(robot, None, points_wanted, changes), Path(path)))
+    one = found(robot, None, points_wanted, changes)
+    return Note(in_words(one)) if path is None else Filed(_write(one, Path(path)))
+
+
+class Filed(Written):
+    """Where a review was written; shown as a sentence."""
+
+    def __repr__(self):
+        return f"The review is in the file {self.path.name}: open it with a browser, read it, print it."
 
 
 def _write(one, path):

@@ -4,6 +4,8 @@ A robot is a sizing that is made of sizings: its mechanisms are solved on the sa
 cycle makes the match.
 """
 
+from functools import lru_cache
+
 import numpy as np
 
 from mechbench.kit import Table
@@ -18,6 +20,7 @@ from mechbench.sizing.describe import CHOICE, JOB, Field, Finding, Pick, Sizing
 PLANNED = "as_planned"
 AFTER, DURING = "after", "during"
 MOST_MATCHES = 400  # for each day; fewer where there are many days
+REMEMBERED = 512  # robots with their findings; one takes 50 kB at most
 RAISERS = ("lift", "chained", "arm", "scissor", "linkage")  # what raises the pieces, the first one that a robot has
 
 # A sizing's columns hold numbers alone. The kits that robots come from are kept here, each under its own number.
@@ -104,6 +107,10 @@ class WholeRobot(Sizing):
         Finding("braking", "braking that balance allows, folded", "m/s2", "ahead or back, the lesser"),
         Finding("centre", "height of the centre of gravity, raised", "mm", "over the floor"),
         Finding("peak", "highest current in a cycle", "A", "of all that runs at once"),
+        Finding("drive_draws", "driving draws", "A", "at most, in a run of the cycle"),
+        Finding("raise_draws", "arm or lift draws", "A", "at most; 0 without one, or where a servo raises"),
+        Finding("hang_draws", "winch draws", "A", "at most; 0 without one"),
+        Finding("others_draw", "all other motors draw", "A", "at most, one by one, added up"),
         Finding("all_on", "current with everything on", "A", "the highest of each mechanism, all at once"),
     )
     RECORDS = ("battery", "controller", "game.robot")
@@ -130,9 +137,15 @@ class WholeRobot(Sizing):
         found = {finding.name: np.zeros(len(chosen)) for finding in WholeRobot.FINDINGS}
         for number, one in enumerate(different):
             here = np.ravel(group) == number
-            for key, value in judged(changed_robot(*one), Days(days[here])).items():
+            for key, value in _found(tuple(one.tolist()), days[here].tobytes()).items():
                 found[key][here] = value
         return found
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _found(choice, days):
+    """All findings of one choice on some days. Kept: who moves a slider or asks for other points meets the same robot again."""
+    return judged(changed_robot(*choice), Days(np.frombuffer(days).reshape(-1, len(SPREADS))))
 
 
 def _column(x, name):
@@ -203,8 +216,20 @@ def judged(robot, days):
         "points": each(outcome.points), "cycles": each(outcome.cycles), "pieces": each(outcome.pieces),
         "end_points": each(outcome.end_points), "time": np.where(done.time >= NEVER / 2, np.inf, done.time),
         **_standing(work), "spare": _least_spare(work), "hangs": hangs(work), "volts": drawn.volts, "fuse": drawn.fuse_share,
-        "peak": drawn.peak, "all_on": drawn.all_on,
+        "peak": drawn.peak, "all_on": drawn.all_on, **_who_draws(robot, drawn),
     }
+
+
+def _who_draws(robot, drawn):
+    """The highest current of each group of mechanisms; together they are everything on."""
+    raiser = raiser_of(robot)
+    groups = {"drivetrain": "drive_draws", "winch": "hang_draws"}
+    found = dict.fromkeys(("drive_draws", "raise_draws", "hang_draws", "others_draw"), 0.0)
+    for name, amps in drawn.draws.items():
+        mechanism = robot.mechanisms[name]
+        group = "raise_draws" if mechanism is raiser else groups.get(mechanism.sizing.NAME, "others_draw")
+        found[group] = found[group] + amps
+    return found
 
 
 def _standing(work):

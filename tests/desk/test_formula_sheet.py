@@ -15,7 +15,7 @@ from mechbench.desk.formula_sheet import SHEET, sheet_html, sheet_text
 from mechbench.desk.rules import rules, rules_markdown
 from mechbench.kit import kit
 from mechbench.physics import (
-    arm, balance, battery, belt, cycle, drive, gearing, gripper, intake, lift, linkage, motion, motor, rope, scissor, servo, teeth, winch,
+    arm, balance, battery, belt, control, cycle, drive, gearing, gripper, intake, lift, linkage, motion, motor, rope, scissor, servo, teeth, winch,
 )  # fmt: skip
 
 TRIES = 25
@@ -35,6 +35,10 @@ CHECKS = {
     "motor.peak_power": lambda v: motor.peak_power(motor.Motor(12.0 / 9.0, v["T_s"] / 9.0, 0.0, 12.0), 12.0) / (12.0 * 9.0 / v["T_s"]) * v["w_0"],
     "motor.heat": lambda v: motor.heat(motor.Motor(v["R"], 0.02, 0.1, 12.0), v["I"]),
     "battery.voltage": lambda v: battery.voltage(battery.Battery(v["E"] + 5, v["R_b"]), v["I"]) - 5,
+    "control.rms_current": lambda v: control.rms_current([v["t_1"], v["t_2"]], [v["I_1"], v["I_2"]]),
+    "control.peaks": lambda v: control.peaks("trapezoid", v["s"], v["t"])[0],
+    "control.loop_error": lambda v: control.loop_error(v["v"], v["t_l"]),
+    "control.encoder_step": lambda v: control.encoder_step(20, v["N"]) * 20 / v["n"],
     "gearing.teeth_ratio": lambda v: gearing.teeth_ratio(20, 50) * (v["z_2"] / 50) / (v["z_1"] / 20),
     "gearing.output_torque": lambda v: gearing.output_torque(v["T_1"], v["N"], v["eta"]),
     "gearing.output_speed": lambda v: gearing.output_speed(v["w_1"], v["N"]),

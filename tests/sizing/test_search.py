@@ -81,6 +81,7 @@ TURNED = {
     "train": ("motor", "gearbox", "last_stage"), "arm": ("motor", "gearbox", "spring"), "lift": ("gearbox", "drum", "motor"),
     "winch": ("motor", "gearbox", "spool"), "drivetrain": ("motor", "gearbox", "wheel"), "gripper": ("servo", "drive", "jaws"),
     "intake": ("drive", "roller"), "scissor": ("drive", "placement"), "linkage": ("drive", "branch"), "pair": ("last_stage",),
+    "power": ("motor", "gearbox", "profile"),
 }  # fmt: skip
 MOST_PARTS = {1: 9, 2: 3, 3: 2}  # of each table, so that few enough are judged one by one
 

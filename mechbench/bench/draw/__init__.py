@@ -15,7 +15,24 @@ To add one: a subclass of Picture (bench/picture.py) in draw/<topic>.py, and a l
 import importlib
 
 # name of the sizing -> "file:class"
-PICTURES = {"lift": "lift:LiftPicture", "drivetrain": "drivetrain:DrivetrainPicture", "arm": "arm:ArmPicture", "trips": "trips:TripsPicture", "motor": "motor:MotorPicture", "train": "gearing:TrainPicture"}
+PICTURES = {
+    "trips": "trips:TripsPicture",
+    "motor": "motor:MotorPicture",
+    "train": "gearing:TrainPicture",
+    "drivetrain": "drivetrain:DrivetrainPicture",
+    "intake": "intake:IntakePicture",
+    "gripper": "gripper:GripperPicture",
+    "arm": "arm:ArmPicture",
+    "chained": "chained:ChainedPicture",
+    "linkage": "linkage:LinkagePicture",
+    "lift": "lift:LiftPicture",
+    "winch": "winch:WinchPicture",
+    "scissor": "scissor:ScissorPicture",
+    "balance": "balance:BalancePicture",
+    "power": "power:PowerPicture",
+    "cycle": "cycle:CyclePicture",
+    "robot": "robot:RobotPicture",
+}
 
 
 def picture_of(name):

@@ -9,7 +9,8 @@ from mechbench.bench.draw.power import END, ROWS, PowerPicture
 from mechbench.bench.palette import LIGHT
 from mechbench.bench.picture import Screen
 
-STATES = [{}, {"time_wanted": 0.3}, {"profile": "cycloidal", "other_current": 20.0}, {"load_torque": 12.0, "between": "holds"}, {"motor": "large", "count": "3", "pause": 0.0}]
+STATES = [{}, {"time_wanted": 0.3}, {"profile": "cycloidal", "other_current": 20.0}, {"load_torque": 12.0, "between": "holds"},
+          {"motor": "large", "count": "3", "pause": 0.0}]
 
 
 def drawn(system="metric", **values):
@@ -23,7 +24,8 @@ def drawn(system="metric", **values):
 def test_curves_are_those_of_the_sizing(values):
     picture, report = drawn(**values)
     time, rpm = picture.speed.get_data()
-    assert time[-1] == pytest.approx(report.values["time_wanted"]) and rpm.max() * 2 * np.pi / 60 == pytest.approx(report.good["top_speed"], rel=1e-3)
+    assert time[-1] == pytest.approx(report.values["time_wanted"])
+    assert rpm.max() * 2 * np.pi / 60 == pytest.approx(report.good["top_speed"], rel=1e-3)
     assert trapezoid(rpm * 2 * np.pi / 60, time) == pytest.approx(report.values["angle"], rel=1e-3), "the area under the speed is the angle"
     volts, needed = picture.battery.get_data()[1], picture.needed.get_data()[1]
     assert np.min(volts - np.abs(needed)) == pytest.approx(report.good["room"], abs=0.05 + 0.01 * np.abs(report.good["room"]))
@@ -34,7 +36,8 @@ def test_curves_are_those_of_the_sizing(values):
 @pytest.mark.parametrize("values", STATES)
 def test_a_bar_passes_the_line_where_the_finding_is_not_met(values):
     picture, report = drawn(**values)
-    findings = {"voltage": "room", "controller": "current", "gearbox": "strength", "battery": "volts", "fuse": "fuse_used", "heat": "rise", "loop": "off"}
+    findings = {"voltage": "room", "controller": "current", "gearbox": "strength", "battery": "volts",
+                "fuse": "fuse_used", "heat": "rise", "loop": "off"}
     assert tuple(findings) == ROWS and set(findings.values()) == set(report.good_margin)
     ends = {name: picture.lines[name].get_data()[0][1] for name in ROWS}
     for name, end in ends.items():

@@ -1,0 +1,690 @@
+"""Exercises of lesson 12: how long is a cycle with the driver's steps in, what overlaps, and what is a second worth?"""
+
+from functools import lru_cache
+
+import numpy as np
+
+from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.numbers import in_unit, rounded
+from mechbench.physics.duration import triangular_at, triangular_mean
+from mechbench.sizing.judge import judge
+
+
+def _rows(units, cases):
+    """Rows from the units of their names, and from numbers in the same order."""
+    return tuple({name: (number, unit) for (name, unit), number in zip(units.items(), case)} for case in cases)
+
+
+# --- predict, then slide -------------------------------------------------------------------------------------------
+
+PREDICT = Prediction(
+    id="cycle-quicker-lift",
+    lesson="cycle",
+    title="A quicker lift",
+    text="A robot raises its lift while it drives to the shelf. The team builds the lift anew: now it is up in half "
+    "the time. What does that do to the time from piece to piece?",
+    options=(
+        Option("half", "It gets shorter by as much as the lift got quicker."),
+        Option("some", "It gets shorter, but by less."),
+        Option("same", "It stays the same."),
+    ),
+    hints=(),
+    explain="Now take the slider of raising on the bench and look at the longest way through.",
+)
+
+
+# --- what overlaps -------------------------------------------------------------------------------------------------
+
+OVERLAP = Quantity(
+    id="cycle-overlap",
+    lesson="cycle",
+    title="Two things at once",
+    text="One cycle of a robot: find a piece {find}, take it in {take}, drive to the shelf {there}, line up "
+    "{line_up}, let go {let_go}, drive back {there}. The lift starts when the piece is in, and it is up after {up}; "
+    "it runs while the robot drives and lines up. How long is the cycle?",
+    kind="time",
+    unit="s",
+    rows=_rows(
+        {"find": "s", "take": "s", "there": "s", "line_up": "s", "up": "s", "let_go": "s"},
+        (
+            (1.4, 0.6, 1.8, 1.6, 1.9, 0.5), (2.1, 0.4, 1.5, 1.2, 4.1, 0.6), (1.6, 0.5, 2.2, 1.4, 2.0, 0.4),
+            (1.3, 0.7, 1.6, 1.9, 1.7, 0.3), (1.2, 0.5, 1.4, 1.3, 4.4, 0.5), (1.7, 0.6, 2.0, 1.7, 2.2, 0.6),
+            (1.5, 0.4, 1.9, 1.1, 1.6, 0.7), (1.8, 0.3, 1.7, 1.5, 1.8, 0.5),
+        ),
+    ),
+    answer=lambda r: r.find + r.take + max(r.there + r.line_up, r.up) + r.let_go + r.there,
+    slips=(
+        Slip(
+            "added in series",
+            lambda r: r.find + r.take + r.there + r.line_up + r.up + r.let_go + r.there,
+            "You added all steps. But the lift runs while the robot drives and lines up: of two things at once, "
+            "only one makes you wait.",
+        ),
+        Slip(
+            "shorter way counted",
+            lambda r: r.find + r.take + min(r.there + r.line_up, r.up) + r.let_go + r.there,
+            "You took the quicker of the two things that go on at once. The piece can be let go only when both are "
+            "done.",
+        ),
+        Slip(
+            "driver's steps left out",
+            lambda r: r.take + max(r.there, r.up) + r.let_go + r.there,
+            "You counted what the machine does. Finding and lining up are steps too: the robot stands there while "
+            "the driver looks.",
+        ),
+    ),
+    hints=(
+        "Which steps go on at the same time? Draw them as bars, one below the other.",
+        "From the piece taken in to the piece let go there are two ways: drive and line up, or raise. Which one "
+        "takes longer?",
+    ),
+    explain="Of the two ways that go on at once only the longer one counts: {answer} in all. What overlaps costs "
+    "nothing.",
+)
+
+
+# --- low, likely, high ---------------------------------------------------------------------------------------------
+
+MEAN = Quantity(
+    id="cycle-mean",
+    lesson="cycle",
+    title="What is usual is not the mean",
+    text="The machine's part of a cycle always takes {machine}. The driver's part was timed in many tries: quickest "
+    "{low}, usual {likely}, slowest {high}. All is done one after the other. How long is a cycle on average?",
+    kind="time",
+    unit="s",
+    rows=_rows(
+        {"machine": "s", "low": "s", "likely": "s", "high": "s"},
+        (
+            (3.2, 1.6, 2.4, 9.2), (2.8, 1.2, 2.0, 8.8), (3.5, 1.8, 2.6, 10.0), (2.4, 1.5, 2.1, 8.1),
+            (3.0, 1.4, 2.2, 9.9), (3.6, 2.0, 2.8, 10.8), (2.6, 1.3, 1.9, 8.2), (3.3, 1.7, 2.5, 10.2),
+        ),
+    ),
+    answer=lambda r: r.machine + triangular_mean(r.low, r.likely, r.high),
+    slips=(
+        Slip(
+            "usual time",
+            lambda r: r.machine + r.likely,
+            "You planned with the usual time. Slow tries are much slower than usual, quick ones only a little "
+            "quicker: the mean lies above it.",
+        ),
+        Slip(
+            "middle of the ends",
+            lambda r: r.machine + (r.low + r.high) / 2,
+            "You took the middle between the quickest and the slowest. The slowest is rare: let the usual time "
+            "count as much as each of the two.",
+        ),
+        Slip(
+            "slowest time",
+            lambda r: r.machine + r.high,
+            "You planned with the slowest try. That is a bad cycle, not the mean of many.",
+        ),
+        Slip(
+            "driver left out",
+            lambda r: r.machine,
+            "You left out the driver, who takes more than half of this cycle.",
+        ),
+    ),
+    hints=(
+        "First the driver's mean: quickest, usual and slowest, added, then divided by how many they are.",
+        "Add the machine's part.",
+    ),
+    explain="The mean of the three is (quickest + usual + slowest) / 3. With the machine's part: {answer}, more "
+    "than with the usual time.",
+)
+
+
+# --- jams ----------------------------------------------------------------------------------------------------------
+
+
+JAMS = Quantity(
+    id="cycle-jams",
+    lesson="cycle",
+    title="What jams cost",
+    text="A robot begins {cycles} cycles in a match. In {share} of them a piece jams or drops. Clearing it takes "
+    "{low} to {high}, usually {likely}. How much time does a match lose to jams, on average?",
+    kind="time",
+    unit="s",
+    rows=_rows(
+        {"cycles": "", "share": "%", "low": "s", "likely": "s", "high": "s"},
+        (
+            (12, 15, 2, 4, 12), (10, 20, 3, 5, 16), (14, 10, 2, 5, 14), (11, 25, 3, 4, 14), (13, 15, 2, 3, 10),
+            (9, 30, 2, 4, 15), (16, 10, 3, 5, 13), (15, 20, 2, 4, 12),
+        ),
+    ),
+    answer=lambda r: r.cycles * r.share * triangular_mean(r.low, r.likely, r.high),
+    slips=(
+        Slip(
+            "every cycle jams",
+            lambda r: r.cycles * triangular_mean(r.low, r.likely, r.high),
+            "You let every cycle jam. Only {share} of them do.",
+        ),
+        Slip(
+            "usual time",
+            lambda r: r.cycles * r.share * r.likely,
+            "You took the usual time to clear a jam. Some jams take very long; use the mean of the three times.",
+        ),
+        Slip(
+            "cycles without a jam",
+            lambda r: r.cycles * (1 - r.share) * triangular_mean(r.low, r.likely, r.high),
+            "You counted the cycles that go well. Time is lost in the others.",
+        ),
+        Slip(
+            "one cycle only",
+            lambda r: r.share * triangular_mean(r.low, r.likely, r.high),
+            "That is what jams add to one cycle, on average. Asked is the whole match.",
+        ),
+    ),
+    hints=(
+        "How many cycles jam, on average? (It need not be a whole number.)",
+        "Times the mean time to clear one: (quickest + usual + slowest) / 3.",
+    ),
+    explain="Cycles, times the share that jams, times the mean time of a jam: {answer}. Compare that with the time "
+    "of a whole cycle.",
+    short=True,
+)
+
+
+# --- pieces a match ------------------------------------------------------------------------------------------------
+
+PIECES = Quantity(
+    id="cycle-pieces",
+    lesson="cycle",
+    title="Pieces in a match",
+    text="A made-up game: the robot drives itself for {itself}, then people drive for {driven}. The robot leaves "
+    "for the bar {leave} before the end. A cycle takes {cycle}, and the robot carries {carried} pieces in each. "
+    "{success} of them end on the shelf. How many pieces does it score while people drive, on average?",
+    kind="number",
+    unit="",
+    rows=_rows(
+        {"itself": "s", "driven": "s", "leave": "s", "cycle": "s", "carried": "", "success": "%"},
+        (
+            (15, 120, 30, 9, 2, 80), (14, 140, 40, 11, 2, 80), (16, 125, 35, 8, 3, 78), (12, 110, 26, 7.5, 2, 70),
+            (18, 150, 45, 10, 3, 75), (16, 132, 32, 12, 2, 70), (13, 115, 28, 8.5, 2, 70), (17, 135, 33, 9.5, 3, 70),
+        ),
+    ),
+    answer=lambda r: (r.driven - r.leave) / r.cycle * r.carried * r.success,
+    slips=(
+        Slip(
+            "time at the bar counted",
+            lambda r: r.driven / r.cycle * r.carried * r.success,
+            "You used all the time that people drive. In the last {leave} the robot is on its way to the bar, or at "
+            "it.",
+        ),
+        Slip(
+            "self-driving added",
+            lambda r: (r.itself + r.driven - r.leave) / r.cycle * r.carried * r.success,
+            "You added the time in which the robot drives itself. Asked is what it scores while people drive.",
+        ),
+        Slip(
+            "one piece a cycle",
+            lambda r: (r.driven - r.leave) / r.cycle * r.success,
+            "You counted cycles, not pieces. It carries {carried} in each cycle.",
+        ),
+        Slip(
+            "all pieces score",
+            lambda r: (r.driven - r.leave) / r.cycle * r.carried,
+            "You let all pieces end on the shelf. Only {success} of them do.",
+        ),
+    ),
+    hints=(
+        "How much time is left for cycles?",
+        "Pieces = time left / time of a cycle × pieces carried × share that ends on the shelf.",
+    ),
+    explain="Time left over time of a cycle, times pieces carried, times the share that ends on the shelf: {answer} "
+    "pieces.",
+    short=True,
+)
+
+
+# --- what a second is worth ----------------------------------------------------------------------------------------
+
+
+def _usual_points(kit):
+    """Points of a piece on the second shelf from below, where there is one."""
+    points = kit.table("shelves").columns["points"]
+    return float(points[min(1, len(points) - 1)])
+
+
+def _second_rows(kit):
+    usual = _usual_points(kit)
+    cases = (
+        (9.0, 0.8, 100, 80), (10.0, 1.0, 105, 90), (8.0, 0.7, 95, 85), (11.0, 1.1, 110, 75), (9.5, 0.9, 98, 88),
+        (12.0, 1.3, 108, 82), (8.5, 0.9, 102, 78), (10.5, 1.2, 96, 84),
+    )
+    units = {"cycle": "s", "saved": "s", "time": "s", "success": "%", "each": "points"}
+    return _rows(units, [(*case, usual) for case in cases])
+
+
+SECOND = Quantity(
+    id="cycle-second",
+    lesson="cycle",
+    title="What is it worth?",
+    text="A robot carries two pieces in each cycle of {cycle}, and finds them one after the other. There are {time} "
+    "for cycles; {success} of the pieces end on the shelf, worth {each} each. With practice the driver finds each "
+    "piece {saved} sooner. How many points more is that in a match?",
+    kind="points",
+    unit="points",
+    rows=_second_rows,
+    answer=lambda r: r.time * 2 * r.success * r.each * (1 / (r.cycle - 2 * r.saved) - 1 / r.cycle),
+    slips=(
+        Slip(
+            "saved once a cycle",
+            lambda r: r.time * 2 * r.success * r.each * (1 / (r.cycle - r.saved) - 1 / r.cycle),
+            "You saved the time once in a cycle. Two pieces are found in each, so it is saved twice.",
+        ),
+        Slip(
+            "share of the old cycle",
+            lambda r: r.time * 2 * r.success * r.each * 2 * r.saved / r.cycle**2,
+            "You took that share of the points which is saved of the old cycle. But the time won is filled with the "
+            "new, shorter cycles. Find the points before and after, and take the difference.",
+        ),
+        Slip(
+            "one piece a cycle",
+            lambda r: r.time * r.success * r.each * (1 / (r.cycle - 2 * r.saved) - 1 / r.cycle),
+            "You counted one piece in a cycle. It carries two.",
+        ),
+        Slip(
+            "all points",
+            lambda r: r.time * 2 * r.success * r.each / (r.cycle - 2 * r.saved),
+            "That is all the points that it now makes with pieces. Asked is how many more than before.",
+        ),
+    ),
+    hints=(
+        "How long is the new cycle?",
+        "Points = time / time of a cycle × pieces × share × points of a piece. Before, and after: what is the "
+        "difference?",
+    ),
+    explain="A step that is done for each piece counts twice here: {answer} more. Nothing was built for it.",
+)
+
+
+# --- which step ----------------------------------------------------------------------------------------------------
+
+STEP = Choice(
+    id="cycle-which-step",
+    lesson="cycle",
+    title="One week left",
+    text="On your robot the lift goes up while it drives. It is up long before the robot stands in front of the "
+    "shelf. There is one week left. What makes the cycle shorter?",
+    options=(
+        Option(
+            "motor",
+            "A stronger motor for the lift.",
+            "The lift then waits longer at the top. The cycle stays as it is.",
+        ),
+        Option(
+            "line-up",
+            "Two evenings in which the driver lines up at the shelf, again and again.",
+            "Yes. Lining up is on the longest way, so each second saved there is a second saved in every cycle.",
+            right=True,
+        ),
+        Option(
+            "earlier",
+            "A program that starts the lift half a second earlier.",
+            "It is up in time anyway. It would only be raised for longer, and a raised robot tips sooner.",
+        ),
+        Option(
+            "light",
+            "A lighter bucket, so that the lift is quicker.",
+            "Less mass up high is good against tipping. But the lift already waits for the robot.",
+        ),
+    ),
+    hints=(
+        "Draw the steps as bars. Which of them must the next step wait for?",
+        "What waits for what: does the robot wait for the lift, or the lift for the robot?",
+    ),
+    explain="Only a second on the longest way shortens the cycle. Practice is cheaper than a motor, and lining up "
+    "is done in every cycle.",
+    short=True,
+)
+
+
+# --- the mean of a ratio -------------------------------------------------------------------------------------------
+
+UNEVEN = Quantity(
+    id="cycle-uneven",
+    lesson="cycle",
+    title="Now quick, now slow",
+    text="Every other cycle of a robot is held up by traffic. A free one takes {quick}, a held-up one {slow}. How "
+    "many cycles does it make in {time}?",
+    kind="number",
+    unit="",
+    rows=_rows(
+        {"quick": "s", "slow": "s", "time": "s"},
+        ((6, 14, 100), (5, 12, 102), (7, 17, 108), (6, 15, 105), (8, 18, 104), (5, 13, 99), (7, 15, 110), (8, 20, 112)),
+    ),
+    answer=lambda r: r.time / ((r.quick + r.slow) / 2),
+    slips=(
+        Slip(
+            "mean of the ratios",
+            lambda r: (r.time / r.quick + r.time / r.slow) / 2,
+            "You found the cycles of a quick match and of a slow match, and took the middle. But the slow cycles "
+            "take more of the time. First the mean time, then divide.",
+        ),
+        Slip(
+            "all quick",
+            lambda r: r.time / r.quick,
+            "That would be so if no cycle was held up.",
+        ),
+        Slip(
+            "all slow",
+            lambda r: r.time / r.slow,
+            "That would be so if every cycle was held up.",
+        ),
+    ),
+    hints=(
+        "How long do one quick and one slow cycle take together?",
+        "How often does that pair fit into the time? Each pair is two cycles.",
+    ),
+    explain="Two cycles take {quick} + {slow} together, so the mean is half of that, and {answer} of them fit. "
+    "Always divide by the mean time.",
+    short=True,
+)
+
+
+# --- two pieces and a pair -----------------------------------------------------------------------------------------
+
+
+def _pair_rows(kit):
+    bonus = kit.game.bonus.same_colour_pair
+    cases = ((12, 80), (10, 76), (14, 75), (9, 85), (16, 65), (11, 82), (13, 66), (15, 78))
+    return _rows({"cycles": "", "success": "%", "bonus": "points"}, [(*case, bonus) for case in cases])
+
+
+PAIR = Quantity(
+    id="cycle-pair",
+    lesson="cycle",
+    title="Both must stand",
+    text="In each of {cycles} cycles a robot puts two pieces of one colour beside each other. Each piece stays on "
+    "the shelf in {success} of all tries, whatever the other one does. Two that touch bring {bonus} more. How many "
+    "points more is that in a match, on average?",
+    kind="points",
+    unit="points",
+    rows=_pair_rows,
+    answer=lambda r: r.cycles * r.success**2 * r.bonus,
+    slips=(
+        Slip(
+            "share counted once",
+            lambda r: r.cycles * r.success * r.bonus,
+            "You counted the chance once. But both pieces must stand: the second one stands in only {success} of "
+            "the cycles in which the first one does.",
+        ),
+        Slip(
+            "all pairs stand",
+            lambda r: r.cycles * r.bonus,
+            "You let every pair stand. Now and then one of the two falls.",
+        ),
+        Slip(
+            "bonus for each piece",
+            lambda r: 2 * r.cycles * r.success**2 * r.bonus,
+            "You gave the bonus to each piece. It is given once for the pair.",
+        ),
+    ),
+    hints=(
+        "Think of 100 cycles: in how many does the first piece stand? In how many of these does the second one "
+        "stand too?",
+        "Chance of the pair = share × share. Then times cycles, times bonus.",
+    ),
+    explain="Both stand in share × share of the cycles: {answer}. A bonus that needs two lucky things at once is "
+    "rarer than you think.",
+    short=True,
+)
+
+
+# --- all points of a match -----------------------------------------------------------------------------------------
+
+
+def _points_rows(kit):
+    closing, usual = kit.game.closing, _usual_points(kit)
+    cases = ((5.0, 60), (4.2, 50), (6.1, 55), (3.4, 45), (5.5, 40), (4.6, 58), (2.8, 52), (3.9, 48))
+    units = {"pieces": "", "hangs": "%", "each": "points", "hang": "points", "park": "points"}
+    return _rows(units, [(*case, usual, closing.hang_points, closing.park_points) for case in cases])
+
+
+POINTS = Quantity(
+    id="cycle-points",
+    lesson="cycle",
+    title="Points with the end",
+    text="A slow robot scores {pieces} pieces a match on average, each worth {each}. At the end it tries to hang. "
+    "That works in {hangs} of its matches and brings {hang}. In the others it parks, for {park}. How many points is "
+    "that in a match, on average?",
+    kind="points",
+    unit="points",
+    rows=_points_rows,
+    answer=lambda r: r.pieces * r.each + r.hangs * r.hang + (1 - r.hangs) * r.park,
+    slips=(
+        Slip(
+            "hangs for certain",
+            lambda r: r.pieces * r.each + r.hang,
+            "You counted the hanging as if it always worked. It works in {hangs} of the matches.",
+        ),
+        Slip(
+            "both at once",
+            lambda r: r.pieces * r.each + r.hang + r.park,
+            "You gave it the points for hanging and for parking in the same match.",
+        ),
+        Slip(
+            "end left out",
+            lambda r: r.pieces * r.each,
+            "You counted the pieces alone. The end of the match brings points too.",
+        ),
+    ),
+    hints=(
+        "Think of 100 matches: in how many does it hang, in how many does it park?",
+        "Pieces × points, plus share × points for hanging, plus the rest of the share × points for parking.",
+    ),
+    explain="Each kind of end counts with its own share of the matches: {answer}.",
+)
+
+
+# --- when to leave -------------------------------------------------------------------------------------------------
+
+LEAVE = Choice(
+    id="cycle-leave",
+    lesson="cycle",
+    title="Go now, or one more cycle?",
+    text="The robot is in front of the shelf, 22 s before the end. One more cycle takes 9 s and brings 8 points on "
+    "average. The way to the bar takes 6 s, and hanging another 12 s. Hanging works in half of the tries and then "
+    "brings 20 points more than parking. What is best, on average?",
+    options=(
+        Option(
+            "cycle",
+            "One more cycle, and then the bar.",
+            "9 s, 6 s and 12 s are more than 22 s: it would be too late for hanging.",
+        ),
+        Option(
+            "park",
+            "Cycles to the last second, and park.",
+            "In 22 s one cycle and the way to the bar fit, a second cycle does not. That is 8 points. And half of "
+            "20 is more.",
+        ),
+        Option(
+            "bar",
+            "Leave for the bar now.",
+            "Yes. Half of 20 points is 10 points more than parking; the cycle would bring 8.",
+            right=True,
+        ),
+        Option(
+            "wait",
+            "Wait 4 s, and leave so that it just fits.",
+            "In these 4 s nothing is scored. Leave at once, and keep them for the case that something goes wrong.",
+        ),
+    ),
+    hints=(
+        "What fits into 22 s? Cycle and bar together, or only one of them?",
+        "What does the bar bring on average: its points times the share of tries that work?",
+    ),
+    explain="Compare points on average, and what fits. If hanging worked in a third of the tries only, one more "
+    "cycle would be better.",
+    short=True,
+)
+
+
+# --- in order ------------------------------------------------------------------------------------------------------
+
+ORDER = Order(
+    id="cycle-order",
+    lesson="cycle",
+    title="From the shortest cycle",
+    text="Four teams have the same steps: find a piece 1 s, take it in 1 s, drive 4 s, raise 2 s, let a piece go 1 "
+    "s, drive back 4 s. Some carry one piece, some two (found, taken in and let go one after the other). Some raise "
+    "while driving, some when they stand.",
+    scale="from the shortest cycle to the longest",
+    items=(
+        Item("one-while", "one piece, raised while driving"),
+        Item(
+            "one-after",
+            "one piece, raised when it stands",
+            "Raising when it stands costs its whole 2 s; while driving it costs nothing.",
+        ),
+        Item(
+            "two-while",
+            "two pieces, raised while driving",
+            "A second piece costs finding, taking in and letting go once more: 3 s.",
+        ),
+        Item("two-after", "two pieces, raised when it stands", "It pays for both: the second piece and the raising."),
+    ),
+    hints=(
+        "With one piece and raising while driving: which steps are added?",
+        "What does the second piece add? What does raising add when the robot stands?",
+    ),
+    explain="11, 13, 14 and 16 s. But the two-piece teams score twice as much in a cycle: their cycle is longer, "
+    "and they win.",
+    short=True,
+)
+
+
+# --- a design ------------------------------------------------------------------------------------------------------
+
+_PLANS = ((1.6, 1.2, 50), (2.2, 1.5, 70), (1.3, 2.0, 40), (1.9, 0.9, 60), (2.5, 1.8, 30), (1.4, 1.6, 80))
+ENOUGH = 0.9  # of what the best plan brings on a bad day
+
+
+@lru_cache(maxsize=4)
+def _design_rows(kit):
+    """For each robot, as many points as a good plan brings on a bad day with the game of this kit."""
+    shelves, rows = kit.table("shelves").names, []
+    for drive, up, hangs in _PLANS:
+        robot = {"drive_time": drive, "raise_time": up, "hang_chance": hangs / 100}
+        plans = [{**robot, "shelf": first, "next_shelf": then} for first in shelves for then in shelves]
+        wanted = np.floor(ENOUGH * max(judge("cycle", plan, kit).bad["points"] for plan in plans))
+        rows.append((float(wanted), drive, up, hangs))
+    return _rows({"points_wanted": "points", "drive_time": "s", "raise_time": "s", "hang_chance": "%"}, rows)
+
+
+DESIGN = Challenge(
+    id="cycle-design",
+    lesson="cycle",
+    title="A plan for the match",
+    text="A robot drives {drive_time} from the pieces to the shelf. It is raised in {raise_time}, and it hangs in "
+    "{hang_chance} of its matches. All else is as on the bench when you open it. The team wants {points_wanted} in "
+    "a match, on a bad day too. Choose how many pieces it carries, when it is raised, which shelf it serves first, "
+    "and which one after that.",
+    sizing="cycle",
+    rows=_design_rows,
+    fixed=("points_wanted", "drive_time", "raise_time", "hang_chance"),
+    choose=("pieces", "raising", "shelf", "next_shelf"),
+    require="At least {points_wanted} in a match on average, also on a bad day, when drivers are slow and traffic "
+    "is dense.",
+    advice={
+        "points": "Too few points. What does a piece more in each cycle cost in seconds, and what does it bring? Which "
+        "shelf brings most, and what happens when it is full?",
+    },
+    hints=(
+        "Look at 'All numbers' of the bench: how many pieces come to the first shelf, and how many to the next one?",
+        "On a bad day there are fewer cycles. Is the first shelf still filled then?",
+    ),
+    explain="Enough, on a bad day too. Which of your choices brought most? Try the others, one at a time.",
+)
+
+
+# --- shop at home: a stopwatch beside the driver ---------------------------------------------------------------------
+
+TRIES = 24
+STOPWATCH = 0.04  # s, how unevenly a thumb presses
+
+
+def _tries(low, likely, high, noise):
+    """Times of a step in many tries, as they came. They cover evenly what can happen, so that one evening is enough."""
+    shares = (noise.permutation(TRIES) + noise.random(TRIES)) / TRIES
+    return np.maximum(triangular_at(shares, low, likely, high) + STOPWATCH * noise.standard_normal(TRIES), 0.1).round(2)
+
+
+def _stopwatch(r, noise):
+    """Finding a piece, and lining up at the shelf."""
+    return {
+        "find": (_tries(r.find_low, r.find_likely, r.find_high, noise), "s"),
+        "line_up": (_tries(r.line_low, r.line_likely, r.line_high, noise), "s"),
+    }
+
+
+def _hidden(r):
+    """The cycle's mean: the machine, two pieces found, one lining up."""
+    lining_up = triangular_mean(r.line_low, r.line_likely, r.line_high)
+    return r.machine + 2 * triangular_mean(r.find_low, r.find_likely, r.find_high) + lining_up
+
+
+# Seconds of the machine; then how much slower than in the game's file the driver is at finding and at lining up.
+_DRIVERS = (
+    (4.6, 1.0, 1.1), (4.2, 1.2, 0.9), (5.0, 0.9, 1.2), (4.4, 1.1, 1.3),
+    (5.2, 1.3, 1.0), (4.8, 0.8, 0.9), (4.1, 0.9, 1.0), (5.4, 1.2, 1.2),
+)
+
+
+def _shop_rows(kit):
+    """Drivers round about the people of this kit's game: some quicker, some slower."""
+    human, rows = kit.game.human, []
+    for machine, find, line in _DRIVERS:
+        row = {"machine": (machine, "s")}
+        for name, step, factor in (("find", human.find, find), ("line", human.line_up, line)):
+            for which in ("low", "likely", "high"):
+                row[f"{name}_{which}"] = in_unit(rounded(factor * getattr(step, which), 2), "s")
+        rows.append(row)
+    return rows
+
+
+SHOP = Quantity(
+    id="cycle-stopwatch",
+    lesson="cycle",
+    title="Your driver's cycle",
+    text=f"You stand beside your driver with a stopwatch: {TRIES} times finding a piece, {TRIES} times lining up at the "
+    "shelf. In each cycle two pieces are found, one after the other, and the robot lines up once. The machine's part of the "
+    "cycle takes {machine}, and nothing overlaps. How long is a cycle of this driver on average? (The driver is hidden, and "
+    "each learner's is another one.)",
+    kind="time",
+    unit="s",
+    rows=_shop_rows,
+    answer=_hidden,
+    shop=Shop(
+        about=f"{TRIES} tries of finding a piece, and {TRIES} of lining up at the shelf, by stopwatch.",
+        measure=_stopwatch,
+        fit=lambda columns, r: r.machine + 2 * columns["find"].mean() + columns["line_up"].mean(),
+    ),
+    slips=(
+        Slip(
+            "found once a cycle",
+            lambda r: _hidden(r) - triangular_mean(r.find_low, r.find_likely, r.find_high),
+            "You counted finding once. Two pieces are found in each cycle.",
+        ),
+        Slip(
+            "quickest tries",
+            lambda r: r.machine + 2 * r.find_low + r.line_low,
+            "You used the quickest tries. A match is made of all of them: take the mean.",
+        ),
+        Slip(
+            "driver left out",
+            lambda r: r.machine,
+            "That is the machine alone. Add what the driver does.",
+        ),
+    ),
+    hints=(
+        "The mean of each column: add all tries, and divide by how many there are.",
+        "Machine + 2 × mean of finding + mean of lining up.",
+    ),
+    explain="With this driver a cycle takes {answer} on average. The driver's share of it can be trained; the "
+    "machine's can't.",
+)
+
+
+EXERCISES = (PREDICT, OVERLAP, MEAN, JAMS, PIECES, SECOND, STEP, UNEVEN, PAIR, POINTS, LEAVE, ORDER, DESIGN, SHOP)
