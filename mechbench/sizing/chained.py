@@ -99,6 +99,7 @@ def _at_rest(x):
     _, elbow_up, ahead, up = arm.pair_pose(pair, angle)
     second = arm.pair_angles(pair, angle)[1]
     here = np.argmax(np.abs(torque), axis=-1)[:, None]
+    everywhere = np.broadcast_to(angle, torque.shape)
     reach = np.max(np.hypot(ahead, up), axis=-1)
     return line, load, {
         "strength": worst / carried(x, train, count),
@@ -106,8 +107,8 @@ def _at_rest(x):
         "droop": gearing.tip_drop(train.play, reach),
         "stretch": np.max(arm.spring_length(spring, angle)[0], axis=-1) / x.spring.longest,
         "worst_torque": worst,
-        "worst_angle": np.take_along_axis(angle, here, axis=-1)[:, 0],
-        "turns": np.broadcast_to(arm.second_rate(pair), angle.shape)[:, 0],
+        "worst_angle": np.take_along_axis(everywhere, here, axis=-1)[:, 0],
+        "turns": arm.second_rate(pair)[:, 0],
         "end_ahead": ahead[:, -1],
         "end_height": x.pivot_height + up[:, -1],
         "highest": x.pivot_height + np.max(np.maximum(elbow_up, up), axis=-1),
