@@ -60,11 +60,21 @@ def caught(module, broken, tests):
         import signal
 
         signal.alarm(SECONDS)  # a change may make a loop endless: that is noticed, too
+        _forget_who_uses(module)
         exec(compile(ast.fix_missing_locations(broken), module.__file__, "exec"), module.__dict__)
         with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
             code = int(pytest.main(["-q", "-x", "-n0", "-p", "no:cacheprovider", *tests]))
     finally:
         os._exit(min(code, 100))
+
+
+def _forget_who_uses(module):
+    """Let all other files of ours be loaded again: they may hold functions and classes of the good code by name."""
+    for name in [name for name in sys.modules if name.startswith("mechbench.") and name != module.__name__]:
+        if not hasattr(sys.modules[name], "__path__"):
+            folder, _, file = name.rpartition(".")
+            del sys.modules[name]
+            vars(sys.modules[folder]).pop(file, None)
 
 
 def one_file(name, most):
