@@ -201,7 +201,10 @@ def raise_when(robot, when):
     if raising is None or way is None:
         return {}
     if when == DURING:
-        return {f"{raising}.after": steps[way]["after"], f"{way}.pose": RAISED}
+        # What waited for the raised arm must still wait for all that came before it.
+        before = steps[raising]["after"]
+        waits = {f"{name}.after": tuple(dict.fromkeys((*step["after"], *before))) for name, step in steps.items() if raising in step["after"]}
+        return {**waits, f"{raising}.after": steps[way]["after"], f"{way}.pose": RAISED}
     return {f"{raising}.after": (way,) if steps[raising]["after"] == steps[way]["after"] else steps[raising]["after"], f"{way}.pose": FOLDED}
 
 

@@ -139,6 +139,17 @@ def test_a_raised_robot_must_brake_gently_and_goes_round_the_beam(heron):
     assert work.run(2.0, RAISED)[0][0] > work.run(2.0, FOLDED)[0][0]
 
 
+def test_raising_while_driving_saves_no_more_than_the_raising():
+    """Nothing else may slip past the way to the shelf: who waited for the raised arm still waits for the drive and the traffic."""
+    for robot in robots():
+        raising = next(step for step in cycle_of(good(robot)).steps if step.name == "raise")
+        both = robot.with_changes(raise_when(robot, DURING))
+        apart, together = (cycle_of(good(one), people=False) for one in (robot, both))
+        time = dict(zip([step.name for step in apart.steps], apart.times[0]))[raising.name]
+        slower = good(both).step(both.plan.steps["way"])[0][0] - good(robot).step(robot.plan.steps["way"])[0][0]
+        assert together.time[0] >= apart.time[0] + slower - time - 1e-9, robot.name
+
+
 def test_everything_at_once_on_a_tired_battery_resets_the_electronics():
     planned, at_once = (judge("robot", {"which": "heron", "raising": way}) for way in ("as_planned", "during"))
     assert planned.bad["volts"] > kit().controller.reset_level > at_once.bad["volts"]
