@@ -19,9 +19,10 @@ from mechbench.course.notebook import code, markdown
 
 TO_WRITE = "WRITE:"
 SHOULD_SEE = "What you should see"
+LOOK_UP = "*Where to look it up:* [quick reference](../lessons/quick_reference.ipynb)."
 CAUTION = "> **Caution.** Unplug before hands go in. An adult is present. Your event's rules and local codes come first."
 CAUTION_SAYS = ("caution", "unplug", "adult", "rules", "local codes")
-PREDICT, MEASURE = "Predict, then slide", "Measure it on the real thing"
+PREDICT, MEASURE, KEY_POINTS = "Predict, then slide", "Measure it on the real thing", "Key points"
 
 
 @dataclass(frozen=True)
@@ -45,7 +46,7 @@ PARTS = (
     Part(MEASURE, "the caution box; how to measure; a place for readings; a fit that corrects the model"),
     Part("More", "what goes beyond the core", optional=True),
     Part("Common mistakes", "three to five, each with the way to notice it"),
-    Part("Key points", "three to five sentences to take away; a link to the quick reference", ("quick_reference.ipynb",)),
+    Part(KEY_POINTS, "three to five sentences to take away; a link to the quick reference", ("quick_reference.ipynb",)),
 )
 
 
@@ -69,7 +70,8 @@ def skeleton(name):
         code(f"{start}import", 'import mechbench as mb\n\nmb.learner("")'),
     ]
     for part in PARTS:
-        cells.append(markdown(start + _slug(part.heading), f"## {part.heading}\n\n{TO_WRITE} {part.holds}."))
+        link = f"\n\n{LOOK_UP}" if part.heading == KEY_POINTS else ""
+        cells.append(markdown(start + _slug(part.heading), f"## {part.heading}\n\n{TO_WRITE} {part.holds}.{link}"))
         cells += _inside(part.heading, name, start)
     note = f"**For mentors.** {TO_WRITE} time, what to prepare, where learners get stuck."
     return [*cells, code(f"{start}hand-in", "mb.hand_in()"), markdown(f"{start}mentor", note, derive.MENTOR)]

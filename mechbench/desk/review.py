@@ -9,6 +9,7 @@ The page is whole by itself: no script runs, nothing is fetched.
 
 import argparse
 import datetime
+import os
 import sys
 from base64 import b64encode
 from dataclasses import dataclass
@@ -331,7 +332,7 @@ def command(arguments):
     parser.add_argument("--points", metavar="POINTS", type=float, help="points that it must make in a match, on average")
     chosen = parser.parse_args(arguments)
     try:
-        path = _write(found(chosen.robot, None, chosen.points), Path(chosen.to or f"review_{chosen.robot}.html").expanduser().absolute())
+        path = _write(found(chosen.robot, None, chosen.points), Path(os.path.expanduser(chosen.to or f"review_{chosen.robot}.html")).absolute())
     except ValueError as wrong:
         print(" ".join(str(wrong).split()), file=sys.stderr)
         return 2

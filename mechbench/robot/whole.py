@@ -75,11 +75,11 @@ class WholeRobot(Sizing):
     FIELDS = (
         Field("points_wanted", "Points wanted", "points", 0.0, 300.0, 90.0, "in a match, on average", JOB),
         Pick("which", "Robot", "robots", "heron", "which robot of the kit"),
-        Pick("drive_gearbox", "Gearbox of the drive", "planned_gearboxes", PLANNED, "on each drive motor"),
-        Pick("raise_gearbox", "Gearbox of arm or lift", "planned_gearboxes", PLANNED, "on the motor that raises the pieces"),
+        Pick("drive_gearbox", "Drive gearbox", "planned_gearboxes", PLANNED, "on each drive motor"),
+        Pick("raise_gearbox", "Raising gearbox", "planned_gearboxes", PLANNED, "on the motor that raises the pieces"),
         Pick("raising", "Raise", "planned_raising", PLANNED, "while driving saves time, but a raised robot is high and must brake gently",
              more=True),
-        Pick("carries", "Pieces carried", "planned_counts", PLANNED, "at once; the game sets the most", more=True),
+        Pick("carries", "Pieces carried", "planned_counts", PLANNED, "at once; no more than it is built for", more=True),
         Pick("tries", "Tries at the bar", "planned_counts", PLANNED, "as far as the time allows", more=True),
         Field("leave_sooner", "Leave for the bar sooner by", "s", -20.0, 40.0, 0.0, "than planned; below 0 is later", CHOICE, more=True),
     )
@@ -178,7 +178,7 @@ def changed_robot(robot, kit, drive, raising_box, raising, carries, tries, soone
     if raising_box >= 0 and raiser is not None and "gearbox" in raiser.values:
         changes[f"{raiser.name}.gearbox"] = boxes[int(raising_box)]
     if carries >= 0:
-        changes["carries"] = int(min(max(carries, 1), kit.game.possession.limit))
+        changes["carries"] = int(min(max(carries, 1), built.value("carries")))  # it holds no more than it is built for
     if tries >= 0:
         changes["tries"] = int(tries)
     if sooner != 0:

@@ -6,6 +6,7 @@ A day is one set of spreads (mass, friction, efficiency, battery) that holds for
 all mechanisms have a tired battery.
 """
 
+from collections import OrderedDict
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -22,6 +23,23 @@ from mechbench.sizing.drivetrain import chassis_of, line_of, run_ahead
 SPREADS = ("mass", "friction", "efficiency", "battery_voltage", "battery_resistance")
 NEVER = 1e5  # s, stands for a step that is never done: longer than any match
 LEAST_BRAKING = 0.05  # m/s2: below it a robot falls over when it stops
+
+
+MOST_KEPT = 256
+_kept = OrderedDict()
+
+
+def kept(key, make):
+    """What was found for this key before, or else what make() gives now; the newest are kept.
+
+    Robots that differ in one gear share all their other mechanisms: a slider or a search then solves one of them, not six.
+    """
+    if key not in _kept:
+        _kept[key] = make()
+        if len(_kept) > MOST_KEPT:
+            _kept.popitem(last=False)
+    _kept.move_to_end(key)
+    return _kept[key]
 
 
 class Days:
@@ -91,9 +109,17 @@ class Work:
         """All findings of a mechanism by name, each [rows]."""
         if name not in self._found:
             mechanism = self.robot.mechanisms[name]
-            found = mechanism.sizing.solve(self.inputs(mechanism))
-            self._found[name] = {key: np.broadcast_to(np.asarray(value, dtype=float), (self.days.rows,)) for key, value in found.items()}
+            self._found[name] = kept(self._key(mechanism), lambda: self._solved(mechanism))
         return self._found[name]
+
+    def _solved(self, mechanism):
+        found = mechanism.sizing.solve(self.inputs(mechanism))
+        return {key: np.broadcast_to(np.asarray(value, dtype=float), (self.days.rows,)) for key, value in found.items()}
+
+    def _key(self, mechanism, *more):
+        """What a mechanism's findings depend on: kit, inputs, what the robot gives, days."""
+        given = tuple(float(value) for value in self.given(mechanism).values())
+        return (self.robot.kit.digest, mechanism.sizing.NAME, tuple(mechanism.values.items()), given, self.days.fractions.tobytes(), *more)
 
     # driving ---------------------------------------------------------------------------------------------------------
 
@@ -102,13 +128,18 @@ class Work:
         if (distance, pose) not in self._found:
             (mechanism,) = self.robot.of_kind(DRIVING)
             stance = self.bodies[pose].stance
-            x = self.inputs(mechanism, distance=np.array([distance]), **self._posed(mechanism, pose))
-            braking = max(float(min(stance.braking, stance.speeding_up)), LEAST_BRAKING)
-            done = run_ahead(x, line_of(x), chassis_of(x)[0], np.full(1, braking))
-            falls = stance.braking < LEAST_BRAKING or stance.speeding_up < LEAST_BRAKING
-            time = np.full(self.days.rows, NEVER) if falls else _ends(done.time[:, 0], self.days.rows)
-            self._found[distance, pose] = time, np.broadcast_to(done.bus_current, (self.days.rows,))
+            limits = (float(stance.braking), float(stance.speeding_up), float(stance.centre.z))
+            self._found[distance, pose] = kept(self._key(mechanism, distance, limits), lambda: self._run(mechanism, distance, pose))
         return self._found[distance, pose]
+
+    def _run(self, mechanism, distance, pose):
+        stance = self.bodies[pose].stance
+        x = self.inputs(mechanism, distance=np.array([distance]), **self._posed(mechanism, pose))
+        braking = max(float(min(stance.braking, stance.speeding_up)), LEAST_BRAKING)
+        done = run_ahead(x, line_of(x), chassis_of(x)[0], np.full(1, braking))
+        falls = stance.braking < LEAST_BRAKING or stance.speeding_up < LEAST_BRAKING
+        time = np.full(self.days.rows, NEVER) if falls else _ends(done.time[:, 0], self.days.rows)
+        return time, np.broadcast_to(done.bus_current, (self.days.rows,))
 
     def _posed(self, mechanism, pose):
         return {key: np.array([value]) for key, value in self.given(mechanism, pose).items() if key != "distance"}

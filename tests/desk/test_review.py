@@ -1,11 +1,12 @@
 """The design review of a whole robot: complete, safe, equal to what it is made from, and never over another file."""
 
 import re
+from base64 import b64decode
 from html.parser import HTMLParser
 
 import pytest
 
-from mechbench.desk import review
+from mechbench.desk import review, strongest
 from mechbench.kit import kit
 from mechbench.robot.build import build
 from mechbench.sizing.judge import judge
@@ -80,3 +81,27 @@ def test_the_command_writes_a_file_or_says_what_is_wrong(tmp_path, capsys):
     assert (tmp_path / "wren.html").stat().st_size > 20_000
     assert review.command(["wern"]) == 2
     assert "did you mean wren?" in capsys.readouterr().err
+
+
+def test_on_a_notebooks_page_it_says_the_same_without_a_date(heron):
+    told = review.in_words(heron)
+    for part in heron.parts:
+        assert all(str(cell).replace("|", "\\|") in told or review.marked(str(cell)) in told for row in part.rows for cell in row)
+    assert "**What to measure first**" in told and heron.date not in told and "\n#" not in told
+    assert "![" not in told, "there are no files for pictures"
+
+
+def test_a_review_without_a_file_writes_none(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    shown = review.review("wren")
+    assert shown.markdown.startswith("**Wren: design review.**") and not list(tmp_path.iterdir())
+    written = review.review("wren", "wren.html")
+    assert repr(written).startswith("The review is in the file wren.html") and (tmp_path / "wren.html").is_file()
+
+
+def test_what_counts_most_is_a_picture_with_the_same_in_words():
+    found = strongest.counts_most("wren", matches=200)
+    shown = found._repr_mimebundle_()
+    assert b64decode(shown["image/png"]).startswith(b"\x89PNG")
+    assert shown["text/plain"].splitlines()[0].startswith(f"{found[0].name}: {found[0].low:.1f} points at its low end")
+    assert [one.width for one in found] == sorted((one.width for one in found), reverse=True)

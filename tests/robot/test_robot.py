@@ -5,6 +5,7 @@ import pytest
 
 from mechbench.kit import kit
 from mechbench.physics import arm, match
+from mechbench.robot import whole
 from mechbench.robot.body import FOLDED, RAISED, body_of, counts
 from mechbench.robot.build import build, robots
 from mechbench.robot.compare import counts_most, league, versus
@@ -118,6 +119,15 @@ def test_every_row_of_the_sizing_is_one_robot_on_one_day():
     again = judge("robot", {"which": "magpie"})
     assert report.good == again.good and report.bad == again.bad
     assert report.bad["points"] < report.good["points"]
+
+
+def test_what_is_kept_is_what_would_be_found_anew():
+    kept = judge("robot", {"which": "magpie", "points_wanted": 100})
+    again = judge("robot", {"which": "magpie", "points_wanted": 110})
+    whole._found.cache_clear()
+    fresh = judge("robot", {"which": "magpie", "points_wanted": 110})
+    assert again.good == fresh.good == kept.good and again.bad == fresh.bad
+    assert judge("robot", {"which": "magpie", "tries": "2"}).good["points"] != fresh.good["points"]
 
 
 # --- planted conflicts ----------------------------------------------------------------------------------------------

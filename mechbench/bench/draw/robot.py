@@ -13,10 +13,11 @@ from mechbench.physics.cycle import schedule
 from mechbench.robot.body import FOLDED, RAISED
 from mechbench.robot.score import cycle_of
 from mechbench.robot.whole import changed_robot
-from mechbench.robot.work import Days, Work, base_name
+from mechbench.robot.work import NEVER, Days, Work, base_name
 
 DASHED, DOTTED = (0, (5, 3)), (0, (1.5, 2))
 BAR = 0.72  # height of a step's bar, of the room it has
+LONGEST = 60.0  # s, a step is drawn no longer than this
 WHEEL = 0.048  # m, drawn: the wheels' own size is among the drivetrain's inputs
 
 
@@ -33,7 +34,7 @@ class RobotPicture(Picture):
         self.figure.text(0.01, 0.985, "from the side, to scale", va="top")
         self.figure.text(0.52, 0.985, "one cycle, a good day [s]", va="top")
         self.figure.text(0.01, 0.925, "full: folded, dashed: raised", va="top", color=self.look.quiet)
-        self.figure.text(0.52, 0.925, "striped: people; grey: costs no time", va="top", color=self.look.quiet)
+        self.figure.text(0.52, 0.925, "striped: people; thin: costs no time", va="top", color=self.look.quiet)
 
     def update(self, report, now, extra):
         """Build the robot of these inputs and draw it, when it is another one."""
@@ -63,7 +64,8 @@ class RobotPicture(Picture):
         top = max(raised.extent.z_high, cube) + 0.03
         axes.plot([left, right], [0, 0], color=look.quiet, linewidth=1.2)
         axes.add_patch(Rectangle((high - cube, 0), cube, cube, facecolor="none", edgecolor=look.quiet, linestyle=DOTTED, linewidth=1.3))
-        axes.text(high - cube + 0.01, cube - 0.012, "start cube", va="top", color=look.quiet, fontsize=10)
+        axes.text(high - cube + 0.01, cube - 0.012, "start cube", va="top", color=look.quiet, fontsize=10, zorder=3,
+                  bbox={"facecolor": look.paper, "edgecolor": "none", "pad": 1})
         if beam < top:
             axes.plot([high + 0.02, right], [beam, beam], **look.line("limit", 1.8))
             axes.text(right, beam + 0.012, "beam", ha="right", va="bottom")
@@ -87,12 +89,15 @@ class RobotPicture(Picture):
         axes, look = self.steps, self.look
         axes.clear()
         cycle = cycle_of(work)
-        plan = schedule(cycle.steps, np.minimum(cycle.times[0], 60.0))
+        plan = schedule(cycle.steps, np.minimum(cycle.times[0], LONGEST))
         for row, (step, start, finish, slack) in enumerate(zip(cycle.steps, plan.start, plan.finish, plan.slack)):
             by_people = bool(work.robot.plan.steps[base_name(step.name)]["human"])
-            role = look.colour("ask" if by_people else "give") if slack < 1e-6 else look.quiet
-            axes.barh(row, finish - start, left=start, height=BAR, facecolor=look.body, edgecolor=role, linewidth=1.6,
-                      hatch="////" if by_people else None)
+            waited_for = slack < 1e-6
+            role = look.colour("ask" if by_people else "give") if waited_for else look.quiet
+            axes.barh(row, finish - start, left=start, height=BAR if waited_for else BAR / 2, facecolor=look.body, edgecolor=role,
+                      linewidth=1.6, hatch="////" if by_people else None)
+            if cycle.times[0, row] >= NEVER / 2:
+                axes.text((start + finish) / 2, row, "never ends", ha="center", va="center")
         names = [step.name.replace("_", " ") for step in cycle.steps]
         axes.set_yticks(range(len(names)), names)
         axes.tick_params(axis="y", length=0)
