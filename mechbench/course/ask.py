@@ -20,6 +20,7 @@ from mechbench.course import registry
 from mechbench.course.exercise import Prediction
 from mechbench.course.grading import LONGEST_RAW, NOT_TRIED, NOT_YET, RECORDED, RIGHT, Grade, grade_posed
 from mechbench.course.numbers import fill, pose, shown
+from mechbench.course.plain_errors import speak_plainly
 from mechbench.course.progress import Attempt, store
 from mechbench.course.shop import readings_of
 from mechbench.course.statement import state_line, statement
@@ -35,6 +36,7 @@ _notebook = {"learner": None}
 
 def learner(name=""):
     """Say whose numbers this notebook shows. It holds until the kernel stops, for this notebook only."""
+    speak_plainly()
     if not isinstance(name, str) or name.strip():
         _notebook["learner"] = store().learner(name)
         key = re.sub(r"([\\`*_{}\[\]()<>#+!|~$&-])", r"\\\1", current_learner().key)

@@ -60,10 +60,10 @@ def _new_folder(folder):
 def command(arguments):
     """Do `gradebook FOLDER`: read the hand-ins, write page and table, say what is most in need; give the exit code."""
     chosen = _parser().parse_args(arguments)
-    folder = Path(chosen.folder).expanduser()
+    folder = Path(os.path.expanduser(chosen.folder))
     begun = time.perf_counter()
     try:
-        book = read_folder(folder, [read_kit(Path(kit).expanduser()) for kit in chosen.kit])
+        book = read_folder(folder, [read_kit(os.path.expanduser(kit)) for kit in chosen.kit])
     except OSError as error:
         print(f"The folder {folder} can't be read ({error.strerror}): name the folder that holds the hand-ins.", file=sys.stderr)
         return 1
@@ -104,7 +104,7 @@ def _told(book):
 
 def _write_and_say(book, folder, chosen, begun):
     try:
-        place = Path(chosen.to).expanduser() if chosen.to else _new_folder(folder)
+        place = Path(os.path.expanduser(chosen.to)) if chosen.to else _new_folder(folder)
         place.mkdir(mode=0o700, parents=True, exist_ok=True)
         page, table = write(book, place.absolute(), chosen.semicolons)
     except OSError as error:

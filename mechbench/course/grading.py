@@ -15,7 +15,7 @@ from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quan
 from mechbench.course.numbers import pose
 from mechbench.course.statement import LETTERS, inputs, options_of, percent
 from mechbench.sizing import size, words
-from mechbench.sizing.describe import Pick, nearest
+from mechbench.sizing.describe import LONGEST_LIST, Pick, nearest
 from mechbench.sizing.judge import judge
 
 NOT_TRIED, NOT_YET, RIGHT, RECORDED = "not tried", "not yet", "right", "recorded"
@@ -231,7 +231,7 @@ def _setting(posed, entry, value):
         names = [name for name, _ in options]
         name = value if value in names else by_label.get(value.casefold(), value)
         if name not in names:
-            raise _Unreadable(f"{entry.name}: the kit has no '{_echo(value)}'; {nearest(value, names)}")
+            raise _Unreadable(f"{entry.name}: the kit has no '{_echo(value)}'; {nearest(value, names, LONGEST_LIST)}")
         return name
     try:
         return entry.read(value)

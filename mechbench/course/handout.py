@@ -7,6 +7,7 @@ The numbers are those that the same name gets in a notebook, so paper and screen
 """
 
 import argparse
+import os
 import sys
 from pathlib import Path
 
@@ -136,7 +137,7 @@ def command(arguments):
     try:
         lesson = _lesson(chosen.lesson)
         stem = f"handout_{registry.LESSONS.index(lesson):02}_{lesson}"
-        path = write_new(Path(chosen.to).expanduser().absolute(), stem, ".html", pages(lesson, chosen.name))
+        path = write_new(Path(os.path.expanduser(chosen.to)).absolute(), stem, ".html", pages(lesson, chosen.name))
     except (ValueError, KitError) as error:
         print(error, file=sys.stderr)
         return 1

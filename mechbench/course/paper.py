@@ -9,7 +9,6 @@ wrote into a hand-in stays text. The only style allowed is the one whose digest 
 
 import base64
 import hashlib
-from contextlib import suppress
 from html import escape
 
 from mechbench.course import lessons, registry
@@ -63,9 +62,17 @@ def write_new(folder, stem, suffix, pieces):
     """Write pieces of text into a new file of a folder and give its path; a file that is there already is never touched."""
     for number in range(1, 10_000):
         path = folder / f"{stem}{'' if number == 1 else f'-{number}'}{suffix}"
-        with suppress(FileExistsError), open(path, "x", encoding="utf-8", newline="") as file:
-            file.writelines(pieces)
-            return path
+        try:
+            file = open(path, "x", encoding="utf-8", newline="")
+        except FileExistsError:
+            continue
+        try:
+            with file:
+                file.writelines(pieces)
+        except BaseException:
+            path.unlink()  # half a page would be taken for a whole one
+            raise
+        return path
     raise OSError(0, "there are too many files of that name already")
 
 

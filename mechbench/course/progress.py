@@ -73,7 +73,7 @@ def folder(environ=None, system=sys.platform):
     environ = os.environ if environ is None else environ
     chosen = environ.get("MECHBENCH_HOME", "").strip()
     if chosen:
-        return Path(chosen).expanduser().absolute()
+        return Path(os.path.expanduser(chosen)).absolute()
     if system == "win32":
         base = environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local"
     elif system == "darwin":

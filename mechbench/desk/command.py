@@ -8,7 +8,7 @@ import os
 import sys
 
 from mechbench.desk import find, listed, one, record, reopen, sweep
-from mechbench.desk.line import BadQuestion, finding_named, path_named, read_line, shown, values_of
+from mechbench.desk.line import BadQuestion, finding_named, path_named, read_line, shown, unusable, values_of
 from mechbench.sizing import NAMES, size
 from mechbench.sizing.days import Tables
 
@@ -27,7 +27,7 @@ def command(arguments):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except OSError as error:
-        return _complain(f"{shown(str(error.filename or 'The file'))} can't be used: {error.strerror or 'it is not as expected'}.")
+        return _complain(unusable(error))
     except ValueError as wrong:
         return _complain(" ".join(str(wrong).split()))
     return code

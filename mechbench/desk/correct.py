@@ -19,7 +19,7 @@ import numpy as np
 from mechbench import quantity
 from mechbench.desk import columns, kit_file, readings
 from mechbench.desk.fits import FITS, About, Fit
-from mechbench.desk.line import BadQuestion, Option, path_named, read_line, shown
+from mechbench.desk.line import BadQuestion, Option, path_named, read_line, shown, unusable
 from mechbench.kit import copy_kit, kit as kit_in_force, read_kit
 from mechbench.kit.load import SETTING
 from mechbench.kit.schema import SHAPES
@@ -224,7 +224,7 @@ def command(arguments):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
     except OSError as error:
-        return _complain(f"{shown(str(error.filename or 'The file'))} can't be used: {error.strerror or 'it is not as expected'}.")
+        return _complain(unusable(error))
     except ValueError as wrong:
         return _complain(" ".join(str(wrong).split()))
 
@@ -259,7 +259,7 @@ def _answer(line):
 def _folder(line):
     """The team's kit: the folder named, or that of the setting; "" where the kit in force is the course's own."""
     named = line.one("--kit") or os.environ.get(SETTING, "").strip()
-    return str(path_named(named).expanduser().absolute()) if named else ""
+    return str(Path(os.path.expanduser(path_named(named))).absolute()) if named else ""
 
 
 def _holds_kit(folder):

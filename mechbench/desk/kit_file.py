@@ -44,7 +44,7 @@ class Plan:
 
 def plan(folder, changes):
     """Work out the changed parts.toml of a kit folder; nothing is written. KitError or ValueError says why it can't be."""
-    folder = Path(folder).expanduser().absolute()
+    folder = Path(os.path.expanduser(folder)).absolute()
     if folder == OWN_FOLDER:
         raise ValueError("The course's own kit stays as it is; name a folder for your team's kit with --kit FOLDER.")
     before = (folder / PARTS).read_bytes().decode("utf-8-sig")
@@ -83,13 +83,18 @@ def _keep(path):
     for count in range(1, MOST_COPIES):
         copy = path.with_name(f"parts-before-{count}.toml")
         try:
-            with open(copy, "xb") as file:
+            file = open(copy, "xb")
+        except FileExistsError:
+            continue
+        try:
+            with file:
                 file.write(content)
                 file.flush()
                 os.fsync(file.fileno())
-            return copy
-        except FileExistsError:
-            continue
+        except OSError:
+            copy.unlink()  # half a file would be taken for a whole one
+            raise
+        return copy
     raise ValueError(f"{path.parent} holds {MOST_COPIES} older copies of {PARTS} already; move them to another folder.")
 
 

@@ -1,6 +1,7 @@
 """What may be typed after `size`, read into a Line; what can't be read is refused in one sentence.
 
-Contents: TYPED, OPTIONS, Line, BadQuestion, read_line, path_named, input_named, finding_named, part_named, values_of, typed.
+Contents: TYPED, OPTIONS, Line, BadQuestion, read_line, path_named, unusable, input_named, finding_named, part_named,
+values_of, typed.
 
 A name may be cut short as long as it stays clear: `load=2Nm` for load_torque, `gearbox=64` for planetary_64.
 """
@@ -10,11 +11,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from mechbench import quantity
-from mechbench.sizing.describe import Pick, nearest
+from mechbench.sizing.describe import LONGEST_LIST, Pick, listed, nearest
 
 TYPED = ("py" if sys.platform == "win32" else "python3") + " -m mechbench size"
 LONGEST_ECHO = 40
-LONGEST_LIST = 8
 
 
 class BadQuestion(ValueError):
@@ -129,6 +129,12 @@ def shown(text, most=LONGEST_ECHO):
     return f"'{cut}{'…' if len(text) > most else ''}'"
 
 
+def unusable(error):
+    """Say in a sentence which file can't be used, and what the system says about it."""
+    name = shown(str(error.filename)) if error.filename else "The file"
+    return f"{name} can't be used: {error.strerror or 'it is not as expected'}."
+
+
 def input_named(sizing, typed_name):
     """The input that was meant: by its name, or by the beginning of it where only one has that."""
     return _named(sizing, typed_name, sizing.FIELDS, "an input")
@@ -162,17 +168,8 @@ def part_named(field_, typed_part, tables):
     if len(meant) == 1:
         return meant[0]
     if meant:
-        raise BadQuestion(f"{field_.name}={shown(typed_part)} can be {_listed(meant)}; write more of it.")
-    raise BadQuestion(f"{field_.name}={shown(typed_part)} is no part of the kit; {_which(low, names)}")
-
-
-def _which(low, names):
-    return nearest(low, names) if len(names) <= LONGEST_LIST else nearest(low, names).replace(", ".join(names), _listed(names))
-
-
-def _listed(names):
-    more = f" … ({len(names)} in all)" if len(names) > LONGEST_LIST else ""
-    return ", ".join(names[:LONGEST_LIST]) + more
+        raise BadQuestion(f"{field_.name}={shown(typed_part)} can be {listed(meant, LONGEST_LIST)}; write more of it.")
+    raise BadQuestion(f"{field_.name}={shown(typed_part)} is no part of the kit; {nearest(low, names, LONGEST_LIST)}")
 
 
 def values_of(sizing, given, tables):

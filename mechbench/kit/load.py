@@ -38,7 +38,7 @@ def _folder_in_force():
     setting = os.environ.get(SETTING, "").strip()
     if not setting:
         return OWN_FOLDER
-    folder = Path(setting).expanduser().absolute()
+    folder = Path(os.path.expanduser(setting)).absolute()
     if not folder.is_dir():
         raise KitError(f"The setting {SETTING} names {folder}, but there is no such folder; "
                        "correct it, or unset it for the course's own kit.")
@@ -159,19 +159,29 @@ def copy_kit(folder):
 
     Returns the paths of the new files. KitError when one of the files is there already.
     """
-    folder = Path(folder).expanduser().absolute()
+    folder = Path(os.path.expanduser(folder)).absolute()
     sources = sorted(OWN_FOLDER.glob("*.toml"))
     for source in sources:
         if (folder / source.name).exists():
             raise KitError(f"{folder} already holds {source.name}; choose a new folder, nothing was copied.")
+    made = []
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        return [_copy_new(source, folder / source.name) for source in sources]
+        for source in sources:
+            made.append(_copy_new(source, folder / source.name))
+        return made
     except OSError as error:
+        for path in made:  # half a kit would be taken for a whole one
+            path.unlink()
         raise KitError(f"The kit cannot be copied to {folder}: {error.strerror}; choose another folder.") from None
 
 
 def _copy_new(source, target):
-    with target.open("xb") as file:
-        file.write(source.read_bytes())
+    file = target.open("xb")
+    try:
+        with file:
+            file.write(source.read_bytes())
+    except OSError:
+        target.unlink()
+        raise
     return target

@@ -59,6 +59,10 @@ def main(arguments):
         return _complain(problem.sentence(error, where.venv, where.work))
     except KeyboardInterrupt:
         return 130
+    except Exception as error:
+        if sys.flags.dev_mode:
+            raise
+        return _complain(problem.unforeseen(error))
 
 
 def _run(arguments, where):
@@ -173,7 +177,8 @@ def _read_start(arguments):
 
 
 def _folder(text):
-    return Path(text).expanduser().absolute()
+    # Not Path.expanduser: it ends in an error where `~name` is nobody here; so it stays a name like any other.
+    return Path(os.path.expanduser(text)).absolute()
 
 
 def intentions(where, wanted):

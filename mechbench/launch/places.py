@@ -44,7 +44,7 @@ def find(environ, home, root=ROOT):
 
 def _setting(environ, name, default):
     text = environ.get(name, "").strip()
-    folder = Path(text).expanduser() if text else default
+    folder = Path(os.path.expanduser(text)) if text else default
     return Path(os.path.realpath(folder))
 
 

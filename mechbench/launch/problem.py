@@ -3,12 +3,15 @@
 import errno
 import re
 import sys
+import traceback
+from pathlib import Path
 
 
 class Problem(Exception):
     """What went wrong and the way out, in one sentence for the person who typed the command."""
 
 
+LONGEST_REASON = 160
 FULL = {errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)}
 CLOSED = {errno.EACCES, errno.EPERM, errno.EROFS}
 
@@ -26,6 +29,18 @@ def sentence(error, venv, work, platform=sys.platform):
         first = "close the programs that use it, or " if platform == "win32" else ""
         return f"{path or 'A file'} can't be written: {first}{_setting(path, venv, work)}, then try again."
     return f"{error.strerror or error}{_at(path)}."
+
+
+def unforeseen(error):
+    """Say in one line what nobody foresaw and where in mechbench it came up; `python3 -X dev -m mechbench ...` shows the whole trace."""
+    own = str(Path(__file__).parents[1])
+    # Always one at least: the command's own call.
+    last = [step for step in traceback.extract_tb(error.__traceback__) if step.filename.startswith(own)][-1]
+    told = " ".join(str(error).split())[:LONGEST_REASON]
+    return (
+        f"This is a fault of mechbench ({type(error).__name__} in {Path(last.filename).name}, line {last.lineno}: {told}): "
+        "show this line to whoever looks after it, or try it in another way."
+    )
 
 
 def disk_is_full(path=""):

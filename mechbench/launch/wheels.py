@@ -154,7 +154,7 @@ def command(arguments):
     """Do `wheels FOLDER`: fill it for each kind of laptop and Python, and print size and gaps; give the exit code."""
     chosen = _parser().parse_args(arguments)
     where = places.find(os.environ, Path.home())
-    folder = Path(chosen.folder).expanduser().absolute()
+    folder = Path(os.path.expanduser(chosen.folder)).absolute()
     folder.mkdir(parents=True, exist_ok=True)
     here = this_kind()
     targets = [Target(kind, python) for kind in chosen.platforms or [here.platform] for python in chosen.pythons or [here.python]]

@@ -16,6 +16,7 @@ import numpy as np
 from mechbench import quantity
 
 JOB, CHOICE = "job", "choice"
+LONGEST_LIST = 8  # parts of the kit that one sentence names
 NEXT = 0.99  # up to the next whole number, for what is counted
 
 
@@ -75,7 +76,7 @@ class Pick:
         names = self.options(tables)
         if given in names:
             return given
-        raise ValueError(f"{self.name} is {str(given)[:40]!r}, which the kit does not have; {nearest(given, names)}")
+        raise ValueError(f"{self.name} is {str(given)[:40]!r}, which the kit does not have; {nearest(given, names, LONGEST_LIST)}")
 
     def first(self, tables):
         """The part shown first: the default, or the kit's usual part where another kit lacks that name."""
@@ -116,10 +117,18 @@ class Finding:
         return (room + NEXT * (room > -NEXT) if self.counted else room) / size
 
 
-def nearest(name, names):
-    """Say the nearest right name, or all of them."""
+def nearest(name, names, most=None):
+    """Say the nearest right name, or all of them; with `most`, the first ones of a longer list."""
     close = difflib.get_close_matches(str(name)[:60], [str(n) for n in names], n=1, cutoff=0.5)
-    return f"did you mean {close[0]!r}?" if close else "choose from " + ", ".join(map(str, names)) + "."
+    return f"did you mean {close[0]!r}?" if close else f"choose from {listed(names, most)}."
+
+
+def listed(names, most=None):
+    """Names in a row; of a list longer than `most` the first ones, and how many there are."""
+    texts = [str(name) for name in names]
+    if most is None or len(texts) <= most:
+        return ", ".join(texts)
+    return f"{', '.join(texts[:most])} … ({len(texts)} in all)"
 
 
 class Sizing:

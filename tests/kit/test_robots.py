@@ -1,11 +1,15 @@
 """robots.toml: what is wrong is refused in one sentence that names the place."""
 
+import random
+import re
 import shutil
+from dataclasses import replace
 
 import pytest
 
 from mechbench.kit import KitError, read_kit
 from mechbench.kit.load import OWN_FOLDER
+from mechbench.kit.robots import FILE, read_robots
 from mechbench.robot.build import build, robots
 
 FIRST = "[robots.wren.parts]\n"
@@ -84,3 +88,49 @@ def test_robots_change_the_digest_and_labels_do_not(changed):
     own = read_kit(OWN_FOLDER).digest
     assert changed('mass = "2.4 kg"', 'mass = "2.5 kg"').digest != own
     assert changed('label = "Wren"', 'label = "Robin"').digest == own
+
+
+# --- damaged text ----------------------------------------------------------------------------------------------------
+
+VALUES = ("0", "-1", "5", "1e999", "nan", "inf", "true", "[]", "{}", '""', '"x"', '"1e15 m"', '"-1 m"', '"600 s"', '["a", "a"]', '[["a"]]',
+          "1979-05-27", '"1/0 s"', "0x" + "f" * 60, "9" * 60, '"lift"', '"robot"', '"time"', '"raised"', "{ a = 1 }", '"\\u0000"')
+PIECES = ('"', "[", "]", "{", "}", "=", "\n", ",", "0", "-", "nan", "#", "\x00", "true", "\u00e9", "[robots.x]\n", '"""')
+
+
+def damaged(random_, lines, words):
+    """The lines with one to three places changed: another value, another word, a line lost or doubled, signs put in."""
+    lines = list(lines)
+    for _ in range(random_.choice((1, 1, 2, 3))):
+        number = random_.randrange(len(lines))
+        line, kind = lines[number], random_.random()
+        values, names = list(re.finditer(r'(?<== )("[^"]*"|[-0-9.]+|\[[^\]]*\])', line)), list(re.finditer("[a-z_]{3,}", line))
+        if kind < 0.45 and values:
+            lines[number] = _put(line, random_.choice(values), random_.choice(VALUES))
+        elif kind < 0.65 and names:
+            lines[number] = _put(line, random_.choice(names), random_.choice(words))
+        elif kind < 0.8:
+            lines[number:number + 1] = [line] * random_.choice((0, 2))
+        else:
+            place = random_.randrange(len(line) + 1)
+            lines[number] = line[:place] + random_.choice(PIECES) + line[place + random_.randint(0, 8):]
+    return "\n".join(lines)
+
+
+def _put(line, match, text):
+    return line[:match.start()] + text + line[match.end():]
+
+
+def test_damaged_text_gives_robots_or_one_sentence(tmp_path):
+    own = read_kit(OWN_FOLDER)
+    text = (OWN_FOLDER / FILE).read_text(encoding="utf-8")
+    lines, words, random_ = text.split("\n"), sorted(set(re.findall("[a-z_]{3,}", text))), random.Random(13)
+    built = refused = 0
+    for number in range(150):
+        (tmp_path / FILE).write_text(damaged(random_, lines, words), encoding="utf-8")
+        try:
+            built += len(robots(replace(own, robots=read_robots(tmp_path), digest=f"damaged {number}"))) > 0
+        except KitError as wrong:
+            said = str(wrong)
+            assert said.isprintable() and len(said) < 450 and said.endswith((".", "?")), said
+            refused += 1
+    assert built > 12 and refused > 60, (built, refused)

@@ -49,6 +49,25 @@ def test_errors_of_the_system_become_one_sentence(capsys, monkeypatch):
     assert said.err == "The disk is full (/x): free about 1 GB, then type the command again.\n" and said.out == ""
 
 
+def test_what_nobody_foresaw_is_one_line_without_a_trace(capsys, monkeypatch):
+    def fault(_):
+        raise KeyError("two\nlines")
+
+    monkeypatch.setattr(commands, "start", fault)
+    assert commands.main(["start"]) == 1
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1 and said.startswith("This is a fault of mechbench (KeyError in commands.py, line ")
+
+
+@pytest.mark.parametrize("line", [["start", "--dry", "--wheels", "~nobody-of-that-name"], ["wheels", "~nobody-of-that-name\0"]])
+def test_the_home_of_nobody_is_a_name_like_any_other(line, capsys, monkeypatch, tmp_path):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("MECHBENCH_WORK", "~nobody-of-that-name/work")
+    assert commands.main(line) == 1
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1 and "Traceback" not in said
+
+
 # Commands that need the installed packages
 
 

@@ -1,0 +1,44 @@
+"""In a learner's notebook: one sentence instead of many lines of Python where a name is not known yet or an input is refused.
+
+Contents: speak_plainly, sentence.
+"""
+
+import re
+import traceback
+
+RUN_ABOVE = "Run the cells above first: in the menu, Run > Run All Above Selected Cell."
+
+
+def speak_plainly():
+    """Let the notebook's Python show these errors as one sentence; outside a notebook nothing changes."""
+    try:
+        from IPython import get_ipython
+    except ImportError:
+        return
+    shell = get_ipython()
+    if shell is not None:
+        shell.set_custom_exc((NameError, ValueError), _shown)
+
+
+def _shown(shell, kind, error, trace, tb_offset=None):
+    said = sentence(error, trace)
+    if said is None:
+        return shell.showtraceback((kind, error, trace), tb_offset=tb_offset)
+    print(said)
+    return [said]
+
+
+def sentence(error, trace):
+    """What a learner should read for this error; None where the whole of Python's own report is better."""
+    if isinstance(error, NameError):
+        name = error.name or next(iter(re.findall(r"'(\w+)'", str(error))), "a name")
+        return f"{name!r} is not known yet. {RUN_ABOVE} Or look for a slip in its spelling."
+    if isinstance(error, ValueError) and _came_from_us(trace):
+        return " ".join(str(error).split())
+    return None
+
+
+def _came_from_us(trace):
+    """Whether the error was raised in mechbench, with a sentence of its own."""
+    frames = traceback.extract_tb(trace)
+    return bool(frames) and "mechbench" in frames[-1].filename.replace("\\", "/").split("/")
