@@ -10,7 +10,9 @@ call_later) made no difference, so there is none.
 """
 
 import os
+import threading
 from base64 import b64encode
+from functools import wraps
 from html import escape
 
 import ipywidgets as w
@@ -41,6 +43,21 @@ def bench(name_or_class, values=None, show=None, fixed=None, kit=None, picture=N
     return Bench(sizing, values, show, fixed, kit, picture)
 
 
+# Notebooks may run what two clicks ask for in two threads. A picture in the making, and matplotlib's settings, bear only one.
+_one_at_a_time = threading.RLock()
+
+
+def _alone(method):
+    """A method that waits until no other bench is at work."""
+
+    @wraps(method)
+    def waiting(*args, **kwargs):
+        with _one_at_a_time:
+            return method(*args, **kwargs)
+
+    return waiting
+
+
 class Bench:
     """A sizing on the screen. In code cells: `values` (SI numbers and names of parts), `report` (None while `problem` is a
     sentence on what is wrong with the inputs), and `set(load_torque="0.5 N·m")`.
@@ -49,6 +66,7 @@ class Bench:
     # The units and the paper that were chosen last hold for the benches that are opened after.
     _chosen = {"system": os.environ.get("MECHBENCH_UNITS") or "metric", "look": "light"}
 
+    @_alone
     def __init__(self, sizing, values=None, show=None, fixed=None, kit=None, picture=None):
         self.sizing = sizing
         self.system, self._look = self._chosen["system"], self._chosen["look"]
@@ -68,6 +86,7 @@ class Bench:
         self._build()
         self._show_everything()
 
+    @_alone
     def set(self, **values):
         """Change inputs as a hand on the sliders would; all or none: a value that is refused changes nothing."""
         read = {}
@@ -102,6 +121,7 @@ class Bench:
     def __repr__(self):
         return self.sentence
 
+    @_alone
     def _repr_mimebundle_(self, include=None, exclude=None):
         bundle = {"text/plain": self.sentence}
         if self.report is not None:
@@ -111,6 +131,7 @@ class Bench:
 
     # what happens when something moves ------------------------------------------------------------------------------
 
+    @_alone
     def _changed(self, name, given):
         try:
             read = complete(self.sizing, {name: given}, self.tables)[name]
@@ -124,6 +145,7 @@ class Bench:
             self._put(control)
         self._tell()
 
+    @_alone
     def _turned(self, name, given):
         field = next(f for f in self._picture_class.EXTRA if f.name == name)
         try:
@@ -206,6 +228,7 @@ class Bench:
             parts += [w.HBox([button]).add_class("mb-row"), hidden]
         return w.VBox(parts).add_class("mb-group")
 
+    @_alone
     def _open_numbers(self, change):
         _only(self._table, change.new)
         if self._refused:
@@ -213,6 +236,7 @@ class Bench:
         else:
             self._tell()
 
+    @_alone
     def _switch(self, what, value):
         self._chosen[what] = value
         setattr(self, {"system": "system", "look": "_look"}[what], value)

@@ -1,6 +1,8 @@
 """A bench without a browser: controls, verdict, units, refusals, and the bundle that a notebook stores."""
 
 import io
+import threading
+import time
 from base64 import b64decode
 
 import pytest
@@ -237,3 +239,27 @@ def test_mark_beside_the_verdict_goes_with_its_words():
 def test_page_says_nothing_by_colour_alone():
     for kind, mark in (page.FITS, page.CLOSE, page.FAILS):
         assert f".mb-{kind} " in page.STYLE and mark.strip()
+
+
+def test_two_clicks_at_once_do_not_mix(monkeypatch):
+    """Two threads ask for a redraw: the second waits until the first is done, or dark and light would mix in one picture."""
+    made = mb.bench("motor")
+    inside, most, whole = [], [], made._screen.__class__.image
+
+    def slow(screen, *given):
+        inside.append(1)
+        most.append(len(inside))
+        time.sleep(0.05)
+        try:
+            return whole(screen, *given)
+        finally:
+            inside.pop()
+
+    monkeypatch.setattr(type(made._screen), "image", slow)
+    clicks = [threading.Thread(target=made._switch, args=given) for given in (("look", "dark"), ("system", "us"), ("look", "light"))]
+    for click in clicks:
+        click.start()
+    for click in clicks:
+        click.join()
+    made._switch("system", "metric")
+    assert len(most) == 4 and max(most) == 1

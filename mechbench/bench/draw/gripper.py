@@ -16,7 +16,7 @@ LARGEST_GEAR = 0.040  # m, pitch radius up to which the gears of the jaws are dr
 AHEAD, BESIDE = 0.26, 0.12  # room for words, as a share of the view's height
 BELOW = 0.044  # m, of the view, below the pivots
 FASTEST = 20.0  # m/s2, to which the curve of needed squeeze goes
-FULL, DEEPEST, HALF = 1.0, 0.66, (0.5, 0.28)  # inch: arrow of a force as large as the plot's end; longest down; half the piece
+FULL, DEEPEST, HALF = 1.0, 0.66, (0.5, 0.28)  # inch: arrow of the largest force; longest down; half the piece
 DROP, AWAY = 0.10, 0.12  # inch: how much lower a piece is drawn that slips; how far away the pads of open jaws
 
 
@@ -191,7 +191,7 @@ class GripperPicture(Picture):
         spare = report.good["holds"] * now.safety if shut else 0.0  # from 1 the piece does not slip
         rub = carried / 2 * min(spare, 1.0)
         squeeze = now.squeeze if shut else 0.0
-        scale = min(FULL / self.end, DEEPEST / carried)
+        scale = min(FULL / self.most, DEEPEST / carried)
         drop = 0.0 if spare >= 1.0 else DROP
         self.body.place(0.0, (0.0, -drop))
         for side, pad, push, hold in zip((-1, 1), self.pads, self.squeezes, self.rubs):
@@ -214,7 +214,7 @@ class GripperPicture(Picture):
         curve = needed * carried / here if can else np.full(carried.shape, np.nan)
         long = report.good["stall_squeeze"] * now.servo.holding_share
         self.reach(self.plot, "y", self.shown(np.nanmax([np.max(curve), now.squeeze, long]), "N"))
-        self.end = self.plot.get_ylim()[1] / self.shown(1.0, "N")  # N
+        self.most = stepped(float(np.nanmax([np.max(curve), now.squeeze])))  # N, of the arrows
         across = self.shown(np.linspace(0, FASTEST, 41), "m/s2")
         self.needed.set_data(across, self.shown(curve, "N"))
         for line, level in ((self.set, now.squeeze), (self.long, long)):

@@ -195,7 +195,7 @@ class IntakePicture(Picture):
         off = OFF * self.size / (self.side.get_position().height * self.SIZE[1] * 72)
         push.text.set_position(contact - (long + off * (1 + 0.8 * abs(away[0]))) * away)
         if number == 1:
-            grip.text.set_position(grip.text.get_position() - off * away)
+            grip.text.set_position(grip.text.get_position() + (off if by_roller else -off) * away)
 
     # --- friction and speeds ----------------------------------------------------------------------------------------
 

@@ -56,8 +56,8 @@ PREDICT = Prediction(
 def _speed_rows(kit):
     turns = (420, 560, 900, 350, 480, 1100, 610, 390)
     return [
-        {"roller": label, "across": in_unit(row["diameter"], "mm"), "turns": (speed, "rpm")}
-        for (label, row), speed in zip(_rollers(kit, len(turns)), turns)
+        {"across": in_unit(row["diameter"], "mm"), "turns": (speed, "rpm")}
+        for (_, row), speed in zip(_rollers(kit, len(turns)), turns)
     ]
 
 
@@ -65,7 +65,7 @@ SPEED = Quantity(
     id="intake-surface-speed",
     lesson="intake",
     title="How fast is the surface?",
-    text="The {roller} is {across} across and turns at {turns}. How fast does its surface run?",
+    text="A roller is {across} across and turns at {turns}. How fast does its surface run?",
     kind="speed",
     unit="m/s",
     rows=_speed_rows,
@@ -136,7 +136,7 @@ SLOW = Choice(
         "inwards?",
         "On the table the driving speed is 0, so any roller is fast enough.",
     ),
-    explain="The surface must be faster than the robot drives. Half as much again is common practice. A servo that "
+    explain="The surface must be faster than the robot drives. 1.5 times as fast is common practice. A servo that "
     "turns without end is often too slow.",
     short=True,
 )
@@ -389,8 +389,8 @@ RAMP = Quantity(
     id="intake-up-the-ramp",
     lesson="intake",
     title="Up the ramp",
-    text="A roller pulls a {label} of {mass} up a smooth ramp. For each {way} along the ramp it comes {rise} "
-    "higher, so the ramp carries the rest of the weight and the roller has to pull with the share rise / way of it. "
+    text="A roller pulls a {label} of {mass} up a smooth ramp. For each {way} along the ramp the {label} "
+    "comes {rise} higher. So the roller has to pull only with the share rise / way of its weight. "
     "The friction coefficient between roller and {label} is {grip}. How hard must the roller press at least, so "
     "that it does not slip?",
     kind="force",
@@ -561,7 +561,7 @@ DESIGN = Challenge(
     rows=_design_rows,
     fixed=("ground_speed", "slope", "next_speed", "piece_diameter", "piece_mass", "pen_depth", "pen_gap", "reach"),
     choose=("drive", "roller", "other", "squeeze"),
-    require="Taken in half as fast again as the robot drives, not faster than the next stage, gripped at first "
+    require="Taken in 1.5 times as fast as the robot drives, not faster than the next stage, gripped at first "
     "touch and on the ramp: all on a bad day too.",
     advice={
         "ratio": "Too slow for this driving speed: a smaller ratio, or a larger roller. A piece that rolls moves at "

@@ -13,9 +13,9 @@ G = 9.81
 PREDICT = Prediction(
     id="linkages-same-teeth",
     lesson="linkages",
-    title="Two sprockets with as many teeth",
-    text="One sprocket is fixed to the frame and never turns. The other one is fixed to the second link, at the elbow. Both have as many "
-    "teeth, and a chain joins them. The motor swings the first link up by 90 deg. What does the second link do, for somebody who stands "
+    title="Two equal sprockets",
+    text="One sprocket is fixed to the frame and never turns. The other one is fixed to the second link, at the elbow. Both have the "
+    "same number of teeth, and a chain joins them. The motor swings the first link up by 90 deg. What does the second link do, for somebody who stands "
     "beside the robot?",
     options=(
         Option("along", "It turns up by 90 deg, together with the first link."),
@@ -183,7 +183,7 @@ ORDER = Order(
         Item(
             "equal",
             "20 teeth on the frame, 20 at the elbow",
-            "With as many teeth on both the second link keeps its direction. More teeth on the frame turn it down.",
+            "With the same number of teeth on both the second link keeps its direction. More teeth on the frame turn it down.",
         ),
         Item(
             "half",
