@@ -17,6 +17,7 @@ from tests.bench.pendulum import Pendulum
 STATES = {
     "motor": [{"load_torque": 0.02}, {"load_torque": 0.11}, {"load_torque": 0.3}, {"motor": "large"}, {"start_rise": 40}, {}],
     "train": [{"last_stage": "acetal_20_to_60"}, {"load_torque": 5}, {"last_stage": "belt_20_to_60"}, {"last_stage": "chain_40_to_16"}, {}],
+    "drivetrain": [{"height": 0.5}, {"height": 0.02, "mass": 2.0}, {"wheelbase": 0.42, "wheel": "traction_90"}, {"wheelbase": 0.15}, {}],
     "gripper": [{"squeeze": 30}, {"count": "2", "spacing": 0.16}, {"jaws": "pivot", "grip_angle": 0.6}, {"lever": 0.2}, {"servo": "micro"}, {}],
     "intake": [{"squeeze": 0.008}, {"other": "roller"}, {"slope": 1.2}, {"roller": "hard_30", "piece_diameter": 0.02}, {"other": "rolling"}, {}],
     "winch": [{"before": 1.2, "gearbox": "planetary_20"}, {"ahead": 0.15, "below": 0.05}, {"before": 2.0, "slack": 0.5, "falls": "4"}, {"mass": 2.0}, {}],
@@ -26,6 +27,7 @@ STATES = {
     "linkage": [{"input": 0.15, "output": 0.15}, {"coupler": 0.02}, {"arm_length": 0.6}, {"payload": 2.0}, {"turn": 4.7}, {}],
     "chained": [{"base": "chain_20"}, {"first_length": 0.7}, {"start_angle": 2.6, "end_angle": -0.3}, {"payload": 2.0}, {}],
     "cycle": [{"pieces": "1"}, {"raising": "after"}, {"raise_time": 10.0}, {"success": 0.1, "hang_chance": 0.0, "points_wanted": 200.0}, {"drive_time": 0.3}, {}],
+    "robot": [{"which": "wren"}, {"which": "magpie", "raising": "during"}, {"which": "wren", "raise_gearbox": "planetary_4"}, {"carries": "1"}, {}],
     "pendulum": [{"mass": 2.0}, {"torque": 12.0}, {}],
 }
 SIZINGS = {**{name: mb.size(name) for name in NAMES}, "pendulum": Pendulum}

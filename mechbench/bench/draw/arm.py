@@ -26,7 +26,7 @@ class ArmPicture(Picture):
         self.side.set_axis_off()
         self.side.set_aspect("equal")
         self._build_arm()
-        self.torques = self.figure.add_axes((0.57, 0.135, 0.41, 0.61))
+        self.torques = self.figure.add_axes((0.57, 0.135, 0.395, 0.61))
         self._build_torques()
 
     def _build_arm(self):
@@ -39,6 +39,7 @@ class ArmPicture(Picture):
         self.pivot = Part(self, side, circle(0.012), face=look.paper)
         self.piece = Part(self, side, np.zeros((4, 2)), face=look.colour("ask"))
         self.weight = Arrow(self, side, "ask")
+        self.weight.text.set_bbox({"facecolor": look.paper, "edgecolor": "none", "pad": 1})
         self.angle_told = self.move(side.text(0.02, 0.02, "", transform=side.transAxes, va="bottom"))
 
     def _build_torques(self):
@@ -49,7 +50,7 @@ class ArmPicture(Picture):
         self.can = self.move(axes.plot([], [], **look.line("limit", 1.8), label="the drive can give")[0])
         self.alone = self.move(axes.plot([], [], **look.line("share", 2.4), label="weight alone")[0])
         self.asked = self.move(axes.plot([], [], **look.line("ask"), label="asked, with the spring")[0])
-        self.here = self.move(axes.plot([], [], **look.mark("ask", 9))[0])
+        self.here = self.move(axes.plot([], [], **look.mark("ask", 9), clip_on=False)[0])
         axes.legend(loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, frameon=False, handlelength=2.2, labelspacing=0.1)
 
     def update(self, report, now, extra):

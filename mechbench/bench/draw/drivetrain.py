@@ -12,6 +12,7 @@ from mechbench.sizing.drivetrain import run_ahead
 
 SPOKES = 5
 DEEP = 0.05  # m, of the base that joins the wheels
+ABOVE = 0.035  # m, from the arrow of force up to its words
 
 
 class DrivetrainPicture(Picture):
@@ -25,9 +26,9 @@ class DrivetrainPicture(Picture):
         self.side.set_axis_off()
         self.side.set_aspect("equal")
         self.side.set_xlim(-0.33, 0.33)
-        self.side.set_ylim(-0.14, 0.48)
+        self.side.set_ylim(-0.14, 0.57)  # the highest centre of gravity, and the words on its arrow
         self._build_robot()
-        self.speed_axes = self.figure.add_axes((0.585, 0.6, 0.4, 0.3))
+        self.speed_axes = self.figure.add_axes((0.585, 0.6, 0.4, 0.26))
         self.amps_axes = self.figure.add_axes((0.585, 0.135, 0.4, 0.26), sharex=self.speed_axes)
         self._build_plots()
 
@@ -38,22 +39,23 @@ class DrivetrainPicture(Picture):
         self.wheels = [Part(self, side, circle(0.05)) for _ in range(2)]
         self.spokes = [self.move(side.plot([], [], color=look.ink, linewidth=1.0)[0]) for _ in range(2)]
         self.centre = self.move(side.plot([], [], **look.mark("limit", 9))[0])
-        self.height = self.move(side.plot([], [], color=look.quiet, linewidth=1.0, marker="_")[0])
+        self.height = self.move(side.plot([], [], color=look.quiet, linewidth=1.0)[0])
         self.push = Arrow(self, side, "give")
-        self.told = self.move(side.text(0.02, 0.98, "", transform=side.transAxes, va="top"))
+        self.told = self.move(side.text(-0.32, -0.02, "", va="top"))
 
     def _build_plots(self):
         look = self.look
-        self.speed_axes.set_title(f"Speed [{self.unit('m/s')}]", pad=6)
+        self.speed_axes.set_title(f"Speed [{self.unit('m/s')}]", pad=22)
         self.speed_axes.tick_params(labelbottom=False)
         self.amps_axes.set_title("Current of all motors [A]", pad=22)
         self.amps_axes.set_xlabel("time [s]", labelpad=1)
-        self.speed = self.move(self.speed_axes.plot([], [], **look.line("give"))[0])
-        self.wanted = self.move(self.speed_axes.plot([], [], **look.line("ask"))[0])
+        self.speed = self.move(self.speed_axes.plot([], [], **look.line("give"), label="robot")[0])
+        self.wanted = self.move(self.speed_axes.plot([], [], **look.line("ask"), label="time asked")[0])
         self.amps = self.move(self.amps_axes.plot([], [], **look.line("give"), label="motors")[0])
-        self.fuse = self.move(self.amps_axes.plot([], [], **look.line("limit", 1.6), label="fuse, for ever")[0])
-        self.now_marks = [self.move(axes.plot([], [], **look.mark("give", 9))[0]) for axes in (self.speed_axes, self.amps_axes)]
-        self.amps_axes.legend(loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, ncols=2, frameon=False, handlelength=2.2)
+        self.fuse = self.move(self.amps_axes.plot([], [], **look.line("limit", 1.6), label="fuse's rating")[0])
+        self.now_marks = [self.move(axes.plot([], [], **look.mark("give", 9), clip_on=False)[0]) for axes in (self.speed_axes, self.amps_axes)]
+        for axes in (self.speed_axes, self.amps_axes):
+            axes.legend(loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, ncols=2, frameon=False, handlelength=2.2)
 
     def update(self, report, now, extra):
         """Run it, and draw the robot at the chosen moment."""
@@ -99,5 +101,6 @@ class DrivetrainPicture(Picture):
         force = now.mass * acceleration
         along = np.clip(0.0016 * force, -0.24, 0.24)
         self.push.place((0, now.height), (along, 0), f"{self.said(abs(force), 'N')}" if abs(force) > 1 else "")
+        self.push.text.set_position((along / 2, now.height + ABOVE))
         what = "speeding up" if acceleration > 0.05 else "braking" if acceleration < -0.05 else "rolling on"
         self.told.set_text(f"{what}, {self.said(speed, 'm/s')}\n{self.said(place, 'm')} of {self.said(now.distance, 'm')}\ncentre of gravity {self.said(now.height, 'mm')} up")

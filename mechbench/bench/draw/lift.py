@@ -59,7 +59,7 @@ class LiftPicture(Picture):
         self.can = self.move(axes.plot([], [], **look.line("limit", 1.8), label="the drive can give")[0])
         self.other = self.move(axes.plot([], [], **look.line("share", 1.8), label="asked, the other rigging")[0])
         self.asked = self.move(axes.plot([], [], **look.line("ask"), label="asked, as rigged")[0])
-        self.here = self.move(axes.plot([], [], **look.mark("ask", 9))[0])
+        self.here = self.move(axes.plot([], [], **look.mark("ask", 9), clip_on=False)[0])
         axes.legend(loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, frameon=False, handlelength=2.2, labelspacing=0.1)
 
     def update(self, report, now, extra):
@@ -138,7 +138,9 @@ class LiftPicture(Picture):
         self.way.place((x, low), (x, high), self.said(rise, "mm") if rise > 0.03 * self.size else "")
         goal = low + now.rise_wanted
         self.goal.set_data([left, right], [goal, goal])
-        self.goal_told.set_position((right, goal))
+        above = self.weight.text.get_position()[1] < goal  # on the side where the load's own words are not
+        self.goal_told.set_va("bottom" if above else "top")
+        self.goal_told.set_position((right, goal + (0.018 if above else -0.018) * self.size))
         self.goal_told.set_text("rise wanted")
 
     # --- torques ----------------------------------------------------------------------------------------------------

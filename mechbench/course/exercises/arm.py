@@ -176,7 +176,7 @@ RATIO = Quantity(
     lesson="arm",
     title="Which ratio lifts it?",
     text="An arm needs up to {load} at its pivot. The {motor} stalls with {stall}; so that it stays cool and quick it should give at "
-    "most {part} of that. The gears pass on {efficiency}. What is the smallest ratio that will do? (A plain number.)",
+    "most {part} of that. The gears pass on {efficiency}. What is the smallest ratio that is enough? (A plain number.)",
     kind="number",
     unit="",
     rows=_ratio_rows,
@@ -202,7 +202,7 @@ RATIO = Quantity(
         "How much torque may the motor give, in N·m?",
         "Behind the gears that becomes torque × ratio × efficiency. It must be at least {load}.",
     ),
-    explain="{load} over what the motor may give and what the gears pass on: {answer}. Then take the next ratio of the kit above it.",
+    explain="{load} divided by what the motor may give and by what the gears pass on: {answer}. Then take the next ratio of the kit above it.",
 )
 
 
@@ -212,8 +212,8 @@ SPRING = Quantity(
     id="arm-spring",
     lesson="arm",
     title="A spring that helps",
-    text="An extension spring has a free length of {free} and a rate of {rate}: that much more force for each mm it is longer. It "
-    "pulls with {start} as soon as it begins to stretch. Now it is {length} long, and its line passes the pivot at a distance of "
+    text="An extension spring has a free length of {free} (nothing pulls on it then) and a rate of {rate}: that much more force for each "
+    "mm it is longer. It pulls with {start} as soon as it begins to stretch. Now it is {length} long, and its line passes the pivot at a distance of "
     "{lever}. How much torque does it give?",
     kind="torque",
     unit="N·m",
@@ -408,7 +408,7 @@ SHOP = Quantity(
     ),
     hints=(
         "The pull is torque × cos(angle) / length. So pull × length / cos(angle) should be the same in every row.",
-        "Make that column and take its mean. np.cos wants radians: np.cos(np.radians(data.angle)).",
+        "Make that column and take its mean. In Python write first: import numpy as np. Then np.cos(np.radians(data.angle)) is the column of cosines.",
     ),
     explain="Level, the arm needs {answer}. If the sum on paper gave less, weigh the gripper, the wires and the screws.",
 )

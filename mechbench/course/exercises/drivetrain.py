@@ -466,12 +466,12 @@ SHOP = Quantity(
         Slip(
             "kilograms for newtons",
             lambda r: r.mu * G,
-            "You divided newtons by kilograms. A coefficient of friction is force over force: turn the mass into newtons first.",
+            "You divided newtons by kilograms. A coefficient of friction is a force divided by a force: turn the mass into newtons first.",
         ),
     ),
     hints=(
         "What presses on the floor? The robot and the weights, in newtons.",
-        "Pull over that force should be the same in every row. Make that column, and take its mean.",
+        "Divide each pull by that force: the result should be the same in every row. Make that column, and take its mean.",
     ),
     explain="The hidden friction is {answer}. Dust, wear and rain change it: measure on the field that you will play on.",
 )

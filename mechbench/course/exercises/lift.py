@@ -66,7 +66,7 @@ RISE = Quantity(
         "How far can one slide move against the slide below it?",
         "Rise = number of moving slides × travel of one slide.",
     ),
-    explain="Each moving slide adds its travel: length less what stays inside. Together that is {answer}.",
+    explain="Each moving slide adds its travel: length minus what stays inside. Together that is {answer}.",
     short=True,
 )
 
@@ -275,9 +275,9 @@ BIND = Quantity(
     id="lift-binding",
     lesson="lift",
     title="Like a drawer that jams",
-    text="A load hangs {offset} in front of its rail. The slide is {length} long and is out by its travel, {travel}: only the rest guides it. "
-    "Slide on rail has a friction coefficient of {friction}. Which share of the load's own weight does friction eat? (At 100 % the slide "
-    "jams on its way down. Share = 2 × friction × offset / guided length.)",
+    text="A load hangs {offset} in front of its rail: that is its offset. The slide is {length} long and is out by its travel, {travel}: only the rest guides it. "
+    "Slide on rail has a friction coefficient of {friction}. How large is the friction, as a share of the load's own weight? (At 100 % the "
+    "slide jams on its way down. Share = 2 × friction coefficient × offset / guided length.)",
     kind="fraction",
     unit="%",
     rows=_bind_rows,
@@ -303,7 +303,7 @@ BIND = Quantity(
         "How many mm of the slide are still inside?",
         "Put it into the formula of the question, all lengths in the same unit.",
     ),
-    explain="The guided rest is short, so the load presses hard on its ends: friction eats {answer}.",
+    explain="The guided rest is short, so the load presses hard on its ends: friction takes {answer} of the weight.",
 )
 
 
@@ -507,7 +507,7 @@ SHOP = Quantity(
         ),
     ),
     hints=(
-        "Make a column of speeds: 0.4 m over the time. Draw speed over mass: do the points lie on a line?",
+        "Make a column of speeds: 0.4 m divided by the time. Draw the speeds over the masses: do the points lie on a line?",
         "The line begins at the empty speed and falls by a fixed step for each kilogram. After how many kilograms is it 0?",
     ),
     explain="With {answer} in the bucket it stands still. A good design works at less than half of that, where it is quick and stays cool.",

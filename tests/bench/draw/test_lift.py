@@ -82,3 +82,12 @@ def test_lift_load_and_goal_stay_in_view_and_above_the_floor(lean, stages, raise
     assert left < points[:, 0].min() and points[:, 0].max() < right
     assert floor - PITCH / 2 < points[:, 1].min() and points[:, 1].max() < high
     assert low < floor and picture.goal.get_data()[1][0] < high
+
+
+@pytest.mark.parametrize("raised", [0.1, 0.3, 0.5, 0.6, 0.7, 1.0])
+def test_the_words_of_the_goal_keep_away_from_the_words_of_the_load(raised):
+    for goal in (0.05, 0.2, 0.4):
+        picture, _, _ = drawn(raised, rise_wanted=goal)
+        renderer = picture.figure.canvas.get_renderer()
+        load, told = (text.get_window_extent(renderer) for text in (picture.weight.text, picture.goal_told))
+        assert not load.padded(-1.5).overlaps(told.padded(-1.5)), goal

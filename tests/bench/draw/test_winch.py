@@ -73,11 +73,28 @@ def test_the_layer_and_its_radius_are_told():
     assert picture.radius.text.get_text() == f"{1000 * winch.layer_radius(drum_of(now), layer):.4g} mm"
 
 
-def test_it_says_where_the_load_is_too_heavy_and_where_the_drum_overflows():
+def test_it_says_where_the_motor_stalls_and_where_the_drum_overflows():
     weak = {"gearbox": "planetary_20"}
-    assert "too heavy" not in drawn(**weak)[0].layer.get_text()
-    assert "too heavy" in drawn(before=0.6, **weak)[0].layer.get_text()
+    assert "stalls" not in drawn(**weak)[0].layer.get_text()
+    assert "stalls" in drawn(before=0.6, **weak)[0].layer.get_text()
     assert "overflows" in drawn(before=2.0, slack=0.5)[0].layer.get_text()
+
+
+def test_a_winch_that_stalls_lifts_no_further():
+    picture, _, now = drawn(before=0.6, gearbox="planetary_20")
+    assert picture.told.get_text().splitlines()[1] == "it stands on the floor"
+    assert picture.here.get_data()[0][0] / 1000 == pytest.approx(now.slack)
+    assert picture.here.get_data()[1][0] > picture.can.get_data()[1][0]
+
+
+def test_a_winch_that_stalls_on_a_later_layer_leaves_the_robot_in_the_air():
+    values = {"gearbox": "planetary_20", "mass": 14.2, "slack": 0.05, "lift_height": 0.5}
+    picture, report, now = drawn(**values)
+    drum = drum_of(now)
+    first_layer = winch.layer_jumps(drum, 0.0, now.slack + now.lift_height)[1][0]
+    assert report.good["spare"] < 0 < report.good["spare"] + report.good["pull"] * drum.cord_diameter
+    assert picture.here.get_data()[0][0] / 1000 == pytest.approx(first_layer)
+    assert 0 < lowest(picture) < report.good["clear"]
 
 
 @pytest.mark.parametrize("before", [0.0, 0.4, 1.5])
