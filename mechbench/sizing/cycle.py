@@ -21,7 +21,8 @@ def raising(kit):
 def carried(kit):
     """How many pieces may be carried: from one to what the game allows."""
     names = [str(count) for count in range(1, int(kit.game.possession.limit) + 1)]
-    return Table("carried", names, names[-1], {name: name for name in names}, {"number": [float(name) for name in names]}, {},
+    labels = {name: f"{name} piece{'' if name == '1' else 's'}" for name in names}
+    return Table("carried", names, names[-1], labels, {"number": [float(name) for name in names]}, {},
                  {"number": "count"}, {"number": "how many"})
 
 
@@ -63,8 +64,12 @@ def _plan(x, rows):
 
 
 def end_points(x):
-    """Points at the bar, on average: where hanging fails, the robot parks."""
-    return x.hang_chance * x.closing.hang_points + (1 - x.hang_chance) * x.closing.park_points
+    """Points at the end, on average. Where hanging fails, or there is no time for it, the robot parks.
+
+    The way to the bar is taken to be as long as the way to the shelf: who leaves later than that does not even park.
+    """
+    hangs = np.where(x.leave >= x.bar_time, x.hang_chance, 0.0)
+    return hangs * x.closing.hang_points + np.where(x.leave >= x.drive_time, 1 - hangs, 0.0) * x.closing.park_points
 
 
 def so_far(x, total, driven):
@@ -84,13 +89,14 @@ class Cycle(Sizing):
     """Find, grab, drive, line up, place, drive back: again and again until it is time for the bar."""
 
     NAME = "cycle"
+    VERSION = 2  # 2: hanging takes time
     TITLE = "A cycle from piece to piece"
     QUESTION = "How long is a cycle with the driver's steps in, and how many points is that a match?"
     FIELDS = (
         Field("points_wanted", "Points wanted", "points", 0.0, 200.0, 70.0, "in a match, on average, with start and end", JOB),
         Field("drive_time", "Driving, one way", "s", 0.3, 10.0, 1.6, "from pieces to shelf, and the same back"),
         Field("raise_time", "Raising", "s", 0.1, 10.0, 1.2, "arm or lift up to the shelf"),
-        Pick("raising", "Raise", "raising", DURING, "while driving saves time, but a raised robot must brake gently"),
+        Pick("raising", "When to raise", "raising", DURING, "while driving saves time, but a raised robot must brake gently"),
         Pick("pieces", "Pieces in one cycle", "carried", "2", "how many are carried at once; the game sets the most", CHOICE, more=True),
         Pick("shelf", "Shelf", "shelves", "middle", "where the pieces are put", CHOICE, more=True),
         Pick("next_shelf", "Shelf after that", "shelves", "low", "where they are put when the first shelf is full", CHOICE, more=True),
@@ -100,8 +106,10 @@ class Cycle(Sizing):
         Field("jam_chance", "Cycles with a jam or a drop", "%", 0.0, 50.0, 10.0, "counted over many cycles", CHOICE, more=True),
         Field("pair_chance", "Pairs of one colour", "%", 0.0, 100.0, 0.0, "of two pieces put down together: same colour, and touching", CHOICE, more=True),
         Field("start_pieces", "Pieces while self-driving", "", 0.0, 6.0, 1.0, "scored before the driver takes over, on average", CHOICE, more=True),
-        Field("leave", "Leave for the bar", "s", 0.0, 60.0, 20.0, "before the end of the match", CHOICE, more=True),
-        Field("hang_chance", "Chance to hang", "%", 0.0, 100.0, 60.0, "of all matches; where it fails the robot parks", CHOICE, more=True),
+        Field("leave", "Leave for the bar", "s", 0.0, 60.0, 20.0, "before the end of the match; too late, and it only parks, or not even that",
+              CHOICE, more=True),
+        Field("bar_time", "Time to hang", "s", 1.0, 60.0, 15.0, "the way to the bar with it: who leaves later than that can't hang", CHOICE, more=True),
+        Field("hang_chance", "Chance to hang", "%", 0.0, 100.0, 60.0, "of all matches, if there is time; where it fails the robot parks", CHOICE, more=True),
     )
     FINDINGS = (
         Finding("points", "points a match", "points", "on average: start, cycles, pairs and end", "at least", "points_wanted"),
@@ -109,6 +117,7 @@ class Cycle(Sizing):
         Finding("count", "cycles a match", "", "until it leaves for the bar; parts of a cycle counted"),
         Finding("first", "pieces on the first shelf", "", "in a match, with those of the self-driving time; not more than count there"),
         Finding("then", "pieces on the shelf after that", "", "once the first shelf is full"),
+        Finding("end", "points at the end", "points", "hanging or parking, on average; nothing when it leaves too late"),
         Finding("a_minute", "pieces a minute", "", "that end on the shelf"),
         Finding("people", "share of the driver's steps", "%", "finding, lining up and waiting, of the whole cycle"),
         Finding("may_wait", "raising may be slower by", "s", "before the cycle gets longer; 0 when it is on the longest way"),
@@ -131,13 +140,15 @@ class Cycle(Sizing):
         total, slack = _plan(x, rows)
         time = x.match.driven - x.leave
         first, then, scored = so_far(x, total, time)
+        end = end_points(x)
         quicker = so_far(x, total - np.minimum(1.0, total / 2), time)[2]
         return {
-            "points": scored + end_points(x),
+            "points": scored + end,
             "time": total,
             "count": time / total,
             "first": first,
             "then": then,
+            "end": end,
             "a_minute": 60 * piece_rate(number, total, x.success),
             "people": (number * x.find.likely + x.line_up.likely + x.held_up.likely) / total,
             "may_wait": slack,

@@ -53,6 +53,20 @@ def test_full_shelves_send_pieces_on_or_lose_them():
     assert kept["points"] - lost["points"] == pytest.approx(3.0 * kept["then"])
 
 
+def test_who_leaves_too_late_can_not_hang_or_not_even_park():
+    """The way to the bar is as long as the way to the shelf; hanging needs all of its time."""
+    closing = kit().game.closing
+    robot = {"hang_chance": "50 %", "bar_time": "12 s", "drive_time": "2 s"}
+    in_half = 0.5 * closing.hang_points + 0.5 * closing.park_points
+    for leave, end in ((30, in_half), (12, in_half), (11.9, closing.park_points), (2, closing.park_points), (1.9, 0), (0, 0)):
+        found = judge(SIZING, {**robot, "leave": f"{leave} s"}).good
+        assert found["end"] == pytest.approx(end), leave
+        unable = judge(SIZING, {**robot, "leave": f"{leave} s", "hang_chance": "0 %"}).good
+        assert found["points"] - unable["points"] == pytest.approx(end - unable["end"])
+    points = [judge(SIZING, {**robot, "leave": f"{leave} s"}).good["points"] for leave in (0, 12, 20)]
+    assert points[1] == max(points), "leave as late as hanging allows"
+
+
 def test_a_second_is_worth_what_saving_it_gives():
     good = judge(SIZING, {"shelf": "low"}).good
     quicker = judge(SIZING, {"shelf": "low", "drive_time": "1.1 s"}).good

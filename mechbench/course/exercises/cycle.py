@@ -315,7 +315,7 @@ STEP = Choice(
         ),
         Option(
             "line-up",
-            "Two evenings in which the driver lines up at the shelf, again and again.",
+            "Two evenings of practice in lining up at the shelf.",
             "Yes. Lining up is on the longest way, so each second saved there is a second saved in every cycle.",
             right=True,
         ),

@@ -396,7 +396,7 @@ FUSE = Choice(
         ),
     ),
     hints=(
-        "How long does a fuse last at a third above its rating? And at twice its rating?",
+        "How long does a fuse last at a third above its rating (the current printed on it)? And at twice its rating?",
         "What warms up in a fuse, and what makes it cool again?",
     ),
     explain="A fuse is a thin wire that melts. A little too much current takes a minute, much too much takes half a second.",
@@ -431,7 +431,7 @@ ORDER = Order(
 DESIGN = Challenge(
     id="power-design",
     lesson="power",
-    title="The quickest that still works",
+    title="A drive that keeps up",
     text="A drive must turn through {angle} in {time_wanted}, against {load_torque}, again and again for a whole match. Everything else "
     "on the robot takes "
     "{other_current} all the time. Choose the motor, the gearbox and the shape of the move.",
@@ -516,7 +516,8 @@ SHOP = Quantity(
         "By how much did the voltage fall from the first reading to the last? And by how much did the current rise?",
         "Better: a straight line through all points. Its slope, without the minus, is the resistance.",
     ),
-    explain="Each ampere takes {answer} times one volt away. Plugs and thin wires are often half of that, and they can be mended.",
+    explain="It is {answer}: for each ampere the voltage falls by so many volts. Plugs and thin wires are often half of that, and they "
+    "can be made better.",
 )
 
 
