@@ -161,7 +161,7 @@ class BalancePicture(Picture):
 def _verdict(leans, room, grip, front):
     """What the robot does. `leans`: push along the floor over push square to it; at `room` it tips, at `grip` it slips."""
     if leans > min(room, grip):
-        return "It tips: the rear wheels are off the floor." if room < grip else "Its wheels slip: they can't hold so much."
+        return "It tips: the rear wheels leave the floor." if room < grip else "Its wheels slip: they can't hold so much."
     if front < 0:
         return "It falls over backwards."
     return f"It stands. The front wheels\ncarry {100 * front:.0f} % of the weight."

@@ -84,11 +84,12 @@ class WinchPicture(Picture):
         wound = extra["wound"] * travel
         way, asked = _asked(drum, report.good["pull"], now, travel)
         can = float(report.good["spare"] + asked.max())
+        wound = min(wound, _stalls_at(way, asked, can))  # further than that the motor never gets
         self._update_robot(report.good, now, wound)
         self._update_drum(drum, now, travel, wound)
         here = _at(way, asked, wound)
         full = wound + now.before > winch.cord_capacity(drum)[1]
-        self.layer.set_text(self.layer.get_text() + (": too heavy" if here > can else ": overflows" if full else ""))
+        self.layer.set_text(self.layer.get_text() + (": stalls here" if here > can else ": overflows" if full else ""))
         self._update_torques(drum, report.good["pull"], way, asked, can, wound, here)
 
     # --- the robot --------------------------------------------------------------------------------------------------
@@ -221,6 +222,11 @@ def _asked(drum, pull, now, travel):
 def _at(way, asked, wound):
     """Torque at a place; at a step, the torque behind it."""
     return float(asked[min(np.searchsorted(way, wound, side="right"), way.size - 1)])
+
+
+def _stalls_at(way, asked, can):
+    """Where the load first asks for more than the drive can give; infinite when it never does."""
+    return float(way[np.argmax(asked > can)]) if np.any(asked > can) else np.inf
 
 
 def _turns(drum, length):

@@ -195,8 +195,8 @@ WHEEL = Quantity(
         "Think of a plank on two scales. Which share does the front one get, if you stand on the front end? In the middle?",
         "Front share = distance to the rear wheels / distance between the wheels. Then two wheels share it.",
     ),
-    explain="The front pair carries the share that the rear distance is of the whole, and each wheel half of it: {answer}. Read the other way round, "
-    "two scales tell where the centre of gravity is.",
+    explain="Distance to the rear wheels ÷ wheelbase is the share of the front pair, and each wheel carries half of it: {answer}. Read the "
+    "other way round, two scales tell where the centre of gravity is.",
 )
 
 
@@ -231,7 +231,7 @@ BRAKE = Quantity(
         Slip(
             "9.81 forgotten",
             lambda r: (r.base / 2 - r.ahead) / r.height,
-            "You left 9.81 m/s² out. Room over height alone is a share without a unit, not a braking.",
+            "You left 9.81 m/s² out. Room ÷ height alone is a plain number. Braking has a unit, m/s².",
         ),
         Slip(
             "track for wheelbase",
@@ -248,7 +248,7 @@ BRAKE = Quantity(
         "About which wheels would it tip? How far ahead of the centre of gravity are they?",
         "Braking = 9.81 m/s² × room to the edge / height of the centre of gravity.",
     ),
-    explain="Half the wheelbase, less what it lies ahead, over the height, times 9.81 m/s²: {answer}.",
+    explain="(Half the wheelbase − what it lies ahead) ÷ height × 9.81 m/s²: {answer}.",
 )
 
 
@@ -259,7 +259,7 @@ RAMP = Quantity(
     lesson="balance",
     title="How steep a ramp?",
     text="A robot stands on a ramp and faces down. Its centre of gravity is {height} high, and {room} behind the front wheels. At which angle of the "
-    "ramp does it begin to tip over its front wheels? (The slope, room over height, is the tangent of the angle.)",
+    "ramp does it begin to tip over its front wheels? (The slope, room ÷ height, is the tangent of the angle.)",
     kind="angle",
     unit="deg",
     rows=tuple(
@@ -271,7 +271,7 @@ RAMP = Quantity(
         Slip(
             "upside down",
             lambda r: np.arctan(r.height / r.room),
-            "You turned the fraction over. A higher centre of gravity must give a smaller angle: room over height.",
+            "You turned the fraction over. A higher centre of gravity must give a smaller angle: room ÷ height.",
         ),
         Slip(
             "sine for tangent",
@@ -389,15 +389,15 @@ ORDER = Order(
     scale="from the one that tips first to the one that tips last",
     items=(
         Item("narrow", "room 60 mm, height 240 mm"),
-        Item("high", "room 150 mm, height 450 mm", "It is the highest, but it also has much room. Compare room over height, not height alone."),
-        Item("middle", "room 120 mm, height 240 mm", "Room over height is 1/2 here. Which robots have less?"),
-        Item("low", "room 80 mm, height 100 mm", "It has little room, but it is very low: room over height is the largest."),
+        Item("high", "room 150 mm, height 450 mm", "It is the highest, but it also has much room. Compare room ÷ height, not height alone."),
+        Item("middle", "room 120 mm, height 240 mm", "Room ÷ height is 1/2 here. Which robots have less?"),
+        Item("low", "room 80 mm, height 100 mm", "It has little room, but it is very low: room ÷ height is the largest."),
     ),
     hints=(
         "Height alone does not decide, and room alone does not decide.",
         "Work out room / height for each. The smallest tips first.",
     ),
-    explain="Room over height is 1/4, 1/3, 1/2 and 4/5. Times 9.81 m/s², that is the braking that each of them bears.",
+    explain="Room ÷ height is 1/4, 1/3, 1/2 and 4/5. Times 9.81 m/s², that is the braking that each of them bears.",
     short=True,
 )
 
@@ -420,14 +420,15 @@ DESIGN = Challenge(
     id="balance-design",
     lesson="balance",
     title="Stand with the lift up",
-    text="A lift raises {raised_mass} to {raised_height}. The driver wants to brake with {braking_wanted}, and the robot must stand any tilt up to "
-    "{ramp_wanted}. Choose the wheels, how far ahead of the middle the centre of the rest sits (below 0 is behind), and the mass of the rest: weights "
-    "may be added low down.",
+    text="A lift raises {raised_mass} to {raised_height}. The driver wants to brake with {braking_wanted}, and the robot must stay upright on any "
+    "slope up to {ramp_wanted}. Choose the wheels, how far ahead of the middle the centre of gravity of the rest is (below 0 is behind), and the "
+    "mass of the rest: weights may be added low down.",
     sizing="balance",
     rows=_design_rows,
     fixed=("raised_mass", "raised_height", "braking_wanted", "ramp_wanted"),
     choose=("forward", "mass", "wheels"),
-    require="Neither tipping nor slipping with {braking_wanted}, standing on {ramp_wanted} any way round, not too heavy: all on a bad day too.",
+    require="Neither tipping nor slipping with {braking_wanted}, upright on a slope of {ramp_wanted} whichever way it faces, not too heavy: "
+    "all on a bad day too.",
     advice={
         "braking": "It tips over its front wheels. Move the rest further back, or make it heavier.",
         "grip": "Its wheels slip before it brakes so hard. Other wheels hold better.",
@@ -473,7 +474,7 @@ SHOP = Quantity(
     lesson="balance",
     title="Weigh its height",
     text="You put scales under the rear wheels of a robot and blocks under its front wheels. The higher the front, the more the rear wheels carry. Front "
-    "and rear axles are {base} apart, the wheels have a radius of {radius}. How high is the centre of gravity over the floor? (It is hidden, and each "
+    "and rear axles are {base} apart, the wheels have a radius of {radius}. How high is the centre of gravity above the floor? (It is hidden, and each "
     "learner's robot is another one. The answer has a wider tolerance than usual.)",
     kind="length",
     unit="mm",
@@ -494,7 +495,7 @@ SHOP = Quantity(
         Slip(
             "height over the axles",
             lambda r: r.height - r.radius,
-            "That is the height over the axles. They lie one wheel's radius above the floor: add it.",
+            "That is the height above the axles. They lie one wheel's radius above the floor: add it.",
         ),
         Slip(
             "half the distance",
@@ -503,11 +504,11 @@ SHOP = Quantity(
         ),
     ),
     hints=(
-        "Slope of the robot = height of the block / distance of the axles. Draw the reading under the rear wheels over that slope: it is a line.",
-        "Height over the axles = rise of that line for a slope of 1 × distance of the axles / mass of the whole robot.",
+        "Slope of the robot = height of the block / distance of the axles. Draw a graph: slope to the right, rear reading upwards. It is a line.",
+        "Height above the axles = steepness of that line × distance of the axles / mass of the whole robot.",
         "The axles lie one wheel's radius above the floor.",
     ),
-    explain="Over the floor it is {answer} high. You never had to hold the robot on its edge to find it.",
+    explain="It is {answer} above the floor. You never had to hold the robot on its edge to find it.",
 )
 
 

@@ -130,7 +130,7 @@ SLACK = Quantity(
     title="When the slack runs out",
     text="A motor winds slack cord at {speed}. Then the cord is suddenly tight, with a robot of {mass} on it. The cord stretches like a stiff "
     "spring: its stiffness is {stiff} (newtons for each metre of stretch). The highest pull is then weight + speed × √(stiffness × mass), "
-    "in m/s, N/m and kg. How large is it?",
+    "with speed in m/s, stiffness in N/m and mass in kg. How large is it?",
     kind="force",
     unit="N",
     rows=tuple(
@@ -205,7 +205,7 @@ KNOT = Quantity(
         "What is the strength at the knot? What is the worst pull?",
         "Divide one by the other, both in newtons.",
     ),
-    explain="Strength at the knot over the worst pull: {answer}. For a robot overhead ask for at least 3, and for what your event's rules say.",
+    explain="Strength at the knot ÷ the worst pull: {answer}. For a robot overhead ask for at least 3, and for what your event's rules say.",
     short=True,
 )
 
@@ -215,7 +215,7 @@ KNOT = Quantity(
 TILT = Quantity(
     id="winch-tilt",
     lesson="winch",
-    title="It hangs askew",
+    title="It hangs tilted",
     text="A robot hangs on one hook. Its centre of gravity is {ahead} ahead of the hook and {below} below the place where the cord leaves the robot. "
     "So it tilts, and a wheel ahead of the hook sinks. A rule for small tilts: it sinks by (wheel ahead) × (centre ahead) ÷ (centre below). "
     "The front wheel is {wheel} ahead of the hook, and {clear} of air must be below it. How high must the winch lift?",
