@@ -184,3 +184,9 @@ def test_a_robot_that_falls_by_itself_says_so():
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} (of all parts )?(is|are) .*, but .* must be .*; .*\.$"):
         call()
+
+
+@pytest.mark.parametrize("slope", [1.6, -1.6, 2.0, -2.0])
+def test_a_slope_steeper_than_a_wall_is_refused(slope):
+    with pytest.raises(ValueError, match="slope"):
+        balance.braking_limit(0.16, 0.30, slope)
