@@ -120,12 +120,11 @@ def _body(robot):
     rows = []
     for pose in ("folded", "raised"):
         body = body_of(robot, pose)
-        centre, extent = body.stance.centre, body.extent
-        widths = [getattr(extent, f"{axis}_high") - getattr(extent, f"{axis}_low") for axis in "xy"]
+        centre = body.stance.centre
         rows.append((pose, f"{centre.mass:.1f} ± {centre.mass_sd:.1f} kg",
                      f"{1000 * centre.x:.0f} ± {1000 * centre.x_sd:.0f} mm", f"{1000 * centre.z:.0f} ± {1000 * centre.z_sd:.0f} mm",
-                     f"{1000 * widths[0]:.0f} x {1000 * widths[1]:.0f} x {1000 * extent.z_high:.0f} mm",
-                     quantity.show(min(body.stance.braking, body.stance.speeding_up), "m/s2")))
+                     " x ".join(f"{1000 * side:.0f}" for side in body.size) + " mm",
+                     quantity.show(body.braking, "m/s2")))
     made = counts(robot)
     says = (f"{made.motors} motors and {made.servos} servos. ± is one standard deviation of the parts list.",)
     return Part("Mass, size, balance", says, ("Pose", "Mass", "Centre ahead", "Centre up", "Long x wide x high", "Braking before it tips"),

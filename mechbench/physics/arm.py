@@ -455,7 +455,7 @@ def swing(angle, torque, inertia, rub=0.0):
 
     Parameters
     ----------
-    angle : [rad] along the swing, last axis the points, all rising (up) or all falling (down)
+    angle : [rad] along the swing, last axis the points, in each row rising (up) or falling (down)
     torque : [N·m] of weight and springs, against a growing angle, at these angles
     inertia : [kg·m2] at these angles, > 0
     rub : [N·m] of bearing friction, >= 0
@@ -474,10 +474,9 @@ def swing(angle, torque, inertia, rub=0.0):
     2.094 -0.000 -1.274
     """
     angle = np.asarray(check.finite("angle", angle))
-    steps = np.diff(angle, axis=-1)
-    if not (np.all(steps > 0) or np.all(steps < 0)):
+    way = np.sign(angle[..., -1:] - angle[..., :1])
+    if not np.all(way * np.diff(angle, axis=-1) > 0):
         raise ValueError("angle turns back along the swing, but it must only rise or only fall; split it in two swings.")
-    way = 1.0 if np.all(steps > 0) else -1.0
     return Load(q=way * (angle - angle[..., :1]), pull=way * np.asarray(torque), rub=rub, inertia=inertia + 0 * angle)
 
 

@@ -19,6 +19,16 @@ class Body:
     stance: object
     extent: object
 
+    @property
+    def braking(self):
+        """How hard it may brake before it tips, driving ahead or back, the lesser."""
+        return min(float(self.stance.braking), float(self.stance.speeding_up))
+
+    @property
+    def size(self):
+        """How long, wide and high it is."""
+        return self.extent.x_high - self.extent.x_low, self.extent.y_high - self.extent.y_low, self.extent.z_high
+
 
 @dataclass(frozen=True)
 class Counts:
@@ -72,9 +82,6 @@ def _in_mechanism(mechanism):
     number = int(values.get("count", "1"))
     if mechanism.sizing.NAME == "gripper":
         return Counts(0, number * int(tables("jaw_drives").row(values["drive"])["servos"]) + 1)
-    if "motor" in values:
-        return Counts(number, 0)
-    if "drive" in values:
-        is_servo = tables(mechanism.sizing.field("drive").table).row(values["drive"])["servo"] == 1
-        return Counts(0, number) if is_servo else Counts(number, 0)
-    return Counts(0, 0)
+    if mechanism.by_servo:
+        return Counts(0, number)
+    return Counts(number, 0) if "motor" in values or "drive" in values else Counts(0, 0)

@@ -35,6 +35,13 @@ class Mechanism:
         """Its name as people read it."""
         return self.name.replace("_", " ")
 
+    @property
+    def by_servo(self):
+        """Whether servos turn it, which run on a rail of their own."""
+        if self.sizing.NAME == "gripper":
+            return True
+        return "drive" in self.values and self.tables(self.sizing.field("drive").table).row(self.values["drive"])["servo"] == 1
+
 
 @dataclass(frozen=True)
 class Robot:

@@ -13,7 +13,8 @@ from mechbench.physics import match
 from mechbench.physics import steps as timing
 from mechbench.physics.cycle import schedule
 from mechbench.physics.duration import Drawn
-from mechbench.robot.work import NEVER, base_name
+from mechbench.robot.work import NEVER
+from mechbench.sizing.cycle import kind_of
 
 DRAWS = 64  # cycles drawn for each day: what people do differs from one to the next
 SEED = 11
@@ -69,7 +70,7 @@ def cycle_of(work, kind="steps", people=True, pieces=None):
     robot = work.robot
     steps = timing.for_pieces(_steps(work, kind), pieces or robot.value("carries"))
     plan = getattr(robot.plan, kind)
-    own = np.stack([work.step(plan[base_name(step.name)])[0] for step in steps], axis=-1)
+    own = np.stack([work.step(plan[kind_of(step)])[0] for step in steps], axis=-1)
     mean = np.array([step.time.mean for step in steps]) * people
     luck = np.random.default_rng(SEED).random((DRAWS, len(steps)))
     drawn = np.stack([step.time.at(luck[:, i]) for i, step in enumerate(steps)], axis=-1) * people

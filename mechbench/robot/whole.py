@@ -20,7 +20,7 @@ from mechbench.sizing.describe import CHOICE, JOB, Field, Finding, Pick, Sizing
 PLANNED = "as_planned"
 AFTER, DURING = "after", "during"
 MOST_MATCHES = 400  # for each day; fewer where there are many days
-REMEMBERED = 512  # robots with their findings; one takes 50 kB at most
+REMEMBERED = 512  # robots with their findings
 RAISERS = ("lift", "chained", "arm", "scissor", "linkage")  # what raises the pieces, the first one that a robot has
 
 # A sizing's columns hold numbers alone. The kits that robots come from are kept here, each under its own number.
@@ -239,17 +239,13 @@ def _standing(work):
     """What does not move: mass, room, balance and counts, the same on every day but for the mass."""
     robot, limits = work.robot, work.robot.kit.game.robot
     folded, raised, made = work.bodies[FOLDED], work.bodies[RAISED], counts(work.robot)
-    widths = [getattr(folded.extent, f"{axis}_high") - getattr(folded.extent, f"{axis}_low") for axis in "xy"]
     spare = envelope.reach_spare(raised.boxes, limits.height_limit, limits.level_limit)
-    spread = robot.kit.spread("mass")
-    share = np.where(np.isnan(work.days.fractions[:, 0]), 0.0, spread.low + work.days.fractions[:, 0] * (spread.high - spread.low))
-    either = lambda body: min(float(body.stance.braking), float(body.stance.speeding_up))  # noqa: E731
     return {
-        "mass": folded.stance.centre.mass * (1 + share),
-        "cube": limits.start_cube - max(*widths, folded.extent.z_high),
+        "mass": folded.stance.centre.mass * (1 + work.days.shift(robot.kit, "mass")),
+        "cube": limits.start_cube - max(folded.size),
         "reach": min(float(one) for one in spare),
         "motors": made.motors, "servos": made.servos,
-        "stands": either(raised), "braking": either(folded),
+        "stands": raised.braking, "braking": folded.braking,
         "height": folded.extent.z_high, "under": float(work.clears_beam(FOLDED)), "centre": raised.stance.centre.z,
     }
 

@@ -17,6 +17,7 @@ from mechbench.physics.cycle import schedule
 from mechbench.physics.duration import Duration
 from mechbench.robot.body import POSES, body_of
 from mechbench.robot.build import DRIVING, GIVEN, HANGING
+from mechbench.sizing.cycle import kind_of
 from mechbench.sizing.days import columns, day_fractions, spread_columns
 from mechbench.sizing.drivetrain import chassis_of, line_of, run_ahead
 
@@ -32,7 +33,7 @@ _kept = OrderedDict()
 def kept(key, make):
     """What was found for this key before, or else what make() gives now; the newest are kept.
 
-    Robots that differ in one gear share all their other mechanisms: a slider or a search then solves one of them, not six.
+    Robots that differ in one gear share all their other mechanisms: a slider or a search then solves only what differs.
     """
     if key not in _kept:
         _kept[key] = make()
@@ -66,6 +67,11 @@ class Days:
             if name in SPREADS:
                 whole[:, i] = self.fractions[:, SPREADS.index(name)]
         return whole
+
+    def shift(self, kit, name):
+        """How far a spread of the kit moves its number on each day; 0 on a usual day."""
+        spread, share = kit.spread(name), self.fractions[:, SPREADS.index(name)]
+        return np.where(np.isnan(share), 0.0, spread.low + share * (spread.high - spread.low))
 
 
 class Work:
@@ -127,18 +133,15 @@ class Work:
         """Time and highest current of a run from rest to rest, braking no harder than balance allows in that pose."""
         if (distance, pose) not in self._found:
             (mechanism,) = self.robot.of_kind(DRIVING)
-            stance = self.bodies[pose].stance
-            limits = (float(stance.braking), float(stance.speeding_up), float(stance.centre.z))
+            limits = self.bodies[pose].braking, float(self.bodies[pose].stance.centre.z)
             self._found[distance, pose] = kept(self._key(mechanism, distance, limits), lambda: self._run(mechanism, distance, pose))
         return self._found[distance, pose]
 
     def _run(self, mechanism, distance, pose):
-        stance = self.bodies[pose].stance
+        braking = self.bodies[pose].braking
         x = self.inputs(mechanism, distance=np.array([distance]), **self._posed(mechanism, pose))
-        braking = max(float(min(stance.braking, stance.speeding_up)), LEAST_BRAKING)
-        done = run_ahead(x, line_of(x), chassis_of(x)[0], np.full(1, braking))
-        falls = stance.braking < LEAST_BRAKING or stance.speeding_up < LEAST_BRAKING
-        time = np.full(self.days.rows, NEVER) if falls else _ends(done.time[:, 0], self.days.rows)
+        done = run_ahead(x, line_of(x), chassis_of(x)[0], np.full(1, max(braking, LEAST_BRAKING)))
+        time = np.full(self.days.rows, NEVER) if braking < LEAST_BRAKING else _ends(done.time[:, 0], self.days.rows)
         return time, np.broadcast_to(done.bus_current, (self.days.rows,))
 
     def _posed(self, mechanism, pose):
@@ -174,16 +177,10 @@ def drawn(mechanism, found):
     """The highest current that a mechanism draws from the battery; servos run on a rail of their own."""
     number, name = int(mechanism.values.get("count", "1")), mechanism.sizing.NAME
     if name == "intake":
-        return found["jam_current"] * number * (not _by_servo(mechanism))
-    if "current" not in found or _by_servo(mechanism):
+        return found["jam_current"] * number * (not mechanism.by_servo)
+    if "current" not in found or mechanism.by_servo:
         return 0.0 * next(iter(found.values()))
     return found["current"] * (number if name in ("arm", "chained") else 1)
-
-
-def _by_servo(mechanism):
-    if "drive" not in mechanism.values or mechanism.sizing.NAME == "gripper":
-        return mechanism.sizing.NAME == "gripper"
-    return mechanism.tables(mechanism.sizing.field("drive").table).row(mechanism.values["drive"])["servo"] == 1
 
 
 # --- who draws what -------------------------------------------------------------------------------------------------
@@ -191,15 +188,14 @@ def _by_servo(mechanism):
 
 @dataclass(frozen=True)
 class Power:
-    """Current of the battery: the highest at once in a cycle, who draws it, how long, and what it does. Each [rows].
+    """Current of the battery: the highest at once in a cycle, who draws it, and what it does. Each [rows].
 
-    draws: mechanism or "driving" -> highest current of its own [rows]; together: the steps that run at once at the peak.
+    draws: name of a mechanism -> highest current of its own [rows]; together: the steps that run at once at the peak.
     """
 
     draws: dict
     together: tuple
     peak: np.ndarray
-    lasts: np.ndarray
     volts: np.ndarray
     fuse_share: np.ndarray
     all_on: np.ndarray
@@ -209,7 +205,7 @@ def power(work, steps, times):
     """Who draws what in a cycle: `steps` are timing steps, `times` their times [rows, n] on these days."""
     robot, rows = work.robot, work.days.rows
     plan = schedule(steps, times)
-    amps = np.stack([work.step(robot.plan.steps[base_name(step.name)])[1] for step in steps], axis=-1)
+    amps = np.stack([work.step(robot.plan.steps[kind_of(step)])[1] for step in steps], axis=-1)
     # The highest sum is met at some step's begin: what runs then is added up.
     on = (plan.start[:, None, :] <= plan.start[:, :, None] + 1e-9) & (plan.finish[:, None, :] > plan.start[:, :, None] + 1e-9)
     sums = np.sum(on * amps[:, None, :], axis=-1)
@@ -223,7 +219,7 @@ def power(work, steps, times):
     lasts = np.where(np.isfinite(lasts), lasts, 0.0)
     draws = _draws(work)
     together = tuple(step.name for step, runs, one in zip(steps, here[0], amps[0]) if runs and one > 0)
-    return Power(draws, together, peak, lasts, volts - resistance * peak, lasts / cells.time_to_blow(fuse, peak), sum(draws.values()))
+    return Power(draws, together, peak, volts - resistance * peak, lasts / cells.time_to_blow(fuse, peak), sum(draws.values()))
 
 
 def _draws(work):
@@ -240,14 +236,6 @@ def _draws(work):
 
 def battery_on(work):
     """Open-circuit voltage and resistance of the battery on these days."""
-    kit, fractions = work.robot.kit, work.days.fractions
-    found = []
-    for value, name in ((kit.battery.open_circuit, "battery_voltage"), (kit.battery.resistance, "battery_resistance")):
-        spread, share = kit.spread(name), fractions[:, SPREADS.index(name)]
-        found.append(value + np.where(np.isnan(share), 0.0, spread.low + share * (spread.high - spread.low)))
-    return found
-
-
-def base_name(name):
-    """The plan's name of a step: "grab (2)" is "grab" for the second piece."""
-    return name.split(" (")[0]
+    kit, days = work.robot.kit, work.days
+    return (kit.battery.open_circuit + days.shift(kit, "battery_voltage"),
+            kit.battery.resistance + days.shift(kit, "battery_resistance"))

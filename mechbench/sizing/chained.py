@@ -94,7 +94,7 @@ def _at_rest(x):
     angle = column(x.start_angle) + column(x.end_angle - x.start_angle) * np.linspace(0, 1, POINTS)
     spring = spring_of(x)
     torque = arm.pair_torque(pair, angle) - arm.spring_torque(spring, angle)
-    load = swung(angle, torque, arm.pair_inertia(pair, angle) + column(train.inertia))
+    load = arm.swing(angle, torque, arm.pair_inertia(pair, angle) + column(train.inertia))
     worst = np.max(np.abs(torque), axis=-1)
     _, elbow_up, ahead, up = arm.pair_pose(pair, angle)
     second = arm.pair_angles(pair, angle)[1]
@@ -122,12 +122,6 @@ def pair_of(x):
         column(x.first_length), column(x.second_length), column(x.first_mass), column(x.second_mass), column(x.elbow_mass),
         column(x.payload), column(np.round(x.base.teeth)), column(np.round(x.elbow.teeth)), column(x.second_angle),
     )
-
-
-def swung(angle, torque, inertia):
-    """The load of a swing, up in some rows and down in others."""
-    way = np.sign(angle[:, -1:] - angle[:, :1])
-    return motion.Load(q=way * (angle - angle[:, :1]), pull=way * torque, rub=np.zeros_like(angle), inertia=inertia)
 
 
 SIZINGS = {"chained": ChainedArm}

@@ -212,3 +212,16 @@ def test_bad_input_is_one_sentence_that_names_it(wrong, says):
 
 def test_a_band_on_a_drum_does_the_work_of_its_force():
     assert arm.band_torque(20.0, 0.05) * 2.0 == pytest.approx(20.0 * (0.05 * 2.0)), "torque times angle is force times way"
+
+
+def test_swings_up_and_down_in_one_table():
+    """Each row goes its own way, as it does alone."""
+    up = np.radians(np.linspace(-30, 90, 7))
+    both = np.stack([up, up[::-1]])
+    torque = arm.link_torque(0.5, 0.3, both)
+    together = arm.swing(both, torque, 0.06)
+    for row in range(2):
+        alone = arm.swing(both[row], torque[row], 0.06)
+        assert np.array_equal(together.q[row], alone.q) and np.array_equal(together.pull[row], alone.pull)
+    with pytest.raises(ValueError, match="turns back"):
+        arm.swing(np.stack([up, np.r_[up[:3], up[:4]]]), torque, 0.06)

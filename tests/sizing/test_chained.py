@@ -7,7 +7,7 @@ from scipy.integrate import solve_ivp
 from mechbench.physics import arm, drive, motion
 from mechbench.sizing import size
 from mechbench.sizing.arm import bus_of
-from mechbench.sizing.chained import pair_of, swung
+from mechbench.sizing.chained import pair_of
 from mechbench.sizing.days import Tables, columns, complete
 from mechbench.sizing.gearing import whole_train
 from mechbench.sizing.judge import judge
@@ -62,7 +62,7 @@ def test_the_swing_passes_like_an_adaptive_solver_of_lagranges_equation():
     line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, 1, np.inf)
     angles = x.start_angle[0] + (x.end_angle[0] - x.start_angle[0]) * np.linspace(0, 1, 161)[None]
     pair = pair_of(x)
-    done = motion.move(line, swung(angles, arm.pair_torque(pair, angles), arm.pair_inertia(pair, angles)), bus_of(x), end="pass")
+    done = motion.move(line, arm.swing(angles, arm.pair_torque(pair, angles), arm.pair_inertia(pair, angles)), bus_of(x), end="pass")
 
     def kinetic(angle):
         """Inertia from the speeds of the lumps, by differences."""

@@ -13,7 +13,8 @@ from mechbench.physics.cycle import schedule
 from mechbench.robot.body import FOLDED, RAISED
 from mechbench.robot.score import cycle_of
 from mechbench.robot.whole import changed_robot
-from mechbench.robot.work import NEVER, Days, Work, base_name
+from mechbench.robot.work import NEVER, Days, Work
+from mechbench.sizing.cycle import kind_of
 
 DASHED, DOTTED = (0, (5, 3)), (0, (1.5, 2))
 BAR = 0.72  # height of a step's bar, of the room it has
@@ -91,7 +92,7 @@ class RobotPicture(Picture):
         cycle = cycle_of(work)
         plan = schedule(cycle.steps, np.minimum(cycle.times[0], LONGEST))
         for row, (step, start, finish, slack) in enumerate(zip(cycle.steps, plan.start, plan.finish, plan.slack)):
-            by_people = bool(work.robot.plan.steps[base_name(step.name)]["human"])
+            by_people = bool(work.robot.plan.steps[kind_of(step)]["human"])
             waited_for = slack < 1e-6
             role = look.colour("ask" if by_people else "give") if waited_for else look.quiet
             axes.barh(row, finish - start, left=start, height=BAR if waited_for else BAR / 2, facecolor=look.body, edgecolor=role,
