@@ -803,7 +803,8 @@ def show(si, unit, digits=3, system="metric"):
 
     Returns
     -------
-    text : [text] for example "0.161 N·m"; "never" for an infinite time, "unlimited" for anything else infinite
+    text : [text] for example "0.161 N·m"; "never" for an infinite time, "unlimited" for anything else infinite,
+        "far below 0" for what is infinite and negative
 
     Valid: a power of ten is used below 0.001 and above 1 000 000 only.
     Raises: ValueError when si is not a number (NaN), unit or system is unknown, or digits is not 1 to 15.
@@ -823,7 +824,7 @@ def show(si, unit, digits=3, system="metric"):
     if math.isnan(number):
         raise ValueError(f"si=nan can't be shown in {unit!r}; find out where the value was lost.")
     if math.isinf(number):
-        return "minus unlimited" if number < 0 else "never" if kind_of(unit) == "time" else "unlimited"
+        return "far below 0" if number < 0 else "never" if kind_of(unit) == "time" else "unlimited"
     return f"{_digits(number, digits)} {written(unit)}".rstrip()
 
 

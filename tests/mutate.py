@@ -22,7 +22,7 @@ SWAPS = {ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mul
 TWINS = {"sin": "cos", "cos": "sin", "arcsin": "arccos", "arccos": "arcsin", "maximum": "minimum", "minimum": "maximum", "max": "min", "min": "max"}
 SECONDS = 120
 # Where a file has no test file of its own name.
-TESTED_BY = {"_march": ("motion", "motion_events"), "_grid": ("lift", "winch"), "motion": ("motion", "motion_events")}
+TESTED_BY = {"_march": ("motion", "motion_events"), "_cord": ("lift", "winch"), "motion": ("motion", "motion_events")}
 
 
 def changes(tree):

@@ -1,6 +1,6 @@
 """Checks against published values: one helper that compares, and keeps a row for the table of checks.
 
-    from tests.published import COMPANION, check
+    from tests.published import READ, check
     check("motor", "back-EMF at 10 A [V]", got, 100.0, 1e-9, "OpenStax University Physics 2, Example 13.10", READ)
 
 Every check of a run is in ROWS. When the environment variable MECHBENCH_CHECKS_TABLE names a file, each row is also

@@ -432,7 +432,7 @@ def test_twenty_thousand_random_texts_are_quick():
     (16, "", 3, "16"), (3, "whole", 3, "3"), (5, "points", 3, "5 points"), (313.15, "degC", 3, "40 °C"),
     (np.float64(0.25), "m", 3, "0.25 m"), (1 / 3, "m", 5, "0.33333 m"), (TURN * 1250 / 60, "rpm", 3, "1250 rpm"),
     (np.pi, "deg", 3, "180 deg"), (float("inf"), "s", 3, "never"), (float("inf"), "ms", 3, "never"),
-    (float("inf"), "N", 3, "unlimited"), (float("-inf"), "N", 3, "minus unlimited"),
+    (float("inf"), "N", 3, "unlimited"), (float("-inf"), "N", 3, "far below 0"),
 ])
 def test_show(si, unit, digits, text):
     assert show(si, unit, digits) == text

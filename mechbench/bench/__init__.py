@@ -1,7 +1,8 @@
 """What is on the screen: slider benches, pictures to scale, palette.
 
 - `bench.py`: a sizing with its controls, picture and verdict; `control.py`: one input; `page.py`: the pieces of HTML
-- `picture.py`: pictures that move quickly; `palette.py`: their colours; `twin.py`: the still picture for paper and web
+- `picture.py`: pictures that move quickly; `lettering.py`: their moving words; `palette.py`: their colours; `twin.py`: the still
+  picture for paper and web
 - `draw/`: the pictures themselves, one file a topic, and the shapes that they share
 """
 

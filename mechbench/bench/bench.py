@@ -21,7 +21,7 @@ from mechbench import quantity
 from mechbench.sizing import size, words
 from mechbench.sizing.days import Tables, columns, complete
 from mechbench.sizing.describe import CHOICE, JOB, Pick, Sizing
-from mechbench.sizing.judge import judge
+from mechbench.sizing.judge import judge_with
 from mechbench.bench import page, twin
 from mechbench.bench.control import make
 from mechbench.bench.draw import picture_of
@@ -89,10 +89,7 @@ class Bench:
     @_alone
     def set(self, **values):
         """Change inputs as a hand on the sliders would; all or none: a value that is refused changes nothing."""
-        read = {}
-        for name, given in values.items():
-            field = self.sizing.field(name)
-            read[name] = complete(self.sizing, {name: given}, self.tables)[field.name]
+        read = {name: self._read(name, given) for name, given in values.items()}
         self.values = {**self.values, **read}
         self._solve()
         self._show_everything()
@@ -134,7 +131,7 @@ class Bench:
     @_alone
     def _changed(self, name, given):
         try:
-            read = complete(self.sizing, {name: given}, self.tables)[name]
+            read = self._read(name, given)
         except ValueError as wrong:
             self._refuse(self._controls[name], wrong)
             return
@@ -158,6 +155,10 @@ class Bench:
         if self._refused:
             self._show_everything()
 
+    def _read(self, name, given):
+        """One input as an SI number or a part's name; ValueError where it is not one."""
+        return complete(self.sizing, {name: given}, self.tables)[name]
+
     def _refuse(self, control, wrong):
         """Say what is wrong with a text; it stays in its box to be mended until something else is moved."""
         self._refused.add(control)
@@ -169,7 +170,7 @@ class Bench:
 
     def _solve(self):
         try:
-            self.report, self.problem = judge(self.sizing, self.values, self.kit), ""
+            self.report, self.problem = judge_with(self.sizing, self.values, self.tables), ""
         except ValueError as wrong:
             self.report, self.problem = None, str(wrong)
         else:
@@ -209,8 +210,9 @@ class Bench:
         row = w.HBox([self._numbers, units, paper]).add_class("mb-row")
         groups = w.HBox([g for g in (self._group(JOB), self._group(CHOICE)) if g]).add_class("mb-groups")
         below = [control.view for control in self._extra.values()]
-        style = w.HTML(page.STYLE, layout={"display": "none"})
-        self.view = w.VBox([style, groups, self._verdict, self._image, *below, row, self._table]).add_class("mechbench")
+        style = w.HTML(page.STYLE + page.FOCUS, layout={"display": "none"})
+        parts = [style, groups, self._verdict, self._image, *below, row, self._table]
+        self.view = w.VBox(parts).add_class("mechbench").add_class("mechbench-focus")
 
     def _group(self, group):
         """One group of controls, those that wait behind "More" below; None when it has none."""

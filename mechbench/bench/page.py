@@ -1,11 +1,21 @@
 """The pieces of HTML on a bench: its style, the verdict, the table of findings.
 
-Contents: STYLE, verdict, problem, table. Text that comes from a kit or a learner is escaped here.
+Contents: FOCUS, STYLE, mark_of, verdict, problem, table. Text that comes from a kit or a learner is escaped here.
 """
 
 from html import escape
 
 from mechbench.sizing import words
+
+# Where the keyboard is, for every box of ours with the class `mechbench-focus`: 3 px in a colour that stands out from light and
+# dark ground (more than 3 to 1, WCAG 2.1, 1.4.11). JupyterLab's own line is thin and pale, and only !important goes before it.
+FOCUS = """<style>
+.mechbench-focus :is(button, input, select, [role=slider]):focus-visible {
+  outline: 3px solid var(--jp-brand-color1, #0072B2) !important; outline-offset: -1px !important; }
+.mechbench-focus :is([role=slider], [type=radio]):focus-visible { outline-offset: 1px !important; }
+/* On dark ground JupyterLab leaves the arrow of a list black; the browser draws its own light one. */
+[data-jp-theme-light=false] .mechbench-focus select { appearance: auto; background-image: none; color-scheme: dark; }
+</style>"""
 
 # Colours come from JupyterLab's own theme where there is one, so that the page is light or dark as its surroundings are.
 STYLE = """<style>
@@ -19,10 +29,12 @@ STYLE = """<style>
 .mechbench .mechbench-control > * { width: auto; margin: 0 2px; }
 .mechbench .mechbench-control .widget-label { width: auto; flex: 1 1 auto; text-align: left; font-size: 14px;
   white-space: normal; line-height: 1.25; align-self: center; height: auto; overflow: visible; }
+.mechbench .mechbench-control :is(.widget-text, .widget-dropdown) { height: auto; min-height: 28px; }
+.mechbench .mechbench-control :is(input, select) { height: 28px; }
 .mechbench .mechbench-control .widget-text input { flex: 0 0 112px; width: 112px; text-align: right; font-size: 14px; }
-.mechbench .mechbench-control .widget-dropdown select { flex: 0 1 224px; font-size: 14px; }
+/* Where a line is short of room, a list gives way first, down to its longest choice; only then its label takes two lines. */
+.mechbench .mechbench-control .widget-dropdown select { flex: 0 1000 224px; min-width: min-content; max-width: 224px; font-size: 14px; }
 .mechbench .mechbench-control .widget-slider { height: 22px; margin: 0 10px; }
-.mechbench [role=slider]:focus, .mechbench button:focus-visible { outline: 3px solid #0072B2; outline-offset: 1px; }
 .mechbench .mb-picture { border: 1px solid var(--mb-line); margin: 4px 0; width: 100%; height: auto; object-fit: contain; }
 .mechbench .mb-verdict { display: flex; gap: 10px; padding: 5px 10px; margin: 4px 0 0; background: var(--mb-soft);
   border-left: 6px solid var(--mb-bar); font-size: 15px; line-height: 1.4; }
@@ -47,18 +59,17 @@ STYLE = """<style>
 FITS, CLOSE, FAILS = ("fits", "\u2714"), ("close", "\u2248"), ("fails", "\u2718")
 
 
-def _state(report):
-    """How the verdict is marked: a shape and a colour beside the words."""
-    if not report.works or not report.good_margin:
-        return FAILS if report.good_margin else FITS
-    if not report.works_on_bad_day or report.bad_margin[report.weakest()] < words.CLOSE:
-        return CLOSE
-    return FITS
+def mark_of(report):
+    """How the verdict is marked, a kind (for the colour) and a sign: they say the same as its words."""
+    if not report.works:
+        return FAILS
+    weakest = report.weakest()
+    return FITS if weakest is None or report.bad_margin[weakest] >= words.CLOSE else CLOSE
 
 
 def verdict(report, system):
     """The verdict sentence with its mark, and the one line on a bad day."""
-    (kind, mark), sentence = _state(report), words.verdict(report, system)
+    (kind, mark), sentence = mark_of(report), words.verdict(report, system)
     bad = words.bad_day_line(report, system)
     said = _box(kind, "status", mark, sentence) if sentence else ""
     return said + (f'<div class="mb-bad">{escape(bad)}</div>' if bad else "")
@@ -80,7 +91,7 @@ def table(report, system):
     for finding in report.sizing.FINDINGS:
         asked = f"{finding.sense} {words.number(finding, report.bounds[finding.name], system)}" if finding.sense else ""
         days = ((report.good, report.good_margin), (report.bad, report.bad_margin))
-        cells = [_cell(finding, values, margins, system) for values, margins in days]
+        cells = [_cell(finding, values, margins, report.bounds, system) for values, margins in days]
         label = f'{escape(finding.label)}<br><span class="mb-quiet">{escape(finding.help)}</span>'
         rows.append(f"<tr><td>{label}</td>" + "".join(f"<td>{cell}</td>" for cell in (*cells, escape(asked))) + "</tr>")
     head = "".join(f"<th>{text}</th>" for text in ("Found", "Good day", "Bad day", "Asked"))
@@ -89,8 +100,8 @@ def table(report, system):
     return f'<table class="mb-numbers"><tr>{head}</tr>{"".join(rows)}</table>{below}'
 
 
-def _cell(finding, values, margins, system):
-    text = escape(words.number(finding, values[finding.name], system))
+def _cell(finding, values, margins, bounds, system):
+    text = escape(words.number(finding, values[finding.name], system, bounds.get(finding.name)))
     if finding.name not in margins:
         return text
     return f"{text} {FITS[1] if margins[finding.name] >= 0 else FAILS[1]}"

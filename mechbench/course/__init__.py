@@ -13,6 +13,7 @@ What a learner sees in a notebook:
     ask.py         ask, learner, say, warm_up
     panel.py       the screen of one exercise
     shop.py        readings: a bench test at home, with honest noise
+    plain_errors.py    one sentence where a name is not known yet or an input is refused
 
 What is kept, and what leaves the machine:
     progress.py       each learner's answers

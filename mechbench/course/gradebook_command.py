@@ -80,7 +80,7 @@ def command(arguments):
 
 def _parser():
     parser = argparse.ArgumentParser(
-        prog="mechbench gradebook",
+        prog="python3 -m mechbench gradebook",
         description="Grade all hand-ins of a folder again and write one page (HTML) and one table (CSV) for the mentor.",
         epilog="Names stay on this computer: the page and the table hold them, so keep both as you keep other lists of names.",
     )
@@ -88,7 +88,7 @@ def _parser():
     parser.add_argument("--to", metavar="FOLDER", help="where page and table go, in place of those that are there; "
                         "left out: a new folder beside the hand-ins")
     parser.add_argument("--kit", metavar="FOLDER", action="append", default=[],
-                        help="a kit that some answers were made with, beside the one in force; may come several times")
+                        help="a kit that some answers were made with, beside the one in use; may come several times")
     parser.add_argument("--semicolons", action="store_true",
                         help="part the columns of the table by ; for spreadsheets that put all of a line into one column")
     return parser

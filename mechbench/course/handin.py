@@ -21,6 +21,7 @@ from mechbench.course.exercise import Challenge
 from mechbench.course.grading import grade_posed
 from mechbench.course.handin_file import HandIn, HandInError, called, read, showable, text_of
 from mechbench.course.numbers import pose
+from mechbench.desk.new_file import write_new
 from mechbench.kit import kit as kit_in_force
 
 NOT_GRADED = "not graded"
@@ -53,7 +54,7 @@ def write(learner, folder=None):
         raise HandInError("There is nothing to hand in yet: answer an exercise first.")
     stem = f"handin_{_for_a_file_name(learner.key)}_{progress.now()[:10]}"
     try:
-        return _save(place, stem, text_of(learner, attempts).encode("utf-8"))
+        return write_new(place / f"{stem}.json", text_of(learner, attempts))
     except OSError as error:
         raise HandInError(f"No file could be written in {place.absolute()} ({error.strerror}): name another folder.") \
             from error
@@ -63,25 +64,6 @@ def _for_a_file_name(key):
     # Letters and digits only: whatever else stands in a name could be a part of a path.
     kept = "".join(mark if mark.isalnum() else "-" for mark in key[:LONGEST_IN_NAME])
     return "-".join(filter(None, kept.split("-"))) or ("learner" if key else "book")
-
-
-def _save(place, stem, content):
-    for number in range(1, 10_000):
-        path = place / (f"{stem}.json" if number == 1 else f"{stem}-{number}.json")
-        try:
-            file = open(path, "xb")
-        except FileExistsError:
-            continue
-        try:
-            with file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-        except OSError:
-            path.unlink()  # Half a file would be taken for a whole one.
-            raise
-        return path
-    raise OSError(0, "there are too many hand-ins already")
 
 
 def regrade(handin, kit=None, designs=None):
@@ -139,12 +121,15 @@ class HandInForm:
     def __init__(self, learner):
         import ipywidgets as widgets
 
+        from mechbench.bench.page import FOCUS
+
         self.learner = learner
         narrow = widgets.Layout(width="auto", align_self="flex-start")
         self.button = widgets.Button(description="Make my hand-in file", layout=narrow)
         self.button.on_click(lambda _: self.press())
         self.told = widgets.HTML()
-        self.widget = widgets.VBox([widgets.HTML(_on_screen(ABOUT)), self.button, self.told])
+        self.widget = widgets.VBox([widgets.HTML(FOCUS + _on_screen(ABOUT)), self.button, self.told])
+        self.widget.add_class("mechbench-focus")
 
     def press(self):
         """Write the file beside the notebook and say where it is, or why there is none."""
@@ -184,7 +169,7 @@ def _written(learner, path, where):
 
 def command(arguments):
     """Do `handin NAME [--to FOLDER]`: write a learner's hand-in and say where; give the exit code."""
-    parser = argparse.ArgumentParser(prog="mechbench handin", description="Write one learner's answers into a file.")
+    parser = argparse.ArgumentParser(prog="python3 -m mechbench handin", description="Write one learner's answers into a file.")
     parser.add_argument("name", metavar="NAME", help="the learner's name, as typed in the lessons")
     parser.add_argument("--to", metavar="FOLDER", help="where the file goes; the current folder when left out")
     chosen = parser.parse_args(arguments)

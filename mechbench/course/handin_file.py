@@ -113,7 +113,9 @@ def called(path):
 
 def showable(text, most):
     """Give a text from a stranger as a part of a sentence on one line."""
-    shown = "".join(mark if mark.isprintable() else "?" for mark in visible(text))
+    shown = visible(text)
+    if not shown.isprintable():
+        shown = "".join(mark if mark.isprintable() else "?" for mark in shown)
     return shown if len(shown) <= most else shown[:most - 1] + "…"
 
 
@@ -243,7 +245,7 @@ def _check_text(value, name, where):
     most = RAW_LIMIT if name == "raw" else TEXT_LIMIT
     if len(value) > most:
         raise _Refused(f"has {where}{len(value)} characters as '{name}', and at most {most} can be.")
-    if any("\ud800" <= mark <= "\udfff" for mark in value):
+    if not value.isascii() and any("\ud800" <= mark <= "\udfff" for mark in value):
         raise _Refused(f"has {where}a broken character in '{name}'.")
 
 

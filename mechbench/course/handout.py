@@ -16,10 +16,11 @@ from mechbench.course import lessons, registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import RIGHT, answer_text, grade_posed
 from mechbench.course.numbers import canonical, pose
-from mechbench.course.paper import document, joined, lesson_title, said, tag, write_new
+from mechbench.course.paper import document, joined, lesson_title, said, tag
 from mechbench.course.shop import readings_of
 from mechbench.course.statement import asked_for, input_lines, lettered, question
 from mechbench.course.vetting import answers_to_try
+from mechbench.desk.new_file import write_new
 from mechbench.kit import KitError
 from mechbench.kit import kit as kit_in_force
 
@@ -127,7 +128,7 @@ _ANSWERS = {Quantity: _quantity, Choice: _choice, Order: _order, Prediction: _pr
 def command(arguments):
     """Do `handout LESSON`: write the sheets into one new file; give the exit code."""
     parser = argparse.ArgumentParser(
-        prog="mechbench handout", description="Write a lesson's exercises for paper, with the answer sheets at the end, as one "
+        prog="python3 -m mechbench handout", description="Write a lesson's exercises for paper, with the answer sheets at the end, as one "
         "page to print from a browser.")
     parser.add_argument("lesson", metavar="LESSON", help="number or name: 1, 01, motors")
     parser.add_argument("--name", metavar="NAME", action="append", default=[],
@@ -137,7 +138,7 @@ def command(arguments):
     try:
         lesson = _lesson(chosen.lesson)
         stem = f"handout_{registry.LESSONS.index(lesson):02}_{lesson}"
-        path = write_new(Path(os.path.expanduser(chosen.to)).absolute(), stem, ".html", pages(lesson, chosen.name))
+        path = write_new(Path(os.path.expanduser(chosen.to)).absolute() / f"{stem}.html", pages(lesson, chosen.name))
     except (ValueError, KitError) as error:
         print(error, file=sys.stderr)
         return 1

@@ -10,6 +10,7 @@ import html
 import ipywidgets as widgets
 
 from mechbench import quantity
+from mechbench.bench.page import FOCUS
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RIGHT
 from mechbench.course.shop import readings_of
@@ -22,6 +23,14 @@ FAINT = "var(--jp-content-font-color2)"
 
 # The browser tells of Enter first and of the text right after it.
 WAIT_FOR_TEXT = 0.12
+
+# An option that is too long for the page takes two lines, instead of running over the next one.
+STYLE = FOCUS + """<style>
+.mechbench-choice .widget-radio-box { padding-left: 4px; }
+.mechbench-choice .widget-radio-box label
+  { height: auto !important; white-space: normal !important; line-height: 1.35 !important; margin-bottom: 4px; }
+.mechbench-done { color: var(--jp-content-font-color2); }
+</style>"""
 
 _BUTTON_WORDS = {Prediction: "Record my prediction", Challenge: "Test my design"}
 
@@ -71,10 +80,11 @@ class Panel:
         self.another_button = _button("Another one like it", self._another, "Other numbers, for practice")
         self.practice = widgets.VBox([])
         below = _in_a_row([self.hint_button, self.another_button])
+        style = widgets.HTML(STYLE, layout={"display": "none"})
         self.widget = widgets.VBox(
-            [self.head, asked, self.form.widget, check, self.feedback, *self.hints, below, self.practice],
+            [self.head, asked, self.form.widget, check, self.feedback, *self.hints, below, self.practice, style],
             layout=widgets.Layout(border_left="3px solid var(--jp-border-color1)", padding="2px 0 2px 14px", margin="6px 0"),
-        )
+        ).add_class("mechbench-focus")
         shown = ask.shown_grade()
         if shown:
             self.form.put(shown[0])
@@ -128,7 +138,8 @@ class Panel:
             _show(area, opened)
         opened, total = len(ask.hints_shown), len(self.hints)
         self.hint_button.description = f"Open hint {opened + 1} of {total}" if opened < total else "All hints are open"
-        self.hint_button.disabled = opened == total
+        if opened == total:  # Not disabled: a button that is switched off under the keyboard's focus drops it, to nowhere.
+            self.hint_button.add_class("mechbench-done")
         _show(self.hint_button, total > 0)
         _show(self.another_button, ask.posed.has_another)
 
@@ -171,7 +182,7 @@ def _text_box(label, placeholder, on_enter):
         placeholder=placeholder,
         continuous_update=False,
         style={"description_width": "initial"},
-        layout=widgets.Layout(width="28em", max_width="100%"),
+        layout=widgets.Layout(width="28em", max_width="calc(100% - 4px)"),
     )
     box.on_msg(lambda _, content, buffers: on_enter() if content.get("event") == "submit" else None)
     return box
@@ -192,13 +203,6 @@ class _TextForm:
         self.box.value = raw
 
 
-# An option that is too long for the page takes two lines, instead of running over the next one.
-LONG_OPTIONS = (
-    "<style>.mechbench-choice .widget-radio-box label"
-    "{height:auto !important;white-space:normal !important;line-height:1.35 !important;margin-bottom:4px}</style>"
-)
-
-
 class _ChoiceForm:
     """A choice, or a prediction among options."""
 
@@ -213,7 +217,7 @@ class _ChoiceForm:
             layout=widgets.Layout(width="auto", max_width="60em"),
         )
         self.buttons.add_class("mechbench-choice")
-        self.widget = widgets.VBox([widgets.HTML(LONG_OPTIONS), self.buttons])
+        self.widget = self.buttons
 
     def raw(self):
         return self.buttons.value or ""
@@ -282,7 +286,7 @@ class _ChallengeForm:
 
     def _control(self, posed, entry, on_enter):
         style = {"description_width": "14em"}
-        layout = widgets.Layout(width="34em", max_width="100%")
+        layout = widgets.Layout(width="34em", max_width="calc(100% - 4px)")
         if isinstance(entry, Pick):
             options = [("choose one", ""), *((label, name) for name, label in options_of(posed, entry))]
             return widgets.Dropdown(options=options, value="", description=entry.label, style=style, layout=layout)

@@ -1,7 +1,7 @@
 """Pages for mentors that print well: one HTML file each, complete in itself, escaped in one place.
 
 Contents: tag (a piece of HTML; text inside is escaped), document (a whole page), said (text from a stranger, fit to be
-shown), lesson_title, write_new.
+shown), lesson_title.
 
 A page holds no script and no address, and its content policy lets a browser load nothing and run nothing: what a stranger
 wrote into a hand-in stays text. The only style allowed is the one whose digest stands in the policy.
@@ -56,24 +56,6 @@ def lesson_title(name):
     """Give number and title of a lesson: "01 Motors"."""
     titles = {lesson.name: lesson.title for lesson in lessons.LESSONS}
     return f"{registry.LESSONS.index(name):02} {titles.get(name, name.replace('_', ' ').capitalize())}"
-
-
-def write_new(folder, stem, suffix, pieces):
-    """Write pieces of text into a new file of a folder and give its path; a file that is there already is never touched."""
-    for number in range(1, 10_000):
-        path = folder / f"{stem}{'' if number == 1 else f'-{number}'}{suffix}"
-        try:
-            file = open(path, "x", encoding="utf-8", newline="")
-        except FileExistsError:
-            continue
-        try:
-            with file:
-                file.writelines(pieces)
-        except BaseException:
-            path.unlink()  # half a page would be taken for a whole one
-            raise
-        return path
-    raise OSError(0, "there are too many files of that name already")
 
 
 # Blue-green, vermillion and blue of Okabe and Ito (2008), darker or lighter where the paper asks for it; a sign and a word

@@ -95,6 +95,8 @@ def _store_of(place):
 
 def visible(text):
     """Give a text without control, format (bidi, zero-width) and surrogate characters, its spaces folded to one."""
+    if text.isascii() and text.isprintable():  # nearly all are, and this is quick
+        return " ".join(text.split())
     kept = (" " if mark.isspace() else mark for mark in text if mark.isspace() or not hidden(mark))
     return " ".join("".join(kept).split())
 
@@ -335,7 +337,7 @@ def _quoted(key):
 
 def forget_command(arguments, ask=input):
     """Do `forget NAME`: delete a learner after asking twice (or with --yes); give the exit code."""
-    parser = argparse.ArgumentParser(prog="mechbench forget", description="Delete one learner and all answers.")
+    parser = argparse.ArgumentParser(prog="python3 -m mechbench forget", description="Delete one learner and all answers.")
     parser.add_argument("name", metavar="NAME", help="the learner's name, as typed in the lessons")
     parser.add_argument("--yes", action="store_true", help="do not ask")
     chosen = parser.parse_args(arguments)

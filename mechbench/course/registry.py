@@ -6,6 +6,7 @@ Contents: LESSONS, lessons, exercises, exercise, prefix.
 import difflib
 import importlib
 import pkgutil
+from functools import lru_cache
 
 from mechbench.course import exercises as _folder
 
@@ -28,6 +29,7 @@ LESSONS = (
 )
 
 
+@lru_cache(maxsize=None)
 def lessons():
     """The lessons that have exercises, in the order of the course."""
     there = {found.name for found in pkgutil.iter_modules(_folder.__path__)}

@@ -10,7 +10,6 @@ import datetime
 import json
 import os
 import sys
-from base64 import b64encode
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -19,17 +18,20 @@ import numpy as np
 from mechbench import quantity
 from mechbench.desk import columns, kit_file, readings
 from mechbench.desk.fits import FITS, About, Fit
-from mechbench.desk.line import BadQuestion, Option, path_named, read_line, shown, unusable
+from mechbench.desk.line import MECHBENCH, BadQuestion, Option, answered, options_lines, path_named, read_line, shown
+from mechbench.desk.new_file import write_new
+from mechbench.desk.note import Pictured
 from mechbench.kit import copy_kit, kit as kit_in_force, read_kit
 from mechbench.kit.load import SETTING
 from mechbench.kit.schema import SHAPES
 from mechbench.sizing.describe import nearest
 
-TYPED = ("py" if sys.platform == "win32" else "python3") + " -m mechbench correct"
+TYPED = f"{MECHBENCH} correct"
 DIGITS = 4
+WITHOUT_UNIT = {"number": "", "fraction": "%"}  # kind of quantity -> how it is shown
 MOST_SHOWN = 12  # readings that the text tells
 CONFIDENCE = "95 of 100 such intervals hold the true value"
-DONE, NOT_WRITTEN, CANT = 0, 1, 2
+DONE, NOT_WRITTEN = 0, 1
 OPTIONS = {
     "--help": Option("", "what can be corrected, and from which columns"),
     "--kit": Option("FOLDER", "your team's kit; where there is none yet, the course's own is copied there first"),
@@ -41,7 +43,7 @@ OPTIONS = {
 
 
 @dataclass(frozen=True)
-class Correction:
+class Correction(Pictured):
     """What readings say of a part: constants with their intervals, what was predicted and what was measured."""
 
     fit: Fit
@@ -78,8 +80,9 @@ class Correction:
     def __repr__(self):
         return text_of(self)
 
-    def _repr_mimebundle_(self, include=None, exclude=None):
-        return {"text/plain": text_of(self), "image/png": b64encode(picture(self)).decode()}
+    def png(self):
+        """Readings, what the kit said, and the curve through the readings."""
+        return picture(self)
 
 
 def correct(what, sheet, part="", kit=None, **more):
@@ -110,7 +113,7 @@ def _from_table(table, fit):
 def _part(fit, part, known):
     if SHAPES[fit.table].single:
         if part:
-            raise ValueError(f"{fit.name} is not of one part among others; leave part={part[:40]!r} out.")
+            raise ValueError(f"{fit.name} belongs to the whole kit, not to one part; leave part={part[:40]!r} out.")
         return ""
     names = known.table(fit.table).names
     if part in names:
@@ -153,7 +156,7 @@ def _as_toml(table, key, value):
 
 
 def _unit(kind):
-    return {"number": "", "fraction": "%"}.get(kind) if kind in ("number", "fraction") else quantity.units_of(kind)[0]
+    return WITHOUT_UNIT[kind] if kind in WITHOUT_UNIT else quantity.units_of(kind)[0]
 
 
 def text_of(done):
@@ -203,12 +206,12 @@ def data_of(done):
 
 def picture(done):
     """Readings, what the kit said, and the curve through the readings, as PNG."""
-    from mechbench.desk import drawn  # matplotlib, only when a picture is asked for
+    from mechbench.desk import pictures  # matplotlib, only when a picture is asked for
 
     x, y = done.fit.x, done.fit.y
     shown_in = lambda values, name: quantity.from_si(np.asarray(values), done.sheet.units[name])  # noqa: E731
     labels = [f"{name} [{quantity.written(done.sheet.units[name])}]" for name in (x, y)]
-    return drawn.readings(shown_in(done.sheet.columns[x], x), shown_in(done.sheet.columns[y], y), shown_in(done.before(), y),
+    return pictures.readings(shown_in(done.sheet.columns[x], x), shown_in(done.sheet.columns[y], y), shown_in(done.before(), y),
                           shown_in(done.after(), y), labels)  # fmt: skip
 
 
@@ -217,24 +220,11 @@ def picture(done):
 
 def command(arguments):
     """Answer one line typed after `correct`; give the exit code: 0 done, 1 not written, 2 can't be answered."""
-    try:
-        line = read_line(arguments, OPTIONS, file=True)
-        return _answer(line)
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return DONE
-    except OSError as error:
-        return _complain(unusable(error))
-    except ValueError as wrong:
-        return _complain(" ".join(str(wrong).split()))
+    return answered(_answer, arguments)
 
 
-def _complain(sentence):
-    print(sentence, file=sys.stderr)
-    return CANT
-
-
-def _answer(line):
+def _answer(arguments):
+    line = read_line(arguments, OPTIONS, file=True)
     if not line.name:
         print(help_text())
         return DONE
@@ -267,15 +257,11 @@ def _holds_kit(folder):
 
 
 def _save_picture(line, done):
-    from mechbench.desk.record import write_new
-
     path = path_named(line.one("--picture"), (".png",))
     print(f"\nThe picture is {write_new(path, picture(done))}.")
 
 
 def _empty_sheet(line, fit):
-    from mechbench.desk.record import write_new
-
     path = path_named(line.one("--sheet"), (".csv",))
     print(f"The empty sheet is {write_new(path, readings.sheet_text(fit.columns))}.")
     return DONE
@@ -285,7 +271,7 @@ def _offer(line, done, folder):
     """Say how the kit would be written, ask, and write it."""
     if not folder:
         if not line.has("--json"):
-            print("\nNothing is written: the kit in force is the course's own. With --kit FOLDER it goes into your team's kit.")
+            print("\nNothing is written: the kit in use is the course's own. With --kit FOLDER it goes into your team's kit.")
         return DONE
     if not _agreed(line, folder):
         print("Nothing is written.", file=sys.stderr)
@@ -315,7 +301,7 @@ def help_text():
     """What can be corrected."""
     lines = [f"{TYPED} WHAT FILE.csv part=NAME --kit FOLDER", "", "What can be corrected:"]
     lines += columns.table([(name, fit.does) for name, fit in FITS.items()])
-    return "\n".join([*lines, "", f"{TYPED} WHAT tells the columns.", "", *_options()])
+    return "\n".join([*lines, "", f"{TYPED} WHAT tells the columns.", "", *options_lines(OPTIONS)])
 
 
 def help_of(fit):
@@ -326,8 +312,4 @@ def help_of(fit):
     lines += [*columns.wrapped(fit.how), "", "  The file's first line reads (other units will do):", f"    {readings.heading_of(fit.columns)}"]
     if part:
         lines += ["", *columns.wrapped(f"part: one of the kit's {fit.table}: {', '.join(kit_in_force().table(fit.table).names)}")]
-    return "\n".join([*lines, "", *_options()])
-
-
-def _options():
-    return columns.table([(f"{name} {option.takes}".rstrip(), option.help) for name, option in OPTIONS.items()])
+    return "\n".join([*lines, "", *options_lines(OPTIONS)])

@@ -1,6 +1,6 @@
 """The sizing turned round: from what the job asks to the parts of the kit that do it.
 
-Contents: find (for notebooks), look, Found, One, text_of, short_of, data_of, code_of.
+Contents: find (for notebooks), look, Found, Combination, text_of, short_of, data_of, code_of.
 
 The search ranks on 64 days; what is shown is judged again on all days, with all its numbers.
 """
@@ -13,7 +13,7 @@ import numpy as np
 from mechbench import quantity
 from mechbench.desk import columns
 from mechbench.desk.line import BadQuestion, input_named, value_of
-from mechbench.desk.one import FAILS, FITS, MISSES
+from mechbench.desk.answer import FAILS, FITS, MISSES
 from mechbench.desk.record import number
 from mechbench.sizing import size, words
 from mechbench.sizing.days import Tables
@@ -27,7 +27,7 @@ ONE_EACH = ("motor", "gearbox", "drive")
 
 
 @dataclass(frozen=True)
-class One:
+class Combination:
     """One combination, judged in full: its parts, its report, the mass of these parts (None where the kit has none)."""
 
     choice: dict
@@ -42,8 +42,8 @@ class Found:
     sizing: type
     ranking: Ranking
     best: tuple
-    miss: One | None
-    beside: dict = field(default_factory=dict)  # "next ratio down", "next ratio up" -> One
+    miss: Combination | None
+    beside: dict = field(default_factory=dict)  # "next ratio down", "next ratio up" -> Combination
     system: str = "metric"
     names: tuple = ()  # inputs that were looked for
 
@@ -95,7 +95,7 @@ def _vary(sizing, text, tables):
         if not isinstance(last, Pick):
             raise BadQuestion(f"{last.name} is a number, not a part; --sweep {last.name}=LOW..HIGH runs it through a range.")
         if last.name in vary:
-            raise BadQuestion(f"{last.name} stands twice in --find; give it once.")
+            raise BadQuestion(f"{last.name} is given twice in --find; give it once.")
         vary[last.name] = [value_of(last, part, tables)] if given else None
     if not vary:
         raise BadQuestion(f"--find needs parts to look for, such as {', '.join(f.name for f in sizing.FIELDS if isinstance(f, Pick))}.")
@@ -109,7 +109,7 @@ def _is_part(vary, last, word, tables):
 
 def _one(sizing, values, choice, tables):
     report = judge_with(sizing, values, tables)
-    return One(choice, report, _mass(sizing, report, choice, tables))
+    return Combination(choice, report, _mass(sizing, report, choice, tables))
 
 
 def _mass(sizing, report, choice, tables):
@@ -183,14 +183,15 @@ def _summary(found):
     rank = next((f for f in found.sizing.FINDINGS if [f.name] == [r.lstrip("-") for r in found.sizing.RANK[:1]]), None)
     count = len(found.ranking.fitting)
     many = "One works" if count == 1 else f"{'At least ' * (count >= 10)}{count} work"
-    return f"{many} on a bad day too" + (f"; first the best {rank.label}:" if rank else ":")
+    return f"{many} on a bad day too" + (f", sorted by {rank.label}:" if rank else ":")
 
 
 def _table(found, rows, cut):
     """One line for each combination."""
     told = _told(found)
-    head = ["", *rows[0][1].choice, *(f.name for f in told), "mass", "days in 100", "tightest on a bad day"]
-    body = [_row(head_text, one, told, found.system) for head_text, one in rows]
+    picks = dict.fromkeys(name for _, one in rows for name in one.choice)  # a ratio beside may vary what the search did not
+    head = ["", *picks, *(f.name for f in told), "mass", "days in 100", "nearest to its limit on a bad day"]
+    body = [_row(head_text, one, picks, told, found.system) for head_text, one in rows]
     keep = [i for i in range(len(head)) if i == len(head) - 1 or any(row[i] for row in body)]
     lines = columns.table([[row[i] for i in keep] for row in [head, *body]], gap=2)
     return [*lines[: cut + 1], *([""] if len(rows) > cut else []), *lines[cut + 1 :]]
@@ -203,11 +204,16 @@ def _told(found):
     return [f for name in names for f in found.sizing.FINDINGS if f.name == name and f.name != "mass"]
 
 
-def _row(head, one, told, system):
+def _number(finding, report, system):
+    missed = report.good_margin.get(finding.name, 0) < 0
+    return words.number(finding, report.good[finding.name], system, report.bounds.get(finding.name)) + (MISSES if missed else "")
+
+
+def _row(head, one, picks, told, system):
     report = one.report
-    numbers = [f"{words.number(f, report.good[f.name], system)}{MISSES if report.good_margin.get(f.name, 0) < 0 else ''}" for f in told]
+    numbers = [_number(f, report, system) for f in told]
     mass = quantity.show(one.mass, "kg", system=system) if one.mass is not None else ""
-    return [head, *one.choice.values(), *numbers, mass, str(report.days_in_100), _tightest(report)]
+    return [head, *(one.choice.get(name, report.values[name]) for name in picks), *numbers, mass, str(report.days_in_100), _tightest(report)]
 
 
 def _tightest(report):

@@ -11,7 +11,7 @@ from html import escape
 
 from mechbench.desk.formulas import facts_of
 from mechbench.physics import (
-    arm, balance, battery, belt, control, cycle, drive, gearing, gripper, intake, lift, linkage, motion, motor, rope, scissor, servo, teeth, winch,
+    arm, balance, battery, belt, chained, control, cycle, drive, gearing, gripper, intake, lift, linkage, motion, motor, rope, scissor, servo, teeth, winch,
 )  # fmt: skip
 
 
@@ -92,7 +92,7 @@ SHEET = {
         Formula("E = m g h", "E energy of a fall from the height h [J]", arm.drop_energy),
         Formula("a_2 = (1 - z_b / z_e) a_1 + c",
                 "a_2 angle of the second link from level, a_1 of the first, z_b teeth at the base, z_e at the elbow, c as it is built",
-                arm.pair_angles, True),
+                chained.angles, True),
         Formula("cos(mu) = (b^2 + c^2 - s^2) / (2 b c)", "mu transmission angle, b coupler, c output link, s from the input's pin to the output's pivot [m]; the sharp one of mu and 180 deg - mu",
                 linkage.transmission_angle),
     ),

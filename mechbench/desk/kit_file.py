@@ -13,12 +13,12 @@ import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 
+from mechbench.desk.new_file import write_new
 from mechbench.kit import KitError, read_kit
 from mechbench.kit.load import OWN_FOLDER
 from mechbench.kit.schema import SHAPES
 
 PARTS = "parts.toml"
-MOST_COPIES = 1000
 VALUE = r'"[^"\n]*"|[0-9.eE+-]+'  # of a key that can be measured: text with a unit, or a plain number
 
 
@@ -78,24 +78,8 @@ def save(planned):
 
 
 def _keep(path):
-    """Copy a file under the first free name: parts-before-1.toml, parts-before-2.toml ..."""
-    content = path.read_bytes()
-    for count in range(1, MOST_COPIES):
-        copy = path.with_name(f"parts-before-{count}.toml")
-        try:
-            file = open(copy, "xb")
-        except FileExistsError:
-            continue
-        try:
-            with file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-        except OSError:
-            copy.unlink()  # half a file would be taken for a whole one
-            raise
-        return copy
-    raise ValueError(f"{path.parent} holds {MOST_COPIES} older copies of {PARTS} already; move them to another folder.")
+    """Copy a file under the first free name: parts-before.toml, parts-before-2.toml ..."""
+    return write_new(path.with_name("parts-before.toml"), path.read_bytes())
 
 
 # --- the text -------------------------------------------------------------------------------------------------------

@@ -1,20 +1,24 @@
-"""What may be typed after `size`, read into a Line; what can't be read is refused in one sentence.
+"""What may be typed after `size` or `correct`, read into a Line; what can't be read is refused in one sentence.
 
-Contents: TYPED, OPTIONS, Line, BadQuestion, read_line, path_named, unusable, input_named, finding_named, part_named,
-values_of, typed.
+Contents: MECHBENCH, TYPED, OPTIONS, CANT, Line, BadQuestion, answered, options_lines, read_line, path_named, shown, input_named,
+finding_named, part_named, values_of, value_of, typed.
 
 A name may be cut short as long as it stays clear: `load=2Nm` for load_torque, `gearbox=64` for planetary_64.
 """
 
+import os
 import sys
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from mechbench import quantity
+from mechbench.desk import columns
 from mechbench.sizing.describe import LONGEST_LIST, Pick, listed, nearest
 
-TYPED = ("py" if sys.platform == "win32" else "python3") + " -m mechbench size"
+MECHBENCH = ("py" if sys.platform == "win32" else "python3") + " -m mechbench"
+TYPED = f"{MECHBENCH} size"
 LONGEST_ECHO = 40
+CANT = 2  # exit code: the question can't be answered
 
 
 class BadQuestion(ValueError):
@@ -61,8 +65,29 @@ class Line:
         """What followed an option, "" where it was not typed; refused where it was typed twice."""
         found = self.options.get(option, [])
         if len(found) > 1:
-            raise BadQuestion(f"{option} stands twice; give it once.")
+            raise BadQuestion(f"{option} is given twice; give it once.")
         return found[0] if found else ""
+
+
+def answered(answer, arguments):
+    """Let a command answer, and give its exit code; where it can't, one sentence says why, and the code is CANT."""
+    try:
+        return answer(arguments)
+    except BrokenPipeError:
+        # Whoever read the output has enough (`... | head`); Python would complain once more while it ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except OSError as error:
+        said = unusable(error)
+    except ValueError as wrong:
+        said = " ".join(str(wrong).split())
+    print(said, file=sys.stderr)
+    return CANT
+
+
+def options_lines(options):
+    """Options with what they do, as lines of help."""
+    return columns.table([(f"{name} {option.takes}".rstrip(), option.help) for name, option in options.items()])
 
 
 def read_line(arguments, options=None, file=False):
@@ -101,7 +126,7 @@ def _take_option(line, word, words, options):
 def _take_input(line, word):
     name, _, value = word.partition("=")
     if name in line.given:
-        raise BadQuestion(f"{shown(name)} stands twice; give it once.")
+        raise BadQuestion(f"{shown(name)} is given twice; give it once.")
     line.given[name] = value
 
 
@@ -109,7 +134,7 @@ def _stray(word, line):
     last = next(reversed(line.given.items()), None)
     if last:
         name, value = last
-        return f"{shown(word)} has no '='; leave out the blank before it: {name[:LONGEST_ECHO]}={(value + word)[:LONGEST_ECHO]}."
+        return f"{shown(word)} has no '='; leave out the space before it: {name[:LONGEST_ECHO]}={(value + word)[:LONGEST_ECHO]}."
     return f"{shown(word)} has no '='; an input reads NAME=VALUE, such as load=2Nm, and only one sizing can be asked at once."
 
 
@@ -178,7 +203,7 @@ def values_of(sizing, given, tables):
     for typed_name, text in given.items():
         found = input_named(sizing, typed_name)
         if found.name in values:
-            raise BadQuestion(f"{found.name} stands twice; give it once.")
+            raise BadQuestion(f"{found.name} is given twice; give it once.")
         values[found.name] = value_of(found, text, tables)
     return values
 

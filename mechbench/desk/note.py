@@ -1,7 +1,9 @@
 """What a notebook shows as Markdown or HTML, and everything else as text.
 
-Contents: Note, Page.
+Contents: Note, Page, Pictured.
 """
+
+from base64 import b64encode
 
 
 class Note:
@@ -28,3 +30,21 @@ class Page:
 
     def __repr__(self):
         return self.text
+
+
+class Pictured:
+    """Base of what is a picture (`png`) and the same in words (`repr`): two outputs, so that a page shows both."""
+
+    def png(self):
+        """The picture, as PNG."""
+        raise NotImplementedError
+
+    def outputs(self):
+        """What a notebook shows, in order."""
+        return {"image/png": b64encode(self.png()).decode(), "text/plain": "A picture of the words below."}, {"text/plain": repr(self)}
+
+    def _ipython_display_(self):
+        from IPython.display import display  # there where a notebook is
+
+        for output in self.outputs():
+            display(output, raw=True)

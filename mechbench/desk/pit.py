@@ -33,12 +33,12 @@ QUESTIONS = (
         {"arm": ("time",), "lift": ("time",)},
     ),
     Question(
-        "How fast does it drive and strafe, and how far does it go until it stops with the lift up?",
+        "How fast does it drive ahead and sideways, and how far does it go until it stops with the lift up?",
         ("drivetrain distance=2m", "balance raised_height=750mm speed=1.2m/s"),
         {"drivetrain": ("time", "top_speed", "sideways_time"), "balance": ("way", "braking")},
     ),
     Question(
-        "Why does it reset or blow the fuse: who draws what?",
+        "Why does it reset or blow the fuse: what draws how much current?",
         ("robot", "drivetrain push_time=10s", "gripper", "power other_current=15A"),
         {"robot": ("drive_draws", "raise_draws", "hang_draws", "all_on", "volts", "fuse"),
          "drivetrain": ("fuse_lasts", "push_current", "volts"), "gripper": ("rail",),
@@ -60,7 +60,7 @@ QUESTIONS = (
         {"lift": ("time", "hot_after")},
     ),
     Question(
-        "Does it hang with the power off, at what tilt, and how much stronger is the cord after slack?",
+        "Does it hang with the power off, at what tilt, and does the cord hold when the slack runs out?",
         ("winch slack=100mm",),
         {"winch": ("holds", "tilt", "factor", "jerk")},
     ),
@@ -79,7 +79,7 @@ QUESTIONS = (
 # Asked in passing; each is one line.
 QUICK = (
     Question("How long a belt or chain for this centre distance?", ("pair distance=140mm",), {"pair": ("loop", "teeth", "centre")}),
-    Question("How far does the tip drop from play?", ("arm length=400mm",), {"arm": ("droop",)}),
+    Question("How far does the tip drop by play?", ("arm length=400mm",), {"arm": ("droop",)}),
     Question("Which spring helps the arm?", ("arm --find spring",), {"arm": ("time",)}),
     Question("Which teeth for this ratio?", ("pair ratio_wanted=2.5 distance=40mm moved_allowed=25mm --find last_stage",), {"pair": ("off",)}),
 )

@@ -24,12 +24,12 @@ from importlib import metadata
 from pathlib import Path
 
 from mechbench import quantity
+from mechbench.desk.new_file import write_new
 from mechbench.sizing.days import Tables
 from mechbench.sizing.describe import Pick
 from mechbench.sizing.judge import Report, judge_with
 
 NAME, SCHEMA = "mechbench record", 1
-MOST_FILES = 1000
 
 
 @dataclass(frozen=True)
@@ -170,31 +170,12 @@ class Written:
 
 def write(design, path):
     """Write a design's record and give its path."""
-    from mechbench.desk import paper  # with matplotlib behind it, which nothing else here needs
+    from mechbench.desk import record_page  # with matplotlib behind it, which nothing else here needs
 
     path, data = Path(path), data_of(design)
     if path.suffix.lower() == ".html":
-        return write_new(path, paper.html(design, data))
+        return write_new(path, record_page.html(design, data))
     if path.suffix.lower() == ".md":
-        picture = write_new(path.with_suffix(".png"), paper.picture(design))  # Markdown can't hold a picture itself
-        return write_new(path, paper.markdown(design, data, picture.name))
+        picture = write_new(path.with_suffix(".png"), record_page.picture(design))  # Markdown can't hold a picture itself
+        return write_new(path, record_page.markdown(design, data, picture.name))
     raise ValueError(f"{path.name[-40:]!r} ends neither in .html nor in .md; give the record one of these two names.")
-
-
-def write_new(path, content):
-    """Write a text or bytes into a new file; where one of that name is there, a number is added. Give its path."""
-    content = content.encode("utf-8") if isinstance(content, str) else content
-    for count in range(1, MOST_FILES):
-        free = path if count == 1 else path.with_name(f"{path.stem}-{count}{path.suffix}")
-        try:
-            file = open(free, "xb")
-        except FileExistsError:
-            continue
-        try:
-            with file:
-                file.write(content)
-        except OSError:
-            free.unlink()  # half a file would be taken for a whole one
-            raise
-        return free
-    raise ValueError(f"There are {MOST_FILES} files named like {path.name[-40:]!r} already; choose another name.")

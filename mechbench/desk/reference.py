@@ -42,6 +42,7 @@ class Reference:
         self._sizings.observe(lambda change: self._silent or self.choose(change.new), "value")
         self._questions.observe(lambda change: self._silent or self.ask(change.new), "value")
         self.view = w.VBox([self._sizings, self._questions, self._said, self._below], layout={"max_width": "772px", "overflow": "hidden"})
+        self.view.add_class("mechbench-focus")  # the style for it comes with the bench
         self.choose(name)
 
     def choose(self, name):

@@ -1,6 +1,6 @@
 """A design record opened again: its numbers must come out as before, from the parts that it holds itself.
 
-Contents: Reopened, reopen, shown_in, text_of, data_of_reopened, code_of, off_by.
+Contents: Reopened, reopen, shown_in, text_of, data_of_reopened, code_of.
 
 A record carries the numbers of its parts, so it is judged with these, whatever became of the kit since. A record that
 is older than the sizing lacks what was added; each such thing is told in one sentence and taken as usual.
@@ -15,8 +15,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 from mechbench import quantity
-from mechbench.desk.one import code_of as code_of_report
-from mechbench.desk.one import text_of as text_of_one
+from mechbench.desk import answer
 from mechbench.desk.record import NAME, SCHEMA, Design, data_of, measured_values, number
 from mechbench.kit import Record, Spread, Table
 from mechbench.kit import kit as kit_in_force
@@ -274,7 +273,7 @@ def _same(one, other):
 
 def code_of(reopened):
     """As the sizing itself."""
-    return code_of_report(reopened.report)
+    return answer.code_of(reopened.report)
 
 
 def shown_in(reopened, system):
@@ -295,7 +294,7 @@ def text_of(reopened):
     lines += reopened.notes
     lines.append(_outcome(reopened))
     lines += _measured(design)
-    return "\n".join([*lines, "", text_of_one(design, [f.name for f in design.sizing.FIELDS])])
+    return "\n".join([*lines, "", answer.text_of(design, [f.name for f in design.sizing.FIELDS])])
 
 
 def _outcome(reopened):
@@ -312,14 +311,6 @@ def _measured(design):
     finding = {f.name: f for f in design.sizing.FINDINGS}
     return [
         f"Measured: {finding[n].label} {words.number(finding[n], value, design.system)}; predicted "
-        f"{words.number(finding[n], design.report.good[n], design.system)}{off_by(value, design.report.good[n])}."
+        f"{words.number(finding[n], design.report.good[n], design.system)}{answer.off_by(value, design.report.good[n])}."
         for n, value in design.measured.items()
     ]
-
-
-def off_by(measured, predicted):
-    """", 12 % more than predicted"; empty where a share makes no sense."""
-    if not (math.isfinite(measured) and math.isfinite(predicted)) or predicted == 0:
-        return ""
-    share = 100 * (measured / predicted - 1)
-    return f" ({abs(share):.0f} % {'more' if share > 0 else 'less'} than predicted)" if abs(share) >= 0.5 else " (as predicted)"

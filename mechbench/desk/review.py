@@ -3,8 +3,6 @@
 Contents: review (on a notebook's page, or a file), command (`review ROBOT ...`), Review, found.
 
     requirement -> choice -> numbers on a good and a bad day -> pictures -> weakest point -> what to measure first
-
-The page is whole by itself: no script runs, nothing is fetched.
 """
 
 import argparse
@@ -17,10 +15,11 @@ from itertools import groupby
 from pathlib import Path
 
 from mechbench import quantity
-from mechbench.desk import drawn
+from mechbench.desk import pictures
+from mechbench.desk.new_file import write_new
 from mechbench.desk.note import Note
-from mechbench.desk.paper import BLANK, CAUTION, POLICY, marked, rows_of, safe
-from mechbench.desk.record import Written, edition, write_new
+from mechbench.desk.paper import BLANK, CAUTION, made, marked, page, rows_of, safe
+from mechbench.desk.record import Design, Written, edition
 from mechbench.kit import kit as kit_in_force
 from mechbench.robot.body import body_of, counts
 from mechbench.robot.build import build, kit_with, robots
@@ -28,6 +27,7 @@ from mechbench.robot.compare import BY_HAND, counts_most, versus
 from mechbench.robot.score import cycle_of
 from mechbench.robot.work import Days, Work, power
 from mechbench.sizing import words
+from mechbench.sizing.days import Tables
 from mechbench.sizing.describe import Pick
 from mechbench.sizing.judge import judge
 
@@ -69,11 +69,12 @@ def found(name, kit=None, points_wanted=None, changes=None):
     values = {"which": robot.name} | ({} if points_wanted is None else {"points_wanted": points_wanted})
     report = judge("robot", values, kit)
     work = Work(robot, Days.good())
+    cycle = cycle_of(work)
     mechanisms = {one: _own_report(work, robot.mechanisms[one]) for one in robot.mechanisms}
     most = counts_most(robot)
     parts = (
-        _asked(robot, report), _chosen(robot), _body(robot), _numbers(report), _looks(report, kit), _each_mechanism(mechanisms), _draws(work),
-        _cycle(work), _against(robot), _strongest(most), _weakest(report, mechanisms), _measure(most, mechanisms),
+        _asked(robot, report), _chosen(robot), _body(robot), _numbers(report), _looks(report, kit), _each_mechanism(mechanisms), _draws(work, cycle),
+        _cycle(cycle), _against(robot), _strongest(most), _weakest(report, mechanisms), _measure(most, mechanisms),
     )
     return Review(robot, report, mechanisms, parts, changed.changes, datetime.date.today().isoformat(), edition())
 
@@ -133,7 +134,7 @@ def _body(robot):
 
 def _numbers(report):
     asked = [f for f in report.sizing.FINDINGS if f.sense]
-    rows = tuple((f.label, _told(f, report.good[f.name], report.good_margin[f.name]), _told(f, report.bad[f.name], report.bad_margin[f.name]),
+    rows = tuple((f.label, _told(f, report, report.good, report.good_margin), _told(f, report, report.bad, report.bad_margin),
                   f"{f.sense} {words.number(f, report.bounds[f.name])}") for f in asked)
     rest = tuple((f.label, words.number(f, report.good[f.name]), words.number(f, report.bad[f.name]), "")
                  for f in report.sizing.FINDINGS if not f.sense)
@@ -141,12 +142,13 @@ def _numbers(report):
                 ("What", "Good day", "Bad day", "Asked"), rows + rest)
 
 
-def _told(finding, value, margin):
-    return words.number(finding, value) + (" !" if margin < 0 else "")
+def _told(finding, report, values, margins):
+    name = finding.name
+    return words.number(finding, values[name], bound=report.bounds[name]) + (" !" if margins[name] < 0 else "")
 
 
 def _looks(report, kit):
-    return Part("What it looks like, and its cycle", picture=drawn.machine_alone(drawn.design_of(report, kit)), alt=words.verdict(report))
+    return Part("What it looks like, and its cycle", picture=pictures.machine_alone(Design(report, Tables(report.sizing, kit))), alt=words.verdict(report))
 
 
 def _each_mechanism(mechanisms):
@@ -154,19 +156,17 @@ def _each_mechanism(mechanisms):
     return Part("Each mechanism by itself", (), ("Mechanism", "Verdict", "Days it works"), rows)
 
 
-def _draws(work):
-    cycle = cycle_of(work)
+def _draws(work, cycle):
     used = power(work, cycle.steps, cycle.times)
     rows = [(name.replace("_", " "), f"{float(amps.ravel()[0]):.1f} A") for name, amps in used.draws.items()]
     rows.sort(key=lambda row: -float(row[1].split()[0]))
     at_once = " and ".join(name.replace("_", " ") for name in used.together)
     says = (f"Highest at once in a cycle: {used.peak[0]:.1f} A ({at_once}), battery then {used.volts[0]:.1f} V.",
             f"All at once would be {used.all_on[0]:.1f} A. Servos run on a rail of their own and are not counted here.")
-    return Part("Who draws what", says, ("Mechanism", "Highest current"), tuple(rows), half=True)
+    return Part("What draws how much current", says, ("Mechanism", "Highest current"), tuple(rows), half=True)
 
 
-def _cycle(work):
-    cycle = cycle_of(work)
+def _cycle(cycle):
     rows = tuple((step.name.replace("_", " "), f"{time:.2f} s") for step, time in zip(cycle.steps, cycle.times[0]))
     return Part("The cycle, step by step", (f"Mean time of a cycle: {cycle.time[0]:.1f} s. What overlaps is not added.",), ("Step", "Mean time"), rows, half=True)
 
@@ -179,29 +179,29 @@ def _against(robot):
         one = versus(robot, other)
         rows.append((other.label, f"{one.points[0]:.1f} : {one.points[1]:.1f}", f"{one.difference:+.1f} ({one.low:+.1f} to {one.high:+.1f})",
                      f"{100 * one.wins:.0f} % ({100 * one.draws:.0f} % equal)"))
-    says = ("In the same matches, day by day. The interval holds 95 of 100 for the simulation alone: what the inputs leave open is wider, "
-            "see below.",)
+    says = ("In the same matches, day by day. The interval (95 of 100) counts luck in the simulation alone; inputs that are not well "
+            "known change more: see below.",)
     return Part("Against the others", says, ("Other robot", "Points", "Difference", "It wins"), tuple(rows))
 
 
 def _strongest(most):
-    says = (f"Each input alone at its low and its high end; chances at {100 * BY_HAND:.0f} % less and more.",)
+    says = (f"Each input alone at its low and at its high end; chances {100 * BY_HAND:.0f} % lower and higher.",)
     alt = ", ".join(f"{one.name}: {one.low:.0f} to {one.high:.0f} points" for one in most[:5])
-    return Part("What moves the score most", says, picture=drawn.influences(most), alt=alt)
+    return Part("What moves the score most", says, picture=pictures.influences(most), alt=alt)
 
 
 def _weakest(report, mechanisms):
     whole = report.weakest()
     finding = next(f for f in report.sizing.FINDINGS if f.name == whole)
-    says = [f"The robot: {finding.label}, {words.number(finding, report.bad[whole])} on a bad day "
+    says = [f"The robot: {finding.label}, {words.number(finding, report.bad[whole], bound=report.bounds[whole])} on a bad day "
             f"({finding.sense} {words.number(finding, report.bounds[whole])})."]
     judged = {name: one for name, one in mechanisms.items() if one.bad_margin}
     if judged:
         name = min(judged, key=lambda one: judged[one].bad_margin[judged[one].weakest()])
         one = judged[name]
         part = next(f for f in one.sizing.FINDINGS if f.name == one.weakest())
-        says.append(f"Of the mechanisms: {name.replace('_', ' ')}, {part.label}, {words.number(part, one.bad[part.name])} on a bad day "
-                    f"({part.sense} {words.number(part, one.bounds[part.name])}). {words.hurts(one)}")
+        says.append(f"Of the mechanisms: {name.replace('_', ' ')}, {part.label}, {words.number(part, one.bad[part.name], bound=one.bounds[part.name])} on a bad "
+                    f"day ({part.sense} {words.number(part, one.bounds[part.name])}). {words.hurts(one)}")
     return Part("The weakest point", tuple(says))
 
 
@@ -217,14 +217,13 @@ def _measure(most, mechanisms):
 
 STYLE = """
 @page { size: A4; margin: 12mm; }
-* { box-sizing: border-box; }
-body { font: 9pt/1.25 system-ui, "DejaVu Sans", sans-serif; color: #1b1f24; background: #fff; max-width: 186mm; margin: 0 auto; padding: 2mm; }
-h1 { font-size: 17pt; margin: 0; } h2 { font-size: 11pt; margin: 2.6mm 0 .6mm; border-bottom: .3mm solid #59626c; break-after: avoid; }
-p { margin: .8mm 0; } .quiet { color: #59626c; }
-section { break-inside: avoid; } .side { display: grid; grid-template-columns: 1fr 1fr; gap: 0 8mm; align-items: start; }
-.verdict { font-size: 11pt; border-left: 1.6mm solid #59626c; padding: .8mm 2mm; background: #f1f3f5; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
-table { border-collapse: collapse; width: 100%; } th, td { text-align: left; vertical-align: top; padding: .25mm 2mm .25mm 0; border-bottom: .15mm solid #dfe3e8; }
-th { color: #59626c; font-weight: normal; } img { width: 100%; max-width: 138mm; height: auto; display: block; margin: 1mm auto; }
+body { font-size: 9pt; line-height: 1.25; max-width: 186mm; padding: 2mm; }
+h1 { font-size: 17pt; } h2 { font-size: 11pt; margin: 2.6mm 0 .6mm; break-after: avoid; }
+p { margin: .8mm 0; }
+section { break-inside: avoid; } .side { grid-template-columns: 1fr 1fr; gap: 0 8mm; }
+.verdict { font-size: 11pt; }
+th, td { vertical-align: top; padding: .25mm 2mm .25mm 0; }
+img { max-width: 138mm; display: block; margin: 1mm auto; }
 """
 
 
@@ -232,21 +231,17 @@ def html(found_review):
     """The review as an HTML page."""
     one = found_review
     title = f"{one.robot.label}: {TITLE}"
-    return "\n".join([
-        '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">',
-        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">',
-        '<meta name="viewport" content="width=device-width">',
-        f"<title>{safe(title)}</title>\n<style>{STYLE}</style>\n</head>\n<body>",
+    return page(title, STYLE, [
         f"<h1>{safe(title)}</h1>\n<p class=quiet>{safe(_made(one))}</p>",
         f'<p class="verdict">{safe(words.verdict(one.report))}</p>',
         *_side_by_side(one.parts),
-        f"<p><b>{safe(CAUTION)}</b></p>\n</body>\n</html>\n",
+        f"<p><b>{safe(CAUTION)}</b></p>",
     ])  # fmt: skip
 
 
 def _made(one):
     changed = "; changed from the plan: " + ", ".join(f"{key} = {value}" for key, value in one.changes.items()) if one.changes else ""
-    return f"Made {one.date} with mechbench {one.version}; kit: {one.robot.kit.name} ({one.robot.kit.digest}){changed}."
+    return f"{made(one.date, one.version, one.robot.kit)}{changed}."
 
 
 def _side_by_side(parts):
@@ -267,12 +262,12 @@ def _part_html(part):
     return f"<section><h2>{safe(part.heading)}</h2>{said}{image}{table}</section>"
 
 
-def markdown(found_review, pictures):
-    """The review as Markdown; pictures: heading -> name of a file beside it."""
+def markdown(found_review, files):
+    """The review as Markdown; files: heading -> name of the picture's file beside it."""
     one = found_review
     lines = [f"# {marked(one.robot.label)}: {TITLE}", "", marked(_made(one)), "", f"**{marked(words.verdict(one.report))}**", ""]
     for part in one.parts:
-        picture = [f"![{marked(part.alt)}](<{pictures[part.heading]}>)", ""] if part.picture else []
+        picture = [f"![{marked(part.alt)}](<{files[part.heading]}>)", ""] if part.picture else []
         lines += [f"## {part.heading}", "", *_lines_of(part, picture)]
     return "\n".join([*lines, f"**{marked(CAUTION)}**", ""])
 
@@ -314,17 +309,17 @@ def _write(one, path):
     if path.suffix.lower() == ".html":
         return write_new(path, html(one))
     if path.suffix.lower() == ".md":
-        pictures = {}
+        files = {}
         for number, part in enumerate(one.parts):
             if part.picture:
-                pictures[part.heading] = write_new(path.with_name(f"{path.stem}-{number}.png"), part.picture).name
-        return write_new(path, markdown(one, pictures))
+                files[part.heading] = write_new(path.with_name(f"{path.stem}-{number}.png"), part.picture).name
+        return write_new(path, markdown(one, files))
     raise ValueError(f"{path.name[-40:]!r} ends neither in .html nor in .md; give the review one of these two names.")
 
 
 def command(arguments):
     """Do `review ROBOT`: write the design review into a new file; give the exit code."""
-    parser = argparse.ArgumentParser(prog="mechbench review", description="Write the design review of a whole robot of the kit, "
+    parser = argparse.ArgumentParser(prog="python3 -m mechbench review", description="Write the design review of a whole robot of the kit, "
                                      "as a page to print or as Markdown.")
     parser.add_argument("robot", metavar="ROBOT", help="its name in robots.toml")
     parser.add_argument("--to", metavar="FILE", help="a new file that ends in .html or .md; left out: review_ROBOT.html here")

@@ -5,7 +5,6 @@ Contents: sweep (for notebooks), read_sweep, Sweep, text_of, data_of, code_of.
 
 import os
 import re
-from base64 import b64encode
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,7 +12,8 @@ import numpy as np
 from mechbench import quantity
 from mechbench.desk import columns
 from mechbench.desk.line import BadQuestion, input_named, shown, typed, value_of
-from mechbench.desk.one import FAILS, FITS
+from mechbench.desk.answer import FAILS, FITS
+from mechbench.desk.note import Pictured
 from mechbench.desk.record import number
 from mechbench.sizing import size, words
 from mechbench.sizing.days import Tables, complete
@@ -26,7 +26,7 @@ COLUMNS = 3  # findings in the table and panels in the picture
 
 
 @dataclass(frozen=True, repr=False)
-class Sweep:
+class Sweep(Pictured):
     """Values of one input, and a report for each; None with a sentence in `problems` where one can't be judged."""
 
     sizing: type
@@ -49,10 +49,11 @@ class Sweep:
     def __repr__(self):
         return text_of(self)
 
-    def _repr_mimebundle_(self, include=None, exclude=None):
-        from mechbench.desk import drawn  # matplotlib, only when the picture is asked for
+    def png(self):
+        """One panel for each finding that is told."""
+        from mechbench.desk import pictures  # matplotlib, only when the picture is asked for
 
-        return {"text/plain": text_of(self), "image/png": b64encode(drawn.sweep(self)).decode()}
+        return pictures.sweep(self)
 
     def value_text(self, value):
         """One value of the input, for people."""
@@ -146,7 +147,7 @@ def text_of(sweep):
     rows = [_row(sweep, i, told, system) for i in range(len(sweep.values))]
     lines = [sweep.sizing.TITLE, *columns.wrapped(_where(sweep)), ""]
     lines += columns.table([head, units, *rows], right=range(1, 2 + len(told)))
-    lines += ["", *columns.wrapped("On a bad day: " + "; ".join(f"{f.name} is {f.label}" for f in told) + ".")]
+    lines += ["", *columns.wrapped("Shown for a bad day: " + ", ".join(f"{f.name} ({f.label})" for f in told) + ".")]
     return "\n".join([*lines, *_problems(sweep)])
 
 

@@ -32,7 +32,7 @@ COMMANDS = {
     "start": Command("make .venv, bring the lessons to your work folder, open JupyterLab", f"{__name__}:start", False),
     "test": Command("run every test; what follows goes to pytest: test tests/physics -q", f"{__name__}:test", False),
     "published": Command("hold the physics against published values and print them as a table: published [topic]", f"{__name__}:published", False),
-    "size": Command("one number in twenty seconds: every sizing, or size arm payload=0.5kg; size --help", "mechbench.desk.command:command"),
+    "size": Command("one number in seconds: size arm payload=0.5kg; size alone lists every sizing", "mechbench.desk.size_command:command"),
     "correct": Command("from measurement to model: readings in a CSV file correct a part of your kit", "mechbench.desk.correct:command"),
     "review": Command("the design review of a whole robot, on paper: review ROBOT [--to FILE]", "mechbench.desk.review:command"),
     "check": Command("look whether this laptop can run the course; nothing is installed", "mechbench.launch.check:command", False),
@@ -264,8 +264,15 @@ def _pytest(python, where, line, **more):
     return subprocess.run([python, "-m", "pytest", *line], cwd=where.root, env=environ).returncode
 
 
+PUBLISHED_HELP = """Type {0} published to run the tests of the physics and print every value that they held against a published
+one: what, expected, got, how it is known, and the source. A topic, such as {0} published motor, prints its part alone."""
+
+
 def published(arguments):
     """Run the tests of the physics and print every value that they held against a published one."""
+    if arguments[:1] in (["-h"], ["--help"]):
+        say(PUBLISHED_HELP.format(places.typed()))
+        return 0
     where = places.find(os.environ, Path.home())
     environment.ensure(where, "test", f"{places.typed()} published", say)
     with tempfile.TemporaryDirectory() as scratch:

@@ -1,19 +1,17 @@
 r"""Arm: what holds a swinging arm, what lifts and stops it, and what a counter-spring buys.
 
-                     payload                                   second link: the elbow sprocket (z_e teeth) is fixed
-                    O                      O                   to it and chained to the base sprocket (z_b teeth),
-                  /                      /                     which is fixed to the FRAME:
-         mass   /          spring      /  \
-              x           pin --.    /      \                      angle2 = offset + (1 - z_b / z_e) angle1
+                     payload
+                    O
+                  /                    All angles are absolute: from level, counted from the front, in rad.
+         mass   /          spring
+              x           pin --.
             /                   /`-/
-          /   angle           /  /  angle1                     All angles are absolute: from level, counted from
-        o------------       x  o------------                   the front, in rad. Only the elbow joint sees the
-      pivot              anchor                                relative angle, and nothing here uses it.
+          /   angle           /  /
+        o------------       x  o------------
+      pivot              anchor
 
 Contents
     link_torque, link_inertia            one link: weight and inertia about the pivot
-    Pair, pair_pose, pair_angles, second_rate    a chained pair: places of its points
-    pair_torque, pair_inertia            what one motor at the base feels, by virtual work
     Spring, spring_torque, spring_length an extension spring from an anchor on the frame to a pin on the arm
     band_torque                          a constant-force spring on a drum at the pivot
     best_spring                          the spring of a kit that leaves the least torque over the swing
@@ -21,8 +19,7 @@ Contents
     tip_bending, tube_stiffness          how far the tip sinks by bending (by play: gearing.tip_drop)
     drop_energy                          energy of a raised arm that falls on its stop
 
-The torque of a chained pair is NOT the sum of the torques at its two joints: one motor moves both links, and each does
-work in proportion to how far it really turns.
+Two links on one motor: chained.
 """
 
 from dataclasses import dataclass
@@ -84,197 +81,6 @@ def link_inertia(mass, length, tip_mass):
     """
     length = check.positive("length", length)
     return (check.not_negative("mass", mass) / 3 + check.not_negative("tip_mass", tip_mass)) * length**2
-
-
-# --- a chained pair -------------------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Pair:
-    """Hold two links, the second kept by a chain from a sprocket that is fixed to the frame.
-
-    Fields
-    ------
-    first_length : [m] pivot to elbow, > 0
-    second_length : [m] elbow to tip, > 0
-    first_mass : [kg] of the first link, spread evenly, >= 0
-    second_mass : [kg] of the second link, spread evenly, >= 0
-    elbow_mass : [kg] at the elbow (sprocket, shaft), >= 0
-    tip_mass : [kg] at the tip (gripper, payload), >= 0
-    base_teeth : [whole] of the sprocket fixed to the frame, at least 1
-    elbow_teeth : [whole] of the sprocket fixed to the second link, at least 1
-    offset : [rad] absolute angle of the second link when the first is level
-
-    Valid: rigid links, tight chain.
-    Source: common practice, no source; the chain: DMG-Lib item 19581023, n4 = n1 (z4 - z2) / z4.
-    """
-
-    first_length: float
-    second_length: float
-    first_mass: float
-    second_mass: float
-    elbow_mass: float
-    tip_mass: float
-    base_teeth: int
-    elbow_teeth: int
-    offset: float
-
-    def __post_init__(self):
-        for name in ("first_length", "second_length"):
-            check.positive(name, getattr(self, name))
-        for name in ("first_mass", "second_mass", "elbow_mass", "tip_mass"):
-            check.not_negative(name, getattr(self, name))
-        for name in ("base_teeth", "elbow_teeth"):
-            check.whole(name, getattr(self, name), 1)
-        check.finite("offset", self.offset)
-
-
-def second_rate(pair):
-    """Give how far the second link turns, absolutely, for each radian of the first.
-
-    Equation: d(angle2) / d(angle1) = 1 - z_b / z_e
-
-    Parameters
-    ----------
-    pair : [part] a Pair
-
-    Returns
-    -------
-    rate : [-] 0 keeps the second link's direction; -1 turns it the other way as fast
-
-    Valid: chain or toothed belt, which does not reverse; the base sprocket does not turn.
-    Raises: nothing.
-    Source: DMG-Lib item 19581023, n4 = n1 (z4 - z2) / z4.
-
-    >>> print(second_rate(Pair(0.35, 0.35, 0.2, 0.2, 0.0, 0.3, 40, 20, 0.0)))
-    -1.0
-    """
-    return 1 - np.asarray(pair.base_teeth) / np.asarray(pair.elbow_teeth)
-
-
-def pair_angles(pair, angle):
-    """Give the absolute angles of both links.
-
-    Equation: angle2 = offset + (1 - z_b / z_e) angle1
-
-    Parameters
-    ----------
-    pair : [part] a Pair
-    angle : [rad] of the first link above level
-
-    Returns
-    -------
-    first : [rad] of the first link
-    second : [rad] of the second link, absolute as well
-
-    Valid: as second_rate.
-    Raises: ValueError when angle is not a finite number.
-    Source: as second_rate.
-
-    >>> pair = Pair(0.35, 0.35, 0.2, 0.2, 0.0, 0.3, 40, 20, np.radians(274))
-    >>> print(round(np.degrees(pair_angles(pair, np.radians(100))[1])))
-    174
-    """
-    angle = check.finite("angle", angle)
-    return angle, pair.offset + second_rate(pair) * angle
-
-
-def pair_pose(pair, angle):
-    """Give the places of elbow and tip, from the pivot: forwards and up.
-
-    Equation: x = l_1 cos a_1 + l_2 cos a_2; y = l_1 sin a_1 + l_2 sin a_2
-
-    Parameters
-    ----------
-    pair : [part] a Pair
-    angle : [rad] of the first link above level
-
-    Returns
-    -------
-    elbow_x : [m] forwards of the pivot
-    elbow_y : [m] above the pivot
-    tip_x : [m] forwards of the pivot
-    tip_y : [m] above the pivot
-
-    Valid: rigid links.
-    Raises: ValueError when angle is not a finite number.
-    Source: common practice, no source.
-
-    >>> pair = Pair(0.35, 0.35, 0.2, 0.2, 0.0, 0.3, 40, 20, np.radians(180))
-    >>> print([f"{v:.2f}" for v in pair_pose(pair, 0.0)])
-    ['0.35', '0.00', '0.00', '0.00']
-    """
-    first, second = pair_angles(pair, angle)
-    elbow_x, elbow_y = pair.first_length * np.cos(first), pair.first_length * np.sin(first)
-    return elbow_x, elbow_y, elbow_x + pair.second_length * np.cos(second), elbow_y + pair.second_length * np.sin(second)
-
-
-def _parts(pair):
-    """(mass, share of link 1, share of link 2) of each lump: where along the links its centre of gravity sits."""
-    return (
-        (pair.first_mass, 0.5, 0.0), (pair.second_mass, 1.0, 0.5), (pair.elbow_mass, 1.0, 0.0), (pair.tip_mass, 1.0, 1.0),
-    )
-
-
-def pair_torque(pair, angle):
-    """Give the torque that one motor at the base needs to hold a chained pair.
-
-    Equation: T = sum of m g dy/d(angle1), by virtual work
-
-    Parameters
-    ----------
-    pair : [part] a Pair
-    angle : [rad] of the first link above level
-
-    Returns
-    -------
-    torque : [N·m] against a growing angle
-
-    Valid: no friction; it is not the sum of the torques at the two joints.
-    Raises: ValueError when angle is not a finite number.
-    Source: principle of virtual work, Hibbeler & Gupta, Engineering Mechanics, chapter 11 (from memory).
-
-    >>> pair = Pair(0.35, 0.35, 0.2, 0.2, 0.0, 0.3, 40, 20, np.radians(274))
-    >>> print(f"{pair_torque(pair, np.radians(20)):.2f}")
-    2.31
-    """
-    first, second = pair_angles(pair, angle)
-    rate, torque = second_rate(pair), 0.0
-    for mass, on_first, on_second in _parts(pair):
-        rise = on_first * pair.first_length * np.cos(first) + on_second * pair.second_length * np.cos(second) * rate
-        torque = torque + mass * GRAVITY * rise
-    return torque
-
-
-def pair_inertia(pair, angle):
-    """Give the inertia that one motor at the base feels from a chained pair; it changes along the swing.
-
-    Equation: J = sum of m |dp/d(angle1)|^2 + sum of m_link l^2 / 12 (d(angle_link)/d(angle1))^2
-
-    Parameters
-    ----------
-    pair : [part] a Pair
-    angle : [rad] of the first link above level
-
-    Returns
-    -------
-    inertia : [kg·m2] about the base shaft
-
-    Valid: slender links; lumps at elbow and tip without inertia of their own.
-    Raises: ValueError when angle is not a finite number.
-    Source: kinetic energy of plane motion, OpenStax University Physics Vol. 1, section 11.1.
-
-    >>> pair = Pair(0.35, 0.35, 0.2, 0.2, 0.0, 0.3, 40, 20, np.radians(180))
-    >>> print(f"{pair_inertia(pair, np.radians(90)):.4f}")
-    0.0163
-    """
-    first, second = pair_angles(pair, angle)
-    rate = second_rate(pair)
-    inertia = pair.first_mass * pair.first_length**2 / 12 + pair.second_mass * pair.second_length**2 / 12 * rate**2
-    for mass, on_first, on_second in _parts(pair):
-        a, b = on_first * pair.first_length, on_second * pair.second_length * rate
-        inertia = inertia + mass * (a**2 + b**2 + 2 * a * b * np.cos(first - second))
-    return inertia
 
 
 # --- springs --------------------------------------------------------------------------------------------------------

@@ -32,7 +32,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from mechbench.physics import check, drive
-from mechbench.physics._grid import cord_load, with_jumps
+from mechbench.physics._cord import cord_load, with_jumps
 from mechbench.physics.constants import GRAVITY
 from mechbench.physics.winch import Drum, layer_jumps
 

@@ -150,7 +150,7 @@ class Move:
 def move(lines, loads, bus, end="rest", brake=1.0, after="idle"):
     """Move loads through their travels, all drives at once on one battery, from rest as fast as they can.
 
-    Equation: J w' + 1/2 J' w^2 = T - pull - rub (the module's head has it whole)
+    Equation: J w' + 1/2 J' w^2 = T - pull - rub, J the inertia of drive and load, J' its slope over the travel
 
     Parameters
     ----------
@@ -167,8 +167,8 @@ def move(lines, loads, bus, end="rest", brake=1.0, after="idle"):
 
     Valid: full voltage until the braking point, then a constant braking current (shorted or reversed motor, as
         needed): the controller's limit, or what the motor takes at standstill on a battery at its reset level,
-        whichever is less. Steps run from point to point of q and end where wheels slip or grip, a limit ends or the
-        load takes over: one drive under an unchanging load is exact with any points, else 60 give about 0.1 %.
+        whichever is less. Steps run from point to point of the load's table and end where wheels slip or grip, a
+        limit ends or the load takes over: one drive under an unchanging load is exact with any points, else 60 give about 0.1 %.
     Raises: ValueError when tables do not fit together or an argument is out of its range.
     Source: exact exponential of a linear line under a frozen load within each step; common practice, no source.
 

@@ -26,7 +26,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from mechbench.physics import check, drive
-from mechbench.physics._grid import cord_load, with_jumps
+from mechbench.physics._cord import cord_load, with_jumps
 
 JUMPS = 6  # layers that a load may climb on top of the one it starts on; more where a case needs more
 MAGNETIC = 4e-7 * np.pi  # V·s/(A·m), magnetic constant

@@ -101,7 +101,7 @@ class WholeRobot(Sizing):
         Finding("cycles", "cycles a match", "", "finished before it leaves for the bar"),
         Finding("pieces", "pieces a match", "", "scored and counted"),
         Finding("end_points", "points at the end", "points", "hanging or parking, on average"),
-        Finding("hangs", "hangs, when a try works", "%", "100: the winch lifts it, holds with the power off, and every wheel is clear"),
+        Finding("hangs", "can hang at the bar", "%", "100: the winch lifts it, holds with the power off, and every wheel is clear"),
         Finding("height", "height, folded", "mm", "compare it with the low beam"),
         Finding("under", "passes under the beam", "%", "100: yes; 0: it goes the long way round"),
         Finding("braking", "braking that balance allows, folded", "m/s2", "ahead or back, the lesser"),

@@ -1,4 +1,4 @@
-"""Sizing: a single swinging arm. What holds it, what lifts it and stops it, and what does a counter-spring buy?"""
+"""Sizing: a single swinging arm. What holds it, what lifts it and stops it, and how much does a counter-spring help?"""
 
 import numpy as np
 
@@ -59,7 +59,7 @@ class Arm(Sizing):
 
     NAME = "arm"
     TITLE = "A swinging arm"
-    QUESTION = "What holds it, what lifts it and stops it, and what does a counter-spring buy?"
+    QUESTION = "What holds it, what lifts it and stops it, and how much does a counter-spring help?"
     FIELDS = (
         Field("payload", "Mass at the tip", "kg", 0.05, 2.0, 0.36, "piece and gripper together", JOB),
         Field("start_angle", "Start angle", "deg", -80.0, 80.0, -40.0, "of the arm, from level; below 0 is downwards", JOB),

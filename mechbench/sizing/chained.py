@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from mechbench.physics import arm, drive, gearing, motion, motor
+from mechbench.physics import arm, chained, drive, gearing, motion, motor
 from mechbench.sizing.arm import SWING, SWUNG_BY, bus_of, column, counter_springs, spring_of
 from mechbench.sizing.describe import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.sizing.gearing import carried, last_stages, whole_train
@@ -60,7 +60,7 @@ class ChainedArm(Sizing):
         "battery.resistance": "battery_resistance",
     }
     RANK = ("time",)
-    USES = (arm.pair_angles, arm.pair_torque, arm.pair_inertia, arm.spring_torque, motion.move, drive.driven_hold)
+    USES = (chained.angles, chained.torque, chained.inertia, arm.spring_torque, motion.move, drive.driven_hold)
 
     @staticmethod
     def solve(x):
@@ -93,11 +93,11 @@ def _at_rest(x):
     line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count, x.controller.output_limit)
     angle = column(x.start_angle) + column(x.end_angle - x.start_angle) * np.linspace(0, 1, POINTS)
     spring = spring_of(x)
-    torque = arm.pair_torque(pair, angle) - arm.spring_torque(spring, angle)
-    load = arm.swing(angle, torque, arm.pair_inertia(pair, angle) + column(train.inertia))
+    torque = chained.torque(pair, angle) - arm.spring_torque(spring, angle)
+    load = arm.swing(angle, torque, chained.inertia(pair, angle) + column(train.inertia))
     worst = np.max(np.abs(torque), axis=-1)
-    _, elbow_up, ahead, up = arm.pair_pose(pair, angle)
-    second = arm.pair_angles(pair, angle)[1]
+    _, elbow_up, ahead, up = chained.pose(pair, angle)
+    second = chained.angles(pair, angle)[1]
     here = np.argmax(np.abs(torque), axis=-1)[:, None]
     everywhere = np.broadcast_to(angle, torque.shape)
     reach = np.max(np.hypot(ahead, up), axis=-1)
@@ -108,7 +108,7 @@ def _at_rest(x):
         "stretch": np.max(arm.spring_length(spring, angle)[0], axis=-1) / x.spring.longest,
         "worst_torque": worst,
         "worst_angle": np.take_along_axis(everywhere, here, axis=-1)[:, 0],
-        "turns": arm.second_rate(pair)[:, 0],
+        "turns": chained.second_rate(pair)[:, 0],
         "end_ahead": ahead[:, -1],
         "end_height": x.pivot_height + up[:, -1],
         "highest": x.pivot_height + np.max(np.maximum(elbow_up, up), axis=-1),
@@ -118,7 +118,7 @@ def _at_rest(x):
 
 def pair_of(x):
     """The two links as physics has them, as columns against the points of a swing."""
-    return arm.Pair(
+    return chained.Pair(
         column(x.first_length), column(x.second_length), column(x.first_mass), column(x.second_mass), column(x.elbow_mass),
         column(x.payload), column(np.round(x.base.teeth)), column(np.round(x.elbow.teeth)), column(x.second_angle),
     )

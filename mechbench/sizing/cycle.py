@@ -113,7 +113,7 @@ class Cycle(Sizing):
     )
     FINDINGS = (
         Finding("points", "points a match", "points", "on average: start, cycles, pairs and end", "at least", "points_wanted"),
-        Finding("time", "time of a cycle", "s", "from one cycle's begin to the next, with the driver's steps and a share for jams"),
+        Finding("time", "time of a cycle", "s", "from one cycle's start to the next, with the driver's steps and a share for jams"),
         Finding("count", "cycles a match", "", "until it leaves for the bar; parts of a cycle counted"),
         Finding("first", "pieces on the first shelf", "", "in a match, with those of the self-driving time; not more than count there"),
         Finding("then", "pieces on the shelf after that", "", "once the first shelf is full"),

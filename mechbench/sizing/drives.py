@@ -12,7 +12,7 @@ import numpy as np
 
 from mechbench.kit import Table
 from mechbench.physics import drive, motion, motor
-from mechbench.physics.servo_drive import servo_line
+from mechbench.physics.servo import servo_line
 
 # allowed: torque that must not be exceeded; holding: torque that it can hold for long without getting too hot.
 COLUMNS = (

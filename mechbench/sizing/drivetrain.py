@@ -1,4 +1,4 @@
-"""Sizing: a drivetrain. How fast across the field and stopped, how hard can it push, what does the fuse say?"""
+"""Sizing: a drivetrain. How fast across the field and stopped, how hard can it push, how long does the fuse last?"""
 
 import numpy as np
 
@@ -30,13 +30,13 @@ class Drivetrain(Sizing):
 
     NAME = "drivetrain"
     TITLE = "A drivetrain"
-    QUESTION = "How fast across the field and stopped, how hard can it push, and what does the fuse say?"
+    QUESTION = "How fast across the field and stopped, how hard can it push, and how long does the fuse last?"
     FIELDS = (
         Field("distance", "Distance", "m", 0.3, 6.0, 2.0, "how far it goes, from rest to rest", JOB),
-        Field("time_wanted", "Time for it", "s", 0.3, 10.0, 1.6, "from rest to rest", JOB),
+        Field("time_wanted", "Time for the run", "s", 0.3, 10.0, 1.6, "from rest to rest", JOB),
         Field("mass", "Mass of the robot", "kg", 2.0, 20.0, 14.5, "with battery and all it carries", JOB),
         Field("height", "Height of the centre of gravity", "mm", 20.0, 500.0, 120.0, "over the floor, with everything raised as it drives", JOB),
-        Field("push_time", "Time it pushes", "s", 1.0, 60.0, 10.0, "how long a shoving match may last", JOB, more=True),
+        Field("push_time", "Time it pushes", "s", 1.0, 60.0, 10.0, "how long it may have to push another robot", JOB, more=True),
         Field("wheelbase", "Wheelbase", "mm", 150.0, 420.0, 300.0, "from the front axle to the rear axle", more=True),
         Field("track", "Track", "mm", 150.0, 420.0, 350.0, "from the left wheels to the right ones", more=True),
         Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
@@ -50,7 +50,7 @@ class Drivetrain(Sizing):
               "of the force ahead, mecanum only: no formula gives it, measure it with a pull scale", CHOICE, more=True),
     )
     FINDINGS = (
-        Finding("time", "time, stopped at the end", "s", "braking as hard as grip and balance allow", "at most", "time_wanted"),
+        Finding("time", "time to get there and stop", "s", "braking as hard as grip and balance allow", "at most", "time_wanted"),
         Finding("fuse_lasts", "time the fuse lasts while pushing", "s", "all motors pushing against a wall at full voltage",
                 "at least", "push_time"),
         Finding("hot_after", "time until a motor is too hot, pushing", "s", "from cold, with spinning wheels or stalled", "at least", "push_time"),

@@ -93,7 +93,7 @@ class TrainForLoad(Sizing):
         Finding("ratio", "ratio", "x", "turns of the motor for one turn of the output"),
         Finding("efficiency", "efficiency of the train", "%", "share of the power that comes through all stages"),
         Finding("stall_torque", "torque at standstill", "N·m", "the most that motor and train give before they stall"),
-        Finding("holds", "load held with the power off", "N·m", "by friction in motor and gears alone; not to be trusted with people below"),
+        Finding("holds", "torque held with the power off", "N·m", "by friction in motor and gears alone; not to be trusted with people below"),
         Finding("mass", "mass of motors and train", "kg", "motors, gearboxes and last stage"),
     )
     RECORDS = ("battery", "controller")

@@ -35,6 +35,7 @@ class Gripper(Sizing):
     """One or several grippers on a wrist, each with two jaws that hold a piece by friction."""
 
     NAME = "gripper"
+    VERSION = 2  # 2: room between two pieces
     TITLE = "A gripper"
     QUESTION = "Will it hold while the robot accelerates, with which servo, and let go of one of two?"
     FIELDS = (
@@ -83,6 +84,8 @@ class Gripper(Sizing):
                 "wrist.holding_share"),
         Finding("fold_front", "reach ahead while it folds", "mm", "from level to straight up; its lower corner swings out", "at most",
                 "clear_ahead"),
+        Finding("between", "room between two pieces", "mm", "side by side; below 0 they overlap. Unlimited with one piece alone", "at least", 0.0,
+                scale=20.0),
         Finding("needed", "squeeze needed", "N", "friction, weight, acceleration, twist and safety factor"),
         Finding("tilt", "tilt of the pads", "deg", "pivot jaws: beyond the angle of friction they push a round piece out"),
         Finding("stall_squeeze", "squeeze at the servo's stall", "N", "the most it can do, not for long"),
@@ -117,6 +120,7 @@ class Gripper(Sizing):
             "rail": _rail(x, share, servos),
             "wrist_share": _wrist_share(x),
             "fold_front": wrist.fold_sweep(x.front, x.height / 2, x.height / 2, 0.0, np.pi / 2)[0],
+            "between": np.where(x.count.number >= 2, x.spacing - x.piece_width, np.inf),
             "needed": needed,
             "tilt": tilt,
             "stall_squeeze": at_stall,

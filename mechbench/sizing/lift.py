@@ -8,6 +8,7 @@ from mechbench.sizing.arm import bus_of
 from mechbench.sizing.describe import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.sizing.gearing import NONE, carried, last_stages, whole_train
 from mechbench.sizing.hopes import most_spare, quickest
+from mechbench.sizing.once import once
 
 
 def with_none(table, name, label, usual=NONE, **neutral):
@@ -78,7 +79,7 @@ class SlideLift(Sizing):
         Finding("cord_used", "share of the allowed pull", "%", "worst pull over what cord or belt may bear; two stacks with a cord each share it", "at most", 100.0),
         Finding("strength", "share of the train's strength", "%", "worst torque on the spool over what the train may carry", "at most", 100.0),
         Finding("hot_after", "time until too hot, holding", "s", "held by current at the worst place, from cold", "at least", "hold_time"),
-        Finding("current", "current of all motors", "A", "highest through the fuse", "at most", "fuse.rating"),
+        Finding("current", "highest current of all motors", "A", "highest through the fuse", "at most", "fuse.rating"),
         Finding("volts", "lowest battery voltage", "V", "while the lift moves alone", "at least", "controller.reset_level"),
         Finding("tip", "top moves by play", "mm", "across the rails, with all stages out", "at most", "lean_allowed"),
         Finding("spring_used", "share of the spring's travel", "%", "way of the top over the spring's travel", "at most", 100.0),
@@ -105,58 +106,84 @@ class SlideLift(Sizing):
 
     @staticmethod
     def solve(x):
-        """Up and down through the one solver, the way down as more rows; holding, cord, binding and play from statics."""
+        """Up and down through the one solver, once for rows that move alike; cord, binding, play from statics."""
         count = x.count.number
-        slides, drum, line, up = _raised(x)
-        done = motion.move(line, up, bus_of(x))
-        down = motion.move(line, lift.lower_load(up), bus_of(x))
-        cord = np.where(slides.cascade, 1, slides.stages) * slides.travel
-        still = _still(x, slides, up)
+        train, line, slides, drum, inertia = _built(x)
+        moved = once(_moved, line, slides, drum, inertia, bus_of(x))
+        still = _still(x, train, slides, moved)
         return {
-            "time": done.time[:, 0],
-            "time_down": down.time[:, 0],
+            "time": moved["time"],
+            "time_down": moved["time_down"],
             "rise": still["rise"],
-            "spare": np.min(done.headroom[:, 0], axis=-1),
+            "spare": moved["spare"],
             "binds": still["binds"],
             "cord_used": still["cord_used"],
             "strength": still["strength"],
-            "hot_after": motor.time_to_limit(x.motor, _hold(line, up) / count),
-            "current": np.maximum(done.bus_current, down.bus_current),
-            "volts": np.minimum(done.volts_min, down.volts_min),
+            "hot_after": motor.time_to_limit(x.motor, moved["hold"] / count),
+            "current": moved["current"],
+            "volts": moved["volts"],
             "tip": still["tip"],
             "spring_used": still["spring_used"],
             "stages": x.stages.number,
-            "stays_up": lift.stays_up(up, line),
-            "return_pull": lift.return_pull(slides),
+            "stays_up": moved["stays_up"],
+            "return_pull": moved["return_pull"],
             "falls_with": _fall(x, slides),
-            "layers": winch.layers_used(drum, cord),
+            "layers": moved["layers"],
         }
 
     @staticmethod
     def at_best(x):
         """What statics tell, and what no motor could better."""
-        slides, _, line, up = _raised(x)
-        volts = x.battery.open_circuit
-        return {**_still(x, slides, up), "time": quickest(line, up, volts), "spare": most_spare(line, up, volts)}
+        train, line, slides, drum, inertia = _built(x)
+        best = once(_at_best, line, slides, drum, inertia, x.battery.open_circuit)
+        return {**_still(x, train, slides, best), "time": best["time"], "spare": best["spare"]}
 
 
-def _raised(x):
-    """Slides, drum, drive, and the load on the way up."""
+def _built(x):
+    """Train, drive, slides and drum, and the inertia of what turns with the drum."""
     train = whole_train(x.motor.size, x.gearbox, x.last_stage)
     line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, x.count.number, x.controller.output_limit)
-    slides, drum = slides_of(x), drum_of(x)
-    return slides, drum, line, lift.raise_load(slides, drum, drum_inertia=x.drum.mass * x.drum.radius**2 / 2 + train.inertia)
+    return train, line, slides_of(x), drum_of(x), x.drum.mass * x.drum.radius**2 / 2 + train.inertia
 
 
-def _still(x, slides, up):
+def _moved(line, slides, drum, inertia, bus):
+    """What depends on nothing but drive, slides, drum and battery: both ways, and what holds it up."""
+    up = lift.raise_load(slides, drum, drum_inertia=inertia)
+    done = motion.move(line, up, bus)
+    down = motion.move(line, lift.lower_load(up), bus)
+    return {
+        **_worst(slides, up),
+        "time": done.time[:, 0],
+        "time_down": down.time[:, 0],
+        "spare": np.min(done.headroom[:, 0], axis=-1),
+        "current": np.maximum(done.bus_current, down.bus_current),
+        "volts": np.minimum(done.volts_min, down.volts_min),
+        "hold": _hold(line, up),
+        "stays_up": lift.stays_up(up, line),
+        "return_pull": lift.return_pull(slides),
+        "layers": winch.layers_used(drum, np.where(slides.cascade, 1, slides.stages) * slides.travel),
+    }
+
+
+def _at_best(line, slides, drum, inertia, volts):
+    """The same as far as it is known without a move."""
+    up = lift.raise_load(slides, drum, drum_inertia=inertia)
+    return {**_worst(slides, up), "time": quickest(line, up, volts), "spare": most_spare(line, up, volts)}
+
+
+def _worst(slides, up):
+    """Worst pull in a cord, and worst torque on the drum."""
+    return {"pull": lift.stage_tensions(slides).max(axis=-1), "torque": np.max(up.pull + up.rub, axis=-1)}
+
+
+def _still(x, train, slides, worst):
     """Findings that need no motion."""
-    train = whole_train(x.motor.size, x.gearbox, x.last_stage)
     allowed = np.where(x.drum.belt > 0, x.drum.bears, x.cord.knotted_strength / x.factor_wanted)
     return {
         "rise": slides.stages * slides.travel * np.sin(x.lean),
         "binds": lift.binding(x.offset, x.slide.stage_overlap, x.slide.rail),
-        "cord_used": lift.stage_tensions(slides).max(axis=-1) / allowed,
-        "strength": np.max(up.pull + up.rub, axis=-1) / carried(x, train, x.count.number),
+        "cord_used": worst["pull"] / allowed,
+        "strength": worst["torque"] / carried(x, train, x.count.number),
         "tip": lift.tip_play(slides, x.rail_play)[1],
         "spring_used": slides.stages * slides.travel / x.spring.travel,
         "stages": x.stages.number,

@@ -58,7 +58,7 @@ class Power(Sizing):
         Field("mass", "Mass that is moved", "kg", 0.05, 20.0, 0.5, "that has to be brought to speed and stopped again", JOB, more=True),
         Field("radius", "Distance from the shaft", "mm", 5.0, 900.0, 350.0, "of that mass: an arm's length, or a spool's radius", JOB, more=True),
         Field("other_current", "Current of everything else", "A", 0.0, 30.0, 6.0, "other motors, servos, electronics, all the time", JOB),
-        Field("error_allowed", "Place known to within", "deg", 0.1, 45.0, 8.0, "how far off the program may be at full speed", JOB, more=True),
+        Field("error_allowed", "Place may be off by", "deg", 0.1, 45.0, 8.0, "how far off the program may be at full speed", JOB, more=True),
         Pick("profile", "Shape of the move", "profiles", "trapezoid", "how the speed rises and falls"),
         Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
         Pick("gearbox", "Gearbox", "gearboxes", "planetary_64", "planetary gearbox on the motor"),

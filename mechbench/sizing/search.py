@@ -2,10 +2,10 @@
 
 Contents: Candidate, Ranking, search.
 
-How 7000 combinations are judged in a second: what a combination reaches at its very best costs next to nothing (the
+How 70 000 combinations are judged in a second: what a combination reaches at its very best costs next to nothing (the
 sizing's `at_best`: strength, play, a speed that can't be exceeded), and what misses even so is not solved. The others
-are solved on a good day, all in one call. Only the first of the ranking are solved on many days, and more only as long
-as too few of them fit.
+are solved on a good day, all in one call; a lift solves those that move alike only once (`once.py`). Only the first of
+the ranking are solved on many days, and more only as long as too few of them fit.
 """
 
 from dataclasses import dataclass, field
@@ -149,12 +149,12 @@ class _Hunt:
             self.missed[name] += int(np.sum((column < 0) & (self.hope[rows] >= 0)))
 
     def solve_near_misses(self, count):
-        """Where nothing works: solve those whose hope is highest, until no other can come nearer."""
+        """Where nothing works: solve those whose hope is highest, more at a time, until no other can come nearer."""
         left = np.flatnonzero(self.hope < 0)
         left = left[np.argsort(-self.hope[left], kind="stable")]
         while len(left) and self.least.max() < 0 and self.hope[left[0]] > self.least.max():
             self.solve(left[:count])
-            left = left[count:]
+            left, count = left[count:], 2 * count
 
     def order(self):
         """Rows that were solved, the best first: works on a good day, then RANK, then the order of the kit."""

@@ -3,16 +3,28 @@
 Contents: number, verdict, bad_day_line, should_see, label_of, hurts.
 """
 
+import math
+
 from mechbench import quantity
 from mechbench.sizing.describe import CHOICE, JOB
 
 CLOSE = 0.05  # within 5 % of a bound: measure first
+MOST_DIGITS = 7  # that tell a number from the bound it misses
 COLUMNS = {"open_circuit": "voltage without load"}  # where a column's own name would say nothing to a learner
 
 
-def number(finding, value, system="metric"):
-    """A finding's value as text with its unit."""
-    return quantity.show(value, quantity.in_system(finding.unit, system), digits=finding.digits, system="metric")
+def number(finding, value, system="metric", bound=None):
+    """A finding's value as text with its unit; beside a bound that it misses, with so many digits that one sees it.
+
+    15.02 A is "15 A" elsewhere, but "15.02 A" where at most 15 A are allowed.
+    """
+    unit = quantity.in_system(finding.unit, system)
+    text = quantity.show(value, unit, digits=finding.digits)
+    if bound is None or not (value > bound if finding.sense == "at most" else value < bound):
+        return text
+    asked = quantity.show(bound, unit, digits=finding.digits)
+    finer = (quantity.show(value, unit, digits=digits) for digits in range(finding.digits, MOST_DIGITS + 1))
+    return next((shown for shown in finer if shown != asked), text)
 
 
 def _finding(report, name):
@@ -20,9 +32,17 @@ def _finding(report, name):
 
 
 def _against(report, name, value, system):
-    """'time up is 1.4 s (at most 1.2 s)'."""
-    f = _finding(report, name)
-    return f"{f.label} is {number(f, value, system)} ({f.sense} {number(f, report.bounds[name], system)})"
+    """'time up is 1.4 s (at most 1.2 s)', or 'it never arrives (time up: at most 1.2 s)'."""
+    f, bound = _finding(report, name), report.bounds[name]
+    asked = f"{f.sense} {number(f, bound, system)}"
+    if f.sense == "at most" and value == math.inf and quantity.kind_of(f.unit) == "time":
+        return f"it never arrives ({f.label}: {asked})"
+    return f"{f.label} is {number(f, value, system, bound)} ({asked})"
+
+
+def _named(report, finding, values, system):
+    """'time up 1.4 s'."""
+    return f"{finding.label} {number(finding, values[finding.name], system, report.bounds.get(finding.name))}"
 
 
 def verdict(report, system="metric"):
@@ -39,7 +59,7 @@ def verdict(report, system="metric"):
         )
     if report.bad_margin[bad] < CLOSE:
         return f"Just works, within 5 %: measure first. On a bad day {_against(report, bad, report.bad[bad], system)}."
-    return f"Works, on a bad day too: then {_against(report, bad, report.bad[bad], system)}."
+    return f"Works, on a bad day too. Nearest to its limit then: {_against(report, bad, report.bad[bad], system)}."
 
 
 def label_of(sizing, path):
@@ -66,7 +86,7 @@ def bad_day_line(report, system="metric"):
     if not report.bad_margin:
         return ""
     tightest = sorted(report.bad_margin, key=report.bad_margin.get)[:2]
-    found = ", ".join(f"{_finding(report, name).label} {number(_finding(report, name), report.bad[name], system)}" for name in tightest)
+    found = ", ".join(_named(report, _finding(report, name), report.bad, system) for name in tightest)
     return f"Bad day: {found}. Works on {report.days_in_100} of 100 days."
 
 
@@ -77,7 +97,7 @@ def should_see(report, inputs, labels=None, system="metric"):
     """
     groups = [f"{head}: {', '.join(told)}." for head, told in _told(report, inputs, labels or {}, system) if told]
     asked = report.sizing.judged() or report.sizing.FINDINGS[:3]
-    found = ", ".join(f"{f.label} {number(f, report.good[f.name], system)}" for f in asked)
+    found = ", ".join(_named(report, f, report.good, system) for f in asked)
     return " ".join(filter(None, (*groups, f"Result: {found}.", verdict(report, system))))
 
 
@@ -91,5 +111,6 @@ def _told(report, inputs, labels, system):
 def _input(report, name, labels, system):
     field, value = report.sizing.field(name), report.values[name]
     if isinstance(value, str):
-        return labels.get(value, value)
+        text = labels.get(value, value)
+        return f"{field.label[0].lower()}{field.label[1:]} {text}" if text.isdigit() else text
     return f"{field.label[0].lower()}{field.label[1:]} {quantity.show(value, field.unit, system=system)}"

@@ -12,6 +12,7 @@ from mechbench.bench.draw.margins import MarginsPicture
 from mechbench.bench.palette import DARK, LIGHT, LOOKS
 from mechbench.bench.picture import DOTS_PER_INCH, FONTS, SHRINK, Screen, colours, encoded, stepped
 from mechbench.sizing import NAMES
+from tests.bench.draw.drawing import state
 from tests.bench.pendulum import Pendulum
 
 STATES = {
@@ -36,21 +37,20 @@ STATES = {**{name: [{}] for name in NAMES}, **STATES}
 
 def shown(name, values, turn=0.0):
     """What a picture's update needs, for some values."""
-    bench = mb.bench(SIZINGS[name], values)
-    return bench.report, bench._now, {key: turn for key in bench.turns}
+    return *state(SIZINGS[name], values), {field.name: turn for field in picture_of(name).EXTRA}
 
 
 @pytest.mark.parametrize("name", STATES)
 def test_moving_parts_over_a_kept_background_give_the_same_picture_as_a_fresh_one(name):
     kept = Screen(picture_of(name), LIGHT)
     for i, values in enumerate(STATES[name]):
-        state = shown(name, values, turn=0.17 * i)
-        quick = np.asarray(kept.image(*state), dtype=int)
+        now = shown(name, values, turn=0.17 * i)
+        quick = np.asarray(kept.image(*now), dtype=int)
         fresh = Screen(picture_of(name), LIGHT)
         for axes, own in zip(fresh.figure.axes, kept.figure.axes):
             axes.set(xlim=own.get_xlim(), ylim=own.get_ylim())
             axes.stepped_x = axes.stepped_y = True
-        assert np.abs(quick - np.asarray(fresh.image(*state), dtype=int)).max() == 0, values
+        assert np.abs(quick - np.asarray(fresh.image(*now), dtype=int)).max() == 0, values
 
 
 def test_png_is_a_picture_of_the_stated_size_on_its_paper_without_any_note_in_it():
@@ -94,8 +94,8 @@ def test_smallest_words_stay_readable_in_a_narrow_window():
 @pytest.mark.parametrize("name", STATES)
 def test_no_words_are_cut_or_overlap(name):
     for system in ("metric", "us"):
+        screen = Screen(picture_of(name), LIGHT, system)
         for values in STATES[name]:
-            screen = Screen(picture_of(name), LIGHT, system)
             screen.image(*shown(name, values))
             renderer = screen.figure.canvas.get_renderer()
             boxes = {t: t.get_window_extent(renderer) for t in words_of(screen.figure)}
@@ -121,8 +121,9 @@ def test_few_colours_are_enough(name, look):
     for colour in look.every_colour:
         flat = Image.new("RGB", (4, 4), colour).quantize(palette=colours(look), dither=0).convert("RGB")
         assert "#%02X%02X%02X" % flat.getpixel((0, 0)) == colour
+    screen = Screen(picture_of(name), look)
     for values in STATES[name]:
-        true = Screen(picture_of(name), look).image(*shown(name, values))
+        true = screen.image(*shown(name, values))
         told = Image.open(io.BytesIO(encoded(true, colours(look)))).convert("RGB")
         off = np.abs(np.asarray(true, dtype=int) - np.asarray(told, dtype=int))
         assert off.max() <= 40 and off.mean() < 1.0

@@ -1,4 +1,7 @@
-"""How much quicker the search for trains is than nested loops over the same kit; ratios only, both in one run."""
+"""How much quicker searches are than doing the same one by one; ratios only, both in one run.
+
+The search for trains beside nested loops over the same kit; the search of a sizing beside judging the same parts singly.
+"""
 
 import itertools
 import statistics
@@ -9,10 +12,20 @@ import pytest
 
 from mechbench.kit import kit
 from mechbench.physics.train_search import Gearbox, Wheels, every_pair, find_trains
+from mechbench.sizing import size
+from mechbench.sizing.days import Tables
+from mechbench.sizing.judge import judge
+from mechbench.sizing.search import search
 
 pytestmark = pytest.mark.benchmark
 TARGET, TOLERANCE = 100.0, 0.0213  # no ratio of the kit lies on the edge
 LEAST = 1.5
+LEAST_OF_SIZINGS = 4
+SAMPLE = 40  # combinations that are judged one by one; the others are reckoned to take as long
+SEARCHES = [
+    ("train", ("motor", "gearbox", "last_stage")), ("arm", ("motor", "gearbox", "last_stage")), ("lift", ("motor", "gearbox", "drum")),
+    ("lift", ("motor", "gearbox", "drum", "last_stage")), ("drivetrain", ("motor", "gearbox", "wheel")),
+]  # fmt: skip
 
 
 def parts():
@@ -54,3 +67,21 @@ def test_search_against_nested_loops(capsys):
     with capsys.disabled():
         print(f"\nsearch: {statistics.median(ratios):.0f} times quicker than loops that only multiply ratios (fails under {LEAST})")
     assert statistics.median(ratios) > LEAST
+
+
+@pytest.mark.parametrize("name, vary", SEARCHES, ids=[f"{name}, {len(vary)} parts" for name, vary in SEARCHES])
+def test_a_sizing_over_the_whole_kit_against_one_by_one(name, vary, capsys):
+    sizing, tables = size(name), Tables(size(name))
+    search(sizing, {}, {vary[0]: None})  # loads what is loaded once
+    began = time.process_time()
+    ranking = search(sizing, {}, {pick: None for pick in vary})
+    together = time.process_time() - began
+    sample = list(itertools.product(*(sizing.field(pick).options(tables) for pick in vary)))[:: max(1, ranking.tried // SAMPLE)]
+    began = time.process_time()
+    for combination in sample:
+        judge(sizing, dict(zip(vary, combination)))
+    alone = (time.process_time() - began) / len(sample) * ranking.tried
+    with capsys.disabled():
+        print(f"\n{name}: {ranking.tried} combinations in {together:.2f} s, {alone / together:.0f} times quicker than one by one "
+              f"(fails under {LEAST_OF_SIZINGS})")
+    assert ranking.candidates and alone / together > LEAST_OF_SIZINGS

@@ -1,11 +1,12 @@
-"""Fixtures for browser tests: `lab`, JupyterLab in a browser, and `notebook`, which makes a small notebook in it.
+"""Fixtures for browser tests: `lab`, JupyterLab in a browser; `notebook`, which makes a small notebook in it; `browser`, a
+browser alone, for pages in files.
 
 Every test that uses them also bears the marker `browser`.
 """
 
 import pytest
 
-from tests.browser.jupyterlab import Lab, missing
+from tests.browser.jupyterlab import Lab, missing, start_browser
 
 
 @pytest.fixture(scope="session")
@@ -20,7 +21,7 @@ def lab(tmp_path_factory):
         yield running
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def notebook(lab):
     """Make a notebook from pieces of code, one a cell (ids cell-1, cell-2 ...), and open it: `notebook("1 + 1", ...)`."""
 
@@ -34,3 +35,13 @@ def notebook(lab):
         return lab.open(name)
 
     return make
+
+
+@pytest.fixture(scope="module")
+def browser(tmp_path_factory):
+    """A browser without JupyterLab, one for each file of tests."""
+    if missing():
+        pytest.skip(missing())
+    driver = start_browser(tmp_path_factory.mktemp("browser"))
+    yield driver
+    driver.quit()

@@ -1,6 +1,7 @@
 """A real JupyterLab in a real browser, for tests.
 
-Contents: missing, Lab (server and browser), Notebook (one open notebook), Control (one slider, box, list or button).
+Contents: missing, start_browser, Lab (server and browser), Notebook (one open notebook), Control (one slider, box, list or
+button).
 
     with Lab(folder, scratch) as lab:
         notebook = lab.open("02_gearing.ipynb")
@@ -27,7 +28,7 @@ from selenium.webdriver.chrome.service import Service
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.keys import Keys
 
-from mechbench.launch import chromium
+from mechbench.launch import chromium, keys
 
 FLAGS = """--headless=new --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking
 --disable-component-update --disable-sync --disable-dev-shm-usage --disable-background-timer-throttling
@@ -44,6 +45,17 @@ def missing():
     """Say in one sentence what browser tests lack on this machine, or give an empty text."""
     found = chromium.find()
     return "" if found else found.missing()
+
+
+def start_browser(profile):
+    """Start a browser with a fresh profile in a folder; it can reach nothing but this machine, and keeps what pages complain of."""
+    options = webdriver.ChromeOptions()
+    found = chromium.find()
+    options.binary_location = found.browser
+    for flag in (*FLAGS, ONLY_THIS_MACHINE, f"--user-data-dir={profile}"):
+        options.add_argument(flag)
+    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
+    return webdriver.Chrome(options=options, service=Service(found.driver))
 
 
 class Lab:
@@ -82,6 +94,7 @@ class Lab:
         news.parent.mkdir(parents=True)
         news.write_text('{"fetchNews": "false", "checkForUpdates": false}')
         runtime.mkdir()
+        keys.write(home / "jupyter", sys.executable)
         settings = [
             "--ServerApp.port=0", "--ServerApp.ip=127.0.0.1", "--ServerApp.allow_root=True",
             "--ServerApp.open_browser=False", f"--ServerApp.root_dir={self.folder}",
@@ -103,13 +116,7 @@ class Lab:
         self.url, self.token = f"http://127.0.0.1:{told['port']}/", told["token"]
 
     def _start_browser(self):
-        options = webdriver.ChromeOptions()
-        found = chromium.find()
-        options.binary_location = found.browser
-        for flag in (*FLAGS, ONLY_THIS_MACHINE, f"--user-data-dir={self.scratch / 'browser'}"):
-            options.add_argument(flag)
-        options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-        self.driver = webdriver.Chrome(options=options, service=Service(found.driver))
+        self.driver = start_browser(self.scratch / "browser")
         self.resize(*self._size)
 
     def stop(self):

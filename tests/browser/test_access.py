@@ -1,6 +1,5 @@
-"""Our own screens under an accessibility checker (axe-core, rules of WCAG 2.1 A and AA), light and dark; and one lesson by keyboard alone."""
+"""Our own screens under an accessibility checker (axe-core, rules of WCAG 2.1 A and AA), light and dark."""
 
-import shutil
 from pathlib import Path
 
 import axe_core_python

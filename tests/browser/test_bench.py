@@ -11,10 +11,16 @@ BENCH = "import mechbench as mb\nmb.bench({name!r})"
 SIZES = [(1280, 900), (900, 900)]
 
 
-@pytest.fixture(params=["motor", "train"])
-def page(request, notebook):
-    """A notebook with one bench, run."""
-    opened = notebook(BENCH.format(name=request.param))
+@pytest.fixture(scope="module", params=["motor", "train"])
+def opened(request, notebook):
+    """A notebook with one bench; opening it takes seconds, so the tests share it."""
+    return notebook(BENCH.format(name=request.param))
+
+
+@pytest.fixture
+def page(opened, lab):
+    """That notebook, run anew. What a bench hands on to those that are opened after it, a test puts back."""
+    lab.resize(*SIZES[0])
     opened.run_all()
     opened.show("cell-1")
     return opened
@@ -86,6 +92,8 @@ def test_a_part_is_chosen_and_units_are_switched(page, lab):
     page.control("All numbers").click()
     text = page.wait_text("cell-1", "What hurts most on a bad day")
     assert "Good day" in text and "lbf·in" in text and "N·m" not in text
+    page.control("Units").choose("metric")
+    lab.wait(lambda: page.control("Torque of the load").value.endswith("N·m"), 10, "metric units")
 
 
 def test_values_that_nobody_moved_stay(page, lab):

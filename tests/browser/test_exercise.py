@@ -4,6 +4,8 @@ import re
 
 import pytest
 
+from tests.browser.colour import COLOUR
+
 pytestmark = pytest.mark.browser
 
 CELLS = (
@@ -98,17 +100,11 @@ def test_words_stand_out_from_the_ground(page, lab, theme):
     assert len(ratios) >= 6 and min(ratios) >= 4.5, ratios
 
 
-# Relative luminance and contrast ratio as WCAG 2.1 defines them; half-transparent text is mixed with its ground first.
-CONTRAST = """
-let parse = c => { let m = c.match(/[0-9.]+/g).map(Number); return [m[0], m[1], m[2], m.length > 3 ? m[3] : 1]; };
-let mix = (top, under) => [0, 1, 2].map(i => top[i] * top[3] + under[i] * (1 - top[3]));
-let ground = e => { for (; e; e = e.parentElement) { let c = parse(getComputedStyle(e).backgroundColor); if (c[3] > 0.99) return c; } return [255, 255, 255, 1]; };
-let lum = c => { let [r, g, b] = [0, 1, 2].map(i => { let v = c[i] / 255; return v <= 0.03928 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4; }); return 0.2126 * r + 0.7152 * g + 0.0722 * b; };
+CONTRAST = COLOUR + """
 let found = [];
 for (let e of arguments[0].querySelectorAll('.jp-OutputArea-output p, .jp-OutputArea-output strong, .jp-OutputArea-output button, .jp-OutputArea-output label')) {
   if (!e.innerText.trim() || !e.getClientRects().length) continue;
-  let under = ground(e), a = lum(mix(parse(getComputedStyle(e).color), under)), b = lum(under);
-  found.push((Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05));
+  found.push(contrast(parse(getComputedStyle(e).color), ground(e)));
 }
 return found;
 """

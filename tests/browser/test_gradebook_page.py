@@ -5,33 +5,16 @@ import random
 import re
 
 import pytest
-from selenium import webdriver
-from selenium.webdriver.chrome.service import Service
 
 from mechbench.course import gradebook_command, handin_file, handout, progress, registry
 from mechbench.course.gradebook import PAGE
 from mechbench.course.numbers import pose
 from mechbench.kit import kit
-from mechbench.launch import chromium
-from tests.browser.jupyterlab import FLAGS, ONLY_THIS_MACHINE
 from tests.course.classroom import Classroom, planted_slips
 
 pytestmark = pytest.mark.browser
 PLANTED, LEARNERS = 10, 30
 HOSTILE = ["<img src=x onerror=\"document.title='run'\">", "<script>document.title='run'</script>", "</style><style>*{display:none}</style>"]
-
-
-@pytest.fixture(scope="module")
-def browser(tmp_path_factory):
-    options = webdriver.ChromeOptions()
-    found = chromium.find()
-    options.binary_location = found.browser
-    for flag in (*FLAGS, ONLY_THIS_MACHINE, f"--user-data-dir={tmp_path_factory.mktemp('browser')}"):
-        options.add_argument(flag)
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-    driver = webdriver.Chrome(options=options, service=Service(found.driver))
-    yield driver
-    driver.quit()
 
 
 @pytest.fixture(scope="module")

@@ -52,7 +52,7 @@ def test_lesson_02_from_run_all_to_the_hand_in(page, lab):
     # wrongly, by a known slip: its own feedback shows, then the hint
     wrong = page.control("Your answer:", f"{TORQUE}-ask")
     wrong.type(f"{slip(TORQUE, 'loss counted once'):.4g} N·m")
-    page.wait_text(f"{TORQUE}-ask", "You took the loss off once")
+    page.wait_text(f"{TORQUE}-ask", "You counted the loss once")
     page.control("Open hint 1 of 2", f"{TORQUE}-ask").press("enter")
     page.wait_text(f"{TORQUE}-ask", "Hint 1: Without friction the torque grows by the ratio.")
 

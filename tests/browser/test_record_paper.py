@@ -6,30 +6,14 @@ import base64
 import re
 
 import pytest
-from selenium import webdriver
-from selenium.webdriver.chrome.service import Service
 
 from mechbench.desk.formula_sheet import sheet_html
-from mechbench.launch import chromium
 from mechbench.sizing import NAMES
 from tests.desk.asked import ask
 
 pytestmark = pytest.mark.browser
 SHEETS = {"A4": (21.0, 29.7), "letter": (21.59, 27.94)}  # cm
 CENTIMETRE = 1 / 2.54  # inches
-
-
-@pytest.fixture(scope="module")
-def browser():
-    found = chromium.find()
-    options = webdriver.ChromeOptions()
-    options.binary_location = str(found.browser)
-    for argument in ("--headless=new", "--no-sandbox", "--disable-gpu"):
-        options.add_argument(argument)
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-    driver = webdriver.Chrome(options=options, service=Service(str(found.driver)))
-    yield driver
-    driver.quit()
 
 
 def pages(driver, sheet):

@@ -4,7 +4,7 @@ import contextlib
 import io
 from dataclasses import dataclass
 
-from mechbench.desk import command, correct
+from mechbench.desk import correct, size_command
 
 
 @dataclass(frozen=True)
@@ -16,7 +16,7 @@ class Said:
     err: str
 
 
-def ask(line, of=command):
+def ask(line, of=size_command):
     """Run one line (a text to be split at blanks, or a list of words) after `size`, or after `correct`."""
     out, err = io.StringIO(), io.StringIO()
     words = line.split() if isinstance(line, str) else list(line)

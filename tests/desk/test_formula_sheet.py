@@ -15,7 +15,7 @@ from mechbench.desk.formula_sheet import SHEET, sheet_html, sheet_text
 from mechbench.desk.rules import rules, rules_markdown
 from mechbench.kit import kit
 from mechbench.physics import (
-    arm, balance, battery, belt, control, cycle, drive, gearing, gripper, intake, lift, linkage, motion, motor, rope, scissor, servo, teeth, winch,
+    arm, balance, battery, belt, chained, control, cycle, drive, gearing, gripper, intake, lift, linkage, motion, motor, rope, scissor, servo, teeth, winch,
 )  # fmt: skip
 
 TRIES = 25
@@ -102,10 +102,10 @@ def test_a_line_is_what_its_function_computes(formula):
 
 def test_a_chained_link_turns_as_the_sheet_says():
     """a_2 = (1 - z_b / z_e) a_1 + c: teeth are whole numbers, so this line has values of its own."""
-    right = side(next(f.text for f in FORMULAS if f.name == "arm.pair_angles").split(" = ")[1])
+    right = side(next(f.text for f in FORMULAS if f.name == "chained.angles").split(" = ")[1])
     for base, elbow, first in ((40, 20, 0.7), (20, 40, -0.3), (16, 24, 1.1)):
-        pair = arm.Pair(0.35, 0.35, 0.2, 0.2, 0.1, 0.4, base, elbow, 0.25)
-        assert arm.pair_angles(pair, first)[1] == pytest.approx(float(right.subs({"z_b": base, "z_e": elbow, "a_1": first, "c": 0.25})))
+        pair = chained.Pair(0.35, 0.35, 0.2, 0.2, 0.1, 0.4, base, elbow, 0.25)
+        assert chained.angles(pair, first)[1] == pytest.approx(float(right.subs({"z_b": base, "z_e": elbow, "a_1": first, "c": 0.25})))
 
 
 def test_the_transmission_angle_is_as_the_sheet_says():
@@ -130,7 +130,7 @@ def test_speeding_up_takes_the_torque_that_the_sheet_says():
     assert average == pytest.approx(given, rel=2e-3)
 
 
-OWN_TESTS = {"arm.pair_angles", "linkage.transmission_angle", "motion.move"}
+OWN_TESTS = {"chained.angles", "linkage.transmission_angle", "motion.move"}
 
 
 def test_every_line_is_checked_and_explained():

@@ -1,4 +1,4 @@
-"""Ten thousand lines that nobody would type, and some that a hurried person does: one sentence or an answer, never more."""
+"""Thousands of lines that nobody would type, and some that a hurried person does: one sentence or an answer, never more."""
 
 import os
 import random
@@ -7,14 +7,16 @@ import sys
 
 import pytest
 
-from mechbench.desk import command, correct, find
+from mechbench.desk import correct, find
 from mechbench.desk.fits import FITS
-from mechbench.desk.line import OPTIONS
+from mechbench.desk.line import CANT, OPTIONS
 from mechbench.sizing import NAMES, size
 from mechbench.sizing.describe import Pick
 from tests.desk.asked import ask, is_one_sentence
+from tests.tries import tries
 
-LINES, BATCHES, PROCESSES = 10_000, 10, 100
+LINES, PROCESSES = tries(2_000, thorough=10_000), tries(40, thorough=400)
+BATCHES = tries(2, thorough=10)
 QUICK = ("trips", "motor", "train", "pair", "cycle", "intake", "gripper", "balance")  # solved within a few milliseconds
 UNITS = ("", "Nm", "kg", "mm", "s", "rpm", "deg", "%", "lbf.in", "in", "ozf·in", "K", "°", "µm", "m/s2", "x", "kg cm", "²")
 NUMBERS = ("0", "1", "-1", "0.5", "1e3", "1e400", "nan", "inf", "1,234", "1.234,5", "½", "٣", "0x10", "1_000", "", "9" * 50, "--", "1..2", "1/0")
@@ -80,10 +82,10 @@ def is_fine(said):
 @pytest.fixture
 def small_pictures(monkeypatch):
     """Drawing takes a tenth of a second and has its own tests; here it is the lines that count. Kits are searched in part."""
-    from mechbench.desk import drawn
+    from mechbench.desk import pictures
 
     for name in ("machine", "machine_alone", "sweep", "readings"):
-        monkeypatch.setattr(drawn, name, lambda *given: b"\x89PNG")
+        monkeypatch.setattr(pictures, name, lambda *given: b"\x89PNG")
     monkeypatch.setattr(find, "search", _small_search(find.search))
 
 
@@ -147,4 +149,4 @@ def test_corrections_are_as_polite(tmp_path, monkeypatch, small_pictures):
 
 def test_the_words_of_the_fuzz_are_those_of_the_command():
     assert {"--find", "--sweep", "--record", "--reopen", "--json", "--us"} <= set(OPTIONS)
-    assert set(QUICK) <= set(NAMES) and command.CANT == 2
+    assert set(QUICK) <= set(NAMES) and CANT == 2

@@ -21,11 +21,11 @@ def test_a_negative_number_is_no_option():
 
 
 @pytest.mark.parametrize("words, says", [
-    (["arm", "payload=1kg", "payload=2kg"], "'payload' stands twice"),
+    (["arm", "payload=1kg", "payload=2kg"], "'payload' is given twice"),
     (["arm", "--us=1"], "--us takes nothing after it"),
     (["arm", "--find"], "--find needs INPUT,INPUT after it"),
     (["arm", "--fnid=motor"], "did you mean '--find'"),
-    (["arm", "payload=2", "kg"], "leave out the blank before it: payload=2kg"),
+    (["arm", "payload=2", "kg"], "leave out the space before it: payload=2kg"),
     (["arm", "lift"], "only one sizing can be asked at once"),
 ])
 def test_what_cannot_be_read_is_refused_in_a_sentence(words, says):
@@ -56,7 +56,7 @@ def test_a_part_may_be_named_by_a_word_that_only_it_has():
     ({"payload": "3"}, "has no unit: write the unit too"),
     ({"payload": "3 N"}, "is a force; a mass is asked"),
     ({"payload": "30 kg"}, "must be from 0.05 kg to 2 kg"),
-    ({"pay": "1kg", "payload": "1kg"}, "payload stands twice"),
+    ({"pay": "1kg", "payload": "1kg"}, "payload is given twice"),
 ])
 def test_values_are_refused_with_the_name_of_the_input(given, says):
     with pytest.raises(BadQuestion, match="payload.*" + says if "twice" not in says else says):

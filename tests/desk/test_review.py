@@ -6,13 +6,13 @@ from html.parser import HTMLParser
 
 import pytest
 
-from mechbench.desk import review, strongest
+from mechbench.desk import counts_most, review
 from mechbench.kit import kit
 from mechbench.robot.build import build
 from mechbench.sizing.judge import judge
 
 ASKED = ("What is asked", "What was chosen", "Mass, size, balance", "Numbers on a good and on a bad day", "What it looks like, and its cycle",
-         "Each mechanism by itself", "Who draws what", "The cycle, step by step", "Against the others", "What moves the score most",
+         "Each mechanism by itself", "What draws how much current", "The cycle, step by step", "Against the others", "What moves the score most",
          "The weakest point", "What to measure first")
 
 
@@ -100,8 +100,8 @@ def test_a_review_without_a_file_writes_none(tmp_path, monkeypatch):
 
 
 def test_what_counts_most_is_a_picture_with_the_same_in_words():
-    found = strongest.counts_most("wren", matches=200)
-    shown = found._repr_mimebundle_()
-    assert b64decode(shown["image/png"]).startswith(b"\x89PNG")
-    assert shown["text/plain"].splitlines()[0].startswith(f"{found[0].name}: {found[0].low:.1f} points at its low end")
+    found = counts_most.counts_most("wren", matches=200)
+    picture, told = found.outputs()
+    assert b64decode(picture["image/png"]).startswith(b"\x89PNG")
+    assert told["text/plain"].splitlines()[0].startswith(f"{found[0].name}: {found[0].low:.1f} points at its low end")
     assert [one.width for one in found] == sorted((one.width for one in found), reverse=True)

@@ -1,16 +1,15 @@
-"""Arm: published inertia and balance, virtual work against Lagrange's equation, springs against geometry and energy."""
+"""Arm: published inertia and balance, springs against geometry and energy."""
 
 import numpy as np
 import pytest
-import sympy
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mechbench.physics import arm, drive, motion
+from mechbench.physics import arm, chained, drive, motion
 from tests.published import COMPANION, READ, RECOMPUTED, check
 
+PAIR = chained.Pair(0.35, 0.30, 0.25, 0.20, 0.05, 0.40, 40, 20, np.radians(274))  # its inertia changes along the swing
 HIBBELER = "Hibbeler & Gupta, Engineering Mechanics, Example 11.5, p. 433"
-PAIR = arm.Pair(0.35, 0.30, 0.25, 0.20, 0.05, 0.40, 40, 20, np.radians(274))
 
 
 # ---- published ----------------------------------------------------------------------------------------------------
@@ -43,63 +42,6 @@ def test_a_spring_of_no_free_length_balances_a_weight_at_every_angle():
     angle = np.radians(np.linspace(-80, 260, 69))
     left = arm.link_torque(mass, length, angle) - arm.spring_torque(spring, angle)
     assert np.max(np.abs(left)) < 1e-9 * mass * 9.80665 * length
-
-
-@pytest.mark.parametrize("base, elbow, expected", [(20, 20, 0.0), (20, 40, 5.0), (40, 20, -10.0)])
-def test_speed_of_a_wheel_chained_to_a_fixed_wheel(base, elbow, expected):
-    pair = arm.Pair(0.3, 0.3, 0.1, 0.1, 0, 0, base, elbow, 0.0)
-    source = "DMG-Lib item 19581023, n4 = n1 (z4 - z2) / z4, arm at 10 rpm"
-    if expected:
-        check("arm", f"absolute speed of the second link, {base}:{elbow} [rpm]", 10 * arm.second_rate(pair), expected, 1e-9, source, RECOMPUTED)
-    else:
-        assert arm.second_rate(pair) == 0.0
-
-
-# ---- the chained pair against Lagrange ----------------------------------------------------------------------------
-
-
-def by_lagrange(pair):
-    """Weight torque and inertia of a pair from its energies, by sympy; written apart from arm.py."""
-    a, w = sympy.symbols("a w")
-    second = pair.offset + a - sympy.Rational(pair.base_teeth, pair.elbow_teeth) * a
-    along = lambda length, angle: sympy.Matrix([length * sympy.cos(angle), length * sympy.sin(angle)])  # noqa: E731
-    elbow = along(pair.first_length, a)
-    lumps = [
-        (along(pair.first_length / 2, a), pair.first_mass), (elbow + along(pair.second_length / 2, second), pair.second_mass),
-        (elbow, pair.elbow_mass), (elbow + along(pair.second_length, second), pair.tip_mass),
-    ]
-    kinetic = sum(m * (p.diff(a) * w).dot(p.diff(a) * w) / 2 for p, m in lumps)
-    kinetic += pair.first_mass * pair.first_length**2 / 24 * w**2
-    kinetic += pair.second_mass * pair.second_length**2 / 24 * (second.diff(a) * w) ** 2
-    potential = sum(m * 9.80665 * p[1] for p, m in lumps)
-    return sympy.lambdify(a, potential.diff(a)), sympy.lambdify(a, kinetic.diff(w, 2))
-
-
-@pytest.mark.parametrize("teeth", [(40, 20), (20, 20), (20, 40), (32, 24)])
-def test_torque_and_inertia_of_a_chained_pair_by_virtual_work(teeth):
-    pair = arm.Pair(0.35, 0.30, 0.25, 0.20, 0.05, 0.40, *teeth, np.radians(200))
-    torque, inertia = by_lagrange(pair)
-    for angle in np.radians(np.linspace(-30, 200, 24)):
-        assert arm.pair_torque(pair, angle) == pytest.approx(torque(angle), abs=1e-9)
-        assert arm.pair_inertia(pair, angle) == pytest.approx(float(inertia(angle)), rel=1e-9)
-
-
-def test_the_motor_does_not_feel_the_sum_of_both_joints():
-    angle = np.radians(20)
-    first, second = arm.pair_angles(PAIR, angle)
-    elbow_joint = arm.link_torque(PAIR.second_mass, 0.15, second) + arm.link_torque(PAIR.tip_mass, 0.30, second)
-    base_alone = arm.link_torque(0.25, 0.175, first) + arm.link_torque(0.2 + 0.05 + 0.4, 0.35, first)
-    assert abs(arm.pair_torque(PAIR, angle) - (base_alone + elbow_joint)) > 0.3
-    assert arm.pair_torque(PAIR, angle) == pytest.approx(base_alone - elbow_joint), "rate -1: it counts the other way"
-
-
-def test_the_tip_goes_where_trigonometry_says_and_moves_as_the_inertia_says():
-    angle, small = np.radians(50), 1e-6
-    tip = lambda a: np.array(arm.pair_pose(PAIR, a)[2:])  # noqa: E731
-    speed = np.linalg.norm((tip(angle + small) - tip(angle - small)) / (2 * small))
-    only_tip = arm.Pair(0.35, 0.30, 0, 0, 0, 1.0, 40, 20, np.radians(274))
-    assert arm.pair_inertia(only_tip, angle) == pytest.approx(speed**2, rel=1e-6)
-    assert np.hypot(*(tip(angle) - np.array(arm.pair_pose(PAIR, angle)[:2]))) == pytest.approx(0.30)
 
 
 # ---- springs ------------------------------------------------------------------------------------------------------
@@ -146,7 +88,7 @@ def test_best_spring_equals_trying_each_and_refuses_overstretching():
 
 def test_up_and_down_are_one_swing_turned_round():
     angle = np.radians(np.linspace(-30, 90, 41))
-    torque, inertia = arm.pair_torque(PAIR, angle), arm.pair_inertia(PAIR, angle)
+    torque, inertia = chained.torque(PAIR, angle), chained.inertia(PAIR, angle)
     up, down = arm.swing(angle, torque, inertia), arm.swing(angle[::-1], torque[::-1], inertia[::-1])
     assert up.q[0] == down.q[0] == 0 and up.q[-1] == pytest.approx(down.q[-1])
     assert up.pull == pytest.approx(-down.pull[::-1])
@@ -194,7 +136,6 @@ def test_a_fall_releases_what_lifting_cost():
         (lambda: arm.link_torque(-1.0, 0.3, 0.0), "mass is -1"),
         (lambda: arm.link_torque(1.0, -0.3, 0.0), "length is -0.3"),
         (lambda: arm.link_inertia(1.0, 0.0, 1.0), "length is 0"),
-        (lambda: arm.Pair(0.3, 0.3, 0.1, 0.1, 0, 0, 20.5, 20, 0.0), "base_teeth is 20.5"),
         (lambda: arm.Spring(600.0, 0.08, 4.0, 0.08, 0.0, 0.1, 0.06), "longest is 0.08"),
         (lambda: arm.Spring(0.0, 0.08, 4.0, 0.2, 0.0, 0.1, 0.06), "rate is 0"),
         (lambda: arm.best_spring([], [0.0, 1.0], [1.0, 1.0]), "springs is empty"),

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from mechbench.kit import kit
-from mechbench.physics import arm, match
+from mechbench.physics import chained, match
 from mechbench.robot import whole
 from mechbench.robot.body import FOLDED, RAISED, body_of, counts
 from mechbench.robot.build import build, robots
@@ -171,9 +171,9 @@ def test_the_chained_arm_is_hardest_where_it_is_folded():
     mechanism, found = magpie.mechanisms["arm"], good(magpie).findings("arm")
     pair = pair_of(columns(mechanism.sizing, mechanism.values, mechanism.tables))
     folded = (274 - 180) / 2  # the second link, 274 - a, points back along the first
-    assert np.degrees(arm.pair_angles(pair, np.radians(folded))[1])[0, 0] == pytest.approx(180 + folded)
-    there = arm.pair_torque(pair, np.radians(folded))[0, 0]
-    at_the_ends = [arm.pair_torque(pair, mechanism.values[end])[0, 0] for end in ("start_angle", "end_angle")]
+    assert np.degrees(chained.angles(pair, np.radians(folded))[1])[0, 0] == pytest.approx(180 + folded)
+    there = chained.torque(pair, np.radians(folded))[0, 0]
+    at_the_ends = [chained.torque(pair, mechanism.values[end])[0, 0] for end in ("start_angle", "end_angle")]
     assert there > 0.97 * found["worst_torque"][0] and there > 1.2 * max(np.abs(at_the_ends))
 
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from mechbench.physics import arm, drive, motion
+from mechbench.physics import arm, chained, drive, motion
 from mechbench.sizing import size
 from mechbench.sizing.arm import bus_of
 from mechbench.sizing.chained import pair_of
@@ -36,7 +36,7 @@ def test_worst_torque_is_the_steepest_slope_of_the_energy(base, elbow):
     angles = np.linspace(x.start_angle[0], x.end_angle[0], 4001)
     slope = np.gradient([height_energy(x, angle) for angle in angles], angles)
     found = judge("chained", {"base": base, "elbow": elbow}).good
-    check("arm", f"chained arm, {base} to {elbow}: worst torque [N·m]", found["worst_torque"], np.abs(slope).max(), 4e-3,
+    check("chained", f"{base} to {elbow}: worst torque [N·m]", found["worst_torque"], np.abs(slope).max(), 4e-3,
           "principle of virtual work, Hibbeler & Gupta, Engineering Mechanics, chapter 11: slope of the weights' energy", RECOMPUTED)
     assert np.degrees(angles[np.argmax(np.abs(slope))]) == pytest.approx(np.degrees(found["worst_angle"]), abs=3)
 
@@ -62,11 +62,11 @@ def test_the_swing_passes_like_an_adaptive_solver_of_lagranges_equation():
     line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, 1, np.inf)
     angles = x.start_angle[0] + (x.end_angle[0] - x.start_angle[0]) * np.linspace(0, 1, 161)[None]
     pair = pair_of(x)
-    done = motion.move(line, arm.swing(angles, arm.pair_torque(pair, angles), arm.pair_inertia(pair, angles)), bus_of(x), end="pass")
+    done = motion.move(line, arm.swing(angles, chained.torque(pair, angles), chained.inertia(pair, angles)), bus_of(x), end="pass")
 
     def kinetic(angle):
         """Inertia from the speeds of the lumps, by differences."""
-        step, places = 1e-6, lambda q: np.array(arm.pair_pose(pair, np.array([[q]]))).ravel()
+        step, places = 1e-6, lambda q: np.array(chained.pose(pair, np.array([[q]]))).ravel()
         elbow_x, elbow_y, tip_x, tip_y = (places(angle + step) - places(angle - step)) / (2 * step)
         elbow, tip = np.array([elbow_x, elbow_y]), np.array([tip_x, tip_y])
         rate, square = 1 - x.base.teeth[0] / x.elbow.teeth[0], lambda v: float(v @ v)  # noqa: E731

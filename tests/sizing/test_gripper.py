@@ -5,7 +5,7 @@ import pytest
 
 from mechbench.kit import kit
 from mechbench.physics.constants import GRAVITY
-from mechbench.sizing import size
+from mechbench.sizing import size, words
 from mechbench.sizing.judge import judge
 
 SIZING = size("gripper")
@@ -39,6 +39,15 @@ def test_two_pieces_in_jaws_of_their_own():
     assert two["holds"] == one["holds"] and two["rail"] - 1 == pytest.approx(2 * (one["rail"] - 1))
     assert one["roll"] == 0 and two["roll"] == pytest.approx(0.160 * (GRAVITY + 3) * 0.050)
     assert two["wrist_share"] > one["wrist_share"]
+
+
+def test_two_pieces_nearer_than_they_are_wide_overlap():
+    near = {"count": "2", "piece_width": "84 mm", "spacing": "80 mm"}
+    report = judge(SIZING, near)
+    assert report.good["between"] == pytest.approx(-0.004) and not report.works
+    assert words.verdict(report) == "Does not work: room between two pieces is -4 mm (at least 0 mm)."
+    assert judge(SIZING, {**near, "spacing": "85 mm"}).works
+    assert judge(SIZING, {**near, "count": "1"}).good["between"] == np.inf
 
 
 def test_pivot_jaws_tilt_and_at_last_push_the_piece_out():

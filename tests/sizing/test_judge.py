@@ -1,5 +1,7 @@
 """Judging: days, verdicts, and the promise that a sizing is told apart from its faces. Tried on every sizing."""
 
+import re
+
 import numpy as np
 import pytest
 
@@ -132,6 +134,39 @@ def test_words_follow_the_margin():
             assert start == ["Works", "on"]
         elif report.works and worst < words.CLOSE:
             assert start == ["Just", "works,"]
+
+
+def test_what_never_arrives_is_said_so():
+    report = judge("arm", {"gearbox": "planetary_4"})
+    assert np.isinf(report.good["time"])
+    assert words.verdict(report) == "Does not work: it never arrives (time for the swing: at most 1.2 s)."
+
+
+CURRENT = Finding("current", "current", "A", "x", "at most", 15.0)
+
+
+@pytest.mark.parametrize("value, text", [(15.02, "15.02 A"), (15.0003, "15.0003 A"), (16.04, "16 A"), (14.98, "15 A"), (15.0, "15 A"),
+                                         (15 + 1e-12, "15 A")])
+def test_a_number_beside_the_bound_that_it_misses_has_the_digits_that_show_it(value, text):
+    assert words.number(CURRENT, value, bound=15.0) == text
+    assert words.number(CURRENT, value) == f"{value:.3g} A"
+
+
+def test_nor_does_rounding_hide_a_speed_that_is_too_low():
+    speed = Finding("speed", "speed", "m/s", "x", "at least", 1.5)
+    assert words.number(speed, 1.4996, bound=1.5) == "1.4996 m/s" and words.number(speed, 1.5004, bound=1.5) == "1.5 m/s"
+    assert words.number(speed, 1.4996, "us", bound=1.5) == "4.9199 ft/s" and words.number(speed, 1.5, "us") == "4.92 ft/s"
+
+
+def test_verdict_and_lines_show_why_a_bound_is_missed_by_a_hair():
+    motor, asked = size("motor"), {"load_torque": "30 mN·m", "run_time": "1 s"}
+    speed = judge(motor, asked).good["speed"]
+    report = judge(motor, {**asked, "speed_wanted": float(speed * 1.0002)})
+    bound, found = (quantity.show(v, "rpm", digits=9) for v in (report.bounds["speed"], speed))
+    assert bound != found and report.good_margin["speed"] < 0
+    told = re.fullmatch(r"Does not work: speed at the load is (.*) rpm \(at least (.*) rpm\)\.", words.verdict(report))
+    assert told and told[1] != told[2]
+    assert f"speed at the load {told[1]} rpm" in words.should_see(report, [])
 
 
 def test_a_bound_of_zero_needs_a_scale():

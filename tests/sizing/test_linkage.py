@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from mechbench.kit import kit
-from mechbench.physics import linkage, linkage_load, motion, servo_drive
+from mechbench.physics import linkage, linkage_load, motion, servo
 from mechbench.sizing import size, words
 from mechbench.sizing.days import Tables, columns, complete
 from mechbench.sizing.judge import judge
@@ -19,7 +19,7 @@ def test_findings_of_the_defaults_against_the_physics_called_by_hand():
     lumps = [linkage_load.Lump("output", 0.250, 0.0, 0.22), linkage_load.bar("output", 0.250, 0.06), linkage_load.bar("coupler", 0.080, 0.02)]
     angle = np.radians(np.linspace(80, 240, 31))
     part = kit().table("servos").row("strong")
-    line = servo_drive.servo_line(6.0, part["stall_torque"], part["stall_current"], part["free_speed"])
+    line = servo.servo_line(6.0, part["stall_torque"], part["stall_current"], part["free_speed"])
     done = motion.move(line, linkage_load.lift(fourbar, lumps, angle, shaft_inertia=1e-12), motion.Bus(6.0, 0.0, 5.4))
     assert report.good["time"] == pytest.approx(done.time[0, 0], rel=1e-6)
     assert report.good["worst_torque"] == pytest.approx(np.max(np.abs(linkage_load.weight_torque(fourbar, lumps, angle))))

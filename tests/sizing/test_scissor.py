@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from mechbench.kit import kit
-from mechbench.physics import drive, motion, scissor, scissor_load, screw, servo_drive
+from mechbench.physics import drive, motion, scissor, scissor_load, screw, servo
 from mechbench.physics.motor import Motor
 from mechbench.sizing import size, words
 from mechbench.sizing.judge import judge
@@ -17,7 +17,7 @@ ANGLE = np.radians(np.linspace(12, 60, 31))
 def test_findings_of_the_defaults_against_the_physics_called_by_hand():
     report = judge(SIZING)
     part = kit().table("servos").row("spinner")
-    line = servo_drive.servo_line(6.0, part["stall_torque"], part["stall_current"], part["free_speed"])
+    line = servo.servo_line(6.0, part["stall_torque"], part["stall_current"], part["free_speed"])
     load = scissor_load.lift(PART, ANGLE, *scissor_load.foot_drive(PART, ANGLE, 0.008), friction=0.25)
     done = motion.move(line, load, motion.Bus(6.0, 0.0, 5.4))
     assert report.good["time"] == pytest.approx(done.time[0, 0], rel=1e-6)

@@ -8,7 +8,7 @@ import numpy as np
 from mechbench.bench.draw.arm import POINTS, ArmPicture
 from mechbench.bench.draw.linkage import ARROW, below_zero, keep_in_view
 from mechbench.bench.draw.shapes import Arrow, Part, belt, block, circle, cog
-from mechbench.physics import arm
+from mechbench.physics import arm, chained
 from mechbench.sizing.arm import spring_of
 from mechbench.sizing.chained import pair_of
 
@@ -62,7 +62,7 @@ class ChainedPicture(ArmPicture):
 
     def _update_links(self, now, pair, here):
         (elbow,), (tip,) = _places(pair, np.array([here]))
-        second = float(arm.pair_angles(pair, here)[1][0, 0])
+        second = float(chained.angles(pair, here)[1][0, 0])
         thick = 0.026 * self.size
         self.first.reshape(block(now.first_length, thick, (now.first_length / 2, 0)))
         self.first.place(here)
@@ -95,7 +95,7 @@ class ChainedPicture(ArmPicture):
             self.chain.set_data(*np.vstack([loop, loop[:1]]).T)
 
     def _update_torques(self, report, now, angle, here):
-        weight = arm.pair_torque(pair_of(now), angle[None, :])[0]
+        weight = chained.torque(pair_of(now), angle[None, :])[0]
         left = weight - np.ravel(arm.spring_torque(spring_of(now), angle))
         way = np.sign(angle[-1] - angle[0])  # on a swing down the load asks only where it must be pushed
         can = report.good["spare"] + np.max(way * left)
@@ -118,7 +118,7 @@ class ChainedPicture(ArmPicture):
 
 def _places(pair, angle):
     """Elbow and tip [N,2] for angles of the first link, from the pivot."""
-    x, y, tip_x, tip_y = (np.ravel(part) for part in arm.pair_pose(pair, np.atleast_1d(angle)[None, :]))
+    x, y, tip_x, tip_y = (np.ravel(part) for part in chained.pose(pair, np.atleast_1d(angle)[None, :]))
     return np.column_stack([x, y]), np.column_stack([tip_x, tip_y])
 
 

@@ -354,7 +354,7 @@ DESIGN = Challenge(
         "volts": "The battery sags too far: less current helps.",
     },
     hints=(
-        "Begin without a spring. Which finding is tightest on a bad day?",
+        "Begin without a spring. Which finding is nearest to its limit on a bad day?",
         "Then try the next ratio up and down, and look at time and torque to spare together.",
     ),
     explain="It swings, stops and holds, on a bad day too. What would you measure first on the real arm?",
@@ -379,7 +379,7 @@ SHOP = Quantity(
     title="What your arm really weighs",
     text="You hang a luggage scale on the tip of your arm, {length} from the pivot, pull at a right angle to the arm, and read the force that "
     "just holds it, at several angles. How much torque does the arm need when it is level? (It is hidden, and each learner's arm is "
-    "another one: screws and wires weigh more than anyone thinks. The answer has a wider tolerance than usual.)",
+    "another one: screws and wires weigh more than anyone thinks. You may be further off than usual.)",
     kind="torque",
     unit="N·m",
     rows=tuple(

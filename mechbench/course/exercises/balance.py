@@ -62,7 +62,7 @@ CUBE = Quantity(
     ),
     hints=(
         "How long is it from the very front to the very end?",
-        "That length, less the edge of the cube.",
+        "That length minus the edge of the cube.",
     ),
     explain="From end to end it is {answer} too long. It is enough to fold in as much at one of the two ends.",
     short=True,
@@ -313,7 +313,7 @@ STOP = Quantity(
         Slip(
             "as the grip allows",
             lambda r: r.speed**2 / (2 * r.mu * G),
-            "You braked as hard as the wheels hold. They hold more than the robot stands: it tips. The smaller of both limits counts.",
+            "You braked as hard as the wheels hold. Grip allows more than balance does: it tips. The smaller of both limits counts.",
         ),
         Slip(
             "the 2 forgotten",
@@ -323,7 +323,7 @@ STOP = Quantity(
         Slip(
             "time, not way",
             lambda r: r.speed / (G * r.room / r.height),
-            "You used the speed once. That is the time until it stands, not the way.",
+            "You used the speed once. That is the time until it stands, not the distance.",
         ),
         Slip(
             "9.81 forgotten",
@@ -333,7 +333,7 @@ STOP = Quantity(
     ),
     hints=(
         "There are two limits: friction × 9.81 m/s², and 9.81 m/s² × room / height. Which one is smaller?",
-        "Way = speed × speed / (2 × braking), as in lesson 03.",
+        "Distance = speed × speed / (2 × braking), as in lesson 03.",
     ),
     explain="It would tip before it slips, so it must brake more gently than its wheels could: {answer}. Allow some more on a real field.",
 )
@@ -475,7 +475,7 @@ SHOP = Quantity(
     title="Weigh its height",
     text="You put scales under the rear wheels of a robot and blocks under its front wheels. The higher the front, the more the rear wheels carry. Front "
     "and rear axles are {base} apart, the wheels have a radius of {radius}. How high is the centre of gravity above the floor? (It is hidden, and each "
-    "learner's robot is another one. The answer has a wider tolerance than usual.)",
+    "learner's robot is another one. You may be further off than usual.)",
     kind="length",
     unit="mm",
     rows=tuple(

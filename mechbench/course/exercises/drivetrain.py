@@ -28,7 +28,7 @@ PREDICT = Prediction(
     id="drivetrain-quickest-ratio",
     lesson="drivetrain",
     title="Which gearbox is quickest?",
-    text="A robot drives two metres, from standing to standing. You try gearboxes from a small ratio to a large one. Which one is quickest?",
+    text="A robot drives two metres, from rest to rest. You try gearboxes from a small ratio to a large one. Which one is quickest?",
     options=(
         Option("smallest", "The smallest ratio: the wheels turn fastest."),
         Option("middle", "One in the middle, but its neighbours are almost as quick."),
@@ -95,7 +95,7 @@ GRIP = Quantity(
     lesson="drivetrain",
     title="How hard can wheels push?",
     text="A robot of {mass} has two driven wheels, which carry {share} of its weight. Between wheel and floor the coefficient of friction is "
-    "{mu}: so many newtons of push for each newton that presses the wheel down. How hard can the robot push before its wheels slip?",
+    "{mu}: that many newtons of push for each newton that presses the wheel down. How hard can the robot push before its wheels slip?",
     kind="force",
     unit="N",
     rows=tuple(
@@ -244,7 +244,7 @@ STOPPING = Quantity(
         Slip(
             "speed not squared",
             lambda r: r.speed / (2 * r.mu * G),
-            "You used the speed once. That is half of the time it needs. Twice the speed takes four times the way.",
+            "You used the speed once. That is half of the time it needs. Twice the speed takes four times the distance.",
         ),
         Slip(
             "9.81 forgotten",
@@ -254,7 +254,7 @@ STOPPING = Quantity(
     ),
     hints=(
         "How fast does it lose speed? Friction × 9.81 m/s².",
-        "Way = speed × speed / (2 × that).",
+        "Distance = speed × speed / (2 × that).",
     ),
     explain="It still goes {answer}. Twice as fast means four times as far. The mass does not matter.",
     short=True,
@@ -267,7 +267,7 @@ TIME = Quantity(
     id="drivetrain-time",
     lesson="drivetrain",
     title="There, and stopped",
-    text="A robot has to go {distance}, from standing to standing. It speeds up and brakes with {acceleration}, and drives with {speed} in between. "
+    text="A robot has to go {distance}, from rest to rest. It speeds up and brakes with {acceleration}, and drives with {speed} in between. "
     "How long does it take?",
     kind="time",
     unit="s",
@@ -298,7 +298,7 @@ TIME = Quantity(
         "On each ramp its mean speed is half. So a ramp goes half as far as full speed would in that time.",
         "Time = distance / speed + one ramp's time.",
     ),
-    explain="Full speed all the way, and once the time of a ramp on top: {answer}. On short ways the ramps cost more than the speed saves.",
+    explain="Full speed all the way, and once the time of a ramp on top: {answer}. On short distances the ramps cost more than the speed saves.",
 )
 
 
@@ -421,7 +421,7 @@ DESIGN = Challenge(
         "volts": "The battery sags below the level at which the electronics reset: less current, a larger ratio.",
     },
     hints=(
-        "Begin with four motors. Which finding is tightest on a bad day?",
+        "Begin with four motors. Which finding is nearest to its limit on a bad day?",
         "Now the next gearbox up, and down. The time hardly changes; what does?",
     ),
     explain="It goes, stops and pushes, on a bad day too. Compare the highest current with your neighbour's: that is where the choices differ.",
@@ -445,8 +445,8 @@ SHOP = Quantity(
     lesson="drivetrain",
     title="The grip of your own wheels",
     text="You block the wheels of a robot of {mass}, pull it with a luggage scale until it just slides, put weights on it, and pull again. What is the "
-    "coefficient of friction of its wheels on this floor? (It is hidden, and each learner's floor is another one. A plain number. The answer has a wider "
-    "tolerance than usual.)",
+    "coefficient of friction of its wheels on this floor? (It is hidden, and each learner's floor is another one. A plain number. You may be "
+    "further off than usual.)",
     kind="number",
     unit="",
     rows=tuple({"mass": (mass, "kg"), "mu": (mu, "")} for mass, mu in ((12, 0.83), (10, 0.71), (14, 0.92), (11, 0.64), (13, 0.97), (15, 0.78), (9, 0.88), (16, 0.69))),

@@ -120,7 +120,7 @@ SPEED = Quantity(
         Slip(
             "losses taken from the speed",
             lambda r: r.speed / r.ratio * r.efficiency,
-            "You took the losses off the speed. Teeth can't slip: the speed follows from counting teeth alone. What is lost is "
+            "You let the losses slow the output down. Teeth can't slip: the speed follows from counting teeth alone. What is lost is "
             "torque.",
         ),
         Slip(
@@ -165,7 +165,7 @@ TORQUE = Quantity(
         Slip(
             "loss counted once",
             lambda r: r.torque * r.ratio * r.stage,
-            "You took the loss off once. There are {stages} stages, and each one takes its share of what is left.",
+            "You counted the loss once. There are {stages} stages, and each one takes its share of what is left.",
         ),
         Slip(
             "no loss",
@@ -500,7 +500,7 @@ SHOP = Quantity(
     title="The efficiency of your own gearbox",
     text="A {motor} with a gearbox winds up a cord. The gearbox has a ratio of {ratio}, and the spool has a diameter of {spool}. You "
     "hang weights on the cord, one after the other, and read the current while they rise slowly and evenly. The motor's constant "
-    "is {constant}: it gives so much torque for each ampere above its free current of {free}. What share of the power does the "
+    "is {constant}: it gives that much torque for each ampere above its free current of {free}. What share of the power does the "
     "gearbox pass on? (It is hidden. Each learner has another one.)",
     kind="fraction",
     unit="%",

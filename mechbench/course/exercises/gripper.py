@@ -106,7 +106,7 @@ MOVING = Quantity(
         Slip(
             "acceleration taken away",
             lambda r: r.safety * r.mass * (G - r.upward) / (2 * r.friction),
-            "You took the acceleration away from g. In a lift that starts upwards you feel heavier, not lighter.",
+            "You subtracted the acceleration from g. In a lift that starts upwards you feel heavier, not lighter.",
         ),
         Slip(
             "one jaw takes all friction",
@@ -478,6 +478,7 @@ DESIGN = Challenge(
         "opens": "The jaws do not open far enough: take a longer lever.",
         "turn": "The servo can't turn that far: a smaller ratio, or a longer lever.",
         "rail": "Too much current for the rail: a shorter lever, a larger ratio or less squeeze.",
+        "between": "The two pieces overlap. Their distance is given here; nothing on this list helps.",
         "wrist_share": "Too heavy for the wrist, which you can't choose here; nothing on this list helps.",
         "fold_front": "It hits something when it folds. That is given here; nothing on this list helps.",
     },
@@ -524,7 +525,7 @@ SHOP = Quantity(
     text="One {servo} drives both jaws of your gripper; on paper it stalls with {stall}. A kitchen scale stands on a board. The jaws squeeze "
     "board, scale and a block together, for two seconds at full force. The scale shows grams. You do it at several openings, with other "
     "blocks, and each time you measure with a ruler how far ahead of the pivots the pads stand. Which share of the stall torque reaches the "
-    "jaws? (It is hidden, and each learner's gripper is another one. The answer has a wider tolerance than usual.)",
+    "jaws? (It is hidden, and each learner's gripper is another one. You may be further off than usual.)",
     kind="fraction",
     unit="%",
     rows=_shop_rows,

@@ -170,7 +170,7 @@ SPARE = Quantity(
             "driving speed forgotten",
             lambda r: r.turns * r.across / 2,
             "That is how fast the surface runs, seen from the robot. But the {label} comes too, with the driving "
-            "speed: take that off.",
+            "speed: subtract that.",
         ),
         Slip(
             "speeds added",
@@ -188,7 +188,7 @@ SPARE = Quantity(
         "First the speed of the surface: π × diameter × turns in a second.",
         "Seen from the robot, how fast does the {label} come? Which way does the surface run there?",
     ),
-    explain="Surface speed less driving speed: {answer}. Below 0 the robot would push the piece away.",
+    explain="Surface speed minus driving speed: {answer}. Below 0 the robot would push the piece away.",
 )
 
 
@@ -273,7 +273,7 @@ WALL = Quantity(
         Slip(
             "wall helps",
             lambda r: math.tan(r.nip - math.atan(r.wall)),
-            "You took the wall's angle off. The wall does not help: it drags the piece back.",
+            "You subtracted the wall's angle. The wall does not help: it drags the piece back.",
         ),
     ),
     hints=(
@@ -304,7 +304,7 @@ TWO = Quantity(
     lesson="intake",
     title="Two rollers share it",
     text="A {label} of {piece} across goes between two soft rollers, both driven. The gap between them is {gap}. "
-    "Each roller pushes with {stiffness}: so much for each mm by which that roller is squeezed. The friction "
+    "Each roller pushes with {stiffness}: that much for each mm by which that roller is squeezed. The friction "
     "coefficient is {grip}. With how much force can both rollers together pull the {label} at most?",
     kind="force",
     unit="N",
@@ -473,7 +473,7 @@ PERIOD = Quantity(
         "Look at the front of one {label}. How far away is the front of the next?",
         "Time = distance / speed, with the distance in metres.",
     ),
-    explain="{piece} and {gap} pass at {speed}: {answer}. One over it is how many come in a second.",
+    explain="{piece} and {gap} pass at {speed}: {answer}. 1 divided by this time tells how many come in a second.",
     short=True,
 )
 
@@ -525,7 +525,7 @@ GAP = Quantity(
     ),
     hints=(
         "How far is it from the front of one {label} to the front of the next, on the first stage?",
-        "That distance grows as the speed does. The {label} stays as it is: take it off again at the end.",
+        "That distance grows as the speed does. The {label} stays as it is: subtract it again at the end.",
     ),
     explain="Front to front grows with the speed, the {label} does not: {answer}. A slower second stage would push "
     "them together, and jam.",

@@ -329,7 +329,7 @@ DOWN = Choice(
         Option(
             "faster",
             "Let the cord out faster.",
-            "Then more loose cord hangs about, and it jumps off the spool.",
+            "Then even more cord is loose, and it jumps off the spool.",
         ),
         Option(
             "thicker",
@@ -341,7 +341,7 @@ DOWN = Choice(
         "Which force is there that moves the stages down? What holds against it?",
         "Friction in the rails is larger than their weight along the rails. What could add a pull downwards?",
     ),
-    explain="A cord only pulls. Where friction can hold the stages up, something must pull them down: a return line. On a bad day that is often.",
+    explain="A cord only pulls. Where friction can hold the stages up, something must pull them down: a return line. On a bad day this happens often.",
     short=True,
 )
 
@@ -478,9 +478,9 @@ SHOP = Quantity(
     id="lift-time-test",
     lesson="lift",
     title="What stops your lift?",
-    text="Two marks on the rail of your lift are 400 mm apart. You film it with a telephone, empty and with more and more mass in the bucket, "
+    text="Two marks on the rail of your lift are 400 mm apart. You film it with a phone, empty and with more and more mass in the bucket, "
     "and read the time between the marks. Speed falls in a straight line as the mass grows. With how much mass in the bucket does the lift "
-    "stand still? (It is hidden, and each learner's lift is another one. The answer has a wider tolerance than usual.)",
+    "stand still? (It is hidden, and each learner's lift is another one. You may be further off than usual.)",
     kind="mass",
     unit="kg",
     rows=tuple(

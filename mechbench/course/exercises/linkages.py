@@ -15,7 +15,7 @@ PREDICT = Prediction(
     lesson="linkages",
     title="Two equal sprockets",
     text="One sprocket is fixed to the frame and never turns. The other one is fixed to the second link, at the elbow. Both have the "
-    "same number of teeth, and a chain joins them. The motor swings the first link up by 90 deg. What does the second link do, for somebody who stands "
+    "same number of teeth, and a chain joins them. The motor swings the first link up by 90 deg. What does the second link do, seen by somebody who stands "
     "beside the robot?",
     options=(
         Option("along", "It turns up by 90 deg, together with the first link."),
@@ -103,7 +103,7 @@ FURTHER = Choice(
         Option(
             "nothing",
             "Nothing at all.",
-            "For the motor that is so. But what stops the plate from tipping forward?",
+            "For the motor that is true. But what stops the plate from tipping forward?",
         ),
         Option(
             "less",
@@ -113,7 +113,7 @@ FURTHER = Choice(
     ),
     hints=(
         "The plate keeps its direction. How high does each point of it rise?",
-        "The motor pays for height. What does the tipping pay for?",
+        "The motor pays for height. Which parts must hold against the tipping?",
     ),
     explain="The motor lifts the weight by the same height, so it needs the same torque. The bars feel the tipping, the motor does not.",
     short=True,
@@ -516,7 +516,7 @@ OFF = 1.0  # deg, how well an angle is read from a photo
 
 
 def _photo_test(r, noise):
-    """Photos from the side: the angle of both links from level, as a telephone's picture shows them."""
+    """Photos from the side: the angle of both links from level, as a phone's picture shows them."""
     first = FIRST + OFF * noise.standard_normal(FIRST.size)
     second = np.degrees(r.start) + (1 - r.ratio) * FIRST + OFF * noise.standard_normal(FIRST.size)
     return {"first": (first.round(1), "deg"), "second": (second.round(1), "deg")}
@@ -528,7 +528,7 @@ SHOP = Quantity(
     title="Which sprockets are really on it?",
     text="Somebody has changed a sprocket of your chained arm. You hold the arm at several places, take a photo from the side each time, and "
     "read the angle of both links from level. What is n, teeth on the frame over teeth at the elbow? (It is hidden, and each learner's "
-    "arm is another one. The answer is a plain number and has a wider tolerance than usual.)",
+    "arm is another one. The answer is a plain number. You may be further off than usual.)",
     kind="number",
     unit="",
     rows=tuple(

@@ -114,7 +114,7 @@ CURRENT = Quantity(
         Slip(
             "taken off instead of added",
             lambda r: r.torque / _constant(r) - r.free_current,
-            "You took the free current off. The motor needs it for its own friction, so it is added to what the load needs.",
+            "You subtracted the free current. The motor needs it for its own friction, so it is added to what the load needs.",
         ),
         Slip(
             "the share that is left",

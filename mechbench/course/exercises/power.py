@@ -63,7 +63,7 @@ SAG = Quantity(
     ),
     hints=(
         "How many amperes flow through the battery, all together?",
-        "Resistance times that current is what the voltage falls. Take it away from the voltage without load.",
+        "Resistance times that current is what the voltage falls. Subtract it from the voltage without load.",
     ),
     explain="All currents together, times the resistance, is lost inside the battery. {answer} are left, for every motor on it.",
 )
@@ -483,7 +483,7 @@ SHOP = Quantity(
     "battery and its voltage at the same moment. The "
     "voltage falls in a straight line. What is the resistance of your battery with its wires? (It is hidden, and each learner's battery "
     "is another "
-    "one. The answer has a wider tolerance than usual.)",
+    "one. You may be further off than usual.)",
     kind="resistance",
     unit="ohm",
     rows=tuple(
@@ -514,9 +514,9 @@ SHOP = Quantity(
     ),
     hints=(
         "By how much did the voltage fall from the first reading to the last? And by how much did the current rise?",
-        "Better: a straight line through all points. Its slope, without the minus, is the resistance.",
+        "Better: a straight line through all points. Its slope, without the minus sign, is the resistance.",
     ),
-    explain="It is {answer}: for each ampere the voltage falls by so many volts. Plugs and thin wires are often half of that, and they "
+    explain="It is {answer}: for each ampere the voltage falls by that many volts. Plugs and thin wires are often half of that, and they "
     "can be made better.",
 )
 

@@ -66,7 +66,7 @@ CHAIN = Quantity(
     ),
     hints=(
         "How long does the lift take with the new ratio? Which of the two, lift or driver, does the robot then wait for?",
-        "Longest way before, less longest way after: the seconds saved. Times what a second is worth.",
+        "Longest way before, minus longest way after: the seconds saved. Times what a second is worth.",
     ),
     explain="Gear, time of the step, longest way, points: {answer}. Below the time for lining up a quicker lift brings nothing more.",
     short=True,
@@ -122,7 +122,7 @@ PARTS = Quantity(
     ),
     hints=(
         "Which of these numbers has the motors in it already?",
-        "Add up what was weighed, and take it from what the rules allow.",
+        "Add up what was weighed, and subtract it from what the rules allow.",
     ),
     explain="Each part counts once: {answer} are left. Keep some of it: parts weigh more in the end than on the list.",
     short=True,
@@ -163,7 +163,7 @@ BAD_DAY = Quantity(
         Slip(
             "good day",
             lambda r: _promised(r, r.cycle),
-            "These are the points of a good day. Your partner in the next match meets you on any day.",
+            "These are the points of a good day. You don't know which day you will have in the next match.",
         ),
         Slip(
             "one way only",
@@ -180,7 +180,7 @@ BAD_DAY = Quantity(
         "How long is a cycle on the bad day?",
         "Time / time of a cycle × pieces × share × points of a piece, and the end on top.",
     ),
-    explain="First the bad day's cycle, then the points: {answer}. Promise what you make on a bad day; on other days you are better than your word.",
+    explain="First the bad day's cycle, then the points: {answer}. Promise what you make on a bad day; on other days you make more.",
 )
 
 
@@ -312,9 +312,9 @@ TRIES = Quantity(
     ),
     hints=(
         "Think of 100 matches: in how many does the first try fail? In how many of these does the second one work?",
-        "Points won: that share × (hanging less parking). Points lost: time × points each second, in every match.",
+        "Points won: that share × (hanging minus parking). Points lost: time × points each second, in every match.",
     ),
-    explain="What it wins, less what the time costs: {answer}. Where the time is there anyway, a second try costs nothing.",
+    explain="What it wins, minus what the time costs: {answer}. Where the time is there anyway, a second try costs nothing.",
 )
 
 
@@ -337,17 +337,17 @@ LEAD = Quantity(
         Slip(
             "mean alone",
             lambda r: r.lead,
-            "You took the mean as it is. With so few matches it may be off by some points: take these away first.",
+            "You took the mean as it is. With so few matches it may be off by some points: subtract these first.",
         ),
         Slip(
             "root forgotten",
             lambda r: r.lead - 2 * r.spread / r.matches,
-            "You divided by the number of matches. Divide by its square root: luck evens out only slowly.",
+            "You divided by the number of matches. Divide by its square root: luck averages out only slowly.",
         ),
         Slip(
             "one match",
             lambda r: r.lead - 2 * r.spread,
-            "So far off may one match be. The mean of {matches} matches is surer.",
+            "One match may be that far off. The mean of {matches} matches is surer.",
         ),
         Slip(
             "upper end",
@@ -357,7 +357,7 @@ LEAD = Quantity(
     ),
     hints=(
         "What is the square root of {matches}? (Which number times itself gives it?)",
-        "Mean, less 2 × variation / that root.",
+        "Mean minus 2 × variation / that root.",
     ),
     explain="At least {answer} ahead. Four times as many matches would make the uncertainty half as large.",
 )
@@ -374,8 +374,8 @@ WINNER = Choice(
     options=(
         Option(
             "first",
-            "The one with 84: more is more.",
-            "The points of one match vary far more than these two means differ. Seven other matches may turn it round.",
+            "The one with 84: it made more points.",
+            "The points of one match vary far more than these two means differ. Seven other matches may show the opposite.",
         ),
         Option(
             "same",
@@ -398,7 +398,7 @@ WINNER = Choice(
         "How much do the points vary from one match to the next? How far apart are the two means?",
         "What is different from match to match, besides the robot?",
     ),
-    explain="A mean without its spread is half a number. Say: so many points ahead, give or take so many.",
+    explain="A mean without its spread is half a number. Say how many points it is ahead, plus or minus how many.",
     short=True,
 )
 
@@ -622,7 +622,7 @@ SHOP = Quantity(
         "The mean of each column: add ten readings, divide by ten. Put the model's time beside each mean.",
         "One column differs by much more than the others. Its mean is the answer.",
     ),
-    explain="In truth it takes {answer}. Put that into the model first, then ask what rubs: a cycle by the old model would be a wish.",
+    explain="In truth it takes {answer}. Put that into the model first, then ask what rubs: with the old model you would promise too much.",
 )
 
 

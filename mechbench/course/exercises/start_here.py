@@ -133,7 +133,7 @@ HOOKS = Quantity(
         Slip(
             "mass for weight",
             lambda r: r.mass / r.hooks,
-            "You shared out the kilograms. A kilogram is how much stuff there is; the force on a hook is how hard the Earth "
+            "You divided the kilograms by the hooks. A kilogram is how much stuff there is; the force on a hook is how hard the Earth "
             "pulls on it, in newtons.",
         ),
         Slip(
@@ -256,7 +256,7 @@ SECOND = Quantity(
         Slip(
             "all points, not the points more",
             lambda r: r.points * _cycling_time(r) / (r.cycle - 1),
-            "Those are all points of the quicker robot. Take off what it had before.",
+            "Those are all points of the quicker robot. Subtract what it had before.",
         ),
         Slip(
             "one second slower",
@@ -265,7 +265,7 @@ SECOND = Quantity(
         ),
     ),
     hints=(
-        "For how long does the robot make trips? Take the closing time off the time in which people drive.",
+        "For how long does the robot make trips? Subtract the closing time from the time in which people drive.",
         "Number of trips is that time divided by the time of one trip. Find it for {cycle}, and for 1 s less.",
         "The difference between the two, times the points for one {piece}, is what the second is worth.",
     ),
@@ -440,7 +440,7 @@ STOPWATCH = Quantity(
     title="Time the trips",
     text="A friend drove the same trip many times, and you measured the times with a stopwatch. No two trips are the same, and "
     "your thumb is a little early or late. How long does a trip of this robot take? (Its true time is hidden, and nobody can "
-    "find it exactly. So more than usual counts as right.)",
+    "find it exactly. So you may be further off than usual.)",
     kind="time",
     unit="s",
     rows=tuple({"trip": (trip, "s")} for trip in (9.4, 12.6, 7.8, 14.2, 10.7, 8.6, 13.3, 11.5)),

@@ -260,7 +260,7 @@ RATCHET = Choice(
     id="winch-ratchet-place",
     lesson="winch",
     title="Where does the ratchet go?",
-    text="Motor, gearbox, chain, drum: in this order they lift the robot. A ratchet shall hold it when the power goes off. On which shaft do you put it?",
+    text="Motor, gearbox, chain, drum: in this order they lift the robot. A ratchet must hold it when the power goes off. On which shaft do you put it?",
     options=(
         Option(
             "motor",
@@ -322,7 +322,7 @@ DESIGN = Challenge(
     id="winch-design",
     lesson="winch",
     title="A winch for the bar",
-    text="A robot of {mass} shall hang from the bar within {time_wanted}. Its centre of gravity is {ahead} ahead of the hook. Choose gearbox, drum (spool), "
+    text="A robot of {mass} must hang from the bar within {time_wanted}. Its centre of gravity is {ahead} ahead of the hook. Choose gearbox, drum (spool), "
     "ratchet, how high to lift, and the falls: with 2 falls the cord runs round a pulley on the hook, so it is pulled half as hard, "
     "and the winch winds twice as much.",
     sizing="winch",
@@ -465,7 +465,7 @@ SHOP = Quantity(
     title="What do the gears lose?",
     text="Your winch lifts a sandbag of {mass}, three times on each layer. You read the current while it rises steadily. The motor gives {constant}, "
     "and the gearbox is {ratio}:1. A part of the current is always there, even without a load. How large is the efficiency of your gears? "
-    "(It is hidden, and each learner's winch is another one. The answer has a wider tolerance than usual.)",
+    "(It is hidden, and each learner's winch is another one. You may be further off than usual.)",
     kind="fraction",
     unit="%",
     rows=tuple(

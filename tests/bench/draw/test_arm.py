@@ -3,17 +3,11 @@
 import numpy as np
 import pytest
 
-import mechbench as mb
-from mechbench.bench.draw.arm import ArmPicture
-from mechbench.bench.palette import LIGHT
-from mechbench.bench.picture import Screen
+from tests.bench.draw.drawing import pictured
 
 
 def drawn(place=0.3, **values):
-    bench = mb.bench("arm", values)
-    screen = Screen(ArmPicture, LIGHT)
-    screen.image(bench.report, bench._now, {"place": place})
-    return screen.picture, bench.report
+    return pictured("arm", values, place=place)[:2]
 
 
 @pytest.mark.parametrize("length", [0.2, 0.4, 0.85])

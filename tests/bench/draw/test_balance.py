@@ -3,23 +3,13 @@
 import numpy as np
 import pytest
 
-import mechbench as mb
-from mechbench.bench.draw.balance import BalancePicture
-from mechbench.bench.palette import LIGHT
-from mechbench.bench.picture import Screen
+from tests.bench.draw.drawing import corners, pictured
 
 LOOSE = {"raised_mass": 3.0, "raised_height": 0.9}
 
 
 def drawn(values=None, **turns):
-    bench = mb.bench("balance", values or {})
-    screen = Screen(BalancePicture, LIGHT)
-    screen.image(bench.report, bench._now, {**bench.turns, **turns})
-    return screen.picture, bench.report, bench._now
-
-
-def corners(part, picture):
-    return picture.side.transData.inverted().transform(part.patch.get_transform().transform(part.patch.get_xy()))
+    return pictured("balance", values or {}, **turns)
 
 
 def tip_of(arrow):
@@ -38,7 +28,7 @@ def test_centre_of_gravity_lies_where_the_sizing_says_seen_from_the_front_wheel(
     along, up = np.array([np.cos(ramp), -np.sin(ramp)]), np.array([np.sin(ramp), np.cos(ramp)])
     assert seen @ up == pytest.approx(report.good["centre_height"])
     assert now.wheelbase / 2 + seen @ along == pytest.approx(report.good["centre_forward"])
-    middle = corners(picture.raised, picture)[:4].mean(axis=0) - edge
+    middle = corners(picture.raised)[:4].mean(axis=0) - edge
     assert (middle @ up, now.wheelbase / 2 + middle @ along) == pytest.approx((now.raised_height, now.raised_forward))
 
 
@@ -95,7 +85,7 @@ def test_the_mark_stands_on_the_curve_and_the_lines_are_those_of_the_sizing(valu
 def test_robot_and_words_stay_in_view_at_the_ends_of_the_sliders(values, turns):
     picture, _, _ = drawn(values, **turns)
     (left, right), (low, high) = picture.side.get_xlim(), picture.side.get_ylim()
-    points = np.vstack([corners(part, picture) for part in (picture.body, *picture.wheels, picture.raised)])
+    points = np.vstack([corners(part) for part in (picture.body, *picture.wheels, picture.raised)])
     assert left < points[:, 0].min() and points[:, 0].max() < right and low < points[:, 1].min() and points[:, 1].max() <= high
     renderer, page = picture.figure.canvas.get_renderer(), picture.figure.bbox
     words = [text for text in (picture.told, picture.height.text, picture.ahead.text, picture.push.text) if text.get_text()]

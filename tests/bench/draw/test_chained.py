@@ -7,32 +7,20 @@ import mechbench as mb
 from mechbench.bench.draw.chained import ChainedPicture
 from mechbench.bench.palette import LIGHT
 from mechbench.bench.picture import Screen
+from tests.bench.draw.drawing import corners, ends, pictured
 
 SAME = {"base": "chain_20", "elbow": "chain_20", "start_angle": np.radians(-30), "end_angle": np.radians(80), "second_angle": 0.0}
 STATES = [{}, SAME, {**SAME, "base": "chain_40"}, {**SAME, "elbow": "chain_40"}, {"first_length": 0.6, "second_length": 0.2}]
 
 
 def drawn(place=0.3, **values):
-    bench = mb.bench("chained", values)
-    screen = Screen(ChainedPicture, LIGHT)
-    screen.image(bench.report, bench._now, {"place": place})
-    return screen.picture, bench.report, bench._now
-
-
-def corners(part, picture):
-    return picture.side.transData.inverted().transform(part.patch.get_transform().transform(part.patch.get_xy()))
-
-
-def ends(part, picture):
-    """The two ends of a link's middle line, read from its drawn outline."""
-    at = corners(part, picture)
-    return (at[0] + at[3]) / 2, (at[1] + at[2]) / 2
+    return pictured("chained", values, place=place)
 
 
 @pytest.mark.parametrize("values", STATES)
 def test_links_are_as_long_as_asked_and_hang_together(values):
     picture, _, now = drawn(0.7, **values)
-    (pivot, elbow), (start, tip) = ends(picture.first, picture), ends(picture.second, picture)
+    (pivot, elbow), (start, tip) = ends(picture.first), ends(picture.second)
     assert pivot == pytest.approx([0, 0], abs=1e-9) and start == pytest.approx(elbow)
     assert np.hypot(*elbow) == pytest.approx(now.first_length) and np.hypot(*(tip - start)) == pytest.approx(now.second_length)
 
@@ -42,7 +30,7 @@ def test_the_second_link_turns_by_one_less_the_ratio_and_the_mark_of_its_sprocke
     turned = []
     for place in (0.0, 1.0):
         picture, _, _ = drawn(place, **values)
-        begin, end = ends(picture.second, picture)
+        begin, end = ends(picture.second)
         across, up = np.diff(picture.marks[1].get_data(), axis=1)[:, 0]
         turned.append(np.degrees([np.arctan2(*(end - begin)[::-1]), np.arctan2(up, across)]))
         still = np.array(picture.marks[0].get_data())
@@ -59,7 +47,7 @@ def test_the_path_ends_where_the_sizing_says():
     picture, report, now = drawn(1.0)
     x, y = picture.path.get_data()
     assert (x[-1], y[-1] + now.pivot_height) == pytest.approx((report.good["end_ahead"], report.good["end_height"]))
-    assert ends(picture.second, picture)[1] == pytest.approx([x[-1], y[-1]])
+    assert ends(picture.second)[1] == pytest.approx([x[-1], y[-1]])
 
 
 @pytest.mark.parametrize("values", [{}, SAME, {"payload": 1.5}, {"start_angle": np.radians(150), "end_angle": np.radians(-20)}])
@@ -91,7 +79,7 @@ def test_all_stays_in_view_at_both_ends_of_each_slider_and_apart_from_the_words(
         for place in (0.0, 1.0):
             screen.image(bench.report, bench._now, {"place": place})
             picture = screen.picture
-            points = np.vstack([corners(part, picture) for part in (picture.first, picture.second, picture.base, picture.elbow, picture.piece)])
+            points = np.vstack([corners(part) for part in (picture.first, picture.second, picture.base, picture.elbow, picture.piece)])
             (left, right), (low, high) = picture.side.get_xlim(), picture.side.get_ylim()
             renderer = picture.figure.canvas.get_renderer()
             words = [text.get_window_extent(renderer).transformed(picture.side.transData.inverted())

@@ -8,16 +8,14 @@ from mechbench.bench.draw.cycle import PEOPLE, ROWS, CyclePicture, second_worth
 from mechbench.bench.palette import LIGHT
 from mechbench.bench.picture import Screen
 from mechbench.kit import read_kit
+from tests.bench.draw.drawing import pictured
 
 STATES = [{}, {"pieces": "1"}, {"raising": "after"}, {"raise_time": 10.0}, {"drive_time": 0.3}, {"shelf": "low", "leave": 0.0, "jam_chance": 0.0}]
 SECOND = "tests/kit/second_kit"
 
 
 def drawn(values, kit=None):
-    bench = mb.bench("cycle", values, kit=kit)
-    screen = Screen(CyclePicture, LIGHT)
-    screen.image(bench.report, bench._now, {})
-    return screen.picture, bench.report, bench._now
+    return pictured("cycle", values, kit)
 
 
 def bars(picture, which):

@@ -3,17 +3,11 @@
 import numpy as np
 import pytest
 
-import mechbench as mb
-from mechbench.bench.draw.drivetrain import DrivetrainPicture
-from mechbench.bench.palette import LIGHT
-from mechbench.bench.picture import Screen
+from tests.bench.draw.drawing import pictured
 
 
 def drawn(moment=0.2, **values):
-    bench = mb.bench("drivetrain", values)
-    screen = Screen(DrivetrainPicture, LIGHT)
-    screen.image(bench.report, bench._now, {"moment": moment})
-    return screen.picture, bench.report
+    return pictured("drivetrain", values, moment=moment)[:2]
 
 
 @pytest.mark.parametrize("values", [{}, {"gearbox": "planetary_30"}, {"distance": 5.0, "mass": 10.0}])

@@ -5,18 +5,13 @@ import math
 import numpy as np
 import pytest
 
-import mechbench as mb
-from mechbench.bench.draw.gearing import BAND, TrainPicture
-from mechbench.bench.palette import LIGHT
-from mechbench.bench.picture import Screen
+from mechbench.bench.draw.gearing import BAND
+from tests.bench.draw.drawing import pictured
 
 
 def drawn(turn=0.0, **values):
     """The picture of a state with the motor turned by an angle [rad]."""
-    bench = mb.bench("train", values)
-    screen = Screen(TrainPicture, LIGHT)
-    screen.image(bench.report, bench._now, {"turn": turn})
-    return screen.picture
+    return pictured("train", values, turn=turn)[0]
 
 
 def angle(picture, part):

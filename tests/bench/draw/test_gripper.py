@@ -4,26 +4,17 @@ import numpy as np
 import pytest
 
 import mechbench as mb
-from mechbench.bench.draw.gripper import GripperPicture
-from mechbench.bench.palette import LIGHT
-from mechbench.bench.picture import Screen
 from mechbench.physics.constants import GRAVITY
+from tests.bench.draw.drawing import corners, pictured
 
 
 def drawn(closed=1.0, **values):
-    bench = mb.bench("gripper", values)
-    screen = Screen(GripperPicture, LIGHT)
-    screen.image(bench.report, bench._now, {"closed": closed})
-    return screen.picture, bench.report, bench._now
-
-
-def corners(part, axes):
-    return axes.transData.inverted().transform(part.patch.get_transform().transform(part.patch.get_xy()))
+    return pictured("gripper", values, closed=closed)
 
 
 def pads(picture, number=0):
     """Inner edges of the two pads of one gripper, read from their drawn outlines."""
-    left, right = (corners(part, picture.top)[:, 0] for part in picture.sets[number]["pads"])
+    left, right = (corners(part)[:, 0] for part in picture.sets[number]["pads"])
     return left.max(), right.min()
 
 
@@ -37,14 +28,14 @@ def test_closed_jaws_touch_the_piece(jaws):
     picture, _, now = drawn(jaws=jaws, grip_angle=np.radians(20), square_angle=np.radians(20))
     left, right = pads(picture)
     assert right - left == pytest.approx(now.piece_width)
-    piece = corners(picture.sets[0]["piece"], picture.top)
+    piece = corners(picture.sets[0]["piece"])
     assert np.ptp(piece[:, 0]) == pytest.approx(now.piece_width, rel=1e-3)
 
 
 def test_a_tilted_pad_touches_the_round_piece():
     picture, _, now = drawn(jaws="pivot", grip_angle=np.radians(25))
-    pad = corners(picture.sets[0]["pads"][1], picture.top)[:4]
-    middle = corners(picture.sets[0]["piece"], picture.top)[:-1].mean(axis=0)
+    pad = corners(picture.sets[0]["pads"][1])[:4]
+    middle = corners(picture.sets[0]["piece"])[:-1].mean(axis=0)
     edges = zip(pad, np.roll(pad, -1, axis=0))
     cross = lambda a, b: a[0] * b[1] - a[1] * b[0]  # noqa: E731
     distances = [abs(cross(b - a, middle - a)) / np.hypot(*(b - a)) for a, b in edges]
@@ -109,6 +100,6 @@ def test_jaws_and_pieces_stay_in_view(lever, angle, width, jaws, count):
     for parts in picture.sets[: int(count)]:
         for part in (parts["piece"], *parts["pads"], *parts["gears"], *parts["levers"], *parts["carriers"]):
             if part.patch.get_visible():
-                points = corners(part, picture.top)
+                points = corners(part)
                 assert left <= points[:, 0].min() and points[:, 0].max() <= right
                 assert low <= points[:, 1].min() and points[:, 1].max() <= high

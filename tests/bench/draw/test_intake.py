@@ -7,21 +7,16 @@ import mechbench as mb
 from mechbench.bench.draw.intake import IntakePicture
 from mechbench.bench.palette import LIGHT
 from mechbench.bench.picture import Screen
+from tests.bench.draw.drawing import corners, pictured
 
 
 def drawn(place=0.0, **values):
-    bench = mb.bench("intake", values)
-    screen = Screen(IntakePicture, LIGHT)
-    screen.image(bench.report, bench._now, {"place": place})
-    return screen.picture, bench.report.good, bench._now
-
-
-def outline(part, picture):
-    return picture.side.transData.inverted().transform(part.patch.get_transform().transform(part.patch.get_xy()))
+    picture, report, now = pictured("intake", values, place=place)
+    return picture, report.good, now
 
 
 def middle(part, picture):
-    return outline(part, picture)[:-1].mean(axis=0)  # the last corner is the first one again
+    return corners(part)[:-1].mean(axis=0)  # the last corner is the first one again
 
 
 def away(picture, point):
@@ -43,8 +38,8 @@ def test_roller_and_piece_touch_at_first_and_the_gap_is_narrower_by_the_squeeze(
     assert np.hypot(*(piece - roller)) == pytest.approx((now.roller.diameter + now.piece_diameter) / 2, rel=1e-6)
     along, up = away(picture, piece) - away(picture, roller)
     assert np.arctan2(-along, -up) == pytest.approx(good["nip_angle"], rel=1e-6)
-    low = outline(picture.rollers[1], picture) if now.other.driven == 1 else np.zeros((1, 2))
-    gap = away(picture, outline(picture.rollers[0], picture))[:, 1].min() - away(picture, low)[:, 1].max()
+    low = corners(picture.rollers[1]) if now.other.driven == 1 else np.zeros((1, 2))
+    gap = away(picture, corners(picture.rollers[0]))[:, 1].min() - away(picture, low)[:, 1].max()
     assert gap == pytest.approx(now.piece_diameter - now.squeeze, abs=2e-4)  # rollers are drawn with 90 corners
 
 
@@ -106,7 +101,7 @@ def test_all_stays_in_view_at_the_ends_of_the_sliders(slope, piece, roller, star
         screen.image(bench.report, bench._now, {"place": place})
         picture = screen.picture
         parts = [picture.rollers[0], picture.piece, picture.stage, *(picture.pushes if place == 0 else [])]
-        points = np.vstack([outline(part, picture) for part in parts])
+        points = np.vstack([corners(part) for part in parts])
         (left, right), (low, high) = picture.side.get_xlim(), picture.side.get_ylim()
         assert left <= points[:, 0].min() and points[:, 0].max() <= right
         assert low <= points[:, 1].min() and points[:, 1].max() <= high

@@ -3,29 +3,21 @@
 import numpy as np
 import pytest
 
-import mechbench as mb
-from mechbench.bench.draw.lift import PITCH, LiftPicture
-from mechbench.bench.palette import LIGHT
-from mechbench.bench.picture import Screen
+from mechbench.bench.draw.lift import PITCH
 from mechbench.sizing.lift import slides_of
+from tests.bench.draw.drawing import corners, pictured
 
 RIGGINGS = ("cascade", "continuous")
 
 
 def drawn(raised=0.6, **values):
-    bench = mb.bench("lift", values)
-    screen = Screen(LiftPicture, LIGHT)
-    screen.image(bench.report, bench._now, {"raised": raised})
-    return screen.picture, bench.report, slides_of(bench._now)
-
-
-def corners(part, picture):
-    return picture.side.transData.inverted().transform(part.patch.get_transform().transform(part.patch.get_xy()))
+    picture, report, now = pictured("lift", values, raised=raised)
+    return picture, report, slides_of(now)
 
 
 def tops(picture, slides):
     """How far each moving stage is out, read from its drawn outline."""
-    along = [(corners(part, picture) - picture.origin) @ picture.axis for part in picture.slides if part.patch.get_visible()]
+    along = [(corners(part) - picture.origin) @ picture.axis for part in picture.slides if part.patch.get_visible()]
     return [place.max() - slides.length for place in along][1:]
 
 
@@ -76,7 +68,7 @@ def test_the_mark_follows_the_slider():
 def test_lift_load_and_goal_stay_in_view_and_above_the_floor(lean, stages, raised):
     picture, _, _ = drawn(raised, lean=np.radians(lean), stages=str(stages), rise_wanted=1.2, offset=0.2)
     parts = [*(part for part in picture.slides if part.patch.get_visible()), picture.load]
-    points = np.vstack([corners(part, picture) for part in parts])
+    points = np.vstack([corners(part) for part in parts])
     (left, right), (low, high) = picture.side.get_xlim(), picture.side.get_ylim()
     floor = picture.floor.get_data()[1][0]
     assert left < points[:, 0].min() and points[:, 0].max() < right

@@ -7,6 +7,7 @@ import mechbench as mb
 from mechbench.bench.draw.linkage import LinkagePicture, joints
 from mechbench.bench.palette import LIGHT
 from mechbench.bench.picture import Screen
+from tests.bench.draw.drawing import corners, ends, pictured
 
 # A parallelogram; the bench of the lesson begins with it.
 EQUAL = {"input": 0.15, "coupler": 0.08, "output": 0.15, "ground": 0.08, "start": np.radians(45), "turn": np.radians(90),
@@ -15,30 +16,17 @@ STATES = [{}, EQUAL, {**EQUAL, "coupler": 0.11}, {"branch": "crossed"}, {"arm_an
 
 
 def drawn(place=0.3, **values):
-    bench = mb.bench("linkage", values)
-    screen = Screen(LinkagePicture, LIGHT)
-    screen.image(bench.report, bench._now, {"place": place})
-    return screen.picture, bench.report, bench._now
-
-
-def corners(part, picture):
-    return picture.side.transData.inverted().transform(part.patch.get_transform().transform(part.patch.get_xy()))
-
-
-def ends(part, picture):
-    """The two ends of a link's middle line, read from its drawn outline."""
-    at = corners(part, picture)
-    return (at[0] + at[3]) / 2, (at[1] + at[2]) / 2
+    return pictured("linkage", values, place=place)
 
 
 @pytest.mark.parametrize("values, place", [*zip(STATES, (0.0, 0.37, 1.0, 0.5, 0.8, 0.2))])
 def test_links_are_as_long_as_asked_and_hang_together(values, place):
     picture, _, now = drawn(place, **values)
-    (pivot, pin), (first, far), (foot, top) = (ends(part, picture) for part in (picture.input, picture.coupler, picture.output))
+    (pivot, pin), (first, far), (foot, top) = (ends(part) for part in (picture.input, picture.coupler, picture.output))
     assert np.hypot(*(pin - pivot)) == pytest.approx(now.input) and np.hypot(*(far - first)) == pytest.approx(now.coupler)
     assert np.hypot(*(top - foot)) == pytest.approx(now.output) and np.hypot(*(foot - pivot)) == pytest.approx(now.ground)
     assert first == pytest.approx(pin) and top == pytest.approx(far)
-    assert np.hypot(*(np.subtract(*ends(picture.arm, picture)))) == pytest.approx(now.arm_length)
+    assert np.hypot(*(np.subtract(*ends(picture.arm)))) == pytest.approx(now.arm_length)
 
 
 def test_opposite_links_of_equal_length_keep_the_couplers_direction():
@@ -51,14 +39,14 @@ def test_the_path_is_that_of_the_tip_and_rises_as_the_sizing_says():
         picture, report, _ = drawn(place, **EQUAL)
         x, y = picture.path.get_data()
         assert y[-1] - y[0] == pytest.approx(report.good["rise"])
-        assert ends(picture.arm, picture)[1] == pytest.approx([x[int(-place)], y[int(-place)]])
+        assert ends(picture.arm)[1] == pytest.approx([x[int(-place)], y[int(-place)]])
 
 
 def test_the_angle_between_coupler_and_output_is_drawn_as_it_is_told():
     for values in STATES:
         for place in (0.0, 1.0):
             picture, _, _ = drawn(place, **values)
-            centre, points = ends(picture.coupler, picture)[1], np.column_stack(picture.between.get_data())
+            centre, points = ends(picture.coupler)[1], np.column_stack(picture.between.get_data())
             first, last = points[0] - centre, points[-1] - centre
             drawn_angle = np.degrees(np.arccos(first @ last / np.hypot(*first) / np.hypot(*last)))
             told = float(picture.told.get_text().split(": ")[-1].removesuffix(" deg"))
@@ -101,7 +89,7 @@ def test_all_stays_in_view_at_both_ends_of_each_slider_and_apart_from_the_words(
         for place in (0.0, 1.0):
             screen.image(bench.report, bench._now, {"place": place})
             picture = screen.picture
-            points = np.vstack([corners(part, picture) for part in (picture.input, picture.coupler, picture.output, picture.arm, picture.piece)])
+            points = np.vstack([corners(part) for part in (picture.input, picture.coupler, picture.output, picture.arm, picture.piece)])
             (left, right), (low, high) = picture.side.get_xlim(), picture.side.get_ylim()
             renderer = picture.figure.canvas.get_renderer()
             words = [text.get_window_extent(renderer).transformed(picture.side.transData.inverted())

@@ -7,14 +7,12 @@ import mechbench as mb
 from mechbench.bench.draw.motor import MotorPicture
 from mechbench.bench.palette import LIGHT
 from mechbench.bench.picture import Screen
+from tests.bench.draw.drawing import pictured
 
 
 def drawn(system="metric", **values):
     """The picture of a state, and the report behind it."""
-    bench = mb.bench("motor", values)
-    screen = Screen(MotorPicture, LIGHT, system)
-    screen.image(bench.report, bench._now, {})
-    return screen.picture, bench.report
+    return pictured("motor", values, system=system)[:2]
 
 
 def points(line):

@@ -8,16 +8,14 @@ import mechbench as mb
 from mechbench.bench.draw.power import END, ROWS, PowerPicture
 from mechbench.bench.palette import LIGHT
 from mechbench.bench.picture import Screen
+from tests.bench.draw.drawing import pictured
 
 STATES = [{}, {"time_wanted": 0.3}, {"profile": "cycloidal", "other_current": 20.0}, {"load_torque": 12.0, "between": "holds"},
           {"motor": "large", "count": "3", "pause": 0.0}]
 
 
 def drawn(system="metric", **values):
-    bench = mb.bench("power", values)
-    screen = Screen(PowerPicture, LIGHT, system)
-    screen.image(bench.report, bench._now, {})
-    return screen.picture, bench.report
+    return pictured("power", values, system=system)[:2]
 
 
 @pytest.mark.parametrize("values", STATES)

@@ -10,6 +10,7 @@ from mechbench.bench.picture import Screen
 from mechbench.kit import kit, read_kit
 from mechbench.robot.body import FOLDED, RAISED, body_of
 from mechbench.robot.build import build
+from tests.bench.draw.drawing import pictured
 
 STATES = [{"which": "wren"}, {"which": "heron"}, {"which": "magpie"}, {"which": "heron", "raising": "during", "raise_gearbox": "planetary_256"},
           {"which": "wren", "raise_gearbox": "planetary_4"}, {"which": "magpie", "carries": "1", "drive_gearbox": "planetary_256"}]
@@ -17,10 +18,7 @@ SECOND = "tests/kit/second_kit"
 
 
 def drawn(values, kit=None, look=LIGHT):
-    bench = mb.bench("robot", values, kit=kit)
-    screen = Screen(RobotPicture, look)
-    screen.image(bench.report, bench._now, {})
-    return screen.picture, bench.report
+    return pictured("robot", values, kit, look=look)[:2]
 
 
 def bars(picture):

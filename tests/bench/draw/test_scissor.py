@@ -3,21 +3,11 @@
 import numpy as np
 import pytest
 
-import mechbench as mb
-from mechbench.bench.draw.scissor import ScissorPicture
-from mechbench.bench.palette import LIGHT
-from mechbench.bench.picture import Screen
+from tests.bench.draw.drawing import corners, pictured
 
 
 def drawn(raised=0.3, **values):
-    bench = mb.bench("scissor", values)
-    screen = Screen(ScissorPicture, LIGHT)
-    screen.image(bench.report, bench._now, {"raised": raised})
-    return screen.picture, bench.report, bench._now
-
-
-def corners(part, picture):
-    return picture.side.transData.inverted().transform(part.patch.get_transform().transform(part.patch.get_xy()))
+    return pictured("scissor", values, raised=raised)
 
 
 @pytest.mark.parametrize("raised", [0.0, 0.5, 1.0])
@@ -87,6 +77,6 @@ def test_a_drive_far_stronger_than_needed_is_told_in_words():
 @pytest.mark.parametrize("raised", [0.0, 1.0])
 def test_scissor_and_load_stay_in_view(values, raised):
     picture, _, _ = drawn(raised, **values)
-    points = np.vstack([corners(part, picture) for part in (picture.platform, picture.load, picture.floor)] + [picture.push.patch.get_xy()])
+    points = np.vstack([corners(part) for part in (picture.platform, picture.load, picture.floor)] + [picture.push.patch.get_xy()])
     (left, right), (low, high) = picture.side.get_xlim(), picture.side.get_ylim()
     assert left < points[:, 0].min() and points[:, 0].max() < right and low < points[:, 1].min() and points[:, 1].max() < high

@@ -3,19 +3,13 @@
 import numpy as np
 import pytest
 
-import mechbench as mb
-from mechbench.bench.draw.winch import WinchPicture
-from mechbench.bench.palette import LIGHT
-from mechbench.bench.picture import Screen
 from mechbench.physics import winch
 from mechbench.sizing.winch import drum_of
+from tests.bench.draw.drawing import corners, pictured
 
 
 def drawn(wound=1.0, **values):
-    bench = mb.bench("winch", values)
-    screen = Screen(WinchPicture, LIGHT)
-    screen.image(bench.report, bench._now, {"wound": wound})
-    return screen.picture, bench.report, bench._now
+    return pictured("winch", values, wound=wound)
 
 
 def centres(path, radius):
@@ -31,20 +25,16 @@ def all_turns(picture, now):
 
 def tilt(picture):
     """How far the body is turned, read from its drawn outline."""
-    beam = corners(picture.body, picture)
+    beam = corners(picture.body)
     along = max(np.diff(beam, axis=0), key=np.linalg.norm)
     return abs(np.arctan(along[1] / along[0]))
 
 
 def lowest(picture):
     """The lowest point that stood on the floor; a turned wheel is round and reaches a little lower than that."""
-    points = np.vstack([corners(wheel, picture) for wheel in picture.wheels])
-    size = np.ptp(corners(picture.wheels[0], picture)[:, 0]) / 2
+    points = np.vstack([corners(wheel) for wheel in picture.wheels])
+    size = np.ptp(corners(picture.wheels[0])[:, 0]) / 2
     return points[:, 1].min() + size * (1 - np.cos(tilt(picture)))
-
-
-def corners(part, picture):
-    return picture.side.transData.inverted().transform(part.patch.get_transform().transform(part.patch.get_xy()))
 
 
 @pytest.mark.parametrize("before", [0.0, 0.3, 0.9, 1.4, 2.0])
@@ -128,7 +118,7 @@ def test_no_wheel_goes_below_the_floor_on_the_way(wound):
 
 def test_it_stands_level_while_the_cord_is_slack():
     picture, _, _ = drawn(0.2)
-    feet = [corners(wheel, picture)[:, 1].min() for wheel in picture.wheels]
+    feet = [corners(wheel)[:, 1].min() for wheel in picture.wheels]
     assert feet == pytest.approx([0, 0], abs=2e-4)
     x, _ = picture.cord.get_data()
     assert np.nanmin(x) < -0.05, "slack cord hangs out"
@@ -143,7 +133,7 @@ def test_it_stands_level_while_the_cord_is_slack():
 @pytest.mark.parametrize("wound", [0.0, 1.0])
 def test_robot_bar_and_drum_stay_in_view(values, wound):
     picture, _, now = drawn(wound, **values)
-    points = np.vstack([corners(part, picture) for part in (*picture.wheels, picture.body, picture.bar)])
+    points = np.vstack([corners(part) for part in (*picture.wheels, picture.body, picture.bar)])
     (left, right), (low, high) = picture.side.get_xlim(), picture.side.get_ylim()
     assert left < points[:, 0].min() and points[:, 0].max() < right and low < points[:, 1].min() and points[:, 1].max() < high
     turns = all_turns(picture, now)

@@ -1,9 +1,7 @@
 """Pictures for the command and the record, as PNG: the machine to scale, a sweep, readings beside what was predicted.
 
-Contents: machine, machine_alone, design_of, influences, sweep, readings.
+Contents: machine, machine_alone, influences, sweep, readings.
 """
-
-from types import SimpleNamespace
 
 import numpy as np
 from matplotlib import rc_context
@@ -16,7 +14,7 @@ from mechbench.bench.draw import picture_of
 from mechbench.bench.palette import LIGHT
 from mechbench.bench.picture import DOTS_PER_INCH, Screen, colours, encoded, image_of, plain, style
 from mechbench.sizing import words
-from mechbench.sizing.days import Tables, columns
+from mechbench.sizing.days import columns
 from mechbench.sizing.describe import Pick
 
 WIDTH, PANEL, FOOT = 7.0, 2.1, 0.5  # inches
@@ -50,11 +48,6 @@ def _figure(panels):
 def _png(canvas):
     canvas.draw()
     return encoded(image_of(canvas), colours(LIGHT), SMALLEST)
-
-
-def design_of(report, kit=None):
-    """A report as a design that can be drawn, with the parts of a kit."""
-    return SimpleNamespace(sizing=report.sizing, report=report, tables=Tables(report.sizing, kit), system="metric", turns={})
 
 
 # --- what counts most -----------------------------------------------------------------------------------------------

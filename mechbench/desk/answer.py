@@ -1,7 +1,9 @@
 """One sizing on one page of letters: verdict, what hurts most, findings on a good and a bad day, inputs.
 
-Contents: text_of, code_of, inputs_lines, FITS, FAILS.
+Contents: text_of, code_of, inputs_lines, off_by, FITS, FAILS.
 """
+
+import math
 
 from mechbench.desk import columns
 from mechbench.desk.line import typed
@@ -42,7 +44,7 @@ def _row(finding, report, system):
     name = finding.name
     cells = [finding.label]
     for found, margins in ((report.good, report.good_margin), (report.bad, report.bad_margin)):
-        cells += [words.number(finding, found[name], system), MISSES if margins.get(name, 0) < 0 else " "]
+        cells += [words.number(finding, found[name], system, report.bounds.get(name)), MISSES if margins.get(name, 0) < 0 else " "]
     asked = f"  {finding.sense} {words.number(finding, report.bounds[name], system)}" if finding.sense else ""
     return (*cells, asked)
 
@@ -54,3 +56,11 @@ def inputs_lines(design, given=()):
     rest = [told[name] for name in told if name not in given]
     lines = columns.together("you gave", mine) if mine else []
     return lines + (columns.together("as usual" if mine else "all as usual", rest) if rest else [])
+
+
+def off_by(measured, predicted):
+    """How far a measured number is from the predicted one: " (12 % more than predicted)"; empty where a share makes no sense."""
+    if not (math.isfinite(measured) and math.isfinite(predicted)) or predicted == 0:
+        return ""
+    share = 100 * (measured / predicted - 1)
+    return f" ({abs(share):.0f} % {'more' if share > 0 else 'less'} than predicted)" if abs(share) >= 0.5 else " (as predicted)"

@@ -3,21 +3,21 @@
 Contents: counts_most, Strongest.
 """
 
-from base64 import b64encode
-
+from mechbench.desk.note import Pictured
 from mechbench.robot import compare
 
 
-class Strongest(tuple):
+class Strongest(Pictured, tuple):
     """Inputs of a robot (compare.Influence), the strongest first."""
 
     def __repr__(self):
         return "\n".join(f"{one.name}: {one.low:.1f} points at its low end, {one.high:.1f} at its high end" for one in self)
 
-    def _repr_mimebundle_(self, include=None, exclude=None):
-        from mechbench.desk import drawn  # matplotlib, only when the picture is asked for
+    def png(self):
+        """A bar for each."""
+        from mechbench.desk import pictures  # matplotlib, only when the picture is asked for
 
-        return {"text/plain": repr(self), "image/png": b64encode(drawn.influences(self)).decode()}
+        return pictures.influences(self)
 
 
 def counts_most(robot, matches=2000, seed=1):

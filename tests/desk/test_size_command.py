@@ -95,7 +95,7 @@ def test_exit_codes(line, code):
     ("motor --steps 5", "--steps goes with --sweep only"),
     ("motor --record arm.pdf", "ends neither in .html nor in .md"),
     ("motor --picture arm.gif", "does not end in .png"),
-    ("motor --measured speed=100rpm", "belongs into a record"),
+    ("motor --measured speed=100rpm", "belongs in a record"),
     ("motor --record a.html --measured sped=100rpm", "did you mean 'speed'"),
     ("motor --find motor --record a.html", "does not go with --find"),
     ("arm --find motor,gearbox,last_stage,spring,count", "at most 250000 can be tried; name fewer parts"),
@@ -271,7 +271,7 @@ def test_no_picture_no_matplotlib():
     import subprocess
     import sys
 
-    code = "import sys\nfrom mechbench.desk.command import command\ncommand(['arm', '--find', 'motor'])\n" \
+    code = "import sys\nfrom mechbench.desk.size_command import command\ncommand(['arm', '--find', 'motor'])\n" \
            "command(['arm', '--sweep', 'motor'])\ncommand([])\nprint(sorted({'matplotlib', 'ipywidgets', 'IPython'} & set(sys.modules)), file=sys.stderr)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
     assert done.stderr == "[]\n"

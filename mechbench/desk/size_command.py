@@ -5,37 +5,26 @@ Contents: command.
 
 import json
 import os
-import sys
 
-from mechbench.desk import find, listed, one, record, reopen, sweep
-from mechbench.desk.line import BadQuestion, finding_named, path_named, read_line, shown, unusable, values_of
+from mechbench.desk import answer, find, overview, record, reopen, sweep
+from mechbench.desk.line import BadQuestion, answered, finding_named, path_named, read_line, shown, values_of
+from mechbench.desk.new_file import write_new
 from mechbench.sizing import NAMES, size
 from mechbench.sizing.days import Tables
 
-CANT = 2  # exit code: the question can't be answered
 ALONE = ("--find", "--sweep", "--reopen")  # kinds of answer: one at a time
 
 
 def command(arguments):
     """Answer one line typed after `size`; give the exit code: 0 works, 1 does not, 2 can't be answered."""
-    try:
-        line = read_line(arguments)
-        text, data, code = _answer(line)
-        print(json.dumps(data, indent=1) if line.has("--json") else text, flush=True)
-    except BrokenPipeError:
-        # Whoever read the output has enough (`... | head`); Python would complain once more while it ends.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
-    except OSError as error:
-        return _complain(unusable(error))
-    except ValueError as wrong:
-        return _complain(" ".join(str(wrong).split()))
+    return answered(_print_answer, arguments)
+
+
+def _print_answer(arguments):
+    line = read_line(arguments)
+    text, data, code = _answer(line)
+    print(json.dumps(data, indent=1) if line.has("--json") else text, flush=True)
     return code
-
-
-def _complain(sentence):
-    print(sentence, file=sys.stderr)
-    return CANT
 
 
 def _answer(line):
@@ -44,10 +33,10 @@ def _answer(line):
     if line.has("--reopen"):
         return _reopened(line, system)
     if not line.name and not line.given and not set(line.options) - {"--help", "--us", "--metric", "--json"}:
-        return listed.list_text(), {"sizings": listed.list_data() if line.has("--json") else []}, one.FITS
+        return overview.list_text(), {"sizings": overview.list_data() if line.has("--json") else []}, answer.FITS
     sizing = _sizing(line)
     if line.has("--help"):
-        return listed.help_text(sizing, system), listed.help_data(sizing), one.FITS
+        return overview.help_text(sizing, system), overview.help_data(sizing), answer.FITS
     kinds = [option for option in ALONE if line.has(option)]
     if len(kinds) > 1:
         raise BadQuestion(f"{kinds[0]} and {kinds[1]} can't be asked together; ask one after the other.")
@@ -80,16 +69,16 @@ def _judged(line, sizing, values, tables, system):
     """One sizing; with its record and picture where they are asked for."""
     _refuse(line, ("--steps",), "--sweep")
     design = record.design(sizing, values, tables, system, _measured(line, sizing))
-    text, data = one.text_of(design, values), record.data_of(design)
-    return _with_files(line, design, text, data), data, one.code_of(design.report)
+    text, data = answer.text_of(design, values), record.data_of(design)
+    return _with_files(line, design, text, data), data, answer.code_of(design.report)
 
 
 def _with_files(line, design, text, data):
     """Write what is to be written, and say so below the text."""
     if line.has("--picture"):
-        from mechbench.desk import drawn  # matplotlib, only when a picture is asked for
+        from mechbench.desk import pictures  # matplotlib, only when a picture is asked for
 
-        text += f"\n\nThe picture is {_save(line, drawn.machine(design))}."
+        text += f"\n\nThe picture is {_save(line, pictures.machine(design))}."
     if line.has("--record"):
         text += f"\n\nThe record is {record.write(design, path_named(line.one('--record')))}."
     return text
@@ -103,7 +92,7 @@ def _measured(line, sizing):
             raise BadQuestion(f"--measured {shown(text)} has no '='; write FINDING=VALUE, such as {sizing.FINDINGS[0].name}=...")
         given[finding_named(sizing, name).name] = value
     if given and not (line.has("--record") or line.has("--json")):
-        raise BadQuestion("--measured belongs into a record; add --record FILE.html.")
+        raise BadQuestion("--measured belongs in a record; add --record FILE.html.")
     return record.measured_values(sizing, given)
 
 
@@ -114,7 +103,7 @@ def _refuse(line, options, wants):
 
 
 def _save(line, png):
-    return record.write_new(path_named(line.one("--picture"), (".png",)), png)
+    return write_new(path_named(line.one("--picture"), (".png",)), png)
 
 
 def _found(line, sizing, values, tables, system):
@@ -129,9 +118,9 @@ def _swept(line, sizing, values, tables, system):
     swept = sweep.read_sweep(sizing, line.one("--sweep"), line.one("--steps"), values, tables, system)
     text = sweep.text_of(swept)
     if line.has("--picture"):
-        from mechbench.desk import drawn
+        from mechbench.desk import pictures
 
-        text += f"\n\nThe picture is {_save(line, drawn.sweep(swept))}."
+        text += f"\n\nThe picture is {_save(line, pictures.sweep(swept))}."
     return text, sweep.data_of(swept), sweep.code_of(swept)
 
 

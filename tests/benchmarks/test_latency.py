@@ -2,24 +2,36 @@
 
 The echo is the least that a slider can do through the kernel: it sets a label to its number. Plain `interact` draws the
 same figure for the same numbers with `plt.show`. All three are timed by the same code in the page (stopwatch.py), one
-press of each in turn, so that what else the machine does falls on all alike.
+press of each in turn, so that what else the machine does falls on all alike. Every day two benches are timed, with
+MECHBENCH_THOROUGH=1 one of every lesson.
 """
 
 from statistics import median
 
 import pytest
 
-from tests.browser.stopwatch import Stopwatch
+from mechbench.sizing import size
+from tests.benchmarks.stopwatch import Stopwatch
+from tests.tries import tries
 
 pytestmark = [pytest.mark.browser, pytest.mark.benchmark]
 
+# sizing: the slider that is pressed, and what the bench begins with.
+EVERY_DAY = {"motor": ("load_torque", {}), "train": ("load_torque", {"last_stage": "acetal_20_to_60"})}
+EVERY_LESSON = {
+    "trips": ("trip_time", {}), "drivetrain": ("mass", {}), "intake": ("squeeze", {}), "gripper": ("squeeze", {}),
+    "arm": ("payload", {}), "chained": ("payload", {}), "linkage": ("payload", {}), "lift": ("payload", {}), "winch": ("before", {}),
+    "scissor": ("load", {}), "balance": ("raised_height", {}), "power": ("load_torque", {}), "cycle": ("drive_time", {}),
+    "robot": ("points_wanted", {}),
+}  # fmt: skip
+BENCHES = tries(EVERY_DAY, thorough={**EVERY_DAY, **EVERY_LESSON})
 PRESSES, WARM_UP, ROUNDS = 34, 4, 3
 GOAL_ECHO, MOST_ECHO = 1.5, 2.5
 GOAL_PLAIN, MOST_PLAIN = 0.5, 0.8
 
 OURS = """
 import mechbench as mb
-bench = mb.bench({sizing!r}, {values})
+bench = mb.bench({sizing!r}, {values}, show=[{slider!r}])
 bench
 """
 ECHO = """
@@ -39,11 +51,11 @@ from mechbench.sizing.days import Tables, columns
 from mechbench.sizing.judge import judge
 
 sizing = mb.size({sizing!r})
-field, Picture, tables = sizing.field("load_torque"), picture_of({sizing!r}), Tables(sizing)
+field, Picture, tables = sizing.field({slider!r}), picture_of({sizing!r}), Tables(sizing)
 extra = {{f.name: f.to_si(f.default) for f in Picture.EXTRA}}
 
 def draw(x):
-    report = judge(sizing, {{**{values}, "load_torque": field.to_si(x)}})
+    report = judge(sizing, {{**{values}, {slider!r}: field.to_si(x)}})
     with plt.rc_context(style(LIGHT)):
         figure = plt.figure(figsize=Picture.SIZE, dpi=DOTS_PER_INCH)
         picture = Picture(figure, LIGHT)
@@ -56,25 +68,25 @@ interact(draw, x=FloatSlider(description="Plain", min=field.low, max=field.high,
 """
 
 
-def watches(lab, page):
+def watches(lab, page, label):
     """A stopwatch for each of the three, each on the element that changes."""
     bench, echo, plain = (page.show(cell) for cell in ("cell-1", "cell-2", "cell-3"))
     inside = lambda cell, css: lab.js("return [...arguments[0].querySelectorAll(arguments[1])].at(-1)", cell, css)  # noqa: E731
     around = lab.js("return arguments[0].parentElement", inside(bench, ".mb-picture"))
     return {
-        "ours": Stopwatch(lab, page.control("Torque of the load", "cell-1"), around),
+        "ours": Stopwatch(lab, page.control(label, "cell-1"), around),
         "echo": Stopwatch(lab, page.control("Echo", "cell-2"), inside(echo, ".jp-OutputArea .widget-label")),
         "plain": Stopwatch(lab, page.control("Plain", "cell-3"), inside(plain, ".widget-output")),
     }
 
 
-@pytest.mark.parametrize(
-    "sizing, values", [("motor", {}), ("train", {"last_stage": "acetal_20_to_60"})], ids=["motor's curves", "gear train"]
-)
-def test_new_picture_comes_almost_as_fast_as_an_echo(notebook, lab, capsys, sizing, values):
-    page = notebook(*(code.format(sizing=sizing, values=values) for code in (OURS, ECHO, PLAIN)), name=f"latency_{sizing}.ipynb")
+@pytest.mark.parametrize("sizing", BENCHES)
+def test_new_picture_comes_almost_as_fast_as_an_echo(notebook, lab, capsys, sizing):
+    slider, values = BENCHES[sizing]
+    codes = (code.format(sizing=sizing, slider=slider, values=values) for code in (OURS, ECHO, PLAIN))
+    page = notebook(*codes, name=f"latency_{sizing}.ipynb")
     page.run_all()
-    timed = watches(lab, page)
+    timed = watches(lab, page, size(sizing).field(slider).label)
     # The bounds stay as they are; a machine that is busy for a moment is measured again, three times at most.
     for _ in range(ROUNDS):
         to_echo, to_plain = one_round(page, timed, sizing, capsys)

@@ -6,7 +6,7 @@ Contents: list_text, list_data, help_text, help_data, varies, example_lines.
 
 from mechbench import quantity
 from mechbench.desk import columns, pit
-from mechbench.desk.line import OPTIONS, TYPED, typed
+from mechbench.desk.line import OPTIONS, TYPED, options_lines, typed
 from mechbench.sizing import NAMES, size, words
 from mechbench.sizing.days import Tables
 from mechbench.sizing.describe import CHOICE, JOB, Pick
@@ -42,16 +42,11 @@ def list_text():
     for name in NAMES:
         lines += columns.wrapped(f"{name:<{width}}  {judge(name).days_in_100:>11}  {size(name).QUESTION}", more=width + 15)
     lines += ["", *columns.wrapped("Days in 100: on so many days of a season the usual example of that sizing works.", indent=0)]
-    lines += ["", f"Type {TYPED} NAME for all numbers of one; NAME --help for what can be given.", "", *_options(), "", "Asked in a pit:"]
+    lines += ["", f"Type {TYPED} NAME for all numbers of one; NAME --help for what can be given.", "", *options_lines(OPTIONS), "", "Asked in a pit:"]
     for question in pit.QUESTIONS:
         lines += columns.wrapped(question.asked, more=2)
         lines += [f"      {TYPED} {words}" for words in question.lines]
     return "\n".join([*lines, "", *columns.wrapped(CODES, indent=0)])
-
-
-def _options():
-    heads = [f"{name} {option.takes}".rstrip() for name, option in OPTIONS.items()]
-    return columns.table([(head, option.help) for head, option in zip(heads, OPTIONS.values())])
 
 
 # --- the help of one ------------------------------------------------------------------------------------------------
@@ -66,8 +61,8 @@ def help_text(sizing, system):
         if fields:
             lines += ["", head, *_explained([(f.name, _range(f, tables, system), f"{f.label}: {f.help}") for f in fields])]
     lines += ["", "Found", *_explained([(f.name, _asked(f, system), f"{f.label}: {f.help}") for f in sizing.FINDINGS])]
-    lines += ["", "Other from day to day", *columns.wrapped(varies(sizing, tables, system))]
-    lines += ["", "For example", *(f"  {line}" for line in example_lines(sizing, system)), "", *_options(), "", *columns.wrapped(CODES, indent=0)]
+    lines += ["", "Different from day to day", *columns.wrapped(varies(sizing, tables, system))]
+    lines += ["", "For example", *(f"  {line}" for line in example_lines(sizing, system)), "", *options_lines(OPTIONS), "", *columns.wrapped(CODES, indent=0)]
     return "\n".join(lines)
 
 
@@ -113,7 +108,7 @@ def _asked(finding, system):
 
 
 def varies(sizing, tables, system):
-    """Which inputs are other from day to day, and by how much, in one sentence."""
+    """Which inputs are different from day to day, and by how much, in one sentence."""
     told = []
     for path, name in sizing.SPREADS.items():
         spread = tables.kit.spread(name)

@@ -1,4 +1,4 @@
-"""Points along a travel with jumps in it, the same number of points in every row. For lift and winch."""
+"""The load of a shaft that winds cord, at points along a travel with jumps in it; as many points in every row. For lift and winch."""
 
 import numpy as np
 
