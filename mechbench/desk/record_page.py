@@ -27,7 +27,7 @@ h1 { font-size: 1.7rem; } h2 { font-size: 1.08rem; margin: .6rem 0 .15rem; }
 p { margin: .12rem 0; }
 .verdict { font-size: 1.15rem; margin: .4rem 0; }
 .fits { border-color: #009E73; } .close { border-color: #E69F00; } .fails { border-color: #D55E00; }
-.side { grid-template-columns: 40% 60%; gap: 0 4mm; width: calc(100% - 4mm); }
+.side { grid-template-columns: 47% 53%; gap: 0 4mm; width: calc(100% - 4mm); }
 .inputs { columns: 2; column-gap: 4mm; } .inputs h2 { margin-top: 0; } .inputs > div { break-inside: avoid; }
 .row { display: flex; justify-content: space-between; gap: 2mm; border-bottom: .15mm solid #dfe3e8; padding: .06rem 0; }
 .row span:last-child { text-align: right; flex: 0 0 auto; max-width: 62%; }
