@@ -7,7 +7,7 @@ import mechbench as mb
 from mechbench.bench.draw.chained import ChainedPicture
 from mechbench.bench.palette import LIGHT
 from mechbench.bench.picture import Screen
-from tests.bench.draw.drawing import corners, ends, pictured
+from tests.bench.draw.drawing import corners, ends, pictured, state
 
 SAME = {"base": "chain_20", "elbow": "chain_20", "start_angle": np.radians(-30), "end_angle": np.radians(80), "second_angle": 0.0}
 STATES = [{}, SAME, {**SAME, "base": "chain_40"}, {**SAME, "elbow": "chain_40"}, {"first_length": 0.6, "second_length": 0.2}]
@@ -75,9 +75,9 @@ def test_the_mark_on_the_curve_follows_the_slider_also_on_the_way_down():
 ])
 def test_all_stays_in_view_at_both_ends_of_each_slider_and_apart_from_the_words(name, values):
     for value in values:
-        bench, screen = mb.bench("chained", {name: value}), Screen(ChainedPicture, LIGHT)
+        found, screen = state(mb.size("chained"), {name: value}), Screen(ChainedPicture, LIGHT)
         for place in (0.0, 1.0):
-            screen.image(bench.report, bench._now, {"place": place})
+            screen.image(*found, {"place": place})
             picture = screen.picture
             points = np.vstack([corners(part) for part in (picture.first, picture.second, picture.base, picture.elbow, picture.piece)])
             (left, right), (low, high) = picture.side.get_xlim(), picture.side.get_ylim()

@@ -8,7 +8,7 @@ from mechbench.bench.draw.cycle import PEOPLE, ROWS, CyclePicture, second_worth
 from mechbench.bench.palette import LIGHT
 from mechbench.bench.picture import Screen
 from mechbench.kit import read_kit
-from tests.bench.draw.drawing import pictured
+from tests.bench.draw.drawing import pictured, state
 
 STATES = [{}, {"pieces": "1"}, {"raising": "after"}, {"raise_time": 10.0}, {"drive_time": 0.3}, {"shelf": "low", "leave": 0.0, "jam_chance": 0.0}]
 SECOND = "tests/kit/second_kit"
@@ -94,13 +94,11 @@ def test_a_second_less_on_a_step_is_worth_what_the_sizing_gives_for_it(values):
 @pytest.mark.parametrize("kit", [None, SECOND])
 def test_lines_and_bars_stay_inside_their_axes_at_both_ends_of_every_slider(kit):
     kit = kit and read_kit(kit)
-    first = mb.bench("cycle", kit=kit)
-    screen = Screen(CyclePicture, LIGHT)
-    for field in first.sizing.FIELDS:
+    sizing, screen = mb.size("cycle"), Screen(CyclePicture, LIGHT)
+    for field in sizing.FIELDS:
         if hasattr(field, "low"):
             for end in (field.low, field.high):
-                bench = mb.bench("cycle", {field.name: field.to_si(end)}, kit=kit)
-                screen.image(bench.report, bench._now, {})
+                screen.image(*state(sizing, {field.name: field.to_si(end)}, kit), {})
                 for axes in (screen.picture.steps, screen.picture.match):
                     (left, right), low, high = axes.get_xlim(), *sorted(axes.get_ylim())
                     for line in axes.get_lines():

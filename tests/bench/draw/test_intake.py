@@ -7,7 +7,7 @@ import mechbench as mb
 from mechbench.bench.draw.intake import IntakePicture
 from mechbench.bench.palette import LIGHT
 from mechbench.bench.picture import Screen
-from tests.bench.draw.drawing import corners, pictured
+from tests.bench.draw.drawing import corners, pictured, state
 
 
 def drawn(place=0.0, **values):
@@ -96,9 +96,9 @@ def test_rollers_pull_inwards_and_a_wall_drags_outwards_but_where_the_piece_roll
 @pytest.mark.parametrize("start", [0.0, 0.4])
 def test_all_stays_in_view_at_the_ends_of_the_sliders(slope, piece, roller, start):
     values = {"slope": np.radians(slope), "piece_diameter": piece, "roller": roller, "next_start": start, "squeeze": 0.001}
-    bench, screen = mb.bench("intake", values), Screen(IntakePicture, LIGHT)
+    found, screen = state(mb.size("intake"), values), Screen(IntakePicture, LIGHT)
     for place in (0.0, 1.0):
-        screen.image(bench.report, bench._now, {"place": place})
+        screen.image(*found, {"place": place})
         picture = screen.picture
         parts = [picture.rollers[0], picture.piece, picture.stage, *(picture.pushes if place == 0 else [])]
         points = np.vstack([corners(part) for part in parts])

@@ -7,7 +7,7 @@ import mechbench as mb
 from mechbench.bench.draw.linkage import LinkagePicture, joints
 from mechbench.bench.palette import LIGHT
 from mechbench.bench.picture import Screen
-from tests.bench.draw.drawing import corners, ends, pictured
+from tests.bench.draw.drawing import corners, ends, pictured, state
 
 # A parallelogram; the bench of the lesson begins with it.
 EQUAL = {"input": 0.15, "coupler": 0.08, "output": 0.15, "ground": 0.08, "start": np.radians(45), "turn": np.radians(90),
@@ -85,9 +85,9 @@ def test_the_mark_follows_the_slider():
 ])
 def test_all_stays_in_view_at_both_ends_of_each_slider_and_apart_from_the_words(name, ends_of_slider):
     for value in ends_of_slider:
-        bench, screen = mb.bench("linkage", {**EQUAL, name: value}), Screen(LinkagePicture, LIGHT)
+        found, screen = state(mb.size("linkage"), {**EQUAL, name: value}), Screen(LinkagePicture, LIGHT)
         for place in (0.0, 1.0):
-            screen.image(bench.report, bench._now, {"place": place})
+            screen.image(*found, {"place": place})
             picture = screen.picture
             points = np.vstack([corners(part) for part in (picture.input, picture.coupler, picture.output, picture.arm, picture.piece)])
             (left, right), (low, high) = picture.side.get_xlim(), picture.side.get_ylim()

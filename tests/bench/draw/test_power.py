@@ -8,7 +8,7 @@ import mechbench as mb
 from mechbench.bench.draw.power import END, ROWS, PowerPicture
 from mechbench.bench.palette import LIGHT
 from mechbench.bench.picture import Screen
-from tests.bench.draw.drawing import pictured
+from tests.bench.draw.drawing import pictured, state
 
 STATES = [{}, {"time_wanted": 0.3}, {"profile": "cycloidal", "other_current": 20.0}, {"load_torque": 12.0, "between": "holds"},
           {"motor": "large", "count": "3", "pause": 0.0}]
@@ -45,13 +45,11 @@ def test_a_bar_passes_the_line_where_the_finding_is_not_met(values):
 
 
 def test_curves_stay_inside_their_axes_at_both_ends_of_every_slider():
-    bench = mb.bench("power")
-    screen = Screen(PowerPicture, LIGHT)
-    for field in bench.sizing.FIELDS:
+    sizing, screen = mb.size("power"), Screen(PowerPicture, LIGHT)
+    for field in sizing.FIELDS:
         if hasattr(field, "low"):
             for end in (field.low, field.high):
-                now = mb.bench("power", {field.name: field.to_si(end)})
-                screen.image(now.report, now._now, {})
+                screen.image(*state(sizing, {field.name: field.to_si(end)}), {})
                 for axes in (screen.picture.speeds, screen.picture.volts, screen.picture.amps):
                     (left, right), (low, high) = axes.get_xlim(), axes.get_ylim()
                     for line in axes.get_lines():
