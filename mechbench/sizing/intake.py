@@ -121,10 +121,12 @@ class Intake(Sizing):
         surface = intake.surface_speed(x.roller.diameter, turning)
         speed = np.where(rolls, intake.rolling_speed(surface), surface)
         sides = np.where(rolls | driven, 2, 1)  # both contacts pull: the second roller, or the wall on which it rolls
+        with np.errstate(divide="ignore"):  # on the level nothing may hold a piece back: there is no end to what it climbs
+            climbs = sides * press / transfer.ramp_press(x.piece_mass, x.slope, grip, wall)
         return {
             "ratio": intake.speed_ratio(speed, x.ground_speed),
             "nip": grip / _needed(angle, rolls, wall),
-            "climbs": sides * press / transfer.ramp_press(x.piece_mass, x.slope, grip, wall),
+            "climbs": climbs,
             "period": transfer.piece_period(speed, x.piece_diameter, x.gap),
             "jam_current": _turning(x, jam)[0],
             "strength": jam / x.drive.allowed,
