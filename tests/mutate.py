@@ -1,8 +1,9 @@
 """Break formulas on purpose and see whether the tests notice: `python -m tests.mutate arm motor` (no name: all physics).
 
-Each change is one slip of a pen: a sign, times for divided by, sine for cosine, a square forgotten, a 2 that should be a
-1. For each, a child process puts the broken code in place of the good one and runs the topic's own test file until the
-first failure. Nothing is written to the tree. `--most 40` tries at most that many of a file, spread evenly.
+Each change is one slip of a pen: a sign, a term left out, times for divided by, sine for cosine, a square forgotten, a 2
+that should be a 4, a comparison the wrong way round. For each, a child process puts the broken code in place of the good
+one and runs the topic's own test file until the first failure. Nothing is written to the tree. `--most 40` tries at most
+that many of a file, spread evenly; `--lines 145,194` only those of these lines.
 """
 
 import argparse
@@ -15,31 +16,47 @@ import sys
 from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 
+import hypothesis
 import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 SWAPS = {ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult}
-TWINS = {"sin": "cos", "cos": "sin", "arcsin": "arccos", "arccos": "arcsin", "maximum": "minimum", "minimum": "maximum", "max": "min", "min": "max"}
+TWINS = {"sin": "cos", "cos": "sin", "tan": "sin", "arcsin": "arccos", "arccos": "arcsin",
+         "maximum": "minimum", "minimum": "maximum", "max": "min", "min": "max"}
+TURNED = {ast.Lt: ast.Gt, ast.Gt: ast.Lt, ast.LtE: ast.GtE, ast.GtE: ast.LtE, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq}
 SECONDS = 120
+# What tests import at length: loaded once here, every child has it already.
+AT_LENGTH = ("nbval.plugin", "scipy.integrate", "scipy.optimize", "scipy.stats", "sympy")
 # Where a file has no test file of its own name.
-TESTED_BY = {"_march": ("motion", "motion_events"), "_cord": ("lift", "winch"), "motion": ("motion", "motion_events")}
+TESTED_BY = {"_march": ("motion_events", "motion"), "_cord": ("lift", "winch"), "motion": ("motion", "motion_events")}
 
 
 def changes(tree):
-    """Every single change, as (line, what, changed tree); code of functions only, docstrings and checks left alone."""
-    nodes = [n for f in ast.walk(tree) if isinstance(f, ast.FunctionDef) and f.name != "__post_init__" for n in ast.walk(f)]
-    for place, node in enumerate(nodes):
-        for what, change in _of(node):
-            broken = copy.deepcopy(tree)
-            twins = [n for f in ast.walk(broken) if isinstance(f, ast.FunctionDef) and f.name != "__post_init__" for n in ast.walk(f)]
-            change(twins[place])
-            yield node.lineno, what, broken
+    """Every single change, as (line, what, place, change); code of functions only, docstrings and checks left alone."""
+    return [(node.lineno, f"{what} in {ast.unparse(node)[:60]}", place, change)
+            for place, node in enumerate(_code(tree)) for what, change in _of(node)]
+
+
+def broken_by(tree, place, change):
+    """A copy of the tree with one change."""
+    broken = copy.deepcopy(tree)
+    change(_code(broken)[place])
+    return broken
+
+
+def _code(tree):
+    """The parts of all functions in a fixed order, each once."""
+    functions = [f for f in ast.walk(tree) if isinstance(f, ast.FunctionDef) and f.name != "__post_init__"]
+    return list({id(n): n for f in functions for n in ast.walk(f)}.values())
 
 
 def _of(node):
-    if isinstance(node, ast.BinOp) and type(node.op) in SWAPS and not isinstance(node.left, ast.Constant | ast.JoinedStr):
+    """The changes of one part, as (what, change)."""
+    if isinstance(node, ast.BinOp) and type(node.op) in SWAPS and not _is_text(node.left):
         new = SWAPS[type(node.op)]
         yield f"{type(node.op).__name__} to {new.__name__}", lambda n: setattr(n, "op", new())
+        if isinstance(node.op, ast.Add | ast.Sub):
+            yield "term left out", _leave_out
     if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow):
         yield "power dropped", lambda n: setattr(n, "right", ast.Constant(1))
     if isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
@@ -48,6 +65,18 @@ def _of(node):
         yield f"{node.attr} to {TWINS[node.attr]}", lambda n: setattr(n, "attr", TWINS[n.attr])
     if isinstance(node, ast.Constant) and type(node.value) in (int, float) and node.value in (2, 0.5, 3, 4, 8, 12):
         yield f"{node.value} doubled", lambda n: setattr(n, "value", n.value * 2)
+    if isinstance(node, ast.Compare) and type(node.ops[0]) in TURNED:
+        new = TURNED[type(node.ops[0])]
+        yield f"{type(node.ops[0]).__name__} to {new.__name__}", lambda n: n.ops.__setitem__(0, new())
+
+
+def _is_text(node):
+    return isinstance(node, ast.JoinedStr) or (isinstance(node, ast.Constant) and isinstance(node.value, str))
+
+
+def _leave_out(node):
+    """Make a + b, or a - b, an a."""
+    node.op, node.right = ast.Mult(), ast.Constant(1)
 
 
 def caught(module, broken, tests):
@@ -77,19 +106,19 @@ def _forget_who_uses(module):
             vars(sys.modules[folder]).pop(file, None)
 
 
-def one_file(name, most):
+def one_file(name, most, lines=()):
     """Print the survivors of one file; give (caught, tried). A name with a dot is of another folder: course.grading."""
     module = importlib.import_module(f"mechbench.{name}" if "." in name else f"mechbench.physics.{name}")
     source = Path(module.__file__).read_text(encoding="utf-8")
     tree, tests = ast.parse(source), tests_of(name)
     if caught(module, ast.parse(source), tests):
         raise SystemExit(f"{name}: {' '.join(tests)} fail with the good code already; mend that first.")
-    every = list(changes(tree))
+    every = [one for one in changes(tree) if not lines or one[0] in lines]
     step = max(1.0, len(every) / most)
     chosen = [every[int(i * step)] for i in range(min(most, len(every)))]
     found = 0
-    for line, what, broken in chosen:
-        if caught(module, broken, tests):
+    for line, what, place, change in chosen:
+        if caught(module, broken_by(tree, place, change), tests):
             found += 1
         else:
             print(f"  survivor: {name}.py:{line}: {what}", flush=True)
@@ -109,9 +138,17 @@ def main(arguments):
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("names", nargs="*", help="files of mechbench/physics, without .py; or of another folder: course.grading")
     parser.add_argument("--most", type=int, default=40, help="changes tried in one file at most")
+    parser.add_argument("--lines", default="", help="only the changes in these lines: 145,194")
     options = parser.parse_args(arguments)
+    for library in AT_LENGTH:
+        importlib.import_module(library)
+    # One failure is enough: nobody wants its smallest example, and slowness is no failure here.
+    phases = hypothesis.Phase.explicit, hypothesis.Phase.generate
+    hypothesis.settings.register_profile("one failure", phases=phases, database=None, deadline=None)
+    hypothesis.settings.load_profile("one failure")
+    lines = {int(line) for line in options.lines.split(",") if line}
     every = sorted(p.stem for p in (ROOT / "mechbench" / "physics").glob("*.py") if p.stem not in ("__init__", "check"))
-    total = [one_file(name, options.most) for name in options.names or every]
+    total = [one_file(name, options.most, lines) for name in options.names or every]
     print(f"all: {sum(c for c, _ in total)} caught of {sum(t for _, t in total)} tried")
     return int(any(c < t for c, t in total))
 

@@ -43,8 +43,8 @@ STYLE = """<style>
 .mechbench .mb-fails { --mb-bar: #D55E00; } .mechbench .mb-wrong { --mb-bar: #CC79A7; }
 .mechbench .mb-bad { color: var(--mb-quiet); padding: 2px 10px 0 16px; line-height: 1.4; }
 /* Room for the longest sentence, so that the picture below stays where it is. */
-.mechbench .mb-said { min-height: 5.6em; }
-@container (max-width: 560px) { .mechbench .mb-said { min-height: 8.2em; } }
+.mechbench .mb-said { min-height: 6em; }
+@container (max-width: 560px) { .mechbench .mb-said { min-height: 8.6em; } }
 .mechbench .mb-row { flex-wrap: wrap; align-items: center; gap: 2px 14px; overflow: visible; }
 .mechbench .mb-row .widget-toggle-buttons { display: flex; flex-direction: row; align-items: center; width: auto; }
 .mechbench .mb-row .widget-toggle-buttons .widget-label { width: auto; color: var(--mb-quiet); margin-right: 4px; }

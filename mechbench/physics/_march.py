@@ -145,9 +145,11 @@ class March:
         eased = -(inertia * whole + drag + bend) > np.minimum(load[CAP] + load[SLOPE] * whole, load[BRAKE_CAP])
         if not eased.any():
             return a, base, back, amps
-        slope = np.where(load[BRAKE_CAP] < load[CAP] + load[SLOPE] * whole, 0.0, load[SLOPE])
-        a_held = -(np.minimum(load[BRAKE_CAP], load[CAP]) + drag) / (inertia + slope)
-        whole = a_held - bend / (inertia + slope)
+        by_limit = -(load[BRAKE_CAP] + drag + bend) / inertia
+        by_grip = -(load[CAP] + drag + bend) / (inertia + load[SLOPE])
+        slope = np.where(by_limit > by_grip, 0.0, load[SLOPE])
+        whole = np.maximum(by_limit, by_grip)
+        a_held = whole + bend / (inertia + slope)
         force = inertia * whole + drag + bend
         amps_held = (np.where(force >= 0, force / ef, force * eb) + jr * whole) / k + i0
         a, base, back = np.where(eased, a_held, a), np.where(eased, slope, base), np.where(eased, 1.0, back)

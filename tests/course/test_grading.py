@@ -49,6 +49,8 @@ def test_each_slip_has_its_own_words():
         ("-58.86 N·m", "10 times too large"),
         ("-5886 N·m", "1000 times too large"),
         ("-5.5 N·m", "Close, but more than 3 % away"),
+        ("-6.4 N·m", "Close, but more than 3 % away"),
+        ("-6.53 N·m", "Not this number"),
         ("-17 N·m", "Not this number"),
         ("0 N·m", "Not this number"),
     ],
@@ -56,6 +58,17 @@ def test_each_slip_has_its_own_words():
 def test_help_with_other_wrong_numbers(raw, words):
     told = grade(TORQUE, "", raw)
     assert told.state == NOT_YET and told.slip == "" and words in told.message
+
+
+@pytest.mark.parametrize("raw, words", [("-6.9 N·m", "Close, but more than 10 % away"), ("-7.2 N·m", "Not this number")])
+def test_where_more_is_allowed_close_reaches_twice_as_far(raw, words):
+    assert words in grade(replace(TORQUE, tolerance=0.1), "", raw).message
+
+
+def test_where_nothing_is_right_a_wrong_number_is_only_wrong():
+    nothing = replace(TORQUE, answer=lambda r: 0.0)
+    assert grade(nothing, "", "0 N·m").state == RIGHT
+    assert "Not this number" in grade(nothing, "", "3 N·m").message
 
 
 HOSTILE = {
@@ -174,6 +187,11 @@ def test_a_choice_that_is_none(raw):
     assert told.state == NOT_YET and told.slip == "" and "is none of the choices: write one letter, a to c." in told.message
 
 
+def test_a_long_text_is_shown_by_its_beginning():
+    assert grade(CHOICE, "", "w" * 41).message.startswith(f"'{'w' * 40}…' is none")
+    assert grade(CHOICE, "", "w" * 40).message.startswith(f"'{'w' * 40}' is none")
+
+
 def _letters(names, key=""):
     shown = pose(ORDER, key).order
     return ["abcd"[shown.index(name)] for name in names]
@@ -192,7 +210,7 @@ def test_a_wrong_order_says_where_and_why():
 
 
 @pytest.mark.parametrize(
-    "raw, words", [("a b c", "3 of 4 letters"), ("a b c c", "more than once"), ("a b c x", "none of the letters"), ("a", "1 of 4")]
+    "raw, words", [("a b c", "3 of 4 letters"), ("a b c c", "more than once"), ("a b c x", "letters: use a to d"), ("a", "1 of 4"), ("ba", "2 of 4")]
 )
 def test_an_order_that_is_none(raw, words):
     told = grade(ORDER, "", raw)

@@ -82,6 +82,13 @@ def test_fit_rise_against_scipy(seed, length):
     np.testing.assert_allclose([ours.final.low, ours.final.high], [ours.final.value - reach, ours.final.value + reach])
 
 
+@pytest.mark.parametrize("time_constant", [0.04, 0.3, 1.5])
+def test_a_rise_is_found_where_it_settles_early_or_late_in_the_readings(time_constant):
+    time = np.linspace(0.01, 3.0, 40)
+    found = fit.fit_rise(time, 60.0 * (1 - np.exp(-time / time_constant)))
+    np.testing.assert_allclose([found.final.value, found.time_constant.value], [60.0, time_constant], rtol=1e-8)
+
+
 def test_intervals_hold_as_often_as_they_say():
     rng = np.random.default_rng(5)
     x, trials = np.linspace(0, 10, 6), 800
@@ -97,6 +104,21 @@ def test_mean_against_scipy():
     np.testing.assert_allclose([ours.value, ours.low, ours.high], [np.mean(readings), low, high])
 
 
+def test_two_readings_have_a_mean_with_a_wide_interval():
+    ours = fit.mean([4.8, 5.2])
+    low, high = stats.t.interval(0.95, 1, loc=5.0, scale=stats.sem([4.8, 5.2]))
+    np.testing.assert_allclose([ours.value, ours.low, ours.high], [5.0, low, high])
+
+
+@pytest.mark.parametrize("unit", [1e-13, 1.0, 1e9])
+def test_the_unit_of_what_was_set_changes_the_slope_alone(unit):
+    x = unit * np.array([0.3, 1.1, 2.3])
+    line, reference = fit.fit_line(x, [1.0, 2.0, 4.0]), stats.linregress(x / unit, [1.0, 2.0, 4.0])
+    np.testing.assert_allclose([line.slope.value * unit, line.intercept.value], [reference.slope, reference.intercept])
+    with pytest.raises(ValueError, match="^columns hold the same information twice"):
+        fit.fit_line(unit * np.array([0.1, 0.1, 0.1, 0.1, 0.1]) / 3, [1.0, 2.0, 4.0, 3.0, 5.0])
+
+
 def test_readings_without_scatter():
     line = fit.fit_line([1.0, 2.0, 4.0], [3.0, 3.0, 3.0])
     np.testing.assert_allclose([line.slope.value, line.intercept.value], [0.0, 3.0], atol=1e-14)
@@ -105,6 +127,7 @@ def test_readings_without_scatter():
 
 @pytest.mark.parametrize("call, says", [
     (lambda: fit.fit_line([1, 2], [1, 2]), r"^x has shape \(2,\).*at least 3"),
+    (lambda: fit.least_squares([[1, 1], [0, 1]], [1, 2]), r"^columns\[0\] has shape \(2,\).*at least 3"),
     (lambda: fit.fit_line([1, 2, 3], [1, 2]), r"^y has shape \(2,\)"),
     (lambda: fit.fit_line([1, 2, 3], [1, 2, 3, 4]), "^y has 4 readings, but it must have 3 as x has"),
     (lambda: fit.fit_line([1, 2, np.nan], [1, 2, 3]), "^x is .*finite"),
@@ -113,10 +136,13 @@ def test_readings_without_scatter():
     (lambda: fit.fit_rise([0, 1, 2], [0, 1, 2]), "^time is 0"),
     (lambda: fit.fit_rise([1, 2, 3], [1, 2, 3]), "^rise shows no settling"),
     (lambda: fit.fit_rise([1, 2, 3], [1, 4, 9]), "^rise shows no settling"),
+    (lambda: fit.fit_rise([1, 2, 3], [5, 5, 5]), "^rise shows no settling"),
+    (lambda: fit.fit_rise([1, 2, 3], [6, 5, 4]), "^rise shows no settling"),
     (lambda: fit.rise_from_two(30, 20, 40), "^second / first is 2"),
     (lambda: fit.rise_from_two(30, 20, 20), "^second / first is 1"),
     (lambda: fit.rise_from_two(0, 20, 30), "^time is 0"),
     (lambda: fit.mean([1.0]), r"^readings has shape \(1,\)"),
+    (lambda: fit.mean([[1.0, 2.0], [3.0, 4.0]]), r"^readings has shape \(2, 2\).*one row"),
     (lambda: fit.student_t(0.95, 0), "^freedom is 0"),
     (lambda: fit.estimate(1.0, -1.0, 3), "^variance is -1"),
 ])

@@ -266,3 +266,16 @@ def test_a_second_saved():
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} (is|are) .*, but .* must be .*; .*\.$"):
         call()
+
+
+def test_groups_have_the_same_luck_and_equal_each_day_alone():
+    """Three days, one group each: what each gives is what the same matches give by themselves."""
+    days = np.array([0.6, 0.8, 1.0])
+    robot = Robot(cycle=(6.0, 8.0, 14.0), capacity=2, success=np.repeat(days, 400), leave=20.0, bar_trip=3.0)
+    together = simulate(RULES, robot, 1200, seed=4, groups=3).points.reshape(3, 400)
+    for group, success in zip(together, days):
+        alone = simulate(RULES, replace(robot, success=float(success)), 400, seed=4)
+        np.testing.assert_array_equal(group, alone.points)
+    assert together[0].mean() < together[1].mean() < together[2].mean()
+    with pytest.raises(ValueError, match="matches are 1000, but they must be a multiple of groups = 3"):
+        simulate(RULES, replace(robot, success=0.8), 1000, groups=3)

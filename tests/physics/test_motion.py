@@ -193,6 +193,15 @@ def test_trapezoid_against_published_cases():
     assert cruise == 0.0
 
 
+@pytest.mark.parametrize("start, end, acceleration, distance", [(5.0, 2.0, 2.0, 5.25), (2.0, 5.0, 2.0, 5.25), (1.6, 0.0, 2.0, 0.64)])
+def test_the_shortest_distance_is_that_of_slowing_down_alone(start, end, acceleration, distance):
+    """From v to u takes (v^2 - u^2) / 2a: mean speed times |v - u| / a. The last case is 0.64 m but for rounding."""
+    time, peak, cruise = trapezoid(distance, 9.0, acceleration, start, end)
+    assert (time, peak, cruise) == pytest.approx((abs(start - end) / acceleration, max(start, end), 0.0), abs=1e-9)
+    with pytest.raises(ValueError, match="distance is too short"):
+        trapezoid(0.998 * distance, 9.0, acceleration, start, end)
+
+
 def test_speeding_up_and_cruising_over_a_course():
     """The published problem has no braking: its two parts are a profile that ends at its top speed."""
     source = "OpenStax University Physics Vol. 1, chapter 3, exercise with printed solution (section 3.6)"
@@ -328,7 +337,7 @@ def test_holding_after_arrival_draws_current_that_idling_does_not():
         (lambda: move([small_line(16)], [Load([0.0, 1.0], 0.0, 0.0, 1.0)] * 2, Bus(12.0, 0.1)), "loads has 2"),
         (lambda: move(small_line(16), Load([0.0, 0.5, 1.0], [0.0, 1.0], 0.0, 1.0), Bus(12.0, 0.1)), "pull has 2 points"),
         (lambda: trapezoid(1.0, 10.0, 1.0, 9.0, 0.0), "distance is too short"),
-        (lambda: trapezoid(1.0, 2.0, 1.0, 3.0, 0.0), "start_speed is 3"),
+        (lambda: trapezoid(1.0, 2.0, 1.0, np.array([1.0, 3.0]), 0.0), "start_speed is 3"),
     ],
 )
 def test_bad_input_is_one_sentence_that_names_it(wrong, says):

@@ -3,12 +3,14 @@
 Each is tried on tables so coarse that it lies far from any point, against scipy, which is stopped where it happens.
 """
 
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
-from tests.physics.test_motion import G, Slice, small_line
+from scipy.optimize import brentq
+from tests.physics.reference_motion import Drive, run
+from tests.physics.test_motion import G, SMALL, Slice, small_line
 from tests.published import RECOMPUTED, check
 
 from mechbench.physics.motion import Bus, Load, move
@@ -148,3 +150,180 @@ def test_braking_that_is_eased_off_keeps_its_energies_while_the_inertia_changes(
     q = np.linspace(0, 20, 241)
     done = move(small_line(16, 4), Load(q, 0.0, 0.1, 0.03 * (1 + 0.6 * np.sin(q / 3)), **limits), Bus(VOLTS, SAG))
     assert done.why[0, 0] == "arrived" and done.balance_error[0, 0] < 1e-3
+
+
+def braking_segments(limits, seed, cases=200, points=121):
+    """Moves of a random robot whose load grows or shrinks on its way; what its brakes did in each segment, by Newton's law.
+
+    The force on the wheels is told by the answer alone: what the energy of motion lost over a segment, per radian.
+    """
+    rng = np.random.default_rng(seed)
+    column = lambda low, high: rng.uniform(low, high, (cases, 1))  # noqa: E731
+    line, length = small_line(16, 4), column(15, 40)
+    q = length * np.linspace(0, 1, points)
+    pull, rub, inertia = column(0, 1), column(0, 0.3), 0.03 * (1 + column(-0.6, 1.5) * q / length)
+    cap, slope, brake_cap = limits(column)
+    done = move(line, Load(q, pull, rub, inertia, cap, slope, brake_cap), Bus(VOLTS, SAG))
+    assert (done.why == "arrived").all()
+    speed, amps = done.speed[:, 0], done.current[:, 0]
+    brakes = (amps[:, 1:] < 0) & (amps[:, :-1] < 0)
+    force = -(np.diff(0.5 * inertia * speed**2) / np.diff(q) + pull + rub)[brakes]
+    most = np.minimum(cap + slope * np.diff(speed**2) / (2 * np.diff(q)), brake_cap + 0 * q[:, 1:])[brakes]
+    share = -amps[:, 1:][brakes] / (7.0 / line.resistance)  # of the current at standstill on a battery at its reset level
+    return force, most, share
+
+
+@pytest.mark.parametrize(
+    "what, limits",
+    [
+        ("grip with weight transfer", lambda column: (column(2, 9), column(-0.006, 0.006), np.inf)),
+        ("a limit on braking", lambda column: (1e9, 0.0, column(2, 9))),
+        ("both", lambda column: (column(2, 9), column(-0.006, 0.006), column(2, 9))),
+    ],
+)
+def test_a_brake_gives_all_of_its_current_or_all_that_the_wheels_may_take(what, limits):
+    force, most, share = braking_segments(limits, seed=1)
+    full = share > 1 - 1e-9
+    assert min(full.sum(), (~full).sum()) > 200, "both must happen often"
+    assert share.max() < 1 + 1e-9 and (force <= most * (1 + 1e-9)).all()
+    assert force[~full] == pytest.approx(most[~full], rel=1e-9)
+
+
+@pytest.mark.parametrize("slope", [-0.006, 0.006])
+@pytest.mark.parametrize("margin", [0.97, 1.03])
+def test_weight_transfer_decides_whether_a_brake_is_eased_off(slope, margin):
+    """Grip just below, and just above, what all of the braking current asks of the wheels."""
+    line, rub, inertia = small_line(16, 4), 0.2, 0.03
+    inner = line.torque_constant * (7.0 / line.resistance + line.idle_current)
+    hard = -(inner + line.efficiency_driven * rub) / (line.rotor_inertia + line.efficiency_driven * inertia)
+    cap = -margin * (inertia * hard + rub) - slope * hard
+    done = move(line, Load(np.linspace(0, 30, 121), 0.0, rub, inertia, cap, slope), Bus(VOLTS, SAG))
+    speed, times, amps = done.speed[0, 0], done.t[0, 0], done.current[0, 0]
+    slows = (np.diff(speed) / np.diff(times))[-3:]
+    expected = hard if margin > 1 else -(cap + rub) / (inertia + slope)
+    source = "Newton's law on wheels that take as much as they can, and on the motor with its gears driven by the load"
+    check("motion", f"braking, weight transfer {slope}, grip {margin} of what is asked [rad/s2]", slows.mean(), expected,
+          1e-9, source, RECOMPUTED)
+    assert (amps[-3:] == pytest.approx(-7.0 / line.resistance)) == (margin > 1)
+
+
+@pytest.mark.parametrize("brake", [0.1, 0.3])
+def test_a_brake_and_its_load_agree_through_the_gears_whichever_of_them_drives(brake):
+    """Much friction stops the load before its rotor, which a weak brake lets run on: then the motor drives while it slows down.
+
+    From the answer alone: the load's torque by Newton's law and its energy, the motor's by its current and its rotor.
+    """
+    rng = np.random.default_rng(3)
+    column = lambda low, high: rng.uniform(low, high, (300, 1))  # noqa: E731
+    line, length = small_line(64), column(1, 4)
+    q = length * np.linspace(0, 1, 121)
+    pull, rub, inertia = column(0, 0.5), column(0, 3), 0.012 * (1 + column(-0.6, 1.5) * q / length)
+    done = move(line, Load(q, pull, rub, inertia), Bus(VOLTS, SAG), brake=brake)
+    assert (done.why == "arrived").all()
+    speed, amps = done.speed[:, 0], done.current[:, 0]
+    brakes = (amps[:, 1:] < 0) & (amps[:, :-1] < 0)
+    assert amps[:, 1:][brakes] == pytest.approx(-brake * 7.0 / line.resistance)
+    slows = np.diff(speed**2) / (2 * np.diff(q))
+    torque = np.diff(0.5 * inertia * speed**2) / np.diff(q) + pull + rub
+    inner = line.torque_constant * (amps[:, 1:] - line.idle_current) - line.rotor_inertia * slows
+    drives = inner >= 0
+    assert min((brakes & drives).sum(), (brakes & ~drives).sum()) > 500, "both must happen often"
+    assert torque[brakes & drives] == pytest.approx(line.efficiency * inner[brakes & drives], abs=1e-9)
+    assert inner[brakes & ~drives] == pytest.approx(line.efficiency_driven * torque[brakes & ~drives], abs=1e-9)
+
+
+def test_parts_that_are_picked_up_while_braking_are_allowed_for():
+    """Twice on the way to the end. Backwards from rest: v^2 = 2 a d under Newton's law, and each jolt keeps momentum."""
+    line, rub, inertias, lengths = small_line(16, 4), 0.1, (0.02, 0.03, 0.05), (24.0, 1.5, 2.0)
+    places = np.cumsum((0.0, *lengths))
+    q = np.concatenate([np.linspace(low, high, 41) for low, high in zip(places, places[1:])])
+    done = move(line, Load(q, 0.0, rub, np.repeat(inertias, 41)), Bus(VOLTS, SAG), brake=0.15)
+    assert done.why[0, 0] == "arrived" and done.balance_error[0, 0] < 1e-6
+    source, speed = "Newton's law and momentum, backwards from rest", 0.0
+    inner = line.torque_constant * (0.15 * 7.0 / line.resistance + line.idle_current)
+    for part in (2, 1):
+        slows = (inner + line.efficiency_driven * rub) / (line.rotor_inertia + line.efficiency_driven * inertias[part])
+        after = np.sqrt(speed**2 + 2 * slows * lengths[part])
+        speed = after * (inertias[part] + line.rotor_inertia) / (inertias[part - 1] + line.rotor_inertia)
+        got_before, got_after = done.speed[0, 0, 41 * part - 1 : 41 * part + 1]
+        check("motion", f"braking, speed before jolt {part} [rad/s]", got_before, speed, 1e-9, source, RECOMPUTED)
+        check("motion", f"braking, speed after jolt {part} [rad/s]", got_after, after, 1e-9, source, RECOMPUTED)
+
+
+@pytest.mark.parametrize("change", [2.0, -0.7])
+def test_speeding_up_and_braking_while_the_inertia_changes_against_the_second_solver(change):
+    """A limit on current that is low, so that half of the time is braking."""
+    line, rub, length, points = small_line(16, 4, limit=1.5), 0.1, 12.0, 31
+    inertia = lambda q: 0.03 * (1 + change * q / length)  # noqa: E731
+    drive = Drive(
+        *(getattr(line, field.name) for field in fields(line)), inertia=inertia,
+        inertia_slope=lambda q: 0.03 * change / length, pull=lambda q: 0.0, rub=lambda q: rub, end=length,
+    )
+    ref = run([drive], VOLTS, SAG, 7.0)
+    q = np.linspace(0, length, points)
+    done = move(line, Load(q, 0.0, rub, inertia(q)), Bus(VOLTS, SAG))
+    source = "second solver: adaptive steps, braking curve integrated backwards by scipy"
+    brakes = np.diff(done.t[0, 0])[done.current[0, 0, 1:] < 0].sum()
+    assert brakes > 0.2 * done.time[0, 0]
+    pairs = (("time [s]", done.time, ref["time"][0], 2e-4), ("heat [J]", done.heat, ref["heat"][0], 2e-4),
+             ("energy [J]", done.energy, ref["energy"], 1e-3))
+    for name, got, expected, near in pairs:
+        what = f"there and to rest, inertia changes by {change}: {name}"
+        check("motion", what, got[0, 0], expected, near, source, RECOMPUTED)
+
+
+def test_the_battery_gives_the_power_that_a_chopping_controller_takes_and_no_more():
+    """At a limit and while braking: voltage times what is left of it over the battery's resistance is the motor's power."""
+    line = small_line(16, 4, limit=2.5)
+    done = move(line, Load(np.linspace(0, 40.0, 81), 0.0, 0.2, 0.024), Bus(VOLTS, SAG))
+    speed, amps, volts = done.speed[0, 0, 1:], done.current[0, 0, 1:], done.volts[0, 0, 1:]
+    chops = np.isclose(amps, 4 * 2.5, rtol=1e-9) | (amps < 0)
+    drawn = (VOLTS - volts) / SAG
+    power = amps * (line.resistance * amps + line.torque_constant * speed)
+    assert min((amps < 0).sum(), (chops & (amps > 0)).sum(), (~chops).sum()) > 5, "braking, at the limit, and neither"
+    assert (volts * drawn)[chops] == pytest.approx(power[chops], rel=1e-9, abs=1e-9)
+    assert drawn[~chops] == pytest.approx(amps[~chops], rel=1e-9)
+    assert drawn.max() * (1 - 1e-9) <= done.bus_current[0] < 1.02 * drawn.max()
+    assert done.volts_min[0] == pytest.approx(VOLTS - SAG * done.bus_current[0], rel=1e-9)
+
+
+def test_an_arm_and_a_growing_load_at_once_on_one_battery_against_the_second_solver():
+    """Two drives whose loads change along the way: steps take them at their middle."""
+    arm, reel = small_line(64), small_line(16, 2, limit=8.0)
+    weight, grows = lambda q: 3.0 * np.cos(q), lambda q: 0.02 * (1 + q / 5)  # noqa: E731
+    constants = [[getattr(line, field.name) for field in fields(line)] for line in (arm, reel)]
+    flat = lambda value: lambda q: value  # noqa: E731
+    drives = [
+        Drive(*constants[0], inertia=flat(0.12), inertia_slope=flat(0.0), pull=weight, rub=flat(0.1), end=1.5),
+        Drive(*constants[1], inertia=grows, inertia_slope=flat(0.004), pull=flat(0.2), rub=flat(0.1), end=10.0),
+    ]
+    ref = run(drives, VOLTS, SAG, 7.0)
+    swing, turn = np.linspace(0, 1.5, 61), np.linspace(0, 10.0, 61)
+    loads = [Load(swing, weight(swing), 0.1, 0.12), Load(turn, 0.2, 0.1, grows(turn))]
+    done = move([arm, reel], loads, Bus(VOLTS, SAG))
+    source = "second solver: adaptive steps, root search on the torque chain and on Kirchhoff's law"
+    for place, name in enumerate(("arm", "reel")):
+        pairs = ("time [s]", done.time, ref["time"], 1e-4), ("heat [J]", done.heat, ref["heat"], 4e-4)
+        for what, got, expected, near in pairs:
+            check("motion", f"arm and reel at once, {name}: {what}", got[0, place], expected[place], near, source, RECOMPUTED)
+    check("motion", "arm and reel at once: highest current [A]", done.bus_current[0], ref["peak"], 1e-4, source, RECOMPUTED)
+    check("motion", "arm and reel at once: energy [J]", done.energy.sum(), ref["energy"], 1e-4, source, RECOMPUTED)
+
+
+@pytest.mark.parametrize("limit, cap", [(np.inf, np.inf), (4.0, np.inf), (np.inf, 4.0)])
+def test_headroom_is_what_is_left_at_standstill_forwards_and_back(limit, cap):
+    """One motor at standstill by Kirchhoff's law, through gears that lose, no more than the limit or the grip."""
+    line, q = small_line(64, limit=limit), np.linspace(0, 1.5, 11)
+    pull, rub = 2.0 * np.cos(q), 0.3
+    done = move(line, Load(q, pull, rub, 0.12, cap), Bus(VOLTS, SAG))
+    amps = min(brentq(lambda i: VOLTS - (SAG + SMALL["resistance"]) * i, 0, 100), limit)
+    most = min(0.81 * 64 * SMALL["torque_constant"] * (amps - SMALL["idle_current"]), cap)
+    assert done.headroom[0, 0] == pytest.approx(most - (pull + rub), rel=1e-9)
+    assert done.headroom_back[0, 0] == pytest.approx(most - (rub - pull), rel=1e-9)
+
+
+def test_what_is_left_at_the_end_is_the_energy_of_all_that_moves():
+    line = small_line(16, 4)
+    done = move(line, Load(np.linspace(0, 20.0, 11), 0.0, 0.1, 0.03), Bus(VOLTS, SAG), end="pass")
+    motors = 4 * 0.5 * SMALL["rotor_inertia"] * (16 * done.speed[0, 0, -1]) ** 2
+    assert done.end_energy[0, 0] == pytest.approx(motors + 0.5 * 0.03 * done.speed[0, 0, -1] ** 2)

@@ -1,11 +1,13 @@
 """The search over a kit: equal to plain nested loops, in a stable order, with its misses explained."""
 
 from itertools import combinations_with_replacement, product
+from math import comb
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.published import RECOMPUTED, check
 
 from mechbench.physics import gearing
 from mechbench.physics.train_search import NO_GEARBOX, Gearbox, Wheels, every_pair, find_trains
@@ -70,6 +72,15 @@ def test_three_pairs_equal_nested_loops():
 def test_every_train_of_the_kit_was_tried():
     wheels = kit([20, 40, 60], [], [10, 20])  # 6 pairs of gears and 2 of sprockets
     assert find_trains(wheels, PLANETARY, 5.0, max_pairs=2).tried == 3 * (1 + 8 + 8 * 9 // 2)
+    assert find_trains(wheels, PLANETARY, 5.0).tried == 3 * (1 + 8 + 8 * 9 // 2), "two pairs, where nothing is said"
+
+
+@pytest.mark.parametrize("max_pairs", [3, 4])
+def test_too_many_trains_are_counted_before_they_are_tried(max_pairs):
+    """With repeats, n options fill k places in C(n + k - 1, k) ways; 40 wheels make 40 x 39 pairs."""
+    ways = sum(comb(40 * 39 + count - 1, count) for count in range(max_pairs + 1))
+    with pytest.raises(ValueError, match=f"^max_pairs is {max_pairs}, which makes {3 * ways} trains"):
+        find_trains(kit(range(10, 50), [], []), PLANETARY, 5.0, max_pairs=max_pairs)
 
 
 @given(TEETH, st.floats(0.5, 100.0))
@@ -83,6 +94,30 @@ def test_nearest_below_and_above(teeth, target):
     np.testing.assert_allclose(found.above, above.min() if above.size else np.nan, rtol=1e-9)
 
 
+@pytest.mark.parametrize("pairs", [((10, 14), (14, 30)), ((12, 14), (14, 36))])
+def test_a_ratio_that_differs_by_rounding_is_the_nearest_on_both_sides(pairs):
+    assert pairs[0][1] / pairs[0][0] * (pairs[1][1] / pairs[1][0]) != 3.0, "not 3 to the last digit, but to a builder"
+    found = find_trains([Wheels("gear", "spur", pairs, 0.95)], [NO_GEARBOX], 3.0, 0.0, 2)
+    assert (found.below, found.above) == (pytest.approx(3.0), pytest.approx(3.0))
+    assert found.explanation == "1 train within 0 % of 3:1; best first."
+
+
+def test_columns_of_pairs_name_wheels_and_teeth_and_minus_one_where_there_is_none():
+    found = find_trains(kit([20, 40], [16, 48], []), PLANETARY, 12.0, 0.0, 2)
+    assert found.names[:2] == ("12:1", "12:1, gear 40:20, gear 20:40")
+    assert found.pairs[0].tolist() == [[-1, -1, -1]] * 2 and found.gearbox[0] == 1
+    assert found.pairs[1].tolist() == [[0, 40, 20], [0, 20, 40]]
+
+
+def test_a_closed_gearbox_loses_the_same_friction_in_each_stage_whichever_side_drives():
+    """Of 1 N·m at a stage's output the motor brings 1 / 0.9: the rest is friction, and a driving load has to bear it, too."""
+    friction = 1 / 0.9 - 1
+    stage = Gearbox("box", 64.0, 0.9**3, stages=3).stage()
+    source = "friction torque the same whichever side drives, in each of three stages"
+    check("train_search", "driven efficiency of three stages", stage.efficiency_driven, (1 - friction) ** 3, 1e-12, source, RECOMPUTED)
+    assert Gearbox("box", 64.0, 0.9, efficiency_driven=0.5, stages=3).stage().efficiency_driven == 0.5
+
+
 def test_order_is_stable_and_says_what_it_is():
     wheels = kit([20, 24, 30, 40, 60], [16, 24, 36, 48], [10, 16, 20, 40])
     once, again = (find_trains(wheels, PLANETARY, 36.0, 0.03, 2) for _ in range(2))
@@ -94,9 +129,11 @@ def test_order_is_stable_and_says_what_it_is():
 
 
 def test_an_exact_ratio_needs_no_tolerance():
-    # 12 x 60/20 x 20/60 is not 12 to the last digit, but it is 12 to a builder.
     found = find_trains(kit([20, 60], [16, 48], []), PLANETARY, 12.0, 0.0, 2)
     assert found.names[0] == "12:1" and len(found) == 5
+    assert 12.0 * (22 / 36 * (36 / 22)) != 12.0, "not 12 to the last digit, but it is 12 to a builder"
+    found = find_trains(kit([22, 36], [], []), PLANETARY, 12.0, 0.0, 2)
+    assert found.names == ("12:1", "12:1, gear 36:22, gear 22:36")
 
 
 def test_stages_count_before_mass():
@@ -136,6 +173,7 @@ def test_only_the_best_are_given_back():
 
 def test_repeated_and_equal_wheels_count_once():
     assert every_pair([20, 40, 20]) == every_pair([40, 20])
+    assert every_pair([4, 5]) == ((4, 5), (5, 4)), "four teeth are enough"
     doubled = Wheels("bevel", "bevel", ((20, 30), (20, 30), (20, 20)), 0.92)
     assert find_trains([doubled], [NO_GEARBOX], 1.5, 0.01, 2).names == ("no gearbox, bevel 20:30",)
 
@@ -155,6 +193,7 @@ def test_the_whole_kit_of_the_scenario():
     ("most", lambda: find_trains([], PLANETARY, 5.0, most=0)),
     ("gearboxes", lambda: find_trains([], [], 5.0)),
     ("teeth", lambda: every_pair([20, 0])),
+    ("teeth", lambda: every_pair([20, 3])),
     ("pairs", lambda: Wheels("gear", "spur", ((20, 0),), 0.95)),
     ("kind", lambda: Wheels("gear", "rope", ((20, 30),), 0.95)),
     ("efficiency", lambda: Wheels("gear", "spur", ((20, 30),), 95.0)),
