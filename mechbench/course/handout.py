@@ -133,12 +133,14 @@ def command(arguments):
     parser.add_argument("lesson", metavar="LESSON", help="number or name: 1, 01, motors")
     parser.add_argument("--name", metavar="NAME", action="append", default=[],
                         help="whose numbers; may come several times; left out: the book's")
-    parser.add_argument("--to", metavar="FOLDER", default=".", help="where the file goes; the current folder when left out")
+    parser.add_argument("--to", metavar="FOLDER", default=".", help="where the file goes; made when it is not there; the current folder when left out")
     chosen = parser.parse_args(arguments)
     try:
         lesson = _lesson(chosen.lesson)
         stem = f"handout_{registry.LESSONS.index(lesson):02}_{lesson}"
-        path = write_new(Path(os.path.expanduser(chosen.to)).absolute() / f"{stem}.html", pages(lesson, chosen.name))
+        folder = Path(os.path.expanduser(chosen.to)).absolute()
+        folder.mkdir(exist_ok=True)
+        path = write_new(folder / f"{stem}.html", pages(lesson, chosen.name))
     except (ValueError, KitError) as error:
         print(error, file=sys.stderr)
         return 1

@@ -25,6 +25,7 @@ OURSELVES = "-e ."
 
 # A person's settings that would let foreign packages in, or send ours elsewhere.
 NOT_PASSED_ON = ("PYTHONHOME", "PYTHONPATH", "PIP_TARGET", "PIP_PREFIX", "PIP_USER", "PIP_REQUIRE_VIRTUALENV")
+FOLDERS = ("MECHBENCH_KIT", "MECHBENCH_HOME")  # settings that name a folder
 
 
 def learner_packages(root):
@@ -52,8 +53,13 @@ def distribution(package):
 
 
 def surroundings(environ):
-    """Give the environment for the programs that the launcher runs: the person's, less what would break .venv."""
-    return {name: value for name, value in environ.items() if name not in NOT_PASSED_ON}
+    """Give the environment for the programs that the launcher runs: the person's, less what would break .venv.
+
+    A setting that names a folder from here is passed on as a whole path, because notebooks run in a folder of their own.
+    """
+    given = {name: value for name, value in environ.items() if name not in NOT_PASSED_ON}
+    folders = {name: given[name].strip() for name in FOLDERS if given.get(name, "").strip()}
+    return {**given, **{name: os.path.abspath(os.path.expanduser(folder)) for name, folder in folders.items()}}
 
 
 # Is it ready?

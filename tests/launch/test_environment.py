@@ -207,6 +207,17 @@ def test_settings_that_would_break_the_venv_are_not_passed_on():
     assert environment.surroundings({"PYTHONPATH": "/a", "PIP_USER": "1", "PIP_INDEX_URL": "u", "PATH": "p"}) == {"PIP_INDEX_URL": "u", "PATH": "p"}
 
 
+def test_a_folder_named_from_here_is_named_as_a_whole_for_programs_that_run_elsewhere(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("HOME", str(tmp_path / "home"))
+    monkeypatch.setenv("USERPROFILE", str(tmp_path / "home"))
+    passed = environment.surroundings({"MECHBENCH_KIT": "../our_kit ", "MECHBENCH_HOME": "~/answers", "MECHBENCH_UNITS": "us"})
+    assert passed == {
+        "MECHBENCH_KIT": str(tmp_path.parent / "our_kit"), "MECHBENCH_HOME": str(tmp_path / "home" / "answers"), "MECHBENCH_UNITS": "us",
+    }  # fmt: skip
+    assert environment.surroundings({"MECHBENCH_KIT": "  "}) == {"MECHBENCH_KIT": "  "}
+
+
 FAKE_VENV = """
     import pathlib, sys
     pathlib.Path(sys.argv[1], "bin").mkdir(parents=True, exist_ok=True)
