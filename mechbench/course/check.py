@@ -24,6 +24,7 @@ from packaging.requirements import Requirement
 from mechbench.course import progress, registry
 from mechbench.course.progress import Attempt, Store
 from mechbench.kit import kit
+from mechbench.kit.faults import KitError
 
 BENCH = "import mechbench\nmechbench.bench('motor')"
 WIDGETS_IN_THE_PAGE = Path("@jupyter-widgets", "jupyterlab-manager", "package.json")
@@ -51,7 +52,7 @@ def _told(name, look):
     """Show one line; what is not foreseen is shown too, and counts as not well."""
     try:
         sign, words = "ok    ", look()
-    except Fault as fault:
+    except (Fault, KitError) as fault:  # both are whole sentences already
         sign, words = "NOT OK", str(fault)
     except FAULTS as error:
         sign, words = "NOT OK", f"{type(error).__name__}: {' '.join(str(error).split())[:300]}."

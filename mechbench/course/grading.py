@@ -58,7 +58,8 @@ def grade_posed(posed, raw):
         raise ValueError(f"raw is {str(raw)[:40]}, but an answer must be text; write it between quotes.")
     is_prediction = isinstance(posed.exercise, Prediction)
     if not raw.strip():
-        return Grade(NOT_TRIED, message="Nothing is written yet.")
+        chosen = isinstance(posed.exercise, Challenge) or getattr(posed.exercise, "options", ())
+        return Grade(NOT_TRIED, message=f"Nothing is {'chosen' if chosen else 'written'} yet.")
     try:
         _check_text(raw)
         return _GRADERS[type(posed.exercise)](posed, posed.exercise, raw)
@@ -217,7 +218,7 @@ def _settings(posed, raw):
         if name in found:
             raise _Unreadable(f"{name} is set twice: set it once.")
         found[name] = _setting(posed, fields[name], value)
-    missing = [name for name in fields if name not in found]
+    missing = [f"{entry.label} ({name})" for name, entry in fields.items() if name not in found]
     if missing:
         raise _Unreadable(f"Still to be set: {', '.join(missing)}.")
     return found

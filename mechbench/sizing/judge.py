@@ -11,6 +11,7 @@ from mechbench.sizing import size
 from mechbench.sizing.days import DAYS, Tables, columns, complete, day_fractions, spread_columns
 
 BAD_SHARE = 0.05  # the bad day is the one that 19 of 20 days beat
+BEYOND, MOST_BEYOND = 1e-9, 1e3  # weight of margins beyond 1, and how far they count
 
 
 @dataclass(frozen=True)
@@ -49,7 +50,8 @@ def score(sizing, x, found):
 
     A day on which something is not met is worse than any on which all is met, and the worse the less is met. Days on
     which all is met are told apart by the mean margin: the least alone would call a day bad on which one number, say
-    the current, is a little higher because all else is better.
+    the current, is a little higher because all else is better. Margins count up to 1; where days are equal by that,
+    what they have beyond it decides, so that a wish that every day meets does not change which day is bad.
     """
     rows = max((np.size(v) for v in found.values()), default=1)
     margins = {f.name: np.broadcast_to(f.margin(found[f.name], x), (rows,)) for f in sizing.judged()}
@@ -57,7 +59,8 @@ def score(sizing, x, found):
         return margins, np.full(rows, np.inf), np.zeros(rows)
     table = np.array(list(margins.values()))
     least = table.min(axis=0)
-    return margins, least, np.where(least < 0, least, np.clip(table, 0, 1).mean(axis=0))
+    ample = np.clip(table, 0, 1).mean(axis=0) + BEYOND * np.clip(table, 0, MOST_BEYOND).mean(axis=0)
+    return margins, least, np.where(least < 0, least, ample)
 
 
 def bad_row(goodness):

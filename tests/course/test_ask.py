@@ -202,7 +202,7 @@ def test_a_choice_on_screen():
     screen = one.panel().widget
     radio = find(screen, widgets.RadioButtons)[0]
     press(screen, "Check my answer")
-    assert "Nothing is written yet" in text_of(screen) and kept() == []
+    assert "Nothing is chosen yet" in text_of(screen) and kept() == []
     radio.index = 0
     press(screen, "Check my answer")
     assert "A shorted motor creeps." in text_of(screen) and kept()[0].raw == "brake"
@@ -246,11 +246,11 @@ def test_a_design_on_screen():
     one = ask("arm-sample-challenge")
     screen = one.panel().widget
     press(screen, "Test my design")
-    assert "Nothing is written yet" in text_of(screen)
+    assert "Nothing is chosen yet" in text_of(screen)
     motor, count = find(screen, widgets.Dropdown)
     motor.value, count.value = "large", "2"
     press(screen, "Test my design")
-    assert "Still to be set: start_rise" in text_of(screen)
+    assert "(start_rise)." in text_of(screen)
     find(screen, widgets.Text)[0].value = "10 °C"
     press(screen, "Test my design")
     assert one.state == "right" and "Speed at the load (at least 2500 rpm): good day" in text_of(screen)

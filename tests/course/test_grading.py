@@ -261,7 +261,7 @@ def test_a_design_for_good_days_only_is_right_where_no_more_is_asked():
         ("motor", "is no setting"),
         ("motor=", "is no setting"),
         ("motor=large; motor=small; count=1", "motor is set twice"),
-        ("motor=large; count=1", "Still to be set: start_rise"),
+        ("motor=large; count=1", "(start_rise)."),
         ("motor=large; count=1; start_rise=0 K; load_torque=0 N·m", "'load_torque' is not yours to set here"),
         ("motor=huge; count=1; start_rise=0 K", "motor: the kit has no 'huge'"),
         ("motor=large; count=1; start_rise=95 K", "start_rise is 95 K, but it must be from 0 K to 90 K"),

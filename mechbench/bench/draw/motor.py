@@ -33,8 +33,8 @@ class MotorPicture(Picture):
         axes.tick_params(labelbottom=False)
         self.gives = self.move(axes.plot([], [], **look.line("give"), label="the motor gives")[0])
         self.asks = self.move(axes.plot([], [], **look.line("ask"), label="the job asks")[0])
-        self.corner = self.move(axes.plot([], [], **look.mark("ask", 8))[0])
-        self.point = self.move(axes.plot([], [], **look.mark("give"))[0])
+        self.corner = self.move(axes.plot([], [], **look.mark("ask", 8), clip_on=False)[0])
+        self.point = self.move(axes.plot([], [], **look.mark("give"), clip_on=False)[0])
         self.told = self.move(axes.text(0.97, 0.95, "", ha="right", va="top", transform=axes.transAxes))
         self._legend(axes)
 

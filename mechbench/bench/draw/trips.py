@@ -9,6 +9,7 @@ from mechbench.bench.picture import Picture
 
 SHORTEST, LONGEST = 2.0, 30.0  # s, ends of the axis of time
 POINTS = 120
+ROOM = 7.0  # s, that the words need at the left
 
 
 class TripsPicture(Picture):
@@ -39,5 +40,7 @@ class TripsPicture(Picture):
         self.after.set_data([quick], [after])
         self.saved.set_data([slow, quick], [before, before])
         self.rise.set_data([quick, quick], [before, after])
-        self.worth.set_position((quick - 0.5, (before + after) / 2))
+        beside = quick > ROOM  # the words stand at the left of the step where there is room
+        self.worth.set_position((quick - 0.5 if beside else slow + 0.9, (before + after) / 2))
+        self.worth.set_horizontalalignment("right" if beside else "left")
         self.worth.set_text(f"+{self.said(report.good['gain'], 'points')}")

@@ -445,7 +445,8 @@ DESIGN = Challenge(
     "and the play may be {play_allowed} at most.",
     advice={
         "speed": "Too slow: the ratio is too large, or so small that the motor almost stalls. Try a larger and a smaller one.",
-        "torque_used": "The gearbox or the last stage is too weak for this load. A last stage that slows down takes load off the gearbox.",
+        "torque_used": "The gearbox or the last stage is too weak for this load. Is it too much without a last stage as well? Then the gearbox "
+        "is too weak: a last stage that slows down takes load off it. If not, the last stage is too weak: take another one, or none.",
         "current": "Too much current: a larger ratio makes it easier for the motor.",
         "hot_after": "Too hot too soon: a larger ratio, or the larger motor.",
         "play": "Too much play. A last stage that slows down makes the play before it smaller.",

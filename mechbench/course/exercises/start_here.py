@@ -100,13 +100,23 @@ LEVER = Quantity(
             lambda r: r.force / r.length,
             "You divided by the length. A longer lever gives more torque, so the length multiplies.",
         ),
+        Slip(
+            "divided by the length in cm",
+            lambda r: r.force / (r.length * 100),
+            "You divided by the length, in centimetres. A longer lever gives more torque, so the length multiplies, in metres.",
+        ),
+        Slip(
+            "force taken for mass",
+            lambda r: r.force * r.length * G,
+            "You multiplied by 9.81 too. That makes a weight out of kilograms, but {force} is a force already.",
+        ),
     ),
     hints=(
         "Write the length in metres: 100 cm are 1 m.",
         "Multiply the force in N by the length in m. The unit of the result is N·m, newton times metre.",
     ),
-    explain="Torque is force times lever length: {force} times {length} gives {answer}. The same pull twice as far out "
-    "gives twice the torque.",
+    explain="Torque is force times lever. With {length} written in metres, {force} times the lever gives {answer}. The same pull twice "
+    "as far out gives twice the torque.",
     short=True,
 )
 
@@ -193,6 +203,11 @@ SPOOL = Quantity(
             lambda r: r.pull * r.diameter * 1000,
             "Two things: the lever is half the diameter, and it has to be written in metres.",
         ),
+        Slip(
+            "force taken for mass",
+            lambda r: r.pull * r.diameter / 2 * G,
+            "You multiplied by 9.81 too. That makes a weight out of kilograms, but {pull} is a force already.",
+        ),
     ),
     hints=(
         "Look at the end of the shaft: how far from its middle does the cord pull?",
@@ -266,7 +281,7 @@ SECOND = Quantity(
     ),
     hints=(
         "For how long does the robot make trips? Subtract the closing time from the time in which people drive.",
-        "Number of trips is that time divided by the time of one trip. Find it for {cycle}, and for 1 s less.",
+        "Number of trips is that time divided by the time of one trip. Find it for {cycle}, and for one second less.",
         "The difference between the two, times the points for one {piece}, is what the second is worth.",
     ),
     explain="One second saved in every trip is worth {answer} a match. That is why we size mechanisms: one that saves a "
