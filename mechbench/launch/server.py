@@ -22,6 +22,8 @@ from .problem import Problem
 LOG = "jupyterlab.log"
 # JupyterLab would ask about news and look for updates.
 PAGE = {"disabledExtensions": {"@jupyterlab/apputils-extension:announcements": True}}
+# Without it a slider's picture is held back by up to 40 ms; see there.
+AT_ONCE = "--ServerApp.kernel_websocket_connection_class=mechbench.bench.at_once.Connection"
 SLOWEST_START = 120
 SLOWEST_ANSWER = 5
 
@@ -45,7 +47,7 @@ def command(python, work, as_root):
     # Nothing of the course uses the network: no shop for extensions, and see PAGE for the news.
     line += ["--LabApp.extension_manager=readonly"]
     # Looking for the machine's programming languages would run some of them and leave files in the home folder.
-    line += ["--LanguageServerManager.autodetect=False"]
+    line += ["--LanguageServerManager.autodetect=False", AT_ONCE]
     return line + (["--allow-root"] if as_root else [])
 
 

@@ -180,10 +180,13 @@ class March:
             if rows.size == 0:
                 return
             before, after = (self.table[INERTIA, rows, self.seg[rows] + n] for n in (0, 1))
-            w = self.w[rows] * np.minimum((before + self.jr[rows]) / (after + self.jr[rows]), 1.0)
+            share = (before + self.jr[rows]) / (after + self.jr[rows])
+            w = self.w[rows] * np.minimum(share, 1.0)
             rotor = 0.5 * self.jr[rows] * (w**2 - self.w[rows] ** 2)
             moved = 0.5 * (after * w**2 - before * self.w[rows] ** 2)
-            for name, value in (("rotor", rotor), ("load", moved), ("impact", -rotor - moved)):
+            # Lost in the jolt of picking up, or gone with the part that is let go; by its own formula, not by difference.
+            lost = np.where(share < 1, (before + self.jr[rows]) * (1 - share), before - after)
+            for name, value in (("rotor", rotor), ("load", moved), ("impact", 0.5 * lost * self.w[rows] ** 2)):
                 self.sums[name][rows] += value
             self.w[rows] = w
             self.reach(rows)

@@ -29,6 +29,13 @@ watch.observe(root, {subtree: true, childList: true, characterData: true, attrib
 """
 
 
+# The page has come to rest when it has painted twice and had nothing else to do.
+_REST = """
+let done = arguments[0];
+requestAnimationFrame(() => requestAnimationFrame(() => requestIdleCallback(() => done(), {timeout: 500})));
+"""
+
+
 class Stopwatch:
     """Times key presses on one control of a notebook, up to the change in one element of the page."""
 
@@ -37,6 +44,7 @@ class Stopwatch:
 
     def time(self, key, timeout=20):
         """Press the key once; give the milliseconds until the element shows something else."""
+        self.lab.driver.execute_async_script(_REST)
         self.lab.js(_SET, self.element)
         self.control.press(key)
         script = "return stopwatch.end === null ? null : [stopwatch.end - stopwatch.start]"

@@ -29,6 +29,7 @@ from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.keys import Keys
 
 from mechbench.launch import chromium, keys
+from mechbench.launch.server import AT_ONCE
 
 FLAGS = """--headless=new --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking
 --disable-component-update --disable-sync --disable-dev-shm-usage --disable-background-timer-throttling
@@ -99,7 +100,7 @@ class Lab:
             "--ServerApp.port=0", "--ServerApp.ip=127.0.0.1", "--ServerApp.allow_root=True",
             "--ServerApp.open_browser=False", f"--ServerApp.root_dir={self.folder}",
             "--LabApp.news_url=None", "--LabApp.expose_app_in_browser=True",
-            "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+            "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate", AT_ONCE,
         ]  # fmt: skip
         command = [sys.executable, "-m", "jupyterlab", *settings]
         with open(log, "w") as out:

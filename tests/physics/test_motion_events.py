@@ -327,3 +327,10 @@ def test_what_is_left_at_the_end_is_the_energy_of_all_that_moves():
     done = move(line, Load(np.linspace(0, 20.0, 11), 0.0, 0.1, 0.03), Bus(VOLTS, SAG), end="pass")
     motors = 4 * 0.5 * SMALL["rotor_inertia"] * (16 * done.speed[0, 0, -1]) ** 2
     assert done.end_energy[0, 0] == pytest.approx(motors + 0.5 * 0.03 * done.speed[0, 0, -1] ** 2)
+
+
+def test_loads_with_different_numbers_of_points_are_refused():
+    line = small_line(20)
+    short, long = (Load(q=np.linspace(0, 1, points), pull=0.1, rub=0.0, inertia=0.01) for points in (5, 9))
+    with pytest.raises(ValueError, match=r"loads have \[5, 9\] points, but all must have the same number"):
+        move([line, line], [short, long], Bus(12.0, 0.1))
