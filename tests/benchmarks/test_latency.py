@@ -3,9 +3,11 @@
 The echo is the least that a slider can do through the kernel: it sets a label to its number. Plain `interact` draws the
 same figure for the same numbers with `plt.show`. All three are timed by the same code in the page (stopwatch.py), one
 press of each in turn, so that what else the machine does falls on all alike. Every day two benches are timed, with
-MECHBENCH_THOROUGH=1 one of every lesson.
+MECHBENCH_THOROUGH=1 one of every lesson; most of these solve moves on hundreds of days, which an echo does not, so only
+plain `interact`, which solves the same, bounds them.
 """
 
+import math
 from statistics import median
 
 import pytest
@@ -86,12 +88,13 @@ def test_new_picture_comes_almost_as_fast_as_an_echo(notebook, lab, capsys, sizi
     page = notebook(*codes, name=f"latency_{sizing}.ipynb")
     page.run_all()
     timed = watches(lab, page, size(sizing).field(slider).label)
+    most_echo = MOST_ECHO if sizing in EVERY_DAY else math.inf
     # The bounds stay as they are; a machine that is busy for a moment is measured again, three times at most.
     for _ in range(ROUNDS):
         to_echo, to_plain = one_round(page, timed, sizing, capsys)
-        if to_echo <= MOST_ECHO and to_plain <= MOST_PLAIN:
+        if to_echo <= most_echo and to_plain <= MOST_PLAIN:
             return
-    assert to_echo <= MOST_ECHO
+    assert to_echo <= most_echo
     assert to_plain <= MOST_PLAIN
 
 
