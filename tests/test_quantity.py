@@ -27,7 +27,7 @@ REASONS = {"empty", "too long", "no number", "not a number", "no unit", "unknown
 # --- published factors ---------------------------------------------------------------------------------------------
 
 NIST = "NIST SP 811 (2008), Appendix B.8"
-SEEN = "read in an open transcription of the table"
+SEEN = "read in an open copy of the table"
 
 PUBLISHED = [
     # what, unit, factor to SI, relative tolerance, source, how known

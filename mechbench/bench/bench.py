@@ -10,7 +10,6 @@ call_later) made no difference, so there is none.
 """
 
 import os
-import re
 import threading
 from base64 import b64encode
 from functools import wraps
@@ -163,7 +162,10 @@ class Bench:
     def _refuse(self, control, wrong):
         """Say what is wrong with a text; it stays in its box to be mended until something else is moved."""
         self._refused.add(control)
-        self._verdict.value = page.problem(re.sub(rf"^{control.field.name}\b", control.field.label, str(wrong)))
+        field, sentence = control.field, str(wrong)
+        if sentence.startswith(f"{field.name} "):  # on the screen it goes by its label
+            sentence = field.label + sentence.removeprefix(field.name)
+        self._verdict.value = page.problem(sentence)
 
     def _put(self, control):
         self._refused.discard(control)

@@ -89,9 +89,9 @@ def table(report, system):
     """All findings on a good and on a bad day beside what is asked, and what hurts most."""
     rows = []
     for finding in report.sizing.FINDINGS:
-        asked = f"{finding.sense} {words.number(finding, report.bounds[finding.name], system)}" if finding.sense else ""
+        asked = words.asked(report, finding, system)
         days = ((report.good, report.good_margin), (report.bad, report.bad_margin))
-        cells = [_cell(finding, values, margins, report.bounds, system) for values, margins in days]
+        cells = [_cell(report, finding, values, margins, system) for values, margins in days]
         label = f'{escape(finding.label)}<br><span class="mb-quiet">{escape(finding.help)}</span>'
         rows.append(f"<tr><td>{label}</td>" + "".join(f"<td>{cell}</td>" for cell in (*cells, escape(asked))) + "</tr>")
     head = "".join(f"<th>{text}</th>" for text in ("Found", "Good day", "Bad day", "Asked"))
@@ -100,8 +100,8 @@ def table(report, system):
     return f'<table class="mb-numbers"><tr>{head}</tr>{"".join(rows)}</table>{below}'
 
 
-def _cell(finding, values, margins, bounds, system):
-    text = escape(words.number(finding, values[finding.name], system, bounds.get(finding.name)))
+def _cell(report, finding, values, margins, system):
+    text = escape(words.found(report, finding, values, system))
     if finding.name not in margins:
         return text
     return f"{text} {FITS[1] if margins[finding.name] >= 0 else FAILS[1]}"

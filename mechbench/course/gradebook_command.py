@@ -15,6 +15,7 @@ from mechbench.course import gradebook_csv, gradebook_page
 from mechbench.course.gradebook import PAGE, TABLE, read_folder, troubles, wrong_paths
 from mechbench.course.paper import lesson_title
 from mechbench.course.progress import now
+from mechbench.desk.line import MECHBENCH
 from mechbench.kit import KitError, read_kit
 
 
@@ -80,7 +81,7 @@ def command(arguments):
 
 def _parser():
     parser = argparse.ArgumentParser(
-        prog="python3 -m mechbench gradebook",
+        prog=f"{MECHBENCH} gradebook",
         description="Grade all hand-ins of a folder again and write one page (HTML) and one table (CSV) for the mentor.",
         epilog="Names stay on this computer: the page and the table hold them, so keep both as you keep other lists of names.",
     )

@@ -259,13 +259,12 @@ def _grade_challenge(posed, exercise, raw):
 
 def _requirement_line(report, finding, days):
     """'Current of one motor (at most 15 A): good day 9.2 A, met; bad day 16.1 A, NOT met.'"""
-    bound = quantity.show(report.bounds[finding.name], finding.unit)
     told = [
-        f"{day} day {words.number(finding, values[finding.name], bound=report.bounds[finding.name])}, {'met' if margins[finding.name] >= 0 else 'NOT met'}"
+        f"{day} day {words.found(report, finding, values)}, {'met' if margins[finding.name] >= 0 else 'NOT met'}"
         for day, values, margins in days
     ]
     label = finding.label[0].upper() + finding.label[1:]
-    return f"{label} ({finding.sense} {bound}): {'; '.join(told)}."
+    return f"{label} ({words.asked(report, finding)}): {'; '.join(told)}."
 
 
 _GRADERS = {

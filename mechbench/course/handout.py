@@ -20,6 +20,7 @@ from mechbench.course.paper import document, joined, lesson_title, said, tag
 from mechbench.course.shop import readings_of
 from mechbench.course.statement import asked_for, input_lines, lettered, question
 from mechbench.course.vetting import answers_to_try
+from mechbench.desk.line import MECHBENCH
 from mechbench.desk.new_file import write_new
 from mechbench.kit import KitError
 from mechbench.kit import kit as kit_in_force
@@ -128,7 +129,7 @@ _ANSWERS = {Quantity: _quantity, Choice: _choice, Order: _order, Prediction: _pr
 def command(arguments):
     """Do `handout LESSON`: write the sheets into one new file; give the exit code."""
     parser = argparse.ArgumentParser(
-        prog="python3 -m mechbench handout", description="Write a lesson's exercises for paper, with the answer sheets at the end, as one "
+        prog=f"{MECHBENCH} handout", description="Write a lesson's exercises for paper, with the answer sheets at the end, as one "
         "page to print from a browser.")
     parser.add_argument("lesson", metavar="LESSON", help="number or name: 1, 01, motors")
     parser.add_argument("--name", metavar="NAME", action="append", default=[],

@@ -25,6 +25,7 @@ from pathlib import Path
 from mechbench.course import database, pending
 from mechbench.course.database import ProgressError
 from mechbench.course.numbers import canonical
+from mechbench.desk.line import MECHBENCH
 
 EDITION = "0.1.0"
 RAW_LIMIT = 200
@@ -337,7 +338,7 @@ def _quoted(key):
 
 def forget_command(arguments, ask=input):
     """Do `forget NAME`: delete a learner after asking twice (or with --yes); give the exit code."""
-    parser = argparse.ArgumentParser(prog="python3 -m mechbench forget", description="Delete one learner and all answers.")
+    parser = argparse.ArgumentParser(prog=f"{MECHBENCH} forget", description="Delete one learner and all answers.")
     parser.add_argument("name", metavar="NAME", help="the learner's name, as typed in the lessons")
     parser.add_argument("--yes", action="store_true", help="do not ask")
     chosen = parser.parse_args(arguments)

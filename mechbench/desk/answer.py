@@ -43,10 +43,10 @@ def _findings(report, system):
 def _row(finding, report, system):
     name = finding.name
     cells = [finding.label]
-    for found, margins in ((report.good, report.good_margin), (report.bad, report.bad_margin)):
-        cells += [words.number(finding, found[name], system, report.bounds.get(name)), MISSES if margins.get(name, 0) < 0 else " "]
-    asked = f"  {finding.sense} {words.number(finding, report.bounds[name], system)}" if finding.sense else ""
-    return (*cells, asked)
+    for values, margins in ((report.good, report.good_margin), (report.bad, report.bad_margin)):
+        cells += [words.found(report, finding, values, system), MISSES if margins.get(name, 0) < 0 else " "]
+    asked = words.asked(report, finding, system)
+    return (*cells, f"  {asked}" if asked else "")
 
 
 def inputs_lines(design, given=()):

@@ -206,7 +206,7 @@ def _told(found):
 
 def _number(finding, report, system):
     missed = report.good_margin.get(finding.name, 0) < 0
-    return words.number(finding, report.good[finding.name], system, report.bounds.get(finding.name)) + (MISSES if missed else "")
+    return words.found(report, finding, report.good, system) + (MISSES if missed else "")
 
 
 def _row(head, one, picks, told, system):

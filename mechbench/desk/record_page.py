@@ -111,15 +111,13 @@ def _findings(design):
     report, system = design.report, design.system
     for finding in design.sizing.FINDINGS:
         name = finding.name
-        asked = f"{finding.sense} {words.number(finding, report.bounds[name], system)}" if finding.sense else ""
         misses = [" ✘" if margins.get(name, 0) < 0 else "" for margins in (report.good_margin, report.bad_margin)]
-        bound, shown = report.bounds.get(name), (report.good[name], report.bad[name])
-        days = [words.number(finding, value, system, bound) + miss for value, miss in zip(shown, misses)]
+        days = [words.found(report, finding, values, system) + miss for values, miss in zip((report.good, report.bad), misses)]
         measured = BLANK
         if name in design.measured:
             value = design.measured[name]
             measured = words.number(finding, value, system) + off_by(value, report.good[name]).replace(" than predicted", "")
-        yield finding, (finding.label, *days, asked, measured)
+        yield finding, (finding.label, *days, words.asked(report, finding, system), measured)
 
 
 HEADS = ("Found", "Good day", "Bad day", "Asked", "Measured")

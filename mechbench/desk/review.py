@@ -16,6 +16,7 @@ from pathlib import Path
 
 from mechbench import quantity
 from mechbench.desk import pictures
+from mechbench.desk.line import MECHBENCH
 from mechbench.desk.new_file import write_new
 from mechbench.desk.note import Note
 from mechbench.desk.paper import BLANK, CAUTION, made, marked, page, rows_of, safe
@@ -135,16 +136,15 @@ def _body(robot):
 def _numbers(report):
     asked = [f for f in report.sizing.FINDINGS if f.sense]
     rows = tuple((f.label, _told(f, report, report.good, report.good_margin), _told(f, report, report.bad, report.bad_margin),
-                  f"{f.sense} {words.number(f, report.bounds[f.name])}") for f in asked)
-    rest = tuple((f.label, words.number(f, report.good[f.name]), words.number(f, report.bad[f.name]), "")
+                  words.asked(report, f)) for f in asked)
+    rest = tuple((f.label, words.found(report, f, report.good), words.found(report, f, report.bad), "")
                  for f in report.sizing.FINDINGS if not f.sense)
     return Part("Numbers on a good and on a bad day", (words.verdict(report), "A bad day is the one that 19 of 20 beat; ! is not met."),
                 ("What", "Good day", "Bad day", "Asked"), rows + rest)
 
 
 def _told(finding, report, values, margins):
-    name = finding.name
-    return words.number(finding, values[name], bound=report.bounds[name]) + (" !" if margins[name] < 0 else "")
+    return words.found(report, finding, values) + (" !" if margins[finding.name] < 0 else "")
 
 
 def _looks(report, kit):
@@ -193,15 +193,14 @@ def _strongest(most):
 def _weakest(report, mechanisms):
     whole = report.weakest()
     finding = next(f for f in report.sizing.FINDINGS if f.name == whole)
-    says = [f"The robot: {finding.label}, {words.number(finding, report.bad[whole], bound=report.bounds[whole])} on a bad day "
-            f"({finding.sense} {words.number(finding, report.bounds[whole])})."]
+    says = [f"The robot: {finding.label}, {words.found(report, finding, report.bad)} on a bad day ({words.asked(report, finding)})."]
     judged = {name: one for name, one in mechanisms.items() if one.bad_margin}
     if judged:
         name = min(judged, key=lambda one: judged[one].bad_margin[judged[one].weakest()])
         one = judged[name]
         part = next(f for f in one.sizing.FINDINGS if f.name == one.weakest())
-        says.append(f"Of the mechanisms: {name.replace('_', ' ')}, {part.label}, {words.number(part, one.bad[part.name], bound=one.bounds[part.name])} on a bad "
-                    f"day ({part.sense} {words.number(part, one.bounds[part.name])}). {words.hurts(one)}")
+        says.append(f"Of the mechanisms: {name.replace('_', ' ')}, {part.label}, {words.found(one, part, one.bad)} on a bad day "
+                    f"({words.asked(one, part)}). {words.hurts(one)}")
     return Part("The weakest point", tuple(says))
 
 
@@ -220,7 +219,7 @@ STYLE = """
 body { font-size: 9pt; line-height: 1.25; max-width: 186mm; padding: 2mm; }
 h1 { font-size: 17pt; } h2 { font-size: 11pt; margin: 2.6mm 0 .6mm; break-after: avoid; }
 p { margin: .8mm 0; }
-section { break-inside: avoid; } .side { grid-template-columns: 1fr 1fr; gap: 0 8mm; }
+section, tr { break-inside: avoid; } section:has(tr:nth-child(13)) { break-inside: auto; } .side { grid-template-columns: 1fr 1fr; gap: 0 8mm; }
 .verdict { font-size: 11pt; }
 th, td { vertical-align: top; padding: .25mm 2mm .25mm 0; }
 img { max-width: 138mm; display: block; margin: 1mm auto; }
@@ -319,7 +318,7 @@ def _write(one, path):
 
 def command(arguments):
     """Do `review ROBOT`: write the design review into a new file; give the exit code."""
-    parser = argparse.ArgumentParser(prog="python3 -m mechbench review", description="Write the design review of a whole robot of the kit, "
+    parser = argparse.ArgumentParser(prog=f"{MECHBENCH} review", description="Write the design review of a whole robot of the kit, "
                                      "as a page to print or as Markdown.")
     parser.add_argument("robot", metavar="ROBOT", help="its name in robots.toml")
     parser.add_argument("--to", metavar="FILE", help="a new file that ends in .html or .md; left out: review_ROBOT.html here")

@@ -153,12 +153,12 @@ def text_of(sweep):
 
 def _asked(finding, sweep):
     report = next((r for r in sweep.reports if r), None)
-    return f"{finding.sense} {words.number(finding, report.bounds[finding.name], sweep.system)}" if finding.sense and report else ""
+    return words.asked(report, finding, sweep.system) if report else ""
 
 
 def _row(sweep, i, told, system):
     report = sweep.reports[i]
-    cells = [words.number(f, report.bad[f.name], system) for f in told] if report else ["can't be judged", *[""] * (len(told) - 1)]
+    cells = [words.found(report, f, report.bad, system) for f in told] if report else ["can't be judged", *[""] * (len(told) - 1)]
     return [sweep.value_text(sweep.values[i]), str(report.days_in_100) if report else "", *cells]
 
 

@@ -161,7 +161,8 @@ def command(arguments):
     complete = [_fill_aloud(folder, target, environment.learner_packages(where.root), _pip_python(where)) for target in targets]
     wheels = list(folder.glob("*.whl"))
     size = sum(wheel.stat().st_size for wheel in wheels)
-    print(f"{folder}: {len(wheels)} files, {_mb(size)}. On each laptop: {places.typed()} start --wheels {folder.name}")
+    print(f"{folder}: {len(wheels)} files, {_mb(size)}. On each laptop: {places.typed()} start --wheels {folder.name}; "
+          f"where it lies beside the project's folder: ../{folder.name}")
     return 0 if all(complete) else 1
 
 

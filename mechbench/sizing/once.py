@@ -7,6 +7,8 @@ Contents: once, different.
 
 import numpy as np
 
+FEW = 1000  # rows; a bench's days are fewer and hardly alike, so that looking for kinds would only hold its slider up
+
 
 def once(work, *parts):
     """Give work(*parts), a dict of columns, worked out only for those rows in which some column of some part differs.
@@ -15,6 +17,8 @@ def once(work, *parts):
     can be left out of the comparison.
     """
     columns = np.broadcast_arrays(*(np.atleast_1d(column) for part in parts for column in _columns(part)))
+    if len(columns[0]) <= FEW:
+        return work(*parts)
     rows, place = different(columns)
     short = iter([column[rows] for column in columns])
     found = work(*(_like(part, [next(short) for _ in _columns(part)]) for part in parts))

@@ -27,22 +27,31 @@ def number(finding, value, system="metric", bound=None):
     return next((shown for shown in finer if shown != asked), text)
 
 
+def found(report, finding, values, system="metric"):
+    """What was found on a day, report.good or report.bad, as text."""
+    return number(finding, values[finding.name], system, report.bounds.get(finding.name))
+
+
+def asked(report, finding, system="metric"):
+    """What is asked of a finding, 'at most 15 A'; empty where nothing is."""
+    return f"{finding.sense} {number(finding, report.bounds[finding.name], system)}" if finding.sense else ""
+
+
 def _finding(report, name):
     return next(f for f in report.sizing.FINDINGS if f.name == name)
 
 
 def _against(report, name, value, system):
     """'time up is 1.4 s (at most 1.2 s)', or 'it never arrives (time up: at most 1.2 s)'."""
-    f, bound = _finding(report, name), report.bounds[name]
-    asked = f"{f.sense} {number(f, bound, system)}"
+    f = _finding(report, name)
     if f.sense == "at most" and value == math.inf and quantity.kind_of(f.unit) == "time":
-        return f"it never arrives ({f.label}: {asked})"
-    return f"{f.label} is {number(f, value, system, bound)} ({asked})"
+        return f"it never arrives ({f.label}: {asked(report, f, system)})"
+    return f"{f.label} is {number(f, value, system, report.bounds[name])} ({asked(report, f, system)})"
 
 
 def _named(report, finding, values, system):
     """'time up 1.4 s'."""
-    return f"{finding.label} {number(finding, values[finding.name], system, report.bounds.get(finding.name))}"
+    return f"{finding.label} {found(report, finding, values, system)}"
 
 
 def verdict(report, system="metric"):

@@ -5,9 +5,16 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from mechbench.sizing import once as module
 from mechbench.sizing import size
 from mechbench.sizing.days import Tables, columns, complete
 from mechbench.sizing.once import different, once
+
+
+@pytest.fixture
+def few_are_many(monkeypatch):
+    """Rows are told apart however few they are."""
+    monkeypatch.setattr(module, "FEW", 0)
 
 
 def test_each_kind_once_and_every_row_finds_its_kind():
@@ -24,7 +31,7 @@ def test_one_kind_alone_is_one_row():
     assert list(first) == [0] and list(place) == [0] * 5
 
 
-def test_the_work_sees_each_kind_once_and_the_answer_has_all_rows():
+def test_the_work_sees_each_kind_once_and_the_answer_has_all_rows(few_are_many):
     seen = []
 
     def work(part, more):
@@ -36,12 +43,12 @@ def test_the_work_sees_each_kind_once_and_the_answer_has_all_rows():
     assert seen == [3] and list(found["sum"]) == [11, 12, 11, 17, 11]
 
 
-def test_what_no_part_brings_along_cannot_be_used():
+def test_what_no_part_brings_along_cannot_be_used(few_are_many):
     with pytest.raises(AttributeError):
         once(lambda part: {"strength": part.allowed}, SimpleNamespace(ratio=np.ones(3)))
 
 
-def test_a_lift_with_all_pairs_of_gears_equals_each_pair_alone():
+def test_a_lift_with_all_pairs_of_gears_equals_each_pair_alone(few_are_many):
     """Many pairs share ratio and efficiency, but not their strength: no pair may get the finding of its like."""
     sizing = size("lift")
     tables = Tables(sizing)
@@ -53,3 +60,8 @@ def test_a_lift_with_all_pairs_of_gears_equals_each_pair_alone():
             found = np.broadcast_to(together[name], len(pairs))[i]
             assert found == pytest.approx(np.ravel(alone)[0], rel=1e-12), (pair, name)
     assert len(set(together["time"])) < len(set(together["strength"]))
+
+
+def test_few_rows_are_worked_out_as_they_are():
+    alike = np.ones(5)
+    assert list(once(lambda part: {"rows": np.full(len(part), len(part))}, alike)["rows"]) == [5] * 5

@@ -7,7 +7,7 @@ import numpy as np
 
 from mechbench.bench.draw.arm import POINTS, ArmPicture
 from mechbench.bench.draw.linkage import ARROW, below_zero, keep_in_view
-from mechbench.bench.draw.shapes import Arrow, Part, belt, block, circle, cog
+from mechbench.bench.draw.shapes import Arrow, Part, belt, block, cog
 from mechbench.physics import arm, chained
 from mechbench.sizing.arm import spring_of
 from mechbench.sizing.chained import pair_of

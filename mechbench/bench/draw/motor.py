@@ -46,8 +46,8 @@ class MotorPicture(Picture):
         axes.set_xlabel(f"speed [{self.unit('rpm')}]", labelpad=1)
         self.power = self.move(axes.plot([], [], **look.line("power"), label="power, of its peak")[0])
         self.efficiency = self.move(axes.plot([], [], **look.line("share", 2.6), label="efficiency")[0])
-        self.power_point = self.move(axes.plot([], [], **look.mark("power", 8))[0])
-        self.efficiency_point = self.move(axes.plot([], [], **look.mark("share", 9))[0])
+        self.power_point = self.move(axes.plot([], [], **look.mark("power", 8), clip_on=False)[0])
+        self.efficiency_point = self.move(axes.plot([], [], **look.mark("share", 9), clip_on=False)[0])
         self._legend(axes)
 
     def _build_heat(self):
