@@ -181,7 +181,7 @@ class Bench:
 
     def _draw(self):
         if self.report is not None:
-            self._image.value = self._screen.png(self.report, self._now, self.turns)
+            self._image.value = page.address(self._screen.png(self.report, self._now, self.turns))
 
     def _tell(self):
         self._verdict.value = page.verdict(self.report, self.system) if self.report else page.problem(self.problem)
@@ -200,7 +200,7 @@ class Bench:
     # the page -------------------------------------------------------------------------------------------------------
 
     def _build(self):
-        self._image = w.Image(value=self._screen.empty(), format="png").add_class("mb-picture")
+        self._image = w.Image(value=page.address(self._screen.empty()), format="url").add_class("mb-picture")
         self._verdict, self._table = w.HTML().add_class("mb-said"), w.HTML()
         what = "A good and a bad day beside what is asked, and what hurts most"
         self._numbers = w.ToggleButton(description="All numbers", tooltip=what)

@@ -11,6 +11,7 @@ another part), the picture says so by `stale` and the background is drawn anew. 
 import io
 import itertools
 import math
+import zlib
 from functools import lru_cache
 from types import SimpleNamespace
 
@@ -25,6 +26,7 @@ from mechbench import quantity
 from mechbench.bench.lettering import written
 
 DOTS_PER_INCH = 110
+QUICKEST = 1  # level of compression
 OWN_ROOM = 12  # of 255, kept free around each of a look's own colours
 STEPS = (1.0, 1.2, 1.5, 1.8, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0)
 SHRINK = 0.35  # an axis is made shorter only when less than this share of it is used
@@ -169,7 +171,7 @@ class Screen:
 
 def image_of(canvas):
     """What a canvas shows."""
-    return Image.frombuffer("RGBA", canvas.get_width_height(), canvas.buffer_rgba(), "raw", "RGBA", 0, 1).convert("RGB")
+    return Image.frombytes("RGB", canvas.get_width_height(), canvas.buffer_rgba(), "raw", "RGBX", 0, 1)
 
 
 @lru_cache(maxsize=None)
@@ -191,10 +193,12 @@ def colours(look):
     return holder
 
 
-def encoded(image, few_colours, level=1):
+def encoded(image, few_colours, level=QUICKEST):
     """An image as PNG bytes in a look's colours, without the clock or any name in them; level 9 is slow and small."""
     out = io.BytesIO()
-    image.quantize(palette=few_colours, dither=Image.Dither.NONE).save(out, "PNG", compress_level=level)
+    # Runs of one colour, which fill a picture, are quicker to look for than repeated pieces.
+    seek = zlib.Z_RLE if level == QUICKEST else zlib.Z_DEFAULT_STRATEGY
+    image.quantize(palette=few_colours, dither=Image.Dither.NONE).save(out, "PNG", compress_level=level, compress_type=seek)
     return out.getvalue()
 
 

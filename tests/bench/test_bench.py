@@ -185,7 +185,8 @@ def test_units_switch_changes_words_not_values():
 def test_paper_switch_changes_the_picture():
     bench = mb.bench("motor")
     bench._switch("look", "dark")
-    assert Image.open(io.BytesIO(bench._image.value)).convert("RGB").getpixel((1, 1)) == (0x15, 0x19, 0x1E)
+    png = b64decode(bytes(bench._image.value).partition(b",")[2])
+    assert Image.open(io.BytesIO(png)).convert("RGB").getpixel((1, 1)) == (0x15, 0x19, 0x1E)
 
 
 def test_all_numbers_open_at_a_click_and_follow():

@@ -393,10 +393,14 @@ class Control:
         boxes = self.parts("input, textarea, select")
         return boxes[0].get_property("value") if boxes else self.handle.get_attribute("aria-valuetext")
 
-    def press(self, key, times=1):
-        """Press a key ("left", "right", "home", "page up", "enter", "tab" ... or a letter) on the slider, list or button."""
+    def focus(self):
+        """Put the page's focus on the slider, list, box or button, where the window shows it."""
         target = (self.parts("[role=slider]") or self.parts("select, input, textarea, button") or [self._element])[0]
         self.lab.js("arguments[0].scrollIntoView({block: 'nearest'}); arguments[0].focus({preventScroll: true})", target)
+
+    def press(self, key, times=1):
+        """Press a key ("left", "right", "home", "page up", "enter", "tab" ... or a letter) on the slider, list or button."""
+        self.focus()
         self.lab.press(key, times)
 
     def type(self, text, enter=True):
