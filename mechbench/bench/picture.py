@@ -26,7 +26,7 @@ from mechbench import quantity
 from mechbench.bench.lettering import written
 
 DOTS_PER_INCH = 110
-QUICKEST = 1  # level of compression
+QUICKEST, SMALLEST = 1, 9  # of PNG's levels; the smallest, for pictures in files, are slow to make
 OWN_ROOM = 12  # of 255, kept free around each of a look's own colours
 STEPS = (1.0, 1.2, 1.5, 1.8, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0)
 SHRINK = 0.35  # an axis is made shorter only when less than this share of it is used
@@ -194,7 +194,7 @@ def colours(look):
 
 
 def encoded(image, few_colours, level=QUICKEST):
-    """An image as PNG bytes in a look's colours, without the clock or any name in them; level 9 is slow and small."""
+    """An image as PNG bytes in a look's colours, without the clock or any name in them."""
     out = io.BytesIO()
     # Runs of one colour, which fill a picture, are quicker to look for than repeated pieces.
     seek = zlib.Z_RLE if level == QUICKEST else zlib.Z_DEFAULT_STRATEGY

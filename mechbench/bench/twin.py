@@ -11,11 +11,10 @@ from matplotlib.figure import Figure
 from PIL import Image
 
 from mechbench.bench.palette import LIGHT
-from mechbench.bench.picture import DOTS_PER_INCH, Screen, colours, encoded, image_of, style
+from mechbench.bench.picture import DOTS_PER_INCH, SMALLEST, Screen, colours, encoded, image_of, style
 
 LETTERS_PER_INCH = 12.5  # of the sentence
 LINE = 0.19  # inch
-SMALLEST = 9  # of PNG's levels: slow to make, small in a notebook's file
 
 
 def still(picture_class, report, now, extra, sentence, system="metric"):

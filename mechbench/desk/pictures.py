@@ -12,14 +12,13 @@ from mechbench import quantity
 from mechbench.bench import twin
 from mechbench.bench.draw import picture_of
 from mechbench.bench.palette import LIGHT
-from mechbench.bench.picture import DOTS_PER_INCH, Screen, colours, encoded, image_of, plain, style
+from mechbench.bench.picture import DOTS_PER_INCH, SMALLEST, Screen, colours, encoded, image_of, plain, style
 from mechbench.sizing import words
 from mechbench.sizing.days import columns
 from mechbench.sizing.describe import Pick
 
 WIDTH, PANEL, FOOT = 7.0, 2.1, 0.5  # inches
 MOST_TICKS = 12
-SMALLEST = 9  # of PNG's levels
 
 
 def machine(design):
