@@ -15,8 +15,21 @@ from hypothesis import strategies as st
 
 from mechbench import quantity
 from mechbench.quantity import (
-    KINDS, Reading, UnreadableQuantity, from_si, in_system, kind_of, rad_s_to_rpm, read, rpm_to_rad_s, show, si_unit,
-    to_si, units_of, us_unit, written,
+    KINDS,
+    Reading,
+    UnreadableQuantity,
+    from_si,
+    in_system,
+    kind_of,
+    rad_s_to_rpm,
+    read,
+    rpm_to_rad_s,
+    show,
+    si_unit,
+    to_si,
+    units_of,
+    us_unit,
+    written,
 )
 from tests.published import MEMORY, RECOMPUTED, check
 

@@ -18,7 +18,7 @@ from IPython.display import display
 
 from mechbench.course import registry
 from mechbench.course.exercise import Prediction
-from mechbench.course.grading import LONGEST_RAW, NOT_TRIED, NOT_YET, RECORDED, RIGHT, Grade, grade_posed
+from mechbench.course.grading import Grade, LONGEST_RAW, NOT_TRIED, NOT_YET, RECORDED, RIGHT, grade_posed
 from mechbench.course.numbers import fill, pose, shown
 from mechbench.course.plain_errors import speak_plainly
 from mechbench.course.progress import Attempt, store

@@ -23,8 +23,8 @@ from packaging.requirements import Requirement
 
 from mechbench.course import progress, registry
 from mechbench.course.progress import Attempt, Store
-from mechbench.kit import kit
-from mechbench.kit.faults import KitError
+from mechbench.kits import kit
+from mechbench.kits.faults import KitError
 
 BENCH = "import mechbench\nmechbench.bench('motor')"
 WIDGETS_IN_THE_PAGE = Path("@jupyter-widgets", "jupyterlab-manager", "package.json")

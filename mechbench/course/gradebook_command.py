@@ -16,7 +16,7 @@ from mechbench.course.gradebook import PAGE, TABLE, read_folder, troubles, wrong
 from mechbench.course.paper import lesson_title
 from mechbench.course.progress import now
 from mechbench.desk.line import MECHBENCH
-from mechbench.kit import KitError, read_kit
+from mechbench.kits import KitError, read_kit
 
 
 # --- writing -------------------------------------------------------------------------------------------------------

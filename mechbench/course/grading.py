@@ -14,9 +14,10 @@ from mechbench.course import registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.numbers import pose
 from mechbench.course.statement import LETTERS, inputs, options_of, percent
-from mechbench.sizing import size, words
-from mechbench.sizing.describe import LONGEST_LIST, Pick, nearest
-from mechbench.sizing.judge import judge
+from mechbench.catalog import sizing_of
+from mechbench.engine import report_text
+from mechbench.engine.spec import LONGEST_LIST, Pick, nearest
+from mechbench.catalog import judge
 
 NOT_TRIED, NOT_YET, RIGHT, RECORDED = "not tried", "not yet", "right", "recorded"
 LONGEST_RAW = 200
@@ -244,7 +245,7 @@ def _setting(posed, entry, value):
 def _grade_challenge(posed, exercise, raw):
     settings = _settings(posed, raw)
     fixed = {name: getattr(posed.si, name) for name in exercise.fixed}
-    report = judge(size(exercise.sizing), {**fixed, **settings}, posed.kit)
+    report = judge(sizing_of(exercise.sizing), {**fixed, **settings}, posed.kit)
     lines, missed = [], []
     for finding in report.sizing.judged():
         days = [("good", report.good, report.good_margin), ("bad", report.bad, report.bad_margin)]
@@ -260,11 +261,11 @@ def _grade_challenge(posed, exercise, raw):
 def _requirement_line(report, finding, days):
     """'Current of one motor (at most 15 A): good day 9.2 A, met; bad day 16.1 A, NOT met.'"""
     told = [
-        f"{day} day {words.found(report, finding, values)}, {'met' if margins[finding.name] >= 0 else 'NOT met'}"
+        f"{day} day {report_text.found(report, finding, values)}, {'met' if margins[finding.name] >= 0 else 'NOT met'}"
         for day, values, margins in days
     ]
     label = finding.label[0].upper() + finding.label[1:]
-    return f"{label} ({words.asked(report, finding)}): {'; '.join(told)}."
+    return f"{label} ({report_text.asked(report, finding)}): {'; '.join(told)}."
 
 
 _GRADERS = {

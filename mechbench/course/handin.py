@@ -23,7 +23,7 @@ from mechbench.course.handin_file import HandIn, HandInError, called, read, show
 from mechbench.course.numbers import pose
 from mechbench.desk.line import MECHBENCH
 from mechbench.desk.new_file import write_new
-from mechbench.kit import kit as kit_in_force
+from mechbench.kits import kit as kit_in_force
 
 NOT_GRADED = "not graded"
 LONGEST_IN_NAME = 30
@@ -122,7 +122,7 @@ class HandInForm:
     def __init__(self, learner):
         import ipywidgets as widgets
 
-        from mechbench.bench.page import FOCUS
+        from mechbench.benches.page import FOCUS
 
         self.learner = learner
         narrow = widgets.Layout(width="auto", align_self="flex-start")

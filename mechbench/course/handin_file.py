@@ -15,7 +15,7 @@ from datetime import datetime, timedelta, timezone
 
 from mechbench.course import registry
 from mechbench.course.numbers import canonical
-from mechbench.course.progress import EDITION, RAW_LIMIT, TEXT_LIMIT, Attempt, hidden, now, visible
+from mechbench.course.progress import Attempt, EDITION, RAW_LIMIT, TEXT_LIMIT, hidden, now, visible
 
 FORMAT = "mechbench hand-in"
 SCHEMA = 1

@@ -22,8 +22,8 @@ from mechbench.course.statement import asked_for, input_lines, lettered, questio
 from mechbench.course.vetting import answers_to_try
 from mechbench.desk.line import MECHBENCH
 from mechbench.desk.new_file import write_new
-from mechbench.kit import KitError
-from mechbench.kit import kit as kit_in_force
+from mechbench.kits import KitError
+from mechbench.kits import kit as kit_in_force
 
 BOOK = "the book"
 

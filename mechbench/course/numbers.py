@@ -22,7 +22,7 @@ from types import SimpleNamespace
 
 from mechbench import quantity
 from mechbench.course.exercise import Choice, Exercise, Order
-from mechbench.kit import kit as kit_in_force
+from mechbench.kits import kit as kit_in_force
 
 LONGEST_NAME = 60
 SHORTER = "a nickname of a few letters will do"

@@ -10,12 +10,12 @@ import html
 import ipywidgets as widgets
 
 from mechbench import quantity
-from mechbench.bench.page import FOCUS
+from mechbench.benches.page import FOCUS
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RIGHT
 from mechbench.course.shop import readings_of
 from mechbench.course.statement import asked_for, inputs, lettered, options_of, question, readings_code, state_line
-from mechbench.sizing.describe import Pick
+from mechbench.engine.spec import Pick
 
 # Blue-green, orange, blue of the Okabe-Ito palette; the word beside it says the same.
 EDGE = {"right": "#009E73", "not yet": "#D55E00", "recorded": "#0072B2"}

@@ -23,7 +23,7 @@ from mechbench.course.derive import derive
 from mechbench.course.lessons import ALONE, ROOT, lesson_of, sources
 from mechbench.course.notebook import KERNEL, LANGUAGE, read, write
 from mechbench.course.surroundings import book_surroundings
-from mechbench.sizing.describe import nearest
+from mechbench.engine.spec import nearest
 
 CELL_TIMEOUT, START_TIMEOUT = 60, 120
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"

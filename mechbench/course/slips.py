@@ -7,7 +7,7 @@ early in an Order, or the requirement of a Challenge that was not met.
 from dataclasses import dataclass
 
 from mechbench.course.exercise import Challenge, Choice, Order, Quantity
-from mechbench.sizing import size
+from mechbench.catalog import sizing_of
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,7 @@ def _of_order(posed, exercise, slip):
 
 
 def _of_challenge(posed, exercise, slip):
-    findings = {f"{finding.name} not met": finding for finding in size(exercise.sizing).judged()}
+    findings = {f"{finding.name} not met": finding for finding in sizing_of(exercise.sizing).judged()}
     if slip not in findings:
         return None
     finding = findings[slip]

@@ -6,9 +6,9 @@ options_of and input_lines (of a Challenge), readings_code (of the shop), percen
 
 from mechbench import quantity
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
-from mechbench.sizing import size
-from mechbench.sizing.days import Tables
-from mechbench.sizing.describe import Pick
+from mechbench.catalog import sizing_of
+from mechbench.engine.inputs import Tables
+from mechbench.engine.spec import Pick
 
 LETTERS = "abcdefghijklmnop"
 
@@ -91,13 +91,13 @@ _ASKED = {
 
 def inputs(posed):
     """The inputs of a Challenge that the learner sets."""
-    sizing = size(posed.exercise.sizing)
+    sizing = sizing_of(posed.exercise.sizing)
     return [sizing.field(name) for name in posed.exercise.choose]
 
 
 def options_of(posed, pick):
     """Name and label of each part that a pick of a Challenge allows."""
-    tables = Tables(size(posed.exercise.sizing), posed.kit)
+    tables = Tables(sizing_of(posed.exercise.sizing), posed.kit)
     labels = tables(pick.table).labels
     return [(name, labels.get(name, name)) for name in pick.options(tables)]
 

@@ -20,11 +20,11 @@ from mechbench.course.numbers import DIGITS, near_tie, posed
 from mechbench.course.registry import LESSONS, prefix
 from mechbench.course.shop import columns_in_si, shop_readings
 from mechbench.course.statement import LETTERS, inputs, options_of, statement
-from mechbench.kit import kit as kit_in_force
-from mechbench.sizing import size
-from mechbench.sizing.days import Tables
-from mechbench.sizing.describe import Pick
-from mechbench.sizing.search import search
+from mechbench.kits import kit as kit_in_force
+from mechbench.catalog import sizing_of
+from mechbench.engine.inputs import Tables
+from mechbench.engine.spec import Pick
+from mechbench.catalog import search
 
 FAULTS = (KeyError, AttributeError, ValueError, ArithmeticError)
 FROM_TRUTH = 3
@@ -283,7 +283,7 @@ def _of_order(one):
 
 def _of_challenge(one):
     """At least one answer is right and at least one is wrong, and every requirement has its advice."""
-    exercise, sizing = one.exercise, size(one.exercise.sizing)
+    exercise, sizing = one.exercise, sizing_of(one.exercise.sizing)
     judged = {finding.name for finding in sizing.judged()}
     if not judged:
         yield f"the sizing {exercise.sizing!r} asks nothing that could be met"
@@ -304,7 +304,7 @@ def _of_challenge(one):
 
 def answers_to_try(one):
     """Raw answers to try: the best that a search finds, and the first and last value of every input."""
-    exercise, sizing = one.exercise, size(one.exercise.sizing)
+    exercise, sizing = one.exercise, sizing_of(one.exercise.sizing)
     tables = Tables(sizing, one.kit)
     vary, ends = {}, {}
     for entry in inputs(one):

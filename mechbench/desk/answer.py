@@ -7,7 +7,7 @@ import math
 
 from mechbench.desk import columns
 from mechbench.desk.line import typed
-from mechbench.sizing import words
+from mechbench.engine import report_text
 
 FITS, FAILS = 0, 1  # exit codes: works, on a bad day too; does not
 MISSES = "!"
@@ -16,7 +16,7 @@ MISSES = "!"
 def text_of(design, given=()):
     """The page for one sizing; `given` names the inputs that were typed, which are told first."""
     report, system = design.report, design.system
-    said = filter(None, (words.verdict(report, system), words.hurts(report)))
+    said = filter(None, (report_text.verdict(report, system), report_text.hurts(report)))
     lines = [design.sizing.TITLE, ""]
     for sentence in said:
         lines += columns.wrapped(sentence)
@@ -44,8 +44,8 @@ def _row(finding, report, system):
     name = finding.name
     cells = [finding.label]
     for values, margins in ((report.good, report.good_margin), (report.bad, report.bad_margin)):
-        cells += [words.found(report, finding, values, system), MISSES if margins.get(name, 0) < 0 else " "]
-    asked = words.asked(report, finding, system)
+        cells += [report_text.found(report, finding, values, system), MISSES if margins.get(name, 0) < 0 else " "]
+    asked = report_text.asked(report, finding, system)
     return (*cells, f"  {asked}" if asked else "")
 
 

@@ -17,14 +17,14 @@ import numpy as np
 
 from mechbench import quantity
 from mechbench.desk import columns, kit_file, readings
-from mechbench.desk.fits import FITS, About, Fit
-from mechbench.desk.line import MECHBENCH, BadQuestion, Option, answered, options_lines, path_named, read_line, shown
+from mechbench.desk.fits import About, FITS, Fit
+from mechbench.desk.line import BadQuestion, MECHBENCH, Option, answered, options_lines, path_named, read_line, shown
 from mechbench.desk.new_file import write_new
 from mechbench.desk.note import Pictured
-from mechbench.kit import copy_kit, kit as kit_in_force, read_kit
-from mechbench.kit.load import SETTING
-from mechbench.kit.schema import SHAPES
-from mechbench.sizing.describe import nearest
+from mechbench.kits import copy_kit, kit as kit_in_force, read_kit
+from mechbench.kits.load import SETTING
+from mechbench.kits.schema import SHAPES
+from mechbench.engine.spec import nearest
 
 TYPED = f"{MECHBENCH} correct"
 DIGITS = 4

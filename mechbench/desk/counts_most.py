@@ -4,7 +4,7 @@ Contents: counts_most, Strongest.
 """
 
 from mechbench.desk.note import Pictured
-from mechbench.robot import compare
+from mechbench.whole_robot import compare
 
 
 class Strongest(Pictured, tuple):

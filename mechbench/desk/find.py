@@ -15,11 +15,13 @@ from mechbench.desk import columns
 from mechbench.desk.line import BadQuestion, input_named, value_of
 from mechbench.desk.answer import FAILS, FITS, MISSES
 from mechbench.desk.record import number
-from mechbench.sizing import size, words
-from mechbench.sizing.days import Tables
-from mechbench.sizing.describe import Pick
-from mechbench.sizing.judge import Report, judge_with
-from mechbench.sizing.search import Ranking, search
+from mechbench.catalog import sizing_of
+from mechbench.engine import report_text
+from mechbench.engine.inputs import Tables
+from mechbench.engine.spec import Pick
+from mechbench.engine.judge import Report, judge_with
+from mechbench.catalog import search
+from mechbench.engine.search import Ranking
 
 SHOWN = 6
 # A motor and its gearbox come once for each motor; of all other parts one is taken.
@@ -56,7 +58,7 @@ def find(name, parts, kit=None, system=None, **values):
 
     name : of the sizing; parts : inputs to look for, as after --find; values : the other inputs, text with units or SI
     """
-    sizing = size(name)
+    sizing = sizing_of(name)
     tables = Tables(sizing, kit)
     for given in values:
         sizing.field(given)
@@ -206,7 +208,7 @@ def _told(found):
 
 def _number(finding, report, system):
     missed = report.good_margin.get(finding.name, 0) < 0
-    return words.found(report, finding, report.good, system) + (MISSES if missed else "")
+    return report_text.found(report, finding, report.good, system) + (MISSES if missed else "")
 
 
 def _row(head, one, picks, told, system):
@@ -229,7 +231,7 @@ def _tightest(report):
 def _why(found):
     """What the nearest miss lacks, and what most combinations miss."""
     labels = {f.name: f.label for f in found.sizing.FINDINGS}
-    lines = columns.wrapped(words.verdict(found.miss.report, found.system))
+    lines = columns.wrapped(report_text.verdict(found.miss.report, found.system))
     missed = sorted(((n, name) for name, n in found.ranking.missed.items() if n), reverse=True)
     if missed:
         told = ", ".join(f"{labels[name]} by {n}" for n, name in missed)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from mechbench.kit import Kit
+from mechbench.kits import Kit
 from mechbench.physics import fit, motor
 from mechbench.physics.fit import Estimate
 

@@ -11,7 +11,26 @@ from html import escape
 
 from mechbench.desk.formulas import facts_of
 from mechbench.physics import (
-    arm, balance, battery, belt, chained, control, cycle, drive, gearing, gripper, intake, lift, linkage, motion, motor, rope, scissor, servo, teeth, winch,
+    arm,
+    balance,
+    battery,
+    belt,
+    chained,
+    control,
+    cycle,
+    drive,
+    gearing,
+    gripper,
+    intake,
+    lift,
+    linkage,
+    motion,
+    motor,
+    rope,
+    scissor,
+    servo,
+    teeth,
+    winch,
 )  # fmt: skip
 
 

@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from mechbench.desk.new_file import write_new
-from mechbench.kit import KitError, read_kit
-from mechbench.kit.load import OWN_FOLDER
-from mechbench.kit.schema import SHAPES
+from mechbench.kits import KitError, read_kit
+from mechbench.kits.load import OWN_FOLDER
+from mechbench.kits.schema import SHAPES
 
 PARTS = "parts.toml"
 VALUE = r'"[^"\n]*"|[0-9.eE+-]+'  # of a key that can be measured: text with a unit, or a plain number

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from mechbench import quantity
 from mechbench.desk import columns
-from mechbench.sizing.describe import LONGEST_LIST, Pick, listed, nearest
+from mechbench.engine.spec import LONGEST_LIST, Pick, listed, nearest
 
 MECHBENCH = ("py" if sys.platform == "win32" else "python3") + " -m mechbench"
 TYPED = f"{MECHBENCH} size"

@@ -7,10 +7,11 @@ Contents: list_text, list_data, help_text, help_data, varies, example_lines.
 from mechbench import quantity
 from mechbench.desk import columns, pit
 from mechbench.desk.line import OPTIONS, TYPED, options_lines, typed
-from mechbench.sizing import NAMES, size, words
-from mechbench.sizing.days import Tables
-from mechbench.sizing.describe import CHOICE, JOB, Pick
-from mechbench.sizing.judge import judge
+from mechbench.catalog import NAMES, sizing_of
+from mechbench.engine import report_text
+from mechbench.engine.inputs import Tables
+from mechbench.engine.spec import CHOICE, JOB, Pick
+from mechbench.catalog import judge
 
 FEW = 6  # parts that are named in the help
 # Spreads of the kit by a fixed amount; the others of these are human steps, in seconds.
@@ -28,7 +29,7 @@ def list_data():
     """Every sizing, run on its usual inputs."""
     return [
         {
-            "name": name, "title": size(name).TITLE, "question": size(name).QUESTION,
+            "name": name, "title": sizing_of(name).TITLE, "question": sizing_of(name).QUESTION,
             "works": report.works, "works_on_bad_day": report.works_on_bad_day, "days_in_100": report.days_in_100,
         }
         for name, report in ((name, judge(name)) for name in NAMES)
@@ -40,7 +41,7 @@ def list_text():
     width = max(map(len, NAMES))
     lines = [f"  {'name':<{width}}  days in 100  question"]
     for name in NAMES:
-        lines += columns.wrapped(f"{name:<{width}}  {judge(name).days_in_100:>11}  {size(name).QUESTION}", more=width + 15)
+        lines += columns.wrapped(f"{name:<{width}}  {judge(name).days_in_100:>11}  {sizing_of(name).QUESTION}", more=width + 15)
     lines += ["", *columns.wrapped("Days in 100: on so many days of a season the usual example of that sizing works.", indent=0)]
     lines += ["", f"Type {TYPED} NAME for all numbers of one; NAME --help for what can be given.", "", *options_lines(OPTIONS), "", "Asked in a pit:"]
     for question in pit.QUESTIONS:
@@ -114,7 +115,7 @@ def varies(sizing, tables, system):
         spread = tables.kit.spread(name)
         unit = "%" if spread.kind == "relative" else UNIT_OF_SPREAD.get(name, "s")
         ends = [quantity.show(end, unit, system=system) for end in (-spread.low, spread.high)]
-        told.append(f"{words.label_of(sizing, path)} {_by(*ends)}")
+        told.append(f"{report_text.label_of(sizing, path)} {_by(*ends)}")
     return ("; ".join(told) + ".") if told else "Nothing: every day is the same."
 
 

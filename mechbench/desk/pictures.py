@@ -9,13 +9,13 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from mechbench import quantity
-from mechbench.bench import twin
-from mechbench.bench.draw import picture_of
-from mechbench.bench.palette import LIGHT
-from mechbench.bench.picture import DOTS_PER_INCH, SMALLEST, Screen, colours, encoded, image_of, plain, style
-from mechbench.sizing import words
-from mechbench.sizing.days import columns
-from mechbench.sizing.describe import Pick
+from mechbench.drawing import static_image
+from mechbench.catalog import picture_of
+from mechbench.drawing.palette import LIGHT
+from mechbench.drawing.picture import DOTS_PER_INCH, SMALLEST, Screen, colours, encoded, image_of, plain, style
+from mechbench.engine import report_text
+from mechbench.engine.columns import columns
+from mechbench.engine.spec import Pick
 
 WIDTH, PANEL, FOOT = 7.0, 2.1, 0.5  # inches
 MOST_TICKS = 12
@@ -24,7 +24,7 @@ MOST_TICKS = 12
 def machine(design):
     """The machine to scale, with the sentence that says what is to be seen below it."""
     picture, now, turns = _drawable(design)
-    return twin.still(picture, design.report, now, turns, words.verdict(design.report, design.system), design.system)
+    return static_image.still(picture, design.report, now, turns, report_text.verdict(design.report, design.system), design.system)
 
 
 def machine_alone(design):

@@ -21,7 +21,7 @@ from pathlib import Path
 import numpy as np
 
 from mechbench import quantity
-from mechbench.sizing.describe import nearest
+from mechbench.engine.spec import nearest
 
 MOST_BYTES, MOST_ROWS, LONGEST_CELL = 1_000_000, 10_000, 80
 HEADING = re.compile(r"\s*([^\[\]]+?)\s*(?:\[([^\[\]]*)\])?\s*")

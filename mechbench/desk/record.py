@@ -25,9 +25,9 @@ from pathlib import Path
 
 from mechbench import quantity
 from mechbench.desk.new_file import write_new
-from mechbench.sizing.days import Tables
-from mechbench.sizing.describe import Pick
-from mechbench.sizing.judge import Report, judge_with
+from mechbench.engine.inputs import Tables
+from mechbench.engine.spec import Pick
+from mechbench.engine.judge import Report, judge_with
 
 NAME, SCHEMA = "mechbench record", 1
 

@@ -7,14 +7,14 @@ import json
 from base64 import b64encode
 
 from mechbench import quantity
-from mechbench.bench.page import mark_of
+from mechbench.benches.page import mark_of
 from mechbench.desk import pictures
 from mechbench.desk.answer import off_by
 from mechbench.desk.formulas import facts_of_sizing
 from mechbench.desk.overview import varies
 from mechbench.desk.paper import BLANK, CAUTION, made, marked, page, rows_of, safe
-from mechbench.sizing import words
-from mechbench.sizing.describe import CHOICE, JOB, Pick
+from mechbench.engine import report_text
+from mechbench.engine.spec import CHOICE, JOB, Pick
 
 ASKED_AFTERWARDS = (("day", 2), ("by", 2), ("with", 3), ("battery at", 1), ("what we changed", 6))
 GROUPS = ((JOB, "The job asks"), (CHOICE, "Chosen"))
@@ -62,13 +62,13 @@ def html(design, data):
     sizing, report = design.sizing, design.report
     stored = json.dumps(data, ensure_ascii=True).replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
     drawing = b64encode(picture(design)).decode()
-    verdict = words.verdict(report, design.system)
+    verdict = report_text.verdict(report, design.system)
     image = f'<img alt="{safe(verdict)}" src="data:image/png;base64,{drawing}">'
     inputs = "".join(_inputs_html(design, *group) for group in GROUPS)
     return page(f"{sizing.TITLE}: design record", f"html {{ font-size: {_letters(sizing):.1f}pt; }}{STYLE}", [
         f"<h1>{safe(sizing.TITLE)}: design record</h1>\n<p>{safe(sizing.QUESTION)}</p>",
         f'<p class="quiet">{safe(_made(design))}</p>',
-        f'<p class="verdict {mark_of(report)[0]}">{safe(verdict)} {safe(words.hurts(report))}</p>',
+        f'<p class="verdict {mark_of(report)[0]}">{safe(verdict)} {safe(report_text.hurts(report))}</p>',
         f'<div class="side"><div>{image}</div><div class="inputs">{inputs}</div></div>',
         f"{_findings_html(design)}{_measured_html()}",
         f"<h2>What is assumed</h2><p>{safe(_days(design))}</p><p><b>{safe(CAUTION)}</b></p>",
@@ -112,12 +112,12 @@ def _findings(design):
     for finding in design.sizing.FINDINGS:
         name = finding.name
         misses = [" ✘" if margins.get(name, 0) < 0 else "" for margins in (report.good_margin, report.bad_margin)]
-        days = [words.found(report, finding, values, system) + miss for values, miss in zip((report.good, report.bad), misses)]
+        days = [report_text.found(report, finding, values, system) + miss for values, miss in zip((report.good, report.bad), misses)]
         measured = BLANK
         if name in design.measured:
             value = design.measured[name]
-            measured = words.number(finding, value, system) + off_by(value, report.good[name]).replace(" than predicted", "")
-        yield finding, (finding.label, *days, words.asked(report, finding, system), measured)
+            measured = report_text.number(finding, value, system) + off_by(value, report.good[name]).replace(" than predicted", "")
+        yield finding, (finding.label, *days, report_text.asked(report, finding, system), measured)
 
 
 HEADS = ("Found", "Good day", "Bad day", "Asked", "Measured")
@@ -152,7 +152,7 @@ def markdown(design, data, picture_name):
     """The record as Markdown; its picture is a file beside it."""
     sizing, report = design.sizing, design.report
     lines = [f"# {marked(sizing.TITLE)}: design record", "", marked(sizing.QUESTION), "", marked(_made(design)), ""]
-    lines += [f"**{marked(words.verdict(report, design.system))}** {marked(words.hurts(report))}", ""]
+    lines += [f"**{marked(report_text.verdict(report, design.system))}** {marked(report_text.hurts(report))}", ""]
     lines += [f"![The machine to scale](<{marked(picture_name)}>)", ""]
     for group, head in GROUPS:
         rows = list(_inputs(design, group))

@@ -7,16 +7,17 @@ from html import escape
 
 import ipywidgets as w
 
-from mechbench.bench.bench import Bench
+from mechbench.benches.bench import Bench
 from mechbench.desk import pit
 from mechbench.desk.find import look, short_of
 from mechbench.desk.formula_sheet import sheet_html, sheet_text
 from mechbench.desk.line import TYPED, read_line, values_of
 from mechbench.desk.note import Note, Page
 from mechbench.desk.rules import rules_markdown
-from mechbench.sizing import NAMES, size, words
-from mechbench.sizing.days import Tables
-from mechbench.sizing.judge import judge
+from mechbench.catalog import NAMES, sizing_of
+from mechbench.engine import report_text
+from mechbench.engine.inputs import Tables
+from mechbench.catalog import judge
 
 NO_QUESTION = "(none)"
 
@@ -31,7 +32,7 @@ class Reference:
 
     def __init__(self, name="arm"):
         self._benches, self._silent = {}, False
-        self._sizings = w.Dropdown(description="Size", options=[(size(one).TITLE, one) for one in NAMES], value=size(name).NAME)
+        self._sizings = w.Dropdown(description="Size", options=[(sizing_of(one).TITLE, one) for one in NAMES], value=sizing_of(name).NAME)
         asked = [NO_QUESTION, *(one.asked for one in (*pit.QUESTIONS, *pit.QUICK))]
         self._questions = w.Dropdown(description="Asked in a pit", options=asked, value=NO_QUESTION)
         for control, help_text in ((self._sizings, "Every sizing of this course"), (self._questions, "Opens the bench that answers")):
@@ -48,14 +49,14 @@ class Reference:
     def choose(self, name):
         """Put a sizing's bench on screen."""
         name = self._open(name)
-        self._show(name, NO_QUESTION, size(name).QUESTION)
+        self._show(name, NO_QUESTION, sizing_of(name).QUESTION)
         return self
 
     def _open(self, name):
         """Make the bench of a sizing the present one; it is made once and kept."""
-        name = size(name).NAME
+        name = sizing_of(name).NAME
         if name not in self._benches:
-            self._benches[name] = Bench(size(name))
+            self._benches[name] = Bench(sizing_of(name))
         self.bench = self._benches[name]
         return name
 
@@ -90,7 +91,7 @@ class Reference:
 def values_of_line(question):
     """The inputs that a question's first line gives, by name."""
     line = read_line(question.lines[0].split())
-    return values_of(size(line.name), line.given, Tables(size(line.name)))
+    return values_of(sizing_of(line.name), line.given, Tables(sizing_of(line.name)))
 
 
 def formulas():
@@ -117,7 +118,7 @@ def _answers(question):
     told = dict(question.answers)
     for text in question.lines:
         line = read_line(text.split())
-        sizing = size(line.name)
+        sizing = sizing_of(line.name)
         tables = Tables(sizing)
         values = values_of(sizing, line.given, tables)
         if line.has("--find"):
@@ -125,4 +126,4 @@ def _answers(question):
         elif line.name in told:
             report = judge(sizing, values)
             names = told.pop(line.name)
-            yield ", ".join(f"{f.label} {words.number(f, report.good[f.name])}" for f in sizing.FINDINGS if f.name in names)
+            yield ", ".join(f"{f.label} {report_text.number(f, report.good[f.name])}" for f in sizing.FINDINGS if f.name in names)

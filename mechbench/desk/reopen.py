@@ -16,13 +16,14 @@ from types import SimpleNamespace
 
 from mechbench import quantity
 from mechbench.desk import answer
-from mechbench.desk.record import NAME, SCHEMA, Design, data_of, measured_values, number
-from mechbench.kit import Record, Spread, Table
-from mechbench.kit import kit as kit_in_force
-from mechbench.sizing import NAMES, size, words
-from mechbench.sizing.days import Tables
-from mechbench.sizing.describe import Pick
-from mechbench.sizing.judge import judge_with
+from mechbench.desk.record import Design, NAME, SCHEMA, data_of, measured_values, number
+from mechbench.kits import Record, Spread, Table
+from mechbench.kits import kit as kit_in_force
+from mechbench.catalog import NAMES, sizing_of
+from mechbench.engine import report_text
+from mechbench.engine.inputs import Tables
+from mechbench.engine.spec import Pick
+from mechbench.engine.judge import judge_with
 
 MOST_BYTES = 8_000_000
 MOST_TEXT = 200
@@ -112,7 +113,7 @@ def _sizing_of(data):
     name = data.get("sizing")
     if not isinstance(name, str) or name not in NAMES:
         raise ValueError(f"The record is of the sizing {str(name)[:40]!r}, which this mechbench does not have; it has {', '.join(NAMES)}.")
-    return size(name)
+    return sizing_of(name)
 
 
 def _dict(data, key):
@@ -168,7 +169,7 @@ class _Kept:
             rows = self._rows[name]
             columns = {key: [numbers[key] for numbers, _ in rows.values()] for key in next(iter(rows.values()))[0]}
             labels = {part: label for part, (_, label) in rows.items()}
-            self._tables[name] = Table(name, tuple(rows), next(iter(rows)), labels, columns, {}, {}, {})
+            self._tables[name] = Table(name, tuple(rows), next(iter(rows)), labels, columns)
         return self._tables[name]
 
     def _value(self, field):
@@ -301,8 +302,8 @@ def _outcome(reopened):
     if not reopened.differences:
         return "Opened again, all its numbers are as they were."
     finding = {f.name: f for f in reopened.design.sizing.FINDINGS}
-    told = [f"{finding[n].label} was {words.number(finding[n], was, reopened.design.system)} and is "
-            f"{words.number(finding[n], now, reopened.design.system)}" for n, (was, now) in reopened.differences.items()]
+    told = [f"{finding[n].label} was {report_text.number(finding[n], was, reopened.design.system)} and is "
+            f"{report_text.number(finding[n], now, reopened.design.system)}" for n, (was, now) in reopened.differences.items()]
     return f"Not all numbers are as they were, because formulas have changed since: {'; '.join(told)}."
 
 
@@ -310,7 +311,7 @@ def _measured(design):
     """What was measured afterwards, beside what was predicted for a good day."""
     finding = {f.name: f for f in design.sizing.FINDINGS}
     return [
-        f"Measured: {finding[n].label} {words.number(finding[n], value, design.system)}; predicted "
-        f"{words.number(finding[n], design.report.good[n], design.system)}{answer.off_by(value, design.report.good[n])}."
+        f"Measured: {finding[n].label} {report_text.number(finding[n], value, design.system)}; predicted "
+        f"{report_text.number(finding[n], design.report.good[n], design.system)}{answer.off_by(value, design.report.good[n])}."
         for n, value in design.measured.items()
     ]

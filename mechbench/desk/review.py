@@ -21,16 +21,16 @@ from mechbench.desk.new_file import write_new
 from mechbench.desk.note import Note
 from mechbench.desk.paper import BLANK, CAUTION, made, marked, page, rows_of, safe
 from mechbench.desk.record import Design, Written, edition
-from mechbench.kit import kit as kit_in_force
-from mechbench.robot.body import body_of, counts
-from mechbench.robot.build import build, kit_with, robots
-from mechbench.robot.compare import BY_HAND, counts_most, versus
-from mechbench.robot.score import cycle_of
-from mechbench.robot.work import Days, Work, power
-from mechbench.sizing import words
-from mechbench.sizing.days import Tables
-from mechbench.sizing.describe import Pick
-from mechbench.sizing.judge import judge
+from mechbench.kits import kit as kit_in_force
+from mechbench.whole_robot.body import body_of, counts
+from mechbench.whole_robot.build import build, kit_with, robots
+from mechbench.whole_robot.compare import BY_HAND, counts_most, versus
+from mechbench.whole_robot.score import cycle_of
+from mechbench.whole_robot.work import Days, Work, power
+from mechbench.engine import report_text
+from mechbench.engine.inputs import Tables
+from mechbench.engine.spec import Pick
+from mechbench.catalog import judge
 
 FIRST_TO_MEASURE = 3
 TITLE = "design review"
@@ -136,23 +136,23 @@ def _body(robot):
 def _numbers(report):
     asked = [f for f in report.sizing.FINDINGS if f.sense]
     rows = tuple((f.label, _told(f, report, report.good, report.good_margin), _told(f, report, report.bad, report.bad_margin),
-                  words.asked(report, f)) for f in asked)
-    rest = tuple((f.label, words.found(report, f, report.good), words.found(report, f, report.bad), "")
+                  report_text.asked(report, f)) for f in asked)
+    rest = tuple((f.label, report_text.found(report, f, report.good), report_text.found(report, f, report.bad), "")
                  for f in report.sizing.FINDINGS if not f.sense)
-    return Part("Numbers on a good and on a bad day", (words.verdict(report), "A bad day is the one that 19 of 20 beat; ! is not met."),
+    return Part("Numbers on a good and on a bad day", (report_text.verdict(report), "A bad day is the one that 19 of 20 beat; ! is not met."),
                 ("What", "Good day", "Bad day", "Asked"), rows + rest)
 
 
 def _told(finding, report, values, margins):
-    return words.found(report, finding, values) + (" !" if margins[finding.name] < 0 else "")
+    return report_text.found(report, finding, values) + (" !" if margins[finding.name] < 0 else "")
 
 
 def _looks(report, kit):
-    return Part("What it looks like, and its cycle", picture=pictures.machine_alone(Design(report, Tables(report.sizing, kit))), alt=words.verdict(report))
+    return Part("What it looks like, and its cycle", picture=pictures.machine_alone(Design(report, Tables(report.sizing, kit))), alt=report_text.verdict(report))
 
 
 def _each_mechanism(mechanisms):
-    rows = tuple((name.replace("_", " "), words.verdict(report), f"{report.days_in_100} of 100") for name, report in mechanisms.items())
+    rows = tuple((name.replace("_", " "), report_text.verdict(report), f"{report.days_in_100} of 100") for name, report in mechanisms.items())
     return Part("Each mechanism by itself", (), ("Mechanism", "Verdict", "Days it works"), rows)
 
 
@@ -193,22 +193,22 @@ def _strongest(most):
 def _weakest(report, mechanisms):
     whole = report.weakest()
     finding = next(f for f in report.sizing.FINDINGS if f.name == whole)
-    says = [f"The robot: {finding.label}, {words.found(report, finding, report.bad)} on a bad day ({words.asked(report, finding)})."]
+    says = [f"The robot: {finding.label}, {report_text.found(report, finding, report.bad)} on a bad day ({report_text.asked(report, finding)})."]
     judged = {name: one for name, one in mechanisms.items() if one.bad_margin}
     if judged:
         name = min(judged, key=lambda one: judged[one].bad_margin[judged[one].weakest()])
         one = judged[name]
         part = next(f for f in one.sizing.FINDINGS if f.name == one.weakest())
-        says.append(f"Of the mechanisms: {name.replace('_', ' ')}, {part.label}, {words.found(one, part, one.bad)} on a bad day "
-                    f"({words.asked(one, part)}). {words.hurts(one)}")
+        says.append(f"Of the mechanisms: {name.replace('_', ' ')}, {part.label}, {report_text.found(one, part, one.bad)} on a bad day "
+                    f"({report_text.asked(one, part)}). {report_text.hurts(one)}")
     return Part("The weakest point", tuple(says))
 
 
 def _measure(most, mechanisms):
     rows = [(one.name, f"{one.low:.0f} to {one.high:.0f} points", BLANK) for one in most[:FIRST_TO_MEASURE]]
     for name, report in mechanisms.items():
-        if report.hurts and report.bad_margin and report.bad_margin[report.weakest()] < words.CLOSE:
-            rows.append((f"{name.replace('_', ' ')}: {words.label_of(report.sizing, report.hurts[0][0])}", "decides whether it works", BLANK))
+        if report.hurts and report.bad_margin and report.bad_margin[report.weakest()] < report_text.CLOSE:
+            rows.append((f"{name.replace('_', ' ')}: {report_text.label_of(report.sizing, report.hurts[0][0])}", "decides whether it works", BLANK))
     return Part("What to measure first", (), ("What", "Why: it moves the score from", "Measured, by, on"), tuple(rows))
 
 
@@ -232,7 +232,7 @@ def html(found_review):
     title = f"{one.robot.label}: {TITLE}"
     return page(title, STYLE, [
         f"<h1>{safe(title)}</h1>\n<p class=quiet>{safe(_made(one))}</p>",
-        f'<p class="verdict">{safe(words.verdict(one.report))}</p>',
+        f'<p class="verdict">{safe(report_text.verdict(one.report))}</p>',
         *_side_by_side(one.parts),
         f"<p><b>{safe(CAUTION)}</b></p>",
     ])  # fmt: skip
@@ -264,7 +264,7 @@ def _part_html(part):
 def markdown(found_review, files):
     """The review as Markdown; files: heading -> name of the picture's file beside it."""
     one = found_review
-    lines = [f"# {marked(one.robot.label)}: {TITLE}", "", marked(_made(one)), "", f"**{marked(words.verdict(one.report))}**", ""]
+    lines = [f"# {marked(one.robot.label)}: {TITLE}", "", marked(_made(one)), "", f"**{marked(report_text.verdict(one.report))}**", ""]
     for part in one.parts:
         picture = [f"![{marked(part.alt)}](<{files[part.heading]}>)", ""] if part.picture else []
         lines += [f"## {part.heading}", "", *_lines_of(part, picture)]
@@ -280,7 +280,7 @@ def _lines_of(part, picture):
 def in_words(found_review):
     """The review for a notebook's own page: no date, no headings that its table of contents would list, words for pictures."""
     one = found_review
-    lines = [f"**{marked(one.robot.label)}: {TITLE}.** {marked(words.verdict(one.report))}", ""]
+    lines = [f"**{marked(one.robot.label)}: {TITLE}.** {marked(report_text.verdict(one.report))}", ""]
     for part in one.parts:
         if part.says or part.rows:
             lines += [f"**{part.heading}**", "", *_lines_of(part, [marked(part.alt) + ".", ""] if part.picture else [])]

@@ -9,9 +9,9 @@ import numpy as np
 
 from mechbench import quantity
 from mechbench.desk.formulas import facts_of
-from mechbench.kit import kit
+from mechbench.kits import kit
 from mechbench.physics import balance, belt, drive, gearing, intake, lift, linkage, motor, rope, scissor
-from mechbench.sizing.words import CLOSE
+from mechbench.engine.report_text import CLOSE
 
 PRACTICE = "common practice, no source"
 SLOW_START, USUAL_START = np.radians(10), np.radians(45)

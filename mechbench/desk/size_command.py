@@ -9,8 +9,8 @@ import os
 from mechbench.desk import answer, find, overview, record, reopen, sweep
 from mechbench.desk.line import BadQuestion, answered, finding_named, path_named, read_line, shown, values_of
 from mechbench.desk.new_file import write_new
-from mechbench.sizing import NAMES, size
-from mechbench.sizing.days import Tables
+from mechbench.catalog import NAMES, sizing_of
+from mechbench.engine.inputs import Tables
 
 ALONE = ("--find", "--sweep", "--reopen")  # kinds of answer: one at a time
 
@@ -62,7 +62,7 @@ def _sizing(line):
     begun = [name for name in NAMES if name == low] or [name for name in NAMES if low and name.startswith(low)]
     if len(begun) > 1:
         raise BadQuestion(f"{shown(line.name)} can be {' or '.join(begun)}; write more of it.")
-    return size(begun[0] if begun else line.name)
+    return sizing_of(begun[0] if begun else line.name)
 
 
 def _judged(line, sizing, values, tables, system):

@@ -15,10 +15,11 @@ from mechbench.desk.line import BadQuestion, input_named, shown, typed, value_of
 from mechbench.desk.answer import FAILS, FITS
 from mechbench.desk.note import Pictured
 from mechbench.desk.record import number
-from mechbench.sizing import size, words
-from mechbench.sizing.days import Tables, complete
-from mechbench.sizing.describe import Pick
-from mechbench.sizing.judge import judge_with
+from mechbench.catalog import sizing_of
+from mechbench.engine import report_text
+from mechbench.engine.inputs import Tables, complete
+from mechbench.engine.spec import Pick
+from mechbench.engine.judge import judge_with
 
 STEPS, MOST_STEPS = 11, 101
 MOST_PARTS = 400
@@ -65,7 +66,7 @@ def sweep(name, swept, steps="", kit=None, system=None, **values):
 
     name : of the sizing; swept : as after --sweep; values : the other inputs, text with units or SI
     """
-    sizing = size(name)
+    sizing = sizing_of(name)
     tables = Tables(sizing, kit)
     read = {given: complete(sizing, {given: value}, tables)[given] for given, value in values.items()}
     return read_sweep(sizing, swept, str(steps), read, tables, system or os.environ.get("MECHBENCH_UNITS") or "metric")
@@ -153,12 +154,12 @@ def text_of(sweep):
 
 def _asked(finding, sweep):
     report = next((r for r in sweep.reports if r), None)
-    return words.asked(report, finding, sweep.system) if report else ""
+    return report_text.asked(report, finding, sweep.system) if report else ""
 
 
 def _row(sweep, i, told, system):
     report = sweep.reports[i]
-    cells = [words.found(report, f, report.bad, system) for f in told] if report else ["can't be judged", *[""] * (len(told) - 1)]
+    cells = [report_text.found(report, f, report.bad, system) for f in told] if report else ["can't be judged", *[""] * (len(told) - 1)]
     return [sweep.value_text(sweep.values[i]), str(report.days_in_100) if report else "", *cells]
 
 

@@ -23,7 +23,7 @@ LOG = "jupyterlab.log"
 # JupyterLab would ask about news and look for updates.
 PAGE = {"disabledExtensions": {"@jupyterlab/apputils-extension:announcements": True}}
 # Without it a slider's picture may be held back; see there.
-AT_ONCE = "--ServerApp.kernel_websocket_connection_class=mechbench.bench.at_once.Connection"
+AT_ONCE = "--ServerApp.kernel_websocket_connection_class=mechbench.benches.websocket_nodelay.Connection"
 SLOWEST_START = 120
 SLOWEST_ANSWER = 5
 

@@ -92,7 +92,7 @@ class Spring:
 
     Fields
     ------
-    rate : [N/m] force for each metre of stretch, > 0
+    rate : [N/m] force for each metre of stretch, >= 0; 0: no spring
     free_length : [m] between the hooks without load, >= 0
     initial_tension : [N] before it begins to stretch, >= 0
     longest : [m] allowed length between the hooks, above free_length
@@ -115,7 +115,7 @@ class Spring:
     pin_angle: float = 0.0
 
     def __post_init__(self):
-        check.positive("rate", self.rate)
+        check.not_negative("rate", self.rate)
         check.positive("pin", self.pin)
         for name in ("free_length", "initial_tension"):
             check.not_negative(name, getattr(self, name))

@@ -32,6 +32,7 @@ class Step:
     trouble : [-] chance that something goes wrong (a drop, a jam) and costs the recovery time, 0 to 1
     recovery : [s] time that it then costs: a number, or low, likely, high; kept as a Duration
     each : [yes/no] done once for each piece of a cycle, not once a cycle (see for_pieces)
+    kind : [text] what is done, the same for each further piece: "grab" of "grab (2)"; the name where none is given
     """
 
     name: str
@@ -40,8 +41,10 @@ class Step:
     trouble: float = 0.0
     recovery: Duration = 0.0
     each: bool = False
+    kind: str = ""
 
     def __post_init__(self):
+        object.__setattr__(self, "kind", self.kind or self.name)
         object.__setattr__(self, "time", duration(self.time))
         object.__setattr__(self, "recovery", duration(self.recovery))
         object.__setattr__(self, "after", (self.after,) if isinstance(self.after, str) else tuple(self.after))

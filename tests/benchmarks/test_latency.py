@@ -12,7 +12,7 @@ from statistics import median
 
 import pytest
 
-from mechbench.sizing import size
+from mechbench.catalog import sizing_of
 from tests.benchmarks.stopwatch import Stopwatch
 from tests.tries import tries
 
@@ -45,12 +45,12 @@ w.VBox([slider, said])
 PLAIN = """
 import matplotlib.pyplot as plt
 from ipywidgets import FloatSlider, interact
-from mechbench.bench.control import step_of
-from mechbench.bench.draw import picture_of
-from mechbench.bench.palette import LIGHT
-from mechbench.bench.picture import DOTS_PER_INCH, plain, style
-from mechbench.sizing.days import Tables, columns
-from mechbench.sizing.judge import judge
+from mechbench.benches.control import step_of
+from mechbench.catalog import judge, picture_of
+from mechbench.drawing.palette import LIGHT
+from mechbench.drawing.picture import DOTS_PER_INCH, plain, style
+from mechbench.engine.columns import columns
+from mechbench.engine.inputs import Tables
 
 sizing = mb.size({sizing!r})
 field, Picture, tables = sizing.field({slider!r}), picture_of({sizing!r}), Tables(sizing)
@@ -88,7 +88,7 @@ def test_new_picture_comes_almost_as_fast_as_an_echo(notebook, lab, capsys, sizi
     codes = (code.format(sizing=sizing, slider=slider, values=values) for code in (OURS, ECHO, PLAIN))
     page = notebook(*codes, name=f"latency_{sizing}.ipynb")
     page.run_all()
-    timed = watches(lab, page, size(sizing).field(slider).label)
+    timed = watches(lab, page, sizing_of(sizing).field(slider).label)
     most_echo = MOST_ECHO if sizing in EVERY_DAY else math.inf
     # The bounds stay as they are; a machine that is busy for a moment is measured again, three times at most.
     for _ in range(ROUNDS):

@@ -10,12 +10,12 @@ import time
 import numpy as np
 import pytest
 
-from mechbench.kit import kit
+from mechbench.kits import kit
 from mechbench.physics.train_search import Gearbox, Wheels, every_pair, find_trains
-from mechbench.sizing import size
-from mechbench.sizing.days import Tables
-from mechbench.sizing.judge import judge
-from mechbench.sizing.search import search
+from mechbench.catalog import sizing_of
+from mechbench.engine.inputs import Tables
+from mechbench.catalog import judge
+from mechbench.catalog import search
 
 pytestmark = pytest.mark.benchmark
 TARGET, TOLERANCE = 100.0, 0.0213  # no ratio of the kit lies on the edge
@@ -71,7 +71,7 @@ def test_search_against_nested_loops(capsys):
 
 @pytest.mark.parametrize("name, vary", SEARCHES, ids=[f"{name}, {len(vary)} parts" for name, vary in SEARCHES])
 def test_a_sizing_over_the_whole_kit_against_one_by_one(name, vary, capsys):
-    sizing, tables = size(name), Tables(size(name))
+    sizing, tables = sizing_of(name), Tables(sizing_of(name))
     search(sizing, {}, {vary[0]: None})  # loads what is loaded once
     began = time.process_time()
     ranking = search(sizing, {}, {pick: None for pick in vary})

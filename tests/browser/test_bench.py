@@ -100,7 +100,7 @@ def test_values_that_nobody_moved_stay(page, lab):
     """The browser rounds to a slider's places; a bench that was only opened must still show its defaults."""
     import mechbench as mb
     from mechbench import quantity
-    from mechbench.sizing.describe import Field
+    from mechbench.engine.spec import Field
 
     lab.wait(lambda: page.labels("cell-1"), 10, "labels")
     text = page.lab.js("return document.body.textContent")
@@ -150,7 +150,7 @@ def test_dark_page_and_dark_picture(page, lab):
 SLOW = """
 import time
 import mechbench as mb
-from mechbench.bench.draw.margins import MarginsPicture
+from mechbench.drawing.margins import MarginsPicture
 from tests.bench.pendulum import Pendulum
 
 class Slow(MarginsPicture):

@@ -9,7 +9,7 @@ import pytest
 from mechbench.course import gradebook_command, handin_file, handout, progress, registry
 from mechbench.course.gradebook import PAGE
 from mechbench.course.numbers import pose
-from mechbench.kit import kit
+from mechbench.kits import kit
 from tests.course.classroom import Classroom, planted_slips
 
 pytestmark = pytest.mark.browser

@@ -8,8 +8,9 @@ import pytest
 from mechbench.course.lessons import ROOT
 from mechbench.desk import pit
 from mechbench.desk.reference import values_of_line
-from mechbench.sizing import size, words
-from mechbench.sizing.judge import judge
+from mechbench.catalog import sizing_of
+from mechbench.engine import report_text
+from mechbench.catalog import judge
 
 pytestmark = pytest.mark.browser
 BENCH, SECONDS = "quick-reference-bench", 20
@@ -21,12 +22,12 @@ def test_ten_questions_from_choice_to_answer(lab):
     page.wait_kernel()
     began = time.monotonic()
     page.run(BENCH)
-    page.wait_text(BENCH, words.verdict(judge("arm")), SECONDS)
+    page.wait_text(BENCH, report_text.verdict(judge("arm")), SECONDS)
     print(f"first bench after {time.monotonic() - began:.1f} s")
     page.show(BENCH)
     chooser = page.control("Asked in a pit", BENCH)
     for question in (*pit.QUESTIONS[1:], pit.QUESTIONS[0]):
-        verdict = words.verdict(judge(size(question.sizing), values_of_line(question)))
+        verdict = report_text.verdict(judge(sizing_of(question.sizing), values_of_line(question)))
         began = time.monotonic()
         chooser.choose(question.asked)
         page.wait_text(BENCH, f"size {question.lines[0]}", SECONDS)

@@ -8,7 +8,7 @@ import re
 import pytest
 
 from mechbench.desk.formula_sheet import sheet_html
-from mechbench.sizing import NAMES
+from mechbench.catalog import NAMES
 from tests.desk.asked import ask
 
 pytestmark = pytest.mark.browser

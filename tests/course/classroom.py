@@ -12,7 +12,7 @@ from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quan
 from mechbench.course.grading import NOT_YET, RIGHT, grade_posed
 from mechbench.course.numbers import canonical, pose
 from mechbench.course.vetting import answers_to_try
-from mechbench.kit import kit
+from mechbench.kits import kit
 
 SYLLABLES = "ka le mi no ra si tu ve zo pi ha do jun bel ori".split()
 

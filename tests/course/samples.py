@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
-from mechbench.kit import kit, read_kit
+from mechbench.kits import kit, read_kit
 
 KITS = {"own": kit(), "second": read_kit(Path(__file__).parents[1] / "kit" / "second_kit")}
 

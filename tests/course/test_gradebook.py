@@ -23,13 +23,13 @@ from dataclasses import replace
 
 import pytest
 
-from mechbench.bench.palette import contrast
+from mechbench.drawing.palette import contrast
 from mechbench.course import gradebook, gradebook_command, gradebook_csv, handin_file, paper, progress, registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.gradebook import read_folder, troubles, wrong_paths
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT
 from mechbench.course.numbers import canonical, pose
-from mechbench.kit import kit
+from mechbench.kits import kit
 from tests.course.classroom import Classroom, can_slip, planted_slips, right, slipped, slips_of, wrong
 from tests.course.samples import KITS
 

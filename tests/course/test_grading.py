@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT, answer_text, grade, grade_posed
 from mechbench.course.numbers import pose
-from mechbench.sizing import size
+from mechbench.catalog import sizing_of
 from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, KITS, ORDER, PREDICTION, TORQUE
 
 TRUTH = -9.81 * 2 * 0.3  # the book's row of TORQUE
@@ -277,7 +277,7 @@ def test_settings_are_read_strictly(raw, words):
 
 
 def test_a_design_keeps_to_the_sizings_own_bounds_exactly_as_the_sliders():
-    field = size("motor").field("start_rise")
+    field = sizing_of("motor").field("start_rise")
     for number, ok in ((field.low, True), (field.high, True), (field.low - 0.1, False), (field.high + 0.1, False)):
         told = grade(CHALLENGE, "", f"motor=large; count=2; start_rise={number} K")
         assert ("must be from" not in told.message) == ok

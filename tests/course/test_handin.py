@@ -23,7 +23,7 @@ from hypothesis import strategies as st
 from mechbench.course import grading, handin, handin_file, progress, registry
 from mechbench.course.exercise import Quantity
 from mechbench.course.numbers import canonical, pose
-from mechbench.kit import kit
+from mechbench.kits import kit
 from tests.course import hardship
 
 POSIX = pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such links, pipes and limits")

@@ -15,7 +15,7 @@ from mechbench.course.grading import RIGHT, grade
 from mechbench.course.numbers import canonical, pose
 from mechbench.course.shop import readings_of
 from mechbench.course.statement import lettered, question
-from mechbench.kit import kit
+from mechbench.kits import kit
 from tests.course.samples import KITS
 
 LESSONS = registry.lessons()

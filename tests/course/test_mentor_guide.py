@@ -67,7 +67,7 @@ def test_every_option_exists(name, capsys):
 def test_names_of_files_kinds_and_headings_are_the_real_ones():
     for kind in wheels.PLATFORMS:
         assert f"`{kind}`" in GUIDE
-    for name in (gradebook.PAGE, gradebook.TABLE, "mechbench/kit/pantry_rush", "game.toml", "parts.toml"):
+    for name in (gradebook.PAGE, gradebook.TABLE, "mechbench/kits/pantry_rush", "game.toml", "parts.toml"):
         assert f"`{name}`" in GUIDE
     page = (ROOT / "mechbench" / "course" / "gradebook_page.py").read_text(encoding="utf-8")
     for head in ("Teach again tomorrow", "How the lessons went", "Exercise by exercise", "Not read or not graded", "Worth a look",

@@ -10,7 +10,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mechbench.course import numbers
-from mechbench.course.numbers import canonical, fill, near_tie, pose, practice_index, row_index, rounded, shown, shuffled
+from mechbench.course.numbers import (
+    canonical,
+    fill,
+    near_tie,
+    pose,
+    practice_index,
+    rounded,
+    row_index,
+    shown,
+    shuffled,
+)
 from tests.course.samples import CHOICE, KITS, ORDER, TORQUE
 
 

@@ -11,8 +11,8 @@ import pytest
 import mechbench as mb
 from mechbench import quantity
 from mechbench.desk import correct, kit_file, readings
-from mechbench.desk.fits import FITS, About
-from mechbench.kit import copy_kit, kit, read_kit
+from mechbench.desk.fits import About, FITS
+from mechbench.kits import copy_kit, kit, read_kit
 from mechbench.physics import motor
 from tests.desk.asked import ask_correct, is_one_sentence
 

@@ -13,9 +13,28 @@ from sympy.parsing.sympy_parser import convert_xor, implicit_multiplication, par
 
 from mechbench.desk.formula_sheet import SHEET, sheet_html, sheet_text
 from mechbench.desk.rules import rules, rules_markdown
-from mechbench.kit import kit
+from mechbench.kits import kit
 from mechbench.physics import (
-    arm, balance, battery, belt, chained, control, cycle, drive, gearing, gripper, intake, lift, linkage, motion, motor, rope, scissor, servo, teeth, winch,
+    arm,
+    balance,
+    battery,
+    belt,
+    chained,
+    control,
+    cycle,
+    drive,
+    gearing,
+    gripper,
+    intake,
+    lift,
+    linkage,
+    motion,
+    motor,
+    rope,
+    scissor,
+    servo,
+    teeth,
+    winch,
 )  # fmt: skip
 
 TRIES = 25
@@ -155,7 +174,7 @@ def test_every_rule_says_where_it_comes_from():
 
 
 def test_rules_follow_the_kit(monkeypatch, tmp_path):
-    from mechbench.kit import copy_kit
+    from mechbench.kits import copy_kit
 
     before = {rule.text for rule in rules()}
     copy_kit(tmp_path / "ours")

@@ -10,8 +10,8 @@ import pytest
 from mechbench.desk import correct, find
 from mechbench.desk.fits import FITS
 from mechbench.desk.line import CANT, OPTIONS
-from mechbench.sizing import NAMES, size
-from mechbench.sizing.describe import Pick
+from mechbench.catalog import NAMES, sizing_of
+from mechbench.engine.spec import Pick
 from tests.desk.asked import ask, is_one_sentence
 from tests.tries import tries
 
@@ -65,7 +65,7 @@ def after(random_, option, sizing):
 
 
 def line_of(random_, names):
-    sizing = size(random_.choice(names))
+    sizing = sizing_of(random_.choice(names))
     words = [sizing.NAME] if random_.random() < 0.85 else []
     for _ in range(random_.choice((0, 1, 1, 2, 2, 3, 4, 6))):
         words += word(random_, sizing).split(" ", 1)

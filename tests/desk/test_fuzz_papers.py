@@ -12,7 +12,7 @@ import pytest
 
 from mechbench.course import gradebook_command, handin, handout, progress
 from mechbench.desk import correct, review
-from mechbench.kit import copy_kit
+from mechbench.kits import copy_kit
 from tests.course import hardship
 
 LINES = 150

@@ -1,11 +1,11 @@
 import pytest
 
 from mechbench.desk.line import BadQuestion, input_named, part_named, read_line, typed, values_of
-from mechbench.sizing import NAMES, size
-from mechbench.sizing.days import Tables
-from mechbench.sizing.describe import Pick
+from mechbench.catalog import NAMES, sizing_of
+from mechbench.engine.inputs import Tables
+from mechbench.engine.spec import Pick
 
-ARM = size("arm")
+ARM = sizing_of("arm")
 
 
 def test_inputs_options_and_the_sizing_are_told_apart():
@@ -66,7 +66,7 @@ def test_values_are_refused_with_the_name_of_the_input(given, says):
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("system", ["metric", "us"])
 def test_what_is_shown_can_be_typed_again(name, system):
-    sizing = size(name)
+    sizing = sizing_of(name)
     tables = Tables(sizing)
     for field in sizing.FIELDS:
         value = field.first(tables) if isinstance(field, Pick) else field.to_si(field.default)

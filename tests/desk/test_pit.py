@@ -8,7 +8,7 @@ from mechbench.course.lessons import ROOT
 from mechbench.desk import pit
 from mechbench.desk.line import TYPED
 from mechbench.desk.reference import Reference, formulas, pit_questions, rules_of_thumb, values_of_line
-from mechbench.sizing import NAMES, size
+from mechbench.catalog import NAMES, sizing_of
 from tests.desk.asked import ask
 
 LONGEST = 20.0  # s: one number in twenty seconds
@@ -34,7 +34,7 @@ def test_a_question_is_answered(question):
             assert "combination" in said.out and "days in 100" in said.out
     assert time.monotonic() - began < LONGEST
     for name, findings in question.answers.items():
-        labels = {f.name: f.label for f in size(name).FINDINGS}
+        labels = {f.name: f.label for f in sizing_of(name).FINDINGS}
         for finding in findings:
             assert labels[finding] in told[name] or finding in told[name].split() or f"best {labels[finding]}" in " ".join(told[name].split()), (name, finding)
 
@@ -48,7 +48,7 @@ def test_ratios_are_answered_with_the_next_one_up_and_down():
 @pytest.mark.parametrize("question", (*pit.QUESTIONS, *pit.QUICK), ids=lambda q: q.asked[:40])
 def test_a_question_opens_a_bench(question):
     for name in values_of_line(question):
-        size(question.sizing).field(name)
+        sizing_of(question.sizing).field(name)
 
 
 def test_with_another_kit_all_is_answered_too(monkeypatch):

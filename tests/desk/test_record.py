@@ -9,9 +9,10 @@ import pytest
 import mechbench as mb
 from mechbench.desk import reopen as reopening
 from mechbench.desk.formulas import facts_of, facts_of_sizing
-from mechbench.kit import copy_kit, read_kit
-from mechbench.sizing import NAMES, size, words
-from mechbench.sizing.judge import judge
+from mechbench.kits import copy_kit, read_kit
+from mechbench.catalog import NAMES, sizing_of
+from mechbench.engine import report_text
+from mechbench.catalog import judge
 from tests.desk.asked import ask, is_one_sentence
 
 
@@ -63,12 +64,12 @@ def test_the_page_tells_everything(name, folder):
     write(name)
     page = Page((folder / "a.html").read_text(encoding="utf-8"))
     text, report = " ".join(page.texts), judge(name)
-    assert words.verdict(report) in text and size(name).QUESTION in text
-    for finding in size(name).FINDINGS:
-        assert finding.label in text and words.number(finding, report.good[finding.name]) in text
-        assert words.number(finding, report.bad[finding.name]) in text
-    assert all(field.label in text for field in size(name).FIELDS)
-    for facts in facts_of_sizing(size(name)):
+    assert report_text.verdict(report) in text and sizing_of(name).QUESTION in text
+    for finding in sizing_of(name).FINDINGS:
+        assert finding.label in text and report_text.number(finding, report.good[finding.name]) in text
+        assert report_text.number(finding, report.bad[finding.name]) in text
+    assert all(field.label in text for field in sizing_of(name).FIELDS)
+    for facts in facts_of_sizing(sizing_of(name)):
         assert facts.equation in text and facts.source in text and facts.valid in text
     assert "Measured afterwards" in text and "19 of 20" in text and report.kit_digest in text and "0.1.0" in text
     assert re.search(r"Made 20\d\d-\d\d-\d\d", text) and "adult is present" in text and "local codes" in text
@@ -84,7 +85,7 @@ def test_the_page_is_whole_by_itself_and_nothing_runs(folder):
         for name, value in attrs.items():
             assert not name.startswith("on") and (name not in ("src", "href") or value.startswith("data:"))
     (image,) = [attrs for tag, attrs in page.tags if tag == "img"]
-    assert image["alt"] == words.verdict(judge("lift"))
+    assert image["alt"] == report_text.verdict(judge("lift"))
     assert ("html", {"lang": "en"}) in page.tags
 
 

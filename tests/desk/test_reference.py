@@ -3,14 +3,15 @@
 import time
 
 import mechbench as mb
-from mechbench.bench.bench import Bench
+from mechbench.benches.bench import Bench
 from mechbench.course import notebook
 from mechbench.course.lessons import ROOT
 from mechbench.desk import pit
 from mechbench.desk.formula_sheet import SHEET
 from mechbench.desk.rules import rules
-from mechbench.sizing import NAMES, size, words
-from mechbench.sizing.judge import judge
+from mechbench.catalog import NAMES, sizing_of
+from mechbench.engine import report_text
+from mechbench.catalog import judge
 
 NOTEBOOK = ROOT / "lessons" / "quick_reference.ipynb"
 
@@ -29,7 +30,7 @@ def test_every_sizing_can_be_chosen():
     for name in NAMES:
         reference._sizings.value = name
         assert reference.bench.sizing.NAME == name and reference.bench.report is not None
-        assert reference._below.children == (reference.bench.view,) and size(name).QUESTION.split("?")[0][:20] in reference._said.value
+        assert reference._below.children == (reference.bench.view,) and sizing_of(name).QUESTION.split("?")[0][:20] in reference._said.value
 
 
 def test_every_question_opens_its_bench_set_as_it_says():
@@ -72,8 +73,8 @@ def test_questions_are_answered_in_the_notebook_too():
     for question in (*pit.QUESTIONS, *pit.QUICK):
         assert question.asked in text
     report = judge("winch", {"slack": "100 mm"})
-    tilt = next(f for f in size("winch").FINDINGS if f.name == "tilt")
-    assert f"{tilt.label} {words.number(tilt, report.good['tilt'])}" in text
+    tilt = next(f for f in sizing_of("winch").FINDINGS if f.name == "tilt")
+    assert f"{tilt.label} {report_text.number(tilt, report.good['tilt'])}" in text
     assert "next ratio up" in text and "next ratio down" in text
 
 

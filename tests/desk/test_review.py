@@ -7,9 +7,9 @@ from html.parser import HTMLParser
 import pytest
 
 from mechbench.desk import counts_most, review
-from mechbench.kit import kit
-from mechbench.robot.build import build
-from mechbench.sizing.judge import judge
+from mechbench.kits import kit
+from mechbench.whole_robot.build import build
+from mechbench.catalog import judge
 
 ASKED = ("What is asked", "What was chosen", "Mass, size, balance", "Numbers on a good and on a bad day", "What it looks like, and its cycle",
          "Each mechanism by itself", "What draws how much current", "The cycle, step by step", "Against the others", "What moves the score most",

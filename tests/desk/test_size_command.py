@@ -6,9 +6,10 @@ import pytest
 
 from mechbench.desk.line import OPTIONS, TYPED
 from mechbench.launch import commands
-from mechbench.sizing import NAMES, size, words
-from mechbench.sizing.describe import Pick
-from mechbench.sizing.judge import judge
+from mechbench.catalog import NAMES, sizing_of
+from mechbench.engine import report_text
+from mechbench.engine.spec import Pick
+from mechbench.catalog import judge
 from tests.desk.asked import ask, is_one_sentence
 
 
@@ -22,7 +23,7 @@ def test_alone_it_lists_every_sizing_with_its_question_and_how_the_usual_example
     flat = " ".join(said.out.split())
     assert said.code == 0 and said.err == ""
     for name in NAMES:
-        assert f"{name} {judge(name).days_in_100} {size(name).QUESTION}" in flat
+        assert f"{name} {judge(name).days_in_100} {sizing_of(name).QUESTION}" in flat
     assert all(option in said.out for option in OPTIONS)
 
 
@@ -37,10 +38,10 @@ def test_each_sizing_says_its_verdict_and_every_finding_and_every_input(name):
     said, report = ask(name), judge(name)
     flat = " ".join(said.out.split())
     assert said.code == (0 if report.works and report.works_on_bad_day else 1)
-    assert words.verdict(report) in flat and words.hurts(report) in flat
-    for finding in size(name).FINDINGS:
-        assert finding.label in flat and words.number(finding, report.bad[finding.name]) in flat
-    assert all(f" {field.name}=" in said.out for field in size(name).FIELDS)
+    assert report_text.verdict(report) in flat and report_text.hurts(report) in flat
+    for finding in sizing_of(name).FINDINGS:
+        assert finding.label in flat and report_text.number(finding, report.bad[finding.name]) in flat
+    assert all(f" {field.name}=" in said.out for field in sizing_of(name).FIELDS)
 
 
 def test_values_come_in_any_unit_and_go_out_in_either_system():
@@ -115,7 +116,7 @@ def test_a_bad_question_is_answered_by_one_sentence(line, says, tmp_path, monkey
 def test_help_tells_everything_and_its_examples_run(name, system):
     said = ask(f"{name} --help{system}")
     assert said.code == 0
-    for one in (*size(name).FIELDS, *size(name).FINDINGS):
+    for one in (*sizing_of(name).FIELDS, *sizing_of(name).FINDINGS):
         assert re.search(rf"^  {one.name} +\S", said.out, re.MULTILINE), one.name
     examples = re.findall(rf"^  {re.escape(TYPED)} (.*)$", said.out, re.MULTILINE)
     assert len(examples) >= 2
@@ -172,7 +173,7 @@ def test_parts_can_be_swept_too():
 
 
 def test_a_value_that_cannot_be_judged_does_not_end_a_sweep(monkeypatch):
-    balance = size("balance")
+    balance = sizing_of("balance")
     solve = balance.solve
 
     def picky(x):
@@ -214,7 +215,7 @@ def test_when_nothing_fits_the_nearest_miss_is_explained():
     assert said.code == 1 and data["fits"] == []
     miss = data["nearest_miss"]
     assert "None works on a bad day; the nearest:" in said.out
-    assert words.verdict(judge("arm", {"time_wanted": "0.2 s", **miss["choice"]})) in " ".join(said.out.split())
+    assert report_text.verdict(judge("arm", {"time_wanted": "0.2 s", **miss["choice"]})) in " ".join(said.out.split())
     assert sum(data["missed"].values()) >= 22 and "of 22." in said.out
     misses = [max(-m for m in judge("arm", {"time_wanted": "0.2 s", "motor": m, "gearbox": g}).bad_margin.values())
               for m in ("small", "large") for g in judge("arm").sizing.field("gearbox").options(tables("arm"))]
@@ -223,9 +224,9 @@ def test_when_nothing_fits_the_nearest_miss_is_explained():
 
 
 def tables(name):
-    from mechbench.sizing.days import Tables
+    from mechbench.engine.inputs import Tables
 
-    return Tables(size(name))
+    return Tables(sizing_of(name))
 
 
 def test_some_parts_only_can_be_looked_through():
@@ -245,7 +246,7 @@ def test_mass_is_that_of_the_parts_looked_for():
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_sizing_can_be_turned_round(name):
-    picks = [f.name for f in size(name).FIELDS if isinstance(f, Pick) and f.table not in ("last_stages",)][:2]
+    picks = [f.name for f in sizing_of(name).FIELDS if isinstance(f, Pick) and f.table not in ("last_stages",)][:2]
     if picks:
         said = ask(f"{name} --find {','.join(picks)}")
         assert said.code in (0, 1) and "tried." in said.out, said.err

@@ -14,7 +14,7 @@ from mechbench.course import derive, frame
 from mechbench.course.exercise import Prediction
 from mechbench.course.notebook import KERNEL, tags_of
 from mechbench.course.statement import state_line
-from mechbench.kit.load import OWN_FOLDER
+from mechbench.kits.load import OWN_FOLDER
 
 HEAVIEST = 1_500_000  # bytes
 FEWEST_EXERCISES = 5

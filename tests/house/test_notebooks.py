@@ -9,7 +9,7 @@ import pytest
 
 from mechbench.course import derive, frame, notebook, registry
 from mechbench.course.exercise import Option, Prediction, Quantity
-from mechbench.course.lessons import ALONE, LESSONS, ROOT, Lesson, lesson_of, sources
+from mechbench.course.lessons import ALONE, LESSONS, Lesson, ROOT, lesson_of, sources
 from mechbench.course.notebook import code, markdown
 from tests.house import notebook_rules as rules
 
@@ -180,7 +180,7 @@ BROKEN_LESSONS = [
     (show("motors-bench", VIEW), "cell motors-bench: its output holds a live view"),
     (edit("motors-bench", outputs=shows("a bench", 4, **{"image/svg+xml": "<svg>"})), "cell motors-bench: its output holds SVG"),
     (edit("motors-bench", outputs=shows("[<Line2D at 0x7f>]", 4)), "cell motors-bench: its output holds the text of an object"),
-    (edit("motors-bench", outputs=shows("<mechbench.bench.Bench>", 4)), "cell motors-bench: its output holds the text of an object"),
+    (edit("motors-bench", outputs=shows("<mechbench.benches.Bench>", 4)), "cell motors-bench: its output holds the text of an object"),
     (edit("motors-bench", outputs=shows("<Figure size 640x480>", 4)), "cell motors-bench: its output holds the text of an object"),
     (silence, "only 2 of 13 code cells show text"),
     (replace("motors-part-2", "Some text", "WRITE: some text"), "cell motors-part-2: has a line to WRITE:"),
@@ -189,7 +189,7 @@ BROKEN_LESSONS = [
     (replace("motors-import", "import mechbench as mb", "import mechbench"), "cell motors-import: import mechbench; a notebook"),
     (replace("motors-import", "import numpy", "from mechbench.physics import motor\nimport numpy"),
      "cell motors-import: from mechbench.physics import motor; a notebook"),
-    (replace("motors-import", "import numpy", "import os, mechbench.kit\nimport numpy"), "cell motors-import: import os, mechbench.kit"),
+    (replace("motors-import", "import numpy", "import os, mechbench.kits\nimport numpy"), "cell motors-import: import os, mechbench.kits"),
     (replace("motors-bench", "mb.bench", "import mechbench as mb\nmb.bench"), "`import mechbench as mb` must stand once"),
     (edit("motors-part-3", metadata={"tags": ["metnor"]}), "cell motors-part-3: the tag 'metnor' is not one of mentor, answer"),
     (lambda made: made["metadata"].pop("kernelspec"), "its kernelspec is not"),

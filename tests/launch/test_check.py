@@ -6,7 +6,7 @@ import sys
 import pytest
 
 from mechbench.launch import check, commands
-from mechbench.launch.places import ROOT, Places
+from mechbench.launch.places import Places, ROOT
 from mechbench.launch.problem import Problem
 
 

@@ -1,7 +1,7 @@
 import pytest
 
 from mechbench.launch import commands
-from mechbench.launch.places import ROOT, Places
+from mechbench.launch.places import Places, ROOT
 
 
 def test_alone_or_with_help_the_commands_are_listed(capsys):

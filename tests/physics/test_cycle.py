@@ -7,7 +7,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mechbench.physics import cycle
-from mechbench.physics.cycle import Step, critical_path, for_pieces, sample, schedule, series, series_spread, total_spread, worth
+from mechbench.physics.cycle import (
+    Step,
+    critical_path,
+    for_pieces,
+    sample,
+    schedule,
+    series,
+    series_spread,
+    total_spread,
+    worth,
+)
 from mechbench.physics.duration import pert_mean
 from tests.published import READ, RECOMPUTED, check
 

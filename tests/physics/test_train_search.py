@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from tests.published import RECOMPUTED, check
 
 from mechbench.physics import gearing
-from mechbench.physics.train_search import NO_GEARBOX, Gearbox, Wheels, every_pair, find_trains
+from mechbench.physics.train_search import Gearbox, NO_GEARBOX, Wheels, every_pair, find_trains
 
 PLANETARY = [NO_GEARBOX, Gearbox("12:1", 12.0, 0.81, 0.035, 6.0, 0.34, stages=2),
              Gearbox("20:1", 20.0, 0.81, 0.035, 6.0, 0.34, stages=2)]

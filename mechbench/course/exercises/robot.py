@@ -7,7 +7,7 @@ import numpy as np
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.numbers import in_unit
 from mechbench.physics.constants import GRAVITY
-from mechbench.sizing.judge import judge
+from mechbench.catalog import judge
 
 
 # --- predict, then slide -------------------------------------------------------------------------------------------

@@ -1,0 +1,162 @@
+"""The search equals trying every combination one by one, ranks stably, and tells the nearest miss."""
+
+import itertools
+
+import numpy as np
+import pytest
+
+from mechbench.kits import kit
+from mechbench.catalog import sizing_of
+from mechbench.engine.columns import columns
+from mechbench.engine.inputs import Tables, complete
+from mechbench.engine.spec import Pick
+from mechbench.catalog import judge
+from mechbench.catalog import search
+
+SOME = {"motor": ["small", "large"], "gearbox": ["planetary_16", "planetary_64", "planetary_120"], "last_stage": ["none", "chain_10_to_20"]}
+
+
+@pytest.mark.parametrize("torque", ["1 N·m", "4 N·m", "9 N·m", "20 N·m"])
+def test_search_equals_judging_one_by_one(torque):
+    train, asked = sizing_of("train"), {"load_torque": torque, "speed_wanted": "15 rpm"}
+    ranking = search(train, asked, SOME, days=256)
+    singles = {}
+    for combination in itertools.product(*SOME.values()):
+        choice = dict(zip(SOME, combination))
+        singles[combination] = judge(train, {**asked, **choice})
+    assert ranking.tried == len(singles) == len(ranking.candidates)
+    for candidate in ranking.candidates:
+        report = singles[tuple(candidate.choice.values())]
+        assert candidate.good == pytest.approx(report.good)
+        assert candidate.good_margin == pytest.approx(min(report.good_margin.values()))
+        assert candidate.bad_margin == pytest.approx(min(report.bad_margin.values()))
+    works = [c.works_on_bad_day for c in ranking.candidates]
+    assert works == sorted(works, reverse=True)
+    fitting = [c.good["mass"] for c in ranking.fitting]
+    assert fitting == sorted(fitting)
+
+
+def test_ranking_is_stable_and_says_why_nothing_fits():
+    train = sizing_of("train")
+    hard = {"load_torque": "20 N·m", "speed_wanted": "300 rpm"}
+    first, second = (search(train, hard, {"motor": None, "gearbox": None, "last_stage": None}) for _ in range(2))
+    assert first.candidates == second.candidates
+    assert not first.fitting
+    miss = first.nearest_miss
+    assert miss.weakest in {f.name for f in train.judged()} and min(miss.good_margin, miss.bad_margin) < 0
+    assert miss.good_margin == max(c.good_margin for c in first.candidates) < 0
+
+
+def test_the_whole_kit_is_tried():
+    ranking = search(sizing_of("train"), {}, {"motor": None, "gearbox": None})
+    assert ranking.tried == len(kit().table("motors")) * len(kit().table("gearboxes"))
+
+
+def test_fewer_days_in_the_search_agree_with_all_days():
+    """64 days instead of 256: the bad-day margin of the finalists moves little."""
+    train, asked = sizing_of("train"), {"load_torque": "4 N·m", "speed_wanted": "15 rpm"}
+    few = {tuple(c.choice.values()): c.bad_margin for c in search(train, asked, SOME, days=64).candidates}
+    for c in search(train, asked, SOME, days=256).candidates:
+        assert few[tuple(c.choice.values())] == pytest.approx(c.bad_margin, abs=0.04)
+
+
+@pytest.mark.parametrize(
+    "vary, says",
+    [({"load_torque": None}, "give the values to try"), ({"motor": ["smal"]}, "did you mean"), ({"moter": None}, "did you mean")],
+)
+def test_bad_questions_are_one_sentence(vary, says):
+    with pytest.raises(ValueError, match=says):
+        search(sizing_of("train"), {}, vary)
+
+
+def test_numbers_can_be_varied_too():
+    ranking = search(sizing_of("motor"), {}, {"load_torque": ["10 mN·m", "50 mN·m"], "motor": None})
+    assert ranking.tried == 4
+    assert np.isfinite(ranking.candidates[0].good["speed"])
+
+
+# --- against trying them one by one, on small kits of all kinds -----------------------------------------------------
+
+TURNED = {
+    "train": ("motor", "gearbox", "last_stage"), "arm": ("motor", "gearbox", "spring"), "lift": ("gearbox", "drum", "motor"),
+    "winch": ("motor", "gearbox", "spool"), "drivetrain": ("motor", "gearbox", "wheel"), "gripper": ("servo", "drive", "jaws"),
+    "intake": ("drive", "roller"), "scissor": ("drive", "placement"), "linkage": ("drive", "branch"), "pair": ("last_stage",),
+    "power": ("motor", "gearbox", "profile"),
+}  # fmt: skip
+MOST_PARTS = {1: 9, 2: 3, 3: 2}  # of each table, so that few enough are judged one by one
+
+
+def small_case(name, seed):
+    """A small kit, and a job that is easy, hard or impossible."""
+    sizing, random = sizing_of(name), np.random.default_rng(seed)
+    tables, names = Tables(sizing), TURNED[name]
+    vary = {}
+    for pick in names:
+        options = sizing.field(pick).options(tables)
+        count = min(len(options), MOST_PARTS[len(names)])
+        vary[pick] = [options[i] for i in sorted(random.choice(len(options), count, replace=False))]
+    numbers = [f for f in sizing.FIELDS if not isinstance(f, Pick) and f.group == "job"]
+    job = {}
+    for field in random.choice(numbers, min(2, len(numbers)), replace=False):
+        low, high = sorted((field.default, random.choice([field.low, field.high])))
+        job[field.name] = float(field.to_si(random.uniform(low, high)))
+    return sizing, job, vary
+
+
+@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("name", TURNED)
+def test_the_search_equals_brute_force_on_small_kits(name, seed):
+    sizing, job, vary = small_case(name, seed)
+    ranking = search(sizing, job, vary, days=256)
+    singles = {}
+    for combination in itertools.product(*vary.values()):
+        report = judge(sizing, {**job, **dict(zip(vary, combination))})
+        margins = min(report.good_margin.values()), min(report.bad_margin.values())
+        singles[combination] = (report, *margins)
+    fit = [c for c, (_, good, bad) in singles.items() if good >= 0 and bad >= 0]
+    value = lambda c, rank: singles[c][0].good[rank.lstrip("-")] * (-1 if rank.startswith("-") else 1)  # noqa: E731
+    best = sorted(fit, key=lambda c: [value(c, rank) for rank in sizing.RANK])
+    assert [tuple(c.choice.values()) for c in ranking.fitting] == best
+    assert ranking.tried == len(singles)
+    if not fit:
+        miss = singles[tuple(ranking.nearest_miss.choice.values())]
+        nearness = lambda one: (min(one[1], 0.0), one[2])  # noqa: E731
+        assert nearness(miss) == pytest.approx(nearness(max(singles.values(), key=nearness)))
+    for candidate in ranking.candidates:
+        report, good, bad = singles[tuple(candidate.choice.values())]
+        assert candidate.good == pytest.approx(report.good) and (candidate.good_margin, candidate.bad_margin) == pytest.approx((good, bad))
+    misses = {f.name: sum(r.good_margin[f.name] < 0 for r, _, _ in singles.values()) for f in sizing.judged()}
+    assert all(ranking.missed[finding] <= count for finding, count in misses.items())
+    assert sum(ranking.missed.values()) >= sum(good < 0 for _, good, _ in singles.values())
+
+
+@pytest.mark.parametrize("name", [name for name in TURNED if sizing_of(name).at_best])
+def test_nothing_is_better_than_at_best(name):
+    """What the search leaves out before solving must be worse than it seemed: every finding, over jobs and parts of all kinds."""
+    for seed in range(6):
+        sizing, job, vary = small_case(name, 100 + seed)
+        tables = Tables(sizing)
+        grid = [dict(zip(vary, combination)) for combination in itertools.product(*vary.values())]
+        for choice in grid:
+            x = columns(sizing, complete(sizing, {**job, **choice}, tables), tables)
+            best, found = sizing.at_best(x), sizing.solve(x)
+            for finding in sizing.judged():
+                if finding.name in best:
+                    hope, real = finding.margin(best[finding.name], x), finding.margin(found[finding.name], x)
+                    assert np.all((hope >= real) | np.isclose(hope, real, rtol=1e-9)), (finding.name, job, choice)
+
+
+def test_parts_that_cannot_be_put_together_are_counted_not_fatal(monkeypatch):
+    train = sizing_of("train")
+    solve = train.solve
+
+    def picky(x):
+        if (x.last_stage.ratio > 3).any():
+            raise ValueError("ratio is above 3, but it must be at most 3; take another pair.")
+        return solve(x)
+
+    monkeypatch.setattr(train, "solve", staticmethod(picky))
+    some = ["none", "chain_10_to_20", "chain_10_to_32", "chain_10_to_40"]
+    ranking = search(train, {}, {"last_stage": some})
+    assert ranking.impossible == (2, "ratio is above 3, but it must be at most 3; take another pair.")
+    assert {c.choice["last_stage"] for c in ranking.candidates} == {"none", "chain_10_to_20"} and ranking.tried == 4
