@@ -1,6 +1,6 @@
 """From inputs to a report: findings on a good day, on a bad day, on how many days it works, and what hurts most.
 
-Contents: Report, judge, judge_with, score, bad_row.
+Contents: Report, judge, judge_with, score, worse_days, bad_row.
 """
 
 from dataclasses import dataclass, field
@@ -64,10 +64,14 @@ def score(sizing, x, found):
     return margins, least, np.where(least < 0, least, ample)
 
 
+def worse_days(days):
+    """How many of so many days may be worse than the bad day."""
+    return int(np.floor(BAD_SHARE * days))
+
+
 def bad_row(goodness):
     """The row that 19 of 20 beat; stable where rows are equal. `goodness` is [..., days]."""
-    place = int(np.floor(BAD_SHARE * goodness.shape[-1]))
-    return np.argsort(goodness, axis=-1, kind="stable")[..., place]
+    return np.argsort(goodness, axis=-1, kind="stable")[..., worse_days(goodness.shape[-1])]
 
 
 def judge(sizing, values=None, kit=None):

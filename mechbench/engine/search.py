@@ -16,7 +16,7 @@ from mechbench.engine.columns import columns, take
 from mechbench.engine.days import day_fractions, spread_columns
 from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.spec import Pick
-from mechbench.engine.judge import BAD_SHARE, bad_row, score
+from mechbench.engine.judge import bad_row, score, worse_days
 
 SEARCH_DAYS = 64  # days a finalist is judged on; the shown ones are judged on all days by judge()
 FIRST_DAYS = 16  # days that are enough to see that most combinations won't do
@@ -177,7 +177,7 @@ class _Hunt:
     def _hopeful(self, rows, days):
         """Those rows that have not failed too often on the first few days."""
         least, _ = self._on_days(rows, day_fractions(len(self.sizing.SPREADS), days)[:FIRST_DAYS])
-        return rows[np.sum(least < 0, axis=1) <= int(np.floor(BAD_SHARE * days))]
+        return rows[np.sum(least < 0, axis=1) <= worse_days(days)]
 
     def _bad_margin(self, rows, days):
         least, goodness = self._on_days(rows, day_fractions(len(self.sizing.SPREADS), days))

@@ -28,12 +28,8 @@ def once(work, *parts):
 def different(columns):
     """Give one row of each kind, and for every row the place of its kind among them; columns of equal length."""
     varying = [column for column in columns if np.any(column != column[0])] or [columns[0]]
-    order = np.lexsort(varying)  # rows that are alike become neighbours
-    ordered = np.array(varying)[:, order]
-    begins = np.r_[True, np.any(ordered[:, 1:] != ordered[:, :-1], axis=0)]
-    place = np.empty(len(order), dtype=int)
-    place[order] = np.cumsum(begins) - 1
-    return order[begins], place
+    _, rows, place = np.unique(np.stack(varying, axis=-1), axis=0, return_index=True, return_inverse=True)
+    return rows, np.ravel(place)
 
 
 def _columns(part):

@@ -12,7 +12,7 @@ from mechbench.drawing.picture import Picture, style
 from mechbench.physics.cycle import schedule
 from mechbench.whole_robot.body import FOLDED, RAISED
 from mechbench.whole_robot.score import cycle_of
-from mechbench.whole_robot.sizing import changed_robot
+from mechbench.whole_robot.sizing import CHOSEN, changed_robot
 from mechbench.whole_robot.work import Days, NEVER, Work
 
 DASHED, DOTTED = (0, (5, 3)), (0, (1.5, 2))
@@ -38,12 +38,11 @@ class RobotPicture(Picture):
 
     def update(self, report, now, extra):
         """Build the robot of these inputs and draw it, when it is another one."""
-        chosen = (now.which.number, now.which.kit, now.drive_gearbox.place, now.raise_gearbox.place, now.raising.place,
-                  now.carries.place, now.tries.place, now.leave_sooner)
+        chosen = {name: one(now) for name, one in CHOSEN.items()}
         if chosen == self._shown:
             return
         self._shown, self.stale = chosen, True
-        robot = changed_robot(*chosen)
+        robot = changed_robot(**chosen)
         work = Work(robot, Days.good())
         with rc_context(style(self.look)):  # what is drawn anew would else have matplotlib's own colours
             self._side(work)

@@ -5,6 +5,7 @@ cycle makes the match.
 """
 
 from functools import lru_cache
+from operator import attrgetter
 
 import numpy as np
 
@@ -63,6 +64,19 @@ def planned_counts(kit):
     """As planned, or 0 to 4."""
     names = [str(number) for number in range(5)]
     return _or_planned("planned_counts", names, {name: name for name in names})
+
+
+# What is chosen of a robot: argument of changed_robot -> column of the inputs.
+CHOSEN = {
+    "robot": attrgetter("which.number"),
+    "kit": attrgetter("which.kit"),
+    "drive": attrgetter("drive_gearbox.place"),
+    "raising_box": attrgetter("raise_gearbox.place"),
+    "raising": attrgetter("raising.place"),
+    "carries": attrgetter("carries.place"),
+    "tries": attrgetter("tries.place"),
+    "sooner": attrgetter("leave_sooner"),
+}
 
 
 class WholeRobot(Sizing):
@@ -127,10 +141,8 @@ class WholeRobot(Sizing):
     @staticmethod
     def solve(x):
         """Rows with the same robot and the same choices are one robot on several days."""
-        names = ("which.number", "which.kit", "drive_gearbox.place", "raise_gearbox.place", "raising.place", "carries.place", "tries.place",
-                 "leave_sooner")
         days = np.stack(np.broadcast_arrays(*fractions_of(x)), axis=-1)
-        chosen = np.stack(np.broadcast_arrays(*(_column(x, name) for name in names), days[:, 0])[:-1], axis=-1)
+        chosen = np.stack(np.broadcast_arrays(*(one(x) for one in CHOSEN.values()), days[:, 0])[:-1], axis=-1)
         days = np.broadcast_to(days, (len(chosen), len(SPREADS)))
         different, group = np.unique(chosen, axis=0, return_inverse=True)
         found = {finding.name: np.zeros(len(chosen)) for finding in WholeRobot.FINDINGS}
@@ -144,12 +156,7 @@ class WholeRobot(Sizing):
 @lru_cache(maxsize=REMEMBERED)
 def _found(choice, days):
     """All findings of one choice on some days. Kept: who moves a slider or asks for other points meets the same robot again."""
-    return judged(changed_robot(*choice), Days(np.frombuffer(days).reshape(-1, len(SPREADS))))
-
-
-def _column(x, name):
-    part, _, key = name.partition(".")
-    return getattr(getattr(x, part), key) if key else getattr(x, part)
+    return judged(changed_robot(**dict(zip(CHOSEN, choice))), Days(np.frombuffer(days).reshape(-1, len(SPREADS))))
 
 
 def fractions_of(x):
