@@ -3,10 +3,14 @@
 Contents: ORDER, NAMES, sizing_of, picture_of, judge, search.
 """
 
+from collections.abc import Mapping
+from typing import Any
+
 from mechbench import mechanisms
 from mechbench.engine import judge as judging
 from mechbench.engine import search as searching
-from mechbench.engine.spec import nearest
+from mechbench.engine.spec import Sizing, nearest
+from mechbench.kits import Kit
 
 ROBOT = "robot"  # the sizing made of sizings
 # The order of the course. A new mechanism gets its place here.
@@ -14,7 +18,7 @@ ORDER = ("trips", "motor", "train", "pair", "arm", "chained", "drivetrain", "lif
          "intake", "gripper", "power", ROBOT)  # fmt: skip
 
 
-def _names():
+def _names() -> tuple[str, ...]:
     there = {*mechanisms.names(), ROBOT}
     return tuple(name for name in ORDER if name in there) + tuple(sorted(there - set(ORDER)))
 
@@ -22,7 +26,7 @@ def _names():
 NAMES = _names()
 
 
-def sizing_of(name):
+def sizing_of(name: str | type[Sizing]) -> type[Sizing]:
     """The sizing of that name (or the sizing itself); the nearest right name is said for an unknown one."""
     if isinstance(name, type):
         return name
@@ -35,7 +39,7 @@ def sizing_of(name):
     return mechanisms.part_of(name, mechanisms.SIZING)
 
 
-def picture_of(name):
+def picture_of(name: str) -> type:
     """The picture of a sizing; one without its own shows how far each finding is inside what is asked."""
     if name == ROBOT:
         from mechbench.whole_robot.picture import RobotPicture
@@ -49,11 +53,17 @@ def picture_of(name):
     return own
 
 
-def judge(sizing, values=None, kit=None):
+def judge(sizing: str | type[Sizing], values: Mapping[str, Any] | None = None, kit: Kit | None = None) -> judging.Report:
     """Judge one set of inputs (text with units, SI numbers, part names) with the parts of a kit."""
     return judging.judge(sizing_of(sizing), values, kit)
 
 
-def search(sizing, values=None, vary=None, kit=None, **more):
+def search(
+    sizing: str | type[Sizing],
+    values: Mapping[str, Any] | None = None,
+    vary: Mapping[str, Any] | None = None,
+    kit: Kit | None = None,
+    **more: int,
+) -> searching.Ranking:
     """Judge every combination of `vary`: see engine/search.py, which takes the sizing itself."""
     return searching.search(sizing_of(sizing), values, vary, kit, **more)

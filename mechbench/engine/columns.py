@@ -1,17 +1,20 @@
 """Inputs as columns of plain numbers, one row a case.
 
-Contents: columns, take, repeated.
+Contents: columns, each, take, repeated.
 """
 
 import operator
+from collections.abc import Callable, Mapping, Sequence
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
-from mechbench.engine.spec import Pick
+from mechbench.engine.spec import Columns, Pick, Sizing
 
 
-def columns(sizing, values, tables):
+def columns(sizing: type[Sizing], values: Mapping[str, Any], tables: Any) -> Columns:
     """Turn checked values into a namespace of columns; a list of values (or part names) becomes a longer column."""
     x = SimpleNamespace()
     for path in sizing.RECORDS:
@@ -27,13 +30,13 @@ def columns(sizing, values, tables):
     return x
 
 
-def _places(table, names):
+def _places(table: Any, names: Sequence[str]) -> NDArray[np.intp]:
     """The place of each name in a table; quick for thousands of names."""
     place = {name: i for i, name in enumerate(table.names)}
     return np.array([place[name] for name in names])
 
 
-def _record_columns(record):
+def _record_columns(record: Any) -> Columns:
     """The plain numbers of a record of the kit, as columns of one row; a list of numbers (the fuse's curve) as [1, P]."""
     numbers = {key: getattr(record, key) for key in record}
     return SimpleNamespace(
@@ -41,22 +44,22 @@ def _record_columns(record):
     )
 
 
-def each(change, x):
+def each(change: Callable[[NDArray[Any]], NDArray[Any]], x: Columns) -> Columns:
     """The same namespace with every column changed, those of parts and records too."""
     return SimpleNamespace(
         **{k: each(change, v) if isinstance(v, SimpleNamespace) else change(v) for k, v in vars(x).items()}
     )
 
 
-def take(x, rows):
+def take(x: Columns, rows: NDArray[np.intp]) -> Columns:
     """The given rows of a namespace of columns; columns of one row stand for all."""
     return each(lambda column: column[rows] if len(column) > 1 else np.repeat(column, len(rows), axis=0), x)
 
 
-def repeated(x, rows, times):
+def repeated(x: Columns, rows: int, times: int) -> Columns:
     """The same columns several times over, one block of `rows` rows after the other."""
 
-    def again(column):
+    def again(column: NDArray[Any]) -> NDArray[Any]:
         whole = np.broadcast_to(column, (rows, *np.shape(column)[1:]))
         return np.tile(whole, (times, *[1] * (whole.ndim - 1)))
 

@@ -7,16 +7,19 @@ random numbers).
 """
 
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from mechbench.engine.columns import each
+from mechbench.engine.spec import Columns, Sizing
 
 DAYS = 256
 _PRIMES = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37)
 
 
-def _mirrored(number, base):
+def _mirrored(number: int, base: int) -> float:
     """The digits of a number in a base, mirrored at the point: 6 = 110 in base 2 gives 0.011."""
     value, place = 0.0, 1.0
     while number:
@@ -27,7 +30,7 @@ def _mirrored(number, base):
 
 
 @lru_cache(maxsize=None)
-def day_fractions(dimensions, days=DAYS):
+def day_fractions(dimensions: int, days: int = DAYS) -> NDArray[np.float64]:
     """Spread `days` points evenly over a unit cube of that many dimensions, the same on every machine.
 
     Halton's sequence: the digits of 1, 2, 3 ... in a prime base, mirrored at the point (J. H. Halton, Numerische
@@ -41,7 +44,7 @@ def day_fractions(dimensions, days=DAYS):
     return points
 
 
-def spread_columns(sizing, x, tables, fractions):
+def spread_columns(sizing: type[Sizing], x: Columns, tables: Any, fractions: NDArray[np.float64]) -> Columns:
     """Give x on other days: `fractions` [rows, dimensions] runs from 0 (low end) to 1 (high end); nan leaves alone."""
     day = each(lambda column: column, x)
     for i, (path, name) in enumerate(sizing.SPREADS.items()):

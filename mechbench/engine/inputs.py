@@ -3,12 +3,14 @@
 Contents: COUNTS, Tables, complete.
 """
 
+from collections.abc import Mapping
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
-from mechbench.engine.spec import Pick
-from mechbench.kits import Table
+from mechbench.engine.spec import Sizing
+from mechbench.kits import Kit, Table
 from mechbench.kits import kit as kit_in_force
 
 COUNTS = Table(
@@ -23,17 +25,17 @@ COUNTS = Table(
 
 
 @lru_cache(maxsize=64)
-def _made_table(function, digest, kit):
+def _made_table(function: Any, digest: str, kit: Kit) -> Table:
     return function(kit)
 
 
 class Tables:
     """Look-up of tables by name for one sizing: the kit's own, and those that the sizing makes from the kit."""
 
-    def __init__(self, sizing, kit=None):
+    def __init__(self, sizing: type[Sizing], kit: Kit | None = None):
         self.sizing, self.kit = sizing, kit or kit_in_force()
 
-    def __call__(self, name):
+    def __call__(self, name: str) -> Table:
         if name == "counts":
             return COUNTS
         if name in self.sizing.TABLES:
@@ -41,16 +43,12 @@ class Tables:
         return self.kit.table(name)
 
 
-def complete(sizing, values, tables):
+def complete(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables) -> dict[str, Any]:
     """Fill defaults, read text, check every value; refuse unknown names with the nearest right one."""
     for name in values:
         sizing.field(name)
-    whole = {}
+    whole: dict[str, Any] = {}
     for field in sizing.FIELDS:
-        if isinstance(field, Pick):
-            given = values.get(field.name)
-            whole[field.name] = field.first(tables) if given is None else field.read(given, tables)
-        else:
-            given = values.get(field.name)
-            whole[field.name] = field.to_si(field.default) if given is None else field.read(given)
+        given = values.get(field.name)
+        whole[field.name] = field.first(tables) if given is None else field.read(given, tables)
     return whole

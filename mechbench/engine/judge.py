@@ -3,13 +3,18 @@
 Contents: Report, judge, judge_with, score, worse_days, bad_row.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from mechbench.engine.columns import columns
 from mechbench.engine.days import DAYS, day_fractions, spread_columns
 from mechbench.engine.inputs import Tables, complete
+from mechbench.engine.spec import Columns, Findings, Sizing
+from mechbench.kits import Kit
 
 BAD_SHARE = 0.05  # the bad day is the one that 19 of 20 days beat
 BEYOND, MOST_BEYOND = 1e-9, 1e3  # weight of margins beyond 1, and how far they count
@@ -19,34 +24,36 @@ BEYOND, MOST_BEYOND = 1e-9, 1e3  # weight of margins beyond 1, and how far they 
 class Report:
     """What a sizing found. Values in SI; margins as shares of the bound; no words (report_text.py makes them)."""
 
-    sizing: type
-    values: dict
-    good: dict
-    bad: dict
-    good_margin: dict
-    bad_margin: dict
+    sizing: type[Sizing]
+    values: dict[str, Any]
+    good: dict[str, float]
+    bad: dict[str, float]
+    good_margin: dict[str, float]
+    bad_margin: dict[str, float]
     days_in_100: int
-    hurts: tuple = ()  # (column path, loss of margin), the worst first
+    hurts: tuple[tuple[str, float], ...] = ()  # (column path, loss of margin), the worst first
     kit_digest: str = ""
-    bounds: dict = field(default_factory=dict)  # finding -> bound in SI
+    bounds: dict[str, float] = field(default_factory=dict)  # finding -> bound in SI
 
     @property
-    def works(self):
+    def works(self) -> bool:
         """Everything asked is met on a good day."""
         return all(m >= 0 for m in self.good_margin.values())
 
     @property
-    def works_on_bad_day(self):
+    def works_on_bad_day(self) -> bool:
         """Everything asked is met on a bad day too."""
         return all(m >= 0 for m in self.bad_margin.values())
 
-    def weakest(self, bad=True):
+    def weakest(self, bad: bool = True) -> str | None:
         """Name of the finding with the least margin, or None where nothing is asked."""
         margins = self.bad_margin if bad else self.good_margin
-        return min(margins, key=margins.get) if margins else None
+        return min(margins, key=lambda name: margins[name]) if margins else None
 
 
-def score(sizing, x, found):
+def score(
+    sizing: type[Sizing], x: Columns, found: Findings
+) -> tuple[Findings, NDArray[np.float64], NDArray[np.float64]]:
     """Margins of all that is asked, by finding; the least of each row; and how good each row's day is [rows].
 
     A day on which something is not met is worse than any on which all is met, and the worse the less is met. Days on
@@ -64,22 +71,22 @@ def score(sizing, x, found):
     return margins, least, np.where(least < 0, least, ample)
 
 
-def worse_days(days):
+def worse_days(days: int) -> int:
     """How many of so many days may be worse than the bad day."""
     return int(np.floor(BAD_SHARE * days))
 
 
-def bad_row(goodness):
+def bad_row(goodness: NDArray[np.float64]) -> NDArray[np.intp]:
     """The row that 19 of 20 beat; stable where rows are equal. `goodness` is [..., days]."""
     return np.argsort(goodness, axis=-1, kind="stable")[..., worse_days(goodness.shape[-1])]
 
 
-def judge(sizing, values=None, kit=None):
+def judge(sizing: type[Sizing], values: Mapping[str, Any] | None = None, kit: Kit | None = None) -> Report:
     """Judge one set of inputs (text with units, SI numbers, part names) with the parts of a kit."""
     return judge_with(sizing, values or {}, Tables(sizing, kit))
 
 
-def judge_with(sizing, values, tables):
+def judge_with(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables) -> Report:
     """Judge one set of inputs with the parts of these tables; all days are solved in one call."""
     values = complete(sizing, values, tables)
     x = columns(sizing, values, tables)
@@ -107,7 +114,7 @@ def judge_with(sizing, values, tables):
     )
 
 
-def _hurts(sizing, margins):
+def _hurts(sizing: type[Sizing], margins: Findings) -> tuple[tuple[str, float], ...]:
     """Rank the inputs by how much margin is lost when each alone goes to the worse end of its spread.
 
     A finding that is the same on every day (play, say) can hide nothing here: only those that vary count.

@@ -8,14 +8,18 @@ are solved on a good day, all in one call; a lift solves those that move alike o
 the ranking are solved on many days, and more only as long as too few of them fit.
 """
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from mechbench.engine.columns import columns, take
 from mechbench.engine.days import day_fractions, spread_columns
 from mechbench.engine.inputs import Tables, complete
-from mechbench.engine.spec import Pick
+from mechbench.engine.spec import Columns, Findings, Pick, Sizing
+from mechbench.kits import Kit
 from mechbench.engine.judge import bad_row, score, worse_days
 
 SEARCH_DAYS = 64  # days a finalist is judged on; the shown ones are judged on all days by judge()
@@ -29,19 +33,19 @@ MOST = 250_000  # combinations
 class Candidate:
     """One combination: what varies, its findings on a good day, and its least margin on a good and on a bad day."""
 
-    choice: dict
-    good: dict
+    choice: dict[str, Any]
+    good: dict[str, float]
     good_margin: float
     bad_margin: float
     weakest: str
 
     @property
-    def works(self):
+    def works(self) -> bool:
         """Everything asked is met on a good day."""
         return self.good_margin >= 0
 
     @property
-    def works_on_bad_day(self):
+    def works_on_bad_day(self) -> bool:
         """Everything asked is met on a bad day too."""
         return self.bad_margin >= 0
 
@@ -50,27 +54,35 @@ class Candidate:
 class Ranking:
     """Candidates, the best first; `tried` counts all combinations, `missed` how many of them miss each finding."""
 
-    sizing: type
-    values: dict
-    candidates: tuple
+    sizing: type[Sizing]
+    values: dict[str, Any]
+    candidates: tuple[Candidate, ...]
     tried: int
-    missed: dict = field(default_factory=dict)
-    impossible: tuple = ()  # how many can't be built, and why the first of them can't
+    missed: dict[str, int] = field(default_factory=dict)
+    impossible: tuple[Any, ...] = ()  # how many can't be built, and why the first of them can't
 
     @property
-    def fitting(self):
+    def fitting(self) -> tuple[Candidate, ...]:
         """Those that work on a good and on a bad day."""
         return tuple(c for c in self.candidates if c.works_on_bad_day and c.works)
 
     @property
-    def nearest_miss(self):
+    def nearest_miss(self) -> Candidate | None:
         """The candidate that misses by least, or None when some fit: on a good day, or, where some work then, on a bad day."""
         if self.fitting or not self.candidates:
             return None
         return max(self.candidates, key=lambda c: (min(c.good_margin, 0.0), c.bad_margin))
 
 
-def search(sizing, values=None, vary=None, kit=None, finalists=FINALISTS, days=SEARCH_DAYS, enough=ENOUGH):
+def search(
+    sizing: type[Sizing],
+    values: Mapping[str, Any] | None = None,
+    vary: Mapping[str, Iterable[Any] | None] | None = None,
+    kit: Kit | None = None,
+    finalists: int = FINALISTS,
+    days: int = SEARCH_DAYS,
+    enough: int = ENOUGH,
+) -> Ranking:
     """Judge every combination of `vary` (pick name -> part names, or None for the whole table; field -> values).
 
     Order: works on a bad day, works on a good day, then the findings named in RANK, then the order of the kit, so it is
@@ -80,23 +92,23 @@ def search(sizing, values=None, vary=None, kit=None, finalists=FINALISTS, days=S
     values = complete(sizing, {k: v for k, v in (values or {}).items() if k not in (vary or {})}, tables)
     grid = _grid(sizing, dict(vary or {}), tables)
     hunt = _Hunt(sizing, columns(sizing, {**values, **grid}, tables), len(next(iter(grid.values()))) if grid else 1, tables)
-    hunt.solve(np.flatnonzero(hunt.hope >= 0))
+    hunt.solve(np.flatnonzero(hunt.bound >= 0))
     hunt.solve_near_misses(finalists)
     judged = hunt.judge(finalists, days, enough)
     candidates = tuple(hunt.candidate(row, bad, {n: grid[n][row] for n in grid}) for row, bad in judged)
     return Ranking(sizing, values, candidates, hunt.tried, hunt.missed, tuple(hunt.impossible))
 
 
-def _grid(sizing, vary, tables):
+def _grid(sizing: type[Sizing], vary: dict[str, Any], tables: Tables) -> dict[str, list[Any]]:
     """All combinations of what varies: name -> column of values, in a fixed order (the last name runs fastest)."""
     for name, given in vary.items():
-        pick = isinstance(sizing.field(name), Pick)
-        if given is None and not pick:
-            raise ValueError(f"{name} is a number: give the values to try, for example a list of five.")
-        if given is None:
-            vary[name] = sizing.field(name).options(tables)
+        field = sizing.field(name)
+        if given is not None:
+            vary[name] = tuple(field.read(value, tables) for value in given)
+        elif isinstance(field, Pick):
+            vary[name] = field.options(tables)
         else:
-            vary[name] = tuple(sizing.field(name).read(v, tables) if pick else sizing.field(name).read(v) for v in given)
+            raise ValueError(f"{name} is a number: give the values to try, for example a list of five.")
     count = int(np.prod([len(options) for options in vary.values()]))
     if count > MOST:
         raise ValueError(f"There are {count} combinations of {', '.join(vary)}, but at most {MOST} can be tried; name fewer parts.")
@@ -107,17 +119,17 @@ def _grid(sizing, vary, tables):
 class _Hunt:
     """One search: what is known of each row (a row is one combination)."""
 
-    def __init__(self, sizing, x, tried, tables):
+    def __init__(self, sizing: type[Sizing], x: Columns, tried: int, tables: Tables):
         self.sizing, self.x, self.tried, self.tables = sizing, x, tried, tables
         self.names = [f.name for f in sizing.judged()]
-        self.hope, hopes = self._at_best()
-        self.missed = {name: int(np.sum((hopes[name] < 0) & (self.hope < 0))) if name in hopes else 0 for name in self.names}
-        self.impossible = []
+        self.bound, bounds = self._at_best()
+        self.missed = {name: int(np.sum((bounds[name] < 0) & (self.bound < 0))) if name in bounds else 0 for name in self.names}
+        self.impossible: list[Any] = []
         self.least = np.full(tried, -np.inf)
         self.margins = {name: np.full(tried, -np.inf) for name in self.names}
         self.found = {f.name: np.full(tried, np.nan) for f in sizing.FINDINGS}
 
-    def _at_best(self):
+    def _at_best(self) -> tuple[NDArray[np.float64], Findings]:
         """The least margin of each row at its very best, and the margins of what is known of it."""
         if self.sizing.at_best is None:
             return np.full(self.tried, np.inf), {}
@@ -125,7 +137,7 @@ class _Hunt:
         margins = {f.name: np.broadcast_to(f.margin(best[f.name], self.x), (self.tried,)) for f in self.sizing.judged() if f.name in best}
         return np.min(list(margins.values()), axis=0), margins
 
-    def solve(self, rows):
+    def solve(self, rows: NDArray[np.intp]) -> None:
         """Solve rows on a good day; those that can't be built stay as they are, and are counted."""
         if not len(rows):
             return
@@ -145,45 +157,47 @@ class _Hunt:
         self.least[rows] = least
         for name, column in margins.items():
             self.margins[name][rows] = column
-            self.missed[name] += int(np.sum((column < 0) & (self.hope[rows] >= 0)))
+            self.missed[name] += int(np.sum((column < 0) & (self.bound[rows] >= 0)))
 
-    def solve_near_misses(self, count):
-        """Where nothing works: solve those whose hope is highest, more at a time, until no other can come nearer."""
-        left = np.flatnonzero(self.hope < 0)
-        left = left[np.argsort(-self.hope[left], kind="stable")]
-        while len(left) and self.least.max() < 0 and self.hope[left[0]] > self.least.max():
+    def solve_near_misses(self, count: int) -> None:
+        """Where nothing works: solve those whose bound is highest, more at a time, until no other can come nearer."""
+        left = np.flatnonzero(self.bound < 0)
+        left = left[np.argsort(-self.bound[left], kind="stable")]
+        while len(left) and self.least.max() < 0 and self.bound[left[0]] > self.least.max():
             self.solve(left[:count])
             left, count = left[count:], 2 * count
 
-    def order(self):
+    def order(self) -> NDArray[np.intp]:
         """Rows that were solved, the best first: works on a good day, then RANK, then the order of the kit."""
         rows = np.flatnonzero(np.isfinite(self.found[self.sizing.FINDINGS[0].name]) | (self.least > -np.inf))
         keys = [self.found[r.lstrip("-")][rows] * (-1 if r.startswith("-") else 1) for r in self.sizing.RANK]
         return rows[np.lexsort([rows, *keys[::-1], -np.minimum(self.least[rows], 0.0)])]
 
-    def judge(self, finalists, days, enough):
+    def judge(self, finalists: int, days: int, enough: int) -> list[tuple[int, float]]:
         """Pairs of row and least margin on the bad day, the best first."""
         order = self.order()
         first, rest = order[:finalists], order[finalists:]
         rest = rest[self.least[rest] >= 0]
         bad = dict(zip(first, self._bad_margin(first, days)))
         while len(rest) and sum(margin >= 0 and self.least[row] >= 0 for row, margin in bad.items()) < enough:
-            some, rest = self._hopeful(rest[:finalists], days), rest[finalists:]
+            some, rest = self._promising(rest[:finalists], days), rest[finalists:]
             bad.update(zip(some, self._bad_margin(some, days)))
         place = {row: i for i, row in enumerate(order)}
         worst = lambda row: (max(-bad[row], 0.0), max(-self.least[row], 0.0), place[row])  # noqa: E731
         return [(row, bad[row]) for row in sorted(bad, key=worst)]
 
-    def _hopeful(self, rows, days):
+    def _promising(self, rows: NDArray[np.intp], days: int) -> NDArray[np.intp]:
         """Those rows that have not failed too often on the first few days."""
         least, _ = self._on_days(rows, day_fractions(len(self.sizing.SPREADS), days)[:FIRST_DAYS])
         return rows[np.sum(least < 0, axis=1) <= worse_days(days)]
 
-    def _bad_margin(self, rows, days):
+    def _bad_margin(self, rows: NDArray[np.intp], days: int) -> NDArray[np.float64]:
         least, goodness = self._on_days(rows, day_fractions(len(self.sizing.SPREADS), days))
         return least[np.arange(len(rows)), bad_row(goodness)]
 
-    def _on_days(self, rows, fractions):
+    def _on_days(
+        self, rows: NDArray[np.intp], fractions: NDArray[np.float64]
+    ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Solve rows on days, all in one call; least margins and goodness [rows, days]."""
         shape = (len(rows), len(fractions))
         if not len(rows):
@@ -194,7 +208,7 @@ class _Hunt:
         _, least, goodness = score(self.sizing, day, found)
         return least.reshape(shape), goodness.reshape(shape)
 
-    def candidate(self, row, bad, choice):
+    def candidate(self, row: int, bad: float, choice: dict[str, Any]) -> Candidate:
         """What is known of a row."""
         weakest = min(self.names, key=lambda name: self.margins[name][row]) if self.names else ""
         good = {name: float(column[row]) for name, column in self.found.items()}

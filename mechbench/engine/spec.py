@@ -9,14 +9,21 @@ column of plain SI numbers, one value a row: `x.load_torque` for a field, `x.mot
 
 import difflib
 import operator
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from types import SimpleNamespace
+from typing import Any, ClassVar
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 from mechbench import quantity
 
 JOB, CHOICE = "job", "choice"
 DRIVES, RAISES, HANGS = "drives", "raises", "hangs"
+# Inputs inside `solve`, and what it finds: every value a column, one row a case.
+Columns = SimpleNamespace
+Findings = dict[str, NDArray[np.float64]]
 LONGEST_LIST = 8  # parts of the kit that one sentence names
 NEXT = 0.99  # up to the next whole number, for what is counted
 
@@ -39,11 +46,15 @@ class Field:
     more: bool = False
     step: float | None = None
 
-    def to_si(self, number):
+    def first(self, tables: Any = None) -> float:
+        """The default, in SI."""
+        return self.to_si(self.default)
+
+    def to_si(self, number: float) -> float:
         """Turn a number in the shown unit into SI."""
         return quantity.to_si(number, self.unit)
 
-    def read(self, given):
+    def read(self, given: str | float, tables: Any = None) -> float:
         """Turn text with a unit, or a plain SI number, into SI; refuse what lies outside the range."""
         value = quantity.read(given, quantity.kind_of(self.unit)).value if isinstance(given, str) else float(given)
         low, high = self.to_si(self.low), self.to_si(self.high)
@@ -68,18 +79,18 @@ class Pick:
     group: str = CHOICE
     more: bool = False
 
-    def options(self, tables):
+    def options(self, tables: Callable[[str], Any]) -> tuple[str, ...]:
         """Names of the parts that can be chosen."""
         return tables(self.table).names
 
-    def read(self, given, tables):
+    def read(self, given: str, tables: Callable[[str], Any]) -> str:
         """Check a part's name against the kit."""
         names = self.options(tables)
         if given in names:
             return given
         raise ValueError(f"{self.name} is {str(given)[:40]!r}, which the kit does not have; {nearest(given, names, LONGEST_LIST)}")
 
-    def first(self, tables):
+    def first(self, tables: Callable[[str], Any]) -> str:
         """The part shown first: the default, or the kit's usual part where another kit lacks that name."""
         return self.default if self.default in self.options(tables) else tables(self.table).usual
 
@@ -103,13 +114,13 @@ class Finding:
     digits: int = 3  # that are shown
     counted: bool = False
 
-    def bound_si(self, x):
+    def bound_si(self, x: Columns) -> Any:
         """The bound in SI: a number, or the column of a field ("time_wanted") or record ("controller.output_limit")."""
         if isinstance(self.bound, str):
             return operator.attrgetter(self.bound)(x)
         return quantity.to_si(self.bound, self.unit)
 
-    def margin(self, value, x):
+    def margin(self, value: ArrayLike, x: Columns) -> NDArray[np.float64]:
         """How far inside the bound, as a share of it: 0.1 is 10 % to spare, below 0 is not enough."""
         bound = np.asarray(self.bound_si(x), dtype=float)
         size = np.where(bound == 0, 1.0, np.abs(bound)) if self.scale is None else quantity.to_si(self.scale, self.unit)
@@ -118,13 +129,13 @@ class Finding:
         return (room + NEXT * (room > -NEXT) if self.counted else room) / size
 
 
-def nearest(name, names, most=None):
+def nearest(name: object, names: Iterable[object], most: int | None = None) -> str:
     """Say the nearest right name, or all of them; with `most`, the first ones of a longer list."""
     close = difflib.get_close_matches(str(name)[:60], [str(n) for n in names], n=1, cutoff=0.5)
     return f"did you mean {close[0]!r}?" if close else f"choose from {listed(names, most)}."
 
 
-def listed(names, most=None):
+def listed(names: Iterable[object], most: int | None = None) -> str:
     """Names in a row; of a list longer than `most` the first ones, and how many there are."""
     texts = [str(name) for name in names]
     if most is None or len(texts) <= most:
@@ -135,31 +146,31 @@ def listed(names, most=None):
 class Sizing:
     """Base of all sizings. A subclass gives the tables and `solve`."""
 
-    NAME = ""  # on the command line and in a notebook
-    VERSION = 1  # goes up when a field or a finding changes
-    TITLE = ""  # what people read
-    QUESTION = ""  # the question it answers, as a learner would ask it
-    FIELDS = ()  # Field and Pick, in the order shown
-    FINDINGS = ()  # Finding, in the order shown
-    SPREADS = {}  # column ("load_torque", "battery.resistance") -> name of a spread in the kit
-    RANK = ()  # names of findings to make small, for search; "-name" to make large
-    USES = ()  # physics functions whose equations and sources belong in the record
-    RECORDS = ()  # records of the kit whose numbers are columns too: "battery"; "game.match" is x.match
-    TABLES = {}  # name of a table that is made from the kit -> function of the kit
+    NAME: ClassVar[str] = ""  # on the command line and in a notebook
+    VERSION: ClassVar[int] = 1  # goes up when a field or a finding changes
+    TITLE: ClassVar[str] = ""  # what people read
+    QUESTION: ClassVar[str] = ""  # the question it answers, as a learner would ask it
+    FIELDS: ClassVar[tuple[Field | Pick, ...]] = ()  # Field and Pick, in the order shown
+    FINDINGS: ClassVar[tuple[Finding, ...]] = ()  # Finding, in the order shown
+    SPREADS: ClassVar[Mapping[str, str]] = {}  # column ("load_torque", "battery.resistance") -> name of a spread in the kit
+    RANK: ClassVar[tuple[str, ...]] = ()  # names of findings to make small, for search; "-name" to make large
+    USES: ClassVar[tuple[Callable[..., Any], ...]] = ()  # physics functions whose equations and sources belong in the record
+    RECORDS: ClassVar[tuple[str, ...]] = ()  # records of the kit whose numbers are columns too: "battery"; "game.match" is x.match
+    TABLES: ClassVar[Mapping[str, Callable[[Any], Any]]] = {}  # name of a table that is made from the kit -> function of the kit
     # For the search: at_best(x) gives some of the findings, without moving anything, each at least as good as solve's.
-    at_best = None
+    at_best: ClassVar[Callable[[Columns], Findings] | None] = None
     # For whole robots: what it does for the robot (DRIVES, RAISES, HANGS or nothing of these), and the inputs that the robot's
     # own parts give, so that a plan must not.
-    ROLE = ""
-    GIVEN = ()
+    ROLE: ClassVar[str] = ""
+    GIVEN: ClassVar[tuple[str, ...]] = ()
 
     @staticmethod
-    def solve(x):
+    def solve(x: Columns) -> Findings:
         """Turn columns of inputs into columns of findings, by name; pure, broadcasting over rows."""
         raise TypeError("a sizing must give its own solve(x)")
 
     @classmethod
-    def field(cls, name):
+    def field(cls, name: str) -> Field | Pick:
         """Look up an input by name; the nearest right one is said for an unknown name."""
         for field in cls.FIELDS:
             if field.name == name:
@@ -167,18 +178,18 @@ class Sizing:
         raise ValueError(f"{name!r} is not an input of {cls.NAME}; {nearest(name, [f.name for f in cls.FIELDS])}")
 
     @classmethod
-    def given(cls, robot, body, values):
+    def given(cls, robot: Any, body: Any, values: Mapping[str, Any]) -> dict[str, float]:
         """The inputs of GIVEN by name, from a whole robot, its body in a pose, and the plan's own inputs."""
         return {}
 
     @classmethod
-    def by_servo(cls, values, tables):
+    def by_servo(cls, values: Mapping[str, Any], tables: Callable[[str], Any]) -> bool:
         """Whether servos turn it, which run on a rail of their own: a part that is picked says so in its column "servo"."""
         picked = (tables(f.table).row(values[f.name]) for f in cls.FIELDS if isinstance(f, Pick))
         return any(part.get("servo") == 1 for part in picked)
 
     @classmethod
-    def motors_and_servos(cls, values, tables):
+    def motors_and_servos(cls, values: Mapping[str, Any], tables: Callable[[str], Any]) -> tuple[int, int]:
         """How many motors and how many servos turn it: `count` of what is picked as "motor" or "drive"."""
         if not {"motor", "drive"} & {f.name for f in cls.FIELDS}:
             return 0, 0
@@ -186,11 +197,11 @@ class Sizing:
         return (0, number) if cls.by_servo(values, tables) else (number, 0)
 
     @classmethod
-    def battery_current(cls, found, number):
+    def battery_current(cls, found: Findings, number: int) -> NDArray[np.float64]:
         """The highest current that `number` motors draw from the battery, from findings [rows]: the finding "current", of all."""
         return found["current"] if "current" in found else np.zeros(np.shape(next(iter(found.values()))))
 
     @classmethod
-    def judged(cls):
+    def judged(cls) -> tuple[Finding, ...]:
         """The findings of which something is asked."""
         return tuple(f for f in cls.FINDINGS if f.sense)

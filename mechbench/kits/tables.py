@@ -77,13 +77,13 @@ class Table:
         self.kinds = MappingProxyType(dict(kinds))
         self.help = MappingProxyType(dict(help))
 
-    def __len__(self):
+    def __len__(self) -> int:
         return len(self.names)
 
     def __repr__(self):
         return f"Table({self.name}: {', '.join(self.names[:6])}{' ...' if len(self) > 6 else ''})"
 
-    def index(self, name):
+    def index(self, name: str) -> int:
         """Give the place of a part in every column, 0 for the first one."""
         try:
             return self.names.index(name)
@@ -91,12 +91,12 @@ class Table:
             raise KitError(f"The kit's table {self.name} has no part {shown(name)}; {nearest(name, self.names)}") \
                 from None
 
-    def row(self, name):
+    def row(self, name: str) -> dict[str, float]:
         """Give the numbers of one part: column -> float."""
         place = self.index(name)
         return {key: float(values[place]) for key, values in self.columns.items()}
 
-    def closest(self, column, value):
+    def closest(self, column: str, value: float) -> str:
         """Name the part whose number in column is closest to value, the first of equals."""
         if column not in self.columns:
             raise KitError(f"The kit's table {self.name} has no column {shown(column)}; "
@@ -139,23 +139,23 @@ class Kit:
     def __repr__(self):
         return f"Kit({self.name}, {self.digest})"
 
-    def table(self, name):
+    def table(self, name: str) -> Table:
         """Give the table of parts with this name, such as "motors"."""
         return self._named(self._tables, name, "table")
 
-    def tables(self):
+    def tables(self) -> tuple[str, ...]:
         """Give the names of all tables of parts."""
         return tuple(self._tables)
 
-    def spread(self, name):
+    def spread(self, name: str) -> Spread:
         """Give the spread with this name: mass, friction, efficiency, one of the battery's or a human step's."""
         return self._named(self._spreads, name, "spread")
 
-    def spreads(self):
+    def spreads(self) -> tuple[str, ...]:
         """Give the names of all spreads."""
         return tuple(self._spreads)
 
-    def friction(self, name):
+    def friction(self, name: str) -> float:
         """Give the coefficient of friction of the pair with this name, such as "slide_rail"."""
         return self.table("friction").row(name)["value"]
 

@@ -9,19 +9,20 @@ servo or a geared motor on a shaft), `swing.py` and `swing_picture.py` (arms). N
 import importlib
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 HERE = Path(__file__).parent
 SIZING, PICTURE = "sizing", "picture"  # the files of a folder
 
 
 @lru_cache(maxsize=1)
-def names():
+def names() -> tuple[str, ...]:
     """The mechanisms that there are: every folder with a sizing, in the order of the alphabet."""
     return tuple(sorted(path.parent.name for path in HERE.glob(f"*/{SIZING}.py")))
 
 
 @lru_cache(maxsize=None)
-def part_of(name, file):
+def part_of(name: str, file: str) -> Any:
     """The one class that a file of a mechanism's folder defines; None where the folder has no such file."""
     if not (HERE / name / f"{file}.py").exists():
         return None

@@ -19,12 +19,15 @@ A move starts at rest at the first point and runs towards larger q; a lowering l
 downwards and a negative pull. Friction (`rub`) has no sign of its own: it is always against the motion.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from mechbench.physics import check
 from mechbench.physics._march import March
+from mechbench.physics.drive import Line
 
 
 @dataclass(frozen=True)
@@ -46,13 +49,13 @@ class Load:
     Source: common practice, no source.
     """
 
-    q: np.ndarray
-    pull: np.ndarray
-    rub: np.ndarray
-    inertia: np.ndarray
-    cap: np.ndarray = np.inf
-    cap_slope: np.ndarray = 0.0
-    brake_cap: np.ndarray = np.inf
+    q: ArrayLike
+    pull: ArrayLike
+    rub: ArrayLike
+    inertia: ArrayLike
+    cap: ArrayLike = np.inf
+    cap_slope: ArrayLike = 0.0
+    brake_cap: ArrayLike = np.inf
 
     def __post_init__(self):
         check.finite("q", self.q)
@@ -84,9 +87,9 @@ class Bus:
     Source: OpenStax University Physics Vol. 2, section 10.1.
     """
 
-    open_circuit: np.ndarray
-    resistance: np.ndarray
-    reset_level: np.ndarray = 7.0
+    open_circuit: ArrayLike
+    resistance: ArrayLike
+    reset_level: ArrayLike = 7.0
 
     def __post_init__(self):
         check.positive("open_circuit", self.open_circuit)
@@ -147,7 +150,14 @@ class Move:
     balance_error: np.ndarray
 
 
-def move(lines, loads, bus, end="rest", brake=1.0, after="idle"):
+def move(
+    lines: Line | Sequence[Line],
+    loads: Load | Sequence[Load],
+    bus: Bus,
+    end: str = "rest",
+    brake: ArrayLike = 1.0,
+    after: str = "idle",
+) -> Move:
     """Move loads through their travels, all drives at once on one battery, from rest as fast as they can.
 
     Equation: J w' + 1/2 J' w^2 = T - pull - rub, J the inertia of drive and load, J' its slope over the travel
@@ -179,8 +189,8 @@ def move(lines, loads, bus, end="rest", brake=1.0, after="idle"):
     >>> print(done.why[0, 0], f"{done.time[0, 0]:.2f} s")
     arrived 0.38 s
     """
-    lines = list(lines) if isinstance(lines, (list, tuple)) else [lines]
-    loads = list(loads) if isinstance(loads, (list, tuple)) else [loads]
+    lines = [lines] if isinstance(lines, Line) else list(lines)
+    loads = [loads] if isinstance(loads, Load) else list(loads)
     if len(lines) != len(loads):
         raise ValueError(f"loads has {len(loads)} entries, but lines has {len(lines)}; give one load a line.")
     if end not in ("rest", "pass"):

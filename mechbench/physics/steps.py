@@ -36,10 +36,10 @@ class Step:
     """
 
     name: str
-    time: Duration
+    time: Duration | float | tuple
     after: tuple = ()
     trouble: float = 0.0
-    recovery: Duration = 0.0
+    recovery: Duration | float | tuple = 0.0
     each: bool = False
     kind: str = ""
 

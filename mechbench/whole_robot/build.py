@@ -6,17 +6,21 @@ Whatever a plan says wrongly is refused in one sentence that names the place in 
 """
 
 import hashlib
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from typing import Any
 
+from mechbench.kits import Kit
 from mechbench.kits import kit as kit_in_force
 from mechbench.kits.faults import nearest
-from mechbench.kits.robots import plan_of
+from mechbench.kits.robots import Plan, plan_of
 from mechbench.physics import steps as timing
 import numpy as np
+from numpy.typing import NDArray
 
 from mechbench import mechanisms
 from mechbench.engine.inputs import Tables, complete
-from mechbench.engine.spec import DRIVES, HANGS, RAISES
+from mechbench.engine.spec import DRIVES, HANGS, RAISES, Findings, Sizing
 
 
 @dataclass(frozen=True)
@@ -24,21 +28,21 @@ class Mechanism:
     """One mechanism: its sizing, and the inputs that its plan gives, checked."""
 
     name: str
-    sizing: type
-    values: dict
+    sizing: type[Sizing]
+    values: dict[str, Any]
     tables: Tables
 
     @property
-    def label(self):
+    def label(self) -> str:
         """Its name as people read it."""
         return self.name.replace("_", " ")
 
     @property
-    def by_servo(self):
+    def by_servo(self) -> bool:
         """Whether servos turn it, which run on a rail of their own."""
         return self.sizing.by_servo(self.values, self.tables)
 
-    def battery_current(self, found):
+    def battery_current(self, found: Findings) -> NDArray[np.float64]:
         """The highest current that it draws from the battery, from its findings [rows]: none where servos turn it."""
         if self.by_servo:
             return np.zeros(np.shape(next(iter(found.values()))))
@@ -49,41 +53,41 @@ class Mechanism:
 class Robot:
     """One robot: its plan with the changes made to it, its mechanisms by name, and its kit."""
 
-    plan: object
-    kit: object
-    mechanisms: dict
-    changes: dict = field(default_factory=dict)
+    plan: Plan
+    kit: Kit
+    mechanisms: dict[str, Mechanism]
+    changes: dict[str, Any] = field(default_factory=dict)
 
     @property
-    def name(self):
+    def name(self) -> str:
         """Its name in the file."""
         return self.plan.name
 
     @property
-    def label(self):
+    def label(self) -> str:
         """The name that people read; it says when something was changed."""
         return self.plan.label + (" (changed)" if self.changes else "")
 
-    def value(self, key):
+    def value(self, key: str) -> Any:
         """A value of the plan, such as "carries"."""
         return self.plan.values[key]
 
-    def of_role(self, role):
+    def of_role(self, role: str) -> list[Mechanism]:
         """Its mechanisms that do one thing for it: DRIVES, RAISES or HANGS."""
         return [one for one in self.mechanisms.values() if one.sizing.ROLE == role]
 
     @property
-    def raiser(self):
+    def raiser(self) -> Mechanism | None:
         """The mechanism that raises the pieces: the first such one that a step of the cycle names, or None."""
         named = [step["mechanism"] for step in self.plan.steps.values()]
         return next((one for one in self.of_role(RAISES) if one.name in named), None)
 
-    def with_changes(self, changes):
+    def with_changes(self, changes: Mapping[str, Any]) -> "Robot":
         """The same robot with other inputs: {"lift.gearbox": "planetary_16", "carries": 1}."""
         return build(self.plan.name, self.kit, {**self.changes, **changes})
 
 
-def robots(kit=None):
+def robots(kit: Kit | None = None) -> list[Robot]:
     """All robots of the kit, in the order of the file."""
     kit = kit or kit_in_force()
     if not kit.robots:
@@ -91,20 +95,20 @@ def robots(kit=None):
     return [build(plan.name, kit) for plan in kit.robots]
 
 
-def build(name, kit=None, changes=None):
+def build(name: str, kit: Kit | None = None, changes: Mapping[str, Any] | None = None) -> Robot:
     """Build a robot of the kit by name; changes are other inputs, "mechanism.input" or a key of the robot itself."""
     kit = kit or kit_in_force()
     plan = plan_of(kit.robots, name)
     changes = dict(changes or {})
     plan = _changed(plan, changes)
-    made = {one: _mechanism(plan, one, *given, kit) for one, given in plan.mechanisms.items()}
+    made = {one: _mechanism(plan, one, sizing, inputs, kit) for one, (sizing, inputs) in plan.mechanisms.items()}
     _check_whole(plan, made, kit)
     for kind in ("steps", "bar"):
         _check_steps(plan, kind, made, kit)
     return Robot(plan, kit, made, changes)
 
 
-def kit_with(robot):
+def kit_with(robot: Robot) -> Kit:
     """The kit in which this robot's changes are planned: what judges a robot of a kit can then judge a changed one."""
     if not robot.changes:
         return robot.kit
