@@ -95,7 +95,7 @@ def _gearbox(readings, about):
     found = through(line.slope, lambda slope: 1 / (slope * felt))
     if found.value > 1:
         raise ValueError(f"The readings make an efficiency of {100 * found.value:.0f} %, more than can be; check motor, gearbox and the arm of the load.")
-    return Constant("efficiency", "fraction", row["efficiency"], found), Constant("idle current", "current", of_motor["idle_current"], line.intercept)
+    return Constant("efficiency", "fraction", row["efficiency"], found), Constant("idle current", "current", of_motor["free_current"], line.intercept)
 
 
 def _gearbox_current(readings, about, constants):
@@ -118,7 +118,7 @@ def _motor(readings, about):
     return (
         Constant("resistance", "resistance", row["resistance"], found.resistance),
         Constant("torque constant", "torque-constant", row["torque_constant"], found.torque_constant),
-        Constant("idle current", "current", row["idle_current"], found.idle_current),
+        Constant("idle current", "current", row["free_current"], found.free_current),
     )
 
 

@@ -62,7 +62,7 @@ QUESTIONS = (
     Question(
         "Does it hang with the power off, at what tilt, and does the cord hold when the slack runs out?",
         ("winch slack=100mm",),
-        {"winch": ("holds", "tilt", "factor", "jerk")},
+        {"winch": ("holds", "tilt", "factor", "snatch")},
     ),
     Question(
         "Which roller speed for our driving speed, and how much squeeze?",

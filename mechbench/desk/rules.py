@@ -70,7 +70,7 @@ def _mechanisms():
     yield Rule("An arm is hardest to hold when it is level; choose the spring for there.", "T = m g l cos(a) is largest at a = 0")
     yield Rule("Keep a linkage's transmission angle above 40 degrees.", linkage.transmission_angle)
     yield Rule(f"A load beside a slide jams it from {0.5 / friction:.1f} times the overlap on, at a friction of {friction:g}; stay at half of that.", lift.binding)
-    yield Rule("A cord is to be 3 times stronger than its highest pull, jerk and knot counted; where people are near, much more.", rope.safety_factor)
+    yield Rule("A cord is to be 3 times stronger than its highest pull, snatch load and knot counted; where people are near, much more.", rope.safety_factor)
     yield Rule(f"A scissor that starts at 10 degrees needs {steep:.1f} times the push of one at 45 degrees.", scissor.foot_force)
     yield Rule("A roller's surface should be 1.5 to 2 times as fast as the robot drives.", PRACTICE)
     yield Rule("A deeper squeeze opens the nip angle: press only as deep as the friction allows.", intake.nip_angle)

@@ -18,7 +18,7 @@ def _motor(v):
     return {
         "resistance": motor.resistance,
         "torque_constant": motor.torque_constant,
-        "idle_current": motor.idle_current,
+        "free_current": motor.free_current,
         "size": float(v["frame"] == "large"),
     }
 
@@ -121,7 +121,7 @@ DERIVED = {
     "motors": (_motor, {
         "resistance": ("resistance", "of the winding, cold"),
         "torque_constant": ("torque-constant", "torque for each ampere, and as well voltage for each rad/s"),
-        "idle_current": ("current", "current that turns into no torque: the free current"),
+        "free_current": ("current", "current that turns into no torque: the free current"),
         "size": ("number", "0 for a small frame, 1 for a large one"),
     }),
     "gearboxes": (_gearbox, {

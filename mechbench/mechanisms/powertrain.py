@@ -79,7 +79,7 @@ def carried(x, train, count):
 
 def at_load(part, count, torque, battery):
     """Voltage, current of one motor, and speed when `count` motors share a torque on one battery; stalled: speed 0."""
-    asked = torque / count / part.torque_constant + part.idle_current
+    asked = torque / count / part.torque_constant + part.free_current
     stalled = battery.open_circuit / (part.resistance + count * battery.resistance)
     amps = np.minimum(asked, stalled)
     volts = battery.open_circuit - battery.resistance * count * amps

@@ -16,7 +16,7 @@ from mechbench.physics.servo import servo_line
 
 # allowed: torque that must not be exceeded; holding: torque that it can hold for long without getting too hot.
 COLUMNS = (
-    "servo", "resistance", "torque_constant", "idle_current", "rotor_inertia", "efficiency", "efficiency_driven",
+    "servo", "resistance", "torque_constant", "free_current", "rotor_inertia", "efficiency", "efficiency_driven",
     "current_limit", "allowed", "holding", "travel", "play", "mass",
 )
 RAIL_RESERVE = 0.9  # a servo's own electronics brake it down to this share of the rail's voltage; common practice, no source
@@ -48,7 +48,7 @@ def _motor_row(kit, part, box):
     numbers = motor.Motor(**{field.name: part[field.name] for field in fields(motor.Motor)})
     line = drive.line(numbers, box["ratio"], box["efficiency"], box["efficiency_driven"])
     allowed = box["allowed_small"] if part["size"] == 0 else box["allowed_large"]
-    held = (motor.continuous_current(numbers) + line.idle_current) * line.torque_constant / line.efficiency_driven
+    held = (motor.continuous_current(numbers) + line.free_current) * line.torque_constant / line.efficiency_driven
     return (0.0, *_constants(line), kit.controller.output_limit, allowed, held, np.inf, box["backlash"],
             part["mass"] + box["mass"])
 
@@ -61,7 +61,7 @@ def line_of(x, ratio=1.0, efficiency=1.0, efficiency_driven=1.0):
     """The chosen drive's Line, behind a further stage where there is one; x.drive holds the columns."""
     part = x.drive
     return drive.Line(
-        part.resistance, part.torque_constant * ratio, part.idle_current, part.rotor_inertia * ratio**2,
+        part.resistance, part.torque_constant * ratio, part.free_current, part.rotor_inertia * ratio**2,
         part.efficiency * efficiency, part.efficiency_driven * efficiency_driven, part.current_limit,
     )
 

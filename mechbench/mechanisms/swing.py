@@ -84,7 +84,7 @@ def swing_of(x, angle, weight, inertia, reach):
     count = x.count.number
     line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count, x.controller.output_limit)
     load = arm.swing(angle, weight - arm.spring_torque(spring, angle), inertia + column(train.inertia))
-    worst = np.max(np.abs(load.pull), axis=-1)
+    worst = np.max(np.abs(load.load_torque), axis=-1)
     found = {
         "strength": worst / carried(x, train, count),
         "hot_after": motor.time_to_limit(x.motor, drive.driven_hold(line, worst) / count),

@@ -23,11 +23,11 @@ def with_jumps(end, jumps, points):
     return np.take_along_axis(places, order, axis=-1), behind & inside[..., None, :]
 
 
-def cord_load(places, pull, rub, mass, radius, drum_inertia):
+def cord_load(places, pull, friction, mass, radius, drum_inertia):
     """A Load for a shaft that winds cord: tables over the cord wound, turned into tables over the shaft's angle.
 
-    places [..., N]; pull and rub [N], mass [kg] as felt in the cord; radius [m], constant between two places that differ.
+    places [..., N]; pull and friction [N], mass [kg] as felt in the cord; radius [m], constant between two places that differ.
     """
     steps = np.diff(places, axis=-1) / np.broadcast_to(radius, places.shape)[..., :-1]
     angle = np.concatenate([np.zeros_like(places[..., :1]), np.cumsum(steps, axis=-1)], axis=-1)
-    return Load(angle, pull * radius, rub * radius, mass * radius**2 + drum_inertia)
+    return Load(angle, pull * radius, friction * radius, mass * radius**2 + drum_inertia)

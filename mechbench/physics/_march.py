@@ -25,9 +25,9 @@ from mechbench.physics._exponential import NEWTON, mean_square, time_share, time
 
 GO, BRAKE, DONE = 0, 1, 2
 Q, PULL, RUB, INERTIA, CAP, SLOPE, BRAKE_CAP = range(7)
-LOAD_NAMES = ("q", "pull", "rub", "inertia", "cap", "cap_slope", "brake_cap")
+LOAD_NAMES = ("q", "load_torque", "friction_torque", "inertia", "torque_limit", "limit_slope", "braking_limit")
 SUMS = ("heat", "energy", "idle", "mesh", "slip", "rotor", "load", "pull", "rub", "impact", "slip_time")
-LINE_NAMES = ("resistance", "torque_constant", "idle_current", "rotor_inertia", "efficiency", "efficiency_driven", "current_limit")
+LINE_NAMES = ("resistance", "torque_constant", "free_current", "rotor_inertia", "efficiency", "efficiency_driven", "current_limit")
 BIG = 1e30  # stands for "no limit" inside, so that straight lines between points stay finite
 
 

@@ -190,7 +190,7 @@ def drive_needs(line, torque, speed, acceleration):
     torque, acceleration = check.finite("torque", torque), check.finite("acceleration", acceleration)
     speed = check.not_negative("speed", speed)
     inner = np.where(np.asarray(torque) >= 0, torque / line.efficiency, np.multiply(line.efficiency_driven, torque))
-    amps = (inner + line.rotor_inertia * acceleration) / line.torque_constant + line.idle_current
+    amps = (inner + line.rotor_inertia * acceleration) / line.torque_constant + line.free_current
     return amps[()], (line.torque_constant * speed + line.resistance * amps)[()]
 
 

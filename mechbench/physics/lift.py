@@ -198,8 +198,8 @@ def rail_friction(lift, out=1.0):
 def cord_pull(lift, wound, moving):
     """Give what the drive's cord feels: weight less spring, friction, and the mass that moves as fast as the cord.
 
-    Equation: cascade: pull = sum of i w_i - n F_s, rub = sum of f_i, mass = sum of i^2 m_i;
-        continuous: pull = sum of w_i of the j last stages - F_s, rub = f of the rail that moves, mass = sum of m_i
+    Equation: cascade: pull = sum of i w_i - n F_s, friction = sum of f_i, mass = sum of i^2 m_i;
+        continuous: pull = sum of w_i of the j last stages - F_s, friction = f of the rail that moves, mass = sum of m_i
 
     Parameters
     ----------
@@ -210,7 +210,7 @@ def cord_pull(lift, wound, moving):
     Returns
     -------
     pull : [N] of weight along the rail less the spring, shape [..., N]; below 0 it rises by itself
-    rub : [N] of friction
+    friction : [N] of friction
     mass : [kg] as felt in the cord
 
     Valid: the pull of each rigging is the work of all weights over the cord wound.
@@ -218,8 +218,8 @@ def cord_pull(lift, wound, moving):
     Source: principle of virtual work, Hibbeler & Gupta, Engineering Mechanics, chapter 11 (from memory).
 
     >>> for cascade in (True, False):
-    ...     pull, rub, mass = cord_pull(Lift(3, cascade, 0.23, 0.30, 0.19, 0.5, np.radians(90), 3.0), [0.23], [1])
-    ...     print(f"{pull[0]:.1f} N, friction {rub[0]:.0f} N, mass {mass[0]:.2f} kg")
+    ...     pull, friction, mass = cord_pull(Lift(3, cascade, 0.23, 0.30, 0.19, 0.5, np.radians(90), 3.0), [0.23], [1])
+    ...     print(f"{pull[0]:.1f} N, friction {friction[0]:.0f} N, mass {mass[0]:.2f} kg")
     25.9 N, friction 9 N, mass 7.16 kg
     6.8 N, friction 3 N, mass 0.69 kg
     """
@@ -230,8 +230,8 @@ def cord_pull(lift, wound, moving):
     moved = np.where(cascade, once, moving) * _wide(lift.stage_mass) + np.where(cascade, n, 1) * _wide(lift.payload)
     mass = np.where(cascade, twice, moving) * _wide(lift.stage_mass) + np.where(cascade, n**2, 1) * _wide(lift.payload)
     slides = _wide(cascade) | (number == _wide(n - moving + 1))
-    rub = np.sum(np.where(slides, rail_friction(_along(lift), _out(lift, wound)), 0.0), axis=-1)
-    return moved * along - np.where(cascade, n, 1) * _wide(lift.spring) + 0 * rub, rub, mass + 0 * rub
+    friction = np.sum(np.where(slides, rail_friction(_along(lift), _out(lift, wound)), 0.0), axis=-1)
+    return moved * along - np.where(cascade, n, 1) * _wide(lift.spring) + 0 * friction, friction, mass + 0 * friction
 
 
 def _along(lift):
@@ -280,8 +280,8 @@ def stage_tensions(lift):
     left = np.where(there, n - number + 1, 0)
     weights = _wide(lift.stage_mass) * left * (left + 1) / 2 + left * _wide(lift.payload)
     friction = np.cumsum(rails[..., ::-1], axis=-1)[..., ::-1]
-    pull, rub, _ = cord_pull(lift, *_pick_ups(lift))
-    one = np.max(pull + rub, axis=-1, keepdims=True)
+    pull, resisted, _ = cord_pull(lift, *_pick_ups(lift))
+    one = np.max(pull + resisted, axis=-1, keepdims=True)
     tension = np.where(_wide(lift.cascade), weights * along - left * _wide(lift.spring) + friction, one)
     return np.where(there, tension, 0.0)
 
@@ -292,7 +292,7 @@ def stage_tensions(lift):
 def raise_load(lift, drum, before=0.0, drum_inertia=0.0, points=13):
     """Make the Load of a lift that goes up, as the drum's shaft feels it.
 
-    Equation: q = integral of ds / r; pull, rub and mass of cord_pull with the drum's radius
+    Equation: q = integral of ds / r; pull, friction and mass of cord_pull with the drum's radius
 
     Parameters
     ----------
@@ -312,7 +312,7 @@ def raise_load(lift, drum, before=0.0, drum_inertia=0.0, points=13):
 
     >>> lift = Lift(3, False, 0.23, 0.30, 0.19, 0.5, np.radians(90), 3.0)
     >>> load = raise_load(lift, Drum(0.015, np.inf, 0.015, 0.0))
-    >>> print(f"{load.q[-1]:.0f} rad, {load.pull[0]:.3f} to {load.pull[-1]:.3f} N·m")
+    >>> print(f"{load.q[-1]:.0f} rad, {load.load_torque[0]:.3f} to {load.load_torque[-1]:.3f} N·m")
     46 rad, 0.102 to 0.157 N·m
     """
     n, x, cascade = np.asarray(lift.stages), np.asarray(lift.travel), np.asarray(lift.cascade).astype(bool)
@@ -324,9 +324,9 @@ def raise_load(lift, drum, before=0.0, drum_inertia=0.0, points=13):
     jumps = [np.broadcast_to(part, (*shape, part.shape[-1])) for part in (picked, climbs)]
     wound, behind = with_jumps(end, np.concatenate(jumps, axis=-1), points)
     stages, layers = behind[..., : number.size - 1], behind[..., number.size - 1:]
-    pull, rub, mass = cord_pull(lift, wound, 1 + stages.sum(axis=-1))
+    pull, friction, mass = cord_pull(lift, wound, 1 + stages.sum(axis=-1))
     radius = _wide(drum.core_radius) + (_wide(first) + layers.sum(axis=-1) - 0.5) * _wide(drum.cord_diameter)
-    return cord_load(wound, pull, rub, mass, radius, _wide(check.not_negative("drum_inertia", drum_inertia)))
+    return cord_load(wound, pull, friction, mass, radius, _wide(check.not_negative("drum_inertia", drum_inertia)))
 
 
 def lower_load(load):
@@ -349,18 +349,18 @@ def lower_load(load):
 
     >>> up = raise_load(Lift(2, True, 0.23, 0.30, 0.19, 0.5, np.radians(90)), Drum(0.015, np.inf, 0.015, 0.0))
     >>> down = lower_load(up)
-    >>> print(f"{up.pull[0]:.3f} {down.pull[0]:.3f}, both {down.q[-1]:.1f} rad")
+    >>> print(f"{up.load_torque[0]:.3f} {down.load_torque[0]:.3f}, both {down.q[-1]:.1f} rad")
     0.231 -0.231, both 15.3 rad
     """
-    turned = {name: np.asarray(getattr(load, name))[..., ::-1] for name in ("pull", "rub", "inertia")}
+    turned = {name: np.asarray(getattr(load, name))[..., ::-1] for name in ("load_torque", "friction_torque", "inertia")}
     q = np.asarray(load.q)
-    return type(load)(q[..., -1:] - q[..., ::-1], -turned["pull"], turned["rub"], turned["inertia"])
+    return type(load)(q[..., -1:] - q[..., ::-1], -turned["load_torque"], turned["friction_torque"], turned["inertia"])
 
 
 def stays_up(load, line):
     """Give the torque to spare before a raised lift sinks with the power off, at the worst place of its travel.
 
-    Equation: spare = k I_0 / eta_driven + min(rub - pull)
+    Equation: spare = k I_0 / eta_driven + min(friction - pull)
 
     Parameters
     ----------
@@ -379,13 +379,13 @@ def stays_up(load, line):
     >>> print(f"{stays_up(load, drive.Line(1.3, 0.216, 0.28, 1.2e-3, 0.81, 0.79)):.2f}")
     -0.20
     """
-    return drive.unpowered_hold(line) + np.min(np.asarray(load.rub) - load.pull, axis=-1)
+    return drive.unpowered_hold(line) + np.min(np.asarray(load.friction_torque) - load.load_torque, axis=-1)
 
 
 def return_pull(lift, acceleration=0.0):
     """Give the pull that a return line needs so that the lift comes down, in terms of the drive's cord.
 
-    Equation: F = max over the travel of (rub - pull + mass a), at least 0
+    Equation: F = max over the travel of (friction - pull + mass a), at least 0
 
     Parameters
     ----------
@@ -404,8 +404,8 @@ def return_pull(lift, acceleration=0.0):
     11.1
     """
     a = _wide(check.not_negative("acceleration", acceleration))
-    pull, rub, mass = cord_pull(lift, *_pick_ups(lift))
-    return np.maximum(np.max(rub - pull + mass * a, axis=-1), 0.0)[()]
+    pull, friction, mass = cord_pull(lift, *_pick_ups(lift))
+    return np.maximum(np.max(friction - pull + mass * a, axis=-1), 0.0)[()]
 
 
 def tip_play(lift, play):

@@ -198,7 +198,7 @@ def inertia_felt(fourbar, lumps, angle, branch=1):
     return np.where(_turns(fourbar, here), inertia, np.inf)[()]
 
 
-def lift(fourbar, lumps, angle, branch=1, rub=0.0, shaft_inertia=1e-6):
+def lift(fourbar, lumps, angle, branch=1, friction_torque=0.0, shaft_inertia=1e-6):
     """Make the Load of a four-bar that moves weights, for the shaft of its input link.
 
     Equation: pull = sum of m g dy/dq; J = sum of m |dp/dq|^2 + J_lump (d(link)/dq)^2; q = way of the input link
@@ -209,7 +209,7 @@ def lift(fourbar, lumps, angle, branch=1, rub=0.0, shaft_inertia=1e-6):
     lumps : [part] list of Lump: links and what they carry
     angle : [rad] of the input link along its way, last axis the points; all rising or all falling
     branch : [whole] +1 open, -1 crossed
-    rub : [N·m] friction of bearings, felt at the input shaft, >= 0
+    friction_torque : [N·m] friction of bearings, felt at the input shaft, >= 0
     shaft_inertia : [kg·m2] of what turns with the input shaft besides, > 0
 
     Returns
@@ -222,7 +222,7 @@ def lift(fourbar, lumps, angle, branch=1, rub=0.0, shaft_inertia=1e-6):
 
     >>> fourbar = linkage.Fourbar(0.040, 0.120, 0.080, 0.100, tilt=-1.0)
     >>> load = lift(fourbar, [Lump("output", 0.250, 0.0, 0.36)], np.radians(np.linspace(40, 120, 31)))
-    >>> print(f"{load.q[-1]:.3f} rad, pull {load.pull[0]:.2f} to {load.pull[-1]:.2f}")
+    >>> print(f"{load.q[-1]:.3f} rad, pull {load.load_torque[0]:.2f} to {load.load_torque[-1]:.2f}")
     1.396 rad, pull 0.25 to 0.35
     """
     angle = np.asarray(check.finite("angle", angle))
@@ -232,7 +232,7 @@ def lift(fourbar, lumps, angle, branch=1, rub=0.0, shaft_inertia=1e-6):
         raise ValueError(f"angle is {stuck:.4g} rad, but the linkage does not assemble or is at a toggle there; "
                          "keep inside linkage.input_range.")
     inertia = inertia_felt(fourbar, lumps, angle, branch) + check.positive("shaft_inertia", shaft_inertia)
-    return swing(angle, weight_torque(fourbar, lumps, angle, branch), inertia, rub)
+    return swing(angle, weight_torque(fourbar, lumps, angle, branch), inertia, friction_torque)
 
 
 # --- forces on the pins ---------------------------------------------------------------------------------------------

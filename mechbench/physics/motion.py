@@ -9,14 +9,14 @@ Contents
 
 The equation, on the output shaft (q position, w speed, J inertia of the load, X torque before the gear losses):
 
-    J w' + 1/2 J' w^2 = T - pull - rub        J' = dJ/dq: the load's inertia changes along the travel
+    J w' + 1/2 J' w^2 = T - load_torque - friction_torque        J' = dJ/dq: the load's inertia changes along the travel
     T = efficiency X                          where the motor drives (X >= 0)
     X = efficiency_driven T                   where the load drives
     X = k (I - I_0) - J_rotor w'              I from battery, back-EMF k w, controller limit
-    |T| <= cap + cap_slope w'                 grip of wheels; the second term is weight transfer
+    |T| <= torque_limit + limit_slope w'                 grip of wheels; the second term is weight transfer
 
 A move starts at rest at the first point and runs towards larger q; a lowering lift or arm is written with q growing
-downwards and a negative pull. Friction (`rub`) has no sign of its own: it is always against the motion.
+downwards and a negative load_torque. Friction (`friction_torque`) has no sign of its own: it is always against the motion.
 """
 
 from collections.abc import Sequence
@@ -37,12 +37,12 @@ class Load:
     Fields
     ------
     q : [rad] position of the output shaft [S,N], not falling; a repeated point is a jump
-    pull : [N·m] of weight and springs, signed: above 0 it is against larger q [S,N]
-    rub : [N·m] of friction, >= 0, always against the motion [S,N]
+    load_torque : [N·m] of weight and springs, signed: above 0 it is against larger q [S,N]
+    friction_torque : [N·m] of friction, >= 0, always against the motion [S,N]
     inertia : [kg·m2] of the load [S,N], > 0
-    cap : [N·m] that can be passed on at most, for example by the grip of wheels; inf where there is no limit [S,N]
-    cap_slope : [kg·m2] how cap grows with the acceleration w' (weight transfer); below the inertia [S,N]
-    brake_cap : [N·m] allowed at most while braking, for example so as not to tip; inf without a limit [S,N]
+    torque_limit : [N·m] that can be passed on at most, for example by the grip of wheels; inf where there is no limit [S,N]
+    limit_slope : [kg·m2] how torque_limit grows with the acceleration w' (weight transfer); below the inertia [S,N]
+    braking_limit : [N·m] allowed at most while braking, for example so as not to tip; inf without a limit [S,N]
 
     Valid: rigid parts; values run straight between two points. Where the inertia jumps up, parts are picked up
     without bouncing (momentum is kept, energy is lost); where it jumps down, parts are let go.
@@ -50,27 +50,27 @@ class Load:
     """
 
     q: ArrayLike
-    pull: ArrayLike
-    rub: ArrayLike
+    load_torque: ArrayLike
+    friction_torque: ArrayLike
     inertia: ArrayLike
-    cap: ArrayLike = np.inf
-    cap_slope: ArrayLike = 0.0
-    brake_cap: ArrayLike = np.inf
+    torque_limit: ArrayLike = np.inf
+    limit_slope: ArrayLike = 0.0
+    braking_limit: ArrayLike = np.inf
 
     def __post_init__(self):
         check.finite("q", self.q)
-        check.finite("pull", self.pull)
-        check.not_negative("rub", self.rub)
+        check.finite("load_torque", self.load_torque)
+        check.not_negative("friction_torque", self.friction_torque)
         check.positive("inertia", self.inertia)
         if np.ndim(self.q) == 0 or np.shape(self.q)[-1] < 2:
             raise ValueError("q has fewer than 2 points, but a travel needs a start and an end; give at least 2.")
         if np.any(np.diff(self.q, axis=-1) < 0) or np.any(np.asarray(self.q)[..., -1] <= np.asarray(self.q)[..., 0]):
-            raise ValueError("q falls along the travel, but it must grow; turn the table round and the sign of pull.")
-        for name in ("cap", "brake_cap"):
+            raise ValueError("q falls along the travel, but it must grow; turn the table round and the sign of load_torque.")
+        for name in ("torque_limit", "braking_limit"):
             if np.any(~(np.asarray(getattr(self, name), dtype=float) >= 0)):
                 raise ValueError(f"{name} is below 0 or not a number, but it must be 0 or more; use inf for no limit.")
-        if np.any(np.abs(check.finite("cap_slope", self.cap_slope)) >= np.asarray(self.inertia)):
-            raise ValueError("cap_slope is as large as the inertia, so the wheels would lift; lower the centre of gravity.")
+        if np.any(np.abs(check.finite("limit_slope", self.limit_slope)) >= np.asarray(self.inertia)):
+            raise ValueError("limit_slope is as large as the inertia, so the wheels would lift; lower the centre of gravity.")
 
 
 @dataclass(frozen=True)
@@ -160,7 +160,7 @@ def move(
 ) -> Move:
     """Move loads through their travels, all drives at once on one battery, from rest as fast as they can.
 
-    Equation: J w' + 1/2 J' w^2 = T - pull - rub, J the inertia of drive and load, J' its slope over the travel
+    Equation: J w' + 1/2 J' w^2 = T - load_torque - friction_torque, J the inertia of drive and load, J' its slope over the travel
 
     Parameters
     ----------
@@ -184,7 +184,7 @@ def move(
 
     >>> from mechbench.physics.drive import Line
     >>> drive = Line(1.3, 1.152, 0.28, 0.033, 0.729, 0.628)
-    >>> swing = Load(q=np.linspace(0, 1.5, 61), pull=1.0, rub=0.1, inertia=0.12)
+    >>> swing = Load(q=np.linspace(0, 1.5, 61), load_torque=1.0, friction_torque=0.1, inertia=0.12)
     >>> done = move(drive, swing, Bus(13.2, 0.12))
     >>> print(done.why[0, 0], f"{done.time[0, 0]:.2f} s")
     arrived 0.38 s

@@ -52,7 +52,7 @@ class Motor:
     ------
     resistance : [ohm] of winding and brushes, cold, > 0
     torque_constant : [N·m/A] torque per current, and as well back-EMF per speed, > 0
-    idle_current : [A] current that pays for the motor's own friction, >= 0
+    free_current : [A] current that pays for the motor's own friction, >= 0
     voltage : [V] nominal voltage, > 0
     rotor_inertia : [kg·m2] of the rotor, >= 0
     heat_capacity : [J/K] of the winding and what warms with it, > 0; None when not known
@@ -63,7 +63,7 @@ class Motor:
 
     resistance: float
     torque_constant: float
-    idle_current: float
+    free_current: float
     voltage: float
     rotor_inertia: float = 0.0
     heat_capacity: float | None = None
@@ -81,7 +81,7 @@ class Motor:
 
 
 _THERMAL = ("heat_capacity", "thermal_resistance", "max_rise")
-_MAY_BE_ZERO = ("idle_current", "rotor_inertia", "copper_coefficient")
+_MAY_BE_ZERO = ("free_current", "rotor_inertia", "copper_coefficient")
 
 
 @dataclass(frozen=True)
@@ -269,7 +269,7 @@ def shared(motor, count):
     """
     count = check.whole("count", count, 1)
     capacity, to_air = motor.heat_capacity, motor.thermal_resistance
-    return replace(motor, resistance=motor.resistance / count, idle_current=motor.idle_current * count,
+    return replace(motor, resistance=motor.resistance / count, free_current=motor.free_current * count,
                    rotor_inertia=motor.rotor_inertia * count,
                    heat_capacity=None if capacity is None else capacity * count,
                    thermal_resistance=None if to_air is None else to_air / count)
@@ -353,7 +353,7 @@ def torque(motor, voltage, speed):
     0.0863
     """
     made = motor.torque_constant * current(motor, voltage, speed)
-    friction = motor.torque_constant * motor.idle_current
+    friction = motor.torque_constant * motor.free_current
     standing = np.sign(made) * np.maximum(np.abs(made) - friction, 0.0)
     return np.where(np.asarray(speed) == 0, standing, made - friction * np.sign(speed))[()]
 
@@ -382,7 +382,7 @@ def speed(motor, voltage, torque):
     """
     voltage, torque = check.finite("voltage", voltage), check.finite("torque", torque)
     frictionless = (voltage - motor.resistance * torque / motor.torque_constant) / motor.torque_constant
-    friction = motor.resistance * motor.idle_current / motor.torque_constant
+    friction = motor.resistance * motor.free_current / motor.torque_constant
     return np.maximum(frictionless - friction, 0.0) + np.minimum(frictionless + friction, 0.0)
 
 
@@ -557,7 +557,7 @@ def idle_loss(motor, speed):
     >>> print(f"{idle_loss(Motor(1.3, 0.018, 0.28, 12.0), 646.0):.2f}")
     3.26
     """
-    return motor.torque_constant * motor.idle_current * np.abs(check.finite("speed", speed))
+    return motor.torque_constant * motor.free_current * np.abs(check.finite("speed", speed))
 
 
 def efficiency(motor, voltage, speed):
@@ -661,7 +661,7 @@ def best_current(motor, voltage):
     1.61
     """
     at_stall = stall_current(motor, check.positive("voltage", voltage))
-    return np.minimum(np.sqrt(motor.idle_current * at_stall), at_stall)
+    return np.minimum(np.sqrt(motor.free_current * at_stall), at_stall)
 
 
 def best_speed(motor, voltage):
@@ -984,13 +984,13 @@ class MotorFit:
     ------
     resistance : [part] Estimate in ohm
     torque_constant : [part] Estimate in N·m/A
-    idle_current : [part] Estimate in A
+    free_current : [part] Estimate in A
     residual_sd : [A] standard deviation of the current readings about the fit
     """
 
     resistance: Estimate
     torque_constant: Estimate
-    idle_current: Estimate
+    free_current: Estimate
     residual_sd: float
 
 
@@ -1018,7 +1018,7 @@ def fit(voltage, speed, current, free_current, confidence=CONFIDENCE):
         first-order rule for a quotient.
 
     >>> found = fit(12.0, [0.0, 200.0, 400.0, 600.0], [9.25, 6.44, 3.70, 0.93], [0.27, 0.29])
-    >>> print(f"{found.resistance.value:.2f} {found.torque_constant.value:.4f} {found.idle_current.value:.2f}")
+    >>> print(f"{found.resistance.value:.2f} {found.torque_constant.value:.4f} {found.free_current.value:.2f}")
     1.30 0.0180 0.28
     """
     voltage = np.broadcast_to(voltage, np.shape(speed)) if np.ndim(voltage) == 0 else voltage
@@ -1047,7 +1047,7 @@ def fit_torque(current, torque, confidence=CONFIDENCE):
     Returns
     -------
     torque_constant : [part] Estimate in N·m/A
-    idle_current : [part] Estimate in A
+    free_current : [part] Estimate in A
 
     Valid: errors sit mostly in the torque. A stalled motor is hot within seconds: use a low voltage and read fast.
     Raises: ValueError when there are too few readings, lengths differ, or the torque does not rise with the current.

@@ -144,10 +144,10 @@ def lift(scissor, angle, way, rate, friction=0.0, shaft_inertia=1e-6):
     >>> from mechbench.physics.scissor import Scissor
     >>> part, up = Scissor(3, 0.2, 0.5, 0.1), np.radians(np.linspace(10, 60, 31))
     >>> load = lift(part, up, *foot_drive(part, up, 0.012))
-    >>> print(f"{load.q[-1]:.2f} rad, pull {load.pull[0]:.2f} to {load.pull[-1]:.2f} N m")
+    >>> print(f"{load.q[-1]:.2f} rad, pull {load.load_torque[0]:.2f} to {load.load_torque[-1]:.2f} N m")
     8.08 rad, pull 1.30 to 0.13 N m
     """
     rate = check.positive("rate", rate, "keep the drive away from where its rate is 0 or without bound")
     inertia = inertia_felt(scissor, angle) / rate**2 + check.positive("shaft_inertia", shaft_inertia)
-    rub = slide_friction(scissor, angle, friction) / rate
-    return swing(check.finite("way", way), weight_torque(scissor, angle) / rate, inertia, rub)
+    sliding = slide_friction(scissor, angle, friction) / rate
+    return swing(check.finite("way", way), weight_torque(scissor, angle) / rate, inertia, sliding)

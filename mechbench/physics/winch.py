@@ -235,10 +235,10 @@ def layer_jumps(drum, before, travel, jumps=JUMPS):
     return full + 1, _length_below(wide, layers) - before[..., None]
 
 
-def haul(drum, force, mass, travel, slack=0.0, before=0.0, rub=0.0, drum_inertia=1e-6, points=19):
+def haul(drum, force, mass, travel, slack=0.0, before=0.0, friction=0.0, drum_inertia=1e-6, points=19):
     """Make the Load of a winch: it winds slack cord first, then lifts a weight, while the layers grow.
 
-    Equation: q = integral of ds / r; pull = F r; rub = F_rub r; J = m r^2 + J_drum; slack: pull 0, J = J_drum
+    Equation: q = integral of ds / r; pull = F r; friction = F_friction r; J = m r^2 + J_drum; slack: pull 0, J = J_drum
 
     Parameters
     ----------
@@ -248,7 +248,7 @@ def haul(drum, force, mass, travel, slack=0.0, before=0.0, rub=0.0, drum_inertia
     travel : [m] of cord wound in all, slack included, > 0
     slack : [m] of loose cord wound first, 0 to below travel
     before : [m] of cord already on the drum, >= 0
-    rub : [N] of friction on the cord's way, >= 0
+    friction : [N] of friction on the cord's way, >= 0
     drum_inertia : [kg·m2] of drum and shaft; the motor's rotor is not in it, > 0
     points : [whole] of the table before the jumps are added, at least 2
 
@@ -256,19 +256,19 @@ def haul(drum, force, mass, travel, slack=0.0, before=0.0, rub=0.0, drum_inertia
     -------
     load : [part] a motion.Load with tables [S,N]; a point stands twice where the cord becomes tight and where a layer starts
 
-    Valid: the load is picked up without bouncing; for the jerk see rope.slack_jerk.
+    Valid: the load is picked up without bouncing; for the snatch load see rope.snatch_load.
     Raises: ValueError when a number is out of its range.
     Source: common practice, no source.
 
     >>> load = haul(Drum(0.0165, 0.012, 0.030, 0.003), 147.0, 15.0, 0.60, slack=0.10)
-    >>> print(f"{load.pull[0]:.1f}, then {load.pull.max():.2f} N·m on the second layer, {load.q[-1]:.1f} rad")
+    >>> print(f"{load.load_torque[0]:.1f}, then {load.load_torque.max():.2f} N·m on the second layer, {load.q[-1]:.1f} rad")
     0.0, then 3.09 N·m on the second layer, 32.2 rad
     """
     slack, travel = check.not_negative("slack", slack), check.positive("travel", travel)
     if np.any(np.asarray(slack) >= np.asarray(travel)):
         raise ValueError(f"slack is {np.max(slack):g} m, but it must be below travel; wind more cord.")
     force, mass = check.not_negative("force", force), check.positive("mass", mass)
-    rub, drum_inertia = check.not_negative("rub", rub), check.positive("drum_inertia", drum_inertia)
+    friction, drum_inertia = check.not_negative("friction", friction), check.positive("drum_inertia", drum_inertia)
     first, places = layer_jumps(drum, before, travel)
     cases = np.broadcast_shapes(np.shape(slack), np.shape(travel), places.shape[:-1])
     tight, places = np.broadcast_to(slack, cases)[..., None], np.broadcast_to(places, (*cases, places.shape[-1]))
@@ -278,7 +278,7 @@ def haul(drum, force, mass, travel, slack=0.0, before=0.0, rub=0.0, drum_inertia
     layer = np.asarray(first)[..., None] + behind[..., 1:].sum(axis=-1)
     wide = lambda part: np.asarray(part)[..., None]  # noqa: E731
     radius = wide(drum.core_radius) + (layer - 0.5) * wide(drum.cord_diameter)
-    return cord_load(wound, hangs * wide(force), wide(rub) + 0 * wound, hangs * wide(mass), radius, wide(drum_inertia))
+    return cord_load(wound, hangs * wide(force), wide(friction) + 0 * wound, hangs * wide(mass), radius, wide(drum_inertia))
 
 
 def power_off_hold(line, ratchet_torque=0.0):

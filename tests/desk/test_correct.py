@@ -119,13 +119,13 @@ def test_what_the_kit_said_is_the_physics_of_the_kit():
     row = kit().table("motors").row("small")
     assert _before("battery", {"current": np.array([10.0])}) == pytest.approx(kit().battery.open_circuit - 10 * kit().battery.resistance)
     assert _before("friction", {"press": np.array([10.0])}) == pytest.approx(10 * kit().friction("slide_rail"))
-    part = motor.Motor(row["resistance"], row["torque_constant"], row["idle_current"], row["voltage"])
+    part = motor.Motor(row["resistance"], row["torque_constant"], row["free_current"], row["voltage"])
     assert _before("motor", {"voltage": np.array([12.0]), "speed": np.array([300.0])}) == pytest.approx(motor.current(part, 12.0, 300.0))
 
 
 def _before(name, columns):
     known = about(name)
-    constants = {"battery": ("resistance", "open_circuit"), "friction": (), "motor": ("resistance", "torque_constant", "idle_current")}[name]
+    constants = {"battery": ("resistance", "open_circuit"), "friction": (), "motor": ("resistance", "torque_constant", "free_current")}[name]
     row = known.row("motors") if name == "motor" else {key: getattr(kit().battery, key) for key in constants}
     before = {key.replace("_", " "): row[key] for key in constants} if constants else {"friction": kit().friction("slide_rail")}
     return FITS[name].predict(columns, known, before)

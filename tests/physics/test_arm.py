@@ -91,7 +91,7 @@ def test_up_and_down_are_one_swing_turned_round():
     torque, inertia = chained.torque(PAIR, angle), chained.inertia(PAIR, angle)
     up, down = arm.swing(angle, torque, inertia), arm.swing(angle[::-1], torque[::-1], inertia[::-1])
     assert up.q[0] == down.q[0] == 0 and up.q[-1] == pytest.approx(down.q[-1])
-    assert up.pull == pytest.approx(-down.pull[::-1])
+    assert up.load_torque == pytest.approx(-down.load_torque[::-1])
     line = drive.Line(1.3, 1.44, 0.28, 0.051, 0.729, 0.63)
     both = [motion.move(line, load, motion.Bus(12.5, 0.15)) for load in (up, down)]
     for done in both:
@@ -163,6 +163,6 @@ def test_swings_up_and_down_in_one_table():
     together = arm.swing(both, torque, 0.06)
     for row in range(2):
         alone = arm.swing(both[row], torque[row], 0.06)
-        assert np.array_equal(together.q[row], alone.q) and np.array_equal(together.pull[row], alone.pull)
+        assert np.array_equal(together.q[row], alone.q) and np.array_equal(together.load_torque[row], alone.load_torque)
     with pytest.raises(ValueError, match="turns back"):
         arm.swing(np.stack([up, np.r_[up[:3], up[:4]]]), torque, 0.06)

@@ -104,7 +104,7 @@ def test_a_motor_fed_with_the_voltage_follows_the_profile(shape):
 
     def change(t, state):
         amps = (needed(t)[1] - LINE.torque_constant * state[1]) / LINE.resistance
-        driving = LINE.torque_constant * (amps - LINE.idle_current)
+        driving = LINE.torque_constant * (amps - LINE.free_current)
         push = (LINE.efficiency * driving - load) / (inertia + LINE.efficiency * LINE.rotor_inertia)
         braking = (driving / LINE.efficiency_driven - load) / (inertia + LINE.rotor_inertia / LINE.efficiency_driven)
         return [state[1], push if load + inertia * push >= 0 else braking]

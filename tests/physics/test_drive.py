@@ -9,7 +9,7 @@ from tests.published import RECOMPUTED, check
 
 from mechbench.physics import drive
 
-MOTOR = SimpleNamespace(resistance=1.3, torque_constant=0.018, idle_current=0.28, rotor_inertia=8e-6)
+MOTOR = SimpleNamespace(resistance=1.3, torque_constant=0.018, free_current=0.28, rotor_inertia=8e-6)
 RATIO, COUNT, FORWARD, BACKWARD, LIMIT = 64.0, 3, 0.729, 0.628, 4.0
 LINE = drive.line(MOTOR, RATIO, FORWARD, BACKWARD, COUNT)
 LIMITED = drive.line(MOTOR, RATIO, FORWARD, BACKWARD, COUNT, LIMIT)
@@ -25,7 +25,7 @@ def one_motor(volts, speed, limit=np.inf):
 
 def power_out(amps, speed):
     """Power behind the train of all motors at a current each: less on its way out, and more asked on its way in."""
-    into_train = COUNT * MOTOR.torque_constant * (amps - MOTOR.idle_current) * RATIO * speed
+    into_train = COUNT * MOTOR.torque_constant * (amps - MOTOR.free_current) * RATIO * speed
     return into_train * FORWARD if into_train >= 0 else into_train / BACKWARD
 
 
@@ -65,9 +65,9 @@ def test_a_load_that_drives_is_held_by_current_by_a_short_or_by_friction():
     """Each motor feels the load's share behind the train; its own friction carries a part of that."""
     load = 12.0
     at_motor = load * BACKWARD / RATIO / COUNT
-    amps = brentq(lambda i: MOTOR.torque_constant * (i + MOTOR.idle_current) - at_motor, 0, 100, xtol=1e-13)
+    amps = brentq(lambda i: MOTOR.torque_constant * (i + MOTOR.free_current) - at_motor, 0, 100, xtol=1e-13)
     creep = brentq(lambda w: MOTOR.torque_constant * RATIO * w - MOTOR.resistance * amps, 0, 100, xtol=1e-13)
-    friction = COUNT * MOTOR.torque_constant * MOTOR.idle_current
+    friction = COUNT * MOTOR.torque_constant * MOTOR.free_current
     check("drive", "current that holds a load [A]", drive.driven_hold(LINE, load), COUNT * amps, 1e-10, SOURCE, RECOMPUTED)
     check("drive", "creep of shorted motors [rad/s]", drive.shorted_creep(LINE, load), creep, 1e-10, SOURCE, RECOMPUTED)
     most = friction * RATIO / BACKWARD

@@ -89,7 +89,7 @@ def reference_of(chassis, line, distance, slope=0.0, points_cap=True):
     lever = chassis.friction * chassis.driven_end * m * chassis.height / chassis.wheelbase
     at_rest = chassis.friction * m * GRAVITY * (chassis.driven_share * np.cos(slope) + chassis.driven_end * np.sin(slope) * chassis.height / chassis.wheelbase)
     return Drive(
-        line.resistance, line.torque_constant, line.idle_current, line.rotor_inertia, line.efficiency, line.efficiency_driven,
+        line.resistance, line.torque_constant, line.free_current, line.rotor_inertia, line.efficiency, line.efficiency_driven,
         line.current_limit, lambda q: m * r**2, lambda q: 0.0, lambda q: m * GRAVITY * np.sin(slope) * r,
         lambda q: chassis.rolling * m * GRAVITY * np.cos(slope) * r, distance / r, at_rest * r, lever * r**2,
     )
@@ -127,11 +127,11 @@ def test_braking_allowed_by_balance_is_kept_and_costs_time():
     assert (np.diff(w) / np.diff(t)).min() * HERON.wheel_radius == pytest.approx(-3.0, rel=1e-3)
     assert held.time[0, 0] > free.time[0, 0]
     barely = drivetrain.sprint(HERON, 2.0, most_braking=0.1)
-    assert np.all(barely.brake_cap == 0), "rolling alone slows it more than that"
+    assert np.all(barely.braking_limit == 0), "rolling alone slows it more than that"
 
 
 def test_time_is_flat_over_the_ratio_and_the_current_is_not():
-    small = type("small", (), dict(resistance=1.3, torque_constant=0.018, idle_current=0.28, rotor_inertia=8e-6))
+    small = type("small", (), dict(resistance=1.3, torque_constant=0.018, free_current=0.28, rotor_inertia=8e-6))
     ratios = np.array([8.0, 10.0, 12.0, 14.0, 16.0, 20.0, 30.0])
     load = drivetrain.sprint(HERON, 2.0, points=201)
     time, current, volts = drivetrain.sprint_by_ratio(small, 4, ratios, 0.81, 0.79, load, BUS, 15.0)
@@ -176,7 +176,7 @@ def test_push_spins_with_a_short_gear_and_stalls_with_a_tall_one():
 def test_push_agrees_with_the_solver_against_a_wall():
     """The same answer from motion.move: a load that asks more than the grip."""
     grip, line = drivetrain.grip_force(HERON), small_line(16)
-    wall = motion.Load([0.0, 1.0], 1000.0, 0.0, 1.0, cap=grip * HERON.wheel_radius)
+    wall = motion.Load([0.0, 1.0], 1000.0, 0.0, 1.0, torque_limit=grip * HERON.wheel_radius)
     done = move(line, wall, BUS)
     assert done.why[0, 0] == "slipped"
     assert done.bus_current[0] == pytest.approx(drivetrain.push(line, BUS, HERON.wheel_radius, grip)[2])
@@ -219,7 +219,7 @@ def test_turn_on_the_spot_against_newton():
     def rhs(t, y):
         wheel = y[1] * lever / r
         amps = (BUS.open_circuit - line.torque_constant * wheel) / (line.resistance + BUS.resistance)
-        torque = line.efficiency * line.torque_constant * (amps - line.idle_current)
+        torque = line.efficiency * line.torque_constant * (amps - line.free_current)
         return [y[1], (torque * lever / r - drag) / (inertia + rotors * (lever / r) ** 2)]
 
     there = lambda t, y: y[0] - np.pi  # noqa: E731

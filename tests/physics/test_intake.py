@@ -139,7 +139,7 @@ def test_carrying_asks_less_than_slipping_exactly_where_the_roller_grips_better(
 
 def test_squeeze_to_current():
     """3 mm on a 1.5 N/mm roller through 12:1: force, torque, current; each step in proportion."""
-    line = drive.line(type("M", (), dict(resistance=1.3, torque_constant=0.018, idle_current=0.28, rotor_inertia=8e-6)), 12, 0.81, 0.79)
+    line = drive.line(type("M", (), dict(resistance=1.3, torque_constant=0.018, free_current=0.28, rotor_inertia=8e-6)), 12, 0.81, 0.79)
     press = intake.press_force(1500.0, 0.003)
     jam = intake.slip_torque(0.030, press, 0.8)
     assert press == pytest.approx(4.5) and jam == pytest.approx(0.108)

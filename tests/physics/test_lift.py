@@ -94,8 +94,8 @@ def test_both_riggings_do_the_same_work(some):
     number = np.arange(1, some.stages + 1)
     height = some.travel * np.sin(some.lean) * GRAVITY
     raised = height * (some.stage_mass * number.sum() + some.payload * some.stages)
-    assert (0.5 * (load.pull[1:] + load.pull[:-1]) * step).sum() == pytest.approx(raised, rel=1e-9)
-    rubbed = (0.5 * (load.rub[1:] + load.rub[:-1]) * step).sum()
+    assert (0.5 * (load.load_torque[1:] + load.load_torque[:-1]) * step).sum() == pytest.approx(raised, rel=1e-9)
+    rubbed = (0.5 * (load.friction_torque[1:] + load.friction_torque[:-1]) * step).sum()
     assert some.travel * lift.rail_friction(some, 0.0).sum() < rubbed < some.travel * lift.rail_friction(some).sum()
     assert load.q[-1] * PULLEY.core_radius == pytest.approx(end_of(some))
 
@@ -122,7 +122,7 @@ def test_tensions_of_a_cascade_by_free_bodies(stages):
     assert ours[0] == pytest.approx(pull[0] + rub[0])
     one_cord = replace(some, cascade=False)
     load = lift.raise_load(one_cord, PULLEY)
-    assert lift.stage_tensions(one_cord)[0] == pytest.approx(np.max(load.pull + load.rub) / 0.018)
+    assert lift.stage_tensions(one_cord)[0] == pytest.approx(np.max(load.load_torque + load.friction_torque) / 0.018)
 
 
 def test_a_cascade_is_a_tackle_run_backwards():
@@ -167,7 +167,7 @@ def test_continuous_lift_against_a_second_solver():
 
     j = [masses[s] * radii[l] ** 2 + 2e-5 for s, l in states]
     ref = Drive(
-        LINE.resistance, LINE.torque_constant, LINE.idle_current, LINE.rotor_inertia, LINE.efficiency, LINE.efficiency_driven,
+        LINE.resistance, LINE.torque_constant, LINE.free_current, LINE.rotor_inertia, LINE.efficiency, LINE.efficiency_driven,
         LINE.current_limit, at(j), lambda q: 0.0, at([masses[s] * GRAVITY * np.sin(some.lean) * radii[l] for s, l in states]),
         rub, end, jumps=[(b, j[i], j[i + 1]) for i, b in enumerate(breaks)],
     )
@@ -186,7 +186,7 @@ def test_up_and_down_close_the_energy_balance_and_stop(some):
         assert one.why[0, 0] == "arrived" and one.speed[0, 0, -1] == 0 and one.balance_error[0, 0] < 1e-3
     assert done[1].time[0, 0] < done[0].time[0, 0] and done[1].heat[0, 0] < done[0].heat[0, 0]
     back = lift.lower_load(lift.lower_load(up))
-    assert np.allclose(back.q, up.q) and np.allclose(back.pull, up.pull) and np.allclose(back.rub, up.rub)
+    assert np.allclose(back.q, up.q) and np.allclose(back.load_torque, up.load_torque) and np.allclose(back.friction_torque, up.friction_torque)
 
 
 def test_rigging_trades_speed_for_pull():
@@ -217,7 +217,7 @@ def test_return_line_is_needed_where_friction_or_spring_holds_it_up():
     assert lift.return_pull(upright, a) == pytest.approx((pull - rub)[0])
     for low in (replace(HERON, lean=np.radians(10)), replace(HERON, lean=np.radians(10), cascade=False)):
         load = lift.raise_load(low, PULLEY)
-        assert lift.return_pull(low) == pytest.approx(np.max(load.rub - load.pull) / 0.018)
+        assert lift.return_pull(low) == pytest.approx(np.max(load.friction_torque - load.load_torque) / 0.018)
 
 
 def test_tip_play_by_turning_stage_after_stage():

@@ -172,12 +172,12 @@ def test_a_lift_moves_as_lagrange_says(way):
 
     def rhs(t, y):
         amps = (volts - LINE.torque_constant * y[1]) / (LINE.resistance + sag)
-        return [y[1], by_equation.acceleration(y[0], y[1], LINE.torque_constant * (amps - LINE.idle_current))]
+        return [y[1], by_equation.acceleration(y[0], y[1], LINE.torque_constant * (amps - LINE.free_current))]
 
     arrive = lambda t, y: y[0] - abs(angle[-1] - angle[0])  # noqa: E731
     arrive.terminal = True
     ref = solve_ivp(rhs, (0, 20), [0.0, 0.0], events=arrive, rtol=1e-10, atol=1e-12)
-    ours = motion.move(LINE, linkage_load.lift(ROCKER, LUMPS, angle, rub=0.02), motion.Bus(volts, sag), end="pass")
+    ours = motion.move(LINE, linkage_load.lift(ROCKER, LUMPS, angle, friction_torque=0.02), motion.Bus(volts, sag), end="pass")
     source, name = "Lagrange's equation by sympy, integrated by scipy", "up" if way > 0 else "down"
     check("linkage_load", f"time of a four-bar lift {name} [s]", ours.time[0, 0], ref.t[-1], 1e-3, source, RECOMPUTED)
     check("linkage_load", f"speed at its end {name} [rad/s]", ours.speed[0, 0, -1], ref.y[1, -1], 1e-3, source, RECOMPUTED)
@@ -189,7 +189,7 @@ def test_a_lift_stopped_at_rest_keeps_its_energy_law():
     done = motion.move(LINE, linkage_load.lift(ROCKER, LUMPS, angle), motion.Bus(12.6, 0.12))
     assert done.why[0, 0] == "arrived" and done.balance_error.max() < 1e-3
     load = linkage_load.lift(ROCKER, LUMPS, np.radians(np.linspace(35, 125, 2001)))
-    work = np.trapezoid(load.pull, load.q)
+    work = np.trapezoid(load.load_torque, load.q)
     rise = sum(
         lump.mass * G * np.subtract(*[linkage_load.lump_position(ROCKER, lump, np.radians(deg))[1] for deg in (125, 35)]) for lump in LUMPS)
     assert work == pytest.approx(rise, rel=1e-6), "the pull over the way is the weight's rise"
@@ -238,11 +238,11 @@ def test_arrays_equal_scalars():
     fourbar = Fourbar(np.array([[0.04], [0.03]]), 0.120, 0.080, 0.100)
     lumps = [Lump("output", np.array([[0.25], [0.2]]), 0.0, 0.36)]
     load = linkage_load.lift(fourbar, lumps, angle)
-    assert load.pull.shape == (2, 5)
+    assert load.load_torque.shape == (2, 5)
     forces = linkage_load.pin_forces(fourbar, lumps, angle)
     assert forces.input_pin.shape == (2, 5, 2) and forces.input_torque.shape == (2, 5)
     one = linkage_load.lift(Fourbar(0.03, 0.120, 0.080, 0.100), [Lump("output", 0.2, 0.0, 0.36)], angle)
-    np.testing.assert_allclose(load.pull[1], one.pull, rtol=1e-12)
+    np.testing.assert_allclose(load.load_torque[1], one.load_torque, rtol=1e-12)
     np.testing.assert_allclose(load.inertia[1], one.inertia, rtol=1e-12)
 
 

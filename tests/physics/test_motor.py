@@ -16,11 +16,11 @@ RPM = 2 * math.pi / 60
 OPENSTAX = "OpenStax University Physics, volume 2, Example 13.10"
 FITZGERALD = "Fitzgerald, Kingsley & Umans, Electric Machinery, 6th ed. (2003), Example"
 DUBEY = "G. K. Dubey, Fundamentals of Electrical Drives, 2nd ed. (2004), Example 4.1 p. 47"
-SMALL = m.Motor(resistance=1.30, torque_constant=0.018, idle_current=0.28, voltage=12.0, rotor_inertia=8e-6,
+SMALL = m.Motor(resistance=1.30, torque_constant=0.018, free_current=0.28, voltage=12.0, rotor_inertia=8e-6,
                 heat_capacity=20.0, thermal_resistance=6.0, max_rise=100.0, copper_coefficient=0.0039)
 
 motors = st.builds(m.Motor, resistance=st.floats(0.05, 20), torque_constant=st.floats(1e-3, 1),
-                   idle_current=st.floats(0, 1), voltage=st.floats(3, 60), heat_capacity=st.floats(1, 500),
+                   free_current=st.floats(0, 1), voltage=st.floats(3, 60), heat_capacity=st.floats(1, 500),
                    thermal_resistance=st.floats(0.2, 50), max_rise=st.floats(20, 150),
                    copper_coefficient=st.sampled_from([0.0, 1e-9, 0.0039]))
 voltages = st.floats(-60, 60)
@@ -129,7 +129,7 @@ def test_power_balances(motor, voltage, speed):
 @given(motors, voltages, speeds)
 def test_torque_and_speed_are_each_other_turned_round(motor, voltage, speed):
     again = m.speed(motor, voltage, m.torque(motor, voltage, speed))
-    friction = motor.resistance * motor.idle_current / motor.torque_constant
+    friction = motor.resistance * motor.free_current / motor.torque_constant
     scale = abs(speed) + (abs(voltage) + friction) / motor.torque_constant
     assert abs(again - speed) <= 1e-9 * scale
 
@@ -161,12 +161,12 @@ def test_scaling_with_voltage():
 
 
 def test_standstill_and_what_friction_holds():
-    starting = SMALL.resistance * SMALL.idle_current  # V: all torque goes into the motor's own friction
+    starting = SMALL.resistance * SMALL.free_current  # V: all torque goes into the motor's own friction
     assert m.torque(SMALL, 0.9 * starting, 0.0) == 0 and m.free_speed(SMALL, 0.9 * starting) == 0
     assert m.best_efficiency(SMALL, 0.9 * starting) == 0 and m.best_speed(SMALL, 0.9 * starting) == 0
     assert m.free_speed(SMALL, 1.1 * starting) > 0
     stall = m.stall_torque(SMALL, 12.0)
-    friction = SMALL.torque_constant * SMALL.idle_current
+    friction = SMALL.torque_constant * SMALL.free_current
     assert m.speed(SMALL, 12.0, stall + 0.5 * friction) == 0  # held, neither way
     assert m.speed(SMALL, 12.0, stall + 2.5 * friction) < 0  # driven back by the load
     assert m.torque(SMALL, 0.0, 100.0) < 0 and m.torque(SMALL, 0.0, -100.0) > 0  # a shorted motor brakes
@@ -320,13 +320,13 @@ def test_fit_finds_a_motor_and_its_intervals_hold():
     speed = rng.uniform(0.0, 0.9, 12) * voltage / SMALL.torque_constant
     clean = m.current(SMALL, voltage, speed)
     exact = m.fit(voltage, speed, clean, [0.28, 0.28])
-    np.testing.assert_allclose([exact.resistance.value, exact.torque_constant.value, exact.idle_current.value],
+    np.testing.assert_allclose([exact.resistance.value, exact.torque_constant.value, exact.free_current.value],
                                [1.30, 0.018, 0.28])
     held, trials = np.zeros(3), 400
     for _ in range(trials):
         found = m.fit(voltage, speed, clean + rng.normal(0, 0.05, 12), 0.28 + rng.normal(0, 0.02, 4))
         for j, (guess, truth) in enumerate(((found.resistance, 1.30), (found.torque_constant, 0.018),
-                                            (found.idle_current, 0.28))):
+                                            (found.free_current, 0.28))):
             held[j] += guess.low <= truth <= guess.high
     assert np.all(np.abs(held / trials - 0.95) < 3 * math.sqrt(0.95 * 0.05 / trials))
 
@@ -368,7 +368,7 @@ BARE = m.Motor(1.3, 0.018, 0.28, 12.0)
 @pytest.mark.parametrize("call, says", [
     (lambda: m.Motor(0.0, 0.018, 0.28, 12.0), "^resistance is 0"),
     (lambda: m.Motor(1.3, -1.0, 0.28, 12.0), "^torque_constant is -1"),
-    (lambda: m.Motor(1.3, 0.018, -0.1, 12.0), "^idle_current is -0.1"),
+    (lambda: m.Motor(1.3, 0.018, -0.1, 12.0), "^free_current is -0.1"),
     (lambda: m.Motor(1.3, 0.018, 0.28, 0.0), "^voltage is 0"),
     (lambda: m.Motor(None, 0.018, 0.28, 12.0), "^resistance is"),
     (lambda: m.Motor(1.3, 0.018, 0.28, 12.0, -1e-6), "^rotor_inertia is"),

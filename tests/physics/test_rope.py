@@ -44,9 +44,9 @@ def test_a_falling_load_against_a_published_example():
     """25 N from 175.96 mm on a steel rod of 10 mm, 1 m long: 150 MPa. The rod is the cord."""
     source = "worked example of a textbook, question 1.27 of its chapter 1, at holooly.com (the book is not named there)"
     area = np.pi / 4 * 0.010**2
-    pull = rope.drop_jerk(25.0 / GRAVITY, 0.17596, 200e9 * area / 1.0)
+    pull = rope.drop_load(25.0 / GRAVITY, 0.17596, 200e9 * area / 1.0)
     check("rope", "stress in a rod that catches a falling load [MPa]", pull / area / 1e6, 150.0, 1e-4, source, COMPANION)
-    assert rope.drop_jerk(3.0, 0.0, 5000.0) == pytest.approx(2 * 3.0 * GRAVITY), "a load put on suddenly doubles its weight"
+    assert rope.drop_load(3.0, 0.0, 5000.0) == pytest.approx(2 * 3.0 * GRAVITY), "a load put on suddenly doubles its weight"
 
 
 def slack_start(mass, speed, k, drum_mass):
@@ -66,19 +66,19 @@ def slack_start(mass, speed, k, drum_mass):
 @pytest.mark.parametrize("mass, speed, k, drum_mass", [(15.0, 0.15, 12000.0, 190.0), (15.0, 0.6, 4000.0, 5.0), (15.0, 0.05, 4000.0, 5.0)])
 def test_a_slack_start_against_integration(mass, speed, k, drum_mass):
     expected = slack_start(mass, speed, k, drum_mass)
-    check("rope", f"jerk of a slack start at {speed} m/s, drum of {drum_mass} kg [N]", rope.slack_jerk(mass * GRAVITY, mass, speed, k, drum_mass),
+    check("rope", f"snatch load of a slack start at {speed} m/s, drum of {drum_mass} kg [N]", rope.snatch_load(mass * GRAVITY, mass, speed, k, drum_mass),
           expected, 1e-3, "two bodies and a spring, integrated by scipy", "recomputed here")
 
 
-def test_limits_of_the_jerk():
+def test_limits_of_the_snatch_load():
     weight = 15 * GRAVITY
-    assert rope.slack_jerk(weight, 15.0, 0.0, 9000.0) == pytest.approx(weight)
-    assert rope.slack_jerk(weight, 15.0, 0.3, 9000.0, 1e9) == pytest.approx(rope.slack_jerk(weight, 15.0, 0.3, 9000.0), rel=1e-6)
-    assert rope.slack_jerk(weight, 15.0, 0.3, 9000.0) == pytest.approx(weight + 0.3 * np.sqrt(9000.0 * 15.0))
-    both = rope.slack_jerk(weight, 15.0, np.array([0.01, 0.3]), 4000.0, np.array([5.0, np.inf]))
-    assert both[0] < weight and both[1] == rope.slack_jerk(weight, 15.0, 0.3, 4000.0)
+    assert rope.snatch_load(weight, 15.0, 0.0, 9000.0) == pytest.approx(weight)
+    assert rope.snatch_load(weight, 15.0, 0.3, 9000.0, 1e9) == pytest.approx(rope.snatch_load(weight, 15.0, 0.3, 9000.0), rel=1e-6)
+    assert rope.snatch_load(weight, 15.0, 0.3, 9000.0) == pytest.approx(weight + 0.3 * np.sqrt(9000.0 * 15.0))
+    both = rope.snatch_load(weight, 15.0, np.array([0.01, 0.3]), 4000.0, np.array([5.0, np.inf]))
+    assert both[0] < weight and both[1] == rope.snatch_load(weight, 15.0, 0.3, 4000.0)
     border = weight / np.sqrt(4000.0 * 5.0)  # the drum just lifts the load
-    assert rope.slack_jerk(weight, 15.0, border * (1 + 1e-9), 4000.0, 5.0) == pytest.approx(rope.slack_jerk(weight, 15.0, border * (1 - 1e-9), 4000.0, 5.0), rel=1e-6)
+    assert rope.snatch_load(weight, 15.0, border * (1 + 1e-9), 4000.0, 5.0) == pytest.approx(rope.snatch_load(weight, 15.0, border * (1 - 1e-9), 4000.0, 5.0), rel=1e-6)
 
 
 def test_half_the_cord_is_twice_as_stiff_and_breaks_at_its_stretch():
@@ -103,8 +103,8 @@ def test_half_wraps_multiply():
 
 def test_scalars_equal_arrays():
     speeds, drums = np.array([0.0, 0.1, 0.5]), np.array([3.0, np.inf, 50.0])
-    many = rope.slack_jerk(110.0, 12.0, speeds, 8000.0, drums)
-    assert np.array_equal(many, [rope.slack_jerk(110.0, 12.0, v, 8000.0, m) for v, m in zip(speeds, drums)])
+    many = rope.snatch_load(110.0, 12.0, speeds, 8000.0, drums)
+    assert np.array_equal(many, [rope.snatch_load(110.0, 12.0, v, 8000.0, m) for v, m in zip(speeds, drums)])
     assert np.array_equal(rope.tackle_efficiency([1, 3], 0.9), [rope.tackle_efficiency(n, 0.9) for n in (1, 3)])
 
 
@@ -114,11 +114,11 @@ def test_scalars_equal_arrays():
         (lambda: rope.safety_factor(1200.0, 1.2, 1.0), "knot_keeps is 1.2"),
         (lambda: rope.safety_factor(0.0, 0.6, 1.0), "breaking_strength is 0"),
         (lambda: rope.stiffness(1200.0, 0.0, 1.0), "stretch_at_break is 0"),
-        (lambda: rope.slack_jerk(1.0, 0.0, 1.0, 1.0), "mass is 0"),
-        (lambda: rope.slack_jerk(0.0, 1.0, 1.0, 1.0), "weight is 0"),
-        (lambda: rope.slack_jerk(1.0, 1.0, -1.0, 1.0), "speed is -1"),
-        (lambda: rope.slack_jerk(1.0, 1.0, 1.0, 1.0, 0.0), "drum_mass is 0"),
-        (lambda: rope.drop_jerk(1.0, -0.1, 1.0), "height is -0.1"),
+        (lambda: rope.snatch_load(1.0, 0.0, 1.0, 1.0), "mass is 0"),
+        (lambda: rope.snatch_load(0.0, 1.0, 1.0, 1.0), "weight is 0"),
+        (lambda: rope.snatch_load(1.0, 1.0, -1.0, 1.0), "speed is -1"),
+        (lambda: rope.snatch_load(1.0, 1.0, 1.0, 1.0, 0.0), "drum_mass is 0"),
+        (lambda: rope.drop_load(1.0, -0.1, 1.0), "height is -0.1"),
         (lambda: rope.capstan_ratio(-0.1, 1.0), "friction is -0.1"),
         (lambda: rope.tackle_pull(1.0, 0), "falls is 0"),
         (lambda: rope.tackle_efficiency(2, 0.0), "pulley_efficiency is 0"),

@@ -76,18 +76,18 @@ def test_a_horn_near_stretched_starts_easier_than_a_drum_of_the_same_turn():
     radius = PART.arm * (np.cos(angle[0]) - np.cos(angle[-1])) / (way[-1] - way[0])
     drum = scissor_load.lift(PART, angle, *scissor_load.foot_drive(PART, angle, radius))
     assert horn.q[-1] == pytest.approx(drum.q[-1])
-    assert horn.pull[0] < 0.7 * drum.pull[0]
+    assert horn.load_torque[0] < 0.7 * drum.load_torque[0]
 
 
 def test_foot_drive_is_drum_and_screw():
     angle = np.radians(np.linspace(12, 62, 5))
-    pull = scissor_load.lift(PART, angle, *scissor_load.foot_drive(PART, angle, RADIUS)).pull
+    pull = scissor_load.lift(PART, angle, *scissor_load.foot_drive(PART, angle, RADIUS)).load_torque
     np.testing.assert_allclose(pull, scissor.foot_force(PART, angle) * RADIUS, rtol=1e-12)
     lead, diameter, friction = 0.004, 0.008, 0.15
     load = scissor_load.lift(PART, angle, *scissor_load.foot_drive(PART, angle, screw.lead_radius(lead)))
     efficiency = screw.thread_efficiency(screw.lead_angle(lead, diameter), friction)
     np.testing.assert_allclose(
-        load.pull / efficiency, screw.torque_to_raise(scissor.foot_force(PART, angle), lead, diameter, friction), rtol=1e-9)
+        load.load_torque / efficiency, screw.torque_to_raise(scissor.foot_force(PART, angle), lead, diameter, friction), rtol=1e-9)
 
 
 # ---- Load against Lagrange's equation and energy ------------------------------------------------------------------
@@ -137,7 +137,7 @@ def test_a_move_is_as_lagrange_says(name, way):
 
     def rhs(t, y):
         amps = (volts - drive.torque_constant * y[1]) / (drive.resistance + sag)
-        return [y[1], by_equation.acceleration(y[0], y[1], drive.torque_constant * (amps - drive.idle_current))]
+        return [y[1], by_equation.acceleration(y[0], y[1], drive.torque_constant * (amps - drive.free_current))]
 
     arrive = lambda t, y: y[0] - load.q[-1]  # noqa: E731
     arrive.terminal = True
@@ -163,7 +163,7 @@ def test_work_of_every_drive_is_the_same(name):
     angle = np.radians(np.linspace(12, 62, 4001))
     load = scissor_load.lift(PART, angle, *DRIVES[name](angle))
     rise = G * (PART.load + 1.5 * PART.cell_mass) * 3 * 0.24 * (np.sin(angle[-1]) - np.sin(angle[0]))
-    assert np.trapezoid(load.pull, load.q) == pytest.approx(rise, rel=1e-5)
+    assert np.trapezoid(load.load_torque, load.q) == pytest.approx(rise, rel=1e-5)
     energy = 0.5 * load.inertia * 2.0**2
     height_rate = 3 * 0.24 * np.cos(angle) / DRIVES[name](angle)[1] * 2.0
     assert np.all(energy > 0.5 * PART.load * height_rate**2), "the load's energy of motion is the greater part"
@@ -183,8 +183,8 @@ def test_arrays_equal_scalars():
         drive = getattr(scissor_load, name)
         load = scissor_load.lift(part, angle, *drive(part, angle, *arguments)[:2])
         one = scissor_load.lift(Scissor(3, 0.24, 0.6, 0.12), angle, *drive(Scissor(3, 0.24, 0.6, 0.12), angle, *arguments)[:2])
-        assert load.pull.shape == (2, 7)
-        np.testing.assert_allclose(load.pull[1], one.pull, rtol=1e-12)
+        assert load.load_torque.shape == (2, 7)
+        np.testing.assert_allclose(load.load_torque[1], one.load_torque, rtol=1e-12)
 
 
 @pytest.mark.parametrize("name, call", [

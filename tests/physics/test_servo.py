@@ -26,7 +26,7 @@ def test_most_power_at_half_of_both(free_rpm, stall, half_rpm, half_torque):
 @given(st.floats(0.0, 0.9), st.floats(0.1, 5.0))
 def test_line_and_current_are_those_of_an_ideal_motor(share, stall_current):
     """A motor without friction of its own: 6 V, stall current from its resistance."""
-    ideal = motor.Motor(resistance=6 / stall_current, torque_constant=1.2, idle_current=0.0, voltage=6.0)
+    ideal = motor.Motor(resistance=6 / stall_current, torque_constant=1.2, free_current=0.0, voltage=6.0)
     torque = share * motor.stall_torque(ideal, 6.0)
     assert servo.servo_speed(motor.free_speed(ideal, 6.0), share) == pytest.approx(motor.speed(ideal, 6.0, torque))
     assert servo.servo_current(stall_current, share) == pytest.approx(motor.current(ideal, 6.0, motor.speed(ideal, 6.0, torque)))

@@ -78,7 +78,7 @@ def test_winch_against_a_second_solver():
     pick = lambda q, values: values[int(q >= tight) + int(q >= second)]  # noqa: E731
     j = (turning, mass * radii[0] ** 2 + turning, mass * radii[1] ** 2 + turning)
     ref = Drive(
-        LINE.resistance, LINE.torque_constant, LINE.idle_current, LINE.rotor_inertia, LINE.efficiency, LINE.efficiency_driven,
+        LINE.resistance, LINE.torque_constant, LINE.free_current, LINE.rotor_inertia, LINE.efficiency, LINE.efficiency_driven,
         LINE.current_limit, lambda q: pick(q, j), lambda q: 0.0,
         lambda q: pick(q, (0.0, mass * GRAVITY * radii[0], mass * GRAVITY * radii[1])),
         lambda q: 4.0 * pick(q, (radii[0], radii[0], radii[1])), end, jumps=[(tight, j[0], j[1]), (second, j[1], j[2])],
@@ -97,10 +97,10 @@ def test_work_of_the_weight_and_cord_wound(drum, slack, before):
     """Virtual work: torque over the shaft's angle is weight over height, whatever the layers."""
     load = winch.haul(drum, 120.0, 12.0, 0.9, slack, before, 3.0, 1e-5)
     step = np.diff(load.q)
-    pulled = 0.5 * (load.pull[1:] + load.pull[:-1]) * step
+    pulled = 0.5 * (load.load_torque[1:] + load.load_torque[:-1]) * step
     assert pulled.sum() == pytest.approx(120.0 * (0.9 - slack), rel=1e-9)
-    assert (0.5 * (load.rub[1:] + load.rub[:-1]) * step).sum() == pytest.approx(3.0 * 0.9, rel=1e-9)
-    radius = load.rub / 3.0
+    assert (0.5 * (load.friction_torque[1:] + load.friction_torque[:-1]) * step).sum() == pytest.approx(3.0 * 0.9, rel=1e-9)
+    radius = load.friction_torque / 3.0
     assert (radius[:-1] * step).sum() == pytest.approx(0.9, rel=1e-9)
     assert radius[0] == pytest.approx(winch.layer_radius(drum, winch.layers_used(drum, before + 1e-9)))
     assert radius[-1] == pytest.approx(winch.layer_radius(drum, winch.layers_used(drum, before + 0.9)))
@@ -111,7 +111,7 @@ def test_a_tackle_halves_the_pull_and_doubles_the_cord():
     straight = move(LINE, winch.haul(BELT, 147.0, 15.0, 0.2), BUS)
     double = move(LINE, winch.haul(BELT, rope.tackle_pull(147.0, 2), 15.0 / 4, 0.4), BUS)
     assert double.time[0, 0] > 1.3 * straight.time[0, 0]
-    steady = [done.current[0, 0, 9] - LINE.idle_current for done in (straight, double)]
+    steady = [done.current[0, 0, 9] - LINE.free_current for done in (straight, double)]
     assert steady[1] / steady[0] == pytest.approx(0.5, rel=0.05)
 
 

@@ -153,7 +153,7 @@ SLACK = Quantity(
             "That is the steady pull. When the slack runs out, the moving drum adds to it.",
         ),
         Slip(
-            "jerk alone",
+            "snatch alone",
             lambda r: r.speed * np.sqrt(r.stiff * r.mass),
             "You left the weight out. The robot hangs on the cord as well.",
         ),
@@ -162,7 +162,7 @@ SLACK = Quantity(
         "First the weight in newtons: mass × 9.81 N/kg.",
         "Multiply stiffness by mass, take the square root (the √ key), times the speed. Then add the weight.",
     ),
-    explain="The weight, and the jerk on top: {answer}. Wind the last slack slowly, and the second part almost vanishes.",
+    explain="The weight, and the snatch on top: {answer}. Wind the last slack slowly, and the second part almost vanishes.",
 )
 
 
@@ -172,8 +172,8 @@ KNOT = Quantity(
     id="winch-knot",
     lesson="winch",
     title="How strong is a knot?",
-    text="A straight cord breaks at {strength}. At a knot it keeps {keeps} of that. A robot of {mass} hangs on it, and the worst jerk pulls "
-    "{times} times as hard as the robot's weight. How many times stronger than this pull is the cord?",
+    text="A straight cord breaks at {strength}. At a knot it keeps {keeps} of that. A robot of {mass} hangs on it, and the snatch load, "
+    "the pull when the slack runs out, is {times} times the robot's weight. How many times stronger than this pull is the cord?",
     kind="number",
     unit="",
     rows=tuple(
@@ -191,7 +191,7 @@ KNOT = Quantity(
             "You took the strength of a straight cord. It breaks at the knot, and there it keeps only {keeps}.",
         ),
         Slip(
-            "jerk not counted",
+            "snatch load not counted",
             lambda r: r.strength * r.keeps / (r.mass * G),
             "You divided by the weight alone. The worst pull is {times} times as large.",
         ),
@@ -332,13 +332,13 @@ DESIGN = Challenge(
     ),
     fixed=("mass", "ahead", "time_wanted"),
     choose=("gearbox", "spool", "ratchet", "lift_height", "falls"),
-    require="Clear of the floor in time, the cord three times stronger than the worst jerk, no part overloaded, and it hangs without power: all on a bad day too.",
+    require="Clear of the floor in time, the cord three times stronger than the snatch load, no part overloaded, and it hangs without power: all on a bad day too.",
     advice={
         "time": "Too slow. Lift no higher than you must, or take a smaller ratio or a larger drum.",
         "spare": "The winch is too weak. A larger ratio, a smaller drum or one fall more helps.",
         "holds": "With the power off it does not stay up. What holds without any current?",
         "clear": "Too little air below the lowest wheel. Remember what the tilt costs, and lift higher.",
-        "factor": "The jerk when the slack runs out is too large for the knot. A larger ratio winds the slack more slowly; one fall more halves the pull.",
+        "factor": "The snatch load, when the slack runs out, is too large for the knot. A larger ratio winds the slack more slowly; one fall more halves the pull.",
         "strength": "The gearbox is too weak for this torque. A smaller drum or one fall more helps.",
         "full": "The cord does not fit on the drum. Lift less high, take fewer falls or a larger drum.",
         "current": "Too much current: a larger ratio or a smaller drum makes it easier for the motor.",

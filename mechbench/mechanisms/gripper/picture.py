@@ -189,7 +189,7 @@ class GripperPicture(Picture):
     def _update_forces(self, report, now, shut):
         carried = gripper.carried_force(now.piece_mass, now.upward, now.level)
         spare = report.good["holds"] * now.safety if shut else 0.0  # from 1 the piece does not slip
-        rub = carried / 2 * min(spare, 1.0)
+        held = carried / 2 * min(spare, 1.0)
         squeeze = now.squeeze if shut else 0.0
         scale = min(FULL / self.most, DEEPEST / carried)
         drop = 0.0 if spare >= 1.0 else DROP
@@ -197,10 +197,10 @@ class GripperPicture(Picture):
         for side, pad, push, hold in zip((-1, 1), self.pads, self.squeezes, self.rubs):
             pad.place(0.0, (side * (HALF[0] + 0.04 + (0.0 if shut else AWAY)), 0.0))
             push.place((side * (HALF[0] + 0.08 + scale * squeeze), 0.0), (-side * scale * squeeze, 0.0))
-            hold.place((side * (HALF[0] - 0.08), -0.16 - drop), (0.0, scale * rub))
+            hold.place((side * (HALF[0] - 0.08), -0.16 - drop), (0.0, scale * held))
         self.carried.place((0.0, 0.2 - drop), (0.0, -scale * carried))
         self.squeeze_told.set_text(f"squeeze\n{self.said(squeeze, 'N')} each")
-        self.rub_told.set_text(f"friction\n{self.said(rub, 'N')} each")
+        self.rub_told.set_text(f"friction\n{self.said(held, 'N')} each")
         self.carried_told.set_text(f"to carry\n{self.said(carried, 'N')}")
         self.verdict.set_text(_verdict(report, now, spare, shut))
 

@@ -163,7 +163,7 @@ class LiftPicture(Picture):
 def _asked(slides, drum):
     """Way of the top along the rails, and the torque on the spool that raises it steadily."""
     bare = lift.raise_load(slides, winch.Drum(1.0, np.inf, 1.0, 0.0), points=POINTS)  # at 1 m, torque is pull and angle is cord
-    wound, pull = np.ravel(bare.q), np.ravel(bare.pull + bare.rub)
+    wound, pull = np.ravel(bare.q), np.ravel(bare.load_torque + bare.friction_torque)
     first, climbs = winch.layer_jumps(drum, 0.0, wound[-1])
     layer = first + np.sum(wound[:, None] > climbs, axis=-1)
     return wound * (slides.stages if slides.cascade else 1), pull * winch.layer_radius(drum, layer)

@@ -167,7 +167,7 @@ def _at_best(line, slides, drum, inertia, volts):
 
 def _worst(slides, up):
     """Worst pull in a cord, and worst torque on the drum."""
-    return {"pull": lift.stage_tensions(slides).max(axis=-1), "torque": np.max(up.pull + up.rub, axis=-1)}
+    return {"pull": lift.stage_tensions(slides).max(axis=-1), "torque": np.max(up.load_torque + up.friction_torque, axis=-1)}
 
 
 def _still(x, train, slides, worst):
@@ -200,7 +200,7 @@ def drum_of(x):
 
 def _hold(line, up):
     """Current that holds the raised lift at the worst place, friction in the rails helping."""
-    return drive.driven_hold(line, np.maximum(np.max(up.pull - up.rub, axis=-1), 0.0))
+    return drive.driven_hold(line, np.maximum(np.max(up.load_torque - up.friction_torque, axis=-1), 0.0))
 
 
 def _fall(x, slides):

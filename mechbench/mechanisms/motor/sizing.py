@@ -53,7 +53,7 @@ class MotorAtLoad(Sizing):
         count = x.count.number
         volts, amps, speed = at_load(x.motor, count, x.load_torque, x.battery)
         spare = count * x.motor.torque_constant * (
-            x.battery.open_circuit / (x.motor.resistance + count * x.battery.resistance) - x.motor.idle_current
+            x.battery.open_circuit / (x.motor.resistance + count * x.battery.resistance) - x.motor.free_current
         ) - x.load_torque
         power = np.where(speed > 0, x.load_torque * speed, 0.0)
         return {

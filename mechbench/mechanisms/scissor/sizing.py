@@ -108,8 +108,8 @@ class LiftingScissor(Sizing):
         driving, driven = _stage(x)
         line = line_of(x, efficiency=driving, efficiency_driven=driven)
         done = motion.move(line, load, bus_of(x))
-        worst = np.where(reaches, np.max(load.pull, axis=-1), np.inf)
-        top = np.where(reaches, load.pull[:, -1], np.inf)
+        worst = np.where(reaches, np.max(load.load_torque, axis=-1), np.inf)
+        top = np.where(reaches, load.load_torque[:, -1], np.inf)
         turned = np.where(reaches, load.q[:, -1], np.inf)
         foot_play = x.drive.play * part.arm[:, 0] * np.sin(x.end) / rate[:, -1]
         return {
@@ -122,7 +122,7 @@ class LiftingScissor(Sizing):
             "current": done.peak_current[:, 0],
             "travel": np.where(reaches, load.q[:, -1] / x.drive.travel, np.inf),
             "rocking": scissor.play(part, angle[:, -1:], column(foot_play), column(x.pin_play))[:, 0],
-            "steepness": load.pull[:, 0] / load.pull[:, -1],
+            "steepness": load.load_torque[:, 0] / load.load_torque[:, -1],
             "push": scissor.foot_force(part, angle[:, :1])[:, 0],
             "worst_torque": worst,
             "way": turned,

@@ -20,6 +20,7 @@ class Winch(Sizing):
     """A robot that pulls itself up on one hook: slack first, then its whole weight, and it must stay up with the power off."""
 
     NAME = "winch"
+    VERSION = 2  # 2: snatch, which was called jerk
     TITLE = "A winch"
     QUESTION = "How fast, does the cord hold when the slack runs out, how much height does the tilt cost, does it stay up with the power off?"
     FIELDS = (
@@ -43,7 +44,7 @@ class Winch(Sizing):
         Field("wheel_ahead", "Lowest wheel from the hook line", "mm", 50.0, 400.0, 160.0, "the wheel on the side that sinks", CHOICE, more=True),
         Field("wheel_below", "Wheels below the cord's exit", "mm", 50.0, 800.0, 320.0, "from where the cord leaves the robot down to the floor", CHOICE, more=True),
         Field("pulley_efficiency", "Efficiency of a pulley", "%", 50.0, 100.0, 95.0, "of each one the cord runs over", CHOICE, more=True),
-        Field("factor_wanted", "Cord stronger by", "x", 1.0, 10.0, 3.0, "strength at the knot over the highest pull, jerk included", JOB, more=True),
+        Field("factor_wanted", "Cord stronger by", "x", 1.0, 10.0, 3.0, "strength at the knot over the highest pull, snatch load included", JOB, more=True),
     )
     FINDINGS = (
         Finding("time", "time to hang", "s", "slack wound, robot lifted, stopped; never where it stalls", "at most", "time_wanted"),
@@ -51,13 +52,13 @@ class Winch(Sizing):
         Finding("holds", "spare holding torque, power off", "N·m", "ratchet, or friction alone, less the weight on the last layer",
                 "at least", 0.0, scale=2.0),
         Finding("clear", "clear under the lowest wheel", "mm", "height lifted less tilt and stretch", "at least", "clear_wanted"),
-        Finding("factor", "cord strength over highest pull", "x", "at the knot, over the jerk when the slack runs out", "at least", "factor_wanted"),
+        Finding("factor", "cord strength over highest pull", "x", "at the knot, over the snatch load: the pull when the slack runs out", "at least", "factor_wanted"),
         Finding("strength", "share of the train's strength", "%", "worst torque on the spool over what the train may carry", "at most", 100.0),
         Finding("full", "share of the spool filled", "%", "cord wound over what fits below the flange", "at most", 100.0),
         Finding("current", "highest current of all motors", "A", "highest through the fuse", "at most", "fuse.rating"),
         Finding("volts", "lowest battery voltage", "V", "while the winch runs alone", "at least", "controller.reset_level"),
         Finding("pull", "steady pull in the cord", "N", "while it lifts"),
-        Finding("jerk", "highest pull in the cord", "N", "when the slack runs out at full speed: wind the last slack slowly"),
+        Finding("snatch", "highest pull in the cord", "N", "the snatch load, when the slack runs out at full speed: wind the last slack slowly"),
         Finding("side_load", "share of the allowed side load", "%", "steady pull on the gearbox's shaft; above 100 % give the spool a second bearing"),
         Finding("tilt", "tilt while it hangs", "deg", "until its centre of gravity is under the hook"),
         Finding("tilt_costs", "height lost by the tilt", "mm", "the lowest wheel hangs that much lower"),
@@ -76,18 +77,18 @@ class Winch(Sizing):
     ROLE = HANGS
     GIVEN = ("mass", "ahead", "below", "wheel_ahead", "wheel_below")
     USES = (winch.haul, winch.layer_radius, winch.cord_capacity, winch.power_off_hold, winch.hang_tilt, winch.hang_drop,
-            rope.slack_jerk, rope.stiffness, rope.safety_factor, rope.tackle_efficiency, motion.move)
+            rope.snatch_load, rope.stiffness, rope.safety_factor, rope.tackle_efficiency, motion.move)
 
     @staticmethod
     def solve(x):
-        """Slack and lift through the one solver; jerk, tilt and holding from energy and statics."""
+        """Slack and lift through the one solver; snatch load, tilt and holding from energy and statics."""
         falls = x.falls.number
         train, drum, line, load, pull, felt, drum_inertia = _hauled(x)
         travel = x.slack + falls * x.lift_height
         done = motion.move(line, load, bus_of(x))
-        radius = load.pull[:, -1] / pull
+        radius = load.load_torque[:, -1] / pull
         stiffness = rope.stiffness(x.cord.breaking_strength, x.cord.stretch_at_break, x.cord_length)
-        jerk = _jerk(load, done, pull, felt, stiffness, line.rotor_inertia + drum_inertia)
+        snatch = _snatch(load, done, pull, felt, stiffness, line.rotor_inertia + drum_inertia)
         tilt = winch.hang_tilt(x.ahead, x.below)
         drop = winch.hang_drop(tilt, x.wheel_ahead, x.wheel_below)
         return {
@@ -95,13 +96,13 @@ class Winch(Sizing):
             "spare": np.min(done.headroom[:, 0], axis=-1),
             "holds": winch.power_off_hold(line, x.ratchet.torque) - x.mass * GRAVITY / falls * radius,
             "clear": x.lift_height - drop - pull / stiffness / falls,
-            "factor": rope.safety_factor(x.cord.breaking_strength, x.cord.knot_keeps, jerk),
-            "strength": np.max(load.pull, axis=-1) / carried(x, train, x.count.number),
+            "factor": rope.safety_factor(x.cord.breaking_strength, x.cord.knot_keeps, snatch),
+            "strength": np.max(load.load_torque, axis=-1) / carried(x, train, x.count.number),
             "full": (x.before + travel) / winch.cord_capacity(drum)[1],
             "current": done.bus_current,
             "volts": done.volts_min,
             "pull": pull,
-            "jerk": jerk,
+            "snatch": snatch,
             "side_load": pull / x.gearbox.overhung_load,
             "tilt": tilt,
             "tilt_costs": drop,
@@ -117,7 +118,7 @@ class Winch(Sizing):
         return {
             "time": quickest(line, load, volts),
             "spare": most_spare(line, load, volts),
-            "strength": np.max(load.pull, axis=-1) / carried(x, train, x.count.number),
+            "strength": np.max(load.load_torque, axis=-1) / carried(x, train, x.count.number),
             "full": (x.before + x.slack + x.falls.number * x.lift_height) / winch.cord_capacity(drum)[1],
         }
 
@@ -160,13 +161,13 @@ def _hauled(x):
     return train, drum, line, load, pull, felt, drum_inertia
 
 
-def _jerk(load, done, pull, mass, stiffness, inertia):
+def _snatch(load, done, pull, mass, stiffness, inertia):
     """Highest pull when the cord becomes tight at the speed that the drum has then; never less than the steady pull."""
     speeds = done.speed[:, 0]
-    table, rows = np.broadcast_to(load.pull, speeds.shape), np.arange(speeds.shape[0])
+    table, rows = np.broadcast_to(load.load_torque, speeds.shape), np.arange(speeds.shape[0])
     tight = np.argmax(table > 0, axis=-1)  # the point where the weight hangs on; the one before is the same place, still slack
     radius = table[rows, tight] / pull
     speed = speeds[rows, np.maximum(tight - 1, 0)] * radius
-    return np.maximum(rope.slack_jerk(pull, mass, speed, stiffness, inertia / radius**2), pull)
+    return np.maximum(rope.snatch_load(pull, mass, speed, stiffness, inertia / radius**2), pull)
 
 

@@ -82,7 +82,7 @@ def test_the_swing_passes_like_an_adaptive_solver_of_lagranges_equation():
         amps = (x.battery.open_circuit[0] - k * speed) / resistance
         slope = (height_energy(x, angle + 1e-5) - height_energy(x, angle - 1e-5)) / 2e-5
         change = (kinetic(angle + 1e-4) - kinetic(angle - 1e-4)) / 2e-4
-        inner, against = k * (amps - line.idle_current[0]), slope + change * speed**2 / 2
+        inner, against = k * (amps - line.free_current[0]), slope + change * speed**2 / 2
         for share in (line.efficiency[0], 1 / line.efficiency_driven[0]):  # the motor drives, or else the load drives it
             faster = (share * inner - against) / (kinetic(angle) + share * line.rotor_inertia[0])
             if inner - line.rotor_inertia[0] * faster >= 0:

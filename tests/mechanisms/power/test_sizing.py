@@ -31,7 +31,7 @@ def test_the_cruise_of_a_trapezoid_by_hand():
     done = planned(inputs(time_wanted="1 s", angle="140 deg", load_torque="1.5 N·m"), np.array([1.0]))
     middle = INSTANTS.size // 2
     speed = 1.5 * np.radians(140) / 1.0
-    amps = 1.5 / (box.efficiency * box.ratio * row.torque_constant) + row.idle_current
+    amps = 1.5 / (box.efficiency * box.ratio * row.torque_constant) + row.free_current
     hot = row.resistance * (1 + row.copper_coefficient * float(done.rise[0]))
     volts = row.torque_constant * box.ratio * speed + hot * amps
     assert done.speed[0, middle] == pytest.approx(speed) and done.amps[0, middle] == pytest.approx(amps)

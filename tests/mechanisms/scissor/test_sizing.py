@@ -28,13 +28,13 @@ def test_findings_of_the_defaults_against_the_physics_called_by_hand():
     assert report.good["push"] == pytest.approx(scissor.foot_force(PART, ANGLE[0]))
     assert report.good["worst_torque"] == pytest.approx(0.008 * report.good["push"])
     assert report.good["rocking"] == pytest.approx(scissor.play(PART, ANGLE[-1], np.radians(1.0) * 0.008, 0.0002))
-    assert report.good["holding"] == pytest.approx(load.pull[-1] / part["holding_torque"])
+    assert report.good["holding"] == pytest.approx(load.load_torque[-1] / part["holding_torque"])
     assert report.works_on_bad_day
 
 
 def small_motor(ratio, efficiency, driven):
     row = kit().table("motors").row("small")
-    part = Motor(row["resistance"], row["torque_constant"], row["idle_current"], 12.0, row["rotor_inertia"])
+    part = Motor(row["resistance"], row["torque_constant"], row["free_current"], 12.0, row["rotor_inertia"])
     return drive.line(part, ratio, efficiency, driven, 1, 15.0)
 
 

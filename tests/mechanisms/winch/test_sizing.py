@@ -1,4 +1,4 @@
-"""The winch sizing: jerk, tilt and holding as by hand, on every day of the spread."""
+"""The winch sizing: snatch load, tilt and holding as by hand, on every day of the spread."""
 
 import numpy as np
 import pytest
@@ -17,15 +17,15 @@ def test_only_the_ratchet_holds_with_the_power_off():
     assert not without.works and without.good["holds"] == pytest.approx(without.good["friction_holds"] - 14.5 * GRAVITY * 0.018)
 
 
-def test_jerk_comes_from_the_speed_of_the_slack_drum():
+def test_the_snatch_load_comes_from_the_speed_of_the_slack_drum():
     """After 500 mm of slack the drum runs free: its speed by hand from the motor's line."""
     good = judge(SIZING, {"slack": "500 mm"}).good
     free = (13.2 - 1.42 * 0.28) / 0.018 / 80 * 0.021  # on the second layer by then
-    by_hand = rope.slack_jerk(14.5 * GRAVITY, 14.5, free, 12000 / 0.4, 8e-6 * 80**2 / 0.021**2)
-    assert good["jerk"] == pytest.approx(by_hand, rel=0.02) and judge(SIZING).good["jerk"] < good["jerk"]
+    by_hand = rope.snatch_load(14.5 * GRAVITY, 14.5, free, 12000 / 0.4, 8e-6 * 80**2 / 0.021**2)
+    assert good["snatch"] == pytest.approx(by_hand, rel=0.02) and judge(SIZING).good["snatch"] < good["snatch"]
     taut = judge(SIZING, {"slack": "0 mm"}).good
-    assert taut["jerk"] == taut["pull"] == pytest.approx(14.5 * GRAVITY)
-    assert judge(SIZING).bad["jerk"] != judge(SIZING).good["jerk"], "each day has its own mass and speed"
+    assert taut["snatch"] == taut["pull"] == pytest.approx(14.5 * GRAVITY)
+    assert judge(SIZING).bad["snatch"] != judge(SIZING).good["snatch"], "each day has its own mass and speed"
 
 
 def test_height_is_lost_by_tilt_and_stretch():
@@ -45,4 +45,4 @@ def test_a_pulley_on_the_hook_halves_the_pull_and_takes_longer():
 def test_cord_already_on_the_spool_lifts_on_a_higher_layer():
     bare, full = (judge(SIZING, {"before": b}).good for b in ("0 mm", "1000 mm"))
     assert full["layers"] == 3 and bare["layers"] == 1
-    assert full["spare"] < bare["spare"] and full["jerk"] > bare["jerk"] and full["full"] > bare["full"]
+    assert full["spare"] < bare["spare"] and full["snatch"] > bare["snatch"] and full["full"] > bare["full"]
