@@ -1,4 +1,4 @@
-"""The winch by hand: weight and layers from statics, the jerk of two bodies on a spring, the way up integrated apart.
+"""The winch by hand: weight and layers from statics, the snatch of two bodies on a spring, the way up integrated apart.
 
 Left out: moves where the cord climbs onto another layer on the way, and slack 0 (both known). With pulleys that lose
 something, the pull of two falls is only held between that of one pulley, the one on the hook, and that of two.
@@ -26,7 +26,7 @@ def wind(shaft, radius, turning, slack, lifted, pull, mass):
     return move(shaft, BATTERY, [loose, tight])
 
 
-def jerk(weight, mass, speed, spring, drum):
+def snatch(weight, mass, speed, spring, drum):
     """Highest pull when a mass that turns a drum makes the cord tight: the load stays on the floor until it is borne.
 
     drum and mass: kg as they feel at the cord; spring: N/m. The drum's way and the load's way, integrated over time.
@@ -63,7 +63,7 @@ def test_light_robot_on_one_fall_held_by_friction_alone():
     radius = 0.011 + 0.002  # drum_22 and half of a 4 mm cord
     turning, spring = 0.013 * 0.011**2 / 2, stiffness(TWINE_4, 0.300)
     run = wind(shaft, radius, turning, 0.060, 0.150, weight, 6.0)
-    highest = jerk(weight, 6.0, run.starts[0] * radius, spring, (shaft.rotor + turning) / radius**2)
+    highest = snatch(weight, 6.0, run.starts[0] * radius, spring, (shaft.rotor + turning) / radius**2)
     tilt, drop = hangs(0.035, 0.190, 0.140, 0.270)
     assert drop == approx(0.270 * (cos(tilt) - 1) + 0.140 * sin(tilt)) and degrees(tilt) > 10
     agree(report, {
@@ -77,14 +77,14 @@ def test_light_robot_on_one_fall_held_by_friction_alone():
         "current": approx(run.battery_peak, rel=RUN),
         "volts": approx(run.lowest, rel=RUN),
         "pull": weight,
-        "jerk": approx(highest, rel=RUN),
+        "snatch": approx(highest, rel=RUN),
         "side_load": weight / 180,
         "tilt": tilt,
         "tilt_costs": drop,
         "layers": 1,
         "friction_holds": shaft.friction_holds,
     })
-    assert report.good["jerk"] > 1.5 * weight and report.good["holds"] < 0
+    assert report.good["snatch"] > 1.5 * weight and report.good["holds"] < 0
     asks(report, {
         "time": ("at most", 0.8), "spare": ("at least", 0.0, 2.0), "holds": ("at least", 0.0, 2.0),
         "clear": ("at least", 0.030), "factor": ("at least", 2.5), "strength": ("at most", 1.0),
@@ -103,7 +103,7 @@ def test_heavy_robot_on_two_falls_on_the_second_layer_behind_a_chain():
     radius = 0.015 + 0.003  # drum_30 and one and a half of a 2 mm cord
     turning, spring = 0.020 * 0.015**2 / 2, stiffness(TWINE_2, 0.500)
     run = wind(shaft, radius, turning, 0.090, 0.300, pull, 14 / 4)
-    highest = jerk(pull, 14 / 4, run.starts[0] * radius, spring, (shaft.rotor + turning) / radius**2)
+    highest = snatch(pull, 14 / 4, run.starts[0] * radius, spring, (shaft.rotor + turning) / radius**2)
     tilt, drop = hangs(0.015, 0.240, 0.170, 0.330)
     assert 7 * 2 * pi * 0.016 < 0.750 and 0.750 + 0.390 < 7 * 2 * pi * (0.016 + 0.018), "all on the second layer"
     agree(report, {
@@ -117,7 +117,7 @@ def test_heavy_robot_on_two_falls_on_the_second_layer_behind_a_chain():
         "current": approx(36.0, rel=RUN),  # the controllers hold it
         "volts": approx(run.lowest, rel=RUN),
         "pull": pull,
-        "jerk": approx(highest, rel=RUN),
+        "snatch": approx(highest, rel=RUN),
         "side_load": pull / 180,
         "tilt": tilt,
         "tilt_costs": drop,
@@ -142,5 +142,5 @@ def test_a_drum_that_hardly_turns_gives_no_more_than_the_steady_pull():
     shaft, radius = geared(BRISK, 1, 5, *losses(STAGE)), 0.025 + 0.002
     turning, spring = 0.041 * 0.025**2 / 2, stiffness(TWINE_4, 0.100)
     speed = wind(shaft, radius, turning, 1e-3, 0.1, 0.0, 0.0).starts[0] * radius
-    assert jerk(1e9, 14.0, speed, spring, (shaft.rotor + turning) / radius**2) < 14 * GRAVITY, "against a wall"
-    assert good["time"] == inf and good["jerk"] == approx(14 * GRAVITY, rel=1e-9)
+    assert snatch(1e9, 14.0, speed, spring, (shaft.rotor + turning) / radius**2) < 14 * GRAVITY, "against a wall"
+    assert good["time"] == inf and good["snatch"] == approx(14 * GRAVITY, rel=1e-9)
