@@ -3,7 +3,8 @@
 Each change is one slip of a pen: a sign, a term left out, times for divided by, sine for cosine, a square forgotten, a 2
 that should be a 4, a comparison the wrong way round. For each, a child process puts the broken code in place of the good
 one and runs the topic's own test file until the first failure. Nothing is written to the tree. `--most 40` tries at most
-that many of a file, spread evenly; `--lines 145,194` only those of these lines.
+that many of a file, spread evenly; `--lines 145,194` only those of these lines; `--tests PATH` (again for more) runs
+these tests in place of the topic's own: `python -m tests.mutate sizing.arm --tests tests/mechanisms/arm`.
 """
 
 import argparse
@@ -106,11 +107,11 @@ def _forget_who_uses(module):
             vars(sys.modules[folder]).pop(file, None)
 
 
-def one_file(name, most, lines=()):
+def one_file(name, most, lines=(), tests=()):
     """Print the survivors of one file; give (caught, tried). A name with a dot is of another folder: course.grading."""
     module = importlib.import_module(f"mechbench.{name}" if "." in name else f"mechbench.physics.{name}")
     source = Path(module.__file__).read_text(encoding="utf-8")
-    tree, tests = ast.parse(source), tests_of(name)
+    tree, tests = ast.parse(source), tests or tests_of(name)
     if caught(module, ast.parse(source), tests):
         raise SystemExit(f"{name}: {' '.join(tests)} fail with the good code already; mend that first.")
     every = [one for one in changes(tree) if not lines or one[0] in lines]
@@ -139,6 +140,7 @@ def main(arguments):
     parser.add_argument("names", nargs="*", help="files of mechbench/physics, without .py; or of another folder: course.grading")
     parser.add_argument("--most", type=int, default=40, help="changes tried in one file at most")
     parser.add_argument("--lines", default="", help="only the changes in these lines: 145,194")
+    parser.add_argument("--tests", action="append", help="tests to run in place of the topic's own; again for more")
     options = parser.parse_args(arguments)
     for library in AT_LENGTH:
         importlib.import_module(library)
@@ -148,7 +150,7 @@ def main(arguments):
     hypothesis.settings.load_profile("one failure")
     lines = {int(line) for line in options.lines.split(",") if line}
     every = sorted(p.stem for p in (ROOT / "mechbench" / "physics").glob("*.py") if p.stem not in ("__init__", "check"))
-    total = [one_file(name, options.most, lines) for name in options.names or every]
+    total = [one_file(name, options.most, lines, options.tests) for name in options.names or every]
     print(f"all: {sum(c for c, _ in total)} caught of {sum(t for _, t in total)} tried")
     return int(any(c < t for c, t in total))
 
