@@ -51,6 +51,15 @@ def some_agree(report, by_hand, loose=None, rel=EXACT):
     assert not wrong, f"found, by hand: {wrong}"
 
 
+def rows_agree(name, values, vary, by_hand, loose=None, kit=KIT):
+    """Many choices solved in one call are each what they are alone: by_hand gives the findings of values with one choice."""
+    found = mb.search(name, values, vary, kit).candidates
+    assert len(found) == math.prod(len(one) for one in vary.values()), "every choice is told"
+    for one in found:
+        for finding, value in by_hand(one.choice).items():
+            assert one.good[finding] == pytest.approx(value, rel=(loose or {}).get(finding, EXACT), abs=1e-12), (one.choice, finding)
+
+
 def bounds_agree(report, by_hand):
     """Compare every bound and the margin to it: by_hand is finding -> (bound, what counts as a whole share, sense +1 or -1)."""
     assert set(by_hand) == set(report.bounds), "every bound is given by hand"

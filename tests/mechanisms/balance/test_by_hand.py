@@ -8,7 +8,7 @@ import math
 
 import pytest
 
-from tests.mechanisms.by_hand_handling import G, agree, at_least, at_most, bounds_agree, judged
+from tests.mechanisms.by_hand_handling import G, agree, at_least, at_most, bounds_agree, judged, rows_agree
 
 # The second kit: friction ahead of the sticky, side-roller and slant wheel; the game's mass limit.
 STICKY, SIDE, SLANT, MASS_LIMIT = 1.1, 0.85, 0.7, 16.0
@@ -44,6 +44,8 @@ STATES = {
     "slides": dict(mass=8.3, x=0.012, z=0.095, raised=1.4, raised_x=0.06, raised_z=0.41, wheelbase=0.38, track=0.21, wheels="slant_96"),
     # Raised far ahead: it tips over its front before it slides.
     "tips ahead": dict(mass=9.1, x=-0.02, z=0.13, raised=3.2, raised_x=0.21, raised_z=0.82, wheelbase=0.31, track=0.36, wheels="sticky_84"),
+    # Almost over: less than 1 m/s2 of braking tips it.
+    "nearly falls": dict(mass=6.0, x=0.03, z=0.1, raised=4.1, raised_x=0.31, raised_z=0.77, wheelbase=0.34, track=0.33, wheels="side_84"),
     # Raised behind: the rear is the nearest edge.
     "tips back": dict(mass=7.2, x=0.01, z=0.12, raised=2.1, raised_x=-0.26, raised_z=0.66, wheelbase=0.29, track=0.34, wheels="side_84"),
 }
@@ -63,9 +65,18 @@ def test_every_finding(name):
     report = judged("balance", **typed(state, 1.7))
     found = by_hand(friction=FRICTION[state.pop("wheels")], speed=1.7, **state)
     agree(report, found)
-    edges = {"slides": "sideways", "tips ahead": "braking", "tips back": "speeding_up"}
+    edges = {"slides": "sideways", "tips ahead": "braking", "nearly falls": "braking", "tips back": "speeding_up"}
     nearest = min(("sideways", "braking", "speeding_up"), key=found.get)
-    assert nearest == edges[name] and (found["grip"] < found["braking"]) == (name == "slides"), "the three states differ in what limits them"
+    assert nearest == edges[name] and (found["grip"] < found["braking"]) == (name == "slides"), "what limits them differs"
+    assert (found["braking"] < 1) == (name == "nearly falls")
+
+
+def test_many_at_once():
+    state = dict(STATES["tips ahead"])
+    values = typed(state, 1.1)
+    del state["wheels"], state["mass"], state["raised_z"], values["wheels"], values["mass"], values["raised_height"]
+    rows_agree("balance", values, {"wheels": list(FRICTION), "mass": [6.0, 11.0], "raised_height": [0.3, 0.9]}, lambda choice: by_hand(
+        mass=choice["mass"], raised_z=choice["raised_height"], friction=FRICTION[choice["wheels"]], speed=1.1, **state))
 
 
 def test_a_centre_ahead_of_the_front_wheels_falls_over():

@@ -8,7 +8,7 @@ import math
 
 import pytest
 
-from tests.mechanisms.by_hand_handling import agree, altered_kit, at_least, bounds_agree, judged, some_agree
+from tests.mechanisms.by_hand_handling import agree, altered_kit, at_least, bounds_agree, judged, rows_agree, some_agree
 
 # tests/kit/second_kit/game.toml: the usual time of what people do, the match, and what counts.
 FIND, LINE_UP, HELD_UP, CLEAR_JAM = 1.4, 1.3, 0.7, 6.0
@@ -127,6 +127,21 @@ def test_a_cycle_shorter_than_two_seconds_is_halved(tmp_path):
         "time": cycle, "second": in_all, "points": in_all + 2.0 * SELF_DRIVING * 9 + 0.55 * HANG + 0.45 * PARK,
         "people": (0.1 + 0.2 + 0.15) / cycle,
     })
+
+
+def test_many_at_once():
+    """Rows that carry other numbers of pieces, and raise at other times, do not mix."""
+    values = typed(USUAL)
+    for name in ("pieces", "raising", "shelf", "raise_time"):
+        del values[name]
+    rows_agree("cycle", values, {"pieces": ["1", "2", "3"], "raising": ["after", "during"], "shelf": ["ledge", "roof"], "raise_time": [1.0, 5.5]},
+               lambda choice: by_hand(USUAL | {"pieces": int(choice["pieces"]), "during": choice["raising"] == "during",
+                                               "shelf": choice["shelf"], "rise": choice["raise_time"]}))
+
+
+def test_no_more_is_carried_than_the_game_lets():
+    with pytest.raises(ValueError, match="pieces is '4'"):
+        judged("cycle", pieces="4")
 
 
 def test_bounds():

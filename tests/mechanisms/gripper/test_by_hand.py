@@ -9,7 +9,7 @@ import math
 
 import pytest
 
-from tests.mechanisms.by_hand_handling import EXACT, G, agree, altered_kit, at_least, at_most, bounds_agree, judged
+from tests.mechanisms.by_hand_handling import EXACT, G, KIT, agree, altered_kit, at_least, at_most, bounds_agree, judged, rows_agree
 
 # tests/kit/second_kit/parts.toml: servos as stall torque N·m, stall current A, free speed rad/s, travel rad.
 SIXTY = math.radians(60)
@@ -119,6 +119,25 @@ def test_pads_that_tilt_too_far_push_the_piece_out():
     assert math.degrees(math.atan(0.7)) == pytest.approx(35, abs=0.01)
     assert beyond["needed"] == math.inf and beyond["holds"] == 0.0
     assert within["needed"] < math.inf and within["tilt"] == pytest.approx(math.radians(34.9), rel=EXACT)
+
+
+def test_many_at_once():
+    values = {name: value for name, value in USUAL.items() if name not in ("drive", "jaws", "count", "ratio", "servo")}
+    vary = {"drive": ["shared", "own"], "jaws": ["parallel", "pivot"], "count": ["1", "3"], "ratio": [1.0, 1.6], "servo": ["heavy", "turner"]}
+    rows_agree("gripper", values, vary, lambda choice: by_hand(USUAL | choice | {"count": int(choice["count"])}))
+
+
+def test_the_worst_gears_of_the_kit_count(tmp_path):
+    """Which gears drive the jaws is not asked: the lossiest of the kit are taken."""
+    kit = altered_kit(tmp_path, parts={'nylon  = { label = "nylon gear",': 'nylon  = { label = "nylon gear", efficiency = 0.9,'})
+    usual, worse = (judged("gripper", one, drive="shared", ratio=1.0).good["stall_squeeze"] for one in (KIT, kit))
+    assert worse / usual == pytest.approx(0.9 / GEARS, rel=EXACT)
+
+
+def test_only_what_touches_the_piece_is_a_pad():
+    for name in ("piece_on_floor", "piece_on_piece", "slide_rail"):
+        with pytest.raises(ValueError, match="pad is"):
+            judged("gripper", pad=name)
 
 
 def test_bounds():

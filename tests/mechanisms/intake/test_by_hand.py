@@ -10,7 +10,7 @@ import math
 import pytest
 from scipy.optimize import brentq
 
-from tests.mechanisms.by_hand_handling import G, agree, altered_kit, at_least, at_most, bounds_agree, constants, judged, some_agree
+from tests.mechanisms.by_hand_handling import G, agree, altered_kit, at_least, at_most, bounds_agree, constants, judged, rows_agree, some_agree
 
 # tests/kit/second_kit/parts.toml. Motors: volts, rpm, free A, stall N·m, stall A; then 1 for a large frame.
 MOTORS = {"feather": ((14.0, 10823, 0.10, 0.0408, 3.5), 0), "brisk": ((14.0, 5431, 0.20, 0.187, 8.0), 0), "stout": ((14.0, 4205, 0.60, 0.725, 24.0), 1)}
@@ -200,6 +200,15 @@ def test_a_controller_that_limits_the_current_stands_on_a_jam(tmp_path):
     assert report.bounds["jam_current"] == 1.1
     stands = judged("intake", kit, **state | {"count": "1", "piece_mass": 1.0, "slope": "70 deg", "roller": "sponge_70"}).good
     assert stands["current"] == 1.1 and stands["surface"] == 0.0 and stands["period"] == math.inf
+
+
+def test_many_at_once():
+    """On the level, so that a rolling piece may be among them; servos and motors side by side."""
+    state = USUAL | {"slope": 0.0}
+    values = {name: value for name, value in state.items() if name not in ("other", "roller", "drive", "count")}
+    vary = {"other": ["wall", "rolling", "roller"], "roller": ["sponge_50", "tube_25"], "drive": ["turner", "feather_turn_5", "stout_turn_14"],
+            "count": ["1", "3"]}
+    rows_agree("intake", values, vary, lambda choice: by_hand(state | choice | {"count": int(choice["count"])}))
 
 
 def test_bounds():
