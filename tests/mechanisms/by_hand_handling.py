@@ -1,6 +1,7 @@
-"""What the checks by hand share: the second kit, a comparison that leaves no finding out, and two nameplates in plain sums.
+"""What the checks by hand share: the second kit, a comparison that leaves no finding out, nameplates in plain sums.
 
-Every number of a part stands in the tests as it is printed in tests/kit/second_kit. Nothing here uses mechbench's physics.
+Every number of a part stands in the tests as it is printed in tests/kit/second_kit. Nothing here uses mechbench's
+physics.
 """
 
 import math
@@ -19,7 +20,7 @@ EXACT = 1e-9
 
 
 def altered_kit(folder, **changes):
-    """The second kit with some of its text replaced: altered_kit(folder, parts={'"18 A"': '"2 A"'}); or robots="whole text"."""
+    """The second kit with some of its text replaced: altered_kit(folder, parts={'"18 A"': '"2 A"'}, robots="all")."""
     for name in ("game", "parts", "robots"):
         shutil.copy(SECOND / f"{name}.toml", folder)
         change = changes.get(name, {})
@@ -38,7 +39,8 @@ def judged(name, kit=KIT, **values):
 
 def agree(report, by_hand, loose=None, rel=EXACT):
     """Compare every finding of a good day; `loose` gives findings a relative tolerance of their own."""
-    assert set(by_hand) == set(report.good) == {one.name for one in report.sizing.FINDINGS}, "every finding is computed by hand"
+    every = {one.name for one in report.sizing.FINDINGS}
+    assert set(by_hand) == set(report.good) == every, "every finding is computed by hand"
     some_agree(report, by_hand, loose, rel)
 
 
@@ -52,20 +54,22 @@ def some_agree(report, by_hand, loose=None, rel=EXACT):
 
 
 def rows_agree(name, values, vary, by_hand, loose=None, kit=KIT):
-    """Many choices solved in one call are each what they are alone: by_hand gives the findings of values with one choice."""
+    """Many choices solved in one call are each what they are alone: by_hand gives the findings of one choice."""
     found = mb.search(name, values, vary, kit).candidates
     assert len(found) == math.prod(len(one) for one in vary.values()), "every choice is told"
     for one in found:
         for finding, value in by_hand(one.choice).items():
-            assert one.good[finding] == pytest.approx(value, rel=(loose or {}).get(finding, EXACT), abs=1e-12), (one.choice, finding)
+            near = pytest.approx(value, rel=(loose or {}).get(finding, EXACT), abs=1e-12)
+            assert one.good[finding] == near, (one.choice, finding)
 
 
 def bounds_agree(report, by_hand):
-    """Compare every bound and the margin to it: by_hand is finding -> (bound, what counts as a whole share, sense +1 or -1)."""
+    """Compare every bound and the margin to it: by_hand is finding -> (bound, what counts as a whole, +1 or -1)."""
     assert set(by_hand) == set(report.bounds), "every bound is given by hand"
     for name, (bound, whole, sense) in by_hand.items():
         assert report.bounds[name] == pytest.approx(bound, rel=EXACT, abs=1e-15), name
-        assert report.good_margin[name] == pytest.approx(sense * (report.good[name] - bound) / whole, rel=EXACT, abs=1e-12), name
+        margin = sense * (report.good[name] - bound) / whole
+        assert report.good_margin[name] == pytest.approx(margin, rel=EXACT, abs=1e-12), name
 
 
 def at_least(bound, whole=None):
@@ -92,7 +96,7 @@ def driven_by_the_load(efficiency):
 
 
 def fuse_seconds(amps):
-    """How long the second kit's fuse lasts: 25 A, (1.4, 2.2, 4.0) times for (45, 4, 0.4) s, straight in logarithms, holds 1.1."""
+    """How long the second kit's fuse of 25 A lasts: 1.4, 2.2, 4 times for 45, 4, 0.4 s, straight in logarithms."""
     share = amps / 25.0
     if share <= 1.1:
         return math.inf

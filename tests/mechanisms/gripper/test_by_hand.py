@@ -1,15 +1,17 @@
 """Every finding of the gripper sizing by hand: friction of two pads, virtual work of the jaws, a servo's straight line.
 
-Sources: Newton's second law and Coulomb friction, OpenStax University Physics, volume 1, chapters 5 and 6 (from memory); a pad
-in the cone of friction, a line of contact and a turning box recomputed here from first principles; twist and slide together
-on an ellipse, as Howe & Cutkosky (1996) take it (from memory). No function of mechbench is used.
+Sources: Newton's second law and Coulomb friction, OpenStax University Physics, volume 1, chapters 5 and 6 (from
+memory); a pad in the cone of friction, a line of contact and a turning box recomputed here from first principles; twist
+and slide together on an ellipse, as Howe & Cutkosky (1996) take it (from memory). No function of mechbench is used.
 """
 
 import math
 
 import pytest
 
-from tests.mechanisms.by_hand_handling import EXACT, G, KIT, agree, altered_kit, at_least, at_most, bounds_agree, judged, rows_agree
+from tests.mechanisms.by_hand_handling import (
+    EXACT, G, KIT, agree, altered_kit, at_least, at_most, bounds_agree, judged, rows_agree,
+)
 
 # tests/kit/second_kit/parts.toml: servos as stall torque N·m, stall current A, free speed rad/s, travel rad.
 SIXTY = math.radians(60)
@@ -25,23 +27,23 @@ FRICTION = {"jaw_on_piece": 0.7, "piece_on_sponge": 0.9, "piece_on_tube": 0.4, "
 
 
 def squeeze_that_holds(v, friction):
-    """The squeeze of each jaw: the piece's weight and acceleration, and its twist, carried by the friction of two pads."""
+    """The squeeze of each jaw: weight, acceleration and twist of the piece, carried by the friction of two pads."""
     force = v["piece_mass"] * math.sqrt((G + v["upward"]) ** 2 + v["level"] ** 2)
-    # On a line of contact of length l friction acts at l/4 from the middle on average. Sliding and twisting share on an ellipse:
-    # (F / 2 mu N)^2 + (F e / (2 mu N l / 4))^2 = 1.
+    # On a line of contact of length l friction acts at l/4 from the middle on average. Sliding and twisting share on
+    # an ellipse: (F / 2 mu N)^2 + (F e / (2 mu N l / 4))^2 = 1.
     alone = force / (2 * friction)
     twisting = force * v["offset"] / (2 * friction * v["pad_length"] / 4)
     return v["safety"] * math.sqrt(alone**2 + twisting**2)
 
 
 def left_to_carry(friction, tilt):
-    """Friction that carries, over the squeeze S: the pad's normal force is S cos t; S sin t of its friction keeps the piece in."""
+    """Friction that carries, over the squeeze S: a pad's normal force is S cos t; S sin t of friction keeps it in."""
     left = (friction * math.cos(tilt)) ** 2 - math.sin(tilt) ** 2
     return math.sqrt(left)
 
 
 def furthest_ahead(front, half):
-    """Of a box that turns from level to straight up: its lower front corner swings through level, all of its reach ahead."""
+    """Of a box that turns from level to straight up: its lower front corner swings through level, furthest ahead."""
     corners = [(0.0, half), (0.0, -half), (front, half), (front, -half)]
     turns = [math.pi / 2 * i / 20000 for i in range(20001)]
     scanned = max(x * math.cos(t) - z * math.sin(t) for x, z in corners for t in turns)
@@ -70,8 +72,8 @@ def by_hand(v):
     turn = v["ratio"] * (math.asin(min(sine, 1.0)) - v["grip_angle"])
     mass = v["gripper_mass"] + v["count"] * v["piece_mass"]
     return {
-        "holds": v["squeeze"] / needed, "squeeze_set": v["squeeze"], "share": share, "time": turn / free_speed, "opens": reach,
-        "turn": math.inf if travel == math.inf else turn / travel,
+        "holds": v["squeeze"] / needed, "squeeze_set": v["squeeze"], "share": share, "time": turn / free_speed,
+        "opens": reach, "turn": math.inf if travel == math.inf else turn / travel,
         "rail": servos * stall_amps * min(share, 1.0) + v["other_current"],
         "wrist_share": mass * (G + v["upward"]) * v["reach"] / SERVOS[v["wrist"]][0],
         "fold_front": furthest_ahead(v["front"], v["height"] / 2),
@@ -83,15 +85,18 @@ def by_hand(v):
 
 
 USUAL = dict(
-    piece_mass=0.23, piece_width=0.071, upward=2.2, level=3.7, time_wanted=0.6, room=0.031, squeeze_allowed=33.0, other_current=0.8,
-    clear_ahead=0.21, servo="heavy", drive="shared", jaws="parallel", squeeze=9.5, lever=0.068, grip_angle=math.radians(14),
-    square_angle=math.radians(6), ratio=1.0, safety=1.8, pad="jaw_on_piece", pad_length=0.034, offset=0.011, count=2, spacing=0.118,
-    wrist="nimble", gripper_mass=0.31, reach=0.077, front=0.165, height=0.092)
+    piece_mass=0.23, piece_width=0.071, upward=2.2, level=3.7, time_wanted=0.6, room=0.031, squeeze_allowed=33.0,
+    other_current=0.8, clear_ahead=0.21, servo="heavy", drive="shared", jaws="parallel", squeeze=9.5, lever=0.068,
+    grip_angle=math.radians(14), square_angle=math.radians(6), ratio=1.0, safety=1.8, pad="jaw_on_piece",
+    pad_length=0.034, offset=0.011, count=2, spacing=0.118, wrist="nimble", gripper_mass=0.31, reach=0.077, front=0.165,
+    height=0.092)
 STATES = {
     "two pieces, jaws geared together": {},
     "two pieces, a servo for each jaw, geared, pads that tilt": {
-        "drive": "own", "jaws": "pivot", "servo": "tiny", "ratio": 2.4, "squeeze": 4.2, "pad": "piece_on_sponge", "wrist": "heavy"},
-    "one piece, shared and geared faster": {"count": 1, "ratio": 0.7, "pad": "piece_on_tube", "upward": 0.0, "wrist": "turner"},
+        "drive": "own", "jaws": "pivot", "servo": "tiny", "ratio": 2.4, "squeeze": 4.2, "pad": "piece_on_sponge",
+        "wrist": "heavy"},
+    "one piece, shared and geared faster": {"count": 1, "ratio": 0.7, "pad": "piece_on_tube", "upward": 0.0,
+                                            "wrist": "turner"},
     "pads that tilt inwards, held at its centre": {
         "jaws": "pivot", "grip_angle": math.radians(-9), "square_angle": math.radians(5), "offset": 0.0, "count": 4},
     "asked to open further than it can": {"room": 0.15, "lever": 0.041},
@@ -115,7 +120,8 @@ def test_the_states_meet_what_they_are_named_for():
 
 def test_pads_that_tilt_too_far_push_the_piece_out():
     """Beyond the angle of friction, atan 0.7 = 35 degrees, no squeeze holds."""
-    beyond, within = (judged("gripper", jaws="pivot", grip_angle=f"{angle} deg", pad="jaw_on_piece").good for angle in (35.1, 34.9))
+    beyond, within = (judged("gripper", jaws="pivot", grip_angle=f"{angle} deg", pad="jaw_on_piece").good
+                      for angle in (35.1, 34.9))
     assert math.degrees(math.atan(0.7)) == pytest.approx(35, abs=0.01)
     assert beyond["needed"] == math.inf and beyond["holds"] == 0.0
     assert within["needed"] < math.inf and within["tilt"] == pytest.approx(math.radians(34.9), rel=EXACT)
@@ -123,13 +129,15 @@ def test_pads_that_tilt_too_far_push_the_piece_out():
 
 def test_many_at_once():
     values = {name: value for name, value in USUAL.items() if name not in ("drive", "jaws", "count", "ratio", "servo")}
-    vary = {"drive": ["shared", "own"], "jaws": ["parallel", "pivot"], "count": ["1", "3"], "ratio": [1.0, 1.6], "servo": ["heavy", "turner"]}
+    vary = {"drive": ["shared", "own"], "jaws": ["parallel", "pivot"], "count": ["1", "3"], "ratio": [1.0, 1.6],
+            "servo": ["heavy", "turner"]}
     rows_agree("gripper", values, vary, lambda choice: by_hand(USUAL | choice | {"count": int(choice["count"])}))
 
 
 def test_the_worst_gears_of_the_kit_count(tmp_path):
     """Which gears drive the jaws is not asked: the lossiest of the kit are taken."""
-    kit = altered_kit(tmp_path, parts={'nylon  = { label = "nylon gear",': 'nylon  = { label = "nylon gear", efficiency = 0.9,'})
+    printed = 'nylon  = { label = "nylon gear",'
+    kit = altered_kit(tmp_path, parts={printed: printed + " efficiency = 0.9,"})
     usual, worse = (judged("gripper", one, drive="shared", ratio=1.0).good["stall_squeeze"] for one in (KIT, kit))
     assert worse / usual == pytest.approx(0.9 / GEARS, rel=EXACT)
 
@@ -144,8 +152,8 @@ def test_bounds():
     state = USUAL | {"count": "3"}
     bounds_agree(judged("gripper", **state), {
         "holds": at_least(1.0), "squeeze_set": at_most(33.0), "share": at_most(HOLDING_SHARE), "time": at_most(0.6),
-        "opens": at_least(0.031), "turn": at_most(1.0), "rail": at_most(RAIL_LIMIT), "wrist_share": at_most(HOLDING_SHARE),
-        "fold_front": at_most(0.21), "between": at_least(0.0, whole=0.020),
+        "opens": at_least(0.031), "turn": at_most(1.0), "rail": at_most(RAIL_LIMIT),
+        "wrist_share": at_most(HOLDING_SHARE), "fold_front": at_most(0.21), "between": at_least(0.0, whole=0.020),
     })
 
 

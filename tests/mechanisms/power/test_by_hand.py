@@ -1,9 +1,9 @@
-"""Every finding of the power sizing by hand: a move from rest to rest, its torque, Ohm's and Kirchhoff's laws, heat and fuse.
+"""Every finding of the power sizing by hand: a move from rest to rest, its torque, battery, heat and fuse.
 
-Sources: Newton's second law, Ohm's and Kirchhoff's laws as in OpenStax University Physics (from memory); one lump of heat, as
-in Dubey, Fundamentals of Electrical Drives (from memory), integrated here by scipy with the resistance growing as it warms; the
-fuse as straight lines between its printed points in logarithms. Integrals over a move are Gauss sums of this file's own. No
-function of mechbench is used.
+Sources: Newton's second law, Ohm's and Kirchhoff's laws as in OpenStax University Physics (from memory); one lump of
+heat, as in Dubey, Fundamentals of Electrical Drives (from memory), integrated here by scipy too, with the resistance
+growing as it warms; the fuse as straight lines between its printed points in logarithms. Integrals over a move are
+Gauss sums of this file's own. No function of mechbench is used.
 """
 
 import math
@@ -18,7 +18,8 @@ from tests.mechanisms.by_hand_handling import (
     agree, at_least, at_most, bounds_agree, constants, driven_by_the_load, fuse_seconds, judged, rows_agree,
 )
 
-# tests/kit/second_kit/parts.toml: nameplate, rotor kg·m2, heat capacity J/K, thermal resistance K/W, counts a turn, 1 for a large frame.
+# tests/kit/second_kit/parts.toml: nameplate, rotor kg·m2, heat capacity J/K, thermal resistance K/W, counts a turn, 1
+# for a large frame.
 MOTORS = {
     "feather": ((14.0, 10823, 0.10, 0.0408, 3.5), 2.1e-6, 9.0, 11.0, 16, 0),
     "brisk": ((14.0, 5431, 0.20, 0.187, 8.0), 9.5e-6, 24.0, 5.5, 16, 0),
@@ -26,18 +27,23 @@ MOTORS = {
 }
 COPPER, MOST_RISE = 0.00393, 90.0  # 1/K, K
 GEARBOXES = {  # ratio, stages, backlash deg, allowed N·m on a small and a large frame
-    "turn_14": (14.0, 2, 2.2, (7.0, 14.0)), "turn_25": (25.0, 2, 2.2, (7.0, 14.0)), "turn_56": (56.0, 3, 2.6, (11.0, 22.0)),
-    "turn_72": (72.0, 3, 2.6, (11.0, 22.0)), "turn_100": (100.0, 3, 2.6, (11.0, 22.0)), "turn_224": (224.0, 4, 2.9, (13.0, 24.0)),
+    "turn_14": (14.0, 2, 2.2, (7.0, 14.0)), "turn_25": (25.0, 2, 2.2, (7.0, 14.0)),
+    "turn_56": (56.0, 3, 2.6, (11.0, 22.0)), "turn_72": (72.0, 3, 2.6, (11.0, 22.0)),
+    "turn_100": (100.0, 3, 2.6, (11.0, 22.0)), "turn_224": (224.0, 4, 2.9, (13.0, 24.0)),
 }
 STAGE = 0.92
 OPEN_CIRCUIT, INNER, CAPACITY = 15.8, 0.10, 2.4 * 3600
 OUTPUT_LIMIT, RESET, LOOP = 18.0, 8.2, 0.012
-# Speed and acceleration of each shape for a way of 1 in a time of 1, from its definition; between the places where it jumps.
+# Speed and acceleration of each shape for a way of 1 in a time of 1, from its definition; between the places where it
+# jumps.
 SHAPES = {
-    "trapezoid": (lambda u: 4.5 * min(u, 1 / 3, 1 - u), lambda u: 4.5 if u < 1 / 3 else 0.0 if u < 2 / 3 else -4.5, (0, 1 / 3, 2 / 3, 1)),
+    "trapezoid": (lambda u: 4.5 * min(u, 1 / 3, 1 - u), lambda u: 4.5 if u < 1 / 3 else 0.0 if u < 2 / 3 else -4.5,
+                  (0, 1 / 3, 2 / 3, 1)),
     "triangle": (lambda u: 4 * min(u, 1 - u), lambda u: 4.0 if u < 0.5 else -4.0, (0, 0.5, 1)),
-    "half_cosine": (lambda u: math.pi / 2 * math.sin(math.pi * u), lambda u: math.pi**2 / 2 * math.cos(math.pi * u), (0, 0.5, 1)),
-    "cycloidal": (lambda u: 1 - math.cos(2 * math.pi * u), lambda u: 2 * math.pi * math.sin(2 * math.pi * u), (0, 0.25, 0.5, 0.75, 1)),
+    "half_cosine": (lambda u: math.pi / 2 * math.sin(math.pi * u), lambda u: math.pi**2 / 2 * math.cos(math.pi * u),
+                    (0, 0.5, 1)),
+    "cycloidal": (lambda u: 1 - math.cos(2 * math.pi * u), lambda u: 2 * math.pi * math.sin(2 * math.pi * u),
+                  (0, 0.25, 0.5, 0.75, 1)),
 }
 POINTS, WEIGHTS = np.polynomial.legendre.leggauss(20)
 
@@ -46,7 +52,8 @@ def gauss(value, borders):
     """Mean of a value over the move: 20 points in each stretch between two borders."""
     total = 0.0
     for low, high in zip(borders, borders[1:]):
-        total += (high - low) / 2 * sum(w * value((low + high) / 2 + (high - low) / 2 * p) for p, w in zip(POINTS, WEIGHTS))
+        total += (high - low) / 2 * sum(w * value((low + high) / 2 + (high - low) / 2 * p) for p,
+                                        w in zip(POINTS, WEIGHTS))
     return total
 
 
@@ -56,9 +63,10 @@ def drive_of(v):
     ratio, stages, backlash, allowed = GEARBOXES[v["gearbox"]]
     resistance, constant = constants(*plate)
     return SimpleNamespace(
-        cold=resistance / v["count"], k=constant * ratio, idle=plate[2] * v["count"], rotor=rotor * v["count"] * ratio**2,
-        there=STAGE**stages, back=driven_by_the_load(STAGE) ** stages, one=resistance, heat=heat, cooling=cooling, counts=counts, ratio=ratio,
-        backlash=math.radians(backlash), allowed=allowed[large], limit=OUTPUT_LIMIT * v["count"])
+        cold=resistance / v["count"], k=constant * ratio, idle=plate[2] * v["count"],
+        rotor=rotor * v["count"] * ratio**2, there=STAGE**stages, back=driven_by_the_load(STAGE) ** stages,
+        one=resistance, heat=heat, cooling=cooling, counts=counts, ratio=ratio, backlash=math.radians(backlash),
+        allowed=allowed[large], limit=OUTPUT_LIMIT * v["count"])
 
 
 def asked(v, time):
@@ -89,7 +97,7 @@ def given(v, amps, resistance):
 
 
 def warm(v, rms):
-    """Rise after the run at a constant current: heat made in the growing resistance, less what cools away, is linear in the rise."""
+    """Rise after the run at a constant current: what is made less what cools is a straight line over the rise."""
     one = drive_of(v)
     warming, settling = rms**2 * one.one / one.heat, (1 / one.cooling - rms**2 * one.one * COPPER) / one.heat
     gone = math.exp(-settling * v["run_time"])
@@ -98,7 +106,7 @@ def warm(v, rms):
 
 
 def from_battery(power, v):
-    """Current of the battery that gives a power beside the others' current: the smaller root of (E - R I) (I - others) = P."""
+    """Current that gives a power beside the others' current: the smaller root of (E - R I) (I - others) = P."""
     half = (OPEN_CIRCUIT + INNER * v["other_current"]) / 2
     return (half - math.sqrt(half**2 - INNER * (OPEN_CIRCUIT * v["other_current"] + power))) / INNER
 
@@ -126,8 +134,9 @@ def planned(v, time):
     waiting = from_battery(hot * hold**2, v)
     moves = v["run_time"] / (time + v["pause"])
     return SimpleNamespace(
-        speed=speed, torque=torque, amps=amps, volts=volts, battery=battery, waiting=waiting, rms=rms, rise=rise, borders=borders,
-        fuse=lambda: moves * (time * gauss(lambda u: 1 / fuse_seconds(battery(u)), borders) + v["pause"] / fuse_seconds(waiting)),
+        speed=speed, torque=torque, amps=amps, volts=volts, battery=battery, waiting=waiting, rms=rms, rise=rise,
+        borders=borders, fuse=lambda: moves * (time * gauss(lambda u: 1 / fuse_seconds(battery(u)),
+                                                            borders) + v["pause"] / fuse_seconds(waiting)),
         charge=lambda: moves * (time * gauss(battery, borders) + v["pause"] * waiting) / CAPACITY,
         room=lambda u: OPEN_CIRCUIT - INNER * battery(u) - abs(volts(u)))
 
@@ -139,8 +148,8 @@ def most(value, borders):
         ends = (low + 1e-12, high - 1e-12)
         grid = np.linspace(*ends, 13)
         best = max(grid, key=value)
-        near = minimize_scalar(lambda u: -value(u), bounds=(max(best - 0.09, ends[0]), min(best + 0.09, ends[1])), method="bounded",
-                               options={"xatol": 1e-10})
+        near = minimize_scalar(lambda u: -value(u), bounds=(max(best - 0.09, ends[0]), min(best + 0.09, ends[1])),
+                               method="bounded", options={"xatol": 1e-10})
         found += [value(best), -near.fun]
     return max(found)
 
@@ -156,32 +165,41 @@ def by_hand(v):
         "fuse_used": done.fuse(), "rise": done.rise, "off": top * LOOP,
         "strength": most(lambda u: abs(done.torque(u)), done.borders) / v["count"] / one.allowed,
         "rms": done.rms, "all_current": highest, "charge": done.charge(),
-        "step": 2 * math.pi / (one.counts * one.ratio), "play": one.backlash, "top_speed": top, "least_loop": top * v["time_wanted"] * LOOP / v["error_allowed"],
+        "step": 2 * math.pi / (one.counts * one.ratio), "play": one.backlash, "top_speed": top,
+        "least_loop": top * v["time_wanted"] * LOOP / v["error_allowed"],
     }
 
 
 USUAL = dict(
-    angle=math.radians(115), time_wanted=0.9, pause=1.3, run_time=90.0, load_torque=2.1, mass=0.42, radius=0.31, other_current=4.5,
-    error_allowed=math.radians(5), profile="trapezoid", motor="brisk", gearbox="turn_56", count=2, between="rests", start_rise=7.0)
+    angle=math.radians(115), time_wanted=0.9, pause=1.3, run_time=90.0, load_torque=2.1, mass=0.42, radius=0.31,
+    other_current=4.5, error_allowed=math.radians(5), profile="trapezoid", motor="brisk", gearbox="turn_56", count=2,
+    between="rests", start_rise=7.0)
 STATES = {
     "two motors, thirds, at rest between": {},
     "two motors hold between": {"between": "holds", "load_torque": 3.4, "pause": 2.2},
-    "one large motor, halves": {"profile": "triangle", "count": 1, "motor": "stout", "gearbox": "turn_14", "load_torque": 1.3, "other_current": 11.0},
-    "slows down by the gears' and the motor's own power": {"load_torque": 0.2, "mass": 2.0, "time_wanted": 0.8, "start_rise": 0.0},
-    "the fuse feels moves and pauses": {"other_current": 28.5, "motor": "feather", "gearbox": "turn_100", "load_torque": 3.0, "time_wanted": 1.8,
-                                        "between": "holds", "run_time": 40.0},
-    "lags for want of voltage": {"motor": "feather", "gearbox": "turn_14", "load_torque": 3.0, "time_wanted": 0.6, "run_time": 30.0},
-    "lags for want of current": {"motor": "stout", "gearbox": "turn_14", "count": 1, "load_torque": 6.0, "time_wanted": 0.6},
+    "one large motor, halves": {"profile": "triangle", "count": 1, "motor": "stout", "gearbox": "turn_14",
+                                "load_torque": 1.3, "other_current": 11.0},
+    "slows down by the gears' and the motor's own power": {"load_torque": 0.2, "mass": 2.0, "time_wanted": 0.8,
+                                                           "start_rise": 0.0},
+    "the fuse feels moves and pauses": {"other_current": 28.5, "motor": "feather", "gearbox": "turn_100",
+                                        "load_torque": 3.0, "time_wanted": 1.8, "between": "holds", "run_time": 40.0},
+    "lags for want of voltage": {"motor": "feather", "gearbox": "turn_14", "load_torque": 3.0, "time_wanted": 0.6,
+                                 "run_time": 30.0},
+    "lags for want of current": {"motor": "stout", "gearbox": "turn_14", "count": 1, "load_torque": 6.0,
+                                 "time_wanted": 0.6},
     "too hot": {"motor": "feather", "gearbox": "turn_100", "count": 1, "load_torque": 5.0, "pause": 0.2},
     "melts": {"motor": "feather", "gearbox": "turn_100", "count": 1, "load_torque": 6.5, "pause": 0.0},
 }
-# Soft shapes: found at the ends of twelve parts of the move, so that what is worst between two of them is a little missed.
+# Soft shapes: found at the ends of twelve parts of the move, so that what is worst between two of them is a little
+# missed.
 SOFT_STATES = {
-    "half a cosine": {"profile": "half_cosine", "count": 3, "motor": "feather", "gearbox": "turn_100", "angle": math.radians(90)},
+    "half a cosine": {"profile": "half_cosine", "count": 3, "motor": "feather", "gearbox": "turn_100",
+                      "angle": math.radians(90)},
     "cycloidal, holds between": {"profile": "cycloidal", "between": "holds", "gearbox": "turn_72", "load_torque": 3.0},
 }
 LIMITS = ("drive", "battery", "fuse", "heat", "loop")
-SAMPLED = {"room": 1e-7, "off": 1e-7, "top_speed": 1e-7, "least_loop": 1e-7, "all_current": 1e-7, "volts": 1e-7, "charge": 1e-4, "fuse_used": 1e-4}
+SAMPLED = {"room": 1e-7, "off": 1e-7, "top_speed": 1e-7, "least_loop": 1e-7, "all_current": 1e-7, "volts": 1e-7,
+           "charge": 1e-4, "fuse_used": 1e-4}
 
 
 def typed(v):
@@ -196,7 +214,8 @@ def test_every_finding(name):
     shortest = {f"least_{limit}": report.good[f"least_{limit}"] for limit in LIMITS[:-1]}
     soft = {"room": 0.02, "all_current": 5e-3, "volts": 3e-4, "charge": 1e-3} if name in SOFT_STATES else {}
     found = by_hand(state)
-    agree(report, found | shortest | {"least": max(*shortest.values(), report.good["least_loop"])}, loose=SAMPLED | soft)
+    agree(report, found | shortest | {"least": max(*shortest.values(), report.good["least_loop"])},
+          loose=SAMPLED | soft)
 
 
 def test_the_states_meet_what_they_are_named_for():
@@ -206,7 +225,8 @@ def test_the_states_meet_what_they_are_named_for():
     assert found["lags for want of current"]["all_current"] == 4.5 + OUTPUT_LIMIT
     assert MOST_RISE < found["too hot"]["rise"] < 1000 and found["melts"]["rise"] == math.inf
     slows = planned(USUAL | STATES["slows down by the gears' and the motor's own power"], 0.8)
-    assert slows.torque(0.9) < 0 and slows.amps(0.9) < 0 and slows.battery(0.9) == pytest.approx(4.5), "nothing is taken back"
+    assert slows.torque(0.9) < 0 and slows.amps(0.9) < 0
+    assert slows.battery(0.9) == pytest.approx(4.5), "nothing is taken back"
     holds = planned(USUAL | STATES["two motors hold between"], 0.9)
     assert holds.waiting > 4.5
     fuse = planned(USUAL | STATES["the fuse feels moves and pauses"], 1.8)
@@ -218,15 +238,19 @@ def test_the_rise_is_that_of_a_lump_of_heat_step_by_step():
     for change in ({}, {"between": "holds", "load_torque": 4.0, "start_rise": 31.0}, STATES["too hot"]):
         state = USUAL | change
         good, one = judged("power", **typed(state)).good, drive_of(state)
-        done = solve_ivp(lambda _, rise: (good["rms"] ** 2 * one.one * (1 + COPPER * rise) - rise / one.cooling) / one.heat, (0, 90.0),
-                         [state["start_rise"]], rtol=1e-11, atol=1e-11)
+
+        def rate(_, rise):
+            return (good["rms"] ** 2 * one.one * (1 + COPPER * rise) - rise / one.cooling) / one.heat
+
+        done = solve_ivp(rate, (0, 90.0), [state["start_rise"]], rtol=1e-11, atol=1e-11)
         assert good["rise"] == pytest.approx(done.y[0, -1], rel=1e-7)
 
 
 # What each limit asks of a move in a time: at most 0 where it is kept.
 BEYOND = {
     "drive": lambda v, done: max(
-        most(lambda u: -done.room(u), done.borders), most(lambda u: abs(done.amps(u)), done.borders) / drive_of(v).limit - 1,
+        most(lambda u: -done.room(u), done.borders), most(lambda u: abs(done.amps(u)),
+                                                          done.borders) / drive_of(v).limit - 1,
         most(lambda u: abs(done.torque(u)), done.borders) / v["count"] / drive_of(v).allowed - 1),
     "battery": lambda v, done: RESET - OPEN_CIRCUIT + INNER * max(most(done.battery, done.borders), done.waiting),
     "fuse": lambda v, done: done.fuse() - 1,
@@ -236,20 +260,26 @@ HALF = 60.0 / 0.05  # shortest times are sought from 0.05 s to 60 s: twelve plac
 FINENESS = HALF ** (1 / 11 / 64)
 LIMITED = {
     "voltage": ("drive", {}),
-    "the controllers": ("drive", {"motor": "stout", "gearbox": "turn_25", "count": 1, "load_torque": 4.0, "angle": math.radians(30), "mass": 2.0,
+    "the controllers": ("drive", {"motor": "stout", "gearbox": "turn_25", "count": 1, "load_torque": 4.0,
+                                  "angle": math.radians(30), "mass": 2.0,
                                    "radius": 0.4, "pause": 20.0, "start_rise": 0.0}),
-    "the gears": ("drive", {"motor": "brisk", "gearbox": "turn_224", "load_torque": 17.25, "mass": 12.0, "radius": 0.6, "angle": math.radians(30)}),
-    "the battery": ("battery", {"motor": "stout", "gearbox": "turn_14", "count": 4, "load_torque": 8.0, "other_current": 29.0, "mass": 2.0,
-                                "pause": 60.0, "run_time": 60.0, "start_rise": 0.0}),
-    "the fuse": ("fuse", {"motor": "stout", "gearbox": "turn_14", "count": 3, "load_torque": 2.5, "other_current": 18.0, "pause": 0.0}),
-    "heat": ("heat", {"motor": "feather", "gearbox": "turn_100", "count": 1, "load_torque": 0.9, "pause": 0.1, "mass": 3.0, "start_rise": 20.0}),
-    "heat while it holds": ("heat", {"between": "holds", "gearbox": "turn_25", "load_torque": 3.6, "mass": 1.5, "run_time": 120.0}),
+    "the gears": ("drive", {"motor": "brisk", "gearbox": "turn_224", "load_torque": 17.25, "mass": 12.0, "radius": 0.6,
+                            "angle": math.radians(30)}),
+    "the battery": ("battery", {"motor": "stout", "gearbox": "turn_14", "count": 4, "load_torque": 8.0,
+                                "other_current": 29.0, "mass": 2.0, "pause": 60.0, "run_time": 60.0,
+                                "start_rise": 0.0}),
+    "the fuse": ("fuse", {"motor": "stout", "gearbox": "turn_14", "count": 3, "load_torque": 2.5, "other_current": 18.0,
+                          "pause": 0.0}),
+    "heat": ("heat", {"motor": "feather", "gearbox": "turn_100", "count": 1, "load_torque": 0.9, "pause": 0.1,
+                      "mass": 3.0, "start_rise": 20.0}),
+    "heat while it holds": ("heat", {"between": "holds", "gearbox": "turn_25", "load_torque": 3.6, "mass": 1.5,
+                                     "run_time": 120.0}),
 }
 
 
 @pytest.mark.parametrize("name", LIMITED)
 def test_the_shortest_time_keeps_its_limit_and_a_shorter_one_does_not(name):
-    """Found to the fineness of its search: at the time found the limit is kept, by one step of the search less it is not."""
+    """At the time found the limit is kept; by one step of the search less it is not."""
     limit, change = LIMITED[name]
     state = USUAL | change
     good = judged("power", **typed(state)).good
@@ -258,7 +288,8 @@ def test_the_shortest_time_keeps_its_limit_and_a_shorter_one_does_not(name):
     kept, broken = (beyond(state, planned(state, time)) for time in (least * 1.0005, least / FINENESS / 1.0005))
     assert kept <= 0 < broken
     braking = planned(state, least / FINENESS / 1.0005)
-    assert min(braking.amps(u) for u in np.linspace(0, 1, 50)) > -drive_of(state).limit, "the controllers could brake it so"
+    assert min(braking.amps(u) for u in np.linspace(0, 1,
+                                                    50)) > -drive_of(state).limit, "the controllers could brake it so"
     assert good["least"] == max(good[f"least_{one}"] for one in LIMITS) >= least
     for factor in (1.05, 1.3, 2.0):
         assert beyond(state, planned(state, least * factor)) < 0
@@ -270,7 +301,8 @@ def test_what_limits_the_drive_differs():
         state = USUAL | LIMITED[name][1]
         least = judged("power", **typed(state)).good["least_drive"]
         done, one = planned(state, least / 1.02), drive_of(state)
-        beyond = (-most(lambda u: -done.room(u), done.borders) < 0, most(lambda u: abs(done.amps(u)), done.borders) > one.limit,
+        beyond = (-most(lambda u: -done.room(u), done.borders) < 0,
+                  most(lambda u: abs(done.amps(u)), done.borders) > one.limit,
                   most(lambda u: abs(done.torque(u)), done.borders) / state["count"] > one.allowed)
         assert beyond == tuple(place == wanted for place in range(3)), name
 
@@ -290,20 +322,24 @@ def test_no_time_will_do_and_any_time_will_do():
 def test_others_alone_may_blow_the_fuse():
     """30 A of everything else for 600 s: no time of a move helps."""
     assert fuse_seconds(30.0) < 600.0
-    assert judged("power", other_current="30 A", run_time="600 s", motor="feather", gearbox="turn_100").good["least_fuse"] == math.inf
+    assert judged("power", other_current="30 A", run_time="600 s", motor="feather",
+                  gearbox="turn_100").good["least_fuse"] == math.inf
 
 
 def test_many_at_once():
     """Shapes without a soft end, rests and holds, motors and gearboxes, side by side."""
-    values = {name: value for name, value in USUAL.items() if name not in ("profile", "between", "motor", "gearbox", "count")}
-    vary = {"profile": ["trapezoid", "triangle"], "between": ["holds", "rests"], "motor": ["brisk", "stout"], "gearbox": ["turn_56", "turn_72"],
-            "count": ["1", "2"]}
-    rows_agree("power", values, vary, lambda choice: by_hand(USUAL | choice | {"count": int(choice["count"])}), loose=SAMPLED)
+    values = {name: value for name, value in USUAL.items() if name not in ("profile", "between", "motor", "gearbox",
+                                                                           "count")}
+    vary = {"profile": ["trapezoid", "triangle"], "between": ["holds", "rests"], "motor": ["brisk", "stout"],
+            "gearbox": ["turn_56", "turn_72"], "count": ["1", "2"]}
+    rows_agree("power", values, vary, lambda choice: by_hand(USUAL | choice | {"count": int(choice["count"])}),
+               loose=SAMPLED)
 
 
 def test_bounds():
     state = USUAL | {"gearbox": "turn_72"}
     bounds_agree(judged("power", **typed(state)), {
-        "room": at_least(0.0, whole=5.0), "current": at_most(OUTPUT_LIMIT), "volts": at_least(RESET), "fuse_used": at_most(1.0),
-        "rise": at_most(MOST_RISE), "off": at_most(math.radians(5)), "strength": at_most(1.0),
+        "room": at_least(0.0, whole=5.0), "current": at_most(OUTPUT_LIMIT), "volts": at_least(RESET),
+        "fuse_used": at_most(1.0), "rise": at_most(MOST_RISE), "off": at_most(math.radians(5)),
+        "strength": at_most(1.0),
     })
