@@ -1,6 +1,6 @@
 """Motors, gears, battery and moves from first principles, apart from mechbench: what the tests by hand share.
 
-The numbers of parts are those printed in tests/kit/second_kit/parts.toml. A move is integrated in time by scipy's
+The numbers of parts are those printed in tests/kits/second_kit/parts.toml. A move is integrated in time by scipy's
 adaptive solver; its braking is integrated backwards in time, from rest at the end. Nothing here calls the physics of
 mechbench.
 """
@@ -14,9 +14,9 @@ from pytest import approx
 from scipy.integrate import quad, solve_ivp
 from scipy.optimize import brentq
 
-from mechbench.kit import read_kit
+from mechbench.kits import read_kit
 
-KIT = read_kit(Path(__file__).parents[1] / "kit" / "second_kit")
+KIT = read_kit(Path(__file__).parents[1] / "kits" / "second_kit")
 GRAVITY = 9.80665  # m/s2, standard gravity (BIPM, The International System of Units, from memory)
 EXACT = 1e-9  # statics: the same sums in another order
 FINE = dict(method="DOP853", rtol=1e-10, atol=1e-12, dense_output=True)

@@ -5,7 +5,7 @@ from tests.mechanisms.by_hand_swing import KIT, agrees, at_least, judged
 
 import mechbench as mb
 
-# tests/kit/second_kit/game.toml: [match] driven, closing; [shelves.roof] points, [shelves.sill] points
+# tests/kits/second_kit/game.toml: [match] driven, closing; [shelves.roof] points, [shelves.sill] points
 FETCHING = 115.0 - 30.0
 ROOF, SILL = 9, 4
 
