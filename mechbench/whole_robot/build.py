@@ -78,9 +78,9 @@ class Robot:
 
     @property
     def raiser(self) -> Mechanism | None:
-        """The mechanism that raises the pieces: the first such one that a step of the cycle names, or None."""
-        named = [step["mechanism"] for step in self.plan.steps.values()]
-        return next((one for one in self.of_role(RAISES) if one.name in named), None)
+        """The mechanism that raises the pieces: the first such one that the steps of the cycle name, or None."""
+        named = (self.mechanisms[step["mechanism"]] for step in self.plan.steps.values() if step["mechanism"])
+        return next((one for one in named if one.sizing.ROLE == RAISES), None)
 
     def with_changes(self, changes: Mapping[str, Any]) -> "Robot":
         """The same robot with other inputs: {"lift.gearbox": "planetary_16", "carries": 1}."""
