@@ -34,6 +34,7 @@ class Report:
     hurts: tuple[tuple[str, float], ...] = ()  # (column path, loss of margin), the worst first
     kit_digest: str = ""
     bounds: dict[str, float] = field(default_factory=dict)  # finding -> bound in SI
+    drawn: dict[str, float] = field(default_factory=dict)  # for the picture, on the good day
 
     @property
     def works(self) -> bool:
@@ -103,14 +104,15 @@ def judge_with(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables) 
     return Report(
         sizing=sizing,
         values=values,
-        good={k: float(v[0]) for k, v in found.items()},
-        bad={k: float(v[bad]) for k, v in found.items()},
+        good={f.name: float(found[f.name][0]) for f in sizing.FINDINGS},
+        bad={f.name: float(found[f.name][bad]) for f in sizing.FINDINGS},
         good_margin={k: float(v[0]) for k, v in margins.items()},
         bad_margin={k: float(v[bad]) for k, v in margins.items()},
         days_in_100=int(np.floor(100 * np.mean(least[1 : 1 + DAYS] >= 0))),
         hurts=_hurts(sizing, margins),
         kit_digest=tables.kit.digest,
         bounds={f.name: float(np.ravel(f.bound_si(x))[0]) for f in sizing.judged()},
+        drawn={name: float(found[name][0]) for name in sizing.DRAWN},
     )
 
 

@@ -151,8 +151,8 @@ class _Hunt:
             else:
                 self.impossible = [self.impossible[0] + 1, self.impossible[1]] if self.impossible else [1, str(wrong)]
             return
-        for name, column in found.items():
-            self.found[name][rows] = column
+        for name in self.found:
+            self.found[name][rows] = found[name]
         margins, least, _ = score(self.sizing, some, {k: np.broadcast_to(v, (len(rows),)) for k, v in found.items()})
         self.least[rows] = least
         for name, column in margins.items():

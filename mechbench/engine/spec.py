@@ -155,6 +155,7 @@ class Sizing:
     SPREADS: ClassVar[Mapping[str, str]] = {}  # column ("load_torque", "battery.resistance") -> name of a spread in the kit
     RANK: ClassVar[tuple[str, ...]] = ()  # names of findings to make small, for search; "-name" to make large
     USES: ClassVar[tuple[Callable[..., Any], ...]] = ()  # physics functions whose equations and sources belong in the record
+    DRAWN: ClassVar[tuple[str, ...]] = ()  # what `solve` gives besides, for the picture alone
     RECORDS: ClassVar[tuple[str, ...]] = ()  # records of the kit whose numbers are columns too: "battery"; "game.match" is x.match
     TABLES: ClassVar[Mapping[str, Callable[[Any], Any]]] = {}  # name of a table that is made from the kit -> function of the kit
     # For the search: at_best(x) gives some of the findings, without moving anything, each at least as good as solve's.

@@ -62,6 +62,7 @@ class Swing:
         return {
             "time": done.time[:, 0],
             "spare": np.min(done.headroom[:, 0], axis=-1),
+            "gives": np.max(done.gives[:, 0], axis=-1),
             "current": done.peak_current[:, 0] / x.count.number,
             **self.found,
             "holds": drive.unpowered_hold(self.line),

@@ -66,6 +66,7 @@ def _at_points(layout, diary):
     give = np.minimum(stall_torque[:, None], table[TORQUE_LIMIT])
     return diary.points | {
         "q": table[POSITION],
+        "gives": give,
         "headroom": give - table[LOAD_TORQUE] - table[FRICTION_TORQUE],
         "headroom_back": give + table[LOAD_TORQUE] - table[FRICTION_TORQUE],
     }

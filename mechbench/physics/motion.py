@@ -110,6 +110,7 @@ class Move:
     speed : [rad/s] at each point [S,D,N]
     current : [A] through the motors at each point, below 0 while braking [S,D,N]
     volts : [V] of the battery when the point is reached [S,D,N]
+    gives : [N·m] most that the drive gives from rest, within its limits [S,D,N]
     headroom : [N·m] that the drive could give from rest beyond what moving on asks [S,D,N]
     headroom_back : [N·m] the same for moving back [S,D,N]
     time : [s] to the end of the travel [S,D]; inf where it never arrives
@@ -134,6 +135,7 @@ class Move:
     speed: np.ndarray
     current: np.ndarray
     volts: np.ndarray
+    gives: np.ndarray
     headroom: np.ndarray
     headroom_back: np.ndarray
     time: np.ndarray

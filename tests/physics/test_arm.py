@@ -137,7 +137,7 @@ def test_a_fall_releases_what_lifting_cost():
         (lambda: arm.link_torque(1.0, -0.3, 0.0), "length is -0.3"),
         (lambda: arm.link_inertia(1.0, 0.0, 1.0), "length is 0"),
         (lambda: arm.Spring(600.0, 0.08, 4.0, 0.08, 0.0, 0.1, 0.06), "longest is 0.08"),
-        (lambda: arm.Spring(0.0, 0.08, 4.0, 0.2, 0.0, 0.1, 0.06), "rate is 0"),
+        (lambda: arm.Spring(-1.0, 0.08, 4.0, 0.2, 0.0, 0.1, 0.06), "rate is -1"),
         (lambda: arm.best_spring([], [0.0, 1.0], [1.0, 1.0]), "springs is empty"),
         (lambda: arm.swing([0.0, 1.0, 0.5], 1.0, 1.0), "angle turns back"),
         (lambda: arm.tube_stiffness(70e9, 0.02, 0.011), "wall is 0.011"),

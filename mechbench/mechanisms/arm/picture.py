@@ -67,4 +67,4 @@ class ArmPicture(SwingPicture):
     def _update_torques(self, report, now, angle, here):
         weight = weight_torque(now, angle)[0]
         left = weight - np.ravel(arm.spring_torque(spring_of(now), angle))
-        self.draw_torques(angle, here, weight, left, report.good["spare"] + np.max(left))
+        self.draw_torques(angle, here, weight, left, report.drawn["gives"])

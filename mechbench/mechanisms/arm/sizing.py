@@ -34,6 +34,7 @@ class Arm(Sizing):
         Finding("falls_with", "energy of a fall", "J", "if the power goes while the arm is up; rope it before hands go in"),
         Finding("volts", "lowest battery voltage", "V", "while the arm swings alone", "at least", "controller.reset_level"),
     )
+    DRAWN = ("gives",)
     RECORDS = ("battery", "controller")
     TABLES = {"last_stages": last_stages, "counter_springs": counter_springs}
     SPREADS = {

@@ -95,8 +95,7 @@ class ChainedPicture(SwingPicture):
     def _update_torques(self, report, now, angle, here):
         weight = chained.torque(pair_of(now), angle[None, :])[0]
         left = weight - np.ravel(arm.spring_torque(spring_of(now), angle))
-        way = np.sign(angle[-1] - angle[0])  # on a swing down the load asks only where it must be pushed
-        self.draw_torques(angle, here, weight, left, report.good["spare"] + np.max(way * left))
+        self.draw_torques(angle, here, weight, left, report.drawn["gives"])
         self.alone.set_visible(bool(now.spring.rate > 0))  # without a spring both curves are one
 
     def lowest(self, needed):

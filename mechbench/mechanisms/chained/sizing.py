@@ -48,6 +48,7 @@ class ChainedArm(Sizing):
         Finding("holds", "torque held with the power off", "N·m", "by friction in motor and gears alone; not to be trusted with hands near"),
         Finding("volts", "lowest battery voltage", "V", "while the arm swings alone", "at least", "controller.reset_level"),
     )
+    DRAWN = ("gives",)
     RECORDS = ("battery", "controller")
     TABLES = {"last_stages": last_stages, "counter_springs": counter_springs}
     SPREADS = {

@@ -148,7 +148,7 @@ class LiftPicture(Picture):
     def _update_torques(self, report, slides, drum, raised):
         way, torque = _asked(slides, drum)
         other_way, other = _asked(replace(slides, cascade=not slides.cascade), drum)
-        can = float(report.good["spare"] + torque.max())
+        can = report.drawn["gives"]
         up = np.sin(slides.lean)
         rises = [self.shown(part * up, "mm") for part in (way, other_way)]
         self.reach(self.torques, "x", rises[0][-1])

@@ -82,6 +82,7 @@ class SlideLift(Sizing):
         Finding("falls_with", "energy of a fall", "J", "if the cord breaks with all stages out"),
         Finding("layers", "layers on the spool", "x", "each one raises torque and speed; 1 for a belt"),
     )
+    DRAWN = ("gives",)
     RECORDS = ("battery", "controller", "fuse")
     TABLES = {"riggings": riggings, "drums": drums, "last_stages": last_stages, "helping_springs": helping_springs}
     SPREADS = {
@@ -120,6 +121,7 @@ class SlideLift(Sizing):
             "spring_used": still["spring_used"],
             "stages": x.stages.number,
             "stays_up": moved["stays_up"],
+            "gives": moved["gives"],
             "return_pull": moved["return_pull"],
             "falls_with": _fall(x, slides),
             "layers": moved["layers"],
@@ -150,6 +152,7 @@ def _moved(line, slides, drum, inertia, bus):
         "time": done.time[:, 0],
         "time_down": down.time[:, 0],
         "spare": np.min(done.headroom[:, 0], axis=-1),
+        "gives": np.max(done.gives[:, 0], axis=-1),
         "current": np.maximum(done.bus_current, down.bus_current),
         "volts": np.minimum(done.volts_min, down.volts_min),
         "hold": _hold(line, up),

@@ -119,7 +119,7 @@ class LinkagePicture(Picture):
         torque = np.where(np.isfinite(torque), torque, np.nan)
         known = torque[np.isfinite(torque)] if np.isfinite(torque).any() else np.zeros(1)
         meets = np.isfinite(report.good["spare"])
-        can = report.good["spare"] + known.max() if meets else np.nan
+        can = report.drawn["gives"]
         self.stuck.set_text("" if meets else "on a part of the way\nthe links do not meet")
         most = HIGHEST * can if can > 0 else np.inf
         low, high = max(min(known.min(), 0.0), -most), max(min(known.max(), most), np.nan_to_num(can), 0.1)

@@ -80,6 +80,7 @@ class LiftingFourbar(Sizing):
         Finding("pin_force", "largest force on a pin", "N", "from the weights, at rest, at the worst place"),
         Finding("droop", "drop of the tip by play", "mm", "the tip can sag this far while the drive stands"),
     )
+    DRAWN = ("gives",)
     RECORDS = ("battery", "controller", "servo_rail")
     TABLES = {"shaft_drives": shaft_drives, "branches": branches}
     SPREADS = {
@@ -117,6 +118,7 @@ class LiftingFourbar(Sizing):
             "rise": np.where(meets, tip_y[:, -1] - tip_y[:, 0], 0.0),
             "transmission": transmission,
             "spare": np.where(meets, np.min(done.headroom[:, 0], axis=-1), -np.inf),
+            "gives": np.where(meets, np.max(done.gives[:, 0], axis=-1), np.nan),
             "strength": worst / x.drive.allowed,
             "holding": worst / x.drive.holding,
             "current": np.where(meets, done.peak_current[:, 0], stuck),

@@ -71,7 +71,7 @@ class MotorPicture(Picture):
     def update(self, report, now, extra):
         """Draw the motor's lines on its battery, the point at this load, and the warming at this current."""
         count = now.count.number
-        stall = report.good["spare"] + now.load_torque
+        stall = report.drawn["gives"]
         torque = np.linspace(0.0, max(stall, 0.0), POINTS)
         volts, amps, speed = at_load(now.motor, count, torque, now.battery)
         power = torque * speed

@@ -38,6 +38,7 @@ class MotorAtLoad(Sizing):
         Finding("volts", "battery voltage", "V", "the battery's voltage while this current flows"),
         Finding("mass", "mass of the motors", "kg", "of all motors on the shaft"),
     )
+    DRAWN = ("gives",)
     RECORDS = ("battery", "controller")
     SPREADS = {
         "load_torque": "friction",
@@ -52,15 +53,15 @@ class MotorAtLoad(Sizing):
         """Motor line against load torque, on a sagging battery."""
         count = x.count.number
         volts, amps, speed = at_load(x.motor, count, x.load_torque, x.battery)
-        spare = count * x.motor.torque_constant * (
-            x.battery.open_circuit / (x.motor.resistance + count * x.battery.resistance) - x.motor.free_current
-        ) - x.load_torque
+        stalled = x.battery.open_circuit / (x.motor.resistance + count * x.battery.resistance)
+        gives = count * x.motor.torque_constant * (stalled - x.motor.free_current)
         power = np.where(speed > 0, x.load_torque * speed, 0.0)
         return {
             "speed": speed,
             "current": amps,
             "hot_after": motor.time_to_limit(x.motor, amps, x.start_rise),
-            "spare": spare,
+            "spare": gives - x.load_torque,
+            "gives": gives,
             "power": power,
             "efficiency": power / (volts * amps * count),
             "volts": volts,

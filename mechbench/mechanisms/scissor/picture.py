@@ -128,5 +128,4 @@ def _given(report, now):
     part, angle, rate, reaches, load = stroke(now)
     if not reaches.all():
         return np.zeros(0), np.zeros(0)
-    torque = report.good["spare"] + np.max(load.load_torque + load.friction_torque)
-    return np.ravel(angle), np.ravel((torque - load.friction_torque) * rate / (part.arm * np.sin(angle)))
+    return np.ravel(angle), np.ravel((report.drawn["gives"] - load.friction_torque) * rate / (part.arm * np.sin(angle)))

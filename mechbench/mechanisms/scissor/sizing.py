@@ -85,6 +85,7 @@ class LiftingScissor(Sizing):
         Finding("holds", "torque held with the power off", "N·m",
                 "by friction in motor, gears and screw alone; not to be trusted with hands near"),
     )
+    DRAWN = ("gives",)
     RECORDS = ("battery", "controller", "servo_rail")
     TABLES = {"shaft_drives": shaft_drives, "placements": placements}
     SPREADS = {
@@ -117,6 +118,7 @@ class LiftingScissor(Sizing):
             "rise": (scissor.height(part, angle[:, -1:]) - scissor.height(part, angle[:, :1]))[:, 0],
             "folded": scissor.height(part, angle[:, :1])[:, 0],
             "spare": np.where(reaches, np.min(done.headroom[:, 0], axis=-1), -np.inf),
+            "gives": np.max(done.gives[:, 0], axis=-1),
             "strength": worst / (driving * x.drive.allowed),
             "holding": np.where(driven > 0, top, 0.0) * driven / x.drive.holding,
             "current": done.peak_current[:, 0],

@@ -83,7 +83,7 @@ class WinchPicture(Picture):
         travel = now.slack + now.falls.number * now.lift_height
         wound = extra["wound"] * travel
         way, asked = _asked(drum, report.good["pull"], now, travel)
-        can = float(report.good["spare"] + asked.max())
+        can = report.drawn["gives"]
         wound = min(wound, _stalls_at(way, asked, can))  # further than that the motor never gets
         self._update_robot(report.good, now, wound)
         self._update_drum(drum, now, travel, wound)

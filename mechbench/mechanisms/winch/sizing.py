@@ -65,6 +65,7 @@ class Winch(Sizing):
         Finding("layers", "layers on the spool", "x", "each one raises torque and speed"),
         Finding("friction_holds", "torque held by friction alone", "N·m", "by gears and motor without a ratchet; it lets go when shaken"),
     )
+    DRAWN = ("gives",)
     RECORDS = ("battery", "controller", "fuse")
     TABLES = {"winch_ratchets": ratchets, "last_stages": last_stages}
     SPREADS = {
@@ -94,6 +95,7 @@ class Winch(Sizing):
         return {
             "time": done.time[:, 0],
             "spare": np.min(done.headroom[:, 0], axis=-1),
+            "gives": np.max(done.gives[:, 0], axis=-1),
             "holds": winch.power_off_hold(line, x.ratchet.torque) - x.mass * GRAVITY / falls * radius,
             "clear": x.lift_height - drop - pull / stiffness / falls,
             "factor": rope.safety_factor(x.cord.breaking_strength, x.cord.knot_keeps, snatch),
