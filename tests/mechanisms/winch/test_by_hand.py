@@ -144,14 +144,14 @@ def test_a_drum_that_hardly_turns_gives_no_more_than_the_steady_pull():
     speed = wind(shaft, radius, turning, 1e-3, 0.1, 0.0, 0.0).passing[0] * radius
     assert jerk(1e9, 14.0, speed, spring, (shaft.rotor + turning) / radius**2) < 14 * GRAVITY, "against a wall"
     assert good["time"] == inf and good["jerk"] == approx(14 * GRAVITY, rel=1e-9)
-    assert good["holds"] == approx(26.0 - 14 * GRAVITY * radius, rel=1e-9), "the kit's usual ratchet, where none is named"
+    assert good["holds"] == approx(26.0 - 14 * GRAVITY * radius, rel=1e-9), "by the kit's usual ratchet"
 
 
 def test_last_layer_bears_the_weight_at_the_end():
     """7 turns of 2 mm hold 528 mm; of 800 mm the last wind at 11 + 3 mm. What needs no move is compared."""
     good = mb.judge("winch", {
-        "mass": "5 kg", "lift_height": "500 mm", "motor": "brisk", "count": "2", "gearbox": "turn_25", "spool": "drum_22",
-        "ratchet": "none", "cord": "twine_2", "slack": "200 mm", "before": "100 mm"}, KIT).good
+        "mass": "5 kg", "lift_height": "500 mm", "motor": "brisk", "count": "2", "gearbox": "turn_25",
+        "spool": "drum_22", "ratchet": "none", "cord": "twine_2", "slack": "200 mm", "before": "100 mm"}, KIT).good
     shaft, weight = geared(BRISK, 2, 25, *losses(STAGE, 2)), 5 * GRAVITY
     assert 7 * 2 * pi * 0.012 < 0.800 < 7 * 2 * pi * (0.012 + 0.014) and good["layers"] == 2
     assert good["holds"] == approx(shaft.friction_holds - weight * 0.014, rel=1e-9)
