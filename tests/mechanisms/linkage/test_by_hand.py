@@ -213,8 +213,10 @@ def test_output_that_turns_against_its_input():
     good = mb.judge("linkage", {
         "drive": "brisk_turn_25", "input": "60 mm", "coupler": "300 mm", "output": "200 mm", "ground": "240 mm",
         "start": "-20 deg", "turn": "30 deg", "tilt": "0 deg", "arm_length": "200 mm"}, KIT).good
-    rate = Bars(0.060, 0.300, 0.200, 0.240, 0.0, 1, 0.200, 0.0, 0.22, 0.06, 0.02).rates(radians(-20))[1]
+    bars = Bars(0.060, 0.300, 0.200, 0.240, 0.0, 1, 0.200, 0.0, 0.22, 0.06, 0.02)
+    rate = bars.rates(radians(-20))[1]
     assert rate < -0.4 and good["advantage"] == approx(-1 / rate, rel=1e-9)
+    assert good["swing"] == approx(bars.swept(radians(-20), radians(30)), rel=1e-9)
     assert good["droop"] == approx(radians(2.2) * 0.200 * -rate, rel=1e-9)
 
 
