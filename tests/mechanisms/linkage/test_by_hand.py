@@ -112,10 +112,15 @@ class Bars:
         return max(np.hypot(*found[i : i + 2]) for i in (0, 2, 4, 6))
 
 
+def moved(bars, start, turn, shaft, supply):
+    """The turn of the input link from rest to rest."""
+    at = lambda part: lambda q: part(start + q)  # noqa: E731
+    return move(shaft, supply, [Piece(turn, at(bars.torque), lambda q: 0.0, at(bars.inertia))], how=QUICK)
+
+
 def hand(bars, start, turn, shaft, supply, play):
     """All that does not hang on what the drive may bear; load and rate are worst at the start, pins at an end."""
-    way = Piece(turn, lambda q: bars.torque(start + q), lambda q: 0.0, lambda q: bars.inertia(start + q))
-    run, load, rate = move(shaft, supply, [way], how=QUICK), abs(bars.torque(start)), abs(bars.rates(start)[1])
+    run, load, rate = moved(bars, start, turn, shaft, supply), abs(bars.torque(start)), abs(bars.rates(start)[1])
     pins, everywhere = max(bars.pin_force(start), bars.pin_force(start + turn)), np.linspace(start, start + turn, 61)
     for at in everywhere[1:-1]:
         assert abs(bars.torque(at)) < load and abs(bars.rates(at)[1]) < rate and bars.pin_force(at) < pins
@@ -161,9 +166,9 @@ def test_crossed_four_bar_whose_load_drives_a_motor():
     """The arm goes down: the weight helps, and the worst torque is one that the gears hold back."""
     report = mb.judge("linkage", {
         "drive": "brisk_turn_25", "input": "50 mm", "coupler": "110 mm", "output": "90 mm", "ground": "80 mm",
-        "start": "-75 deg", "turn": "55 deg", "branch": "crossed", "tilt": "-60 deg", "arm_length": "240 mm",
-        "arm_angle": "-15 deg", "payload": "1.6 kg", "arm_mass": "120 g", "rod_mass": "40 g"}, KIT)
-    bars = Bars(0.050, 0.110, 0.090, 0.080, radians(-60), -1, 0.240, radians(-15), 1.6, 0.12, 0.04)
+        "start": "-75 deg", "turn": "55 deg", "branch": "crossed", "tilt": "-60 deg", "arm_length": "400 mm",
+        "arm_angle": "-15 deg", "payload": "0.3 kg", "arm_mass": "900 g", "rod_mass": "40 g"}, KIT)
+    bars = Bars(0.050, 0.110, 0.090, 0.080, radians(-60), -1, 0.400, radians(-15), 0.3, 0.9, 0.04)
     start, turn, shaft = radians(-75), radians(55), geared(BRISK, 1, 25, *losses(STAGE, 2))
     by_hand = hand(bars, start, turn, shaft, BATTERY, radians(2.2))
     agree(report, by_hand | {
@@ -174,12 +179,53 @@ def test_crossed_four_bar_whose_load_drives_a_motor():
     assert report.good["rise"] < -0.05 and report.bounds["current"] == OUTPUT_LIMIT
 
 
+def test_heavy_coupler():
+    """Half a kilogram in a coupler of 300 mm on a quick drive: its turning counts beside the rotor."""
+    good = mb.judge("linkage", {
+        "drive": "brisk_turn_5", "input": "60 mm", "coupler": "300 mm", "output": "200 mm", "ground": "240 mm",
+        "start": "100 deg", "turn": "120 deg", "tilt": "0 deg", "arm_length": "200 mm", "arm_angle": "0 deg",
+        "payload": "20 g", "arm_mass": "10 g", "rod_mass": "500 g"}, KIT).good
+    bars = Bars(0.060, 0.300, 0.200, 0.240, 0.0, 1, 0.200, 0.0, 0.02, 0.01, 0.5)
+    run = moved(bars, radians(100), radians(120), geared(BRISK, 1, 5, *losses(STAGE)), BATTERY)
+    assert good["time"] == approx(run.time, rel=CURVED)
+
+
 def test_through_the_folded_place_it_pushes_worst_in_the_middle():
     good = mb.judge("linkage", {
-        "drive": "heavy", "input": "50 mm", "coupler": "110 mm", "output": "90 mm", "ground": "80 mm",
+        "drive": "heavy", "input": "50 mm", "coupler": "90 mm", "output": "110 mm", "ground": "80 mm",
         "start": "-40 deg", "turn": "80 deg"}, KIT).good
     assert good["transmission"] == approx(np.arccos((0.110**2 + 0.090**2 - 0.030**2) / (2 * 0.110 * 0.090)), rel=1e-9)
     assert good["room"] == approx(0.030 - 0.020, rel=1e-9)
+
+
+def test_output_that_turns_past_its_back():
+    """Its angle goes on where a compass jumps from 180 to -180 degrees."""
+    good = mb.judge("linkage", {
+        "drive": "heavy", "input": "80 mm", "coupler": "90 mm", "output": "70 mm", "ground": "30 mm",
+        "start": "-150 deg", "turn": "90 deg"}, KIT).good
+    bars = Bars(0.080, 0.090, 0.070, 0.030, radians(-100), 1, 0.25, 0.0, 0.22, 0.06, 0.02)
+    first, last = ((bars.pins(radians(at))[1] - (0.030, 0.0))[1] for at in (-150, -60))
+    assert first > 0 > last and good["swing"] == approx(bars.swept(radians(-150), radians(90)), rel=1e-9)
+
+
+def test_output_that_turns_against_its_input():
+    """What counts is how fast it turns, whichever way."""
+    good = mb.judge("linkage", {
+        "drive": "brisk_turn_25", "input": "60 mm", "coupler": "300 mm", "output": "200 mm", "ground": "240 mm",
+        "start": "-20 deg", "turn": "30 deg", "tilt": "0 deg", "arm_length": "200 mm"}, KIT).good
+    bars = Bars(0.060, 0.300, 0.200, 0.240, 0.0, 1, 0.200, 0.0, 0.22, 0.06, 0.02)
+    rate = bars.rates(radians(-20))[1]
+    assert rate < -0.4 and good["advantage"] == approx(-1 / rate, rel=1e-9)
+    assert good["swing"] == approx(bars.swept(radians(-20), radians(30)), rel=1e-9)
+    assert good["droop"] == approx(radians(2.2) * 0.200 * -rate, rel=1e-9)
+
+
+def test_links_that_lose_each_other_between_two_places_of_the_table():
+    """Stretched they are 0.1 um too short: a gap of 0.3 degrees about 180, between the places 179.8 and 180.5."""
+    good = mb.judge("linkage", {
+        "drive": "heavy", "input": "50 mm", "coupler": "70 mm", "output": "59.9999 mm", "ground": "80 mm",
+        "start": "170 deg", "turn": "21 deg"}, KIT).good
+    assert good["transmission"] == 0.0 and good["time"] == inf and good["spare"] == -inf
 
 
 def test_links_that_do_not_meet_lift_nothing():

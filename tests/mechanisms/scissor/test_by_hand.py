@@ -182,7 +182,10 @@ def test_cord_on_a_drum_behind_a_motor():
 
 
 def threads(lead, diameter, friction):
-    """Efficiency of a square thread of slope L and friction angle f: tan L / tan(L + f); driven tan(L - f) / tan L."""
+    """Efficiency of a square thread of slope L and friction angle f: tan L / tan(L + f); driven tan(L - f) / tan L.
+
+    Source: Shigley's Mechanical Engineering Design, section 8-2 (from memory).
+    """
     slope, rub = atan(lead / (pi * diameter)), atan(friction)
     return tan(slope) / tan(slope + rub), max(tan(slope - rub), 0.0) / tan(slope)
 

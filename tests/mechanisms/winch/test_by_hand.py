@@ -63,7 +63,7 @@ def test_light_robot_on_one_fall_held_by_friction_alone():
     radius = 0.011 + 0.002  # drum_22 and half of a 4 mm cord
     turning, spring = 0.013 * 0.011**2 / 2, stiffness(TWINE_4, 0.300)
     run = wind(shaft, radius, turning, 0.060, 0.150, weight, 6.0)
-    highest = snatch(weight, 6.0, run.starts[0] * radius, spring, (shaft.rotor + turning) / radius**2)
+    highest = snatch(weight, 6.0, run.passing[0] * radius, spring, (shaft.rotor + turning) / radius**2)
     tilt, drop = hangs(0.035, 0.190, 0.140, 0.270)
     assert drop == approx(0.270 * (cos(tilt) - 1) + 0.140 * sin(tilt)) and degrees(tilt) > 10
     agree(report, {
@@ -103,7 +103,7 @@ def test_heavy_robot_on_two_falls_on_the_second_layer_behind_a_chain():
     radius = 0.015 + 0.003  # drum_30 and one and a half of a 2 mm cord
     turning, spring = 0.020 * 0.015**2 / 2, stiffness(TWINE_2, 0.500)
     run = wind(shaft, radius, turning, 0.090, 0.300, pull, 14 / 4)
-    highest = snatch(pull, 14 / 4, run.starts[0] * radius, spring, (shaft.rotor + turning) / radius**2)
+    highest = snatch(pull, 14 / 4, run.passing[0] * radius, spring, (shaft.rotor + turning) / radius**2)
     tilt, drop = hangs(0.015, 0.240, 0.170, 0.330)
     assert 7 * 2 * pi * 0.016 < 0.750 and 0.750 + 0.390 < 7 * 2 * pi * (0.016 + 0.018), "all on the second layer"
     agree(report, {
@@ -141,6 +141,21 @@ def test_a_drum_that_hardly_turns_gives_no_more_than_the_steady_pull():
         "cord": "twine_4", "cord_length": "100 mm"}, KIT).good
     shaft, radius = geared(BRISK, 1, 5, *losses(STAGE)), 0.025 + 0.002
     turning, spring = 0.041 * 0.025**2 / 2, stiffness(TWINE_4, 0.100)
-    speed = wind(shaft, radius, turning, 1e-3, 0.1, 0.0, 0.0).starts[0] * radius
+    speed = wind(shaft, radius, turning, 1e-3, 0.1, 0.0, 0.0).passing[0] * radius
     assert snatch(1e9, 14.0, speed, spring, (shaft.rotor + turning) / radius**2) < 14 * GRAVITY, "against a wall"
     assert good["time"] == inf and good["snatch"] == approx(14 * GRAVITY, rel=1e-9)
+    assert good["holds"] == approx(26.0 - 14 * GRAVITY * radius, rel=1e-9), "by the kit's usual ratchet"
+
+
+def test_last_layer_bears_the_weight_at_the_end():
+    """7 turns of 2 mm hold 528 mm; of 800 mm the last wind at 11 + 3 mm. What needs no move is compared."""
+    good = mb.judge("winch", {
+        "mass": "5 kg", "lift_height": "500 mm", "motor": "brisk", "count": "2", "gearbox": "turn_25",
+        "spool": "drum_22", "ratchet": "none", "cord": "twine_2", "slack": "200 mm", "before": "100 mm"}, KIT).good
+    shaft, weight = geared(BRISK, 2, 25, *losses(STAGE, 2)), 5 * GRAVITY
+    assert 7 * 2 * pi * 0.012 < 0.800 < 7 * 2 * pi * (0.012 + 0.014) and good["layers"] == 2
+    assert good["holds"] == approx(shaft.friction_holds - weight * 0.014, rel=1e-9)
+    assert good["spare"] == approx(strongest(shaft) - weight * 0.014, rel=1e-9)
+    assert good["strength"] == approx(weight * 0.014 / (2 * 7.0), rel=1e-9)
+    fits = 7 * 2 * pi * (0.012 + 0.014 + 0.016 + 0.018 + 0.020 + 0.022)  # 6 layers below a flange of 24 mm
+    assert good["full"] == approx(0.800 / fits, rel=1e-9)
