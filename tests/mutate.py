@@ -26,6 +26,7 @@ TWINS = {"sin": "cos", "cos": "sin", "tan": "sin", "arcsin": "arccos", "arccos":
          "maximum": "minimum", "minimum": "maximum", "max": "min", "min": "max"}
 TURNED = {ast.Lt: ast.Gt, ast.Gt: ast.Lt, ast.LtE: ast.GtE, ast.GtE: ast.LtE, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq}
 SECONDS = 120
+PROFILE = "one failure"
 # What tests import at length: loaded once here, every child has it already.
 AT_LENGTH = ("nbval.plugin", "scipy.integrate", "scipy.optimize", "scipy.stats", "sympy")
 # Where a file has no test file of its own name.
@@ -93,7 +94,7 @@ def caught(module, broken, tests):
         _forget_who_uses(module)
         exec(compile(ast.fix_missing_locations(broken), module.__file__, "exec"), module.__dict__)
         with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
-            code = int(pytest.main(["-q", "-x", "-n0", "-p", "no:cacheprovider", *tests]))
+            code = int(pytest.main(["-q", "-x", "-n0", "-p", "no:cacheprovider", f"--hypothesis-profile={PROFILE}", *tests]))
     finally:
         os._exit(min(code, 100))
 
@@ -146,8 +147,7 @@ def main(arguments):
         importlib.import_module(library)
     # One failure is enough: nobody wants its smallest example, and slowness is no failure here.
     phases = hypothesis.Phase.explicit, hypothesis.Phase.generate
-    hypothesis.settings.register_profile("one failure", phases=phases, database=None, deadline=None)
-    hypothesis.settings.load_profile("one failure")
+    hypothesis.settings.register_profile(PROFILE, phases=phases, database=None, deadline=None)
     lines = {int(line) for line in options.lines.split(",") if line}
     every = sorted(p.stem for p in (ROOT / "mechbench" / "physics").glob("*.py") if p.stem not in ("__init__", "check"))
     total = [one_file(name, options.most, lines, options.tests) for name in options.names or every]

@@ -5,7 +5,6 @@ import random
 import re
 import subprocess
 import sys
-import time
 
 import numpy as np
 import pint
@@ -32,8 +31,8 @@ from mechbench.quantity import (
     written,
 )
 from tests.published import MEMORY, RECOMPUTED, check
+from tests.tries import tries
 
-SLOWEST = 0.050
 REASONS = {"empty", "too long", "no number", "not a number", "no unit", "unknown unit", "wrong kind", "not finite",
            "out of range"}
 
@@ -250,14 +249,9 @@ def test_fraction_with_and_without_sign():
 
 
 def refusal(text, kind=None):
-    """Read a text that must be refused; give the refusal, and see that it is quick and well spoken."""
-    took = []
-    for _ in range(2):
-        start = time.process_time()
-        with pytest.raises(UnreadableQuantity) as caught:
-            read(text, kind)
-        took.append(time.process_time() - start)
-    assert min(took) < SLOWEST
+    """Read a text that must be refused; give the refusal, and see that it is well spoken."""
+    with pytest.raises(UnreadableQuantity) as caught:
+        read(text, kind)
     sentence = str(caught.value)
     assert caught.value.reason in REASONS
     assert len(sentence) <= 200 and sentence.isprintable()
@@ -386,29 +380,15 @@ ALMOST = st.tuples(
 
 def outcome(text, kind):
     """Read any text; give the reason of the refusal, or None. No other exception is allowed."""
-    start = time.process_time()
     try:
         reading, refused = read(text, kind), None
     except UnreadableQuantity as found:
         reading, refused = None, found.reason
-    took = time.process_time() - start
-    if took > SLOWEST:
-        start = time.process_time()
-        outcome_again(text, kind)
-        took = min(took, time.process_time() - start)
-    assert took < SLOWEST
     if refused is None:
         assert np.isfinite([reading.value, reading.number]).all()
         assert reading.kind == kind or kind is None
         assert to_si(reading.number, reading.unit) == reading.value
     return refused
-
-
-def outcome_again(text, kind):
-    try:
-        read(text, kind)
-    except UnreadableQuantity:
-        return
 
 
 @settings(max_examples=600, deadline=None)
@@ -423,13 +403,16 @@ def test_almost_right_text_is_read_or_refused(text, kind):
     assert outcome(text, kind) in REASONS | {None}
 
 
-def test_twenty_thousand_random_texts_are_quick():
+def random_texts(count):
+    """Texts of all kinds of signs, always the same."""
     source = random.Random(20_000)
     signs = "0123456789 .,'-+eE^*·/x°%NmkgfcsrpadAVWJKhzΩ²³()_\"\t∞½﷽٣\u202e\ud800"
-    start = time.process_time()
-    for _ in range(20_000):
-        outcome("".join(source.choices(signs, k=source.randrange(1, 90))), None)
-    assert (time.process_time() - start) / 20_000 < 0.001
+    return ["".join(source.choices(signs, k=source.randrange(1, 90))) for _ in range(count)]
+
+
+def test_random_texts_are_read_or_refused():
+    for text in random_texts(tries(5_000, thorough=20_000)):
+        assert outcome(text, None) in REASONS | {None}
 
 
 # --- showing, and back ---------------------------------------------------------------------------------------------

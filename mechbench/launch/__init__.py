@@ -1,6 +1,7 @@
 """The commands of ``python3 -m mechbench``, before anything is installed: this folder uses the standard library alone.
 
-commands     the table of commands; start and test
+commands     the table of commands; start
+tests        the commands test and published
 check        can this laptop run the course?
 wheels       packages for other laptops in one folder; needs: what a package needs, read for another machine
 places       where things are, on Linux, macOS and Windows

@@ -3,17 +3,15 @@
 import argparse
 import difflib
 import importlib
-import json
 import os
 import signal
 import subprocess
 import sys
-import tempfile
 from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
 
-from . import chromium, environment, places, problem, server, workfolder
+from . import environment, places, problem, server, workfolder
 from .lock import only_one
 from .problem import Problem
 
@@ -30,8 +28,8 @@ class Command:
 
 COMMANDS = {
     "start": Command("make .venv, bring the lessons to your work folder, open JupyterLab", f"{__name__}:start", False),
-    "test": Command("run every test; what follows goes to pytest: test tests/physics -q", f"{__name__}:test", False),
-    "published": Command("hold the physics against published values and print them as a table: published [topic]", f"{__name__}:published", False),
+    "test": Command("run the tests; what follows goes to pytest: test tests/physics -q", "mechbench.launch.tests:command", False),
+    "published": Command("hold the physics against published values and print them as a table: published [topic]", "mechbench.launch.tests:published", False),
     "size": Command("one number in seconds: size arm payload=0.5kg; size alone lists every sizing", "mechbench.desk.size_command:command"),
     "correct": Command("from measurement to model: readings in a CSV file correct a part of your kit", "mechbench.desk.correct:command"),
     "review": Command("the design review of a whole robot, on paper: review ROBOT [--to FILE]", "mechbench.desk.review:command"),
@@ -222,86 +220,3 @@ def _show(address, wanted):
     opened = not wanted.no_browser and server.open_browser(address)
     say("The first lesson is open in your browser. Its address:" if opened else "Open this address in a browser:")
     say(f"  {address}")
-
-
-# test
-
-
-TEST_HELP = """Type {0} test to run every test: the functions, the examples in them, every notebook, and JupyterLab in a real
-browser where Chromium is found. What follows goes to pytest, so that one folder or one test can be run alone:
-  {0} test tests/physics -q
-  {0} test -k gearing
-Tests that measure time run last, one by one."""
-
-
-def test(arguments):
-    """Run every test, in the same surroundings as a learner's; give pytest's exit code."""
-    if arguments[:1] in (["-h"], ["--help"]):
-        say(TEST_HELP.format(places.typed()))
-        return 0
-    where = places.find(os.environ, Path.home())
-    environment.ensure(where, "test", f"{places.typed()} test", say)
-    browser = chromium.find()
-    left_out = "" if browser else f"The browser tests are left out: {browser.missing()}"
-    if left_out:
-        say(left_out)
-    python = str(places.python_of(where.venv))
-    codes = [_pytest(python, where, line) for line in pytest_lines(arguments)]
-    if left_out:
-        say(left_out)
-    return worst(codes)
-
-
-def pytest_lines(arguments):
-    """Give pytest's arguments: first all tests side by side, then those that measure time, one by one and alone."""
-    if any(argument.startswith("-m") for argument in arguments):
-        return [arguments]
-    return [["-m", "not benchmark", *arguments], ["-m", "benchmark", *arguments, "-n", "0"]]
-
-
-def _pytest(python, where, line, **more):
-    environ = {**environment.surroundings(os.environ), **more}
-    return subprocess.run([python, "-m", "pytest", *line], cwd=where.root, env=environ).returncode
-
-
-PUBLISHED_HELP = """Type {0} published to run the tests of the physics and print every value that they held against a published
-one: what, expected, got, how it is known, and the source. A topic, such as {0} published motor, prints its part alone."""
-
-
-def published(arguments):
-    """Run the tests of the physics and print every value that they held against a published one."""
-    if arguments[:1] in (["-h"], ["--help"]):
-        say(PUBLISHED_HELP.format(places.typed()))
-        return 0
-    where = places.find(os.environ, Path.home())
-    environment.ensure(where, "test", f"{places.typed()} published", say)
-    with tempfile.TemporaryDirectory() as scratch:
-        table = Path(scratch) / "checks"
-        line = ["-q", "--no-header", "-m", "not benchmark and not browser", "tests/physics", "tests/test_quantity.py"]
-        code = _pytest(str(places.python_of(where.venv)), where, line, MECHBENCH_CHECKS_TABLE=str(table))
-        rows = [json.loads(row) for row in table.read_text(encoding="utf-8").splitlines()] if table.exists() else []
-    for text in published_table(rows, arguments[:1]):
-        say(text)
-    return code
-
-
-def published_table(rows, topics=()):
-    """The lines of the table: topic and what, expected, got, how known, source; sorted, each once."""
-    chosen = [row for row in rows if not topics or row["topic"] in topics]
-    for row in sorted({json.dumps(row, sort_keys=True) for row in chosen}):
-        row = json.loads(row)
-        yield f"{row['topic']}: {row['what']}"
-        yield f"    expected {row['expected']:.6g}, got {row['got']:.6g} (within {row['rtol']:g}); {row['known']}: {row['source']}"
-    topics_seen = sorted({row["topic"] for row in chosen})
-    yield f"{len({json.dumps(row, sort_keys=True) for row in chosen})} checks in {len(topics_seen)} topics: {', '.join(topics_seen)}"
-
-
-NOTHING_COLLECTED = 5
-
-
-def worst(codes):
-    """Give one exit code for several runs: a run without any test counts only when no run had one."""
-    failures = [code for code in codes if code not in (0, NOTHING_COLLECTED)]
-    if failures:
-        return failures[0]
-    return 0 if 0 in codes else NOTHING_COLLECTED

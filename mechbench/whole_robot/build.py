@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from mechbench import mechanisms
 from mechbench.engine.inputs import Tables, complete
-from mechbench.engine.spec import DRIVES, HANGS, RAISES, Findings, Sizing
+from mechbench.engine.spec import DRIVES, Findings, HANGS, RAISES, Sizing
 
 
 @dataclass(frozen=True)

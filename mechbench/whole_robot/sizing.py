@@ -16,7 +16,7 @@ from mechbench.whole_robot.body import FOLDED, RAISED, counts
 from mechbench.whole_robot.build import build
 from mechbench.whole_robot.score import hangs, play
 from mechbench.whole_robot.work import Days, NEVER, SPREADS, Work, power
-from mechbench.engine.spec import CHOICE, DRIVES, HANGS, JOB, Field, Finding, Pick, Sizing
+from mechbench.engine.spec import CHOICE, DRIVES, Field, Finding, HANGS, JOB, Pick, Sizing
 
 PLANNED = "as_planned"
 AFTER, DURING = "after", "during"

@@ -35,7 +35,7 @@ def test_a_picture_is_there_when_the_browser_says_that_it_was_painted(notebook, 
         page.wait_kernel()
         lab.js("painted.length = 0")
         watch.time("left" if press % 2 else "right")
-        painted = lab.wait(lambda: lab.js("return painted.at(-1)"), 10, "the browser's account")
+        painted = lab.wait(lambda: lab.js("return painted.at(-1)"), "the browser's account")
         later.append(painted - lab.js("return stopwatch.end"))
     with capsys.disabled():
         print(f"\npainted after the stopwatch's end: {median(later):.1f} ms (from {min(later):.1f} to {max(later):.1f})")

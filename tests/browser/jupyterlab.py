@@ -1,6 +1,6 @@
 """A real JupyterLab in a real browser, for tests.
 
-Contents: missing, start_browser, Lab (server and browser), Notebook (one open notebook), Control (one slider, box, list or
+Contents: missing, start_browser, wait, Lab (server and browser), Notebook (one open notebook), Control (one slider, box, list or
 button).
 
     with Lab(folder, scratch) as lab:
@@ -34,6 +34,7 @@ from mechbench.launch.server import AT_ONCE
 FLAGS = """--headless=new --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking
 --disable-component-update --disable-sync --disable-dev-shm-usage --disable-background-timer-throttling
 --disable-renderer-backgrounding""".split()
+PATIENCE = 300  # s; ends only what hangs, however busy the machine is
 ONLY_THIS_MACHINE = "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE localhost, EXCLUDE 127.0.0.1"
 KEYS = {
     "left": Keys.ARROW_LEFT, "right": Keys.ARROW_RIGHT, "up": Keys.ARROW_UP, "down": Keys.ARROW_DOWN,
@@ -56,7 +57,19 @@ def start_browser(profile):
     for flag in (*FLAGS, ONLY_THIS_MACHINE, f"--user-data-dir={profile}"):
         options.add_argument(flag)
     options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-    return webdriver.Chrome(options=options, service=Service(found.driver))
+    driver = webdriver.Chrome(options=options, service=Service(found.driver))
+    driver.set_script_timeout(PATIENCE)
+    return driver
+
+
+def wait(look, what, timeout=PATIENCE):
+    """Call look() until it gives something true, and give that; a TimeoutError after `timeout` seconds names `what`."""
+    end = time.monotonic() + timeout
+    while not (answer := look()):
+        if time.monotonic() > end:
+            raise TimeoutError(f"{what}: not within {timeout:g} s")
+        time.sleep(0.05)
+    return answer
 
 
 class Lab:
@@ -113,7 +126,7 @@ class Lab:
             found = [p.read_text().strip() for p in runtime.glob("jpserver-*.json")]
             return json.loads(found[0]) if found and found[0].endswith("}") else None
 
-        told = self.wait(info, 60, "start of JupyterLab")
+        told = self.wait(info, "start of JupyterLab")
         self.url, self.token = f"http://127.0.0.1:{told['port']}/", told["token"]
 
     def _start_browser(self):
@@ -127,23 +140,22 @@ class Lab:
         if self.server is not None:
             self.server.terminate()
             try:
-                self.server.wait(20)
+                self.server.wait(PATIENCE)
             except subprocess.TimeoutExpired:
                 self.server.kill()
                 self.server.wait()
         self.driver = self.server = None
 
-    def open(self, path, timeout=60):
+    def open(self, path):
         """Open a notebook of the folder by its relative path, with a fresh kernel; kernels of notebooks opened before end."""
         if self.js("return window.jupyterapp !== undefined"):
-            self.driver.set_script_timeout(60)
             end = "let done = arguments[0]; jupyterapp.serviceManager.sessions.shutdownAll().then(done, done)"
             self.driver.execute_async_script(end)
         self.driver.get("about:blank")
         self.console_errors()  # what the page before had to say ends with it
         self.driver.get(f"{self.url}lab/tree/{path}?reset&token={self.token}")
         notebook = Notebook(self, path)
-        notebook.wait_kernel(timeout)
+        notebook.wait_kernel()
         return notebook
 
     def resize(self, width, height):
@@ -156,7 +168,7 @@ class Lab:
         full = {"light": "JupyterLab Light", "dark": "JupyterLab Dark"}[name]
         self.command("apputils:change-theme", {"theme": full})
         is_light = "true" if name == "light" else "false"
-        self.wait(lambda: self.js("return document.body.dataset.jpThemeLight") == is_light, 20, f"theme {name}")
+        self.wait(lambda: self.js("return document.body.dataset.jpThemeLight") == is_light, f"theme {name}")
 
     def side_panel(self, shown):
         """Show or hide the list of files at the left."""
@@ -167,15 +179,14 @@ class Lab:
         for _ in range(times):
             ActionChains(self.driver).send_keys(KEYS.get(key, key)).perform()
 
-    def command(self, name, args=None, timeout=60):
+    def command(self, name, args=None):
         """Run a command of JupyterLab by its identifier and wait until it is done."""
-        self.driver.set_script_timeout(timeout)
         script = """let [name, args, done] = arguments;
             jupyterapp.commands.execute(name, args || {}).then(() => done(''), e => done(String(e)))"""
         try:
             answer = self.driver.execute_async_script(script, name, args)
         except TimeoutException:
-            raise TimeoutError(f"JupyterLab's command {name}: not within {timeout:g} s") from None
+            raise TimeoutError(f"JupyterLab's command {name}: not within {PATIENCE} s") from None
         if answer:
             raise RuntimeError(f"JupyterLab's command {name}: {answer}")
 
@@ -183,14 +194,7 @@ class Lab:
         """Run JavaScript in the page and give what it returns."""
         return self.driver.execute_script(script, *args)
 
-    def wait(self, look, timeout, what):
-        """Call look() until it gives something true, and give that; a TimeoutError after `timeout` seconds names `what`."""
-        end = time.monotonic() + timeout
-        while not (answer := look()):
-            if time.monotonic() > end:
-                raise TimeoutError(f"{what}: not within {timeout:g} s")
-            time.sleep(0.05)
-        return answer
+    wait = staticmethod(wait)
 
     def screenshot(self, path):
         """Save what the window shows as PNG."""
@@ -253,19 +257,19 @@ class Notebook:
     def __init__(self, lab, path):
         self.lab, self.path = lab, path
 
-    def wait_kernel(self, timeout=60):
+    def wait_kernel(self):
         """Wait until the notebook's kernel is connected and idle."""
-        self.lab.wait(lambda: self.lab.js(_KERNEL) == "idle", timeout, f"kernel of {self.path}")
+        self.lab.wait(lambda: self.lab.js(_KERNEL) == "idle", f"kernel of {self.path}")
 
-    def run_all(self, timeout=180):
+    def run_all(self):
         """Run All, then wait until every cell is done; any error raises AssertionError with its text."""
-        self.lab.command("notebook:run-all-cells", timeout=timeout)
-        self.lab.wait(lambda: not any(cell["running"] for cell in self.cells()), timeout, f"Run All of {self.path}")
-        self.wait_kernel(timeout)
+        self.lab.command("notebook:run-all-cells")
+        self.lab.wait(lambda: not any(cell["running"] for cell in self.cells()), f"Run All of {self.path}")
+        self.wait_kernel()
         if problems := self.errors():
             raise AssertionError(f"{self.path}: " + "; ".join(f"{cell}: {text}" for cell, text in problems))
 
-    def run(self, cell, timeout=60):
+    def run(self, cell):
         """Run one cell."""
         self.show(cell)
         self.lab.js(
@@ -273,16 +277,16 @@ class Notebook:
             "c.activeCellIndex = c.widgets.findIndex(x => x.model.id == arguments[0])",
             cell,
         )
-        self.lab.command("notebook:run-cell", timeout=timeout)
-        self.wait_kernel(timeout)
+        self.lab.command("notebook:run-cell")
+        self.wait_kernel()
 
-    def restart(self, timeout=60):
+    def restart(self):
         """Restart the kernel as the menu does, its question answered by yes; nothing is run again."""
         self.lab.js("jupyterapp.commands.execute('notebook:restart-kernel')")
         find = lambda css: self.lab.js("return document.querySelector(arguments[0])", css)  # noqa: E731
-        self.lab.wait(lambda: find(".jp-Dialog .jp-mod-accept"), 10, "question before restart").click()
-        self.lab.wait(lambda: not find(".jp-Dialog"), 10, "answer to the question")
-        self.wait_kernel(timeout)
+        self.lab.wait(lambda: find(".jp-Dialog .jp-mod-accept"), "question before restart").click()
+        self.lab.wait(lambda: not find(".jp-Dialog"), "answer to the question")
+        self.wait_kernel()
 
     def save(self):
         """Save the notebook's file."""
@@ -320,11 +324,11 @@ class Notebook:
         """What a reader sees in a cell and its output now, as text."""
         return self.show(cell).text
 
-    def wait_text(self, cell, words, timeout=20):
+    def wait_text(self, cell, words):
         """Wait until those words stand in a cell or its output; give the whole text."""
-        return self.lab.wait(lambda: text if words in (text := self.text(cell)) else None, timeout, f"{words!r} in {cell}")
+        return self.lab.wait(lambda: text if words in (text := self.text(cell)) else None, f"{words!r} in {cell}")
 
-    def control(self, label, cell=None, place=0, timeout=20):
+    def control(self, label, cell=None, place=0, timeout=PATIENCE):
         """Find a slider, box, list or button by the label that a reader sees; with `cell`, in that cell only.
 
         Where several bear the label, `place` counts them from 0.
@@ -334,7 +338,7 @@ class Notebook:
             found = self.lab.js(_FIND, self._root(cell), label)
             return found[place] if len(found) > place else None
 
-        return Control(self.lab, label, self.lab.wait(look, timeout, f"control {label!r} in {self.path}"))
+        return Control(self.lab, label, self.lab.wait(look, f"control {label!r} in {self.path}", timeout))
 
     def labels(self, cell=None):
         """Labels and button names that can be seen in the outputs, in the order of the page."""
@@ -344,7 +348,7 @@ class Notebook:
     def picture(self, cell, place=0):
         """The element of a picture in a cell's output."""
         script = "return arguments[0].querySelectorAll('.jp-OutputArea img')[arguments[1]]"
-        return self.lab.wait(lambda: self.lab.js(script, self.show(cell), place), 20, f"picture in {cell}")
+        return self.lab.wait(lambda: self.lab.js(script, self.show(cell), place), f"picture in {cell}")
 
     def picture_bytes(self, cell, place=0):
         """The PNG bytes of the picture shown, to compare two states."""

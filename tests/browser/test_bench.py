@@ -39,9 +39,9 @@ def test_keys_move_slider_picture_and_verdict(page, lab):
     start = load.number
     load.press("end")
     page.wait_text("cell-1", "Does not work")
-    assert load.number > start and page.picture_bytes("cell-1") != picture
+    lab.wait(lambda: load.number > start and page.picture_bytes("cell-1") != picture, "slider at its end, with its picture")
     load.press("home")
-    lab.wait(lambda: load.number < start, 10, "slider at its start")
+    lab.wait(lambda: load.number < start, "slider at its start")
     assert page.errors() == [] and lab.console_errors() == []
 
 
@@ -50,7 +50,7 @@ def test_every_control_is_reached_by_tab_and_moves_by_keys(page, lab):
         if label.startswith("More"):
             page.control(label).click()
     wanted = {"Units", "Picture", "All numbers", "Torque of the load", "Motor", "How many motors"}
-    lab.wait(lambda: wanted <= set(page.labels("cell-1")), 20, "all controls, those behind \"more\" too")
+    lab.wait(lambda: wanted <= set(page.labels("cell-1")), "all controls, those behind \"more\" too")
     lab.js("document.querySelector('.mechbench input').focus()")
     script = """let e = document.activeElement, box = e.closest('.mechbench-control');
         let label = box ? box.querySelector('label').innerText.trim() : e.innerText.trim();
@@ -70,30 +70,30 @@ def test_every_control_is_reached_by_tab_and_moves_by_keys(page, lab):
         control = page.control(label)
         before = control.number
         control.press("right", 2)
-        lab.wait(lambda: control.number > before, 10, f"{label} after two keys")  # noqa: B023
+        lab.wait(lambda: control.number > before, f"{label} after two keys")  # noqa: B023
 
 
 def test_a_value_is_typed_with_another_unit(page, lab):
     load = page.control("Torque of the load")
     load.type("1 kgf cm")
-    lab.wait(lambda: load.value == "0.09807 N·m", 10, "value in the bench's unit")
+    lab.wait(lambda: load.value == "0.09807 N·m", "value in the bench's unit")
     load.type("0.2")
     page.wait_text("cell-1", "has no unit")
     load.type("0.2 N·m")
-    lab.wait(lambda: load.value == "0.2 N·m" and "has no unit" not in page.text("cell-1"), 10, "value with its unit")
+    lab.wait(lambda: load.value == "0.2 N·m" and "has no unit" not in page.text("cell-1"), "value with its unit")
 
 
 def test_a_part_is_chosen_and_units_are_switched(page, lab):
     picture = page.picture_bytes("cell-1")
     page.control("Motor").choose("large motor")
-    lab.wait(lambda: page.picture_bytes("cell-1") != picture, 10, "picture of the other motor")
+    lab.wait(lambda: page.picture_bytes("cell-1") != picture, "picture of the other motor")
     page.control("Units").choose("US")
-    lab.wait(lambda: page.control("Torque of the load").value.endswith("lbf·in"), 10, "US units")
+    lab.wait(lambda: page.control("Torque of the load").value.endswith("lbf·in"), "US units")
     page.control("All numbers").click()
     text = page.wait_text("cell-1", "What hurts most on a bad day")
     assert "Good day" in text and "lbf·in" in text and "N·m" not in text
     page.control("Units").choose("metric")
-    lab.wait(lambda: page.control("Torque of the load").value.endswith("N·m"), 10, "metric units")
+    lab.wait(lambda: page.control("Torque of the load").value.endswith("N·m"), "metric units")
 
 
 def test_values_that_nobody_moved_stay(page, lab):
@@ -102,7 +102,7 @@ def test_values_that_nobody_moved_stay(page, lab):
     from mechbench import quantity
     from mechbench.engine.spec import Field
 
-    lab.wait(lambda: page.labels("cell-1"), 10, "labels")
+    lab.wait(lambda: page.labels("cell-1"), "labels")
     text = page.lab.js("return document.body.textContent")
     sizing = mb.size("motor" if "Warm already by" in text else "train")
     for field in sizing.FIELDS:
@@ -121,7 +121,7 @@ CUT = """return [...document.querySelectorAll('.mechbench, .mechbench *')].filte
 def test_nothing_is_cut_and_the_picture_stands_still(page, lab, width, height):
     lab.resize(width, height)
     page.show("cell-1")
-    lab.wait(lambda: size_of(page, ".mb-picture")[2] > 100, 10, "picture at its new size")
+    lab.wait(lambda: size_of(page, ".mb-picture")[2] > 100, "picture at its new size")
     assert lab.js(CUT) == []
     bench, picture = size_of(page, ".mechbench"), size_of(page, ".mb-picture")
     assert picture[2] >= 440 and picture[0] + picture[2] <= bench[0] + bench[2] + 1
@@ -139,7 +139,7 @@ def test_dark_page_and_dark_picture(page, lab):
     lab.theme("dark")
     page.control("Picture").choose("dark")
     corner = lambda: Image.open(io.BytesIO(page.picture_bytes("cell-1"))).convert("RGB").getpixel((1, 1))  # noqa: E731
-    lab.wait(lambda: corner() == (0x15, 0x19, 0x1E), 10, "dark picture")
+    lab.wait(lambda: corner() == (0x15, 0x19, 0x1E), "dark picture")
     colours = lab.js("let s = getComputedStyle(document.querySelector('.mb-verdict')); return [s.color, s.backgroundColor]")
     page.control("Picture").choose("light")
     lab.theme("light")
@@ -147,8 +147,10 @@ def test_dark_page_and_dark_picture(page, lab):
     assert light > dark + 250
 
 
+# A picture that takes as long as the file `held` is there.
 SLOW = """
 import time
+from pathlib import Path
 import mechbench as mb
 from mechbench.drawing.margins import MarginsPicture
 from tests.bench.pendulum import Pendulum
@@ -156,22 +158,26 @@ from tests.bench.pendulum import Pendulum
 class Slow(MarginsPicture):
     drawn = 0
     def update(self, *given):
-        time.sleep(0.03)
         Slow.drawn += 1
+        while Path("held").exists():
+            time.sleep(0.01)
         super().update(*given)
 
 bench = mb.bench(Pendulum, picture=Slow)
 bench
 """
-# Sixty presses, eight milliseconds apart: faster than any hand, and than the picture above.
+# Sixty presses, eight milliseconds apart.
 BURST = """
 let [handle, done] = arguments, left = 60;
 let press = () => {
   handle.dispatchEvent(new KeyboardEvent('keydown', {key: 'ArrowRight', bubbles: true, cancelable: true}));
-  --left ? setTimeout(press, 8) : done(performance.now());
+  --left ? setTimeout(press, 8) : done();
 };
 press();
 """
+
+
+FEW = 3  # redraws: of the first position, of the last, and of one between that was under way
 
 
 def test_positions_that_come_faster_than_redraws_are_left_out_and_the_last_one_arrives(notebook, lab):
@@ -179,12 +185,15 @@ def test_positions_that_come_faster_than_redraws_are_left_out_and_the_last_one_a
     page.run_all()
     mass = page.control("Mass at the end")
     drawn_before = int(page.outputs("cell-2")[0]["data"]["text/plain"].strip("()").split(",")[0])
-    lab.driver.set_script_timeout(30)
-    last_key = lab.driver.execute_async_script(BURST, mass.handle)
-    lab.wait(lambda: mass.value == "4 kg", 10, "the last position")
-    late = lab.js("return performance.now()") - last_key
+    held = lab.folder / "held"
+    held.touch()
+    try:
+        lab.driver.execute_async_script(BURST, mass.handle)
+    finally:
+        held.unlink()
+    lab.wait(lambda: mass.value == "4 kg", "the last position")
     page.run("cell-2")
     drawn, value = page.outputs("cell-2")[0]["data"]["text/plain"].strip("()").split(", ")
+    print(f"{int(drawn) - drawn_before} redraws for 60 positions")
     assert float(value) == pytest.approx(4.0)
-    assert int(drawn) - drawn_before < 40
-    assert late < 1000
+    assert 1 <= int(drawn) - drawn_before <= FEW

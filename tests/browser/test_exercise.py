@@ -42,14 +42,14 @@ def test_answering_by_keyboard(page, lab, name):
     assert f"Numbers for: {name}." in page.text("cell-1")
     box = page.control("Your answer:", "cell-2")
     box.type(f"{100 * answer_of(name):.4g} N·m")
-    page.wait_text("cell-2", "as if it were metres")
-    assert "○ Not yet" in page.text("cell-2") and "Tries: 1. Saved." in page.text("cell-2")
+    for words in ("as if it were metres", "○ Not yet", "Tries: 1. Saved."):
+        page.wait_text("cell-2", words)
     page.control("Open hint 1 of 2", "cell-2").press("enter")
     page.wait_text("cell-2", "Hint 1: Write the length in metres")
     box.type(f"{answer_of(name) / 0.0980665:.4g} kgf cm", enter=False)
     page.control("Check my answer", "cell-2").press("space")
     page.wait_text("cell-2", "✓ Right")
-    assert "Tries: 2. Hints opened: 1. Saved." in page.text("cell-2")
+    page.wait_text("cell-2", "Tries: 2. Hints opened: 1. Saved.")
 
     first = page.show("cell-3").find_elements("css selector", "input[type=radio]")[0]
     lab.js("arguments[0].focus()", first)
@@ -60,13 +60,13 @@ def test_answering_by_keyboard(page, lab, name):
     order = page.control("Your order:", "cell-4")
     assert order.value == "a b c d"
     page.control("Down", "cell-4").press("enter")
-    lab.wait(lambda: order.value == "b a c d", 10, "order after Down")
+    lab.wait(lambda: order.value == "b a c d", "order after Down")
 
     page.control("Motor", "cell-5").choose("large motor")
     page.control("How many motors", "cell-5").choose("4")
     page.control("Test my design", "cell-5").press("enter")
     page.wait_text("cell-5", "✓ Right")
-    assert "Current of one motor (at most 15 A): good day" in page.text("cell-5")
+    page.wait_text("cell-5", "Current of one motor (at most 15 A): good day")
     assert page.errors() == [] and lab.console_errors() == []
 
 

@@ -10,6 +10,7 @@ from mechbench.course import gradebook_command, handin_file, handout, progress, 
 from mechbench.course.gradebook import PAGE
 from mechbench.course.numbers import pose
 from mechbench.kits import kit
+from tests.browser.jupyterlab import wait
 from tests.course.classroom import Classroom, planted_slips
 
 pytestmark = pytest.mark.browser
@@ -61,8 +62,8 @@ def test_the_policy_stops_what_would_be_added(browser, shown):
         "let d = document.createElement('style'); d.textContent = 'h1 { display: none }'; document.body.append(d);"
         "let p = document.createElement('p'); p.setAttribute('style', 'color: red'); document.body.append(p);"
     )
-    stopped = browser.execute_async_script("let done = arguments[0]; setTimeout(() => done(window.stopped), 300)")
-    assert {"script-src-elem", "img-src", "style-src-elem", "style-src-attr"} <= set(stopped)
+    refused = {"script-src-elem", "img-src", "style-src-elem", "style-src-attr"}
+    wait(lambda: refused <= set(browser.execute_script("return window.stopped")), f"refusals: {refused}")
     assert browser.execute_script("return window.ran === undefined")
     assert browser.find_element("css selector", "h1").is_displayed()
 

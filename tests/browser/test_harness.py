@@ -49,7 +49,7 @@ def test_an_error_in_a_cell_and_in_a_button_is_seen(notebook):
     page = notebook(WIDGETS, name="spoil.ipynb")
     page.run_all()
     page.control("Spoil").click()
-    page.lab.wait(lambda: any("spoiled on purpose" in text for _, text in page.errors()), 20, "error of the button")
+    page.lab.wait(lambda: any("spoiled on purpose" in text for _, text in page.errors()), "error of the button")
 
 
 def test_restart_forgets_and_theme_changes(notebook, lab):

@@ -64,7 +64,7 @@ class Learner:
         assert now["kind"] != "BODY", "the focus is lost"
         if now["ours"]:
             # A browser scrolls to what has the focus a moment after the key.
-            self.lab.wait(lambda: self.lab.js(FOCUS)["inside"], 5, f"{now} inside the window")
+            self.lab.wait(lambda: self.lab.js(FOCUS)["inside"], f"{now} inside the window")
             assert now["line"] >= 3 and now["contrast"] >= 3, now
         return now
 
@@ -88,7 +88,7 @@ class Learner:
     def stays(self, look, what):
         """Wait until something has come of a key; the focus must be where it was."""
         before = self.focus()
-        self.lab.wait(look, 20, what)
+        self.lab.wait(look, what)
         self.page.wait_kernel()
         now = self.focus()
         assert (now["kind"], now["cell"]) == (before["kind"], before["cell"]), (before, now)
@@ -138,7 +138,7 @@ def everything(learner):
     """Run all cells: Ctrl + A, Ctrl + Enter."""
     learner.press("a", held=Keys.CONTROL)
     learner.press(Keys.ENTER, held=Keys.CONTROL)
-    learner.lab.wait(lambda: all(ran for _, _, ran in learner.lab.js(CELLS)), 120, "every cell run")
+    learner.lab.wait(lambda: all(ran for _, _, ran in learner.lab.js(CELLS)), "every cell run")
     learner.page.wait_kernel()
     assert learner.page.errors() == []
 
@@ -286,7 +286,7 @@ def out_and_in_again(learner):
     learner.tab_to("Skip to main panel", back=True)  # not further: what comes before it is the browser's own bar
     assert not inside()
     learner.press(Keys.ENTER)
-    learner.lab.wait(inside, 10, "the notebook again")
+    learner.lab.wait(inside, "the notebook again")
 
 
 def on_dark_ground(learner, lab):

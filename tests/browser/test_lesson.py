@@ -41,8 +41,8 @@ def test_lesson_02_from_run_all_to_the_hand_in(page, lab):
     page.show(bench)
     slider = page.control("Torque of the load", bench)
     slider.press("right", 30)
-    lab.wait(lambda: page.picture_bytes(bench) != before, 20, "a new picture")
-    lab.wait(lambda: page.text(bench) != said, 20, "a new verdict")
+    lab.wait(lambda: page.picture_bytes(bench) != before, "a new picture")
+    lab.wait(lambda: page.text(bench) != said, "a new verdict")
 
     # rightly, in another unit than the one asked for
     right = page.control("Your answer:", f"{SPEED}-ask")
@@ -65,7 +65,7 @@ def test_lesson_02_from_run_all_to_the_hand_in(page, lab):
 
     # the hand-in: one button, one file, and its reader finds both answers
     page.control("Make my hand-in file", "gearing-hand-in").press("enter")
-    lab.wait(lambda: list(lab.folder.glob("*.json")), 20, "a hand-in file")
+    lab.wait(lambda: list(lab.folder.glob("*.json")), "a hand-in file")
     handed = read(next(lab.folder.glob("*.json")))
     found = {attempt.exercise: attempt for attempt in handed.attempts}
     assert found[SPEED].state == "right" and found[TORQUE].slip == "loss counted once"

@@ -1,7 +1,6 @@
-"""The quick reference in a real JupyterLab: one cell, then each question asked in a pit, timed from choice to answer."""
+"""The quick reference in a real JupyterLab: one cell, then each question asked in a pit, from choice to answer."""
 
 import shutil
-import time
 
 import pytest
 
@@ -13,25 +12,20 @@ from mechbench.engine import report_text
 from mechbench.catalog import judge
 
 pytestmark = pytest.mark.browser
-BENCH, SECONDS = "quick-reference-bench", 20
+BENCH = "quick-reference-bench"
 
 
 def test_ten_questions_from_choice_to_answer(lab):
     shutil.copy(ROOT / "lessons" / "quick_reference.ipynb", lab.folder / "quick_reference.ipynb")
     page = lab.open("quick_reference.ipynb")
-    page.wait_kernel()
-    began = time.monotonic()
     page.run(BENCH)
-    page.wait_text(BENCH, report_text.verdict(judge("arm")), SECONDS)
-    print(f"first bench after {time.monotonic() - began:.1f} s")
+    page.wait_text(BENCH, report_text.verdict(judge("arm")))
     page.show(BENCH)
     chooser = page.control("Asked in a pit", BENCH)
     for question in (*pit.QUESTIONS[1:], pit.QUESTIONS[0]):
         verdict = report_text.verdict(judge(sizing_of(question.sizing), values_of_line(question)))
-        began = time.monotonic()
         chooser.choose(question.asked)
-        page.wait_text(BENCH, f"size {question.lines[0]}", SECONDS)
-        page.wait_text(BENCH, verdict, SECONDS)
-        print(f"{time.monotonic() - began:.2f} s: {question.asked}")
+        page.wait_text(BENCH, f"size {question.lines[0]}")
+        page.wait_text(BENCH, verdict)
         assert page.picture(BENCH)
     assert page.errors() == [] and lab.console_errors() == []

@@ -17,7 +17,6 @@ import re
 import subprocess
 import sys
 import threading
-import time
 import zipfile
 from dataclasses import replace
 
@@ -415,9 +414,7 @@ def test_bad_files_never_stop_the_rest_and_each_gets_one_line(folder, capsys, mo
         hostile = hand_in(folder, learner("mallory"), [attempt(QUANTITY, f"={number}+cmd|' /C calc'!A0")], f"name-{number:02}.json", shown=name)
         assert hostile.exists()
     before = tree(folder.parent)
-    begun = time.perf_counter()
     page, rows = made(folder)
-    assert time.perf_counter() - begun < 30
     said = capsys.readouterr().out
     unread = said.split("Not read or not graded:\n")[1].split("Worth a look:")[0].strip().splitlines()
     assert len(unread) == count and all(line.strip().startswith("'") and line.endswith(".") for line in unread)

@@ -1,6 +1,5 @@
-"""Grading: raw text in, state and words out; nothing evaluated, nothing told too early, nothing slow."""
+"""Grading: raw text in, state and words out; nothing evaluated, nothing told too early."""
 
-import time
 from dataclasses import replace
 
 import pytest
@@ -101,17 +100,10 @@ def test_each_kind_of_bad_text_has_its_own_short_sentence():
 
 
 @pytest.mark.parametrize("exercise", ALL, ids=lambda exercise: exercise.id)
-def test_every_text_is_graded_within_50_ms(exercise):
-    grade(exercise, "", "3 N·m")  # loads what is loaded once
+def test_every_text_gets_a_grade_of_the_exercise(exercise):
     for name, raw in {**HOSTILE, "empty": "", "right": "-5.886 N·m", "challenge": "motor=small; count=2; start_rise=20 K"}.items():
-        best = min(_seconds(lambda: grade(exercise, "ana", raw)) for _ in range(4))
-        assert best < 0.05, f"{name}: {1000 * best:.0f} ms"
-
-
-def _seconds(task):
-    start = time.process_time()
-    task()
-    return time.process_time() - start
+        told = grade(exercise, "ana", raw)
+        assert told.state in (NOT_TRIED, NOT_YET, RIGHT, RECORDED) and told.message, name
 
 
 @pytest.mark.parametrize("raw", ["", "   ", "\n\t"])

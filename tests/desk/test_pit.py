@@ -1,7 +1,5 @@
 """The questions that are asked in a pit, each asked by command as pit.py has it; new sizings only need a line there."""
 
-import time
-
 import pytest
 
 from mechbench.course.lessons import ROOT
@@ -10,8 +8,6 @@ from mechbench.desk.line import TYPED
 from mechbench.desk.reference import Reference, formulas, pit_questions, rules_of_thumb, values_of_line
 from mechbench.catalog import NAMES, sizing_of
 from tests.desk.asked import ask
-
-LONGEST = 20.0  # s: one number in twenty seconds
 
 
 def test_there_are_ten_and_every_one_has_its_sizing():
@@ -24,7 +20,6 @@ def test_there_are_ten_and_every_one_has_its_sizing():
 
 @pytest.mark.parametrize("question", (*pit.QUESTIONS, *pit.QUICK), ids=lambda q: q.asked[:40])
 def test_a_question_is_answered(question):
-    began = time.monotonic()
     told = {name: "" for name in question.answers}
     for line in question.lines:
         said = ask(line)
@@ -32,7 +27,6 @@ def test_a_question_is_answered(question):
         told[line.split()[0]] += said.out
         if "--find" in line:
             assert "combination" in said.out and "days in 100" in said.out
-    assert time.monotonic() - began < LONGEST
     for name, findings in question.answers.items():
         labels = {f.name: f.label for f in sizing_of(name).FINDINGS}
         for finding in findings:

@@ -1,6 +1,5 @@
 """The quick reference: every sizing and every question behind one chooser, the first bench at once."""
 
-import time
 
 import mechbench as mb
 from mechbench.benches.bench import Bench
@@ -36,10 +35,9 @@ def test_every_sizing_can_be_chosen():
 def test_every_question_opens_its_bench_set_as_it_says():
     reference = mb.reference()
     for question in (*pit.QUESTIONS, *pit.QUICK):
-        began = time.monotonic()
         reference._questions.value = question.asked
         assert reference.bench.sizing.NAME == question.sizing == reference._sizings.value
-        assert question.lines[0] in reference._said.value and time.monotonic() - began < 20
+        assert question.lines[0] in reference._said.value
         for finding in question.answers[question.sizing]:
             assert reference.bench.number(finding)
     reference._questions.value = reference._questions.options[0]

@@ -22,12 +22,6 @@ def test_an_unknown_command_without_a_neighbour_lists_them(capsys):
     assert "there are: start, test" in capsys.readouterr().err
 
 
-def test_the_help_of_test_installs_nothing(capsys, monkeypatch):
-    monkeypatch.setattr(commands.environment, "ensure", lambda *_: pytest.fail("no need"))
-    assert commands.main(["test", "--help"]) == 0
-    assert "tests/physics -q" in capsys.readouterr().out
-
-
 def test_a_wrong_option_of_start_is_named(capsys):
     with pytest.raises(SystemExit) as end:
         commands.main(["start", "--dyr"])
@@ -104,31 +98,3 @@ def test_packages_are_here_inside_venv(tmp_path, monkeypatch):
     monkeypatch.setattr(commands.environment, "learner_packages", lambda root: ["no-such-package-at-all>=1"])
     monkeypatch.setattr(commands.sys, "prefix", str(tmp_path))
     assert commands.packages_here(Places(ROOT, tmp_path, tmp_path))
-
-
-# test
-
-
-def test_what_measures_time_runs_last_and_alone():
-    first, second = commands.pytest_lines(["tests/physics", "-q"])
-    assert first == ["-m", "not benchmark", "tests/physics", "-q"]
-    assert second == ["-m", "benchmark", "tests/physics", "-q", "-n", "0"]
-
-
-def test_a_choice_of_ones_own_is_passed_on_as_it_is():
-    assert commands.pytest_lines(["-m", "browser"]) == [["-m", "browser"]]
-    assert len(commands.pytest_lines(["--maxfail=1"])) == 2
-
-
-@pytest.mark.parametrize("codes, code", [([0, 0], 0), ([0, 5], 0), ([5, 0], 0), ([5, 5], 5), ([1, 5], 1), ([0, 1], 1), ([2, 1], 2)])
-def test_one_exit_code_for_both_runs(codes, code):
-    assert commands.worst(codes) == code
-
-
-def test_the_table_of_checks_is_made_from_rows_each_once():
-    row = {"topic": "motor", "what": "back-EMF [V]", "got": 100.0, "expected": 100.0, "rtol": 1e-9, "source": "a book", "known": "read"}
-    lines = list(commands.published_table([row, dict(row), {**row, "topic": "belt"}]))
-    assert lines[0] == "belt: back-EMF [V]" and lines[2] == "motor: back-EMF [V]"
-    assert lines[1] == "    expected 100, got 100 (within 1e-09); read: a book"
-    assert lines[-1] == "2 checks in 2 topics: belt, motor"
-    assert list(commands.published_table([row], ["belt"])) == ["0 checks in 0 topics: "]

@@ -16,7 +16,16 @@ import pytest
 
 import mechbench as mb
 from tests.mechanisms.by_hand_handling import (
-    EXACT, G, agree, altered_kit, at_least, at_most, bounds_agree, fuse_seconds, judged, some_agree,
+    EXACT,
+    G,
+    agree,
+    altered_kit,
+    at_least,
+    at_most,
+    bounds_agree,
+    fuse_seconds,
+    judged,
+    some_agree,
 )
 
 # tests/kits/second_kit: the game and the battery.

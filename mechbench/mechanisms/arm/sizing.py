@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from mechbench.engine.spec import JOB, RAISES, Field, Finding, Sizing
+from mechbench.engine.spec import Field, Finding, JOB, RAISES, Sizing
 from mechbench.mechanisms.powertrain import column, last_stages
 from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of
 from mechbench.physics import arm, drive, gearing, motion

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
+from mechbench.engine.spec import CHOICE, Field, Finding, JOB, Pick, RAISES, Sizing
 from mechbench.mechanisms.powertrain import column, last_stages
 from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, spring_of, swing_of
 from mechbench.physics import arm, chained, drive, motion

@@ -6,7 +6,7 @@ from mechbench.kits import Table
 from mechbench.physics import balance, battery, drive, drivetrain, motion, motor
 from mechbench.physics.constants import GRAVITY
 from mechbench.mechanisms.powertrain import bus_of, fuse_of
-from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Pick, Sizing
+from mechbench.engine.spec import CHOICE, DRIVES, Field, Finding, JOB, Pick, Sizing
 
 WHEELS = 4
 MOST_TRANSFER = 0.95  # from here on the driven rear wheels carry all: the front ones are in the air

@@ -4,7 +4,7 @@ import numpy as np
 
 from mechbench.kits import Table
 from mechbench.physics import drive, lift, motion, motor, rope, winch
-from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
+from mechbench.engine.spec import CHOICE, Field, Finding, JOB, Pick, RAISES, Sizing
 from mechbench.mechanisms.powertrain import NONE, bus_of, carried, last_stages, whole_train, with_none
 from mechbench.engine.bounds import most_spare, quickest
 from mechbench.engine.unique_rows import once

@@ -5,7 +5,7 @@ import numpy as np
 from mechbench.kits import Table
 from mechbench.physics import arm, gearing, linkage, linkage_load, motion
 from mechbench.mechanisms.powertrain import column
-from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
+from mechbench.engine.spec import CHOICE, Field, Finding, JOB, Pick, RAISES, Sizing
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 
 POINTS = 31

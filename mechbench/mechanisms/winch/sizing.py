@@ -5,7 +5,7 @@ import numpy as np
 from mechbench.physics import drive, motion, rope, winch
 from mechbench.physics.constants import GRAVITY
 from mechbench.mechanisms.powertrain import bus_of
-from mechbench.engine.spec import CHOICE, HANGS, JOB, Field, Finding, Pick, Sizing
+from mechbench.engine.spec import CHOICE, Field, Finding, HANGS, JOB, Pick, Sizing
 from mechbench.mechanisms.powertrain import NONE, carried, last_stages, whole_train
 from mechbench.engine.bounds import most_spare, quickest
 from mechbench.mechanisms.powertrain import with_none

@@ -9,8 +9,24 @@ import math
 
 import pytest
 from tests.mechanisms.by_hand_swing import (
-    BATTERY_VOLTS, BRISK, CHAIN, FEATHER, G, KIT, LINK_LOAD, LINK_PLAY, MOST_AMPS, RESET_VOLTS, STOUT, Swing, agrees,
-    at_least, at_most, judged, sprocket, stalled_amps,
+    BATTERY_VOLTS,
+    BRISK,
+    CHAIN,
+    FEATHER,
+    G,
+    KIT,
+    LINK_LOAD,
+    LINK_PLAY,
+    MOST_AMPS,
+    RESET_VOLTS,
+    STOUT,
+    Swing,
+    agrees,
+    at_least,
+    at_most,
+    judged,
+    sprocket,
+    stalled_amps,
 )
 
 import mechbench as mb

@@ -11,8 +11,24 @@ import math
 import pytest
 from scipy.optimize import minimize_scalar
 from tests.mechanisms.by_hand_swing import (
-    BATTERY_VOLTS, BELT, BRISK, FEATHER, G, KIT, MOST_AMPS, RESET_VOLTS, STOUT, WIDE_LOAD, WIDE_PLAY, Swing, agrees,
-    at_least, at_most, judged, pulley, stalled_amps,
+    BATTERY_VOLTS,
+    BELT,
+    BRISK,
+    FEATHER,
+    G,
+    KIT,
+    MOST_AMPS,
+    RESET_VOLTS,
+    STOUT,
+    Swing,
+    WIDE_LOAD,
+    WIDE_PLAY,
+    agrees,
+    at_least,
+    at_most,
+    judged,
+    pulley,
+    stalled_amps,
 )
 
 import mechbench as mb

@@ -12,7 +12,22 @@ from pytest import approx
 
 import mechbench as mb
 from tests.mechanisms.by_hand_moves import (
-    BATTERY, BRISK, FUSE, GRAVITY, KIT, RESET, STAGE, STOUT, Grip, agree, asks, geared, losses, move, steady, through,
+    BATTERY,
+    BRISK,
+    FUSE,
+    GRAVITY,
+    Grip,
+    KIT,
+    RESET,
+    STAGE,
+    STOUT,
+    agree,
+    asks,
+    geared,
+    losses,
+    move,
+    steady,
+    through,
     time_to_hot,
 )
 

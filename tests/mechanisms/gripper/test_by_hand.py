@@ -10,7 +10,16 @@ import math
 import pytest
 
 from tests.mechanisms.by_hand_handling import (
-    EXACT, G, KIT, agree, altered_kit, at_least, at_most, bounds_agree, judged, rows_agree,
+    EXACT,
+    G,
+    KIT,
+    agree,
+    altered_kit,
+    at_least,
+    at_most,
+    bounds_agree,
+    judged,
+    rows_agree,
 )
 
 # tests/kits/second_kit/parts.toml: servos as stall torque N·m, stall current A, free speed rad/s, travel rad.

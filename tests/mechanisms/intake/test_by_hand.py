@@ -11,7 +11,16 @@ import pytest
 from scipy.optimize import brentq
 
 from tests.mechanisms.by_hand_handling import (
-    G, agree, altered_kit, at_least, at_most, bounds_agree, constants, judged, rows_agree, some_agree,
+    G,
+    agree,
+    altered_kit,
+    at_least,
+    at_most,
+    bounds_agree,
+    constants,
+    judged,
+    rows_agree,
+    some_agree,
 )
 
 # tests/kits/second_kit/parts.toml. Motors: volts, rpm, free A, stall N·m, stall A; then 1 for a large frame.

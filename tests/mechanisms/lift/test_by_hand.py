@@ -10,7 +10,21 @@ from pytest import approx
 
 import mechbench as mb
 from tests.mechanisms.by_hand_moves import (
-    BATTERY, BRISK, FUSE, GRAVITY, KIT, RESET, STAGE, STOUT, Piece, agree, asks, geared, losses, move, strongest,
+    BATTERY,
+    BRISK,
+    FUSE,
+    GRAVITY,
+    KIT,
+    Piece,
+    RESET,
+    STAGE,
+    STOUT,
+    agree,
+    asks,
+    geared,
+    losses,
+    move,
+    strongest,
     time_to_hot,
 )
 

@@ -11,8 +11,23 @@ from pytest import approx
 
 import mechbench as mb
 from tests.mechanisms.by_hand_moves import (
-    BATTERY, BRISK, GRAVITY, HEAVY, KIT, OUTPUT_LIMIT, QUICK, SERVO_RAIL, STAGE, Piece, agree, asks, geared,
-    held_for_ever, losses, move, strongest,
+    BATTERY,
+    BRISK,
+    GRAVITY,
+    HEAVY,
+    KIT,
+    OUTPUT_LIMIT,
+    Piece,
+    QUICK,
+    SERVO_RAIL,
+    STAGE,
+    agree,
+    asks,
+    geared,
+    held_for_ever,
+    losses,
+    move,
+    strongest,
 )
 
 CURVED = 2e-3  # of times: 31 places, straight between them

@@ -4,8 +4,20 @@ import math
 
 import pytest
 from tests.mechanisms.by_hand_swing import (
-    BATTERY_OHMS, BATTERY_VOLTS, BRISK, FEATHER, KIT, MOST_AMPS, STOUT, agrees, at_least, at_most, judged, sagged,
-    seconds_until_too_hot, stalled_amps,
+    BATTERY_OHMS,
+    BATTERY_VOLTS,
+    BRISK,
+    FEATHER,
+    KIT,
+    MOST_AMPS,
+    STOUT,
+    agrees,
+    at_least,
+    at_most,
+    judged,
+    sagged,
+    seconds_until_too_hot,
+    stalled_amps,
 )
 
 import mechbench as mb

@@ -5,8 +5,19 @@ import math
 import pytest
 from scipy.optimize import brentq
 from tests.mechanisms.by_hand_swing import (
-    KIT, LINK_LOAD, LINK_OF_20, LINK_PITCH, WIDE_LOAD, WIDE_OF_20, WIDE_PITCH, agrees, at_most, judged, pulley,
-    sprocket, wheels,
+    KIT,
+    LINK_LOAD,
+    LINK_OF_20,
+    LINK_PITCH,
+    WIDE_LOAD,
+    WIDE_OF_20,
+    WIDE_PITCH,
+    agrees,
+    at_most,
+    judged,
+    pulley,
+    sprocket,
+    wheels,
 )
 
 import mechbench as mb

@@ -15,7 +15,15 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import minimize_scalar
 
 from tests.mechanisms.by_hand_handling import (
-    agree, at_least, at_most, bounds_agree, constants, driven_by_the_load, fuse_seconds, judged, rows_agree,
+    agree,
+    at_least,
+    at_most,
+    bounds_agree,
+    constants,
+    driven_by_the_load,
+    fuse_seconds,
+    judged,
+    rows_agree,
 )
 
 # tests/kits/second_kit/parts.toml: nameplate, rotor kg·m2, heat capacity J/K, thermal resistance K/W, counts a turn, 1

@@ -12,8 +12,24 @@ from pytest import approx
 
 import mechbench as mb
 from tests.mechanisms.by_hand_moves import (
-    BATTERY, BRISK, GRAVITY, HEAVY, KIT, OUTPUT_LIMIT, QUICK, SERVO_RAIL, STAGE, Piece, agree, asks, geared,
-    held_for_ever, losses, move, strongest, through,
+    BATTERY,
+    BRISK,
+    GRAVITY,
+    HEAVY,
+    KIT,
+    OUTPUT_LIMIT,
+    Piece,
+    QUICK,
+    SERVO_RAIL,
+    STAGE,
+    agree,
+    asks,
+    geared,
+    held_for_ever,
+    losses,
+    move,
+    strongest,
+    through,
 )
 
 CURVED = 2e-3  # of times: 31 places, straight between them

@@ -7,8 +7,27 @@ import math
 
 import pytest
 from tests.mechanisms.by_hand_swing import (
-    BRISK, CHAIN, FEATHER, GEAR, GEARBOX_STAGE, KIT, LINK_LOAD, LINK_OF_20, LINK_PLAY, MOST_AMPS, STOUT, agrees,
-    at_least, at_most, driven_backwards, judged, sagged, seconds_until_too_hot, sprocket, stalled_amps, wheels,
+    BRISK,
+    CHAIN,
+    FEATHER,
+    GEAR,
+    GEARBOX_STAGE,
+    KIT,
+    LINK_LOAD,
+    LINK_OF_20,
+    LINK_PLAY,
+    MOST_AMPS,
+    STOUT,
+    agrees,
+    at_least,
+    at_most,
+    driven_backwards,
+    judged,
+    sagged,
+    seconds_until_too_hot,
+    sprocket,
+    stalled_amps,
+    wheels,
 )
 
 import mechbench as mb

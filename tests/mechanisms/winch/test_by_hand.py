@@ -11,7 +11,21 @@ from scipy.integrate import solve_ivp
 
 import mechbench as mb
 from tests.mechanisms.by_hand_moves import (
-    BATTERY, BRISK, FINE, FUSE, GRAVITY, KIT, RESET, STAGE, STOUT, agree, asks, geared, losses, move, steady,
+    BATTERY,
+    BRISK,
+    FINE,
+    FUSE,
+    GRAVITY,
+    KIT,
+    RESET,
+    STAGE,
+    STOUT,
+    agree,
+    asks,
+    geared,
+    losses,
+    move,
+    steady,
     strongest,
 )
 
