@@ -26,7 +26,7 @@ Chromium is found. What follows goes to pytest, so that one folder or one test c
   {0} test -k gearing"""
 WORDS = {
     "--thorough": "more of everything: many random tries, long fuzz, many kills; then the notebooks with the other kits",
-    "--kits": "only every notebook with each of the other kits, the folders in tests/kit",
+    "--kits": "only every notebook with each of the other kits, the folders in tests/kits",
     "--benchmarks": "only what measures time, one by one: ratios of two things timed in one run",
 }
 
@@ -89,8 +89,8 @@ def _notebooks_with(root, kit, what):
 
 
 def other_kits(root):
-    """The folders of the kits that the course has to run with besides its own: a new folder in tests/kit is one more."""
-    return sorted(file.parent for file in (root / "tests" / "kit").glob("*/game.toml"))
+    """The folders of the kits that the course has to run with besides its own: a new folder in tests/kits is one more."""
+    return sorted(file.parent for file in (root / "tests" / "kits").glob("*/game.toml"))
 
 
 def _pytest(where, line, **more):

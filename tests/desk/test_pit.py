@@ -47,7 +47,7 @@ def test_a_question_opens_a_bench(question):
 
 def test_with_another_kit_all_is_answered_too(monkeypatch):
     """A mentor's kit has other parts: no question may name one of the course's own."""
-    monkeypatch.setenv("MECHBENCH_KIT", str(ROOT / "tests" / "kit" / "second_kit"))
+    monkeypatch.setenv("MECHBENCH_KIT", str(ROOT / "tests" / "kits" / "second_kit"))
     for question in (*pit.QUESTIONS, *pit.QUICK):
         for line in question.lines:
             said = ask(line)
@@ -60,7 +60,7 @@ def test_with_another_kit_all_is_answered_too(monkeypatch):
 
 
 def test_with_another_kit_help_and_its_examples_run(monkeypatch):
-    monkeypatch.setenv("MECHBENCH_KIT", str(ROOT / "tests" / "kit" / "second_kit"))
+    monkeypatch.setenv("MECHBENCH_KIT", str(ROOT / "tests" / "kits" / "second_kit"))
     for name in NAMES:
         examples = [line.strip().removeprefix(TYPED) for line in ask(f"{name} --help").out.splitlines() if line.startswith(f"  {TYPED} ")]
         assert examples and all(ask(example).code in (0, 1) for example in examples), name

@@ -36,7 +36,7 @@ def test_benchmarks_run_one_by_one_in_their_folder_or_in_the_file_that_is_named(
 
 def test_every_other_kit_has_a_run_of_its_own_with_all_notebooks():
     kits = tests.other_kits(ROOT)
-    assert ROOT / "tests" / "kit" / "second_kit" in kits
+    assert ROOT / "tests" / "kits" / "second_kit" in kits
     assert lines("--kits") == [["--nbval-lax", f"--kit={kit}", "lessons", "solutions"] for kit in kits]
     assert lines("--kits", "lessons/01_motors.ipynb", "-x")[0][2:] == ["lessons/01_motors.ipynb", "-x"]
     assert lines("--kits", "-k", "lessons")[0][2:] == ["lessons", "solutions", "-k", "lessons"], "a word of -k is no file"
@@ -44,9 +44,9 @@ def test_every_other_kit_has_a_run_of_its_own_with_all_notebooks():
 
 def test_a_folder_more_is_a_kit_more(tmp_path):
     for name in ("beta", "alpha", "no_kit"):
-        (tmp_path / "tests" / "kit" / name).mkdir(parents=True)
+        (tmp_path / "tests" / "kits" / name).mkdir(parents=True)
     for name in ("beta", "alpha"):
-        (tmp_path / "tests" / "kit" / name / "game.toml").touch()
+        (tmp_path / "tests" / "kits" / name / "game.toml").touch()
     assert [kit.name for kit in tests.other_kits(tmp_path)] == ["alpha", "beta"]
 
 
