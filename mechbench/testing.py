@@ -9,7 +9,7 @@ import shutil
 import tempfile
 from pathlib import Path
 
-from mechbench.course.surroundings import book_surroundings
+from mechbench.course.notebook_environment import book_surroundings
 from mechbench.launch import chromium
 
 _scratch = Path(tempfile.mkdtemp(prefix="mechbench-test-"))

@@ -23,7 +23,7 @@ from mechbench.course.numbers import fill, pose, shown
 from mechbench.course.plain_errors import speak_plainly
 from mechbench.course.progress import Attempt, store
 from mechbench.course.shop import readings_of
-from mechbench.course.statement import state_line, statement
+from mechbench.course.question_text import state_line, statement
 from mechbench.desk.note import Note
 
 WARM_UP_LENGTH = 3

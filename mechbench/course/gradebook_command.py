@@ -15,7 +15,7 @@ from mechbench.course import gradebook_csv, gradebook_page
 from mechbench.course.gradebook import PAGE, TABLE, read_folder, troubles, wrong_paths
 from mechbench.course.paper import lesson_title
 from mechbench.course.progress import now
-from mechbench.desk.line import MECHBENCH
+from mechbench.desk.arguments import MECHBENCH
 from mechbench.kit import KitError, read_kit
 
 

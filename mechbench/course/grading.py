@@ -13,7 +13,7 @@ from mechbench import quantity
 from mechbench.course import registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.numbers import pose
-from mechbench.course.statement import LETTERS, inputs, options_of, percent
+from mechbench.course.question_text import LETTERS, inputs, options_of, percent
 from mechbench.sizing import size, words
 from mechbench.sizing.describe import LONGEST_LIST, Pick, nearest
 from mechbench.sizing.judge import judge

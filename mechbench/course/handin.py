@@ -21,7 +21,7 @@ from mechbench.course.exercise import Challenge
 from mechbench.course.grading import grade_posed
 from mechbench.course.handin_file import HandIn, HandInError, called, read, showable, text_of
 from mechbench.course.numbers import pose
-from mechbench.desk.line import MECHBENCH
+from mechbench.desk.arguments import MECHBENCH
 from mechbench.desk.new_file import write_new
 from mechbench.kit import kit as kit_in_force
 

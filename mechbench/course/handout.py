@@ -18,9 +18,9 @@ from mechbench.course.grading import RIGHT, answer_text, grade_posed
 from mechbench.course.numbers import canonical, pose
 from mechbench.course.paper import document, joined, lesson_title, said, tag
 from mechbench.course.shop import readings_of
-from mechbench.course.statement import asked_for, input_lines, lettered, question
+from mechbench.course.question_text import asked_for, input_lines, lettered, question
 from mechbench.course.vetting import answers_to_try
-from mechbench.desk.line import MECHBENCH
+from mechbench.desk.arguments import MECHBENCH
 from mechbench.desk.new_file import write_new
 from mechbench.kit import KitError
 from mechbench.kit import kit as kit_in_force

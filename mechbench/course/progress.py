@@ -25,7 +25,7 @@ from pathlib import Path
 from mechbench.course import database, pending
 from mechbench.course.database import ProgressError
 from mechbench.course.numbers import canonical
-from mechbench.desk.line import MECHBENCH
+from mechbench.desk.arguments import MECHBENCH
 
 EDITION = "0.1.0"
 RAW_LIMIT = 200

@@ -19,10 +19,10 @@ from jupyter_client.manager import AsyncKernelManager
 from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernelError
 
-from mechbench.course.derive import derive
+from mechbench.course.derived_lesson import derive
 from mechbench.course.lessons import ALONE, ROOT, lesson_of, sources
 from mechbench.course.notebook import KERNEL, LANGUAGE, read, write
-from mechbench.course.surroundings import book_surroundings
+from mechbench.course.notebook_environment import book_surroundings
 from mechbench.sizing.describe import nearest
 
 CELL_TIMEOUT, START_TIMEOUT = 60, 120

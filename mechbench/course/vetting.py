@@ -19,7 +19,7 @@ from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT, answer
 from mechbench.course.numbers import DIGITS, near_tie, posed
 from mechbench.course.registry import LESSONS, prefix
 from mechbench.course.shop import columns_in_si, shop_readings
-from mechbench.course.statement import LETTERS, inputs, options_of, statement
+from mechbench.course.question_text import LETTERS, inputs, options_of, statement
 from mechbench.kit import kit as kit_in_force
 from mechbench.sizing import size
 from mechbench.sizing.days import Tables

@@ -16,9 +16,9 @@ from pathlib import Path
 import numpy as np
 
 from mechbench import quantity
-from mechbench.desk import columns, kit_file, readings
+from mechbench.desk import kit_file, readings, text_table
 from mechbench.desk.fits import FITS, About, Fit
-from mechbench.desk.line import MECHBENCH, BadQuestion, Option, answered, options_lines, path_named, read_line, shown
+from mechbench.desk.arguments import MECHBENCH, BadQuestion, Option, answered, options_lines, path_named, read_line, shown
 from mechbench.desk.new_file import write_new
 from mechbench.desk.note import Pictured
 from mechbench.kit import copy_kit, kit as kit_in_force, read_kit
@@ -168,7 +168,7 @@ def text_of(done):
     for c in done.constants:
         inside = "as the kit says" if c.after.low <= c.before <= c.after.high else "other than the kit says"
         rows.append((c.name, said(c.before, c.kind), said(c.after.value, c.kind), f"{said(c.after.low, c.kind)} to {said(c.after.high, c.kind)}", inside))
-    lines += [*columns.table(rows), f"  (interval: {CONFIDENCE})", "", *_compared(done)]
+    lines += [*text_table.table(rows), f"  (interval: {CONFIDENCE})", "", *_compared(done)]
     lines += ["", "  In the kit this would read:", *(f"    {line}" for line in _kit_lines(done))]
     return "\n".join(lines)
 
@@ -183,7 +183,7 @@ def _compared(done):
     rows += [(said(a, x), said(b, y), said(c, y), said(d, y)) for a, b, c, d in list(table)[:MOST_SHOWN]]
     off = [float(np.sqrt(np.mean((predicted - done.sheet.columns[y]) ** 2))) for predicted in (done.before(), done.after())]
     rows.append(("typically off by", "", said(off[0], y), said(off[1], y)))
-    return columns.table(rows, right=(0, 1, 2, 3))
+    return text_table.table(rows, right=(0, 1, 2, 3))
 
 
 def _kit_lines(done):
@@ -300,7 +300,7 @@ def _agreed(line, folder):
 def help_text():
     """What can be corrected."""
     lines = [f"{TYPED} WHAT FILE.csv part=NAME --kit FOLDER", "", "What can be corrected:"]
-    lines += columns.table([(name, fit.does) for name, fit in FITS.items()])
+    lines += text_table.table([(name, fit.does) for name, fit in FITS.items()])
     return "\n".join([*lines, "", f"{TYPED} WHAT tells the columns.", "", *options_lines(OPTIONS)])
 
 
@@ -308,8 +308,8 @@ def help_of(fit):
     """How one thing is measured, and which columns are read."""
     part = "" if SHAPES[fit.table].single else " part=NAME"
     more = "".join(f" {name}=..." for name in fit.more)
-    lines = [f"{TYPED} {fit.name} FILE.csv{part}{more} --kit FOLDER", "", *columns.wrapped(f"Corrects {fit.does}.")]
-    lines += [*columns.wrapped(fit.how), "", "  The file's first line reads (other units will do):", f"    {readings.heading_of(fit.columns)}"]
+    lines = [f"{TYPED} {fit.name} FILE.csv{part}{more} --kit FOLDER", "", *text_table.wrapped(f"Corrects {fit.does}.")]
+    lines += [*text_table.wrapped(fit.how), "", "  The file's first line reads (other units will do):", f"    {readings.heading_of(fit.columns)}"]
     if part:
-        lines += ["", *columns.wrapped(f"part: one of the kit's {fit.table}: {', '.join(kit_in_force().table(fit.table).names)}")]
+        lines += ["", *text_table.wrapped(f"part: one of the kit's {fit.table}: {', '.join(kit_in_force().table(fit.table).names)}")]
     return "\n".join([*lines, "", *options_lines(OPTIONS)])

@@ -16,7 +16,7 @@ from pathlib import Path
 
 from mechbench import quantity
 from mechbench.desk import pictures
-from mechbench.desk.line import MECHBENCH
+from mechbench.desk.arguments import MECHBENCH
 from mechbench.desk.new_file import write_new
 from mechbench.desk.note import Note
 from mechbench.desk.paper import BLANK, CAUTION, made, marked, page, rows_of, safe

@@ -7,7 +7,7 @@ import json
 import os
 
 from mechbench.desk import answer, find, overview, record, reopen, sweep
-from mechbench.desk.line import BadQuestion, answered, finding_named, path_named, read_line, shown, values_of
+from mechbench.desk.arguments import BadQuestion, answered, finding_named, path_named, read_line, shown, values_of
 from mechbench.desk.new_file import write_new
 from mechbench.sizing import NAMES, size
 from mechbench.sizing.days import Tables

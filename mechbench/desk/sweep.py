@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from mechbench import quantity
-from mechbench.desk import columns
-from mechbench.desk.line import BadQuestion, input_named, shown, typed, value_of
+from mechbench.desk import text_table
+from mechbench.desk.arguments import BadQuestion, input_named, shown, typed, value_of
 from mechbench.desk.answer import FAILS, FITS
 from mechbench.desk.note import Pictured
 from mechbench.desk.record import number
@@ -145,9 +145,9 @@ def text_of(sweep):
     head = [sweep.input.name, "days in 100", *(f.name for f in told)]
     units = ["", "", *(_asked(f, sweep) for f in told)]
     rows = [_row(sweep, i, told, system) for i in range(len(sweep.values))]
-    lines = [sweep.sizing.TITLE, *columns.wrapped(_where(sweep)), ""]
-    lines += columns.table([head, units, *rows], right=range(1, 2 + len(told)))
-    lines += ["", *columns.wrapped("Shown for a bad day: " + ", ".join(f"{f.name} ({f.label})" for f in told) + ".")]
+    lines = [sweep.sizing.TITLE, *text_table.wrapped(_where(sweep)), ""]
+    lines += text_table.table([head, units, *rows], right=range(1, 2 + len(told)))
+    lines += ["", *text_table.wrapped("Shown for a bad day: " + ", ".join(f"{f.name} ({f.label})" for f in told) + ".")]
     return "\n".join([*lines, *_problems(sweep)])
 
 
@@ -181,7 +181,7 @@ def _where(sweep):
 
 def _problems(sweep):
     said = {problem: value for value, problem in zip(sweep.values, sweep.problems) if problem}
-    return [line for problem, value in said.items() for line in columns.wrapped(f"{sweep.value_text(value)}: {problem}", more=2)]
+    return [line for problem, value in said.items() for line in text_table.wrapped(f"{sweep.value_text(value)}: {problem}", more=2)]
 
 
 def data_of(sweep):

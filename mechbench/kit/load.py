@@ -8,7 +8,7 @@ import os
 from pathlib import Path
 
 from mechbench.kit.consistent import check_all
-from mechbench.kit.derive import DERIVED, derived
+from mechbench.kit.derived_numbers import DERIVED, derived
 from mechbench.kit.faults import KitError
 from mechbench.kit.read import read_folder
 from mechbench.kit import robots as whole_robots

@@ -35,7 +35,7 @@ COMMANDS = {
     "size": Command("one number in seconds: size arm payload=0.5kg; size alone lists every sizing", "mechbench.desk.size_command:command"),
     "correct": Command("from measurement to model: readings in a CSV file correct a part of your kit", "mechbench.desk.correct:command"),
     "review": Command("the design review of a whole robot, on paper: review ROBOT [--to FILE]", "mechbench.desk.review:command"),
-    "check": Command("look whether this laptop can run the course; nothing is installed", "mechbench.launch.check:command", False),
+    "check": Command("look whether this laptop can run the course; nothing is installed", "mechbench.launch.laptop_check:command", False),
     "wheels": Command("fetch all packages for other laptops into a folder: wheels FOLDER [--for windows] [--python 3.12]", "mechbench.launch.wheels:command", False),
     "handin": Command("write one learner's answers into a file for the mentor: handin NAME [--to FOLDER]", "mechbench.course.handin:command"),
     "gradebook": Command("for mentors: grade a folder of hand-ins again: gradebook FOLDER [--to FOLDER]", "mechbench.course.gradebook_command:command"),

@@ -6,7 +6,7 @@ import time
 import pytest
 
 from mechbench.course.lessons import ROOT
-from mechbench.desk import pit
+from mechbench.desk import questions
 from mechbench.desk.reference import values_of_line
 from mechbench.sizing import size, words
 from mechbench.sizing.judge import judge
@@ -25,7 +25,7 @@ def test_ten_questions_from_choice_to_answer(lab):
     print(f"first bench after {time.monotonic() - began:.1f} s")
     page.show(BENCH)
     chooser = page.control("Asked in a pit", BENCH)
-    for question in (*pit.QUESTIONS[1:], pit.QUESTIONS[0]):
+    for question in (*questions.QUESTIONS[1:], questions.QUESTIONS[0]):
         verdict = words.verdict(judge(size(question.sizing), values_of_line(question)))
         began = time.monotonic()
         chooser.choose(question.asked)

@@ -8,7 +8,7 @@ from mechbench.course import registry
 from mechbench.course.exercise import Quantity
 from mechbench.course.grading import grade
 from mechbench.course.numbers import pose
-from mechbench.course.statement import statement
+from mechbench.course.question_text import statement
 from tests.course.samples import ALL, CHALLENGE, CHOICE, KITS, ORDER, SHOP, TORQUE
 
 

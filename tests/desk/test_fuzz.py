@@ -9,7 +9,7 @@ import pytest
 
 from mechbench.desk import correct, find
 from mechbench.desk.fits import FITS
-from mechbench.desk.line import CANT, OPTIONS
+from mechbench.desk.arguments import CANT, OPTIONS
 from mechbench.sizing import NAMES, size
 from mechbench.sizing.describe import Pick
 from tests.desk.asked import ask, is_one_sentence

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from scipy import constants
 
 from mechbench.kit import Kit, KitError, Spread, copy_kit, kit, read_kit
-from mechbench.kit.derive import DERIVED
+from mechbench.kit.derived_numbers import DERIVED
 from mechbench.kit.load import OWN_FOLDER, SETTING
 from mechbench.kit.schema import SHAPES
 from mechbench.quantity import KINDS

@@ -1,6 +1,6 @@
 import pytest
 
-from mechbench.desk.line import BadQuestion, input_named, part_named, read_line, typed, values_of
+from mechbench.desk.arguments import BadQuestion, input_named, part_named, read_line, typed, values_of
 from mechbench.sizing import NAMES, size
 from mechbench.sizing.days import Tables
 from mechbench.sizing.describe import Pick

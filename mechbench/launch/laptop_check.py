@@ -1,6 +1,6 @@
 """The command `check`: can this laptop run the course? One line for each thing, "ok" or a sentence that says what to do.
 
-This half looks at Python, .venv and the folders with the standard library alone; `course/check.py` goes on inside .venv.
+This half looks at Python, .venv and the folders with the standard library alone; `course/notebook_check.py` goes on inside .venv.
 Nothing is installed and nothing is left behind.
 """
 
@@ -14,7 +14,7 @@ from pathlib import Path
 from . import environment, places, server
 from .problem import Problem
 
-OTHER_HALF = "mechbench.course.check"
+OTHER_HALF = "mechbench.course.notebook_check"
 
 
 def command(arguments):

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from mechbench import quantity
-from mechbench.desk import columns
+from mechbench.desk import text_table
 from mechbench.sizing.describe import LONGEST_LIST, Pick, listed, nearest
 
 MECHBENCH = ("py" if sys.platform == "win32" else "python3") + " -m mechbench"
@@ -87,7 +87,7 @@ def answered(answer, arguments):
 
 def options_lines(options):
     """Options with what they do, as lines of help."""
-    return columns.table([(f"{name} {option.takes}".rstrip(), option.help) for name, option in options.items()])
+    return text_table.table([(f"{name} {option.takes}".rstrip(), option.help) for name, option in options.items()])
 
 
 def read_line(arguments, options=None, file=False):
