@@ -25,6 +25,7 @@ from mechbench.course.progress import Attempt, store
 from mechbench.course.shop import readings_of
 from mechbench.course.question_text import state_line, statement
 from mechbench.desk.note import Note
+from mechbench.wording import nearest, quoted
 
 WARM_UP_LENGTH = 3
 WIDTH = 96  # letters in a line of plain text
@@ -251,7 +252,7 @@ class WarmUp:
 def warm_up(lesson):
     """Three short questions from earlier lessons, as practice; those first where this learner once slipped."""
     if lesson not in registry.LESSONS:
-        raise ValueError(f"lesson={str(lesson)[:40]!r} is not known; choose from {', '.join(registry.LESSONS)}.")
+        raise ValueError(f"lesson={quoted(lesson)} is not known; {nearest(lesson, registry.LESSONS)}")
     place = registry.LESSONS.index(lesson)
     before = [name for name in registry.lessons() if registry.LESSONS.index(name) < place]
     if not before:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from mechbench.course import registry
+from mechbench.wording import nearest, quoted
 
 ROOT = Path(__file__).resolve().parents[2]
 ALONE = ("quick_reference",)
@@ -62,7 +63,7 @@ def lesson(name):
     for known in LESSONS:
         if name == known.name:
             return known
-    raise ValueError(f"{str(name)[:40]!r} is no lesson yet; choose from {', '.join(known.name for known in LESSONS)}.")
+    raise ValueError(f"{quoted(name)} is no lesson yet; {nearest(name, [known.name for known in LESSONS])}")
 
 
 def sources(root=ROOT):

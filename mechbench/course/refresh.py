@@ -23,7 +23,7 @@ from mechbench.course.derived_lesson import derive
 from mechbench.course.lessons import ALONE, ROOT, lesson_of, sources
 from mechbench.course.notebook import KERNEL, LANGUAGE, read, write
 from mechbench.course.notebook_environment import book_surroundings
-from mechbench.sizing.describe import nearest
+from mechbench.wording import nearest, quoted
 
 CELL_TIMEOUT, START_TIMEOUT = 60, 120
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
@@ -128,7 +128,7 @@ def _named(names):
         raise ValueError(f"There is no notebook in {ROOT / 'solutions'}; begin one with the skeleton of DEVELOPERS.md.")
     for name in names:
         if name not in known:
-            raise ValueError(f"There is no notebook {name[:40]!r}; {nearest(name, sorted(known))}")
+            raise ValueError(f"There is no notebook {quoted(name)}; {nearest(name, sorted(known))}")
     return [known[name] for name in names] if names else everything()
 
 

@@ -3,12 +3,12 @@
 Contents: LESSONS, lessons, exercises, exercise, prefix.
 """
 
-import difflib
 import importlib
 import pkgutil
 from functools import lru_cache
 
 from mechbench.course import exercises as _folder
+from mechbench.wording import nearest, quoted, shortened
 
 # In the order of the course. A lesson is there when its file is in exercises/.
 LESSONS = (
@@ -54,7 +54,7 @@ def exercises(lesson=None):
     if lesson is None:
         return tuple(exercise for known in lessons() for exercise in _of(known))
     if lesson not in lessons():
-        raise ValueError(f"{str(lesson)[:60]!r} is no lesson with exercises; {_nearest(lesson, lessons())}")
+        raise ValueError(f"{quoted(lesson)} is no lesson with exercises; {nearest(lesson, lessons())}")
     return tuple(_of(lesson))
 
 
@@ -63,18 +63,13 @@ def exercise(id, revision=None):
     likely = [lesson for lesson in lessons() if str(id).startswith(prefix(lesson))]
     found = next((known for lesson in likely for known in _of(lesson) if known.id == id), None)
     if found is None:
-        raise ValueError(f"{str(id)[:60]!r} is no exercise; {_nearest(id, [known.id for known in exercises()])}")
+        raise ValueError(f"{quoted(id)} is no exercise; {nearest(id, [known.id for known in exercises()])}")
     if revision in (None, found.revision):
         return found
     for older in found.earlier:
         if older.revision == revision:
             return older
     raise ValueError(
-        f"revision={str(revision)[:20]} of {id} is not known here, where {found.revision} is the newest; "
+        f"revision={shortened(revision)} of {id} is not known here, where {found.revision} is the newest; "
         "it was made with another edition of the course."
     )
-
-
-def _nearest(name, names):
-    close = difflib.get_close_matches(str(name)[:60], names, n=1, cutoff=0.4)
-    return f"did you mean {close[0]!r}?" if close else f"choose from {', '.join(names)}."

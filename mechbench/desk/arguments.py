@@ -1,6 +1,6 @@
 """What may be typed after `size` or `correct`, read into a Line; what can't be read is refused in one sentence.
 
-Contents: MECHBENCH, TYPED, OPTIONS, CANT, Line, BadQuestion, answered, options_lines, read_line, path_named, shown, input_named,
+Contents: MECHBENCH, TYPED, OPTIONS, CANT, Line, BadQuestion, answered, options_lines, read_line, path_named, input_named,
 finding_named, part_named, values_of, value_of, typed.
 
 A name may be cut short as long as it stays clear: `load=2Nm` for load_torque, `gearbox=64` for planetary_64.
@@ -13,11 +13,11 @@ from pathlib import Path
 
 from mechbench import quantity
 from mechbench.desk import text_table
-from mechbench.sizing.describe import LONGEST_LIST, Pick, listed, nearest
+from mechbench.sizing.describe import Pick
+from mechbench.wording import listed, nearest, quoted, shortened
 
 MECHBENCH = ("py" if sys.platform == "win32" else "python3") + " -m mechbench"
 TYPED = f"{MECHBENCH} size"
-LONGEST_ECHO = 40
 CANT = 2  # exit code: the question can't be answered
 
 
@@ -112,10 +112,10 @@ def _take_option(line, word, words, options):
     name, given, value = word.partition("=")
     name = "--help" if name == "-h" else name
     if name not in options:
-        raise BadQuestion(f"There is no option {shown(name)}; {nearest(name, options)}")
+        raise BadQuestion(f"There is no option {quoted(name)}; {nearest(name, options)}")
     if not options[name].takes:
         if given:
-            raise BadQuestion(f"{name} takes nothing after it; leave out {shown('=' + value)}.")
+            raise BadQuestion(f"{name} takes nothing after it; leave out {quoted('=' + value)}.")
     elif not given:
         if not words:
             raise BadQuestion(f"{name} needs {options[name].takes} after it: {options[name].help}.")
@@ -126,7 +126,7 @@ def _take_option(line, word, words, options):
 def _take_input(line, word):
     name, _, value = word.partition("=")
     if name in line.given:
-        raise BadQuestion(f"{shown(name)} is given twice; give it once.")
+        raise BadQuestion(f"{quoted(name)} is given twice; give it once.")
     line.given[name] = value
 
 
@@ -134,29 +134,23 @@ def _stray(word, line):
     last = next(reversed(line.given.items()), None)
     if last:
         name, value = last
-        return f"{shown(word)} has no '='; leave out the space before it: {name[:LONGEST_ECHO]}={(value + word)[:LONGEST_ECHO]}."
-    return f"{shown(word)} has no '='; an input reads NAME=VALUE, such as load=2Nm, and only one sizing can be asked at once."
+        return f"{quoted(word)} has no '='; leave out the space before it: {shortened(name)}={shortened(value + word)}."
+    return f"{quoted(word)} has no '='; an input reads NAME=VALUE, such as load=2Nm, and only one sizing can be asked at once."
 
 
 def path_named(text, endings=()):
     """A typed path, refused where it can be none, or where its ending is not one of these."""
     if not text.strip() or "\x00" in text:
-        raise BadQuestion(f"{shown(text)} can't be the name of a file; give another name.")
+        raise BadQuestion(f"{quoted(text)} can't be the name of a file; give another name.")
     path = Path(text)
     if endings and path.suffix.lower() not in endings:
-        raise BadQuestion(f"{shown(path.name)} does not end in {' or '.join(endings)}; give the file such a name.")
+        raise BadQuestion(f"{quoted(path.name)} does not end in {' or '.join(endings)}; give the file such a name.")
     return path
-
-
-def shown(text, most=LONGEST_ECHO):
-    """A typed text in quotes for a sentence, cut and without what can't be printed."""
-    cut = "".join(sign if sign.isprintable() else "?" for sign in text[:most])
-    return f"'{cut}{'…' if len(text) > most else ''}'"
 
 
 def unusable(error):
     """Say in a sentence which file can't be used, and what the system says about it."""
-    name = shown(str(error.filename)) if error.filename else "The file"
+    name = quoted(str(error.filename)) if error.filename else "The file"
     return f"{name} can't be used: {error.strerror or 'it is not as expected'}."
 
 
@@ -179,8 +173,8 @@ def _named(sizing, typed_name, known, what):
     if len(begun) == 1:
         return names[begun[0]]
     if begun:
-        raise BadQuestion(f"{shown(typed_name)} can be {' or '.join(begun)}; write more of it.")
-    raise BadQuestion(f"{shown(typed_name)} is not {what} of {sizing.NAME}; {nearest(low, names)}")
+        raise BadQuestion(f"{quoted(typed_name)} can be {' or '.join(begun)}; write more of it.")
+    raise BadQuestion(f"{quoted(typed_name)} is not {what} of {sizing.NAME}; {nearest(low, names)}")
 
 
 def part_named(field_, typed_part, tables):
@@ -193,8 +187,8 @@ def part_named(field_, typed_part, tables):
     if len(meant) == 1:
         return meant[0]
     if meant:
-        raise BadQuestion(f"{field_.name}={shown(typed_part)} can be {listed(meant, LONGEST_LIST)}; write more of it.")
-    raise BadQuestion(f"{field_.name}={shown(typed_part)} is no part of the kit; {nearest(low, names, LONGEST_LIST)}")
+        raise BadQuestion(f"{field_.name}={quoted(typed_part)} can be {listed(meant)}; write more of it.")
+    raise BadQuestion(f"{field_.name}={quoted(typed_part)} is no part of the kit; {nearest(low, names)}")
 
 
 def values_of(sizing, given, tables):

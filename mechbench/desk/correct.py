@@ -18,13 +18,13 @@ import numpy as np
 from mechbench import quantity
 from mechbench.desk import kit_file, readings, text_table
 from mechbench.desk.fits import FITS, About, Fit
-from mechbench.desk.arguments import MECHBENCH, BadQuestion, Option, answered, options_lines, path_named, read_line, shown
+from mechbench.desk.arguments import MECHBENCH, BadQuestion, Option, answered, options_lines, path_named, read_line
 from mechbench.desk.new_file import write_new
 from mechbench.desk.note import Pictured
 from mechbench.kit import copy_kit, kit as kit_in_force, read_kit
 from mechbench.kit.load import SETTING
 from mechbench.kit.schema import SHAPES
-from mechbench.sizing.describe import nearest
+from mechbench.wording import nearest, quoted
 
 TYPED = f"{MECHBENCH} correct"
 DIGITS = 4
@@ -94,7 +94,7 @@ def correct(what, sheet, part="", kit=None, **more):
     more : what else must be told: motor="small" for a gearbox, current="5 A" for warming
     """
     if what not in FITS:
-        raise ValueError(f"{str(what)[:40]!r} can't be corrected; {nearest(what, FITS)}")
+        raise ValueError(f"{quoted(what)} can't be corrected; {nearest(what, FITS)}")
     fit, known = FITS[what], kit or kit_in_force()
     about = About(known, _part(fit, part, known), _more(fit, more, known))
     read = _from_table(sheet, fit) if isinstance(sheet, dict) else readings.read_sheet(sheet, fit.columns)
@@ -113,27 +113,27 @@ def _from_table(table, fit):
 def _part(fit, part, known):
     if SHAPES[fit.table].single:
         if part:
-            raise ValueError(f"{fit.name} belongs to the whole kit, not to one part; leave part={part[:40]!r} out.")
+            raise ValueError(f"{fit.name} belongs to the whole kit, not to one part; leave part={quoted(part)} out.")
         return ""
     names = known.table(fit.table).names
     if part in names:
         return part
     if not part:
         raise ValueError(f"Say which part was measured: part=NAME, {nearest('', names)}")
-    raise ValueError(f"part={part[:40]!r} is not in the kit's table {fit.table}; {nearest(part, names)}")
+    raise ValueError(f"part={quoted(part)} is not in the kit's table {fit.table}; {nearest(part, names)}")
 
 
 def _more(fit, more, known):
     for name in more:
         if name not in fit.more:
-            raise ValueError(f"{name[:40]!r} is not asked for {fit.name}; {nearest(name, [*fit.more, 'part'])}")
+            raise ValueError(f"{quoted(name)} is not asked for {fit.name}; {nearest(name, [*fit.more, 'part'])}")
     told = {}
     for name, kind in fit.more.items():
         if name not in more:
             raise ValueError(f"{fit.name} also needs {name}=..., {_for_example(kind, known)}.")
         if kind in known.tables():
             if more[name] not in known.table(kind).names:
-                raise ValueError(f"{name}={str(more[name])[:40]!r} is not in the kit's table {kind}; {nearest(more[name], known.table(kind).names)}")
+                raise ValueError(f"{name}={quoted(more[name])} is not in the kit's table {kind}; {nearest(more[name], known.table(kind).names)}")
             told[name] = more[name]
         else:
             told[name] = quantity.read(more[name], kind).value if isinstance(more[name], str) else float(more[name])
@@ -229,7 +229,7 @@ def _answer(arguments):
         print(help_text())
         return DONE
     if line.name not in FITS:
-        raise BadQuestion(f"{shown(line.name)} can't be corrected; {nearest(line.name, FITS)}")
+        raise BadQuestion(f"{quoted(line.name)} can't be corrected; {nearest(line.name, FITS)}")
     fit = FITS[line.name]
     if line.has("--sheet"):
         return _empty_sheet(line, fit)

@@ -31,6 +31,7 @@ from mechbench.sizing import words
 from mechbench.sizing.days import Tables
 from mechbench.sizing.describe import Pick
 from mechbench.sizing.judge import judge
+from mechbench.wording import quoted
 
 FIRST_TO_MEASURE = 3
 TITLE = "design review"
@@ -313,7 +314,7 @@ def _write(one, path):
             if part.picture:
                 files[part.heading] = write_new(path.with_name(f"{path.stem}-{number}.png"), part.picture).name
         return write_new(path, markdown(one, files))
-    raise ValueError(f"{path.name[-40:]!r} ends neither in .html nor in .md; give the review one of these two names.")
+    raise ValueError(f"{quoted(path.name)} ends neither in .html nor in .md; give the review one of these two names.")
 
 
 def command(arguments):

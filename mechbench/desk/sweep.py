@@ -11,7 +11,7 @@ import numpy as np
 
 from mechbench import quantity
 from mechbench.desk import text_table
-from mechbench.desk.arguments import BadQuestion, input_named, shown, typed, value_of
+from mechbench.desk.arguments import BadQuestion, input_named, typed, value_of
 from mechbench.desk.answer import FAILS, FITS
 from mechbench.desk.note import Pictured
 from mechbench.desk.record import number
@@ -19,6 +19,7 @@ from mechbench.sizing import size, words
 from mechbench.sizing.days import Tables, complete
 from mechbench.sizing.describe import Pick
 from mechbench.sizing.judge import judge_with
+from mechbench.wording import quoted
 
 STEPS, MOST_STEPS = 11, 101
 MOST_PARTS = 400
@@ -94,7 +95,7 @@ def _count(text):
     if not text:
         return STEPS
     if not text.isascii() or not text.isdigit() or not 2 <= int(text[:9]) <= MOST_STEPS:
-        raise BadQuestion(f"--steps {shown(text)} must be a whole number from 2 to {MOST_STEPS}.")
+        raise BadQuestion(f"--steps {quoted(text)} must be a whole number from 2 to {MOST_STEPS}.")
     return int(text)
 
 
@@ -111,12 +112,12 @@ def _numbers(found, rest, count):
         return tuple(found.to_si(float(n)) for n in np.linspace(found.low, found.high, count))
     low, dots, high = rest.partition("..")
     if not dots:
-        raise BadQuestion(f"--sweep {found.name}={shown(rest)} has no '..'; write {found.name}=LOW..HIGH, for example {_example(found)}.")
+        raise BadQuestion(f"--sweep {found.name}={quoted(rest)} has no '..'; write {found.name}=LOW..HIGH, for example {_example(found)}.")
     unit = re.sub(r"^[\s0-9.,'+eE-]+", "", high)
     bare = re.fullmatch(r"[\s0-9.,'+-]+", low)
     ends = [value_of(found, low + unit if bare else low, None), value_of(found, high, None)]
     if ends[0] >= ends[1]:
-        raise BadQuestion(f"--sweep {found.name} goes from {shown(low)} to {shown(high)}; the first must be the lower one.")
+        raise BadQuestion(f"--sweep {found.name} goes from {quoted(low)} to {quoted(high)}; the first must be the lower one.")
     # Counted in the input's own unit, so that 0.1 s steps stay round numbers.
     shown_ends = [quantity.from_si(end, found.unit) for end in ends]
     return tuple(found.to_si(float(f"{n:.12g}")) for n in np.linspace(*shown_ends, count))

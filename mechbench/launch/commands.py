@@ -1,7 +1,6 @@
 """The commands of ``python3 -m mechbench``."""
 
 import argparse
-import difflib
 import importlib
 import json
 import os
@@ -12,6 +11,8 @@ import tempfile
 from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
+
+from mechbench.wording import closest, quoted
 
 from . import chromium, environment, places, problem, server, workfolder
 from .lock import only_one
@@ -111,9 +112,9 @@ def help_text():
 
 def unknown(name):
     """Say that there is no such command, and which one is nearest."""
-    near = difflib.get_close_matches(name, COMMANDS, n=1, cutoff=0.5)
-    way_out = f"did you mean {near[0]}?" if near else f"there are: {', '.join(COMMANDS)}."
-    return f"There is no command {name!r}; {way_out}"
+    near = closest(name, COMMANDS)
+    way_out = f"did you mean {near}?" if near else f"there are: {', '.join(COMMANDS)}."
+    return f"There is no command {quoted(name)}; {way_out}"
 
 
 def say(text, end="\n"):

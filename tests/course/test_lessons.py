@@ -107,7 +107,7 @@ def test_what_is_no_notebook_is_not_written_or_read(tmp_path):
 def test_where_notebooks_are():
     assert [lesson.stem for lesson in lessons.LESSONS][:2] == ["00_start_here", "01_motors"]
     assert lessons.lesson("gearing").number == 2
-    with pytest.raises(ValueError, match="'moters' is no lesson yet; choose from start_here, motors"):
+    with pytest.raises(ValueError, match="'moters' is no lesson yet; did you mean 'motors'"):
         lessons.lesson("moters")
 
 

@@ -55,9 +55,9 @@ class Project:
         self.root, self.home, self.wheels = folder / "clone", folder / "home", folder / "wheels"
 
     def make(self):
-        for part in ("mechbench/__init__.py", "mechbench/__main__.py", "requirements.txt", "pyproject.toml"):
-            (self.root / part).parent.mkdir(parents=True, exist_ok=True)
-            shutil.copy(ROOT / part, self.root / part)
+        (self.root / "mechbench").mkdir(parents=True)
+        for path in (ROOT / "requirements.txt", ROOT / "pyproject.toml", *(ROOT / "mechbench").glob("*.py")):
+            shutil.copy(path, self.root / path.relative_to(ROOT))
         shutil.copytree(ROOT / "mechbench" / "launch", self.root / "mechbench" / "launch")
         (self.root / "lessons").mkdir()
         (self.root / "lessons" / "00_start_here.ipynb").write_text('{"cells": []}')
