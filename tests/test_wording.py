@@ -4,7 +4,8 @@ import string
 from difflib import SequenceMatcher
 
 import pytest
-from hypothesis import given, strategies as st
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from mechbench.wording import LONGEST, MOST_NAMES, NEAR, closest, listed, nearest, quoted, shortened
 
@@ -18,6 +19,7 @@ def test_a_given_value_in_quotes(given_value, says):
     assert quoted(given_value, mark='"') == f'"{says[1:-1]}"' and shortened(given_value) == says[1:-1]
 
 
+@settings(deadline=None)
 @given(st.text(), st.integers(1, 50))
 def test_whatever_is_given_stays_on_one_line_and_short(text, most):
     shown = shortened(text, most)
@@ -34,6 +36,7 @@ def test_the_nearest_name_is_said_or_those_that_there_are():
     assert nearest(None, [16, 64]) == "choose from 16, 64." and nearest(65, [16, 64]) == "did you mean '64'?"
 
 
+@settings(deadline=None)
 @given(st.text(string.ascii_lowercase, max_size=8), st.lists(st.text(string.ascii_lowercase, min_size=1, max_size=8), max_size=6))
 def test_the_closest_is_the_most_alike_of_all_that_are_near(name, names):
     alike = {one: SequenceMatcher(None, one, name).ratio() for one in names}

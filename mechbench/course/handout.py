@@ -6,11 +6,11 @@
 The numbers are those that the same name gets in a notebook, so paper and screen can be mixed.
 """
 
-import argparse
 import os
 import sys
 from pathlib import Path
 
+from mechbench.command_line import Parser
 from mechbench import quantity
 from mechbench.course import lessons, registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
@@ -20,7 +20,6 @@ from mechbench.course.paper import document, joined, lesson_title, said, tag
 from mechbench.course.shop import readings_of
 from mechbench.course.question_text import asked_for, input_lines, lettered, question
 from mechbench.course.vetting import answers_to_try
-from mechbench.desk.arguments import MECHBENCH
 from mechbench.desk.new_file import write_new
 from mechbench.kit import KitError
 from mechbench.kit import kit as kit_in_force
@@ -128,8 +127,7 @@ _ANSWERS = {Quantity: _quantity, Choice: _choice, Order: _order, Prediction: _pr
 
 def command(arguments):
     """Do `handout LESSON`: write the sheets into one new file; give the exit code."""
-    parser = argparse.ArgumentParser(
-        prog=f"{MECHBENCH} handout", description="Write a lesson's exercises for paper, with the answer sheets at the end, as one "
+    parser = Parser("handout", description="Write a lesson's exercises for paper, with the answer sheets at the end, as one "
         "page to print from a browser.")
     parser.add_argument("lesson", metavar="LESSON", help="number or name: 1, 01, motors")
     parser.add_argument("--name", metavar="NAME", action="append", default=[],

@@ -6,7 +6,7 @@ Contents: text_of, code_of, inputs_lines, off_by, FITS, FAILS.
 import math
 
 from mechbench.desk import text_table
-from mechbench.desk.arguments import typed
+from mechbench.desk.arguments import as_typed
 from mechbench.sizing import words
 
 FITS, FAILS = 0, 1  # exit codes: works, on a bad day too; does not
@@ -51,7 +51,7 @@ def _row(finding, report, system):
 
 def inputs_lines(design, given=()):
     """All inputs as they can be typed again, those that were typed first."""
-    told = {f.name: f"{f.name}={typed(f, design.report.values[f.name], design.system)}" for f in design.sizing.FIELDS}
+    told = {f.name: f"{f.name}={as_typed(f, design.report.values[f.name], design.system)}" for f in design.sizing.FIELDS}
     mine = [told[name] for name in told if name in given]
     rest = [told[name] for name in told if name not in given]
     lines = text_table.together("you gave", mine) if mine else []

@@ -16,9 +16,10 @@ from pathlib import Path
 import numpy as np
 
 from mechbench import quantity
+from mechbench.command_line import typed
 from mechbench.desk import kit_file, readings, text_table
 from mechbench.desk.fits import FITS, About, Fit
-from mechbench.desk.arguments import MECHBENCH, BadQuestion, Option, answered, options_lines, path_named, read_line
+from mechbench.desk.arguments import BadQuestion, Option, answered, options_lines, path_named, read_line
 from mechbench.desk.new_file import write_new
 from mechbench.desk.note import Pictured
 from mechbench.kit import copy_kit, kit as kit_in_force, read_kit
@@ -26,7 +27,7 @@ from mechbench.kit.load import SETTING
 from mechbench.kit.schema import SHAPES
 from mechbench.wording import nearest, quoted
 
-TYPED = f"{MECHBENCH} correct"
+TYPED = f"{typed()} correct"
 DIGITS = 4
 WITHOUT_UNIT = {"number": "", "fraction": "%"}  # kind of quantity -> how it is shown
 MOST_SHOWN = 12  # readings that the text tells

@@ -6,7 +6,7 @@ Contents: list_text, list_data, help_text, help_data, varies, example_lines.
 
 from mechbench import quantity
 from mechbench.desk import questions, text_table
-from mechbench.desk.arguments import OPTIONS, TYPED, options_lines, typed
+from mechbench.desk.arguments import OPTIONS, TYPED, options_lines, as_typed
 from mechbench.sizing import NAMES, size, words
 from mechbench.sizing.days import Tables
 from mechbench.sizing.describe import CHOICE, JOB, Pick
@@ -130,10 +130,10 @@ def example_lines(sizing, system):
     tables = Tables(sizing)
     numbers = [f for f in sizing.FIELDS if not isinstance(f, Pick)]
     parts = [f for f in sizing.FIELDS if isinstance(f, Pick) and f.table != "counts" and len(f.options(tables)) > 1]
-    first = " ".join(f"{f.name}={typed(f, _beside(f), system)}" for f in numbers[:2])
+    first = " ".join(f"{f.name}={as_typed(f, _beside(f), system)}" for f in numbers[:2])
     lines = [f"{TYPED} {sizing.NAME} {first}"]
     if numbers:
-        low, high = (typed(numbers[0], numbers[0].to_si(end), system) for end in _around(numbers[0]))
+        low, high = (as_typed(numbers[0], numbers[0].to_si(end), system) for end in _around(numbers[0]))
         lines.append(f"{TYPED} {sizing.NAME} --sweep {numbers[0].name}={low}..{high}")
     if parts:
         lines.append(f"{TYPED} {sizing.NAME} --find {','.join(f.name for f in parts[:2] if not f.more) or parts[0].name}")

@@ -11,7 +11,7 @@ import numpy as np
 
 from mechbench import quantity
 from mechbench.desk import text_table
-from mechbench.desk.arguments import BadQuestion, input_named, typed, value_of
+from mechbench.desk.arguments import BadQuestion, as_typed, input_named, value_of
 from mechbench.desk.answer import FAILS, FITS
 from mechbench.desk.note import Pictured
 from mechbench.desk.record import number
@@ -124,7 +124,7 @@ def _numbers(found, rest, count):
 
 
 def _example(found):
-    return f"{typed(found, found.to_si(found.low))}..{typed(found, found.to_si(found.high))}"
+    return f"{as_typed(found, found.to_si(found.low))}..{as_typed(found, found.to_si(found.high))}"
 
 
 # --- showing --------------------------------------------------------------------------------------------------------

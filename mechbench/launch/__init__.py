@@ -1,5 +1,5 @@
 """The commands of ``python3 -m mechbench``, before anything is installed: this folder uses the standard library alone
-(and `wording.py`, which does so too).
+(and `wording.py` and `command_line.py`, which do so too).
 
 commands     the table of commands; start and test
 laptop_check can this laptop run the course?

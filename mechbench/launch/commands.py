@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
 
+from mechbench.command_line import Parser, typed
 from mechbench.wording import closest, quoted
 
 from . import chromium, environment, places, problem, server, workfolder
@@ -81,7 +82,7 @@ def _run(arguments, where):
 
 
 def _run_inside(name, rest, where):
-    environment.ensure(where, "learner", f"{places.typed()} {name}", say_aside)
+    environment.ensure(where, "learner", f"{typed()} {name}", say_aside)
     line = [str(places.python_of(where.venv)), "-m", "mechbench", name, *rest]
     return subprocess.run(line, env=environment.surroundings(os.environ)).returncode
 
@@ -105,7 +106,7 @@ def help_text():
     """Give the help for all commands."""
     width = max(map(len, COMMANDS))
     lines = [f"  {name:<{width}}  {command.help}" for name, command in COMMANDS.items()]
-    head = f"Type {places.typed()} COMMAND; {places.typed()} COMMAND --help tells more."
+    head = f"Type {typed()} COMMAND; {typed()} COMMAND --help tells more."
     tail = "MECHBENCH_VENV and MECHBENCH_WORK put .venv and the work folder elsewhere."
     return "\n".join([head, "", *lines, "", tail])
 
@@ -147,7 +148,7 @@ def start(arguments):
     where.own.mkdir(mode=0o700, parents=True, exist_ok=True)
     # Whoever ends this program ends JupyterLab with it: the signal becomes an exception, which passes by every `finally`.
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
-    with only_one(where.own / "start.lock", f"{places.typed()} start"):
+    with only_one(where.own / "start.lock", f"{typed()} start"):
         process, found = _open(where, wanted)
     try:
         _show(found.address(places.FIRST_LESSON), wanted)
@@ -164,13 +165,8 @@ def start(arguments):
 
 
 def _read_start(arguments):
-    fill = f"To fill FOLDER where there is a network, for other kinds of laptops too: {places.typed()} wheels FOLDER"
-    reader = argparse.ArgumentParser(
-        prog=f"{places.typed()} start",
-        description=COMMANDS["start"].help,
-        epilog=fill,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
+    fill = f"To fill FOLDER where there is a network, for other kinds of laptops too: {typed()} wheels FOLDER"
+    reader = Parser("start", description=COMMANDS["start"].help, epilog=fill, formatter_class=argparse.RawDescriptionHelpFormatter)
     reader.add_argument("--dry", action="store_true", help="say what would be done and do nothing")
     reader.add_argument("--no-browser", action="store_true", help="print the address and open no browser")
     reader.add_argument("--wheels", type=_folder, metavar="FOLDER", help="take packages from this folder, not the network")
@@ -210,7 +206,7 @@ def _open(where, wanted):
             f".venv must be made anew, but JupyterLab still runs from it (process {found.pid}): "
             "in JupyterLab choose File, then Shut Down, and start again."
         )
-    environment.ensure(where, "learner", f"{places.typed()} start", say, wanted.wheels)
+    environment.ensure(where, "learner", f"{typed()} start", say, wanted.wheels)
     for copy in workfolder.bring(where):
         say(f"{copy.target.name}: {copy.why}")
     if found:
@@ -265,23 +261,20 @@ def _pytest(python, where, line, **more):
     return subprocess.run([python, "-m", "pytest", *line], cwd=where.root, env=environ).returncode
 
 
-PUBLISHED_HELP = """Type {0} published to run the tests of the physics and print every value that they held against a published
-one: what, expected, got, how it is known, and the source. A topic, such as {0} published motor, prints its part alone."""
-
-
 def published(arguments):
     """Run the tests of the physics and print every value that they held against a published one."""
-    if arguments[:1] in (["-h"], ["--help"]):
-        say(PUBLISHED_HELP.format(places.typed()))
-        return 0
+    reader = Parser("published", description="Run the tests of the physics and print every value that they held against a published one: "
+                    "what, expected, got, how it is known, and the source.")
+    reader.add_argument("topics", nargs="*", metavar="TOPIC", help="print its part alone, such as motor; several may be named")
+    chosen = reader.parse_args(arguments)
     where = places.find(os.environ, Path.home())
-    environment.ensure(where, "test", f"{places.typed()} published", say)
+    environment.ensure(where, "test", f"{typed()} published", say)
     with tempfile.TemporaryDirectory() as scratch:
         table = Path(scratch) / "checks"
         line = ["-q", "--no-header", "-m", "not benchmark and not browser", "tests/physics", "tests/test_quantity.py"]
         code = _pytest(str(places.python_of(where.venv)), where, line, MECHBENCH_CHECKS_TABLE=str(table))
         rows = [json.loads(row) for row in table.read_text(encoding="utf-8").splitlines()] if table.exists() else []
-    for text in published_table(rows, arguments[:1]):
+    for text in published_table(rows, chosen.topics):
         say(text)
     return code
 

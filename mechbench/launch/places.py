@@ -6,6 +6,8 @@ import sysconfig
 from dataclasses import dataclass
 from pathlib import Path
 
+from mechbench.command_line import typed  # noqa: F401  places.typed() is what a person types before a command
+
 ROOT = Path(__file__).resolve().parents[2]
 FIRST_LESSON = "00_start_here.ipynb"
 
@@ -46,11 +48,6 @@ def _setting(environ, name, default):
     text = environ.get(name, "").strip()
     folder = Path(os.path.expanduser(text)) if text else default
     return Path(os.path.realpath(folder))
-
-
-def typed(platform=sys.platform):
-    """Give what a person types before the command."""
-    return "py -m mechbench" if platform == "win32" else "python3 -m mechbench"
 
 
 def python_of(venv, platform=sys.platform, scheme="venv"):

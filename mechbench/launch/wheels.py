@@ -3,7 +3,6 @@
 Contents: command, Target, fill. On the day no laptop needs a network: `start --wheels FOLDER`.
 """
 
-import argparse
 import os
 import subprocess
 import sys
@@ -11,8 +10,10 @@ import tempfile
 import zipfile
 from collections import defaultdict
 from dataclasses import dataclass
-from email.parser import Parser
+from email.parser import HeaderParser
 from pathlib import Path
+
+from mechbench.command_line import Parser, one_of, typed
 
 from . import environment, places
 from .needs import holds, plain, read_need
@@ -144,7 +145,7 @@ def _needs(folder, target, extras):
 def _needs_of(wheel):
     with zipfile.ZipFile(wheel) as archive:
         path = next(name for name in archive.namelist() if name.endswith(".dist-info/METADATA"))
-        return Parser().parsestr(archive.read(path).decode("utf-8", "replace"), headersonly=True).get_all("Requires-Dist", [])
+        return HeaderParser().parsestr(archive.read(path).decode("utf-8", "replace")).get_all("Requires-Dist", [])
 
 
 # --- the command ---------------------------------------------------------------------------------------------------
@@ -161,7 +162,7 @@ def command(arguments):
     complete = [_fill_aloud(folder, target, environment.learner_packages(where.root), _pip_python(where)) for target in targets]
     wheels = list(folder.glob("*.whl"))
     size = sum(wheel.stat().st_size for wheel in wheels)
-    print(f"{folder}: {len(wheels)} files, {_mb(size)}. On each laptop: {places.typed()} start --wheels {folder.name}; "
+    print(f"{folder}: {len(wheels)} files, {_mb(size)}. On each laptop: {typed()} start --wheels {folder.name}; "
           f"where it lies beside the project's folder: ../{folder.name}")
     return 0 if all(complete) else 1
 
@@ -184,17 +185,16 @@ def _pip_python(where):
     if not environment.not_ready(where, "learner"):
         return str(places.python_of(where.venv))
     if subprocess.run([sys.executable, "-m", "pip", "--version"], capture_output=True).returncode:
-        raise Problem(f"This Python has no pip: type {places.typed()} start first, which makes .venv with pip in it.")
+        raise Problem(f"This Python has no pip: type {typed()} start first, which makes .venv with pip in it.")
     return sys.executable
 
 
 def _parser():
-    parser = argparse.ArgumentParser(
-        prog=f"{places.typed()} wheels", description="Fetch every package that a learner needs, for each kind of laptop in the "
+    parser = Parser("wheels", description="Fetch every package that a learner needs, for each kind of laptop in the "
         "room, into one folder; print its size and what could not be had. Needs the network, this once.")
     parser.add_argument("folder", metavar="FOLDER", help="where the packages go, for example on a memory stick")
-    parser.add_argument("--for", dest="platforms", action="append", choices=list(PLATFORMS), default=[],
-                        help="kind of laptop; may come several times; left out: the kind of this one")
+    parser.add_argument("--for", dest="platforms", action="append", type=one_of(PLATFORMS), metavar="KIND", default=[],
+                        help=f"kind of laptop, {', '.join(PLATFORMS)}; may come several times; left out: the kind of this one")
     parser.add_argument("--python", dest="pythons", action="append", metavar="3.12", type=_python, default=[],
                         help="Python on the laptops; may come several times; left out: the version of this one")
     return parser
@@ -203,5 +203,5 @@ def _parser():
 def _python(text):
     major, _, minor = text.partition(".")
     if major != "3" or not minor.isdigit() or int(minor) < 11:
-        raise argparse.ArgumentTypeError(f"{text!r} must be like 3.12, from 3.11 on")
+        raise ValueError("it must be like 3.12, from 3.11 on.")
     return text

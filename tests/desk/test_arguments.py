@@ -1,6 +1,6 @@
 import pytest
 
-from mechbench.desk.arguments import BadQuestion, input_named, part_named, read_line, typed, values_of
+from mechbench.desk.arguments import BadQuestion, input_named, part_named, read_line, as_typed, values_of
 from mechbench.sizing import NAMES, size
 from mechbench.sizing.days import Tables
 from mechbench.sizing.describe import Pick
@@ -70,7 +70,7 @@ def test_what_is_shown_can_be_typed_again(name, system):
     tables = Tables(sizing)
     for field in sizing.FIELDS:
         value = field.first(tables) if isinstance(field, Pick) else field.to_si(field.default)
-        text = typed(field, value, system)
+        text = as_typed(field, value, system)
         assert " " not in text
         again = values_of(sizing, {field.name: text}, tables)[field.name]
         assert again == value or again == pytest.approx(value, rel=1e-5)
