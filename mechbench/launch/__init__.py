@@ -3,7 +3,6 @@
 
 commands     the table of commands; start and test
 laptop_check can this laptop run the course?
-wheels       packages for other laptops in one folder; needs: what a package needs, read for another machine
 places       where things are, on Linux, macOS and Windows
 environment  .venv: is it ready, making it, what goes into it
 lock         one start at a time

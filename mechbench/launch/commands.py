@@ -23,11 +23,15 @@ from .problem import Problem
 @dataclass(frozen=True)
 class Command:
     """One command: a line of help, "module:function" that takes the arguments and gives the exit code, and whether
-    it needs the installed packages; such a command runs inside .venv, which is made first if need be."""
+    it needs the installed packages; such a command runs inside .venv, which is made first if need be.
+
+    A command that needs no packages, or `needs_folder`, is about the project's folder: its lessons, its tests, its .venv.
+    """
 
     help: str
     target: str
     needs_packages: bool = True
+    needs_folder: bool = False
 
 
 COMMANDS = {
@@ -38,12 +42,12 @@ COMMANDS = {
     "correct": Command("from measurement to model: readings in a CSV file correct a part of your kit", "mechbench.desk.correct:command"),
     "review": Command("the design review of a whole robot, on paper: review ROBOT [--to FILE]", "mechbench.desk.review:command"),
     "check": Command("look whether this laptop can run the course; nothing is installed", "mechbench.launch.laptop_check:command", False),
-    "wheels": Command("fetch all packages for other laptops into a folder: wheels FOLDER [--for windows] [--python 3.12]", "mechbench.launch.wheels:command", False),
+    "wheels": Command("fetch all packages for other laptops into a folder: wheels FOLDER [--for windows] [--python 3.12]", "mechbench.wheels:command", needs_folder=True),
     "handin": Command("write one learner's answers into a file for the mentor: handin NAME [--to FOLDER]", "mechbench.course.handin:command"),
     "gradebook": Command("for mentors: grade a folder of hand-ins again: gradebook FOLDER [--to FOLDER]", "mechbench.course.gradebook_command:command"),
     "handout": Command("for mentors: a lesson's exercises on paper: handout LESSON [--name NAME]... [--to FOLDER]", "mechbench.course.handout:command"),
     "forget": Command("delete all that is kept of one learner on this computer: forget NAME", "mechbench.course.progress:forget_command"),
-    "refresh": Command("for authors: derive every lesson from solutions/, run both, store them", "mechbench.course.refresh:command"),
+    "refresh": Command("for authors: derive every lesson from solutions/, run both, store them", "mechbench.course.refresh:command", needs_folder=True),
 }
 
 
@@ -75,6 +79,8 @@ def _run(arguments, where):
     if name not in COMMANDS:
         return _complain(unknown(name), code=2)
     command = COMMANDS[name]
+    if not where.has_project and (command.needs_folder or not command.needs_packages):
+        raise Problem(without_folder(name))
     if command.needs_packages and not packages_here(where):
         return _run_inside(name, rest, where)
     module, _, function = command.target.partition(":")
@@ -88,8 +94,8 @@ def _run_inside(name, rest, where):
 
 
 def packages_here(where):
-    """Tell whether this Python has the packages: it is .venv's, or someone installed them by hand."""
-    if Path(os.path.realpath(sys.prefix)) == where.venv:
+    """Tell whether this Python has the packages: it is .venv's, or they came with mechbench, or someone installed them by hand."""
+    if not where.has_project or Path(os.path.realpath(sys.prefix)) == where.venv:
         return True
     return all(_installed(environment.distribution(package)) for package in environment.learner_packages(where.root))
 
@@ -116,6 +122,12 @@ def unknown(name):
     near = closest(name, COMMANDS)
     way_out = f"did you mean {near}?" if near else f"there are: {', '.join(COMMANDS)}."
     return f"There is no command {quoted(name)}; {way_out}"
+
+
+def without_folder(name):
+    """Say why a command can't be used where mechbench was installed as a package."""
+    return (f"The command {name} needs the project's folder with its lessons and tests, and mechbench was installed here without it: "
+            f"get the whole folder, and type {typed()} {name} in it.")
 
 
 def say(text, end="\n"):

@@ -26,6 +26,11 @@ class Places:
     work: Path
 
     @property
+    def has_project(self):
+        """Whether mechbench runs from its own folder; where it was installed as a package there are no lessons and no tests."""
+        return (self.root / "pyproject.toml").is_file()
+
+    @property
     def lessons(self):
         return self.root / "lessons"
 

@@ -7,7 +7,8 @@ import pytest
 
 from mechbench.course import gradebook, registry
 from mechbench.course.lessons import ROOT
-from mechbench.launch import commands, wheels
+from mechbench import wheels
+from mechbench.launch import commands
 
 GUIDE = (ROOT / "solutions" / "mentor_guide.md").read_text(encoding="utf-8")
 DAYS = re.findall(r"\| start \| minutes \| what \|\n.*?\n\n", GUIDE, re.DOTALL)
