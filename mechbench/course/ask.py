@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 from IPython.display import display
 
-from mechbench.course import registry
+from mechbench.course import lessons, registry
 from mechbench.course.exercise import Prediction
 from mechbench.course.grading import LONGEST_RAW, NOT_TRIED, NOT_YET, RECORDED, RIGHT, Grade, grade_posed
 from mechbench.course.numbers import fill, pose, shown
@@ -25,7 +25,6 @@ from mechbench.course.progress import Attempt, store
 from mechbench.course.shop import readings_of
 from mechbench.course.question_text import state_line, statement
 from mechbench.desk.note import Note
-from mechbench.wording import nearest, quoted
 
 WARM_UP_LENGTH = 3
 WIDTH = 96  # letters in a line of plain text
@@ -251,10 +250,8 @@ class WarmUp:
 
 def warm_up(lesson):
     """Three short questions from earlier lessons, as practice; those first where this learner once slipped."""
-    if lesson not in registry.LESSONS:
-        raise ValueError(f"lesson={quoted(lesson)} is not known; {nearest(lesson, registry.LESSONS)}")
-    place = registry.LESSONS.index(lesson)
-    before = [name for name in registry.lessons() if registry.LESSONS.index(name) < place]
+    place = lessons.lesson(lesson).number
+    before = [name for name in registry.lessons() if lessons.lesson(name).number < place]
     if not before:
         return Note("This is the first lesson, so there is nothing to warm up yet.")
     someone = current_learner()

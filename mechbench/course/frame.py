@@ -58,7 +58,7 @@ def title(known):
     <BLANKLINE>
     **What does a motor give at my load, and for how long before it is too hot?**
     """
-    return f"# {known.number:02} {known.title}\n\n**{known.question}**"
+    return f"# {known.heading}\n\n**{known.question}**"
 
 
 def skeleton(name):

@@ -47,7 +47,7 @@ def _head(title, shown, key):
 
 
 def _question_sheet(lesson, shown, key, posed):
-    asked = next((one.question for one in lessons.LESSONS if one.name == lesson), "")
+    asked = lessons.lesson(lesson).question
     tasks = (_task(number, one, key) for number, one in enumerate(posed, 1))
     return tag("section", _head(lesson_title(lesson), shown, key), tag("p", asked, class_="quiet"), *tasks, class_="sheet")
 
@@ -136,7 +136,7 @@ def command(arguments):
     chosen = parser.parse_args(arguments)
     try:
         lesson = _lesson(chosen.lesson)
-        stem = f"handout_{registry.LESSONS.index(lesson):02}_{lesson}"
+        stem = f"handout_{lessons.lesson(lesson).stem}"
         folder = Path(os.path.expanduser(chosen.to)).absolute()
         folder.mkdir(exist_ok=True)
         path = write_new(folder / f"{stem}.html", pages(lesson, chosen.name))
@@ -153,7 +153,7 @@ def command(arguments):
 def _lesson(text):
     """Find a lesson by its number or its name."""
     word = text.strip().casefold()
-    by_number = {str(registry.LESSONS.index(name)): name for name in registry.lessons()}
+    by_number = {str(lessons.lesson(name).number): name for name in registry.lessons()}
     name = by_number.get(word.lstrip("0") or "0" if word.isdigit() else "", word)
     registry.exercises(name)  # says what there is where there is none of that name
     return name

@@ -1,6 +1,6 @@
-"""Finding exercises: by lesson or by id. A lesson's file is loaded when it is first asked for.
+"""Finding exercises: by lesson or by id. A lesson's file in exercises/ is loaded when it is first asked for.
 
-Contents: LESSONS, lessons, exercises, exercise, prefix.
+Contents: lessons, exercises, exercise, prefix.
 """
 
 import importlib
@@ -8,32 +8,15 @@ import pkgutil
 from functools import lru_cache
 
 from mechbench.course import exercises as _folder
+from mechbench.course.lessons import NAMES
 from mechbench.wording import nearest, quoted, shortened
-
-# In the order of the course. A lesson is there when its file is in exercises/.
-LESSONS = (
-    "start_here",
-    "motors",
-    "gearing",
-    "drivetrain",
-    "intake",
-    "gripper",
-    "arm",
-    "linkages",
-    "lift",
-    "winch",
-    "balance",
-    "power",
-    "cycle",
-    "robot",
-)
 
 
 @lru_cache(maxsize=None)
 def lessons():
-    """The lessons that have exercises, in the order of the course."""
+    """The names of the lessons that have exercises, in the order of the course."""
     there = {found.name for found in pkgutil.iter_modules(_folder.__path__)}
-    return tuple(lesson for lesson in LESSONS if lesson in there)
+    return tuple(lesson for lesson in NAMES if lesson in there)
 
 
 def prefix(lesson):

@@ -163,7 +163,7 @@ def start(arguments):
     with only_one(where.own / "start.lock", f"{typed()} start"):
         process, found = _open(where, wanted)
     try:
-        _show(found.address(places.FIRST_LESSON), wanted)
+        _show(found.address(where.first_lesson), wanted)
         if process:
             say(f"Your notebooks are in {where.work}. Leave this window open; Ctrl+C here ends JupyterLab.")
             process.wait()
@@ -205,7 +205,7 @@ def intentions(where, wanted):
         yield "  has every lesson"
     found = server.running(where.own)
     if found:
-        yield f"JupyterLab: is running: {found.address(places.FIRST_LESSON)}"
+        yield f"JupyterLab: is running: {found.address(where.first_lesson)}"
     else:
         line = server.command(places.python_of(where.venv), where.work, as_root=False)
         yield f"JupyterLab: would be started: {' '.join(line)}"

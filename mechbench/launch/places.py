@@ -9,7 +9,6 @@ from pathlib import Path
 from mechbench.command_line import typed  # noqa: F401  places.typed() is what a person types before a command
 
 ROOT = Path(__file__).resolve().parents[2]
-FIRST_LESSON = "00_start_here.ipynb"
 
 # Windows allows 259 characters in a path unless long paths are switched on. The longest path inside .venv was counted:
 # 155 characters, in JupyterLab.
@@ -33,6 +32,11 @@ class Places:
     @property
     def lessons(self):
         return self.root / "lessons"
+
+    @property
+    def first_lesson(self):
+        """The name of the notebook that a learner begins with."""
+        return min(path.name for path in self.lessons.glob("*.ipynb"))
 
     @property
     def own(self):

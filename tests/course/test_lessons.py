@@ -5,6 +5,7 @@ Outside check: the notebook format's own schema (nbformat, version 4.5) holds fo
 
 import copy
 import json
+import re
 import subprocess
 import sys
 
@@ -13,6 +14,7 @@ import pytest
 
 from mechbench.course import derived_lesson, frame, lessons, notebook, refresh, registry
 from mechbench.course.notebook import code, markdown
+from mechbench.launch.places import Places
 from tests.house import notebook_rules as rules
 
 SOURCE = [
@@ -106,9 +108,15 @@ def test_what_is_no_notebook_is_not_written_or_read(tmp_path):
 
 def test_where_notebooks_are():
     assert [lesson.stem for lesson in lessons.LESSONS][:2] == ["00_start_here", "01_motors"]
+    assert Places(lessons.ROOT, None, None).first_lesson == f"{lessons.LESSONS[0].stem}.ipynb"
     assert lessons.lesson("gearing").number == 2
     with pytest.raises(ValueError, match="'moters' is no lesson yet; did you mean 'motors'"):
         lessons.lesson("moters")
+
+
+def test_the_table_of_the_readme_is_the_list_of_lessons():
+    told = re.findall(r"^\| (\d\d \| .*) \|$", (lessons.ROOT / "README.md").read_text(encoding="utf-8"), re.MULTILINE)
+    assert told == [f"{one.number:02} | {one.title[0].lower()}{one.title[1:]} | {one.question}" for one in lessons.LESSONS]
 
 
 # --- a new lesson ---------------------------------------------------------------------------------------------------
