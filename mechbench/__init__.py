@@ -95,8 +95,8 @@ def __dir__():
 
 
 def _unknown(name):
-    import difflib
+    from mechbench.wording import closest
 
-    near = difflib.get_close_matches(name, PUBLIC, n=1)
-    way_out = "did you mean mechbench.%s?" % near[0] if near else "dir(mechbench) lists what there is."
+    near = closest(name, PUBLIC)
+    way_out = "did you mean mechbench.%s?" % near if near else "dir(mechbench) lists what there is."
     return "mechbench has no %r; %s" % (name, way_out)

@@ -9,8 +9,9 @@ from typing import Any
 from mechbench import mechanisms
 from mechbench.engine import judge as judging
 from mechbench.engine import search as searching
-from mechbench.engine.spec import Sizing, nearest
+from mechbench.engine.spec import Sizing
 from mechbench.kits import Kit
+from mechbench.wording import nearest, quoted
 
 ROBOT = "robot"  # the sizing made of sizings
 # The order of the course. A new mechanism gets its place here.
@@ -31,7 +32,7 @@ def sizing_of(name: str | type[Sizing]) -> type[Sizing]:
     if isinstance(name, type):
         return name
     if name not in NAMES:
-        raise ValueError(f"{str(name)[:40]!r} is not a sizing; {nearest(name, NAMES)}")
+        raise ValueError(f"{quoted(name)} is not a sizing; {nearest(name, NAMES)}")
     if name == ROBOT:
         from mechbench.whole_robot.sizing import WholeRobot
 

@@ -27,11 +27,11 @@ import math
 import re
 import unicodedata
 from dataclasses import dataclass
-from difflib import get_close_matches
 from functools import lru_cache
 
+from mechbench.wording import closest, quoted, shortened
+
 LONGEST_TEXT = 80
-LONGEST_ECHO = 40
 LARGEST = 1e15
 SMALLEST = 1e-15
 CASE_MATTERS = ("K", "m", "g", "h")
@@ -368,7 +368,7 @@ def read(text, kind=None):
     if not trimmed:
         raise UnreadableQuantity("empty", f"Nothing is written yet: write {_wanted(kind)}, {_for_example(kind)}.")
     if len(trimmed) > LONGEST_TEXT:
-        raise UnreadableQuantity("too long", f"'{_echo(trimmed)}' is longer than {LONGEST_TEXT} characters: write "
+        raise UnreadableQuantity("too long", f"{quoted(trimmed)} is longer than {LONGEST_TEXT} characters: write "
                                              f"only {_wanted(kind)}, {_for_example(kind)}.")
     number, rest = _take_number(_tidy(trimmed), trimmed, kind)
     unit = _take_unit(rest, trimmed, kind)
@@ -388,12 +388,12 @@ def _tidy(text):
 def _take_number(tidy, text, kind):
     """Split off the number at the start; give it and what follows it."""
     if _NOT_FINITE.match(tidy):
-        raise UnreadableQuantity("not finite", f"'{_echo(text)}' is not a finite number: write {_wanted(kind)}, "
+        raise UnreadableQuantity("not finite", f"{quoted(text)} is not a finite number: write {_wanted(kind)}, "
                                                f"{_for_example(kind)}.")
     hit = _NUMBER.match(tidy)
     if hit is None:
         if not re.search("[0-9]", tidy):
-            raise UnreadableQuantity("no number", f"'{_echo(text)}' has no number: write {_wanted(kind)}, "
+            raise UnreadableQuantity("no number", f"{quoted(text)} has no number: write {_wanted(kind)}, "
                                                   f"{_for_example(kind)}.")
         raise _not_a_number(text, kind)
     _refuse_commas(tidy, text)
@@ -410,36 +410,36 @@ def _refuse_commas(tidy, text):
     """Refuse a comma that may be a decimal comma or a thousands separator, and the two marks together."""
     hit = _THOUSANDS.match(tidy)
     if hit:
-        raise UnreadableQuantity("not a number", f"'{_echo(text)}' mixes marks in its number: leave out the thousands "
+        raise UnreadableQuantity("not a number", f"{quoted(text)} mixes marks in its number: leave out the thousands "
                                                  "separators, and use one decimal point or comma.")
     hit = _TWO_WAYS.match(tidy)
     if hit:
         comma = hit.group().replace(" ", "")
-        raise UnreadableQuantity("not a number", f"'{_echo(text)}' can be read in two ways: write "
+        raise UnreadableQuantity("not a number", f"{quoted(text)} can be read in two ways: write "
                                                  f"{comma.replace(',', '')} or {comma.replace(',', '.')}.")
 
 
 def _not_a_number(text, kind, why="does not begin with a number that can be read"):
-    return UnreadableQuantity("not a number", f"'{_echo(text)}' {why}: write {_wanted(kind)}, {_for_example(kind)}.")
+    return UnreadableQuantity("not a number", f"{quoted(text)} {why}: write {_wanted(kind)}, {_for_example(kind)}.")
 
 
 def _out_of_range(text):
-    return UnreadableQuantity("out of range", f"'{_echo(text)}' is too large or too small to be meant: check the "
+    return UnreadableQuantity("out of range", f"{quoted(text)} is too large or too small to be meant: check the "
                                               "number and its power of ten.")
 
 
 def _check_range(number, value, unit, text):
     if value < 0 and unit.kind == "temperature":
-        raise UnreadableQuantity("out of range", f"'{_echo(text)}' is colder than absolute zero (-273.15 °C): check "
+        raise UnreadableQuantity("out of range", f"{quoted(text)} is colder than absolute zero (-273.15 °C): check "
                                                  "the sign and the unit.")
     for size in (abs(number), abs(value)):
         if size and not SMALLEST <= size <= LARGEST:
             raise _out_of_range(text)
     if unit.kind == "count" and number != int(number):
-        raise UnreadableQuantity("out of range", f"'{_echo(text)}' is not whole: a whole number is asked, for "
+        raise UnreadableQuantity("out of range", f"{quoted(text)} is not whole: a whole number is asked, for "
                                                  "example 3.")
     if unit.name == "fraction" and abs(value) > 1:
-        raise UnreadableQuantity("no unit", f"'{_echo(text)}' has no % sign: write it too, for example 90 %, or a "
+        raise UnreadableQuantity("no unit", f"{quoted(text)} has no % sign: write it too, for example 90 %, or a "
                                             "fraction up to 1, for example 0.9.")
 
 
@@ -447,7 +447,7 @@ def _take_unit(rest, text, kind):
     """Find the unit that the rest of the text names, in the kind asked."""
     name = _unit_key(rest)
     if not name and kind is not None and kind not in _ALONE:
-        raise UnreadableQuantity("no unit", f"'{_echo(text)}' has no unit: write the unit too, {_for_example(kind)}.")
+        raise UnreadableQuantity("no unit", f"{quoted(text)} has no unit: write the unit too, {_for_example(kind)}.")
     units = _look_up(name)
     if not units:
         raise _no_such_unit(rest, name, text, kind)
@@ -455,7 +455,7 @@ def _take_unit(rest, text, kind):
         if kind in (None, unit.kind):
             return unit
     given = units[0]
-    raise UnreadableQuantity("wrong kind", f"'{_echo(text)}' is {KINDS[given.kind]}; {KINDS[kind]} is asked, "
+    raise UnreadableQuantity("wrong kind", f"{quoted(text)} is {KINDS[given.kind]}; {KINDS[kind]} is asked, "
                                            f"{_for_example(kind, like=given.name, unit_only=True)}.")
 
 
@@ -481,14 +481,14 @@ def _look_up(name):
 def _no_such_unit(rest, name, text, kind):
     """Say what is wrong with what follows the number."""
     if name.startswith(":"):
-        return UnreadableQuantity("not a number", f"'{_echo(text)}' is a ratio that can be read both ways up: write it "
+        return UnreadableQuantity("not a number", f"{quoted(text)} is a ratio that can be read both ways up: write it "
                                                   "as one number, for example 16 or 16:1.")
     if rest[0] in _OPERATORS or _ANOTHER_NUMBER.search(rest):
         return _not_a_number(text, kind, "is more than a number and a unit")
     meant = _MASS_AS_FORCE.get(name.lower())
     if meant and kind in (None, "torque"):
-        why = f"has a mass in its unit: data sheets mean a weight there, so write {meant} instead of {_echo(rest)}."
-        return UnreadableQuantity("unknown unit", f"'{_echo(text)}' {why}")
+        why = f"has a mass in its unit: data sheets mean a weight there, so write {meant} instead of {shortened(rest)}."
+        return UnreadableQuantity("unknown unit", f"{quoted(text)} {why}")
     near = _nearest(name, kind)
     if near:
         way_out = f"the nearest known one{f' for {KINDS[kind]}' if kind else ''} is {near}"
@@ -496,14 +496,14 @@ def _no_such_unit(rest, name, text, kind):
         way_out = f"{KINDS[kind]} is asked, {_for_example(kind, unit_only=True)}"
     else:
         way_out = "known ones are, for example, N·m, mm, kg and s"
-    return UnreadableQuantity("unknown unit", f"'{_echo(text)}' has the unknown unit '{_echo(rest)}'; {way_out}.")
+    return UnreadableQuantity("unknown unit", f"{quoted(text)} has the unknown unit {quoted(rest)}; {way_out}.")
 
 
 def _nearest(name, kind):
     """Give the known unit whose spelling is most like a name, or nothing."""
     choice = _choices(kind)
-    close = get_close_matches(name[:24].lower(), choice, n=1, cutoff=0.6)
-    return written(choice[close[0]]) if close else ""
+    near = closest(name[:24].lower(), choice)
+    return written(choice[near]) if near else ""
 
 
 @lru_cache(maxsize=None)
@@ -514,12 +514,6 @@ def _choices(kind):
             if kind in (None, unit.kind) and written(unit.name):
                 choice.setdefault(spelling.lower(), unit.name)
     return choice
-
-
-def _echo(text):
-    """Cut a text for a sentence and blank what can't be printed."""
-    cut = "".join(sign if sign.isprintable() else " " for sign in text[:LONGEST_ECHO])
-    return cut + "…" if len(text) > LONGEST_ECHO else cut
 
 
 def _wanted(kind):

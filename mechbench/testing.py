@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from mechbench.course.surroundings import book_surroundings
+from mechbench.course.notebook_environment import book_surroundings
 from mechbench.launch import chromium
 
 PATIENCE = 300  # s that a notebook's output may take to arrive; ends only what hangs

@@ -306,7 +306,7 @@ def test_text_that_is_refused(text, kind, expected):
     found = refusal(text, kind)
     assert found.reason == expected, str(found)
     if expected != "empty":
-        echo = "".join(sign if sign.isprintable() else " " for sign in text.strip()[:40])
+        echo = "".join(sign if sign.isprintable() else "?" for sign in text.strip()[:40])
         assert f"'{echo}" in str(found)
     assert text.strip()[:41] not in str(found) or len(text.strip()) < 41
 

@@ -12,7 +12,7 @@ To begin a lesson:
 
 from dataclasses import dataclass
 
-from mechbench.course import derive, registry
+from mechbench.course import derived_lesson, registry
 from mechbench.course.exercise import Prediction
 from mechbench.course.lessons import lesson
 from mechbench.course.notebook import code, markdown
@@ -58,14 +58,14 @@ def title(known):
     <BLANKLINE>
     **What does a motor give at my load, and for how long before it is too hot?**
     """
-    return f"# {known.number:02} {known.title}\n\n**{known.question}**"
+    return f"# {known.heading}\n\n**{known.question}**"
 
 
 def skeleton(name):
     """The cells of a new lesson, all parts and all its exercises in place."""
     known, start = lesson(name), registry.prefix(name)
     cells = [
-        markdown(f"{start}solutions", "*This is the edition with answers and mentor's notes.*", derive.BANNER),
+        markdown(f"{start}solutions", "*This is the edition with answers and mentor's notes.*", derived_lesson.BANNER),
         markdown(f"{start}title", title(known)),
         code(f"{start}import", 'import mechbench as mb\n\nmb.learner("")'),
     ]
@@ -74,7 +74,7 @@ def skeleton(name):
         cells.append(markdown(start + _slug(part.heading), f"## {part.heading}\n\n{TO_WRITE} {part.holds}.{link}"))
         cells += _inside(part.heading, name, start)
     note = f"**For mentors.** {TO_WRITE} time, what to prepare, where learners get stuck."
-    return [*cells, code(f"{start}hand-in", "mb.hand_in()"), markdown(f"{start}mentor", note, derive.MENTOR)]
+    return [*cells, code(f"{start}hand-in", "mb.hand_in()"), markdown(f"{start}mentor", note, derived_lesson.MENTOR)]
 
 
 def _inside(heading, name, start):
@@ -85,7 +85,7 @@ def _inside(heading, name, start):
     if heading == PREDICT:
         return [*asked, code(f"{start}bench", 'mb.bench("motor")'), _should_see(start)]
     if heading == MEASURE:
-        return [markdown(f"{start}caution", f"{CAUTION} {TO_WRITE} what can hurt here.", derive.CAUTION), *asked]
+        return [markdown(f"{start}caution", f"{CAUTION} {TO_WRITE} what can hurt here.", derived_lesson.CAUTION), *asked]
     return asked
 
 
@@ -118,7 +118,7 @@ def _exercise_cells(known):
     if getattr(known, "shop", None):
         asked = code(f"{known.id}-ask", f'data = mb.readings("{known.id}")\nmb.ask("{known.id}")')
     answer = f'# {TO_WRITE} the way to the answer\nmb.ask("{known.id}").answer("")'
-    return [asked, code(f"{known.id}-answer", answer, derive.ANSWER, prompt="# Room for your calculation")]
+    return [asked, code(f"{known.id}-answer", answer, derived_lesson.ANSWER, prompt="# Room for your calculation")]
 
 
 def _slug(heading):

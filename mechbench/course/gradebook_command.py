@@ -3,7 +3,6 @@
 Contents: write (gradebook.html and gradebook.csv in a folder), command.
 """
 
-import argparse
 import os
 import sys
 import tempfile
@@ -11,11 +10,11 @@ import time
 from contextlib import suppress
 from pathlib import Path
 
+from mechbench.command_line import Parser
 from mechbench.course import gradebook_csv, gradebook_page
 from mechbench.course.gradebook import PAGE, TABLE, read_folder, troubles, wrong_paths
 from mechbench.course.paper import lesson_title
 from mechbench.course.progress import now
-from mechbench.desk.line import MECHBENCH
 from mechbench.kits import KitError, read_kit
 
 
@@ -80,9 +79,7 @@ def command(arguments):
 
 
 def _parser():
-    parser = argparse.ArgumentParser(
-        prog=f"{MECHBENCH} gradebook",
-        description="Grade all hand-ins of a folder again and write one page (HTML) and one table (CSV) for the mentor.",
+    parser = Parser("gradebook", description="Grade all hand-ins of a folder again and write one page (HTML) and one table (CSV) for the mentor.",
         epilog="Names stay on this computer: the page and the table hold them, so keep both as you keep other lists of names.",
     )
     parser.add_argument("folder", metavar="FOLDER", help="where the hand-ins are; folders in it are looked into as well")

@@ -9,7 +9,7 @@ import io
 from mechbench.course.grading import NOT_TRIED
 from mechbench.course.numbers import pose
 from mechbench.course.paper import lesson_title, said
-from mechbench.course.slips import wrong_path
+from mechbench.course.misconceptions import wrong_path
 
 HEAD = ("learner", "lesson", "exercise", "state", "tries", "hints", "wrong paths taken", "last answer", "first time (UTC)",
         "last time (UTC)", "file", "exercise id")

@@ -9,8 +9,8 @@ from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT
 from mechbench.course.numbers import pose
 from mechbench.course.paper import document, joined, lesson_title, tag
 from mechbench.course.progress import EDITION, now
-from mechbench.course.slips import wrong_path
-from mechbench.course.statement import STATES
+from mechbench.course.misconceptions import wrong_path
+from mechbench.course.question_text import STATES
 
 SHOWN_FIRST = 10
 MOST_NAMES = 8

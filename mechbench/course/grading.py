@@ -13,11 +13,12 @@ from mechbench import quantity
 from mechbench.course import registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.numbers import pose
-from mechbench.course.statement import LETTERS, inputs, options_of, percent
+from mechbench.course.question_text import LETTERS, inputs, options_of, percent
 from mechbench.catalog import sizing_of
 from mechbench.engine import report_text
-from mechbench.engine.spec import LONGEST_LIST, Pick, nearest
+from mechbench.engine.spec import Pick
 from mechbench.catalog import judge
+from mechbench.wording import nearest, quoted, shortened
 
 NOT_TRIED, NOT_YET, RIGHT, RECORDED = "not tried", "not yet", "right", "recorded"
 LONGEST_RAW = 200
@@ -56,7 +57,7 @@ def grade(exercise, key="", raw="", practice=0, kit=None):
 def grade_posed(posed, raw):
     """Grade the raw text of an answer to an exercise that was posed."""
     if not isinstance(raw, str):
-        raise ValueError(f"raw is {str(raw)[:40]}, but an answer must be text; write it between quotes.")
+        raise ValueError(f"raw is {shortened(raw)}, but an answer must be text; write it between quotes.")
     is_prediction = isinstance(posed.exercise, Prediction)
     if not raw.strip():
         chosen = isinstance(posed.exercise, Challenge) or getattr(posed.exercise, "options", ())
@@ -141,13 +142,8 @@ def _option(posed, raw):
     by_letter = dict(zip(LETTERS, posed.order))
     name = by_letter.get(word, word)
     if name not in posed.order:
-        raise _Unreadable(f"'{_echo(raw)}' is none of the choices: write one letter, a to {LETTERS[len(posed.order) - 1]}.")
+        raise _Unreadable(f"{quoted(raw.strip())} is none of the choices: write one letter, a to {LETTERS[len(posed.order) - 1]}.")
     return posed.part(name)
-
-
-def _echo(raw):
-    cut = "".join(mark if mark.isprintable() else " " for mark in raw.strip()[:40])
-    return cut + "…" if len(raw.strip()) > 40 else cut
 
 
 def _grade_choice(posed, exercise, raw):
@@ -183,9 +179,9 @@ def _names_in_order(posed, raw):
     names = [by_letter.get(part, part) for part in parts]
     for part, name in zip(parts, names):
         if name not in posed.order:
-            raise _Unreadable(f"'{_echo(part)}' is none of the letters: use a to {LETTERS[len(posed.order) - 1]}.")
+            raise _Unreadable(f"{quoted(part.strip())} is none of the letters: use a to {LETTERS[len(posed.order) - 1]}.")
         if names.count(name) > 1:
-            raise _Unreadable(f"'{_echo(part)}' is there more than once: write each letter once.")
+            raise _Unreadable(f"{quoted(part.strip())} is there more than once: write each letter once.")
     if len(names) < len(posed.order):
         raise _Unreadable(f"{len(names)} of {len(posed.order)} letters are there: write each letter once.")
     return names
@@ -213,9 +209,9 @@ def _settings(posed, raw):
     for part in filter(None, (part.strip() for part in raw.split(";"))):
         name, equals, value = (piece.strip() for piece in part.partition("="))
         if not equals or not value:
-            raise _Unreadable(f"'{_echo(part)}' is no setting: write name = value, and ; between two settings.")
+            raise _Unreadable(f"{quoted(part.strip())} is no setting: write name = value, and ; between two settings.")
         if name not in fields:
-            raise _Unreadable(f"'{_echo(name)}' is not yours to set here; {nearest(name, fields)}")
+            raise _Unreadable(f"{quoted(name.strip())} is not yours to set here; {nearest(name, fields)}")
         if name in found:
             raise _Unreadable(f"{name} is set twice: set it once.")
         found[name] = _setting(posed, fields[name], value)
@@ -233,7 +229,7 @@ def _setting(posed, entry, value):
         names = [name for name, _ in options]
         name = value if value in names else by_label.get(value.casefold(), value)
         if name not in names:
-            raise _Unreadable(f"{entry.name}: the kit has no '{_echo(value)}'; {nearest(value, names, LONGEST_LIST)}")
+            raise _Unreadable(f"{entry.name}: the kit has no {quoted(value.strip())}; {nearest(value, names)}")
         return name
     try:
         return entry.read(value)

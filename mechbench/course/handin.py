@@ -10,18 +10,17 @@ The file holds the name as typed, the answers, hints, and times to the minute; n
 It is feedback, not an examination: the solutions come with the course.
 """
 
-import argparse
 import html
 import os
 from dataclasses import dataclass
 from pathlib import Path
 
+from mechbench.command_line import Parser
 from mechbench.course import progress, registry
 from mechbench.course.exercise import Challenge
 from mechbench.course.grading import grade_posed
 from mechbench.course.handin_file import HandIn, HandInError, called, read, showable, text_of
 from mechbench.course.numbers import pose
-from mechbench.desk.line import MECHBENCH
 from mechbench.desk.new_file import write_new
 from mechbench.kits import kit as kit_in_force
 
@@ -170,7 +169,7 @@ def _written(learner, path, where):
 
 def command(arguments):
     """Do `handin NAME [--to FOLDER]`: write a learner's hand-in and say where; give the exit code."""
-    parser = argparse.ArgumentParser(prog=f"{MECHBENCH} handin", description="Write one learner's answers into a file.")
+    parser = Parser("handin", description="Write one learner's answers into a file.")
     parser.add_argument("name", metavar="NAME", help="the learner's name, as typed in the lessons")
     parser.add_argument("--to", metavar="FOLDER", help="where the file goes; the current folder when left out")
     chosen = parser.parse_args(arguments)

@@ -16,6 +16,7 @@ from datetime import datetime, timedelta, timezone
 from mechbench.course import registry
 from mechbench.course.numbers import canonical
 from mechbench.course.progress import Attempt, EDITION, RAW_LIMIT, TEXT_LIMIT, hidden, now, visible
+from mechbench.wording import shortened
 
 FORMAT = "mechbench hand-in"
 SCHEMA = 1
@@ -113,10 +114,7 @@ def called(path):
 
 def showable(text, most):
     """Give a text from a stranger as a part of a sentence on one line."""
-    shown = visible(text)
-    if not shown.isprintable():
-        shown = "".join(mark if mark.isprintable() else "?" for mark in shown)
-    return shown if len(shown) <= most else shown[:most - 1] + "…"
+    return shortened(visible(text), most)
 
 
 # --- from the disk -------------------------------------------------------------------------------------------------

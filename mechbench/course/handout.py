@@ -6,11 +6,11 @@
 The numbers are those that the same name gets in a notebook, so paper and screen can be mixed.
 """
 
-import argparse
 import os
 import sys
 from pathlib import Path
 
+from mechbench.command_line import Parser
 from mechbench import quantity
 from mechbench.course import lessons, registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
@@ -18,9 +18,8 @@ from mechbench.course.grading import RIGHT, answer_text, grade_posed
 from mechbench.course.numbers import canonical, pose
 from mechbench.course.paper import document, joined, lesson_title, said, tag
 from mechbench.course.shop import readings_of
-from mechbench.course.statement import asked_for, input_lines, lettered, question
+from mechbench.course.question_text import asked_for, input_lines, lettered, question
 from mechbench.course.vetting import answers_to_try
-from mechbench.desk.line import MECHBENCH
 from mechbench.desk.new_file import write_new
 from mechbench.kits import KitError
 from mechbench.kits import kit as kit_in_force
@@ -48,7 +47,7 @@ def _head(title, shown, key):
 
 
 def _question_sheet(lesson, shown, key, posed):
-    asked = next((one.question for one in lessons.LESSONS if one.name == lesson), "")
+    asked = lessons.lesson(lesson).question
     tasks = (_task(number, one, key) for number, one in enumerate(posed, 1))
     return tag("section", _head(lesson_title(lesson), shown, key), tag("p", asked, class_="quiet"), *tasks, class_="sheet")
 
@@ -128,8 +127,7 @@ _ANSWERS = {Quantity: _quantity, Choice: _choice, Order: _order, Prediction: _pr
 
 def command(arguments):
     """Do `handout LESSON`: write the sheets into one new file; give the exit code."""
-    parser = argparse.ArgumentParser(
-        prog=f"{MECHBENCH} handout", description="Write a lesson's exercises for paper, with the answer sheets at the end, as one "
+    parser = Parser("handout", description="Write a lesson's exercises for paper, with the answer sheets at the end, as one "
         "page to print from a browser.")
     parser.add_argument("lesson", metavar="LESSON", help="number or name: 1, 01, motors")
     parser.add_argument("--name", metavar="NAME", action="append", default=[],
@@ -138,7 +136,7 @@ def command(arguments):
     chosen = parser.parse_args(arguments)
     try:
         lesson = _lesson(chosen.lesson)
-        stem = f"handout_{registry.LESSONS.index(lesson):02}_{lesson}"
+        stem = f"handout_{lessons.lesson(lesson).stem}"
         folder = Path(os.path.expanduser(chosen.to)).absolute()
         folder.mkdir(exist_ok=True)
         path = write_new(folder / f"{stem}.html", pages(lesson, chosen.name))
@@ -155,7 +153,7 @@ def command(arguments):
 def _lesson(text):
     """Find a lesson by its number or its name."""
     word = text.strip().casefold()
-    by_number = {str(registry.LESSONS.index(name)): name for name in registry.lessons()}
+    by_number = {str(lessons.lesson(name).number): name for name in registry.lessons()}
     name = by_number.get(word.lstrip("0") or "0" if word.isdigit() else "", word)
     registry.exercises(name)  # says what there is where there is none of that name
     return name

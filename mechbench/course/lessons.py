@@ -1,6 +1,7 @@
 """The lessons as built so far, and where their notebooks are.
 
-LESSONS     number, name, title and question of each lesson
+LESSONS     number, name, title and question of each lesson; the only list of them
+NAMES       their names, in order
 lesson      one of them, by name
 sources     the notebooks of solutions/, the single source of every lesson
 lesson_of   the path of the lesson that is derived from a source
@@ -10,7 +11,7 @@ ALONE       notebooks of lessons/ that have no source, because there is nothing 
 from dataclasses import dataclass
 from pathlib import Path
 
-from mechbench.course import registry
+from mechbench.wording import nearest, quoted
 
 ROOT = Path(__file__).resolve().parents[2]
 ALONE = ("quick_reference",)
@@ -27,7 +28,16 @@ class Lesson:
     @property
     def number(self):
         """Its place in the course, 0 for the first."""
-        return registry.LESSONS.index(self.name)
+        return NAMES.index(self.name)
+
+    @property
+    def heading(self):
+        """Number and title.
+
+        >>> LESSONS[1].heading
+        '01 Motors'
+        """
+        return f"{self.number:02} {self.title}"
 
     @property
     def stem(self):
@@ -56,13 +66,15 @@ LESSONS = (
     Lesson("robot", "The whole robot", "Which of the robots would you build, how would you improve it within the limits, and can you defend it with numbers?"),
 )
 
+NAMES = tuple(known.name for known in LESSONS)
+
 
 def lesson(name):
     """The lesson of that name, "motors"."""
     for known in LESSONS:
         if name == known.name:
             return known
-    raise ValueError(f"{str(name)[:40]!r} is no lesson yet; choose from {', '.join(known.name for known in LESSONS)}.")
+    raise ValueError(f"{quoted(name)} is no lesson yet; {nearest(name, NAMES)}")
 
 
 def sources(root=ROOT):

@@ -23,6 +23,7 @@ from types import SimpleNamespace
 from mechbench import quantity
 from mechbench.course.exercise import Choice, Exercise, Order
 from mechbench.kits import kit as kit_in_force
+from mechbench.wording import quoted
 
 LONGEST_NAME = 60
 SHORTER = "a nickname of a few letters will do"
@@ -38,7 +39,7 @@ def canonical(name):
     'ana m'
     """
     if not isinstance(name, str):
-        raise ValueError(f"name is {str(name)[:40]!r}, but it must be text; write it between quotes.")
+        raise ValueError(f"name is {quoted(name)}, but it must be text; write it between quotes.")
     if len(name) > 20 * LONGEST_NAME:
         raise ValueError(f"name has {len(name)} characters, but it must have 1 to {LONGEST_NAME}; {SHORTER}.")
     kept = "".join(mark for mark in name if unicodedata.category(mark) != "Cf")

@@ -11,7 +11,7 @@ import base64
 import hashlib
 from html import escape
 
-from mechbench.course import lessons, registry
+from mechbench.course import lessons
 from mechbench.course.handin_file import showable
 
 LONGEST_SAID = 400
@@ -54,8 +54,7 @@ def document(title, style, parts):
 
 def lesson_title(name):
     """Give number and title of a lesson: "01 Motors"."""
-    titles = {lesson.name: lesson.title for lesson in lessons.LESSONS}
-    return f"{registry.LESSONS.index(name):02} {titles.get(name, name.replace('_', ' ').capitalize())}"
+    return lessons.lesson(name).heading
 
 
 # Blue-green, vermillion and blue of Okabe and Ito (2008), darker or lighter where the paper asks for it; a sign and a word

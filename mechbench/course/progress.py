@@ -10,7 +10,6 @@
 Nothing in these files names the machine, the account or a folder. Times are UTC, to the minute.
 """
 
-import argparse
 import math
 import os
 import platform
@@ -22,10 +21,10 @@ from datetime import datetime, timezone
 from functools import lru_cache
 from pathlib import Path
 
+from mechbench.command_line import Parser
 from mechbench.course import database, pending
 from mechbench.course.database import ProgressError
 from mechbench.course.numbers import canonical
-from mechbench.desk.line import MECHBENCH
 
 EDITION = "0.1.0"
 RAW_LIMIT = 200
@@ -338,7 +337,7 @@ def _quoted(key):
 
 def forget_command(arguments, ask=input):
     """Do `forget NAME`: delete a learner after asking twice (or with --yes); give the exit code."""
-    parser = argparse.ArgumentParser(prog=f"{MECHBENCH} forget", description="Delete one learner and all answers.")
+    parser = Parser("forget", description="Delete one learner and all answers.")
     parser.add_argument("name", metavar="NAME", help="the learner's name, as typed in the lessons")
     parser.add_argument("--yes", action="store_true", help="do not ask")
     chosen = parser.parse_args(arguments)

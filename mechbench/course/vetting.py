@@ -16,10 +16,11 @@ import numpy as np
 from mechbench import quantity
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT, answer_text, grade_posed
+from mechbench.course.lessons import NAMES
 from mechbench.course.numbers import DIGITS, near_tie, posed
-from mechbench.course.registry import LESSONS, prefix
+from mechbench.course.registry import prefix
 from mechbench.course.shop import columns_in_si, shop_readings
-from mechbench.course.statement import LETTERS, inputs, options_of, statement
+from mechbench.course.question_text import LETTERS, inputs, options_of, statement
 from mechbench.kits import kit as kit_in_force
 from mechbench.catalog import sizing_of
 from mechbench.engine.inputs import Tables
@@ -66,8 +67,8 @@ def _all_of(check, exercise, row, kit):
 
 def _of_the_frame(exercise):
     """What is wrong whatever the numbers are."""
-    if exercise.lesson not in LESSONS:
-        yield f"lesson={exercise.lesson!r} is none of {', '.join(LESSONS)}"
+    if exercise.lesson not in NAMES:
+        yield f"lesson={exercise.lesson!r} is none of {', '.join(NAMES)}"
     if not SLUG.fullmatch(exercise.id) or not exercise.id.startswith(prefix(exercise.lesson)):
         yield f"its id must be small letters and digits with - between words, and begin with {prefix(exercise.lesson)}"
     if not isinstance(exercise.revision, int) or exercise.revision < 1:

@@ -5,8 +5,8 @@ Contents: text_of, code_of, inputs_lines, off_by, FITS, FAILS.
 
 import math
 
-from mechbench.desk import columns
-from mechbench.desk.line import typed
+from mechbench.desk import text_table
+from mechbench.desk.arguments import as_typed
 from mechbench.engine import report_text
 
 FITS, FAILS = 0, 1  # exit codes: works, on a bad day too; does not
@@ -19,7 +19,7 @@ def text_of(design, given=()):
     said = filter(None, (report_text.verdict(report, system), report_text.hurts(report)))
     lines = [design.sizing.TITLE, ""]
     for sentence in said:
-        lines += columns.wrapped(sentence)
+        lines += text_table.wrapped(sentence)
     lines += ["", *_findings(report, system), "", *inputs_lines(design, given)]
     return "\n".join(lines)
 
@@ -33,7 +33,7 @@ def _findings(report, system):
     """What is asked first, then what is for information."""
     asked = [_row(f, report, system) for f in report.sizing.FINDINGS if f.sense]
     told = [_row(f, report, system) for f in report.sizing.FINDINGS if not f.sense]
-    rows = columns.table([("", "good day", "", "bad day", "", "asked"), *asked, *told], right=(1, 3), gap=1)
+    rows = text_table.table([("", "good day", "", "bad day", "", "asked"), *asked, *told], right=(1, 3), gap=1)
     cut = 1 + len(asked)
     missed = any(MISSES in (row[2], row[4]) for row in asked)
     note = [f"  ({MISSES} = not met)"] if missed else []
@@ -51,11 +51,11 @@ def _row(finding, report, system):
 
 def inputs_lines(design, given=()):
     """All inputs as they can be typed again, those that were typed first."""
-    told = {f.name: f"{f.name}={typed(f, design.report.values[f.name], design.system)}" for f in design.sizing.FIELDS}
+    told = {f.name: f"{f.name}={as_typed(f, design.report.values[f.name], design.system)}" for f in design.sizing.FIELDS}
     mine = [told[name] for name in told if name in given]
     rest = [told[name] for name in told if name not in given]
-    lines = columns.together("you gave", mine) if mine else []
-    return lines + (columns.together("as usual" if mine else "all as usual", rest) if rest else [])
+    lines = text_table.together("you gave", mine) if mine else []
+    return lines + (text_table.together("as usual" if mine else "all as usual", rest) if rest else [])
 
 
 def off_by(measured, predicted):

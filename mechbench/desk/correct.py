@@ -16,17 +16,18 @@ from pathlib import Path
 import numpy as np
 
 from mechbench import quantity
-from mechbench.desk import columns, kit_file, readings
+from mechbench.command_line import typed
+from mechbench.desk import kit_file, readings, text_table
 from mechbench.desk.fits import About, FITS, Fit
-from mechbench.desk.line import BadQuestion, MECHBENCH, Option, answered, options_lines, path_named, read_line, shown
+from mechbench.desk.arguments import BadQuestion, Option, answered, options_lines, path_named, read_line
 from mechbench.desk.new_file import write_new
 from mechbench.desk.note import Pictured
 from mechbench.kits import copy_kit, kit as kit_in_force, read_kit
 from mechbench.kits.load import SETTING
 from mechbench.kits.schema import SHAPES
-from mechbench.engine.spec import nearest
+from mechbench.wording import nearest, quoted
 
-TYPED = f"{MECHBENCH} correct"
+TYPED = f"{typed()} correct"
 DIGITS = 4
 WITHOUT_UNIT = {"number": "", "fraction": "%"}  # kind of quantity -> how it is shown
 MOST_SHOWN = 12  # readings that the text tells
@@ -94,7 +95,7 @@ def correct(what, sheet, part="", kit=None, **more):
     more : what else must be told: motor="small" for a gearbox, current="5 A" for warming
     """
     if what not in FITS:
-        raise ValueError(f"{str(what)[:40]!r} can't be corrected; {nearest(what, FITS)}")
+        raise ValueError(f"{quoted(what)} can't be corrected; {nearest(what, FITS)}")
     fit, known = FITS[what], kit or kit_in_force()
     about = About(known, _part(fit, part, known), _more(fit, more, known))
     read = _from_table(sheet, fit) if isinstance(sheet, dict) else readings.read_sheet(sheet, fit.columns)
@@ -113,27 +114,27 @@ def _from_table(table, fit):
 def _part(fit, part, known):
     if SHAPES[fit.table].single:
         if part:
-            raise ValueError(f"{fit.name} belongs to the whole kit, not to one part; leave part={part[:40]!r} out.")
+            raise ValueError(f"{fit.name} belongs to the whole kit, not to one part; leave part={quoted(part)} out.")
         return ""
     names = known.table(fit.table).names
     if part in names:
         return part
     if not part:
         raise ValueError(f"Say which part was measured: part=NAME, {nearest('', names)}")
-    raise ValueError(f"part={part[:40]!r} is not in the kit's table {fit.table}; {nearest(part, names)}")
+    raise ValueError(f"part={quoted(part)} is not in the kit's table {fit.table}; {nearest(part, names)}")
 
 
 def _more(fit, more, known):
     for name in more:
         if name not in fit.more:
-            raise ValueError(f"{name[:40]!r} is not asked for {fit.name}; {nearest(name, [*fit.more, 'part'])}")
+            raise ValueError(f"{quoted(name)} is not asked for {fit.name}; {nearest(name, [*fit.more, 'part'])}")
     told = {}
     for name, kind in fit.more.items():
         if name not in more:
             raise ValueError(f"{fit.name} also needs {name}=..., {_for_example(kind, known)}.")
         if kind in known.tables():
             if more[name] not in known.table(kind).names:
-                raise ValueError(f"{name}={str(more[name])[:40]!r} is not in the kit's table {kind}; {nearest(more[name], known.table(kind).names)}")
+                raise ValueError(f"{name}={quoted(more[name])} is not in the kit's table {kind}; {nearest(more[name], known.table(kind).names)}")
             told[name] = more[name]
         else:
             told[name] = quantity.read(more[name], kind).value if isinstance(more[name], str) else float(more[name])
@@ -168,7 +169,7 @@ def text_of(done):
     for c in done.constants:
         inside = "as the kit says" if c.after.low <= c.before <= c.after.high else "other than the kit says"
         rows.append((c.name, said(c.before, c.kind), said(c.after.value, c.kind), f"{said(c.after.low, c.kind)} to {said(c.after.high, c.kind)}", inside))
-    lines += [*columns.table(rows), f"  (interval: {CONFIDENCE})", "", *_compared(done)]
+    lines += [*text_table.table(rows), f"  (interval: {CONFIDENCE})", "", *_compared(done)]
     lines += ["", "  In the kit this would read:", *(f"    {line}" for line in _kit_lines(done))]
     return "\n".join(lines)
 
@@ -183,7 +184,7 @@ def _compared(done):
     rows += [(said(a, x), said(b, y), said(c, y), said(d, y)) for a, b, c, d in list(table)[:MOST_SHOWN]]
     off = [float(np.sqrt(np.mean((predicted - done.sheet.columns[y]) ** 2))) for predicted in (done.before(), done.after())]
     rows.append(("typically off by", "", said(off[0], y), said(off[1], y)))
-    return columns.table(rows, right=(0, 1, 2, 3))
+    return text_table.table(rows, right=(0, 1, 2, 3))
 
 
 def _kit_lines(done):
@@ -229,7 +230,7 @@ def _answer(arguments):
         print(help_text())
         return DONE
     if line.name not in FITS:
-        raise BadQuestion(f"{shown(line.name)} can't be corrected; {nearest(line.name, FITS)}")
+        raise BadQuestion(f"{quoted(line.name)} can't be corrected; {nearest(line.name, FITS)}")
     fit = FITS[line.name]
     if line.has("--sheet"):
         return _empty_sheet(line, fit)
@@ -300,7 +301,7 @@ def _agreed(line, folder):
 def help_text():
     """What can be corrected."""
     lines = [f"{TYPED} WHAT FILE.csv part=NAME --kit FOLDER", "", "What can be corrected:"]
-    lines += columns.table([(name, fit.does) for name, fit in FITS.items()])
+    lines += text_table.table([(name, fit.does) for name, fit in FITS.items()])
     return "\n".join([*lines, "", f"{TYPED} WHAT tells the columns.", "", *options_lines(OPTIONS)])
 
 
@@ -308,8 +309,8 @@ def help_of(fit):
     """How one thing is measured, and which columns are read."""
     part = "" if SHAPES[fit.table].single else " part=NAME"
     more = "".join(f" {name}=..." for name in fit.more)
-    lines = [f"{TYPED} {fit.name} FILE.csv{part}{more} --kit FOLDER", "", *columns.wrapped(f"Corrects {fit.does}.")]
-    lines += [*columns.wrapped(fit.how), "", "  The file's first line reads (other units will do):", f"    {readings.heading_of(fit.columns)}"]
+    lines = [f"{TYPED} {fit.name} FILE.csv{part}{more} --kit FOLDER", "", *text_table.wrapped(f"Corrects {fit.does}.")]
+    lines += [*text_table.wrapped(fit.how), "", "  The file's first line reads (other units will do):", f"    {readings.heading_of(fit.columns)}"]
     if part:
-        lines += ["", *columns.wrapped(f"part: one of the kit's {fit.table}: {', '.join(kit_in_force().table(fit.table).names)}")]
+        lines += ["", *text_table.wrapped(f"part: one of the kit's {fit.table}: {', '.join(kit_in_force().table(fit.table).names)}")]
     return "\n".join([*lines, "", *options_lines(OPTIONS)])

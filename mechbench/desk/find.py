@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from mechbench import quantity
-from mechbench.desk import columns
-from mechbench.desk.line import BadQuestion, input_named, value_of
+from mechbench.desk import text_table
+from mechbench.desk.arguments import BadQuestion, input_named, value_of
 from mechbench.desk.answer import FAILS, FITS, MISSES
 from mechbench.desk.record import number
 from mechbench.catalog import sizing_of
@@ -158,7 +158,7 @@ def code_of(found):
 def text_of(found):
     """The ranking as a table, or why nothing fits; then the ratios beside the first."""
     tried = f"{found.ranking.tried} combination{'s' * (found.ranking.tried != 1)} of {' and '.join(found.names)} tried."
-    lines = [found.sizing.TITLE, *columns.wrapped(f"{tried} {_summary(found)}"), ""]
+    lines = [found.sizing.TITLE, *text_table.wrapped(f"{tried} {_summary(found)}"), ""]
     listed = list(found.best) or [found.miss]
     rows = [("", one) for one in listed] + list(found.beside.items())
     lines += _table(found, rows, len(listed)) if listed[0] else []
@@ -195,7 +195,7 @@ def _table(found, rows, cut):
     head = ["", *picks, *(f.name for f in told), "mass", "days in 100", "nearest to its limit on a bad day"]
     body = [_row(head_text, one, picks, told, found.system) for head_text, one in rows]
     keep = [i for i in range(len(head)) if i == len(head) - 1 or any(row[i] for row in body)]
-    lines = columns.table([[row[i] for i in keep] for row in [head, *body]], gap=2)
+    lines = text_table.table([[row[i] for i in keep] for row in [head, *body]], gap=2)
     return [*lines[: cut + 1], *([""] if len(rows) > cut else []), *lines[cut + 1 :]]
 
 
@@ -231,14 +231,14 @@ def _tightest(report):
 def _why(found):
     """What the nearest miss lacks, and what most combinations miss."""
     labels = {f.name: f.label for f in found.sizing.FINDINGS}
-    lines = columns.wrapped(report_text.verdict(found.miss.report, found.system))
+    lines = text_table.wrapped(report_text.verdict(found.miss.report, found.system))
     missed = sorted(((n, name) for name, n in found.ranking.missed.items() if n), reverse=True)
     if missed:
         told = ", ".join(f"{labels[name]} by {n}" for n, name in missed)
-        lines += columns.wrapped(f"Missed on a good day already: {told} of {found.ranking.tried}.")
+        lines += text_table.wrapped(f"Missed on a good day already: {told} of {found.ranking.tried}.")
     if found.ranking.impossible:
         count, sentence = found.ranking.impossible
-        lines += columns.wrapped(f"{count} can't be built; the first because: {sentence}")
+        lines += text_table.wrapped(f"{count} can't be built; the first because: {sentence}")
     return lines
 
 

@@ -5,8 +5,8 @@ Contents: list_text, list_data, help_text, help_data, varies, example_lines.
 """
 
 from mechbench import quantity
-from mechbench.desk import columns, pit
-from mechbench.desk.line import OPTIONS, TYPED, options_lines, typed
+from mechbench.desk import questions, text_table
+from mechbench.desk.arguments import OPTIONS, TYPED, as_typed, options_lines
 from mechbench.catalog import NAMES, sizing_of
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
@@ -41,13 +41,13 @@ def list_text():
     width = max(map(len, NAMES))
     lines = [f"  {'name':<{width}}  days in 100  question"]
     for name in NAMES:
-        lines += columns.wrapped(f"{name:<{width}}  {judge(name).days_in_100:>11}  {sizing_of(name).QUESTION}", more=width + 15)
-    lines += ["", *columns.wrapped("Days in 100: on so many days of a season the usual example of that sizing works.", indent=0)]
+        lines += text_table.wrapped(f"{name:<{width}}  {judge(name).days_in_100:>11}  {sizing_of(name).QUESTION}", more=width + 15)
+    lines += ["", *text_table.wrapped("Days in 100: on so many days of a season the usual example of that sizing works.", indent=0)]
     lines += ["", f"Type {TYPED} NAME for all numbers of one; NAME --help for what can be given.", "", *options_lines(OPTIONS), "", "Asked in a pit:"]
-    for question in pit.QUESTIONS:
-        lines += columns.wrapped(question.asked, more=2)
+    for question in questions.QUESTIONS:
+        lines += text_table.wrapped(question.asked, more=2)
         lines += [f"      {TYPED} {words}" for words in question.lines]
-    return "\n".join([*lines, "", *columns.wrapped(CODES, indent=0)])
+    return "\n".join([*lines, "", *text_table.wrapped(CODES, indent=0)])
 
 
 # --- the help of one ------------------------------------------------------------------------------------------------
@@ -56,14 +56,14 @@ def list_text():
 def help_text(sizing, system):
     """What a sizing asks and finds, and lines to type."""
     tables = Tables(sizing)
-    lines = [f"{TYPED} {sizing.NAME} INPUT=VALUE ...", "", sizing.TITLE, *columns.wrapped(sizing.QUESTION)]
+    lines = [f"{TYPED} {sizing.NAME} INPUT=VALUE ...", "", sizing.TITLE, *text_table.wrapped(sizing.QUESTION)]
     for group, head in ((JOB, "The job asks"), (CHOICE, "You choose")):
         fields = [f for f in sizing.FIELDS if f.group == group]
         if fields:
             lines += ["", head, *_explained([(f.name, _range(f, tables, system), f"{f.label}: {f.help}") for f in fields])]
     lines += ["", "Found", *_explained([(f.name, _asked(f, system), f"{f.label}: {f.help}") for f in sizing.FINDINGS])]
-    lines += ["", "Different from day to day", *columns.wrapped(varies(sizing, tables, system))]
-    lines += ["", "For example", *(f"  {line}" for line in example_lines(sizing, system)), "", *options_lines(OPTIONS), "", *columns.wrapped(CODES, indent=0)]
+    lines += ["", "Different from day to day", *text_table.wrapped(varies(sizing, tables, system))]
+    lines += ["", "For example", *(f"  {line}" for line in example_lines(sizing, system)), "", *options_lines(OPTIONS), "", *text_table.wrapped(CODES, indent=0)]
     return "\n".join(lines)
 
 
@@ -85,8 +85,8 @@ def _explained(rows):
     width = max(len(name) for name, _, _ in rows)
     lines = []
     for name, middle, text in rows:
-        lines += columns.wrapped(f"{name:<{width}}  {middle}".rstrip(), more=width + 2)
-        lines += columns.wrapped(text, indent=width + 4)
+        lines += text_table.wrapped(f"{name:<{width}}  {middle}".rstrip(), more=width + 2)
+        lines += text_table.wrapped(text, indent=width + 4)
     return lines
 
 
@@ -131,10 +131,10 @@ def example_lines(sizing, system):
     tables = Tables(sizing)
     numbers = [f for f in sizing.FIELDS if not isinstance(f, Pick)]
     parts = [f for f in sizing.FIELDS if isinstance(f, Pick) and f.table != "counts" and len(f.options(tables)) > 1]
-    first = " ".join(f"{f.name}={typed(f, _beside(f), system)}" for f in numbers[:2])
+    first = " ".join(f"{f.name}={as_typed(f, _beside(f), system)}" for f in numbers[:2])
     lines = [f"{TYPED} {sizing.NAME} {first}"]
     if numbers:
-        low, high = (typed(numbers[0], numbers[0].to_si(end), system) for end in _around(numbers[0]))
+        low, high = (as_typed(numbers[0], numbers[0].to_si(end), system) for end in _around(numbers[0]))
         lines.append(f"{TYPED} {sizing.NAME} --sweep {numbers[0].name}={low}..{high}")
     if parts:
         lines.append(f"{TYPED} {sizing.NAME} --find {','.join(f.name for f in parts[:2] if not f.more) or parts[0].name}")

@@ -28,6 +28,7 @@ from mechbench.desk.new_file import write_new
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import Pick
 from mechbench.engine.judge import Report, judge_with
+from mechbench.wording import nearest, quoted
 
 NAME, SCHEMA = "mechbench record", 1
 
@@ -131,7 +132,7 @@ def measured_values(sizing, given):
     values = {}
     for name, value in given.items():
         if name not in known:
-            raise ValueError(f"{str(name)[:40]!r} is not a finding of {sizing.NAME}; choose from {', '.join(known)}.")
+            raise ValueError(f"{quoted(name)} is not a finding of {sizing.NAME}; {nearest(name, known)}")
         kind = quantity.kind_of(known[name].unit)
         try:
             values[name] = quantity.read(value, kind).value if isinstance(value, str) else float(value)
@@ -178,4 +179,4 @@ def write(design, path):
     if path.suffix.lower() == ".md":
         picture = write_new(path.with_suffix(".png"), record_page.picture(design))  # Markdown can't hold a picture itself
         return write_new(path, record_page.markdown(design, data, picture.name))
-    raise ValueError(f"{path.name[-40:]!r} ends neither in .html nor in .md; give the record one of these two names.")
+    raise ValueError(f"{quoted(path.name)} ends neither in .html nor in .md; give the record one of these two names.")

@@ -8,10 +8,10 @@ from html import escape
 import ipywidgets as w
 
 from mechbench.benches.bench import Bench
-from mechbench.desk import pit
+from mechbench.desk import questions
 from mechbench.desk.find import look, short_of
 from mechbench.desk.formula_sheet import sheet_html, sheet_text
-from mechbench.desk.line import TYPED, read_line, values_of
+from mechbench.desk.arguments import TYPED, read_line, values_of
 from mechbench.desk.note import Note, Page
 from mechbench.desk.rules import rules_markdown
 from mechbench.catalog import NAMES, sizing_of
@@ -33,7 +33,7 @@ class Reference:
     def __init__(self, name="arm"):
         self._benches, self._silent = {}, False
         self._sizings = w.Dropdown(description="Size", options=[(sizing_of(one).TITLE, one) for one in NAMES], value=sizing_of(name).NAME)
-        asked = [NO_QUESTION, *(one.asked for one in (*pit.QUESTIONS, *pit.QUICK))]
+        asked = [NO_QUESTION, *(one.asked for one in (*questions.QUESTIONS, *questions.QUICK))]
         self._questions = w.Dropdown(description="Asked in a pit", options=asked, value=NO_QUESTION)
         for control, help_text in ((self._sizings, "Every sizing of this course"), (self._questions, "Opens the bench that answers")):
             control.tooltip = help_text
@@ -62,7 +62,7 @@ class Reference:
 
     def ask(self, asked):
         """Put the bench on screen that answers a question, set as the question says."""
-        question = next((one for one in (*pit.QUESTIONS, *pit.QUICK) if one.asked == asked), None)
+        question = next((one for one in (*questions.QUESTIONS, *questions.QUICK) if one.asked == asked), None)
         if question is None:
             return self.choose(self._sizings.value)
         # Each list is told its value once: a second one would overwrite what was chosen in the meantime.
@@ -107,7 +107,7 @@ def rules_of_thumb():
 def pit_questions():
     """Questions asked in a pit, each with the answer to the usual example."""
     lines = []
-    for question in (*pit.QUESTIONS, *pit.QUICK):
+    for question in (*questions.QUESTIONS, *questions.QUICK):
         typed = "<br>".join(f"`size {line}`" for line in question.lines)
         lines.append(f"| {question.asked} | {'; '.join(_answers(question))} | {typed} |")
     return Note("\n".join(["| asked | answer for the usual example | to type after `mechbench` |", "| --- | --- | --- |", *lines]))

@@ -24,6 +24,7 @@ from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import Pick
 from mechbench.engine.judge import judge_with
+from mechbench.wording import quoted, shortened
 
 MOST_BYTES = 8_000_000
 MOST_TEXT = 200
@@ -84,24 +85,24 @@ def _names(known):
 
 def _data_in(path):
     """The data that stands in a file."""
-    shown = path.name[-60:]
+    shown = quoted(path.name)
     state = path.stat()
     if not stat.S_ISREG(state.st_mode):
-        raise ValueError(f"{shown!r} is no file that can be read; give a design record, a file that ends in .html or .md.")
+        raise ValueError(f"{shown} is no file that can be read; give a design record, a file that ends in .html or .md.")
     if state.st_size > MOST_BYTES:
-        raise ValueError(f"{shown!r} has {state.st_size} bytes, more than any design record; give another file.")
+        raise ValueError(f"{shown} has {state.st_size} bytes, more than any design record; give another file.")
     text = path.read_bytes().decode("utf-8", errors="replace")
     found = IN_HTML.search(text) or IN_MARKDOWN.search(text)
     if not found:
-        raise ValueError(f"{shown!r} holds no data of a design record; give a file that --record wrote.")
+        raise ValueError(f"{shown} holds no data of a design record; give a file that --record wrote.")
     try:
         data = json.loads(found.group(1), parse_constant=_refuse_constant)
     except (ValueError, RecursionError):
-        raise ValueError(f"{shown!r} is damaged: its data can't be read; take the file as it was written.") from None
+        raise ValueError(f"{shown} is damaged: its data can't be read; take the file as it was written.") from None
     if not isinstance(data, dict) or NAME not in data:
-        raise ValueError(f"{shown!r} holds data, but not of a design record; give a file that --record wrote.")
+        raise ValueError(f"{shown} holds data, but not of a design record; give a file that --record wrote.")
     if data[NAME] != SCHEMA:
-        raise ValueError(f"{shown!r} has the layout {str(data[NAME])[:20]}, and this mechbench reads {SCHEMA}; get a newer mechbench.")
+        raise ValueError(f"{shown} has the layout {shortened(data[NAME])}, and this mechbench reads {SCHEMA}; get a newer mechbench.")
     return data
 
 
@@ -112,7 +113,7 @@ def _refuse_constant(word):
 def _sizing_of(data):
     name = data.get("sizing")
     if not isinstance(name, str) or name not in NAMES:
-        raise ValueError(f"The record is of the sizing {str(name)[:40]!r}, which this mechbench does not have; it has {', '.join(NAMES)}.")
+        raise ValueError(f"The record is of the sizing {quoted(name)}, which this mechbench does not have; it has {', '.join(NAMES)}.")
     return sizing_of(name)
 
 
@@ -133,7 +134,7 @@ def _number(value, what):
     if value in ("inf", "-inf"):
         return float(value)
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not abs(value) < 1e300:
-        raise ValueError(f"The record is damaged: its {what[:40]} is no number; take the file as it was written.")
+        raise ValueError(f"The record is damaged: its {shortened(what)} is no number; take the file as it was written.")
     return float(value)
 
 
@@ -162,7 +163,7 @@ class _Kept:
         self.values = {f.name: self._value(f) for f in sizing.FIELDS}
         for name in self._inputs:
             if name not in self.values:
-                self.notes.append(f"{self._since} has an input {name[:40]!r} that {sizing.NAME} no longer has: it is left out.")
+                self.notes.append(f"{self._since} has an input {quoted(name)} that {sizing.NAME} no longer has: it is left out.")
 
     def __call__(self, name):
         if name not in self._tables:
@@ -200,7 +201,7 @@ class _Kept:
         """A part's numbers, with those added that the sizing has come to need."""
         lacks = [key for key in table.columns if key not in numbers]
         if lacks and part not in table.names:
-            raise ValueError(f"{self._since} does not tell {lacks[0]} of {part[:40]!r}, and the kit has no such part; size it anew.")
+            raise ValueError(f"{self._since} does not tell {lacks[0]} of {quoted(part)}, and the kit has no such part; size it anew.")
         for key in lacks:
             numbers[key] = table.row(part)[key]
             self.notes.append(f"{self._since} does not tell {key} of {part}: it is taken from the kit, {numbers[key]:.4g} in SI.")

@@ -5,7 +5,6 @@ Contents: review (on a notebook's page, or a file), command (`review ROBOT ...`)
     requirement -> choice -> numbers on a good and a bad day -> pictures -> weakest point -> what to measure first
 """
 
-import argparse
 import datetime
 import os
 import sys
@@ -14,9 +13,9 @@ from dataclasses import dataclass
 from itertools import groupby
 from pathlib import Path
 
+from mechbench.command_line import Parser, number
 from mechbench import quantity
 from mechbench.desk import pictures
-from mechbench.desk.line import MECHBENCH
 from mechbench.desk.new_file import write_new
 from mechbench.desk.note import Note
 from mechbench.desk.paper import BLANK, CAUTION, made, marked, page, rows_of, safe
@@ -31,6 +30,7 @@ from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import Pick
 from mechbench.catalog import judge
+from mechbench.wording import quoted
 
 FIRST_TO_MEASURE = 3
 TITLE = "design review"
@@ -313,16 +313,16 @@ def _write(one, path):
             if part.picture:
                 files[part.heading] = write_new(path.with_name(f"{path.stem}-{number}.png"), part.picture).name
         return write_new(path, markdown(one, files))
-    raise ValueError(f"{path.name[-40:]!r} ends neither in .html nor in .md; give the review one of these two names.")
+    raise ValueError(f"{quoted(path.name)} ends neither in .html nor in .md; give the review one of these two names.")
 
 
 def command(arguments):
     """Do `review ROBOT`: write the design review into a new file; give the exit code."""
-    parser = argparse.ArgumentParser(prog=f"{MECHBENCH} review", description="Write the design review of a whole robot of the kit, "
+    parser = Parser("review", description="Write the design review of a whole robot of the kit, "
                                      "as a page to print or as Markdown.")
     parser.add_argument("robot", metavar="ROBOT", help="its name in robots.toml")
     parser.add_argument("--to", metavar="FILE", help="a new file that ends in .html or .md; left out: review_ROBOT.html here")
-    parser.add_argument("--points", metavar="POINTS", type=float, help="points that it must make in a match, on average")
+    parser.add_argument("--points", metavar="POINTS", type=number, help="points that it must make in a match, on average")
     chosen = parser.parse_args(arguments)
     try:
         path = _write(found(chosen.robot, None, chosen.points), Path(os.path.expanduser(chosen.to or f"review_{chosen.robot}.html")).absolute())

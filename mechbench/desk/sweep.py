@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from mechbench import quantity
-from mechbench.desk import columns
-from mechbench.desk.line import BadQuestion, input_named, shown, typed, value_of
+from mechbench.desk import text_table
+from mechbench.desk.arguments import BadQuestion, as_typed, input_named, value_of
 from mechbench.desk.answer import FAILS, FITS
 from mechbench.desk.note import Pictured
 from mechbench.desk.record import number
@@ -20,6 +20,7 @@ from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.spec import Pick
 from mechbench.engine.judge import judge_with
+from mechbench.wording import quoted
 
 STEPS, MOST_STEPS = 11, 101
 MOST_PARTS = 400
@@ -95,7 +96,7 @@ def _count(text):
     if not text:
         return STEPS
     if not text.isascii() or not text.isdigit() or not 2 <= int(text[:9]) <= MOST_STEPS:
-        raise BadQuestion(f"--steps {shown(text)} must be a whole number from 2 to {MOST_STEPS}.")
+        raise BadQuestion(f"--steps {quoted(text)} must be a whole number from 2 to {MOST_STEPS}.")
     return int(text)
 
 
@@ -112,19 +113,19 @@ def _numbers(found, rest, count):
         return tuple(found.to_si(float(n)) for n in np.linspace(found.low, found.high, count))
     low, dots, high = rest.partition("..")
     if not dots:
-        raise BadQuestion(f"--sweep {found.name}={shown(rest)} has no '..'; write {found.name}=LOW..HIGH, for example {_example(found)}.")
+        raise BadQuestion(f"--sweep {found.name}={quoted(rest)} has no '..'; write {found.name}=LOW..HIGH, for example {_example(found)}.")
     unit = re.sub(r"^[\s0-9.,'+eE-]+", "", high)
     bare = re.fullmatch(r"[\s0-9.,'+-]+", low)
     ends = [value_of(found, low + unit if bare else low, None), value_of(found, high, None)]
     if ends[0] >= ends[1]:
-        raise BadQuestion(f"--sweep {found.name} goes from {shown(low)} to {shown(high)}; the first must be the lower one.")
+        raise BadQuestion(f"--sweep {found.name} goes from {quoted(low)} to {quoted(high)}; the first must be the lower one.")
     # Counted in the input's own unit, so that 0.1 s steps stay round numbers.
     shown_ends = [quantity.from_si(end, found.unit) for end in ends]
     return tuple(found.to_si(float(f"{n:.12g}")) for n in np.linspace(*shown_ends, count))
 
 
 def _example(found):
-    return f"{typed(found, found.to_si(found.low))}..{typed(found, found.to_si(found.high))}"
+    return f"{as_typed(found, found.to_si(found.low))}..{as_typed(found, found.to_si(found.high))}"
 
 
 # --- showing --------------------------------------------------------------------------------------------------------
@@ -146,9 +147,9 @@ def text_of(sweep):
     head = [sweep.input.name, "days in 100", *(f.name for f in told)]
     units = ["", "", *(_asked(f, sweep) for f in told)]
     rows = [_row(sweep, i, told, system) for i in range(len(sweep.values))]
-    lines = [sweep.sizing.TITLE, *columns.wrapped(_where(sweep)), ""]
-    lines += columns.table([head, units, *rows], right=range(1, 2 + len(told)))
-    lines += ["", *columns.wrapped("Shown for a bad day: " + ", ".join(f"{f.name} ({f.label})" for f in told) + ".")]
+    lines = [sweep.sizing.TITLE, *text_table.wrapped(_where(sweep)), ""]
+    lines += text_table.table([head, units, *rows], right=range(1, 2 + len(told)))
+    lines += ["", *text_table.wrapped("Shown for a bad day: " + ", ".join(f"{f.name} ({f.label})" for f in told) + ".")]
     return "\n".join([*lines, *_problems(sweep)])
 
 
@@ -182,7 +183,7 @@ def _where(sweep):
 
 def _problems(sweep):
     said = {problem: value for value, problem in zip(sweep.values, sweep.problems) if problem}
-    return [line for problem, value in said.items() for line in columns.wrapped(f"{sweep.value_text(value)}: {problem}", more=2)]
+    return [line for problem, value in said.items() for line in text_table.wrapped(f"{sweep.value_text(value)}: {problem}", more=2)]
 
 
 def data_of(sweep):

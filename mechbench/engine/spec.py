@@ -7,9 +7,8 @@ A sizing is a subclass of Sizing with tables at class level and a static `solve(
 column of plain SI numbers, one value a row: `x.load_torque` for a field, `x.motor.resistance` for a pick's column.
 """
 
-import difflib
 import operator
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import SimpleNamespace
 from typing import Any, ClassVar
@@ -18,6 +17,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from mechbench import quantity
+from mechbench.wording import nearest, quoted
 
 JOB, CHOICE = "job", "choice"
 DRIVES, RAISES, HANGS = "drives", "raises", "hangs"
@@ -88,7 +88,7 @@ class Pick:
         names = self.options(tables)
         if given in names:
             return given
-        raise ValueError(f"{self.name} is {str(given)[:40]!r}, which the kit does not have; {nearest(given, names, LONGEST_LIST)}")
+        raise ValueError(f"{self.name} is {quoted(given)}, which the kit does not have; {nearest(given, names, LONGEST_LIST)}")
 
     def first(self, tables: Callable[[str], Any]) -> str:
         """The part shown first: the default, or the kit's usual part where another kit lacks that name."""
@@ -127,20 +127,6 @@ class Finding:
         sign = 1.0 if self.sense == "at least" else -1.0
         room = sign * (np.asarray(value, dtype=float) - bound)
         return (room + NEXT * (room > -NEXT) if self.counted else room) / size
-
-
-def nearest(name: object, names: Iterable[object], most: int | None = None) -> str:
-    """Say the nearest right name, or all of them; with `most`, the first ones of a longer list."""
-    close = difflib.get_close_matches(str(name)[:60], [str(n) for n in names], n=1, cutoff=0.5)
-    return f"did you mean {close[0]!r}?" if close else f"choose from {listed(names, most)}."
-
-
-def listed(names: Iterable[object], most: int | None = None) -> str:
-    """Names in a row; of a list longer than `most` the first ones, and how many there are."""
-    texts = [str(name) for name in names]
-    if most is None or len(texts) <= most:
-        return ", ".join(texts)
-    return f"{', '.join(texts[:most])} … ({len(texts)} in all)"
 
 
 class Sizing:

@@ -1,6 +1,8 @@
 """The one error of the kit, and how it helps with a mistyped name."""
 
-import difflib
+from mechbench import wording
+
+MARK = '"'  # around a text, as its file has it
 
 
 class KitError(ValueError):
@@ -13,20 +15,14 @@ def place(file, path, key=""):
 
 
 def nearest(word, words):
-    """Say which of words was probably meant: '; did you mean ...?' or the words to choose from."""
-    words = [str(known) for known in words]
-    close = difflib.get_close_matches(str(word)[:60], words, n=1, cutoff=0.6)
-    if close:
-        return f"did you mean {close[0]}?"
-    shown = ", ".join(words[:12]) + (" ..." if len(words) > 12 else "")
-    return f"choose from {shown}." if words else "there is none to choose from."
+    """Say which of words was probably meant, or which there are; the end of a sentence."""
+    return wording.nearest(word, words, mark=MARK)
 
 
-def shown(value, most=40):
+def shown(value):
     """Write a value from a file for a sentence: text in quotes, cut when it is long."""
     if isinstance(value, str):
-        text = value if len(value) <= most else value[:most] + "..."
-        return '"' + "".join(c if c.isprintable() else "?" for c in text) + '"'
+        return wording.quoted(value, mark=MARK)
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, int) and value.bit_length() > 64:
@@ -35,4 +31,4 @@ def shown(value, most=40):
         return "a table"
     if isinstance(value, list):
         return "a list"
-    return str(value)[:most]
+    return wording.shortened(value)

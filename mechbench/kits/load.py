@@ -8,7 +8,7 @@ import os
 from pathlib import Path
 
 from mechbench.kits.consistent import check_all
-from mechbench.kits.derive import DERIVED, derived
+from mechbench.kits.derived_numbers import DERIVED, derived
 from mechbench.kits.faults import KitError
 from mechbench.kits.read import read_folder
 from mechbench.kits import robots as whole_robots

@@ -12,6 +12,7 @@ from functools import lru_cache
 from mechbench.kits.faults import KitError, nearest, place, shown
 from mechbench.kits.schema import FILES, REQUIRED, SHAPES
 from mechbench.quantity import UnreadableQuantity, read, units_of
+from mechbench.wording import shortened
 
 MOST_BYTES = 200_000
 # A key of thousands of dots makes Python's TOML reader fill the memory; no line of a kit comes near this length.
@@ -89,13 +90,9 @@ def _check_table_name(file, table):
     shape = SHAPES.get(table)
     if shape is None:
         here = [name for name, known in SHAPES.items() if known.file == file]
-        raise KitError(f"{file} has a table [{_short(table)}] that the course does not know; {nearest(table, here)}")
+        raise KitError(f"{file} has a table [{shortened(table)}] that the course does not know; {nearest(table, here)}")
     if shape.file != file:
         raise KitError(f"{file} has the table [{table}], but it belongs in {shape.file}; move it there.")
-
-
-def _short(name):
-    return shown(name)[1:-1]
 
 
 def _read_table(table, shape, content):

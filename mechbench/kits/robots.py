@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from mechbench.kits.faults import KitError, nearest, place, shown
 from mechbench.kits.read import NAME, check_is_table, parse, read_part
 from mechbench.kits.schema import Entry, Shape
+from mechbench.wording import shortened
 
 FILE = "robots.toml"
 MOST_OF_A_KIND = 60  # parts, mechanisms or steps of one robot
@@ -106,7 +107,7 @@ def read_robots(folder):
     tables = parse(folder, FILE, required=False)
     for name in tables:
         if name != "robots":
-            raise KitError(f"{FILE} has a table [{shown(name)[1:-1]}] that the course does not know; did you mean robots?")
+            raise KitError(f"{FILE} has a table [{shortened(name)}] that the course does not know; {nearest(name, ['robots'])}")
     found = tables.get("robots", {})
     check_is_table(FILE, ("robots",), found)
     return tuple(_plan(name, content) for name, content in found.items())

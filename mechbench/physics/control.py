@@ -21,6 +21,7 @@ A profile plans the place for every instant; a controller follows it only if the
 import numpy as np
 
 from mechbench.physics import check
+from mechbench.wording import quoted
 
 RAMP = 1 / 3  # share of the time that a trapezoid speeds up; as much slows down
 
@@ -55,7 +56,7 @@ SHAPES = tuple(_SHAPES)
 
 def _shape(name):
     if name not in SHAPES:
-        raise ValueError(f"shape is {str(name)[:40]!r}, but it must be one of {', '.join(SHAPES)}; choose one of them.")
+        raise ValueError(f"shape is {quoted(name)}, but it must be one of {', '.join(SHAPES)}; choose one of them.")
     return _SHAPES[name]
 
 

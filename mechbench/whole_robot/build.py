@@ -14,6 +14,7 @@ from mechbench.kits import Kit
 from mechbench.kits import kit as kit_in_force
 from mechbench.kits.faults import nearest
 from mechbench.kits.robots import Plan, plan_of
+from mechbench.wording import quoted
 from mechbench.physics import steps as timing
 import numpy as np
 from numpy.typing import NDArray
@@ -132,7 +133,7 @@ def _changed(plan, changes):
             values[first] = value
         else:
             known = [*values, *(f"{one}.{key}" for one, (_, given) in mechanisms.items() for key in given)]
-            raise ValueError(f"{str(path)[:60]!r} is nothing that {plan.label} has; {nearest(path, known)}")
+            raise ValueError(f"{quoted(path)} is nothing that {plan.label} has; {nearest(path, known)}")
     return replace(plan, values=values, mechanisms=mechanisms, steps=steps)
 
 
@@ -141,7 +142,7 @@ def _mechanism(plan, name, sizing, inputs, kit):
     where = ("mechanisms", name)
     if sizing not in mechanisms.names():
         known = mechanisms.names()
-        raise plan.fault(f"sizing is {str(sizing)[:40]!r}, which is no sizing of a mechanism; {nearest(sizing, known)}", *where)
+        raise plan.fault(f"sizing is {quoted(sizing)}, which is no sizing of a mechanism; {nearest(sizing, known)}", *where)
     kind = mechanisms.part_of(sizing, mechanisms.SIZING)
     for key in kind.GIVEN:
         if key in inputs:

@@ -7,8 +7,9 @@ import pytest
 from mechbench.course import registry
 from mechbench.course.exercise import Quantity
 from mechbench.course.grading import grade
+from mechbench.course.lessons import NAMES
 from mechbench.course.numbers import pose
-from mechbench.course.statement import statement
+from mechbench.course.question_text import statement
 from tests.course.samples import ALL, CHALLENGE, CHOICE, KITS, ORDER, SHOP, TORQUE
 
 
@@ -68,7 +69,7 @@ def test_statements_differ_by_name_where_there_are_numbers(exercise):
 
 def test_lessons_are_in_the_order_of_the_course():
     there = registry.lessons()
-    assert there and list(there) == [lesson for lesson in registry.LESSONS if lesson in there]
+    assert there and list(there) == [lesson for lesson in NAMES if lesson in there]
 
 
 def test_an_exercise_is_found_by_its_id_and_an_unknown_id_is_answered_with_the_nearest():

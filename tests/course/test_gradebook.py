@@ -197,7 +197,7 @@ def test_of_one_exercise_the_path_that_most_took_is_told(folder):
 
 @pytest.mark.parametrize("exercise", registry.exercises(), ids=lambda exercise: exercise.id)
 def test_every_slip_of_every_exercise_has_words(exercise):
-    from mechbench.course.slips import wrong_path
+    from mechbench.course.misconceptions import wrong_path
 
     posed = pose(exercise)
     names = {

@@ -14,7 +14,7 @@ from mechbench.course.exercise import Challenge, Choice, Order, Quantity
 from mechbench.course.grading import RIGHT, grade
 from mechbench.course.numbers import canonical, pose
 from mechbench.course.shop import readings_of
-from mechbench.course.statement import lettered, question
+from mechbench.course.question_text import lettered, question
 from mechbench.kits import kit
 from tests.course.samples import KITS
 

@@ -5,27 +5,29 @@ Outside check: the notebook format's own schema (nbformat, version 4.5) holds fo
 
 import copy
 import json
+import re
 import subprocess
 import sys
 
 import nbformat
 import pytest
 
-from mechbench.course import derive, frame, lessons, notebook, refresh, registry
+from mechbench.course import derived_lesson, frame, lessons, notebook, refresh, registry
 from mechbench.course.notebook import code, markdown
+from mechbench.launch.places import Places
 from tests.house import notebook_rules as rules
 
 SOURCE = [
-    markdown("tiny-banner", "With answers.", derive.BANNER),
+    markdown("tiny-banner", "With answers.", derived_lesson.BANNER),
     markdown("tiny-title", "# A tiny lesson"),
     code("tiny-import", 'import mechbench as mb\n\nmb.learner("")'),
     code("tiny-bench", 'mb.bench("motor", {"load_torque": "0.04 N·m"})'),
     code("tiny-see", 'mb.say("**What you should see.** It stalls at {t}.", t=(0.161, "N·m"))'),
     code("tiny-ask", 'mb.ask("start-here-lever")'),
-    code("tiny-answer", 'mb.ask("start-here-lever").answer("3 N·m")', derive.ANSWER, prompt="# Room for your sums"),
-    code("tiny-more", "force = 12 * 0.25\nprint(force)", derive.ANSWER),
-    markdown("tiny-words", "Because it is longer.", derive.ANSWER),
-    code("tiny-note", "print('for mentors')", derive.MENTOR),
+    code("tiny-answer", 'mb.ask("start-here-lever").answer("3 N·m")', derived_lesson.ANSWER, prompt="# Room for your sums"),
+    code("tiny-more", "force = 12 * 0.25\nprint(force)", derived_lesson.ANSWER),
+    markdown("tiny-words", "Because it is longer.", derived_lesson.ANSWER),
+    code("tiny-note", "print('for mentors')", derived_lesson.MENTOR),
 ]
 
 
@@ -43,7 +45,7 @@ def ids(made):
 def test_a_lesson_has_no_answers_and_no_notes():
     source = source_of()
     before = copy.deepcopy(source)
-    lesson = derive.derive(source)
+    lesson = derived_lesson.derive(source)
     assert source == before, "the source was changed"
     assert ids(lesson) == [id for id in ids(source) if id not in ("tiny-banner", "tiny-note")]
     texts = {cell["id"]: cell["source"] for cell in lesson["cells"]}
@@ -57,7 +59,7 @@ def test_a_lesson_keeps_all_else():
     source = source_of()
     source["metadata"]["title"] = "Tiny"
     source["cells"][4]["metadata"]["collapsed"] = True
-    lesson = derive.derive(source)
+    lesson = derived_lesson.derive(source)
     assert lesson["metadata"] == source["metadata"]
     kept = {cell["id"]: cell for cell in source["cells"]}
     assert all(cell["metadata"] == kept[cell["id"]]["metadata"] for cell in lesson["cells"])
@@ -69,12 +71,12 @@ def test_nothing_that_an_answer_showed_is_left():
     source = source_of()
     for cell in rules.code_cells(source):
         cell["outputs"], cell["execution_count"] = [nbformat.v4.new_output("stream", text="3 N·m")], 1
-    assert all((cell["outputs"], cell["execution_count"]) == ([], None) for cell in rules.code_cells(derive.derive(source)))
+    assert all((cell["outputs"], cell["execution_count"]) == ([], None) for cell in rules.code_cells(derived_lesson.derive(source)))
 
 
 def test_deriving_a_lesson_again_changes_nothing():
-    lesson = derive.derive(source_of())
-    assert derive.derive(lesson) == lesson
+    lesson = derived_lesson.derive(source_of())
+    assert derived_lesson.derive(lesson) == lesson
 
 
 # --- files ----------------------------------------------------------------------------------------------------------
@@ -106,9 +108,15 @@ def test_what_is_no_notebook_is_not_written_or_read(tmp_path):
 
 def test_where_notebooks_are():
     assert [lesson.stem for lesson in lessons.LESSONS][:2] == ["00_start_here", "01_motors"]
+    assert Places(lessons.ROOT, None, None).first_lesson == f"{lessons.LESSONS[0].stem}.ipynb"
     assert lessons.lesson("gearing").number == 2
-    with pytest.raises(ValueError, match="'moters' is no lesson yet; choose from start_here, motors"):
+    with pytest.raises(ValueError, match="'moters' is no lesson yet; did you mean 'motors'"):
         lessons.lesson("moters")
+
+
+def test_the_table_of_the_readme_is_the_list_of_lessons():
+    told = re.findall(r"^\| (\d\d \| .*) \|$", (lessons.ROOT / "README.md").read_text(encoding="utf-8"), re.MULTILINE)
+    assert told == [f"{one.number:02} | {one.title[0].lower()}{one.title[1:]} | {one.question}" for one in lessons.LESSONS]
 
 
 # --- a new lesson ---------------------------------------------------------------------------------------------------
@@ -118,7 +126,7 @@ def test_where_notebooks_are():
 def test_a_skeleton_has_the_frame_and_is_not_finished(name):
     source, lesson = notebook.new(frame.skeleton(name)), lessons.lesson(name)
     nbformat.validate(source)
-    made = derive.derive(source)
+    made = derived_lesson.derive(source)
     assert [*rules.named(source, registry.prefix(name)), *rules.imports(source), *rules.tagged(source), *rules.bannered(source),
             *rules.titled(made, lesson), *rules.framed(made), *rules.cautioned(made), *rules.benches_explained(made)] == []
     asked = [id for cell in rules.code_cells(made) for id in rules.calls(cell, "ask")]
@@ -156,7 +164,7 @@ def test_a_bench_is_stored_as_picture_and_sentence(refreshed):
 
 def test_the_lesson_shows_its_own_outputs_and_none_of_the_answers(refreshed):
     lesson = notebook.read(lessons.lesson_of(refreshed))
-    assert derive.differences(derive.derive(notebook.read(refreshed)), lesson) == []
+    assert derived_lesson.differences(derived_lesson.derive(notebook.read(refreshed)), lesson) == []
     shown = {cell["id"]: cell["outputs"] for cell in rules.code_cells(lesson)}
     assert shown["tiny-answer"] == shown["tiny-more"] == []
     assert shown["tiny-ask"] and "✓ Right" not in json.dumps(lesson)

@@ -5,9 +5,10 @@ import re
 
 import pytest
 
-from mechbench.course import gradebook, registry
-from mechbench.course.lessons import ROOT
-from mechbench.launch import commands, wheels
+from mechbench.course import gradebook
+from mechbench.course.lessons import LESSONS, ROOT
+from mechbench import wheels
+from mechbench.launch import commands
 
 GUIDE = (ROOT / "solutions" / "mentor_guide.md").read_text(encoding="utf-8")
 DAYS = re.findall(r"\| start \| minutes \| what \|\n.*?\n\n", GUIDE, re.DOTALL)
@@ -34,11 +35,11 @@ def test_the_evenings_add_up():
 
 
 def test_every_lesson_of_the_course_is_in_both_plans_and_in_the_table_of_safety():
-    numbers = [f"{number:02}" for number in range(len(registry.LESSONS))]
+    titles = [f"{lesson.number:02} {lesson.title[0].lower()}{lesson.title[1:]}" for lesson in LESSONS]
     evenings = re.search(r"\| evening \|.*?\n\n", GUIDE, re.DOTALL).group()
     table = re.search(r"\| lesson \| on the table \|.*?\n\n", GUIDE, re.DOTALL).group()
-    assert re.findall(r"lesson (\d\d) ", "".join(DAYS)) == numbers
-    assert [row[1][:2] for row in rows(evenings)] == numbers and [row[0] for row in rows(table)] == numbers
+    assert re.findall(r"lesson (\d\d [^|]*?) \|", "".join(DAYS)) == titles and [row[1] for row in rows(evenings)] == titles
+    assert [row[0] for row in rows(table)] == [title[:2] for title in titles]
 
 
 def test_the_minutes_are_those_that_the_lessons_say():

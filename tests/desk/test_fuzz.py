@@ -9,7 +9,7 @@ import pytest
 
 from mechbench.desk import correct, find
 from mechbench.desk.fits import FITS
-from mechbench.desk.line import CANT, OPTIONS
+from mechbench.desk.arguments import CANT, OPTIONS
 from mechbench.catalog import NAMES, sizing_of
 from mechbench.engine.spec import Pick
 from tests.desk.asked import ask, is_one_sentence

@@ -55,13 +55,13 @@ def words_of(random_, first, options):
 
 
 def said_by(command, words):
-    """Exit code and what stood on the screen; argparse ends the program when a line can't be read."""
+    """Exit code and what stood on the screen; a line that can't be read ends the program."""
     out, err = io.StringIO(), io.StringIO()
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
         try:
             code = command(words)
         except SystemExit as end:
-            return end.code, out.getvalue(), err.getvalue().splitlines()[-1:]
+            code = end.code
     return code, out.getvalue(), err.getvalue().splitlines()
 
 

@@ -5,7 +5,7 @@ import mechbench as mb
 from mechbench.benches.bench import Bench
 from mechbench.course import notebook
 from mechbench.course.lessons import ROOT
-from mechbench.desk import pit
+from mechbench.desk import questions
 from mechbench.desk.formula_sheet import SHEET
 from mechbench.desk.rules import rules
 from mechbench.catalog import NAMES, sizing_of
@@ -34,7 +34,7 @@ def test_every_sizing_can_be_chosen():
 
 def test_every_question_opens_its_bench_set_as_it_says():
     reference = mb.reference()
-    for question in (*pit.QUESTIONS, *pit.QUICK):
+    for question in (*questions.QUESTIONS, *questions.QUICK):
         reference._questions.value = question.asked
         assert reference.bench.sizing.NAME == question.sizing == reference._sizings.value
         assert question.lines[0] in reference._said.value
@@ -60,7 +60,7 @@ def test_on_paper_it_is_the_bench():
 
 def test_the_notebook_holds_all_questions_formulas_and_rules():
     shown = "".join(str(output.get("data", {}).get("text/plain", "")) for cell in notebook.read(NOTEBOOK)["cells"] for output in cell.get("outputs", ()))
-    for question in (*pit.QUESTIONS, *pit.QUICK):
+    for question in (*questions.QUESTIONS, *questions.QUICK):
         assert question.asked in shown and all(line in shown for line in question.lines)
     assert all(formula.text in shown for formulas in SHEET.values() for formula in formulas)
     assert all(rule.text in shown for rule in rules())
@@ -68,7 +68,7 @@ def test_the_notebook_holds_all_questions_formulas_and_rules():
 
 def test_questions_are_answered_in_the_notebook_too():
     text = repr(mb.pit_questions())
-    for question in (*pit.QUESTIONS, *pit.QUICK):
+    for question in (*questions.QUESTIONS, *questions.QUICK):
         assert question.asked in text
     report = judge("winch", {"slack": "100 mm"})
     tilt = next(f for f in sizing_of("winch").FINDINGS if f.name == "tilt")

@@ -80,7 +80,7 @@ def test_the_command_writes_a_file_or_says_what_is_wrong(tmp_path, capsys):
     assert review.command(["wren", "--to", str(tmp_path / "wren.html")]) == 0
     assert (tmp_path / "wren.html").stat().st_size > 20_000
     assert review.command(["wern"]) == 2
-    assert "did you mean wren?" in capsys.readouterr().err
+    assert 'did you mean "wren"?' in capsys.readouterr().err
 
 
 def test_on_a_notebooks_page_it_says_the_same_without_a_date(heron):

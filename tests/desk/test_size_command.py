@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from mechbench.desk.line import OPTIONS, TYPED
+from mechbench.desk.arguments import OPTIONS, TYPED
 from mechbench.launch import commands
 from mechbench.catalog import NAMES, sizing_of
 from mechbench.engine import report_text

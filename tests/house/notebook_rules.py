@@ -10,10 +10,10 @@ import re
 import tomllib
 
 from mechbench import quantity
-from mechbench.course import derive, frame
+from mechbench.course import derived_lesson, frame
 from mechbench.course.exercise import Prediction
 from mechbench.course.notebook import KERNEL, tags_of
-from mechbench.course.statement import state_line
+from mechbench.course.question_text import state_line
 from mechbench.kits.load import OWN_FOLDER
 
 HEAVIEST = 1_500_000  # bytes
@@ -133,8 +133,8 @@ def _is_ours(node):
 
 def tagged(notebook):
     """Only known tags: a slip of the pen in one would show a mentor's note to the learners."""
-    return [f"cell {cell['id']}: the tag {tag!r} is not one of {', '.join(derive.TAGS)}"
-            for cell in notebook["cells"] for tag in tags_of(cell) if tag not in derive.TAGS]
+    return [f"cell {cell['id']}: the tag {tag!r} is not one of {', '.join(derived_lesson.TAGS)}"
+            for cell in notebook["cells"] for tag in tags_of(cell) if tag not in derived_lesson.TAGS]
 
 
 def opens(notebook):
@@ -204,9 +204,9 @@ def framed(notebook):
 
 def cautioned(notebook):
     """One caution box, with the cautions that hold everywhere."""
-    boxes = [cell for cell in text_cells(notebook) if derive.CAUTION in tags_of(cell)]
+    boxes = [cell for cell in text_cells(notebook) if derived_lesson.CAUTION in tags_of(cell)]
     if len(boxes) != 1:
-        return [f"has {len(boxes)} caution boxes; one Markdown cell has the tag {derive.CAUTION}"]
+        return [f"has {len(boxes)} caution boxes; one Markdown cell has the tag {derived_lesson.CAUTION}"]
     words = boxes[0]["source"].lower()
     return [f"its caution box does not say {word!r}" for word in frame.CAUTION_SAYS if word not in words]
 
@@ -283,19 +283,19 @@ def answered(notebook, registered):
     """Each exercise but a prediction has a worked answer that is right, in a cell that the lesson empties or leaves out."""
     right = set()
     for cell in code_cells(notebook):
-        if derive.ANSWER in tags_of(cell) or derive.MENTOR in tags_of(cell):
+        if derived_lesson.ANSWER in tags_of(cell) or derived_lesson.MENTOR in tags_of(cell):
             text = "".join(_compared_text(output) for output in cell["outputs"])
             asked = calls(cell, "ask")
             if text.count(state_line("right")) >= len(asked):
                 right.update(asked)
-    return [f"has no cell tagged {derive.ANSWER} in which mb.ask({exercise.id!r}).answer(...) is shown to be right"
+    return [f"has no cell tagged {derived_lesson.ANSWER} in which mb.ask({exercise.id!r}).answer(...) is shown to be right"
             for exercise in registered if not isinstance(exercise, Prediction) and exercise.id not in right]
 
 
 def bannered(notebook):
     """The edition with answers says so at its top."""
-    places = [place for place, cell in enumerate(notebook["cells"]) if derive.BANNER in tags_of(cell)]
-    return [] if places == [0] else [f"its first cell, and no other, has the tag {derive.BANNER}"]
+    places = [place for place, cell in enumerate(notebook["cells"]) if derived_lesson.BANNER in tags_of(cell)]
+    return [] if places == [0] else [f"its first cell, and no other, has the tag {derived_lesson.BANNER}"]
 
 
 # --- together -------------------------------------------------------------------------------------------------------

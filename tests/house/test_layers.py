@@ -13,8 +13,15 @@ import pytest
 ROOT = pathlib.Path(__file__).parents[2]
 
 # Layers that may import less than what lies below them: mechbench names, and packages that must be installed.
-ONLY_OURS = {"physics": {"physics"}, "drawing": {"drawing", "quantity"}, "launch": {"launch"}, "__main__": {"launch"}, "__init__": set()}
-ONLY_INSTALLED = {"physics": {"numpy"}, "launch": set(), "__main__": set(), "__init__": set()}
+LOWEST = {"wording", "command_line"}
+ONLY_OURS = {
+    "physics": {"physics", "wording"},
+    "drawing": {"drawing", "quantity"},
+    "launch": {"launch", *LOWEST},
+    "__main__": {"launch"},
+    "__init__": {"wording"},
+}
+ONLY_INSTALLED = {"physics": {"numpy"}, **dict.fromkeys(("launch", "__main__", "__init__", *LOWEST), set())}
 # A module or something in it, in words: what the table of commands and the table of public names hold.
 WORDS = re.compile(r"mechbench(\.[a-z_]\w*)+(:\w+)?")
 
@@ -79,8 +86,8 @@ def listed(names):
 
 
 def lies_above(name, layer, height):
-    """Tell whether mechbench.NAME lies above a layer."""
-    return height.get(layer_of(name.partition(".")[2]), 0) > height[layer]
+    """Tell whether mechbench.NAME lies above a layer; above __init__ lies nothing that it may import."""
+    return height.get(layer_of(name.partition(".")[2]), 0) > height.get(layer, len(height))
 
 
 def layer_of(name):
@@ -118,7 +125,7 @@ def test_imports_point_down():
 
 
 def test_the_list_was_read():
-    order = ["quantity", "physics", "kits", "engine", "drawing", "mechanisms", "whole_robot", "catalog", "benches", "desk", "course", "launch"]
+    order = ["wording", "quantity", "physics", "kits", "engine", "drawing", "mechanisms", "whole_robot", "catalog", "benches", "desk", "course", "launch"]
     assert sorted(order, key=HEIGHT.get) == order
     assert HEIGHT["__main__"] == HEIGHT["launch"] == len(order) - 1
     assert len(list((ROOT / "mechbench").rglob("*.py"))) > 40
@@ -127,10 +134,11 @@ def test_the_list_was_read():
 # --- the reader itself, on small trees ------------------------------------------------------------------------------
 
 TREE = {
-    "__init__.py": 'import sys\nPUBLIC = {"kit": "mechbench.kits:kit"}\n',
+    "__init__.py": 'PUBLIC = {"kit": "mechbench.kits:kit"}\ndef late():\n    from mechbench.wording import closest\n',
+    "wording.py": "import difflib\n",
     "__main__.py": "import subprocess\nfrom mechbench.launch import commands\n",
     "launch/commands.py": 'from . import places\nTARGET = "mechbench.course.refresh:command"\n',
-    "launch/places.py": "import os\n",
+    "launch/places.py": "import os\nfrom mechbench.wording import quoted\n",
     "course/ask.py": "import ipywidgets\nfrom mechbench import quantity\nfrom mechbench.benches import bench\n",
     "benches/bench.py": "from ..catalog import sizing_of\nfrom . import page\n",
     "benches/page.py": "",
@@ -139,7 +147,7 @@ TREE = {
     "kits/load.py": "from mechbench.physics.check import finite\n",
     "physics/motor.py": "import math\nimport numpy as np\nfrom . import check\nfrom mechbench.physics.check import finite\n",
     "physics/check.py": '"""No import of mechbench.kits here."""\n',
-    "quantity.py": "import re\n",
+    "quantity.py": "import re\nfrom mechbench.wording import quoted\n",
 }
 
 
@@ -172,14 +180,16 @@ def test_a_good_tree_passes(tmp_path):
     ("drawing/shapes.py", "from mechbench.engine import spec", "imports mechbench.engine; drawing may import, of ours, only drawing, quantity"),
     ("engine/judge.py", "from mechbench import mechanisms", "imports mechbench.mechanisms, which lies above engine"),
     ("course/ask.py", "from mechbench.launch import places", "imports mechbench.launch, which lies above course"),
-    ("physics/motor.py", "from mechbench import quantity", "imports mechbench.quantity; physics may import, of ours, only physics"),
+    ("physics/motor.py", "from mechbench import quantity", "imports mechbench.quantity; physics may import, of ours, only physics, wording"),
     ("physics/motor.py", "import scipy.optimize", "imports scipy.optimize; physics may import, of what must be installed, only numpy"),
     ("launch/places.py", "import numpy", "imports numpy; launch may import, of what must be installed, nothing"),
-    ("launch/places.py", "from mechbench.kits import kit", "imports mechbench.kits; launch may import, of ours, only launch"),
+    ("launch/places.py", "from mechbench.kits import kit", "imports mechbench.kits; launch may import, of ours, only command_line, launch, wording"),
     ("__main__.py", "import nbclient", "imports nbclient; __main__ may import, of what must be installed, nothing"),
     ("__main__.py", "from mechbench.course import refresh", "imports mechbench.course; __main__ may import, of ours, only launch"),
-    ("__init__.py", "from mechbench.kits import kit", "imports mechbench.kits; __init__ may import, of ours, nothing"),
+    ("__init__.py", "from mechbench.kits import kit", "imports mechbench.kits; __init__ may import, of ours, only wording"),
     ("__init__.py", "import numpy", "imports numpy; __init__ may import, of what must be installed, nothing"),
+    ("wording.py", "from mechbench import quantity", "imports mechbench.quantity, which lies above wording"),
+    ("wording.py", "import numpy", "imports numpy; wording may import, of what must be installed, nothing"),
     ("helpers/odds.py", "import os", "helpers is no layer of DEVELOPERS.md"),
 ])
 def test_a_broken_tree_is_named(name, line, says, tmp_path):

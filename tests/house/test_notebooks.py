@@ -7,7 +7,7 @@ import copy
 
 import pytest
 
-from mechbench.course import derive, frame, notebook, registry
+from mechbench.course import derived_lesson, frame, notebook, registry
 from mechbench.course.exercise import Option, Prediction, Quantity
 from mechbench.course.lessons import ALONE, LESSONS, Lesson, ROOT, lesson_of, sources
 from mechbench.course.notebook import code, markdown
@@ -47,7 +47,7 @@ def test_notebook(path):
 
 @pytest.mark.parametrize("path", sources(), ids=name_of)
 def test_lesson_is_derived_from_its_source(path):
-    found = derive.differences(derive.derive(notebook.read(path)), notebook.read(lesson_of(path)))
+    found = derived_lesson.differences(derived_lesson.derive(notebook.read(path)), notebook.read(lesson_of(path)))
     assert not found, "refresh; or someone edited the lesson, not its source:\n" + "\n".join(found)
 
 
@@ -84,7 +84,7 @@ def good_source():
 
 
 def _good_cells():
-    yield markdown("motors-banner", "With answers.", derive.BANNER)
+    yield markdown("motors-banner", "With answers.", derived_lesson.BANNER)
     yield markdown("motors-title", f"{frame.title(LESSON)}\n\nMore about it.")
     yield code("motors-import", "import mechbench as mb\nimport numpy as np")
     holds = {"What you will learn": "45 minutes", "One new idea": "To know by heart: $T = F r$",
@@ -100,14 +100,14 @@ def _good_cells():
         if part.heading == "Exercises":
             for exercise in EXERCISES[1:]:
                 yield code(f"{exercise.id}-ask", f'mb.ask("{exercise.id}")')
-                yield code(f"{exercise.id}-answer", f'mb.ask("{exercise.id}").answer("3 N·m")', derive.ANSWER)
+                yield code(f"{exercise.id}-answer", f'mb.ask("{exercise.id}").answer("3 N·m")', derived_lesson.ANSWER)
         if part.heading == frame.MEASURE:
-            yield markdown("motors-caution", frame.CAUTION, derive.CAUTION)
-    yield markdown("motors-note", "For mentors.", derive.MENTOR)
+            yield markdown("motors-caution", frame.CAUTION, derived_lesson.CAUTION)
+    yield markdown("motors-note", "For mentors.", derived_lesson.MENTOR)
 
 
 def good_lesson():
-    made = derive.derive(good_source())
+    made = derived_lesson.derive(good_source())
     for count, cell in enumerate(rules.code_cells(made), 1):
         cell["execution_count"] = count
         cell["outputs"] = [] if cell["source"].startswith("#") else shows("a sentence", count)
@@ -210,7 +210,7 @@ BROKEN_LESSONS = [
     (drop("motors-bench"), "'## Predict, then slide' lacks 'mb.bench('"),
     (replace("motors-part-4", "by heart", "well"), "'## One new idea' lacks 'by heart'"),
     (drop("motors-caution"), "has 0 caution boxes"),
-    (add(markdown("motors-more-caution", frame.CAUTION, derive.CAUTION)), "has 2 caution boxes"),
+    (add(markdown("motors-more-caution", frame.CAUTION, derived_lesson.CAUTION)), "has 2 caution boxes"),
     (replace("motors-caution", "Unplug", "Wait"), "its caution box does not say 'unplug'"),
     (replace("motors-caution", "An adult is present. ", ""), "its caution box does not say 'adult'"),
     (drop("motors-see"), "cell motors-bench: a bench must be followed by a cell that says 'What you should see'"),
@@ -278,7 +278,7 @@ def test_what_is_allowed_is_not_named():
     (edit("motors-part-2", cell_type="raw"), "cell motors-part-2: its cell_type differs"),
     (edit("motors-part-2", id="motors-2"), "cell motors-2 stands where motors-part-2 belongs"),
     (drop("motors-part-10"), "cell none stands where motors-part-10 belongs"),
-    (add(markdown("motors-note", "For mentors.", derive.MENTOR)), "cell motors-note stands where none belongs"),
+    (add(markdown("motors-note", "For mentors.", derived_lesson.MENTOR)), "cell motors-note stands where none belongs"),
     (replace("motors-0-answer", "# Your answer here", "mb.ask('motors-0').answer('3 N·m')"), "cell motors-0-answer: its source"),
     (lambda made: made["metadata"].update(title="x"), "the notebook's metadata differ"),
 ], ids=says_of)
@@ -286,9 +286,9 @@ def test_a_lesson_that_is_not_its_source_is_named(breaks, says):
     lesson = good_lesson()
     should = copy.deepcopy(lesson)
     breaks(lesson)
-    assert derive.differences(should, should) == []
-    assert any(text.startswith(says) for text in derive.differences(should, lesson))
+    assert derived_lesson.differences(should, should) == []
+    assert any(text.startswith(says) for text in derived_lesson.differences(should, lesson))
 
 
 def test_outputs_may_differ():
-    assert derive.differences(derive.derive(good_source()), good_lesson()) == []
+    assert derived_lesson.differences(derived_lesson.derive(good_source()), good_lesson()) == []

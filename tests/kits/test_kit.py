@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from scipy import constants
 
 from mechbench.kits import Kit, KitError, Spread, copy_kit, kit, read_kit
-from mechbench.kits.derive import DERIVED
+from mechbench.kits.derived_numbers import DERIVED
 from mechbench.kits.load import OWN_FOLDER, SETTING
 from mechbench.kits.schema import SHAPES
 from mechbench.quantity import KINDS
@@ -242,14 +242,14 @@ def test_rows_and_places():
 
 
 @pytest.mark.parametrize("ask, sentence", [
-    (lambda: COURSE.table("motor"), 'The kit has no table "motor"; did you mean motors?'),
-    (lambda: COURSE.table("motors").index("smal"), 'The kit\'s table motors has no part "smal"; did you mean small?'),
+    (lambda: COURSE.table("motor"), 'The kit has no table "motor"; did you mean "motors"?'),
+    (lambda: COURSE.table("motors").index("smal"), 'The kit\'s table motors has no part "smal"; did you mean "small"?'),
     (lambda: COURSE.table("motors").row("huge"), 'The kit\'s table motors has no part "huge"; choose from small, large.'),
     (lambda: COURSE.table("motors").closest("speed", 1),
-     'The kit\'s table motors has no column "speed"; did you mean free_speed?'),
+     'The kit\'s table motors has no column "speed"; did you mean "free_speed"?'),
     (lambda: COURSE.friction("slide rail"), 
-     'The kit\'s table friction has no part "slide rail"; did you mean slide_rail?'),
-    (lambda: COURSE.spread("masses"), 'The kit has no spread "masses"; did you mean mass?'),
+     'The kit\'s table friction has no part "slide rail"; did you mean "slide_rail"?'),
+    (lambda: COURSE.spread("masses"), 'The kit has no spread "masses"; did you mean "mass"?'),
 ])
 def test_a_wrong_name_is_answered_with_the_nearest(ask, sentence):
     with pytest.raises(KitError) as caught:
@@ -260,7 +260,7 @@ def test_a_wrong_name_is_answered_with_the_nearest(ask, sentence):
 def test_a_wrong_attribute_is_answered_with_the_nearest():
     with pytest.raises(AttributeError) as caught:
         COURSE.battery.resistence
-    assert str(caught.value) == "battery has no resistence; did you mean resistance?"
+    assert str(caught.value) == 'battery has no resistence; did you mean "resistance"?'
 
 
 # --- faults ----------------------------------------------------------------------------------------------------------
@@ -273,9 +273,9 @@ NOT_TOML = 'is not written as TOML asks: '
 
 FAULTS = {
     "unknown key": (PARTS, 'free_speed = "6170 rpm"', 'fre_speed = "6170 rpm"',
-        'In parts.toml, [motors.small] has a key "fre_speed" that the course does not know; did you mean free_speed?'),
+        'In parts.toml, [motors.small] has a key "fre_speed" that the course does not know; did you mean "free_speed"?'),
     "unknown key for every": (PARTS, "[motors.every]\n", '[motors.every]\nmas = "1 kg"\n',
-        'In parts.toml, [motors.every] has a key "mas" that the course does not know; did you mean mass?'),
+        'In parts.toml, [motors.every] has a key "mas" that the course does not know; did you mean "mass"?'),
     "missing key": (PARTS, 'free_speed = "6170 rpm"\n', "",
         'In parts.toml, [motors.small] has no free_speed (speed without load); add a line free_speed = "... rpm".'),
     "wrong unit": (PARTS, STALL, 'stall_torque = "0.161 N"',
@@ -331,7 +331,7 @@ FAULTS = {
         'In parts.toml, [spur_gears.acetal_20] and [spur_gears.acetal_20_24_24] both give a part with the label "odd, '
         '24 teeth"; change one.'),
     "unknown table": (PARTS, "[motors.large]", "[motor.large]",
-        "parts.toml has a table [motor] that the course does not know; did you mean motors?"),
+        'parts.toml has a table [motor] that the course does not know; did you mean "motors"?'),
     "missing table": (GAME, "[possession]\nlimit = 2", "",
         "game.toml has no table [possession]; copy it from the course's own game.toml."),
     "table in the wrong file": (GAME, "[possession]", "[battery]\n[possession]",
@@ -344,7 +344,7 @@ FAULTS = {
     "no part": (PARTS, 'ratchet = { label = "ratchet", torque = "20 N·m", mass = "60 g" }', "",
         "In parts.toml, [ratchets] has no part; add at least one, under [ratchets.its_name]."),
     "unknown usual part": (PARTS, 'usual = "belt_20"', 'usual = "belt_21"',
-        'In parts.toml, [pulleys], usual is "belt_21", which is no part of this table; did you mean belt_24?'),
+        'In parts.toml, [pulleys], usual is "belt_21", which is no part of this table; did you mean "belt_24"?'),
     "list not in order": (PARTS, BELT, "teeth = [16, 24, 20]",
         "In parts.toml, [pulleys.belt], teeth must rise from each value to the next; put the list in order, each value "
         "once."),
@@ -372,7 +372,7 @@ FAULTS = {
         "for a servo that turns without end."),
     "unknown friction pair": (PARTS, 'along = "traction_on_floor"', 'along = "traction_on_flor"',
         'In parts.toml, [wheels.traction_90], along is "traction_on_flor", which is no pair of [friction]; did you mean '
-        "traction_on_floor?"),
+        '"traction_on_floor"?'),
     "missing friction pair": (PARTS, "slide_rail        = {", "other_rail = {",
         "In parts.toml, [friction] has no slide_rail, which the lessons need; add it."),
     "stages out of order": (PARTS, "fewest = 1", "fewest = 5",
@@ -414,7 +414,7 @@ FAULTS = {
         "In game.toml, [human.find], likely is more than high, but the usual try cannot be slower than the slowest one; "
         "change one of the two."),
     "unknown human step": (GAME, "[human.clear_jam]", "[human.clear_a_jam]",
-        "In game.toml, [human] has clear_a_jam, which the course does not know; did you mean clear_jam?"),
+        'In game.toml, [human] has clear_a_jam, which the course does not know; did you mean "clear_jam"?'),
     "closing time too long": (GAME, 'closing = "25 s"', 'closing = "250 s"',
         "In game.toml, [match], closing is more than driven, but closing time is the last part of the driven time; "
         "change one of the two."),

@@ -36,17 +36,17 @@ def changed(tmp_path):
     ('mass = "2.4 kg"', 'mass = "2.4 m"', "In robots.toml, [robots.wren.parts.frame], mass"),
     ('after = ["find"] }\nway', 'after = ["fnd"] }\nway', "[robots.wren.steps]: after of 'scoop'"),
     ('find    = { human = "find" }\nscoop', 'find    = { human = "find", after = ["back"] }\nscoop', "[robots.wren.steps]:"),
-    ('human = "find" }\nscoop', 'human = "fin" }\nscoop', "human is 'fin', which is no human step of the game; did you mean find?"),
-    ('mechanism = "arm", after = ["traffic"]', 'mechanism = "arrm", after = ["traffic"]', "did you mean arm?"),
-    ('mechanism = "arm", after = ["traffic"]', 'mechanism = "arm", finding = "tim", after = ["traffic"]', "did you mean time?"),
+    ('human = "find" }\nscoop', 'human = "fin" }\nscoop', "human is 'fin', which is no human step of the game; did you mean \"find\"?"),
+    ('mechanism = "arm", after = ["traffic"]', 'mechanism = "arrm", after = ["traffic"]', 'did you mean "arm"?'),
+    ('mechanism = "arm", after = ["traffic"]', 'mechanism = "arm", finding = "tim", after = ["traffic"]', 'did you mean "time"?'),
     ('{ human = "find" }\nscoop', '{ human = "find", drive = "1 m" }\nscoop', "human and drive, but it must have exactly one"),
     ('{ human = "find" }\nscoop', "{ }\nscoop", "none of human, drive and mechanism"),
-    ('sizing = "drivetrain"\nmotor', 'sizing = "drivtrain"\nmotor', "did you mean drivetrain?"),
+    ('sizing = "drivetrain"\nmotor', 'sizing = "drivtrain"\nmotor', 'did you mean "drivetrain"?'),
     ('sizing = "drivetrain"\nmotor', "motor", "has no sizing"),
     ('sizing = "drivetrain"\nmotor', 'sizing = "drivetrain"\nmass = "9 kg"\nmotor', "mass is given, but the robot's own parts and steps give it"),
     ("carries = 1", "carries = 3", "carries is 3, but the game lets a robot hold 2 at most"),
-    ("carries = 1", "carys = 1", "a key \"carys\" that the course does not know; did you mean carries?"),
-    ('shelves = ["middle", "low"]', 'shelves = ["midle", "low"]', "did you mean middle?"),
+    ("carries = 1", "carys = 1", 'a key "carys" that the course does not know; did you mean "carries"?'),
+    ('shelves = ["middle", "low"]', 'shelves = ["midle", "low"]', 'did you mean "middle"?'),
     ('payload = "0.41 kg"', 'payload = "41 kg"', "[robots.wren.mechanisms.arm]: payload is 41 kg"),
     ("[robots.wren]", "[robbots.wren]", "robbots"),
     ('cord_exit = ["0 mm", "0 mm", "300 mm"]', "", "it has a winch but no cord_exit"),
@@ -67,11 +67,11 @@ def test_a_robot_without_steps_or_parts_is_refused(changed):
 
 
 def test_an_unknown_robot_or_change_is_told_with_the_nearest_name():
-    with pytest.raises(KitError, match="did you mean heron?"):
+    with pytest.raises(KitError, match='did you mean "heron"?'):
         build("herron")
     with pytest.raises(ValueError, match="did you mean 'gearbox'"):
         build("heron", changes={"lift.gearbx": "planetary_16"})
-    with pytest.raises(ValueError, match="did you mean carries?"):
+    with pytest.raises(ValueError, match='did you mean "carries"?'):
         build("heron", changes={"caries": 1})
 
 

@@ -14,7 +14,9 @@ import time
 import zipfile
 
 import pytest
+from packaging.requirements import Requirement
 
+from mechbench.launch import environment
 from mechbench.launch.places import ROOT
 
 JUPYTERLAB = """
@@ -31,10 +33,13 @@ if __name__ == "__main__":
     pathlib.Path(os.environ["JUPYTER_RUNTIME_DIR"], f"jpserver-{os.getpid()}.json").write_text(json.dumps(info))
     web.serve_forever()
 """
-VERSIONS = {"jupyterlab": "4.4.0", "numpy": "2.1.0", "matplotlib": "3.9.0", "ipywidgets": "8.1.5", "pillow": "11.0.0"}
+# Of each package the oldest that is asked for.
+VERSIONS = {need.name: bound.version for need in map(Requirement, environment.learner_packages(ROOT))
+            for bound in need.specifier if bound.operator == ">="}
 
 
 def make_wheel(folder, name, version):
+    name = name.replace("-", "_")
     info = f"{name}-{version}.dist-info"
     files = {
         f"{name}/__init__.py": "",
@@ -55,9 +60,9 @@ class Project:
         self.root, self.home, self.wheels = folder / "clone", folder / "home", folder / "wheels"
 
     def make(self):
-        for part in ("mechbench/__init__.py", "mechbench/__main__.py", "requirements.txt", "pyproject.toml"):
-            (self.root / part).parent.mkdir(parents=True, exist_ok=True)
-            shutil.copy(ROOT / part, self.root / part)
+        (self.root / "mechbench").mkdir(parents=True)
+        for path in (ROOT / "requirements.txt", ROOT / "pyproject.toml", *(ROOT / "mechbench").glob("*.py")):
+            shutil.copy(path, self.root / path.relative_to(ROOT))
         shutil.copytree(ROOT / "mechbench" / "launch", self.root / "mechbench" / "launch")
         (self.root / "lessons").mkdir()
         (self.root / "lessons" / "00_start_here.ipynb").write_text('{"cells": []}')
@@ -189,10 +194,11 @@ def test_a_moved_project_is_made_anew(project):
 
 
 def test_a_missing_wheel_is_named(project):
-    (project.wheels / "pillow-11.0.0-py3-none-any.whl").rename(project.wheels / "away")
+    (pillow,) = project.wheels.glob("pillow-*.whl")
+    pillow.rename(project.wheels / "away")
     (project.root / ".venv" / "ready.json").unlink(missing_ok=True)
     answer, _ = (process := project.begin()).communicate(timeout=120)
-    (project.wheels / "away").rename(project.wheels / "pillow-11.0.0-py3-none-any.whl")
+    (project.wheels / "away").rename(pillow)
     assert process.returncode == 1
     assert answer.splitlines()[-1] == (
         f"The folder {project.wheels} holds no package pillow for this machine and this Python: add it there."

@@ -9,20 +9,20 @@ from pathlib import Path
 
 import pytest
 
-from mechbench.course import check, progress, registry
+from mechbench.course import notebook_check, progress, registry
 from mechbench.course.lessons import ROOT
 from tests.course import hardship
 
 
 @pytest.fixture(scope="module")
 def kernel(tmp_path_factory):
-    with check._kernel(tmp_path_factory.mktemp("kernel")) as (client, fault):
+    with notebook_check._kernel(tmp_path_factory.mktemp("kernel")) as (client, fault):
         assert fault == ""
         yield client
 
 
 def fault_of(task, *arguments):
-    with pytest.raises(check.Fault) as error:
+    with pytest.raises(notebook_check.Fault) as error:
         task(*arguments)
     said = str(error.value)
     assert said.endswith(".") and "\n" not in said
@@ -30,7 +30,7 @@ def fault_of(task, *arguments):
 
 
 def run(environ=(), needed=("numpy>=1",)):
-    line = [sys.executable, "-m", "mechbench.course.check", *needed]
+    line = [sys.executable, "-m", "mechbench.course.notebook_check", *needed]
     return subprocess.run(line, cwd=ROOT, env={**os.environ, **dict(environ)}, capture_output=True, text=True)
 
 
@@ -56,18 +56,18 @@ def test_a_bad_machine_says_what_is_wrong_and_goes_on(tmp_path):
 
 
 def test_versions_are_compared_with_what_is_asked_for():
-    assert check.versions(["numpy>=1", "ipywidgets"]) == f"numpy {metadata.version('numpy')}, ipywidgets {metadata.version('ipywidgets')}"
-    assert "numpy is" in fault_of(check.versions, ["numpy<1"])
-    assert "no-such-thing-at-all is missing" in fault_of(check.versions, ["no-such-thing-at-all"])
+    assert notebook_check.versions(["numpy>=1", "ipywidgets"]) == f"numpy {metadata.version('numpy')}, ipywidgets {metadata.version('ipywidgets')}"
+    assert "numpy is" in fault_of(notebook_check.versions, ["numpy<1"])
+    assert "no-such-thing-at-all is missing" in fault_of(notebook_check.versions, ["no-such-thing-at-all"])
 
 
 # Kit, answers
 
 
 def test_the_kit_and_every_exercise_are_tried(monkeypatch):
-    assert f"{len(registry.exercises())} exercises" in check.kit_and_exercises()
+    assert f"{len(registry.exercises())} exercises" in notebook_check.kit_and_exercises()
     monkeypatch.setattr(type(registry.exercises()[1]), "table", lambda self, kit: {}["no such part"])
-    assert "can't take its numbers from it" in fault_of(check.kit_and_exercises)
+    assert "can't take its numbers from it" in fault_of(notebook_check.kit_and_exercises)
 
 
 def test_answers_are_kept_where_they_will_be_kept(tmp_path, monkeypatch):
@@ -75,14 +75,14 @@ def test_answers_are_kept_where_they_will_be_kept(tmp_path, monkeypatch):
     store = progress.Store(tmp_path / "home")
     ana = store.learner("ana")
     before = sorted(path.name for path in store.folder.iterdir())
-    assert "1 learner there" in check.progress_file()
+    assert "1 learner there" in notebook_check.progress_file()
     assert sorted(path.name for path in store.folder.iterdir()) == before and store.find("ana") == ana
 
 
 def test_a_place_that_can_not_be_written_is_a_sentence(tmp_path, monkeypatch):
     (tmp_path / "file").write_text("in the way")
     monkeypatch.setenv("MECHBENCH_HOME", str(tmp_path / "file" / "home"))
-    assert "MECHBENCH_HOME" in fault_of(check.progress_file)
+    assert "MECHBENCH_HOME" in fault_of(notebook_check.progress_file)
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such rights")
@@ -90,26 +90,26 @@ def test_a_folder_without_the_right_to_write_is_a_sentence(monkeypatch):
     with hardship.reachable_folder() as folder:
         monkeypatch.setenv("MECHBENCH_HOME", str(folder))
         with hardship.read_only(folder):
-            assert "MECHBENCH_HOME" in fault_of(check.progress_file)
+            assert "MECHBENCH_HOME" in fault_of(notebook_check.progress_file)
 
 
 # Widgets, kernel, slider
 
 
 def test_the_part_of_ipywidgets_in_the_page_is_looked_for(tmp_path, monkeypatch):
-    assert "ipywidgets" in check.widgets_in_the_page()
-    monkeypatch.setattr(check, "jupyter_path", lambda name: [str(tmp_path)])
-    assert "is missing" in fault_of(check.widgets_in_the_page)
+    assert "ipywidgets" in notebook_check.widgets_in_the_page()
+    monkeypatch.setattr(notebook_check, "jupyter_path", lambda name: [str(tmp_path)])
+    assert "is missing" in fault_of(notebook_check.widgets_in_the_page)
 
 
 def test_the_kernel_says_which_python_it_is(kernel, monkeypatch):
-    assert "answers in" in check.kernel_answers(kernel)
+    assert "answers in" in notebook_check.kernel_answers(kernel)
     monkeypatch.setattr(sys, "prefix", "/somewhere/else")
-    assert "another Python" in fault_of(check.kernel_answers, kernel)
+    assert "another Python" in fault_of(notebook_check.kernel_answers, kernel)
 
 
 def test_a_slider_moves_its_picture(kernel):
-    assert "picture changed" in check.slider_moves_picture(kernel)
+    assert "picture changed" in notebook_check.slider_moves_picture(kernel)
 
 
 @pytest.mark.parametrize(("code", "words"), [
@@ -121,13 +121,13 @@ def test_a_slider_moves_its_picture(kernel):
      "its picture did not change"),
 ])  # fmt: skip
 def test_a_bench_that_does_not_answer_is_found(kernel, monkeypatch, code, words):
-    monkeypatch.setattr(check, "BENCH", code)
-    assert words in fault_of(check.slider_moves_picture, kernel)
+    monkeypatch.setattr(notebook_check, "BENCH", code)
+    assert words in fault_of(notebook_check.slider_moves_picture, kernel)
 
 
 def test_a_kernel_that_says_nothing_is_not_waited_for_for_ever(kernel, monkeypatch):
-    monkeypatch.setattr(check, "ANSWER_SECONDS", 0.5)
-    assert "no answer within 0.5 s" in fault_of(check._run, kernel, "import time; time.sleep(2)")
+    monkeypatch.setattr(notebook_check, "ANSWER_SECONDS", 0.5)
+    assert "no answer within 0.5 s" in fault_of(notebook_check._run, kernel, "import time; time.sleep(2)")
 
 
 def test_a_kernel_that_does_not_start_is_a_sentence(tmp_path):

@@ -1,9 +1,12 @@
 """The command `wheels FOLDER`: every package that a learner needs, for each kind of laptop in the room, in one folder.
 
 Contents: command, Target, fill. On the day no laptop needs a network: `start --wheels FOLDER`.
+
+pip reads what a package needs, such as `colours; sys_platform == "win32"`, for the machine that it runs on, whatever machine
+it downloads for: a folder for Windows that was filled on Linux would lack what only Windows needs. So these lines are read
+here, for the other machine.
 """
 
-import argparse
 import os
 import subprocess
 import sys
@@ -11,12 +14,15 @@ import tempfile
 import zipfile
 from collections import defaultdict
 from dataclasses import dataclass
-from email.parser import Parser
+from email.parser import HeaderParser
 from pathlib import Path
 
-from . import environment, places
-from .needs import holds, plain, read_need
-from .problem import SAYS_MISSING, Problem, explain_pip
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
+
+from mechbench.command_line import Parser, one_of, typed
+from mechbench.launch import environment, places
+from mechbench.launch.problem import Problem, SAYS_MISSING, explain_pip
 
 # Each kind of laptop: what pip calls it, the oldest systems first that a laptop of today may still run; and its markers.
 LINUX = ("2_28", "2_27", "2_26", "2_24", "2_17", "2_12", "2_5")
@@ -84,7 +90,7 @@ def fill(folder, target, packages, python):
 def _fetch_all(folder, target, packages, python):
     """Fetch what is needed, then what that needs, and so on; give the names that could not be had."""
     bounds, extras, gaps = defaultdict(set), defaultdict(set), []
-    new = {_take(read_need(line), bounds, extras) for line in packages}
+    new = {_take(Requirement(line), bounds, extras) for line in packages}
     for _ in range(MOST_ROUNDS):
         new -= {None, *gaps}
         if not new:
@@ -98,16 +104,21 @@ def _fetch_all(folder, target, packages, python):
 
 def _take(need, bounds, extras):
     """Note a need; give its name where that asks for more than was known."""
-    known = need.name in bounds, len(bounds[need.name]), len(extras[need.name])
-    bounds[need.name].update(need.bounds)
-    extras[need.name].update(need.extras)
-    now = True, len(bounds[need.name]), len(extras[need.name])
-    return need.name if known != now else None
+    name = canonicalize_name(need.name)
+    known = name in bounds, len(bounds[name]), len(extras[name])
+    bounds[name].update(map(str, need.specifier))
+    extras[name].update(map(canonicalize_name, need.extras))
+    now = True, len(bounds[name]), len(extras[name])
+    return name if known != now else None
+
+
+def _name_of(wheel):
+    return canonicalize_name(wheel.name.partition("-")[0])
 
 
 def _remove(folder, name):
     for wheel in folder.glob("*.whl"):
-        if plain(wheel.name.split("-")[0]) == name:
+        if _name_of(wheel) == name:
             wheel.unlink()
 
 
@@ -123,7 +134,7 @@ def _fetch(folder, target, wanted, python):
         if done.returncode == 0:
             return gaps
         missing = SAYS_MISSING.search(done.stdout + done.stderr)
-        name = plain(missing.group(1)) if missing else ""
+        name = canonicalize_name(missing.group(1)) if missing else ""
         if name not in wanted:
             raise Problem(explain_pip(done.stdout + done.stderr, None, "what pip said above"))
         gaps.append(name)
@@ -134,17 +145,24 @@ def _fetch(folder, target, wanted, python):
 def _needs(folder, target, extras):
     """Give what the packages in a folder need on a target."""
     for wheel in folder.glob("*.whl"):
-        name = plain(wheel.name.split("-")[0])
         for line in _needs_of(wheel):
-            need = read_need(line)
-            if any(holds(need.marker, target.machine(extra)) for extra in ("", *extras[name])):
+            need = _read(line, wheel)
+            asked = ("", *extras[_name_of(wheel)])
+            if need.marker is None or any(need.marker.evaluate(target.machine(extra)) for extra in asked):
                 yield need
+
+
+def _read(line, wheel):
+    need = Requirement(line)  # pip has read it already, and refuses what can't be read
+    if need.url:
+        raise Problem(f"{wheel.name} needs {need.name} from an address of its own: fill the folder on such a laptop.")
+    return need
 
 
 def _needs_of(wheel):
     with zipfile.ZipFile(wheel) as archive:
         path = next(name for name in archive.namelist() if name.endswith(".dist-info/METADATA"))
-        return Parser().parsestr(archive.read(path).decode("utf-8", "replace"), headersonly=True).get_all("Requires-Dist", [])
+        return HeaderParser().parsestr(archive.read(path).decode("utf-8", "replace")).get_all("Requires-Dist", [])
 
 
 # --- the command ---------------------------------------------------------------------------------------------------
@@ -158,10 +176,10 @@ def command(arguments):
     folder.mkdir(parents=True, exist_ok=True)
     here = this_kind()
     targets = [Target(kind, python) for kind in chosen.platforms or [here.platform] for python in chosen.pythons or [here.python]]
-    complete = [_fill_aloud(folder, target, environment.learner_packages(where.root), _pip_python(where)) for target in targets]
+    complete = [_fill_aloud(folder, target, environment.learner_packages(where.root), _python_with_pip()) for target in targets]
     wheels = list(folder.glob("*.whl"))
     size = sum(wheel.stat().st_size for wheel in wheels)
-    print(f"{folder}: {len(wheels)} files, {_mb(size)}. On each laptop: {places.typed()} start --wheels {folder.name}; "
+    print(f"{folder}: {len(wheels)} files, {_mb(size)}. On each laptop: {typed()} start --wheels {folder.name}; "
           f"where it lies beside the project's folder: ../{folder.name}")
     return 0 if all(complete) else 1
 
@@ -179,22 +197,19 @@ def _mb(size):
     return f"{size / 1e6:.0f} MB"
 
 
-def _pip_python(where):
-    """A Python that has pip: the one of .venv where it is ready, else this one."""
-    if not environment.not_ready(where, "learner"):
-        return str(places.python_of(where.venv))
+def _python_with_pip():
+    """This Python, which is that of .venv, or one in which somebody installed the packages by hand."""
     if subprocess.run([sys.executable, "-m", "pip", "--version"], capture_output=True).returncode:
-        raise Problem(f"This Python has no pip: type {places.typed()} start first, which makes .venv with pip in it.")
+        raise Problem(f"This Python has no pip: type {typed()} start, which makes .venv with pip in it, then try again.")
     return sys.executable
 
 
 def _parser():
-    parser = argparse.ArgumentParser(
-        prog=f"{places.typed()} wheels", description="Fetch every package that a learner needs, for each kind of laptop in the "
+    parser = Parser("wheels", description="Fetch every package that a learner needs, for each kind of laptop in the "
         "room, into one folder; print its size and what could not be had. Needs the network, this once.")
     parser.add_argument("folder", metavar="FOLDER", help="where the packages go, for example on a memory stick")
-    parser.add_argument("--for", dest="platforms", action="append", choices=list(PLATFORMS), default=[],
-                        help="kind of laptop; may come several times; left out: the kind of this one")
+    parser.add_argument("--for", dest="platforms", action="append", type=one_of(PLATFORMS), metavar="KIND", default=[],
+                        help=f"kind of laptop, {', '.join(PLATFORMS)}; may come several times; left out: the kind of this one")
     parser.add_argument("--python", dest="pythons", action="append", metavar="3.12", type=_python, default=[],
                         help="Python on the laptops; may come several times; left out: the version of this one")
     return parser
@@ -203,5 +218,5 @@ def _parser():
 def _python(text):
     major, _, minor = text.partition(".")
     if major != "3" or not minor.isdigit() or int(minor) < 11:
-        raise argparse.ArgumentTypeError(f"{text!r} must be like 3.12, from 3.11 on")
+        raise ValueError("it must be like 3.12, from 3.11 on.")
     return text

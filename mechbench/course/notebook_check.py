@@ -1,6 +1,6 @@
 """The second half of the command `check`, inside .venv: packages, kit, progress file, kernel, widgets, a slider's way.
 
-    python -m mechbench.course.check "numpy>=1.26,<3" ...     the packages that are needed; exit code 0 when all is well
+    python -m mechbench.course.notebook_check "numpy>=1.26,<3" ...     the packages that are needed; exit code 0 when all is well
 
 A notebook's Python (its kernel) is started as JupyterLab starts it. Then a bench is opened in it, its first slider is
 moved as a browser would, and its picture has to come back changed. Nothing is left behind.

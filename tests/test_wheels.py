@@ -5,9 +5,11 @@ import zipfile
 
 import pytest
 
-from mechbench.launch import wheels
+from packaging.markers import default_environment
+
+from mechbench import wheels
 from mechbench.launch.places import Places
-from mechbench.launch.wheels import Target, fill
+from mechbench.wheels import Target, fill
 
 WINDOWS, LINUX, MAC = Target("windows", "3.12"), Target("linux", "3.12"), Target("mac", "3.13")
 
@@ -104,10 +106,24 @@ def test_a_package_for_a_newer_python_is_not_taken(shop, stick):
     assert {path.name for path in stick.iterdir()} == {"a-1.0-py3-none-any.whl", "a-2.0-py3-none-any.whl"}
 
 
+@pytest.mark.parametrize("platform", wheels.PLATFORMS)
+def test_nothing_of_this_machine_is_taken_for_the_other_ones(platform):
+    assert set(default_environment()) < set(Target(platform, "3.12").machine()), "what is left out is that of this machine"
+
+
+@pytest.mark.parametrize("need, says", [("b ~~ 3", "could not be installed"), ("b @ file:///b.whl", "an address of its own")])
+def test_a_need_that_can_not_be_followed_is_said_and_not_guessed(shop, stick, need, says):
+    make(shop, "a", needs=[need])
+    with pytest.raises(wheels.Problem, match=says):
+        filled(stick, LINUX, "a")
+    assert not list(stick.iterdir())
+
+
 @pytest.fixture
 def project(tmp_path, monkeypatch):
     (tmp_path / "clone").mkdir()
-    (tmp_path / "clone" / "requirements.txt").write_text("a>=1,<2  # first\nb\n-e .\n")
+    lists = 'dependencies = ["a>=1,<2", "b>=1,<2"]\noptional-dependencies = { test = [] }'
+    (tmp_path / "clone" / "pyproject.toml").write_text(f"[project]\n{lists}\n")
     where = Places(tmp_path / "clone", tmp_path / ".venv", tmp_path / "work")
     monkeypatch.setattr(wheels.places, "find", lambda *_: where)
     return where
@@ -143,4 +159,4 @@ def test_a_python_without_pip_is_a_sentence(project, monkeypatch):
     monkeypatch.setattr(wheels.sys, "executable", sys.executable)
     monkeypatch.setattr(wheels.subprocess, "run", lambda *_, **__: type("Done", (), {"returncode": 1}))
     with pytest.raises(wheels.Problem, match="has no pip"):
-        wheels._pip_python(project)
+        wheels.command([str(project.root / "stick")])

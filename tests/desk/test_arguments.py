@@ -1,6 +1,6 @@
 import pytest
 
-from mechbench.desk.line import BadQuestion, input_named, part_named, read_line, typed, values_of
+from mechbench.desk.arguments import BadQuestion, as_typed, input_named, part_named, read_line, values_of
 from mechbench.catalog import NAMES, sizing_of
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import Pick
@@ -70,7 +70,7 @@ def test_what_is_shown_can_be_typed_again(name, system):
     tables = Tables(sizing)
     for field in sizing.FIELDS:
         value = field.first(tables) if isinstance(field, Pick) else field.to_si(field.default)
-        text = typed(field, value, system)
+        text = as_typed(field, value, system)
         assert " " not in text
         again = values_of(sizing, {field.name: text}, tables)[field.name]
         assert again == value or again == pytest.approx(value, rel=1e-5)

@@ -1,6 +1,6 @@
 """The command `check`: can this laptop run the course? One line for each thing, "ok" or a sentence that says what to do.
 
-This half looks at Python, .venv and the folders with the standard library alone; `course/check.py` goes on inside .venv.
+This half looks at Python, .venv and the folders with the standard library alone; `course/notebook_check.py` goes on inside .venv.
 Nothing is installed and nothing is left behind.
 """
 
@@ -11,18 +11,17 @@ import sys
 import tempfile
 from pathlib import Path
 
+from mechbench.command_line import Parser, typed
+
 from . import environment, places, server
 from .problem import Problem
 
-OTHER_HALF = "mechbench.course.check"
+OTHER_HALF = "mechbench.course.notebook_check"
 
 
 def command(arguments):
     """Check this laptop; give 0 when all is well, else 1."""
-    if arguments:
-        print("Look whether this laptop can run the course; nothing is installed and nothing changed.\n"
-              f"There is nothing to choose: type {places.typed()} check.")
-        return 0 if arguments[0] in ("-h", "--help") else 2
+    Parser("check", description="Look whether this laptop can run the course; nothing is installed and nothing changed.").parse_args(arguments)
     where = places.find(os.environ, Path.home())
     checks = (("Python", lambda: python()), ("Work folder", lambda: work_folder(where)), ("Lessons", lambda: lessons(where)),
               ("Packages", lambda: str(python_with_packages(where))))
@@ -81,7 +80,7 @@ def python_with_packages(where):
         return Path(sys.executable)
     reason = environment.not_ready(where, "learner")
     if reason:
-        raise Problem(f"{where.venv} can't be used ({reason}): type {places.typed()} start, or without network start --wheels FOLDER.")
+        raise Problem(f"{where.venv} can't be used ({reason}): type {typed()} start, or without network start --wheels FOLDER.")
     return places.python_of(where.venv)
 
 

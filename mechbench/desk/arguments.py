@@ -1,23 +1,24 @@
 """What may be typed after `size` or `correct`, read into a Line; what can't be read is refused in one sentence.
 
-Contents: MECHBENCH, TYPED, OPTIONS, CANT, Line, BadQuestion, answered, options_lines, read_line, path_named, shown, input_named,
-finding_named, part_named, values_of, value_of, typed.
+Contents: TYPED, OPTIONS, CANT, Line, BadQuestion, answered, options_lines, read_line, path_named, input_named,
+finding_named, part_named, values_of, value_of, as_typed.
 
 A name may be cut short as long as it stays clear: `load=2Nm` for load_torque, `gearbox=64` for planetary_64.
 """
 
+import argparse
 import os
 import sys
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from mechbench import quantity
-from mechbench.desk import columns
-from mechbench.engine.spec import LONGEST_LIST, Pick, listed, nearest
+from mechbench.command_line import BadLine, Parser, typed
+from mechbench.desk import text_table
+from mechbench.engine.spec import Pick
+from mechbench.wording import listed, nearest, quoted, shortened
 
-MECHBENCH = ("py" if sys.platform == "win32" else "python3") + " -m mechbench"
-TYPED = f"{MECHBENCH} size"
-LONGEST_ECHO = 40
+TYPED = f"{typed()} size"
 CANT = 2  # exit code: the question can't be answered
 
 
@@ -46,6 +47,7 @@ OPTIONS = {
     "--reopen": Option("FILE", "open a record again; its numbers must come out as before"),
     "--json": Option("", "print everything as JSON, for another program"),
 }
+SHORT = {"--help": ("-h",)}
 
 
 @dataclass
@@ -85,19 +87,35 @@ def answered(answer, arguments):
     return CANT
 
 
+def _parser(options):
+    """What reads a line's options; inputs, and whatever else stands in a line, are left to read_line."""
+    layout = lambda prog: argparse.HelpFormatter(prog, max_help_position=30, width=text_table.WIDTH)  # noqa: E731
+    parser = Parser("", usage=argparse.SUPPRESS, add_help=False, formatter_class=layout)
+    for name, option in options.items():
+        more = {"action": "append", "metavar": option.takes} if option.takes else {"action": "store_true"}
+        parser.add_argument(name, *SHORT.get(name, ()), help=option.help, **more)
+    return parser
+
+
 def options_lines(options):
     """Options with what they do, as lines of help."""
-    return columns.table([(f"{name} {option.takes}".rstrip(), option.help) for name, option in options.items()])
+    return _parser(options).format_help().splitlines()
 
 
 def read_line(arguments, options=None, file=False):
     """Read the words after a command; options are those of `size` where none are given; file=True: a file may follow."""
-    line, words, options = Line(), list(arguments), options or OPTIONS
-    while words:
-        word = words.pop(0)
+    options = options or OPTIONS
+    parser = _parser(options)
+    try:
+        chosen, words = parser.read_known(arguments)
+    except BadLine as fault:
+        raise BadQuestion(str(fault)) from None
+    given = {name: getattr(chosen, name.lstrip("-")) for name in options}
+    line = Line(options={name: [] if value is True else value for name, value in given.items() if value})
+    for word in words:
         if word.startswith("-") and not word[1:2].isdigit():
-            _take_option(line, word, words, options)
-        elif "=" in word:
+            raise BadQuestion(parser.not_known(word))
+        if "=" in word:
             _take_input(line, word)
         elif not line.name and not line.given:
             line.name = word
@@ -108,25 +126,10 @@ def read_line(arguments, options=None, file=False):
     return line
 
 
-def _take_option(line, word, words, options):
-    name, given, value = word.partition("=")
-    name = "--help" if name == "-h" else name
-    if name not in options:
-        raise BadQuestion(f"There is no option {shown(name)}; {nearest(name, options)}")
-    if not options[name].takes:
-        if given:
-            raise BadQuestion(f"{name} takes nothing after it; leave out {shown('=' + value)}.")
-    elif not given:
-        if not words:
-            raise BadQuestion(f"{name} needs {options[name].takes} after it: {options[name].help}.")
-        value = words.pop(0)
-    line.options.setdefault(name, []).append(value)
-
-
 def _take_input(line, word):
     name, _, value = word.partition("=")
     if name in line.given:
-        raise BadQuestion(f"{shown(name)} is given twice; give it once.")
+        raise BadQuestion(f"{quoted(name)} is given twice; give it once.")
     line.given[name] = value
 
 
@@ -134,29 +137,23 @@ def _stray(word, line):
     last = next(reversed(line.given.items()), None)
     if last:
         name, value = last
-        return f"{shown(word)} has no '='; leave out the space before it: {name[:LONGEST_ECHO]}={(value + word)[:LONGEST_ECHO]}."
-    return f"{shown(word)} has no '='; an input reads NAME=VALUE, such as load=2Nm, and only one sizing can be asked at once."
+        return f"{quoted(word)} has no '='; leave out the space before it: {shortened(name)}={shortened(value + word)}."
+    return f"{quoted(word)} has no '='; an input reads NAME=VALUE, such as load=2Nm, and only one sizing can be asked at once."
 
 
 def path_named(text, endings=()):
     """A typed path, refused where it can be none, or where its ending is not one of these."""
     if not text.strip() or "\x00" in text:
-        raise BadQuestion(f"{shown(text)} can't be the name of a file; give another name.")
+        raise BadQuestion(f"{quoted(text)} can't be the name of a file; give another name.")
     path = Path(text)
     if endings and path.suffix.lower() not in endings:
-        raise BadQuestion(f"{shown(path.name)} does not end in {' or '.join(endings)}; give the file such a name.")
+        raise BadQuestion(f"{quoted(path.name)} does not end in {' or '.join(endings)}; give the file such a name.")
     return path
-
-
-def shown(text, most=LONGEST_ECHO):
-    """A typed text in quotes for a sentence, cut and without what can't be printed."""
-    cut = "".join(sign if sign.isprintable() else "?" for sign in text[:most])
-    return f"'{cut}{'…' if len(text) > most else ''}'"
 
 
 def unusable(error):
     """Say in a sentence which file can't be used, and what the system says about it."""
-    name = shown(str(error.filename)) if error.filename else "The file"
+    name = quoted(str(error.filename)) if error.filename else "The file"
     return f"{name} can't be used: {error.strerror or 'it is not as expected'}."
 
 
@@ -179,8 +176,8 @@ def _named(sizing, typed_name, known, what):
     if len(begun) == 1:
         return names[begun[0]]
     if begun:
-        raise BadQuestion(f"{shown(typed_name)} can be {' or '.join(begun)}; write more of it.")
-    raise BadQuestion(f"{shown(typed_name)} is not {what} of {sizing.NAME}; {nearest(low, names)}")
+        raise BadQuestion(f"{quoted(typed_name)} can be {' or '.join(begun)}; write more of it.")
+    raise BadQuestion(f"{quoted(typed_name)} is not {what} of {sizing.NAME}; {nearest(low, names)}")
 
 
 def part_named(field_, typed_part, tables):
@@ -193,8 +190,8 @@ def part_named(field_, typed_part, tables):
     if len(meant) == 1:
         return meant[0]
     if meant:
-        raise BadQuestion(f"{field_.name}={shown(typed_part)} can be {listed(meant, LONGEST_LIST)}; write more of it.")
-    raise BadQuestion(f"{field_.name}={shown(typed_part)} is no part of the kit; {nearest(low, names, LONGEST_LIST)}")
+        raise BadQuestion(f"{field_.name}={quoted(typed_part)} can be {listed(meant)}; write more of it.")
+    raise BadQuestion(f"{field_.name}={quoted(typed_part)} is no part of the kit; {nearest(low, names)}")
 
 
 def values_of(sizing, given, tables):
@@ -219,7 +216,7 @@ def value_of(found, text, tables):
         raise BadQuestion(said if said.startswith(found.name) else f"{found.name}: {said}") from None
 
 
-def typed(field_, value, system="metric"):
+def as_typed(field_, value, system="metric"):
     """An input's value as it can be typed again: 0.36kg, 2Nm, planetary_64."""
     if isinstance(value, str):
         return value
