@@ -16,7 +16,7 @@ import pytest
 
 import mechbench as mb
 from tests.mechanisms.by_hand_handling import (
-    EXACT, G, agree, altered_kit, at_least, at_most, bounds_agree, fuse_seconds, judged, some_agree,
+    EXACT, G, KIT, agree, altered_kit, at_least, at_most, bounds_agree, fuse_seconds, judged, some_agree,
 )
 
 # tests/kit/second_kit: the game and the battery.
@@ -75,7 +75,7 @@ PROBE = {
     },
     "bar": {
         "trip": dict(drive=1.7),
-        "line_up": dict(human="line_up", after=["trip"]),
+        "line_up": dict(human="line_up", after=["trip"], each="piece"),  # no piece is carried there: once
         "pull": dict(mechanism="hook", after=["line_up"]),
     },
 }
@@ -432,6 +432,7 @@ PLANS = {
     "late_end": changed(PROBE, leave=0.4),
     "no_luck": changed(PROBE, hang_chance=0.0, tries=2),
     "waits": changed(PROBE, leave=44.0, tries=4),
+    "just_holds": with_mechanism(PROBE, "hook", gearbox="turn_100", ratchet="none"),
     "apart": with_steps(PROBE, **{"raise": dict(after=["traffic"])}),
 }
 RAISED = {"beside": "during", "apart": "late"}  # after the way to the shelf, where nothing is said
@@ -479,6 +480,7 @@ def test_the_plans_meet_what_they_are_named_for(kit):
     assert body(TALL, False)["x"] > -0.05 and body(PROBE, False)["x"] < 0.021, "the cord leaves behind or ahead of it"
     winches = {name: mechanism(PLANS[name], "hook", kit) for name in ("no_hold", "stalls", "drags", "probe")}
     assert [name for name, one in winches.items() if one["holds"] < 0] == ["no_hold"]
+    assert 0 < mechanism(PLANS["just_holds"], "hook", kit)["holds"] < 1 and found["just_holds"]["hangs"] == 1
     assert [name for name, one in winches.items() if one["time"] == math.inf] == ["stalls"]
     assert [name for name, one in winches.items() if one["clear"] < CLEAR] == ["drags"]
     assert winches["drags"]["clear"] > 0
@@ -537,6 +539,19 @@ def test_luck_agrees_with_matches_of_our_own(kit_of):
         ours = np.array([got(one) for one in played], dtype=float)
         error = np.hypot(ours.std() * np.sqrt(1 / 61 + 1 / 250), shared * ours.mean() * (name != "end_points"))
         assert good[name] == pytest.approx(ours.mean(), abs=4 * error), name
+
+
+def test_the_last_moment_to_leave_for_the_bar(kit_of):
+    """It hangs if way, lining up and pulling fit into the time left, and parks if the way alone does."""
+    trip, pull = run(PROBE, 1.7, False, None, KIT)[0], mechanism(PROBE, "hook", KIT)["time"]
+    in_all = trip + 1.3 + pull
+    leaves = {"hangs": in_all + 0.01, "parks": in_all - 0.01, "just_parks": trip + 0.01, "comes_late": trip - 0.01,
+              "hangs_at_second": trip + 2 * (1.3 + pull) + 0.01, "no_second": trip + 2 * (1.3 + pull) - 0.01}
+    plans = {name: changed(PROBE, leave=leave) for name, leave in leaves.items()}
+    kit = kit_of(**plans)
+    ends = {name: judged("robot", kit, which=name).good["end_points"] for name in plans}
+    assert ends == {"hangs": HANG, "parks": PARK, "just_parks": PARK, "comes_late": 0.0, "hangs_at_second": HANG,
+                    "no_second": HANG}
 
 
 def test_the_last_pieces_of_the_field(kit_of):
