@@ -15,8 +15,8 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import minimize_scalar
 
 from tests.mechanisms.by_hand_handling import (
-    agree, altered_kit, at_least, at_most, bounds_agree, constants, driven_by_the_load, fuse_seconds, judged, rows_agree,
-    some_agree,
+    agree, altered_kit, at_least, at_most, bounds_agree, constants, driven_by_the_load, fuse_seconds, judged,
+    rows_agree, some_agree,
 )
 
 # tests/kit/second_kit/parts.toml: nameplate, rotor kg·m2, heat capacity J/K, thermal resistance K/W, counts a turn, 1
@@ -188,9 +188,9 @@ STATES = {
                                  "run_time": 30.0},
     "lags for want of current": {"motor": "stout", "gearbox": "turn_14", "count": 1, "load_torque": 6.0,
                                  "time_wanted": 0.6},
-    "lags for want of current alone": {"motor": "stout", "gearbox": "turn_25", "count": 1, "load_torque": 4.0, "mass": 2.0,
-                                       "angle": math.radians(30), "time_wanted": 0.32, "radius": 0.4, "pause": 20.0,
-                                       "start_rise": 0.0},
+    "lags for want of current alone": {"motor": "stout", "gearbox": "turn_25", "count": 1, "load_torque": 4.0,
+                                       "mass": 2.0, "angle": math.radians(30), "time_wanted": 0.32, "radius": 0.4,
+                                       "pause": 20.0, "start_rise": 0.0},
     "too hot": {"motor": "feather", "gearbox": "turn_100", "count": 1, "load_torque": 5.0, "pause": 0.2},
     "melts": {"motor": "feather", "gearbox": "turn_100", "count": 1, "load_torque": 6.5, "pause": 0.0},
 }
@@ -344,7 +344,8 @@ def test_a_battery_that_others_use_up(tmp_path):
     braking = gauss(lambda u: min(amps(u), 0.0) ** 2, SHAPES["trapezoid"][2])
     rms = math.sqrt(0.9 * braking / (0.9 + 1.3)) / 2
     assert braking > 0 and left(state | {"inner": 0.6}) == 0
-    some_agree(report, {"rms": rms, "rise": warm(state, rms), "volts": 0.0, "all_current": 30.0, "charge": 30.0 * 90 / CAPACITY})
+    some_agree(report, {"rms": rms, "rise": warm(state, rms), "volts": 0.0, "all_current": 30.0,
+                        "charge": 30.0 * 90 / CAPACITY})
 
 
 def test_many_at_once():
