@@ -16,16 +16,7 @@ import pytest
 
 import mechbench as mb
 from tests.mechanisms.by_hand_handling import (
-    EXACT,
-    G,
-    agree,
-    altered_kit,
-    at_least,
-    at_most,
-    bounds_agree,
-    fuse_seconds,
-    judged,
-    some_agree,
+    EXACT, G, KIT, agree, altered_kit, at_least, at_most, bounds_agree, fuse_seconds, judged, some_agree,
 )
 
 # tests/kits/second_kit: the game and the battery.
@@ -84,7 +75,7 @@ PROBE = {
     },
     "bar": {
         "trip": dict(drive=1.7),
-        "line_up": dict(human="line_up", after=["trip"]),
+        "line_up": dict(human="line_up", after=["trip"], each="piece"),  # no piece is carried there: once
         "pull": dict(mechanism="hook", after=["line_up"]),
     },
 }
@@ -141,7 +132,8 @@ def kit_of(tmp_path):
 @pytest.fixture(scope="module")
 def kit(tmp_path_factory):
     """One kit with all plans below, in which people always take the usual time."""
-    return altered_kit(tmp_path_factory.mktemp("kit"), game=ALWAYS_USUAL, robots=file_of(**PLANS))
+    robots = file_of(**PLANS, barrow=BARROW, idle=IDLE)
+    return altered_kit(tmp_path_factory.mktemp("kit"), game=ALWAYS_USUAL, robots=robots)
 
 
 # --- body -----------------------------------------------------------------------------------------------------------
@@ -422,7 +414,7 @@ def with_mechanism(plan, name, **change):
 # too.
 WHILE_DRIVING = with_steps(PROBE, **{"raise": dict(after=["take"]), "way": dict(pose="raised"),
                                      "nudge": dict(after=["raise", "turn", "line_up", "take"])})
-TALL = with_part(with_part(changed(PROBE, cord_exit=(-0.05, 0.0, 0.34)), "tower", size=(0.12, 0.3, 0.41)), "arm",
+TALL = with_part(with_part(changed(PROBE, cord_exit=(-0.05, 0.0, 0.34)), "tower", size=(0.12, 0.3, 0.5)), "arm",
                  raised_size=(0.23, 0.97, 0.5))
 NO_WINCH = copy.deepcopy(PROBE)
 del NO_WINCH["mechanisms"]["hook"], NO_WINCH["bar"]["pull"]
@@ -430,6 +422,7 @@ PLANS = {
     "probe": PROBE,
     "beside": WHILE_DRIVING,
     "tall": TALL,
+    "wide": with_part(PROBE, "winch", at=(0.02, 0.2, 0.17), size=(0.15, 0.3, 0.1)),
     "no_winch": NO_WINCH,
     "no_hold": with_mechanism(PROBE, "hook", gearbox="turn_14", ratchet="none"),
     "stalls": with_mechanism(PROBE, "hook", gearbox="turn_5", spool="drum_50", count="1"),
@@ -441,6 +434,7 @@ PLANS = {
     "late_end": changed(PROBE, leave=0.4),
     "no_luck": changed(PROBE, hang_chance=0.0, tries=2),
     "waits": changed(PROBE, leave=44.0, tries=4),
+    "just_holds": with_mechanism(PROBE, "hook", gearbox="turn_100", ratchet="none"),
     "apart": with_steps(PROBE, **{"raise": dict(after=["traffic"])}),
 }
 RAISED = {"beside": "during", "apart": "late"}  # after the way to the shelf, where nothing is said
@@ -481,6 +475,9 @@ def test_the_plans_meet_what_they_are_named_for(kit):
     assert found["beside"]["peak"] > usual["peak"] and found["beside"]["time"] != usual["time"]
     assert found["apart"]["peak"] < usual["peak"], "it turns while others are in its way, and raises when that is done"
     assert found["tall"]["under"] == 0 and found["tall"]["time"] > usual["time"] + 1
+    folded = {name: body(PLANS[name], False) for name in ("probe", "wide", "tall")}
+    longest = [max(("length", "width", "high"), key=one.get) for one in folded.values()]
+    assert longest == ["length", "width", "high"], "another side is the longest of each"
     here = body(TALL, True)
     assert LONGEST - here["across"] < HIGHEST - here["high"], "too long"
     here = body(PROBE, True)
@@ -488,6 +485,7 @@ def test_the_plans_meet_what_they_are_named_for(kit):
     assert body(TALL, False)["x"] > -0.05 and body(PROBE, False)["x"] < 0.021, "the cord leaves behind or ahead of it"
     winches = {name: mechanism(PLANS[name], "hook", kit) for name in ("no_hold", "stalls", "drags", "probe")}
     assert [name for name, one in winches.items() if one["holds"] < 0] == ["no_hold"]
+    assert 0 < mechanism(PLANS["just_holds"], "hook", kit)["holds"] < 1 and found["just_holds"]["hangs"] == 1
     assert [name for name, one in winches.items() if one["time"] == math.inf] == ["stalls"]
     assert [name for name, one in winches.items() if one["clear"] < CLEAR] == ["drags"]
     assert winches["drags"]["clear"] > 0
@@ -520,6 +518,7 @@ def test_bounds(kit):
             assert report.good_margin[name] == pytest.approx(sense * (report.good[name] - bound) / whole,
                                                              rel=EXACT), name
     assert report.good["motors"] > MOST_MOTORS and report.good["servos"] < MOST_SERVOS
+    assert judged("robot", kit, which="barrow").good_margin["motors"] == pytest.approx((7 - 4 + 0.99) / 7, rel=EXACT)
 
 
 # --- with luck ------------------------------------------------------------------------------------------------------
@@ -546,6 +545,19 @@ def test_luck_agrees_with_matches_of_our_own(kit_of):
         ours = np.array([got(one) for one in played], dtype=float)
         error = np.hypot(ours.std() * np.sqrt(1 / 61 + 1 / 250), shared * ours.mean() * (name != "end_points"))
         assert good[name] == pytest.approx(ours.mean(), abs=4 * error), name
+
+
+def test_the_last_moment_to_leave_for_the_bar(kit_of):
+    """It hangs if way, lining up and pulling fit into the time left, and parks if the way alone does."""
+    trip, pull = run(PROBE, 1.7, False, None, KIT)[0], mechanism(PROBE, "hook", KIT)["time"]
+    in_all = trip + 1.3 + pull
+    leaves = {"hangs": in_all + 0.01, "parks": in_all - 0.01, "just_parks": trip + 0.01, "comes_late": trip - 0.01,
+              "hangs_at_second": trip + 2 * (1.3 + pull) + 0.01, "no_second": trip + 2 * (1.3 + pull) - 0.01}
+    plans = {name: changed(PROBE, leave=leave) for name, leave in leaves.items()}
+    kit = kit_of(**plans)
+    ends = {name: judged("robot", kit, which=name).good["end_points"] for name in plans}
+    assert ends == {"hangs": HANG, "parks": PARK, "just_parks": PARK, "comes_late": 0.0, "hangs_at_second": HANG,
+                    "no_second": HANG}
 
 
 def test_the_last_pieces_of_the_field(kit_of):
@@ -597,12 +609,21 @@ def test_what_a_lift_and_a_chained_arm_draw(kit_of):
                {"time": length(timetable(slow, kit, people, "after"))}, loose=MOVED)
 
 
+def test_a_robot_of_people_alone_draws_nothing(kit):
+    good = judged("robot", kit, which="idle").good
+    assert good["time"] == pytest.approx(1.4 + 1.3, rel=EXACT) and good["volts"] == OPEN_CIRCUIT
+    assert good["peak"] == good["fuse"] == good["all_on"] == good["motors"] == good["servos"] == good["hangs"] == 0
+    assert good["spare"] == math.inf, "nothing can stall"
+    # There is time for more cycles, but the one shelf that it serves holds 20; its way to the bar takes no time.
+    assert math.floor((DRIVEN - 10) / 2.7) > 20 == good["cycles"] and good["points"] == 20 * WORTH["step"] + PARK
+
+
 def test_servos_are_counted(kit_of):
     """Two grippers with a servo a jaw and a wrist, one with a shared servo and a wrist; linkage, intake, others."""
     plan = changed(PROBE, more_motors=2)
     plan["mechanisms"] |= {"pair": dict(sizing="gripper", count="2", drive="own"),
                            "one": dict(sizing="gripper", drive="shared"), "flap": dict(sizing="linkage", drive="heavy"),
-                           "sweep": dict(sizing="intake", drive="turner", count="3")}
+                           "sweep": dict(sizing="intake", drive="turner", count="3"), "stance": dict(sizing="balance")}
     good = judged("robot", kit_of(probe=plan), which="probe").good
     assert good["servos"] == 2 + (2 * 2 + 1) + (1 + 1) + 1 + 3
     assert good["motors"] == 2 + 4 + 2 + 2 + 2
@@ -621,6 +642,10 @@ BARROW = {
                    "mouth": dict(sizing="intake", drive="stout_turn_5", count="2", roller="tube_25", squeeze=0.012)},
     "steps": {"take": dict(mechanism="mouth", finding="period"), "way": dict(drive=1.0, after=["take"])},
     "bar": {},
+}
+IDLE = {
+    "values": BARROW["values"] | dict(label="Idle"), "parts": BARROW["parts"], "mechanisms": {}, "bar": {},
+    "steps": {"find": dict(human="find"), "line_up": dict(human="line_up", after=["find"])},
 }
 # Printed: how far each number may be off, and the prime in which its days are counted.
 SPREADS = {"mass": (-0.12, 0.18, 2), "friction": (-0.25, 0.15, 3), "efficiency": (-0.08, 0.01, 5),

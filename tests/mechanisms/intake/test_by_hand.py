@@ -210,6 +210,17 @@ def test_a_wall_rougher_than_the_roller_keeps_the_piece_out(tmp_path):
     assert good["deepest"] == 0 and good["climbs"] == 0 and good["nip"] < 1
 
 
+def test_a_ball_rolls_as_the_smoother_of_both_sides_lets_it(tmp_path):
+    """A wall rougher than the roller does not help a rolling ball: the tube's 0.4 counts on both sides."""
+    printed = '"ball on chute",                 value = '
+    kit = altered_kit(tmp_path, parts={printed + "0.22": printed + "0.5"})
+    report = judged("intake", kit, **USUAL | {"count": "2", "roller": "tube_25", "other": "rolling", "squeeze": 0.003})
+    radii = 0.0125 + 0.038
+    half = 0.11 * G * math.sin(math.radians(24)) / 2
+    some_agree(report, {"nip": 0.4 / rolling_needed(math.acos(1 - 0.003 / radii)), "climbs": 25e3 * 0.003 * 0.4 / half,
+                        "deepest": radii * (1 - math.cos(2 * math.atan(0.4)))})
+
+
 def test_on_a_level_ramp_a_second_roller_is_held_back_by_nothing():
     good = judged("intake", other="roller", slope=0.0).good
     assert good["climbs"] == math.inf and good["ratio"] == good["surface"] / 0.9

@@ -15,15 +15,8 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import minimize_scalar
 
 from tests.mechanisms.by_hand_handling import (
-    agree,
-    at_least,
-    at_most,
-    bounds_agree,
-    constants,
-    driven_by_the_load,
-    fuse_seconds,
-    judged,
-    rows_agree,
+    agree, altered_kit, at_least, at_most, bounds_agree, constants, driven_by_the_load, fuse_seconds, judged,
+    rows_agree, some_agree,
 )
 
 # tests/kits/second_kit/parts.toml: nameplate, rotor kg·m2, heat capacity J/K, thermal resistance K/W, counts a turn, 1
@@ -94,8 +87,8 @@ def asked(v, time):
 
 
 def left(v):
-    """What everything else leaves of the battery's voltage."""
-    return OPEN_CIRCUIT - INNER * v["other_current"]
+    """What everything else leaves of the battery's voltage, not less than nothing."""
+    return max(OPEN_CIRCUIT - v.get("inner", INNER) * v["other_current"], 0.0)
 
 
 def given(v, amps, resistance):
@@ -195,6 +188,9 @@ STATES = {
                                  "run_time": 30.0},
     "lags for want of current": {"motor": "stout", "gearbox": "turn_14", "count": 1, "load_torque": 6.0,
                                  "time_wanted": 0.6},
+    "lags for want of current alone": {"motor": "stout", "gearbox": "turn_25", "count": 1, "load_torque": 4.0,
+                                       "mass": 2.0, "angle": math.radians(30), "time_wanted": 0.32, "radius": 0.4,
+                                       "pause": 20.0, "start_rise": 0.0},
     "too hot": {"motor": "feather", "gearbox": "turn_100", "count": 1, "load_torque": 5.0, "pause": 0.2},
     "melts": {"motor": "feather", "gearbox": "turn_100", "count": 1, "load_torque": 6.5, "pause": 0.0},
 }
@@ -231,6 +227,8 @@ def test_the_states_meet_what_they_are_named_for():
     for name, want in (("lags for want of voltage", "room"), ("lags for want of current", "current")):
         assert found[name]["room"] < 0 and (found[name]["current"] > OUTPUT_LIMIT) == (want == "current")
     assert found["lags for want of current"]["all_current"] == 4.5 + OUTPUT_LIMIT
+    alone = found["lags for want of current alone"]
+    assert alone["room"] > 0 and alone["current"] > OUTPUT_LIMIT, "voltage enough, but no current"
     assert MOST_RISE < found["too hot"]["rise"] < 1000 and found["melts"]["rise"] == math.inf
     slows = planned(USUAL | STATES["slows down by the gears' and the motor's own power"], 0.8)
     assert slows.torque(0.9) < 0 and slows.amps(0.9) < 0
@@ -264,8 +262,8 @@ BEYOND = {
     "fuse": lambda v, done: done.fuse() - 1,
     "heat": lambda v, done: done.rise - MOST_RISE,
 }
-HALF = 60.0 / 0.05  # shortest times are sought from 0.05 s to 60 s: twelve places, each step halved six times
-FINENESS = HALF ** (1 / 11 / 64)
+WHOLE = 60.0 / 0.05  # shortest times are sought from 0.05 s to 60 s: twelve places, each step halved six times
+FINENESS = WHOLE ** (1 / 11 / 64)
 LIMITED = {
     "voltage": ("drive", {}),
     "the controllers": ("drive", {"motor": "stout", "gearbox": "turn_25", "count": 1, "load_torque": 4.0,
@@ -273,6 +271,9 @@ LIMITED = {
                                    "radius": 0.4, "pause": 20.0, "start_rise": 0.0}),
     "the gears": ("drive", {"motor": "brisk", "gearbox": "turn_224", "load_torque": 17.25, "mass": 12.0, "radius": 0.6,
                             "angle": math.radians(30)}),
+    # Between the two shortest times that are tried.
+    "voltage, soon": ("drive", {"angle": math.radians(10), "mass": 0.05, "radius": 0.05, "load_torque": 0.3,
+                                "run_time": 10.0, "pause": 20.0}),
     "the battery": ("battery", {"motor": "stout", "gearbox": "turn_14", "count": 4, "load_torque": 8.0,
                                 "other_current": 29.0, "mass": 2.0, "pause": 60.0, "run_time": 60.0,
                                 "start_rise": 0.0}),
@@ -292,7 +293,7 @@ def test_the_shortest_time_keeps_its_limit_and_a_shorter_one_does_not(name):
     state = USUAL | change
     good = judged("power", **typed(state)).good
     least, beyond = good[f"least_{limit}"], BEYOND[limit]
-    assert 0.1 < least < 5 and FINENESS < 1.0102
+    assert 0.05 < least < 5 and (least < 0.095) == (name == "voltage, soon") and FINENESS < 1.0102
     kept, broken = (beyond(state, planned(state, time)) for time in (least * 1.0005, least / FINENESS / 1.0005))
     assert kept <= 0 < broken
     braking = planned(state, least / FINENESS / 1.0005)
@@ -332,6 +333,19 @@ def test_others_alone_may_blow_the_fuse():
     assert fuse_seconds(30.0) < 600.0
     assert judged("power", other_current="30 A", run_time="600 s", motor="feather",
                   gearbox="turn_100").good["least_fuse"] == math.inf
+
+
+def test_a_battery_that_others_use_up(tmp_path):
+    """30 A through 0.6 ohm are more than its 15.8 V: nothing is left to drive with, and braking alone heats."""
+    kit = altered_kit(tmp_path, parts={'resistance = "0.10 ohm"': 'resistance = "0.60 ohm"',
+                                       'resistance_worn = "0.17 ohm"': 'resistance_worn = "0.60 ohm"'})
+    state = USUAL | {"other_current": 30.0, "load_torque": 0.0, "mass": 1.1}
+    report, (_, _, amps) = judged("power", kit, **typed(state)), asked(state, 0.9)
+    braking = gauss(lambda u: min(amps(u), 0.0) ** 2, SHAPES["trapezoid"][2])
+    rms = math.sqrt(0.9 * braking / (0.9 + 1.3)) / 2
+    assert braking > 0 and left(state | {"inner": 0.6}) == 0
+    some_agree(report, {"rms": rms, "rise": warm(state, rms), "volts": 0.0, "all_current": 30.0,
+                        "charge": 30.0 * 90 / CAPACITY})
 
 
 def test_many_at_once():
