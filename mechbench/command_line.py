@@ -43,14 +43,22 @@ class Parser(argparse.ArgumentParser):
 
     def parse_args(self, args=None, namespace=None):
         """Give what was typed, by name; a line that can't be read is told, and ends the program."""
-        try:
-            chosen, left = self.read_known(args)
-            if left:
-                raise BadLine(self.not_known(left[0]))
-        except BadLine as fault:
-            print(fault, file=sys.stderr)
-            sys.exit(BAD_LINE)
+        chosen, left = self.parse_some(args)
+        if left:
+            self.refuse(self.not_known(left[0]))
         return chosen
+
+    def parse_some(self, args=None):
+        """Give what was typed, by name, and the words that are left over; a line that can't be read ends the program."""
+        try:
+            return self.read_known(args)
+        except BadLine as fault:
+            self.refuse(fault)
+
+    def refuse(self, sentence):
+        """Tell what is wrong with a line, and end the program."""
+        print(sentence, file=sys.stderr)
+        sys.exit(BAD_LINE)
 
     def read_known(self, words):
         """Give what was typed, by name, and the words that are left over; BadLine where an option can't be read."""

@@ -60,11 +60,12 @@ def read(arguments):
         description=HELP.format(typed()),
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    reader.add_argument("--thorough", action="store_true", help=WORDS["--thorough"])
-    one_of = reader.add_mutually_exclusive_group()
-    for word in ("--kits", "--benchmarks"):
-        one_of.add_argument(word, action="store_true", help=WORDS[word])
-    return reader.read_known(arguments)
+    for word, told in WORDS.items():
+        reader.add_argument(word, action="store_true", help=told)
+    wanted, rest = reader.parse_some(arguments)
+    if wanted.kits and wanted.benchmarks:
+        reader.refuse("--kits and --benchmarks are different runs; type one of the two.")
+    return wanted, rest
 
 
 def runs(root, wanted, rest):

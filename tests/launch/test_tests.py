@@ -58,7 +58,7 @@ def test_thorough_brings_the_kits_unless_a_file_is_named():
 def test_two_words_for_different_runs_are_refused(capsys):
     with pytest.raises(SystemExit) as end:
         tests.read(["--kits", "--benchmarks"])
-    assert end.value.code == 2 and "not allowed with" in capsys.readouterr().err
+    assert end.value.code == 2 and "type one of the two" in capsys.readouterr().err
 
 
 @pytest.fixture
@@ -143,7 +143,7 @@ def test_benchmarks_run_alone_and_a_kit_is_handed_on(tmp_path):
     said = pytest_on(tmp_path, "-n", "0", "--benchmarks")
     assert "1 passed, 2 deselected" in said and "PASSED" in said and "test_slow" in said
     said = pytest_on(tmp_path, "-n", "0", "--kit", "tests/kits/second_kit")
-    assert f"kit: {ROOT / 'tests' / 'kit' / 'second_kit'} home:" in said
+    assert f"kit: {ROOT / 'tests' / 'kits' / 'second_kit'} home:" in said
     assert list((tmp_path / "temporary").iterdir()) == []
 
 
