@@ -119,6 +119,15 @@ def test_up_with_the_second_link_turning_the_other_way():
     }, loose=("time",), without=("stretch",))
 
 
+def test_the_play_shows_most_where_the_links_lie_on_each_other():
+    """They lie folded where this swing begins, at -30 degrees, and straight at 60 degrees, ahead of the pivot."""
+    report = mb.judge("chained", LINKS | {
+        "start_angle": "-30 deg", "end_angle": "120 deg", "second_angle": "120 deg", "base": "link_36",
+        "elbow": "link_18", "motor": "brisk", "gearbox": "turn_18", "count": "2",
+    }, KIT)
+    assert report.good["droop"] == pytest.approx(2.2 * DEG * (L1 + L2))  # [gearboxes] turn_18: backlash
+
+
 def test_down_with_a_spring_the_load_drives_at_the_end():
     """15 to 30 teeth: half as far, the same way. The weight first asks, then drives, and drives most at the end."""
     report = mb.judge("chained", LINKS | {

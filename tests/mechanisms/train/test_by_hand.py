@@ -92,6 +92,16 @@ def test_three_large_motors_whose_chain_is_the_weaker_part():
     })
 
 
+def test_three_large_motors_on_one_shaft_without_a_last_stage():
+    """Three 14:1 gearboxes (two stages, 14 N·m each with a large motor) on one output: nothing else carries."""
+    report = mb.judge("train", {
+        "load_torque": "8 N·m", "motor": "stout", "gearbox": "turn_14", "last_stage": "none", "count": "3",
+    }, KIT)
+    hand = by_hand(STOUT, 3, 2, 14.0, 8.0)
+    assert hand["speed"] > 0 and hand["stall_torque"] > 8.0
+    agrees(report, hand | {"torque_used": 8.0 / (3 * 14.0), "play": 2.2 * DEG, "mass": 3 * (0.62 + 2 * 0.04)})
+
+
 def test_a_chain_that_speeds_up_is_as_strong_as_its_driving_sprocket():
     """Its 500 N on 22 teeth, passed on to 9 teeth without losses: a little less than 500 N on the circle of 9 teeth."""
     report = mb.judge("train", {
