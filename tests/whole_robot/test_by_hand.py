@@ -444,6 +444,8 @@ PICKED = {
                               with_mechanism(PROBE, "wheels", gearbox="turn_18"), "after"),
     "another arm gearbox": ("probe", dict(raise_gearbox="turn_72"), with_mechanism(PROBE, "reach", gearbox="turn_72"),
                             "after"),
+    "an arm slower than people": ("probe", dict(raise_gearbox="turn_224"),
+                                  with_mechanism(PROBE, "reach", gearbox="turn_224"), "after"),
     "raised while driving": ("probe", dict(raising="during"), WHILE_DRIVING, "during"),
     "raised after driving": ("beside", dict(raising="after"), PROBE, "after"),
     "as it is planned anyway": ("probe", dict(raising="after"), PROBE, "after"),
