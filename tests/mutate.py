@@ -1,10 +1,12 @@
 """Break formulas on purpose and see whether the tests notice: `python -m tests.mutate arm motor` (no name: all physics).
 
+A name with a dot is of another folder: `engine.judge`, `course.grading`; `mechanisms.arm` is that mechanism's sizing.
+
 Each change is one slip of a pen: a sign, a term left out, times for divided by, sine for cosine, a square forgotten, a 2
 that should be a 4, a comparison the wrong way round. For each, a child process puts the broken code in place of the good
 one and runs the topic's own test file until the first failure. Nothing is written to the tree. `--most 40` tries at most
 that many of a file, spread evenly; `--lines 145,194` only those of these lines; `--tests PATH` (again for more) runs
-these tests in place of the topic's own: `python -m tests.mutate sizing.arm --tests tests/mechanisms/arm`.
+these tests in place of the topic's own: `python -m tests.mutate whole_robot.work --tests tests/whole_robot`.
 """
 
 import argparse
@@ -30,7 +32,12 @@ PROFILE = "one failure"
 # What tests import at length: loaded once here, every child has it already.
 AT_LENGTH = ("nbval.plugin", "scipy.integrate", "scipy.optimize", "scipy.stats", "sympy")
 # Where a file has no test file of its own name.
-TESTED_BY = {"_march": ("motion_events", "motion"), "_cord": ("lift", "winch"), "motion": ("motion", "motion_events")}
+SOLVER = ("motion_events", "motion")
+TESTED_BY = {
+    "_march": SOLVER, "_march_battery": SOLVER, "_march_braking": SOLVER, "_march_diary": SOLVER, "_march_energy": SOLVER,
+    "_march_events": SOLVER, "_march_law": SOLVER, "_march_layout": SOLVER, "_march_state": SOLVER, "motion": SOLVER,
+    "_cord": ("lift", "winch"),
+}
 
 
 def changes(tree):
@@ -110,7 +117,7 @@ def _forget_who_uses(module):
 
 def one_file(name, most, lines=(), tests=()):
     """Print the survivors of one file; give (caught, tried). A name with a dot is of another folder: course.grading."""
-    module = importlib.import_module(f"mechbench.{name}" if "." in name else f"mechbench.physics.{name}")
+    module = importlib.import_module(module_of(name))
     source = Path(module.__file__).read_text(encoding="utf-8")
     tree, tests = ast.parse(source), tests or tests_of(name)
     if caught(module, ast.parse(source), tests):
@@ -128,9 +135,18 @@ def one_file(name, most, lines=(), tests=()):
     return found, len(chosen)
 
 
+def module_of(name):
+    """The module that a name on the command line means."""
+    if (ROOT / "mechbench" / name.replace(".", "/") / "sizing.py").exists():
+        return f"mechbench.{name}.sizing"
+    return f"mechbench.{name}" if "." in name else f"mechbench.physics.{name}"
+
+
 def tests_of(name):
-    """The test files of a file: those of the same name, or those that TESTED_BY names."""
+    """The test files of a file: those of the same name, those that TESTED_BY names, or all of a mechanism's folder."""
     folder, _, file = name.rpartition(".")
+    if folder == "mechanisms" and (ROOT / "tests" / folder / file).is_dir():
+        return [str(ROOT / "tests" / folder / file)]
     named = TESTED_BY.get(name, (file.lstrip("_"),))
     return [str(ROOT / "tests" / (folder or "physics") / f"test_{one}.py") for one in named]
 
@@ -138,7 +154,7 @@ def tests_of(name):
 def main(arguments):
     """Run over the named files; the exit code is 0 when nothing survived."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("names", nargs="*", help="files of mechbench/physics, without .py; or of another folder: course.grading")
+    parser.add_argument("names", nargs="*", help="files of mechbench/physics, without .py; or of another folder: engine.judge, mechanisms.arm")
     parser.add_argument("--most", type=int, default=40, help="changes tried in one file at most")
     parser.add_argument("--lines", default="", help="only the changes in these lines: 145,194")
     parser.add_argument("--tests", action="append", help="tests to run in place of the topic's own; again for more")

@@ -12,7 +12,7 @@ class Diary:
     def __init__(self, layout):
         """Nothing has happened yet."""
         wide, zero = (layout.row_count, layout.point_count), np.zeros(layout.row_count)
-        self.points = {name: np.zeros(wide) for name in ("speed", "current", "volts")} | {"t": np.full(wide, np.inf)}
+        self.points = {"t": np.full(wide, np.inf)} | {name: np.zeros(wide) for name in ("speed", "current", "volts")}
         self.terms = np.zeros((len(SUMS), layout.row_count))
         self.sums = dict(zip(SUMS, self.terms))  # the same numbers by name
         self.peak_current, self.slip_current, self.bus_current = zero, zero, zero
