@@ -34,7 +34,7 @@ import numpy as np
 from mechbench.physics import check, drive
 from mechbench.physics._cord import cord_load, with_jumps
 from mechbench.physics.constants import GRAVITY
-from mechbench.physics.winch import Drum, layer_jumps
+from mechbench.physics.winch import Drum, layer_jumps  # noqa: F401 (Drum is for the examples)
 
 MOST = 4  # stages for which tables have room; more where a case has more
 LAYERS = 5  # drum layers, in the same way

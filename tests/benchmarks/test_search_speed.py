@@ -74,7 +74,7 @@ def test_a_sizing_over_the_whole_kit_against_one_by_one(name, vary, capsys):
     sizing, tables = sizing_of(name), Tables(sizing_of(name))
     search(sizing, {}, {vary[0]: None})  # loads what is loaded once
     began = time.process_time()
-    ranking = search(sizing, {}, {pick: None for pick in vary})
+    ranking = search(sizing, {}, dict.fromkeys(vary))
     together = time.process_time() - began
     sample = list(itertools.product(*(sizing.field(pick).options(tables) for pick in vary)))[:: max(1, ranking.tried // SAMPLE)]
     began = time.process_time()

@@ -205,7 +205,7 @@ def test_every_slip_of_every_exercise_has_words(exercise):
         Choice: lambda: [option.name for option in exercise.options if not option.right],
         Order: lambda: [f"{item.name} too early" for item in exercise.items[1:]],
         Challenge: lambda: [f"{finding} not met" for finding in exercise.advice],
-        Prediction: lambda: [],
+        Prediction: list,
     }[type(exercise)]()
     for name in names:
         found = wrong_path(posed, name)

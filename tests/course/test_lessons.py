@@ -225,7 +225,7 @@ def test_an_unknown_name_is_answered_with_the_nearest(tmp_path, monkeypatch, cap
 
 
 def test_where_there_is_no_notebook_it_is_said(monkeypatch, capsys):
-    monkeypatch.setattr(refresh, "everything", lambda: [])
+    monkeypatch.setattr(refresh, "everything", list)
     assert refresh.command([]) == 1
     assert capsys.readouterr().err.startswith("There is no notebook in ")
 

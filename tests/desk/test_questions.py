@@ -20,7 +20,7 @@ def test_there_are_ten_and_every_one_has_its_sizing():
 
 @pytest.mark.parametrize("question", (*questions.QUESTIONS, *questions.QUICK), ids=lambda q: q.asked[:40])
 def test_a_question_is_answered(question):
-    told = {name: "" for name in question.answers}
+    told = dict.fromkeys(question.answers, "")
     for line in question.lines:
         said = ask(line)
         assert said.code in (0, 1) and said.err == "", (line, said.err)

@@ -81,7 +81,7 @@ def test_the_page_is_whole_by_itself_and_nothing_runs(folder):
     policy = next(attrs["content"] for tag, attrs in page.tags if attrs.get("http-equiv") == "Content-Security-Policy")
     assert "default-src 'none'" in policy and "script-src" not in policy
     assert [attrs["type"] for tag, attrs in page.tags if tag == "script"] == ["application/json"]
-    for tag, attrs in page.tags:
+    for _, attrs in page.tags:
         for name, value in attrs.items():
             assert not name.startswith("on") and (name not in ("src", "href") or value.startswith("data:"))
     (image,) = [attrs for tag, attrs in page.tags if tag == "img"]

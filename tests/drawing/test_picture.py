@@ -120,7 +120,7 @@ def test_few_colours_are_enough(name, look):
     """Own colours exact, every other point of the page near its true colour."""
     for colour in look.every_colour:
         flat = Image.new("RGB", (4, 4), colour).quantize(palette=colours(look), dither=0).convert("RGB")
-        assert "#%02X%02X%02X" % flat.getpixel((0, 0)) == colour
+        assert "#{:02X}{:02X}{:02X}".format(*flat.getpixel((0, 0))) == colour
     screen = Screen(picture_of(name), look)
     for values in STATES[name]:
         true = screen.image(*shown(name, values))

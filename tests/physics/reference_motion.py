@@ -122,7 +122,7 @@ def run(drives, volts, resistance, reset):
     pending = [list(d.jumps) for d in drives]
     while any(m != "done" for m in mode):
         events, owners = [], []
-        for i, d in enumerate(drives):
+        for i in range(len(drives)):
             if mode[i] == "go":
                 events.append(lambda t, y, i=i: y[n + i] ** 2 - curves[i](y[i]) if y[i] > 0 else -1.0)
                 owners.append((i, "brake"))
@@ -135,7 +135,7 @@ def run(drives, volts, resistance, reset):
         for e, (_, what) in zip(events, owners):
             e.terminal, e.direction = True, -1 if what == "done" else 1
         sol = solve_ivp(rhs, (t, t + 10), state, events=events, rtol=1e-8, atol=1e-10, max_step=0.02)
-        for tt, y in zip(sol.t, sol.y.T):
+        for y in sol.y.T:
             v, draw, amps, slips, _ = circuit(y)
             peak, low = max(peak, sum(draw)), min(low, v)
         for a, b, y in zip(sol.t, sol.t[1:], sol.y.T):

@@ -163,7 +163,7 @@ def test_push_spins_with_a_short_gear_and_stalls_with_a_tall_one():
     assert not stall[1] and stall[0] < grip and stall[4] == 0
     sagged = BUS.open_circuit - BUS.resistance * stall[3]
     assert stall[0] * HERON.wheel_radius == pytest.approx(drive.stall_torque(small_line(4), sagged))
-    for (_, spins, amps, battery, slip), ratio in ((spin, 16), (stall, 4)):
+    for (_, _, amps, battery, slip), ratio in ((spin, 16), (stall, 4)):
         line = small_line(ratio)
         power_in = (BUS.open_circuit - BUS.resistance * battery) * battery
         power = line.resistance * amps**2 + line.torque_constant * slip / HERON.wheel_radius * amps

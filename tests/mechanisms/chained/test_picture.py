@@ -80,7 +80,7 @@ def test_all_stays_in_view_at_both_ends_of_each_slider_and_apart_from_the_words(
             screen.image(*found, {"place": place})
             picture = screen.picture
             points = np.vstack([corners(part) for part in (picture.first, picture.second, picture.base, picture.elbow, picture.piece)])
-            (left, right), (low, high) = picture.side.get_xlim(), picture.side.get_ylim()
+            (left, right), (_, high) = picture.side.get_xlim(), picture.side.get_ylim()
             renderer = picture.figure.canvas.get_renderer()
             words = [text.get_window_extent(renderer).transformed(picture.side.transData.inverted())
                      for text in (picture.told, picture.weight.text)]
