@@ -57,7 +57,9 @@ def test_no_move_is_better(end):
     assert np.all(most_spare(drive, table, VOLTS) >= done.headroom[:, 0].min(axis=-1) - 1e-9)
 
 
-NOT_YET = pytest.mark.xfail(strict=True, reason="quickest takes too little for the speed of a motor that the load drives")
+NOT_YET = pytest.mark.xfail(
+    strict=True, reason="quickest takes too little for the speed of a motor that the load drives"
+)
 
 
 @pytest.mark.parametrize(

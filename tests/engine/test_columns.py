@@ -25,7 +25,9 @@ def columns_of(x):
         path: column.tolist()
         for name, value in vars(x).items()
         for path, column in (
-            [(f"{name}.{k}", v) for k, v in vars(value).items()] if isinstance(value, SimpleNamespace) else [(name, value)]
+            [(f"{name}.{k}", v) for k, v in vars(value).items()]
+            if isinstance(value, SimpleNamespace)
+            else [(name, value)]
         )
     }
 

@@ -70,7 +70,9 @@ def test_a_share_is_of_the_number_and_an_amount_is_added():
 def test_rows_that_are_days_already_vary_row_by_row():
     x = columns(Bending, {**complete(Bending, {}, TABLES), "load": [10.0, 20.0]}, TABLES)
     day = spread_columns(Bending, x, TABLES, np.array([[1.0, 0.0], [0.5, NAN]]))
-    assert day.load == pytest.approx([12.56, 22.56], rel=1e-12) and day.board.give == pytest.approx([0.001, 0.002], rel=1e-12)
+    assert day.load == pytest.approx([12.56, 22.56], rel=1e-12) and day.board.give == pytest.approx(
+        [0.001, 0.002], rel=1e-12
+    )
 
 
 @pytest.mark.parametrize("name", sorted(NAMES))

@@ -40,7 +40,12 @@ def test_bad_input_is_one_sentence(given, said):
 
 
 def test_counts_are_the_same_whatever_the_kit():
-    assert TABLES("counts").names == ("1", "2", "3", "4") and TABLES("counts").columns["number"].tolist() == [1, 2, 3, 4]
+    assert TABLES("counts").names == ("1", "2", "3", "4") and TABLES("counts").columns["number"].tolist() == [
+        1,
+        2,
+        3,
+        4,
+    ]
     assert TABLES("boards") is BOARDS
 
 

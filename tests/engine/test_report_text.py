@@ -41,7 +41,10 @@ def test_the_verdict_follows_the_margin_on_a_good_and_on_a_bad_day(load, said):
 
 def test_the_verdict_names_what_misses_by_most():
     """25 kg sag 50 mm, twice what is allowed; the weight is a quarter too much."""
-    assert report_text.verdict(shelf(25, sag_allowed="25 mm")) == "Does not work: sag in the middle is 50 mm (at most 25 mm)."
+    assert (
+        report_text.verdict(shelf(25, sag_allowed="25 mm"))
+        == "Does not work: sag in the middle is 50 mm (at most 25 mm)."
+    )
     assert report_text.verdict(shelf(25), "us") == "Does not work: weight on the board is 56.2 lbf (at most 45 lbf)."
 
 
@@ -52,7 +55,9 @@ def test_the_bad_day_is_told_by_its_two_tightest_numbers():
     assert report_text.bad_day_line(shelf(18, sag_allowed="40 mm"), "us") == (
         "Bad day: weight on the board 50.3 lbf, sag in the middle 1.76 in. Works on 43 of 100 days."
     )
-    assert report_text.bad_day_line(shelf(10, sag_allowed="20 mm")).startswith("Bad day: sag in the middle 24.9 mm, weight")
+    assert report_text.bad_day_line(shelf(10, sag_allowed="20 mm")).startswith(
+        "Bad day: sag in the middle 24.9 mm, weight"
+    )
 
 
 def test_what_hurts_most_is_named():
@@ -77,7 +82,9 @@ def test_one_should_see_what_was_put_in_what_is_found_and_the_verdict():
         f"The job asks: load on the shelf 10 kg. Chosen: how many boards 2, Middle board. {found}"
     )
     assert report_text.should_see(report, ["board"]) == f"Chosen: middle. {found}"
-    assert report_text.should_see(report, ["load"], system="us").startswith("The job asks: load on the shelf 22 lb. Result: ")
+    assert report_text.should_see(report, ["load"], system="us").startswith(
+        "The job asks: load on the shelf 22 lb. Result: "
+    )
 
 
 class Told(Sizing):
@@ -91,7 +98,10 @@ def test_where_nothing_is_asked_there_is_no_verdict():
     report = Report(Told, {}, numbers, numbers, {}, {}, 100)
     assert report_text.verdict(report) == report_text.bad_day_line(report) == report_text.hurts(report) == ""
     assert report_text.should_see(report, []) == "Result: one 1 s, two 2 s, three 3 s."
-    assert report_text.asked(report, Told.FINDINGS[0]) == "" and report_text.found(report, Told.FINDINGS[3], numbers) == "4 s"
+    assert (
+        report_text.asked(report, Told.FINDINGS[0]) == ""
+        and report_text.found(report, Told.FINDINGS[3], numbers) == "4 s"
+    )
 
 
 @pytest.mark.parametrize(
@@ -145,7 +155,14 @@ CURRENT = Finding("current", "current", "A", "x", "at most", 15.0)
 
 @pytest.mark.parametrize(
     "value, text",
-    [(15.02, "15.02 A"), (15.0003, "15.0003 A"), (16.04, "16 A"), (14.98, "15 A"), (15.0, "15 A"), (15 + 1e-12, "15 A")],
+    [
+        (15.02, "15.02 A"),
+        (15.0003, "15.0003 A"),
+        (16.04, "16 A"),
+        (14.98, "15 A"),
+        (15.0, "15 A"),
+        (15 + 1e-12, "15 A"),
+    ],
 )
 def test_a_number_beside_the_bound_that_it_misses_has_the_digits_that_show_it(value, text):
     assert report_text.number(CURRENT, value, bound=15.0) == text

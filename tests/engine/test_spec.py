@@ -18,7 +18,11 @@ TABLES = Tables(Shelf, toy_kit())
 
 def test_a_field_is_shown_in_its_unit_and_kept_in_si():
     assert REACH.first() == pytest.approx(0.2) and REACH.to_si(250) == pytest.approx(0.25)
-    assert REACH.read("30 cm") == pytest.approx(0.3) and REACH.read(0.3) == 0.3 and REACH.read("12 in") == pytest.approx(0.3048)
+    assert (
+        REACH.read("30 cm") == pytest.approx(0.3)
+        and REACH.read(0.3) == 0.3
+        and REACH.read("12 in") == pytest.approx(0.3048)
+    )
 
 
 @pytest.mark.parametrize(
@@ -148,7 +152,9 @@ class ByMotor(Sizing):
 
 def test_servos_and_motors_are_counted_apart():
     values = {"angle": 0.5, "bolt": "nut", "count": "3"}
-    assert not Turned.by_servo({**values, "drive": "wheel"}, TABLES) and Turned.by_servo({**values, "drive": "horn"}, TABLES)
+    assert not Turned.by_servo({**values, "drive": "wheel"}, TABLES) and Turned.by_servo(
+        {**values, "drive": "horn"}, TABLES
+    )
     assert Turned.motors_and_servos({**values, "drive": "wheel"}, TABLES) == (3, 0)
     assert Turned.motors_and_servos({**values, "drive": "horn"}, TABLES) == (0, 3)
     assert ByMotor.motors_and_servos({"motor": "wheel"}, TABLES) == (1, 0)
