@@ -22,7 +22,7 @@ def test_by_hand_a_load_that_resists_does_not_make_it_quicker():
 
 
 def test_by_hand_a_load_that_helps_adds_the_creep_of_a_shorted_motor():
-    """No idle current, so 12 V / 2 V·s = 6 rad/s; 4 N·m at most help: 1 ohm (4 N·m / 2 N·m/A) / 2 V·s = 1 rad/s more."""
+    """Without idle current 12 V / 2 V·s = 6 rad/s; 4 N·m help: 1 ohm (4 N·m / 2 N·m/A) / 2 V·s = 1 rad/s more."""
     assert quickest(WITHOUT_IDLE, load([-4.0, 2.0, -1.0], to=15.0), VOLTS) == pytest.approx(2.0, rel=1e-12)
 
 
@@ -44,7 +44,8 @@ def test_no_move_is_better(end):
     """80 drives and loads drawn at random, with friction: a move that arrives takes longer, and has less to spare."""
     random, rows = np.random.default_rng(3), 80
     drive = Line(random.uniform(0.5, 2, rows), random.uniform(1, 4, rows), 0.0, random.uniform(0.01, 0.1, rows),
-                 random.uniform(0.5, 0.9, rows), random.uniform(0.3, 0.9, rows), random.choice([5.0, np.inf], rows))  # fmt: skip
+                 random.uniform(0.5, 0.9, rows), random.uniform(0.3, 0.9, rows),
+                 random.choice([5.0, np.inf], rows))  # fmt: skip
     torque = random.uniform(-6, 4, (rows, 1)) + random.uniform(-3, 3, (rows, 9))
     table = Load(np.linspace(0, random.uniform(1, 20, rows), 9).T, torque,
                  np.full((rows, 9), random.uniform(0, 0.5, (rows, 1))), np.full((rows, 9), 0.05))  # fmt: skip
@@ -67,7 +68,7 @@ NOT_YET = pytest.mark.xfail(
     [(0.0, 0.0, 7.0), pytest.param(0.5, 0.0, 6.75, marks=NOT_YET), pytest.param(0.0, 0.2, 7.2, marks=NOT_YET)],
 )
 def test_no_move_is_quicker_where_the_load_pushes_all_the_way(idle, battery, top):
-    """The speed at which 4 N·m of the load and the motor balance: I = I_0 - 4 N·m / k, w = (V - (R + R_battery) I) / k."""
+    """Where the load's 4 N·m and the motor balance: I = I_0 - 4 N·m / k, w = (V - (R + R_battery) I) / k."""
     drive = Line(1.0, 2.0, idle, 0.01, 0.5, 1.0)
     pushed = Load(np.linspace(0, 500, 41), -4.0, 0.0, 0.1)
     done = move(drive, pushed, Bus(VOLTS, battery), "pass")

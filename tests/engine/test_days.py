@@ -14,7 +14,7 @@ NAN = np.nan
 
 
 def test_days_are_the_points_of_haltons_sequence():
-    """The digits of 1, 2, 3 ... mirrored at the point, in base 2, 3 and 5 (Halton 1960; from memory), written out by hand."""
+    """The digits of 1, 2, 3 ... mirrored at the point, in base 2, 3 and 5 (Halton 1960, from memory), by hand."""
     twos = [1 / 2, 1 / 4, 3 / 4, 1 / 8, 5 / 8, 3 / 8, 7 / 8, 1 / 16, 9 / 16]
     threes = [1 / 3, 2 / 3, 1 / 9, 4 / 9, 7 / 9, 2 / 9, 5 / 9, 8 / 9, 1 / 27]
     fives = [1 / 5, 2 / 5, 3 / 5, 4 / 5, 1 / 25, 6 / 25, 11 / 25, 16 / 25, 21 / 25]
@@ -42,7 +42,7 @@ def test_days_are_made_once_and_cannot_be_changed():
 
 
 def test_days_fill_their_range_evenly():
-    """Discrepancy far below that of random points: no box between 0 and a corner is off by more than 4 % (random: 9 %)."""
+    """Discrepancy far below that of random points: no box from 0 to a corner is off by over 4 % (random: 9 %)."""
     points = day_fractions(8)[:, :4]
     assert points.shape == (DAYS, 4) and points.min() >= 0 and points.max() < 1
     for corner in day_fractions(4, 40):

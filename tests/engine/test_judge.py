@@ -18,7 +18,7 @@ from tests.engine.toys import Shelf, toy_kit
 EVERY = sorted(NAMES)
 
 
-# --- by hand, on a shelf -----------------------------------------------------------------------------------------------
+# --- by hand, on a shelf ---------------------------------------------------------------------------------------------
 
 
 def shelf(load, sizing=Shelf, **values):
@@ -27,7 +27,7 @@ def shelf(load, sizing=Shelf, **values):
 
 
 def test_a_report_by_hand():
-    """10 kg: 100 of 200 N, 20 of 100 mm; the 13th worst of 256 days has 243/256 of the 25.6 % that the load may be more."""
+    """10 kg: 100 of 200 N, 20 of 100 mm; the 13th worst of 256 days has 243/256 of the 25.6 % that may come on top."""
     report = shelf(10)
     assert report.good == pytest.approx({"weight": 100, "sag": 0.02, "mass": 2}, rel=1e-12)
     assert report.bad == pytest.approx({"weight": 124.3, "sag": 0.02486, "mass": 2}, rel=1e-12)
@@ -109,7 +109,7 @@ class TwoAsked(Sizing):
 
 
 def test_how_good_a_day_is_by_hand():
-    """Mean of both margins counted up to 1, and a thousand-millionth of their mean counted up to 1000; the least below 0."""
+    """Mean of both margins counted up to 1, and 1e-9 of their mean counted up to 1000; below 0 the least."""
     found = {"a": np.array([1.5, 0.8, 4.0, 2001.0, 1.0, 0.5]), "b": np.array([1.3, 1.9, 1.3, 1.3, 1.0, 0.2])}
     margins, least, goodness = score(TwoAsked, None, found)
     assert margins["a"] == pytest.approx([0.5, -0.2, 3, 2000, 0, -0.5]) and margins["b"] == pytest.approx(
@@ -132,7 +132,7 @@ def test_one_of_twenty_days_may_be_worse_than_the_bad_day():
     assert bad_row(np.array([3.0, 1.0, 1.0, 1.0] * 5)) == 2, "the second of those that are equally bad"
 
 
-# --- on every sizing -----------------------------------------------------------------------------------------------------
+# --- on every sizing -------------------------------------------------------------------------------------------------
 
 
 def test_the_bad_day_is_the_one_that_19_of_20_beat():
