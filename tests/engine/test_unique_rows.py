@@ -5,8 +5,8 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from mechbench.engine import unique_rows as module
 from mechbench.catalog import sizing_of
+from mechbench.engine import unique_rows as module
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.unique_rows import different, once
