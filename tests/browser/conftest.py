@@ -32,7 +32,7 @@ def notebook(lab):
         made = nbformat.v4.new_notebook(metadata={"kernelspec": kernel})
         made.cells = [nbformat.v4.new_code_cell(text, id=f"cell-{i + 1}") for i, text in enumerate(code)]
         nbformat.write(made, lab.folder / name)
-        return lab.open(name)
+        return lab.open(name, page_anew=False)
 
     return make
 

@@ -17,7 +17,7 @@ BENCH = "quick-reference-bench"
 
 def test_ten_questions_from_choice_to_answer(lab):
     shutil.copy(ROOT / "lessons" / "quick_reference.ipynb", lab.folder / "quick_reference.ipynb")
-    page = lab.open("quick_reference.ipynb")
+    page = lab.open("quick_reference.ipynb", page_anew=False)
     page.run(BENCH)
     page.wait_text(BENCH, report_text.verdict(judge("arm")))
     page.show(BENCH)

@@ -15,7 +15,7 @@ from mechbench.engine.spec import Pick
 from tests.desk.asked import ask, is_one_sentence
 from tests.tries import tries
 
-LINES, PROCESSES = tries(2_000, thorough=10_000), tries(40, thorough=400)
+LINES, PROCESSES, CORRECTIONS = tries(1_000, thorough=10_000), tries(12, thorough=400), tries(300, thorough=800)
 BATCHES = tries(2, thorough=10)
 QUICK = ("trips", "motor", "train", "pair", "cycle", "intake", "gripper", "balance")  # solved within a few milliseconds
 UNITS = ("", "Nm", "kg", "mm", "s", "rpm", "deg", "%", "lbf.in", "in", "ozf·in", "K", "°", "µm", "m/s2", "x", "kg cm", "²")
@@ -109,7 +109,7 @@ def test_no_line_makes_more_than_a_sentence(batch, tmp_path, monkeypatch, small_
         said = ask(words)
         assert is_fine(said), (words, said.code, said.err[:2000])
         codes[said.code] += 1
-    assert min(codes.values()) > 15, f"the lines must be of all kinds: {codes}"
+    assert min(codes.values()) >= LINES // BATCHES // 100, f"the lines must be of all kinds: {codes}"
 
 
 def test_the_same_line_gives_the_same_answer():
@@ -139,7 +139,7 @@ def test_corrections_are_as_polite(tmp_path, monkeypatch, small_pictures):
     words = ("friction", "slide", "gearbox", "motor", "good.csv", "bad.csv", "missing.csv", ".", "part=slide_rail", "part=small", "part=", "motor=small",
              "current=5A", "current=x", "--kit", "kit", "--yes", "--json", "--help", "--sheet", "s.csv", "--picture=p.png", "--kit=", *NOISE)  # fmt: skip
     random_ = random.Random(3)
-    for _ in range(800):
+    for _ in range(CORRECTIONS):
         typed = [random_.choice((*FITS, "fiction", ""))] + [random_.choice(words) for _ in range(random_.randint(0, 5))]
         said = ask(typed, correct)
         sentences = [text for text in said.err.splitlines() if text]

@@ -52,7 +52,8 @@ def test_with_another_kit_all_is_answered_too(monkeypatch):
         for line in question.lines:
             said = ask(line)
             assert said.code in (0, 1) and said.err == "", (line, said.err)
-    assert all(question.asked in repr(pit_questions()) for question in questions.QUESTIONS)
+    told = repr(pit_questions())
+    assert all(question.asked in told for question in questions.QUESTIONS)
     assert len(repr(formulas())) > 1000 and len(repr(rules_of_thumb())) > 1000
     reference = Reference()
     for question in (*questions.QUESTIONS, *questions.QUICK):

@@ -1,6 +1,7 @@
 """The quick way of drawing gives the same picture as the plain way, and axes stand still."""
 
 import io
+from functools import cache
 
 import numpy as np
 import pytest
@@ -40,17 +41,26 @@ def shown(name, values, turn=0.0):
     return *state(SIZINGS[name], values), {field.name: turn for field in picture_of(name).EXTRA}
 
 
-@pytest.mark.parametrize("name", STATES)
-def test_moving_parts_over_a_kept_background_give_the_same_picture_as_a_fresh_one(name):
-    kept = Screen(picture_of(name), LIGHT)
+@cache
+def one_after_the_other(name, look):
+    """One screen through all states: each image, what was shown, and the limits of the axes then."""
+    kept, seen = Screen(picture_of(name), look), []
     for i, values in enumerate(STATES[name]):
         now = shown(name, values, turn=0.17 * i)
-        quick = np.asarray(kept.image(*now), dtype=int)
+        image = kept.image(*now)
+        seen.append((image, now, [(axes.get_xlim(), axes.get_ylim()) for axes in kept.figure.axes]))
+    return seen
+
+
+@pytest.mark.parametrize("name", STATES)
+def test_moving_parts_over_a_kept_background_give_the_same_picture_as_a_fresh_one(name):
+    for quick, now, limits in one_after_the_other(name, LIGHT):
         fresh = Screen(picture_of(name), LIGHT)
-        for axes, own in zip(fresh.figure.axes, kept.figure.axes):
-            axes.set(xlim=own.get_xlim(), ylim=own.get_ylim())
+        for axes, (across, up) in zip(fresh.figure.axes, limits):
+            axes.set(xlim=across, ylim=up)
             axes.stepped_x = axes.stepped_y = True
-        assert np.abs(quick - np.asarray(fresh.image(*now), dtype=int)).max() == 0, values
+        off = np.abs(np.asarray(quick, dtype=int) - np.asarray(fresh.image(*now), dtype=int))
+        assert off.max() == 0, now[0].values
 
 
 def test_png_is_a_picture_of_the_stated_size_on_its_paper_without_any_note_in_it():
@@ -121,9 +131,7 @@ def test_few_colours_are_enough(name, look):
     for colour in look.every_colour:
         flat = Image.new("RGB", (4, 4), colour).quantize(palette=colours(look), dither=0).convert("RGB")
         assert "#{:02X}{:02X}{:02X}".format(*flat.getpixel((0, 0))) == colour
-    screen = Screen(picture_of(name), look)
-    for values in STATES[name]:
-        true = screen.image(*shown(name, values))
+    for true, _, _ in one_after_the_other(name, look):
         told = Image.open(io.BytesIO(encoded(true, colours(look)))).convert("RGB")
         off = np.abs(np.asarray(true, dtype=int) - np.asarray(told, dtype=int))
         assert off.max() <= 40 and off.mean() < 1.0
