@@ -28,7 +28,7 @@ For mentors:
     gradebook_command.py   writing both, the command `gradebook`
     misconceptions.py      what the name of a slip means, in words
     handout.py             a lesson's exercises and answers on paper, the command `handout`
-    paper.py               how such pages are written: escaped in one place, no script, no address
+    templates/             how the pages of both look; what is filled in is escaped
     notebook_check.py      can this laptop run the course? the half of `check` that needs the packages
 
 Making the lessons, for authors:

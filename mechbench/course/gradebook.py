@@ -17,8 +17,7 @@ from mechbench.course import registry
 from mechbench.course.exercise import Challenge, Prediction
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT
 from mechbench.course.handin import NOT_GRADED, regrade
-from mechbench.course.handin_file import HandInError, called, read
-from mechbench.course.paper import said
+from mechbench.course.handin_file import HandInError, called, read, said
 from mechbench.kits import kit as kit_in_force
 
 PAGE, TABLE = "gradebook.html", "gradebook.csv"

@@ -13,7 +13,7 @@ from pathlib import Path
 from mechbench.command_line import Parser
 from mechbench.course import gradebook_csv, gradebook_page
 from mechbench.course.gradebook import PAGE, TABLE, read_folder, troubles, wrong_paths
-from mechbench.course.paper import lesson_title
+from mechbench.course.lessons import lesson
 from mechbench.course.progress import now
 from mechbench.kits import KitError, read_kit
 
@@ -111,7 +111,7 @@ def _write_and_say(book, folder, chosen, begun):
         return 1
     first = troubles(wrong_paths(book))[:1]
     for trouble in first:
-        print(f"Teach again first: {trouble.exercise.title} ({lesson_title(trouble.exercise.lesson)}): "
+        print(f"Teach again first: {trouble.exercise.title} ({lesson(trouble.exercise.lesson).heading}): "
               f"{gradebook_page.counted(trouble)}.")
     count = len(book.learners)
     print(f"{count} learner{'s' * (count != 1)}, {len(book.exercises)} exercises, {time.perf_counter() - begun:.1f} s.")

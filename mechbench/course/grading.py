@@ -13,7 +13,7 @@ from mechbench import quantity
 from mechbench.course import registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.numbers import pose
-from mechbench.course.question_text import LETTERS, inputs, options_of, percent
+from mechbench.course.question_text import by_letter, inputs, options_of, percent
 from mechbench.catalog import sizing_of
 from mechbench.engine import report_text
 from mechbench.engine.spec import Pick
@@ -139,10 +139,10 @@ def _general_advice(value, truth, tolerance):
 def _option(posed, raw):
     """Find the option that is meant: by its letter on screen or by its name."""
     word = raw.strip().casefold().rstrip(".)")
-    by_letter = dict(zip(LETTERS, posed.order))
-    name = by_letter.get(word, word)
+    letters = by_letter(posed)
+    name = letters.get(word, word)
     if name not in posed.order:
-        raise _Unreadable(f"{quoted(raw.strip())} is none of the choices: write one letter, a to {LETTERS[len(posed.order) - 1]}.")
+        raise _Unreadable(f"{quoted(raw.strip())} is none of the choices: write one letter, a to {max(letters)}.")
     return posed.part(name)
 
 
@@ -172,14 +172,14 @@ def _grade_prediction(posed, exercise, raw):
 
 def _names_in_order(posed, raw):
     """Read letters or names, set apart by spaces or commas; letters may also stand together ("bac")."""
-    by_letter = dict(zip(LETTERS, posed.order))
+    letters = by_letter(posed)
     parts = [part for part in re.split(r"[\s,;>]+", raw.strip().casefold()) if part]
-    if len(parts) == 1 and set(parts[0]) <= set(by_letter):
+    if len(parts) == 1 and set(parts[0]) <= set(letters):
         parts = list(parts[0])
-    names = [by_letter.get(part, part) for part in parts]
+    names = [letters.get(part, part) for part in parts]
     for part, name in zip(parts, names):
         if name not in posed.order:
-            raise _Unreadable(f"{quoted(part.strip())} is none of the letters: use a to {LETTERS[len(posed.order) - 1]}.")
+            raise _Unreadable(f"{quoted(part.strip())} is none of the letters: use a to {max(letters)}.")
         if names.count(name) > 1:
             raise _Unreadable(f"{quoted(part.strip())} is there more than once: write each letter once.")
     if len(names) < len(posed.order):
@@ -194,7 +194,7 @@ def _grade_order(posed, exercise, raw):
         return Grade(RIGHT, "", posed.fill(exercise.explain))
     for before, item in zip(exercise.items, exercise.items[1:]):
         if names.index(item.name) < names.index(before.name):
-            letter = LETTERS[posed.order.index(item.name)]
+            letter = next(letter for letter, name in by_letter(posed).items() if name == item.name)
             return Grade(NOT_YET, f"{item.name} too early", f"Look at {letter} again. {posed.fill(item.early)}")
     raise AssertionError("an order that is not right has two neighbours the wrong way round")
 

@@ -1,6 +1,6 @@
 """The file that a learner hands in: what stands in it, and how a file from anywhere is read without trusting it.
 
-Contents: HandIn, HandInError, read, text_of, called, showable.
+Contents: HandIn, HandInError, read, text_of, called, showable, said.
 
 A hand-in is JSON. At the top: what it is and who made it. Under "attempts": each answer as it was typed, with what the
 learner was told at the time. Grades are made again from the typed answer; what the file says about them counts for nothing.
@@ -24,6 +24,7 @@ MOST_BYTES = 1 << 20
 MOST_ATTEMPTS = 5000
 MOST_DIGITS = 6
 ROOM_FOR_TOP = 8192
+LONGEST_SAID = 400
 
 TOP = {"format": str, "schema": int, "edition": str, "uid": str, "shown": str, "key": str, "kit": str, "made": str,
        "left_out": int, "attempts": list}
@@ -115,6 +116,11 @@ def called(path):
 def showable(text, most):
     """Give a text from a stranger as a part of a sentence on one line."""
     return shortened(visible(text), most)
+
+
+def said(given, most=LONGEST_SAID):
+    """Give whatever a stranger wrote, or an error that quotes it, as a sentence on one line."""
+    return showable(str(given), most)
 
 
 # --- from the disk -------------------------------------------------------------------------------------------------

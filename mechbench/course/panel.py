@@ -208,7 +208,7 @@ class _ChoiceForm:
 
     def __init__(self, posed, on_enter):
         self.posed = posed
-        options = [(f"{letter}) {text}", name) for (letter, text), name in zip(lettered(posed), posed.order)]
+        options = [(f"{one.letter}) {one.text}", one.name) for one in lettered(posed)]
         self.buttons = widgets.RadioButtons(
             options=options,
             value=None,
@@ -223,7 +223,7 @@ class _ChoiceForm:
         return self.buttons.value or ""
 
     def put(self, raw):
-        names = {letter: name for (letter, _), name in zip(lettered(self.posed), self.posed.order)}
+        names = {one.letter: one.name for one in lettered(self.posed)}
         name = names.get(raw.strip().casefold().rstrip(".)"), raw.strip().casefold())
         if name in self.posed.order:
             self.buttons.value = name
@@ -233,7 +233,7 @@ class _OrderForm:
     """Items with buttons up and down; the letters in the box say the same and can be typed instead."""
 
     def __init__(self, posed, on_enter):
-        self.texts = dict(lettered(posed))
+        self.texts = {one.letter: one.text for one in lettered(posed)}
         self.letters = list(self.texts)
         self.labels = [widgets.HTML() for _ in self.letters]
         self.box = _text_box("Your order:", "letters, such as b a c", on_enter)

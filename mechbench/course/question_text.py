@@ -1,8 +1,10 @@
 """The question as plain text, with the learner's numbers in; the screen, the terminal and the paper show the same.
 
-Contents: statement (all of it), question, asked_for (what an answer looks like), lettered (options and items), inputs,
-options_of and input_lines (of a Challenge), readings_code (of the shop), percent, state_line, LETTERS, STATES.
+Contents: statement (all of it), question, asked_for (what an answer looks like), by_letter and lettered (options and items),
+inputs, options_of and input_lines (of a Challenge), readings_code (of the shop), percent, state_line, LETTERS, STATES.
 """
+
+from dataclasses import dataclass
 
 from mechbench import quantity
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
@@ -12,23 +14,46 @@ from mechbench.engine.spec import Pick
 
 LETTERS = "abcdefghijklmnop"
 
-# State of a grade -> sign and words: never told by a colour alone.
+
+@dataclass(frozen=True)
+class Told:
+    """How a state is told: never by a colour alone."""
+
+    sign: str
+    words: str
+
+
+# State of a grade -> how it is told.
 STATES = {
-    "not tried": ("–", "Not tried yet"),
-    "not yet": ("○", "Not yet"),
-    "right": ("✓", "Right"),
-    "recorded": ("●", "Recorded"),
+    "not tried": Told("–", "Not tried yet"),
+    "not yet": Told("○", "Not yet"),
+    "right": Told("✓", "Right"),
+    "recorded": Told("●", "Recorded"),
 }
+
+
+@dataclass(frozen=True)
+class Lettered:
+    """An option or an item as it is shown: its letter, its name in the exercise, its text with the numbers in."""
+
+    letter: str
+    name: str
+    text: str
 
 
 def state_line(state):
     """The state in a sign and words."""
-    return " ".join(STATES[state])
+    return f"{STATES[state].sign} {STATES[state].words}"
+
+
+def by_letter(posed):
+    """Letter -> name of the option or item that is shown with it."""
+    return dict(zip(LETTERS, posed.order))
 
 
 def lettered(posed):
-    """Letter and text of each option or item, in the order shown."""
-    return [(letter, posed.fill(posed.part(name).text)) for letter, name in zip(LETTERS, posed.order)]
+    """Each option or item, in the order shown."""
+    return [Lettered(letter, name, posed.fill(posed.part(name).text)) for letter, name in by_letter(posed).items()]
 
 
 def percent(share):
@@ -124,7 +149,7 @@ def statement(posed):
     """The whole question as plain text."""
     exercise = posed.exercise
     lines = [f"{exercise.title} [{exercise.id}]", question(posed)]
-    lines += [f"  {letter}) {text}" for letter, text in lettered(posed)]
+    lines += [f"  {one.letter}) {one.text}" for one in lettered(posed)]
     if isinstance(exercise, Challenge):
         lines += [f"  {line}" for line in input_lines(posed)]
     if getattr(exercise, "shop", None):

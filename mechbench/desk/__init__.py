@@ -8,6 +8,6 @@
   `kit_file.py`: the team's kit changed by the line
 - `reference.py`: what the quick reference shows; `formula_sheet.py`, `rules.py`, `questions.py`: its formulas, rules, questions
 - `formulas.py`: equations and sources read from docstrings; `text_table.py`: text in columns; `note.py`: Markdown and HTML for
-  a notebook; `paper.py`: the frame of a printed page; `pictures.py`: the pictures of a machine, a sweep and readings;
+  a notebook; `printed_page.py`: a page from a template (in `templates/`); `pictures.py`: the pictures of a machine, a sweep and readings;
   `new_file.py`: writing without touching what is there
 """

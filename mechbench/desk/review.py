@@ -8,7 +8,6 @@ Contents: review (on a notebook's page, or a file), command (`review ROBOT ...`)
 import datetime
 import os
 import sys
-from base64 import b64encode
 from dataclasses import dataclass
 from itertools import groupby
 from pathlib import Path
@@ -18,7 +17,7 @@ from mechbench import quantity
 from mechbench.desk import pictures
 from mechbench.desk.new_file import write_new
 from mechbench.desk.note import Note
-from mechbench.desk.paper import BLANK, CAUTION, made, marked, page, rows_of, safe
+from mechbench.desk.printed_page import BLANK, CAUTION, OWN, made, marked, page, rows_of
 from mechbench.desk.record import Design, Written, edition
 from mechbench.kits import kit as kit_in_force
 from mechbench.whole_robot.body import body_of, counts
@@ -214,51 +213,19 @@ def _measure(most, mechanisms):
 
 # --- on paper -------------------------------------------------------------------------------------------------------
 
-STYLE = """
-@page { size: A4; margin: 12mm; }
-body { font-size: 9pt; line-height: 1.25; max-width: 186mm; padding: 2mm; }
-h1 { font-size: 17pt; } h2 { font-size: 11pt; margin: 2.6mm 0 .6mm; break-after: avoid; }
-p { margin: .8mm 0; }
-section, tr { break-inside: avoid; } section:has(tr:nth-child(13)) { break-inside: auto; } .side { grid-template-columns: 1fr 1fr; gap: 0 8mm; }
-.verdict { font-size: 11pt; }
-th, td { vertical-align: top; padding: .25mm 2mm .25mm 0; }
-img { max-width: 138mm; display: block; margin: 1mm auto; }
-"""
-
 
 def html(found_review):
     """The review as an HTML page."""
     one = found_review
-    title = f"{one.robot.label}: {TITLE}"
-    return page(title, STYLE, [
-        f"<h1>{safe(title)}</h1>\n<p class=quiet>{safe(_made(one))}</p>",
-        f'<p class="verdict">{safe(report_text.verdict(one.report))}</p>',
-        *_side_by_side(one.parts),
-        f"<p><b>{safe(CAUTION)}</b></p>",
-    ])  # fmt: skip
+    # Halves that follow each other share a row.
+    rows = [(half, list(parts)) for half, parts in groupby(one.parts, key=lambda part: part.half)]
+    title, verdict = f"{one.robot.label}: {TITLE}", report_text.verdict(one.report)
+    return "".join(page(OWN, "review", title=title, made=_made(one), verdict=verdict, rows=rows, caution=CAUTION))
 
 
 def _made(one):
     changed = "; changed from the plan: " + ", ".join(f"{key} = {value}" for key, value in one.changes.items()) if one.changes else ""
     return f"{made(one.date, one.version, one.robot.kit)}{changed}."
-
-
-def _side_by_side(parts):
-    """Every part as HTML; halves that follow each other share a row."""
-    for half, several in groupby(parts, key=lambda part: part.half):
-        inside = [_part_html(part) for part in several]
-        yield f'<div class="side">{"".join(inside)}</div>' if half else "".join(inside)
-
-
-def _part_html(part):
-    image = f'<img alt="{safe(part.alt)}" src="data:image/png;base64,{b64encode(part.picture).decode()}">' if part.picture else ""
-    said = "".join(f"<p>{safe(sentence)}</p>" for sentence in part.says if sentence)
-    table = ""
-    if part.rows:
-        heads = "".join(f"<th>{safe(head)}</th>" for head in part.heads)
-        body = "".join("<tr>" + "".join(f"<td>{safe(cell)}</td>" for cell in row) + "</tr>" for row in part.rows)
-        table = f"<table><thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table>"
-    return f"<section><h2>{safe(part.heading)}</h2>{said}{image}{table}</section>"
 
 
 def markdown(found_review, files):

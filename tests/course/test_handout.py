@@ -49,7 +49,7 @@ def test_every_question_stands_there_with_the_learners_numbers(lesson, name):
         posed = pose(exercise, key)
         text = plain(asked)
         assert f"{number}. {exercise.title}" in text and question(posed) in text
-        assert all(f"{letter}) {option}" in text for letter, option in lettered(posed))
+        assert all(f"{one.letter}) {one.text}" in text for one in lettered(posed))
         if getattr(exercise, "shop", None):
             assert repr(readings_of(exercise, key)) in text
 

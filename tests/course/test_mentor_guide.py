@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from mechbench.course import gradebook
+from mechbench.course import gradebook, gradebook_page
 from mechbench.course.lessons import LESSONS, ROOT
 from mechbench import wheels
 from mechbench.launch import commands
@@ -70,7 +70,7 @@ def test_names_of_files_kinds_and_headings_are_the_real_ones():
         assert f"`{kind}`" in GUIDE
     for name in (gradebook.PAGE, gradebook.TABLE, "mechbench/kits/pantry_rush", "game.toml", "parts.toml"):
         assert f"`{name}`" in GUIDE
-    page = (ROOT / "mechbench" / "course" / "gradebook_page.py").read_text(encoding="utf-8")
+    page = (gradebook_page.TEMPLATES / "gradebook.html").read_text(encoding="utf-8")
     for head in ("Teach again tomorrow", "How the lessons went", "Exercise by exercise", "Not read or not graded", "Worth a look",
                  "Learners by exercises"):
-        assert f"*{head}*" in GUIDE and f'"{head}"' in page
+        assert f"*{head}*" in GUIDE and f">{head}</h2>" in page
