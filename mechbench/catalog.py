@@ -15,8 +15,25 @@ from mechbench.wording import nearest, quoted
 
 ROBOT = "robot"  # the sizing made of sizings
 # The order of the course. A new mechanism gets its place here.
-ORDER = ("trips", "motor", "train", "pair", "arm", "chained", "drivetrain", "lift", "winch", "linkage", "scissor", "balance", "cycle",
-         "intake", "gripper", "power", ROBOT)  # fmt: skip
+ORDER = (
+    "trips",
+    "motor",
+    "train",
+    "pair",
+    "arm",
+    "chained",
+    "drivetrain",
+    "lift",
+    "winch",
+    "linkage",
+    "scissor",
+    "balance",
+    "cycle",
+    "intake",
+    "gripper",
+    "power",
+    ROBOT,
+)
 
 
 def _names() -> tuple[str, ...]:
@@ -54,7 +71,9 @@ def picture_of(name: str) -> type:
     return own
 
 
-def judge(sizing: str | type[Sizing], values: Mapping[str, Any] | None = None, kit: Kit | None = None) -> judging.Report:
+def judge(
+    sizing: str | type[Sizing], values: Mapping[str, Any] | None = None, kit: Kit | None = None
+) -> judging.Report:
     """Judge one set of inputs (text with units, SI numbers, part names) with the parts of a kit."""
     return judging.judge(sizing_of(sizing), values, kit)
 

@@ -1,6 +1,7 @@
 """The words after `python3 -m mechbench COMMAND`: read with argparse, refused in one sentence and with the exit code 2.
 
-Contents: typed, Parser, BadLine, BAD_LINE, number, one_of. The standard library alone: the launcher uses it before anything
+Contents: typed, Parser, BadLine, BAD_LINE, number, one_of. The standard library alone: the launcher uses it before
+anything
 is installed.
 """
 
@@ -25,7 +26,8 @@ def typed(platform=sys.platform):
 
 
 class Parser(argparse.ArgumentParser):
-    """Reads the words after a command. An option is never cut short, so that a new one can't change what an old line means.
+    """Reads the words after a command. An option is never cut short, so that a new one can't change what an old line
+    means.
 
     A `type` is a function of the text that raises ValueError with how the text must be, "it must be like 3.12."
     """
@@ -49,7 +51,9 @@ class Parser(argparse.ArgumentParser):
         return chosen
 
     def parse_some(self, args=None):
-        """Give what was typed, by name, and the words that are left over; a line that can't be read ends the program."""
+        """Give what was typed, by name, and the words that are left over; a line that can't be read ends the
+        program.
+        """
         try:
             return self.read_known(args)
         except BadLine as fault:
@@ -112,6 +116,7 @@ def number(text):
 
 def one_of(names):
     """Make a reader of one of some words."""
+
     def read(text):
         if text not in names:
             raise ValueError(f"there is no such one; {nearest(text, names)}")

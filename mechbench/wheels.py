@@ -2,8 +2,10 @@
 
 Contents: command, Target, fill. On the day no laptop needs a network: `start --wheels FOLDER`.
 
-pip reads what a package needs, such as `colours; sys_platform == "win32"`, for the machine that it runs on, whatever machine
-it downloads for: a folder for Windows that was filled on Linux would lack what only Windows needs. So these lines are read
+pip reads what a package needs, such as `colours; sys_platform == "win32"`, for the machine that it runs on, whatever
+machine
+it downloads for: a folder for Windows that was filled on Linux would lack what only Windows needs. So these lines are
+read
 here, for the other machine.
 """
 
@@ -22,19 +24,34 @@ from packaging.utils import canonicalize_name
 
 from mechbench.command_line import Parser, one_of, typed
 from mechbench.launch import environment, places
-from mechbench.launch.problem import Problem, SAYS_MISSING, explain_pip
+from mechbench.launch.problem import SAYS_MISSING, Problem, explain_pip
 
-# Each kind of laptop: what pip calls it, the oldest systems first that a laptop of today may still run; and its markers.
+# Each kind of laptop: what pip calls it, the oldest systems first that a laptop of today may still run; and its
+# markers.
 LINUX = ("2_28", "2_27", "2_26", "2_24", "2_17", "2_12", "2_5")
 PLATFORMS = {
-    "windows": (("win_amd64",), {"os_name": "nt", "sys_platform": "win32", "platform_system": "Windows", "platform_machine": "AMD64"}),
-    "mac": (("macosx_11_0_arm64",), {"os_name": "posix", "sys_platform": "darwin", "platform_system": "Darwin", "platform_machine": "arm64"}),
-    "mac-intel": (("macosx_11_0_x86_64",), {"os_name": "posix", "sys_platform": "darwin", "platform_system": "Darwin", "platform_machine": "x86_64"}),
-    "linux": (tuple(f"manylinux_{libc}_x86_64" for libc in LINUX) + ("manylinux2014_x86_64", "manylinux2010_x86_64", "manylinux1_x86_64"),
-              {"os_name": "posix", "sys_platform": "linux", "platform_system": "Linux", "platform_machine": "x86_64"}),
-    "linux-arm": (tuple(f"manylinux_{libc}_aarch64" for libc in LINUX) + ("manylinux2014_aarch64",),
-                  {"os_name": "posix", "sys_platform": "linux", "platform_system": "Linux", "platform_machine": "aarch64"}),
-}  # fmt: skip
+    "windows": (
+        ("win_amd64",),
+        {"os_name": "nt", "sys_platform": "win32", "platform_system": "Windows", "platform_machine": "AMD64"},
+    ),
+    "mac": (
+        ("macosx_11_0_arm64",),
+        {"os_name": "posix", "sys_platform": "darwin", "platform_system": "Darwin", "platform_machine": "arm64"},
+    ),
+    "mac-intel": (
+        ("macosx_11_0_x86_64",),
+        {"os_name": "posix", "sys_platform": "darwin", "platform_system": "Darwin", "platform_machine": "x86_64"},
+    ),
+    "linux": (
+        tuple(f"manylinux_{libc}_x86_64" for libc in LINUX)
+        + ("manylinux2014_x86_64", "manylinux2010_x86_64", "manylinux1_x86_64"),
+        {"os_name": "posix", "sys_platform": "linux", "platform_system": "Linux", "platform_machine": "x86_64"},
+    ),
+    "linux-arm": (
+        tuple(f"manylinux_{libc}_aarch64" for libc in LINUX) + ("manylinux2014_aarch64",),
+        {"os_name": "posix", "sys_platform": "linux", "platform_system": "Linux", "platform_machine": "aarch64"},
+    ),
+}
 MOST_ROUNDS = 40
 
 
@@ -57,10 +74,16 @@ class Target:
     def machine(self, extra=""):
         """The names that markers ask for."""
         return {
-            **PLATFORMS[self.platform][1], "python_version": self.python, "python_full_version": f"{self.python}.0",
-            "implementation_name": "cpython", "implementation_version": f"{self.python}.0",
-            "platform_python_implementation": "CPython", "platform_release": "", "platform_version": "", "extra": extra,
-        }  # fmt: skip
+            **PLATFORMS[self.platform][1],
+            "python_version": self.python,
+            "python_full_version": f"{self.python}.0",
+            "implementation_name": "cpython",
+            "implementation_version": f"{self.python}.0",
+            "platform_python_implementation": "CPython",
+            "platform_release": "",
+            "platform_version": "",
+            "extra": extra,
+        }
 
 
 def this_kind():
@@ -68,7 +91,9 @@ def this_kind():
     import platform
 
     arm = platform.machine().lower() in ("arm64", "aarch64")
-    kind = {"win32": "windows", "darwin": "mac" if arm else "mac-intel"}.get(sys.platform, "linux-arm" if arm else "linux")
+    kind = {"win32": "windows", "darwin": "mac" if arm else "mac-intel"}.get(
+        sys.platform, "linux-arm" if arm else "linux"
+    )
     return Target(kind, "{}.{}".format(*sys.version_info))
 
 
@@ -99,7 +124,9 @@ def _fetch_all(folder, target, packages, python):
             _remove(folder, name)
         gaps += _fetch(folder, target, {name: bounds[name] for name in sorted(new)}, python)
         new = {_take(need, bounds, extras) for need in _needs(folder, target, extras)}
-    raise Problem(f"What {target} needs could not be settled in {MOST_ROUNDS} rounds: fill the folder on such a laptop.")
+    raise Problem(
+        f"What {target} needs could not be settled in {MOST_ROUNDS} rounds: fill the folder on such a laptop."
+    )
 
 
 def _take(need, bounds, extras):
@@ -126,11 +153,27 @@ def _fetch(folder, target, wanted, python):
     """Let pip bring these packages, without what they need; give the names for which there is none."""
     gaps = []
     while wanted:
-        line = [python, "-m", "pip", "download", "--disable-pip-version-check", "--no-input", "--progress-bar=off", "--no-deps"]
+        line = [
+            python,
+            "-m",
+            "pip",
+            "download",
+            "--disable-pip-version-check",
+            "--no-input",
+            "--progress-bar=off",
+            "--no-deps",
+        ]
         line += ["--only-binary=:all:", f"--dest={folder}", *target.tags]
         line += [name + ",".join(sorted(bounds)) for name, bounds in wanted.items()]
-        done = subprocess.run(line, env=environment.surroundings(os.environ), stdin=subprocess.DEVNULL, capture_output=True,
-                              text=True, encoding="utf-8", errors="replace")
+        done = subprocess.run(
+            line,
+            env=environment.surroundings(os.environ),
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            text=True,
+            encoding="utf-8",
+            errors="replace",
+        )
         if done.returncode == 0:
             return gaps
         missing = SAYS_MISSING.search(done.stdout + done.stderr)
@@ -175,19 +218,30 @@ def command(arguments):
     folder = Path(os.path.expanduser(chosen.folder)).absolute()
     folder.mkdir(parents=True, exist_ok=True)
     here = this_kind()
-    targets = [Target(kind, python) for kind in chosen.platforms or [here.platform] for python in chosen.pythons or [here.python]]
-    complete = [_fill_aloud(folder, target, environment.learner_packages(where.root), _python_with_pip()) for target in targets]
+    targets = [
+        Target(kind, python)
+        for kind in chosen.platforms or [here.platform]
+        for python in chosen.pythons or [here.python]
+    ]
+    complete = [
+        _fill_aloud(folder, target, environment.learner_packages(where.root), _python_with_pip()) for target in targets
+    ]
     wheels = list(folder.glob("*.whl"))
     size = sum(wheel.stat().st_size for wheel in wheels)
-    print(f"{folder}: {len(wheels)} files, {_mb(size)}. On each laptop: {typed()} start --wheels {folder.name}; "
-          f"where it lies beside the project's folder: ../{folder.name}")
+    print(
+        f"{folder}: {len(wheels)} files, {_mb(size)}. On each laptop: {typed()} start --wheels {folder.name}; "
+        f"where it lies beside the project's folder: ../{folder.name}"
+    )
     return 0 if all(complete) else 1
 
 
 def _fill_aloud(folder, target, packages, python):
     count, size, gaps = fill(folder, target, packages, python)
     if gaps:
-        print(f"{target}: GAP: there is no ready-made package {', '.join(gaps)}; use another Python on these laptops.", flush=True)
+        print(
+            f"{target}: GAP: there is no ready-made package {', '.join(gaps)}; use another Python on these laptops.",
+            flush=True,
+        )
     else:
         print(f"{target}: complete, {count} packages, {_mb(size)}.", flush=True)
     return not gaps
@@ -200,18 +254,39 @@ def _mb(size):
 def _python_with_pip():
     """This Python, which is that of .venv, or one in which somebody installed the packages by hand."""
     if subprocess.run([sys.executable, "-m", "pip", "--version"], capture_output=True).returncode:
-        raise Problem(f"This Python has no pip: type {typed()} start, which makes .venv with pip in it, then try again.")
+        raise Problem(
+            f"This Python has no pip: type {typed()} start, which makes .venv with pip in it, then try again."
+        )
     return sys.executable
 
 
 def _parser():
-    parser = Parser("wheels", description="Fetch every package that a learner needs, for each kind of laptop in the "
-        "room, into one folder; print its size and what could not be had. Needs the network, this once.")
+    parser = Parser(
+        "wheels",
+        description=(
+            "Fetch every package that a learner needs, for each kind of laptop in the "
+            "room, into one folder; print its size and what could not be had. Needs the network, this once."
+        ),
+    )
     parser.add_argument("folder", metavar="FOLDER", help="where the packages go, for example on a memory stick")
-    parser.add_argument("--for", dest="platforms", action="append", type=one_of(PLATFORMS), metavar="KIND", default=[],
-                        help=f"kind of laptop, {', '.join(PLATFORMS)}; may come several times; left out: the kind of this one")
-    parser.add_argument("--python", dest="pythons", action="append", metavar="3.12", type=_python, default=[],
-                        help="Python on the laptops; may come several times; left out: the version of this one")
+    parser.add_argument(
+        "--for",
+        dest="platforms",
+        action="append",
+        type=one_of(PLATFORMS),
+        metavar="KIND",
+        default=[],
+        help=f"kind of laptop, {', '.join(PLATFORMS)}; may come several times; left out: the kind of this one",
+    )
+    parser.add_argument(
+        "--python",
+        dest="pythons",
+        action="append",
+        metavar="3.12",
+        type=_python,
+        default=[],
+        help="Python on the laptops; may come several times; left out: the version of this one",
+    )
     return parser
 
 

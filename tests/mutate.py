@@ -1,10 +1,14 @@
-"""Break formulas on purpose and see whether the tests notice: `python -m tests.mutate arm motor` (no name: all physics).
+"""Break formulas on purpose and see whether the tests notice: `python -m tests.mutate arm motor` (no name: all
+physics).
 
 A name with a dot is of another folder: `engine.judge`, `course.grading`; `mechanisms.arm` is that mechanism's sizing.
 
-Each change is one slip of a pen: a sign, a term left out, times for divided by, sine for cosine, a square forgotten, a 2
-that should be a 4, a comparison the wrong way round. For each, a child process puts the broken code in place of the good
-one and runs the topic's own test file until the first failure. Nothing is written to the tree. `--most 40` tries at most
+Each change is one slip of a pen: a sign, a term left out, times for divided by, sine for cosine, a square forgotten, a
+2
+that should be a 4, a comparison the wrong way round. For each, a child process puts the broken code in place of the
+good
+one and runs the topic's own test file until the first failure. Nothing is written to the tree. `--most 40` tries at
+most
 that many of a file, spread evenly; `--lines 145,194` only those of these lines; `--tests PATH` (again for more) runs
 these tests in place of the topic's own: `python -m tests.mutate whole_robot.work --tests tests/whole_robot`.
 """
@@ -24,8 +28,17 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 SWAPS = {ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult}
-TWINS = {"sin": "cos", "cos": "sin", "tan": "sin", "arcsin": "arccos", "arccos": "arcsin",
-         "maximum": "minimum", "minimum": "maximum", "max": "min", "min": "max"}
+TWINS = {
+    "sin": "cos",
+    "cos": "sin",
+    "tan": "sin",
+    "arcsin": "arccos",
+    "arccos": "arcsin",
+    "maximum": "minimum",
+    "minimum": "maximum",
+    "max": "min",
+    "min": "max",
+}
 TURNED = {ast.Lt: ast.Gt, ast.Gt: ast.Lt, ast.LtE: ast.GtE, ast.GtE: ast.LtE, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq}
 SECONDS = 120
 PROFILE = "one failure"
@@ -34,16 +47,27 @@ AT_LENGTH = ("nbval.plugin", "scipy.integrate", "scipy.optimize", "scipy.stats",
 # Where a file has no test file of its own name.
 SOLVER = ("motion_events", "motion")
 TESTED_BY = {
-    "_march": SOLVER, "_march_battery": SOLVER, "_march_braking": SOLVER, "_march_diary": SOLVER, "_march_energy": SOLVER,
-    "_march_events": SOLVER, "_march_law": SOLVER, "_march_layout": SOLVER, "_march_state": SOLVER, "motion": SOLVER,
+    "_march": SOLVER,
+    "_march_battery": SOLVER,
+    "_march_braking": SOLVER,
+    "_march_diary": SOLVER,
+    "_march_energy": SOLVER,
+    "_march_events": SOLVER,
+    "_march_law": SOLVER,
+    "_march_layout": SOLVER,
+    "_march_state": SOLVER,
+    "motion": SOLVER,
     "_cord": ("lift", "winch"),
 }
 
 
 def changes(tree):
     """Every single change, as (line, what, place, change); code of functions only, docstrings and checks left alone."""
-    return [(node.lineno, f"{what} in {ast.unparse(node)[:60]}", place, change)
-            for place, node in enumerate(_code(tree)) for what, change in _of(node)]
+    return [
+        (node.lineno, f"{what} in {ast.unparse(node)[:60]}", place, change)
+        for place, node in enumerate(_code(tree))
+        for what, change in _of(node)
+    ]
 
 
 def broken_by(tree, place, change):
@@ -101,7 +125,9 @@ def caught(module, broken, tests):
         _forget_who_uses(module)
         exec(compile(ast.fix_missing_locations(broken), module.__file__, "exec"), module.__dict__)
         with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
-            code = int(pytest.main(["-q", "-x", "-n0", "-p", "no:cacheprovider", f"--hypothesis-profile={PROFILE}", *tests]))
+            code = int(
+                pytest.main(["-q", "-x", "-n0", "-p", "no:cacheprovider", f"--hypothesis-profile={PROFILE}", *tests])
+            )
     finally:
         os._exit(min(code, 100))
 
@@ -154,7 +180,11 @@ def tests_of(name):
 def main(arguments):
     """Run over the named files; the exit code is 0 when nothing survived."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("names", nargs="*", help="files of mechbench/physics, without .py; or of another folder: engine.judge, mechanisms.arm")
+    parser.add_argument(
+        "names",
+        nargs="*",
+        help="files of mechbench/physics, without .py; or of another folder: engine.judge, mechanisms.arm",
+    )
     parser.add_argument("--most", type=int, default=40, help="changes tried in one file at most")
     parser.add_argument("--lines", default="", help="only the changes in these lines: 145,194")
     parser.add_argument("--tests", action="append", help="tests to run in place of the topic's own; again for more")

@@ -24,7 +24,10 @@ def parser():
     return made
 
 
-@pytest.mark.parametrize("platform, says", [("win32", "py -m mechbench"), ("darwin", "python3 -m mechbench"), ("linux", "python3 -m mechbench")])
+@pytest.mark.parametrize(
+    "platform, says",
+    [("win32", "py -m mechbench"), ("darwin", "python3 -m mechbench"), ("linux", "python3 -m mechbench")],
+)
 def test_what_a_person_types(platform, says):
     assert typed(platform) == says
 
@@ -35,18 +38,24 @@ def test_what_was_typed_is_given_by_name():
     assert vars(parser().parse_args(["door"])) == {"thing": "door", "colour": None, "coats": None, "dry": False}
 
 
-@pytest.mark.parametrize("words, says", [
-    (["door", "--clour", "red"], "There is no option '--clour'; did you mean '--colour'?"),
-    (["door", "--dr"], "There is no option '--dr'; did you mean '--dry'?"),
-    (["door", "--xyzw=3"], "There is no option '--xyzw'; choose from --help, --colour, --coats, --dry."),
-    (["door", "gate"], f"'gate' is one word too many; {typed()} paint --help tells what can be typed."),
-    (["door", "--colour"], "--colour needs COLOUR after it: one of red and green."),
-    (["door", "--dry=yes"], "--dry takes nothing after it; write it alone."),
-    (["door", "--colour", "rde"], "--colour is 'rde', but there is no such one; did you mean 'red'?"),
-    (["door", "--colour", "x" * 50], f"--colour is '{'x' * 40}…', but there is no such one; choose from red, green."),
-    (["door", "--coats", "many"], "--coats is 'many', but it must be a plain number, such as 90."),
-    ([], f"The following arguments are required: THING; {typed()} paint --help tells what can be typed."),
-])
+@pytest.mark.parametrize(
+    "words, says",
+    [
+        (["door", "--clour", "red"], "There is no option '--clour'; did you mean '--colour'?"),
+        (["door", "--dr"], "There is no option '--dr'; did you mean '--dry'?"),
+        (["door", "--xyzw=3"], "There is no option '--xyzw'; choose from --help, --colour, --coats, --dry."),
+        (["door", "gate"], f"'gate' is one word too many; {typed()} paint --help tells what can be typed."),
+        (["door", "--colour"], "--colour needs COLOUR after it: one of red and green."),
+        (["door", "--dry=yes"], "--dry takes nothing after it; write it alone."),
+        (["door", "--colour", "rde"], "--colour is 'rde', but there is no such one; did you mean 'red'?"),
+        (
+            ["door", "--colour", "x" * 50],
+            f"--colour is '{'x' * 40}…', but there is no such one; choose from red, green.",
+        ),
+        (["door", "--coats", "many"], "--coats is 'many', but it must be a plain number, such as 90."),
+        ([], f"The following arguments are required: THING; {typed()} paint --help tells what can be typed."),
+    ],
+)
 def test_a_line_that_can_not_be_read_is_one_sentence_and_the_code_2(words, says, capsys):
     with pytest.raises(SystemExit) as end:
         parser().parse_args(words)
@@ -62,11 +71,20 @@ def test_words_that_are_left_over_can_be_taken_by_a_grammar_of_ones_own():
 
 
 @settings(deadline=None)
-@given(st.lists(st.one_of(st.text(), st.sampled_from(["--colour", "--coats", "--dry", "-h", "--", "-", "--coats=1", "3", "red"])), max_size=6))
+@given(
+    st.lists(
+        st.one_of(
+            st.text(), st.sampled_from(["--colour", "--coats", "--dry", "-h", "--", "-", "--coats=1", "3", "red"])
+        ),
+        max_size=6,
+    )
+)
 def test_no_words_make_more_than_a_refusal(words):
     made = parser()
     try:
-        chosen, left = made.read_known([word for word in words if word not in ("-h", "--help") and not word.startswith("-h")])
+        chosen, left = made.read_known(
+            [word for word in words if word not in ("-h", "--help") and not word.startswith("-h")]
+        )
     except BadLine as fault:
         said = str(fault)
         assert said[-1] in ".?" and "\n" not in said
@@ -76,7 +94,9 @@ def test_no_words_make_more_than_a_refusal(words):
 
 @pytest.mark.parametrize("name", [name for name in commands.COMMANDS if name not in PASSES_ON])
 def test_every_command_refuses_an_unknown_option_in_the_same_way(name):
-    done = subprocess.run([sys.executable, "-m", "mechbench", name, "--hlep", "something"], capture_output=True, text=True)
+    done = subprocess.run(
+        [sys.executable, "-m", "mechbench", name, "--hlep", "something"], capture_output=True, text=True
+    )
     assert done.returncode == BAD_LINE and done.stdout == "", done
     assert done.stderr == "There is no option '--hlep'; did you mean '--help'?\n"
 

@@ -4,7 +4,6 @@ import sys
 import zipfile
 
 import pytest
-
 from packaging.markers import default_environment
 
 from mechbench import wheels
@@ -54,9 +53,23 @@ def filled(stick, target, *packages):
 
 
 def test_each_kind_of_laptop_gets_what_it_needs_and_nothing_else(shop, stick):
-    make(shop, "lab", needs=['onlywin; os_name == "nt"', 'onlymac; platform_system == "Darwin"', 'unixy; sys_platform != "win32"',
-                             'old; python_version < "3.12"', 'dev; extra == "test"'])
-    for name, tag in (("onlywin", "cp312-cp312-win_amd64"), ("onlymac", "py3-none-any"), ("unixy", "py3-none-any"), ("dev", "py3-none-any")):
+    make(
+        shop,
+        "lab",
+        needs=[
+            'onlywin; os_name == "nt"',
+            'onlymac; platform_system == "Darwin"',
+            'unixy; sys_platform != "win32"',
+            'old; python_version < "3.12"',
+            'dev; extra == "test"',
+        ],
+    )
+    for name, tag in (
+        ("onlywin", "cp312-cp312-win_amd64"),
+        ("onlymac", "py3-none-any"),
+        ("unixy", "py3-none-any"),
+        ("dev", "py3-none-any"),
+    ):
         make(shop, name, tag=tag)
     for target, more in ((WINDOWS, ["onlywin"]), (LINUX, ["unixy"]), (MAC, ["onlymac", "unixy"])):
         place = stick / target.platform
@@ -67,11 +80,19 @@ def test_each_kind_of_laptop_gets_what_it_needs_and_nothing_else(shop, stick):
 
 
 def test_only_packages_made_for_that_python_and_system_are_taken(shop, stick):
-    for tag in ("cp312-cp312-win_amd64", "cp311-cp311-win_amd64", "cp312-cp312-manylinux_2_28_x86_64", "cp312-cp312-macosx_11_0_arm64"):
+    for tag in (
+        "cp312-cp312-win_amd64",
+        "cp311-cp311-win_amd64",
+        "cp312-cp312-manylinux_2_28_x86_64",
+        "cp312-cp312-macosx_11_0_arm64",
+    ):
         make(shop, "fast", tag=tag)
     filled(stick, WINDOWS, "fast")
     filled(stick, LINUX, "fast")
-    assert {path.name for path in stick.iterdir()} == {"fast-1.0-cp312-cp312-win_amd64.whl", "fast-1.0-cp312-cp312-manylinux_2_28_x86_64.whl"}
+    assert {path.name for path in stick.iterdir()} == {
+        "fast-1.0-cp312-cp312-win_amd64.whl",
+        "fast-1.0-cp312-cp312-manylinux_2_28_x86_64.whl",
+    }
     assert filled(stick, MAC, "fast")[2] == ["fast"]
 
 
@@ -108,10 +129,14 @@ def test_a_package_for_a_newer_python_is_not_taken(shop, stick):
 
 @pytest.mark.parametrize("platform", wheels.PLATFORMS)
 def test_nothing_of_this_machine_is_taken_for_the_other_ones(platform):
-    assert set(default_environment()) < set(Target(platform, "3.12").machine()), "what is left out is that of this machine"
+    assert set(default_environment()) < set(Target(platform, "3.12").machine()), (
+        "what is left out is that of this machine"
+    )
 
 
-@pytest.mark.parametrize("need, says", [("b ~~ 3", "could not be installed"), ("b @ file:///b.whl", "an address of its own")])
+@pytest.mark.parametrize(
+    "need, says", [("b ~~ 3", "could not be installed"), ("b @ file:///b.whl", "an address of its own")]
+)
 def test_a_need_that_can_not_be_followed_is_said_and_not_guessed(shop, stick, need, says):
     make(shop, "a", needs=[need])
     with pytest.raises(wheels.Problem, match=says):
@@ -145,10 +170,14 @@ def test_left_out_it_is_the_kind_of_this_laptop(shop, project, stick, capsys):
     make(shop, "a")
     make(shop, "b")
     assert wheels.command([str(stick)]) == 0
-    assert f"{wheels.this_kind()}: complete" in capsys.readouterr().out and wheels.this_kind().python == "{}.{}".format(*sys.version_info)
+    assert f"{wheels.this_kind()}: complete" in capsys.readouterr().out and wheels.this_kind().python == "{}.{}".format(
+        *sys.version_info
+    )
 
 
-@pytest.mark.parametrize("arguments", [["--for", "toaster"], ["--python", "2.7"], ["--python", "3.10"], ["--python", "new"]])
+@pytest.mark.parametrize(
+    "arguments", [["--for", "toaster"], ["--python", "2.7"], ["--python", "3.10"], ["--python", "new"]]
+)
 def test_unknown_laptops_and_pythons_are_refused(tmp_path, arguments, capsys):
     with pytest.raises(SystemExit):
         wheels.command([str(tmp_path), *arguments])

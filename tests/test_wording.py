@@ -10,10 +10,21 @@ from hypothesis import strategies as st
 from mechbench.wording import LONGEST, MOST_NAMES, NEAR, closest, listed, nearest, quoted, shortened
 
 
-@pytest.mark.parametrize("given_value, says", [
-    ("arm", "'arm'"), ("", "''"), (3, "'3'"), (None, "'None'"), ("a\nb\x00", "'a b?'"), ("\u202eabc", "'?abc'"), ("\ud800", "'?'"),
-    ("µm ½", "'µm ½'"), ("x" * LONGEST, f"'{'x' * LONGEST}'"), ("x" * (LONGEST + 1), f"'{'x' * LONGEST}…'"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "given_value, says",
+    [
+        ("arm", "'arm'"),
+        ("", "''"),
+        (3, "'3'"),
+        (None, "'None'"),
+        ("a\nb\x00", "'a b?'"),
+        ("\u202eabc", "'?abc'"),
+        ("\ud800", "'?'"),
+        ("µm ½", "'µm ½'"),
+        ("x" * LONGEST, f"'{'x' * LONGEST}'"),
+        ("x" * (LONGEST + 1), f"'{'x' * LONGEST}…'"),
+    ],
+)
 def test_a_given_value_in_quotes(given_value, says):
     assert quoted(given_value) == says
     assert quoted(given_value, mark='"') == f'"{says[1:-1]}"' and shortened(given_value) == says[1:-1]
@@ -37,7 +48,10 @@ def test_the_nearest_name_is_said_or_those_that_there_are():
 
 
 @settings(deadline=None)
-@given(st.text(string.ascii_lowercase, max_size=8), st.lists(st.text(string.ascii_lowercase, min_size=1, max_size=8), max_size=6))
+@given(
+    st.text(string.ascii_lowercase, max_size=8),
+    st.lists(st.text(string.ascii_lowercase, min_size=1, max_size=8), max_size=6),
+)
 def test_the_closest_is_the_most_alike_of_all_that_are_near(name, names):
     alike = {one: SequenceMatcher(None, one, name).ratio() for one in names}
     near = closest(name, names)

@@ -18,18 +18,17 @@ from html import escape
 import ipywidgets as w
 
 from mechbench import quantity
-from mechbench.catalog import sizing_of
+from mechbench.benches import page
+from mechbench.benches.control import make
+from mechbench.catalog import picture_of, sizing_of
+from mechbench.drawing import static_image
+from mechbench.drawing.palette import LOOKS
+from mechbench.drawing.picture import Screen, plain
 from mechbench.engine import report_text
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, complete
-from mechbench.engine.spec import CHOICE, JOB, Pick, Sizing
 from mechbench.engine.judge import judge_with
-from mechbench.benches import page
-from mechbench.drawing import static_image
-from mechbench.benches.control import make
-from mechbench.catalog import picture_of
-from mechbench.drawing.palette import LOOKS
-from mechbench.drawing.picture import Screen, plain
+from mechbench.engine.spec import CHOICE, JOB, Pick, Sizing
 
 HEADS = {JOB: "The job asks", CHOICE: "You choose"}
 REST = {JOB: "More that the job asks", CHOICE: "More to choose"}
@@ -38,15 +37,23 @@ REST = {JOB: "More that the job asks", CHOICE: "More to choose"}
 def bench(name_or_class, values=None, show=None, fixed=None, kit=None, picture=None):
     """Open a sizing on the screen, as the last line of a notebook's cell.
 
-    name_or_class: "motor", "train" ... or a subclass of Sizing. values: inputs to start from (text with unit, SI numbers,
-    names of parts). show: names of the inputs that are seen at first; the others wait behind "More". fixed: inputs, with
-    their values, that are not shown at all. kit: another kit than the one in force. picture: another subclass of Picture.
+    name_or_class: "motor", "train" ... or a subclass of Sizing. values: inputs to start from (text with unit, SI
+    numbers,
+    names of parts). show: names of the inputs that are seen at first; the others wait behind "More". fixed: inputs,
+    with
+    their values, that are not shown at all. kit: another kit than the one in force. picture: another subclass of
+    Picture.
     """
-    sizing = name_or_class if isinstance(name_or_class, type) and issubclass(name_or_class, Sizing) else sizing_of(name_or_class)
+    sizing = (
+        name_or_class
+        if isinstance(name_or_class, type) and issubclass(name_or_class, Sizing)
+        else sizing_of(name_or_class)
+    )
     return Bench(sizing, values, show, fixed, kit, picture)
 
 
-# Notebooks may run what two clicks ask for in two threads. A picture in the making, and matplotlib's settings, bear only one.
+# Notebooks may run what two clicks ask for in two threads. A picture in the making, and matplotlib's settings, bear
+# only one.
 _one_at_a_time = threading.RLock()
 
 
@@ -62,7 +69,8 @@ def _alone(method):
 
 
 class Bench:
-    """A sizing on the screen. In code cells: `values` (SI numbers and names of parts), `report` (None while `problem` is a
+    """A sizing on the screen. In code cells: `values` (SI numbers and names of parts), `report` (None while `problem`
+    is a
     sentence on what is wrong with the inputs), and `set(load_torque="0.5 N·m")`.
     """
 
@@ -125,7 +133,9 @@ class Bench:
     def _repr_mimebundle_(self, include=None, exclude=None):
         bundle = {"text/plain": self.sentence}
         if self.report is not None:
-            still = static_image.still(self._picture_class, self.report, self._now, self.turns, self.sentence, self.system)
+            still = static_image.still(
+                self._picture_class, self.report, self._now, self.turns, self.sentence, self.system
+            )
             bundle["image/png"] = b64encode(still).decode()
         return bundle | {k: v for k, v in self.view._repr_mimebundle_().items() if k != "text/plain"}
 
@@ -229,7 +239,9 @@ class Bench:
             return None
         parts = [w.HTML(f'<div class="mb-head">{escape(HEADS[group])}</div>'), *first]
         if rest:
-            button = w.ToggleButton(description=f"{REST[group]} ({len(rest)})", tooltip="Inputs that are changed less often")
+            button = w.ToggleButton(
+                description=f"{REST[group]} ({len(rest)})", tooltip="Inputs that are changed less often"
+            )
             hidden = w.VBox(rest)
             _only(hidden, False)
             button.observe(lambda change: _only(hidden, change.new), "value")

@@ -28,7 +28,7 @@ def step_of(field):
     power = 10.0 ** math.floor(math.log10(reach / PLACES))
     steps = [nice * power * down for down in (1.0, 0.1, 0.01) for nice in NICE]
     steps = [step for step in steps if reach / MOST_PLACES <= step <= reach / PLACES]
-    whole = lambda number: abs(number - round(number)) < 1e-6  # noqa: E731
+    whole = lambda number: abs(number - round(number)) < 1e-6
     return next((step for step in steps if whole(field.low / step) and whole(field.default / step)), steps[-1])
 
 
@@ -40,14 +40,17 @@ def make(field, tables, changed):
 class Slider:
     """A number: its label and a box with the value and its unit on one line, a slider below.
 
-    The slider counts in the field's own unit in both systems of units, so that a step stays a round number and the handle
+    The slider counts in the field's own unit in both systems of units, so that a step stays a round number and the
+    handle
     stays where it is when the units are switched; the box shows and reads either.
     """
 
     def __init__(self, field, changed):
         self.field, self._changed, self._silent, self._exact = field, changed, False, field.default
         self.box = w.Text(description=field.label, continuous_update=False)
-        self.slider = w.FloatSlider(min=field.low, max=field.high, step=step_of(field), value=field.default, readout=False)
+        self.slider = w.FloatSlider(
+            min=field.low, max=field.high, step=step_of(field), value=field.default, readout=False
+        )
         for part in (self.box, self.slider):
             part.tooltip = field.help
         self.view = w.VBox([self.box, self.slider])
@@ -61,7 +64,9 @@ class Slider:
         self._changed(self.field.name, self.field.to_si(float(f"{change.new:.10g}")))
 
     def _only_rounded(self, number):
-        """Whether nobody moved it: the browser takes a value typed between two places to the nearer one and reports that."""
+        """Whether nobody moved it: the browser takes a value typed between two places to the nearer one and reports
+        that.
+        """
         return abs(number - self._exact) <= 0.5 * self.slider.step * (1 - 1e-9)
 
     def _typed(self, change):

@@ -1,6 +1,7 @@
 """The pieces of HTML on a bench: its style, the verdict, the table of findings; and the picture as an address.
 
-Contents: FOCUS, STYLE, mark_of, address, verdict, problem, table. Text that comes from a kit or a learner is escaped here.
+Contents: FOCUS, STYLE, mark_of, address, verdict, problem, table. Text that comes from a kit or a learner is escaped
+here.
 """
 
 from base64 import b64encode
@@ -8,8 +9,10 @@ from html import escape
 
 from mechbench.engine import report_text
 
-# Where the keyboard is, for every box of ours with the class `mechbench-focus`: 3 px in a colour that stands out from light and
-# dark ground (more than 3 to 1, WCAG 2.1, 1.4.11). JupyterLab's own line is thin and pale, and only !important goes before it.
+# Where the keyboard is, for every box of ours with the class `mechbench-focus`: 3 px in a colour that stands out from
+# light and
+# dark ground (more than 3 to 1, WCAG 2.1, 1.4.11). JupyterLab's own line is thin and pale, and only !important goes
+# before it.
 FOCUS = """<style>
 .mechbench-focus :is(button, input, select, [role=slider]):focus-visible {
   outline: 3px solid var(--jp-brand-color1, #0072B2) !important; outline-offset: -1px !important; }
@@ -18,7 +21,8 @@ FOCUS = """<style>
 [data-jp-theme-light=false] .mechbench-focus select { appearance: auto; background-image: none; color-scheme: dark; }
 </style>"""
 
-# Colours come from JupyterLab's own theme where there is one, so that the page is light or dark as its surroundings are.
+# Colours come from JupyterLab's own theme where there is one, so that the page is light or dark as its surroundings
+# are.
 STYLE = """<style>
 .mechbench { --mb-ink: var(--jp-content-font-color1, #1b1f24); --mb-quiet: var(--jp-content-font-color2, #59626c);
   --mb-line: var(--jp-border-color2, #c8ced5); --mb-soft: var(--jp-layout-color2, #f1f3f5);
@@ -33,10 +37,13 @@ STYLE = """<style>
 .mechbench .mechbench-control :is(.widget-text, .widget-dropdown) { height: auto; min-height: 28px; }
 .mechbench .mechbench-control :is(input, select) { height: 28px; }
 .mechbench .mechbench-control .widget-text input { flex: 0 0 112px; width: 112px; text-align: right; font-size: 14px; }
-/* Where a line is short of room, a list gives way first, down to its longest choice; only then its label takes two lines. */
-.mechbench .mechbench-control .widget-dropdown select { flex: 0 1000 224px; min-width: min-content; max-width: 224px; font-size: 14px; }
+/* Where a line is short of room, a list gives way first, down to its longest choice;
+   only then its label takes two lines. */
+.mechbench .mechbench-control .widget-dropdown select { flex: 0 1000 224px; min-width: min-content;
+  max-width: 224px; font-size: 14px; }
 .mechbench .mechbench-control .widget-slider { height: 22px; margin: 0 10px; }
-.mechbench .mb-picture { border: 1px solid var(--mb-line); margin: 4px 0; width: 100%; height: auto; object-fit: contain; }
+.mechbench .mb-picture { border: 1px solid var(--mb-line); margin: 4px 0; width: 100%; height: auto;
+  object-fit: contain; }
 .mechbench .mb-verdict { display: flex; gap: 10px; padding: 5px 10px; margin: 4px 0 0; background: var(--mb-soft);
   border-left: 6px solid var(--mb-bar); font-size: 15px; line-height: 1.4; }
 .mechbench .mb-mark { font-weight: 700; font-size: 17px; }

@@ -18,12 +18,12 @@ from IPython.display import display
 
 from mechbench.course import lessons, registry
 from mechbench.course.exercise import Prediction
-from mechbench.course.grading import Grade, LONGEST_RAW, NOT_TRIED, NOT_YET, RECORDED, RIGHT, grade_posed
+from mechbench.course.grading import LONGEST_RAW, NOT_TRIED, NOT_YET, RECORDED, RIGHT, Grade, grade_posed
 from mechbench.course.numbers import fill, pose, shown
 from mechbench.course.plain_errors import speak_plainly
 from mechbench.course.progress import Attempt, store
-from mechbench.course.shop import readings_of
 from mechbench.course.question_text import state_line, statement
+from mechbench.course.shop import readings_of
 from mechbench.desk.note import Note
 
 WARM_UP_LENGTH = 3
@@ -189,7 +189,9 @@ class Ask:
         if self.grade is not None:
             lines += [f"Your answer: {self.raw}"] if self.raw.strip() else []
             lines += [f"{state_line(self.grade.state)}. {self.grade.message}"]
-        return "\n".join(textwrap.fill(line, WIDTH, subsequent_indent="    " if line[:2] == "  " else "") for line in _lines(lines))
+        return "\n".join(
+            textwrap.fill(line, WIDTH, subsequent_indent="    " if line[:2] == "  " else "") for line in _lines(lines)
+        )
 
     def panel(self):
         """The form on screen, made when it is first shown."""
@@ -274,7 +276,9 @@ def _slipped(learner, lessons):
 
 
 def _book_choice(lessons, place):
-    """One question of each earlier lesson, the nearest lesson first, then a second one of each; other ones each time."""
+    """One question of each earlier lesson, the nearest lesson first, then a second one of each; other ones each
+    time.
+    """
     pools = [_short(lesson) for lesson in reversed(lessons)]
     for turn in range(WARM_UP_LENGTH):
         for pool in pools:

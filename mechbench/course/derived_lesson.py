@@ -51,6 +51,9 @@ def differences(should, stored):
         if wanted != there:
             return [*found, f"cell {there or 'none'} stands where {wanted or 'none'} belongs"]
     for wanted, there in zip(should["cells"], stored["cells"]):
-        found += [f"cell {there['id']}: its {part} differs" for part in ("cell_type", "source", "metadata")
-                  if wanted[part] != there[part]]
+        found += [
+            f"cell {there['id']}: its {part} differs"
+            for part in ("cell_type", "source", "metadata")
+            if wanted[part] != there[part]
+        ]
     return found

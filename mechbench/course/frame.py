@@ -20,7 +20,9 @@ from mechbench.course.notebook import code, markdown
 TO_WRITE = "WRITE:"
 SHOULD_SEE = "What you should see"
 LOOK_UP = "*Where to look it up:* [quick reference](../lessons/quick_reference.ipynb)."
-CAUTION = "> **Caution.** Unplug before hands go in. An adult is present. Your event's rules and local codes come first."
+CAUTION = (
+    "> **Caution.** Unplug before hands go in. An adult is present. Your event's rules and local codes come first."
+)
 CAUTION_SAYS = ("caution", "unplug", "adult", "rules", "local codes")
 PREDICT, MEASURE, KEY_POINTS = "Predict, then slide", "Measure it on the real thing", "Key points"
 
@@ -36,7 +38,11 @@ class Part:
 
 
 PARTS = (
-    Part("What you will learn", "two to four lines 'You can ...'; the minutes it takes; what to have at hand", ("minutes",)),
+    Part(
+        "What you will learn",
+        "two to four lines 'You can ...'; the minutes it takes; what to have at hand",
+        ("minutes",),
+    ),
     Part("Warm-up", "three short questions from earlier lessons", ("mb.warm_up(",)),
     Part("The picture", "what the machine looks like, with its parts named"),
     Part(PREDICT, "a prediction, the bench that answers it, and what you should see", ("mb.ask(", "mb.bench(")),
@@ -85,12 +91,17 @@ def _inside(heading, name, start):
     if heading == PREDICT:
         return [*asked, code(f"{start}bench", 'mb.bench("motor")'), _should_see(start)]
     if heading == MEASURE:
-        return [markdown(f"{start}caution", f"{CAUTION} {TO_WRITE} what can hurt here.", derived_lesson.CAUTION), *asked]
+        return [
+            markdown(f"{start}caution", f"{CAUTION} {TO_WRITE} what can hurt here.", derived_lesson.CAUTION),
+            *asked,
+        ]
     return asked
 
 
 def _should_see(start):
-    """The cell after a bench. Folded away, it shows its first line only: a short comment, or it would widen the page."""
+    """The cell after a bench. Folded away, it shows its first line only: a short comment, or it would widen the
+    page.
+    """
     sentence = f'mb.say("**{SHOULD_SEE}.** {TO_WRITE} a sentence with {{number}}.", number=(0.161, "N·m"))'
     made = code(f"{start}bench-see", f"# The sentence below, with the numbers of the bench\n{sentence}")
     made["metadata"]["jupyter"] = {"source_hidden": True}

@@ -4,8 +4,10 @@
     wrong_paths(book)      for each exercise the wrong paths that were taken and by whom, the most taken first
     troubles(paths)        the most taken of each exercise, what asks most to be taught again first
 
-Files from anywhere are only read, never run, and what they say about grades counts for nothing. One bad file never stops
-the rest; each gets one line. A learner who handed in twice counts once: an answer that stands in both files is one answer.
+Files from anywhere are only read, never run, and what they say about grades counts for nothing. One bad file never
+stops
+the rest; each gets one line. A learner who handed in twice counts once: an answer that stands in both files is one
+answer.
 """
 
 import os
@@ -157,7 +159,9 @@ def _files(folder, book, inside=""):
             if entry.name not in (PAGE, TABLE):
                 yield _File(entry.path, inside)
         elif inside:
-            book.unread.append(f"In '{inside}': '{called(entry.path)}' is a folder two levels down: give it a gradebook of its own.")
+            book.unread.append(
+                f"In '{inside}': '{called(entry.path)}' is a folder two levels down: give it a gradebook of its own."
+            )
         elif not os.path.lexists(os.path.join(entry.path, PAGE)):  # else it is an earlier gradebook
             yield from _files_in(entry.path, book)
 
@@ -188,7 +192,9 @@ def _read_together(files, book, designs):
 
 
 def merged(handins):
-    """Make one hand-in of several of the same learner; the newest gives name and notes, answers in several count once."""
+    """Make one hand-in of several of the same learner; the newest gives name and notes, answers in several count
+    once.
+    """
     newest, *older = sorted(handins, key=lambda handin: handin.made, reverse=True)
     seen = Counter(map(_mark, newest.attempts))
     earlier = []
@@ -238,7 +244,9 @@ def _without_too_many_designs(handin):
             dropped[attempt.exercise] += 1
         else:
             kept.append(attempt)
-    notes = [f"Only the last {MOST_DESIGNS} designs for {id} were graded, {count} were not." for id, count in dropped.items()]
+    notes = [
+        f"Only the last {MOST_DESIGNS} designs for {id} were graded, {count} were not." for id, count in dropped.items()
+    ]
     return replace(handin, attempts=tuple(reversed(kept))), notes
 
 
@@ -251,8 +259,10 @@ def _regraded(handin, kits, designs):
 def _marked_otherwise(answers):
     count = sum(answer.state not in (NOT_GRADED, answer.attempt.state) for answer in answers)
     if count:
-        yield (f"{count} of {len(answers)} answers {'is' if count == 1 else 'are'} marked otherwise in the file than here; "
-               "what is here counts.")
+        yield (
+            f"{count} of {len(answers)} answers {'is' if count == 1 else 'are'} marked otherwise in the file than here;"
+            " what is here counts."
+        )
 
 
 def _not_graded(answers, handin):
@@ -306,9 +316,13 @@ def _say_same_id(keys):
 
 def _say_same_name(key, count):
     if not key:
-        return f"{count} learners gave no name: they have the book's numbers, and the gradebook can't tell who they are."
-    return (f"{count} learners are called '{said(key, LONGEST_NAME)}' and so have the same numbers. If it is one person on "
-            f"{count} computers, read the {count} rows together.")
+        return (
+            f"{count} learners gave no name: they have the book's numbers, and the gradebook can't tell who they are."
+        )
+    return (
+        f"{count} learners are called '{said(key, LONGEST_NAME)}' and so have the same numbers. If it is one person on "
+        f"{count} computers, read the {count} rows together."
+    )
 
 
 # --- counting ------------------------------------------------------------------------------------------------------
@@ -332,8 +346,10 @@ def wrong_paths(book):
                     stuck[id][slip].append(learner.name)
     found = {}
     for exercise in book.exercises:
-        here = [Trouble(exercise, slip, tuple(names), tuple(stuck[exercise.id][slip]), answered[exercise.id])
-                for slip, names in took[exercise.id].items()]
+        here = [
+            Trouble(exercise, slip, tuple(names), tuple(stuck[exercise.id][slip]), answered[exercise.id])
+            for slip, names in took[exercise.id].items()
+        ]
         found[exercise.id] = sorted(here, key=lambda trouble: (-len(trouble.took), -len(trouble.stuck), trouble.slip))
     return found
 

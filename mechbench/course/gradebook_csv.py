@@ -7,13 +7,25 @@ import csv
 import io
 
 from mechbench.course.grading import NOT_TRIED
-from mechbench.course.numbers import pose
 from mechbench.course.handin_file import said
 from mechbench.course.lessons import lesson
 from mechbench.course.misconceptions import wrong_path
+from mechbench.course.numbers import pose
 
-HEAD = ("learner", "lesson", "exercise", "state", "tries", "hints", "wrong paths taken", "last answer", "first time (UTC)",
-        "last time (UTC)", "file", "exercise id")
+HEAD = (
+    "learner",
+    "lesson",
+    "exercise",
+    "state",
+    "tries",
+    "hints",
+    "wrong paths taken",
+    "last answer",
+    "first time (UTC)",
+    "last time (UTC)",
+    "file",
+    "exercise id",
+)
 # A cell that begins with one of these is run as a formula by spreadsheets; the wide ones count as their narrow twins.
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
 

@@ -27,11 +27,19 @@ def page(book, paths, worst):
     """Give the page; `paths` and `worst` are what wrong_paths and troubles found in the book."""
     posed = {exercise.id: pose(exercise, kit=book.kit) for exercise in book.exercises}
     return printed_page.page(
-        TEMPLATES, "gradebook", title=f"Gradebook, {len(book.learners)} learners", facts=_facts(book),
-        again=[_one_again(trouble, posed) for trouble in worst[:SHOWN_FIRST]], less_often=_less_often(worst[SHOWN_FIRST:], posed),
-        lessons=[_lesson_row(book, name, there) for name, there in _by_lesson(book).items()], exercises=_exercises(book, paths, posed),
-        unread=book.unread, odd=book.odd, passed_over=book.passed_over, grids=_grids(book),
-    )  # fmt: skip
+        TEMPLATES,
+        "gradebook",
+        title=f"Gradebook, {len(book.learners)} learners",
+        facts=_facts(book),
+        again=[_one_again(trouble, posed) for trouble in worst[:SHOWN_FIRST]],
+        less_often=_less_often(worst[SHOWN_FIRST:], posed),
+        lessons=[_lesson_row(book, name, there) for name, there in _by_lesson(book).items()],
+        exercises=_exercises(book, paths, posed),
+        unread=book.unread,
+        odd=book.odd,
+        passed_over=book.passed_over,
+        grids=_grids(book),
+    )
 
 
 def counted(trouble):
@@ -48,8 +56,14 @@ def counted(trouble):
 
 def _facts(book):
     kits = ", ".join(f"{kit.name} ({kit.digest})" for kit in book.kits)
-    return (("Learners", len(book.learners)), ("Not read", len(book.unread)), ("Worth a look", len(book.odd)),
-            ("Made", f"{now().replace('T', ' ').rstrip('Z')} UTC"), ("Kit", kits), ("Edition", EDITION))
+    return (
+        ("Learners", len(book.learners)),
+        ("Not read", len(book.unread)),
+        ("Worth a look", len(book.odd)),
+        ("Made", f"{now().replace('T', ' ').rstrip('Z')} UTC"),
+        ("Kit", kits),
+        ("Edition", EDITION),
+    )
 
 
 # --- what to teach again -------------------------------------------------------------------------------------------
@@ -57,8 +71,14 @@ def _facts(book):
 
 def _one_again(trouble, posed):
     wrong = _path(trouble, posed)
-    return {"title": trouble.exercise.title, "lesson": lesson(trouble.exercise.lesson).heading, "did": wrong.did, "say": wrong.say,
-            "counted": counted(trouble), "stuck": _some(trouble.stuck)}
+    return {
+        "title": trouble.exercise.title,
+        "lesson": lesson(trouble.exercise.lesson).heading,
+        "did": wrong.did,
+        "say": wrong.say,
+        "counted": counted(trouble),
+        "stuck": _some(trouble.stuck),
+    }
 
 
 def _less_often(troubles, posed):
@@ -90,12 +110,19 @@ def _begun(book):
 
 def _lesson_row(book, name, there):
     asked = [exercise.id for exercise in there if has_answer(exercise)]
-    began = [learner for learner in book.learners
-             if any(exercise.id in learner.standings and learner.standings[exercise.id].last for exercise in there)]
+    began = [
+        learner
+        for learner in book.learners
+        if any(exercise.id in learner.standings and learner.standings[exercise.id].last for exercise in there)
+    ]
     right = [sum(id in learner.standings and learner.standings[id].state == RIGHT for id in asked) for learner in began]
-    return {"title": lesson(name).heading, "began": len(began), "exercises": len(asked),
-            "right": f"{sum(right)} of {len(asked) * len(began)}" if began else "–",
-            "all_right": sum(count == len(asked) for count in right)}
+    return {
+        "title": lesson(name).heading,
+        "began": len(began),
+        "exercises": len(asked),
+        "right": f"{sum(right)} of {len(asked) * len(began)}" if began else "–",
+        "all_right": sum(count == len(asked) for count in right),
+    }
 
 
 def _exercises(book, paths, posed):
@@ -106,16 +133,28 @@ def _exercises(book, paths, posed):
 
 def _counts(book, id):
     """How many learners tried an exercise, have it right and opened a hint, and how many tries they took."""
-    told = [learner.standings[id] for learner in book.learners if id in learner.standings and learner.standings[id].last]
-    return {"tried": len(told), "right": sum(one.state == RIGHT for one in told), "tries": sum(one.tries for one in told),
-            "hinted": sum(one.hints > 0 for one in told)}
+    told = [
+        learner.standings[id] for learner in book.learners if id in learner.standings and learner.standings[id].last
+    ]
+    return {
+        "tried": len(told),
+        "right": sum(one.state == RIGHT for one in told),
+        "tries": sum(one.tries for one in told),
+        "hinted": sum(one.hints > 0 for one in told),
+    }
 
 
 def _exercise_row(exercise, counts, here, posed):
     tried, tries = counts["tried"], counts["tries"]
     most = f"{_path(here[0], posed).did} ({len(here[0].took)})" if here else "–"
-    others = "; ".join(f"{_path(one, posed).did} ({len(one.took)})" for one in here[1:1 + MOST_OTHERS]) or "–"
-    row = {"title": exercise.title, **counts, "tries": f"{tries / tried:.1f}" if tried else "–", "most": most, "others": others}
+    others = "; ".join(f"{_path(one, posed).did} ({len(one.took)})" for one in here[1 : 1 + MOST_OTHERS]) or "–"
+    row = {
+        "title": exercise.title,
+        **counts,
+        "tries": f"{tries / tried:.1f}" if tried else "–",
+        "most": most,
+        "others": others,
+    }
     return row if has_answer(exercise) else {**row, "right": "recorded", "tries": "–", "hinted": "–"}
 
 

@@ -2,7 +2,8 @@
 
 Contents: Grade, grade, grade_posed, answer_text.
 
-Nothing of an answer is ever evaluated or run: a number is read by `quantity`, everything else is looked up. What is said
+Nothing of an answer is ever evaluated or run: a number is read by `quantity`, everything else is looked up. What is
+said
 never holds the right answer while the answer is not right.
 """
 
@@ -10,14 +11,13 @@ import re
 from dataclasses import dataclass
 
 from mechbench import quantity
+from mechbench.catalog import judge, sizing_of
 from mechbench.course import registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.numbers import pose
 from mechbench.course.question_text import by_letter, inputs, options_of, percent
-from mechbench.catalog import sizing_of
 from mechbench.engine import report_text
 from mechbench.engine.spec import Pick
-from mechbench.catalog import judge
 from mechbench.wording import nearest, quoted, shortened
 
 NOT_TRIED, NOT_YET, RIGHT, RECORDED = "not tried", "not yet", "right", "recorded"
@@ -75,7 +75,9 @@ class _Unreadable(ValueError):
 
 def _check_text(raw):
     if len(raw) > LONGEST_RAW:
-        raise _Unreadable(f"This is {len(raw)} characters long, but an answer has at most {LONGEST_RAW}: write it shorter.")
+        raise _Unreadable(
+            f"This is {len(raw)} characters long, but an answer has at most {LONGEST_RAW}: write it shorter."
+        )
     if any("\ud800" <= mark <= "\udfff" for mark in raw):
         raise _Unreadable("This holds a broken character: type the answer again on the keyboard.")
 
@@ -125,12 +127,10 @@ def _general_advice(value, truth, tolerance):
             )
     if value * truth > 0 and _within(value, truth, max(CLOSE, 2 * tolerance)):
         return (
-            f"Close, but more than {percent(tolerance)} away. Perhaps a number was rounded too early or copied wrongly, or a "
-            "small part was left out."
+            f"Close, but more than {percent(tolerance)} away. Perhaps a number was rounded too early or copied wrongly,"
+            " or a small part was left out."
         )
-    return (
-        "Not this number. Go through the steps once more, and write the unit beside each number. A hint may help."
-    )
+    return "Not this number. Go through the steps once more, and write the unit beside each number. A hint may help."
 
 
 # --- choice, prediction --------------------------------------------------------------------------------------------

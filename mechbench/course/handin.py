@@ -6,7 +6,8 @@
     regrade(handin)            the grades, made again from what was typed
     command(arguments)         the command `handin NAME`
 
-The file holds the name as typed, the answers, hints, and times to the minute; nothing about the computer or the account.
+The file holds the name as typed, the answers, hints, and times to the minute; nothing about the computer or the
+account.
 It is feedback, not an examination: the solutions come with the course.
 """
 
@@ -26,8 +27,10 @@ from mechbench.kits import kit as kit_in_force
 
 NOT_GRADED = "not graded"
 LONGEST_IN_NAME = 30
-ABOUT = ("Your hand-in is one file for your mentor. It holds your nickname, your answers, the hints you opened and the "
-         "times to the minute. It holds nothing about this computer.")
+ABOUT = (
+    "Your hand-in is one file for your mentor. It holds your nickname, your answers, the hints you opened and the "
+    "times to the minute. It holds nothing about this computer."
+)
 
 
 @dataclass(frozen=True)
@@ -56,8 +59,9 @@ def write(learner, folder=None):
     try:
         return write_new(place / f"{stem}.json", text_of(learner, attempts))
     except OSError as error:
-        raise HandInError(f"No file could be written in {place.absolute()} ({error.strerror}): name another folder.") \
-            from error
+        raise HandInError(
+            f"No file could be written in {place.absolute()} ({error.strerror}): name another folder."
+        ) from error
 
 
 def _for_a_file_name(key):
@@ -69,9 +73,11 @@ def _for_a_file_name(key):
 def regrade(handin, kit=None, designs=None):
     """Grade every attempt of a hand-in again, from the typed answer and the learner's own numbers alone.
 
-    kit : the kit that the class worked with; the one in force when it is left out. An attempt made with another kit is not
+    kit : the kit that the class worked with; the one in force when it is left out. An attempt made with another kit is
+    not
         graded but says so, because its numbers were others.
-    designs : a dict that keeps the grades of designs from one hand-in to the next, so that one and the same design with the
+    designs : a dict that keeps the grades of designs from one hand-in to the next, so that one and the same design with
+    the
         same numbers is simulated once for a whole class
     """
     designs = {} if designs is None else designs
@@ -91,8 +97,10 @@ def regrade(handin, kit=None, designs=None):
 def _posed(attempt, key, kit):
     """Give the exercise with the learner's numbers, or a sentence that says why that cannot be done."""
     if attempt.kit_digest != kit.digest:
-        return (f"It was made with another kit ({showable(attempt.kit_digest, 20)}, not {kit.digest}): "
-                "grade it with that kit.")
+        return (
+            f"It was made with another kit ({showable(attempt.kit_digest, 20)}, not {kit.digest}): "
+            "grade it with that kit."
+        )
     try:
         return pose(registry.exercise(attempt.exercise, attempt.revision), key, attempt.practice, kit)
     except ValueError as error:
@@ -163,8 +171,10 @@ def _written(learner, path, where):
     attempts = progress.store().attempts(learner)
     count, asked = len(attempts), len({attempt.exercise for attempt in attempts})
     name = f"'{learner.shown}'" if learner.key else "the book learner (no name)"
-    return (f"Written: {path.name}, with {count} answer{'s' * (count != 1)} by {name} to {asked} "
-            f"exercise{'s' * (asked != 1)}. It is {where}; give it to your mentor.")
+    return (
+        f"Written: {path.name}, with {count} answer{'s' * (count != 1)} by {name} to {asked} "
+        f"exercise{'s' * (asked != 1)}. It is {where}; give it to your mentor."
+    )
 
 
 def command(arguments):

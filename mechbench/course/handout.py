@@ -11,15 +11,15 @@ import os
 import sys
 from pathlib import Path
 
-from mechbench.command_line import Parser
 from mechbench import quantity
+from mechbench.command_line import Parser
 from mechbench.course import lessons, registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import RIGHT, answer_text, grade_posed
 from mechbench.course.handin_file import said
 from mechbench.course.numbers import canonical, pose
-from mechbench.course.shop import readings_of
 from mechbench.course.question_text import asked_for, input_lines, lettered, question
+from mechbench.course.shop import readings_of
 from mechbench.course.vetting import answers_to_try
 from mechbench.desk import printed_page
 from mechbench.desk.new_file import write_new
@@ -35,16 +35,24 @@ def pages(lesson, names=(), kit=None):
     kit, known = kit or kit_in_force(), lessons.lesson(lesson)
     learners = [(said(name), canonical(name)) for name in names] or [(BOOK, "")]
     return printed_page.page(
-        TEMPLATES, "handout", title=f"Handout, lesson {known.heading}", lesson=known.heading, question=known.question,
+        TEMPLATES,
+        "handout",
+        title=f"Handout, lesson {known.heading}",
+        lesson=known.heading,
+        question=known.question,
         learners=[_learner(lesson, shown, key, kit) for shown, key in learners],
-    )  # fmt: skip
+    )
 
 
 def _learner(lesson, shown, key, kit):
     """One learner's name, canonical name (empty for the book), tasks and answers."""
     posed = [pose(exercise, key, kit=kit) for exercise in registry.exercises(lesson)]
-    return {"shown": shown, "key": key, "tasks": [_task(number, one, key) for number, one in enumerate(posed, 1)],
-            "answers": [_answers(number, one) for number, one in enumerate(posed, 1)]}
+    return {
+        "shown": shown,
+        "key": key,
+        "tasks": [_task(number, one, key) for number, one in enumerate(posed, 1)],
+        "answers": [_answers(number, one) for number, one in enumerate(posed, 1)],
+    }
 
 
 # --- the question sheet --------------------------------------------------------------------------------------------
@@ -53,11 +61,15 @@ def _learner(lesson, shown, key, kit):
 def _task(number, posed, key):
     exercise = posed.exercise
     return {
-        "title": f"{number}. {exercise.title}", "question": question(posed), "options": lettered(posed), "asked_for": asked_for(posed),
+        "title": f"{number}. {exercise.title}",
+        "question": question(posed),
+        "options": lettered(posed),
+        "asked_for": asked_for(posed),
         "readings": repr(readings_of(exercise, key, kit=posed.kit)) if getattr(exercise, "shop", None) else "",
-        "settings": list(input_lines(posed)) if isinstance(exercise, Challenge) else [], "code": f'mb.ask("{exercise.id}")',
+        "settings": list(input_lines(posed)) if isinstance(exercise, Challenge) else [],
+        "code": f'mb.ask("{exercise.id}")',
         "sums": isinstance(exercise, Quantity),
-    }  # fmt: skip
+    }
 
 
 # --- the answer sheet ----------------------------------------------------------------------------------------------
@@ -65,8 +77,12 @@ def _task(number, posed, key):
 
 def _answers(number, posed):
     answer, others = _ANSWERS[type(posed.exercise)](posed, posed.exercise)
-    return {"title": f"{number}. {posed.exercise.title}", "answer": {"before": "", "right": "", "after": "", **answer}, "others": others,
-            "hints": [posed.fill(hint) for hint in posed.exercise.hints]}
+    return {
+        "title": f"{number}. {posed.exercise.title}",
+        "answer": {"before": "", "right": "", "after": "", **answer},
+        "others": others,
+        "hints": [posed.fill(hint) for hint in posed.exercise.hints],
+    }
 
 
 def _quantity(posed, exercise):
@@ -77,7 +93,9 @@ def _quantity(posed, exercise):
 def _choice(posed, exercise):
     told = {one.name: one for one in lettered(posed)}
     right = next(told[option.name] for option in exercise.options if option.right)
-    others = [(told[option.name].letter, posed.fill(option.feedback)) for option in exercise.options if not option.right]
+    others = [
+        (told[option.name].letter, posed.fill(option.feedback)) for option in exercise.options if not option.right
+    ]
     return {"right": right.letter, "after": f") {right.text}"}, sorted(others)
 
 
@@ -93,7 +111,11 @@ def _prediction(posed, exercise):
 
 def _challenge(posed, exercise):
     works = next((raw for raw in answers_to_try(posed) if grade_posed(posed, raw).state == RIGHT), "")
-    return {"before": f"Many answers are right.{' For example: ' if works else ''}", "right": works, "after": "." if works else ""}, []
+    return {
+        "before": f"Many answers are right.{' For example: ' if works else ''}",
+        "right": works,
+        "after": "." if works else "",
+    }, []
 
 
 _ANSWERS = {Quantity: _quantity, Choice: _choice, Order: _order, Prediction: _prediction, Challenge: _challenge}
@@ -104,12 +126,27 @@ _ANSWERS = {Quantity: _quantity, Choice: _choice, Order: _order, Prediction: _pr
 
 def command(arguments):
     """Do `handout LESSON`: write the sheets into one new file; give the exit code."""
-    parser = Parser("handout", description="Write a lesson's exercises for paper, with the answer sheets at the end, as one "
-        "page to print from a browser.")
+    parser = Parser(
+        "handout",
+        description=(
+            "Write a lesson's exercises for paper, with the answer sheets at the end, as one "
+            "page to print from a browser."
+        ),
+    )
     parser.add_argument("lesson", metavar="LESSON", help="number or name: 1, 01, motors")
-    parser.add_argument("--name", metavar="NAME", action="append", default=[],
-                        help="whose numbers; may come several times; left out: the book's")
-    parser.add_argument("--to", metavar="FOLDER", default=".", help="where the file goes; made when it is not there; the current folder when left out")
+    parser.add_argument(
+        "--name",
+        metavar="NAME",
+        action="append",
+        default=[],
+        help="whose numbers; may come several times; left out: the book's",
+    )
+    parser.add_argument(
+        "--to",
+        metavar="FOLDER",
+        default=".",
+        help="where the file goes; made when it is not there; the current folder when left out",
+    )
     chosen = parser.parse_args(arguments)
     try:
         lesson = _lesson(chosen.lesson)
@@ -121,7 +158,10 @@ def command(arguments):
         print(error, file=sys.stderr)
         return 1
     except OSError as error:
-        print(f"No file could be written in {chosen.to} ({error.strerror}): name another folder with --to.", file=sys.stderr)
+        print(
+            f"No file could be written in {chosen.to} ({error.strerror}): name another folder with --to.",
+            file=sys.stderr,
+        )
         return 1
     print(f"Written: {path}. Open it in a browser and print it; the answer sheets are the last pages.")
     return 0

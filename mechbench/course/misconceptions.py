@@ -6,8 +6,8 @@ early in an Order, or the requirement of a Challenge that was not met.
 
 from dataclasses import dataclass
 
-from mechbench.course.exercise import Challenge, Choice, Order, Quantity
 from mechbench.catalog import sizing_of
+from mechbench.course.exercise import Challenge, Choice, Order, Quantity
 
 
 @dataclass(frozen=True)

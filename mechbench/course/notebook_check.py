@@ -1,6 +1,7 @@
 """The second half of the command `check`, inside .venv: packages, kit, progress file, kernel, widgets, a slider's way.
 
-    python -m mechbench.course.notebook_check "numpy>=1.26,<3" ...     the packages that are needed; exit code 0 when all is well
+    python -m mechbench.course.notebook_check "numpy>=1.26,<3" ...     the packages that are needed; exit code 0 when
+    all is well
 
 A notebook's Python (its kernel) is started as JupyterLab starts it. Then a bench is opened in it, its first slider is
 moved as a browser would, and its picture has to come back changed. Nothing is left behind.
@@ -38,8 +39,12 @@ class Fault(Exception):
 
 def main(needed):
     """Do every check and show one line for each; give the exit code."""
-    passed = [_told("Versions", lambda: versions(needed)), _told("Kit", kit_and_exercises), _told("Answers", progress_file),
-              _told("Widgets", widgets_in_the_page)]
+    passed = [
+        _told("Versions", lambda: versions(needed)),
+        _told("Kit", kit_and_exercises),
+        _told("Answers", progress_file),
+        _told("Widgets", widgets_in_the_page),
+    ]
     with tempfile.TemporaryDirectory(prefix="mechbench-check-") as scratch:
         with _kernel(Path(scratch)) as (kernel, fault):
             passed.append(_told("Kernel", lambda: kernel_answers(kernel, fault)))
@@ -73,7 +78,9 @@ def versions(needed):
         except metadata.PackageNotFoundError:
             raise Fault(f"{asked.name} is missing: type start again, which puts it right.") from None
         if not asked.specifier.contains(there, prereleases=True):
-            raise Fault(f"{asked.name} is {there}, but {asked.specifier} is asked for: type start again, which puts it right.")
+            raise Fault(
+                f"{asked.name} is {there}, but {asked.specifier} is asked for: type start again, which puts it right."
+            )
         found.append(f"{asked.name} {there}")
     return ", ".join(found)
 
@@ -86,7 +93,9 @@ def kit_and_exercises():
         try:
             exercise.table(chosen)
         except (ValueError, LookupError, ArithmeticError) as error:
-            raise Fault(f"{chosen.name} can be read, but {exercise.id} can't take its numbers from it ({error}).") from None
+            raise Fault(
+                f"{chosen.name} can be read, but {exercise.id} can't take its numbers from it ({error})."
+            ) from None
     return f"{chosen.name} ({chosen.digest}), {len(exercises)} exercises"
 
 
@@ -120,7 +129,9 @@ def widgets_in_the_page():
     for folder in jupyter_path("labextensions"):
         if Path(folder, WIDGETS_IN_THE_PAGE).is_file():
             return f"ipywidgets {metadata.version('ipywidgets')}, and its part in JupyterLab's page"
-    raise Fault("the part of ipywidgets that stands in JupyterLab's page is missing: delete .venv and type start again.")
+    raise Fault(
+        "the part of ipywidgets that stands in JupyterLab's page is missing: delete .venv and type start again."
+    )
 
 
 # --- the kernel ----------------------------------------------------------------------------------------------------
@@ -157,7 +168,9 @@ def kernel_answers(kernel, fault=""):
     said = _run(kernel, "import sys; sys.prefix")
     shown = next((m["content"]["data"]["text/plain"] for m in said if m["msg_type"] == "execute_result"), "")
     if shown != repr(sys.prefix):
-        raise Fault(f"notebooks run in another Python ({shown}): set JUPYTER_PREFER_ENV_PATH=1, or use the command start.")
+        raise Fault(
+            f"notebooks run in another Python ({shown}): set JUPYTER_PREFER_ENV_PATH=1, or use the command start."
+        )
     return f"answers in {1000 * (time.perf_counter() - begun):.0f} ms"
 
 
@@ -165,8 +178,10 @@ def slider_moves_picture(kernel):
     """Open a bench, move its first slider as a browser does, and wait for its picture to change."""
     opened = _run(kernel, BENCH)
     states = {m["content"]["comm_id"]: m["content"]["data"]["state"] for m in opened if m["msg_type"] == "comm_open"}
-    slider, picture = (next((id for id, state in states.items() if state.get("_model_name") == model), None)
-                       for model in ("FloatSliderModel", "ImageModel"))
+    slider, picture = (
+        next((id for id, state in states.items() if state.get("_model_name") == model), None)
+        for model in ("FloatSliderModel", "ImageModel")
+    )
     before = _pictures(opened, picture)
     if not slider or not before:
         raise Fault("a bench opens without a slider or without a picture: delete .venv and type start again.")
@@ -208,7 +223,9 @@ def _told_about(kernel, asked):
         if message["parent_header"].get("msg_id") != asked:
             continue
         if message["msg_type"] == "error":
-            raise Fault(f"a notebook's Python stops with {message['content']['ename']} ({message['content']['evalue']}).")
+            raise Fault(
+                f"a notebook's Python stops with {message['content']['ename']} ({message['content']['evalue']})."
+            )
         if message["msg_type"] == "status" and message["content"]["execution_state"] == "idle":
             return said
         said.append(message)

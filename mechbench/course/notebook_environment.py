@@ -5,7 +5,9 @@ Contents: book_surroundings. The refresh and the tests both run notebooks in the
 
 
 def book_surroundings(scratch):
-    """Give the environment variables for a notebook of the book; `scratch` is an empty folder for all that it writes."""
+    """Give the environment variables for a notebook of the book; `scratch` is an empty folder for all that it
+    writes.
+    """
     home = scratch / "home"
     home.mkdir(mode=0o700, exist_ok=True)
     return {

@@ -180,7 +180,9 @@ def _order(exercise, key):
 
 
 def pose(exercise, key="", practice=0, kit=None):
-    """Pose an exercise to a learner; practice 1, 2 ... gives other rows, never the graded one where there are others."""
+    """Pose an exercise to a learner; practice 1, 2 ... gives other rows, never the graded one where there are
+    others.
+    """
     kit = kit or kit_in_force()
     rows = exercise.table(kit)
     index = row_index(exercise.id, exercise.revision, key, len(rows))

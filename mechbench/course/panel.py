@@ -1,6 +1,7 @@
 """The screen of one exercise: question, answer box, feedback, hints, another one like it.
 
-Contents: Panel, in_a_column. All of it works by keyboard; states are told in a sign and words; colours are JupyterLab's own,
+Contents: Panel, in_a_column. All of it works by keyboard; states are told in a sign and words; colours are JupyterLab's
+own,
 so that light and dark themes both read well.
 """
 
@@ -13,8 +14,8 @@ from mechbench import quantity
 from mechbench.benches.page import FOCUS
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RIGHT
-from mechbench.course.shop import readings_of
 from mechbench.course.question_text import asked_for, inputs, lettered, options_of, question, readings_code, state_line
+from mechbench.course.shop import readings_of
 from mechbench.engine.spec import Pick
 
 # Blue-green, orange, blue of the Okabe-Ito palette; the word beside it says the same.
@@ -25,12 +26,15 @@ FAINT = "var(--jp-content-font-color2)"
 WAIT_FOR_TEXT = 0.12
 
 # An option that is too long for the page takes two lines, instead of running over the next one.
-STYLE = FOCUS + """<style>
+STYLE = (
+    FOCUS
+    + """<style>
 .mechbench-choice .widget-radio-box { padding-left: 4px; }
 .mechbench-choice .widget-radio-box label
   { height: auto !important; white-space: normal !important; line-height: 1.35 !important; margin-bottom: 4px; }
 .mechbench-done { color: var(--jp-content-font-color2); }
 </style>"""
+)
 
 _BUTTON_WORDS = {Prediction: "Record my prediction", Challenge: "Test my design"}
 
@@ -42,7 +46,7 @@ def _paragraphs(text):
 def _html(inside="", **style):
     look = {"color": "var(--jp-content-font-color1)", "line-height": "1.45", "max-width": "46em", **style}
     css = ";".join(f"{name.replace('_', '-')}:{value}" for name, value in look.items())
-    return f"<div style=\"{css}\">{inside}</div>"
+    return f'<div style="{css}">{inside}</div>'
 
 
 def _button(words, on_click, tooltip=""):
@@ -83,7 +87,9 @@ class Panel:
         style = widgets.HTML(STYLE, layout={"display": "none"})
         self.widget = widgets.VBox(
             [self.head, asked, self.form.widget, check, self.feedback, *self.hints, below, self.practice, style],
-            layout=widgets.Layout(border_left="3px solid var(--jp-border-color1)", padding="2px 0 2px 14px", margin="6px 0"),
+            layout=widgets.Layout(
+                border_left="3px solid var(--jp-border-color1)", padding="2px 0 2px 14px", margin="6px 0"
+            ),
         ).add_class("mechbench-focus")
         shown = ask.shown_grade()
         if shown:
@@ -138,7 +144,9 @@ class Panel:
             _show(area, opened)
         opened, total = len(ask.hints_shown), len(self.hints)
         self.hint_button.description = f"Open hint {opened + 1} of {total}" if opened < total else "All hints are open"
-        if opened == total:  # Not disabled: a button that is switched off under the keyboard's focus drops it, to nowhere.
+        if (
+            opened == total
+        ):  # Not disabled: a button that is switched off under the keyboard's focus drops it, to nowhere.
             self.hint_button.add_class("mechbench-done")
         _show(self.hint_button, total > 0)
         _show(self.another_button, ask.posed.has_another)
@@ -174,7 +182,8 @@ class Panel:
 def _text_box(label, placeholder, on_enter):
     """A labelled box; Enter is the browser's own message, so that leaving the box does not hand in half an answer.
 
-    Text is sent once, on Enter or on leaving the box. Sent letter by letter, its last part waits for the kernel's reply to
+    Text is sent once, on Enter or on leaving the box. Sent letter by letter, its last part waits for the kernel's reply
+    to
     the part before it, and on a busy machine comes long after Enter.
     """
     box = widgets.Text(
@@ -193,7 +202,9 @@ class _TextForm:
 
     def __init__(self, posed, on_enter):
         unit = quantity.written(posed.exercise.unit)
-        self.box = _text_box("Your answer:", f"number and unit, such as 3.2 {unit}".strip() if unit else "a number", on_enter)
+        self.box = _text_box(
+            "Your answer:", f"number and unit, such as 3.2 {unit}".strip() if unit else "a number", on_enter
+        )
         self.widget = self.box
 
     def raw(self):

@@ -17,8 +17,8 @@ import sys
 import unicodedata
 import uuid
 from dataclasses import asdict, dataclass
-from datetime import datetime, timezone
-from functools import lru_cache
+from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 
 from mechbench.command_line import Parser
@@ -88,7 +88,7 @@ def store():
     return _store_of(folder())
 
 
-@lru_cache(maxsize=None)
+@cache
 def _store_of(place):
     return Store(place)
 
@@ -108,7 +108,7 @@ def hidden(mark):
 
 def now():
     """Give this minute, in UTC."""
-    return datetime.now(timezone.utc).strftime(TIME)
+    return datetime.now(UTC).strftime(TIME)
 
 
 class Store:
@@ -193,6 +193,7 @@ class Store:
 
     def _write(self, task):
         """Do a task in one transaction, after moving in the answers that wait; give its result and their number."""
+
         def whole():
             waiting = pending.waiting(self.folder)
             with database.writing(self.folder) as connection:
@@ -291,18 +292,30 @@ def _row(learner, attempt):
             raise ValueError(f"{name} has {len(getattr(attempt, name))} characters: give at most {TEXT_LIMIT}.")
     value = attempt.value
     return {
-        "id": uuid.uuid4().hex, "uid": learner.uid, "shown": learner.shown, "key": learner.key, "edition": EDITION,
-        "exercise": attempt.exercise, "rev": int(attempt.revision), "kit_digest": attempt.kit_digest,
-        "practice": int(attempt.practice), "raw": _storable(attempt.raw),
-        "parsed_si": float(value) if value is not None and math.isfinite(value) else None, "unit": attempt.unit,
-        "state": attempt.state, "slip": attempt.slip, "hints": int(attempt.hints), "at": now(), "made_by": MADE_BY,
+        "id": uuid.uuid4().hex,
+        "uid": learner.uid,
+        "shown": learner.shown,
+        "key": learner.key,
+        "edition": EDITION,
+        "exercise": attempt.exercise,
+        "rev": int(attempt.revision),
+        "kit_digest": attempt.kit_digest,
+        "practice": int(attempt.practice),
+        "raw": _storable(attempt.raw),
+        "parsed_si": float(value) if value is not None and math.isfinite(value) else None,
+        "unit": attempt.unit,
+        "state": attempt.state,
+        "slip": attempt.slip,
+        "hints": int(attempt.hints),
+        "at": now(),
+        "made_by": MADE_BY,
     }
 
 
 def _storable(raw):
     # Half a surrogate pair can come out of a text box, and no file can hold it.
     raw = raw.encode("utf-8", "replace").decode("utf-8")
-    return raw if len(raw) <= RAW_LIMIT else raw[:RAW_LIMIT - 1] + "…"
+    return raw if len(raw) <= RAW_LIMIT else raw[: RAW_LIMIT - 1] + "…"
 
 
 def _key(name):

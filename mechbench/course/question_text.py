@@ -1,14 +1,15 @@
 """The question as plain text, with the learner's numbers in; the screen, the terminal and the paper show the same.
 
-Contents: statement (all of it), question, asked_for (what an answer looks like), by_letter and lettered (options and items),
+Contents: statement (all of it), question, asked_for (what an answer looks like), by_letter and lettered (options and
+items),
 inputs, options_of and input_lines (of a Challenge), readings_code (of the shop), percent, state_line, LETTERS, STATES.
 """
 
 from dataclasses import dataclass
 
 from mechbench import quantity
-from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.catalog import sizing_of
+from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import Pick
 
@@ -90,7 +91,10 @@ def _asked_choice(posed, exercise):
 
 
 def _asked_order(posed, exercise):
-    return f"Put them in order, {posed.fill(exercise.scale)}: all letters, for example {' '.join(LETTERS[:len(posed.order)])}."
+    return (
+        f"Put them in order, {posed.fill(exercise.scale)}: all letters, for example"
+        f" {' '.join(LETTERS[: len(posed.order)])}."
+    )
 
 
 def _asked_prediction(posed, exercise):

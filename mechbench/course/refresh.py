@@ -108,7 +108,9 @@ def _strip(notebook):
 
 def command(arguments):
     """Refresh the notebooks named, or all; give the exit code."""
-    reader = Parser("refresh", description="Derive every lesson from its source in solutions/, run both, and store what they show.")
+    reader = Parser(
+        "refresh", description="Derive every lesson from its source in solutions/, run both, and store what they show."
+    )
     reader.add_argument("names", nargs="*", metavar="NAME", help="a lesson, such as motors; none named: all of them")
     try:
         for path in _named(reader.parse_args(arguments).names):

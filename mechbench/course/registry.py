@@ -5,14 +5,14 @@ Contents: lessons, exercises, exercise, prefix.
 
 import importlib
 import pkgutil
-from functools import lru_cache
+from functools import cache
 
 from mechbench.course import exercises as _folder
 from mechbench.course.lessons import NAMES
 from mechbench.wording import nearest, quoted, shortened
 
 
-@lru_cache(maxsize=None)
+@cache
 def lessons():
     """The names of the lessons that have exercises, in the order of the course."""
     there = {found.name for found in pkgutil.iter_modules(_folder.__path__)}

@@ -4,7 +4,8 @@
     from mechbench.course.vetting import problems
     print("\n".join(problems(exercise("start-here-lever"))))
 
-Contents: problems, answers_to_try (for a Challenge). Every row of the exercise is tried, with the kit in force or the one given.
+Contents: problems, answers_to_try (for a Challenge). Every row of the exercise is tried, with the kit in force or the
+one given.
 """
 
 import math
@@ -14,18 +15,17 @@ from itertools import permutations
 import numpy as np
 
 from mechbench import quantity
+from mechbench.catalog import search, sizing_of
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT, answer_text, grade_posed
 from mechbench.course.lessons import NAMES
 from mechbench.course.numbers import DIGITS, near_tie, posed
+from mechbench.course.question_text import LETTERS, inputs, options_of, statement
 from mechbench.course.registry import prefix
 from mechbench.course.shop import columns_in_si, shop_readings
-from mechbench.course.question_text import LETTERS, inputs, options_of, statement
-from mechbench.kits import kit as kit_in_force
-from mechbench.catalog import sizing_of
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import Pick
-from mechbench.catalog import search
+from mechbench.kits import kit as kit_in_force
 
 FAULTS = (KeyError, AttributeError, ValueError, ArithmeticError)
 FROM_TRUTH = 3
@@ -170,7 +170,12 @@ def _truth_is_right(one, truth):
     needs_unit = quantity.written(one.exercise.unit) not in ("", "points")
     if needs_unit and grade_posed(one, bare).state != NOT_YET:
         yield f"the answer without unit, {bare!r}, is graded right"
-    for wrong in (-truth, 100 * truth, truth * (1 + 1.5 * one.exercise.tolerance), truth * (1 - 1.5 * one.exercise.tolerance)):
+    for wrong in (
+        -truth,
+        100 * truth,
+        truth * (1 + 1.5 * one.exercise.tolerance),
+        truth * (1 - 1.5 * one.exercise.tolerance),
+    ):
         text = f"{quantity.from_si(wrong, one.exercise.unit):.6g} {quantity.written(one.exercise.unit)}"
         if grade_posed(one, text).state != NOT_YET:
             yield f"{text!r} is graded right, but the answer is {answer_text(one)}"
@@ -193,12 +198,18 @@ def _slips_apart(one, truth):
         if not math.isfinite(value):
             yield f"slip {name!r} gives {value}"
         elif _apart(value, truth) < FROM_TRUTH * tolerance:
-            yield f"slip {name!r} is {100 * _apart(value, truth):.1f} % from the answer, but at least {300 * tolerance:.0f} % is asked"
+            yield (
+                f"slip {name!r} is {100 * _apart(value, truth):.1f} % from the answer, but at least"
+                f" {300 * tolerance:.0f} % is asked"
+            )
         else:
             yield from _slip_is_found(one, name, value)
     for first, second in ((a, b) for a in values for b in values if a < b):
         if _apart(values[first], values[second]) < FROM_OTHER_SLIP * tolerance:
-            yield f"slips {first!r} and {second!r} are too near to each other: {values[first]:.4g} and {values[second]:.4g} in SI"
+            yield (
+                f"slips {first!r} and {second!r} are too near to each other: {values[first]:.4g} and"
+                f" {values[second]:.4g} in SI"
+            )
 
 
 def _slip_is_found(one, name, value):
@@ -215,8 +226,8 @@ def _of_shop(one, truth):
         value = one.exercise.shop.fit(columns_in_si(columns), one.si)
         if not abs(value - truth) <= one.exercise.tolerance * abs(truth):
             yield (
-                f"the fit to the readings finds {quantity.show(value, one.exercise.unit)}, but hidden is {answer_text(one)}; "
-                "less noise, more readings or a wider tolerance"
+                f"the fit to the readings finds {quantity.show(value, one.exercise.unit)}, but hidden is"
+                f" {answer_text(one)}; less noise, more readings or a wider tolerance"
             )
 
 
@@ -320,7 +331,9 @@ def answers_to_try(one):
             vary[entry.name], ends[entry.name] = None, (names[0], names[-1])
         else:
             vary[entry.name] = [entry.to_si(value) for value in np.linspace(entry.low, entry.high, 9)]
-            ends[entry.name] = tuple(f"{value:g} {quantity.written(entry.unit)}".strip() for value in (entry.low, entry.high))
+            ends[entry.name] = tuple(
+                f"{value:g} {quantity.written(entry.unit)}".strip() for value in (entry.low, entry.high)
+            )
     fixed = {name: getattr(one.si, name) for name in exercise.fixed}
     for candidate in search(sizing, fixed, vary, tables.kit, finalists=BEST).candidates[:BEST]:
         yield "; ".join(f"{name} = {_written(sizing.field(name), value)}" for name, value in candidate.choice.items())

@@ -51,7 +51,9 @@ def _row(finding, report, system):
 
 def inputs_lines(design, given=()):
     """All inputs as they can be typed again, those that were typed first."""
-    told = {f.name: f"{f.name}={as_typed(f, design.report.values[f.name], design.system)}" for f in design.sizing.FIELDS}
+    told = {
+        f.name: f"{f.name}={as_typed(f, design.report.values[f.name], design.system)}" for f in design.sizing.FIELDS
+    }
     mine = [told[name] for name in told if name in given]
     rest = [told[name] for name in told if name not in given]
     lines = text_table.together("you gave", mine) if mine else []
@@ -59,8 +61,14 @@ def inputs_lines(design, given=()):
 
 
 def off_by(measured, predicted):
-    """How far a measured number is from the predicted one: " (12 % more than predicted)"; empty where a share makes no sense."""
+    """How far a measured number is from the predicted one: " (12 % more than predicted)"; empty where a share makes
+    no sense.
+    """
     if not (math.isfinite(measured) and math.isfinite(predicted)) or predicted == 0:
         return ""
     share = 100 * (measured / predicted - 1)
-    return f" ({abs(share):.0f} % {'more' if share > 0 else 'less'} than predicted)" if abs(share) >= 0.5 else " (as predicted)"
+    return (
+        f" ({abs(share):.0f} % {'more' if share > 0 else 'less'} than predicted)"
+        if abs(share) >= 0.5
+        else " (as predicted)"
+    )

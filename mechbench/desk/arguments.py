@@ -89,7 +89,7 @@ def answered(answer, arguments):
 
 def _parser(options):
     """What reads a line's options; inputs, and whatever else stands in a line, are left to read_line."""
-    layout = lambda prog: argparse.HelpFormatter(prog, max_help_position=30, width=text_table.WIDTH)  # noqa: E731
+    layout = lambda prog: argparse.HelpFormatter(prog, max_help_position=30, width=text_table.WIDTH)
     parser = Parser("", usage=argparse.SUPPRESS, add_help=False, formatter_class=layout)
     for name, option in options.items():
         more = {"action": "append", "metavar": option.takes} if option.takes else {"action": "store_true"}
@@ -103,7 +103,9 @@ def options_lines(options):
 
 
 def read_line(arguments, options=None, file=False):
-    """Read the words after a command; options are those of `size` where none are given; file=True: a file may follow."""
+    """Read the words after a command; options are those of `size` where none are given; file=True: a file may
+    follow.
+    """
     options = options or OPTIONS
     parser = _parser(options)
     try:
@@ -138,7 +140,10 @@ def _stray(word, line):
     if last:
         name, value = last
         return f"{quoted(word)} has no '='; leave out the space before it: {shortened(name)}={shortened(value + word)}."
-    return f"{quoted(word)} has no '='; an input reads NAME=VALUE, such as load=2Nm, and only one sizing can be asked at once."
+    return (
+        f"{quoted(word)} has no '='; an input reads NAME=VALUE, such as load=2Nm, and only one sizing can be asked at"
+        " once."
+    )
 
 
 def path_named(text, endings=()):

@@ -11,17 +11,16 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from mechbench import quantity
+from mechbench.catalog import search, sizing_of
 from mechbench.desk import text_table
-from mechbench.desk.arguments import BadQuestion, input_named, value_of
 from mechbench.desk.answer import FAILS, FITS, MISSES
+from mechbench.desk.arguments import BadQuestion, input_named, value_of
 from mechbench.desk.record import number
-from mechbench.catalog import sizing_of
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
-from mechbench.engine.spec import Pick
 from mechbench.engine.judge import Report, judge_with
-from mechbench.catalog import search
 from mechbench.engine.search import Ranking
+from mechbench.engine.spec import Pick
 
 SHOWN = 6
 # A motor and its gearbox come once for each motor; of all other parts one is taken.
@@ -39,7 +38,9 @@ class Combination:
 
 @dataclass(frozen=True, repr=False)
 class Found:
-    """What the search found: the best that fit, or else the nearest miss, and the next ratios beside the first of them."""
+    """What the search found: the best that fit, or else the nearest miss, and the next ratios beside the first of
+    them.
+    """
 
     sizing: type
     ranking: Ranking
@@ -66,13 +67,15 @@ def find(name, parts, kit=None, system=None, **values):
 
 
 def look(sizing, text, values, tables, system="metric"):
-    """Try every part of the kit for the inputs named: "motor,gearbox", or "gearbox,motor=small,large" for some parts only."""
+    """Try every part of the kit for the inputs named: "motor,gearbox", or "gearbox,motor=small,large" for some parts
+    only.
+    """
     vary = _vary(sizing, text, tables)
     for name in vary:
         if name in values:
             raise BadQuestion(f"{name} is given and looked for; leave one of them out.")
     ranking = search(sizing, values, vary, tables.kit)
-    judged = lambda choice: _one(sizing, {**values, **choice}, choice, tables)  # noqa: E731
+    judged = lambda choice: _one(sizing, {**values, **choice}, choice, tables)
     ones = [judged(c.choice) for c in ranking.fitting[: 2 * SHOWN]]
     best = [one for one in ones if one.report.works and one.report.works_on_bad_day]
     # On all days a combination may just fail that just held on the days of the search.
@@ -95,12 +98,17 @@ def _vary(sizing, text, tables):
         else:
             last = input_named(sizing, name)
         if not isinstance(last, Pick):
-            raise BadQuestion(f"{last.name} is a number, not a part; --sweep {last.name}=LOW..HIGH runs it through a range.")
+            raise BadQuestion(
+                f"{last.name} is a number, not a part; --sweep {last.name}=LOW..HIGH runs it through a range."
+            )
         if last.name in vary:
             raise BadQuestion(f"{last.name} is given twice in --find; give it once.")
         vary[last.name] = [value_of(last, part, tables)] if given else None
     if not vary:
-        raise BadQuestion(f"--find needs parts to look for, such as {', '.join(f.name for f in sizing.FIELDS if isinstance(f, Pick))}.")
+        raise BadQuestion(
+            "--find needs parts to look for, such as"
+            f" {', '.join(f.name for f in sizing.FIELDS if isinstance(f, Pick))}."
+        )
     return vary
 
 
@@ -191,7 +199,9 @@ def _summary(found):
 def _table(found, rows, cut):
     """One line for each combination."""
     told = _told(found)
-    picks = dict.fromkeys(name for _, one in rows for name in one.choice)  # a ratio beside may vary what the search did not
+    picks = dict.fromkeys(
+        name for _, one in rows for name in one.choice
+    )  # a ratio beside may vary what the search did not
     head = ["", *picks, *(f.name for f in told), "mass", "days in 100", "nearest to its limit on a bad day"]
     body = [_row(head_text, one, picks, told, found.system) for head_text, one in rows]
     keep = [i for i in range(len(head)) if i == len(head) - 1 or any(row[i] for row in body)]
@@ -215,7 +225,14 @@ def _row(head, one, picks, told, system):
     report = one.report
     numbers = [_number(f, report, system) for f in told]
     mass = quantity.show(one.mass, "kg", system=system) if one.mass is not None else ""
-    return [head, *(one.choice.get(name, report.values[name]) for name in picks), *numbers, mass, str(report.days_in_100), _tightest(report)]
+    return [
+        head,
+        *(one.choice.get(name, report.values[name]) for name in picks),
+        *numbers,
+        mass,
+        str(report.days_in_100),
+        _tightest(report),
+    ]
 
 
 def _tightest(report):
@@ -257,7 +274,12 @@ def data_of(found):
 def _as_data(one):
     report = one.report
     return {
-        "choice": one.choice, "works": report.works, "works_on_bad_day": report.works_on_bad_day, "days_in_100": report.days_in_100,
-        "mass": one.mass, "tightest": report.weakest(),
-        "good": {name: number(v) for name, v in report.good.items()}, "bad": {name: number(v) for name, v in report.bad.items()},
-    }  # fmt: skip
+        "choice": one.choice,
+        "works": report.works,
+        "works_on_bad_day": report.works_on_bad_day,
+        "days_in_100": report.days_in_100,
+        "mass": one.mass,
+        "tightest": report.weakest(),
+        "good": {name: number(v) for name, v in report.good.items()},
+        "bad": {name: number(v) for name, v in report.bad.items()},
+    }

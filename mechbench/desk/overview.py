@@ -5,20 +5,20 @@ Contents: list_text, list_data, help_text, help_data, varies, example_lines.
 """
 
 from mechbench import quantity
+from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.desk import questions, text_table
 from mechbench.desk.arguments import OPTIONS, TYPED, as_typed, options_lines
-from mechbench.catalog import NAMES, sizing_of
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import CHOICE, JOB, Pick
-from mechbench.catalog import judge
 
 FEW = 6  # parts that are named in the help
 # Spreads of the kit by a fixed amount; the others of these are human steps, in seconds.
 UNIT_OF_SPREAD = {"battery_voltage": "V", "battery_resistance": "ohm"}
 CODES = (
-    "The exit code is 0 where it works, on a bad day too (or where nothing was to be judged); 1 where it does not, or where "
-    "nothing fits; 2 where the question can't be answered or a file can't be read or written: one sentence says why."
+    "The exit code is 0 where it works, on a bad day too (or where nothing was to be judged); 1 where it does not, or"
+    " where nothing fits; 2 where the question can't be answered or a file can't be read or written: one sentence says"
+    " why."
 )
 
 
@@ -29,11 +29,15 @@ def list_data():
     """Every sizing, run on its usual inputs."""
     return [
         {
-            "name": name, "title": sizing_of(name).TITLE, "question": sizing_of(name).QUESTION,
-            "works": report.works, "works_on_bad_day": report.works_on_bad_day, "days_in_100": report.days_in_100,
+            "name": name,
+            "title": sizing_of(name).TITLE,
+            "question": sizing_of(name).QUESTION,
+            "works": report.works,
+            "works_on_bad_day": report.works_on_bad_day,
+            "days_in_100": report.days_in_100,
         }
         for name, report in ((name, judge(name)) for name in NAMES)
-    ]  # fmt: skip
+    ]
 
 
 def list_text():
@@ -41,9 +45,23 @@ def list_text():
     width = max(map(len, NAMES))
     lines = [f"  {'name':<{width}}  days in 100  question"]
     for name in NAMES:
-        lines += text_table.wrapped(f"{name:<{width}}  {judge(name).days_in_100:>11}  {sizing_of(name).QUESTION}", more=width + 15)
-    lines += ["", *text_table.wrapped("Days in 100: on so many days of a season the usual example of that sizing works.", indent=0)]
-    lines += ["", f"Type {TYPED} NAME for all numbers of one; NAME --help for what can be given.", "", *options_lines(OPTIONS), "", "Asked in a pit:"]
+        lines += text_table.wrapped(
+            f"{name:<{width}}  {judge(name).days_in_100:>11}  {sizing_of(name).QUESTION}", more=width + 15
+        )
+    lines += [
+        "",
+        *text_table.wrapped(
+            "Days in 100: on so many days of a season the usual example of that sizing works.", indent=0
+        ),
+    ]
+    lines += [
+        "",
+        f"Type {TYPED} NAME for all numbers of one; NAME --help for what can be given.",
+        "",
+        *options_lines(OPTIONS),
+        "",
+        "Asked in a pit:",
+    ]
     for question in questions.QUESTIONS:
         lines += text_table.wrapped(question.asked, more=2)
         lines += [f"      {TYPED} {words}" for words in question.lines]
@@ -60,10 +78,22 @@ def help_text(sizing, system):
     for group, head in ((JOB, "The job asks"), (CHOICE, "You choose")):
         fields = [f for f in sizing.FIELDS if f.group == group]
         if fields:
-            lines += ["", head, *_explained([(f.name, _range(f, tables, system), f"{f.label}: {f.help}") for f in fields])]
+            lines += [
+                "",
+                head,
+                *_explained([(f.name, _range(f, tables, system), f"{f.label}: {f.help}") for f in fields]),
+            ]
     lines += ["", "Found", *_explained([(f.name, _asked(f, system), f"{f.label}: {f.help}") for f in sizing.FINDINGS])]
     lines += ["", "Different from day to day", *text_table.wrapped(varies(sizing, tables, system))]
-    lines += ["", "For example", *(f"  {line}" for line in example_lines(sizing, system)), "", *options_lines(OPTIONS), "", *text_table.wrapped(CODES, indent=0)]
+    lines += [
+        "",
+        "For example",
+        *(f"  {line}" for line in example_lines(sizing, system)),
+        "",
+        *options_lines(OPTIONS),
+        "",
+        *text_table.wrapped(CODES, indent=0),
+    ]
     return "\n".join(lines)
 
 
@@ -71,13 +101,38 @@ def help_data(sizing):
     """What a sizing asks and finds, as plain data."""
     tables = Tables(sizing)
     inputs = [
-        {"name": f.name, "label": f.label, "help": f.help, "parts": list(f.options(tables)), "usual": f.first(tables)}
-        if isinstance(f, Pick)
-        else {"name": f.name, "label": f.label, "help": f.help, "unit": f.unit, "low": f.low, "high": f.high, "usual": f.default}
+        (
+            {
+                "name": f.name,
+                "label": f.label,
+                "help": f.help,
+                "parts": list(f.options(tables)),
+                "usual": f.first(tables),
+            }
+            if isinstance(f, Pick)
+            else {
+                "name": f.name,
+                "label": f.label,
+                "help": f.help,
+                "unit": f.unit,
+                "low": f.low,
+                "high": f.high,
+                "usual": f.default,
+            }
+        )
         for f in sizing.FIELDS
     ]
-    findings = [{"name": f.name, "label": f.label, "help": f.help, "unit": f.unit, "sense": f.sense, "bound": f.bound} for f in sizing.FINDINGS]
-    return {"name": sizing.NAME, "title": sizing.TITLE, "question": sizing.QUESTION, "inputs": inputs, "findings": findings}
+    findings = [
+        {"name": f.name, "label": f.label, "help": f.help, "unit": f.unit, "sense": f.sense, "bound": f.bound}
+        for f in sizing.FINDINGS
+    ]
+    return {
+        "name": sizing.NAME,
+        "title": sizing.TITLE,
+        "question": sizing.QUESTION,
+        "inputs": inputs,
+        "findings": findings,
+    }
 
 
 def _explained(rows):
@@ -95,7 +150,10 @@ def _range(field, tables, system):
         names = field.options(tables)
         listed = ", ".join(names) if len(names) <= FEW else f"{', '.join(names[:3])} … ({len(names)} parts)"
         return f"{listed}; usually {field.first(tables)}"
-    low, high, usual = (quantity.show(field.to_si(number), field.unit, system=system) for number in (field.low, field.high, field.default))
+    low, high, usual = (
+        quantity.show(field.to_si(number), field.unit, system=system)
+        for number in (field.low, field.high, field.default)
+    )
     return f"{low} to {high}; usually {usual}"
 
 
@@ -137,7 +195,9 @@ def example_lines(sizing, system):
         low, high = (as_typed(numbers[0], numbers[0].to_si(end), system) for end in _around(numbers[0]))
         lines.append(f"{TYPED} {sizing.NAME} --sweep {numbers[0].name}={low}..{high}")
     if parts:
-        lines.append(f"{TYPED} {sizing.NAME} --find {','.join(f.name for f in parts[:2] if not f.more) or parts[0].name}")
+        lines.append(
+            f"{TYPED} {sizing.NAME} --find {','.join(f.name for f in parts[:2] if not f.more) or parts[0].name}"
+        )
     return lines
 
 

@@ -1,16 +1,20 @@
-"""Pages that print well: HTML from templates, in which every text is escaped; and pieces of Markdown that show texts as they are.
+"""Pages that print well: HTML from templates, in which every text is escaped; and pieces of Markdown that show texts as
+they are.
 
 Contents: page, made, marked, rows_of, CAUTION, BLANK.
 
-A page is NAME.html and its style NAME.css in the folder `templates` beside the code that fills them. `page.html` and `page.css` here
-are the frame and the style of them all. A page is whole by itself: no script runs, nothing is fetched, and its content policy says so
-to the browser. The one style that may stand in it is that whose digest is in the policy; a page with pictures says that it has some.
+A page is NAME.html and its style NAME.css in the folder `templates` beside the code that fills them. `page.html` and
+`page.css` here
+are the frame and the style of them all. A page is whole by itself: no script runs, nothing is fetched, and its content
+policy says so
+to the browser. The one style that may stand in it is that whose digest is in the policy; a page with pictures says that
+it has some.
 """
 
 import base64
 import hashlib
 import re
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -21,8 +25,8 @@ TURNING = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 MARKS = re.compile(r"([\\`*_{}\[\]<>|#])")
 BLANK = "…………"
 CAUTION = (
-    "Before hands go in: unplug, and secure what is raised, wound or stretched. An adult is present. Your event's rules and local "
-    "codes come first."
+    "Before hands go in: unplug, and secure what is raised, wound or stretched. An adult is present. Your event's rules"
+    " and local codes come first."
 )
 
 
@@ -37,18 +41,26 @@ def page(folder, name, /, **values):
     return known.get_template(f"{name}.html").generate(values, own_style=f"{name}.css", style_digest=digest)
 
 
-@lru_cache(maxsize=None)
+@cache
 def templates(folder):
     """Give the templates of a folder, with the frame of all pages beside them."""
-    known = Environment(loader=FileSystemLoader([folder, OWN]), autoescape=True, undefined=StrictUndefined, finalize=_unturned,
-                        trim_blocks=True, lstrip_blocks=True)
+    known = Environment(
+        loader=FileSystemLoader([folder, OWN]),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=_unturned,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
     known.filters["base64"] = lambda data: base64.b64encode(data).decode("ascii")
     known.policies["json.dumps_kwargs"] = {"ensure_ascii": True}
     return known
 
 
 def _unturned(value):
-    """A text without turning signs; a piece of HTML, which is a text of another kind, and everything else as they are."""
+    """A text without turning signs; a piece of HTML, which is a text of another kind, and everything else as they
+    are.
+    """
     return TURNING.sub("", value) if type(value) is str else value
 
 

@@ -1,4 +1,5 @@
-"""Questions that are asked in a pit, each with the lines that answer it. The list of sizings and the quick reference show
+"""Questions that are asked in a pit, each with the lines that answer it. The list of sizings and the quick reference
+show
 them, and the tests ask every one.
 
 Contents: Question, QUESTIONS, QUICK.
@@ -40,9 +41,12 @@ QUESTIONS = (
     Question(
         "Why does it reset or blow the fuse: what draws how much current?",
         ("robot", "drivetrain push_time=10s", "gripper", "power other_current=15A"),
-        {"robot": ("drive_draws", "raise_draws", "hang_draws", "all_on", "volts", "fuse"),
-         "drivetrain": ("fuse_lasts", "push_current", "volts"), "gripper": ("rail",),
-         "power": ("volts", "fuse_used", "rise")},
+        {
+            "robot": ("drive_draws", "raise_draws", "hang_draws", "all_on", "volts", "fuse"),
+            "drivetrain": ("fuse_lasts", "push_current", "volts"),
+            "gripper": ("rail",),
+            "power": ("volts", "fuse_used", "rise"),
+        },
     ),
     Question(
         "Will it tip if we brake now, and how hard may we brake?",
@@ -78,8 +82,16 @@ QUESTIONS = (
 
 # Asked in passing; each is one line.
 QUICK = (
-    Question("How long a belt or chain for this centre distance?", ("pair distance=140mm",), {"pair": ("loop", "teeth", "centre")}),
+    Question(
+        "How long a belt or chain for this centre distance?",
+        ("pair distance=140mm",),
+        {"pair": ("loop", "teeth", "centre")},
+    ),
     Question("How far does the tip drop by play?", ("arm length=400mm",), {"arm": ("droop",)}),
     Question("Which spring helps the arm?", ("arm --find spring",), {"arm": ("time",)}),
-    Question("Which teeth for this ratio?", ("pair ratio_wanted=2.5 distance=40mm moved_allowed=25mm --find last_stage",), {"pair": ("off",)}),
+    Question(
+        "Which teeth for this ratio?",
+        ("pair ratio_wanted=2.5 distance=40mm moved_allowed=25mm --find last_stage",),
+        {"pair": ("off",)},
+    ),
 )

@@ -50,7 +50,9 @@ def _text_of(path):
     if not stat.S_ISREG(state.st_mode):
         raise ValueError(f"{quoted(path.name)} is no file that can be read; give a CSV file with readings.")
     if state.st_size > MOST_BYTES:
-        raise ValueError(f"{quoted(path.name)} has {state.st_size} bytes, but at most {MOST_BYTES}; leave readings out.")
+        raise ValueError(
+            f"{quoted(path.name)} has {state.st_size} bytes, but at most {MOST_BYTES}; leave readings out."
+        )
     data = path.read_bytes()
     try:
         return data.decode("utf-8-sig")
@@ -61,9 +63,15 @@ def _text_of(path):
 
 def sheet_of(text, asked, source="the readings"):
     """Read the columns that are asked for from the text of a CSV file."""
-    rows = [(number, line) for number, line in enumerate(text.splitlines(), 1) if line.strip() and not line.lstrip().startswith("#")]
+    rows = [
+        (number, line)
+        for number, line in enumerate(text.splitlines(), 1)
+        if line.strip() and not line.lstrip().startswith("#")
+    ]
     if len(rows) < 2:
-        raise ValueError(f"{source} holds no readings; it needs a heading, {heading_of(asked)}, and a line for each reading.")
+        raise ValueError(
+            f"{source} holds no readings; it needs a heading, {heading_of(asked)}, and a line for each reading."
+        )
     if len(rows) > MOST_ROWS + 1:
         raise ValueError(f"{source} holds {len(rows) - 1} readings, but at most {MOST_ROWS}; leave some out.")
     mark = max(";\t,", key=rows[0][1].count)
@@ -80,7 +88,9 @@ def sheet_of(text, asked, source="the readings"):
 
 def heading_of(asked):
     """The heading that is asked for."""
-    return ",".join(name if isinstance(kind, tuple) else f"{name} [{quantity.units_of(kind)[0]}]" for name, kind in asked.items())
+    return ",".join(
+        name if isinstance(kind, tuple) else f"{name} [{quantity.units_of(kind)[0]}]" for name, kind in asked.items()
+    )
 
 
 def _split(line, mark, source, number):
@@ -100,7 +110,9 @@ def _headings(cells, asked, source):
     places, units = {}, {}
     for name, kind in asked.items():
         if name not in there:
-            raise ValueError(f"{source} has no column {quoted(name)}; {nearest(name, there)} The heading reads {heading_of(asked)}.")
+            raise ValueError(
+                f"{source} has no column {quoted(name)}; {nearest(name, there)} The heading reads {heading_of(asked)}."
+            )
         places[name], unit = there[name]
         units[name] = "" if isinstance(kind, tuple) else _unit(unit, kind, f"{source}, column {name}")
     return places, units

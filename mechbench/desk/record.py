@@ -26,8 +26,8 @@ from pathlib import Path
 from mechbench import quantity
 from mechbench.desk.new_file import write_new
 from mechbench.engine.inputs import Tables
-from mechbench.engine.spec import Pick
 from mechbench.engine.judge import Report, judge_with
+from mechbench.engine.spec import Pick
 from mechbench.wording import nearest, quoted
 
 NAME, SCHEMA = "mechbench record", 1
@@ -71,7 +71,9 @@ def data_of(design):
     return {
         NAME: SCHEMA,
         "made": {
-            "date": design.date, "version": design.version, "units": design.system,
+            "date": design.date,
+            "version": design.version,
+            "units": design.system,
             "kit": {"name": tables.kit.name, "digest": tables.kit.digest},
         },
         "sizing": design.sizing.NAME,
@@ -83,14 +85,16 @@ def data_of(design):
         "days_in_100": report.days_in_100,
         "hurts": [{"input": path, "costs": number(loss)} for path, loss in report.hurts],
         "measured": {name: number(value) for name, value in design.measured.items()},
-    }  # fmt: skip
+    }
 
 
 def number(value):
     """A number as JSON can hold it."""
     value = float(value)
     if math.isnan(value):
-        raise ValueError("A number of this sizing is lost (NaN), so no record can be made; change an input and try again.")
+        raise ValueError(
+            "A number of this sizing is lost (NaN), so no record can be made; change an input and try again."
+        )
     return value if math.isfinite(value) else ("inf" if value > 0 else "-inf")
 
 
@@ -117,9 +121,11 @@ def _spread(spread):
 def _finding(finding, report):
     name = finding.name
     told = {
-        "label": finding.label, "unit": quantity.si_unit(quantity.kind_of(finding.unit)),
-        "good": number(report.good[name]), "bad": number(report.bad[name]),
-    }  # fmt: skip
+        "label": finding.label,
+        "unit": quantity.si_unit(quantity.kind_of(finding.unit)),
+        "good": number(report.good[name]),
+        "bad": number(report.bad[name]),
+    }
     if finding.sense:
         told |= {"sense": finding.sense, "bound": number(report.bounds[name])}
         told |= {"good_margin": number(report.good_margin[name]), "bad_margin": number(report.bad_margin[name])}
@@ -145,7 +151,8 @@ def measured_values(sizing, given):
 
 
 def record(bench, path, measured=None):
-    """Write the design record of a bench: one page, as .html (prints well) or .md; a file that is there is never touched.
+    """Write the design record of a bench: one page, as .html (prints well) or .md; a file that is there is never
+    touched.
 
     bench : what mb.bench(...) gave
     path : "arm.html" or "arm.md"; where there is such a file already, the new one gets a number: "arm-2.html"
@@ -177,6 +184,8 @@ def write(design, path):
     if path.suffix.lower() == ".html":
         return write_new(path, record_page.html(design, data))
     if path.suffix.lower() == ".md":
-        picture = write_new(path.with_suffix(".png"), record_page.picture(design))  # Markdown can't hold a picture itself
+        picture = write_new(
+            path.with_suffix(".png"), record_page.picture(design)
+        )  # Markdown can't hold a picture itself
         return write_new(path, record_page.markdown(design, data, picture.name))
     raise ValueError(f"{quoted(path.name)} ends neither in .html nor in .md; give the record one of these two names.")

@@ -43,15 +43,29 @@ def html(design, data):
     """The record as an HTML page."""
     sizing, report = design.sizing, design.report
     kind, _ = mark_of(report)
-    return "".join(page(
-        OWN, "record", title=f"{sizing.TITLE}: design record", question=sizing.QUESTION, made=_made(design), letters=_letters(sizing),
-        verdict=report_text.verdict(report, design.system), hurts=report_text.hurts(report), mark=kind, picture=picture(design),
-        inputs=[(head, list(_inputs(design, group))) for group, head in GROUPS], heads=HEADS,
-        findings=[{"asked": finding.sense, "cells": cells} for finding, cells in _findings(design)],
-        days=report.days_in_100 if report.good_margin else None,
-        afterwards=[(text, BLANK * length) for text, length in ASKED_AFTERWARDS], assumed=_days(design), caution=CAUTION,
-        formulas=facts_of_sizing(sizing), data=data,
-    ))  # fmt: skip
+    return "".join(
+        page(
+            OWN,
+            "record",
+            title=f"{sizing.TITLE}: design record",
+            question=sizing.QUESTION,
+            made=_made(design),
+            letters=_letters(sizing),
+            verdict=report_text.verdict(report, design.system),
+            hurts=report_text.hurts(report),
+            mark=kind,
+            picture=picture(design),
+            inputs=[(head, list(_inputs(design, group))) for group, head in GROUPS],
+            heads=HEADS,
+            findings=[{"asked": finding.sense, "cells": cells} for finding, cells in _findings(design)],
+            days=report.days_in_100 if report.good_margin else None,
+            afterwards=[(text, BLANK * length) for text, length in ASKED_AFTERWARDS],
+            assumed=_days(design),
+            caution=CAUTION,
+            formulas=facts_of_sizing(sizing),
+            data=data,
+        )
+    )
 
 
 def _made(design):
@@ -61,8 +75,8 @@ def _made(design):
 def _days(design):
     """What a bad day is, and what varies."""
     return (
-        "A good day: every number as given. A bad day: the one that 19 of 20 beat, of 256 days on which these vary together: "
-        f"{varies(design.sizing, design.tables, design.system)}"
+        "A good day: every number as given. A bad day: the one that 19 of 20 beat, of 256 days on which these vary"
+        f" together: {varies(design.sizing, design.tables, design.system)}"
     )
 
 
@@ -71,7 +85,14 @@ def _inputs(design, group):
     for field in design.sizing.FIELDS:
         if field.group == group:
             value = design.report.values[field.name]
-            yield field.label, _part(design, field, value) if isinstance(field, Pick) else quantity.show(value, field.unit, system=design.system)
+            yield (
+                field.label,
+                (
+                    _part(design, field, value)
+                    if isinstance(field, Pick)
+                    else quantity.show(value, field.unit, system=design.system)
+                ),
+            )
 
 
 def _part(design, field, value):
@@ -84,11 +105,16 @@ def _findings(design):
     for finding in design.sizing.FINDINGS:
         name = finding.name
         misses = [" ✘" if margins.get(name, 0) < 0 else "" for margins in (report.good_margin, report.bad_margin)]
-        days = [report_text.found(report, finding, values, system) + miss for values, miss in zip((report.good, report.bad), misses)]
+        days = [
+            report_text.found(report, finding, values, system) + miss
+            for values, miss in zip((report.good, report.bad), misses)
+        ]
         measured = BLANK
         if name in design.measured:
             value = design.measured[name]
-            measured = report_text.number(finding, value, system) + off_by(value, report.good[name]).replace(" than predicted", "")
+            measured = report_text.number(finding, value, system) + off_by(value, report.good[name]).replace(
+                " than predicted", ""
+            )
         yield finding, (finding.label, *days, report_text.asked(report, finding, system), measured)
 
 
@@ -110,6 +136,9 @@ def markdown(design, data, picture_name):
     lines += ["## Findings", "", *rows_of(HEADS, [cells for _, cells in _findings(design)]), ""]
     lines += ["Measured afterwards: " + ", ".join(f"{text} {BLANK}" for text, _ in ASKED_AFTERWARDS), ""]
     lines += ["## What is assumed", "", marked(_days(design)), "", f"**{marked(CAUTION)}**", "", "## Formulas", ""]
-    lines += [f"- `{facts.equation}` ({facts.name}): {marked(facts.valid)} Source: {marked(facts.source)}" for facts in facts_of_sizing(sizing)]
+    lines += [
+        f"- `{facts.equation}` ({facts.name}): {marked(facts.valid)} Source: {marked(facts.source)}"
+        for facts in facts_of_sizing(sizing)
+    ]
     lines += ["", "## Data", "", "```json mechbench-record", json.dumps(data, ensure_ascii=True, indent=1), "```", ""]
     return "\n".join(lines)

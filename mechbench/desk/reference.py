@@ -8,16 +8,15 @@ from html import escape
 import ipywidgets as w
 
 from mechbench.benches.bench import Bench
+from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.desk import questions
+from mechbench.desk.arguments import TYPED, read_line, values_of
 from mechbench.desk.find import look, short_of
 from mechbench.desk.formula_sheet import sheet_html, sheet_text
-from mechbench.desk.arguments import TYPED, read_line, values_of
 from mechbench.desk.note import Note, Page
 from mechbench.desk.rules import rules_markdown
-from mechbench.catalog import NAMES, sizing_of
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
-from mechbench.catalog import judge
 
 NO_QUESTION = "(none)"
 
@@ -28,21 +27,31 @@ def reference(name="arm"):
 
 
 class Reference:
-    """One chooser for all benches. `bench` is the one on screen; `choose(name)` and `ask(question)` do what a click does."""
+    """One chooser for all benches. `bench` is the one on screen; `choose(name)` and `ask(question)` do what a click
+    does.
+    """
 
     def __init__(self, name="arm"):
         self._benches, self._silent = {}, False
-        self._sizings = w.Dropdown(description="Size", options=[(sizing_of(one).TITLE, one) for one in NAMES], value=sizing_of(name).NAME)
+        self._sizings = w.Dropdown(
+            description="Size", options=[(sizing_of(one).TITLE, one) for one in NAMES], value=sizing_of(name).NAME
+        )
         asked = [NO_QUESTION, *(one.asked for one in (*questions.QUESTIONS, *questions.QUICK))]
         self._questions = w.Dropdown(description="Asked in a pit", options=asked, value=NO_QUESTION)
-        for control, help_text in ((self._sizings, "Every sizing of this course"), (self._questions, "Opens the bench that answers")):
+        for control, help_text in (
+            (self._sizings, "Every sizing of this course"),
+            (self._questions, "Opens the bench that answers"),
+        ):
             control.tooltip = help_text
             control.style.description_width = "110px"
             control.layout.width = "auto"
         self._said, self._below = w.HTML(), w.VBox()
         self._sizings.observe(lambda change: self._silent or self.choose(change.new), "value")
         self._questions.observe(lambda change: self._silent or self.ask(change.new), "value")
-        self.view = w.VBox([self._sizings, self._questions, self._said, self._below], layout={"max_width": "772px", "overflow": "hidden"})
+        self.view = w.VBox(
+            [self._sizings, self._questions, self._said, self._below],
+            layout={"max_width": "772px", "overflow": "hidden"},
+        )
         self.view.add_class("mechbench-focus")  # the style for it comes with the bench
         self.choose(name)
 
@@ -110,7 +119,11 @@ def pit_questions():
     for question in (*questions.QUESTIONS, *questions.QUICK):
         typed = "<br>".join(f"`size {line}`" for line in question.lines)
         lines.append(f"| {question.asked} | {'; '.join(_answers(question))} | {typed} |")
-    return Note("\n".join(["| asked | answer for the usual example | to type after `mechbench` |", "| --- | --- | --- |", *lines]))
+    return Note(
+        "\n".join(
+            ["| asked | answer for the usual example | to type after `mechbench` |", "| --- | --- | --- |", *lines]
+        )
+    )
 
 
 def _answers(question):
@@ -126,4 +139,6 @@ def _answers(question):
         elif line.name in told:
             report = judge(sizing, values)
             names = told.pop(line.name)
-            yield ", ".join(f"{f.label} {report_text.number(f, report.good[f.name])}" for f in sizing.FINDINGS if f.name in names)
+            yield ", ".join(
+                f"{f.label} {report_text.number(f, report.good[f.name])}" for f in sizing.FINDINGS if f.name in names
+            )

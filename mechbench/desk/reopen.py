@@ -15,15 +15,15 @@ from pathlib import Path
 from types import SimpleNamespace
 
 from mechbench import quantity
-from mechbench.desk import answer
-from mechbench.desk.record import Design, NAME, SCHEMA, data_of, measured_values, number
-from mechbench.kits import Record, Spread, Table
-from mechbench.kits import kit as kit_in_force
 from mechbench.catalog import NAMES, sizing_of
+from mechbench.desk import answer
+from mechbench.desk.record import NAME, SCHEMA, Design, data_of, measured_values, number
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
-from mechbench.engine.spec import Pick
 from mechbench.engine.judge import judge_with
+from mechbench.engine.spec import Pick
+from mechbench.kits import Record, Spread, Table
+from mechbench.kits import kit as kit_in_force
 from mechbench.wording import quoted, shortened
 
 MOST_BYTES = 8_000_000
@@ -70,7 +70,9 @@ def reopen(path):
     report = judge_with(sizing, kept.values, kept)
     made = _dict(data, "made")
     system = "us" if made.get("units") == "us" else "metric"
-    measured = measured_values(sizing, {n: _number(v, n) for n, v in _dict(data, "measured").items() if n in _names(sizing.FINDINGS)})
+    measured = measured_values(
+        sizing, {n: _number(v, n) for n, v in _dict(data, "measured").items() if n in _names(sizing.FINDINGS)}
+    )
     design = Design(report, kept, system, measured, _text(made.get("date")), _text(made.get("version")))
     differences = _differences(data, design, kept.notes)
     return Reopened(design, tuple(kept.notes), differences, path.name)
@@ -88,7 +90,9 @@ def _data_in(path):
     shown = quoted(path.name)
     state = path.stat()
     if not stat.S_ISREG(state.st_mode):
-        raise ValueError(f"{shown} is no file that can be read; give a design record, a file that ends in .html or .md.")
+        raise ValueError(
+            f"{shown} is no file that can be read; give a design record, a file that ends in .html or .md."
+        )
     if state.st_size > MOST_BYTES:
         raise ValueError(f"{shown} has {state.st_size} bytes, more than any design record; give another file.")
     text = path.read_bytes().decode("utf-8", errors="replace")
@@ -102,7 +106,9 @@ def _data_in(path):
     if not isinstance(data, dict) or NAME not in data:
         raise ValueError(f"{shown} holds data, but not of a design record; give a file that --record wrote.")
     if data[NAME] != SCHEMA:
-        raise ValueError(f"{shown} has the layout {shortened(data[NAME])}, and this mechbench reads {SCHEMA}; get a newer mechbench.")
+        raise ValueError(
+            f"{shown} has the layout {shortened(data[NAME])}, and this mechbench reads {SCHEMA}; get a newer mechbench."
+        )
     return data
 
 
@@ -113,7 +119,10 @@ def _refuse_constant(word):
 def _sizing_of(data):
     name = data.get("sizing")
     if not isinstance(name, str) or name not in NAMES:
-        raise ValueError(f"The record is of the sizing {quoted(name)}, which this mechbench does not have; it has {', '.join(NAMES)}.")
+        raise ValueError(
+            f"The record is of the sizing {quoted(name)}, which this mechbench does not have; it has"
+            f" {', '.join(NAMES)}."
+        )
     return sizing_of(name)
 
 
@@ -147,7 +156,8 @@ def _numbers(values, what):
 
 
 class _Kept:
-    """Stands in for a kit's tables: parts, records and spreads as the record holds them; what it lacks comes from the kit
+    """Stands in for a kit's tables: parts, records and spreads as the record holds them; what it lacks comes from the
+    kit
     in force, and a note says so."""
 
     def __init__(self, sizing, data):
@@ -159,11 +169,16 @@ class _Kept:
         self._tables, self._rows = {}, {}
         self.kit = self._kit(data, _dict(made, "kit"))
         if self.kit.digest != self._now.kit.digest:
-            self.notes.append(f"{self._since} was made with the kit {self.kit.digest or '?'}, not {self._now.kit.digest}: its own parts are used.")
+            self.notes.append(
+                f"{self._since} was made with the kit {self.kit.digest or '?'}, not {self._now.kit.digest}: its own"
+                " parts are used."
+            )
         self.values = {f.name: self._value(f) for f in sizing.FIELDS}
         for name in self._inputs:
             if name not in self.values:
-                self.notes.append(f"{self._since} has an input {quoted(name)} that {sizing.NAME} no longer has: it is left out.")
+                self.notes.append(
+                    f"{self._since} has an input {quoted(name)} that {sizing.NAME} no longer has: it is left out."
+                )
 
     def __call__(self, name):
         if name not in self._tables:
@@ -179,7 +194,10 @@ class _Kept:
             return self._part(field, given)
         if given is None:
             usual = field.to_si(field.default)
-            self.notes.append(f"{self._since} was made before {field.name} was an input: {quantity.show(usual, field.unit)} is taken, as usual.")
+            self.notes.append(
+                f"{self._since} was made before {field.name} was an input: {quantity.show(usual, field.unit)} is taken,"
+                " as usual."
+            )
             return usual
         return _number(_dict(self._inputs, field.name).get("value"), field.name)
 
@@ -187,7 +205,9 @@ class _Kept:
         table = self._now(field.table)
         if given is None:
             part = field.first(self._now)
-            self.notes.append(f"{self._since} was made before {field.name} was an input: {table.labels[part]} is taken, as usual.")
+            self.notes.append(
+                f"{self._since} was made before {field.name} was an input: {table.labels[part]} is taken, as usual."
+            )
             numbers, label = table.row(part), table.labels[part]
         else:
             given = _dict(self._inputs, field.name)
@@ -201,14 +221,22 @@ class _Kept:
         """A part's numbers, with those added that the sizing has come to need."""
         lacks = [key for key in table.columns if key not in numbers]
         if lacks and part not in table.names:
-            raise ValueError(f"{self._since} does not tell {lacks[0]} of {quoted(part)}, and the kit has no such part; size it anew.")
+            raise ValueError(
+                f"{self._since} does not tell {lacks[0]} of {quoted(part)}, and the kit has no such part; size it anew."
+            )
         for key in lacks:
             numbers[key] = table.row(part)[key]
-            self.notes.append(f"{self._since} does not tell {key} of {part}: it is taken from the kit, {numbers[key]:.4g} in SI.")
+            self.notes.append(
+                f"{self._since} does not tell {key} of {part}: it is taken from the kit, {numbers[key]:.4g} in SI."
+            )
         return {key: numbers[key] for key in table.columns}
 
     def _kit(self, data, told):
-        kept = {"digest": _text(told.get("digest")), "name": _text(told.get("name")), "spread": self._spread_from(_dict(data, "spreads"))}
+        kept = {
+            "digest": _text(told.get("digest")),
+            "name": _text(told.get("name")),
+            "spread": self._spread_from(_dict(data, "spreads")),
+        }
         kit = SimpleNamespace(**kept)
         for path in self.sizing.RECORDS:
             _put(kit, path.split("."), self._record(path, _dict(data, "records")))
@@ -229,7 +257,9 @@ class _Kept:
     def _spread_from(self, spreads):
         def spread(name):
             if name not in spreads:
-                self.notes.append(f"{self._since} does not tell how far {name.replace('_', ' ')} varies: that is taken from the kit.")
+                self.notes.append(
+                    f"{self._since} does not tell how far {name.replace('_', ' ')} varies: that is taken from the kit."
+                )
                 spreads[name] = vars(self._now.kit.spread(name))
             told = _dict(spreads, name)
             kind = told.get("kind") if told.get("kind") in ("relative", "absolute") else "relative"
@@ -259,7 +289,9 @@ def _differences(data, design, notes):
         notes.append(f"{old} was made before {' and '.join(lacks)} {'was' if len(lacks) == 1 else 'were'} found.")
     gone = [name for name in was if name not in now]
     if gone:
-        notes.append(f"{old} tells {', '.join(name[:40] for name in gone)}, which {design.sizing.NAME} no longer finds.")
+        notes.append(
+            f"{old} tells {', '.join(name[:40] for name in gone)}, which {design.sizing.NAME} no longer finds."
+        )
     found = {}
     for name in now:
         if name in was:
@@ -292,7 +324,10 @@ def data_of_reopened(reopened):
 def text_of(reopened):
     """What was opened, whether its numbers come out as before, and the page of the sizing."""
     design = reopened.design
-    lines = [f"{reopened.name}: made {design.date or 'on an unknown day'} with mechbench {design.version or '?'}, kit {design.tables.kit.name}."]
+    lines = [
+        f"{reopened.name}: made {design.date or 'on an unknown day'} with mechbench {design.version or '?'}, kit"
+        f" {design.tables.kit.name}."
+    ]
     lines += reopened.notes
     lines.append(_outcome(reopened))
     lines += _measured(design)
@@ -303,8 +338,11 @@ def _outcome(reopened):
     if not reopened.differences:
         return "Opened again, all its numbers are as they were."
     finding = {f.name: f for f in reopened.design.sizing.FINDINGS}
-    told = [f"{finding[n].label} was {report_text.number(finding[n], was, reopened.design.system)} and is "
-            f"{report_text.number(finding[n], now, reopened.design.system)}" for n, (was, now) in reopened.differences.items()]
+    told = [
+        f"{finding[n].label} was {report_text.number(finding[n], was, reopened.design.system)} and is "
+        f"{report_text.number(finding[n], now, reopened.design.system)}"
+        for n, (was, now) in reopened.differences.items()
+    ]
     return f"Not all numbers are as they were, because formulas have changed since: {'; '.join(told)}."
 
 
@@ -313,6 +351,7 @@ def _measured(design):
     finding = {f.name: f for f in design.sizing.FINDINGS}
     return [
         f"Measured: {finding[n].label} {report_text.number(finding[n], value, design.system)}; predicted "
-        f"{report_text.number(finding[n], design.report.good[n], design.system)}{answer.off_by(value, design.report.good[n])}."
+        f"{report_text.number(finding[n], design.report.good[n], design.system)}"
+        f"{answer.off_by(value, design.report.good[n])}."
         for n, value in design.measured.items()
     ]

@@ -12,23 +12,23 @@ from dataclasses import dataclass
 from itertools import groupby
 from pathlib import Path
 
-from mechbench.command_line import Parser, number
 from mechbench import quantity
+from mechbench.catalog import judge
+from mechbench.command_line import Parser, number
 from mechbench.desk import pictures
 from mechbench.desk.new_file import write_new
 from mechbench.desk.note import Note
 from mechbench.desk.printed_page import BLANK, CAUTION, OWN, made, marked, page, rows_of
 from mechbench.desk.record import Design, Written, edition
+from mechbench.engine import report_text
+from mechbench.engine.inputs import Tables
+from mechbench.engine.spec import Pick
 from mechbench.kits import kit as kit_in_force
 from mechbench.whole_robot.body import body_of, counts
 from mechbench.whole_robot.build import build, kit_with, robots
 from mechbench.whole_robot.compare import BY_HAND, counts_most, versus
 from mechbench.whole_robot.score import cycle_of
 from mechbench.whole_robot.work import Days, Work, power
-from mechbench.engine import report_text
-from mechbench.engine.inputs import Tables
-from mechbench.engine.spec import Pick
-from mechbench.catalog import judge
 from mechbench.wording import quoted
 
 FIRST_TO_MEASURE = 3
@@ -37,7 +37,9 @@ TITLE = "design review"
 
 @dataclass(frozen=True)
 class Part:
-    """One part of a review: a heading, sentences, and a table (heads, rows) or a picture (PNG, words that say the same)."""
+    """One part of a review: a heading, sentences, and a table (heads, rows) or a picture (PNG, words that say the
+    same).
+    """
 
     heading: str
     says: tuple = ()
@@ -62,7 +64,9 @@ class Review:
 
 
 def found(name, kit=None, points_wanted=None, changes=None):
-    """Find all that the review of a robot tells. changes: other inputs than planned, {"lift.gearbox": "planetary_16"}."""
+    """Find all that the review of a robot tells. changes: other inputs than planned, {"lift.gearbox":
+    "planetary_16"}.
+    """
     changed = build(name, kit or kit_in_force(), changes)
     kit = kit_with(changed)
     robot = build(name, kit)
@@ -73,8 +77,18 @@ def found(name, kit=None, points_wanted=None, changes=None):
     mechanisms = {one: _own_report(work, robot.mechanisms[one]) for one in robot.mechanisms}
     most = counts_most(robot)
     parts = (
-        _asked(robot, report), _chosen(robot), _body(robot), _numbers(report), _looks(report, kit), _each_mechanism(mechanisms), _draws(work, cycle),
-        _cycle(cycle), _against(robot), _strongest(most), _weakest(report, mechanisms), _measure(most, mechanisms),
+        _asked(robot, report),
+        _chosen(robot),
+        _body(robot),
+        _numbers(report),
+        _looks(report, kit),
+        _each_mechanism(mechanisms),
+        _draws(work, cycle),
+        _cycle(cycle),
+        _against(robot),
+        _strongest(most),
+        _weakest(report, mechanisms),
+        _measure(most, mechanisms),
     )
     return Review(robot, report, mechanisms, parts, changed.changes, datetime.date.today().isoformat(), edition())
 
@@ -82,7 +96,9 @@ def found(name, kit=None, points_wanted=None, changes=None):
 def _own_report(work, mechanism):
     """A mechanism judged by its own sizing, with what the robot gives it."""
     given = work.given(mechanism)
-    return judge(mechanism.sizing, mechanism.values | {key: float(value) for key, value in given.items()}, work.robot.kit)
+    return judge(
+        mechanism.sizing, mechanism.values | {key: float(value) for key, value in given.items()}, work.robot.kit
+    )
 
 
 # --- the parts ------------------------------------------------------------------------------------------------------
@@ -90,18 +106,25 @@ def _own_report(work, mechanism):
 
 def _asked(robot, report):
     game = robot.kit.game
-    limits = [("points a match, on average", f"at least {quantity.show(report.values['points_wanted'], 'points')}"),
-              ("start cube", quantity.show(game.robot.start_cube, "mm")),
-              ("raised", f"{quantity.show(game.robot.height_limit, 'mm')} high, {quantity.show(game.robot.level_limit, 'mm')} level"),
-              ("mass", f"at most {quantity.show(game.robot.mass_limit, 'kg')}"),
-              ("motors and servos", f"at most {game.robot.motors} and {game.robot.servos}"),
-              ("low beam", quantity.show(game.beam.clear_height, "mm"))]
+    limits = [
+        ("points a match, on average", f"at least {quantity.show(report.values['points_wanted'], 'points')}"),
+        ("start cube", quantity.show(game.robot.start_cube, "mm")),
+        (
+            "raised",
+            f"{quantity.show(game.robot.height_limit, 'mm')} high, {quantity.show(game.robot.level_limit, 'mm')} level",
+        ),
+        ("mass", f"at most {quantity.show(game.robot.mass_limit, 'kg')}"),
+        ("motors and servos", f"at most {game.robot.motors} and {game.robot.servos}"),
+        ("low beam", quantity.show(game.beam.clear_height, "mm")),
+    ]
     return Part("What is asked", (f"Game: {game.label}.",), ("What", "Limit"), tuple(limits))
 
 
 def _chosen(robot):
     rows = tuple((one.label, one.sizing.TITLE, _picked(one)) for one in robot.mechanisms.values())
-    return Part("What was chosen", (robot.plan.idea[:1].upper() + robot.plan.idea[1:],), ("Mechanism", "Kind", "Parts"), rows)
+    return Part(
+        "What was chosen", (robot.plan.idea[:1].upper() + robot.plan.idea[1:],), ("Mechanism", "Kind", "Parts"), rows
+    )
 
 
 def _picked(mechanism):
@@ -122,24 +145,48 @@ def _body(robot):
     for pose in ("folded", "raised"):
         body = body_of(robot, pose)
         centre = body.stance.centre
-        rows.append((pose, f"{centre.mass:.1f} ± {centre.mass_sd:.1f} kg",
-                     f"{1000 * centre.x:.0f} ± {1000 * centre.x_sd:.0f} mm", f"{1000 * centre.z:.0f} ± {1000 * centre.z_sd:.0f} mm",
-                     " x ".join(f"{1000 * side:.0f}" for side in body.size) + " mm",
-                     quantity.show(body.braking, "m/s2")))
+        rows.append(
+            (
+                pose,
+                f"{centre.mass:.1f} ± {centre.mass_sd:.1f} kg",
+                f"{1000 * centre.x:.0f} ± {1000 * centre.x_sd:.0f} mm",
+                f"{1000 * centre.z:.0f} ± {1000 * centre.z_sd:.0f} mm",
+                " x ".join(f"{1000 * side:.0f}" for side in body.size) + " mm",
+                quantity.show(body.braking, "m/s2"),
+            )
+        )
     made = counts(robot)
     says = (f"{made.motors} motors and {made.servos} servos. ± is one standard deviation of the parts list.",)
-    return Part("Mass, size, balance", says, ("Pose", "Mass", "Centre ahead", "Centre up", "Long x wide x high", "Braking before it tips"),
-                tuple(rows))
+    return Part(
+        "Mass, size, balance",
+        says,
+        ("Pose", "Mass", "Centre ahead", "Centre up", "Long x wide x high", "Braking before it tips"),
+        tuple(rows),
+    )
 
 
 def _numbers(report):
     asked = [f for f in report.sizing.FINDINGS if f.sense]
-    rows = tuple((f.label, _told(f, report, report.good, report.good_margin), _told(f, report, report.bad, report.bad_margin),
-                  report_text.asked(report, f)) for f in asked)
-    rest = tuple((f.label, report_text.found(report, f, report.good), report_text.found(report, f, report.bad), "")
-                 for f in report.sizing.FINDINGS if not f.sense)
-    return Part("Numbers on a good and on a bad day", (report_text.verdict(report), "A bad day is the one that 19 of 20 beat; ! is not met."),
-                ("What", "Good day", "Bad day", "Asked"), rows + rest)
+    rows = tuple(
+        (
+            f.label,
+            _told(f, report, report.good, report.good_margin),
+            _told(f, report, report.bad, report.bad_margin),
+            report_text.asked(report, f),
+        )
+        for f in asked
+    )
+    rest = tuple(
+        (f.label, report_text.found(report, f, report.good), report_text.found(report, f, report.bad), "")
+        for f in report.sizing.FINDINGS
+        if not f.sense
+    )
+    return Part(
+        "Numbers on a good and on a bad day",
+        (report_text.verdict(report), "A bad day is the one that 19 of 20 beat; ! is not met."),
+        ("What", "Good day", "Bad day", "Asked"),
+        rows + rest,
+    )
 
 
 def _told(finding, report, values, margins):
@@ -147,11 +194,18 @@ def _told(finding, report, values, margins):
 
 
 def _looks(report, kit):
-    return Part("What it looks like, and its cycle", picture=pictures.machine_alone(Design(report, Tables(report.sizing, kit))), alt=report_text.verdict(report))
+    return Part(
+        "What it looks like, and its cycle",
+        picture=pictures.machine_alone(Design(report, Tables(report.sizing, kit))),
+        alt=report_text.verdict(report),
+    )
 
 
 def _each_mechanism(mechanisms):
-    rows = tuple((name.replace("_", " "), report_text.verdict(report), f"{report.days_in_100} of 100") for name, report in mechanisms.items())
+    rows = tuple(
+        (name.replace("_", " "), report_text.verdict(report), f"{report.days_in_100} of 100")
+        for name, report in mechanisms.items()
+    )
     return Part("Each mechanism by itself", (), ("Mechanism", "Verdict", "Days it works"), rows)
 
 
@@ -160,14 +214,22 @@ def _draws(work, cycle):
     rows = [(name.replace("_", " "), f"{float(amps.ravel()[0]):.1f} A") for name, amps in used.draws.items()]
     rows.sort(key=lambda row: -float(row[1].split()[0]))
     at_once = " and ".join(name.replace("_", " ") for name in used.together)
-    says = (f"Highest at once in a cycle: {used.peak[0]:.1f} A ({at_once}), battery then {used.volts[0]:.1f} V.",
-            f"All at once would be {used.all_on[0]:.1f} A. Servos run on a rail of their own and are not counted here.")
+    says = (
+        f"Highest at once in a cycle: {used.peak[0]:.1f} A ({at_once}), battery then {used.volts[0]:.1f} V.",
+        f"All at once would be {used.all_on[0]:.1f} A. Servos run on a rail of their own and are not counted here.",
+    )
     return Part("What draws how much current", says, ("Mechanism", "Highest current"), tuple(rows), half=True)
 
 
 def _cycle(cycle):
     rows = tuple((step.name.replace("_", " "), f"{time:.2f} s") for step, time in zip(cycle.steps, cycle.times[0]))
-    return Part("The cycle, step by step", (f"Mean time of a cycle: {cycle.time[0]:.1f} s. What overlaps is not added.",), ("Step", "Mean time"), rows, half=True)
+    return Part(
+        "The cycle, step by step",
+        (f"Mean time of a cycle: {cycle.time[0]:.1f} s. What overlaps is not added.",),
+        ("Step", "Mean time"),
+        rows,
+        half=True,
+    )
 
 
 def _against(robot):
@@ -176,10 +238,20 @@ def _against(robot):
         if other.name == robot.name:
             continue
         one = versus(robot, other)
-        rows.append((other.label, f"{one.points[0]:.1f} : {one.points[1]:.1f}", f"{one.difference:+.1f} ({one.low:+.1f} to {one.high:+.1f})",
-                     f"{100 * one.wins:.0f} % ({100 * one.draws:.0f} % equal)"))
-    says = ("In the same matches, day by day. The interval (95 of 100) counts luck in the simulation alone; inputs that are not well "
-            "known change more: see below.",)
+        rows.append(
+            (
+                other.label,
+                f"{one.points[0]:.1f} : {one.points[1]:.1f}",
+                f"{one.difference:+.1f} ({one.low:+.1f} to {one.high:+.1f})",
+                f"{100 * one.wins:.0f} % ({100 * one.draws:.0f} % equal)",
+            )
+        )
+    says = (
+        (
+            "In the same matches, day by day. The interval (95 of 100) counts luck in the simulation alone; inputs that"
+            " are not well known change more: see below."
+        ),
+    )
     return Part("Against the others", says, ("Other robot", "Points", "Difference", "It wins"), tuple(rows))
 
 
@@ -192,14 +264,19 @@ def _strongest(most):
 def _weakest(report, mechanisms):
     whole = report.weakest()
     finding = next(f for f in report.sizing.FINDINGS if f.name == whole)
-    says = [f"The robot: {finding.label}, {report_text.found(report, finding, report.bad)} on a bad day ({report_text.asked(report, finding)})."]
+    says = [
+        f"The robot: {finding.label}, {report_text.found(report, finding, report.bad)} on a bad day"
+        f" ({report_text.asked(report, finding)})."
+    ]
     judged = {name: one for name, one in mechanisms.items() if one.bad_margin}
     if judged:
         name = min(judged, key=lambda one: judged[one].bad_margin[judged[one].weakest()])
         one = judged[name]
         part = next(f for f in one.sizing.FINDINGS if f.name == one.weakest())
-        says.append(f"Of the mechanisms: {name.replace('_', ' ')}, {part.label}, {report_text.found(one, part, one.bad)} on a bad day "
-                    f"({report_text.asked(one, part)}). {report_text.hurts(one)}")
+        says.append(
+            f"Of the mechanisms: {name.replace('_', ' ')}, {part.label}, {report_text.found(one, part, one.bad)} on a"
+            f" bad day ({report_text.asked(one, part)}). {report_text.hurts(one)}"
+        )
     return Part("The weakest point", tuple(says))
 
 
@@ -207,7 +284,13 @@ def _measure(most, mechanisms):
     rows = [(one.name, f"{one.low:.0f} to {one.high:.0f} points", BLANK) for one in most[:FIRST_TO_MEASURE]]
     for name, report in mechanisms.items():
         if report.hurts and report.bad_margin and report.bad_margin[report.weakest()] < report_text.CLOSE:
-            rows.append((f"{name.replace('_', ' ')}: {report_text.label_of(report.sizing, report.hurts[0][0])}", "decides whether it works", BLANK))
+            rows.append(
+                (
+                    f"{name.replace('_', ' ')}: {report_text.label_of(report.sizing, report.hurts[0][0])}",
+                    "decides whether it works",
+                    BLANK,
+                )
+            )
     return Part("What to measure first", (), ("What", "Why: it moves the score from", "Measured, by, on"), tuple(rows))
 
 
@@ -224,14 +307,25 @@ def html(found_review):
 
 
 def _made(one):
-    changed = "; changed from the plan: " + ", ".join(f"{key} = {value}" for key, value in one.changes.items()) if one.changes else ""
+    changed = (
+        "; changed from the plan: " + ", ".join(f"{key} = {value}" for key, value in one.changes.items())
+        if one.changes
+        else ""
+    )
     return f"{made(one.date, one.version, one.robot.kit)}{changed}."
 
 
 def markdown(found_review, files):
     """The review as Markdown; files: heading -> name of the picture's file beside it."""
     one = found_review
-    lines = [f"# {marked(one.robot.label)}: {TITLE}", "", marked(_made(one)), "", f"**{marked(report_text.verdict(one.report))}**", ""]
+    lines = [
+        f"# {marked(one.robot.label)}: {TITLE}",
+        "",
+        marked(_made(one)),
+        "",
+        f"**{marked(report_text.verdict(one.report))}**",
+        "",
+    ]
     for part in one.parts:
         picture = [f"![{marked(part.alt)}](<{files[part.heading]}>)", ""] if part.picture else []
         lines += [f"## {part.heading}", "", *_lines_of(part, picture)]
@@ -245,7 +339,9 @@ def _lines_of(part, picture):
 
 
 def in_words(found_review):
-    """The review for a notebook's own page: no date, no headings that its table of contents would list, words for pictures."""
+    """The review for a notebook's own page: no date, no headings that its table of contents would list, words for
+    pictures.
+    """
     one = found_review
     lines = [f"**{marked(one.robot.label)}: {TITLE}.** {marked(report_text.verdict(one.report))}", ""]
     for part in one.parts:
@@ -255,9 +351,11 @@ def in_words(found_review):
 
 
 def review(robot, path=None, points_wanted=None, changes=None):
-    """Show the design review of a robot of the kit; with a path, write it into a file: .html prints on paper, .md is Markdown.
+    """Show the design review of a robot of the kit; with a path, write it into a file: .html prints on paper, .md is
+    Markdown.
 
-    robot : its name in robots.toml; path : a new file, "heron.html" or "heron.md"; a file that is there is never touched
+    robot : its name in robots.toml; path : a new file, "heron.html" or "heron.md"; a file that is there is never
+    touched
     points_wanted : points that it must make in a match, on average; changes : inputs other than planned
     """
     one = found(robot, None, points_wanted, changes)
@@ -285,14 +383,22 @@ def _write(one, path):
 
 def command(arguments):
     """Do `review ROBOT`: write the design review into a new file; give the exit code."""
-    parser = Parser("review", description="Write the design review of a whole robot of the kit, "
-                                     "as a page to print or as Markdown.")
+    parser = Parser(
+        "review", description="Write the design review of a whole robot of the kit, as a page to print or as Markdown."
+    )
     parser.add_argument("robot", metavar="ROBOT", help="its name in robots.toml")
-    parser.add_argument("--to", metavar="FILE", help="a new file that ends in .html or .md; left out: review_ROBOT.html here")
-    parser.add_argument("--points", metavar="POINTS", type=number, help="points that it must make in a match, on average")
+    parser.add_argument(
+        "--to", metavar="FILE", help="a new file that ends in .html or .md; left out: review_ROBOT.html here"
+    )
+    parser.add_argument(
+        "--points", metavar="POINTS", type=number, help="points that it must make in a match, on average"
+    )
     chosen = parser.parse_args(arguments)
     try:
-        path = _write(found(chosen.robot, None, chosen.points), Path(os.path.expanduser(chosen.to or f"review_{chosen.robot}.html")).absolute())
+        path = _write(
+            found(chosen.robot, None, chosen.points),
+            Path(os.path.expanduser(chosen.to or f"review_{chosen.robot}.html")).absolute(),
+        )
     except ValueError as wrong:
         print(" ".join(str(wrong).split()), file=sys.stderr)
         return 2

@@ -6,10 +6,10 @@ Contents: command.
 import json
 import os
 
+from mechbench.catalog import NAMES, sizing_of
 from mechbench.desk import answer, find, overview, record, reopen, sweep
 from mechbench.desk.arguments import BadQuestion, answered, finding_named, path_named, read_line, values_of
 from mechbench.desk.new_file import write_new
-from mechbench.catalog import NAMES, sizing_of
 from mechbench.engine.inputs import Tables
 from mechbench.wording import quoted
 
@@ -90,7 +90,9 @@ def _measured(line, sizing):
     for text in line.options.get("--measured", []):
         name, equals, value = text.partition("=")
         if not equals:
-            raise BadQuestion(f"--measured {quoted(text)} has no '='; write FINDING=VALUE, such as {sizing.FINDINGS[0].name}=...")
+            raise BadQuestion(
+                f"--measured {quoted(text)} has no '='; write FINDING=VALUE, such as {sizing.FINDINGS[0].name}=..."
+            )
         given[finding_named(sizing, name).name] = value
     if given and not (line.has("--record") or line.has("--json")):
         raise BadQuestion("--measured belongs in a record; add --record FILE.html.")
@@ -128,7 +130,9 @@ def _swept(line, sizing, values, tables, system):
 def _refuse_files(line, options, kind):
     for option in options:
         if line.has(option):
-            raise BadQuestion(f"{option} does not go with {kind}; ask for the one design that you choose, then record that.")
+            raise BadQuestion(
+                f"{option} does not go with {kind}; ask for the one design that you choose, then record that."
+            )
 
 
 def _reopened(line, system):

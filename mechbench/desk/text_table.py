@@ -13,15 +13,23 @@ def table(rows, right=(), gap=3, indent=2):
     widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
     lines = []
     for row in rows:
-        cells = [cell.rjust(width) if i in right else cell.ljust(width) for i, (cell, width) in enumerate(zip(row, widths))]
+        cells = [
+            cell.rjust(width) if i in right else cell.ljust(width) for i, (cell, width) in enumerate(zip(row, widths))
+        ]
         lines.append(" " * indent + (" " * gap).join(cells).rstrip())
     return lines
 
 
 def wrapped(text, indent=2, more=0):
     """A text as lines that fit the window; lines after the first are set in by `more`."""
-    return textwrap.wrap(text, WIDTH, initial_indent=" " * indent, subsequent_indent=" " * (indent + more),
-                         break_long_words=False, break_on_hyphens=False) or [""]
+    return textwrap.wrap(
+        text,
+        WIDTH,
+        initial_indent=" " * indent,
+        subsequent_indent=" " * (indent + more),
+        break_long_words=False,
+        break_on_hyphens=False,
+    ) or [""]
 
 
 def together(name, texts, indent=2):

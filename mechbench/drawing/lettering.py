@@ -5,7 +5,7 @@ Contents: written.
 matplotlib draws a changed line of words letter by letter; Pillow, with the same font, takes about a tenth of that time.
 """
 
-from functools import lru_cache
+from functools import cache
 
 from matplotlib.colors import to_hex
 from matplotlib.font_manager import FontProperties, findfont
@@ -59,6 +59,6 @@ def _paper(pen, text, boxes):
     pen.rectangle(corners, fill=to_hex(patch.get_facecolor()))
 
 
-@lru_cache(maxsize=None)
+@cache
 def _font(family, weight, size):
     return ImageFont.truetype(findfont(FontProperties(family=list(family), weight=weight)), size)

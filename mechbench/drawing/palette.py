@@ -3,7 +3,8 @@
 Contents: Look, LIGHT, DARK, LOOKS, contrast.
 
 The colours are those of Okabe and Ito, "Color Universal Design" (2008), chosen so that people with any kind of colour
-vision tell them apart. A picture asks for a role ("give", "ask", "limit" ...), never for a colour: a role also has its own
+vision tell them apart. A picture asks for a role ("give", "ask", "limit" ...), never for a colour: a role also has its
+own
 kind of line and its own mark, so that nothing is said by colour alone.
 """
 
@@ -41,9 +42,13 @@ class Look:
     def mark(self, role, size=10):
         """What `plot` needs to mark one point of a role: a shape with a rim that shows on any line."""
         return {
-            "color": self.colours[role], "marker": LINES[role][1], "markersize": size, "linestyle": "none",
-            "markeredgecolor": self.ink, "markeredgewidth": 1.2,
-        }  # fmt: skip
+            "color": self.colours[role],
+            "marker": LINES[role][1],
+            "markersize": size,
+            "linestyle": "none",
+            "markeredgecolor": self.ink,
+            "markeredgewidth": 1.2,
+        }
 
 
 # role -> (kind of line, mark)
@@ -56,13 +61,23 @@ LINES = {
 }
 
 LIGHT = Look(
-    "light", paper="#FFFFFF", ink="#1B1F24", quiet="#59626C", grid="#DFE3E8", body="#EEF1F4",
+    "light",
+    paper="#FFFFFF",
+    ink="#1B1F24",
+    quiet="#59626C",
+    grid="#DFE3E8",
+    body="#EEF1F4",
     colours={"give": BLUE, "ask": VERMILLION, "power": GREEN, "share": PURPLE, "limit": BLACK},
-)  # fmt: skip
+)
 DARK = Look(
-    "dark", paper="#15191E", ink="#ECEFF2", quiet="#A8B1BA", grid="#2E353D", body="#272E36",
+    "dark",
+    paper="#15191E",
+    ink="#ECEFF2",
+    quiet="#A8B1BA",
+    grid="#2E353D",
+    body="#272E36",
     colours={"give": SKY, "ask": ORANGE, "power": GREEN, "share": PURPLE, "limit": YELLOW},
-)  # fmt: skip
+)
 LOOKS = {look.name: look for look in (LIGHT, DARK)}
 
 

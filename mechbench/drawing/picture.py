@@ -1,18 +1,21 @@
 """The live picture: one figure whose moving parts alone are drawn again, given as PNG.
 
-Contents: Picture (base of all pictures in draw/), Screen (keeps one picture and gives its PNG), stepped, style, colours,
+Contents: Picture (base of all pictures in draw/), Screen (keeps one picture and gives its PNG), stepped, style,
+colours,
 image_of, encoded, plain.
 
-Drawing a whole figure takes about ten times as long as drawing the moving parts over a kept background. So a picture builds its
+Drawing a whole figure takes about ten times as long as drawing the moving parts over a kept background. So a picture
+builds its
 axes once, names its moving parts, and `update` only changes them. When the axes themselves must change (another range,
-another part), the picture says so by `stale` and the background is drawn anew. Moving words are written by lettering.py.
+another part), the picture says so by `stale` and the background is drawn anew. Moving words are written by
+lettering.py.
 """
 
 import io
 import itertools
 import math
 import zlib
-from functools import lru_cache
+from functools import cache
 from types import SimpleNamespace
 
 import numpy as np
@@ -31,22 +34,39 @@ OWN_ROOM = 12  # of 255, kept free around each of a look's own colours
 STEPS = (1.0, 1.2, 1.5, 1.8, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0)
 SHRINK = 0.35  # an axis is made shorter only when less than this share of it is used
 
-# Sizes in points. In a window 900 pixels wide with its list of files open, a picture is shown 450 pixels wide: the smallest
+# Sizes in points. In a window 900 pixels wide with its list of files open, a picture is shown 450 pixels wide: the
+# smallest
 # text then still has 9 pixels.
 FONTS = {
-    "font.family": ["DejaVu Sans"], "font.size": 10.5, "axes.titlesize": 11, "axes.labelsize": 10.5, "xtick.labelsize": 10,
-    "ytick.labelsize": 10, "legend.fontsize": 10,
-}  # fmt: skip
+    "font.family": ["DejaVu Sans"],
+    "font.size": 10.5,
+    "axes.titlesize": 11,
+    "axes.labelsize": 10.5,
+    "xtick.labelsize": 10,
+    "ytick.labelsize": 10,
+    "legend.fontsize": 10,
+}
 
 
 def style(look):
     """Settings of matplotlib for a look."""
     return FONTS | {
-        "text.color": look.ink, "axes.edgecolor": look.quiet, "axes.labelcolor": look.ink, "axes.titlecolor": look.ink,
-        "xtick.color": look.ink, "ytick.color": look.ink, "axes.facecolor": look.paper, "figure.facecolor": look.paper,
-        "grid.color": look.grid, "axes.spines.top": False, "axes.spines.right": False, "axes.titlelocation": "left",
-        "axes.grid": True, "axes.axisbelow": True, "lines.solid_capstyle": "round",
-    }  # fmt: skip
+        "text.color": look.ink,
+        "axes.edgecolor": look.quiet,
+        "axes.labelcolor": look.ink,
+        "axes.titlecolor": look.ink,
+        "xtick.color": look.ink,
+        "ytick.color": look.ink,
+        "axes.facecolor": look.paper,
+        "figure.facecolor": look.paper,
+        "grid.color": look.grid,
+        "axes.spines.top": False,
+        "axes.spines.right": False,
+        "axes.titlelocation": "left",
+        "axes.grid": True,
+        "axes.axisbelow": True,
+        "lines.solid_capstyle": "round",
+    }
 
 
 def stepped(needed, now=None):
@@ -84,7 +104,8 @@ class Picture:
     def update(self, report, now, extra):
         """Change the moving parts.
 
-        report is the sizing's Report; now holds every input as a plain number (`now.load_torque`, `now.motor.resistance`);
+        report is the sizing's Report; now holds every input as a plain number (`now.load_torque`,
+        `now.motor.resistance`);
         extra holds a number in SI for each field of EXTRA, by name.
         """
         raise NotImplementedError
@@ -105,7 +126,9 @@ class Picture:
             self.stale = True
 
     def room(self, axes, needed, below):
-        """Let a drawing of equal scale reach up to at least `needed`, and down to `below` times that; tell whether it changed."""
+        """Let a drawing of equal scale reach up to at least `needed`, and down to `below` times that; tell whether
+        it changed.
+        """
         now = axes.get_ylim()[1] if getattr(axes, "stepped_y", False) else None
         end = stepped(needed, now)
         axes.stepped_y = True
@@ -174,7 +197,7 @@ def image_of(canvas):
     return Image.frombytes("RGB", canvas.get_width_height(), canvas.buffer_rgba(), "raw", "RGBX", 0, 1)
 
 
-@lru_cache(maxsize=None)
+@cache
 def colours(look):
     """The 256 colours of a look's PNG files: its own, and even mixes of each two of them, as edges of drawn lines have.
 
@@ -198,7 +221,9 @@ def encoded(image, few_colours, level=QUICKEST):
     out = io.BytesIO()
     # Runs of one colour, which fill a picture, are quicker to look for than repeated pieces.
     seek = zlib.Z_RLE if level == QUICKEST else zlib.Z_DEFAULT_STRATEGY
-    image.quantize(palette=few_colours, dither=Image.Dither.NONE).save(out, "PNG", compress_level=level, compress_type=seek)
+    image.quantize(palette=few_colours, dither=Image.Dither.NONE).save(
+        out, "PNG", compress_level=level, compress_type=seek
+    )
     return out.getvalue()
 
 

@@ -2,7 +2,8 @@
 
 Outlines (arrays [N, 2], closed)   gear, cog, circle, block, belt
 Turning and placing                placed, mesh_angle
-Drawn things                       Part (an outline that moves), Arrow (a force with its label), Turn (a way of turning),
+Drawn things                       Part (an outline that moves), Arrow (a force with its label), Turn (a way of
+turning),
                                    Dimension (a length)
 
 An outline is made once around the origin; `Part.place` then turns and moves it, which costs next to nothing.
@@ -32,7 +33,9 @@ def _half_tooth(radius, pitch_radius, teeth):
 
 
 def gear(teeth, module):
-    """Outline of a spur gear with involute teeth (ISO 53, without root fillets); the middle of one tooth points along +x."""
+    """Outline of a spur gear with involute teeth (ISO 53, without root fillets); the middle of one tooth points
+    along +x.
+    """
     pitch = module * teeth / 2
     radii = np.linspace(pitch - ROOT * module, pitch + TIP * module, FLANK_POINTS)
     half = np.array([_half_tooth(r, pitch, teeth) for r in radii])
@@ -77,7 +80,7 @@ def belt(first, first_radius, second, second_radius, points=24):
     lean = math.acos((first_radius - second_radius) / distance)
     far = line + np.linspace(-lean, lean, points)
     near = line + np.linspace(lean, 2 * np.pi - lean, points)
-    ring = lambda centre, radius, angles: centre + radius * np.column_stack([np.cos(angles), np.sin(angles)])  # noqa: E731
+    ring = lambda centre, radius, angles: centre + radius * np.column_stack([np.cos(angles), np.sin(angles)])
     return np.vstack([ring(first, first_radius, near), ring(second, second_radius, far)])
 
 
@@ -109,9 +112,15 @@ class Part:
         look = picture.look
         self._axes = axes
         self.patch = Polygon(
-            outline, closed=True, facecolor=face or look.body, edgecolor=edge or look.ink, linewidth=width, zorder=zorder,
-            linestyle=line or "-", joinstyle="round",
-        )  # fmt: skip
+            outline,
+            closed=True,
+            facecolor=face or look.body,
+            edgecolor=edge or look.ink,
+            linewidth=width,
+            zorder=zorder,
+            linestyle=line or "-",
+            joinstyle="round",
+        )
         axes.add_patch(self.patch)
         picture.move(self.patch)
         self.place()
@@ -138,7 +147,12 @@ class Arrow:
         look = picture.look
         self._axes = axes
         self.patch = Polygon(
-            np.zeros((7, 2)), closed=True, facecolor=look.colour(role), edgecolor=look.paper, linewidth=0.8, zorder=zorder
+            np.zeros((7, 2)),
+            closed=True,
+            facecolor=look.colour(role),
+            edgecolor=look.paper,
+            linewidth=0.8,
+            zorder=zorder,
         )
         axes.add_patch(self.patch)
         self.text = axes.text(0, 0, "", ha="center", va="center", color=look.ink, zorder=zorder + 0.1)
@@ -172,7 +186,9 @@ class Turn:
         self.head = Part(picture, axes, np.zeros((3, 2)), face=ink, edge=ink, width=0.5, zorder=zorder)
 
     def place(self, centre, radius, way, middle=math.pi / 2):
-        """Draw it round a centre; way is +1 against the clock, -1 with it; `middle` [rad] is where the arc has its middle."""
+        """Draw it round a centre; way is +1 against the clock, -1 with it; `middle` [rad] is where the arc has its
+        middle.
+        """
         ends = middle - way * self.SWEEP / 2, middle + way * self.SWEEP / 2
         angles = np.linspace(*ends, 20)
         self.line.set_data(*(np.asarray(centre)[:, None] + radius * np.array([np.cos(angles), np.sin(angles)])))
@@ -193,7 +209,9 @@ class Dimension:
     STROKE, AWAY = 4.0, 11.0  # points
 
     def __init__(self, picture, axes, zorder=5.0, moving=True):
-        """With moving=False it belongs to the background; then the picture must be made `stale` when it is placed anew."""
+        """With moving=False it belongs to the background; then the picture must be made `stale` when it is placed
+        anew.
+        """
         look = picture.look
         self._axes = axes
         self.line = Line2D([], [], color=look.quiet, linewidth=1.0, zorder=zorder)
@@ -204,7 +222,9 @@ class Dimension:
             picture.move(self.text)
 
     def place(self, start, end, label):
-        """Draw it from start to end, in the units of the axes, the label at the right of the way; without label, nothing."""
+        """Draw it from start to end, in the units of the axes, the label at the right of the way; without label,
+        nothing.
+        """
         start, end = np.asarray(start, float), np.asarray(end, float)
         length = float(np.hypot(*(end - start)))
         self.line.set_visible(bool(label) and length > 0)

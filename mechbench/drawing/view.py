@@ -18,7 +18,9 @@ def keep_in_view(picture, axes, points, tips):
     box = axes.get_position()
     shape = box.width * picture.SIZE[0] / (box.height * picture.SIZE[1])
     (left, low), (right, high), tip = points.min(axis=0), points.max(axis=0), tips[:, 1].min()
-    needed = max((right - left) / (shape - 2 * ASIDE), (high - low) / (TOP - BELOW), (high - tip) / (TOP - BELOW - UNDER))
+    needed = max(
+        (right - left) / (shape - 2 * ASIDE), (high - low) / (TOP - BELOW), (high - tip) / (TOP - BELOW - UNDER)
+    )
     x, (y, end) = axes.get_xlim()[0], axes.get_ylim()
     size = end - y
     inside = x + ASIDE * size <= left and right <= x + (shape - ASIDE) * size and high <= y + TOP * size

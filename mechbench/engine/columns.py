@@ -37,7 +37,9 @@ def _places(table: Any, names: Sequence[str]) -> NDArray[np.intp]:
 
 
 def _record_columns(record: Any) -> Columns:
-    """The plain numbers of a record of the kit, as columns of one row; a list of numbers (the fuse's curve) as [1, P]."""
+    """The plain numbers of a record of the kit, as columns of one row; a list of numbers (the fuse's curve) as [1,
+    P].
+    """
     numbers = {key: getattr(record, key) for key in record}
     return SimpleNamespace(
         **{k: np.array([v], dtype=float) for k, v in numbers.items() if isinstance(v, (int, float, tuple))}

@@ -2,11 +2,12 @@
 
 Contents: DAYS, day_fractions, spread_columns.
 
-There are 256 fixed days, spread evenly over what may vary (a low-discrepancy sequence: the same days on every machine, no
+There are 256 fixed days, spread evenly over what may vary (a low-discrepancy sequence: the same days on every machine,
+no
 random numbers).
 """
 
-from functools import lru_cache
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -29,7 +30,7 @@ def _mirrored(number: int, base: int) -> float:
     return value
 
 
-@lru_cache(maxsize=None)
+@cache
 def day_fractions(dimensions: int, days: int = DAYS) -> NDArray[np.float64]:
     """Spread `days` points evenly over a unit cube of that many dimensions, the same on every machine.
 

@@ -1,4 +1,5 @@
-"""Inputs read and checked: text with units, numbers and names of parts against a sizing's own fields and the kit's tables.
+"""Inputs read and checked: text with units, numbers and names of parts against a sizing's own fields and the kit's
+tables.
 
 Contents: COUNTS, Tables, complete.
 """

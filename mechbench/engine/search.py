@@ -4,7 +4,8 @@ Contents: Candidate, Ranking, search.
 
 How 70 000 combinations are judged in a second: what a combination reaches at its very best costs next to nothing (the
 sizing's `at_best`: strength, play, a speed that can't be exceeded), and what misses even so is not solved. The others
-are solved on a good day, all in one call; a lift solves those that move alike only once (`unique_rows.py`). Only the first of
+are solved on a good day, all in one call; a lift solves those that move alike only once (`unique_rows.py`). Only the
+first of
 the ranking are solved on many days, and more only as long as too few of them fit.
 """
 
@@ -18,9 +19,9 @@ from numpy.typing import NDArray
 from mechbench.engine.columns import columns, take
 from mechbench.engine.days import day_fractions, spread_columns
 from mechbench.engine.inputs import Tables, complete
+from mechbench.engine.judge import bad_row, score, worse_days
 from mechbench.engine.spec import Columns, Findings, Pick, Sizing
 from mechbench.kits import Kit
-from mechbench.engine.judge import bad_row, score, worse_days
 
 SEARCH_DAYS = 64  # days a finalist is judged on; the shown ones are judged on all days by judge()
 FIRST_DAYS = 16  # days that are enough to see that most combinations won't do
@@ -68,7 +69,9 @@ class Ranking:
 
     @property
     def nearest_miss(self) -> Candidate | None:
-        """The candidate that misses by least, or None when some fit: on a good day, or, where some work then, on a bad day."""
+        """The candidate that misses by least, or None when some fit: on a good day, or, where some work then, on a
+        bad day.
+        """
         if self.fitting or not self.candidates:
             return None
         return max(self.candidates, key=lambda c: (min(c.good_margin, 0.0), c.bad_margin))
@@ -91,7 +94,9 @@ def search(
     tables = Tables(sizing, kit)
     values = complete(sizing, {k: v for k, v in (values or {}).items() if k not in (vary or {})}, tables)
     grid = _grid(sizing, dict(vary or {}), tables)
-    hunt = _Hunt(sizing, columns(sizing, {**values, **grid}, tables), len(next(iter(grid.values()))) if grid else 1, tables)
+    hunt = _Hunt(
+        sizing, columns(sizing, {**values, **grid}, tables), len(next(iter(grid.values()))) if grid else 1, tables
+    )
     hunt.solve(np.flatnonzero(hunt.bound >= 0))
     hunt.solve_near_misses(finalists)
     judged = hunt.judge(finalists, days, enough)
@@ -111,7 +116,9 @@ def _grid(sizing: type[Sizing], vary: dict[str, Any], tables: Tables) -> dict[st
             raise ValueError(f"{name} is a number: give the values to try, for example a list of five.")
     count = int(np.prod([len(options) for options in vary.values()]))
     if count > MOST:
-        raise ValueError(f"There are {count} combinations of {', '.join(vary)}, but at most {MOST} can be tried; name fewer parts.")
+        raise ValueError(
+            f"There are {count} combinations of {', '.join(vary)}, but at most {MOST} can be tried; name fewer parts."
+        )
     mesh = np.meshgrid(*(np.arange(len(options)) for options in vary.values()), indexing="ij")
     return {name: [vary[name][i] for i in m.ravel()] for name, m in zip(vary, mesh)}
 
@@ -123,7 +130,9 @@ class _Hunt:
         self.sizing, self.x, self.tried, self.tables = sizing, x, tried, tables
         self.names = [f.name for f in sizing.judged()]
         self.bound, bounds = self._at_best()
-        self.missed = {name: int(np.sum((bounds[name] < 0) & (self.bound < 0))) if name in bounds else 0 for name in self.names}
+        self.missed = {
+            name: int(np.sum((bounds[name] < 0) & (self.bound < 0))) if name in bounds else 0 for name in self.names
+        }
         self.impossible: list[Any] = []
         self.least = np.full(tried, -np.inf)
         self.margins = {name: np.full(tried, -np.inf) for name in self.names}
@@ -134,7 +143,11 @@ class _Hunt:
         if self.sizing.at_best is None:
             return np.full(self.tried, np.inf), {}
         best = self.sizing.at_best(self.x)
-        margins = {f.name: np.broadcast_to(f.margin(best[f.name], self.x), (self.tried,)) for f in self.sizing.judged() if f.name in best}
+        margins = {
+            f.name: np.broadcast_to(f.margin(best[f.name], self.x), (self.tried,))
+            for f in self.sizing.judged()
+            if f.name in best
+        }
         return np.min(list(margins.values()), axis=0), margins
 
     def solve(self, rows: NDArray[np.intp]) -> None:
@@ -183,7 +196,7 @@ class _Hunt:
             some, rest = self._promising(rest[:finalists], days), rest[finalists:]
             bad.update(zip(some, self._bad_margin(some, days)))
         place = {row: i for i, row in enumerate(order)}
-        worst = lambda row: (max(-bad[row], 0.0), max(-self.least[row], 0.0), place[row])  # noqa: E731
+        worst = lambda row: (max(-bad[row], 0.0), max(-self.least[row], 0.0), place[row])
         return [(row, bad[row]) for row in sorted(bad, key=worst)]
 
     def _promising(self, rows: NDArray[np.intp], days: int) -> NDArray[np.intp]:

@@ -1,6 +1,7 @@
 """What a sizing is: its inputs, its findings, and one pure function between them.
 
-Contents: Field, Pick, Finding, Sizing; DRIVES, RAISES, HANGS (what a mechanism does for a whole robot). Everything that a face needs (slider, command, record, search) is read from
+Contents: Field, Pick, Finding, Sizing; DRIVES, RAISES, HANGS (what a mechanism does for a whole robot). Everything that
+a face needs (slider, command, record, search) is read from
 here, without solving: name, label, unit, range, default, help.
 
 A sizing is a subclass of Sizing with tables at class level and a static `solve(x)`. Inside `solve` every input is a
@@ -88,7 +89,9 @@ class Pick:
         names = self.options(tables)
         if given in names:
             return given
-        raise ValueError(f"{self.name} is {quoted(given)}, which the kit does not have; {nearest(given, names, LONGEST_LIST)}")
+        raise ValueError(
+            f"{self.name} is {quoted(given)}, which the kit does not have; {nearest(given, names, LONGEST_LIST)}"
+        )
 
     def first(self, tables: Callable[[str], Any]) -> str:
         """The part shown first: the default, or the kit's usual part where another kit lacks that name."""
@@ -138,15 +141,24 @@ class Sizing:
     QUESTION: ClassVar[str] = ""  # the question it answers, as a learner would ask it
     FIELDS: ClassVar[tuple[Field | Pick, ...]] = ()  # Field and Pick, in the order shown
     FINDINGS: ClassVar[tuple[Finding, ...]] = ()  # Finding, in the order shown
-    SPREADS: ClassVar[Mapping[str, str]] = {}  # column ("load_torque", "battery.resistance") -> name of a spread in the kit
+    SPREADS: ClassVar[
+        Mapping[str, str]
+    ] = {}  # column ("load_torque", "battery.resistance") -> name of a spread in the kit
     RANK: ClassVar[tuple[str, ...]] = ()  # names of findings to make small, for search; "-name" to make large
-    USES: ClassVar[tuple[Callable[..., Any], ...]] = ()  # physics functions whose equations and sources belong in the record
+    USES: ClassVar[
+        tuple[Callable[..., Any], ...]
+    ] = ()  # physics functions whose equations and sources belong in the record
     DRAWN: ClassVar[tuple[str, ...]] = ()  # what `solve` gives besides, for the picture alone
-    RECORDS: ClassVar[tuple[str, ...]] = ()  # records of the kit whose numbers are columns too: "battery"; "game.match" is x.match
-    TABLES: ClassVar[Mapping[str, Callable[[Any], Any]]] = {}  # name of a table that is made from the kit -> function of the kit
+    RECORDS: ClassVar[
+        tuple[str, ...]
+    ] = ()  # records of the kit whose numbers are columns too: "battery"; "game.match" is x.match
+    TABLES: ClassVar[
+        Mapping[str, Callable[[Any], Any]]
+    ] = {}  # name of a table that is made from the kit -> function of the kit
     # For the search: at_best(x) gives some of the findings, without moving anything, each at least as good as solve's.
     at_best: ClassVar[Callable[[Columns], Findings] | None] = None
-    # For whole robots: what it does for the robot (DRIVES, RAISES, HANGS or nothing of these), and the inputs that the robot's
+    # For whole robots: what it does for the robot (DRIVES, RAISES, HANGS or nothing of these), and the inputs that the
+    # robot's
     # own parts give, so that a plan must not.
     ROLE: ClassVar[str] = ""
     GIVEN: ClassVar[tuple[str, ...]] = ()
@@ -171,7 +183,9 @@ class Sizing:
 
     @classmethod
     def by_servo(cls, values: Mapping[str, Any], tables: Callable[[str], Any]) -> bool:
-        """Whether servos turn it, which run on a rail of their own: a part that is picked says so in its column "servo"."""
+        """Whether servos turn it, which run on a rail of their own: a part that is picked says so in its column
+        "servo".
+        """
         picked = (tables(f.table).row(values[f.name]) for f in cls.FIELDS if isinstance(f, Pick))
         return any(part.get("servo") == 1 for part in picked)
 
@@ -185,7 +199,9 @@ class Sizing:
 
     @classmethod
     def battery_current(cls, found: Findings, number: int) -> NDArray[np.float64]:
-        """The highest current that `number` motors draw from the battery, from findings [rows]: the finding "current", of all."""
+        """The highest current that `number` motors draw from the battery, from findings [rows]: the finding
+        "current", of all.
+        """
         return found["current"] if "current" in found else np.zeros(np.shape(next(iter(found.values()))))
 
     @classmethod

@@ -3,7 +3,8 @@
 - `pantry_rush/`: the course's own files: `game.toml` (the game), `parts.toml` (the kit), `robots.toml` (whole robots)
 - `schema.py`: what may stand in them: tables, keys, units, bounds, help
 - `read.py`: from TOML to checked values; `consistent.py`: checks across keys; `robots.py`: whole robots
-- `derived_numbers.py`: columns that follow from others; `load.py`: the kit in force; `tables.py`: what a kit is; `faults.py`: its one error
+- `derived_numbers.py`: columns that follow from others; `load.py`: the kit in force; `tables.py`: what a kit is;
+  `faults.py`: its one error
 """
 
 from mechbench.kits.faults import KitError

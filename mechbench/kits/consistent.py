@@ -33,35 +33,48 @@ def _motor(part):
         raise part.fault("stall_current", " is not even twice free_current; look at the nameplate again.")
     mismatch = nameplate_mismatch(*[v[key] for key in NAMEPLATE])
     if abs(mismatch) > MISMATCH:
-        constant = constant_from_free_run(v["voltage"], v["free_speed"], v["free_current"],
-                                          v["voltage"] / v["stall_current"])
+        constant = constant_from_free_run(
+            v["voltage"], v["free_speed"], v["free_current"], v["voltage"] / v["stall_current"]
+        )
         fitting = constant * (v["stall_current"] - v["free_current"])
-        raise part.fault("stall_torque", f" does not fit the rest of the nameplate: voltage, free_speed, free_current "
-                         f"and stall_current make about {fitting:.3g} N·m, and rounding makes at most "
-                         f"{MISMATCH * 100:.0f} % difference; look at all five figures and their units again.")
+        raise part.fault(
+            "stall_torque",
+            " does not fit the rest of the nameplate: voltage, free_speed, free_current "
+            f"and stall_current make about {fitting:.3g} N·m, and rounding makes at most "
+            f"{MISMATCH * 100:.0f} % difference; look at all five figures and their units again.",
+        )
 
 
 def _servo(part):
     v = part.values
     if (v["time_per_60_deg"] is None) == (v["free_speed"] is None):
-        raise part.fault("time_per_60_deg", " and free_speed: one of the two must be there and not both; a servo that "
-                         "turns without end has free_speed.")
+        raise part.fault(
+            "time_per_60_deg",
+            " and free_speed: one of the two must be there and not both; a servo that "
+            "turns without end has free_speed.",
+        )
     if (v["travel"] is None) != (v["time_per_60_deg"] is None):
-        raise part.fault("travel", " belongs together with time_per_60_deg; give both, or free_speed alone for a servo "
-                         "that turns without end.")
+        raise part.fault(
+            "travel",
+            " belongs together with time_per_60_deg; give both, or free_speed alone for a servo "
+            "that turns without end.",
+        )
 
 
 def _slide(part):
     _at_most(part, "fewest", "most", "it must be at most that")
     if part.values["stage_travel"] >= part.values["stage_length"]:
-        raise part.fault("stage_travel", " is not less than stage_length, but some of the stage must stay inside; "
-                         "change one of the two.")
+        raise part.fault(
+            "stage_travel",
+            " is not less than stage_length, but some of the stage must stay inside; change one of the two.",
+        )
 
 
 def _spool(part):
     if part.values["flange_diameter"] <= part.values["diameter"]:
-        raise part.fault("flange_diameter", " is not more than diameter, but the rim must keep the cord on; change one "
-                         "of the two.")
+        raise part.fault(
+            "flange_diameter", " is not more than diameter, but the rim must keep the cord on; change one of the two."
+        )
 
 
 def _battery(part):
@@ -72,8 +85,9 @@ def _battery(part):
 def _fuse(part):
     v = part.values
     if len(v["ratio"]) != len(v["time"]):
-        raise part.fault("time", f" has {len(v['time'])} values, but ratio has {len(v['ratio'])}; give one time for "
-                         "each ratio.")
+        raise part.fault(
+            "time", f" has {len(v['time'])} values, but ratio has {len(v['ratio'])}; give one time for each ratio."
+        )
     if v["ratio"][0] <= v["holds"]:
         raise part.fault("ratio", " starts at a current that holds says never melts the fuse; start it above holds.")
 
@@ -94,13 +108,22 @@ def _robot(part):
 
 def _piece(part):
     if part.values["shape"] == "ball" and part.values["height"] != part.values["diameter"]:
-        raise part.fault("height", " is not the same as diameter, but a ball is as high as it is wide; change one of "
-                         "the two.")
+        raise part.fault(
+            "height", " is not the same as diameter, but a ball is as high as it is wide; change one of the two."
+        )
 
 
 CHECKS = {
-    "motors": _motor, "servos": _servo, "slides": _slide, "spools": _spool, "battery": _battery, "fuse": _fuse,
-    "human": _human, "match": _match, "robot": _robot, "piece": _piece,
+    "motors": _motor,
+    "servos": _servo,
+    "slides": _slide,
+    "spools": _spool,
+    "battery": _battery,
+    "fuse": _fuse,
+    "human": _human,
+    "match": _match,
+    "robot": _robot,
+    "piece": _piece,
 }
 
 
@@ -110,21 +133,29 @@ def _pairs_exist(parts):
         for key in [key for key, entry in shape.entries.items() if entry.kind == "pair"]:
             for part in parts[table]:
                 if part.values[key] not in pairs:
-                    raise part.fault(key, f" is {shown(part.values[key])}, which is no pair of [friction]; "
-                                     f"{nearest(part.values[key], pairs)}")
+                    raise part.fault(
+                        key,
+                        f" is {shown(part.values[key])}, which is no pair of [friction]; "
+                        f"{nearest(part.values[key], pairs)}",
+                    )
 
 
 def _shelves_rise(shelves):
     for lower, upper in zip(shelves, shelves[1:]):
         if upper.values["height"] <= lower.values["height"]:
-            raise upper.fault("height", f" is not above that of [{'.'.join(lower.path)}], which stands before it; list "
-                              "the shelves from the lowest to the highest.")
+            raise upper.fault(
+                "height",
+                f" is not above that of [{'.'.join(lower.path)}], which stands before it; list "
+                "the shelves from the lowest to the highest.",
+            )
 
 
 def _battery_above_reset(battery, controller):
     if controller.values["reset_level"] >= battery.values["open_circuit_empty"]:
-        raise controller.fault("reset_level", " is not below open_circuit_empty of [battery], so the robot would never "
-                               "start; change one of the two.")
+        raise controller.fault(
+            "reset_level",
+            " is not below open_circuit_empty of [battery], so the robot would never start; change one of the two.",
+        )
 
 
 def _efficiency_stays_below_one(parts):
@@ -133,5 +164,8 @@ def _efficiency_stays_below_one(parts):
         for key in [key for key in shape.entries if key.startswith("efficiency")]:
             for part in parts[table]:
                 if part.values[key] * (1 + up.values["up"]) > 1:
-                    raise up.fault("up", f" lifts {key} of [{'.'.join(part.path)}] above 1 on a good day, which cannot "
-                                   "be; make one of the two smaller.")
+                    raise up.fault(
+                        "up",
+                        f" lifts {key} of [{'.'.join(part.path)}] above 1 on a good day, which cannot "
+                        "be; make one of the two smaller.",
+                    )

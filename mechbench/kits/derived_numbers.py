@@ -118,56 +118,80 @@ _WHEEL = {"radius": _LENGTH_RADIUS, "inertia": ("inertia", "as a solid disc of i
 _MASS = ("mass", "mass, by teeth squared from a wheel of 20 teeth")
 
 DERIVED = {
-    "motors": (_motor, {
-        "resistance": ("resistance", "of the winding, cold"),
-        "torque_constant": ("torque-constant", "torque for each ampere, and as well voltage for each rad/s"),
-        "free_current": ("current", "current that turns into no torque: the free current"),
-        "size": ("number", "0 for a small frame, 1 for a large one"),
-    }),
-    "gearboxes": (_gearbox, {
-        "ratio": ("number", "turns of the motor for one turn of the output shaft"),
-        "stage_count": ("number", "number of stages"),
-        "efficiency": ("number", "share of the power that gets through when the motor drives"),
-        "efficiency_driven": ("number", "the same when the load drives the motor"),
-        "overhung_moment": ("torque", "highest bending of the output shaft by a sideways pull"),
-        "mass": ("mass", "mass of the gearbox, without motor"),
-    }),
-    "servos": (_servo, {
-        "free_speed": ("turning-speed", "speed without load"),
-        "time_per_60_deg": ("time", "time to turn 60 degrees without load"),
-        "travel": ("angle", "from end to end; infinite where it turns without end"),
-        "endless": ("number", "1 where it turns without end, else 0"),
-        "holding_torque": ("torque", "torque that it can hold for long"),
-    }),
-    "spur_gears": (_spur_gear, {
-        "pitch_diameter": ("length", "module times teeth"),
-        "allowed": ("torque", "highest torque on this wheel"),
-        "mass": _MASS,
-    }),
+    "motors": (
+        _motor,
+        {
+            "resistance": ("resistance", "of the winding, cold"),
+            "torque_constant": ("torque-constant", "torque for each ampere, and as well voltage for each rad/s"),
+            "free_current": ("current", "current that turns into no torque: the free current"),
+            "size": ("number", "0 for a small frame, 1 for a large one"),
+        },
+    ),
+    "gearboxes": (
+        _gearbox,
+        {
+            "ratio": ("number", "turns of the motor for one turn of the output shaft"),
+            "stage_count": ("number", "number of stages"),
+            "efficiency": ("number", "share of the power that gets through when the motor drives"),
+            "efficiency_driven": ("number", "the same when the load drives the motor"),
+            "overhung_moment": ("torque", "highest bending of the output shaft by a sideways pull"),
+            "mass": ("mass", "mass of the gearbox, without motor"),
+        },
+    ),
+    "servos": (
+        _servo,
+        {
+            "free_speed": ("turning-speed", "speed without load"),
+            "time_per_60_deg": ("time", "time to turn 60 degrees without load"),
+            "travel": ("angle", "from end to end; infinite where it turns without end"),
+            "endless": ("number", "1 where it turns without end, else 0"),
+            "holding_torque": ("torque", "torque that it can hold for long"),
+        },
+    ),
+    "spur_gears": (
+        _spur_gear,
+        {
+            "pitch_diameter": ("length", "module times teeth"),
+            "allowed": ("torque", "highest torque on this wheel"),
+            "mass": _MASS,
+        },
+    ),
     "bevel_gears": (_bevel_gear, {"large_diameter": ("length", "pitch diameter of the large wheel")}),
-    "pulleys": (_pulley, {
-        "pitch_diameter": ("length", "pitch times teeth over pi"),
-        "allowed": ("torque", "torque at which the belt carries its working load"),
-        "mass": _MASS,
-    }),
-    "sprockets": (_sprocket, {
-        "pitch_diameter": ("length", "pitch over the sine of half the angle from tooth to tooth"),
-        "allowed": ("torque", "torque at which the chain carries its working load"),
-        "mass": _MASS,
-    }),
+    "pulleys": (
+        _pulley,
+        {
+            "pitch_diameter": ("length", "pitch times teeth over pi"),
+            "allowed": ("torque", "torque at which the belt carries its working load"),
+            "mass": _MASS,
+        },
+    ),
+    "sprockets": (
+        _sprocket,
+        {
+            "pitch_diameter": ("length", "pitch over the sine of half the angle from tooth to tooth"),
+            "allowed": ("torque", "torque at which the chain carries its working load"),
+            "mass": _MASS,
+        },
+    ),
     "wheels": (_round_part, _WHEEL),
     "rollers": (_round_part, _WHEEL),
     "slides": (_slide, {"stage_overlap": ("length", "what stays inside when a stage is all the way out")}),
-    "cords": (_cord, {
-        "knotted_strength": ("force", "least pull that breaks it at a knot"),
-        "pull_per_stretch": ("force", "pull for a stretch by its own length, as a straight line to the break"),
-    }),
+    "cords": (
+        _cord,
+        {
+            "knotted_strength": ("force", "least pull that breaks it at a knot"),
+            "pull_per_stretch": ("force", "pull for a stretch by its own length, as a straight line to the break"),
+        },
+    ),
     "spools": (_spool, {"radius": _LENGTH_RADIUS}),
-    "extension_springs": (_extension_spring, {
-        "longest": ("length", "longest allowed length"),
-        "most_force": ("force", "force at the longest allowed length"),
-        "most_energy": ("energy", "energy stored from free to longest allowed length"),
-    }),
+    "extension_springs": (
+        _extension_spring,
+        {
+            "longest": ("length", "longest allowed length"),
+            "most_force": ("force", "force at the longest allowed length"),
+            "most_energy": ("energy", "energy stored from free to longest allowed length"),
+        },
+    ),
     "constant_springs": (_constant_spring, {"most_energy": ("energy", "energy stored when all pulled out")}),
 }
 

@@ -7,11 +7,11 @@ import hashlib
 import os
 from pathlib import Path
 
+from mechbench.kits import robots as whole_robots
 from mechbench.kits.consistent import check_all
 from mechbench.kits.derived_numbers import DERIVED, derived
 from mechbench.kits.faults import KitError
 from mechbench.kits.read import read_folder
-from mechbench.kits import robots as whole_robots
 from mechbench.kits.schema import FILES, GAME, SHAPES
 from mechbench.kits.tables import Kit, Record, Spread, Table
 
@@ -40,8 +40,10 @@ def _folder_in_force():
         return OWN_FOLDER
     folder = Path(os.path.expanduser(setting)).absolute()
     if not folder.is_dir():
-        raise KitError(f"The setting {SETTING} names {folder}, but there is no such folder; "
-                       "correct it, or unset it for the course's own kit.")
+        raise KitError(
+            f"The setting {SETTING} names {folder}, but there is no such folder; "
+            "correct it, or unset it for the course's own kit."
+        )
     return folder
 
 
@@ -65,8 +67,11 @@ def read_kit(folder):
     robots = whole_robots.read_robots(folder)
     check_all(parts)
     pairs = {part.name: part.values["value"] for part in parts["friction"]}
-    tables = {name: _table(name, parts[name], usual[name], pairs)
-              for name, shape in SHAPES.items() if not shape.single and not shape.only}
+    tables = {
+        name: _table(name, parts[name], usual[name], pairs)
+        for name, shape in SHAPES.items()
+        if not shape.single and not shape.only
+    }
     records = {name: _record(name, parts[name][0]) for name, shape in SHAPES.items() if shape.single}
     return Kit(
         name=records["kit"].label,
@@ -137,14 +142,21 @@ def _digest(parts, usual, robots):
             told = [f"{key}={_canonical(value)}" for key, value in part.values.items() if kinds[key] != "words"]
             lines.append(f"{table}.{part.name}: " + " ".join(told))
     for plan in robots:
-        lines += [f"robots.{plan.name}: {_inner(plan.values)}", *(f"{plan.name} {_inner(vars(plan)[kind])}" for kind in whole_robots.INSIDE)]
+        lines += [
+            f"robots.{plan.name}: {_inner(plan.values)}",
+            *(f"{plan.name} {_inner(vars(plan)[kind])}" for kind in whole_robots.INSIDE),
+        ]
     return hashlib.sha256("\n".join(lines).encode("utf-8")).hexdigest()[:12]
 
 
 def _inner(values):
     """Nested values as one text; labels are left out."""
     if isinstance(values, dict):
-        return "{" + " ".join(f"{key}={_inner(value)}" for key, value in values.items() if key not in ("label", "idea")) + "}"
+        return (
+            "{"
+            + " ".join(f"{key}={_inner(value)}" for key, value in values.items() if key not in ("label", "idea"))
+            + "}"
+        )
     return _canonical(values)
 
 

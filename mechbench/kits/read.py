@@ -1,13 +1,14 @@
 """From a kit's TOML files to checked values: every fault is one sentence that names file, table, part and key.
 
-Contents: read_folder (the files), Part (one part with its values), and for robots.py parse, check_is_table and read_part.
+Contents: read_folder (the files), Part (one part with its values), and for robots.py parse, check_is_table and
+read_part.
 """
 
 import math
 import re
 import tomllib
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 
 from mechbench.kits.faults import KitError, nearest, place, shown
 from mechbench.kits.schema import FILES, REQUIRED, SHAPES
@@ -57,16 +58,18 @@ def parse(folder, file, required):
     except FileNotFoundError:
         if not required:
             return {}
-        raise KitError(f"The kit folder {folder} has no {file}; each kit holds game.toml and parts.toml whole.") \
-            from None
+        raise KitError(
+            f"The kit folder {folder} has no {file}; each kit holds game.toml and parts.toml whole."
+        ) from None
     except OSError as error:
         raise KitError(f"{file} in the kit folder {folder} cannot be read: {error.strerror}.") from None
     if len(data) > MOST_BYTES:
         raise KitError(f"{file} is {len(data)} bytes long, but at most {MOST_BYTES}; take out what is not of the kit.")
     for number, line in enumerate(data.splitlines(), 1):
         if len(line) > LONGEST_LINE:
-            raise KitError(f"{file}, line {number}, is {len(line)} bytes long, but at most {LONGEST_LINE}; "
-                           "break it up.")
+            raise KitError(
+                f"{file}, line {number}, is {len(line)} bytes long, but at most {LONGEST_LINE}; break it up."
+            )
     return _toml(data, file)
 
 
@@ -75,15 +78,18 @@ def _toml(data, file):
     try:
         return tomllib.loads(data.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
-        line = data[:error.start].count(b"\n") + 1
-        raise KitError(f"{file}, line {line}, is not UTF-8 text; "
-                       "save the file again with the encoding UTF-8.") from None
+        line = data[: error.start].count(b"\n") + 1
+        raise KitError(
+            f"{file}, line {line}, is not UTF-8 text; save the file again with the encoding UTF-8."
+        ) from None
     except RecursionError:
         raise KitError(f"{file} has brackets inside brackets too often; write each table on its own lines.") from None
     except ValueError as error:
         reason = " ".join(str(error).split())[:200].rstrip(".")
-        raise KitError(f"{file} is not written as TOML asks: {reason}; "
-                       'a line reads name = value, and text stands between "double quotes".') from None
+        raise KitError(
+            f"{file} is not written as TOML asks: {reason}; "
+            'a line reads name = value, and text stands between "double quotes".'
+        ) from None
 
 
 def _check_table_name(file, table):
@@ -98,8 +104,9 @@ def _check_table_name(file, table):
 def _read_table(table, shape, content):
     """Read one table: its parts, and the name of the usual one."""
     if not isinstance(content, dict):
-        raise KitError(f"In {shape.file}, {table} is {shown(content)}, but it must be a table; write [{table}] above "
-                       "its keys.")
+        raise KitError(
+            f"In {shape.file}, {table} is {shown(content)}, but it must be a table; write [{table}] above its keys."
+        )
     if shape.single:
         return [read_part(table, shape, (table,), content, {})], ""
     every = content.get("every", {})
@@ -119,24 +126,30 @@ def _read_table(table, shape, content):
 
 def check_is_table(file, path, values):
     if not isinstance(values, dict):
-        raise KitError(f"{place(file, path)} is {shown(values)}, but it must be a table; "
-                       f"write [{'.'.join(path)}] above its keys.")
+        raise KitError(
+            f"{place(file, path)} is {shown(values)}, but it must be a table; write [{'.'.join(path)}] above its keys."
+        )
 
 
 def _check_part_name(shape, table, name):
     if not NAME.fullmatch(name):
-        raise KitError(f"In {shape.file}, [{table}] has a part named {shown(name)}; a name starts with a small letter "
-                       "and has at most 40 small letters a to z, digits and _.")
+        raise KitError(
+            f"In {shape.file}, [{table}] has a part named {shown(name)}; a name starts with a small letter "
+            "and has at most 40 small letters a to z, digits and _."
+        )
     if shape.only and name not in shape.must_have:
-        raise KitError(f"In {shape.file}, [{table}] has {name}, which the course does not know; "
-                       f"{nearest(name, shape.must_have)}")
+        raise KitError(
+            f"In {shape.file}, [{table}] has {name}, which the course does not know; {nearest(name, shape.must_have)}"
+        )
 
 
 def _check_known(shape, path, values):
     for key in values:
         if key not in shape.entries:
-            raise KitError(f"{place(shape.file, path)} has a key {shown(key)} that the course does not know; "
-                           f"{nearest(key, shape.entries)}")
+            raise KitError(
+                f"{place(shape.file, path)} has a key {shown(key)} that the course does not know; "
+                f"{nearest(key, shape.entries)}"
+            )
 
 
 def read_part(name, shape, path, values, every):
@@ -171,13 +184,15 @@ def _read_value(where, value, entry):
     if not isinstance(value, list):
         raise KitError(f"{where} is {shown(value)}, but it must be a list: values in [ ] with commas between.")
     if not entry.least <= len(value) <= entry.most:
-        raise KitError(f"{where} is a list of {len(value)}, but it must be a list of {entry.least} to {entry.most} "
-                       "values.")
+        raise KitError(
+            f"{where} is a list of {len(value)}, but it must be a list of {entry.least} to {entry.most} values."
+        )
     values = tuple(_read_one(f"{where}, value {number}", one, entry) for number, one in enumerate(value, 1))
     for before, after in zip(values, values[1:]):
         if entry.order and (after <= before if entry.order == "rise" else after >= before):
-            raise KitError(f"{where} must {entry.order} from each value to the next; put the list in order, each "
-                           "value once.")
+            raise KitError(
+                f"{where} must {entry.order} from each value to the next; put the list in order, each value once."
+            )
     return values
 
 
@@ -225,7 +240,7 @@ def _out_of_bounds(where, value, entry):
     return KitError(f"{where} is {shown(value)}, but it must be from {entry.low} to {entry.high} ({entry.help}).")
 
 
-@lru_cache(maxsize=None)
+@cache
 def _bound(text, kind):
     return read(text, kind).value
 
@@ -240,8 +255,9 @@ def _expand(shape, part):
         size = f"{value * 1000:.4g} mm" if entry.kind == "length" else f"{value:.0f}"
         suffix = re.sub("[^0-9a-z]", "_", size.removesuffix(" mm"))
         label = shape.expanded.format(label=part.values["label"], value=size)
-        parts.append(Part(f"{part.name}_{suffix}", part.file, part.path,
-                          {**part.values, shape.expand: value, "label": label}))
+        parts.append(
+            Part(f"{part.name}_{suffix}", part.file, part.path, {**part.values, shape.expand: value, "label": label})
+        )
     return parts
 
 
@@ -257,14 +273,18 @@ def _check_parts(table, shape, parts):
         for part in parts:
             word = part.name if what == "name" else part.values.get("label", part.name)
             if word in seen:
-                raise KitError(f"In {shape.file}, [{'.'.join(seen[word].path)}] and [{'.'.join(part.path)}] both give "
-                               f"a part with the {what} {shown(word)}; change one.")
+                raise KitError(
+                    f"In {shape.file}, [{'.'.join(seen[word].path)}] and [{'.'.join(part.path)}] both give "
+                    f"a part with the {what} {shown(word)}; change one."
+                )
             seen[word] = part
 
 
 def _usual(table, shape, content, names):
     usual = content.get("usual", names[0])
     if usual not in names:
-        raise KitError(f"In {shape.file}, [{table}], usual is {shown(usual)}, which is no part of this table; "
-                       f"{nearest(usual, names)}")
+        raise KitError(
+            f"In {shape.file}, [{table}], usual is {shown(usual)}, which is no part of this table; "
+            f"{nearest(usual, names)}"
+        )
     return usual

@@ -88,8 +88,9 @@ class Table:
         try:
             return self.names.index(name)
         except ValueError:
-            raise KitError(f"The kit's table {self.name} has no part {shown(name)}; {nearest(name, self.names)}") \
-                from None
+            raise KitError(
+                f"The kit's table {self.name} has no part {shown(name)}; {nearest(name, self.names)}"
+            ) from None
 
     def row(self, name: str) -> dict[str, float]:
         """Give the numbers of one part: column -> float."""
@@ -99,8 +100,9 @@ class Table:
     def closest(self, column: str, value: float) -> str:
         """Name the part whose number in column is closest to value, the first of equals."""
         if column not in self.columns:
-            raise KitError(f"The kit's table {self.name} has no column {shown(column)}; "
-                           f"{nearest(column, self.columns)}")
+            raise KitError(
+                f"The kit's table {self.name} has no column {shown(column)}; {nearest(column, self.columns)}"
+            )
         return self.names[int(np.argmin(np.abs(self.columns[column] - value)))]
 
 

@@ -23,7 +23,8 @@ class Command:
     """One command: a line of help, "module:function" that takes the arguments and gives the exit code, and whether
     it needs the installed packages; such a command runs inside .venv, which is made first if need be.
 
-    A command that needs no packages, or `needs_folder`, is about the project's folder: its lessons, its tests, its .venv.
+    A command that needs no packages, or `needs_folder`, is about the project's folder: its lessons, its tests, its
+    .venv.
     """
 
     help: str
@@ -34,18 +35,55 @@ class Command:
 
 COMMANDS = {
     "start": Command("make .venv, bring the lessons to your work folder, open JupyterLab", f"{__name__}:start", False),
-    "test": Command("run the tests; what follows goes to pytest: test tests/physics -q", "mechbench.launch.tests:command", False),
-    "published": Command("hold the physics against published values and print them as a table: published [topic]", "mechbench.launch.tests:published", False),
-    "size": Command("one number in seconds: size arm payload=0.5kg; size alone lists every sizing", "mechbench.desk.size_command:command"),
-    "correct": Command("from measurement to model: readings in a CSV file correct a part of your kit", "mechbench.desk.correct:command"),
-    "review": Command("the design review of a whole robot, on paper: review ROBOT [--to FILE]", "mechbench.desk.review:command"),
-    "check": Command("look whether this laptop can run the course; nothing is installed", "mechbench.launch.laptop_check:command", False),
-    "wheels": Command("fetch all packages for other laptops into a folder: wheels FOLDER [--for windows] [--python 3.12]", "mechbench.wheels:command", needs_folder=True),
-    "handin": Command("write one learner's answers into a file for the mentor: handin NAME [--to FOLDER]", "mechbench.course.handin:command"),
-    "gradebook": Command("for mentors: grade a folder of hand-ins again: gradebook FOLDER [--to FOLDER]", "mechbench.course.gradebook_command:command"),
-    "handout": Command("for mentors: a lesson's exercises on paper: handout LESSON [--name NAME]... [--to FOLDER]", "mechbench.course.handout:command"),
-    "forget": Command("delete all that is kept of one learner on this computer: forget NAME", "mechbench.course.progress:forget_command"),
-    "refresh": Command("for authors: derive every lesson from solutions/, run both, store them", "mechbench.course.refresh:command", needs_folder=True),
+    "test": Command(
+        "run the tests; what follows goes to pytest: test tests/physics -q", "mechbench.launch.tests:command", False
+    ),
+    "published": Command(
+        "hold the physics against published values and print them as a table: published [topic]",
+        "mechbench.launch.tests:published",
+        False,
+    ),
+    "size": Command(
+        "one number in seconds: size arm payload=0.5kg; size alone lists every sizing",
+        "mechbench.desk.size_command:command",
+    ),
+    "correct": Command(
+        "from measurement to model: readings in a CSV file correct a part of your kit", "mechbench.desk.correct:command"
+    ),
+    "review": Command(
+        "the design review of a whole robot, on paper: review ROBOT [--to FILE]", "mechbench.desk.review:command"
+    ),
+    "check": Command(
+        "look whether this laptop can run the course; nothing is installed",
+        "mechbench.launch.laptop_check:command",
+        False,
+    ),
+    "wheels": Command(
+        "fetch all packages for other laptops into a folder: wheels FOLDER [--for windows] [--python 3.12]",
+        "mechbench.wheels:command",
+        needs_folder=True,
+    ),
+    "handin": Command(
+        "write one learner's answers into a file for the mentor: handin NAME [--to FOLDER]",
+        "mechbench.course.handin:command",
+    ),
+    "gradebook": Command(
+        "for mentors: grade a folder of hand-ins again: gradebook FOLDER [--to FOLDER]",
+        "mechbench.course.gradebook_command:command",
+    ),
+    "handout": Command(
+        "for mentors: a lesson's exercises on paper: handout LESSON [--name NAME]... [--to FOLDER]",
+        "mechbench.course.handout:command",
+    ),
+    "forget": Command(
+        "delete all that is kept of one learner on this computer: forget NAME",
+        "mechbench.course.progress:forget_command",
+    ),
+    "refresh": Command(
+        "for authors: derive every lesson from solutions/, run both, store them",
+        "mechbench.course.refresh:command",
+        needs_folder=True,
+    ),
 }
 
 
@@ -92,7 +130,9 @@ def _run_inside(name, rest, where):
 
 
 def packages_here(where):
-    """Tell whether this Python has the packages: it is .venv's, or they came with mechbench, or someone installed them by hand."""
+    """Tell whether this Python has the packages: it is .venv's, or they came with mechbench, or someone installed
+    them by hand.
+    """
     if not where.has_project or Path(os.path.realpath(sys.prefix)) == where.venv:
         return True
     return all(_installed(environment.distribution(package)) for package in environment.learner_packages(where.root))
@@ -124,8 +164,10 @@ def unknown(name):
 
 def without_folder(name):
     """Say why a command can't be used where mechbench was installed as a package."""
-    return (f"The command {name} needs the project's folder with its lessons and tests, and mechbench was installed here without it: "
-            f"get the whole folder, and type {typed()} {name} in it.")
+    return (
+        f"The command {name} needs the project's folder with its lessons and tests, and mechbench was installed here"
+        f" without it: get the whole folder, and type {typed()} {name} in it."
+    )
 
 
 def say(text, end="\n"):
@@ -151,12 +193,15 @@ def start(arguments):
     wanted = _read_start(arguments)
     where = places.find(os.environ, Path.home())
     if wanted.wheels is not None and not any(wanted.wheels.glob("*.whl")):
-        raise Problem(f"The folder {wanted.wheels} holds no packages (files ending in .whl): give the folder that does.")
+        raise Problem(
+            f"The folder {wanted.wheels} holds no packages (files ending in .whl): give the folder that does."
+        )
     if wanted.dry:
         say("\n".join(intentions(where, wanted)))
         return 0
     where.own.mkdir(mode=0o700, parents=True, exist_ok=True)
-    # Whoever ends this program ends JupyterLab with it: the signal becomes an exception, which passes by every `finally`.
+    # Whoever ends this program ends JupyterLab with it: the signal becomes an exception, which passes by every
+    # `finally`.
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
     with only_one(where.own / "start.lock", f"{typed()} start"):
         process, found = _open(where, wanted)
@@ -176,10 +221,14 @@ def start(arguments):
 
 def _read_start(arguments):
     fill = f"To fill FOLDER where there is a network, for other kinds of laptops too: {typed()} wheels FOLDER"
-    reader = Parser("start", description=COMMANDS["start"].help, epilog=fill, formatter_class=argparse.RawDescriptionHelpFormatter)
+    reader = Parser(
+        "start", description=COMMANDS["start"].help, epilog=fill, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
     reader.add_argument("--dry", action="store_true", help="say what would be done and do nothing")
     reader.add_argument("--no-browser", action="store_true", help="print the address and open no browser")
-    reader.add_argument("--wheels", type=_folder, metavar="FOLDER", help="take packages from this folder, not the network")
+    reader.add_argument(
+        "--wheels", type=_folder, metavar="FOLDER", help="take packages from this folder, not the network"
+    )
     return reader.parse_args(arguments)
 
 

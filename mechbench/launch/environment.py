@@ -1,6 +1,7 @@
 """The project's .venv: is it ready, making it, what goes into it.
 
-A .venv is ready when ready.json in it says so: that file is written last and in one stroke. Everything else is made anew.
+A .venv is ready when ready.json in it says so: that file is written last and in one stroke. Everything else is made
+anew.
 """
 
 import hashlib
@@ -50,7 +51,8 @@ def distribution(package):
 def surroundings(environ):
     """Give the environment for the programs that the launcher runs: the person's, less what would break .venv.
 
-    A setting that names a folder from here is passed on as a whole path, because notebooks run in a folder of their own.
+    A setting that names a folder from here is passed on as a whole path, because notebooks run in a folder of their
+    own.
     """
     given = {name: value for name, value in environ.items() if name not in NOT_PASSED_ON}
     folders = {name: given[name].strip() for name in FOLDERS if given.get(name, "").strip()}
@@ -257,7 +259,9 @@ def try_imports(where):
     )
     if tried.returncode != 0:
         last = (tried.stderr.strip().splitlines() or ["no message"])[-1]
-        raise Problem(f"The packages were installed, but they can't be used ({last}): delete {where.venv} and try again.")
+        raise Problem(
+            f"The packages were installed, but they can't be used ({last}): delete {where.venv} and try again."
+        )
 
 
 def replace_text(path, text):

@@ -1,6 +1,8 @@
-"""The command `check`: can this laptop run the course? One line for each thing, "ok" or a sentence that says what to do.
+"""The command `check`: can this laptop run the course? One line for each thing, "ok" or a sentence that says what to
+do.
 
-This half looks at Python, .venv and the folders with the standard library alone; `course/notebook_check.py` goes on inside .venv.
+This half looks at Python, .venv and the folders with the standard library alone; `course/notebook_check.py` goes on
+inside .venv.
 Nothing is installed and nothing is left behind.
 """
 
@@ -21,15 +23,24 @@ OTHER_HALF = "mechbench.course.notebook_check"
 
 def command(arguments):
     """Check this laptop; give 0 when all is well, else 1."""
-    Parser("check", description="Look whether this laptop can run the course; nothing is installed and nothing changed.").parse_args(arguments)
+    Parser(
+        "check", description="Look whether this laptop can run the course; nothing is installed and nothing changed."
+    ).parse_args(arguments)
     where = places.find(os.environ, Path.home())
-    checks = (("Python", lambda: python()), ("Work folder", lambda: work_folder(where)), ("Lessons", lambda: lessons(where)),
-              ("Packages", lambda: str(python_with_packages(where))))
+    checks = (
+        ("Python", lambda: python()),
+        ("Work folder", lambda: work_folder(where)),
+        ("Lessons", lambda: lessons(where)),
+        ("Packages", lambda: str(python_with_packages(where))),
+    )
     passed = [told(name, look) for name, look in checks]
     if passed[-1]:
         passed.append(_other_half(where))
     good = all(passed)
-    print("This laptop is ready." if good else f"This laptop is not ready: do what the lines with {NOT_OK.strip()} say.", flush=True)
+    print(
+        "This laptop is ready." if good else f"This laptop is not ready: do what the lines with {NOT_OK.strip()} say.",
+        flush=True,
+    )
     return 0 if good else 1
 
 
@@ -49,7 +60,9 @@ def told(name, look):
 def python(bits=sys.maxsize.bit_length() + 1):
     """Give version and kind of this Python; most packages are made for 64 bit only."""
     if bits < 64:
-        raise Problem(f"this is a Python of {bits} bit, for which there are no packages: install a 64-bit one from python.org.")
+        raise Problem(
+            f"this is a Python of {bits} bit, for which there are no packages: install a 64-bit one from python.org."
+        )
     return f"{platform.python_version()}, {bits} bit, {platform.system()} {platform.machine()}"
 
 
@@ -60,7 +73,9 @@ def work_folder(where):
         with tempfile.TemporaryFile(dir=place) as file:
             file.write(b"check")
     except OSError as error:
-        raise Problem(f"{place} can't be written to ({error.strerror}): set MECHBENCH_WORK to a folder of your own.") from None
+        raise Problem(
+            f"{place} can't be written to ({error.strerror}): set MECHBENCH_WORK to a folder of your own."
+        ) from None
     return f"{where.work} can be written to"
 
 
@@ -73,14 +88,18 @@ def lessons(where):
 
 
 def python_with_packages(where):
-    """Give the Python that the lessons run in: the one of .venv, or this one where the packages were installed by hand."""
+    """Give the Python that the lessons run in: the one of .venv, or this one where the packages were installed by
+    hand.
+    """
     from .commands import packages_here
 
     if packages_here(where):
         return Path(sys.executable)
     reason = environment.not_ready(where, "learner")
     if reason:
-        raise Problem(f"{where.venv} can't be used ({reason}): type {typed()} start, or without network start --wheels FOLDER.")
+        raise Problem(
+            f"{where.venv} can't be used ({reason}): type {typed()} start, or without network start --wheels FOLDER."
+        )
     return places.python_of(where.venv)
 
 

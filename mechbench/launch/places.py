@@ -26,7 +26,9 @@ class Places:
 
     @property
     def has_project(self):
-        """Whether mechbench runs from its own folder; where it was installed as a package there are no lessons and no tests."""
+        """Whether mechbench runs from its own folder; where it was installed as a package there are no lessons and
+        no tests.
+        """
         return (self.root / "pyproject.toml").is_file()
 
     @property

@@ -43,7 +43,14 @@ class Running:
 
 def command(python, work, as_root):
     """Give the command line that starts JupyterLab."""
-    line = [str(python), "-m", "jupyterlab", "--no-browser", f"--ServerApp.root_dir={work}", "--ServerApp.answer_yes=True"]
+    line = [
+        str(python),
+        "-m",
+        "jupyterlab",
+        "--no-browser",
+        f"--ServerApp.root_dir={work}",
+        "--ServerApp.answer_yes=True",
+    ]
     # Nothing of the course uses the network: no shop for extensions, and see PAGE for the news.
     line += ["--LabApp.extension_manager=readonly"]
     # Looking for the machine's programming languages would run some of them and leave files in the home folder.

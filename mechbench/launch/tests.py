@@ -27,7 +27,9 @@ Chromium is found. What follows goes to pytest, so that one folder or one test c
   {0} test tests/physics -q
   {0} test -k gearing"""
 WORDS = {
-    "--thorough": "more of everything: many random tries, long fuzz, many kills; then the notebooks with the other kits",
+    "--thorough": (
+        "more of everything: many random tries, long fuzz, many kills; then the notebooks with the other kits"
+    ),
     "--kits": "only every notebook with each of the other kits, the folders in tests/kits",
     "--benchmarks": "only what measures time, one by one: ratios of two things timed in one run",
 }
@@ -91,13 +93,17 @@ def _notebooks_with(root, kit, what):
 
 
 def other_kits(root):
-    """The folders of the kits that the course has to run with besides its own: a new folder in tests/kits is one more."""
+    """The folders of the kits that the course has to run with besides its own: a new folder in tests/kits is one
+    more.
+    """
     return sorted(file.parent for file in (root / "tests" / "kits").glob("*/game.toml"))
 
 
 def _pytest(where, line, **more):
     environ = {**environment.surroundings(os.environ), **more}
-    return subprocess.run([str(places.python_of(where.venv)), "-m", "pytest", *line], cwd=where.root, env=environ).returncode
+    return subprocess.run(
+        [str(places.python_of(where.venv)), "-m", "pytest", *line], cwd=where.root, env=environ
+    ).returncode
 
 
 def worst(codes):
@@ -136,6 +142,12 @@ def published_table(rows, topics=()):
     for row in sorted({json.dumps(row, sort_keys=True) for row in chosen}):
         row = json.loads(row)
         yield f"{row['topic']}: {row['what']}"
-        yield f"    expected {row['expected']:.6g}, got {row['got']:.6g} (within {row['rtol']:g}); {row['known']}: {row['source']}"
+        yield (
+            f"    expected {row['expected']:.6g}, got {row['got']:.6g} (within {row['rtol']:g}); {row['known']}:"
+            f" {row['source']}"
+        )
     topics_seen = sorted({row["topic"] for row in chosen})
-    yield f"{len({json.dumps(row, sort_keys=True) for row in chosen})} checks in {len(topics_seen)} topics: {', '.join(topics_seen)}"
+    yield (
+        f"{len({json.dumps(row, sort_keys=True) for row in chosen})} checks in {len(topics_seen)} topics:"
+        f" {', '.join(topics_seen)}"
+    )

@@ -1,13 +1,15 @@
-"""The mechanisms, one folder each: `sizing.py` (what is asked and found) and `picture.py` (how it looks; may be left out).
+"""The mechanisms, one folder each: `sizing.py` (what is asked and found) and `picture.py` (how it looks; may be left
+out).
 
 Contents: names (the folders), part_of (the class that one file of a folder gives).
 
-What several mechanisms need stands beside the folders: `powertrain.py` (motor, train, battery, fuse), `shaft_drives.py` (a
+What several mechanisms need stands beside the folders: `powertrain.py` (motor, train, battery, fuse), `shaft_drives.py`
+(a
 servo or a geared motor on a shaft), `swing.py` and `swing_picture.py` (arms). No mechanism imports another one.
 """
 
 import importlib
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +23,7 @@ def names() -> tuple[str, ...]:
     return tuple(sorted(path.parent.name for path in HERE.glob(f"*/{SIZING}.py")))
 
 
-@lru_cache(maxsize=None)
+@cache
 def part_of(name: str, file: str) -> Any:
     """The one class that a file of a mechanism's folder defines; None where the folder has no such file."""
     if not (HERE / name / f"{file}.py").exists():

@@ -1,6 +1,7 @@
 """What stands between the battery and a load, for every mechanism that motors turn: last stage, train, battery, fuse.
 
-Contents: NONE, KINDS, STAGE, last_stages, with_none (tables); whole_train, carried (the train); at_load (a motor at a load);
+Contents: NONE, KINDS, STAGE, last_stages, with_none (tables); whole_train, carried (the train); at_load (a motor at a
+load);
 bus_of, fuse_of (what feeds it); column (against points of a travel).
 """
 
@@ -10,17 +11,32 @@ from mechbench.kits import Table
 from mechbench.physics import battery, gearing, motion
 
 NONE = "none"
-# Columns of a last stage. kind: one of KINDS. tooth: module of gears, pitch of belt or chain. Pictures need kind and what follows.
+# Columns of a last stage. kind: one of KINDS. tooth: module of gears, pitch of belt or chain. Pictures need kind and
+# what follows.
 STAGE = (
-    "ratio", "efficiency", "efficiency_driven", "backlash", "allowed", "mass", "kind", "teeth_in", "teeth_out", "tooth",
-    "diameter_in", "diameter_out",
+    "ratio",
+    "efficiency",
+    "efficiency_driven",
+    "backlash",
+    "allowed",
+    "mass",
+    "kind",
+    "teeth_in",
+    "teeth_out",
+    "tooth",
+    "diameter_in",
+    "diameter_out",
 )
 KINDS = {NONE: 0.0, "gear": 1.0, "belt": 2.0, "chain": 3.0}
 
 
 def last_stages(kit):
     """All pairs of gears, pulleys and sprockets of the kit as one table; "none" first."""
-    names, labels, rows = [NONE], {NONE: "no last stage"}, [(1.0, 1.0, 1.0, 0.0, np.inf, 0.0, KINDS[NONE], 1.0, 1.0, 0.0, 0.0, 0.0)]
+    names, labels, rows = (
+        [NONE],
+        {NONE: "no last stage"},
+        [(1.0, 1.0, 1.0, 0.0, np.inf, 0.0, KINDS[NONE], 1.0, 1.0, 0.0, 0.0, 0.0)],
+    )
     for kind, table in (("gear", "spur_gears"), ("belt", "pulleys"), ("chain", "sprockets")):
         wheels = kit.table(table)
         for i, first in enumerate(wheels.names):
@@ -43,7 +59,13 @@ def _pair(columns, i, j, kind):
     mass = columns["mass"][i] + columns["mass"][j]
     driven = gearing.efficiency_driven(efficiency)
     tooth = columns["module" if kind == "gear" else "pitch"][i]
-    sizes = (columns["teeth"][i], columns["teeth"][j], tooth, columns["pitch_diameter"][i], columns["pitch_diameter"][j])
+    sizes = (
+        columns["teeth"][i],
+        columns["teeth"][j],
+        tooth,
+        columns["pitch_diameter"][i],
+        columns["pitch_diameter"][j],
+    )
     return (ratio, efficiency, driven, backlash, allowed, mass, KINDS[kind], *sizes)
 
 

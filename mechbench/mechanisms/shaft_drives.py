@@ -2,7 +2,8 @@
 
 Contents: shaft_drives, line_of, bus_of.
 
-A sizing whose mechanism is turned by "a servo or a geared motor" picks from this table. Motors run on the battery, servos on
+A sizing whose mechanism is turned by "a servo or a geared motor" picks from this table. Motors run on the battery,
+servos on
 the servo rail's fixed voltage; the column `servo` tells which.
 """
 
@@ -16,10 +17,23 @@ from mechbench.physics.servo import servo_line
 
 # allowed: torque that must not be exceeded; holding: torque that it can hold for long without getting too hot.
 COLUMNS = (
-    "servo", "resistance", "torque_constant", "free_current", "rotor_inertia", "efficiency", "efficiency_driven",
-    "current_limit", "allowed", "holding", "travel", "play", "mass",
+    "servo",
+    "resistance",
+    "torque_constant",
+    "free_current",
+    "rotor_inertia",
+    "efficiency",
+    "efficiency_driven",
+    "current_limit",
+    "allowed",
+    "holding",
+    "travel",
+    "play",
+    "mass",
 )
-RAIL_RESERVE = 0.9  # a servo's own electronics brake it down to this share of the rail's voltage; common practice, no source
+RAIL_RESERVE = (
+    0.9  # a servo's own electronics brake it down to this share of the rail's voltage; common practice, no source
+)
 
 
 def shaft_drives(kit):
@@ -40,8 +54,16 @@ def shaft_drives(kit):
 
 def _servo_row(kit, part):
     line = servo_line(part["voltage"], part["stall_torque"], part["stall_current"], part["free_speed"])
-    return (1.0, *_constants(line), kit.servo_rail.current_limit, part["stall_torque"], part["holding_torque"],
-            part["travel"], part["play"], part["mass"])
+    return (
+        1.0,
+        *_constants(line),
+        kit.servo_rail.current_limit,
+        part["stall_torque"],
+        part["holding_torque"],
+        part["travel"],
+        part["play"],
+        part["mass"],
+    )
 
 
 def _motor_row(kit, part, box):
@@ -49,8 +71,16 @@ def _motor_row(kit, part, box):
     line = drive.line(numbers, box["ratio"], box["efficiency"], box["efficiency_driven"])
     allowed = box["allowed_small"] if part["size"] == 0 else box["allowed_large"]
     held = (motor.continuous_current(numbers) + line.free_current) * line.torque_constant / line.efficiency_driven
-    return (0.0, *_constants(line), kit.controller.output_limit, allowed, held, np.inf, box["backlash"],
-            part["mass"] + box["mass"])
+    return (
+        0.0,
+        *_constants(line),
+        kit.controller.output_limit,
+        allowed,
+        held,
+        np.inf,
+        box["backlash"],
+        part["mass"] + box["mass"],
+    )
 
 
 def _constants(line):
@@ -61,8 +91,13 @@ def line_of(x, ratio=1.0, efficiency=1.0, efficiency_driven=1.0):
     """The chosen drive's Line, behind a further stage where there is one; x.drive holds the columns."""
     part = x.drive
     return drive.Line(
-        part.resistance, part.torque_constant * ratio, part.free_current, part.rotor_inertia * ratio**2,
-        part.efficiency * efficiency, part.efficiency_driven * efficiency_driven, part.current_limit,
+        part.resistance,
+        part.torque_constant * ratio,
+        part.free_current,
+        part.rotor_inertia * ratio**2,
+        part.efficiency * efficiency,
+        part.efficiency_driven * efficiency_driven,
+        part.current_limit,
     )
 
 
@@ -71,6 +106,7 @@ def bus_of(x):
     servos = x.drive.servo == 1
     rail = x.servo_rail.voltage
     return motion.Bus(
-        np.where(servos, rail, x.battery.open_circuit), np.where(servos, 0.0, x.battery.resistance),
+        np.where(servos, rail, x.battery.open_circuit),
+        np.where(servos, 0.0, x.battery.resistance),
         np.where(servos, RAIL_RESERVE * rail, x.controller.reset_level),
     )

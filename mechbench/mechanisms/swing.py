@@ -19,19 +19,77 @@ SWUNG_BY = (
     Pick("last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain after the gearbox", more=True),
     Pick("count", "How many motors", "counts", "1", "motors side by side on the arm's shaft", more=True),
     Pick("spring", "Counter-spring", "counter_springs", NONE, "an extension spring that helps to lift"),
-    Field("anchor_height", "Spring anchor above pivot", "mm", 20.0, 300.0, 100.0, "where the spring is hooked to the frame",
-          CHOICE, more=True),
-    Field("pin_distance", "Spring pin from pivot", "mm", 10.0, 200.0, 60.0, "where the spring is hooked to the arm", CHOICE, more=True),
+    Field(
+        "anchor_height",
+        "Spring anchor above pivot",
+        "mm",
+        20.0,
+        300.0,
+        100.0,
+        "where the spring is hooked to the frame",
+        CHOICE,
+        more=True,
+    ),
+    Field(
+        "pin_distance",
+        "Spring pin from pivot",
+        "mm",
+        10.0,
+        200.0,
+        60.0,
+        "where the spring is hooked to the arm",
+        CHOICE,
+        more=True,
+    ),
 )
 SWING = (
-    Finding("time", "time for the swing", "s", "from rest to rest at the end; never where it stalls", "at most", "time_wanted"),
-    Finding("spare", "torque to spare", "N·m", "at the worst place of the swing, from rest, with the motor's full torque",
-            "at least", 0.0, scale=1.0),
-    Finding("current", "highest current of one motor", "A", "when it starts or brakes", "at most", "controller.output_limit"),
-    Finding("strength", "share of the train's strength", "%", "worst torque of the load over what the train may carry", "at most", 100.0),
-    Finding("hot_after", "time until too hot, holding", "s", "held by current in the worst position, from cold", "at least", "hold_time"),
-    Finding("droop", "drop of the tip by play", "mm", "the arm can sag this far while the motor stands", "at most", "droop_allowed"),
-    Finding("stretch", "spring length used", "%", "longest length in the swing over the longest allowed", "at most", 100.0),
+    Finding(
+        "time",
+        "time for the swing",
+        "s",
+        "from rest to rest at the end; never where it stalls",
+        "at most",
+        "time_wanted",
+    ),
+    Finding(
+        "spare",
+        "torque to spare",
+        "N·m",
+        "at the worst place of the swing, from rest, with the motor's full torque",
+        "at least",
+        0.0,
+        scale=1.0,
+    ),
+    Finding(
+        "current", "highest current of one motor", "A", "when it starts or brakes", "at most", "controller.output_limit"
+    ),
+    Finding(
+        "strength",
+        "share of the train's strength",
+        "%",
+        "worst torque of the load over what the train may carry",
+        "at most",
+        100.0,
+    ),
+    Finding(
+        "hot_after",
+        "time until too hot, holding",
+        "s",
+        "held by current in the worst position, from cold",
+        "at least",
+        "hold_time",
+    ),
+    Finding(
+        "droop",
+        "drop of the tip by play",
+        "mm",
+        "the arm can sag this far while the motor stands",
+        "at most",
+        "droop_allowed",
+    ),
+    Finding(
+        "stretch", "spring length used", "%", "longest length in the swing over the longest allowed", "at most", 100.0
+    ),
 )
 
 
@@ -43,8 +101,13 @@ def counter_springs(kit):
 def spring_of(x):
     """The chosen spring between an anchor straight above the pivot and a pin on the arm."""
     return arm.Spring(
-        column(x.spring.rate), column(x.spring.free_length), column(x.spring.initial_tension), column(x.spring.longest),
-        0.0, column(x.anchor_height), column(x.pin_distance),
+        column(x.spring.rate),
+        column(x.spring.free_length),
+        column(x.spring.initial_tension),
+        column(x.spring.longest),
+        0.0,
+        column(x.anchor_height),
+        column(x.pin_distance),
     )
 
 
@@ -80,7 +143,9 @@ class Swing:
 
 
 def swing_of(x, angle, weight, inertia, reach):
-    """The swing over these angles [S,N]: weight [S,N] against a growing angle, inertia of the links [S,N], reach of the tip [S]."""
+    """The swing over these angles [S,N]: weight [S,N] against a growing angle, inertia of the links [S,N], reach of
+    the tip [S].
+    """
     train, spring = whole_train(x.motor.size, x.gearbox, x.last_stage), spring_of(x)
     count = x.count.number
     line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count, x.controller.output_limit)

@@ -38,7 +38,14 @@ class SwingPicture(Picture):
         self.alone = self.move(axes.plot([], [], **look.line("share", 2.4), label="weight alone")[0])
         self.asked = self.move(axes.plot([], [], **look.line("ask"), label="asked, with the spring")[0])
         self.here = self.move(axes.plot([], [], **look.mark("ask", 9), clip_on=False)[0])
-        axes.legend(loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, frameon=False, handlelength=2.2, labelspacing=0.1)
+        axes.legend(
+            loc="lower left",
+            bbox_to_anchor=(0, 1),
+            borderaxespad=0.05,
+            frameon=False,
+            handlelength=2.2,
+            labelspacing=0.1,
+        )
 
     def _update_spring(self, now, here):
         self.spring.set_visible(bool(now.spring.rate > 0))

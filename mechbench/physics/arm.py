@@ -123,7 +123,8 @@ class Spring:
             check.finite(name, getattr(self, name))
         if np.any(np.asarray(self.longest) <= np.asarray(self.free_length)):
             raise ValueError(
-                f"longest is {np.min(self.longest):g} m, but it must be above free_length; give the length it may be pulled to."
+                f"longest is {np.min(self.longest):g} m, but it must be above free_length; give the length it may be"
+                " pulled to."
             )
 
 
@@ -282,8 +283,15 @@ def swing(angle, torque, inertia, friction_torque=0.0):
     angle = np.asarray(check.finite("angle", angle))
     way = np.sign(angle[..., -1:] - angle[..., :1])
     if not np.all(way * np.diff(angle, axis=-1) > 0):
-        raise ValueError("angle turns back along the swing, but it must only rise or only fall; split it in two swings.")
-    return Load(q=way * (angle - angle[..., :1]), load_torque=way * np.asarray(torque), friction_torque=friction_torque, inertia=inertia + 0 * angle)
+        raise ValueError(
+            "angle turns back along the swing, but it must only rise or only fall; split it in two swings."
+        )
+    return Load(
+        q=way * (angle - angle[..., :1]),
+        load_torque=way * np.asarray(torque),
+        friction_torque=friction_torque,
+        inertia=inertia + 0 * angle,
+    )
 
 
 def drop_energy(mass, height):
@@ -360,4 +368,8 @@ def tip_bending(force, length, stiffness):
     >>> print(f"{tip_bending(10.0, 0.4, 912.0) * 1000:.2f} mm")
     0.23 mm
     """
-    return check.not_negative("force", force) * check.positive("length", length) ** 3 / (3 * check.positive("stiffness", stiffness))
+    return (
+        check.not_negative("force", force)
+        * check.positive("length", length) ** 3
+        / (3 * check.positive("stiffness", stiffness))
+    )

@@ -8,7 +8,8 @@ Contents
     shorted_creep     speed at which a load turns a motor whose terminals are joined
     unpowered_hold    load that friction alone holds with the power off
 
-Three words that are never mixed: a *driven hold* needs current for as long as it holds; a *shorted* motor does not hold,
+Three words that are never mixed: a *driven hold* needs current for as long as it holds; a *shorted* motor does not
+hold,
 it creeps; an *unpowered hold* needs nothing, because friction in motor and gears is enough.
 """
 

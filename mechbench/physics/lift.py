@@ -82,7 +82,10 @@ class Lift:
             check.not_negative(name, getattr(self, name))
         check.between("lean", self.lean, 0, np.pi / 2 + 1e-9, "give the angle from level, 90 degrees is upright")
         if np.any(np.asarray(self.travel) >= check.positive("length", self.length)):
-            raise ValueError(f"travel is {np.max(self.travel):g} m, but it must be below length; a stage needs a rest that guides it.")
+            raise ValueError(
+                f"travel is {np.max(self.travel):g} m, but it must be below length; a stage needs a rest that"
+                " guides it."
+            )
 
 
 def _wide(part):
@@ -120,11 +123,13 @@ def stage_ways(lift, wound):
     """
     number = np.arange(1, int(check.whole("stages", lift.stages, 1)) + 1)
     end = lift.travel * np.where(lift.cascade, 1, lift.stages)
-    wound = _wide(check.between("wound", wound, 0, float(end) * (1 + 1e-12), "wind no more cord than the stages travel"))
+    wound = _wide(
+        check.between("wound", wound, 0, float(end) * (1 + 1e-12), "wind no more cord than the stages travel")
+    )
     return np.where(lift.cascade, number * wound, np.maximum(wound - (lift.stages - number) * lift.travel, 0.0))
 
 
-# --- friction -----------------------------------------------------------------------------------------------------------
+# --- friction ---------------------------------------------------------------------------------------------------------
 
 
 def binding(offset, guide_length, friction):
@@ -192,7 +197,7 @@ def rail_friction(lift, out=1.0):
     return np.where(there, _wide(lift.drag) + _wide(lift.friction) * side, 0.0)
 
 
-# --- pulls --------------------------------------------------------------------------------------------------------------
+# --- pulls ------------------------------------------------------------------------------------------------------------
 
 
 def cord_pull(lift, wound, moving):
@@ -205,7 +210,8 @@ def cord_pull(lift, wound, moving):
     ----------
     lift : [part] a Lift; arrays [S] broadcast
     wound : [m] of cord, 0 to x (cascade) or n x (continuous), shape [..., N] points along the travel
-    moving : [whole] j, stages that move there, 1 to n; a cascade takes no notice. Just at a pick-up both sides are possible
+    moving : [whole] j, stages that move there, 1 to n; a cascade takes no notice. Just at a pick-up both sides are
+        possible
 
     Returns
     -------
@@ -223,7 +229,11 @@ def cord_pull(lift, wound, moving):
     25.9 N, friction 9 N, mass 7.16 kg
     6.8 N, friction 3 N, mass 0.69 kg
     """
-    moving, n, cascade = np.asarray(check.whole("moving", moving, 1)), _wide(lift.stages), _wide(lift.cascade).astype(bool)
+    moving, n, cascade = (
+        np.asarray(check.whole("moving", moving, 1)),
+        _wide(lift.stages),
+        _wide(lift.cascade).astype(bool),
+    )
     number, there = _stage_numbers(lift)
     along = GRAVITY * np.sin(_wide(lift.lean))
     once, twice = (_wide(np.sum(np.where(there, number**power, 0), axis=-1)) for power in (1, 2))
@@ -244,7 +254,9 @@ def _out(lift, wound):
     x, n = _wide(_wide(lift.travel)), _wide(_wide(lift.stages))
     first = np.where(_wide(_wide(lift.cascade)), 0, n - _stage_numbers(lift)[0])  # stages that are out before this one
     end = _wide(lift.travel) * np.where(_wide(lift.cascade), 1, _wide(lift.stages))
-    share = check.between("share of the cord wound", wound / end, 0, 1 + 1e-9, "wind no more cord than the stages travel")
+    share = check.between(
+        "share of the cord wound", wound / end, 0, 1 + 1e-9, "wind no more cord than the stages travel"
+    )
     return np.clip(_wide(share * end) / x - first, 0.0, 1.0)
 
 
@@ -286,7 +298,7 @@ def stage_tensions(lift):
     return np.where(there, tension, 0.0)
 
 
-# --- moves --------------------------------------------------------------------------------------------------------------
+# --- moves ------------------------------------------------------------------------------------------------------------
 
 
 def raise_load(lift, drum, before=0.0, drum_inertia=0.0, points=13):
@@ -323,7 +335,7 @@ def raise_load(lift, drum, before=0.0, drum_inertia=0.0, points=13):
     shape = np.broadcast_shapes(picked.shape[:-1], climbs.shape[:-1])
     jumps = [np.broadcast_to(part, (*shape, part.shape[-1])) for part in (picked, climbs)]
     wound, behind = with_jumps(end, np.concatenate(jumps, axis=-1), points)
-    stages, layers = behind[..., : number.size - 1], behind[..., number.size - 1:]
+    stages, layers = behind[..., : number.size - 1], behind[..., number.size - 1 :]
     pull, friction, mass = cord_pull(lift, wound, 1 + stages.sum(axis=-1))
     radius = _wide(drum.core_radius) + (_wide(first) + layers.sum(axis=-1) - 0.5) * _wide(drum.cord_diameter)
     return cord_load(wound, pull, friction, mass, radius, _wide(check.not_negative("drum_inertia", drum_inertia)))
@@ -352,7 +364,9 @@ def lower_load(load):
     >>> print(f"{up.load_torque[0]:.3f} {down.load_torque[0]:.3f}, both {down.q[-1]:.1f} rad")
     0.231 -0.231, both 15.3 rad
     """
-    turned = {name: np.asarray(getattr(load, name))[..., ::-1] for name in ("load_torque", "friction_torque", "inertia")}
+    turned = {
+        name: np.asarray(getattr(load, name))[..., ::-1] for name in ("load_torque", "friction_torque", "inertia")
+    }
     q = np.asarray(load.q)
     return type(load)(q[..., -1:] - q[..., ::-1], -turned["load_torque"], turned["friction_torque"], turned["inertia"])
 
@@ -411,7 +425,8 @@ def return_pull(lift, acceleration=0.0):
 def tip_play(lift, play):
     """Give how far the top of a lift leans over, and sinks, by the play in its rails with all stages out.
 
-    Equation: rotation = n c / l; shift = c / l sum of (distance from each guide's middle to the top); sink = shift cos(lean)
+    Equation: rotation = n c / l; shift = c / l sum of (distance from each guide's middle to the top); sink = shift
+        cos(lean)
 
     Parameters
     ----------

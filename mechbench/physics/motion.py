@@ -16,7 +16,8 @@ The equation, on the output shaft (q position, w speed, J inertia of the load, X
     |T| <= torque_limit + limit_slope w'                 grip of wheels; the second term is weight transfer
 
 A move starts at rest at the first point and runs towards larger q; a lowering lift or arm is written with q growing
-downwards and a negative load_torque. Friction (`friction_torque`) has no sign of its own: it is always against the motion.
+downwards and a negative load_torque. Friction (`friction_torque`) has no sign of its own: it is always against the
+motion.
 """
 
 from collections.abc import Sequence
@@ -40,7 +41,8 @@ class Load:
     load_torque : [N·m] of weight and springs, signed: above 0 it is against larger q [S,N]
     friction_torque : [N·m] of friction, >= 0, always against the motion [S,N]
     inertia : [kg·m2] of the load [S,N], > 0
-    torque_limit : [N·m] that can be passed on at most, for example by the grip of wheels; inf where there is no limit [S,N]
+    torque_limit : [N·m] that can be passed on at most, for example by the grip of wheels; inf where there is no limit
+        [S,N]
     limit_slope : [kg·m2] how torque_limit grows with the acceleration w' (weight transfer); below the inertia [S,N]
     braking_limit : [N·m] allowed at most while braking, for example so as not to tip; inf without a limit [S,N]
 
@@ -65,12 +67,16 @@ class Load:
         if np.ndim(self.q) == 0 or np.shape(self.q)[-1] < 2:
             raise ValueError("q has fewer than 2 points, but a travel needs a start and an end; give at least 2.")
         if np.any(np.diff(self.q, axis=-1) < 0) or np.any(np.asarray(self.q)[..., -1] <= np.asarray(self.q)[..., 0]):
-            raise ValueError("q falls along the travel, but it must grow; turn the table round and the sign of load_torque.")
+            raise ValueError(
+                "q falls along the travel, but it must grow; turn the table round and the sign of load_torque."
+            )
         for name in ("torque_limit", "braking_limit"):
             if np.any(~(np.asarray(getattr(self, name), dtype=float) >= 0)):
                 raise ValueError(f"{name} is below 0 or not a number, but it must be 0 or more; use inf for no limit.")
         if np.any(np.abs(check.finite("limit_slope", self.limit_slope)) >= np.asarray(self.inertia)):
-            raise ValueError("limit_slope is as large as the inertia, so the wheels would lift; lower the centre of gravity.")
+            raise ValueError(
+                "limit_slope is as large as the inertia, so the wheels would lift; lower the centre of gravity."
+            )
 
 
 @dataclass(frozen=True)
@@ -162,7 +168,8 @@ def move(
 ) -> Move:
     """Move loads through their travels, all drives at once on one battery, from rest as fast as they can.
 
-    Equation: J w' + 1/2 J' w^2 = T - load_torque - friction_torque, J the inertia of drive and load, J' its slope over the travel
+    Equation: J w' + 1/2 J' w^2 = T - load_torque - friction_torque, J the inertia of drive and load, J' its slope over
+        the travel
 
     Parameters
     ----------
@@ -180,7 +187,8 @@ def move(
     Valid: full voltage until the braking point, then a constant braking current (shorted or reversed motor, as
         needed): the controller's limit, or what the motor takes at standstill on a battery at its reset level,
         whichever is less. Steps run from point to point of the load's table and end where wheels slip or grip, a
-        limit ends or the load takes over: one drive under an unchanging load is exact with any points, else 60 give about 0.1 %.
+        limit ends or the load takes over: one drive under an unchanging load is exact with any points, else 60 give
+        about 0.1 %.
     Raises: ValueError when tables do not fit together or an argument is out of its range.
     Source: exact exponential of a linear line under a frozen load within each step; common practice, no source.
 

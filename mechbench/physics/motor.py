@@ -164,8 +164,11 @@ def constant_from_free_run(voltage, free_speed, free_current, resistance):
     0.2215
     """
     lost = check.not_negative("free_current", free_current) * check.positive("resistance", resistance)
-    left = check.positive("voltage - free_current * resistance", check.positive("voltage", voltage) - lost,
-                          "give the voltage while it runs free, or measure the resistance again")
+    left = check.positive(
+        "voltage - free_current * resistance",
+        check.positive("voltage", voltage) - lost,
+        "give the voltage while it runs free, or measure the resistance again",
+    )
     return left / check.positive("free_speed", free_speed)
 
 
@@ -205,8 +208,18 @@ def _nameplate(voltage, free_speed, free_current, stall_torque, stall_current):
     return resistance, from_stall, constant_from_free_run(voltage, free_speed, free_current, resistance)
 
 
-def from_nameplate(voltage, free_speed, free_current, stall_torque, stall_current, rotor_inertia=0.0,
-                   heat_capacity=None, thermal_resistance=None, max_rise=None, copper_coefficient=COPPER):
+def from_nameplate(
+    voltage,
+    free_speed,
+    free_current,
+    stall_torque,
+    stall_current,
+    rotor_inertia=0.0,
+    heat_capacity=None,
+    thermal_resistance=None,
+    max_rise=None,
+    copper_coefficient=COPPER,
+):
     """Make a Motor from the four figures of a data sheet.
 
     Equation: R = V / I_s;  k = mean of T_s / (I_s - I_0) and (V - I_0 R) / w_0
@@ -238,11 +251,25 @@ def from_nameplate(voltage, free_speed, free_current, stall_torque, stall_curren
     1.30 0.0180
     """
     mismatch = nameplate_mismatch(voltage, free_speed, free_current, stall_torque, stall_current)
-    check.between("nameplate mismatch of free_speed, stall_torque, stall_current and voltage", mismatch, -MISMATCH,
-                  MISMATCH, "check the unit of each figure, or measure the motor")
+    check.between(
+        "nameplate mismatch of free_speed, stall_torque, stall_current and voltage",
+        mismatch,
+        -MISMATCH,
+        MISMATCH,
+        "check the unit of each figure, or measure the motor",
+    )
     resistance, from_stall, from_free = _nameplate(voltage, free_speed, free_current, stall_torque, stall_current)
-    return Motor(resistance, (from_stall + from_free) / 2, free_current, voltage, rotor_inertia, heat_capacity,
-                 thermal_resistance, max_rise, copper_coefficient)
+    return Motor(
+        resistance,
+        (from_stall + from_free) / 2,
+        free_current,
+        voltage,
+        rotor_inertia,
+        heat_capacity,
+        thermal_resistance,
+        max_rise,
+        copper_coefficient,
+    )
 
 
 def shared(motor, count):
@@ -269,10 +296,14 @@ def shared(motor, count):
     """
     count = check.whole("count", count, 1)
     capacity, to_air = motor.heat_capacity, motor.thermal_resistance
-    return replace(motor, resistance=motor.resistance / count, free_current=motor.free_current * count,
-                   rotor_inertia=motor.rotor_inertia * count,
-                   heat_capacity=None if capacity is None else capacity * count,
-                   thermal_resistance=None if to_air is None else to_air / count)
+    return replace(
+        motor,
+        resistance=motor.resistance / count,
+        free_current=motor.free_current * count,
+        rotor_inertia=motor.rotor_inertia * count,
+        heat_capacity=None if capacity is None else capacity * count,
+        thermal_resistance=None if to_air is None else to_air / count,
+    )
 
 
 def warmed(motor, rise):
@@ -611,8 +642,15 @@ def point(motor, voltage, speed):
     """
     speed = check.finite("speed", speed)
     drawn = current(motor, voltage, speed)
-    return Point(speed, torque(motor, voltage, speed), drawn, power_in(motor, voltage, speed),
-                 power_out(motor, voltage, speed), heat(motor, drawn), efficiency(motor, voltage, speed))
+    return Point(
+        speed,
+        torque(motor, voltage, speed),
+        drawn,
+        power_in(motor, voltage, speed),
+        power_out(motor, voltage, speed),
+        heat(motor, drawn),
+        efficiency(motor, voltage, speed),
+    )
 
 
 def peak_power(motor, voltage):
@@ -770,8 +808,10 @@ def _settled(settling, time):
 def _need(motor, *names):
     for name in names:
         if getattr(motor, name) is None:
-            raise ValueError(f"{name} of the motor is not given, but temperatures need a number above 0; make the "
-                             f"motor with {name}=..., from its data sheet or measured.")
+            raise ValueError(
+                f"{name} of the motor is not given, but temperatures need a number above 0; make the "
+                f"motor with {name}=..., from its data sheet or measured."
+            )
 
 
 def steady_rise(motor, current):
@@ -868,8 +908,10 @@ def duty_rise(motor, current, time_on, time_off, rest_current=0.0):
     gain, rest_gain = warming * _settled(settling, time_on), rest_warming * _settled(rest_settling, time_off)
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
         cooled = -np.expm1(-settling * time_on - rest_settling * time_off)
-        ends = ((rest_gain + gain * np.exp(-rest_settling * time_off)) / cooled,
-                (gain + rest_gain * np.exp(-settling * time_on)) / cooled)
+        ends = (
+            (rest_gain + gain * np.exp(-rest_settling * time_off)) / cooled,
+            (gain + rest_gain * np.exp(-settling * time_on)) / cooled,
+        )
     # What overflows a float on its way is a runaway as well.
     return tuple(np.where((cooled > 0) & np.isfinite(end), end, np.inf)[()] for end in ends)
 
@@ -1028,9 +1070,12 @@ def fit(voltage, speed, current, free_current, confidence=CONFIDENCE):
     check.positive("rise of current with voltage", per_volt, "check the readings: current rises with voltage")
     freedom, constant = speed.size - 2, per_speed / per_volt
     slopes = np.array([-constant, 1.0]) / per_volt  # of the quotient, by 1 / R and by k / R
-    return MotorFit(estimate(1 / per_volt, covariance[0, 0] / per_volt**4, freedom, confidence),
-                    estimate(constant, slopes @ covariance @ slopes, freedom, confidence),
-                    mean(free_current, confidence), residual_sd)
+    return MotorFit(
+        estimate(1 / per_volt, covariance[0, 0] / per_volt**4, freedom, confidence),
+        estimate(constant, slopes @ covariance @ slopes, freedom, confidence),
+        mean(free_current, confidence),
+        residual_sd,
+    )
 
 
 def fit_torque(current, torque, confidence=CONFIDENCE):

@@ -39,7 +39,8 @@ def safety_factor(breaking_strength, knot_keeps, pull):
     -------
     factor : [-] inf without a pull
 
-    Valid: new, dry cord that is bent over nothing sharper than a few times its diameter. Ask at least 3 with snatch loads
+    Valid: new, dry cord that is bent over nothing sharper than a few times its diameter. Ask at least 3 with snatch
+        loads
         included, far more where people are near; the event's rules first.
     Raises: ValueError when a number is out of its range.
     Source: common practice, no source.
@@ -104,9 +105,15 @@ def snatch_load(weight, mass, speed, stiffness, drum_mass=np.inf):
     >>> print(f"{snatch_load(147.0, 15.0, 0.15, 12000.0):.0f} N for a weight of 147 N")
     211 N for a weight of 147 N
     """
-    weight, mass, k = check.positive("weight", weight), check.positive("mass", mass), check.positive("stiffness", stiffness)
+    weight, mass, k = (
+        check.positive("weight", weight),
+        check.positive("mass", mass),
+        check.positive("stiffness", stiffness),
+    )
     square, endless = np.asarray(check.not_negative("speed", speed)) ** 2, np.isposinf(drum_mass)
-    share = np.where(endless, 0.0, 1 / np.asarray(check.positive("drum_mass", np.where(endless, 1.0, drum_mass))))  # 1 / M
+    share = np.where(
+        endless, 0.0, 1 / np.asarray(check.positive("drum_mass", np.where(endless, 1.0, drum_mass)))
+    )  # 1 / M
     left = square - weight**2 * share / k
     both, level = mass / (1 + mass * share), weight / (1 + mass * share)
     lifted = level + np.sqrt((weight - level) ** 2 + k * both * np.maximum(left, 0.0))
@@ -131,9 +138,11 @@ def drop_load(mass, height, stiffness):
 
     Valid: cord like a spring, no loss: on the safe side.
     Raises: ValueError when a number is out of its range.
-    Source: energy of the fall and of the stretch; a worked textbook example at holooly.com (question 1.27, the book unnamed).
+    Source: energy of the fall and of the stretch; a worked textbook example at holooly.com (question 1.27, the book
+        unnamed).
 
-    >>> print(f"{drop_load(15.0, 0.0, 12000.0) / (15.0 * GRAVITY):.0f}, {drop_load(15.0, 0.02, 12000.0) / (15.0 * GRAVITY):.1f}")
+    >>> at_once, dropped = (drop_load(15.0, height, 12000.0) / (15.0 * GRAVITY) for height in (0.0, 0.02))
+    >>> print(f"{at_once:.0f}, {dropped:.1f}")
     2, 3.1
     """
     weight = check.positive("mass", mass) * GRAVITY
@@ -214,7 +223,9 @@ def tackle_pull(load, falls, efficiency=1.0):
     >>> print(tackle_pull(147.0, 2, 0.98))
     75.0
     """
-    return np.asarray(check.not_negative("load", load)) / (check.whole("falls", falls, 1) * check.fraction("efficiency", efficiency))
+    return np.asarray(check.not_negative("load", load)) / (
+        check.whole("falls", falls, 1) * check.fraction("efficiency", efficiency)
+    )
 
 
 def anchor_force(load, pull, pulled_away):

@@ -4,8 +4,10 @@ Contents
     foot_drive, cylinder_drive, horn_drive    way and rate of a drive over the stroke
     lift                                      the Load, up or down, for any of these drives
 
-A drive is known by its way q (how far its shaft has turned) and its rate dq/d(angle) at each angle of the arms; virtual work
-does the rest, so lift needs no more than these two. A lead screw at the foot: foot_drive with screw.lead_radius(lead). A
+A drive is known by its way q (how far its shaft has turned) and its rate dq/d(angle) at each angle of the arms; virtual
+work
+does the rest, so lift needs no more than these two. A lead screw at the foot: foot_drive with screw.lead_radius(lead).
+A
 shaft that turns the lowest arm itself: way is the angle, rate is 1. Geometry, forces and play are in scissor.
 """
 
@@ -94,10 +96,12 @@ def horn_drive(scissor, angle, horn, rod, shaft):
     Returns
     -------
     way : [rad] of the servo, 0 with horn and rod stretched, growing as the foot comes in
-    rate : [-] rad of the servo for each rad of the arms; inf where horn and rod are in line, and where it does not reach
+    rate : [-] rad of the servo for each rad of the arms; inf where horn and rod are in line, and where it does not
+        reach
     reaches : [yes/no] whether horn and rod reach the foot, and still draw it inwards
 
-    Valid: the servo's shaft on the line of the foot pins, on the held foot's side of the sliding one. Near stretched the horn
+    Valid: the servo's shaft on the line of the foot pins, on the held foot's side of the sliding one. Near stretched
+        the horn
         pulls hardest: that helps the steep start.
     Raises: ValueError when a number is out of its range.
     Source: slider_crank.slider_pose, turned round.

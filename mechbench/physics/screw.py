@@ -81,8 +81,10 @@ def _slopes(lead_angle, friction, half_angle):
 
 def _refuse_jam(friction, slope, angle_of_friction):
     if np.any(np.asarray(slope) + angle_of_friction >= _STEEP):
-        raise ValueError(f"friction is {friction}, but it must be so low that lead angle and friction angle stay under "
-                         "90 degrees together; at more the thread jams: take less friction or a smaller lead.")
+        raise ValueError(
+            f"friction is {friction}, but it must be so low that lead angle and friction angle stay under "
+            "90 degrees together; at more the thread jams: take less friction or a smaller lead."
+        )
 
 
 def self_locking(lead_angle, friction, half_angle=0.0):
@@ -167,8 +169,9 @@ def _torque(load, lead, mean_diameter, friction, half_angle, collar_friction, co
     """Give the torque of thread and collar; way is +1 raising and -1 lowering."""
     slope, angle_of_friction = lead_angle(lead, mean_diameter), friction_angle(friction, half_angle)
     _refuse_jam(friction, slope, angle_of_friction)
-    collar = (check.not_negative("collar_friction", collar_friction)
-              * check.not_negative("collar_diameter", collar_diameter))
+    collar = check.not_negative("collar_friction", collar_friction) * check.not_negative(
+        "collar_diameter", collar_diameter
+    )
     return check.not_negative("load", load) * (mean_diameter * np.tan(angle_of_friction + way * slope) + collar) / 2
 
 

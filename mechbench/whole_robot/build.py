@@ -10,18 +10,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from mechbench.kits import Kit
-from mechbench.kits import kit as kit_in_force
-from mechbench.kits.faults import nearest
-from mechbench.kits.robots import Plan, plan_of
-from mechbench.wording import quoted
-from mechbench.physics import steps as timing
 import numpy as np
 from numpy.typing import NDArray
 
 from mechbench import mechanisms
 from mechbench.engine.inputs import Tables, complete
-from mechbench.engine.spec import DRIVES, Findings, HANGS, RAISES, Sizing
+from mechbench.engine.spec import DRIVES, HANGS, RAISES, Findings, Sizing
+from mechbench.kits import Kit
+from mechbench.kits import kit as kit_in_force
+from mechbench.kits.faults import nearest
+from mechbench.kits.robots import Plan, plan_of
+from mechbench.physics import steps as timing
+from mechbench.wording import quoted
 
 
 @dataclass(frozen=True)
@@ -116,7 +116,9 @@ def kit_with(robot: Robot) -> Kit:
     told = repr(sorted((str(key), str(value)) for key, value in robot.changes.items()))
     digest = hashlib.sha256(f"{robot.kit.digest} {robot.name} {told}".encode()).hexdigest()[:12]
     plan = replace(robot.plan, values={**robot.plan.values, "label": robot.label})
-    return replace(robot.kit, robots=tuple(plan if one.name == plan.name else one for one in robot.kit.robots), digest=digest)
+    return replace(
+        robot.kit, robots=tuple(plan if one.name == plan.name else one for one in robot.kit.robots), digest=digest
+    )
 
 
 def _changed(plan, changes):
@@ -142,7 +144,9 @@ def _mechanism(plan, name, sizing, inputs, kit):
     where = ("mechanisms", name)
     if sizing not in mechanisms.names():
         known = mechanisms.names()
-        raise plan.fault(f"sizing is {quoted(sizing)}, which is no sizing of a mechanism; {nearest(sizing, known)}", *where)
+        raise plan.fault(
+            f"sizing is {quoted(sizing)}, which is no sizing of a mechanism; {nearest(sizing, known)}", *where
+        )
     kind = mechanisms.part_of(sizing, mechanisms.SIZING)
     for key in kind.GIVEN:
         if key in inputs:
@@ -170,14 +174,18 @@ def _check_whole(plan, made, kit):
         if shelf not in shelves:
             raise plan.fault(f"shelves has {shelf!r}, which the game does not have; {nearest(shelf, shelves)}")
     if plan.values["carries"] > kit.game.possession.limit:
-        raise plan.fault(f"carries is {plan.values['carries']}, but the game lets a robot hold {kit.game.possession.limit} at most.")
+        raise plan.fault(
+            f"carries is {plan.values['carries']}, but the game lets a robot hold {kit.game.possession.limit} at most."
+        )
     for role in (DRIVES, HANGS):
         several = [one for one in made.values() if one.sizing.ROLE == role]
         if len(several) > 1:
             both, kind = " and ".join(one.name for one in several), several[0].sizing.NAME
             raise plan.fault(f"{both} are both a {kind}, but a robot has one; join them.", "mechanisms")
     if any(mechanism.sizing.ROLE == HANGS for mechanism in made.values()) and plan.values["cord_exit"] is None:
-        raise plan.fault("it has a winch but no cord_exit; say where the cord leaves the robot: ahead, to the left, up.")
+        raise plan.fault(
+            "it has a winch but no cord_exit; say where the cord leaves the robot: ahead, to the left, up."
+        )
 
 
 def _check_steps(plan, kind, made, kit):
@@ -185,10 +193,16 @@ def _check_steps(plan, kind, made, kit):
     steps = getattr(plan, kind)
     for name, step in steps.items():
         if step["human"] and step["human"] not in kit.game.human:
-            raise plan.fault(f"human is {step['human']!r}, which is no human step of the game; {nearest(step['human'], kit.game.human)}",
-                             kind, name)
+            raise plan.fault(
+                f"human is {step['human']!r}, which is no human step of the game;"
+                f" {nearest(step['human'], kit.game.human)}",
+                kind,
+                name,
+            )
         if step["drive"] is not None and not any(one.sizing.ROLE == DRIVES for one in made.values()):
-            raise plan.fault(f"it drives, but the robot has no mechanism with the sizing {_that_drives()}; add one.", kind, name)
+            raise plan.fault(
+                f"it drives, but the robot has no mechanism with the sizing {_that_drives()}; add one.", kind, name
+            )
         if step["mechanism"]:
             _check_led_to(plan, (kind, name), step, made)
     if steps:
@@ -209,7 +223,11 @@ def _check_led_to(plan, where, step, made):
     if name not in made:
         raise plan.fault(f"mechanism is {name!r}, which the robot does not have; {nearest(name, made)}", *where)
     if made[name].sizing.ROLE == DRIVES:
-        raise plan.fault(f"mechanism is {name!r}, which is the drivetrain; write drive with a distance instead.", *where)
+        raise plan.fault(
+            f"mechanism is {name!r}, which is the drivetrain; write drive with a distance instead.", *where
+        )
     times = [known.name for known in made[name].sizing.FINDINGS if known.unit == "s"]
     if finding not in times:
-        raise plan.fault(f"finding is {finding!r}, which is no time that {name} gives; {nearest(finding, times)}", *where)
+        raise plan.fault(
+            f"finding is {finding!r}, which is no time that {name} gives; {nearest(finding, times)}", *where
+        )

@@ -1,6 +1,7 @@
 """Which robot is better, by how much and how surely; and which input moves a robot's score most.
 
-Contents: versus (two robots), Versus, league (all robots of the kit), counts_most (inputs, the strongest first), Influence.
+Contents: versus (two robots), Versus, league (all robots of the kit), counts_most (inputs, the strongest first),
+Influence.
 """
 
 from dataclasses import dataclass
@@ -11,21 +12,32 @@ from mechbench.physics import match
 from mechbench.physics.duration import Duration
 from mechbench.whole_robot.build import build, robots
 from mechbench.whole_robot.score import play
-from mechbench.whole_robot.work import Days, SPREADS, Work
+from mechbench.whole_robot.work import SPREADS, Days, Work
 
 DAYS, MATCHES = 64, 250  # days, and matches on each
 SURE = 1.96  # standard errors to each side hold 95 of 100
 QUICK, SLOW = 0.1, 0.9  # people's steps: quicker than 9 of 10 tries, slower than 9 of 10
 BY_HAND = 0.05  # a chance that was counted over some 100 tries may be off by this much
-NAMES = {"mass": "mass", "friction": "friction", "efficiency": "efficiency of gears", "battery_voltage": "battery: voltage",
-         "battery_resistance": "battery: resistance"}
-CHANCES = {"success": "pieces that end on the shelf", "jam": "cycles with a jam or drop", "hang_chance": "tries at the bar that work",
-           "start_success": "pieces while self-driving"}
+NAMES = {
+    "mass": "mass",
+    "friction": "friction",
+    "efficiency": "efficiency of gears",
+    "battery_voltage": "battery: voltage",
+    "battery_resistance": "battery: resistance",
+}
+CHANCES = {
+    "success": "pieces that end on the shelf",
+    "jam": "cycles with a jam or drop",
+    "hang_chance": "tries at the bar that work",
+    "start_success": "pieces while self-driving",
+}
 
 
 @dataclass(frozen=True)
 class Versus:
-    """Two robots in the same matches: mean points of each, their difference with its interval of 95 %, and who wins how often."""
+    """Two robots in the same matches: mean points of each, their difference with its interval of 95 %, and who wins
+    how often.
+    """
 
     first: object
     second: object
@@ -44,7 +56,9 @@ def _robot(one, kit=None):
 
 
 def outcome(robot, days=DAYS, matches=MATCHES, seed=1):
-    """Matches of a robot on many different days, each match with luck of its own; the same seed brings the same matches."""
+    """Matches of a robot on many different days, each match with luck of its own; the same seed brings the same
+    matches.
+    """
     return play(Work(_robot(robot), Days.spread(days)), matches, seed, same_luck=False)[1]
 
 
@@ -54,8 +68,15 @@ def versus(first, second, seed=1):
     played = [outcome(one, seed=seed) for one in pair]
     found = match.compare(*played)
     return Versus(
-        *pair, tuple(float(one.points.mean()) for one in played), found.difference, found.difference - SURE * found.error,
-        found.difference + SURE * found.error, found.wins, found.draws, found.wins_low, found.wins_high,
+        *pair,
+        tuple(float(one.points.mean()) for one in played),
+        found.difference,
+        found.difference - SURE * found.error,
+        found.difference + SURE * found.error,
+        found.wins,
+        found.draws,
+        found.wins_low,
+        found.wins_high,
     )
 
 
@@ -84,7 +105,9 @@ class Influence:
 
 
 def counts_most(robot, matches=2000, seed=1):
-    """What each input alone does to a robot's points, the strongest first: spreads of the kit, people's steps, chances."""
+    """What each input alone does to a robot's points, the strongest first: spreads of the kit, people's steps,
+    chances.
+    """
     robot = _robot(robot)
     ends = np.full((1 + 2 * len(SPREADS), len(SPREADS)), np.nan)
     for i in range(len(SPREADS)):
@@ -92,7 +115,7 @@ def counts_most(robot, matches=2000, seed=1):
     points = _points(Work(robot, Days(ends)), matches, seed)
     usual = points[0]
     found = [Influence(NAMES[name], points[1 + 2 * i], points[2 + 2 * i], usual) for i, name in enumerate(SPREADS)]
-    good = lambda changed, people=None: float(_points(Work(changed, Days.good(), people), matches, seed)[0])  # noqa: E731
+    good = lambda changed, people=None: float(_points(Work(changed, Days.good(), people), matches, seed)[0])
     for name, label in _people(robot):
         time = Work(robot, Days.good()).human(name)
         quick, slow = (Duration(*[float(time.at(share))] * 3) for share in (QUICK, SLOW))
@@ -108,7 +131,11 @@ def _people(robot):
     """Names and labels of the steps of people that the robot's plan has, and clearing a jam."""
     human = robot.kit.game.human
     used = {step["human"] for kind in (robot.plan.steps, robot.plan.bar) for step in kind.values() if step["human"]}
-    return [(name, getattr(human, name).label) for name in human if name in used or (name == "clear_jam" and robot.value("jam") > 0)]
+    return [
+        (name, getattr(human, name).label)
+        for name in human
+        if name in used or (name == "clear_jam" and robot.value("jam") > 0)
+    ]
 
 
 def _points(work, matches, seed):

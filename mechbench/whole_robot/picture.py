@@ -7,13 +7,13 @@ import numpy as np
 from matplotlib import rc_context
 from matplotlib.patches import Polygon, Rectangle
 
-from mechbench.drawing.shapes import circle
 from mechbench.drawing.picture import Picture, style
+from mechbench.drawing.shapes import circle
 from mechbench.physics.cycle import schedule
 from mechbench.whole_robot.body import FOLDED, RAISED
 from mechbench.whole_robot.score import cycle_of
 from mechbench.whole_robot.sizing import CHOSEN, changed_robot
-from mechbench.whole_robot.work import Days, NEVER, Work
+from mechbench.whole_robot.work import NEVER, Days, Work
 
 DASHED, DOTTED = (0, (5, 3)), (0, (1.5, 2))
 BAR = 0.72  # height of a step's bar, of the room it has
@@ -62,9 +62,21 @@ class RobotPicture(Picture):
         right = max(raised.extent.x_high, high, left + cube) + 0.13
         top = max(raised.extent.z_high, cube) + 0.03
         axes.plot([left, right], [0, 0], color=look.quiet, linewidth=1.2)
-        axes.add_patch(Rectangle((high - cube, 0), cube, cube, facecolor="none", edgecolor=look.quiet, linestyle=DOTTED, linewidth=1.3))
-        axes.text(high - cube + 0.01, cube - 0.012, "start cube", va="top", color=look.quiet, fontsize=10, zorder=3,
-                  bbox={"facecolor": look.paper, "edgecolor": "none", "pad": 1})
+        axes.add_patch(
+            Rectangle(
+                (high - cube, 0), cube, cube, facecolor="none", edgecolor=look.quiet, linestyle=DOTTED, linewidth=1.3
+            )
+        )
+        axes.text(
+            high - cube + 0.01,
+            cube - 0.012,
+            "start cube",
+            va="top",
+            color=look.quiet,
+            fontsize=10,
+            zorder=3,
+            bbox={"facecolor": look.paper, "edgecolor": "none", "pad": 1},
+        )
         if beam < top:
             axes.plot([high + 0.02, right], [beam, beam], **look.line("limit", 1.8))
             axes.text(right, beam + 0.012, "beam", ha="right", va="bottom")
@@ -93,8 +105,16 @@ class RobotPicture(Picture):
             by_people = bool(work.robot.plan.steps[step.kind]["human"])
             waited_for = slack < 1e-6
             role = look.colour("ask" if by_people else "give") if waited_for else look.quiet
-            axes.barh(row, finish - start, left=start, height=BAR if waited_for else BAR / 2, facecolor=look.body, edgecolor=role,
-                      linewidth=1.6, hatch="////" if by_people else None)
+            axes.barh(
+                row,
+                finish - start,
+                left=start,
+                height=BAR if waited_for else BAR / 2,
+                facecolor=look.body,
+                edgecolor=role,
+                linewidth=1.6,
+                hatch="////" if by_people else None,
+            )
             if cycle.times[0, row] >= NEVER / 2:
                 axes.text((start + finish) / 2, row, "never ends", ha="center", va="center")
         names = [step.name.replace("_", " ") for step in cycle.steps]
@@ -106,5 +126,12 @@ class RobotPicture(Picture):
 
 
 def _outline(box, face, edge, line):
-    return Rectangle((box.x_low, box.z_low), box.x_high - box.x_low, box.z_high - box.z_low, facecolor=face, edgecolor=edge,
-                     linestyle=line, linewidth=1.2)
+    return Rectangle(
+        (box.x_low, box.z_low),
+        box.x_high - box.x_low,
+        box.z_high - box.z_low,
+        facecolor=face,
+        edgecolor=edge,
+        linestyle=line,
+        linewidth=1.2,
+    )

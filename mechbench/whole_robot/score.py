@@ -2,18 +2,19 @@
 
 Contents: OfDays (times that differ from day to day), Cycle, cycle_of, rules_of, player, hangs, play.
 
-    steps (times of the mechanisms' own moves, people's steps drawn) -> longest way -> time of a cycle -> match -> points
+    steps (times of the mechanisms' own moves, people's steps drawn) -> longest way -> time of a cycle -> match ->
+    points
 """
 
 from dataclasses import dataclass
 
 import numpy as np
 
+from mechbench.engine.spec import HANGS
 from mechbench.physics import match
 from mechbench.physics import steps as timing
 from mechbench.physics.cycle import schedule
 from mechbench.physics.duration import Drawn
-from mechbench.engine.spec import HANGS
 from mechbench.whole_robot.work import NEVER
 
 DRAWS = 64  # cycles drawn for each day: what people do differs from one to the next
@@ -22,7 +23,9 @@ SEED = 11
 
 @dataclass(frozen=True)
 class OfDays(Drawn):
-    """Times drawn for several days, values [days, draws]; matches come in as many groups, one a day, all of one size."""
+    """Times drawn for several days, values [days, draws]; matches come in as many groups, one a day, all of one
+    size.
+    """
 
     def __post_init__(self):
         object.__setattr__(self, "values", np.sort(self.values, axis=-1))
@@ -61,8 +64,12 @@ class Cycle:
 
 def _steps(work, kind):
     """The plan's steps as timing has them: what people do as low, likely, high; the rest gets its time later."""
-    return [timing.Step(name, work.human(step["human"]) if step["human"] else 0.0, step["after"], each=step["each"] == "piece")
-            for name, step in getattr(work.robot.plan, kind).items()]
+    return [
+        timing.Step(
+            name, work.human(step["human"]) if step["human"] else 0.0, step["after"], each=step["each"] == "piece"
+        )
+        for name, step in getattr(work.robot.plan, kind).items()
+    ]
 
 
 def cycle_of(work, kind="steps", people=True, pieces=None):
@@ -85,9 +92,16 @@ def rules_of(kit):
     """The kit's game as the simulation has it."""
     game = kit.game
     return match.Rules(
-        game.match.self_driving, game.match.driven, game.match.closing,
-        tuple(game.shelves.columns["points"]), tuple(game.shelves.columns["capacity"]), float(game.piece.count),
-        game.bonus.same_colour_pair, game.bonus.self_driving_factor, game.closing.hang_points, game.closing.park_points,
+        game.match.self_driving,
+        game.match.driven,
+        game.match.closing,
+        tuple(game.shelves.columns["points"]),
+        tuple(game.shelves.columns["capacity"]),
+        float(game.piece.count),
+        game.bonus.same_colour_pair,
+        game.bonus.self_driving_factor,
+        game.closing.hang_points,
+        game.closing.park_points,
     )
 
 

@@ -2,7 +2,8 @@
 
 Contents: Days (which days), NEVER, Work (a robot on some days), Power, power, battery_on.
 
-A day is one set of spreads (mass, friction, efficiency, battery) that holds for the whole robot: on a day with a tired battery
+A day is one set of spreads (mass, friction, efficiency, battery) that holds for the whole robot: on a day with a tired
+battery
 all mechanisms have a tired battery.
 """
 
@@ -12,13 +13,13 @@ from functools import cached_property
 
 import numpy as np
 
+from mechbench.engine.columns import columns
+from mechbench.engine.days import day_fractions, spread_columns
+from mechbench.engine.spec import DRIVES
 from mechbench.physics import battery as cells
 from mechbench.physics.cycle import schedule
 from mechbench.physics.duration import Duration
 from mechbench.whole_robot.body import POSES, body_of
-from mechbench.engine.spec import DRIVES
-from mechbench.engine.columns import columns
-from mechbench.engine.days import day_fractions, spread_columns
 
 SPREADS = ("mass", "friction", "efficiency", "battery_voltage", "battery_resistance")
 NEVER = 1e5  # s, stands for a step that is never done: longer than any match
@@ -43,7 +44,9 @@ def kept(key, make):
 
 
 class Days:
-    """Days for a whole robot: the good day, days spread evenly, or any; `fractions` is [rows, 5] from 0 to 1, nan as usual."""
+    """Days for a whole robot: the good day, days spread evenly, or any; `fractions` is [rows, 5] from 0 to 1, nan as
+    usual.
+    """
 
     def __init__(self, fractions):
         self.fractions = np.atleast_2d(np.asarray(fractions, dtype=float))
@@ -114,7 +117,14 @@ class Work:
     def _key(self, mechanism, *more):
         """What a mechanism's findings depend on: kit, inputs, what the robot gives, days."""
         given = tuple(float(value) for value in self.given(mechanism).values())
-        return (self.robot.kit.digest, mechanism.sizing.NAME, tuple(mechanism.values.items()), given, self.days.fractions.tobytes(), *more)
+        return (
+            self.robot.kit.digest,
+            mechanism.sizing.NAME,
+            tuple(mechanism.values.items()),
+            given,
+            self.days.fractions.tobytes(),
+            *more,
+        )
 
     # driving ---------------------------------------------------------------------------------------------------------
 
@@ -123,7 +133,9 @@ class Work:
         if (distance, pose) not in self._found:
             (mechanism,) = self.robot.of_role(DRIVES)
             limits = self.bodies[pose].braking, float(self.bodies[pose].stance.centre.z)
-            self._found[distance, pose] = kept(self._key(mechanism, distance, limits), lambda: self._run(mechanism, distance, pose))
+            self._found[distance, pose] = kept(
+                self._key(mechanism, distance, limits), lambda: self._run(mechanism, distance, pose)
+            )
         return self._found[distance, pose]
 
     def _run(self, mechanism, distance, pose):
@@ -186,7 +198,9 @@ def power(work, steps, times):
     plan = schedule(steps, times)
     amps = np.stack([work.step(robot.plan.steps[step.kind])[1] for step in steps], axis=-1)
     # The highest sum is met at some step's begin: what runs then is added up.
-    on = (plan.start[:, None, :] <= plan.start[:, :, None] + 1e-9) & (plan.finish[:, None, :] > plan.start[:, :, None] + 1e-9)
+    on = (plan.start[:, None, :] <= plan.start[:, :, None] + 1e-9) & (
+        plan.finish[:, None, :] > plan.start[:, :, None] + 1e-9
+    )
     sums = np.sum(on * amps[:, None, :], axis=-1)
     at = np.argmax(sums, axis=-1)
     here = on[np.arange(rows), at]
@@ -198,7 +212,9 @@ def power(work, steps, times):
     lasts = np.where(np.isfinite(lasts), lasts, 0.0)
     draws = _draws(work)
     together = tuple(step.name for step, runs, one in zip(steps, here[0], amps[0]) if runs and one > 0)
-    return Power(draws, together, peak, volts - resistance * peak, lasts / cells.time_to_blow(fuse, peak), sum(draws.values()))
+    return Power(
+        draws, together, peak, volts - resistance * peak, lasts / cells.time_to_blow(fuse, peak), sum(draws.values())
+    )
 
 
 def _draws(work):
@@ -216,5 +232,7 @@ def _draws(work):
 def battery_on(work):
     """Open-circuit voltage and resistance of the battery on these days."""
     kit, days = work.robot.kit, work.days
-    return (kit.battery.open_circuit + days.shift(kit, "battery_voltage"),
-            kit.battery.resistance + days.shift(kit, "battery_resistance"))
+    return (
+        kit.battery.open_circuit + days.shift(kit, "battery_voltage"),
+        kit.battery.resistance + days.shift(kit, "battery_resistance"),
+    )

@@ -1,6 +1,6 @@
 """A small sizing of the tests' own: a weight on a stick that a torque holds level."""
 
-from mechbench.engine.spec import CHOICE, Field, Finding, JOB, Sizing
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Sizing
 
 
 class Pendulum(Sizing):
@@ -26,5 +26,7 @@ class Pendulum(Sizing):
     def solve(x):
         need = 9.80665 * x.mass * x.length - 0.5 * x.friction
         if (x.mass * x.length > 4.5).any():
-            raise ValueError("mass times length is above 4.5 kg·m, but the stick bends there; choose less of one of them.")
+            raise ValueError(
+                "mass times length is above 4.5 kg·m, but the stick bends there; choose less of one of them."
+            )
         return {"spare": x.torque - need, "need": need, "share": need / x.torque}

@@ -12,12 +12,10 @@ import mechbench as mb
 from mechbench.benches import page
 from mechbench.benches.bench import Bench
 from mechbench.benches.control import Choice, Slider, step_of
-from mechbench.catalog import picture_of
+from mechbench.catalog import NAMES, judge, picture_of
 from mechbench.drawing.margins import MarginsPicture
-from mechbench.catalog import NAMES
 from mechbench.engine import report_text
-from mechbench.engine.spec import CHOICE, Field, JOB
-from mechbench.catalog import judge
+from mechbench.engine.spec import CHOICE, JOB, Field
 from tests.benches.pendulum import Pendulum
 
 
@@ -62,7 +60,10 @@ def test_slider_changes_value_picture_and_verdict():
     slide(bench, "mass", 3.0)
     assert bench.values["mass"] == 3.0 and bench._controls["mass"].box.value == "3 kg"
     assert bench._image.value != before[0] and bench._verdict.value != before[1]
-    assert report_text.verdict(bench.report) in bench._verdict.value and report_text.bad_day_line(bench.report) in bench._verdict.value
+    assert (
+        report_text.verdict(bench.report) in bench._verdict.value
+        and report_text.bad_day_line(bench.report) in bench._verdict.value
+    )
 
 
 def test_a_typed_value_may_have_any_unit_of_the_kind_and_moves_the_slider():
@@ -76,7 +77,13 @@ def test_a_typed_value_may_have_any_unit_of_the_kind_and_moves_the_slider():
 
 @pytest.mark.parametrize(
     "text, said",
-    [("3", "has no unit"), ("3 N", "a mass is asked"), ("90 kg", "must be from 0.1 kg to 5 kg"), ("<b>heavy</b>", "&lt;b&gt;"), ("", "number")],
+    [
+        ("3", "has no unit"),
+        ("3 N", "a mass is asked"),
+        ("90 kg", "must be from 0.1 kg to 5 kg"),
+        ("<b>heavy</b>", "&lt;b&gt;"),
+        ("", "number"),
+    ],
 )
 def test_a_text_that_is_refused_changes_nothing_but_the_verdict(text, said):
     bench = mb.bench(Pendulum)
@@ -94,8 +101,15 @@ def test_a_state_without_solution_shows_its_sentence_and_the_last_picture():
     bench = mb.bench(Pendulum, {"mass": 5.0, "length": 0.4})
     picture = bench._image.value
     slide(bench, "length", 1000)
-    assert bench.report is None and "the stick bends there" in bench.problem and "the stick bends there" in bench._verdict.value
-    assert bench._image.value == picture and set(bench._repr_mimebundle_()) == {"text/plain", "application/vnd.jupyter.widget-view+json"}
+    assert (
+        bench.report is None
+        and "the stick bends there" in bench.problem
+        and "the stick bends there" in bench._verdict.value
+    )
+    assert bench._image.value == picture and set(bench._repr_mimebundle_()) == {
+        "text/plain",
+        "application/vnd.jupyter.widget-view+json",
+    }
     slide(bench, "length", 300)
     assert bench.report is not None and bench.problem == ""
 
@@ -146,7 +160,15 @@ def test_groups_more_and_fixed():
     assert hidden.layout.display == "none"
     button.value = True
     assert hidden.layout.display is None
-    assert "More" not in str([part.description for row in choice.children if hasattr(row, "children") for part in row.children if hasattr(part, "description")])
+    assert "More" not in str(
+        [
+            part.description
+            for row in choice.children
+            if hasattr(row, "children")
+            for part in row.children
+            if hasattr(part, "description")
+        ]
+    )
 
 
 def test_wrong_names_are_refused():
@@ -197,7 +219,13 @@ def test_all_numbers_open_at_a_click_and_follow():
     bench._numbers.value = True
     assert bench._table.layout.display is None
     bad = report_text.number(Pendulum.FINDINGS[0], bench.report.bad["spare"])
-    for text in ("torque to spare", "1.18 N·m \u2714", f"{bad} \u2714", "at least 0 N·m", "What hurts most on a bad day is the mass at the end."):
+    for text in (
+        "torque to spare",
+        "1.18 N·m \u2714",
+        f"{bad} \u2714",
+        "at least 0 N·m",
+        "What hurts most on a bad day is the mass at the end.",
+    ):
         assert text in bench._table.value
     slide(bench, "mass", 2.0)
     assert "-2.75 N·m \u2718" in bench._table.value
@@ -221,7 +249,8 @@ def test_bundle_is_view_picture_and_sentence():
 
 def test_sentence_tells_inputs_findings_and_verdict():
     sentence = mb.bench("motor", {"load_torque": "0.05 N·m"}).sentence
-    # Nameplate of the small motor on 13.2 V behind 0.12 ohm, by hand: k = 0.0180 N·m/A, I = 0.05 / 0.0180 + 0.28 = 3.06 A.
+    # Nameplate of the small motor on 13.2 V behind 0.12 ohm, by hand: k = 0.0180 N·m/A, I = 0.05 / 0.0180 + 0.28 = 3.06
+    # A.
     assert "torque of the load 0.05 N·m" in sentence and "current of one motor 3.06 A" in sentence
     assert sentence.endswith(report_text.verdict(mb.bench("motor").report))
 
@@ -245,7 +274,9 @@ def test_page_says_nothing_by_colour_alone():
 
 
 def test_two_clicks_at_once_do_not_mix(monkeypatch):
-    """Two threads ask for a redraw: the second waits until the first is done, or dark and light would mix in one picture."""
+    """Two threads ask for a redraw: the second waits until the first is done, or dark and light would mix in one
+    picture.
+    """
     made = mb.bench("motor")
     inside, most, whole = [], [], made._screen.__class__.image
 
@@ -259,7 +290,10 @@ def test_two_clicks_at_once_do_not_mix(monkeypatch):
             inside.pop()
 
     monkeypatch.setattr(type(made._screen), "image", slow)
-    clicks = [threading.Thread(target=made._switch, args=given) for given in (("look", "dark"), ("system", "us"), ("look", "light"))]
+    clicks = [
+        threading.Thread(target=made._switch, args=given)
+        for given in (("look", "dark"), ("system", "us"), ("look", "light"))
+    ]
     for click in clicks:
         click.start()
     for click in clicks:

@@ -16,7 +16,9 @@ LINES = (["size", "motor"], ["size", "arm", "payload=0.5kg"], ["size", "lift"], 
 
 
 def cold(arguments):
-    """Seconds of processor time and of the clock, the least of some tries; the load of other programs counts least there."""
+    """Seconds of processor time and of the clock, the least of some tries; the load of other programs counts least
+    there.
+    """
     best = [float("inf"), float("inf")]
     for _ in range(TRIES):
         before, began = resource.getrusage(resource.RUSAGE_CHILDREN), time.monotonic()
@@ -35,6 +37,9 @@ def test_cold_start():
     for line in LINES:
         used, clock = cold(["-m", "mechbench", *line])
         ratio = used / base_used
-        print(f"{' '.join(line)}: {clock:.2f} s against {base_clock:.2f} s; {ratio:.2f} times the processor time (goal {GOAL}, most {MOST})")
+        print(
+            f"{' '.join(line)}: {clock:.2f} s against {base_clock:.2f} s; {ratio:.2f} times the processor time (goal"
+            f" {GOAL}, most {MOST})"
+        )
         worst = max(worst, ratio)
     assert worst < MOST

@@ -1,4 +1,6 @@
-"""How the gradebook grows: ten times as many hand-ins, every exercise answered in each, beside the smaller number in one run."""
+"""How the gradebook grows: ten times as many hand-ins, every exercise answered in each, beside the smaller number in
+one run.
+"""
 
 import random
 import subprocess
@@ -42,6 +44,8 @@ def test_time_and_memory_grow_in_a_straight_line(tmp_path, capsys):
         each[count] = seconds / count
     ratio = each[10 * FEW] / each[FEW]
     with capsys.disabled():
-        print(f"\ngrading: {10 * FEW} hand-ins x {exercises} exercises, {1000 * each[10 * FEW]:.0f} ms each, {ratio:.2f} times one of {FEW} "
-              f"(fails at {MOST_EACH}); {memory[10 * FEW]:.0f} MB")
+        print(
+            f"\ngrading: {10 * FEW} hand-ins x {exercises} exercises, {1000 * each[10 * FEW]:.0f} ms each, {ratio:.2f}"
+            f" times one of {FEW} (fails at {MOST_EACH}); {memory[10 * FEW]:.0f} MB"
+        )
     assert ratio < MOST_EACH and memory[10 * FEW] < MEGABYTES

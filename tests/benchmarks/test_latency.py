@@ -1,4 +1,5 @@
-"""From a key press on a slider to its new picture: our bench beside a bare echo and beside plain `interact`, in one run.
+"""From a key press on a slider to its new picture: our bench beside a bare echo and beside plain `interact`, in one
+run.
 
 The echo is the least that a slider can do through the kernel: it sets a label to its number. Plain `interact` draws the
 same figure for the same numbers with `plt.show`. All three are timed by the same code in the page (stopwatch.py), one
@@ -21,10 +22,20 @@ pytestmark = [pytest.mark.browser, pytest.mark.benchmark]
 # sizing: the slider that is pressed, and what the bench begins with.
 EVERY_DAY = {"motor": ("load_torque", {}), "train": ("load_torque", {"last_stage": "acetal_20_to_60"})}
 EVERY_LESSON = {
-    "trips": ("trip_time", {}), "drivetrain": ("mass", {}), "intake": ("squeeze", {}), "gripper": ("squeeze", {}),
-    "arm": ("payload", {}), "chained": ("payload", {}), "linkage": ("payload", {}), "lift": ("payload", {}), "winch": ("ahead", {}),
-    "scissor": ("load", {}), "balance": ("raised_height", {}), "power": ("load_torque", {}), "cycle": ("drive_time", {}),
-}  # fmt: skip  (a robot's picture follows its lists alone)
+    "trips": ("trip_time", {}),
+    "drivetrain": ("mass", {}),
+    "intake": ("squeeze", {}),
+    "gripper": ("squeeze", {}),
+    "arm": ("payload", {}),
+    "chained": ("payload", {}),
+    "linkage": ("payload", {}),
+    "lift": ("payload", {}),
+    "winch": ("ahead", {}),
+    "scissor": ("load", {}),
+    "balance": ("raised_height", {}),
+    "power": ("load_torque", {}),
+    "cycle": ("drive_time", {}),
+}  # (a robot's picture follows its lists alone)
 BENCHES = tries(EVERY_DAY, thorough={**EVERY_DAY, **EVERY_LESSON})
 PRESSES, WARM_UP, ROUNDS = 64, 4, 3
 EACH = {"ours": 1, "echo": 1, "plain": 4}  # plain interact is slow and far from its bounds: pressed every fourth time
@@ -66,14 +77,15 @@ def draw(x):
             artist.set_animated(False)
         plt.show()
 
-interact(draw, x=FloatSlider(description="Plain", min=field.low, max=field.high, step=step_of(field), value=field.default));
+interact(draw, x=FloatSlider(description="Plain", min=field.low, max=field.high, step=step_of(field),
+                             value=field.default));
 """
 
 
 def watches(lab, page, label):
     """A stopwatch for each of the three, each on the element that changes."""
     bench, echo, plain = (page.show(cell) for cell in ("cell-1", "cell-2", "cell-3"))
-    inside = lambda cell, css: lab.js("return [...arguments[0].querySelectorAll(arguments[1])].at(-1)", cell, css)  # noqa: E731
+    inside = lambda cell, css: lab.js("return [...arguments[0].querySelectorAll(arguments[1])].at(-1)", cell, css)
     around = lab.js("return arguments[0].parentElement", inside(bench, ".mb-picture"))
     return {
         "ours": Stopwatch(lab, page.control(label, "cell-1"), around),

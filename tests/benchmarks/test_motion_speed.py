@@ -24,7 +24,12 @@ GOAL, LEAST = 100, 20
 def cases(hard):
     """Columns of 200 different drives, spread evenly."""
     share = np.linspace(0, 1, COUNT)
-    case = {"ratio": 12 + 8 * share, "volts": 12.0 + share, "friction_torque": 0.05 + 0.1 * share, "end": 12.0 + 4 * share}
+    case = {
+        "ratio": 12 + 8 * share,
+        "volts": 12.0 + share,
+        "friction_torque": 0.05 + 0.1 * share,
+        "end": 12.0 + 4 * share,
+    }
     case["sag"] = 0.05 + 0.15 * share if hard else np.zeros(COUNT)
     case["torque_limit"] = (1.0 + 0.4 * share) if hard else np.full(COUNT, np.inf)
     case["limit_slope"] = np.full(COUNT, 0.004 if hard else 0.0)
@@ -45,7 +50,14 @@ def sweep(case, hard, points):
     """All of them at once."""
     q = case["end"][:, None] * np.linspace(0, 1, points)
     wide = {k: v[:, None] for k, v in case.items()}
-    load = Load(q, 0.0, wide["friction_torque"], inertia(wide, q), torque_limit=wide["torque_limit"], limit_slope=wide["limit_slope"])
+    load = Load(
+        q,
+        0.0,
+        wide["friction_torque"],
+        inertia(wide, q),
+        torque_limit=wide["torque_limit"],
+        limit_slope=wide["limit_slope"],
+    )
     return move(line_of(case), load, Bus(case["volts"], case["sag"]), end="rest" if hard else "pass").time[:, 0]
 
 
@@ -78,7 +90,14 @@ def alone(case, i, hard, rtol):
     reached.terminal = True
     if not hard:
         return solve_ivp(lambda t, y: (y[1], forwards(*y)), (0, 30), (0, 0), events=reached, rtol=rtol, atol=1e-9).t[-1]
-    curve = solve_ivp(lambda q, s: [2 * backwards(q, np.sqrt(max(s[0], 0)))], (one["end"], 0), [0.0], rtol=rtol, atol=1e-9, dense_output=True).sol
+    curve = solve_ivp(
+        lambda q, s: [2 * backwards(q, np.sqrt(max(s[0], 0)))],
+        (one["end"], 0),
+        [0.0],
+        rtol=rtol,
+        atol=1e-9,
+        dense_output=True,
+    ).sol
 
     def brakes(t, y):
         return y[1] ** 2 - curve(min(y[0], one["end"]))[0]
@@ -127,6 +146,8 @@ def test_200_drives_at_once_against_one_by_one(hard, capsys):
         ratios.append((time.perf_counter() - start) / ONE_BY_ONE / ours)
     ratio = statistics.median(ratios)
     with capsys.disabled():
-        print(f"\n{'hard' if hard else 'plain'}: 200 drives at once are {ratio:.0f} times quicker a drive than scipy one by one "
-              f"({points} points against rtol {rtol:g}; goal {GOAL}, fails under {LEAST})")
+        print(
+            f"\n{'hard' if hard else 'plain'}: 200 drives at once are {ratio:.0f} times quicker a drive than scipy one"
+            f" by one ({points} points against rtol {rtol:g}; goal {GOAL}, fails under {LEAST})"
+        )
     assert ratio > LEAST

@@ -1,6 +1,7 @@
 """The stopwatch against the browser's own account of painting.
 
-Source: W3C Element Timing: `renderTime` is when an image that has come whole was first painted. It includes what the screen
+Source: W3C Element Timing: `renderTime` is when an image that has come whole was first painted. It includes what the
+    screen
 does after the page's frame, so it lies a little after the stopwatch's end; never two frames of 60 Hz.
 """
 
@@ -28,7 +29,9 @@ def test_a_picture_is_there_when_the_browser_says_that_it_was_painted(notebook, 
     page = notebook(BENCH, name="stopwatch.ipynb")
     page.run_all()
     picture = lab.js("return arguments[0].querySelector('.mb-picture')", page.show("cell-1"))
-    watch = Stopwatch(lab, page.control("Torque of the load", "cell-1"), lab.js("return arguments[0].parentElement", picture))
+    watch = Stopwatch(
+        lab, page.control("Torque of the load", "cell-1"), lab.js("return arguments[0].parentElement", picture)
+    )
     lab.js(LISTEN, picture)
     later = []
     for press in range(PRESSES):
@@ -38,6 +41,8 @@ def test_a_picture_is_there_when_the_browser_says_that_it_was_painted(notebook, 
         painted = lab.wait(lambda: lab.js("return painted.at(-1)"), "the browser's account")
         later.append(painted - lab.js("return stopwatch.end"))
     with capsys.disabled():
-        print(f"\npainted after the stopwatch's end: {median(later):.1f} ms (from {min(later):.1f} to {max(later):.1f})")
+        print(
+            f"\npainted after the stopwatch's end: {median(later):.1f} ms (from {min(later):.1f} to {max(later):.1f})"
+        )
     agree = sum(0 <= ms <= 2000 * FRAME for ms in later)
     assert agree >= SHARE * PRESSES, later

@@ -4,12 +4,11 @@ import shutil
 
 import pytest
 
+from mechbench.catalog import judge, sizing_of
 from mechbench.course.lessons import ROOT
 from mechbench.desk import questions
 from mechbench.desk.reference import values_of_line
-from mechbench.catalog import sizing_of
 from mechbench.engine import report_text
-from mechbench.catalog import judge
 
 pytestmark = pytest.mark.browser
 BENCH = "quick-reference-bench"

@@ -1,4 +1,5 @@
-"""From source to lesson: deriving, running, storing; then nbval, which is not ours, runs what was stored and compares it.
+"""From source to lesson: deriving, running, storing; then nbval, which is not ours, runs what was stored and compares
+it.
 
 Outside check: the notebook format's own schema (nbformat, version 4.5) holds for every notebook that is written.
 """
@@ -24,7 +25,12 @@ SOURCE = [
     code("tiny-bench", 'mb.bench("motor", {"load_torque": "0.04 N·m"})'),
     code("tiny-see", 'mb.say("**What you should see.** It stalls at {t}.", t=(0.161, "N·m"))'),
     code("tiny-ask", 'mb.ask("start-here-lever")'),
-    code("tiny-answer", 'mb.ask("start-here-lever").answer("3 N·m")', derived_lesson.ANSWER, prompt="# Room for your sums"),
+    code(
+        "tiny-answer",
+        'mb.ask("start-here-lever").answer("3 N·m")',
+        derived_lesson.ANSWER,
+        prompt="# Room for your sums",
+    ),
     code("tiny-more", "force = 12 * 0.25\nprint(force)", derived_lesson.ANSWER),
     markdown("tiny-words", "Because it is longer.", derived_lesson.ANSWER),
     code("tiny-note", "print('for mentors')", derived_lesson.MENTOR),
@@ -71,7 +77,10 @@ def test_nothing_that_an_answer_showed_is_left():
     source = source_of()
     for cell in rules.code_cells(source):
         cell["outputs"], cell["execution_count"] = [nbformat.v4.new_output("stream", text="3 N·m")], 1
-    assert all((cell["outputs"], cell["execution_count"]) == ([], None) for cell in rules.code_cells(derived_lesson.derive(source)))
+    assert all(
+        (cell["outputs"], cell["execution_count"]) == ([], None)
+        for cell in rules.code_cells(derived_lesson.derive(source))
+    )
 
 
 def test_deriving_a_lesson_again_changes_nothing():
@@ -116,7 +125,9 @@ def test_where_notebooks_are():
 
 def test_the_table_of_the_readme_is_the_list_of_lessons():
     told = re.findall(r"^\| (\d\d \| .*) \|$", (lessons.ROOT / "README.md").read_text(encoding="utf-8"), re.MULTILINE)
-    assert told == [f"{one.number:02} | {one.title[0].lower()}{one.title[1:]} | {one.question}" for one in lessons.LESSONS]
+    assert told == [
+        f"{one.number:02} | {one.title[0].lower()}{one.title[1:]} | {one.question}" for one in lessons.LESSONS
+    ]
 
 
 # --- a new lesson ---------------------------------------------------------------------------------------------------
@@ -127,8 +138,16 @@ def test_a_skeleton_has_the_frame_and_is_not_finished(name):
     source, lesson = notebook.new(frame.skeleton(name)), lessons.lesson(name)
     nbformat.validate(source)
     made = derived_lesson.derive(source)
-    assert [*rules.named(source, registry.prefix(name)), *rules.imports(source), *rules.tagged(source), *rules.bannered(source),
-            *rules.titled(made, lesson), *rules.framed(made), *rules.cautioned(made), *rules.benches_explained(made)] == []
+    assert [
+        *rules.named(source, registry.prefix(name)),
+        *rules.imports(source),
+        *rules.tagged(source),
+        *rules.bannered(source),
+        *rules.titled(made, lesson),
+        *rules.framed(made),
+        *rules.cautioned(made),
+        *rules.benches_explained(made),
+    ] == []
     asked = [id for cell in rules.code_cells(made) for id in rules.calls(cell, "ask")]
     assert sorted(asked) == sorted(exercise.id for exercise in registry.exercises(name))
     # Every part, every worked answer, the bench's sentence, the caution and the mentor's note are still to be written.
@@ -174,7 +193,13 @@ def test_a_second_refresh_gives_the_same_bytes_whoever_runs_it(refreshed, monkey
     before = [path.read_bytes() for path in (refreshed, lessons.lesson_of(refreshed))]
     home, kit = tmp_path / "home", tmp_path / "no-such-kit"
     home.mkdir()
-    settings = {"MECHBENCH_HOME": home, "MECHBENCH_KIT": kit, "MECHBENCH_UNITS": "us", "MECHBENCH_LEARNER": "ana", "COLUMNS": "40"}
+    settings = {
+        "MECHBENCH_HOME": home,
+        "MECHBENCH_KIT": kit,
+        "MECHBENCH_UNITS": "us",
+        "MECHBENCH_LEARNER": "ana",
+        "COLUMNS": "40",
+    }
     for name, value in settings.items():
         monkeypatch.setenv(name, str(value))
     refresh.refresh([refreshed])
@@ -184,7 +209,19 @@ def test_a_second_refresh_gives_the_same_bytes_whoever_runs_it(refreshed, monkey
 
 def nbval(path):
     """Run a notebook with nbval; give the words of pytest's last line."""
-    line = [sys.executable, "-m", "pytest", "-q", "-n", "0", "-p", "no:cacheprovider", "-c", str(lessons.ROOT / "pyproject.toml"), str(path)]
+    line = [
+        sys.executable,
+        "-m",
+        "pytest",
+        "-q",
+        "-n",
+        "0",
+        "-p",
+        "no:cacheprovider",
+        "-c",
+        str(lessons.ROOT / "pyproject.toml"),
+        str(path),
+    ]
     return subprocess.run(line, cwd=lessons.ROOT, capture_output=True, text=True).stdout.splitlines()[-1]
 
 
@@ -201,11 +238,14 @@ def test_nbval_finds_what_was_stored_and_not_what_was_not(refreshed, tmp_path):
 # --- what can go wrong ----------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("text, says", [
-    ("mb.ask('start-here-levr')", "ValueError: 'start-here-levr' is no exercise; did you mean 'start-here-lever'?"),
-    ("import os; os._exit(3)", "Kernel died"),
-    ("import time; time.sleep(60)", "A cell timed out"),
-])
+@pytest.mark.parametrize(
+    "text, says",
+    [
+        ("mb.ask('start-here-levr')", "ValueError: 'start-here-levr' is no exercise; did you mean 'start-here-lever'?"),
+        ("import os; os._exit(3)", "Kernel died"),
+        ("import time; time.sleep(60)", "A cell timed out"),
+    ],
+)
 def test_a_cell_that_fails_is_named_and_nothing_is_stored(text, says, tmp_path, monkeypatch, capsys):
     monkeypatch.setattr(refresh, "CELL_TIMEOUT", 3)
     path = tmp_path / "solutions" / "tiny.ipynb"
@@ -236,7 +276,9 @@ def test_each_notebook_that_was_refreshed_is_told(tmp_path, monkeypatch, capsys)
     monkeypatch.setattr(refresh, "everything", lambda: [path])
     assert refresh.command(["tiny"]) == refresh.command([]) == 0
     lines = capsys.readouterr().out.splitlines()
-    assert len(lines) == 2 and all(line.startswith("01_tiny: ") and line.endswith("; solutions 1 kB, lessons 1 kB") for line in lines)
+    assert len(lines) == 2 and all(
+        line.startswith("01_tiny: ") and line.endswith("; solutions 1 kB, lessons 1 kB") for line in lines
+    )
 
 
 def test_a_notebook_that_stands_alone_is_run_and_not_derived(tmp_path):

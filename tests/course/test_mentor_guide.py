@@ -1,13 +1,15 @@
-"""The mentor's guide says nothing that is not so: its times add up, its commands and options exist, its lessons are the course's."""
+"""The mentor's guide says nothing that is not so: its times add up, its commands and options exist, its lessons are
+the course's.
+"""
 
 import contextlib
 import re
 
 import pytest
 
+from mechbench import wheels
 from mechbench.course import gradebook, gradebook_page
 from mechbench.course.lessons import LESSONS, ROOT
-from mechbench import wheels
 from mechbench.launch import commands
 
 GUIDE = (ROOT / "solutions" / "mentor_guide.md").read_text(encoding="utf-8")
@@ -38,7 +40,9 @@ def test_every_lesson_of_the_course_is_in_both_plans_and_in_the_table_of_safety(
     titles = [f"{lesson.number:02} {lesson.title[0].lower()}{lesson.title[1:]}" for lesson in LESSONS]
     evenings = re.search(r"\| evening \|.*?\n\n", GUIDE, re.DOTALL).group()
     table = re.search(r"\| lesson \| on the table \|.*?\n\n", GUIDE, re.DOTALL).group()
-    assert re.findall(r"lesson (\d\d [^|]*?) \|", "".join(DAYS)) == titles and [row[1] for row in rows(evenings)] == titles
+    assert (
+        re.findall(r"lesson (\d\d [^|]*?) \|", "".join(DAYS)) == titles and [row[1] for row in rows(evenings)] == titles
+    )
     assert [row[0] for row in rows(table)] == [title[:2] for title in titles]
 
 
@@ -71,6 +75,12 @@ def test_names_of_files_kinds_and_headings_are_the_real_ones():
     for name in (gradebook.PAGE, gradebook.TABLE, "mechbench/kits/pantry_rush", "game.toml", "parts.toml"):
         assert f"`{name}`" in GUIDE
     page = (gradebook_page.TEMPLATES / "gradebook.html").read_text(encoding="utf-8")
-    for head in ("Teach again tomorrow", "How the lessons went", "Exercise by exercise", "Not read or not graded", "Worth a look",
-                 "Learners by exercises"):
+    for head in (
+        "Teach again tomorrow",
+        "How the lessons went",
+        "Exercise by exercise",
+        "Not read or not graded",
+        "Worth a look",
+        "Learners by exercises",
+    ):
         assert f"*{head}*" in GUIDE and f">{head}</h2>" in page

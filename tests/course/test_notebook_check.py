@@ -45,7 +45,10 @@ def test_a_good_machine_passes_and_nothing_is_left_behind(tmp_path):
 
 def test_a_bad_machine_says_what_is_wrong_and_goes_on(tmp_path):
     (tmp_path / "kit").mkdir()
-    done = run({"MECHBENCH_KIT": str(tmp_path / "kit"), "MECHBENCH_HOME": str(tmp_path / "home")}, ("numpy>=99", "no-such-thing-at-all>=1"))
+    done = run(
+        {"MECHBENCH_KIT": str(tmp_path / "kit"), "MECHBENCH_HOME": str(tmp_path / "home")},
+        ("numpy>=99", "no-such-thing-at-all>=1"),
+    )
     lines = done.stdout.splitlines()
     assert done.returncode == 1 and done.stderr == ""
     assert lines[0].startswith("NOT OK  Versions: numpy is ") and lines[1].startswith("NOT OK  Kit: ")
@@ -56,7 +59,10 @@ def test_a_bad_machine_says_what_is_wrong_and_goes_on(tmp_path):
 
 
 def test_versions_are_compared_with_what_is_asked_for():
-    assert notebook_check.versions(["numpy>=1", "ipywidgets"]) == f"numpy {metadata.version('numpy')}, ipywidgets {metadata.version('ipywidgets')}"
+    assert (
+        notebook_check.versions(["numpy>=1", "ipywidgets"])
+        == f"numpy {metadata.version('numpy')}, ipywidgets {metadata.version('ipywidgets')}"
+    )
     assert "numpy is" in fault_of(notebook_check.versions, ["numpy<1"])
     assert "no-such-thing-at-all is missing" in fault_of(notebook_check.versions, ["no-such-thing-at-all"])
 
@@ -112,14 +118,22 @@ def test_a_slider_moves_its_picture(kernel):
     assert "picture changed" in notebook_check.slider_moves_picture(kernel)
 
 
-@pytest.mark.parametrize(("code", "words"), [
-    ("None", "without a slider or without a picture"),
-    ("import ipywidgets as w; w.FloatSlider()", "without a slider or without a picture"),
-    ("import ipywidgets as w; w.FloatSlider(); w.Image(value=b'x')", "its picture did not change"),
-    ("1 / 0", "stops with ZeroDivisionError (division by zero)"),
-    ("import ipywidgets as w; s = w.FloatSlider(); i = w.Image(value=b'x'); s.observe(lambda c: setattr(i, 'value', b'x'), 'value')",
-     "its picture did not change"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("code", "words"),
+    [
+        ("None", "without a slider or without a picture"),
+        ("import ipywidgets as w; w.FloatSlider()", "without a slider or without a picture"),
+        ("import ipywidgets as w; w.FloatSlider(); w.Image(value=b'x')", "its picture did not change"),
+        ("1 / 0", "stops with ZeroDivisionError (division by zero)"),
+        (
+            (
+                "import ipywidgets as w; s = w.FloatSlider(); i = w.Image(value=b'x'); s.observe(lambda c: setattr(i,"
+                " 'value', b'x'), 'value')"
+            ),
+            "its picture did not change",
+        ),
+    ],
+)
 def test_a_bench_that_does_not_answer_is_found(kernel, monkeypatch, code, words):
     monkeypatch.setattr(notebook_check, "BENCH", code)
     assert words in fault_of(notebook_check.slider_moves_picture, kernel)
@@ -135,6 +149,8 @@ def test_a_kernel_that_does_not_start_is_a_sentence(tmp_path):
     place.mkdir(parents=True)
     spec = {"argv": [sys.executable, "-c", "raise SystemExit(3)"], "display_name": "broken", "language": "python"}
     (place / "kernel.json").write_text(json.dumps(spec))
-    done = run({"JUPYTER_DATA_DIR": str(tmp_path), "JUPYTER_PREFER_ENV_PATH": "0", "MECHBENCH_HOME": str(tmp_path / "home")})
+    done = run(
+        {"JUPYTER_DATA_DIR": str(tmp_path), "JUPYTER_PREFER_ENV_PATH": "0", "MECHBENCH_HOME": str(tmp_path / "home")}
+    )
     assert done.returncode == 1 and "NOT OK  Kernel: a notebook's Python does not start" in done.stdout
     assert "Slider" not in done.stdout and Path(place).exists()

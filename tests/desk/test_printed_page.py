@@ -1,6 +1,7 @@
 """Pages from templates: every text is escaped, nothing runs, and the one style is the one that the policy names.
 
-Outside references: the content policy is that of W3C, "Content Security Policy Level 3", the escapes those of the HTML standard, section 13.3
+Outside references: the content policy is that of W3C, "Content Security Policy Level 3", the escapes those of the HTML
+standard, section 13.3
 (both from memory); Python's own HTML reader takes the pages apart.
 """
 
@@ -60,17 +61,34 @@ class Reader(html.parser.HTMLParser):
             self.texts[-1] += data
 
 
-PLAIN = Reader("".join(["<html><head><meta><meta><meta><meta><title></title><style></style></head><body><p><b></b></p><script></script>"])).tags
+PLAIN = Reader(
+    "".join(
+        [
+            "<html><head><meta><meta><meta><meta><title></title><style></style></head><body><p><b></b></p><script></script>"
+        ]
+    )
+).tags
 
 
 @settings(deadline=None)
-@given(st.one_of(st.text(), st.lists(st.sampled_from(["<", ">", "&", '"', "'", "</script>", "</style>", "{{", "{%", "<!--", "\u202e", "x"])).map("".join)))
+@given(
+    st.one_of(
+        st.text(),
+        st.lists(
+            st.sampled_from(["<", ">", "&", '"', "'", "</script>", "</style>", "{{", "{%", "<!--", "\u202e", "x"])
+        ).map("".join),
+    )
+)
 def test_whatever_stands_in_a_text_stays_a_text(trial, text):
-    text = "".join(sign for sign in text if not "\ud800" <= sign <= "\udfff" and sign not in "\r\0")  # no page can hold these
+    text = "".join(
+        sign for sign in text if not "\ud800" <= sign <= "\udfff" and sign not in "\r\0"
+    )  # no page can hold these
     read, shown = Reader(filled(trial, text)), TURNING.sub("", text)
     assert read.tags == PLAIN and read.attributes.count(("id", shown)) == 1
     told = dict(zip(read.tags, read.texts))
-    assert told["title"] == f"{shown}\n" and told["p"] == f"{shown}|" and told["b"] == f"{shown}|<i>{shown}|{[text]}|3\n"
+    assert (
+        told["title"] == f"{shown}\n" and told["p"] == f"{shown}|" and told["b"] == f"{shown}|<i>{shown}|{[text]}|3\n"
+    )
     assert json.loads(told["script"].strip()) == {"text": text}
 
 
@@ -90,7 +108,9 @@ def test_the_policy_names_the_one_style_and_allows_pictures_only_where_there_are
 
 
 def test_a_page_is_given_piece_by_piece(trial):
-    (trial / "long.html").write_text('{% extends "page.html" %}{% block body %}{% for one in many %}[{{ one }}]{% endfor %}{% endblock %}')
+    (trial / "long.html").write_text(
+        '{% extends "page.html" %}{% block body %}{% for one in many %}[{{ one }}]{% endfor %}{% endblock %}'
+    )
     (trial / "long.css").write_text("")
     asked = []
     many = (asked.append(number) or number for number in range(1000))

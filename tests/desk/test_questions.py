@@ -1,12 +1,14 @@
-"""The questions that are asked in a pit, each asked by command as questions.py has it; new sizings only need a line there."""
+"""The questions that are asked in a pit, each asked by command as questions.py has it; new sizings only need a line
+there.
+"""
 
 import pytest
 
+from mechbench.catalog import NAMES, sizing_of
 from mechbench.course.lessons import ROOT
 from mechbench.desk import questions
 from mechbench.desk.arguments import TYPED
 from mechbench.desk.reference import Reference, formulas, pit_questions, rules_of_thumb, values_of_line
-from mechbench.catalog import NAMES, sizing_of
 from tests.desk.asked import ask
 
 
@@ -30,7 +32,11 @@ def test_a_question_is_answered(question):
     for name, findings in question.answers.items():
         labels = {f.name: f.label for f in sizing_of(name).FINDINGS}
         for finding in findings:
-            assert labels[finding] in told[name] or finding in told[name].split() or f"best {labels[finding]}" in " ".join(told[name].split()), (name, finding)
+            assert (
+                labels[finding] in told[name]
+                or finding in told[name].split()
+                or f"best {labels[finding]}" in " ".join(told[name].split())
+            ), (name, finding)
 
 
 def test_ratios_are_answered_with_the_next_one_up_and_down():
@@ -63,5 +69,9 @@ def test_with_another_kit_all_is_answered_too(monkeypatch):
 def test_with_another_kit_help_and_its_examples_run(monkeypatch):
     monkeypatch.setenv("MECHBENCH_KIT", str(ROOT / "tests" / "kits" / "second_kit"))
     for name in NAMES:
-        examples = [line.strip().removeprefix(TYPED) for line in ask(f"{name} --help").out.splitlines() if line.startswith(f"  {TYPED} ")]
+        examples = [
+            line.strip().removeprefix(TYPED)
+            for line in ask(f"{name} --help").out.splitlines()
+            if line.startswith(f"  {TYPED} ")
+        ]
         assert examples and all(ask(example).code in (0, 1) for example in examples), name

@@ -1,16 +1,14 @@
 """The quick reference: every sizing and every question behind one chooser, the first bench at once."""
 
-
 import mechbench as mb
 from mechbench.benches.bench import Bench
+from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.course import notebook
 from mechbench.course.lessons import ROOT
 from mechbench.desk import questions
 from mechbench.desk.formula_sheet import SHEET
 from mechbench.desk.rules import rules
-from mechbench.catalog import NAMES, sizing_of
 from mechbench.engine import report_text
-from mechbench.catalog import judge
 
 NOTEBOOK = ROOT / "lessons" / "quick_reference.ipynb"
 
@@ -29,7 +27,10 @@ def test_every_sizing_can_be_chosen():
     for name in NAMES:
         reference._sizings.value = name
         assert reference.bench.sizing.NAME == name and reference.bench.report is not None
-        assert reference._below.children == (reference.bench.view,) and sizing_of(name).QUESTION.split("?")[0][:20] in reference._said.value
+        assert (
+            reference._below.children == (reference.bench.view,)
+            and sizing_of(name).QUESTION.split("?")[0][:20] in reference._said.value
+        )
 
 
 def test_every_question_opens_its_bench_set_as_it_says():
@@ -59,7 +60,11 @@ def test_on_paper_it_is_the_bench():
 
 
 def test_the_notebook_holds_all_questions_formulas_and_rules():
-    shown = "".join(str(output.get("data", {}).get("text/plain", "")) for cell in notebook.read(NOTEBOOK)["cells"] for output in cell.get("outputs", ()))
+    shown = "".join(
+        str(output.get("data", {}).get("text/plain", ""))
+        for cell in notebook.read(NOTEBOOK)["cells"]
+        for output in cell.get("outputs", ())
+    )
     for question in (*questions.QUESTIONS, *questions.QUICK):
         assert question.asked in shown and all(line in shown for line in question.lines)
     assert all(formula.text in shown for formulas in SHEET.values() for formula in formulas)

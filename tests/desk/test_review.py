@@ -6,14 +6,25 @@ from html.parser import HTMLParser
 
 import pytest
 
+from mechbench.catalog import judge
 from mechbench.desk import counts_most, review
 from mechbench.kits import kit
 from mechbench.whole_robot.build import build
-from mechbench.catalog import judge
 
-ASKED = ("What is asked", "What was chosen", "Mass, size, balance", "Numbers on a good and on a bad day", "What it looks like, and its cycle",
-         "Each mechanism by itself", "What draws how much current", "The cycle, step by step", "Against the others", "What moves the score most",
-         "The weakest point", "What to measure first")
+ASKED = (
+    "What is asked",
+    "What was chosen",
+    "Mass, size, balance",
+    "Numbers on a good and on a bad day",
+    "What it looks like, and its cycle",
+    "Each mechanism by itself",
+    "What draws how much current",
+    "The cycle, step by step",
+    "Against the others",
+    "What moves the score most",
+    "The weakest point",
+    "What to measure first",
+)
 
 
 @pytest.fixture(scope="module")
@@ -86,7 +97,11 @@ def test_the_command_writes_a_file_or_says_what_is_wrong(tmp_path, capsys):
 def test_on_a_notebooks_page_it_says_the_same_without_a_date(heron):
     told = review.in_words(heron)
     for part in heron.parts:
-        assert all(str(cell).replace("|", "\\|") in told or review.marked(str(cell)) in told for row in part.rows for cell in row)
+        assert all(
+            str(cell).replace("|", "\\|") in told or review.marked(str(cell)) in told
+            for row in part.rows
+            for cell in row
+        )
     assert "**What to measure first**" in told and heron.date not in told and "\n#" not in told
     assert "![" not in told, "there are no files for pictures"
 

@@ -1,12 +1,11 @@
 """What the tests of pictures share: a picture in one state, and outlines read back from what is drawn."""
 
 import mechbench as mb
-from mechbench.catalog import picture_of
+from mechbench.catalog import judge, picture_of
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import Screen, plain
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, complete
-from mechbench.catalog import judge
 
 
 def state(sizing, values, kit=None):

@@ -1,4 +1,6 @@
-"""Words written by mechbench.drawing.lettering stand where matplotlib, which knows nothing of it, puts the same words."""
+"""Words written by mechbench.drawing.lettering stand where matplotlib, which knows nothing of it, puts the same
+words.
+"""
 
 import itertools
 
@@ -41,7 +43,9 @@ def edges(image, differs_by=100):
 @pytest.mark.parametrize("more", [{}, {"linespacing": 1.3, "fontsize": 11}], ids=["plain", "spaced"])
 def test_words_stand_where_matplotlib_puts_them(across, up, words, more):
     canvas, text = figure_with(words, ha=across, va=up, **more)
-    assert np.abs(edges(by_lettering(canvas, text)) - edges(by_matplotlib(canvas))).max() <= PIXELS * len(words.split("\n"))
+    assert np.abs(edges(by_lettering(canvas, text)) - edges(by_matplotlib(canvas))).max() <= PIXELS * len(
+        words.split("\n")
+    )
 
 
 def test_colour_and_weight_are_those_of_the_text():
@@ -52,7 +56,9 @@ def test_colour_and_weight_are_those_of_the_text():
 
 
 def test_paper_behind_the_words_covers_what_is_below():
-    canvas, text = figure_with("12 N", ha="center", va="center", bbox={"facecolor": "#ffffff", "edgecolor": "none", "pad": 1})
+    canvas, text = figure_with(
+        "12 N", ha="center", va="center", bbox={"facecolor": "#ffffff", "edgecolor": "none", "pad": 1}
+    )
     found = np.asarray(written(Image.new("RGB", canvas.get_width_height(), "#888888"), [text])).astype(int)
     left, right, top, bottom = edges(by_lettering(canvas, text))
     middle = found[top - 1 : bottom + 2, left - 1 : right + 2]

@@ -7,9 +7,15 @@ from mechbench.drawing.palette import LINES, LOOKS, contrast
 
 # Okabe & Ito, "Color Universal Design (CUD)", 2008, figure 16: red, green, blue of the eight colours.
 PUBLISHED = {
-    "BLACK": (0, 0, 0), "ORANGE": (230, 159, 0), "SKY": (86, 180, 233), "GREEN": (0, 158, 115),
-    "YELLOW": (240, 228, 66), "BLUE": (0, 114, 178), "VERMILLION": (213, 94, 0), "PURPLE": (204, 121, 167),
-}  # fmt: skip
+    "BLACK": (0, 0, 0),
+    "ORANGE": (230, 159, 0),
+    "SKY": (86, 180, 233),
+    "GREEN": (0, 158, 115),
+    "YELLOW": (240, 228, 66),
+    "BLUE": (0, 114, 178),
+    "VERMILLION": (213, 94, 0),
+    "PURPLE": (204, 121, 167),
+}
 
 
 def test_colours_are_the_published_ones():
@@ -18,7 +24,8 @@ def test_colours_are_the_published_ones():
 
 
 def test_contrast_of_black_and_white_is_that_of_the_standard():
-    # WCAG 2.2, "contrast ratio": from 1 to 21. #767676 on white is the well known grey that just passes 4.5 (from memory).
+    # WCAG 2.2, "contrast ratio": from 1 to 21. #767676 on white is the well known grey that just passes 4.5 (from
+    # memory).
     assert contrast("#000000", "#FFFFFF") == pytest.approx(21)
     assert contrast("#767676", "#FFFFFF") == pytest.approx(4.54, abs=0.01)
 

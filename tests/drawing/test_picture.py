@@ -8,28 +8,112 @@ import pytest
 from PIL import Image
 
 import mechbench as mb
-from mechbench.catalog import picture_of
+from mechbench.catalog import NAMES, picture_of
 from mechbench.drawing.margins import MarginsPicture
 from mechbench.drawing.palette import DARK, LIGHT, LOOKS
 from mechbench.drawing.picture import DOTS_PER_INCH, FONTS, SHRINK, Screen, colours, encoded, stepped
-from mechbench.catalog import NAMES
-from tests.drawing.read_back import state
 from tests.benches.pendulum import Pendulum
+from tests.drawing.read_back import state
 
 STATES = {
-    "motor": [{"load_torque": 0.02}, {"load_torque": 0.11}, {"load_torque": 0.3}, {"motor": "large"}, {"start_rise": 40}, {}],
-    "train": [{"last_stage": "acetal_20_to_60"}, {"load_torque": 5}, {"last_stage": "belt_20_to_60"}, {"last_stage": "chain_40_to_16"}, {}],
-    "drivetrain": [{"height": 0.5}, {"height": 0.02, "mass": 2.0}, {"wheelbase": 0.42, "wheel": "traction_90"}, {"wheelbase": 0.15}, {}],
-    "gripper": [{"squeeze": 30}, {"count": "2", "spacing": 0.16}, {"jaws": "pivot", "grip_angle": 0.6}, {"lever": 0.2}, {"servo": "micro"}, {}],
-    "intake": [{"squeeze": 0.008}, {"other": "roller"}, {"slope": 1.2}, {"roller": "hard_30", "piece_diameter": 0.02}, {"other": "rolling"}, {}],
-    "winch": [{"before": 1.2, "gearbox": "planetary_20"}, {"ahead": 0.15, "below": 0.05}, {"before": 2.0, "slack": 0.5, "falls": "4"}, {"mass": 2.0}, {}],
-    "scissor": [{"load": 2.0}, {"cells": "4", "arm": 0.5}, {"placement": "screw"}, {"placement": "horn"}, {"arm": 0.06}, {}],
-    "balance": [{"raised_height": 0.95}, {"wheelbase": 0.12}, {"raised_mass": 0.0, "height": 0.02}, {"forward": 0.2}, {"raised_forward": -0.4}, {}],
-    "power": [{"time_wanted": 0.3}, {"load_torque": 12.0}, {"profile": "cycloidal", "other_current": 20.0}, {"time_wanted": 5.0}, {}],
-    "linkage": [{"input": 0.15, "output": 0.15}, {"coupler": 0.02}, {"arm_length": 0.6}, {"payload": 2.0}, {"turn": 4.7}, {}],
-    "chained": [{"base": "chain_20"}, {"first_length": 0.7}, {"start_angle": 2.6, "end_angle": -0.3}, {"payload": 2.0}, {}],
-    "cycle": [{"pieces": "1"}, {"raising": "after"}, {"raise_time": 10.0}, {"success": 0.1, "hang_chance": 0.0, "points_wanted": 200.0}, {"drive_time": 0.3}, {}],
-    "robot": [{"which": "wren"}, {"which": "magpie", "raising": "during"}, {"which": "wren", "raise_gearbox": "planetary_4"}, {"carries": "1"}, {}],
+    "motor": [
+        {"load_torque": 0.02},
+        {"load_torque": 0.11},
+        {"load_torque": 0.3},
+        {"motor": "large"},
+        {"start_rise": 40},
+        {},
+    ],
+    "train": [
+        {"last_stage": "acetal_20_to_60"},
+        {"load_torque": 5},
+        {"last_stage": "belt_20_to_60"},
+        {"last_stage": "chain_40_to_16"},
+        {},
+    ],
+    "drivetrain": [
+        {"height": 0.5},
+        {"height": 0.02, "mass": 2.0},
+        {"wheelbase": 0.42, "wheel": "traction_90"},
+        {"wheelbase": 0.15},
+        {},
+    ],
+    "gripper": [
+        {"squeeze": 30},
+        {"count": "2", "spacing": 0.16},
+        {"jaws": "pivot", "grip_angle": 0.6},
+        {"lever": 0.2},
+        {"servo": "micro"},
+        {},
+    ],
+    "intake": [
+        {"squeeze": 0.008},
+        {"other": "roller"},
+        {"slope": 1.2},
+        {"roller": "hard_30", "piece_diameter": 0.02},
+        {"other": "rolling"},
+        {},
+    ],
+    "winch": [
+        {"before": 1.2, "gearbox": "planetary_20"},
+        {"ahead": 0.15, "below": 0.05},
+        {"before": 2.0, "slack": 0.5, "falls": "4"},
+        {"mass": 2.0},
+        {},
+    ],
+    "scissor": [
+        {"load": 2.0},
+        {"cells": "4", "arm": 0.5},
+        {"placement": "screw"},
+        {"placement": "horn"},
+        {"arm": 0.06},
+        {},
+    ],
+    "balance": [
+        {"raised_height": 0.95},
+        {"wheelbase": 0.12},
+        {"raised_mass": 0.0, "height": 0.02},
+        {"forward": 0.2},
+        {"raised_forward": -0.4},
+        {},
+    ],
+    "power": [
+        {"time_wanted": 0.3},
+        {"load_torque": 12.0},
+        {"profile": "cycloidal", "other_current": 20.0},
+        {"time_wanted": 5.0},
+        {},
+    ],
+    "linkage": [
+        {"input": 0.15, "output": 0.15},
+        {"coupler": 0.02},
+        {"arm_length": 0.6},
+        {"payload": 2.0},
+        {"turn": 4.7},
+        {},
+    ],
+    "chained": [
+        {"base": "chain_20"},
+        {"first_length": 0.7},
+        {"start_angle": 2.6, "end_angle": -0.3},
+        {"payload": 2.0},
+        {},
+    ],
+    "cycle": [
+        {"pieces": "1"},
+        {"raising": "after"},
+        {"raise_time": 10.0},
+        {"success": 0.1, "hang_chance": 0.0, "points_wanted": 200.0},
+        {"drive_time": 0.3},
+        {},
+    ],
+    "robot": [
+        {"which": "wren"},
+        {"which": "magpie", "raising": "during"},
+        {"which": "wren", "raise_gearbox": "planetary_4"},
+        {"carries": "1"},
+        {},
+    ],
     "pendulum": [{"mass": 2.0}, {"torque": 12.0}, {}],
 }
 SIZINGS = {**{name: mb.size(name) for name in NAMES}, "pendulum": Pendulum}
@@ -111,17 +195,34 @@ def test_no_words_are_cut_or_overlap(name):
             boxes = {t: t.get_window_extent(renderer) for t in words_of(screen.figure)}
             page = screen.figure.bbox
             for text, box in boxes.items():
-                assert page.x0 <= box.x0 and box.x1 <= page.x1 and page.y0 <= box.y0 and box.y1 <= page.y1, (values, text.get_text())
-            pairs = [(a, b) for a in boxes for b in boxes if id(a) < id(b) and boxes[a].padded(-1.5).overlaps(boxes[b].padded(-1.5))]
+                assert page.x0 <= box.x0 and box.x1 <= page.x1 and page.y0 <= box.y0 and box.y1 <= page.y1, (
+                    values,
+                    text.get_text(),
+                )
+            pairs = [
+                (a, b)
+                for a in boxes
+                for b in boxes
+                if id(a) < id(b) and boxes[a].padded(-1.5).overlaps(boxes[b].padded(-1.5))
+            ]
             assert not pairs, (values, [(a.get_text(), b.get_text()) for a, b in pairs])
 
 
 def words_of(figure):
     from matplotlib.text import Text
 
-    ticks = {label for axes in figure.axes for which in (axes.xaxis, axes.yaxis) for label in which.get_ticklabels(which="both")}
+    ticks = {
+        label
+        for axes in figure.axes
+        for which in (axes.xaxis, axes.yaxis)
+        for label in which.get_ticklabels(which="both")
+    }
     found = [t for t in figure.findobj(Text) if t.get_visible() and t.get_text().strip()]
-    return [t for t in found if t not in ticks and (t.axes is None or t.axes.axison or t not in (t.axes.xaxis.label, t.axes.yaxis.label))]
+    return [
+        t
+        for t in found
+        if t not in ticks and (t.axes is None or t.axes.axison or t not in (t.axes.xaxis.label, t.axes.yaxis.label))
+    ]
 
 
 @pytest.mark.parametrize("look", [LIGHT, DARK], ids=["light", "dark"])

@@ -41,13 +41,17 @@ def test_meshing_gears_touch_but_do_not_overlap(turned, direction):
     second = shapes.placed(shapes.gear(other, module), shapes.mesh_angle(turned, teeth, other, direction), centre)
     assert overlap(first, second) < 0.03 * module and overlap(second, first) < 0.03 * module
     # Half a tooth out of step they would run into each other.
-    wrong = shapes.placed(shapes.gear(other, module), shapes.mesh_angle(turned, teeth, other, direction) + math.pi / other, centre)
+    wrong = shapes.placed(
+        shapes.gear(other, module), shapes.mesh_angle(turned, teeth, other, direction) + math.pi / other, centre
+    )
     assert max(overlap(first, wrong), overlap(wrong, first)) > 0.2 * module
 
 
 def overlap(outline, other):
     """How deep points along one outline lie inside another."""
-    fine = np.vstack([a + (b - a) * s for a, b in zip(outline, np.roll(outline, -1, axis=0)) for s in np.linspace(0, 1, 6)[:, None]])
+    fine = np.vstack(
+        [a + (b - a) * s for a, b in zip(outline, np.roll(outline, -1, axis=0)) for s in np.linspace(0, 1, 6)[:, None]]
+    )
     inside = fine[Path(other).contains_points(fine)]
     if not len(inside):
         return 0.0

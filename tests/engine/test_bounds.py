@@ -43,12 +43,22 @@ def test_each_row_has_its_own():
 def test_no_move_is_better(end):
     """80 drives and loads drawn at random, with friction: a move that arrives takes longer, and has less to spare."""
     random, rows = np.random.default_rng(3), 80
-    drive = Line(random.uniform(0.5, 2, rows), random.uniform(1, 4, rows), 0.0, random.uniform(0.01, 0.1, rows),
-                 random.uniform(0.5, 0.9, rows), random.uniform(0.3, 0.9, rows),
-                 random.choice([5.0, np.inf], rows))  # fmt: skip
+    drive = Line(
+        random.uniform(0.5, 2, rows),
+        random.uniform(1, 4, rows),
+        0.0,
+        random.uniform(0.01, 0.1, rows),
+        random.uniform(0.5, 0.9, rows),
+        random.uniform(0.3, 0.9, rows),
+        random.choice([5.0, np.inf], rows),
+    )
     torque = random.uniform(-6, 4, (rows, 1)) + random.uniform(-3, 3, (rows, 9))
-    table = Load(np.linspace(0, random.uniform(1, 20, rows), 9).T, torque,
-                 np.full((rows, 9), random.uniform(0, 0.5, (rows, 1))), np.full((rows, 9), 0.05))  # fmt: skip
+    table = Load(
+        np.linspace(0, random.uniform(1, 20, rows), 9).T,
+        torque,
+        np.full((rows, 9), random.uniform(0, 0.5, (rows, 1))),
+        np.full((rows, 9), 0.05),
+    )
     done = move(drive, table, Bus(VOLTS, 0.0), end)
     time, arrived = done.time[:, 0], done.why[:, 0] == "arrived"
     best = quickest(drive, table, VOLTS)

@@ -35,9 +35,13 @@ def columns_of(x):
 def test_one_case_is_columns_of_one_row():
     x = columns(Shelf, VALUES, Tables(Shelf, toy_kit()))
     assert columns_of(x) == {
-        "load": [12.0], "sag_allowed": [0.05], "board.strength": [400.0], "board.give": [0.001], "board.mass": [4.0],
+        "load": [12.0],
+        "sag_allowed": [0.05],
+        "board.strength": [400.0],
+        "board.give": [0.001],
+        "board.mass": [4.0],
         "count.number": [3.0],
-    }  # fmt: skip
+    }
 
 
 def test_lists_of_numbers_and_of_parts_are_longer_columns():
@@ -75,16 +79,19 @@ def test_every_column_is_changed_and_the_old_ones_stay():
 def test_rows_are_taken_in_the_order_asked_and_one_row_stands_for_all():
     taken = take(some(), np.array([2, 0, 2, 2]))
     assert columns_of(taken) == {
-        "a": [30, 10, 30, 30], "part.one": [7, 7, 7, 7], "part.pairs": [[5, 6], [1, 2], [5, 6], [5, 6]],
-    }  # fmt: skip
+        "a": [30, 10, 30, 30],
+        "part.one": [7, 7, 7, 7],
+        "part.pairs": [[5, 6], [1, 2], [5, 6], [5, 6]],
+    }
 
 
 def test_blocks_of_all_rows_follow_each_other():
     blocks = repeated(some(), 3, 2)
     assert columns_of(blocks) == {
-        "a": [10, 20, 30, 10, 20, 30], "part.one": [7] * 6,
+        "a": [10, 20, 30, 10, 20, 30],
+        "part.one": [7] * 6,
         "part.pairs": [[1, 2], [3, 4], [5, 6], [1, 2], [3, 4], [5, 6]],
-    }  # fmt: skip
+    }
 
 
 def test_a_sizing_without_inputs_has_no_columns():

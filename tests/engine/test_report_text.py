@@ -49,11 +49,13 @@ def test_the_verdict_names_what_misses_by_most():
 
 
 def test_the_bad_day_is_told_by_its_two_tightest_numbers():
-    assert report_text.bad_day_line(shelf(10)) == (
-        "Bad day: weight on the board 124 N, sag in the middle 24.9 mm. Works on 100 of 100 days."
+    assert (
+        report_text.bad_day_line(shelf(10))
+        == "Bad day: weight on the board 124 N, sag in the middle 24.9 mm. Works on 100 of 100 days."
     )
-    assert report_text.bad_day_line(shelf(18, sag_allowed="40 mm"), "us") == (
-        "Bad day: weight on the board 50.3 lbf, sag in the middle 1.76 in. Works on 43 of 100 days."
+    assert (
+        report_text.bad_day_line(shelf(18, sag_allowed="40 mm"), "us")
+        == "Bad day: weight on the board 50.3 lbf, sag in the middle 1.76 in. Works on 43 of 100 days."
     )
     assert report_text.bad_day_line(shelf(10, sag_allowed="20 mm")).startswith(
         "Bad day: sag in the middle 24.9 mm, weight"
@@ -68,7 +70,7 @@ def test_inputs_are_called_as_people_call_them():
     class Recorded(Shelf):
         RECORDS = ("battery", "game.human.line_up")
 
-    label = lambda path: report_text.label_of(Recorded, path)  # noqa: E731
+    label = lambda path: report_text.label_of(Recorded, path)
     assert label("load") == "load on the shelf" and label("board.strength") == "board: strength"
     assert label("battery.open_circuit") == "battery: voltage without load"
     assert label("battery.inner_resistance") == "battery: inner resistance"
@@ -78,8 +80,9 @@ def test_inputs_are_called_as_people_call_them():
 def test_one_should_see_what_was_put_in_what_is_found_and_the_verdict():
     report = shelf(10, count="2")
     found = "Result: weight on the board 100 N, sag in the middle 20 mm. " + report_text.verdict(report)
-    assert report_text.should_see(report, ["count", "load", "board"], {"middle": "Middle board"}) == (
-        f"The job asks: load on the shelf 10 kg. Chosen: how many boards 2, Middle board. {found}"
+    assert (
+        report_text.should_see(report, ["count", "load", "board"], {"middle": "Middle board"})
+        == f"The job asks: load on the shelf 10 kg. Chosen: how many boards 2, Middle board. {found}"
     )
     assert report_text.should_see(report, ["board"]) == f"Chosen: middle. {found}"
     assert report_text.should_see(report, ["load"], system="us").startswith(

@@ -31,8 +31,13 @@ def test_a_ranking_by_hand():
     works on a good day; then what misses by less."""
     ranking = shelves(None, [10, 30])
     assert choices(ranking) == [
-        ("middle", 10), ("thick", 10), ("thick", 30), ("thin", 10), ("middle", 30), ("thin", 30),
-    ]  # fmt: skip
+        ("middle", 10),
+        ("thick", 10),
+        ("thick", 30),
+        ("thin", 10),
+        ("middle", 30),
+        ("thin", 30),
+    ]
     assert [c.good_margin for c in ranking.candidates] == pytest.approx([0.5, 0.75, 0.25, 0, -0.5, -2])
     assert [c.bad_margin for c in ranking.candidates] == pytest.approx([0.38, 0.69, 0.07, -0.24, -0.86, -2.72])
     assert ranking.tried == 6 and ranking.missed == {"weight": 2, "sag": 1} and ranking.impossible == ()
@@ -53,8 +58,13 @@ def test_large_comes_first_where_the_rank_says_so():
         RANK = ("-mass", "weight")
 
     assert choices(shelves(None, [10, 5], HeavyFirst)) == [
-        ("thick", 5), ("thick", 10), ("middle", 5), ("middle", 10), ("thin", 5), ("thin", 10),
-    ]  # fmt: skip
+        ("thick", 5),
+        ("thick", 10),
+        ("middle", 5),
+        ("middle", 10),
+        ("thin", 5),
+        ("thin", 10),
+    ]
 
 
 def test_no_more_are_judged_on_many_days_than_are_needed():
@@ -224,12 +234,18 @@ def test_numbers_can_be_varied_too():
 # --- against trying them one by one, on small kits of all kinds -----------------------------------------------------
 
 TURNED = {
-    "train": ("motor", "gearbox", "last_stage"), "arm": ("motor", "gearbox", "spring"),
-    "lift": ("gearbox", "drum", "motor"), "winch": ("motor", "gearbox", "spool"),
-    "drivetrain": ("motor", "gearbox", "wheel"), "gripper": ("servo", "drive", "jaws"),
-    "intake": ("drive", "roller"), "scissor": ("drive", "placement"), "linkage": ("drive", "branch"),
-    "pair": ("last_stage",), "power": ("motor", "gearbox", "profile"),
-}  # fmt: skip
+    "train": ("motor", "gearbox", "last_stage"),
+    "arm": ("motor", "gearbox", "spring"),
+    "lift": ("gearbox", "drum", "motor"),
+    "winch": ("motor", "gearbox", "spool"),
+    "drivetrain": ("motor", "gearbox", "wheel"),
+    "gripper": ("servo", "drive", "jaws"),
+    "intake": ("drive", "roller"),
+    "scissor": ("drive", "placement"),
+    "linkage": ("drive", "branch"),
+    "pair": ("last_stage",),
+    "power": ("motor", "gearbox", "profile"),
+}
 MOST_PARTS = {1: 9, 2: 3, 3: 2}  # of each table, so that few enough are judged one by one
 
 
@@ -261,13 +277,13 @@ def test_the_search_equals_brute_force_on_small_kits(name, seed):
         margins = min(report.good_margin.values()), min(report.bad_margin.values())
         singles[combination] = (report, *margins)
     fit = [c for c, (_, good, bad) in singles.items() if good >= 0 and bad >= 0]
-    value = lambda c, rank: singles[c][0].good[rank.lstrip("-")] * (-1 if rank.startswith("-") else 1)  # noqa: E731
+    value = lambda c, rank: singles[c][0].good[rank.lstrip("-")] * (-1 if rank.startswith("-") else 1)
     best = sorted(fit, key=lambda c: [value(c, rank) for rank in sizing.RANK])
     assert [tuple(c.choice.values()) for c in ranking.fitting] == best
     assert ranking.tried == len(singles)
     if not fit:
         miss = singles[tuple(ranking.nearest_miss.choice.values())]
-        nearness = lambda one: (min(one[1], 0.0), one[2])  # noqa: E731
+        nearness = lambda one: (min(one[1], 0.0), one[2])
         assert nearness(miss) == pytest.approx(nearness(max(singles.values(), key=nearness)))
     for candidate in ranking.candidates:
         report, good, bad = singles[tuple(candidate.choice.values())]

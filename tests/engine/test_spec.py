@@ -27,10 +27,12 @@ def test_a_field_is_shown_in_its_unit_and_kept_in_si():
 
 @pytest.mark.parametrize(
     "given, said",
-    [("501 mm", "reach is 501 mm, but it must be from 100 mm to 500 mm; choose a value in that range."),
-     (0.099, "reach is 99 mm, but it must be from 100 mm to 500 mm; choose a value in that range."),
-     (np.inf, "reach is unlimited, but it must be from 100 mm to 500 mm; choose a value in that range.")],
-)  # fmt: skip
+    [
+        ("501 mm", "reach is 501 mm, but it must be from 100 mm to 500 mm; choose a value in that range."),
+        (0.099, "reach is 99 mm, but it must be from 100 mm to 500 mm; choose a value in that range."),
+        (np.inf, "reach is unlimited, but it must be from 100 mm to 500 mm; choose a value in that range."),
+    ],
+)
 def test_what_lies_outside_the_range_is_refused_with_both_bounds(given, said):
     with pytest.raises(ValueError) as refused:
         REACH.read(given)

@@ -13,9 +13,12 @@ from mechbench.kits import Kit, Record, Spread, Table
 MASS = Spread("relative", 0.0, 0.256)
 GIVE = Spread("absolute", -0.001, 0.002)
 BOARDS = Table(
-    "boards", ("thin", "middle", "thick"), "middle", {"middle": "Middle board"},
+    "boards",
+    ("thin", "middle", "thick"),
+    "middle",
+    {"middle": "Middle board"},
     {"strength": [100.0, 200.0, 400.0], "give": [0.004, 0.002, 0.001], "mass": [1.0, 2.0, 4.0]},
-)  # fmt: skip
+)
 DRIVES = Table("drives", ("wheel", "horn"), "wheel", {}, {"servo": [0.0, 1.0]})
 PLAIN = Table("plain", ("bolt", "nut"), "bolt", {}, {"mass": [0.1, 0.2]})
 TABLES = {table.name: table for table in (BOARDS, DRIVES, PLAIN)}

@@ -1,4 +1,6 @@
-"""The contributor's guide names files that are there, and its list of what a mechanism is made of holds for each of them."""
+"""The contributor's guide names files that are there, and its list of what a mechanism is made of holds for each of
+them.
+"""
 
 import re
 
@@ -27,7 +29,9 @@ def test_a_mechanism_is_a_folder_with_tests_of_its_own(name):
     sizing = mechanisms.part_of(name, mechanisms.SIZING)
     assert sizing.NAME == name
     folder = ROOT / "tests" / "mechanisms"
-    by_hand = "".join(path.read_text(encoding="utf-8") for path in (folder / name / "test_by_hand.py", *folder.glob("by_hand*.py")))
+    by_hand = "".join(
+        path.read_text(encoding="utf-8") for path in (folder / name / "test_by_hand.py", *folder.glob("by_hand*.py"))
+    )
     missing = [finding.name for finding in sizing.FINDINGS if not re.search(rf"\b{finding.name}\b", by_hand)]
     assert not missing, "every finding is computed by hand once"
     picture = mechanisms.part_of(name, mechanisms.PICTURE)

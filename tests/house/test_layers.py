@@ -38,8 +38,11 @@ def layers(text):
 
 def problems(package, height):
     """List the imports of a package's files that don't point down, one sentence each."""
-    return [f"{path.relative_to(package.parent).as_posix()}: {text}" for path in sorted(package.rglob("*.py"))
-            for text in file_problems(path, package, height)]
+    return [
+        f"{path.relative_to(package.parent).as_posix()}: {text}"
+        for path in sorted(package.rglob("*.py"))
+        for text in file_problems(path, package, height)
+    ]
 
 
 def file_problems(path, package, height):
@@ -49,7 +52,9 @@ def file_problems(path, package, height):
     tree = ast.parse(path.read_text(encoding="utf-8"))
     names = sorted(set(imported(tree, path, package)))
     found = [f"imports {name}{why}" for name in names if (why := fault(layer, name, package.name, height))]
-    found += [f"imports {name}; {why}" for name in names if (why := between_mechanisms(path.relative_to(package), name))]
+    found += [
+        f"imports {name}; {why}" for name in names if (why := between_mechanisms(path.relative_to(package), name))
+    ]
     if layer not in ("__init__", "launch"):
         above = [text for text in in_words(tree) if lies_above(text, layer, height)]
         found += [f"names {text} in words; import it" for text in above]
@@ -125,7 +130,21 @@ def test_imports_point_down():
 
 
 def test_the_list_was_read():
-    order = ["wording", "quantity", "physics", "kits", "engine", "drawing", "mechanisms", "whole_robot", "catalog", "benches", "desk", "course", "launch"]
+    order = [
+        "wording",
+        "quantity",
+        "physics",
+        "kits",
+        "engine",
+        "drawing",
+        "mechanisms",
+        "whole_robot",
+        "catalog",
+        "benches",
+        "desk",
+        "course",
+        "launch",
+    ]
     assert sorted(order, key=HEIGHT.get) == order
     assert HEIGHT["__main__"] == HEIGHT["launch"] == len(order) - 1
     assert len(list((ROOT / "mechbench").rglob("*.py"))) > 40
@@ -145,7 +164,9 @@ TREE = {
     "mechanisms/motor/sizing.py": "from mechbench.physics import motor\nfrom mechbench.kits import kit\n",
     "drawing/shapes.py": "import numpy as np\nfrom mechbench import quantity\n",
     "kits/load.py": "from mechbench.physics.check import finite\n",
-    "physics/motor.py": "import math\nimport numpy as np\nfrom . import check\nfrom mechbench.physics.check import finite\n",
+    "physics/motor.py": (
+        "import math\nimport numpy as np\nfrom . import check\nfrom mechbench.physics.check import finite\n"
+    ),
     "physics/check.py": '"""No import of mechbench.kits here."""\n',
     "quantity.py": "import re\nfrom mechbench.wording import quoted\n",
 }
@@ -164,34 +185,85 @@ def test_a_good_tree_passes(tmp_path):
     assert problems(plant(tmp_path), HEIGHT) == []
 
 
-@pytest.mark.parametrize("name, line, says", [
-    ("quantity.py", "from mechbench.physics import motor", "imports mechbench.physics, which lies above quantity"),
-    ("kits/load.py", "from mechbench.catalog import sizing_of", "imports mechbench.catalog, which lies above kits"),
-    ("kits/load.py", "from ..engine.report_text import verdict", "imports mechbench.engine.report_text, which lies above kits"),
-    ("kits/load.py", "from .. import benches", "imports mechbench.benches, which lies above kits"),
-    ("kits/load.py", "from mechbench import quantity, course", "imports mechbench.course, which lies above kits"),
-    ("kits/load.py", "import mechbench.course.ask", "imports mechbench.course.ask, which lies above kits"),
-    ("kits/load.py", "def late():\n    from mechbench.benches import page", "imports mechbench.benches, which lies above kits"),
-    ("kits/load.py", "import mechbench as mb", "imports mechbench; name the file that is meant"),
-    ("kits/load.py", 'FILE = "mechbench.benches.page"', "names mechbench.benches.page in words; import it"),
-    ("mechanisms/motor/sizing.py", "import mechbench.launch.places", "imports mechbench.launch.places, which lies above mechanisms"),
-    ("mechanisms/motor/sizing.py", "from mechbench.drawing import shapes", "imports mechbench.drawing; a sizing knows nothing of its picture"),
-    ("mechanisms/motor/sizing.py", "from mechbench.mechanisms.arm.sizing import Arm", "imports mechbench.mechanisms.arm.sizing; what two mechanisms need"),
-    ("drawing/shapes.py", "from mechbench.engine import spec", "imports mechbench.engine; drawing may import, of ours, only drawing, quantity"),
-    ("engine/judge.py", "from mechbench import mechanisms", "imports mechbench.mechanisms, which lies above engine"),
-    ("course/ask.py", "from mechbench.launch import places", "imports mechbench.launch, which lies above course"),
-    ("physics/motor.py", "from mechbench import quantity", "imports mechbench.quantity; physics may import, of ours, only physics, wording"),
-    ("physics/motor.py", "import scipy.optimize", "imports scipy.optimize; physics may import, of what must be installed, only numpy"),
-    ("launch/places.py", "import numpy", "imports numpy; launch may import, of what must be installed, nothing"),
-    ("launch/places.py", "from mechbench.kits import kit", "imports mechbench.kits; launch may import, of ours, only command_line, launch, wording"),
-    ("__main__.py", "import nbclient", "imports nbclient; __main__ may import, of what must be installed, nothing"),
-    ("__main__.py", "from mechbench.course import refresh", "imports mechbench.course; __main__ may import, of ours, only launch"),
-    ("__init__.py", "from mechbench.kits import kit", "imports mechbench.kits; __init__ may import, of ours, only wording"),
-    ("__init__.py", "import numpy", "imports numpy; __init__ may import, of what must be installed, nothing"),
-    ("wording.py", "from mechbench import quantity", "imports mechbench.quantity, which lies above wording"),
-    ("wording.py", "import numpy", "imports numpy; wording may import, of what must be installed, nothing"),
-    ("helpers/odds.py", "import os", "helpers is no layer of DEVELOPERS.md"),
-])
+@pytest.mark.parametrize(
+    "name, line, says",
+    [
+        ("quantity.py", "from mechbench.physics import motor", "imports mechbench.physics, which lies above quantity"),
+        ("kits/load.py", "from mechbench.catalog import sizing_of", "imports mechbench.catalog, which lies above kits"),
+        (
+            "kits/load.py",
+            "from ..engine.report_text import verdict",
+            "imports mechbench.engine.report_text, which lies above kits",
+        ),
+        ("kits/load.py", "from .. import benches", "imports mechbench.benches, which lies above kits"),
+        ("kits/load.py", "from mechbench import quantity, course", "imports mechbench.course, which lies above kits"),
+        ("kits/load.py", "import mechbench.course.ask", "imports mechbench.course.ask, which lies above kits"),
+        (
+            "kits/load.py",
+            "def late():\n    from mechbench.benches import page",
+            "imports mechbench.benches, which lies above kits",
+        ),
+        ("kits/load.py", "import mechbench as mb", "imports mechbench; name the file that is meant"),
+        ("kits/load.py", 'FILE = "mechbench.benches.page"', "names mechbench.benches.page in words; import it"),
+        (
+            "mechanisms/motor/sizing.py",
+            "import mechbench.launch.places",
+            "imports mechbench.launch.places, which lies above mechanisms",
+        ),
+        (
+            "mechanisms/motor/sizing.py",
+            "from mechbench.drawing import shapes",
+            "imports mechbench.drawing; a sizing knows nothing of its picture",
+        ),
+        (
+            "mechanisms/motor/sizing.py",
+            "from mechbench.mechanisms.arm.sizing import Arm",
+            "imports mechbench.mechanisms.arm.sizing; what two mechanisms need",
+        ),
+        (
+            "drawing/shapes.py",
+            "from mechbench.engine import spec",
+            "imports mechbench.engine; drawing may import, of ours, only drawing, quantity",
+        ),
+        (
+            "engine/judge.py",
+            "from mechbench import mechanisms",
+            "imports mechbench.mechanisms, which lies above engine",
+        ),
+        ("course/ask.py", "from mechbench.launch import places", "imports mechbench.launch, which lies above course"),
+        (
+            "physics/motor.py",
+            "from mechbench import quantity",
+            "imports mechbench.quantity; physics may import, of ours, only physics, wording",
+        ),
+        (
+            "physics/motor.py",
+            "import scipy.optimize",
+            "imports scipy.optimize; physics may import, of what must be installed, only numpy",
+        ),
+        ("launch/places.py", "import numpy", "imports numpy; launch may import, of what must be installed, nothing"),
+        (
+            "launch/places.py",
+            "from mechbench.kits import kit",
+            "imports mechbench.kits; launch may import, of ours, only command_line, launch, wording",
+        ),
+        ("__main__.py", "import nbclient", "imports nbclient; __main__ may import, of what must be installed, nothing"),
+        (
+            "__main__.py",
+            "from mechbench.course import refresh",
+            "imports mechbench.course; __main__ may import, of ours, only launch",
+        ),
+        (
+            "__init__.py",
+            "from mechbench.kits import kit",
+            "imports mechbench.kits; __init__ may import, of ours, only wording",
+        ),
+        ("__init__.py", "import numpy", "imports numpy; __init__ may import, of what must be installed, nothing"),
+        ("wording.py", "from mechbench import quantity", "imports mechbench.quantity, which lies above wording"),
+        ("wording.py", "import numpy", "imports numpy; wording may import, of what must be installed, nothing"),
+        ("helpers/odds.py", "import os", "helpers is no layer of DEVELOPERS.md"),
+    ],
+)
 def test_a_broken_tree_is_named(name, line, says, tmp_path):
     package = plant(tmp_path, {name: f"{TREE.get(name, '')}{line}\n"})
     (found,) = problems(package, HEIGHT)

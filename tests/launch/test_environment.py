@@ -167,7 +167,9 @@ def test_changed_requirements(made):
 
 def test_changed_comments_or_order_change_nothing(made):
     both = ('    "numpy>=1,<3",   # sums\n', '    "pint>=0.24",\n')
-    (made.root / "pyproject.toml").write_text(PROJECT.replace("".join(both), "".join(reversed(both)).replace("sums", "arrays")))
+    (made.root / "pyproject.toml").write_text(
+        PROJECT.replace("".join(both), "".join(reversed(both)).replace("sums", "arrays"))
+    )
     assert environment.not_ready(made, "learner") == ""
 
 
@@ -205,7 +207,10 @@ def test_a_folder_with_letters_of_any_language_can_be_pointed_at(tmp_path):
     subprocess.run([sys.executable, "-m", "venv", "--without-pip", str(where.venv)], check=True)
     environment.point_at(where)
     line = [str(places.python_of(where.venv)), "-c", "import mechbench; print(mechbench.here)"]
-    assert subprocess.run(line, cwd=tmp_path, env=environment.surroundings(os.environ), capture_output=True).stdout == b"True\n"
+    assert (
+        subprocess.run(line, cwd=tmp_path, env=environment.surroundings(os.environ), capture_output=True).stdout
+        == b"True\n"
+    )
 
 
 def test_a_folder_that_is_not_ours_is_never_emptied(where):
@@ -253,17 +258,24 @@ def test_a_file_is_written_whole_or_not_at_all(tmp_path):
 
 
 def test_settings_that_would_break_the_venv_are_not_passed_on():
-    assert environment.surroundings({"PYTHONPATH": "/a", "PIP_USER": "1", "PIP_INDEX_URL": "u", "PATH": "p"}) == {"PIP_INDEX_URL": "u", "PATH": "p"}
+    assert environment.surroundings({"PYTHONPATH": "/a", "PIP_USER": "1", "PIP_INDEX_URL": "u", "PATH": "p"}) == {
+        "PIP_INDEX_URL": "u",
+        "PATH": "p",
+    }
 
 
 def test_a_folder_named_from_here_is_named_as_a_whole_for_programs_that_run_elsewhere(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("HOME", str(tmp_path / "home"))
     monkeypatch.setenv("USERPROFILE", str(tmp_path / "home"))
-    passed = environment.surroundings({"MECHBENCH_KIT": "../our_kit ", "MECHBENCH_HOME": "~/answers", "MECHBENCH_UNITS": "us"})
+    passed = environment.surroundings(
+        {"MECHBENCH_KIT": "../our_kit ", "MECHBENCH_HOME": "~/answers", "MECHBENCH_UNITS": "us"}
+    )
     assert passed == {
-        "MECHBENCH_KIT": str(tmp_path.parent / "our_kit"), "MECHBENCH_HOME": str(tmp_path / "home" / "answers"), "MECHBENCH_UNITS": "us",
-    }  # fmt: skip
+        "MECHBENCH_KIT": str(tmp_path.parent / "our_kit"),
+        "MECHBENCH_HOME": str(tmp_path / "home" / "answers"),
+        "MECHBENCH_UNITS": "us",
+    }
     assert environment.surroundings({"MECHBENCH_KIT": "  "}) == {"MECHBENCH_KIT": "  "}
 
 

@@ -6,7 +6,7 @@ import sys
 import pytest
 
 from mechbench.launch import commands, laptop_check
-from mechbench.launch.places import Places, ROOT
+from mechbench.launch.places import ROOT, Places
 from mechbench.launch.problem import Problem
 
 
@@ -31,7 +31,11 @@ def test_all_is_well(monkeypatch, where, capfd):
     monkeypatch.setattr(laptop_check.environment, "learner_packages", lambda root: ["numpy>=1.26", "ipywidgets>=8.1"])
     assert laptop_check.command([]) == 0
     lines = capfd.readouterr().out.splitlines()
-    assert len(lines) == 11 and lines[-1] == "This laptop is ready." and all(line.startswith("ok  ") for line in lines[:-1])
+    assert (
+        len(lines) == 11
+        and lines[-1] == "This laptop is ready."
+        and all(line.startswith("ok  ") for line in lines[:-1])
+    )
     assert not where.work.exists() and not where.venv.exists(), "nothing is installed and nothing left behind"
 
 
@@ -40,7 +44,12 @@ def test_without_packages_it_says_so_and_installs_nothing(monkeypatch, where, ca
     monkeypatch.setattr(commands, "packages_here", lambda where: False)
     assert laptop_check.command([]) == 1
     said = capsys.readouterr().out
-    assert "NOT OK  Packages:" in said and "there is none yet" in said and "start --wheels FOLDER" in said and "Slider" not in said
+    assert (
+        "NOT OK  Packages:" in said
+        and "there is none yet" in said
+        and "start --wheels FOLDER" in said
+        and "Slider" not in said
+    )
     assert "This laptop is not ready" in said and not where.venv.exists()
 
 
@@ -83,6 +92,9 @@ def test_there_is_nothing_to_choose(capsys):
 
 
 def test_it_runs_on_a_bare_python(tmp_path):
-    code = f"import sys; sys.path.insert(0, {str(ROOT)!r}); from mechbench.launch import laptop_check; print(laptop_check.python())"
+    code = (
+        f"import sys; sys.path.insert(0, {str(ROOT)!r}); from mechbench.launch import laptop_check;"
+        " print(laptop_check.python())"
+    )
     done = subprocess.run([sys.executable, "-S", "-c", code], capture_output=True, text=True, cwd=tmp_path)
     assert done.returncode == 0 and "bit" in done.stdout

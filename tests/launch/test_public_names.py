@@ -7,6 +7,7 @@ import pytest
 import mechbench
 from mechbench.launch.places import ROOT
 
+
 def test_dir_lists_the_public_names_and_nothing_else():
     assert dir(mechbench) == sorted(mechbench.PUBLIC)
 

@@ -1,6 +1,7 @@
 """`start` for real, from a bare project to a server that answers: a real .venv, a real pip, real processes.
 
-Only the packages are stand-ins, small ones in a folder of wheels, so that no network is needed. The stand-in for JupyterLab
+Only the packages are stand-ins, small ones in a folder of wheels, so that no network is needed. The stand-in for
+JupyterLab
 writes its address where the real one does and answers the same question.
 """
 
@@ -34,8 +35,12 @@ if __name__ == "__main__":
     web.serve_forever()
 """
 # Of each package the oldest that is asked for.
-VERSIONS = {need.name: bound.version for need in map(Requirement, environment.learner_packages(ROOT))
-            for bound in need.specifier if bound.operator == ">="}
+VERSIONS = {
+    need.name: bound.version
+    for need in map(Requirement, environment.learner_packages(ROOT))
+    for bound in need.specifier
+    if bound.operator == ">="
+}
 
 
 def make_wheel(folder, name, version):
@@ -200,7 +205,8 @@ def test_a_missing_wheel_is_named(project):
     answer, _ = (process := project.begin()).communicate(timeout=120)
     (project.wheels / "away").rename(pillow)
     assert process.returncode == 1
-    assert answer.splitlines()[-1] == (
-        f"The folder {project.wheels} holds no package pillow for this machine and this Python: add it there."
+    assert (
+        answer.splitlines()[-1]
+        == f"The folder {project.wheels} holds no package pillow for this machine and this Python: add it there."
     )
     assert not (project.root / ".venv" / "ready.json").exists()

@@ -47,7 +47,8 @@ def agree(report, by_hand, loose=None, rel=EXACT):
 def some_agree(report, by_hand, loose=None, rel=EXACT):
     """Compare those findings that are given."""
     wrong = {
-        name: (report.good[name], value) for name, value in by_hand.items()
+        name: (report.good[name], value)
+        for name, value in by_hand.items()
         if report.good[name] != pytest.approx(value, rel=(loose or {}).get(name, rel), abs=1e-12)
     }
     assert not wrong, f"found, by hand: {wrong}"

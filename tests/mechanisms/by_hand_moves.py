@@ -84,8 +84,15 @@ class Shaft:
 
 def geared(motor, count, ratio, driving, driven, limit=OUTPUT_LIMIT):
     """Motors side by side: currents, inertias and torques add up; torque grows by the ratio, inertia by its square."""
-    return Shaft(motor.resistance / count, motor.constant * ratio, motor.idle * count, motor.rotor * count * ratio**2,
-                 driving, driven, limit * count)
+    return Shaft(
+        motor.resistance / count,
+        motor.constant * ratio,
+        motor.idle * count,
+        motor.rotor * count * ratio**2,
+        driving,
+        driven,
+        limit * count,
+    )
 
 
 @dataclass(frozen=True)
@@ -143,7 +150,7 @@ def strongest(shaft, supply=BATTERY):
 def time_to_hot(motor, current):
     """Time in which one motor's winding comes to its limit: C dT/dt = I^2 R (1 + a T) - T / R_air."""
     made = current**2 * motor.resistance
-    rate = lambda rise: (made * (1 + COPPER * rise) - rise / motor.to_air) / motor.heat_capacity  # noqa: E731
+    rate = lambda rise: (made * (1 + COPPER * rise) - rise / motor.to_air) / motor.heat_capacity
     if rate(0.0) <= 0 or rate(HOT) <= 0:  # a straight line between: it settles below
         return inf
     return quad(lambda rise: 1 / rate(rise), 0.0, HOT, epsabs=0, epsrel=1e-12)[0]
@@ -247,7 +254,7 @@ def _back_from_rest(shaft, supply, pieces, grip, how):
         def back(t, y, piece=piece):
             return [-y[1], -_braking(shaft, supply, piece, grip, *y)[0]]
 
-        gone = lambda t, y, start=start: y[0] - start  # noqa: E731
+        gone = lambda t, y, start=start: y[0] - start
         gone.terminal = True
         runs.append(solve_ivp(back, (0, 600), state, events=gone, **how))
         assert runs[-1].status == 1, "it can be braked along the whole way"
@@ -274,7 +281,7 @@ def move(shaft, supply, pieces, grip=Grip(), how=FINE):
 
         if _going(shaft, supply, piece, grip, q, w)[0] <= 0 and w == 0:
             return done
-        arrives = lambda t, y, end=end: y[0] - end  # noqa: E731
+        arrives = lambda t, y, end=end: y[0] - end
         arrives.terminal = True
         kinks = [lambda t, y, piece=piece, n=n: _going(shaft, supply, piece, grip, *y)[n] - 0.5 for n in (2, 3)]
         run = solve_ivp(ahead, (0, 600), [q, w], events=[arrives, *kinks], **how)
@@ -286,7 +293,7 @@ def move(shaft, supply, pieces, grip=Grip(), how=FINE):
         t, (q, w) = t + last, run.sol(last)
         if meets is not None:
             done.top_speed = max(done.top_speed, w)
-            done.time = t + meets[1] + sum(brake.t[-1] for brake in brakes[place + 1:])
+            done.time = t + meets[1] + sum(brake.t[-1] for brake in brakes[place + 1 :])
             for later, brake in enumerate(brakes[place:]):
                 long = brake.t[-1] if later else meets[1]
                 _note_braking(done, shaft, supply, pieces[place + later], grip, brake, long)
@@ -307,7 +314,7 @@ def _crossing(run, brake):
             return 0.0
         return brentq(lambda back: brake.sol(back)[0] - q, 0.0, brake.t[-1], xtol=1e-14)
 
-    over = lambda t: run.sol(t)[1] - brake.sol(to_end(run.sol(t)[0]))[1]  # noqa: E731
+    over = lambda t: run.sol(t)[1] - brake.sol(to_end(run.sol(t)[0]))[1]
     if over(run.t[-1]) < 0:
         return None
     at = brentq(over, 0.0, run.t[-1], xtol=1e-14)

@@ -91,6 +91,7 @@ def seconds_until_too_hot(motor, amps, start_rise=0.0):
     C dT/dt = I^2 R (1 + a T) - T / R_th, so the time is the integral of C dT over the right side. That side is
     straight in T: where it is not above 0 at both ends, the winding never gets there.
     """
+
     def warming(rise):
         return (amps**2 * motor.ohms * (1 + COPPER * rise) - rise / motor.to_air) / motor.capacity
 
@@ -190,8 +191,13 @@ class Swing:
         must_brake.terminal = stands.terminal = True
         must_brake.direction, stands.direction = 1, -1
         exact = {"rtol": 1e-9, "atol": 1e-11, "max_step": 0.02}
-        squares = solve_ivp(lambda gone, y: [2 * self.faster(gone, math.sqrt(max(y[0], 0.0)), brake)],
-                            (whole, 0.0), [0.0], dense_output=True, **exact)
+        squares = solve_ivp(
+            lambda gone, y: [2 * self.faster(gone, math.sqrt(max(y[0], 0.0)), brake)],
+            (whole, 0.0),
+            [0.0],
+            dense_output=True,
+            **exact,
+        )
         away = solve_ivp(lambda t, y: (y[1], full(*y)), (0.0, 20.0), (0.0, 0.0), events=must_brake, **exact)
         there = away.y[:, -1]
         stop = solve_ivp(lambda t, y: (y[1], self.faster(*y, brake)), (0.0, 20.0), there, events=stands, **exact)

@@ -1,6 +1,7 @@
 """A second, independent solver for tests: adaptive steps, root finding instead of closed forms, energy by quadrature.
 
-It shares no line with mechbench.physics._march: the acceleration is found by a bracketing root search on the residual of
+It shares no line with mechbench.physics._march: the acceleration is found by a bracketing root search on the residual
+of
 the torque chain, the battery voltage by a root search on Kirchhoff's law, the braking point from a braking curve that
 scipy integrates on its own. It is slow, and that is its use.
 """
@@ -13,9 +14,32 @@ from scipy.optimize import brentq
 class Drive:
     """One motor group with gears and a load given by plain functions of position."""
 
-    def __init__(self, r, k, i0, jr, eta, eta_driven, limit, inertia, inertia_slope, load_torque, friction_torque, end, torque_limit=None, limit_slope=0.0, jumps=()):
+    def __init__(
+        self,
+        r,
+        k,
+        i0,
+        jr,
+        eta,
+        eta_driven,
+        limit,
+        inertia,
+        inertia_slope,
+        load_torque,
+        friction_torque,
+        end,
+        torque_limit=None,
+        limit_slope=0.0,
+        jumps=(),
+    ):
         self.r, self.k, self.i0, self.jr, self.eta, self.eta_driven, self.limit = r, k, i0, jr, eta, eta_driven, limit
-        self.inertia, self.inertia_slope, self.load_torque, self.friction_torque, self.end = inertia, inertia_slope, load_torque, friction_torque, end
+        self.inertia, self.inertia_slope, self.load_torque, self.friction_torque, self.end = (
+            inertia,
+            inertia_slope,
+            load_torque,
+            friction_torque,
+            end,
+        )
         self.torque_limit, self.limit_slope, self.jumps = torque_limit, limit_slope, list(jumps)
 
     def asked(self, q, w, a):
@@ -40,7 +64,10 @@ class Drive:
         if self.torque_limit is None or abs(self.asked(q, w, a)) <= self.torque_limit + self.limit_slope * a:
             return a, False
         sign = 1.0 if self.asked(q, w, a) > 0 else -1.0
-        return brentq(lambda b: self.asked(q, w, b) - sign * (self.torque_limit + self.limit_slope * b), -1e4, 1e4), True
+        return (
+            brentq(lambda b: self.asked(q, w, b) - sign * (self.torque_limit + self.limit_slope * b), -1e4, 1e4),
+            True,
+        )
 
     def slip_current(self, a):
         """Current that keeps slipping wheels turning steadily."""
@@ -62,7 +89,9 @@ class Drive:
             for place, before, after in self.jumps:
                 if place == lo:
                     y *= ((after + self.jr) / (before + self.jr)) ** 2
-        return lambda q: next(float(f(min(max(q, lo + 1e-12), hi - 1e-12))[0]) for lo, hi, f in pieces if q >= lo - 1e-9)
+        return lambda q: next(
+            float(f(min(max(q, lo + 1e-12), hi - 1e-12))[0]) for lo, hi, f in pieces if q >= lo - 1e-9
+        )
 
 
 def run(drives, volts, resistance, reset):
@@ -103,7 +132,12 @@ def run(drives, volts, resistance, reset):
 
         slipping = [False] * n
         while True:
-            v = brentq(lambda v: volts - resistance * sum(one(i, v, slipping[i])[0] for i in range(n)) - v, 2.0, volts + 8.0, xtol=1e-12)
+            v = brentq(
+                lambda v: volts - resistance * sum(one(i, v, slipping[i])[0] for i in range(n)) - v,
+                2.0,
+                volts + 8.0,
+                xtol=1e-12,
+            )
             found = [one(i, v, slipping[i]) for i in range(n)]
             now = [slipping[i] or (mode[i] == "go" and found[i][2]) for i in range(n)]
             if now == slipping:
@@ -151,4 +185,12 @@ def run(drives, volts, resistance, reset):
             mode[i], arrived[i], state[n + i] = "done", t, 0.0
         else:
             mode[i] = "brake"
-    return {"time": arrived, "peak": peak, "low": low, "heat": state[2 * n : 3 * n], "energy": state[3 * n], "q": state[:n], "slip_time": slipped}
+    return {
+        "time": arrived,
+        "peak": peak,
+        "low": low,
+        "heat": state[2 * n : 3 * n],
+        "energy": state[3 * n],
+        "q": state[:n],
+        "slip_time": slipped,
+    }

@@ -72,7 +72,11 @@ def test_a_loose_spring_gives_nothing_and_a_long_one_is_said():
 def test_best_spring_equals_trying_each_and_refuses_overstretching():
     angle = np.radians(np.linspace(-40, 80, 60))
     load = arm.link_torque(0.6, 0.4, angle)
-    springs = [arm.Spring(c, free, 4.0, 2.5 * free, 0.0, 0.10, 0.06) for c in (150, 300, 600, 1200) for free in (0.05, 0.06, 0.08)]
+    springs = [
+        arm.Spring(c, free, 4.0, 2.5 * free, 0.0, 0.10, 0.06)
+        for c in (150, 300, 600, 1200)
+        for free in (0.05, 0.06, 0.08)
+    ]
     place, left = arm.best_spring(springs, angle, load)
     tried = []
     for spring in springs:
@@ -107,7 +111,9 @@ def test_a_counter_spring_lifts_quicker_and_reaches_the_bottom_slower():
     inertia = arm.link_inertia(0.0, 0.4, 1.2)
 
     def time(table, way):
-        return motion.move(line, arm.swing(angle[::way], table[::way], inertia), motion.Bus(12.5, 0.15), end="pass").time[0, 0]
+        return motion.move(
+            line, arm.swing(angle[::way], table[::way], inertia), motion.Bus(12.5, 0.15), end="pass"
+        ).time[0, 0]
 
     helped = weight - arm.spring_torque(spring, angle)
     assert np.max(np.abs(helped)) < np.max(np.abs(weight))
@@ -152,7 +158,9 @@ def test_bad_input_is_one_sentence_that_names_it(wrong, says):
 
 
 def test_a_band_on_a_drum_does_the_work_of_its_force():
-    assert arm.band_torque(20.0, 0.05) * 2.0 == pytest.approx(20.0 * (0.05 * 2.0)), "torque times angle is force times way"
+    assert arm.band_torque(20.0, 0.05) * 2.0 == pytest.approx(20.0 * (0.05 * 2.0)), (
+        "torque times angle is force times way"
+    )
 
 
 def test_swings_up_and_down_in_one_table():

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from tests.physics.test_motion import Slice, small_line
 
 from mechbench.physics import _march
 from mechbench.physics.motion import Bus, Load, move
+from tests.physics.test_motion import Slice, small_line
 
 FILES = sorted(Path(_march.__file__).parent.glob("_march*.py"))
 
@@ -39,14 +39,18 @@ def growing_load():
     """One drive that picks parts up, then slows down while its load grows, with wheels that slip at first."""
     q = np.r_[np.linspace(0, 10, 9), np.linspace(10, 20, 9)]
     inertia = np.r_[np.full(9, 0.02), np.linspace(0.03, 0.05, 9)]
-    return [small_line(16, 4, limit=2.5)], [Load(q, 0.1, 0.1, inertia, torque_limit=0.9, limit_slope=0.001, braking_limit=0.6)]
+    return [small_line(16, 4, limit=2.5)], [
+        Load(q, 0.1, 0.1, inertia, torque_limit=0.9, limit_slope=0.001, braking_limit=0.6)
+    ]
 
 
 def lift_and_robot():
     """Two drives on one battery; the lift holds its load when it has arrived."""
     case = Slice()
     lift = Load(np.r_[np.linspace(0, 11, 9), np.linspace(11, 23, 9)], 0.2, 0.1, np.repeat([4e-4, 6e-4], 9))
-    robot = Load(np.linspace(0, 33, 18), 0.0, case.rolling, case.mass * case.wheel**2, case.torque_limit, case.limit_slope)
+    robot = Load(
+        np.linspace(0, 33, 18), 0.0, case.rolling, case.mass * case.wheel**2, case.torque_limit, case.limit_slope
+    )
     return list(case.lines()), [lift, robot]
 
 

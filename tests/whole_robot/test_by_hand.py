@@ -16,7 +16,16 @@ import pytest
 
 import mechbench as mb
 from tests.mechanisms.by_hand_handling import (
-    EXACT, G, KIT, agree, altered_kit, at_least, at_most, bounds_agree, fuse_seconds, judged, some_agree,
+    EXACT,
+    KIT,
+    G,
+    agree,
+    altered_kit,
+    at_least,
+    at_most,
+    fuse_seconds,
+    judged,
+    some_agree,
 )
 
 # tests/kits/second_kit: the game and the battery.
@@ -29,8 +38,12 @@ PAIR, START_FACTOR, PIECES = 3.0, 1.5, 60
 OPEN_CIRCUIT, INNER, RESET = 15.8, 0.10, 8.2
 # What people do, printed as quickest, usual and slowest; some tests run on a kit in which it always takes the usual
 # time.
-PEOPLE = {"find": (0.8, 1.4, 3.5), "line_up": (0.7, 1.3, 3.6), "held_up": (0.1, 0.7, 6.0),
-          "clear_jam": (2.5, 6.0, 12.0)}
+PEOPLE = {
+    "find": (0.8, 1.4, 3.5),
+    "line_up": (0.7, 1.3, 3.6),
+    "held_up": (0.1, 0.7, 6.0),
+    "clear_jam": (2.5, 6.0, 12.0),
+}
 STEADY = {name: (likely,) * 3 for name, (_, likely, _) in PEOPLE.items()}
 ALWAYS_USUAL = {
     'low = "0.8 s", likely = "1.4 s", high = "3.5 s"': 'low = "1.4 s", likely = "1.4 s", high = "1.4 s"',
@@ -40,22 +53,52 @@ ALWAYS_USUAL = {
 }
 
 PROBE = {
-    "values": dict(label="Probe", idea="a robot for sums", wheelbase=0.29, track=0.31, cord_exit=(0.021, 0.0, 0.315),
-                   more_motors=1, more_servos=2, carries=2, shelves=("ledge", "sill", "step"), success=1.0, jam=0.0,
-                   pair_chance=1.0, start_pieces=2, start_success=1.0, tries=1, hang_chance=1.0, leave=19.0),
+    "values": dict(
+        label="Probe",
+        idea="a robot for sums",
+        wheelbase=0.29,
+        track=0.31,
+        cord_exit=(0.021, 0.0, 0.315),
+        more_motors=1,
+        more_servos=2,
+        carries=2,
+        shelves=("ledge", "sill", "step"),
+        success=1.0,
+        jam=0.0,
+        pair_chance=1.0,
+        start_pieces=2,
+        start_success=1.0,
+        tries=1,
+        hang_chance=1.0,
+        leave=19.0,
+    ),
     "parts": {
         "frame": dict(mass=5.2, at=(-0.01, 0.0, 0.075), size=(0.41, 0.36, 0.13)),
         "tower": dict(mass=1.7, at=(-0.07, 0.02, 0.2), size=(0.12, 0.3, 0.29), raised_at=(-0.06, 0.02, 0.31)),
-        "arm": dict(mass=1.1, at=(0.11, -0.01, 0.21), size=(0.19, 0.1, 0.17), raised_at=(0.17, -0.01, 0.61),
-                    raised_size=(0.23, 0.1, 0.52)),
+        "arm": dict(
+            mass=1.1,
+            at=(0.11, -0.01, 0.21),
+            size=(0.19, 0.1, 0.17),
+            raised_at=(0.17, -0.01, 0.61),
+            raised_size=(0.23, 0.1, 0.52),
+        ),
         "balls": dict(mass=0.22, at=(0.14, 0.0, 0.24), size=(0.08, 0.16, 0.08), raised_at=(0.26, 0.0, 0.83)),
         "winch": dict(mass=1.3, at=(0.02, 0.09, 0.17), size=(0.15, 0.12, 0.1)),
     },
     "mechanisms": {
-        "wheels": dict(sizing="drivetrain", motor="brisk", count="4", gearbox="turn_14", wheel="sticky_84",
-                       driven="all"),
-        "reach": dict(sizing="arm", motor="brisk", gearbox="turn_100", count="2", payload=0.45, length=0.33,
-                      start_angle=math.radians(-30), end_angle=math.radians(95)),
+        "wheels": dict(
+            sizing="drivetrain", motor="brisk", count="4", gearbox="turn_14", wheel="sticky_84", driven="all"
+        ),
+        "reach": dict(
+            sizing="arm",
+            motor="brisk",
+            gearbox="turn_100",
+            count="2",
+            payload=0.45,
+            length=0.33,
+            start_angle=math.radians(-30),
+            end_angle=math.radians(95),
+        ),
         "mouth": dict(sizing="intake", drive="feather_turn_5", count="2", roller="sponge_50", squeeze=0.006),
         "flap": dict(sizing="linkage", drive="stout_turn_100"),
         "hook": dict(sizing="winch", motor="brisk", gearbox="turn_224", count="2", spool="drum_22", slack=0.04),
@@ -84,8 +127,18 @@ PROBE = {
 # --- the robot's file -----------------------------------------------------------------------------------------------
 
 
-UNITS = {"wheelbase": "m", "track": "m", "cord_exit": "m", "leave": "s", "mass": "kg", "at": "m", "size": "m",
-         "raised_at": "m", "raised_size": "m", "drive": "m"}
+UNITS = {
+    "wheelbase": "m",
+    "track": "m",
+    "cord_exit": "m",
+    "leave": "s",
+    "mass": "kg",
+    "at": "m",
+    "size": "m",
+    "raised_at": "m",
+    "raised_size": "m",
+    "drive": "m",
+}
 
 
 def written(key, value):
@@ -105,9 +158,14 @@ def file_of(**plans):
         for kind in ("parts", "mechanisms", "steps", "bar"):
             for one, given in plan[kind].items():
                 # What a mechanism is given is SI there, and a drive is a part's name: no unit of ours.
-                told = (f"{key} = {value!r}" if kind == "mechanisms" and not isinstance(value,
-                    str) else f"{key} = {written(key, value)}"
-                        for key, value in given.items())
+                told = (
+                    (
+                        f"{key} = {value!r}"
+                        if kind == "mechanisms" and not isinstance(value, str)
+                        else f"{key} = {written(key, value)}"
+                    )
+                    for key, value in given.items()
+                )
                 lines += [f"[robots.{name}.{kind}.{one}]", *told]
     return "\n".join(lines) + "\n"
 
@@ -122,9 +180,11 @@ def changed(plan, **values):
 @pytest.fixture
 def kit_of(tmp_path):
     """Give a kit with these robots; people always take the usual time, or (steady=False) as long as it is printed."""
+
     def make(steady=True, game=(), parts=(), **plans):
-        return altered_kit(tmp_path, game=(ALWAYS_USUAL if steady else {}) | dict(game), parts=dict(parts),
-                           robots=file_of(**plans))
+        return altered_kit(
+            tmp_path, game=(ALWAYS_USUAL if steady else {}) | dict(game), parts=dict(parts), robots=file_of(**plans)
+        )
 
     return make
 
@@ -151,8 +211,16 @@ def body(plan, raised):
         points += [(x, y) for x in ends[0][-2:] for y in ends[1][-2:]]
     x, y, z = (one / total for one in moment)
     across = max(math.hypot(a[0] - b[0], a[1] - b[1]) for a, b in itertools.combinations(points, 2))
-    return dict(mass=total, x=x, y=y, z=z, length=max(ends[0]) - min(ends[0]), width=max(ends[1]) - min(ends[1]),
-                high=max(ends[2]), across=across)
+    return dict(
+        mass=total,
+        x=x,
+        y=y,
+        z=z,
+        length=max(ends[0]) - min(ends[0]),
+        width=max(ends[1]) - min(ends[1]),
+        high=max(ends[2]),
+        across=across,
+    )
 
 
 def braking(plan, raised):
@@ -184,8 +252,13 @@ def mechanism(plan, name, kit):
         here, (x, _, z) = body(plan, False), plan["values"]["cord_exit"]
         ahead = here["x"] - x
         axle = plan["values"]["wheelbase"] / 2  # the axle on the side to which the robot tilts
-        given |= dict(mass=here["mass"], ahead=abs(ahead), below=z - here["z"],
-                      wheel_ahead=axle - x if ahead > 0 else axle + x, wheel_below=z)
+        given |= dict(
+            mass=here["mass"],
+            ahead=abs(ahead),
+            below=z - here["z"],
+            wheel_ahead=axle - x if ahead > 0 else axle + x,
+            wheel_below=z,
+        )
     return alone(sizing, kit, **given)
 
 
@@ -194,8 +267,18 @@ def run(plan, distance, raised, passes, kit):
     here, (_, room) = body(plan, raised), braking(plan, raised)
     around = ROUND if passes == "beam" and here["high"] > BEAM else 0.0
     given = {key: value for key, value in plan["mechanisms"]["wheels"].items() if key != "sizing"}
-    found = alone("drivetrain", kit, **given | dict(mass=here["mass"], height=here["z"], wheelbase=2 * room,
-                                                    track=plan["values"]["track"], distance=distance + around))
+    found = alone(
+        "drivetrain",
+        kit,
+        **given
+        | dict(
+            mass=here["mass"],
+            height=here["z"],
+            wheelbase=2 * room,
+            track=plan["values"]["track"],
+            distance=distance + around,
+        ),
+    )
     return found["time"], found["current"]
 
 
@@ -213,8 +296,9 @@ def step(plan, given, kit):
     if "drive" in given:
         return run(plan, given["drive"], given.get("pose") == "raised", given.get("passes"), kit)
     if "mechanism" in given:
-        return mechanism(plan, given["mechanism"], kit)[given.get("finding", "time")], draw(plan, given["mechanism"],
-            kit)
+        return mechanism(plan, given["mechanism"], kit)[given.get("finding", "time")], draw(
+            plan, given["mechanism"], kit
+        )
     return 0.0, 0.0
 
 
@@ -223,8 +307,12 @@ _steps = {}
 
 def own_steps(plan, kit):
     """Time and current of every step of a plan, looked up where they were found before."""
-    key = (kit.digest, *(repr(plan[kind]) for kind in ("parts", "mechanisms", "steps")), plan["values"]["wheelbase"],
-           plan["values"]["track"])
+    key = (
+        kit.digest,
+        *(repr(plan[kind]) for kind in ("parts", "mechanisms", "steps")),
+        plan["values"]["wheelbase"],
+        plan["values"]["track"],
+    )
     if key not in _steps:
         _steps[key] = {name: step(plan, given, kit) for name, given in plan["steps"].items()}
     return _steps[key]
@@ -353,8 +441,17 @@ def match(plan, kit, people, raising, dice, pieces=PIECES):
     def cycle(dice):
         return length(timetable(plan, kit, {name: drawn(dice, times) for name, times in people.items()}, raising))
 
-    return Match(plan["values"], cycle, start, trip, lambda dice: drawn(dice, people["line_up"]) + pull,
-                 hangs(plan, kit), people, dice, pieces)
+    return Match(
+        plan["values"],
+        cycle,
+        start,
+        trip,
+        lambda dice: drawn(dice, people["line_up"]) + pull,
+        hangs(plan, kit),
+        people,
+        dice,
+        pieces,
+    )
 
 
 # --- all of it ------------------------------------------------------------------------------------------------------
@@ -372,22 +469,39 @@ def by_hand(plan, kit, raising="after", pieces=PIECES):
     found = [mechanism(plan, name, kit) for name in plan["mechanisms"] if name != "wheels"]
     motors = plan["values"]["more_motors"] + sum(int(given.get("count", "1")) for given in plan["mechanisms"].values())
     return {
-        "points": played.points, "mass": folded["mass"],
+        "points": played.points,
+        "mass": folded["mass"],
         "cube": CUBE - max(folded["length"], folded["width"], folded["high"]),
-        "reach": min(HIGHEST - raised["high"], LONGEST - raised["across"]), "motors": motors,
-        "servos": plan["values"]["more_servos"], "volts": OPEN_CIRCUIT - INNER * amps,
-        "fuse": lasts / fuse_seconds(amps), "stands": braking(plan, True)[0],
-        "spare": min(one["spare"] for one in found if "spare" in one), "time": length(table), "cycles": played.cycles,
-        "pieces": played.pieces, "end_points": played.end, "hangs": float(hangs(plan, kit)), "height": folded["high"],
-        "under": float(folded["high"] <= BEAM), "braking": braking(plan, False)[0], "centre": raised["z"], "peak": amps,
-        "drive_draws": drives, "raise_draws": draws["reach"], "hang_draws": draws.get("hook", 0.0),
-        "others_draw": draws["mouth"] + draws["flap"], "all_on": drives + sum(draws.values()),
+        "reach": min(HIGHEST - raised["high"], LONGEST - raised["across"]),
+        "motors": motors,
+        "servos": plan["values"]["more_servos"],
+        "volts": OPEN_CIRCUIT - INNER * amps,
+        "fuse": lasts / fuse_seconds(amps),
+        "stands": braking(plan, True)[0],
+        "spare": min(one["spare"] for one in found if "spare" in one),
+        "time": length(table),
+        "cycles": played.cycles,
+        "pieces": played.pieces,
+        "end_points": played.end,
+        "hangs": float(hangs(plan, kit)),
+        "height": folded["high"],
+        "under": float(folded["high"] <= BEAM),
+        "braking": braking(plan, False)[0],
+        "centre": raised["z"],
+        "peak": amps,
+        "drive_draws": drives,
+        "raise_draws": draws["reach"],
+        "hang_draws": draws.get("hook", 0.0),
+        "others_draw": draws["mouth"] + draws["flap"],
+        "all_on": drives + sum(draws.values()),
     }
 
 
 # Two ways to solve the same move, many rows at once and one alone, agree to this.
-MOVED = dict.fromkeys(("volts", "time", "peak", "fuse", "drive_draws", "raise_draws", "hang_draws", "others_draw",
-                       "all_on", "spare"), 1e-7)
+MOVED = dict.fromkeys(
+    ("volts", "time", "peak", "fuse", "drive_draws", "raise_draws", "hang_draws", "others_draw", "all_on", "spare"),
+    1e-7,
+)
 
 
 def with_steps(plan, **steps):
@@ -412,10 +526,19 @@ def with_mechanism(plan, name, **change):
 
 # While driving: it raises once all is taken in, drives raised, and what waited for the raised arm waits for all else
 # too.
-WHILE_DRIVING = with_steps(PROBE, **{"raise": dict(after=["take"]), "way": dict(pose="raised"),
-                                     "nudge": dict(after=["raise", "turn", "line_up", "take"])})
-TALL = with_part(with_part(changed(PROBE, cord_exit=(-0.05, 0.0, 0.34)), "tower", size=(0.12, 0.3, 0.5)), "arm",
-                 raised_size=(0.23, 0.97, 0.5))
+WHILE_DRIVING = with_steps(
+    PROBE,
+    **{
+        "raise": dict(after=["take"]),
+        "way": dict(pose="raised"),
+        "nudge": dict(after=["raise", "turn", "line_up", "take"]),
+    },
+)
+TALL = with_part(
+    with_part(changed(PROBE, cord_exit=(-0.05, 0.0, 0.34)), "tower", size=(0.12, 0.3, 0.5)),
+    "arm",
+    raised_size=(0.23, 0.97, 0.5),
+)
 NO_WINCH = copy.deepcopy(PROBE)
 del NO_WINCH["mechanisms"]["hook"], NO_WINCH["bar"]["pull"]
 PLANS = {
@@ -440,27 +563,46 @@ PLANS = {
 RAISED = {"beside": "during", "apart": "late"}  # after the way to the shelf, where nothing is said
 # What is picked: the robot, the picks, the plan that they make, and when that raises.
 PICKED = {
-    "another drive gearbox": ("probe", dict(drive_gearbox="turn_18"),
-                              with_mechanism(PROBE, "wheels", gearbox="turn_18"), "after"),
-    "another arm gearbox": ("probe", dict(raise_gearbox="turn_72"), with_mechanism(PROBE, "reach", gearbox="turn_72"),
-                            "after"),
-    "an arm slower than people": ("probe", dict(raise_gearbox="turn_224"),
-                                  with_mechanism(PROBE, "reach", gearbox="turn_224"), "after"),
+    "another drive gearbox": (
+        "probe",
+        dict(drive_gearbox="turn_18"),
+        with_mechanism(PROBE, "wheels", gearbox="turn_18"),
+        "after",
+    ),
+    "another arm gearbox": (
+        "probe",
+        dict(raise_gearbox="turn_72"),
+        with_mechanism(PROBE, "reach", gearbox="turn_72"),
+        "after",
+    ),
+    "an arm slower than people": (
+        "probe",
+        dict(raise_gearbox="turn_224"),
+        with_mechanism(PROBE, "reach", gearbox="turn_224"),
+        "after",
+    ),
     "raised while driving": ("probe", dict(raising="during"), WHILE_DRIVING, "during"),
     "raised after driving": ("beside", dict(raising="after"), PROBE, "after"),
     "as it is planned anyway": ("probe", dict(raising="after"), PROBE, "after"),
-    "fewer pieces, no tries, later": ("probe", dict(carries="1", tries="0", leave_sooner=-7.5),
-                                      changed(PROBE, carries=1, tries=0, leave=11.5), "after"),
+    "fewer pieces, no tries, later": (
+        "probe",
+        dict(carries="1", tries="0", leave_sooner=-7.5),
+        changed(PROBE, carries=1, tries=0, leave=11.5),
+        "after",
+    ),
     "more than it holds, sooner": ("probe", dict(carries="4", leave_sooner=20.0), changed(PROBE, leave=39.0), "after"),
-    "none is one, and never leaves": ("probe", dict(carries="0", leave_sooner=-20.0),
-                                      changed(PROBE, carries=1, leave=0.0), "after"),
+    "none is one, and never leaves": (
+        "probe",
+        dict(carries="0", leave_sooner=-20.0),
+        changed(PROBE, carries=1, leave=0.0),
+        "after",
+    ),
 }
 
 
 @pytest.mark.parametrize("name", PLANS)
 def test_every_finding(name, kit):
-    agree(judged("robot", kit, which=name), by_hand(PLANS[name], kit, RAISED.get(name, "after")),
-          loose=MOVED)
+    agree(judged("robot", kit, which=name), by_hand(PLANS[name], kit, RAISED.get(name, "after")), loose=MOVED)
 
 
 @pytest.mark.parametrize("name", PICKED)
@@ -491,9 +633,10 @@ def test_the_plans_meet_what_they_are_named_for(kit):
     assert [name for name, one in winches.items() if one["time"] == math.inf] == ["stalls"]
     assert [name for name, one in winches.items() if one["clear"] < CLEAR] == ["drags"]
     assert winches["drags"]["clear"] > 0
-    assert [found[name]["end_points"] for name in ("no_hold", "stalls", "drags", "no_winch", "misses", "no_luck",
-                                                   "late_end", "waits")] == [
-        PARK, PARK, PARK, PARK, PARK, PARK, 0.0, HANG]
+    assert [
+        found[name]["end_points"]
+        for name in ("no_hold", "stalls", "drags", "no_winch", "misses", "no_luck", "late_end", "waits")
+    ] == [PARK, PARK, PARK, PARK, PARK, PARK, 0.0, HANG]
     assert found["jams"]["cycles"] < usual["cycles"]
     assert found["jams"]["time"] == usual["time"], "a jam is not in the time of a cycle"
     start = length(timetable(PROBE, kit, dict.fromkeys(PEOPLE, 0.0), "after"))
@@ -506,8 +649,13 @@ def test_bounds(kit):
     """Motors and servos are whole numbers that are known: up to the limit nearly one more is to spare."""
     report = judged("robot", kit, which="probe", points_wanted=120.0)
     some = {
-        "points": at_least(120.0), "mass": at_most(HEAVIEST), "cube": at_least(0.0, whole=0.050),
-        "reach": at_least(0.0, whole=0.100), "volts": at_least(RESET), "fuse": at_most(1.0), "stands": at_least(0.5),
+        "points": at_least(120.0),
+        "mass": at_most(HEAVIEST),
+        "cube": at_least(0.0, whole=0.050),
+        "reach": at_least(0.0, whole=0.100),
+        "volts": at_least(RESET),
+        "fuse": at_most(1.0),
+        "stands": at_least(0.5),
         "spare": at_least(0.0, whole=0.5),
     }
     for name, limit in (("motors", MOST_MOTORS), ("servos", MOST_SERVOS)):
@@ -517,8 +665,9 @@ def test_bounds(kit):
     assert {name: bound for name, (bound, _, _) in some.items()} == pytest.approx(report.bounds, rel=EXACT)
     for name, (bound, whole, sense) in some.items():
         if sense:
-            assert report.good_margin[name] == pytest.approx(sense * (report.good[name] - bound) / whole,
-                                                             rel=EXACT), name
+            assert report.good_margin[name] == pytest.approx(sense * (report.good[name] - bound) / whole, rel=EXACT), (
+                name
+            )
     assert report.good["motors"] > MOST_MOTORS and report.good["servos"] < MOST_SERVOS
     assert judged("robot", kit, which="barrow").good_margin["motors"] == pytest.approx((7 - 4 + 0.99) / 7, rel=EXACT)
 
@@ -526,8 +675,17 @@ def test_bounds(kit):
 # --- with luck ------------------------------------------------------------------------------------------------------
 
 
-LUCKY = changed(PROBE, success=0.65, jam=0.3, pair_chance=0.45, start_pieces=3, start_success=0.5, hang_chance=0.4,
-                tries=2, leave=25.0)
+LUCKY = changed(
+    PROBE,
+    success=0.65,
+    jam=0.3,
+    pair_chance=0.45,
+    start_pieces=3,
+    start_success=0.5,
+    hang_chance=0.4,
+    tries=2,
+    leave=25.0,
+)
 
 
 def test_luck_agrees_with_matches_of_our_own(kit_of):
@@ -537,13 +695,19 @@ def test_luck_agrees_with_matches_of_our_own(kit_of):
     """
     kit = kit_of(steady=False, lucky=LUCKY)
     good, dice = judged("robot", kit, which="lucky").good, random.Random(7)
-    times = [length(timetable(LUCKY, kit, {name: drawn(dice, one) for name, one in PEOPLE.items()},
-                              "after")) for _ in range(1500)]
+    times = [
+        length(timetable(LUCKY, kit, {name: drawn(dice, one) for name, one in PEOPLE.items()}, "after"))
+        for _ in range(1500)
+    ]
     assert good["time"] == pytest.approx(np.mean(times), abs=4 * np.std(times) / 8)
     played = [match(LUCKY, kit, PEOPLE, "after", dice) for _ in range(250)]
     shared = np.std(times) / 8 / np.mean(times)
-    for name, got in (("points", lambda one: one.points), ("pieces", lambda one: one.pieces),
-                      ("cycles", lambda one: one.cycles), ("end_points", lambda one: one.end)):
+    for name, got in (
+        ("points", lambda one: one.points),
+        ("pieces", lambda one: one.pieces),
+        ("cycles", lambda one: one.cycles),
+        ("end_points", lambda one: one.end),
+    ):
         ours = np.array([got(one) for one in played], dtype=float)
         error = np.hypot(ours.std() * np.sqrt(1 / 61 + 1 / 250), shared * ours.mean() * (name != "end_points"))
         assert good[name] == pytest.approx(ours.mean(), abs=4 * error), name
@@ -553,13 +717,25 @@ def test_the_last_moment_to_leave_for_the_bar(kit_of):
     """It hangs if way, lining up and pulling fit into the time left, and parks if the way alone does."""
     trip, pull = run(PROBE, 1.7, False, None, KIT)[0], mechanism(PROBE, "hook", KIT)["time"]
     in_all = trip + 1.3 + pull
-    leaves = {"hangs": in_all + 0.01, "parks": in_all - 0.01, "just_parks": trip + 0.01, "comes_late": trip - 0.01,
-              "hangs_at_second": trip + 2 * (1.3 + pull) + 0.01, "no_second": trip + 2 * (1.3 + pull) - 0.01}
+    leaves = {
+        "hangs": in_all + 0.01,
+        "parks": in_all - 0.01,
+        "just_parks": trip + 0.01,
+        "comes_late": trip - 0.01,
+        "hangs_at_second": trip + 2 * (1.3 + pull) + 0.01,
+        "no_second": trip + 2 * (1.3 + pull) - 0.01,
+    }
     plans = {name: changed(PROBE, leave=leave) for name, leave in leaves.items()}
     kit = kit_of(**plans)
     ends = {name: judged("robot", kit, which=name).good["end_points"] for name in plans}
-    assert ends == {"hangs": HANG, "parks": PARK, "just_parks": PARK, "comes_late": 0.0, "hangs_at_second": HANG,
-                    "no_second": HANG}
+    assert ends == {
+        "hangs": HANG,
+        "parks": PARK,
+        "just_parks": PARK,
+        "comes_late": 0.0,
+        "hangs_at_second": HANG,
+        "no_second": HANG,
+    }
 
 
 def test_the_last_pieces_of_the_field(kit_of):
@@ -567,8 +743,10 @@ def test_the_last_pieces_of_the_field(kit_of):
     kit = kit_of(probe=PROBE, game={"\ncount = 60": "\ncount = 13"})
     good = judged("robot", kit, which="probe").good
     assert by_hand(PROBE, kit)["pieces"] > 13
-    some_agree(judged("robot", kit, which="probe"), {name: by_hand(PROBE, kit, pieces=13)[name] for name in ("points",
-        "pieces", "cycles")})
+    some_agree(
+        judged("robot", kit, which="probe"),
+        {name: by_hand(PROBE, kit, pieces=13)[name] for name in ("points", "pieces", "cycles")},
+    )
     assert good["pieces"] == 13 and good["cycles"] == 6
 
 
@@ -577,8 +755,11 @@ def test_a_robot_that_falls_over_raised_never_ends_a_cycle(kit_of):
     falls = with_part(PROBE, "arm", mass=4.0, raised_at=(0.5, 0.0, 0.9))
     kit = kit_of(probe=falls)
     good = judged("robot", kit, which="probe").good
-    assert body(falls, True)["x"] > 0.145 and good["stands"] == pytest.approx(braking(falls, True)[0],
-                                                                              rel=EXACT) and good["stands"] < 0
+    assert (
+        body(falls, True)["x"] > 0.145
+        and good["stands"] == pytest.approx(braking(falls, True)[0], rel=EXACT)
+        and good["stands"] < 0
+    )
     assert good["time"] == math.inf and good["cycles"] == good["pieces"] == 0
     assert good["points"] == good["end_points"] == HANG
 
@@ -589,26 +770,38 @@ def test_a_robot_that_falls_over_raised_never_ends_a_cycle(kit_of):
 def test_what_a_lift_and_a_chained_arm_draw(kit_of):
     """A lift raises where there is one, and tells the current of all its motors; a chained arm that of one."""
     plan = changed(PROBE, more_motors=0)
-    plan["mechanisms"] |= {"elbow": dict(sizing="chained", motor="brisk", gearbox="turn_224", count="2"),
-                           "mast": dict(sizing="lift", motor="brisk", gearbox="turn_14", count="2", payload=0.8)}
+    plan["mechanisms"] |= {
+        "elbow": dict(sizing="chained", motor="brisk", gearbox="turn_224", count="2"),
+        "mast": dict(sizing="lift", motor="brisk", gearbox="turn_14", count="2", payload=0.8),
+    }
     plan["steps"]["raise"]["mechanism"] = "mast"
     kit = kit_of(probe=plan)
     lift, chained, arm = (mechanism(plan, name, kit) for name in ("mast", "elbow", "reach"))
     flap, mouth, hook = (draw(plan, name, kit) for name in ("flap", "mouth", "hook"))
     others = 2 * chained["current"] + 2 * arm["current"] + flap + mouth
     report = judged("robot", kit, which="probe")
-    some_agree(report, {
-        "raise_draws": lift["current"], "others_draw": others,
-        "hang_draws": hook, "all_on": report.good["drive_draws"] + lift["current"] + others + hook,
-        "spare": min(one["spare"] for one in (lift, chained, arm, mechanism(plan, "flap", kit),
-                                              mechanism(plan, "hook", kit))),
-        "motors": 4 + 2 + 2 + 1 + 2 + 2 + 2,
-    }, loose=MOVED)
+    some_agree(
+        report,
+        {
+            "raise_draws": lift["current"],
+            "others_draw": others,
+            "hang_draws": hook,
+            "all_on": report.good["drive_draws"] + lift["current"] + others + hook,
+            "spare": min(
+                one["spare"] for one in (lift, chained, arm, mechanism(plan, "flap", kit), mechanism(plan, "hook", kit))
+            ),
+            "motors": 4 + 2 + 2 + 1 + 2 + 2 + 2,
+        },
+        loose=MOVED,
+    )
     slow = with_mechanism(plan, "mast", gearbox="turn_224")
     people = {name: times[0] for name, times in STEADY.items()}
     assert length(timetable(slow, kit, people, "after")) > length(timetable(plan, kit, people, "after")) + 1
-    some_agree(judged("robot", kit, which="probe", raise_gearbox="turn_224"),
-               {"time": length(timetable(slow, kit, people, "after"))}, loose=MOVED)
+    some_agree(
+        judged("robot", kit, which="probe", raise_gearbox="turn_224"),
+        {"time": length(timetable(slow, kit, people, "after"))},
+        loose=MOVED,
+    )
 
 
 def test_a_robot_of_people_alone_draws_nothing(kit):
@@ -623,9 +816,13 @@ def test_a_robot_of_people_alone_draws_nothing(kit):
 def test_servos_are_counted(kit_of):
     """Two grippers with a servo a jaw and a wrist, one with a shared servo and a wrist; linkage, intake, others."""
     plan = changed(PROBE, more_motors=2)
-    plan["mechanisms"] |= {"pair": dict(sizing="gripper", count="2", drive="own"),
-                           "one": dict(sizing="gripper", drive="shared"), "flap": dict(sizing="linkage", drive="heavy"),
-                           "sweep": dict(sizing="intake", drive="turner", count="3"), "stance": dict(sizing="balance")}
+    plan["mechanisms"] |= {
+        "pair": dict(sizing="gripper", count="2", drive="own"),
+        "one": dict(sizing="gripper", drive="shared"),
+        "flap": dict(sizing="linkage", drive="heavy"),
+        "sweep": dict(sizing="intake", drive="turner", count="3"),
+        "stance": dict(sizing="balance"),
+    }
     good = judged("robot", kit_of(probe=plan), which="probe").good
     assert good["servos"] == 2 + (2 * 2 + 1) + (1 + 1) + 1 + 3
     assert good["motors"] == 2 + 4 + 2 + 2 + 2
@@ -635,23 +832,42 @@ def test_servos_are_counted(kit_of):
 
 
 BARROW = {
-    "values": dict(label="Barrow", idea="an intake on wheels", wheelbase=0.28, track=0.3, carries=1, shelves=("step",),
-                   success=1.0, leave=10.0),
-    "parts": {"frame": dict(mass=7.5, at=(0.0, 0.0, 0.1), size=(0.4, 0.36, 0.2)),
-              "balls": dict(mass=1.5, at=(0.01, 0.0, 0.2), size=(0.1, 0.1, 0.1))},
-    "mechanisms": {"wheels": dict(sizing="drivetrain", motor="feather", count="2", gearbox="turn_56",
-                                  wheel="sticky_84"),
-                   "mouth": dict(sizing="intake", drive="stout_turn_5", count="2", roller="tube_25", squeeze=0.012)},
+    "values": dict(
+        label="Barrow",
+        idea="an intake on wheels",
+        wheelbase=0.28,
+        track=0.3,
+        carries=1,
+        shelves=("step",),
+        success=1.0,
+        leave=10.0,
+    ),
+    "parts": {
+        "frame": dict(mass=7.5, at=(0.0, 0.0, 0.1), size=(0.4, 0.36, 0.2)),
+        "balls": dict(mass=1.5, at=(0.01, 0.0, 0.2), size=(0.1, 0.1, 0.1)),
+    },
+    "mechanisms": {
+        "wheels": dict(sizing="drivetrain", motor="feather", count="2", gearbox="turn_56", wheel="sticky_84"),
+        "mouth": dict(sizing="intake", drive="stout_turn_5", count="2", roller="tube_25", squeeze=0.012),
+    },
     "steps": {"take": dict(mechanism="mouth", finding="period"), "way": dict(drive=1.0, after=["take"])},
     "bar": {},
 }
 IDLE = {
-    "values": BARROW["values"] | dict(label="Idle"), "parts": BARROW["parts"], "mechanisms": {}, "bar": {},
+    "values": BARROW["values"] | dict(label="Idle"),
+    "parts": BARROW["parts"],
+    "mechanisms": {},
+    "bar": {},
     "steps": {"find": dict(human="find"), "line_up": dict(human="line_up", after=["find"])},
 }
 # Printed: how far each number may be off, and the prime in which its days are counted.
-SPREADS = {"mass": (-0.12, 0.18, 2), "friction": (-0.25, 0.15, 3), "efficiency": (-0.08, 0.01, 5),
-           "voltage": (14.1 - 15.8, 0.0, 7), "resistance": (0.0, 0.17 - 0.10, 11)}
+SPREADS = {
+    "mass": (-0.12, 0.18, 2),
+    "friction": (-0.25, 0.15, 3),
+    "efficiency": (-0.08, 0.01, 5),
+    "voltage": (14.1 - 15.8, 0.0, 7),
+    "resistance": (0.0, 0.17 - 0.10, 11),
+}
 FIRM = {
     "mass": {"mass       = { down = 0.12, up = 0.18 }": "mass = { down = 0, up = 0 }"},
     "friction": {"friction   = { down = 0.25, up = 0.15 }": "friction = { down = 0, up = 0 }"},
@@ -675,11 +891,18 @@ def volts(voltage=0.0, resistance=0.0, **rest):
 
 def days(varying):
     """The 256 days: a day's number, written in a prime and mirrored at the point, is how far up a spread it lies."""
+
     def mirrored(number, base):
         return 0.0 if number == 0 else (number % base + mirrored(number // base, base)) / base
 
-    return [{name: low + mirrored(day, base) * (high - low) for name,
-             (low, high, base) in SPREADS.items() if name in varying} for day in range(1, 257)]
+    return [
+        {
+            name: low + mirrored(day, base) * (high - low)
+            for name, (low, high, base) in SPREADS.items()
+            if name in varying
+        }
+        for day in range(1, 257)
+    ]
 
 
 @pytest.mark.parametrize("varying", [*((name,) for name in SPREADS if name != "mass"), tuple(SPREADS)], ids=" ".join)
@@ -707,11 +930,23 @@ def test_the_heaviest_days(kit_of):
     bad = sorted(9.0 * (1 + day["mass"]) for day in days(("mass",)))[-13]
     assert report.bad["mass"] == pytest.approx(bad, rel=EXACT) and bad > 9.5
     here, (_, room) = body(BARROW, False), braking(BARROW, False)
-    ran = alone("drivetrain", kit, motor="feather", count="2", gearbox="turn_56", wheel="sticky_84", mass=bad,
-                height=here["z"], wheelbase=2 * room, track=0.3, distance=1.0)
+    ran = alone(
+        "drivetrain",
+        kit,
+        motor="feather",
+        count="2",
+        gearbox="turn_56",
+        wheel="sticky_84",
+        mass=bad,
+        height=here["z"],
+        wheelbase=2 * room,
+        track=0.3,
+        distance=1.0,
+    )
     assert report.bad["drive_draws"] == pytest.approx(ran["current"], rel=1e-7)
-    taken = alone("intake", kit, drive="stout_turn_5", count="2", roller="tube_25", squeeze=0.012,
-                  piece_mass=0.16 * bad / 9.0)
+    taken = alone(
+        "intake", kit, drive="stout_turn_5", count="2", roller="tube_25", squeeze=0.012, piece_mass=0.16 * bad / 9.0
+    )
     assert report.bad["time"] == pytest.approx(ran["time"] + taken["period"], rel=1e-7)
 
 
@@ -741,8 +976,12 @@ def test_what_counts_most(kit_of):
     slow = high - math.sqrt(0.1 * (high - low) * (high - likely))
     firm = {old: new for one in FIRM.values() for old, new in one.items()}
     steady = {old: new for old, new in ALWAYS_USUAL.items() if "1.4 s" not in old}
-    kit = kit_of(steady=False, game=steady, parts=firm, probe=changed(PROBE, success=0.97, hang_chance=0.02,
-                                                                      start_success=1.0, pair_chance=0.0))
+    kit = kit_of(
+        steady=False,
+        game=steady,
+        parts=firm,
+        probe=changed(PROBE, success=0.97, hang_chance=0.02, start_success=1.0, pair_chance=0.0),
+    )
     found = {one.name: one for one in mb.counts_most(mb.robot("probe", kit), matches=400)}
     find = found["people: find a ball"]
 
@@ -754,10 +993,12 @@ def test_what_counts_most(kit_of):
     assert lost > 0 and find.low - find.high == pytest.approx(lost, rel=0.1)
     assert found["mass"].low == found["mass"].high == found["mass"].usual == pytest.approx(find.usual)
     tries = found["tries at the bar that work"]
-    assert tries.high - tries.low == pytest.approx((0.07 - 0.0) * (HANG - PARK),
-                                                   abs=4 * (HANG - PARK) * math.sqrt(0.07 * 0.93 / 400))
+    assert tries.high - tries.low == pytest.approx(
+        (0.07 - 0.0) * (HANG - PARK), abs=4 * (HANG - PARK) * math.sqrt(0.07 * 0.93 / 400)
+    )
     ends = found["pieces that end on the shelf"]
     assert ends.low < ends.usual < ends.high, "0.92, 0.97 and, at most, always"
     assert "cycles with a jam or drop" not in found, "it never jams"
     assert [one.width for one in mb.counts_most(mb.robot("probe", kit), matches=50)] == sorted(
-        (one.width for one in mb.counts_most(mb.robot("probe", kit), matches=50)), reverse=True)
+        (one.width for one in mb.counts_most(mb.robot("probe", kit), matches=50)), reverse=True
+    )

@@ -4,16 +4,22 @@ import numpy as np
 import pytest
 
 import mechbench as mb
-from mechbench.whole_robot.picture import BAR, LONGEST, RobotPicture
 from mechbench.drawing.palette import DARK, LIGHT
 from mechbench.drawing.picture import Screen
 from mechbench.kits import kit, read_kit
 from mechbench.whole_robot.body import FOLDED, RAISED, body_of
 from mechbench.whole_robot.build import build
+from mechbench.whole_robot.picture import BAR, LONGEST, RobotPicture
 from tests.drawing.read_back import pictured
 
-STATES = [{"which": "wren"}, {"which": "heron"}, {"which": "magpie"}, {"which": "heron", "raising": "during", "raise_gearbox": "planetary_256"},
-          {"which": "wren", "raise_gearbox": "planetary_4"}, {"which": "magpie", "carries": "1", "drive_gearbox": "planetary_256"}]
+STATES = [
+    {"which": "wren"},
+    {"which": "heron"},
+    {"which": "magpie"},
+    {"which": "heron", "raising": "during", "raise_gearbox": "planetary_256"},
+    {"which": "wren", "raise_gearbox": "planetary_4"},
+    {"which": "magpie", "carries": "1", "drive_gearbox": "planetary_256"},
+]
 SECOND = "tests/kits/second_kit"
 
 
@@ -79,7 +85,9 @@ def test_striped_is_what_people_do_and_thin_is_what_nobody_waits_for():
     picture, _ = drawn({"which": "heron"})
     here = bars(picture)
     assert {name for name, bar in here.items() if bar.get_hatch()} == {"find", "find (2)", "traffic", "line up"}
-    assert {name for name, bar in here.items() if bar.get_height() < 0.9 * BAR} == {"raise"}, "the driver lines up meanwhile, and takes longer"
+    assert {name for name, bar in here.items() if bar.get_height() < 0.9 * BAR} == {"raise"}, (
+        "the driver lines up meanwhile, and takes longer"
+    )
     assert all(bar.get_edgecolor() != here["raise"].get_edgecolor() for name, bar in here.items() if name != "raise")
 
 
@@ -119,9 +127,18 @@ def test_parts_and_words_stay_in_their_places(values, look):
     for box in outlines(picture, dashed=False) + outlines(picture, dashed=True):
         assert left < box[0] and box[2] < right and low < box[1] and box[3] < high
     renderer, page = picture.figure.canvas.get_renderer(), picture.figure.bbox
-    words = [text for text in (*picture.figure.texts, *picture.side.texts, *picture.steps.texts, *picture.steps.get_yticklabels()) if text.get_text()]
+    words = [
+        text
+        for text in (*picture.figure.texts, *picture.side.texts, *picture.steps.texts, *picture.steps.get_yticklabels())
+        if text.get_text()
+    ]
     boxes = [text.get_window_extent(renderer) for text in words]
     for one, box in zip(words, boxes):
         assert page.x0 <= box.x0 and box.x1 <= page.x1 and page.y0 <= box.y0 and box.y1 <= page.y1, one.get_text()
-    pairs = [(words[i].get_text(), words[j].get_text()) for i in range(len(boxes)) for j in range(i) if boxes[i].padded(-1.5).overlaps(boxes[j].padded(-1.5))]
+    pairs = [
+        (words[i].get_text(), words[j].get_text())
+        for i in range(len(boxes))
+        for j in range(i)
+        if boxes[i].padded(-1.5).overlaps(boxes[j].padded(-1.5))
+    ]
     assert not pairs

@@ -1,9 +1,14 @@
-"""A whole robot: its sums beside sums by hand, the chain from one gear to the match score, and the planted conflicts."""
+"""A whole robot: its sums beside sums by hand, the chain from one gear to the match score, and the planted
+conflicts.
+"""
 
 import numpy as np
 import pytest
 
+from mechbench.catalog import judge, sizing_of
+from mechbench.engine.columns import columns
 from mechbench.kits import kit
+from mechbench.mechanisms.chained.sizing import pair_of
 from mechbench.physics import chained, match
 from mechbench.whole_robot import sizing as whole
 from mechbench.whole_robot.body import FOLDED, RAISED, body_of, counts
@@ -12,10 +17,6 @@ from mechbench.whole_robot.compare import counts_most, league, versus
 from mechbench.whole_robot.score import cycle_of, hangs, play, rules_of
 from mechbench.whole_robot.sizing import DURING, raise_when
 from mechbench.whole_robot.work import Days, Work, power
-from mechbench.catalog import sizing_of
-from mechbench.mechanisms.chained.sizing import pair_of
-from mechbench.engine.columns import columns
-from mechbench.catalog import judge
 from tests.published import RECOMPUTED, check
 
 HAND = "sums by hand from the plan: masses, levers, chords and Ohm's law as in OpenStax University Physics"
@@ -37,8 +38,15 @@ def test_mass_and_centre_are_the_weighted_mean_of_the_parts(heron):
     parts = heron.plan.parts.values()
     centre = body_of(heron).stance.centre
     mass = sum(part["mass"] for part in parts)
-    check("balance", "whole robot: height of the centre of gravity [m]", centre.z, sum(p["mass"] * p["at"][2] for p in parts) / mass,
-          1e-12, HAND, RECOMPUTED)
+    check(
+        "balance",
+        "whole robot: height of the centre of gravity [m]",
+        centre.z,
+        sum(p["mass"] * p["at"][2] for p in parts) / mass,
+        1e-12,
+        HAND,
+        RECOMPUTED,
+    )
     assert centre.mass == pytest.approx(3.6 + 2.6 + 0.6 + 0.9 + 1.1 + 0.9 + 1.3 + 1.0 + 0.39 + 0.32 + 0.9 + 0.6)
     assert centre.mass_sd == pytest.approx(np.sqrt(sum((p["mass_off"] * p["mass"]) ** 2 for p in parts)))
 
@@ -46,8 +54,15 @@ def test_mass_and_centre_are_the_weighted_mean_of_the_parts(heron):
 def test_braking_raised_is_g_times_lever_over_height(heron):
     stance = body_of(heron, RAISED).stance
     lever = heron.value("wheelbase") / 2 - stance.centre.x
-    check("balance", "whole robot: braking before it tips [m/s2]", stance.braking, 9.80665 * lever / stance.centre.z, 1e-9, HAND,
-          RECOMPUTED)
+    check(
+        "balance",
+        "whole robot: braking before it tips [m/s2]",
+        stance.braking,
+        9.80665 * lever / stance.centre.z,
+        1e-9,
+        HAND,
+        RECOMPUTED,
+    )
     assert stance.braking < body_of(heron, FOLDED).stance.braking
 
 
@@ -56,15 +71,24 @@ def test_sag_is_current_times_resistance(heron):
     cycle = cycle_of(work)
     found = power(work, cycle.steps, cycle.times)
     battery = kit().battery
-    check("battery", "whole robot: sag at the highest current [V]", battery.open_circuit - found.volts[0],
-          battery.resistance * found.peak[0], 1e-12, HAND, RECOMPUTED)
+    check(
+        "battery",
+        "whole robot: sag at the highest current [V]",
+        battery.open_circuit - found.volts[0],
+        battery.resistance * found.peak[0],
+        1e-12,
+        HAND,
+        RECOMPUTED,
+    )
     assert found.all_on[0] == pytest.approx(sum(float(np.ravel(one)[0]) for one in found.draws.values()))
     assert found.peak[0] < found.all_on[0]
 
 
 def test_two_that_run_at_once_add_their_currents(heron):
     both = heron.with_changes(raise_when(heron, DURING))
-    apart, together = (power(work, c.steps, c.times) for work, c in ((w, cycle_of(w)) for w in (good(heron), good(both))))
+    apart, together = (
+        power(work, c.steps, c.times) for work, c in ((w, cycle_of(w)) for w in (good(heron), good(both)))
+    )
     assert set(together.together) == {"way", "raise"}
     drive, lift = (float(np.ravel(together.draws[name])[0]) for name in ("drive", "lift"))
     assert together.peak[0] == pytest.approx(drive + lift, rel=0.02)
@@ -77,10 +101,13 @@ def test_the_cycle_is_the_longest_way_through_its_steps(heron):
     first = sum(time[name] for name in ("find", "take", "find (2)", "take (2)", "way", "traffic"))
     last = sum(time[name] for name in ("let_go", "let_go (2)", "lower", "back"))
     by_hand = first + max(time["raise"], time["line_up"]) + last
-    # Drawn, people's steps vary: where raising is sometimes the longer one, the mean is a little above the sum of the means.
+    # Drawn, people's steps vary: where raising is sometimes the longer one, the mean is a little above the sum of the
+    # means.
     check("cycle", "whole robot: mean time of a cycle [s]", cycle.time[0], by_hand, 0.03, HAND, RECOMPUTED)
     alone = cycle_of(good(heron), people=False)
-    raised = sum(alone.times[0]) - min(dict(zip([s.name for s in alone.steps], alone.times[0]))[name] for name in ("raise", "line_up"))
+    raised = sum(alone.times[0]) - min(
+        dict(zip([s.name for s in alone.steps], alone.times[0]))[name] for name in ("raise", "line_up")
+    )
     assert alone.time[0] == pytest.approx(raised)
 
 
@@ -89,8 +116,13 @@ def test_steps_get_their_times_from_the_mechanisms(heron):
     times = dict(zip([step.name for step in cycle.steps], cycle.times[0]))
     lift = heron.mechanisms["lift"]
     assert times["raise"] == pytest.approx(judge("lift", lift.values).good["time"])
-    drive = heron.mechanisms["drive"].values | {"mass": body_of(heron).stance.centre.mass, "height": body_of(heron).stance.centre.z,
-                                               "wheelbase": heron.value("wheelbase"), "track": heron.value("track"), "distance": 2.0}
+    drive = heron.mechanisms["drive"].values | {
+        "mass": body_of(heron).stance.centre.mass,
+        "height": body_of(heron).stance.centre.z,
+        "wheelbase": heron.value("wheelbase"),
+        "track": heron.value("track"),
+        "distance": 2.0,
+    }
     assert times["way"] == pytest.approx(judge("drivetrain", drive).good["time"], rel=0.02)
 
 
@@ -150,7 +182,9 @@ def test_a_raised_robot_must_brake_gently_and_goes_round_the_beam(heron):
 
 
 def test_raising_while_driving_saves_no_more_than_the_raising():
-    """Nothing else may slip past the way to the shelf: who waited for the raised arm still waits for the drive and the traffic."""
+    """Nothing else may slip past the way to the shelf: who waited for the raised arm still waits for the drive and
+    the traffic.
+    """
     for robot in robots():
         raising = next(step for step in cycle_of(good(robot)).steps if step.name == "raise")
         both = robot.with_changes(raise_when(robot, DURING))
@@ -193,7 +227,10 @@ def test_no_hanging_when_the_winch_does_not_hold(heron):
 
 
 def test_groups_of_matches_have_the_same_luck():
-    rules, robot = match.Rules(), match.Robot(cycle=(6.0, 8.0, 14.0), capacity=2, success=0.8, jam=0.2, jam_time=(3.0, 5.0, 9.0), leave=5.0)
+    rules, robot = (
+        match.Rules(),
+        match.Robot(cycle=(6.0, 8.0, 14.0), capacity=2, success=0.8, jam=0.2, jam_time=(3.0, 5.0, 9.0), leave=5.0),
+    )
     one = match.simulate(rules, robot, 500, seed=4)
     three = match.simulate(rules, robot, 1500, seed=4, groups=3)
     assert np.array_equal(three.points.reshape(3, 500), np.tile(one.points, (3, 1)))
@@ -221,7 +258,9 @@ def test_what_counts_most_is_sorted_and_each_input_moves_the_right_way(heron):
     assert [one.width for one in found] == sorted((one.width for one in found), reverse=True)
     by_name = {one.name: one for one in found}
     assert by_name["pieces that end on the shelf"].low < by_name["pieces that end on the shelf"].high
-    assert by_name[f"people: {kit().game.human.find.label}"].low > by_name[f"people: {kit().game.human.find.label}"].high
+    assert (
+        by_name[f"people: {kit().game.human.find.label}"].low > by_name[f"people: {kit().game.human.find.label}"].high
+    )
 
 
 def test_rules_are_those_of_the_game():
@@ -248,4 +287,6 @@ def test_a_mechanism_on_servos_that_never_arrives_draws_nothing_from_the_battery
     work = Work(stuck, Days.good())
     assert not np.isfinite(work.findings("hook")["time"]).any()
     found, usual = whole.judged(stuck, Days.good()), whole.judged(build("heron"), Days.good())
-    assert found["all_on"] == pytest.approx(usual["all_on"]) and found["others_draw"] == pytest.approx(usual["others_draw"])
+    assert found["all_on"] == pytest.approx(usual["all_on"]) and found["others_draw"] == pytest.approx(
+        usual["others_draw"]
+    )

@@ -22,7 +22,9 @@ class ArmPicture(SwingPicture):
         self.path = self.move(side.plot([], [], **look.line("share", 1.8))[0])
         self.level = self.move(side.plot([], [], color=look.quiet, linewidth=0.8)[0])
         self.post = Part(self, side, np.zeros((4, 2)), face=look.grid)
-        self.spring = self.move(side.plot([], [], color=look.colour("power"), linewidth=1.8, solid_joinstyle="round")[0])
+        self.spring = self.move(
+            side.plot([], [], color=look.colour("power"), linewidth=1.8, solid_joinstyle="round")[0]
+        )
         self.beam = Part(self, side, np.zeros((4, 2)))
         self.pivot = Part(self, side, circle(0.012), face=look.paper)
         self.piece = Part(self, side, np.zeros((4, 2)), face=look.colour("ask"))

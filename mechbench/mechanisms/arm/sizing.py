@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from mechbench.engine.spec import Field, Finding, JOB, RAISES, Sizing
+from mechbench.engine.spec import JOB, RAISES, Field, Finding, Sizing
 from mechbench.mechanisms.powertrain import column, last_stages
 from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of
 from mechbench.physics import arm, drive, gearing, motion
@@ -18,10 +18,22 @@ class Arm(Sizing):
     QUESTION = "What holds it, what lifts it and stops it, and how much does a counter-spring help?"
     FIELDS = (
         Field("payload", "Mass at the tip", "kg", 0.05, 2.0, 0.36, "piece and gripper together", JOB),
-        Field("start_angle", "Start angle", "deg", -80.0, 80.0, -40.0, "of the arm, from level; below 0 is downwards", JOB),
+        Field(
+            "start_angle", "Start angle", "deg", -80.0, 80.0, -40.0, "of the arm, from level; below 0 is downwards", JOB
+        ),
         Field("end_angle", "End angle", "deg", 81.0, 180.0, 100.0, "of the arm, from level; 90 is straight up", JOB),
         Field("time_wanted", "Time for the swing", "s", 0.2, 5.0, 1.2, "from rest to rest", JOB),
-        Field("hold_time", "Time it must hold", "s", 1.0, 150.0, 10.0, "in the worst position of the swing", JOB, more=True),
+        Field(
+            "hold_time",
+            "Time it must hold",
+            "s",
+            1.0,
+            150.0,
+            10.0,
+            "in the worst position of the swing",
+            JOB,
+            more=True,
+        ),
         Field("droop_allowed", "Tip may drop", "mm", 1.0, 100.0, 40.0, "by play in the train", JOB, more=True),
         Field("length", "Arm length", "mm", 100.0, 900.0, 400.0, "from pivot to tip"),
         Field("arm_mass", "Mass of the arm", "kg", 0.05, 2.0, 0.25, "spread evenly along it", more=True),
@@ -29,10 +41,21 @@ class Arm(Sizing):
     )
     FINDINGS = (
         *SWING,
-        Finding("worst_torque", "worst torque of the load", "N·m", "weight less spring, at the worst place of the swing"),
-        Finding("holds", "torque held with the power off", "N·m", "by friction in motor and gears alone; not to be trusted with hands near"),
-        Finding("falls_with", "energy of a fall", "J", "if the power goes while the arm is up; rope it before hands go in"),
-        Finding("volts", "lowest battery voltage", "V", "while the arm swings alone", "at least", "controller.reset_level"),
+        Finding(
+            "worst_torque", "worst torque of the load", "N·m", "weight less spring, at the worst place of the swing"
+        ),
+        Finding(
+            "holds",
+            "torque held with the power off",
+            "N·m",
+            "by friction in motor and gears alone; not to be trusted with hands near",
+        ),
+        Finding(
+            "falls_with", "energy of a fall", "J", "if the power goes while the arm is up; rope it before hands go in"
+        ),
+        Finding(
+            "volts", "lowest battery voltage", "V", "while the arm swings alone", "at least", "controller.reset_level"
+        ),
     )
     DRAWN = ("gives",)
     RECORDS = ("battery", "controller")

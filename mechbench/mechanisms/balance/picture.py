@@ -1,4 +1,5 @@
-"""The picture of a robot that may tip: from the side, to scale, on a floor that may slope; and what its height does to braking.
+"""The picture of a robot that may tip: from the side, to scale, on a floor that may slope; and what its height does to
+braking.
 
 Contents: BalancePicture.
 
@@ -7,11 +8,11 @@ The drawing turns about the point where the front wheel touches the floor: that 
 
 import numpy as np
 
-from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle, placed
 from mechbench.drawing.picture import Picture
+from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle, placed
+from mechbench.engine.spec import CHOICE, Field
 from mechbench.physics import balance, footing
 from mechbench.physics.balance import Part as Lump
-from mechbench.engine.spec import CHOICE, Field
 
 POINTS = 121
 EDGE = 0.5  # where the front wheel stands in the drawing, as a share of its width
@@ -21,11 +22,22 @@ FULL = 0.28  # how long the arrow of a braking of g is, as a share of the height
 
 
 class BalancePicture(Picture):
-    """Left: where weight and braking together press on the floor. Right: braking before it tips, over the height of what is raised."""
+    """Left: where weight and braking together press on the floor. Right: braking before it tips, over the height of
+    what is raised.
+    """
 
     EXTRA = (
         Field("braking_now", "It brakes with", "m/s2", 0.0, 10.0, 3.0, "braking for which the robot is drawn", CHOICE),
-        Field("ramp", "Floor slopes down ahead by", "deg", 0.0, 45.0, 0.0, "slope of the floor on which the robot is drawn", CHOICE),
+        Field(
+            "ramp",
+            "Floor slopes down ahead by",
+            "deg",
+            0.0,
+            45.0,
+            0.0,
+            "slope of the floor on which the robot is drawn",
+            CHOICE,
+        ),
     )
 
     def build(self):
@@ -52,7 +64,9 @@ class BalancePicture(Picture):
             text.set_bbox({"facecolor": look.paper, "edgecolor": "none", "pad": 0.5})
         self.edge = self.move(side.plot([], [], **look.mark("share", 9), zorder=6.5)[0])
         self.centre = self.move(side.plot([], [], **look.mark("limit", 10), zorder=6.6)[0])
-        self.told = self.move(side.text(0.015, 0.985, "", transform=self.figure.transFigure, va="top", linespacing=1.25))
+        self.told = self.move(
+            side.text(0.015, 0.985, "", transform=self.figure.transFigure, va="top", linespacing=1.25)
+        )
 
     def _build_limits(self):
         look, axes = self.look, self.limits
@@ -63,7 +77,14 @@ class BalancePicture(Picture):
         self.slips = self.move(axes.plot([], [], **look.line("limit", 1.8), label="before its wheels slip")[0])
         self.wanted = self.move(axes.plot([], [], **look.line("ask", 1.8), label="wanted")[0])
         self.here = self.move(axes.plot([], [], **look.mark("give", 9))[0])
-        axes.legend(loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, frameon=False, handlelength=2.2, labelspacing=0.1)
+        axes.legend(
+            loc="lower left",
+            bbox_to_anchor=(0, 1),
+            borderaxespad=0.05,
+            frameon=False,
+            handlelength=2.2,
+            labelspacing=0.1,
+        )
 
     def update(self, report, now, extra):
         """Draw the robot with its centre of gravity, and how hard it may brake at every height."""
@@ -88,13 +109,28 @@ class BalancePicture(Picture):
     def _frame(self, now):
         """Room for the robot on this slope, in steps, so that the scale does not jump at every change."""
         back, front = now.wheelbase / 2 + OVERHANG, now.raised_forward + 2 * LUMP
-        corners = np.array([self.at(x, z, now) for x, z in (
-            (-back, 0.0), (-back, 0.12), (now.raised_forward - 2 * LUMP, now.raised_height + LUMP), (front, now.raised_height + LUMP),
-            (front, now.raised_height - LUMP), (now.forward, now.height), (back, 0.12))])
+        corners = np.array(
+            [
+                self.at(x, z, now)
+                for x, z in (
+                    (-back, 0.0),
+                    (-back, 0.12),
+                    (now.raised_forward - 2 * LUMP, now.raised_height + LUMP),
+                    (front, now.raised_height + LUMP),
+                    (front, now.raised_height - LUMP),
+                    (now.forward, now.height),
+                    (back, 0.12),
+                )
+            ]
+        )
         box = self.side.get_position()
         shape = box.width * self.SIZE[0] / (box.height * self.SIZE[1])
         tall = 1.0 + BELOW
-        needed = max(1.04 * corners[:, 1].max(), corners[:, 0].max() / ((1 - EDGE) * shape * tall), -corners[:, 0].min() / (EDGE * shape * tall))
+        needed = max(
+            1.04 * corners[:, 1].max(),
+            corners[:, 0].max() / ((1 - EDGE) * shape * tall),
+            -corners[:, 0].min() / (EDGE * shape * tall),
+        )
         if self.room(self.side, needed, BELOW):
             wide = shape * tall * self.size
             self.side.set_xlim(-EDGE * wide, (1 - EDGE) * wide)
@@ -108,7 +144,9 @@ class BalancePicture(Picture):
             wheel.reshape(circle(radius))
             wheel.place(self.turn, self.at(x, radius, now))
         foot = np.clip(now.raised_forward, -half, half)
-        self.mast.set_data(*np.array([self.at(foot, radius + deep, now), self.at(now.raised_forward, now.raised_height, now)]).T)
+        self.mast.set_data(
+            *np.array([self.at(foot, radius + deep, now), self.at(now.raised_forward, now.raised_height, now)]).T
+        )
         self.raised.show(now.raised_mass > 0)
         self.mast.set_visible(bool(now.raised_mass > 0))
         self.raised.reshape(block(2 * LUMP, 2 * LUMP))
@@ -120,7 +158,11 @@ class BalancePicture(Picture):
     def _update_lengths(self, now, centre):
         half, under = now.wheelbase / 2, -0.05 * self.size
         room = half - centre[0]
-        self.ahead.place(self.at(centre[0], under, now), self.at(half, under, now), f"x = {self.said(room, 'mm')}" if room > 0 else "")
+        self.ahead.place(
+            self.at(centre[0], under, now),
+            self.at(half, under, now),
+            f"x = {self.said(room, 'mm')}" if room > 0 else "",
+        )
         self.ahead.text.set_ha("right" if self.turn < -0.1 else "center")  # on a slope beside its line, not across it
         top = self.at(*centre, now)
         self.height.place(top, self.at(centre[0], 0.0, now), f"h = {self.said(centre[1], 'mm')}")
@@ -138,8 +180,11 @@ class BalancePicture(Picture):
         ends = -half - OVERHANG - 0.12 * self.size, max(half + OVERHANG + 0.12 * self.size, place + 0.04 * self.size)
         self.floor.set_data(*np.array([self.at(x, 0.0, now) for x in ends]).T)
         along = FULL * self.size * extra["braking_now"] / balance.GRAVITY
-        self.push.place(start, self.at(centre[0] + along, centre[1], now) - start,
-                        f"push {self.said(mass * extra['braking_now'], 'N')}")
+        self.push.place(
+            start,
+            self.at(centre[0] + along, centre[1], now) - start,
+            f"push {self.said(mass * extra['braking_now'], 'N')}",
+        )
         leans, room = float(-floor.along / floor.normal), (half - centre[0]) / centre[1]
         self.told.set_text(_verdict(leans, room, now.wheels.along, (place + half) / now.wheelbase))
 
@@ -147,7 +192,10 @@ class BalancePicture(Picture):
 
     def _update_limits(self, report, now):
         heights = np.linspace(0.01, 1.0, POINTS)
-        lumps = [Lump("rest", now.mass, now.forward, 0.0, now.height), Lump("raised", now.raised_mass, now.raised_forward, 0.0, heights)]
+        lumps = [
+            Lump("rest", now.mass, now.forward, 0.0, now.height),
+            Lump("raised", now.raised_mass, now.raised_forward, 0.0, heights),
+        ]
         centre = balance.centre_of_gravity(lumps)
         braking = balance.braking_limit(now.wheelbase / 2 - centre.x, centre.z)
         here, grip = max(report.good["braking"], 0.0), report.good["grip"]
@@ -159,9 +207,13 @@ class BalancePicture(Picture):
 
 
 def _verdict(leans, room, grip, front):
-    """What the robot does. `leans`: push along the floor over push square to it; at `room` it tips, at `grip` it slips."""
+    """What the robot does. `leans`: push along the floor over push square to it; at `room` it tips, at `grip` it
+    slips.
+    """
     if leans > min(room, grip):
-        return "It tips: the rear wheels leave the floor." if room < grip else "Its wheels slip: they can't hold so much."
+        return (
+            "It tips: the rear wheels leave the floor." if room < grip else "Its wheels slip: they can't hold so much."
+        )
     if front < 0:
         return "It falls over backwards."
     return f"It stands. The front wheels\ncarry {100 * front:.0f} % of the weight."

@@ -5,18 +5,20 @@ Contents: ChainedPicture.
 
 import numpy as np
 
-from mechbench.mechanisms.swing_picture import POINTS, SwingPicture
-from mechbench.drawing.view import ARROW, below_zero, keep_in_view
 from mechbench.drawing.shapes import Arrow, Part, belt, block, cog
-from mechbench.physics import arm, chained
-from mechbench.mechanisms.swing import spring_of
+from mechbench.drawing.view import ARROW, below_zero, keep_in_view
 from mechbench.mechanisms.chained.sizing import pair_of
+from mechbench.mechanisms.swing import spring_of
+from mechbench.mechanisms.swing_picture import POINTS, SwingPicture
+from mechbench.physics import arm, chained
 
 SPOKE = np.radians(90)  # where a sprocket's mark stands when its link is level
 
 
 class ChainedPicture(SwingPicture):
-    """Left: both links at one place of the swing, with the path of the tip. Right: what is asked and what can be given."""
+    """Left: both links at one place of the swing, with the path of the tip. Right: what is asked and what can be
+    given.
+    """
 
     ANGLE = "angle of the first link [deg]"
 
@@ -55,7 +57,9 @@ class ChainedPicture(SwingPicture):
         """Room for the whole swing, the floor and the spring's anchor."""
         elbow, tip = _places(pair, angle)
         anchor = now.anchor_height if now.spring.rate > 0 else 0.0
-        self.size = keep_in_view(self, self.side, np.vstack([elbow, tip, [[0.0, -now.pivot_height], [0.0, anchor]]]), tip)
+        self.size = keep_in_view(
+            self, self.side, np.vstack([elbow, tip, [[0.0, -now.pivot_height], [0.0, anchor]]]), tip
+        )
         self.half = self.size / 2  # by which the spring is drawn
 
     def _update_links(self, now, pair, here):
@@ -74,8 +78,10 @@ class ChainedPicture(SwingPicture):
         self.floor.set_data([left, right], [-now.pivot_height] * 2)
         self.post.set_data([0, 0], [-now.pivot_height, 0])
         self.level.set_data([elbow[0], elbow[0] + reach], [elbow[1], elbow[1]])
-        self.told.set_text(f"first link: {_degrees(here)} from level\nsecond link: {_degrees(second)} from level\n"
-                           f"second against first: {_degrees(second - here)}")
+        self.told.set_text(
+            f"first link: {_degrees(here)} from level\nsecond link: {_degrees(second)} from level\n"
+            f"second against first: {_degrees(second - here)}"
+        )
 
     def _update_chain(self, now, here, second, elbow):
         """Sprockets with a mark each: the base's stands still, the elbow's turns with the second link."""

@@ -1,8 +1,10 @@
-"""Sizing: a chained arm of two links on one motor. Where does the tip go, what lifts it, and where in the swing is it hardest?"""
+"""Sizing: a chained arm of two links on one motor. Where does the tip go, what lifts it, and where in the swing is
+it hardest?
+"""
 
 import numpy as np
 
-from mechbench.engine.spec import CHOICE, Field, Finding, JOB, Pick, RAISES, Sizing
+from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
 from mechbench.mechanisms.powertrain import column, last_stages
 from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, spring_of, swing_of
 from mechbench.physics import arm, chained, drive, motion
@@ -18,35 +20,108 @@ class ChainedArm(Sizing):
     QUESTION = "Where does the tip go, what lifts it, and where in the swing is it hardest?"
     FIELDS = (
         Field("payload", "Mass at the tip", "kg", 0.05, 2.0, 0.50, "pieces and gripper together", JOB),
-        Field("start_angle", "Start angle, first link", "deg", -90.0, 269.0, 2.0, "from level, counted from the front; below 0 is downwards", JOB),
-        Field("end_angle", "End angle, first link", "deg", -90.0, 270.0, 175.0, "from level, counted from the front", JOB),
+        Field(
+            "start_angle",
+            "Start angle, first link",
+            "deg",
+            -90.0,
+            269.0,
+            2.0,
+            "from level, counted from the front; below 0 is downwards",
+            JOB,
+        ),
+        Field(
+            "end_angle", "End angle, first link", "deg", -90.0, 270.0, 175.0, "from level, counted from the front", JOB
+        ),
         Field("time_wanted", "Time for the swing", "s", 0.2, 8.0, 1.8, "from rest to rest", JOB),
-        Field("hold_time", "Time it must hold", "s", 1.0, 150.0, 10.0, "in the worst position of the swing", JOB, more=True),
-        Field("droop_allowed", "Tip may drop", "mm", 1.0, 150.0, 60.0, "by play in the train, both links together", JOB, more=True),
+        Field(
+            "hold_time",
+            "Time it must hold",
+            "s",
+            1.0,
+            150.0,
+            10.0,
+            "in the worst position of the swing",
+            JOB,
+            more=True,
+        ),
+        Field(
+            "droop_allowed",
+            "Tip may drop",
+            "mm",
+            1.0,
+            150.0,
+            60.0,
+            "by play in the train, both links together",
+            JOB,
+            more=True,
+        ),
         Field("first_length", "First link", "mm", 100.0, 700.0, 350.0, "from the pivot to the elbow"),
         Field("second_length", "Second link", "mm", 100.0, 700.0, 350.0, "from the elbow to the tip"),
         Field("pivot_height", "Pivot over the floor", "mm", 0.0, 700.0, 380.0, "of the first link", CHOICE, more=True),
-        Field("second_angle", "Second link when the first is level", "deg", -180.0, 360.0, 274.0, "its own angle from level", CHOICE, more=True),
-        Pick("base", "Frame sprocket", "sprockets", "chain_40", "fixed to the frame: the chain runs over it, but it never turns", more=True),
-        Pick("elbow", "Elbow sprocket", "sprockets", "chain_20", "fixed to the second link; fewer teeth turn it further", more=True),
-        Field("first_mass", "Mass of the first link", "kg", 0.05, 2.0, 0.20, "spread evenly along it", CHOICE, more=True),
-        Field("second_mass", "Mass of the second link", "kg", 0.05, 2.0, 0.15, "spread evenly along it", CHOICE, more=True),
-        Field("elbow_mass", "Mass at the elbow", "kg", 0.0, 1.0, 0.08, "sprocket, shaft and bearing", CHOICE, more=True),
+        Field(
+            "second_angle",
+            "Second link when the first is level",
+            "deg",
+            -180.0,
+            360.0,
+            274.0,
+            "its own angle from level",
+            CHOICE,
+            more=True,
+        ),
+        Pick(
+            "base",
+            "Frame sprocket",
+            "sprockets",
+            "chain_40",
+            "fixed to the frame: the chain runs over it, but it never turns",
+            more=True,
+        ),
+        Pick(
+            "elbow",
+            "Elbow sprocket",
+            "sprockets",
+            "chain_20",
+            "fixed to the second link; fewer teeth turn it further",
+            more=True,
+        ),
+        Field(
+            "first_mass", "Mass of the first link", "kg", 0.05, 2.0, 0.20, "spread evenly along it", CHOICE, more=True
+        ),
+        Field(
+            "second_mass", "Mass of the second link", "kg", 0.05, 2.0, 0.15, "spread evenly along it", CHOICE, more=True
+        ),
+        Field(
+            "elbow_mass", "Mass at the elbow", "kg", 0.0, 1.0, 0.08, "sprocket, shaft and bearing", CHOICE, more=True
+        ),
         Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
         Pick("gearbox", "Gearbox", "gearboxes", "planetary_120", "planetary gearbox on the motor"),
         *SWUNG_BY[2:],
     )
     FINDINGS = (
         *SWING,
-        Finding("worst_torque", "worst torque of the load", "N·m", "weight less spring: it is not the sum of the torques at both joints"),
+        Finding(
+            "worst_torque",
+            "worst torque of the load",
+            "N·m",
+            "weight less spring: it is not the sum of the torques at both joints",
+        ),
         Finding("worst_angle", "first link's angle there", "deg", "where in the swing the torque is worst"),
         Finding("turns", "second link turns", "x", "for one turn of the first; below 0 it turns the other way"),
         Finding("end_ahead", "tip ahead of the pivot at the end", "mm", "below 0 it is behind"),
         Finding("end_height", "tip over the floor at the end", "mm", "middle of what is held"),
         Finding("highest", "highest point of the swing", "mm", "of elbow and tip, over the floor"),
         Finding("second_at_end", "second link's angle at the end", "deg", "its own angle from level"),
-        Finding("holds", "torque held with the power off", "N·m", "by friction in motor and gears alone; not to be trusted with hands near"),
-        Finding("volts", "lowest battery voltage", "V", "while the arm swings alone", "at least", "controller.reset_level"),
+        Finding(
+            "holds",
+            "torque held with the power off",
+            "N·m",
+            "by friction in motor and gears alone; not to be trusted with hands near",
+        ),
+        Finding(
+            "volts", "lowest battery voltage", "V", "while the arm swings alone", "at least", "controller.reset_level"
+        ),
     )
     DRAWN = ("gives",)
     RECORDS = ("battery", "controller")
@@ -105,8 +180,13 @@ def _swing(x):
 def pair_of(x):
     """The two links as physics has them, as columns against the points of a swing."""
     return chained.Pair(
-        column(x.first_length), column(x.second_length), column(x.first_mass), column(x.second_mass), column(x.elbow_mass),
-        column(x.payload), column(np.round(x.base.teeth)), column(np.round(x.elbow.teeth)), column(x.second_angle),
+        column(x.first_length),
+        column(x.second_length),
+        column(x.first_mass),
+        column(x.second_mass),
+        column(x.elbow_mass),
+        column(x.payload),
+        column(np.round(x.base.teeth)),
+        column(np.round(x.elbow.teeth)),
+        column(x.second_angle),
     )
-
-

@@ -7,13 +7,22 @@ import numpy as np
 from matplotlib.collections import PolyCollection
 from matplotlib.patches import Patch
 
-from mechbench.drawing.shapes import Part, block
 from mechbench.drawing.picture import Picture
-from mechbench.physics.cycle import critical_path, schedule
+from mechbench.drawing.shapes import Part, block
 from mechbench.mechanisms.cycle.sizing import end_points, so_far, steps_of, times_of
+from mechbench.physics.cycle import critical_path, schedule
 
-ROWS = {"find": "find", "grab": "take in", "drive": "drive", "held up": "held up", "raise": "raise", "line up": "line up", "place": "let go",
-        "back": "drive back", "jam": "jams (mean)"}
+ROWS = {
+    "find": "find",
+    "grab": "take in",
+    "drive": "drive",
+    "held up": "held up",
+    "raise": "raise",
+    "line up": "line up",
+    "place": "let go",
+    "back": "drive back",
+    "jam": "jams (mean)",
+}
 PEOPLE = ("find", "held up", "line up", "jam")
 THICK, LINE = 0.27, 0.40  # half of a bar, and the longest way below its middle, as shares of a row
 LEFT = -0.385  # where words begin, left of the plot, as a share of its width
@@ -40,8 +49,17 @@ class CyclePicture(Picture):
         axes.spines["left"].set_visible(False)
         axes.set_xlabel("time in the cycle [s]", labelpad=1)
         self.slack = self.move(axes.plot([], [], **look.line("share", 2.4))[0])
-        looks = {"facecolor": look.colour("give"), "edgecolor": look.ink}, {"facecolor": look.body, "edgecolor": look.ink, "hatch": "////"}
-        self.machine, self.people = (self.move(axes.add_collection(PolyCollection([], linewidth=1.0, **one))) for one in looks)
+        looks = (
+            {"facecolor": look.colour("give"), "edgecolor": look.ink},
+            {
+                "facecolor": look.body,
+                "edgecolor": look.ink,
+                "hatch": "////",
+            },
+        )
+        self.machine, self.people = (
+            self.move(axes.add_collection(PolyCollection([], linewidth=1.0, **one))) for one in looks
+        )
         self.way = self.move(axes.plot([], [], **look.line("ask", 2.6), solid_joinstyle="miter")[0])
         across = axes.get_yaxis_transform()  # sideways as a share of the plot, downwards in rows
         middles = np.arange(len(ROWS)) + 0.5
@@ -59,18 +77,33 @@ class CyclePicture(Picture):
         axes.set_title("Points of a match, on average", pad=21)
         axes.set_xlabel("time that people drive [s]", labelpad=1)
         self.closing = Part(self, axes, np.zeros((4, 2)), face=look.body, edge=look.body, width=0.5, zorder=0.5)
-        self.closing_told = self.move(axes.text(0, 1.03, "closing time", transform=axes.get_xaxis_transform(), ha="right", va="bottom"))
+        self.closing_told = self.move(
+            axes.text(0, 1.03, "closing time", transform=axes.get_xaxis_transform(), ha="right", va="bottom")
+        )
         self.wanted = self.move(axes.plot([], [], **look.line("limit", 1.6))[0])
         self.quicker = self.move(axes.plot([], [], **look.line("share", 2.0))[0])
         self.curve = self.move(axes.plot([], [], **look.line("give"))[0])
-        self.strokes = self.move(axes.plot([], [], linestyle="none", marker="|", markersize=9, color=look.colour("give"))[0])
+        self.strokes = self.move(
+            axes.plot([], [], linestyle="none", marker="|", markersize=9, color=look.colour("give"))[0]
+        )
         self.bad = self.move(axes.plot([], [], **look.mark("ask", 8))[0])
         labels = ["as planned", "each cycle 1 s shorter", "wanted", "bad day"]
         self._legend(axes, [self.curve, self.quicker, self.wanted, self.bad], labels, -0.01)
 
     def _legend(self, axes, handles, labels, left):
-        axes.legend(handles, labels, loc="lower left", bbox_to_anchor=(left, 1), borderaxespad=0.05, borderpad=0.2, ncols=4, frameon=False,
-                    handlelength=1.9, columnspacing=1.0, handletextpad=0.4)  # fmt: skip
+        axes.legend(
+            handles,
+            labels,
+            loc="lower left",
+            bbox_to_anchor=(left, 1),
+            borderaxespad=0.05,
+            borderpad=0.2,
+            ncols=4,
+            frameon=False,
+            handlelength=1.9,
+            columnspacing=1.0,
+            handletextpad=0.4,
+        )
 
     def update(self, report, now, extra):
         """Place the bars, the longest way and the words beside them, and draw the points over the match."""
@@ -91,10 +124,14 @@ class CyclePicture(Picture):
         self.machine.set_verts([bar for bar, people in zip(bars, human) if not people])
         self.people.set_verts([bar for bar, people in zip(bars, human) if people])
         waits = [(end, end + more, row) for end, more, row in zip(plan.finish, plan.slack, rows) if more > 1e-9]
-        self.slack.set_data(np.ravel([(start, end, np.nan) for start, end, _ in waits]), np.repeat([row for _, _, row in waits], 3))
+        self.slack.set_data(
+            np.ravel([(start, end, np.nan) for start, end, _ in waits]), np.repeat([row for _, _, row in waits], 3)
+        )
         places = {step.name: place for place, step in enumerate(steps)}
         way = [places[name] for name in critical_path(steps, each)]
-        self.way.set_data(np.ravel([[plan.start[i], plan.finish[i]] for i in way]), np.repeat([rows[i] + LINE for i in way], 2))
+        self.way.set_data(
+            np.ravel([[plan.start[i], plan.finish[i]] for i in way]), np.repeat([rows[i] + LINE for i in way], 2)
+        )
 
     def _update_words(self, now, steps, times):
         counts = {kind: sum(step.kind == kind for step in steps) for kind in ROWS}
@@ -132,7 +169,9 @@ def _bar(start, end, row):
 
 
 def second_worth(now):
-    """Points more in a match for each kind of step that takes one second less each time; less where it does not last so long."""
+    """Points more in a match for each kind of step that takes one second less each time; less where it does not last
+    so long.
+    """
     steps = steps_of(int(now.pieces.number), bool(now.raising.during))
     usual = times_of(now)
     less = {kind: max(time - 1.0, 0.0) for kind, time in usual.items()}

@@ -5,8 +5,8 @@ Contents: DrivetrainPicture.
 
 import numpy as np
 
-from mechbench.drawing.shapes import Arrow, Part, block, circle
 from mechbench.drawing.picture import Picture
+from mechbench.drawing.shapes import Arrow, Part, block, circle
 from mechbench.engine.spec import CHOICE, Field
 from mechbench.mechanisms.drivetrain.sizing import Drivetrain
 
@@ -53,9 +53,14 @@ class DrivetrainPicture(Picture):
         self.wanted = self.move(self.speed_axes.plot([], [], **look.line("ask"), label="time asked")[0])
         self.amps = self.move(self.amps_axes.plot([], [], **look.line("give"), label="motors")[0])
         self.fuse = self.move(self.amps_axes.plot([], [], **look.line("limit", 1.6), label="fuse's rating")[0])
-        self.now_marks = [self.move(axes.plot([], [], **look.mark("give", 9), clip_on=False)[0]) for axes in (self.speed_axes, self.amps_axes)]
+        self.now_marks = [
+            self.move(axes.plot([], [], **look.mark("give", 9), clip_on=False)[0])
+            for axes in (self.speed_axes, self.amps_axes)
+        ]
         for axes in (self.speed_axes, self.amps_axes):
-            axes.legend(loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, ncols=2, frameon=False, handlelength=2.2)
+            axes.legend(
+                loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, ncols=2, frameon=False, handlelength=2.2
+            )
 
     def update(self, report, now, extra):
         """Run it, and draw the robot at the chosen moment."""
@@ -66,7 +71,9 @@ class DrivetrainPicture(Picture):
         moment = extra["moment"] * time[-1]
         self._update_plots(report, now, time, speed, amps, moment)
         place = np.interp(moment, time, done.q[0, 0][there]) * now.wheel.radius
-        self._update_robot(now, place, *(np.interp(moment, time, values) for values in (speed, self._slope(time, speed))))
+        self._update_robot(
+            now, place, *(np.interp(moment, time, values) for values in (speed, self._slope(time, speed)))
+        )
 
     def _slope(self, time, speed):
         """Acceleration at each point, the speed's slope towards the next point."""
@@ -103,4 +110,7 @@ class DrivetrainPicture(Picture):
         self.push.place((0, now.height), (along, 0), f"{self.said(abs(force), 'N')}" if abs(force) > 1 else "")
         self.push.text.set_position((along / 2, now.height + ABOVE))
         what = "speeding up" if acceleration > 0.05 else "braking" if acceleration < -0.05 else "rolling on"
-        self.told.set_text(f"{what}, {self.said(speed, 'm/s')}\n{self.said(place, 'm')} of {self.said(now.distance, 'm')}\ncentre of gravity {self.said(now.height, 'mm')} up")
+        self.told.set_text(
+            f"{what}, {self.said(speed, 'm/s')}\n{self.said(place, 'm')} of {self.said(now.distance, 'm')}\ncentre of"
+            f" gravity {self.said(now.height, 'mm')} up"
+        )

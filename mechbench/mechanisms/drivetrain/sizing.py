@@ -2,11 +2,11 @@
 
 import numpy as np
 
+from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
+from mechbench.mechanisms.powertrain import bus_of, fuse_of
 from mechbench.physics import balance, battery, drive, drivetrain, motion, motor
 from mechbench.physics.constants import GRAVITY
-from mechbench.mechanisms.powertrain import bus_of, fuse_of
-from mechbench.engine.spec import CHOICE, DRIVES, Field, Finding, JOB, Pick, Sizing
 
 WHEELS = 4
 MOST_TRANSFER = 0.95  # from here on the driven rear wheels carry all: the front ones are in the air
@@ -35,8 +35,27 @@ class Drivetrain(Sizing):
         Field("distance", "Distance", "m", 0.3, 6.0, 2.0, "how far it goes, from rest to rest", JOB),
         Field("time_wanted", "Time for the run", "s", 0.3, 10.0, 1.6, "from rest to rest", JOB),
         Field("mass", "Mass of the robot", "kg", 2.0, 20.0, 14.5, "with battery and all it carries", JOB),
-        Field("height", "Height of the centre of gravity", "mm", 20.0, 500.0, 120.0, "over the floor, with everything raised as it drives", JOB),
-        Field("push_time", "Time it pushes", "s", 1.0, 60.0, 10.0, "how long it may have to push another robot", JOB, more=True),
+        Field(
+            "height",
+            "Height of the centre of gravity",
+            "mm",
+            20.0,
+            500.0,
+            120.0,
+            "over the floor, with everything raised as it drives",
+            JOB,
+        ),
+        Field(
+            "push_time",
+            "Time it pushes",
+            "s",
+            1.0,
+            60.0,
+            10.0,
+            "how long it may have to push another robot",
+            JOB,
+            more=True,
+        ),
         Field("wheelbase", "Wheelbase", "mm", 150.0, 420.0, 300.0, "from the front axle to the rear axle", more=True),
         Field("track", "Track", "mm", 150.0, 420.0, 350.0, "from the left wheels to the right ones", more=True),
         Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
@@ -44,30 +63,112 @@ class Drivetrain(Sizing):
         Pick("gearbox", "Gearbox", "gearboxes", "planetary_16", "planetary gearbox on each motor"),
         Pick("wheel", "Driven wheels", "drive_wheels", "mecanum_100", "which wheels of the kit"),
         Pick("driven", "Which are driven", "driven_ends", "all", "all four wheels, or the two at one end", more=True),
-        Field("driven_share", "Weight on the driven wheels", "%", 20.0, 90.0, 60.0, "standing still, where only two are driven", CHOICE, more=True),
-        Pick("free_wheel", "Wheels not driven", "drive_wheels", "omni_90", "the other two, where only two are driven", more=True),
-        Field("sideways_share", "Force left going sideways", "%", 30.0, 100.0, 80.0,
-              "of the force ahead, mecanum only: no formula gives it, measure it with a pull scale", CHOICE, more=True),
+        Field(
+            "driven_share",
+            "Weight on the driven wheels",
+            "%",
+            20.0,
+            90.0,
+            60.0,
+            "standing still, where only two are driven",
+            CHOICE,
+            more=True,
+        ),
+        Pick(
+            "free_wheel",
+            "Wheels not driven",
+            "drive_wheels",
+            "omni_90",
+            "the other two, where only two are driven",
+            more=True,
+        ),
+        Field(
+            "sideways_share",
+            "Force left going sideways",
+            "%",
+            30.0,
+            100.0,
+            80.0,
+            "of the force ahead, mecanum only: no formula gives it, measure it with a pull scale",
+            CHOICE,
+            more=True,
+        ),
     )
     FINDINGS = (
-        Finding("time", "time to get there and stop", "s", "braking as hard as grip and balance allow", "at most", "time_wanted"),
-        Finding("fuse_lasts", "time the fuse lasts while pushing", "s", "all motors pushing against a wall at full voltage",
-                "at least", "push_time"),
-        Finding("hot_after", "time until a motor is too hot, pushing", "s", "from cold, with spinning wheels or stalled", "at least", "push_time"),
-        Finding("stays_down", "room before it tips backwards", "%", "speeding up: what balance allows over the most it can do",
-                "at least", 100.0),
-        Finding("turns", "share of the push used to turn", "%", "on the spot: wheels that can't roll sideways are dragged",
-                "at most", 100.0),
-        Finding("strength", "share of the gearbox's strength", "%", "grip of one motor's wheels over what its gearbox may carry", "at most", 100.0),
+        Finding(
+            "time",
+            "time to get there and stop",
+            "s",
+            "braking as hard as grip and balance allow",
+            "at most",
+            "time_wanted",
+        ),
+        Finding(
+            "fuse_lasts",
+            "time the fuse lasts while pushing",
+            "s",
+            "all motors pushing against a wall at full voltage",
+            "at least",
+            "push_time",
+        ),
+        Finding(
+            "hot_after",
+            "time until a motor is too hot, pushing",
+            "s",
+            "from cold, with spinning wheels or stalled",
+            "at least",
+            "push_time",
+        ),
+        Finding(
+            "stays_down",
+            "room before it tips backwards",
+            "%",
+            "speeding up: what balance allows over the most it can do",
+            "at least",
+            100.0,
+        ),
+        Finding(
+            "turns",
+            "share of the push used to turn",
+            "%",
+            "on the spot: wheels that can't roll sideways are dragged",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "strength",
+            "share of the gearbox's strength",
+            "%",
+            "grip of one motor's wheels over what its gearbox may carry",
+            "at most",
+            100.0,
+        ),
         Finding("volts", "lowest battery voltage", "V", "while it speeds up", "at least", "controller.reset_level"),
-        Finding("current", "highest current of all motors", "A", "in the run; compare with the fuse: the time is flat over the gear ratio, this is not"),
-        Finding("spins", "motors' strength over grip", "%", "pushing: above 100 % the wheels spin first, below it the motors stall first"),
+        Finding(
+            "current",
+            "highest current of all motors",
+            "A",
+            "in the run; compare with the fuse: the time is flat over the gear ratio, this is not",
+        ),
+        Finding(
+            "spins",
+            "motors' strength over grip",
+            "%",
+            "pushing: above 100 % the wheels spin first, below it the motors stall first",
+        ),
         Finding("push", "force of a push", "N", "against something that does not move"),
         Finding("push_current", "current of a push", "A", "of all motors together, through the fuse"),
         Finding("top_speed", "highest speed in the run", "m/s", "before it brakes"),
         Finding("slips", "time the wheels slip", "s", "while it speeds up"),
-        Finding("braking", "braking that balance allows", "m/s2", "harder, and the rear wheels lift; it is kept to in the run"),
-        Finding("sideways_time", "time going sideways", "s", "the same distance, mecanum only; stands on the measured share"),
+        Finding(
+            "braking",
+            "braking that balance allows",
+            "m/s2",
+            "harder, and the rear wheels lift; it is kept to in the run",
+        ),
+        Finding(
+            "sideways_time", "time going sideways", "s", "the same distance, mecanum only; stands on the measured share"
+        ),
         Finding("slope", "steepest slope", "deg", "that grip, motors and balance let it climb slowly"),
     )
     RECORDS = ("battery", "controller", "fuse")
@@ -82,8 +183,17 @@ class Drivetrain(Sizing):
     RANK = ("time", "current")
     ROLE = DRIVES
     GIVEN = ("mass", "height", "wheelbase", "track", "distance")
-    USES = (drivetrain.grip_force, drivetrain.sprint, drivetrain.push, drivetrain.sideways, drivetrain.scrub,
-            balance.braking_limit, motion.move, battery.time_to_blow, motor.time_to_limit)
+    USES = (
+        drivetrain.grip_force,
+        drivetrain.sprint,
+        drivetrain.push,
+        drivetrain.sideways,
+        drivetrain.scrub,
+        balance.braking_limit,
+        motion.move,
+        battery.time_to_blow,
+        motor.time_to_limit,
+    )
 
     @staticmethod
     def solve(x):
@@ -95,7 +205,9 @@ class Drivetrain(Sizing):
         ahead = _run(x, line, robot, braking)
         grip = drivetrain.grip_force(robot)
         push, _, motor_amps, amps, _ = drivetrain.push(line, bus, x.wheel.radius, grip)
-        stall = drive.stall_torque(line, x.battery.open_circuit * line.resistance / (line.resistance + x.battery.resistance))
+        stall = drive.stall_torque(
+            line, x.battery.open_circuit * line.resistance / (line.resistance + x.battery.resistance)
+        )
         tips = balance.braking_limit(x.wheelbase * (1 - rear_share), x.height)
         allowed = np.where(x.motor.size == 0, x.gearbox.allowed_small, x.gearbox.allowed_large)
         return {
@@ -117,7 +229,6 @@ class Drivetrain(Sizing):
             "slope": _slope(x, push, x.wheelbase * (1 - rear_share)),
         }
 
-
     @classmethod
     def given(cls, robot, body, values):
         """The robot's own mass, balance and wheels; the distance stays as it is, for each step has one of its own."""
@@ -134,13 +245,23 @@ class Drivetrain(Sizing):
     def run(x, braking=None):
         """The run over the distance, from rest to rest, braking no harder than given, or than balance allows."""
         robot, rear_share = chassis_of(x)
-        return _run(x, line_of(x), robot, balance.braking_limit(x.wheelbase * rear_share, x.height) if braking is None else braking)
+        return _run(
+            x,
+            line_of(x),
+            robot,
+            balance.braking_limit(x.wheelbase * rear_share, x.height) if braking is None else braking,
+        )
 
 
 def line_of(x):
     """All drive motors with their gearboxes, on the axle of the wheels."""
     return drive.line(
-        x.motor, x.gearbox.ratio, x.gearbox.efficiency, x.gearbox.efficiency_driven, x.count.number, x.controller.output_limit
+        x.motor,
+        x.gearbox.ratio,
+        x.gearbox.efficiency,
+        x.gearbox.efficiency_driven,
+        x.count.number,
+        x.controller.output_limit,
     )
 
 
@@ -155,8 +276,15 @@ def chassis_of(x):
     share = np.where(end == 0, 1.0, x.driven_share)
     rears_up = (end == 1) & (x.wheel.along * x.height / x.wheelbase > MOST_TRANSFER)
     robot = drivetrain.Chassis(
-        x.mass, x.wheel.radius, x.wheel.along, x.wheel.rolling, np.where(rears_up, 1.0, share), np.where(rears_up, 0, end),
-        x.height, x.wheelbase, WHEELS * x.wheel.inertia,
+        x.mass,
+        x.wheel.radius,
+        x.wheel.along,
+        x.wheel.rolling,
+        np.where(rears_up, 1.0, share),
+        np.where(rears_up, 0, end),
+        x.height,
+        x.wheelbase,
+        WHEELS * x.wheel.inertia,
     )
     return robot, rear
 
@@ -180,9 +308,9 @@ def _scrub(x, rear_share):
 
 def _sideways_time(x, line, bus):
     """Time over the same distance going sideways; never without wheels that can."""
-    robot = drivetrain.Chassis(x.mass, x.wheel.radius, x.wheel.across, x.wheel.rolling, 1.0, 0, x.height, x.track, WHEELS * x.wheel.inertia)
+    robot = drivetrain.Chassis(
+        x.mass, x.wheel.radius, x.wheel.across, x.wheel.rolling, 1.0, 0, x.height, x.track, WHEELS * x.wheel.inertia
+    )
     run = drivetrain.sprint(robot, x.distance, most_braking=balance.braking_limit(x.track / 2, x.height), points=21)
     done = motion.move(drivetrain.sideways(line, x.sideways_share), run, bus)
     return np.where(x.wheel.goes_sideways > 0, done.time[:, 0], np.inf)
-
-

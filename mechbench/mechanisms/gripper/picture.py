@@ -5,10 +5,10 @@ Contents: GripperPicture.
 
 import numpy as np
 
-from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.drawing.picture import Picture, stepped
-from mechbench.physics import gripper
+from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.engine.spec import CHOICE, Field
+from mechbench.physics import gripper
 
 MOST = 4  # grippers side by side for which the picture has parts
 SERVO = (0.040, 0.020)  # m, a usual servo from above
@@ -21,7 +21,9 @@ DROP, AWAY = 0.10, 0.12  # inch: how much lower a piece is drawn that slips; how
 
 
 class GripperPicture(Picture):
-    """Left, from above and to scale: the gripper; below it, from the front: forces on one piece. Right: squeeze asked and given."""
+    """Left, from above and to scale: the gripper; below it, from the front: forces on one piece. Right: squeeze
+    asked and given.
+    """
 
     EXTRA = (Field("closed", "Jaws closed", "%", 0.0, 100.0, 100.0, "of several grippers, those at the left", CHOICE),)
 
@@ -47,16 +49,23 @@ class GripperPicture(Picture):
         look, top, nothing = self.look, self.top, np.zeros((4, 2))
         self.sets = []
         for _ in range(MOST):
-            self.sets.append({
-                "base": Part(self, top, nothing, face=look.grid, zorder=1.5),
-                "servos": [Part(self, top, block(*SERVO), face=look.colour("give"), zorder=1.6) for _ in range(2)],
-                "gears": [Part(self, top, nothing, face="none", edge=look.quiet, width=1.2, line=(0, (3, 2)), zorder=2.6) for _ in range(2)],
-                "levers": [Part(self, top, nothing, width=1.0, zorder=2.2) for _ in range(4)],
-                "carriers": [Part(self, top, nothing, width=1.0, zorder=2.3) for _ in range(2)],
-                "pads": [Part(self, top, nothing, face=look.colour("power"), width=1.0, zorder=2.5) for _ in range(2)],
-                "piece": Part(self, top, nothing, face=look.colour("ask"), zorder=2.4),
-                "pushes": [Arrow(self, top, "give") for _ in range(2)],
-            })  # fmt: skip
+            self.sets.append(
+                {
+                    "base": Part(self, top, nothing, face=look.grid, zorder=1.5),
+                    "servos": [Part(self, top, block(*SERVO), face=look.colour("give"), zorder=1.6) for _ in range(2)],
+                    "gears": [
+                        Part(self, top, nothing, face="none", edge=look.quiet, width=1.2, line=(0, (3, 2)), zorder=2.6)
+                        for _ in range(2)
+                    ],
+                    "levers": [Part(self, top, nothing, width=1.0, zorder=2.2) for _ in range(4)],
+                    "carriers": [Part(self, top, nothing, width=1.0, zorder=2.3) for _ in range(2)],
+                    "pads": [
+                        Part(self, top, nothing, face=look.colour("power"), width=1.0, zorder=2.5) for _ in range(2)
+                    ],
+                    "piece": Part(self, top, nothing, face=look.colour("ask"), zorder=2.4),
+                    "pushes": [Arrow(self, top, "give") for _ in range(2)],
+                }
+            )
         self.gap = Dimension(self, top)
 
     def _build_forces(self, width, height):
@@ -81,7 +90,14 @@ class GripperPicture(Picture):
         self.set = self.move(axes.plot([], [], **look.line("give", 2.4), label="the jaws are set to")[0])
         self.needed = self.move(axes.plot([], [], **look.line("ask"), label="needed, with its safety factor")[0])
         self.here = self.move(axes.plot([], [], clip_on=False, **look.mark("ask", 9))[0])
-        axes.legend(loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, frameon=False, handlelength=2.2, labelspacing=0.1)
+        axes.legend(
+            loc="lower left",
+            bbox_to_anchor=(0, 1),
+            borderaxespad=0.05,
+            frameon=False,
+            handlelength=2.2,
+            labelspacing=0.1,
+        )
 
     def update(self, report, now, extra):
         """Place all jaws, the forces on a piece, and the curve."""
@@ -106,7 +122,9 @@ class GripperPicture(Picture):
                 moves = number < max(count // 2, 1)
                 middle = left + number * now.spacing
                 self._place_gripper(parts, now, angles[0 if moves else 1], middle, report.good["tilt"])
-            self._place_pushes(parts, now, left + number * now.spacing, shown and (closed >= 1.0 or number >= max(count // 2, 1)))
+            self._place_pushes(
+                parts, now, left + number * now.spacing, shown and (closed >= 1.0 or number >= max(count // 2, 1))
+            )
         half = self._half_gap(now, angles[0])
         ahead = max(self._front_of_piece(now, report.good["tilt"]), now.lever) + 0.08 * self.size
         self.gap.place((left + half, ahead), (left - half, ahead), self.said(2 * half, "mm"))
@@ -124,10 +142,14 @@ class GripperPicture(Picture):
     def _frame(self, now, widest, count, tilt):
         """Room for all jaws open, in steps, so that the scale does not jump at every change."""
         top, box = self.top, self.top.get_position().size * self.SIZE
-        half = max(self._half_gap(now, angle) - min(now.lever * np.sin(angle), 0.0) for angle in (widest, now.grip_angle))
+        half = max(
+            self._half_gap(now, angle) - min(now.lever * np.sin(angle), 0.0) for angle in (widest, now.grip_angle)
+        )
         wide = (count - 1) * now.spacing + 2 * half
         # a wide piece between short levers reaches behind the pivots, and so do the pads of jaws that are wide open
-        behind = max(now.piece_width / 2 - self._middle_of_piece(now, tilt), 0.26 * now.piece_width - now.lever * np.cos(widest))
+        behind = max(
+            now.piece_width / 2 - self._middle_of_piece(now, tilt), 0.26 * now.piece_width - now.lever * np.cos(widest)
+        )
         below = max(BELOW, np.ceil(behind * 50) / 50)
         tall = self._front_of_piece(now, tilt) + below
         needed = max(tall / (1 - AHEAD), wide / (box[0] / box[1] - 3 * BESIDE))
@@ -145,7 +167,7 @@ class GripperPicture(Picture):
         pivots = now.jaws.pivots == 1
         turned = angle - now.square_angle if pivots else 0.0
         for side, number in ((-1, 0), (1, 1)):
-            at = lambda x, y, side=side: (middle + side * x, y)  # noqa: E731
+            at = lambda x, y, side=side: (middle + side * x, y)
             bars = (0, 2) if not pivots else (0,)
             for bar in (0, 2):
                 lever = parts["levers"][number + bar]
@@ -184,7 +206,7 @@ class GripperPicture(Picture):
             start = middle + side * (now.piece_width / 2 + 0.8 * self.thick + length)
             push.place((start, ahead), (-side * length if shown else 0.0, 0.0))
 
-    # --- forces on one piece -------------------------------------------------------------------------------------------
+    # --- forces on one piece ------------------------------------------------------------------------------------------
 
     def _update_forces(self, report, now, shut):
         carried = gripper.carried_force(now.piece_mass, now.upward, now.level)
@@ -224,7 +246,15 @@ class GripperPicture(Picture):
 
 def _all(parts):
     """All outlines of one gripper."""
-    return (parts["base"], *parts["servos"], *parts["gears"], *parts["levers"], *parts["carriers"], *parts["pads"], parts["piece"])
+    return (
+        parts["base"],
+        *parts["servos"],
+        *parts["gears"],
+        *parts["levers"],
+        *parts["carriers"],
+        *parts["pads"],
+        parts["piece"],
+    )
 
 
 def _verdict(report, now, spare, shut):

@@ -5,11 +5,11 @@ Contents: IntakePicture.
 
 import numpy as np
 
-from mechbench.drawing.shapes import Arrow, Part, belt, circle, placed
 from mechbench.drawing.picture import Picture, stepped
-from mechbench.physics import intake
+from mechbench.drawing.shapes import Arrow, Part, belt, circle, placed
 from mechbench.engine.spec import CHOICE, Field
 from mechbench.mechanisms.intake.sizing import FASTER
+from mechbench.physics import intake
 
 SQUEEZES = np.linspace(0.0, 0.012, 49)  # m, of the curves: as far as the sizing's slider goes
 SPOKES, CUT = 5, 4.0  # spokes of a roller; friction above which a curve is not drawn
@@ -23,11 +23,22 @@ ARC = np.linspace(0.0, 1.0, 16)
 
 
 class IntakePicture(Picture):
-    """Left: the piece at one place of its way, from the side, with the forces on it. Right: friction needed, and speeds."""
+    """Left: the piece at one place of its way, from the side, with the forces on it. Right: friction needed, and
+    speeds.
+    """
 
     SIZE = (7.0, 4.2)
     EXTRA = (
-        Field("place", "Piece along its way", "%", 0.0, 100.0, 0.0, "from first touch on; it stops where it gets stuck", CHOICE),
+        Field(
+            "place",
+            "Piece along its way",
+            "%",
+            0.0,
+            100.0,
+            0.0,
+            "from first touch on; it stops where it gets stuck",
+            CHOICE,
+        ),
     )
 
     def build(self):
@@ -65,8 +76,16 @@ class IntakePicture(Picture):
         self.driven = self.move(axes.plot([], [], **look.line("share"), label="two driven")[0])
         self.has = self.move(axes.plot([], [], **look.line("give"), label="there is")[0])
         self.here = self.move(axes.plot([], [], clip_on=False, **look.mark("ask", 9))[0])
-        axes.legend(loc="lower left", bbox_to_anchor=(-0.04, 1), borderaxespad=0.05, frameon=False, ncols=2,
-                    handlelength=2.2, labelspacing=0.15, columnspacing=1.0)
+        axes.legend(
+            loc="lower left",
+            bbox_to_anchor=(-0.04, 1),
+            borderaxespad=0.05,
+            frameon=False,
+            ncols=2,
+            handlelength=2.2,
+            labelspacing=0.15,
+            columnspacing=1.0,
+        )
 
     def _build_speeds(self):
         look, axes = self.look, self.speeds
@@ -77,7 +96,9 @@ class IntakePicture(Picture):
         axes.tick_params(axis="y", length=0)
         like = {"height": 0.62, "edgecolor": look.ink}
         roles = {2: "ask", 1: "give", 0: "power"}
-        self.bars = [self.move(axes.barh([at], [0.0], color=look.colour(role), **like)[0]) for at, role in roles.items()]
+        self.bars = [
+            self.move(axes.barh([at], [0.0], color=look.colour(role), **like)[0]) for at, role in roles.items()
+        ]
         self.asked = self.move(axes.plot([], [], **look.line("limit", 1.8))[0])
 
     def update(self, report, now, extra):

@@ -1,11 +1,13 @@
-"""Sizing: an intake. Will the roller pull the piece in at driving speed, climb with it, and hand it on faster than it arrives?"""
+"""Sizing: an intake. Will the roller pull the piece in at driving speed, climb with it, and hand it on faster than
+it arrives?
+"""
 
 import numpy as np
 
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
-from mechbench.physics import drive, intake, transfer
-from mechbench.engine.spec import CHOICE, Field, Finding, JOB, Pick, Sizing
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
+from mechbench.physics import drive, intake, transfer
 
 FASTER = 1.5  # roller over driving speed: common practice, no source
 QUICK = 12  # ratio that turns a small roller fast enough; shown first
@@ -25,14 +27,22 @@ def gripping_rollers(kit):
     """The kit's rollers, each with its friction on the piece."""
     rollers = kit.table("rollers")
     friction = np.array([kit.friction(pair) for pair in rollers.texts["grip"]])
-    return Table("gripping_rollers", rollers.names, rollers.usual, rollers.labels, {**rollers.columns, "friction": friction})
+    return Table(
+        "gripping_rollers", rollers.names, rollers.usual, rollers.labels, {**rollers.columns, "friction": friction}
+    )
 
 
 def other_sides(kit):
     """What the piece is pressed against: a wall on which it slides, or rolls, or a second driven roller."""
-    labels = {"wall": "a wall, the piece slides", "rolling": "a wall, the piece rolls", "roller": "a second driven roller"}
+    labels = {
+        "wall": "a wall, the piece slides",
+        "rolling": "a wall, the piece rolls",
+        "roller": "a second driven roller",
+    }
     columns = {
-        "friction": np.full(3, kit.friction("piece_on_plastic")), "rolls": np.array([0.0, 1.0, 0.0]), "driven": np.array([0.0, 0.0, 1.0]),
+        "friction": np.full(3, kit.friction("piece_on_plastic")),
+        "rolls": np.array([0.0, 1.0, 0.0]),
+        "driven": np.array([0.0, 0.0, 1.0]),
     }
     return Table("other_sides", tuple(labels), "wall", labels, columns)
 
@@ -42,49 +52,192 @@ class Intake(Sizing):
 
     NAME = "intake"
     TITLE = "An intake"
-    QUESTION = "Will the roller pull the piece in at driving speed, climb with it, and hand it on faster than it arrives?"
+    QUESTION = (
+        "Will the roller pull the piece in at driving speed, climb with it, and hand it on faster than it arrives?"
+    )
     FIELDS = (
         Field("ground_speed", "Driving speed", "m/s", 0.0, 3.0, 0.9, "of the robot onto the piece", JOB),
         Field("piece_diameter", "Diameter of the piece", "mm", 20.0, 200.0, 84.0, "a round piece", JOB, more=True),
         Field("piece_mass", "Mass of the piece", "g", 5.0, 1000.0, 160.0, "of one piece", JOB, more=True),
         Field("slope", "Ramp behind the roller", "deg", 0.0, 70.0, 20.0, "above level", JOB),
         Field("period_wanted", "Time for a piece", "s", 0.05, 5.0, 0.3, "from one piece to the next", JOB, more=True),
-        Field("pen_depth", "Depth of the pen", "mm", 0.0, 500.0, 250.0, "from its mouth to the wall where pieces lie", JOB, more=True),
-        Field("pen_gap", "Mouth of the pen", "mm", 100.0, 600.0, 300.0, "between its posts; narrower than the robot", JOB, more=True),
-        Field("heading", "Heading off by", "deg", 0.0, 45.0, 10.0, "how crooked the driver may come in", JOB, more=True),
-        Field("offset", "Piece off the middle by", "mm", 0.0, 200.0, 40.0, "how far aside the piece may lie", JOB, more=True),
-        Field("run_allowed", "Distance to bring it to the middle", "mm", 10.0, 1000.0, 150.0, "that the robot may drive meanwhile", JOB, more=True),
+        Field(
+            "pen_depth",
+            "Depth of the pen",
+            "mm",
+            0.0,
+            500.0,
+            250.0,
+            "from its mouth to the wall where pieces lie",
+            JOB,
+            more=True,
+        ),
+        Field(
+            "pen_gap",
+            "Mouth of the pen",
+            "mm",
+            100.0,
+            600.0,
+            300.0,
+            "between its posts; narrower than the robot",
+            JOB,
+            more=True,
+        ),
+        Field(
+            "heading", "Heading off by", "deg", 0.0, 45.0, 10.0, "how crooked the driver may come in", JOB, more=True
+        ),
+        Field(
+            "offset",
+            "Piece off the middle by",
+            "mm",
+            0.0,
+            200.0,
+            40.0,
+            "how far aside the piece may lie",
+            JOB,
+            more=True,
+        ),
+        Field(
+            "run_allowed",
+            "Distance to bring it to the middle",
+            "mm",
+            10.0,
+            1000.0,
+            150.0,
+            "that the robot may drive meanwhile",
+            JOB,
+            more=True,
+        ),
         Pick("drive", "Motor and gearbox", "roller_drives", "small_planetary_12", "or a servo that turns without end"),
         Pick("count", "How many", "counts", "1", "drives side by side on the roller", more=True),
         Pick("roller", "Roller", "gripping_rollers", "soft_60", "which roller of the kit"),
         Pick("other", "Against", "other_sides", "wall", "what is on the piece's other side"),
-        Field("squeeze", "Squeeze", "mm", 0.5, 12.0, 2.0, "how much the gap is narrower than the piece; two rollers share it"),
-        Field("reach", "Reach past the pen's mouth", "mm", 0.0, 500.0, 200.0, "of the roller's axis, intake out", more=True),
+        Field(
+            "squeeze",
+            "Squeeze",
+            "mm",
+            0.5,
+            12.0,
+            2.0,
+            "how much the gap is narrower than the piece; two rollers share it",
+        ),
+        Field(
+            "reach",
+            "Reach past the pen's mouth",
+            "mm",
+            0.0,
+            500.0,
+            200.0,
+            "of the roller's axis, intake out",
+            more=True,
+        ),
         Field("width", "Width of the intake", "mm", 50.0, 400.0, 230.0, "outside, with its plates", CHOICE, more=True),
-        Field("plate_angle", "Angle of the side plates", "deg", 5.0, 85.0, 30.0, "from straight ahead", CHOICE, more=True),
+        Field(
+            "plate_angle", "Angle of the side plates", "deg", 5.0, 85.0, 30.0, "from straight ahead", CHOICE, more=True
+        ),
         Field("gap", "Gap between pieces", "mm", 0.0, 300.0, 40.0, "as they come in", CHOICE, more=True),
         Field("next_speed", "Speed of the next stage", "m/s", 0.1, 4.0, 2.0, "of its surface", CHOICE, more=True),
-        Field("next_start", "Roller to the next stage", "mm", 0.0, 400.0, 70.0, "from the roller's axis to where the next stage begins", CHOICE,
-              more=True),
-        Field("next_grip", "Next stage needs", "%", 0.0, 100.0, 50.0, "of the piece's length on it before it drives the piece", CHOICE, more=True),
+        Field(
+            "next_start",
+            "Roller to the next stage",
+            "mm",
+            0.0,
+            400.0,
+            70.0,
+            "from the roller's axis to where the next stage begins",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "next_grip",
+            "Next stage needs",
+            "%",
+            0.0,
+            100.0,
+            50.0,
+            "of the piece's length on it before it drives the piece",
+            CHOICE,
+            more=True,
+        ),
     )
     FINDINGS = (
-        Finding("ratio", "piece taken in over driving speed", "x", "below 1 the robot pushes it away; 1.5 is common practice, no source", "at least",
-                FASTER),
-        Finding("nip", "friction over friction needed", "x", "when the roller first touches: below 1 it rubs and the piece stays out", "at least",
-                1.0),
-        Finding("climbs", "press over press needed on the ramp", "x", "below 1 the roller slips on the piece", "at least", 1.0),
-        Finding("period", "time for a piece", "s", "piece and gap, at the speed it is taken in; one over it is the throughput", "at most",
-                "period_wanted"),
-        Finding("jam_current", "current of a drive on a jam", "A", "a piece is stuck: the roller slips on it, or the drive stalls", "at most",
-                "drive.current_limit"),
-        Finding("strength", "share of the drive's strength", "%", "on a jam, over what gearbox or servo may give", "at most", 100.0),
-        Finding("reaches", "reach to spare in the pen", "mm", "for a piece at its back wall", "at least", 0.0, scale=50.0),
-        Finding("enters", "heading at which it still enters", "deg", "into the pen's mouth, as far as it reaches", "at least", "heading"),
-        Finding("run", "distance to bring it to the middle", "mm", "along a side plate; never where the plate is too blunt", "at most", "run_allowed"),
+        Finding(
+            "ratio",
+            "piece taken in over driving speed",
+            "x",
+            "below 1 the robot pushes it away; 1.5 is common practice, no source",
+            "at least",
+            FASTER,
+        ),
+        Finding(
+            "nip",
+            "friction over friction needed",
+            "x",
+            "when the roller first touches: below 1 it rubs and the piece stays out",
+            "at least",
+            1.0,
+        ),
+        Finding(
+            "climbs",
+            "press over press needed on the ramp",
+            "x",
+            "below 1 the roller slips on the piece",
+            "at least",
+            1.0,
+        ),
+        Finding(
+            "period",
+            "time for a piece",
+            "s",
+            "piece and gap, at the speed it is taken in; one over it is the throughput",
+            "at most",
+            "period_wanted",
+        ),
+        Finding(
+            "jam_current",
+            "current of a drive on a jam",
+            "A",
+            "a piece is stuck: the roller slips on it, or the drive stalls",
+            "at most",
+            "drive.current_limit",
+        ),
+        Finding(
+            "strength",
+            "share of the drive's strength",
+            "%",
+            "on a jam, over what gearbox or servo may give",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "reaches", "reach to spare in the pen", "mm", "for a piece at its back wall", "at least", 0.0, scale=50.0
+        ),
+        Finding(
+            "enters",
+            "heading at which it still enters",
+            "deg",
+            "into the pen's mouth, as far as it reaches",
+            "at least",
+            "heading",
+        ),
+        Finding(
+            "run",
+            "distance to bring it to the middle",
+            "mm",
+            "along a side plate; never where the plate is too blunt",
+            "at most",
+            "run_allowed",
+        ),
         Finding("hands_on", "next stage over this speed", "x", "below 1 pieces run into each other", "at least", 1.0),
-        Finding("coasts", "coasting to spare", "mm", "how far it slides on by itself, less the way where nothing drives it", "at least", 0.0,
-                scale=50.0),
+        Finding(
+            "coasts",
+            "coasting to spare",
+            "mm",
+            "how far it slides on by itself, less the way where nothing drives it",
+            "at least",
+            0.0,
+            scale=50.0,
+        ),
         Finding("surface", "speed of the roller's surface", "m/s", "while it carries a piece"),
         Finding("press", "press on the piece", "N", "across the gap"),
         Finding("nip_angle", "nip angle", "deg", "how steeply the roller meets the piece"),
@@ -102,9 +255,22 @@ class Intake(Sizing):
         "battery.resistance": "battery_resistance",
     }
     RANK = ("-ratio", "jam_current")
-    USES = (intake.nip_angle, intake.sliding_nip, intake.rolling_nip, intake.driven_nip, intake.press_force, intake.roller_torque,
-            intake.slip_torque, transfer.ramp_press, transfer.coast_length, transfer.stall_zone, transfer.piece_period,
-            intake.heading_limit, intake.funnel_run, drive.speed)
+    USES = (
+        intake.nip_angle,
+        intake.sliding_nip,
+        intake.rolling_nip,
+        intake.driven_nip,
+        intake.press_force,
+        intake.roller_torque,
+        intake.slip_torque,
+        transfer.ramp_press,
+        transfer.coast_length,
+        transfer.stall_zone,
+        transfer.piece_period,
+        intake.heading_limit,
+        intake.funnel_run,
+        drive.speed,
+    )
 
     @staticmethod
     def solve(x):
@@ -121,7 +287,9 @@ class Intake(Sizing):
         surface = intake.surface_speed(x.roller.diameter, turning)
         speed = np.where(rolls, intake.rolling_speed(surface), surface)
         sides = np.where(rolls | driven, 2, 1)  # both contacts pull: the second roller, or the wall on which it rolls
-        with np.errstate(divide="ignore"):  # on the level nothing may hold a piece back: there is no end to what it climbs
+        with np.errstate(
+            divide="ignore"
+        ):  # on the level nothing may hold a piece back: there is no end to what it climbs
             climbs = sides * press / transfer.ramp_press(x.piece_mass, x.slope, grip, wall)
         return {
             "ratio": intake.speed_ratio(speed, x.ground_speed),
@@ -141,7 +309,6 @@ class Intake(Sizing):
             "deepest": _deepest(x),
             "current": amps,
         }
-
 
     @classmethod
     def battery_current(cls, found, number):
@@ -179,5 +346,3 @@ def _undriven(x, angle):
     past = (x.roller.radius + x.piece_diameter / 2) * np.sin(angle)
     grip = x.next_grip * x.piece_diameter
     return transfer.stall_zone(x.next_start - (past - x.piece_diameter / 2 + grip), x.piece_diameter, grip)
-
-

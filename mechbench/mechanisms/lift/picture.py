@@ -7,24 +7,34 @@ from dataclasses import replace
 
 import numpy as np
 
-from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.drawing.picture import Picture, stepped
-from mechbench.physics import lift, winch
+from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.engine.spec import CHOICE, Field
 from mechbench.mechanisms.lift.sizing import drum_of, slides_of
+from mechbench.physics import lift, winch
 
 MOST = 4  # stages for which the picture has parts
 POINTS = 121
-PITCH, THICK, RUN = 0.040, 0.016, 0.35  # m from slide to slide and of each slide; where a cord runs, as a share of the pitch
+PITCH, THICK, RUN = (
+    0.040,
+    0.016,
+    0.35,
+)  # m from slide to slide and of each slide; where a cord runs, as a share of the pitch
 FLOOR, RIGHT = 0.03, 0.72  # m below the lift's foot; how far the picture goes to the right, as a share of its height
 ROOM_BELOW = 0.25  # below the load, for its arrow, as a share of the height
 ROUND = np.linspace(np.pi, 0, 9)
 
 
 class LiftPicture(Picture):
-    """Left: the lift at one place of its way, with spool and cord. Right: torque that each rigging asks for and the drive gives."""
+    """Left: the lift at one place of its way, with spool and cord. Right: torque that each rigging asks for and the
+    drive gives.
+    """
 
-    EXTRA = (Field("raised", "Raised by", "%", 0.0, 100.0, 60.0, "share of its way by which the lift is drawn raised", CHOICE),)
+    EXTRA = (
+        Field(
+            "raised", "Raised by", "%", 0.0, 100.0, 60.0, "share of its way by which the lift is drawn raised", CHOICE
+        ),
+    )
 
     def build(self):
         """The parts of the lift and the plot of torques."""
@@ -40,7 +50,10 @@ class LiftPicture(Picture):
         self.post = self.move(side.plot([], [], color=look.quiet, linewidth=3)[0])
         self.goal = self.move(side.plot([], [], **look.line("limit", 1.4))[0])
         self.goal_told = self.move(side.text(0, 0, "", va="bottom", ha="right"))
-        self.slides = [Part(self, side, np.zeros((4, 2)), face=look.grid if number == 0 else None, width=1.0) for number in range(MOST + 1)]
+        self.slides = [
+            Part(self, side, np.zeros((4, 2)), face=look.grid if number == 0 else None, width=1.0)
+            for number in range(MOST + 1)
+        ]
         self.cord = self.move(side.plot([], [], color=look.colour("power"), linewidth=1.4, zorder=3)[0])
         self.flange = Part(self, side, circle(0.02), face=look.paper, zorder=2.5)
         self.spool = Part(self, side, circle(0.01), zorder=2.6)
@@ -60,7 +73,14 @@ class LiftPicture(Picture):
         self.other = self.move(axes.plot([], [], **look.line("share", 1.8), label="asked, the other rigging")[0])
         self.asked = self.move(axes.plot([], [], **look.line("ask"), label="asked, as rigged")[0])
         self.here = self.move(axes.plot([], [], **look.mark("ask", 9), clip_on=False)[0])
-        axes.legend(loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, frameon=False, handlelength=2.2, labelspacing=0.1)
+        axes.legend(
+            loc="lower left",
+            bbox_to_anchor=(0, 1),
+            borderaxespad=0.05,
+            frameon=False,
+            handlelength=2.2,
+            labelspacing=0.1,
+        )
 
     def update(self, report, now, extra):
         """Raise the lift and draw the torques over the whole way."""
@@ -82,7 +102,11 @@ class LiftPicture(Picture):
         up, along = np.sin(slides.lean), np.cos(slides.lean)
         rise = max(slides.stages * slides.travel * up, now.rise_wanted)
         # the last one: a flat lift stands on a post, so high that its load and the arrow below it clear the floor
-        needed = max((span * along + ahead) / RIGHT, (slides.length * up + rise) * 1.05, (rise + ahead * along) / (1.05 - ROOM_BELOW))
+        needed = max(
+            (span * along + ahead) / RIGHT,
+            (slides.length * up + rise) * 1.05,
+            (rise + ahead * along) / (1.05 - ROOM_BELOW),
+        )
         size = stepped(needed, getattr(self, "size", None))
         if size != getattr(self, "size", None):
             self.size = size
@@ -162,7 +186,9 @@ class LiftPicture(Picture):
 
 def _asked(slides, drum):
     """Way of the top along the rails, and the torque on the spool that raises it steadily."""
-    bare = lift.raise_load(slides, winch.Drum(1.0, np.inf, 1.0, 0.0), points=POINTS)  # at 1 m, torque is pull and angle is cord
+    bare = lift.raise_load(
+        slides, winch.Drum(1.0, np.inf, 1.0, 0.0), points=POINTS
+    )  # at 1 m, torque is pull and angle is cord
     wound, pull = np.ravel(bare.q), np.ravel(bare.load_torque + bare.friction_torque)
     first, climbs = winch.layer_jumps(drum, 0.0, wound[-1])
     layer = first + np.sum(wound[:, None] > climbs, axis=-1)
@@ -176,7 +202,9 @@ def _over(foot, length, number):
 
 
 def _cascade(feet, length):
-    """A cord for each stage: from the slide two below, over the slide below, to the foot of the stage; the first from the spool."""
+    """A cord for each stage: from the slide two below, over the slide below, to the foot of the stage; the first
+    from the spool.
+    """
     runs = []
     for stage in range(1, feet.size):
         start = [] if stage == 1 else [[feet[stage - 2] + 0.9 * length, (stage - 1 - RUN) * PITCH]]

@@ -2,12 +2,12 @@
 
 import numpy as np
 
-from mechbench.kits import Table
-from mechbench.physics import drive, lift, motion, motor, rope, winch
-from mechbench.engine.spec import CHOICE, Field, Finding, JOB, Pick, RAISES, Sizing
-from mechbench.mechanisms.powertrain import NONE, bus_of, carried, last_stages, whole_train, with_none
 from mechbench.engine.bounds import most_spare, quickest
+from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
 from mechbench.engine.unique_rows import once
+from mechbench.kits import Table
+from mechbench.mechanisms.powertrain import NONE, bus_of, carried, last_stages, whole_train, with_none
+from mechbench.physics import drive, lift, motion, motor, rope, winch
 
 
 def helping_springs(kit):
@@ -22,7 +22,9 @@ def riggings(kit):
 
 
 def drums(kit):
-    """The kit's spools for cord and its pulleys for belt, as drums. `belt` is 1 for a pulley; `bears` is a belt's working load."""
+    """The kit's spools for cord and its pulleys for belt, as drums. `belt` is 1 for a pulley; `bears` is a belt's
+    working load.
+    """
     spools, pulleys = kit.table("spools"), kit.table("pulleys")
     none = np.zeros(len(pulleys))
     columns = {
@@ -44,7 +46,9 @@ class SlideLift(Sizing):
     QUESTION = "Stages, rigging, spool: how fast, does it stay up with the power off, does it bind?"
     FIELDS = (
         Field("payload", "Mass at the top", "kg", 0.05, 4.0, 0.55, "carriage, bucket and piece together", JOB),
-        Field("rise_wanted", "Rise wanted", "mm", 50.0, 1500.0, 600.0, "how much higher the top must go, straight up", JOB),
+        Field(
+            "rise_wanted", "Rise wanted", "mm", 50.0, 1500.0, 600.0, "how much higher the top must go, straight up", JOB
+        ),
         Field("time_wanted", "Time up", "s", 0.2, 6.0, 1.0, "from rest to rest", JOB),
         Field("hold_time", "Time it must hold", "s", 1.0, 150.0, 20.0, "raised, held by current", JOB, more=True),
         Field("lean", "Lean from level", "deg", 20.0, 90.0, 70.0, "90 degrees is upright"),
@@ -53,32 +57,140 @@ class SlideLift(Sizing):
         Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
         Pick("gearbox", "Gearbox", "gearboxes", "planetary_12", "planetary gearbox on the motor"),
         Pick("drum", "Spool or pulley", "drums", "spool_33", "a spool winds cord, a pulley drives a belt"),
-        Pick("last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain between gearbox and spool", more=True),
+        Pick(
+            "last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain between gearbox and spool", more=True
+        ),
         Pick("count", "How many motors", "counts", "1", "motors side by side on the spool's shaft", more=True),
         Pick("slide", "Slide", "slides", "slide_300", "which slide of the kit", more=True),
         Pick("cord", "Cord", "cords", "braid_3", "which cord of the kit", more=True),
-        Pick("spring", "Helping spring", "helping_springs", NONE, "a constant-force spring from the base to the top stage", more=True),
-        Field("offset", "Load in front of the rails", "mm", 0.0, 300.0, 60.0, "how far the mass at the top sits from its rail", CHOICE, more=True),
-        Field("rail_play", "Play in each rail", "mm", 0.0, 2.0, 0.3, "how far one slide moves across the next", CHOICE, more=True),
-        Field("lean_allowed", "Top may move by play", "mm", 1.0, 100.0, 15.0, "across the rails, with all stages out", JOB, more=True),
-        Field("factor_wanted", "Cord stronger by", "x", 1.0, 10.0, 3.0, "breaking strength at the knot over the steady pull", CHOICE, more=True),
+        Pick(
+            "spring",
+            "Helping spring",
+            "helping_springs",
+            NONE,
+            "a constant-force spring from the base to the top stage",
+            more=True,
+        ),
+        Field(
+            "offset",
+            "Load in front of the rails",
+            "mm",
+            0.0,
+            300.0,
+            60.0,
+            "how far the mass at the top sits from its rail",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "rail_play",
+            "Play in each rail",
+            "mm",
+            0.0,
+            2.0,
+            0.3,
+            "how far one slide moves across the next",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "lean_allowed",
+            "Top may move by play",
+            "mm",
+            1.0,
+            100.0,
+            15.0,
+            "across the rails, with all stages out",
+            JOB,
+            more=True,
+        ),
+        Field(
+            "factor_wanted",
+            "Cord stronger by",
+            "x",
+            1.0,
+            10.0,
+            3.0,
+            "breaking strength at the knot over the steady pull",
+            CHOICE,
+            more=True,
+        ),
     )
     FINDINGS = (
-        Finding("time", "time up", "s", "from rest to rest at the top; never where it stalls", "at most", "time_wanted"),
-        Finding("time_down", "time down", "s", "from rest to rest, cord or return line kept tight", "at most", "time_wanted"),
+        Finding(
+            "time", "time up", "s", "from rest to rest at the top; never where it stalls", "at most", "time_wanted"
+        ),
+        Finding(
+            "time_down", "time down", "s", "from rest to rest, cord or return line kept tight", "at most", "time_wanted"
+        ),
         Finding("rise", "rise of the top", "mm", "all stages out, straight up", "at least", "rise_wanted"),
-        Finding("spare", "torque to spare", "N·m", "at the worst place of the way up, from rest, at full voltage", "at least", 0.0, scale=0.5),
-        Finding("binds", "friction's share of the offset load", "%", "at 100 % the slide jams on its way down, however heavy it is", "at most", 100.0),
-        Finding("cord_used", "share of the allowed pull", "%", "worst pull over what cord or belt may bear; two stacks with a cord each share it", "at most", 100.0),
-        Finding("strength", "share of the train's strength", "%", "worst torque on the spool over what the train may carry", "at most", 100.0),
-        Finding("hot_after", "time until too hot, holding", "s", "held by current at the worst place, from cold", "at least", "hold_time"),
+        Finding(
+            "spare",
+            "torque to spare",
+            "N·m",
+            "at the worst place of the way up, from rest, at full voltage",
+            "at least",
+            0.0,
+            scale=0.5,
+        ),
+        Finding(
+            "binds",
+            "friction's share of the offset load",
+            "%",
+            "at 100 % the slide jams on its way down, however heavy it is",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "cord_used",
+            "share of the allowed pull",
+            "%",
+            "worst pull over what cord or belt may bear; two stacks with a cord each share it",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "strength",
+            "share of the train's strength",
+            "%",
+            "worst torque on the spool over what the train may carry",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "hot_after",
+            "time until too hot, holding",
+            "s",
+            "held by current at the worst place, from cold",
+            "at least",
+            "hold_time",
+        ),
         Finding("current", "highest current of all motors", "A", "highest through the fuse", "at most", "fuse.rating"),
-        Finding("volts", "lowest battery voltage", "V", "while the lift moves alone", "at least", "controller.reset_level"),
+        Finding(
+            "volts", "lowest battery voltage", "V", "while the lift moves alone", "at least", "controller.reset_level"
+        ),
         Finding("tip", "top moves by play", "mm", "across the rails, with all stages out", "at most", "lean_allowed"),
-        Finding("spring_used", "share of the spring's travel", "%", "way of the top over the spring's travel", "at most", 100.0),
+        Finding(
+            "spring_used",
+            "share of the spring's travel",
+            "%",
+            "way of the top over the spring's travel",
+            "at most",
+            100.0,
+        ),
         Finding("stages", "moving stages", "x", "the slide can be built with this many", "at most", "slide.most"),
-        Finding("stays_up", "spare holding torque, power off", "N·m", "by friction alone; below 0 it sinks: pin it before hands go in"),
-        Finding("return_pull", "pull of the return line", "N", "that it needs to come down slowly; 0 where its weight is enough"),
+        Finding(
+            "stays_up",
+            "spare holding torque, power off",
+            "N·m",
+            "by friction alone; below 0 it sinks: pin it before hands go in",
+        ),
+        Finding(
+            "return_pull",
+            "pull of the return line",
+            "N",
+            "that it needs to come down slowly; 0 where its weight is enough",
+        ),
         Finding("falls_with", "energy of a fall", "J", "if the cord breaks with all stages out"),
         Finding("layers", "layers on the spool", "x", "each one raises torque and speed; 1 for a belt"),
     )
@@ -96,8 +208,19 @@ class SlideLift(Sizing):
     }
     RANK = ("time",)
     ROLE = RAISES
-    USES = (lift.cord_pull, lift.rail_friction, lift.binding, lift.stage_tensions, lift.stays_up, lift.return_pull, lift.tip_play,
-            winch.layer_radius, motion.move, drive.driven_hold, rope.safety_factor)
+    USES = (
+        lift.cord_pull,
+        lift.rail_friction,
+        lift.binding,
+        lift.stage_tensions,
+        lift.stays_up,
+        lift.return_pull,
+        lift.tip_play,
+        winch.layer_radius,
+        motion.move,
+        drive.driven_hold,
+        rope.safety_factor,
+    )
 
     @staticmethod
     def solve(x):
@@ -138,7 +261,9 @@ class SlideLift(Sizing):
 def _built(x):
     """Train, drive, slides and drum, and the inertia of what turns with the drum."""
     train = whole_train(x.motor.size, x.gearbox, x.last_stage)
-    line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, x.count.number, x.controller.output_limit)
+    line = drive.line(
+        x.motor, train.ratio, train.efficiency, train.efficiency_driven, x.count.number, x.controller.output_limit
+    )
     return train, line, slides_of(x), drum_of(x), x.drum.mass * x.drum.radius**2 / 2 + train.inertia
 
 
@@ -170,7 +295,10 @@ def _at_best(line, slides, drum, inertia, volts):
 
 def _worst(slides, up):
     """Worst pull in a cord, and worst torque on the drum."""
-    return {"pull": lift.stage_tensions(slides).max(axis=-1), "torque": np.max(up.load_torque + up.friction_torque, axis=-1)}
+    return {
+        "pull": lift.stage_tensions(slides).max(axis=-1),
+        "torque": np.max(up.load_torque + up.friction_torque, axis=-1),
+    }
 
 
 def _still(x, train, slides, worst):
@@ -190,8 +318,17 @@ def _still(x, train, slides, worst):
 def slides_of(x):
     """The slide stacks as physics has them."""
     return lift.Lift(
-        x.stages.number, x.rigging.cascade > 0, x.slide.stage_travel, x.slide.stage_length, x.slide.stage_mass, x.payload, x.lean,
-        x.slide.drag, x.slide.rail, x.offset, x.spring.force,
+        x.stages.number,
+        x.rigging.cascade > 0,
+        x.slide.stage_travel,
+        x.slide.stage_length,
+        x.slide.stage_mass,
+        x.payload,
+        x.lean,
+        x.slide.drag,
+        x.slide.rail,
+        x.offset,
+        x.spring.force,
     )
 
 
@@ -210,5 +347,3 @@ def _fall(x, slides):
     """Energy of all stages that fall from the top to the bottom."""
     moved = x.slide.stage_mass * slides.stages * (slides.stages + 1) / 2 + x.payload * slides.stages
     return lift.GRAVITY * moved * slides.travel * np.sin(x.lean)
-
-

@@ -6,12 +6,12 @@ Contents: LinkagePicture, joints.
 import numpy as np
 from matplotlib.lines import Line2D
 
-from mechbench.drawing.shapes import Arrow, Part, block, circle
 from mechbench.drawing.picture import Picture
+from mechbench.drawing.shapes import Arrow, Part, block, circle
 from mechbench.drawing.view import ARROW, below_zero, keep_in_view
-from mechbench.physics import arm, linkage, linkage_load
 from mechbench.engine.spec import CHOICE, Field
 from mechbench.mechanisms.linkage.sizing import fourbar_of, lumps_of
+from mechbench.physics import arm, linkage, linkage_load
 
 POINTS = 121
 HIGHEST = 3.0  # near a toggle the torque has no bound: shown up to so many times what the drive can give
@@ -49,8 +49,15 @@ class LinkagePicture(Picture):
         faces = {"input": look.colour("give"), "coupler": look.colour("power"), "output, arm": look.body}
         square = {"linestyle": "none", "marker": "s", "markersize": 9, "markeredgecolor": look.ink}
         marks = [Line2D([], [], markerfacecolor=face, label=name, **square) for name, face in faces.items()]
-        side.legend(handles=marks, ncols=3, loc="upper left", borderaxespad=0.0, frameon=False, handletextpad=0.1,
-                    columnspacing=0.9)
+        side.legend(
+            handles=marks,
+            ncols=3,
+            loc="upper left",
+            borderaxespad=0.0,
+            frameon=False,
+            handletextpad=0.1,
+            columnspacing=0.9,
+        )
 
     def _build_torques(self):
         look, axes = self.look, self.torques
@@ -62,8 +69,14 @@ class LinkagePicture(Picture):
         self.here = self.move(axes.plot([], [], **look.mark("ask", 9))[0])
         self.stuck = self.move(axes.text(0.5, 0.97, "", transform=axes.transAxes, ha="center", va="top"))
         self.stuck.set_bbox({"facecolor": look.paper, "edgecolor": "none", "pad": 1})
-        axes.legend(loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, frameon=False, handlelength=2.2,
-                    labelspacing=0.1)
+        axes.legend(
+            loc="lower left",
+            bbox_to_anchor=(0, 1),
+            borderaxespad=0.05,
+            frameon=False,
+            handlelength=2.2,
+            labelspacing=0.1,
+        )
 
     def update(self, report, now, extra):
         """Place the links and draw the torques over the whole turn."""
@@ -83,9 +96,11 @@ class LinkagePicture(Picture):
         thick = 0.026 * self.size
         self.frame.set_data(*np.array([at["input_pivot"], at["output_pivot"]]).T)
         for part, length, name, start in (
-            (self.input, now.input, "input", "input_pivot"), (self.coupler, now.coupler, "coupler", "input_pin"),
-            (self.output, now.output, "output", "output_pivot"), (self.arm, now.arm_length, "arm", "output_pivot"),
-        ):  # fmt: skip
+            (self.input, now.input, "input", "input_pivot"),
+            (self.coupler, now.coupler, "coupler", "input_pin"),
+            (self.output, now.output, "output", "output_pivot"),
+            (self.arm, now.arm_length, "arm", "output_pivot"),
+        ):
             part.reshape(block(length, thick, (length / 2, 0)))
             part.place(at[f"{name}_angle"], at[start])
         meets = at["output_pivot"] + now.output * _along(at["output_angle"])
@@ -109,8 +124,10 @@ class LinkagePicture(Picture):
         radius = min(0.09 * self.size, 0.6 * now.coupler, 0.6 * now.output)
         self.between.set_data(*_arc(at["output_pin"], radius, back, _turned(down - back)))
         last = f"coupler to output: {_degrees(push)}" if at["meets"] else "here the links do not meet"
-        self.told.set_text(f"input: {_degrees(here)} from the pivots' line\n"
-                           f"coupler points {_level(at['coupler_angle'])}, arm {_level(at['arm_angle'])}\n{last}")
+        self.told.set_text(
+            f"input: {_degrees(here)} from the pivots' line\n"
+            f"coupler points {_level(at['coupler_angle'])}, arm {_level(at['arm_angle'])}\n{last}"
+        )
 
     # --- torques ----------------------------------------------------------------------------------------------------
 
@@ -138,15 +155,24 @@ class LinkagePicture(Picture):
 def joints(now, angle):
     """Places of all pins and of the tip [N,2], and absolute angles of the links [N], for angles of the input link."""
     here = linkage.pose(fourbar_of(now), angle[None, :], now.branch.side)
-    inward, across, outward = (np.ravel(part) + now.tilt for part in (here.input_angle, here.coupler_angle, here.output_angle))
+    inward, across, outward = (
+        np.ravel(part) + now.tilt for part in (here.input_angle, here.coupler_angle, here.output_angle)
+    )
     pivot = np.zeros((angle.size, 2))
     other = pivot + now.ground * _along(now.tilt)
     pin = now.input * _along(inward)
     return {
-        "input_angle": inward, "coupler_angle": across, "output_angle": outward, "arm_angle": outward + now.arm_angle,
-        "input_pivot": pivot, "output_pivot": other, "input_pin": pin, "output_pin": pin + now.coupler * _along(across),
-        "tip": other + now.arm_length * _along(outward + now.arm_angle), "meets": np.ravel(here.assembles),
-    }  # fmt: skip
+        "input_angle": inward,
+        "coupler_angle": across,
+        "output_angle": outward,
+        "arm_angle": outward + now.arm_angle,
+        "input_pivot": pivot,
+        "output_pivot": other,
+        "input_pin": pin,
+        "output_pin": pin + now.coupler * _along(across),
+        "tip": other + now.arm_length * _along(outward + now.arm_angle),
+        "meets": np.ravel(here.assembles),
+    }
 
 
 def _along(angle):

@@ -2,11 +2,11 @@
 
 import numpy as np
 
+from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
-from mechbench.physics import arm, gearing, linkage, linkage_load, motion
 from mechbench.mechanisms.powertrain import column
-from mechbench.engine.spec import CHOICE, Field, Finding, JOB, Pick, RAISES, Sizing
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
+from mechbench.physics import arm, gearing, linkage, linkage_load, motion
 
 POINTS = 31
 OPEN, CROSSED = "open", "crossed"
@@ -26,56 +26,169 @@ class LiftingFourbar(Sizing):
     QUESTION = "Where does the end go, how hard is it to turn, and does it get stuck?"
     FIELDS = (
         Field("payload", "Mass at the arm's tip", "kg", 0.02, 2.0, 0.22, "piece and what holds it", JOB),
-        Field("rise_wanted", "Rise wanted", "mm", 20.0, 900.0, 350.0, "how much higher the tip must end than it starts", JOB),
+        Field(
+            "rise_wanted",
+            "Rise wanted",
+            "mm",
+            20.0,
+            900.0,
+            350.0,
+            "how much higher the tip must end than it starts",
+            JOB,
+        ),
         Field("time_wanted", "Time for the lift", "s", 0.2, 8.0, 1.5, "from rest to rest", JOB),
-        Field("angle_wanted", "Least transmission angle", "deg", 20.0, 60.0, 40.0,
-              "between coupler and output link; below 40 degrees a linkage pushes badly and jams early", JOB, more=True),
+        Field(
+            "angle_wanted",
+            "Least transmission angle",
+            "deg",
+            20.0,
+            60.0,
+            40.0,
+            "between coupler and output link; below 40 degrees a linkage pushes badly and jams early",
+            JOB,
+            more=True,
+        ),
         Pick("drive", "Servo or geared motor", "shaft_drives", "strong", "what turns the input link"),
         Field("input", "Input link", "mm", 10.0, 200.0, 70.0, "pin to pin; the link that the drive turns"),
         Field("coupler", "Coupler", "mm", 10.0, 300.0, 80.0, "pin to pin; the link between the two others"),
         Field("output", "Output link", "mm", 10.0, 300.0, 80.0, "pin to pin; it carries the arm"),
-        Field("ground", "Between the pivots", "mm", 10.0, 300.0, 60.0,
-              "from the drive's shaft to the output's pivot on the frame"),
-        Field("start", "Start angle of the input", "deg", -180.0, 180.0, 80.0,
-              "from the line between the pivots; against the clock counts above 0",
-              CHOICE, more=True),
-        Field("turn", "Turn of the input", "deg", 5.0, 270.0, 160.0, "how far the drive turns it, against the clock", CHOICE,
-              more=True),
-        Pick("branch", "Put together", "branches", OPEN, "open or crossed: on which side of the diagonal the upper pin lies",
-             CHOICE, more=True),
-        Field("tilt", "Tilt of the pivots' line", "deg", -180.0, 180.0, -100.0,
-              "from the drive's shaft to the output's pivot: 0 is level, -90 straight down", CHOICE, more=True),
+        Field(
+            "ground",
+            "Between the pivots",
+            "mm",
+            10.0,
+            300.0,
+            60.0,
+            "from the drive's shaft to the output's pivot on the frame",
+        ),
+        Field(
+            "start",
+            "Start angle of the input",
+            "deg",
+            -180.0,
+            180.0,
+            80.0,
+            "from the line between the pivots; against the clock counts above 0",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "turn",
+            "Turn of the input",
+            "deg",
+            5.0,
+            270.0,
+            160.0,
+            "how far the drive turns it, against the clock",
+            CHOICE,
+            more=True,
+        ),
+        Pick(
+            "branch",
+            "Put together",
+            "branches",
+            OPEN,
+            "open or crossed: on which side of the diagonal the upper pin lies",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "tilt",
+            "Tilt of the pivots' line",
+            "deg",
+            -180.0,
+            180.0,
+            -100.0,
+            "from the drive's shaft to the output's pivot: 0 is level, -90 straight down",
+            CHOICE,
+            more=True,
+        ),
         Field("arm_length", "Arm on the output link", "mm", 20.0, 600.0, 250.0, "from the output's pivot to the tip"),
-        Field("arm_angle", "Arm ahead of the output link", "deg", -180.0, 180.0, 0.0,
-              "0: the arm is the output link made longer",
-              CHOICE, more=True),
+        Field(
+            "arm_angle",
+            "Arm ahead of the output link",
+            "deg",
+            -180.0,
+            180.0,
+            0.0,
+            "0: the arm is the output link made longer",
+            CHOICE,
+            more=True,
+        ),
         Field("arm_mass", "Mass of the arm", "kg", 0.01, 1.0, 0.06, "spread evenly along it", CHOICE, more=True),
         Field("rod_mass", "Mass of the coupler", "kg", 0.0, 0.5, 0.02, "spread evenly along it", CHOICE, more=True),
     )
     FINDINGS = (
-        Finding("time", "time for the lift", "s", "from rest to rest; never where it stalls or does not go together", "at most",
-                "time_wanted"),
+        Finding(
+            "time",
+            "time for the lift",
+            "s",
+            "from rest to rest; never where it stalls or does not go together",
+            "at most",
+            "time_wanted",
+        ),
         Finding("rise", "rise of the tip", "mm", "how much higher it ends than it starts", "at least", "rise_wanted"),
-        Finding("transmission", "least transmission angle", "deg",
-                "between coupler and output link over the whole turn; 0 is stuck",
-                "at least", "angle_wanted"),
-        Finding("spare", "torque to spare", "N·m", "at the worst place of the turn, from rest, with the drive's full torque",
-                "at least", 0.0, scale=0.5),
-        Finding("strength", "share of the drive's strength", "%",
-                "worst torque of the load over what gearbox or servo may give", "at most", 100.0),
-        Finding("holding", "share of what it holds for long", "%",
-                "worst torque of the load over what servo or motor can hold without getting too hot",
-                "at most", 100.0),
+        Finding(
+            "transmission",
+            "least transmission angle",
+            "deg",
+            "between coupler and output link over the whole turn; 0 is stuck",
+            "at least",
+            "angle_wanted",
+        ),
+        Finding(
+            "spare",
+            "torque to spare",
+            "N·m",
+            "at the worst place of the turn, from rest, with the drive's full torque",
+            "at least",
+            0.0,
+            scale=0.5,
+        ),
+        Finding(
+            "strength",
+            "share of the drive's strength",
+            "%",
+            "worst torque of the load over what gearbox or servo may give",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "holding",
+            "share of what it holds for long",
+            "%",
+            "worst torque of the load over what servo or motor can hold without getting too hot",
+            "at most",
+            100.0,
+        ),
         Finding("current", "highest current", "A", "when it starts or brakes", "at most", "drive.current_limit"),
-        Finding("travel", "share of the servo's turn", "%",
-                "turn of the input over what a servo can turn; motors turn without end", "at most", 100.0),
-        Finding("room", "room before it is straight or folded", "mm",
-                "how far coupler and output link are from being in line; below 0 they do not meet"),
-        Finding("grashof", "Grashof: shortest and longest less the others", "mm",
-                "below 0 the shortest link can turn all the way round"),
+        Finding(
+            "travel",
+            "share of the servo's turn",
+            "%",
+            "turn of the input over what a servo can turn; motors turn without end",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "room",
+            "room before it is straight or folded",
+            "mm",
+            "how far coupler and output link are from being in line; below 0 they do not meet",
+        ),
+        Finding(
+            "grashof",
+            "Grashof: shortest and longest less the others",
+            "mm",
+            "below 0 the shortest link can turn all the way round",
+        ),
         Finding("worst_torque", "worst torque of the load", "N·m", "of all weights, felt at the input link"),
-        Finding("advantage", "least torque out for torque in", "x",
-                "how many times the input's torque reaches the output, at the worst place"),
+        Finding(
+            "advantage",
+            "least torque out for torque in",
+            "x",
+            "how many times the input's torque reaches the output, at the worst place",
+        ),
         Finding("swing", "turn of the output", "deg", "from start to end"),
         Finding("pin_force", "largest force on a pin", "N", "from the weights, at rest, at the worst place"),
         Finding("droop", "drop of the tip by play", "mm", "the tip can sag this far while the drive stands"),
@@ -92,8 +205,15 @@ class LiftingFourbar(Sizing):
     }
     RANK = ("time",)
     ROLE = RAISES
-    USES = (linkage.pose, linkage.transmission_angle, linkage.grashof_excess, linkage_load.weight_torque, linkage_load.inertia_felt,
-            linkage_load.pin_forces, motion.move)
+    USES = (
+        linkage.pose,
+        linkage.transmission_angle,
+        linkage.grashof_excess,
+        linkage_load.weight_torque,
+        linkage_load.inertia_felt,
+        linkage_load.pin_forces,
+        motion.move,
+    )
 
     @staticmethod
     def solve(x):
@@ -159,5 +279,3 @@ def _room(fourbar, angle):
     diagonal = np.sqrt(fourbar.input**2 + fourbar.ground**2 - 2 * fourbar.input * fourbar.ground * np.cos(angle))
     longest, shortest = fourbar.coupler + fourbar.output, np.abs(fourbar.coupler - fourbar.output)
     return np.min(np.minimum(longest - diagonal, diagonal - shortest), axis=-1)
-
-

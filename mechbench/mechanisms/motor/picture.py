@@ -7,8 +7,8 @@ import numpy as np
 from matplotlib.ticker import MaxNLocator
 
 from mechbench.drawing.picture import Picture
-from mechbench.physics import motor
 from mechbench.mechanisms.powertrain import at_load
+from mechbench.physics import motor
 
 POINTS = 80
 PAST_THE_END = 1.3  # how much more time is drawn than the motor must run
@@ -63,9 +63,16 @@ class MotorPicture(Picture):
 
     def _legend(self, axes):
         axes.legend(
-            loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, borderpad=0.2, ncols=2, frameon=False,
-            columnspacing=1.2, handlelength=2.2, handletextpad=0.5,
-        )  # fmt: skip
+            loc="lower left",
+            bbox_to_anchor=(0, 1),
+            borderaxespad=0.05,
+            borderpad=0.2,
+            ncols=2,
+            frameon=False,
+            columnspacing=1.2,
+            handlelength=2.2,
+            handletextpad=0.5,
+        )
         axes.xaxis.set_major_locator(MaxNLocator(5))
 
     def update(self, report, now, extra):

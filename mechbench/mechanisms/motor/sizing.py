@@ -5,9 +5,9 @@ The motor's line (speed over torque) is met with the load's torque on a battery 
 
 import numpy as np
 
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.mechanisms.powertrain import at_load
 from mechbench.physics import motor
-from mechbench.engine.spec import CHOICE, Field, Finding, JOB, Pick, Sizing
 
 
 class MotorAtLoad(Sizing):
@@ -18,20 +18,51 @@ class MotorAtLoad(Sizing):
     QUESTION = "What does this motor give at my load, and for how long before it is too hot?"
     FIELDS = (
         Field("load_torque", "Torque of the load", "N·m", 0.0, 0.5, 0.05, "how hard the load resists turning", JOB),
-        Field("speed_wanted", "Speed wanted", "rpm", 0.0, 7000.0, 3000.0, "how fast the shaft must turn at that load", JOB),
+        Field(
+            "speed_wanted", "Speed wanted", "rpm", 0.0, 7000.0, 3000.0, "how fast the shaft must turn at that load", JOB
+        ),
         Field("run_time", "Time it must run", "s", 1.0, 600.0, 150.0, "how long the load lasts without a rest", JOB),
         Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
-        Pick("count", "How many motors", "counts", "1", "motors side by side on one shaft, sharing the load", more=True),
-        Field("start_rise", "Warm already by", "K", 0.0, 90.0, 0.0, "how much warmer than the air the motor is at the start",
-              CHOICE, more=True),
+        Pick(
+            "count", "How many motors", "counts", "1", "motors side by side on one shaft, sharing the load", more=True
+        ),
+        Field(
+            "start_rise",
+            "Warm already by",
+            "K",
+            0.0,
+            90.0,
+            0.0,
+            "how much warmer than the air the motor is at the start",
+            CHOICE,
+            more=True,
+        ),
     )
     FINDINGS = (
-        Finding("speed", "speed at the load", "rpm", "0 when the load is too heavy and the motor stalls",
-                "at least", "speed_wanted"),
-        Finding("current", "current of one motor", "A", "more current, more heat: heat grows with its square",
-                "at most", "controller.output_limit"),
-        Finding("hot_after", "time until too hot", "s", "from the start until the winding is as much warmer as it may be",
-                "at least", "run_time"),
+        Finding(
+            "speed",
+            "speed at the load",
+            "rpm",
+            "0 when the load is too heavy and the motor stalls",
+            "at least",
+            "speed_wanted",
+        ),
+        Finding(
+            "current",
+            "current of one motor",
+            "A",
+            "more current, more heat: heat grows with its square",
+            "at most",
+            "controller.output_limit",
+        ),
+        Finding(
+            "hot_after",
+            "time until too hot",
+            "s",
+            "from the start until the winding is as much warmer as it may be",
+            "at least",
+            "run_time",
+        ),
         Finding("spare", "torque to spare", "N·m", "stall torque minus the torque of the load"),
         Finding("power", "power out", "W", "torque times speed"),
         Finding("efficiency", "efficiency", "%", "power out over power in; the rest is heat"),
@@ -67,5 +98,3 @@ class MotorAtLoad(Sizing):
             "volts": volts,
             "mass": count * x.motor.mass,
         }
-
-

@@ -2,12 +2,14 @@
 
 import numpy as np
 
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
-from mechbench.physics import belt, teeth
-from mechbench.engine.spec import CHOICE, Field, Finding, JOB, Pick, Sizing
 from mechbench.mechanisms.powertrain import KINDS, NONE, last_stages
+from mechbench.physics import belt, teeth
 
-ROOM = 1.001  # a wish closer than the wheels' touching is taken as just free of each other; the finding "moved" tells it
+ROOM = (
+    1.001  # a wish closer than the wheels' touching is taken as just free of each other; the finding "moved" tells it
+)
 
 
 def pairs(kit):
@@ -27,22 +29,70 @@ class Pair(Sizing):
     TITLE = "A pair of gears, or a belt or chain"
     QUESTION = "Which teeth for this ratio, and how long a belt or chain for this centre distance?"
     FIELDS = (
-        Field("ratio_wanted", "Ratio wanted", "x", 0.1, 10.0, 2.5, "turns of the first wheel for one turn of the second", JOB),
+        Field(
+            "ratio_wanted",
+            "Ratio wanted",
+            "x",
+            0.1,
+            10.0,
+            2.5,
+            "turns of the first wheel for one turn of the second",
+            JOB,
+        ),
         Field("off_allowed", "Ratio may be off by", "%", 0.1, 30.0, 3.0, "of the ratio wanted", JOB, more=True),
         Field("distance", "Centre distance wished", "mm", 5.0, 600.0, 100.0, "from shaft to shaft", JOB),
-        Field("moved_allowed", "Shaft may move by", "mm", 0.0, 100.0, 10.0, "slots allow more; gears ask for one exact distance", JOB),
-        Field("load_torque", "Torque on the second wheel", "N·m", 0.02, 20.0, 1.0, "how hard the load resists turning", JOB),
+        Field(
+            "moved_allowed",
+            "Shaft may move by",
+            "mm",
+            0.0,
+            100.0,
+            10.0,
+            "slots allow more; gears ask for one exact distance",
+            JOB,
+        ),
+        Field(
+            "load_torque",
+            "Torque on the second wheel",
+            "N·m",
+            0.02,
+            20.0,
+            1.0,
+            "how hard the load resists turning",
+            JOB,
+        ),
         Pick("last_stage", "Wheels", "pairs", "belt_24_to_60", "first to second, by their teeth", CHOICE),
     )
     FINDINGS = (
         Finding("off", "ratio off by", "%", "of the ratio wanted, too large or too small", "at most", "off_allowed"),
-        Finding("moved", "centre distance beside the wish", "mm", "a belt has whole teeth, a chain whole pairs of links", "at most", "moved_allowed"),
-        Finding("strength", "share of the pair's strength", "%", "torque on the second wheel over what the pair may carry", "at most", 100.0),
+        Finding(
+            "moved",
+            "centre distance beside the wish",
+            "mm",
+            "a belt has whole teeth, a chain whole pairs of links",
+            "at most",
+            "moved_allowed",
+        ),
+        Finding(
+            "strength",
+            "share of the pair's strength",
+            "%",
+            "torque on the second wheel over what the pair may carry",
+            "at most",
+            100.0,
+        ),
         Finding("ratio", "ratio", "x", "teeth of the second wheel over teeth of the first"),
-        Finding("centre", "centre distance", "mm", "exact, for the shafts; leave a way to tighten a belt or chain", digits=5),
+        Finding(
+            "centre", "centre distance", "mm", "exact, for the shafts; leave a way to tighten a belt or chain", digits=5
+        ),
         Finding("loop", "length of belt or chain", "mm", "0 for gears", digits=5),
         Finding("teeth", "teeth of the belt, or links of the chain", "x", "0 for gears"),
-        Finding("in_mesh", "teeth in mesh", "x", "of belt or chain on the small wheel: 6 at least, or a belt jumps; 1 for gears"),
+        Finding(
+            "in_mesh",
+            "teeth in mesh",
+            "x",
+            "of belt or chain on the small wheel: 6 at least, or a belt jumps; 1 for gears",
+        ),
         Finding("mass", "mass of both wheels", "kg", "without belt, chain and shafts"),
     )
     TABLES = {"pairs": pairs}
@@ -61,8 +111,11 @@ class Pair(Sizing):
         exact = teeth.centre_distance(part.tooth, part.teeth_in, part.teeth_out)
         centre = np.where(gears, exact, np.where(belts, by_belt.centre_distance, by_chain.centre_distance))
         count = np.where(gears, 0, np.where(belts, by_belt.pitches, by_chain.links))
-        wrap = belt.wrap_angle(np.minimum(part.diameter_in, part.diameter_out), np.maximum(part.diameter_in, part.diameter_out),
-                               np.maximum(centre, ROOM * touching))
+        wrap = belt.wrap_angle(
+            np.minimum(part.diameter_in, part.diameter_out),
+            np.maximum(part.diameter_in, part.diameter_out),
+            np.maximum(centre, ROOM * touching),
+        )
         return {
             "off": np.abs(part.ratio / x.ratio_wanted - 1),
             "moved": np.abs(centre - x.distance),
@@ -77,8 +130,8 @@ class Pair(Sizing):
 
 
 def _room_for_chain(part, wished):
-    """The wish, or where sprockets of that pitch just do not touch: their pitch circles are larger than pitch times teeth over pi."""
+    """The wish, or where sprockets of that pitch just do not touch: their pitch circles are larger than pitch times
+    teeth over pi.
+    """
     diameters = belt.sprocket_diameter(part.tooth, part.teeth_in) + belt.sprocket_diameter(part.tooth, part.teeth_out)
     return np.maximum(wished, ROOM * diameters / 2)
-
-

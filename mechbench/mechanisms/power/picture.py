@@ -45,8 +45,17 @@ class PowerPicture(Picture):
         self.current = self.move(self.amps.plot([], [], **look.line("ask"), label="flows")[0])
         self.heating = self.move(self.amps.plot([], [], **look.line("share"), label="heats as much (rms)")[0])
         for axes in (self.volts, self.amps):
-            axes.legend(loc="lower left", bbox_to_anchor=(-0.02, 1), borderaxespad=0.05, borderpad=0.2, ncols=3, frameon=False, handlelength=1.9,
-                        columnspacing=1.0, handletextpad=0.4)  # fmt: skip
+            axes.legend(
+                loc="lower left",
+                bbox_to_anchor=(-0.02, 1),
+                borderaxespad=0.05,
+                borderpad=0.2,
+                ncols=3,
+                frameon=False,
+                handlelength=1.9,
+                columnspacing=1.0,
+                handletextpad=0.4,
+            )
 
     def _build_bars(self):
         look, axes = self.look, self.bars
@@ -59,7 +68,9 @@ class PowerPicture(Picture):
         self.allowed = self.move(axes.plot([100, 100], [0, len(ROWS) + 0.15], **look.line("limit", 1.6))[0])
         self.lines, self.told = {}, {}
         for place, name in enumerate(ROWS):
-            self.lines[name] = self.move(axes.plot([], [], color=look.colour("give"), linewidth=THICK, solid_capstyle="butt")[0])
+            self.lines[name] = self.move(
+                axes.plot([], [], color=look.colour("give"), linewidth=THICK, solid_capstyle="butt")[0]
+            )
             self.told[name] = self.move(axes.text(0, place + 0.42, "", va="center"))
         self.over = self.move(axes.plot([], [], **look.mark("limit", 10))[0])
 
@@ -98,11 +109,19 @@ class PowerPicture(Picture):
         volts = done.volts[0, worst]
         warmer = f"{self.said(good['rise'], 'K')} warmer" if np.isfinite(good["rise"]) else "melts"
         rows = {
-            "voltage": ((volts - good["room"]) / max(volts, 0.1), f"motor needs {self.said(volts - good['room'], 'V')}"),
-            "controller": (good["current"] / now.controller.output_limit, f"controller: {self.said(good['current'], 'A')}"),
+            "voltage": (
+                (volts - good["room"]) / max(volts, 0.1),
+                f"motor needs {self.said(volts - good['room'], 'V')}",
+            ),
+            "controller": (
+                good["current"] / now.controller.output_limit,
+                f"controller: {self.said(good['current'], 'A')}",
+            ),
             "gearbox": (good["strength"], f"gearbox's strength {self.said(good['strength'], '%')}"),
-            "battery": ((now.battery.open_circuit - good["volts"]) / (now.battery.open_circuit - now.controller.reset_level),
-                        f"battery sags to {self.said(good['volts'], 'V')}"),
+            "battery": (
+                (now.battery.open_circuit - good["volts"]) / (now.battery.open_circuit - now.controller.reset_level),
+                f"battery sags to {self.said(good['volts'], 'V')}",
+            ),
             "fuse": (good["fuse_used"], f"fuse used up {self.said(good['fuse_used'], '%')}"),
             "heat": (good["rise"] / now.motor.max_rise, f"winding {warmer}"),
             "loop": (good["off"] / now.error_allowed, f"place off by {self.said(good['off'], 'deg')}"),
@@ -117,4 +136,9 @@ class PowerPicture(Picture):
 
 def _rows(now):
     """Plain numbers as columns of one row again, as a sizing has them."""
-    return SimpleNamespace(**{name: _rows(part) if isinstance(part, SimpleNamespace) else np.array([part]) for name, part in vars(now).items()})
+    return SimpleNamespace(
+        **{
+            name: _rows(part) if isinstance(part, SimpleNamespace) else np.array([part])
+            for name, part in vars(now).items()
+        }
+    )

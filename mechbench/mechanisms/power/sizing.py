@@ -1,15 +1,16 @@
-"""Sizing: power and motion. A move again and again over a match: battery, fuse, heat, control. Which of them limits it?"""
+"""Sizing: power and motion. A move again and again over a match: battery, fuse, heat, control. Which of them limits
+it?
+"""
 
 from dataclasses import fields, replace
 from types import SimpleNamespace
 
 import numpy as np
 
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
+from mechbench.mechanisms.powertrain import column, fuse_of
 from mechbench.physics import battery, control, drive, motor
-from mechbench.mechanisms.powertrain import column
-from mechbench.engine.spec import CHOICE, Field, Finding, JOB, Pick, Sizing
-from mechbench.mechanisms.powertrain import fuse_of
 
 PARTS = 12  # of a move; the trapezoid jumps at thirds, the triangle at the half, the cycloidal push peaks at quarters
 TIMES = np.geomspace(0.05, 60.0, 12)  # s, that are tried when the shortest time is looked for
@@ -19,9 +20,11 @@ LIMITS = ("drive", "battery", "fuse", "heat", "loop")
 
 
 def unit_moves(parts):
-    """Instants of a move as shares of its time, and place, speed and push of each shape then, for a move of 1 in a time of 1.
+    """Instants of a move as shares of its time, and place, speed and push of each shape then, for a move of 1 in a time
+    of 1.
 
-    Both ends of each part, just inside it, because the push may jump from part to part: arrays [instant], [shape, 3, instant].
+    Both ends of each part, just inside it, because the push may jump from part to part: arrays [instant], [shape, 3,
+    instant].
     """
     ends = np.linspace(0, 1, parts + 1)
     instants = np.stack([ends[:-1] + 1e-9, ends[1:] - 1e-9], axis=-1).ravel()
@@ -33,8 +36,15 @@ INSTANTS, UNITS = unit_moves(PARTS)
 
 def profiles(kit):
     """The shapes of a move that a program can follow."""
-    labels = {"trapezoid": "trapezoid: thirds", "triangle": "triangle: halves", "half_cosine": "half cosine", "cycloidal": "cycloidal: softest"}
-    return Table("profiles", control.SHAPES, "trapezoid", labels, {"number": np.arange(len(control.SHAPES), dtype=float)})
+    labels = {
+        "trapezoid": "trapezoid: thirds",
+        "triangle": "triangle: halves",
+        "half_cosine": "half cosine",
+        "cycloidal": "cycloidal: softest",
+    }
+    return Table(
+        "profiles", control.SHAPES, "trapezoid", labels, {"number": np.arange(len(control.SHAPES), dtype=float)}
+    )
 
 
 def pauses(kit):
@@ -44,49 +54,194 @@ def pauses(kit):
 
 
 class Power(Sizing):
-    """A drive that turns through an angle from rest to rest, pauses, and does it again, while others use the battery too."""
+    """A drive that turns through an angle from rest to rest, pauses, and does it again, while others use the battery
+    too.
+    """
 
     NAME = "power"
     TITLE = "Power and motion"
     QUESTION = "Sag, fuse and heat over a match; how fast may it move under control?"
     FIELDS = (
-        Field("angle", "Angle of a move", "deg", 10.0, 3600.0, 140.0, "how far the output shaft turns, from rest to rest", JOB),
-        Field("time_wanted", "Time of a move", "s", 0.1, 5.0, 1.0, "the program plans the move to take just so long", JOB),
-        Field("pause", "Pause between moves", "s", 0.0, 60.0, 2.0, "then the next move begins, as heavy as the one before", JOB),
-        Field("run_time", "For how long", "s", 10.0, 600.0, 150.0, "moves and pauses together, a whole match for example", JOB, more=True),
-        Field("load_torque", "Torque of the load", "N·m", 0.0, 20.0, 1.5, "weight and friction, against the motion all the way", JOB),
-        Field("mass", "Mass that is moved", "kg", 0.05, 20.0, 0.5, "that has to be brought to speed and stopped again", JOB, more=True),
-        Field("radius", "Distance from the shaft", "mm", 5.0, 900.0, 350.0, "of that mass: an arm's length, or a spool's radius", JOB, more=True),
-        Field("other_current", "Current of everything else", "A", 0.0, 30.0, 6.0, "other motors, servos, electronics, all the time", JOB),
-        Field("error_allowed", "Place may be off by", "deg", 0.1, 45.0, 8.0, "how far off the program may be at full speed", JOB, more=True),
+        Field(
+            "angle",
+            "Angle of a move",
+            "deg",
+            10.0,
+            3600.0,
+            140.0,
+            "how far the output shaft turns, from rest to rest",
+            JOB,
+        ),
+        Field(
+            "time_wanted", "Time of a move", "s", 0.1, 5.0, 1.0, "the program plans the move to take just so long", JOB
+        ),
+        Field(
+            "pause",
+            "Pause between moves",
+            "s",
+            0.0,
+            60.0,
+            2.0,
+            "then the next move begins, as heavy as the one before",
+            JOB,
+        ),
+        Field(
+            "run_time",
+            "For how long",
+            "s",
+            10.0,
+            600.0,
+            150.0,
+            "moves and pauses together, a whole match for example",
+            JOB,
+            more=True,
+        ),
+        Field(
+            "load_torque",
+            "Torque of the load",
+            "N·m",
+            0.0,
+            20.0,
+            1.5,
+            "weight and friction, against the motion all the way",
+            JOB,
+        ),
+        Field(
+            "mass",
+            "Mass that is moved",
+            "kg",
+            0.05,
+            20.0,
+            0.5,
+            "that has to be brought to speed and stopped again",
+            JOB,
+            more=True,
+        ),
+        Field(
+            "radius",
+            "Distance from the shaft",
+            "mm",
+            5.0,
+            900.0,
+            350.0,
+            "of that mass: an arm's length, or a spool's radius",
+            JOB,
+            more=True,
+        ),
+        Field(
+            "other_current",
+            "Current of everything else",
+            "A",
+            0.0,
+            30.0,
+            6.0,
+            "other motors, servos, electronics, all the time",
+            JOB,
+        ),
+        Field(
+            "error_allowed",
+            "Place may be off by",
+            "deg",
+            0.1,
+            45.0,
+            8.0,
+            "how far off the program may be at full speed",
+            JOB,
+            more=True,
+        ),
         Pick("profile", "Shape of the move", "profiles", "trapezoid", "how the speed rises and falls"),
         Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
         Pick("gearbox", "Gearbox", "gearboxes", "planetary_64", "planetary gearbox on the motor"),
         Pick("count", "How many motors", "counts", "1", "motors side by side on the output shaft", more=True),
         Pick("between", "In the pause", "pauses", "rests", "what the motor does between two moves", more=True),
-        Field("start_rise", "Warm already by", "K", 0.0, 90.0, 0.0, "how much warmer than the air the motor is at the start", CHOICE, more=True),
+        Field(
+            "start_rise",
+            "Warm already by",
+            "K",
+            0.0,
+            90.0,
+            0.0,
+            "how much warmer than the air the motor is at the start",
+            CHOICE,
+            more=True,
+        ),
     )
     FINDINGS = (
-        Finding("room", "voltage to spare at the motor", "V", "battery's voltage less what the motor needs, at the worst moment, warm",
-                "at least", 0.0, scale=5.0),
-        Finding("current", "highest current of one motor", "A", "while it speeds up", "at most", "controller.output_limit"),
-        Finding("volts", "lowest battery voltage", "V", "with all currents together: V = E - R I", "at least", "controller.reset_level"),
-        Finding("fuse_used", "share of the fuse used up", "%", "at the end; it melts at 100 %; 0 %: it carries this for ever", "at most", 100.0),
-        Finding("rise", "winding's rise at the end", "K", "how much warmer than the air; heat goes with current squared",
-                "at most", "motor.max_rise"),
-        Finding("off", "moved between two looks", "deg", "highest speed times the program's loop time", "at most", "error_allowed"),
-        Finding("strength", "share of the gearbox's strength", "%", "highest torque of the load over what the gearbox may carry",
-                "at most", 100.0),
-        Finding("rms", "heating current of one motor", "A", "the constant current that heats as much (rms), moves and pauses together"),
+        Finding(
+            "room",
+            "voltage to spare at the motor",
+            "V",
+            "battery's voltage less what the motor needs, at the worst moment, warm",
+            "at least",
+            0.0,
+            scale=5.0,
+        ),
+        Finding(
+            "current", "highest current of one motor", "A", "while it speeds up", "at most", "controller.output_limit"
+        ),
+        Finding(
+            "volts",
+            "lowest battery voltage",
+            "V",
+            "with all currents together: V = E - R I",
+            "at least",
+            "controller.reset_level",
+        ),
+        Finding(
+            "fuse_used",
+            "share of the fuse used up",
+            "%",
+            "at the end; it melts at 100 %; 0 %: it carries this for ever",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "rise",
+            "winding's rise at the end",
+            "K",
+            "how much warmer than the air; heat goes with current squared",
+            "at most",
+            "motor.max_rise",
+        ),
+        Finding(
+            "off",
+            "moved between two looks",
+            "deg",
+            "highest speed times the program's loop time",
+            "at most",
+            "error_allowed",
+        ),
+        Finding(
+            "strength",
+            "share of the gearbox's strength",
+            "%",
+            "highest torque of the load over what the gearbox may carry",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "rms",
+            "heating current of one motor",
+            "A",
+            "the constant current that heats as much (rms), moves and pauses together",
+        ),
         Finding("all_current", "highest current of everything", "A", "through the fuse"),
         Finding("charge", "share of the battery's charge", "%", "taken at the end, everything together"),
         Finding("step", "one step of the encoder", "deg", "at the output shaft"),
         Finding("play", "play of the gearbox", "deg", "the encoder on the motor does not see it"),
         Finding("top_speed", "highest speed", "rpm", "of the output shaft"),
-        Finding("least_drive", "drive allows", "s", "shortest time of a move that motor, gearbox and controller can follow"),
-        Finding("least_battery", "battery allows", "s", "shortest time of a move without a reset; 0 where it does not limit"),
-        Finding("least_fuse", "fuse allows", "s", "shortest time of a move without a melted fuse; 0 where it does not limit"),
-        Finding("least_heat", "heat allows", "s", "shortest time of a move that ends cool enough; 0 where it does not limit"),
+        Finding(
+            "least_drive", "drive allows", "s", "shortest time of a move that motor, gearbox and controller can follow"
+        ),
+        Finding(
+            "least_battery", "battery allows", "s", "shortest time of a move without a reset; 0 where it does not limit"
+        ),
+        Finding(
+            "least_fuse", "fuse allows", "s", "shortest time of a move without a melted fuse; 0 where it does not limit"
+        ),
+        Finding(
+            "least_heat", "heat allows", "s", "shortest time of a move that ends cool enough; 0 where it does not limit"
+        ),
         Finding("least_loop", "program allows", "s", "shortest time of a move in which the place is known well enough"),
         Finding("least", "shortest time of a move", "s", "the longest of these five: what limits it"),
     )
@@ -100,8 +255,17 @@ class Power(Sizing):
         "battery.resistance": "battery_resistance",
     }
     RANK = ("rise",)
-    USES = (control.profile, control.drive_needs, control.supply, control.rms_current, control.loop_error, control.encoder_step,
-            battery.voltage, battery.fuse_used, motor.temperature_rise)
+    USES = (
+        control.profile,
+        control.drive_needs,
+        control.supply,
+        control.rms_current,
+        control.loop_error,
+        control.encoder_step,
+        battery.voltage,
+        battery.fuse_used,
+        motor.temperature_rise,
+    )
 
     @staticmethod
     def solve(x):
@@ -128,7 +292,9 @@ class Power(Sizing):
 
 
 def planned(x, time, units=UNITS):
-    """The move in a time, as its program plans it: columns [S, instants] over the move, and what is found from them [S]."""
+    """The move in a time, as its program plans it: columns [S, instants] over the move, and what is found from them
+    [S].
+    """
     line = drive.line(x.motor, x.gearbox.ratio, x.gearbox.efficiency, x.gearbox.efficiency_driven, x.count.number)
     _, unit_speed, unit_push = np.moveaxis(units[x.profile.number.astype(int)], 1, 0)
     done = SimpleNamespace(speed=column(x.angle / time) * unit_speed, push=column(x.angle / time**2) * unit_push)
@@ -136,8 +302,11 @@ def planned(x, time, units=UNITS):
     done.amps, _ = control.drive_needs(_columns(line), done.torque, done.speed, done.push)
     done.hold = x.between.holds * drive.driven_hold(line, x.load_torque)
     done.current = np.max(np.abs(done.amps), axis=-1) / x.count.number
-    done.strength = np.max(np.abs(done.torque), axis=-1) / x.count.number / np.where(
-        x.motor.size == 0, x.gearbox.allowed_small, x.gearbox.allowed_large)
+    done.strength = (
+        np.max(np.abs(done.torque), axis=-1)
+        / x.count.number
+        / np.where(x.motor.size == 0, x.gearbox.allowed_small, x.gearbox.allowed_large)
+    )
     _warm(x, done, time, _given(x, done, _columns(line)))
     _burden(x, done, time, _columns(_warmed(x, line, done.rise)))
     return done
@@ -149,7 +318,9 @@ def _columns(line):
 
 
 def _given(x, done, line):
-    """The current that the drive gets: what it asks, but no more than the controller lets through and than it takes stalled."""
+    """The current that the drive gets: what it asks, but no more than the controller lets through and than it takes
+    stalled.
+    """
     stalled = _left(x) / (line.resistance + column(x.battery.resistance))
     return np.minimum(np.minimum(done.amps, stalled), column(x.controller.output_limit * x.count.number))
 
@@ -161,7 +332,9 @@ def _left(x):
 
 def _warm(x, done, time, given):
     """The current that heats as much as moves and pauses, and how warm the winding gets by it."""
-    amps, hold, moving, waiting = np.broadcast_arrays(given, column(done.hold), column(time / done.amps.shape[-1]), column(x.pause))
+    amps, hold, moving, waiting = np.broadcast_arrays(
+        given, column(done.hold), column(time / done.amps.shape[-1]), column(x.pause)
+    )
     durations = np.concatenate([moving, waiting[:, :1]], axis=-1)
     done.rms = control.rms_current(durations, np.concatenate([amps, hold[:, :1]], axis=-1)) / x.count.number
     with np.errstate(over="ignore"):  # a runaway may be more than a float can hold
@@ -170,7 +343,9 @@ def _warm(x, done, time, given):
 
 
 def _warmed(x, line, rise):
-    """The drive with the resistance that its winding has at the end; a winding that is too hot counts as just allowed."""
+    """The drive with the resistance that its winding has at the end; a winding that is too hot counts as just
+    allowed.
+    """
     grown = 1 + x.motor.copper_coefficient * np.minimum(rise, x.motor.max_rise)
     return replace(line, resistance=line.resistance * grown)
 
@@ -180,7 +355,8 @@ def _burden(x, done, time, line):
     _, done.motor_volts = control.drive_needs(line, done.torque, done.speed, done.push)
     source, inner, others = column(x.battery.open_circuit), column(x.battery.resistance), column(x.other_current)
     volts, amps = control.supply(source, inner, np.maximum(done.motor_volts * done.amps, 0.0), others)
-    # A drive that is fully on and still asks for more can't follow: it lags, and takes all that it asks from the battery.
+    # A drive that is fully on and still asks for more can't follow: it lags, and takes all that it asks from the
+    # battery.
     fully_on = (_left(x) * line.resistance + inner * line.torque_constant * done.speed) / (line.resistance + inner)
     lags = (np.abs(done.motor_volts) > fully_on) | (done.amps > column(x.controller.output_limit * x.count.number))
     done.battery_amps = np.where(lags, others + np.maximum(_given(x, done, line), 0.0), amps)
@@ -203,7 +379,9 @@ def shortest(x):
     All TIMES are tried at once, as rows more; then the step from the last that fails to the first that works is halved.
     """
     names, rows = LIMITS[:-1], max(np.shape(part)[0] for part in _parts(x))
-    works = np.swapaxes(_keeps(_again(x, rows, len(TIMES)), np.repeat(TIMES, rows), names, rows), 1, 0)  # [time, limit, S]
+    works = np.swapaxes(
+        _keeps(_again(x, rows, len(TIMES)), np.repeat(TIMES, rows), names, rows), 1, 0
+    )  # [time, limit, S]
     first, never = np.argmax(works, axis=0), ~np.any(works, axis=0)
     low, high = TIMES[np.maximum(first - 1, 0)], TIMES[first]
     asked = np.flatnonzero(np.any((first > 0) & ~never, axis=-1))  # the others limit nothing, or everything
@@ -232,18 +410,27 @@ def _keeps(x, time, names, rows):
 
 def _parts(x):
     """All columns of the inputs, those of parts and records too."""
-    return [column for part in vars(x).values() for column in (vars(part).values() if isinstance(part, SimpleNamespace) else (part,))]
+    return [
+        column
+        for part in vars(x).values()
+        for column in (vars(part).values() if isinstance(part, SimpleNamespace) else (part,))
+    ]
 
 
 def _again(x, rows, times):
     """The same inputs several times over, one block of rows after the other."""
+
     def again(part):
         whole = np.broadcast_to(part, (rows, *np.shape(part)[1:]))
         return np.tile(whole, (times, *[1] * (whole.ndim - 1)))
 
-    return SimpleNamespace(**{
-        name: SimpleNamespace(**{key: again(one) for key, one in vars(part).items()}) if isinstance(part, SimpleNamespace) else again(part)
-        for name, part in vars(x).items()
-    })
-
-
+    return SimpleNamespace(
+        **{
+            name: (
+                SimpleNamespace(**{key: again(one) for key, one in vars(part).items()})
+                if isinstance(part, SimpleNamespace)
+                else again(part)
+            )
+            for name, part in vars(x).items()
+        }
+    )

@@ -5,12 +5,12 @@ Contents: ScissorPicture.
 
 import numpy as np
 
-from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.drawing.picture import Picture
-from mechbench.physics import scissor
-from mechbench.physics.constants import GRAVITY
+from mechbench.drawing.shapes import Arrow, Dimension, Part, block
 from mechbench.engine.spec import CHOICE, Field
 from mechbench.mechanisms.scissor.sizing import stroke
+from mechbench.physics import scissor
+from mechbench.physics.constants import GRAVITY
 
 FINE = 61  # points of the plain curve
 PLATE, OF_ARM = 0.012, 0.06  # m, thickness drawn of platform and base; for short arms this share of one
@@ -19,9 +19,22 @@ ROOM, BELOW = 1.2, 0.075  # of what is drawn, in the picture's height; room belo
 
 
 class ScissorPicture(Picture):
-    """Left: the scissor at one place of its stroke, with the push at its foot. Right: the push asked and given over the stroke."""
+    """Left: the scissor at one place of its stroke, with the push at its foot. Right: the push asked and given over
+    the stroke.
+    """
 
-    EXTRA = (Field("raised", "Raised by", "%", 0.0, 100.0, 30.0, "share of its stroke by which the scissor is drawn raised", CHOICE),)
+    EXTRA = (
+        Field(
+            "raised",
+            "Raised by",
+            "%",
+            0.0,
+            100.0,
+            30.0,
+            "share of its stroke by which the scissor is drawn raised",
+            CHOICE,
+        ),
+    )
 
     def build(self):
         """The parts of the scissor and the plot of pushes."""
@@ -36,7 +49,18 @@ class ScissorPicture(Picture):
         self.floor = Part(self, side, np.zeros((4, 2)), face=look.grid, width=1.0)
         self.rear = self.move(side.plot([], [], color=look.quiet, linewidth=4.0, solid_capstyle="round", zorder=2)[0])
         self.front = self.move(side.plot([], [], color=look.ink, linewidth=4.0, solid_capstyle="round", zorder=2.2)[0])
-        self.pins = self.move(side.plot([], [], linestyle="none", marker="o", markersize=6, color=look.paper, markeredgecolor=look.ink, zorder=2.4)[0])
+        self.pins = self.move(
+            side.plot(
+                [],
+                [],
+                linestyle="none",
+                marker="o",
+                markersize=6,
+                color=look.paper,
+                markeredgecolor=look.ink,
+                zorder=2.4,
+            )[0]
+        )
         self.platform = Part(self, side, np.zeros((4, 2)), face=look.grid, width=1.0)
         self.load = Part(self, side, np.zeros((4, 2)), face=look.colour("ask"))
         self.weight = Arrow(self, side, "ask")
@@ -54,7 +78,14 @@ class ScissorPicture(Picture):
         self.weighs = self.move(axes.plot([], [], **look.line("share", 2.4), label="weight that counts")[0])
         self.asked = self.move(axes.plot([], [], **look.line("ask"), label="push that is asked")[0])
         self.here = self.move(axes.plot([], [], **look.mark("ask", 9))[0])
-        axes.legend(loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, frameon=False, handlelength=2.2, labelspacing=0.1)
+        axes.legend(
+            loc="lower left",
+            bbox_to_anchor=(0, 1),
+            borderaxespad=0.05,
+            frameon=False,
+            handlelength=2.2,
+            labelspacing=0.1,
+        )
 
     def update(self, report, now, extra):
         """Raise the scissor and draw the push over the whole stroke."""
@@ -124,7 +155,9 @@ class ScissorPicture(Picture):
 
 
 def _given(report, now):
-    """Angles, and the push at the foot that is left of the drive's torque after friction; none where it does not reach."""
+    """Angles, and the push at the foot that is left of the drive's torque after friction; none where it does not
+    reach.
+    """
     part, angle, rate, reaches, load = stroke(now)
     if not reaches.all():
         return np.zeros(0), np.zeros(0)

@@ -8,13 +8,13 @@ import math
 import numpy as np
 from matplotlib.patches import Polygon
 
-from mechbench.drawing.shapes import Dimension, Part, Turn, belt, block, circle, cog, gear, mesh_angle
 from mechbench.drawing.picture import Picture, stepped
+from mechbench.drawing.shapes import Dimension, Part, Turn, belt, block, circle, cog, gear, mesh_angle
+from mechbench.engine.spec import Field
+from mechbench.mechanisms.powertrain import KINDS
 from mechbench.physics.belt import nearest_belt, nearest_chain, sprocket_diameter, wrap_angle
 from mechbench.physics.gearing import motor_torque
 from mechbench.physics.teeth import centre_distance
-from mechbench.engine.spec import Field
-from mechbench.mechanisms.powertrain import KINDS
 
 LONE_DRUM = 0.025  # m, radius of the drum that stands for the load where there is no last stage
 ROOM = 0.6  # between belt wheels, as a share of both their radii
@@ -88,12 +88,16 @@ class TrainPicture(Picture):
     # which parts there are -------------------------------------------------------------------------------------------
 
     def _arrange(self, now):
-        """Everything that changes only with the parts chosen; much of it is background, which is drawn anew after this."""
+        """Everything that changes only with the parts chosen; much of it is background, which is drawn anew after
+        this.
+        """
         last, self.stale = now.last_stage, True
         self.box_words.set_text(f"gearbox\n{now.gearbox.ratio:.4g} : 1")
         kind = self.kind = next(k for k, number in KINDS.items() if number == last.kind)
         self.radii = (last.diameter_in / 2, last.diameter_out / 2) if last.kind else (LONE_DRUM,)
-        outlines, words, distance = {"gear": self._gears, "belt": self._belt, "chain": self._chain}.get(kind, self._drum)(last)
+        outlines, words, distance = {"gear": self._gears, "belt": self._belt, "chain": self._chain}.get(
+            kind, self._drum
+        )(last)
         title = f"last stage {last.ratio:.3g} : 1, to scale" if last.kind else "no last stage"
         self.words(self.caption, f"{title}\n{words}")
         self.centres = ((0.0, 0.0), (distance, 0.0))[: len(self.radii)]
@@ -132,14 +136,20 @@ class TrainPicture(Picture):
         return self._cogs(last), words, chosen.centre_distance
 
     def _cogs(self, last):
-        return [cog(int(z), radius, 0.35 * last.tooth) for z, radius in zip((last.teeth_in, last.teeth_out), self.radii)]
+        return [
+            cog(int(z), radius, 0.35 * last.tooth) for z, radius in zip((last.teeth_in, last.teeth_out), self.radii)
+        ]
 
     def _chain(self, last):
         wished = (1 + ROOM) * sum(self.radii)
         chosen = nearest_chain(last.tooth, last.teeth_in, last.teeth_out, wished)
         small, large = sorted(sprocket_diameter(last.tooth, teeth) for teeth in (last.teeth_in, last.teeth_out))
         wrap = self.said(wrap_angle(small, large, chosen.centre_distance), "deg")
-        return self._cogs(last), f"chain of {chosen.links} links, wraps the small wheel by {wrap}", chosen.centre_distance
+        return (
+            self._cogs(last),
+            f"chain of {chosen.links} links, wraps the small wheel by {wrap}",
+            chosen.centre_distance,
+        )
 
     def _drum(self, last):
         return [circle(LONE_DRUM)], "the gearbox turns the load itself", 0.0
@@ -162,11 +172,13 @@ class TrainPicture(Picture):
         self.apart.place((0.0, low), (distance, low), label)
 
     def _tops(self, distance):
-        """How high the picture reaches over each wheel, within the width of its words: the wheel itself, or its belt."""
+        """How high the picture reaches over each wheel, within the width of its words: the wheel itself, or its
+        belt.
+        """
         if self.kind not in ("belt", "chain"):
             return self.radii
         lean, half_word = math.acos((self.radii[0] - self.radii[1]) / distance), 0.12 * self.height
-        side = lambda x: (self.radii[0] - x * math.cos(lean)) / math.sin(lean)  # noqa: E731
+        side = lambda x: (self.radii[0] - x * math.cos(lean)) / math.sin(lean)
         return max(self.radii[0], side(half_word)), max(self.radii[1], side(distance - half_word))
 
     def _arrange_band(self, kind, last, distance):
@@ -180,7 +192,7 @@ class TrainPicture(Picture):
             points = 72 * self.view.get_position().height * self.SIZE[1] / self.height
             self.pitch_points = last.tooth * points
 
-    # how far they are turned -------------------------------------------------------------------------------------------
+    # how far they are turned ------------------------------------------------------------------------------------------
 
     def _turn(self, now, motor_angle):
         last = now.last_stage

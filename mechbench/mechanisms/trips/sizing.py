@@ -1,6 +1,6 @@
 """Sizing: trips of a robot in a match. How many points, and what is one second saved in each trip worth?"""
 
-from mechbench.engine.spec import CHOICE, Field, Finding, JOB, Pick, Sizing
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 
 
 class Trips(Sizing):
@@ -12,13 +12,28 @@ class Trips(Sizing):
     FIELDS = (
         Field("trip_time", "Time of one trip", "s", 4.0, 30.0, 12.0, "from one piece scored to the next one"),
         Field("saved", "Saved in each trip", "s", 0.0, 3.0, 1.0, "how much quicker each trip becomes"),
-        Field("points_wanted", "Points wanted", "points", 0.0, 200.0, 30.0, "with the quicker trip, from these trips alone", JOB),
+        Field(
+            "points_wanted",
+            "Points wanted",
+            "points",
+            0.0,
+            200.0,
+            30.0,
+            "with the quicker trip, from these trips alone",
+            JOB,
+        ),
         Pick("shelf", "Shelf", "shelves", "middle", "where the pieces are put", CHOICE, more=True),
         Pick("pieces", "Pieces in one trip", "counts", "1", "how many pieces one trip brings", CHOICE, more=True),
     )
     FINDINGS = (
-        Finding("points", "score with the quicker trip", "points", "parts of a trip counted: over many matches they add up",
-                "at least", "points_wanted"),
+        Finding(
+            "points",
+            "score with the quicker trip",
+            "points",
+            "parts of a trip counted: over many matches they add up",
+            "at least",
+            "points_wanted",
+        ),
         Finding("before", "points before", "points", "with the slower trip"),
         Finding("gain", "gained by the time saved", "points", "points of the quicker robot less points before"),
         Finding("trips", "trips in a match", "x", "with the quicker trip"),
@@ -35,5 +50,3 @@ class Trips(Sizing):
         before = each * time / x.trip_time
         points = each * time / (x.trip_time - x.saved)
         return {"points": points, "before": before, "gain": points - before, "trips": time / (x.trip_time - x.saved)}
-
-

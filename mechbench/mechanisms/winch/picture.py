@@ -1,4 +1,5 @@
-"""The picture of a winch: the hanging robot and the drum cut open, both to scale, and the torque on the drum while it winds.
+"""The picture of a winch: the hanging robot and the drum cut open, both to scale, and the torque on the drum while it
+winds.
 
 Contents: WinchPicture.
 """
@@ -7,12 +8,12 @@ import numpy as np
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 
-from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.drawing.picture import Picture
-from mechbench.physics import winch
-from mechbench.physics.constants import GRAVITY
+from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.engine.spec import CHOICE, Field
 from mechbench.mechanisms.winch.sizing import drum_of
+from mechbench.physics import winch
+from mechbench.physics.constants import GRAVITY
 
 WHEEL, BAR = 0.045, 0.0125  # m, radii drawn: a wheel at most, and the bar
 ROOM = 0.06  # m kept free around the robot
@@ -21,7 +22,9 @@ BELOW, WORDS = 0.05, 0.17  # shares of the height: below the floor, and at the t
 
 
 class WinchPicture(Picture):
-    """Left: the robot under its bar. Middle: the drum cut open, layer by layer. Right: torque asked and given along the way."""
+    """Left: the robot under its bar. Middle: the drum cut open, layer by layer. Right: torque asked and given along
+    the way.
+    """
 
     EXTRA = (Field("wound", "Wound", "%", 0.0, 100.0, 100.0, "share of the cord that is wound in the picture", CHOICE),)
 
@@ -56,7 +59,9 @@ class WinchPicture(Picture):
         self.core = Part(self, cut, np.zeros((4, 2)), width=1.0)
         self.turns = self._cords(look.body)
         self.newest = self._cords(look.colour("power"))
-        self.axis = self.move(cut.plot([], [], color=look.quiet, linewidth=0.8, linestyle=(0, (8, 3, 2, 3)), zorder=3)[0])
+        self.axis = self.move(
+            cut.plot([], [], color=look.quiet, linewidth=0.8, linestyle=(0, (8, 3, 2, 3)), zorder=3)[0]
+        )
         self.radius = Dimension(self, cut)
         self.radius.text.set_ha("left")
         self.layer = self.move(cut.text(0.5, 0.0, "", transform=cut.transAxes, ha="center", va="bottom"))
@@ -75,7 +80,14 @@ class WinchPicture(Picture):
         self.bare = self.move(axes.plot([], [], **look.line("share", 2.4), label="if the drum stayed bare")[0])
         self.asked = self.move(axes.plot([], [], **look.line("ask"), label="asked")[0])
         self.here = self.move(axes.plot([], [], **look.mark("ask", 9))[0])
-        axes.legend(loc="lower left", bbox_to_anchor=(0, 1), borderaxespad=0.05, frameon=False, handlelength=2.2, labelspacing=0.1)
+        axes.legend(
+            loc="lower left",
+            bbox_to_anchor=(0, 1),
+            borderaxespad=0.05,
+            frameon=False,
+            handlelength=2.2,
+            labelspacing=0.1,
+        )
 
     def update(self, report, now, extra):
         """Wind the cord, hang the robot, and draw the torques over the whole way."""
@@ -99,7 +111,7 @@ class WinchPicture(Picture):
         stretch = now.lift_height - good["tilt_costs"] - good["clear"]
         lifted = max((wound - now.slack) / falls - stretch, 0.0)
         tilt = _tilt_at(lifted, now)
-        place = lambda ahead, below: np.array([0, now.wheel_below + lifted]) + _turned(ahead, -below, tilt)  # noqa: E731
+        place = lambda ahead, below: np.array([0, now.wheel_below + lifted]) + _turned(ahead, -below, tilt)
         self._frame(now)
         self.floor.set_data([-2 * self.high, 2 * self.high], [0, 0])
         self._update_parts(now, tilt, place)
@@ -117,7 +129,13 @@ class WinchPicture(Picture):
         self.hook = now.wheel_below + max(now.cord_length, now.lift_height + ROOM)
         far = now.wheel_ahead + WHEEL
         tilt = float(winch.hang_tilt(now.ahead, now.below))
-        corners = np.array([_turned(x, -z, tilt) for x in (far, -far, now.ahead) for z in (now.wheel_below, 0.4 * now.wheel_below, now.below)])
+        corners = np.array(
+            [
+                _turned(x, -z, tilt)
+                for x in (far, -far, now.ahead)
+                for z in (now.wheel_below, 0.4 * now.wheel_below, now.below)
+            ]
+        )
         wide = 2 * max(far, np.abs(corners[:, 0]).max()) + ROOM
         box = self.side.get_position()
         shape = box.width * self.SIZE[0] / (box.height * self.SIZE[1])
@@ -202,14 +220,18 @@ def _turned(x, z, tilt):
 
 
 def _tilt_at(lifted, now):
-    """The tilt at a lift of the hook line: at first the front wheel still stands on the floor, and the rear comes up."""
+    """The tilt at a lift of the hook line: at first the front wheel still stands on the floor, and the rear comes
+    up.
+    """
     tilts = np.linspace(0, float(winch.hang_tilt(now.ahead, now.below)), FINE)
     drop = np.maximum.accumulate(winch.hang_drop(tilts, now.wheel_ahead, now.wheel_below))
     return float(np.interp(lifted, drop, tilts)) if drop[-1] > 0 else float(tilts[-1])
 
 
 def _asked(drum, pull, now, travel):
-    """Cord wound, and the torque that the load asks there: 0 while the cord is slack, then a step up with each layer."""
+    """Cord wound, and the torque that the load asks there: 0 while the cord is slack, then a step up with each
+    layer.
+    """
     first, climbs = winch.layer_jumps(drum, now.before, travel)
     inner = [place for place in (now.slack, *climbs) if 0 < place < travel]
     edges = np.unique([0.0, *inner, travel])

@@ -78,17 +78,31 @@ def test_the_mark_stands_on_the_curve_and_the_lines_are_those_of_the_sizing(valu
 
 
 @pytest.mark.parametrize("turns", [{"ramp": np.pi / 4}, {"braking_now": 10.0}])
-@pytest.mark.parametrize("values", [
-    {"raised_height": 1.0, "raised_forward": 0.4}, {"raised_height": 1.0, "raised_forward": -0.4, "wheelbase": 0.45},
-    {"raised_height": 0.05}, {"wheelbase": 0.1}, {"height": 0.4}, {"forward": -0.2, "mass": 30.0},
-])
+@pytest.mark.parametrize(
+    "values",
+    [
+        {"raised_height": 1.0, "raised_forward": 0.4},
+        {"raised_height": 1.0, "raised_forward": -0.4, "wheelbase": 0.45},
+        {"raised_height": 0.05},
+        {"wheelbase": 0.1},
+        {"height": 0.4},
+        {"forward": -0.2, "mass": 30.0},
+    ],
+)
 def test_robot_and_words_stay_in_view_at_the_ends_of_the_sliders(values, turns):
     picture, _, _ = drawn(values, **turns)
     (left, right), (low, high) = picture.side.get_xlim(), picture.side.get_ylim()
     points = np.vstack([corners(part) for part in (picture.body, *picture.wheels, picture.raised)])
-    assert left < points[:, 0].min() and points[:, 0].max() < right and low < points[:, 1].min() and points[:, 1].max() <= high
+    assert (
+        left < points[:, 0].min()
+        and points[:, 0].max() < right
+        and low < points[:, 1].min()
+        and points[:, 1].max() <= high
+    )
     renderer, page = picture.figure.canvas.get_renderer(), picture.figure.bbox
-    words = [text for text in (picture.told, picture.height.text, picture.ahead.text, picture.push.text) if text.get_text()]
+    words = [
+        text for text in (picture.told, picture.height.text, picture.ahead.text, picture.push.text) if text.get_text()
+    ]
     boxes = [text.get_window_extent(renderer) for text in words]
     plot = picture.limits.get_tightbbox(renderer)
     for one, box in zip(words, boxes):

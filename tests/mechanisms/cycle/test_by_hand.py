@@ -13,8 +13,12 @@ from tests.mechanisms.by_hand_handling import agree, altered_kit, at_least, boun
 # tests/kits/second_kit/game.toml: the usual time of what people do, the match, and what counts.
 FIND, LINE_UP, HELD_UP, CLEAR_JAM = 1.4, 1.3, 0.7, 6.0
 DRIVEN, HANG, PARK, PAIR, SELF_DRIVING = 115.0, 18.0, 5.0, 3.0, 1.5
-SHELVES = {"step": (2, 20), "sill": (4, 14), "ledge": (7, 10),
-           "roof": (9, math.inf)}  # points a piece, pieces that count
+SHELVES = {
+    "step": (2, 20),
+    "sill": (4, 14),
+    "ledge": (7, 10),
+    "roof": (9, math.inf),
+}  # points a piece, pieces that count
 
 
 def longest_way(pieces, during, drive, rise, grab, place, jam):
@@ -47,41 +51,89 @@ def by_hand(v):
     end = hangs * HANG + ((1 - hangs) * PARK if v["leave"] >= v["drive"] else 0.0)
     saved = scored(cycle - min(1.0, cycle / 2), left, **rest)[2]
     return {
-        "points": points + end, "time": cycle, "count": left / cycle, "first": first, "then": second, "end": end,
+        "points": points + end,
+        "time": cycle,
+        "count": left / cycle,
+        "first": first,
+        "then": second,
+        "end": end,
         "a_minute": 60 * v["pieces"] * v["success"] / cycle,
         "people": (v["pieces"] * FIND + LINE_UP + HELD_UP) / cycle,
-        "may_wait": slack, "second": saved - points, "clean": (1 - v["jam"]) * v["success"] ** v["pieces"],
+        "may_wait": slack,
+        "second": saved - points,
+        "clean": (1 - v["jam"]) * v["success"] ** v["pieces"],
     }
 
 
 def typed(v):
     """The state as inputs of the sizing."""
     return {
-        "drive_time": v["drive"], "raise_time": v["rise"], "raising": "during" if v["during"] else "after",
-        "pieces": str(v["pieces"]), "shelf": v["shelf"], "next_shelf": v["then"], "grab_time": v["grab"],
-        "place_time": v["place"], "success": v["success"], "jam_chance": v["jam"], "pair_chance": v["pair"],
-        "start_pieces": v["start"], "leave": v["leave"], "bar_time": v["bar"], "hang_chance": v["hang"],
+        "drive_time": v["drive"],
+        "raise_time": v["rise"],
+        "raising": "during" if v["during"] else "after",
+        "pieces": str(v["pieces"]),
+        "shelf": v["shelf"],
+        "next_shelf": v["then"],
+        "grab_time": v["grab"],
+        "place_time": v["place"],
+        "success": v["success"],
+        "jam_chance": v["jam"],
+        "pair_chance": v["pair"],
+        "start_pieces": v["start"],
+        "leave": v["leave"],
+        "bar_time": v["bar"],
+        "hang_chance": v["hang"],
     }
 
 
-USUAL = dict(drive=1.9, rise=1.1, during=True, pieces=3, shelf="ledge", then="step", grab=0.6, place=0.35, success=0.8,
-             jam=0.15, pair=0.3, start=2.0, leave=22.0, bar=13.0, hang=0.55)
+USUAL = dict(
+    drive=1.9,
+    rise=1.1,
+    during=True,
+    pieces=3,
+    shelf="ledge",
+    then="step",
+    grab=0.6,
+    place=0.35,
+    success=0.8,
+    jam=0.15,
+    pair=0.3,
+    start=2.0,
+    leave=22.0,
+    bar=13.0,
+    hang=0.55,
+)
 STATES = {
     "raising has time": {},
     "raising is the longest way": {"rise": 5.2},
     "raising after driving": {"during": False, "rise": 2.3},
     "one piece, no pairs": {"pieces": 1, "during": False},
     "two pieces on the roof, never full": {"pieces": 2, "shelf": "roof", "then": "roof", "pair": 0.6},
-    "both shelves full, pairs of all": {"pieces": 2, "shelf": "ledge", "then": "sill", "drive": 0.4, "rise": 0.3,
-                                        "success": 1.0, "pair": 1.0},
+    "both shelves full, pairs of all": {
+        "pieces": 2,
+        "shelf": "ledge",
+        "then": "sill",
+        "drive": 0.4,
+        "rise": 0.3,
+        "success": 1.0,
+        "pair": 1.0,
+    },
     "nowhere after the first shelf": {"pieces": 2, "shelf": "ledge", "then": "ledge", "drive": 0.5},
     "start alone fills the shelf's last place": {"shelf": "ledge", "start": 6.0, "pieces": 2, "drive": 0.7},
     "too late to hang": {"leave": 9.0},
     "too late to park": {"leave": 1.5},
     "just in time to hang": {"leave": 13.0},
     "just in time to park": {"leave": 1.9},
-    "quick hands": {"pieces": 1, "drive": 0.3, "rise": 0.1, "grab": 0.1, "place": 0.1, "jam": 0.0, "shelf": "roof",
-                    "then": "roof"},
+    "quick hands": {
+        "pieces": 1,
+        "drive": 0.3,
+        "rise": 0.1,
+        "grab": 0.1,
+        "place": 0.1,
+        "jam": 0.0,
+        "shelf": "roof",
+        "then": "roof",
+    },
 }
 
 
@@ -102,9 +154,9 @@ def test_the_states_meet_every_limit():
     assert full["points"] - full["end"] == pytest.approx(no_more_pairs_than_pieces)
     assert found["nowhere after the first shelf"]["then"] == 0 and found["nowhere after the first shelf"]["first"] == 10
     assert found["two pieces on the roof, never full"]["second"] > 0 == full["second"], "time is worth nothing then"
-    assert [found[f"{when} to {what}"]["end"] for when in ("too late", "just in time") for what in ("hang",
-        "park")] == pytest.approx(
-        [PARK, 0.0, 0.55 * HANG + 0.45 * PARK, PARK])
+    assert [
+        found[f"{when} to {what}"]["end"] for when in ("too late", "just in time") for what in ("hang", "park")
+    ] == pytest.approx([PARK, 0.0, 0.55 * HANG + 0.45 * PARK, PARK])
 
 
 def test_the_start_fills_a_shelf_that_holds_less(tmp_path):
@@ -119,19 +171,27 @@ def test_the_start_fills_a_shelf_that_holds_less(tmp_path):
 
 def test_a_cycle_shorter_than_two_seconds_is_halved(tmp_path):
     """One second can't be saved where the cycle has not two: half of it is saved, which brings as much again."""
-    kit = altered_kit(tmp_path, game={
-        'low = "0.8 s", likely = "1.4 s"': 'low = "0 s", likely = "0.1 s"',
-        'low = "0.7 s", likely = "1.3 s"': 'low = "0 s", likely = "0.2 s"',
-        'low = "0.1 s", likely = "0.7 s"': 'low = "0 s", likely = "0.15 s"',
-    })
+    kit = altered_kit(
+        tmp_path,
+        game={
+            'low = "0.8 s", likely = "1.4 s"': 'low = "0 s", likely = "0.1 s"',
+            'low = "0.7 s", likely = "1.3 s"': 'low = "0 s", likely = "0.2 s"',
+            'low = "0.1 s", likely = "0.7 s"': 'low = "0 s", likely = "0.15 s"',
+        },
+    )
     state = USUAL | STATES["quick hands"] | {"pair": 0.0, "success": 0.9}
     cycle = 0.1 + 0.1 + max(0.3 + 0.15 + 0.2, 0.1) + 0.1 + 0.3
     assert cycle < 2
     in_all = (DRIVEN - 22.0) / cycle * 0.9 * 9
-    some_agree(judged("cycle", kit, **typed(state)), {
-        "time": cycle, "second": in_all, "points": in_all + 2.0 * SELF_DRIVING * 9 + 0.55 * HANG + 0.45 * PARK,
-        "people": (0.1 + 0.2 + 0.15) / cycle,
-    })
+    some_agree(
+        judged("cycle", kit, **typed(state)),
+        {
+            "time": cycle,
+            "second": in_all,
+            "points": in_all + 2.0 * SELF_DRIVING * 9 + 0.55 * HANG + 0.45 * PARK,
+            "people": (0.1 + 0.2 + 0.15) / cycle,
+        },
+    )
 
 
 def test_many_at_once():
@@ -139,10 +199,25 @@ def test_many_at_once():
     values = typed(USUAL)
     for name in ("pieces", "raising", "shelf", "raise_time"):
         del values[name]
-    rows_agree("cycle", values, {"pieces": ["1", "2", "3"], "raising": ["after", "during"], "shelf": ["ledge", "roof"],
-                                 "raise_time": [1.0, 5.5]},
-               lambda choice: by_hand(USUAL | {"pieces": int(choice["pieces"]), "during": choice["raising"] == "during",
-                                               "shelf": choice["shelf"], "rise": choice["raise_time"]}))
+    rows_agree(
+        "cycle",
+        values,
+        {
+            "pieces": ["1", "2", "3"],
+            "raising": ["after", "during"],
+            "shelf": ["ledge", "roof"],
+            "raise_time": [1.0, 5.5],
+        },
+        lambda choice: by_hand(
+            USUAL
+            | {
+                "pieces": int(choice["pieces"]),
+                "during": choice["raising"] == "during",
+                "shelf": choice["shelf"],
+                "rise": choice["raise_time"],
+            }
+        ),
+    )
 
 
 def test_no_more_is_carried_than_the_game_lets():

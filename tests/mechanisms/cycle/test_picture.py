@@ -4,13 +4,20 @@ import numpy as np
 import pytest
 
 import mechbench as mb
-from mechbench.mechanisms.cycle.picture import CyclePicture, PEOPLE, ROWS, second_worth
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import Screen
 from mechbench.kits import read_kit
+from mechbench.mechanisms.cycle.picture import PEOPLE, ROWS, CyclePicture, second_worth
 from tests.drawing.read_back import pictured, state
 
-STATES = [{}, {"pieces": "1"}, {"raising": "after"}, {"raise_time": 10.0}, {"drive_time": 0.3}, {"shelf": "low", "leave": 0.0, "jam_chance": 0.0}]
+STATES = [
+    {},
+    {"pieces": "1"},
+    {"raising": "after"},
+    {"raise_time": 10.0},
+    {"drive_time": 0.3},
+    {"shelf": "low", "leave": 0.0, "jam_chance": 0.0},
+]
 SECOND = "tests/kits/second_kit"
 
 
@@ -31,7 +38,9 @@ def test_the_last_bar_ends_where_the_cycle_does_and_the_longest_way_has_no_gap(v
     assert max(end for _, end, _ in every) == pytest.approx(report.good["time"])
     along = picture.way.get_data()[0]
     assert along[0] == 0.0 and along[-1] == pytest.approx(report.good["time"])
-    assert along[1:-1:2] == pytest.approx(along[2::2]), "each step of the longest way begins where the one before it ends"
+    assert along[1:-1:2] == pytest.approx(along[2::2]), (
+        "each step of the longest way begins where the one before it ends"
+    )
 
 
 @pytest.mark.parametrize("values", STATES)
@@ -70,7 +79,9 @@ def test_the_curve_begins_with_the_start_and_ends_with_the_points_of_the_match(v
     assert points[0] == pytest.approx(now.start_pieces * now.bonus.self_driving_factor * now.shelf.points)
     assert time[-1] == now.match.driven and points[-1] == pytest.approx(report.good["points"])
     assert picture.quicker.get_data()[1][-1] - points[-1] == pytest.approx(report.good["second"])
-    assert np.interp(now.match.driven - now.leave, time[:-1], points[:-1]) == pytest.approx(points[-2]), "nothing is scored on the way to the bar"
+    assert np.interp(now.match.driven - now.leave, time[:-1], points[:-1]) == pytest.approx(points[-2]), (
+        "nothing is scored on the way to the bar"
+    )
     assert picture.bad.get_data()[1][0] == report.bad["points"]
     assert len(picture.strokes.get_data()[0]) == int(report.good["count"])
 
@@ -79,14 +90,22 @@ def test_the_curve_begins_with_the_start_and_ends_with_the_points_of_the_match(v
 def test_a_second_less_on_a_step_is_worth_what_the_sizing_gives_for_it(values):
     picture, report, now = drawn(values)
     worth = dict(zip(ROWS, second_worth(now)))
-    raised = mb.judge("cycle", {**report.values, "raise_time": max(now.raise_time - 1.0, 0.1)}).good["points"] - report.good["points"]
+    raised = (
+        mb.judge("cycle", {**report.values, "raise_time": max(now.raise_time - 1.0, 0.1)}).good["points"]
+        - report.good["points"]
+    )
     assert worth["raise"] == pytest.approx(raised, rel=0.15, abs=1e-9)  # the slider ends at 0.1 s, a step at 0
-    both = mb.judge("cycle", {**report.values, "drive_time": max(now.drive_time - 1.0, 0.3)}).good["points"] - report.good["points"]
+    both = (
+        mb.judge("cycle", {**report.values, "drive_time": max(now.drive_time - 1.0, 0.3)}).good["points"]
+        - report.good["points"]
+    )
     if now.drive_time > 1.3 and worth["drive"] > 0:
         assert worth["drive"] < both and worth["back"] < both, "two ways of driving are saved together"
     if now.drive_time <= 1.0:
         assert both == 0.0 < worth["back"]
-    assert worth["line up"] == pytest.approx(report.good["second"] if worth["line up"] else 0.0), "one second, once in each cycle"
+    assert worth["line up"] == pytest.approx(report.good["second"] if worth["line up"] else 0.0), (
+        "one second, once in each cycle"
+    )
     told = [text.get_text() for text in picture.worth]
     assert told == [f"+{one:.1f}" if one > 0.05 else "0" for one in worth.values()]
 
@@ -104,7 +123,9 @@ def test_lines_and_bars_stay_inside_their_axes_at_both_ends_of_every_slider(kit)
                     for line in axes.get_lines():
                         x, y = (np.asarray(values, dtype=float) for values in line.get_data())
                         x, y = x[np.isfinite(x)], y[np.isfinite(y)]
-                        assert x.size == 0 or (left <= x.min() and x.max() <= right and low <= y.min() and y.max() <= high), (field.name, end)
+                        assert x.size == 0 or (
+                            left <= x.min() and x.max() <= right and low <= y.min() and y.max() <= high
+                        ), (field.name, end)
 
 
 def test_words_tell_how_often_and_how_long():

@@ -3,11 +3,10 @@
 import numpy as np
 import pytest
 
+from mechbench.catalog import judge, sizing_of
+from mechbench.engine import report_text
 from mechbench.kits import kit, read_kit
 from mechbench.physics.match import Robot, Rules, simulate
-from mechbench.catalog import sizing_of
-from mechbench.engine import report_text
-from mechbench.catalog import judge
 
 SIZING = sizing_of("cycle")
 SECOND = "tests/kits/second_kit"
@@ -15,7 +14,12 @@ SECOND = "tests/kits/second_kit"
 
 def test_times_by_hand():
     human = kit().game.human
-    find, line_up, held_up, jam = (human.find.likely, human.line_up.likely, human.held_up.likely, 0.1 * human.clear_jam.likely)
+    find, line_up, held_up, jam = (
+        human.find.likely,
+        human.line_up.likely,
+        human.held_up.likely,
+        0.1 * human.clear_jam.likely,
+    )
     series = judge(SIZING, {"raising": "after"}).good
     assert series["time"] == pytest.approx(2 * (find + 0.5 + 0.4) + 2 * 1.6 + held_up + 1.2 + line_up + jam)
     assert series["may_wait"] == pytest.approx(0.0)
@@ -23,24 +27,49 @@ def test_times_by_hand():
     assert during["time"] == pytest.approx(series["time"] - 1.2)
     assert during["may_wait"] == pytest.approx(1.6 + held_up + line_up - 1.2)
     slow = judge(SIZING, {"raising": "during", "raise_time": "6 s"}).good
-    assert slow["may_wait"] == 0.0 and slow["time"] == pytest.approx(series["time"] - 1.2 + 6.0 - (1.6 + held_up + line_up))
+    assert slow["may_wait"] == 0.0 and slow["time"] == pytest.approx(
+        series["time"] - 1.2 + 6.0 - (1.6 + held_up + line_up)
+    )
     one = judge(SIZING, {"raising": "after", "pieces": "1"}).good
     assert series["time"] - one["time"] == pytest.approx(find + 0.5 + 0.4)
     assert one["people"] == pytest.approx((find + line_up + held_up) / one["time"])
 
 
 def test_points_are_near_those_of_played_matches():
-    """On average parts of a cycle count, in a match whole ones only: half a cycle apart; and one place may stay empty."""
+    """On average parts of a cycle count, in a match whole ones only: half a cycle apart; and one place may stay
+    empty.
+    """
     game = kit().game
-    rules = Rules(game.match.self_driving, game.match.driven, game.match.closing, tuple(game.shelves.columns["points"]),
-                  tuple(game.shelves.columns["capacity"]), pair_bonus=game.bonus.same_colour_pair,
-                  hang_points=game.closing.hang_points, park_points=game.closing.park_points)
-    for given, shelves in (({}, (1, 0)), ({"shelf": "high", "pair_chance": "40 %"}, (2, 0)), ({"pieces": "1", "shelf": "low"}, (0,))):
+    rules = Rules(
+        game.match.self_driving,
+        game.match.driven,
+        game.match.closing,
+        tuple(game.shelves.columns["points"]),
+        tuple(game.shelves.columns["capacity"]),
+        pair_bonus=game.bonus.same_colour_pair,
+        hang_points=game.closing.hang_points,
+        park_points=game.closing.park_points,
+    )
+    for given, shelves in (
+        ({}, (1, 0)),
+        ({"shelf": "high", "pair_chance": "40 %"}, (2, 0)),
+        ({"pieces": "1", "shelf": "low"}, (0,)),
+    ):
         report = judge(SIZING, given)
         v, good = report.values, report.good
         time = good["time"]
-        robot = Robot(cycle=(0.8 * time, time, 1.2 * time), capacity=int(v["pieces"]), success=v["success"], shelves=shelves,
-                      pair_chance=v["pair_chance"], start_pieces=1, start_success=1.0, leave=v["leave"], tries=1, hang_chance=v["hang_chance"])
+        robot = Robot(
+            cycle=(0.8 * time, time, 1.2 * time),
+            capacity=int(v["pieces"]),
+            success=v["success"],
+            shelves=shelves,
+            pair_chance=v["pair_chance"],
+            start_pieces=1,
+            start_success=1.0,
+            leave=v["leave"],
+            tries=1,
+            hang_chance=v["hang_chance"],
+        )
         played = simulate(rules, robot, 20_000).points.mean()
         half_a_cycle = 0.5 * int(v["pieces"]) * v["success"] * 3.0
         assert good["points"] == pytest.approx(played, abs=half_a_cycle + 6.0), given
@@ -59,7 +88,14 @@ def test_who_leaves_too_late_can_not_hang_or_not_even_park():
     closing = kit().game.closing
     robot = {"hang_chance": "50 %", "bar_time": "12 s", "drive_time": "2 s"}
     in_half = 0.5 * closing.hang_points + 0.5 * closing.park_points
-    for leave, end in ((30, in_half), (12, in_half), (11.9, closing.park_points), (2, closing.park_points), (1.9, 0), (0, 0)):
+    for leave, end in (
+        (30, in_half),
+        (12, in_half),
+        (11.9, closing.park_points),
+        (2, closing.park_points),
+        (1.9, 0),
+        (0, 0),
+    ):
         found = judge(SIZING, {**robot, "leave": f"{leave} s"}).good
         assert found["end"] == pytest.approx(end), leave
         unable = judge(SIZING, {**robot, "leave": f"{leave} s", "hang_chance": "0 %"}).good

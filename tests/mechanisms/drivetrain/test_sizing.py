@@ -3,11 +3,10 @@
 import numpy as np
 import pytest
 
-from mechbench.physics.constants import GRAVITY
-from mechbench.catalog import sizing_of
+from mechbench.catalog import judge, sizing_of
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, complete
-from mechbench.catalog import judge
+from mechbench.physics.constants import GRAVITY
 
 SIZING = sizing_of("drivetrain")
 WREN = {"wheel": "traction_90", "count": "2", "gearbox": "planetary_12", "driven": "rear", "mass": "10 kg"}
@@ -36,7 +35,9 @@ def test_a_raised_centre_of_gravity_brakes_gently_and_needs_longer():
 
 def test_four_gripping_wheels_far_apart_cannot_turn_and_omnis_at_one_end_can():
     four = judge(SIZING, {"wheel": "traction_90", "wheelbase": "400 mm"}).good
-    assert four["turns"] == pytest.approx(400 / 350), "the trade's rule: four gripping wheels want more track than wheelbase"
+    assert four["turns"] == pytest.approx(400 / 350), (
+        "the trade's rule: four gripping wheels want more track than wheelbase"
+    )
     assert judge(SIZING, WREN).good["turns"] < 0.2 and judge(SIZING).good["turns"] == 0
 
 

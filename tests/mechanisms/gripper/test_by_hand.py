@@ -11,8 +11,8 @@ import pytest
 
 from tests.mechanisms.by_hand_handling import (
     EXACT,
-    G,
     KIT,
+    G,
     agree,
     altered_kit,
     at_least,
@@ -81,33 +81,79 @@ def by_hand(v):
     turn = v["ratio"] * (math.asin(min(sine, 1.0)) - v["grip_angle"])
     mass = v["gripper_mass"] + v["count"] * v["piece_mass"]
     return {
-        "holds": v["squeeze"] / needed, "squeeze_set": v["squeeze"], "share": share, "time": turn / free_speed,
-        "opens": reach, "turn": math.inf if travel == math.inf else turn / travel,
+        "holds": v["squeeze"] / needed,
+        "squeeze_set": v["squeeze"],
+        "share": share,
+        "time": turn / free_speed,
+        "opens": reach,
+        "turn": math.inf if travel == math.inf else turn / travel,
         "rail": servos * stall_amps * min(share, 1.0) + v["other_current"],
         "wrist_share": mass * (G + v["upward"]) * v["reach"] / SERVOS[v["wrist"]][0],
         "fold_front": furthest_ahead(v["front"], v["height"] / 2),
         "between": v["spacing"] - v["piece_width"] if v["count"] >= 2 else math.inf,
-        "needed": needed, "tilt": tilt, "stall_squeeze": at_stall,
+        "needed": needed,
+        "tilt": tilt,
+        "stall_squeeze": at_stall,
         "rail_stuck": servos * stall_amps + v["other_current"],
         "roll": v["piece_mass"] * (G + v["upward"]) * v["spacing"] / 2 if v["count"] >= 2 else 0.0,
     }
 
 
 USUAL = dict(
-    piece_mass=0.23, piece_width=0.071, upward=2.2, level=3.7, time_wanted=0.6, room=0.031, squeeze_allowed=33.0,
-    other_current=0.8, clear_ahead=0.21, servo="heavy", drive="shared", jaws="parallel", squeeze=9.5, lever=0.068,
-    grip_angle=math.radians(14), square_angle=math.radians(6), ratio=1.0, safety=1.8, pad="jaw_on_piece",
-    pad_length=0.034, offset=0.011, count=2, spacing=0.118, wrist="nimble", gripper_mass=0.31, reach=0.077, front=0.165,
-    height=0.092)
+    piece_mass=0.23,
+    piece_width=0.071,
+    upward=2.2,
+    level=3.7,
+    time_wanted=0.6,
+    room=0.031,
+    squeeze_allowed=33.0,
+    other_current=0.8,
+    clear_ahead=0.21,
+    servo="heavy",
+    drive="shared",
+    jaws="parallel",
+    squeeze=9.5,
+    lever=0.068,
+    grip_angle=math.radians(14),
+    square_angle=math.radians(6),
+    ratio=1.0,
+    safety=1.8,
+    pad="jaw_on_piece",
+    pad_length=0.034,
+    offset=0.011,
+    count=2,
+    spacing=0.118,
+    wrist="nimble",
+    gripper_mass=0.31,
+    reach=0.077,
+    front=0.165,
+    height=0.092,
+)
 STATES = {
     "two pieces, jaws geared together": {},
     "two pieces, a servo for each jaw, geared, pads that tilt": {
-        "drive": "own", "jaws": "pivot", "servo": "tiny", "ratio": 2.4, "squeeze": 4.2, "pad": "piece_on_sponge",
-        "wrist": "heavy"},
-    "one piece, shared and geared faster": {"count": 1, "ratio": 0.7, "pad": "piece_on_tube", "upward": 0.0,
-                                            "wrist": "turner"},
+        "drive": "own",
+        "jaws": "pivot",
+        "servo": "tiny",
+        "ratio": 2.4,
+        "squeeze": 4.2,
+        "pad": "piece_on_sponge",
+        "wrist": "heavy",
+    },
+    "one piece, shared and geared faster": {
+        "count": 1,
+        "ratio": 0.7,
+        "pad": "piece_on_tube",
+        "upward": 0.0,
+        "wrist": "turner",
+    },
     "pads that tilt inwards, held at its centre": {
-        "jaws": "pivot", "grip_angle": math.radians(-9), "square_angle": math.radians(5), "offset": 0.0, "count": 4},
+        "jaws": "pivot",
+        "grip_angle": math.radians(-9),
+        "square_angle": math.radians(5),
+        "offset": 0.0,
+        "count": 4,
+    },
     "asked to open further than it can": {"room": 0.15, "lever": 0.041},
     "a servo without end, stuck": {"servo": "turner", "squeeze": 60.0, "lever": 0.19, "count": 1, "level": 0.0},
 }
@@ -129,8 +175,9 @@ def test_the_states_meet_what_they_are_named_for():
 
 def test_pads_that_tilt_too_far_push_the_piece_out():
     """Beyond the angle of friction, atan 0.7 = 35 degrees, no squeeze holds."""
-    beyond, within = (judged("gripper", jaws="pivot", grip_angle=f"{angle} deg", pad="jaw_on_piece").good
-                      for angle in (35.1, 34.9))
+    beyond, within = (
+        judged("gripper", jaws="pivot", grip_angle=f"{angle} deg", pad="jaw_on_piece").good for angle in (35.1, 34.9)
+    )
     assert math.degrees(math.atan(0.7)) == pytest.approx(35, abs=0.01)
     assert beyond["needed"] == math.inf and beyond["holds"] == 0.0
     assert within["needed"] < math.inf and within["tilt"] == pytest.approx(math.radians(34.9), rel=EXACT)
@@ -138,8 +185,13 @@ def test_pads_that_tilt_too_far_push_the_piece_out():
 
 def test_many_at_once():
     values = {name: value for name, value in USUAL.items() if name not in ("drive", "jaws", "count", "ratio", "servo")}
-    vary = {"drive": ["shared", "own"], "jaws": ["parallel", "pivot"], "count": ["1", "3"], "ratio": [1.0, 1.6],
-            "servo": ["heavy", "turner"]}
+    vary = {
+        "drive": ["shared", "own"],
+        "jaws": ["parallel", "pivot"],
+        "count": ["1", "3"],
+        "ratio": [1.0, 1.6],
+        "servo": ["heavy", "turner"],
+    }
     rows_agree("gripper", values, vary, lambda choice: by_hand(USUAL | choice | {"count": int(choice["count"])}))
 
 
@@ -159,11 +211,21 @@ def test_only_what_touches_the_piece_is_a_pad():
 
 def test_bounds():
     state = USUAL | {"count": "3"}
-    bounds_agree(judged("gripper", **state), {
-        "holds": at_least(1.0), "squeeze_set": at_most(33.0), "share": at_most(HOLDING_SHARE), "time": at_most(0.6),
-        "opens": at_least(0.031), "turn": at_most(1.0), "rail": at_most(RAIL_LIMIT),
-        "wrist_share": at_most(HOLDING_SHARE), "fold_front": at_most(0.21), "between": at_least(0.0, whole=0.020),
-    })
+    bounds_agree(
+        judged("gripper", **state),
+        {
+            "holds": at_least(1.0),
+            "squeeze_set": at_most(33.0),
+            "share": at_most(HOLDING_SHARE),
+            "time": at_most(0.6),
+            "opens": at_least(0.031),
+            "turn": at_most(1.0),
+            "rail": at_most(RAIL_LIMIT),
+            "wrist_share": at_most(HOLDING_SHARE),
+            "fold_front": at_most(0.21),
+            "between": at_least(0.0, whole=0.020),
+        },
+    )
 
 
 def test_each_servo_is_held_to_a_share_of_its_own(tmp_path):

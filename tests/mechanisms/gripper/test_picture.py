@@ -37,7 +37,7 @@ def test_a_tilted_pad_touches_the_round_piece():
     pad = corners(picture.sets[0]["pads"][1])[:4]
     middle = corners(picture.sets[0]["piece"])[:-1].mean(axis=0)
     edges = zip(pad, np.roll(pad, -1, axis=0))
-    cross = lambda a, b: a[0] * b[1] - a[1] * b[0]  # noqa: E731
+    cross = lambda a, b: a[0] * b[1] - a[1] * b[0]
     distances = [abs(cross(b - a, middle - a)) / np.hypot(*(b - a)) for a, b in edges]
     assert min(abs(d - now.piece_width / 2) for d in distances) < 1e-4
 
@@ -82,7 +82,9 @@ def test_the_curve_is_the_sizings_at_every_acceleration():
     picture, report, _ = drawn(upward=4.0)
     x, y = picture.needed.get_data()
     for upward in (0.0, 4.0, 13.0):
-        assert np.interp(upward, x, y) == pytest.approx(mb.judge("gripper", {"upward": upward}).good["needed"], rel=0.005)
+        assert np.interp(upward, x, y) == pytest.approx(
+            mb.judge("gripper", {"upward": upward}).good["needed"], rel=0.005
+        )
     assert picture.here.get_data()[1][0] == pytest.approx(report.good["needed"])
     longest = report.good["stall_squeeze"] * 0.4
     assert picture.long.get_data()[1][0] == pytest.approx(longest)
@@ -94,7 +96,15 @@ EXTREMES = [(0.02, 60, 0.2), (0.03, -30, 0.2), (0.06, 40, 0.2), (0.2, 60, 0.01),
 @pytest.mark.parametrize("lever, angle, width", EXTREMES)
 @pytest.mark.parametrize("jaws, count", [("pivot", "1"), ("parallel", "4")])
 def test_jaws_and_pieces_stay_in_view(lever, angle, width, jaws, count):
-    values = {"lever": lever, "grip_angle": np.radians(angle), "piece_width": width, "jaws": jaws, "count": count, "spacing": 0.3, "room": 0.15}
+    values = {
+        "lever": lever,
+        "grip_angle": np.radians(angle),
+        "piece_width": width,
+        "jaws": jaws,
+        "count": count,
+        "spacing": 0.3,
+        "room": 0.15,
+    }
     picture, _, _ = drawn(0.0, **values)
     (left, right), (low, high) = picture.top.get_xlim(), picture.top.get_ylim()
     for parts in picture.sets[: int(count)]:

@@ -3,11 +3,10 @@
 import numpy as np
 import pytest
 
+from mechbench.catalog import judge, sizing_of
+from mechbench.engine import report_text
 from mechbench.kits import kit
 from mechbench.physics.constants import GRAVITY
-from mechbench.catalog import sizing_of
-from mechbench.engine import report_text
-from mechbench.catalog import judge
 
 SIZING = sizing_of("gripper")
 

@@ -24,13 +24,22 @@ from tests.mechanisms.by_hand_handling import (
 )
 
 # tests/kits/second_kit/parts.toml. Motors: volts, rpm, free A, stall N·m, stall A; then 1 for a large frame.
-MOTORS = {"feather": ((14.0, 10823, 0.10, 0.0408, 3.5), 0), "brisk": ((14.0, 5431, 0.20, 0.187, 8.0), 0),
-          "stout": ((14.0, 4205, 0.60, 0.725, 24.0), 1)}
-GEARBOXES = {"turn_5": (5.0, 1, (3.5, 7.0)), "turn_14": (14.0, 2, (7.0, 14.0)),
-             "turn_25": (25.0, 2, (7.0, 14.0))}  # ratio, stages, allowed N·m
+MOTORS = {
+    "feather": ((14.0, 10823, 0.10, 0.0408, 3.5), 0),
+    "brisk": ((14.0, 5431, 0.20, 0.187, 8.0), 0),
+    "stout": ((14.0, 4205, 0.60, 0.725, 24.0), 1),
+}
+GEARBOXES = {
+    "turn_5": (5.0, 1, (3.5, 7.0)),
+    "turn_14": (14.0, 2, (7.0, 14.0)),
+    "turn_25": (25.0, 2, (7.0, 14.0)),
+}  # ratio, stages, allowed N·m
 STAGE = 0.92
-ROLLERS = {"tube_25": (0.025, 25e3, 0.4), "sponge_50": (0.050, 1.2e3, 0.9),
-           "sponge_70": (0.070, 1.1e3, 0.9)}  # m, N/m, friction
+ROLLERS = {
+    "tube_25": (0.025, 25e3, 0.4),
+    "sponge_50": (0.050, 1.2e3, 0.9),
+    "sponge_70": (0.070, 1.1e3, 0.9),
+}  # m, N/m, friction
 CHUTE = 0.22  # ball on chute
 OPEN_CIRCUIT, INNER, OUTPUT_LIMIT = 15.8, 0.10, 18.0
 # The servo without end: stall N·m, stall A, rad/s; the rail's 7.2 V is its own voltage.
@@ -104,13 +113,21 @@ def by_hand(v, limit=OUTPUT_LIMIT):
     let_go = (big + small) * math.sin(angle)
     taken = v["next_start"] + v["next_grip"] * v["piece_diameter"] - small
     return {
-        "ratio": speed / v["ground_speed"], "nip": grip / needed, "climbs": climbs,
+        "ratio": speed / v["ground_speed"],
+        "nip": grip / needed,
+        "climbs": climbs,
         "period": (v["piece_diameter"] + v["gap"]) / speed if speed else math.inf,
-        "jam_current": at(v["drive"], v["count"], jam, limit)[0], "strength": jam / v["count"] / allowed(v["drive"]),
-        "reaches": v["reach"] - (v["pen_depth"] - small - let_go), "enters": heading_that_fits(v),
-        "run": run_to_the_middle(v), "hands_on": v["next_speed"] / speed if speed else 0.0,
+        "jam_current": at(v["drive"], v["count"], jam, limit)[0],
+        "strength": jam / v["count"] / allowed(v["drive"]),
+        "reaches": v["reach"] - (v["pen_depth"] - small - let_go),
+        "enters": heading_that_fits(v),
+        "run": run_to_the_middle(v),
+        "hands_on": v["next_speed"] / speed if speed else 0.0,
         "coasts": speed**2 / (2 * G * drag_alone) - max(taken - let_go, 0.0),
-        "surface": surface, "press": press, "nip_angle": angle, "deepest": deepest(v, big + small, sticky),
+        "surface": surface,
+        "press": press,
+        "nip_angle": angle,
+        "deepest": deepest(v, big + small, sticky),
         "current": amps,
     }
 
@@ -122,8 +139,9 @@ def heading_that_fits(v):
     if v["width"] >= v["pen_gap"]:
         return 0.0
     steepest = math.atan(v["reach"] / v["width"])  # from here on it would take less again
-    return brentq(lambda a: v["width"] * math.cos(a) + v["reach"] * math.sin(a) - v["pen_gap"], 0.0, steepest,
-                  xtol=1e-14)
+    return brentq(
+        lambda a: v["width"] * math.cos(a) + v["reach"] * math.sin(a) - v["pen_gap"], 0.0, steepest, xtol=1e-14
+    )
 
 
 def run_to_the_middle(v):
@@ -142,31 +160,72 @@ def deepest(v, radii, sticky):
     if v["other"] == "rolling":
         return radii * (1 - math.cos(2 * math.atan(min(sticky, CHUTE))))
     drag = CHUTE if v["other"] == "wall" else 0.0
-    steepest = brentq(lambda b: friction_needed(b, drag) - sticky, 0.0, math.pi / 2 - math.atan(drag) - 1e-6,
-                      xtol=1e-15)
+    steepest = brentq(
+        lambda b: friction_needed(b, drag) - sticky, 0.0, math.pi / 2 - math.atan(drag) - 1e-6, xtol=1e-15
+    )
     return radii * (1 - math.cos(steepest)) * (2 if v["other"] == "roller" else 1)
 
 
 USUAL = dict(
-    ground_speed=0.7, piece_diameter=0.076, piece_mass=0.11, slope=math.radians(24), period_wanted=0.25, pen_depth=0.31,
-    pen_gap=0.34, heading=math.radians(8), offset=0.052, run_allowed=0.2, drive="brisk_turn_14", count=2,
-    roller="sponge_50", other="wall", squeeze=0.0064, reach=0.245, width=0.25, plate_angle=math.radians(34), gap=0.027,
-    next_speed=1.7, next_start=0.093, next_grip=0.6)
+    ground_speed=0.7,
+    piece_diameter=0.076,
+    piece_mass=0.11,
+    slope=math.radians(24),
+    period_wanted=0.25,
+    pen_depth=0.31,
+    pen_gap=0.34,
+    heading=math.radians(8),
+    offset=0.052,
+    run_allowed=0.2,
+    drive="brisk_turn_14",
+    count=2,
+    roller="sponge_50",
+    other="wall",
+    squeeze=0.0064,
+    reach=0.245,
+    width=0.25,
+    plate_angle=math.radians(34),
+    gap=0.027,
+    next_speed=1.7,
+    next_start=0.093,
+    next_grip=0.6,
+)
 STATES = {
     "two motors, against a wall": {},
     "two motors, a second roller": {"other": "roller", "drive": "feather_turn_25", "squeeze": 0.0092},
-    "one large motor, a narrow intake": {"count": 1, "drive": "stout_turn_5", "roller": "tube_25", "squeeze": 0.0011,
-                                         "width": 0.12, "reach": 0.33},
-    "a short intake enters at any heading, the next stage is near": {"reach": 0.2, "width": 0.26, "next_start": 0.01,
-                                                                     "next_grip": 0.1},
+    "one large motor, a narrow intake": {
+        "count": 1,
+        "drive": "stout_turn_5",
+        "roller": "tube_25",
+        "squeeze": 0.0011,
+        "width": 0.12,
+        "reach": 0.33,
+    },
+    "a short intake enters at any heading, the next stage is near": {
+        "reach": 0.2,
+        "width": 0.26,
+        "next_start": 0.01,
+        "next_grip": 0.1,
+    },
     "an intake as wide as the pen, plates too blunt": {"width": 0.36, "plate_angle": math.radians(79)},
     "two servos": {"drive": "turner", "squeeze": 0.003},
     "a servo stalled by a jam": {"drive": "turner", "count": 1, "roller": "tube_25", "squeeze": 0.012},
-    "motors stalled by the piece": {"drive": "feather_turn_5", "roller": "tube_25", "squeeze": 0.012,
-                                    "piece_mass": 0.9},
+    "motors stalled by the piece": {
+        "drive": "feather_turn_5",
+        "roller": "tube_25",
+        "squeeze": 0.012,
+        "piece_mass": 0.9,
+    },
     "rolling on the level": {"other": "rolling", "slope": 0.0, "roller": "sponge_70", "drive": "brisk_turn_25"},
-    "rolling on the level, four motors": {"other": "rolling", "slope": 0.0, "count": 4, "roller": "tube_25",
-                                          "drive": "feather_turn_14", "squeeze": 0.0006, "next_start": 0.3},
+    "rolling on the level, four motors": {
+        "other": "rolling",
+        "slope": 0.0,
+        "count": 4,
+        "roller": "tube_25",
+        "drive": "feather_turn_14",
+        "squeeze": 0.0006,
+        "next_start": 0.3,
+    },
 }
 
 
@@ -217,8 +276,14 @@ def test_a_ball_rolls_as_the_smoother_of_both_sides_lets_it(tmp_path):
     report = judged("intake", kit, **USUAL | {"count": "2", "roller": "tube_25", "other": "rolling", "squeeze": 0.003})
     radii = 0.0125 + 0.038
     half = 0.11 * G * math.sin(math.radians(24)) / 2
-    some_agree(report, {"nip": 0.4 / rolling_needed(math.acos(1 - 0.003 / radii)), "climbs": 25e3 * 0.003 * 0.4 / half,
-                        "deepest": radii * (1 - math.cos(2 * math.atan(0.4)))})
+    some_agree(
+        report,
+        {
+            "nip": 0.4 / rolling_needed(math.acos(1 - 0.003 / radii)),
+            "climbs": 25e3 * 0.003 * 0.4 / half,
+            "deepest": radii * (1 - math.cos(2 * math.atan(0.4))),
+        },
+    )
 
 
 def test_on_a_level_ramp_a_second_roller_is_held_back_by_nothing():
@@ -234,8 +299,9 @@ def test_a_controller_that_limits_the_current_stands_on_a_jam(tmp_path):
     agree(report, found)
     assert found["jam_current"] == 1.1 and found["current"] < 1.1 and found["surface"] > 0
     assert report.bounds["jam_current"] == 1.1
-    stands = judged("intake", kit, **state | {"count": "1", "piece_mass": 1.0, "slope": "70 deg",
-                                              "roller": "sponge_70"}).good
+    stands = judged(
+        "intake", kit, **state | {"count": "1", "piece_mass": 1.0, "slope": "70 deg", "roller": "sponge_70"}
+    ).good
     assert stands["current"] == 1.1 and stands["surface"] == 0.0 and stands["period"] == math.inf
 
 
@@ -243,18 +309,32 @@ def test_many_at_once():
     """On the level, so that a rolling piece may be among them; servos and motors side by side."""
     state = USUAL | {"slope": 0.0}
     values = {name: value for name, value in state.items() if name not in ("other", "roller", "drive", "count")}
-    vary = {"other": ["wall", "rolling", "roller"], "roller": ["sponge_50", "tube_25"],
-            "drive": ["turner", "feather_turn_5", "stout_turn_14"], "count": ["1", "3"]}
+    vary = {
+        "other": ["wall", "rolling", "roller"],
+        "roller": ["sponge_50", "tube_25"],
+        "drive": ["turner", "feather_turn_5", "stout_turn_14"],
+        "count": ["1", "3"],
+    }
     rows_agree("intake", values, vary, lambda choice: by_hand(state | choice | {"count": int(choice["count"])}))
 
 
 def test_bounds():
-    bounds_agree(judged("intake", **USUAL | {"count": "2"}), {
-        "ratio": at_least(1.5), "nip": at_least(1.0), "climbs": at_least(1.0), "period": at_most(0.25),
-        "jam_current": at_most(OUTPUT_LIMIT), "strength": at_most(1.0), "reaches": at_least(0.0, whole=0.050),
-        "enters": at_least(math.radians(8)), "run": at_most(0.2), "hands_on": at_least(1.0),
-        "coasts": at_least(0.0, whole=0.050),
-    })
+    bounds_agree(
+        judged("intake", **USUAL | {"count": "2"}),
+        {
+            "ratio": at_least(1.5),
+            "nip": at_least(1.0),
+            "climbs": at_least(1.0),
+            "period": at_most(0.25),
+            "jam_current": at_most(OUTPUT_LIMIT),
+            "strength": at_most(1.0),
+            "reaches": at_least(0.0, whole=0.050),
+            "enters": at_least(math.radians(8)),
+            "run": at_most(0.2),
+            "hands_on": at_least(1.0),
+            "coasts": at_least(0.0, whole=0.050),
+        },
+    )
 
 
 def test_servos_are_held_to_the_limit_of_their_rail():

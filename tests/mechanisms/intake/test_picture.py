@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 
 import mechbench as mb
-from mechbench.mechanisms.intake.picture import IntakePicture
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import Screen
+from mechbench.mechanisms.intake.picture import IntakePicture
 from tests.drawing.read_back import corners, pictured, state
 
 
@@ -26,9 +26,12 @@ def away(picture, point):
 
 
 STATES = [
-    {}, {"squeeze": 0.008}, {"slope": np.radians(70)}, {"other": "roller", "squeeze": 0.012},
+    {},
+    {"squeeze": 0.008},
+    {"slope": np.radians(70)},
+    {"other": "roller", "squeeze": 0.012},
     {"roller": "hard_30", "piece_diameter": 0.02},
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize("values", STATES)
@@ -43,15 +46,18 @@ def test_roller_and_piece_touch_at_first_and_the_gap_is_narrower_by_the_squeeze(
     assert gap == pytest.approx(now.piece_diameter - now.squeeze, abs=2e-4)  # rollers are drawn with 90 corners
 
 
-@pytest.mark.parametrize("values, words, place", [
-    ({}, "handed on", None),
-    ({"squeeze": 0.010}, "stays out", "start"),
-    ({"ground_speed": 3.0}, "pushes the piece away", "start"),
-    ({"slope": np.radians(70), "squeeze": 0.0005}, "slips", "roller"),
-    ({"next_start": 0.4, "drive": "small_planetary_48", "ground_speed": 0.3}, "stops before", "between"),
-    ({"next_speed": 1.0}, "run together", None),
-    ({"ground_speed": 1.3}, "hardly faster", None),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "values, words, place",
+    [
+        ({}, "handed on", None),
+        ({"squeeze": 0.010}, "stays out", "start"),
+        ({"ground_speed": 3.0}, "pushes the piece away", "start"),
+        ({"slope": np.radians(70), "squeeze": 0.0005}, "slips", "roller"),
+        ({"next_start": 0.4, "drive": "small_planetary_48", "ground_speed": 0.3}, "stops before", "between"),
+        ({"next_speed": 1.0}, "run together", None),
+        ({"ground_speed": 1.3}, "hardly faster", None),
+    ],
+)
 def test_the_piece_stops_where_it_gets_stuck_and_the_words_say_why(values, words, place):
     picture, good, now = drawn(1.0, **values)
     assert words in picture.told.get_text()
@@ -95,7 +101,13 @@ def test_rollers_pull_inwards_and_a_wall_drags_outwards_but_where_the_piece_roll
 @pytest.mark.parametrize("piece, roller", [(0.02, "soft_90"), (0.02, "hard_30"), (0.2, "soft_90")])
 @pytest.mark.parametrize("start", [0.0, 0.4])
 def test_all_stays_in_view_at_the_ends_of_the_sliders(slope, piece, roller, start):
-    values = {"slope": np.radians(slope), "piece_diameter": piece, "roller": roller, "next_start": start, "squeeze": 0.001}
+    values = {
+        "slope": np.radians(slope),
+        "piece_diameter": piece,
+        "roller": roller,
+        "next_start": start,
+        "squeeze": 0.001,
+    }
     found, screen = state(mb.size("intake"), values), Screen(IntakePicture, LIGHT)
     for place in (0.0, 1.0):
         screen.image(*found, {"place": place})

@@ -3,8 +3,7 @@
 import numpy as np
 import pytest
 
-from mechbench.catalog import sizing_of
-from mechbench.catalog import judge
+from mechbench.catalog import judge, sizing_of
 
 SIZING = sizing_of("intake")
 
@@ -14,7 +13,9 @@ def good(**values):
 
 
 def test_carrying_meets_the_motor_line():
-    """Power balance of the whole chain: battery, motor, gearbox, roller, wall and ramp, from the shown findings alone."""
+    """Power balance of the whole chain: battery, motor, gearbox, roller, wall and ramp, from the shown findings
+    alone.
+    """
     found = good(squeeze="4 mm")
     drag = 0.25 * found["press"] + 0.160 * 9.80665 * (np.sin(np.radians(20)) + 0.25 * np.cos(np.radians(20)))
     amps = drag * 0.030 / (12 * 0.81 * 0.0178)
@@ -27,7 +28,9 @@ def test_carrying_meets_the_motor_line():
 def test_a_wall_needs_more_grip_than_a_second_roller():
     wall, rolling, two = (good(squeeze="6 mm", other=o) for o in ("wall", "rolling", "roller"))
     assert wall["nip"] < rolling["nip"] < two["nip"]
-    assert rolling["surface"] / rolling["ratio"] == pytest.approx(2 * wall["surface"] / wall["ratio"]), "it rolls at half the speed"
+    assert rolling["surface"] / rolling["ratio"] == pytest.approx(2 * wall["surface"] / wall["ratio"]), (
+        "it rolls at half the speed"
+    )
     assert two["press"] == pytest.approx(wall["press"] / 2) and two["nip_angle"] < wall["nip_angle"]
     assert two["jam_current"] == pytest.approx(wall["jam_current"])
 
@@ -61,7 +64,10 @@ def test_a_gap_that_is_too_wide_to_coast_over():
 
 
 def test_more_motors_turn_faster_under_load():
-    one, two = good(squeeze="8 mm", drive="small_planetary_4"), good(squeeze="8 mm", drive="small_planetary_4", count="2")
+    one, two = (
+        good(squeeze="8 mm", drive="small_planetary_4"),
+        good(squeeze="8 mm", drive="small_planetary_4", count="2"),
+    )
     assert two["surface"] > one["surface"] and two["jam_current"] < one["jam_current"]
 
 

@@ -48,7 +48,9 @@ def test_torques_are_those_of_the_sizing(rigging, stages):
     assert rise[-1] / 1000 == pytest.approx(report.good["rise"])
     assert picture.can.get_data()[1][0] - asked.max() == pytest.approx(report.good["spare"])
     stall = drawn(rigging="cascade", stages="1")[0].can.get_data()[1][0]
-    assert picture.can.get_data()[1][0] == pytest.approx(stall, rel=0.01), "what the drive gives does not hang on the load"
+    assert picture.can.get_data()[1][0] == pytest.approx(stall, rel=0.01), (
+        "what the drive gives does not hang on the load"
+    )
 
 
 def test_the_other_curve_is_the_other_rigging():

@@ -3,8 +3,7 @@
 import numpy as np
 import pytest
 
-from mechbench.catalog import sizing_of
-from mechbench.catalog import judge
+from mechbench.catalog import judge, sizing_of
 
 SIZING = sizing_of("lift")
 

@@ -3,13 +3,12 @@
 import numpy as np
 import pytest
 
-from mechbench.kits import kit
-from mechbench.physics import linkage, linkage_load, motion, servo
-from mechbench.catalog import sizing_of
+from mechbench.catalog import judge, sizing_of
 from mechbench.engine import report_text
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, complete
-from mechbench.catalog import judge
+from mechbench.kits import kit
+from mechbench.physics import linkage, linkage_load, motion, servo
 
 G = 9.80665
 SIZING = sizing_of("linkage")
@@ -18,13 +17,19 @@ SIZING = sizing_of("linkage")
 def test_findings_of_the_defaults_against_the_physics_called_by_hand():
     report = judge(SIZING)
     fourbar = linkage.Fourbar(0.070, 0.080, 0.080, 0.060, np.radians(-100))
-    lumps = [linkage_load.Lump("output", 0.250, 0.0, 0.22), linkage_load.bar("output", 0.250, 0.06), linkage_load.bar("coupler", 0.080, 0.02)]
+    lumps = [
+        linkage_load.Lump("output", 0.250, 0.0, 0.22),
+        linkage_load.bar("output", 0.250, 0.06),
+        linkage_load.bar("coupler", 0.080, 0.02),
+    ]
     angle = np.radians(np.linspace(80, 240, 31))
     part = kit().table("servos").row("strong")
     line = servo.servo_line(6.0, part["stall_torque"], part["stall_current"], part["free_speed"])
     done = motion.move(line, linkage_load.lift(fourbar, lumps, angle, shaft_inertia=1e-12), motion.Bus(6.0, 0.0, 5.4))
     assert report.good["time"] == pytest.approx(done.time[0, 0], rel=1e-6)
-    assert report.good["worst_torque"] == pytest.approx(np.max(np.abs(linkage_load.weight_torque(fourbar, lumps, angle))))
+    assert report.good["worst_torque"] == pytest.approx(
+        np.max(np.abs(linkage_load.weight_torque(fourbar, lumps, angle)))
+    )
     tip = 0.25 * np.sin(linkage.pose(fourbar, angle).output_angle + fourbar.tilt)
     assert report.good["rise"] == pytest.approx(tip[-1] - tip[0])
     assert np.degrees(report.good["transmission"]) == pytest.approx(63.3, abs=0.1)

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 
 import mechbench as mb
-from mechbench.mechanisms.motor.picture import MotorPicture
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import Screen
+from mechbench.mechanisms.motor.picture import MotorPicture
 from tests.drawing.read_back import pictured
 
 
@@ -19,7 +19,9 @@ def points(line):
     return tuple(float(v[0]) for v in line.get_data())
 
 
-@pytest.mark.parametrize("values", [{}, {"load_torque": 0.1}, {"motor": "large", "load_torque": 0.2}, {"count": "3", "load_torque": 0.2}])
+@pytest.mark.parametrize(
+    "values", [{}, {"load_torque": 0.1}, {"motor": "large", "load_torque": 0.2}, {"count": "3", "load_torque": 0.2}]
+)
 def test_point_of_work_lies_on_the_motors_line(values):
     picture, report = drawn(**values)
     speed, torque = points(picture.point)
@@ -30,7 +32,8 @@ def test_point_of_work_lies_on_the_motors_line(values):
 
 
 def test_curves_peak_where_the_textbook_says():
-    """Most power at half the free speed; best efficiency (1 - sqrt(I_0 / I_s))^2 (Hughes & Drury, section 3.4, from memory).
+    """Most power at half the free speed; best efficiency (1 - sqrt(I_0 / I_s))^2 (Hughes & Drury, section 3.4, from
+    memory).
 
     On a battery the resistances of winding and battery add up, and efficiency is told from the battery's terminals.
     """
@@ -72,5 +75,12 @@ def test_axes_do_not_jump_while_the_load_moves():
         bench.set(load_torque=torque)
         screen.image(bench.report, bench._now, {})
         picture = screen.picture
-        seen.add((*picture.torque_axes.get_xlim(), *picture.torque_axes.get_ylim(), *picture.heat_axes.get_xlim(), *picture.heat_axes.get_ylim()))
+        seen.add(
+            (
+                *picture.torque_axes.get_xlim(),
+                *picture.torque_axes.get_ylim(),
+                *picture.heat_axes.get_xlim(),
+                *picture.heat_axes.get_ylim(),
+            )
+        )
     assert len(seen) == 1

@@ -5,13 +5,12 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from mechbench.kits import kit
-from mechbench.physics import battery, control, motor
-from mechbench.catalog import sizing_of
+from mechbench.catalog import judge, sizing_of
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, complete
-from mechbench.catalog import judge
+from mechbench.kits import kit
 from mechbench.mechanisms.power.sizing import INSTANTS, LIMITS, UNITS, planned, shortest
+from mechbench.physics import battery, control, motor
 
 SIZING = sizing_of("power")
 
@@ -26,8 +25,13 @@ def inputs(**values):
 
 
 def test_the_cruise_of_a_trapezoid_by_hand():
-    """In the middle third the speed is even: torque of the load, gear losses, copper, and the battery's sag, in plain sums."""
-    row, box = SimpleNamespace(**kit().table("motors").row("small")), SimpleNamespace(**kit().table("gearboxes").row("planetary_64"))
+    """In the middle third the speed is even: torque of the load, gear losses, copper, and the battery's sag, in
+    plain sums.
+    """
+    row, box = (
+        SimpleNamespace(**kit().table("motors").row("small")),
+        SimpleNamespace(**kit().table("gearboxes").row("planetary_64")),
+    )
     done = planned(inputs(time_wanted="1 s", angle="140 deg", load_torque="1.5 N·m"), np.array([1.0]))
     middle = INSTANTS.size // 2
     speed = 1.5 * np.radians(140) / 1.0
@@ -64,12 +68,20 @@ def test_heat_is_that_of_the_whole_history(profile, between):
 
 def test_gentle_at_the_ends_costs_a_higher_peak():
     thirds, soft = found(profile="trapezoid"), found(profile="cycloidal")
-    assert soft["current"] > thirds["current"] and soft["room"] < thirds["room"] and soft["off"] == pytest.approx(4 / 3 * thirds["off"])
+    assert (
+        soft["current"] > thirds["current"]
+        and soft["room"] < thirds["room"]
+        and soft["off"] == pytest.approx(4 / 3 * thirds["off"])
+    )
 
 
 def test_a_slower_move_is_easier_for_everything_but_the_clock():
     slow, fast = found(time_wanted="1.6 s"), found(time_wanted="0.8 s")
-    assert slow["room"] > fast["room"] and slow["current"] < fast["current"] and slow["off"] == pytest.approx(fast["off"] / 2)
+    assert (
+        slow["room"] > fast["room"]
+        and slow["current"] < fast["current"]
+        and slow["off"] == pytest.approx(fast["off"] / 2)
+    )
     assert slow["least"] == fast["least"] or slow["least_heat"] == pytest.approx(fast["least_heat"], rel=0.01)
 
 
@@ -96,18 +108,29 @@ def test_holding_between_the_moves_warms():
 
 def test_the_place_is_known_by_loop_and_encoder():
     good = found(gearbox="planetary_16", load_torque="0.5 N·m")
-    assert good["off"] == pytest.approx(1.5 * np.radians(140) * 0.020) and good["step"] == pytest.approx(2 * np.pi / 28 / 16)
+    assert good["off"] == pytest.approx(1.5 * np.radians(140) * 0.020) and good["step"] == pytest.approx(
+        2 * np.pi / 28 / 16
+    )
     assert good["play"] > good["step"], "the encoder sees less than the play that it can't see"
 
 
 @pytest.mark.parametrize("limit", LIMITS)
-@pytest.mark.parametrize("values", [{}, {"other_current": "15 A", "pause": "0.5 s", "count": "2"}, {"gearbox": "planetary_30", "motor": "large"}])
+@pytest.mark.parametrize(
+    "values",
+    [{}, {"other_current": "15 A", "pause": "0.5 s", "count": "2"}, {"gearbox": "planetary_30", "motor": "large"}],
+)
 def test_a_shortest_time_just_keeps_its_limit(limit, values):
     """A little longer is within it, a little shorter is not."""
     least = found(**values)[f"least_{limit}"]
     if least == 0 or np.isinf(least) or not 0.1 <= 0.98 * least <= 5 / 1.02:
         return
-    judged = {"drive": ("room", "current", "strength"), "battery": ("volts",), "fuse": ("fuse_used",), "heat": ("rise",), "loop": ("off",)}[limit]
+    judged = {
+        "drive": ("room", "current", "strength"),
+        "battery": ("volts",),
+        "fuse": ("fuse_used",),
+        "heat": ("rise",),
+        "loop": ("off",),
+    }[limit]
     for factor, works in ((1.001, True), (0.985, False)):
         margins = judge(SIZING, {**values, "time_wanted": factor * least}).good_margin
         assert all(margins[name] >= 0 for name in judged) == works, (factor, least)
@@ -116,7 +139,10 @@ def test_a_shortest_time_just_keeps_its_limit(limit, values):
 def test_the_longest_of_the_shortest_times_limits():
     good = found()
     assert good["least"] == max(good[f"least_{limit}"] for limit in LIMITS)
-    assert judge(SIZING, {"time_wanted": 1.02 * good["least"]}).works and not judge(SIZING, {"time_wanted": 0.98 * good["least"]}).works
+    assert (
+        judge(SIZING, {"time_wanted": 1.02 * good["least"]}).works
+        and not judge(SIZING, {"time_wanted": 0.98 * good["least"]}).works
+    )
 
 
 def test_some_limit_is_met_by_each_of_the_five():
@@ -125,11 +151,35 @@ def test_some_limit_is_met_by_each_of_the_five():
     cases = {
         "drive": {},
         "loop": {"error_allowed": "2 deg", "load_torque": "0.2 N·m"},
-        "heat": {"gearbox": "planetary_16", "count": "2", "load_torque": "1 N·m", "pause": "0 s", "start_rise": "90 K", **wide},
-        "fuse": {"motor": "large", "gearbox": "planetary_12", "count": "3", "load_torque": "0.2 N·m", "mass": "50 g", "pause": "0 s",
-                 "other_current": "18 A", **wide},
-        "battery": {"motor": "large", "gearbox": "planetary_4", "count": "4", "load_torque": "2 N·m", "mass": "2 kg",
-                    "other_current": "20 A", "run_time": "10 s", "pause": "20 s", **wide},
+        "heat": {
+            "gearbox": "planetary_16",
+            "count": "2",
+            "load_torque": "1 N·m",
+            "pause": "0 s",
+            "start_rise": "90 K",
+            **wide,
+        },
+        "fuse": {
+            "motor": "large",
+            "gearbox": "planetary_12",
+            "count": "3",
+            "load_torque": "0.2 N·m",
+            "mass": "50 g",
+            "pause": "0 s",
+            "other_current": "18 A",
+            **wide,
+        },
+        "battery": {
+            "motor": "large",
+            "gearbox": "planetary_4",
+            "count": "4",
+            "load_torque": "2 N·m",
+            "mass": "2 kg",
+            "other_current": "20 A",
+            "run_time": "10 s",
+            "pause": "20 s",
+            **wide,
+        },
     }
     for limit, values in cases.items():
         times = {name: float(np.ravel(time)[0]) for name, time in shortest(inputs(**values)).items()}

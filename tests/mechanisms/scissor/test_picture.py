@@ -53,7 +53,9 @@ def test_what_the_drive_gives_is_more_than_asked_by_the_spare_torque():
     assert (given[0] - asked[0]) * now.drum_radius == pytest.approx(report.good["spare"])
 
 
-@pytest.mark.parametrize("values, gets_up", [({"load": 0.4}, True), ({"load": 2.0}, False), ({"placement": "arm"}, False)])
+@pytest.mark.parametrize(
+    "values, gets_up", [({"load": 0.4}, True), ({"load": 2.0}, False), ({"placement": "arm"}, False)]
+)
 def test_the_curves_cross_where_it_does_not_get_off_the_ground(values, gets_up):
     picture, report, _ = drawn(**values)
     angles, given = picture.can.get_data()
@@ -73,10 +75,26 @@ def test_a_drive_far_stronger_than_needed_is_told_in_words():
     assert picture.pushes.get_ylim()[1] < 3 * picture.asked.get_data()[1].max()
 
 
-@pytest.mark.parametrize("values", [{"cells": "4", "arm": 0.5}, {"cells": "1", "arm": 0.5}, {"arm": 0.06}, {"end": np.radians(80)}, {"start": np.radians(3)}])
+@pytest.mark.parametrize(
+    "values",
+    [
+        {"cells": "4", "arm": 0.5},
+        {"cells": "1", "arm": 0.5},
+        {"arm": 0.06},
+        {"end": np.radians(80)},
+        {"start": np.radians(3)},
+    ],
+)
 @pytest.mark.parametrize("raised", [0.0, 1.0])
 def test_scissor_and_load_stay_in_view(values, raised):
     picture, _, _ = drawn(raised, **values)
-    points = np.vstack([corners(part) for part in (picture.platform, picture.load, picture.floor)] + [picture.push.patch.get_xy()])
+    points = np.vstack(
+        [corners(part) for part in (picture.platform, picture.load, picture.floor)] + [picture.push.patch.get_xy()]
+    )
     (left, right), (low, high) = picture.side.get_xlim(), picture.side.get_ylim()
-    assert left < points[:, 0].min() and points[:, 0].max() < right and low < points[:, 1].min() and points[:, 1].max() < high
+    assert (
+        left < points[:, 0].min()
+        and points[:, 0].max() < right
+        and low < points[:, 1].min()
+        and points[:, 1].max() < high
+    )

@@ -3,12 +3,11 @@
 import numpy as np
 import pytest
 
+from mechbench.catalog import judge, sizing_of
+from mechbench.engine import report_text
 from mechbench.kits import kit
 from mechbench.physics import drive, motion, scissor, scissor_load, screw, servo
 from mechbench.physics.motor import Motor
-from mechbench.catalog import sizing_of
-from mechbench.engine import report_text
-from mechbench.catalog import judge
 
 SIZING = sizing_of("scissor")
 PART = scissor.Scissor(3, 0.200, 0.25, 0.06)
@@ -41,9 +40,14 @@ def small_motor(ratio, efficiency, driven):
 def test_a_lead_screw_loses_in_its_thread_and_may_hold_by_itself():
     box = kit().table("gearboxes").row("planetary_4")
     slope = screw.lead_angle(0.008, 0.007)
-    line = small_motor(4.0, box["efficiency"] * screw.thread_efficiency(slope, 0.15),
-                       box["efficiency_driven"] * screw.thread_efficiency_driven(slope, 0.15))
-    load = scissor_load.lift(PART, ANGLE, *scissor_load.foot_drive(PART, ANGLE, screw.lead_radius(0.008)), friction=0.25)
+    line = small_motor(
+        4.0,
+        box["efficiency"] * screw.thread_efficiency(slope, 0.15),
+        box["efficiency_driven"] * screw.thread_efficiency_driven(slope, 0.15),
+    )
+    load = scissor_load.lift(
+        PART, ANGLE, *scissor_load.foot_drive(PART, ANGLE, screw.lead_radius(0.008)), friction=0.25
+    )
     done = motion.move(line, load, motion.Bus(13.2, 0.12))
     report = judge(SIZING, {"placement": "screw", "drive": "small_planetary_4"})
     assert report.good["time"] == pytest.approx(done.time[0, 0], rel=1e-6)

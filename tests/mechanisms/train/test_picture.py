@@ -26,10 +26,15 @@ def turned(part, picture_before, picture_after, which):
 
 
 @pytest.mark.parametrize("part", ["wheels", "hands"])
-@pytest.mark.parametrize("last, ratio, way", [("acetal_20_to_60", 3, -1), ("belt_60_to_20", 1 / 3, 1), ("chain_16_to_40", 2.5, 1)])
+@pytest.mark.parametrize(
+    "last, ratio, way", [("acetal_20_to_60", 3, -1), ("belt_60_to_20", 1 / 3, 1), ("chain_16_to_40", 2.5, 1)]
+)
 def test_each_wheel_turns_at_its_ratio_and_its_way(part, last, ratio, way):
     motor = 2.0
-    start, end = drawn(0.0, last_stage=last, gearbox="planetary_16"), drawn(motor, last_stage=last, gearbox="planetary_16")
+    start, end = (
+        drawn(0.0, last_stage=last, gearbox="planetary_16"),
+        drawn(motor, last_stage=last, gearbox="planetary_16"),
+    )
     assert turned(part, start, end, 0) == pytest.approx(motor / 16)
     assert turned(part, start, end, 1) == pytest.approx(way * motor / 16 / ratio)
 
@@ -62,7 +67,9 @@ def test_everything_is_inside_the_view(last):
 
 def test_belt_moves_by_one_tooth_for_one_tooth_of_the_wheel():
     picture = drawn(0.0, last_stage="belt_20_to_60", gearbox="planetary_4")
-    offset = lambda turn: drawn(turn, last_stage="belt_20_to_60", gearbox="planetary_4").links.patch._unscaled_dash_pattern[0]  # noqa: E731
+    offset = lambda turn: drawn(
+        turn, last_stage="belt_20_to_60", gearbox="planetary_4"
+    ).links.patch._unscaled_dash_pattern[0]
     tooth = 2 * math.pi / 20 * 4
     assert offset(tooth) == pytest.approx(offset(0.0), abs=1e-9)
     # Offsets are kept within one dash; three quarters forward is one quarter back, which moves the dashes on.

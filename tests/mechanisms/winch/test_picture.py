@@ -1,10 +1,12 @@
-"""The winch's picture fills its drum layer by layer to scale, hangs the robot as the sizing finds it, and shows its torques."""
+"""The winch's picture fills its drum layer by layer to scale, hangs the robot as the sizing finds it, and shows its
+torques.
+"""
 
 import numpy as np
 import pytest
 
-from mechbench.physics import winch
 from mechbench.mechanisms.winch.sizing import drum_of
+from mechbench.physics import winch
 from tests.drawing.read_back import corners, pictured
 
 
@@ -44,7 +46,9 @@ def test_the_turns_drawn_hold_the_cord_that_is_wound(before, wound):
     turns = all_turns(picture, now)
     length = before + wound * (now.slack + now.lift_height)
     held = 2 * np.pi * turns[:, 1]
-    assert held.sum() - held[-1] - 1e-9 <= length <= held.sum() + 1e-9, "the last turn drawn is the one that is being wound"
+    assert held.sum() - held[-1] - 1e-9 <= length <= held.sum() + 1e-9, (
+        "the last turn drawn is the one that is being wound"
+    )
 
 
 def test_turns_lie_beside_each_other_and_on_top_without_overlap():
@@ -92,13 +96,17 @@ def test_torques_are_those_of_the_sizing(before):
     picture, report, now = drawn(before=before)
     way, asked = picture.asked.get_data()
     assert way[-1] / 1000 == pytest.approx(now.slack + now.lift_height)
-    assert asked[0] == 0 and asked[-1] == pytest.approx(report.good["pull"] * winch.layer_radius(drum_of(now), int(report.good["layers"])))
+    assert asked[0] == 0 and asked[-1] == pytest.approx(
+        report.good["pull"] * winch.layer_radius(drum_of(now), int(report.good["layers"]))
+    )
     assert picture.can.get_data()[1][0] - asked.max() == pytest.approx(report.good["spare"])
     assert picture.here.get_data()[1][0] == pytest.approx(asked[-1])
     assert np.max(picture.bare.get_data()[1]) == pytest.approx(report.good["pull"] * now.spool.radius)
 
 
-@pytest.mark.parametrize("values", [{}, {"ahead": 0.08}, {"falls": "2"}, {"ahead": 0.0}, {"lift_height": 0.3, "below": 0.12}])
+@pytest.mark.parametrize(
+    "values", [{}, {"ahead": 0.08}, {"falls": "2"}, {"ahead": 0.0}, {"lift_height": 0.3, "below": 0.12}]
+)
 def test_at_the_end_the_robot_hangs_as_the_sizing_says(values):
     picture, report, now = drawn(1.0, **values)
     assert lowest(picture) == pytest.approx(report.good["clear"], abs=2e-4)
@@ -126,15 +134,26 @@ def test_it_stands_level_while_the_cord_is_slack():
     assert np.nanmax(np.abs(x)) < 1e-9
 
 
-@pytest.mark.parametrize("values", [
-    {"wheel_ahead": 0.4, "wheel_below": 0.8, "cord_length": 2.0}, {"ahead": 0.15, "below": 0.02}, {"lift_height": 0.6, "cord_length": 0.1},
-    {"wheel_below": 0.05, "below": 0.6}, {"wheel_ahead": 0.05, "wheel_below": 0.8},
-])
+@pytest.mark.parametrize(
+    "values",
+    [
+        {"wheel_ahead": 0.4, "wheel_below": 0.8, "cord_length": 2.0},
+        {"ahead": 0.15, "below": 0.02},
+        {"lift_height": 0.6, "cord_length": 0.1},
+        {"wheel_below": 0.05, "below": 0.6},
+        {"wheel_ahead": 0.05, "wheel_below": 0.8},
+    ],
+)
 @pytest.mark.parametrize("wound", [0.0, 1.0])
 def test_robot_bar_and_drum_stay_in_view(values, wound):
     picture, _, now = drawn(wound, **values)
     points = np.vstack([corners(part) for part in (*picture.wheels, picture.body, picture.bar)])
     (left, right), (low, high) = picture.side.get_xlim(), picture.side.get_ylim()
-    assert left < points[:, 0].min() and points[:, 0].max() < right and low < points[:, 1].min() and points[:, 1].max() < high
+    assert (
+        left < points[:, 0].min()
+        and points[:, 0].max() < right
+        and low < points[:, 1].min()
+        and points[:, 1].max() < high
+    )
     turns = all_turns(picture, now)
     assert turns[:, 1].max() + now.cord.diameter / 2 < picture.cut.get_ylim()[1]

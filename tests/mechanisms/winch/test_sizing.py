@@ -3,10 +3,9 @@
 import numpy as np
 import pytest
 
+from mechbench.catalog import judge, sizing_of
 from mechbench.physics import rope
 from mechbench.physics.constants import GRAVITY
-from mechbench.catalog import sizing_of
-from mechbench.catalog import judge
 
 SIZING = sizing_of("winch")
 
@@ -14,7 +13,9 @@ SIZING = sizing_of("winch")
 def test_only_the_ratchet_holds_with_the_power_off():
     report, without = judge(SIZING), judge(SIZING, {"ratchet": "none"})
     assert report.works_on_bad_day and report.good["holds"] == pytest.approx(20.0 - 14.5 * GRAVITY * 0.018)
-    assert not without.works and without.good["holds"] == pytest.approx(without.good["friction_holds"] - 14.5 * GRAVITY * 0.018)
+    assert not without.works and without.good["holds"] == pytest.approx(
+        without.good["friction_holds"] - 14.5 * GRAVITY * 0.018
+    )
 
 
 def test_the_snatch_load_comes_from_the_speed_of_the_slack_drum():
