@@ -350,8 +350,7 @@ def sideways(line, share):
 
 
 def push(line, bus, wheel_radius, grip):
-    """Give how hard a robot pushes against something that does not move, and whether its wheels spin or its motors
-    stall.
+    """Give how hard a robot pushes against something that does not move, and whether wheels spin or motors stall.
 
     Equation: spins where T_stall > F_grip r; I = F_grip r / (eta k) + I_0 then, else min(E / (R + R_b), I_limit)
 

@@ -16,11 +16,15 @@ BRACKET = re.compile(r"\[([^\]]*)\]")
 SHAPE = re.compile(r"shape \[[^\]]*\]( or \[[^\]]*\])*")  # [N] after "shape" counts readings, not newtons
 
 
-def units():
-    """Read the list of units from DEVELOPERS.md, so that it stands in one place."""
-    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    listed = re.search(r"one\s+unit\s+in\s+brackets\s+from\s+this\s+list:\s+`([^`]*)`", text)
-    return set(BRACKET.findall(listed.group(1)))
+# Each parameter and each return carries one of these in brackets. `whole` is a whole number, `any` a unit that follows
+# from the arguments, `part` one of our dataclasses or a list of them.
+UNITS = set(
+    BRACKET.findall(
+        "[-] [m] [m2] [kg] [kg·m2] [s] [N] [N·m] [N/m] [N·m2] [rad] [rad/s] [rad/s2] [m/s] [m/s2] [V] [A] [ohm]"
+        " [V·s/rad] [N·m/A] [W] [J] [Pa] [K] [degC] [K/W] [J/K] [1/K] [A·s] [deg] [rpm] [Hz]"
+        " [whole] [yes/no] [text] [part] [any]"
+    )
+)
 
 
 # --- the reader -----------------------------------------------------------------------------------------------------
@@ -116,9 +120,9 @@ def entry_problems(section, text, names):
             break  # a remark after the entries
     for name, words in seen:
         unit = BRACKET.match(words)
-        if not unit or unit.group(1) not in units():
+        if not unit or unit.group(1) not in UNITS:
             found.append(f"{section} gives {name} no unit of the list: {words[:30]!r}")
-        elif len([one for one in BRACKET.findall(SHAPE.sub("", words)) if one in units()]) > 1:
+        elif len([one for one in BRACKET.findall(SHAPE.sub("", words)) if one in UNITS]) > 1:
             found.append(f"{section} gives {name} more than one unit")
         elif not words[unit.end() :].strip() and section != "Returns":
             found.append(f"{section} gives {name} no words")
@@ -179,7 +183,7 @@ def test_docstring_of_the_file(path):
 
 def test_files_were_found():
     assert {"motor", "battery", "fit"} <= {path.stem for path in FILES}
-    assert {"-", "N·m", "ohm", "A·s", "part", "any"} <= units() and "lbf" not in units()
+    assert {"-", "N·m", "ohm", "A·s", "part", "any"} <= UNITS and "lbf" not in UNITS
 
 
 # --- the reader itself, on small examples ---------------------------------------------------------------------------
