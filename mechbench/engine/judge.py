@@ -1,6 +1,6 @@
 """From inputs to a report: findings on a good day, on a bad day, on how many days it works, and what hurts most.
 
-Contents: Report, judge, judge_with, score, worse_days, bad_row.
+Contents: Report, judge, judge_with, score, in_rows, worse_days, bad_row.
 """
 
 from collections.abc import Mapping
@@ -72,6 +72,18 @@ def score(
     return margins, least, np.where(least < 0, least, ample)
 
 
+def in_rows(sizing: type[Sizing], found: Findings, rows: int) -> Findings:
+    """What `solve` gave, each finding one number a row; an author's slip is told by the finding's name."""
+    missing = [name for name in (*(f.name for f in sizing.FINDINGS), *sizing.DRAWN) if name not in found]
+    if missing:
+        raise TypeError(f"{sizing.__name__}.solve does not give {', '.join(missing)}; FINDINGS or DRAWN promises it.")
+    wrong = {name: np.shape(value) for name, value in found.items() if np.shape(value) not in ((), (1,), (rows,))}
+    if wrong:
+        name, shape = next(iter(wrong.items()))
+        raise TypeError(f"{sizing.__name__}.solve gives {name} in the shape {shape}; give one number a row, {(rows,)}.")
+    return {name: np.broadcast_to(np.asarray(value, dtype=float), (rows,)) for name, value in found.items()}
+
+
 def worse_days(days: int) -> int:
     """How many of so many days may be worse than the bad day."""
     return int(np.floor(BAD_SHARE * days))
@@ -98,7 +110,7 @@ def judge_with(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables) 
     good_day = np.full((1, dimensions), np.nan)
     day = spread_columns(sizing, x, tables, np.vstack([good_day, day_fractions(dimensions), ends]))
     rows = 1 + DAYS + 2 * dimensions
-    found = {k: np.broadcast_to(np.asarray(v, dtype=float), (rows,)) for k, v in sizing.solve(day).items()}
+    found = in_rows(sizing, sizing.solve(day), rows)
     margins, least, goodness = score(sizing, day, found)
     bad = 1 + int(bad_row(goodness[1 : 1 + DAYS]))
     return Report(
