@@ -62,6 +62,16 @@ def test_the_bad_day_is_told_by_its_two_tightest_numbers():
     )
 
 
+def test_of_three_things_asked_the_bad_day_tells_two():
+    class Three(Sizing):
+        FINDINGS = tuple(Finding(name, name, "s", "x", "at most", 10.0) for name in ("one", "two", "three"))
+
+    bad, bounds = {"one": 9.0, "two": 2.0, "three": 8.0}, dict.fromkeys(("one", "two", "three"), 10.0)
+    margins = {"one": 0.1, "two": 0.8, "three": 0.2}
+    report = Report(Three, {}, bad, bad, margins, margins, 96, bounds=bounds)
+    assert report_text.bad_day_line(report) == "Bad day: one 9 s, three 8 s. Works on 96 of 100 days."
+
+
 def test_what_hurts_most_is_named():
     assert report_text.hurts(shelf(10)) == "What hurts most on a bad day is the load on the shelf."
 

@@ -10,7 +10,7 @@ from mechbench.engine import search as module
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.search import search as search_class
-from mechbench.engine.spec import Pick
+from mechbench.engine.spec import Finding, Pick
 from mechbench.kits import kit
 from tests.engine.toys import Shelf, toy_kit
 
@@ -129,6 +129,19 @@ def test_where_one_as_near_is_left_it_is_not_solved():
     Hoped.solved.clear()
     shelves(["middle"], [30, 30], Exact, finalists=1)
     assert Hoped.solved[0] == [30] and len(Hoped.solved[1]) == 64
+
+
+def test_what_was_solved_is_ranked_though_its_first_finding_has_no_end():
+    class Endless(Shelf):
+        FINDINGS = (Finding("life", "life", "s", "For information"), *Shelf.FINDINGS)
+
+        @staticmethod
+        def solve(x):
+            return {**Shelf.solve(x), "life": np.full(len(x.load), np.inf)}
+
+    assert choices(shelves(["thin", "middle"], [8, 30], Endless)) == [
+        ("thin", 8), ("middle", 8), ("middle", 30), ("thin", 30),
+    ]  # fmt: skip
 
 
 def test_nothing_that_varies_is_one_combination():
