@@ -162,7 +162,7 @@ import time
 from pathlib import Path
 import mechbench as mb
 from mechbench.drawing.margins import MarginsPicture
-from tests.bench.pendulum import Pendulum
+from tests.benches.pendulum import Pendulum
 
 class Slow(MarginsPicture):
     drawn = 0
