@@ -279,12 +279,12 @@ def small_case(name, seed):
     return sizing, job, vary
 
 
-@pytest.mark.parametrize("seed", range(4))
 def test_every_sizing_with_a_quick_search_is_tried_here():
     quick = {name for name in NAMES if sizing_of(name).at_best}
     assert quick <= set(TURNED), "an at_best that promises too little leaves out what works; add the sizing to TURNED"
 
 
+@pytest.mark.parametrize("seed", range(4))
 @pytest.mark.parametrize("name", TURNED)
 def test_the_search_equals_brute_force_on_small_kits(name, seed):
     sizing, job, vary = small_case(name, seed)
