@@ -249,6 +249,7 @@ def test_numbers_can_be_varied_too():
 TURNED = {
     "train": ("motor", "gearbox", "last_stage"),
     "arm": ("motor", "gearbox", "spring"),
+    "chained": ("motor", "gearbox", "elbow"),
     "lift": ("gearbox", "drum", "motor"),
     "winch": ("motor", "gearbox", "spool"),
     "drivetrain": ("motor", "gearbox", "wheel"),
