@@ -30,6 +30,7 @@ TOP = {"format": str, "schema": int, "edition": str, "uid": str, "shown": str, "
        "left_out": int, "attempts": list}
 ATTEMPT = {"exercise": str, "revision": int, "kit": str, "raw": str, "state": str, "slip": str, "hints": int,
            "practice": int, "at": str}
+IN_ATTEMPT = {"kit": "kit_digest"}  # fields that an Attempt calls otherwise
 WORDS = {str: "a text", int: "a whole number", list: "a list", dict: "a group", bool: "yes or no", type(None): "empty"}
 
 MINUTE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}Z")
@@ -92,9 +93,7 @@ def text_of(learner, attempts):
 
 
 def _as_json(attempt):
-    return {"exercise": attempt.exercise, "revision": attempt.revision, "kit": attempt.kit_digest, "raw": attempt.raw,
-            "state": attempt.state, "slip": attempt.slip, "hints": attempt.hints, "practice": attempt.practice,
-            "at": attempt.at}
+    return {name: getattr(attempt, IN_ATTEMPT.get(name, name)) for name in ATTEMPT}
 
 
 def read(path):
@@ -259,12 +258,11 @@ def _handin(name, data):
     shown, key = visible(data["shown"]), data["key"]
     if any(hidden(mark) for mark in key):
         raise _Refused("has hidden characters in the canonical name.")
-    attempts = tuple(Attempt(a["exercise"], a["revision"], a["kit"], a["raw"], a["state"], a["slip"], a["hints"],
-                             a["practice"], at=a["at"]) for a in data["attempts"])
+    attempts = tuple(Attempt(**{IN_ATTEMPT.get(name, name): value for name, value in one.items()}) for one in data["attempts"])
     known = {exercise.id for exercise in registry.exercises()}
     unknown = tuple(sorted({attempt.exercise for attempt in attempts} - known))
-    return HandIn(name, data["edition"], data["uid"], shown, key, data["kit"], data["made"], attempts, unknown,
-                  data["left_out"], tuple(_notes(data, shown, unknown)))
+    return HandIn(file=name, edition=data["edition"], uid=data["uid"], shown=shown, key=key, kit=data["kit"], made=data["made"],
+                  attempts=attempts, unknown=unknown, left_out=data["left_out"], notes=tuple(_notes(data, shown, unknown)))
 
 
 def _notes(data, shown, unknown):

@@ -65,8 +65,8 @@ def _task(number, posed, key):
 
 def _answers(number, posed):
     answer, others = _ANSWERS[type(posed.exercise)](posed, posed.exercise)
-    return {"title": f"{number}. {posed.exercise.title}", "answer": {"before": "", "right": "", "after": "", **answer}, "others": others,
-            "hints": [posed.fill(hint) for hint in posed.exercise.hints]}
+    return {"title": f"{number}. {posed.exercise.title}", "answer": {"before": "", "right": "", "after": "", **answer},
+            "others": [{"seen": seen, "means": means} for seen, means in others], "hints": [posed.fill(hint) for hint in posed.exercise.hints]}
 
 
 def _quantity(posed, exercise):

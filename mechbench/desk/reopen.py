@@ -70,7 +70,7 @@ def reopen(path):
     made = _dict(data, "made")
     system = "us" if made.get("units") == "us" else "metric"
     measured = measured_values(sizing, {n: _number(v, n) for n, v in _dict(data, "measured").items() if n in _names(sizing.FINDINGS)})
-    design = Design(report, kept, system, measured, _text(made.get("date")), _text(made.get("version")))
+    design = Design(report, kept, system=system, measured=measured, date=_text(made.get("date")), version=_text(made.get("version")))
     differences = _differences(data, design, kept.notes)
     return Reopened(design, tuple(kept.notes), differences, path.name)
 
@@ -169,7 +169,8 @@ class _Kept:
             rows = self._rows[name]
             columns = {key: [numbers[key] for numbers, _ in rows.values()] for key in next(iter(rows.values()))[0]}
             labels = {part: label for part, (_, label) in rows.items()}
-            self._tables[name] = Table(name, tuple(rows), next(iter(rows)), labels, columns, {}, {}, {})
+            usual = next(iter(rows))
+            self._tables[name] = Table(name=name, names=tuple(rows), usual=usual, labels=labels, columns=columns, texts={}, kinds={}, help={})
         return self._tables[name]
 
     def _value(self, field):
@@ -232,7 +233,7 @@ class _Kept:
                 spreads[name] = vars(self._now.kit.spread(name))
             told = _dict(spreads, name)
             kind = told.get("kind") if told.get("kind") in ("relative", "absolute") else "relative"
-            return Spread(kind, _number(told.get("low"), name), _number(told.get("high"), name))
+            return Spread(kind=kind, low=_number(told.get("low"), name), high=_number(told.get("high"), name))
 
         return spread
 
