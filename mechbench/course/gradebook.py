@@ -221,7 +221,7 @@ def _graded(handin, place, kits, designs):
     file = f"{place}'{handin.file}': "
     handin, too_many = _without_too_many_designs(handin)
     try:
-        answers = _regraded(handin, kits, designs)
+        answers = regrade(handin, kits, designs)
     except FAULTS as fault:
         return _Graded(handin.shown, {}, [f"{file}its answers can't be graded ({said(fault)})."], [])
     unread = [file + said(sentence) for sentence in _not_graded(answers, handin)]
@@ -248,12 +248,6 @@ def _without_too_many_designs(handin):
         f"Only the last {MOST_DESIGNS} designs for {id} were graded, {count} were not." for id, count in dropped.items()
     ]
     return replace(handin, attempts=tuple(reversed(kept))), notes
-
-
-def _regraded(handin, kits, designs):
-    """Grade with each kit; an answer takes the kit that it was made with."""
-    runs = [regrade(handin, kit, designs) for kit in kits]
-    return [next((one for one in same if one.state != NOT_GRADED), same[0]) for same in zip(*runs)]
 
 
 def _marked_otherwise(answers):

@@ -56,14 +56,14 @@ def counted(trouble):
 
 def _facts(book):
     kits = ", ".join(f"{kit.name} ({kit.digest})" for kit in book.kits)
-    return (
-        ("Learners", len(book.learners)),
-        ("Not read", len(book.unread)),
-        ("Worth a look", len(book.odd)),
-        ("Made", f"{now().replace('T', ' ').rstrip('Z')} UTC"),
-        ("Kit", kits),
-        ("Edition", EDITION),
-    )
+    return {
+        "Learners": len(book.learners),
+        "Not read": len(book.unread),
+        "Worth a look": len(book.odd),
+        "Made": f"{now().replace('T', ' ').rstrip('Z')} UTC",
+        "Kit": kits,
+        "Edition": EDITION,
+    }
 
 
 # --- what to teach again -------------------------------------------------------------------------------------------

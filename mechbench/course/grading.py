@@ -225,11 +225,10 @@ def _setting(posed, entry, value):
     """Read one value within the sizing's own bounds; a part by its name or by its label."""
     if isinstance(entry, Pick):
         options = options_of(posed, entry)
-        by_label = {label.casefold(): name for name, label in options}
-        names = [name for name, _ in options]
-        name = value if value in names else by_label.get(value.casefold(), value)
-        if name not in names:
-            raise _Unreadable(f"{entry.name}: the kit has no {quoted(value.strip())}; {nearest(value, names)}")
+        by_label = {label.casefold(): name for name, label in options.items()}
+        name = value if value in options else by_label.get(value.casefold(), value)
+        if name not in options:
+            raise _Unreadable(f"{entry.name}: the kit has no {quoted(value.strip())}; {nearest(value, options)}")
         return name
     try:
         return entry.read(value)

@@ -70,39 +70,41 @@ def _for_a_file_name(key):
     return "-".join(filter(None, kept.split("-"))) or ("learner" if key else "book")
 
 
-def regrade(handin, kit=None, designs=None):
+def regrade(handin, kits=(), designs=None):
     """Grade every attempt of a hand-in again, from the typed answer and the learner's own numbers alone.
 
-    kit : the kit that the class worked with; the one in force when it is left out. An attempt made with another kit is
-    not
-        graded but says so, because its numbers were others.
+    kits : the kits that the class worked with; the one in force when they are left out. An attempt takes the kit that
+    it was
+        made with; one made with yet another kit is not graded but says so, because its numbers were others.
     designs : a dict that keeps the grades of designs from one hand-in to the next, so that one and the same design with
     the
         same numbers is simulated once for a whole class
     """
     designs = {} if designs is None else designs
-    kit = kit or kit_in_force()
+    kits = {kit.digest: kit for kit in kits or [kit_in_force()]}
     posed, grades = {}, {}
     graded = []
     for attempt in handin.attempts:
         question = (attempt.exercise, attempt.revision, attempt.kit_digest, attempt.practice)
         if question not in posed:
-            posed[question] = _posed(attempt, handin.key, kit)
+            posed[question] = _posed(attempt, handin.key, kits)
         if (question, attempt.raw) not in grades:
             grades[question, attempt.raw] = _graded(posed[question], attempt.raw, designs)
         graded.append(Regraded(attempt, *grades[question, attempt.raw]))
     return graded
 
 
-def _posed(attempt, key, kit):
+def _posed(attempt, key, kits):
     """Give the exercise with the learner's numbers, or a sentence that says why that cannot be done."""
-    if attempt.kit_digest != kit.digest:
+    if attempt.kit_digest not in kits:
         return (
-            f"It was made with another kit ({showable(attempt.kit_digest, 20)}, not {kit.digest}): "
+            f"It was made with another kit ({showable(attempt.kit_digest, 20)}, not {next(iter(kits))}): "
             "grade it with that kit."
         )
     try:
-        return pose(registry.exercise(attempt.exercise, attempt.revision), key, attempt.practice, kit)
+        return pose(
+            registry.exercise(attempt.exercise, attempt.revision), key, attempt.practice, kits[attempt.kit_digest]
+        )
     except ValueError as error:
         return str(error)
 

@@ -50,6 +50,7 @@ ATTEMPT = {
     "practice": int,
     "at": str,
 }
+IN_ATTEMPT = {"kit": "kit_digest"}  # fields that an Attempt calls otherwise
 WORDS = {str: "a text", int: "a whole number", list: "a list", dict: "a group", bool: "yes or no", type(None): "empty"}
 
 MINUTE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}Z")
@@ -128,17 +129,7 @@ def text_of(learner, attempts):
 
 
 def _as_json(attempt):
-    return {
-        "exercise": attempt.exercise,
-        "revision": attempt.revision,
-        "kit": attempt.kit_digest,
-        "raw": attempt.raw,
-        "state": attempt.state,
-        "slip": attempt.slip,
-        "hints": attempt.hints,
-        "practice": attempt.practice,
-        "at": attempt.at,
-    }
+    return {name: getattr(attempt, IN_ATTEMPT.get(name, name)) for name in ATTEMPT}
 
 
 def read(path):
@@ -309,33 +300,22 @@ def _handin(name, data):
     if any(hidden(mark) for mark in key):
         raise _Refused("has hidden characters in the canonical name.")
     attempts = tuple(
-        Attempt(
-            a["exercise"],
-            a["revision"],
-            a["kit"],
-            a["raw"],
-            a["state"],
-            a["slip"],
-            a["hints"],
-            a["practice"],
-            at=a["at"],
-        )
-        for a in data["attempts"]
+        Attempt(**{IN_ATTEMPT.get(name, name): value for name, value in one.items()}) for one in data["attempts"]
     )
     known = {exercise.id for exercise in registry.exercises()}
     unknown = tuple(sorted({attempt.exercise for attempt in attempts} - known))
     return HandIn(
-        name,
-        data["edition"],
-        data["uid"],
-        shown,
-        key,
-        data["kit"],
-        data["made"],
-        attempts,
-        unknown,
-        data["left_out"],
-        tuple(_notes(data, shown, unknown)),
+        file=name,
+        edition=data["edition"],
+        uid=data["uid"],
+        shown=shown,
+        key=key,
+        kit=data["kit"],
+        made=data["made"],
+        attempts=attempts,
+        unknown=unknown,
+        left_out=data["left_out"],
+        notes=tuple(_notes(data, shown, unknown)),
     )
 
 

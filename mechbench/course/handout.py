@@ -80,7 +80,7 @@ def _answers(number, posed):
     return {
         "title": f"{number}. {posed.exercise.title}",
         "answer": {"before": "", "right": "", "after": "", **answer},
-        "others": others,
+        "others": [{"seen": seen, "means": means} for seen, means in others],
         "hints": [posed.fill(hint) for hint in posed.exercise.hints],
     }
 

@@ -117,7 +117,7 @@ def progress_file():
 
 def _there_and_back(store):
     learner = store.learner("check")
-    sent = Attempt("check", 1, "check", "1 N·m", "right")
+    sent = Attempt(exercise="check", revision=1, kit_digest="check", raw="1 N·m", state="right")
     receipt = store.record(learner, sent)
     back = store.attempts(learner)
     if not receipt.confirmed or [one.raw for one in back] != [sent.raw]:

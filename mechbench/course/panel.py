@@ -299,7 +299,7 @@ class _ChallengeForm:
         style = {"description_width": "14em"}
         layout = widgets.Layout(width="34em", max_width="calc(100% - 4px)")
         if isinstance(entry, Pick):
-            options = [("choose one", ""), *((label, name) for name, label in options_of(posed, entry))]
+            options = [("choose one", ""), *((label, name) for name, label in options_of(posed, entry).items())]
             return widgets.Dropdown(options=options, value="", description=entry.label, style=style, layout=layout)
         unit = quantity.written(entry.unit)
         box = _text_box(entry.label, f"{entry.low:g} to {entry.high:g} {unit}".rstrip(), on_enter)

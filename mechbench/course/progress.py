@@ -16,7 +16,7 @@ import platform
 import sys
 import unicodedata
 import uuid
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, fields
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -174,10 +174,10 @@ class Store:
                 raise
             rows = []
         known = {row[0] for row in rows}
-        found = [Attempt(*row[1:]) for row in rows]
+        found = [Attempt(**dict(zip(COLUMN, row[1:]))) for row in rows]
         for row in pending.waiting(self.folder).values():
             if row["key"] == learner.key and row["id"] not in known:
-                found.append(Attempt(*(row[name] for name in IN_ATTEMPT)))
+                found.append(Attempt(**{field: row[column] for field, column in COLUMN.items()}))
         return [attempt for attempt in found if exercise in (None, attempt.exercise)]
 
     def forget(self, name):
@@ -249,18 +249,19 @@ class Store:
         return Receipt(False, True, f"{why} Your answer waits in a file of its own and moves in by itself later.")
 
 
-ATTEMPTS = """
-    SELECT id, exercise, rev, kit_digest, raw, state, slip, hints, practice, parsed_si, unit, at
-    FROM attempt JOIN learner USING (uid) WHERE key = ? ORDER BY seq"""
+# Field of an Attempt -> column of the progress file.
+COLUMN = {
+    field.name: {"revision": "rev", "value": "parsed_si"}.get(field.name, field.name) for field in fields(Attempt)
+}
 
-IN_ATTEMPT = ("exercise", "rev", "kit_digest", "raw", "state", "slip", "hints", "practice", "parsed_si", "unit", "at")
+ATTEMPTS = f"SELECT id, {', '.join(COLUMN.values())} FROM attempt JOIN learner USING (uid) WHERE key = ? ORDER BY seq"
 
 # The learner is found by the key: an answer that waited may carry an id that was made while the file could not be read.
 NEW_ATTEMPT = """
     INSERT INTO attempt
-    SELECT :id, uid, :edition, :exercise, :rev, :kit_digest,
-           (SELECT coalesce(max(seq), 0) + 1 FROM attempt WHERE attempt.uid = learner.uid),
-           :practice, :raw, :parsed_si, :unit, :state, :slip, :hints, :at, :made_by
+           (id, uid, edition, exercise, rev, kit_digest, practice, raw, parsed_si, unit, state, slip, hints, at, made_by, seq)
+    SELECT :id, uid, :edition, :exercise, :rev, :kit_digest, :practice, :raw, :parsed_si, :unit, :state, :slip, :hints, :at, :made_by,
+           (SELECT coalesce(max(seq), 0) + 1 FROM attempt WHERE attempt.uid = learner.uid)
     FROM learner WHERE key = :key
     ON CONFLICT (id) DO NOTHING"""
 
@@ -268,7 +269,9 @@ LAST = "SELECT at FROM attempt JOIN learner USING (uid) WHERE key = ? ORDER BY s
 
 
 def _add_learner(connection, row):
-    connection.execute("INSERT INTO learner VALUES (:uid, :shown, :key, :at) ON CONFLICT (key) DO NOTHING", row)
+    connection.execute(
+        "INSERT INTO learner (uid, shown, key, made) VALUES (:uid, :shown, :key, :at) ON CONFLICT (key) DO NOTHING", row
+    )
 
 
 def _add_attempt(connection, row):

@@ -125,10 +125,10 @@ def inputs(posed):
 
 
 def options_of(posed, pick):
-    """Name and label of each part that a pick of a Challenge allows."""
+    """Name -> label of each part that a pick of a Challenge allows."""
     tables = Tables(sizing_of(posed.exercise.sizing), posed.kit)
     labels = tables(pick.table).labels
-    return [(name, labels.get(name, name)) for name in pick.options(tables)]
+    return {name: labels.get(name, name) for name in pick.options(tables)}
 
 
 def readings_code(posed):
@@ -141,7 +141,7 @@ def input_lines(posed):
     """One line for each input to set: its name in an answer, what it is, and what it may be."""
     for entry in inputs(posed):
         if isinstance(entry, Pick):
-            names = [name for name, _ in options_of(posed, entry)]
+            names = list(options_of(posed, entry))
             may_be = ", ".join(names) if len(names) <= 12 else f"{len(names)} parts, from {names[0]} to {names[-1]}"
         else:
             unit = quantity.written(entry.unit)

@@ -327,7 +327,7 @@ def answers_to_try(one):
     vary, ends = {}, {}
     for entry in inputs(one):
         if isinstance(entry, Pick):
-            names = [name for name, _ in options_of(one, entry)]
+            names = list(options_of(one, entry))
             vary[entry.name], ends[entry.name] = None, (names[0], names[-1])
         else:
             vary[entry.name] = [entry.to_si(value) for value in np.linspace(entry.low, entry.high, 9)]

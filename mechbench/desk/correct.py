@@ -237,14 +237,15 @@ def picture(done):
     from mechbench.desk import pictures  # matplotlib, only when a picture is asked for
 
     x, y = done.fit.x, done.fit.y
-    shown_in = lambda values, name: quantity.from_si(np.asarray(values), done.sheet.units[name])
-    labels = [f"{name} [{quantity.written(done.sheet.units[name])}]" for name in (x, y)]
+    shown_in = lambda values, name: quantity.from_si(np.asarray(values), done.sheet.units[name])  # noqa: E731
+    label = lambda name: f"{name} [{quantity.written(done.sheet.units[name])}]"  # noqa: E731
     return pictures.readings(
-        shown_in(done.sheet.columns[x], x),
-        shown_in(done.sheet.columns[y], y),
-        shown_in(done.before(), y),
-        shown_in(done.after(), y),
-        labels,
+        x=shown_in(done.sheet.columns[x], x),
+        y=shown_in(done.sheet.columns[y], y),
+        before=shown_in(done.before(), y),
+        after=shown_in(done.after(), y),
+        x_label=label(x),
+        y_label=label(y),
     )
 
 
@@ -322,11 +323,7 @@ def _offer(line, done, folder):
         copy_kit(folder)
     planned = done.planned(folder)
     old = kit_file.save(planned)
-    changed = (
-        "\n".join(f"  - {line}" for line in planned.lines[0])
-        + "\n"
-        + "\n".join(f"  + {line}" for line in planned.lines[1])
-    )
+    changed = "\n".join([*(f"  - {text}" for text in planned.taken_out), *(f"  + {text}" for text in planned.put_in)])
     print(
         f"\nWritten into {folder}:\n{changed}\nThe file as it was is {old.name} beside it. To use this kit, set"
         f" {SETTING} to this folder.",

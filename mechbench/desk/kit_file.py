@@ -36,11 +36,12 @@ class Change:
 
 @dataclass(frozen=True)
 class Plan:
-    """What a file will read, and the lines that change: (before, after)."""
+    """What a file will read, and the lines that change, as they are and as they will be."""
 
     folder: Path
     text: str
-    lines: tuple
+    taken_out: tuple
+    put_in: tuple
 
 
 def plan(folder, changes):
@@ -59,11 +60,8 @@ def plan(folder, changes):
     _check(folder, before, text, changes)
     old, new = before.splitlines(), text.splitlines()
     kept, added = set(old), set(new)
-    return Plan(
-        folder,
-        text,
-        (tuple(line for line in old if line not in added), tuple(line for line in new if line not in kept)),
-    )
+    taken_out, put_in = (line for line in old if line not in added), (line for line in new if line not in kept)
+    return Plan(folder=folder, text=text, taken_out=tuple(taken_out), put_in=tuple(put_in))
 
 
 def save(planned):

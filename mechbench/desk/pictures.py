@@ -144,10 +144,10 @@ def _foot(axes, swept):
 # --- readings -------------------------------------------------------------------------------------------------------
 
 
-def readings(x, y, before, after, labels):
+def readings(x, y, before, after, x_label, y_label):
     """Readings as points, what the kit said as a dashed line, and the curve through the readings.
 
-    x, y : the readings, in the units of the labels; before, after : predicted y at each x; labels : of x and of y
+    x, y : the readings, in the units of the labels; before, after : predicted y at each x
     """
     with rc_context(style(LIGHT)):
         figure, canvas = _figure(1.5)
@@ -156,7 +156,7 @@ def readings(x, y, before, after, labels):
         axes.plot(x[order], before[order], label="the kit so far", **LIGHT.line("ask"))
         axes.plot(x[order], after[order], label="through the readings", **LIGHT.line("give"))
         axes.plot(x, y, label="measured", **LIGHT.mark("limit", 7))
-        axes.set_xlabel(labels[0])
-        axes.set_ylabel(labels[1])
+        axes.set_xlabel(x_label)
+        axes.set_ylabel(y_label)
         axes.legend(loc="lower left", bbox_to_anchor=(0, 1.0), ncols=3, frameon=False)
         return _png(canvas)

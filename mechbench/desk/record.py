@@ -54,7 +54,14 @@ class Design:
 def design(sizing, values, tables, system="metric", measured=None):
     """Judge a sizing for a record made today."""
     report = judge_with(sizing, values, tables)
-    return Design(report, tables, system, measured or {}, datetime.date.today().isoformat(), edition())
+    return Design(
+        report,
+        tables,
+        system=system,
+        measured=measured or {},
+        date=datetime.date.today().isoformat(),
+        version=edition(),
+    )
 
 
 def edition():
@@ -160,10 +167,16 @@ def record(bench, path, measured=None):
     """
     if bench.report is None:
         raise ValueError(f"This bench has nothing to record yet: {bench.problem}")
-    values = measured_values(bench.sizing, measured or {})
-    today = datetime.date.today().isoformat()
-    written = write(Design(bench.report, bench.tables, bench.system, values, today, edition(), bench.turns), path)
-    return Written(written)
+    made = Design(
+        bench.report,
+        bench.tables,
+        system=bench.system,
+        measured=measured_values(bench.sizing, measured or {}),
+        date=datetime.date.today().isoformat(),
+        version=edition(),
+        turns=bench.turns,
+    )
+    return Written(write(made, path))
 
 
 class Written:

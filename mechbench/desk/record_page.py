@@ -55,11 +55,11 @@ def html(design, data):
             hurts=report_text.hurts(report),
             mark=kind,
             picture=picture(design),
-            inputs=[(head, list(_inputs(design, group))) for group, head in GROUPS],
+            groups=[{"head": head, "inputs": list(_inputs(design, group))} for group, head in GROUPS],
             heads=HEADS,
             findings=[{"asked": finding.sense, "cells": cells} for finding, cells in _findings(design)],
             days=report.days_in_100 if report.good_margin else None,
-            afterwards=[(text, BLANK * length) for text, length in ASKED_AFTERWARDS],
+            afterwards=[f"{text} {BLANK * length}" for text, length in ASKED_AFTERWARDS],
             assumed=_days(design),
             caution=CAUTION,
             formulas=facts_of_sizing(sizing),
@@ -81,18 +81,16 @@ def _days(design):
 
 
 def _inputs(design, group):
-    """Label and value of each input of a group."""
+    """Label and value of each input of a group, by these names."""
     for field in design.sizing.FIELDS:
         if field.group == group:
             value = design.report.values[field.name]
-            yield (
-                field.label,
-                (
-                    _part(design, field, value)
-                    if isinstance(field, Pick)
-                    else quantity.show(value, field.unit, system=design.system)
-                ),
+            shown = (
+                _part(design, field, value)
+                if isinstance(field, Pick)
+                else quantity.show(value, field.unit, system=design.system)
             )
+            yield {"label": field.label, "value": shown}
 
 
 def _part(design, field, value):
@@ -131,7 +129,7 @@ def markdown(design, data, picture_name):
     lines += [f"**{marked(report_text.verdict(report, design.system))}** {marked(report_text.hurts(report))}", ""]
     lines += [f"![The machine to scale](<{marked(picture_name)}>)", ""]
     for group, head in GROUPS:
-        rows = list(_inputs(design, group))
+        rows = [(one["label"], one["value"]) for one in _inputs(design, group)]
         lines += [f"## {head}", "", *rows_of(("Input", "Value"), rows), ""] if rows else []
     lines += ["## Findings", "", *rows_of(HEADS, [cells for _, cells in _findings(design)]), ""]
     lines += ["Measured afterwards: " + ", ".join(f"{text} {BLANK}" for text, _ in ASKED_AFTERWARDS), ""]

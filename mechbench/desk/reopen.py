@@ -73,7 +73,9 @@ def reopen(path):
     measured = measured_values(
         sizing, {n: _number(v, n) for n, v in _dict(data, "measured").items() if n in _names(sizing.FINDINGS)}
     )
-    design = Design(report, kept, system, measured, _text(made.get("date")), _text(made.get("version")))
+    design = Design(
+        report, kept, system=system, measured=measured, date=_text(made.get("date")), version=_text(made.get("version"))
+    )
     differences = _differences(data, design, kept.notes)
     return Reopened(design, tuple(kept.notes), differences, path.name)
 
@@ -185,7 +187,10 @@ class _Kept:
             rows = self._rows[name]
             columns = {key: [numbers[key] for numbers, _ in rows.values()] for key in next(iter(rows.values()))[0]}
             labels = {part: label for part, (_, label) in rows.items()}
-            self._tables[name] = Table(name, tuple(rows), next(iter(rows)), labels, columns)
+            usual = next(iter(rows))
+            self._tables[name] = Table(
+                name=name, names=tuple(rows), usual=usual, labels=labels, columns=columns
+            )
         return self._tables[name]
 
     def _value(self, field):
@@ -263,7 +268,7 @@ class _Kept:
                 spreads[name] = vars(self._now.kit.spread(name))
             told = _dict(spreads, name)
             kind = told.get("kind") if told.get("kind") in ("relative", "absolute") else "relative"
-            return Spread(kind, _number(told.get("low"), name), _number(told.get("high"), name))
+            return Spread(kind=kind, low=_number(told.get("low"), name), high=_number(told.get("high"), name))
 
         return spread
 

@@ -301,7 +301,9 @@ def html(found_review):
     """The review as an HTML page."""
     one = found_review
     # Halves that follow each other share a row.
-    rows = [(half, list(parts)) for half, parts in groupby(one.parts, key=lambda part: part.half)]
+    rows = [
+        {"side_by_side": half, "parts": list(parts)} for half, parts in groupby(one.parts, key=lambda part: part.half)
+    ]
     title, verdict = f"{one.robot.label}: {TITLE}", report_text.verdict(one.report)
     return "".join(page(OWN, "review", title=title, made=_made(one), verdict=verdict, rows=rows, caution=CAUTION))
 

@@ -31,7 +31,7 @@ def _motor(part):
     v = part.values
     if v["stall_current"] <= 2 * v["free_current"]:
         raise part.fault("stall_current", " is not even twice free_current; look at the nameplate again.")
-    mismatch = nameplate_mismatch(*[v[key] for key in NAMEPLATE])
+    mismatch = nameplate_mismatch(**{key: v[key] for key in NAMEPLATE})
     if abs(mismatch) > MISMATCH:
         constant = constant_from_free_run(
             v["voltage"], v["free_speed"], v["free_current"], v["voltage"] / v["stall_current"]

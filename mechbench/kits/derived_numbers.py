@@ -1,9 +1,11 @@
 """Numbers that follow from the files: computed here once, so that no sizing computes them again.
 
-Contents: DERIVED (table -> columns that follow, with kind and help), derived (the numbers of one part).
+Contents: DERIVED (table -> Derived), derived (the numbers of one part), Column.
 """
 
 import math
+from collections.abc import Callable
+from dataclasses import dataclass
 
 from mechbench.physics.belt import belt_torque, chain_torque, pulley_diameter, sprocket_diameter
 from mechbench.physics.gearing import efficiency_driven
@@ -113,89 +115,109 @@ def _constant_spring(v):
     return {"most_energy": v["force"] * v["travel"]}
 
 
-_LENGTH_RADIUS = ("length", "half the diameter")
-_WHEEL = {"radius": _LENGTH_RADIUS, "inertia": ("inertia", "as a solid disc of its mass")}
-_MASS = ("mass", "mass, by teeth squared from a wheel of 20 teeth")
+@dataclass(frozen=True)
+class Column:
+    """One number that follows: its kind of quantity (or "number"), and one line of help."""
+
+    kind: str
+    help: str
+
+
+@dataclass(frozen=True)
+class Derived:
+    """What follows for a table: the function of one part's values, and the columns that it gives."""
+
+    of: Callable
+    columns: dict
+
+
+_LENGTH_RADIUS = Column("length", "half the diameter")
+_WHEEL = {"radius": _LENGTH_RADIUS, "inertia": Column("inertia", "as a solid disc of its mass")}
+_MASS = Column("mass", "mass, by teeth squared from a wheel of 20 teeth")
 
 DERIVED = {
-    "motors": (
+    "motors": Derived(
         _motor,
         {
-            "resistance": ("resistance", "of the winding, cold"),
-            "torque_constant": ("torque-constant", "torque for each ampere, and as well voltage for each rad/s"),
-            "free_current": ("current", "current that turns into no torque: the free current"),
-            "size": ("number", "0 for a small frame, 1 for a large one"),
+            "resistance": Column("resistance", "of the winding, cold"),
+            "torque_constant": Column("torque-constant", "torque for each ampere, and as well voltage for each rad/s"),
+            "free_current": Column("current", "current that turns into no torque: the free current"),
+            "size": Column("number", "0 for a small frame, 1 for a large one"),
         },
     ),
-    "gearboxes": (
+    "gearboxes": Derived(
         _gearbox,
         {
-            "ratio": ("number", "turns of the motor for one turn of the output shaft"),
-            "stage_count": ("number", "number of stages"),
-            "efficiency": ("number", "share of the power that gets through when the motor drives"),
-            "efficiency_driven": ("number", "the same when the load drives the motor"),
-            "overhung_moment": ("torque", "highest bending of the output shaft by a sideways pull"),
-            "mass": ("mass", "mass of the gearbox, without motor"),
+            "ratio": Column("number", "turns of the motor for one turn of the output shaft"),
+            "stage_count": Column("number", "number of stages"),
+            "efficiency": Column("number", "share of the power that gets through when the motor drives"),
+            "efficiency_driven": Column("number", "the same when the load drives the motor"),
+            "overhung_moment": Column("torque", "highest bending of the output shaft by a sideways pull"),
+            "mass": Column("mass", "mass of the gearbox, without motor"),
         },
     ),
-    "servos": (
+    "servos": Derived(
         _servo,
         {
-            "free_speed": ("turning-speed", "speed without load"),
-            "time_per_60_deg": ("time", "time to turn 60 degrees without load"),
-            "travel": ("angle", "from end to end; infinite where it turns without end"),
-            "endless": ("number", "1 where it turns without end, else 0"),
-            "holding_torque": ("torque", "torque that it can hold for long"),
+            "free_speed": Column("turning-speed", "speed without load"),
+            "time_per_60_deg": Column("time", "time to turn 60 degrees without load"),
+            "travel": Column("angle", "from end to end; infinite where it turns without end"),
+            "endless": Column("number", "1 where it turns without end, else 0"),
+            "holding_torque": Column("torque", "torque that it can hold for long"),
         },
     ),
-    "spur_gears": (
+    "spur_gears": Derived(
         _spur_gear,
         {
-            "pitch_diameter": ("length", "module times teeth"),
-            "allowed": ("torque", "highest torque on this wheel"),
+            "pitch_diameter": Column("length", "module times teeth"),
+            "allowed": Column("torque", "highest torque on this wheel"),
             "mass": _MASS,
         },
     ),
-    "bevel_gears": (_bevel_gear, {"large_diameter": ("length", "pitch diameter of the large wheel")}),
-    "pulleys": (
+    "bevel_gears": Derived(_bevel_gear, {"large_diameter": Column("length", "pitch diameter of the large wheel")}),
+    "pulleys": Derived(
         _pulley,
         {
-            "pitch_diameter": ("length", "pitch times teeth over pi"),
-            "allowed": ("torque", "torque at which the belt carries its working load"),
+            "pitch_diameter": Column("length", "pitch times teeth over pi"),
+            "allowed": Column("torque", "torque at which the belt carries its working load"),
             "mass": _MASS,
         },
     ),
-    "sprockets": (
+    "sprockets": Derived(
         _sprocket,
         {
-            "pitch_diameter": ("length", "pitch over the sine of half the angle from tooth to tooth"),
-            "allowed": ("torque", "torque at which the chain carries its working load"),
+            "pitch_diameter": Column("length", "pitch over the sine of half the angle from tooth to tooth"),
+            "allowed": Column("torque", "torque at which the chain carries its working load"),
             "mass": _MASS,
         },
     ),
-    "wheels": (_round_part, _WHEEL),
-    "rollers": (_round_part, _WHEEL),
-    "slides": (_slide, {"stage_overlap": ("length", "what stays inside when a stage is all the way out")}),
-    "cords": (
+    "wheels": Derived(_round_part, _WHEEL),
+    "rollers": Derived(_round_part, _WHEEL),
+    "slides": Derived(_slide, {"stage_overlap": Column("length", "what stays inside when a stage is all the way out")}),
+    "cords": Derived(
         _cord,
         {
-            "knotted_strength": ("force", "least pull that breaks it at a knot"),
-            "pull_per_stretch": ("force", "pull for a stretch by its own length, as a straight line to the break"),
+            "knotted_strength": Column("force", "least pull that breaks it at a knot"),
+            "pull_per_stretch": Column(
+                "force", "pull for a stretch by its own length, as a straight line to the break"
+            ),
         },
     ),
-    "spools": (_spool, {"radius": _LENGTH_RADIUS}),
-    "extension_springs": (
+    "spools": Derived(_spool, {"radius": _LENGTH_RADIUS}),
+    "extension_springs": Derived(
         _extension_spring,
         {
-            "longest": ("length", "longest allowed length"),
-            "most_force": ("force", "force at the longest allowed length"),
-            "most_energy": ("energy", "energy stored from free to longest allowed length"),
+            "longest": Column("length", "longest allowed length"),
+            "most_force": Column("force", "force at the longest allowed length"),
+            "most_energy": Column("energy", "energy stored from free to longest allowed length"),
         },
     ),
-    "constant_springs": (_constant_spring, {"most_energy": ("energy", "energy stored when all pulled out")}),
+    "constant_springs": Derived(
+        _constant_spring, {"most_energy": Column("energy", "energy stored when all pulled out")}
+    ),
 }
 
 
 def derived(table, values):
     """Give the numbers that follow from one part's checked values; none for a table without such numbers."""
-    return DERIVED[table][0](values) if table in DERIVED else {}
+    return DERIVED[table].of(values) if table in DERIVED else {}

@@ -100,7 +100,7 @@ def _game(parts, records, tables):
 def _table(name, parts, usual, pairs):
     """Build a table: columns of numbers, columns of texts; a friction pair gives both its name and its value."""
     entries = SHAPES[name].entries
-    more = DERIVED[name][1] if name in DERIVED else {}
+    more = DERIVED[name].columns if name in DERIVED else {}
     columns, texts, kinds, help = {}, {}, {}, {}
     for key, entry in entries.items():
         values = [part.values[key] for part in parts]
@@ -115,22 +115,38 @@ def _table(name, parts, usual, pairs):
             columns[key] = [pairs[value] for value in values] if entry.kind == "pair" else values
             kinds[key] = entry.kind if entry.is_quantity else "number"
     rows = [derived(name, part.values) for part in parts]
-    for key, (kind, line) in more.items():
-        columns[key], kinds[key], help[key] = [row[key] for row in rows], kind, line
+    for key, column in more.items():
+        columns[key], kinds[key], help[key] = [row[key] for row in rows], column.kind, column.help
     labels = {part.name: part.values["label"] for part in parts}
-    return Table(name, [part.name for part in parts], usual, labels, columns, texts, kinds, help)
+    return Table(
+        name=name,
+        names=[part.name for part in parts],
+        usual=usual,
+        labels=labels,
+        columns=columns,
+        texts=texts,
+        kinds=kinds,
+        help=help,
+    )
 
 
 def _spreads(parts):
     """Collect the spreads: relative ones as given, absolute ones of the battery and of the human steps."""
-    spreads = {part.name: Spread("relative", -part.values["down"], part.values["up"]) for part in parts["spreads"]}
+    spreads = {
+        part.name: Spread(kind="relative", low=-part.values["down"], high=part.values["up"])
+        for part in parts["spreads"]
+    }
     battery = parts["battery"][0].values
-    spreads["battery_voltage"] = Spread("absolute", battery["open_circuit_empty"] - battery["open_circuit"], 0.0)
-    spreads["battery_resistance"] = Spread("absolute", 0.0, battery["resistance_worn"] - battery["resistance"])
+    spreads["battery_voltage"] = _off(low=battery["open_circuit_empty"] - battery["open_circuit"])
+    spreads["battery_resistance"] = _off(high=battery["resistance_worn"] - battery["resistance"])
     for part in parts["human"]:
         v = part.values
-        spreads[f"human_{part.name}"] = Spread("absolute", v["low"] - v["likely"], v["high"] - v["likely"])
+        spreads[f"human_{part.name}"] = _off(low=v["low"] - v["likely"], high=v["high"] - v["likely"])
     return spreads
+
+
+def _off(low=0.0, high=0.0):
+    return Spread(kind="absolute", low=low, high=high)
 
 
 def _digest(parts, usual, robots):

@@ -1,6 +1,6 @@
 """Whole robots of a kit: robots.toml read and checked as far as a file alone can tell.
 
-Contents: Plan (one robot), SHAPES (what may stand in the file), read_robots.
+Contents: Plan (one robot), PlannedMechanism, SHAPES (what may stand in the file), read_robots.
 
 What a mechanism's inputs mean is known to its sizing, so they are kept here as they are written; the robot that is
 built
@@ -8,6 +8,7 @@ from a plan checks them, and names the place in the file with `Plan.fault`.
 """
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from mechbench.kits.faults import KitError, nearest, place, shown
 from mechbench.kits.read import NAME, check_is_table, parse, read_part
@@ -84,13 +85,20 @@ SHAPES = {
 INSIDE = ("parts", "mechanisms", "steps", "bar")
 
 
+class PlannedMechanism(NamedTuple):
+    """One mechanism as its file gives it: the name of its sizing, and the inputs as they are written."""
+
+    sizing: str
+    inputs: dict
+
+
 @dataclass(frozen=True)
 class Plan:
     """One robot as its file gives it.
 
     name, label, idea; values: SI numbers and texts of [robots.name]; parts, steps, bar: name -> values in SI, in the
     order
-    of the file; mechanisms: name -> (sizing, inputs as they are written).
+    of the file; mechanisms: name -> PlannedMechanism.
     """
 
     name: str
@@ -179,7 +187,7 @@ def _mechanism(path, values):
             raise KitError(
                 f"{place(FILE, path, key)} is {shown(value)}, but it must be text with a unit, or a plain number."
             )
-    return sizing, inputs
+    return PlannedMechanism(sizing=sizing, inputs=inputs)
 
 
 def _check_name(name, path):

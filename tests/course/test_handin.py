@@ -214,7 +214,7 @@ def test_practice_is_graded_by_its_own_numbers(keeper, tmp_path):
 def test_another_kit_is_said_and_not_guessed(written):
     found = handin.read(written)
     other = replace(kit(), digest="ffffffffffff")
-    graded = handin.regrade(found, other)
+    graded = handin.regrade(found, [other])
     assert {one.state for one in graded} == {handin.NOT_GRADED}
     assert f"another kit ({kit().digest}, not ffffffffffff)" in graded[0].note
 

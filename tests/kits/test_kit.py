@@ -290,7 +290,7 @@ def test_tables_are_whole_and_finite(one):
         assert set(table.help) == set(table.columns) | set(table.texts)
         for column, values in table.columns.items():
             assert values.dtype == np.float64 and values.shape == (len(table),) and not np.isnan(values).any(), column
-        assert set(DERIVED.get(table.name, (None, {}))[1]) <= set(table.columns)
+        assert table.name not in DERIVED or set(DERIVED[table.name].columns) <= set(table.columns)
 
 
 def test_a_table_cannot_be_changed():
