@@ -237,8 +237,8 @@ def picture(done):
     from mechbench.desk import pictures  # matplotlib, only when a picture is asked for
 
     x, y = done.fit.x, done.fit.y
-    shown_in = lambda values, name: quantity.from_si(np.asarray(values), done.sheet.units[name])  # noqa: E731
-    label = lambda name: f"{name} [{quantity.written(done.sheet.units[name])}]"  # noqa: E731
+    shown_in = lambda values, name: quantity.from_si(np.asarray(values), done.sheet.units[name])
+    label = lambda name: f"{name} [{quantity.written(done.sheet.units[name])}]"
     return pictures.readings(
         x=shown_in(done.sheet.columns[x], x),
         y=shown_in(done.sheet.columns[y], y),

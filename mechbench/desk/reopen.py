@@ -188,9 +188,7 @@ class _Kept:
             columns = {key: [numbers[key] for numbers, _ in rows.values()] for key in next(iter(rows.values()))[0]}
             labels = {part: label for part, (_, label) in rows.items()}
             usual = next(iter(rows))
-            self._tables[name] = Table(
-                name=name, names=tuple(rows), usual=usual, labels=labels, columns=columns
-            )
+            self._tables[name] = Table(name=name, names=tuple(rows), usual=usual, labels=labels, columns=columns)
         return self._tables[name]
 
     def _value(self, field):
