@@ -259,8 +259,10 @@ ATTEMPTS = f"SELECT id, {', '.join(COLUMN.values())} FROM attempt JOIN learner U
 # The learner is found by the key: an answer that waited may carry an id that was made while the file could not be read.
 NEW_ATTEMPT = """
     INSERT INTO attempt
-           (id, uid, edition, exercise, rev, kit_digest, practice, raw, parsed_si, unit, state, slip, hints, at, made_by, seq)
-    SELECT :id, uid, :edition, :exercise, :rev, :kit_digest, :practice, :raw, :parsed_si, :unit, :state, :slip, :hints, :at, :made_by,
+           (id, uid, edition, exercise, rev, kit_digest, practice, raw, parsed_si, unit, state, slip,
+            hints, at, made_by, seq)
+    SELECT :id, uid, :edition, :exercise, :rev, :kit_digest, :practice, :raw, :parsed_si, :unit, :state, :slip,
+           :hints, :at, :made_by,
            (SELECT coalesce(max(seq), 0) + 1 FROM attempt WHERE attempt.uid = learner.uid)
     FROM learner WHERE key = :key
     ON CONFLICT (id) DO NOTHING"""
