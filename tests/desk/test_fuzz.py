@@ -126,7 +126,7 @@ def test_real_processes_too(first, tmp_path):
     for _ in range(PROCESSES // 4):
         words = [w.replace("\x00", "").encode("utf-8", "surrogateescape" if "\ud800" not in w else "replace") for w in line_of(random_, QUICK)]
         done = subprocess.run([sys.executable.encode(), b"-m", b"mechbench", b"size", *words], cwd=tmp_path, capture_output=True,
-                              stdin=subprocess.DEVNULL, timeout=60, env=os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)})  # fmt: skip
+                              stdin=subprocess.DEVNULL, timeout=300, env=os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)})  # fmt: skip
         error = done.stderr.decode("utf-8", "replace")
         assert done.returncode in (0, 1, 2) and "Traceback" not in error, (words, error)
         assert bool(error) == (done.returncode == 2), (words, error)
