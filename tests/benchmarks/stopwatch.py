@@ -10,6 +10,8 @@ test_stopwatch.py holds it against the browser's own account of when a picture w
 
 import time
 
+from tests.browser.jupyterlab import PATIENCE
+
 _SET = """
 let root = arguments[0], content = () => {
   let img = root.querySelector('img');
@@ -64,7 +66,7 @@ class Stopwatch:
         self.lab, self.control, self.element = lab, control, element
         self._presses = 0
 
-    def time(self, key, timeout=20):
+    def time(self, key):
         """Press the key once; give the milliseconds until the element shows something else."""
         driver = self.lab.driver
         self.control.focus()
@@ -73,8 +75,7 @@ class Stopwatch:
         self._presses += 1
         time.sleep(self._presses * GOLDEN % 1 * FRAME)
         self.lab.press(key)
-        driver.set_script_timeout(timeout + 10)
-        told = driver.execute_async_script(_END, 1000 * timeout)
+        told = driver.execute_async_script(_END, 900 * PATIENCE)  # ms: before the driver gives up
         if told["end"] is None:
-            raise TimeoutError(f"a change after {key!r} on {self.control.label!r}: not within {timeout:g} s")
+            raise TimeoutError(f"a change after {key!r} on {self.control.label!r}: not within {0.9 * PATIENCE:g} s")
         return told["end"] - told["start"]

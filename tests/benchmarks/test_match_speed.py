@@ -1,17 +1,15 @@
 """How much quicker 100,000 matches at once are, a match, than the same model event by event in simpy; ratios only."""
 
-import statistics
-import time
-
 import numpy as np
 import pytest
 
 from mechbench.physics.match import Robot, Rules, simulate
+from tests.benchmarks.ratios import at_least, processor_time
 from tests.physics.reference_match import play
 
 pytestmark = pytest.mark.benchmark
 MATCHES, IN_SIMPY = 100_000, 1500
-GOAL, LEAST = 100, 30
+GOAL, BOUND = 100, 30
 ROBOT = Robot(
     cycle=(6.0, 8.0, 14.0),
     capacity=2,
@@ -34,24 +32,17 @@ ROBOT = Robot(
 )
 
 
-def test_matches_at_once_against_event_by_event(capsys):
+def test_matches_at_once_against_event_by_event(hold):
     rules = Rules()
     points = np.array([match.points for match in play(rules, ROBOT, IN_SIMPY, seed=5)], dtype=float)
     ours = simulate(rules, ROBOT, MATCHES, seed=5).points
     error = np.hypot(points.std(ddof=1) / np.sqrt(points.size), ours.std(ddof=1) / np.sqrt(ours.size))
     assert abs(points.mean() - ours.mean()) < 3.5 * error, "the same model, or the ratio means nothing"
-    ratios = []
-    for _ in range(3):
-        start = time.perf_counter()
-        simulate(rules, ROBOT, MATCHES, seed=6)
-        one = (time.perf_counter() - start) / MATCHES
-        start = time.perf_counter()
-        play(rules, ROBOT, IN_SIMPY // 3, seed=6)
-        ratios.append((time.perf_counter() - start) / (IN_SIMPY // 3) / one)
-    ratio = statistics.median(ratios)
-    with capsys.disabled():
-        print(
-            f"\nmatches: {ratio:.0f} times quicker a match than simpy (goal {GOAL}, fails under {LEAST}); "
-            f"means {ours.mean():.2f} and {points.mean():.2f}, standard error {error:.2f}"
-        )
-    assert ratio > LEAST
+
+    def measure():
+        one = processor_time(lambda: simulate(rules, ROBOT, MATCHES, seed=6), 3) / MATCHES
+        alone = processor_time(lambda: play(rules, ROBOT, IN_SIMPY // 3, seed=6), 3) / (IN_SIMPY // 3)
+        told = f"means {ours.mean():.2f} and {points.mean():.2f}, standard error {error:.2f}"
+        return [at_least("a match in simpy, beside one of many at once", alone / one, BOUND, GOAL, told)]
+
+    hold(measure)

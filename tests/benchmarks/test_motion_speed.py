@@ -6,19 +6,17 @@ tight ones: scipy the loosest tolerance, the sweep the fewest points. scipy is g
 Ratios only: both are timed in one run.
 """
 
-import statistics
-import time
-
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
 from mechbench.physics.drive import Line
 from mechbench.physics.motion import Bus, Load, move
+from tests.benchmarks.ratios import at_least, processor_time
 
 pytestmark = pytest.mark.benchmark
 COUNT, ONE_BY_ONE = 200, 12
-GOAL, LEAST = 100, 20
+GOAL, BOUND = 100, 20
 
 
 def cases(hard):
@@ -131,23 +129,15 @@ def fewest(case, hard, some, tight):
 
 
 @pytest.mark.parametrize("hard", [False, True], ids=["plain", "hard"])
-def test_200_drives_at_once_against_one_by_one(hard, capsys):
+def test_200_drives_at_once_against_one_by_one(hard, hold):
     case, some = cases(hard), np.linspace(0, COUNT - 1, ONE_BY_ONE).astype(int)
     rtol, tight = loosest(case, hard, some)
     points = fewest(case, hard, some, tight)
-    ratios = []
-    for _ in range(5):
-        start = time.perf_counter()
-        sweep(case, hard, points)
-        ours = (time.perf_counter() - start) / COUNT
-        start = time.perf_counter()
-        for i in some:
-            alone(case, i, hard, rtol)
-        ratios.append((time.perf_counter() - start) / ONE_BY_ONE / ours)
-    ratio = statistics.median(ratios)
-    with capsys.disabled():
-        print(
-            f"\n{'hard' if hard else 'plain'}: 200 drives at once are {ratio:.0f} times quicker a drive than scipy one"
-            f" by one ({points} points against rtol {rtol:g}; goal {GOAL}, fails under {LEAST})"
-        )
-    assert ratio > LEAST
+
+    def measure():
+        at_once = processor_time(lambda: sweep(case, hard, points), 5) / COUNT
+        one_by_one = processor_time(lambda: [alone(case, i, hard, rtol) for i in some], 5) / ONE_BY_ONE
+        what = f"a {'hard' if hard else 'plain'} drive by scipy, beside one of {COUNT} at once"
+        return [at_least(what, one_by_one / at_once, BOUND, GOAL, f"{points} points against rtol {rtol:g}")]
+
+    hold(measure)

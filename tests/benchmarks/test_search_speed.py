@@ -5,8 +5,6 @@ singly.
 """
 
 import itertools
-import statistics
-import time
 
 import numpy as np
 import pytest
@@ -15,11 +13,12 @@ from mechbench.catalog import judge, search, sizing_of
 from mechbench.engine.inputs import Tables
 from mechbench.kits import kit
 from mechbench.physics.train_search import Gearbox, Wheels, every_pair, find_trains
+from tests.benchmarks.ratios import at_least, processor_time
 
 pytestmark = pytest.mark.benchmark
 TARGET, TOLERANCE = 100.0, 0.0213  # no ratio of the kit lies on the edge
-LEAST = 1.5
-LEAST_OF_SIZINGS = 4
+BOUND = 1.5
+BOUND_OF_SIZINGS = 4
 SAMPLE = 40  # combinations that are judged one by one; the others are reckoned to take as long
 SEARCHES = [
     ("train", ("motor", "gearbox", "last_stage")),
@@ -58,43 +57,44 @@ def by_loops(wheels, gearboxes):
     return found
 
 
-def test_search_against_nested_loops(capsys):
+def test_search_against_nested_loops(hold):
     wheels, gearboxes = parts()
     ours = find_trains(wheels, gearboxes, TARGET, TOLERANCE, max_pairs=2, most=10**6)
     assert np.size(ours.mass) == by_loops(wheels, gearboxes), "both find the same trains, or the ratio means nothing"
-    ratios = []
-    for _ in range(5):
-        start = time.perf_counter()
-        find_trains(wheels, gearboxes, TARGET, TOLERANCE, max_pairs=2, most=200)
-        one = time.perf_counter() - start
-        start = time.perf_counter()
-        by_loops(wheels, gearboxes)
-        ratios.append((time.perf_counter() - start) / one)
-    with capsys.disabled():
-        print(
-            f"\nsearch: {statistics.median(ratios):.0f} times quicker than loops that only multiply ratios (fails under"
-            f" {LEAST})"
-        )
-    assert statistics.median(ratios) > LEAST
+
+    def measure():
+        one = processor_time(lambda: find_trains(wheels, gearboxes, TARGET, TOLERANCE, max_pairs=2, most=200), 5)
+        loops = processor_time(lambda: by_loops(wheels, gearboxes), 5)
+        return [at_least("loops that only multiply ratios, beside the search for trains", loops / one, BOUND)]
+
+    hold(measure)
 
 
 @pytest.mark.parametrize("name, vary", SEARCHES, ids=[f"{name}, {len(vary)} parts" for name, vary in SEARCHES])
-def test_a_sizing_over_the_whole_kit_against_one_by_one(name, vary, capsys):
+def test_a_sizing_over_the_whole_kit_against_one_by_one(name, vary, hold):
     sizing, tables = sizing_of(name), Tables(sizing_of(name))
     search(sizing, {}, {vary[0]: None})  # loads what is loaded once
-    began = time.process_time()
     ranking = search(sizing, {}, dict.fromkeys(vary))
-    together = time.process_time() - began
+    assert ranking.candidates
     sample = list(itertools.product(*(sizing.field(pick).options(tables) for pick in vary)))[
         :: max(1, ranking.tried // SAMPLE)
     ]
-    began = time.process_time()
-    for combination in sample:
-        judge(sizing, dict(zip(vary, combination)))
-    alone = (time.process_time() - began) / len(sample) * ranking.tried
-    with capsys.disabled():
-        print(
-            f"\n{name}: {ranking.tried} combinations in {together:.2f} s, {alone / together:.0f} times quicker than one"
-            f" by one (fails under {LEAST_OF_SIZINGS})"
+
+    def measure():
+        together = processor_time(lambda: search(sizing, {}, dict.fromkeys(vary)))
+        alone = (
+            processor_time(lambda: [judge(sizing, dict(zip(vary, combination))) for combination in sample])
+            / len(sample)
+            * ranking.tried
         )
-    assert ranking.candidates and alone / together > LEAST_OF_SIZINGS
+        told = f"{ranking.tried} combinations in {together:.2f} s"
+        return [
+            at_least(
+                f"judging each {name} with {len(vary)} parts, beside the search",
+                alone / together,
+                BOUND_OF_SIZINGS,
+                told=told,
+            )
+        ]
+
+    hold(measure)

@@ -207,8 +207,8 @@ def test_a_second_refresh_gives_the_same_bytes_whoever_runs_it(refreshed, monkey
     assert list(home.iterdir()) == [], "a person's own answers were touched"
 
 
-def nbval(path):
-    """Run a notebook with nbval; give the words of pytest's last line."""
+def nbval(folder):
+    """Run the notebooks of a folder with nbval; give pytest's last lines: what failed, and how many."""
     line = [
         sys.executable,
         "-m",
@@ -220,36 +220,42 @@ def nbval(path):
         "no:cacheprovider",
         "-c",
         str(lessons.ROOT / "pyproject.toml"),
-        str(path),
+        "--rootdir",
+        str(folder),
+        str(folder),
     ]
-    return subprocess.run(line, cwd=lessons.ROOT, capture_output=True, text=True).stdout.splitlines()[-1]
+    return subprocess.run(line, cwd=lessons.ROOT, capture_output=True, text=True).stdout.splitlines()[-2:]
 
 
 def test_nbval_finds_what_was_stored_and_not_what_was_not(refreshed, tmp_path):
-    lesson = lessons.lesson_of(refreshed)
-    assert nbval(lesson).startswith("6 passed")
-    changed = notebook.read(lesson)
+    changed = notebook.read(lessons.lesson_of(refreshed))
+    notebook.write(tmp_path / "stored.ipynb", changed)
     sentence = next(cell for cell in changed["cells"] if cell["id"] == "tiny-bench")["outputs"][0]["data"]
     sentence["text/plain"] = sentence["text/plain"].replace("0.04", "0.05")
     notebook.write(tmp_path / "changed.ipynb", changed)
-    assert nbval(tmp_path / "changed.ipynb").startswith("1 failed, 5 passed")
+    failed, count = nbval(tmp_path)
+    assert "/changed.ipynb::" in failed and count.startswith("1 failed, 11 passed")
 
 
 # --- what can go wrong ----------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
-    "text, says",
+    "text, says, seconds",
     [
-        ("mb.ask('start-here-levr')", "ValueError: 'start-here-levr' is no exercise; did you mean 'start-here-lever'?"),
-        ("import os; os._exit(3)", "Kernel died"),
-        ("import time; time.sleep(60)", "A cell timed out"),
+        (
+            "import mechbench as mb; mb.ask('start-here-levr')",
+            "ValueError: 'start-here-levr' is no exercise; did you mean 'start-here-lever'?",
+            300,
+        ),
+        ("import os; os._exit(3)", "Kernel died", 300),
+        ("import time; time.sleep(600)", "A cell timed out", 1),
     ],
 )
-def test_a_cell_that_fails_is_named_and_nothing_is_stored(text, says, tmp_path, monkeypatch, capsys):
-    monkeypatch.setattr(refresh, "CELL_TIMEOUT", 3)
+def test_a_cell_that_fails_is_named_and_nothing_is_stored(text, says, seconds, tmp_path, monkeypatch, capsys):
+    monkeypatch.setattr(refresh, "CELL_TIMEOUT", seconds)
     path = tmp_path / "solutions" / "tiny.ipynb"
-    notebook.write(path, source_of([SOURCE[2], code("tiny-wrong", text)]))
+    notebook.write(path, source_of([code("tiny-wrong", text)]))
     before = path.read_bytes()
     monkeypatch.setattr(refresh, "everything", lambda: [path])
     assert refresh.command(["tiny"]) == 1

@@ -213,7 +213,7 @@ def test_real_processes_too(first, tmp_path):
             cwd=tmp_path,
             capture_output=True,
             stdin=subprocess.DEVNULL,
-            timeout=60,
+            timeout=300,
             env=os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)},
         )
         error = done.stderr.decode("utf-8", "replace")

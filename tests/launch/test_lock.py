@@ -12,7 +12,7 @@ import sys, time
 from mechbench.launch.lock import only_one
 with only_one(sys.argv[1], "start"):
     print("held", flush=True)
-    time.sleep(60)
+    time.sleep(600)
 """
 
 
@@ -55,12 +55,11 @@ GRAB = """
 import sys
 from mechbench.launch.lock import only_one
 from mechbench.launch.problem import Problem
-sys.stdin.read()
+input()
 try:
     with only_one(sys.argv[1], "start"):
         print("won", flush=True)
-        sys.stdout.close()
-        import time; time.sleep(1)
+        input()
 except Problem:
     print("lost")
 """
@@ -75,8 +74,10 @@ def test_of_many_at_once_after_a_crash_exactly_one_wins(holder):
         subprocess.Popen(line, cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) for _ in range(6)
     ]
     for one in crowd:
-        one.stdin.close()
-    answers = sorted(one.stdout.read().strip() for one in crowd)
+        one.stdin.write("now\n")
+        one.stdin.flush()
+    # Whoever wins holds the lock until all have answered.
+    answers = sorted(one.stdout.readline().strip() for one in crowd)
     for one in crowd:
-        one.wait()
+        one.communicate("done\n")
     assert answers == ["lost"] * 5 + ["won"]

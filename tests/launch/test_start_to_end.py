@@ -11,7 +11,6 @@ import shutil
 import signal
 import subprocess
 import sys
-import time
 import zipfile
 
 import pytest
@@ -34,6 +33,7 @@ if __name__ == "__main__":
     pathlib.Path(os.environ["JUPYTER_RUNTIME_DIR"], f"jpserver-{os.getpid()}.json").write_text(json.dumps(info))
     web.serve_forever()
 """
+PATIENCE = 300  # s; ends only what hangs
 # Of each package the oldest that is asked for.
 VERSIONS = {
     need.name: bound.version
@@ -103,20 +103,18 @@ def address(said):
 
 def end(process):
     process.send_signal(signal.SIGTERM)
-    process.communicate(timeout=60)
+    process.communicate(timeout=PATIENCE)
 
 
 @pytest.fixture(scope="module")
 def first(tmp_path_factory):
-    """A project after its first start, what that start said, and how long it took."""
+    """A project after its first start, and what that start said."""
     project = Project(tmp_path_factory.mktemp("project"))
     project.make()
-    began = time.monotonic()
     process = project.begin()
     said = until_open(process)
-    took = time.monotonic() - began
     end(process)
-    return project, said, took
+    return project, said
 
 
 @pytest.fixture
@@ -125,49 +123,36 @@ def project(first):
 
 
 def test_the_first_start_makes_everything_and_gives_the_address(first):
-    project, said, _ = first
+    project, said = first
     assert "there is none yet" in said and "00_start_here.ipynb: new" in said
     assert address(said)
     assert (project.root / ".venv" / "ready.json").exists()
     assert (project.home / "mechbench-work" / "00_start_here.ipynb").exists()
 
 
-def test_the_clone_stays_clean(first):
-    project, _, _ = first
+def test_the_clone_stays_clean(project):
     seen = {path.name for path in project.root.iterdir()}
     assert seen == {".venv", "lessons", "mechbench", "pyproject.toml", "requirements.txt"}
 
 
-def test_a_second_start_is_quicker_and_a_third_finds_the_server(first):
-    project, _, first_took = first
-    began = time.monotonic()
+def test_a_second_start_makes_nothing_and_a_third_finds_the_server(project):
+    made = {path: path.stat().st_mtime_ns for path in (project.root / ".venv").iterdir()}
     process = project.begin()
     said = until_open(process)
-    assert time.monotonic() - began < first_took
+    assert {path: path.stat().st_mtime_ns for path in (project.root / ".venv").iterdir()} == made
     assert "Making" not in said and "new" not in said
     third = project.begin()
-    answer, _ = third.communicate(timeout=60)
+    answer, _ = third.communicate(timeout=PATIENCE)
     end(process)
     assert third.returncode == 0
     assert "running already" in answer and address(answer) == address(said)
-
-
-def test_of_two_starts_at_once_one_opens_and_the_other_says_why_not(project):
-    (project.root / ".venv" / "ready.json").unlink()
-    both = [project.begin(), project.begin()]
-    told = [process for process in both if "Another" in until_open(process)]
-    assert len(told) == 1
-    assert told[0].wait() == 1
-    opened = both[1 - both.index(told[0])]
-    assert opened.poll() is None
-    end(opened)
 
 
 def test_after_a_crash_a_start_works_again(project):
     process = project.begin()
     said = until_open(process)
     os.kill(int(address(said).rpartition("=t")[2]), signal.SIGTERM if sys.platform == "win32" else signal.SIGKILL)
-    process.communicate(timeout=60)
+    process.communicate(timeout=PATIENCE)
     assert list((project.home / "mechbench-work" / ".mechbench" / "runtime").glob("jpserver-*.json"))
     again = project.begin()
     assert address(until_open(again)) != address(said)
@@ -180,29 +165,32 @@ def test_a_server_that_runs_from_a_venv_which_must_be_made_anew_is_named(project
     marker = project.root / ".venv" / "ready.json"
     text = marker.read_text()
     marker.write_text("{}")
-    answer, _ = (second := project.begin()).communicate(timeout=60)
+    answer, _ = (second := project.begin()).communicate(timeout=PATIENCE)
     end(process)
     marker.write_text(text)
     assert second.returncode == 1
     assert re.fullmatch(r"\.venv must be made anew, but JupyterLab still runs from it \(process \d+\): .*\n", answer)
 
 
-def test_a_moved_project_is_made_anew(project):
+def test_a_moved_project_is_made_anew_and_of_two_starts_at_once_one_opens_and_the_other_says_why_not(project):
     elsewhere = Project(project.root.parent)
     elsewhere.root = project.root.with_name("moved")
     os.rename(project.root, elsewhere.root)
-    process = elsewhere.begin()
-    said = until_open(process)
-    end(process)
+    both = [elsewhere.begin(), elsewhere.begin()]
+    said = {process: until_open(process) for process in both}
+    (opened,) = (process for process in both if "Another" not in said[process])
+    (told,) = (process for process in both if process is not opened)
+    assert "it was moved or copied" in said[opened] and address(said[opened]) and opened.poll() is None
+    assert "Another" in said[told] and told.wait() == 1
+    end(opened)
     os.rename(elsewhere.root, project.root)
-    assert "it was moved or copied" in said and address(said)
 
 
 def test_a_missing_wheel_is_named(project):
     (pillow,) = project.wheels.glob("pillow-*.whl")
     pillow.rename(project.wheels / "away")
     (project.root / ".venv" / "ready.json").unlink(missing_ok=True)
-    answer, _ = (process := project.begin()).communicate(timeout=120)
+    answer, _ = (process := project.begin()).communicate(timeout=PATIENCE)
     (project.wheels / "away").rename(pillow)
     assert process.returncode == 1
     assert (
