@@ -16,7 +16,7 @@ import pytest
 
 import mechbench as mb
 from tests.mechanisms.by_hand_handling import (
-    EXACT, G, KIT, agree, altered_kit, at_least, at_most, bounds_agree, fuse_seconds, judged, some_agree,
+    EXACT, G, KIT, agree, altered_kit, at_least, at_most, fuse_seconds, judged, some_agree,
 )
 
 # tests/kit/second_kit: the game and the battery.
@@ -436,6 +436,7 @@ PLANS = {
     "waits": changed(PROBE, leave=44.0, tries=4),
     "just_holds": with_mechanism(PROBE, "hook", gearbox="turn_100", ratchet="none"),
     "slow": with_mechanism(with_mechanism(PROBE, "reach", gearbox="turn_224"), "flap", drive="stout_turn_224"),
+    "light": with_mechanism(PROBE, "reach", payload=0.1),
     "apart": with_steps(PROBE, **{"raise": dict(after=["traffic"])}),
 }
 RAISED = {"beside": "during", "apart": "late"}  # after the way to the shelf, where nothing is said
@@ -445,6 +446,10 @@ PICKED = {
                               with_mechanism(PROBE, "wheels", gearbox="turn_18"), "after"),
     "another arm gearbox": ("probe", dict(raise_gearbox="turn_72"), with_mechanism(PROBE, "reach", gearbox="turn_72"),
                             "after"),
+    "the first gearbox of the kit, a second sooner": (
+        "light", dict(drive_gearbox="turn_5", raise_gearbox="turn_5", leave_sooner=1.0),
+        with_mechanism(with_mechanism(changed(PROBE, leave=20.0), "reach", payload=0.1, gearbox="turn_5"),
+                       "wheels", gearbox="turn_5"), "after"),
     "raised while driving": ("probe", dict(raising="during"), WHILE_DRIVING, "during"),
     "raised after driving": ("beside", dict(raising="after"), PROBE, "after"),
     "as it is planned anyway": ("probe", dict(raising="after"), PROBE, "after"),
@@ -619,6 +624,18 @@ def test_a_robot_of_people_alone_draws_nothing(kit):
     assert good["spare"] == math.inf, "nothing can stall"
     # There is time for more cycles, but the one shelf that it serves holds 20; its way to the bar takes no time.
     assert math.floor((DRIVEN - 10) / 2.7) > 20 == good["cycles"] and good["points"] == 20 * WORTH["step"] + PARK
+
+
+def test_wheels_that_no_step_uses(kit_of):
+    """They draw what they would draw in a run, and are counted."""
+    plan = IDLE | {"mechanisms": {"wheels": BARROW["mechanisms"]["wheels"]}}
+    kit = kit_of(probe=plan)
+    here, (_, room) = body(plan, False), braking(plan, False)
+    given = {key: value for key, value in plan["mechanisms"]["wheels"].items() if key != "sizing"}
+    ran = alone("drivetrain", kit, **given | dict(mass=9.0, height=here["z"], wheelbase=2 * room, track=0.3))
+    some_agree(judged("robot", kit, which="probe"), {
+        "drive_draws": ran["current"], "all_on": ran["current"], "peak": 0.0, "motors": 2, "volts": OPEN_CIRCUIT,
+    }, loose=MOVED)
 
 
 def test_servos_are_counted(kit_of):
