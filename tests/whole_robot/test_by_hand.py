@@ -558,6 +558,8 @@ PLANS = {
     "no_luck": changed(PROBE, hang_chance=0.0, tries=2),
     "waits": changed(PROBE, leave=44.0, tries=4),
     "just_holds": with_mechanism(PROBE, "hook", gearbox="turn_100", ratchet="none"),
+    "slow": with_mechanism(with_mechanism(PROBE, "reach", gearbox="turn_224"), "flap", drive="stout_turn_224"),
+    "light": with_mechanism(PROBE, "reach", payload=0.1),
     "apart": with_steps(PROBE, **{"raise": dict(after=["traffic"])}),
 }
 RAISED = {"beside": "during", "apart": "late"}  # after the way to the shelf, where nothing is said
@@ -575,10 +577,14 @@ PICKED = {
         with_mechanism(PROBE, "reach", gearbox="turn_72"),
         "after",
     ),
-    "an arm slower than people": (
-        "probe",
-        dict(raise_gearbox="turn_224"),
-        with_mechanism(PROBE, "reach", gearbox="turn_224"),
+    "the first gearbox of the kit, a second sooner": (
+        "light",
+        dict(drive_gearbox="turn_5", raise_gearbox="turn_5", leave_sooner=1.0),
+        with_mechanism(
+            with_mechanism(changed(PROBE, leave=20.0), "reach", payload=0.1, gearbox="turn_5"),
+            "wheels",
+            gearbox="turn_5",
+        ),
         "after",
     ),
     "raised while driving": ("probe", dict(raising="during"), WHILE_DRIVING, "during"),
@@ -617,6 +623,8 @@ def test_the_plans_meet_what_they_are_named_for(kit):
     usual = found["probe"]
     assert usual["hangs"] == usual["under"] == 1 and usual["end_points"] == HANG and usual["fuse"] > 0
     assert found["beside"]["peak"] > usual["peak"] and found["beside"]["time"] != usual["time"]
+    slow = highest(timetable(PLANS["slow"], kit, {name: times[0] for name, times in STEADY.items()}, "after"))
+    assert slow[1] > STEADY["held_up"][0], "what people do beside it does not end the highest current"
     assert found["apart"]["peak"] < usual["peak"], "it turns while others are in its way, and raises when that is done"
     assert found["tall"]["under"] == 0 and found["tall"]["time"] > usual["time"] + 1
     folded = {name: body(PLANS[name], False) for name in ("probe", "wide", "tall")}
@@ -811,6 +819,26 @@ def test_a_robot_of_people_alone_draws_nothing(kit):
     assert good["spare"] == math.inf, "nothing can stall"
     # There is time for more cycles, but the one shelf that it serves holds 20; its way to the bar takes no time.
     assert math.floor((DRIVEN - 10) / 2.7) > 20 == good["cycles"] and good["points"] == 20 * WORTH["step"] + PARK
+
+
+def test_wheels_that_no_step_uses(kit_of):
+    """They draw what they would draw in a run, and are counted."""
+    plan = IDLE | {"mechanisms": {"wheels": BARROW["mechanisms"]["wheels"]}}
+    kit = kit_of(probe=plan)
+    here, (_, room) = body(plan, False), braking(plan, False)
+    given = {key: value for key, value in plan["mechanisms"]["wheels"].items() if key != "sizing"}
+    ran = alone("drivetrain", kit, **given | dict(mass=9.0, height=here["z"], wheelbase=2 * room, track=0.3))
+    some_agree(
+        judged("robot", kit, which="probe"),
+        {
+            "drive_draws": ran["current"],
+            "all_on": ran["current"],
+            "peak": 0.0,
+            "motors": 2,
+            "volts": OPEN_CIRCUIT,
+        },
+        loose=MOVED,
+    )
 
 
 def test_servos_are_counted(kit_of):
