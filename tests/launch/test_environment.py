@@ -76,7 +76,7 @@ def installed_as(names):
 
 
 def test_what_we_import_is_what_a_learner_installs():
-    # JupyterLab is started as a program, and its page is asked for by nobody but the browser. testing.py is for the tests.
+    # JupyterLab is started as a program, its page is asked for by the browser alone; testing.py is for the tests.
     assert installed_as(imported("mechbench", but=["testing.py"])) | {"jupyterlab"} == {need.name for need in LEARNER}
 
 
