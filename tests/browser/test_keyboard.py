@@ -74,11 +74,14 @@ class Learner:
 
     def cell(self, wanted):
         """Go to a cell with J and K."""
-        order, now = [cell[0] for cell in self.lab.js(CELLS)], self.focus()
+        order = [cell[0] for cell in self.lab.js(CELLS)]
         for _ in order:
+            # The page gives the focus to the next cell a moment after the key.
+            self.lab.wait(lambda: self.lab.js(FOCUS)["cell"] in order, "the focus in a cell")
+            now = self.focus()
             if (now["kind"], now["cell"]) == ("cell", wanted):
                 return
-            now = self.press("j" if order.index(now["cell"]) < order.index(wanted) else "k")
+            self.press("j" if order.index(now["cell"]) < order.index(wanted) else "k")
         raise AssertionError(f"{wanted} is not reached: {now}")
 
     def tab_to(self, name, kind=None, back=False, most=25):
