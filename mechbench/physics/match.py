@@ -398,9 +398,8 @@ def compare(first, second, confidence=0.95):
 
     >>> slow, quick = (simulate(Rules(), Robot(cycle=(t, t + 2, t + 6), leave=10.0), 1000) for t in (8.0, 7.0))
     >>> result = compare(quick, slow)
-    >>> print(f"{result.difference:.1f} points; sure to {result.error:.2f} paired", end=", ")
-    >>> print(f"{result.error_unpaired:.2f} unpaired")
-    3.5 points; sure to 0.04 paired, 0.07 unpaired
+    >>> print(f"{result.difference:.1f} points; error {result.error:.2f} paired, {result.error_unpaired:.2f} unpaired")
+    3.5 points; error 0.04 paired, 0.07 unpaired
     """
     a, b = np.asarray(first.points), np.asarray(second.points)
     if a.shape != b.shape:
