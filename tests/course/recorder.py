@@ -14,9 +14,6 @@ from pathlib import Path
 
 from mechbench.course import database, progress
 
-# Among busy writers on a busy machine one may wait long; what happens when it gives up has tests of its own.
-database.BUSY_SECONDS = 300
-
 
 def say(*words):
     """Say a line whole or not at all, whenever this process is killed; print may write it in pieces."""
@@ -46,6 +43,8 @@ def record_for_each(folder, words):
 
 
 if __name__ == "__main__":
+    # Among busy writers on a busy machine one may wait long; what happens when it gives up has tests of its own.
+    database.BUSY_SECONDS = 300
     if sys.argv[2:]:
         record(sys.argv[1], sys.argv[2], range(int(sys.argv[3])))
     else:
