@@ -6,9 +6,6 @@ before its name is asked for, so that ``python3 -m mechbench`` runs before anyth
 
 # An old Python must get as far as the sentence in __main__.py that asks for a newer one: nothing modern in this file.
 
-import sys
-import types
-
 # Public name -> "module", or "module:name in it".
 PUBLIC = {
     "motor": "mechbench.physics.motor",
@@ -45,22 +42,22 @@ PUBLIC = {
     "cycle": "mechbench.physics.cycle",
     "match": "mechbench.physics.match",
     "quantity": "mechbench.quantity",
-    "kit": "mechbench.kit:kit",
+    "kit": "mechbench.kits:kit",
     "fit": "mechbench.physics.fit",
     "belt": "mechbench.physics.belt",
     "screw": "mechbench.physics.screw",
     "shaft": "mechbench.physics.shaft",
     "teeth": "mechbench.physics.teeth",
     "planetary": "mechbench.physics.planetary",
-    "size": "mechbench.sizing:size",
-    "judge": "mechbench.sizing.judge:judge",
-    "search": "mechbench.sizing.search:search",
-    "robot": "mechbench.robot.build:build",
-    "robots": "mechbench.robot.build:robots",
-    "versus": "mechbench.robot.compare:versus",
-    "league": "mechbench.robot.compare:league",
+    "size": "mechbench.catalog:sizing_of",
+    "judge": "mechbench.catalog:judge",
+    "search": "mechbench.catalog:search",
+    "robot": "mechbench.whole_robot.build:build",
+    "robots": "mechbench.whole_robot.build:robots",
+    "versus": "mechbench.whole_robot.compare:versus",
+    "league": "mechbench.whole_robot.compare:league",
     "counts_most": "mechbench.desk.counts_most:counts_most",
-    "bench": "mechbench.bench.bench:bench",
+    "bench": "mechbench.benches.bench:bench",
     "find": "mechbench.desk.find:find",
     "sweep": "mechbench.desk.sweep:sweep",
     "record": "mechbench.desk.record:record",
@@ -98,21 +95,8 @@ def __dir__():
 
 
 def _unknown(name):
-    import difflib
+    from mechbench.wording import closest
 
-    near = difflib.get_close_matches(name, PUBLIC, n=1)
-    way_out = "did you mean mechbench.%s?" % near[0] if near else "dir(mechbench) lists what there is."
+    near = closest(name, PUBLIC)
+    way_out = "did you mean mechbench.%s?" % near if near else "dir(mechbench) lists what there is."
     return "mechbench has no %r; %s" % (name, way_out)
-
-
-class _Package(types.ModuleType):
-    # Importing mechbench.kit makes Python set the attribute "kit" of this package to that folder. Where a public name is
-    # something inside a folder of the same name (kit, bench), the public name wins, in whatever order things are imported.
-    def __setattr__(self, name, value):
-        folder_of_same_name = isinstance(value, types.ModuleType) and ":" in PUBLIC.get(name, "")
-        if not folder_of_same_name:
-            super(_Package, self).__setattr__(name, value)
-
-
-if sys.version_info >= (3, 5):
-    sys.modules[__name__].__class__ = _Package

@@ -11,7 +11,9 @@ NEEDED = (3, 11)
 def too_old(version, platform, executable, found):
     """Say in one sentence that this Python is too old and what to type instead."""
     start = "py -m mechbench start" if platform == "win32" else "python3.12 -m mechbench start"
-    here = "This Python is %d.%d (%s), and mechbench needs %d.%d or newer" % (tuple(version[:2]) + (executable,) + NEEDED)
+    here = "This Python is %d.%d (%s), and mechbench needs %d.%d or newer" % (
+        tuple(version[:2]) + (executable,) + NEEDED
+    )
     if found:
         return "%s: type %s -m mechbench start, because that one is new enough." % (here, found)
     return "%s: install a newer one from python.org, then type %s." % (here, start)

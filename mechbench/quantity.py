@@ -27,11 +27,11 @@ import math
 import re
 import unicodedata
 from dataclasses import dataclass
-from difflib import get_close_matches
-from functools import lru_cache
+from functools import cache
+
+from mechbench.wording import closest, quoted, shortened
 
 LONGEST_TEXT = 80
-LONGEST_ECHO = 40
 LARGEST = 1e15
 SMALLEST = 1e-15
 CASE_MATTERS = ("K", "m", "g", "h")
@@ -47,166 +47,227 @@ _TURN = 2 * math.pi
 # Kind: (words for a sentence, units, the most usual first). A unit: (name, size in SI, other spellings); "(s)" stands
 # for the spelling without and with an s.
 _TABLE = {
-    "length": ("a length", (
-        ("mm", 1e-3, "millimetre(s) millimeter(s)"),
-        ("m", 1.0, "metre(s) meter(s)"),
-        ("cm", 1e-2, "centimetre(s) centimeter(s)"),
-        ("in", _INCH, "\" inch inches"),
-        ("ft", _FOOT, "' foot feet"),
-    )),
-    "mass": ("a mass", (
-        ("kg", 1.0, "kilogram(s)"),
-        ("g", 1e-3, "gram(s)"),
-        ("lb", _POUND, "lbs lbm pound(s)"),
-        ("oz", _OUNCE, "ounce(s)"),
-    )),
-    "time": ("a time", (
-        ("s", 1.0, "sec secs second(s)"),
-        ("ms", 1e-3, "millisecond(s)"),
-        ("min", 60.0, "mins minute(s)"),
-        ("h", 3600.0, "hr hour(s)"),
-    )),
-    "force": ("a force", (
-        ("N", 1.0, "newton(s)"),
-        ("mN", 1e-3, "millinewton(s)"),
-        ("kN", 1e3, "kilonewton(s)"),
-        ("lbf", _POUND * _GRAVITY, "lbsf"),
-        ("ozf", _OUNCE * _GRAVITY, ""),
-        ("kgf", _GRAVITY, "kp"),
-        ("gf", 1e-3 * _GRAVITY, ""),
-    )),
-    "torque": ("a torque", (
-        ("N·m", 1.0, "newton·metre(s) newton·meter(s)"),
-        ("mN·m", 1e-3, ""),
-        ("N·cm", 1e-2, ""),
-        ("N·mm", 1e-3, ""),
-        ("kgf·cm", 1e-2 * _GRAVITY, "cm·kgf"),
-        ("lbf·in", _POUND * _GRAVITY * _INCH, "lb·in in·lb lbs·in in·lbs in·lbf"),
-        ("lbf·ft", _POUND * _GRAVITY * _FOOT, "lb·ft ft·lb lbs·ft ft·lbs ft·lbf"),
-        ("ozf·in", _OUNCE * _GRAVITY * _INCH, "oz·in in·oz in·ozf"),
-        ("kgf·m", _GRAVITY, ""),
-        ("gf·cm", 1e-5 * _GRAVITY, "cm·gf"),
-    )),
-    "speed": ("a speed", (
-        ("m/s", 1.0, "m·s-1 m/sec"),
-        ("mm/s", 1e-3, "mm·s-1 mm/sec"),
-        ("cm/s", 1e-2, "cm·s-1 cm/sec"),
-        ("km/h", 1 / 3.6, "kph km/hr"),
-        ("ft/s", _FOOT, "fps ft/sec"),
-        ("in/s", _INCH, "ips in/sec"),
-        ("mph", _MILE / 3600, "mi/h"),
-    )),
-    "turning-speed": ("a turning speed", (
-        ("rpm", _TURN / 60, "r/min 1/min /min min-1 rev/min turn(s)/min"),
-        ("rad/s", 1.0, "rad·s-1 rad/sec"),
-        ("deg/s", _TURN / 360, "°/s deg·s-1 °·s-1 deg/sec"),
-        ("rev/s", _TURN, "r/s rps turn(s)/s"),
-    )),
-    "turning-acceleration": ("a turning acceleration", (
-        ("rad/s2", 1.0, "rad·s-2"),
-    )),
-    "angle": ("an angle", (
-        ("deg", _TURN / 360, "° degree(s)"),
-        ("rad", 1.0, "radian(s)"),
-        ("turn", _TURN, "turns rev revs revolution(s)"),
-    )),
-    "current": ("a current", (
-        ("A", 1.0, "amp(s) ampere(s)"),
-        ("mA", 1e-3, "milliamp(s)"),
-    )),
-    "voltage": ("a voltage", (
-        ("V", 1.0, "volt(s)"),
-        ("mV", 1e-3, "millivolt(s)"),
-    )),
-    "resistance": ("a resistance", (
-        ("ohm", 1.0, "Ω ohms"),
-        ("mohm", 1e-3, "mΩ mohms milliohm(s)"),
-    )),
-    "power": ("a power", (
-        ("W", 1.0, "watt(s)"),
-        ("kW", 1e3, "kilowatt(s)"),
-        ("mW", 1e-3, "milliwatt(s)"),
-    )),
-    "energy": ("an energy", (
-        ("J", 1.0, "joule(s) W·s"),
-        ("kJ", 1e3, "kilojoule(s)"),
-        ("mJ", 1e-3, "millijoule(s)"),
-        ("W·h", 3600.0, ""),
-    )),
-    "charge": ("a charge", (
-        ("A·h", 3600.0, ""),
-        ("mA·h", 3.6, ""),
-        ("A·s", 1.0, "C coulomb(s)"),
-    )),
-    "temperature-difference": ("a temperature difference", (
-        ("K", 1.0, "kelvin(s) °C degC deg·C °·C degree(s)·C celsius C"),
-    )),
-    "temperature": ("a temperature", (
-        ("degC", 1.0, "°C deg·C °·C degree(s)·C celsius C"),
-        ("K", 1.0, "kelvin(s)"),
-        ("degF", 5 / 9, "°F deg·F °·F degree(s)·F fahrenheit F"),
-    )),
-    "stiffness": ("a stiffness", (
-        ("N/mm", 1e3, ""),
-        ("N/m", 1.0, ""),
-        ("lbf/in", _POUND * _GRAVITY / _INCH, "lb/in lbs/in"),
-    )),
-    "inertia": ("a moment of inertia", (
-        ("kg·m2", 1.0, ""),
-        ("kg·cm2", 1e-4, ""),
-        ("g·cm2", 1e-7, ""),
-        ("lb·in2", _POUND * _INCH ** 2, ""),
-    )),
-    "acceleration": ("an acceleration", (
-        ("m/s2", 1.0, "m·s-2 m/s/s m/sec2"),
-        ("ft/s2", _FOOT, "ft/s/s ft/sec2"),
-    )),
-    "torque-constant": ("a torque constant", (
-        ("N·m/A", 1.0, ""),
-        ("mN·m/A", 1e-3, ""),
-        ("V·s/rad", 1.0, "V/(rad/s)"),
-    )),
-    "pressure": ("a pressure", (
-        ("kPa", 1e3, ""),
-        ("Pa", 1.0, "pascal(s) N/m2"),
-        ("MPa", 1e6, "N/mm2"),
-        ("bar", 1e5, "bars"),
-        ("psi", _POUND * _GRAVITY / _INCH ** 2, "lbf/in2 lb/in2"),
-    )),
-    "frequency": ("a frequency", (
-        ("Hz", 1.0, "hertz"),
-        ("kHz", 1e3, ""),
-    )),
-    "heat-capacity": ("a heat capacity", (
-        ("J/K", 1.0, "J/°C J/degC"),
-    )),
-    "thermal-resistance": ("a thermal resistance", (
-        ("K/W", 1.0, "°C/W degC/W"),
-    )),
-    "temperature-coefficient": ("a temperature coefficient", (
-        ("%/K", 1e-2, "%/°C %/degC"),
-        ("1/K", 1.0, "/K 1/°C /°C 1/degC"),
-    )),
-    "area": ("an area", (
-        ("mm2", 1e-6, ""),
-        ("cm2", 1e-4, ""),
-        ("m2", 1.0, ""),
-        ("in2", _INCH ** 2, "sq·in"),
-        ("ft2", _FOOT ** 2, "sq·ft"),
-    )),
-    "fraction": ("a fraction", (
-        ("%", 1e-2, "percent per·cent"),
-        ("fraction", 1.0, ""),
-    )),
-    "number": ("a plain number", (
-        ("", 1.0, "- x × :1"),
-    )),
-    "count": ("a whole number", (
-        ("whole", 1.0, ""),
-    )),
-    "points": ("a number of points", (
-        ("points", 1.0, "point pt pts"),
-    )),
+    "length": (
+        "a length",
+        (
+            ("mm", 1e-3, "millimetre(s) millimeter(s)"),
+            ("m", 1.0, "metre(s) meter(s)"),
+            ("cm", 1e-2, "centimetre(s) centimeter(s)"),
+            ("in", _INCH, '" inch inches'),
+            ("ft", _FOOT, "' foot feet"),
+        ),
+    ),
+    "mass": (
+        "a mass",
+        (
+            ("kg", 1.0, "kilogram(s)"),
+            ("g", 1e-3, "gram(s)"),
+            ("lb", _POUND, "lbs lbm pound(s)"),
+            ("oz", _OUNCE, "ounce(s)"),
+        ),
+    ),
+    "time": (
+        "a time",
+        (
+            ("s", 1.0, "sec secs second(s)"),
+            ("ms", 1e-3, "millisecond(s)"),
+            ("min", 60.0, "mins minute(s)"),
+            ("h", 3600.0, "hr hour(s)"),
+        ),
+    ),
+    "force": (
+        "a force",
+        (
+            ("N", 1.0, "newton(s)"),
+            ("mN", 1e-3, "millinewton(s)"),
+            ("kN", 1e3, "kilonewton(s)"),
+            ("lbf", _POUND * _GRAVITY, "lbsf"),
+            ("ozf", _OUNCE * _GRAVITY, ""),
+            ("kgf", _GRAVITY, "kp"),
+            ("gf", 1e-3 * _GRAVITY, ""),
+        ),
+    ),
+    "torque": (
+        "a torque",
+        (
+            ("N·m", 1.0, "newton·metre(s) newton·meter(s)"),
+            ("mN·m", 1e-3, ""),
+            ("N·cm", 1e-2, ""),
+            ("N·mm", 1e-3, ""),
+            ("kgf·cm", 1e-2 * _GRAVITY, "cm·kgf"),
+            ("lbf·in", _POUND * _GRAVITY * _INCH, "lb·in in·lb lbs·in in·lbs in·lbf"),
+            ("lbf·ft", _POUND * _GRAVITY * _FOOT, "lb·ft ft·lb lbs·ft ft·lbs ft·lbf"),
+            ("ozf·in", _OUNCE * _GRAVITY * _INCH, "oz·in in·oz in·ozf"),
+            ("kgf·m", _GRAVITY, ""),
+            ("gf·cm", 1e-5 * _GRAVITY, "cm·gf"),
+        ),
+    ),
+    "speed": (
+        "a speed",
+        (
+            ("m/s", 1.0, "m·s-1 m/sec"),
+            ("mm/s", 1e-3, "mm·s-1 mm/sec"),
+            ("cm/s", 1e-2, "cm·s-1 cm/sec"),
+            ("km/h", 1 / 3.6, "kph km/hr"),
+            ("ft/s", _FOOT, "fps ft/sec"),
+            ("in/s", _INCH, "ips in/sec"),
+            ("mph", _MILE / 3600, "mi/h"),
+        ),
+    ),
+    "turning-speed": (
+        "a turning speed",
+        (
+            ("rpm", _TURN / 60, "r/min 1/min /min min-1 rev/min turn(s)/min"),
+            ("rad/s", 1.0, "rad·s-1 rad/sec"),
+            ("deg/s", _TURN / 360, "°/s deg·s-1 °·s-1 deg/sec"),
+            ("rev/s", _TURN, "r/s rps turn(s)/s"),
+        ),
+    ),
+    "turning-acceleration": ("a turning acceleration", (("rad/s2", 1.0, "rad·s-2"),)),
+    "angle": (
+        "an angle",
+        (
+            ("deg", _TURN / 360, "° degree(s)"),
+            ("rad", 1.0, "radian(s)"),
+            ("turn", _TURN, "turns rev revs revolution(s)"),
+        ),
+    ),
+    "current": (
+        "a current",
+        (
+            ("A", 1.0, "amp(s) ampere(s)"),
+            ("mA", 1e-3, "milliamp(s)"),
+        ),
+    ),
+    "voltage": (
+        "a voltage",
+        (
+            ("V", 1.0, "volt(s)"),
+            ("mV", 1e-3, "millivolt(s)"),
+        ),
+    ),
+    "resistance": (
+        "a resistance",
+        (
+            ("ohm", 1.0, "Ω ohms"),
+            ("mohm", 1e-3, "mΩ mohms milliohm(s)"),
+        ),
+    ),
+    "power": (
+        "a power",
+        (
+            ("W", 1.0, "watt(s)"),
+            ("kW", 1e3, "kilowatt(s)"),
+            ("mW", 1e-3, "milliwatt(s)"),
+        ),
+    ),
+    "energy": (
+        "an energy",
+        (
+            ("J", 1.0, "joule(s) W·s"),
+            ("kJ", 1e3, "kilojoule(s)"),
+            ("mJ", 1e-3, "millijoule(s)"),
+            ("W·h", 3600.0, ""),
+        ),
+    ),
+    "charge": (
+        "a charge",
+        (
+            ("A·h", 3600.0, ""),
+            ("mA·h", 3.6, ""),
+            ("A·s", 1.0, "C coulomb(s)"),
+        ),
+    ),
+    "temperature-difference": (
+        "a temperature difference",
+        (("K", 1.0, "kelvin(s) °C degC deg·C °·C degree(s)·C celsius C"),),
+    ),
+    "temperature": (
+        "a temperature",
+        (
+            ("degC", 1.0, "°C deg·C °·C degree(s)·C celsius C"),
+            ("K", 1.0, "kelvin(s)"),
+            ("degF", 5 / 9, "°F deg·F °·F degree(s)·F fahrenheit F"),
+        ),
+    ),
+    "stiffness": (
+        "a stiffness",
+        (
+            ("N/mm", 1e3, ""),
+            ("N/m", 1.0, ""),
+            ("lbf/in", _POUND * _GRAVITY / _INCH, "lb/in lbs/in"),
+        ),
+    ),
+    "inertia": (
+        "a moment of inertia",
+        (
+            ("kg·m2", 1.0, ""),
+            ("kg·cm2", 1e-4, ""),
+            ("g·cm2", 1e-7, ""),
+            ("lb·in2", _POUND * _INCH**2, ""),
+        ),
+    ),
+    "acceleration": (
+        "an acceleration",
+        (
+            ("m/s2", 1.0, "m·s-2 m/s/s m/sec2"),
+            ("ft/s2", _FOOT, "ft/s/s ft/sec2"),
+        ),
+    ),
+    "torque-constant": (
+        "a torque constant",
+        (
+            ("N·m/A", 1.0, ""),
+            ("mN·m/A", 1e-3, ""),
+            ("V·s/rad", 1.0, "V/(rad/s)"),
+        ),
+    ),
+    "pressure": (
+        "a pressure",
+        (
+            ("kPa", 1e3, ""),
+            ("Pa", 1.0, "pascal(s) N/m2"),
+            ("MPa", 1e6, "N/mm2"),
+            ("bar", 1e5, "bars"),
+            ("psi", _POUND * _GRAVITY / _INCH**2, "lbf/in2 lb/in2"),
+        ),
+    ),
+    "frequency": (
+        "a frequency",
+        (
+            ("Hz", 1.0, "hertz"),
+            ("kHz", 1e3, ""),
+        ),
+    ),
+    "heat-capacity": ("a heat capacity", (("J/K", 1.0, "J/°C J/degC"),)),
+    "thermal-resistance": ("a thermal resistance", (("K/W", 1.0, "°C/W degC/W"),)),
+    "temperature-coefficient": (
+        "a temperature coefficient",
+        (
+            ("%/K", 1e-2, "%/°C %/degC"),
+            ("1/K", 1.0, "/K 1/°C /°C 1/degC"),
+        ),
+    ),
+    "area": (
+        "an area",
+        (
+            ("mm2", 1e-6, ""),
+            ("cm2", 1e-4, ""),
+            ("m2", 1.0, ""),
+            ("in2", _INCH**2, "sq·in"),
+            ("ft2", _FOOT**2, "sq·ft"),
+        ),
+    ),
+    "fraction": (
+        "a fraction",
+        (
+            ("%", 1e-2, "percent per·cent"),
+            ("fraction", 1.0, ""),
+        ),
+    ),
+    "number": ("a plain number", (("", 1.0, "- x × :1"),)),
+    "count": ("a whole number", (("whole", 1.0, ""),)),
+    "points": ("a number of points", (("points", 1.0, "point pt pts"),)),
 }
 
 KINDS = {kind: words for kind, (words, _) in _TABLE.items()}
@@ -221,17 +282,53 @@ _WRITTEN = {"degC": "°C", "degF": "°F", "whole": "", "fraction": ""}
 _ALONE = {"number": "", "count": "whole", "fraction": "fraction", "points": "points"}
 
 _US = {
-    "mm": "in", "cm": "in", "m": "ft", "kg": "lb", "g": "oz", "N": "lbf", "kN": "lbf", "kgf": "lbf", "gf": "ozf",
-    "N·m": "lbf·in", "mN·m": "ozf·in", "N·cm": "lbf·in", "N·mm": "lbf·in", "kgf·cm": "ozf·in", "kgf·m": "lbf·ft",
-    "gf·cm": "ozf·in", "m/s": "ft/s", "mm/s": "in/s", "cm/s": "in/s", "km/h": "mph", "degC": "degF",
-    "N/mm": "lbf/in", "N/m": "lbf/in", "kg·m2": "lb·in2", "kg·cm2": "lb·in2", "g·cm2": "lb·in2", "m/s2": "ft/s2",
-    "kPa": "psi", "Pa": "psi", "MPa": "psi", "bar": "psi", "mm2": "in2", "cm2": "in2", "m2": "ft2",
+    "mm": "in",
+    "cm": "in",
+    "m": "ft",
+    "kg": "lb",
+    "g": "oz",
+    "N": "lbf",
+    "kN": "lbf",
+    "kgf": "lbf",
+    "gf": "ozf",
+    "N·m": "lbf·in",
+    "mN·m": "ozf·in",
+    "N·cm": "lbf·in",
+    "N·mm": "lbf·in",
+    "kgf·cm": "ozf·in",
+    "kgf·m": "lbf·ft",
+    "gf·cm": "ozf·in",
+    "m/s": "ft/s",
+    "mm/s": "in/s",
+    "cm/s": "in/s",
+    "km/h": "mph",
+    "degC": "degF",
+    "N/mm": "lbf/in",
+    "N/m": "lbf/in",
+    "kg·m2": "lb·in2",
+    "kg·cm2": "lb·in2",
+    "g·cm2": "lb·in2",
+    "m/s2": "ft/s2",
+    "kPa": "psi",
+    "Pa": "psi",
+    "MPa": "psi",
+    "bar": "psi",
+    "mm2": "in2",
+    "cm2": "in2",
+    "m2": "ft2",
 }
 
 # Written on servo data sheets, where the weight of so many kg at so many cm is meant.
 _MASS_AS_FORCE = {
-    "kg·cm": "kgf·cm", "kgcm": "kgf·cm", "cm·kg": "kgf·cm", "kg/cm": "kgf·cm", "kg·m": "kgf·m", "kgm": "kgf·m",
-    "g·cm": "gf·cm", "gcm": "gf·cm", "g/cm": "gf·cm",
+    "kg·cm": "kgf·cm",
+    "kgcm": "kgf·cm",
+    "cm·kg": "kgf·cm",
+    "kg/cm": "kgf·cm",
+    "kg·m": "kgf·m",
+    "kgm": "kgf·m",
+    "g·cm": "gf·cm",
+    "gcm": "gf·cm",
+    "g/cm": "gf·cm",
 }
 
 
@@ -326,14 +423,33 @@ _NUMBER = re.compile(
 _NOT_FINITE = re.compile(r"[+-]? ?(?:nan|inf(?:inity|inite)?|∞)(?![a-z])", re.IGNORECASE)
 _TWO_WAYS = re.compile(r"[+-]? ?[1-9][0-9]{0,2},[0-9]{3}(?![0-9]|[.,][0-9])")
 _THOUSANDS = re.compile(
-    r"[+-]? ?[0-9]{1,3}(?:(?:,[0-9]{3})+\.[0-9]|(?:\.[0-9]{3})+,[0-9]|(?:,[0-9]{3}){2}|(?:\.[0-9]{3}){2})")
+    r"[+-]? ?[0-9]{1,3}(?:(?:,[0-9]{3})+\.[0-9]|(?:\.[0-9]{3})+,[0-9]|(?:,[0-9]{3}){2}|(?:\.[0-9]{3}){2})"
+)
 _ANOTHER_NUMBER = re.compile(r"(?:^|[^A-Za-z0-9^-])[0-9]|^[xX] ?[0-9]")
 _OPERATORS = "+-*^=(),.:;_!?<>[]{}|&~@#\\"
 _SUPERSCRIPT = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻]+")
-_SAME = str.maketrans({
-    "º": "°", "˚": "°", "−": "-", "–": "-", "‐": "-", "‑": "-", "’": "'", "‘": "'", "′": "'", "ʹ": "'", "″": '"',
-    "”": '"', "“": '"', "⋅": "·", "•": "·", "∙": "·", "‧": "·", "・": "·",
-})
+_SAME = str.maketrans(
+    {
+        "º": "°",
+        "˚": "°",
+        "−": "-",
+        "–": "-",
+        "‐": "-",
+        "‑": "-",
+        "’": "'",
+        "‘": "'",
+        "′": "'",
+        "ʹ": "'",
+        "″": '"',
+        "”": '"',
+        "“": '"',
+        "⋅": "·",
+        "•": "·",
+        "∙": "·",
+        "‧": "·",
+        "・": "·",
+    }
+)
 
 
 def read(text, kind=None):
@@ -368,8 +484,11 @@ def read(text, kind=None):
     if not trimmed:
         raise UnreadableQuantity("empty", f"Nothing is written yet: write {_wanted(kind)}, {_for_example(kind)}.")
     if len(trimmed) > LONGEST_TEXT:
-        raise UnreadableQuantity("too long", f"'{_echo(trimmed)}' is longer than {LONGEST_TEXT} characters: write "
-                                             f"only {_wanted(kind)}, {_for_example(kind)}.")
+        raise UnreadableQuantity(
+            "too long",
+            f"{quoted(trimmed)} is longer than {LONGEST_TEXT} characters: write "
+            f"only {_wanted(kind)}, {_for_example(kind)}.",
+        )
     number, rest = _take_number(_tidy(trimmed), trimmed, kind)
     unit = _take_unit(rest, trimmed, kind)
     value = (number + unit.shift) * unit.size
@@ -388,13 +507,15 @@ def _tidy(text):
 def _take_number(tidy, text, kind):
     """Split off the number at the start; give it and what follows it."""
     if _NOT_FINITE.match(tidy):
-        raise UnreadableQuantity("not finite", f"'{_echo(text)}' is not a finite number: write {_wanted(kind)}, "
-                                               f"{_for_example(kind)}.")
+        raise UnreadableQuantity(
+            "not finite", f"{quoted(text)} is not a finite number: write {_wanted(kind)}, {_for_example(kind)}."
+        )
     hit = _NUMBER.match(tidy)
     if hit is None:
         if not re.search("[0-9]", tidy):
-            raise UnreadableQuantity("no number", f"'{_echo(text)}' has no number: write {_wanted(kind)}, "
-                                                  f"{_for_example(kind)}.")
+            raise UnreadableQuantity(
+                "no number", f"{quoted(text)} has no number: write {_wanted(kind)}, {_for_example(kind)}."
+            )
         raise _not_a_number(text, kind)
     _refuse_commas(tidy, text)
     whole = re.sub("[ ']", "", hit["whole"] or "0")
@@ -403,51 +524,61 @@ def _take_number(tidy, text, kind):
     lost = number == 0 and re.search("[1-9]", whole + part)
     if lost or math.isinf(number):
         raise _out_of_range(text)
-    return number + 0.0, tidy[hit.end():].strip()
+    return number + 0.0, tidy[hit.end() :].strip()
 
 
 def _refuse_commas(tidy, text):
     """Refuse a comma that may be a decimal comma or a thousands separator, and the two marks together."""
     hit = _THOUSANDS.match(tidy)
     if hit:
-        raise UnreadableQuantity("not a number", f"'{_echo(text)}' mixes marks in its number: leave out the thousands "
-                                                 "separators, and use one decimal point or comma.")
+        raise UnreadableQuantity(
+            "not a number",
+            f"{quoted(text)} mixes marks in its number: leave out the thousands "
+            "separators, and use one decimal point or comma.",
+        )
     hit = _TWO_WAYS.match(tidy)
     if hit:
         comma = hit.group().replace(" ", "")
-        raise UnreadableQuantity("not a number", f"'{_echo(text)}' can be read in two ways: write "
-                                                 f"{comma.replace(',', '')} or {comma.replace(',', '.')}.")
+        raise UnreadableQuantity(
+            "not a number",
+            f"{quoted(text)} can be read in two ways: write {comma.replace(',', '')} or {comma.replace(',', '.')}.",
+        )
 
 
 def _not_a_number(text, kind, why="does not begin with a number that can be read"):
-    return UnreadableQuantity("not a number", f"'{_echo(text)}' {why}: write {_wanted(kind)}, {_for_example(kind)}.")
+    return UnreadableQuantity("not a number", f"{quoted(text)} {why}: write {_wanted(kind)}, {_for_example(kind)}.")
 
 
 def _out_of_range(text):
-    return UnreadableQuantity("out of range", f"'{_echo(text)}' is too large or too small to be meant: check the "
-                                              "number and its power of ten.")
+    return UnreadableQuantity(
+        "out of range", f"{quoted(text)} is too large or too small to be meant: check the number and its power of ten."
+    )
 
 
 def _check_range(number, value, unit, text):
     if value < 0 and unit.kind == "temperature":
-        raise UnreadableQuantity("out of range", f"'{_echo(text)}' is colder than absolute zero (-273.15 °C): check "
-                                                 "the sign and the unit.")
+        raise UnreadableQuantity(
+            "out of range", f"{quoted(text)} is colder than absolute zero (-273.15 °C): check the sign and the unit."
+        )
     for size in (abs(number), abs(value)):
         if size and not SMALLEST <= size <= LARGEST:
             raise _out_of_range(text)
     if unit.kind == "count" and number != int(number):
-        raise UnreadableQuantity("out of range", f"'{_echo(text)}' is not whole: a whole number is asked, for "
-                                                 "example 3.")
+        raise UnreadableQuantity(
+            "out of range", f"{quoted(text)} is not whole: a whole number is asked, for example 3."
+        )
     if unit.name == "fraction" and abs(value) > 1:
-        raise UnreadableQuantity("no unit", f"'{_echo(text)}' has no % sign: write it too, for example 90 %, or a "
-                                            "fraction up to 1, for example 0.9.")
+        raise UnreadableQuantity(
+            "no unit",
+            f"{quoted(text)} has no % sign: write it too, for example 90 %, or a fraction up to 1, for example 0.9.",
+        )
 
 
 def _take_unit(rest, text, kind):
     """Find the unit that the rest of the text names, in the kind asked."""
     name = _unit_key(rest)
     if not name and kind is not None and kind not in _ALONE:
-        raise UnreadableQuantity("no unit", f"'{_echo(text)}' has no unit: write the unit too, {_for_example(kind)}.")
+        raise UnreadableQuantity("no unit", f"{quoted(text)} has no unit: write the unit too, {_for_example(kind)}.")
     units = _look_up(name)
     if not units:
         raise _no_such_unit(rest, name, text, kind)
@@ -455,8 +586,11 @@ def _take_unit(rest, text, kind):
         if kind in (None, unit.kind):
             return unit
     given = units[0]
-    raise UnreadableQuantity("wrong kind", f"'{_echo(text)}' is {KINDS[given.kind]}; {KINDS[kind]} is asked, "
-                                           f"{_for_example(kind, like=given.name, unit_only=True)}.")
+    raise UnreadableQuantity(
+        "wrong kind",
+        f"{quoted(text)} is {KINDS[given.kind]}; {KINDS[kind]} is asked, "
+        f"{_for_example(kind, like=given.name, unit_only=True)}.",
+    )
 
 
 def _unit_key(rest):
@@ -481,14 +615,16 @@ def _look_up(name):
 def _no_such_unit(rest, name, text, kind):
     """Say what is wrong with what follows the number."""
     if name.startswith(":"):
-        return UnreadableQuantity("not a number", f"'{_echo(text)}' is a ratio that can be read both ways up: write it "
-                                                  "as one number, for example 16 or 16:1.")
+        return UnreadableQuantity(
+            "not a number",
+            f"{quoted(text)} is a ratio that can be read both ways up: write it as one number, for example 16 or 16:1.",
+        )
     if rest[0] in _OPERATORS or _ANOTHER_NUMBER.search(rest):
         return _not_a_number(text, kind, "is more than a number and a unit")
     meant = _MASS_AS_FORCE.get(name.lower())
     if meant and kind in (None, "torque"):
-        why = f"has a mass in its unit: data sheets mean a weight there, so write {meant} instead of {_echo(rest)}."
-        return UnreadableQuantity("unknown unit", f"'{_echo(text)}' {why}")
+        why = f"has a mass in its unit: data sheets mean a weight there, so write {meant} instead of {shortened(rest)}."
+        return UnreadableQuantity("unknown unit", f"{quoted(text)} {why}")
     near = _nearest(name, kind)
     if near:
         way_out = f"the nearest known one{f' for {KINDS[kind]}' if kind else ''} is {near}"
@@ -496,17 +632,17 @@ def _no_such_unit(rest, name, text, kind):
         way_out = f"{KINDS[kind]} is asked, {_for_example(kind, unit_only=True)}"
     else:
         way_out = "known ones are, for example, N·m, mm, kg and s"
-    return UnreadableQuantity("unknown unit", f"'{_echo(text)}' has the unknown unit '{_echo(rest)}'; {way_out}.")
+    return UnreadableQuantity("unknown unit", f"{quoted(text)} has the unknown unit {quoted(rest)}; {way_out}.")
 
 
 def _nearest(name, kind):
     """Give the known unit whose spelling is most like a name, or nothing."""
     choice = _choices(kind)
-    close = get_close_matches(name[:24].lower(), choice, n=1, cutoff=0.6)
-    return written(choice[close[0]]) if close else ""
+    near = closest(name[:24].lower(), choice)
+    return written(choice[near]) if near else ""
 
 
-@lru_cache(maxsize=None)
+@cache
 def _choices(kind):
     choice = {}
     for spelling, units in _SPELLED.items():
@@ -514,12 +650,6 @@ def _choices(kind):
             if kind in (None, unit.kind) and written(unit.name):
                 choice.setdefault(spelling.lower(), unit.name)
     return choice
-
-
-def _echo(text):
-    """Cut a text for a sentence and blank what can't be printed."""
-    cut = "".join(sign if sign.isprintable() else " " for sign in text[:LONGEST_ECHO])
-    return cut + "…" if len(text) > LONGEST_ECHO else cut
 
 
 def _wanted(kind):
@@ -546,8 +676,10 @@ def _known(unit):
         units = _NAMES.get(unit) or _SPELLED.get(unit) or _look_up(_unit_key(_tidy(unit)))
     if not units:
         near = _nearest(unit, None) if isinstance(unit, str) else ""
-        raise ValueError(f"unit={unit!r} is not in the table of units; "
-                         + (f"the nearest one is {near!r}." if near else "units_of(kind) lists what there is."))
+        raise ValueError(
+            f"unit={unit!r} is not in the table of units; "
+            + (f"the nearest one is {near!r}." if near else "units_of(kind) lists what there is.")
+        )
     return units[0]
 
 

@@ -3,7 +3,8 @@
 pyproject.toml loads it with ``-p mechbench.testing``, in each worker, before any kernel starts; kernels inherit the
 environment that is set here. Nothing of a learner's is read or written. Lessons never import this file.
 
-Whatever a run writes goes into one temporary folder, which is gone afterwards. To look at what a test wrote, give pytest
+Whatever a run writes goes into one temporary folder, which is gone afterwards. To look at what a test wrote, give
+pytest
 ``--basetemp FOLDER``.
 """
 
@@ -15,7 +16,7 @@ from pathlib import Path
 
 import pytest
 
-from mechbench.course.surroundings import book_surroundings
+from mechbench.course.notebook_environment import book_surroundings
 from mechbench.launch import chromium
 
 PATIENCE = 300  # s that a notebook's output may take to arrive; ends only what hangs
@@ -39,8 +40,12 @@ os.environ.update(
 
 def pytest_addoption(parser):
     group = parser.getgroup("mechbench")
-    group.addoption("--benchmarks", action="store_true", help="run the benchmarks and nothing else; without it they are left out")
-    group.addoption("--kit", metavar="FOLDER", default="", help="run notebooks with this kit instead of the course's own")
+    group.addoption(
+        "--benchmarks", action="store_true", help="run the benchmarks and nothing else; without it they are left out"
+    )
+    group.addoption(
+        "--kit", metavar="FOLDER", default="", help="run notebooks with this kit instead of the course's own"
+    )
 
 
 @pytest.hookimpl(tryfirst=True)  # a profile that is named on the command line comes after
@@ -54,7 +59,9 @@ def pytest_configure(config):
 
 
 def pytest_collection_modifyitems(config, items):
-    """Choose tests or benchmarks; leave the browser out where there is none (the command `test` says so); long files first."""
+    """Choose tests or benchmarks; leave the browser out where there is none (the command `test` says so); long files
+    first.
+    """
     chosen, left_out, browser = [], [], chromium.find()
     for item in items:
         of_this_run = bool(item.get_closest_marker("benchmark")) == config.getoption("--benchmarks")
@@ -76,7 +83,9 @@ def _place(item):
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config, log):
-    """A file is run by one worker, or the cells of one notebook go to different kernels; all that use a browser share one."""
+    """A file is run by one worker, or the cells of one notebook go to different kernels; all that use a browser
+    share one.
+    """
     from xdist.scheduler import LoadFileScheduling
 
     class ByFile(LoadFileScheduling):

@@ -1,9 +1,16 @@
-"""Break formulas on purpose and see whether the tests notice: `python -m tests.mutate arm motor` (no name: all physics).
+"""Break formulas on purpose and see whether the tests notice: `python -m tests.mutate arm motor` (no name: all
+physics).
 
-Each change is one slip of a pen: a sign, a term left out, times for divided by, sine for cosine, a square forgotten, a 2
-that should be a 4, a comparison the wrong way round. For each, a child process puts the broken code in place of the good
-one and runs the topic's own test file until the first failure. Nothing is written to the tree. `--most 40` tries at most
-that many of a file, spread evenly; `--lines 145,194` only those of these lines.
+A name with a dot is of another folder: `engine.judge`, `course.grading`; `mechanisms.arm` is that mechanism's sizing.
+
+Each change is one slip of a pen: a sign, a term left out, times for divided by, sine for cosine, a square forgotten, a
+2
+that should be a 4, a comparison the wrong way round. For each, a child process puts the broken code in place of the
+good
+one and runs the topic's own test file until the first failure. Nothing is written to the tree. `--most 40` tries at
+most
+that many of a file, spread evenly; `--lines 145,194` only those of these lines; `--tests PATH` (again for more) runs
+these tests in place of the topic's own: `python -m tests.mutate whole_robot.work --tests tests/whole_robot`.
 """
 
 import argparse
@@ -21,21 +28,46 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 SWAPS = {ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult}
-TWINS = {"sin": "cos", "cos": "sin", "tan": "sin", "arcsin": "arccos", "arccos": "arcsin",
-         "maximum": "minimum", "minimum": "maximum", "max": "min", "min": "max"}
+TWINS = {
+    "sin": "cos",
+    "cos": "sin",
+    "tan": "sin",
+    "arcsin": "arccos",
+    "arccos": "arcsin",
+    "maximum": "minimum",
+    "minimum": "maximum",
+    "max": "min",
+    "min": "max",
+}
 TURNED = {ast.Lt: ast.Gt, ast.Gt: ast.Lt, ast.LtE: ast.GtE, ast.GtE: ast.LtE, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq}
 SECONDS = 120
 PROFILE = "one failure"
 # What tests import at length: loaded once here, every child has it already.
 AT_LENGTH = ("nbval.plugin", "scipy.integrate", "scipy.optimize", "scipy.stats", "sympy")
 # Where a file has no test file of its own name.
-TESTED_BY = {"_march": ("motion_events", "motion"), "_cord": ("lift", "winch"), "motion": ("motion", "motion_events")}
+SOLVER = ("motion_events", "motion")
+TESTED_BY = {
+    "_march": SOLVER,
+    "_march_battery": SOLVER,
+    "_march_braking": SOLVER,
+    "_march_diary": SOLVER,
+    "_march_energy": SOLVER,
+    "_march_events": SOLVER,
+    "_march_law": SOLVER,
+    "_march_layout": SOLVER,
+    "_march_state": SOLVER,
+    "motion": SOLVER,
+    "_cord": ("lift", "winch"),
+}
 
 
 def changes(tree):
     """Every single change, as (line, what, place, change); code of functions only, docstrings and checks left alone."""
-    return [(node.lineno, f"{what} in {ast.unparse(node)[:60]}", place, change)
-            for place, node in enumerate(_code(tree)) for what, change in _of(node)]
+    return [
+        (node.lineno, f"{what} in {ast.unparse(node)[:60]}", place, change)
+        for place, node in enumerate(_code(tree))
+        for what, change in _of(node)
+    ]
 
 
 def broken_by(tree, place, change):
@@ -93,7 +125,9 @@ def caught(module, broken, tests):
         _forget_who_uses(module)
         exec(compile(ast.fix_missing_locations(broken), module.__file__, "exec"), module.__dict__)
         with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
-            code = int(pytest.main(["-q", "-x", "-n0", "-p", "no:cacheprovider", f"--hypothesis-profile={PROFILE}", *tests]))
+            code = int(
+                pytest.main(["-q", "-x", "-n0", "-p", "no:cacheprovider", f"--hypothesis-profile={PROFILE}", *tests])
+            )
     finally:
         os._exit(min(code, 100))
 
@@ -107,11 +141,11 @@ def _forget_who_uses(module):
             vars(sys.modules[folder]).pop(file, None)
 
 
-def one_file(name, most, lines=()):
+def one_file(name, most, lines=(), tests=()):
     """Print the survivors of one file; give (caught, tried). A name with a dot is of another folder: course.grading."""
-    module = importlib.import_module(f"mechbench.{name}" if "." in name else f"mechbench.physics.{name}")
+    module = importlib.import_module(module_of(name))
     source = Path(module.__file__).read_text(encoding="utf-8")
-    tree, tests = ast.parse(source), tests_of(name)
+    tree, tests = ast.parse(source), tests or tests_of(name)
     if caught(module, ast.parse(source), tests):
         raise SystemExit(f"{name}: {' '.join(tests)} fail with the good code already; mend that first.")
     every = [one for one in changes(tree) if not lines or one[0] in lines]
@@ -127,9 +161,18 @@ def one_file(name, most, lines=()):
     return found, len(chosen)
 
 
+def module_of(name):
+    """The module that a name on the command line means."""
+    if (ROOT / "mechbench" / name.replace(".", "/") / "sizing.py").exists():
+        return f"mechbench.{name}.sizing"
+    return f"mechbench.{name}" if "." in name else f"mechbench.physics.{name}"
+
+
 def tests_of(name):
-    """The test files of a file: those of the same name, or those that TESTED_BY names."""
+    """The test files of a file: those of the same name, those that TESTED_BY names, or all of a mechanism's folder."""
     folder, _, file = name.rpartition(".")
+    if folder == "mechanisms" and (ROOT / "tests" / folder / file).is_dir():
+        return [str(ROOT / "tests" / folder / file)]
     named = TESTED_BY.get(name, (file.lstrip("_"),))
     return [str(ROOT / "tests" / (folder or "physics") / f"test_{one}.py") for one in named]
 
@@ -137,9 +180,14 @@ def tests_of(name):
 def main(arguments):
     """Run over the named files; the exit code is 0 when nothing survived."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("names", nargs="*", help="files of mechbench/physics, without .py; or of another folder: course.grading")
+    parser.add_argument(
+        "names",
+        nargs="*",
+        help="files of mechbench/physics, without .py; or of another folder: engine.judge, mechanisms.arm",
+    )
     parser.add_argument("--most", type=int, default=40, help="changes tried in one file at most")
     parser.add_argument("--lines", default="", help="only the changes in these lines: 145,194")
+    parser.add_argument("--tests", action="append", help="tests to run in place of the topic's own; again for more")
     options = parser.parse_args(arguments)
     for library in AT_LENGTH:
         importlib.import_module(library)
@@ -148,7 +196,7 @@ def main(arguments):
     hypothesis.settings.register_profile(PROFILE, phases=phases, database=None, deadline=None)
     lines = {int(line) for line in options.lines.split(",") if line}
     every = sorted(p.stem for p in (ROOT / "mechbench" / "physics").glob("*.py") if p.stem not in ("__init__", "check"))
-    total = [one_file(name, options.most, lines) for name in options.names or every]
+    total = [one_file(name, options.most, lines, options.tests) for name in options.names or every]
     print(f"all: {sum(c for c, _ in total)} caught of {sum(t for _, t in total)} tried")
     return int(any(c < t for c, t in total))
 

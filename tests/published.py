@@ -26,8 +26,15 @@ def check(topic, what, got, expected, rtol, source, known):
     """Assert that got is within rtol of the published value, and keep the row."""
     assert all(text.strip() for text in (topic, what, source, known)), "name the source, and how the value is known"
     assert 0 < rtol < 0.1, f"rtol is {rtol}, but a check that means something has one above 0 and below 0.1"
-    row = {"topic": topic, "what": what, "got": float(got), "expected": float(expected), "rtol": rtol,
-           "source": source, "known": known}
+    row = {
+        "topic": topic,
+        "what": what,
+        "got": float(got),
+        "expected": float(expected),
+        "rtol": rtol,
+        "source": source,
+        "known": known,
+    }
     ROWS.append(row)
     table = os.environ.get("MECHBENCH_CHECKS_TABLE")
     if table:

@@ -5,7 +5,7 @@ What an exercise is and how it is judged (no screen, no file):
     exercises/     the exercises themselves, one file a lesson
     registry.py    finding them by lesson or by id
     numbers.py     a learner's own numbers: name -> one row of rounded numbers
-    statement.py   the question as plain text, with those numbers in
+    question_text.py   the question as plain text, with those numbers in
     grading.py     raw text -> right, not yet, and what to say
     vetting.py     what is wrong with an exercise, for its author and for the tests
 
@@ -26,16 +26,16 @@ For mentors:
     gradebook.py           a folder of hand-ins, graded again; what to teach again
     gradebook_page.py      the gradebook as one page; gradebook_csv.py: as a table for a spreadsheet
     gradebook_command.py   writing both, the command `gradebook`
-    slips.py               what the name of a slip means, in words
+    misconceptions.py      what the name of a slip means, in words
     handout.py             a lesson's exercises and answers on paper, the command `handout`
-    paper.py               how such pages are written: escaped in one place, no script, no address
-    check.py               can this laptop run the course? the half of `check` that needs the packages
+    templates/             how the pages of both look; what is filled in is escaped
+    notebook_check.py      can this laptop run the course? the half of `check` that needs the packages
 
 Making the lessons, for authors:
     lessons.py       the lessons as built so far, and where their notebooks are
     frame.py         the parts that every lesson has; the skeleton of a new one
     notebook.py      notebooks as files
-    derive.py        from a source in solutions/ to the lesson
+    derived_lesson.py   from a source in solutions/ to the lesson
     refresh.py       deriving and running all of them, the command `refresh`
-    surroundings.py  what a notebook runs in
+    notebook_environment.py    what a notebook runs in
 """

@@ -16,14 +16,14 @@ from dataclasses import dataclass
 
 from IPython.display import display
 
-from mechbench.course import registry
+from mechbench.course import lessons, registry
 from mechbench.course.exercise import Prediction
 from mechbench.course.grading import LONGEST_RAW, NOT_TRIED, NOT_YET, RECORDED, RIGHT, Grade, grade_posed
 from mechbench.course.numbers import fill, pose, shown
 from mechbench.course.plain_errors import speak_plainly
 from mechbench.course.progress import Attempt, store
+from mechbench.course.question_text import state_line, statement
 from mechbench.course.shop import readings_of
-from mechbench.course.statement import state_line, statement
 from mechbench.desk.note import Note
 
 WARM_UP_LENGTH = 3
@@ -189,7 +189,9 @@ class Ask:
         if self.grade is not None:
             lines += [f"Your answer: {self.raw}"] if self.raw.strip() else []
             lines += [f"{state_line(self.grade.state)}. {self.grade.message}"]
-        return "\n".join(textwrap.fill(line, WIDTH, subsequent_indent="    " if line[:2] == "  " else "") for line in _lines(lines))
+        return "\n".join(
+            textwrap.fill(line, WIDTH, subsequent_indent="    " if line[:2] == "  " else "") for line in _lines(lines)
+        )
 
     def panel(self):
         """The form on screen, made when it is first shown."""
@@ -250,10 +252,8 @@ class WarmUp:
 
 def warm_up(lesson):
     """Three short questions from earlier lessons, as practice; those first where this learner once slipped."""
-    if lesson not in registry.LESSONS:
-        raise ValueError(f"lesson={str(lesson)[:40]!r} is not known; choose from {', '.join(registry.LESSONS)}.")
-    place = registry.LESSONS.index(lesson)
-    before = [name for name in registry.lessons() if registry.LESSONS.index(name) < place]
+    place = lessons.lesson(lesson).number
+    before = [name for name in registry.lessons() if lessons.lesson(name).number < place]
     if not before:
         return Note("This is the first lesson, so there is nothing to warm up yet.")
     someone = current_learner()
@@ -276,7 +276,9 @@ def _slipped(learner, lessons):
 
 
 def _book_choice(lessons, place):
-    """One question of each earlier lesson, the nearest lesson first, then a second one of each; other ones each time."""
+    """One question of each earlier lesson, the nearest lesson first, then a second one of each; other ones each
+    time.
+    """
     pools = [_short(lesson) for lesson in reversed(lessons)]
     for turn in range(WARM_UP_LENGTH):
         for pool in pools:

@@ -16,14 +16,14 @@ from contextlib import closing, contextmanager
 SCHEMA = 1
 NAME = "progress.sqlite"
 BUSY_SECONDS = 5.0
-# SQLite waits longer and longer between two looks, up to 0.1 s, and so can starve among busy writers. It is asked again and
+# SQLite waits longer and longer between two looks, up to 0.1 s, and so can starve among busy writers. It is asked again
+# and
 # again instead, each time for so short that it looks often.
 NAP_SECONDS = 0.02
 
 # EXTRA is FULL that also syncs the folder once the journal is gone: without it a power cut right after a commit can
 # bring the journal back and undo an answer that was confirmed.
 SETTINGS = ("journal_mode = DELETE", "synchronous = EXTRA", "secure_delete = ON", "foreign_keys = ON")
-
 
 
 def _columns(kind, *names):
@@ -35,13 +35,17 @@ WIDTH = {"learner": 4, "attempt": 16}
 TABLES = (
     f"CREATE TABLE meta ({_columns('TEXT', 'key', 'value')}, PRIMARY KEY (key))",
     f"CREATE TABLE learner ({_columns('TEXT', 'uid', 'shown', 'key', 'made')}, PRIMARY KEY (uid), UNIQUE (key))",
-    f"CREATE TABLE attempt ({_columns('TEXT', 'id', 'uid', 'edition', 'exercise')}, "
-    f"{_columns('INTEGER', 'rev')}, {_columns('TEXT', 'kit_digest')}, {_columns('INTEGER', 'seq', 'practice')}, "
-    f"{_columns('TEXT', 'raw')}, parsed_si REAL CHECK (typeof(parsed_si) IN ('real', 'null')), "
-    f"{_columns('TEXT', 'unit', 'state', 'slip')}, {_columns('INTEGER', 'hints')}, {_columns('TEXT', 'at', 'made_by')}, "
-    "PRIMARY KEY (id), UNIQUE (uid, seq), FOREIGN KEY (uid) REFERENCES learner (uid))",
-    "CREATE TRIGGER answers_stay BEFORE UPDATE ON attempt "
-    "BEGIN SELECT RAISE(ABORT, 'answers are added, never changed'); END",
+    (
+        f"CREATE TABLE attempt ({_columns('TEXT', 'id', 'uid', 'edition', 'exercise')}, {_columns('INTEGER', 'rev')},"
+        f" {_columns('TEXT', 'kit_digest')}, {_columns('INTEGER', 'seq', 'practice')}, {_columns('TEXT', 'raw')},"
+        f" parsed_si REAL CHECK (typeof(parsed_si) IN ('real', 'null')), {_columns('TEXT', 'unit', 'state', 'slip')},"
+        f" {_columns('INTEGER', 'hints')}, {_columns('TEXT', 'at', 'made_by')}, PRIMARY KEY (id), UNIQUE (uid, seq),"
+        " FOREIGN KEY (uid) REFERENCES learner (uid))"
+    ),
+    (
+        "CREATE TRIGGER answers_stay BEFORE UPDATE ON attempt "
+        "BEGIN SELECT RAISE(ABORT, 'answers are added, never changed'); END"
+    ),
 )
 
 # What SQLite says, and what the operating system says (its numbers overlap with SQLite's).
@@ -116,11 +120,14 @@ def set_aside(folder):
         if _healthy(folder):
             return ""  # Another process was quicker.
         aside = f"damaged-{time.strftime('%Y-%m-%d', time.gmtime())}-{uuid.uuid4().hex[:8]}.sqlite"
-        # A journal that is left stays: SQLite has tried it already, and throws it away when it finds the new, empty file.
+        # A journal that is left stays: SQLite has tried it already, and throws it away when it finds the new, empty
+        # file.
         os.rename(folder / NAME, folder / aside)
         carried = _carry_over(folder / aside, folder)
-    return (f"The file with the answers was damaged: it is kept as {aside}, a new one was started, and {carried} "
-            f"earlier answer{'' if carried == 1 else 's'} could be carried over.")
+    return (
+        f"The file with the answers was damaged: it is kept as {aside}, a new one was started, and {carried} "
+        f"earlier answer{'' if carried == 1 else 's'} could be carried over."
+    )
 
 
 def damaged(error):
@@ -140,14 +147,17 @@ def sentence(error, folder):
     if code == sqlite3.SQLITE_FULL or system in SYSTEM_FULL:
         return "The disk is full: make room on it."
     if code in NOT_ALLOWED or system in SYSTEM_NOT_ALLOWED:
-        return (f"mechbench may not write in the folder {folder}: allow it, or name another folder in the setting "
-                "MECHBENCH_HOME.")
+        return (
+            f"mechbench may not write in the folder {folder}: allow it, or name another folder in the setting "
+            "MECHBENCH_HOME."
+        )
     return f"The disk did not take the answer ({_reason(error)}): it may be full, over its quota, or failing."
 
 
 def _connect(path):
-    connection = sqlite3.connect(f"{path.absolute().as_uri()}?mode=rw", uri=True, timeout=NAP_SECONDS,
-                                 isolation_level=None)
+    connection = sqlite3.connect(
+        f"{path.absolute().as_uri()}?mode=rw", uri=True, timeout=NAP_SECONDS, isolation_level=None
+    )
     # A flipped bit inside a text must not make all the other answers unreadable.
     connection.text_factory = lambda content: content.decode("utf-8", "replace")
     try:
@@ -177,8 +187,10 @@ def _check_schema(connection):
     found = connection.execute("SELECT value FROM meta WHERE key = 'schema'").fetchone()
     version = found[0][:9] if found else ""
     if version.isascii() and version.isdigit() and int(version) > SCHEMA:
-        raise ProgressError("The file with the answers was made by a newer edition of mechbench and was left as it is: "
-                            "use that edition.")
+        raise ProgressError(
+            "The file with the answers was made by a newer edition of mechbench and was left as it is: "
+            "use that edition."
+        )
     if version != str(SCHEMA) or set(made) != set(TABLES):
         raise Damaged("The file with the answers lacks one of its tables.")
 

@@ -7,8 +7,10 @@ Prediction   a guess before a slider is moved; recorded, never marked wrong
 Challenge    the learner picks values, and a sizing judges them on a good and on a bad day
 Shop         readings of a measurement at home, for a Quantity whose answer is found by a fit
 
-In every text, {name} stands for a number of the learner's row as it is shown ("6170 rpm"); in `explain`, {answer} stands
-for the answer. A row is a dict: name -> (number, unit), or a text. `rows` is a function of the kit that gives the list of
+In every text, {name} stands for a number of the learner's row as it is shown ("6170 rpm"); in `explain`, {answer}
+stands
+for the answer. A row is a dict: name -> (number, unit), or a text. `rows` is a function of the kit that gives the list
+of
 rows, the book's row first, or that list itself. Numbers are shown, and computed with, at four digits.
 
 When an exercise changes so that old answers would be judged differently, its `revision` goes up by one, and the old
@@ -59,7 +61,8 @@ class Shop:
     """A measurement that can be done at home: readings made from a row's hidden value, with honest noise.
 
     about : what was measured and how, in a sentence or two
-    measure : function of (row in SI, numpy Generator) -> dict of column name -> (numbers, unit), as the instrument shows
+    measure : function of (row in SI, numpy Generator) -> dict of column name -> (numbers, unit), as the instrument
+    shows
     fit : function of (columns as arrays in SI, row in SI) -> the value in SI that a good fit finds
     """
 

@@ -12,7 +12,7 @@ To begin a lesson:
 
 from dataclasses import dataclass
 
-from mechbench.course import derive, registry
+from mechbench.course import derived_lesson, registry
 from mechbench.course.exercise import Prediction
 from mechbench.course.lessons import lesson
 from mechbench.course.notebook import code, markdown
@@ -20,7 +20,9 @@ from mechbench.course.notebook import code, markdown
 TO_WRITE = "WRITE:"
 SHOULD_SEE = "What you should see"
 LOOK_UP = "*Where to look it up:* [quick reference](../lessons/quick_reference.ipynb)."
-CAUTION = "> **Caution.** Unplug before hands go in. An adult is present. Your event's rules and local codes come first."
+CAUTION = (
+    "> **Caution.** Unplug before hands go in. An adult is present. Your event's rules and local codes come first."
+)
 CAUTION_SAYS = ("caution", "unplug", "adult", "rules", "local codes")
 PREDICT, MEASURE, KEY_POINTS = "Predict, then slide", "Measure it on the real thing", "Key points"
 
@@ -36,7 +38,11 @@ class Part:
 
 
 PARTS = (
-    Part("What you will learn", "two to four lines 'You can ...'; the minutes it takes; what to have at hand", ("minutes",)),
+    Part(
+        "What you will learn",
+        "two to four lines 'You can ...'; the minutes it takes; what to have at hand",
+        ("minutes",),
+    ),
     Part("Warm-up", "three short questions from earlier lessons", ("mb.warm_up(",)),
     Part("The picture", "what the machine looks like, with its parts named"),
     Part(PREDICT, "a prediction, the bench that answers it, and what you should see", ("mb.ask(", "mb.bench(")),
@@ -58,14 +64,14 @@ def title(known):
     <BLANKLINE>
     **What does a motor give at my load, and for how long before it is too hot?**
     """
-    return f"# {known.number:02} {known.title}\n\n**{known.question}**"
+    return f"# {known.heading}\n\n**{known.question}**"
 
 
 def skeleton(name):
     """The cells of a new lesson, all parts and all its exercises in place."""
     known, start = lesson(name), registry.prefix(name)
     cells = [
-        markdown(f"{start}solutions", "*This is the edition with answers and mentor's notes.*", derive.BANNER),
+        markdown(f"{start}solutions", "*This is the edition with answers and mentor's notes.*", derived_lesson.BANNER),
         markdown(f"{start}title", title(known)),
         code(f"{start}import", 'import mechbench as mb\n\nmb.learner("")'),
     ]
@@ -74,7 +80,7 @@ def skeleton(name):
         cells.append(markdown(start + _slug(part.heading), f"## {part.heading}\n\n{TO_WRITE} {part.holds}.{link}"))
         cells += _inside(part.heading, name, start)
     note = f"**For mentors.** {TO_WRITE} time, what to prepare, where learners get stuck."
-    return [*cells, code(f"{start}hand-in", "mb.hand_in()"), markdown(f"{start}mentor", note, derive.MENTOR)]
+    return [*cells, code(f"{start}hand-in", "mb.hand_in()"), markdown(f"{start}mentor", note, derived_lesson.MENTOR)]
 
 
 def _inside(heading, name, start):
@@ -85,12 +91,17 @@ def _inside(heading, name, start):
     if heading == PREDICT:
         return [*asked, code(f"{start}bench", 'mb.bench("motor")'), _should_see(start)]
     if heading == MEASURE:
-        return [markdown(f"{start}caution", f"{CAUTION} {TO_WRITE} what can hurt here.", derive.CAUTION), *asked]
+        return [
+            markdown(f"{start}caution", f"{CAUTION} {TO_WRITE} what can hurt here.", derived_lesson.CAUTION),
+            *asked,
+        ]
     return asked
 
 
 def _should_see(start):
-    """The cell after a bench. Folded away, it shows its first line only: a short comment, or it would widen the page."""
+    """The cell after a bench. Folded away, it shows its first line only: a short comment, or it would widen the
+    page.
+    """
     sentence = f'mb.say("**{SHOULD_SEE}.** {TO_WRITE} a sentence with {{number}}.", number=(0.161, "N·m"))'
     made = code(f"{start}bench-see", f"# The sentence below, with the numbers of the bench\n{sentence}")
     made["metadata"]["jupyter"] = {"source_hidden": True}
@@ -118,7 +129,7 @@ def _exercise_cells(known):
     if getattr(known, "shop", None):
         asked = code(f"{known.id}-ask", f'data = mb.readings("{known.id}")\nmb.ask("{known.id}")')
     answer = f'# {TO_WRITE} the way to the answer\nmb.ask("{known.id}").answer("")'
-    return [asked, code(f"{known.id}-answer", answer, derive.ANSWER, prompt="# Room for your calculation")]
+    return [asked, code(f"{known.id}-answer", answer, derived_lesson.ANSWER, prompt="# Room for your calculation")]
 
 
 def _slug(heading):

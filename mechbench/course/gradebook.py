@@ -4,8 +4,10 @@
     wrong_paths(book)      for each exercise the wrong paths that were taken and by whom, the most taken first
     troubles(paths)        the most taken of each exercise, what asks most to be taught again first
 
-Files from anywhere are only read, never run, and what they say about grades counts for nothing. One bad file never stops
-the rest; each gets one line. A learner who handed in twice counts once: an answer that stands in both files is one answer.
+Files from anywhere are only read, never run, and what they say about grades counts for nothing. One bad file never
+stops
+the rest; each gets one line. A learner who handed in twice counts once: an answer that stands in both files is one
+answer.
 """
 
 import os
@@ -17,9 +19,8 @@ from mechbench.course import registry
 from mechbench.course.exercise import Challenge, Prediction
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT
 from mechbench.course.handin import NOT_GRADED, regrade
-from mechbench.course.handin_file import HandInError, called, read
-from mechbench.course.paper import said
-from mechbench.kit import kit as kit_in_force
+from mechbench.course.handin_file import HandInError, called, read, said
+from mechbench.kits import kit as kit_in_force
 
 PAGE, TABLE = "gradebook.html", "gradebook.csv"
 LONGEST_NAME = 40
@@ -158,7 +159,9 @@ def _files(folder, book, inside=""):
             if entry.name not in (PAGE, TABLE):
                 yield _File(entry.path, inside)
         elif inside:
-            book.unread.append(f"In '{inside}': '{called(entry.path)}' is a folder two levels down: give it a gradebook of its own.")
+            book.unread.append(
+                f"In '{inside}': '{called(entry.path)}' is a folder two levels down: give it a gradebook of its own."
+            )
         elif not os.path.lexists(os.path.join(entry.path, PAGE)):  # else it is an earlier gradebook
             yield from _files_in(entry.path, book)
 
@@ -189,7 +192,9 @@ def _read_together(files, book, designs):
 
 
 def merged(handins):
-    """Make one hand-in of several of the same learner; the newest gives name and notes, answers in several count once."""
+    """Make one hand-in of several of the same learner; the newest gives name and notes, answers in several count
+    once.
+    """
     newest, *older = sorted(handins, key=lambda handin: handin.made, reverse=True)
     seen = Counter(map(_mark, newest.attempts))
     earlier = []
@@ -216,7 +221,7 @@ def _graded(handin, place, kits, designs):
     file = f"{place}'{handin.file}': "
     handin, too_many = _without_too_many_designs(handin)
     try:
-        answers = _regraded(handin, kits, designs)
+        answers = regrade(handin, kits, designs)
     except FAULTS as fault:
         return _Graded(handin.shown, {}, [f"{file}its answers can't be graded ({said(fault)})."], [])
     unread = [file + said(sentence) for sentence in _not_graded(answers, handin)]
@@ -239,21 +244,19 @@ def _without_too_many_designs(handin):
             dropped[attempt.exercise] += 1
         else:
             kept.append(attempt)
-    notes = [f"Only the last {MOST_DESIGNS} designs for {id} were graded, {count} were not." for id, count in dropped.items()]
+    notes = [
+        f"Only the last {MOST_DESIGNS} designs for {id} were graded, {count} were not." for id, count in dropped.items()
+    ]
     return replace(handin, attempts=tuple(reversed(kept))), notes
-
-
-def _regraded(handin, kits, designs):
-    """Grade with each kit; an answer takes the kit that it was made with."""
-    runs = [regrade(handin, kit, designs) for kit in kits]
-    return [next((one for one in same if one.state != NOT_GRADED), same[0]) for same in zip(*runs)]
 
 
 def _marked_otherwise(answers):
     count = sum(answer.state not in (NOT_GRADED, answer.attempt.state) for answer in answers)
     if count:
-        yield (f"{count} of {len(answers)} answers {'is' if count == 1 else 'are'} marked otherwise in the file than here; "
-               "what is here counts.")
+        yield (
+            f"{count} of {len(answers)} answers {'is' if count == 1 else 'are'} marked otherwise in the file than here;"
+            " what is here counts."
+        )
 
 
 def _not_graded(answers, handin):
@@ -307,9 +310,13 @@ def _say_same_id(keys):
 
 def _say_same_name(key, count):
     if not key:
-        return f"{count} learners gave no name: they have the book's numbers, and the gradebook can't tell who they are."
-    return (f"{count} learners are called '{said(key, LONGEST_NAME)}' and so have the same numbers. If it is one person on "
-            f"{count} computers, read the {count} rows together.")
+        return (
+            f"{count} learners gave no name: they have the book's numbers, and the gradebook can't tell who they are."
+        )
+    return (
+        f"{count} learners are called '{said(key, LONGEST_NAME)}' and so have the same numbers. If it is one person on "
+        f"{count} computers, read the {count} rows together."
+    )
 
 
 # --- counting ------------------------------------------------------------------------------------------------------
@@ -333,8 +340,10 @@ def wrong_paths(book):
                     stuck[id][slip].append(learner.name)
     found = {}
     for exercise in book.exercises:
-        here = [Trouble(exercise, slip, tuple(names), tuple(stuck[exercise.id][slip]), answered[exercise.id])
-                for slip, names in took[exercise.id].items()]
+        here = [
+            Trouble(exercise, slip, tuple(names), tuple(stuck[exercise.id][slip]), answered[exercise.id])
+            for slip, names in took[exercise.id].items()
+        ]
         found[exercise.id] = sorted(here, key=lambda trouble: (-len(trouble.took), -len(trouble.stuck), trouble.slip))
     return found
 

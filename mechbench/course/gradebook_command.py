@@ -3,7 +3,6 @@
 Contents: write (gradebook.html and gradebook.csv in a folder), command.
 """
 
-import argparse
 import os
 import sys
 import tempfile
@@ -11,13 +10,12 @@ import time
 from contextlib import suppress
 from pathlib import Path
 
+from mechbench.command_line import Parser
 from mechbench.course import gradebook_csv, gradebook_page
 from mechbench.course.gradebook import PAGE, TABLE, read_folder, troubles, wrong_paths
-from mechbench.course.paper import lesson_title
+from mechbench.course.lessons import lesson
 from mechbench.course.progress import now
-from mechbench.desk.line import MECHBENCH
-from mechbench.kit import KitError, read_kit
-
+from mechbench.kits import KitError, read_kit
 
 # --- writing -------------------------------------------------------------------------------------------------------
 
@@ -66,7 +64,10 @@ def command(arguments):
     try:
         book = read_folder(folder, [read_kit(os.path.expanduser(kit)) for kit in chosen.kit])
     except OSError as error:
-        print(f"The folder {folder} can't be read ({error.strerror}): name the folder that holds the hand-ins.", file=sys.stderr)
+        print(
+            f"The folder {folder} can't be read ({error.strerror}): name the folder that holds the hand-ins.",
+            file=sys.stderr,
+        )
         return 1
     except KitError as error:
         print(error, file=sys.stderr)
@@ -80,18 +81,36 @@ def command(arguments):
 
 
 def _parser():
-    parser = argparse.ArgumentParser(
-        prog=f"{MECHBENCH} gradebook",
-        description="Grade all hand-ins of a folder again and write one page (HTML) and one table (CSV) for the mentor.",
-        epilog="Names stay on this computer: the page and the table hold them, so keep both as you keep other lists of names.",
+    parser = Parser(
+        "gradebook",
+        description=(
+            "Grade all hand-ins of a folder again and write one page (HTML) and one table (CSV) for the mentor."
+        ),
+        epilog=(
+            "Names stay on this computer: the page and the table hold them, so keep both as you keep other lists of"
+            " names."
+        ),
     )
-    parser.add_argument("folder", metavar="FOLDER", help="where the hand-ins are; folders in it are looked into as well")
-    parser.add_argument("--to", metavar="FOLDER", help="where page and table go, in place of those that are there; "
-                        "left out: a new folder beside the hand-ins")
-    parser.add_argument("--kit", metavar="FOLDER", action="append", default=[],
-                        help="a kit that some answers were made with, beside the one in use; may come several times")
-    parser.add_argument("--semicolons", action="store_true",
-                        help="part the columns of the table by ; for spreadsheets that put all of a line into one column")
+    parser.add_argument(
+        "folder", metavar="FOLDER", help="where the hand-ins are; folders in it are looked into as well"
+    )
+    parser.add_argument(
+        "--to",
+        metavar="FOLDER",
+        help="where page and table go, in place of those that are there; left out: a new folder beside the hand-ins",
+    )
+    parser.add_argument(
+        "--kit",
+        metavar="FOLDER",
+        action="append",
+        default=[],
+        help="a kit that some answers were made with, beside the one in use; may come several times",
+    )
+    parser.add_argument(
+        "--semicolons",
+        action="store_true",
+        help="part the columns of the table by ; for spreadsheets that put all of a line into one column",
+    )
     return parser
 
 
@@ -109,13 +128,18 @@ def _write_and_say(book, folder, chosen, begun):
         place.mkdir(mode=0o700, parents=True, exist_ok=True)
         page, table = write(book, place.absolute(), chosen.semicolons)
     except OSError as error:
-        print(f"The gradebook can't be written ({error.strerror}): close the table if it is open in another program, or name "
-              "another folder with --to.", file=sys.stderr)
+        print(
+            f"The gradebook can't be written ({error.strerror}): close the table if it is open in another program, or"
+            " name another folder with --to.",
+            file=sys.stderr,
+        )
         return 1
     first = troubles(wrong_paths(book))[:1]
     for trouble in first:
-        print(f"Teach again first: {trouble.exercise.title} ({lesson_title(trouble.exercise.lesson)}): "
-              f"{gradebook_page.counted(trouble)}.")
+        print(
+            f"Teach again first: {trouble.exercise.title} ({lesson(trouble.exercise.lesson).heading}): "
+            f"{gradebook_page.counted(trouble)}."
+        )
     count = len(book.learners)
     print(f"{count} learner{'s' * (count != 1)}, {len(book.exercises)} exercises, {time.perf_counter() - begun:.1f} s.")
     print(f"Page:  {page}\nTable: {table}")

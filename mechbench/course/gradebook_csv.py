@@ -7,12 +7,25 @@ import csv
 import io
 
 from mechbench.course.grading import NOT_TRIED
+from mechbench.course.handin_file import said
+from mechbench.course.lessons import lesson
+from mechbench.course.misconceptions import wrong_path
 from mechbench.course.numbers import pose
-from mechbench.course.paper import lesson_title, said
-from mechbench.course.slips import wrong_path
 
-HEAD = ("learner", "lesson", "exercise", "state", "tries", "hints", "wrong paths taken", "last answer", "first time (UTC)",
-        "last time (UTC)", "file", "exercise id")
+HEAD = (
+    "learner",
+    "lesson",
+    "exercise",
+    "state",
+    "tries",
+    "hints",
+    "wrong paths taken",
+    "last answer",
+    "first time (UTC)",
+    "last time (UTC)",
+    "file",
+    "exercise id",
+)
 # A cell that begins with one of these is run as a formula by spreadsheets; the wide ones count as their narrow twins.
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
 
@@ -26,20 +39,20 @@ def harmless(text):
 def lines(book, separator=","):
     """Give the lines of the table one by one, the head first."""
     yield _line(HEAD, separator)
-    asked = [(exercise, lesson_title(exercise.lesson), pose(exercise, kit=book.kit)) for exercise in book.exercises]
+    asked = [(exercise, lesson(exercise.lesson).heading, pose(exercise, kit=book.kit)) for exercise in book.exercises]
     for learner in book.learners:
-        for exercise, lesson, posed in asked:
-            yield _line(_cells(learner, exercise, lesson, posed), separator)
+        for exercise, heading, posed in asked:
+            yield _line(_cells(learner, exercise, heading, posed), separator)
 
 
-def _cells(learner, exercise, lesson, posed):
+def _cells(learner, exercise, heading, posed):
     standing = learner.standings.get(exercise.id)
     if standing is None:
         row = (NOT_TRIED, 0, 0, "", "", "", "")
     else:
         wrong = "; ".join(wrong_path(posed, slip).did for slip in standing.slips)
         row = (standing.state, standing.tries, standing.hints, wrong, standing.raw, standing.first, standing.last)
-    return (learner.name, lesson, exercise.title, *row, learner.files[-1], exercise.id)
+    return (learner.name, heading, exercise.title, *row, learner.files[-1], exercise.id)
 
 
 def _line(cells, separator):

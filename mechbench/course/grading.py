@@ -2,7 +2,8 @@
 
 Contents: Grade, grade, grade_posed, answer_text.
 
-Nothing of an answer is ever evaluated or run: a number is read by `quantity`, everything else is looked up. What is said
+Nothing of an answer is ever evaluated or run: a number is read by `quantity`, everything else is looked up. What is
+said
 never holds the right answer while the answer is not right.
 """
 
@@ -10,13 +11,14 @@ import re
 from dataclasses import dataclass
 
 from mechbench import quantity
+from mechbench.catalog import judge, sizing_of
 from mechbench.course import registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.numbers import pose
-from mechbench.course.statement import LETTERS, inputs, options_of, percent
-from mechbench.sizing import size, words
-from mechbench.sizing.describe import LONGEST_LIST, Pick, nearest
-from mechbench.sizing.judge import judge
+from mechbench.course.question_text import by_letter, inputs, options_of, percent
+from mechbench.engine import report_text
+from mechbench.engine.spec import Pick
+from mechbench.wording import nearest, quoted, shortened
 
 NOT_TRIED, NOT_YET, RIGHT, RECORDED = "not tried", "not yet", "right", "recorded"
 LONGEST_RAW = 200
@@ -55,7 +57,7 @@ def grade(exercise, key="", raw="", practice=0, kit=None):
 def grade_posed(posed, raw):
     """Grade the raw text of an answer to an exercise that was posed."""
     if not isinstance(raw, str):
-        raise ValueError(f"raw is {str(raw)[:40]}, but an answer must be text; write it between quotes.")
+        raise ValueError(f"raw is {shortened(raw)}, but an answer must be text; write it between quotes.")
     is_prediction = isinstance(posed.exercise, Prediction)
     if not raw.strip():
         chosen = isinstance(posed.exercise, Challenge) or getattr(posed.exercise, "options", ())
@@ -73,7 +75,9 @@ class _Unreadable(ValueError):
 
 def _check_text(raw):
     if len(raw) > LONGEST_RAW:
-        raise _Unreadable(f"This is {len(raw)} characters long, but an answer has at most {LONGEST_RAW}: write it shorter.")
+        raise _Unreadable(
+            f"This is {len(raw)} characters long, but an answer has at most {LONGEST_RAW}: write it shorter."
+        )
     if any("\ud800" <= mark <= "\udfff" for mark in raw):
         raise _Unreadable("This holds a broken character: type the answer again on the keyboard.")
 
@@ -123,12 +127,10 @@ def _general_advice(value, truth, tolerance):
             )
     if value * truth > 0 and _within(value, truth, max(CLOSE, 2 * tolerance)):
         return (
-            f"Close, but more than {percent(tolerance)} away. Perhaps a number was rounded too early or copied wrongly, or a "
-            "small part was left out."
+            f"Close, but more than {percent(tolerance)} away. Perhaps a number was rounded too early or copied wrongly,"
+            " or a small part was left out."
         )
-    return (
-        "Not this number. Go through the steps once more, and write the unit beside each number. A hint may help."
-    )
+    return "Not this number. Go through the steps once more, and write the unit beside each number. A hint may help."
 
 
 # --- choice, prediction --------------------------------------------------------------------------------------------
@@ -137,16 +139,11 @@ def _general_advice(value, truth, tolerance):
 def _option(posed, raw):
     """Find the option that is meant: by its letter on screen or by its name."""
     word = raw.strip().casefold().rstrip(".)")
-    by_letter = dict(zip(LETTERS, posed.order))
-    name = by_letter.get(word, word)
+    letters = by_letter(posed)
+    name = letters.get(word, word)
     if name not in posed.order:
-        raise _Unreadable(f"'{_echo(raw)}' is none of the choices: write one letter, a to {LETTERS[len(posed.order) - 1]}.")
+        raise _Unreadable(f"{quoted(raw.strip())} is none of the choices: write one letter, a to {max(letters)}.")
     return posed.part(name)
-
-
-def _echo(raw):
-    cut = "".join(mark if mark.isprintable() else " " for mark in raw.strip()[:40])
-    return cut + "…" if len(raw.strip()) > 40 else cut
 
 
 def _grade_choice(posed, exercise, raw):
@@ -175,16 +172,16 @@ def _grade_prediction(posed, exercise, raw):
 
 def _names_in_order(posed, raw):
     """Read letters or names, set apart by spaces or commas; letters may also stand together ("bac")."""
-    by_letter = dict(zip(LETTERS, posed.order))
+    letters = by_letter(posed)
     parts = [part for part in re.split(r"[\s,;>]+", raw.strip().casefold()) if part]
-    if len(parts) == 1 and set(parts[0]) <= set(by_letter):
+    if len(parts) == 1 and set(parts[0]) <= set(letters):
         parts = list(parts[0])
-    names = [by_letter.get(part, part) for part in parts]
+    names = [letters.get(part, part) for part in parts]
     for part, name in zip(parts, names):
         if name not in posed.order:
-            raise _Unreadable(f"'{_echo(part)}' is none of the letters: use a to {LETTERS[len(posed.order) - 1]}.")
+            raise _Unreadable(f"{quoted(part.strip())} is none of the letters: use a to {max(letters)}.")
         if names.count(name) > 1:
-            raise _Unreadable(f"'{_echo(part)}' is there more than once: write each letter once.")
+            raise _Unreadable(f"{quoted(part.strip())} is there more than once: write each letter once.")
     if len(names) < len(posed.order):
         raise _Unreadable(f"{len(names)} of {len(posed.order)} letters are there: write each letter once.")
     return names
@@ -197,7 +194,7 @@ def _grade_order(posed, exercise, raw):
         return Grade(RIGHT, "", posed.fill(exercise.explain))
     for before, item in zip(exercise.items, exercise.items[1:]):
         if names.index(item.name) < names.index(before.name):
-            letter = LETTERS[posed.order.index(item.name)]
+            letter = next(letter for letter, name in by_letter(posed).items() if name == item.name)
             return Grade(NOT_YET, f"{item.name} too early", f"Look at {letter} again. {posed.fill(item.early)}")
     raise AssertionError("an order that is not right has two neighbours the wrong way round")
 
@@ -212,9 +209,9 @@ def _settings(posed, raw):
     for part in filter(None, (part.strip() for part in raw.split(";"))):
         name, equals, value = (piece.strip() for piece in part.partition("="))
         if not equals or not value:
-            raise _Unreadable(f"'{_echo(part)}' is no setting: write name = value, and ; between two settings.")
+            raise _Unreadable(f"{quoted(part.strip())} is no setting: write name = value, and ; between two settings.")
         if name not in fields:
-            raise _Unreadable(f"'{_echo(name)}' is not yours to set here; {nearest(name, fields)}")
+            raise _Unreadable(f"{quoted(name.strip())} is not yours to set here; {nearest(name, fields)}")
         if name in found:
             raise _Unreadable(f"{name} is set twice: set it once.")
         found[name] = _setting(posed, fields[name], value)
@@ -228,11 +225,10 @@ def _setting(posed, entry, value):
     """Read one value within the sizing's own bounds; a part by its name or by its label."""
     if isinstance(entry, Pick):
         options = options_of(posed, entry)
-        by_label = {label.casefold(): name for name, label in options}
-        names = [name for name, _ in options]
-        name = value if value in names else by_label.get(value.casefold(), value)
-        if name not in names:
-            raise _Unreadable(f"{entry.name}: the kit has no '{_echo(value)}'; {nearest(value, names, LONGEST_LIST)}")
+        by_label = {label.casefold(): name for name, label in options.items()}
+        name = value if value in options else by_label.get(value.casefold(), value)
+        if name not in options:
+            raise _Unreadable(f"{entry.name}: the kit has no {quoted(value.strip())}; {nearest(value, options)}")
         return name
     try:
         return entry.read(value)
@@ -244,7 +240,7 @@ def _setting(posed, entry, value):
 def _grade_challenge(posed, exercise, raw):
     settings = _settings(posed, raw)
     fixed = {name: getattr(posed.si, name) for name in exercise.fixed}
-    report = judge(size(exercise.sizing), {**fixed, **settings}, posed.kit)
+    report = judge(sizing_of(exercise.sizing), {**fixed, **settings}, posed.kit)
     lines, missed = [], []
     for finding in report.sizing.judged():
         days = [("good", report.good, report.good_margin), ("bad", report.bad, report.bad_margin)]
@@ -260,11 +256,11 @@ def _grade_challenge(posed, exercise, raw):
 def _requirement_line(report, finding, days):
     """'Current of one motor (at most 15 A): good day 9.2 A, met; bad day 16.1 A, NOT met.'"""
     told = [
-        f"{day} day {words.found(report, finding, values)}, {'met' if margins[finding.name] >= 0 else 'NOT met'}"
+        f"{day} day {report_text.found(report, finding, values)}, {'met' if margins[finding.name] >= 0 else 'NOT met'}"
         for day, values, margins in days
     ]
     label = finding.label[0].upper() + finding.label[1:]
-    return f"{label} ({words.asked(report, finding)}): {'; '.join(told)}."
+    return f"{label} ({report_text.asked(report, finding)}): {'; '.join(told)}."
 
 
 _GRADERS = {

@@ -6,29 +6,31 @@
     regrade(handin)            the grades, made again from what was typed
     command(arguments)         the command `handin NAME`
 
-The file holds the name as typed, the answers, hints, and times to the minute; nothing about the computer or the account.
+The file holds the name as typed, the answers, hints, and times to the minute; nothing about the computer or the
+account.
 It is feedback, not an examination: the solutions come with the course.
 """
 
-import argparse
 import html
 import os
 from dataclasses import dataclass
 from pathlib import Path
 
+from mechbench.command_line import Parser
 from mechbench.course import progress, registry
 from mechbench.course.exercise import Challenge
 from mechbench.course.grading import grade_posed
 from mechbench.course.handin_file import HandIn, HandInError, called, read, showable, text_of
 from mechbench.course.numbers import pose
-from mechbench.desk.line import MECHBENCH
 from mechbench.desk.new_file import write_new
-from mechbench.kit import kit as kit_in_force
+from mechbench.kits import kit as kit_in_force
 
 NOT_GRADED = "not graded"
 LONGEST_IN_NAME = 30
-ABOUT = ("Your hand-in is one file for your mentor. It holds your nickname, your answers, the hints you opened and the "
-         "times to the minute. It holds nothing about this computer.")
+ABOUT = (
+    "Your hand-in is one file for your mentor. It holds your nickname, your answers, the hints you opened and the "
+    "times to the minute. It holds nothing about this computer."
+)
 
 
 @dataclass(frozen=True)
@@ -57,8 +59,9 @@ def write(learner, folder=None):
     try:
         return write_new(place / f"{stem}.json", text_of(learner, attempts))
     except OSError as error:
-        raise HandInError(f"No file could be written in {place.absolute()} ({error.strerror}): name another folder.") \
-            from error
+        raise HandInError(
+            f"No file could be written in {place.absolute()} ({error.strerror}): name another folder."
+        ) from error
 
 
 def _for_a_file_name(key):
@@ -67,35 +70,41 @@ def _for_a_file_name(key):
     return "-".join(filter(None, kept.split("-"))) or ("learner" if key else "book")
 
 
-def regrade(handin, kit=None, designs=None):
+def regrade(handin, kits=(), designs=None):
     """Grade every attempt of a hand-in again, from the typed answer and the learner's own numbers alone.
 
-    kit : the kit that the class worked with; the one in force when it is left out. An attempt made with another kit is not
-        graded but says so, because its numbers were others.
-    designs : a dict that keeps the grades of designs from one hand-in to the next, so that one and the same design with the
+    kits : the kits that the class worked with; the one in force when they are left out. An attempt takes the kit that
+    it was
+        made with; one made with yet another kit is not graded but says so, because its numbers were others.
+    designs : a dict that keeps the grades of designs from one hand-in to the next, so that one and the same design with
+    the
         same numbers is simulated once for a whole class
     """
     designs = {} if designs is None else designs
-    kit = kit or kit_in_force()
+    kits = {kit.digest: kit for kit in kits or [kit_in_force()]}
     posed, grades = {}, {}
     graded = []
     for attempt in handin.attempts:
         question = (attempt.exercise, attempt.revision, attempt.kit_digest, attempt.practice)
         if question not in posed:
-            posed[question] = _posed(attempt, handin.key, kit)
+            posed[question] = _posed(attempt, handin.key, kits)
         if (question, attempt.raw) not in grades:
             grades[question, attempt.raw] = _graded(posed[question], attempt.raw, designs)
         graded.append(Regraded(attempt, *grades[question, attempt.raw]))
     return graded
 
 
-def _posed(attempt, key, kit):
+def _posed(attempt, key, kits):
     """Give the exercise with the learner's numbers, or a sentence that says why that cannot be done."""
-    if attempt.kit_digest != kit.digest:
-        return (f"It was made with another kit ({showable(attempt.kit_digest, 20)}, not {kit.digest}): "
-                "grade it with that kit.")
+    if attempt.kit_digest not in kits:
+        return (
+            f"It was made with another kit ({showable(attempt.kit_digest, 20)}, not {next(iter(kits))}): "
+            "grade it with that kit."
+        )
     try:
-        return pose(registry.exercise(attempt.exercise, attempt.revision), key, attempt.practice, kit)
+        return pose(
+            registry.exercise(attempt.exercise, attempt.revision), key, attempt.practice, kits[attempt.kit_digest]
+        )
     except ValueError as error:
         return str(error)
 
@@ -122,7 +131,7 @@ class HandInForm:
     def __init__(self, learner):
         import ipywidgets as widgets
 
-        from mechbench.bench.page import FOCUS
+        from mechbench.benches.page import FOCUS
 
         self.learner = learner
         narrow = widgets.Layout(width="auto", align_self="flex-start")
@@ -164,13 +173,15 @@ def _written(learner, path, where):
     attempts = progress.store().attempts(learner)
     count, asked = len(attempts), len({attempt.exercise for attempt in attempts})
     name = f"'{learner.shown}'" if learner.key else "the book learner (no name)"
-    return (f"Written: {path.name}, with {count} answer{'s' * (count != 1)} by {name} to {asked} "
-            f"exercise{'s' * (asked != 1)}. It is {where}; give it to your mentor.")
+    return (
+        f"Written: {path.name}, with {count} answer{'s' * (count != 1)} by {name} to {asked} "
+        f"exercise{'s' * (asked != 1)}. It is {where}; give it to your mentor."
+    )
 
 
 def command(arguments):
     """Do `handin NAME [--to FOLDER]`: write a learner's hand-in and say where; give the exit code."""
-    parser = argparse.ArgumentParser(prog=f"{MECHBENCH} handin", description="Write one learner's answers into a file.")
+    parser = Parser("handin", description="Write one learner's answers into a file.")
     parser.add_argument("name", metavar="NAME", help="the learner's name, as typed in the lessons")
     parser.add_argument("--to", metavar="FOLDER", help="where the file goes; the current folder when left out")
     chosen = parser.parse_args(arguments)

@@ -1,9 +1,10 @@
 """The file that a learner hands in: what stands in it, and how a file from anywhere is read without trusting it.
 
-Contents: HandIn, HandInError, read, text_of, called, showable.
+Contents: HandIn, HandInError, read, text_of, called, showable, said.
 
 A hand-in is JSON. At the top: what it is and who made it. Under "attempts": each answer as it was typed, with what the
-learner was told at the time. Grades are made again from the typed answer; what the file says about them counts for nothing.
+learner was told at the time. Grades are made again from the typed answer; what the file says about them counts for
+nothing.
 """
 
 import json
@@ -11,11 +12,12 @@ import os
 import re
 import stat
 from dataclasses import dataclass
-from datetime import datetime, timedelta, timezone
+from datetime import UTC, datetime, timedelta
 
 from mechbench.course import registry
 from mechbench.course.numbers import canonical
 from mechbench.course.progress import EDITION, RAW_LIMIT, TEXT_LIMIT, Attempt, hidden, now, visible
+from mechbench.wording import shortened
 
 FORMAT = "mechbench hand-in"
 SCHEMA = 1
@@ -23,18 +25,47 @@ MOST_BYTES = 1 << 20
 MOST_ATTEMPTS = 5000
 MOST_DIGITS = 6
 ROOM_FOR_TOP = 8192
+LONGEST_SAID = 400
 
-TOP = {"format": str, "schema": int, "edition": str, "uid": str, "shown": str, "key": str, "kit": str, "made": str,
-       "left_out": int, "attempts": list}
-ATTEMPT = {"exercise": str, "revision": int, "kit": str, "raw": str, "state": str, "slip": str, "hints": int,
-           "practice": int, "at": str}
+TOP = {
+    "format": str,
+    "schema": int,
+    "edition": str,
+    "uid": str,
+    "shown": str,
+    "key": str,
+    "kit": str,
+    "made": str,
+    "left_out": int,
+    "attempts": list,
+}
+ATTEMPT = {
+    "exercise": str,
+    "revision": int,
+    "kit": str,
+    "raw": str,
+    "state": str,
+    "slip": str,
+    "hints": int,
+    "practice": int,
+    "at": str,
+}
+IN_ATTEMPT = {"kit": "kit_digest"}  # fields that an Attempt calls otherwise
 WORDS = {str: "a text", int: "a whole number", list: "a list", dict: "a group", bool: "yes or no", type(None): "empty"}
 
 MINUTE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}Z")
 UID = re.compile(r"[0-9a-f]{32}")
-OTHER_FILES = {b"PK": "a zip archive", b"%PDF": "a PDF", b"\x89PNG": "a picture", b"\xff\xd8\xff": "a picture",
-               b"\x1f\x8b": "a packed file", b"SQLite format": "a database", b"\x7fELF": "a program", b"MZ": "a program",
-               b"<": "a web page"}
+OTHER_FILES = {
+    b"PK": "a zip archive",
+    b"%PDF": "a PDF",
+    b"\x89PNG": "a picture",
+    b"\xff\xd8\xff": "a picture",
+    b"\x1f\x8b": "a packed file",
+    b"SQLite format": "a database",
+    b"\x7fELF": "a program",
+    b"MZ": "a program",
+    b"<": "a web page",
+}
 
 
 class HandInError(ValueError):
@@ -82,17 +113,23 @@ def text_of(learner, attempts):
         if room < 0:
             break
         kept.append(line)
-    top = {"format": FORMAT, "schema": SCHEMA, "edition": EDITION, "uid": learner.uid, "shown": learner.shown,
-           "key": learner.key, "kit": attempts[-1].kit_digest if attempts else "", "made": now(),
-           "left_out": len(attempts) - len(kept)}
+    top = {
+        "format": FORMAT,
+        "schema": SCHEMA,
+        "edition": EDITION,
+        "uid": learner.uid,
+        "shown": learner.shown,
+        "key": learner.key,
+        "kit": attempts[-1].kit_digest if attempts else "",
+        "made": now(),
+        "left_out": len(attempts) - len(kept),
+    }
     head = json.dumps(top, ensure_ascii=False, indent=1).removesuffix("\n}")
     return head + ',\n "attempts": [\n' + ",\n".join(reversed(kept)) + "\n]}\n"
 
 
 def _as_json(attempt):
-    return {"exercise": attempt.exercise, "revision": attempt.revision, "kit": attempt.kit_digest, "raw": attempt.raw,
-            "state": attempt.state, "slip": attempt.slip, "hints": attempt.hints, "practice": attempt.practice,
-            "at": attempt.at}
+    return {name: getattr(attempt, IN_ATTEMPT.get(name, name)) for name in ATTEMPT}
 
 
 def read(path):
@@ -113,10 +150,12 @@ def called(path):
 
 def showable(text, most):
     """Give a text from a stranger as a part of a sentence on one line."""
-    shown = visible(text)
-    if not shown.isprintable():
-        shown = "".join(mark if mark.isprintable() else "?" for mark in shown)
-    return shown if len(shown) <= most else shown[:most - 1] + "…"
+    return shortened(visible(text), most)
+
+
+def said(given, most=LONGEST_SAID):
+    """Give whatever a stranger wrote, or an error that quotes it, as a sentence on one line."""
+    return showable(str(given), most)
 
 
 # --- from the disk -------------------------------------------------------------------------------------------------
@@ -173,8 +212,13 @@ def _parsed(content):
     if not start.startswith(b"{"):
         raise _Refused("is not a hand-in.")
     try:
-        return json.loads(content.decode("utf-8-sig"), object_pairs_hook=_without_doubles, parse_int=_whole,
-                          parse_float=_no_float, parse_constant=_no_float)
+        return json.loads(
+            content.decode("utf-8-sig"),
+            object_pairs_hook=_without_doubles,
+            parse_int=_whole,
+            parse_float=_no_float,
+            parse_constant=_no_float,
+        )
     except _Refused:
         raise
     except UnicodeDecodeError:
@@ -255,12 +299,24 @@ def _handin(name, data):
     shown, key = visible(data["shown"]), data["key"]
     if any(hidden(mark) for mark in key):
         raise _Refused("has hidden characters in the canonical name.")
-    attempts = tuple(Attempt(a["exercise"], a["revision"], a["kit"], a["raw"], a["state"], a["slip"], a["hints"],
-                             a["practice"], at=a["at"]) for a in data["attempts"])
+    attempts = tuple(
+        Attempt(**{IN_ATTEMPT.get(name, name): value for name, value in one.items()}) for one in data["attempts"]
+    )
     known = {exercise.id for exercise in registry.exercises()}
     unknown = tuple(sorted({attempt.exercise for attempt in attempts} - known))
-    return HandIn(name, data["edition"], data["uid"], shown, key, data["kit"], data["made"], attempts, unknown,
-                  data["left_out"], tuple(_notes(data, shown, unknown)))
+    return HandIn(
+        file=name,
+        edition=data["edition"],
+        uid=data["uid"],
+        shown=shown,
+        key=key,
+        kit=data["kit"],
+        made=data["made"],
+        attempts=attempts,
+        unknown=unknown,
+        left_out=data["left_out"],
+        notes=tuple(_notes(data, shown, unknown)),
+    )
 
 
 def _notes(data, shown, unknown):
@@ -268,11 +324,13 @@ def _notes(data, shown, unknown):
     if shown != data["shown"]:
         yield "The name held hidden characters; they were taken out."
     if not _belong_together(shown, data["key"]):
-        yield (f"The numbers are those of '{showable(data['key'], 60)}', which is not how '{showable(shown, 60)}' would "
-               "be written.")
+        yield (
+            f"The numbers are those of '{showable(data['key'], 60)}', which is not how '{showable(shown, 60)}' would "
+            "be written."
+        )
     if data["edition"] != EDITION:
         yield f"It was made with edition {showable(data['edition'], 40)} of the course; this is edition {EDITION}."
-    tomorrow = datetime.now(timezone.utc) + timedelta(days=1)
+    tomorrow = datetime.now(UTC) + timedelta(days=1)
     ahead = sum(_time(attempt["at"]) > tomorrow for attempt in data["attempts"])
     if ahead or _time(data["made"]) > tomorrow:
         yield f"A clock was wrong: {ahead} of {len(data['attempts'])} answers carry a date in the future."

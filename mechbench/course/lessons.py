@@ -1,6 +1,7 @@
 """The lessons as built so far, and where their notebooks are.
 
-LESSONS     number, name, title and question of each lesson
+LESSONS     number, name, title and question of each lesson; the only list of them
+NAMES       their names, in order
 lesson      one of them, by name
 sources     the notebooks of solutions/, the single source of every lesson
 lesson_of   the path of the lesson that is derived from a source
@@ -10,7 +11,7 @@ ALONE       notebooks of lessons/ that have no source, because there is nothing 
 from dataclasses import dataclass
 from pathlib import Path
 
-from mechbench.course import registry
+from mechbench.wording import nearest, quoted
 
 ROOT = Path(__file__).resolve().parents[2]
 ALONE = ("quick_reference",)
@@ -27,7 +28,16 @@ class Lesson:
     @property
     def number(self):
         """Its place in the course, 0 for the first."""
-        return registry.LESSONS.index(self.name)
+        return NAMES.index(self.name)
+
+    @property
+    def heading(self):
+        """Number and title.
+
+        >>> LESSONS[1].heading
+        '01 Motors'
+        """
+        return f"{self.number:02} {self.title}"
 
     @property
     def stem(self):
@@ -43,18 +53,57 @@ LESSONS = (
     Lesson("start_here", "Start here", "How does this course work, and what is one second worth in a match?"),
     Lesson("motors", "Motors", "What does a motor give at my load, and for how long before it is too hot?"),
     Lesson("gearing", "Gearing", "Which gear train from the kit turns my motor's speed into the torque that I need?"),
-    Lesson("drivetrain", "Drivetrain", "How fast across the field and stopped, how hard can it push, and how long does the fuse last?"),
-    Lesson("intake", "Intake and transfer", "Will the roller pull the piece in at driving speed, climb with it, and hand it on faster than it arrives?"),
-    Lesson("gripper", "Gripper", "Will it hold while the robot accelerates, with which servo, and let go of one of two?"),
+    Lesson(
+        "drivetrain",
+        "Drivetrain",
+        "How fast across the field and stopped, how hard can it push, and how long does the fuse last?",
+    ),
+    Lesson(
+        "intake",
+        "Intake and transfer",
+        "Will the roller pull the piece in at driving speed, climb with it, and hand it on faster than it arrives?",
+    ),
+    Lesson(
+        "gripper", "Gripper", "Will it hold while the robot accelerates, with which servo, and let go of one of two?"
+    ),
     Lesson("arm", "Arm", "What holds an arm, what lifts it and stops it, and how much does a counter-spring help?"),
-    Lesson("linkages", "Linkages", "Parallel, chained and four-bar: where does the end go, which way does it point, how hard does it push?"),
-    Lesson("lift", "Slide lift", "Stages, rigging, spool: how fast is the lift, does it stay up unpowered, does it bind?"),
-    Lesson("winch", "Winch and scissor", "Drum layers, cord and knot, slack, tilt: does it lift, and does it hold with the power off?"),
-    Lesson("balance", "Fit and balance", "Does it fit the start cube, does it stay upright with everything raised, and how gently must it brake then?"),
-    Lesson("power", "Power and motion", "Sag, fuse and heat over a match; how fast may it move under control (loop time, encoder, drive, battery)?"),
-    Lesson("cycle", "Cycle time", "How many seconds is a cycle with the driver's steps in, what overlaps, and what is a second worth?"),
-    Lesson("robot", "The whole robot", "Which of the robots would you build, how would you improve it within the limits, and can you defend it with numbers?"),
+    Lesson(
+        "linkages",
+        "Linkages",
+        "Parallel, chained and four-bar: where does the end go, which way does it point, how hard does it push?",
+    ),
+    Lesson(
+        "lift", "Slide lift", "Stages, rigging, spool: how fast is the lift, does it stay up unpowered, does it bind?"
+    ),
+    Lesson(
+        "winch",
+        "Winch and scissor",
+        "Drum layers, cord and knot, slack, tilt: does it lift, and does it hold with the power off?",
+    ),
+    Lesson(
+        "balance",
+        "Fit and balance",
+        "Does it fit the start cube, does it stay upright with everything raised, and how gently must it brake then?",
+    ),
+    Lesson(
+        "power",
+        "Power and motion",
+        "Sag, fuse and heat over a match; how fast may it move under control (loop time, encoder, drive, battery)?",
+    ),
+    Lesson(
+        "cycle",
+        "Cycle time",
+        "How many seconds is a cycle with the driver's steps in, what overlaps, and what is a second worth?",
+    ),
+    Lesson(
+        "robot",
+        "The whole robot",
+        "Which of the robots would you build, how would you improve it within the limits, and can you defend it with"
+        " numbers?",
+    ),
 )
+
+NAMES = tuple(known.name for known in LESSONS)
 
 
 def lesson(name):
@@ -62,7 +111,7 @@ def lesson(name):
     for known in LESSONS:
         if name == known.name:
             return known
-    raise ValueError(f"{str(name)[:40]!r} is no lesson yet; choose from {', '.join(known.name for known in LESSONS)}.")
+    raise ValueError(f"{quoted(name)} is no lesson yet; {nearest(name, NAMES)}")
 
 
 def sources(root=ROOT):

@@ -35,7 +35,9 @@ def _metadata(tags, prompt=""):
 
 def new(cells):
     """A notebook of these cells, that opens without a question about its kernel."""
-    return nbformat.v4.new_notebook(cells=list(cells), metadata={"kernelspec": dict(KERNEL), "language_info": dict(LANGUAGE)})
+    return nbformat.v4.new_notebook(
+        cells=list(cells), metadata={"kernelspec": dict(KERNEL), "language_info": dict(LANGUAGE)}
+    )
 
 
 def read(path):

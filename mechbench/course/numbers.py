@@ -22,7 +22,8 @@ from types import SimpleNamespace
 
 from mechbench import quantity
 from mechbench.course.exercise import Choice, Exercise, Order
-from mechbench.kit import kit as kit_in_force
+from mechbench.kits import kit as kit_in_force
+from mechbench.wording import quoted
 
 LONGEST_NAME = 60
 SHORTER = "a nickname of a few letters will do"
@@ -38,7 +39,7 @@ def canonical(name):
     'ana m'
     """
     if not isinstance(name, str):
-        raise ValueError(f"name is {str(name)[:40]!r}, but it must be text; write it between quotes.")
+        raise ValueError(f"name is {quoted(name)}, but it must be text; write it between quotes.")
     if len(name) > 20 * LONGEST_NAME:
         raise ValueError(f"name has {len(name)} characters, but it must have 1 to {LONGEST_NAME}; {SHORTER}.")
     kept = "".join(mark for mark in name if unicodedata.category(mark) != "Cf")
@@ -179,7 +180,9 @@ def _order(exercise, key):
 
 
 def pose(exercise, key="", practice=0, kit=None):
-    """Pose an exercise to a learner; practice 1, 2 ... gives other rows, never the graded one where there are others."""
+    """Pose an exercise to a learner; practice 1, 2 ... gives other rows, never the graded one where there are
+    others.
+    """
     kit = kit or kit_in_force()
     rows = exercise.table(kit)
     index = row_index(exercise.id, exercise.revision, key, len(rows))

@@ -1,6 +1,7 @@
 """The screen of one exercise: question, answer box, feedback, hints, another one like it.
 
-Contents: Panel, in_a_column. All of it works by keyboard; states are told in a sign and words; colours are JupyterLab's own,
+Contents: Panel, in_a_column. All of it works by keyboard; states are told in a sign and words; colours are JupyterLab's
+own,
 so that light and dark themes both read well.
 """
 
@@ -10,12 +11,12 @@ import html
 import ipywidgets as widgets
 
 from mechbench import quantity
-from mechbench.bench.page import FOCUS
+from mechbench.benches.page import FOCUS
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RIGHT
+from mechbench.course.question_text import asked_for, inputs, lettered, options_of, question, readings_code, state_line
 from mechbench.course.shop import readings_of
-from mechbench.course.statement import asked_for, inputs, lettered, options_of, question, readings_code, state_line
-from mechbench.sizing.describe import Pick
+from mechbench.engine.spec import Pick
 
 # Blue-green, orange, blue of the Okabe-Ito palette; the word beside it says the same.
 EDGE = {"right": "#009E73", "not yet": "#D55E00", "recorded": "#0072B2"}
@@ -25,12 +26,15 @@ FAINT = "var(--jp-content-font-color2)"
 WAIT_FOR_TEXT = 0.12
 
 # An option that is too long for the page takes two lines, instead of running over the next one.
-STYLE = FOCUS + """<style>
+STYLE = (
+    FOCUS
+    + """<style>
 .mechbench-choice .widget-radio-box { padding-left: 4px; }
 .mechbench-choice .widget-radio-box label
   { height: auto !important; white-space: normal !important; line-height: 1.35 !important; margin-bottom: 4px; }
 .mechbench-done { color: var(--jp-content-font-color2); }
 </style>"""
+)
 
 _BUTTON_WORDS = {Prediction: "Record my prediction", Challenge: "Test my design"}
 
@@ -42,7 +46,7 @@ def _paragraphs(text):
 def _html(inside="", **style):
     look = {"color": "var(--jp-content-font-color1)", "line-height": "1.45", "max-width": "46em", **style}
     css = ";".join(f"{name.replace('_', '-')}:{value}" for name, value in look.items())
-    return f"<div style=\"{css}\">{inside}</div>"
+    return f'<div style="{css}">{inside}</div>'
 
 
 def _button(words, on_click, tooltip=""):
@@ -83,7 +87,9 @@ class Panel:
         style = widgets.HTML(STYLE, layout={"display": "none"})
         self.widget = widgets.VBox(
             [self.head, asked, self.form.widget, check, self.feedback, *self.hints, below, self.practice, style],
-            layout=widgets.Layout(border_left="3px solid var(--jp-border-color1)", padding="2px 0 2px 14px", margin="6px 0"),
+            layout=widgets.Layout(
+                border_left="3px solid var(--jp-border-color1)", padding="2px 0 2px 14px", margin="6px 0"
+            ),
         ).add_class("mechbench-focus")
         shown = ask.shown_grade()
         if shown:
@@ -138,7 +144,9 @@ class Panel:
             _show(area, opened)
         opened, total = len(ask.hints_shown), len(self.hints)
         self.hint_button.description = f"Open hint {opened + 1} of {total}" if opened < total else "All hints are open"
-        if opened == total:  # Not disabled: a button that is switched off under the keyboard's focus drops it, to nowhere.
+        if (
+            opened == total
+        ):  # Not disabled: a button that is switched off under the keyboard's focus drops it, to nowhere.
             self.hint_button.add_class("mechbench-done")
         _show(self.hint_button, total > 0)
         _show(self.another_button, ask.posed.has_another)
@@ -174,7 +182,8 @@ class Panel:
 def _text_box(label, placeholder, on_enter):
     """A labelled box; Enter is the browser's own message, so that leaving the box does not hand in half an answer.
 
-    Text is sent once, on Enter or on leaving the box. Sent letter by letter, its last part waits for the kernel's reply to
+    Text is sent once, on Enter or on leaving the box. Sent letter by letter, its last part waits for the kernel's reply
+    to
     the part before it, and on a busy machine comes long after Enter.
     """
     box = widgets.Text(
@@ -193,7 +202,9 @@ class _TextForm:
 
     def __init__(self, posed, on_enter):
         unit = quantity.written(posed.exercise.unit)
-        self.box = _text_box("Your answer:", f"number and unit, such as 3.2 {unit}".strip() if unit else "a number", on_enter)
+        self.box = _text_box(
+            "Your answer:", f"number and unit, such as 3.2 {unit}".strip() if unit else "a number", on_enter
+        )
         self.widget = self.box
 
     def raw(self):
@@ -208,7 +219,7 @@ class _ChoiceForm:
 
     def __init__(self, posed, on_enter):
         self.posed = posed
-        options = [(f"{letter}) {text}", name) for (letter, text), name in zip(lettered(posed), posed.order)]
+        options = [(f"{one.letter}) {one.text}", one.name) for one in lettered(posed)]
         self.buttons = widgets.RadioButtons(
             options=options,
             value=None,
@@ -223,7 +234,7 @@ class _ChoiceForm:
         return self.buttons.value or ""
 
     def put(self, raw):
-        names = {letter: name for (letter, _), name in zip(lettered(self.posed), self.posed.order)}
+        names = {one.letter: one.name for one in lettered(self.posed)}
         name = names.get(raw.strip().casefold().rstrip(".)"), raw.strip().casefold())
         if name in self.posed.order:
             self.buttons.value = name
@@ -233,7 +244,7 @@ class _OrderForm:
     """Items with buttons up and down; the letters in the box say the same and can be typed instead."""
 
     def __init__(self, posed, on_enter):
-        self.texts = dict(lettered(posed))
+        self.texts = {one.letter: one.text for one in lettered(posed)}
         self.letters = list(self.texts)
         self.labels = [widgets.HTML() for _ in self.letters]
         self.box = _text_box("Your order:", "letters, such as b a c", on_enter)
@@ -288,7 +299,7 @@ class _ChallengeForm:
         style = {"description_width": "14em"}
         layout = widgets.Layout(width="34em", max_width="calc(100% - 4px)")
         if isinstance(entry, Pick):
-            options = [("choose one", ""), *((label, name) for name, label in options_of(posed, entry))]
+            options = [("choose one", ""), *((label, name) for name, label in options_of(posed, entry).items())]
             return widgets.Dropdown(options=options, value="", description=entry.label, style=style, layout=layout)
         unit = quantity.written(entry.unit)
         box = _text_box(entry.label, f"{entry.low:g} to {entry.high:g} {unit}".rstrip(), on_enter)

@@ -13,9 +13,23 @@ MOST_BYTES = 65536
 
 # What one waiting answer holds: the columns of the attempt and of its learner.
 FIELDS = {
-    "id": str, "uid": str, "shown": str, "key": str, "edition": str, "exercise": str, "rev": int, "kit_digest": str,
-    "practice": int, "raw": str, "parsed_si": (float, type(None)), "unit": str, "state": str, "slip": str, "hints": int,
-    "at": str, "made_by": str,
+    "id": str,
+    "uid": str,
+    "shown": str,
+    "key": str,
+    "edition": str,
+    "exercise": str,
+    "rev": int,
+    "kit_digest": str,
+    "practice": int,
+    "raw": str,
+    "parsed_si": (float, type(None)),
+    "unit": str,
+    "state": str,
+    "slip": str,
+    "hints": int,
+    "at": str,
+    "made_by": str,
 }
 
 

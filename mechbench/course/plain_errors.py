@@ -1,4 +1,5 @@
-"""In a learner's notebook: one sentence instead of many lines of Python where a name is not known yet or an input is refused.
+"""In a learner's notebook: one sentence instead of many lines of Python where a name is not known yet or an input is
+refused.
 
 Contents: speak_plainly, sentence.
 """

@@ -10,22 +10,21 @@
 Nothing in these files names the machine, the account or a folder. Times are UTC, to the minute.
 """
 
-import argparse
 import math
 import os
 import platform
 import sys
 import unicodedata
 import uuid
-from dataclasses import asdict, dataclass
-from datetime import datetime, timezone
-from functools import lru_cache
+from dataclasses import asdict, dataclass, fields
+from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 
+from mechbench.command_line import Parser
 from mechbench.course import database, pending
 from mechbench.course.database import ProgressError
 from mechbench.course.numbers import canonical
-from mechbench.desk.line import MECHBENCH
 
 EDITION = "0.1.0"
 RAW_LIMIT = 200
@@ -89,7 +88,7 @@ def store():
     return _store_of(folder())
 
 
-@lru_cache(maxsize=None)
+@cache
 def _store_of(place):
     return Store(place)
 
@@ -109,7 +108,7 @@ def hidden(mark):
 
 def now():
     """Give this minute, in UTC."""
-    return datetime.now(timezone.utc).strftime(TIME)
+    return datetime.now(UTC).strftime(TIME)
 
 
 class Store:
@@ -175,10 +174,10 @@ class Store:
                 raise
             rows = []
         known = {row[0] for row in rows}
-        found = [Attempt(*row[1:]) for row in rows]
+        found = [Attempt(**dict(zip(COLUMN, row[1:]))) for row in rows]
         for row in pending.waiting(self.folder).values():
             if row["key"] == learner.key and row["id"] not in known:
-                found.append(Attempt(*(row[name] for name in IN_ATTEMPT)))
+                found.append(Attempt(**{field: row[column] for field, column in COLUMN.items()}))
         return [attempt for attempt in found if exercise in (None, attempt.exercise)]
 
     def forget(self, name):
@@ -194,6 +193,7 @@ class Store:
 
     def _write(self, task):
         """Do a task in one transaction, after moving in the answers that wait; give its result and their number."""
+
         def whole():
             waiting = pending.waiting(self.folder)
             with database.writing(self.folder) as connection:
@@ -249,18 +249,21 @@ class Store:
         return Receipt(False, True, f"{why} Your answer waits in a file of its own and moves in by itself later.")
 
 
-ATTEMPTS = """
-    SELECT id, exercise, rev, kit_digest, raw, state, slip, hints, practice, parsed_si, unit, at
-    FROM attempt JOIN learner USING (uid) WHERE key = ? ORDER BY seq"""
+# Field of an Attempt -> column of the progress file.
+COLUMN = {
+    field.name: {"revision": "rev", "value": "parsed_si"}.get(field.name, field.name) for field in fields(Attempt)
+}
 
-IN_ATTEMPT = ("exercise", "rev", "kit_digest", "raw", "state", "slip", "hints", "practice", "parsed_si", "unit", "at")
+ATTEMPTS = f"SELECT id, {', '.join(COLUMN.values())} FROM attempt JOIN learner USING (uid) WHERE key = ? ORDER BY seq"
 
 # The learner is found by the key: an answer that waited may carry an id that was made while the file could not be read.
 NEW_ATTEMPT = """
     INSERT INTO attempt
-    SELECT :id, uid, :edition, :exercise, :rev, :kit_digest,
-           (SELECT coalesce(max(seq), 0) + 1 FROM attempt WHERE attempt.uid = learner.uid),
-           :practice, :raw, :parsed_si, :unit, :state, :slip, :hints, :at, :made_by
+           (id, uid, edition, exercise, rev, kit_digest, practice, raw, parsed_si, unit, state, slip,
+            hints, at, made_by, seq)
+    SELECT :id, uid, :edition, :exercise, :rev, :kit_digest, :practice, :raw, :parsed_si, :unit, :state, :slip,
+           :hints, :at, :made_by,
+           (SELECT coalesce(max(seq), 0) + 1 FROM attempt WHERE attempt.uid = learner.uid)
     FROM learner WHERE key = :key
     ON CONFLICT (id) DO NOTHING"""
 
@@ -268,7 +271,9 @@ LAST = "SELECT at FROM attempt JOIN learner USING (uid) WHERE key = ? ORDER BY s
 
 
 def _add_learner(connection, row):
-    connection.execute("INSERT INTO learner VALUES (:uid, :shown, :key, :at) ON CONFLICT (key) DO NOTHING", row)
+    connection.execute(
+        "INSERT INTO learner (uid, shown, key, made) VALUES (:uid, :shown, :key, :at) ON CONFLICT (key) DO NOTHING", row
+    )
 
 
 def _add_attempt(connection, row):
@@ -292,18 +297,30 @@ def _row(learner, attempt):
             raise ValueError(f"{name} has {len(getattr(attempt, name))} characters: give at most {TEXT_LIMIT}.")
     value = attempt.value
     return {
-        "id": uuid.uuid4().hex, "uid": learner.uid, "shown": learner.shown, "key": learner.key, "edition": EDITION,
-        "exercise": attempt.exercise, "rev": int(attempt.revision), "kit_digest": attempt.kit_digest,
-        "practice": int(attempt.practice), "raw": _storable(attempt.raw),
-        "parsed_si": float(value) if value is not None and math.isfinite(value) else None, "unit": attempt.unit,
-        "state": attempt.state, "slip": attempt.slip, "hints": int(attempt.hints), "at": now(), "made_by": MADE_BY,
+        "id": uuid.uuid4().hex,
+        "uid": learner.uid,
+        "shown": learner.shown,
+        "key": learner.key,
+        "edition": EDITION,
+        "exercise": attempt.exercise,
+        "rev": int(attempt.revision),
+        "kit_digest": attempt.kit_digest,
+        "practice": int(attempt.practice),
+        "raw": _storable(attempt.raw),
+        "parsed_si": float(value) if value is not None and math.isfinite(value) else None,
+        "unit": attempt.unit,
+        "state": attempt.state,
+        "slip": attempt.slip,
+        "hints": int(attempt.hints),
+        "at": now(),
+        "made_by": MADE_BY,
     }
 
 
 def _storable(raw):
     # Half a surrogate pair can come out of a text box, and no file can hold it.
     raw = raw.encode("utf-8", "replace").decode("utf-8")
-    return raw if len(raw) <= RAW_LIMIT else raw[:RAW_LIMIT - 1] + "…"
+    return raw if len(raw) <= RAW_LIMIT else raw[: RAW_LIMIT - 1] + "…"
 
 
 def _key(name):
@@ -338,7 +355,7 @@ def _quoted(key):
 
 def forget_command(arguments, ask=input):
     """Do `forget NAME`: delete a learner after asking twice (or with --yes); give the exit code."""
-    parser = argparse.ArgumentParser(prog=f"{MECHBENCH} forget", description="Delete one learner and all answers.")
+    parser = Parser("forget", description="Delete one learner and all answers.")
     parser.add_argument("name", metavar="NAME", help="the learner's name, as typed in the lessons")
     parser.add_argument("--yes", action="store_true", help="do not ask")
     chosen = parser.parse_args(arguments)

@@ -5,7 +5,6 @@ run         run one notebook in the surroundings of the book
 command     the command `refresh [NAME ...]`
 """
 
-import argparse
 import copy
 import os
 import sys
@@ -19,11 +18,12 @@ from jupyter_client.manager import AsyncKernelManager
 from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernelError
 
-from mechbench.course.derive import derive
+from mechbench.command_line import Parser
+from mechbench.course.derived_lesson import derive
 from mechbench.course.lessons import ALONE, ROOT, lesson_of, sources
 from mechbench.course.notebook import KERNEL, LANGUAGE, read, write
-from mechbench.course.surroundings import book_surroundings
-from mechbench.sizing.describe import nearest
+from mechbench.course.notebook_environment import book_surroundings
+from mechbench.wording import nearest, quoted
 
 CELL_TIMEOUT, START_TIMEOUT = 60, 120
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
@@ -108,9 +108,8 @@ def _strip(notebook):
 
 def command(arguments):
     """Refresh the notebooks named, or all; give the exit code."""
-    reader = argparse.ArgumentParser(
-        prog="python3 -m mechbench refresh",
-        description="Derive every lesson from its source in solutions/, run both, and store what they show.",
+    reader = Parser(
+        "refresh", description="Derive every lesson from its source in solutions/, run both, and store what they show."
     )
     reader.add_argument("names", nargs="*", metavar="NAME", help="a lesson, such as motors; none named: all of them")
     try:
@@ -128,7 +127,7 @@ def _named(names):
         raise ValueError(f"There is no notebook in {ROOT / 'solutions'}; begin one with the skeleton of DEVELOPERS.md.")
     for name in names:
         if name not in known:
-            raise ValueError(f"There is no notebook {name[:40]!r}; {nearest(name, sorted(known))}")
+            raise ValueError(f"There is no notebook {quoted(name)}; {nearest(name, sorted(known))}")
     return [known[name] for name in names] if names else everything()
 
 

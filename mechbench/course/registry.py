@@ -1,39 +1,22 @@
-"""Finding exercises: by lesson or by id. A lesson's file is loaded when it is first asked for.
+"""Finding exercises: by lesson or by id. A lesson's file in exercises/ is loaded when it is first asked for.
 
-Contents: LESSONS, lessons, exercises, exercise, prefix.
+Contents: lessons, exercises, exercise, prefix.
 """
 
-import difflib
 import importlib
 import pkgutil
-from functools import lru_cache
+from functools import cache
 
 from mechbench.course import exercises as _folder
-
-# In the order of the course. A lesson is there when its file is in exercises/.
-LESSONS = (
-    "start_here",
-    "motors",
-    "gearing",
-    "drivetrain",
-    "intake",
-    "gripper",
-    "arm",
-    "linkages",
-    "lift",
-    "winch",
-    "balance",
-    "power",
-    "cycle",
-    "robot",
-)
+from mechbench.course.lessons import NAMES
+from mechbench.wording import nearest, quoted, shortened
 
 
-@lru_cache(maxsize=None)
+@cache
 def lessons():
-    """The lessons that have exercises, in the order of the course."""
+    """The names of the lessons that have exercises, in the order of the course."""
     there = {found.name for found in pkgutil.iter_modules(_folder.__path__)}
-    return tuple(lesson for lesson in LESSONS if lesson in there)
+    return tuple(lesson for lesson in NAMES if lesson in there)
 
 
 def prefix(lesson):
@@ -54,7 +37,7 @@ def exercises(lesson=None):
     if lesson is None:
         return tuple(exercise for known in lessons() for exercise in _of(known))
     if lesson not in lessons():
-        raise ValueError(f"{str(lesson)[:60]!r} is no lesson with exercises; {_nearest(lesson, lessons())}")
+        raise ValueError(f"{quoted(lesson)} is no lesson with exercises; {nearest(lesson, lessons())}")
     return tuple(_of(lesson))
 
 
@@ -63,18 +46,13 @@ def exercise(id, revision=None):
     likely = [lesson for lesson in lessons() if str(id).startswith(prefix(lesson))]
     found = next((known for lesson in likely for known in _of(lesson) if known.id == id), None)
     if found is None:
-        raise ValueError(f"{str(id)[:60]!r} is no exercise; {_nearest(id, [known.id for known in exercises()])}")
+        raise ValueError(f"{quoted(id)} is no exercise; {nearest(id, [known.id for known in exercises()])}")
     if revision in (None, found.revision):
         return found
     for older in found.earlier:
         if older.revision == revision:
             return older
     raise ValueError(
-        f"revision={str(revision)[:20]} of {id} is not known here, where {found.revision} is the newest; "
+        f"revision={shortened(revision)} of {id} is not known here, where {found.revision} is the newest; "
         "it was made with another edition of the course."
     )
-
-
-def _nearest(name, names):
-    close = difflib.get_close_matches(str(name)[:60], names, n=1, cutoff=0.4)
-    return f"did you mean {close[0]!r}?" if close else f"choose from {', '.join(names)}."

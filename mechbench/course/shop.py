@@ -11,6 +11,7 @@ import numpy as np
 
 from mechbench import quantity
 from mechbench.course.numbers import SEPARATOR, pose
+from mechbench.wording import listed, quoted
 
 
 class Readings:
@@ -28,14 +29,14 @@ class Readings:
 
     def __getitem__(self, name):
         if name not in self.columns:
-            raise KeyError(f"no column {name!r}; there are {', '.join(self.columns)}")
+            raise KeyError(f"no column {quoted(name)}; there are {listed(self.columns)}")
         return self.columns[name]
 
     def __getattr__(self, name):
         columns = self.__dict__.get("columns", {})
         if name in columns:
             return columns[name]
-        raise AttributeError(f"no column {name!r}; there are {', '.join(columns)}")
+        raise AttributeError(f"no column {quoted(name)}; there are {listed(columns)}")
 
     def __dir__(self):
         return [*super().__dir__(), *self.columns]

@@ -4,7 +4,8 @@
     from mechbench.course.vetting import problems
     print("\n".join(problems(exercise("start-here-lever"))))
 
-Contents: problems, answers_to_try (for a Challenge). Every row of the exercise is tried, with the kit in force or the one given.
+Contents: problems, answers_to_try (for a Challenge). Every row of the exercise is tried, with the kit in force or the
+one given.
 """
 
 import math
@@ -14,17 +15,17 @@ from itertools import permutations
 import numpy as np
 
 from mechbench import quantity
+from mechbench.catalog import search, sizing_of
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT, answer_text, grade_posed
+from mechbench.course.lessons import NAMES
 from mechbench.course.numbers import DIGITS, near_tie, posed
-from mechbench.course.registry import LESSONS, prefix
+from mechbench.course.question_text import LETTERS, inputs, options_of, statement
+from mechbench.course.registry import prefix
 from mechbench.course.shop import columns_in_si, shop_readings
-from mechbench.course.statement import LETTERS, inputs, options_of, statement
-from mechbench.kit import kit as kit_in_force
-from mechbench.sizing import size
-from mechbench.sizing.days import Tables
-from mechbench.sizing.describe import Pick
-from mechbench.sizing.search import search
+from mechbench.engine.inputs import Tables
+from mechbench.engine.spec import Pick
+from mechbench.kits import kit as kit_in_force
 
 FAULTS = (KeyError, AttributeError, ValueError, ArithmeticError)
 FROM_TRUTH = 3
@@ -66,8 +67,8 @@ def _all_of(check, exercise, row, kit):
 
 def _of_the_frame(exercise):
     """What is wrong whatever the numbers are."""
-    if exercise.lesson not in LESSONS:
-        yield f"lesson={exercise.lesson!r} is none of {', '.join(LESSONS)}"
+    if exercise.lesson not in NAMES:
+        yield f"lesson={exercise.lesson!r} is none of {', '.join(NAMES)}"
     if not SLUG.fullmatch(exercise.id) or not exercise.id.startswith(prefix(exercise.lesson)):
         yield f"its id must be small letters and digits with - between words, and begin with {prefix(exercise.lesson)}"
     if not isinstance(exercise.revision, int) or exercise.revision < 1:
@@ -169,7 +170,12 @@ def _truth_is_right(one, truth):
     needs_unit = quantity.written(one.exercise.unit) not in ("", "points")
     if needs_unit and grade_posed(one, bare).state != NOT_YET:
         yield f"the answer without unit, {bare!r}, is graded right"
-    for wrong in (-truth, 100 * truth, truth * (1 + 1.5 * one.exercise.tolerance), truth * (1 - 1.5 * one.exercise.tolerance)):
+    for wrong in (
+        -truth,
+        100 * truth,
+        truth * (1 + 1.5 * one.exercise.tolerance),
+        truth * (1 - 1.5 * one.exercise.tolerance),
+    ):
         text = f"{quantity.from_si(wrong, one.exercise.unit):.6g} {quantity.written(one.exercise.unit)}"
         if grade_posed(one, text).state != NOT_YET:
             yield f"{text!r} is graded right, but the answer is {answer_text(one)}"
@@ -192,12 +198,18 @@ def _slips_apart(one, truth):
         if not math.isfinite(value):
             yield f"slip {name!r} gives {value}"
         elif _apart(value, truth) < FROM_TRUTH * tolerance:
-            yield f"slip {name!r} is {100 * _apart(value, truth):.1f} % from the answer, but at least {300 * tolerance:.0f} % is asked"
+            yield (
+                f"slip {name!r} is {100 * _apart(value, truth):.1f} % from the answer, but at least"
+                f" {300 * tolerance:.0f} % is asked"
+            )
         else:
             yield from _slip_is_found(one, name, value)
     for first, second in ((a, b) for a in values for b in values if a < b):
         if _apart(values[first], values[second]) < FROM_OTHER_SLIP * tolerance:
-            yield f"slips {first!r} and {second!r} are too near to each other: {values[first]:.4g} and {values[second]:.4g} in SI"
+            yield (
+                f"slips {first!r} and {second!r} are too near to each other: {values[first]:.4g} and"
+                f" {values[second]:.4g} in SI"
+            )
 
 
 def _slip_is_found(one, name, value):
@@ -214,8 +226,8 @@ def _of_shop(one, truth):
         value = one.exercise.shop.fit(columns_in_si(columns), one.si)
         if not abs(value - truth) <= one.exercise.tolerance * abs(truth):
             yield (
-                f"the fit to the readings finds {quantity.show(value, one.exercise.unit)}, but hidden is {answer_text(one)}; "
-                "less noise, more readings or a wider tolerance"
+                f"the fit to the readings finds {quantity.show(value, one.exercise.unit)}, but hidden is"
+                f" {answer_text(one)}; less noise, more readings or a wider tolerance"
             )
 
 
@@ -284,7 +296,7 @@ def _of_order(one):
 
 def _of_challenge(one):
     """At least one answer is right and at least one is wrong, and every requirement has its advice."""
-    exercise, sizing = one.exercise, size(one.exercise.sizing)
+    exercise, sizing = one.exercise, sizing_of(one.exercise.sizing)
     judged = {finding.name for finding in sizing.judged()}
     if not judged:
         yield f"the sizing {exercise.sizing!r} asks nothing that could be met"
@@ -310,16 +322,18 @@ def _of_challenge(one):
 
 def answers_to_try(one):
     """Raw answers to try: the best that a search finds, and the first and last value of every input."""
-    exercise, sizing = one.exercise, size(one.exercise.sizing)
+    exercise, sizing = one.exercise, sizing_of(one.exercise.sizing)
     tables = Tables(sizing, one.kit)
     vary, ends = {}, {}
     for entry in inputs(one):
         if isinstance(entry, Pick):
-            names = [name for name, _ in options_of(one, entry)]
+            names = list(options_of(one, entry))
             vary[entry.name], ends[entry.name] = None, (names[0], names[-1])
         else:
             vary[entry.name] = [entry.to_si(value) for value in np.linspace(entry.low, entry.high, 9)]
-            ends[entry.name] = tuple(f"{value:g} {quantity.written(entry.unit)}".strip() for value in (entry.low, entry.high))
+            ends[entry.name] = tuple(
+                f"{value:g} {quantity.written(entry.unit)}".strip() for value in (entry.low, entry.high)
+            )
     fixed = {name: getattr(one.si, name) for name in exercise.fixed}
     for candidate in search(sizing, fixed, vary, tables.kit, finalists=BEST).candidates[:BEST]:
         yield "; ".join(f"{name} = {_written(sizing.field(name), value)}" for name, value in candidate.choice.items())

@@ -5,9 +5,9 @@ Contents: text_of, code_of, inputs_lines, off_by, FITS, FAILS.
 
 import math
 
-from mechbench.desk import columns
-from mechbench.desk.line import typed
-from mechbench.sizing import words
+from mechbench.desk import text_table
+from mechbench.desk.arguments import as_typed
+from mechbench.engine import report_text
 
 FITS, FAILS = 0, 1  # exit codes: works, on a bad day too; does not
 MISSES = "!"
@@ -16,10 +16,10 @@ MISSES = "!"
 def text_of(design, given=()):
     """The page for one sizing; `given` names the inputs that were typed, which are told first."""
     report, system = design.report, design.system
-    said = filter(None, (words.verdict(report, system), words.hurts(report)))
+    said = filter(None, (report_text.verdict(report, system), report_text.hurts(report)))
     lines = [design.sizing.TITLE, ""]
     for sentence in said:
-        lines += columns.wrapped(sentence)
+        lines += text_table.wrapped(sentence)
     lines += ["", *_findings(report, system), "", *inputs_lines(design, given)]
     return "\n".join(lines)
 
@@ -33,7 +33,7 @@ def _findings(report, system):
     """What is asked first, then what is for information."""
     asked = [_row(f, report, system) for f in report.sizing.FINDINGS if f.sense]
     told = [_row(f, report, system) for f in report.sizing.FINDINGS if not f.sense]
-    rows = columns.table([("", "good day", "", "bad day", "", "asked"), *asked, *told], right=(1, 3), gap=1)
+    rows = text_table.table([("", "good day", "", "bad day", "", "asked"), *asked, *told], right=(1, 3), gap=1)
     cut = 1 + len(asked)
     missed = any(MISSES in (row[2], row[4]) for row in asked)
     note = [f"  ({MISSES} = not met)"] if missed else []
@@ -44,23 +44,31 @@ def _row(finding, report, system):
     name = finding.name
     cells = [finding.label]
     for values, margins in ((report.good, report.good_margin), (report.bad, report.bad_margin)):
-        cells += [words.found(report, finding, values, system), MISSES if margins.get(name, 0) < 0 else " "]
-    asked = words.asked(report, finding, system)
+        cells += [report_text.found(report, finding, values, system), MISSES if margins.get(name, 0) < 0 else " "]
+    asked = report_text.asked(report, finding, system)
     return (*cells, f"  {asked}" if asked else "")
 
 
 def inputs_lines(design, given=()):
     """All inputs as they can be typed again, those that were typed first."""
-    told = {f.name: f"{f.name}={typed(f, design.report.values[f.name], design.system)}" for f in design.sizing.FIELDS}
+    told = {
+        f.name: f"{f.name}={as_typed(f, design.report.values[f.name], design.system)}" for f in design.sizing.FIELDS
+    }
     mine = [told[name] for name in told if name in given]
     rest = [told[name] for name in told if name not in given]
-    lines = columns.together("you gave", mine) if mine else []
-    return lines + (columns.together("as usual" if mine else "all as usual", rest) if rest else [])
+    lines = text_table.together("you gave", mine) if mine else []
+    return lines + (text_table.together("as usual" if mine else "all as usual", rest) if rest else [])
 
 
 def off_by(measured, predicted):
-    """How far a measured number is from the predicted one: " (12 % more than predicted)"; empty where a share makes no sense."""
+    """How far a measured number is from the predicted one: " (12 % more than predicted)"; empty where a share makes
+    no sense.
+    """
     if not (math.isfinite(measured) and math.isfinite(predicted)) or predicted == 0:
         return ""
     share = 100 * (measured / predicted - 1)
-    return f" ({abs(share):.0f} % {'more' if share > 0 else 'less'} than predicted)" if abs(share) >= 0.5 else " (as predicted)"
+    return (
+        f" ({abs(share):.0f} % {'more' if share > 0 else 'less'} than predicted)"
+        if abs(share) >= 0.5
+        else " (as predicted)"
+    )

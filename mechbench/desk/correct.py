@@ -16,17 +16,19 @@ from pathlib import Path
 import numpy as np
 
 from mechbench import quantity
-from mechbench.desk import columns, kit_file, readings
+from mechbench.command_line import typed
+from mechbench.desk import kit_file, readings, text_table
+from mechbench.desk.arguments import BadQuestion, Option, answered, options_lines, path_named, read_line
 from mechbench.desk.fits import FITS, About, Fit
-from mechbench.desk.line import MECHBENCH, BadQuestion, Option, answered, options_lines, path_named, read_line, shown
 from mechbench.desk.new_file import write_new
 from mechbench.desk.note import Pictured
-from mechbench.kit import copy_kit, kit as kit_in_force, read_kit
-from mechbench.kit.load import SETTING
-from mechbench.kit.schema import SHAPES
-from mechbench.sizing.describe import nearest
+from mechbench.kits import copy_kit, read_kit
+from mechbench.kits import kit as kit_in_force
+from mechbench.kits.load import SETTING
+from mechbench.kits.schema import SHAPES
+from mechbench.wording import nearest, quoted
 
-TYPED = f"{MECHBENCH} correct"
+TYPED = f"{typed()} correct"
 DIGITS = 4
 WITHOUT_UNIT = {"number": "", "fraction": "%"}  # kind of quantity -> how it is shown
 MOST_SHOWN = 12  # readings that the text tells
@@ -72,7 +74,9 @@ class Correction(Pictured):
         day = today or datetime.date.today().isoformat()
         remark = f"measured {day}, {len(self.sheet)} readings"
         changes = [
-            kit_file.Change(table, kit_file.entry_of(folder, table, part) if part else "", key, _as_toml(table, key, value), remark)
+            kit_file.Change(
+                table, kit_file.entry_of(folder, table, part) if part else "", key, _as_toml(table, key, value), remark
+            )
             for (table, part, key), value in self.numbers().items()
         ]
         return kit_file.plan(folder, changes)
@@ -94,7 +98,7 @@ def correct(what, sheet, part="", kit=None, **more):
     more : what else must be told: motor="small" for a gearbox, current="5 A" for warming
     """
     if what not in FITS:
-        raise ValueError(f"{str(what)[:40]!r} can't be corrected; {nearest(what, FITS)}")
+        raise ValueError(f"{quoted(what)} can't be corrected; {nearest(what, FITS)}")
     fit, known = FITS[what], kit or kit_in_force()
     about = About(known, _part(fit, part, known), _more(fit, more, known))
     read = _from_table(sheet, fit) if isinstance(sheet, dict) else readings.read_sheet(sheet, fit.columns)
@@ -106,34 +110,40 @@ def _from_table(table, fit):
     lengths = {len(column) for column in table.values()}
     if len(lengths) != 1:
         raise ValueError("The columns are not of one length; give one value of each for every reading.")
-    rows = [",".join(f'"{head}"' for head in table), *(",".join(str(value) for value in row) for row in zip(*table.values()))]
+    rows = [
+        ",".join(f'"{head}"' for head in table),
+        *(",".join(str(value) for value in row) for row in zip(*table.values())),
+    ]
     return readings.sheet_of("\n".join(rows), fit.columns)
 
 
 def _part(fit, part, known):
     if SHAPES[fit.table].single:
         if part:
-            raise ValueError(f"{fit.name} belongs to the whole kit, not to one part; leave part={part[:40]!r} out.")
+            raise ValueError(f"{fit.name} belongs to the whole kit, not to one part; leave part={quoted(part)} out.")
         return ""
     names = known.table(fit.table).names
     if part in names:
         return part
     if not part:
         raise ValueError(f"Say which part was measured: part=NAME, {nearest('', names)}")
-    raise ValueError(f"part={part[:40]!r} is not in the kit's table {fit.table}; {nearest(part, names)}")
+    raise ValueError(f"part={quoted(part)} is not in the kit's table {fit.table}; {nearest(part, names)}")
 
 
 def _more(fit, more, known):
     for name in more:
         if name not in fit.more:
-            raise ValueError(f"{name[:40]!r} is not asked for {fit.name}; {nearest(name, [*fit.more, 'part'])}")
+            raise ValueError(f"{quoted(name)} is not asked for {fit.name}; {nearest(name, [*fit.more, 'part'])}")
     told = {}
     for name, kind in fit.more.items():
         if name not in more:
             raise ValueError(f"{fit.name} also needs {name}=..., {_for_example(kind, known)}.")
         if kind in known.tables():
             if more[name] not in known.table(kind).names:
-                raise ValueError(f"{name}={str(more[name])[:40]!r} is not in the kit's table {kind}; {nearest(more[name], known.table(kind).names)}")
+                raise ValueError(
+                    f"{name}={quoted(more[name])} is not in the kit's table {kind};"
+                    f" {nearest(more[name], known.table(kind).names)}"
+                )
             told[name] = more[name]
         else:
             told[name] = quantity.read(more[name], kind).value if isinstance(more[name], str) else float(more[name])
@@ -141,7 +151,9 @@ def _more(fit, more, known):
 
 
 def _for_example(kind, known):
-    return f"such as {known.table(kind).names[0]}" if kind in known.tables() else f"such as 5{quantity.units_of(kind)[0]}"
+    return (
+        f"such as {known.table(kind).names[0]}" if kind in known.tables() else f"such as 5{quantity.units_of(kind)[0]}"
+    )
 
 
 def _as_toml(table, key, value):
@@ -161,14 +173,22 @@ def _unit(kind):
 
 def text_of(done):
     """What the kit says, what the readings say, and how far each is from the readings."""
-    said = lambda value, kind: quantity.show(value, _unit(kind))  # noqa: E731
+    said = lambda value, kind: quantity.show(value, _unit(kind))
     of = f" of {done.about.part}" if done.about.part else ""
     lines = [f"{done.fit.name}{of}, from {len(done.sheet)} readings", ""]
     rows = [("", "the kit", "measured", "interval", "")]
     for c in done.constants:
         inside = "as the kit says" if c.after.low <= c.before <= c.after.high else "other than the kit says"
-        rows.append((c.name, said(c.before, c.kind), said(c.after.value, c.kind), f"{said(c.after.low, c.kind)} to {said(c.after.high, c.kind)}", inside))
-    lines += [*columns.table(rows), f"  (interval: {CONFIDENCE})", "", *_compared(done)]
+        rows.append(
+            (
+                c.name,
+                said(c.before, c.kind),
+                said(c.after.value, c.kind),
+                f"{said(c.after.low, c.kind)} to {said(c.after.high, c.kind)}",
+                inside,
+            )
+        )
+    lines += [*text_table.table(rows), f"  (interval: {CONFIDENCE})", "", *_compared(done)]
     lines += ["", "  In the kit this would read:", *(f"    {line}" for line in _kit_lines(done))]
     return "\n".join(lines)
 
@@ -177,13 +197,15 @@ def _compared(done):
     """Predicted against measured, reading by reading (the first ones), and the typical distance."""
     x, y = done.fit.x, done.fit.y
     unit = {name: done.sheet.units[name] for name in (x, y)}
-    said = lambda value, name: quantity.show(value, unit[name])  # noqa: E731
+    said = lambda value, name: quantity.show(value, unit[name])
     table = zip(done.sheet.columns[x], done.sheet.columns[y], done.before(), done.after())
     rows = [(x, f"{y} measured", "the kit said", "corrected")]
     rows += [(said(a, x), said(b, y), said(c, y), said(d, y)) for a, b, c, d in list(table)[:MOST_SHOWN]]
-    off = [float(np.sqrt(np.mean((predicted - done.sheet.columns[y]) ** 2))) for predicted in (done.before(), done.after())]
+    off = [
+        float(np.sqrt(np.mean((predicted - done.sheet.columns[y]) ** 2))) for predicted in (done.before(), done.after())
+    ]
     rows.append(("typically off by", "", said(off[0], y), said(off[1], y)))
-    return columns.table(rows, right=(0, 1, 2, 3))
+    return text_table.table(rows, right=(0, 1, 2, 3))
 
 
 def _kit_lines(done):
@@ -194,14 +216,20 @@ def _kit_lines(done):
 def data_of(done):
     """The correction as plain data, SI."""
     return {
-        "what": done.fit.name, "part": done.about.part, "readings": len(done.sheet),
+        "what": done.fit.name,
+        "part": done.about.part,
+        "readings": len(done.sheet),
         "constants": {
-            c.name: {"kit": c.before, "measured": c.after.value, "low": c.after.low, "high": c.after.high} for c in done.constants
+            c.name: {"kit": c.before, "measured": c.after.value, "low": c.after.low, "high": c.after.high}
+            for c in done.constants
         },
         "measured": [float(v) for v in done.sheet.columns[done.fit.y]],
-        "predicted": [float(v) for v in done.before()], "corrected": [float(v) for v in done.after()],
-        "kit": {f"{table}.{part}.{key}".replace("..", "."): value for (table, part, key), value in done.numbers().items()},
-    }  # fmt: skip
+        "predicted": [float(v) for v in done.before()],
+        "corrected": [float(v) for v in done.after()],
+        "kit": {
+            f"{table}.{part}.{key}".replace("..", "."): value for (table, part, key), value in done.numbers().items()
+        },
+    }
 
 
 def picture(done):
@@ -209,10 +237,16 @@ def picture(done):
     from mechbench.desk import pictures  # matplotlib, only when a picture is asked for
 
     x, y = done.fit.x, done.fit.y
-    shown_in = lambda values, name: quantity.from_si(np.asarray(values), done.sheet.units[name])  # noqa: E731
-    labels = [f"{name} [{quantity.written(done.sheet.units[name])}]" for name in (x, y)]
-    return pictures.readings(shown_in(done.sheet.columns[x], x), shown_in(done.sheet.columns[y], y), shown_in(done.before(), y),
-                          shown_in(done.after(), y), labels)  # fmt: skip
+    shown_in = lambda values, name: quantity.from_si(np.asarray(values), done.sheet.units[name])
+    label = lambda name: f"{name} [{quantity.written(done.sheet.units[name])}]"
+    return pictures.readings(
+        x=shown_in(done.sheet.columns[x], x),
+        y=shown_in(done.sheet.columns[y], y),
+        before=shown_in(done.before(), y),
+        after=shown_in(done.after(), y),
+        x_label=label(x),
+        y_label=label(y),
+    )
 
 
 # --- the command ----------------------------------------------------------------------------------------------------
@@ -229,7 +263,7 @@ def _answer(arguments):
         print(help_text())
         return DONE
     if line.name not in FITS:
-        raise BadQuestion(f"{shown(line.name)} can't be corrected; {nearest(line.name, FITS)}")
+        raise BadQuestion(f"{quoted(line.name)} can't be corrected; {nearest(line.name, FITS)}")
     fit = FITS[line.name]
     if line.has("--sheet"):
         return _empty_sheet(line, fit)
@@ -238,7 +272,13 @@ def _answer(arguments):
         return DONE
     folder = _folder(line)
     part = line.given.pop("part", "")
-    done = correct(line.name, path_named(line.file), part, read_kit(folder) if folder and _holds_kit(folder) else None, **line.given)
+    done = correct(
+        line.name,
+        path_named(line.file),
+        part,
+        read_kit(folder) if folder and _holds_kit(folder) else None,
+        **line.given,
+    )
     text = json.dumps(data_of(done), indent=1) if line.has("--json") else text_of(done)
     print(text, flush=True)
     if line.has("--picture"):
@@ -271,7 +311,10 @@ def _offer(line, done, folder):
     """Say how the kit would be written, ask, and write it."""
     if not folder:
         if not line.has("--json"):
-            print("\nNothing is written: the kit in use is the course's own. With --kit FOLDER it goes into your team's kit.")
+            print(
+                "\nNothing is written: the kit in use is the course's own. With --kit FOLDER it goes into your team's"
+                " kit."
+            )
         return DONE
     if not _agreed(line, folder):
         print("Nothing is written.", file=sys.stderr)
@@ -280,9 +323,12 @@ def _offer(line, done, folder):
         copy_kit(folder)
     planned = done.planned(folder)
     old = kit_file.save(planned)
-    changed = "\n".join(f"  - {line}" for line in planned.lines[0]) + "\n" + "\n".join(f"  + {line}" for line in planned.lines[1])
-    print(f"\nWritten into {folder}:\n{changed}\nThe file as it was is {old.name} beside it. To use this kit, set {SETTING} to this folder.",
-          file=sys.stderr if line.has("--json") else sys.stdout)
+    changed = "\n".join([*(f"  - {text}" for text in planned.taken_out), *(f"  + {text}" for text in planned.put_in)])
+    print(
+        f"\nWritten into {folder}:\n{changed}\nThe file as it was is {old.name} beside it. To use this kit, set"
+        f" {SETTING} to this folder.",
+        file=sys.stderr if line.has("--json") else sys.stdout,
+    )
     return DONE
 
 
@@ -300,7 +346,7 @@ def _agreed(line, folder):
 def help_text():
     """What can be corrected."""
     lines = [f"{TYPED} WHAT FILE.csv part=NAME --kit FOLDER", "", "What can be corrected:"]
-    lines += columns.table([(name, fit.does) for name, fit in FITS.items()])
+    lines += text_table.table([(name, fit.does) for name, fit in FITS.items()])
     return "\n".join([*lines, "", f"{TYPED} WHAT tells the columns.", "", *options_lines(OPTIONS)])
 
 
@@ -308,8 +354,18 @@ def help_of(fit):
     """How one thing is measured, and which columns are read."""
     part = "" if SHAPES[fit.table].single else " part=NAME"
     more = "".join(f" {name}=..." for name in fit.more)
-    lines = [f"{TYPED} {fit.name} FILE.csv{part}{more} --kit FOLDER", "", *columns.wrapped(f"Corrects {fit.does}.")]
-    lines += [*columns.wrapped(fit.how), "", "  The file's first line reads (other units will do):", f"    {readings.heading_of(fit.columns)}"]
+    lines = [f"{TYPED} {fit.name} FILE.csv{part}{more} --kit FOLDER", "", *text_table.wrapped(f"Corrects {fit.does}.")]
+    lines += [
+        *text_table.wrapped(fit.how),
+        "",
+        "  The file's first line reads (other units will do):",
+        f"    {readings.heading_of(fit.columns)}",
+    ]
     if part:
-        lines += ["", *columns.wrapped(f"part: one of the kit's {fit.table}: {', '.join(kit_in_force().table(fit.table).names)}")]
+        lines += [
+            "",
+            *text_table.wrapped(
+                f"part: one of the kit's {fit.table}: {', '.join(kit_in_force().table(fit.table).names)}"
+            ),
+        ]
     return "\n".join([*lines, "", *options_lines(OPTIONS)])

@@ -4,14 +4,16 @@ Contents: counts_most, Strongest.
 """
 
 from mechbench.desk.note import Pictured
-from mechbench.robot import compare
+from mechbench.whole_robot import compare
 
 
 class Strongest(Pictured, tuple):
     """Inputs of a robot (compare.Influence), the strongest first."""
 
     def __repr__(self):
-        return "\n".join(f"{one.name}: {one.low:.1f} points at its low end, {one.high:.1f} at its high end" for one in self)
+        return "\n".join(
+            f"{one.name}: {one.low:.1f} points at its low end, {one.high:.1f} at its high end" for one in self
+        )
 
     def png(self):
         """A bar for each."""

@@ -11,15 +11,16 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from mechbench import quantity
-from mechbench.desk import columns
-from mechbench.desk.line import BadQuestion, input_named, value_of
+from mechbench.catalog import search, sizing_of
+from mechbench.desk import text_table
 from mechbench.desk.answer import FAILS, FITS, MISSES
+from mechbench.desk.arguments import BadQuestion, input_named, value_of
 from mechbench.desk.record import number
-from mechbench.sizing import size, words
-from mechbench.sizing.days import Tables
-from mechbench.sizing.describe import Pick
-from mechbench.sizing.judge import Report, judge_with
-from mechbench.sizing.search import Ranking, search
+from mechbench.engine import report_text
+from mechbench.engine.inputs import Tables
+from mechbench.engine.judge import Report, judge_with
+from mechbench.engine.search import Ranking
+from mechbench.engine.spec import Pick
 
 SHOWN = 6
 # A motor and its gearbox come once for each motor; of all other parts one is taken.
@@ -37,7 +38,9 @@ class Combination:
 
 @dataclass(frozen=True, repr=False)
 class Found:
-    """What the search found: the best that fit, or else the nearest miss, and the next ratios beside the first of them."""
+    """What the search found: the best that fit, or else the nearest miss, and the next ratios beside the first of
+    them.
+    """
 
     sizing: type
     ranking: Ranking
@@ -56,7 +59,7 @@ def find(name, parts, kit=None, system=None, **values):
 
     name : of the sizing; parts : inputs to look for, as after --find; values : the other inputs, text with units or SI
     """
-    sizing = size(name)
+    sizing = sizing_of(name)
     tables = Tables(sizing, kit)
     for given in values:
         sizing.field(given)
@@ -64,13 +67,15 @@ def find(name, parts, kit=None, system=None, **values):
 
 
 def look(sizing, text, values, tables, system="metric"):
-    """Try every part of the kit for the inputs named: "motor,gearbox", or "gearbox,motor=small,large" for some parts only."""
+    """Try every part of the kit for the inputs named: "motor,gearbox", or "gearbox,motor=small,large" for some parts
+    only.
+    """
     vary = _vary(sizing, text, tables)
     for name in vary:
         if name in values:
             raise BadQuestion(f"{name} is given and looked for; leave one of them out.")
     ranking = search(sizing, values, vary, tables.kit)
-    judged = lambda choice: _one(sizing, {**values, **choice}, choice, tables)  # noqa: E731
+    judged = lambda choice: _one(sizing, {**values, **choice}, choice, tables)
     ones = [judged(c.choice) for c in ranking.fitting[: 2 * SHOWN]]
     best = [one for one in ones if one.report.works and one.report.works_on_bad_day]
     # On all days a combination may just fail that just held on the days of the search.
@@ -93,12 +98,17 @@ def _vary(sizing, text, tables):
         else:
             last = input_named(sizing, name)
         if not isinstance(last, Pick):
-            raise BadQuestion(f"{last.name} is a number, not a part; --sweep {last.name}=LOW..HIGH runs it through a range.")
+            raise BadQuestion(
+                f"{last.name} is a number, not a part; --sweep {last.name}=LOW..HIGH runs it through a range."
+            )
         if last.name in vary:
             raise BadQuestion(f"{last.name} is given twice in --find; give it once.")
         vary[last.name] = [value_of(last, part, tables)] if given else None
     if not vary:
-        raise BadQuestion(f"--find needs parts to look for, such as {', '.join(f.name for f in sizing.FIELDS if isinstance(f, Pick))}.")
+        raise BadQuestion(
+            "--find needs parts to look for, such as"
+            f" {', '.join(f.name for f in sizing.FIELDS if isinstance(f, Pick))}."
+        )
     return vary
 
 
@@ -156,7 +166,7 @@ def code_of(found):
 def text_of(found):
     """The ranking as a table, or why nothing fits; then the ratios beside the first."""
     tried = f"{found.ranking.tried} combination{'s' * (found.ranking.tried != 1)} of {' and '.join(found.names)} tried."
-    lines = [found.sizing.TITLE, *columns.wrapped(f"{tried} {_summary(found)}"), ""]
+    lines = [found.sizing.TITLE, *text_table.wrapped(f"{tried} {_summary(found)}"), ""]
     listed = list(found.best) or [found.miss]
     rows = [("", one) for one in listed] + list(found.beside.items())
     lines += _table(found, rows, len(listed)) if listed[0] else []
@@ -189,11 +199,13 @@ def _summary(found):
 def _table(found, rows, cut):
     """One line for each combination."""
     told = _told(found)
-    picks = dict.fromkeys(name for _, one in rows for name in one.choice)  # a ratio beside may vary what the search did not
+    picks = dict.fromkeys(
+        name for _, one in rows for name in one.choice
+    )  # a ratio beside may vary what the search did not
     head = ["", *picks, *(f.name for f in told), "mass", "days in 100", "nearest to its limit on a bad day"]
     body = [_row(head_text, one, picks, told, found.system) for head_text, one in rows]
     keep = [i for i in range(len(head)) if i == len(head) - 1 or any(row[i] for row in body)]
-    lines = columns.table([[row[i] for i in keep] for row in [head, *body]], gap=2)
+    lines = text_table.table([[row[i] for i in keep] for row in [head, *body]], gap=2)
     return [*lines[: cut + 1], *([""] if len(rows) > cut else []), *lines[cut + 1 :]]
 
 
@@ -206,14 +218,21 @@ def _told(found):
 
 def _number(finding, report, system):
     missed = report.good_margin.get(finding.name, 0) < 0
-    return words.found(report, finding, report.good, system) + (MISSES if missed else "")
+    return report_text.found(report, finding, report.good, system) + (MISSES if missed else "")
 
 
 def _row(head, one, picks, told, system):
     report = one.report
     numbers = [_number(f, report, system) for f in told]
     mass = quantity.show(one.mass, "kg", system=system) if one.mass is not None else ""
-    return [head, *(one.choice.get(name, report.values[name]) for name in picks), *numbers, mass, str(report.days_in_100), _tightest(report)]
+    return [
+        head,
+        *(one.choice.get(name, report.values[name]) for name in picks),
+        *numbers,
+        mass,
+        str(report.days_in_100),
+        _tightest(report),
+    ]
 
 
 def _tightest(report):
@@ -229,14 +248,14 @@ def _tightest(report):
 def _why(found):
     """What the nearest miss lacks, and what most combinations miss."""
     labels = {f.name: f.label for f in found.sizing.FINDINGS}
-    lines = columns.wrapped(words.verdict(found.miss.report, found.system))
+    lines = text_table.wrapped(report_text.verdict(found.miss.report, found.system))
     missed = sorted(((n, name) for name, n in found.ranking.missed.items() if n), reverse=True)
     if missed:
         told = ", ".join(f"{labels[name]} by {n}" for n, name in missed)
-        lines += columns.wrapped(f"Missed on a good day already: {told} of {found.ranking.tried}.")
+        lines += text_table.wrapped(f"Missed on a good day already: {told} of {found.ranking.tried}.")
     if found.ranking.impossible:
         count, sentence = found.ranking.impossible
-        lines += columns.wrapped(f"{count} can't be built; the first because: {sentence}")
+        lines += text_table.wrapped(f"{count} can't be built; the first because: {sentence}")
     return lines
 
 
@@ -255,7 +274,12 @@ def data_of(found):
 def _as_data(one):
     report = one.report
     return {
-        "choice": one.choice, "works": report.works, "works_on_bad_day": report.works_on_bad_day, "days_in_100": report.days_in_100,
-        "mass": one.mass, "tightest": report.weakest(),
-        "good": {name: number(v) for name, v in report.good.items()}, "bad": {name: number(v) for name, v in report.bad.items()},
-    }  # fmt: skip
+        "choice": one.choice,
+        "works": report.works,
+        "works_on_bad_day": report.works_on_bad_day,
+        "days_in_100": report.days_in_100,
+        "mass": one.mass,
+        "tightest": report.weakest(),
+        "good": {name: number(v) for name, v in report.good.items()},
+        "bad": {name: number(v) for name, v in report.bad.items()},
+    }

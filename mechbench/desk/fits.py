@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from mechbench.kit import Kit
+from mechbench.kits import Kit
 from mechbench.physics import fit, motor
 from mechbench.physics.fit import Estimate
 
@@ -61,7 +61,12 @@ class Fit:
 def through(estimate, function):
     """An estimate seen through a function that only rises or only falls."""
     low, high = sorted((float(function(estimate.low)), float(function(estimate.high))))
-    return Estimate(float(function(estimate.value)), (high - low) / (estimate.high - estimate.low) * estimate.error if estimate.error else 0.0, low, high)
+    return Estimate(
+        float(function(estimate.value)),
+        (high - low) / (estimate.high - estimate.low) * estimate.error if estimate.error else 0.0,
+        low,
+        high,
+    )
 
 
 # --- friction -------------------------------------------------------------------------------------------------------
@@ -75,7 +80,9 @@ def _friction(readings, about):
 
 def _slide(readings, about):
     line, row = fit.fit_line(readings["press"], readings["pull"]), about.row("slides")
-    return Constant("friction", "number", row["rail"], line.slope), Constant("drag", "force", row["drag"], line.intercept)
+    return Constant("friction", "number", row["rail"], line.slope), Constant(
+        "drag", "force", row["drag"], line.intercept
+    )
 
 
 def _rail(about):
@@ -90,12 +97,20 @@ def _gearbox(readings, about):
     row, of_motor = about.row("gearboxes"), about.kit.table("motors").row(about.more["motor"])
     line = fit.fit_line(readings["load"], readings["current"])
     if line.slope.low <= 0:
-        raise ValueError("The current does not rise clearly with the load, so no efficiency can be told; take heavier loads, and more readings.")
+        raise ValueError(
+            "The current does not rise clearly with the load, so no efficiency can be told; take heavier loads, and"
+            " more readings."
+        )
     felt = row["ratio"] * of_motor["torque_constant"]
     found = through(line.slope, lambda slope: 1 / (slope * felt))
     if found.value > 1:
-        raise ValueError(f"The readings make an efficiency of {100 * found.value:.0f} %, more than can be; check motor, gearbox and the arm of the load.")
-    return Constant("efficiency", "fraction", row["efficiency"], found), Constant("idle current", "current", of_motor["idle_current"], line.intercept)
+        raise ValueError(
+            f"The readings make an efficiency of {100 * found.value:.0f} %, more than can be; check motor, gearbox and"
+            " the arm of the load."
+        )
+    return Constant("efficiency", "fraction", row["efficiency"], found), Constant(
+        "idle current", "current", of_motor["free_current"], line.intercept
+    )
 
 
 def _gearbox_current(readings, about, constants):
@@ -118,7 +133,7 @@ def _motor(readings, about):
     return (
         Constant("resistance", "resistance", row["resistance"], found.resistance),
         Constant("torque constant", "torque-constant", row["torque_constant"], found.torque_constant),
-        Constant("idle current", "current", row["idle_current"], found.idle_current),
+        Constant("idle current", "current", row["free_current"], found.free_current),
     )
 
 
@@ -157,7 +172,9 @@ def _warming(readings, about):
 
 
 def _warmed(readings, about, constants):
-    part = replace(_motor_of(about), thermal_resistance=constants["thermal resistance"], heat_capacity=constants["heat capacity"])
+    part = replace(
+        _motor_of(about), thermal_resistance=constants["thermal resistance"], heat_capacity=constants["heat capacity"]
+    )
     return motor.temperature_rise(part, about.more["current"], readings["time"])
 
 
@@ -173,68 +190,140 @@ def _battery(readings, about):
     line = fit.fit_line(readings["current"], readings["voltage"])
     inside = through(line.slope, lambda slope: -slope)
     if inside.value <= 0:
-        raise ValueError("The voltage does not fall as the current rises; check the signs, and read both at the same moment.")
+        raise ValueError(
+            "The voltage does not fall as the current rises; check the signs, and read both at the same moment."
+        )
     kept = about.kit.battery
-    return Constant("resistance", "resistance", kept.resistance, inside), Constant("open circuit", "voltage", kept.open_circuit, line.intercept)
+    return Constant("resistance", "resistance", kept.resistance, inside), Constant(
+        "open circuit", "voltage", kept.open_circuit, line.intercept
+    )
 
 
 def _spring(readings, about):
     row = about.row("extension_springs")
     line = fit.fit_line(readings["length"] - row["free_length"], readings["force"])
-    return Constant("rate", "stiffness", row["rate"], line.slope), Constant("initial tension", "force", row["initial_tension"], line.intercept)
+    return Constant("rate", "stiffness", row["rate"], line.slope), Constant(
+        "initial tension", "force", row["initial_tension"], line.intercept
+    )
 
 
 def _spring_force(readings, about, constants):
-    return constants["initial tension"] + constants["rate"] * (readings["length"] - about.row("extension_springs")["free_length"])
+    return constants["initial tension"] + constants["rate"] * (
+        readings["length"] - about.row("extension_springs")["free_length"]
+    )
 
 
-PULL = "Pull slowly and evenly with a spring scale; read while it moves, not when it breaks loose. Six readings or more, over the whole range."
+PULL = (
+    "Pull slowly and evenly with a spring scale; read while it moves, not when it breaks loose. Six readings or more,"
+    " over the whole range."
+)
 
 FITS = {
     known.name: known
     for known in (
         Fit(
-            "friction", "a friction pair, from the force that presses and the pull that keeps it sliding", PULL,
-            "friction", {"press": "force", "pull": "force"}, "press", "pull", _friction,
-            lambda r, about, c: c["friction"] * r["press"], lambda about, c: {("friction", about.part, "value"): c["friction"]}, {},
+            "friction",
+            "a friction pair, from the force that presses and the pull that keeps it sliding",
+            PULL,
+            "friction",
+            {"press": "force", "pull": "force"},
+            "press",
+            "pull",
+            _friction,
+            lambda r, about, c: c["friction"] * r["press"],
+            lambda about, c: {("friction", about.part, "value"): c["friction"]},
+            {},
         ),
         Fit(
-            "slide", "a slide's drag without load and its friction under load, of one stage", PULL,
-            "slides", {"press": "force", "pull": "force"}, "press", "pull", _slide,
+            "slide",
+            "a slide's drag without load and its friction under load, of one stage",
+            PULL,
+            "slides",
+            {"press": "force", "pull": "force"},
+            "press",
+            "pull",
+            _slide,
             lambda r, about, c: c["drag"] + c["friction"] * r["press"],
-            lambda about, c: {("slides", about.part, "drag"): c["drag"], ("friction", _rail(about), "value"): c["friction"]}, {},
+            lambda about, c: {
+                ("slides", about.part, "drag"): c["drag"],
+                ("friction", _rail(about), "value"): c["friction"],
+            },
+            {},
         ),
         Fit(
-            "gearbox", "a gearbox's efficiency, from the current at loads that it lifts slowly and evenly",
-            "Lift known weights on a spool, the same slow speed each time; load is weight times the spool's radius. Six loads or more.",
-            "gearboxes", {"load": "torque", "current": "current"}, "load", "current", _gearbox, _gearbox_current, _gearbox_keys,
+            "gearbox",
+            "a gearbox's efficiency, from the current at loads that it lifts slowly and evenly",
+            "Lift known weights on a spool, the same slow speed each time; load is weight times the spool's radius. Six"
+            " loads or more.",
+            "gearboxes",
+            {"load": "torque", "current": "current"},
+            "load",
+            "current",
+            _gearbox,
+            _gearbox_current,
+            _gearbox_keys,
             {"motor": "motors"},
         ),
         Fit(
-            "motor", "a motor's nameplate, from voltage, speed and current, running free and under load",
-            "At least two readings running free and three under different loads; read fast and let it cool between, it must not be hot.",
-            "motors", {"voltage": "voltage", "speed": "turning-speed", "current": "current", "load": (FREE, LOADED)}, "speed", "current",
-            _motor, lambda r, about, c: (r["voltage"] - c["torque constant"] * r["speed"]) / c["resistance"], _motor_keys, {},
+            "motor",
+            "a motor's nameplate, from voltage, speed and current, running free and under load",
+            "At least two readings running free and three under different loads; read fast and let it cool between, it"
+            " must not be hot.",
+            "motors",
+            {"voltage": "voltage", "speed": "turning-speed", "current": "current", "load": (FREE, LOADED)},
+            "speed",
+            "current",
+            _motor,
+            lambda r, about, c: (r["voltage"] - c["torque constant"] * r["speed"]) / c["resistance"],
+            _motor_keys,
+            {},
         ),
         Fit(
-            "warming", "how fast a motor gets hot, from its rise above the air at one steady current",
-            "Hold one current steady; read the rise above the air often at the start, and until it hardly grows. Stop well before the limit.",
-            "motors", {"time": "time", "rise": "temperature-difference"}, "time", "rise", _warming, _warmed, _warming_keys,
+            "warming",
+            "how fast a motor gets hot, from its rise above the air at one steady current",
+            "Hold one current steady; read the rise above the air often at the start, and until it hardly grows. Stop"
+            " well before the limit.",
+            "motors",
+            {"time": "time", "rise": "temperature-difference"},
+            "time",
+            "rise",
+            _warming,
+            _warmed,
+            _warming_keys,
             {"current": "current"},
         ),
         Fit(
-            "battery", "a battery's resistance with its wiring, and its voltage without load",
+            "battery",
+            "a battery's resistance with its wiring, and its voltage without load",
             "Full battery; read voltage and current at the same moment at several loads, each for a few seconds only.",
-            "battery", {"current": "current", "voltage": "voltage"}, "current", "voltage", _battery,
+            "battery",
+            {"current": "current", "voltage": "voltage"},
+            "current",
+            "voltage",
+            _battery,
             lambda r, about, c: c["open circuit"] - c["resistance"] * r["current"],
-            lambda about, c: {("battery", "", "resistance"): c["resistance"], ("battery", "", "open_circuit"): c["open circuit"]}, {},
+            lambda about, c: {
+                ("battery", "", "resistance"): c["resistance"],
+                ("battery", "", "open_circuit"): c["open circuit"],
+            },
+            {},
         ),
         Fit(
-            "spring", "an extension spring's rate and initial tension, from its length and force",
-            "Guard the line of fire and look away from the hook. Lengths from just open to the longest allowed; never beyond.",
-            "extension_springs", {"length": "length", "force": "force"}, "length", "force", _spring, _spring_force,
-            lambda about, c: {("extension_springs", about.part, "rate"): c["rate"],
-                              ("extension_springs", about.part, "initial_tension"): c["initial tension"]}, {},
+            "spring",
+            "an extension spring's rate and initial tension, from its length and force",
+            "Guard the line of fire and look away from the hook. Lengths from just open to the longest allowed; never"
+            " beyond.",
+            "extension_springs",
+            {"length": "length", "force": "force"},
+            "length",
+            "force",
+            _spring,
+            _spring_force,
+            lambda about, c: {
+                ("extension_springs", about.part, "rate"): c["rate"],
+                ("extension_springs", about.part, "initial_tension"): c["initial tension"],
+            },
+            {},
         ),
     )
-}  # fmt: skip
+}

@@ -31,7 +31,9 @@ def facts_of(function):
     text = inspect.cleandoc(function.__doc__)
     topic = function.__module__.rpartition(".")[2]
     source = _followed(_part(text, "Source:"), function)
-    return Facts(f"{topic}.{function.__name__}", text.partition("\n")[0], _part(text, "Equation:"), _part(text, "Valid:"), source)
+    return Facts(
+        f"{topic}.{function.__name__}", text.partition("\n")[0], _part(text, "Equation:"), _part(text, "Valid:"), source
+    )
 
 
 def _followed(source, function):

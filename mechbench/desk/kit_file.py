@@ -1,4 +1,5 @@
-"""The team's kit file changed by the line: only the numbers that were measured, everything else stays as it was written.
+"""The team's kit file changed by the line: only the numbers that were measured, everything else stays as it was
+written.
 
 Contents: Change, Plan, plan, save, entry_of.
 
@@ -14,9 +15,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from mechbench.desk.new_file import write_new
-from mechbench.kit import KitError, read_kit
-from mechbench.kit.load import OWN_FOLDER
-from mechbench.kit.schema import SHAPES
+from mechbench.kits import KitError, read_kit
+from mechbench.kits.load import OWN_FOLDER
+from mechbench.kits.schema import SHAPES
 
 PARTS = "parts.toml"
 VALUE = r'"[^"\n]*"|[0-9.eE+-]+'  # of a key that can be measured: text with a unit, or a plain number
@@ -35,15 +36,18 @@ class Change:
 
 @dataclass(frozen=True)
 class Plan:
-    """What a file will read, and the lines that change: (before, after)."""
+    """What a file will read, and the lines that change, as they are and as they will be."""
 
     folder: Path
     text: str
-    lines: tuple
+    taken_out: tuple
+    put_in: tuple
 
 
 def plan(folder, changes):
-    """Work out the changed parts.toml of a kit folder; nothing is written. KitError or ValueError says why it can't be."""
+    """Work out the changed parts.toml of a kit folder; nothing is written. KitError or ValueError says why it can't
+    be.
+    """
     folder = Path(os.path.expanduser(folder)).absolute()
     if folder == OWN_FOLDER:
         raise ValueError("The course's own kit stays as it is; name a folder for your team's kit with --kit FOLDER.")
@@ -56,7 +60,8 @@ def plan(folder, changes):
     _check(folder, before, text, changes)
     old, new = before.splitlines(), text.splitlines()
     kept, added = set(old), set(new)
-    return Plan(folder, text, (tuple(line for line in old if line not in added), tuple(line for line in new if line not in kept)))
+    taken_out, put_in = (line for line in old if line not in added), (line for line in new if line not in kept)
+    return Plan(folder=folder, text=text, taken_out=tuple(taken_out), put_in=tuple(put_in))
 
 
 def save(planned):
@@ -95,7 +100,10 @@ def _changed(text, change):
     braces = re.compile(rf"^{re.escape(change.part)}[ \t]*=[ \t]*\{{[^\n]*\}}[^\n]*$", re.MULTILINE)
     line = table and braces.search(text, table.end(), _end(text, table.end()))
     if not line:
-        raise ValueError(f"{PARTS} does not write [{path}] in a way that can be changed by the line; write its keys below a line [{path}].")
+        raise ValueError(
+            f"{PARTS} does not write [{path}] in a way that can be changed by the line; write its keys below a line"
+            f" [{path}]."
+        )
     return text[: line.start()] + _in_braces(line.group(), change) + text[line.end() :]
 
 
@@ -107,7 +115,9 @@ def _end(text, start):
 
 def _in_section(text, start, change):
     end = _end(text, start)
-    line = re.compile(rf"^([ \t]*{change.key}[ \t]*=[ \t]*)(?:{VALUE})[ \t]*(#[^\n]*)?$", re.MULTILINE).search(text, start, end)
+    line = re.compile(rf"^([ \t]*{change.key}[ \t]*=[ \t]*)(?:{VALUE})[ \t]*(#[^\n]*)?$", re.MULTILINE).search(
+        text, start, end
+    )
     fresh = f"{change.key} = {change.value}{_remark(change)}"
     if line:
         return text[: line.start()] + f"{line[1]}{change.value}{_remark(change)}" + text[line.end() :]
@@ -138,10 +148,17 @@ def _check(folder, before, text, changes):
         holder = now[change.table][change.part] if change.part else now[change.table]
         given = holder.pop(change.key)
         if given != tomllib.loads(f"x = {change.value}")["x"]:
-            raise ValueError(f"{PARTS} could not be changed safely at {change.table}.{change.key}; change it by hand: {change.value}.")
+            raise ValueError(
+                f"{PARTS} could not be changed safely at {change.table}.{change.key}; change it by hand:"
+                f" {change.value}."
+            )
         (was[change.table][change.part] if change.part else was[change.table]).pop(change.key, None)
     if was != now:
-        raise ValueError(f"{PARTS} could not be changed safely; change it by hand: " + ", ".join(f"{c.key} = {c.value}" for c in changes) + ".")
+        raise ValueError(
+            f"{PARTS} could not be changed safely; change it by hand: "
+            + ", ".join(f"{c.key} = {c.value}" for c in changes)
+            + "."
+        )
     with tempfile.TemporaryDirectory(prefix="mechbench-kit-") as scratch:
         for file in folder.glob("*.toml"):
             if file.name != PARTS and not file.name.startswith("parts-"):

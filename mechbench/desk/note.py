@@ -41,7 +41,9 @@ class Pictured:
 
     def outputs(self):
         """What a notebook shows, in order."""
-        return {"image/png": b64encode(self.png()).decode(), "text/plain": "A picture of the words below."}, {"text/plain": repr(self)}
+        return {"image/png": b64encode(self.png()).decode(), "text/plain": "A picture of the words below."}, {
+            "text/plain": repr(self)
+        }
 
     def _ipython_display_(self):
         from IPython.display import display  # there where a notebook is

@@ -5,19 +5,20 @@ Contents: list_text, list_data, help_text, help_data, varies, example_lines.
 """
 
 from mechbench import quantity
-from mechbench.desk import columns, pit
-from mechbench.desk.line import OPTIONS, TYPED, options_lines, typed
-from mechbench.sizing import NAMES, size, words
-from mechbench.sizing.days import Tables
-from mechbench.sizing.describe import CHOICE, JOB, Pick
-from mechbench.sizing.judge import judge
+from mechbench.catalog import NAMES, judge, sizing_of
+from mechbench.desk import questions, text_table
+from mechbench.desk.arguments import OPTIONS, TYPED, as_typed, options_lines
+from mechbench.engine import report_text
+from mechbench.engine.inputs import Tables
+from mechbench.engine.spec import CHOICE, JOB, Pick
 
 FEW = 6  # parts that are named in the help
 # Spreads of the kit by a fixed amount; the others of these are human steps, in seconds.
 UNIT_OF_SPREAD = {"battery_voltage": "V", "battery_resistance": "ohm"}
 CODES = (
-    "The exit code is 0 where it works, on a bad day too (or where nothing was to be judged); 1 where it does not, or where "
-    "nothing fits; 2 where the question can't be answered or a file can't be read or written: one sentence says why."
+    "The exit code is 0 where it works, on a bad day too (or where nothing was to be judged); 1 where it does not, or"
+    " where nothing fits; 2 where the question can't be answered or a file can't be read or written: one sentence says"
+    " why."
 )
 
 
@@ -28,11 +29,15 @@ def list_data():
     """Every sizing, run on its usual inputs."""
     return [
         {
-            "name": name, "title": size(name).TITLE, "question": size(name).QUESTION,
-            "works": report.works, "works_on_bad_day": report.works_on_bad_day, "days_in_100": report.days_in_100,
+            "name": name,
+            "title": sizing_of(name).TITLE,
+            "question": sizing_of(name).QUESTION,
+            "works": report.works,
+            "works_on_bad_day": report.works_on_bad_day,
+            "days_in_100": report.days_in_100,
         }
         for name, report in ((name, judge(name)) for name in NAMES)
-    ]  # fmt: skip
+    ]
 
 
 def list_text():
@@ -40,13 +45,27 @@ def list_text():
     width = max(map(len, NAMES))
     lines = [f"  {'name':<{width}}  days in 100  question"]
     for name in NAMES:
-        lines += columns.wrapped(f"{name:<{width}}  {judge(name).days_in_100:>11}  {size(name).QUESTION}", more=width + 15)
-    lines += ["", *columns.wrapped("Days in 100: on so many days of a season the usual example of that sizing works.", indent=0)]
-    lines += ["", f"Type {TYPED} NAME for all numbers of one; NAME --help for what can be given.", "", *options_lines(OPTIONS), "", "Asked in a pit:"]
-    for question in pit.QUESTIONS:
-        lines += columns.wrapped(question.asked, more=2)
+        lines += text_table.wrapped(
+            f"{name:<{width}}  {judge(name).days_in_100:>11}  {sizing_of(name).QUESTION}", more=width + 15
+        )
+    lines += [
+        "",
+        *text_table.wrapped(
+            "Days in 100: on so many days of a season the usual example of that sizing works.", indent=0
+        ),
+    ]
+    lines += [
+        "",
+        f"Type {TYPED} NAME for all numbers of one; NAME --help for what can be given.",
+        "",
+        *options_lines(OPTIONS),
+        "",
+        "Asked in a pit:",
+    ]
+    for question in questions.QUESTIONS:
+        lines += text_table.wrapped(question.asked, more=2)
         lines += [f"      {TYPED} {words}" for words in question.lines]
-    return "\n".join([*lines, "", *columns.wrapped(CODES, indent=0)])
+    return "\n".join([*lines, "", *text_table.wrapped(CODES, indent=0)])
 
 
 # --- the help of one ------------------------------------------------------------------------------------------------
@@ -55,14 +74,26 @@ def list_text():
 def help_text(sizing, system):
     """What a sizing asks and finds, and lines to type."""
     tables = Tables(sizing)
-    lines = [f"{TYPED} {sizing.NAME} INPUT=VALUE ...", "", sizing.TITLE, *columns.wrapped(sizing.QUESTION)]
+    lines = [f"{TYPED} {sizing.NAME} INPUT=VALUE ...", "", sizing.TITLE, *text_table.wrapped(sizing.QUESTION)]
     for group, head in ((JOB, "The job asks"), (CHOICE, "You choose")):
         fields = [f for f in sizing.FIELDS if f.group == group]
         if fields:
-            lines += ["", head, *_explained([(f.name, _range(f, tables, system), f"{f.label}: {f.help}") for f in fields])]
+            lines += [
+                "",
+                head,
+                *_explained([(f.name, _range(f, tables, system), f"{f.label}: {f.help}") for f in fields]),
+            ]
     lines += ["", "Found", *_explained([(f.name, _asked(f, system), f"{f.label}: {f.help}") for f in sizing.FINDINGS])]
-    lines += ["", "Different from day to day", *columns.wrapped(varies(sizing, tables, system))]
-    lines += ["", "For example", *(f"  {line}" for line in example_lines(sizing, system)), "", *options_lines(OPTIONS), "", *columns.wrapped(CODES, indent=0)]
+    lines += ["", "Different from day to day", *text_table.wrapped(varies(sizing, tables, system))]
+    lines += [
+        "",
+        "For example",
+        *(f"  {line}" for line in example_lines(sizing, system)),
+        "",
+        *options_lines(OPTIONS),
+        "",
+        *text_table.wrapped(CODES, indent=0),
+    ]
     return "\n".join(lines)
 
 
@@ -70,13 +101,38 @@ def help_data(sizing):
     """What a sizing asks and finds, as plain data."""
     tables = Tables(sizing)
     inputs = [
-        {"name": f.name, "label": f.label, "help": f.help, "parts": list(f.options(tables)), "usual": f.first(tables)}
-        if isinstance(f, Pick)
-        else {"name": f.name, "label": f.label, "help": f.help, "unit": f.unit, "low": f.low, "high": f.high, "usual": f.default}
+        (
+            {
+                "name": f.name,
+                "label": f.label,
+                "help": f.help,
+                "parts": list(f.options(tables)),
+                "usual": f.first(tables),
+            }
+            if isinstance(f, Pick)
+            else {
+                "name": f.name,
+                "label": f.label,
+                "help": f.help,
+                "unit": f.unit,
+                "low": f.low,
+                "high": f.high,
+                "usual": f.default,
+            }
+        )
         for f in sizing.FIELDS
     ]
-    findings = [{"name": f.name, "label": f.label, "help": f.help, "unit": f.unit, "sense": f.sense, "bound": f.bound} for f in sizing.FINDINGS]
-    return {"name": sizing.NAME, "title": sizing.TITLE, "question": sizing.QUESTION, "inputs": inputs, "findings": findings}
+    findings = [
+        {"name": f.name, "label": f.label, "help": f.help, "unit": f.unit, "sense": f.sense, "bound": f.bound}
+        for f in sizing.FINDINGS
+    ]
+    return {
+        "name": sizing.NAME,
+        "title": sizing.TITLE,
+        "question": sizing.QUESTION,
+        "inputs": inputs,
+        "findings": findings,
+    }
 
 
 def _explained(rows):
@@ -84,8 +140,8 @@ def _explained(rows):
     width = max(len(name) for name, _, _ in rows)
     lines = []
     for name, middle, text in rows:
-        lines += columns.wrapped(f"{name:<{width}}  {middle}".rstrip(), more=width + 2)
-        lines += columns.wrapped(text, indent=width + 4)
+        lines += text_table.wrapped(f"{name:<{width}}  {middle}".rstrip(), more=width + 2)
+        lines += text_table.wrapped(text, indent=width + 4)
     return lines
 
 
@@ -94,7 +150,10 @@ def _range(field, tables, system):
         names = field.options(tables)
         listed = ", ".join(names) if len(names) <= FEW else f"{', '.join(names[:3])} … ({len(names)} parts)"
         return f"{listed}; usually {field.first(tables)}"
-    low, high, usual = (quantity.show(field.to_si(number), field.unit, system=system) for number in (field.low, field.high, field.default))
+    low, high, usual = (
+        quantity.show(field.to_si(number), field.unit, system=system)
+        for number in (field.low, field.high, field.default)
+    )
     return f"{low} to {high}; usually {usual}"
 
 
@@ -114,7 +173,7 @@ def varies(sizing, tables, system):
         spread = tables.kit.spread(name)
         unit = "%" if spread.kind == "relative" else UNIT_OF_SPREAD.get(name, "s")
         ends = [quantity.show(end, unit, system=system) for end in (-spread.low, spread.high)]
-        told.append(f"{words.label_of(sizing, path)} {_by(*ends)}")
+        told.append(f"{report_text.label_of(sizing, path)} {_by(*ends)}")
     return ("; ".join(told) + ".") if told else "Nothing: every day is the same."
 
 
@@ -130,13 +189,15 @@ def example_lines(sizing, system):
     tables = Tables(sizing)
     numbers = [f for f in sizing.FIELDS if not isinstance(f, Pick)]
     parts = [f for f in sizing.FIELDS if isinstance(f, Pick) and f.table != "counts" and len(f.options(tables)) > 1]
-    first = " ".join(f"{f.name}={typed(f, _beside(f), system)}" for f in numbers[:2])
+    first = " ".join(f"{f.name}={as_typed(f, _beside(f), system)}" for f in numbers[:2])
     lines = [f"{TYPED} {sizing.NAME} {first}"]
     if numbers:
-        low, high = (typed(numbers[0], numbers[0].to_si(end), system) for end in _around(numbers[0]))
+        low, high = (as_typed(numbers[0], numbers[0].to_si(end), system) for end in _around(numbers[0]))
         lines.append(f"{TYPED} {sizing.NAME} --sweep {numbers[0].name}={low}..{high}")
     if parts:
-        lines.append(f"{TYPED} {sizing.NAME} --find {','.join(f.name for f in parts[:2] if not f.more) or parts[0].name}")
+        lines.append(
+            f"{TYPED} {sizing.NAME} --find {','.join(f.name for f in parts[:2] if not f.more) or parts[0].name}"
+        )
     return lines
 
 

@@ -9,13 +9,13 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from mechbench import quantity
-from mechbench.bench import twin
-from mechbench.bench.draw import picture_of
-from mechbench.bench.palette import LIGHT
-from mechbench.bench.picture import DOTS_PER_INCH, SMALLEST, Screen, colours, encoded, image_of, plain, style
-from mechbench.sizing import words
-from mechbench.sizing.days import columns
-from mechbench.sizing.describe import Pick
+from mechbench.catalog import picture_of
+from mechbench.drawing import static_image
+from mechbench.drawing.palette import LIGHT
+from mechbench.drawing.picture import DOTS_PER_INCH, SMALLEST, Screen, colours, encoded, image_of, plain, style
+from mechbench.engine import report_text
+from mechbench.engine.columns import columns
+from mechbench.engine.spec import Pick
 
 WIDTH, PANEL, FOOT = 7.0, 2.1, 0.5  # inches
 MOST_TICKS = 12
@@ -24,7 +24,9 @@ MOST_TICKS = 12
 def machine(design):
     """The machine to scale, with the sentence that says what is to be seen below it."""
     picture, now, turns = _drawable(design)
-    return twin.still(picture, design.report, now, turns, words.verdict(design.report, design.system), design.system)
+    return static_image.still(
+        picture, design.report, now, turns, report_text.verdict(design.report, design.system), design.system
+    )
 
 
 def machine_alone(design):
@@ -60,8 +62,17 @@ def influences(found, most=10):
         axes = figure.subplots()
         for row, one in enumerate(shown):
             for end, role, hatch in ((one.low, "ask", "////"), (one.high, "give", None)):
-                axes.barh(row, end - one.usual, left=one.usual, height=0.7, facecolor=LIGHT.body, edgecolor=LIGHT.colour(role),
-                          linewidth=1.6, hatch=hatch, label={"ask": "low end", "give": "high end"}[role] if row == 0 else None)
+                axes.barh(
+                    row,
+                    end - one.usual,
+                    left=one.usual,
+                    height=0.7,
+                    facecolor=LIGHT.body,
+                    edgecolor=LIGHT.colour(role),
+                    linewidth=1.6,
+                    hatch=hatch,
+                    label={"ask": "low end", "give": "high end"}[role] if row == 0 else None,
+                )
         axes.axvline(shown[0].usual, color=LIGHT.ink, linewidth=1.2)
         axes.set_yticks(range(len(shown)), [one.name for one in shown])
         axes.invert_yaxis()
@@ -89,15 +100,22 @@ def sweep(swept):
 
 def _panel(axes, swept, finding):
     unit = quantity.in_system(finding.unit, swept.system)
-    shown = lambda si: quantity.from_si(si, unit)  # noqa: E731
+    shown = lambda si: quantity.from_si(si, unit)
     places = _places(swept)
     for day, role, label in (("good", "give", "good day"), ("bad", "ask", "bad day")):
         found = [getattr(report, day)[finding.name] if report else np.nan for report in swept.reports]
         heights = np.array([shown(value) if np.isfinite(value) else np.nan for value in found])
-        axes.plot(places, heights, label=label, **(LIGHT.line(role) | {"marker": LIGHT.mark(role)["marker"], "markersize": 5}))
+        axes.plot(
+            places, heights, label=label, **(LIGHT.line(role) | {"marker": LIGHT.mark(role)["marker"], "markersize": 5})
+        )
     bounds = [report.bounds[finding.name] for report in swept.reports if report and finding.sense]
     if bounds and np.isfinite(bounds[0]):
-        axes.plot(places, [shown(r.bounds[finding.name]) if r else np.nan for r in swept.reports], label="asked", **LIGHT.line("limit", 1.6))
+        axes.plot(
+            places,
+            [shown(r.bounds[finding.name]) if r else np.nan for r in swept.reports],
+            label="asked",
+            **LIGHT.line("limit", 1.6),
+        )
     asked = f" ({finding.sense} the black line)" if bounds else ""
     axes.set_title(f"{finding.label} [{quantity.written(unit)}]{asked}".replace(" []", ""))
 
@@ -111,7 +129,12 @@ def _places(swept):
 def _foot(axes, swept):
     if isinstance(swept.input, Pick):
         step = -(-len(swept.values) // MOST_TICKS)
-        axes.set_xticks(range(0, len(swept.values), step), [swept.value_text(value) for value in swept.values[::step]], rotation=30, ha="right")
+        axes.set_xticks(
+            range(0, len(swept.values), step),
+            [swept.value_text(value) for value in swept.values[::step]],
+            rotation=30,
+            ha="right",
+        )
         axes.set_xlabel(swept.input.label)
     else:
         unit = quantity.written(quantity.in_system(swept.input.unit, swept.system))
@@ -121,10 +144,10 @@ def _foot(axes, swept):
 # --- readings -------------------------------------------------------------------------------------------------------
 
 
-def readings(x, y, before, after, labels):
+def readings(x, y, before, after, x_label, y_label):
     """Readings as points, what the kit said as a dashed line, and the curve through the readings.
 
-    x, y : the readings, in the units of the labels; before, after : predicted y at each x; labels : of x and of y
+    x, y : the readings, in the units of the labels; before, after : predicted y at each x
     """
     with rc_context(style(LIGHT)):
         figure, canvas = _figure(1.5)
@@ -133,7 +156,7 @@ def readings(x, y, before, after, labels):
         axes.plot(x[order], before[order], label="the kit so far", **LIGHT.line("ask"))
         axes.plot(x[order], after[order], label="through the readings", **LIGHT.line("give"))
         axes.plot(x, y, label="measured", **LIGHT.mark("limit", 7))
-        axes.set_xlabel(labels[0])
-        axes.set_ylabel(labels[1])
+        axes.set_xlabel(x_label)
+        axes.set_ylabel(y_label)
         axes.legend(loc="lower left", bbox_to_anchor=(0, 1.0), ncols=3, frameon=False)
         return _png(canvas)

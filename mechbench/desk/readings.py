@@ -21,7 +21,7 @@ from pathlib import Path
 import numpy as np
 
 from mechbench import quantity
-from mechbench.sizing.describe import nearest
+from mechbench.wording import nearest, quoted, shortened
 
 MOST_BYTES, MOST_ROWS, LONGEST_CELL = 1_000_000, 10_000, 80
 HEADING = re.compile(r"\s*([^\[\]]+?)\s*(?:\[([^\[\]]*)\])?\s*")
@@ -42,15 +42,17 @@ class Sheet:
 def read_sheet(path, asked):
     """Read the columns that are asked for: name -> kind of quantity, or a tuple of words that may stand there."""
     path = Path(path)
-    return sheet_of(_text_of(path), asked, path.name[-40:])
+    return sheet_of(_text_of(path), asked, shortened(path.name))
 
 
 def _text_of(path):
     state = path.stat()
     if not stat.S_ISREG(state.st_mode):
-        raise ValueError(f"{path.name[-40:]!r} is no file that can be read; give a CSV file with readings.")
+        raise ValueError(f"{quoted(path.name)} is no file that can be read; give a CSV file with readings.")
     if state.st_size > MOST_BYTES:
-        raise ValueError(f"{path.name[-40:]!r} has {state.st_size} bytes, but at most {MOST_BYTES}; leave readings out.")
+        raise ValueError(
+            f"{quoted(path.name)} has {state.st_size} bytes, but at most {MOST_BYTES}; leave readings out."
+        )
     data = path.read_bytes()
     try:
         return data.decode("utf-8-sig")
@@ -61,9 +63,15 @@ def _text_of(path):
 
 def sheet_of(text, asked, source="the readings"):
     """Read the columns that are asked for from the text of a CSV file."""
-    rows = [(number, line) for number, line in enumerate(text.splitlines(), 1) if line.strip() and not line.lstrip().startswith("#")]
+    rows = [
+        (number, line)
+        for number, line in enumerate(text.splitlines(), 1)
+        if line.strip() and not line.lstrip().startswith("#")
+    ]
     if len(rows) < 2:
-        raise ValueError(f"{source} holds no readings; it needs a heading, {heading_of(asked)}, and a line for each reading.")
+        raise ValueError(
+            f"{source} holds no readings; it needs a heading, {heading_of(asked)}, and a line for each reading."
+        )
     if len(rows) > MOST_ROWS + 1:
         raise ValueError(f"{source} holds {len(rows) - 1} readings, but at most {MOST_ROWS}; leave some out.")
     mark = max(";\t,", key=rows[0][1].count)
@@ -80,7 +88,9 @@ def sheet_of(text, asked, source="the readings"):
 
 def heading_of(asked):
     """The heading that is asked for."""
-    return ",".join(name if isinstance(kind, tuple) else f"{name} [{quantity.units_of(kind)[0]}]" for name, kind in asked.items())
+    return ",".join(
+        name if isinstance(kind, tuple) else f"{name} [{quantity.units_of(kind)[0]}]" for name, kind in asked.items()
+    )
 
 
 def _split(line, mark, source, number):
@@ -100,8 +110,9 @@ def _headings(cells, asked, source):
     places, units = {}, {}
     for name, kind in asked.items():
         if name not in there:
-            close = nearest(name, list(there)) if there else "there is none."
-            raise ValueError(f"{source} has no column {name!r}; {close} The heading reads {heading_of(asked)}.")
+            raise ValueError(
+                f"{source} has no column {quoted(name)}; {nearest(name, there)} The heading reads {heading_of(asked)}."
+            )
         places[name], unit = there[name]
         units[name] = "" if isinstance(kind, tuple) else _unit(unit, kind, f"{source}, column {name}")
     return places, units
@@ -114,14 +125,14 @@ def _unit(unit, kind, where):
     try:
         found = quantity.read(f"1 {unit}", kind).unit
     except ValueError:
-        raise ValueError(f"{where} has the unit {unit.strip()[:20]!r}; {wanted}.") from None
+        raise ValueError(f"{where} has the unit {quoted(unit.strip())}; {wanted}.") from None
     return found
 
 
 def _cell(cell, kind, unit, where, mark):
     if isinstance(kind, tuple):
         if cell.lower() not in kind:
-            raise ValueError(f"{where} is {cell[:20]!r}, but it must be {' or '.join(kind)}.")
+            raise ValueError(f"{where} is {quoted(cell)}, but it must be {' or '.join(kind)}.")
         return cell.lower()
     plain = cell.replace(",", ".") if mark != "," else cell
     try:
@@ -129,7 +140,7 @@ def _cell(cell, kind, unit, where, mark):
     except ValueError:
         value = math.nan
     if not math.isfinite(value) or abs(value) > quantity.LARGEST:
-        raise ValueError(f"{where} is {cell[:20]!r}, but it must be a plain number; its unit stands in the heading.")
+        raise ValueError(f"{where} is {quoted(cell)}, but it must be a plain number; its unit stands in the heading.")
     return float(quantity.to_si(value, unit))
 
 

@@ -25,9 +25,10 @@ from pathlib import Path
 
 from mechbench import quantity
 from mechbench.desk.new_file import write_new
-from mechbench.sizing.days import Tables
-from mechbench.sizing.describe import Pick
-from mechbench.sizing.judge import Report, judge_with
+from mechbench.engine.inputs import Tables
+from mechbench.engine.judge import Report, judge_with
+from mechbench.engine.spec import Pick
+from mechbench.wording import nearest, quoted
 
 NAME, SCHEMA = "mechbench record", 1
 
@@ -53,7 +54,14 @@ class Design:
 def design(sizing, values, tables, system="metric", measured=None):
     """Judge a sizing for a record made today."""
     report = judge_with(sizing, values, tables)
-    return Design(report, tables, system, measured or {}, datetime.date.today().isoformat(), edition())
+    return Design(
+        report,
+        tables,
+        system=system,
+        measured=measured or {},
+        date=datetime.date.today().isoformat(),
+        version=edition(),
+    )
 
 
 def edition():
@@ -70,7 +78,9 @@ def data_of(design):
     return {
         NAME: SCHEMA,
         "made": {
-            "date": design.date, "version": design.version, "units": design.system,
+            "date": design.date,
+            "version": design.version,
+            "units": design.system,
             "kit": {"name": tables.kit.name, "digest": tables.kit.digest},
         },
         "sizing": design.sizing.NAME,
@@ -82,14 +92,16 @@ def data_of(design):
         "days_in_100": report.days_in_100,
         "hurts": [{"input": path, "costs": number(loss)} for path, loss in report.hurts],
         "measured": {name: number(value) for name, value in design.measured.items()},
-    }  # fmt: skip
+    }
 
 
 def number(value):
     """A number as JSON can hold it."""
     value = float(value)
     if math.isnan(value):
-        raise ValueError("A number of this sizing is lost (NaN), so no record can be made; change an input and try again.")
+        raise ValueError(
+            "A number of this sizing is lost (NaN), so no record can be made; change an input and try again."
+        )
     return value if math.isfinite(value) else ("inf" if value > 0 else "-inf")
 
 
@@ -116,9 +128,11 @@ def _spread(spread):
 def _finding(finding, report):
     name = finding.name
     told = {
-        "label": finding.label, "unit": quantity.si_unit(quantity.kind_of(finding.unit)),
-        "good": number(report.good[name]), "bad": number(report.bad[name]),
-    }  # fmt: skip
+        "label": finding.label,
+        "unit": quantity.si_unit(quantity.kind_of(finding.unit)),
+        "good": number(report.good[name]),
+        "bad": number(report.bad[name]),
+    }
     if finding.sense:
         told |= {"sense": finding.sense, "bound": number(report.bounds[name])}
         told |= {"good_margin": number(report.good_margin[name]), "bad_margin": number(report.bad_margin[name])}
@@ -131,7 +145,7 @@ def measured_values(sizing, given):
     values = {}
     for name, value in given.items():
         if name not in known:
-            raise ValueError(f"{str(name)[:40]!r} is not a finding of {sizing.NAME}; choose from {', '.join(known)}.")
+            raise ValueError(f"{quoted(name)} is not a finding of {sizing.NAME}; {nearest(name, known)}")
         kind = quantity.kind_of(known[name].unit)
         try:
             values[name] = quantity.read(value, kind).value if isinstance(value, str) else float(value)
@@ -144,7 +158,8 @@ def measured_values(sizing, given):
 
 
 def record(bench, path, measured=None):
-    """Write the design record of a bench: one page, as .html (prints well) or .md; a file that is there is never touched.
+    """Write the design record of a bench: one page, as .html (prints well) or .md; a file that is there is never
+    touched.
 
     bench : what mb.bench(...) gave
     path : "arm.html" or "arm.md"; where there is such a file already, the new one gets a number: "arm-2.html"
@@ -152,10 +167,16 @@ def record(bench, path, measured=None):
     """
     if bench.report is None:
         raise ValueError(f"This bench has nothing to record yet: {bench.problem}")
-    values = measured_values(bench.sizing, measured or {})
-    today = datetime.date.today().isoformat()
-    written = write(Design(bench.report, bench.tables, bench.system, values, today, edition(), bench.turns), path)
-    return Written(written)
+    made = Design(
+        bench.report,
+        bench.tables,
+        system=bench.system,
+        measured=measured_values(bench.sizing, measured or {}),
+        date=datetime.date.today().isoformat(),
+        version=edition(),
+        turns=bench.turns,
+    )
+    return Written(write(made, path))
 
 
 class Written:
@@ -176,6 +197,8 @@ def write(design, path):
     if path.suffix.lower() == ".html":
         return write_new(path, record_page.html(design, data))
     if path.suffix.lower() == ".md":
-        picture = write_new(path.with_suffix(".png"), record_page.picture(design))  # Markdown can't hold a picture itself
+        picture = write_new(
+            path.with_suffix(".png"), record_page.picture(design)
+        )  # Markdown can't hold a picture itself
         return write_new(path, record_page.markdown(design, data, picture.name))
-    raise ValueError(f"{path.name[-40:]!r} ends neither in .html nor in .md; give the record one of these two names.")
+    raise ValueError(f"{quoted(path.name)} ends neither in .html nor in .md; give the record one of these two names.")

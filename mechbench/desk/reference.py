@@ -7,16 +7,16 @@ from html import escape
 
 import ipywidgets as w
 
-from mechbench.bench.bench import Bench
-from mechbench.desk import pit
+from mechbench.benches.bench import Bench
+from mechbench.catalog import NAMES, judge, sizing_of
+from mechbench.desk import questions
+from mechbench.desk.arguments import TYPED, read_line, values_of
 from mechbench.desk.find import look, short_of
 from mechbench.desk.formula_sheet import sheet_html, sheet_text
-from mechbench.desk.line import TYPED, read_line, values_of
 from mechbench.desk.note import Note, Page
 from mechbench.desk.rules import rules_markdown
-from mechbench.sizing import NAMES, size, words
-from mechbench.sizing.days import Tables
-from mechbench.sizing.judge import judge
+from mechbench.engine import report_text
+from mechbench.engine.inputs import Tables
 
 NO_QUESTION = "(none)"
 
@@ -27,41 +27,51 @@ def reference(name="arm"):
 
 
 class Reference:
-    """One chooser for all benches. `bench` is the one on screen; `choose(name)` and `ask(question)` do what a click does."""
+    """One chooser for all benches. `bench` is the one on screen; `choose(name)` and `ask(question)` do what a click
+    does.
+    """
 
     def __init__(self, name="arm"):
         self._benches, self._silent = {}, False
-        self._sizings = w.Dropdown(description="Size", options=[(size(one).TITLE, one) for one in NAMES], value=size(name).NAME)
-        asked = [NO_QUESTION, *(one.asked for one in (*pit.QUESTIONS, *pit.QUICK))]
+        self._sizings = w.Dropdown(
+            description="Size", options=[(sizing_of(one).TITLE, one) for one in NAMES], value=sizing_of(name).NAME
+        )
+        asked = [NO_QUESTION, *(one.asked for one in (*questions.QUESTIONS, *questions.QUICK))]
         self._questions = w.Dropdown(description="Asked in a pit", options=asked, value=NO_QUESTION)
-        for control, help_text in ((self._sizings, "Every sizing of this course"), (self._questions, "Opens the bench that answers")):
+        for control, help_text in (
+            (self._sizings, "Every sizing of this course"),
+            (self._questions, "Opens the bench that answers"),
+        ):
             control.tooltip = help_text
             control.style.description_width = "110px"
             control.layout.width = "auto"
         self._said, self._below = w.HTML(), w.VBox()
         self._sizings.observe(lambda change: self._silent or self.choose(change.new), "value")
         self._questions.observe(lambda change: self._silent or self.ask(change.new), "value")
-        self.view = w.VBox([self._sizings, self._questions, self._said, self._below], layout={"max_width": "772px", "overflow": "hidden"})
+        self.view = w.VBox(
+            [self._sizings, self._questions, self._said, self._below],
+            layout={"max_width": "772px", "overflow": "hidden"},
+        )
         self.view.add_class("mechbench-focus")  # the style for it comes with the bench
         self.choose(name)
 
     def choose(self, name):
         """Put a sizing's bench on screen."""
         name = self._open(name)
-        self._show(name, NO_QUESTION, size(name).QUESTION)
+        self._show(name, NO_QUESTION, sizing_of(name).QUESTION)
         return self
 
     def _open(self, name):
         """Make the bench of a sizing the present one; it is made once and kept."""
-        name = size(name).NAME
+        name = sizing_of(name).NAME
         if name not in self._benches:
-            self._benches[name] = Bench(size(name))
+            self._benches[name] = Bench(sizing_of(name))
         self.bench = self._benches[name]
         return name
 
     def ask(self, asked):
         """Put the bench on screen that answers a question, set as the question says."""
-        question = next((one for one in (*pit.QUESTIONS, *pit.QUICK) if one.asked == asked), None)
+        question = next((one for one in (*questions.QUESTIONS, *questions.QUICK) if one.asked == asked), None)
         if question is None:
             return self.choose(self._sizings.value)
         # Each list is told its value once: a second one would overwrite what was chosen in the meantime.
@@ -90,7 +100,7 @@ class Reference:
 def values_of_line(question):
     """The inputs that a question's first line gives, by name."""
     line = read_line(question.lines[0].split())
-    return values_of(size(line.name), line.given, Tables(size(line.name)))
+    return values_of(sizing_of(line.name), line.given, Tables(sizing_of(line.name)))
 
 
 def formulas():
@@ -106,10 +116,14 @@ def rules_of_thumb():
 def pit_questions():
     """Questions asked in a pit, each with the answer to the usual example."""
     lines = []
-    for question in (*pit.QUESTIONS, *pit.QUICK):
+    for question in (*questions.QUESTIONS, *questions.QUICK):
         typed = "<br>".join(f"`size {line}`" for line in question.lines)
         lines.append(f"| {question.asked} | {'; '.join(_answers(question))} | {typed} |")
-    return Note("\n".join(["| asked | answer for the usual example | to type after `mechbench` |", "| --- | --- | --- |", *lines]))
+    return Note(
+        "\n".join(
+            ["| asked | answer for the usual example | to type after `mechbench` |", "| --- | --- | --- |", *lines]
+        )
+    )
 
 
 def _answers(question):
@@ -117,7 +131,7 @@ def _answers(question):
     told = dict(question.answers)
     for text in question.lines:
         line = read_line(text.split())
-        sizing = size(line.name)
+        sizing = sizing_of(line.name)
         tables = Tables(sizing)
         values = values_of(sizing, line.given, tables)
         if line.has("--find"):
@@ -125,4 +139,6 @@ def _answers(question):
         elif line.name in told:
             report = judge(sizing, values)
             names = told.pop(line.name)
-            yield ", ".join(f"{f.label} {words.number(f, report.good[f.name])}" for f in sizing.FINDINGS if f.name in names)
+            yield ", ".join(
+                f"{f.label} {report_text.number(f, report.good[f.name])}" for f in sizing.FINDINGS if f.name in names
+            )

@@ -15,14 +15,16 @@ from pathlib import Path
 from types import SimpleNamespace
 
 from mechbench import quantity
+from mechbench.catalog import NAMES, sizing_of
 from mechbench.desk import answer
 from mechbench.desk.record import NAME, SCHEMA, Design, data_of, measured_values, number
-from mechbench.kit import Record, Spread, Table
-from mechbench.kit import kit as kit_in_force
-from mechbench.sizing import NAMES, size, words
-from mechbench.sizing.days import Tables
-from mechbench.sizing.describe import Pick
-from mechbench.sizing.judge import judge_with
+from mechbench.engine import report_text
+from mechbench.engine.inputs import Tables
+from mechbench.engine.judge import judge_with
+from mechbench.engine.spec import Pick
+from mechbench.kits import Record, Spread, Table
+from mechbench.kits import kit as kit_in_force
+from mechbench.wording import quoted, shortened
 
 MOST_BYTES = 8_000_000
 MOST_TEXT = 200
@@ -68,8 +70,12 @@ def reopen(path):
     report = judge_with(sizing, kept.values, kept)
     made = _dict(data, "made")
     system = "us" if made.get("units") == "us" else "metric"
-    measured = measured_values(sizing, {n: _number(v, n) for n, v in _dict(data, "measured").items() if n in _names(sizing.FINDINGS)})
-    design = Design(report, kept, system, measured, _text(made.get("date")), _text(made.get("version")))
+    measured = measured_values(
+        sizing, {n: _number(v, n) for n, v in _dict(data, "measured").items() if n in _names(sizing.FINDINGS)}
+    )
+    design = Design(
+        report, kept, system=system, measured=measured, date=_text(made.get("date")), version=_text(made.get("version"))
+    )
     differences = _differences(data, design, kept.notes)
     return Reopened(design, tuple(kept.notes), differences, path.name)
 
@@ -83,24 +89,28 @@ def _names(known):
 
 def _data_in(path):
     """The data that stands in a file."""
-    shown = path.name[-60:]
+    shown = quoted(path.name)
     state = path.stat()
     if not stat.S_ISREG(state.st_mode):
-        raise ValueError(f"{shown!r} is no file that can be read; give a design record, a file that ends in .html or .md.")
+        raise ValueError(
+            f"{shown} is no file that can be read; give a design record, a file that ends in .html or .md."
+        )
     if state.st_size > MOST_BYTES:
-        raise ValueError(f"{shown!r} has {state.st_size} bytes, more than any design record; give another file.")
+        raise ValueError(f"{shown} has {state.st_size} bytes, more than any design record; give another file.")
     text = path.read_bytes().decode("utf-8", errors="replace")
     found = IN_HTML.search(text) or IN_MARKDOWN.search(text)
     if not found:
-        raise ValueError(f"{shown!r} holds no data of a design record; give a file that --record wrote.")
+        raise ValueError(f"{shown} holds no data of a design record; give a file that --record wrote.")
     try:
         data = json.loads(found.group(1), parse_constant=_refuse_constant)
     except (ValueError, RecursionError):
-        raise ValueError(f"{shown!r} is damaged: its data can't be read; take the file as it was written.") from None
+        raise ValueError(f"{shown} is damaged: its data can't be read; take the file as it was written.") from None
     if not isinstance(data, dict) or NAME not in data:
-        raise ValueError(f"{shown!r} holds data, but not of a design record; give a file that --record wrote.")
+        raise ValueError(f"{shown} holds data, but not of a design record; give a file that --record wrote.")
     if data[NAME] != SCHEMA:
-        raise ValueError(f"{shown!r} has the layout {str(data[NAME])[:20]}, and this mechbench reads {SCHEMA}; get a newer mechbench.")
+        raise ValueError(
+            f"{shown} has the layout {shortened(data[NAME])}, and this mechbench reads {SCHEMA}; get a newer mechbench."
+        )
     return data
 
 
@@ -111,8 +121,11 @@ def _refuse_constant(word):
 def _sizing_of(data):
     name = data.get("sizing")
     if not isinstance(name, str) or name not in NAMES:
-        raise ValueError(f"The record is of the sizing {str(name)[:40]!r}, which this mechbench does not have; it has {', '.join(NAMES)}.")
-    return size(name)
+        raise ValueError(
+            f"The record is of the sizing {quoted(name)}, which this mechbench does not have; it has"
+            f" {', '.join(NAMES)}."
+        )
+    return sizing_of(name)
 
 
 def _dict(data, key):
@@ -132,7 +145,7 @@ def _number(value, what):
     if value in ("inf", "-inf"):
         return float(value)
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not abs(value) < 1e300:
-        raise ValueError(f"The record is damaged: its {what[:40]} is no number; take the file as it was written.")
+        raise ValueError(f"The record is damaged: its {shortened(what)} is no number; take the file as it was written.")
     return float(value)
 
 
@@ -145,7 +158,8 @@ def _numbers(values, what):
 
 
 class _Kept:
-    """Stands in for a kit's tables: parts, records and spreads as the record holds them; what it lacks comes from the kit
+    """Stands in for a kit's tables: parts, records and spreads as the record holds them; what it lacks comes from the
+    kit
     in force, and a note says so."""
 
     def __init__(self, sizing, data):
@@ -157,18 +171,24 @@ class _Kept:
         self._tables, self._rows = {}, {}
         self.kit = self._kit(data, _dict(made, "kit"))
         if self.kit.digest != self._now.kit.digest:
-            self.notes.append(f"{self._since} was made with the kit {self.kit.digest or '?'}, not {self._now.kit.digest}: its own parts are used.")
+            self.notes.append(
+                f"{self._since} was made with the kit {self.kit.digest or '?'}, not {self._now.kit.digest}: its own"
+                " parts are used."
+            )
         self.values = {f.name: self._value(f) for f in sizing.FIELDS}
         for name in self._inputs:
             if name not in self.values:
-                self.notes.append(f"{self._since} has an input {name[:40]!r} that {sizing.NAME} no longer has: it is left out.")
+                self.notes.append(
+                    f"{self._since} has an input {quoted(name)} that {sizing.NAME} no longer has: it is left out."
+                )
 
     def __call__(self, name):
         if name not in self._tables:
             rows = self._rows[name]
             columns = {key: [numbers[key] for numbers, _ in rows.values()] for key in next(iter(rows.values()))[0]}
             labels = {part: label for part, (_, label) in rows.items()}
-            self._tables[name] = Table(name, tuple(rows), next(iter(rows)), labels, columns, {}, {}, {})
+            usual = next(iter(rows))
+            self._tables[name] = Table(name=name, names=tuple(rows), usual=usual, labels=labels, columns=columns)
         return self._tables[name]
 
     def _value(self, field):
@@ -177,7 +197,10 @@ class _Kept:
             return self._part(field, given)
         if given is None:
             usual = field.to_si(field.default)
-            self.notes.append(f"{self._since} was made before {field.name} was an input: {quantity.show(usual, field.unit)} is taken, as usual.")
+            self.notes.append(
+                f"{self._since} was made before {field.name} was an input: {quantity.show(usual, field.unit)} is taken,"
+                " as usual."
+            )
             return usual
         return _number(_dict(self._inputs, field.name).get("value"), field.name)
 
@@ -185,7 +208,9 @@ class _Kept:
         table = self._now(field.table)
         if given is None:
             part = field.first(self._now)
-            self.notes.append(f"{self._since} was made before {field.name} was an input: {table.labels[part]} is taken, as usual.")
+            self.notes.append(
+                f"{self._since} was made before {field.name} was an input: {table.labels[part]} is taken, as usual."
+            )
             numbers, label = table.row(part), table.labels[part]
         else:
             given = _dict(self._inputs, field.name)
@@ -199,14 +224,22 @@ class _Kept:
         """A part's numbers, with those added that the sizing has come to need."""
         lacks = [key for key in table.columns if key not in numbers]
         if lacks and part not in table.names:
-            raise ValueError(f"{self._since} does not tell {lacks[0]} of {part[:40]!r}, and the kit has no such part; size it anew.")
+            raise ValueError(
+                f"{self._since} does not tell {lacks[0]} of {quoted(part)}, and the kit has no such part; size it anew."
+            )
         for key in lacks:
             numbers[key] = table.row(part)[key]
-            self.notes.append(f"{self._since} does not tell {key} of {part}: it is taken from the kit, {numbers[key]:.4g} in SI.")
+            self.notes.append(
+                f"{self._since} does not tell {key} of {part}: it is taken from the kit, {numbers[key]:.4g} in SI."
+            )
         return {key: numbers[key] for key in table.columns}
 
     def _kit(self, data, told):
-        kept = {"digest": _text(told.get("digest")), "name": _text(told.get("name")), "spread": self._spread_from(_dict(data, "spreads"))}
+        kept = {
+            "digest": _text(told.get("digest")),
+            "name": _text(told.get("name")),
+            "spread": self._spread_from(_dict(data, "spreads")),
+        }
         kit = SimpleNamespace(**kept)
         for path in self.sizing.RECORDS:
             _put(kit, path.split("."), self._record(path, _dict(data, "records")))
@@ -227,11 +260,13 @@ class _Kept:
     def _spread_from(self, spreads):
         def spread(name):
             if name not in spreads:
-                self.notes.append(f"{self._since} does not tell how far {name.replace('_', ' ')} varies: that is taken from the kit.")
+                self.notes.append(
+                    f"{self._since} does not tell how far {name.replace('_', ' ')} varies: that is taken from the kit."
+                )
                 spreads[name] = vars(self._now.kit.spread(name))
             told = _dict(spreads, name)
             kind = told.get("kind") if told.get("kind") in ("relative", "absolute") else "relative"
-            return Spread(kind, _number(told.get("low"), name), _number(told.get("high"), name))
+            return Spread(kind=kind, low=_number(told.get("low"), name), high=_number(told.get("high"), name))
 
         return spread
 
@@ -257,7 +292,9 @@ def _differences(data, design, notes):
         notes.append(f"{old} was made before {' and '.join(lacks)} {'was' if len(lacks) == 1 else 'were'} found.")
     gone = [name for name in was if name not in now]
     if gone:
-        notes.append(f"{old} tells {', '.join(name[:40] for name in gone)}, which {design.sizing.NAME} no longer finds.")
+        notes.append(
+            f"{old} tells {', '.join(name[:40] for name in gone)}, which {design.sizing.NAME} no longer finds."
+        )
     found = {}
     for name in now:
         if name in was:
@@ -290,7 +327,10 @@ def data_of_reopened(reopened):
 def text_of(reopened):
     """What was opened, whether its numbers come out as before, and the page of the sizing."""
     design = reopened.design
-    lines = [f"{reopened.name}: made {design.date or 'on an unknown day'} with mechbench {design.version or '?'}, kit {design.tables.kit.name}."]
+    lines = [
+        f"{reopened.name}: made {design.date or 'on an unknown day'} with mechbench {design.version or '?'}, kit"
+        f" {design.tables.kit.name}."
+    ]
     lines += reopened.notes
     lines.append(_outcome(reopened))
     lines += _measured(design)
@@ -301,8 +341,11 @@ def _outcome(reopened):
     if not reopened.differences:
         return "Opened again, all its numbers are as they were."
     finding = {f.name: f for f in reopened.design.sizing.FINDINGS}
-    told = [f"{finding[n].label} was {words.number(finding[n], was, reopened.design.system)} and is "
-            f"{words.number(finding[n], now, reopened.design.system)}" for n, (was, now) in reopened.differences.items()]
+    told = [
+        f"{finding[n].label} was {report_text.number(finding[n], was, reopened.design.system)} and is "
+        f"{report_text.number(finding[n], now, reopened.design.system)}"
+        for n, (was, now) in reopened.differences.items()
+    ]
     return f"Not all numbers are as they were, because formulas have changed since: {'; '.join(told)}."
 
 
@@ -310,7 +353,8 @@ def _measured(design):
     """What was measured afterwards, beside what was predicted for a good day."""
     finding = {f.name: f for f in design.sizing.FINDINGS}
     return [
-        f"Measured: {finding[n].label} {words.number(finding[n], value, design.system)}; predicted "
-        f"{words.number(finding[n], design.report.good[n], design.system)}{answer.off_by(value, design.report.good[n])}."
+        f"Measured: {finding[n].label} {report_text.number(finding[n], value, design.system)}; predicted "
+        f"{report_text.number(finding[n], design.report.good[n], design.system)}"
+        f"{answer.off_by(value, design.report.good[n])}."
         for n, value in design.measured.items()
     ]

@@ -5,32 +5,31 @@ Contents: review (on a notebook's page, or a file), command (`review ROBOT ...`)
     requirement -> choice -> numbers on a good and a bad day -> pictures -> weakest point -> what to measure first
 """
 
-import argparse
 import datetime
 import os
 import sys
-from base64 import b64encode
 from dataclasses import dataclass
 from itertools import groupby
 from pathlib import Path
 
 from mechbench import quantity
+from mechbench.catalog import judge
+from mechbench.command_line import Parser, number
 from mechbench.desk import pictures
-from mechbench.desk.line import MECHBENCH
 from mechbench.desk.new_file import write_new
 from mechbench.desk.note import Note
-from mechbench.desk.paper import BLANK, CAUTION, made, marked, page, rows_of, safe
+from mechbench.desk.printed_page import BLANK, CAUTION, OWN, made, marked, page, rows_of
 from mechbench.desk.record import Design, Written, edition
-from mechbench.kit import kit as kit_in_force
-from mechbench.robot.body import body_of, counts
-from mechbench.robot.build import build, kit_with, robots
-from mechbench.robot.compare import BY_HAND, counts_most, versus
-from mechbench.robot.score import cycle_of
-from mechbench.robot.work import Days, Work, power
-from mechbench.sizing import words
-from mechbench.sizing.days import Tables
-from mechbench.sizing.describe import Pick
-from mechbench.sizing.judge import judge
+from mechbench.engine import report_text
+from mechbench.engine.inputs import Tables
+from mechbench.engine.spec import Pick
+from mechbench.kits import kit as kit_in_force
+from mechbench.whole_robot.body import body_of, counts
+from mechbench.whole_robot.build import build, kit_with, robots
+from mechbench.whole_robot.compare import BY_HAND, counts_most, versus
+from mechbench.whole_robot.score import cycle_of
+from mechbench.whole_robot.work import Days, Work, power
+from mechbench.wording import quoted
 
 FIRST_TO_MEASURE = 3
 TITLE = "design review"
@@ -38,7 +37,9 @@ TITLE = "design review"
 
 @dataclass(frozen=True)
 class Part:
-    """One part of a review: a heading, sentences, and a table (heads, rows) or a picture (PNG, words that say the same)."""
+    """One part of a review: a heading, sentences, and a table (heads, rows) or a picture (PNG, words that say the
+    same).
+    """
 
     heading: str
     says: tuple = ()
@@ -63,7 +64,9 @@ class Review:
 
 
 def found(name, kit=None, points_wanted=None, changes=None):
-    """Find all that the review of a robot tells. changes: other inputs than planned, {"lift.gearbox": "planetary_16"}."""
+    """Find all that the review of a robot tells. changes: other inputs than planned, {"lift.gearbox":
+    "planetary_16"}.
+    """
     changed = build(name, kit or kit_in_force(), changes)
     kit = kit_with(changed)
     robot = build(name, kit)
@@ -74,8 +77,18 @@ def found(name, kit=None, points_wanted=None, changes=None):
     mechanisms = {one: _own_report(work, robot.mechanisms[one]) for one in robot.mechanisms}
     most = counts_most(robot)
     parts = (
-        _asked(robot, report), _chosen(robot), _body(robot), _numbers(report), _looks(report, kit), _each_mechanism(mechanisms), _draws(work, cycle),
-        _cycle(cycle), _against(robot), _strongest(most), _weakest(report, mechanisms), _measure(most, mechanisms),
+        _asked(robot, report),
+        _chosen(robot),
+        _body(robot),
+        _numbers(report),
+        _looks(report, kit),
+        _each_mechanism(mechanisms),
+        _draws(work, cycle),
+        _cycle(cycle),
+        _against(robot),
+        _strongest(most),
+        _weakest(report, mechanisms),
+        _measure(most, mechanisms),
     )
     return Review(robot, report, mechanisms, parts, changed.changes, datetime.date.today().isoformat(), edition())
 
@@ -83,7 +96,9 @@ def found(name, kit=None, points_wanted=None, changes=None):
 def _own_report(work, mechanism):
     """A mechanism judged by its own sizing, with what the robot gives it."""
     given = work.given(mechanism)
-    return judge(mechanism.sizing, mechanism.values | {key: float(value) for key, value in given.items()}, work.robot.kit)
+    return judge(
+        mechanism.sizing, mechanism.values | {key: float(value) for key, value in given.items()}, work.robot.kit
+    )
 
 
 # --- the parts ------------------------------------------------------------------------------------------------------
@@ -91,18 +106,25 @@ def _own_report(work, mechanism):
 
 def _asked(robot, report):
     game = robot.kit.game
-    limits = [("points a match, on average", f"at least {quantity.show(report.values['points_wanted'], 'points')}"),
-              ("start cube", quantity.show(game.robot.start_cube, "mm")),
-              ("raised", f"{quantity.show(game.robot.height_limit, 'mm')} high, {quantity.show(game.robot.level_limit, 'mm')} level"),
-              ("mass", f"at most {quantity.show(game.robot.mass_limit, 'kg')}"),
-              ("motors and servos", f"at most {game.robot.motors} and {game.robot.servos}"),
-              ("low beam", quantity.show(game.beam.clear_height, "mm"))]
+    limits = [
+        ("points a match, on average", f"at least {quantity.show(report.values['points_wanted'], 'points')}"),
+        ("start cube", quantity.show(game.robot.start_cube, "mm")),
+        (
+            "raised",
+            f"{quantity.show(game.robot.height_limit, 'mm')} high, {quantity.show(game.robot.level_limit, 'mm')} level",
+        ),
+        ("mass", f"at most {quantity.show(game.robot.mass_limit, 'kg')}"),
+        ("motors and servos", f"at most {game.robot.motors} and {game.robot.servos}"),
+        ("low beam", quantity.show(game.beam.clear_height, "mm")),
+    ]
     return Part("What is asked", (f"Game: {game.label}.",), ("What", "Limit"), tuple(limits))
 
 
 def _chosen(robot):
     rows = tuple((one.label, one.sizing.TITLE, _picked(one)) for one in robot.mechanisms.values())
-    return Part("What was chosen", (robot.plan.idea[:1].upper() + robot.plan.idea[1:],), ("Mechanism", "Kind", "Parts"), rows)
+    return Part(
+        "What was chosen", (robot.plan.idea[:1].upper() + robot.plan.idea[1:],), ("Mechanism", "Kind", "Parts"), rows
+    )
 
 
 def _picked(mechanism):
@@ -123,36 +145,67 @@ def _body(robot):
     for pose in ("folded", "raised"):
         body = body_of(robot, pose)
         centre = body.stance.centre
-        rows.append((pose, f"{centre.mass:.1f} ± {centre.mass_sd:.1f} kg",
-                     f"{1000 * centre.x:.0f} ± {1000 * centre.x_sd:.0f} mm", f"{1000 * centre.z:.0f} ± {1000 * centre.z_sd:.0f} mm",
-                     " x ".join(f"{1000 * side:.0f}" for side in body.size) + " mm",
-                     quantity.show(body.braking, "m/s2")))
+        rows.append(
+            (
+                pose,
+                f"{centre.mass:.1f} ± {centre.mass_sd:.1f} kg",
+                f"{1000 * centre.x:.0f} ± {1000 * centre.x_sd:.0f} mm",
+                f"{1000 * centre.z:.0f} ± {1000 * centre.z_sd:.0f} mm",
+                " x ".join(f"{1000 * side:.0f}" for side in body.size) + " mm",
+                quantity.show(body.braking, "m/s2"),
+            )
+        )
     made = counts(robot)
     says = (f"{made.motors} motors and {made.servos} servos. ± is one standard deviation of the parts list.",)
-    return Part("Mass, size, balance", says, ("Pose", "Mass", "Centre ahead", "Centre up", "Long x wide x high", "Braking before it tips"),
-                tuple(rows))
+    return Part(
+        "Mass, size, balance",
+        says,
+        ("Pose", "Mass", "Centre ahead", "Centre up", "Long x wide x high", "Braking before it tips"),
+        tuple(rows),
+    )
 
 
 def _numbers(report):
     asked = [f for f in report.sizing.FINDINGS if f.sense]
-    rows = tuple((f.label, _told(f, report, report.good, report.good_margin), _told(f, report, report.bad, report.bad_margin),
-                  words.asked(report, f)) for f in asked)
-    rest = tuple((f.label, words.found(report, f, report.good), words.found(report, f, report.bad), "")
-                 for f in report.sizing.FINDINGS if not f.sense)
-    return Part("Numbers on a good and on a bad day", (words.verdict(report), "A bad day is the one that 19 of 20 beat; ! is not met."),
-                ("What", "Good day", "Bad day", "Asked"), rows + rest)
+    rows = tuple(
+        (
+            f.label,
+            _told(f, report, report.good, report.good_margin),
+            _told(f, report, report.bad, report.bad_margin),
+            report_text.asked(report, f),
+        )
+        for f in asked
+    )
+    rest = tuple(
+        (f.label, report_text.found(report, f, report.good), report_text.found(report, f, report.bad), "")
+        for f in report.sizing.FINDINGS
+        if not f.sense
+    )
+    return Part(
+        "Numbers on a good and on a bad day",
+        (report_text.verdict(report), "A bad day is the one that 19 of 20 beat; ! is not met."),
+        ("What", "Good day", "Bad day", "Asked"),
+        rows + rest,
+    )
 
 
 def _told(finding, report, values, margins):
-    return words.found(report, finding, values) + (" !" if margins[finding.name] < 0 else "")
+    return report_text.found(report, finding, values) + (" !" if margins[finding.name] < 0 else "")
 
 
 def _looks(report, kit):
-    return Part("What it looks like, and its cycle", picture=pictures.machine_alone(Design(report, Tables(report.sizing, kit))), alt=words.verdict(report))
+    return Part(
+        "What it looks like, and its cycle",
+        picture=pictures.machine_alone(Design(report, Tables(report.sizing, kit))),
+        alt=report_text.verdict(report),
+    )
 
 
 def _each_mechanism(mechanisms):
-    rows = tuple((name.replace("_", " "), words.verdict(report), f"{report.days_in_100} of 100") for name, report in mechanisms.items())
+    rows = tuple(
+        (name.replace("_", " "), report_text.verdict(report), f"{report.days_in_100} of 100")
+        for name, report in mechanisms.items()
+    )
     return Part("Each mechanism by itself", (), ("Mechanism", "Verdict", "Days it works"), rows)
 
 
@@ -161,14 +214,22 @@ def _draws(work, cycle):
     rows = [(name.replace("_", " "), f"{float(amps.ravel()[0]):.1f} A") for name, amps in used.draws.items()]
     rows.sort(key=lambda row: -float(row[1].split()[0]))
     at_once = " and ".join(name.replace("_", " ") for name in used.together)
-    says = (f"Highest at once in a cycle: {used.peak[0]:.1f} A ({at_once}), battery then {used.volts[0]:.1f} V.",
-            f"All at once would be {used.all_on[0]:.1f} A. Servos run on a rail of their own and are not counted here.")
+    says = (
+        f"Highest at once in a cycle: {used.peak[0]:.1f} A ({at_once}), battery then {used.volts[0]:.1f} V.",
+        f"All at once would be {used.all_on[0]:.1f} A. Servos run on a rail of their own and are not counted here.",
+    )
     return Part("What draws how much current", says, ("Mechanism", "Highest current"), tuple(rows), half=True)
 
 
 def _cycle(cycle):
     rows = tuple((step.name.replace("_", " "), f"{time:.2f} s") for step, time in zip(cycle.steps, cycle.times[0]))
-    return Part("The cycle, step by step", (f"Mean time of a cycle: {cycle.time[0]:.1f} s. What overlaps is not added.",), ("Step", "Mean time"), rows, half=True)
+    return Part(
+        "The cycle, step by step",
+        (f"Mean time of a cycle: {cycle.time[0]:.1f} s. What overlaps is not added.",),
+        ("Step", "Mean time"),
+        rows,
+        half=True,
+    )
 
 
 def _against(robot):
@@ -177,10 +238,20 @@ def _against(robot):
         if other.name == robot.name:
             continue
         one = versus(robot, other)
-        rows.append((other.label, f"{one.points[0]:.1f} : {one.points[1]:.1f}", f"{one.difference:+.1f} ({one.low:+.1f} to {one.high:+.1f})",
-                     f"{100 * one.wins:.0f} % ({100 * one.draws:.0f} % equal)"))
-    says = ("In the same matches, day by day. The interval (95 of 100) counts luck in the simulation alone; inputs that are not well "
-            "known change more: see below.",)
+        rows.append(
+            (
+                other.label,
+                f"{one.points[0]:.1f} : {one.points[1]:.1f}",
+                f"{one.difference:+.1f} ({one.low:+.1f} to {one.high:+.1f})",
+                f"{100 * one.wins:.0f} % ({100 * one.draws:.0f} % equal)",
+            )
+        )
+    says = (
+        (
+            "In the same matches, day by day. The interval (95 of 100) counts luck in the simulation alone; inputs that"
+            " are not well known change more: see below."
+        ),
+    )
     return Part("Against the others", says, ("Other robot", "Points", "Difference", "It wins"), tuple(rows))
 
 
@@ -193,78 +264,70 @@ def _strongest(most):
 def _weakest(report, mechanisms):
     whole = report.weakest()
     finding = next(f for f in report.sizing.FINDINGS if f.name == whole)
-    says = [f"The robot: {finding.label}, {words.found(report, finding, report.bad)} on a bad day ({words.asked(report, finding)})."]
+    says = [
+        f"The robot: {finding.label}, {report_text.found(report, finding, report.bad)} on a bad day"
+        f" ({report_text.asked(report, finding)})."
+    ]
     judged = {name: one for name, one in mechanisms.items() if one.bad_margin}
     if judged:
         name = min(judged, key=lambda one: judged[one].bad_margin[judged[one].weakest()])
         one = judged[name]
         part = next(f for f in one.sizing.FINDINGS if f.name == one.weakest())
-        says.append(f"Of the mechanisms: {name.replace('_', ' ')}, {part.label}, {words.found(one, part, one.bad)} on a bad day "
-                    f"({words.asked(one, part)}). {words.hurts(one)}")
+        says.append(
+            f"Of the mechanisms: {name.replace('_', ' ')}, {part.label}, {report_text.found(one, part, one.bad)} on a"
+            f" bad day ({report_text.asked(one, part)}). {report_text.hurts(one)}"
+        )
     return Part("The weakest point", tuple(says))
 
 
 def _measure(most, mechanisms):
     rows = [(one.name, f"{one.low:.0f} to {one.high:.0f} points", BLANK) for one in most[:FIRST_TO_MEASURE]]
     for name, report in mechanisms.items():
-        if report.hurts and report.bad_margin and report.bad_margin[report.weakest()] < words.CLOSE:
-            rows.append((f"{name.replace('_', ' ')}: {words.label_of(report.sizing, report.hurts[0][0])}", "decides whether it works", BLANK))
+        if report.hurts and report.bad_margin and report.bad_margin[report.weakest()] < report_text.CLOSE:
+            rows.append(
+                (
+                    f"{name.replace('_', ' ')}: {report_text.label_of(report.sizing, report.hurts[0][0])}",
+                    "decides whether it works",
+                    BLANK,
+                )
+            )
     return Part("What to measure first", (), ("What", "Why: it moves the score from", "Measured, by, on"), tuple(rows))
 
 
 # --- on paper -------------------------------------------------------------------------------------------------------
 
-STYLE = """
-@page { size: A4; margin: 12mm; }
-body { font-size: 9pt; line-height: 1.25; max-width: 186mm; padding: 2mm; }
-h1 { font-size: 17pt; } h2 { font-size: 11pt; margin: 2.6mm 0 .6mm; break-after: avoid; }
-p { margin: .8mm 0; }
-section, tr { break-inside: avoid; } section:has(tr:nth-child(13)) { break-inside: auto; } .side { grid-template-columns: 1fr 1fr; gap: 0 8mm; }
-.verdict { font-size: 11pt; }
-th, td { vertical-align: top; padding: .25mm 2mm .25mm 0; }
-img { max-width: 138mm; display: block; margin: 1mm auto; }
-"""
-
 
 def html(found_review):
     """The review as an HTML page."""
     one = found_review
-    title = f"{one.robot.label}: {TITLE}"
-    return page(title, STYLE, [
-        f"<h1>{safe(title)}</h1>\n<p class=quiet>{safe(_made(one))}</p>",
-        f'<p class="verdict">{safe(words.verdict(one.report))}</p>',
-        *_side_by_side(one.parts),
-        f"<p><b>{safe(CAUTION)}</b></p>",
-    ])  # fmt: skip
+    # Halves that follow each other share a row.
+    rows = [
+        {"side_by_side": half, "parts": list(parts)} for half, parts in groupby(one.parts, key=lambda part: part.half)
+    ]
+    title, verdict = f"{one.robot.label}: {TITLE}", report_text.verdict(one.report)
+    return "".join(page(OWN, "review", title=title, made=_made(one), verdict=verdict, rows=rows, caution=CAUTION))
 
 
 def _made(one):
-    changed = "; changed from the plan: " + ", ".join(f"{key} = {value}" for key, value in one.changes.items()) if one.changes else ""
+    changed = (
+        "; changed from the plan: " + ", ".join(f"{key} = {value}" for key, value in one.changes.items())
+        if one.changes
+        else ""
+    )
     return f"{made(one.date, one.version, one.robot.kit)}{changed}."
-
-
-def _side_by_side(parts):
-    """Every part as HTML; halves that follow each other share a row."""
-    for half, several in groupby(parts, key=lambda part: part.half):
-        inside = [_part_html(part) for part in several]
-        yield f'<div class="side">{"".join(inside)}</div>' if half else "".join(inside)
-
-
-def _part_html(part):
-    image = f'<img alt="{safe(part.alt)}" src="data:image/png;base64,{b64encode(part.picture).decode()}">' if part.picture else ""
-    said = "".join(f"<p>{safe(sentence)}</p>" for sentence in part.says if sentence)
-    table = ""
-    if part.rows:
-        heads = "".join(f"<th>{safe(head)}</th>" for head in part.heads)
-        body = "".join("<tr>" + "".join(f"<td>{safe(cell)}</td>" for cell in row) + "</tr>" for row in part.rows)
-        table = f"<table><thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table>"
-    return f"<section><h2>{safe(part.heading)}</h2>{said}{image}{table}</section>"
 
 
 def markdown(found_review, files):
     """The review as Markdown; files: heading -> name of the picture's file beside it."""
     one = found_review
-    lines = [f"# {marked(one.robot.label)}: {TITLE}", "", marked(_made(one)), "", f"**{marked(words.verdict(one.report))}**", ""]
+    lines = [
+        f"# {marked(one.robot.label)}: {TITLE}",
+        "",
+        marked(_made(one)),
+        "",
+        f"**{marked(report_text.verdict(one.report))}**",
+        "",
+    ]
     for part in one.parts:
         picture = [f"![{marked(part.alt)}](<{files[part.heading]}>)", ""] if part.picture else []
         lines += [f"## {part.heading}", "", *_lines_of(part, picture)]
@@ -278,9 +341,11 @@ def _lines_of(part, picture):
 
 
 def in_words(found_review):
-    """The review for a notebook's own page: no date, no headings that its table of contents would list, words for pictures."""
+    """The review for a notebook's own page: no date, no headings that its table of contents would list, words for
+    pictures.
+    """
     one = found_review
-    lines = [f"**{marked(one.robot.label)}: {TITLE}.** {marked(words.verdict(one.report))}", ""]
+    lines = [f"**{marked(one.robot.label)}: {TITLE}.** {marked(report_text.verdict(one.report))}", ""]
     for part in one.parts:
         if part.says or part.rows:
             lines += [f"**{part.heading}**", "", *_lines_of(part, [marked(part.alt) + ".", ""] if part.picture else [])]
@@ -288,9 +353,11 @@ def in_words(found_review):
 
 
 def review(robot, path=None, points_wanted=None, changes=None):
-    """Show the design review of a robot of the kit; with a path, write it into a file: .html prints on paper, .md is Markdown.
+    """Show the design review of a robot of the kit; with a path, write it into a file: .html prints on paper, .md is
+    Markdown.
 
-    robot : its name in robots.toml; path : a new file, "heron.html" or "heron.md"; a file that is there is never touched
+    robot : its name in robots.toml; path : a new file, "heron.html" or "heron.md"; a file that is there is never
+    touched
     points_wanted : points that it must make in a match, on average; changes : inputs other than planned
     """
     one = found(robot, None, points_wanted, changes)
@@ -313,19 +380,27 @@ def _write(one, path):
             if part.picture:
                 files[part.heading] = write_new(path.with_name(f"{path.stem}-{number}.png"), part.picture).name
         return write_new(path, markdown(one, files))
-    raise ValueError(f"{path.name[-40:]!r} ends neither in .html nor in .md; give the review one of these two names.")
+    raise ValueError(f"{quoted(path.name)} ends neither in .html nor in .md; give the review one of these two names.")
 
 
 def command(arguments):
     """Do `review ROBOT`: write the design review into a new file; give the exit code."""
-    parser = argparse.ArgumentParser(prog=f"{MECHBENCH} review", description="Write the design review of a whole robot of the kit, "
-                                     "as a page to print or as Markdown.")
+    parser = Parser(
+        "review", description="Write the design review of a whole robot of the kit, as a page to print or as Markdown."
+    )
     parser.add_argument("robot", metavar="ROBOT", help="its name in robots.toml")
-    parser.add_argument("--to", metavar="FILE", help="a new file that ends in .html or .md; left out: review_ROBOT.html here")
-    parser.add_argument("--points", metavar="POINTS", type=float, help="points that it must make in a match, on average")
+    parser.add_argument(
+        "--to", metavar="FILE", help="a new file that ends in .html or .md; left out: review_ROBOT.html here"
+    )
+    parser.add_argument(
+        "--points", metavar="POINTS", type=number, help="points that it must make in a match, on average"
+    )
     chosen = parser.parse_args(arguments)
     try:
-        path = _write(found(chosen.robot, None, chosen.points), Path(os.path.expanduser(chosen.to or f"review_{chosen.robot}.html")).absolute())
+        path = _write(
+            found(chosen.robot, None, chosen.points),
+            Path(os.path.expanduser(chosen.to or f"review_{chosen.robot}.html")).absolute(),
+        )
     except ValueError as wrong:
         print(" ".join(str(wrong).split()), file=sys.stderr)
         return 2

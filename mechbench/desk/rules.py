@@ -9,9 +9,9 @@ import numpy as np
 
 from mechbench import quantity
 from mechbench.desk.formulas import facts_of
-from mechbench.kit import kit
+from mechbench.engine.report_text import CLOSE
+from mechbench.kits import kit
 from mechbench.physics import balance, belt, drive, gearing, intake, lift, linkage, motor, rope, scissor
-from mechbench.sizing.words import CLOSE
 
 PRACTICE = "common practice, no source"
 SLOW_START, USUAL_START = np.radians(10), np.radians(45)
@@ -41,7 +41,11 @@ def rules():
 def _first_motor():
     table = kit().table("motors")
     row = table.row(table.usual)
-    return motor.Motor(**{f.name: row[f.name] for f in fields(motor.Motor) if f.name in row}), table.labels[table.usual], row
+    return (
+        motor.Motor(**{f.name: row[f.name] for f in fields(motor.Motor) if f.name in row}),
+        table.labels[table.usual],
+        row,
+    )
 
 
 def _motors():
@@ -49,17 +53,36 @@ def _motors():
     volts = row["voltage"]
     best = motor.best_speed(part, volts) / motor.free_speed(part, volts)
     say = quantity.show
-    yield Rule("A motor gives its most power at half its free speed, where it gives half its stall torque.", motor.peak_power)
-    yield Rule(f"It wastes least when it runs fast: the {label} at {100 * best:.0f} % of its free speed.", motor.best_speed)
+    yield Rule(
+        "A motor gives its most power at half its free speed, where it gives half its stall torque.", motor.peak_power
+    )
+    yield Rule(
+        f"It wastes least when it runs fast: the {label} at {100 * best:.0f} % of its free speed.", motor.best_speed
+    )
     yield Rule("Twice the current makes four times the heat.", motor.heat)
-    yield Rule(f"Stalled at {say(volts, 'V')}, the {label} is too hot after {say(float(motor.stall_time_to_limit(part, volts)), 's')}.", motor.stall_time_to_limit)
-    yield Rule(f"The {label} can carry {say(float(motor.continuous_current(part)), 'A')} for ever; more is a matter of time.", motor.continuous_current)
+    yield Rule(
+        f"Stalled at {say(volts, 'V')}, the {label} is too hot after"
+        f" {say(float(motor.stall_time_to_limit(part, volts)), 's')}.",
+        motor.stall_time_to_limit,
+    )
+    yield Rule(
+        f"The {label} can carry {say(float(motor.continuous_current(part)), 'A')} for ever; more is a matter of time.",
+        motor.continuous_current,
+    )
 
 
 def _trains():
-    yield Rule(f"Three stages of 90 % let {100 * 0.9**3:.0f} % through, four {100 * 0.9**4:.0f} %: fewer stages, more torque.", gearing.output_torque)
-    yield Rule("A stage that wastes half or more can't be turned from its output: it holds itself.", gearing.efficiency_driven)
-    yield Rule("A shorted motor (\"brake\") does not hold a load, it creeps; only friction, a ratchet or current holds.", drive.shorted_creep)
+    yield Rule(
+        f"Three stages of 90 % let {100 * 0.9**3:.0f} % through, four {100 * 0.9**4:.0f} %: fewer stages, more torque.",
+        gearing.output_torque,
+    )
+    yield Rule(
+        "A stage that wastes half or more can't be turned from its output: it holds itself.", gearing.efficiency_driven
+    )
+    yield Rule(
+        'A shorted motor ("brake") does not hold a load, it creeps; only friction, a ratchet or current holds.',
+        drive.shorted_creep,
+    )
     yield Rule("A belt needs 6 teeth in mesh on its small pulley, or it jumps before it breaks.", belt.belt_torque)
     yield Rule("Play near the output counts in full; play before a ratio is divided by it.", gearing.train)
 
@@ -67,14 +90,31 @@ def _trains():
 def _mechanisms():
     friction = kit().friction("slide_rail")
     steep = _steepness()
-    yield Rule("An arm is hardest to hold when it is level; choose the spring for there.", "T = m g l cos(a) is largest at a = 0")
+    yield Rule(
+        "An arm is hardest to hold when it is level; choose the spring for there.",
+        "T = m g l cos(a) is largest at a = 0",
+    )
     yield Rule("Keep a linkage's transmission angle above 40 degrees.", linkage.transmission_angle)
-    yield Rule(f"A load beside a slide jams it from {0.5 / friction:.1f} times the overlap on, at a friction of {friction:g}; stay at half of that.", lift.binding)
-    yield Rule("A cord is to be 3 times stronger than its highest pull, jerk and knot counted; where people are near, much more.", rope.safety_factor)
-    yield Rule(f"A scissor that starts at 10 degrees needs {steep:.1f} times the push of one at 45 degrees.", scissor.foot_force)
+    yield Rule(
+        f"A load beside a slide jams it from {0.5 / friction:.1f} times the overlap on, at a friction of {friction:g};"
+        " stay at half of that.",
+        lift.binding,
+    )
+    yield Rule(
+        "A cord is to be 3 times stronger than its highest pull, snatch load and knot counted; where people are near,"
+        " much more.",
+        rope.safety_factor,
+    )
+    yield Rule(
+        f"A scissor that starts at 10 degrees needs {steep:.1f} times the push of one at 45 degrees.",
+        scissor.foot_force,
+    )
     yield Rule("A roller's surface should be 1.5 to 2 times as fast as the robot drives.", PRACTICE)
     yield Rule("A deeper squeeze opens the nip angle: press only as deep as the friction allows.", intake.nip_angle)
-    yield Rule(f"A servo holds {100 * _holding():.0f} % of its stall torque for long; size it so.", f"the kit ({kit().name}), measure yours")
+    yield Rule(
+        f"A servo holds {100 * _holding():.0f} % of its stall torque for long; size it so.",
+        f"the kit ({kit().name}), measure yours",
+    )
 
 
 def _steepness():
@@ -89,9 +129,15 @@ def _holding():
 
 
 def _whole():
-    yield Rule("The higher the centre of gravity, the softer the braking: g times the room to the wheels over the height.", balance.braking_limit)
+    yield Rule(
+        "The higher the centre of gravity, the softer the braking: g times the room to the wheels over the height.",
+        balance.braking_limit,
+    )
     yield Rule(f"A number within {100 * CLOSE:.0f} % of its bound is not known well enough: measure first.", PRACTICE)
-    yield Rule("Size for the bad day: tired battery, more friction, heavier parts, all on one day.", "19 of 20 days beat the bad day of each sizing")
+    yield Rule(
+        "Size for the bad day: tired battery, more friction, heavier parts, all on one day.",
+        "19 of 20 days beat the bad day of each sizing",
+    )
 
 
 def rules_markdown():

@@ -6,11 +6,12 @@ Contents: command.
 import json
 import os
 
+from mechbench.catalog import NAMES, sizing_of
 from mechbench.desk import answer, find, overview, record, reopen, sweep
-from mechbench.desk.line import BadQuestion, answered, finding_named, path_named, read_line, shown, values_of
+from mechbench.desk.arguments import BadQuestion, answered, finding_named, path_named, read_line, values_of
 from mechbench.desk.new_file import write_new
-from mechbench.sizing import NAMES, size
-from mechbench.sizing.days import Tables
+from mechbench.engine.inputs import Tables
+from mechbench.wording import quoted
 
 ALONE = ("--find", "--sweep", "--reopen")  # kinds of answer: one at a time
 
@@ -51,7 +52,7 @@ def _system(line):
         raise BadQuestion("--us and --metric contradict each other; give one of them.")
     chosen = "us" if line.has("--us") else "metric" if line.has("--metric") else os.environ.get("MECHBENCH_UNITS", "")
     if chosen not in ("us", "metric", ""):
-        raise BadQuestion(f"The setting MECHBENCH_UNITS is {shown(chosen)}, but it must be metric or us; correct it.")
+        raise BadQuestion(f"The setting MECHBENCH_UNITS is {quoted(chosen)}, but it must be metric or us; correct it.")
     return chosen or "metric"
 
 
@@ -61,8 +62,8 @@ def _sizing(line):
     low = line.name.strip().lower()
     begun = [name for name in NAMES if name == low] or [name for name in NAMES if low and name.startswith(low)]
     if len(begun) > 1:
-        raise BadQuestion(f"{shown(line.name)} can be {' or '.join(begun)}; write more of it.")
-    return size(begun[0] if begun else line.name)
+        raise BadQuestion(f"{quoted(line.name)} can be {' or '.join(begun)}; write more of it.")
+    return sizing_of(begun[0] if begun else line.name)
 
 
 def _judged(line, sizing, values, tables, system):
@@ -89,7 +90,9 @@ def _measured(line, sizing):
     for text in line.options.get("--measured", []):
         name, equals, value = text.partition("=")
         if not equals:
-            raise BadQuestion(f"--measured {shown(text)} has no '='; write FINDING=VALUE, such as {sizing.FINDINGS[0].name}=...")
+            raise BadQuestion(
+                f"--measured {quoted(text)} has no '='; write FINDING=VALUE, such as {sizing.FINDINGS[0].name}=..."
+            )
         given[finding_named(sizing, name).name] = value
     if given and not (line.has("--record") or line.has("--json")):
         raise BadQuestion("--measured belongs in a record; add --record FILE.html.")
@@ -127,7 +130,9 @@ def _swept(line, sizing, values, tables, system):
 def _refuse_files(line, options, kind):
     for option in options:
         if line.has(option):
-            raise BadQuestion(f"{option} does not go with {kind}; ask for the one design that you choose, then record that.")
+            raise BadQuestion(
+                f"{option} does not go with {kind}; ask for the one design that you choose, then record that."
+            )
 
 
 def _reopened(line, system):

@@ -10,15 +10,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from mechbench import quantity
-from mechbench.desk import columns
-from mechbench.desk.line import BadQuestion, input_named, shown, typed, value_of
+from mechbench.catalog import sizing_of
+from mechbench.desk import text_table
 from mechbench.desk.answer import FAILS, FITS
+from mechbench.desk.arguments import BadQuestion, as_typed, input_named, value_of
 from mechbench.desk.note import Pictured
 from mechbench.desk.record import number
-from mechbench.sizing import size, words
-from mechbench.sizing.days import Tables, complete
-from mechbench.sizing.describe import Pick
-from mechbench.sizing.judge import judge_with
+from mechbench.engine import report_text
+from mechbench.engine.inputs import Tables, complete
+from mechbench.engine.judge import judge_with
+from mechbench.engine.spec import Pick
+from mechbench.wording import quoted
 
 STEPS, MOST_STEPS = 11, 101
 MOST_PARTS = 400
@@ -41,9 +43,13 @@ class Sweep(Pictured):
         """The findings that are shown: what the search ranks by, then what is tightest, as far as it changes."""
         reports = [report for report in self.reports if report]
         asked = {f.name: f for f in self.sizing.FINDINGS}
-        tight = sorted(self.sizing.judged(), key=lambda f: min(r.bad_margin[f.name] for r in reports)) if reports else []
+        tight = (
+            sorted(self.sizing.judged(), key=lambda f: min(r.bad_margin[f.name] for r in reports)) if reports else []
+        )
         names = [rank.lstrip("-") for rank in self.sizing.RANK] + [f.name for f in tight]
-        varied = [n for n in dict.fromkeys(names) if len({r.good[n] for r in reports} | {r.bad[n] for r in reports}) > 2]
+        varied = [
+            n for n in dict.fromkeys(names) if len({r.good[n] for r in reports} | {r.bad[n] for r in reports}) > 2
+        ]
         return [asked[name] for name in (varied or names)[:COLUMNS]]
 
     def __repr__(self):
@@ -57,7 +63,11 @@ class Sweep(Pictured):
 
     def value_text(self, value):
         """One value of the input, for people."""
-        return self.labels.get(value, value) if isinstance(value, str) else quantity.show(value, self.input.unit, digits=4, system=self.system)
+        return (
+            self.labels.get(value, value)
+            if isinstance(value, str)
+            else quantity.show(value, self.input.unit, digits=4, system=self.system)
+        )
 
 
 def sweep(name, swept, steps="", kit=None, system=None, **values):
@@ -65,7 +75,7 @@ def sweep(name, swept, steps="", kit=None, system=None, **values):
 
     name : of the sizing; swept : as after --sweep; values : the other inputs, text with units or SI
     """
-    sizing = size(name)
+    sizing = sizing_of(name)
     tables = Tables(sizing, kit)
     read = {given: complete(sizing, {given: value}, tables)[given] for given, value in values.items()}
     return read_sweep(sizing, swept, str(steps), read, tables, system or os.environ.get("MECHBENCH_UNITS") or "metric")
@@ -77,7 +87,11 @@ def read_sweep(sizing, text, steps, values, tables, system):
     found = input_named(sizing, name)
     if found.name in values:
         raise BadQuestion(f"{found.name} is given and swept; leave one of them out.")
-    swept = _parts(found, rest, tables) if isinstance(found, Pick) else _numbers(found, rest if given else "", _count(steps))
+    swept = (
+        _parts(found, rest, tables)
+        if isinstance(found, Pick)
+        else _numbers(found, rest if given else "", _count(steps))
+    )
     reports, problems = [], []
     for value in swept:
         try:
@@ -94,7 +108,7 @@ def _count(text):
     if not text:
         return STEPS
     if not text.isascii() or not text.isdigit() or not 2 <= int(text[:9]) <= MOST_STEPS:
-        raise BadQuestion(f"--steps {shown(text)} must be a whole number from 2 to {MOST_STEPS}.")
+        raise BadQuestion(f"--steps {quoted(text)} must be a whole number from 2 to {MOST_STEPS}.")
     return int(text)
 
 
@@ -102,7 +116,9 @@ def _parts(found, rest, tables):
     names = found.options(tables)
     swept = tuple(value_of(found, one, tables) for one in rest.split(",")) if rest else names
     if len(swept) > MOST_PARTS:
-        raise BadQuestion(f"{found.name} has {len(swept)} parts, more than a table can show; use --find {found.name} to rank them.")
+        raise BadQuestion(
+            f"{found.name} has {len(swept)} parts, more than a table can show; use --find {found.name} to rank them."
+        )
     return swept
 
 
@@ -111,19 +127,24 @@ def _numbers(found, rest, count):
         return tuple(found.to_si(float(n)) for n in np.linspace(found.low, found.high, count))
     low, dots, high = rest.partition("..")
     if not dots:
-        raise BadQuestion(f"--sweep {found.name}={shown(rest)} has no '..'; write {found.name}=LOW..HIGH, for example {_example(found)}.")
+        raise BadQuestion(
+            f"--sweep {found.name}={quoted(rest)} has no '..'; write {found.name}=LOW..HIGH, for example"
+            f" {_example(found)}."
+        )
     unit = re.sub(r"^[\s0-9.,'+eE-]+", "", high)
     bare = re.fullmatch(r"[\s0-9.,'+-]+", low)
     ends = [value_of(found, low + unit if bare else low, None), value_of(found, high, None)]
     if ends[0] >= ends[1]:
-        raise BadQuestion(f"--sweep {found.name} goes from {shown(low)} to {shown(high)}; the first must be the lower one.")
+        raise BadQuestion(
+            f"--sweep {found.name} goes from {quoted(low)} to {quoted(high)}; the first must be the lower one."
+        )
     # Counted in the input's own unit, so that 0.1 s steps stay round numbers.
     shown_ends = [quantity.from_si(end, found.unit) for end in ends]
     return tuple(found.to_si(float(f"{n:.12g}")) for n in np.linspace(*shown_ends, count))
 
 
 def _example(found):
-    return f"{typed(found, found.to_si(found.low))}..{typed(found, found.to_si(found.high))}"
+    return f"{as_typed(found, found.to_si(found.low))}..{as_typed(found, found.to_si(found.high))}"
 
 
 # --- showing --------------------------------------------------------------------------------------------------------
@@ -145,20 +166,24 @@ def text_of(sweep):
     head = [sweep.input.name, "days in 100", *(f.name for f in told)]
     units = ["", "", *(_asked(f, sweep) for f in told)]
     rows = [_row(sweep, i, told, system) for i in range(len(sweep.values))]
-    lines = [sweep.sizing.TITLE, *columns.wrapped(_where(sweep)), ""]
-    lines += columns.table([head, units, *rows], right=range(1, 2 + len(told)))
-    lines += ["", *columns.wrapped("Shown for a bad day: " + ", ".join(f"{f.name} ({f.label})" for f in told) + ".")]
+    lines = [sweep.sizing.TITLE, *text_table.wrapped(_where(sweep)), ""]
+    lines += text_table.table([head, units, *rows], right=range(1, 2 + len(told)))
+    lines += ["", *text_table.wrapped("Shown for a bad day: " + ", ".join(f"{f.name} ({f.label})" for f in told) + ".")]
     return "\n".join([*lines, *_problems(sweep)])
 
 
 def _asked(finding, sweep):
     report = next((r for r in sweep.reports if r), None)
-    return words.asked(report, finding, sweep.system) if report else ""
+    return report_text.asked(report, finding, sweep.system) if report else ""
 
 
 def _row(sweep, i, told, system):
     report = sweep.reports[i]
-    cells = [words.found(report, f, report.bad, system) for f in told] if report else ["can't be judged", *[""] * (len(told) - 1)]
+    cells = (
+        [report_text.found(report, f, report.bad, system) for f in told]
+        if report
+        else ["can't be judged", *[""] * (len(told) - 1)]
+    )
     return [sweep.value_text(sweep.values[i]), str(report.days_in_100) if report else "", *cells]
 
 
@@ -175,13 +200,20 @@ def _where(sweep):
         return "None of these values works on a bad day."
     if isinstance(sweep.input, Pick):
         return f"Works, on a bad day too: {', '.join(sweep.value_text(value) for run in runs for value in run)}."
-    ends = [sweep.value_text(run[0]) if len(run) == 1 else f"{sweep.value_text(run[0])} to {sweep.value_text(run[-1])}" for run in runs]
+    ends = [
+        sweep.value_text(run[0]) if len(run) == 1 else f"{sweep.value_text(run[0])} to {sweep.value_text(run[-1])}"
+        for run in runs
+    ]
     return f"Works, on a bad day too, of the values tried: {', '.join(ends)}."
 
 
 def _problems(sweep):
     said = {problem: value for value, problem in zip(sweep.values, sweep.problems) if problem}
-    return [line for problem, value in said.items() for line in columns.wrapped(f"{sweep.value_text(value)}: {problem}", more=2)]
+    return [
+        line
+        for problem, value in said.items()
+        for line in text_table.wrapped(f"{sweep.value_text(value)}: {problem}", more=2)
+    ]
 
 
 def data_of(sweep):
@@ -198,6 +230,10 @@ def _point(value, report, problem):
     if report is None:
         return {"value": value, "problem": problem}
     return {
-        "value": value, "works": report.works, "works_on_bad_day": works(report), "days_in_100": report.days_in_100,
-        "good": {name: number(v) for name, v in report.good.items()}, "bad": {name: number(v) for name, v in report.bad.items()},
-    }  # fmt: skip
+        "value": value,
+        "works": report.works,
+        "works_on_bad_day": works(report),
+        "days_in_100": report.days_in_100,
+        "good": {name: number(v) for name, v in report.good.items()},
+        "bad": {name: number(v) for name, v in report.bad.items()},
+    }

@@ -1,14 +1,16 @@
-"""The commands of ``python3 -m mechbench``, before anything is installed: this folder uses the standard library alone.
+"""The commands of ``python3 -m mechbench``, before anything is installed: this folder uses the standard library alone
+(and `wording.py` and `command_line.py`, which do so too).
 
 commands     the table of commands; start
 tests        the commands test and published
-check        can this laptop run the course?
+laptop_check can this laptop run the course?
 wheels       packages for other laptops in one folder; needs: what a package needs, read for another machine
 places       where things are, on Linux, macOS and Windows
 environment  .venv: is it ready, making it, what goes into it
 lock         one start at a time
 workfolder   the learner's own copies of the lessons
-server       JupyterLab: starting it, finding its address, opening it; keys: its keys, kept off a lesson's sliders and lists
+server       JupyterLab: starting it, finding its address, opening it; keys: its keys, kept off a lesson's sliders and
+lists
 chromium     the browser that the browser tests drive
 problem      one sentence for what can go wrong
 """

@@ -39,7 +39,9 @@ class Chromium:
 
     def missing(self, platform=sys.platform):
         """Say what is missing and how to get it."""
-        what = " and ".join(name for name, path in (("Chromium", self.browser), ("chromedriver", self.driver)) if not path)
+        what = " and ".join(
+            name for name, path in (("Chromium", self.browser), ("chromedriver", self.driver)) if not path
+        )
         verb = "was" if self.browser or self.driver else "were"
         return f"{what} {verb} not found; to run them, {HOW.get(platform, HOW['linux'])}."
 

@@ -1,7 +1,6 @@
 """The commands of ``python3 -m mechbench``."""
 
 import argparse
-import difflib
 import importlib
 import os
 import signal
@@ -11,6 +10,9 @@ from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
 
+from mechbench.command_line import Parser, typed
+from mechbench.wording import closest, quoted
+
 from . import environment, places, problem, server, workfolder
 from .lock import only_one
 from .problem import Problem
@@ -19,27 +21,69 @@ from .problem import Problem
 @dataclass(frozen=True)
 class Command:
     """One command: a line of help, "module:function" that takes the arguments and gives the exit code, and whether
-    it needs the installed packages; such a command runs inside .venv, which is made first if need be."""
+    it needs the installed packages; such a command runs inside .venv, which is made first if need be.
+
+    A command that needs no packages, or `needs_folder`, is about the project's folder: its lessons, its tests, its
+    .venv.
+    """
 
     help: str
     target: str
     needs_packages: bool = True
+    needs_folder: bool = False
 
 
 COMMANDS = {
     "start": Command("make .venv, bring the lessons to your work folder, open JupyterLab", f"{__name__}:start", False),
-    "test": Command("run the tests; what follows goes to pytest: test tests/physics -q", "mechbench.launch.tests:command", False),
-    "published": Command("hold the physics against published values and print them as a table: published [topic]", "mechbench.launch.tests:published", False),
-    "size": Command("one number in seconds: size arm payload=0.5kg; size alone lists every sizing", "mechbench.desk.size_command:command"),
-    "correct": Command("from measurement to model: readings in a CSV file correct a part of your kit", "mechbench.desk.correct:command"),
-    "review": Command("the design review of a whole robot, on paper: review ROBOT [--to FILE]", "mechbench.desk.review:command"),
-    "check": Command("look whether this laptop can run the course; nothing is installed", "mechbench.launch.check:command", False),
-    "wheels": Command("fetch all packages for other laptops into a folder: wheels FOLDER [--for windows] [--python 3.12]", "mechbench.launch.wheels:command", False),
-    "handin": Command("write one learner's answers into a file for the mentor: handin NAME [--to FOLDER]", "mechbench.course.handin:command"),
-    "gradebook": Command("for mentors: grade a folder of hand-ins again: gradebook FOLDER [--to FOLDER]", "mechbench.course.gradebook_command:command"),
-    "handout": Command("for mentors: a lesson's exercises on paper: handout LESSON [--name NAME]... [--to FOLDER]", "mechbench.course.handout:command"),
-    "forget": Command("delete all that is kept of one learner on this computer: forget NAME", "mechbench.course.progress:forget_command"),
-    "refresh": Command("for authors: derive every lesson from solutions/, run both, store them", "mechbench.course.refresh:command"),
+    "test": Command(
+        "run the tests; what follows goes to pytest: test tests/physics -q", "mechbench.launch.tests:command", False
+    ),
+    "published": Command(
+        "hold the physics against published values and print them as a table: published [topic]",
+        "mechbench.launch.tests:published",
+        False,
+    ),
+    "size": Command(
+        "one number in seconds: size arm payload=0.5kg; size alone lists every sizing",
+        "mechbench.desk.size_command:command",
+    ),
+    "correct": Command(
+        "from measurement to model: readings in a CSV file correct a part of your kit", "mechbench.desk.correct:command"
+    ),
+    "review": Command(
+        "the design review of a whole robot, on paper: review ROBOT [--to FILE]", "mechbench.desk.review:command"
+    ),
+    "check": Command(
+        "look whether this laptop can run the course; nothing is installed",
+        "mechbench.launch.laptop_check:command",
+        False,
+    ),
+    "wheels": Command(
+        "fetch all packages for other laptops into a folder: wheels FOLDER [--for windows] [--python 3.12]",
+        "mechbench.wheels:command",
+        needs_folder=True,
+    ),
+    "handin": Command(
+        "write one learner's answers into a file for the mentor: handin NAME [--to FOLDER]",
+        "mechbench.course.handin:command",
+    ),
+    "gradebook": Command(
+        "for mentors: grade a folder of hand-ins again: gradebook FOLDER [--to FOLDER]",
+        "mechbench.course.gradebook_command:command",
+    ),
+    "handout": Command(
+        "for mentors: a lesson's exercises on paper: handout LESSON [--name NAME]... [--to FOLDER]",
+        "mechbench.course.handout:command",
+    ),
+    "forget": Command(
+        "delete all that is kept of one learner on this computer: forget NAME",
+        "mechbench.course.progress:forget_command",
+    ),
+    "refresh": Command(
+        "for authors: derive every lesson from solutions/, run both, store them",
+        "mechbench.course.refresh:command",
+        needs_folder=True,
+    ),
 }
 
 
@@ -71,6 +115,8 @@ def _run(arguments, where):
     if name not in COMMANDS:
         return _complain(unknown(name), code=2)
     command = COMMANDS[name]
+    if not where.has_project and (command.needs_folder or not command.needs_packages):
+        raise Problem(without_folder(name))
     if command.needs_packages and not packages_here(where):
         return _run_inside(name, rest, where)
     module, _, function = command.target.partition(":")
@@ -78,14 +124,16 @@ def _run(arguments, where):
 
 
 def _run_inside(name, rest, where):
-    environment.ensure(where, "learner", f"{places.typed()} {name}", say_aside)
+    environment.ensure(where, "learner", f"{typed()} {name}", say_aside)
     line = [str(places.python_of(where.venv)), "-m", "mechbench", name, *rest]
     return subprocess.run(line, env=environment.surroundings(os.environ)).returncode
 
 
 def packages_here(where):
-    """Tell whether this Python has the packages: it is .venv's, or someone installed them by hand."""
-    if Path(os.path.realpath(sys.prefix)) == where.venv:
+    """Tell whether this Python has the packages: it is .venv's, or they came with mechbench, or someone installed
+    them by hand.
+    """
+    if not where.has_project or Path(os.path.realpath(sys.prefix)) == where.venv:
         return True
     return all(_installed(environment.distribution(package)) for package in environment.learner_packages(where.root))
 
@@ -102,16 +150,24 @@ def help_text():
     """Give the help for all commands."""
     width = max(map(len, COMMANDS))
     lines = [f"  {name:<{width}}  {command.help}" for name, command in COMMANDS.items()]
-    head = f"Type {places.typed()} COMMAND; {places.typed()} COMMAND --help tells more."
+    head = f"Type {typed()} COMMAND; {typed()} COMMAND --help tells more."
     tail = "MECHBENCH_VENV and MECHBENCH_WORK put .venv and the work folder elsewhere."
     return "\n".join([head, "", *lines, "", tail])
 
 
 def unknown(name):
     """Say that there is no such command, and which one is nearest."""
-    near = difflib.get_close_matches(name, COMMANDS, n=1, cutoff=0.5)
-    way_out = f"did you mean {near[0]}?" if near else f"there are: {', '.join(COMMANDS)}."
-    return f"There is no command {name!r}; {way_out}"
+    near = closest(name, COMMANDS)
+    way_out = f"did you mean {near}?" if near else f"there are: {', '.join(COMMANDS)}."
+    return f"There is no command {quoted(name)}; {way_out}"
+
+
+def without_folder(name):
+    """Say why a command can't be used where mechbench was installed as a package."""
+    return (
+        f"The command {name} needs the project's folder with its lessons and tests, and mechbench was installed here"
+        f" without it: get the whole folder, and type {typed()} {name} in it."
+    )
 
 
 def say(text, end="\n"):
@@ -137,17 +193,20 @@ def start(arguments):
     wanted = _read_start(arguments)
     where = places.find(os.environ, Path.home())
     if wanted.wheels is not None and not any(wanted.wheels.glob("*.whl")):
-        raise Problem(f"The folder {wanted.wheels} holds no packages (files ending in .whl): give the folder that does.")
+        raise Problem(
+            f"The folder {wanted.wheels} holds no packages (files ending in .whl): give the folder that does."
+        )
     if wanted.dry:
         say("\n".join(intentions(where, wanted)))
         return 0
     where.own.mkdir(mode=0o700, parents=True, exist_ok=True)
-    # Whoever ends this program ends JupyterLab with it: the signal becomes an exception, which passes by every `finally`.
+    # Whoever ends this program ends JupyterLab with it: the signal becomes an exception, which passes by every
+    # `finally`.
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
-    with only_one(where.own / "start.lock", f"{places.typed()} start"):
+    with only_one(where.own / "start.lock", f"{typed()} start"):
         process, found = _open(where, wanted)
     try:
-        _show(found.address(places.FIRST_LESSON), wanted)
+        _show(found.address(where.first_lesson), wanted)
         if process:
             say(f"Your notebooks are in {where.work}. Leave this window open; Ctrl+C here ends JupyterLab.")
             process.wait()
@@ -161,16 +220,15 @@ def start(arguments):
 
 
 def _read_start(arguments):
-    fill = f"To fill FOLDER where there is a network, for other kinds of laptops too: {places.typed()} wheels FOLDER"
-    reader = argparse.ArgumentParser(
-        prog=f"{places.typed()} start",
-        description=COMMANDS["start"].help,
-        epilog=fill,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+    fill = f"To fill FOLDER where there is a network, for other kinds of laptops too: {typed()} wheels FOLDER"
+    reader = Parser(
+        "start", description=COMMANDS["start"].help, epilog=fill, formatter_class=argparse.RawDescriptionHelpFormatter
     )
     reader.add_argument("--dry", action="store_true", help="say what would be done and do nothing")
     reader.add_argument("--no-browser", action="store_true", help="print the address and open no browser")
-    reader.add_argument("--wheels", type=_folder, metavar="FOLDER", help="take packages from this folder, not the network")
+    reader.add_argument(
+        "--wheels", type=_folder, metavar="FOLDER", help="take packages from this folder, not the network"
+    )
     return reader.parse_args(arguments)
 
 
@@ -194,7 +252,7 @@ def intentions(where, wanted):
         yield "  has every lesson"
     found = server.running(where.own)
     if found:
-        yield f"JupyterLab: is running: {found.address(places.FIRST_LESSON)}"
+        yield f"JupyterLab: is running: {found.address(where.first_lesson)}"
     else:
         line = server.command(places.python_of(where.venv), where.work, as_root=False)
         yield f"JupyterLab: would be started: {' '.join(line)}"
@@ -207,7 +265,7 @@ def _open(where, wanted):
             f".venv must be made anew, but JupyterLab still runs from it (process {found.pid}): "
             "in JupyterLab choose File, then Shut Down, and start again."
         )
-    environment.ensure(where, "learner", f"{places.typed()} start", say, wanted.wheels)
+    environment.ensure(where, "learner", f"{typed()} start", say, wanted.wheels)
     for copy in workfolder.bring(where):
         say(f"{copy.target.name}: {copy.why}")
     if found:

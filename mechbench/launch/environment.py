@@ -1,16 +1,17 @@
 """The project's .venv: is it ready, making it, what goes into it.
 
-A .venv is ready when ready.json in it says so: that file is written last and in one stroke. Everything else is made anew.
+A .venv is ready when ready.json in it says so: that file is written last and in one stroke. Everything else is made
+anew.
 """
 
 import hashlib
 import json
 import locale
 import os
-import re
 import shutil
 import subprocess
 import sys
+import tomllib
 from importlib.util import find_spec
 
 from . import places
@@ -21,41 +22,37 @@ LOCK = "mechbench.lock"
 MARKER = "ready.json"
 LOG = "install.log"
 PATH_FILE = "mechbench.pth"
-OURSELVES = "-e ."
 
 # A person's settings that would let foreign packages in, or send ours elsewhere.
 NOT_PASSED_ON = ("PYTHONHOME", "PYTHONPATH", "PIP_TARGET", "PIP_PREFIX", "PIP_USER", "PIP_REQUIRE_VIRTUALENV")
 FOLDERS = ("MECHBENCH_KIT", "MECHBENCH_HOME")  # settings that name a folder
 
 
-def learner_packages(root):
-    """Read what a learner needs from requirements.txt; mechbench itself is left out: point_at() sees to it."""
-    lines = (line.partition("#")[0].strip() for line in (root / "requirements.txt").read_text("utf-8").splitlines())
-    return [line for line in lines if line and line != OURSELVES]
-
-
-def test_packages(root):
-    """Read what the tests add from pyproject.toml."""
-    import tomllib
-
-    project = tomllib.loads((root / "pyproject.toml").read_text("utf-8"))["project"]
-    return project["optional-dependencies"]["test"]
-
-
 def sets(root):
-    """Give the two sets of packages by name."""
-    return {"learner": learner_packages(root), "test": test_packages(root)}
+    """Read the two sets of packages from pyproject.toml, by name: what a learner needs, and what the tests add."""
+    project = tomllib.loads((root / "pyproject.toml").read_text("utf-8"))["project"]
+    return {"learner": project["dependencies"], "test": project["optional-dependencies"]["test"]}
+
+
+def learner_packages(root):
+    """Give what a learner needs; mechbench itself is left out: point_at() sees to it."""
+    return sets(root)["learner"]
 
 
 def distribution(package):
-    """Give the bare name of a package: "numpy" of "numpy>=1.26,<3"."""
-    return re.match(r"[A-Za-z0-9._-]+", package).group()
+    """Give the bare name of a package: "numpy" of "numpy>=1.26,<3".
+
+    Nothing that reads all that may stand in such a line is there before anything is installed. So every line of ours is
+    NAME>=LOWEST,<TOO_HIGH; a test holds them to that.
+    """
+    return package.partition(">=")[0]
 
 
 def surroundings(environ):
     """Give the environment for the programs that the launcher runs: the person's, less what would break .venv.
 
-    A setting that names a folder from here is passed on as a whole path, because notebooks run in a folder of their own.
+    A setting that names a folder from here is passed on as a whole path, because notebooks run in a folder of their
+    own.
     """
     given = {name: value for name, value in environ.items() if name not in NOT_PASSED_ON}
     folders = {name: given[name].strip() for name in FOLDERS if given.get(name, "").strip()}
@@ -262,7 +259,9 @@ def try_imports(where):
     )
     if tried.returncode != 0:
         last = (tried.stderr.strip().splitlines() or ["no message"])[-1]
-        raise Problem(f"The packages were installed, but they can't be used ({last}): delete {where.venv} and try again.")
+        raise Problem(
+            f"The packages were installed, but they can't be used ({last}): delete {where.venv} and try again."
+        )
 
 
 def replace_text(path, text):

@@ -1,7 +1,8 @@
 """JupyterLab's keys for cells, kept off the sliders, lists and buttons of a lesson.
 
 While a control in a cell has the focus, JupyterLab takes arrows and letters for the cell: an arrow on a list goes on to
-the next cell, and a letter adds, cuts or changes cells. Here they work only while the cell itself has the focus. J and K
+the next cell, and a letter adds, cuts or changes cells. Here they work only while the cell itself has the focus. J and
+K
 (next cell, cell before) stay as they are, and lead out of a long form.
 """
 
@@ -18,7 +19,9 @@ STAY = {"J", "K"}
 
 
 def write(config, python):
-    """Write the keys into a folder of settings, for a Python's JupyterLab; one that is built otherwise keeps its own."""
+    """Write the keys into a folder of settings, for a Python's JupyterLab; one that is built otherwise keeps its
+    own.
+    """
     try:
         known = json.loads((Path(python).parent.parent / SCHEMA).read_text("utf-8"))["jupyter.lab.shortcuts"]
     except (OSError, ValueError, KeyError):

@@ -10,6 +10,7 @@ from contextlib import contextmanager
 
 from .problem import Problem
 
+
 @contextmanager
 def only_one(path, typed):
     """Hold the lock on path, or say which process holds it."""

@@ -6,8 +6,9 @@ import sysconfig
 from dataclasses import dataclass
 from pathlib import Path
 
+from mechbench.command_line import typed  # noqa: F401  places.typed() is what a person types before a command
+
 ROOT = Path(__file__).resolve().parents[2]
-FIRST_LESSON = "00_start_here.ipynb"
 
 # Windows allows 259 characters in a path unless long paths are switched on. The longest path inside .venv was counted:
 # 155 characters, in JupyterLab.
@@ -24,8 +25,20 @@ class Places:
     work: Path
 
     @property
+    def has_project(self):
+        """Whether mechbench runs from its own folder; where it was installed as a package there are no lessons and
+        no tests.
+        """
+        return (self.root / "pyproject.toml").is_file()
+
+    @property
     def lessons(self):
         return self.root / "lessons"
+
+    @property
+    def first_lesson(self):
+        """The name of the notebook that a learner begins with."""
+        return min(path.name for path in self.lessons.glob("*.ipynb"))
 
     @property
     def own(self):
@@ -46,11 +59,6 @@ def _setting(environ, name, default):
     text = environ.get(name, "").strip()
     folder = Path(os.path.expanduser(text)) if text else default
     return Path(os.path.realpath(folder))
-
-
-def typed(platform=sys.platform):
-    """Give what a person types before the command."""
-    return "py -m mechbench" if platform == "win32" else "python3 -m mechbench"
 
 
 def python_of(venv, platform=sys.platform, scheme="venv"):

@@ -32,14 +32,16 @@ def sentence(error, venv, work, platform=sys.platform):
 
 
 def unforeseen(error):
-    """Say in one line what nobody foresaw and where in mechbench it came up; `python3 -X dev -m mechbench ...` shows the whole trace."""
+    """Say in one line what nobody foresaw and where in mechbench it came up; `python3 -X dev -m mechbench ...` shows
+    the whole trace.
+    """
     own = str(Path(__file__).parents[1])
     # Always one at least: the command's own call.
     last = [step for step in traceback.extract_tb(error.__traceback__) if step.filename.startswith(own)][-1]
     told = " ".join(str(error).split())[:LONGEST_REASON]
     return (
-        f"This is a fault of mechbench ({type(error).__name__} in {Path(last.filename).name}, line {last.lineno}: {told}): "
-        "show this line to whoever looks after it, or try it in another way."
+        f"This is a fault of mechbench ({type(error).__name__} in {Path(last.filename).name}, line {last.lineno}:"
+        f" {told}): show this line to whoever looks after it, or try it in another way."
     )
 
 
@@ -95,7 +97,9 @@ def explain_venv(said, version, has_ensurepip, free):
     if not has_ensurepip or "No module named venv" in said or "ensurepip is not available" in " ".join(said.split()):
         return (
             "This Python comes without the part that makes .venv: on Debian and Ubuntu type "
-            "`sudo apt install python{}.{}-venv`, elsewhere install Python from python.org, then try again.".format(*version)
+            "`sudo apt install python{}.{}-venv`, elsewhere install Python from python.org, then try again.".format(
+                *version
+            )
         )
     return f"Python could not make .venv ({_last(said)}): install Python anew from python.org, then try again."
 
@@ -106,14 +110,19 @@ def explain_pip(said, wheels, log):
     if _has(said, SAYS_FULL):
         return disk_is_full()
     if _has(said, SAYS_TOO_LONG):
-        return "A path got too long for Windows: set MECHBENCH_VENV to a short folder such as C:\\mechbench, then try again."
+        return (
+            "A path got too long for Windows: set MECHBENCH_VENV to a short folder such as C:\\mechbench, then try"
+            " again."
+        )
     if _has(said, SAYS_OFFLINE):
         return (
             "The packages can't be fetched because the network does not answer: connect to the internet and try again, "
             "or take them from a folder (start --wheels FOLDER)."
         )
     if missing and wheels is not None:
-        return f"The folder {wheels} holds no package {missing.group(1)} for this machine and this Python: add it there."
+        return (
+            f"The folder {wheels} holds no package {missing.group(1)} for this machine and this Python: add it there."
+        )
     if missing:
         return (
             f"There is no ready-made package {missing.group(1)} for this machine and this Python: "

@@ -23,7 +23,7 @@ LOG = "jupyterlab.log"
 # JupyterLab would ask about news and look for updates.
 PAGE = {"disabledExtensions": {"@jupyterlab/apputils-extension:announcements": True}}
 # Without it a slider's picture may be held back; see there.
-AT_ONCE = "--ServerApp.kernel_websocket_connection_class=mechbench.bench.at_once.Connection"
+AT_ONCE = "--ServerApp.kernel_websocket_connection_class=mechbench.benches.websocket_nodelay.Connection"
 SLOWEST_START = 120
 SLOWEST_ANSWER = 5
 
@@ -43,7 +43,14 @@ class Running:
 
 def command(python, work, as_root):
     """Give the command line that starts JupyterLab."""
-    line = [str(python), "-m", "jupyterlab", "--no-browser", f"--ServerApp.root_dir={work}", "--ServerApp.answer_yes=True"]
+    line = [
+        str(python),
+        "-m",
+        "jupyterlab",
+        "--no-browser",
+        f"--ServerApp.root_dir={work}",
+        "--ServerApp.answer_yes=True",
+    ]
     # Nothing of the course uses the network: no shop for extensions, and see PAGE for the news.
     line += ["--LabApp.extension_manager=readonly"]
     # Looking for the machine's programming languages would run some of them and leave files in the home folder.

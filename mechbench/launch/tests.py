@@ -12,6 +12,8 @@ import subprocess
 import tempfile
 from pathlib import Path
 
+from mechbench.command_line import Parser, typed
+
 from . import chromium, environment, places
 from .commands import say
 
@@ -25,8 +27,10 @@ Chromium is found. What follows goes to pytest, so that one folder or one test c
   {0} test tests/physics -q
   {0} test -k gearing"""
 WORDS = {
-    "--thorough": "more of everything: many random tries, long fuzz, many kills; then the notebooks with the other kits",
-    "--kits": "only every notebook with each of the other kits, the folders in tests/kit",
+    "--thorough": (
+        "more of everything: many random tries, long fuzz, many kills; then the notebooks with the other kits"
+    ),
+    "--kits": "only every notebook with each of the other kits, the folders in tests/kits",
     "--benchmarks": "only what measures time, one by one: ratios of two things timed in one run",
 }
 
@@ -35,7 +39,7 @@ def command(arguments):
     """Run tests, notebooks with other kits, or benchmarks; give the exit code of the first run that fails."""
     wanted, rest = read(arguments)
     where = places.find(os.environ, Path.home())
-    environment.ensure(where, "test", f"{places.typed()} test", say)
+    environment.ensure(where, "test", f"{typed()} test", say)
     browser = chromium.find()
     left_out = "" if browser or wanted.kits else f"What needs a browser is left out: {browser.missing()}"
     if left_out:
@@ -52,18 +56,18 @@ def command(arguments):
 
 def read(arguments):
     """Give the words of our own, and what is left for pytest."""
-    reader = argparse.ArgumentParser(
-        prog=f"{places.typed()} test",
+    reader = Parser(
+        "test",
         usage="%(prog)s [--thorough] [--kits | --benchmarks] [what goes to pytest]",
-        description=HELP.format(places.typed()),
+        description=HELP.format(typed()),
         formatter_class=argparse.RawDescriptionHelpFormatter,
-        allow_abbrev=False,
     )
-    reader.add_argument("--thorough", action="store_true", help=WORDS["--thorough"])
-    one_of = reader.add_mutually_exclusive_group()
-    for word in ("--kits", "--benchmarks"):
-        one_of.add_argument(word, action="store_true", help=WORDS[word])
-    return reader.parse_known_args(arguments)
+    for word, told in WORDS.items():
+        reader.add_argument(word, action="store_true", help=told)
+    wanted, rest = reader.parse_some(arguments)
+    if wanted.kits and wanted.benchmarks:
+        reader.refuse("--kits and --benchmarks are different runs; type one of the two.")
+    return wanted, rest
 
 
 def runs(root, wanted, rest):
@@ -89,13 +93,17 @@ def _notebooks_with(root, kit, what):
 
 
 def other_kits(root):
-    """The folders of the kits that the course has to run with besides its own: a new folder in tests/kit is one more."""
-    return sorted(file.parent for file in (root / "tests" / "kit").glob("*/game.toml"))
+    """The folders of the kits that the course has to run with besides its own: a new folder in tests/kits is one
+    more.
+    """
+    return sorted(file.parent for file in (root / "tests" / "kits").glob("*/game.toml"))
 
 
 def _pytest(where, line, **more):
     environ = {**environment.surroundings(os.environ), **more}
-    return subprocess.run([str(places.python_of(where.venv)), "-m", "pytest", *line], cwd=where.root, env=environ).returncode
+    return subprocess.run(
+        [str(places.python_of(where.venv)), "-m", "pytest", *line], cwd=where.root, env=environ
+    ).returncode
 
 
 def worst(codes):
@@ -109,23 +117,21 @@ def worst(codes):
 # published
 
 
-PUBLISHED_HELP = """Type {0} published to run the tests of the physics and print every value that they held against a published
-one: what, expected, got, how it is known, and the source. A topic, such as {0} published motor, prints its part alone."""
-
-
 def published(arguments):
     """Run the tests of the physics and print every value that they held against a published one."""
-    if arguments[:1] in (["-h"], ["--help"]):
-        say(PUBLISHED_HELP.format(places.typed()))
-        return 0
+    told = "Run the tests of the physics and print every value that they held against a published one:"
+    reader = Parser("published", description=f"{told} what, expected, got, how it is known, and the source.")
+    only = "print its part alone, such as motor; several may be named"
+    reader.add_argument("topics", nargs="*", metavar="TOPIC", help=only)
+    chosen = reader.parse_args(arguments)
     where = places.find(os.environ, Path.home())
-    environment.ensure(where, "test", f"{places.typed()} published", say)
+    environment.ensure(where, "test", f"{typed()} published", say)
     with tempfile.TemporaryDirectory() as scratch:
         table = Path(scratch) / "checks"
         line = ["-q", "--no-header", "-m", "not browser", "tests/physics", "tests/test_quantity.py"]
         code = _pytest(where, line, MECHBENCH_CHECKS_TABLE=str(table))
         rows = [json.loads(row) for row in table.read_text(encoding="utf-8").splitlines()] if table.exists() else []
-    for text in published_table(rows, arguments[:1]):
+    for text in published_table(rows, chosen.topics):
         say(text)
     return code
 
@@ -136,6 +142,12 @@ def published_table(rows, topics=()):
     for row in sorted({json.dumps(row, sort_keys=True) for row in chosen}):
         row = json.loads(row)
         yield f"{row['topic']}: {row['what']}"
-        yield f"    expected {row['expected']:.6g}, got {row['got']:.6g} (within {row['rtol']:g}); {row['known']}: {row['source']}"
+        yield (
+            f"    expected {row['expected']:.6g}, got {row['got']:.6g} (within {row['rtol']:g}); {row['known']}:"
+            f" {row['source']}"
+        )
     topics_seen = sorted({row["topic"] for row in chosen})
-    yield f"{len({json.dumps(row, sort_keys=True) for row in chosen})} checks in {len(topics_seen)} topics: {', '.join(topics_seen)}"
+    yield (
+        f"{len({json.dumps(row, sort_keys=True) for row in chosen})} checks in {len(topics_seen)} topics:"
+        f" {', '.join(topics_seen)}"
+    )

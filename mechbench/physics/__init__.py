@@ -1,7 +1,8 @@
 """Physics of small machines: pure functions and frozen dataclasses in plain SI numbers, one topic a file.
 
 What turns a shaft, and how it moves a load:
-    motor, battery, servo                 motor: torque, speed, heat; battery: sag, fuse, wires; servo: at one load, and as a drive
+    motor, battery, servo                 motor: torque, speed, heat; battery: sag, fuse, wires; servo: at one load, and
+    as a drive
     gearing, teeth, planetary, belt       gear trains; teeth of gears; epicyclic gears; toothed belts and chains
     screw, shaft                          worm and lead screw; stress in a shaft
     train_search                          every train of a kit for a ratio

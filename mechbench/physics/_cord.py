@@ -1,4 +1,6 @@
-"""The load of a shaft that winds cord, at points along a travel with jumps in it; as many points in every row. For lift and winch."""
+"""The load of a shaft that winds cord, at points along a travel with jumps in it; as many points in every row. For
+lift and winch.
+"""
 
 import numpy as np
 
@@ -6,7 +8,8 @@ from mechbench.physics.motion import Load
 
 
 def with_jumps(end, jumps, points):
-    """Places from 0 to end [..., points + 2 K], each of the K jumps as a point twice; and which jumps lie behind [..., K].
+    """Places from 0 to end [..., points + 2 K], each of the K jumps as a point twice; and which jumps lie behind [...,
+    K].
 
     end [...], jumps [..., K]. A jump outside the travel is laid in its middle, where nothing changes: then every row
     has the same number of points, however many jumps it has.
@@ -18,16 +21,17 @@ def with_jumps(end, jumps, points):
     place = np.where(inside, jumps, 0.5 * end)
     places = np.concatenate([end * np.linspace(0, 1, points), place, place], axis=-1)
     order = np.argsort(places, axis=-1, kind="stable")  # of a jump's two points the first copy comes first
-    rank = np.argsort(order, axis=-1)[..., points + jumps.shape[-1]:]
+    rank = np.argsort(order, axis=-1)[..., points + jumps.shape[-1] :]
     behind = np.arange(places.shape[-1])[:, None] >= rank[..., None, :]
     return np.take_along_axis(places, order, axis=-1), behind & inside[..., None, :]
 
 
-def cord_load(places, pull, rub, mass, radius, drum_inertia):
+def cord_load(places, pull, friction, mass, radius, drum_inertia):
     """A Load for a shaft that winds cord: tables over the cord wound, turned into tables over the shaft's angle.
 
-    places [..., N]; pull and rub [N], mass [kg] as felt in the cord; radius [m], constant between two places that differ.
+    places [..., N]; pull and friction [N], mass [kg] as felt in the cord; radius [m], constant between two places that
+    differ.
     """
     steps = np.diff(places, axis=-1) / np.broadcast_to(radius, places.shape)[..., :-1]
     angle = np.concatenate([np.zeros_like(places[..., :1]), np.cumsum(steps, axis=-1)], axis=-1)
-    return Load(angle, pull * radius, rub * radius, mass * radius**2 + drum_inertia)
+    return Load(angle, pull * radius, friction * radius, mass * radius**2 + drum_inertia)

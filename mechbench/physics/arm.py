@@ -92,7 +92,7 @@ class Spring:
 
     Fields
     ------
-    rate : [N/m] force for each metre of stretch, > 0
+    rate : [N/m] force for each metre of stretch, >= 0; 0: no spring
     free_length : [m] between the hooks without load, >= 0
     initial_tension : [N] before it begins to stretch, >= 0
     longest : [m] allowed length between the hooks, above free_length
@@ -115,7 +115,7 @@ class Spring:
     pin_angle: float = 0.0
 
     def __post_init__(self):
-        check.positive("rate", self.rate)
+        check.not_negative("rate", self.rate)
         check.positive("pin", self.pin)
         for name in ("free_length", "initial_tension"):
             check.not_negative(name, getattr(self, name))
@@ -123,7 +123,8 @@ class Spring:
             check.finite(name, getattr(self, name))
         if np.any(np.asarray(self.longest) <= np.asarray(self.free_length)):
             raise ValueError(
-                f"longest is {np.min(self.longest):g} m, but it must be above free_length; give the length it may be pulled to."
+                f"longest is {np.min(self.longest):g} m, but it must be above free_length; give the length it may be"
+                " pulled to."
             )
 
 
@@ -254,7 +255,7 @@ def best_spring(springs, angle, torque):
 # --- the swing ------------------------------------------------------------------------------------------------------
 
 
-def swing(angle, torque, inertia, rub=0.0):
+def swing(angle, torque, inertia, friction_torque=0.0):
     """Make the Load of a swing from tables over the arm's angle, whichever way it goes.
 
     Equation: q = |angle - angle_0|; the pull changes sign when the angle falls
@@ -264,7 +265,7 @@ def swing(angle, torque, inertia, rub=0.0):
     angle : [rad] along the swing, last axis the points, in each row rising (up) or falling (down)
     torque : [N·m] of weight and springs, against a growing angle, at these angles
     inertia : [kg·m2] at these angles, > 0
-    rub : [N·m] of bearing friction, >= 0
+    friction_torque : [N·m] of bearing friction, >= 0
 
     Returns
     -------
@@ -276,14 +277,21 @@ def swing(angle, torque, inertia, rub=0.0):
 
     >>> up = np.radians(np.linspace(-30, 90, 5))
     >>> down = swing(up[::-1], link_torque(0.5, 0.3, up[::-1]), 0.06)
-    >>> print(f"{down.q[-1]:.3f} {down.pull[0]:.3f} {down.pull[-1]:.3f}")
+    >>> print(f"{down.q[-1]:.3f} {down.load_torque[0]:.3f} {down.load_torque[-1]:.3f}")
     2.094 -0.000 -1.274
     """
     angle = np.asarray(check.finite("angle", angle))
     way = np.sign(angle[..., -1:] - angle[..., :1])
     if not np.all(way * np.diff(angle, axis=-1) > 0):
-        raise ValueError("angle turns back along the swing, but it must only rise or only fall; split it in two swings.")
-    return Load(q=way * (angle - angle[..., :1]), pull=way * np.asarray(torque), rub=rub, inertia=inertia + 0 * angle)
+        raise ValueError(
+            "angle turns back along the swing, but it must only rise or only fall; split it in two swings."
+        )
+    return Load(
+        q=way * (angle - angle[..., :1]),
+        load_torque=way * np.asarray(torque),
+        friction_torque=friction_torque,
+        inertia=inertia + 0 * angle,
+    )
 
 
 def drop_energy(mass, height):
@@ -360,4 +368,8 @@ def tip_bending(force, length, stiffness):
     >>> print(f"{tip_bending(10.0, 0.4, 912.0) * 1000:.2f} mm")
     0.23 mm
     """
-    return check.not_negative("force", force) * check.positive("length", length) ** 3 / (3 * check.positive("stiffness", stiffness))
+    return (
+        check.not_negative("force", force)
+        * check.positive("length", length) ** 3
+        / (3 * check.positive("stiffness", stiffness))
+    )

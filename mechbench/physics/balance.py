@@ -115,12 +115,17 @@ def centre_of_gravity(parts):
     mass, mass_sd, place_sd, *places = np.reshape(columns, (len(names), len(parts), *np.shape(columns[0])))
     whole = np.sum(mass, axis=0)
     if np.any(whole <= 0):
-        raise ValueError(f"mass of all parts is {np.min(whole):g}, but it must be above 0; a hole weighs less than its part.")
+        raise ValueError(
+            f"mass of all parts is {np.min(whole):g}, but it must be above 0; a hole weighs less than its part."
+        )
     middle = [np.sum(mass * place, axis=0) / whole for place in places]
-    spread = [np.sqrt(np.sum(((place - centre) * mass_sd) ** 2 + (mass * place_sd) ** 2, axis=0)) / whole
-              for place, centre in zip(places, middle)]
-    return Centre(whole[()], *(one[()] for one in middle), np.sqrt(np.sum(mass_sd**2, axis=0))[()],
-                  *(one[()] for one in spread))
+    spread = [
+        np.sqrt(np.sum(((place - centre) * mass_sd) ** 2 + (mass * place_sd) ** 2, axis=0)) / whole
+        for place, centre in zip(places, middle)
+    ]
+    return Centre(
+        whole[()], *(one[()] for one in middle), np.sqrt(np.sum(mass_sd**2, axis=0))[()], *(one[()] for one in spread)
+    )
 
 
 def moved(parts, names, dx=0.0, dy=0.0, dz=0.0):
@@ -152,8 +157,12 @@ def moved(parts, names, dx=0.0, dy=0.0, dz=0.0):
     missing = wanted - {part.name for part in parts}
     if missing:
         known = ", ".join(part.name for part in parts)
-        raise ValueError(f"names is {sorted(missing)[0]!r}, but it must be one of the parts ({known}); name a part of the list.")
-    return [replace(part, x=part.x + dx, y=part.y + dy, z=part.z + dz) if part.name in wanted else part for part in parts]
+        raise ValueError(
+            f"names is {sorted(missing)[0]!r}, but it must be one of the parts ({known}); name a part of the list."
+        )
+    return [
+        replace(part, x=part.x + dx, y=part.y + dy, z=part.z + dz) if part.name in wanted else part for part in parts
+    ]
 
 
 # --- limits ---------------------------------------------------------------------------------------------------------
@@ -238,8 +247,9 @@ def turning_limit(room, height, radius):
     >>> print(f"{turning_limit(0.16, 0.30, 0.5):.2f}")
     1.62
     """
-    return np.sqrt(GRAVITY * check.not_negative("room", room) * check.positive("radius", radius)
-                   / check.positive("height", height))
+    return np.sqrt(
+        GRAVITY * check.not_negative("room", room) * check.positive("radius", radius) / check.positive("height", height)
+    )
 
 
 # --- all at once ----------------------------------------------------------------------------------------------------
@@ -292,7 +302,8 @@ def stance(parts, wheels):
     stance : [part] Stance
 
     Valid: as tilt_limit and footing.wheel_loads. Parts that are raised: move them first (see moved).
-    Raises: ValueError when the parts have no mass, their centre is not above the floor, or the wheels make no footprint.
+    Raises: ValueError when the parts have no mass, their centre is not above the floor, or the wheels make no
+        footprint.
     Source: as tilt_limit, braking_limit and footing.wheel_loads.
 
     >>> four = [(0.15, 0.16), (0.15, -0.16), (-0.15, 0.16), (-0.15, -0.16)]

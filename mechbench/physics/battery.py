@@ -45,8 +45,9 @@ class Battery:
     capacity: float | None = None
 
     def __post_init__(self):
-        object.__setattr__(self, "open_circuit_voltage",
-                           check.positive("open_circuit_voltage", self.open_circuit_voltage))
+        object.__setattr__(
+            self, "open_circuit_voltage", check.positive("open_circuit_voltage", self.open_circuit_voltage)
+        )
         object.__setattr__(self, "resistance", check.not_negative("resistance", self.resistance))
         if self.capacity is not None:
             object.__setattr__(self, "capacity", check.positive("capacity", self.capacity))
@@ -74,8 +75,10 @@ class Fuse:
         object.__setattr__(self, "holds", check.positive("holds", self.holds))
         ratio, time = check.positive("ratio", self.ratio), check.positive("time", self.time)
         if np.ndim(ratio) != 1 or np.shape(ratio) != np.shape(time) or np.size(ratio) < 2:
-            raise ValueError(f"ratio and time have shapes {np.shape(ratio)} and {np.shape(time)}, but they must be two "
-                             "equal rows of at least 2 points; give one time for each ratio.")
+            raise ValueError(
+                f"ratio and time have shapes {np.shape(ratio)} and {np.shape(time)}, but they must be two "
+                "equal rows of at least 2 points; give one time for each ratio."
+            )
         steps = np.diff(ratio, prepend=self.holds)
         check.positive("step of ratio", steps, "give the points in rising order above holds")
         check.positive("fall of time", -np.diff(time), "give a shorter time for each larger ratio")
@@ -215,8 +218,10 @@ def run_time(battery, current):
     9
     """
     if battery.capacity is None:
-        raise ValueError("capacity of the battery is not given, but a run time needs a number above 0; make the "
-                         "battery with capacity=..., from its label.")
+        raise ValueError(
+            "capacity of the battery is not given, but a run time needs a number above 0; make the "
+            "battery with capacity=..., from its label."
+        )
     with np.errstate(divide="ignore", over="ignore"):
         return (battery.capacity / np.asarray(check.not_negative("current", current)))[()]
 

@@ -109,8 +109,12 @@ def sprocket_diameter(pitch, teeth):
 
 def _apart(centre_distance, least):
     """Check that two wheels do not overlap."""
-    return check.at_least("centre_distance", centre_distance, least,
-                          "nearer the wheels overlap: move the shafts apart or take smaller wheels")
+    return check.at_least(
+        "centre_distance",
+        centre_distance,
+        least,
+        "nearer the wheels overlap: move the shafts apart or take smaller wheels",
+    )
 
 
 def _lean(first, second, distance):
@@ -200,8 +204,12 @@ def belt_centre_distance(driver_diameter, driven_diameter, length):
     first = check.positive("driver_diameter", driver_diameter)
     second = check.positive("driven_diameter", driven_diameter)
     least = (first + second) / 2
-    wanted = check.at_least("length", length, belt_length(first, second, least),
-                            "a shorter belt does not go round these pulleys: take a longer belt or smaller pulleys")
+    wanted = check.at_least(
+        "length",
+        length,
+        belt_length(first, second, least),
+        "a shorter belt does not go round these pulleys: take a longer belt or smaller pulleys",
+    )
     # Belt length grows with the distance and is curved one way, so Newton's steps from far out come in from one side.
     distance = np.maximum(np.asarray(wanted) / 2, least)
     for _ in range(50):
@@ -245,8 +253,13 @@ def nearest_belt(pitch, driver_teeth, driven_teeth, centre_distance):
     distance = belt_centre_distance(first, second, pitches * pitch)
     small, large = np.minimum(first, second), np.maximum(first, second)
     wrap = wrap_angle(small, large, distance)
-    return Belt(pitches=pitches, length=pitches * pitch, centre_distance=distance, wrap=wrap,
-                teeth_in_mesh=np.minimum(driver_teeth, driven_teeth) * wrap / (2 * np.pi))
+    return Belt(
+        pitches=pitches,
+        length=pitches * pitch,
+        centre_distance=distance,
+        wrap=wrap,
+        teeth_in_mesh=np.minimum(driver_teeth, driven_teeth) * wrap / (2 * np.pi),
+    )
 
 
 def chain_links(pitch, driver_teeth, driven_teeth, centre_distance):

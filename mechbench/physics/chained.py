@@ -29,7 +29,9 @@ import numpy as np
 from mechbench.physics import check
 from mechbench.physics.constants import GRAVITY
 
-_STEPS = 720  # places looked at over a swing: the farthest one is missed by less than 2e-5 of the links in one whole turn
+_STEPS = (
+    720  # places looked at over a swing: the farthest one is missed by less than 2e-5 of the links in one whole turn
+)
 
 
 @dataclass(frozen=True)
@@ -149,13 +151,21 @@ def pose(pair, angle):
     """
     first, second = angles(pair, angle)
     elbow_x, elbow_y = pair.first_length * np.cos(first), pair.first_length * np.sin(first)
-    return elbow_x, elbow_y, elbow_x + pair.second_length * np.cos(second), elbow_y + pair.second_length * np.sin(second)
+    return (
+        elbow_x,
+        elbow_y,
+        elbow_x + pair.second_length * np.cos(second),
+        elbow_y + pair.second_length * np.sin(second),
+    )
 
 
 def _parts(pair):
     """(mass, share of link 1, share of link 2) of each lump: where along the links its centre of gravity sits."""
     return (
-        (pair.first_mass, 0.5, 0.0), (pair.second_mass, 1.0, 0.5), (pair.elbow_mass, 1.0, 0.0), (pair.tip_mass, 1.0, 1.0),
+        (pair.first_mass, 0.5, 0.0),
+        (pair.second_mass, 1.0, 0.5),
+        (pair.elbow_mass, 1.0, 0.0),
+        (pair.tip_mass, 1.0, 1.0),
     )
 
 
@@ -330,4 +340,6 @@ def reach(pair, start, end):
     start, end = np.asarray(check.finite("start", start))[..., None], np.asarray(check.finite("end", end))[..., None]
     elbow_x, elbow_y, x, y = np.broadcast_arrays(*pose(pair, start + (end - start) * share))
     across, high = np.concatenate([elbow_x, x], axis=-1), np.concatenate([elbow_y, y], axis=-1)
-    return Reach(across.max(axis=-1), across.min(axis=-1), high.max(axis=-1), high.min(axis=-1), np.hypot(x, y).max(axis=-1))
+    return Reach(
+        across.max(axis=-1), across.min(axis=-1), high.max(axis=-1), high.min(axis=-1), np.hypot(x, y).max(axis=-1)
+    )

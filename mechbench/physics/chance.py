@@ -63,7 +63,10 @@ def success_interval(successes, tries, confidence=0.95, method="wilson"):
     if method == "wilson":
         middle, half = p + z**2 / (2 * n), z * np.sqrt(p * (1 - p) / n + z**2 / (4 * n**2))
         # At 0 of n and n of n the ends are exactly 0 and 1; rounding would miss them.
-        return np.where(k == 0, 0.0, (middle - half) / (1 + z**2 / n))[()], np.where(k == n, 1.0, (middle + half) / (1 + z**2 / n))[()]
+        return (
+            np.where(k == 0, 0.0, (middle - half) / (1 + z**2 / n))[()],
+            np.where(k == n, 1.0, (middle + half) / (1 + z**2 / n))[()],
+        )
     half = z * np.sqrt(p * (1 - p) / n)
     return p - half, p + half
 

@@ -5,6 +5,8 @@ Contents: finite, positive, not_negative, fraction, between, at_least, whole.
 
 import numpy as np
 
+from mechbench.wording import quoted
+
 
 def _refuse(name, value, bound, way_out):
     bad = np.asarray(value).ravel()
@@ -17,7 +19,7 @@ def finite(name, value, way_out="give a plain finite number"):
     try:
         numbers = np.asarray(value, dtype=float)
     except (TypeError, ValueError):
-        raise ValueError(f"{name} is {str(value)[:40]!r}, but it must be a number; {way_out}.") from None
+        raise ValueError(f"{name} is {quoted(value)}, but it must be a number; {way_out}.") from None
     if not np.all(np.isfinite(numbers)):
         _refuse(name, numbers, "finite", way_out)
     return numbers if numbers.ndim else float(numbers)

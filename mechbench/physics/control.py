@@ -21,6 +21,7 @@ A profile plans the place for every instant; a controller follows it only if the
 import numpy as np
 
 from mechbench.physics import check
+from mechbench.wording import quoted
 
 RAMP = 1 / 3  # share of the time that a trapezoid speeds up; as much slows down
 
@@ -29,7 +30,9 @@ def _ramped(u, ramp):
     """Place, speed and acceleration of a trapezoid (ramp below 1/2) or triangle (1/2), distance and time being 1."""
     top = 1 / (1 - ramp)
     push = top / ramp
-    place = np.where(u < ramp, push * u**2 / 2, np.where(u < 1 - ramp, top * (u - ramp / 2), 1 - push * (1 - u) ** 2 / 2))
+    place = np.where(
+        u < ramp, push * u**2 / 2, np.where(u < 1 - ramp, top * (u - ramp / 2), 1 - push * (1 - u) ** 2 / 2)
+    )
     speed = np.where(u < ramp, push * u, np.where(u < 1 - ramp, top, push * (1 - u)))
     return place, speed, np.where(u < ramp, push, np.where(u < 1 - ramp, 0.0, -push))
 
@@ -55,7 +58,7 @@ SHAPES = tuple(_SHAPES)
 
 def _shape(name):
     if name not in SHAPES:
-        raise ValueError(f"shape is {str(name)[:40]!r}, but it must be one of {', '.join(SHAPES)}; choose one of them.")
+        raise ValueError(f"shape is {quoted(name)}, but it must be one of {', '.join(SHAPES)}; choose one of them.")
     return _SHAPES[name]
 
 
@@ -94,8 +97,11 @@ def profile(shape, distance, time, at):
     share = np.asarray(check.finite("at", at)) / time
     place, speed, push = made(np.clip(share, 0.0, 1.0))
     moving = (share >= 0) & (share <= 1)
-    return (distance * place)[()], np.where(moving, distance / time * speed, 0.0)[()], np.where(
-        moving, np.asarray(distance) / np.asarray(time) ** 2 * push, 0.0)[()]
+    return (
+        (distance * place)[()],
+        np.where(moving, distance / time * speed, 0.0)[()],
+        np.where(moving, np.asarray(distance) / np.asarray(time) ** 2 * push, 0.0)[()],
+    )
 
 
 def peaks(shape, distance, time):
@@ -190,7 +196,7 @@ def drive_needs(line, torque, speed, acceleration):
     torque, acceleration = check.finite("torque", torque), check.finite("acceleration", acceleration)
     speed = check.not_negative("speed", speed)
     inner = np.where(np.asarray(torque) >= 0, torque / line.efficiency, np.multiply(line.efficiency_driven, torque))
-    amps = (inner + line.rotor_inertia * acceleration) / line.torque_constant + line.idle_current
+    amps = (inner + line.rotor_inertia * acceleration) / line.torque_constant + line.free_current
     return amps[()], (line.torque_constant * speed + line.resistance * amps)[()]
 
 
@@ -224,7 +230,12 @@ def supply(open_circuit, resistance, power, other_current=0.0):
     left = np.maximum(source - np.multiply(inner, others), 0.0)
     under_root = left**2 - 4 * np.multiply(inner, power)
     below = left + np.sqrt(np.maximum(under_root, 0.0))
-    given = np.divide(2 * np.asarray(power), below, out=np.zeros(np.broadcast_shapes(np.shape(power), np.shape(below))), where=below > 0)
+    given = np.divide(
+        2 * np.asarray(power),
+        below,
+        out=np.zeros(np.broadcast_shapes(np.shape(power), np.shape(below))),
+        where=below > 0,
+    )
     breaks = (under_root < 0) | (left <= 0)
     most = np.divide(left, 2 * np.asarray(inner), out=np.zeros_like(given), where=np.asarray(inner) > 0)
     amps = others + np.where(breaks, most, given)

@@ -6,7 +6,8 @@ r"""Cycle: the seconds from one piece to the next, how much they vary, and which
 
 Contents
     Schedule, schedule, critical_path     when each step begins and ends, how long it may wait, the longest way through
-    series_spread, sample, total_spread   how much the cycle's time varies: exactly in series, by drawn cycles in general
+    series_spread, sample, total_spread   how much the cycle's time varies: exactly in series, by drawn cycles in
+    general
     Worth, worth                          what a second saved on each step is worth
     piece_rate, time_inside               pieces per second; how long a piece stays inside (Little's law)
 
@@ -20,6 +21,7 @@ import numpy as np
 
 from mechbench.physics import check
 from mechbench.physics.duration import spread_of
+
 # Step, series and for_pieces stand here too, so that a lesson on cycles needs one name.
 from mechbench.physics.steps import Step, for_pieces, in_order, series, step_mean, step_sd  # noqa: F401
 
@@ -68,9 +70,15 @@ def schedule(steps, times=None):
     """
     steps = list(steps)
     order = [[step.name for step in steps].index(name) for name in in_order(steps)]
-    times = np.array([step_mean(step) for step in steps]) if times is None else np.asarray(check.not_negative("times", times))
+    times = (
+        np.array([step_mean(step) for step in steps])
+        if times is None
+        else np.asarray(check.not_negative("times", times))
+    )
     if times.ndim == 0 or times.shape[-1] != len(steps):
-        raise ValueError(f"times are of shape {list(times.shape)}, but the last axis must be {len(steps)} long; give one a step.")
+        raise ValueError(
+            f"times are of shape {list(times.shape)}, but the last axis must be {len(steps)} long; give one a step."
+        )
     before = {i: [j for j in order if steps[j].name in steps[i].after] for i in order}
     finish = np.zeros(times.shape)
     for i in order:
@@ -141,13 +149,17 @@ def series_spread(steps):
     order = in_order(steps)
     for before, name in zip(order, order[1:]):
         if before not in by_name[name].after:
-            raise ValueError(f"after of {name!r} is {', '.join(by_name[name].after) or 'nothing'}, but it must be {before!r} "
-                             "in a series; use total_spread for steps that overlap.")
+            raise ValueError(
+                f"after of {name!r} is {', '.join(by_name[name].after) or 'nothing'}, but it must be {before!r} "
+                "in a series; use total_spread for steps that overlap."
+            )
     return float(sum(map(step_mean, steps))), float(np.sqrt(sum(step_sd(step) ** 2 for step in steps)))
 
 
 def _shares(rng, samples):
-    """Shares from 0 to 1 in a drawn order, one from each of `samples` equal strips, so that all of the range is covered."""
+    """Shares from 0 to 1 in a drawn order, one from each of `samples` equal strips, so that all of the range is
+    covered.
+    """
     return (np.argsort(rng.random(samples)) + rng.random(samples)) / samples
 
 
@@ -203,7 +215,8 @@ def total_spread(steps, samples=SAMPLES, seed=1):
     -------
     spread : [part] Spread in s; its error is for plain draws, which is more than that of these even ones
 
-    Valid: as sample. With overlaps the mean is longer than the critical path at mean times: now one step is late, now another.
+    Valid: as sample. With overlaps the mean is longer than the critical path at mean times: now one step is late, now
+        another.
     Raises: ValueError as schedule and sample.
     Source: as sample; Malcolm, Roseboom, Clark & Fazar, Operations Research 7 (1959) (from memory).
 
@@ -293,8 +306,11 @@ def piece_rate(pieces, cycle_time, success=1.0):
     >>> print(f"{60 * piece_rate(2, 12.0, 0.9):.0f} a minute")
     9 a minute
     """
-    return (check.not_negative("pieces", pieces) * check.between("success", success, 0.0, 1.0)
-            / check.positive("cycle_time", cycle_time))
+    return (
+        check.not_negative("pieces", pieces)
+        * check.between("success", success, 0.0, 1.0)
+        / check.positive("cycle_time", cycle_time)
+    )
 
 
 def time_inside(pieces_inside, rate):

@@ -8,7 +8,8 @@ Contents
     shorted_creep     speed at which a load turns a motor whose terminals are joined
     unpowered_hold    load that friction alone holds with the power off
 
-Three words that are never mixed: a *driven hold* needs current for as long as it holds; a *shorted* motor does not hold,
+Three words that are never mixed: a *driven hold* needs current for as long as it holds; a *shorted* motor does not
+hold,
 it creeps; an *unpowered hold* needs nothing, because friction in motor and gears is enough.
 """
 
@@ -27,7 +28,7 @@ class Line:
     ------
     resistance : [ohm] of all motors together, seen from the battery
     torque_constant : [N·m/A] output torque without losses per ampere of battery current; also V·s/rad of back-EMF
-    idle_current : [A] current that only turns the motors' own friction
+    free_current : [A] current that only turns the motors' own friction
     rotor_inertia : [kg·m2] of all rotors, already times ratio squared
     efficiency : [-] of the gear train when the motor drives
     efficiency_driven : [-] of the gear train when the load drives; 0 is self-locking
@@ -39,7 +40,7 @@ class Line:
 
     resistance: np.ndarray
     torque_constant: np.ndarray
-    idle_current: np.ndarray
+    free_current: np.ndarray
     rotor_inertia: np.ndarray
     efficiency: np.ndarray
     efficiency_driven: np.ndarray
@@ -48,14 +49,14 @@ class Line:
     def __post_init__(self):
         check.positive("resistance", self.resistance)
         check.positive("torque_constant", self.torque_constant)
-        check.not_negative("idle_current", self.idle_current)
+        check.not_negative("free_current", self.free_current)
         check.not_negative("rotor_inertia", self.rotor_inertia)
         check.fraction("efficiency", self.efficiency)
         check.between("efficiency_driven", self.efficiency_driven, 0, 1)
-        if np.any(~(np.asarray(self.current_limit) > np.asarray(self.idle_current))):
+        if np.any(~(np.asarray(self.current_limit) > np.asarray(self.free_current))):
             raise ValueError(
                 f"current_limit is {np.min(self.current_limit):g} A, but it must be above the idle current of "
-                f"{np.max(self.idle_current):g} A; allow more current."
+                f"{np.max(self.free_current):g} A; allow more current."
             )
         locked = (np.asarray(self.efficiency_driven) == 0) & (np.asarray(self.rotor_inertia) == 0)
         if np.any(locked):
@@ -69,7 +70,7 @@ def line(motor, ratio, efficiency, efficiency_driven, count=1, current_limit=np.
 
     Parameters
     ----------
-    motor : [part] with resistance, torque_constant, idle_current and rotor_inertia
+    motor : [part] with resistance, torque_constant, free_current and rotor_inertia
     ratio : [-] motor speed over output speed, > 0
     efficiency : [-] of the train when the motor drives, above 0 and at most 1
     efficiency_driven : [-] of the train when the load drives, 0 to 1
@@ -85,7 +86,7 @@ def line(motor, ratio, efficiency, efficiency_driven, count=1, current_limit=np.
     Source: common practice, no source; reflected inertia as Bevan, The Theory of Machines, 3rd ed., chapter 2.
 
     >>> from types import SimpleNamespace
-    >>> small = SimpleNamespace(resistance=1.3, torque_constant=0.018, idle_current=0.28, rotor_inertia=8e-6)
+    >>> small = SimpleNamespace(resistance=1.3, torque_constant=0.018, free_current=0.28, rotor_inertia=8e-6)
     >>> print(f"{line(small, 64, 0.729, 0.628).torque_constant:.3f} N·m/A")
     1.152 N·m/A
     """
@@ -94,7 +95,7 @@ def line(motor, ratio, efficiency, efficiency_driven, count=1, current_limit=np.
     return Line(
         resistance=motor.resistance / np.asarray(count),
         torque_constant=motor.torque_constant * np.asarray(ratio),
-        idle_current=motor.idle_current * np.asarray(count),
+        free_current=motor.free_current * np.asarray(count),
         rotor_inertia=motor.rotor_inertia * np.asarray(count) * np.asarray(ratio) ** 2,
         efficiency=np.asarray(efficiency, dtype=float),
         efficiency_driven=np.asarray(efficiency_driven, dtype=float),
@@ -127,7 +128,7 @@ def torque(line, voltage, speed):
     """
     voltage, speed = check.not_negative("voltage", voltage), check.not_negative("speed", speed)
     amps = np.minimum((voltage - line.torque_constant * speed) / line.resistance, line.current_limit)
-    inner = line.torque_constant * (amps - line.idle_current)
+    inner = line.torque_constant * (amps - line.free_current)
     return _through_train(line, inner)
 
 
@@ -185,7 +186,7 @@ def current_for_torque(line, torque):
     >>> print(f"{current_for_torque(drive, 2.0):.2f} A")
     2.66 A
     """
-    return check.not_negative("torque", torque) / (line.efficiency * line.torque_constant) + line.idle_current
+    return check.not_negative("torque", torque) / (line.efficiency * line.torque_constant) + line.free_current
 
 
 def speed(line, voltage, torque):
@@ -239,7 +240,7 @@ def driven_hold(line, load_torque):
     2.05 A
     """
     asked = line.efficiency_driven * check.not_negative("load_torque", load_torque)
-    return np.maximum(asked / line.torque_constant - line.idle_current, 0.0)
+    return np.maximum(asked / line.torque_constant - line.free_current, 0.0)
 
 
 def shorted_creep(line, load_torque):
@@ -289,5 +290,5 @@ def unpowered_hold(line):
     2.1 N·m
     """
     driven = np.asarray(line.efficiency_driven)
-    held = line.torque_constant * line.idle_current / np.where(driven > 0, driven, 1.0)
+    held = line.torque_constant * line.free_current / np.where(driven > 0, driven, 1.0)
     return np.where(driven > 0, held, np.inf)[()]

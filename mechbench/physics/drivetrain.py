@@ -68,10 +68,12 @@ class Chassis:
         for name in ("rolling", "height", "wheel_inertia"):
             check.not_negative(name, getattr(self, name))
         check.fraction("driven_share", self.driven_share)
-        check.between("driven_end", check.whole("driven_end", self.driven_end, -1), -1, 1, "give 0 all, 1 rear, -1 front")
+        check.between(
+            "driven_end", check.whole("driven_end", self.driven_end, -1), -1, 1, "give 0 all, 1 rear, -1 front"
+        )
 
 
-# --- weight and grip ----------------------------------------------------------------------------------------------------
+# --- weight and grip --------------------------------------------------------------------------------------------------
 
 
 def axle_loads(mass, wheelbase, height, ahead_of_rear, acceleration=0.0, slope=0.0):
@@ -104,7 +106,9 @@ def axle_loads(mass, wheelbase, height, ahead_of_rear, acceleration=0.0, slope=0
     mass, wheelbase = check.positive("mass", mass), check.positive("wheelbase", wheelbase)
     ahead = np.asarray(check.not_negative("ahead_of_rear", ahead_of_rear))
     if np.any(ahead > wheelbase):
-        raise ValueError(f"ahead_of_rear is {np.max(ahead):g} m, but it must be at most the wheelbase; measure from the rear axle.")
+        raise ValueError(
+            f"ahead_of_rear is {np.max(ahead):g} m, but it must be at most the wheelbase; measure from the rear axle."
+        )
     down, along = GRAVITY * np.cos(slope), acceleration + GRAVITY * np.sin(slope)
     front = mass * (down * ahead - check.not_negative("height", height) * along) / wheelbase
     return front, mass * down - front
@@ -163,7 +167,9 @@ def friction_force(asked, normal, static, kinetic):
     60 True
     """
     normal, static = check.not_negative("normal", normal), check.not_negative("static", static)
-    check.at_least("static", static, check.not_negative("kinetic", kinetic), "friction that slides is never the larger one")
+    check.at_least(
+        "static", static, check.not_negative("kinetic", kinetic), "friction that slides is never the larger one"
+    )
     slides = np.abs(check.finite("asked", asked)) > static * normal
     return np.where(slides, np.sign(asked) * kinetic * normal, asked)[()], slides[()]
 
@@ -192,7 +198,13 @@ def grip_force(chassis, acceleration=0.0, slope=0.0):
     88 N standing, 118 N at 5 m/s2
     """
     still = chassis.mass * GRAVITY * np.cos(slope) * np.asarray(chassis.driven_share)
-    moved = chassis.driven_end * chassis.mass * (acceleration + GRAVITY * np.sin(slope)) * chassis.height / chassis.wheelbase
+    moved = (
+        chassis.driven_end
+        * chassis.mass
+        * (acceleration + GRAVITY * np.sin(slope))
+        * chassis.height
+        / chassis.wheelbase
+    )
     return np.maximum(chassis.friction * (still + moved), 0.0)
 
 
@@ -219,9 +231,13 @@ def top_acceleration(chassis, slope=0.0):
     """
     gain = 1 - np.asarray(chassis.driven_end) * chassis.friction * np.asarray(chassis.height) / chassis.wheelbase
     if np.any(gain <= 0):
-        raise ValueError(f"height is {np.max(chassis.height):g} m, but a robot with that grip tips over before its wheels slip; "
-                         "lower the centre of gravity or lengthen the wheelbase.")
-    return (grip_force(chassis, 0.0, slope) - drive_force(chassis.mass, 0.0, slope, chassis.rolling)) / (chassis.mass * gain)
+        raise ValueError(
+            f"height is {np.max(chassis.height):g} m, but a robot with that grip tips over before its wheels slip; "
+            "lower the centre of gravity or lengthen the wheelbase."
+        )
+    return (grip_force(chassis, 0.0, slope) - drive_force(chassis.mass, 0.0, slope, chassis.rolling)) / (
+        chassis.mass * gain
+    )
 
 
 def steepest_slope(chassis):
@@ -248,13 +264,14 @@ def steepest_slope(chassis):
     return np.arctan(level / GRAVITY)
 
 
-# --- going straight -----------------------------------------------------------------------------------------------------
+# --- going straight ---------------------------------------------------------------------------------------------------
 
 
 def sprint(chassis, distance, slope=0.0, most_braking=np.inf, points=POINTS):
     """Make the Load of a straight run over a distance, as the wheels' axle feels it.
 
-    Equation: q = x / r; J = m r^2 + J_wheels; pull = m g r sin s; rub = c_r m g r cos s; cap = grip_force r
+    Equation: q = x / r; J = m r^2 + J_wheels; load torque = m g r sin s; friction torque = c_r m g r cos s;
+        torque limit = grip_force r
 
     Parameters
     ----------
@@ -266,7 +283,8 @@ def sprint(chassis, distance, slope=0.0, most_braking=np.inf, points=POINTS):
 
     Returns
     -------
-    load : [part] a motion.Load with tables [S,points]: grip with weight transfer in cap, most_braking in brake_cap
+    load : [part] a motion.Load with tables [S,points]: grip with weight transfer in torque_limit, most_braking in
+        braking_limit
 
     Valid: straight ahead. The grip is a limit of the axle's torque, and the wheels' own inertia is allowed for in it.
         Nothing changes along the way, so times and currents do not depend on the number of points.
@@ -275,24 +293,33 @@ def sprint(chassis, distance, slope=0.0, most_braking=np.inf, points=POINTS):
 
     >>> robot = Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3)
     >>> load = sprint(robot, 2.0)
-    >>> print(f"{load.q[-1]:.0f} rad, {load.inertia[0]:.4f} kg·m2, grip {load.cap[0]:.2f} N·m")
+    >>> print(f"{load.q[-1]:.0f} rad, {load.inertia[0]:.4f} kg·m2, grip {load.torque_limit[0]:.2f} N·m")
     40 rad, 0.0386 kg·m2, grip 5.67 N·m
     """
     radius, mass = np.asarray(chassis.wheel_radius), chassis.mass
     inertia = mass * radius**2 + chassis.wheel_inertia
     wheels = inertia / (mass * radius**2)  # the axle gives this much more than the floor takes: the wheels speed up too
     pull = mass * GRAVITY * np.sin(slope) * radius
-    rub = chassis.rolling * mass * GRAVITY * np.cos(slope) * radius
+    rolling = chassis.rolling * mass * GRAVITY * np.cos(slope) * radius
     slope_gain = chassis.friction * chassis.driven_end * mass * np.asarray(chassis.height) / chassis.wheelbase
     limit = np.where(np.isposinf(most_braking), 1.0, most_braking)
     check.positive("most_braking", limit, "give the braking that balance allows, inf for no limit")
-    brake_cap = np.where(np.isposinf(most_braking), np.inf, np.maximum(inertia * limit / radius - pull - rub, 0.0))
+    braking_limit = np.where(
+        np.isposinf(most_braking), np.inf, np.maximum(inertia * limit / radius - pull - rolling, 0.0)
+    )
     share = np.linspace(0, 1, int(check.whole("points", points, 4)))
     parts = (
-        check.positive("distance", distance) / radius, pull, rub, inertia, grip_force(chassis, 0.0, slope) * radius * wheels,
-        slope_gain * radius**2 * wheels, brake_cap,
+        check.positive("distance", distance) / radius,
+        pull,
+        rolling,
+        inertia,
+        grip_force(chassis, 0.0, slope) * radius * wheels,
+        slope_gain * radius**2 * wheels,
+        braking_limit,
     )
-    q, *rest = (np.asarray(part)[..., None] * (share if place == 0 else np.ones_like(share)) for place, part in enumerate(parts))
+    q, *rest = (
+        np.asarray(part)[..., None] * (share if place == 0 else np.ones_like(share)) for place, part in enumerate(parts)
+    )
     return motion.Load(q, *rest)
 
 
@@ -323,7 +350,7 @@ def sideways(line, share):
 
 
 def push(line, bus, wheel_radius, grip):
-    """Give how hard a robot pushes against something that does not move, and whether its wheels spin or its motors stall.
+    """Give how hard a robot pushes against something that does not move, and whether wheels spin or motors stall.
 
     Equation: spins where T_stall > F_grip r; I = F_grip r / (eta k) + I_0 then, else min(E / (R + R_b), I_limit)
 
@@ -346,14 +373,15 @@ def push(line, bus, wheel_radius, grip):
     Raises: ValueError when wheel_radius or grip is not above 0.
     Source: common practice, no source.
 
-    >>> force, spins, current, *_ = push(drive.Line(0.325, 0.288, 1.12, 0.0082, 0.81, 0.79), motion.Bus(13.2, 0.12), 0.05, 110.3)
+    >>> line = drive.Line(0.325, 0.288, 1.12, 0.0082, 0.81, 0.79)
+    >>> force, spins, current, *_ = push(line, motion.Bus(13.2, 0.12), 0.05, 110.3)
     >>> print(f"{force:.0f} N, spins: {spins}, {current:.1f} A")
     110 N, spins: True, 24.8 A
     """
     radius, grip = check.positive("wheel_radius", wheel_radius), check.positive("grip", grip)
     whole = line.resistance + np.asarray(bus.resistance)
     stall = np.minimum(bus.open_circuit / whole, line.current_limit)
-    strength = line.efficiency * line.torque_constant * (stall - line.idle_current)
+    strength = line.efficiency * line.torque_constant * (stall - line.free_current)
     spins = strength > grip * radius
     current = np.where(spins, drive.current_for_torque(line, grip * radius), stall)
     slip_speed = np.where(spins, (bus.open_circuit - whole * current) / line.torque_constant * radius, 0.0)
@@ -370,7 +398,7 @@ def sprint_by_ratio(motor, count, ratio, efficiency, efficiency_driven, load, bu
 
     Parameters
     ----------
-    motor : [part] with resistance, torque_constant, idle_current and rotor_inertia
+    motor : [part] with resistance, torque_constant, free_current and rotor_inertia
     count : [whole] driving motors, at least 1
     ratio : [-] motor speed over wheel speed, > 0, shape [S]
     efficiency : [-] of the train, driving; one number, or one a ratio
@@ -391,9 +419,10 @@ def sprint_by_ratio(motor, count, ratio, efficiency, efficiency_driven, load, bu
     Source: common practice, no source.
 
     >>> from types import SimpleNamespace
-    >>> small = SimpleNamespace(resistance=1.3, torque_constant=0.018, idle_current=0.28, rotor_inertia=8e-6)
+    >>> small = SimpleNamespace(resistance=1.3, torque_constant=0.018, free_current=0.28, rotor_inertia=8e-6)
     >>> load = sprint(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3), 2.0)
-    >>> time, current, _ = sprint_by_ratio(small, 4, np.array([12.0, 20.0]), 0.81, 0.79, load, motion.Bus(13.2, 0.12), 15.0)
+    >>> ratios, bus = np.array([12.0, 20.0]), motion.Bus(13.2, 0.12)
+    >>> time, current, _ = sprint_by_ratio(small, 4, ratios, 0.81, 0.79, load, bus, 15.0)
     >>> print([f"{t:.2f} s at {i:.0f} A" for t, i in zip(time, current)])
     ['1.33 s at 30 A', '1.49 s at 26 A']
     """
@@ -403,7 +432,7 @@ def sprint_by_ratio(motor, count, ratio, efficiency, efficiency_driven, load, bu
     return done.time[:, 0], done.bus_current, done.volts_min
 
 
-# --- turning ------------------------------------------------------------------------------------------------------------
+# --- turning ----------------------------------------------------------------------------------------------------------
 
 
 def scrub(friction, wheel_load, ahead):
@@ -444,7 +473,7 @@ def scrub(friction, wheel_load, ahead):
 def spin(chassis, turning_inertia, lever, angle, moment=0.0, points=POINTS):
     """Make the Load of a turn on the spot, as the wheels' axle feels it.
 
-    Equation: q = angle b / r; J = I (r / b)^2 + J_wheels; rub = (M + c_r m g b) r / b
+    Equation: q = angle b / r; J = I (r / b)^2 + J_wheels; friction torque = (M + c_r m g b) r / b
 
     Parameters
     ----------
@@ -464,7 +493,7 @@ def spin(chassis, turning_inertia, lever, angle, moment=0.0, points=POINTS):
     Source: common practice, no source; a slab turns with I = m (l^2 + b^2) / 12.
 
     >>> load = spin(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30), 0.40, 0.35, np.radians(90))
-    >>> print(f"{load.q[-1]:.2f} rad, {load.rub[0]:.3f} N·m")
+    >>> print(f"{load.q[-1]:.2f} rad, {load.friction_torque[0]:.3f} N·m")
     11.00 rad, 0.221 N·m
     """
     radius, lever = chassis.wheel_radius, check.positive("lever", lever)

@@ -49,7 +49,9 @@ class Box:
 
     def __post_init__(self):
         for axis in "xyz":
-            low, high = (check.finite(f"{axis}_{end} of {self.name}", getattr(self, f"{axis}_{end}")) for end in ("low", "high"))
+            low, high = (
+                check.finite(f"{axis}_{end} of {self.name}", getattr(self, f"{axis}_{end}")) for end in ("low", "high")
+            )
             check.at_least(f"{axis}_high of {self.name}", high, low, "give the lower end first")
             object.__setattr__(self, f"{axis}_low", low)
             object.__setattr__(self, f"{axis}_high", high)
@@ -120,15 +122,20 @@ def _ends(shape):
         return (shape.x_low, shape.x_high), (shape.y_low, shape.y_high), (shape.z_low, shape.z_high)
     x, z = link_end(shape)
     half = shape.thickness / 2
-    return ((np.minimum(shape.x, x) - half, np.maximum(shape.x, x) + half), (shape.y_low, shape.y_high),
-            (np.minimum(shape.z, z) - half, np.maximum(shape.z, z) + half))
+    return (
+        (np.minimum(shape.x, x) - half, np.maximum(shape.x, x) + half),
+        (shape.y_low, shape.y_high),
+        (np.minimum(shape.z, z) - half, np.maximum(shape.z, z) + half),
+    )
 
 
 def _table(shapes):
     """Names, and the ends of all shapes as one array [shapes, axis, end, ...]."""
     shapes = list(shapes)
     if not shapes:
-        raise ValueError("shapes is empty, but it must be a list of at least one Box or Link; list what sticks out furthest.")
+        raise ValueError(
+            "shapes is empty, but it must be a list of at least one Box or Link; list what sticks out furthest."
+        )
     numbers = np.broadcast_arrays(*[end for shape in shapes for axis in _ends(shape) for end in axis])
     return [shape.name for shape in shapes], np.reshape(numbers, (len(shapes), 3, 2, *np.shape(numbers[0])))
 
@@ -272,5 +279,7 @@ def reach_spare(shapes, height_limit, level_limit):
     -0.006 0.608
     """
     reach = extent(shapes)
-    return (check.positive("height_limit", height_limit) - reach.z_high,
-            check.positive("level_limit", level_limit) - reach.widest)
+    return (
+        check.positive("height_limit", height_limit) - reach.z_high,
+        check.positive("level_limit", level_limit) - reach.widest,
+    )

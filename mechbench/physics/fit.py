@@ -156,12 +156,16 @@ def paired(least, **readings):
     columns = [np.atleast_1d(check.finite(name, column)) for name, column in readings.items()]
     for name, column in zip(readings, columns):
         if column.ndim > 1 or column.size < least:
-            raise ValueError(f"{name} has shape {column.shape}, but it must be one row of at least {least} readings; "
-                             "take more readings.")
+            raise ValueError(
+                f"{name} has shape {column.shape}, but it must be one row of at least {least} readings; "
+                "take more readings."
+            )
         if column.size != columns[0].size:
             first = next(iter(readings))
-            raise ValueError(f"{name} has {column.size} readings, but it must have {columns[0].size} as {first} has; "
-                             "give one of each for every reading.")
+            raise ValueError(
+                f"{name} has {column.size} readings, but it must have {columns[0].size} as {first} has; "
+                "give one of each for every reading."
+            )
     return columns
 
 
@@ -195,8 +199,9 @@ def least_squares(columns, y):
     table, count = np.column_stack(columns), y.size
     q, r = np.linalg.qr(table)
     if np.any(np.abs(np.diag(r)) <= SINGULAR * np.linalg.norm(table, axis=0)):
-        raise ValueError("columns hold the same information twice, but each must vary by itself; "
-                         "take readings further apart.")
+        raise ValueError(
+            "columns hold the same information twice, but each must vary by itself; take readings further apart."
+        )
     weights = np.linalg.solve(r, q.T @ y)
     residual_sd = np.sqrt(np.sum((y - table @ weights) ** 2) / (count - unknowns))
     half = np.linalg.inv(r) * residual_sd
@@ -324,12 +329,17 @@ def fit_rise(time, rise, confidence=CONFIDENCE):
     if rate <= 0:
         raise ValueError(_NO_BEND)
     freedom = time.size - 2
-    return RiseFit(estimate(final, covariance[0, 0], freedom, confidence),
-                   estimate(1 / rate, covariance[1, 1] / rate**4, freedom, confidence), residual_sd)
+    return RiseFit(
+        estimate(final, covariance[0, 0], freedom, confidence),
+        estimate(1 / rate, covariance[1, 1] / rate**4, freedom, confidence),
+        residual_sd,
+    )
 
 
-_NO_BEND = ("rise shows no settling over the times given, but the curve must bend between the first reading and the "
-            "last; take readings for longer, and closer together at the start.")
+_NO_BEND = (
+    "rise shows no settling over the times given, but the curve must bend between the first reading and the "
+    "last; take readings for longer, and closer together at the start."
+)
 
 
 def _rise(time, final, rate):

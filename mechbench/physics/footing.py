@@ -54,8 +54,10 @@ class Footprint:
 def _spots(wheels):
     spots = np.atleast_2d(check.finite("wheels", wheels))
     if spots.ndim != 2 or spots.shape[1] != 2 or len(spots) < 3:
-        raise ValueError(f"wheels are an array of shape {list(np.shape(wheels))}, but they must be at least 3 rows of x and y; "
-                         "give the place where each wheel touches the floor.")
+        raise ValueError(
+            f"wheels are an array of shape {list(np.shape(wheels))}, but they must be at least 3 rows of x and y; "
+            "give the place where each wheel touches the floor."
+        )
     return spots
 
 
@@ -88,7 +90,8 @@ def footprint(wheels):
     -------
     footprint : [part] Footprint
 
-    Valid: level or evenly sloping floor; contacts small against their distances. A castor's contact moves: give it twice.
+    Valid: level or evenly sloping floor; contacts small against their distances. A castor's contact moves: give it
+        twice.
     Raises: ValueError when fewer than 3 places are given or all are in one line.
     Source: A. M. Andrew, Information Processing Letters 9 (1979) 216-219 (monotone chain; from memory).
 
@@ -103,7 +106,9 @@ def footprint(wheels):
     corners = spots[first[_half_hull(steps, order) + _half_hull(steps, order[::-1])]]
     across = np.linalg.svd(corners - corners.mean(axis=0), compute_uv=False)
     if len(corners) < 3 or across[-1] < IN_LINE * across[0]:
-        raise ValueError("wheels are all in one line, but they must be the corners of an area; check x and y of each wheel.")
+        raise ValueError(
+            "wheels are all in one line, but they must be the corners of an area; check x and y of each wheel."
+        )
     edges = np.roll(corners, -1, axis=0) - corners
     normals = np.column_stack([edges[:, 1], -edges[:, 0]]) / np.hypot(*edges.T)[:, None]
     return Footprint(corners, normals, np.sum(normals * corners, axis=1))
@@ -197,7 +202,9 @@ class FloorPush:
     place: float
 
 
-def floor_push(mass, x, height, acceleration=0.0, slope=0.0, push_ahead=0.0, push_down=0.0, push_x=0.0, push_height=0.0):
+def floor_push(
+    mass, x, height, acceleration=0.0, slope=0.0, push_ahead=0.0, push_down=0.0, push_x=0.0, push_height=0.0
+):
     """Give the push of the floor on a robot that speeds up, stands on a ramp or is pushed, and where it acts.
 
     Equation: N = m g cos(slope) + P_down; F = m a + m g sin(slope) - P_ahead;
@@ -228,15 +235,25 @@ def floor_push(mass, x, height, acceleration=0.0, slope=0.0, push_ahead=0.0, pus
     -40 N, 0.122 m ahead
     """
     mass, height = check.positive("mass", mass), check.not_negative("height", height)
-    a, tilt, x = (check.finite(name, value) for name, value in
-                  (("acceleration", acceleration), ("slope", slope), ("x", x)))
-    ahead, down, at_x, at_height = (check.finite(name, value) for name, value in (
-        ("push_ahead", push_ahead), ("push_down", push_down), ("push_x", push_x), ("push_height", push_height)))
+    a, tilt, x = (
+        check.finite(name, value) for name, value in (("acceleration", acceleration), ("slope", slope), ("x", x))
+    )
+    ahead, down, at_x, at_height = (
+        check.finite(name, value)
+        for name, value in (
+            ("push_ahead", push_ahead),
+            ("push_down", push_down),
+            ("push_x", push_x),
+            ("push_height", push_height),
+        )
+    )
     weight = mass * GRAVITY
     normal = weight * np.cos(tilt) + down
     if np.any(normal <= 0):
-        raise ValueError(f"push_down is {np.min(down):g}, but it must be above minus the weight on the floor "
-                         f"({np.min(weight * np.cos(tilt)):g}); a smaller pull leaves the robot on its wheels.")
+        raise ValueError(
+            f"push_down is {np.min(down):g}, but it must be above minus the weight on the floor "
+            f"({np.min(weight * np.cos(tilt)):g}); a smaller pull leaves the robot on its wheels."
+        )
     turning = weight * (x * np.cos(tilt) - height * np.sin(tilt)) - mass * a * height + ahead * at_height + down * at_x
     along = mass * a + weight * np.sin(tilt) - ahead
     return FloorPush(*(one[()] for one in np.broadcast_arrays(normal, along, turning / normal)))
@@ -288,7 +305,9 @@ def wheel_loads(wheels, normal, x, y):
     """
     spots = _spots(wheels)
     if len(spots) > MOST_WHEELS:
-        raise ValueError(f"wheels are {len(spots)}, but they must be at most {MOST_WHEELS}; join wheels that stand side by side.")
+        raise ValueError(
+            f"wheels are {len(spots)}, but they must be at most {MOST_WHEELS}; join wheels that stand side by side."
+        )
     around = footprint(spots)
     normal, x, y = np.broadcast_arrays(check.positive("normal", normal), check.finite("x", x), check.finite("y", y))
     points = np.column_stack([x.ravel(), y.ravel()])
@@ -311,7 +330,8 @@ def _on_the_edge(corners, points):
 def _shares(spots, points):
     """Share of the weight on each wheel [S,W].
 
-    Which wheels stand is not known beforehand, so every set is tried. In the right one every wheel that stands is pressed
+    Which wheels stand is not known beforehand, so every set is tried. In the right one every wheel that stands is
+    pressed
     down, and every other one hangs above the floor (the plane of the loads is below 0 there).
     """
     middle, size = spots.mean(axis=0), np.ptp(spots, axis=0).max()
@@ -358,8 +378,12 @@ def first_lift(wheels, x, y, height, direction):
     """
     spots = _spots(wheels)
     footprint(spots)
-    x, y, height, angle = np.broadcast_arrays(check.finite("x", x), check.finite("y", y),
-                                              check.positive("height", height), check.finite("direction", direction))
+    x, y, height, angle = np.broadcast_arrays(
+        check.finite("x", x),
+        check.finite("y", y),
+        check.positive("height", height),
+        check.finite("direction", direction),
+    )
     rows = np.column_stack([np.ones(len(spots)), spots])
     shares = np.linalg.pinv(rows.T)  # share of each wheel = shares @ (1, x, y)
     at_rest = np.stack([np.ones(x.shape), x, y], axis=-1) @ shares.T

@@ -68,8 +68,10 @@ class Stage:
 
     def __post_init__(self):
         if self.kind not in DIRECTIONS:
-            raise ValueError(f"kind is {self.kind!r}, but it must be one of {', '.join(DIRECTIONS)}; "
-                             "give the kind that moves like yours.")
+            raise ValueError(
+                f"kind is {self.kind!r}, but it must be one of {', '.join(DIRECTIONS)}; "
+                "give the kind that moves like yours."
+            )
         driven = efficiency_driven(self.efficiency) if self.efficiency_driven is None else self.efficiency_driven
         direction = DIRECTIONS[self.kind] if self.direction is None else self.direction
         if not np.all(np.abs(check.finite("direction", direction)) == 1):
@@ -139,7 +141,7 @@ def train(stages):
     names = ("ratio", "direction", "efficiency", "efficiency_driven", "backlash", "allowed_torque", "inertia")
     columns = np.broadcast_arrays(*[getattr(stage, name) for name in names for stage in stages])
     count = len(stages)
-    return combine(*[np.stack(columns[i * count:(i + 1) * count], axis=-1) for i in range(len(names))])
+    return combine(*[np.stack(columns[i * count : (i + 1) * count], axis=-1) for i in range(len(names))])
 
 
 def combine(ratio, direction, efficiency, efficiency_driven, backlash, allowed_torque, inertia):
@@ -307,8 +309,11 @@ def output_torque(motor_torque, ratio, efficiency):
     >>> print(f"{output_torque(0.10, 48.0, 0.729):.2f}")
     3.50
     """
-    return (check.finite("motor_torque", motor_torque) * check.positive("ratio", ratio)
-            * check.fraction("efficiency", efficiency))
+    return (
+        check.finite("motor_torque", motor_torque)
+        * check.positive("ratio", ratio)
+        * check.fraction("efficiency", efficiency)
+    )
 
 
 def motor_torque(load_torque, ratio, efficiency):
@@ -333,8 +338,9 @@ def motor_torque(load_torque, ratio, efficiency):
     >>> print(f"{motor_torque(3.5, 48.0, 0.729):.3f}")
     0.100
     """
-    return (check.finite("load_torque", load_torque)
-            / (check.positive("ratio", ratio) * check.fraction("efficiency", efficiency)))
+    return check.finite("load_torque", load_torque) / (
+        check.positive("ratio", ratio) * check.fraction("efficiency", efficiency)
+    )
 
 
 def holding_torque(load_torque, ratio, efficiency_driven):
@@ -359,8 +365,11 @@ def holding_torque(load_torque, ratio, efficiency_driven):
     >>> print(f"{holding_torque(3.5, 48.0, efficiency_driven(0.729)):.3f}")
     0.046
     """
-    return (check.finite("load_torque", load_torque) * _efficiency_driven(efficiency_driven)
-            / check.positive("ratio", ratio))
+    return (
+        check.finite("load_torque", load_torque)
+        * _efficiency_driven(efficiency_driven)
+        / check.positive("ratio", ratio)
+    )
 
 
 def inertia_at_output(motor_inertia, ratio):
@@ -436,8 +445,9 @@ def best_ratio(motor_inertia, load_inertia):
     return np.sqrt(check.positive("load_inertia", load_inertia) / check.positive("motor_inertia", motor_inertia))
 
 
-def geared_acceleration(motor_inertia, load_inertia, ratio, motor_torque, load_torque, efficiency=1.0,
-                        efficiency_driven=1.0):
+def geared_acceleration(
+    motor_inertia, load_inertia, ratio, motor_torque, load_torque, efficiency=1.0, efficiency_driven=1.0
+):
     """Give the acceleration of the output shaft of a geared drive that turns forward.
 
     Equation: eta N (T_m - J_m N a) = T_load + J_load a when the motor drives;
@@ -495,5 +505,6 @@ def tip_drop(play, length):
     >>> print(f"{1000 * tip_drop(0.035, 0.35):.1f} mm")
     12.2 mm
     """
-    return (check.between("play", play, 0.0, np.pi, "check the unit, 1 degree is 0.0175 rad")
-            * check.not_negative("length", length))
+    return check.between("play", play, 0.0, np.pi, "check the unit, 1 degree is 0.0175 rad") * check.not_negative(
+        "length", length
+    )

@@ -237,8 +237,10 @@ def jaw_angle(jaws, gap):
     """
     sine = (check.finite("gap", gap) - jaws.straight_gap) / (2 * np.asarray(jaws.lever))
     if np.any(np.abs(sine) > 1):
-        raise ValueError(f"gap is {np.max(gap):g} m, but these jaws reach from straight_gap - 2 lever to straight_gap + "
-                         "2 lever; choose longer levers or another straight_gap.")
+        raise ValueError(
+            f"gap is {np.max(gap):g} m, but these jaws reach from straight_gap - 2 lever to straight_gap + "
+            "2 lever; choose longer levers or another straight_gap."
+        )
     return np.arcsin(sine)
 
 
@@ -378,8 +380,10 @@ def rod_drive(fourbar, angle, branch=1):
     """
     advantage = np.abs(linkage.mechanical_advantage(fourbar, angle, branch))
     stretched, folded, has_stretched, has_folded = linkage.dead_points(fourbar, branch)
-    away = [np.where(has, np.abs((angle - place + np.pi) % (2 * np.pi) - np.pi), np.inf)
-            for place, has in ((stretched, has_stretched), (folded, has_folded))]
+    away = [
+        np.where(has, np.abs((angle - place + np.pi) % (2 * np.pi) - np.pi), np.inf)
+        for place, has in ((stretched, has_stretched), (folded, has_folded))
+    ]
     return advantage, np.minimum(*away)[()]
 
 

@@ -145,8 +145,10 @@ def nip_angle(roller_radius, piece_radius, squeeze):
     reach = check.positive("roller_radius", roller_radius) + check.not_negative("piece_radius", piece_radius)
     squeeze = check.not_negative("squeeze", squeeze)
     if np.any(np.asarray(squeeze) >= reach):
-        raise ValueError(f"squeeze is {np.max(squeeze):g} m, but it must be below both radii together "
-                         f"({np.min(reach):g} m); open the gap.")
+        raise ValueError(
+            f"squeeze is {np.max(squeeze):g} m, but it must be below both radii together "
+            f"({np.min(reach):g} m); open the gap."
+        )
     return np.arccos(1 - squeeze / reach)
 
 
@@ -240,7 +242,8 @@ def deepest_squeeze(roller_radius, piece_radius, roller_friction, wall_friction=
 
     Returns
     -------
-    squeeze : [m] of this roller; 0 where the wall holds a sliding piece better than the roller; both radii where a rolling
+    squeeze : [m] of this roller; 0 where the wall holds a sliding piece better than the roller; both radii where a
+        rolling
         piece could be taken in from any side
 
     Valid: as sliding_nip and rolling_nip; with two driven rollers the whole squeeze is twice this.
@@ -398,7 +401,9 @@ def heading_limit(gap, width, length):
 
 
 def _plate(angle):
-    return check.between("angle", check.positive("angle", angle), 0.0, QUARTER_TURN, "give it in rad, below a quarter turn")
+    return check.between(
+        "angle", check.positive("angle", angle), 0.0, QUARTER_TURN, "give it in rad, below a quarter turn"
+    )
 
 
 def funnel_mouth(throat, length, angle):

@@ -107,7 +107,9 @@ def mecanum_matrix(radius, half_length, half_width):
     """
     lever = check.positive("half_length", half_length) + check.positive("half_width", half_width)
     if np.ndim(lever) or np.ndim(radius):
-        raise ValueError("radius, half_length or half_width is a row of numbers, but each must be one number; give one robot.")
+        raise ValueError(
+            "radius, half_length or half_width is a row of numbers, but each must be one number; give one robot."
+        )
     rows = [(-lever, 1.0, -1.0), (lever, 1.0, 1.0), (lever, 1.0, -1.0), (-lever, 1.0, 1.0)]
     return np.array(rows) / check.positive("radius", radius)
 
@@ -170,8 +172,10 @@ def mecanum_motion(radius, half_length, half_width, wheel_speed):
     """
     wheel_speed = np.asarray(check.finite("wheel_speed", wheel_speed))
     if wheel_speed.ndim == 0 or wheel_speed.shape[-1] != 4:
-        raise ValueError(f"wheel_speed has the shape {wheel_speed.shape}, but a mecanum drive has four wheels; "
-                         "give FL, FR, RR, RL along the last axis.")
+        raise ValueError(
+            f"wheel_speed has the shape {wheel_speed.shape}, but a mecanum drive has four wheels; "
+            "give FL, FR, RR, RL along the last axis."
+        )
     motion = wheel_speed @ np.linalg.pinv(mecanum_matrix(radius, half_length, half_width)).T
     fight = radius / 4 * (wheel_speed @ np.array([1.0, 1.0, -1.0, -1.0]))
     return motion[..., 1], motion[..., 2], motion[..., 0], fight

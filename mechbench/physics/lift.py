@@ -34,7 +34,7 @@ import numpy as np
 from mechbench.physics import check, drive
 from mechbench.physics._cord import cord_load, with_jumps
 from mechbench.physics.constants import GRAVITY
-from mechbench.physics.winch import Drum, layer_jumps
+from mechbench.physics.winch import Drum, layer_jumps  # noqa: F401 (Drum is for the examples)
 
 MOST = 4  # stages for which tables have room; more where a case has more
 LAYERS = 5  # drum layers, in the same way
@@ -82,7 +82,10 @@ class Lift:
             check.not_negative(name, getattr(self, name))
         check.between("lean", self.lean, 0, np.pi / 2 + 1e-9, "give the angle from level, 90 degrees is upright")
         if np.any(np.asarray(self.travel) >= check.positive("length", self.length)):
-            raise ValueError(f"travel is {np.max(self.travel):g} m, but it must be below length; a stage needs a rest that guides it.")
+            raise ValueError(
+                f"travel is {np.max(self.travel):g} m, but it must be below length; a stage needs a rest that"
+                " guides it."
+            )
 
 
 def _wide(part):
@@ -120,11 +123,13 @@ def stage_ways(lift, wound):
     """
     number = np.arange(1, int(check.whole("stages", lift.stages, 1)) + 1)
     end = lift.travel * np.where(lift.cascade, 1, lift.stages)
-    wound = _wide(check.between("wound", wound, 0, float(end) * (1 + 1e-12), "wind no more cord than the stages travel"))
+    wound = _wide(
+        check.between("wound", wound, 0, float(end) * (1 + 1e-12), "wind no more cord than the stages travel")
+    )
     return np.where(lift.cascade, number * wound, np.maximum(wound - (lift.stages - number) * lift.travel, 0.0))
 
 
-# --- friction -----------------------------------------------------------------------------------------------------------
+# --- friction ---------------------------------------------------------------------------------------------------------
 
 
 def binding(offset, guide_length, friction):
@@ -192,25 +197,26 @@ def rail_friction(lift, out=1.0):
     return np.where(there, _wide(lift.drag) + _wide(lift.friction) * side, 0.0)
 
 
-# --- pulls --------------------------------------------------------------------------------------------------------------
+# --- pulls ------------------------------------------------------------------------------------------------------------
 
 
 def cord_pull(lift, wound, moving):
     """Give what the drive's cord feels: weight less spring, friction, and the mass that moves as fast as the cord.
 
-    Equation: cascade: pull = sum of i w_i - n F_s, rub = sum of f_i, mass = sum of i^2 m_i;
-        continuous: pull = sum of w_i of the j last stages - F_s, rub = f of the rail that moves, mass = sum of m_i
+    Equation: cascade: pull = sum of i w_i - n F_s, friction = sum of f_i, mass = sum of i^2 m_i;
+        continuous: pull = sum of w_i of the j last stages - F_s, friction = f of the rail that moves, mass = sum of m_i
 
     Parameters
     ----------
     lift : [part] a Lift; arrays [S] broadcast
     wound : [m] of cord, 0 to x (cascade) or n x (continuous), shape [..., N] points along the travel
-    moving : [whole] j, stages that move there, 1 to n; a cascade takes no notice. Just at a pick-up both sides are possible
+    moving : [whole] j, stages that move there, 1 to n; a cascade takes no notice. Just at a pick-up both sides are
+        possible
 
     Returns
     -------
     pull : [N] of weight along the rail less the spring, shape [..., N]; below 0 it rises by itself
-    rub : [N] of friction
+    friction : [N] of friction
     mass : [kg] as felt in the cord
 
     Valid: the pull of each rigging is the work of all weights over the cord wound.
@@ -218,20 +224,24 @@ def cord_pull(lift, wound, moving):
     Source: principle of virtual work, Hibbeler & Gupta, Engineering Mechanics, chapter 11 (from memory).
 
     >>> for cascade in (True, False):
-    ...     pull, rub, mass = cord_pull(Lift(3, cascade, 0.23, 0.30, 0.19, 0.5, np.radians(90), 3.0), [0.23], [1])
-    ...     print(f"{pull[0]:.1f} N, friction {rub[0]:.0f} N, mass {mass[0]:.2f} kg")
+    ...     pull, friction, mass = cord_pull(Lift(3, cascade, 0.23, 0.30, 0.19, 0.5, np.radians(90), 3.0), [0.23], [1])
+    ...     print(f"{pull[0]:.1f} N, friction {friction[0]:.0f} N, mass {mass[0]:.2f} kg")
     25.9 N, friction 9 N, mass 7.16 kg
     6.8 N, friction 3 N, mass 0.69 kg
     """
-    moving, n, cascade = np.asarray(check.whole("moving", moving, 1)), _wide(lift.stages), _wide(lift.cascade).astype(bool)
+    moving, n, cascade = (
+        np.asarray(check.whole("moving", moving, 1)),
+        _wide(lift.stages),
+        _wide(lift.cascade).astype(bool),
+    )
     number, there = _stage_numbers(lift)
     along = GRAVITY * np.sin(_wide(lift.lean))
     once, twice = (_wide(np.sum(np.where(there, number**power, 0), axis=-1)) for power in (1, 2))
     moved = np.where(cascade, once, moving) * _wide(lift.stage_mass) + np.where(cascade, n, 1) * _wide(lift.payload)
     mass = np.where(cascade, twice, moving) * _wide(lift.stage_mass) + np.where(cascade, n**2, 1) * _wide(lift.payload)
     slides = _wide(cascade) | (number == _wide(n - moving + 1))
-    rub = np.sum(np.where(slides, rail_friction(_along(lift), _out(lift, wound)), 0.0), axis=-1)
-    return moved * along - np.where(cascade, n, 1) * _wide(lift.spring) + 0 * rub, rub, mass + 0 * rub
+    friction = np.sum(np.where(slides, rail_friction(_along(lift), _out(lift, wound)), 0.0), axis=-1)
+    return moved * along - np.where(cascade, n, 1) * _wide(lift.spring) + 0 * friction, friction, mass + 0 * friction
 
 
 def _along(lift):
@@ -244,7 +254,9 @@ def _out(lift, wound):
     x, n = _wide(_wide(lift.travel)), _wide(_wide(lift.stages))
     first = np.where(_wide(_wide(lift.cascade)), 0, n - _stage_numbers(lift)[0])  # stages that are out before this one
     end = _wide(lift.travel) * np.where(_wide(lift.cascade), 1, _wide(lift.stages))
-    share = check.between("share of the cord wound", wound / end, 0, 1 + 1e-9, "wind no more cord than the stages travel")
+    share = check.between(
+        "share of the cord wound", wound / end, 0, 1 + 1e-9, "wind no more cord than the stages travel"
+    )
     return np.clip(_wide(share * end) / x - first, 0.0, 1.0)
 
 
@@ -280,19 +292,19 @@ def stage_tensions(lift):
     left = np.where(there, n - number + 1, 0)
     weights = _wide(lift.stage_mass) * left * (left + 1) / 2 + left * _wide(lift.payload)
     friction = np.cumsum(rails[..., ::-1], axis=-1)[..., ::-1]
-    pull, rub, _ = cord_pull(lift, *_pick_ups(lift))
-    one = np.max(pull + rub, axis=-1, keepdims=True)
+    pull, resisted, _ = cord_pull(lift, *_pick_ups(lift))
+    one = np.max(pull + resisted, axis=-1, keepdims=True)
     tension = np.where(_wide(lift.cascade), weights * along - left * _wide(lift.spring) + friction, one)
     return np.where(there, tension, 0.0)
 
 
-# --- moves --------------------------------------------------------------------------------------------------------------
+# --- moves ------------------------------------------------------------------------------------------------------------
 
 
 def raise_load(lift, drum, before=0.0, drum_inertia=0.0, points=13):
     """Make the Load of a lift that goes up, as the drum's shaft feels it.
 
-    Equation: q = integral of ds / r; pull, rub and mass of cord_pull with the drum's radius
+    Equation: q = integral of ds / r; pull, friction and mass of cord_pull with the drum's radius
 
     Parameters
     ----------
@@ -312,7 +324,7 @@ def raise_load(lift, drum, before=0.0, drum_inertia=0.0, points=13):
 
     >>> lift = Lift(3, False, 0.23, 0.30, 0.19, 0.5, np.radians(90), 3.0)
     >>> load = raise_load(lift, Drum(0.015, np.inf, 0.015, 0.0))
-    >>> print(f"{load.q[-1]:.0f} rad, {load.pull[0]:.3f} to {load.pull[-1]:.3f} N·m")
+    >>> print(f"{load.q[-1]:.0f} rad, {load.load_torque[0]:.3f} to {load.load_torque[-1]:.3f} N·m")
     46 rad, 0.102 to 0.157 N·m
     """
     n, x, cascade = np.asarray(lift.stages), np.asarray(lift.travel), np.asarray(lift.cascade).astype(bool)
@@ -323,10 +335,10 @@ def raise_load(lift, drum, before=0.0, drum_inertia=0.0, points=13):
     shape = np.broadcast_shapes(picked.shape[:-1], climbs.shape[:-1])
     jumps = [np.broadcast_to(part, (*shape, part.shape[-1])) for part in (picked, climbs)]
     wound, behind = with_jumps(end, np.concatenate(jumps, axis=-1), points)
-    stages, layers = behind[..., : number.size - 1], behind[..., number.size - 1:]
-    pull, rub, mass = cord_pull(lift, wound, 1 + stages.sum(axis=-1))
+    stages, layers = behind[..., : number.size - 1], behind[..., number.size - 1 :]
+    pull, friction, mass = cord_pull(lift, wound, 1 + stages.sum(axis=-1))
     radius = _wide(drum.core_radius) + (_wide(first) + layers.sum(axis=-1) - 0.5) * _wide(drum.cord_diameter)
-    return cord_load(wound, pull, rub, mass, radius, _wide(check.not_negative("drum_inertia", drum_inertia)))
+    return cord_load(wound, pull, friction, mass, radius, _wide(check.not_negative("drum_inertia", drum_inertia)))
 
 
 def lower_load(load):
@@ -349,18 +361,20 @@ def lower_load(load):
 
     >>> up = raise_load(Lift(2, True, 0.23, 0.30, 0.19, 0.5, np.radians(90)), Drum(0.015, np.inf, 0.015, 0.0))
     >>> down = lower_load(up)
-    >>> print(f"{up.pull[0]:.3f} {down.pull[0]:.3f}, both {down.q[-1]:.1f} rad")
+    >>> print(f"{up.load_torque[0]:.3f} {down.load_torque[0]:.3f}, both {down.q[-1]:.1f} rad")
     0.231 -0.231, both 15.3 rad
     """
-    turned = {name: np.asarray(getattr(load, name))[..., ::-1] for name in ("pull", "rub", "inertia")}
+    turned = {
+        name: np.asarray(getattr(load, name))[..., ::-1] for name in ("load_torque", "friction_torque", "inertia")
+    }
     q = np.asarray(load.q)
-    return type(load)(q[..., -1:] - q[..., ::-1], -turned["pull"], turned["rub"], turned["inertia"])
+    return type(load)(q[..., -1:] - q[..., ::-1], -turned["load_torque"], turned["friction_torque"], turned["inertia"])
 
 
 def stays_up(load, line):
     """Give the torque to spare before a raised lift sinks with the power off, at the worst place of its travel.
 
-    Equation: spare = k I_0 / eta_driven + min(rub - pull)
+    Equation: spare = k I_0 / eta_driven + min(friction - pull)
 
     Parameters
     ----------
@@ -379,13 +393,13 @@ def stays_up(load, line):
     >>> print(f"{stays_up(load, drive.Line(1.3, 0.216, 0.28, 1.2e-3, 0.81, 0.79)):.2f}")
     -0.20
     """
-    return drive.unpowered_hold(line) + np.min(np.asarray(load.rub) - load.pull, axis=-1)
+    return drive.unpowered_hold(line) + np.min(np.asarray(load.friction_torque) - load.load_torque, axis=-1)
 
 
 def return_pull(lift, acceleration=0.0):
     """Give the pull that a return line needs so that the lift comes down, in terms of the drive's cord.
 
-    Equation: F = max over the travel of (rub - pull + mass a), at least 0
+    Equation: F = max over the travel of (friction - pull + mass a), at least 0
 
     Parameters
     ----------
@@ -404,14 +418,15 @@ def return_pull(lift, acceleration=0.0):
     11.1
     """
     a = _wide(check.not_negative("acceleration", acceleration))
-    pull, rub, mass = cord_pull(lift, *_pick_ups(lift))
-    return np.maximum(np.max(rub - pull + mass * a, axis=-1), 0.0)[()]
+    pull, friction, mass = cord_pull(lift, *_pick_ups(lift))
+    return np.maximum(np.max(friction - pull + mass * a, axis=-1), 0.0)[()]
 
 
 def tip_play(lift, play):
     """Give how far the top of a lift leans over, and sinks, by the play in its rails with all stages out.
 
-    Equation: rotation = n c / l; shift = c / l sum of (distance from each guide's middle to the top); sink = shift cos(lean)
+    Equation: rotation = n c / l; shift = c / l sum of (distance from each guide's middle to the top); sink = shift
+        cos(lean)
 
     Parameters
     ----------

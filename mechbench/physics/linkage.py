@@ -22,7 +22,8 @@ Forces, weights and the Load of a lifting four-bar are in linkage_load; a four-b
 synthesis; crank and slider in slider_crank; arms that keep or steer the direction of what they carry in parallel.
 
 Positions where the links can't meet are answered, not refused, so that a whole table can be asked at once: the answer
-says so (assembles is no), its angles are those of the links pulled straight or folded towards each other, and what would be
+says so (assembles is no), its angles are those of the links pulled straight or folded towards each other, and what
+would be
 found there is without bound (rates are inf, the advantage is 0). Nothing is ever nan.
 """
 
@@ -83,7 +84,9 @@ class Pose:
 
 def _branch(branch):
     if not np.all(np.abs(check.finite("branch", branch)) == 1):
-        raise ValueError(f"branch is {branch}, but it must be +1 or -1; give +1 for the open linkage, -1 for the crossed one.")
+        raise ValueError(
+            f"branch is {branch}, but it must be +1 or -1; give +1 for the open linkage, -1 for the crossed one."
+        )
     return np.asarray(branch, dtype=float)
 
 
@@ -140,7 +143,8 @@ def _rates(fourbar, here):
 def rates(fourbar, angle, branch=1):
     """Give how far coupler and output link turn for each radian of the input link; times its speed: their speeds.
 
-    Equation: d(coupler) = a sin(in - out) / (b sin(out - coupler)); d(output) = a sin(in - coupler) / (c sin(out - coupler))
+    Equation: d(coupler) = a sin(in - out) / (b sin(out - coupler)); d(output) = a sin(in - coupler) / (c sin(out -
+        coupler))
 
     Parameters
     ----------
@@ -155,7 +159,8 @@ def rates(fourbar, angle, branch=1):
 
     Valid: any speed; rigid links.
     Raises: as pose.
-    Source: Norton, Design of Machinery, section 6.7 (from memory); Khurmi & Gupta, Theory of Machines, 14th ed., Example 7.1.
+    Source: Norton, Design of Machinery, section 6.7 (from memory); Khurmi & Gupta, Theory of Machines, 14th ed.,
+        Example 7.1.
 
     >>> print(f"{rates(Fourbar(0.040, 0.150, 0.080, 0.150), np.radians(60))[1]:.3f}")
     0.381

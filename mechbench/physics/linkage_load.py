@@ -4,7 +4,8 @@ Weights are given as lumps: points of mass fixed to one of the links, with an in
 small. A bar of even thickness is one lump at its middle.
 
       across |  x lump                  along: from the link's first pin towards its second
-             |  :                         input: from its pivot O to A; coupler: from A to B; output: from its pivot Q to B
+             |  :                         input: from its pivot O to A; coupler: from A to B; output: from its pivot Q
+             to B
         o----+--:---------o             across: to the left of that direction
       first  along      second
 
@@ -50,7 +51,9 @@ class Lump:
 
     def __post_init__(self):
         if self.link not in LINKS:
-            raise ValueError(f"link is {self.link!r}, but it must be one of {', '.join(LINKS)}; name the link that carries it.")
+            raise ValueError(
+                f"link is {self.link!r}, but it must be one of {', '.join(LINKS)}; name the link that carries it."
+            )
         for name in ("along", "across"):
             object.__setattr__(self, name, check.finite(name, getattr(self, name)))
         for name in ("mass", "inertia"):
@@ -198,7 +201,7 @@ def inertia_felt(fourbar, lumps, angle, branch=1):
     return np.where(_turns(fourbar, here), inertia, np.inf)[()]
 
 
-def lift(fourbar, lumps, angle, branch=1, rub=0.0, shaft_inertia=1e-6):
+def lift(fourbar, lumps, angle, branch=1, friction_torque=0.0, shaft_inertia=1e-6):
     """Make the Load of a four-bar that moves weights, for the shaft of its input link.
 
     Equation: pull = sum of m g dy/dq; J = sum of m |dp/dq|^2 + J_lump (d(link)/dq)^2; q = way of the input link
@@ -209,7 +212,7 @@ def lift(fourbar, lumps, angle, branch=1, rub=0.0, shaft_inertia=1e-6):
     lumps : [part] list of Lump: links and what they carry
     angle : [rad] of the input link along its way, last axis the points; all rising or all falling
     branch : [whole] +1 open, -1 crossed
-    rub : [N·m] friction of bearings, felt at the input shaft, >= 0
+    friction_torque : [N·m] friction of bearings, felt at the input shaft, >= 0
     shaft_inertia : [kg·m2] of what turns with the input shaft besides, > 0
 
     Returns
@@ -222,17 +225,19 @@ def lift(fourbar, lumps, angle, branch=1, rub=0.0, shaft_inertia=1e-6):
 
     >>> fourbar = linkage.Fourbar(0.040, 0.120, 0.080, 0.100, tilt=-1.0)
     >>> load = lift(fourbar, [Lump("output", 0.250, 0.0, 0.36)], np.radians(np.linspace(40, 120, 31)))
-    >>> print(f"{load.q[-1]:.3f} rad, pull {load.pull[0]:.2f} to {load.pull[-1]:.2f}")
+    >>> print(f"{load.q[-1]:.3f} rad, pull {load.load_torque[0]:.2f} to {load.load_torque[-1]:.2f}")
     1.396 rad, pull 0.25 to 0.35
     """
     angle = np.asarray(check.finite("angle", angle))
     turns = _turns(fourbar, linkage.pose(fourbar, angle, branch))
     if not np.all(turns):
         stuck = np.broadcast_to(angle, turns.shape)[~turns][0]
-        raise ValueError(f"angle is {stuck:.4g} rad, but the linkage does not assemble or is at a toggle there; "
-                         "keep inside linkage.input_range.")
+        raise ValueError(
+            f"angle is {stuck:.4g} rad, but the linkage does not assemble or is at a toggle there; "
+            "keep inside linkage.input_range."
+        )
     inertia = inertia_felt(fourbar, lumps, angle, branch) + check.positive("shaft_inertia", shaft_inertia)
-    return swing(angle, weight_torque(fourbar, lumps, angle, branch), inertia, rub)
+    return swing(angle, weight_torque(fourbar, lumps, angle, branch), inertia, friction_torque)
 
 
 # --- forces on the pins ---------------------------------------------------------------------------------------------
@@ -312,6 +317,8 @@ def pin_forces(fourbar, lumps, angle, branch=1, output_torque=0.0):
     pin_x, pin_y = b_x - mid_x, b_y - mid_y
     torque = a_x * pin_y - a_y * pin_x - in_moment
     vectors = [(pin_x - in_x, pin_y - in_y), (pin_x, pin_y), (b_x, b_y), (-b_x - out_x, -b_y - out_y)]
-    bounded = [np.stack(np.broadcast_arrays(*[np.where(turns, part, np.inf) for part in pair]), axis=-1) for pair in vectors]
+    bounded = [
+        np.stack(np.broadcast_arrays(*[np.where(turns, part, np.inf) for part in pair]), axis=-1) for pair in vectors
+    ]
     largest = np.max([np.hypot(force[..., 0], force[..., 1]) for force in bounded], axis=0)
     return PinForces(np.where(turns, torque, np.inf)[()], *bounded, largest)

@@ -29,8 +29,22 @@ MATCHES = 10_000
 ENDLESS = 1_000_000  # pieces, where the rules have no limit: more than any match can hold
 BATCH = 16_384  # matches worked on at once, so that a million of them need no more memory
 # Each kind of luck has draws of its own, so that one more try at the bar does not shift the luck of the cycles.
-_KINDS = ("start", "start time", "start pair", "start neighbour", "cycle", "traffic", "jam", "jam time", "piece", "piece pair",
-          "piece neighbour", "bar trip", "bar time", "bar")
+_KINDS = (
+    "start",
+    "start time",
+    "start pair",
+    "start neighbour",
+    "cycle",
+    "traffic",
+    "jam",
+    "jam time",
+    "piece",
+    "piece pair",
+    "piece neighbour",
+    "bar trip",
+    "bar time",
+    "bar",
+)
 
 
 @dataclass(frozen=True)
@@ -71,15 +85,18 @@ class Rules:
         for name, values in (("shelf_caps", self.shelf_caps), ("pieces", (self.pieces,))):
             check.not_negative(name, [0.0 if one == np.inf else one for one in values], "give inf for no limit")
         if not len(self.shelf_caps) == len(self.shelf_points) > 0:
-            raise ValueError(f"shelf_caps are {len(self.shelf_caps)}, but they must be one for each of the "
-                             f"{len(self.shelf_points)} shelves; give inf for a shelf without a limit.")
+            raise ValueError(
+                f"shelf_caps are {len(self.shelf_caps)}, but they must be one for each of the "
+                f"{len(self.shelf_points)} shelves; give inf for a shelf without a limit."
+            )
 
 
 @dataclass(frozen=True)
 class Robot:
     """Hold what a robot does in a match.
 
-    Times are a number, or three: low, likely, high; they are kept as Durations. Drawn or measured times are given as Drawn.
+    Times are a number, or three: low, likely, high; they are kept as Durations. Drawn or measured times are given as
+    Drawn.
 
     Fields
     ------
@@ -135,8 +152,10 @@ class Robot:
         check.whole("shelves", self.shelves, 0)
         check.not_negative("shelf_time", self.shelf_time)
         if not self.shelves or len(self.shelf_time) not in (0, len(self.shelves)):
-            raise ValueError(f"shelf_time are {len(self.shelf_time)} numbers, but they must be one for each of the "
-                             f"{len(self.shelves)} shelves served; name at least one shelf.")
+            raise ValueError(
+                f"shelf_time are {len(self.shelf_time)} numbers, but they must be one for each of the "
+                f"{len(self.shelves)} shelves served; name at least one shelf."
+            )
 
 
 @dataclass(frozen=True)
@@ -170,7 +189,9 @@ class _Luck:
         self.seed, self.batch, self.matches, self.groups, self.streams = seed, batch, matches, groups, {}
 
     def draw(self, kind, piece=0):
-        """The next draws of this kind; each piece of a cycle has its own, so that more pieces don't shift the others."""
+        """The next draws of this kind; each piece of a cycle has its own, so that more pieces don't shift the
+        others.
+        """
         if (kind, piece) not in self.streams:
             self.streams[kind, piece] = np.random.default_rng([self.seed, self.batch, _KINDS.index(kind), piece])
         return np.tile(self.streams[kind, piece].random(self.matches // self.groups), self.groups)
@@ -229,7 +250,8 @@ class _Shelves:
 def simulate(rules, robot, matches=MATCHES, seed=1, groups=1):
     """Play many matches of one robot.
 
-    Equation: points = start pieces x factor + pieces of the cycles finished before it leaves + pairs + hanging or parking
+    Equation: points = start pieces x factor + pieces of the cycles finished before it leaves + pairs + hanging or
+        parking
 
     Parameters
     ----------
@@ -237,7 +259,8 @@ def simulate(rules, robot, matches=MATCHES, seed=1, groups=1):
     robot : [part] Robot
     matches : [whole] how many, S, at least 2
     seed : [any] a whole number of at least 0, or a numpy Generator; the same number gives the same matches
-    groups : [whole] the matches are so many groups with the same luck, one group after the other; then chances and times of
+    groups : [whole] the matches are so many groups with the same luck, one group after the other; then chances and
+        times of
         robot may be arrays [S], such as those of other days
 
     Returns
@@ -245,7 +268,8 @@ def simulate(rules, robot, matches=MATCHES, seed=1, groups=1):
     outcome : [part] Outcome
 
     Valid: luck of one cycle doesn't depend on that of another. A cycle not finished when it is time to leave counts for
-        nothing. A cycle goes to the first shelf of the robot's order with room for all that is carried. Tries at the bar
+        nothing. A cycle goes to the first shelf of the robot's order with room for all that is carried. Tries at the
+        bar
         begin in closing time at the earliest, and end before the match does.
     Raises: ValueError when matches, seed, a shelf or the time of leaving does not fit the rules.
     Source: common practice, no source; reference: an event-by-event model of the same match.
@@ -260,7 +284,9 @@ def simulate(rules, robot, matches=MATCHES, seed=1, groups=1):
     check.between("shelves", robot.shelves, 0, len(rules.shelf_points) - 1, "count shelves from 0")
     if check.whole("groups", groups, 1) > 1:
         if count % groups:
-            raise ValueError(f"matches are {count}, but they must be a multiple of groups = {groups}; give each group as many.")
+            raise ValueError(
+                f"matches are {count}, but they must be a multiple of groups = {groups}; give each group as many."
+            )
         return Outcome(*_play(rules, robot, _Luck(seed, 0, count, groups)))
     batches = [_play(rules, robot, _Luck(seed, start, min(BATCH, count - start))) for start in range(0, count, BATCH)]
     return Outcome(*(np.concatenate(column) for column in zip(*batches)))
@@ -367,21 +393,30 @@ def compare(first, second, confidence=0.95):
 
     Valid: wins are for both robots in matches with the same luck; two robots in matches of their own win more evenly.
     Raises: ValueError when the numbers of matches differ.
-    Source: common random numbers: Law, Simulation Modeling and Analysis (from memory); interval: chance.success_interval.
+    Source: common random numbers: Law, Simulation Modeling and Analysis (from memory); interval:
+        chance.success_interval.
 
     >>> slow, quick = (simulate(Rules(), Robot(cycle=(t, t + 2, t + 6), leave=10.0), 1000) for t in (8.0, 7.0))
     >>> result = compare(quick, slow)
-    >>> print(f"{result.difference:.1f} points; sure to {result.error:.2f} paired, {result.error_unpaired:.2f} unpaired")
+    >>> print(f"{result.difference:.1f} points; sure to {result.error:.2f} paired", end=", ")
+    >>> print(f"{result.error_unpaired:.2f} unpaired")
     3.5 points; sure to 0.04 paired, 0.07 unpaired
     """
     a, b = np.asarray(first.points), np.asarray(second.points)
     if a.shape != b.shape:
-        raise ValueError(f"matches are {a.size} and {b.size}, but they must be as many for both; simulate both with one number.")
+        raise ValueError(
+            f"matches are {a.size} and {b.size}, but they must be as many for both; simulate both with one number."
+        )
     wins, count = int(np.sum(a > b)), a.size
     low, high = success_interval(wins, count, confidence)
     return Comparison(
-        float(np.mean(a - b)), float(np.std(a - b, ddof=1) / np.sqrt(count)),
-        float(np.sqrt((np.var(a, ddof=1) + np.var(b, ddof=1)) / count)), wins / count, float(np.mean(a == b)), float(low), float(high),
+        float(np.mean(a - b)),
+        float(np.std(a - b, ddof=1) / np.sqrt(count)),
+        float(np.sqrt((np.var(a, ddof=1) + np.var(b, ddof=1)) / count)),
+        wins / count,
+        float(np.mean(a == b)),
+        float(low),
+        float(high),
     )
 
 
@@ -459,6 +494,8 @@ def worth_of_second(rules, robot, saving=1.0, matches=MATCHES, seed=1):
     names = ("cycle", "traffic", "jam_time", "bar_trip", "try_time")
     seed = _number(seed)
     base = simulate(rules, robot, matches, seed)
-    results = [compare(simulate(rules, replace(robot, **{name: shorter(getattr(robot, name), saving)}), matches, seed), base)
-               for name in names]
+    results = [
+        compare(simulate(rules, replace(robot, **{name: shorter(getattr(robot, name), saving)}), matches, seed), base)
+        for name in names
+    ]
     return Gain(names, np.array([one.difference for one in results]), np.array([one.error for one in results]))

@@ -9,22 +9,26 @@ Contents
 
 The equation, on the output shaft (q position, w speed, J inertia of the load, X torque before the gear losses):
 
-    J w' + 1/2 J' w^2 = T - pull - rub        J' = dJ/dq: the load's inertia changes along the travel
+    J w' + 1/2 J' w^2 = T - load_torque - friction_torque        J' = dJ/dq: the load's inertia changes along the travel
     T = efficiency X                          where the motor drives (X >= 0)
     X = efficiency_driven T                   where the load drives
     X = k (I - I_0) - J_rotor w'              I from battery, back-EMF k w, controller limit
-    |T| <= cap + cap_slope w'                 grip of wheels; the second term is weight transfer
+    |T| <= torque_limit + limit_slope w'                 grip of wheels; the second term is weight transfer
 
 A move starts at rest at the first point and runs towards larger q; a lowering lift or arm is written with q growing
-downwards and a negative pull. Friction (`rub`) has no sign of its own: it is always against the motion.
+downwards and a negative load_torque. Friction (`friction_torque`) has no sign of its own: it is always against the
+motion.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from mechbench.physics import check
 from mechbench.physics._march import March
+from mechbench.physics.drive import Line
 
 
 @dataclass(frozen=True)
@@ -34,40 +38,45 @@ class Load:
     Fields
     ------
     q : [rad] position of the output shaft [S,N], not falling; a repeated point is a jump
-    pull : [N·m] of weight and springs, signed: above 0 it is against larger q [S,N]
-    rub : [N·m] of friction, >= 0, always against the motion [S,N]
+    load_torque : [N·m] of weight and springs, signed: above 0 it is against larger q [S,N]
+    friction_torque : [N·m] of friction, >= 0, always against the motion [S,N]
     inertia : [kg·m2] of the load [S,N], > 0
-    cap : [N·m] that can be passed on at most, for example by the grip of wheels; inf where there is no limit [S,N]
-    cap_slope : [kg·m2] how cap grows with the acceleration w' (weight transfer); below the inertia [S,N]
-    brake_cap : [N·m] allowed at most while braking, for example so as not to tip; inf without a limit [S,N]
+    torque_limit : [N·m] that can be passed on at most, for example by the grip of wheels; inf where there is no limit
+        [S,N]
+    limit_slope : [kg·m2] how torque_limit grows with the acceleration w' (weight transfer); below the inertia [S,N]
+    braking_limit : [N·m] allowed at most while braking, for example so as not to tip; inf without a limit [S,N]
 
     Valid: rigid parts; values run straight between two points. Where the inertia jumps up, parts are picked up
     without bouncing (momentum is kept, energy is lost); where it jumps down, parts are let go.
     Source: common practice, no source.
     """
 
-    q: np.ndarray
-    pull: np.ndarray
-    rub: np.ndarray
-    inertia: np.ndarray
-    cap: np.ndarray = np.inf
-    cap_slope: np.ndarray = 0.0
-    brake_cap: np.ndarray = np.inf
+    q: ArrayLike
+    load_torque: ArrayLike
+    friction_torque: ArrayLike
+    inertia: ArrayLike
+    torque_limit: ArrayLike = np.inf
+    limit_slope: ArrayLike = 0.0
+    braking_limit: ArrayLike = np.inf
 
     def __post_init__(self):
         check.finite("q", self.q)
-        check.finite("pull", self.pull)
-        check.not_negative("rub", self.rub)
+        check.finite("load_torque", self.load_torque)
+        check.not_negative("friction_torque", self.friction_torque)
         check.positive("inertia", self.inertia)
         if np.ndim(self.q) == 0 or np.shape(self.q)[-1] < 2:
             raise ValueError("q has fewer than 2 points, but a travel needs a start and an end; give at least 2.")
         if np.any(np.diff(self.q, axis=-1) < 0) or np.any(np.asarray(self.q)[..., -1] <= np.asarray(self.q)[..., 0]):
-            raise ValueError("q falls along the travel, but it must grow; turn the table round and the sign of pull.")
-        for name in ("cap", "brake_cap"):
+            raise ValueError(
+                "q falls along the travel, but it must grow; turn the table round and the sign of load_torque."
+            )
+        for name in ("torque_limit", "braking_limit"):
             if np.any(~(np.asarray(getattr(self, name), dtype=float) >= 0)):
                 raise ValueError(f"{name} is below 0 or not a number, but it must be 0 or more; use inf for no limit.")
-        if np.any(np.abs(check.finite("cap_slope", self.cap_slope)) >= np.asarray(self.inertia)):
-            raise ValueError("cap_slope is as large as the inertia, so the wheels would lift; lower the centre of gravity.")
+        if np.any(np.abs(check.finite("limit_slope", self.limit_slope)) >= np.asarray(self.inertia)):
+            raise ValueError(
+                "limit_slope is as large as the inertia, so the wheels would lift; lower the centre of gravity."
+            )
 
 
 @dataclass(frozen=True)
@@ -84,9 +93,9 @@ class Bus:
     Source: OpenStax University Physics Vol. 2, section 10.1.
     """
 
-    open_circuit: np.ndarray
-    resistance: np.ndarray
-    reset_level: np.ndarray = 7.0
+    open_circuit: ArrayLike
+    resistance: ArrayLike
+    reset_level: ArrayLike = 7.0
 
     def __post_init__(self):
         check.positive("open_circuit", self.open_circuit)
@@ -107,6 +116,7 @@ class Move:
     speed : [rad/s] at each point [S,D,N]
     current : [A] through the motors at each point, below 0 while braking [S,D,N]
     volts : [V] of the battery when the point is reached [S,D,N]
+    gives : [N·m] most that the drive gives from rest, within its limits [S,D,N]
     headroom : [N·m] that the drive could give from rest beyond what moving on asks [S,D,N]
     headroom_back : [N·m] the same for moving back [S,D,N]
     time : [s] to the end of the travel [S,D]; inf where it never arrives
@@ -131,6 +141,7 @@ class Move:
     speed: np.ndarray
     current: np.ndarray
     volts: np.ndarray
+    gives: np.ndarray
     headroom: np.ndarray
     headroom_back: np.ndarray
     time: np.ndarray
@@ -147,10 +158,18 @@ class Move:
     balance_error: np.ndarray
 
 
-def move(lines, loads, bus, end="rest", brake=1.0, after="idle"):
+def move(
+    lines: Line | Sequence[Line],
+    loads: Load | Sequence[Load],
+    bus: Bus,
+    end: str = "rest",
+    brake: ArrayLike = 1.0,
+    after: str = "idle",
+) -> Move:
     """Move loads through their travels, all drives at once on one battery, from rest as fast as they can.
 
-    Equation: J w' + 1/2 J' w^2 = T - pull - rub, J the inertia of drive and load, J' its slope over the travel
+    Equation: J w' + 1/2 J' w^2 = T - load_torque - friction_torque, J the inertia of drive and load, J' its slope over
+        the travel
 
     Parameters
     ----------
@@ -168,19 +187,20 @@ def move(lines, loads, bus, end="rest", brake=1.0, after="idle"):
     Valid: full voltage until the braking point, then a constant braking current (shorted or reversed motor, as
         needed): the controller's limit, or what the motor takes at standstill on a battery at its reset level,
         whichever is less. Steps run from point to point of the load's table and end where wheels slip or grip, a
-        limit ends or the load takes over: one drive under an unchanging load is exact with any points, else 60 give about 0.1 %.
+        limit ends or the load takes over: one drive under an unchanging load is exact with any points, else 60 give
+        about 0.1 %.
     Raises: ValueError when tables do not fit together or an argument is out of its range.
     Source: exact exponential of a linear line under a frozen load within each step; common practice, no source.
 
     >>> from mechbench.physics.drive import Line
     >>> drive = Line(1.3, 1.152, 0.28, 0.033, 0.729, 0.628)
-    >>> swing = Load(q=np.linspace(0, 1.5, 61), pull=1.0, rub=0.1, inertia=0.12)
+    >>> swing = Load(q=np.linspace(0, 1.5, 61), load_torque=1.0, friction_torque=0.1, inertia=0.12)
     >>> done = move(drive, swing, Bus(13.2, 0.12))
     >>> print(done.why[0, 0], f"{done.time[0, 0]:.2f} s")
     arrived 0.38 s
     """
-    lines = list(lines) if isinstance(lines, (list, tuple)) else [lines]
-    loads = list(loads) if isinstance(loads, (list, tuple)) else [loads]
+    lines = [lines] if isinstance(lines, Line) else list(lines)
+    loads = [loads] if isinstance(loads, Load) else list(loads)
     if len(lines) != len(loads):
         raise ValueError(f"loads has {len(loads)} entries, but lines has {len(lines)}; give one load a line.")
     if end not in ("rest", "pass"):

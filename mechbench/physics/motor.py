@@ -52,7 +52,7 @@ class Motor:
     ------
     resistance : [ohm] of winding and brushes, cold, > 0
     torque_constant : [N·m/A] torque per current, and as well back-EMF per speed, > 0
-    idle_current : [A] current that pays for the motor's own friction, >= 0
+    free_current : [A] current that pays for the motor's own friction, >= 0
     voltage : [V] nominal voltage, > 0
     rotor_inertia : [kg·m2] of the rotor, >= 0
     heat_capacity : [J/K] of the winding and what warms with it, > 0; None when not known
@@ -63,7 +63,7 @@ class Motor:
 
     resistance: float
     torque_constant: float
-    idle_current: float
+    free_current: float
     voltage: float
     rotor_inertia: float = 0.0
     heat_capacity: float | None = None
@@ -81,7 +81,7 @@ class Motor:
 
 
 _THERMAL = ("heat_capacity", "thermal_resistance", "max_rise")
-_MAY_BE_ZERO = ("idle_current", "rotor_inertia", "copper_coefficient")
+_MAY_BE_ZERO = ("free_current", "rotor_inertia", "copper_coefficient")
 
 
 @dataclass(frozen=True)
@@ -164,8 +164,11 @@ def constant_from_free_run(voltage, free_speed, free_current, resistance):
     0.2215
     """
     lost = check.not_negative("free_current", free_current) * check.positive("resistance", resistance)
-    left = check.positive("voltage - free_current * resistance", check.positive("voltage", voltage) - lost,
-                          "give the voltage while it runs free, or measure the resistance again")
+    left = check.positive(
+        "voltage - free_current * resistance",
+        check.positive("voltage", voltage) - lost,
+        "give the voltage while it runs free, or measure the resistance again",
+    )
     return left / check.positive("free_speed", free_speed)
 
 
@@ -205,8 +208,18 @@ def _nameplate(voltage, free_speed, free_current, stall_torque, stall_current):
     return resistance, from_stall, constant_from_free_run(voltage, free_speed, free_current, resistance)
 
 
-def from_nameplate(voltage, free_speed, free_current, stall_torque, stall_current, rotor_inertia=0.0,
-                   heat_capacity=None, thermal_resistance=None, max_rise=None, copper_coefficient=COPPER):
+def from_nameplate(
+    voltage,
+    free_speed,
+    free_current,
+    stall_torque,
+    stall_current,
+    rotor_inertia=0.0,
+    heat_capacity=None,
+    thermal_resistance=None,
+    max_rise=None,
+    copper_coefficient=COPPER,
+):
     """Make a Motor from the four figures of a data sheet.
 
     Equation: R = V / I_s;  k = mean of T_s / (I_s - I_0) and (V - I_0 R) / w_0
@@ -238,11 +251,25 @@ def from_nameplate(voltage, free_speed, free_current, stall_torque, stall_curren
     1.30 0.0180
     """
     mismatch = nameplate_mismatch(voltage, free_speed, free_current, stall_torque, stall_current)
-    check.between("nameplate mismatch of free_speed, stall_torque, stall_current and voltage", mismatch, -MISMATCH,
-                  MISMATCH, "check the unit of each figure, or measure the motor")
+    check.between(
+        "nameplate mismatch of free_speed, stall_torque, stall_current and voltage",
+        mismatch,
+        -MISMATCH,
+        MISMATCH,
+        "check the unit of each figure, or measure the motor",
+    )
     resistance, from_stall, from_free = _nameplate(voltage, free_speed, free_current, stall_torque, stall_current)
-    return Motor(resistance, (from_stall + from_free) / 2, free_current, voltage, rotor_inertia, heat_capacity,
-                 thermal_resistance, max_rise, copper_coefficient)
+    return Motor(
+        resistance,
+        (from_stall + from_free) / 2,
+        free_current,
+        voltage,
+        rotor_inertia,
+        heat_capacity,
+        thermal_resistance,
+        max_rise,
+        copper_coefficient,
+    )
 
 
 def shared(motor, count):
@@ -269,10 +296,14 @@ def shared(motor, count):
     """
     count = check.whole("count", count, 1)
     capacity, to_air = motor.heat_capacity, motor.thermal_resistance
-    return replace(motor, resistance=motor.resistance / count, idle_current=motor.idle_current * count,
-                   rotor_inertia=motor.rotor_inertia * count,
-                   heat_capacity=None if capacity is None else capacity * count,
-                   thermal_resistance=None if to_air is None else to_air / count)
+    return replace(
+        motor,
+        resistance=motor.resistance / count,
+        free_current=motor.free_current * count,
+        rotor_inertia=motor.rotor_inertia * count,
+        heat_capacity=None if capacity is None else capacity * count,
+        thermal_resistance=None if to_air is None else to_air / count,
+    )
 
 
 def warmed(motor, rise):
@@ -353,7 +384,7 @@ def torque(motor, voltage, speed):
     0.0863
     """
     made = motor.torque_constant * current(motor, voltage, speed)
-    friction = motor.torque_constant * motor.idle_current
+    friction = motor.torque_constant * motor.free_current
     standing = np.sign(made) * np.maximum(np.abs(made) - friction, 0.0)
     return np.where(np.asarray(speed) == 0, standing, made - friction * np.sign(speed))[()]
 
@@ -382,7 +413,7 @@ def speed(motor, voltage, torque):
     """
     voltage, torque = check.finite("voltage", voltage), check.finite("torque", torque)
     frictionless = (voltage - motor.resistance * torque / motor.torque_constant) / motor.torque_constant
-    friction = motor.resistance * motor.idle_current / motor.torque_constant
+    friction = motor.resistance * motor.free_current / motor.torque_constant
     return np.maximum(frictionless - friction, 0.0) + np.minimum(frictionless + friction, 0.0)
 
 
@@ -557,7 +588,7 @@ def idle_loss(motor, speed):
     >>> print(f"{idle_loss(Motor(1.3, 0.018, 0.28, 12.0), 646.0):.2f}")
     3.26
     """
-    return motor.torque_constant * motor.idle_current * np.abs(check.finite("speed", speed))
+    return motor.torque_constant * motor.free_current * np.abs(check.finite("speed", speed))
 
 
 def efficiency(motor, voltage, speed):
@@ -611,8 +642,15 @@ def point(motor, voltage, speed):
     """
     speed = check.finite("speed", speed)
     drawn = current(motor, voltage, speed)
-    return Point(speed, torque(motor, voltage, speed), drawn, power_in(motor, voltage, speed),
-                 power_out(motor, voltage, speed), heat(motor, drawn), efficiency(motor, voltage, speed))
+    return Point(
+        speed,
+        torque(motor, voltage, speed),
+        drawn,
+        power_in(motor, voltage, speed),
+        power_out(motor, voltage, speed),
+        heat(motor, drawn),
+        efficiency(motor, voltage, speed),
+    )
 
 
 def peak_power(motor, voltage):
@@ -661,7 +699,7 @@ def best_current(motor, voltage):
     1.61
     """
     at_stall = stall_current(motor, check.positive("voltage", voltage))
-    return np.minimum(np.sqrt(motor.idle_current * at_stall), at_stall)
+    return np.minimum(np.sqrt(motor.free_current * at_stall), at_stall)
 
 
 def best_speed(motor, voltage):
@@ -770,8 +808,10 @@ def _settled(settling, time):
 def _need(motor, *names):
     for name in names:
         if getattr(motor, name) is None:
-            raise ValueError(f"{name} of the motor is not given, but temperatures need a number above 0; make the "
-                             f"motor with {name}=..., from its data sheet or measured.")
+            raise ValueError(
+                f"{name} of the motor is not given, but temperatures need a number above 0; make the "
+                f"motor with {name}=..., from its data sheet or measured."
+            )
 
 
 def steady_rise(motor, current):
@@ -868,8 +908,10 @@ def duty_rise(motor, current, time_on, time_off, rest_current=0.0):
     gain, rest_gain = warming * _settled(settling, time_on), rest_warming * _settled(rest_settling, time_off)
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
         cooled = -np.expm1(-settling * time_on - rest_settling * time_off)
-        ends = ((rest_gain + gain * np.exp(-rest_settling * time_off)) / cooled,
-                (gain + rest_gain * np.exp(-settling * time_on)) / cooled)
+        ends = (
+            (rest_gain + gain * np.exp(-rest_settling * time_off)) / cooled,
+            (gain + rest_gain * np.exp(-settling * time_on)) / cooled,
+        )
     # What overflows a float on its way is a runaway as well.
     return tuple(np.where((cooled > 0) & np.isfinite(end), end, np.inf)[()] for end in ends)
 
@@ -984,13 +1026,13 @@ class MotorFit:
     ------
     resistance : [part] Estimate in ohm
     torque_constant : [part] Estimate in N·m/A
-    idle_current : [part] Estimate in A
+    free_current : [part] Estimate in A
     residual_sd : [A] standard deviation of the current readings about the fit
     """
 
     resistance: Estimate
     torque_constant: Estimate
-    idle_current: Estimate
+    free_current: Estimate
     residual_sd: float
 
 
@@ -1018,7 +1060,7 @@ def fit(voltage, speed, current, free_current, confidence=CONFIDENCE):
         first-order rule for a quotient.
 
     >>> found = fit(12.0, [0.0, 200.0, 400.0, 600.0], [9.25, 6.44, 3.70, 0.93], [0.27, 0.29])
-    >>> print(f"{found.resistance.value:.2f} {found.torque_constant.value:.4f} {found.idle_current.value:.2f}")
+    >>> print(f"{found.resistance.value:.2f} {found.torque_constant.value:.4f} {found.free_current.value:.2f}")
     1.30 0.0180 0.28
     """
     voltage = np.broadcast_to(voltage, np.shape(speed)) if np.ndim(voltage) == 0 else voltage
@@ -1028,9 +1070,12 @@ def fit(voltage, speed, current, free_current, confidence=CONFIDENCE):
     check.positive("rise of current with voltage", per_volt, "check the readings: current rises with voltage")
     freedom, constant = speed.size - 2, per_speed / per_volt
     slopes = np.array([-constant, 1.0]) / per_volt  # of the quotient, by 1 / R and by k / R
-    return MotorFit(estimate(1 / per_volt, covariance[0, 0] / per_volt**4, freedom, confidence),
-                    estimate(constant, slopes @ covariance @ slopes, freedom, confidence),
-                    mean(free_current, confidence), residual_sd)
+    return MotorFit(
+        estimate(1 / per_volt, covariance[0, 0] / per_volt**4, freedom, confidence),
+        estimate(constant, slopes @ covariance @ slopes, freedom, confidence),
+        mean(free_current, confidence),
+        residual_sd,
+    )
 
 
 def fit_torque(current, torque, confidence=CONFIDENCE):
@@ -1047,7 +1092,7 @@ def fit_torque(current, torque, confidence=CONFIDENCE):
     Returns
     -------
     torque_constant : [part] Estimate in N·m/A
-    idle_current : [part] Estimate in A
+    free_current : [part] Estimate in A
 
     Valid: errors sit mostly in the torque. A stalled motor is hot within seconds: use a low voltage and read fast.
     Raises: ValueError when there are too few readings, lengths differ, or the torque does not rise with the current.

@@ -9,7 +9,8 @@ Contents
     parallel_path, parallel_rod_force     where a load on the plate goes; what the second bar feels
     parallel_fourbar                      the same arm as a four-bar, for all of linkage and linkage_load
 
-The torque that lifts a load on it is arm.link_torque with the bar's length: how far ahead of the pins the load sits does
+The torque that lifts a load on it is arm.link_torque with the bar's length: how far ahead of the pins the load sits
+does
 not matter to the motor, because the plate does not turn. It matters to the bars. An arm that keeps, or steers, the
 direction by a chain: chained; a wheel on an arm: planetary.
 """
@@ -38,7 +39,8 @@ def parallel_path(length, angle, ahead=0.0, above=0.0):
     x : [m] forwards of the lower pivot
     y : [m] above the lower pivot
 
-    Valid: bars of equal length, pivots as far apart as the plate's pins, never all four pins in line: there it can fold.
+    Valid: bars of equal length, pivots as far apart as the plate's pins, never all four pins in line: there it can
+        fold.
     Raises: ValueError when length is not above 0 or a number is not finite.
     Source: plane geometry of a parallelogram.
 

@@ -91,8 +91,10 @@ def willis_speeds(sun_teeth, ring_teeth, sun_speed=None, ring_speed=None, carrie
     given = {"sun_speed": sun_speed, "ring_speed": ring_speed, "carrier_speed": carrier_speed}
     known = {name: check.finite(name, value) for name, value in given.items() if value is not None}
     if len(known) != 2:
-        raise ValueError(f"sun_speed, ring_speed, carrier_speed are {len(known)} given values, but there must be two; "
-                         "leave out the one that is asked, and give 0 for a member that is held.")
+        raise ValueError(
+            f"sun_speed, ring_speed, carrier_speed are {len(known)} given values, but there must be two; "
+            "leave out the one that is asked, and give 0 for a member that is held."
+        )
     sun, ring, carrier = (known.get(name) for name in given)
     if carrier is None:
         carrier = (ring - e * sun) / (1 - e)
@@ -187,8 +189,10 @@ def planet_teeth(sun_teeth, ring_teeth):
     _train_value(sun_teeth, ring_teeth)
     double = np.asarray(ring_teeth) - np.asarray(sun_teeth)
     if np.any(double % 2 != 0):
-        raise ValueError(f"ring_teeth is {ring_teeth}, but it must be sun_teeth ({sun_teeth}) and an even number; "
-                         "add or take one tooth.")
+        raise ValueError(
+            f"ring_teeth is {ring_teeth}, but it must be sun_teeth ({sun_teeth}) and an even number; "
+            "add or take one tooth."
+        )
     return np.asarray(double // 2, dtype=int)[()]
 
 
@@ -266,5 +270,6 @@ def wheel_on_arm_speed(fixed_teeth, wheel_teeth, arm_speed):
     >>> print(f"{wheel_on_arm_speed(20, 20, 10.0):.0f} {wheel_on_arm_speed(40, 20, 10.0):.0f}")
     0 -10
     """
-    return epicyclic_speed(check.whole("fixed_teeth", fixed_teeth, 4) / check.whole("wheel_teeth", wheel_teeth, 4),
-                           arm_speed)
+    return epicyclic_speed(
+        check.whole("fixed_teeth", fixed_teeth, 4) / check.whole("wheel_teeth", wheel_teeth, 4), arm_speed
+    )

@@ -1,4 +1,4 @@
-"""Rope and cord: strength with a knot, stretch, the jerk of a slack start, friction round a post, pulleys.
+"""Rope and cord: strength with a knot, stretch, the snatch load of a slack start, friction round a post, pulleys.
 
         fixed                          capstan: a few turns            slack start: the drum already turns when
       ====o=====                       hold back almost anything       the cord becomes tight, and the load still
@@ -11,7 +11,7 @@
 Contents
     safety_factor                                  strength left at the knot over the pull
     stiffness                                      how a length of cord stretches
-    slack_jerk, drop_jerk                          highest pull of a slack start, or when the load drops into the cord
+    snatch_load, drop_load                          highest pull of a slack start, or when the load drops into the cord
     capstan_ratio                                  what friction on a post holds
     tackle_efficiency, tackle_pull, anchor_force   pulleys
 
@@ -33,13 +33,14 @@ def safety_factor(breaking_strength, knot_keeps, pull):
     ----------
     breaking_strength : [N] of the straight cord, > 0; all arguments broadcast
     knot_keeps : [-] share of it that is left at a knot, above 0 and at most 1; 1 without a knot
-    pull : [N] highest pull, jerks included, >= 0
+    pull : [N] highest pull, snatch loads included, >= 0
 
     Returns
     -------
     factor : [-] inf without a pull
 
-    Valid: new, dry cord that is bent over nothing sharper than a few times its diameter. Ask at least 3 with jerks
+    Valid: new, dry cord that is bent over nothing sharper than a few times its diameter. Ask at least 3 with snatch
+        loads
         included, far more where people are near; the event's rules first.
     Raises: ValueError when a number is out of its range.
     Source: common practice, no source.
@@ -78,7 +79,7 @@ def stiffness(breaking_strength, stretch_at_break, length):
     return check.positive("breaking_strength", breaking_strength) / stretched
 
 
-def slack_jerk(weight, mass, speed, stiffness, drum_mass=np.inf):
+def snatch_load(weight, mass, speed, stiffness, drum_mass=np.inf):
     """Give the highest pull when a drum that already turns makes a slack cord tight and picks up a load at rest.
 
     Equation: T = T_e + sqrt((W - T_e)^2 + k m' v_1^2); v_1^2 = v^2 - W^2 / (k M); T_e = W M / (m + M);
@@ -101,12 +102,18 @@ def slack_jerk(weight, mass, speed, stiffness, drum_mass=np.inf):
     Raises: ValueError when a number is out of its range.
     Source: two bodies and a spring, energy kept; common practice, no source.
 
-    >>> print(f"{slack_jerk(147.0, 15.0, 0.15, 12000.0):.0f} N for a weight of 147 N")
+    >>> print(f"{snatch_load(147.0, 15.0, 0.15, 12000.0):.0f} N for a weight of 147 N")
     211 N for a weight of 147 N
     """
-    weight, mass, k = check.positive("weight", weight), check.positive("mass", mass), check.positive("stiffness", stiffness)
+    weight, mass, k = (
+        check.positive("weight", weight),
+        check.positive("mass", mass),
+        check.positive("stiffness", stiffness),
+    )
     square, endless = np.asarray(check.not_negative("speed", speed)) ** 2, np.isposinf(drum_mass)
-    share = np.where(endless, 0.0, 1 / np.asarray(check.positive("drum_mass", np.where(endless, 1.0, drum_mass))))  # 1 / M
+    share = np.where(
+        endless, 0.0, 1 / np.asarray(check.positive("drum_mass", np.where(endless, 1.0, drum_mass)))
+    )  # 1 / M
     left = square - weight**2 * share / k
     both, level = mass / (1 + mass * share), weight / (1 + mass * share)
     lifted = level + np.sqrt((weight - level) ** 2 + k * both * np.maximum(left, 0.0))
@@ -114,7 +121,7 @@ def slack_jerk(weight, mass, speed, stiffness, drum_mass=np.inf):
     return np.where(left >= 0, lifted, stopped)[()]
 
 
-def drop_jerk(mass, height, stiffness):
+def drop_load(mass, height, stiffness):
     """Give the highest pull when a load falls and the cord catches it.
 
     Equation: T = W + sqrt(W^2 + 2 k W h)
@@ -131,9 +138,11 @@ def drop_jerk(mass, height, stiffness):
 
     Valid: cord like a spring, no loss: on the safe side.
     Raises: ValueError when a number is out of its range.
-    Source: energy of the fall and of the stretch; a worked textbook example at holooly.com (question 1.27, the book unnamed).
+    Source: energy of the fall and of the stretch; a worked textbook example at holooly.com (question 1.27, the book
+        unnamed).
 
-    >>> print(f"{drop_jerk(15.0, 0.0, 12000.0) / (15.0 * GRAVITY):.0f}, {drop_jerk(15.0, 0.02, 12000.0) / (15.0 * GRAVITY):.1f}")
+    >>> at_once, dropped = (drop_load(15.0, height, 12000.0) / (15.0 * GRAVITY) for height in (0.0, 0.02))
+    >>> print(f"{at_once:.0f}, {dropped:.1f}")
     2, 3.1
     """
     weight = check.positive("mass", mass) * GRAVITY
@@ -214,7 +223,9 @@ def tackle_pull(load, falls, efficiency=1.0):
     >>> print(tackle_pull(147.0, 2, 0.98))
     75.0
     """
-    return np.asarray(check.not_negative("load", load)) / (check.whole("falls", falls, 1) * check.fraction("efficiency", efficiency))
+    return np.asarray(check.not_negative("load", load)) / (
+        check.whole("falls", falls, 1) * check.fraction("efficiency", efficiency)
+    )
 
 
 def anchor_force(load, pull, pulled_away):

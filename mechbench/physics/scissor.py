@@ -1,4 +1,5 @@
-r"""Scissor: crossed arms that rise when their feet are drawn together: height, force over the stroke, and the steep start.
+r"""Scissor: crossed arms that rise when their feet are drawn together: height, force over the stroke, and the steep
+start.
 
         o=========o   platform with the load       n cells of two crossed arms, each arm of length L, at the angle
          \       /                                 of the arms above level:
@@ -18,11 +19,13 @@ r"""Scissor: crossed arms that rise when their feet are drawn together: height, 
 Contents
     Scissor, height, angle_at                        the arms, and how high they reach
     weight_torque, inertia_felt, slide_friction      what a shaft at the held foot feels that turns the lowest arm
-    foot_force, start_angle, steepness               a push at the sliding foot; where it can start; how steep the start is
+    foot_force, start_angle, steepness               a push at the sliding foot; where it can start; how steep the start
+    is
     cylinder_length, cylinder_force                  a cylinder or screw from the frame to the lowest arm
     play                                             how far the top can be rocked: play adds up cell by cell
 
-The ways of drives over the stroke, and the Load that they feel, are in scissor_load. A lead screw at the foot: foot_force
+The ways of drives over the stroke, and the Load that they feel, are in scissor_load. A lead screw at the foot:
+foot_force
 is its load (screw.torque_to_raise). A shaft that turns the lowest arm itself feels weight_torque.
 A scissor pinches between all of its arms: hands stay out while it can move, also with the power off.
 """
@@ -66,8 +69,10 @@ def _angle(angle):
     """Return the angle; refuse level and upright arms."""
     numbers = check.finite("angle", angle)
     if np.any((np.asarray(numbers) <= 0) | (np.asarray(numbers) >= np.pi / 2)):
-        raise ValueError(f"angle is {np.min(numbers):g} to {np.max(numbers):g} rad, but it must be above 0 and below pi/2; "
-                         "start with the arms a little raised, level arms can't be pushed up.")
+        raise ValueError(
+            f"angle is {np.min(numbers):g} to {np.max(numbers):g} rad, but it must be above 0 and below pi/2; "
+            "start with the arms a little raised, level arms can't be pushed up."
+        )
     return numbers
 
 
@@ -118,8 +123,10 @@ def angle_at(scissor, height):
     """
     share = check.positive("height", height) / (scissor.cells * scissor.arm)
     if np.any(np.asarray(share) >= 1):
-        raise ValueError(f"height is {np.max(height):g} m, but it must be below {np.min(scissor.cells * scissor.arm):g} m, all "
-                         "arms end to end; take more cells or longer arms.")
+        raise ValueError(
+            f"height is {np.max(height):g} m, but it must be below {np.min(scissor.cells * scissor.arm):g} m, all "
+            "arms end to end; take more cells or longer arms."
+        )
     return np.arcsin(share)
 
 
@@ -142,7 +149,8 @@ def weight_torque(scissor, angle):
 
     Valid: at rest or moving slowly, no friction. The arms' own weight counts half: their middle rises half as far.
     Raises: ValueError when angle is out of its range.
-    Source: principle of virtual work; Beer, Johnston et al., Vector Mechanics for Engineers: Statics, 9th ed., section 10.3
+    Source: principle of virtual work; Beer, Johnston et al., Vector Mechanics for Engineers: Statics, 9th ed., section
+        10.3
         (from memory).
 
     >>> print(f"{weight_torque(Scissor(3, 0.2, 0.5, 0.1), np.radians(20)):.2f}")
@@ -194,7 +202,8 @@ def slide_friction(scissor, angle, friction):
     -------
     torque : [N·m] always against the motion
 
-    Valid: the load in the middle of the platform; friction in the pins left out; what a slanting drive adds to the weight
+    Valid: the load in the middle of the platform; friction in the pins left out; what a slanting drive adds to the
+        weight
         on the foot left out.
     Raises: ValueError when angle is out of its range or friction is negative.
     Source: principle of virtual work with friction; common practice, no source.
@@ -225,7 +234,8 @@ def foot_force(scissor, angle):
 
     Valid: at rest or moving slowly, no friction.
     Raises: ValueError when angle is out of its range.
-    Source: principle of virtual work; H. M. Spackman, Mathematical Analysis of Scissor Lifts, Naval Ocean Systems Center
+    Source: principle of virtual work; H. M. Spackman, Mathematical Analysis of Scissor Lifts, Naval Ocean Systems
+        Center
         TD 1550 (1989) (formula from memory).
 
     >>> print(f"{foot_force(Scissor(3, 0.2, 50.0 / 9.80665), np.radians(20)):.1f}")
@@ -304,15 +314,18 @@ def cylinder_length(scissor, angle, base, along):
 
     Valid: point on the frame at the height of the foot pins.
     Raises: ValueError when a number is out of its range.
-    Source: law of cosines; Beer, Johnston et al., Vector Mechanics for Engineers: Statics, 9th ed., Sample Problem 10.3.
+    Source: law of cosines; Beer, Johnston et al., Vector Mechanics for Engineers: Statics, 9th ed., Sample Problem
+        10.3.
 
     >>> print(f"{cylinder_length(Scissor(1, 1.4, 500.0), np.radians(60), 3.20, 0.70):.2f}")
     2.91
     """
     base, along = check.positive("base", base), check.positive("along", along)
     if np.any(np.asarray(along) > np.asarray(scissor.arm)):
-        raise ValueError(f"along is {np.max(along):g} m, but it must be at most the arm's length of {np.min(scissor.arm):g} m; "
-                         "put the pin on the arm.")
+        raise ValueError(
+            f"along is {np.max(along):g} m, but it must be at most the arm's length of {np.min(scissor.arm):g} m; "
+            "put the pin on the arm."
+        )
     return np.sqrt(base**2 + along**2 - 2 * base * along * np.cos(_angle(angle)))
 
 
@@ -362,7 +375,8 @@ def play(scissor, angle, foot_play, pin_play):
     -------
     play : [m] from the lowest to the highest place of the platform's middle
 
-    Valid: play small against the arms; every pin at its worst at the same time, so an upper limit. It grows with the square
+    Valid: play small against the arms; every pin at its worst at the same time, so an upper limit. It grows with the
+        square
         of the cells: the play of a lower pin spreads all cells above it.
     Raises: ValueError when angle is out of its range or a play is negative.
     Source: derivatives of the pins' places, plane geometry; common practice, no source.

@@ -4,8 +4,10 @@ Contents
     foot_drive, cylinder_drive, horn_drive    way and rate of a drive over the stroke
     lift                                      the Load, up or down, for any of these drives
 
-A drive is known by its way q (how far its shaft has turned) and its rate dq/d(angle) at each angle of the arms; virtual work
-does the rest, so lift needs no more than these two. A lead screw at the foot: foot_drive with screw.lead_radius(lead). A
+A drive is known by its way q (how far its shaft has turned) and its rate dq/d(angle) at each angle of the arms; virtual
+work
+does the rest, so lift needs no more than these two. A lead screw at the foot: foot_drive with screw.lead_radius(lead).
+A
 shaft that turns the lowest arm itself: way is the angle, rate is 1. Geometry, forces and play are in scissor.
 """
 
@@ -94,10 +96,12 @@ def horn_drive(scissor, angle, horn, rod, shaft):
     Returns
     -------
     way : [rad] of the servo, 0 with horn and rod stretched, growing as the foot comes in
-    rate : [-] rad of the servo for each rad of the arms; inf where horn and rod are in line, and where it does not reach
+    rate : [-] rad of the servo for each rad of the arms; inf where horn and rod are in line, and where it does not
+        reach
     reaches : [yes/no] whether horn and rod reach the foot, and still draw it inwards
 
-    Valid: the servo's shaft on the line of the foot pins, on the held foot's side of the sliding one. Near stretched the horn
+    Valid: the servo's shaft on the line of the foot pins, on the held foot's side of the sliding one. Near stretched
+        the horn
         pulls hardest: that helps the steep start.
     Raises: ValueError when a number is out of its range.
     Source: slider_crank.slider_pose, turned round.
@@ -144,10 +148,10 @@ def lift(scissor, angle, way, rate, friction=0.0, shaft_inertia=1e-6):
     >>> from mechbench.physics.scissor import Scissor
     >>> part, up = Scissor(3, 0.2, 0.5, 0.1), np.radians(np.linspace(10, 60, 31))
     >>> load = lift(part, up, *foot_drive(part, up, 0.012))
-    >>> print(f"{load.q[-1]:.2f} rad, pull {load.pull[0]:.2f} to {load.pull[-1]:.2f} N m")
+    >>> print(f"{load.q[-1]:.2f} rad, pull {load.load_torque[0]:.2f} to {load.load_torque[-1]:.2f} N m")
     8.08 rad, pull 1.30 to 0.13 N m
     """
     rate = check.positive("rate", rate, "keep the drive away from where its rate is 0 or without bound")
     inertia = inertia_felt(scissor, angle) / rate**2 + check.positive("shaft_inertia", shaft_inertia)
-    rub = slide_friction(scissor, angle, friction) / rate
-    return swing(check.finite("way", way), weight_torque(scissor, angle) / rate, inertia, rub)
+    sliding = slide_friction(scissor, angle, friction) / rate
+    return swing(check.finite("way", way), weight_torque(scissor, angle) / rate, inertia, sliding)

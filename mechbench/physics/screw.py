@@ -74,15 +74,17 @@ def friction_angle(friction, half_angle=0.0):
 def _slopes(lead_angle, friction, half_angle):
     slope = check.positive("lead_angle", lead_angle)
     check.between("lead_angle", slope, 0.0, 1.5, "give radians, 10 degrees is 0.175")
-    rub = friction_angle(friction, half_angle)
-    _refuse_jam(friction, slope, rub)
-    return slope, rub
+    angle_of_friction = friction_angle(friction, half_angle)
+    _refuse_jam(friction, slope, angle_of_friction)
+    return slope, angle_of_friction
 
 
-def _refuse_jam(friction, slope, rub):
-    if np.any(np.asarray(slope) + rub >= _STEEP):
-        raise ValueError(f"friction is {friction}, but it must be so low that lead angle and friction angle stay under "
-                         "90 degrees together; at more the thread jams: take less friction or a smaller lead.")
+def _refuse_jam(friction, slope, angle_of_friction):
+    if np.any(np.asarray(slope) + angle_of_friction >= _STEEP):
+        raise ValueError(
+            f"friction is {friction}, but it must be so low that lead angle and friction angle stay under "
+            "90 degrees together; at more the thread jams: take less friction or a smaller lead."
+        )
 
 
 def self_locking(lead_angle, friction, half_angle=0.0):
@@ -107,8 +109,8 @@ def self_locking(lead_angle, friction, half_angle=0.0):
     >>> print(self_locking(lead_angle(0.002, 0.007), 0.15), self_locking(lead_angle(0.008, 0.007), 0.15))
     True False
     """
-    slope, rub = _slopes(lead_angle, friction, half_angle)
-    return slope <= rub
+    slope, angle_of_friction = _slopes(lead_angle, friction, half_angle)
+    return slope <= angle_of_friction
 
 
 def thread_efficiency(lead_angle, friction, half_angle=0.0):
@@ -133,8 +135,8 @@ def thread_efficiency(lead_angle, friction, half_angle=0.0):
     >>> print(f"{thread_efficiency(0.19739, 0.028, np.radians(20)):.3f}")
     0.865
     """
-    slope, rub = _slopes(lead_angle, friction, half_angle)
-    return np.tan(slope) / np.tan(slope + rub)
+    slope, angle_of_friction = _slopes(lead_angle, friction, half_angle)
+    return np.tan(slope) / np.tan(slope + angle_of_friction)
 
 
 def thread_efficiency_driven(lead_angle, friction, half_angle=0.0):
@@ -159,17 +161,18 @@ def thread_efficiency_driven(lead_angle, friction, half_angle=0.0):
     >>> print(f"{thread_efficiency_driven(0.35, 0.1):.2f} {thread_efficiency_driven(0.05, 0.1):.0f}")
     0.70 0
     """
-    slope, rub = _slopes(lead_angle, friction, half_angle)
-    return np.maximum(np.tan(slope - rub), 0.0) / np.tan(slope)
+    slope, angle_of_friction = _slopes(lead_angle, friction, half_angle)
+    return np.maximum(np.tan(slope - angle_of_friction), 0.0) / np.tan(slope)
 
 
 def _torque(load, lead, mean_diameter, friction, half_angle, collar_friction, collar_diameter, way):
     """Give the torque of thread and collar; way is +1 raising and -1 lowering."""
-    slope, rub = lead_angle(lead, mean_diameter), friction_angle(friction, half_angle)
-    _refuse_jam(friction, slope, rub)
-    collar = (check.not_negative("collar_friction", collar_friction)
-              * check.not_negative("collar_diameter", collar_diameter))
-    return check.not_negative("load", load) * (mean_diameter * np.tan(rub + way * slope) + collar) / 2
+    slope, angle_of_friction = lead_angle(lead, mean_diameter), friction_angle(friction, half_angle)
+    _refuse_jam(friction, slope, angle_of_friction)
+    collar = check.not_negative("collar_friction", collar_friction) * check.not_negative(
+        "collar_diameter", collar_diameter
+    )
+    return check.not_negative("load", load) * (mean_diameter * np.tan(angle_of_friction + way * slope) + collar) / 2
 
 
 def torque_to_raise(load, lead, mean_diameter, friction, half_angle=0.0, collar_friction=0.0, collar_diameter=0.0):

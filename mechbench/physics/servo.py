@@ -1,4 +1,5 @@
-"""Servo: a small motor with gears that turns to an angle and holds it; speed, current, what it holds for long; as a drive.
+"""Servo: a small motor with gears that turns to an angle and holds it; speed, current, what it holds for long; as a
+drive.
 
     speed                        Torque over stall torque is the load share. A servo that is held at more than its
      w_0 |*.                     holding share (a figure of its own, often 40 %) for long gets too hot and gives way.
@@ -10,7 +11,8 @@ Contents
     load_share                   torque over stall torque
     servo_speed, turn_time       how fast it turns under load; time for an angle
     servo_current, rail_current  what one draws, and all of them together
-    servo_line                   a servo as a drive.Line, so that it moves a load through the same solver as a geared motor
+    servo_line                   a servo as a drive.Line, so that it moves a load through the same solver as a geared
+    motor
 
 A servo jaw pinches: first tries with a short travel, fingers out.
 """
@@ -162,7 +164,8 @@ def servo_line(voltage, stall_torque, stall_current, free_speed, start_time=0.02
     -------
     line : [part] a drive.Line at the servo's output shaft
 
-    Valid: a straight line from free speed to stall at its nameplate's voltage; give motion a Bus of that voltage. All losses
+    Valid: a straight line from free speed to stall at its nameplate's voltage; give motion a Bus of that voltage. All
+        losses
         are put into one efficiency. How a servo loses when its load drives it no nameplate says: taken equal, so don't
         count on a servo that holds without power.
     Raises: ValueError when a number is not above 0 or the nameplate gives out more power than it takes in.
@@ -175,8 +178,10 @@ def servo_line(voltage, stall_torque, stall_current, free_speed, start_time=0.02
     voltage, stall_current = check.positive("voltage", voltage), check.positive("stall_current", stall_current)
     most = voltage * stall_current / check.positive("free_speed", free_speed)
     if np.any(np.asarray(check.positive("stall_torque", stall_torque)) > most):
-        raise ValueError(f"stall_torque is {np.max(stall_torque):g} N·m, but it must be at most {np.min(most):.3g} N·m, "
-                         "voltage times stall current over free speed; read the nameplate again, its units too.")
+        raise ValueError(
+            f"stall_torque is {np.max(stall_torque):g} N·m, but it must be at most {np.min(most):.3g} N·m, "
+            "voltage times stall current over free speed; read the nameplate again, its units too."
+        )
     efficiency = stall_torque / most
     inertia = check.positive("start_time", start_time) * voltage * stall_current / free_speed**2
     return Line(voltage / stall_current, voltage / free_speed, 0.0 * voltage, inertia, efficiency, efficiency)

@@ -66,8 +66,12 @@ def shaft_stress(torque, overhung_force, overhang, diameter):
     moment = check.not_negative("overhung_force", overhung_force) * check.not_negative("overhang", overhang)
     bending = 32 * moment / cube
     torsion = 16 * np.abs(check.finite("torque", torque)) / cube
-    return ShaftStress(bending=bending, torsion=torsion, max_shear=np.hypot(bending / 2, torsion),
-                       von_mises=np.hypot(bending, np.sqrt(3) * torsion))
+    return ShaftStress(
+        bending=bending,
+        torsion=torsion,
+        max_shear=np.hypot(bending / 2, torsion),
+        von_mises=np.hypot(bending, np.sqrt(3) * torsion),
+    )
 
 
 def shaft_torque(overhung_force, overhang, diameter, allowed_stress):

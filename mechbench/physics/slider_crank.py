@@ -2,7 +2,8 @@ r"""Slider-crank: a turning arm that pushes something along a straight guide, or
 
                  A                          The crank turns about O; the rod joins its pin A to the slider's pin B.
        crank  .-'o-.
-          .-'       '-.  rod                Position of the slider: x = r cos(angle) + sqrt(l^2 - (r sin(angle) - offset)^2)
+          .-'       '-.  rod                Position of the slider: x = r cos(angle) + sqrt(l^2 - (r sin(angle) -
+          offset)^2)
      O  o              '-.
                            [ B ]====> x     Guide: a line at the height offset above O, along x.
     - - - - - - - - - - - - - - - - -
@@ -14,7 +15,8 @@ Contents
     slider_force                            what the slider pushes with for a torque on the crank
     SliderForces, slider_forces             torque, rod and guide for a force at the slider
 
-Where crank and rod are in line the slider stands: a dead point, the toggle of a clamp. It holds any load without torque,
+Where crank and rod are in line the slider stands: a dead point, the toggle of a clamp. It holds any load without
+torque,
 and it snaps: keep fingers out. Positions that can't be reached are answered as in linkage: assembles is no.
 """
 
@@ -105,7 +107,8 @@ def slider_rate(slider_crank, angle):
 
     Returns
     -------
-    rate : [m] for each rad, below 0 where the slider comes back; inf where the rod stands square to the guide or can't reach
+    rate : [m] for each rad, below 0 where the slider comes back; inf where the rod stands square to the guide or can't
+        reach
 
     Valid: as slider_pose.
     Raises: ValueError when angle is not a finite number.
@@ -145,7 +148,9 @@ def crank_angle(slider_crank, position):
     position = check.finite("position", position)
     away = np.hypot(position, slider_crank.offset)
     apart = away > 1e-12 * slider_crank.rod
-    cosine = (away**2 + slider_crank.crank**2 - slider_crank.rod**2) / (2 * slider_crank.crank * np.where(apart, away, 1.0))
+    cosine = (away**2 + slider_crank.crank**2 - slider_crank.rod**2) / (
+        2 * slider_crank.crank * np.where(apart, away, 1.0)
+    )
     angle = np.arctan2(slider_crank.offset, position) + np.arccos(np.clip(cosine, -1.0, 1.0))
     return angle[()], (apart & (np.abs(cosine) <= 1 + 1e-12))
 
@@ -163,7 +168,8 @@ def slider_force(slider_crank, angle, torque):
 
     Returns
     -------
-    force : [N] that the slider gives, above 0 outwards along the guide; inf at a dead point, 0 where it does not assemble
+    force : [N] that the slider gives, above 0 outwards along the guide; inf at a dead point, 0 where it does not
+        assemble
 
     Valid: at rest or moving slowly, no friction. Near a dead point play and bending decide, not this equation.
     Raises: ValueError when angle or torque is not a finite number.
@@ -220,6 +226,10 @@ def slider_forces(slider_crank, angle, force):
     force, here, rate = check.finite("force", force), slider_pose(slider_crank, angle), slider_rate(slider_crank, angle)
     turns = np.isfinite(rate)
     cosine = np.where(turns, np.cos(here.lean), 1.0)
-    values = (force * np.where(turns, rate, 1.0), force / cosine, force * np.tan(np.where(turns, here.lean, 0.0)),
-              force * np.cos(angle + here.lean) / cosine)
+    values = (
+        force * np.where(turns, rate, 1.0),
+        force / cosine,
+        force * np.tan(np.where(turns, here.lean, 0.0)),
+        force * np.cos(angle + here.lean) / cosine,
+    )
     return SliderForces(*(np.where(turns, value, np.inf)[()] for value in values))

@@ -1,7 +1,8 @@
 """Steps: what a cycle consists of, what waits for what, and what is done once more for each further piece.
 
     find ---> grab ---> drive ---> line up ---> place          A step begins when every step that it waits for is done.
-                   `--> raise ----------------^                Steps that don't wait for each other go on at the same time.
+                   `--> raise ----------------^                Steps that don't wait for each other go on at the same
+                   time.
 
 Contents
     Step, series, in_order      steps, one after the other or at the same time; the order in which they can be done
@@ -32,16 +33,19 @@ class Step:
     trouble : [-] chance that something goes wrong (a drop, a jam) and costs the recovery time, 0 to 1
     recovery : [s] time that it then costs: a number, or low, likely, high; kept as a Duration
     each : [yes/no] done once for each piece of a cycle, not once a cycle (see for_pieces)
+    kind : [text] what is done, the same for each further piece: "grab" of "grab (2)"; the name where none is given
     """
 
     name: str
-    time: Duration
+    time: Duration | float | tuple
     after: tuple = ()
     trouble: float = 0.0
-    recovery: Duration = 0.0
+    recovery: Duration | float | tuple = 0.0
     each: bool = False
+    kind: str = ""
 
     def __post_init__(self):
+        object.__setattr__(self, "kind", self.kind or self.name)
         object.__setattr__(self, "time", duration(self.time))
         object.__setattr__(self, "recovery", duration(self.recovery))
         object.__setattr__(self, "after", (self.after,) if isinstance(self.after, str) else tuple(self.after))
@@ -69,8 +73,10 @@ def series(steps):
     [(), ('find',), ('grab',)]
     """
     steps = list(steps)
-    return [replace(step, after=(before.name,)) if before else replace(step, after=())
-            for before, step in zip([None, *steps[:-1]], steps)]
+    return [
+        replace(step, after=(before.name,)) if before else replace(step, after=())
+        for before, step in zip([None, *steps[:-1]], steps)
+    ]
 
 
 def for_pieces(steps, pieces):
@@ -87,7 +93,8 @@ def for_pieces(steps, pieces):
     -------
     steps : [part] list of Step
 
-    Valid: `each` steps that wait for each other are one group; the group is done for one piece, then for the next. A step
+    Valid: `each` steps that wait for each other are one group; the group is done for one piece, then for the next. A
+        step
         that waits for an `each` step waits for it with every piece.
     Raises: ValueError when pieces is not a whole number of at least 1, or the steps don't fit together.
     Source: common practice, no source.
@@ -159,7 +166,8 @@ def in_order(steps):
     names : [text] list of names
 
     Valid: any steps that don't wait for each other in a circle.
-    Raises: ValueError when the list is empty, two steps have one name, or a step waits for itself or for an unknown step.
+    Raises: ValueError when the list is empty, two steps have one name, or a step waits for itself or for an unknown
+        step.
     Source: Kahn, Communications of the ACM 5 (1962) 558-562 (from memory).
 
     >>> print(in_order([Step("place", 0.5, after="drive"), Step("drive", 2.0)]))
@@ -192,9 +200,11 @@ def _circle(waits):
     path = [next(iter(waits))]
     while path[-1] not in path[:-1]:
         path.append(waits[path[-1]][0])
-    circle = path[path.index(path[-1]):]
-    return (f"after of {circle[0]!r} is {circle[1]!r}, but it must not lead back to {circle[0]!r} "
-            f"(each waits for the next: {', '.join(circle)}); take out one of these.")
+    circle = path[path.index(path[-1]) :]
+    return (
+        f"after of {circle[0]!r} is {circle[1]!r}, but it must not lead back to {circle[0]!r} "
+        f"(each waits for the next: {', '.join(circle)}); take out one of these."
+    )
 
 
 # --- one step -------------------------------------------------------------------------------------------------------

@@ -1,7 +1,8 @@
 """Synthesis: the lengths of a four-bar that does what is wanted, from positions to links.
 
 Contents
-    three_positions    a four-bar whose output stands at three wanted angles for three angles of its input (Freudenstein)
+    three_positions    a four-bar whose output stands at three wanted angles for three angles of its input
+    (Freudenstein)
 """
 
 import numpy as np
@@ -24,31 +25,40 @@ def three_positions(input_angles, output_angles, ground):
     Returns
     -------
     fourbar : [part] the Fourbar
-    branch : [whole] +1 or -1, or 0 where the three positions don't lie on one branch and it would have to be taken apart
+    branch : [whole] +1 or -1, or 0 where the three positions don't lie on one branch and it would have to be taken
+        apart
 
     Valid: exact at the three positions; look at the transmission angle and at what it does between them.
-    Raises: ValueError when there are not three angles of each, when no linkage fits, or when a link would have to lie on
+    Raises: ValueError when there are not three angles of each, when no linkage fits, or when a link would have to lie
+        on
         the far side of its pivot.
     Source: F. Freudenstein, Approximate Synthesis of Four-Bar Linkages, Trans. ASME 77 (1955), pages 853-861.
 
     >>> fourbar, branch = three_positions(np.radians([40, 65, 90]), np.radians([70, 85, 105]), 0.180)
-    >>> print(f"input {1000 * fourbar.input:.0f}, coupler {1000 * fourbar.coupler:.0f}, output {1000 * fourbar.output:.0f} mm")
+    >>> links = (1000 * part for part in (fourbar.input, fourbar.coupler, fourbar.output))
+    >>> print("input {:.0f}, coupler {:.0f}, output {:.0f} mm".format(*links))
     input 90, coupler 153, output 106 mm
     """
     inputs = np.asarray(check.finite("input_angles", input_angles))
     outputs = np.asarray(check.finite("output_angles", output_angles))
     if inputs.shape != (3,) or outputs.shape != (3,):
-        raise ValueError(f"input_angles are {inputs.size} and output_angles {outputs.size}, but there must be three of each; "
-                         "give three positions.")
+        raise ValueError(
+            f"input_angles are {inputs.size} and output_angles {outputs.size}, but there must be three of each; "
+            "give three positions."
+        )
     table = np.column_stack([np.cos(outputs), -np.cos(inputs), np.ones(3)])
     if np.linalg.cond(table) > 1e9:
-        raise ValueError(f"input_angles are {np.round(inputs, 3)} rad and fit no linkage or many, but with output_angles they "
-                         "must fix a single one; change one of the three positions.")
+        raise ValueError(
+            f"input_angles are {np.round(inputs, 3)} rad and fit no linkage or many, but with output_angles they "
+            "must fix a single one; change one of the three positions."
+        )
     k1, k2, k3 = np.linalg.solve(table, np.cos(inputs - outputs))
     for name, k in (("input_angles", k1), ("output_angles", k2)):
         if k <= 0:
-            raise ValueError(f"{name} give a link on the far side of its pivot, but it must lie at its angle; "
-                             f"add 180 degrees to all three {name}.")
+            raise ValueError(
+                f"{name} give a link on the far side of its pivot, but it must lie at its angle; "
+                f"add 180 degrees to all three {name}."
+            )
     d = check.positive("ground", ground)
     a, c = d / k1, d / k2
     fourbar = Fourbar(a, np.sqrt(a**2 + c**2 + d**2 - 2 * a * c * k3), c, d)

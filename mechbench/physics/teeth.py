@@ -18,12 +18,35 @@ from mechbench.physics import check
 PRESSURE_ANGLE = np.radians(20.0)  # of nearly all gears made today (ISO 53, from memory)
 
 # Lewis form factor of 20 degree full-depth teeth: Shigley's Mechanical Engineering Design, Table 14-2 (from memory).
-_LEWIS = np.array([
-    (12, 0.245), (13, 0.261), (14, 0.277), (15, 0.290), (16, 0.296), (17, 0.303), (18, 0.309), (19, 0.314),
-    (20, 0.322), (21, 0.328), (22, 0.331), (24, 0.337), (26, 0.346), (28, 0.353), (30, 0.359), (34, 0.371),
-    (38, 0.384), (43, 0.397), (50, 0.409), (60, 0.422), (75, 0.435), (100, 0.447), (150, 0.460), (300, 0.472),
-    (400, 0.480),
-])
+_LEWIS = np.array(
+    [
+        (12, 0.245),
+        (13, 0.261),
+        (14, 0.277),
+        (15, 0.290),
+        (16, 0.296),
+        (17, 0.303),
+        (18, 0.309),
+        (19, 0.314),
+        (20, 0.322),
+        (21, 0.328),
+        (22, 0.331),
+        (24, 0.337),
+        (26, 0.346),
+        (28, 0.353),
+        (30, 0.359),
+        (34, 0.371),
+        (38, 0.384),
+        (43, 0.397),
+        (50, 0.409),
+        (60, 0.422),
+        (75, 0.435),
+        (100, 0.447),
+        (150, 0.460),
+        (300, 0.472),
+        (400, 0.480),
+    ]
+)
 
 
 @dataclass(frozen=True)
@@ -142,8 +165,10 @@ def contact(module, driver_teeth, driven_teeth, pressure_angle=PRESSURE_ANGLE, a
     reach = [np.sqrt((r + height) ** 2 - (r * np.cos(angle)) ** 2) for r in (first, second)]
     # Beyond the point where the line of contact leaves the other base circle there is no involute to touch.
     if np.any(np.maximum(*reach) > line * (1 + 1e-12)):
-        raise ValueError(f"addendum is {np.max(height):g}, but it must be so low that no tip cuts into a root; "
-                         "take more teeth or a lower addendum.")
+        raise ValueError(
+            f"addendum is {np.max(height):g}, but it must be so low that no tip cuts into a root; "
+            "take more teeth or a lower addendum."
+        )
     path = reach[0] + reach[1] - line
     return Contact(path=path, arc=path / np.cos(angle), ratio=path / np.cos(angle) / (np.pi * module))
 
@@ -175,8 +200,9 @@ def bevel_cones(module, driver_teeth, driven_teeth, shaft_angle=np.pi / 2):
     second = check.whole("driven_teeth", driven_teeth, 4)
     angle = check.between("shaft_angle", shaft_angle, 0.1, 2.5, "give radians, 90 degrees is 1.571")
     driver = np.arctan2(np.sin(angle), second / first + np.cos(angle))
-    return Cones(driver=driver, driven=angle - driver,
-                 distance=check.positive("module", module) * first / (2 * np.sin(driver)))
+    return Cones(
+        driver=driver, driven=angle - driver, distance=check.positive("module", module) * first / (2 * np.sin(driver))
+    )
 
 
 def lewis_factor(teeth):
@@ -225,6 +251,10 @@ def tooth_torque(module, face_width, teeth, allowed_stress):
     >>> print(f"{tooth_torque(0.0008, 0.008, 20, 40e6):.2f}")
     0.66
     """
-    force = (check.positive("allowed_stress", allowed_stress) * check.positive("face_width", face_width)
-             * check.positive("module", module) * lewis_factor(teeth))
+    force = (
+        check.positive("allowed_stress", allowed_stress)
+        * check.positive("face_width", face_width)
+        * check.positive("module", module)
+        * lewis_factor(teeth)
+    )
     return force * pitch_diameter(module, teeth) / 2

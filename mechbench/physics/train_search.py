@@ -100,8 +100,13 @@ class Wheels:
         >>> print(f"{belt.stage(3.0, 60).allowed_torque:.2f} N m")
         2.86 N m
         """
-        return gearing.Stage(self.kind, ratio, self.efficiency, backlash=self.backlash,
-                             allowed_torque=self.allowed_force * self.pitch * driven_teeth / (2 * np.pi))
+        return gearing.Stage(
+            self.kind,
+            ratio,
+            self.efficiency,
+            backlash=self.backlash,
+            allowed_torque=self.allowed_force * self.pitch * driven_teeth / (2 * np.pi),
+        )
 
 
 @dataclass(frozen=True)
@@ -157,8 +162,15 @@ class Gearbox:
             inside = max(self.stages, 1)
             each = check.fraction("efficiency", self.efficiency) ** (1 / inside)
             driven = gearing.efficiency_driven(each) ** inside
-        return gearing.Stage("planetary", self.ratio, self.efficiency, driven, self.backlash, self.allowed_torque,
-                             direction=self.direction)
+        return gearing.Stage(
+            "planetary",
+            self.ratio,
+            self.efficiency,
+            driven,
+            self.backlash,
+            self.allowed_torque,
+            direction=self.direction,
+        )
 
 
 NO_GEARBOX = Gearbox("no gearbox", 1.0, 1.0, stages=0)
@@ -252,9 +264,12 @@ def find_trains(wheels, gearboxes, target_ratio, tolerance=0.05, max_pairs=2, mo
 
 def _options(wheels):
     """List all pairs of all kinds as rows (kind's place, driver, driven), each kind by growing ratio."""
-    rows = [(place, first, second) for place, kind in enumerate(wheels)
-            for first, second in sorted(set(map(tuple, kind.pairs)), key=lambda pair: (pair[1] / pair[0], pair))
-            if first != second]
+    rows = [
+        (place, first, second)
+        for place, kind in enumerate(wheels)
+        for first, second in sorted(set(map(tuple, kind.pairs)), key=lambda pair: (pair[1] / pair[0], pair))
+        if first != second
+    ]
     return np.array(rows, dtype=int).reshape(-1, 3)
 
 
@@ -264,8 +279,10 @@ def _refuse_too_many(options, gearboxes, max_pairs):
         ways = ways * (options + count - 1) // count
         total += gearboxes * ways
     if total > MOST_TRAINS:
-        raise ValueError(f"max_pairs is {max_pairs}, which makes {total} trains, but it must be so small that they "
-                         f"are at most {MOST_TRAINS}; allow fewer pairs or give fewer wheels.")
+        raise ValueError(
+            f"max_pairs is {max_pairs}, which makes {total} trains, but it must be so small that they "
+            f"are at most {MOST_TRAINS}; allow fewer pairs or give fewer wheels."
+        )
 
 
 def _combinations(options, count):
@@ -284,7 +301,7 @@ def _rows(chosen, places, width):
     boxes, combinations = np.nonzero(chosen)
     rows = np.full((len(boxes), 1 + width), -1)
     rows[:, 0] = boxes
-    rows[:, 1:1 + places.shape[1]] = places[combinations]
+    rows[:, 1 : 1 + places.shape[1]] = places[combinations]
     return rows
 
 
@@ -320,7 +337,8 @@ def _ranked(rows, options, wheels, gearboxes, target):
     train = _joined(boxes, pairs, wheels, gearboxes)
     weights = np.array([kind.mass_per_tooth for kind in wheels] + [0.0])
     mass = np.array([box.mass for box in gearboxes])[boxes] + np.sum(
-        weights[pairs[..., 0]] * (pairs[..., 1] + pairs[..., 2]), axis=1)
+        weights[pairs[..., 0]] * (pairs[..., 1] + pairs[..., 2]), axis=1
+    )
     stages = np.array([box.stages for box in gearboxes])[boxes] + np.sum(places >= 0, axis=1)
     error = train.ratio / target - 1
     # Rounded, so that trains of one ratio that differ by rounding alone count as equal. Equal ones keep their order.
@@ -355,14 +373,21 @@ def _trains(ranked, misses, target, tolerance, tried, most):
         explanation = f"{words} within {100 * tolerance:g} % of {target:.10g}:1; best first."
     else:
         explanation = f"No train of this kit comes within {100 * tolerance:g} % of {target:.10g}:1. " + " ".join(
-            _miss(misses, side, places) for side, places in first.items())
+            _miss(misses, side, places) for side, places in first.items()
+        )
     cut = slice(0, most)
     return Trains(
         train=gearing.Train(**{name: column[cut] for name, column in vars(ranked.train).items()}),
-        error=ranked.error[cut], stages=ranked.stages[cut], mass=ranked.mass[cut],
-        names=tuple(ranked.name(row) for row in range(min(count, most))), explanation=explanation,
+        error=ranked.error[cut],
+        stages=ranked.stages[cut],
+        mass=ranked.mass[cut],
+        names=tuple(ranked.name(row) for row in range(min(count, most))),
+        explanation=explanation,
         **{side: float(misses.train.ratio[places[0]]) if places.size else np.nan for side, places in first.items()},
-        gearbox=ranked.gearbox[cut], pairs=ranked.pairs[cut], tried=tried)
+        gearbox=ranked.gearbox[cut],
+        pairs=ranked.pairs[cut],
+        tried=tried,
+    )
 
 
 def _miss(misses, side, places):

@@ -52,7 +52,8 @@ def ramp_force(mass, slope, friction):
     -------
     force : [N] along the ramp; below 0 the piece slides down by itself and must be held back
 
-    Valid: only its own weight presses the piece on the ramp; a roller's press adds wall friction (intake.roller_torque).
+    Valid: only its own weight presses the piece on the ramp; a roller's press adds wall friction
+        (intake.roller_torque).
     Raises: ValueError when a number is out of its range.
     Source: OpenStax University Physics Vol. 1, section 6.2; Khurmi & Gupta, Theory of Machines, Example 10.2.
 
@@ -178,8 +179,10 @@ def stall_zone(gap, piece_length, grip_length):
     length = check.positive("piece_length", piece_length)
     grip = check.not_negative("grip_length", grip_length)
     if np.any(np.asarray(grip) > length):
-        raise ValueError(f"grip_length is {np.max(grip):g} m, but it must be at most piece_length; "
-                         "give the part of the piece that is gripped.")
+        raise ValueError(
+            f"grip_length is {np.max(grip):g} m, but it must be at most piece_length; "
+            "give the part of the piece that is gripped."
+        )
     return np.maximum(check.finite("gap", gap) + 2 * grip - length, 0.0)
 
 
@@ -207,8 +210,10 @@ class Stages:
         check.positive("speed", self.speed)
         check.at_least("end", self.end, self.start, "let each stage end after its start")
         if np.any(np.diff(self.start, axis=-1) <= 0):
-            raise ValueError(f"start is {self.start.ravel()[0]:g} m at the first stage, but it must be rising from stage "
-                             "to stage; list them in the order in which a piece meets them.")
+            raise ValueError(
+                f"start is {self.start.ravel()[0]:g} m at the first stage, but it must be rising from stage "
+                "to stage; list them in the order in which a piece meets them."
+            )
 
 
 @dataclass(frozen=True)

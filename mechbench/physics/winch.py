@@ -57,8 +57,12 @@ class Drum:
         check.not_negative("cord_diameter", self.cord_diameter)
         check.at_least("flange_radius", self.flange_radius, self.core_radius, "the flange stands out over the core")
         width = np.asarray(self.width, dtype=float)
-        check.at_least("width", np.where(np.isposinf(width), self.cord_diameter, width), self.cord_diameter,
-                       "one turn of cord must fit between the flanges")
+        check.at_least(
+            "width",
+            np.where(np.isposinf(width), self.cord_diameter, width),
+            self.cord_diameter,
+            "one turn of cord must fit between the flanges",
+        )
 
 
 def turns_a_layer(drum):
@@ -198,7 +202,7 @@ def fleet_angle(width, distance):
     return np.arctan(check.positive("width", width) / 2 / np.asarray(check.positive("distance", distance)))
 
 
-# --- the lift -----------------------------------------------------------------------------------------------------------
+# --- the lift ---------------------------------------------------------------------------------------------------------
 
 
 def layer_jumps(drum, before, travel, jumps=JUMPS):
@@ -226,19 +230,27 @@ def layer_jumps(drum, before, travel, jumps=JUMPS):
     >>> print(first, f"{places[0]:.3f} m")
     1 0.152 m
     """
-    before, end = np.asarray(check.not_negative("before", before)), before + np.asarray(check.positive("travel", travel))
+    before, end = (
+        np.asarray(check.not_negative("before", before)),
+        before + np.asarray(check.positive("travel", travel)),
+    )
     full = layers_used(drum, before)
     full = np.where(_length_below(drum, full) > before * (1 + 1e-12), full - 1, full)
     count = max(check.whole("jumps", jumps, 1), int(np.max(layers_used(drum, end) - full)))
     layers = np.asarray(full)[..., None] + np.arange(1, count + 1)
-    wide = Drum(*(np.asarray(part)[..., None] for part in (drum.core_radius, drum.width, drum.flange_radius, drum.cord_diameter)))
+    wide = Drum(
+        *(
+            np.asarray(part)[..., None]
+            for part in (drum.core_radius, drum.width, drum.flange_radius, drum.cord_diameter)
+        )
+    )
     return full + 1, _length_below(wide, layers) - before[..., None]
 
 
-def haul(drum, force, mass, travel, slack=0.0, before=0.0, rub=0.0, drum_inertia=1e-6, points=19):
+def haul(drum, force, mass, travel, slack=0.0, before=0.0, friction=0.0, drum_inertia=1e-6, points=19):
     """Make the Load of a winch: it winds slack cord first, then lifts a weight, while the layers grow.
 
-    Equation: q = integral of ds / r; pull = F r; rub = F_rub r; J = m r^2 + J_drum; slack: pull 0, J = J_drum
+    Equation: q = integral of ds / r; pull = F r; friction = F_friction r; J = m r^2 + J_drum; slack: pull 0, J = J_drum
 
     Parameters
     ----------
@@ -248,27 +260,29 @@ def haul(drum, force, mass, travel, slack=0.0, before=0.0, rub=0.0, drum_inertia
     travel : [m] of cord wound in all, slack included, > 0
     slack : [m] of loose cord wound first, 0 to below travel
     before : [m] of cord already on the drum, >= 0
-    rub : [N] of friction on the cord's way, >= 0
+    friction : [N] of friction on the cord's way, >= 0
     drum_inertia : [kg·m2] of drum and shaft; the motor's rotor is not in it, > 0
     points : [whole] of the table before the jumps are added, at least 2
 
     Returns
     -------
-    load : [part] a motion.Load with tables [S,N]; a point stands twice where the cord becomes tight and where a layer starts
+    load : [part] a motion.Load with tables [S,N]; a point stands twice where the cord becomes tight and where a layer
+        starts
 
-    Valid: the load is picked up without bouncing; for the jerk see rope.slack_jerk.
+    Valid: the load is picked up without bouncing; for the snatch load see rope.snatch_load.
     Raises: ValueError when a number is out of its range.
     Source: common practice, no source.
 
     >>> load = haul(Drum(0.0165, 0.012, 0.030, 0.003), 147.0, 15.0, 0.60, slack=0.10)
-    >>> print(f"{load.pull[0]:.1f}, then {load.pull.max():.2f} N·m on the second layer, {load.q[-1]:.1f} rad")
+    >>> first, most = load.load_torque[0], load.load_torque.max()
+    >>> print(f"{first:.1f}, then {most:.2f} N·m on the second layer, {load.q[-1]:.1f} rad")
     0.0, then 3.09 N·m on the second layer, 32.2 rad
     """
     slack, travel = check.not_negative("slack", slack), check.positive("travel", travel)
     if np.any(np.asarray(slack) >= np.asarray(travel)):
         raise ValueError(f"slack is {np.max(slack):g} m, but it must be below travel; wind more cord.")
     force, mass = check.not_negative("force", force), check.positive("mass", mass)
-    rub, drum_inertia = check.not_negative("rub", rub), check.positive("drum_inertia", drum_inertia)
+    friction, drum_inertia = check.not_negative("friction", friction), check.positive("drum_inertia", drum_inertia)
     first, places = layer_jumps(drum, before, travel)
     cases = np.broadcast_shapes(np.shape(slack), np.shape(travel), places.shape[:-1])
     tight, places = np.broadcast_to(slack, cases)[..., None], np.broadcast_to(places, (*cases, places.shape[-1]))
@@ -276,9 +290,11 @@ def haul(drum, force, mass, travel, slack=0.0, before=0.0, rub=0.0, drum_inertia
     wound, behind = with_jumps(travel, np.concatenate([tight, places], axis=-1), points)
     hangs = behind[..., 0] | (np.asarray(slack)[..., None] == 0)
     layer = np.asarray(first)[..., None] + behind[..., 1:].sum(axis=-1)
-    wide = lambda part: np.asarray(part)[..., None]  # noqa: E731
+    wide = lambda part: np.asarray(part)[..., None]
     radius = wide(drum.core_radius) + (layer - 0.5) * wide(drum.cord_diameter)
-    return cord_load(wound, hangs * wide(force), wide(rub) + 0 * wound, hangs * wide(mass), radius, wide(drum_inertia))
+    return cord_load(
+        wound, hangs * wide(force), wide(friction) + 0 * wound, hangs * wide(mass), radius, wide(drum_inertia)
+    )
 
 
 def power_off_hold(line, ratchet_torque=0.0):
@@ -295,7 +311,8 @@ def power_off_hold(line, ratchet_torque=0.0):
     -------
     torque : [N·m] inf where the train is self-locking
 
-    Valid: friction lets go when it shakes, a ratchet drops by up to one tooth; a shorted motor does not hold, it creeps.
+    Valid: friction lets go when it shakes, a ratchet drops by up to one tooth; a shorted motor does not hold, it
+        creeps.
     Raises: ValueError when ratchet_torque is negative.
     Source: common practice, no source.
 
@@ -306,7 +323,7 @@ def power_off_hold(line, ratchet_torque=0.0):
     return np.maximum(check.not_negative("ratchet_torque", ratchet_torque), drive.unpowered_hold(line))
 
 
-# --- hanging ------------------------------------------------------------------------------------------------------------
+# --- hanging ----------------------------------------------------------------------------------------------------------
 
 
 def hang_tilt(ahead, below):
@@ -395,7 +412,8 @@ def magnet_hold(remanence, diameter, thickness, gap):
         is left out (about 5 % too much). A thin or rusty plate holds far less, so measure it with a pull scale; slips
         of paper, 0.1 mm each, make the gap that sets the wanted pull.
     Raises: ValueError when a number is out of its range.
-    Source: mirror magnet in the steel; cylinders as Vokoun, Beleggia, Heller & Sittner, J. Magn. Magn. Mater. 321 (2009) 3758.
+    Source: mirror magnet in the steel; cylinders as Vokoun, Beleggia, Heller & Sittner, J. Magn. Magn. Mater. 321
+        (2009) 3758.
 
     >>> print([f"{magnet_hold(1.28, 0.010, 0.004, gap / 1000):.1f} N" for gap in (0.1, 0.5, 1.0)])
     ['23.6 N', '15.4 N', '10.3 N']

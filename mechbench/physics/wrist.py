@@ -87,7 +87,9 @@ def fold_sweep(ahead, above, below, start, end):
     corners = [(x, z) for x in (0.0 * np.asarray(ahead), ahead) for z in (above, -np.asarray(below))]
     reach = []
     for turned in (0.0, -QUARTER_TURN, QUARTER_TURN):
-        furthest = [np.hypot(x, z) * _highest_cosine(low + np.arctan2(z, x) + turned, high + np.arctan2(z, x) + turned)
-                    for x, z in corners]
+        furthest = [
+            np.hypot(x, z) * _highest_cosine(low + np.arctan2(z, x) + turned, high + np.arctan2(z, x) + turned)
+            for x, z in corners
+        ]
         reach.append(np.max(np.stack(np.broadcast_arrays(*furthest)), axis=0)[()])
     return tuple(reach)

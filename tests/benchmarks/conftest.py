@@ -1,4 +1,6 @@
-"""Benchmarks in a browser use the same JupyterLab as the tests of the browser; `hold` prints ratios and holds their bounds."""
+"""Benchmarks in a browser use the same JupyterLab as the tests of the browser; `hold` prints ratios and holds their
+bounds.
+"""
 
 import pytest
 

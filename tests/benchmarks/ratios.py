@@ -2,7 +2,8 @@
 
 Contents: Ratio, at_most, at_least, held, processor_time.
 
-A ratio may have a goal and a bound. A missed goal is only said. What misses its bound is measured anew, because a machine may be
+A ratio may have a goal and a bound. A missed goal is only said. What misses its bound is measured anew, because a
+machine may be
 busy for a moment; it fails when it misses ROUNDS times in a row. The bounds stay as they are.
 """
 
@@ -16,7 +17,9 @@ ROUNDS = 3
 
 @dataclass(frozen=True)
 class Ratio:
-    """One ratio: what it is of, its value, how it was found (`told`), and its limits; None for a limit that it has not."""
+    """One ratio: what it is of, its value, how it was found (`told`), and its limits; None for a limit that it has
+    not.
+    """
 
     what: str
     value: float
@@ -33,8 +36,9 @@ class Ratio:
         """Say the ratio with its limits, and which of them it misses."""
         limits = [
             f"{name} {self.limit} {limit:g}{'' if self.meets(limit) else ': missed'}"
-            for name, limit in (("goal", self.goal), ("bound", self.bound)) if limit is not None
-        ]  # fmt: skip
+            for name, limit in (("goal", self.goal), ("bound", self.bound))
+            if limit is not None
+        ]
         return f"{self.what}: {self.value:.3g} times ({'; '.join(limits) or 'no limit'}). {self.told}".rstrip()
 
 

@@ -2,7 +2,8 @@
 
 Contents: Stopwatch.
 
-The clock starts with the event of the key itself and stops with the end of the first frame that shows the changed thing: a
+The clock starts with the event of the key itself and stops with the end of the first frame that shows the changed
+thing: a
 text when it stands there, a picture when its bytes have come, and not before they are decoded. The same code times all.
 test_stopwatch.py holds it against the browser's own account of when a picture was painted.
 """
@@ -24,7 +25,8 @@ let seen = '', watch = new MutationObserver(() => {
   if (stopwatch.start === null || now === '' || now === stopwatch.before || now === seen) return;
   seen = now;
   let img = root.querySelector('img'), decoded = img ? img.decode() : Promise.resolve();
-  let stop = () => { if (seen === now && stopwatch.end === null) { stopwatch.end = performance.now(); watch.disconnect(); } };
+  let stop = () => { if (seen === now && stopwatch.end === null) {
+    stopwatch.end = performance.now(); watch.disconnect(); } };
   let frame = () => requestAnimationFrame(() => {
     if (img && !img.complete) return frame();
     let after = new MessageChannel();
@@ -55,7 +57,8 @@ GOLDEN = 0.618034  # multiples of it, less their whole part, lie evenly between 
 class Stopwatch:
     """Times key presses on one control of a notebook, up to the change in one element of the page.
 
-    The control has the focus and the page is at rest before the key is pressed, and nothing asks the page whether it is done
+    The control has the focus and the page is at rest before the key is pressed, and nothing asks the page whether it is
+    done
     while it works. A hand presses at any moment between two frames, so the presses are spread evenly over a frame.
     """
 

@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-from mechbench.desk import pit
+from mechbench.desk import questions
 from tests.benchmarks.ratios import at_most
 
 pytestmark = pytest.mark.benchmark
@@ -15,7 +15,7 @@ ALONE = ["-c", "import numpy, matplotlib"]
 LINES = ("motor", "arm payload=0.5kg", "lift", "winch --help")
 BOUND, GOAL = 3.0, 1.5
 PIT_BOUND, PIT_GOAL = 6.0, 3.0  # one number in twenty seconds, on a laptop that loads these two within three
-PIT = sorted({line for question in (*pit.QUESTIONS, *pit.QUICK) for line in question.lines})
+PIT = sorted({line for question in (*questions.QUESTIONS, *questions.QUICK) for line in question.lines})
 
 
 def cold(arguments, folder, tries):
@@ -30,11 +30,18 @@ def cold(arguments, folder, tries):
     return min(took)
 
 
-@pytest.mark.parametrize("lines, bound, goal, tries", [(LINES, BOUND, GOAL, 5), (PIT, PIT_BOUND, PIT_GOAL, 1)], ids=["a number", "a question in a pit"])
+@pytest.mark.parametrize(
+    "lines, bound, goal, tries",
+    [(LINES, BOUND, GOAL, 5), (PIT, PIT_BOUND, PIT_GOAL, 1)],
+    ids=["a number", "a question in a pit"],
+)
 def test_cold_start(lines, bound, goal, tries, tmp_path, hold):
     def measure():
         base = cold(ALONE, tmp_path, 5)
         took = {line: cold(["-m", "mechbench", "size", *line.split()], tmp_path, tries) for line in lines}
-        return [at_most(f"size {line}, beside loading numpy and matplotlib", one / base, bound, goal) for line, one in took.items()]
+        return [
+            at_most(f"size {line}, beside loading numpy and matplotlib", one / base, bound, goal)
+            for line, one in took.items()
+        ]
 
     hold(measure)

@@ -1,4 +1,6 @@
-"""How the gradebook grows: ten times as many hand-ins, every exercise answered in each, beside the smaller number in one run."""
+"""How the gradebook grows: ten times as many hand-ins, every exercise answered in each, beside the smaller number in
+one run.
+"""
 
 import random
 import subprocess
@@ -47,8 +49,20 @@ def test_time_and_memory_grow_in_a_straight_line(tmp_path, tmp_path_factory, hol
     def measure():
         (few, little), (many, much) = map(graded, counts)
         return [
-            at_most(f"time of one of {counts[1]} hand-ins beside one of {FEW}", many / few, MOST_EACH, 1.0, f"{1000 * many:.0f} ms each"),
-            at_most(f"memory for {counts[1]} hand-ins beside that for {FEW}", much / little, MOST_MEMORY, 2.0, f"{much:.0f} MB"),
+            at_most(
+                f"time of one of {counts[1]} hand-ins beside one of {FEW}",
+                many / few,
+                MOST_EACH,
+                1.0,
+                f"{1000 * many:.0f} ms each",
+            ),
+            at_most(
+                f"memory for {counts[1]} hand-ins beside that for {FEW}",
+                much / little,
+                MOST_MEMORY,
+                2.0,
+                f"{much:.0f} MB",
+            ),
         ]
 
     hold(measure)

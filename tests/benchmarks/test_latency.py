@@ -1,4 +1,5 @@
-"""From a key press on a slider to its new picture: our bench beside a bare echo and beside plain `interact`, in one run.
+"""From a key press on a slider to its new picture: our bench beside a bare echo and beside plain `interact`, in one
+run.
 
 The echo is the least that a slider can do through the kernel: it sets a label to its number. Plain `interact` draws the
 same figure for the same numbers with `plt.show`. All three are timed by the same code in the page (stopwatch.py), one
@@ -11,7 +12,7 @@ from statistics import median
 
 import pytest
 
-from mechbench.sizing import size
+from mechbench.catalog import sizing_of
 from tests.benchmarks.ratios import at_most
 from tests.benchmarks.stopwatch import Stopwatch
 from tests.tries import tries
@@ -21,10 +22,20 @@ pytestmark = [pytest.mark.browser, pytest.mark.benchmark]
 # sizing: the slider that is pressed, and what the bench begins with.
 EVERY_DAY = {"motor": ("load_torque", {}), "train": ("load_torque", {"last_stage": "acetal_20_to_60"})}
 EVERY_LESSON = {
-    "trips": ("trip_time", {}), "drivetrain": ("mass", {}), "intake": ("squeeze", {}), "gripper": ("squeeze", {}),
-    "arm": ("payload", {}), "chained": ("payload", {}), "linkage": ("payload", {}), "lift": ("payload", {}), "winch": ("ahead", {}),
-    "scissor": ("load", {}), "balance": ("raised_height", {}), "power": ("load_torque", {}), "cycle": ("drive_time", {}),
-}  # fmt: skip  (a robot's picture follows its lists alone)
+    "trips": ("trip_time", {}),
+    "drivetrain": ("mass", {}),
+    "intake": ("squeeze", {}),
+    "gripper": ("squeeze", {}),
+    "arm": ("payload", {}),
+    "chained": ("payload", {}),
+    "linkage": ("payload", {}),
+    "lift": ("payload", {}),
+    "winch": ("ahead", {}),
+    "scissor": ("load", {}),
+    "balance": ("raised_height", {}),
+    "power": ("load_torque", {}),
+    "cycle": ("drive_time", {}),
+}  # (a robot's picture follows its lists alone)
 BENCHES = tries(EVERY_DAY, thorough={**EVERY_DAY, **EVERY_LESSON})
 PRESSES, WARM_UP = 64, 4
 EACH = {"ours": 1, "echo": 1, "plain": 4}  # plain interact is slow and far from its bounds: pressed every fourth time
@@ -45,12 +56,12 @@ w.VBox([slider, said])
 PLAIN = """
 import matplotlib.pyplot as plt
 from ipywidgets import FloatSlider, interact
-from mechbench.bench.control import step_of
-from mechbench.bench.draw import picture_of
-from mechbench.bench.palette import LIGHT
-from mechbench.bench.picture import DOTS_PER_INCH, plain, style
-from mechbench.sizing.days import Tables, columns
-from mechbench.sizing.judge import judge
+from mechbench.benches.control import step_of
+from mechbench.catalog import judge, picture_of
+from mechbench.drawing.palette import LIGHT
+from mechbench.drawing.picture import DOTS_PER_INCH, plain, style
+from mechbench.engine.columns import columns
+from mechbench.engine.inputs import Tables
 
 sizing = mb.size({sizing!r})
 field, Picture, tables = sizing.field({slider!r}), picture_of({sizing!r}), Tables(sizing)
@@ -66,14 +77,15 @@ def draw(x):
             artist.set_animated(False)
         plt.show()
 
-interact(draw, x=FloatSlider(description="Plain", min=field.low, max=field.high, step=step_of(field), value=field.default));
+interact(draw, x=FloatSlider(description="Plain", min=field.low, max=field.high, step=step_of(field),
+                             value=field.default));
 """
 
 
 def watches(lab, page, label):
     """A stopwatch for each of the three, each on the element that changes."""
     bench, echo, plain = (page.show(cell) for cell in ("cell-1", "cell-2", "cell-3"))
-    inside = lambda cell, css: lab.js("return [...arguments[0].querySelectorAll(arguments[1])].at(-1)", cell, css)  # noqa: E731
+    inside = lambda cell, css: lab.js("return [...arguments[0].querySelectorAll(arguments[1])].at(-1)", cell, css)
     around = lab.js("return arguments[0].parentElement", inside(bench, ".mb-picture"))
     return {
         "ours": Stopwatch(lab, page.control(label, "cell-1"), around),
@@ -88,7 +100,7 @@ def test_new_picture_comes_almost_as_fast_as_an_echo(notebook, lab, hold, sizing
     codes = (code.format(sizing=sizing, slider=slider, values=values) for code in (OURS, ECHO, PLAIN))
     page = notebook(*codes, name=f"latency_{sizing}.ipynb")
     page.run_all()
-    timed = watches(lab, page, size(sizing).field(slider).label)
+    timed = watches(lab, page, sizing_of(sizing).field(slider).label)
     hold(lambda: one_round(page, timed, sizing))
 
 
@@ -106,8 +118,18 @@ def one_round(page, timed, sizing):
     told = {name: f"{time:.0f} ms" for name, time in middle.items()}
     bound_echo = BOUND_ECHO if sizing in EVERY_DAY else None
     return [
-        at_most(f"{sizing}: from key press to picture, beside a bare echo", middle["ours"] / middle["echo"], bound_echo, GOAL_ECHO,
-                f"{told['ours']} and {told['echo']}"),
-        at_most(f"{sizing}: from key press to picture, beside plain interact", middle["ours"] / middle["plain"], BOUND_PLAIN, GOAL_PLAIN,
-                f"{told['ours']} and {told['plain']}"),
-    ]  # fmt: skip
+        at_most(
+            f"{sizing}: from key press to picture, beside a bare echo",
+            middle["ours"] / middle["echo"],
+            bound_echo,
+            GOAL_ECHO,
+            f"{told['ours']} and {told['echo']}",
+        ),
+        at_most(
+            f"{sizing}: from key press to picture, beside plain interact",
+            middle["ours"] / middle["plain"],
+            BOUND_PLAIN,
+            GOAL_PLAIN,
+            f"{told['ours']} and {told['plain']}",
+        ),
+    ]

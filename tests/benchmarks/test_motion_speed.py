@@ -22,10 +22,15 @@ GOAL, BOUND = 100, 20
 def cases(hard):
     """Columns of 200 different drives, spread evenly."""
     share = np.linspace(0, 1, COUNT)
-    case = {"ratio": 12 + 8 * share, "volts": 12.0 + share, "rub": 0.05 + 0.1 * share, "end": 12.0 + 4 * share}
+    case = {
+        "ratio": 12 + 8 * share,
+        "volts": 12.0 + share,
+        "friction_torque": 0.05 + 0.1 * share,
+        "end": 12.0 + 4 * share,
+    }
     case["sag"] = 0.05 + 0.15 * share if hard else np.zeros(COUNT)
-    case["cap"] = (1.0 + 0.4 * share) if hard else np.full(COUNT, np.inf)
-    case["cap_slope"] = np.full(COUNT, 0.004 if hard else 0.0)
+    case["torque_limit"] = (1.0 + 0.4 * share) if hard else np.full(COUNT, np.inf)
+    case["limit_slope"] = np.full(COUNT, 0.004 if hard else 0.0)
     case["grow"] = np.full(COUNT, 0.5 if hard else 0.0)
     return case
 
@@ -43,7 +48,14 @@ def sweep(case, hard, points):
     """All of them at once."""
     q = case["end"][:, None] * np.linspace(0, 1, points)
     wide = {k: v[:, None] for k, v in case.items()}
-    load = Load(q, 0.0, wide["rub"], inertia(wide, q), cap=wide["cap"], cap_slope=wide["cap_slope"])
+    load = Load(
+        q,
+        0.0,
+        wide["friction_torque"],
+        inertia(wide, q),
+        torque_limit=wide["torque_limit"],
+        limit_slope=wide["limit_slope"],
+    )
     return move(line_of(case), load, Bus(case["volts"], case["sag"]), end="rest" if hard else "pass").time[:, 0]
 
 
@@ -58,17 +70,17 @@ def alone(case, i, hard, rtol):
 
     def forwards(q, w):
         amps = min((one["volts"] - k * w) / (line.resistance + one["sag"]), line.current_limit)
-        j, drag = inertia(one, q), one["rub"] + bend(q, w)
-        a = (eta * k * (amps - line.idle_current) - drag) / (j + eta * jr)
-        slipping = j * a + drag > one["cap"] + one["cap_slope"] * a
-        return (one["cap"] - drag) / (j - one["cap_slope"]) if slipping else a
+        j, drag = inertia(one, q), one["friction_torque"] + bend(q, w)
+        a = (eta * k * (amps - line.free_current) - drag) / (j + eta * jr)
+        slipping = j * a + drag > one["torque_limit"] + one["limit_slope"] * a
+        return (one["torque_limit"] - drag) / (j - one["limit_slope"]) if slipping else a
 
     def backwards(q, w):
-        amps = min(line.current_limit, 7.0 / line.resistance) + line.idle_current
-        j, drag = inertia(one, q), one["rub"] + bend(q, w)
+        amps = min(line.current_limit, 7.0 / line.resistance) + line.free_current
+        j, drag = inertia(one, q), one["friction_torque"] + bend(q, w)
         a = (-k * amps - line.efficiency_driven * drag) / (line.efficiency_driven * j + jr)
-        slipping = -(j * a + drag) > one["cap"] + one["cap_slope"] * a
-        return -(one["cap"] + drag) / (j + one["cap_slope"]) if slipping else a
+        slipping = -(j * a + drag) > one["torque_limit"] + one["limit_slope"] * a
+        return -(one["torque_limit"] + drag) / (j + one["limit_slope"]) if slipping else a
 
     def reached(t, y):
         return y[0] - one["end"]
@@ -76,7 +88,14 @@ def alone(case, i, hard, rtol):
     reached.terminal = True
     if not hard:
         return solve_ivp(lambda t, y: (y[1], forwards(*y)), (0, 30), (0, 0), events=reached, rtol=rtol, atol=1e-9).t[-1]
-    curve = solve_ivp(lambda q, s: [2 * backwards(q, np.sqrt(max(s[0], 0)))], (one["end"], 0), [0.0], rtol=rtol, atol=1e-9, dense_output=True).sol
+    curve = solve_ivp(
+        lambda q, s: [2 * backwards(q, np.sqrt(max(s[0], 0)))],
+        (one["end"], 0),
+        [0.0],
+        rtol=rtol,
+        atol=1e-9,
+        dense_output=True,
+    ).sol
 
     def brakes(t, y):
         return y[1] ** 2 - curve(min(y[0], one["end"]))[0]

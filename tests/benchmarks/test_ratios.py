@@ -47,6 +47,9 @@ def test_ratios_that_miss_in_turn_do_not_fail():
 def test_a_large_one_is_held_from_below_and_one_without_a_bound_never_fails():
     said = []
     held(rounds([at_least("speed", 40, bound=20, goal=100, told="4 ms"), at_most("other", 7, bound=None)]), said.append)
-    assert said == ["speed: 40 times (goal at least 100: missed; bound at least 20). 4 ms", "other: 7 times (no limit)."]
+    assert said == [
+        "speed: 40 times (goal at least 100: missed; bound at least 20). 4 ms",
+        "other: 7 times (no limit).",
+    ]
     with pytest.raises(pytest.fail.Exception):
         held(rounds(*[[at_least("speed", 19, bound=20)]] * 3), said.append)

@@ -1,6 +1,7 @@
 """How much quicker searches are than doing the same one by one; ratios only, both in one run.
 
-The search for trains beside nested loops over the same kit; the search of a sizing beside judging the same parts singly.
+The search for trains beside nested loops over the same kit; the search of a sizing beside judging the same parts
+singly.
 """
 
 import itertools
@@ -8,12 +9,10 @@ import itertools
 import numpy as np
 import pytest
 
-from mechbench.kit import kit
+from mechbench.catalog import judge, search, sizing_of
+from mechbench.engine.inputs import Tables
+from mechbench.kits import kit
 from mechbench.physics.train_search import Gearbox, Wheels, every_pair, find_trains
-from mechbench.sizing import size
-from mechbench.sizing.days import Tables
-from mechbench.sizing.judge import judge
-from mechbench.sizing.search import search
 from tests.benchmarks.ratios import at_least, processor_time
 
 pytestmark = pytest.mark.benchmark
@@ -22,16 +21,23 @@ BOUND = 1.5
 BOUND_OF_SIZINGS = 4
 SAMPLE = 40  # combinations that are judged one by one; the others are reckoned to take as long
 SEARCHES = [
-    ("train", ("motor", "gearbox", "last_stage")), ("arm", ("motor", "gearbox", "last_stage")), ("lift", ("motor", "gearbox", "drum")),
-    ("lift", ("motor", "gearbox", "drum", "last_stage")), ("drivetrain", ("motor", "gearbox", "wheel")),
-]  # fmt: skip
+    ("train", ("motor", "gearbox", "last_stage")),
+    ("arm", ("motor", "gearbox", "last_stage")),
+    ("lift", ("motor", "gearbox", "drum")),
+    ("lift", ("motor", "gearbox", "drum", "last_stage")),
+    ("drivetrain", ("motor", "gearbox", "wheel")),
+]
 
 
 def parts():
     tables = {name: kit().table(name) for name in ("spur_gears", "pulleys", "sprockets", "gearboxes")}
     wheels = [
         Wheels(name, kind, every_pair(sorted(set(tables[table].columns["teeth"].astype(int)))), 0.95, 0.003)
-        for name, kind, table in (("gear", "spur", "spur_gears"), ("belt", "belt", "pulleys"), ("chain", "chain", "sprockets"))
+        for name, kind, table in (
+            ("gear", "spur", "spur_gears"),
+            ("belt", "belt", "pulleys"),
+            ("chain", "chain", "sprockets"),
+        )
     ]
     boxes = tables["gearboxes"].columns
     gearboxes = [Gearbox(n, r, e) for n, r, e in zip(tables["gearboxes"].names, boxes["ratio"], boxes["efficiency"])]
@@ -66,16 +72,29 @@ def test_search_against_nested_loops(hold):
 
 @pytest.mark.parametrize("name, vary", SEARCHES, ids=[f"{name}, {len(vary)} parts" for name, vary in SEARCHES])
 def test_a_sizing_over_the_whole_kit_against_one_by_one(name, vary, hold):
-    sizing, tables = size(name), Tables(size(name))
+    sizing, tables = sizing_of(name), Tables(sizing_of(name))
     search(sizing, {}, {vary[0]: None})  # loads what is loaded once
-    ranking = search(sizing, {}, {pick: None for pick in vary})
+    ranking = search(sizing, {}, dict.fromkeys(vary))
     assert ranking.candidates
-    sample = list(itertools.product(*(sizing.field(pick).options(tables) for pick in vary)))[:: max(1, ranking.tried // SAMPLE)]
+    sample = list(itertools.product(*(sizing.field(pick).options(tables) for pick in vary)))[
+        :: max(1, ranking.tried // SAMPLE)
+    ]
 
     def measure():
-        together = processor_time(lambda: search(sizing, {}, {pick: None for pick in vary}))
-        alone = processor_time(lambda: [judge(sizing, dict(zip(vary, combination))) for combination in sample]) / len(sample) * ranking.tried
+        together = processor_time(lambda: search(sizing, {}, dict.fromkeys(vary)))
+        alone = (
+            processor_time(lambda: [judge(sizing, dict(zip(vary, combination))) for combination in sample])
+            / len(sample)
+            * ranking.tried
+        )
         told = f"{ranking.tried} combinations in {together:.2f} s"
-        return [at_least(f"judging each {name} with {len(vary)} parts, beside the search", alone / together, BOUND_OF_SIZINGS, told=told)]
+        return [
+            at_least(
+                f"judging each {name} with {len(vary)} parts, beside the search",
+                alone / together,
+                BOUND_OF_SIZINGS,
+                told=told,
+            )
+        ]
 
     hold(measure)

@@ -1,4 +1,5 @@
-"""Fixtures for browser tests: `lab`, JupyterLab in a browser; `notebook`, which makes a small notebook in it; `browser`, a
+"""Fixtures for browser tests: `lab`, JupyterLab in a browser; `notebook`, which makes a small notebook in it;
+`browser`, a
 browser alone, for pages in files.
 
 Every test that uses them also bears the marker `browser`.
@@ -11,7 +12,9 @@ from tests.browser.jupyterlab import Lab, missing, start_browser
 
 @pytest.fixture(scope="session")
 def lab(tmp_path_factory):
-    """A running Lab on an empty folder, one for each process; copy notebooks into `lab.folder`, then `lab.open(name)`."""
+    """A running Lab on an empty folder, one for each process; copy notebooks into `lab.folder`, then
+    `lab.open(name)`.
+    """
     if missing():
         pytest.skip(missing())
     scratch = tmp_path_factory.mktemp("lab")
@@ -23,7 +26,9 @@ def lab(tmp_path_factory):
 
 @pytest.fixture(scope="session")
 def notebook(lab):
-    """Make a notebook from pieces of code, one a cell (ids cell-1, cell-2 ...), and open it: `notebook("1 + 1", ...)`."""
+    """Make a notebook from pieces of code, one a cell (ids cell-1, cell-2 ...), and open it: `notebook("1 + 1",
+    ...)`.
+    """
 
     def make(*code, name="trial.ipynb"):
         import nbformat

@@ -1,6 +1,7 @@
 """A real JupyterLab in a real browser, for tests.
 
-Contents: missing, start_browser, wait, Lab (server and browser), Notebook (one open notebook), Control (one slider, box, list or
+Contents: missing, start_browser, wait, Lab (server and browser), Notebook (one open notebook), Control (one slider,
+box, list or
 button).
 
     with Lab(folder, scratch) as lab:
@@ -37,10 +38,19 @@ FLAGS = """--headless=new --no-sandbox --disable-gpu --disable-quic --no-first-r
 PATIENCE = 300  # s; ends only what hangs, however busy the machine is
 ONLY_THIS_MACHINE = "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE localhost, EXCLUDE 127.0.0.1"
 KEYS = {
-    "left": Keys.ARROW_LEFT, "right": Keys.ARROW_RIGHT, "up": Keys.ARROW_UP, "down": Keys.ARROW_DOWN,
-    "home": Keys.HOME, "end": Keys.END, "page up": Keys.PAGE_UP, "page down": Keys.PAGE_DOWN,
-    "enter": Keys.ENTER, "tab": Keys.TAB, "space": Keys.SPACE, "escape": Keys.ESCAPE,
-}  # fmt: skip
+    "left": Keys.ARROW_LEFT,
+    "right": Keys.ARROW_RIGHT,
+    "up": Keys.ARROW_UP,
+    "down": Keys.ARROW_DOWN,
+    "home": Keys.HOME,
+    "end": Keys.END,
+    "page up": Keys.PAGE_UP,
+    "page down": Keys.PAGE_DOWN,
+    "enter": Keys.ENTER,
+    "tab": Keys.TAB,
+    "space": Keys.SPACE,
+    "escape": Keys.ESCAPE,
+}
 
 
 def missing():
@@ -50,7 +60,9 @@ def missing():
 
 
 def start_browser(profile):
-    """Start a browser with a fresh profile in a folder; it can reach nothing but this machine, and keeps what pages complain of."""
+    """Start a browser with a fresh profile in a folder; it can reach nothing but this machine, and keeps what pages
+    complain of.
+    """
     options = webdriver.ChromeOptions()
     found = chromium.find()
     options.binary_location = found.browser
@@ -97,9 +109,14 @@ class Lab:
 
     def _environment(self, home, runtime):
         own = {
-            "HOME": home, "USERPROFILE": home, "MECHBENCH_HOME": home / "mechbench", "JUPYTER_RUNTIME_DIR": runtime,
-            "JUPYTER_CONFIG_DIR": home / "jupyter", "JUPYTER_DATA_DIR": home / "data", "JUPYTER_PREFER_ENV_PATH": 1,
-        }  # fmt: skip
+            "HOME": home,
+            "USERPROFILE": home,
+            "MECHBENCH_HOME": home / "mechbench",
+            "JUPYTER_RUNTIME_DIR": runtime,
+            "JUPYTER_CONFIG_DIR": home / "jupyter",
+            "JUPYTER_DATA_DIR": home / "data",
+            "JUPYTER_PREFER_ENV_PATH": 1,
+        }
         return {**os.environ, **{name: str(value) for name, value in own.items()}, **self._env}
 
     def _start_server(self):
@@ -110,11 +127,16 @@ class Lab:
         runtime.mkdir()
         keys.write(home / "jupyter", sys.executable)
         settings = [
-            "--ServerApp.port=0", "--ServerApp.ip=127.0.0.1", "--ServerApp.allow_root=True",
-            "--ServerApp.open_browser=False", f"--ServerApp.root_dir={self.folder}",
-            "--LabApp.news_url=None", "--LabApp.expose_app_in_browser=True",
-            "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate", AT_ONCE,
-        ]  # fmt: skip
+            "--ServerApp.port=0",
+            "--ServerApp.ip=127.0.0.1",
+            "--ServerApp.allow_root=True",
+            "--ServerApp.open_browser=False",
+            f"--ServerApp.root_dir={self.folder}",
+            "--LabApp.news_url=None",
+            "--LabApp.expose_app_in_browser=True",
+            "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+            AT_ONCE,
+        ]
         command = [sys.executable, "-m", "jupyterlab", *settings]
         with open(log, "w") as out:
             env = self._environment(home, runtime)
@@ -147,9 +169,11 @@ class Lab:
         self.driver = self.server = None
 
     def open(self, path, page_anew=True):
-        """Open a notebook of the folder by its relative path, with a fresh kernel; kernels of notebooks opened before end.
+        """Open a notebook of the folder by its relative path, with a fresh kernel; kernels of notebooks opened before
+        end.
 
-        The page is loaded anew, as a learner's is at first; without that JupyterLab opens the file itself, in a third of the time.
+        The page is loaded anew, as a learner's is at first; without that JupyterLab opens the file itself, in a third
+        of the time.
         """
         loaded = self.js("return window.jupyterapp !== undefined")
         if loaded:
@@ -230,7 +254,8 @@ if (!panel.heard) {
   session.iopubMessage.connect((_, m) => {
     let c = m.content;
     if (m.header.msg_type == 'error') panel.heard.push(c.ename + ': ' + c.evalue);
-    // The widgets' own question to a kernel that has not loaded them yet is answered by this message; nothing is wrong then.
+    // The widgets' own question to a kernel that has not loaded them yet is answered by this message;
+    // nothing is wrong then.
     let ordinary = /^No such comm/.test(c.text || '');
     if (m.header.msg_type == 'stream' && c.name == 'stderr' && !ordinary) panel.heard.push(c.text);
   });
@@ -240,7 +265,8 @@ return session.session.kernel.connectionStatus == 'connected' ? session.session.
 
 _CELLS = """
 return jupyterapp.shell.currentWidget.content.widgets.map(c => ({
-  id: c.model.id, type: c.model.type, count: c.model.executionCount || null, running: c.model.executionState == 'running',
+  id: c.model.id, type: c.model.type, count: c.model.executionCount || null,
+  running: c.model.executionState == 'running',
   outputs: c.model.outputs ? c.model.outputs.toJSON() : []}));
 """
 
@@ -253,7 +279,8 @@ return cell.node;
 
 # Whole text of a label or button first; then title, placeholder or name for screen readers.
 _FIND = r"""
-let [root, label] = arguments, clean = t => (t || '').replace(/\s+/g, ' ').trim(), seen = e => e.getClientRects().length;
+let [root, label] = arguments, seen = e => e.getClientRects().length;
+let clean = t => (t || '').replace(/\s+/g, ' ').trim();
 let by = (css, text) => [...root.querySelectorAll(css)].filter(e => seen(e) && clean(text(e)) == label);
 return [...by('label, .widget-label, button, summary, [role=button], [role=tab]', e => e.innerText),
         ...by('input, select, textarea, button, [role=slider]', e => e.title || e.placeholder || e.ariaLabel)];
@@ -299,7 +326,7 @@ class Notebook:
     def restart(self):
         """Restart the kernel as the menu does, its question answered by yes; nothing is run again."""
         self.lab.js("jupyterapp.commands.execute('notebook:restart-kernel')")
-        find = lambda css: self.lab.js("return document.querySelector(arguments[0])", css)  # noqa: E731
+        find = lambda css: self.lab.js("return document.querySelector(arguments[0])", css)
         self.lab.wait(lambda: find(".jp-Dialog .jp-mod-accept"), "question before restart").click()
         self.lab.wait(lambda: not find(".jp-Dialog"), "answer to the question")
         self.wait_kernel()
@@ -317,7 +344,9 @@ class Notebook:
         return next(c["outputs"] for c in self.cells() if c["id"] == cell)
 
     def errors(self):
-        """What went wrong, as (cell id, "page" or "kernel"; text): in cells, in broken widgets, in messages outside cells."""
+        """What went wrong, as (cell id, "page" or "kernel"; text): in cells, in broken widgets, in messages outside
+        cells.
+        """
         found = [
             (cell["id"], f"{out['ename']}: {out['evalue']}")
             for cell in self.cells()
@@ -358,7 +387,9 @@ class Notebook:
 
     def labels(self, cell=None):
         """Labels and button names that can be seen in the outputs, in the order of the page."""
-        found = self._root(cell).find_elements("css selector", ".jp-OutputArea :is(label, .widget-label, button, summary)")
+        found = self._root(cell).find_elements(
+            "css selector", ".jp-OutputArea :is(label, .widget-label, button, summary)"
+        )
         return [text for e in found if (text := e.text.strip())]
 
     def picture(self, cell, place=0):
@@ -416,10 +447,14 @@ class Control:
     def focus(self):
         """Put the page's focus on the slider, list, box or button, where the window shows it."""
         target = (self.parts("[role=slider]") or self.parts("select, input, textarea, button") or [self._element])[0]
-        self.lab.js("arguments[0].scrollIntoView({block: 'nearest'}); arguments[0].focus({preventScroll: true})", target)
+        self.lab.js(
+            "arguments[0].scrollIntoView({block: 'nearest'}); arguments[0].focus({preventScroll: true})", target
+        )
 
     def press(self, key, times=1):
-        """Press a key ("left", "right", "home", "page up", "enter", "tab" ... or a letter) on the slider, list or button."""
+        """Press a key ("left", "right", "home", "page up", "enter", "tab" ... or a letter) on the slider, list or
+        button.
+        """
         self.focus()
         self.lab.press(key, times)
 

@@ -8,7 +8,8 @@ import pytest
 pytestmark = pytest.mark.browser
 
 CHECKER = (Path(axe_core_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
-# Two things that ipywidgets gives no place for. A slider's handle has no name: the named box above it does the same by keyboard.
+# Two things that ipywidgets gives no place for. A slider's handle has no name: the named box above it does the same by
+# keyboard.
 # The live picture has no alternative text: the sentence above it says what it shows.
 NOT_OURS = (("aria-input-field-name: ", "noUi-handle"), ("image-alt: ", "mb-picture"))
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa"]
@@ -25,7 +26,8 @@ def faults(lab):
     lab.js(CHECKER)
     script = """const done = arguments[arguments.length - 1];
         axe.run({include: [...document.querySelectorAll(arguments[0])]}, {runOnly: {type: 'tag', values: arguments[1]}})
-           .then(found => done(found.violations.map(v => v.id + ': ' + v.help + ' | ' + v.nodes.map(n => n.html.slice(0, 160)).join(' || '))))
+           .then(found => done(found.violations.map(v => v.id + ': ' + v.help + ' | '
+                + v.nodes.map(n => n.html.slice(0, 160)).join(' || '))))
            .catch(wrong => done(['the checker failed: ' + wrong]))"""
     return lab.driver.execute_async_script(script, OURS, RULES)
 

@@ -1,4 +1,6 @@
-"""Benches in a real browser: by keyboard alone, in narrow and wide windows, light and dark, faster than they can draw."""
+"""Benches in a real browser: by keyboard alone, in narrow and wide windows, light and dark, faster than they can
+draw.
+"""
 
 import io
 
@@ -28,7 +30,9 @@ def page(opened, lab):
 
 def size_of(page, css):
     """Place and size of the first element on the page that fits, within the output."""
-    script = "let r = document.querySelector(arguments[0]).getBoundingClientRect(); return [r.x, r.y, r.width, r.height]"
+    script = (
+        "let r = document.querySelector(arguments[0]).getBoundingClientRect(); return [r.x, r.y, r.width, r.height]"
+    )
     return page.lab.js(script, css)
 
 
@@ -39,7 +43,9 @@ def test_keys_move_slider_picture_and_verdict(page, lab):
     start = load.number
     load.press("end")
     page.wait_text("cell-1", "Does not work")
-    lab.wait(lambda: load.number > start and page.picture_bytes("cell-1") != picture, "slider at its end, with its picture")
+    lab.wait(
+        lambda: load.number > start and page.picture_bytes("cell-1") != picture, "slider at its end, with its picture"
+    )
     load.press("home")
     lab.wait(lambda: load.number < start, "slider at its start")
     assert page.errors() == [] and lab.console_errors() == []
@@ -50,7 +56,7 @@ def test_every_control_is_reached_by_tab_and_moves_by_keys(page, lab):
         if label.startswith("More"):
             page.control(label).click()
     wanted = {"Units", "Picture", "All numbers", "Torque of the load", "Motor", "How many motors"}
-    lab.wait(lambda: wanted <= set(page.labels("cell-1")), "all controls, those behind \"more\" too")
+    lab.wait(lambda: wanted <= set(page.labels("cell-1")), 'all controls, those behind "more" too')
     lab.js("document.querySelector('.mechbench input').focus()")
     script = """let e = document.activeElement, box = e.closest('.mechbench-control');
         let label = box ? box.querySelector('label').innerText.trim() : e.innerText.trim();
@@ -70,7 +76,7 @@ def test_every_control_is_reached_by_tab_and_moves_by_keys(page, lab):
         control = page.control(label)
         before = control.number
         control.press("right", 2)
-        lab.wait(lambda: control.number > before, f"{label} after two keys")  # noqa: B023
+        lab.wait(lambda: control.number > before, f"{label} after two keys")
 
 
 def test_a_value_is_typed_with_another_unit(page, lab):
@@ -100,7 +106,7 @@ def test_values_that_nobody_moved_stay(page, lab):
     """The browser rounds to a slider's places; a bench that was only opened must still show its defaults."""
     import mechbench as mb
     from mechbench import quantity
-    from mechbench.sizing.describe import Field
+    from mechbench.engine.spec import Field
 
     lab.wait(lambda: page.labels("cell-1"), "labels")
     text = page.lab.js("return document.body.textContent")
@@ -114,7 +120,8 @@ def test_values_that_nobody_moved_stay(page, lab):
 # What is wider inside than it is shown.
 CUT = """return [...document.querySelectorAll('.mechbench, .mechbench *')].filter(e =>
     e.clientWidth > 0 && e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).display != 'inline'
-    && !e.matches('input, select, .mb-picture') && !e.closest('.slider-container')).map(e => e.className + ': ' + e.innerText)"""
+    && !e.matches('input, select, .mb-picture') && !e.closest('.slider-container'))
+     .map(e => e.className + ': ' + e.innerText)"""
 
 
 @pytest.mark.parametrize("width, height", SIZES)
@@ -138,9 +145,11 @@ def test_nothing_is_cut_and_the_picture_stands_still(page, lab, width, height):
 def test_dark_page_and_dark_picture(page, lab):
     lab.theme("dark")
     page.control("Picture").choose("dark")
-    corner = lambda: Image.open(io.BytesIO(page.picture_bytes("cell-1"))).convert("RGB").getpixel((1, 1))  # noqa: E731
+    corner = lambda: Image.open(io.BytesIO(page.picture_bytes("cell-1"))).convert("RGB").getpixel((1, 1))
     lab.wait(lambda: corner() == (0x15, 0x19, 0x1E), "dark picture")
-    colours = lab.js("let s = getComputedStyle(document.querySelector('.mb-verdict')); return [s.color, s.backgroundColor]")
+    colours = lab.js(
+        "let s = getComputedStyle(document.querySelector('.mb-verdict')); return [s.color, s.backgroundColor]"
+    )
     page.control("Picture").choose("light")
     lab.theme("light")
     light, dark = (sum(map(int, c[c.index("(") + 1 : -1].split(",")[:3])) for c in colours)
@@ -152,8 +161,8 @@ SLOW = """
 import time
 from pathlib import Path
 import mechbench as mb
-from mechbench.bench.draw.margins import MarginsPicture
-from tests.bench.pendulum import Pendulum
+from mechbench.drawing.margins import MarginsPicture
+from tests.benches.pendulum import Pendulum
 
 class Slow(MarginsPicture):
     drawn = 0

@@ -100,11 +100,15 @@ def test_words_stand_out_from_the_ground(page, lab, theme):
     assert len(ratios) >= 6 and min(ratios) >= 4.5, ratios
 
 
-CONTRAST = COLOUR + """
+CONTRAST = (
+    COLOUR
+    + """
 let found = [];
-for (let e of arguments[0].querySelectorAll('.jp-OutputArea-output p, .jp-OutputArea-output strong, .jp-OutputArea-output button, .jp-OutputArea-output label')) {
+for (let e of arguments[0].querySelectorAll(
+    ['p', 'strong', 'button', 'label'].map(tag => '.jp-OutputArea-output ' + tag).join(', '))) {
   if (!e.innerText.trim() || !e.getClientRects().length) continue;
   found.push(contrast(parse(getComputedStyle(e).color), ground(e)));
 }
 return found;
 """
+)

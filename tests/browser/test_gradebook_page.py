@@ -1,4 +1,6 @@
-"""The mentor's pages as a browser shows them: what to teach again stands at the top, and nothing in the page can run."""
+"""The mentor's pages as a browser shows them: what to teach again stands at the top, and nothing in the page can
+run.
+"""
 
 import base64
 import random
@@ -10,13 +12,17 @@ from mechbench.course import gradebook_command, handin_file, handout, progress, 
 from mechbench.course.exercise import Challenge
 from mechbench.course.gradebook import PAGE
 from mechbench.course.numbers import pose
-from mechbench.kit import kit
+from mechbench.kits import kit
 from tests.browser.jupyterlab import wait
 from tests.course.classroom import Classroom, planted_slips
 
 pytestmark = pytest.mark.browser
 PLANTED, LEARNERS = 10, 30
-HOSTILE = ["<img src=x onerror=\"document.title='run'\">", "<script>document.title='run'</script>", "</style><style>*{display:none}</style>"]
+HOSTILE = [
+    "<img src=x onerror=\"document.title='run'\">",
+    "<script>document.title='run'</script>",
+    "</style><style>*{display:none}</style>",
+]
 
 
 @pytest.fixture(scope="module")
@@ -28,7 +34,9 @@ def shown(browser, tmp_path_factory):
     asked = [exercise for exercise in registry.exercises() if not isinstance(exercise, Challenge)]
     Classroom(6, LEARNERS, planted, exercises=asked).write(place)
     for number, name in enumerate(HOSTILE):
-        attempts = [progress.Attempt(registry.exercises()[1].id, 1, kit().digest, name, "right", at="2026-03-02T15:04Z")]
+        attempts = [
+            progress.Attempt(registry.exercises()[1].id, 1, kit().digest, name, "right", at="2026-03-02T15:04Z")
+        ]
         who = progress.Learner(f"{number:032x}", name, "mallory")
         (place / f"hostile-{number}.json").write_text(handin_file.text_of(who, attempts), encoding="utf-8")
     assert gradebook_command.command([str(place), "--to", str(place / "out")]) == 0
@@ -59,11 +67,12 @@ def test_names_are_shown_as_they_were_typed_and_nothing_runs(browser, shown):
 def test_the_policy_stops_what_would_be_added(browser, shown):
     """A script and a picture put into the page from outside: the browser refuses both."""
     browser.execute_script(
-        "window.stopped = []; document.addEventListener('securitypolicyviolation', e => stopped.push(e.effectiveDirective));"
-        "let s = document.createElement('script'); s.textContent = 'window.ran = 1'; document.body.append(s);"
-        "let i = new Image(); i.src = 'data:image/gif;base64,R0lGODlhAQABAAAAACw='; document.body.append(i);"
-        "let d = document.createElement('style'); d.textContent = 'h1 { display: none }'; document.body.append(d);"
-        "let p = document.createElement('p'); p.setAttribute('style', 'color: red'); document.body.append(p);"
+        "window.stopped = []; document.addEventListener('securitypolicyviolation', e =>"
+        " stopped.push(e.effectiveDirective));let s = document.createElement('script'); s.textContent = 'window.ran ="
+        " 1'; document.body.append(s);let i = new Image(); i.src = 'data:image/gif;base64,R0lGODlhAQABAAAAACw=';"
+        " document.body.append(i);let d = document.createElement('style'); d.textContent = 'h1 { display: none }';"
+        " document.body.append(d);let p = document.createElement('p'); p.setAttribute('style', 'color: red');"
+        " document.body.append(p);"
     )
     refused = {"script-src-elem", "img-src", "style-src-elem", "style-src-attr"}
     wait(lambda: refused <= set(browser.execute_script("return window.stopped")), f"refusals: {refused}")
@@ -74,10 +83,14 @@ def test_the_policy_stops_what_would_be_added(browser, shown):
 def test_light_dark_and_narrow(browser, shown):
     papers = {}
     for scheme in ("light", "dark"):
-        browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": [{"name": "prefers-color-scheme", "value": scheme}]})
+        browser.execute_cdp_cmd(
+            "Emulation.setEmulatedMedia", {"features": [{"name": "prefers-color-scheme", "value": scheme}]}
+        )
         papers[scheme] = browser.execute_script("return getComputedStyle(document.body).backgroundColor")
     assert papers == {"light": "rgb(255, 255, 255)", "dark": "rgb(21, 25, 30)"}
-    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {"width": 400, "height": 800, "deviceScaleFactor": 1, "mobile": False})
+    browser.execute_cdp_cmd(
+        "Emulation.setDeviceMetricsOverride", {"width": 400, "height": 800, "deviceScaleFactor": 1, "mobile": False}
+    )
     try:
         wide = browser.execute_script("return document.documentElement.scrollWidth")
     finally:
@@ -100,7 +113,8 @@ def test_a_handout_prints_with_each_answer_sheet_on_a_new_page(browser, tmp_path
         browser.get(path.as_uri())
         counts.append(pages_of(browser))
         breaks = browser.execute_script(
-            "return [...document.styleSheets[0].cssRules].flatMap(r => [...(r.cssRules || [])]).filter(r => r.selectorText == "
-            "'.sheet + .sheet' && r.style.breakBefore == 'page').length")
+            "return [...document.styleSheets[0].cssRules].flatMap(r => [...(r.cssRules || [])]).filter(r =>"
+            " r.selectorText == '.sheet + .sheet' && r.style.breakBefore == 'page').length"
+        )
         assert breaks == 1 and len(browser.find_elements("css selector", ".sheet")) == 2 * max(1, len(names))
     assert counts[0] >= 2 and counts[1] == 2 * counts[0]

@@ -21,7 +21,9 @@ pytestmark = pytest.mark.browser
 LESSON = "02_gearing.ipynb"
 
 # What has the focus: its kind, its name, its cell, whether it is ours, and how well its line is seen.
-FOCUS = COLOUR + """
+FOCUS = (
+    COLOUR
+    + """
 let e = document.activeElement, style = getComputedStyle(e), box = e.closest('.mechbench-control');
 let label = e.labels && e.labels[0] || (box && box.querySelector('label')) || e;
 let node = e.closest('.jp-Cell'), cells = jupyterapp.shell.currentWidget.content.widgets;
@@ -35,9 +37,11 @@ return {
   contrast: contrast(parse(style.outlineColor), ground(box || e.parentElement)),
   inside: place.top >= shown.top - 1 && place.bottom <= shown.bottom + 1};
 """
+)
 # Every cell: id, type, and whether it has been run.
 CELLS = """return jupyterapp.shell.currentWidget.content.widgets.map(c =>
-  [c.model.id, c.model.type, c.model.type != 'code' || c.model.executionCount > 0 && c.model.executionState == 'idle'])"""
+  [c.model.id, c.model.type, c.model.type != 'code'
+    || c.model.executionCount > 0 && c.model.executionState == 'idle'])"""
 TEXT = """return jupyterapp.shell.currentWidget.content.widgets.find(c => c.model.id == arguments[0]).node.innerText"""
 
 
@@ -70,11 +74,14 @@ class Learner:
 
     def cell(self, wanted):
         """Go to a cell with J and K."""
-        order, now = [cell[0] for cell in self.lab.js(CELLS)], self.focus()
+        order = [cell[0] for cell in self.lab.js(CELLS)]
         for _ in order:
+            # The page gives the focus to the next cell a moment after the key.
+            self.lab.wait(lambda: self.lab.js(FOCUS)["cell"] in order, "the focus in a cell")
+            now = self.focus()
             if (now["kind"], now["cell"]) == ("cell", wanted):
                 return
-            now = self.press("j" if order.index(now["cell"]) < order.index(wanted) else "k")
+            self.press("j" if order.index(now["cell"]) < order.index(wanted) else "k")
         raise AssertionError(f"{wanted} is not reached: {now}")
 
     def tab_to(self, name, kind=None, back=False, most=25):
@@ -155,8 +162,8 @@ def predict(learner):
 
 def bench(learner):
     cell, lab = "gearing-bench", learner.lab
-    picture = lambda: lab.js("return document.querySelector('.mb-picture').src")  # noqa: E731
-    verdict = lambda: lab.js("return document.querySelector('.mb-said').innerText")  # noqa: E731
+    picture = lambda: lab.js("return document.querySelector('.mb-picture').src")
+    verdict = lambda: lab.js("return document.querySelector('.mb-said').innerText")
     cells = lab.js(CELLS)
     learner.cell(cell)
 
@@ -168,7 +175,7 @@ def bench(learner):
     for key in (Keys.ARROW_RIGHT, Keys.ARROW_DOWN, Keys.END):
         drawn, said = picture(), verdict()
         learner.press(key)
-        learner.stays(lambda: picture() != drawn and verdict() != said, "another picture and verdict")  # noqa: B023
+        learner.stays(lambda: picture() != drawn and verdict() != said, "another picture and verdict")
     assert "Does not work" in verdict()
 
     learner.tab_to("Gearbox")
@@ -275,7 +282,7 @@ def hand_in(learner):
 
 def out_and_in_again(learner):
     """Nothing holds the keyboard: Tab leads out at the end of the notebook, Shift + Tab at its top; and in again."""
-    inside = lambda: learner.lab.js("return !!document.activeElement.closest('.jp-Notebook')")  # noqa: E731
+    inside = lambda: learner.lab.js("return !!document.activeElement.closest('.jp-Notebook')")
     learner.cell("gearing-hand-in")
     learner.tab_to("Make my hand-in file")
     learner.press(Keys.TAB)

@@ -8,7 +8,7 @@ from mechbench.course import registry
 from mechbench.course.handin_file import read
 from mechbench.course.lessons import ROOT
 from mechbench.course.numbers import pose
-from mechbench.kit import kit
+from mechbench.kits import kit
 
 pytestmark = pytest.mark.browser
 SPEED, PAIRS, TORQUE = "gearing-speed-out", "gearing-two-pairs", "gearing-torque-out"

@@ -6,6 +6,9 @@ from tests.browser.jupyterlab import missing
 
 def test_what_is_missing_is_named(monkeypatch):
     monkeypatch.setattr(chromium, "find", lambda: chromium.Chromium("", ""))
-    assert "Chromium and chromedriver was not found" in missing() or "Chromium and chromedriver were not found" in missing()
+    assert (
+        "Chromium and chromedriver was not found" in missing()
+        or "Chromium and chromedriver were not found" in missing()
+    )
     monkeypatch.setattr(chromium, "find", lambda: chromium.Chromium("a", "b"))
     assert missing() == ""

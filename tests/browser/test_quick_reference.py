@@ -4,11 +4,11 @@ import shutil
 
 import pytest
 
+from mechbench.catalog import judge, sizing_of
 from mechbench.course.lessons import ROOT
-from mechbench.desk import pit
+from mechbench.desk import questions
 from mechbench.desk.reference import values_of_line
-from mechbench.sizing import size, words
-from mechbench.sizing.judge import judge
+from mechbench.engine import report_text
 
 pytestmark = pytest.mark.browser
 BENCH = "quick-reference-bench"
@@ -18,11 +18,11 @@ def test_ten_questions_from_choice_to_answer(lab):
     shutil.copy(ROOT / "lessons" / "quick_reference.ipynb", lab.folder / "quick_reference.ipynb")
     page = lab.open("quick_reference.ipynb", page_anew=False)
     page.run(BENCH)
-    page.wait_text(BENCH, words.verdict(judge("arm")))
+    page.wait_text(BENCH, report_text.verdict(judge("arm")))
     page.show(BENCH)
     chooser = page.control("Asked in a pit", BENCH)
-    for question in (*pit.QUESTIONS[1:], pit.QUESTIONS[0]):
-        verdict = words.verdict(judge(size(question.sizing), values_of_line(question)))
+    for question in (*questions.QUESTIONS[1:], questions.QUESTIONS[0]):
+        verdict = report_text.verdict(judge(sizing_of(question.sizing), values_of_line(question)))
         chooser.choose(question.asked)
         page.wait_text(BENCH, f"size {question.lines[0]}")
         page.wait_text(BENCH, verdict)

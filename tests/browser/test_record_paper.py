@@ -7,8 +7,8 @@ import re
 
 import pytest
 
+from mechbench.catalog import NAMES
 from mechbench.desk.formula_sheet import sheet_html
-from mechbench.sizing import NAMES
 from tests.desk.asked import ask
 
 pytestmark = pytest.mark.browser
@@ -31,13 +31,17 @@ def test_a_record_is_one_sheet(name, browser, tmp_path, monkeypatch):
     ask(f"{name} --record a.html{measured}")
     browser.get((tmp_path / "a.html").as_uri())
     assert [pages(browser, sheet) for sheet in SHEETS] == [1, 1]
-    overhang = browser.execute_script("return document.documentElement.scrollWidth - document.documentElement.clientWidth")
+    overhang = browser.execute_script(
+        "return document.documentElement.scrollWidth - document.documentElement.clientWidth"
+    )
     assert overhang <= 0, "nothing sticks out sideways"
     assert browser.execute_script("return document.querySelector('img').naturalWidth") > 300
     assert browser.get_log("browser") == []
 
 
 def test_the_formulas_are_two_pages(browser, tmp_path):
-    (tmp_path / "sheet.html").write_text(f"<!doctype html><meta charset=utf-8><body style='font-family: sans-serif'>{sheet_html()}", encoding="utf-8")
+    (tmp_path / "sheet.html").write_text(
+        f"<!doctype html><meta charset=utf-8><body style='font-family: sans-serif'>{sheet_html()}", encoding="utf-8"
+    )
     browser.get((tmp_path / "sheet.html").as_uri())
     assert all(pages(browser, sheet) <= 2 for sheet in SHEETS)

@@ -1,10 +1,11 @@
 """Invented learners who hand in right answers, wrong ones and slips, always the same for the same seed.
 
-Contents: Classroom (plants slips, writes hand-ins), planted_slips, right, wrong, slipped (raw answers to a posed exercise).
+Contents: Classroom (plants slips, writes hand-ins), planted_slips, right, wrong, slipped (raw answers to a posed
+exercise).
 """
 
 import random
-from functools import lru_cache
+from functools import cache
 
 from mechbench import quantity
 from mechbench.course import handin_file, progress, registry
@@ -12,7 +13,7 @@ from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quan
 from mechbench.course.grading import NOT_YET, RIGHT, grade_posed
 from mechbench.course.numbers import canonical, pose
 from mechbench.course.vetting import answers_to_try
-from mechbench.kit import kit
+from mechbench.kits import kit
 
 SYLLABLES = "ka le mi no ra si tu ve zo pi ha do jun bel ori".split()
 
@@ -88,7 +89,7 @@ def _told(posed, raw):
 # --- slips to plant ------------------------------------------------------------------------------------------------
 
 
-@lru_cache(maxsize=None)
+@cache
 def slips_of(id):
     """Names of the wrong paths of a quantity or a choice."""
     exercise = registry.exercise(id)
@@ -139,7 +140,9 @@ class Classroom:
             at = f"2026-03-{2 + number // 12:02}T{15 + number % 4}:{self.rng.randrange(60):02}Z"
             for raw in self._raws(posed, learner):
                 told = _told(posed, raw) if self._honest else RIGHT
-                found.append(progress.Attempt(exercise.id, exercise.revision, kit().digest, raw, told, "", hints, at=at))
+                found.append(
+                    progress.Attempt(exercise.id, exercise.revision, kit().digest, raw, told, "", hints, at=at)
+                )
         return found
 
     def _raws(self, posed, learner):

@@ -5,11 +5,16 @@ from pathlib import Path
 import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
-from mechbench.kit import kit, read_kit
+from mechbench.kits import kit, read_kit
 
-KITS = {"own": kit(), "second": read_kit(Path(__file__).parents[1] / "kit" / "second_kit")}
+KITS = {"own": kit(), "second": read_kit(Path(__file__).parents[1] / "kits" / "second_kit")}
 
-COMMON = {"lesson": "arm", "title": "A sample", "hints": ("Think of {mass}.", "Then multiply."), "explain": "It is {answer}."}
+COMMON = {
+    "lesson": "arm",
+    "title": "A sample",
+    "hints": ("Think of {mass}.", "Then multiply."),
+    "explain": "It is {answer}.",
+}
 
 # The weight pulls backwards: the answer is negative.
 TORQUE = Quantity(
@@ -18,7 +23,10 @@ TORQUE = Quantity(
     text="A mass of {mass} sits {out} out; what torque does it give, forwards counted positive?",
     kind="torque",
     unit="N·m",
-    rows=tuple({"mass": (mass, "kg"), "out": (out, "cm")} for mass, out in ((2, 30), (1.5, 24), (3.2, 18), (0.9, 45), (2.4, 21))),
+    rows=tuple(
+        {"mass": (mass, "kg"), "out": (out, "cm")}
+        for mass, out in ((2, 30), (1.5, 24), (3.2, 18), (0.9, 45), (2.4, 21))
+    ),
     answer=lambda r: -9.81 * r.mass * r.out,
     slips=(
         Slip("mass for weight", lambda r: -r.mass * r.out, "Kilograms are no newtons."),
@@ -67,7 +75,10 @@ CHALLENGE = Challenge(
     id="arm-sample-challenge",
     text="Turn {load_torque} at {speed_wanted}.",
     sizing="motor",
-    rows=tuple({"load_torque": (load, "N·m"), "speed_wanted": (2500, "rpm"), "run_time": (60, "s")} for load in (0.1, 0.11, 0.12, 0.105)),
+    rows=tuple(
+        {"load_torque": (load, "N·m"), "speed_wanted": (2500, "rpm"), "run_time": (60, "s")}
+        for load in (0.1, 0.11, 0.12, 0.105)
+    ),
     fixed=("load_torque", "speed_wanted", "run_time"),
     choose=("motor", "count", "start_rise"),
     require="At least {speed_wanted}.",
@@ -96,7 +107,13 @@ SHOP = Quantity(
     rows=tuple({"friction": friction} for friction in (0.25, 0.31, 0.38, 0.44, 0.52)),
     answer=lambda r: r.friction,
     shop=Shop("A scale pulls a box.", _pulls, _slope),
-    slips=(Slip("friction of the force, not of the weight", lambda r: r.friction * 9.81, "Divide by the weight, not by the mass."),),
+    slips=(
+        Slip(
+            "friction of the force, not of the weight",
+            lambda r: r.friction * 9.81,
+            "Divide by the weight, not by the mass.",
+        ),
+    ),
 )
 
 ALL = (TORQUE, CHOICE, ORDER, PREDICTION, GUESS, CHALLENGE, SHOP)

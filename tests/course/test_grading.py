@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from mechbench.catalog import sizing_of
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT, answer_text, grade, grade_posed
 from mechbench.course.numbers import pose
-from mechbench.sizing import size
 from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, KITS, ORDER, PREDICTION, TORQUE
 
 TRUTH = -9.81 * 2 * 0.3  # the book's row of TORQUE
@@ -19,7 +19,18 @@ TRUTH = -9.81 * 2 * 0.3  # the book's row of TORQUE
 
 @pytest.mark.parametrize(
     "raw",
-    ["-5.886 N·m", "-5,89 N·m", "\u22125.89 Nm", "-5886 mN·m", "-588.6 N cm", "-60.0 kgf cm", "-52.1 lbf in", "-834 oz in", "-5.886e0 N*m", "  -5.9 N·m  "],
+    [
+        "-5.886 N·m",
+        "-5,89 N·m",
+        "\u22125.89 Nm",
+        "-5886 mN·m",
+        "-588.6 N cm",
+        "-60.0 kgf cm",
+        "-52.1 lbf in",
+        "-834 oz in",
+        "-5.886e0 N*m",
+        "  -5.9 N·m  ",
+    ],
 )
 def test_right_in_any_unit_and_spelling(raw):
     """Factors of NIST SP 811 (2008), Appendix B.8: 5.886 N·m is 60.02 kgf·cm, 52.10 lbf·in, 833.5 ozf·in."""
@@ -28,7 +39,9 @@ def test_right_in_any_unit_and_spelling(raw):
     assert told.value == pytest.approx(TRUTH, rel=0.01)
 
 
-@pytest.mark.parametrize("factor, state", [(1.0, RIGHT), (1.029, RIGHT), (0.971, RIGHT), (1.031, NOT_YET), (0.969, NOT_YET)])
+@pytest.mark.parametrize(
+    "factor, state", [(1.0, RIGHT), (1.029, RIGHT), (0.971, RIGHT), (1.031, NOT_YET), (0.969, NOT_YET)]
+)
 def test_three_per_cent(factor, state):
     assert grade(TORQUE, "", f"{TRUTH * factor:.6f} N·m").state == state
 
@@ -59,7 +72,9 @@ def test_help_with_other_wrong_numbers(raw, words):
     assert told.state == NOT_YET and told.slip == "" and words in told.message
 
 
-@pytest.mark.parametrize("raw, words", [("-6.9 N·m", "Close, but more than 10 % away"), ("-7.2 N·m", "Not this number")])
+@pytest.mark.parametrize(
+    "raw, words", [("-6.9 N·m", "Close, but more than 10 % away"), ("-7.2 N·m", "Not this number")]
+)
 def test_where_more_is_allowed_close_reaches_twice_as_far(raw, words):
     assert words in grade(replace(TORQUE, tolerance=0.1), "", raw).message
 
@@ -101,7 +116,12 @@ def test_each_kind_of_bad_text_has_its_own_short_sentence():
 
 @pytest.mark.parametrize("exercise", ALL, ids=lambda exercise: exercise.id)
 def test_every_text_gets_a_grade_of_the_exercise(exercise):
-    for name, raw in {**HOSTILE, "empty": "", "right": "-5.886 N·m", "challenge": "motor=small; count=2; start_rise=20 K"}.items():
+    for name, raw in {
+        **HOSTILE,
+        "empty": "",
+        "right": "-5.886 N·m",
+        "challenge": "motor=small; count=2; start_rise=20 K",
+    }.items():
         told = grade(exercise, "ana", raw)
         assert told.state in (NOT_TRIED, NOT_YET, RIGHT, RECORDED) and told.message, name
 
@@ -176,7 +196,11 @@ def test_letters_mean_what_the_learner_sees():
 @pytest.mark.parametrize("raw", ["d", "e", "a b", "7", "the worm or the brake"])
 def test_a_choice_that_is_none(raw):
     told = grade(CHOICE, "", raw)
-    assert told.state == NOT_YET and told.slip == "" and "is none of the choices: write one letter, a to c." in told.message
+    assert (
+        told.state == NOT_YET
+        and told.slip == ""
+        and "is none of the choices: write one letter, a to c." in told.message
+    )
 
 
 def test_a_long_text_is_shown_by_its_beginning():
@@ -202,7 +226,14 @@ def test_a_wrong_order_says_where_and_why():
 
 
 @pytest.mark.parametrize(
-    "raw, words", [("a b c", "3 of 4 letters"), ("a b c c", "more than once"), ("a b c x", "letters: use a to d"), ("a", "1 of 4"), ("ba", "2 of 4")]
+    "raw, words",
+    [
+        ("a b c", "3 of 4 letters"),
+        ("a b c c", "more than once"),
+        ("a b c x", "letters: use a to d"),
+        ("a", "1 of 4"),
+        ("ba", "2 of 4"),
+    ],
 )
 def test_an_order_that_is_none(raw, words):
     told = grade(ORDER, "", raw)
@@ -226,13 +257,21 @@ def test_a_design_is_judged_line_by_line_on_both_days():
     told = grade(CHALLENGE, "", "motor=small; count=1; start_rise=0 K")
     lines = told.message.splitlines()
     assert told.state == NOT_YET and told.slip.endswith("not met")
-    assert [line.split(" (")[0] for line in lines[:3]] == ["Speed at the load", "Current of one motor", "Time until too hot"]
+    assert [line.split(" (")[0] for line in lines[:3]] == [
+        "Speed at the load",
+        "Current of one motor",
+        "Time until too hot",
+    ]
     assert all("good day" in line and "bad day" in line for line in lines[:3])
     assert set(lines[3:]) <= {"Stronger.", "Share it.", "Cooler."} and lines[3:]
 
 
 def test_many_designs_are_right():
-    for raw in ("motor=large; count=1; start_rise=0 K", "motor=Large motor; count=2; start_rise=10 K", "start_rise=0 °C;count=4;motor=small"):
+    for raw in (
+        "motor=large; count=1; start_rise=0 K",
+        "motor=Large motor; count=2; start_rise=10 K",
+        "start_rise=0 °C;count=4;motor=small",
+    ):
         told = grade(CHALLENGE, "", raw)
         assert told.state == RIGHT, told.message
         assert told.message.splitlines()[-1] == "Works with 0.1 N·m." and "NOT met" not in told.message
@@ -269,7 +308,7 @@ def test_settings_are_read_strictly(raw, words):
 
 
 def test_a_design_keeps_to_the_sizings_own_bounds_exactly_as_the_sliders():
-    field = size("motor").field("start_rise")
+    field = sizing_of("motor").field("start_rise")
     for number, ok in ((field.low, True), (field.high, True), (field.low - 0.1, False), (field.high + 0.1, False)):
         told = grade(CHALLENGE, "", f"motor=large; count=2; start_rise={number} K")
         assert ("must be from" not in told.message) == ok

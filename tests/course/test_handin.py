@@ -22,7 +22,7 @@ from hypothesis import strategies as st
 from mechbench.course import grading, handin, handin_file, progress, registry
 from mechbench.course.exercise import Quantity
 from mechbench.course.numbers import canonical, pose
-from mechbench.kit import kit
+from mechbench.kits import kit
 from tests.course import hardship
 
 POSIX = pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such links, pipes and limits")
@@ -115,10 +115,21 @@ def test_a_file_that_is_there_is_never_touched(ana, written, tmp_path):
     assert written.name.startswith("handin_ana-m_20")
 
 
-@pytest.mark.parametrize(("name", "part"), [
-    ("../../etc/passwd", "etc-passwd"), ("C:\\con", "c-con"), ("=cmd()", "cmd"), ("..", "learner"), ("žofie 7", "žofie-7"),
-    ("a/b\u202e\u200bgnp.exe", "a-bgnp-exe"), ("<b>", "b"), ("", "book"), ("x" * 60, "x" * 30), ("-rf *", "rf"),
-])
+@pytest.mark.parametrize(
+    ("name", "part"),
+    [
+        ("../../etc/passwd", "etc-passwd"),
+        ("C:\\con", "c-con"),
+        ("=cmd()", "cmd"),
+        ("..", "learner"),
+        ("žofie 7", "žofie-7"),
+        ("a/b\u202e\u200bgnp.exe", "a-bgnp-exe"),
+        ("<b>", "b"),
+        ("", "book"),
+        ("x" * 60, "x" * 30),
+        ("-rf *", "rf"),
+    ],
+)
 def test_a_name_cannot_lead_the_file_elsewhere(keeper, tmp_path, name, part):
     learner = keeper.learner(name)
     keeper.record(learner, answered(learner.key, truth))
@@ -162,7 +173,9 @@ def test_of_very_many_answers_the_last_ones_are_handed_in(keeper, monkeypatch, t
     found = handin.read(path)
     assert found.attempts[-1] == many[-1] and found.attempts[0] == many[found.left_out]
     assert found.left_out == 6000 - len(found.attempts) and len(found.attempts) <= handin_file.MOST_ATTEMPTS
-    assert len(found.attempts) > 600 and "did not fit" in found.notes[-1] and path.stat().st_size <= handin_file.MOST_BYTES
+    assert (
+        len(found.attempts) > 600 and "did not fit" in found.notes[-1] and path.stat().st_size <= handin_file.MOST_BYTES
+    )
 
 
 def test_waiting_answers_are_handed_in_too(ana, keeper, monkeypatch, tmp_path):
@@ -185,7 +198,9 @@ def test_grades_are_made_again_from_what_was_typed(ana, written, good, tmp_path)
 
 
 def test_everyone_is_graded_by_their_own_numbers(ana, good, tmp_path):
-    others = [name for name in map("learner {}".format, range(30)) if truth(pose(ASKED, name)) != truth(pose(ASKED, "ana m"))]
+    others = [
+        name for name in map("learner {}".format, range(30)) if truth(pose(ASKED, name)) != truth(pose(ASKED, "ana m"))
+    ]
     good.update(shown=others[0], key=canonical(others[0]))
     assert [one.state for one in handin.regrade(handin.read(saved(tmp_path, good)))] != ["not yet", "right"]
 
@@ -199,30 +214,52 @@ def test_practice_is_graded_by_its_own_numbers(keeper, tmp_path):
 def test_another_kit_is_said_and_not_guessed(written):
     found = handin.read(written)
     other = replace(kit(), digest="ffffffffffff")
-    graded = handin.regrade(found, other)
+    graded = handin.regrade(found, [other])
     assert {one.state for one in graded} == {handin.NOT_GRADED}
     assert f"another kit ({kit().digest}, not ffffffffffff)" in graded[0].note
 
 
-@pytest.mark.parametrize(("field", "value", "note"), [
-    ("exercise", "arm-no-such-thing", "is no exercise"), ("exercise", "", "is no exercise"),
-    ("revision", 99, "revision=99"), ("kit", "", "another kit"),
-])
+@pytest.mark.parametrize(
+    ("field", "value", "note"),
+    [
+        ("exercise", "arm-no-such-thing", "is no exercise"),
+        ("exercise", "", "is no exercise"),
+        ("revision", 99, "revision=99"),
+        ("kit", "", "another kit"),
+    ],
+)
 def test_what_this_edition_does_not_have_is_kept_and_said(good, tmp_path, field, value, note):
     good["attempts"][0][field] = value
     found = handin.read(saved(tmp_path, good))
     first, second = handin.regrade(found)
-    assert (first.state, second.state) == (handin.NOT_GRADED, "right") and note in first.note and first.note.isprintable()
+    assert (
+        (first.state, second.state) == (handin.NOT_GRADED, "right") and note in first.note and first.note.isprintable()
+    )
     assert found.unknown == ((value,) if field == "exercise" else ()) and len(found.attempts) == 2
 
 
-@pytest.mark.parametrize("raw", ["__import__('os').system('touch broken')", "9**9**9 m", "{0.__class__}", "=1+1", "<script>",
-                                 "\u202e", "\0", "1e999999 m", "%s%n", "a" * 200])
+@pytest.mark.parametrize(
+    "raw",
+    [
+        "__import__('os').system('touch broken')",
+        "9**9**9 m",
+        "{0.__class__}",
+        "=1+1",
+        "<script>",
+        "\u202e",
+        "\0",
+        "1e999999 m",
+        "%s%n",
+        "a" * 200,
+    ],
+)
 def test_nothing_that_was_typed_is_run(good, tmp_path, monkeypatch, raw):
     monkeypatch.chdir(tmp_path)
     before = set(tmp_path.rglob("*"))
-    attempts = [{**good["attempts"][0], "exercise": exercise.id, "revision": exercise.revision, "raw": raw}
-                for exercise in registry.exercises()]
+    attempts = [
+        {**good["attempts"][0], "exercise": exercise.id, "revision": exercise.revision, "raw": raw}
+        for exercise in registry.exercises()
+    ]
     graded = handin.regrade(handin.read(saved(tmp_path, {**good, "attempts": attempts})))
     assert len(graded) == len(attempts) and "right" not in {one.state for one in graded}
     assert set(tmp_path.rglob("*")) == before | {tmp_path / "file.json"}
@@ -237,7 +274,9 @@ def test_whatever_can_be_right_fits_into_a_hand_in():
 
 @pytest.fixture
 def pipe(tmp_path):
-    """A pipe that nobody writes to; after two seconds somebody does, so that a reader who waits is late but comes back."""
+    """A pipe that nobody writes to; after two seconds somebody does, so that a reader who waits is late but comes
+    back.
+    """
     path = tmp_path / "pipe.json"
     os.mkfifo(path)
     late = threading.Timer(2.0, lambda: os.close(os.open(path, os.O_RDWR | os.O_NONBLOCK)))
@@ -324,16 +363,37 @@ def test_a_zip_is_not_ours(tmp_path, written):
     assert "looks like a zip archive" in refusal(tmp_path / "handin.json")
 
 
-@pytest.mark.parametrize(("content", "words"), [
-    (b"", "is empty"), (b" \n\t", "is empty"), (b"\0" * 4096, "is empty"), (b"%PDF-1.7\n", "a PDF"),
-    (b"\x89PNG\r\n\x1a\n", "a picture"), (b"\xff\xd8\xff\xe0", "a picture"), (b"SQLite format 3\0", "a database"),
-    (b"\x7fELF\x02", "a program"), (b"MZ\x90", "a program"), (b"\x1f\x8b\x08", "a packed file"), (b"<html>", "a web page"),
-    (b"dear mentor", "is not a hand-in"), (b"[]", "is not a hand-in"), (b"null", "is not a hand-in"),
-    (b"{}", "is not a hand-in"), (b'{"format": "something else"}', "is not a hand-in"),
-    (b'{"nbformat": 4, "cells": []}', "is a notebook"), (b"{\xff}", "UTF-8"), ('{"a": "é"}'.encode("latin-1"), "UTF-8"),
-    ('{"format": "mechbench hand-in"}'.encode("utf-16"), "is not a hand-in"), (b"{", "cut off"), (b'{"a": 1} more', "cut off"),
-    (b'{"a": 1,}', "cut off"), (b"{'a': 1}", "cut off"), (b'{"a": 01}', "cut off"), (b'{"a": "\x01"}', "cut off"),
-])
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"", "is empty"),
+        (b" \n\t", "is empty"),
+        (b"\0" * 4096, "is empty"),
+        (b"%PDF-1.7\n", "a PDF"),
+        (b"\x89PNG\r\n\x1a\n", "a picture"),
+        (b"\xff\xd8\xff\xe0", "a picture"),
+        (b"SQLite format 3\0", "a database"),
+        (b"\x7fELF\x02", "a program"),
+        (b"MZ\x90", "a program"),
+        (b"\x1f\x8b\x08", "a packed file"),
+        (b"<html>", "a web page"),
+        (b"dear mentor", "is not a hand-in"),
+        (b"[]", "is not a hand-in"),
+        (b"null", "is not a hand-in"),
+        (b"{}", "is not a hand-in"),
+        (b'{"format": "something else"}', "is not a hand-in"),
+        (b'{"nbformat": 4, "cells": []}', "is a notebook"),
+        (b"{\xff}", "UTF-8"),
+        ('{"a": "é"}'.encode("latin-1"), "UTF-8"),
+        ('{"format": "mechbench hand-in"}'.encode("utf-16"), "is not a hand-in"),
+        (b"{", "cut off"),
+        (b'{"a": 1} more', "cut off"),
+        (b'{"a": 1,}', "cut off"),
+        (b"{'a': 1}", "cut off"),
+        (b'{"a": 01}', "cut off"),
+        (b'{"a": "\x01"}', "cut off"),
+    ],
+)
 def test_other_files_are_not_ours(tmp_path, content, words):
     assert words in refusal(saved(tmp_path, content))
 
@@ -344,15 +404,21 @@ def test_every_cut_of_a_good_file_is_refused(tmp_path, written):
         refusal(saved(tmp_path, content[:length]))
 
 
-@pytest.mark.parametrize("content", [
-    b'{"a": ' + b"[" * 500_000, b'{"a":' * 100_000, b'{"a": ' + b"[" * 5000 + b"]" * 5000 + b"}",
-])
+@pytest.mark.parametrize(
+    "content",
+    [
+        b'{"a": ' + b"[" * 500_000,
+        b'{"a":' * 100_000,
+        b'{"a": ' + b"[" * 5000 + b"]" * 5000 + b"}",
+    ],
+)
 def test_deep_nesting_is_refused(tmp_path, content):
     assert "brackets inside brackets" in refusal(saved(tmp_path, content))
 
 
-@pytest.mark.parametrize("number", ["9" * 5000, "-" + "9" * 5000, "1234567", "1.5", "1e5", "1e999", "-0.0", "NaN", "Infinity",
-                                    "-Infinity"])
+@pytest.mark.parametrize(
+    "number", ["9" * 5000, "-" + "9" * 5000, "1234567", "1.5", "1e5", "1e999", "-0.0", "NaN", "Infinity", "-Infinity"]
+)
 def test_numbers_that_hand_ins_do_not_have_are_refused(tmp_path, good, number):
     content = json.dumps(good).replace('"hints": 0', f'"hints": {number}')
     assert number not in ("", "0") and "holds " in refusal(saved(tmp_path, content.encode("ascii")))
@@ -414,8 +480,20 @@ def test_an_id_that_was_not_made_here_is_refused(tmp_path, good, uid):
     assert "id of the learner" in refusal(saved(tmp_path, {**good, "uid": uid}))
 
 
-@pytest.mark.parametrize("at", ["", "today", "2026-02-30T10:00Z", "2026-03-02T25:00Z", "2026-03-02T10:00", "2026-3-2T1:00Z",
-                                "２０２６-03-02T10:00Z", "2026-03-02T10:00Z\n", "0000-01-01T00:00Z"])
+@pytest.mark.parametrize(
+    "at",
+    [
+        "",
+        "today",
+        "2026-02-30T10:00Z",
+        "2026-03-02T25:00Z",
+        "2026-03-02T10:00",
+        "2026-3-2T1:00Z",
+        "２０２６-03-02T10:00Z",
+        "2026-03-02T10:00Z\n",
+        "0000-01-01T00:00Z",
+    ],
+)
 def test_a_time_that_is_none_is_refused(tmp_path, good, at):
     good["attempts"][1]["at"] = at
     assert "as a time" in refusal(saved(tmp_path, good))
@@ -424,9 +502,15 @@ def test_a_time_that_is_none_is_refused(tmp_path, good, at):
 # Odd, but readable: kept and said
 
 
-@pytest.mark.parametrize(("shown", "left"), [
-    ("Ana\u202eM", "AnaM"), ("\u200bAna M\u2066", "Ana M"), ("Ana\x00\x1b[2J M", "Ana[2J M"), ("Ana\u2028M", "Ana M"),
-])
+@pytest.mark.parametrize(
+    ("shown", "left"),
+    [
+        ("Ana\u202eM", "AnaM"),
+        ("\u200bAna M\u2066", "Ana M"),
+        ("Ana\x00\x1b[2J M", "Ana[2J M"),
+        ("Ana\u2028M", "Ana M"),
+    ],
+)
 def test_hidden_characters_are_taken_out_of_the_name_and_that_is_said(tmp_path, good, shown, left):
     found = handin.read(saved(tmp_path, {**good, "shown": shown}))
     assert found.shown == left and "hidden characters" in found.notes[0]
@@ -436,7 +520,9 @@ def test_hidden_characters_in_the_canonical_name_are_refused(tmp_path, good):
     assert "hidden characters" in refusal(saved(tmp_path, {**good, "key": "ana\u202em"}))
 
 
-@pytest.mark.parametrize("shown", ["../../etc/passwd", "<script>alert(1)</script>", "=HYPERLINK(1)", "ben", "x" * 100, ""])
+@pytest.mark.parametrize(
+    "shown", ["../../etc/passwd", "<script>alert(1)</script>", "=HYPERLINK(1)", "ben", "x" * 100, ""]
+)
 def test_a_name_that_does_not_belong_to_the_numbers_is_said(tmp_path, good, shown):
     found = handin.read(saved(tmp_path, {**good, "shown": shown}))
     assert found.shown == shown and "The numbers are those of 'ana m'" in found.notes[0] and found.key == "ana m"
@@ -473,9 +559,13 @@ def test_a_mark_at_the_start_that_other_programs_add_is_no_hindrance(tmp_path, w
 # Whatever comes
 
 JSON = st.recursive(
-    st.none() | st.booleans() | st.integers() | st.floats() | st.text(), lambda inner:
-    st.lists(inner, max_size=4) | st.dictionaries(st.sampled_from([*handin_file.TOP, *handin_file.ATTEMPT]) | st.text(), inner),
-    max_leaves=12)
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(),
+    lambda inner: (
+        st.lists(inner, max_size=4)
+        | st.dictionaries(st.sampled_from([*handin_file.TOP, *handin_file.ATTEMPT]) | st.text(), inner)
+    ),
+    max_leaves=12,
+)
 TEXT = st.text(max_size=200)
 FIELDS = {str: TEXT, int: st.integers(0, 999_999), list: st.lists(JSON, max_size=3)}
 
@@ -494,8 +584,10 @@ def test_any_json_is_read_or_refused(tmp_path_factory, data):
     only_hand_in_errors(tmp_path_factory.getbasetemp(), json.dumps(data).encode("ascii"))
 
 
-@given(st.fixed_dictionaries({name: FIELDS[kind] | JSON for name, kind in handin_file.TOP.items()}),
-       st.lists(st.fixed_dictionaries({name: FIELDS[kind] for name, kind in handin_file.ATTEMPT.items()}), max_size=3))
+@given(
+    st.fixed_dictionaries({name: FIELDS[kind] | JSON for name, kind in handin_file.TOP.items()}),
+    st.lists(st.fixed_dictionaries({name: FIELDS[kind] for name, kind in handin_file.ATTEMPT.items()}), max_size=3),
+)
 @settings(max_examples=150, deadline=None)
 def test_nearly_a_hand_in_is_read_or_refused(tmp_path_factory, top, attempts):
     data = {**top, "format": handin_file.FORMAT, "schema": 1, "attempts": attempts}
@@ -516,9 +608,18 @@ def takes(name):
         return False
 
 
-ATTEMPTS = st.builds(progress.Attempt, TEXT, st.integers(0, 999_999), TEXT, TEXT, TEXT, TEXT, st.integers(0, 999_999),
-                     st.integers(0, 999_999), at=st.datetimes().map(lambda time: time.strftime("%Y").zfill(4)
-                                                                    + time.strftime("-%m-%dT%H:%MZ")))
+ATTEMPTS = st.builds(
+    progress.Attempt,
+    TEXT,
+    st.integers(0, 999_999),
+    TEXT,
+    TEXT,
+    TEXT,
+    TEXT,
+    st.integers(0, 999_999),
+    st.integers(0, 999_999),
+    at=st.datetimes().map(lambda time: time.strftime("%Y").zfill(4) + time.strftime("-%m-%dT%H:%MZ")),
+)
 
 
 @given(st.text(max_size=70).filter(takes), st.lists(ATTEMPTS, max_size=5))
@@ -540,7 +641,7 @@ def test_the_button_writes_beside_the_notebook_and_says_so(ana, monkeypatch, tmp
     bundle = form._repr_mimebundle_()
     assert bundle["text/plain"] == handin.ABOUT and "application/vnd.jupyter.widget-view+json" in bundle
     form.button.click()
-    path, = tmp_path.glob("handin_*.json")
+    (path,) = tmp_path.glob("handin_*.json")
     assert f"Written: {path.name}, with 2 answers by &#x27;Ana M&#x27; to 1 exercise. It is beside" in form.told.value
     assert handin.read(path).key == "ana m" and str(tmp_path) not in form.told.value
 
@@ -563,7 +664,7 @@ def test_the_command_writes_where_it_is_told(ana, tmp_path, capsys):
     place = tmp_path / "class"
     place.mkdir()
     assert handin.command(["ana m", "--to", str(place)]) == 0
-    path, = place.iterdir()
+    (path,) = place.iterdir()
     assert str(place) in capsys.readouterr().out and handin.read(path).uid == ana.uid
 
 

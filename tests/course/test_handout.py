@@ -1,6 +1,7 @@
 """Handouts: the numbers are those of the notebook, and the answer sheet is right.
 
-Outside references: the worked arithmetic below, done by hand from the numbers on the paper; W3C "CSS Paged Media" for page
+Outside references: the worked arithmetic below, done by hand from the numbers on the paper; W3C "CSS Paged Media" for
+page
 breaks (from memory).
 """
 
@@ -14,9 +15,9 @@ from mechbench.course import handout, registry
 from mechbench.course.exercise import Challenge, Choice, Order, Quantity
 from mechbench.course.grading import RIGHT, grade
 from mechbench.course.numbers import canonical, pose
+from mechbench.course.question_text import lettered, question
 from mechbench.course.shop import readings_of
-from mechbench.course.statement import lettered, question
-from mechbench.kit import kit
+from mechbench.kits import kit
 from tests.course.samples import KITS
 from tests.tries import tries
 
@@ -37,7 +38,10 @@ def plain(piece):
 
 def rows_of(sheet):
     """Cells of each exercise on an answer sheet: title, answer, other answers, hints."""
-    return [re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row, re.DOTALL) for row in re.findall(r"<tr>(.*?)</tr>", sheet, re.DOTALL)][1:]
+    return [
+        re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row, re.DOTALL)
+        for row in re.findall(r"<tr>(.*?)</tr>", sheet, re.DOTALL)
+    ][1:]
 
 
 @pytest.mark.parametrize("lesson", LESSONS)
@@ -49,7 +53,7 @@ def test_every_question_stands_there_with_the_learners_numbers(lesson, name):
         posed = pose(exercise, key)
         text = plain(asked)
         assert f"{number}. {exercise.title}" in text and question(posed) in text
-        assert all(f"{letter}) {option}" in text for letter, option in lettered(posed))
+        assert all(f"{one.letter}) {one.text}" in text for one in lettered(posed))
         if getattr(exercise, "shop", None):
             assert repr(readings_of(exercise, key)) in text
 
@@ -73,9 +77,13 @@ def test_what_the_answer_sheet_says_is_graded_right(lesson, name):
 def test_a_sheet_worked_by_hand():
     """Lesson 01, from the printed numbers: torque falls in a straight line from stall to free speed."""
     (asked, answers), _ = sheets("motors", NAMES[1])
-    stall, free, speed = map(float, re.search(r"stall torque ([\d.]+) N·m, free speed (\d+) rpm.*?turns at (\d+) rpm", plain(asked)).groups())
+    stall, free, speed = map(
+        float, re.search(r"stall torque ([\d.]+) N·m, free speed (\d+) rpm.*?turns at (\d+) rpm", plain(asked)).groups()
+    )
     row = next(cells for cells in rows_of(answers) if "Torque at a speed" in cells[0])
-    assert float(re.search(r"<strong>([\d.]+) N·m", row[1]).group(1)) == pytest.approx(stall * (1 - speed / free), rel=2e-3)
+    assert float(re.search(r"<strong>([\d.]+) N·m", row[1]).group(1)) == pytest.approx(
+        stall * (1 - speed / free), rel=2e-3
+    )
 
 
 def test_questions_give_no_answer_away():
@@ -88,7 +96,9 @@ def test_questions_give_no_answer_away():
             besides = besides.replace(asks, "")
         for exercise, (_, answer, *_) in zip(registry.exercises(lesson), rows_of(answers), strict=True):
             if isinstance(exercise, Quantity):
-                alone = rf"(?<![\w.,]){re.escape(plain(answer).strip())}(?![\w.,]| %| of)"  # not "Up to 3 % off", "of 3"
+                alone = (  # not "Up to 3 % off", "of 3"
+                    rf"(?<![\w.,]){re.escape(plain(answer).strip())}(?![\w.,]| %| of)"
+                )
                 assert not re.search(alone, besides), (exercise.id, answer)
         assert "Answer sheet" not in asked and "Hints" not in asked
 
@@ -103,7 +113,9 @@ def test_answer_sheets_come_last_each_on_a_page_of_its_own():
 def test_names_are_text_and_the_page_loads_nothing():
     _, page = sheets("motors", '<img src=x onerror="1">', "Ana\u202eM")
     assert "<img" not in page and "&lt;img" in page and "\u202e" not in page
-    assert "default-src 'none'" in page and not re.search(r"https?://|src=|<script|style=", page.replace("img src=x", ""))
+    assert "default-src 'none'" in page and not re.search(
+        r"https?://|src=|<script|style=", page.replace("img src=x", "")
+    )
 
 
 def test_with_another_kit_the_numbers_are_that_kits():
@@ -121,7 +133,9 @@ def test_a_lesson_by_number_or_name(tmp_path, typed, capsys):
 
 @pytest.mark.parametrize("typed", ["99", "-1", "motorz", "", "../motors", "1.5"])
 def test_an_unknown_lesson_is_a_sentence_that_lists_them(tmp_path, typed, capsys):
-    assert handout.command([typed, "--to", str(tmp_path)] if typed != "-1" else ["--to", str(tmp_path), "--", typed]) == 1
+    assert (
+        handout.command([typed, "--to", str(tmp_path)] if typed != "-1" else ["--to", str(tmp_path), "--", typed]) == 1
+    )
     said = capsys.readouterr().err
     assert said.count("\n") == 1 and "motors" in said and not list(tmp_path.iterdir())
 

@@ -1,31 +1,39 @@
-"""From source to lesson: deriving, running, storing; then nbval, which is not ours, runs what was stored and compares it.
+"""From source to lesson: deriving, running, storing; then nbval, which is not ours, runs what was stored and compares
+it.
 
 Outside check: the notebook format's own schema (nbformat, version 4.5) holds for every notebook that is written.
 """
 
 import copy
 import json
+import re
 import subprocess
 import sys
 
 import nbformat
 import pytest
 
-from mechbench.course import derive, frame, lessons, notebook, refresh, registry
+from mechbench.course import derived_lesson, frame, lessons, notebook, refresh, registry
 from mechbench.course.notebook import code, markdown
+from mechbench.launch.places import Places
 from tests.house import notebook_rules as rules
 
 SOURCE = [
-    markdown("tiny-banner", "With answers.", derive.BANNER),
+    markdown("tiny-banner", "With answers.", derived_lesson.BANNER),
     markdown("tiny-title", "# A tiny lesson"),
     code("tiny-import", 'import mechbench as mb\n\nmb.learner("")'),
     code("tiny-bench", 'mb.bench("motor", {"load_torque": "0.04 N·m"})'),
     code("tiny-see", 'mb.say("**What you should see.** It stalls at {t}.", t=(0.161, "N·m"))'),
     code("tiny-ask", 'mb.ask("start-here-lever")'),
-    code("tiny-answer", 'mb.ask("start-here-lever").answer("3 N·m")', derive.ANSWER, prompt="# Room for your sums"),
-    code("tiny-more", "force = 12 * 0.25\nprint(force)", derive.ANSWER),
-    markdown("tiny-words", "Because it is longer.", derive.ANSWER),
-    code("tiny-note", "print('for mentors')", derive.MENTOR),
+    code(
+        "tiny-answer",
+        'mb.ask("start-here-lever").answer("3 N·m")',
+        derived_lesson.ANSWER,
+        prompt="# Room for your sums",
+    ),
+    code("tiny-more", "force = 12 * 0.25\nprint(force)", derived_lesson.ANSWER),
+    markdown("tiny-words", "Because it is longer.", derived_lesson.ANSWER),
+    code("tiny-note", "print('for mentors')", derived_lesson.MENTOR),
 ]
 
 
@@ -43,7 +51,7 @@ def ids(made):
 def test_a_lesson_has_no_answers_and_no_notes():
     source = source_of()
     before = copy.deepcopy(source)
-    lesson = derive.derive(source)
+    lesson = derived_lesson.derive(source)
     assert source == before, "the source was changed"
     assert ids(lesson) == [id for id in ids(source) if id not in ("tiny-banner", "tiny-note")]
     texts = {cell["id"]: cell["source"] for cell in lesson["cells"]}
@@ -57,7 +65,7 @@ def test_a_lesson_keeps_all_else():
     source = source_of()
     source["metadata"]["title"] = "Tiny"
     source["cells"][4]["metadata"]["collapsed"] = True
-    lesson = derive.derive(source)
+    lesson = derived_lesson.derive(source)
     assert lesson["metadata"] == source["metadata"]
     kept = {cell["id"]: cell for cell in source["cells"]}
     assert all(cell["metadata"] == kept[cell["id"]]["metadata"] for cell in lesson["cells"])
@@ -69,12 +77,15 @@ def test_nothing_that_an_answer_showed_is_left():
     source = source_of()
     for cell in rules.code_cells(source):
         cell["outputs"], cell["execution_count"] = [nbformat.v4.new_output("stream", text="3 N·m")], 1
-    assert all((cell["outputs"], cell["execution_count"]) == ([], None) for cell in rules.code_cells(derive.derive(source)))
+    assert all(
+        (cell["outputs"], cell["execution_count"]) == ([], None)
+        for cell in rules.code_cells(derived_lesson.derive(source))
+    )
 
 
 def test_deriving_a_lesson_again_changes_nothing():
-    lesson = derive.derive(source_of())
-    assert derive.derive(lesson) == lesson
+    lesson = derived_lesson.derive(source_of())
+    assert derived_lesson.derive(lesson) == lesson
 
 
 # --- files ----------------------------------------------------------------------------------------------------------
@@ -106,9 +117,17 @@ def test_what_is_no_notebook_is_not_written_or_read(tmp_path):
 
 def test_where_notebooks_are():
     assert [lesson.stem for lesson in lessons.LESSONS][:2] == ["00_start_here", "01_motors"]
+    assert Places(lessons.ROOT, None, None).first_lesson == f"{lessons.LESSONS[0].stem}.ipynb"
     assert lessons.lesson("gearing").number == 2
-    with pytest.raises(ValueError, match="'moters' is no lesson yet; choose from start_here, motors"):
+    with pytest.raises(ValueError, match="'moters' is no lesson yet; did you mean 'motors'"):
         lessons.lesson("moters")
+
+
+def test_the_table_of_the_readme_is_the_list_of_lessons():
+    told = re.findall(r"^\| (\d\d \| .*) \|$", (lessons.ROOT / "README.md").read_text(encoding="utf-8"), re.MULTILINE)
+    assert told == [
+        f"{one.number:02} | {one.title[0].lower()}{one.title[1:]} | {one.question}" for one in lessons.LESSONS
+    ]
 
 
 # --- a new lesson ---------------------------------------------------------------------------------------------------
@@ -118,9 +137,17 @@ def test_where_notebooks_are():
 def test_a_skeleton_has_the_frame_and_is_not_finished(name):
     source, lesson = notebook.new(frame.skeleton(name)), lessons.lesson(name)
     nbformat.validate(source)
-    made = derive.derive(source)
-    assert [*rules.named(source, registry.prefix(name)), *rules.imports(source), *rules.tagged(source), *rules.bannered(source),
-            *rules.titled(made, lesson), *rules.framed(made), *rules.cautioned(made), *rules.benches_explained(made)] == []
+    made = derived_lesson.derive(source)
+    assert [
+        *rules.named(source, registry.prefix(name)),
+        *rules.imports(source),
+        *rules.tagged(source),
+        *rules.bannered(source),
+        *rules.titled(made, lesson),
+        *rules.framed(made),
+        *rules.cautioned(made),
+        *rules.benches_explained(made),
+    ] == []
     asked = [id for cell in rules.code_cells(made) for id in rules.calls(cell, "ask")]
     assert sorted(asked) == sorted(exercise.id for exercise in registry.exercises(name))
     # Every part, every worked answer, the bench's sentence, the caution and the mentor's note are still to be written.
@@ -156,7 +183,7 @@ def test_a_bench_is_stored_as_picture_and_sentence(refreshed):
 
 def test_the_lesson_shows_its_own_outputs_and_none_of_the_answers(refreshed):
     lesson = notebook.read(lessons.lesson_of(refreshed))
-    assert derive.differences(derive.derive(notebook.read(refreshed)), lesson) == []
+    assert derived_lesson.differences(derived_lesson.derive(notebook.read(refreshed)), lesson) == []
     shown = {cell["id"]: cell["outputs"] for cell in rules.code_cells(lesson)}
     assert shown["tiny-answer"] == shown["tiny-more"] == []
     assert shown["tiny-ask"] and "✓ Right" not in json.dumps(lesson)
@@ -166,7 +193,13 @@ def test_a_second_refresh_gives_the_same_bytes_whoever_runs_it(refreshed, monkey
     before = [path.read_bytes() for path in (refreshed, lessons.lesson_of(refreshed))]
     home, kit = tmp_path / "home", tmp_path / "no-such-kit"
     home.mkdir()
-    settings = {"MECHBENCH_HOME": home, "MECHBENCH_KIT": kit, "MECHBENCH_UNITS": "us", "MECHBENCH_LEARNER": "ana", "COLUMNS": "40"}
+    settings = {
+        "MECHBENCH_HOME": home,
+        "MECHBENCH_KIT": kit,
+        "MECHBENCH_UNITS": "us",
+        "MECHBENCH_LEARNER": "ana",
+        "COLUMNS": "40",
+    }
     for name, value in settings.items():
         monkeypatch.setenv(name, str(value))
     refresh.refresh([refreshed])
@@ -176,8 +209,21 @@ def test_a_second_refresh_gives_the_same_bytes_whoever_runs_it(refreshed, monkey
 
 def nbval(folder):
     """Run the notebooks of a folder with nbval; give pytest's last lines: what failed, and how many."""
-    line = [sys.executable, "-m", "pytest", "-q", "-n", "0", "-p", "no:cacheprovider", "-c", str(lessons.ROOT / "pyproject.toml"),
-            "--rootdir", str(folder), str(folder)]  # fmt: skip
+    line = [
+        sys.executable,
+        "-m",
+        "pytest",
+        "-q",
+        "-n",
+        "0",
+        "-p",
+        "no:cacheprovider",
+        "-c",
+        str(lessons.ROOT / "pyproject.toml"),
+        "--rootdir",
+        str(folder),
+        str(folder),
+    ]
     return subprocess.run(line, cwd=lessons.ROOT, capture_output=True, text=True).stdout.splitlines()[-2:]
 
 
@@ -194,11 +240,18 @@ def test_nbval_finds_what_was_stored_and_not_what_was_not(refreshed, tmp_path):
 # --- what can go wrong ----------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("text, says, seconds", [
-    ("import mechbench as mb; mb.ask('start-here-levr')", "ValueError: 'start-here-levr' is no exercise; did you mean 'start-here-lever'?", 300),
-    ("import os; os._exit(3)", "Kernel died", 300),
-    ("import time; time.sleep(600)", "A cell timed out", 1),
-])
+@pytest.mark.parametrize(
+    "text, says, seconds",
+    [
+        (
+            "import mechbench as mb; mb.ask('start-here-levr')",
+            "ValueError: 'start-here-levr' is no exercise; did you mean 'start-here-lever'?",
+            300,
+        ),
+        ("import os; os._exit(3)", "Kernel died", 300),
+        ("import time; time.sleep(600)", "A cell timed out", 1),
+    ],
+)
 def test_a_cell_that_fails_is_named_and_nothing_is_stored(text, says, seconds, tmp_path, monkeypatch, capsys):
     monkeypatch.setattr(refresh, "CELL_TIMEOUT", seconds)
     path = tmp_path / "solutions" / "tiny.ipynb"
@@ -218,7 +271,7 @@ def test_an_unknown_name_is_answered_with_the_nearest(tmp_path, monkeypatch, cap
 
 
 def test_where_there_is_no_notebook_it_is_said(monkeypatch, capsys):
-    monkeypatch.setattr(refresh, "everything", lambda: [])
+    monkeypatch.setattr(refresh, "everything", list)
     assert refresh.command([]) == 1
     assert capsys.readouterr().err.startswith("There is no notebook in ")
 
@@ -229,7 +282,9 @@ def test_each_notebook_that_was_refreshed_is_told(tmp_path, monkeypatch, capsys)
     monkeypatch.setattr(refresh, "everything", lambda: [path])
     assert refresh.command(["tiny"]) == refresh.command([]) == 0
     lines = capsys.readouterr().out.splitlines()
-    assert len(lines) == 2 and all(line.startswith("01_tiny: ") and line.endswith("; solutions 1 kB, lessons 1 kB") for line in lines)
+    assert len(lines) == 2 and all(
+        line.startswith("01_tiny: ") and line.endswith("; solutions 1 kB, lessons 1 kB") for line in lines
+    )
 
 
 def test_a_notebook_that_stands_alone_is_run_and_not_derived(tmp_path):

@@ -1,13 +1,16 @@
-"""The mentor's guide says nothing that is not so: its times add up, its commands and options exist, its lessons are the course's."""
+"""The mentor's guide says nothing that is not so: its times add up, its commands and options exist, its lessons are
+the course's.
+"""
 
 import contextlib
 import re
 
 import pytest
 
-from mechbench.course import gradebook, registry
-from mechbench.course.lessons import ROOT
-from mechbench.launch import commands, wheels
+from mechbench import wheels
+from mechbench.course import gradebook, gradebook_page
+from mechbench.course.lessons import LESSONS, ROOT
+from mechbench.launch import commands
 
 GUIDE = (ROOT / "solutions" / "mentor_guide.md").read_text(encoding="utf-8")
 DAYS = re.findall(r"\| start \| minutes \| what \|\n.*?\n\n", GUIDE, re.DOTALL)
@@ -34,11 +37,13 @@ def test_the_evenings_add_up():
 
 
 def test_every_lesson_of_the_course_is_in_both_plans_and_in_the_table_of_safety():
-    numbers = [f"{number:02}" for number in range(len(registry.LESSONS))]
+    titles = [f"{lesson.number:02} {lesson.title[0].lower()}{lesson.title[1:]}" for lesson in LESSONS]
     evenings = re.search(r"\| evening \|.*?\n\n", GUIDE, re.DOTALL).group()
     table = re.search(r"\| lesson \| on the table \|.*?\n\n", GUIDE, re.DOTALL).group()
-    assert re.findall(r"lesson (\d\d) ", "".join(DAYS)) == numbers
-    assert [row[1][:2] for row in rows(evenings)] == numbers and [row[0] for row in rows(table)] == numbers
+    assert (
+        re.findall(r"lesson (\d\d [^|]*?) \|", "".join(DAYS)) == titles and [row[1] for row in rows(evenings)] == titles
+    )
+    assert [row[0] for row in rows(table)] == [title[:2] for title in titles]
 
 
 def test_the_minutes_are_those_that_the_lessons_say():
@@ -67,9 +72,15 @@ def test_every_option_exists(name, capsys):
 def test_names_of_files_kinds_and_headings_are_the_real_ones():
     for kind in wheels.PLATFORMS:
         assert f"`{kind}`" in GUIDE
-    for name in (gradebook.PAGE, gradebook.TABLE, "mechbench/kit/pantry_rush", "game.toml", "parts.toml"):
+    for name in (gradebook.PAGE, gradebook.TABLE, "mechbench/kits/pantry_rush", "game.toml", "parts.toml"):
         assert f"`{name}`" in GUIDE
-    page = (ROOT / "mechbench" / "course" / "gradebook_page.py").read_text(encoding="utf-8")
-    for head in ("Teach again tomorrow", "How the lessons went", "Exercise by exercise", "Not read or not graded", "Worth a look",
-                 "Learners by exercises"):
-        assert f"*{head}*" in GUIDE and f'"{head}"' in page
+    page = (gradebook_page.TEMPLATES / "gradebook.html").read_text(encoding="utf-8")
+    for head in (
+        "Teach again tomorrow",
+        "How the lessons went",
+        "Exercise by exercise",
+        "Not read or not graded",
+        "Worth a look",
+        "Learners by exercises",
+    ):
+        assert f"*{head}*" in GUIDE and f">{head}</h2>" in page

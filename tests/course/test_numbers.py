@@ -10,9 +10,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mechbench.course import numbers
-from mechbench.course.numbers import canonical, fill, near_tie, pose, practice_index, row_index, rounded, shown, shuffled
+from mechbench.course.numbers import (
+    canonical,
+    fill,
+    near_tie,
+    pose,
+    practice_index,
+    rounded,
+    row_index,
+    shown,
+    shuffled,
+)
 from tests.course.samples import CHOICE, KITS, ORDER, TORQUE
-
 
 # --- names ---------------------------------------------------------------------------------------------------------
 
@@ -74,7 +83,7 @@ def test_a_canonical_name_is_its_own_canonical_name(name):
 
 def test_the_row_is_the_one_that_the_published_hash_gives():
     """SHA-256 (FIPS 180-4) as the standard library has it, over the words that DEVELOPERS.md promises."""
-    digest = hashlib.sha256("mechbench\x1fgearing-two-stages\x1f3\x1fana m".encode()).digest()
+    digest = hashlib.sha256(b"mechbench\x1fgearing-two-stages\x1f3\x1fana m").digest()
     assert row_index("gearing-two-stages", 3, "ana m", 8) == 1 + int.from_bytes(digest[:8], "big") % 7
 
 
@@ -111,10 +120,15 @@ def test_practice_goes_through_all_other_rows():
 
 
 def test_another_process_finds_the_same_numbers():
-    code = "from mechbench.course.registry import exercise as e; from mechbench.course.numbers import pose; p = pose(e('start-here-sheet'), 'ana m'); q = pose(e('start-here-lever'), 'ana m'); print(p.order, q.texts)"
+    code = (
+        "from mechbench.course.registry import exercise as e; from mechbench.course.numbers import pose; p ="
+        " pose(e('start-here-sheet'), 'ana m'); q = pose(e('start-here-lever'), 'ana m'); print(p.order, q.texts)"
+    )
     answers = set()
     for seed in ("1", "2"):
-        done = subprocess.run([sys.executable, "-c", code], env={**_environment(), "PYTHONHASHSEED": seed}, capture_output=True, text=True)
+        done = subprocess.run(
+            [sys.executable, "-c", code], env={**_environment(), "PYTHONHASHSEED": seed}, capture_output=True, text=True
+        )
         assert done.returncode == 0, done.stderr
         answers.add(done.stdout)
     assert len(answers) == 1
@@ -147,7 +161,15 @@ def test_an_order_is_never_shown_solved():
 
 @pytest.mark.parametrize(
     "given_, text",
-    [((0.0235678, "N·m/A"), "0.02357 N·m/A"), ((6170, "rpm"), "6170 rpm"), ((6170.4, "rpm"), "6170 rpm"), ((2, "whole"), "2"), (0.9, "0.9"), ("small", "small"), ((20.5, "degC"), "20.5 °C")],
+    [
+        ((0.0235678, "N·m/A"), "0.02357 N·m/A"),
+        ((6170, "rpm"), "6170 rpm"),
+        ((6170.4, "rpm"), "6170 rpm"),
+        ((2, "whole"), "2"),
+        (0.9, "0.9"),
+        ("small", "small"),
+        ((20.5, "degC"), "20.5 °C"),
+    ],
 )
 def test_shown(given_, text):
     assert shown(given_) == text
@@ -160,7 +182,13 @@ def test_answers_come_from_the_numbers_shown():
 
 def test_near_tie():
     assert near_tie(1.23450000001) and near_tie(-12345.0) and near_tie(0.00098765)
-    assert not near_tie(1.2344) and not near_tie(1.2346) and not near_tie(6170) and not near_tie(0) and not near_tie(1.23451)
+    assert (
+        not near_tie(1.2344)
+        and not near_tie(1.2346)
+        and not near_tie(6170)
+        and not near_tie(0)
+        and not near_tie(1.23451)
+    )
     assert rounded(-0.0235678) == -0.02357
 
 

@@ -33,11 +33,14 @@ def test_other_errors_are_left_to_python():
     assert plain_errors.sentence(*trace_of(lambda: 1 / 0)) is None
 
 
-@pytest.mark.parametrize("code, says, not_said", [
-    ("unknown_thing + 1", "'unknown_thing' is not known yet", "Traceback"),
-    ("import mechbench as mb\nmb.size('arrm')", "did you mean 'arm'?", "Traceback"),
-    ("1 / 0", "ZeroDivisionError", "is not known yet"),
-])
+@pytest.mark.parametrize(
+    "code, says, not_said",
+    [
+        ("unknown_thing + 1", "'unknown_thing' is not known yet", "Traceback"),
+        ("import mechbench as mb\nmb.size('arrm')", "did you mean 'arm'?", "Traceback"),
+        ("1 / 0", "ZeroDivisionError", "is not known yet"),
+    ],
+)
 def test_in_a_notebooks_python(code, says, not_said, capsys, monkeypatch, tmp_path):
     monkeypatch.setenv("IPYTHONDIR", str(tmp_path))
     shell = InteractiveShell.instance(config=Config({"HistoryManager": {"enabled": False}}))

@@ -130,8 +130,10 @@ def test_answers_can_be_added_but_not_changed(keeper):
 def test_the_file_is_in_the_safest_mode_that_sqlite_has(keeper):
     keeper.learner("ana")
     with database.reading(keeper.folder) as connection:
-        found = {name: connection.execute(f"PRAGMA {name}").fetchone()[0]
-                 for name in ("journal_mode", "synchronous", "secure_delete", "foreign_keys")}
+        found = {
+            name: connection.execute(f"PRAGMA {name}").fetchone()[0]
+            for name in ("journal_mode", "synchronous", "secure_delete", "foreign_keys")
+        }
     assert found == {"journal_mode": "delete", "synchronous": 3, "secure_delete": 1, "foreign_keys": 1}
     assert database.BUSY_SECONDS == 5
 
@@ -285,10 +287,20 @@ def test_a_waiting_answer_moves_in_once_however_often_it_is_met(keeper):
     assert raws(keeper) == ["1", "2"] and not list(keeper.folder.glob("pending-*"))
 
 
-@pytest.mark.parametrize("content", [
-    b"", b'{"id": "1"', b"{}\n", b"[]\n", b"[" * 60_000 + b"\n", b"\xff\n", b"NaN\n",
-    json.dumps(waiting_row("1", hints="two")).encode() + b"\n", json.dumps(waiting_row("1", extra=1)).encode() + b"\n",
-])
+@pytest.mark.parametrize(
+    "content",
+    [
+        b"",
+        b'{"id": "1"',
+        b"{}\n",
+        b"[]\n",
+        b"[" * 60_000 + b"\n",
+        b"\xff\n",
+        b"NaN\n",
+        json.dumps(waiting_row("1", hints="two")).encode() + b"\n",
+        json.dumps(waiting_row("1", extra=1)).encode() + b"\n",
+    ],
+)
 def test_a_broken_waiting_file_stops_nothing_and_stays(keeper, content):
     keeper.folder.mkdir()
     (keeper.folder / "pending-broken.jsonl").write_bytes(content)
@@ -372,7 +384,9 @@ def test_flipped_bytes_never_lose_a_new_answer_nor_the_damaged_file(tmp_path, se
         assert sound(tmp_path)
 
 
-@pytest.mark.parametrize("content", [b"not a database at all, but long enough to be looked at" * 20, b"\0" * 8192, b"SQLite"])
+@pytest.mark.parametrize(
+    "content", [b"not a database at all, but long enough to be looked at" * 20, b"\0" * 8192, b"SQLite"]
+)
 def test_a_file_that_is_no_database_is_set_aside_as_it_is(tmp_path, content):
     (tmp_path / database.NAME).write_bytes(content)
     keeper = progress.Store(tmp_path)
@@ -516,10 +530,18 @@ def home(monkeypatch, tmp_path):
     return keeper
 
 
-@pytest.mark.parametrize(("said", "gone"), [
-    (["yes", "ana"], True), (["YES ", " Ana"], True), (["no"], False), (["yes", "ben"], False), (["yes", ""], False),
-    ([""], False), ([], False),
-])
+@pytest.mark.parametrize(
+    ("said", "gone"),
+    [
+        (["yes", "ana"], True),
+        (["YES ", " Ana"], True),
+        (["no"], False),
+        (["yes", "ben"], False),
+        (["yes", ""], False),
+        ([""], False),
+        ([], False),
+    ],
+)
 def test_the_forget_command_asks_twice(home, capsys, said, gone):
     answers = iter(said)
 
@@ -536,6 +558,8 @@ def test_the_forget_command_asks_twice(home, capsys, said, gone):
 
 def test_the_forget_command_can_be_told_yes_and_knows_nobody(home, capsys):
     assert progress.forget_command(["bert"]) == 1
-    assert capsys.readouterr().out == "Nobody called 'bert' has answered on this computer: there are answers by 'ana'.\n"
+    assert (
+        capsys.readouterr().out == "Nobody called 'bert' has answered on this computer: there are answers by 'ana'.\n"
+    )
     assert progress.forget_command(["--yes", "ANA"]) == 0 and home.find("ana") is None
     assert progress.forget_command(["x" * 61, "--yes"]) == 1

@@ -53,6 +53,7 @@ def test_the_noise_is_as_large_as_it_is_said_to_be_and_leans_to_no_side():
 
 def test_a_mean_is_right_more_often_than_one_reading():
     """Otherwise there would be nothing to learn from it."""
+
     def rights(pick):
         keys = [f"name {i}" for i in range(100)]
         return sum(grade(TIMES, key, f"{pick(readings_of(TIMES, key).time):.2f} s").state == "right" for key in keys)
@@ -73,13 +74,17 @@ def test_columns_are_read_by_name_and_cannot_be_spoiled():
 
 def test_readings_are_shown_as_a_table_with_units():
     lines = repr(readings_of(SHOP, "")).splitlines()
-    assert lines[0] == "A scale pulls a box." and lines[2].split() == ["mass", "[kg]", "force", "[N]"] and len(lines) == 15
+    assert (
+        lines[0] == "A scale pulls a box." and lines[2].split() == ["mass", "[kg]", "force", "[N]"] and len(lines) == 15
+    )
     assert len({len(line) for line in lines[2:]}) == 1
 
 
 def test_readings_do_not_show_the_hidden_value():
     one = pose(TIMES, "ana m")
-    assert one.texts["trip"] not in repr(readings_of(TIMES, "ana m")).split() and one.texts["trip"] not in one.fill(TIMES.text)
+    assert one.texts["trip"] not in repr(readings_of(TIMES, "ana m")).split() and one.texts["trip"] not in one.fill(
+        TIMES.text
+    )
 
 
 def test_an_exercise_without_shop_has_no_readings():

@@ -20,7 +20,14 @@ def _rows(id):
     for kit in KITS.values():
         for practice in range(8):
             one = pose(exercise, "", practice, kit)
-            yield one, {name: UNITS.Quantity(text.replace("·", "*")) for name, text in one.texts.items() if text[0].isdigit() and "point" not in text}
+            yield (
+                one,
+                {
+                    name: UNITS.Quantity(text.replace("·", "*"))
+                    for name, text in one.texts.items()
+                    if text[0].isdigit() and "point" not in text
+                },
+            )
 
 
 def test_lever():
@@ -55,7 +62,12 @@ def test_second_by_counting():
 
 
 def test_speeds_are_in_the_order_that_pint_gives():
-    spoken = {"rpm-20": 20 * UNITS.rpm, "deg-180": 180 * UNITS.degree / UNITS.s, "turn-1": 1 * UNITS.turn / UNITS.s, "rad-10": 10 * UNITS.rad / UNITS.s}
+    spoken = {
+        "rpm-20": 20 * UNITS.rpm,
+        "deg-180": 180 * UNITS.degree / UNITS.s,
+        "turn-1": 1 * UNITS.turn / UNITS.s,
+        "rad-10": 10 * UNITS.rad / UNITS.s,
+    }
     items = registry.exercise("start-here-speeds").items
     speeds = [spoken[item.name].m_as("rad/s") for item in items]
     assert speeds == sorted(speeds) and len(speeds) == len(spoken)
@@ -69,5 +81,12 @@ def test_kgf_cm_is_what_the_explanation_says():
 
 def test_the_exact_inch_and_pound_are_right_answers():
     torque = 3 / 0.1129848  # N·m in one lbf·in, NIST SP 811
-    check("exercises", "12 N at 25 cm in lbf·in, seen in the grade [N·m]", grade("start-here-lever", "", f"{torque:.4f} lbf·in").value, 3.0,
-          1e-5, "NIST SP 811 (2008), Appendix B.8, lbf·in", READ)
+    check(
+        "exercises",
+        "12 N at 25 cm in lbf·in, seen in the grade [N·m]",
+        grade("start-here-lever", "", f"{torque:.4f} lbf·in").value,
+        3.0,
+        1e-5,
+        "NIST SP 811 (2008), Appendix B.8, lbf·in",
+        READ,
+    )

@@ -27,15 +27,27 @@ PLANTED = {
     "revision": (replace(TORQUE, revision=0), "revision=0 must be"),
     "too few hints": (replace(TORQUE, hints=("One.",)), "it has 1 hints"),
     "no explanation": (replace(TORQUE, explain=" "), "explain is empty"),
-    "older revision not frozen": (replace(TORQUE, revision=2, earlier=(replace(TORQUE, rows=lambda kit: []),)), "rows as a plain list"),
+    "older revision not frozen": (
+        replace(TORQUE, revision=2, earlier=(replace(TORQUE, rows=lambda kit: []),)),
+        "rows as a plain list",
+    ),
     "older revision not older": (replace(TORQUE, earlier=(TORQUE,)), "has a lower revision"),
     "too few rows": (replace(TORQUE, rows=TORQUE.rows[:2]), "it has 2 rows"),
     "a row twice": (replace(TORQUE, rows=(*TORQUE.rows, TORQUE.rows[0])), "two of its rows are the same"),
     "row without a name": (replace(TORQUE, rows=(*TORQUE.rows, {"mass": (7, "kg")})), "its names differ"),
-    "rounding tie": (replace(TORQUE, rows=(*TORQUE.rows, {"mass": (1.2345, "kg"), "out": (30, "cm")})), "in the middle of two numbers"),
-    "unit of a row unknown": (replace(TORQUE, rows=(*TORQUE.rows, {"mass": (7, "stone"), "out": (30, "cm")})), "'stone' is not in the table"),
+    "rounding tie": (
+        replace(TORQUE, rows=(*TORQUE.rows, {"mass": (1.2345, "kg"), "out": (30, "cm")})),
+        "in the middle of two numbers",
+    ),
+    "unit of a row unknown": (
+        replace(TORQUE, rows=(*TORQUE.rows, {"mass": (7, "stone"), "out": (30, "cm")})),
+        "'stone' is not in the table",
+    ),
     "unknown number in a hint": (replace(TORQUE, hints=("See {force}.", "So.")), "asks for {force}"),
-    "kit without the part": (replace(TORQUE, rows=lambda kit: [{"mass": kit.table("lasers")}]), "its rows can't be made"),
+    "kit without the part": (
+        replace(TORQUE, rows=lambda kit: [{"mass": kit.table("lasers")}]),
+        "its rows can't be made",
+    ),
     "hint tells": (replace(TORQUE, hints=("It is -5.886.", "So.")), "tells the answer"),
     "hint tells, rounded": (replace(TORQUE, hints=("It is near -5.89 N·m.", "So.")), "tells the answer"),
     "feedback tells": (replace(TORQUE, slips=_slips(("x", lambda r: 4.0, "No, -5.89 N·m."))), "tells the answer"),
@@ -44,26 +56,60 @@ PLANTED = {
     "answer 0": (replace(TORQUE, answer=lambda r: 0.0), "its answer is 0.0"),
     "answer nan": (replace(TORQUE, answer=lambda r: float("nan")), "its answer is nan"),
     "no slips": (replace(TORQUE, slips=()), "it has no slips"),
-    "slip near the answer": (replace(TORQUE, slips=_slips(("g = 10.5", lambda r: -10.5 * r.mass * r.out, "g."))), "'g = 10.5' is 6.6 % from the answer"),
-    "slips near each other": (replace(TORQUE, slips=_slips(("a", lambda r: -r.mass * r.out * 1.05, "a."))), "'a' and 'mass for weight' are too near"),
+    "slip near the answer": (
+        replace(TORQUE, slips=_slips(("g = 10.5", lambda r: -10.5 * r.mass * r.out, "g."))),
+        "'g = 10.5' is 6.6 % from the answer",
+    ),
+    "slips near each other": (
+        replace(TORQUE, slips=_slips(("a", lambda r: -r.mass * r.out * 1.05, "a."))),
+        "'a' and 'mass for weight' are too near",
+    ),
     "slip of the same name": (replace(TORQUE, slips=(*TORQUE.slips, TORQUE.slips[0])), "two slips have the same name"),
     "slip infinite": (replace(TORQUE, slips=_slips(("x", lambda r: float("inf"), "x."))), "slip 'x' gives inf"),
     "shop too noisy": (replace(SHOP, tolerance=0.004), "the fit to the readings finds"),
-    "two right": (replace(CHOICE, options=(*CHOICE.options, Option("glue", "glue", "Yes.", right=True))), "2 of its options are right"),
+    "two right": (
+        replace(CHOICE, options=(*CHOICE.options, Option("glue", "glue", "Yes.", right=True))),
+        "2 of its options are right",
+    ),
     "none right": (replace(CHOICE, options=CHOICE.options[::2]), "0 of its options are right"),
-    "no feedback": (replace(CHOICE, options=(*CHOICE.options, Option("glue", "glue"))), "option 'glue' has no feedback"),
-    "name like a letter": (replace(CHOICE, options=(*CHOICE.options, Option("a", "glue", "No."))), "the name 'a' must be"),
-    "option twice": (replace(CHOICE, options=(*CHOICE.options, CHOICE.options[0])), "two options or items have the same name"),
+    "no feedback": (
+        replace(CHOICE, options=(*CHOICE.options, Option("glue", "glue"))),
+        "option 'glue' has no feedback",
+    ),
+    "name like a letter": (
+        replace(CHOICE, options=(*CHOICE.options, Option("a", "glue", "No."))),
+        "the name 'a' must be",
+    ),
+    "option twice": (
+        replace(CHOICE, options=(*CHOICE.options, CHOICE.options[0])),
+        "two options or items have the same name",
+    ),
     "right prediction": (replace(PREDICTION, options=CHOICE.options), "marked right"),
     "prediction of nothing": (replace(GUESS, unit="m"), "it needs options, or a kind"),
-    "item without feedback": (replace(ORDER, items=(*ORDER.items, Item("mile", "a mile"))), "item 'mile' has no feedback"),
+    "item without feedback": (
+        replace(ORDER, items=(*ORDER.items, Item("mile", "a mile"))),
+        "item 'mile' has no feedback",
+    ),
     "too many items": (replace(ORDER, items=(*ORDER.items, *(Item(f"x-{i}", "x", "x") for i in range(3)))), "7 items"),
     "advice missing": (replace(CHALLENGE, advice={"speed": "x"}), "advice is for speed, but the sizing judges current"),
     "fixed and free": (replace(CHALLENGE, choose=("motor", "load_torque")), "both fixed and to be chosen"),
-    "fixed but not in the row": (replace(CHALLENGE, fixed=("start_rise",), choose=("motor", "count")), "no name of the row"),
+    "fixed but not in the row": (
+        replace(CHALLENGE, fixed=("start_rise",), choose=("motor", "count")),
+        "no name of the row",
+    ),
     "no such input": (replace(CHALLENGE, choose=("motr",)), "'motr' is not an input"),
-    "nothing is right": (replace(CHALLENGE, rows=tuple({**row, "speed_wanted": (6900, "rpm")} for row in CHALLENGE.rows)), "no answer is right"),
-    "nothing is wrong": (replace(CHALLENGE, choose=("motor", "count"), rows=tuple({**row, "load_torque": (i / 1e4, "N·m")} for i, row in enumerate(CHALLENGE.rows, 1))), "no answer is wrong"),
+    "nothing is right": (
+        replace(CHALLENGE, rows=tuple({**row, "speed_wanted": (6900, "rpm")} for row in CHALLENGE.rows)),
+        "no answer is right",
+    ),
+    "nothing is wrong": (
+        replace(
+            CHALLENGE,
+            choose=("motor", "count"),
+            rows=tuple({**row, "load_torque": (i / 1e4, "N·m")} for i, row in enumerate(CHALLENGE.rows, 1)),
+        ),
+        "no answer is wrong",
+    ),
 }
 
 
@@ -87,12 +133,20 @@ def test_a_right_answer_that_grading_refuses_is_found(monkeypatch):
 def test_a_sign_that_grading_forgets_is_found(monkeypatch):
     from mechbench.course import grading
 
-    monkeypatch.setattr(grading, "_within", lambda value, target, tolerance: abs(abs(value) - abs(target)) <= tolerance * abs(target))
+    monkeypatch.setattr(
+        grading, "_within", lambda value, target, tolerance: abs(abs(value) - abs(target)) <= tolerance * abs(target)
+    )
     assert any("is graded right, but the answer is" in sentence for sentence in problems(TORQUE, KIT))
 
 
 def test_a_hint_may_repeat_a_number_of_the_question():
     """A number that the learner sees anyway is no secret, even where it happens to equal the answer."""
     row = {"mass": (2, "kg"), "out": (30, "cm")}
-    same = replace(TORQUE, answer=lambda r: 30.0, hints=("Look at {out}.", "So."), slips=(Slip("x", lambda r: 3.7, "x."),), rows=(row,) * 4)
+    same = replace(
+        TORQUE,
+        answer=lambda r: 30.0,
+        hints=("Look at {out}.", "So."),
+        slips=(Slip("x", lambda r: 3.7, "x."),),
+        rows=(row,) * 4,
+    )
     assert not any("tells the answer" in sentence for sentence in problems(same, KIT))

@@ -1,4 +1,6 @@
-"""From measurement to model: known numbers are found again, the interval holds, the kit file changes there and nowhere else."""
+"""From measurement to model: known numbers are found again, the interval holds, the kit file changes there and
+nowhere else.
+"""
 
 import io
 import json
@@ -12,11 +14,19 @@ import mechbench as mb
 from mechbench import quantity
 from mechbench.desk import correct, kit_file, readings
 from mechbench.desk.fits import FITS, About
-from mechbench.kit import copy_kit, kit, read_kit
+from mechbench.kits import copy_kit, kit, read_kit
 from mechbench.physics import motor
 from tests.desk.asked import ask_correct, is_one_sentence
 
-PARTS = {"friction": "slide_rail", "slide": "slide_300", "gearbox": "planetary_64", "motor": "small", "warming": "small", "battery": "", "spring": "spring_0_30_80"}
+PARTS = {
+    "friction": "slide_rail",
+    "slide": "slide_300",
+    "gearbox": "planetary_64",
+    "motor": "small",
+    "warming": "small",
+    "battery": "",
+    "spring": "spring_0_30_80",
+}
 MORE = {"gearbox": {"motor": "small"}, "warming": {"current": "4 A"}}
 ROWS = 24
 
@@ -38,7 +48,11 @@ def set_points(name):
         "friction": {"press": np.linspace(5, 60, ROWS)},
         "slide": {"press": np.linspace(0, 60, ROWS)},
         "gearbox": {"load": np.linspace(0.3, 4, ROWS)},
-        "motor": {"voltage": np.full(ROWS, 12.0), "speed": np.r_[np.full(4, 640.0), np.linspace(50, 600, ROWS - 4)], "load": ["free"] * 4 + ["loaded"] * (ROWS - 4)},
+        "motor": {
+            "voltage": np.full(ROWS, 12.0),
+            "speed": np.r_[np.full(4, 640.0), np.linspace(50, 600, ROWS - 4)],
+            "load": ["free"] * 4 + ["loaded"] * (ROWS - 4),
+        },
         "warming": {"time": np.linspace(10, 600, ROWS)},
         "battery": {"current": np.linspace(0, 15, ROWS)},
         "spring": {"length": np.linspace(0.09, 0.19, ROWS)},
@@ -48,11 +62,14 @@ def set_points(name):
 
 # The truth of the shop, other than the kit says: constants by name.
 TRUTH = {
-    "friction": {"friction": 0.21}, "slide": {"friction": 0.19, "drag": 4.2}, "gearbox": {"efficiency": 0.66, "idle current": 0.4},
+    "friction": {"friction": 0.21},
+    "slide": {"friction": 0.19, "drag": 4.2},
+    "gearbox": {"efficiency": 0.66, "idle current": 0.4},
     "motor": {"resistance": 1.42, "torque constant": 0.0174, "idle current": 0.612},
     "warming": {"thermal resistance": 5.1, "heat capacity": 23.0},
-    "battery": {"resistance": 0.16, "open circuit": 12.9}, "spring": {"rate": 340.0, "initial tension": 3.6},
-}  # fmt: skip
+    "battery": {"resistance": 0.16, "open circuit": 12.9},
+    "spring": {"rate": 340.0, "initial tension": 3.6},
+}
 NOISE = {"friction": 0.1, "slide": 0.2, "gearbox": 0.03, "motor": 0.02, "warming": 0.3, "battery": 0.02, "spring": 0.2}
 
 
@@ -106,9 +123,13 @@ def test_the_interval_holds_the_truth_about_95_times_in_100(name):
     """200 shops: 95 % give 190; three standard errors of a count are 9. The heat capacity's is on the safe side."""
     fit, held, shops = FITS[name], {}, 200
     for seed in range(shops):
-        columns = {key: value if isinstance(value, list) else np.asarray(value) for key, value in made_up(name, seed).items()}
+        columns = {
+            key: value if isinstance(value, list) else np.asarray(value) for key, value in made_up(name, seed).items()
+        }
         for constant in fit.find(columns, about(name)):
-            held[constant.name] = held.get(constant.name, 0) + (constant.after.low <= TRUTH[name][constant.name] <= constant.after.high)
+            held[constant.name] = held.get(constant.name, 0) + (
+                constant.after.low <= TRUTH[name][constant.name] <= constant.after.high
+            )
     for constant, count in held.items():
         most = shops if constant == "heat capacity" else 199
         assert 180 <= count <= most, (constant, count)
@@ -117,53 +138,77 @@ def test_the_interval_holds_the_truth_about_95_times_in_100(name):
 def test_what_the_kit_said_is_the_physics_of_the_kit():
     """The dashed line of each picture against the functions of physics/, with the kit's own numbers."""
     row = kit().table("motors").row("small")
-    assert _before("battery", {"current": np.array([10.0])}) == pytest.approx(kit().battery.open_circuit - 10 * kit().battery.resistance)
+    assert _before("battery", {"current": np.array([10.0])}) == pytest.approx(
+        kit().battery.open_circuit - 10 * kit().battery.resistance
+    )
     assert _before("friction", {"press": np.array([10.0])}) == pytest.approx(10 * kit().friction("slide_rail"))
-    part = motor.Motor(row["resistance"], row["torque_constant"], row["idle_current"], row["voltage"])
-    assert _before("motor", {"voltage": np.array([12.0]), "speed": np.array([300.0])}) == pytest.approx(motor.current(part, 12.0, 300.0))
+    part = motor.Motor(row["resistance"], row["torque_constant"], row["free_current"], row["voltage"])
+    assert _before("motor", {"voltage": np.array([12.0]), "speed": np.array([300.0])}) == pytest.approx(
+        motor.current(part, 12.0, 300.0)
+    )
 
 
 def _before(name, columns):
     known = about(name)
-    constants = {"battery": ("resistance", "open_circuit"), "friction": (), "motor": ("resistance", "torque_constant", "idle_current")}[name]
+    constants = {
+        "battery": ("resistance", "open_circuit"),
+        "friction": (),
+        "motor": ("resistance", "torque_constant", "free_current"),
+    }[name]
     row = known.row("motors") if name == "motor" else {key: getattr(kit().battery, key) for key in constants}
-    before = {key.replace("_", " "): row[key] for key in constants} if constants else {"friction": kit().friction("slide_rail")}
+    before = (
+        {key.replace("_", " "): row[key] for key in constants}
+        if constants
+        else {"friction": kit().friction("slide_rail")}
+    )
     return FITS[name].predict(columns, known, before)
 
 
 def test_units_marks_and_further_columns_do_not_matter():
     plain = mb.correct("spring", sheet("spring", made_up("spring")), part=PARTS["spring"])
-    other = mb.correct("spring", sheet("spring", made_up("spring"), mark=";", units={"length": "in", "force": "lbf"}), part=PARTS["spring"])
+    other = mb.correct(
+        "spring",
+        sheet("spring", made_up("spring"), mark=";", units={"length": "in", "force": "lbf"}),
+        part=PARTS["spring"],
+    )
     assert other.constants[0].after.value == pytest.approx(plain.constants[0].after.value, rel=1e-6)
     with open("r.csv", encoding="utf-8") as file:
         text = file.read()
     with open("more.csv", "w", encoding="utf-8-sig") as file:
-        file.write("# measured by us\n\n" + "\n".join(f"{line};note" if i else f"{line};notes" for i, line in enumerate(text.splitlines())))
+        file.write(
+            "# measured by us\n\n"
+            + "\n".join(f"{line};note" if i else f"{line};notes" for i, line in enumerate(text.splitlines()))
+        )
     more = mb.correct("spring", "more.csv", part=PARTS["spring"])
     assert more.constants[0].after.value == pytest.approx(plain.constants[0].after.value, rel=1e-6)
 
 
 def test_columns_can_be_typed_in_a_notebook():
     done = mb.correct("friction", {"press [N]": [5, 10, 20], "pull [N]": [1.0, 2.1, 3.9]}, part="slide_rail")
-    assert done.constants[0].after.value == pytest.approx(np.dot([5, 10, 20], [1.0, 2.1, 3.9]) / np.dot([5, 10, 20], [5, 10, 20]))
+    assert done.constants[0].after.value == pytest.approx(
+        np.dot([5, 10, 20], [1.0, 2.1, 3.9]) / np.dot([5, 10, 20], [5, 10, 20])
+    )
     picture, told = done.outputs()
     assert "in the kit" in told["text/plain"].lower() and len(picture["image/png"]) > 1000
     with pytest.raises(ValueError, match="not of one length"):
         mb.correct("friction", {"press [N]": [5, 10], "pull [N]": [1.0]}, part="slide_rail")
 
 
-@pytest.mark.parametrize("text, says", [
-    ("", "holds no readings"),
-    ("press [N],pull [N]\n", "holds no readings"),
-    ("press [N]\n1\n", "has no column 'pull'; did you mean|no column 'pull'"),
-    ("press,pull [N]\n1,2\n", "column press has no unit in its heading"),
-    ("press [kg],pull [N]\n1,2\n", "has the unit 'kg'; write a force there"),
-    ("press [N],pull [N]\n1,2\n3,x\n", "line 3, pull is 'x'"),
-    ("press [N],pull [N]\n1,2\n3\n", "line 3, pull is ''"),
-    ("press [N],pull [N]\n1,2\n3,inf\n", "line 3, pull is 'inf'"),
-    ("press [N],pull [N]\n1,2\n", "at least 2 readings"),
-    ("press [N],pull [N]\n0,2\n0,2\n0,1\n", "same information twice|0 all over"),
-])
+@pytest.mark.parametrize(
+    "text, says",
+    [
+        ("", "holds no readings"),
+        ("press [N],pull [N]\n", "holds no readings"),
+        ("press [N]\n1\n", "has no column 'pull'; did you mean|no column 'pull'"),
+        ("press,pull [N]\n1,2\n", "column press has no unit in its heading"),
+        ("press [kg],pull [N]\n1,2\n", "has the unit 'kg'; write a force there"),
+        ("press [N],pull [N]\n1,2\n3,x\n", "line 3, pull is 'x'"),
+        ("press [N],pull [N]\n1,2\n3\n", "line 3, pull is ''"),
+        ("press [N],pull [N]\n1,2\n3,inf\n", "line 3, pull is 'inf'"),
+        ("press [N],pull [N]\n1,2\n", "at least 2 readings"),
+        ("press [N],pull [N]\n0,2\n0,2\n0,1\n", "same information twice|0 all over"),
+    ],
+)
 def test_a_wrong_sheet_is_refused_with_its_line(text, says):
     with open("r.csv", "w") as file:
         file.write(text)
@@ -174,16 +219,19 @@ def test_a_wrong_sheet_is_refused_with_its_line(text, says):
     assert re.search(says, said.err), said.err
 
 
-@pytest.mark.parametrize("line, says", [
-    ("fiction r.csv", "did you mean 'friction'"),
-    ("friction r.csv", "Say which part was measured"),
-    ("friction r.csv part=slide_rale", "did you mean 'slide_rail'"),
-    ("friction r.csv part=slide_rail motor=small", "'motor' is not asked for friction"),
-    ("gearbox r.csv part=planetary_64", "also needs motor=..., such as small"),
-    ("warming r.csv part=small", "also needs current=..., such as 5A"),
-    ("battery r.csv part=small", "leave part='small' out"),
-    ("friction missing.csv part=slide_rail", "No such file"),
-])
+@pytest.mark.parametrize(
+    "line, says",
+    [
+        ("fiction r.csv", "did you mean 'friction'"),
+        ("friction r.csv", "Say which part was measured"),
+        ("friction r.csv part=slide_rale", "did you mean 'slide_rail'"),
+        ("friction r.csv part=slide_rail motor=small", "'motor' is not asked for friction"),
+        ("gearbox r.csv part=planetary_64", "also needs motor=..., such as small"),
+        ("warming r.csv part=small", "also needs current=..., such as 5A"),
+        ("battery r.csv part=small", "leave part='small' out"),
+        ("friction missing.csv part=slide_rail", "No such file"),
+    ],
+)
 def test_a_wrong_question_is_one_sentence(line, says):
     sheet("friction", made_up("friction"))
     said = ask_correct(line)
@@ -193,7 +241,12 @@ def test_a_wrong_question_is_one_sentence(line, says):
 def test_more_than_all_of_the_power_is_refused():
     columns = made_up("gearbox")
     with pytest.raises(ValueError, match="make an efficiency of .* more than can be"):
-        mb.correct("gearbox", sheet("gearbox", {**columns, "current": 0.4 + columns["load"] / 2}), part="planetary_64", motor="small")
+        mb.correct(
+            "gearbox",
+            sheet("gearbox", {**columns, "current": 0.4 + columns["load"] / 2}),
+            part="planetary_64",
+            motor="small",
+        )
 
 
 # --- into the kit ---------------------------------------------------------------------------------------------------
@@ -202,7 +255,9 @@ def test_more_than_all_of_the_power_is_refused():
 def differing(old, new, path=()):
     """Paths at which two TOML trees differ."""
     if isinstance(old, dict) and isinstance(new, dict):
-        return [found for key in old.keys() | new.keys() for found in differing(old.get(key), new.get(key), (*path, key))]
+        return [
+            found for key in old.keys() | new.keys() for found in differing(old.get(key), new.get(key), (*path, key))
+        ]
     return [] if old == new else [path]
 
 
@@ -215,12 +270,24 @@ def test_the_kit_changes_where_it_was_measured_and_nowhere_else(name, folder):
         assert done.numbers()[("battery", "", "resistance")] < kit().battery.resistance_worn
     old = done.save(folder / "ours", today="2026-03-01")
     assert old.read_bytes() == before and old.name == "parts-before.toml"
-    was, now = tomllib.loads(before.decode()), tomllib.loads((folder / "ours" / "parts.toml").read_text(encoding="utf-8"))
-    expected = {(table, *([kit_file.entry_of(folder / "ours", table, part)] if part else []), key) for table, part, key in done.numbers()}
+    was, now = (
+        tomllib.loads(before.decode()),
+        tomllib.loads((folder / "ours" / "parts.toml").read_text(encoding="utf-8")),
+    )
+    expected = {
+        (table, *([kit_file.entry_of(folder / "ours", table, part)] if part else []), key)
+        for table, part, key in done.numbers()
+    }
     assert set(differing(was, now)) == expected
     ours = read_kit(folder / "ours")
     for (table, part, key), value in done.numbers().items():
-        found = ours.table(table).row(part)[key] if part and key != "efficiency_per_stage" else getattr(ours.battery, key) if not part else None
+        found = (
+            ours.table(table).row(part)[key]
+            if part and key != "efficiency_per_stage"
+            else getattr(ours.battery, key)
+            if not part
+            else None
+        )
         if found is not None:
             assert found == pytest.approx(value, rel=1e-3)
     if name == "gearbox":
@@ -256,7 +323,10 @@ def test_a_kit_that_would_contradict_itself_is_not_written(folder):
     before = (folder / "ours" / "parts.toml").read_bytes()
     columns = made_up("battery")
     done = mb.correct("battery", sheet("battery", {**columns, "voltage": 12.9 - 0.3 * columns["current"]}))
-    with pytest.raises(ValueError, match="With these readings the kit would contradict itself: .*resistance is more than resistance_worn"):
+    with pytest.raises(
+        ValueError,
+        match="With these readings the kit would contradict itself: .*resistance is more than resistance_worn",
+    ):
         done.save(folder / "ours")
     assert (folder / "ours" / "parts.toml").read_bytes() == before and not list((folder / "ours").glob("parts-before*"))
 
@@ -264,7 +334,7 @@ def test_a_kit_that_would_contradict_itself_is_not_written(folder):
 def test_a_layout_that_cannot_be_changed_by_the_line_is_told(folder):
     copy_kit(folder / "ours")
     parts = folder / "ours" / "parts.toml"
-    text = parts.read_text(encoding="utf-8").replace('[motors.small]\n', '[motors."small"]\n')
+    text = parts.read_text(encoding="utf-8").replace("[motors.small]\n", '[motors."small"]\n')
     parts.write_text(text, encoding="utf-8")
     done = mb.correct("motor", sheet("motor", made_up("motor")), part="small")
     with pytest.raises(ValueError, match="can be changed by the line"):
@@ -280,7 +350,9 @@ def test_the_command_shows_first_and_writes_only_where_it_is_told(folder):
     said = ask_correct("friction r.csv part=slide_rail")
     assert said.code == 0 and "Nothing is written" in said.out and "other than the kit says" in said.out
     said = ask_correct("friction r.csv part=slide_rail --kit ours")
-    assert said.code == 1 and "add --yes" in said.err and not (folder / "ours").exists(), "nobody can be asked in a test"
+    assert said.code == 1 and "add --yes" in said.err and not (folder / "ours").exists(), (
+        "nobody can be asked in a test"
+    )
     said = ask_correct("friction r.csv part=slide_rail --kit ours --yes")
     assert said.code == 0 and "parts-before.toml" in said.out and (folder / "ours" / "parts.toml").exists()
     assert read_kit(folder / "ours").friction("slide_rail") == pytest.approx(0.21, rel=0.05)
@@ -307,8 +379,12 @@ def test_it_asks_before_it_writes(answer, code, folder, monkeypatch):
 
 def test_predicted_stands_beside_measured(folder):
     sheet("slide", made_up("slide", seed=2))
-    data = json.loads(ask_correct("slide r.csv part=slide_300 --json --picture p.png").out.partition("\n\nThe picture")[0])
-    off = {which: np.sqrt(np.mean((np.array(data[which]) - data["measured"]) ** 2)) for which in ("predicted", "corrected")}
+    data = json.loads(
+        ask_correct("slide r.csv part=slide_300 --json --picture p.png").out.partition("\n\nThe picture")[0]
+    )
+    off = {
+        which: np.sqrt(np.mean((np.array(data[which]) - data["measured"]) ** 2)) for which in ("predicted", "corrected")
+    }
     assert off["corrected"] < 0.3 < off["predicted"]
     assert (folder / "p.png").read_bytes().startswith(b"\x89PNG")
     assert data["constants"]["drag"]["low"] < 4.2 < data["constants"]["drag"]["high"]

@@ -1,4 +1,6 @@
-"""Thousands of lines that nobody would type, and some that a hurried person does: one sentence or an answer, never more."""
+"""Thousands of lines that nobody would type, and some that a hurried person does: one sentence or an answer, never
+more.
+"""
 
 import os
 import random
@@ -7,21 +9,87 @@ import sys
 
 import pytest
 
+from mechbench.catalog import NAMES, sizing_of
 from mechbench.desk import correct, find
+from mechbench.desk.arguments import CANT, OPTIONS
 from mechbench.desk.fits import FITS
-from mechbench.desk.line import CANT, OPTIONS
-from mechbench.sizing import NAMES, size
-from mechbench.sizing.describe import Pick
+from mechbench.engine.spec import Pick
 from tests.desk.asked import ask, is_one_sentence
 from tests.tries import tries
 
 LINES, PROCESSES, CORRECTIONS = tries(1_000, thorough=10_000), tries(12, thorough=400), tries(300, thorough=800)
 BATCHES = tries(2, thorough=10)
 QUICK = ("trips", "motor", "train", "pair", "cycle", "intake", "gripper", "balance")  # solved within a few milliseconds
-UNITS = ("", "Nm", "kg", "mm", "s", "rpm", "deg", "%", "lbf.in", "in", "ozf·in", "K", "°", "µm", "m/s2", "x", "kg cm", "²")
-NUMBERS = ("0", "1", "-1", "0.5", "1e3", "1e400", "nan", "inf", "1,234", "1.234,5", "½", "٣", "0x10", "1_000", "", "9" * 50, "--", "1..2", "1/0")
-NOISE = ("", " ", "=", "==", "-", "--", "-h", "--help", "\x00", "\ud800", "\u202e", "💥", "a" * 5000, "../..", "/dev/stdin", "/", ".", "*", "'", '"', "%s", "{}",
-         "__class__", "x=1;import os", "arm.html", "NaN", "size")  # fmt: skip
+UNITS = (
+    "",
+    "Nm",
+    "kg",
+    "mm",
+    "s",
+    "rpm",
+    "deg",
+    "%",
+    "lbf.in",
+    "in",
+    "ozf·in",
+    "K",
+    "°",
+    "µm",
+    "m/s2",
+    "x",
+    "kg cm",
+    "²",
+)
+NUMBERS = (
+    "0",
+    "1",
+    "-1",
+    "0.5",
+    "1e3",
+    "1e400",
+    "nan",
+    "inf",
+    "1,234",
+    "1.234,5",
+    "½",
+    "٣",
+    "0x10",
+    "1_000",
+    "",
+    "9" * 50,
+    "--",
+    "1..2",
+    "1/0",
+)
+NOISE = (
+    "",
+    " ",
+    "=",
+    "==",
+    "-",
+    "--",
+    "-h",
+    "--help",
+    "\x00",
+    "\ud800",
+    "\u202e",
+    "💥",
+    "a" * 5000,
+    "../..",
+    "/dev/stdin",
+    "/",
+    ".",
+    "*",
+    "'",
+    '"',
+    "%s",
+    "{}",
+    "__class__",
+    "x=1;import os",
+    "arm.html",
+    "NaN",
+    "size",
+)
 
 
 def word(random_, sizing):
@@ -43,7 +111,9 @@ def word(random_, sizing):
 
 def value(random_, field):
     if isinstance(field, Pick) and random_.random() < 0.7:
-        return random_.choice(("small", "large", "planetary_64", "64", "none", "1", "2", "9", field.default, "belt", "x"))
+        return random_.choice(
+            ("small", "large", "planetary_64", "64", "none", "1", "2", "9", field.default, "belt", "x")
+        )
     if isinstance(field, Pick) or random_.random() < 0.4:
         return random_.choice(NUMBERS) + random_.choice(("", " ")) + random_.choice(UNITS)
     span = field.low + random_.random() * (field.high - field.low)
@@ -53,11 +123,19 @@ def value(random_, field):
 def after(random_, option, sizing):
     field = random_.choice(sizing.FIELDS)
     texts = {
-        "--find": lambda: ",".join(random_.choice((f.name, f.name, "x", "")) for f in random_.sample(sizing.FIELDS, random_.randint(1, 3))),
-        "--sweep": lambda: f"{field.name}={value(random_, field)}..{value(random_, field)}" if random_.random() < 0.7 else field.name,
+        "--find": lambda: ",".join(
+            random_.choice((f.name, f.name, "x", "")) for f in random_.sample(sizing.FIELDS, random_.randint(1, 3))
+        ),
+        "--sweep": lambda: (
+            f"{field.name}={value(random_, field)}..{value(random_, field)}" if random_.random() < 0.7 else field.name
+        ),
         "--steps": lambda: random_.choice(("2", "3", "5", "-1", "1e9", "٣", "101", "999999999999")),
-        "--measured": lambda: f"{random_.choice(sizing.FINDINGS).name}={random_.choice(NUMBERS)}{random_.choice(UNITS)}",
-        "--record": lambda: random_.choice(("a.html", "b.md", "no/such/c.html", "d.txt", "\x00.html", ".html", "e" * 300 + ".html")),
+        "--measured": lambda: (
+            f"{random_.choice(sizing.FINDINGS).name}={random_.choice(NUMBERS)}{random_.choice(UNITS)}"
+        ),
+        "--record": lambda: random_.choice(
+            ("a.html", "b.md", "no/such/c.html", "d.txt", "\x00.html", ".html", "e" * 300 + ".html")
+        ),
         "--picture": lambda: random_.choice(("a.png", "b.jpg", "no/d.png", "\x00.png")),
         "--reopen": lambda: random_.choice(("a.html", "missing.html", "/dev/null", "/dev/stdin", ".", "b.md", "\x00")),
     }
@@ -65,7 +143,7 @@ def after(random_, option, sizing):
 
 
 def line_of(random_, names):
-    sizing = size(random_.choice(names))
+    sizing = sizing_of(random_.choice(names))
     words = [sizing.NAME] if random_.random() < 0.85 else []
     for _ in range(random_.choice((0, 1, 1, 2, 2, 3, 4, 6))):
         words += word(random_, sizing).split(" ", 1)
@@ -81,7 +159,9 @@ def is_fine(said):
 
 @pytest.fixture
 def small_pictures(monkeypatch):
-    """Drawing takes a tenth of a second and has its own tests; here it is the lines that count. Kits are searched in part."""
+    """Drawing takes a tenth of a second and has its own tests; here it is the lines that count. Kits are searched in
+    part.
+    """
     from mechbench.desk import pictures
 
     for name in ("machine", "machine_alone", "sweep", "readings"):
@@ -124,9 +204,18 @@ def test_real_processes_too(first, tmp_path):
     """Through the operating system, where words are bytes, and no word may hold a zero byte."""
     random_ = random.Random(100 + first)
     for _ in range(PROCESSES // 4):
-        words = [w.replace("\x00", "").encode("utf-8", "surrogateescape" if "\ud800" not in w else "replace") for w in line_of(random_, QUICK)]
-        done = subprocess.run([sys.executable.encode(), b"-m", b"mechbench", b"size", *words], cwd=tmp_path, capture_output=True,
-                              stdin=subprocess.DEVNULL, timeout=300, env=os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)})  # fmt: skip
+        words = [
+            w.replace("\x00", "").encode("utf-8", "surrogateescape" if "\ud800" not in w else "replace")
+            for w in line_of(random_, QUICK)
+        ]
+        done = subprocess.run(
+            [sys.executable.encode(), b"-m", b"mechbench", b"size", *words],
+            cwd=tmp_path,
+            capture_output=True,
+            stdin=subprocess.DEVNULL,
+            timeout=300,
+            env=os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)},
+        )
         error = done.stderr.decode("utf-8", "replace")
         assert done.returncode in (0, 1, 2) and "Traceback" not in error, (words, error)
         assert bool(error) == (done.returncode == 2), (words, error)
@@ -136,8 +225,32 @@ def test_corrections_are_as_polite(tmp_path, monkeypatch, small_pictures):
     monkeypatch.chdir(tmp_path)
     (tmp_path / "good.csv").write_text("press [N],pull [N]\n5,1\n10,2.1\n20,3.9\n")
     (tmp_path / "bad.csv").write_bytes(b"\xff\xfe\x00press [N];pull\n;;;\n1,2;\xe9\n")
-    words = ("friction", "slide", "gearbox", "motor", "good.csv", "bad.csv", "missing.csv", ".", "part=slide_rail", "part=small", "part=", "motor=small",
-             "current=5A", "current=x", "--kit", "kit", "--yes", "--json", "--help", "--sheet", "s.csv", "--picture=p.png", "--kit=", *NOISE)  # fmt: skip
+    words = (
+        "friction",
+        "slide",
+        "gearbox",
+        "motor",
+        "good.csv",
+        "bad.csv",
+        "missing.csv",
+        ".",
+        "part=slide_rail",
+        "part=small",
+        "part=",
+        "motor=small",
+        "current=5A",
+        "current=x",
+        "--kit",
+        "kit",
+        "--yes",
+        "--json",
+        "--help",
+        "--sheet",
+        "s.csv",
+        "--picture=p.png",
+        "--kit=",
+        *NOISE,
+    )
     random_ = random.Random(3)
     for _ in range(CORRECTIONS):
         typed = [random_.choice((*FITS, "fiction", ""))] + [random_.choice(words) for _ in range(random_.randint(0, 5))]

@@ -1,4 +1,6 @@
-"""Random words after the commands that write papers and files: one sentence or a file, never a trace, never a file changed."""
+"""Random words after the commands that write papers and files: one sentence or a file, never a trace, never a file
+changed.
+"""
 
 import contextlib
 import io
@@ -12,16 +14,59 @@ import pytest
 
 from mechbench.course import gradebook_command, handin, handout, progress
 from mechbench.desk import correct, review
-from mechbench.kit import copy_kit
+from mechbench.kits import copy_kit
 from tests.course import hardship
 
 LINES = 150
-NOISE = ("", " ", "=", "-", "---", "--x", "-h", "\udcff", "\u202e", "a" * 300, "../..", "/dev/null", "/dev/full", "/", ".", "*", "'", "%s", "{0.x}", "~",
-         "~nobody-of-that-name/x.html", "nan", "inf", "1e999", "٣", "½", "hands", "empty", "file.txt/x.html", "no/such/c.md", "loop", "@file.txt",
-         "x.html", "x.md", "x.pdf", ".html", "ana", "90", "-5", "301")  # fmt: skip
+NOISE = (
+    "",
+    " ",
+    "=",
+    "-",
+    "---",
+    "--x",
+    "-h",
+    "\udcff",
+    "\u202e",
+    "a" * 300,
+    "../..",
+    "/dev/null",
+    "/dev/full",
+    "/",
+    ".",
+    "*",
+    "'",
+    "%s",
+    "{0.x}",
+    "~",
+    "~nobody-of-that-name/x.html",
+    "nan",
+    "inf",
+    "1e999",
+    "٣",
+    "½",
+    "hands",
+    "empty",
+    "file.txt/x.html",
+    "no/such/c.md",
+    "loop",
+    "@file.txt",
+    "x.html",
+    "x.md",
+    "x.pdf",
+    ".html",
+    "ana",
+    "90",
+    "-5",
+    "301",
+)
 COMMANDS = {
     "review": (review.command, ("wren", "wern", "Heron"), ("--to", "--points", "--to=", "--points=")),
-    "gradebook": (gradebook_command.command, ("hands", "empty", "file.txt"), ("--to", "--kit", "--semicolons", "--kit=")),
+    "gradebook": (
+        gradebook_command.command,
+        ("hands", "empty", "file.txt"),
+        ("--to", "--kit", "--semicolons", "--kit="),
+    ),
     "handout": (handout.command, ("1", "motors", "x"), ("--to", "--name", "--name=")),
     "handin": (handin.command, ("ana", "ben", ""), ("--to", "--to=")),
 }
@@ -42,7 +87,9 @@ def place(tmp_path, monkeypatch):
     progress.store().record(ana, progress.Attempt("gearing-ratio", 1, "0123456789ab", "5", "not yet"))
     handin.write(ana, "hands")
     found, once = review.found, lru_cache(review.found)
-    monkeypatch.setattr(review, "found", lambda name, kit, points: once(name) if points in (None, 90) else found(name, kit, points))
+    monkeypatch.setattr(
+        review, "found", lambda name, kit, points: once(name) if points in (None, 90) else found(name, kit, points)
+    )
     return Path.cwd()
 
 
@@ -55,13 +102,13 @@ def words_of(random_, first, options):
 
 
 def said_by(command, words):
-    """Exit code and what stood on the screen; argparse ends the program when a line can't be read."""
+    """Exit code and what stood on the screen; a line that can't be read ends the program."""
     out, err = io.StringIO(), io.StringIO()
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
         try:
             code = command(words)
         except SystemExit as end:
-            return end.code, out.getvalue(), err.getvalue().splitlines()[-1:]
+            code = end.code
     return code, out.getvalue(), err.getvalue().splitlines()
 
 

@@ -13,7 +13,9 @@ def test_a_file_that_is_there_keeps_what_it_holds(tmp_path):
     assert [one.read_text() for one in made] == ["first", "second", "third"]
 
 
-@pytest.mark.parametrize("content", ["a\n2 Ω", "a\n2 Ω".encode(), ["a\n", "2 Ω"], (piece for piece in ("a\n", b"2 ", "Ω"))])
+@pytest.mark.parametrize(
+    "content", ["a\n2 Ω", "a\n2 Ω".encode(), ["a\n", "2 Ω"], (piece for piece in ("a\n", b"2 ", "Ω"))]
+)
 def test_text_bytes_and_pieces_make_the_same_file(content, tmp_path):
     assert write_new(tmp_path / "a.txt", content).read_bytes() == "a\n2 Ω".encode()
 
@@ -36,4 +38,6 @@ def test_too_many_files_of_one_name_are_said(tmp_path, monkeypatch):
         write_new(tmp_path / "a.txt", "")
     with pytest.raises(OSError) as error:
         write_new(tmp_path / "a.txt", "")
-    assert error.value.strerror == "there are too many files of that name already" and len(list(tmp_path.iterdir())) == 2
+    assert (
+        error.value.strerror == "there are too many files of that name already" and len(list(tmp_path.iterdir())) == 2
+    )

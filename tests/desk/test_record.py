@@ -7,12 +7,12 @@ import re
 import pytest
 
 import mechbench as mb
+from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.desk import pictures
 from mechbench.desk import reopen as reopening
 from mechbench.desk.formulas import facts_of, facts_of_sizing
-from mechbench.kit import copy_kit, read_kit
-from mechbench.sizing import NAMES, size, words
-from mechbench.sizing.judge import judge
+from mechbench.engine import report_text
+from mechbench.kits import copy_kit, read_kit
 from tests.desk.asked import ask, is_one_sentence
 
 
@@ -64,12 +64,12 @@ def test_the_page_tells_everything(name, folder):
     write(name)
     page = Page((folder / "a.html").read_text(encoding="utf-8"))
     text, report = " ".join(page.texts), judge(name)
-    assert words.verdict(report) in text and size(name).QUESTION in text
-    for finding in size(name).FINDINGS:
-        assert finding.label in text and words.number(finding, report.good[finding.name]) in text
-        assert words.number(finding, report.bad[finding.name]) in text
-    assert all(field.label in text for field in size(name).FIELDS)
-    for facts in facts_of_sizing(size(name)):
+    assert report_text.verdict(report) in text and sizing_of(name).QUESTION in text
+    for finding in sizing_of(name).FINDINGS:
+        assert finding.label in text and report_text.number(finding, report.good[finding.name]) in text
+        assert report_text.number(finding, report.bad[finding.name]) in text
+    assert all(field.label in text for field in sizing_of(name).FIELDS)
+    for facts in facts_of_sizing(sizing_of(name)):
         assert facts.equation in text and facts.source in text and facts.valid in text
     assert "Measured afterwards" in text and "19 of 20" in text and report.kit_digest in text and "0.1.0" in text
     assert re.search(r"Made 20\d\d-\d\d-\d\d", text) and "adult is present" in text and "local codes" in text
@@ -81,11 +81,11 @@ def test_the_page_is_whole_by_itself_and_nothing_runs(folder):
     policy = next(attrs["content"] for tag, attrs in page.tags if attrs.get("http-equiv") == "Content-Security-Policy")
     assert "default-src 'none'" in policy and "script-src" not in policy
     assert [attrs["type"] for tag, attrs in page.tags if tag == "script"] == ["application/json"]
-    for tag, attrs in page.tags:
+    for _, attrs in page.tags:
         for name, value in attrs.items():
             assert not name.startswith("on") and (name not in ("src", "href") or value.startswith("data:"))
     (image,) = [attrs for tag, attrs in page.tags if tag == "img"]
-    assert image["alt"] == words.verdict(judge("lift"))
+    assert image["alt"] == report_text.verdict(judge("lift"))
     assert ("html", {"lang": "en"}) in page.tags
 
 
@@ -93,7 +93,12 @@ def test_hostile_names_in_a_kit_stay_text(folder, monkeypatch):
     copy_kit(folder / "kit")
     parts = folder / "kit" / "parts.toml"
     hostile = '<b onclick="x">`|\u202e</script>'
-    parts.write_text(parts.read_text(encoding="utf-8").replace('label = "small motor"', f"label = '{hostile}'").replace("\u202e", ""), encoding="utf-8")
+    parts.write_text(
+        parts.read_text(encoding="utf-8")
+        .replace('label = "small motor"', f"label = '{hostile}'")
+        .replace("\u202e", ""),
+        encoding="utf-8",
+    )
     monkeypatch.setenv("MECHBENCH_KIT", str(folder / "kit"))
     write("arm")
     write("arm", "a.md")
@@ -147,7 +152,9 @@ def test_a_bench_without_an_answer_is_not_recorded():
         mb.record(bench, "a.html")
 
 
-@pytest.mark.parametrize("measured, says", [({"tim": "1 s"}, "is not a finding of arm"), ({"time": "1 kg"}, "measured time: .*is a mass")])
+@pytest.mark.parametrize(
+    "measured, says", [({"tim": "1 s"}, "is not a finding of arm"), ({"time": "1 kg"}, "measured time: .*is a mass")]
+)
 def test_a_wrong_measurement_is_refused(measured, says):
     with pytest.raises(ValueError, match=says):
         mb.record(mb.bench("arm"), "a.html", measured=measured)
@@ -170,7 +177,11 @@ def test_opened_again_all_numbers_are_equal(name, ending, no_drawing):
     again, report = mb.reopen(file), judge(name)
     assert again.differences == {} and again.notes == ()
     assert (again.report.good, again.report.bad, again.report.values) == (report.good, report.bad, report.values)
-    assert (again.report.days_in_100, again.report.hurts, again.report.bounds) == (report.days_in_100, report.hurts, report.bounds)
+    assert (again.report.days_in_100, again.report.hurts, again.report.bounds) == (
+        report.days_in_100,
+        report.hurts,
+        report.bounds,
+    )
     said = ask(f"--reopen {file}")
     assert said.code == ask(name).code and "all its numbers are as they were" in said.out
     assert json.loads(ask(f"--reopen {file} --json").out)["differences"] == {}
@@ -182,7 +193,12 @@ def test_a_record_keeps_its_numbers_when_the_kit_has_changed(folder, monkeypatch
     copy_kit(folder / "kit")
     parts = folder / "kit" / "parts.toml"
     text = parts.read_text(encoding="utf-8")
-    parts.write_text(text.replace('resistance = "0.12 ohm"', 'resistance = "0.18 ohm"').replace("efficiency_per_stage = 0.9,", "efficiency_per_stage = 0.7,"), encoding="utf-8")
+    parts.write_text(
+        text.replace('resistance = "0.12 ohm"', 'resistance = "0.18 ohm"').replace(
+            "efficiency_per_stage = 0.9,", "efficiency_per_stage = 0.7,"
+        ),
+        encoding="utf-8",
+    )
     monkeypatch.setenv("MECHBENCH_KIT", str(folder / "kit"))
     again = mb.reopen("a.html")
     assert again.report.good == before.good and again.report.bad == before.bad and again.differences == {}
@@ -199,15 +215,25 @@ def test_an_older_record_that_lacks_an_input_says_so_in_one_sentence():
     assert again.report.good == judge("arm", {"payload": "0.5 kg"}).good
 
 
-@pytest.mark.parametrize("edit, says", [
-    (lambda d: d["inputs"].pop("spring") and None, "made before spring was an input: no spring is taken, as usual"),
-    (lambda d: d["inputs"]["motor"]["numbers"].pop("mass") and None, "does not tell mass of small: it is taken from the kit"),
-    (lambda d: d["records"]["battery"].pop("resistance") and None, "does not tell resistance of battery: it is taken from the kit"),
-    (lambda d: d["spreads"].pop("mass") and None, "does not tell how far mass varies: that is taken from the kit"),
-    (lambda d: d["findings"].pop("droop") and None, "made before droop was found"),
-    (lambda d: d["findings"].update(zeal={"good": 1, "bad": 1}), "tells zeal, which arm no longer finds"),
-    (lambda d: d["inputs"].update(zeal={"value": 1}), "has an input 'zeal' that arm no longer has"),
-], ids=["pick", "column", "record", "spread", "finding", "finding gone", "input gone"])  # fmt: skip
+@pytest.mark.parametrize(
+    "edit, says",
+    [
+        (lambda d: d["inputs"].pop("spring") and None, "made before spring was an input: no spring is taken, as usual"),
+        (
+            lambda d: d["inputs"]["motor"]["numbers"].pop("mass") and None,
+            "does not tell mass of small: it is taken from the kit",
+        ),
+        (
+            lambda d: d["records"]["battery"].pop("resistance") and None,
+            "does not tell resistance of battery: it is taken from the kit",
+        ),
+        (lambda d: d["spreads"].pop("mass") and None, "does not tell how far mass varies: that is taken from the kit"),
+        (lambda d: d["findings"].pop("droop") and None, "made before droop was found"),
+        (lambda d: d["findings"].update(zeal={"good": 1, "bad": 1}), "tells zeal, which arm no longer finds"),
+        (lambda d: d["inputs"].update(zeal={"value": 1}), "has an input 'zeal' that arm no longer has"),
+    ],
+    ids=["pick", "column", "record", "spread", "finding", "finding gone", "input gone"],
+)
 def test_what_an_older_record_lacks_is_told_and_taken_as_usual(edit, says):
     write("arm")
     change("a.html", edit)
@@ -224,20 +250,26 @@ def test_numbers_that_come_out_otherwise_are_told():
     assert "Not all numbers are as they were" in repr(again) and "was 0.4 s and is" in repr(again)
 
 
-@pytest.mark.parametrize("edit, says", [
-    (lambda d: [d], "not of a design record"),
-    (lambda d: d.update({"mechbench record": 99}), "has the layout 99"),
-    (lambda d: d.update(sizing="rocket"), "of the sizing 'rocket'"),
-    (lambda d: d.update(inputs=[1]), "its inputs is no table"),
-    (lambda d: d["inputs"]["payload"].update(value="heavy"), "its payload is no number"),
-    (lambda d: d["inputs"]["payload"].update(value=True), "its payload is no number"),
-    (lambda d: d["inputs"]["payload"].update(value=99), "payload is 99 kg, but it must be from"),
-    (lambda d: d["inputs"]["motor"]["numbers"].update(resistance=None), "is no number"),
-    (lambda d: d["inputs"]["motor"].update(part="gone") or d["inputs"]["motor"]["numbers"].pop("mass") and None, "the kit has no such part"),
-    (lambda d: d["spreads"]["mass"].update(low={}), "its mass is no number"),
-    (lambda d: d["records"].update(battery=3), "its battery is no table"),
-    (lambda d: d["measured"].update(time="x"), "its time is no number"),
-])
+@pytest.mark.parametrize(
+    "edit, says",
+    [
+        (lambda d: [d], "not of a design record"),
+        (lambda d: d.update({"mechbench record": 99}), "has the layout 99"),
+        (lambda d: d.update(sizing="rocket"), "of the sizing 'rocket'"),
+        (lambda d: d.update(inputs=[1]), "its inputs is no table"),
+        (lambda d: d["inputs"]["payload"].update(value="heavy"), "its payload is no number"),
+        (lambda d: d["inputs"]["payload"].update(value=True), "its payload is no number"),
+        (lambda d: d["inputs"]["payload"].update(value=99), "payload is 99 kg, but it must be from"),
+        (lambda d: d["inputs"]["motor"]["numbers"].update(resistance=None), "is no number"),
+        (
+            lambda d: d["inputs"]["motor"].update(part="gone") or d["inputs"]["motor"]["numbers"].pop("mass") and None,
+            "the kit has no such part",
+        ),
+        (lambda d: d["spreads"]["mass"].update(low={}), "its mass is no number"),
+        (lambda d: d["records"].update(battery=3), "its battery is no table"),
+        (lambda d: d["measured"].update(time="x"), "its time is no number"),
+    ],
+)
 def test_a_damaged_record_is_refused_in_one_sentence(edit, says):
     write("arm")
     change("a.html", edit)
@@ -245,7 +277,17 @@ def test_a_damaged_record_is_refused_in_one_sentence(edit, says):
     assert said.code == 2 and is_one_sentence(said.err) and says in said.err, said.err
 
 
-@pytest.mark.parametrize("data", ["{" * 100_000, '{"mechbench record": NaN}', "[]", "null", '{"mechbench record": ' + "9" * 6000 + "}", '{"mechbench record": {}}'])
+@pytest.mark.parametrize(
+    "data",
+    [
+        "{" * 100_000,
+        '{"mechbench record": NaN}',
+        "[]",
+        "null",
+        '{"mechbench record": ' + "9" * 6000 + "}",
+        '{"mechbench record": {}}',
+    ],
+)
 def test_hostile_data_is_refused_in_one_sentence(folder, data):
     (folder / "a.html").write_text(f'<script type="application/json" id="mechbench-record">{data}</script>')
     said = ask("--reopen a.html")
@@ -267,5 +309,9 @@ def test_facts_are_read_from_the_functions_themselves():
     from mechbench.physics import arm, motor
 
     facts = facts_of(arm.link_torque)
-    assert (facts.name, facts.equation) == ("arm.link_torque", "T = m g l cos(angle)") and facts.source.startswith("Hibbeler")
-    assert facts_of(motor.time_to_limit).source.count("(") >= 1, "a source that names another function brings that one's source"
+    assert (facts.name, facts.equation) == ("arm.link_torque", "T = m g l cos(angle)") and facts.source.startswith(
+        "Hibbeler"
+    )
+    assert facts_of(motor.time_to_limit).source.count("(") >= 1, (
+        "a source that names another function brings that one's source"
+    )

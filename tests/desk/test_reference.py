@@ -1,15 +1,14 @@
 """The quick reference: every sizing and every question behind one chooser, the first bench at once."""
 
-
 import mechbench as mb
-from mechbench.bench.bench import Bench
+from mechbench.benches.bench import Bench
+from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.course import notebook
 from mechbench.course.lessons import ROOT
-from mechbench.desk import pit
+from mechbench.desk import questions
 from mechbench.desk.formula_sheet import SHEET
 from mechbench.desk.rules import rules
-from mechbench.sizing import NAMES, size, words
-from mechbench.sizing.judge import judge
+from mechbench.engine import report_text
 
 NOTEBOOK = ROOT / "lessons" / "quick_reference.ipynb"
 
@@ -28,12 +27,15 @@ def test_every_sizing_can_be_chosen():
     for name in NAMES:
         reference._sizings.value = name
         assert reference.bench.sizing.NAME == name and reference.bench.report is not None
-        assert reference._below.children == (reference.bench.view,) and size(name).QUESTION.split("?")[0][:20] in reference._said.value
+        assert (
+            reference._below.children == (reference.bench.view,)
+            and sizing_of(name).QUESTION.split("?")[0][:20] in reference._said.value
+        )
 
 
 def test_every_question_opens_its_bench_set_as_it_says():
     reference = mb.reference()
-    for question in (*pit.QUESTIONS, *pit.QUICK):
+    for question in (*questions.QUESTIONS, *questions.QUICK):
         reference._questions.value = question.asked
         assert reference.bench.sizing.NAME == question.sizing == reference._sizings.value
         assert question.lines[0] in reference._said.value
@@ -58,8 +60,12 @@ def test_on_paper_it_is_the_bench():
 
 
 def test_the_notebook_holds_all_questions_formulas_and_rules():
-    shown = "".join(str(output.get("data", {}).get("text/plain", "")) for cell in notebook.read(NOTEBOOK)["cells"] for output in cell.get("outputs", ()))
-    for question in (*pit.QUESTIONS, *pit.QUICK):
+    shown = "".join(
+        str(output.get("data", {}).get("text/plain", ""))
+        for cell in notebook.read(NOTEBOOK)["cells"]
+        for output in cell.get("outputs", ())
+    )
+    for question in (*questions.QUESTIONS, *questions.QUICK):
         assert question.asked in shown and all(line in shown for line in question.lines)
     assert all(formula.text in shown for formulas in SHEET.values() for formula in formulas)
     assert all(rule.text in shown for rule in rules())
@@ -67,11 +73,11 @@ def test_the_notebook_holds_all_questions_formulas_and_rules():
 
 def test_questions_are_answered_in_the_notebook_too():
     text = repr(mb.pit_questions())
-    for question in (*pit.QUESTIONS, *pit.QUICK):
+    for question in (*questions.QUESTIONS, *questions.QUICK):
         assert question.asked in text
     report = judge("winch", {"slack": "100 mm"})
-    tilt = next(f for f in size("winch").FINDINGS if f.name == "tilt")
-    assert f"{tilt.label} {words.number(tilt, report.good['tilt'])}" in text
+    tilt = next(f for f in sizing_of("winch").FINDINGS if f.name == "tilt")
+    assert f"{tilt.label} {report_text.number(tilt, report.good['tilt'])}" in text
     assert "next ratio up" in text and "next ratio down" in text
 
 

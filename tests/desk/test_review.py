@@ -6,14 +6,25 @@ from html.parser import HTMLParser
 
 import pytest
 
+from mechbench.catalog import judge
 from mechbench.desk import counts_most, review
-from mechbench.kit import kit
-from mechbench.robot.build import build
-from mechbench.sizing.judge import judge
+from mechbench.kits import kit
+from mechbench.whole_robot.build import build
 
-ASKED = ("What is asked", "What was chosen", "Mass, size, balance", "Numbers on a good and on a bad day", "What it looks like, and its cycle",
-         "Each mechanism by itself", "What draws how much current", "The cycle, step by step", "Against the others", "What moves the score most",
-         "The weakest point", "What to measure first")
+ASKED = (
+    "What is asked",
+    "What was chosen",
+    "Mass, size, balance",
+    "Numbers on a good and on a bad day",
+    "What it looks like, and its cycle",
+    "Each mechanism by itself",
+    "What draws how much current",
+    "The cycle, step by step",
+    "Against the others",
+    "What moves the score most",
+    "The weakest point",
+    "What to measure first",
+)
 
 
 @pytest.fixture(scope="module")
@@ -80,13 +91,17 @@ def test_the_command_writes_a_file_or_says_what_is_wrong(tmp_path, capsys):
     assert review.command(["wren", "--to", str(tmp_path / "wren.html")]) == 0
     assert (tmp_path / "wren.html").stat().st_size > 20_000
     assert review.command(["wern"]) == 2
-    assert "did you mean wren?" in capsys.readouterr().err
+    assert 'did you mean "wren"?' in capsys.readouterr().err
 
 
 def test_on_a_notebooks_page_it_says_the_same_without_a_date(heron):
     told = review.in_words(heron)
     for part in heron.parts:
-        assert all(str(cell).replace("|", "\\|") in told or review.marked(str(cell)) in told for row in part.rows for cell in row)
+        assert all(
+            str(cell).replace("|", "\\|") in told or review.marked(str(cell)) in told
+            for row in part.rows
+            for cell in row
+        )
     assert "**What to measure first**" in told and heron.date not in told and "\n#" not in told
     assert "![" not in told, "there are no files for pictures"
 

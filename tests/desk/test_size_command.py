@@ -4,11 +4,11 @@ import re
 
 import pytest
 
-from mechbench.desk.line import OPTIONS, TYPED
+from mechbench.catalog import NAMES, judge, sizing_of
+from mechbench.desk.arguments import OPTIONS, TYPED
+from mechbench.engine import report_text
+from mechbench.engine.spec import Pick
 from mechbench.launch import commands
-from mechbench.sizing import NAMES, size, words
-from mechbench.sizing.describe import Pick
-from mechbench.sizing.judge import judge
 from tests.desk.asked import ask, is_one_sentence
 
 
@@ -22,7 +22,7 @@ def test_alone_it_lists_every_sizing_with_its_question_and_how_the_usual_example
     flat = " ".join(said.out.split())
     assert said.code == 0 and said.err == ""
     for name in NAMES:
-        assert f"{name} {judge(name).days_in_100} {size(name).QUESTION}" in flat
+        assert f"{name} {judge(name).days_in_100} {sizing_of(name).QUESTION}" in flat
     assert all(option in said.out for option in OPTIONS)
 
 
@@ -37,10 +37,10 @@ def test_each_sizing_says_its_verdict_and_every_finding_and_every_input(name):
     said, report = ask(name), judge(name)
     flat = " ".join(said.out.split())
     assert said.code == (0 if report.works and report.works_on_bad_day else 1)
-    assert words.verdict(report) in flat and words.hurts(report) in flat
-    for finding in size(name).FINDINGS:
-        assert finding.label in flat and words.number(finding, report.bad[finding.name]) in flat
-    assert all(f" {field.name}=" in said.out for field in size(name).FIELDS)
+    assert report_text.verdict(report) in flat and report_text.hurts(report) in flat
+    for finding in sizing_of(name).FINDINGS:
+        assert finding.label in flat and report_text.number(finding, report.bad[finding.name]) in flat
+    assert all(f" {field.name}=" in said.out for field in sizing_of(name).FIELDS)
 
 
 def test_values_come_in_any_unit_and_go_out_in_either_system():
@@ -58,18 +58,21 @@ def test_the_setting_for_units_holds_unless_another_is_asked(monkeypatch):
     assert ask("motor").code == 2 and "MECHBENCH_UNITS" in ask("motor").err
 
 
-@pytest.mark.parametrize("line, code", [
-    ("motor", 0),
-    ("motor load=0.4Nm", 1),  # stalls
-    ("motor load=0.4Nm --json", 1),
-    ("motor --sweep load=0.01Nm..0.02Nm", 0),
-    ("motor --sweep load=0.4Nm..0.5Nm", 1),
-    ("train --find gearbox", 0),
-    ("train load=20Nm speed=600rpm --find gearbox", 1),
-    ("moter", 2),
-    ("motor load=9Nm", 2),
-    ("--reopen no_such_file.html", 2),
-])
+@pytest.mark.parametrize(
+    "line, code",
+    [
+        ("motor", 0),
+        ("motor load=0.4Nm", 1),  # stalls
+        ("motor load=0.4Nm --json", 1),
+        ("motor --sweep load=0.01Nm..0.02Nm", 0),
+        ("motor --sweep load=0.4Nm..0.5Nm", 1),
+        ("train --find gearbox", 0),
+        ("train load=20Nm speed=600rpm --find gearbox", 1),
+        ("moter", 2),
+        ("motor load=9Nm", 2),
+        ("--reopen no_such_file.html", 2),
+    ],
+)
 def test_exit_codes(line, code):
     said = ask(line)
     assert said.code == code
@@ -79,28 +82,31 @@ def test_exit_codes(line, code):
         assert said.err == ""
 
 
-@pytest.mark.parametrize("line, says", [
-    ("moter", "did you mean 'motor'"),
-    ("l", "did you mean|'l' can be lift or linkage"),
-    ("load=2Nm", "No sizing is named"),
-    ("motor --find load_torque", "is a number, not a part; --sweep load_torque="),
-    ("motor --find motr", "did you mean 'motor'"),
-    ("motor motor=small --find motor", "motor is given and looked for"),
-    ("motor load=0.1Nm --sweep load=0.1Nm..0.2Nm", "load_torque is given and swept"),
-    ("motor --sweep load=0.2Nm..0.1Nm", "the first must be the lower one"),
-    ("motor --sweep load=0.2Nm", "has no '..'"),
-    ("motor --sweep load=0.1Nm..0.2Nm --steps 1", "must be a whole number from 2 to 101"),
-    ("motor --find motor --sweep load", "can't be asked together"),
-    ("motor --us --metric", "contradict each other"),
-    ("motor --steps 5", "--steps goes with --sweep only"),
-    ("motor --record arm.pdf", "ends neither in .html nor in .md"),
-    ("motor --picture arm.gif", "does not end in .png"),
-    ("motor --measured speed=100rpm", "belongs in a record"),
-    ("motor --record a.html --measured sped=100rpm", "did you mean 'speed'"),
-    ("motor --find motor --record a.html", "does not go with --find"),
-    ("arm --find motor,gearbox,last_stage,spring,count", "at most 250000 can be tried; name fewer parts"),
-    ("--reopen a.html motor", "needs no sizing"),
-])
+@pytest.mark.parametrize(
+    "line, says",
+    [
+        ("moter", "did you mean 'motor'"),
+        ("l", "did you mean|'l' can be lift or linkage"),
+        ("load=2Nm", "No sizing is named"),
+        ("motor --find load_torque", "is a number, not a part; --sweep load_torque="),
+        ("motor --find motr", "did you mean 'motor'"),
+        ("motor motor=small --find motor", "motor is given and looked for"),
+        ("motor load=0.1Nm --sweep load=0.1Nm..0.2Nm", "load_torque is given and swept"),
+        ("motor --sweep load=0.2Nm..0.1Nm", "the first must be the lower one"),
+        ("motor --sweep load=0.2Nm", "has no '..'"),
+        ("motor --sweep load=0.1Nm..0.2Nm --steps 1", "must be a whole number from 2 to 101"),
+        ("motor --find motor --sweep load", "can't be asked together"),
+        ("motor --us --metric", "contradict each other"),
+        ("motor --steps 5", "--steps goes with --sweep only"),
+        ("motor --record arm.pdf", "ends neither in .html nor in .md"),
+        ("motor --picture arm.gif", "does not end in .png"),
+        ("motor --measured speed=100rpm", "belongs in a record"),
+        ("motor --record a.html --measured sped=100rpm", "did you mean 'speed'"),
+        ("motor --find motor --record a.html", "does not go with --find"),
+        ("arm --find motor,gearbox,last_stage,spring,count", "at most 250000 can be tried; name fewer parts"),
+        ("--reopen a.html motor", "needs no sizing"),
+    ],
+)
 def test_a_bad_question_is_answered_by_one_sentence(line, says, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     said = ask(line)
@@ -111,11 +117,13 @@ def test_a_bad_question_is_answered_by_one_sentence(line, says, tmp_path, monkey
 # --- help -----------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name, system", [*((name, "") for name in NAMES), *((name, " --us") for name in ("motor", "winch", "intake"))])
+@pytest.mark.parametrize(
+    "name, system", [*((name, "") for name in NAMES), *((name, " --us") for name in ("motor", "winch", "intake"))]
+)
 def test_help_tells_everything_and_its_examples_run(name, system):
     said = ask(f"{name} --help{system}")
     assert said.code == 0
-    for one in (*size(name).FIELDS, *size(name).FINDINGS):
+    for one in (*sizing_of(name).FIELDS, *sizing_of(name).FINDINGS):
         assert re.search(rf"^  {one.name} +\S", said.out, re.MULTILINE), one.name
     examples = re.findall(rf"^  {re.escape(TYPED)} (.*)$", said.out, re.MULTILINE)
     assert len(examples) >= 2
@@ -172,7 +180,7 @@ def test_parts_can_be_swept_too():
 
 
 def test_a_value_that_cannot_be_judged_does_not_end_a_sweep(monkeypatch):
-    balance = size("balance")
+    balance = sizing_of("balance")
     solve = balance.solve
 
     def picky(x):
@@ -182,7 +190,11 @@ def test_a_value_that_cannot_be_judged_does_not_end_a_sweep(monkeypatch):
 
     monkeypatch.setattr(balance, "solve", staticmethod(picky))
     said = ask("balance --sweep raised_height=700mm..900mm --steps 3")
-    assert said.code in (0, 1) and "can't be judged" in said.out and "900 mm: raised_height is 0.9 m" in " ".join(said.out.split())
+    assert (
+        said.code in (0, 1)
+        and "can't be judged" in said.out
+        and "900 mm: raised_height is 0.9 m" in " ".join(said.out.split())
+    )
 
 
 # --- turned round ---------------------------------------------------------------------------------------------------
@@ -195,17 +207,23 @@ def test_what_is_found_works_and_is_ranked():
     assert times == sorted(times)
     for one in data["fits"]:
         report = judge("arm", one["choice"])
-        assert report.works_on_bad_day and report.days_in_100 == one["days_in_100"] and report.good["time"] == one["good"]["time"]
+        assert (
+            report.works_on_bad_day
+            and report.days_in_100 == one["days_in_100"]
+            and report.good["time"] == one["good"]["time"]
+        )
 
 
 def test_the_next_ratio_up_and_down_stands_beside_the_first():
     data = json.loads(ask("arm --find motor,gearbox --json").out)
-    ratio = lambda one: float(one["choice"]["gearbox"].rpartition("_")[2])  # noqa: E731
+    ratio = lambda one: float(one["choice"]["gearbox"].rpartition("_")[2])
     first = ratio(data["fits"][0])
     ratios = sorted([4, 12, 16, 20, 30, 48, 64, 80, 120, 192, 256])
     assert ratio(data["beside"]["next ratio down"]) == ratios[ratios.index(first) - 1]
     assert ratio(data["beside"]["next ratio up"]) == ratios[ratios.index(first) + 1]
-    assert {"next ratio down", "next ratio up"} <= {line.strip()[:15].strip() for line in ask("arm --find motor,gearbox").out.splitlines()}
+    assert {"next ratio down", "next ratio up"} <= {
+        line.strip()[:15].strip() for line in ask("arm --find motor,gearbox").out.splitlines()
+    }
 
 
 def test_when_nothing_fits_the_nearest_miss_is_explained():
@@ -214,18 +232,21 @@ def test_when_nothing_fits_the_nearest_miss_is_explained():
     assert said.code == 1 and data["fits"] == []
     miss = data["nearest_miss"]
     assert "None works on a bad day; the nearest:" in said.out
-    assert words.verdict(judge("arm", {"time_wanted": "0.2 s", **miss["choice"]})) in " ".join(said.out.split())
+    assert report_text.verdict(judge("arm", {"time_wanted": "0.2 s", **miss["choice"]})) in " ".join(said.out.split())
     assert sum(data["missed"].values()) >= 22 and "of 22." in said.out
-    misses = [max(-m for m in judge("arm", {"time_wanted": "0.2 s", "motor": m, "gearbox": g}).bad_margin.values())
-              for m in ("small", "large") for g in judge("arm").sizing.field("gearbox").options(tables("arm"))]
+    misses = [
+        max(-m for m in judge("arm", {"time_wanted": "0.2 s", "motor": m, "gearbox": g}).bad_margin.values())
+        for m in ("small", "large")
+        for g in judge("arm").sizing.field("gearbox").options(tables("arm"))
+    ]
     mine = max(-m for m in judge("arm", {"time_wanted": "0.2 s", **miss["choice"]}).bad_margin.values())
     assert mine == pytest.approx(min(misses))
 
 
 def tables(name):
-    from mechbench.sizing.days import Tables
+    from mechbench.engine.inputs import Tables
 
-    return Tables(size(name))
+    return Tables(sizing_of(name))
 
 
 def test_some_parts_only_can_be_looked_through():
@@ -245,11 +266,13 @@ def test_mass_is_that_of_the_parts_looked_for():
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_sizing_can_be_turned_round(name):
-    picks = [f.name for f in size(name).FIELDS if isinstance(f, Pick) and f.table not in ("last_stages",)][:2]
+    picks = [f.name for f in sizing_of(name).FIELDS if isinstance(f, Pick) and f.table not in ("last_stages",)][:2]
     if picks:
         said = ask(f"{name} --find {','.join(picks)}")
         assert said.code in (0, 1) and "tried." in said.out, said.err
-        data = json.loads(ask(f"{name} --find {','.join(picks)} --json").out, parse_constant=lambda word: pytest.fail(word))
+        data = json.loads(
+            ask(f"{name} --find {','.join(picks)} --json").out, parse_constant=lambda word: pytest.fail(word)
+        )
         assert data["fits"] or data["nearest_miss"]
 
 
@@ -271,8 +294,11 @@ def test_no_picture_no_matplotlib():
     import subprocess
     import sys
 
-    code = "import sys\nfrom mechbench.desk.size_command import command\ncommand(['arm', '--find', 'motor'])\n" \
-           "command(['arm', '--sweep', 'motor'])\ncommand([])\nprint(sorted({'matplotlib', 'ipywidgets', 'IPython'} & set(sys.modules)), file=sys.stderr)"
+    code = (
+        "import sys\nfrom mechbench.desk.size_command import command\ncommand(['arm', '--find',"
+        " 'motor'])\ncommand(['arm', '--sweep', 'motor'])\ncommand([])\nprint(sorted({'matplotlib', 'ipywidgets',"
+        " 'IPython'} & set(sys.modules)), file=sys.stderr)"
+    )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
     assert done.stderr == "[]\n"
 

@@ -10,11 +10,11 @@ import re
 import tomllib
 
 from mechbench import quantity
-from mechbench.course import derive, frame
+from mechbench.course import derived_lesson, frame
 from mechbench.course.exercise import Prediction
 from mechbench.course.notebook import KERNEL, tags_of
-from mechbench.course.statement import state_line
-from mechbench.kit.load import OWN_FOLDER
+from mechbench.course.question_text import state_line
+from mechbench.kits.load import OWN_FOLDER
 
 HEAVIEST = 1_500_000  # bytes
 FEWEST_EXERCISES = 5
@@ -55,8 +55,11 @@ def named(notebook, prefix):
     """Cell ids are given by hand: the lesson's prefix, then small letters and digits; no two alike."""
     ids = [cell["id"] for cell in notebook["cells"]]
     slug = re.compile(re.escape(prefix) + r"[a-z0-9]+(-[a-z0-9]+)*")
-    found = [f"cell {id}: its id must be {prefix} and a word or a number, such as {prefix}07"
-             for id in ids if not slug.fullmatch(id)]
+    found = [
+        f"cell {id}: its id must be {prefix} and a word or a number, such as {prefix}07"
+        for id in ids
+        if not slug.fullmatch(id)
+    ]
     return found + [f"cell {id}: two cells have this id" for id in sorted({id for id in ids if ids.count(id) > 1})]
 
 
@@ -67,14 +70,20 @@ def run(notebook):
         if cell["execution_count"] != number:
             found.append(f"cell {cell['id']}: its execution count is {cell['execution_count']}, not {number}; refresh")
         counts = {output["execution_count"] for output in cell["outputs"] if "execution_count" in output}
-        found += [f"cell {cell['id']}: its output has the execution count {count}; refresh" for count in counts - {number}]
+        found += [
+            f"cell {cell['id']}: its output has the execution count {count}; refresh" for count in counts - {number}
+        ]
     return found
 
 
 def shown(notebook):
     """What is stored can be read on paper: no error, no warning, no live view, no SVG, no text of an object."""
-    return [f"cell {cell['id']}: its output holds {what}" for cell in code_cells(notebook)
-            for output in cell["outputs"] for what in _unwanted(output)]
+    return [
+        f"cell {cell['id']}: its output holds {what}"
+        for cell in code_cells(notebook)
+        for output in cell["outputs"]
+        for what in _unwanted(output)
+    ]
 
 
 def _unwanted(output):
@@ -96,7 +105,9 @@ def compared(notebook):
     cells = code_cells(notebook)
     with_text = [cell for cell in cells if any(_compared_text(output).strip() for output in cell["outputs"])]
     if len(with_text) < COMPARED_SHARE * len(cells):
-        return [f"only {len(with_text)} of {len(cells)} code cells show text to compare; show a sentence after more of them"]
+        return [
+            f"only {len(with_text)} of {len(cells)} code cells show text to compare; show a sentence after more of them"
+        ]
     return []
 
 
@@ -106,8 +117,11 @@ def _compared_text(output):
 
 def written(notebook):
     """Every cell is finished, and code is plain Python."""
-    left = [f"cell {cell['id']}: has a line to {frame.TO_WRITE}"
-            for cell in notebook["cells"] if frame.TO_WRITE in cell["source"]]
+    left = [
+        f"cell {cell['id']}: has a line to {frame.TO_WRITE}"
+        for cell in notebook["cells"]
+        if frame.TO_WRITE in cell["source"]
+    ]
     return left + [f"cell {cell['id']}: is no plain Python" for cell in code_cells(notebook) if parsed(cell) is None]
 
 
@@ -118,8 +132,11 @@ def imports(notebook):
         for node in ast.walk(parsed(cell) or ast.Module([], [])):
             if isinstance(node, ast.Import | ast.ImportFrom) and _is_ours(node):
                 ours.append((cell["id"], ast.unparse(node)))
-    found = [f"cell {id}: {line}; a notebook has `import mechbench as mb` only" for id, line in ours
-             if line != "import mechbench as mb"]
+    found = [
+        f"cell {id}: {line}; a notebook has `import mechbench as mb` only"
+        for id, line in ours
+        if line != "import mechbench as mb"
+    ]
     first = [cell["id"] for cell in code_cells(notebook)[:1]]
     if [id for id, line in ours if line == "import mechbench as mb"] != first:
         found.append("`import mechbench as mb` must stand once, in the first code cell")
@@ -133,8 +150,12 @@ def _is_ours(node):
 
 def tagged(notebook):
     """Only known tags: a slip of the pen in one would show a mentor's note to the learners."""
-    return [f"cell {cell['id']}: the tag {tag!r} is not one of {', '.join(derive.TAGS)}"
-            for cell in notebook["cells"] for tag in tags_of(cell) if tag not in derive.TAGS]
+    return [
+        f"cell {cell['id']}: the tag {tag!r} is not one of {', '.join(derived_lesson.TAGS)}"
+        for cell in notebook["cells"]
+        for tag in tags_of(cell)
+        if tag not in derived_lesson.TAGS
+    ]
 
 
 def opens(notebook):
@@ -143,8 +164,11 @@ def opens(notebook):
     found += ["its metadata hold widgets"] if "widgets" in notebook["metadata"] else []
     if "version" in notebook["metadata"].get("language_info", {}):
         found.append("its language_info holds a version")
-    return found + [f"cell {cell['id']}: its metadata hold times (execution)"
-                    for cell in notebook["cells"] if "execution" in cell["metadata"]]
+    return found + [
+        f"cell {cell['id']}: its metadata hold times (execution)"
+        for cell in notebook["cells"]
+        if "execution" in cell["metadata"]
+    ]
 
 
 def folded(notebook):
@@ -152,8 +176,12 @@ def folded(notebook):
     found = []
     for cell in code_cells(notebook):
         first = cell["source"].partition("\n")[0]
-        if cell["metadata"].get("jupyter", {}).get("source_hidden") and not (first.startswith("#") and len(first) <= LONGEST_FOLDED):
-            found.append(f"cell {cell['id']}: is folded, so its first line must be a comment of at most {LONGEST_FOLDED} letters")
+        if cell["metadata"].get("jupyter", {}).get("source_hidden") and not (
+            first.startswith("#") and len(first) <= LONGEST_FOLDED
+        ):
+            found.append(
+                f"cell {cell['id']}: is folded, so its first line must be a comment of at most {LONGEST_FOLDED} letters"
+            )
     return found
 
 
@@ -204,9 +232,9 @@ def framed(notebook):
 
 def cautioned(notebook):
     """One caution box, with the cautions that hold everywhere."""
-    boxes = [cell for cell in text_cells(notebook) if derive.CAUTION in tags_of(cell)]
+    boxes = [cell for cell in text_cells(notebook) if derived_lesson.CAUTION in tags_of(cell)]
     if len(boxes) != 1:
-        return [f"has {len(boxes)} caution boxes; one Markdown cell has the tag {derive.CAUTION}"]
+        return [f"has {len(boxes)} caution boxes; one Markdown cell has the tag {derived_lesson.CAUTION}"]
     words = boxes[0]["source"].lower()
     return [f"its caution box does not say {word!r}" for word in frame.CAUTION_SAYS if word not in words]
 
@@ -227,7 +255,9 @@ def exercises_used(notebook, registered):
     asked = [id for cell in code_cells(notebook) for id in calls(cell, "ask")]
     known = [exercise.id for exercise in registered]
     read = [id for cell in code_cells(notebook) for id in calls(cell, "readings")]
-    found = [f"asks {id!r}, which is no exercise of this lesson" for id in dict.fromkeys([*asked, *read]) if id not in known]
+    found = [
+        f"asks {id!r}, which is no exercise of this lesson" for id in dict.fromkeys([*asked, *read]) if id not in known
+    ]
     found += [f"does not ask {id}" for id in known if id not in asked]
     if not found and list(dict.fromkeys(asked)) != known:
         found.append(f"asks in the order {', '.join(dict.fromkeys(asked))}; exercises/ has {', '.join(known)}")
@@ -241,7 +271,12 @@ def numbers_of_kit():
 
     Whole robots are left out: they hold a hundred places and masses, and some of them is in every sum.
     """
-    texts = [text for file in sorted(OWN_FOLDER.glob("*.toml")) if file.name != "robots.toml" for text in _texts(tomllib.loads(file.read_text("utf-8")))]
+    texts = [
+        text
+        for file in sorted(OWN_FOLDER.glob("*.toml"))
+        if file.name != "robots.toml"
+        for text in _texts(tomllib.loads(file.read_text("utf-8")))
+    ]
     return {(read.kind, read.value) for text in texts if (read := _quantity(text))}
 
 
@@ -280,22 +315,27 @@ def kit_numbers(notebook, of_kit):
 
 
 def answered(notebook, registered):
-    """Each exercise but a prediction has a worked answer that is right, in a cell that the lesson empties or leaves out."""
+    """Each exercise but a prediction has a worked answer that is right, in a cell that the lesson empties or leaves
+    out.
+    """
     right = set()
     for cell in code_cells(notebook):
-        if derive.ANSWER in tags_of(cell) or derive.MENTOR in tags_of(cell):
+        if derived_lesson.ANSWER in tags_of(cell) or derived_lesson.MENTOR in tags_of(cell):
             text = "".join(_compared_text(output) for output in cell["outputs"])
             asked = calls(cell, "ask")
             if text.count(state_line("right")) >= len(asked):
                 right.update(asked)
-    return [f"has no cell tagged {derive.ANSWER} in which mb.ask({exercise.id!r}).answer(...) is shown to be right"
-            for exercise in registered if not isinstance(exercise, Prediction) and exercise.id not in right]
+    return [
+        f"has no cell tagged {derived_lesson.ANSWER} in which mb.ask({exercise.id!r}).answer(...) is shown to be right"
+        for exercise in registered
+        if not isinstance(exercise, Prediction) and exercise.id not in right
+    ]
 
 
 def bannered(notebook):
     """The edition with answers says so at its top."""
-    places = [place for place, cell in enumerate(notebook["cells"]) if derive.BANNER in tags_of(cell)]
-    return [] if places == [0] else [f"its first cell, and no other, has the tag {derive.BANNER}"]
+    places = [place for place, cell in enumerate(notebook["cells"]) if derived_lesson.BANNER in tags_of(cell)]
+    return [] if places == [0] else [f"its first cell, and no other, has the tag {derived_lesson.BANNER}"]
 
 
 # --- together -------------------------------------------------------------------------------------------------------
@@ -303,14 +343,29 @@ def bannered(notebook):
 
 def of_every_notebook(notebook, prefix):
     """What is wrong with a notebook, whichever it is."""
-    return [*named(notebook, prefix), *run(notebook), *shown(notebook), *compared(notebook), *written(notebook),
-            *imports(notebook), *tagged(notebook), *opens(notebook), *folded(notebook)]
+    return [
+        *named(notebook, prefix),
+        *run(notebook),
+        *shown(notebook),
+        *compared(notebook),
+        *written(notebook),
+        *imports(notebook),
+        *tagged(notebook),
+        *opens(notebook),
+        *folded(notebook),
+    ]
 
 
 def of_a_lesson(notebook, lesson, registered, of_kit):
     """What is wrong with a derived lesson besides."""
-    return [*titled(notebook, lesson), *framed(notebook), *cautioned(notebook), *benches_explained(notebook),
-            *exercises_used(notebook, registered), *kit_numbers(notebook, of_kit)]
+    return [
+        *titled(notebook, lesson),
+        *framed(notebook),
+        *cautioned(notebook),
+        *benches_explained(notebook),
+        *exercises_used(notebook, registered),
+        *kit_numbers(notebook, of_kit),
+    ]
 
 
 def of_a_source(notebook, registered):

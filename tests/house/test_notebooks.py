@@ -7,8 +7,8 @@ import copy
 
 import pytest
 
-from mechbench.course import derive, frame, notebook, registry
-from mechbench.course.exercise import Option, Prediction, Quantity
+from mechbench.course import derived_lesson, frame, notebook, registry
+from mechbench.course.exercise import Prediction, Quantity
 from mechbench.course.lessons import ALONE, LESSONS, ROOT, Lesson, lesson_of, sources
 from mechbench.course.notebook import code, markdown
 from tests.house import notebook_rules as rules
@@ -47,7 +47,7 @@ def test_notebook(path):
 
 @pytest.mark.parametrize("path", sources(), ids=name_of)
 def test_lesson_is_derived_from_its_source(path):
-    found = derive.differences(derive.derive(notebook.read(path)), notebook.read(lesson_of(path)))
+    found = derived_lesson.differences(derived_lesson.derive(notebook.read(path)), notebook.read(lesson_of(path)))
     assert not found, "refresh; or someone edited the lesson, not its source:\n" + "\n".join(found)
 
 
@@ -71,7 +71,14 @@ EXERCISES = [Prediction(**{**WORDS, "id": "motors-guess"})] + [
 
 def shows(text, count, **data):
     """What a cell shows: a text, beside a picture or whatever else."""
-    return [{"output_type": "execute_result", "execution_count": count, "metadata": {}, "data": {"text/plain": text, **data}}]
+    return [
+        {
+            "output_type": "execute_result",
+            "execution_count": count,
+            "metadata": {},
+            "data": {"text/plain": text, **data},
+        }
+    ]
 
 
 def good_source():
@@ -79,16 +86,21 @@ def good_source():
     made = notebook.new(_good_cells())
     for count, cell in enumerate(rules.code_cells(made), 1):
         cell["execution_count"] = count
-        cell["outputs"] = shows("✓ Right. Torque is force times lever." if ".answer(" in cell["source"] else "a sentence", count)
+        cell["outputs"] = shows(
+            "✓ Right. Torque is force times lever." if ".answer(" in cell["source"] else "a sentence", count
+        )
     return made
 
 
 def _good_cells():
-    yield markdown("motors-banner", "With answers.", derive.BANNER)
+    yield markdown("motors-banner", "With answers.", derived_lesson.BANNER)
     yield markdown("motors-title", f"{frame.title(LESSON)}\n\nMore about it.")
     yield code("motors-import", "import mechbench as mb\nimport numpy as np")
-    holds = {"What you will learn": "45 minutes", "One new idea": "To know by heart: $T = F r$",
-             "Key points": "See the [quick reference](../lessons/quick_reference.ipynb)."}
+    holds = {
+        "What you will learn": "45 minutes",
+        "One new idea": "To know by heart: $T = F r$",
+        "Key points": "See the [quick reference](../lessons/quick_reference.ipynb).",
+    }
     for number, part in enumerate(frame.PARTS):
         yield markdown(f"motors-part-{number}", f"## {part.heading}\n\n{holds.get(part.heading, 'Some text.')}")
         if part.heading == "Warm-up":
@@ -100,14 +112,14 @@ def _good_cells():
         if part.heading == "Exercises":
             for exercise in EXERCISES[1:]:
                 yield code(f"{exercise.id}-ask", f'mb.ask("{exercise.id}")')
-                yield code(f"{exercise.id}-answer", f'mb.ask("{exercise.id}").answer("3 N·m")', derive.ANSWER)
+                yield code(f"{exercise.id}-answer", f'mb.ask("{exercise.id}").answer("3 N·m")', derived_lesson.ANSWER)
         if part.heading == frame.MEASURE:
-            yield markdown("motors-caution", frame.CAUTION, derive.CAUTION)
-    yield markdown("motors-note", "For mentors.", derive.MENTOR)
+            yield markdown("motors-caution", frame.CAUTION, derived_lesson.CAUTION)
+    yield markdown("motors-note", "For mentors.", derived_lesson.MENTOR)
 
 
 def good_lesson():
-    made = derive.derive(good_source())
+    made = derived_lesson.derive(good_source())
     for count, cell in enumerate(rules.code_cells(made), 1):
         cell["execution_count"] = count
         cell["outputs"] = [] if cell["source"].startswith("#") else shows("a sentence", count)
@@ -115,8 +127,12 @@ def good_lesson():
 
 
 def all_problems(lesson, source):
-    return [*rules.of_every_notebook(lesson, "motors-"), *rules.of_every_notebook(source, "motors-"),
-            *rules.of_a_lesson(lesson, LESSON, EXERCISES, OF_KIT), *rules.of_a_source(source, EXERCISES)]
+    return [
+        *rules.of_every_notebook(lesson, "motors-"),
+        *rules.of_every_notebook(source, "motors-"),
+        *rules.of_a_lesson(lesson, LESSON, EXERCISES, OF_KIT),
+        *rules.of_a_source(source, EXERCISES),
+    ]
 
 
 def test_good_notebooks_keep_every_rule():
@@ -137,6 +153,7 @@ def replace(id, old, new):
         cell = cell_of(made, id)
         assert old in cell["source"]
         cell["source"] = cell["source"].replace(old, new)
+
     return change
 
 
@@ -161,10 +178,15 @@ def swap(first, second):
     def change(made):
         places = [made["cells"].index(cell_of(made, id)) for id in (first, second)]
         made["cells"][places[0]], made["cells"][places[1]] = made["cells"][places[1]], made["cells"][places[0]]
+
     return change
 
 
-VIEW = {"output_type": "display_data", "metadata": {}, "data": {"application/vnd.jupyter.widget-view+json": {"model_id": "1"}}}
+VIEW = {
+    "output_type": "display_data",
+    "metadata": {},
+    "data": {"application/vnd.jupyter.widget-view+json": {"model_id": "1"}},
+}
 
 BROKEN_LESSONS = [
     (edit("motors-see", id="arm-see"), "cell arm-see: its id must be motors-"),
@@ -174,30 +196,67 @@ BROKEN_LESSONS = [
     (edit("motors-see", execution_count=None), "cell motors-see: its execution count is None, not 5"),
     (edit("motors-see", execution_count=7), "cell motors-see: its execution count is 7, not 5"),
     (edit("motors-see", outputs=shows("a sentence", 9)), "cell motors-see: its output has the execution count 9"),
-    (show("motors-see", {"output_type": "error", "ename": "NameError", "evalue": "x", "traceback": []}),
-     "cell motors-see: its output holds an error, NameError"),
-    (show("motors-see", {"output_type": "stream", "name": "stderr", "text": "Warning"}), "cell motors-see: its output holds a warning"),
+    (
+        show("motors-see", {"output_type": "error", "ename": "NameError", "evalue": "x", "traceback": []}),
+        "cell motors-see: its output holds an error, NameError",
+    ),
+    (
+        show("motors-see", {"output_type": "stream", "name": "stderr", "text": "Warning"}),
+        "cell motors-see: its output holds a warning",
+    ),
     (show("motors-bench", VIEW), "cell motors-bench: its output holds a live view"),
-    (edit("motors-bench", outputs=shows("a bench", 4, **{"image/svg+xml": "<svg>"})), "cell motors-bench: its output holds SVG"),
-    (edit("motors-bench", outputs=shows("[<Line2D at 0x7f>]", 4)), "cell motors-bench: its output holds the text of an object"),
-    (edit("motors-bench", outputs=shows("<mechbench.bench.Bench>", 4)), "cell motors-bench: its output holds the text of an object"),
-    (edit("motors-bench", outputs=shows("<Figure size 640x480>", 4)), "cell motors-bench: its output holds the text of an object"),
+    (
+        edit("motors-bench", outputs=shows("a bench", 4, **{"image/svg+xml": "<svg>"})),
+        "cell motors-bench: its output holds SVG",
+    ),
+    (
+        edit("motors-bench", outputs=shows("[<Line2D at 0x7f>]", 4)),
+        "cell motors-bench: its output holds the text of an object",
+    ),
+    (
+        edit("motors-bench", outputs=shows("<mechbench.benches.Bench>", 4)),
+        "cell motors-bench: its output holds the text of an object",
+    ),
+    (
+        edit("motors-bench", outputs=shows("<Figure size 640x480>", 4)),
+        "cell motors-bench: its output holds the text of an object",
+    ),
     (silence, "only 2 of 13 code cells show text"),
     (replace("motors-part-2", "Some text", "WRITE: some text"), "cell motors-part-2: has a line to WRITE:"),
     (edit("motors-see", source="%matplotlib inline"), "cell motors-see: is no plain Python"),
     (replace("motors-import", "import mechbench as mb\n", ""), "`import mechbench as mb` must stand once"),
-    (replace("motors-import", "import mechbench as mb", "import mechbench"), "cell motors-import: import mechbench; a notebook"),
-    (replace("motors-import", "import numpy", "from mechbench.physics import motor\nimport numpy"),
-     "cell motors-import: from mechbench.physics import motor; a notebook"),
-    (replace("motors-import", "import numpy", "import os, mechbench.kit\nimport numpy"), "cell motors-import: import os, mechbench.kit"),
-    (replace("motors-bench", "mb.bench", "import mechbench as mb\nmb.bench"), "`import mechbench as mb` must stand once"),
-    (edit("motors-part-3", metadata={"tags": ["metnor"]}), "cell motors-part-3: the tag 'metnor' is not one of mentor, answer"),
+    (
+        replace("motors-import", "import mechbench as mb", "import mechbench"),
+        "cell motors-import: import mechbench; a notebook",
+    ),
+    (
+        replace("motors-import", "import numpy", "from mechbench.physics import motor\nimport numpy"),
+        "cell motors-import: from mechbench.physics import motor; a notebook",
+    ),
+    (
+        replace("motors-import", "import numpy", "import os, mechbench.kits\nimport numpy"),
+        "cell motors-import: import os, mechbench.kits",
+    ),
+    (
+        replace("motors-bench", "mb.bench", "import mechbench as mb\nmb.bench"),
+        "`import mechbench as mb` must stand once",
+    ),
+    (
+        edit("motors-part-3", metadata={"tags": ["metnor"]}),
+        "cell motors-part-3: the tag 'metnor' is not one of mentor, answer",
+    ),
     (lambda made: made["metadata"].pop("kernelspec"), "its kernelspec is not"),
     (lambda made: made["metadata"].update(widgets={}), "its metadata hold widgets"),
     (lambda made: made["metadata"]["language_info"].update(version="3.11"), "its language_info holds a version"),
     (edit("motors-see", metadata={"execution": {}}), "cell motors-see: its metadata hold times"),
-    (edit("motors-see", metadata={"jupyter": {"source_hidden": True}}), "cell motors-see: is folded, so its first line must be a comment"),
-    (edit("motors-see", metadata={"jupyter": {"source_hidden": True}}, source=f"# {'long ' * 12}\nmb.say('')"), "cell motors-see: is folded"),
+    (
+        edit("motors-see", metadata={"jupyter": {"source_hidden": True}}),
+        "cell motors-see: is folded, so its first line must be a comment",
+    ),
+    (
+        edit("motors-see", metadata={"jupyter": {"source_hidden": True}}, source=f"# {'long ' * 12}\nmb.say('')"),
+        "cell motors-see: is folded",
+    ),
     (replace("motors-title", "What does it give?", "What?"), "does not begin with '# 01 Motors"),
     (drop("motors-title"), "does not begin with '# 01 Motors"),
     (drop("motors-part-2"), "its parts are What you will learn, Warm-up, Predict, then slide"),
@@ -210,18 +269,27 @@ BROKEN_LESSONS = [
     (drop("motors-bench"), "'## Predict, then slide' lacks 'mb.bench('"),
     (replace("motors-part-4", "by heart", "well"), "'## One new idea' lacks 'by heart'"),
     (drop("motors-caution"), "has 0 caution boxes"),
-    (add(markdown("motors-more-caution", frame.CAUTION, derive.CAUTION)), "has 2 caution boxes"),
+    (add(markdown("motors-more-caution", frame.CAUTION, derived_lesson.CAUTION)), "has 2 caution boxes"),
     (replace("motors-caution", "Unplug", "Wait"), "its caution box does not say 'unplug'"),
     (replace("motors-caution", "An adult is present. ", ""), "its caution box does not say 'adult'"),
     (drop("motors-see"), "cell motors-bench: a bench must be followed by a cell that says 'What you should see'"),
     (replace("motors-0-ask", "motors-0", "motors-nine"), "asks 'motors-nine', which is no exercise of this lesson"),
     (replace("motors-0-ask", '"motors-0"', "name"), "asks None, which is no exercise of this lesson"),
-    (replace("motors-0-ask", "mb.ask", 'mb.readings("motors-nine")\nmb.ask'), "asks 'motors-nine', which is no exercise of this lesson"),
+    (
+        replace("motors-0-ask", "mb.ask", 'mb.readings("motors-nine")\nmb.ask'),
+        "asks 'motors-nine', which is no exercise of this lesson",
+    ),
     (drop("motors-0-ask"), "does not ask motors-0"),
     (drop("motors-0-ask"), "asks 4 exercises; a lesson has at least 5"),
     (swap("motors-0-ask", "motors-1-ask"), "asks in the order motors-guess, motors-1, motors-0"),
-    (replace("motors-part-2", "Some text", "It turns at 6170 rpm"), "cell motors-part-2: 6170 rpm is a number of the kit"),
-    (replace("motors-part-2", "Some text", "It gives 16.1 N·cm."), "cell motors-part-2: 16.1 N·cm is a number of the kit"),
+    (
+        replace("motors-part-2", "Some text", "It turns at 6170 rpm"),
+        "cell motors-part-2: 6170 rpm is a number of the kit",
+    ),
+    (
+        replace("motors-part-2", "Some text", "It gives 16.1 N·cm."),
+        "cell motors-part-2: 16.1 N·cm is a number of the kit",
+    ),
 ]
 
 BROKEN_SOURCES = [
@@ -261,7 +329,9 @@ def test_a_heavy_notebook_is_named(tmp_path):
 
 def test_what_is_allowed_is_not_named():
     lesson = good_lesson()
-    replace("motors-part-2", "Some text.", "Write `0.161 N·m`; 10 N and 45 minutes and chapter 12 are no parts.\n### Inside")(lesson)
+    replace(
+        "motors-part-2", "Some text.", "Write `0.161 N·m`; 10 N and 45 minutes and chapter 12 are no parts.\n### Inside"
+    )(lesson)
     replace("motors-part-4", "One new idea", "One new idea: levers")(lesson)
     replace("motors-import", "import numpy as np", "import numpy as np\nfrom math import pi")(lesson)
     drop("motors-part-8")(lesson)  # More, which may be left out
@@ -272,23 +342,33 @@ def test_what_is_allowed_is_not_named():
 # --- derived and stored ---------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("breaks, says", [
-    (replace("motors-part-2", "Some text", "Other text"), "cell motors-part-2: its source differs"),
-    (edit("motors-part-2", metadata={"tags": ["caution"]}), "cell motors-part-2: its metadata differs"),
-    (edit("motors-part-2", cell_type="raw"), "cell motors-part-2: its cell_type differs"),
-    (edit("motors-part-2", id="motors-2"), "cell motors-2 stands where motors-part-2 belongs"),
-    (drop("motors-part-10"), "cell none stands where motors-part-10 belongs"),
-    (add(markdown("motors-note", "For mentors.", derive.MENTOR)), "cell motors-note stands where none belongs"),
-    (replace("motors-0-answer", "# Your answer here", "mb.ask('motors-0').answer('3 N·m')"), "cell motors-0-answer: its source"),
-    (lambda made: made["metadata"].update(title="x"), "the notebook's metadata differ"),
-], ids=says_of)
+@pytest.mark.parametrize(
+    "breaks, says",
+    [
+        (replace("motors-part-2", "Some text", "Other text"), "cell motors-part-2: its source differs"),
+        (edit("motors-part-2", metadata={"tags": ["caution"]}), "cell motors-part-2: its metadata differs"),
+        (edit("motors-part-2", cell_type="raw"), "cell motors-part-2: its cell_type differs"),
+        (edit("motors-part-2", id="motors-2"), "cell motors-2 stands where motors-part-2 belongs"),
+        (drop("motors-part-10"), "cell none stands where motors-part-10 belongs"),
+        (
+            add(markdown("motors-note", "For mentors.", derived_lesson.MENTOR)),
+            "cell motors-note stands where none belongs",
+        ),
+        (
+            replace("motors-0-answer", "# Your answer here", "mb.ask('motors-0').answer('3 N·m')"),
+            "cell motors-0-answer: its source",
+        ),
+        (lambda made: made["metadata"].update(title="x"), "the notebook's metadata differ"),
+    ],
+    ids=says_of,
+)
 def test_a_lesson_that_is_not_its_source_is_named(breaks, says):
     lesson = good_lesson()
     should = copy.deepcopy(lesson)
     breaks(lesson)
-    assert derive.differences(should, should) == []
-    assert any(text.startswith(says) for text in derive.differences(should, lesson))
+    assert derived_lesson.differences(should, should) == []
+    assert any(text.startswith(says) for text in derived_lesson.differences(should, lesson))
 
 
 def test_outputs_may_differ():
-    assert derive.differences(derive.derive(good_source()), good_lesson()) == []
+    assert derived_lesson.differences(derived_lesson.derive(good_source()), good_lesson()) == []

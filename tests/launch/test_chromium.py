@@ -5,7 +5,10 @@ from mechbench.launch import chromium
 
 def find(platform, on_path=(), on_disk=(), environ=None):
     return chromium.find(
-        environ or {}, platform, which=lambda name: f"/bin/{name}" if name in on_path else None, exists=lambda path: path in on_disk
+        environ or {},
+        platform,
+        which=lambda name: f"/bin/{name}" if name in on_path else None,
+        exists=lambda path: path in on_disk,
     )
 
 
@@ -32,7 +35,11 @@ def test_a_usual_place_of_another_platform_does_not_count():
 
 @pytest.mark.parametrize(
     "on_path, missing",
-    [([], "Chromium and chromedriver were not found"), (["chromium"], "chromedriver was"), (["chromedriver"], "Chromium was")],
+    [
+        ([], "Chromium and chromedriver were not found"),
+        (["chromium"], "chromedriver was"),
+        (["chromedriver"], "Chromium was"),
+    ],
 )
 @pytest.mark.parametrize("platform", ["linux", "darwin", "win32", "freebsd14"])
 def test_without_one_of_them_it_says_which_and_how_to_get_it(platform, on_path, missing):

@@ -53,7 +53,9 @@ def test_what_nobody_foresaw_is_one_line_without_a_trace(capsys, monkeypatch):
     assert said.count("\n") == 1 and said.startswith("This is a fault of mechbench (KeyError in commands.py, line ")
 
 
-@pytest.mark.parametrize("line", [["start", "--dry", "--wheels", "~nobody-of-that-name"], ["wheels", "~nobody-of-that-name\0"]])
+@pytest.mark.parametrize(
+    "line", [["start", "--dry", "--wheels", "~nobody-of-that-name"], ["wheels", "~nobody-of-that-name\0"]]
+)
 def test_the_home_of_nobody_is_a_name_like_any_other(line, capsys, monkeypatch, tmp_path):
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("MECHBENCH_WORK", "~nobody-of-that-name/work")
@@ -71,7 +73,9 @@ def echo(monkeypatch):
     calls = []
     monkeypatch.setitem(commands.COMMANDS, "echo", commands.Command("say it", f"{__name__}:echoed"))
     monkeypatch.setattr(commands, "_run_inside", lambda name, rest, where: calls.append((name, rest)) or 7)
-    monkeypatch.setattr(commands.importlib, "import_module", lambda name: type("M", (), {"echoed": lambda rest: calls.append(rest)}))
+    monkeypatch.setattr(
+        commands.importlib, "import_module", lambda name: type("M", (), {"echoed": lambda rest: calls.append(rest)})
+    )
     return calls
 
 
@@ -90,7 +94,9 @@ def test_a_command_without_its_packages_runs_inside_venv(echo, monkeypatch):
 def test_packages_are_here_when_they_were_installed_by_hand(tmp_path, monkeypatch):
     where = Places(ROOT, tmp_path / ".venv", tmp_path)
     assert commands.packages_here(where)
-    monkeypatch.setattr(commands.environment, "learner_packages", lambda root: ["numpy>=1", "no-such-package-at-all>=1"])
+    monkeypatch.setattr(
+        commands.environment, "learner_packages", lambda root: ["numpy>=1", "no-such-package-at-all>=1"]
+    )
     assert not commands.packages_here(where)
 
 

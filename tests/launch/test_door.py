@@ -11,14 +11,15 @@ from mechbench.launch.places import ROOT
 
 def test_an_old_python_is_told_which_newer_one_to_type():
     said = door.too_old((3, 9, 6), "linux", "/usr/bin/python3", "python3.12")
-    assert said == (
-        "This Python is 3.9 (/usr/bin/python3), and mechbench needs 3.11 or newer: "
+    assert (
+        said == "This Python is 3.9 (/usr/bin/python3), and mechbench needs 3.11 or newer: "
         "type python3.12 -m mechbench start, because that one is new enough."
     )
 
 
 @pytest.mark.parametrize(
-    "platform, command", [("linux", "python3.12 -m mechbench start"), ("darwin", "python3.12 -m"), ("win32", "py -m mechbench start")]
+    "platform, command",
+    [("linux", "python3.12 -m mechbench start"), ("darwin", "python3.12 -m"), ("win32", "py -m mechbench start")],
 )
 def test_where_there_is_no_newer_python_the_way_to_one_is_named(platform, command):
     said = door.too_old((3, 8, 0), platform, "python", "")

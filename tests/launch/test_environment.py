@@ -1,10 +1,15 @@
+import ast
 import json
 import os
 import subprocess
 import sys
 import textwrap
+import tomllib
+from importlib import metadata
 
 import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
 
 from mechbench.launch import environment, places
 from mechbench.launch.places import Places
@@ -14,6 +19,10 @@ PROJECT = """
 [project]
 name = "x"
 version = "1"
+dependencies = [
+    "numpy>=1,<3",   # sums
+    "pint>=0.24",
+]
 [project.optional-dependencies]
 test = [
     "pytest>=8",  # runs
@@ -25,7 +34,6 @@ test = [
 def where(tmp_path):
     root = tmp_path / "clone"
     root.mkdir()
-    (root / "requirements.txt").write_text("# head\nnumpy>=1,<3   # sums\n\n-e .  # ourselves\npint>=0.24\n")
     (root / "pyproject.toml").write_text(PROJECT)
     return Places(root, root / ".venv", tmp_path / "work")
 
@@ -43,25 +51,66 @@ def mark(where, names, **changes):
     environment.replace_text(where.venv / environment.MARKER, json.dumps(marker))
 
 
-def test_the_lists_of_packages_are_read_without_comments_and_without_ourselves(where):
+def test_the_lists_of_packages_are_read(where):
     assert environment.sets(where.root) == {"learner": ["numpy>=1,<3", "pint>=0.24"], "test": ["pytest>=8"]}
 
 
-def test_the_projects_own_lists_are_complete():
-    found = environment.sets(places.ROOT)
-    learner = {environment.distribution(package) for package in found["learner"]}
-    assert learner == {"jupyterlab", "numpy", "matplotlib", "ipywidgets", "pillow"}
-    assert not learner & {environment.distribution(package) for package in found["test"]}
+LISTS = environment.sets(places.ROOT)
+LEARNER, TEST = ([Requirement(line) for line in LISTS[name]] for name in ("learner", "test"))
 
 
-def test_every_package_has_a_lower_and_an_upper_bound():
-    for package in sum(environment.sets(places.ROOT).values(), []):
-        assert ">=" in package and "<" in package, package
+def imported(folder, but=()):
+    """The packages that the files of a folder import, as they are called there; some files may be left out."""
+    paths = [path for path in (places.ROOT / folder).rglob("*.py") if path.name not in but]
+    trees = [ast.parse(path.read_text(encoding="utf-8")) for path in paths]
+    nodes = [node for tree in trees for node in ast.walk(tree)]
+    names = [alias.name for node in nodes if isinstance(node, ast.Import) for alias in node.names]
+    names += [node.module for node in nodes if isinstance(node, ast.ImportFrom) and not node.level]
+    return {name.partition(".")[0] for name in names} - sys.stdlib_module_names - {"mechbench", "tests"}
+
+
+def installed_as(names):
+    """The packages that bring what is imported under these names."""
+    brings = metadata.packages_distributions()
+    return {canonicalize_name(package) for name in names for package in brings[name]}
+
+
+def test_what_we_import_is_what_a_learner_installs():
+    # JupyterLab is started as a program, its page is asked for by the browser alone; testing.py is for the tests.
+    assert installed_as(imported("mechbench", but=["testing.py"])) | {"jupyterlab"} == {need.name for need in LEARNER}
+
+
+def test_what_the_tests_import_is_installed_with_them():
+    assert installed_as(imported("tests")) <= {need.name for need in (*LEARNER, *TEST)}
+    assert not {need.name for need in LEARNER} & {need.name for need in TEST}
+
+
+def test_every_package_has_a_lower_and_an_upper_bound_and_no_conditions():
+    """So that the name can be told before anything is installed that reads conditions."""
+    for line in (*LISTS["learner"], *LISTS["test"]):
+        need = Requirement(line)
+        assert [bound.operator for bound in sorted(need.specifier, key=str)] == ["<", ">="], line
+        assert need.marker is None and need.url is None and not need.extras, line
+        assert environment.distribution(line) == need.name == canonicalize_name(need.name), line
+
+
+def test_the_list_for_installing_by_hand_is_the_same_one():
+    lines = [line.partition("#") for line in (places.ROOT / "requirements.txt").read_text("utf-8").splitlines() if line]
+    assert all(comment.strip() for _, _, comment in lines), "every package says what it is for"
+    given = [line.strip() for line, _, _ in lines if line.strip()]
+    assert given[-1] == "-e ." and sorted(map(str, map(Requirement, given[:-1]))) == sorted(map(str, LEARNER))
+
+
+def test_what_builds_the_package_is_what_the_tests_build_it_with():
+    with open(places.ROOT / "pyproject.toml", "rb") as file:
+        (builder,) = tomllib.load(file)["build-system"]["requires"]
+    assert Requirement(builder) in TEST
 
 
 def test_every_package_says_what_it_is_for():
-    for line in (places.ROOT / "requirements.txt").read_text().splitlines():
-        assert line == "" or line.partition("#")[2].strip(), line
+    lines = (places.ROOT / "pyproject.toml").read_text("utf-8").splitlines()
+    told = [line for line in lines if line.strip().startswith('"') and ">=" in line]
+    assert len(told) == len(LEARNER) + len(TEST) and all(line.partition("#")[2].strip() for line in told)
 
 
 # Is it ready?
@@ -113,12 +162,15 @@ def test_another_python(made):
 
 
 def test_changed_requirements(made):
-    (made.root / "requirements.txt").write_text("numpy>=2\n")
+    (made.root / "pyproject.toml").write_text(PROJECT.replace("numpy>=1", "numpy>=2"))
     assert environment.not_ready(made, "learner") == "the list of packages has changed"
 
 
 def test_changed_comments_or_order_change_nothing(made):
-    (made.root / "requirements.txt").write_text("pint>=0.24  # units\nnumpy>=1,<3\n")
+    both = ('    "numpy>=1,<3",   # sums\n', '    "pint>=0.24",\n')
+    (made.root / "pyproject.toml").write_text(
+        PROJECT.replace("".join(both), "".join(reversed(both)).replace("sums", "arrays"))
+    )
     assert environment.not_ready(made, "learner") == ""
 
 
@@ -156,7 +208,10 @@ def test_a_folder_with_letters_of_any_language_can_be_pointed_at(tmp_path):
     subprocess.run([sys.executable, "-m", "venv", "--without-pip", str(where.venv)], check=True)
     environment.point_at(where)
     line = [str(places.python_of(where.venv)), "-c", "import mechbench; print(mechbench.here)"]
-    assert subprocess.run(line, cwd=tmp_path, env=environment.surroundings(os.environ), capture_output=True).stdout == b"True\n"
+    assert (
+        subprocess.run(line, cwd=tmp_path, env=environment.surroundings(os.environ), capture_output=True).stdout
+        == b"True\n"
+    )
 
 
 def test_a_folder_that_is_not_ours_is_never_emptied(where):
@@ -204,17 +259,24 @@ def test_a_file_is_written_whole_or_not_at_all(tmp_path):
 
 
 def test_settings_that_would_break_the_venv_are_not_passed_on():
-    assert environment.surroundings({"PYTHONPATH": "/a", "PIP_USER": "1", "PIP_INDEX_URL": "u", "PATH": "p"}) == {"PIP_INDEX_URL": "u", "PATH": "p"}
+    assert environment.surroundings({"PYTHONPATH": "/a", "PIP_USER": "1", "PIP_INDEX_URL": "u", "PATH": "p"}) == {
+        "PIP_INDEX_URL": "u",
+        "PATH": "p",
+    }
 
 
 def test_a_folder_named_from_here_is_named_as_a_whole_for_programs_that_run_elsewhere(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("HOME", str(tmp_path / "home"))
     monkeypatch.setenv("USERPROFILE", str(tmp_path / "home"))
-    passed = environment.surroundings({"MECHBENCH_KIT": "../our_kit ", "MECHBENCH_HOME": "~/answers", "MECHBENCH_UNITS": "us"})
+    passed = environment.surroundings(
+        {"MECHBENCH_KIT": "../our_kit ", "MECHBENCH_HOME": "~/answers", "MECHBENCH_UNITS": "us"}
+    )
     assert passed == {
-        "MECHBENCH_KIT": str(tmp_path.parent / "our_kit"), "MECHBENCH_HOME": str(tmp_path / "home" / "answers"), "MECHBENCH_UNITS": "us",
-    }  # fmt: skip
+        "MECHBENCH_KIT": str(tmp_path.parent / "our_kit"),
+        "MECHBENCH_HOME": str(tmp_path / "home" / "answers"),
+        "MECHBENCH_UNITS": "us",
+    }
     assert environment.surroundings({"MECHBENCH_KIT": "  "}) == {"MECHBENCH_KIT": "  "}
 
 

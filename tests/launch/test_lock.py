@@ -28,7 +28,10 @@ def holder(tmp_path):
 
 def test_a_second_start_is_told_who_holds_the_lock(holder):
     path, process = holder
-    with pytest.raises(Problem, match=f"Another py start \\(process {process.pid}\\).*wait"), only_one(path, "py start"):
+    with (
+        pytest.raises(Problem, match=f"Another py start \\(process {process.pid}\\).*wait"),
+        only_one(path, "py start"),
+    ):
         pass
 
 
@@ -67,7 +70,9 @@ def test_of_many_at_once_after_a_crash_exactly_one_wins(holder):
     process.kill()
     process.wait()
     line = [sys.executable, "-c", GRAB, str(path)]
-    crowd = [subprocess.Popen(line, cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) for _ in range(6)]
+    crowd = [
+        subprocess.Popen(line, cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) for _ in range(6)
+    ]
     for one in crowd:
         one.stdin.write("now\n")
         one.stdin.flush()

@@ -56,11 +56,6 @@ def test_the_packages_of_a_venv_elsewhere():
     assert found.parts[:4] == ("/", "m", ".venv", "lib") and found.name == "site-packages"
 
 
-@pytest.mark.parametrize("platform, typed", [("win32", "py -m mechbench"), ("darwin", "python3 -m mechbench"), ("linux", "python3 -m mechbench")])
-def test_what_a_person_types(platform, typed):
-    assert places.typed(platform) == typed
-
-
 def test_a_path_is_too_long_on_windows_only_and_only_without_long_paths():
     longest = places.WINDOWS_PATH - places.LONGEST_INSIDE_VENV - 1
     just_right = PureWindowsPath("C:\\" + "m" * (longest - 3))

@@ -50,8 +50,8 @@ package using the following command.
 """
 OFFLINE = """\
 WARNING: Retrying (Retry(total=0, connect=None, read=None, redirect=None, status=None)) after connection broken by \
-'NewConnectionError('<pip._vendor.urllib3.connection.HTTPSConnection object at 0x7f>: Failed to establish a new connection: \
-[Errno -3] Temporary failure in name resolution')': /simple/jupyterlab/
+'NewConnectionError('<pip._vendor.urllib3.connection.HTTPSConnection object at 0x7f>: Failed to establish a new \
+connection: [Errno -3] Temporary failure in name resolution')': /simple/jupyterlab/
 ERROR: Could not find a version that satisfies the requirement jupyterlab<5,>=4.2 (from versions: none)
 ERROR: No matching distribution found for jupyterlab<5,>=4.2
 """
@@ -65,7 +65,9 @@ LONG = """\
 ERROR: Could not install packages due to an OSError: [Errno 2] No such file or directory: 'C:\\\\Users\\\\x'
 HINT: This error might have occurred since this system does not have Windows Long Path support enabled.
 """
-SHUT = "ERROR: Could not install packages due to an OSError: [WinError 5] Access is denied: 'C:\\\\m\\\\.venv\\\\x.pyd'\n"
+SHUT = (
+    "ERROR: Could not install packages due to an OSError: [WinError 5] Access is denied: 'C:\\\\m\\\\.venv\\\\x.pyd'\n"
+)
 
 
 def test_a_python_without_ensurepip():
@@ -76,7 +78,9 @@ def test_a_python_without_ensurepip():
 
 
 def test_a_full_disk_is_not_taken_for_a_missing_ensurepip():
-    failed = "Error: Command '['/p/.venv/bin/python', '-m', 'ensurepip', '--upgrade']' returned non-zero exit status 1.\n"
+    failed = (
+        "Error: Command '['/p/.venv/bin/python', '-m', 'ensurepip', '--upgrade']' returned non-zero exit status 1.\n"
+    )
     assert "disk is full" in explain_venv(failed, (3, 11, 2), has_ensurepip=True, free=4096)
     said = explain_venv(failed, (3, 11, 2), has_ensurepip=True, free=10**9)
     assert said.startswith("Python could not make .venv (Error: Command") and "\n" not in said

@@ -53,7 +53,17 @@ def test_a_file_left_behind_by_a_crash_is_no_server(tmp_path, answering):
     assert server.running(tmp_path)
 
 
-@pytest.mark.parametrize("text", ["", "{", "[]", "{}", '{"pid": "x", "url": "http://127.0.0.1:9/", "token": ""}', '{"pid": 1, "url": "u", "token": "t"}'])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "{",
+        "[]",
+        "{}",
+        '{"pid": "x", "url": "http://127.0.0.1:9/", "token": ""}',
+        '{"pid": 1, "url": "u", "token": "t"}',
+    ],
+)
 def test_a_half_written_file_is_no_server(tmp_path, text):
     server.runtime(tmp_path).mkdir()
     (server.runtime(tmp_path) / "jpserver-1.json").write_text(text)

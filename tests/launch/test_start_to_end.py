@@ -1,6 +1,7 @@
 """`start` for real, from a bare project to a server that answers: a real .venv, a real pip, real processes.
 
-Only the packages are stand-ins, small ones in a folder of wheels, so that no network is needed. The stand-in for JupyterLab
+Only the packages are stand-ins, small ones in a folder of wheels, so that no network is needed. The stand-in for
+JupyterLab
 writes its address where the real one does and answers the same question.
 """
 
@@ -13,7 +14,9 @@ import sys
 import zipfile
 
 import pytest
+from packaging.requirements import Requirement
 
+from mechbench.launch import environment
 from mechbench.launch.places import ROOT
 
 JUPYTERLAB = """
@@ -31,10 +34,17 @@ if __name__ == "__main__":
     web.serve_forever()
 """
 PATIENCE = 300  # s; ends only what hangs
-VERSIONS = {"jupyterlab": "4.4.0", "numpy": "2.1.0", "matplotlib": "3.9.0", "ipywidgets": "8.1.5", "pillow": "11.0.0"}
+# Of each package the oldest that is asked for.
+VERSIONS = {
+    need.name: bound.version
+    for need in map(Requirement, environment.learner_packages(ROOT))
+    for bound in need.specifier
+    if bound.operator == ">="
+}
 
 
 def make_wheel(folder, name, version):
+    name = name.replace("-", "_")
     info = f"{name}-{version}.dist-info"
     files = {
         f"{name}/__init__.py": "",
@@ -55,9 +65,9 @@ class Project:
         self.root, self.home, self.wheels = folder / "clone", folder / "home", folder / "wheels"
 
     def make(self):
-        for part in ("mechbench/__init__.py", "mechbench/__main__.py", "requirements.txt", "pyproject.toml"):
-            (self.root / part).parent.mkdir(parents=True, exist_ok=True)
-            shutil.copy(ROOT / part, self.root / part)
+        (self.root / "mechbench").mkdir(parents=True)
+        for path in (ROOT / "requirements.txt", ROOT / "pyproject.toml", *(ROOT / "mechbench").glob("*.py")):
+            shutil.copy(path, self.root / path.relative_to(ROOT))
         shutil.copytree(ROOT / "mechbench" / "launch", self.root / "mechbench" / "launch")
         (self.root / "lessons").mkdir()
         (self.root / "lessons" / "00_start_here.ipynb").write_text('{"cells": []}')
@@ -177,12 +187,14 @@ def test_a_moved_project_is_made_anew_and_of_two_starts_at_once_one_opens_and_th
 
 
 def test_a_missing_wheel_is_named(project):
-    (project.wheels / "pillow-11.0.0-py3-none-any.whl").rename(project.wheels / "away")
+    (pillow,) = project.wheels.glob("pillow-*.whl")
+    pillow.rename(project.wheels / "away")
     (project.root / ".venv" / "ready.json").unlink(missing_ok=True)
     answer, _ = (process := project.begin()).communicate(timeout=PATIENCE)
-    (project.wheels / "away").rename(project.wheels / "pillow-11.0.0-py3-none-any.whl")
+    (project.wheels / "away").rename(pillow)
     assert process.returncode == 1
-    assert answer.splitlines()[-1] == (
-        f"The folder {project.wheels} holds no package pillow for this machine and this Python: add it there."
+    assert (
+        answer.splitlines()[-1]
+        == f"The folder {project.wheels} holds no package pillow for this machine and this Python: add it there."
     )
     assert not (project.root / ".venv" / "ready.json").exists()

@@ -10,7 +10,14 @@ NAME = "02_gearing.ipynb"
 
 def notebook(*sources, outputs=()):
     cells = [
-        {"cell_type": "code", "id": f"c{i}", "source": source, "metadata": {}, "outputs": list(outputs), "execution_count": None}
+        {
+            "cell_type": "code",
+            "id": f"c{i}",
+            "source": source,
+            "metadata": {},
+            "outputs": list(outputs),
+            "execution_count": None,
+        }
         for i, source in enumerate(sources)
     ]
     return json.dumps({"cells": cells, "metadata": {}, "nbformat": 4, "nbformat_minor": 5})
@@ -58,7 +65,9 @@ def test_an_unchanged_copy_is_replaced_by_a_newer_edition(where):
 def test_running_a_lesson_or_adding_an_empty_cell_is_no_change(where):
     publish(where, "1")
     bring(where)
-    (where.work / NAME).write_text(notebook("1", "", outputs=[{"output_type": "stream", "name": "stdout", "text": "x"}]))
+    (where.work / NAME).write_text(
+        notebook("1", "", outputs=[{"output_type": "stream", "name": "stdout", "text": "x"}])
+    )
     publish(where, "2")
     assert bring(where) == [(NAME, workfolder.NEWER)]
 

@@ -1,6 +1,7 @@
 """A second, independent solver for tests: adaptive steps, root finding instead of closed forms, energy by quadrature.
 
-It shares no line with mechbench.physics._march: the acceleration is found by a bracketing root search on the residual of
+It shares no line with mechbench.physics._march: the acceleration is found by a bracketing root search on the residual
+of
 the torque chain, the battery voltage by a root search on Kirchhoff's law, the braking point from a braking curve that
 scipy integrates on its own. It is slow, and that is its use.
 """
@@ -13,14 +14,37 @@ from scipy.optimize import brentq
 class Drive:
     """One motor group with gears and a load given by plain functions of position."""
 
-    def __init__(self, r, k, i0, jr, eta, eta_driven, limit, inertia, inertia_slope, pull, rub, end, cap=None, cap_slope=0.0, jumps=()):
+    def __init__(
+        self,
+        r,
+        k,
+        i0,
+        jr,
+        eta,
+        eta_driven,
+        limit,
+        inertia,
+        inertia_slope,
+        load_torque,
+        friction_torque,
+        end,
+        torque_limit=None,
+        limit_slope=0.0,
+        jumps=(),
+    ):
         self.r, self.k, self.i0, self.jr, self.eta, self.eta_driven, self.limit = r, k, i0, jr, eta, eta_driven, limit
-        self.inertia, self.inertia_slope, self.pull, self.rub, self.end = inertia, inertia_slope, pull, rub, end
-        self.cap, self.cap_slope, self.jumps = cap, cap_slope, list(jumps)
+        self.inertia, self.inertia_slope, self.load_torque, self.friction_torque, self.end = (
+            inertia,
+            inertia_slope,
+            load_torque,
+            friction_torque,
+            end,
+        )
+        self.torque_limit, self.limit_slope, self.jumps = torque_limit, limit_slope, list(jumps)
 
     def asked(self, q, w, a):
         """Torque that the load asks on the output shaft."""
-        return self.inertia(q) * a + 0.5 * self.inertia_slope(q) * w * w + self.pull(q) + self.rub(q)
+        return self.inertia(q) * a + 0.5 * self.inertia_slope(q) * w * w + self.load_torque(q) + self.friction_torque(q)
 
     def acceleration(self, q, w, electric):
         """Root of: what the gears pass on minus what the load asks, when the motors make `electric` (lossless)."""
@@ -37,14 +61,17 @@ class Drive:
     def step(self, q, w, amps):
         """Acceleration, whether the wheels slip, and the rotor's electric torque."""
         a = self.acceleration(q, w, self.k * (amps - self.i0))
-        if self.cap is None or abs(self.asked(q, w, a)) <= self.cap + self.cap_slope * a:
+        if self.torque_limit is None or abs(self.asked(q, w, a)) <= self.torque_limit + self.limit_slope * a:
             return a, False
         sign = 1.0 if self.asked(q, w, a) > 0 else -1.0
-        return brentq(lambda b: self.asked(q, w, b) - sign * (self.cap + self.cap_slope * b), -1e4, 1e4), True
+        return (
+            brentq(lambda b: self.asked(q, w, b) - sign * (self.torque_limit + self.limit_slope * b), -1e4, 1e4),
+            True,
+        )
 
     def slip_current(self, a):
         """Current that keeps slipping wheels turning steadily."""
-        return (self.cap + self.cap_slope * a) / (self.eta * self.k) + self.i0
+        return (self.torque_limit + self.limit_slope * a) / (self.eta * self.k) + self.i0
 
     def braking_curve(self, amps):
         """Speed squared over position from which braking ends at rest at the end; integrated backwards by scipy."""
@@ -62,7 +89,9 @@ class Drive:
             for place, before, after in self.jumps:
                 if place == lo:
                     y *= ((after + self.jr) / (before + self.jr)) ** 2
-        return lambda q: next(float(f(min(max(q, lo + 1e-12), hi - 1e-12))[0]) for lo, hi, f in pieces if q >= lo - 1e-9)
+        return lambda q: next(
+            float(f(min(max(q, lo + 1e-12), hi - 1e-12))[0]) for lo, hi, f in pieces if q >= lo - 1e-9
+        )
 
 
 def run(drives, volts, resistance, reset):
@@ -103,7 +132,12 @@ def run(drives, volts, resistance, reset):
 
         slipping = [False] * n
         while True:
-            v = brentq(lambda v: volts - resistance * sum(one(i, v, slipping[i])[0] for i in range(n)) - v, 2.0, volts + 8.0, xtol=1e-12)
+            v = brentq(
+                lambda v: volts - resistance * sum(one(i, v, slipping[i])[0] for i in range(n)) - v,
+                2.0,
+                volts + 8.0,
+                xtol=1e-12,
+            )
             found = [one(i, v, slipping[i]) for i in range(n)]
             now = [slipping[i] or (mode[i] == "go" and found[i][2]) for i in range(n)]
             if now == slipping:
@@ -122,7 +156,7 @@ def run(drives, volts, resistance, reset):
     pending = [list(d.jumps) for d in drives]
     while any(m != "done" for m in mode):
         events, owners = [], []
-        for i, d in enumerate(drives):
+        for i in range(len(drives)):
             if mode[i] == "go":
                 events.append(lambda t, y, i=i: y[n + i] ** 2 - curves[i](y[i]) if y[i] > 0 else -1.0)
                 owners.append((i, "brake"))
@@ -135,7 +169,7 @@ def run(drives, volts, resistance, reset):
         for e, (_, what) in zip(events, owners):
             e.terminal, e.direction = True, -1 if what == "done" else 1
         sol = solve_ivp(rhs, (t, t + 10), state, events=events, rtol=1e-8, atol=1e-10, max_step=0.02)
-        for tt, y in zip(sol.t, sol.y.T):
+        for y in sol.y.T:
             v, draw, amps, slips, _ = circuit(y)
             peak, low = max(peak, sum(draw)), min(low, v)
         for a, b, y in zip(sol.t, sol.t[1:], sol.y.T):
@@ -151,4 +185,12 @@ def run(drives, volts, resistance, reset):
             mode[i], arrived[i], state[n + i] = "done", t, 0.0
         else:
             mode[i] = "brake"
-    return {"time": arrived, "peak": peak, "low": low, "heat": state[2 * n : 3 * n], "energy": state[3 * n], "q": state[:n], "slip_time": slipped}
+    return {
+        "time": arrived,
+        "peak": peak,
+        "low": low,
+        "heat": state[2 * n : 3 * n],
+        "energy": state[3 * n],
+        "q": state[:n],
+        "slip_time": slipped,
+    }

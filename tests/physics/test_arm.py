@@ -72,7 +72,11 @@ def test_a_loose_spring_gives_nothing_and_a_long_one_is_said():
 def test_best_spring_equals_trying_each_and_refuses_overstretching():
     angle = np.radians(np.linspace(-40, 80, 60))
     load = arm.link_torque(0.6, 0.4, angle)
-    springs = [arm.Spring(c, free, 4.0, 2.5 * free, 0.0, 0.10, 0.06) for c in (150, 300, 600, 1200) for free in (0.05, 0.06, 0.08)]
+    springs = [
+        arm.Spring(c, free, 4.0, 2.5 * free, 0.0, 0.10, 0.06)
+        for c in (150, 300, 600, 1200)
+        for free in (0.05, 0.06, 0.08)
+    ]
     place, left = arm.best_spring(springs, angle, load)
     tried = []
     for spring in springs:
@@ -91,7 +95,7 @@ def test_up_and_down_are_one_swing_turned_round():
     torque, inertia = chained.torque(PAIR, angle), chained.inertia(PAIR, angle)
     up, down = arm.swing(angle, torque, inertia), arm.swing(angle[::-1], torque[::-1], inertia[::-1])
     assert up.q[0] == down.q[0] == 0 and up.q[-1] == pytest.approx(down.q[-1])
-    assert up.pull == pytest.approx(-down.pull[::-1])
+    assert up.load_torque == pytest.approx(-down.load_torque[::-1])
     line = drive.Line(1.3, 1.44, 0.28, 0.051, 0.729, 0.63)
     both = [motion.move(line, load, motion.Bus(12.5, 0.15)) for load in (up, down)]
     for done in both:
@@ -107,7 +111,9 @@ def test_a_counter_spring_lifts_quicker_and_reaches_the_bottom_slower():
     inertia = arm.link_inertia(0.0, 0.4, 1.2)
 
     def time(table, way):
-        return motion.move(line, arm.swing(angle[::way], table[::way], inertia), motion.Bus(12.5, 0.15), end="pass").time[0, 0]
+        return motion.move(
+            line, arm.swing(angle[::way], table[::way], inertia), motion.Bus(12.5, 0.15), end="pass"
+        ).time[0, 0]
 
     helped = weight - arm.spring_torque(spring, angle)
     assert np.max(np.abs(helped)) < np.max(np.abs(weight))
@@ -137,7 +143,7 @@ def test_a_fall_releases_what_lifting_cost():
         (lambda: arm.link_torque(1.0, -0.3, 0.0), "length is -0.3"),
         (lambda: arm.link_inertia(1.0, 0.0, 1.0), "length is 0"),
         (lambda: arm.Spring(600.0, 0.08, 4.0, 0.08, 0.0, 0.1, 0.06), "longest is 0.08"),
-        (lambda: arm.Spring(0.0, 0.08, 4.0, 0.2, 0.0, 0.1, 0.06), "rate is 0"),
+        (lambda: arm.Spring(-1.0, 0.08, 4.0, 0.2, 0.0, 0.1, 0.06), "rate is -1"),
         (lambda: arm.best_spring([], [0.0, 1.0], [1.0, 1.0]), "springs is empty"),
         (lambda: arm.swing([0.0, 1.0, 0.5], 1.0, 1.0), "angle turns back"),
         (lambda: arm.tube_stiffness(70e9, 0.02, 0.011), "wall is 0.011"),
@@ -152,7 +158,9 @@ def test_bad_input_is_one_sentence_that_names_it(wrong, says):
 
 
 def test_a_band_on_a_drum_does_the_work_of_its_force():
-    assert arm.band_torque(20.0, 0.05) * 2.0 == pytest.approx(20.0 * (0.05 * 2.0)), "torque times angle is force times way"
+    assert arm.band_torque(20.0, 0.05) * 2.0 == pytest.approx(20.0 * (0.05 * 2.0)), (
+        "torque times angle is force times way"
+    )
 
 
 def test_swings_up_and_down_in_one_table():
@@ -163,6 +171,6 @@ def test_swings_up_and_down_in_one_table():
     together = arm.swing(both, torque, 0.06)
     for row in range(2):
         alone = arm.swing(both[row], torque[row], 0.06)
-        assert np.array_equal(together.q[row], alone.q) and np.array_equal(together.pull[row], alone.pull)
+        assert np.array_equal(together.q[row], alone.q) and np.array_equal(together.load_torque[row], alone.load_torque)
     with pytest.raises(ValueError, match="turns back"):
         arm.swing(np.stack([up, np.r_[up[:3], up[:4]]]), torque, 0.06)

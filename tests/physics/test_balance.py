@@ -6,12 +6,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mechbench.physics import balance
-from mechbench.physics.constants import GRAVITY
 from mechbench.physics.balance import Part, centre_of_gravity, moved, stance, stance_change
+from mechbench.physics.constants import GRAVITY
 from tests.published import READ, RECOMPUTED, check
 
 SQUARE = [(0.15, 0.16), (0.15, -0.16), (-0.15, 0.16), (-0.15, -0.16)]
-ROBOT = [Part("frame", 9.0, 0.01, 0.0, 0.10), Part("arm", 1.5, 0.05, 0.02, 0.45), Part("battery", 0.6, -0.08, -0.05, 0.06)]
+ROBOT = [
+    Part("frame", 9.0, 0.01, 0.0, 0.10),
+    Part("arm", 1.5, 0.05, 0.02, 0.45),
+    Part("battery", 0.6, -0.08, -0.05, 0.06),
+]
 
 PLACE = st.floats(-0.5, 0.5)
 MASS = st.floats(0.05, 10.0)
@@ -29,15 +33,34 @@ def test_block_with_a_hole_and_a_wedge():
     ]
     centre = centre_of_gravity(parts)
     for axis, expected in (("x", -3.22), ("y", 2.59), ("z", 3.37)):
-        check("balance", f"block with a hole and a wedge, {axis} (ft)", getattr(centre, axis), expected, 0.002, source, READ)
+        check(
+            "balance",
+            f"block with a hole and a wedge, {axis} (ft)",
+            getattr(centre, axis),
+            expected,
+            0.002,
+            source,
+            READ,
+        )
 
 
 def test_spread_equals_that_of_drawn_parts():
     rng = np.random.default_rng(5)
-    parts = [Part("a", 5.0, 0.1, -0.2, 0.1, 0.1, 0.002), Part("b", 2.0, -0.2, 0.1, 0.5, 0.2, 0.01),
-             Part("c", 0.5, 0.4, 0.0, 0.9, 0.05, 0.02)]
-    drawn = [Part(p.name, *(rng.normal(value, sd, 200_000) for value, sd in
-                            ((p.mass, p.mass_sd), (p.x, p.place_sd), (p.y, p.place_sd), (p.z, p.place_sd)))) for p in parts]
+    parts = [
+        Part("a", 5.0, 0.1, -0.2, 0.1, 0.1, 0.002),
+        Part("b", 2.0, -0.2, 0.1, 0.5, 0.2, 0.01),
+        Part("c", 0.5, 0.4, 0.0, 0.9, 0.05, 0.02),
+    ]
+    drawn = [
+        Part(
+            p.name,
+            *(
+                rng.normal(value, sd, 200_000)
+                for value, sd in ((p.mass, p.mass_sd), (p.x, p.place_sd), (p.y, p.place_sd), (p.z, p.place_sd))
+            ),
+        )
+        for p in parts
+    ]
     told, seen = centre_of_gravity(parts), centre_of_gravity(drawn)
     for name in ("mass", "x", "y", "z"):
         assert getattr(told, f"{name}_sd") == pytest.approx(np.std(getattr(seen, name)), rel=0.02), name
@@ -46,7 +69,9 @@ def test_spread_equals_that_of_drawn_parts():
 @settings(deadline=None)
 @given(MASS, MASS, PLACE, PLACE)
 def test_symmetric_parts_have_their_centre_in_the_middle(mass, other, x, z):
-    both = centre_of_gravity([Part("left", mass, x, 0.2, z), Part("right", mass, x, -0.2, z), Part("keel", other, x, 0.0, z)])
+    both = centre_of_gravity(
+        [Part("left", mass, x, 0.2, z), Part("right", mass, x, -0.2, z), Part("keel", other, x, 0.0, z)]
+    )
     assert (both.x, both.y, both.z) == pytest.approx((x, 0.0, z), abs=1e-12)
 
 
@@ -56,7 +81,8 @@ def test_moving_a_part_moves_the_centre_by_its_share_of_the_mass(name, dx, dy, d
     before, after = centre_of_gravity(ROBOT), centre_of_gravity(moved(ROBOT, name, dx, dy, dz))
     share = next(p.mass for p in ROBOT if p.name == name) / before.mass
     assert (after.x - before.x, after.y - before.y, after.z - before.z) == pytest.approx(
-        (share * dx, share * dy, share * dz), abs=1e-12)
+        (share * dx, share * dy, share * dz), abs=1e-12
+    )
     assert after.mass == before.mass
 
 
@@ -81,19 +107,46 @@ def test_several_parts_are_moved_together_and_the_list_stays():
 
 def test_static_stability_factor():
     """Track 1.50 m, centre 0.60 m high: factor 1.25."""
-    source = "NHTSA, 49 CFR 575 proposal, 65 FR 34998 (June 2000), section V: half the track over the height of the centre"
+    source = (
+        "NHTSA, 49 CFR 575 proposal, 65 FR 34998 (June 2000), section V: half the track over the height of the centre"
+    )
     known = "definition read on the page named; number recomputed from first principles"
     factor = 1.50 / 2 / 0.60
-    check("balance", "sideways acceleration that tips, in g", balance.braking_limit(0.75, 0.60) / GRAVITY, 1.25, 1e-12, source, known)
-    check("balance", "tangent of the tilt table's angle", np.tan(balance.tilt_limit(0.75, 0.60)), 1.25, 1e-12, source, known)
-    check("balance", "speed that tips in a bend of 30 m (m/s)", balance.turning_limit(0.75, 0.60, 30.0),
-          np.sqrt(factor * GRAVITY * 30.0), 1e-12, "v = sqrt(SSF g R), public calculator of vehicle stability", READ)
+    check(
+        "balance",
+        "sideways acceleration that tips, in g",
+        balance.braking_limit(0.75, 0.60) / GRAVITY,
+        1.25,
+        1e-12,
+        source,
+        known,
+    )
+    check(
+        "balance",
+        "tangent of the tilt table's angle",
+        np.tan(balance.tilt_limit(0.75, 0.60)),
+        1.25,
+        1e-12,
+        source,
+        known,
+    )
+    check(
+        "balance",
+        "speed that tips in a bend of 30 m (m/s)",
+        balance.turning_limit(0.75, 0.60, 30.0),
+        np.sqrt(factor * GRAVITY * 30.0),
+        1e-12,
+        "v = sqrt(SSF g R), public calculator of vehicle stability",
+        READ,
+    )
 
 
 def test_raised_robot_of_the_course():
     """Half-base 0.16 m, centre 0.30 m high: 5.2 m/s2, which is a friction of 0.53."""
     limit = balance.braking_limit(0.16, 0.30)
-    check("balance", "braking that tips (m/s2)", limit, 5.23, 0.001, "a = g x / h by moments about the wheels", RECOMPUTED)
+    check(
+        "balance", "braking that tips (m/s2)", limit, 5.23, 0.001, "a = g x / h by moments about the wheels", RECOMPUTED
+    )
     assert limit / GRAVITY == pytest.approx(0.533, abs=0.001)
 
 
@@ -122,7 +175,9 @@ def test_limits_at_the_ends():
     assert balance.tilt_limit(0.1, 0.0) == pytest.approx(np.pi / 2)
     assert balance.tilt_limit(-0.02, 0.3) < 0 and balance.braking_limit(-0.02, 0.3) < 0
     assert balance.turning_limit(0.0, 0.3, 1.0) == 0.0
-    np.testing.assert_allclose(balance.braking_limit([0.1, 0.2], [[0.2], [0.4]]), GRAVITY * np.array([[0.5, 1.0], [0.25, 0.5]]))
+    np.testing.assert_allclose(
+        balance.braking_limit([0.1, 0.2], [[0.2], [0.4]]), GRAVITY * np.array([[0.5, 1.0], [0.25, 0.5]])
+    )
 
 
 # --- all at once ----------------------------------------------------------------------------------------------------
@@ -163,24 +218,27 @@ def test_a_robot_that_falls_by_itself_says_so():
     assert falls.tilt_least < 0 and falls.braking < 0
 
 
-@pytest.mark.parametrize("name, call", [
-    ("parts", lambda: centre_of_gravity([])),
-    ("mass", lambda: centre_of_gravity([Part("hole", -1.0, 0.0, 0.0, 0.0)])),
-    ("mass", lambda: centre_of_gravity([Part("hole", [1.0, -1.0], 0.0, 0.0, 0.0)])),
-    ("mass", lambda: Part("a", np.nan, 0.0, 0.0, 0.0)),
-    ("mass_sd", lambda: Part("a", 1.0, 0.0, 0.0, 0.0, -0.1)),
-    ("place_sd", lambda: Part("a", 1.0, 0.0, 0.0, 0.0, 0.0, -0.1)),
-    ("names", lambda: moved(ROBOT, "arms", dx=0.1)),
-    ("height", lambda: balance.tilt_limit(0.1, -0.1)),
-    ("height", lambda: balance.braking_limit(0.1, -0.1)),
-    ("slope", lambda: balance.braking_limit(0.1, 0.1, 1.6)),
-    ("slope", lambda: balance.braking_limit(0.1, 0.1, -1.6)),
-    ("room", lambda: balance.turning_limit(-0.1, 0.1, 1.0)),
-    ("height", lambda: balance.turning_limit(0.1, 0.0, 1.0)),
-    ("radius", lambda: balance.turning_limit(0.1, 0.1, 0.0)),
-    ("room", lambda: balance.tilt_limit(np.inf, 0.1)),
-    ("z of the centre of gravity", lambda: stance([Part("a", 1.0, 0.0, 0.0, -0.1)], SQUARE)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("parts", lambda: centre_of_gravity([])),
+        ("mass", lambda: centre_of_gravity([Part("hole", -1.0, 0.0, 0.0, 0.0)])),
+        ("mass", lambda: centre_of_gravity([Part("hole", [1.0, -1.0], 0.0, 0.0, 0.0)])),
+        ("mass", lambda: Part("a", np.nan, 0.0, 0.0, 0.0)),
+        ("mass_sd", lambda: Part("a", 1.0, 0.0, 0.0, 0.0, -0.1)),
+        ("place_sd", lambda: Part("a", 1.0, 0.0, 0.0, 0.0, 0.0, -0.1)),
+        ("names", lambda: moved(ROBOT, "arms", dx=0.1)),
+        ("height", lambda: balance.tilt_limit(0.1, -0.1)),
+        ("height", lambda: balance.braking_limit(0.1, -0.1)),
+        ("slope", lambda: balance.braking_limit(0.1, 0.1, 1.6)),
+        ("slope", lambda: balance.braking_limit(0.1, 0.1, -1.6)),
+        ("room", lambda: balance.turning_limit(-0.1, 0.1, 1.0)),
+        ("height", lambda: balance.turning_limit(0.1, 0.0, 1.0)),
+        ("radius", lambda: balance.turning_limit(0.1, 0.1, 0.0)),
+        ("room", lambda: balance.tilt_limit(np.inf, 0.1)),
+        ("z of the centre of gravity", lambda: stance([Part("a", 1.0, 0.0, 0.0, -0.1)], SQUARE)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} (of all parts )?(is|are) .*, but .* must be .*; .*\.$"):
         call()

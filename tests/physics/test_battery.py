@@ -18,9 +18,14 @@ batteries = st.builds(b.Battery, st.floats(1, 60), st.floats(0, 1))
 # --- published values -----------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("state, inner, load, current, volts, power",
-                         [("light", 0.100, 10.00, 1.188, None, None), ("heavy", 0.100, 0.500, 20.0, 10.0, 200.0),
-                          ("aged", 0.500, 0.500, 12.0, 6.0, 72.0)])
+@pytest.mark.parametrize(
+    "state, inner, load, current, volts, power",
+    [
+        ("light", 0.100, 10.00, 1.188, None, None),
+        ("heavy", 0.100, 0.500, 20.0, 10.0, 200.0),
+        ("aged", 0.500, 0.500, 12.0, 6.0, 72.0),
+    ],
+)
 def test_loads_of_openstax(state, inner, load, current, volts, power):
     cell = b.Battery(12.00, inner)
     terminal = b.shared_voltage(cell, load)
@@ -28,8 +33,15 @@ def test_loads_of_openstax(state, inner, load, current, volts, power):
     if volts is not None:
         check("battery", f"terminal voltage, {state} [V]", b.voltage(cell, current), volts, 6e-4, OPENSTAX, READ)
         check("battery", f"load power, {state} [W]", terminal**2 / load, power, 6e-4, OPENSTAX, READ)
-        check("battery", f"current for that power, {state} [A]", b.current_for_power(cell, power), current, 6e-4,
-              OPENSTAX, READ)
+        check(
+            "battery",
+            f"current for that power, {state} [A]",
+            b.current_for_power(cell, power),
+            current,
+            6e-4,
+            OPENSTAX,
+            READ,
+        )
     if state == "aged":
         check("battery", "most power, aged [W]", b.max_power(cell), power, 6e-4, OPENSTAX, READ)
 
@@ -38,8 +50,15 @@ def test_loads_of_openstax(state, inner, load, current, volts, power):
 def test_wire_gauge(gauge, millimetres, ohm_per_1000_ft):
     source = "gauge law of ASTM B258 (a table on an open page; the standard itself not seen)"
     check("battery", f"diameter of gauge {gauge} [mm]", b.wire_diameter(gauge) * 1000, millimetres, 1e-3, source, READ)
-    check("battery", f"resistance of 1000 ft of gauge {gauge} [ohm]", b.wire_resistance(gauge, 304.8), ohm_per_1000_ft,
-          1e-3, source, READ)
+    check(
+        "battery",
+        f"resistance of 1000 ft of gauge {gauge} [ohm]",
+        b.wire_resistance(gauge, 304.8),
+        ohm_per_1000_ft,
+        1e-3,
+        source,
+        READ,
+    )
 
 
 # --- sag ------------------------------------------------------------------------------------------------------------
@@ -80,10 +99,16 @@ def test_columns_equal_plain_numbers():
     pair = b.Battery(np.array([13.2, 11.8]), np.array([0.12, 0.2]), 10800.0)
     plain = [b.Battery(13.2, 0.12, 10800.0), b.Battery(11.8, 0.2, 10800.0)]
     loads, backs = np.array([[1.3, 0.62], [1.3, 1.3]]), np.array([[3.0, 0.0], [0.0, 9.0]])
-    np.testing.assert_allclose(b.shared_voltage(pair, loads, backs),
-                               [b.shared_voltage(plain[j], loads[j], backs[j]) for j in (0, 1)])
-    cases = (lambda one: b.voltage(one, 20.0), lambda one: b.current_for_power(one, 250.0), b.max_power,
-             lambda one: b.run_time(one, 20.0), lambda one: b.shared_voltage(one, [1.3, 0.62], [2.0, 5.0]))
+    np.testing.assert_allclose(
+        b.shared_voltage(pair, loads, backs), [b.shared_voltage(plain[j], loads[j], backs[j]) for j in (0, 1)]
+    )
+    cases = (
+        lambda one: b.voltage(one, 20.0),
+        lambda one: b.current_for_power(one, 250.0),
+        b.max_power,
+        lambda one: b.run_time(one, 20.0),
+        lambda one: b.shared_voltage(one, [1.3, 0.62], [2.0, 5.0]),
+    )
     for case in cases:
         np.testing.assert_array_equal(case(pair), [case(one) for one in plain])
         assert np.ndim(case(plain[0])) == 0 and not isinstance(case(plain[0]), np.ndarray)
@@ -138,34 +163,37 @@ def test_fuse_adds_up_and_never_recovers():
 # --- bad input ------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("call, says", [
-    (lambda: b.Battery(0.0, 0.1), "^open_circuit_voltage is 0"),
-    (lambda: b.Battery(12.0, -0.1), "^resistance is -0.1"),
-    (lambda: b.Battery(12.0, 0.1, 0.0), "^capacity is 0"),
-    (lambda: b.voltage(TIRED, np.nan), "^current is nan"),
-    (lambda: b.current_for_power(TIRED, np.inf), "^power is inf"),
-    (lambda: b.shared_voltage(TIRED, [1.3, 0.0]), "^load_resistance is 1.3, 0"),
-    (lambda: b.shared_voltage(TIRED, [1.3], [np.nan]), "^back_voltage is nan"),
-    (lambda: b.shared_voltage(TIRED, [1.3], 0.0, "x"), "^other_current is 'x'"),
-    (lambda: b.run_time(TIRED, -1.0), "^current is -1"),
-    (lambda: b.run_time(b.Battery(12.0, 0.1), 1.0), "^capacity of the battery is not given"),
-    (lambda: b.charge_used([0.0, -1.0], [1.0, 1.0]), "^step of time is -1"),
-    (lambda: b.charge_used([0.0, 1.0], [np.nan, 1.0]), "^current is nan"),
-    (lambda: b.reset_margin(9.0, 0.0), "^reset_level is 0"),
-    (lambda: b.Fuse(0.0, (2.0, 3.0), (5.0, 1.0)), "^rating is 0"),
-    (lambda: b.Fuse(20.0, (2.0, 2.0), (5.0, 1.0)), "^step of ratio is 1, 0"),
-    (lambda: b.Fuse(20.0, (1.0, 2.0), (5.0, 1.0)), "^step of ratio is 0, 1"),
-    (lambda: b.Fuse(20.0, (2.0, 3.0), (5.0, 5.0)), "^fall of time is"),
-    (lambda: b.Fuse(20.0, (2.0, 3.0), (np.inf, 5.0)), "^time is inf"),
-    (lambda: b.Fuse(20.0, (2.0,), (5.0,)), "^ratio and time have shapes"),
-    (lambda: b.Fuse(20.0, (2.0, 3.0), (5.0,)), "^ratio and time have shapes"),
-    (lambda: b.time_to_blow(BLADE, np.nan), "^current is nan"),
-    (lambda: b.fuse_used(BLADE, [1.0, 0.0], [1.0, 1.0]), "^step of time is -1"),
-    (lambda: b.wire_diameter(41), "^gauge is 41"),
-    (lambda: b.wire_diameter(-4), "^gauge is -4"),
-    (lambda: b.wire_diameter(12.5), "^gauge is 12.5"),
-    (lambda: b.wire_resistance(12, -1.0), "^length is -1"),
-])
+@pytest.mark.parametrize(
+    "call, says",
+    [
+        (lambda: b.Battery(0.0, 0.1), "^open_circuit_voltage is 0"),
+        (lambda: b.Battery(12.0, -0.1), "^resistance is -0.1"),
+        (lambda: b.Battery(12.0, 0.1, 0.0), "^capacity is 0"),
+        (lambda: b.voltage(TIRED, np.nan), "^current is nan"),
+        (lambda: b.current_for_power(TIRED, np.inf), "^power is inf"),
+        (lambda: b.shared_voltage(TIRED, [1.3, 0.0]), "^load_resistance is 1.3, 0"),
+        (lambda: b.shared_voltage(TIRED, [1.3], [np.nan]), "^back_voltage is nan"),
+        (lambda: b.shared_voltage(TIRED, [1.3], 0.0, "x"), "^other_current is 'x'"),
+        (lambda: b.run_time(TIRED, -1.0), "^current is -1"),
+        (lambda: b.run_time(b.Battery(12.0, 0.1), 1.0), "^capacity of the battery is not given"),
+        (lambda: b.charge_used([0.0, -1.0], [1.0, 1.0]), "^step of time is -1"),
+        (lambda: b.charge_used([0.0, 1.0], [np.nan, 1.0]), "^current is nan"),
+        (lambda: b.reset_margin(9.0, 0.0), "^reset_level is 0"),
+        (lambda: b.Fuse(0.0, (2.0, 3.0), (5.0, 1.0)), "^rating is 0"),
+        (lambda: b.Fuse(20.0, (2.0, 2.0), (5.0, 1.0)), "^step of ratio is 1, 0"),
+        (lambda: b.Fuse(20.0, (1.0, 2.0), (5.0, 1.0)), "^step of ratio is 0, 1"),
+        (lambda: b.Fuse(20.0, (2.0, 3.0), (5.0, 5.0)), "^fall of time is"),
+        (lambda: b.Fuse(20.0, (2.0, 3.0), (np.inf, 5.0)), "^time is inf"),
+        (lambda: b.Fuse(20.0, (2.0,), (5.0,)), "^ratio and time have shapes"),
+        (lambda: b.Fuse(20.0, (2.0, 3.0), (5.0,)), "^ratio and time have shapes"),
+        (lambda: b.time_to_blow(BLADE, np.nan), "^current is nan"),
+        (lambda: b.fuse_used(BLADE, [1.0, 0.0], [1.0, 1.0]), "^step of time is -1"),
+        (lambda: b.wire_diameter(41), "^gauge is 41"),
+        (lambda: b.wire_diameter(-4), "^gauge is -4"),
+        (lambda: b.wire_diameter(12.5), "^gauge is 12.5"),
+        (lambda: b.wire_resistance(12, -1.0), "^length is -1"),
+    ],
+)
 def test_refusals(call, says):
     with pytest.raises(ValueError, match=says) as refusal:
         call()

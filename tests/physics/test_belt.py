@@ -15,10 +15,24 @@ STORED = "program output stored beside the example's data; the book's title is i
 def test_open_belt_of_wentzell():
     source = "T. H. Wentzell, Machine Design, Example 14.2 p. 310"
     distance = belt.belt_centre_distance(4.0, 6.0, 54.0)
-    check("belt", "54 in belt on 4 and 6 in: centre distance (in)", distance, 19.12, 0.001, source,
-          COMPANION + "; it uses the short formula with 1.57 for pi/2")
-    check("belt", "wrap on the small pulley (deg)", np.degrees(belt.wrap_angle(4.0, 6.0, distance)), 174.01, 0.001,
-          source, COMPANION)
+    check(
+        "belt",
+        "54 in belt on 4 and 6 in: centre distance (in)",
+        distance,
+        19.12,
+        0.001,
+        source,
+        COMPANION + "; it uses the short formula with 1.57 for pi/2",
+    )
+    check(
+        "belt",
+        "wrap on the small pulley (deg)",
+        np.degrees(belt.wrap_angle(4.0, 6.0, distance)),
+        174.01,
+        0.001,
+        source,
+        COMPANION,
+    )
 
 
 def test_chain_of_bhandari():
@@ -32,8 +46,15 @@ def test_chain_of_bhandari():
 
 def test_sprockets_of_bhandari():
     for teeth, diameter in [(17, 0.103673741), (34, 0.206462975)]:
-        check("belt", f"sprocket of {teeth} teeth, 19.05 mm pitch: pitch diameter (m)",
-              belt.sprocket_diameter(0.01905, teeth), diameter, 1e-8, BHANDARI + "14.4", STORED)
+        check(
+            "belt",
+            f"sprocket of {teeth} teeth, 19.05 mm pitch: pitch diameter (m)",
+            belt.sprocket_diameter(0.01905, teeth),
+            diameter,
+            1e-8,
+            BHANDARI + "14.4",
+            STORED,
+        )
 
 
 def test_chain_strength_of_the_standard():
@@ -47,8 +68,15 @@ def test_chain_strength_of_the_standard():
 
 def test_belt_force_of_wentzell():
     radius_torque = belt.belt_torque(1.0, np.pi * 6.0 / 40, 40)
-    check("belt", "2 hp at 2450 rpm on a 6 in pulley: torque for 17.14 lbf (in lbf)", 17.14 * radius_torque, 51.43,
-          0.001, "T. H. Wentzell, Machine Design, Example 14.1 p. 306", COMPANION)
+    check(
+        "belt",
+        "2 hp at 2450 rpm on a 6 in pulley: torque for 17.14 lbf (in lbf)",
+        17.14 * radius_torque,
+        51.43,
+        0.001,
+        "T. H. Wentzell, Machine Design, Example 14.1 p. 306",
+        COMPANION,
+    )
 
 
 SIZE = st.floats(0.01, 0.2)
@@ -66,7 +94,8 @@ def test_belt_length_and_back(first, second, spacing):
     around = (belt.wrap_angle(first, second, distance) * first + belt.wrap_angle(second, first, distance) * second) / 2
     assert length == pytest.approx(2 * straight + around)
     assert belt.wrap_angle(first, second, distance) + belt.wrap_angle(second, first, distance) == pytest.approx(
-        2 * np.pi)
+        2 * np.pi
+    )
 
 
 @given(SIZE, st.floats(1.0, 20.0))
@@ -87,7 +116,8 @@ def test_nearest_belt_is_nearest(first, second, spacing):
     assert found.centre_distance >= (big + small) / 2 * (1 - 1e-9)
     assert abs(found.length - belt.belt_length(big, small, wanted)) <= pitch * 1.0001
     assert found.teeth_in_mesh == pytest.approx(
-        min(first, second) * belt.wrap_angle(min(big, small), max(big, small), found.centre_distance) / (2 * np.pi))
+        min(first, second) * belt.wrap_angle(min(big, small), max(big, small), found.centre_distance) / (2 * np.pi)
+    )
 
 
 @given(TEETH, TEETH, st.floats(1.1, 8.0))
@@ -128,20 +158,23 @@ def test_arrays_equal_scalars():
         assert chains.links[i] == belt.nearest_chain(0.00635, 10, 20, distance).links
 
 
-@pytest.mark.parametrize("name, call", [
-    ("pitch", lambda: belt.pulley_diameter(0.0, 20)),
-    ("teeth", lambda: belt.sprocket_diameter(0.00635, 2)),
-    ("diameter", lambda: belt.wrap_angle(-1.0, 1.0, 4.0)),
-    ("centre_distance", lambda: belt.wrap_angle(4.0, 6.0, 1.0)),
-    ("centre_distance", lambda: belt.belt_length(4.0, 6.0, 4.9)),
-    ("length", lambda: belt.belt_centre_distance(4.0, 6.0, 20.0)),
-    ("driver_teeth", lambda: belt.chain_links(0.00635, 2, 20, 0.1)),
-    ("driven_teeth", lambda: belt.nearest_belt(0.003, 20, 2.5, 0.1)),
-    ("centre_distance", lambda: belt.nearest_belt(0.003, 48, 60, 0.04)),
-    ("centre_distance", lambda: belt.nearest_chain(0.00635, 40, 40, 0.05)),
-    ("tension", lambda: belt.belt_torque(0.0, 0.003, 20)),
-    ("tension", lambda: belt.chain_torque(-1.0, 0.00635, 20)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("pitch", lambda: belt.pulley_diameter(0.0, 20)),
+        ("teeth", lambda: belt.sprocket_diameter(0.00635, 2)),
+        ("diameter", lambda: belt.wrap_angle(-1.0, 1.0, 4.0)),
+        ("centre_distance", lambda: belt.wrap_angle(4.0, 6.0, 1.0)),
+        ("centre_distance", lambda: belt.belt_length(4.0, 6.0, 4.9)),
+        ("length", lambda: belt.belt_centre_distance(4.0, 6.0, 20.0)),
+        ("driver_teeth", lambda: belt.chain_links(0.00635, 2, 20, 0.1)),
+        ("driven_teeth", lambda: belt.nearest_belt(0.003, 20, 2.5, 0.1)),
+        ("centre_distance", lambda: belt.nearest_belt(0.003, 48, 60, 0.04)),
+        ("centre_distance", lambda: belt.nearest_chain(0.00635, 40, 40, 0.05)),
+        ("tension", lambda: belt.belt_torque(0.0, 0.003, 20)),
+        ("tension", lambda: belt.chain_torque(-1.0, 0.00635, 20)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but it must be .*; .*\.$"):
         call()

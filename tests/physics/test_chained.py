@@ -1,4 +1,6 @@
-"""Chained pair: the published chain law, virtual work against Lagrange's equation, paths that must be straight or round."""
+"""Chained pair: the published chain law, virtual work against Lagrange's equation, paths that must be straight or
+round.
+"""
 
 import numpy as np
 import pytest
@@ -21,13 +23,27 @@ def test_direction_of_a_chained_link():
         got = (direction[-1] - direction[0]) / (2 * np.pi)
         assert 10 * chained.second_rate(pair) == pytest.approx(turns)
         if turns:
-            check("chained", f"turns of the second link in 10 turns of the arm, {fixed}:{moving}", got, turns, 1e-9, source,
-                  "formula read; numbers recomputed from first principles")
+            check(
+                "chained",
+                f"turns of the second link in 10 turns of the arm, {fixed}:{moving}",
+                got,
+                turns,
+                1e-9,
+                source,
+                "formula read; numbers recomputed from first principles",
+            )
         else:
             assert got == 0.0, "equal sprockets keep the direction"
         ratio = chained.ratio(20 * np.pi, turns * 2 * np.pi)
-        check("chained", f"ratio of sprockets that turns it so, {fixed}:{moving}", ratio, fixed / moving, 1e-9, source,
-              "formula read; numbers recomputed from first principles")
+        check(
+            "chained",
+            f"ratio of sprockets that turns it so, {fixed}:{moving}",
+            ratio,
+            fixed / moving,
+            1e-9,
+            source,
+            "formula read; numbers recomputed from first principles",
+        )
 
 
 # ---- where it goes ------------------------------------------------------------------------------------------------
@@ -45,17 +61,30 @@ def test_equal_sprockets_move_the_tip_on_a_circle():
     pair = chained.Pair(0.3, 0.2, 0, 0, 0, 0, 24, 24, 0.5)
     x, y, direction = chained.path(pair, -1.0, 2.0)
     np.testing.assert_allclose(direction, 0.5)
-    np.testing.assert_allclose((x, y), parallel.parallel_path(0.3, np.linspace(-1, 2, 61), 0.2 * np.cos(0.5), 0.2 * np.sin(0.5)))
+    np.testing.assert_allclose(
+        (x, y), parallel.parallel_path(0.3, np.linspace(-1, 2, 61), 0.2 * np.cos(0.5), 0.2 * np.sin(0.5))
+    )
 
 
-@given(st.floats(0.1, 0.5), st.floats(0.1, 0.5), st.integers(10, 40), st.integers(10, 40), st.floats(-3, 3), st.floats(-2, 2), st.floats(0.2, 3))
+@given(
+    st.floats(0.1, 0.5),
+    st.floats(0.1, 0.5),
+    st.integers(10, 40),
+    st.integers(10, 40),
+    st.floats(-3, 3),
+    st.floats(-2, 2),
+    st.floats(0.2, 3),
+)
 def test_reach_holds_the_whole_path(first, second, base, elbow, offset, start, swing):
     pair = chained.Pair(first, second, 0, 0, 0, 0, base, elbow, offset)
     reach = chained.reach(pair, start, start + swing)
     x, y, _ = chained.path(pair, start, start + swing, 5001)
     elbow_x, elbow_y, *_ = chained.pose(pair, np.linspace(start, start + swing, 5001))
     slack = 1e-4 * (first + second)
-    for ends, values in (((reach.backward, reach.forward), np.r_[x, elbow_x]), ((reach.down, reach.up), np.r_[y, elbow_y])):
+    for ends, values in (
+        ((reach.backward, reach.forward), np.r_[x, elbow_x]),
+        ((reach.down, reach.up), np.r_[y, elbow_y]),
+    ):
         assert ends == pytest.approx((values.min(), values.max()), abs=slack)
     assert reach.far == pytest.approx(np.hypot(x, y).max(), abs=slack)
     assert reach.far <= first + second + 1e-12
@@ -85,11 +114,13 @@ def by_lagrange(pair):
     """Weight torque and inertia of a pair from its energies, by sympy; written apart from chained.py."""
     a, w = sympy.symbols("a w")
     second = pair.offset + a - sympy.Rational(pair.base_teeth, pair.elbow_teeth) * a
-    along = lambda length, angle: sympy.Matrix([length * sympy.cos(angle), length * sympy.sin(angle)])  # noqa: E731
+    along = lambda length, angle: sympy.Matrix([length * sympy.cos(angle), length * sympy.sin(angle)])
     elbow = along(pair.first_length, a)
     lumps = [
-        (along(pair.first_length / 2, a), pair.first_mass), (elbow + along(pair.second_length / 2, second), pair.second_mass),
-        (elbow, pair.elbow_mass), (elbow + along(pair.second_length, second), pair.tip_mass),
+        (along(pair.first_length / 2, a), pair.first_mass),
+        (elbow + along(pair.second_length / 2, second), pair.second_mass),
+        (elbow, pair.elbow_mass),
+        (elbow + along(pair.second_length, second), pair.tip_mass),
     ]
     kinetic = sum(m * (p.diff(a) * w).dot(p.diff(a) * w) / 2 for p, m in lumps)
     kinetic += pair.first_mass * pair.first_length**2 / 24 * w**2
@@ -118,7 +149,7 @@ def test_the_motor_does_not_feel_the_sum_of_both_joints():
 
 def test_the_tip_goes_where_trigonometry_says_and_moves_as_the_inertia_says():
     angle, small = np.radians(50), 1e-6
-    tip = lambda a: np.array(chained.pose(PAIR, a)[2:])  # noqa: E731
+    tip = lambda a: np.array(chained.pose(PAIR, a)[2:])
     speed = np.linalg.norm((tip(angle + small) - tip(angle - small)) / (2 * small))
     only_tip = chained.Pair(0.35, 0.30, 0, 0, 0, 1.0, 40, 20, np.radians(274))
     assert chained.inertia(only_tip, angle) == pytest.approx(speed**2, rel=1e-6)
@@ -128,13 +159,16 @@ def test_the_tip_goes_where_trigonometry_says_and_moves_as_the_inertia_says():
 # ---- bad input ----------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name, call", [
-    ("base_teeth", lambda: chained.Pair(0.3, 0.3, 0.1, 0.1, 0, 0, 20.5, 20, 0.0)),
-    ("first_turn", lambda: chained.ratio(0.0, 1.0)),
-    ("second_turn", lambda: chained.ratio(1.0, np.nan)),
-    ("points", lambda: chained.path(chained.Pair(0.3, 0.2, 0, 0, 0, 0, 40, 20, 0), 0, 1, 1)),
-    ("end", lambda: chained.reach(chained.Pair(0.3, 0.2, 0, 0, 0, 0, 40, 20, 0), 0, np.inf)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("base_teeth", lambda: chained.Pair(0.3, 0.3, 0.1, 0.1, 0, 0, 20.5, 20, 0.0)),
+        ("first_turn", lambda: chained.ratio(0.0, 1.0)),
+        ("second_turn", lambda: chained.ratio(1.0, np.nan)),
+        ("points", lambda: chained.path(chained.Pair(0.3, 0.2, 0, 0, 0, 0, 40, 20, 0), 0, 1, 1)),
+        ("end", lambda: chained.reach(chained.Pair(0.3, 0.2, 0, 0, 0, 0, 40, 20, 0), 0, np.inf)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but it must be .*; .*\.$"):
         call()

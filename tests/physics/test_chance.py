@@ -30,8 +30,15 @@ def test_wald_and_plus_four_of_openstax():
 
 
 def test_wilson_of_newcombe():
-    source = "R. G. Newcombe, Statistics in Medicine 17 (1998) 857-872, Table I (score method without continuity correction)"
-    for k, n, low, high in ((81, 263, 0.2553, 0.3662), (15, 148, 0.0624, 0.1605), (0, 20, 0.0, 0.1611), (1, 29, 0.0061, 0.1718)):
+    source = (
+        "R. G. Newcombe, Statistics in Medicine 17 (1998) 857-872, Table I (score method without continuity correction)"
+    )
+    for k, n, low, high in (
+        (81, 263, 0.2553, 0.3662),
+        (15, 148, 0.0624, 0.1605),
+        (0, 20, 0.0, 0.1611),
+        (1, 29, 0.0061, 0.1718),
+    ):
         got = success_interval(k, n)
         check("chance", f"{k} of {n}, Wilson, low", got[0], low, 0.01 if k == 1 else 0.004, source, MEMORY)
         check("chance", f"{k} of {n}, Wilson, high", got[1], high, 0.004, source, MEMORY)
@@ -85,19 +92,22 @@ def test_ends_and_arrays():
     np.testing.assert_allclose(within_tries(0.5, [1, 2, 3]), [0.5, 0.75, 0.875])
 
 
-@pytest.mark.parametrize("name, call", [
-    ("tries", lambda: success_interval(5, 4)),
-    ("tries", lambda: success_interval(0, 0)),
-    ("successes", lambda: success_interval(-1, 4)),
-    ("successes", lambda: success_interval(1.5, 4)),
-    ("confidence", lambda: success_interval(1, 4, 1.0)),
-    ("method", lambda: success_interval(1, 4, method="exact")),
-    ("tries", lambda: at_most(5, 4, 0.5)),
-    ("chance", lambda: at_most(1, 4, 1.5)),
-    ("chance", lambda: chance.expected_successes(4, -0.1)),
-    ("tries", lambda: chance.successes_sd(-1, 0.1)),
-    ("chance", lambda: within_tries(np.nan, 2)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("tries", lambda: success_interval(5, 4)),
+        ("tries", lambda: success_interval(0, 0)),
+        ("successes", lambda: success_interval(-1, 4)),
+        ("successes", lambda: success_interval(1.5, 4)),
+        ("confidence", lambda: success_interval(1, 4, 1.0)),
+        ("method", lambda: success_interval(1, 4, method="exact")),
+        ("tries", lambda: at_most(5, 4, 0.5)),
+        ("chance", lambda: at_most(1, 4, 1.5)),
+        ("chance", lambda: chance.expected_successes(4, -0.1)),
+        ("tries", lambda: chance.successes_sd(-1, 0.1)),
+        ("chance", lambda: within_tries(np.nan, 2)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} (is|are) .*, but .* must be .*; .*\.$"):
         call()

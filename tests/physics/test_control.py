@@ -20,7 +20,9 @@ JUMPS = {"trapezoid": (1 / 3, 2 / 3), "triangle": (0.5,), "half_cosine": (), "cy
 # --- published values -----------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("shape, speed, push", [("triangle", 2.0, 4.0), ("half_cosine", 1.571, 4.935), ("cycloidal", 2.0, 6.283)])
+@pytest.mark.parametrize(
+    "shape, speed, push", [("triangle", 2.0, 4.0), ("half_cosine", 1.571, 4.935), ("cycloidal", 2.0, 6.283)]
+)
 def test_peaks_of_the_basic_curves(shape, speed, push):
     found = control.peaks(shape, 1.0, 1.0)
     check("control", f"highest speed, {shape} [h/T]", found[0], speed, 3e-4, CAMS, MEMORY)
@@ -29,8 +31,24 @@ def test_peaks_of_the_basic_curves(shape, speed, push):
 
 def test_a_trapezoid_of_thirds():
     speed, push = control.peaks("trapezoid", 1.0, 1.0)
-    check("control", "highest speed, trapezoid of thirds [h/T]", speed, 1.5, 1e-9, "the 1/3-1/3-1/3 profile of motor sizing", PRACTICE)
-    check("control", "highest acceleration, trapezoid of thirds [h/T2]", push, 4.5, 1e-9, "the 1/3-1/3-1/3 profile of motor sizing", PRACTICE)
+    check(
+        "control",
+        "highest speed, trapezoid of thirds [h/T]",
+        speed,
+        1.5,
+        1e-9,
+        "the 1/3-1/3-1/3 profile of motor sizing",
+        PRACTICE,
+    )
+    check(
+        "control",
+        "highest acceleration, trapezoid of thirds [h/T2]",
+        push,
+        4.5,
+        1e-9,
+        "the 1/3-1/3-1/3 profile of motor sizing",
+        PRACTICE,
+    )
 
 
 def test_a_battery_under_a_power():
@@ -42,14 +60,36 @@ def test_a_battery_under_a_power():
 
 def test_rms_of_the_mains():
     wave = 170.0 * np.sin(np.arange(360) * np.pi / 180)
-    check("control", "rms of a sine with a peak of 170 [A]", control.rms_current(np.ones(360), wave), 120.0, 5e-3,
-          "OpenStax University Physics, volume 2, section 15.1", MEMORY)
+    check(
+        "control",
+        "rms of a sine with a peak of 170 [A]",
+        control.rms_current(np.ones(360), wave),
+        120.0,
+        5e-3,
+        "OpenStax University Physics, volume 2, section 15.1",
+        MEMORY,
+    )
 
 
 def test_steps_of_an_encoder():
-    check("control", "one count of 28 a turn behind 64:1 [deg]", np.degrees(control.encoder_step(28, 64)), 360 / 1792, 1e-9,
-          "counts of a turn of the output: counts times ratio", PRACTICE)
-    check("control", "way between two looks, 1.5 m/s and 20 ms [m]", control.loop_error(1.5, 0.02), 0.03, 1e-9, "speed times time", PRACTICE)
+    check(
+        "control",
+        "one count of 28 a turn behind 64:1 [deg]",
+        np.degrees(control.encoder_step(28, 64)),
+        360 / 1792,
+        1e-9,
+        "counts of a turn of the output: counts times ratio",
+        PRACTICE,
+    )
+    check(
+        "control",
+        "way between two looks, 1.5 m/s and 20 ms [m]",
+        control.loop_error(1.5, 0.02),
+        0.03,
+        1e-9,
+        "speed times time",
+        PRACTICE,
+    )
 
 
 # --- profiles -------------------------------------------------------------------------------------------------------
@@ -59,7 +99,7 @@ def test_steps_of_an_encoder():
 @pytest.mark.parametrize("distance, time", [(1.0, 1.0), (2.4, 0.8)])
 def test_place_is_the_area_under_speed_and_speed_the_area_under_push(shape, distance, time):
     """By quadrature, stopped at each jump; the highest are those of peaks."""
-    at = lambda t: control.profile(shape, distance, time, t)  # noqa: E731
+    at = lambda t: control.profile(shape, distance, time, t)
     jumps = [share * time for share in JUMPS[shape]]
     for end in (0.2 * time, 0.45 * time, 0.9 * time, time):
         points = [jump for jump in jumps if jump < end]
@@ -95,7 +135,9 @@ def test_before_and_after_it_stands_still():
 
 @pytest.mark.parametrize("shape", ["half_cosine", "cycloidal"])
 def test_a_motor_fed_with_the_voltage_follows_the_profile(shape):
-    """The motor's own differential equation under that voltage, solved by an adaptive solver: does it arrive on time?"""
+    """The motor's own differential equation under that voltage, solved by an adaptive solver: does it arrive on
+    time?
+    """
     distance, time, load, inertia = 2.4, 0.9, 1.4, 0.06
 
     def needed(t):
@@ -104,7 +146,7 @@ def test_a_motor_fed_with_the_voltage_follows_the_profile(shape):
 
     def change(t, state):
         amps = (needed(t)[1] - LINE.torque_constant * state[1]) / LINE.resistance
-        driving = LINE.torque_constant * (amps - LINE.idle_current)
+        driving = LINE.torque_constant * (amps - LINE.free_current)
         push = (LINE.efficiency * driving - load) / (inertia + LINE.efficiency * LINE.rotor_inertia)
         braking = (driving / LINE.efficiency_driven - load) / (inertia + LINE.rotor_inertia / LINE.efficiency_driven)
         return [state[1], push if load + inertia * push >= 0 else braking]
@@ -136,7 +178,9 @@ def test_a_supply_keeps_kirchhoff_and_gives_the_power(source, inner, power, othe
     if left <= 0 or 4 * inner * power > left**2:
         assert volts == 0
         return
-    assert volts == pytest.approx(source - inner * amps, abs=1e-9) and volts * (amps - others) == pytest.approx(power, abs=1e-6)
+    assert volts == pytest.approx(source - inner * amps, abs=1e-9) and volts * (amps - others) == pytest.approx(
+        power, abs=1e-6
+    )
     if power > 0.1 and 4.01 * inner * power < left**2:
         most = left / (2 * inner)
         root = brentq(lambda i: (left - inner * i) * i - power, 0, most)
@@ -155,7 +199,9 @@ def test_a_supply_without_resistance_never_sags():
 def test_the_rms_current_warms_as_the_whole_history_does():
     """Moves of 1 s with 5 A and pauses of 3 s over 150 s, step by step; at the end of a move it is a little warmer."""
     cycles = 37
-    time = np.concatenate([np.stack([4.0 * np.arange(cycles), 4.0 * np.arange(cycles) + 1], axis=-1).ravel(), [4.0 * cycles]])
+    time = np.concatenate(
+        [np.stack([4.0 * np.arange(cycles), 4.0 * np.arange(cycles) + 1], axis=-1).ravel(), [4.0 * cycles]]
+    )
     amps = np.append(np.tile([5.0, 0.0], cycles), 0.0)
     whole = motor.rise_over(SMALL, time, amps)[-1]
     rms = control.rms_current([1.0, 3.0], [5.0, 0.0])
@@ -173,15 +219,18 @@ def test_rms_is_never_less_than_the_mean(parts):
 # --- bad input ------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("call, says", [
-    (lambda: control.profile("s_curve", 1, 1, 0), "shape is 's_curve', but it must be one of trapezoid"),
-    (lambda: control.peaks("cycloidal", 0, 1), "distance is 0"),
-    (lambda: control.drive_needs(LINE, 1, -1, 0), "speed is -1"),
-    (lambda: control.supply(12, 0.1, -5), "power is -5"),
-    (lambda: control.rms_current([0.0, 0.0], [1.0, 2.0]), "sum of duration is 0"),
-    (lambda: control.encoder_step(2.5, 4), "counts is 2.5"),
-    (lambda: control.loop_error(1, 0), "loop_time is 0"),
-])
+@pytest.mark.parametrize(
+    "call, says",
+    [
+        (lambda: control.profile("s_curve", 1, 1, 0), "shape is 's_curve', but it must be one of trapezoid"),
+        (lambda: control.peaks("cycloidal", 0, 1), "distance is 0"),
+        (lambda: control.drive_needs(LINE, 1, -1, 0), "speed is -1"),
+        (lambda: control.supply(12, 0.1, -5), "power is -5"),
+        (lambda: control.rms_current([0.0, 0.0], [1.0, 2.0]), "sum of duration is 0"),
+        (lambda: control.encoder_step(2.5, 4), "counts is 2.5"),
+        (lambda: control.loop_error(1, 0), "loop_time is 0"),
+    ],
+)
 def test_bad_input_is_one_sentence(call, says):
     with pytest.raises(ValueError, match=says):
         call()

@@ -7,9 +7,19 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mechbench.physics import cycle
-from mechbench.physics.cycle import Step, critical_path, for_pieces, sample, schedule, series, series_spread, total_spread, worth
+from mechbench.physics.cycle import (
+    Step,
+    critical_path,
+    for_pieces,
+    sample,
+    schedule,
+    series,
+    series_spread,
+    total_spread,
+    worth,
+)
 from mechbench.physics.duration import pert_mean
-from tests.published import READ, RECOMPUTED, check
+from tests.published import RECOMPUTED, check
 
 JAM = (3.0, 5.0, 10.0)
 JARS = [
@@ -30,14 +40,46 @@ JARS = [
 def test_a_printed_project():
     source = "PERT assignment with printed solution (wizedu question 717873)"
     known = "printed to two decimals on the page named"
-    three = {"A": (5, 5, 7), "B": (1, 2, 5), "C": (5, 5, 5), "D": (4, 8, 13), "E": (1, 10, 17), "F": (1, 5, 7), "G": (2, 6, 9),
-             "H": (4, 4, 6), "I": (2, 7, 10), "J": (2, 4, 7), "K": (6, 10, 13), "L": (2, 6, 6), "M": (2, 2, 3), "N": (7, 7, 12)}
-    waits = {"C": "A", "D": "A", "E": "BC", "F": "D", "G": "D", "H": "EF", "I": "GH", "J": "I", "K": "I", "L": "J", "M": "K",
-             "N": "LM"}
+    three = {
+        "A": (5, 5, 7),
+        "B": (1, 2, 5),
+        "C": (5, 5, 5),
+        "D": (4, 8, 13),
+        "E": (1, 10, 17),
+        "F": (1, 5, 7),
+        "G": (2, 6, 9),
+        "H": (4, 4, 6),
+        "I": (2, 7, 10),
+        "J": (2, 4, 7),
+        "K": (6, 10, 13),
+        "L": (2, 6, 6),
+        "M": (2, 2, 3),
+        "N": (7, 7, 12),
+    }
+    waits = {
+        "C": "A",
+        "D": "A",
+        "E": "BC",
+        "F": "D",
+        "G": "D",
+        "H": "EF",
+        "I": "GH",
+        "J": "I",
+        "K": "I",
+        "L": "J",
+        "M": "K",
+        "N": "LM",
+    }
     steps = [Step(name, pert_mean(*times), tuple(waits.get(name, ""))) for name, times in three.items()]
     plan = schedule(steps)
-    rows = {"A": (0.0, 5.33, 0.0), "B": (0.0, 2.33, 8.0), "C": (5.33, 10.33, 0.0), "D": (5.33, 13.50, 1.83),
-            "E": (10.33, 20.00, 0.0), "F": (13.50, 18.17, 1.83)}
+    rows = {
+        "A": (0.0, 5.33, 0.0),
+        "B": (0.0, 2.33, 8.0),
+        "C": (5.33, 10.33, 0.0),
+        "D": (5.33, 13.50, 1.83),
+        "E": (10.33, 20.00, 0.0),
+        "F": (13.50, 18.17, 1.83),
+    }
     for name, (start, finish, slack) in rows.items():
         i = list(three).index(name)
         assert plan.start[i] == pytest.approx(start, abs=0.006) and plan.slack[i] == pytest.approx(slack, abs=0.006)
@@ -52,7 +94,9 @@ def test_a_printed_project():
 def test_littles_law_of_the_wine_cellar():
     source = "Little & Graves, Little's Law, ch. 5 in Building Intuition (Springer, 2008), wine-cellar example"
     known = "read on a page that tells the chapter's example in other words"
-    check("cycle", "160 bottles, 96 a year: years in the cellar", cycle.time_inside(160, 96), 1.67, 0.003, source, known)
+    check(
+        "cycle", "160 bottles, 96 a year: years in the cellar", cycle.time_inside(160, 96), 1.67, 0.003, source, known
+    )
     check("cycle", "the same in months", cycle.time_inside(160, 96 / 12), 20, 0.003, source, known)
 
 
@@ -69,13 +113,18 @@ def all_ways(steps):
     return [way for i in range(len(steps)) for way in back(i)]
 
 
-NETWORK = st.integers(1, 7).flatmap(lambda n: st.tuples(
-    st.lists(st.floats(0.0, 9.0), min_size=n, max_size=n),
-    st.lists(st.tuples(st.integers(0, n - 1), st.integers(0, n - 1)), max_size=10)))
+NETWORK = st.integers(1, 7).flatmap(
+    lambda n: st.tuples(
+        st.lists(st.floats(0.0, 9.0), min_size=n, max_size=n),
+        st.lists(st.tuples(st.integers(0, n - 1), st.integers(0, n - 1)), max_size=10),
+    )
+)
 
 
 def network(times, pairs):
-    waits = {i: sorted({min(pair) for pair in pairs if max(pair) == i and pair[0] != pair[1]}) for i in range(len(times))}
+    waits = {
+        i: sorted({min(pair) for pair in pairs if max(pair) == i and pair[0] != pair[1]}) for i in range(len(times))
+    }
     return [Step(str(i), time, tuple(map(str, waits[i]))) for i, time in enumerate(times)]
 
 
@@ -133,8 +182,15 @@ def test_two_equal_ways_are_late_more_often_than_one():
     u = (np.arange(2000) + 0.5) / 2000
     at = steps[0].time.at(u)
     exact = np.mean(np.maximum(at[:, None], at))
-    check("cycle", "later of two triangular times 1, 2, 3 (s)", total_spread(steps, 100_000).mean, exact, 0.001,
-          "mean of the maximum over a fine grid of both shares", RECOMPUTED)
+    check(
+        "cycle",
+        "later of two triangular times 1, 2, 3 (s)",
+        total_spread(steps, 100_000).mean,
+        exact,
+        0.001,
+        "mean of the maximum over a fine grid of both shares",
+        RECOMPUTED,
+    )
     assert exact > schedule(steps).total
 
 
@@ -163,8 +219,15 @@ def test_simpy_runs_the_same_cycle():
     simulated = np.array([one_cycle() for _ in range(1500)])
     ours = total_spread(steps, 20_000)
     error = np.hypot(simulated.std() / np.sqrt(1500), ours.error)
-    check("cycle", "two jars, mean cycle (s)", ours.mean, simulated.mean(), 0.02, "the same steps as simpy processes",
-          "reference library")
+    check(
+        "cycle",
+        "two jars, mean cycle (s)",
+        ours.mean,
+        simulated.mean(),
+        0.02,
+        "the same steps as simpy processes",
+        "reference library",
+    )
     assert abs(ours.mean - simulated.mean()) < 4 * error
     assert ours.sd == pytest.approx(simulated.std(), rel=0.1)
 
@@ -232,12 +295,17 @@ def test_two_pieces_share_the_way():
 
 
 def test_rate_and_littles_law_in_a_run_of_cycles():
-    """Pieces go in at the end of grab and out at the end of place; their mean stay times the rate is the mean number inside."""
+    """Pieces go in at the end of grab and out at the end of place; their mean stay times the rate is the mean number
+    inside.
+    """
     steps = for_pieces(JARS, 2)
     times = sample(steps, 4000, 5)
     plan = schedule(steps, times)
     place = {step.name: i for i, step in enumerate(steps)}
-    stay = [plan.finish[:, place[out]] - plan.finish[:, place[into]] for into, out in (("grab", "place"), ("grab (2)", "place (2)"))]
+    stay = [
+        plan.finish[:, place[out]] - plan.finish[:, place[into]]
+        for into, out in (("grab", "place"), ("grab (2)", "place (2)"))
+    ]
     total_time = plan.total.sum()
     inside = sum(one.sum() for one in stay) / total_time
     rate = cycle.piece_rate(2, plan.total.mean())
@@ -248,25 +316,36 @@ def test_rate_and_littles_law_in_a_run_of_cycles():
 def test_misses_and_pieces_scale_the_rate():
     assert cycle.piece_rate(2, 10.0, 0.5) == pytest.approx(cycle.piece_rate(1, 10.0))
     np.testing.assert_allclose(cycle.piece_rate([1, 2], 10.0), [0.1, 0.2])
-    check("cycle", "2 jars in 12 s at 90 %: a minute", 60 * cycle.piece_rate(2, 12.0, 0.9), 9.0, 1e-9, "arithmetic", RECOMPUTED)
+    check(
+        "cycle",
+        "2 jars in 12 s at 90 %: a minute",
+        60 * cycle.piece_rate(2, 12.0, 0.9),
+        9.0,
+        1e-9,
+        "arithmetic",
+        RECOMPUTED,
+    )
 
 
-@pytest.mark.parametrize("name, call", [
-    ("steps", lambda: schedule([])),
-    ("after of 'a'", lambda: schedule([Step("a", 1.0, "b")])),
-    ("times", lambda: schedule(JARS, [1.0, 2.0])),
-    ("times", lambda: schedule(JARS, 1.0)),
-    ("times", lambda: schedule([Step("a", 1.0)], [-1.0])),
-    ("after of 'b'", lambda: series_spread([Step("a", 1.0), Step("b", 1.0)])),
-    ("samples", lambda: sample(JARS, 1)),
-    ("samples", lambda: total_spread(JARS, 2.5)),
-    ("saving", lambda: worth(JARS, 0.0)),
-    ("pieces", lambda: cycle.piece_rate(-1, 2.0)),
-    ("cycle_time", lambda: cycle.piece_rate(1, 0.0)),
-    ("success", lambda: cycle.piece_rate(1, 1.0, 1.1)),
-    ("pieces_inside", lambda: cycle.time_inside(-1, 1.0)),
-    ("rate", lambda: cycle.time_inside(1, 0.0)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("steps", lambda: schedule([])),
+        ("after of 'a'", lambda: schedule([Step("a", 1.0, "b")])),
+        ("times", lambda: schedule(JARS, [1.0, 2.0])),
+        ("times", lambda: schedule(JARS, 1.0)),
+        ("times", lambda: schedule([Step("a", 1.0)], [-1.0])),
+        ("after of 'b'", lambda: series_spread([Step("a", 1.0), Step("b", 1.0)])),
+        ("samples", lambda: sample(JARS, 1)),
+        ("samples", lambda: total_spread(JARS, 2.5)),
+        ("saving", lambda: worth(JARS, 0.0)),
+        ("pieces", lambda: cycle.piece_rate(-1, 2.0)),
+        ("cycle_time", lambda: cycle.piece_rate(1, 0.0)),
+        ("success", lambda: cycle.piece_rate(1, 1.0, 1.1)),
+        ("pieces_inside", lambda: cycle.time_inside(-1, 1.0)),
+        ("rate", lambda: cycle.time_inside(1, 0.0)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} (is|are) .*, but .* must be .*; .*\.$"):
         call()

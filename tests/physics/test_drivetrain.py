@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq, minimize_scalar
-from tests.physics.reference_motion import Drive, run
-from tests.published import MEMORY, READ, check
 
 from mechbench.physics import balance, drive, drivetrain, kinematics, motion
 from mechbench.physics.constants import GRAVITY
 from mechbench.physics.drivetrain import Chassis
 from mechbench.physics.motion import Bus, move
+from tests.physics.reference_motion import Drive, run
+from tests.published import MEMORY, READ, check
 
 BUS = Bus(13.2, 0.12)
 HERON = Chassis(14.5, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3)
@@ -23,7 +23,7 @@ def small_line(ratio, count=4):
     return drive.Line(1.3 / count, 0.018 * ratio, 0.28 * count, 8e-6 * count * ratio**2, 0.81, 0.79, 15.0 * count)
 
 
-# ---- published -----------------------------------------------------------------------------------------------------------
+# ---- published -------------------------------------------------------------------------------------------------------
 
 
 def test_rear_drive_up_a_grade():
@@ -69,33 +69,72 @@ def test_top_acceleration_of_published_cars():
     check("drivetrain", "its rear axle load [kN]", rear * 9.81 / GRAVITY / 1000, 12.7, 4e-3, hibbeler, MEMORY)
     school = "worked answer: rear-wheel drive, 48 % of the weight, friction 0.60 (wyzant.com, question 5249)"
     flat = Chassis(1200.0, 0.3, 0.60, 0.0, 0.48, 0, 0.0, 2.5)
-    check("drivetrain", "48 % of the weight on driven wheels [m/s2]", drivetrain.top_acceleration(flat), 2.82, 2e-3, school, READ)
+    check(
+        "drivetrain",
+        "48 % of the weight on driven wheels [m/s2]",
+        drivetrain.top_acceleration(flat),
+        2.82,
+        2e-3,
+        school,
+        READ,
+    )
 
 
 def test_a_long_row_of_wheels_turns_like_a_track():
     source = "Wong, Theory of Ground Vehicles, chapter 6: M = mu W L / 4 for tracks with even pressure"
     x = (np.arange(200) + 0.5) / 200 * 2.0
     moment, centre = drivetrain.scrub(0.6, 5000.0 / 200, x)
-    check("drivetrain", "turning moment of a track, mu 0.6, 5 kN, 2 m [N m]", moment, 0.6 * 5000.0 * 2.0 / 4, 1e-3, source, MEMORY)
+    check(
+        "drivetrain",
+        "turning moment of a track, mu 0.6, 5 kN, 2 m [N m]",
+        moment,
+        0.6 * 5000.0 * 2.0 / 4,
+        1e-3,
+        source,
+        MEMORY,
+    )
     assert centre == pytest.approx(1.0, abs=0.01)
 
 
-# ---- the sprint against an independent solver -----------------------------------------------------------------------------
+# ---- the sprint against an independent solver ------------------------------------------------------------------------
 
 
 def reference_of(chassis, line, distance, slope=0.0, points_cap=True):
-    """The same run written apart: forces at the floor in newtons, then turned to the axle by the other solver's own means."""
+    """The same run written apart: forces at the floor in newtons, then turned to the axle by the other solver's own
+    means.
+    """
     r, m = chassis.wheel_radius, chassis.mass
     lever = chassis.friction * chassis.driven_end * m * chassis.height / chassis.wheelbase
-    at_rest = chassis.friction * m * GRAVITY * (chassis.driven_share * np.cos(slope) + chassis.driven_end * np.sin(slope) * chassis.height / chassis.wheelbase)
+    at_rest = (
+        chassis.friction
+        * m
+        * GRAVITY
+        * (
+            chassis.driven_share * np.cos(slope)
+            + chassis.driven_end * np.sin(slope) * chassis.height / chassis.wheelbase
+        )
+    )
     return Drive(
-        line.resistance, line.torque_constant, line.idle_current, line.rotor_inertia, line.efficiency, line.efficiency_driven,
-        line.current_limit, lambda q: m * r**2, lambda q: 0.0, lambda q: m * GRAVITY * np.sin(slope) * r,
-        lambda q: chassis.rolling * m * GRAVITY * np.cos(slope) * r, distance / r, at_rest * r, lever * r**2,
+        line.resistance,
+        line.torque_constant,
+        line.free_current,
+        line.rotor_inertia,
+        line.efficiency,
+        line.efficiency_driven,
+        line.current_limit,
+        lambda q: m * r**2,
+        lambda q: 0.0,
+        lambda q: m * GRAVITY * np.sin(slope) * r,
+        lambda q: chassis.rolling * m * GRAVITY * np.cos(slope) * r,
+        distance / r,
+        at_rest * r,
+        lever * r**2,
     )
 
 
-@pytest.mark.parametrize("chassis, ratio, count, slope", [(HERON, 16, 4, 0.0), (WREN, 12, 2, 0.0), (WREN, 12, 2, np.radians(8))])
+@pytest.mark.parametrize(
+    "chassis, ratio, count, slope", [(HERON, 16, 4, 0.0), (WREN, 12, 2, 0.0), (WREN, 12, 2, np.radians(8))]
+)
 def test_sprint_against_a_second_solver(chassis, ratio, count, slope):
     chassis, line = replace(chassis, wheel_inertia=0.0), small_line(ratio, count)
     ours = move(line, drivetrain.sprint(chassis, 2.0, slope), BUS)
@@ -122,16 +161,18 @@ def test_braking_allowed_by_balance_is_kept_and_costs_time():
     """The raised robot of the course: half base 0.16 m, centre 0.30 m up, may brake at 5.2 m/s2."""
     limit = balance.braking_limit(0.16, 0.30)
     assert limit == pytest.approx(5.23, abs=0.01)
-    free, held = (move(small_line(16), drivetrain.sprint(HERON, 2.0, most_braking=b, points=121), BUS) for b in (np.inf, 3.0))
+    free, held = (
+        move(small_line(16), drivetrain.sprint(HERON, 2.0, most_braking=b, points=121), BUS) for b in (np.inf, 3.0)
+    )
     w, t = held.speed[0, 0], held.t[0, 0]
     assert (np.diff(w) / np.diff(t)).min() * HERON.wheel_radius == pytest.approx(-3.0, rel=1e-3)
     assert held.time[0, 0] > free.time[0, 0]
     barely = drivetrain.sprint(HERON, 2.0, most_braking=0.1)
-    assert np.all(barely.brake_cap == 0), "rolling alone slows it more than that"
+    assert np.all(barely.braking_limit == 0), "rolling alone slows it more than that"
 
 
 def test_time_is_flat_over_the_ratio_and_the_current_is_not():
-    small = type("small", (), dict(resistance=1.3, torque_constant=0.018, idle_current=0.28, rotor_inertia=8e-6))
+    small = type("small", (), dict(resistance=1.3, torque_constant=0.018, free_current=0.28, rotor_inertia=8e-6))
     ratios = np.array([8.0, 10.0, 12.0, 14.0, 16.0, 20.0, 30.0])
     load = drivetrain.sprint(HERON, 2.0, points=201)
     time, current, volts = drivetrain.sprint_by_ratio(small, 4, ratios, 0.81, 0.79, load, BUS, 15.0)
@@ -146,13 +187,15 @@ def test_time_is_flat_over_the_ratio_and_the_current_is_not():
     assert time[4] == pytest.approx(alone.time[0, 0]) and current[4] == pytest.approx(alone.bus_current[0])
 
 
-# ---- slope, push, sideways ------------------------------------------------------------------------------------------------
+# ---- slope, push, sideways -------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("chassis", [HERON, WREN, replace(WREN, driven_end=-1)])
 def test_steepest_slope_is_where_grip_equals_need(chassis):
     slope = drivetrain.steepest_slope(chassis)
-    assert drivetrain.grip_force(chassis, 0.0, slope) == pytest.approx(drivetrain.drive_force(chassis.mass, 0.0, slope, chassis.rolling))
+    assert drivetrain.grip_force(chassis, 0.0, slope) == pytest.approx(
+        drivetrain.drive_force(chassis.mass, 0.0, slope, chassis.rolling)
+    )
     assert drivetrain.top_acceleration(chassis, slope) == pytest.approx(0.0, abs=1e-9)
 
 
@@ -163,20 +206,22 @@ def test_push_spins_with_a_short_gear_and_stalls_with_a_tall_one():
     assert not stall[1] and stall[0] < grip and stall[4] == 0
     sagged = BUS.open_circuit - BUS.resistance * stall[3]
     assert stall[0] * HERON.wheel_radius == pytest.approx(drive.stall_torque(small_line(4), sagged))
-    for (_, spins, amps, battery, slip), ratio in ((spin, 16), (stall, 4)):
+    for (_, _, amps, battery, slip), ratio in ((spin, 16), (stall, 4)):
         line = small_line(ratio)
         power_in = (BUS.open_circuit - BUS.resistance * battery) * battery
         power = line.resistance * amps**2 + line.torque_constant * slip / HERON.wheel_radius * amps
         assert power_in == pytest.approx(power, rel=1e-9), "power in = heat + power on"
     limited = replace(small_line(4), current_limit=8.0)
     _, _, amps, battery, _ = drivetrain.push(limited, BUS, HERON.wheel_radius, grip)
-    assert amps == 8.0 > battery and battery * (BUS.open_circuit - BUS.resistance * battery) == pytest.approx(limited.resistance * 64.0)
+    assert amps == 8.0 > battery and battery * (BUS.open_circuit - BUS.resistance * battery) == pytest.approx(
+        limited.resistance * 64.0
+    )
 
 
 def test_push_agrees_with_the_solver_against_a_wall():
     """The same answer from motion.move: a load that asks more than the grip."""
     grip, line = drivetrain.grip_force(HERON), small_line(16)
-    wall = motion.Load([0.0, 1.0], 1000.0, 0.0, 1.0, cap=grip * HERON.wheel_radius)
+    wall = motion.Load([0.0, 1.0], 1000.0, 0.0, 1.0, torque_limit=grip * HERON.wheel_radius)
     done = move(line, wall, BUS)
     assert done.why[0, 0] == "slipped"
     assert done.bus_current[0] == pytest.approx(drivetrain.push(line, BUS, HERON.wheel_radius, grip)[2])
@@ -192,7 +237,7 @@ def test_sideways_loses_what_was_measured():
     assert drivetrain.sideways(line, 1.0) == line
 
 
-# ---- turning --------------------------------------------------------------------------------------------------------------
+# ---- turning ---------------------------------------------------------------------------------------------------------
 
 
 def test_scrub_finds_the_place_that_resists_least():
@@ -200,11 +245,16 @@ def test_scrub_finds_the_place_that_resists_least():
     for _ in range(20):
         mu, load, x = rng.uniform(0, 1, 6), rng.uniform(1, 50, 6), rng.uniform(-0.3, 0.3, 6)
         moment, centre = drivetrain.scrub(mu, load, x)
-        least = minimize_scalar(lambda c: np.sum(mu * load * np.abs(x - c)), bounds=(-0.3, 0.3), method="bounded", options=dict(xatol=1e-9))
+        least = minimize_scalar(
+            lambda c: np.sum(mu * load * np.abs(x - c)), bounds=(-0.3, 0.3), method="bounded", options=dict(xatol=1e-9)
+        )
         assert moment == pytest.approx(least.fun, rel=1e-5)
         assert drivetrain.scrub(mu, load, -x)[0] == pytest.approx(moment), "mirror image"
     with_omni, centre = drivetrain.scrub([1.0, 1.0, 0.1, 0.1], [44.0, 44.0, 29.0, 29.0], [-0.15, -0.15, 0.15, 0.15])
-    assert centre == -0.15 and with_omni < 0.15 * drivetrain.scrub(1.0, 36.5, np.array([-0.15, -0.15, 0.15, 0.15]))[0] * 1.2
+    assert (
+        centre == -0.15
+        and with_omni < 0.15 * drivetrain.scrub(1.0, 36.5, np.array([-0.15, -0.15, 0.15, 0.15]))[0] * 1.2
+    )
 
 
 def test_turn_on_the_spot_against_newton():
@@ -219,27 +269,36 @@ def test_turn_on_the_spot_against_newton():
     def rhs(t, y):
         wheel = y[1] * lever / r
         amps = (BUS.open_circuit - line.torque_constant * wheel) / (line.resistance + BUS.resistance)
-        torque = line.efficiency * line.torque_constant * (amps - line.idle_current)
+        torque = line.efficiency * line.torque_constant * (amps - line.free_current)
         return [y[1], (torque * lever / r - drag) / (inertia + rotors * (lever / r) ** 2)]
 
-    there = lambda t, y: y[0] - np.pi  # noqa: E731
+    there = lambda t, y: y[0] - np.pi
     there.terminal = True
     ref = solve_ivp(rhs, (0, 5), [0.0, 0.0], events=there, rtol=1e-10, atol=1e-12)
-    check("drivetrain", "half a turn on the spot with scrub, passing [s]", done.time[0, 0], ref.t[-1], 1e-3,
-          "Newton's law for turning, integrated by scipy", "recomputed here")
+    check(
+        "drivetrain",
+        "half a turn on the spot with scrub, passing [s]",
+        done.time[0, 0],
+        ref.t[-1],
+        1e-3,
+        "Newton's law for turning, integrated by scipy",
+        "recomputed here",
+    )
     assert done.balance_error.max() < 1e-3
     left, right = kinematics.differential_wheels(r, 2 * lever, 0.0, 1.0)
     assert load.q[-1] == pytest.approx(np.pi * right) and left == -right
 
 
-# ---- laws -----------------------------------------------------------------------------------------------------------------
+# ---- laws ------------------------------------------------------------------------------------------------------------
 
 
 def test_mirror_symmetry_of_the_axles():
     """Front drive speeding up is rear drive braking: turned round, the robot has the same loads."""
     front, rear = drivetrain.axle_loads(12.0, 0.3, 0.2, 0.1, 2.0, 0.1)
     assert drivetrain.axle_loads(12.0, 0.3, 0.2, 0.2, -2.0, -0.1) == pytest.approx((rear, front))
-    assert drivetrain.grip_force(WREN, 2.0, 0.1) == pytest.approx(drivetrain.grip_force(replace(WREN, driven_end=-1), -2.0, -0.1))
+    assert drivetrain.grip_force(WREN, 2.0, 0.1) == pytest.approx(
+        drivetrain.grip_force(replace(WREN, driven_end=-1), -2.0, -0.1)
+    )
     assert front + rear == pytest.approx(12.0 * GRAVITY * np.cos(0.1))
 
 

@@ -25,20 +25,46 @@ def test_three_point_estimates_of_2_4_9():
     ):
         check("duration", f"{what} of 2, 4, 9", got, expected, 1e-4, GRIST, KNOWN)
     beta = stats.beta(1 + 4 * 2 / 7, 1 + 4 * 5 / 7, 2, 7)
-    check("duration", "PERT mean equals that of the beta distribution", duration.pert_mean(2, 4, 9), beta.mean(), 1e-9,
-          "scipy.stats.beta with a weight of 4", "reference library")
+    check(
+        "duration",
+        "PERT mean equals that of the beta distribution",
+        duration.pert_mean(2, 4, 9),
+        beta.mean(),
+        1e-9,
+        "scipy.stats.beta with a weight of 4",
+        "reference library",
+    )
     assert beta.std() == pytest.approx(np.sqrt((4.5 - 2) * (9 - 4.5) / 7))  # what the rule of thumb stands for
     assert duration.pert_sd(2, 9) / beta.std() == pytest.approx(0.92, abs=0.005)
 
 
 def test_expected_times_of_a_printed_project():
-    printed = {"A": ((5, 5, 7), 5.33, 0.33), "B": ((1, 2, 5), 2.33, 0.67), "D": ((4, 8, 13), 8.17, 1.50),
-               "E": ((1, 10, 17), 9.67, 2.67), "K": ((6, 10, 13), 9.83, 1.17)}
+    printed = {
+        "A": ((5, 5, 7), 5.33, 0.33),
+        "B": ((1, 2, 5), 2.33, 0.67),
+        "D": ((4, 8, 13), 8.17, 1.50),
+        "E": ((1, 10, 17), 9.67, 2.67),
+        "K": ((6, 10, 13), 9.83, 1.17),
+    }
     for name, ((low, likely, high), mean, sd) in printed.items():
-        check("duration", f"PERT mean of activity {name} (days)", duration.pert_mean(low, likely, high), mean, 0.0025, WIZEDU,
-              "printed to two decimals on the page named")
-        check("duration", f"PERT sd of activity {name} (days)", duration.pert_sd(low, high), sd, 0.011, WIZEDU,
-              "printed to two decimals on the page named")
+        check(
+            "duration",
+            f"PERT mean of activity {name} (days)",
+            duration.pert_mean(low, likely, high),
+            mean,
+            0.0025,
+            WIZEDU,
+            "printed to two decimals on the page named",
+        )
+        check(
+            "duration",
+            f"PERT sd of activity {name} (days)",
+            duration.pert_sd(low, high),
+            sd,
+            0.011,
+            WIZEDU,
+            "printed to two decimals on the page named",
+        )
 
 
 @settings(deadline=None)
@@ -66,7 +92,9 @@ def test_drawn_tries_have_that_mean_and_spread():
     drawn = spread_of(human.at(np.random.default_rng(3).random(100_000)))
     assert drawn.mean == pytest.approx(human.mean, abs=4 * drawn.error)
     assert drawn.sd == pytest.approx(human.sd, rel=0.01)
-    assert (drawn.low, drawn.median, drawn.high) == pytest.approx([human.at(one) for one in (0.05, 0.5, 0.95)], rel=0.02)
+    assert (drawn.low, drawn.median, drawn.high) == pytest.approx(
+        [human.at(one) for one in (0.05, 0.5, 0.95)], rel=0.02
+    )
 
 
 def test_one_number_three_numbers_and_a_duration():
@@ -104,26 +132,31 @@ def test_arrays_equal_scalars():
         many = rule(low, likely, 3.0)
         assert many.shape == (2, 2)
         assert many[1, 0] == pytest.approx(rule(0.5, 2.0, 3.0))
-    assert duration.triangular_at([0.2, 0.7], 1.0, 2.0, 3.0)[1] == pytest.approx(duration.triangular_at(0.7, 1.0, 2.0, 3.0))
+    assert duration.triangular_at([0.2, 0.7], 1.0, 2.0, 3.0)[1] == pytest.approx(
+        duration.triangular_at(0.7, 1.0, 2.0, 3.0)
+    )
 
 
-@pytest.mark.parametrize("name, call", [
-    ("low", lambda: duration.triangular_mean(-1, 2, 3)),
-    ("likely", lambda: duration.triangular_sd(3, 2, 4)),
-    ("high", lambda: Duration(1, 2, 1.5)),
-    ("share", lambda: duration.triangular_at(1.1, 1, 2, 3)),
-    ("low", lambda: duration.pert_mean(np.nan, 2, 3)),
-    ("high", lambda: duration.pert_sd(2, 1)),
-    ("time", lambda: duration.duration((1.0, 2.0))),
-    ("time", lambda: duration.duration("soon")),
-    ("values", lambda: Drawn([1.0])),
-    ("values", lambda: Drawn([1.0, -1.0])),
-    ("share", lambda: Drawn([1.0, 2.0]).at(1.5)),
-    ("share", lambda: Duration(1.0, 2.0, 3.0).at(-0.5)),
-    ("saved", lambda: shorter(1.0, -1.0)),
-    ("values", lambda: spread_of([1.0])),
-    ("values", lambda: spread_of([1.0, np.nan])),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("low", lambda: duration.triangular_mean(-1, 2, 3)),
+        ("likely", lambda: duration.triangular_sd(3, 2, 4)),
+        ("high", lambda: Duration(1, 2, 1.5)),
+        ("share", lambda: duration.triangular_at(1.1, 1, 2, 3)),
+        ("low", lambda: duration.pert_mean(np.nan, 2, 3)),
+        ("high", lambda: duration.pert_sd(2, 1)),
+        ("time", lambda: duration.duration((1.0, 2.0))),
+        ("time", lambda: duration.duration("soon")),
+        ("values", lambda: Drawn([1.0])),
+        ("values", lambda: Drawn([1.0, -1.0])),
+        ("share", lambda: Drawn([1.0, 2.0]).at(1.5)),
+        ("share", lambda: Duration(1.0, 2.0, 3.0).at(-0.5)),
+        ("saved", lambda: shorter(1.0, -1.0)),
+        ("values", lambda: spread_of([1.0])),
+        ("values", lambda: spread_of([1.0, np.nan])),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} (is|are) .*, but .* must be .*; .*\.$"):
         call()

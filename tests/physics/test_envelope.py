@@ -17,10 +17,14 @@ def points_of(link, count=4000):
     """Points all along the outline of a link, on both of its sides."""
     turn = np.linspace(0, 2 * np.pi, count)
     end = link_end(link)
-    rim = [np.column_stack([x + link.thickness / 2 * np.cos(turn), z + link.thickness / 2 * np.sin(turn)])
-           for x, z in ((link.x, link.z), end)]
+    rim = [
+        np.column_stack([x + link.thickness / 2 * np.cos(turn), z + link.thickness / 2 * np.sin(turn)])
+        for x, z in ((link.x, link.z), end)
+    ]
     both = np.vstack(rim)
-    return np.vstack([np.column_stack([both[:, 0], np.full(len(both), y), both[:, 1]]) for y in (link.y_low, link.y_high)])
+    return np.vstack(
+        [np.column_stack([both[:, 0], np.full(len(both), y), both[:, 1]]) for y in (link.y_low, link.y_high)]
+    )
 
 
 @settings(deadline=None)
@@ -47,6 +51,7 @@ def test_widest_equals_the_longest_of_all_pairs_of_corners(boxes, angle):
 
 def test_arm_that_folds():
     """Two links of 350 mm pivoted 380 mm up: folded onto each other they fit the cube, raised they do not."""
+
     def robot(first, second):
         lower = Link("lower link", -0.15, 0.38, 0.35, first, 0.04, -0.03, 0.03)
         return [FRAME, lower, Link("upper link", *link_end(lower), 0.35, second, 0.04, -0.03, 0.03)]
@@ -54,7 +59,9 @@ def test_arm_that_folds():
     folded, out = robot(0.0, np.pi), robot(np.radians(60), np.radians(60))
     assert sticking_out(folded, 0.45, 0.45, 0.45) == ()
     assert [(p.name, p.axis, p.end) for p in sticking_out(out, 0.45, 0.45, 0.45)] == [
-        ("upper link", "z", "high"), ("lower link", "z", "high")]
+        ("upper link", "z", "high"),
+        ("lower link", "z", "high"),
+    ]
     height, level = reach_spare(out, 1.0, 1.0)
     assert height == pytest.approx(1.0 - (0.38 + 0.70 * np.sin(np.radians(60)) + 0.02))
     assert level == pytest.approx(1.0 - np.hypot(0.40, 0.36))  # across the frame
@@ -63,8 +70,14 @@ def test_arm_that_folds():
 def test_which_part_sticks_out_by_how_much():
     roller, hook = Box("roller", 0.20, 0.27, -0.1, 0.1, 0.02, 0.08), Box("hook", -0.22, -0.2, 0.0, 0.02, 0.1, 0.47)
     parts = {(p.name, p.axis, p.end): p.by for p in sticking_out([FRAME, roller, hook], 0.45, 0.45, 0.45)}
-    assert parts == pytest.approx({("roller", "x", "high"): 0.04, ("hook", "x", "low"): 0.04, ("frame", "x", "low"): 0.02,
-                                   ("hook", "z", "high"): 0.02})
+    assert parts == pytest.approx(
+        {
+            ("roller", "x", "high"): 0.04,
+            ("hook", "x", "low"): 0.04,
+            ("frame", "x", "low"): 0.02,
+            ("hook", "z", "high"): 0.02,
+        }
+    )
     drawn_in = Box("roller", 0.16, 0.23, -0.1, 0.1, 0.02, 0.08)
     low_hook = Box("hook", -0.22, -0.2, 0.0, 0.02, 0.1, 0.45)
     assert sticking_out([FRAME, drawn_in, low_hook], 0.45, 0.45, 0.45) == ()
@@ -95,25 +108,30 @@ def test_of_a_swing_the_worst_angle_counts():
     assert reach.z_high.shape == reach.widest.shape == (181,)
     for i in (0, 45, 120):
         one = extent([FRAME, Link("arm", 0.0, 0.3, 0.4, swing[i], 0.04, -0.02, 0.02)])
-        assert (reach.x_high[i], reach.z_high[i], reach.widest[i]) == pytest.approx((one.x_high, one.z_high, one.widest))
+        assert (reach.x_high[i], reach.z_high[i], reach.widest[i]) == pytest.approx(
+            (one.x_high, one.z_high, one.widest)
+        )
     parts = {(p.name, p.axis): p.by for p in sticking_out([FRAME, arm], 0.6, 0.6, 0.45)}
     assert parts["arm", "z"] == pytest.approx(0.3 + 0.4 + 0.02 - 0.45)
     assert parts["arm", "x"] == pytest.approx(0.42 + 0.20 - 0.6)
 
 
-@pytest.mark.parametrize("name, call", [
-    ("shapes", lambda: extent([])),
-    ("x_high of frame", lambda: Box("frame", 0.1, 0.0, 0.0, 0.1, 0.0, 0.1)),
-    ("z_low of frame", lambda: Box("frame", 0.0, 0.1, 0.0, 0.1, np.nan, 0.1)),
-    ("length of arm", lambda: Link("arm", 0.0, 0.0, -0.1, 0.0, 0.0, 0.0, 0.0)),
-    ("thickness of arm", lambda: Link("arm", 0.0, 0.0, 0.1, 0.0, -0.1, 0.0, 0.0)),
-    ("angle of arm", lambda: Link("arm", 0.0, 0.0, 0.1, np.inf, 0.0, 0.0, 0.0)),
-    ("y_high of arm", lambda: Link("arm", 0.0, 0.0, 0.1, 0.0, 0.0, 0.1, 0.0)),
-    ("x_limit", lambda: sticking_out([FRAME], 0.0, 0.4, 0.4)),
-    ("z_limit", lambda: sticking_out([FRAME], 0.4, 0.4, -0.4)),
-    ("height_limit", lambda: reach_spare([FRAME], 0.0, 1.0)),
-    ("level_limit", lambda: envelope.reach_spare([FRAME], 1.0, 0.0)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("shapes", lambda: extent([])),
+        ("x_high of frame", lambda: Box("frame", 0.1, 0.0, 0.0, 0.1, 0.0, 0.1)),
+        ("z_low of frame", lambda: Box("frame", 0.0, 0.1, 0.0, 0.1, np.nan, 0.1)),
+        ("length of arm", lambda: Link("arm", 0.0, 0.0, -0.1, 0.0, 0.0, 0.0, 0.0)),
+        ("thickness of arm", lambda: Link("arm", 0.0, 0.0, 0.1, 0.0, -0.1, 0.0, 0.0)),
+        ("angle of arm", lambda: Link("arm", 0.0, 0.0, 0.1, np.inf, 0.0, 0.0, 0.0)),
+        ("y_high of arm", lambda: Link("arm", 0.0, 0.0, 0.1, 0.0, 0.0, 0.1, 0.0)),
+        ("x_limit", lambda: sticking_out([FRAME], 0.0, 0.4, 0.4)),
+        ("z_limit", lambda: sticking_out([FRAME], 0.4, 0.4, -0.4)),
+        ("height_limit", lambda: reach_spare([FRAME], 0.0, 1.0)),
+        ("level_limit", lambda: envelope.reach_spare([FRAME], 1.0, 0.0)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} (is|are) .*, but .* must be .*; .*\.$"):
         call()

@@ -16,15 +16,24 @@ import pytest
 import mechbench.physics
 
 FOLDER = Path(mechbench.physics.__file__).parent
-BEYOND = ((r"> 0\b", 0.0), (r"> 0\b", -1.0), (r">= 0\b", -1.0), (r"above 0 and at most 1", 1.5), (r"above 0 and at most 1", 0.0), (r", 0 to 1\b", -0.2))
+BEYOND = (
+    (r"> 0\b", 0.0),
+    (r"> 0\b", -1.0),
+    (r">= 0\b", -1.0),
+    (r"above 0 and at most 1", 1.5),
+    (r"above 0 and at most 1", 0.0),
+    (r", 0 to 1\b", -0.2),
+)
 
 
 # One thing at a time by its nature; each with the reason.
 ONE_ONLY = {
     "fit.student_t": "the quantile is found by bisection, for one confidence",
     "fit.estimate": "one estimate of one fit",
-    "kinematics.mecanum_matrix": "one matrix of one robot", "kinematics.mecanum_wheels": "one robot, many motions",
-    "kinematics.mecanum_motion": "one robot, many motions", "train_search.find_trains": "one wish at a time",
+    "kinematics.mecanum_matrix": "one matrix of one robot",
+    "kinematics.mecanum_wheels": "one robot, many motions",
+    "kinematics.mecanum_motion": "one robot, many motions",
+    "train_search.find_trains": "one wish at a time",
 }
 
 
@@ -97,7 +106,7 @@ def test_a_column_of_two_is_twice_the_same(module, name):
     function = getattr(module, name)
     call, answer = example_call(module, name)
     text = notes(function)
-    single = lambda key: re.search(r"\[(whole|text|part|yes/no)\]|one number|a number", text.get(key, ""))  # noqa: E731
+    single = lambda key: re.search(r"\[(whole|text|part|yes/no)\]|one number|a number", text.get(key, ""))
     columns = {k: np.array([v, v], dtype=float) for k, v in call.arguments.items() if is_number(v) and not single(k)}
     if not columns or any(np.ndim(v) for v in call.arguments.values() if not isinstance(v, (str, list))):
         return

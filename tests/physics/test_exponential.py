@@ -14,7 +14,7 @@ def test_times_and_distances_against_quadrature():
         w0, w_end, t = rng.uniform(0, 5), rng.uniform(0, 9), rng.uniform(0.1, 3)
         rate = decay / t
         start = rate * (w_end - w0) if decay > 1e-2 else rng.uniform(-0.5, 2) * w0 / t
-        speed = lambda u: w0 + start * -np.expm1(-rate * u) / rate  # noqa: E731
+        speed = lambda u: w0 + start * -np.expm1(-rate * u) / rate
         far, square = (quad(f, 0, t, epsabs=0, epsrel=1e-11, limit=200)[0] for f in (speed, lambda u: speed(u) ** 2))
         one = np.ones(1)
         s, w = exponential.travel(w0 * one, start * one, rate * one, t * one)

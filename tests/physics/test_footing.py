@@ -8,8 +8,8 @@ from scipy.optimize import nnls
 from scipy.spatial import ConvexHull, QhullError
 
 from mechbench.physics import footing
-from mechbench.physics.constants import GRAVITY
 from mechbench.physics.balance import braking_limit
+from mechbench.physics.constants import GRAVITY
 from mechbench.physics.footing import first_lift, footprint, nearest_edge, room, wheel_loads
 from tests.published import COMPANION, MEMORY, READ, RECOMPUTED, check
 
@@ -97,11 +97,26 @@ def test_outside_is_told_in_every_direction():
 def test_crate_pushed_at_an_angle():
     source = "Hibbeler & Gupta, Engineering Mechanics, Example 8.1 p. 305"
     force = np.radians(30)
-    push = footing.floor_push(20 * 9.81 / GRAVITY, 0.0, 0.4, push_ahead=80 * np.cos(force), push_down=80 * np.sin(force),
-                              push_x=-0.4, push_height=0.2)
+    push = footing.floor_push(
+        20 * 9.81 / GRAVITY,
+        0.0,
+        0.4,
+        push_ahead=80 * np.cos(force),
+        push_down=80 * np.sin(force),
+        push_x=-0.4,
+        push_height=0.2,
+    )
     check("footing", "crate pushed at 30 degrees: friction (N)", -push.along, 69.3, 0.001, source, COMPANION)
     check("footing", "crate pushed at 30 degrees: normal force (N)", push.normal, 236.2, 0.001, source, COMPANION)
-    check("footing", "crate pushed at 30 degrees: where the normal acts (mm)", 1000 * push.place, -9.08, 0.001, source, COMPANION)
+    check(
+        "footing",
+        "crate pushed at 30 degrees: where the normal acts (mm)",
+        1000 * push.place,
+        -9.08,
+        0.001,
+        source,
+        COMPANION,
+    )
 
 
 def test_car_speeding_up_a_grade():
@@ -141,7 +156,9 @@ def test_pushing_moves_the_pressure_point_back_to_front():
 
 def test_three_wheeled_truck():
     """The box's centre is 540 mm behind the front wheel, 625 mm ahead of the axle, 515 and 195 mm beside its wheels."""
-    source = "three-wheeled truck with a 103 kg box, worked answer of a statics problem (homeworksource 1024868), g = 9.8"
+    source = (
+        "three-wheeled truck with a 103 kg box, worked answer of a statics problem (homeworksource 1024868), g = 9.8"
+    )
     wheels = 1e-3 * np.array([(540.0, 0.0), (-625.0, 515.0), (-625.0, -195.0)])
     loads = wheel_loads(wheels, 103 * 9.8, 0.0, 0.0).loads
     for what, got, expected in zip(("front wheel", "wheel A", "wheel B"), loads, (541.52, 128.50, 339.38)):
@@ -152,14 +169,23 @@ def test_four_wheels_share_in_two_directions():
     """On a rectangle the share of each wheel is 1/4 + x/(2 wheelbase) + y/(2 track), while no wheel lifts."""
     shares = wheel_loads(SQUARE, 1.0, 0.03, -0.02).loads
     for (x, y), share in zip(SQUARE, shares):
-        check("footing", f"share of the wheel at {x:g}, {y:g}", share, 0.25 + np.sign(x) * 0.03 / 0.6 + np.sign(y) * -0.02 / 0.64,
-              1e-12, "equal springs under a rigid rectangle: moments about its two middle lines", RECOMPUTED)
+        check(
+            "footing",
+            f"share of the wheel at {x:g}, {y:g}",
+            share,
+            0.25 + np.sign(x) * 0.03 / 0.6 + np.sign(y) * -0.02 / 0.64,
+            1e-12,
+            "equal springs under a rigid rectangle: moments about its two middle lines",
+            RECOMPUTED,
+        )
 
 
 @settings(deadline=None, max_examples=200)
 @given(st.lists(SPOT, min_size=3, max_size=6, unique=True), st.floats(0, 1), st.floats(0, 1), st.floats(0, 1))
 def test_loads_equal_non_negative_least_squares(spots, a, b, c):
-    """Equal springs that can't pull: the loads with the least sum of squares that balance. scipy finds them by penalty."""
+    """Equal springs that can't pull: the loads with the least sum of squares that balance. scipy finds them by
+    penalty.
+    """
     try:
         assume(ConvexHull(spots).volume > 5e-3)
     except QhullError:
@@ -240,23 +266,26 @@ def test_arrays_equal_scalars():
     assert wheel_loads(SQUARE, 100.0, x[:, None], y).loads.shape == (5, 5, 4)
 
 
-@pytest.mark.parametrize("name, call", [
-    ("wheels", lambda: footprint([(0.0, 0.0), (0.1, 0.0)])),
-    ("wheels", lambda: footprint([(0.0, 0.0), (0.1, 0.1), (0.2, 0.2)])),
-    ("wheels", lambda: footprint([(0.0, 0.0, 0.0), (0.1, 0.0, 0.0), (0.0, 0.1, 0.0), (0.1, 0.1, 0.1)])),
-    ("wheels", lambda: footprint([(0.0, 0.0), (0.1, np.nan), (0.2, 0.2)])),
-    ("x", lambda: room(footprint(SQUARE), np.nan, 0.0, 0.0)),
-    ("direction", lambda: room(footprint(SQUARE), 0.0, 0.0, np.inf)),
-    ("mass", lambda: footing.floor_push(0.0, 0.0, 0.1)),
-    ("height", lambda: footing.floor_push(1.0, 0.0, -0.1)),
-    ("push_down", lambda: footing.floor_push(1.0, 0.0, 0.1, push_down=-20.0)),
-    ("wheels", lambda: wheel_loads(np.arange(18.0).reshape(9, 2) ** 1.1, 1.0, 0.0, 0.0)),
-    ("push_down", lambda: footing.floor_push(1.0, 0.0, 0.1, push_down=[0.0, -20.0])),
-    ("normal", lambda: wheel_loads(SQUARE, 0.0, 0.0, 0.0)),
-    ("y", lambda: wheel_loads(SQUARE, 1.0, 0.0, np.nan)),
-    ("height", lambda: first_lift(SQUARE, 0.0, 0.0, 0.0, 0.0)),
-    ("wheels", lambda: first_lift(SQUARE[:2], 0.0, 0.0, 0.1, 0.0)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("wheels", lambda: footprint([(0.0, 0.0), (0.1, 0.0)])),
+        ("wheels", lambda: footprint([(0.0, 0.0), (0.1, 0.1), (0.2, 0.2)])),
+        ("wheels", lambda: footprint([(0.0, 0.0, 0.0), (0.1, 0.0, 0.0), (0.0, 0.1, 0.0), (0.1, 0.1, 0.1)])),
+        ("wheels", lambda: footprint([(0.0, 0.0), (0.1, np.nan), (0.2, 0.2)])),
+        ("x", lambda: room(footprint(SQUARE), np.nan, 0.0, 0.0)),
+        ("direction", lambda: room(footprint(SQUARE), 0.0, 0.0, np.inf)),
+        ("mass", lambda: footing.floor_push(0.0, 0.0, 0.1)),
+        ("height", lambda: footing.floor_push(1.0, 0.0, -0.1)),
+        ("push_down", lambda: footing.floor_push(1.0, 0.0, 0.1, push_down=-20.0)),
+        ("wheels", lambda: wheel_loads(np.arange(18.0).reshape(9, 2) ** 1.1, 1.0, 0.0, 0.0)),
+        ("push_down", lambda: footing.floor_push(1.0, 0.0, 0.1, push_down=[0.0, -20.0])),
+        ("normal", lambda: wheel_loads(SQUARE, 0.0, 0.0, 0.0)),
+        ("y", lambda: wheel_loads(SQUARE, 1.0, 0.0, np.nan)),
+        ("height", lambda: first_lift(SQUARE, 0.0, 0.0, 0.0, 0.0)),
+        ("wheels", lambda: first_lift(SQUARE[:2], 0.0, 0.0, 0.1, 0.0)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} (is|are) .*, but .* must be .*; .*\.$"):
         call()

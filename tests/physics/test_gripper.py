@@ -21,29 +21,57 @@ PIVOT = Jaws(0.080, 0.060, True, 0.090)
 
 def test_two_fingers_that_hold_eight_kilograms():
     force = gripper.carried_force(8.0) * 9.8 / GRAVITY
-    check("gripper", "least grip of two fingers, 8 kg, friction 0.5 [N]", gripper.squeeze_needed(force, 0.5), 78.4, 1e-9,
-          "solved question 'minimum gripping force ... 2 finger gripper' (askfilo.com, g = 9.8)", READ)
+    check(
+        "gripper",
+        "least grip of two fingers, 8 kg, friction 0.5 [N]",
+        gripper.squeeze_needed(force, 0.5),
+        78.4,
+        1e-9,
+        "solved question 'minimum gripping force ... 2 finger gripper' (askfilo.com, g = 9.8)",
+        READ,
+    )
 
 
 def test_carton_moved_quickly():
     """A factor of 3 on the weight is the weight and an upward acceleration of 2 g."""
     force = gripper.carried_force(10 / GRAVITY, upward=2 * GRAVITY)
-    check("gripper", "grip of a 10 lbf carton at a g factor of 3 [lbf]", gripper.squeeze_needed(force, 0.25), 60.0, 1e-9,
-          "Groover et al., Industrial Robotics, example on gripper force", MEMORY)
+    check(
+        "gripper",
+        "grip of a 10 lbf carton at a g factor of 3 [lbf]",
+        gripper.squeeze_needed(force, 0.25),
+        60.0,
+        1e-9,
+        "Groover et al., Industrial Robotics, example on gripper force",
+        MEMORY,
+    )
 
 
 def test_twist_of_a_round_pad():
     torque = 0.05 * 20e3 * gripper.disc_lever(0.075)
-    check("gripper", "power lost in a flat pivot of 150 mm at 100 rpm [W]", torque * 2 * np.pi * 100 / 60, 523.6, 1e-4,
-          "Khurmi & Gupta, Theory of Machines, 14th ed., Example 10.16 p. 288", COMPANION)
+    check(
+        "gripper",
+        "power lost in a flat pivot of 150 mm at 100 rpm [W]",
+        torque * 2 * np.pi * 100 / 60,
+        523.6,
+        1e-4,
+        "Khurmi & Gupta, Theory of Machines, 14th ed., Example 10.16 p. 288",
+        COMPANION,
+    )
 
 
 @pytest.mark.parametrize("friction, expected", [(0.7, 137.0), (0.6, 118.0)])
 def test_friction_of_a_crate(friction, expected):
     """20 kg on the floor: the floor is one pad, so it takes half of what two pads would hold."""
     held = gripper.held_force(20.0 * 9.80, friction) / 2
-    check("gripper", f"friction of 196 N at mu = {friction} [N]", held, expected, 4e-3,
-          "OpenStax University Physics Vol. 1, Example 6.10", READ)
+    check(
+        "gripper",
+        f"friction of 196 N at mu = {friction} [N]",
+        held,
+        expected,
+        4e-3,
+        "OpenStax University Physics Vol. 1, Example 6.10",
+        READ,
+    )
 
 
 def test_toggle_clamp():
@@ -56,8 +84,15 @@ def test_toggle_clamp():
     lever = np.arctan2(24, 7) - np.arctan2(48.0, -arm)
     torque = 40 * np.cos(np.radians(60)) + 16 * np.sin(np.radians(60))
     squeeze = torque * gripper.rod_drive(clamp, lever, branch=-1)[0] / arm
-    check("gripper", "clamp force over handle force", squeeze, 2.42, 2e-3,
-          "Baker & Haynes, Engineering Statics, chapter 6, example 'Toggle Clamp'", READ)
+    check(
+        "gripper",
+        "clamp force over handle force",
+        squeeze,
+        2.42,
+        2e-3,
+        "Baker & Haynes, Engineering Statics, chapter 6, example 'Toggle Clamp'",
+        READ,
+    )
 
 
 # ---- pads ---------------------------------------------------------------------------------------------------------
@@ -91,7 +126,10 @@ def held_exactly(kind, offset):
 
 @pytest.mark.parametrize("kind, least, most", [("disc", 0.93, 1.0), ("along", 1.0, 1.05), ("across", 0.86, 1.0)])
 def test_ellipse_of_slip_and_twist_against_the_sum_over_a_pad(kind, least, most):
-    shares = [held_exactly(kind, offset) * gripper.twist_factor(offset, pad(kind)[2]) for offset in np.geomspace(2e-3, 0.2, 12)]
+    shares = [
+        held_exactly(kind, offset) * gripper.twist_factor(offset, pad(kind)[2])
+        for offset in np.geomspace(2e-3, 0.2, 12)
+    ]
     assert least - 2e-3 < min(shares) and max(shares) < most + 2e-3
     assert min(shares) < least + 0.02 if least < 1 else max(shares) > most - 0.02, "the limits told are the real ones"
 
@@ -109,9 +147,17 @@ def most_weight(friction, tilt):
     squeeze, y out of the V, z up. Equal to 1 along x, 0 along y; z as large as the cone lets it be.
     """
     inward, along = np.array([np.cos(tilt), np.sin(tilt), 0]), np.array([-np.sin(tilt), np.cos(tilt), 0])
-    facets = [np.cos(w) * along + np.sin(w) * np.array([0, 0, 1]) for w in np.linspace(0, 2 * np.pi, 1440, endpoint=False)]
-    best = linprog([0, 0, -1], A_ub=np.array(facets) - friction * inward, b_ub=np.zeros(len(facets)),
-                   A_eq=[[1, 0, 0], [0, 1, 0]], b_eq=[1, 0], bounds=[(None, None)] * 3)
+    facets = [
+        np.cos(w) * along + np.sin(w) * np.array([0, 0, 1]) for w in np.linspace(0, 2 * np.pi, 1440, endpoint=False)
+    ]
+    best = linprog(
+        [0, 0, -1],
+        A_ub=np.array(facets) - friction * inward,
+        b_ub=np.zeros(len(facets)),
+        A_eq=[[1, 0, 0], [0, 1, 0]],
+        b_eq=[1, 0],
+        bounds=[(None, None)] * 3,
+    )
     return -best.fun if best.success else 0.0
 
 
@@ -129,7 +175,14 @@ def test_a_pad_that_tilts_too_far_pushes_the_piece_out():
     assert gripper.tilted_friction(0.6, 0.3) == gripper.tilted_friction(0.6, -0.3)
 
 
-@given(st.floats(0.05, 2.0), st.floats(-9.0, 9.0), st.floats(-9.0, 9.0), st.floats(0.1, 1.2), st.floats(1.0, 4.0), st.floats(1.0, 4.0))
+@given(
+    st.floats(0.05, 2.0),
+    st.floats(-9.0, 9.0),
+    st.floats(-9.0, 9.0),
+    st.floats(0.1, 1.2),
+    st.floats(1.0, 4.0),
+    st.floats(1.0, 4.0),
+)
 def test_squeeze_holds_exactly_what_it_must(mass, up, level, friction, factor, twist):
     force = gripper.carried_force(mass, up, level)
     squeeze = gripper.squeeze_needed(force, friction, factor, twist)
@@ -170,13 +223,15 @@ def test_parallel_jaw_as_free_bodies(ahead):
     lever, apart, torque, angle = PARALLEL.lever, 0.025, 0.5, np.radians(24)
     along = np.array([np.sin(angle), np.cos(angle)])
     first, second, contact = np.array([0.0, 0.0]), np.array([0.0, apart]), np.array([-0.01, ahead])
-    cross = lambda r, f: r[0] * f[1] - r[1] * f[0]  # noqa: E731
-    equations = np.array([
-        [1, 0, along[0], 1],
-        [0, 1, along[1], 0],
-        [cross(first, (1, 0)), cross(first, (0, 1)), cross(second, along), cross(contact, (1, 0))],
-        [cross(lever * along, (-1, 0)), cross(lever * along, (0, -1)), 0, 0],  # lever 1 about its pivot
-    ])
+    cross = lambda r, f: r[0] * f[1] - r[1] * f[0]
+    equations = np.array(
+        [
+            [1, 0, along[0], 1],
+            [0, 1, along[1], 0],
+            [cross(first, (1, 0)), cross(first, (0, 1)), cross(second, along), cross(contact, (1, 0))],
+            [cross(lever * along, (-1, 0)), cross(lever * along, (0, -1)), 0, 0],  # lever 1 about its pivot
+        ]
+    )
     solution = np.linalg.solve(equations, [0, 0, 0, -torque])
     gap = PARALLEL.straight_gap + 2 * lever * np.sin(angle)
     assert gripper.squeeze_given(PARALLEL, torque, gap) == pytest.approx(abs(solution[3]))
@@ -238,7 +293,9 @@ def test_over_centre_of_horn_and_rod():
     further, more = gripper.rod_drive(fourbar, stretched + 0.30)
     assert to_go == pytest.approx(0.01) and more == pytest.approx(0.30)
     assert near > 10 * further and gripper.rod_drive(fourbar, stretched + 1e-9)[0] > 1e4
-    assert gripper.rod_drive(fourbar, stretched + 0.1 + 2 * np.pi)[1] == pytest.approx(0.1), "a whole turn changes nothing"
+    assert gripper.rod_drive(fourbar, stretched + 0.1 + 2 * np.pi)[1] == pytest.approx(0.1), (
+        "a whole turn changes nothing"
+    )
     assert gripper.rod_drive(Fourbar(0.020, 0.060, 0.060, 0.010), 0.5)[1] == np.inf, "a drag link is never in line"
 
 
@@ -264,38 +321,41 @@ def test_arrays_equal_scalars():
         assert gripper.squeeze_given(jaws, 0.5, gaps)[j] == pytest.approx(gripper.squeeze_given(one, 0.5, gaps[j]))
 
 
-@pytest.mark.parametrize("name, call", [
-    ("mass", lambda: gripper.carried_force(0.0)),
-    ("upward", lambda: gripper.carried_force(1.0, np.nan)),
-    ("level", lambda: gripper.carried_force(1.0, 0.0, np.inf)),
-    ("force", lambda: gripper.squeeze_needed(-1.0, 0.5)),
-    ("friction", lambda: gripper.squeeze_needed(1.0, -0.5)),
-    ("safety_factor", lambda: gripper.squeeze_needed(1.0, 0.5, 0.9)),
-    ("twist", lambda: gripper.squeeze_needed(1.0, 0.5, 1.0, 0.5)),
-    ("squeeze", lambda: gripper.held_force(-1.0, 0.5)),
-    ("friction", lambda: gripper.held_force(1.0, -0.5)),
-    ("radius", lambda: gripper.disc_lever(0.0)),
-    ("length", lambda: gripper.line_lever(-0.1)),
-    ("offset", lambda: gripper.twist_factor(-0.1, 0.01)),
-    ("lever", lambda: gripper.twist_factor(0.1, 0.0)),
-    ("lever", lambda: Jaws(0.0, 0.06)),
-    ("straight_gap", lambda: Jaws(0.08, np.nan)),
-    ("square_gap", lambda: Jaws(0.08, 0.06, True, np.inf)),
-    ("gap", lambda: gripper.squeeze_given(PARALLEL, 0.5, -0.2)),
-    ("torque", lambda: gripper.squeeze_given(PARALLEL, -0.5, 0.1)),
-    ("friction", lambda: gripper.tilted_friction(-0.1, 0.0)),
-    ("tilt", lambda: gripper.tilted_friction(0.5, 1.6)),
-    ("servo_torque", lambda: gripper.geared_torque(-1.0)),
-    ("ratio", lambda: gripper.geared_torque(1.0, 0.0)),
-    ("efficiency", lambda: gripper.geared_torque(1.0, 1.0, 1.1)),
-    ("driven", lambda: gripper.geared_torque(1.0, 1.0, 1.0, 0)),
-    ("spacing", lambda: gripper.unbalance(0.0, 0.1, 0.1, 1.0, 1.0)),
-    ("left_mass", lambda: gripper.unbalance(0.1, -0.1, 0.1, 1.0, 1.0)),
-    ("right_mass", lambda: gripper.unbalance(0.1, 0.1, -0.1, 1.0, 1.0)),
-    ("left_squeeze", lambda: gripper.unbalance(0.1, 0.1, 0.1, -1.0, 1.0)),
-    ("right_squeeze", lambda: gripper.unbalance(0.1, 0.1, 0.1, 1.0, -1.0)),
-    ("upward", lambda: gripper.unbalance(0.1, 0.1, 0.1, 1.0, 1.0, np.nan)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("mass", lambda: gripper.carried_force(0.0)),
+        ("upward", lambda: gripper.carried_force(1.0, np.nan)),
+        ("level", lambda: gripper.carried_force(1.0, 0.0, np.inf)),
+        ("force", lambda: gripper.squeeze_needed(-1.0, 0.5)),
+        ("friction", lambda: gripper.squeeze_needed(1.0, -0.5)),
+        ("safety_factor", lambda: gripper.squeeze_needed(1.0, 0.5, 0.9)),
+        ("twist", lambda: gripper.squeeze_needed(1.0, 0.5, 1.0, 0.5)),
+        ("squeeze", lambda: gripper.held_force(-1.0, 0.5)),
+        ("friction", lambda: gripper.held_force(1.0, -0.5)),
+        ("radius", lambda: gripper.disc_lever(0.0)),
+        ("length", lambda: gripper.line_lever(-0.1)),
+        ("offset", lambda: gripper.twist_factor(-0.1, 0.01)),
+        ("lever", lambda: gripper.twist_factor(0.1, 0.0)),
+        ("lever", lambda: Jaws(0.0, 0.06)),
+        ("straight_gap", lambda: Jaws(0.08, np.nan)),
+        ("square_gap", lambda: Jaws(0.08, 0.06, True, np.inf)),
+        ("gap", lambda: gripper.squeeze_given(PARALLEL, 0.5, -0.2)),
+        ("torque", lambda: gripper.squeeze_given(PARALLEL, -0.5, 0.1)),
+        ("friction", lambda: gripper.tilted_friction(-0.1, 0.0)),
+        ("tilt", lambda: gripper.tilted_friction(0.5, 1.6)),
+        ("servo_torque", lambda: gripper.geared_torque(-1.0)),
+        ("ratio", lambda: gripper.geared_torque(1.0, 0.0)),
+        ("efficiency", lambda: gripper.geared_torque(1.0, 1.0, 1.1)),
+        ("driven", lambda: gripper.geared_torque(1.0, 1.0, 1.0, 0)),
+        ("spacing", lambda: gripper.unbalance(0.0, 0.1, 0.1, 1.0, 1.0)),
+        ("left_mass", lambda: gripper.unbalance(0.1, -0.1, 0.1, 1.0, 1.0)),
+        ("right_mass", lambda: gripper.unbalance(0.1, 0.1, -0.1, 1.0, 1.0)),
+        ("left_squeeze", lambda: gripper.unbalance(0.1, 0.1, 0.1, -1.0, 1.0)),
+        ("right_squeeze", lambda: gripper.unbalance(0.1, 0.1, 0.1, 1.0, -1.0)),
+        ("upward", lambda: gripper.unbalance(0.1, 0.1, 0.1, 1.0, 1.0, np.nan)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but .*; .*\.$"):
         call()

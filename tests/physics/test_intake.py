@@ -25,18 +25,33 @@ def test_surface_speed_of_a_roller():
 
 def test_largest_piece_for_crushing_rolls():
     """Rolls of 1 m, 12.5 mm apart, 31 degrees between their two faces: each roll has half of both."""
+
     def too_steep(radius):
         return 2 * intake.nip_angle(0.5, radius, radius - 0.0125 / 2) - np.radians(31)
 
-    check("intake", "radius of the largest piece [mm, printed without decimals]", np.floor(1000 * brentq(too_steep, 0.007, 0.1)), 25.0,
-          1e-9, "Coulson & Richardson, Chemical Engineering Vol. 2, Example 2.2", COMPANION)
+    check(
+        "intake",
+        "radius of the largest piece [mm, printed without decimals]",
+        np.floor(1000 * brentq(too_steep, 0.007, 0.1)),
+        25.0,
+        1e-9,
+        "Coulson & Richardson, Chemical Engineering Vol. 2, Example 2.2",
+        COMPANION,
+    )
 
 
 def test_most_draft_of_a_rolling_mill():
     """A plate has no radius: its edge meets the roll. The book rounds small angles, mu^2 R."""
     draft = 2 * intake.deepest_squeeze(250.0, 0.0, 0.12)
-    check("intake", "most draft, rolls of 250 mm radius, friction 0.12 [mm]", draft, 3.6, 0.015,
-          "Groover, Fundamentals of Modern Manufacturing, example on flat rolling", MEMORY)
+    check(
+        "intake",
+        "most draft, rolls of 250 mm radius, friction 0.12 [mm]",
+        draft,
+        3.6,
+        0.015,
+        "Groover, Fundamentals of Modern Manufacturing, example on flat rolling",
+        MEMORY,
+    )
 
 
 # ---- the nip as a free body ---------------------------------------------------------------------------------------
@@ -82,7 +97,9 @@ def test_the_contrast_that_lessons_show():
     """45 mm roller, 84 mm jar, 6 mm: one roller and a wall of 0.3 is hopeless, two driven rollers are easy."""
     one, half = intake.nip_angle(0.045, 0.042, 0.006), intake.nip_angle(0.045, 0.042, 0.003)
     assert [round(np.degrees(a), 1) for a in (one, half)] == [21.4, 15.1]
-    assert [round(v, 2) for v in (intake.sliding_nip(one, 0.3), intake.sliding_nip(half, 0.3), intake.driven_nip(half))] == [0.78, 0.62, 0.27]
+    assert [
+        round(v, 2) for v in (intake.sliding_nip(one, 0.3), intake.sliding_nip(half, 0.3), intake.driven_nip(half))
+    ] == [0.78, 0.62, 0.27]
 
 
 @given(st.floats(0.01, 0.2), st.floats(0.0, 0.2), st.floats(0.05, 1.4), FRICTION)
@@ -92,7 +109,9 @@ def test_deepest_squeeze_is_where_friction_is_just_enough(roller, piece, grip, w
         assert squeeze == 0
     elif grip - wall > 1e-3:
         assert intake.sliding_nip(intake.nip_angle(roller, piece, squeeze), wall) == pytest.approx(grip, rel=1e-5)
-        assert intake.deepest_squeeze(2 * roller, 2 * piece, grip, wall) == pytest.approx(2 * squeeze), "everything twice as large"
+        assert intake.deepest_squeeze(2 * roller, 2 * piece, grip, wall) == pytest.approx(2 * squeeze), (
+            "everything twice as large"
+        )
 
 
 @given(st.floats(0.01, 0.2), st.floats(0.0, 0.2), st.floats(0.05, 0.95), st.floats(0.05, 0.95))
@@ -139,7 +158,12 @@ def test_carrying_asks_less_than_slipping_exactly_where_the_roller_grips_better(
 
 def test_squeeze_to_current():
     """3 mm on a 1.5 N/mm roller through 12:1: force, torque, current; each step in proportion."""
-    line = drive.line(type("M", (), dict(resistance=1.3, torque_constant=0.018, idle_current=0.28, rotor_inertia=8e-6)), 12, 0.81, 0.79)
+    line = drive.line(
+        type("M", (), dict(resistance=1.3, torque_constant=0.018, free_current=0.28, rotor_inertia=8e-6)),
+        12,
+        0.81,
+        0.79,
+    )
     press = intake.press_force(1500.0, 0.003)
     jam = intake.slip_torque(0.030, press, 0.8)
     assert press == pytest.approx(4.5) and jam == pytest.approx(0.108)
@@ -226,53 +250,58 @@ def test_arrays_equal_scalars():
     assert many.shape == (2, 3)
     for i, j in np.ndindex(2, 3):
         assert many[i, j] == pytest.approx(intake.sliding_nip(intake.nip_angle(radii[j], 0.042, 0.004), walls[i, 0]))
-        assert intake.deepest_squeeze(radii, 0.042, 0.8, walls)[i, j] == pytest.approx(intake.deepest_squeeze(radii[j], 0.042, 0.8, walls[i, 0]))
+        assert intake.deepest_squeeze(radii, 0.042, 0.8, walls)[i, j] == pytest.approx(
+            intake.deepest_squeeze(radii[j], 0.042, 0.8, walls[i, 0])
+        )
     assert intake.heading_limit(0.3, radii + 0.2, 0.1)[1] == pytest.approx(intake.heading_limit(0.3, 0.23, 0.1))
     assert intake.funnel_run(0.03, np.array([0.3, 1.4]), 0.25)[1] == intake.funnel_run(0.03, 1.4, 0.25)
 
 
-@pytest.mark.parametrize("name, call", [
-    ("diameter", lambda: intake.surface_speed(0.0, 10.0)),
-    ("speed", lambda: intake.surface_speed(0.1, np.nan)),
-    ("surface_speed", lambda: intake.rolling_speed(np.inf)),
-    ("other_speed", lambda: intake.rolling_speed(1.0, np.nan)),
-    ("piece_speed", lambda: intake.speed_ratio(-1.0, 1.0)),
-    ("ground_speed", lambda: intake.speed_ratio(1.0, -1.0)),
-    ("roller_radius", lambda: intake.nip_angle(0.0, 0.04, 0.001)),
-    ("piece_radius", lambda: intake.nip_angle(0.03, -0.04, 0.001)),
-    ("squeeze", lambda: intake.nip_angle(0.03, 0.04, -0.001)),
-    ("squeeze", lambda: intake.nip_angle(0.03, 0.04, 0.07)),
-    ("nip_angle", lambda: intake.sliding_nip(-0.1, 0.3)),
-    ("wall_friction", lambda: intake.sliding_nip(0.1, -0.3)),
-    ("nip_angle", lambda: intake.rolling_nip(1.6)),
-    ("nip_angle", lambda: intake.driven_nip(1.6)),
-    ("roller_radius", lambda: intake.deepest_squeeze(0.0, 0.04, 0.8)),
-    ("piece_radius", lambda: intake.deepest_squeeze(0.03, -0.04, 0.8)),
-    ("roller_friction", lambda: intake.deepest_squeeze(0.03, 0.04, -0.8)),
-    ("wall_friction", lambda: intake.deepest_squeeze(0.03, 0.04, 0.8, -0.1)),
-    ("stiffness", lambda: intake.press_force(0.0, 0.001)),
-    ("squeeze", lambda: intake.press_force(1500.0, -0.001)),
-    ("radius", lambda: intake.roller_torque(0.0, 1.0, 0.3)),
-    ("press_force", lambda: intake.roller_torque(0.03, -1.0, 0.3)),
-    ("wall_friction", lambda: intake.roller_torque(0.03, 1.0, -0.3)),
-    ("along", lambda: intake.roller_torque(0.03, 1.0, 0.3, -1.0)),
-    ("radius", lambda: intake.slip_torque(-0.03, 1.0, 0.3)),
-    ("press_force", lambda: intake.slip_torque(0.03, -1.0, 0.3)),
-    ("roller_friction", lambda: intake.slip_torque(0.03, 1.0, -0.3)),
-    ("depth", lambda: intake.reach_needed(-0.1, 0.04, 0.03, 0.3)),
-    ("piece_radius", lambda: intake.reach_needed(0.1, -0.04, 0.03, 0.3)),
-    ("roller_radius", lambda: intake.reach_needed(0.1, 0.04, 0.0, 0.3)),
-    ("nip_angle", lambda: intake.reach_needed(0.1, 0.04, 0.03, 2.0)),
-    ("gap", lambda: intake.heading_limit(0.0, 0.2, 0.1)),
-    ("width", lambda: intake.heading_limit(0.3, 0.0, 0.1)),
-    ("length", lambda: intake.heading_limit(0.3, 0.2, -0.1)),
-    ("throat", lambda: intake.funnel_mouth(0.0, 0.1, 0.5)),
-    ("length", lambda: intake.funnel_mouth(0.1, -0.1, 0.5)),
-    ("angle", lambda: intake.funnel_mouth(0.1, 0.1, 0.0)),
-    ("offset", lambda: intake.funnel_run(-0.1, 0.5, 0.25)),
-    ("angle", lambda: intake.funnel_run(0.1, 1.6, 0.25)),
-    ("friction", lambda: intake.funnel_run(0.1, 0.5, -0.25)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("diameter", lambda: intake.surface_speed(0.0, 10.0)),
+        ("speed", lambda: intake.surface_speed(0.1, np.nan)),
+        ("surface_speed", lambda: intake.rolling_speed(np.inf)),
+        ("other_speed", lambda: intake.rolling_speed(1.0, np.nan)),
+        ("piece_speed", lambda: intake.speed_ratio(-1.0, 1.0)),
+        ("ground_speed", lambda: intake.speed_ratio(1.0, -1.0)),
+        ("roller_radius", lambda: intake.nip_angle(0.0, 0.04, 0.001)),
+        ("piece_radius", lambda: intake.nip_angle(0.03, -0.04, 0.001)),
+        ("squeeze", lambda: intake.nip_angle(0.03, 0.04, -0.001)),
+        ("squeeze", lambda: intake.nip_angle(0.03, 0.04, 0.07)),
+        ("nip_angle", lambda: intake.sliding_nip(-0.1, 0.3)),
+        ("wall_friction", lambda: intake.sliding_nip(0.1, -0.3)),
+        ("nip_angle", lambda: intake.rolling_nip(1.6)),
+        ("nip_angle", lambda: intake.driven_nip(1.6)),
+        ("roller_radius", lambda: intake.deepest_squeeze(0.0, 0.04, 0.8)),
+        ("piece_radius", lambda: intake.deepest_squeeze(0.03, -0.04, 0.8)),
+        ("roller_friction", lambda: intake.deepest_squeeze(0.03, 0.04, -0.8)),
+        ("wall_friction", lambda: intake.deepest_squeeze(0.03, 0.04, 0.8, -0.1)),
+        ("stiffness", lambda: intake.press_force(0.0, 0.001)),
+        ("squeeze", lambda: intake.press_force(1500.0, -0.001)),
+        ("radius", lambda: intake.roller_torque(0.0, 1.0, 0.3)),
+        ("press_force", lambda: intake.roller_torque(0.03, -1.0, 0.3)),
+        ("wall_friction", lambda: intake.roller_torque(0.03, 1.0, -0.3)),
+        ("along", lambda: intake.roller_torque(0.03, 1.0, 0.3, -1.0)),
+        ("radius", lambda: intake.slip_torque(-0.03, 1.0, 0.3)),
+        ("press_force", lambda: intake.slip_torque(0.03, -1.0, 0.3)),
+        ("roller_friction", lambda: intake.slip_torque(0.03, 1.0, -0.3)),
+        ("depth", lambda: intake.reach_needed(-0.1, 0.04, 0.03, 0.3)),
+        ("piece_radius", lambda: intake.reach_needed(0.1, -0.04, 0.03, 0.3)),
+        ("roller_radius", lambda: intake.reach_needed(0.1, 0.04, 0.0, 0.3)),
+        ("nip_angle", lambda: intake.reach_needed(0.1, 0.04, 0.03, 2.0)),
+        ("gap", lambda: intake.heading_limit(0.0, 0.2, 0.1)),
+        ("width", lambda: intake.heading_limit(0.3, 0.0, 0.1)),
+        ("length", lambda: intake.heading_limit(0.3, 0.2, -0.1)),
+        ("throat", lambda: intake.funnel_mouth(0.0, 0.1, 0.5)),
+        ("length", lambda: intake.funnel_mouth(0.1, -0.1, 0.5)),
+        ("angle", lambda: intake.funnel_mouth(0.1, 0.1, 0.0)),
+        ("offset", lambda: intake.funnel_run(-0.1, 0.5, 0.25)),
+        ("angle", lambda: intake.funnel_run(0.1, 1.6, 0.25)),
+        ("friction", lambda: intake.funnel_run(0.1, 0.5, -0.25)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but .*; .*\.$"):
         call()

@@ -2,14 +2,18 @@
 
 import numpy as np
 import pytest
-from tests.published import READ, RECOMPUTED, check
 
 from mechbench.physics import kinematics
+from tests.published import READ, RECOMPUTED, check
 
 BASE = (0.0475, 0.235, 0.15)  # radius, half length, half width of the published base
-MODERN = ("Lynch & Park, Modern Robotics, section 13.2.1; tests of the Northwestern 'Mobile Manipulation Capstone' page, "
-          "milestone 1, in public solutions that quote it")
-QUIZ = "CSCE 452/752 Robotics and Spatial Intelligence, Fall 2025, homework 3, printed solutions (jokane.net/x52/hw03/sol)"
+MODERN = (
+    "Lynch & Park, Modern Robotics, section 13.2.1; tests of the Northwestern 'Mobile Manipulation Capstone' page, "
+    "milestone 1, in public solutions that quote it"
+)
+QUIZ = (
+    "CSCE 452/752 Robotics and Spatial Intelligence, Fall 2025, homework 3, printed solutions (jokane.net/x52/hw03/sol)"
+)
 
 
 def test_mecanum_base_driven_for_one_second():
@@ -31,7 +35,15 @@ def test_differential_drive_against_printed_answers():
     check("kinematics", "differential drive, both sides 5 cm/s for 5 s [m]", 5 * ahead, 0.25, 1e-9, QUIZ, READ)
     assert turn == 0
     _, right = kinematics.differential_wheels(1.0, 0.10, 0.0, np.pi / 4)
-    check("kinematics", "wheel speed for half a turn in 4 s, wheels 10 cm apart [cm/s]", 100 * right, 5 * np.pi / 4, 1e-9, QUIZ, READ)
+    check(
+        "kinematics",
+        "wheel speed for half a turn in 4 s, wheels 10 cm apart [cm/s]",
+        100 * right,
+        5 * np.pi / 4,
+        1e-9,
+        QUIZ,
+        READ,
+    )
     track = 36 / np.pi / 100
     _, turn = kinematics.differential_motion(1.0, track, 0.03, -0.03)
     check("kinematics", "a quarter turn to the right in 3 s at 36/pi cm [rad]", 3 * turn, -np.pi / 2, 1e-9, QUIZ, READ)
@@ -48,8 +60,15 @@ def test_roller_geometry_gives_the_matrix():
         for (x, y), axis, speed in zip(places, axes, wheels):
             hub = np.array([ahead - turn * y, left + turn * x])
             assert hub @ axis == pytest.approx(r * speed * axis[0], rel=1e-9, abs=1e-12)
-    check("kinematics", "wheel speed of the front left wheel, from the rollers' geometry [rad/s]",
-          kinematics.mecanum_wheels(r, l, b, 0.3, 0.2, 0.5)[0], (0.3 - 0.2 - 0.5 * (l + b)) / r, 1e-12, "rolling without slip", RECOMPUTED)
+    check(
+        "kinematics",
+        "wheel speed of the front left wheel, from the rollers' geometry [rad/s]",
+        kinematics.mecanum_wheels(r, l, b, 0.3, 0.2, 0.5)[0],
+        (0.3 - 0.2 - 0.5 * (l + b)) / r,
+        1e-12,
+        "rolling without slip",
+        RECOMPUTED,
+    )
 
 
 def test_forward_of_inverse_is_the_same_motion():

@@ -1,17 +1,19 @@
-"""Lift: a published bracket, free bodies of every stage, potential and kinetic energy, an independent solver, and laws."""
+"""Lift: a published bracket, free bodies of every stage, potential and kinetic energy, an independent solver, and
+laws.
+"""
 
 from dataclasses import replace
 
 import numpy as np
 import pytest
-from tests.physics.reference_motion import Drive, run
-from tests.published import READ, RECOMPUTED, check
 
 from mechbench.physics import drive, lift, rope
 from mechbench.physics.constants import GRAVITY
 from mechbench.physics.lift import Lift
 from mechbench.physics.motion import Bus, move
 from mechbench.physics.winch import Drum
+from tests.physics.reference_motion import Drive, run
+from tests.published import READ, RECOMPUTED, check
 
 BUS = Bus(13.2, 0.05)
 PULLEY = Drum(0.018, np.inf, 0.018, 0.0)
@@ -24,18 +26,33 @@ def end_of(some):
     return some.travel * (1 if some.cascade else some.stages)
 
 
-# ---- binding and friction ---------------------------------------------------------------------------------------------------
+# ---- binding and friction --------------------------------------------------------------------------------------------
 
 
 def test_bracket_on_a_pipe():
-    """Where the load may stand without sliding down: 12 in from the axis of the pipe, friction 0.25, guides 6 in apart."""
-    source = "Beer, Johnston et al., Vector Mechanics for Engineers: Statics, Sample Problem 4.13 (8.3 in older editions), at holooly.com"
-    check("lift", "movable bracket: friction eats the whole load at 12 in [-]", lift.binding(12.0, 6.0, 0.25), 1.0, 1e-9, source, READ)
+    """Where the load may stand without sliding down: 12 in from the axis of the pipe, friction 0.25, guides 6 in
+    apart.
+    """
+    source = (
+        "Beer, Johnston et al., Vector Mechanics for Engineers: Statics, Sample Problem 4.13 (8.3 in older editions),"
+        " at holooly.com"
+    )
+    check(
+        "lift",
+        "movable bracket: friction eats the whole load at 12 in [-]",
+        lift.binding(12.0, 6.0, 0.25),
+        1.0,
+        1e-9,
+        source,
+        READ,
+    )
     assert lift.binding(11.9, 6.0, 0.25) < 1 < lift.binding(12.1, 6.0, 0.25)
 
 
 def friction_by_free_body(some, rail, wound):
-    """Side loads of one rail: two guide forces from two equations of equilibrium, stages where their cord has put them."""
+    """Side loads of one rail: two guide forces from two equations of equilibrium, stages where their cord has put
+    them.
+    """
     ways = lift.stage_ways(some, wound)
     below = ways[rail - 2] if rail > 1 else 0.0
     low, high = ways[rail - 1], below + some.length  # foot of the stage, head of the one that guides it
@@ -54,10 +71,17 @@ def test_rail_friction_by_free_bodies(some):
         moving = int(np.sum(lift.stage_ways(some, wound) > 0)) or 1
         rub = lift.cord_pull(some, [wound], [moving])[1][0]
         rails = [friction_by_free_body(some, rail, wound) for rail in range(1, some.stages + 1)]
-        check("lift", f"friction in the cord, {some.stages} stages, lean {np.degrees(some.lean):.0f} deg, {share:.0%} up [N]", rub,
-              sum(rails) if some.cascade else rails[some.stages - moving], 1e-9, "two guide forces from equilibrium", RECOMPUTED)
+        check(
+            "lift",
+            f"friction in the cord, {some.stages} stages, lean {np.degrees(some.lean):.0f} deg, {share:.0%} up [N]",
+            rub,
+            sum(rails) if some.cascade else rails[some.stages - moving],
+            1e-9,
+            "two guide forces from equilibrium",
+            RECOMPUTED,
+        )
     assert lift.rail_friction(some)[: some.stages] == pytest.approx(rails), "all out"
-    assert np.all(lift.rail_friction(some)[some.stages:] == 0)
+    assert np.all(lift.rail_friction(some)[some.stages :] == 0)
 
 
 def test_an_upright_lift_feels_only_its_offset():
@@ -67,7 +91,7 @@ def test_an_upright_lift_feels_only_its_offset():
     assert lift.rail_friction(replace(upright, offset=0.0))[:3] == pytest.approx(upright.drag)
 
 
-# ---- pulls -------------------------------------------------------------------------------------------------------------------
+# ---- pulls -----------------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("some", RIGGINGS)
@@ -94,15 +118,17 @@ def test_both_riggings_do_the_same_work(some):
     number = np.arange(1, some.stages + 1)
     height = some.travel * np.sin(some.lean) * GRAVITY
     raised = height * (some.stage_mass * number.sum() + some.payload * some.stages)
-    assert (0.5 * (load.pull[1:] + load.pull[:-1]) * step).sum() == pytest.approx(raised, rel=1e-9)
-    rubbed = (0.5 * (load.rub[1:] + load.rub[:-1]) * step).sum()
+    assert (0.5 * (load.load_torque[1:] + load.load_torque[:-1]) * step).sum() == pytest.approx(raised, rel=1e-9)
+    rubbed = (0.5 * (load.friction_torque[1:] + load.friction_torque[:-1]) * step).sum()
     assert some.travel * lift.rail_friction(some, 0.0).sum() < rubbed < some.travel * lift.rail_friction(some).sum()
     assert load.q[-1] * PULLEY.core_radius == pytest.approx(end_of(some))
 
 
 @pytest.mark.parametrize("stages", [1, 2, 3, 4])
 def test_tensions_of_a_cascade_by_free_bodies(stages):
-    """Each stage: up by its own cord, down by weight, by its rail, by twice the next cord on its pulley; up by the next but one's anchor."""
+    """Each stage: up by its own cord, down by weight, by its rail, by twice the next cord on its pulley; up by the
+    next but one's anchor.
+    """
     some = replace(HERON, stages=stages)
     rails, w = lift.rail_friction(some)[:stages], np.full(stages, some.stage_mass)
     w[-1] += some.payload
@@ -116,13 +142,21 @@ def test_tensions_of_a_cascade_by_free_bodies(stages):
             matrix[i, i + 2] = 1
     tension = np.linalg.solve(matrix, right)
     ours = lift.stage_tensions(some)
-    check("lift", f"pull of the drive's cord, cascade of {stages} [N]", ours[0], tension[0], 1e-9, "free body of each stage", RECOMPUTED)
+    check(
+        "lift",
+        f"pull of the drive's cord, cascade of {stages} [N]",
+        ours[0],
+        tension[0],
+        1e-9,
+        "free body of each stage",
+        RECOMPUTED,
+    )
     assert ours[:stages] == pytest.approx(tension) and np.all(ours[stages:] == 0)
     pull, rub, _ = lift.cord_pull(some, [some.travel], [1])
     assert ours[0] == pytest.approx(pull[0] + rub[0])
     one_cord = replace(some, cascade=False)
     load = lift.raise_load(one_cord, PULLEY)
-    assert lift.stage_tensions(one_cord)[0] == pytest.approx(np.max(load.pull + load.rub) / 0.018)
+    assert lift.stage_tensions(one_cord)[0] == pytest.approx(np.max(load.load_torque + load.friction_torque) / 0.018)
 
 
 def test_a_cascade_is_a_tackle_run_backwards():
@@ -143,7 +177,7 @@ def test_a_counter_spring_takes_its_share():
         assert lift.stage_tensions(some)[0] - lift.stage_tensions(helped)[0] == pytest.approx(gain * 5.0)
 
 
-# ---- moves -------------------------------------------------------------------------------------------------------------------
+# ---- moves -----------------------------------------------------------------------------------------------------------
 
 
 def test_continuous_lift_against_a_second_solver():
@@ -167,13 +201,31 @@ def test_continuous_lift_against_a_second_solver():
 
     j = [masses[s] * radii[l] ** 2 + 2e-5 for s, l in states]
     ref = Drive(
-        LINE.resistance, LINE.torque_constant, LINE.idle_current, LINE.rotor_inertia, LINE.efficiency, LINE.efficiency_driven,
-        LINE.current_limit, at(j), lambda q: 0.0, at([masses[s] * GRAVITY * np.sin(some.lean) * radii[l] for s, l in states]),
-        rub, end, jumps=[(b, j[i], j[i + 1]) for i, b in enumerate(breaks)],
+        LINE.resistance,
+        LINE.torque_constant,
+        LINE.free_current,
+        LINE.rotor_inertia,
+        LINE.efficiency,
+        LINE.efficiency_driven,
+        LINE.current_limit,
+        at(j),
+        lambda q: 0.0,
+        at([masses[s] * GRAVITY * np.sin(some.lean) * radii[l] for s, l in states]),
+        rub,
+        end,
+        jumps=[(b, j[i], j[i + 1]) for i, b in enumerate(breaks)],
     )
     found = run([ref], BUS.open_circuit, BUS.resistance, BUS.reset_level)
     source, known = "second solver: adaptive steps, root search on torques and on Kirchhoff's law", "recomputed here"
-    check("lift", "continuous lift of three stages, up and stopped [s]", ours.time[0, 0], found["time"][0], 1e-3, source, known)
+    check(
+        "lift",
+        "continuous lift of three stages, up and stopped [s]",
+        ours.time[0, 0],
+        found["time"][0],
+        1e-3,
+        source,
+        known,
+    )
     check("lift", "winding heat of the same [J]", ours.heat[0, 0], found["heat"][0], 5e-3, source, known)
     assert ours.balance_error.max() < 1e-3
 
@@ -186,7 +238,11 @@ def test_up_and_down_close_the_energy_balance_and_stop(some):
         assert one.why[0, 0] == "arrived" and one.speed[0, 0, -1] == 0 and one.balance_error[0, 0] < 1e-3
     assert done[1].time[0, 0] < done[0].time[0, 0] and done[1].heat[0, 0] < done[0].heat[0, 0]
     back = lift.lower_load(lift.lower_load(up))
-    assert np.allclose(back.q, up.q) and np.allclose(back.pull, up.pull) and np.allclose(back.rub, up.rub)
+    assert (
+        np.allclose(back.q, up.q)
+        and np.allclose(back.load_torque, up.load_torque)
+        and np.allclose(back.friction_torque, up.friction_torque)
+    )
 
 
 def test_rigging_trades_speed_for_pull():
@@ -217,7 +273,7 @@ def test_return_line_is_needed_where_friction_or_spring_holds_it_up():
     assert lift.return_pull(upright, a) == pytest.approx((pull - rub)[0])
     for low in (replace(HERON, lean=np.radians(10)), replace(HERON, lean=np.radians(10), cascade=False)):
         load = lift.raise_load(low, PULLEY)
-        assert lift.return_pull(low) == pytest.approx(np.max(load.rub - load.pull) / 0.018)
+        assert lift.return_pull(low) == pytest.approx(np.max(load.friction_torque - load.load_torque) / 0.018)
 
 
 def test_tip_play_by_turning_stage_after_stage():
@@ -235,7 +291,11 @@ def test_tip_play_by_turning_stage_after_stage():
 
 
 def test_scalars_equal_arrays():
-    stages, cascade, lean = np.array([1, 3, 4, 2]), np.array([True, False, True, False]), np.radians([90.0, 70.0, 45.0, 60.0])
+    stages, cascade, lean = (
+        np.array([1, 3, 4, 2]),
+        np.array([True, False, True, False]),
+        np.radians([90.0, 70.0, 45.0, 60.0]),
+    )
     many = Lift(stages, cascade, 0.23, 0.30, 0.19, 0.5, lean, 3.0, 0.15, 0.06, np.array([0.0, 5.0, 0.0, 10.0]))
     drums = Drum(np.array([0.012, 0.0165, 0.012, 0.0225]), 0.012, 0.04, 0.003)
     load = lift.raise_load(many, drums)

@@ -47,15 +47,35 @@ def test_both_poses_with_all_links_long():
     fourbar = Fourbar(35.0, 25.0, 15.0, 10.0)
     for branch, coupler, output in [(1, 254.1745, 334.0983), (-1, 187.3223, 107.3985)]:
         pose = linkage.pose(fourbar, np.radians(30), branch)
-        check("linkage", f"long links, coupler angle, branch {branch} [deg]", degrees(pose.coupler_angle), coupler, 1e-6, source, READ)
-        check("linkage", f"long links, output angle, branch {branch} [deg]", degrees(pose.output_angle), output, 1e-6, source, READ)
+        check(
+            "linkage",
+            f"long links, coupler angle, branch {branch} [deg]",
+            degrees(pose.coupler_angle),
+            coupler,
+            1e-6,
+            source,
+            READ,
+        )
+        check(
+            "linkage",
+            f"long links, output angle, branch {branch} [deg]",
+            degrees(pose.output_angle),
+            output,
+            1e-6,
+            source,
+            READ,
+        )
     assert linkage.grashof(fourbar) == "triple rocker", "10 + 35 is more than 15 + 25"
 
 
 def test_grashof_classes_of_link_sets():
     source = "link sets: Norton, problem 2-15; rules: IIT Kharagpur Virtual Lab, RRRR double crank, theory"
     known = "sets and rule read; numbers recomputed from first principles"
-    sets = [((2, 4.5, 7, 9), -0.5, "crank-rocker"), ((2, 3.5, 7, 9), 0.5, "triple rocker"), ((2, 4.0, 6, 8), 0.0, "change point")]
+    sets = [
+        ((2, 4.5, 7, 9), -0.5, "crank-rocker"),
+        ((2, 3.5, 7, 9), 0.5, "triple rocker"),
+        ((2, 4.0, 6, 8), 0.0, "change point"),
+    ]
     for lengths, excess, kind in sets:
         got = linkage.grashof_excess(Fourbar(*lengths))
         if excess:
@@ -76,7 +96,15 @@ def test_extreme_transmission_angles():
     source = "cos mu = (b2 + c2 - (d -+ a)2) / (2 b c), standard result"
     for angle, expected in [(0.0, 26.38), (np.pi, 86.42)]:
         got = np.degrees(linkage.transmission_angle(ROCKER, angle))
-        check("linkage", f"transmission angle at {np.degrees(angle):.0f} deg [deg]", got, expected, 1e-3, source, RECOMPUTED)
+        check(
+            "linkage",
+            f"transmission angle at {np.degrees(angle):.0f} deg [deg]",
+            got,
+            expected,
+            1e-3,
+            source,
+            RECOMPUTED,
+        )
     least = np.degrees(linkage.least_transmission_angle(ROCKER, -3.0, 3.5))
     check("linkage", "least transmission angle of a whole turn [deg]", least, 26.38, 1e-3, source, RECOMPUTED)
 
@@ -105,7 +133,10 @@ def test_freudenstein_equation_holds_in_every_pose():
 def loop(unknown, fourbar, angle):
     third, fourth = unknown
     return [
-        fourbar.input * np.cos(angle) + fourbar.coupler * np.cos(third) - fourbar.output * np.cos(fourth) - fourbar.ground,
+        fourbar.input * np.cos(angle)
+        + fourbar.coupler * np.cos(third)
+        - fourbar.output * np.cos(fourth)
+        - fourbar.ground,
         fourbar.input * np.sin(angle) + fourbar.coupler * np.sin(third) - fourbar.output * np.sin(fourth),
     ]
 
@@ -116,7 +147,9 @@ def test_every_root_of_a_blind_search_is_one_of_the_two_branches():
     for _ in range(60):
         fourbar = Fourbar(*random.uniform(0.03, 0.2, 4))
         angle = random.uniform(-np.pi, np.pi)
-        root, info, good, _ = fsolve(loop, random.uniform(-np.pi, np.pi, 2), (fourbar, angle), full_output=True, xtol=1e-13)
+        root, info, good, _ = fsolve(
+            loop, random.uniform(-np.pi, np.pi, 2), (fourbar, angle), full_output=True, xtol=1e-13
+        )
         poses = [linkage.pose(fourbar, angle, branch) for branch in (1, -1)]
         closed = good == 1 and np.max(np.abs(info["fvec"])) < 1e-10
         assert not closed or poses[0].assembles
@@ -126,7 +159,11 @@ def test_every_root_of_a_blind_search_is_one_of_the_two_branches():
         for pose in poses:
             assert np.max(np.abs(loop([pose.coupler_angle, pose.output_angle], fourbar, angle))) < 1e-12
         if closed:
-            miss = [abs(np.exp(1j * root[0]) - np.exp(1j * p.coupler_angle)) + abs(np.exp(1j * root[1]) - np.exp(1j * p.output_angle)) for p in poses]
+            miss = [
+                abs(np.exp(1j * root[0]) - np.exp(1j * p.coupler_angle))
+                + abs(np.exp(1j * root[1]) - np.exp(1j * p.output_angle))
+                for p in poses
+            ]
             assert min(miss) < 1e-6
     assert found > 20
 
@@ -136,7 +173,10 @@ def test_rates_against_sympy_and_finite_differences(branch):
     """The loop equations are differentiated by sympy, apart from ours; the differences come from our poses alone."""
     t, a, b, c, d = sympy.symbols("t a b c d")
     third, fourth = sympy.Function("third")(t), sympy.Function("fourth")(t)
-    loops = [a * sympy.cos(t) + b * sympy.cos(third) - c * sympy.cos(fourth) - d, a * sympy.sin(t) + b * sympy.sin(third) - c * sympy.sin(fourth)]
+    loops = [
+        a * sympy.cos(t) + b * sympy.cos(third) - c * sympy.cos(fourth) - d,
+        a * sympy.sin(t) + b * sympy.sin(third) - c * sympy.sin(fourth),
+    ]
     u, v, p, q = sympy.symbols("u v p q")
     equations = [e.diff(t).subs({third.diff(t): p, fourth.diff(t): q}).subs({third: u, fourth: v}) for e in loops]
     solved = sympy.solve(equations, [p, q])
@@ -144,10 +184,15 @@ def test_rates_against_sympy_and_finite_differences(branch):
     angle = np.linspace(-3, 3, 61)
     pose = linkage.pose(ROCKER, angle, branch)
     got = linkage.rates(ROCKER, angle, branch)
-    np.testing.assert_allclose(got, by_sympy(angle, pose.coupler_angle, pose.output_angle, 0.04, 0.12, 0.08, 0.10), rtol=1e-10)
+    np.testing.assert_allclose(
+        got, by_sympy(angle, pose.coupler_angle, pose.output_angle, 0.04, 0.12, 0.08, 0.10), rtol=1e-10
+    )
     h = 1e-6
     ahead, behind = (linkage.pose(ROCKER, angle + s * h, branch) for s in (1, -1))
-    turn = [np.angle(np.exp(1j * (getattr(ahead, n) - getattr(behind, n)))) / (2 * h) for n in ("coupler_angle", "output_angle")]
+    turn = [
+        np.angle(np.exp(1j * (getattr(ahead, n) - getattr(behind, n)))) / (2 * h)
+        for n in ("coupler_angle", "output_angle")
+    ]
     np.testing.assert_allclose(got, turn, rtol=1e-6, atol=1e-8)
 
 
@@ -172,7 +217,8 @@ def test_coupler_curve_keeps_its_distances_and_its_rate(branch):
 def test_a_nearly_straight_symmetric_path():
     """Crank 1, ground 2, coupler and output 2.5, point at twice the coupler (Hoecken's proportions, from memory).
 
-    Coupler, output and the coupler's free part are equal, so the path is symmetric, whatever the proportions; with these
+    Coupler, output and the coupler's free part are equal, so the path is symmetric, whatever the proportions; with
+    these
     it is straight besides.
     """
     turn = np.radians(np.linspace(0, 90, 91))
@@ -228,7 +274,9 @@ def test_least_transmission_angle_of_a_swing(a, b, c, d, start, turn):
     assert linkage.least_transmission_angle(fourbar, start + turn, start) == least
 
 
-@pytest.mark.parametrize("start, end", [(-1.0, 1.0), (5.0, 7.0), (-7.0, -5.0), (2.0, 4.0), (-4.0, -2.0), (0.5, 2.5), (3.3, 6.0), (2.0, 7.0)])
+@pytest.mark.parametrize(
+    "start, end", [(-1.0, 1.0), (5.0, 7.0), (-7.0, -5.0), (2.0, 4.0), (-4.0, -2.0), (0.5, 2.5), (3.3, 6.0), (2.0, 7.0)]
+)
 @pytest.mark.parametrize("lengths", [(0.04, 0.12, 0.08, 0.10), (0.04, 0.08, 0.07, 0.10)])
 def test_least_transmission_angle_where_the_swing_passes_half_turns(lengths, start, end):
     """The first linkage pushes worst at 0 degrees, the second at 180: the grid holds both places exactly."""
@@ -281,7 +329,10 @@ def test_dead_points_are_where_the_output_turns_back(lengths, branch):
     np.testing.assert_allclose(got, expected, atol=1e-4)
     for there in got:
         assert abs(linkage.rates(fourbar, there, branch)[1]) < 1e-6
-        assert linkage.mechanical_advantage(fourbar, there + 1e-9, branch) > 1e5 or linkage.mechanical_advantage(fourbar, there - 1e-9, branch) > 1e5
+        assert (
+            linkage.mechanical_advantage(fourbar, there + 1e-9, branch) > 1e5
+            or linkage.mechanical_advantage(fourbar, there - 1e-9, branch) > 1e5
+        )
 
 
 def test_at_a_toggle_the_advantage_is_nothing_and_the_rate_without_bound():
@@ -303,7 +354,12 @@ def test_arrays_are_free_of_nan_and_equal_scalars():
     pose = linkage.pose(fourbar, angle)
     assert pose.assembles.shape == pose.output_angle.shape == (2, 33)
     assert pose.assembles.any() and not pose.assembles.all()
-    for values in (pose.coupler_angle, pose.output_angle, *linkage.rates(fourbar, angle), linkage.mechanical_advantage(fourbar, angle)):
+    for values in (
+        pose.coupler_angle,
+        pose.output_angle,
+        *linkage.rates(fourbar, angle),
+        linkage.mechanical_advantage(fourbar, angle),
+    ):
         assert not np.isnan(values).any()
     for row, (a, c) in enumerate([(0.04, 0.09), (0.10, 0.05)]):
         for place in (0, 7, 20):
@@ -321,17 +377,20 @@ def test_pin_on_the_other_pivot_fixes_nothing():
 # ---- bad input ----------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name, call", [
-    ("input", lambda: Fourbar(0.0, 1.0, 1.0, 1.0)),
-    ("coupler", lambda: Fourbar(1.0, -1.0, 1.0, 1.0)),
-    ("output", lambda: Fourbar(1.0, 1.0, np.inf, 1.0)),
-    ("ground", lambda: Fourbar(1.0, 1.0, 1.0, 0.0)),
-    ("tilt", lambda: Fourbar(1.0, 1.0, 1.0, 1.0, np.nan)),
-    ("angle", lambda: linkage.pose(ROCKER, np.nan)),
-    ("branch", lambda: linkage.pose(ROCKER, 0.5, 0)),
-    ("along", lambda: linkage.coupler_curve(ROCKER, 0.5, np.inf, 0.0)),
-    ("start", lambda: linkage.least_transmission_angle(ROCKER, np.inf, 1.0)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("input", lambda: Fourbar(0.0, 1.0, 1.0, 1.0)),
+        ("coupler", lambda: Fourbar(1.0, -1.0, 1.0, 1.0)),
+        ("output", lambda: Fourbar(1.0, 1.0, np.inf, 1.0)),
+        ("ground", lambda: Fourbar(1.0, 1.0, 1.0, 0.0)),
+        ("tilt", lambda: Fourbar(1.0, 1.0, 1.0, 1.0, np.nan)),
+        ("angle", lambda: linkage.pose(ROCKER, np.nan)),
+        ("branch", lambda: linkage.pose(ROCKER, 0.5, 0)),
+        ("along", lambda: linkage.coupler_curve(ROCKER, 0.5, np.inf, 0.0)),
+        ("start", lambda: linkage.least_transmission_angle(ROCKER, np.inf, 1.0)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} (is|are|give) .*, but .*; .*\.$"):
         call()

@@ -22,8 +22,11 @@ G = 9.80665
 TILT = -1.0
 ROCKER = Fourbar(0.040, 0.120, 0.080, 0.100, TILT)
 LUMPS = [
-    linkage_load.bar("input", 0.040, 0.03), linkage_load.bar("coupler", 0.120, 0.05), Lump("coupler", 0.07, 0.04, 0.20),
-    linkage_load.bar("output", 0.250, 0.10), Lump("output", 0.250, -0.03, 0.36, 0.001),
+    linkage_load.bar("input", 0.040, 0.03),
+    linkage_load.bar("coupler", 0.120, 0.05),
+    Lump("coupler", 0.07, 0.04, 0.20),
+    linkage_load.bar("output", 0.250, 0.10),
+    Lump("output", 0.250, -0.03, 0.36, 0.001),
 ]
 LINE = Line(1.3, 0.018 * 120, 0.28, 8e-6 * 120**2, 0.729, 0.628)
 
@@ -34,7 +37,10 @@ LINE = Line(1.3, 0.018 * 120, 0.28, 8e-6 * 120**2, 0.729, 0.628)
 def nine_equations(fourbar, lumps, angle, branch, output_torque):
     """Forces of all pins and the input torque from 3 x 3 balance equations solved at once, written apart from ours."""
     here = linkage.pose(fourbar, angle, branch)
-    tips = {"input": (0.0, here.input_angle, fourbar.input), "output": (fourbar.ground, here.output_angle, fourbar.output)}
+    tips = {
+        "input": (0.0, here.input_angle, fourbar.input),
+        "output": (fourbar.ground, here.output_angle, fourbar.output),
+    }
     origin = {"input": 0j, "coupler": fourbar.input * np.exp(1j * here.input_angle), "output": fourbar.ground + 0j}
     turn = {"input": here.input_angle, "coupler": here.coupler_angle, "output": here.output_angle}
     a = origin["coupler"]
@@ -42,7 +48,11 @@ def nine_equations(fourbar, lumps, angle, branch, output_torque):
     down = -G * np.exp(1j * (np.pi / 2 - fourbar.tilt))
     matrix, right = np.zeros((9, 9)), np.zeros(9)
     # unknowns: O on input (0, 1), A on coupler (2, 3), B on output (4, 5), Q on output (6, 7), torque on input (8)
-    pushes = {"input": [(0, 1, 0j), (2, -1, a)], "coupler": [(2, 1, a), (4, -1, b)], "output": [(4, 1, b), (6, 1, fourbar.ground + 0j)]}
+    pushes = {
+        "input": [(0, 1, 0j), (2, -1, a)],
+        "coupler": [(2, 1, a), (4, -1, b)],
+        "output": [(4, 1, b), (6, 1, fourbar.ground + 0j)],
+    }
     for row, link in enumerate(pushes):
         for column, sign, at in pushes[link]:
             matrix[3 * row, column] += sign
@@ -79,7 +89,9 @@ def test_the_frame_bears_all_weights():
     forces = linkage_load.pin_forces(ROCKER, LUMPS, np.linspace(-3, 3, 31), 1, 0.4)
     total = forces.input_pivot + forces.output_pivot
     weight = G * sum(lump.mass for lump in LUMPS)
-    np.testing.assert_allclose(total, np.broadcast_to([weight * np.sin(TILT), weight * np.cos(TILT)], (31, 2)), rtol=1e-9)
+    np.testing.assert_allclose(
+        total, np.broadcast_to([weight * np.sin(TILT), weight * np.cos(TILT)], (31, 2)), rtol=1e-9
+    )
 
 
 def test_without_weights_the_coupler_is_pushed_along_itself():
@@ -116,7 +128,10 @@ def test_what_turns_with_the_shaft_is_added():
 
 def test_a_lump_on_the_pin_weighs_the_same_on_both_links():
     angle = np.linspace(0.2, 2.8, 9)
-    for one, other in [(Lump("input", 0.040, 0, 0.5), Lump("coupler", 0.0, 0, 0.5)), (Lump("coupler", 0.120, 0, 0.5), Lump("output", 0.080, 0, 0.5))]:
+    for one, other in [
+        (Lump("input", 0.040, 0, 0.5), Lump("coupler", 0.0, 0, 0.5)),
+        (Lump("coupler", 0.120, 0, 0.5), Lump("output", 0.080, 0, 0.5)),
+    ]:
         for function in (linkage_load.weight_torque, linkage_load.inertia_felt):
             np.testing.assert_allclose(function(ROCKER, [one], angle), function(ROCKER, [other], angle), rtol=1e-9)
 
@@ -138,8 +153,14 @@ def by_lagrange(fourbar, lumps, branch):
     kinetic = potential = 0
     for lump in lumps:
         x, y, turn = starts[lump.link]
-        x, y = x + lump.along * sympy.cos(turn) - lump.across * sympy.sin(turn), y + lump.along * sympy.sin(turn) + lump.across * sympy.cos(turn)
-        kinetic += lump.mass * ((x.diff(t) * w) ** 2 + (y.diff(t) * w) ** 2) / 2 + lump.inertia * (sympy.diff(turn, t) * w) ** 2 / 2
+        x, y = (
+            x + lump.along * sympy.cos(turn) - lump.across * sympy.sin(turn),
+            y + lump.along * sympy.sin(turn) + lump.across * sympy.cos(turn),
+        )
+        kinetic += (
+            lump.mass * ((x.diff(t) * w) ** 2 + (y.diff(t) * w) ** 2) / 2
+            + lump.inertia * (sympy.diff(turn, t) * w) ** 2 / 2
+        )
         potential += lump.mass * G * (x * sympy.sin(fourbar.tilt) + y * sympy.cos(fourbar.tilt))
     inertia = kinetic.diff(w, 2)
     return [sympy.lambdify(t, wanted, cse=True) for wanted in (potential.diff(t), inertia, inertia.diff(t))]
@@ -149,13 +170,15 @@ def by_lagrange(fourbar, lumps, branch):
 def test_torque_and_inertia_against_lagrange(branch):
     torque, inertia, _ = by_lagrange(ROCKER, LUMPS, branch)
     angle = np.linspace(-2.9, 2.9, 59)
-    np.testing.assert_allclose(linkage_load.weight_torque(ROCKER, LUMPS, angle, branch), torque(angle), rtol=1e-8, atol=1e-9)
+    np.testing.assert_allclose(
+        linkage_load.weight_torque(ROCKER, LUMPS, angle, branch), torque(angle), rtol=1e-8, atol=1e-9
+    )
     np.testing.assert_allclose(linkage_load.inertia_felt(ROCKER, LUMPS, angle, branch), inertia(angle), rtol=1e-8)
 
 
 def test_torque_is_the_slope_of_the_height():
     lump, angle, h = LUMPS[-1], np.linspace(-2.9, 2.9, 59), 1e-6
-    height = lambda at: linkage_load.lump_position(ROCKER, lump, at)[1]  # noqa: E731
+    height = lambda at: linkage_load.lump_position(ROCKER, lump, at)[1]
     slope = lump.mass * G * (height(angle + h) - height(angle - h)) / (2 * h)
     np.testing.assert_allclose(linkage_load.weight_torque(ROCKER, [lump], angle), slope, rtol=1e-5, atol=1e-7)
 
@@ -167,20 +190,28 @@ def test_a_lift_moves_as_lagrange_says(way):
     torque, inertia, slope = (CubicSpline(grid, function(grid)) for function in by_lagrange(ROCKER, LUMPS, 1))
     by_equation = Drive(*(getattr(LINE, f.name) for f in fields(Line)), None, None, None, None, None)
     by_equation.asked = lambda q, w, a: (
-        (inertia(angle[0] + way * q) + 1e-6) * a + 0.5 * way * slope(angle[0] + way * q) * w * w + way * torque(angle[0] + way * q) + 0.02)
+        (inertia(angle[0] + way * q) + 1e-6) * a
+        + 0.5 * way * slope(angle[0] + way * q) * w * w
+        + way * torque(angle[0] + way * q)
+        + 0.02
+    )
     volts, sag = 12.6, 0.12
 
     def rhs(t, y):
         amps = (volts - LINE.torque_constant * y[1]) / (LINE.resistance + sag)
-        return [y[1], by_equation.acceleration(y[0], y[1], LINE.torque_constant * (amps - LINE.idle_current))]
+        return [y[1], by_equation.acceleration(y[0], y[1], LINE.torque_constant * (amps - LINE.free_current))]
 
-    arrive = lambda t, y: y[0] - abs(angle[-1] - angle[0])  # noqa: E731
+    arrive = lambda t, y: y[0] - abs(angle[-1] - angle[0])
     arrive.terminal = True
     ref = solve_ivp(rhs, (0, 20), [0.0, 0.0], events=arrive, rtol=1e-10, atol=1e-12)
-    ours = motion.move(LINE, linkage_load.lift(ROCKER, LUMPS, angle, rub=0.02), motion.Bus(volts, sag), end="pass")
+    ours = motion.move(
+        LINE, linkage_load.lift(ROCKER, LUMPS, angle, friction_torque=0.02), motion.Bus(volts, sag), end="pass"
+    )
     source, name = "Lagrange's equation by sympy, integrated by scipy", "up" if way > 0 else "down"
     check("linkage_load", f"time of a four-bar lift {name} [s]", ours.time[0, 0], ref.t[-1], 1e-3, source, RECOMPUTED)
-    check("linkage_load", f"speed at its end {name} [rad/s]", ours.speed[0, 0, -1], ref.y[1, -1], 1e-3, source, RECOMPUTED)
+    check(
+        "linkage_load", f"speed at its end {name} [rad/s]", ours.speed[0, 0, -1], ref.y[1, -1], 1e-3, source, RECOMPUTED
+    )
     assert ours.balance_error.max() < 1e-3
 
 
@@ -189,9 +220,13 @@ def test_a_lift_stopped_at_rest_keeps_its_energy_law():
     done = motion.move(LINE, linkage_load.lift(ROCKER, LUMPS, angle), motion.Bus(12.6, 0.12))
     assert done.why[0, 0] == "arrived" and done.balance_error.max() < 1e-3
     load = linkage_load.lift(ROCKER, LUMPS, np.radians(np.linspace(35, 125, 2001)))
-    work = np.trapezoid(load.pull, load.q)
+    work = np.trapezoid(load.load_torque, load.q)
     rise = sum(
-        lump.mass * G * np.subtract(*[linkage_load.lump_position(ROCKER, lump, np.radians(deg))[1] for deg in (125, 35)]) for lump in LUMPS)
+        lump.mass
+        * G
+        * np.subtract(*[linkage_load.lump_position(ROCKER, lump, np.radians(deg))[1] for deg in (125, 35)])
+        for lump in LUMPS
+    )
     assert work == pytest.approx(rise, rel=1e-6), "the pull over the way is the weight's rise"
 
 
@@ -229,7 +264,11 @@ def test_where_it_is_stuck_nothing_is_nan():
     angle = np.linspace(-np.pi, np.pi, 41)
     assembles = linkage.pose(fourbar, angle).assembles
     forces = linkage_load.pin_forces(fourbar, lumps, angle)
-    for values in (linkage_load.weight_torque(fourbar, lumps, angle), linkage_load.inertia_felt(fourbar, lumps, angle), forces.largest):
+    for values in (
+        linkage_load.weight_torque(fourbar, lumps, angle),
+        linkage_load.inertia_felt(fourbar, lumps, angle),
+        forces.largest,
+    ):
         assert np.isfinite(values[assembles]).all() and np.isposinf(values[~assembles]).all()
 
 
@@ -238,19 +277,21 @@ def test_arrays_equal_scalars():
     fourbar = Fourbar(np.array([[0.04], [0.03]]), 0.120, 0.080, 0.100)
     lumps = [Lump("output", np.array([[0.25], [0.2]]), 0.0, 0.36)]
     load = linkage_load.lift(fourbar, lumps, angle)
-    assert load.pull.shape == (2, 5)
+    assert load.load_torque.shape == (2, 5)
     forces = linkage_load.pin_forces(fourbar, lumps, angle)
     assert forces.input_pin.shape == (2, 5, 2) and forces.input_torque.shape == (2, 5)
     one = linkage_load.lift(Fourbar(0.03, 0.120, 0.080, 0.100), [Lump("output", 0.2, 0.0, 0.36)], angle)
-    np.testing.assert_allclose(load.pull[1], one.pull, rtol=1e-12)
+    np.testing.assert_allclose(load.load_torque[1], one.load_torque, rtol=1e-12)
     np.testing.assert_allclose(load.inertia[1], one.inertia, rtol=1e-12)
 
 
 @given(st.floats(-3.0, 3.0), st.floats(-0.2, 0.4), st.floats(-0.2, 0.2))
 def test_position_against_a_blind_root_search(angle, along, across):
     def loop(unknown):
-        return [0.04 * np.cos(angle) + 0.12 * np.cos(unknown[0]) - 0.08 * np.cos(unknown[1]) - 0.1,
-                0.04 * np.sin(angle) + 0.12 * np.sin(unknown[0]) - 0.08 * np.sin(unknown[1])]
+        return [
+            0.04 * np.cos(angle) + 0.12 * np.cos(unknown[0]) - 0.08 * np.cos(unknown[1]) - 0.1,
+            0.04 * np.sin(angle) + 0.12 * np.sin(unknown[0]) - 0.08 * np.sin(unknown[1]),
+        ]
 
     root, _, good, _ = fsolve(loop, [0.4, 1.2], full_output=True)
     assume(good == 1 and np.sin(root[1] - root[0]) > 0)
@@ -262,22 +303,25 @@ def test_position_against_a_blind_root_search(angle, along, across):
 def test_holding_angle_by_root_search():
     """Where the torque of the weights is 0 the heights stand still."""
     there = brentq(lambda t: linkage_load.weight_torque(ROCKER, LUMPS, t), 0.2, 1.0)
-    height = lambda t: sum(u.mass * linkage_load.lump_position(ROCKER, u, t)[1] for u in LUMPS)  # noqa: E731
+    height = lambda t: sum(u.mass * linkage_load.lump_position(ROCKER, u, t)[1] for u in LUMPS)
     assert abs(height(there + 1e-4) - height(there - 1e-4)) < 1e-9
 
 
-@pytest.mark.parametrize("name, call", [
-    ("link", lambda: Lump("ground", 0.1, 0.0, 0.1)),
-    ("along", lambda: Lump("input", np.nan, 0.0, 0.1)),
-    ("across", lambda: Lump("input", 0.1, np.inf, 0.1)),
-    ("mass", lambda: Lump("input", 0.1, 0.0, -0.1)),
-    ("inertia", lambda: Lump("input", 0.1, 0.0, 0.1, -1.0)),
-    ("length", lambda: linkage_load.bar("input", 0.0, 0.1)),
-    ("mass", lambda: linkage_load.bar("input", 0.1, -0.1)),
-    ("output_torque", lambda: linkage_load.pin_forces(ROCKER, [], 0.5, 1, np.inf)),
-    ("shaft_inertia", lambda: linkage_load.lift(ROCKER, LUMPS, [0.5, 0.6], shaft_inertia=0.0)),
-    ("angle", lambda: linkage_load.lift(Fourbar(0.10, 0.06, 0.09, 0.08), LUMPS, [1.0, 3.0])),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("link", lambda: Lump("ground", 0.1, 0.0, 0.1)),
+        ("along", lambda: Lump("input", np.nan, 0.0, 0.1)),
+        ("across", lambda: Lump("input", 0.1, np.inf, 0.1)),
+        ("mass", lambda: Lump("input", 0.1, 0.0, -0.1)),
+        ("inertia", lambda: Lump("input", 0.1, 0.0, 0.1, -1.0)),
+        ("length", lambda: linkage_load.bar("input", 0.0, 0.1)),
+        ("mass", lambda: linkage_load.bar("input", 0.1, -0.1)),
+        ("output_torque", lambda: linkage_load.pin_forces(ROCKER, [], 0.5, 1, np.inf)),
+        ("shaft_inertia", lambda: linkage_load.lift(ROCKER, LUMPS, [0.5, 0.6], shaft_inertia=0.0)),
+        ("angle", lambda: linkage_load.lift(Fourbar(0.10, 0.06, 0.09, 0.08), LUMPS, [1.0, 3.0])),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but .*; .*\.$"):
         call()

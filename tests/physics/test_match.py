@@ -17,11 +17,29 @@ from tests.published import RECOMPUTED, check
 RULES = Rules()
 PLAIN = Robot(cycle=10.0, leave=10.0)  # 12 cycles of one piece, 3 points each; never at the bar in time
 BUSY = Robot(
-    cycle=(6.0, 8.0, 14.0), capacity=2, success=0.9, traffic=(0.0, 0.5, 5.0), jam=0.1, jam_time=(3.0, 5.0, 10.0), shelves=(2, 1, 0),
-    shelf_time=(1.0, 0.5, 0.0), pair_chance=0.5, neighbour_chance=0.3, start_pieces=2, start_success=0.8, start_time=(4.0, 8.0, 14.0),
-    leave=20.0, bar_trip=(2.0, 3.0, 5.0), tries=2, try_time=(5.0, 7.0, 10.0), hang_chance=0.6)
+    cycle=(6.0, 8.0, 14.0),
+    capacity=2,
+    success=0.9,
+    traffic=(0.0, 0.5, 5.0),
+    jam=0.1,
+    jam_time=(3.0, 5.0, 10.0),
+    shelves=(2, 1, 0),
+    shelf_time=(1.0, 0.5, 0.0),
+    pair_chance=0.5,
+    neighbour_chance=0.3,
+    start_pieces=2,
+    start_success=0.8,
+    start_time=(4.0, 8.0, 14.0),
+    leave=20.0,
+    bar_trip=(2.0, 3.0, 5.0),
+    tries=2,
+    try_time=(5.0, 7.0, 10.0),
+    hang_chance=0.6,
+)
 SHORT_OF_PIECES = replace(BUSY, capacity=3, shelves=(0, 2), shelf_time=(0.0, 2.0), start_pieces=3, leave=35.0)
-WREN = Robot(cycle=(9.0, 11.0, 16.0), success=0.97, traffic=(0.0, 0.5, 5.0), shelves=(1, 0), leave=8.0, bar_trip=(3.0, 4.0, 6.0))
+WREN = Robot(
+    cycle=(9.0, 11.0, 16.0), success=0.97, traffic=(0.0, 0.5, 5.0), shelves=(1, 0), leave=8.0, bar_trip=(3.0, 4.0, 6.0)
+)
 
 
 # --- by hand --------------------------------------------------------------------------------------------------------
@@ -37,15 +55,36 @@ def test_a_match_without_luck():
 
 
 def test_where_the_points_come_from():
-    robot = replace(PLAIN, capacity=2, shelves=(1,), pair_chance=1.0, start_pieces=1, start_success=1.0, leave=25.0, bar_trip=4.0,
-                    tries=1, try_time=6.0, hang_chance=1.0)
+    robot = replace(
+        PLAIN,
+        capacity=2,
+        shelves=(1,),
+        pair_chance=1.0,
+        start_pieces=1,
+        start_success=1.0,
+        leave=25.0,
+        bar_trip=4.0,
+        tries=1,
+        try_time=6.0,
+        hang_chance=1.0,
+    )
     one = simulate(RULES, robot, 5)
     for what, got, expected in (
-        ("one piece at double points", one.start_points[0], 10), ("11 pieces up to the cap", one.piece_points[0], 55),
-        ("5 pairs, the sixth cycle has room for one", one.bonus_points[0], 10), ("hanging", one.end_points[0], 24),
+        ("one piece at double points", one.start_points[0], 10),
+        ("11 pieces up to the cap", one.piece_points[0], 55),
+        ("5 pairs, the sixth cycle has room for one", one.bonus_points[0], 10),
+        ("hanging", one.end_points[0], 24),
         ("all", one.points[0], 99),
     ):
-        check("match", f"match without luck: {what}", got, expected, 1e-9, "the course's own game, counted by hand", RECOMPUTED)
+        check(
+            "match",
+            f"match without luck: {what}",
+            got,
+            expected,
+            1e-9,
+            "the course's own game, counted by hand",
+            RECOMPUTED,
+        )
     assert one.pieces[0] == 12
 
 
@@ -72,27 +111,55 @@ def test_hanging_follows_the_chance_of_several_tries():
         robot = replace(PLAIN, leave=25.0, tries=tries, try_time=5.0, hang_chance=0.6)
         end = simulate(RULES, robot, 50_000).end_points
         p = within_tries(0.6, tries)
-        check("match", f"mean end points, {tries} tries at 0.6", end.mean(), 24 * p + 4 * (1 - p), 0.01,
-              "24 points with 1 - (1 - p)^n, else 4", RECOMPUTED)
+        check(
+            "match",
+            f"mean end points, {tries} tries at 0.6",
+            end.mean(),
+            24 * p + 4 * (1 - p),
+            0.01,
+            "24 points with 1 - (1 - p)^n, else 4",
+            RECOMPUTED,
+        )
 
 
 def test_pieces_scored_are_binomial():
     """12 cycles of 2 pieces at 0.9, no caps: mean and standard deviation of the binomial distribution."""
     one = simulate(RULES, replace(PLAIN, capacity=2, success=0.9), 50_000, 3)
-    check("match", "pieces of 24 at 0.9: mean", one.pieces.mean(), 21.6, 0.002, "binomial distribution, n p", RECOMPUTED)
-    check("match", "pieces of 24 at 0.9: sd", one.pieces.std(), np.sqrt(24 * 0.9 * 0.1), 0.02, "binomial distribution", RECOMPUTED)
+    check(
+        "match", "pieces of 24 at 0.9: mean", one.pieces.mean(), 21.6, 0.002, "binomial distribution, n p", RECOMPUTED
+    )
+    check(
+        "match",
+        "pieces of 24 at 0.9: sd",
+        one.pieces.std(),
+        np.sqrt(24 * 0.9 * 0.1),
+        0.02,
+        "binomial distribution",
+        RECOMPUTED,
+    )
     pairs = simulate(RULES, replace(PLAIN, capacity=2, success=0.9, pair_chance=1.0), 50_000, 3).bonus_points / 2
-    check("match", "pairs of 12 cycles at 0.9 a piece", pairs.mean(), 12 * 0.81, 0.005, "both pieces: p squared", RECOMPUTED)
+    check(
+        "match",
+        "pairs of 12 cycles at 0.9 a piece",
+        pairs.mean(),
+        12 * 0.81,
+        0.005,
+        "both pieces: p squared",
+        RECOMPUTED,
+    )
 
 
 # --- event by event -------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name, rules, robot, matches", [
-    ("all kinds of luck", RULES, BUSY, 3000),
-    ("pieces run out", replace(RULES, pieces=16, shelf_caps=(6.0, 0.0, 5.0)), SHORT_OF_PIECES, 2000),
-    ("the simple robot", RULES, WREN, 2000),
-])
+@pytest.mark.parametrize(
+    "name, rules, robot, matches",
+    [
+        ("all kinds of luck", RULES, BUSY, 3000),
+        ("pieces run out", replace(RULES, pieces=16, shelf_caps=(6.0, 0.0, 5.0)), SHORT_OF_PIECES, 2000),
+        ("the simple robot", RULES, WREN, 2000),
+    ],
+)
 def test_means_and_spreads_equal_simpys(name, rules, robot, matches):
     events, ours = play(rules, robot, matches), simulate(rules, robot, 40_000)
     for what in ("points", "pieces", "cycles"):
@@ -101,19 +168,39 @@ def test_means_and_spreads_equal_simpys(name, rules, robot, matches):
         error = np.hypot(theirs.std() / np.sqrt(matches), mine.std() / np.sqrt(len(mine)))
         assert abs(theirs.mean() - mine.mean()) < 4 * error + 1e-9, what
         assert mine.std() == pytest.approx(theirs.std(), rel=0.1, abs=0.02), what
-        check("match", f"{name}: mean {what} a match", mine.mean(), theirs.mean(), 0.02, "the same match event by event in simpy",
-              "reference library")
+        check(
+            "match",
+            f"{name}: mean {what} a match",
+            mine.mean(),
+            theirs.mean(),
+            0.02,
+            "the same match event by event in simpy",
+            "reference library",
+        )
 
 
 # --- laws -----------------------------------------------------------------------------------------------------------
 
 
 ROBOTS = st.builds(
-    Robot, cycle=st.sampled_from([8.0, (6.0, 8.0, 14.0), (4.0, 15.0, 40.0)]), capacity=st.integers(1, 4), success=st.floats(0, 1),
-    traffic=st.sampled_from([0.0, (0.0, 0.5, 5.0)]), jam=st.floats(0, 1), jam_time=st.just((3.0, 5.0, 10.0)),
-    shelves=st.sampled_from([(0,), (1,), (2, 1), (1, 2, 0)]), pair_chance=st.floats(0, 1), neighbour_chance=st.floats(0, 1),
-    start_pieces=st.integers(0, 4), start_success=st.floats(0, 1), leave=st.floats(0, 130), bar_trip=st.just((1.0, 3.0, 6.0)),
-    tries=st.integers(0, 3), try_time=st.just((5.0, 7.0, 10.0)), hang_chance=st.floats(0, 1))
+    Robot,
+    cycle=st.sampled_from([8.0, (6.0, 8.0, 14.0), (4.0, 15.0, 40.0)]),
+    capacity=st.integers(1, 4),
+    success=st.floats(0, 1),
+    traffic=st.sampled_from([0.0, (0.0, 0.5, 5.0)]),
+    jam=st.floats(0, 1),
+    jam_time=st.just((3.0, 5.0, 10.0)),
+    shelves=st.sampled_from([(0,), (1,), (2, 1), (1, 2, 0)]),
+    pair_chance=st.floats(0, 1),
+    neighbour_chance=st.floats(0, 1),
+    start_pieces=st.integers(0, 4),
+    start_success=st.floats(0, 1),
+    leave=st.floats(0, 130),
+    bar_trip=st.just((1.0, 3.0, 6.0)),
+    tries=st.integers(0, 3),
+    try_time=st.just((5.0, 7.0, 10.0)),
+    hang_chance=st.floats(0, 1),
+)
 
 
 @settings(deadline=None, max_examples=60)
@@ -121,7 +208,15 @@ ROBOTS = st.builds(
 def test_caps_hold_and_points_add_up(robot, pieces, cap, seed):
     rules = replace(RULES, pieces=pieces, shelf_caps=(np.inf, float(cap), 8.0))
     one = simulate(rules, robot, 200, seed)
-    for column in (one.points, one.start_points, one.piece_points, one.bonus_points, one.end_points, one.pieces, one.cycles):
+    for column in (
+        one.points,
+        one.start_points,
+        one.piece_points,
+        one.bonus_points,
+        one.end_points,
+        one.pieces,
+        one.cycles,
+    ):
         assert column.shape == (200,) and np.all(column >= 0) and np.all(np.isfinite(column))
     np.testing.assert_allclose(one.points, one.start_points + one.piece_points + one.bonus_points + one.end_points)
     assert np.all(one.pieces <= pieces)
@@ -153,7 +248,9 @@ def test_batches_join_without_a_seam():
 
 
 def test_twice_the_points_for_twice_the_pieces():
-    robot = replace(BUSY, shelves=(0,), shelf_time=(), start_pieces=0, pair_chance=0.0, neighbour_chance=0.0, capacity=1)
+    robot = replace(
+        BUSY, shelves=(0,), shelf_time=(), start_pieces=0, pair_chance=0.0, neighbour_chance=0.0, capacity=1
+    )
     one, two = simulate(RULES, robot, 20_000), simulate(RULES, replace(robot, capacity=2), 20_000)
     assert two.piece_points.mean() == pytest.approx(2 * one.piece_points.mean(), rel=0.01)
     np.testing.assert_array_equal(one.cycles, two.cycles)  # the same luck on the way
@@ -173,14 +270,23 @@ def test_a_quicker_or_surer_cycle_never_brings_less(robot, saved, seed):
 
 
 def test_drawn_cycles_go_into_a_match():
-    steps = cycle.series([cycle.Step("find", (0.6, 1.2, 3.0)), cycle.Step("drive", 4.0), cycle.Step("line up", (0.8, 1.5, 4.0))])
+    steps = cycle.series(
+        [cycle.Step("find", (0.6, 1.2, 3.0)), cycle.Step("drive", 4.0), cycle.Step("line up", (0.8, 1.5, 4.0))]
+    )
     totals = cycle.schedule(steps, cycle.sample(steps, 5000)).total
     one = simulate(RULES, replace(PLAIN, cycle=Drawn(totals)), 20_000)
     rate = cycle.piece_rate(1, totals.mean())
     # Renewals: in a long time t there are t / mean cycles, less about half a cycle for the one that is not finished.
     expected = 120 * rate + (totals.var() / totals.mean() ** 2 - 1) / 2
-    check("match", "cycles in 120 s of drawn cycles", one.cycles.mean(), expected, 0.003,
-          "renewal theory, mean of N(t) = t/m + (s^2/m^2 - 1)/2; Cox, Renewal Theory (from memory)", "from memory")
+    check(
+        "match",
+        "cycles in 120 s of drawn cycles",
+        one.cycles.mean(),
+        expected,
+        0.003,
+        "renewal theory, mean of N(t) = t/m + (s^2/m^2 - 1)/2; Cox, Renewal Theory (from memory)",
+        "from memory",
+    )
 
 
 # --- comparing ------------------------------------------------------------------------------------------------------
@@ -199,7 +305,9 @@ def test_pairing_makes_a_difference_surer():
 def test_the_error_is_the_spread_of_repeated_comparisons():
     quicker = replace(BUSY, cycle=(5.5, 7.5, 13.5))
     results = [compare(simulate(RULES, quicker, 400, seed), simulate(RULES, BUSY, 400, seed)) for seed in range(120)]
-    assert np.std([one.difference for one in results]) == pytest.approx(np.mean([one.error for one in results]), rel=0.2)
+    assert np.std([one.difference for one in results]) == pytest.approx(
+        np.mean([one.error for one in results]), rel=0.2
+    )
     truth = compare(simulate(RULES, quicker, 60_000, 1000), simulate(RULES, BUSY, 60_000, 1000)).wins
     assert np.mean([one.wins_low <= truth <= one.wins_high for one in results]) == pytest.approx(0.95, abs=0.06)
 
@@ -220,49 +328,60 @@ def test_leaving_in_time_pays():
     points = leave_curve(RULES, robot, leaves, 4000)
     assert leaves[np.argmax(points)] in (12.0, 16.0)
     assert points[0] == simulate(RULES, replace(robot, leave=0.0), 4000).points.mean()
-    np.testing.assert_allclose(leave_curve(RULES, robot, leaves, 500, np.random.default_rng(1)),
-                               leave_curve(RULES, robot, leaves, 500, np.random.default_rng(1)))
+    np.testing.assert_allclose(
+        leave_curve(RULES, robot, leaves, 500, np.random.default_rng(1)),
+        leave_curve(RULES, robot, leaves, 500, np.random.default_rng(1)),
+    )
 
 
 def test_a_second_saved():
     """Without luck: 12 cycles of 10 s become 13 of 9 s; traffic and jams that don't exist give nothing."""
     gain = worth_of_second(RULES, PLAIN, 1.0, 100)
-    assert dict(zip(gain.names, gain.points)) == {"cycle": 3.0, "traffic": 0.0, "jam_time": 0.0, "bar_trip": 0.0, "try_time": 0.0}
+    assert dict(zip(gain.names, gain.points)) == {
+        "cycle": 3.0,
+        "traffic": 0.0,
+        "jam_time": 0.0,
+        "bar_trip": 0.0,
+        "try_time": 0.0,
+    }
     busy = worth_of_second(RULES, BUSY, 1.0, 4000, np.random.default_rng(2))
     worth = dict(zip(busy.names, busy.points))
     assert worth["cycle"] > worth["traffic"] > worth["jam_time"] > 0 and np.all(busy.errors >= 0)
     assert worth["try_time"] > 0  # time for the second try more often
 
 
-@pytest.mark.parametrize("name, call", [
-    ("driven", lambda: Rules(driven=0.0)),
-    ("closing", lambda: Rules(closing=200.0)),
-    ("pair_bonus", lambda: Rules(pair_bonus=-1.0)),
-    ("shelf_points", lambda: Rules(shelf_points=(1.0, -1.0, 1.0))),
-    ("shelf_caps", lambda: Rules(shelf_caps=(1.0, 2.0))),
-    ("shelf_caps", lambda: Rules(shelf_caps=(1.0, -2.0, np.inf))),
-    ("pieces", lambda: Rules(pieces=-1)),
-    ("cycle", lambda: Robot(cycle=0.0)),
-    ("likely", lambda: Robot(cycle=(3.0, 2.0, 4.0))),
-    ("success", lambda: Robot(cycle=1.0, success=1.1)),
-    ("hang_chance", lambda: Robot(cycle=1.0, hang_chance=-0.1)),
-    ("capacity", lambda: Robot(cycle=1.0, capacity=0)),
-    ("capacity", lambda: Robot(cycle=1.0, capacity=5)),
-    ("tries", lambda: Robot(cycle=1.0, tries=1.5)),
-    ("start_pieces", lambda: Robot(cycle=1.0, start_pieces=-1)),
-    ("leave", lambda: Robot(cycle=1.0, leave=-1.0)),
-    ("shelves", lambda: Robot(cycle=1.0, shelves=(-1,))),
-    ("shelf_time", lambda: Robot(cycle=1.0, shelves=(0, 1), shelf_time=(1.0,))),
-    ("shelf_time", lambda: Robot(cycle=1.0, shelf_time=(-1.0,))),
-    ("shelves", lambda: simulate(RULES, Robot(cycle=1.0, shelves=(3,)), 10)),
-    ("leave", lambda: simulate(RULES, Robot(cycle=1.0, leave=131.0), 10)),
-    ("matches", lambda: simulate(RULES, PLAIN, 1)),
-    ("seed", lambda: simulate(RULES, PLAIN, 10, -1)),
-    ("matches", lambda: compare(simulate(RULES, PLAIN, 10), simulate(RULES, PLAIN, 11))),
-    ("confidence", lambda: compare(simulate(RULES, PLAIN, 10), simulate(RULES, PLAIN, 10), 1.5)),
-    ("leaves", lambda: leave_curve(RULES, PLAIN, [-1.0], 10)),
-    ("saving", lambda: worth_of_second(RULES, PLAIN, 0.0, 10)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("driven", lambda: Rules(driven=0.0)),
+        ("closing", lambda: Rules(closing=200.0)),
+        ("pair_bonus", lambda: Rules(pair_bonus=-1.0)),
+        ("shelf_points", lambda: Rules(shelf_points=(1.0, -1.0, 1.0))),
+        ("shelf_caps", lambda: Rules(shelf_caps=(1.0, 2.0))),
+        ("shelf_caps", lambda: Rules(shelf_caps=(1.0, -2.0, np.inf))),
+        ("pieces", lambda: Rules(pieces=-1)),
+        ("cycle", lambda: Robot(cycle=0.0)),
+        ("likely", lambda: Robot(cycle=(3.0, 2.0, 4.0))),
+        ("success", lambda: Robot(cycle=1.0, success=1.1)),
+        ("hang_chance", lambda: Robot(cycle=1.0, hang_chance=-0.1)),
+        ("capacity", lambda: Robot(cycle=1.0, capacity=0)),
+        ("capacity", lambda: Robot(cycle=1.0, capacity=5)),
+        ("tries", lambda: Robot(cycle=1.0, tries=1.5)),
+        ("start_pieces", lambda: Robot(cycle=1.0, start_pieces=-1)),
+        ("leave", lambda: Robot(cycle=1.0, leave=-1.0)),
+        ("shelves", lambda: Robot(cycle=1.0, shelves=(-1,))),
+        ("shelf_time", lambda: Robot(cycle=1.0, shelves=(0, 1), shelf_time=(1.0,))),
+        ("shelf_time", lambda: Robot(cycle=1.0, shelf_time=(-1.0,))),
+        ("shelves", lambda: simulate(RULES, Robot(cycle=1.0, shelves=(3,)), 10)),
+        ("leave", lambda: simulate(RULES, Robot(cycle=1.0, leave=131.0), 10)),
+        ("matches", lambda: simulate(RULES, PLAIN, 1)),
+        ("seed", lambda: simulate(RULES, PLAIN, 10, -1)),
+        ("matches", lambda: compare(simulate(RULES, PLAIN, 10), simulate(RULES, PLAIN, 11))),
+        ("confidence", lambda: compare(simulate(RULES, PLAIN, 10), simulate(RULES, PLAIN, 10), 1.5)),
+        ("leaves", lambda: leave_curve(RULES, PLAIN, [-1.0], 10)),
+        ("saving", lambda: worth_of_second(RULES, PLAIN, 0.0, 10)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} (is|are) .*, but .* must be .*; .*\.$"):
         call()

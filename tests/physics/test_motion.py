@@ -5,25 +5,30 @@ from dataclasses import fields
 import numpy as np
 import pytest
 import sympy
-from tests.physics.reference_motion import Drive, run
-from tests.published import check
 from scipy.integrate import solve_ivp
 
 from mechbench.physics.drive import Line
 from mechbench.physics.motion import Bus, Load, move, trapezoid
+from tests.physics.reference_motion import Drive, run
+from tests.published import check
 
 G = 9.80665
-SMALL = dict(resistance=1.3, torque_constant=0.018, idle_current=0.28, rotor_inertia=8e-6)
+SMALL = dict(resistance=1.3, torque_constant=0.018, free_current=0.28, rotor_inertia=8e-6)
 
 
 def small_line(ratio, count=1, efficiency=0.81, limit=15.0, driven=None):
     return Line(
-        SMALL["resistance"] / count, SMALL["torque_constant"] * ratio, SMALL["idle_current"] * count,
-        SMALL["rotor_inertia"] * count * ratio**2, efficiency, 2 - 1 / efficiency if driven is None else driven, limit * count,
+        SMALL["resistance"] / count,
+        SMALL["torque_constant"] * ratio,
+        SMALL["free_current"] * count,
+        SMALL["rotor_inertia"] * count * ratio**2,
+        efficiency,
+        2 - 1 / efficiency if driven is None else driven,
+        limit * count,
     )
 
 
-# ---- the hostile slice: a two-stage lift and a slipping drivetrain on one sagging battery ------------------------------
+# ---- the hostile slice: a two-stage lift and a slipping drivetrain on one sagging battery ----------------------------
 
 
 class Slice:
@@ -36,41 +41,64 @@ class Slice:
     def __init__(self):
         self.stage = 0.23 / self.spool
         self.j = (self.inner * self.spool**2, (self.inner + self.outer) * self.spool**2)
-        self.pull = (self.inner * G * self.spool, (self.inner + self.outer) * G * self.spool)
-        self.rub = (3 * self.spool, 6 * self.spool)
-        self.cap = self.mu * 0.55 * self.mass * G * self.wheel
-        self.cap_slope = self.mu * self.mass * self.height / self.base * self.wheel**2
+        self.load_torque = (self.inner * G * self.spool, (self.inner + self.outer) * G * self.spool)
+        self.friction_torque = (3 * self.spool, 6 * self.spool)
+        self.torque_limit = self.mu * 0.55 * self.mass * G * self.wheel
+        self.limit_slope = self.mu * self.mass * self.height / self.base * self.wheel**2
         self.rolling = 0.03 * self.mass * G * self.wheel
 
     def lines(self):
         return small_line(self.ratio), small_line(self.drive_ratio, self.count)
 
-    def ours(self, n, cap=None):
+    def ours(self, n, torque_limit=None):
         q = np.r_[np.linspace(0, self.stage, n), np.linspace(self.stage, 2 * self.stage, n)]
         stage = np.repeat([0, 1], n)
-        lift = Load(q, np.array(self.pull)[stage], np.array(self.rub)[stage], np.array(self.j)[stage])
+        lift = Load(
+            q, np.array(self.load_torque)[stage], np.array(self.friction_torque)[stage], np.array(self.j)[stage]
+        )
         robot = Load(
-            np.linspace(0, self.distance / self.wheel, 2 * n), 0.0, self.rolling, self.mass * self.wheel**2,
-            cap=self.cap, cap_slope=self.cap_slope,
+            np.linspace(0, self.distance / self.wheel, 2 * n),
+            0.0,
+            self.rolling,
+            self.mass * self.wheel**2,
+            torque_limit=self.torque_limit,
+            limit_slope=self.limit_slope,
         )
         return move(list(self.lines()), [lift, robot], Bus(self.volts, self.resistance, self.reset))
 
     def reference(self):
         def drive(line, **load):
             return Drive(
-                line.resistance, line.torque_constant, line.idle_current, line.rotor_inertia, line.efficiency,
-                line.efficiency_driven, line.current_limit, **load,
+                line.resistance,
+                line.torque_constant,
+                line.free_current,
+                line.rotor_inertia,
+                line.efficiency,
+                line.efficiency_driven,
+                line.current_limit,
+                **load,
             )
 
         lift_line, robot_line = self.lines()
-        at = lambda pair: lambda q: pair[0] if q < self.stage else pair[1]  # noqa: E731
+        at = lambda pair: lambda q: pair[0] if q < self.stage else pair[1]
         lift = drive(
-            lift_line, inertia=at(self.j), inertia_slope=lambda q: 0.0, pull=at(self.pull), rub=at(self.rub),
-            end=2 * self.stage, jumps=[(self.stage, *self.j)],
+            lift_line,
+            inertia=at(self.j),
+            inertia_slope=lambda q: 0.0,
+            load_torque=at(self.load_torque),
+            friction_torque=at(self.friction_torque),
+            end=2 * self.stage,
+            jumps=[(self.stage, *self.j)],
         )
         robot = drive(
-            robot_line, inertia=lambda q: self.mass * self.wheel**2, inertia_slope=lambda q: 0.0, pull=lambda q: 0.0,
-            rub=lambda q: self.rolling, end=self.distance / self.wheel, cap=self.cap, cap_slope=self.cap_slope,
+            robot_line,
+            inertia=lambda q: self.mass * self.wheel**2,
+            inertia_slope=lambda q: 0.0,
+            load_torque=lambda q: 0.0,
+            friction_torque=lambda q: self.rolling,
+            end=self.distance / self.wheel,
+            torque_limit=self.torque_limit,
+            limit_slope=self.limit_slope,
         )
         return run([lift, robot], self.volts, self.resistance, self.reset)
 
@@ -79,7 +107,10 @@ def test_lift_and_drivetrain_at_once_on_a_sagging_battery_stop_at_rest():
     case = Slice()
     ours, ref = case.ours(60), case.reference()
     assert (ours.why == "arrived").all()
-    source, known = "second solver: adaptive steps, root search on the torque chain and on Kirchhoff's law", "recomputed here"
+    source, known = (
+        "second solver: adaptive steps, root search on the torque chain and on Kirchhoff's law",
+        "recomputed here",
+    )
     for d, name in enumerate(("lift", "robot")):
         check("motion", f"time of the {name}, both moving", ours.time[0, d], ref["time"][d], 1e-3, source, known)
         check("motion", f"winding heat of the {name}", ours.heat[0, d], ref["heat"][d], 5e-3, source, known)
@@ -104,10 +135,14 @@ def test_two_drives_on_a_stiff_battery_move_as_if_alone():
 def _loads(case, n):
     q = np.r_[np.linspace(0, case.stage, n), np.linspace(case.stage, 2 * case.stage, n)]
     stage = np.repeat([0, 1], n)
-    yield Load(q, np.array(case.pull)[stage], np.array(case.rub)[stage], np.array(case.j)[stage])
+    yield Load(q, np.array(case.load_torque)[stage], np.array(case.friction_torque)[stage], np.array(case.j)[stage])
     yield Load(
-        np.linspace(0, case.distance / case.wheel, 2 * n), 0.0, case.rolling, case.mass * case.wheel**2,
-        cap=case.cap, cap_slope=case.cap_slope,
+        np.linspace(0, case.distance / case.wheel, 2 * n),
+        0.0,
+        case.rolling,
+        case.mass * case.wheel**2,
+        torque_limit=case.torque_limit,
+        limit_slope=case.limit_slope,
     )
 
 
@@ -119,7 +154,7 @@ def test_each_alone_is_quicker_than_both_on_one_battery():
         assert alone.time[0, 0] < both.time[0, d]
 
 
-# ---- changing inertia against Lagrange's equation -----------------------------------------------------------------------
+# ---- changing inertia against Lagrange's equation --------------------------------------------------------------------
 
 
 def chained_arm_by_lagrange(length, mass, tip, turns):
@@ -138,13 +173,13 @@ def chained_arm_by_lagrange(length, mass, tip, turns):
     momentum = kinetic.diff(rate)
     equation = momentum.diff(theta) * rate + momentum.diff(rate) * accel - kinetic.diff(theta) + potential.diff(theta)
     inertia = sympy.lambdify(theta, momentum.diff(rate))
-    pull = sympy.lambdify(theta, potential.diff(theta))
+    load_torque = sympy.lambdify(theta, potential.diff(theta))
     asked = sympy.lambdify((theta, rate, accel), equation)
-    return inertia, pull, asked
+    return inertia, load_torque, asked
 
 
 def test_changing_inertia_against_the_lagrangian_of_a_chained_arm():
-    inertia, pull, asked = chained_arm_by_lagrange(0.35, 0.25, 0.4, np.radians(200))
+    inertia, load_torque, asked = chained_arm_by_lagrange(0.35, 0.25, 0.4, np.radians(200))
     line, volts, sag = small_line(120, efficiency=0.729), 12.8, 0.12
 
     by_lagrange = Drive(*(getattr(line, f.name) for f in fields(Line)), None, None, None, None, None)
@@ -152,17 +187,19 @@ def test_changing_inertia_against_the_lagrangian_of_a_chained_arm():
 
     def rhs(t, y):
         amps = (volts - line.torque_constant * y[1]) / (line.resistance + sag)
-        return [y[1], by_lagrange.acceleration(y[0], y[1], line.torque_constant * (amps - line.idle_current))]
+        return [y[1], by_lagrange.acceleration(y[0], y[1], line.torque_constant * (amps - line.free_current))]
 
     start, end = np.radians(20), np.radians(160)
-    arrive = lambda t, y: y[0] - end  # noqa: E731
+    arrive = lambda t, y: y[0] - end
     arrive.terminal = True
     ref = solve_ivp(rhs, (0, 20), [start, 0.0], events=arrive, rtol=1e-10, atol=1e-12)
     q = np.linspace(start, end, 121)
-    swing = Load(q, pull(q), 0.0, inertia(q) + 0 * q)
+    swing = Load(q, load_torque(q), 0.0, inertia(q) + 0 * q)
     ours = move(line, swing, Bus(volts, sag), end="pass")
     source = "Lagrange's equation by sympy, integrated by scipy"
-    check("motion", "time of a chained arm, changing inertia", ours.time[0, 0], ref.t[-1], 2e-4, source, "recomputed here")
+    check(
+        "motion", "time of a chained arm, changing inertia", ours.time[0, 0], ref.t[-1], 2e-4, source, "recomputed here"
+    )
     check("motion", "speed at its end", ours.speed[0, 0, -1], ref.y[1, -1], 1e-4, source, "recomputed here")
     assert ours.balance_error.max() < 1e-3
 
@@ -179,11 +216,14 @@ def test_while_inertia_grows_the_work_done_is_the_energy_of_motion():
     assert 0.5 * inertia[-1] * w[-1] ** 2 == pytest.approx(work, rel=1e-3)
 
 
-# ---- published profiles ------------------------------------------------------------------------------------------------
+# ---- published profiles ----------------------------------------------------------------------------------------------
 
 
 def test_trapezoid_against_published_cases():
-    source = "Biagiotti & Melchiorri, Trajectory Planning for Automatic Machines and Robots (2008), section 3.2; numbers ours"
+    source = (
+        "Biagiotti & Melchiorri, Trajectory Planning for Automatic Machines and Robots (2008), section 3.2; numbers"
+        " ours"
+    )
     total, peak, cruise = trapezoid(30.0, 10.0, 10.0, 5.0, 2.0)
     check("motion", "profile with cruise: time", total, 3.445, 1e-5, source, "recomputed from first principles")
     assert peak == 10.0 and cruise > 0
@@ -193,7 +233,9 @@ def test_trapezoid_against_published_cases():
     assert cruise == 0.0
 
 
-@pytest.mark.parametrize("start, end, acceleration, distance", [(5.0, 2.0, 2.0, 5.25), (2.0, 5.0, 2.0, 5.25), (1.6, 0.0, 2.0, 0.64)])
+@pytest.mark.parametrize(
+    "start, end, acceleration, distance", [(5.0, 2.0, 2.0, 5.25), (2.0, 5.0, 2.0, 5.25), (1.6, 0.0, 2.0, 0.64)]
+)
 def test_the_shortest_distance_is_that_of_slowing_down_alone(start, end, acceleration, distance):
     """From v to u takes (v^2 - u^2) / 2a: mean speed times |v - u| / a. The last case is 0.64 m but for rounding."""
     time, peak, cruise = trapezoid(distance, 9.0, acceleration, start, end)
@@ -221,19 +263,27 @@ def test_reflected_inertia_of_a_falling_load_with_gear_losses():
         fall = Load(np.linspace(0, 1.0, 31), -150 * radius * g, 0.0, inertia)
         done = move(line, fall, Bus(10.0, 0.0), end="pass")
         acceleration = 2 * 1.0 / done.time[0, 0] ** 2 * radius
-        check("motion", f"falling load on a geared hoist, efficiency {eta}", acceleration, expected, 2e-3, source, "read")
+        check(
+            "motion", f"falling load on a geared hoist, efficiency {eta}", acceleration, expected, 2e-3, source, "read"
+        )
 
 
-# ---- laws ---------------------------------------------------------------------------------------------------------------
+# ---- laws ------------------------------------------------------------------------------------------------------------
 
 
 CASES = {
-    "arm up": (64, dict(pull=1.5, rub=0.1, inertia=0.12), 1.5),
-    "arm down": (64, dict(pull=-1.5, rub=0.1, inertia=0.12), 1.5),
-    "self-locking down": (64, dict(pull=-1.5, rub=0.1, inertia=0.12), 1.5),
-    "growing inertia": (30, dict(pull=0.3, rub=0.0, inertia=np.linspace(0.02, 0.2, 61)), 3.0),
-    "grip": (16, dict(pull=0.0, rub=0.05, inertia=0.03, cap=0.7, cap_slope=0.004), 20.0),
-    "picks up": (12, dict(pull=np.repeat([0.1, 0.2], [30, 31]), rub=0.05, inertia=np.repeat([4e-4, 8e-4], [30, 31])), 20.0),
+    "arm up": (64, dict(load_torque=1.5, friction_torque=0.1, inertia=0.12), 1.5),
+    "arm down": (64, dict(load_torque=-1.5, friction_torque=0.1, inertia=0.12), 1.5),
+    "self-locking down": (64, dict(load_torque=-1.5, friction_torque=0.1, inertia=0.12), 1.5),
+    "growing inertia": (30, dict(load_torque=0.3, friction_torque=0.0, inertia=np.linspace(0.02, 0.2, 61)), 3.0),
+    "grip": (16, dict(load_torque=0.0, friction_torque=0.05, inertia=0.03, torque_limit=0.7, limit_slope=0.004), 20.0),
+    "picks up": (
+        12,
+        dict(
+            load_torque=np.repeat([0.1, 0.2], [30, 31]), friction_torque=0.05, inertia=np.repeat([4e-4, 8e-4], [30, 31])
+        ),
+        20.0,
+    ),
 }
 
 
@@ -267,8 +317,8 @@ def test_arrays_equal_scalars_one_by_one():
     q = np.linspace(0, 1.5, 41)
     line, bus = small_line(64), Bus(12.5, 0.15)
     many = move(line, Load(np.tile(q, (6, 1)), pulls[:, None], 0.1, 0.12), bus)
-    for i, pull in enumerate(pulls):
-        one = move(line, Load(q, pull, 0.1, 0.12), bus)
+    for i, load_torque in enumerate(pulls):
+        one = move(line, Load(q, load_torque, 0.1, 0.12), bus)
         assert one.why[0, 0] == many.why[i, 0]
         assert one.time[0, 0] == pytest.approx(many.time[i, 0], rel=1e-9)
         assert one.heat[0, 0] == pytest.approx(many.heat[i, 0], rel=1e-9)
@@ -280,7 +330,7 @@ def test_a_move_that_cannot_go_on_says_where_and_why():
     assert stuck.why[0, 0] == "stalled" and np.isinf(stuck.time[0, 0])
     assert 0.3 < stuck.where[0, 0] < 1.0, "it runs past the balance point on its momentum and then stands"
     assert stuck.headroom[0, 0, 0] > 0 > stuck.headroom[0, 0, -1]
-    spinning = move(small_line(64), Load(q, 1.0, 0.1, 0.12, cap=0.9), Bus(13.0, 0.12))
+    spinning = move(small_line(64), Load(q, 1.0, 0.1, 0.12, torque_limit=0.9), Bus(13.0, 0.12))
     assert spinning.why[0, 0] == "slipped"
     falling = move(small_line(4), Load(q, -3.0, 0.0, 0.12), Bus(13.0, 0.12))
     assert falling.why[0, 0] == "limited" and np.isinf(falling.time[0, 0])
@@ -289,13 +339,15 @@ def test_a_move_that_cannot_go_on_says_where_and_why():
 def test_stopping_costs_time_and_a_weaker_brake_costs_more():
     q = np.linspace(0, 30, 61)
     load, line, bus = Load(q, 0.0, 0.05, 0.03), small_line(16), Bus(12.5, 0.12)
-    passing, stopped, gentle = (move(line, load, bus, end=e, brake=b).time[0, 0] for e, b in (("pass", 1), ("rest", 1), ("rest", 0.3)))
+    passing, stopped, gentle = (
+        move(line, load, bus, end=e, brake=b).time[0, 0] for e, b in (("pass", 1), ("rest", 1), ("rest", 0.3))
+    )
     assert passing < stopped < gentle
 
 
 def test_a_limit_on_braking_is_kept():
     q, j = np.linspace(0, 30, 121), 0.03
-    load = Load(q, 0.0, 0.0, j, brake_cap=0.15)
+    load = Load(q, 0.0, 0.0, j, braking_limit=0.15)
     done = move(small_line(16, 2), load, Bus(12.5, 0.12))
     w, t = done.speed[0, 0], done.t[0, 0]
     braking = np.diff(w) / np.diff(t)
@@ -305,7 +357,9 @@ def test_a_limit_on_braking_is_kept():
 def test_weight_transfer_helps_a_driven_rear_axle_and_hurts_a_driven_front_axle():
     q = np.linspace(0, 30, 61)
     rear, none, front = (
-        move(small_line(16, 2), Load(q, 0.0, 0.02, 0.03, cap=0.4, cap_slope=s), Bus(12.5, 0.1), end="pass").time[0, 0]
+        move(
+            small_line(16, 2), Load(q, 0.0, 0.02, 0.03, torque_limit=0.4, limit_slope=s), Bus(12.5, 0.1), end="pass"
+        ).time[0, 0]
         for s in (0.008, 0.0, -0.008)
     )
     assert rear < none < front
@@ -322,20 +376,23 @@ def test_holding_after_arrival_draws_current_that_idling_does_not():
 @pytest.mark.parametrize(
     "wrong, says",
     [
-        (lambda: Load([0.0, 1.0], 0.0, -1.0, 1.0), "rub is -1"),
+        (lambda: Load([0.0, 1.0], 0.0, -1.0, 1.0), "friction_torque is -1"),
         (lambda: Load([0.0, 1.0], 0.0, 0.0, 0.0), "inertia is 0"),
         (lambda: Load([0.0, -1.0], 0.0, 0.0, 1.0), "q falls"),
         (lambda: Load([0.0], 0.0, 0.0, 1.0), "fewer than 2"),
-        (lambda: Load([0.0, 1.0], np.nan, 0.0, 1.0), "pull"),
-        (lambda: Load([0.0, 1.0], 0.0, 0.0, 1.0, cap=-1.0), "cap is below 0"),
-        (lambda: Load([0.0, 1.0], 0.0, 0.0, 1.0, cap_slope=1.5), "cap_slope"),
+        (lambda: Load([0.0, 1.0], np.nan, 0.0, 1.0), "load_torque"),
+        (lambda: Load([0.0, 1.0], 0.0, 0.0, 1.0, torque_limit=-1.0), "torque_limit is below 0"),
+        (lambda: Load([0.0, 1.0], 0.0, 0.0, 1.0, limit_slope=1.5), "limit_slope"),
         (lambda: Bus(0.0, 0.1), "open_circuit is 0"),
         (lambda: Bus(12.0, -0.1), "resistance is -0.1"),
         (lambda: Bus(6.0, 0.1), "reset_level"),
         (lambda: move(small_line(16), Load([0.0, 1.0], 0.0, 0.0, 1.0), Bus(12.0, 0.1), end="crash"), "end is 'crash'"),
         (lambda: move(small_line(16), Load([0.0, 1.0], 0.0, 0.0, 1.0), Bus(12.0, 0.1), brake=0.0), "brake is 0"),
         (lambda: move([small_line(16)], [Load([0.0, 1.0], 0.0, 0.0, 1.0)] * 2, Bus(12.0, 0.1)), "loads has 2"),
-        (lambda: move(small_line(16), Load([0.0, 0.5, 1.0], [0.0, 1.0], 0.0, 1.0), Bus(12.0, 0.1)), "pull has 2 points"),
+        (
+            lambda: move(small_line(16), Load([0.0, 0.5, 1.0], [0.0, 1.0], 0.0, 1.0), Bus(12.0, 0.1)),
+            "load_torque has 2 points",
+        ),
         (lambda: trapezoid(1.0, 10.0, 1.0, 9.0, 0.0), "distance is too short"),
         (lambda: trapezoid(1.0, 2.0, 1.0, np.array([1.0, 3.0]), 0.0), "start_speed is 3"),
     ],

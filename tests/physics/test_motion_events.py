@@ -9,29 +9,38 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
-from tests.physics.reference_motion import Drive, run
-from tests.physics.test_motion import G, SMALL, Slice, small_line
-from tests.published import RECOMPUTED, check
 
 from mechbench.physics.motion import Bus, Load, move
+from tests.physics.reference_motion import Drive, run
+from tests.physics.test_motion import SMALL, G, Slice, small_line
+from tests.published import RECOMPUTED, check
 
 RADIUS, MASS, VOLTS, SAG = 0.045, 12.0, 13.0, 0.12
-ROBOT = dict(rub=0.05 * MASS * G * RADIUS, inertia=MASS * RADIUS**2, cap=0.48 * MASS * G * RADIUS, cap_slope=0.006)
+ROBOT = dict(
+    friction_torque=0.05 * MASS * G * RADIUS,
+    inertia=MASS * RADIUS**2,
+    torque_limit=0.48 * MASS * G * RADIUS,
+    limit_slope=0.006,
+)
 SOURCE = "second solver: scipy, stopped where wheels grip or slip"
 
 
-def by_events(line, end, rub, inertia, cap=1e9, cap_slope=0.0, pull=0.0, start=(0.0, 0.0)):
+def by_events(
+    line, end, friction_torque, inertia, torque_limit=1e9, limit_slope=0.0, load_torque=0.0, start=(0.0, 0.0)
+):
     """One drive under an unchanging load, from start to end or to a stop: what it took, and where it ended."""
     k, jr = line.torque_constant, line.rotor_inertia
-    a_slip = (cap - rub - pull) / (inertia - cap_slope)
-    slip_amps = (cap + cap_slope * a_slip) / (line.efficiency * k) + line.idle_current
+    a_slip = (torque_limit - friction_torque - load_torque) / (inertia - limit_slope)
+    slip_amps = (torque_limit + limit_slope * a_slip) / (line.efficiency * k) + line.free_current
 
     def grip(w):
         amps = min((VOLTS - k * w) / (line.resistance + SAG), line.current_limit)
-        inner = k * (amps - line.idle_current)
-        if inner * inertia + jr * (rub + pull) >= 0:  # torque goes from the motor to the load
-            return (line.efficiency * inner - rub - pull) / (inertia + line.efficiency * jr), amps
-        return (inner - line.efficiency_driven * (rub + pull)) / (jr + line.efficiency_driven * inertia), amps
+        inner = k * (amps - line.free_current)
+        if inner * inertia + jr * (friction_torque + load_torque) >= 0:  # torque goes from the motor to the load
+            return (line.efficiency * inner - friction_torque - load_torque) / (inertia + line.efficiency * jr), amps
+        return (inner - line.efficiency_driven * (friction_torque + load_torque)) / (
+            jr + line.efficiency_driven * inertia
+        ), amps
 
     def rhs(t, y):
         a, amps = (a_slip, slip_amps) if slips else grip(y[1])
@@ -85,13 +94,21 @@ def test_where_slip_ends_does_not_depend_on_the_points(ratio, points):
 @pytest.mark.parametrize("points", [2, 15])
 def test_wheels_that_grip_slip_where_the_robot_has_slowed_down_enough(points):
     """On the flat, then up a slope that is too steep for its grip but not for its motors: slips, and stands."""
-    line, flat, steep = small_line(16, 4), 30.0, dict(ROBOT, rub=ROBOT["rub"] + 2.6)
-    first = by_events(line, flat, **dict(ROBOT, cap=1e9))
+    line, flat, steep = small_line(16, 4), 30.0, dict(ROBOT, friction_torque=ROBOT["friction_torque"] + 2.6)
+    first = by_events(line, flat, **dict(ROBOT, torque_limit=1e9))
     ref = by_events(line, 100.0, **steep, start=(flat, first["speed"]))
     assert 0.1 < ref["slip_time"] < 0.9 * ref["time"] and ref["where"] < 99
-    rub, cap = np.repeat([ROBOT["rub"], steep["rub"]], points), np.repeat([1e9, ROBOT["cap"]], points)
+    friction_torque, torque_limit = (
+        np.repeat([ROBOT["friction_torque"], steep["friction_torque"]], points),
+        np.repeat([1e9, ROBOT["torque_limit"]], points),
+    )
     q = np.r_[np.linspace(0, flat, points), np.linspace(flat, 100.0, points)]
-    done = move(line, Load(q, 0.0, rub, ROBOT["inertia"], cap, ROBOT["cap_slope"]), Bus(VOLTS, SAG), end="pass")
+    done = move(
+        line,
+        Load(q, 0.0, friction_torque, ROBOT["inertia"], torque_limit, ROBOT["limit_slope"]),
+        Bus(VOLTS, SAG),
+        end="pass",
+    )
     assert done.why[0, 0] == "slipped" and np.isinf(done.time[0, 0])
     name, heat = f"grips, then slips, {points} points", first["heat"] + ref["heat"]
     check("motion", f"{name}: place", done.where[0, 0], ref["where"], 1e-5, SOURCE, RECOMPUTED)
@@ -104,9 +121,13 @@ def test_wheels_that_grip_slip_where_the_robot_has_slowed_down_enough(points):
 @pytest.mark.parametrize(
     "what, line, load",
     [
-        ("the limit ends", small_line(16, 4, limit=2.5), dict(pull=0.0, rub=0.2, inertia=0.024)),
-        ("the load takes over", small_line(64), dict(pull=-1.5, rub=0.1, inertia=0.12)),
-        ("the limit ends, the load takes over", small_line(64, limit=1.5), dict(pull=-1.5, rub=0.1, inertia=0.12)),
+        ("the limit ends", small_line(16, 4, limit=2.5), dict(load_torque=0.0, friction_torque=0.2, inertia=0.024)),
+        ("the load takes over", small_line(64), dict(load_torque=-1.5, friction_torque=0.1, inertia=0.12)),
+        (
+            "the limit ends, the load takes over",
+            small_line(64, limit=1.5),
+            dict(load_torque=-1.5, friction_torque=0.1, inertia=0.12),
+        ),
     ],
 )
 def test_limit_and_driving_load_end_inside_a_step(what, line, load, points):
@@ -122,9 +143,18 @@ def test_limit_and_driving_load_end_inside_a_step(what, line, load, points):
 def test_under_an_unchanging_load_four_points_are_as_good_as_sixty_one(end):
     rng = np.random.default_rng(7)
     ranges = (10, 40), (8, 60), (-0.5, 2), (0, 0.2), (0.8, 4)
-    ratio, limit, pull, rub, cap = (rng.uniform(low, high, 100) for low, high in ranges)
+    ratio, limit, load_torque, friction_torque, torque_limit = (rng.uniform(low, high, 100) for low, high in ranges)
     line = replace(small_line(ratio, 4), current_limit=np.where(limit > 40, np.inf, limit))
-    load = [part[:, None] for part in (pull, rub, rng.uniform(0.01, 0.05, 100), cap, rng.uniform(-0.002, 0.004, 100))]
+    load = [
+        part[:, None]
+        for part in (
+            load_torque,
+            friction_torque,
+            rng.uniform(0.01, 0.05, 100),
+            torque_limit,
+            rng.uniform(-0.002, 0.004, 100),
+        )
+    ]
     length = rng.uniform(2, 40, 100)[:, None]
     coarse, fine = (move(line, Load(length * np.linspace(0, 1, n), *load), Bus(12.8, 0.12), end) for n in (4, 61))
     assert (coarse.why == fine.why).all() and (coarse.why == "arrived").sum() > 80
@@ -144,7 +174,7 @@ def test_two_drives_on_one_battery_find_the_same_highest_current_on_coarse_table
         assert coarse.balance_error.max() < 1e-5
 
 
-@pytest.mark.parametrize("limits", [dict(cap=0.5, cap_slope=0.004), dict(brake_cap=0.3)])
+@pytest.mark.parametrize("limits", [dict(torque_limit=0.5, limit_slope=0.004), dict(braking_limit=0.3)])
 def test_braking_that_is_eased_off_keeps_its_energies_while_the_inertia_changes(limits):
     """The torque of a changing inertia is part of what the wheels take, and so of the braking current."""
     q = np.linspace(0, 20, 241)
@@ -153,23 +183,28 @@ def test_braking_that_is_eased_off_keeps_its_energies_while_the_inertia_changes(
 
 
 def braking_segments(limits, seed, cases=200, points=121):
-    """Moves of a random robot whose load grows or shrinks on its way; what its brakes did in each segment, by Newton's law.
+    """Moves of a random robot whose load grows or shrinks on its way; what its brakes did in each segment, by Newton's
+    law.
 
     The force on the wheels is told by the answer alone: what the energy of motion lost over a segment, per radian.
     """
     rng = np.random.default_rng(seed)
-    column = lambda low, high: rng.uniform(low, high, (cases, 1))  # noqa: E731
+    column = lambda low, high: rng.uniform(low, high, (cases, 1))
     line, length = small_line(16, 4), column(15, 40)
     q = length * np.linspace(0, 1, points)
-    pull, rub, inertia = column(0, 1), column(0, 0.3), 0.03 * (1 + column(-0.6, 1.5) * q / length)
-    cap, slope, brake_cap = limits(column)
-    done = move(line, Load(q, pull, rub, inertia, cap, slope, brake_cap), Bus(VOLTS, SAG))
+    load_torque, friction_torque, inertia = column(0, 1), column(0, 0.3), 0.03 * (1 + column(-0.6, 1.5) * q / length)
+    torque_limit, slope, braking_limit = limits(column)
+    done = move(
+        line, Load(q, load_torque, friction_torque, inertia, torque_limit, slope, braking_limit), Bus(VOLTS, SAG)
+    )
     assert (done.why == "arrived").all()
     speed, amps = done.speed[:, 0], done.current[:, 0]
     brakes = (amps[:, 1:] < 0) & (amps[:, :-1] < 0)
-    force = -(np.diff(0.5 * inertia * speed**2) / np.diff(q) + pull + rub)[brakes]
-    most = np.minimum(cap + slope * np.diff(speed**2) / (2 * np.diff(q)), brake_cap + 0 * q[:, 1:])[brakes]
-    share = -amps[:, 1:][brakes] / (7.0 / line.resistance)  # of the current at standstill on a battery at its reset level
+    force = -(np.diff(0.5 * inertia * speed**2) / np.diff(q) + load_torque + friction_torque)[brakes]
+    most = np.minimum(torque_limit + slope * np.diff(speed**2) / (2 * np.diff(q)), braking_limit + 0 * q[:, 1:])[brakes]
+    share = -amps[:, 1:][brakes] / (
+        7.0 / line.resistance
+    )  # of the current at standstill on a battery at its reset level
     return force, most, share
 
 
@@ -193,39 +228,49 @@ def test_a_brake_gives_all_of_its_current_or_all_that_the_wheels_may_take(what, 
 @pytest.mark.parametrize("margin", [0.97, 1.03])
 def test_weight_transfer_decides_whether_a_brake_is_eased_off(slope, margin):
     """Grip just below, and just above, what all of the braking current asks of the wheels."""
-    line, rub, inertia = small_line(16, 4), 0.2, 0.03
-    inner = line.torque_constant * (7.0 / line.resistance + line.idle_current)
-    hard = -(inner + line.efficiency_driven * rub) / (line.rotor_inertia + line.efficiency_driven * inertia)
-    cap = -margin * (inertia * hard + rub) - slope * hard
-    done = move(line, Load(np.linspace(0, 30, 121), 0.0, rub, inertia, cap, slope), Bus(VOLTS, SAG))
+    line, friction_torque, inertia = small_line(16, 4), 0.2, 0.03
+    inner = line.torque_constant * (7.0 / line.resistance + line.free_current)
+    hard = -(inner + line.efficiency_driven * friction_torque) / (line.rotor_inertia + line.efficiency_driven * inertia)
+    torque_limit = -margin * (inertia * hard + friction_torque) - slope * hard
+    done = move(
+        line, Load(np.linspace(0, 30, 121), 0.0, friction_torque, inertia, torque_limit, slope), Bus(VOLTS, SAG)
+    )
     speed, times, amps = done.speed[0, 0], done.t[0, 0], done.current[0, 0]
     slows = (np.diff(speed) / np.diff(times))[-3:]
-    expected = hard if margin > 1 else -(cap + rub) / (inertia + slope)
+    expected = hard if margin > 1 else -(torque_limit + friction_torque) / (inertia + slope)
     source = "Newton's law on wheels that take as much as they can, and on the motor with its gears driven by the load"
-    check("motion", f"braking, weight transfer {slope}, grip {margin} of what is asked [rad/s2]", slows.mean(), expected,
-          1e-9, source, RECOMPUTED)
+    check(
+        "motion",
+        f"braking, weight transfer {slope}, grip {margin} of what is asked [rad/s2]",
+        slows.mean(),
+        expected,
+        1e-9,
+        source,
+        RECOMPUTED,
+    )
     assert (amps[-3:] == pytest.approx(-7.0 / line.resistance)) == (margin > 1)
 
 
 @pytest.mark.parametrize("brake", [0.1, 0.3])
 def test_a_brake_and_its_load_agree_through_the_gears_whichever_of_them_drives(brake):
-    """Much friction stops the load before its rotor, which a weak brake lets run on: then the motor drives while it slows down.
+    """Much friction stops the load before its rotor, which a weak brake lets run on: then the motor drives while it
+    slows down.
 
     From the answer alone: the load's torque by Newton's law and its energy, the motor's by its current and its rotor.
     """
     rng = np.random.default_rng(3)
-    column = lambda low, high: rng.uniform(low, high, (300, 1))  # noqa: E731
+    column = lambda low, high: rng.uniform(low, high, (300, 1))
     line, length = small_line(64), column(1, 4)
     q = length * np.linspace(0, 1, 121)
-    pull, rub, inertia = column(0, 0.5), column(0, 3), 0.012 * (1 + column(-0.6, 1.5) * q / length)
-    done = move(line, Load(q, pull, rub, inertia), Bus(VOLTS, SAG), brake=brake)
+    load_torque, friction_torque, inertia = column(0, 0.5), column(0, 3), 0.012 * (1 + column(-0.6, 1.5) * q / length)
+    done = move(line, Load(q, load_torque, friction_torque, inertia), Bus(VOLTS, SAG), brake=brake)
     assert (done.why == "arrived").all()
     speed, amps = done.speed[:, 0], done.current[:, 0]
     brakes = (amps[:, 1:] < 0) & (amps[:, :-1] < 0)
     assert amps[:, 1:][brakes] == pytest.approx(-brake * 7.0 / line.resistance)
     slows = np.diff(speed**2) / (2 * np.diff(q))
-    torque = np.diff(0.5 * inertia * speed**2) / np.diff(q) + pull + rub
-    inner = line.torque_constant * (amps[:, 1:] - line.idle_current) - line.rotor_inertia * slows
+    torque = np.diff(0.5 * inertia * speed**2) / np.diff(q) + load_torque + friction_torque
+    inner = line.torque_constant * (amps[:, 1:] - line.free_current) - line.rotor_inertia * slows
     drives = inner >= 0
     assert min((brakes & drives).sum(), (brakes & ~drives).sum()) > 500, "both must happen often"
     assert torque[brakes & drives] == pytest.approx(line.efficiency * inner[brakes & drives], abs=1e-9)
@@ -233,16 +278,20 @@ def test_a_brake_and_its_load_agree_through_the_gears_whichever_of_them_drives(b
 
 
 def test_parts_that_are_picked_up_while_braking_are_allowed_for():
-    """Twice on the way to the end. Backwards from rest: v^2 = 2 a d under Newton's law, and each jolt keeps momentum."""
-    line, rub, inertias, lengths = small_line(16, 4), 0.1, (0.02, 0.03, 0.05), (24.0, 1.5, 2.0)
+    """Twice on the way to the end. Backwards from rest: v^2 = 2 a d under Newton's law, and each jolt keeps
+    momentum.
+    """
+    line, friction_torque, inertias, lengths = small_line(16, 4), 0.1, (0.02, 0.03, 0.05), (24.0, 1.5, 2.0)
     places = np.cumsum((0.0, *lengths))
     q = np.concatenate([np.linspace(low, high, 41) for low, high in zip(places, places[1:])])
-    done = move(line, Load(q, 0.0, rub, np.repeat(inertias, 41)), Bus(VOLTS, SAG), brake=0.15)
+    done = move(line, Load(q, 0.0, friction_torque, np.repeat(inertias, 41)), Bus(VOLTS, SAG), brake=0.15)
     assert done.why[0, 0] == "arrived" and done.balance_error[0, 0] < 1e-6
     source, speed = "Newton's law and momentum, backwards from rest", 0.0
-    inner = line.torque_constant * (0.15 * 7.0 / line.resistance + line.idle_current)
+    inner = line.torque_constant * (0.15 * 7.0 / line.resistance + line.free_current)
     for part in (2, 1):
-        slows = (inner + line.efficiency_driven * rub) / (line.rotor_inertia + line.efficiency_driven * inertias[part])
+        slows = (inner + line.efficiency_driven * friction_torque) / (
+            line.rotor_inertia + line.efficiency_driven * inertias[part]
+        )
         after = np.sqrt(speed**2 + 2 * slows * lengths[part])
         speed = after * (inertias[part] + line.rotor_inertia) / (inertias[part - 1] + line.rotor_inertia)
         got_before, got_after = done.speed[0, 0, 41 * part - 1 : 41 * part + 1]
@@ -253,27 +302,36 @@ def test_parts_that_are_picked_up_while_braking_are_allowed_for():
 @pytest.mark.parametrize("change", [2.0, -0.7])
 def test_speeding_up_and_braking_while_the_inertia_changes_against_the_second_solver(change):
     """A limit on current that is low, so that half of the time is braking."""
-    line, rub, length, points = small_line(16, 4, limit=1.5), 0.1, 12.0, 31
-    inertia = lambda q: 0.03 * (1 + change * q / length)  # noqa: E731
+    line, friction_torque, length, points = small_line(16, 4, limit=1.5), 0.1, 12.0, 31
+    inertia = lambda q: 0.03 * (1 + change * q / length)
     drive = Drive(
-        *(getattr(line, field.name) for field in fields(line)), inertia=inertia,
-        inertia_slope=lambda q: 0.03 * change / length, pull=lambda q: 0.0, rub=lambda q: rub, end=length,
+        *(getattr(line, field.name) for field in fields(line)),
+        inertia=inertia,
+        inertia_slope=lambda q: 0.03 * change / length,
+        load_torque=lambda q: 0.0,
+        friction_torque=lambda q: friction_torque,
+        end=length,
     )
     ref = run([drive], VOLTS, SAG, 7.0)
     q = np.linspace(0, length, points)
-    done = move(line, Load(q, 0.0, rub, inertia(q)), Bus(VOLTS, SAG))
+    done = move(line, Load(q, 0.0, friction_torque, inertia(q)), Bus(VOLTS, SAG))
     source = "second solver: adaptive steps, braking curve integrated backwards by scipy"
     brakes = np.diff(done.t[0, 0])[done.current[0, 0, 1:] < 0].sum()
     assert brakes > 0.2 * done.time[0, 0]
-    pairs = (("time [s]", done.time, ref["time"][0], 2e-4), ("heat [J]", done.heat, ref["heat"][0], 2e-4),
-             ("energy [J]", done.energy, ref["energy"], 1e-3))
+    pairs = (
+        ("time [s]", done.time, ref["time"][0], 2e-4),
+        ("heat [J]", done.heat, ref["heat"][0], 2e-4),
+        ("energy [J]", done.energy, ref["energy"], 1e-3),
+    )
     for name, got, expected, near in pairs:
         what = f"there and to rest, inertia changes by {change}: {name}"
         check("motion", what, got[0, 0], expected, near, source, RECOMPUTED)
 
 
 def test_the_battery_gives_the_power_that_a_chopping_controller_takes_and_no_more():
-    """At a limit and while braking: voltage times what is left of it over the battery's resistance is the motor's power."""
+    """At a limit and while braking: voltage times what is left of it over the battery's resistance is the motor's
+    power.
+    """
     line = small_line(16, 4, limit=2.5)
     done = move(line, Load(np.linspace(0, 40.0, 81), 0.0, 0.2, 0.024), Bus(VOLTS, SAG))
     speed, amps, volts = done.speed[0, 0, 1:], done.current[0, 0, 1:], done.volts[0, 0, 1:]
@@ -290,12 +348,26 @@ def test_the_battery_gives_the_power_that_a_chopping_controller_takes_and_no_mor
 def test_an_arm_and_a_growing_load_at_once_on_one_battery_against_the_second_solver():
     """Two drives whose loads change along the way: steps take them at their middle."""
     arm, reel = small_line(64), small_line(16, 2, limit=8.0)
-    weight, grows = lambda q: 3.0 * np.cos(q), lambda q: 0.02 * (1 + q / 5)  # noqa: E731
+    weight, grows = lambda q: 3.0 * np.cos(q), lambda q: 0.02 * (1 + q / 5)
     constants = [[getattr(line, field.name) for field in fields(line)] for line in (arm, reel)]
-    flat = lambda value: lambda q: value  # noqa: E731
+    flat = lambda value: lambda q: value
     drives = [
-        Drive(*constants[0], inertia=flat(0.12), inertia_slope=flat(0.0), pull=weight, rub=flat(0.1), end=1.5),
-        Drive(*constants[1], inertia=grows, inertia_slope=flat(0.004), pull=flat(0.2), rub=flat(0.1), end=10.0),
+        Drive(
+            *constants[0],
+            inertia=flat(0.12),
+            inertia_slope=flat(0.0),
+            load_torque=weight,
+            friction_torque=flat(0.1),
+            end=1.5,
+        ),
+        Drive(
+            *constants[1],
+            inertia=grows,
+            inertia_slope=flat(0.004),
+            load_torque=flat(0.2),
+            friction_torque=flat(0.1),
+            end=10.0,
+        ),
     ]
     ref = run(drives, VOLTS, SAG, 7.0)
     swing, turn = np.linspace(0, 1.5, 61), np.linspace(0, 10.0, 61)
@@ -305,21 +377,37 @@ def test_an_arm_and_a_growing_load_at_once_on_one_battery_against_the_second_sol
     for place, name in enumerate(("arm", "reel")):
         pairs = ("time [s]", done.time, ref["time"], 1e-4), ("heat [J]", done.heat, ref["heat"], 4e-4)
         for what, got, expected, near in pairs:
-            check("motion", f"arm and reel at once, {name}: {what}", got[0, place], expected[place], near, source, RECOMPUTED)
-    check("motion", "arm and reel at once: highest current [A]", done.bus_current[0], ref["peak"], 1e-4, source, RECOMPUTED)
+            check(
+                "motion",
+                f"arm and reel at once, {name}: {what}",
+                got[0, place],
+                expected[place],
+                near,
+                source,
+                RECOMPUTED,
+            )
+    check(
+        "motion",
+        "arm and reel at once: highest current [A]",
+        done.bus_current[0],
+        ref["peak"],
+        1e-4,
+        source,
+        RECOMPUTED,
+    )
     check("motion", "arm and reel at once: energy [J]", done.energy.sum(), ref["energy"], 1e-4, source, RECOMPUTED)
 
 
-@pytest.mark.parametrize("limit, cap", [(np.inf, np.inf), (4.0, np.inf), (np.inf, 4.0)])
-def test_headroom_is_what_is_left_at_standstill_forwards_and_back(limit, cap):
+@pytest.mark.parametrize("limit, torque_limit", [(np.inf, np.inf), (4.0, np.inf), (np.inf, 4.0)])
+def test_headroom_is_what_is_left_at_standstill_forwards_and_back(limit, torque_limit):
     """One motor at standstill by Kirchhoff's law, through gears that lose, no more than the limit or the grip."""
     line, q = small_line(64, limit=limit), np.linspace(0, 1.5, 11)
-    pull, rub = 2.0 * np.cos(q), 0.3
-    done = move(line, Load(q, pull, rub, 0.12, cap), Bus(VOLTS, SAG))
+    load_torque, friction_torque = 2.0 * np.cos(q), 0.3
+    done = move(line, Load(q, load_torque, friction_torque, 0.12, torque_limit), Bus(VOLTS, SAG))
     amps = min(brentq(lambda i: VOLTS - (SAG + SMALL["resistance"]) * i, 0, 100), limit)
-    most = min(0.81 * 64 * SMALL["torque_constant"] * (amps - SMALL["idle_current"]), cap)
-    assert done.headroom[0, 0] == pytest.approx(most - (pull + rub), rel=1e-9)
-    assert done.headroom_back[0, 0] == pytest.approx(most - (rub - pull), rel=1e-9)
+    most = min(0.81 * 64 * SMALL["torque_constant"] * (amps - SMALL["free_current"]), torque_limit)
+    assert done.headroom[0, 0] == pytest.approx(most - (load_torque + friction_torque), rel=1e-9)
+    assert done.headroom_back[0, 0] == pytest.approx(most - (friction_torque - load_torque), rel=1e-9)
 
 
 def test_what_is_left_at_the_end_is_the_energy_of_all_that_moves():
@@ -331,6 +419,8 @@ def test_what_is_left_at_the_end_is_the_energy_of_all_that_moves():
 
 def test_loads_with_different_numbers_of_points_are_refused():
     line = small_line(20)
-    short, long = (Load(q=np.linspace(0, 1, points), pull=0.1, rub=0.0, inertia=0.01) for points in (5, 9))
+    short, long = (
+        Load(q=np.linspace(0, 1, points), load_torque=0.1, friction_torque=0.0, inertia=0.01) for points in (5, 9)
+    )
     with pytest.raises(ValueError, match=r"loads have \[5, 9\] points, but all must have the same number"):
         move([line, line], [short, long], Bus(12.0, 0.1))

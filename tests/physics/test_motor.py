@@ -16,13 +16,29 @@ RPM = 2 * math.pi / 60
 OPENSTAX = "OpenStax University Physics, volume 2, Example 13.10"
 FITZGERALD = "Fitzgerald, Kingsley & Umans, Electric Machinery, 6th ed. (2003), Example"
 DUBEY = "G. K. Dubey, Fundamentals of Electrical Drives, 2nd ed. (2004), Example 4.1 p. 47"
-SMALL = m.Motor(resistance=1.30, torque_constant=0.018, idle_current=0.28, voltage=12.0, rotor_inertia=8e-6,
-                heat_capacity=20.0, thermal_resistance=6.0, max_rise=100.0, copper_coefficient=0.0039)
+SMALL = m.Motor(
+    resistance=1.30,
+    torque_constant=0.018,
+    free_current=0.28,
+    voltage=12.0,
+    rotor_inertia=8e-6,
+    heat_capacity=20.0,
+    thermal_resistance=6.0,
+    max_rise=100.0,
+    copper_coefficient=0.0039,
+)
 
-motors = st.builds(m.Motor, resistance=st.floats(0.05, 20), torque_constant=st.floats(1e-3, 1),
-                   idle_current=st.floats(0, 1), voltage=st.floats(3, 60), heat_capacity=st.floats(1, 500),
-                   thermal_resistance=st.floats(0.2, 50), max_rise=st.floats(20, 150),
-                   copper_coefficient=st.sampled_from([0.0, 1e-9, 0.0039]))
+motors = st.builds(
+    m.Motor,
+    resistance=st.floats(0.05, 20),
+    torque_constant=st.floats(1e-3, 1),
+    free_current=st.floats(0, 1),
+    voltage=st.floats(3, 60),
+    heat_capacity=st.floats(1, 500),
+    thermal_resistance=st.floats(0.2, 50),
+    max_rise=st.floats(20, 150),
+    copper_coefficient=st.sampled_from([0.0, 1e-9, 0.0039]),
+)
 voltages = st.floats(-60, 60)
 speeds = st.floats(-2000, 2000)
 
@@ -30,8 +46,10 @@ speeds = st.floats(-2000, 2000)
 # --- published values -----------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("current, back_emf, power, loss, source_power",
-                         [(10.0, 100.0, 1000.0, 200.0, 1200.0), (20.0, 80.0, 1600.0, 800.0, 2400.0)])
+@pytest.mark.parametrize(
+    "current, back_emf, power, loss, source_power",
+    [(10.0, 100.0, 1000.0, 200.0, 1200.0), (20.0, 80.0, 1600.0, 800.0, 2400.0)],
+)
 def test_back_emf_of_openstax(current, back_emf, power, loss, source_power):
     frictionless = m.Motor(2.0, 1.0, 0.0, 120.0)  # k = 1, so that the speed is the back-EMF
     speed = brentq(lambda w: m.current(frictionless, 120.0, w) - current, 0.0, 120.0)
@@ -47,14 +65,28 @@ def test_no_load_test_of_fitzgerald():
     free = 2100 * RPM
     constant = m.constant_from_free_run(50.0, free, 1.25, 1.03)
     loss = m.idle_loss(m.Motor(1.03, constant, 1.25, 50.0), free)
-    check("motor", "torque constant from a run without load, to 2 digits [V·s/rad]", round(constant, 2), 0.22, 1e-9,
-          source, COMPANION)
+    check(
+        "motor",
+        "torque constant from a run without load, to 2 digits [V·s/rad]",
+        round(constant, 2),
+        0.22,
+        1e-9,
+        source,
+        COMPANION,
+    )
     check("motor", "loss without load, to 2 digits [W]", round(loss), 61.0, 1e-9, source, COMPANION)
     # The example goes on with the rounded constant and takes the loss found at 2100 r/min as the same power at
     # 1700 r/min, where our motor keeps the same friction torque: so its loss is taken off the converted power here.
     rounded = m.Motor(1.03, 0.22, 0.0, 50.0)
-    check("motor", "shaft power at 48 V and 1700 r/min, loss as without load [W]",
-          m.power_out(rounded, 48.0, 1700 * RPM) - loss, 275.05, 1e-4, source, COMPANION)
+    check(
+        "motor",
+        "shaft power at 48 V and 1700 r/min, loss as without load [W]",
+        m.power_out(rounded, 48.0, 1700 * RPM) - loss,
+        275.05,
+        1e-4,
+        source,
+        COMPANION,
+    )
 
 
 @pytest.mark.parametrize("voltage, expected", [(40.0, 169.2), (50.0, 217.5)])
@@ -62,13 +94,21 @@ def test_constant_power_load_of_fitzgerald(voltage, expected):
     frictionless = m.Motor(1.03, 0.22, 0.0, 50.0)
     top = m.free_speed(frictionless, voltage)
     speed = brentq(lambda w: m.power_out(frictionless, voltage, w) - 100.0, top / 2, top)
-    check("motor", f"speed at a load of 100 W and {voltage:g} V [rad/s]", speed, expected, 4e-4,
-          f"{FITZGERALD} 11.5 p. 573", COMPANION)
+    check(
+        "motor",
+        f"speed at a load of 100 W and {voltage:g} V [rad/s]",
+        speed,
+        expected,
+        4e-4,
+        f"{FITZGERALD} 11.5 p. 573",
+        COMPANION,
+    )
 
 
-@pytest.mark.parametrize("free_rpm, stall, peak_rpm, peak_torque, peak_power",
-                         [(600, 0.325, 300, 0.163, 5.105), (3750, 0.0722, 1875, 0.0361, 7.088),
-                          (92, 1.6, 46, 0.8, 3.854)])
+@pytest.mark.parametrize(
+    "free_rpm, stall, peak_rpm, peak_torque, peak_power",
+    [(600, 0.325, 300, 0.163, 5.105), (3750, 0.0722, 1875, 0.0361, 7.088), (92, 1.6, 46, 0.8, 3.854)],
+)
 def test_most_power_of_three_gearmotors(free_rpm, stall, peak_rpm, peak_torque, peak_power):
     source = "Massachusetts Institute of Technology, Understanding D.C. motor characteristics, page motors4"
     voltage, constant = 12.0, 12.0 / (free_rpm * RPM)  # any voltage gives the same line of torque and speed
@@ -76,10 +116,24 @@ def test_most_power_of_three_gearmotors(free_rpm, stall, peak_rpm, peak_torque, 
     speeds = np.linspace(0, free_rpm * RPM, 20001)
     best = speeds[np.argmax(m.power_out(gearmotor, voltage, speeds))]
     check("motor", f"speed of most power, {free_rpm} r/min free [r/min]", best / RPM, peak_rpm, 4e-3, source, READ)
-    check("motor", f"torque of most power, {free_rpm} r/min free [N·m]", m.torque(gearmotor, voltage, best),
-          peak_torque, 4e-3, source, READ)
-    check("motor", f"most power, {free_rpm} r/min free [W]", m.peak_power(gearmotor, voltage), peak_power, 2e-4,
-          source, RECOMPUTED)
+    check(
+        "motor",
+        f"torque of most power, {free_rpm} r/min free [N·m]",
+        m.torque(gearmotor, voltage, best),
+        peak_torque,
+        4e-3,
+        source,
+        READ,
+    )
+    check(
+        "motor",
+        f"most power, {free_rpm} r/min free [W]",
+        m.peak_power(gearmotor, voltage),
+        peak_power,
+        2e-4,
+        source,
+        RECOMPUTED,
+    )
 
 
 def test_best_efficiency():
@@ -98,8 +152,15 @@ def test_duty_cycle_of_dubey():
     clutch = m.Motor(1.0, 0.02, 0.0, 12.0, heat_capacity=10.0, thermal_resistance=6.0, copper_coefficient=0.0)
     rest = math.sqrt(15.0 / 6.0)
     load = brentq(lambda i: m.duty_rise(clutch, i, 10.0, 20.0, rest)[0] - 40.0, rest, 20.0)
-    check("motor", "highest rise of the duty cycle [K]", m.duty_rise(clutch, load, 10.0, 20.0, rest)[1], 49.9, 1e-3,
-          DUBEY, COMPANION)
+    check(
+        "motor",
+        "highest rise of the duty cycle [K]",
+        m.duty_rise(clutch, load, 10.0, 20.0, rest)[1],
+        49.9,
+        1e-3,
+        DUBEY,
+        COMPANION,
+    )
     check("motor", "rise when the load stays on [K]", m.steady_rise(clutch, load), 104.4, 1e-3, DUBEY, COMPANION)
     history = m.rise_over(clutch, [0.0, 10.0, 30.0], [load, rest, rest], start_rise=40.0)
     np.testing.assert_allclose(history, [40.0, 49.9, 40.0], rtol=1e-3)
@@ -111,8 +172,15 @@ def test_time_constant_from_two_readings():
     source = "J. B. Gupta, Elements of Electric Drives, Example 54 p. 149"
     current = math.sqrt(10.0)
     for minutes, rise in ((30, 20.0), (60, 30.0)):
-        check("motor", f"rise after {minutes} min [K]", m.temperature_rise(casing, current, minutes * 60.0), rise, 1e-4,
-              source, COMPANION)
+        check(
+            "motor",
+            f"rise after {minutes} min [K]",
+            m.temperature_rise(casing, current, minutes * 60.0),
+            rise,
+            1e-4,
+            source,
+            COMPANION,
+        )
 
 
 # --- laws -----------------------------------------------------------------------------------------------------------
@@ -129,7 +197,7 @@ def test_power_balances(motor, voltage, speed):
 @given(motors, voltages, speeds)
 def test_torque_and_speed_are_each_other_turned_round(motor, voltage, speed):
     again = m.speed(motor, voltage, m.torque(motor, voltage, speed))
-    friction = motor.resistance * motor.idle_current / motor.torque_constant
+    friction = motor.resistance * motor.free_current / motor.torque_constant
     scale = abs(speed) + (abs(voltage) + friction) / motor.torque_constant
     assert abs(again - speed) <= 1e-9 * scale
 
@@ -161,12 +229,12 @@ def test_scaling_with_voltage():
 
 
 def test_standstill_and_what_friction_holds():
-    starting = SMALL.resistance * SMALL.idle_current  # V: all torque goes into the motor's own friction
+    starting = SMALL.resistance * SMALL.free_current  # V: all torque goes into the motor's own friction
     assert m.torque(SMALL, 0.9 * starting, 0.0) == 0 and m.free_speed(SMALL, 0.9 * starting) == 0
     assert m.best_efficiency(SMALL, 0.9 * starting) == 0 and m.best_speed(SMALL, 0.9 * starting) == 0
     assert m.free_speed(SMALL, 1.1 * starting) > 0
     stall = m.stall_torque(SMALL, 12.0)
-    friction = SMALL.torque_constant * SMALL.idle_current
+    friction = SMALL.torque_constant * SMALL.free_current
     assert m.speed(SMALL, 12.0, stall + 0.5 * friction) == 0  # held, neither way
     assert m.speed(SMALL, 12.0, stall + 2.5 * friction) < 0  # driven back by the load
     assert m.torque(SMALL, 0.0, 100.0) < 0 and m.torque(SMALL, 0.0, -100.0) > 0  # a shorted motor brakes
@@ -205,11 +273,18 @@ def test_columns_equal_plain_numbers():
     resistances, times = np.array([0.62, 1.3, 3.0]), np.array([1.0, 20.0, 400.0])
     column = m.Motor(resistances, 0.018, 0.28, 12.0, 0.0, np.array([45.0, 20.0, 8.0]), 6.0, 100.0)
     plain = [m.Motor(r, 0.018, 0.28, 12.0, 0.0, c, 6.0, 100.0) for r, c in zip(resistances, (45.0, 20.0, 8.0))]
-    cases = (lambda motor: m.torque(motor, 12.0, 300.0), lambda motor: m.speed(motor, 12.0, 0.05),
-             lambda motor: m.efficiency(motor, 12.0, 300.0), lambda motor: m.best_speed(motor, 12.0),
-             lambda motor: m.steady_rise(motor, 3.0), lambda motor: m.time_to_limit(motor, 6.0),
-             lambda motor: m.stall_time_to_limit(motor, 9.0), lambda motor: m.duty_rise(motor, 4.0, 2.0, 8.0)[1],
-             m.continuous_current, lambda motor: m.warmed(motor, 50.0).resistance)
+    cases = (
+        lambda motor: m.torque(motor, 12.0, 300.0),
+        lambda motor: m.speed(motor, 12.0, 0.05),
+        lambda motor: m.efficiency(motor, 12.0, 300.0),
+        lambda motor: m.best_speed(motor, 12.0),
+        lambda motor: m.steady_rise(motor, 3.0),
+        lambda motor: m.time_to_limit(motor, 6.0),
+        lambda motor: m.stall_time_to_limit(motor, 9.0),
+        lambda motor: m.duty_rise(motor, 4.0, 2.0, 8.0)[1],
+        m.continuous_current,
+        lambda motor: m.warmed(motor, 50.0).resistance,
+    )
     for case in cases:
         np.testing.assert_array_equal(case(column), [case(one) for one in plain])
         assert np.ndim(case(plain[0])) == 0 and not isinstance(case(plain[0]), np.ndarray)
@@ -226,8 +301,10 @@ def test_columns_equal_plain_numbers():
 
 def solved_rise(motor, made, time, start):
     """Rise by an adaptive solver; made(T) is the heat at a rise T."""
+
     def slope(_, rise):
         return (made(rise[0]) - rise[0] / motor.thermal_resistance) / motor.heat_capacity
+
     return solve_ivp(slope, (0.0, time), [start], method="DOP853", rtol=1e-11, atol=1e-11).y[0, -1]
 
 
@@ -236,8 +313,10 @@ def solved_rise(motor, made, time, start):
 def test_rise_against_solver(current, start):
     def made(rise):
         return current**2 * SMALL.resistance * (1 + SMALL.copper_coefficient * rise)
-    np.testing.assert_allclose(m.temperature_rise(SMALL, current, 75.0, start), solved_rise(SMALL, made, 75.0, start),
-                               rtol=1e-8)
+
+    np.testing.assert_allclose(
+        m.temperature_rise(SMALL, current, 75.0, start), solved_rise(SMALL, made, 75.0, start), rtol=1e-8
+    )
 
 
 @pytest.mark.parametrize("voltage", [7.0, 9.0, 12.0, 24.0])
@@ -249,6 +328,7 @@ def test_stall_against_solver(voltage, copper, start):
 
     def made(rise):
         return voltage**2 / (motor.resistance * (1 + copper * rise))
+
     if np.isinf(time):
         assert solved_rise(motor, made, 1e5, start) <= 100.0 + 1e-6
     else:
@@ -259,7 +339,8 @@ def test_some_stalls_reach_the_limit_and_some_never():
     motor = m.Motor(1.3, 0.018, 0.28, 12.0, 0.0, 20.0, 6.0, 100.0, 0.0039)
     settles = math.sqrt(100.0 * (1 + 0.39) * 1.3 / 6.0)  # V: heat at the limit equals what the air takes
     assert np.isinf(m.stall_time_to_limit(motor, 0.999 * settles)) and np.isfinite(
-        m.stall_time_to_limit(motor, 1.001 * settles))
+        m.stall_time_to_limit(motor, 1.001 * settles)
+    )
     assert m.stall_time_to_limit(motor, 12.0) > m.time_to_limit(motor, m.stall_current(motor, 12.0))
 
 
@@ -320,13 +401,15 @@ def test_fit_finds_a_motor_and_its_intervals_hold():
     speed = rng.uniform(0.0, 0.9, 12) * voltage / SMALL.torque_constant
     clean = m.current(SMALL, voltage, speed)
     exact = m.fit(voltage, speed, clean, [0.28, 0.28])
-    np.testing.assert_allclose([exact.resistance.value, exact.torque_constant.value, exact.idle_current.value],
-                               [1.30, 0.018, 0.28])
+    np.testing.assert_allclose(
+        [exact.resistance.value, exact.torque_constant.value, exact.free_current.value], [1.30, 0.018, 0.28]
+    )
     held, trials = np.zeros(3), 400
     for _ in range(trials):
         found = m.fit(voltage, speed, clean + rng.normal(0, 0.05, 12), 0.28 + rng.normal(0, 0.02, 4))
-        for j, (guess, truth) in enumerate(((found.resistance, 1.30), (found.torque_constant, 0.018),
-                                            (found.idle_current, 0.28))):
+        for j, (guess, truth) in enumerate(
+            ((found.resistance, 1.30), (found.torque_constant, 0.018), (found.free_current, 0.28))
+        ):
             held[j] += guess.low <= truth <= guess.high
     assert np.all(np.abs(held / trials - 0.95) < 3 * math.sqrt(0.95 * 0.05 / trials))
 
@@ -365,50 +448,56 @@ def test_fit_torque_gives_the_scatter_of_the_idle_current():
 BARE = m.Motor(1.3, 0.018, 0.28, 12.0)
 
 
-@pytest.mark.parametrize("call, says", [
-    (lambda: m.Motor(0.0, 0.018, 0.28, 12.0), "^resistance is 0"),
-    (lambda: m.Motor(1.3, -1.0, 0.28, 12.0), "^torque_constant is -1"),
-    (lambda: m.Motor(1.3, 0.018, -0.1, 12.0), "^idle_current is -0.1"),
-    (lambda: m.Motor(1.3, 0.018, 0.28, 0.0), "^voltage is 0"),
-    (lambda: m.Motor(None, 0.018, 0.28, 12.0), "^resistance is"),
-    (lambda: m.Motor(1.3, 0.018, 0.28, 12.0, -1e-6), "^rotor_inertia is"),
-    (lambda: m.Motor(1.3, 0.018, 0.28, 12.0, heat_capacity=0.0), "^heat_capacity is 0"),
-    (lambda: m.Motor(1.3, 0.018, 0.28, 12.0, thermal_resistance=[1.0, 0.0]), "^thermal_resistance is 1, 0"),
-    (lambda: m.Motor(1.3, 0.018, 0.28, 12.0, max_rise=-5.0), "^max_rise is -5"),
-    (lambda: m.Motor(1.3, 0.018, 0.28, 12.0, copper_coefficient=-0.1), "^copper_coefficient is"),
-    (lambda: m.from_nameplate(12.0, 6170.0, 0.28, 0.161, 9.23), "^nameplate mismatch of free_speed.*check the unit"),
-    (lambda: m.from_nameplate(12.0, 646.1, 0.28, 1.64, 9.23), "^nameplate mismatch"),
-    (lambda: m.from_nameplate(12.0, 646.1, 9.5, 0.161, 9.23), "^stall_current - free_current is"),
-    (lambda: m.from_nameplate("12 V", 646.1, 0.28, 0.161, 9.23), "^voltage is '12 V'"),
-    (lambda: m.constant_from_stall(0.0, 9.23, 0.28), "^stall_torque is 0"),
-    (lambda: m.constant_from_stall(0.16, 9.23, -0.28), "^free_current is"),
-    (lambda: m.constant_from_free_run(12.0, 0.0, 0.28, 1.3), "^free_speed is 0"),
-    (lambda: m.constant_from_free_run(12.0, 646.0, 28.0, 1.3), "^voltage - free_current"),
-    (lambda: m.constant_from_free_run(12.0, 646.0, 0.28, 0.0), "^resistance is 0"),
-    (lambda: m.shared(SMALL, 0), "^count is 0"),
-    (lambda: m.shared(SMALL, 1.5), "^count is 1.5"),
-    (lambda: m.warmed(SMALL, -1.0), "^rise is -1"),
-    (lambda: m.current(SMALL, np.nan, 1.0), "^voltage is nan"),
-    (lambda: m.torque(SMALL, 12.0, np.inf), "^speed is inf"),
-    (lambda: m.speed(SMALL, 12.0, "x"), "^torque is 'x'"),
-    (lambda: m.heat(SMALL, np.nan), "^current is nan"),
-    (lambda: m.best_efficiency(SMALL, 0.0), "^voltage is 0"),
-    (lambda: m.temperature_rise(SMALL, 1.0, -1.0), "^time is -1"),
-    (lambda: m.temperature_rise(SMALL, 1.0, 1.0, -1.0), "^start_rise is -1"),
-    (lambda: m.temperature_rise(BARE, 1.0, 1.0), "^heat_capacity of the motor is not given"),
-    (lambda: m.steady_rise(BARE, 1.0), "^heat_capacity of the motor is not given"),
-    (lambda: m.continuous_current(BARE), "^thermal_resistance of the motor is not given"),
-    (lambda: m.time_to_limit(m.Motor(1.3, 0.018, 0.28, 12.0, 0.0, 20.0, 6.0), 5.0), "^max_rise of the motor"),
-    (lambda: m.stall_time_to_limit(SMALL, 12.0, -1.0), "^start_rise is -1"),
-    (lambda: m.rise_over(SMALL, [0.0, 2.0, 1.0], [1.0, 1.0, 1.0]), "^step of time is 2, -1"),
-    (lambda: m.duty_rise(SMALL, 5.0, 0.0, 1.0), "^time_on is 0"),
-    (lambda: m.duty_rise(SMALL, 5.0, 1.0, -1.0), "^time_off is -1"),
-    (lambda: m.fit(12.0, [0.0, 300.0], [9.0, 5.0], [0.3, 0.3]), "^voltage has shape"),
-    (lambda: m.fit(12.0, [0.0, 300.0, 600.0], [9.0, 5.0], [0.3, 0.3]), "^current has shape"),
-    (lambda: m.fit(12.0, [0.0, 300.0, 600.0], [1.0, 5.0, 9.0], [0.3, 0.3]), "^fall of current with speed is"),
-    (lambda: m.fit(12.0, [0.0, 300.0, 600.0], [9.0, 5.0, 1.0], [0.3]), "^readings has shape"),
-    (lambda: m.fit_torque([1.0, 2.0, 3.0], [3.0, 2.0, 1.0]), "^rise of torque with current is -1"),
-])
+@pytest.mark.parametrize(
+    "call, says",
+    [
+        (lambda: m.Motor(0.0, 0.018, 0.28, 12.0), "^resistance is 0"),
+        (lambda: m.Motor(1.3, -1.0, 0.28, 12.0), "^torque_constant is -1"),
+        (lambda: m.Motor(1.3, 0.018, -0.1, 12.0), "^free_current is -0.1"),
+        (lambda: m.Motor(1.3, 0.018, 0.28, 0.0), "^voltage is 0"),
+        (lambda: m.Motor(None, 0.018, 0.28, 12.0), "^resistance is"),
+        (lambda: m.Motor(1.3, 0.018, 0.28, 12.0, -1e-6), "^rotor_inertia is"),
+        (lambda: m.Motor(1.3, 0.018, 0.28, 12.0, heat_capacity=0.0), "^heat_capacity is 0"),
+        (lambda: m.Motor(1.3, 0.018, 0.28, 12.0, thermal_resistance=[1.0, 0.0]), "^thermal_resistance is 1, 0"),
+        (lambda: m.Motor(1.3, 0.018, 0.28, 12.0, max_rise=-5.0), "^max_rise is -5"),
+        (lambda: m.Motor(1.3, 0.018, 0.28, 12.0, copper_coefficient=-0.1), "^copper_coefficient is"),
+        (
+            lambda: m.from_nameplate(12.0, 6170.0, 0.28, 0.161, 9.23),
+            "^nameplate mismatch of free_speed.*check the unit",
+        ),
+        (lambda: m.from_nameplate(12.0, 646.1, 0.28, 1.64, 9.23), "^nameplate mismatch"),
+        (lambda: m.from_nameplate(12.0, 646.1, 9.5, 0.161, 9.23), "^stall_current - free_current is"),
+        (lambda: m.from_nameplate("12 V", 646.1, 0.28, 0.161, 9.23), "^voltage is '12 V'"),
+        (lambda: m.constant_from_stall(0.0, 9.23, 0.28), "^stall_torque is 0"),
+        (lambda: m.constant_from_stall(0.16, 9.23, -0.28), "^free_current is"),
+        (lambda: m.constant_from_free_run(12.0, 0.0, 0.28, 1.3), "^free_speed is 0"),
+        (lambda: m.constant_from_free_run(12.0, 646.0, 28.0, 1.3), "^voltage - free_current"),
+        (lambda: m.constant_from_free_run(12.0, 646.0, 0.28, 0.0), "^resistance is 0"),
+        (lambda: m.shared(SMALL, 0), "^count is 0"),
+        (lambda: m.shared(SMALL, 1.5), "^count is 1.5"),
+        (lambda: m.warmed(SMALL, -1.0), "^rise is -1"),
+        (lambda: m.current(SMALL, np.nan, 1.0), "^voltage is nan"),
+        (lambda: m.torque(SMALL, 12.0, np.inf), "^speed is inf"),
+        (lambda: m.speed(SMALL, 12.0, "x"), "^torque is 'x'"),
+        (lambda: m.heat(SMALL, np.nan), "^current is nan"),
+        (lambda: m.best_efficiency(SMALL, 0.0), "^voltage is 0"),
+        (lambda: m.temperature_rise(SMALL, 1.0, -1.0), "^time is -1"),
+        (lambda: m.temperature_rise(SMALL, 1.0, 1.0, -1.0), "^start_rise is -1"),
+        (lambda: m.temperature_rise(BARE, 1.0, 1.0), "^heat_capacity of the motor is not given"),
+        (lambda: m.steady_rise(BARE, 1.0), "^heat_capacity of the motor is not given"),
+        (lambda: m.continuous_current(BARE), "^thermal_resistance of the motor is not given"),
+        (lambda: m.time_to_limit(m.Motor(1.3, 0.018, 0.28, 12.0, 0.0, 20.0, 6.0), 5.0), "^max_rise of the motor"),
+        (lambda: m.stall_time_to_limit(SMALL, 12.0, -1.0), "^start_rise is -1"),
+        (lambda: m.rise_over(SMALL, [0.0, 2.0, 1.0], [1.0, 1.0, 1.0]), "^step of time is 2, -1"),
+        (lambda: m.duty_rise(SMALL, 5.0, 0.0, 1.0), "^time_on is 0"),
+        (lambda: m.duty_rise(SMALL, 5.0, 1.0, -1.0), "^time_off is -1"),
+        (lambda: m.fit(12.0, [0.0, 300.0], [9.0, 5.0], [0.3, 0.3]), "^voltage has shape"),
+        (lambda: m.fit(12.0, [0.0, 300.0, 600.0], [9.0, 5.0], [0.3, 0.3]), "^current has shape"),
+        (lambda: m.fit(12.0, [0.0, 300.0, 600.0], [1.0, 5.0, 9.0], [0.3, 0.3]), "^fall of current with speed is"),
+        (lambda: m.fit(12.0, [0.0, 300.0, 600.0], [9.0, 5.0, 1.0], [0.3]), "^readings has shape"),
+        (lambda: m.fit_torque([1.0, 2.0, 3.0], [3.0, 2.0, 1.0]), "^rise of torque with current is -1"),
+    ],
+)
 def test_refusals(call, says):
     with pytest.raises(ValueError, match=says) as refusal:
         call()

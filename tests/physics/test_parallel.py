@@ -37,16 +37,19 @@ def test_arrays_equal_scalars():
     assert parallel.parallel_rod_force([0.5, 0.6], 0.1, 0.05, [[0.0], [0.5]]).shape == (2, 2)
 
 
-@pytest.mark.parametrize("name, call", [
-    ("length", lambda: parallel.parallel_path(0.0, 0.5)),
-    ("angle", lambda: parallel.parallel_path(0.3, np.nan)),
-    ("ahead", lambda: parallel.parallel_path(0.3, 0.5, np.inf)),
-    ("above", lambda: parallel.parallel_path(0.3, 0.5, 0.0, np.inf)),
-    ("mass", lambda: parallel.parallel_rod_force(-1.0, 0.1, 0.05, 0.0)),
-    ("spacing", lambda: parallel.parallel_rod_force(1.0, 0.1, 0.0, 0.0)),
-    ("angle", lambda: parallel.parallel_rod_force(1.0, 0.1, 0.05, 1.55)),
-    ("length", lambda: parallel.parallel_fourbar(0.0, 0.05)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("length", lambda: parallel.parallel_path(0.0, 0.5)),
+        ("angle", lambda: parallel.parallel_path(0.3, np.nan)),
+        ("ahead", lambda: parallel.parallel_path(0.3, 0.5, np.inf)),
+        ("above", lambda: parallel.parallel_path(0.3, 0.5, 0.0, np.inf)),
+        ("mass", lambda: parallel.parallel_rod_force(-1.0, 0.1, 0.05, 0.0)),
+        ("spacing", lambda: parallel.parallel_rod_force(1.0, 0.1, 0.0, 0.0)),
+        ("angle", lambda: parallel.parallel_rod_force(1.0, 0.1, 0.05, 1.55)),
+        ("length", lambda: parallel.parallel_fourbar(0.0, 0.05)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but it must be .*; .*\.$"):
         call()

@@ -25,34 +25,74 @@ def test_hydraulic_table_of_beer_and_johnston():
     """A crate of 1000 kg on two linkages; each has arms of 2 a, its cylinder pushes at their middle."""
     source = "Beer, Johnston et al., Vector Mechanics for Engineers: Statics, 9th ed., Sample Problem 10.3 p. 501"
     table, angle = Scissor(1, 2 * 0.70, 500.0), np.radians(60)
-    check("scissor", "cylinder length [m]", scissor.cylinder_length(table, angle, 3.20, 0.70), 2.91, 2e-3, source, COMPANION)
+    check(
+        "scissor",
+        "cylinder length [m]",
+        scissor.cylinder_length(table, angle, 3.20, 0.70),
+        2.91,
+        2e-3,
+        source,
+        COMPANION,
+    )
     force = scissor.cylinder_force(table, angle, 3.20, 0.70) / 1000
     check("scissor", "cylinder force, companion [kN]", force, 5.16, 3e-3, source, COMPANION)
     check("scissor", "cylinder force, printed book [kN]", force, 5.15, 2e-3, source, MEMORY)
-    check("scissor", "cylinder force by W (s / L) cot(angle) [kN]", force, 9.80665 * 2.9140 / 3.20 / np.tan(angle), 1e-4, source, RECOMPUTED)
+    check(
+        "scissor",
+        "cylinder force by W (s / L) cot(angle) [kN]",
+        force,
+        9.80665 * 2.9140 / 3.20 / np.tan(angle),
+        1e-4,
+        source,
+        RECOMPUTED,
+    )
 
 
 def test_push_at_the_foot():
     source = "virtual work with h = n L sin(angle), x = L cos(angle): F = n W / tan(angle)"
     for weight, degrees, cells, expected in [(500.0, 45, 1, 500.0), (50.0, 20, 3, 412.12)]:
         force = scissor.foot_force(Scissor(cells, 0.3, weight / G), np.radians(degrees))
-        check("scissor", f"push at the foot, {cells} cells at {degrees} deg [N]", force, expected, 1e-4, source, RECOMPUTED)
+        check(
+            "scissor",
+            f"push at the foot, {cells} cells at {degrees} deg [N]",
+            force,
+            expected,
+            1e-4,
+            source,
+            RECOMPUTED,
+        )
 
 
 def test_lazy_tongs_of_one_cell_and_a_half():
     """A scissor that ends in a point, pushed at both feet: P / W = 3/2 cot. Half of three cells asks the same."""
-    source = "open solution of problem 37 of a mechanics course (drdrang/mechanics), by free bodies: P / W = 3/2 cot(angle)"
+    source = (
+        "open solution of problem 37 of a mechanics course (drdrang/mechanics), by free bodies: P / W = 3/2 cot(angle)"
+    )
     for degrees in (15, 45, 70):
         angle = np.radians(degrees)
-        check("scissor", f"push over weight at {degrees} deg", scissor.foot_force(Scissor(3, 0.2, 0.5 / G), angle),
-              1.5 / np.tan(angle), 1e-9, source, READ)
+        check(
+            "scissor",
+            f"push over weight at {degrees} deg",
+            scissor.foot_force(Scissor(3, 0.2, 0.5 / G), angle),
+            1.5 / np.tan(angle),
+            1e-9,
+            source,
+            READ,
+        )
 
 
 def test_own_weight_counts_half():
     source = "F = (W + W_arms / 2) / tan(angle), by moments about the crossing; several open pages"
     force = scissor.foot_force(Scissor(1, 0.3, 80 / G, 20 / G), np.radians(30))
-    check("scissor", "push at the foot with the arms' weight [N]", force, 90 / np.tan(np.radians(30)), 1e-9, source,
-          "formula read; numbers recomputed from first principles")
+    check(
+        "scissor",
+        "push at the foot with the arms' weight [N]",
+        force,
+        90 / np.tan(np.radians(30)),
+        1e-9,
+        source,
+        "formula read; numbers recomputed from first principles",
+    )
 
 
 # ---- all pins, place by place -------------------------------------------------------------------------------------
@@ -81,7 +121,13 @@ def test_torque_inertia_and_force_from_the_places_of_all_parts(cells, arm, load,
 
 
 def test_inertia_by_sympy():
-    n, arm, m, c, t, w = 3, sympy.Rational(24, 100), sympy.Rational(6, 10), sympy.Rational(12, 100), *sympy.symbols("t w")
+    n, arm, m, c, t, w = (
+        3,
+        sympy.Rational(24, 100),
+        sympy.Rational(6, 10),
+        sympy.Rational(12, 100),
+        *sympy.symbols("t w"),
+    )
     kinetic = m * (sympy.diff(n * arm * sympy.sin(t), t) * w) ** 2 / 2
     for level in range(n):
         x, y = arm * sympy.cos(t) / 2, (level + sympy.Rational(1, 2)) * arm * sympy.sin(t)
@@ -96,9 +142,13 @@ def test_cylinder_is_the_distance_of_its_ends(angle, base, share):
     at = share * 0.3 * np.exp(1j * angle)
     assert scissor.cylinder_length(part, angle, base, share * 0.3) == pytest.approx(abs(at - base))
     h = 1e-6
-    slope = (abs(share * 0.3 * np.exp(1j * (angle + h)) - base) - abs(share * 0.3 * np.exp(1j * (angle - h)) - base)) / (2 * h)
+    slope = (
+        abs(share * 0.3 * np.exp(1j * (angle + h)) - base) - abs(share * 0.3 * np.exp(1j * (angle - h)) - base)
+    ) / (2 * h)
     torque = scissor.cylinder_force(part, angle, base, share * 0.3) * slope
-    assert torque == pytest.approx(scissor.weight_torque(part, angle), rel=1e-3), "whatever drives it, the work is the same"
+    assert torque == pytest.approx(scissor.weight_torque(part, angle), rel=1e-3), (
+        "whatever drives it, the work is the same"
+    )
 
 
 # ---- energy and laws ----------------------------------------------------------------------------------------------
@@ -113,7 +163,9 @@ def test_work_over_the_stroke_is_the_weights_rise(what):
     elif what == "foot":
         work = np.trapezoid(scissor.foot_force(PART, STROKE), -PART.arm * np.cos(STROKE))
     else:
-        work = np.trapezoid(scissor.cylinder_force(PART, STROKE, 0.30, 0.12), scissor.cylinder_length(PART, STROKE, 0.30, 0.12))
+        work = np.trapezoid(
+            scissor.cylinder_force(PART, STROKE, 0.30, 0.12), scissor.cylinder_length(PART, STROKE, 0.30, 0.12)
+        )
     assert work == pytest.approx(expected, rel=1e-5)
 
 
@@ -127,7 +179,9 @@ def test_work_of_friction_is_force_times_slide():
 @given(ANGLE, st.floats(0.1, 10.0))
 def test_scaling(angle, size):
     big, heavy = Scissor(3, 0.24 * size, 0.6, 0.12), Scissor(3, 0.24, 0.6 * size, 0.12 * size)
-    assert scissor.foot_force(big, angle) == pytest.approx(scissor.foot_force(PART, angle)), "the arms' length does not matter"
+    assert scissor.foot_force(big, angle) == pytest.approx(scissor.foot_force(PART, angle)), (
+        "the arms' length does not matter"
+    )
     assert scissor.weight_torque(big, angle) == pytest.approx(size * scissor.weight_torque(PART, angle))
     assert scissor.inertia_felt(big, angle) == pytest.approx(size**2 * scissor.inertia_felt(PART, angle))
     for function in (scissor.foot_force, scissor.inertia_felt):
@@ -143,7 +197,9 @@ def test_start_angle_is_where_the_push_is_enough(force):
 
 def test_the_start_is_steep():
     start, end = np.radians(8), np.radians(65)
-    assert scissor.steepness(start, end) == pytest.approx(scissor.foot_force(PART, start) / scissor.foot_force(PART, end))
+    assert scissor.steepness(start, end) == pytest.approx(
+        scissor.foot_force(PART, start) / scissor.foot_force(PART, end)
+    )
     assert scissor.steepness(start, end) > 15
 
 
@@ -161,10 +217,10 @@ def middle_height(cells, arm, angle, gaps):
 
     Built from the foot upwards: each cell is two arms whose lower ends are given and whose crossings must meet.
     """
-    off = lambda *name: np.array(gaps.get(name, (0.0, 0.0)))  # noqa: E731
+    off = lambda *name: np.array(gaps.get(name, (0.0, 0.0)))
     left, right = np.zeros(2) + off("end", 0, 0), np.array([arm * np.cos(angle), 0.0]) + off("end", 0, 1)
     for level in range(cells):
-        along = lambda turn: np.array([np.cos(turn), np.sin(turn)])  # noqa: E731
+        along = lambda turn: np.array([np.cos(turn), np.sin(turn)])
 
         def apart(turns, left=left, right=right, level=level, along=along):
             return left + arm / 2 * along(turns[0]) - (right + arm / 2 * along(turns[1])) - off("middle", level)
@@ -177,8 +233,10 @@ def middle_height(cells, arm, angle, gaps):
 
 def steepest(cells, arm, angle, name, h=1e-5):
     """How much the middle rises at most for a small shift of one pin, in its best direction."""
-    slopes = [(middle_height(cells, arm, angle, {name: d}) - middle_height(cells, arm, angle, {name: -d})) / (2 * h)
-              for d in (np.array([h, 0.0]), np.array([0.0, h]))]
+    slopes = [
+        (middle_height(cells, arm, angle, {name: d}) - middle_height(cells, arm, angle, {name: -d})) / (2 * h)
+        for d in (np.array([h, 0.0]), np.array([0.0, h]))
+    ]
     return np.hypot(*slopes)
 
 
@@ -186,11 +244,16 @@ def steepest(cells, arm, angle, name, h=1e-5):
 @pytest.mark.parametrize("degrees", [15, 40])
 def test_play_against_a_scissor_put_together_with_loose_pins(cells, degrees):
     angle, arm = np.radians(degrees), 0.2
-    names = [("end", level, side) for level in range(cells + 1) for side in (0, 1)] + [("middle", level) for level in range(cells)]
+    names = [("end", level, side) for level in range(cells + 1) for side in (0, 1)] + [
+        ("middle", level) for level in range(cells)
+    ]
     expected = sum(steepest(cells, arm, angle, name) for name in names)
     assert scissor.play(Scissor(cells, arm, 0.5), angle, 0.0, 1.0) == pytest.approx(expected, rel=1e-4)
     h = 1e-5
-    foot = (scissor.height(Scissor(cells, arm, 0.5), np.arccos(np.cos(angle) - h / arm)) - scissor.height(Scissor(cells, arm, 0.5), angle)) / h
+    foot = (
+        scissor.height(Scissor(cells, arm, 0.5), np.arccos(np.cos(angle) - h / arm))
+        - scissor.height(Scissor(cells, arm, 0.5), angle)
+    ) / h
     assert scissor.play(Scissor(cells, arm, 0.5), angle, 1.0, 0.0) == pytest.approx(foot, rel=1e-3)
 
 
@@ -211,26 +274,29 @@ def test_arrays_equal_scalars():
         np.testing.assert_allclose(got[1], function(Scissor(3, 0.3, 0.5, 0.1), angle), rtol=1e-12)
 
 
-@pytest.mark.parametrize("name, call", [
-    ("cells", lambda: Scissor(0, 0.2, 0.5)),
-    ("cells", lambda: Scissor(1.5, 0.2, 0.5)),
-    ("arm", lambda: Scissor(1, 0.0, 0.5)),
-    ("load", lambda: Scissor(1, 0.2, -0.5)),
-    ("cell_mass", lambda: Scissor(1, 0.2, 0.5, -0.1)),
-    ("angle", lambda: scissor.height(PART, 0.0)),
-    ("angle", lambda: scissor.foot_force(PART, np.pi / 2)),
-    ("angle", lambda: scissor.weight_torque(PART, np.nan)),
-    ("height", lambda: scissor.angle_at(PART, 0.72)),
-    ("height", lambda: scissor.angle_at(PART, 0.0)),
-    ("friction", lambda: scissor.slide_friction(PART, 0.5, -0.1)),
-    ("force", lambda: scissor.start_angle(PART, 0.0)),
-    ("angle", lambda: scissor.steepness(0.0, 1.0)),
-    ("base", lambda: scissor.cylinder_length(PART, 0.5, 0.0, 0.1)),
-    ("along", lambda: scissor.cylinder_length(PART, 0.5, 0.2, 0.25)),
-    ("along", lambda: scissor.cylinder_force(PART, 0.5, 0.2, 0.0)),
-    ("foot_play", lambda: scissor.play(PART, 0.5, -1.0, 0.0)),
-    ("pin_play", lambda: scissor.play(PART, 0.5, 0.0, -1.0)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("cells", lambda: Scissor(0, 0.2, 0.5)),
+        ("cells", lambda: Scissor(1.5, 0.2, 0.5)),
+        ("arm", lambda: Scissor(1, 0.0, 0.5)),
+        ("load", lambda: Scissor(1, 0.2, -0.5)),
+        ("cell_mass", lambda: Scissor(1, 0.2, 0.5, -0.1)),
+        ("angle", lambda: scissor.height(PART, 0.0)),
+        ("angle", lambda: scissor.foot_force(PART, np.pi / 2)),
+        ("angle", lambda: scissor.weight_torque(PART, np.nan)),
+        ("height", lambda: scissor.angle_at(PART, 0.72)),
+        ("height", lambda: scissor.angle_at(PART, 0.0)),
+        ("friction", lambda: scissor.slide_friction(PART, 0.5, -0.1)),
+        ("force", lambda: scissor.start_angle(PART, 0.0)),
+        ("angle", lambda: scissor.steepness(0.0, 1.0)),
+        ("base", lambda: scissor.cylinder_length(PART, 0.5, 0.0, 0.1)),
+        ("along", lambda: scissor.cylinder_length(PART, 0.5, 0.2, 0.25)),
+        ("along", lambda: scissor.cylinder_force(PART, 0.5, 0.2, 0.0)),
+        ("foot_play", lambda: scissor.play(PART, 0.5, -1.0, 0.0)),
+        ("pin_play", lambda: scissor.play(PART, 0.5, 0.0, -1.0)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but it must be .*; .*\.$"):
         call()

@@ -76,25 +76,30 @@ def test_a_horn_near_stretched_starts_easier_than_a_drum_of_the_same_turn():
     radius = PART.arm * (np.cos(angle[0]) - np.cos(angle[-1])) / (way[-1] - way[0])
     drum = scissor_load.lift(PART, angle, *scissor_load.foot_drive(PART, angle, radius))
     assert horn.q[-1] == pytest.approx(drum.q[-1])
-    assert horn.pull[0] < 0.7 * drum.pull[0]
+    assert horn.load_torque[0] < 0.7 * drum.load_torque[0]
 
 
 def test_foot_drive_is_drum_and_screw():
     angle = np.radians(np.linspace(12, 62, 5))
-    pull = scissor_load.lift(PART, angle, *scissor_load.foot_drive(PART, angle, RADIUS)).pull
+    pull = scissor_load.lift(PART, angle, *scissor_load.foot_drive(PART, angle, RADIUS)).load_torque
     np.testing.assert_allclose(pull, scissor.foot_force(PART, angle) * RADIUS, rtol=1e-12)
     lead, diameter, friction = 0.004, 0.008, 0.15
     load = scissor_load.lift(PART, angle, *scissor_load.foot_drive(PART, angle, screw.lead_radius(lead)))
     efficiency = screw.thread_efficiency(screw.lead_angle(lead, diameter), friction)
     np.testing.assert_allclose(
-        load.pull / efficiency, screw.torque_to_raise(scissor.foot_force(PART, angle), lead, diameter, friction), rtol=1e-9)
+        load.load_torque / efficiency,
+        screw.torque_to_raise(scissor.foot_force(PART, angle), lead, diameter, friction),
+        rtol=1e-9,
+    )
 
 
 # ---- Load against Lagrange's equation and energy ------------------------------------------------------------------
 
 
 def by_lagrange(name, start):
-    """Inertia, weight and friction over the drive's way, from the energies over the angle, by sympy and the chain rule."""
+    """Inertia, weight and friction over the drive's way, from the energies over the angle, by sympy and the chain
+    rule.
+    """
     t, w = sympy.symbols("t w")
     kinetic = PART.load * (sympy.diff(PART.cells * PART.arm * sympy.sin(t), t) * w) ** 2 / 2
     potential = PART.load * G * PART.cells * PART.arm * sympy.sin(t)
@@ -114,7 +119,13 @@ def by_lagrange(name, start):
         way = sympy.acos((away**2 + 0.07**2 - 0.11**2) / (2 * 0.07 * away))
     rate = way.diff(t)
     inertia = kinetic.diff(w, 2) / rate**2
-    wanted = (way, inertia, inertia.diff(t) / rate, potential.diff(t) / rate, G * 0.1 * (PART.load + 1.5 * PART.cell_mass) * -foot.diff(t) / rate)
+    wanted = (
+        way,
+        inertia,
+        inertia.diff(t) / rate,
+        potential.diff(t) / rate,
+        G * 0.1 * (PART.load + 1.5 * PART.cell_mass) * -foot.diff(t) / rate,
+    )
     grid = np.radians(np.linspace(11.5, 62.5, 8001))
     q, *values = (np.broadcast_to(sympy.lambdify(t, f)(grid), grid.shape) for f in wanted)
     q = q - CubicSpline(grid, q)(start)
@@ -132,20 +143,29 @@ def test_a_move_is_as_lagrange_says(name, way):
     drive = LINES[name]
     by_equation = Drive(*(getattr(drive, f.name) for f in fields(Line)), None, None, None, None, None)
     by_equation.asked = lambda q, w, a: (
-        (inertia(sign * q) + 1e-6) * a + 0.5 * sign * slope(sign * q) * w * w + sign * weight(sign * q) + rub(sign * q))
+        (inertia(sign * q) + 1e-6) * a + 0.5 * sign * slope(sign * q) * w * w + sign * weight(sign * q) + rub(sign * q)
+    )
     volts, sag = 12.6, 0.12
 
     def rhs(t, y):
         amps = (volts - drive.torque_constant * y[1]) / (drive.resistance + sag)
-        return [y[1], by_equation.acceleration(y[0], y[1], drive.torque_constant * (amps - drive.idle_current))]
+        return [y[1], by_equation.acceleration(y[0], y[1], drive.torque_constant * (amps - drive.free_current))]
 
-    arrive = lambda t, y: y[0] - load.q[-1]  # noqa: E731
+    arrive = lambda t, y: y[0] - load.q[-1]
     arrive.terminal = True
     ref = solve_ivp(rhs, (0, 60), [0.0, 0.0], events=arrive, rtol=1e-9, atol=1e-11)
     done = motion.move(drive, load, motion.Bus(volts, sag), end="pass")
     source = "Lagrange's equation by sympy, integrated by scipy"
     check("scissor_load", f"time {way}, drive at the {name} [s]", done.time[0, 0], ref.t[-1], 1e-3, source, RECOMPUTED)
-    check("scissor_load", f"speed at the end {way}, drive at the {name} [rad/s]", done.speed[0, 0, -1], ref.y[1, -1], 2e-3, source, RECOMPUTED)
+    check(
+        "scissor_load",
+        f"speed at the end {way}, drive at the {name} [rad/s]",
+        done.speed[0, 0, -1],
+        ref.y[1, -1],
+        2e-3,
+        source,
+        RECOMPUTED,
+    )
     assert done.balance_error.max() < 1e-3
 
 
@@ -163,7 +183,7 @@ def test_work_of_every_drive_is_the_same(name):
     angle = np.radians(np.linspace(12, 62, 4001))
     load = scissor_load.lift(PART, angle, *DRIVES[name](angle))
     rise = G * (PART.load + 1.5 * PART.cell_mass) * 3 * 0.24 * (np.sin(angle[-1]) - np.sin(angle[0]))
-    assert np.trapezoid(load.pull, load.q) == pytest.approx(rise, rel=1e-5)
+    assert np.trapezoid(load.load_torque, load.q) == pytest.approx(rise, rel=1e-5)
     energy = 0.5 * load.inertia * 2.0**2
     height_rate = 3 * 0.24 * np.cos(angle) / DRIVES[name](angle)[1] * 2.0
     assert np.all(energy > 0.5 * PART.load * height_rate**2), "the load's energy of motion is the greater part"
@@ -179,26 +199,35 @@ def test_leaving_the_changing_inertia_out_would_shift_the_time():
 def test_arrays_equal_scalars():
     part = Scissor(np.array([[2], [3]]), 0.24, 0.6, 0.12)
     angle = np.radians(np.linspace(12, 62, 7))
-    for name, arguments in (("foot_drive", (RADIUS,)), ("cylinder_drive", (0.3, 0.12, 0.004)), ("horn_drive", (0.07, 0.11, 0.06))):
+    for name, arguments in (
+        ("foot_drive", (RADIUS,)),
+        ("cylinder_drive", (0.3, 0.12, 0.004)),
+        ("horn_drive", (0.07, 0.11, 0.06)),
+    ):
         drive = getattr(scissor_load, name)
         load = scissor_load.lift(part, angle, *drive(part, angle, *arguments)[:2])
-        one = scissor_load.lift(Scissor(3, 0.24, 0.6, 0.12), angle, *drive(Scissor(3, 0.24, 0.6, 0.12), angle, *arguments)[:2])
-        assert load.pull.shape == (2, 7)
-        np.testing.assert_allclose(load.pull[1], one.pull, rtol=1e-12)
+        one = scissor_load.lift(
+            Scissor(3, 0.24, 0.6, 0.12), angle, *drive(Scissor(3, 0.24, 0.6, 0.12), angle, *arguments)[:2]
+        )
+        assert load.load_torque.shape == (2, 7)
+        np.testing.assert_allclose(load.load_torque[1], one.load_torque, rtol=1e-12)
 
 
-@pytest.mark.parametrize("name, call", [
-    ("radius", lambda: scissor_load.foot_drive(PART, 0.5, 0.0)),
-    ("angle", lambda: scissor_load.foot_drive(PART, 0.0, 0.01)),
-    ("radius", lambda: scissor_load.cylinder_drive(PART, 0.5, 0.3, 0.1, 0.0)),
-    ("horn", lambda: scissor_load.horn_drive(PART, 0.5, 0.0, 0.1, 0.0)),
-    ("rod", lambda: scissor_load.horn_drive(PART, 0.5, 0.1, 0.0, 0.0)),
-    ("shaft", lambda: scissor_load.horn_drive(PART, 0.5, 0.1, 0.1, np.nan)),
-    ("rate", lambda: scissor_load.lift(PART, [0.5, 0.6], [0.5, 0.6], [1.0, np.inf])),
-    ("rate", lambda: scissor_load.lift(PART, [0.5, 0.6], [0.5, 0.6], [1.0, 0.0])),
-    ("friction", lambda: scissor_load.lift(PART, [0.5, 0.6], [0.5, 0.6], 1.0, friction=-0.1)),
-    ("shaft_inertia", lambda: scissor_load.lift(PART, [0.5, 0.6], [0.5, 0.6], 1.0, shaft_inertia=0.0)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("radius", lambda: scissor_load.foot_drive(PART, 0.5, 0.0)),
+        ("angle", lambda: scissor_load.foot_drive(PART, 0.0, 0.01)),
+        ("radius", lambda: scissor_load.cylinder_drive(PART, 0.5, 0.3, 0.1, 0.0)),
+        ("horn", lambda: scissor_load.horn_drive(PART, 0.5, 0.0, 0.1, 0.0)),
+        ("rod", lambda: scissor_load.horn_drive(PART, 0.5, 0.1, 0.0, 0.0)),
+        ("shaft", lambda: scissor_load.horn_drive(PART, 0.5, 0.1, 0.1, np.nan)),
+        ("rate", lambda: scissor_load.lift(PART, [0.5, 0.6], [0.5, 0.6], [1.0, np.inf])),
+        ("rate", lambda: scissor_load.lift(PART, [0.5, 0.6], [0.5, 0.6], [1.0, 0.0])),
+        ("friction", lambda: scissor_load.lift(PART, [0.5, 0.6], [0.5, 0.6], 1.0, friction=-0.1)),
+        ("shaft_inertia", lambda: scissor_load.lift(PART, [0.5, 0.6], [0.5, 0.6], 1.0, shaft_inertia=0.0)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but it must be .*; .*\.$"):
         call()

@@ -12,24 +12,36 @@ from tests.published import READ, check
 STRONG = dict(voltage=6.0, stall_torque=2.45, stall_current=3.6, free_speed=4.3633)
 
 
-@pytest.mark.parametrize("free_rpm, stall, half_rpm, half_torque", [(600, 0.325, 300, 0.163), (3750, 0.0722, 1875, 0.0361), (92, 1.6, 46, 0.8)])
+@pytest.mark.parametrize(
+    "free_rpm, stall, half_rpm, half_torque",
+    [(600, 0.325, 300, 0.163), (3750, 0.0722, 1875, 0.0361), (92, 1.6, 46, 0.8)],
+)
 def test_most_power_at_half_of_both(free_rpm, stall, half_rpm, half_torque):
     source = "MIT, 'Understanding D.C. motor characteristics', page 'motors4'"
     torques = np.linspace(0, stall, 2001)
     power = torques * servo.servo_speed(free_rpm * 2 * np.pi / 60, servo.load_share(stall, torques))
     best = torques[np.argmax(power)]
     check("servo", f"torque of most power, {free_rpm} rpm motor [N·m]", best, half_torque, 4e-3, source, READ)
-    check("servo", f"speed of most power, {free_rpm} rpm motor [rpm]",
-          servo.servo_speed(free_rpm, servo.load_share(stall, best)), half_rpm, 4e-3, source, READ)
+    check(
+        "servo",
+        f"speed of most power, {free_rpm} rpm motor [rpm]",
+        servo.servo_speed(free_rpm, servo.load_share(stall, best)),
+        half_rpm,
+        4e-3,
+        source,
+        READ,
+    )
 
 
 @given(st.floats(0.0, 0.9), st.floats(0.1, 5.0))
 def test_line_and_current_are_those_of_an_ideal_motor(share, stall_current):
     """A motor without friction of its own: 6 V, stall current from its resistance."""
-    ideal = motor.Motor(resistance=6 / stall_current, torque_constant=1.2, idle_current=0.0, voltage=6.0)
+    ideal = motor.Motor(resistance=6 / stall_current, torque_constant=1.2, free_current=0.0, voltage=6.0)
     torque = share * motor.stall_torque(ideal, 6.0)
     assert servo.servo_speed(motor.free_speed(ideal, 6.0), share) == pytest.approx(motor.speed(ideal, 6.0, torque))
-    assert servo.servo_current(stall_current, share) == pytest.approx(motor.current(ideal, 6.0, motor.speed(ideal, 6.0, torque)))
+    assert servo.servo_current(stall_current, share) == pytest.approx(
+        motor.current(ideal, 6.0, motor.speed(ideal, 6.0, torque))
+    )
 
 
 @pytest.mark.parametrize("share", [0.0, 0.35, 0.8])
@@ -65,19 +77,22 @@ def test_rail_adds_up_every_servo():
     assert servo.rail_current([1.44, 0.7], counts) == pytest.approx(4.98)
 
 
-@pytest.mark.parametrize("name, call", [
-    ("stall_torque", lambda: servo.load_share(0.0, 1.0)),
-    ("torque", lambda: servo.load_share(1.0, -1.0)),
-    ("free_speed", lambda: servo.servo_speed(0.0, 0.5)),
-    ("share", lambda: servo.servo_speed(1.0, -0.5)),
-    ("free_speed", lambda: servo.turn_time(-1.0, 0.5, 1.0)),
-    ("share", lambda: servo.turn_time(1.0, np.nan, 1.0)),
-    ("angle", lambda: servo.turn_time(1.0, 0.5, -1.0)),
-    ("stall_current", lambda: servo.servo_current(0.0, 0.5)),
-    ("share", lambda: servo.servo_current(1.0, -0.1)),
-    ("currents", lambda: servo.rail_current([-1.0], [1])),
-    ("counts", lambda: servo.rail_current([1.0], [1.5])),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("stall_torque", lambda: servo.load_share(0.0, 1.0)),
+        ("torque", lambda: servo.load_share(1.0, -1.0)),
+        ("free_speed", lambda: servo.servo_speed(0.0, 0.5)),
+        ("share", lambda: servo.servo_speed(1.0, -0.5)),
+        ("free_speed", lambda: servo.turn_time(-1.0, 0.5, 1.0)),
+        ("share", lambda: servo.turn_time(1.0, np.nan, 1.0)),
+        ("angle", lambda: servo.turn_time(1.0, 0.5, -1.0)),
+        ("stall_current", lambda: servo.servo_current(0.0, 0.5)),
+        ("share", lambda: servo.servo_current(1.0, -0.1)),
+        ("currents", lambda: servo.rail_current([-1.0], [1])),
+        ("counts", lambda: servo.rail_current([1.0], [1.5])),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but .*; .*\.$"):
         call()
@@ -97,7 +112,9 @@ def test_nameplate_is_given_back():
 def test_it_starts_in_its_start_time():
     """Free speed is approached as 1 - exp(-t / start_time): after a long way it is behind by that time."""
     line, way = servo.servo_line(**STRONG, start_time=0.03), 2.0
-    done = motion.move(line, motion.Load(np.linspace(0, way, 200), 0.0, 0.0, 1e-9), motion.Bus(6.0, 0.0, 5.0), end="pass")
+    done = motion.move(
+        line, motion.Load(np.linspace(0, way, 200), 0.0, 0.0, 1e-9), motion.Bus(6.0, 0.0, 5.0), end="pass"
+    )
     assert done.time[0, 0] == pytest.approx(way / 4.3633 + 0.03, rel=2e-3)
 
 

@@ -16,25 +16,51 @@ def test_chain_shaft_of_wentzell():
     torque = 63000 * 20 / 500
     stress = shaft.shaft_stress(torque * INCH * POUND, torque / 4 * POUND, 3 * INCH, 1.25 * INCH)
     source = "T. H. Wentzell, Machine Design, Example 4.4 p. 71"
-    check("shaft", "sprocket shaft 1.25 in: bending stress (psi)", stress.bending * INCH**2 / POUND, 9856.7075, 1e-6,
-          source, COMPANION)
-    check("shaft", "sprocket shaft 1.25 in: largest tension (psi)",
-          (stress.bending / 2 + stress.max_shear) * INCH**2 / POUND, 13142.28, 1e-6, source, COMPANION)
+    check(
+        "shaft",
+        "sprocket shaft 1.25 in: bending stress (psi)",
+        stress.bending * INCH**2 / POUND,
+        9856.7075,
+        1e-6,
+        source,
+        COMPANION,
+    )
+    check(
+        "shaft",
+        "sprocket shaft 1.25 in: largest tension (psi)",
+        (stress.bending / 2 + stress.max_shear) * INCH**2 / POUND,
+        13142.28,
+        1e-6,
+        source,
+        COMPANION,
+    )
 
 
 def test_torsion_of_wentzell():
     stress = shaft.shaft_stress(63000 / 300 * 50 * INCH * POUND, 0.0, 0.0, INCH)
     force = 63000 / 300 * 50 / 5
-    check("shaft", "1 in shaft, 50 hp at 300 rpm: twist and direct shear (psi)",
-          stress.torsion * INCH**2 / POUND + force / (np.pi / 4), 56149.86, 1e-6,
-          "T. H. Wentzell, Machine Design, Example 4.3 p. 68", COMPANION)
+    check(
+        "shaft",
+        "1 in shaft, 50 hp at 300 rpm: twist and direct shear (psi)",
+        stress.torsion * INCH**2 / POUND + force / (np.pi / 4),
+        56149.86,
+        1e-6,
+        "T. H. Wentzell, Machine Design, Example 4.3 p. 68",
+        COMPANION,
+    )
 
 
 def test_overhung_spool():
     for diameter, stress in [(0.006, 250e6), (0.008, 105e6)]:
-        check("shaft", f"176 N at 30 mm on {1000 * diameter:.0f} mm: bending stress (Pa)",
-              shaft.shaft_stress(0.0, 176.0, 0.030, diameter).bending, stress, 0.01,
-              "bending of a round bar, 32 M / (pi d3)", RECOMPUTED)
+        check(
+            "shaft",
+            f"176 N at 30 mm on {1000 * diameter:.0f} mm: bending stress (Pa)",
+            shaft.shaft_stress(0.0, 176.0, 0.030, diameter).bending,
+            stress,
+            0.01,
+            "bending of a round bar, 32 M / (pi d3)",
+            RECOMPUTED,
+        )
 
 
 @given(st.floats(0.0, 20.0), st.floats(0.0, 300.0), st.floats(0.0, 0.05), st.floats(0.003, 0.02))
@@ -69,13 +95,16 @@ def test_arrays_equal_scalars():
         assert torques[i] == pytest.approx(shaft.shaft_torque(150.0, 0.020, d, 200e6), rel=1e-12)
 
 
-@pytest.mark.parametrize("name, call", [
-    ("torque", lambda: shaft.shaft_stress(np.inf, 1.0, 0.03, 0.006)),
-    ("overhung_force", lambda: shaft.shaft_stress(1.0, -1.0, 0.03, 0.006)),
-    ("overhang", lambda: shaft.shaft_stress(1.0, 1.0, -0.03, 0.006)),
-    ("diameter", lambda: shaft.shaft_stress(1.0, 1.0, 0.03, 0.0)),
-    ("allowed_stress", lambda: shaft.shaft_torque(1.0, 0.03, 0.006, 0.0)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("torque", lambda: shaft.shaft_stress(np.inf, 1.0, 0.03, 0.006)),
+        ("overhung_force", lambda: shaft.shaft_stress(1.0, -1.0, 0.03, 0.006)),
+        ("overhang", lambda: shaft.shaft_stress(1.0, 1.0, -0.03, 0.006)),
+        ("diameter", lambda: shaft.shaft_stress(1.0, 1.0, 0.03, 0.0)),
+        ("allowed_stress", lambda: shaft.shaft_torque(1.0, 0.03, 0.006, 0.0)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but it must be .*; .*\.$"):
         call()

@@ -31,8 +31,24 @@ def test_speed_of_a_piston_from_klein_construction():
     source, known = KHURMI + "15.1 p. 521 (crank at 30 deg)", COMPANION + "; measured in a drawing"
     engine, angle = SliderCrank(0.200, 0.700), np.radians(30)
     lean = slider_crank.slider_pose(engine, angle).lean
-    check("slider_crank", "turning speed of the rod [rad/s]", 120 * 0.2 * np.cos(angle) / (0.7 * np.cos(lean)), 29.66, 0.02, source, known)
-    check("slider_crank", "speed of the piston [m/s]", -120 * slider_crank.slider_rate(engine, angle), 15.24, 0.02, source, known)
+    check(
+        "slider_crank",
+        "turning speed of the rod [rad/s]",
+        120 * 0.2 * np.cos(angle) / (0.7 * np.cos(lean)),
+        29.66,
+        0.02,
+        source,
+        known,
+    )
+    check(
+        "slider_crank",
+        "speed of the piston [m/s]",
+        -120 * slider_crank.slider_rate(engine, angle),
+        15.24,
+        0.02,
+        source,
+        known,
+    )
 
 
 def test_speed_of_a_slider_at_sixty_degrees():
@@ -56,7 +72,15 @@ def test_turning_moment_of_a_steam_engine():
     forces = slider_crank.slider_forces(SliderCrank(0.2, 0.6), at, -effort)
     source = KHURMI + "15.12 p. 538"
     check("slider_crank", "steam engine, turning moment [N m]", forces.torque, 3929.026139, 1e-6, source, COMPANION)
-    check("slider_crank", "steam engine, thrust on the bearings [kN]", -forces.shaft / 1000, 11.98, 1e-3, source, COMPANION)
+    check(
+        "slider_crank",
+        "steam engine, thrust on the bearings [kN]",
+        -forces.shaft / 1000,
+        11.98,
+        1e-3,
+        source,
+        COMPANION,
+    )
 
 
 def test_guide_and_rod_of_an_oil_engine():
@@ -74,17 +98,23 @@ def test_pose_against_a_blind_root_search_and_the_crank_back(r, l, offset, angle
     part = SliderCrank(r, l, offset)
     here = slider_crank.slider_pose(part, angle)
     assume(here.assembles and np.cos(here.lean) > 0.05 and np.hypot(here.position, offset) > 1e-6)
-    root = fsolve(lambda x: (x - r * np.cos(angle)) ** 2 + (offset - r * np.sin(angle)) ** 2 - l**2, here.position + 0.01)
+    root = fsolve(
+        lambda x: (x - r * np.cos(angle)) ** 2 + (offset - r * np.sin(angle)) ** 2 - l**2, here.position + 0.01
+    )
     assert here.position == pytest.approx(root[0], abs=1e-7)
     h = 1e-6
-    slope = (slider_crank.slider_pose(part, angle + h).position - slider_crank.slider_pose(part, angle - h).position) / (2 * h)
+    slope = (
+        slider_crank.slider_pose(part, angle + h).position - slider_crank.slider_pose(part, angle - h).position
+    ) / (2 * h)
     assert slider_crank.slider_rate(part, angle) == pytest.approx(slope, abs=1e-6)
     back, assembles = slider_crank.crank_angle(part, here.position)
     assert assembles
     left = here.position * r * np.sin(angle) - offset * r * np.cos(angle) > 1e-4
     if left:
         assert np.exp(1j * back) == pytest.approx(np.exp(1j * angle), abs=1e-5)
-    assert slider_crank.slider_pose(part, back).position == pytest.approx(here.position, abs=1e-7) or here.position < r * np.cos(back)
+    assert slider_crank.slider_pose(part, back).position == pytest.approx(
+        here.position, abs=1e-7
+    ) or here.position < r * np.cos(back)
 
 
 @given(st.floats(0.02, 0.2), st.floats(0.25, 0.5), ANGLE, st.floats(-50, 50))
@@ -131,7 +161,9 @@ def test_where_it_can_not_reach_nothing_is_nan():
 @given(ANGLE, st.floats(0.1, 20.0))
 def test_scaling(angle, size):
     one, big = SliderCrank(0.05, 0.15, 0.01), SliderCrank(0.05 * size, 0.15 * size, 0.01 * size)
-    assert slider_crank.slider_pose(big, angle).position == pytest.approx(size * slider_crank.slider_pose(one, angle).position)
+    assert slider_crank.slider_pose(big, angle).position == pytest.approx(
+        size * slider_crank.slider_pose(one, angle).position
+    )
     assert slider_crank.slider_rate(big, angle) == pytest.approx(size * slider_crank.slider_rate(one, angle), abs=1e-12)
 
 
@@ -139,19 +171,24 @@ def test_arrays_equal_scalars():
     part = SliderCrank(np.array([[0.05], [0.08]]), 0.15)
     angle = np.linspace(0, 3, 4)
     assert slider_crank.slider_rate(part, angle).shape == (2, 4)
-    assert slider_crank.slider_rate(part, angle)[1, 2] == pytest.approx(slider_crank.slider_rate(SliderCrank(0.08, 0.15), angle[2]))
+    assert slider_crank.slider_rate(part, angle)[1, 2] == pytest.approx(
+        slider_crank.slider_rate(SliderCrank(0.08, 0.15), angle[2])
+    )
     assert slider_crank.crank_angle(part, 0.14)[0].shape == (2, 1)
 
 
-@pytest.mark.parametrize("name, call", [
-    ("crank", lambda: SliderCrank(0.0, 0.1)),
-    ("rod", lambda: SliderCrank(0.1, -0.1)),
-    ("offset", lambda: SliderCrank(0.1, 0.1, np.nan)),
-    ("angle", lambda: slider_crank.slider_pose(SliderCrank(0.1, 0.2), np.inf)),
-    ("position", lambda: slider_crank.crank_angle(SliderCrank(0.1, 0.2), np.nan)),
-    ("torque", lambda: slider_crank.slider_force(SliderCrank(0.1, 0.2), 0.5, np.nan)),
-    ("force", lambda: slider_crank.slider_forces(SliderCrank(0.1, 0.2), 0.5, np.nan)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("crank", lambda: SliderCrank(0.0, 0.1)),
+        ("rod", lambda: SliderCrank(0.1, -0.1)),
+        ("offset", lambda: SliderCrank(0.1, 0.1, np.nan)),
+        ("angle", lambda: slider_crank.slider_pose(SliderCrank(0.1, 0.2), np.inf)),
+        ("position", lambda: slider_crank.crank_angle(SliderCrank(0.1, 0.2), np.nan)),
+        ("torque", lambda: slider_crank.slider_force(SliderCrank(0.1, 0.2), 0.5, np.nan)),
+        ("force", lambda: slider_crank.slider_forces(SliderCrank(0.1, 0.2), 0.5, np.nan)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but it must be .*; .*\.$"):
         call()

@@ -20,19 +20,38 @@ def test_every_step_comes_after_those_it_waits_for(order, pairs):
 
 
 def test_two_jars_by_hand():
-    steps = series([Step("find", 1.2, each=True), Step("grab", 0.5, each=True), Step("drive", 2.0), Step("line up", 1.5),
-                    Step("place", 0.4, each=True), Step("back", 2.0)])
+    steps = series(
+        [
+            Step("find", 1.2, each=True),
+            Step("grab", 0.5, each=True),
+            Step("drive", 2.0),
+            Step("line up", 1.5),
+            Step("place", 0.4, each=True),
+            Step("back", 2.0),
+        ]
+    )
     assert [(step.name, step.after) for step in for_pieces(steps, 2)] == [
-        ("find", ()), ("grab", ("find",)), ("find (2)", ("grab",)), ("grab (2)", ("find (2)",)), ("drive", ("grab (2)",)),
-        ("line up", ("drive",)), ("place", ("line up",)),
-        ("place (2)", ("place", "line up")), ("back", ("place (2)",))]
+        ("find", ()),
+        ("grab", ("find",)),
+        ("find (2)", ("grab",)),
+        ("grab (2)", ("find (2)",)),
+        ("drive", ("grab (2)",)),
+        ("line up", ("drive",)),
+        ("place", ("line up",)),
+        ("place (2)", ("place", "line up")),
+        ("back", ("place (2)",)),
+    ]
     assert sum(step.time.mean for step in for_pieces(steps, 3)) == pytest.approx(3 * 2.1 + 5.5)
     assert for_pieces(steps, 1) == steps
 
 
 def test_a_group_that_branches_waits_with_all_of_it():
-    steps = [Step("find", 1.0, each=True), Step("left", 1.0, "find", each=True), Step("right", 2.0, "find", each=True),
-             Step("drive", 1.0, ("left", "right"))]
+    steps = [
+        Step("find", 1.0, each=True),
+        Step("left", 1.0, "find", each=True),
+        Step("right", 2.0, "find", each=True),
+        Step("drive", 1.0, ("left", "right")),
+    ]
     made = {step.name: step.after for step in for_pieces(steps, 2)}
     assert made["find (2)"] == ("left", "right") and made["left (2)"] == ("find (2)",)
     assert made["drive"] == ("left (2)", "right (2)")
@@ -68,16 +87,26 @@ def test_names_may_stand_alone():
     assert Step("place", 0.5, after=["drive", "raise"]).after == ("drive", "raise")
 
 
-@pytest.mark.parametrize("says, steps", [
-    ("after of 'lift' is 'lift', but it must not lead back to 'lift'", [Step("lift", 1.0, after="lift")]),
-    ("after of 'a' is 'c', but it must not lead back to 'a' \\(each waits for the next: a, c, b, a\\)",
-     [Step("a", 1.0, "c"), Step("b", 1.0, "a"), Step("c", 1.0, "b")]),
-    ("after of 'place' is 'drvie', but it must be the name of a step; did you mean 'drive'",
-     [Step("drive", 1.0), Step("place", 1.0, "drvie")]),
-    ("after of 'place' is 'zz', but it must be the name of a step; add that step", [Step("drive", 1.0), Step("place", 1.0, "zz")]),
-    ("name is 'a' for two steps, but it must be different", [Step("a", 1.0), Step("a", 2.0)]),
-    ("steps is empty, but it must be", []),
-])
+@pytest.mark.parametrize(
+    "says, steps",
+    [
+        ("after of 'lift' is 'lift', but it must not lead back to 'lift'", [Step("lift", 1.0, after="lift")]),
+        (
+            "after of 'a' is 'c', but it must not lead back to 'a' \\(each waits for the next: a, c, b, a\\)",
+            [Step("a", 1.0, "c"), Step("b", 1.0, "a"), Step("c", 1.0, "b")],
+        ),
+        (
+            "after of 'place' is 'drvie', but it must be the name of a step; did you mean 'drive'",
+            [Step("drive", 1.0), Step("place", 1.0, "drvie")],
+        ),
+        (
+            "after of 'place' is 'zz', but it must be the name of a step; add that step",
+            [Step("drive", 1.0), Step("place", 1.0, "zz")],
+        ),
+        ("name is 'a' for two steps, but it must be different", [Step("a", 1.0), Step("a", 2.0)]),
+        ("steps is empty, but it must be", []),
+    ],
+)
 def test_steps_that_cannot_be_done_are_named(says, steps):
     for ask in (in_order, lambda steps: for_pieces(steps, 2)):
         with pytest.raises(ValueError, match="^" + says + ".*\\.$"):
@@ -91,14 +120,17 @@ def test_a_circle_behind_good_steps_is_found():
             in_order(order)
 
 
-@pytest.mark.parametrize("name, call", [
-    ("trouble of 'a'", lambda: Step("a", 1.0, trouble=1.2)),
-    ("low", lambda: Step("a", -1.0)),
-    ("likely", lambda: Step("a", (2.0, 1.0, 3.0))),
-    ("high", lambda: Step("a", 1.0, recovery=(1.0, 2.0, 1.0))),
-    ("pieces", lambda: for_pieces([Step("a", 1.0)], 0)),
-    ("pieces", lambda: for_pieces([Step("a", 1.0)], 1.5)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("trouble of 'a'", lambda: Step("a", 1.0, trouble=1.2)),
+        ("low", lambda: Step("a", -1.0)),
+        ("likely", lambda: Step("a", (2.0, 1.0, 3.0))),
+        ("high", lambda: Step("a", 1.0, recovery=(1.0, 2.0, 1.0))),
+        ("pieces", lambda: for_pieces([Step("a", 1.0)], 0)),
+        ("pieces", lambda: for_pieces([Step("a", 1.0)], 1.5)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} (is|are) .*, but .* must be .*; .*\.$"):
         call()

@@ -9,7 +9,14 @@ from mechbench.physics import linkage, synthesis
 from mechbench.physics.linkage import Fourbar
 
 
-@given(st.floats(0.3, 3.0), st.floats(0.5, 3.0), st.floats(0.3, 3.0), st.sampled_from([1, -1]), st.floats(0.3, 2.0), st.floats(0.2, 0.6))
+@given(
+    st.floats(0.3, 3.0),
+    st.floats(0.5, 3.0),
+    st.floats(0.3, 3.0),
+    st.sampled_from([1, -1]),
+    st.floats(0.3, 2.0),
+    st.floats(0.2, 0.6),
+)
 def test_three_positions_give_back_the_linkage_that_made_them(a, b, c, branch, start, step):
     made = Fourbar(a, b, c, 1.0)
     inputs = start + step * np.arange(3)
@@ -40,12 +47,15 @@ def test_positions_on_two_branches_are_named():
     assert [found.input, found.coupler, found.output] == pytest.approx([0.4, 0.9, 0.7])
 
 
-@pytest.mark.parametrize("name, call", [
-    ("input_angles", lambda: synthesis.three_positions([0.1, 0.2], [0.1, 0.2], 1.0)),
-    ("input_angles", lambda: synthesis.three_positions([0.1, 0.2, np.nan], [0.1, 0.2, 0.4], 1.0)),
-    ("ground", lambda: synthesis.three_positions(np.radians([40, 65, 90]), np.radians([70, 85, 105]), 0.0)),
-    ("input_angles", lambda: synthesis.three_positions([0.1, 0.2, 0.3], [0.1, 0.2, 0.3], 1.0)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("input_angles", lambda: synthesis.three_positions([0.1, 0.2], [0.1, 0.2], 1.0)),
+        ("input_angles", lambda: synthesis.three_positions([0.1, 0.2, np.nan], [0.1, 0.2, 0.4], 1.0)),
+        ("ground", lambda: synthesis.three_positions(np.radians([40, 65, 90]), np.radians([70, 85, 105]), 0.0)),
+        ("input_angles", lambda: synthesis.three_positions([0.1, 0.2, 0.3], [0.1, 0.2, 0.3], 1.0)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} (is|are) .*, but .*; .*\.$"):
         call()

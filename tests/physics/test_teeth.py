@@ -30,30 +30,63 @@ def test_bevel_of_jindal():
 def test_diameters_of_ljubljana():
     source = "University of Ljubljana LECAD, Analysis of Planetary Transmissions, test run"
     for count, diameter in [(21, 0.03675), (43, 0.07525), (108, 0.189)]:
-        check("teeth", f"pitch diameter, {count} teeth, module 1.75 mm (m)", teeth.pitch_diameter(0.00175, count),
-              diameter, 1e-6, source, READ)
-    check("teeth", "centre distance 21/43, module 1.75 mm (m)", teeth.centre_distance(0.00175, 21, 43), 0.056, 1e-9,
-          source, "recomputed: the page's 56.8 mm is for shifted profiles")
+        check(
+            "teeth",
+            f"pitch diameter, {count} teeth, module 1.75 mm (m)",
+            teeth.pitch_diameter(0.00175, count),
+            diameter,
+            1e-6,
+            source,
+            READ,
+        )
+    check(
+        "teeth",
+        "centre distance 21/43, module 1.75 mm (m)",
+        teeth.centre_distance(0.00175, 21, 43),
+        0.056,
+        1e-9,
+        source,
+        "recomputed: the page's 56.8 mm is for shifted profiles",
+    )
 
 
 def test_exact_centre_distance_of_khurmi():
-    check("teeth", "38/114 teeth, circular pitch 25 mm: shafts (m)",
-          teeth.centre_distance(0.025 / np.pi, 38, 114), 0.60479, 1e-5,
-          "Khurmi & Gupta, Theory of Machines, 14th ed., Example 13.2 p. 433", COMPANION)
+    check(
+        "teeth",
+        "38/114 teeth, circular pitch 25 mm: shafts (m)",
+        teeth.centre_distance(0.025 / np.pi, 38, 114),
+        0.60479,
+        1e-5,
+        "Khurmi & Gupta, Theory of Machines, 14th ed., Example 13.2 p. 433",
+        COMPANION,
+    )
 
 
 def test_lewis_strength_of_wentzell():
     torque = teeth.tooth_torque(INCH / 16, 1.0 * INCH, 24, 47500 * POUND / INCH**2)
-    check("teeth", "24 teeth, 16 per inch, 1 in wide, 47.5 kpsi: allowed force (lbf)",
-          torque / (teeth.pitch_diameter(INCH / 16, 24) / 2) / POUND, 1000.47, 1e-5,
-          "T. H. Wentzell, Machine Design, Example 12.7 p. 270", COMPANION)
+    check(
+        "teeth",
+        "24 teeth, 16 per inch, 1 in wide, 47.5 kpsi: allowed force (lbf)",
+        torque / (teeth.pitch_diameter(INCH / 16, 24) / 2) / POUND,
+        1000.47,
+        1e-5,
+        "T. H. Wentzell, Machine Design, Example 12.7 p. 270",
+        COMPANION,
+    )
 
 
 def test_lewis_factors():
     known = {12: 0.245, 17: 0.303, 20: 0.322, 30: 0.359, 50: 0.409, 100: 0.447}
     for count, factor in known.items():
-        check("teeth", f"Lewis form factor, {count} teeth, 20 deg full depth", teeth.lewis_factor(count), factor, 1e-9,
-              "Shigley's Mechanical Engineering Design, Table 14-2", MEMORY)
+        check(
+            "teeth",
+            f"Lewis form factor, {count} teeth, 20 deg full depth",
+            teeth.lewis_factor(count),
+            factor,
+            1e-9,
+            "Shigley's Mechanical Engineering Design, Table 14-2",
+            MEMORY,
+        )
     counts = np.arange(12, 400)
     assert np.all(np.diff(teeth.lewis_factor(counts)) > 0)
 
@@ -84,19 +117,22 @@ def test_arrays_equal_scalars():
         assert torques[i] == pytest.approx(teeth.tooth_torque(0.0008, 0.008, count, 4e7), rel=1e-12)
 
 
-@pytest.mark.parametrize("name, call", [
-    ("module", lambda: teeth.pitch_diameter(0.0, 20)),
-    ("teeth", lambda: teeth.pitch_diameter(0.0008, 3)),
-    ("driver_teeth", lambda: teeth.centre_distance(0.0008, 20.5, 40)),
-    ("driven_teeth", lambda: teeth.centre_distance(0.0008, 20, -40)),
-    ("pressure_angle", lambda: teeth.contact(0.0008, 20, 40, 20.0)),
-    ("addendum", lambda: teeth.contact(0.0008, 20, 40, addendum=0.0)),
-    ("addendum", lambda: teeth.contact(0.0008, 12, 80)),
-    ("shaft_angle", lambda: teeth.bevel_cones(0.0008, 20, 40, 0.0)),
-    ("teeth", lambda: teeth.lewis_factor(11)),
-    ("face_width", lambda: teeth.tooth_torque(0.0008, 0.0, 20, 4e7)),
-    ("allowed_stress", lambda: teeth.tooth_torque(0.0008, 0.008, 20, -4e7)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("module", lambda: teeth.pitch_diameter(0.0, 20)),
+        ("teeth", lambda: teeth.pitch_diameter(0.0008, 3)),
+        ("driver_teeth", lambda: teeth.centre_distance(0.0008, 20.5, 40)),
+        ("driven_teeth", lambda: teeth.centre_distance(0.0008, 20, -40)),
+        ("pressure_angle", lambda: teeth.contact(0.0008, 20, 40, 20.0)),
+        ("addendum", lambda: teeth.contact(0.0008, 20, 40, addendum=0.0)),
+        ("addendum", lambda: teeth.contact(0.0008, 12, 80)),
+        ("shaft_angle", lambda: teeth.bevel_cones(0.0008, 20, 40, 0.0)),
+        ("teeth", lambda: teeth.lewis_factor(11)),
+        ("face_width", lambda: teeth.tooth_torque(0.0008, 0.0, 20, 4e7)),
+        ("allowed_stress", lambda: teeth.tooth_torque(0.0008, 0.008, 20, -4e7)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but it must be .*; .*\.$"):
         call()

@@ -7,32 +7,46 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.published import RECOMPUTED, check
 
 from mechbench.physics import gearing
 from mechbench.physics.train_search import NO_GEARBOX, Gearbox, Wheels, every_pair, find_trains
+from tests.published import RECOMPUTED, check
 
-PLANETARY = [NO_GEARBOX, Gearbox("12:1", 12.0, 0.81, 0.035, 6.0, 0.34, stages=2),
-             Gearbox("20:1", 20.0, 0.81, 0.035, 6.0, 0.34, stages=2)]
+PLANETARY = [
+    NO_GEARBOX,
+    Gearbox("12:1", 12.0, 0.81, 0.035, 6.0, 0.34, stages=2),
+    Gearbox("20:1", 20.0, 0.81, 0.035, 6.0, 0.34, stages=2),
+]
 
 
 def kit(gears, pulleys, sprockets):
-    return [Wheels("gear", "spur", every_pair(gears), 0.95, np.pi * 0.0008, 82.5, 0.006, 0.0004),
-            Wheels("belt", "belt", every_pair(pulleys), 0.95, 0.003, 100.0, 0.0, 0.0005),
-            Wheels("chain", "chain", every_pair(sprockets), 0.93, 0.00635, 400.0, 0.01, 0.002)]
+    return [
+        Wheels("gear", "spur", every_pair(gears), 0.95, np.pi * 0.0008, 82.5, 0.006, 0.0004),
+        Wheels("belt", "belt", every_pair(pulleys), 0.95, 0.003, 100.0, 0.0, 0.0005),
+        Wheels("chain", "chain", every_pair(sprockets), 0.93, 0.00635, 400.0, 0.01, 0.002),
+    ]
 
 
 def nested_loops(wheels, gearboxes, target, tolerance, max_pairs):
     """Build every train stage by stage; return (|error|, stages, mass, name, train) of those that fit, in order."""
-    options = [(kind, driver, driven) for kind in wheels
-               for driver, driven in sorted(kind.pairs, key=lambda pair: (pair[1] / pair[0], pair))]
+    options = [
+        (kind, driver, driven)
+        for kind in wheels
+        for driver, driven in sorted(kind.pairs, key=lambda pair: (pair[1] / pair[0], pair))
+    ]
     fits = []
     for box, count in product(gearboxes, range(max_pairs + 1)):
         for chosen in combinations_with_replacement(options, count):
             stages = [box.stage()] + [
-                gearing.Stage(kind.kind, driven / driver, kind.efficiency, backlash=kind.backlash,
-                              allowed_torque=kind.allowed_force * kind.pitch * driven / (2 * np.pi))
-                for kind, driver, driven in chosen]
+                gearing.Stage(
+                    kind.kind,
+                    driven / driver,
+                    kind.efficiency,
+                    backlash=kind.backlash,
+                    allowed_torque=kind.allowed_force * kind.pitch * driven / (2 * np.pi),
+                )
+                for kind, driver, driven in chosen
+            ]
             whole = gearing.train(stages)
             error = abs(whole.ratio / target - 1)
             if error <= tolerance + 1e-9:
@@ -110,11 +124,21 @@ def test_columns_of_pairs_name_wheels_and_teeth_and_minus_one_where_there_is_non
 
 
 def test_a_closed_gearbox_loses_the_same_friction_in_each_stage_whichever_side_drives():
-    """Of 1 N·m at a stage's output the motor brings 1 / 0.9: the rest is friction, and a driving load has to bear it, too."""
+    """Of 1 N·m at a stage's output the motor brings 1 / 0.9: the rest is friction, and a driving load has to bear
+    it, too.
+    """
     friction = 1 / 0.9 - 1
     stage = Gearbox("box", 64.0, 0.9**3, stages=3).stage()
     source = "friction torque the same whichever side drives, in each of three stages"
-    check("train_search", "driven efficiency of three stages", stage.efficiency_driven, (1 - friction) ** 3, 1e-12, source, RECOMPUTED)
+    check(
+        "train_search",
+        "driven efficiency of three stages",
+        stage.efficiency_driven,
+        (1 - friction) ** 3,
+        1e-12,
+        source,
+        RECOMPUTED,
+    )
     assert Gearbox("box", 64.0, 0.9, efficiency_driven=0.5, stages=3).stage().efficiency_driven == 0.5
 
 
@@ -146,16 +170,22 @@ def test_the_larger_reduction_stands_last():
     found = find_trains(kit([20, 40, 60], [], []), [NO_GEARBOX], 6.0, 0.001, 2)
     assert found.names == ("no gearbox, gear 20:40, gear 20:60",)
     assert found.train.direction[0] == 1
-    other_way = gearing.train([Wheels("gear", "spur", ((1, 3),), 0.95, backlash=0.006).stage(3.0),
-                               Wheels("gear", "spur", ((1, 2),), 0.95, backlash=0.006).stage(2.0)])
+    other_way = gearing.train(
+        [
+            Wheels("gear", "spur", ((1, 3),), 0.95, backlash=0.006).stage(3.0),
+            Wheels("gear", "spur", ((1, 2),), 0.95, backlash=0.006).stage(2.0),
+        ]
+    )
     assert found.train.play[0] < other_way.play
 
 
 def test_a_miss_is_explained():
     found = find_trains(kit([20, 60], [], []), [Gearbox("12:1", 12.0, 0.81)], 50.0, 0.05, 1)
     assert len(found) == 0 and found.error.shape == (0,) and found.train.ratio.shape == (0,)
-    assert found.explanation == ("No train of this kit comes within 5 % of 50:1. The nearest below is 36:1 "
-                                 "(12:1, gear 20:60). There is none above it.")
+    assert (
+        found.explanation == "No train of this kit comes within 5 % of 50:1. The nearest below is 36:1 "
+        "(12:1, gear 20:60). There is none above it."
+    )
     assert found.below == 36.0 and np.isnan(found.above)
 
 
@@ -185,26 +215,29 @@ def test_the_whole_kit_of_the_scenario():
     assert np.all(abs(found.error) <= 0.01 + 1e-9)
 
 
-@pytest.mark.parametrize("name, call", [
-    ("target_ratio", lambda: find_trains([], PLANETARY, 0.0)),
-    ("tolerance", lambda: find_trains([], PLANETARY, 5.0, tolerance=5.0)),
-    ("max_pairs", lambda: find_trains([], PLANETARY, 5.0, max_pairs=5)),
-    ("max_pairs", lambda: find_trains(kit(range(10, 30), [], []), PLANETARY, 5.0, max_pairs=4)),
-    ("most", lambda: find_trains([], PLANETARY, 5.0, most=0)),
-    ("gearboxes", lambda: find_trains([], [], 5.0)),
-    ("teeth", lambda: every_pair([20, 0])),
-    ("teeth", lambda: every_pair([20, 3])),
-    ("pairs", lambda: Wheels("gear", "spur", ((20, 0),), 0.95)),
-    ("kind", lambda: Wheels("gear", "rope", ((20, 30),), 0.95)),
-    ("efficiency", lambda: Wheels("gear", "spur", ((20, 30),), 95.0)),
-    ("pitch", lambda: Wheels("gear", "spur", ((20, 30),), 0.95, pitch=0.0)),
-    ("allowed_torque", lambda: Wheels("gear", "spur", ((20, 30),), 0.95, allowed_force=-1.0)),
-    ("mass_per_tooth", lambda: Wheels("gear", "spur", ((20, 30),), 0.95, mass_per_tooth=-1.0)),
-    ("mass", lambda: Gearbox("box", 4.0, 0.9, mass=-1.0)),
-    ("stages", lambda: Gearbox("box", 4.0, 0.9, stages=1.5)),
-    ("ratio", lambda: Gearbox("box", -4.0, 0.9)),
-    ("efficiency", lambda: Gearbox("box", 4.0, 90.0)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("target_ratio", lambda: find_trains([], PLANETARY, 0.0)),
+        ("tolerance", lambda: find_trains([], PLANETARY, 5.0, tolerance=5.0)),
+        ("max_pairs", lambda: find_trains([], PLANETARY, 5.0, max_pairs=5)),
+        ("max_pairs", lambda: find_trains(kit(range(10, 30), [], []), PLANETARY, 5.0, max_pairs=4)),
+        ("most", lambda: find_trains([], PLANETARY, 5.0, most=0)),
+        ("gearboxes", lambda: find_trains([], [], 5.0)),
+        ("teeth", lambda: every_pair([20, 0])),
+        ("teeth", lambda: every_pair([20, 3])),
+        ("pairs", lambda: Wheels("gear", "spur", ((20, 0),), 0.95)),
+        ("kind", lambda: Wheels("gear", "rope", ((20, 30),), 0.95)),
+        ("efficiency", lambda: Wheels("gear", "spur", ((20, 30),), 95.0)),
+        ("pitch", lambda: Wheels("gear", "spur", ((20, 30),), 0.95, pitch=0.0)),
+        ("allowed_torque", lambda: Wheels("gear", "spur", ((20, 30),), 0.95, allowed_force=-1.0)),
+        ("mass_per_tooth", lambda: Wheels("gear", "spur", ((20, 30),), 0.95, mass_per_tooth=-1.0)),
+        ("mass", lambda: Gearbox("box", 4.0, 0.9, mass=-1.0)),
+        ("stages", lambda: Gearbox("box", 4.0, 0.9, stages=1.5)),
+        ("ratio", lambda: Gearbox("box", -4.0, 0.9)),
+        ("efficiency", lambda: Gearbox("box", 4.0, 90.0)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but it must be .*; .*\.$"):
         call()

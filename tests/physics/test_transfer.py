@@ -19,14 +19,28 @@ FRICTION = st.floats(0.0, 1.2)
 @pytest.mark.parametrize("degrees, expected", [(12, 1500.0), (15, 1720.0)])
 def test_effort_up_a_plane(degrees, expected):
     """The book asks for weight and friction from two efforts; here the efforts from its answers."""
-    check("transfer", f"effort along a plane of {degrees} deg [N]", transfer.ramp_force(4462 / GRAVITY, np.radians(degrees), 0.131),
-          expected, 1e-3, "Khurmi & Gupta, Theory of Machines, 14th ed., Example 10.2 p. 268", COMPANION)
+    check(
+        "transfer",
+        f"effort along a plane of {degrees} deg [N]",
+        transfer.ramp_force(4462 / GRAVITY, np.radians(degrees), 0.131),
+        expected,
+        1e-3,
+        "Khurmi & Gupta, Theory of Machines, 14th ed., Example 10.2 p. 268",
+        COMPANION,
+    )
 
 
 @pytest.mark.parametrize("friction, expected", [(0.7, 137.0), (0.6, 118.0)])
 def test_push_of_a_crate_on_a_level_floor(friction, expected):
-    check("transfer", f"push of a 20 kg crate at mu = {friction} [N]", transfer.ramp_force(20.0, 0.0, friction), expected, 4e-3,
-          "OpenStax University Physics Vol. 1, Example 6.10", READ)
+    check(
+        "transfer",
+        f"push of a 20 kg crate at mu = {friction} [N]",
+        transfer.ramp_force(20.0, 0.0, friction),
+        expected,
+        4e-3,
+        "OpenStax University Physics Vol. 1, Example 6.10",
+        READ,
+    )
 
 
 def test_friction_of_a_skier():
@@ -38,11 +52,25 @@ def test_friction_of_a_skier():
 
 def test_slide_of_a_player():
     friction = 450 / (65 * GRAVITY)
-    check("transfer", "slide from 6.00 m/s against 450 N [m]", transfer.coast_length(6.0, 0.0, friction), 2.60, 1e-3,
-          "OpenStax College Physics, Example 7.9", COMPANION)
+    check(
+        "transfer",
+        "slide from 6.00 m/s against 450 N [m]",
+        transfer.coast_length(6.0, 0.0, friction),
+        2.60,
+        1e-3,
+        "OpenStax College Physics, Example 7.9",
+        COMPANION,
+    )
     slope = np.radians(5)
-    check("transfer", "the same up a slope of 5 deg [m]", transfer.coast_length(6.0, slope, friction / np.cos(slope)), 2.31, 2e-3,
-          "OpenStax College Physics, Example 7.10", COMPANION)
+    check(
+        "transfer",
+        "the same up a slope of 5 deg [m]",
+        transfer.coast_length(6.0, slope, friction / np.cos(slope)),
+        2.31,
+        2e-3,
+        "OpenStax College Physics, Example 7.10",
+        COMPANION,
+    )
 
 
 # ---- ramps --------------------------------------------------------------------------------------------------------
@@ -79,7 +107,11 @@ def test_steepest_ramp_turns_ramp_force_round(slope, friction):
 def test_a_strong_pull_climbs_anything():
     assert transfer.steepest_ramp(0.16, 5.0, 0.25) == np.pi / 2
     most = max(transfer.ramp_force(0.16, np.linspace(0, np.pi / 2, 9001), 0.25))
-    assert transfer.steepest_ramp(0.16, 1.0001 * most, 0.25) == np.pi / 2 > transfer.steepest_ramp(0.16, 0.999 * most, 0.25)
+    assert (
+        transfer.steepest_ramp(0.16, 1.0001 * most, 0.25)
+        == np.pi / 2
+        > transfer.steepest_ramp(0.16, 0.999 * most, 0.25)
+    )
 
 
 @given(st.floats(0.01, 3.0), SLOPE, FRICTION)
@@ -120,13 +152,16 @@ def pushed_along(stages, length, grip, friction):
     return np.inf
 
 
-@pytest.mark.parametrize("start, end, speed, grip", [
-    ([0.0, 0.24], [0.10, 0.40], [0.8, 1.2], 0.0),
-    ([0.0, 0.24], [0.10, 0.40], [0.3, 1.2], 0.0),
-    ([0.0, 0.15, 0.40], [0.14, 0.30, 0.6], [0.5, 0.7, 1.0], 0.042),
-    ([0.0, 0.10, 0.40], [0.14, 0.39, 0.6], [0.3, 0.7, 1.0], 0.060),
-    ([0.0, 0.05, 0.35], [0.16, 0.45, 0.6], [0.3, 0.4, 1.0], 0.084),
-])
+@pytest.mark.parametrize(
+    "start, end, speed, grip",
+    [
+        ([0.0, 0.24], [0.10, 0.40], [0.8, 1.2], 0.0),
+        ([0.0, 0.24], [0.10, 0.40], [0.3, 1.2], 0.0),
+        ([0.0, 0.15, 0.40], [0.14, 0.30, 0.6], [0.5, 0.7, 1.0], 0.042),
+        ([0.0, 0.10, 0.40], [0.14, 0.39, 0.6], [0.3, 0.7, 1.0], 0.060),
+        ([0.0, 0.05, 0.35], [0.16, 0.45, 0.6], [0.3, 0.4, 1.0], 0.084),
+    ],
+)
 def test_where_a_piece_stops_by_stepping_it_along(start, end, speed, grip):
     stages = Stages(start, end, speed)
     way = transfer.hand_on(stages, 0.084, grip, 0.25)
@@ -139,7 +174,9 @@ def test_stages_that_overlap_by_the_whole_piece_never_stall():
 
 
 def test_rows_of_chains_equal_them_one_by_one():
-    rows = Stages([[0.0, 0.2, 0.4], [0.0, 0.3, 0.5]], [[0.1, 0.3, 0.6], [0.1, 0.4, 0.6]], [[0.5, 0.4, 1.0], [0.2, 1.0, 1.0]])
+    rows = Stages(
+        [[0.0, 0.2, 0.4], [0.0, 0.3, 0.5]], [[0.1, 0.3, 0.6], [0.1, 0.4, 0.6]], [[0.5, 0.4, 1.0], [0.2, 1.0, 1.0]]
+    )
     many = transfer.hand_on(rows, 0.084, 0.042, 0.25, 0.1)
     for i in range(2):
         one = transfer.hand_on(Stages(rows.start[i], rows.end[i], rows.speed[i]), 0.084, 0.042, 0.25, 0.1)
@@ -164,32 +201,35 @@ def test_throughput_and_standstill():
     assert transfer.next_gap(0.0, 0.084, 0.5) < 0, "a slower stage: they run into each other"
 
 
-@pytest.mark.parametrize("name, call", [
-    ("mass", lambda: transfer.ramp_force(0.0, 0.1, 0.2)),
-    ("slope", lambda: transfer.ramp_force(1.0, 1.6, 0.2)),
-    ("friction", lambda: transfer.ramp_force(1.0, 0.1, -0.2)),
-    ("roller_friction", lambda: transfer.ramp_press(1.0, 0.1, -0.8, 0.2)),
-    ("ramp_friction", lambda: transfer.ramp_press(1.0, 0.1, 0.8, -0.2)),
-    ("pull", lambda: transfer.steepest_ramp(1.0, -1.0, 0.2)),
-    ("mass", lambda: transfer.steepest_ramp(-1.0, 1.0, 0.2)),
-    ("friction", lambda: transfer.steepest_ramp(1.0, 1.0, -0.2)),
-    ("speed", lambda: transfer.coast_length(-1.0, 0.0, 0.2)),
-    ("slope", lambda: transfer.coast_length(1.0, -2.0, 0.2)),
-    ("gap", lambda: transfer.stall_zone(np.nan, 0.08, 0.0)),
-    ("piece_length", lambda: transfer.stall_zone(0.0, 0.0, 0.0)),
-    ("grip_length", lambda: transfer.stall_zone(0.0, 0.08, -0.01)),
-    ("grip_length", lambda: transfer.stall_zone(0.0, 0.08, 0.09)),
-    ("start", lambda: Stages([0.2, 0.1], [0.3, 0.3], [1.0, 1.0])),
-    ("end", lambda: Stages([0.0, 0.1], [-0.1, 0.3], [1.0, 1.0])),
-    ("speed", lambda: Stages([0.0, 0.1], [0.1, 0.3], [0.0, 1.0])),
-    ("friction", lambda: transfer.hand_on(Stages([0.0, 0.1], [0.1, 0.3], [1.0, 1.0]), 0.08, 0.0, -0.1)),
-    ("gap", lambda: transfer.next_gap(-0.1, 0.08, 1.0)),
-    ("piece_length", lambda: transfer.next_gap(0.1, 0.0, 1.0)),
-    ("speed_up", lambda: transfer.next_gap(0.1, 0.08, 0.0)),
-    ("speed", lambda: transfer.piece_period(-1.0, 0.08, 0.0)),
-    ("piece_length", lambda: transfer.piece_period(1.0, 0.0, 0.0)),
-    ("gap", lambda: transfer.piece_period(1.0, 0.08, -0.1)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("mass", lambda: transfer.ramp_force(0.0, 0.1, 0.2)),
+        ("slope", lambda: transfer.ramp_force(1.0, 1.6, 0.2)),
+        ("friction", lambda: transfer.ramp_force(1.0, 0.1, -0.2)),
+        ("roller_friction", lambda: transfer.ramp_press(1.0, 0.1, -0.8, 0.2)),
+        ("ramp_friction", lambda: transfer.ramp_press(1.0, 0.1, 0.8, -0.2)),
+        ("pull", lambda: transfer.steepest_ramp(1.0, -1.0, 0.2)),
+        ("mass", lambda: transfer.steepest_ramp(-1.0, 1.0, 0.2)),
+        ("friction", lambda: transfer.steepest_ramp(1.0, 1.0, -0.2)),
+        ("speed", lambda: transfer.coast_length(-1.0, 0.0, 0.2)),
+        ("slope", lambda: transfer.coast_length(1.0, -2.0, 0.2)),
+        ("gap", lambda: transfer.stall_zone(np.nan, 0.08, 0.0)),
+        ("piece_length", lambda: transfer.stall_zone(0.0, 0.0, 0.0)),
+        ("grip_length", lambda: transfer.stall_zone(0.0, 0.08, -0.01)),
+        ("grip_length", lambda: transfer.stall_zone(0.0, 0.08, 0.09)),
+        ("start", lambda: Stages([0.2, 0.1], [0.3, 0.3], [1.0, 1.0])),
+        ("end", lambda: Stages([0.0, 0.1], [-0.1, 0.3], [1.0, 1.0])),
+        ("speed", lambda: Stages([0.0, 0.1], [0.1, 0.3], [0.0, 1.0])),
+        ("friction", lambda: transfer.hand_on(Stages([0.0, 0.1], [0.1, 0.3], [1.0, 1.0]), 0.08, 0.0, -0.1)),
+        ("gap", lambda: transfer.next_gap(-0.1, 0.08, 1.0)),
+        ("piece_length", lambda: transfer.next_gap(0.1, 0.0, 1.0)),
+        ("speed_up", lambda: transfer.next_gap(0.1, 0.08, 0.0)),
+        ("speed", lambda: transfer.piece_period(-1.0, 0.08, 0.0)),
+        ("piece_length", lambda: transfer.piece_period(1.0, 0.0, 0.0)),
+        ("gap", lambda: transfer.piece_period(1.0, 0.08, -0.1)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but .*; .*\.$"):
         call()

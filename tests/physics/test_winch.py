@@ -1,4 +1,6 @@
-"""Winch: the rope makers' rule, published magnets and fleet angles, an independent solver, and the work of the weight."""
+"""Winch: the rope makers' rule, published magnets and fleet angles, an independent solver, and the work of the
+weight.
+"""
 
 from dataclasses import replace
 
@@ -6,13 +8,13 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 from scipy.special import j1
-from tests.physics.reference_motion import Drive, run
-from tests.published import READ, check
 
 from mechbench.physics import drive, rope, winch
 from mechbench.physics.constants import GRAVITY
 from mechbench.physics.motion import Bus, move
 from mechbench.physics.winch import Drum
+from tests.physics.reference_motion import Drive, run
+from tests.published import READ, check
 
 SPOOL = Drum(0.0165, 0.012, 0.030, 0.003)
 BELT = Drum(0.0125, np.inf, 0.0125, 0.0)
@@ -21,18 +23,29 @@ BUS = Bus(13.2, 0.12)
 INCH, FOOT = 0.0254, 0.3048
 
 
-# ---- the drum --------------------------------------------------------------------------------------------------------------
+# ---- the drum --------------------------------------------------------------------------------------------------------
 
 
 def test_capacity_of_a_published_drum():
     """10 in barrel, 20 in flange, 12 in wide, 1/2 in rope."""
-    source = "rope makers' rule (A + D) A B K with K = pi / (12 d^2), quoted with about 940 ft in 10 layers (oanor.com, winchrental.com)"
+    source = (
+        "rope makers' rule (A + D) A B K with K = pi / (12 d^2), quoted with about 940 ft in 10 layers (oanor.com,"
+        " winchrental.com)"
+    )
     drum = Drum(5 * INCH, 12 * INCH, 10 * INCH, 0.5 * INCH)
     layers, length = winch.cord_capacity(drum)
     check("winch", "layers of a published drum [-]", layers, 10, 1e-9, source, READ)
     check("winch", "cord on a published drum, layer by layer [ft]", length / FOOT, 942.48, 1e-5, source, READ)
     depth, barrel, width, cord = 5.0, 10.0, 12.0, 0.5
-    check("winch", "the same by the rule [ft]", length / FOOT, (depth + barrel) * depth * width * np.pi / (12 * cord**2), 1e-9, source, READ)
+    check(
+        "winch",
+        "the same by the rule [ft]",
+        length / FOOT,
+        (depth + barrel) * depth * width * np.pi / (12 * cord**2),
+        1e-9,
+        source,
+        READ,
+    )
     pull = winch.layer_radius(drum, 1) / winch.layer_radius(drum, 10)
     check("winch", "pull on the top layer over that on the bare drum [-]", pull, 10.5 / 19.5, 1e-9, source, READ)
     assert winch.turns_a_layer(drum) == 24
@@ -57,16 +70,37 @@ def test_layers_by_winding_turn_by_turn():
 
 
 def test_fleet_angle_of_a_published_guide():
-    source = "New South Wales Government, A guide to rigging, fleet angles: a drum 1 m wide, guide 9.5 m (smooth) and 6 m (grooved) away"
-    check("winch", "fleet angle of a smooth drum at 19 half widths [deg]", np.degrees(winch.fleet_angle(1.0, 9.5)), 3.0, 6e-3, source, READ)
-    check("winch", "fleet angle of a grooved drum at 12 half widths [deg]", np.degrees(winch.fleet_angle(1.0, 6.0)), 5.0, 5e-2, source, READ)
+    source = (
+        "New South Wales Government, A guide to rigging, fleet angles: a drum 1 m wide, guide 9.5 m (smooth) and 6 m"
+        " (grooved) away"
+    )
+    check(
+        "winch",
+        "fleet angle of a smooth drum at 19 half widths [deg]",
+        np.degrees(winch.fleet_angle(1.0, 9.5)),
+        3.0,
+        6e-3,
+        source,
+        READ,
+    )
+    check(
+        "winch",
+        "fleet angle of a grooved drum at 12 half widths [deg]",
+        np.degrees(winch.fleet_angle(1.0, 6.0)),
+        5.0,
+        5e-2,
+        source,
+        READ,
+    )
 
 
-# ---- the lift --------------------------------------------------------------------------------------------------------------
+# ---- the lift --------------------------------------------------------------------------------------------------------
 
 
 def test_winch_against_a_second_solver():
-    """Slack, then weight, then the second layer: the radius jumps, so the same robot asks more torque and moves faster."""
+    """Slack, then weight, then the second layer: the radius jumps, so the same robot asks more torque and moves
+    faster.
+    """
     drum, slack, travel, mass, turning = SPOOL, 0.10, 0.80, 15.0, 2e-5
     load = winch.haul(drum, mass * GRAVITY, mass, travel, slack, 0.0, 4.0, turning)
     bus = Bus(13.2, 0.02)
@@ -75,17 +109,34 @@ def test_winch_against_a_second_solver():
     climb = 4 * 2 * np.pi * radii[0]
     tight, second = slack / radii[0], climb / radii[0]
     end = second + (travel - climb) / radii[1]
-    pick = lambda q, values: values[int(q >= tight) + int(q >= second)]  # noqa: E731
+    pick = lambda q, values: values[int(q >= tight) + int(q >= second)]
     j = (turning, mass * radii[0] ** 2 + turning, mass * radii[1] ** 2 + turning)
     ref = Drive(
-        LINE.resistance, LINE.torque_constant, LINE.idle_current, LINE.rotor_inertia, LINE.efficiency, LINE.efficiency_driven,
-        LINE.current_limit, lambda q: pick(q, j), lambda q: 0.0,
+        LINE.resistance,
+        LINE.torque_constant,
+        LINE.free_current,
+        LINE.rotor_inertia,
+        LINE.efficiency,
+        LINE.efficiency_driven,
+        LINE.current_limit,
+        lambda q: pick(q, j),
+        lambda q: 0.0,
         lambda q: pick(q, (0.0, mass * GRAVITY * radii[0], mass * GRAVITY * radii[1])),
-        lambda q: 4.0 * pick(q, (radii[0], radii[0], radii[1])), end, jumps=[(tight, j[0], j[1]), (second, j[1], j[2])],
+        lambda q: 4.0 * pick(q, (radii[0], radii[0], radii[1])),
+        end,
+        jumps=[(tight, j[0], j[1]), (second, j[1], j[2])],
     )
     found = run([ref], bus.open_circuit, bus.resistance, bus.reset_level)
     source, known = "second solver: adaptive steps, root search on torques and on Kirchhoff's law", "recomputed here"
-    check("winch", "lift of 15 kg over slack and two layers, stopped [s]", ours.time[0, 0], found["time"][0], 1e-3, source, known)
+    check(
+        "winch",
+        "lift of 15 kg over slack and two layers, stopped [s]",
+        ours.time[0, 0],
+        found["time"][0],
+        1e-3,
+        source,
+        known,
+    )
     check("winch", "winding heat of the same [J]", ours.heat[0, 0], found["heat"][0], 5e-3, source, known)
     check("winch", "highest current of the same [A]", ours.bus_current[0], found["peak"], 5e-3, source, known)
     assert ours.balance_error.max() < 1e-3
@@ -97,10 +148,12 @@ def test_work_of_the_weight_and_cord_wound(drum, slack, before):
     """Virtual work: torque over the shaft's angle is weight over height, whatever the layers."""
     load = winch.haul(drum, 120.0, 12.0, 0.9, slack, before, 3.0, 1e-5)
     step = np.diff(load.q)
-    pulled = 0.5 * (load.pull[1:] + load.pull[:-1]) * step
+    pulled = 0.5 * (load.load_torque[1:] + load.load_torque[:-1]) * step
     assert pulled.sum() == pytest.approx(120.0 * (0.9 - slack), rel=1e-9)
-    assert (0.5 * (load.rub[1:] + load.rub[:-1]) * step).sum() == pytest.approx(3.0 * 0.9, rel=1e-9)
-    radius = load.rub / 3.0
+    assert (0.5 * (load.friction_torque[1:] + load.friction_torque[:-1]) * step).sum() == pytest.approx(
+        3.0 * 0.9, rel=1e-9
+    )
+    radius = load.friction_torque / 3.0
     assert (radius[:-1] * step).sum() == pytest.approx(0.9, rel=1e-9)
     assert radius[0] == pytest.approx(winch.layer_radius(drum, winch.layers_used(drum, before + 1e-9)))
     assert radius[-1] == pytest.approx(winch.layer_radius(drum, winch.layers_used(drum, before + 0.9)))
@@ -111,7 +164,7 @@ def test_a_tackle_halves_the_pull_and_doubles_the_cord():
     straight = move(LINE, winch.haul(BELT, 147.0, 15.0, 0.2), BUS)
     double = move(LINE, winch.haul(BELT, rope.tackle_pull(147.0, 2), 15.0 / 4, 0.4), BUS)
     assert double.time[0, 0] > 1.3 * straight.time[0, 0]
-    steady = [done.current[0, 0, 9] - LINE.idle_current for done in (straight, double)]
+    steady = [done.current[0, 0, 9] - LINE.free_current for done in (straight, double)]
     assert steady[1] / steady[0] == pytest.approx(0.5, rel=0.05)
 
 
@@ -122,14 +175,14 @@ def test_power_off_hold():
     assert drive.shorted_creep(LINE, weight_torque) > 0, "shorted terminals are no ratchet"
 
 
-# ---- hanging ---------------------------------------------------------------------------------------------------------------
+# ---- hanging ---------------------------------------------------------------------------------------------------------
 
 
 def test_hanging_robot_by_turning_its_points():
     """The robot as three points turned until the potential energy is least; the drop read off the turned wheels."""
     ahead, below, wheels = 0.04, 0.18, np.array([(0.16, 0.30), (-0.16, 0.28)])
     angles = np.linspace(-np.pi / 2, np.pi / 2, 200001)
-    depth = lambda x, z: z * np.cos(angles) + x * np.sin(angles)  # noqa: E731
+    depth = lambda x, z: z * np.cos(angles) + x * np.sin(angles)
     best = np.argmax(depth(ahead, below))  # centre of gravity as low as it goes
     tilt = winch.hang_tilt(ahead, below)
     assert tilt == pytest.approx(angles[best], abs=1e-4)
@@ -144,24 +197,47 @@ def test_magnets_against_published_finite_elements():
     """Finite elements know the magnet's own permeability of 1.05, which costs about 5 %: rtol 6 %."""
     source = "published finite-element example '{}' (quickfield.com)"
     small = winch.magnet_hold(1.28, 3 / 16 * INCH, 1 / 32 * INCH, INCH / 1000)
-    check("winch", "disc magnet 3/16 x 1/32 in, remanence 1.28 T, gap 0.025 mm [N]", small, 2.56, 6e-2,
-          source.format("Disc permanent magnet pulling force"), READ)
+    check(
+        "winch",
+        "disc magnet 3/16 x 1/32 in, remanence 1.28 T, gap 0.025 mm [N]",
+        small,
+        2.56,
+        6e-2,
+        source.format("Disc permanent magnet pulling force"),
+        READ,
+    )
     large = winch.magnet_hold(1.26, 0.0508, 0.01651, 0.000127)
-    check("winch", "disc magnet 50.8 x 16.51 mm, remanence 1.26 T, gap 0.127 mm [N]", large, 542, 6e-2,
-          source.format("Attraction of the cylindrical magnet to the steel plate"), READ)
+    check(
+        "winch",
+        "disc magnet 50.8 x 16.51 mm, remanence 1.26 T, gap 0.127 mm [N]",
+        large,
+        542,
+        6e-2,
+        source.format("Attraction of the cylindrical magnet to the steel plate"),
+        READ,
+    )
 
 
-@pytest.mark.parametrize("remanence, diameter, thickness, gap", [(1.2, 0.010, 0.004, 0.001), (1.3, 0.006, 0.010, 0.0003), (1.28, 0.02, 0.003, 0.02)])
+@pytest.mark.parametrize(
+    "remanence, diameter, thickness, gap",
+    [(1.2, 0.010, 0.004, 0.001), (1.3, 0.006, 0.010, 0.0003), (1.28, 0.02, 0.003, 0.02)],
+)
 def test_magnet_against_the_published_integral(remanence, diameter, thickness, gap):
     """Vokoun et al. 2009 for two equal cylinders, one of them the mirror image in the steel."""
     radius, shape, apart = diameter / 2, thickness / diameter, (thickness + 2 * gap) / (diameter / 2)
     # sinh^2 written as exponentials that can't overflow
-    wave = lambda q: j1(q) ** 2 / q * np.exp(-q * (apart - 2 * shape)) * (1 - np.exp(-2 * q * shape)) ** 2 / 4  # noqa: E731
+    wave = lambda q: j1(q) ** 2 / q * np.exp(-q * (apart - 2 * shape)) * (1 - np.exp(-2 * q * shape)) ** 2 / 4
     integral = quad(wave, 0, 60 * radius / (2 * gap), limit=5000)[0]
     expected = 8 * np.pi * remanence**2 / (2 * winch.MAGNETIC) * radius**2 * integral
-    check("winch", f"disc magnet {1000 * diameter:.0f} x {1000 * thickness:.0f} mm at {1000 * gap} mm [N]",
-          winch.magnet_hold(remanence, diameter, thickness, gap), expected, 1e-5,
-          "Vokoun, Beleggia, Heller & Sittner, J. Magn. Magn. Mater. 321 (2009) 3758, integral of Bessel functions", "formula from memory")
+    check(
+        "winch",
+        f"disc magnet {1000 * diameter:.0f} x {1000 * thickness:.0f} mm at {1000 * gap} mm [N]",
+        winch.magnet_hold(remanence, diameter, thickness, gap),
+        expected,
+        1e-5,
+        "Vokoun, Beleggia, Heller & Sittner, J. Magn. Magn. Mater. 321 (2009) 3758, integral of Bessel functions",
+        "formula from memory",
+    )
 
 
 def test_magnet_falls_with_the_gap_and_grows_with_its_square_size():
@@ -170,7 +246,9 @@ def test_magnet_falls_with_the_gap_and_grows_with_its_square_size():
     assert np.all(np.diff(force) < 0)
     assert winch.magnet_hold(1.28, 0.020, 0.008, 2 * gaps) == pytest.approx(4 * force)
     long = winch.magnet_hold(1.28, 0.010, 1.0, 0.0)
-    assert long == pytest.approx(1.28**2 * np.pi * 0.005**2 / (2 * winch.MAGNETIC), rel=1e-2), "a very long magnet: B^2 A / (2 mu_0)"
+    assert long == pytest.approx(1.28**2 * np.pi * 0.005**2 / (2 * winch.MAGNETIC), rel=1e-2), (
+        "a very long magnet: B^2 A / (2 mu_0)"
+    )
 
 
 def test_scalars_equal_arrays():

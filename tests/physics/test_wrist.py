@@ -13,8 +13,15 @@ from tests.published import READ, check
 def test_torque_to_turn_an_arm_with_a_payload():
     """Level gripper, but its weight left out: only the inertia is turned, as in the example."""
     torque = wrist.wrist_torque(0.0, 1.0, 0.0, inertia=arm.link_inertia(2.0, 1.0, 1.0), turning=0.1 * np.pi / 0.1)
-    check("wrist", "torque to reach 0.1 pi rad/s in 0.1 s [N·m]", torque, 5.236, 3e-3,
-          "OpenStax University Physics Vol. 1, Example 11.6", READ)
+    check(
+        "wrist",
+        "torque to reach 0.1 pi rad/s in 0.1 s [N·m]",
+        torque,
+        5.236,
+        3e-3,
+        "OpenStax University Physics Vol. 1, Example 11.6",
+        READ,
+    )
 
 
 def test_torque_by_lagrange():
@@ -59,19 +66,22 @@ def test_arrays_equal_scalars():
         assert [v[i] for v in many] == pytest.approx(wrist.fold_sweep(ahead[i], 0.04, 0.06, 0.0, 1.0))
 
 
-@pytest.mark.parametrize("name, call", [
-    ("mass", lambda: wrist.wrist_torque(-1.0, 0.1, 0.0)),
-    ("reach", lambda: wrist.wrist_torque(1.0, -0.1, 0.0)),
-    ("angle", lambda: wrist.wrist_torque(1.0, 0.1, np.nan)),
-    ("upward", lambda: wrist.wrist_torque(1.0, 0.1, 0.0, np.nan)),
-    ("inertia", lambda: wrist.wrist_torque(1.0, 0.1, 0.0, 0.0, -1.0)),
-    ("turning", lambda: wrist.wrist_torque(1.0, 0.1, 0.0, 0.0, 1.0, np.nan)),
-    ("ahead", lambda: wrist.fold_sweep(0.0, 0.1, 0.1, 0.0, 1.0)),
-    ("above", lambda: wrist.fold_sweep(0.1, -0.1, 0.1, 0.0, 1.0)),
-    ("below", lambda: wrist.fold_sweep(0.1, 0.1, -0.1, 0.0, 1.0)),
-    ("start", lambda: wrist.fold_sweep(0.1, 0.1, 0.1, np.nan, 1.0)),
-    ("end", lambda: wrist.fold_sweep(0.1, 0.1, 0.1, 0.0, np.inf)),
-])
+@pytest.mark.parametrize(
+    "name, call",
+    [
+        ("mass", lambda: wrist.wrist_torque(-1.0, 0.1, 0.0)),
+        ("reach", lambda: wrist.wrist_torque(1.0, -0.1, 0.0)),
+        ("angle", lambda: wrist.wrist_torque(1.0, 0.1, np.nan)),
+        ("upward", lambda: wrist.wrist_torque(1.0, 0.1, 0.0, np.nan)),
+        ("inertia", lambda: wrist.wrist_torque(1.0, 0.1, 0.0, 0.0, -1.0)),
+        ("turning", lambda: wrist.wrist_torque(1.0, 0.1, 0.0, 0.0, 1.0, np.nan)),
+        ("ahead", lambda: wrist.fold_sweep(0.0, 0.1, 0.1, 0.0, 1.0)),
+        ("above", lambda: wrist.fold_sweep(0.1, -0.1, 0.1, 0.0, 1.0)),
+        ("below", lambda: wrist.fold_sweep(0.1, 0.1, -0.1, 0.0, 1.0)),
+        ("start", lambda: wrist.fold_sweep(0.1, 0.1, 0.1, np.nan, 1.0)),
+        ("end", lambda: wrist.fold_sweep(0.1, 0.1, 0.1, 0.0, np.inf)),
+    ],
+)
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but .*; .*\.$"):
         call()

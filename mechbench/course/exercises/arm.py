@@ -14,14 +14,17 @@ PREDICT = Prediction(
     id="arm-hardest-place",
     lesson="arm",
     title="Where is it hardest?",
-    text="An arm swings from pointing down, past level, to straight up. Where does the motor have to push hardest to hold it?",
+    text=(
+        "An arm swings from pointing down, past level, to straight up. Where does the motor have to push hardest to"
+        " hold it?"
+    ),
     options=(
         Option("bottom", "At the bottom, where the swing begins."),
         Option("level", "Where the arm is level."),
         Option("top", "Near the top, where it is highest."),
     ),
     hints=(),
-    explain="Now move the slider \"Along the swing\" on the bench, and watch the mark on the curve of torque.",
+    explain='Now move the slider "Along the swing" on the bench, and watch the mark on the curve of torque.',
 )
 
 
@@ -35,7 +38,12 @@ def _piece(kit):
 def _level_rows(kit):
     grippers, lengths = (0.25, 0.30, 0.20, 0.35, 0.28, 0.22, 0.33, 0.26), (40, 45, 50, 35, 55, 42, 38, 48)
     return [
-        {"piece": in_unit(_piece(kit), "g"), "gripper": in_unit(gripper, "g"), "length": (length, "cm"), "label": kit.game.piece.label}
+        {
+            "piece": in_unit(_piece(kit), "g"),
+            "gripper": in_unit(gripper, "g"),
+            "length": (length, "cm"),
+            "label": kit.game.piece.label,
+        }
         for gripper, length in zip(grippers, lengths)
     ]
 
@@ -44,8 +52,10 @@ LEVEL = Quantity(
     id="arm-level",
     lesson="arm",
     title="Holding it level",
-    text="An arm is {length} long. At its tip is a gripper of {gripper} that holds one {label} of {piece}. Leave the arm's own mass "
-    "out. How much torque holds it level?",
+    text=(
+        "An arm is {length} long. At its tip is a gripper of {gripper} that holds one {label} of {piece}. Leave the"
+        " arm's own mass out. How much torque holds it level?"
+    ),
     kind="torque",
     unit="N·m",
     rows=_level_rows,
@@ -82,21 +92,33 @@ ANGLE = Quantity(
     id="arm-at-an-angle",
     lesson="arm",
     title="Holding it at an angle",
-    text="The same kind of arm: {force} of weight at its tip, {length} from the pivot. Now it points {angle} above level. How much "
-    "torque holds it there? (Read the sideways share of the angle from the disc: it is the cosine.)",
+    text=(
+        "The same kind of arm: {force} of weight at its tip, {length} from the pivot. Now it points {angle} above"
+        " level. How much torque holds it there? (Read the sideways share of the angle from the disc: it is the"
+        " cosine.)"
+    ),
     kind="torque",
     unit="N·m",
     rows=tuple(
         {"force": (force, "N"), "length": (length, "cm"), "angle": (angle, "deg")}
-        for force, length, angle in ((6, 40, 60), (8, 35, 30), (5, 50, 65), (9, 30, 33), (7, 45, 55), (4, 60, 70), (10, 38, 35), (6.5, 42, 62))
+        for force, length, angle in (
+            (6, 40, 60),
+            (8, 35, 30),
+            (5, 50, 65),
+            (9, 30, 33),
+            (7, 45, 55),
+            (4, 60, 70),
+            (10, 38, 35),
+            (6.5, 42, 62),
+        )
     ),
     answer=lambda r: r.force * r.length * np.cos(r.angle),
     slips=(
         Slip(
             "sine for cosine",
             lambda r: r.force * r.length * np.sin(r.angle),
-            "You used the share that points up, the sine. What counts is how far the tip is sideways from the pivot: nothing when the "
-            "arm points straight up.",
+            "You used the share that points up, the sine. What counts is how far the tip is sideways from the pivot:"
+            " nothing when the arm points straight up.",
         ),
         Slip(
             "as if level",
@@ -124,12 +146,24 @@ OWN = Quantity(
     id="arm-own-mass",
     lesson="arm",
     title="The arm weighs something too",
-    text="A level arm is {length} long. The tube has a mass of {tube}, spread evenly. At the tip hang {tip}. How much torque holds it?",
+    text=(
+        "A level arm is {length} long. The tube has a mass of {tube}, spread evenly. At the tip hang {tip}. How much"
+        " torque holds it?"
+    ),
     kind="torque",
     unit="N·m",
     rows=tuple(
         {"length": (length, "cm"), "tube": (tube, "g"), "tip": (tip, "g")}
-        for length, tube, tip in ((40, 400, 300), (50, 350, 250), (35, 500, 360), (45, 300, 200), (60, 450, 320), (38, 420, 260), (55, 380, 220), (48, 520, 340))
+        for length, tube, tip in (
+            (40, 400, 300),
+            (50, 350, 250),
+            (35, 500, 360),
+            (45, 300, 200),
+            (60, 450, 320),
+            (38, 420, 260),
+            (55, 380, 220),
+            (48, 520, 340),
+        )
     ),
     answer=lambda r: (r.tube / 2 + r.tip) * G * r.length,
     slips=(
@@ -165,8 +199,13 @@ def _ratio_rows(kit):
     motor = motors.row(motors.usual)
     efficiency = boxes.row(boxes.usual)["efficiency"]
     return [
-        {"motor": motors.labels[motors.usual], "part": (part, "%"), "stall": in_unit(motor["stall_torque"], "N·m"),
-         "efficiency": (rounded(100 * efficiency, 2), "%"), "load": (load, "N·m")}
+        {
+            "motor": motors.labels[motors.usual],
+            "part": (part, "%"),
+            "stall": in_unit(motor["stall_torque"], "N·m"),
+            "efficiency": (rounded(100 * efficiency, 2), "%"),
+            "load": (load, "N·m"),
+        }
         for load, part in ((1.8, 25), (2.4, 30), (1.2, 25), (3.0, 35), (1.5, 20), (2.7, 30), (2.1, 40), (3.3, 25))
     ]
 
@@ -175,8 +214,11 @@ RATIO = Quantity(
     id="arm-ratio",
     lesson="arm",
     title="Which ratio lifts it?",
-    text="An arm needs up to {load} at its pivot. The {motor} stalls with {stall}; so that it stays cool and quick it should give at "
-    "most {part} of that. The gears pass on {efficiency}. What is the smallest ratio that is enough? (A plain number.)",
+    text=(
+        "An arm needs up to {load} at its pivot. The {motor} stalls with {stall}; so that it stays cool and quick it"
+        " should give at most {part} of that. The gears pass on {efficiency}. What is the smallest ratio that is"
+        " enough? (A plain number.)"
+    ),
     kind="number",
     unit="",
     rows=_ratio_rows,
@@ -185,7 +227,8 @@ RATIO = Quantity(
         Slip(
             "losses the wrong way",
             lambda r: r.load * r.efficiency / (r.part * r.stall),
-            "You multiplied by the efficiency. Losses make the motor's task harder, so the ratio must be larger: divide.",
+            "You multiplied by the efficiency. Losses make the motor's task harder, so the ratio must be larger:"
+            " divide.",
         ),
         Slip(
             "losses forgotten",
@@ -202,7 +245,10 @@ RATIO = Quantity(
         "How much torque may the motor give, in N·m?",
         "Behind the gears that becomes torque × ratio × efficiency. It must be at least {load}.",
     ),
-    explain="{load} divided by what the motor may give and by what the gears pass on: {answer}. Then take the next ratio of the kit above it.",
+    explain=(
+        "{load} divided by what the motor may give and by what the gears pass on: {answer}. Then take the next ratio of"
+        " the kit above it."
+    ),
 )
 
 
@@ -212,16 +258,30 @@ SPRING = Quantity(
     id="arm-spring",
     lesson="arm",
     title="A spring that helps",
-    text="An extension spring has a free length of {free} (nothing pulls on it then) and a rate of {rate}: that much more force for each "
-    "mm it is longer. It pulls with {start} as soon as it begins to stretch. Now it is {length} long, and its line passes the pivot at a distance of "
-    "{lever}. How much torque does it give?",
+    text=(
+        "An extension spring has a free length of {free} (nothing pulls on it then) and a rate of {rate}: that much"
+        " more force for each mm it is longer. It pulls with {start} as soon as it begins to stretch. Now it is"
+        " {length} long, and its line passes the pivot at a distance of {lever}. How much torque does it give?"
+    ),
     kind="torque",
     unit="N·m",
     rows=tuple(
-        {"free": (free, "mm"), "rate": (rate, "N/mm"), "start": (start, "N"), "length": (length, "mm"), "lever": (lever, "mm")}
+        {
+            "free": (free, "mm"),
+            "rate": (rate, "N/mm"),
+            "start": (start, "N"),
+            "length": (length, "mm"),
+            "lever": (lever, "mm"),
+        }
         for free, rate, start, length, lever in (
-            (80, 0.5, 6, 130, 50), (60, 0.4, 5, 120, 45), (100, 0.3, 6, 190, 60), (80, 0.6, 8, 135, 40),
-            (120, 0.25, 5, 230, 55), (60, 0.7, 7, 110, 40), (100, 0.45, 9, 170, 52), (80, 0.35, 5, 160, 44),
+            (80, 0.5, 6, 130, 50),
+            (60, 0.4, 5, 120, 45),
+            (100, 0.3, 6, 190, 60),
+            (80, 0.6, 8, 135, 40),
+            (120, 0.25, 5, 230, 55),
+            (60, 0.7, 7, 110, 40),
+            (100, 0.45, 9, 170, 52),
+            (80, 0.35, 5, 160, 44),
         )
     ),
     answer=lambda r: (r.start + r.rate * (r.length - r.free)) * r.lever,
@@ -229,7 +289,8 @@ SPRING = Quantity(
         Slip(
             "whole length for stretch",
             lambda r: (r.start + r.rate * r.length) * r.lever,
-            "You multiplied the rate by the whole length. Only the stretch counts: how much longer it is than when free.",
+            "You multiplied the rate by the whole length. Only the stretch counts: how much longer it is than when"
+            " free.",
         ),
         Slip(
             "first pull forgotten",
@@ -256,7 +317,10 @@ HOLDING = Choice(
     id="arm-power-cut",
     lesson="arm",
     title="The power goes",
-    text="An arm is held up by its motor. The robot's main switch is turned off. What happens, if friction in the gears is small?",
+    text=(
+        "An arm is held up by its motor. The robot's main switch is turned off. What happens, if friction in the gears"
+        " is small?"
+    ),
     options=(
         Option(
             "stays",
@@ -272,7 +336,8 @@ HOLDING = Choice(
         Option(
             "brake",
             "It stays: controllers short the motor when the power goes, and a shorted motor holds.",
-            "A shorted motor slows the fall, but it does not hold: it only resists while it turns, so the arm creeps down.",
+            "A shorted motor slows the fall, but it does not hold: it only resists while it turns, so the arm creeps"
+            " down.",
         ),
         Option(
             "up",
@@ -284,8 +349,10 @@ HOLDING = Choice(
         "Which force is left when no current flows?",
         "A motor pushes only while current flows. What can hold without current?",
     ),
-    explain="Three words, and they are never mixed up: a driven hold needs current all the time; a shorted motor creeps; only friction, "
-    "a ratchet or a self-locking screw holds with the power off.",
+    explain=(
+        "Three words, and they are never mixed up: a driven hold needs current all the time; a shorted motor creeps;"
+        " only friction, a ratchet or a self-locking screw holds with the power off."
+    ),
     short=True,
 )
 
@@ -327,8 +394,20 @@ ORDER = Order(
 def _design_rows(kit):
     piece = _piece(kit)
     return [
-        {"payload": (rounded(piece + gripper, 3), "kg"), "length": (length, "mm"), "time_wanted": (time, "s"), "hold_time": (20, "s")}
-        for gripper, length, time in ((0.30, 500, 0.9), (0.25, 600, 1.0), (0.40, 450, 0.8), (0.20, 700, 1.2), (0.35, 550, 1.0), (0.28, 650, 1.1))
+        {
+            "payload": (rounded(piece + gripper, 3), "kg"),
+            "length": (length, "mm"),
+            "time_wanted": (time, "s"),
+            "hold_time": (20, "s"),
+        }
+        for gripper, length, time in (
+            (0.30, 500, 0.9),
+            (0.25, 600, 1.0),
+            (0.40, 450, 0.8),
+            (0.20, 700, 1.2),
+            (0.35, 550, 1.0),
+            (0.28, 650, 1.1),
+        )
     ]
 
 
@@ -336,15 +415,23 @@ DESIGN = Challenge(
     id="arm-design",
     lesson="arm",
     title="An arm for the shelf",
-    text="An arm of {length} carries {payload} at its tip. It must swing up within {time_wanted}, stop there, and hold for {hold_time} "
-    "without getting too hot. Choose motor, gearbox and spring.",
+    text=(
+        "An arm of {length} carries {payload} at its tip. It must swing up within {time_wanted}, stop there, and hold"
+        " for {hold_time} without getting too hot. Choose motor, gearbox and spring."
+    ),
     sizing="arm",
     rows=_design_rows,
     fixed=("payload", "length", "time_wanted", "hold_time"),
     choose=("motor", "gearbox", "spring"),
-    require="Up and stopped within {time_wanted}, no part overloaded, the tip drops no further than allowed: all on a bad day too.",
+    require=(
+        "Up and stopped within {time_wanted}, no part overloaded, the tip drops no further than allowed: all on a bad"
+        " day too."
+    ),
     advice={
-        "time": "Too slow. If there is much torque to spare, take a smaller ratio; if there is little, a larger one or the larger motor.",
+        "time": (
+            "Too slow. If there is much torque to spare, take a smaller ratio; if there is little, a larger one or the"
+            " larger motor."
+        ),
         "spare": "The drive is too weak at the worst place. A larger ratio, the larger motor or a spring helps.",
         "current": "Too much current for one motor when it starts or brakes: a second motor shares it.",
         "strength": "The gearbox is too weak for this load. Take one with more stages, or let a spring carry a part.",
@@ -377,28 +464,42 @@ SHOP = Quantity(
     id="arm-holding-test",
     lesson="arm",
     title="What your arm really weighs",
-    text="You hang a luggage scale on the tip of your arm, {length} from the pivot, pull at a right angle to the arm, and read the force that "
-    "just holds it, at several angles. How much torque does the arm need when it is level? (It is hidden, and each learner's arm is "
-    "another one: screws and wires weigh more than anyone thinks. You may be further off than usual.)",
+    text=(
+        "You hang a luggage scale on the tip of your arm, {length} from the pivot, pull at a right angle to the arm,"
+        " and read the force that just holds it, at several angles. How much torque does the arm need when it is level?"
+        " (It is hidden, and each learner's arm is another one: screws and wires weigh more than anyone thinks. You may"
+        " be further off than usual.)"
+    ),
     kind="torque",
     unit="N·m",
     rows=tuple(
         {"length": (length, "mm"), "moment": (moment, "")}
-        for length, moment in ((400, 0.212), (450, 0.264), (350, 0.187), (500, 0.301), (420, 0.238), (480, 0.279), (380, 0.203), (530, 0.322))
+        for length, moment in (
+            (400, 0.212),
+            (450, 0.264),
+            (350, 0.187),
+            (500, 0.301),
+            (420, 0.238),
+            (480, 0.279),
+            (380, 0.203),
+            (530, 0.322),
+        )
     ),
     answer=lambda r: r.moment * G,
     tolerance=0.05,
     shop=Shop(
         about=f"{ANGLES.size} readings of a scale that holds an arm at several angles.",
         measure=_holding_test,
-        fit=lambda columns, r: float(np.sum(columns["pull"] * np.cos(columns["angle"])) / np.sum(np.cos(columns["angle"]) ** 2) * r.length),
+        fit=lambda columns, r: float(
+            np.sum(columns["pull"] * np.cos(columns["angle"])) / np.sum(np.cos(columns["angle"]) ** 2) * r.length
+        ),
     ),
     slips=(
         Slip(
             "mean of all angles",
             lambda r: r.moment * G * np.cos(np.radians(ANGLES)).mean(),
-            "It looks like the mean of your readings. At the other angles the arm needs less: divide each reading by the sideways share of its "
-            "angle first.",
+            "It looks like the mean of your readings. At the other angles the arm needs less: divide each reading by"
+            " the sideways share of its angle first.",
         ),
         Slip(
             "force for torque",
@@ -408,9 +509,14 @@ SHOP = Quantity(
     ),
     hints=(
         "The pull is torque × cos(angle) / length. So pull × length / cos(angle) should be the same in every row.",
-        "Make that column and take its mean. In Python write first: import numpy as np. Then np.cos(np.radians(data.angle)) is the column of cosines.",
+        (
+            "Make that column and take its mean. In Python write first: import numpy as np. Then"
+            " np.cos(np.radians(data.angle)) is the column of cosines."
+        ),
     ),
-    explain="Level, the arm needs {answer}. If the sum on paper gave less, weigh the gripper, the wires and the screws.",
+    explain=(
+        "Level, the arm needs {answer}. If the sum on paper gave less, weigh the gripper, the wires and the screws."
+    ),
 )
 
 

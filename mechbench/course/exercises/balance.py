@@ -14,8 +14,10 @@ PREDICT = Prediction(
     id="balance-twice-as-high",
     lesson="balance",
     title="Twice as high",
-    text="A robot carries its arm and a piece at half height. Then it raises them to twice that height. What happens to the hardest braking before "
-    "it tips over?",
+    text=(
+        "A robot carries its arm and a piece at half height. Then it raises them to twice that height. What happens to"
+        " the hardest braking before it tips over?"
+    ),
     options=(
         Option("same", "Nothing: the weight is the same."),
         Option("some", "It gets less, but more than half of it is left."),
@@ -31,9 +33,21 @@ PREDICT = Prediction(
 
 def _cube_rows(kit):
     cube = kit.game.robot.start_cube
-    cases = ((0.06, 0.08, 0.03), (0.09, 0.07, 0.05), (0.05, 0.09, 0.025), (0.10, 0.08, 0.06), (0.07, 0.065, 0.035), (0.08, 0.10, 0.04))
+    cases = (
+        (0.06, 0.08, 0.03),
+        (0.09, 0.07, 0.05),
+        (0.05, 0.09, 0.025),
+        (0.10, 0.08, 0.06),
+        (0.07, 0.065, 0.035),
+        (0.08, 0.10, 0.04),
+    )
     return [
-        {"cube": in_unit(cube, "mm"), "frame": in_unit(rounded(cube - less, 3), "mm"), "front": in_unit(front, "mm"), "rear": in_unit(rear, "mm")}
+        {
+            "cube": in_unit(cube, "mm"),
+            "frame": in_unit(rounded(cube - less, 3), "mm"),
+            "front": in_unit(front, "mm"),
+            "rear": in_unit(rear, "mm"),
+        }
         for less, front, rear in cases
     ]
 
@@ -42,8 +56,10 @@ CUBE = Quantity(
     id="balance-start-cube",
     lesson="balance",
     title="Does it fit the cube?",
-    text="A folded robot must start inside a cube with edges of {cube}. Its frame is {frame} long. In front of the frame a roller sticks out by "
-    "{front}, behind it a plug by {rear}. How much too long is the robot?",
+    text=(
+        "A folded robot must start inside a cube with edges of {cube}. Its frame is {frame} long. In front of the frame"
+        " a roller sticks out by {front}, behind it a plug by {rear}. How much too long is the robot?"
+    ),
     kind="length",
     unit="mm",
     rows=_cube_rows,
@@ -57,7 +73,8 @@ CUBE = Quantity(
         Slip(
             "half at each end",
             lambda r: (r.frame + r.front + r.rear - r.cube) / 2,
-            "You shared it over both ends. But the robot may stand anywhere in the cube: asked is how much too long it is in all.",
+            "You shared it over both ends. But the robot may stand anywhere in the cube: asked is how much too long it"
+            " is in all.",
         ),
     ),
     hints=(
@@ -75,24 +92,41 @@ CENTRE = Quantity(
     id="balance-centre-height",
     lesson="balance",
     title="How high is its centre of gravity?",
-    text="A robot in three parts: a base of {base}, whose own centre is {low} up; a tower of {tower}, {middle} up; and an arm of two bars, "
-    "together {arm}, raised to {high}. The arm holds a load of {load}, as high as the arm. How high is the centre of gravity of all together?",
+    text=(
+        "A robot in three parts: a base of {base}, whose own centre is {low} up; a tower of {tower}, {middle} up; and"
+        " an arm of two bars, together {arm}, raised to {high}. The arm holds a load of {load}, as high as the arm. How"
+        " high is the centre of gravity of all together?"
+    ),
     kind="length",
     unit="mm",
     rows=tuple(
-        {"base": (base, "kg"), "low": (low, "mm"), "tower": (tower, "kg"), "middle": (middle, "mm"), "arm": (arm, "kg"), "high": (high, "mm"),
-         "load": (load, "kg")}
+        {
+            "base": (base, "kg"),
+            "low": (low, "mm"),
+            "tower": (tower, "kg"),
+            "middle": (middle, "mm"),
+            "arm": (arm, "kg"),
+            "high": (high, "mm"),
+            "load": (load, "kg"),
+        }
         for base, low, tower, middle, arm, high, load in (
-            (7.5, 80, 1.8, 240, 0.9, 760, 0.8), (8.2, 70, 1.5, 260, 1.1, 700, 0.9), (6.8, 90, 2.1, 220, 0.8, 820, 0.7),
-            (9.0, 75, 1.6, 280, 1.2, 680, 1.1), (7.1, 85, 2.3, 230, 1.0, 730, 0.75), (8.6, 65, 1.9, 250, 0.7, 850, 0.85),
+            (7.5, 80, 1.8, 240, 0.9, 760, 0.8),
+            (8.2, 70, 1.5, 260, 1.1, 700, 0.9),
+            (6.8, 90, 2.1, 220, 0.8, 820, 0.7),
+            (9.0, 75, 1.6, 280, 1.2, 680, 1.1),
+            (7.1, 85, 2.3, 230, 1.0, 730, 0.75),
+            (8.6, 65, 1.9, 250, 0.7, 850, 0.85),
         )
     ),
-    answer=lambda r: (r.base * r.low + r.tower * r.middle + (r.arm + r.load) * r.high) / (r.base + r.tower + r.arm + r.load),
+    answer=lambda r: (
+        (r.base * r.low + r.tower * r.middle + (r.arm + r.load) * r.high) / (r.base + r.tower + r.arm + r.load)
+    ),
     slips=(
         Slip(
             "plain mean",
             lambda r: (r.low + r.middle + r.high) / 3,
-            "You took the plain mean of the three heights, as if all parts weighed the same. The heavy base must count more than the arm.",
+            "You took the plain mean of the three heights, as if all parts weighed the same. The heavy base must count"
+            " more than the arm.",
         ),
         Slip(
             "load forgotten",
@@ -101,7 +135,10 @@ CENTRE = Quantity(
         ),
         Slip(
             "both bars twice",
-            lambda r: (r.base * r.low + r.tower * r.middle + (2 * r.arm + r.load) * r.high) / (r.base + r.tower + 2 * r.arm + r.load),
+            lambda r: (
+                (r.base * r.low + r.tower * r.middle + (2 * r.arm + r.load) * r.high)
+                / (r.base + r.tower + 2 * r.arm + r.load)
+            ),
             "You counted the arm twice. {arm} is already what its two bars weigh together.",
         ),
         Slip(
@@ -114,7 +151,10 @@ CENTRE = Quantity(
         "For each part: mass × height. The load is a part too.",
         "Add these up, then divide by the mass of all parts together.",
     ),
-    explain="Each height counts as often as there are kilograms at it: {answer}. Two kilograms far up raise it more than most people guess.",
+    explain=(
+        "Each height counts as often as there are kilograms at it: {answer}. Two kilograms far up raise it more than"
+        " most people guess."
+    ),
 )
 
 
@@ -124,20 +164,31 @@ MOVED = Quantity(
     id="balance-one-part-moved",
     lesson="balance",
     title="What does one part do?",
-    text="A robot has a mass of {whole} in all. One part of it, a lift of {part}, is moved {way} towards the back. How far does the robot's "
-    "centre of gravity move?",
+    text=(
+        "A robot has a mass of {whole} in all. One part of it, a lift of {part}, is moved {way} towards the back. How"
+        " far does the robot's centre of gravity move?"
+    ),
     kind="length",
     unit="mm",
     rows=tuple(
         {"whole": (whole, "kg"), "part": (part, "kg"), "way": (way, "mm")}
-        for whole, part, way in ((12.0, 2.4, 90), (14.0, 3.1, 75), (11.0, 1.9, 110), (15.0, 2.6, 85), (10.0, 2.2, 65), (13.0, 2.9, 120), (9.0, 1.7, 95))
+        for whole, part, way in (
+            (12.0, 2.4, 90),
+            (14.0, 3.1, 75),
+            (11.0, 1.9, 110),
+            (15.0, 2.6, 85),
+            (10.0, 2.2, 65),
+            (13.0, 2.9, 120),
+            (9.0, 1.7, 95),
+        )
     ),
     answer=lambda r: r.part * r.way / r.whole,
     slips=(
         Slip(
             "whole way",
             lambda r: r.way,
-            "The part moves that far, but the rest of the robot stays. The centre of gravity moves only a share of the way.",
+            "The part moves that far, but the rest of the robot stays. The centre of gravity moves only a share of the"
+            " way.",
         ),
         Slip(
             "mass of the rest",
@@ -149,7 +200,10 @@ MOVED = Quantity(
         "Which share of the robot's mass is moved?",
         "The centre of gravity moves by the same share of the way.",
     ),
-    explain="Its share of the mass, times the way: {answer}, and straight into the room to the front wheels. No new sum over all parts is needed.",
+    explain=(
+        "Its share of the mass, times the way: {answer}, and straight into the room to the front wheels. No new sum"
+        " over all parts is needed."
+    ),
     short=True,
 )
 
@@ -160,13 +214,23 @@ WHEEL = Quantity(
     id="balance-wheel-load",
     lesson="balance",
     title="What does one wheel carry?",
-    text="A robot of {mass} stands on four wheels. From front to rear wheels it is {base}. Its centre of gravity lies {room} behind the front "
-    "wheels, in the middle between left and right. With which force does one front wheel press on the floor?",
+    text=(
+        "A robot of {mass} stands on four wheels. From front to rear wheels it is {base}. Its centre of gravity lies"
+        " {room} behind the front wheels, in the middle between left and right. With which force does one front wheel"
+        " press on the floor?"
+    ),
     kind="force",
     unit="N",
     rows=tuple(
         {"mass": (mass, "kg"), "base": (base, "mm"), "room": (room, "mm")}
-        for mass, base, room in ((12.0, 310, 110), (14.0, 290, 120), (10.0, 330, 130), (11.0, 280, 100), (13.0, 320, 190), (15.0, 260, 155))
+        for mass, base, room in (
+            (12.0, 310, 110),
+            (14.0, 290, 120),
+            (10.0, 330, 130),
+            (11.0, 280, 100),
+            (13.0, 320, 190),
+            (15.0, 260, 155),
+        )
     ),
     answer=lambda r: r.mass * G * (r.base - r.room) / r.base / 2,
     slips=(
@@ -192,11 +256,16 @@ WHEEL = Quantity(
         ),
     ),
     hints=(
-        "Think of a plank on two scales. Which share does the front one get, if you stand on the front end? In the middle?",
+        (
+            "Think of a plank on two scales. Which share does the front one get, if you stand on the front end? In the"
+            " middle?"
+        ),
         "Front share = distance to the rear wheels / distance between the wheels. Then two wheels share it.",
     ),
-    explain="Distance to the rear wheels ÷ wheelbase is the share of the front pair, and each wheel carries half of it: {answer}. Read the "
-    "other way round, two scales tell where the centre of gravity is.",
+    explain=(
+        "Distance to the rear wheels ÷ wheelbase is the share of the front pair, and each wheel carries half of it:"
+        " {answer}. Read the other way round, two scales tell where the centre of gravity is."
+    ),
 )
 
 
@@ -206,14 +275,22 @@ BRAKE = Quantity(
     id="balance-braking",
     lesson="balance",
     title="How hard may it brake?",
-    text="From front to rear wheels a robot measures {base}, from left to right {track}. With its lift up, the centre of gravity is {height} high, "
-    "and {ahead} ahead of the middle between the wheels. How hard may it brake, driving ahead, before it tips?",
+    text=(
+        "From front to rear wheels a robot measures {base}, from left to right {track}. With its lift up, the centre of"
+        " gravity is {height} high, and {ahead} ahead of the middle between the wheels. How hard may it brake, driving"
+        " ahead, before it tips?"
+    ),
     kind="acceleration",
     unit="m/s2",
     rows=tuple(
         {"base": (base, "mm"), "track": (track, "mm"), "height": (height, "mm"), "ahead": (ahead, "mm")}
         for base, track, height, ahead in (
-            (300, 260, 280, 30), (340, 290, 260, 25), (320, 280, 310, 35), (280, 240, 240, 20), (330, 280, 330, 38), (290, 250, 350, 28),
+            (300, 260, 280, 30),
+            (340, 290, 260, 25),
+            (320, 280, 310, 35),
+            (280, 240, 240, 20),
+            (330, 280, 330, 38),
+            (290, 250, 350, 28),
         )
     ),
     answer=lambda r: G * (r.base / 2 - r.ahead) / r.height,
@@ -221,12 +298,14 @@ BRAKE = Quantity(
         Slip(
             "from the middle",
             lambda r: G * r.ahead / r.height,
-            "You took the distance from the middle. What counts is the room that is left to the front wheels, about which it would tip.",
+            "You took the distance from the middle. What counts is the room that is left to the front wheels, about"
+            " which it would tip.",
         ),
         Slip(
             "as if in the middle",
             lambda r: G * r.base / 2 / r.height,
-            "You put the centre of gravity in the middle. It lies {ahead} ahead of it, so there is less room to the front wheels.",
+            "You put the centre of gravity in the middle. It lies {ahead} ahead of it, so there is less room to the"
+            " front wheels.",
         ),
         Slip(
             "9.81 forgotten",
@@ -236,12 +315,14 @@ BRAKE = Quantity(
         Slip(
             "track for wheelbase",
             lambda r: G * (r.track / 2 - r.ahead) / r.height,
-            "You used the distance from left to right. Braking ahead it tips over its front wheels: front to rear counts.",
+            "You used the distance from left to right. Braking ahead it tips over its front wheels: front to rear"
+            " counts.",
         ),
         Slip(
             "room behind",
             lambda r: G * (r.base / 2 + r.ahead) / r.height,
-            "That is the room to the rear wheels. It counts when the robot speeds up. When it brakes, it tips over its front wheels.",
+            "That is the room to the rear wheels. It counts when the robot speeds up. When it brakes, it tips over its"
+            " front wheels.",
         ),
     ),
     hints=(
@@ -258,13 +339,25 @@ RAMP = Quantity(
     id="balance-ramp",
     lesson="balance",
     title="How steep a ramp?",
-    text="A robot stands on a ramp and faces down. Its centre of gravity is {height} high, and {room} behind the front wheels. At which angle of the "
-    "ramp does it begin to tip over its front wheels? (The slope, room ÷ height, is the tangent of the angle.)",
+    text=(
+        "A robot stands on a ramp and faces down. Its centre of gravity is {height} high, and {room} behind the front"
+        " wheels. At which angle of the ramp does it begin to tip over its front wheels? (The slope, room ÷ height, is"
+        " the tangent of the angle.)"
+    ),
     kind="angle",
     unit="deg",
     rows=tuple(
         {"height": (height, "mm"), "room": (room, "mm")}
-        for height, room in ((280, 130), (320, 150), (250, 140), (360, 170), (230, 150), (300, 190), (270, 140), (340, 170))
+        for height, room in (
+            (280, 130),
+            (320, 150),
+            (250, 140),
+            (360, 170),
+            (230, 150),
+            (300, 190),
+            (270, 140),
+            (340, 170),
+        )
     ),
     answer=lambda r: np.arctan(r.room / r.height),
     slips=(
@@ -276,7 +369,8 @@ RAMP = Quantity(
         Slip(
             "sine for tangent",
             lambda r: np.arcsin(r.room / r.height),
-            "You took the sine. Room and height are the two short sides, level and upright: their ratio is the tangent.",
+            "You took the sine. Room and height are the two short sides, level and upright: their ratio is the"
+            " tangent.",
         ),
         Slip(
             "half the room",
@@ -286,9 +380,15 @@ RAMP = Quantity(
     ),
     hints=(
         "How much is room / height?",
-        "Find the angle with that slope in the table of slopes, between two columns if need be (on a calculator: tan⁻¹).",
+        (
+            "Find the angle with that slope in the table of slopes, between two columns if need be (on a calculator:"
+            " tan⁻¹)."
+        ),
     ),
-    explain="At {answer} the centre of gravity is straight above the front wheels. Stay far below it: bumps and foam take their share.",
+    explain=(
+        "At {answer} the centre of gravity is straight above the front wheels. Stay far below it: bumps and foam take"
+        " their share."
+    ),
 )
 
 
@@ -298,14 +398,22 @@ STOP = Quantity(
     id="balance-stop-raised",
     lesson="balance",
     title="How far to stop with the lift up?",
-    text="A robot drives at {speed} with its lift up. The coefficient of friction of its wheels is {mu}. Its centre of gravity is {height} high and "
-    "{room} behind the front wheels. How far does it go at least until it stands, without tipping and without slipping?",
+    text=(
+        "A robot drives at {speed} with its lift up. The coefficient of friction of its wheels is {mu}. Its centre of"
+        " gravity is {height} high and {room} behind the front wheels. How far does it go at least until it stands,"
+        " without tipping and without slipping?"
+    ),
     kind="length",
     unit="m",
     rows=tuple(
         {"speed": (speed, "m/s"), "mu": (mu, ""), "height": (height, "mm"), "room": (room, "mm")}
         for speed, mu, height, room in (
-            (1.4, 0.8, 320, 140), (1.8, 0.75, 290, 150), (1.5, 0.9, 340, 160), (2.3, 0.7, 310, 130), (1.7, 1.0, 270, 150), (1.3, 0.85, 360, 150),
+            (1.4, 0.8, 320, 140),
+            (1.8, 0.75, 290, 150),
+            (1.5, 0.9, 340, 160),
+            (2.3, 0.7, 310, 130),
+            (1.7, 1.0, 270, 150),
+            (1.3, 0.85, 360, 150),
         )
     ),
     answer=lambda r: r.speed**2 / (2 * G * r.room / r.height),
@@ -313,7 +421,8 @@ STOP = Quantity(
         Slip(
             "as the grip allows",
             lambda r: r.speed**2 / (2 * r.mu * G),
-            "You braked as hard as the wheels hold. Grip allows more than balance does: it tips. The smaller of both limits counts.",
+            "You braked as hard as the wheels hold. Grip allows more than balance does: it tips. The smaller of both"
+            " limits counts.",
         ),
         Slip(
             "the 2 forgotten",
@@ -335,7 +444,10 @@ STOP = Quantity(
         "There are two limits: friction × 9.81 m/s², and 9.81 m/s² × room / height. Which one is smaller?",
         "Distance = speed × speed / (2 × braking), as in lesson 03.",
     ),
-    explain="It would tip before it slips, so it must brake more gently than its wheels could: {answer}. Allow some more on a real field.",
+    explain=(
+        "It would tip before it slips, so it must brake more gently than its wheels could: {answer}. Allow some more on"
+        " a real field."
+    ),
 )
 
 
@@ -345,7 +457,10 @@ HELPS = Choice(
     id="balance-which-change",
     lesson="balance",
     title="It nearly tips when it brakes",
-    text="A robot drives ahead with its lift up, brakes, and its rear wheels leave the floor. Which change lets it brake harder without tipping?",
+    text=(
+        "A robot drives ahead with its lift up, brakes, and its rear wheels leave the floor. Which change lets it brake"
+        " harder without tipping?"
+    ),
     options=(
         Option(
             "grip",
@@ -373,7 +488,10 @@ HELPS = Choice(
         "Which two lengths stand in the formula? Which change alters one of them?",
         "It tips over its front wheels. What brings the centre of gravity further away from them, or lower?",
     ),
-    explain="Only room and height count. More room to the wheels on that side, or a lower centre of gravity; neither grip nor mass.",
+    explain=(
+        "Only room and height count. More room to the wheels on that side, or a lower centre of gravity; neither grip"
+        " nor mass."
+    ),
     short=True,
 )
 
@@ -384,14 +502,22 @@ ORDER = Order(
     id="balance-who-tips-first",
     lesson="balance",
     title="Who tips first?",
-    text="Four robots brake harder and harder. Their wheels never slip. Room is how far ahead of the centre of gravity the front wheels are, height is "
-    "how high the centre of gravity is.",
+    text=(
+        "Four robots brake harder and harder. Their wheels never slip. Room is how far ahead of the centre of gravity"
+        " the front wheels are, height is how high the centre of gravity is."
+    ),
     scale="from the one that tips first to the one that tips last",
     items=(
         Item("narrow", "room 60 mm, height 240 mm"),
-        Item("high", "room 150 mm, height 450 mm", "It is the highest, but it also has much room. Compare room ÷ height, not height alone."),
+        Item(
+            "high",
+            "room 150 mm, height 450 mm",
+            "It is the highest, but it also has much room. Compare room ÷ height, not height alone.",
+        ),
         Item("middle", "room 120 mm, height 240 mm", "Room ÷ height is 1/2 here. Which robots have less?"),
-        Item("low", "room 80 mm, height 100 mm", "It has little room, but it is very low: room ÷ height is the largest."),
+        Item(
+            "low", "room 80 mm, height 100 mm", "It has little room, but it is very low: room ÷ height is the largest."
+        ),
     ),
     hints=(
         "Height alone does not decide, and room alone does not decide.",
@@ -408,10 +534,21 @@ ORDER = Order(
 def _design_rows(kit):
     wheels = kit.table("wheels")
     most = sorted(wheels.row(name)["along"] for name in wheels.names)[-2] * G
-    cases = ((2.2, 780, 0.66, 16), (1.8, 850, 0.68, 15), (2.6, 700, 0.64, 18), (2.0, 820, 0.67, 17), (2.4, 740, 0.65, 14), (1.6, 900, 0.70, 15))
+    cases = (
+        (2.2, 780, 0.66, 16),
+        (1.8, 850, 0.68, 15),
+        (2.6, 700, 0.64, 18),
+        (2.0, 820, 0.67, 17),
+        (2.4, 740, 0.65, 14),
+        (1.6, 900, 0.70, 15),
+    )
     return [
-        {"raised_mass": (mass, "kg"), "raised_height": (height, "mm"), "braking_wanted": in_unit(rounded(share * most, 2), "m/s2"),
-         "ramp_wanted": (ramp, "deg")}
+        {
+            "raised_mass": (mass, "kg"),
+            "raised_height": (height, "mm"),
+            "braking_wanted": in_unit(rounded(share * most, 2), "m/s2"),
+            "ramp_wanted": (ramp, "deg"),
+        }
         for mass, height, share, ramp in cases
     ]
 
@@ -420,26 +557,36 @@ DESIGN = Challenge(
     id="balance-design",
     lesson="balance",
     title="Stand with the lift up",
-    text="A lift raises {raised_mass} to {raised_height}. The driver wants to brake with {braking_wanted}, and the robot must stay upright on any "
-    "slope up to {ramp_wanted}. Choose the wheels, how far ahead of the middle the centre of gravity of the rest is (below 0 is behind), and the "
-    "mass of the rest: weights may be added low down.",
+    text=(
+        "A lift raises {raised_mass} to {raised_height}. The driver wants to brake with {braking_wanted}, and the robot"
+        " must stay upright on any slope up to {ramp_wanted}. Choose the wheels, how far ahead of the middle the centre"
+        " of gravity of the rest is (below 0 is behind), and the mass of the rest: weights may be added low down."
+    ),
     sizing="balance",
     rows=_design_rows,
     fixed=("raised_mass", "raised_height", "braking_wanted", "ramp_wanted"),
     choose=("forward", "mass", "wheels"),
-    require="Neither tipping nor slipping with {braking_wanted}, upright on a slope of {ramp_wanted} whichever way it faces, not too heavy: "
-    "all on a bad day too.",
+    require=(
+        "Neither tipping nor slipping with {braking_wanted}, upright on a slope of {ramp_wanted} whichever way it"
+        " faces, not too heavy: all on a bad day too."
+    ),
     advice={
         "braking": "It tips over its front wheels. Move the rest further back, or make it heavier.",
         "grip": "Its wheels slip before it brakes so hard. Other wheels hold better.",
-        "tilt": "It falls over on the ramp. If the rest sits far back, it tips backwards: bring it nearer to the middle, or make it heavier.",
+        "tilt": (
+            "It falls over on the ramp. If the rest sits far back, it tips backwards: bring it nearer to the middle, or"
+            " make it heavier."
+        ),
         "total": "Too heavy for the rules: take some of the added weight off.",
     },
     hints=(
         "First the wheels: which of them can brake so hard on a bad day at all?",
         "Then move the rest back, step by step. Braking gets better, and at some point the tilt gets worse.",
     ),
-    explain="It brakes, it stands, and it is not too heavy, on a bad day too. Where would you put the battery in your robot?",
+    explain=(
+        "It brakes, it stands, and it is not too heavy, on a bad day too. Where would you put the battery in your"
+        " robot?"
+    ),
 )
 
 
@@ -473,15 +620,25 @@ SHOP = Quantity(
     id="balance-weighing",
     lesson="balance",
     title="Weigh its height",
-    text="You put scales under the rear wheels of a robot and blocks under its front wheels. The higher the front, the more the rear wheels carry. Front "
-    "and rear axles are {base} apart, the wheels have a radius of {radius}. How high is the centre of gravity above the floor? (It is hidden, and each "
-    "learner's robot is another one. You may be further off than usual.)",
+    text=(
+        "You put scales under the rear wheels of a robot and blocks under its front wheels. The higher the front, the"
+        " more the rear wheels carry. Front and rear axles are {base} apart, the wheels have a radius of {radius}. How"
+        " high is the centre of gravity above the floor? (It is hidden, and each learner's robot is another one. You"
+        " may be further off than usual.)"
+    ),
     kind="length",
     unit="mm",
     rows=tuple(
         {"base": (base, "mm"), "radius": (radius, "mm"), "height": (height, "")}
         for base, radius, height in (
-            (310, 48, 0.21), (290, 45, 0.235), (330, 42, 0.19), (280, 50, 0.225), (300, 40, 0.2), (320, 52, 0.24), (270, 46, 0.18), (340, 44, 0.22),
+            (310, 48, 0.21),
+            (290, 45, 0.235),
+            (330, 42, 0.19),
+            (280, 50, 0.225),
+            (300, 40, 0.2),
+            (320, 52, 0.24),
+            (270, 46, 0.18),
+            (340, 44, 0.22),
         )
     ),
     answer=lambda r: r.height,
@@ -500,11 +657,15 @@ SHOP = Quantity(
         Slip(
             "half the distance",
             lambda r: r.radius + (r.height - r.radius) / 2,
-            "You used half the distance between the axles. The whole robot turns about its rear wheels: take all of it.",
+            "You used half the distance between the axles. The whole robot turns about its rear wheels: take all"
+            " of it.",
         ),
     ),
     hints=(
-        "Slope of the robot = height of the block / distance of the axles. Draw a graph: slope to the right, rear reading upwards. It is a line.",
+        (
+            "Slope of the robot = height of the block / distance of the axles. Draw a graph: slope to the right, rear"
+            " reading upwards. It is a line."
+        ),
         "Height above the axles = steepness of that line × distance of the axles / mass of the whole robot.",
         "The axles lie one wheel's radius above the floor.",
     ),

@@ -4,10 +4,10 @@ from functools import lru_cache
 
 import numpy as np
 
+from mechbench.catalog import judge
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.numbers import in_unit, rounded
 from mechbench.physics.duration import triangular_at, triangular_mean
-from mechbench.sizing.judge import judge
 
 
 def _rows(units, cases):
@@ -21,8 +21,10 @@ PREDICT = Prediction(
     id="cycle-quicker-lift",
     lesson="cycle",
     title="A quicker lift",
-    text="A robot raises its lift while it drives to the shelf. The team builds the lift anew: now it is up in half "
-    "the time. What does that do to the time from piece to piece?",
+    text=(
+        "A robot raises its lift while it drives to the shelf. The team builds the lift anew: now it is up in half "
+        "the time. What does that do to the time from piece to piece?"
+    ),
     options=(
         Option("half", "It gets shorter by as much as the lift got quicker."),
         Option("some", "It gets shorter, but by less."),
@@ -39,17 +41,24 @@ OVERLAP = Quantity(
     id="cycle-overlap",
     lesson="cycle",
     title="Two things at once",
-    text="One cycle of a robot: find a piece {find}, take it in {take}, drive to the shelf {there}, line up "
-    "{line_up}, let go {let_go}, drive back {there}. The lift starts when the piece is in, and it is up after {up}; "
-    "it runs while the robot drives and lines up. How long is the cycle?",
+    text=(
+        "One cycle of a robot: find a piece {find}, take it in {take}, drive to the shelf {there}, line up {line_up},"
+        " let go {let_go}, drive back {there}. The lift starts when the piece is in, and it is up after {up}; it runs"
+        " while the robot drives and lines up. How long is the cycle?"
+    ),
     kind="time",
     unit="s",
     rows=_rows(
         {"find": "s", "take": "s", "there": "s", "line_up": "s", "up": "s", "let_go": "s"},
         (
-            (1.4, 0.6, 1.8, 1.6, 1.9, 0.5), (2.1, 0.4, 1.5, 1.2, 4.1, 0.6), (1.6, 0.5, 2.2, 1.4, 2.0, 0.4),
-            (1.3, 0.7, 1.6, 1.9, 1.7, 0.3), (1.2, 0.5, 1.4, 1.3, 4.4, 0.5), (1.7, 0.6, 2.0, 1.7, 2.2, 0.6),
-            (1.5, 0.4, 1.9, 1.1, 1.6, 0.7), (1.8, 0.3, 1.7, 1.5, 1.8, 0.5),
+            (1.4, 0.6, 1.8, 1.6, 1.9, 0.5),
+            (2.1, 0.4, 1.5, 1.2, 4.1, 0.6),
+            (1.6, 0.5, 2.2, 1.4, 2.0, 0.4),
+            (1.3, 0.7, 1.6, 1.9, 1.7, 0.3),
+            (1.2, 0.5, 1.4, 1.3, 4.4, 0.5),
+            (1.7, 0.6, 2.0, 1.7, 2.2, 0.6),
+            (1.5, 0.4, 1.9, 1.1, 1.6, 0.7),
+            (1.8, 0.3, 1.7, 1.5, 1.8, 0.5),
         ),
     ),
     answer=lambda r: r.find + r.take + max(r.there + r.line_up, r.up) + r.let_go + r.there,
@@ -75,11 +84,14 @@ OVERLAP = Quantity(
     ),
     hints=(
         "Which steps go on at the same time? Draw them as bars, one below the other.",
-        "From the piece taken in to the piece let go there are two ways: drive and line up, or raise. Which one "
-        "takes longer?",
+        (
+            "From the piece taken in to the piece let go there are two ways: drive and line up, or raise. Which one "
+            "takes longer?"
+        ),
     ),
-    explain="Of the two ways that go on at once only the longer one counts: {answer} in all. What overlaps costs "
-    "nothing.",
+    explain=(
+        "Of the two ways that go on at once only the longer one counts: {answer} in all. What overlaps costs nothing."
+    ),
 )
 
 
@@ -89,15 +101,23 @@ MEAN = Quantity(
     id="cycle-mean",
     lesson="cycle",
     title="What is usual is not the mean",
-    text="The machine's part of a cycle always takes {machine}. The driver's part was timed in many tries: quickest "
-    "{low}, usual {likely}, slowest {high}. All is done one after the other. How long is a cycle on average?",
+    text=(
+        "The machine's part of a cycle always takes {machine}. The driver's part was timed in many tries: quickest "
+        "{low}, usual {likely}, slowest {high}. All is done one after the other. How long is a cycle on average?"
+    ),
     kind="time",
     unit="s",
     rows=_rows(
         {"machine": "s", "low": "s", "likely": "s", "high": "s"},
         (
-            (3.2, 1.6, 2.4, 9.2), (2.8, 1.2, 2.0, 8.8), (3.5, 1.8, 2.6, 10.0), (2.4, 1.5, 2.1, 8.1),
-            (3.0, 1.4, 2.2, 9.9), (3.6, 2.0, 2.8, 10.8), (2.6, 1.3, 1.9, 8.2), (3.3, 1.7, 2.5, 10.2),
+            (3.2, 1.6, 2.4, 9.2),
+            (2.8, 1.2, 2.0, 8.8),
+            (3.5, 1.8, 2.6, 10.0),
+            (2.4, 1.5, 2.1, 8.1),
+            (3.0, 1.4, 2.2, 9.9),
+            (3.6, 2.0, 2.8, 10.8),
+            (2.6, 1.3, 1.9, 8.2),
+            (3.3, 1.7, 2.5, 10.2),
         ),
     ),
     answer=lambda r: r.machine + triangular_mean(r.low, r.likely, r.high),
@@ -129,8 +149,10 @@ MEAN = Quantity(
         "First the driver's mean: quickest, usual and slowest, added, then divided by how many they are.",
         "Add the machine's part.",
     ),
-    explain="The mean of the three is (quickest + usual + slowest) / 3. With the machine's part: {answer}, more "
-    "than with the usual time.",
+    explain=(
+        "The mean of the three is (quickest + usual + slowest) / 3. With the machine's part: {answer}, more "
+        "than with the usual time."
+    ),
 )
 
 
@@ -141,15 +163,23 @@ JAMS = Quantity(
     id="cycle-jams",
     lesson="cycle",
     title="What jams cost",
-    text="A robot begins {cycles} cycles in a match. In {share} of them a piece jams or drops. Clearing it takes "
-    "{low} to {high}, usually {likely}. How much time does a match lose to jams, on average?",
+    text=(
+        "A robot begins {cycles} cycles in a match. In {share} of them a piece jams or drops. Clearing it takes "
+        "{low} to {high}, usually {likely}. How much time does a match lose to jams, on average?"
+    ),
     kind="time",
     unit="s",
     rows=_rows(
         {"cycles": "", "share": "%", "low": "s", "likely": "s", "high": "s"},
         (
-            (12, 15, 2, 4, 12), (10, 20, 3, 5, 16), (14, 10, 2, 5, 14), (11, 25, 3, 4, 14), (13, 15, 2, 3, 10),
-            (9, 30, 2, 4, 15), (16, 10, 3, 5, 13), (15, 20, 2, 4, 12),
+            (12, 15, 2, 4, 12),
+            (10, 20, 3, 5, 16),
+            (14, 10, 2, 5, 14),
+            (11, 25, 3, 4, 14),
+            (13, 15, 2, 3, 10),
+            (9, 30, 2, 4, 15),
+            (16, 10, 3, 5, 13),
+            (15, 20, 2, 4, 12),
         ),
     ),
     answer=lambda r: r.cycles * r.share * triangular_mean(r.low, r.likely, r.high),
@@ -179,8 +209,10 @@ JAMS = Quantity(
         "How many cycles jam, on average? (It need not be a whole number.)",
         "Times the mean time to clear one: (quickest + usual + slowest) / 3.",
     ),
-    explain="Cycles, times the share that jams, times the mean time of a jam: {answer}. Compare that with the time "
-    "of a whole cycle.",
+    explain=(
+        "Cycles, times the share that jams, times the mean time of a jam: {answer}. Compare that with the time "
+        "of a whole cycle."
+    ),
     short=True,
 )
 
@@ -191,16 +223,24 @@ PIECES = Quantity(
     id="cycle-pieces",
     lesson="cycle",
     title="Pieces in a match",
-    text="A made-up game: the robot drives itself for {itself}, then people drive for {driven}. The robot leaves "
-    "for the bar {leave} before the end. A cycle takes {cycle}, and the robot carries {carried} pieces in each. "
-    "{success} of them end on the shelf. How many pieces does it score while people drive, on average?",
+    text=(
+        "A made-up game: the robot drives itself for {itself}, then people drive for {driven}. The robot leaves "
+        "for the bar {leave} before the end. A cycle takes {cycle}, and the robot carries {carried} pieces in each. "
+        "{success} of them end on the shelf. How many pieces does it score while people drive, on average?"
+    ),
     kind="number",
     unit="",
     rows=_rows(
         {"itself": "s", "driven": "s", "leave": "s", "cycle": "s", "carried": "", "success": "%"},
         (
-            (15, 120, 30, 9, 2, 80), (14, 140, 40, 11, 2, 80), (16, 125, 35, 8, 3, 78), (12, 110, 26, 7.5, 2, 70),
-            (18, 150, 45, 10, 3, 75), (16, 132, 32, 12, 2, 70), (13, 115, 28, 8.5, 2, 70), (17, 135, 33, 9.5, 3, 70),
+            (15, 120, 30, 9, 2, 80),
+            (14, 140, 40, 11, 2, 80),
+            (16, 125, 35, 8, 3, 78),
+            (12, 110, 26, 7.5, 2, 70),
+            (18, 150, 45, 10, 3, 75),
+            (16, 132, 32, 12, 2, 70),
+            (13, 115, 28, 8.5, 2, 70),
+            (17, 135, 33, 9.5, 3, 70),
         ),
     ),
     answer=lambda r: (r.driven - r.leave) / r.cycle * r.carried * r.success,
@@ -231,8 +271,9 @@ PIECES = Quantity(
         "How much time is left for cycles?",
         "Pieces = time left / time of a cycle × pieces carried × share that ends on the shelf.",
     ),
-    explain="Time left over time of a cycle, times pieces carried, times the share that ends on the shelf: {answer} "
-    "pieces.",
+    explain=(
+        "Time left over time of a cycle, times pieces carried, times the share that ends on the shelf: {answer} pieces."
+    ),
     short=True,
 )
 
@@ -249,8 +290,14 @@ def _usual_points(kit):
 def _second_rows(kit):
     usual = _usual_points(kit)
     cases = (
-        (9.0, 0.8, 100, 80), (10.0, 1.0, 105, 90), (8.0, 0.7, 95, 85), (11.0, 1.1, 110, 75), (9.5, 0.9, 98, 88),
-        (12.0, 1.3, 108, 82), (8.5, 0.9, 102, 78), (10.5, 1.2, 96, 84),
+        (9.0, 0.8, 100, 80),
+        (10.0, 1.0, 105, 90),
+        (8.0, 0.7, 95, 85),
+        (11.0, 1.1, 110, 75),
+        (9.5, 0.9, 98, 88),
+        (12.0, 1.3, 108, 82),
+        (8.5, 0.9, 102, 78),
+        (10.5, 1.2, 96, 84),
     )
     units = {"cycle": "s", "saved": "s", "time": "s", "success": "%", "each": "points"}
     return _rows(units, [(*case, usual) for case in cases])
@@ -260,9 +307,11 @@ SECOND = Quantity(
     id="cycle-second",
     lesson="cycle",
     title="What is it worth?",
-    text="A robot carries two pieces in each cycle of {cycle}, and finds them one after the other. There are {time} "
-    "for cycles; {success} of the pieces end on the shelf, worth {each} each. With practice the driver finds each "
-    "piece {saved} sooner. How many points more is that in a match?",
+    text=(
+        "A robot carries two pieces in each cycle of {cycle}, and finds them one after the other. There are {time} "
+        "for cycles; {success} of the pieces end on the shelf, worth {each} each. With practice the driver finds each "
+        "piece {saved} sooner. How many points more is that in a match?"
+    ),
     kind="points",
     unit="points",
     rows=_second_rows,
@@ -292,8 +341,10 @@ SECOND = Quantity(
     ),
     hints=(
         "How long is the new cycle?",
-        "Points = time / time of a cycle × pieces × share × points of a piece. Before, and after: what is the "
-        "difference?",
+        (
+            "Points = time / time of a cycle × pieces × share × points of a piece. Before, and after: what is the "
+            "difference?"
+        ),
     ),
     explain="A step that is done for each piece counts twice here: {answer} more. Nothing was built for it.",
 )
@@ -305,8 +356,10 @@ STEP = Choice(
     id="cycle-which-step",
     lesson="cycle",
     title="One week left",
-    text="On your robot the lift goes up while it drives. It is up long before the robot stands in front of the "
-    "shelf. There is one week left. What makes the cycle shorter?",
+    text=(
+        "On your robot the lift goes up while it drives. It is up long before the robot stands in front of the "
+        "shelf. There is one week left. What makes the cycle shorter?"
+    ),
     options=(
         Option(
             "motor",
@@ -334,8 +387,10 @@ STEP = Choice(
         "Draw the steps as bars. Which of them must the next step wait for?",
         "What waits for what: does the robot wait for the lift, or the lift for the robot?",
     ),
-    explain="Only a second on the longest way shortens the cycle. Practice is cheaper than a motor, and lining up "
-    "is done in every cycle.",
+    explain=(
+        "Only a second on the longest way shortens the cycle. Practice is cheaper than a motor, and lining up "
+        "is done in every cycle."
+    ),
     short=True,
 )
 
@@ -346,8 +401,10 @@ UNEVEN = Quantity(
     id="cycle-uneven",
     lesson="cycle",
     title="Now quick, now slow",
-    text="Every other cycle of a robot is held up by traffic. A free one takes {quick}, a held-up one {slow}. How "
-    "many cycles does it make in {time}?",
+    text=(
+        "Every other cycle of a robot is held up by traffic. A free one takes {quick}, a held-up one {slow}. How "
+        "many cycles does it make in {time}?"
+    ),
     kind="number",
     unit="",
     rows=_rows(
@@ -377,8 +434,10 @@ UNEVEN = Quantity(
         "How long do one quick and one slow cycle take together?",
         "How often does that pair fit into the time? Each pair is two cycles.",
     ),
-    explain="Two cycles take {quick} + {slow} together, so the mean is half of that, and {answer} of them fit. "
-    "Always divide by the mean time.",
+    explain=(
+        "Two cycles take {quick} + {slow} together, so the mean is half of that, and {answer} of them fit. "
+        "Always divide by the mean time."
+    ),
     short=True,
 )
 
@@ -396,9 +455,11 @@ PAIR = Quantity(
     id="cycle-pair",
     lesson="cycle",
     title="Both must stand",
-    text="In each of {cycles} cycles a robot puts two pieces of one colour beside each other. Each piece stays on "
-    "the shelf in {success} of all tries, whatever the other one does. Two that touch bring {bonus} more. How many "
-    "points more is that in a match, on average?",
+    text=(
+        "In each of {cycles} cycles a robot puts two pieces of one colour beside each other. Each piece stays on "
+        "the shelf in {success} of all tries, whatever the other one does. Two that touch bring {bonus} more. How many "
+        "points more is that in a match, on average?"
+    ),
     kind="points",
     unit="points",
     rows=_pair_rows,
@@ -422,12 +483,16 @@ PAIR = Quantity(
         ),
     ),
     hints=(
-        "Think of 100 cycles: in how many does the first piece stand? In how many of these does the second one "
-        "stand too?",
+        (
+            "Think of 100 cycles: in how many does the first piece stand? In how many of these does the second one "
+            "stand too?"
+        ),
         "Chance of the pair = share × share. Then times cycles, times bonus.",
     ),
-    explain="Both stand in share × share of the cycles: {answer}. A bonus that needs two lucky things at once is "
-    "rarer than you think.",
+    explain=(
+        "Both stand in share × share of the cycles: {answer}. A bonus that needs two lucky things at once is "
+        "rarer than you think."
+    ),
     short=True,
 )
 
@@ -446,9 +511,11 @@ POINTS = Quantity(
     id="cycle-points",
     lesson="cycle",
     title="Points with the end",
-    text="A slow robot scores {pieces} pieces a match on average, each worth {each}. At the end it tries to hang. "
-    "That works in {hangs} of its matches and brings {hang}. In the others it parks, for {park}. How many points is "
-    "that in a match, on average?",
+    text=(
+        "A slow robot scores {pieces} pieces a match on average, each worth {each}. At the end it tries to hang. That"
+        " works in {hangs} of its matches and brings {hang}. In the others it parks, for {park}. How many points is"
+        " that in a match, on average?"
+    ),
     kind="points",
     unit="points",
     rows=_points_rows,
@@ -484,9 +551,11 @@ LEAVE = Choice(
     id="cycle-leave",
     lesson="cycle",
     title="Go now, or one more cycle?",
-    text="The robot is in front of the shelf, 22 s before the end. One more cycle takes 9 s and brings 8 points on "
-    "average. The way to the bar takes 6 s, and hanging another 12 s. Hanging works in half of the tries and then "
-    "brings 20 points more than parking. What is best, on average?",
+    text=(
+        "The robot is in front of the shelf, 22 s before the end. One more cycle takes 9 s and brings 8 points on "
+        "average. The way to the bar takes 6 s, and hanging another 12 s. Hanging works in half of the tries and then "
+        "brings 20 points more than parking. What is best, on average?"
+    ),
     options=(
         Option(
             "cycle",
@@ -515,8 +584,10 @@ LEAVE = Choice(
         "What fits into 22 s? Cycle and bar together, or only one of them?",
         "What does the bar bring on average: its points times the share of tries that work?",
     ),
-    explain="Compare points on average, and what fits. If hanging worked in a third of the tries only, one more "
-    "cycle would be better.",
+    explain=(
+        "Compare points on average, and what fits. If hanging worked in a third of the tries only, one more "
+        "cycle would be better."
+    ),
     short=True,
 )
 
@@ -527,9 +598,11 @@ ORDER = Order(
     id="cycle-order",
     lesson="cycle",
     title="From the shortest cycle",
-    text="Four teams have the same steps: find a piece 1 s, take it in 1 s, drive 4 s, raise 2 s, let a piece go 1 "
-    "s, drive back 4 s. Some carry one piece, some two (found, taken in and let go one after the other). Some raise "
-    "while driving, some when they stand.",
+    text=(
+        "Four teams have the same steps: find a piece 1 s, take it in 1 s, drive 4 s, raise 2 s, let a piece go 1 s,"
+        " drive back 4 s. Some carry one piece, some two (found, taken in and let go one after the other). Some raise"
+        " while driving, some when they stand."
+    ),
     scale="from the shortest cycle to the longest",
     items=(
         Item("one-while", "one piece, raised while driving"),
@@ -549,8 +622,10 @@ ORDER = Order(
         "With one piece and raising while driving: which steps are added?",
         "What does the second piece add? What does raising add when the robot stands?",
     ),
-    explain="11, 13, 14 and 16 s. But the two-piece teams score twice as much in a cycle: their cycle is longer, "
-    "and they win.",
+    explain=(
+        "11, 13, 14 and 16 s. But the two-piece teams score twice as much in a cycle: their cycle is longer, "
+        "and they win."
+    ),
     short=True,
 )
 
@@ -577,19 +652,24 @@ DESIGN = Challenge(
     id="cycle-design",
     lesson="cycle",
     title="A plan for the match",
-    text="A robot drives {drive_time} from the pieces to the shelf. It is raised in {raise_time}, and it hangs in "
-    "{hang_chance} of its matches. All else is as on the bench when you open it. The team wants {points_wanted} in "
-    "a match, on a bad day too. Choose how many pieces it carries, when it is raised, which shelf it serves first, "
-    "and which one after that.",
+    text=(
+        "A robot drives {drive_time} from the pieces to the shelf. It is raised in {raise_time}, and it hangs in "
+        "{hang_chance} of its matches. All else is as on the bench when you open it. The team wants {points_wanted} in "
+        "a match, on a bad day too. Choose how many pieces it carries, when it is raised, which shelf it serves first, "
+        "and which one after that."
+    ),
     sizing="cycle",
     rows=_design_rows,
     fixed=("points_wanted", "drive_time", "raise_time", "hang_chance"),
     choose=("pieces", "raising", "shelf", "next_shelf"),
-    require="At least {points_wanted} in a match on average, also on a bad day, when drivers are slow and traffic "
-    "is dense.",
+    require=(
+        "At least {points_wanted} in a match on average, also on a bad day, when drivers are slow and traffic is dense."
+    ),
     advice={
-        "points": "Too few points. What does a piece more in each cycle cost in seconds, and what does it bring? Which "
-        "shelf brings most, and what happens when it is full?",
+        "points": (
+            "Too few points. What does a piece more in each cycle cost in seconds, and what does it bring? Which "
+            "shelf brings most, and what happens when it is full?"
+        ),
     },
     hints=(
         "Look at 'All numbers' of the bench: how many pieces come to the first shelf, and how many to the next one?",
@@ -627,8 +707,14 @@ def _hidden(r):
 
 # Seconds of the machine; then how much slower than in the game's file the driver is at finding and at lining up.
 _DRIVERS = (
-    (4.6, 1.0, 1.1), (4.2, 1.2, 0.9), (5.0, 0.9, 1.2), (4.4, 1.1, 1.3),
-    (5.2, 1.3, 1.0), (4.8, 0.8, 0.9), (4.1, 0.9, 1.0), (5.4, 1.2, 1.2),
+    (4.6, 1.0, 1.1),
+    (4.2, 1.2, 0.9),
+    (5.0, 0.9, 1.2),
+    (4.4, 1.1, 1.3),
+    (5.2, 1.3, 1.0),
+    (4.8, 0.8, 0.9),
+    (4.1, 0.9, 1.0),
+    (5.4, 1.2, 1.2),
 )
 
 
@@ -648,10 +734,12 @@ SHOP = Quantity(
     id="cycle-stopwatch",
     lesson="cycle",
     title="Your driver's cycle",
-    text=f"You stand beside your driver with a stopwatch: {TRIES} times finding a piece, {TRIES} times lining up at the "
-    "shelf. In each cycle two pieces are found, one after the other, and the robot lines up once. The machine's part of the "
-    "cycle takes {machine}, and nothing overlaps. How long is a cycle of this driver on average? (The driver is hidden, and "
-    "each learner's is another one.)",
+    text=(
+        f"You stand beside your driver with a stopwatch: {TRIES} times finding a piece, {TRIES} times lining up at the"
+        " shelf. In each cycle two pieces are found, one after the other, and the robot lines up once. The machine's"
+        " part of the cycle takes {machine}, and nothing overlaps. How long is a cycle of this driver on average?"
+        " (The driver is hidden, and each learner's is another one.)"
+    ),
     kind="time",
     unit="s",
     rows=_shop_rows,
@@ -682,8 +770,10 @@ SHOP = Quantity(
         "The mean of each column: add all tries, and divide by how many there are.",
         "Machine + 2 × mean of finding + mean of lining up.",
     ),
-    explain="With this driver a cycle takes {answer} on average. The driver's share of it can be trained; the "
-    "machine's can't.",
+    explain=(
+        "With this driver a cycle takes {answer} on average. The driver's share of it can be trained; the "
+        "machine's can't."
+    ),
 )
 
 

@@ -28,7 +28,10 @@ PREDICT = Prediction(
     id="drivetrain-quickest-ratio",
     lesson="drivetrain",
     title="Which gearbox is quickest?",
-    text="A robot drives two metres, from rest to rest. You try gearboxes from a small ratio to a large one. Which one is quickest?",
+    text=(
+        "A robot drives two metres, from rest to rest. You try gearboxes from a small ratio to a large one. Which one"
+        " is quickest?"
+    ),
     options=(
         Option("smallest", "The smallest ratio: the wheels turn fastest."),
         Option("middle", "One in the middle, but its neighbours are almost as quick."),
@@ -48,7 +51,14 @@ def _top_rows(kit):
     for case, speed in enumerate((4200, 3900, 4500, 4800, 3600, 4000)):
         label, wheel = _wheel(kit, case)
         ratio = boxes[case % len(boxes)]["ratio"]
-        rows.append({"wheel": label, "diameter": in_unit(wheel["diameter"], "mm"), "speed": (speed, "rpm"), "ratio": (rounded(ratio, 3), "")})
+        rows.append(
+            {
+                "wheel": label,
+                "diameter": in_unit(wheel["diameter"], "mm"),
+                "speed": (speed, "rpm"),
+                "ratio": (rounded(ratio, 3), ""),
+            }
+        )
     return rows
 
 
@@ -56,8 +66,10 @@ TOP = Quantity(
     id="drivetrain-top-speed",
     lesson="drivetrain",
     title="How fast does it roll?",
-    text="The motors of a robot turn at {speed}. Their gearboxes have a ratio of {ratio}, and the wheels are {diameter} across. How fast does "
-    "the robot drive?",
+    text=(
+        "The motors of a robot turn at {speed}. Their gearboxes have a ratio of {ratio}, and the wheels are {diameter}"
+        " across. How fast does the robot drive?"
+    ),
     kind="speed",
     unit="m/s",
     rows=_top_rows,
@@ -94,13 +106,25 @@ GRIP = Quantity(
     id="drivetrain-grip",
     lesson="drivetrain",
     title="How hard can wheels push?",
-    text="A robot of {mass} has two driven wheels, which carry {share} of its weight. Between wheel and floor the coefficient of friction is "
-    "{mu}: that many newtons of push for each newton that presses the wheel down. How hard can the robot push before its wheels slip?",
+    text=(
+        "A robot of {mass} has two driven wheels, which carry {share} of its weight. Between wheel and floor the"
+        " coefficient of friction is {mu}: that many newtons of push for each newton that presses the wheel down. How"
+        " hard can the robot push before its wheels slip?"
+    ),
     kind="force",
     unit="N",
     rows=tuple(
         {"mass": (mass, "kg"), "share": (share, "%"), "mu": (mu, "")}
-        for mass, share, mu in ((12, 60, 0.9), (15, 55, 0.8), (10, 70, 0.75), (14, 65, 1.1), (16, 50, 0.85), (11, 62, 0.7), (13, 58, 1.2), (17, 68, 0.8))
+        for mass, share, mu in (
+            (12, 60, 0.9),
+            (15, 55, 0.8),
+            (10, 70, 0.75),
+            (14, 65, 1.1),
+            (16, 50, 0.85),
+            (11, 62, 0.7),
+            (13, 58, 1.2),
+            (17, 68, 0.8),
+        )
     ),
     answer=lambda r: r.mu * r.share * r.mass * G,
     slips=(
@@ -124,7 +148,10 @@ GRIP = Quantity(
         "How many newtons press the driven wheels down?",
         "Push = coefficient of friction × that force.",
     ),
-    explain="Only what presses on the driven wheels counts, times the friction: {answer}. More motor does not push harder than that.",
+    explain=(
+        "Only what presses on the driven wheels counts, times the friction: {answer}. More motor does not push harder"
+        " than that."
+    ),
     short=True,
 )
 
@@ -138,10 +165,15 @@ def _force_rows(kit):
     for case, torque in enumerate((0.08, 0.06, 0.10, 0.07, 0.09, 0.05)):
         _, wheel = _wheel(kit, case)
         box = boxes[case % len(boxes)]
-        rows.append({
-            "count": (4 if case % 2 == 0 else 3, "whole"), "torque": (torque, "N·m"), "ratio": (rounded(box["ratio"], 3), ""),
-            "efficiency": (rounded(100 * box["efficiency"], 2), "%"), "diameter": in_unit(wheel["diameter"], "mm"),
-        })
+        rows.append(
+            {
+                "count": (4 if case % 2 == 0 else 3, "whole"),
+                "torque": (torque, "N·m"),
+                "ratio": (rounded(box["ratio"], 3), ""),
+                "efficiency": (rounded(100 * box["efficiency"], 2), "%"),
+                "diameter": in_unit(wheel["diameter"], "mm"),
+            }
+        )
     return rows
 
 
@@ -149,8 +181,11 @@ FORCE = Quantity(
     id="drivetrain-motor-force",
     lesson="drivetrain",
     title="What the motors can do",
-    text="{count} motors drive a robot, each gives {torque}. The gearboxes have a ratio of {ratio} and pass on {efficiency} of the power. The "
-    "wheels are {diameter} across. With how much force do all wheels together push the floor back?",
+    text=(
+        "{count} motors drive a robot, each gives {torque}. The gearboxes have a ratio of {ratio} and pass on"
+        " {efficiency} of the power. The wheels are {diameter} across. With how much force do all wheels together push"
+        " the floor back?"
+    ),
     kind="force",
     unit="N",
     rows=_force_rows,
@@ -176,7 +211,10 @@ FORCE = Quantity(
         "Torque at one wheel = motor torque × ratio × efficiency.",
         "Force = torque / radius. Then count the motors.",
     ),
-    explain="All motors together: {answer}. Compare with the grip: the smaller of the two is what the robot can really push.",
+    explain=(
+        "All motors together: {answer}. Compare with the grip: the smaller of the two is what the robot can really"
+        " push."
+    ),
 )
 
 
@@ -186,8 +224,11 @@ SPIN = Choice(
     id="drivetrain-stall-or-spin",
     lesson="drivetrain",
     title="Stall or spin?",
-    text="Robot A could push with 180 N if its wheels held, but they slip at 110 N. Robot B could push with 90 N, and its wheels slip at 130 N. "
-    "Both push against a wall for ten seconds. Which one is in danger of burning its motors?",
+    text=(
+        "Robot A could push with 180 N if its wheels held, but they slip at 110 N. Robot B could push with 90 N, and"
+        " its wheels slip at 130 N. Both push against a wall for ten seconds. Which one is in danger of burning its"
+        " motors?"
+    ),
     options=(
         Option(
             "robot-a",
@@ -215,7 +256,10 @@ SPIN = Choice(
         "Which comes first: wheels that slip, or motors that stand still?",
         "A motor that turns draws less current than one that stands.",
     ),
-    explain="A drivetrain that spins its wheels before the motors stall protects its motors and its fuse. That is a reason for a larger ratio.",
+    explain=(
+        "A drivetrain that spins its wheels before the motors stall protects its motors and its fuse. That is a reason"
+        " for a larger ratio."
+    ),
     short=True,
 )
 
@@ -226,13 +270,24 @@ STOPPING = Quantity(
     id="drivetrain-stopping",
     lesson="drivetrain",
     title="How far to stop?",
-    text="A robot drives at {speed} and brakes with all wheels as hard as the floor allows. The coefficient of friction is {mu}. How far does "
-    "it still go?",
+    text=(
+        "A robot drives at {speed} and brakes with all wheels as hard as the floor allows. The coefficient of friction"
+        " is {mu}. How far does it still go?"
+    ),
     kind="length",
     unit="m",
     rows=tuple(
         {"speed": (speed, "m/s"), "mu": (mu, "")}
-        for speed, mu in ((1.6, 0.75), (2.2, 0.7), (1.4, 0.55), (2.6, 0.9), (1.9, 0.6), (3.1, 0.8), (2.4, 0.65), (2.8, 0.85))
+        for speed, mu in (
+            (1.6, 0.75),
+            (2.2, 0.7),
+            (1.4, 0.55),
+            (2.6, 0.9),
+            (1.9, 0.6),
+            (3.1, 0.8),
+            (2.4, 0.65),
+            (2.8, 0.85),
+        )
     ),
     answer=lambda r: r.speed**2 / (2 * r.mu * G),
     slips=(
@@ -244,7 +299,8 @@ STOPPING = Quantity(
         Slip(
             "speed not squared",
             lambda r: r.speed / (2 * r.mu * G),
-            "You used the speed once. That is half of the time it needs. Twice the speed takes four times the distance.",
+            "You used the speed once. That is half of the time it needs. Twice the speed takes four times the"
+            " distance.",
         ),
         Slip(
             "9.81 forgotten",
@@ -267,13 +323,24 @@ TIME = Quantity(
     id="drivetrain-time",
     lesson="drivetrain",
     title="There, and stopped",
-    text="A robot has to go {distance}, from rest to rest. It speeds up and brakes with {acceleration}, and drives with {speed} in between. "
-    "How long does it take?",
+    text=(
+        "A robot has to go {distance}, from rest to rest. It speeds up and brakes with {acceleration}, and drives with"
+        " {speed} in between. How long does it take?"
+    ),
     kind="time",
     unit="s",
     rows=tuple(
         {"distance": (distance, "m"), "acceleration": (a, "m/s2"), "speed": (v, "m/s")}
-        for distance, a, v in ((2.4, 3.5, 1.6), (3.0, 4.0, 2.0), (1.8, 3.0, 1.5), (4.0, 5.0, 2.2), (2.8, 2.5, 1.7), (3.5, 3.2, 2.1), (2.0, 4.5, 1.9), (5.0, 3.8, 2.4))
+        for distance, a, v in (
+            (2.4, 3.5, 1.6),
+            (3.0, 4.0, 2.0),
+            (1.8, 3.0, 1.5),
+            (4.0, 5.0, 2.2),
+            (2.8, 2.5, 1.7),
+            (3.5, 3.2, 2.1),
+            (2.0, 4.5, 1.9),
+            (5.0, 3.8, 2.4),
+        )
     ),
     answer=lambda r: r.distance / r.speed + r.speed / r.acceleration,
     slips=(
@@ -290,7 +357,8 @@ TIME = Quantity(
         Slip(
             "ramps on top of the whole way",
             lambda r: r.distance / r.speed + 2 * r.speed / r.acceleration,
-            "You added both ramps to the time of the whole way. But while it speeds up and brakes, it goes some of the way too.",
+            "You added both ramps to the time of the whole way. But while it speeds up and brakes, it goes some of the"
+            " way too.",
         ),
     ),
     hints=(
@@ -298,7 +366,10 @@ TIME = Quantity(
         "On each ramp its mean speed is half. So a ramp goes half as far as full speed would in that time.",
         "Time = distance / speed + one ramp's time.",
     ),
-    explain="Full speed all the way, and once the time of a ramp on top: {answer}. On short distances the ramps cost more than the speed saves.",
+    explain=(
+        "Full speed all the way, and once the time of a ramp on top: {answer}. On short distances the ramps cost more"
+        " than the speed saves."
+    ),
 )
 
 
@@ -313,12 +384,18 @@ def _slip_rows(kit):
         label, wheel = _wheel(kit, case)
         box = boxes[case % len(boxes)]
         force = share * 4 * motor["stall_torque"] * box["ratio"] * box["efficiency"] / (wheel["diameter"] / 2)
-        rows.append({
-            "motor": motors.labels[motors.usual], "grip": (rounded(force, 2), "N"), "diameter": in_unit(wheel["diameter"], "mm"),
-            "ratio": (rounded(box["ratio"], 3), ""), "efficiency": (rounded(100 * box["efficiency"], 2), "%"),
-            "constant": in_unit(motor["torque_constant"], "N·m/A"), "free": in_unit(motor["free_current"], "A"),
-            "stall": in_unit(motor["stall_current"], "A"),
-        })
+        rows.append(
+            {
+                "motor": motors.labels[motors.usual],
+                "grip": (rounded(force, 2), "N"),
+                "diameter": in_unit(wheel["diameter"], "mm"),
+                "ratio": (rounded(box["ratio"], 3), ""),
+                "efficiency": (rounded(100 * box["efficiency"], 2), "%"),
+                "constant": in_unit(motor["torque_constant"], "N·m/A"),
+                "free": in_unit(motor["free_current"], "A"),
+                "stall": in_unit(motor["stall_current"], "A"),
+            }
+        )
     return rows
 
 
@@ -326,9 +403,11 @@ CURRENT = Quantity(
     id="drivetrain-slip-current",
     lesson="drivetrain",
     title="What does the fuse see?",
-    text="Four motors ({motor}) drive a robot whose wheels slip when all together push with {grip}. Wheels {diameter} across, gearboxes with ratio "
-    "{ratio} that pass on {efficiency}. A motor gives {constant} for each ampere beyond its free current of {free}. How much current do all four "
-    "draw together while the wheels slip?",
+    text=(
+        "Four motors ({motor}) drive a robot whose wheels slip when all together push with {grip}. Wheels {diameter}"
+        " across, gearboxes with ratio {ratio} that pass on {efficiency}. A motor gives {constant} for each ampere"
+        " beyond its free current of {free}. How much current do all four draw together while the wheels slip?"
+    ),
     kind="current",
     unit="A",
     rows=_slip_rows,
@@ -360,8 +439,10 @@ CURRENT = Quantity(
         "In front of the gearboxes it is smaller: divide by ratio and by efficiency.",
         "Each ampere gives {constant}. And each of the four motors needs its free current on top.",
     ),
-    explain="From grip to torque, through the gears, to amperes: {answer}. Compare with the fuse: a little more than its rating is allowed, but "
-    "only for some seconds.",
+    explain=(
+        "From grip to torque, through the gears, to amperes: {answer}. Compare with the fuse: a little more than its"
+        " rating is allowed, but only for some seconds."
+    ),
 )
 
 
@@ -375,15 +456,28 @@ ORDER = Order(
     scale="from the least current to the most",
     items=(
         Item("cruise", "rolling straight on at its highest speed"),
-        Item("scrub", "turning on the spot, its wheels dragging sideways", "Dragging wheels sideways needs much more push than rolling."),
-        Item("spin", "pushing a wall, its wheels spinning", "Spinning wheels push with all the grip there is, more than turning needs."),
-        Item("stall", "pushing a wall, its wheels stuck to the floor", "Nothing draws more than motors that stand still."),
+        Item(
+            "scrub",
+            "turning on the spot, its wheels dragging sideways",
+            "Dragging wheels sideways needs much more push than rolling.",
+        ),
+        Item(
+            "spin",
+            "pushing a wall, its wheels spinning",
+            "Spinning wheels push with all the grip there is, more than turning needs.",
+        ),
+        Item(
+            "stall", "pushing a wall, its wheels stuck to the floor", "Nothing draws more than motors that stand still."
+        ),
     ),
     hints=(
         "Current follows torque. In which state do the motors push least?",
         "Wheels that slip limit the torque. What if they do not slip?",
     ),
-    explain="Rolling costs little; turning on the spot drags the wheels; slipping is limited by grip; stalling is limited by nothing but the winding.",
+    explain=(
+        "Rolling costs little; turning on the spot drags the wheels; slipping is limited by grip; stalling is limited"
+        " by nothing but the winding."
+    ),
     short=True,
 )
 
@@ -394,8 +488,19 @@ ORDER = Order(
 def _design_rows(kit):
     most = kit.game.robot.mass_limit
     return [
-        {"distance": (distance, "m"), "mass": (rounded(share * most, 3), "kg"), "time_wanted": (time, "s"), "height": (height, "mm")}
-        for distance, share, time, height in ((2.0, 0.8, 1.8, 120), (2.5, 0.75, 2.1, 110), (1.5, 0.85, 1.5, 130), (3.0, 0.7, 2.4, 100), (2.2, 0.9, 2.1, 115))
+        {
+            "distance": (distance, "m"),
+            "mass": (rounded(share * most, 3), "kg"),
+            "time_wanted": (time, "s"),
+            "height": (height, "mm"),
+        }
+        for distance, share, time, height in (
+            (2.0, 0.8, 1.8, 120),
+            (2.5, 0.75, 2.1, 110),
+            (1.5, 0.85, 1.5, 130),
+            (3.0, 0.7, 2.4, 100),
+            (2.2, 0.9, 2.1, 115),
+        )
     ]
 
 
@@ -403,18 +508,27 @@ DESIGN = Challenge(
     id="drivetrain-design",
     lesson="drivetrain",
     title="Across the field",
-    text="A robot of {mass}, its centre of gravity {height} over the floor, has to go {distance} and stop within {time_wanted}. It may also have to push "
-    "another robot for some seconds. Choose motors, gearbox and wheels.",
+    text=(
+        "A robot of {mass}, its centre of gravity {height} over the floor, has to go {distance} and stop within"
+        " {time_wanted}. It may also have to push another robot for some seconds. Choose motors, gearbox and wheels."
+    ),
     sizing="drivetrain",
     rows=_design_rows,
     fixed=("distance", "mass", "time_wanted", "height"),
     choose=("motor", "count", "gearbox", "wheel"),
-    require="There and stopped within {time_wanted}; pushing blows no fuse and burns no motor within the time it pushes; nothing tips or breaks: on a bad "
-    "day too.",
+    require=(
+        "There and stopped within {time_wanted}; pushing blows no fuse and burns no motor within the time it pushes;"
+        " nothing tips or breaks: on a bad day too."
+    ),
     advice={
-        "time": "Too slow. Is it grip, or the motors? Wheels with more grip help the first, more motors or another ratio the second.",
+        "time": (
+            "Too slow. Is it grip, or the motors? Wheels with more grip help the first, more motors or another ratio"
+            " the second."
+        ),
         "fuse_lasts": "The fuse blows while it pushes. A larger ratio lets the wheels slip at less current.",
-        "hot_after": "A motor gets too hot while it pushes: a larger ratio, so that the wheels spin before the motors stall.",
+        "hot_after": (
+            "A motor gets too hot while it pushes: a larger ratio, so that the wheels spin before the motors stall."
+        ),
         "stays_down": "It would tip over backwards when it speeds up: less push, or a lower centre of gravity.",
         "turns": "It can hardly turn on the spot: wheels that roll sideways, or more push.",
         "strength": "Grip can break the gearbox: the larger motor's gearbox is stronger, or use more motors.",
@@ -424,7 +538,10 @@ DESIGN = Challenge(
         "Begin with four motors. Which finding is nearest to its limit on a bad day?",
         "Now the next gearbox up, and down. The time hardly changes; what does?",
     ),
-    explain="It goes, stops and pushes, on a bad day too. Compare the highest current with your neighbour's: that is where the choices differ.",
+    explain=(
+        "It goes, stops and pushes, on a bad day too. Compare the highest current with your neighbour's: that is where"
+        " the choices differ."
+    ),
 )
 
 
@@ -444,12 +561,17 @@ SHOP = Quantity(
     id="drivetrain-pull-test",
     lesson="drivetrain",
     title="The grip of your own wheels",
-    text="You block the wheels of a robot of {mass}, pull it with a luggage scale until it just slides, put weights on it, and pull again. What is the "
-    "coefficient of friction of its wheels on this floor? (It is hidden, and each learner's floor is another one. A plain number. You may be "
-    "further off than usual.)",
+    text=(
+        "You block the wheels of a robot of {mass}, pull it with a luggage scale until it just slides, put weights on"
+        " it, and pull again. What is the coefficient of friction of its wheels on this floor? (It is hidden, and each"
+        " learner's floor is another one. A plain number. You may be further off than usual.)"
+    ),
     kind="number",
     unit="",
-    rows=tuple({"mass": (mass, "kg"), "mu": (mu, "")} for mass, mu in ((12, 0.83), (10, 0.71), (14, 0.92), (11, 0.64), (13, 0.97), (15, 0.78), (9, 0.88), (16, 0.69))),
+    rows=tuple(
+        {"mass": (mass, "kg"), "mu": (mu, "")}
+        for mass, mu in ((12, 0.83), (10, 0.71), (14, 0.92), (11, 0.64), (13, 0.97), (15, 0.78), (9, 0.88), (16, 0.69))
+    ),
     answer=lambda r: r.mu,
     tolerance=0.05,
     shop=Shop(
@@ -466,14 +588,20 @@ SHOP = Quantity(
         Slip(
             "kilograms for newtons",
             lambda r: r.mu * G,
-            "You divided newtons by kilograms. A coefficient of friction is a force divided by a force: turn the mass into newtons first.",
+            "You divided newtons by kilograms. A coefficient of friction is a force divided by a force: turn the mass"
+            " into newtons first.",
         ),
     ),
     hints=(
         "What presses on the floor? The robot and the weights, in newtons.",
-        "Divide each pull by that force: the result should be the same in every row. Make that column, and take its mean.",
+        (
+            "Divide each pull by that force: the result should be the same in every row. Make that column, and take its"
+            " mean."
+        ),
     ),
-    explain="The hidden friction is {answer}. Dust, wear and rain change it: measure on the field that you will play on.",
+    explain=(
+        "The hidden friction is {answer}. Dust, wear and rain change it: measure on the field that you will play on."
+    ),
 )
 
 

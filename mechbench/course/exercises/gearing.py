@@ -31,15 +31,19 @@ PREDICT = Prediction(
     id="gearing-bigger-ratio",
     lesson="gearing",
     title="A bigger ratio",
-    text="A motor drives a load through a gearbox. You change to a gearbox with twice the ratio, and keep the motor and the load. "
-    "What happens to the motor?",
+    text=(
+        "A motor drives a load through a gearbox. You change to a gearbox with twice the ratio, and keep the motor and"
+        " the load. What happens to the motor?"
+    ),
     options=(
         Option("harder", "It works harder: it has to turn more gears."),
         Option("easier", "It works more easily, and the output turns more slowly."),
         Option("same", "Nothing: the load is the same."),
     ),
     hints=(),
-    explain="Now choose other gearboxes on the bench, and watch the motor's torque, its current and the output's speed.",
+    explain=(
+        "Now choose other gearboxes on the bench, and watch the motor's torque, its current and the output's speed."
+    ),
 )
 
 
@@ -51,7 +55,9 @@ def _ratio_rows(kit):
     pairs = [(first, second) for first in _teeth(kit) for second in _teeth(kit) if second >= 1.5 * first]
     trains = [
         {"first": (a, "whole"), "second": (b, "whole"), "third": (c, "whole"), "fourth": (d, "whole")}
-        for a, b in pairs for c, d in pairs if abs((b / a + d / c) / (b / a * d / c) - 1) > 0.12 and (a, b) != (c, d)
+        for a, b in pairs
+        for c, d in pairs
+        if abs((b / a + d / c) / (b / a * d / c) - 1) > 0.12 and (a, b) != (c, d)
     ]
     return _spread(trains, min(6, len(trains)))
 
@@ -60,9 +66,11 @@ RATIO = Quantity(
     id="gearing-two-pairs",
     lesson="gearing",
     title="Two pairs in a row",
-    text="A gear with {first} teeth drives one with {second}. On the same shaft as that one sits a gear with {third} teeth, and it "
-    "drives one with {fourth}. What is the ratio of the whole train? (Ratio: turns of the first shaft for one turn of the last. "
-    "A plain number is enough.)",
+    text=(
+        "A gear with {first} teeth drives one with {second}. On the same shaft as that one sits a gear with {third}"
+        " teeth, and it drives one with {fourth}. What is the ratio of the whole train? (Ratio: turns of the first"
+        " shaft for one turn of the last. A plain number is enough.)"
+    ),
     kind="number",
     unit="",
     rows=_ratio_rows,
@@ -76,8 +84,8 @@ RATIO = Quantity(
         Slip(
             "upside down",
             lambda r: r.first / r.second * r.third / r.fourth,
-            "You divided the driver by the driven gear. Small drives large, so the first shaft makes several turns for one: the "
-            "ratio is more than 1.",
+            "You divided the driver by the driven gear. Small drives large, so the first shaft makes several turns for"
+            " one: the ratio is more than 1.",
         ),
         Slip(
             "first pair only",
@@ -100,8 +108,12 @@ RATIO = Quantity(
 def _speed_rows(kit):
     speeds = (4800, 4200, 5100, 3600, 4500, 3900)
     return [
-        {"gearbox": label, "ratio": (rounded(row["ratio"], 3), ""), "efficiency": (rounded(100 * row["efficiency"], 2), "%"),
-         "speed": (speed, "rpm")}
+        {
+            "gearbox": label,
+            "ratio": (rounded(row["ratio"], 3), ""),
+            "efficiency": (rounded(100 * row["efficiency"], 2), "%"),
+            "speed": (speed, "rpm"),
+        }
         for speed, (label, row) in zip(speeds, _spread(_boxes(kit), 6))
     ]
 
@@ -110,8 +122,10 @@ SPEED = Quantity(
     id="gearing-speed-out",
     lesson="gearing",
     title="Speed behind a gearbox",
-    text="A motor turns at {speed} in front of a gearbox with a ratio of {ratio}. Of the power that goes in, {efficiency} comes "
-    "out. How fast does the output shaft turn?",
+    text=(
+        "A motor turns at {speed} in front of a gearbox with a ratio of {ratio}. Of the power that goes in,"
+        " {efficiency} comes out. How fast does the output shaft turn?"
+    ),
     kind="turning-speed",
     unit="rpm",
     rows=_speed_rows,
@@ -120,8 +134,8 @@ SPEED = Quantity(
         Slip(
             "losses taken from the speed",
             lambda r: r.speed / r.ratio * r.efficiency,
-            "You let the losses slow the output down. Teeth can't slip: the speed follows from counting teeth alone. What is lost is "
-            "torque.",
+            "You let the losses slow the output down. Teeth can't slip: the speed follows from counting teeth alone."
+            " What is lost is torque.",
         ),
         Slip(
             "multiplied",
@@ -145,8 +159,13 @@ def _torque_rows(kit):
     torques = (0.04, 0.03, 0.05, 0.06, 0.035, 0.045)
     lossy = [box for box in _boxes(kit) if box[1]["efficiency"] < 0.9 * box[1]["efficiency_per_stage"] + 1e-9]
     return [
-        {"gearbox": label, "ratio": (rounded(row["ratio"], 3), ""), "stages": (int(row["stage_count"]), "whole"),
-         "stage": (rounded(100 * row["efficiency_per_stage"], 2), "%"), "torque": (torque, "N·m")}
+        {
+            "gearbox": label,
+            "ratio": (rounded(row["ratio"], 3), ""),
+            "stages": (int(row["stage_count"]), "whole"),
+            "stage": (rounded(100 * row["efficiency_per_stage"], 2), "%"),
+            "torque": (torque, "N·m"),
+        }
         for torque, (label, row) in zip(torques, _spread(lossy, 6))
     ]
 
@@ -155,8 +174,10 @@ TORQUE = Quantity(
     id="gearing-torque-out",
     lesson="gearing",
     title="Torque behind a gearbox",
-    text="A motor gives {torque} to a gearbox with a ratio of {ratio}. It has {stages} stages, and each stage passes {stage} of "
-    "the power on. How much torque does the output shaft give?",
+    text=(
+        "A motor gives {torque} to a gearbox with a ratio of {ratio}. It has {stages} stages, and each stage passes"
+        " {stage} of the power on. How much torque does the output shaft give?"
+    ),
     kind="torque",
     unit="N·m",
     rows=_torque_rows,
@@ -198,8 +219,10 @@ DIRECTION = Choice(
     id="gearing-idler",
     lesson="gearing",
     title="A gear in between",
-    text="Between a driver of 20 teeth and a driven gear of 60 teeth you put a third gear of 40 teeth, on a shaft of its own. It "
-    "only passes the motion on: an idler. What changes?",
+    text=(
+        "Between a driver of 20 teeth and a driven gear of 60 teeth you put a third gear of 40 teeth, on a shaft of its"
+        " own. It only passes the motion on: an idler. What changes?"
+    ),
     options=(
         Option(
             "ratio",
@@ -220,7 +243,8 @@ DIRECTION = Choice(
         Option(
             "nothing",
             "Nothing at all.",
-            "Follow the teeth with a finger: two gears that touch turn against each other. How often does that happen now?",
+            "Follow the teeth with a finger: two gears that touch turn against each other. How often does that happen"
+            " now?",
         ),
     ),
     hints=(
@@ -248,9 +272,11 @@ PLAY = Quantity(
     id="gearing-play",
     lesson="gearing",
     title="Play at the tip",
-    text="While the motor stands still, the output of a gearbox can be turned {play} back and forth: its play. Behind it is a chain "
-    "with a ratio of {second} (ignore its own play), and on the last shaft sits an arm {length} long. How far can the tip of the "
-    "arm move?",
+    text=(
+        "While the motor stands still, the output of a gearbox can be turned {play} back and forth: its play. Behind it"
+        " is a chain with a ratio of {second} (ignore its own play), and on the last shaft sits an arm {length} long."
+        " How far can the tip of the arm move?"
+    ),
     kind="length",
     unit="mm",
     rows=_play_rows,
@@ -276,8 +302,10 @@ PLAY = Quantity(
         "How far can the last shaft turn? The chain divides what happens in front of it by {second}.",
         "The tip moves by angle times length, with the angle in radians: degrees times π, divided by 180.",
     ),
-    explain="Behind the chain the play is smaller by its ratio. Times the arm's length, the tip moves {answer}. So put the largest "
-    "ratio last: it makes all play before it small.",
+    explain=(
+        "Behind the chain the play is smaller by its ratio. Times the arm's length, the tip moves {answer}. So put the"
+        " largest ratio last: it makes all play before it small."
+    ),
 )
 
 
@@ -287,9 +315,11 @@ PLAY = Quantity(
 def _inertia_rows(kit):
     motors = kit.table("motors")
     return [
-        {"motor": motors.labels[motors.names[i % len(motors)]],
-         "inertia": in_unit(motors.row(motors.names[i % len(motors)])["rotor_inertia"], "g·cm2"),
-         "ratio": (rounded(row["ratio"], 3), "")}
+        {
+            "motor": motors.labels[motors.names[i % len(motors)]],
+            "inertia": in_unit(motors.row(motors.names[i % len(motors)])["rotor_inertia"], "g·cm2"),
+            "ratio": (rounded(row["ratio"], 3), ""),
+        }
         for i, (_, row) in enumerate(_spread(_boxes(kit), 6))
     ]
 
@@ -298,9 +328,11 @@ INERTIA = Quantity(
     id="gearing-inertia",
     lesson="gearing",
     title="The rotor, felt at the output",
-    text="The rotor of the {motor} has an inertia of {inertia}. Inertia tells how hard it is to speed up a turning thing. Behind the "
-    "motor is a gearbox with a ratio of {ratio}. You turn its output shaft by hand: how large does the rotor's inertia seem "
-    "there? Ignore losses.",
+    text=(
+        "The rotor of the {motor} has an inertia of {inertia}. Inertia tells how hard it is to speed up a turning"
+        " thing. Behind the motor is a gearbox with a ratio of {ratio}. You turn its output shaft by hand: how large"
+        " does the rotor's inertia seem there? Ignore losses."
+    ),
     kind="inertia",
     unit="kg·m2",
     rows=_inertia_rows,
@@ -309,8 +341,8 @@ INERTIA = Quantity(
         Slip(
             "ratio once",
             lambda r: r.inertia * r.ratio,
-            "You used the ratio once. The rotor speeds up more than your hand, by the ratio. And the gears make the torque that it "
-            "needs larger for your hand, by the ratio again.",
+            "You used the ratio once. The rotor speeds up more than your hand, by the ratio. And the gears make the"
+            " torque that it needs larger for your hand, by the ratio again.",
         ),
         Slip(
             "not carried over",
@@ -327,8 +359,10 @@ INERTIA = Quantity(
         "When the output speeds up a little, how much does the rotor have to speed up?",
         "And the torque that the rotor needs for it: how much larger is it at the output?",
     ),
-    explain="The ratio counts twice, once for the speed and once for the torque: {answer}. That is why an arm with a large ratio is "
-    "slow to start and hard to stop.",
+    explain=(
+        "The ratio counts twice, once for the speed and once for the torque: {answer}. That is why an arm with a large"
+        " ratio is slow to start and hard to stop."
+    ),
 )
 
 
@@ -347,8 +381,10 @@ CENTRE = Quantity(
     id="gearing-centre",
     lesson="gearing",
     title="Where to drill",
-    text="Two spur gears have {first} and {second} teeth and a module of {module}. (The module says how large a tooth is: the "
-    "diameter of a gear is module times teeth.) How far apart do the two shafts have to be?",
+    text=(
+        "Two spur gears have {first} and {second} teeth and a module of {module}. (The module says how large a tooth"
+        " is: the diameter of a gear is module times teeth.) How far apart do the two shafts have to be?"
+    ),
     kind="length",
     unit="mm",
     rows=_centre_rows,
@@ -374,7 +410,9 @@ CENTRE = Quantity(
         "Diameter is module times teeth. What is the radius?",
         "Draw two circles that touch. How far apart are their middles?",
     ),
-    explain="One radius plus the other: {answer}. Half a millimetre too far, and the teeth jump. Too near, and they jam.",
+    explain=(
+        "One radius plus the other: {answer}. Half a millimetre too far, and the teeth jump. Too near, and they jam."
+    ),
     short=True,
 )
 
@@ -425,10 +463,14 @@ def _design_rows(kit):
     for strength, share, part in ((0.25, 0.3, 1), (0.2, 0.25, 1), (0.3, 0.3, 1), (0.22, 0.35, 1)):
         load = rounded(strength * largest, 2)
         speed = share * motor["free_speed"] * motor["stall_torque"] / (4 * load)
-        rows.append({
-            "load_torque": (load, "N·m"), "speed_wanted": (rounded(speed * 30 / np.pi, 2), "rpm"),
-            "play_allowed": (4, "deg"), "run_time": (60 * part, "s"),
-        })
+        rows.append(
+            {
+                "load_torque": (load, "N·m"),
+                "speed_wanted": (rounded(speed * 30 / np.pi, 2), "rpm"),
+                "play_allowed": (4, "deg"),
+                "run_time": (60 * part, "s"),
+            }
+        )
     return rows
 
 
@@ -436,27 +478,43 @@ DESIGN = Challenge(
     id="gearing-design",
     lesson="gearing",
     title="A turntable",
-    text="A turntable resists turning with {load_torque}. Choose motor, gearbox and last stage. Try it without a last stage first.",
+    text=(
+        "A turntable resists turning with {load_torque}. Choose motor, gearbox and last stage. Try it without a last"
+        " stage first."
+    ),
     sizing="train",
     rows=_design_rows,
     fixed=("load_torque", "speed_wanted", "play_allowed", "run_time"),
     choose=("motor", "gearbox", "last_stage"),
-    require="It must turn with at least {speed_wanted} for {run_time}. No part may carry too much, the motor must not get too hot, "
-    "and the play may be {play_allowed} at most.",
+    require=(
+        "It must turn with at least {speed_wanted} for {run_time}. No part may carry too much, the motor must not get"
+        " too hot, and the play may be {play_allowed} at most."
+    ),
     advice={
-        "speed": "Too slow: the ratio is too large, or so small that the motor almost stalls. Try a larger and a smaller one.",
-        "torque_used": "The gearbox or the last stage is too weak for this load. Is it too much without a last stage as well? Then the gearbox "
-        "is too weak: a last stage that slows down takes load off it. If not, the last stage is too weak: take another one, or none.",
+        "speed": (
+            "Too slow: the ratio is too large, or so small that the motor almost stalls. Try a larger and a smaller"
+            " one."
+        ),
+        "torque_used": (
+            "The gearbox or the last stage is too weak for this load. Is it too much without a last stage as well? Then"
+            " the gearbox is too weak: a last stage that slows down takes load off it. If not, the last stage is too"
+            " weak: take another one, or none."
+        ),
         "current": "Too much current: a larger ratio makes it easier for the motor.",
         "hot_after": "Too hot too soon: a larger ratio, or the larger motor.",
         "play": "Too much play. A last stage that slows down makes the play before it smaller.",
     },
     hints=(
-        "How much power does the load need? Torque times speed in rad/s, and the losses come on top. Which motor gives more?",
+        (
+            "How much power does the load need? Torque times speed in rad/s, and the losses come on top. Which motor"
+            " gives more?"
+        ),
         "Then choose the ratio so that the motor turns at half to three quarters of its free speed.",
     ),
-    explain="It works, on a bad day too. Is there a lighter train that works as well? On the bench of this lesson, All numbers shows the "
-    "mass.",
+    explain=(
+        "It works, on a bad day too. Is there a lighter train that works as well? On the bench of this lesson, All"
+        " numbers shows the mass."
+    ),
 )
 
 
@@ -471,16 +529,23 @@ def _shop_rows(kit):
     # So far from 0.71 that a diameter taken for the radius (2 x) and a fraction upside down (1 /) can be told apart.
     hidden = (0.64, 0.76, 0.61, 0.59, 0.65, 0.62, 0.58, 0.6)
     return [
-        {"motor": motors.labels[motors.usual], "constant": in_unit(motor["torque_constant"], "N·m/A"),
-         "free": in_unit(motor["free_current"], "A"), "ratio": (rounded(row["ratio"], 3), ""),
-         "spool": in_unit(spools.columns["diameter"][i % len(spools)], "mm"), "efficiency": (rounded(100 * eta, 3), "%")}
+        {
+            "motor": motors.labels[motors.usual],
+            "constant": in_unit(motor["torque_constant"], "N·m/A"),
+            "free": in_unit(motor["free_current"], "A"),
+            "ratio": (rounded(row["ratio"], 3), ""),
+            "spool": in_unit(spools.columns["diameter"][i % len(spools)], "mm"),
+            "efficiency": (rounded(100 * eta, 3), "%"),
+        }
         for i, (eta, (_, row)) in enumerate(zip(hidden, _spread(_boxes(kit, 15.0), len(hidden))))
     ]
 
 
 def _lifted(r, noise):
     """Weights are hung on a cord round the spool; the ammeter shows 0.01 A, and friction differs a little each time."""
-    most = 2.5 * r.constant * r.ratio * r.efficiency / (G * r.spool / 2)  # the weight at which the motor draws 2.5 A more
+    most = (
+        2.5 * r.constant * r.ratio * r.efficiency / (G * r.spool / 2)
+    )  # the weight at which the motor draws 2.5 A more
     mass = np.linspace(0.15, 1.0, WEIGHTS) * most
     mass = mass.round(2 if most < 20 else 1)
     torque = mass * G * r.spool / 2
@@ -499,10 +564,12 @@ SHOP = Quantity(
     id="gearing-lifted-weights",
     lesson="gearing",
     title="The efficiency of your own gearbox",
-    text="A {motor} with a gearbox winds up a cord. The gearbox has a ratio of {ratio}, and the spool has a diameter of {spool}. You "
-    "hang weights on the cord, one after the other, and read the current while they rise slowly and evenly. The motor's constant "
-    "is {constant}: it gives that much torque for each ampere above its free current of {free}. What share of the power does the "
-    "gearbox pass on? (It is hidden. Each learner has another one.)",
+    text=(
+        "A {motor} with a gearbox winds up a cord. The gearbox has a ratio of {ratio}, and the spool has a diameter of"
+        " {spool}. You hang weights on the cord, one after the other, and read the current while they rise slowly and"
+        " evenly. The motor's constant is {constant}: it gives that much torque for each ampere above its free current"
+        " of {free}. What share of the power does the gearbox pass on? (It is hidden. Each learner has another one.)"
+    ),
     kind="fraction",
     unit="%",
     rows=_shop_rows,
@@ -517,12 +584,14 @@ SHOP = Quantity(
         Slip(
             "diameter for radius",
             lambda r: 2 * r.efficiency,
-            "You used the spool's diameter. The cord pulls at its radius. And more than 100 % can't come out of any gearbox.",
+            "You used the spool's diameter. The cord pulls at its radius. And more than 100 % can't come out of any"
+            " gearbox.",
         ),
         Slip(
             "upside down",
             lambda r: 1 / r.efficiency,
-            "More power out than in? That can't be. Your fraction is upside down: the slope without loss is the smaller one.",
+            "More power out than in? That can't be. Your fraction is upside down: the slope without loss is the smaller"
+            " one.",
         ),
         Slip(
             "mass for weight",
@@ -531,14 +600,23 @@ SHOP = Quantity(
         ),
     ),
     hints=(
-        "The torque of a weight at the spool is mass × 9.81 × radius. In code, for all weights at once: torque = data.mass * 9.81 * "
-        "radius, with the radius in metres.",
-        "Current against torque is a straight line. mb.fit.fit_line(torque, data.current).slope.value tells how many amperes each "
-        "N·m needs.",
-        "Without loss, each N·m would need 1 / (ratio × constant) amperes. The efficiency is that, divided by your slope.",
+        (
+            "The torque of a weight at the spool is mass × 9.81 × radius. In code, for all weights at once: torque ="
+            " data.mass * 9.81 * radius, with the radius in metres."
+        ),
+        (
+            "Current against torque is a straight line. mb.fit.fit_line(torque, data.current).slope.value tells how"
+            " many amperes each N·m needs."
+        ),
+        (
+            "Without loss, each N·m would need 1 / (ratio × constant) amperes. The efficiency is that, divided by your"
+            " slope."
+        ),
     ),
-    explain="The hidden efficiency is {answer}. Your own gearbox has another one. Grease, dirt and wear change it: measure, then "
-    "size.",
+    explain=(
+        "The hidden efficiency is {answer}. Your own gearbox has another one. Grease, dirt and wear change it: measure,"
+        " then size."
+    ),
 )
 
 

@@ -1,4 +1,6 @@
-"""Exercises of lesson 05: how hard two jaws must squeeze while the robot accelerates, and which servo squeezes so hard."""
+"""Exercises of lesson 05: how hard two jaws must squeeze while the robot accelerates, and which servo squeezes so
+hard.
+"""
 
 import numpy as np
 
@@ -15,8 +17,10 @@ PREDICT = Prediction(
     id="gripper-start-upwards",
     lesson="gripper",
     title="A start upwards",
-    text="Two jaws hold a piece that hangs still in the air. Then a lift starts upwards with an acceleration of 9.8 m/s2. How hard must the "
-    "jaws squeeze now, so that the piece does not slip?",
+    text=(
+        "Two jaws hold a piece that hangs still in the air. Then a lift starts upwards with an acceleration of 9.8"
+        " m/s2. How hard must the jaws squeeze now, so that the piece does not slip?"
+    ),
     options=(
         Option("same", "As hard as before: the piece did not get heavier."),
         Option("little", "A little harder, about a tenth more."),
@@ -24,7 +28,9 @@ PREDICT = Prediction(
         Option("four", "Four times as hard."),
     ),
     hints=(),
-    explain="Now move the slider \"Acceleration upwards\" on the bench to 9.8 m/s2, and watch the squeeze that is needed.",
+    explain=(
+        'Now move the slider "Acceleration upwards" on the bench to 9.8 m/s2, and watch the squeeze that is needed.'
+    ),
 )
 
 
@@ -39,13 +45,24 @@ STILL = Quantity(
     id="gripper-hangs-still",
     lesson="gripper",
     title="It hangs still",
-    text="Two jaws hold a piece of {mass}. It hangs still. The coefficient of friction between pad and piece is {friction}. How hard must each "
-    "jaw squeeze, so that the piece just does not slip?",
+    text=(
+        "Two jaws hold a piece of {mass}. It hangs still. The coefficient of friction between pad and piece is"
+        " {friction}. How hard must each jaw squeeze, so that the piece just does not slip?"
+    ),
     kind="force",
     unit="N",
     rows=tuple(
         {"mass": (mass, "g"), "friction": (friction, "")}
-        for mass, friction in ((240, 0.6), (310, 0.7), (180, 0.45), (420, 0.65), (260, 0.4), (350, 0.55), (150, 0.35), (390, 0.75))
+        for mass, friction in (
+            (240, 0.6),
+            (310, 0.7),
+            (180, 0.45),
+            (420, 0.65),
+            (260, 0.4),
+            (350, 0.55),
+            (150, 0.35),
+            (390, 0.75),
+        )
     ),
     answer=lambda r: r.mass * G / (2 * r.friction),
     slips=(
@@ -62,7 +79,8 @@ STILL = Quantity(
         Slip(
             "multiplied by the friction",
             lambda r: r.mass * G * r.friction / 2,
-            "You multiplied by the coefficient of friction. On smoother pads the jaws must squeeze harder, so divide by it.",
+            "You multiplied by the coefficient of friction. On smoother pads the jaws must squeeze harder, so divide"
+            " by it.",
         ),
     ),
     hints=(
@@ -80,9 +98,22 @@ STILL = Quantity(
 def _moving_rows(kit):
     piece = in_unit(_piece(kit), "g")
     return [
-        {"label": kit.game.piece.label, "mass": piece, "upward": (upward, "m/s2"), "friction": (friction, ""), "safety": (safety, "")}
+        {
+            "label": kit.game.piece.label,
+            "mass": piece,
+            "upward": (upward, "m/s2"),
+            "friction": (friction, ""),
+            "safety": (safety, ""),
+        }
         for upward, friction, safety in (
-            (4, 0.5, 1.6), (5, 0.6, 1.8), (6, 0.45, 1.4), (3.5, 0.65, 1.6), (7, 0.55, 1.4), (4.5, 0.7, 1.7), (5.5, 0.4, 1.4), (6.5, 0.52, 1.45),
+            (4, 0.5, 1.6),
+            (5, 0.6, 1.8),
+            (6, 0.45, 1.4),
+            (3.5, 0.65, 1.6),
+            (7, 0.55, 1.4),
+            (4.5, 0.7, 1.7),
+            (5.5, 0.4, 1.4),
+            (6.5, 0.52, 1.45),
         )
     ]
 
@@ -91,8 +122,10 @@ MOVING = Quantity(
     id="gripper-moves-up",
     lesson="gripper",
     title="The lift starts",
-    text="Two jaws hold one {label} of {mass}. A lift starts upwards with {upward}. The coefficient of friction is {friction}. Take a safety "
-    "factor of {safety}. How hard must each jaw squeeze?",
+    text=(
+        "Two jaws hold one {label} of {mass}. A lift starts upwards with {upward}. The coefficient of friction is"
+        " {friction}. Take a safety factor of {safety}. How hard must each jaw squeeze?"
+    ),
     kind="force",
     unit="N",
     rows=_moving_rows,
@@ -101,7 +134,8 @@ MOVING = Quantity(
         Slip(
             "acceleration forgotten",
             lambda r: r.safety * r.mass * G / (2 * r.friction),
-            "You left the acceleration out. While the lift starts, the pads must carry the weight and push the piece upwards too.",
+            "You left the acceleration out. While the lift starts, the pads must carry the weight and push the piece"
+            " upwards too.",
         ),
         Slip(
             "acceleration taken away",
@@ -121,7 +155,8 @@ MOVING = Quantity(
         Slip(
             "safety forgotten",
             lambda r: r.mass * (G + r.upward) / (2 * r.friction),
-            "With that squeeze it just does not slip. Dust or a bump, and it falls. Where is the safety factor of {safety}?",
+            "With that squeeze it just does not slip. Dust or a bump, and it falls. Where is the safety factor of"
+            " {safety}?",
         ),
     ),
     hints=(
@@ -153,7 +188,8 @@ BRAKE = Choice(
         Option(
             "bottom",
             "When it brakes at the bottom.",
-            "Yes. To stop something that moves down, it must be pushed upwards: the acceleration points up and adds to g.",
+            "Yes. To stop something that moves down, it must be pushed upwards: the acceleration points up and adds"
+            " to g.",
             right=True,
         ),
         Option(
@@ -181,7 +217,11 @@ def _servo(kit):
 
 def _long_rows(kit):
     label, servo = _servo(kit)
-    known = {"servo": label, "stall": in_unit(servo["stall_torque"], "N·m"), "share": in_unit(servo["holding_share"], "%")}
+    known = {
+        "servo": label,
+        "stall": in_unit(servo["stall_torque"], "N·m"),
+        "share": in_unit(servo["holding_share"], "%"),
+    }
     return [{**known, "lever": (lever, "mm")} for lever in (75, 65, 90, 55, 110, 85, 70, 125)]
 
 
@@ -189,8 +229,10 @@ LONG = Quantity(
     id="gripper-for-long",
     lesson="gripper",
     title="Squeeze that lasts",
-    text="Each jaw has a {servo} of its own. It stalls with {stall}, and for long it can hold {share} of that. The jaw's lever is {lever} "
-    "from pivot to pad and points straight ahead. How hard can each jaw squeeze for long?",
+    text=(
+        "Each jaw has a {servo} of its own. It stalls with {stall}, and for long it can hold {share} of that. The jaw's"
+        " lever is {lever} from pivot to pad and points straight ahead. How hard can each jaw squeeze for long?"
+    ),
     kind="force",
     unit="N",
     rows=_long_rows,
@@ -199,12 +241,14 @@ LONG = Quantity(
         Slip(
             "all of the stall torque",
             lambda r: r.stall / r.lever,
-            "You took all of the stall torque. With that the servo stands still and gets too hot. For long it holds {share} of it.",
+            "You took all of the stall torque. With that the servo stands still and gets too hot. For long it holds"
+            " {share} of it.",
         ),
         Slip(
             "torque times lever",
             lambda r: r.share * r.stall * r.lever,
-            "You multiplied by the lever. Torque is force × lever, so the force is torque over lever: a longer jaw squeezes less.",
+            "You multiplied by the lever. Torque is force × lever, so the force is torque over lever: a longer jaw"
+            " squeezes less.",
         ),
         Slip(
             "halved for two jaws",
@@ -227,10 +271,22 @@ LONG = Quantity(
 def _which_rows(kit):
     share = in_unit(_servo(kit)[1]["holding_share"], "%")
     return [
-        {"mass": (mass, "g"), "upward": (upward, "m/s2"), "friction": (friction, ""), "lever": (lever, "mm"), "share": share}
+        {
+            "mass": (mass, "g"),
+            "upward": (upward, "m/s2"),
+            "friction": (friction, ""),
+            "lever": (lever, "mm"),
+            "share": share,
+        }
         for mass, upward, friction, lever in (
-            (450, 4, 0.6, 80), (520, 5, 0.55, 70), (380, 6, 0.5, 95), (600, 3.5, 0.7, 85), (410, 4.5, 0.45, 60), (560, 6.5, 0.65, 100),
-            (480, 5.5, 0.4, 65), (640, 3, 0.58, 75),
+            (450, 4, 0.6, 80),
+            (520, 5, 0.55, 70),
+            (380, 6, 0.5, 95),
+            (600, 3.5, 0.7, 85),
+            (410, 4.5, 0.45, 60),
+            (560, 6.5, 0.65, 100),
+            (480, 5.5, 0.4, 65),
+            (640, 3, 0.58, 75),
         )
     ]
 
@@ -239,9 +295,12 @@ WHICH = Quantity(
     id="gripper-which-servo",
     lesson="gripper",
     title="Which servo?",
-    text="One servo drives both jaws through a pair of gears; leave their losses out. Each lever is {lever} long and points straight ahead. The "
-    "jaws hold a piece of {mass} while it goes up with an acceleration of {upward}. Friction {friction}, no safety factor. For long, the servo "
-    "holds {share} of its stall torque. What is the smallest stall torque that will do?",
+    text=(
+        "One servo drives both jaws through a pair of gears; leave their losses out. Each lever is {lever} long and"
+        " points straight ahead. The jaws hold a piece of {mass} while it goes up with an acceleration of {upward}."
+        " Friction {friction}, no safety factor. For long, the servo holds {share} of its stall torque. What is the"
+        " smallest stall torque that will do?"
+    ),
     kind="torque",
     unit="N·m",
     rows=_which_rows,
@@ -270,7 +329,10 @@ WHICH = Quantity(
     ),
     hints=(
         "Three steps. First: how hard must each jaw squeeze?",
-        "Second: squeeze × lever is the torque of one jaw; the servo drives two. Third: that may be {share} of its stall torque.",
+        (
+            "Second: squeeze × lever is the torque of one jaw; the servo drives two. Third: that may be {share} of its"
+            " stall torque."
+        ),
     ),
     explain="Squeeze, times the lever, times two jaws, over the share that it can hold: {answer}.",
 )
@@ -292,8 +354,10 @@ TIME = Quantity(
     id="gripper-time-to-close",
     lesson="gripper",
     title="Time to close",
-    text="The data sheet of the {servo} says {sixty} for 60 deg. A pair of gears makes the jaws {ratio} times slower than the servo, and "
-    "stronger. To close, the jaws turn {angle}. How long does that take, without load?",
+    text=(
+        "The data sheet of the {servo} says {sixty} for 60 deg. A pair of gears makes the jaws {ratio} times slower"
+        " than the servo, and stronger. To close, the jaws turn {angle}. How long does that take, without load?"
+    ),
     kind="time",
     unit="s",
     rows=_time_rows,
@@ -333,7 +397,14 @@ def _rail_rows(kit):
     return [
         {**known, "jaws": (jaws, ""), "share": (share, "%"), "others": (others, ""), "each": (each, "A")}
         for jaws, share, others, each in (
-            (2, 35, 4, 0.6), (4, 30, 2, 0.6), (2, 25, 4, 0.3), (3, 32, 2, 0.5), (4, 22, 3, 0.35), (2, 38, 2, 0.3), (3, 28, 4, 0.25), (4, 26, 2, 0.55),
+            (2, 35, 4, 0.6),
+            (4, 30, 2, 0.6),
+            (2, 25, 4, 0.3),
+            (3, 32, 2, 0.5),
+            (4, 22, 3, 0.35),
+            (2, 38, 2, 0.3),
+            (3, 28, 4, 0.25),
+            (4, 26, 2, 0.55),
         )
     ]
 
@@ -342,9 +413,11 @@ RAIL = Quantity(
     id="gripper-rail",
     lesson="gripper",
     title="All servos on one supply",
-    text="{jaws} jaws, each with a {servo} of its own, hold at {share} of their stall torque. This servo draws {stall_current} at stall, and "
-    "current grows as torque does. {others} more servos draw {each} each. How much current does the servo rail (the supply of all servos) "
-    "give?",
+    text=(
+        "{jaws} jaws, each with a {servo} of its own, hold at {share} of their stall torque. This servo draws"
+        " {stall_current} at stall, and current grows as torque does. {others} more servos draw {each} each. How much"
+        " current does the servo rail (the supply of all servos) give?"
+    ),
     kind="current",
     unit="A",
     rows=_rail_rows,
@@ -353,7 +426,8 @@ RAIL = Quantity(
         Slip(
             "stall current",
             lambda r: r.jaws * r.stall_current + r.others * r.each,
-            "You counted the jaw servos at stall. They hold at {share} of their torque, so they draw {share} of that current.",
+            "You counted the jaw servos at stall. They hold at {share} of their torque, so they draw {share} of that"
+            " current.",
         ),
         Slip(
             "only one jaw",
@@ -370,8 +444,10 @@ RAIL = Quantity(
         "What does one jaw servo draw at {share} of its torque?",
         "Add all of them, and the others.",
     ),
-    explain="All at the same moment: {answer}. Compare it with the limit of your rail. One servo that is stuck draws its stall current, and the "
-    "others get too little.",
+    explain=(
+        "All at the same moment: {answer}. Compare it with the limit of your rail. One servo that is stuck draws its"
+        " stall current, and the others get too little."
+    ),
 )
 
 
@@ -381,8 +457,11 @@ LET_GO = Choice(
     id="gripper-one-of-two",
     lesson="gripper",
     title="One of two lets go",
-    text="A gripper holds two pieces side by side. In the middle is a fixed plate. From the left a jaw presses one piece against it, from the "
-    "right another jaw presses the other. Each jaw has a servo of its own. Now the left jaw lets go. What happens?",
+    text=(
+        "A gripper holds two pieces side by side. In the middle is a fixed plate. From the left a jaw presses one piece"
+        " against it, from the right another jaw presses the other. Each jaw has a servo of its own. Now the left jaw"
+        " lets go. What happens?"
+    ),
     options=(
         Option(
             "both",
@@ -397,20 +476,25 @@ LET_GO = Choice(
         Option(
             "twist",
             "The right piece stays held, but plate and wrist now feel a force on one side only.",
-            "Yes: the plate a push, the wrist a weight. The plate must be stiff enough for one jaw alone, and the wrist for a weight on one side.",
+            "Yes: the plate a push, the wrist a weight. The plate must be stiff enough for one jaw alone, and the wrist"
+            " for a weight on one side.",
             right=True,
         ),
         Option(
             "nothing",
             "Nothing else changes.",
-            "For the right piece nothing changes. But before, two pushes on the plate balanced, and so did two weights.",
+            "For the right piece nothing changes. But before, two pushes on the plate balanced, and so did two"
+            " weights.",
         ),
     ),
     hints=(
         "Draw all forces on the middle plate, before and after.",
         "And the weights: where is the centre of gravity before, and where after?",
     ),
-    explain="With one servo for both jaws you can't let go of one alone. With two you can, and plate and wrist must bear it.",
+    explain=(
+        "With one servo for both jaws you can't let go of one alone. With two you can, and plate and wrist must"
+        " bear it."
+    ),
     short=True,
 )
 
@@ -421,12 +505,18 @@ ORDER = Order(
     id="gripper-squeeze-order",
     lesson="gripper",
     title="From light to hard",
-    text="The same piece in the same jaws, four times. Slippery pads have half the friction of good ones. "
-    "Each start is equally quick. How hard must the jaws squeeze?",
+    text=(
+        "The same piece in the same jaws, four times. Slippery pads have half the friction of good ones. "
+        "Each start is equally quick. How hard must the jaws squeeze?"
+    ),
     scale="from the least squeeze to the most",
     items=(
         Item("down", "a lift starts downwards; good pads"),
-        Item("still", "it hangs still; good pads", "Starting downwards makes it lighter in the jaws; hanging still does not."),
+        Item(
+            "still",
+            "it hangs still; good pads",
+            "Starting downwards makes it lighter in the jaws; hanging still does not.",
+        ),
         Item("upwards", "a lift starts upwards; good pads", "The acceleration upwards adds to g."),
         Item(
             "slippery",
@@ -449,9 +539,19 @@ ORDER = Order(
 def _design_rows(kit):
     piece = _piece(kit)
     return [
-        {"piece_mass": (rounded(1000 * (piece + more), 3), "g"), "upward": (upward, "m/s2"), "room": (room, "mm"), "time_wanted": (time, "s")}
+        {
+            "piece_mass": (rounded(1000 * (piece + more), 3), "g"),
+            "upward": (upward, "m/s2"),
+            "room": (room, "mm"),
+            "time_wanted": (time, "s"),
+        }
         for more, upward, room, time in (
-            (0.12, 4, 40, 0.30), (0.18, 3, 50, 0.30), (0.08, 6, 45, 0.25), (0.15, 5, 35, 0.25), (0.22, 3.5, 40, 0.35), (0.10, 4.5, 60, 0.30),
+            (0.12, 4, 40, 0.30),
+            (0.18, 3, 50, 0.30),
+            (0.08, 6, 45, 0.25),
+            (0.15, 5, 35, 0.25),
+            (0.22, 3.5, 40, 0.35),
+            (0.10, 4.5, 60, 0.30),
         )
     ]
 
@@ -460,11 +560,13 @@ DESIGN = Challenge(
     id="gripper-design",
     lesson="gripper",
     title="A gripper that does not drop it",
-    text="One servo drives two parallel jaws. They hold a piece of {piece_mass}, a little off its centre, "
-    "while a lift accelerates upwards "
-    "with {upward} and the robot drives off. They must open {room} further than the piece, "
-    "close within {time_wanted}, and hold for a whole match. Choose the servo, the "
-    "squeeze, the lever and the ratio of the gears.",
+    text=(
+        "One servo drives two parallel jaws. They hold a piece of {piece_mass}, a little off its centre, "
+        "while a lift accelerates upwards "
+        "with {upward} and the robot drives off. They must open {room} further than the piece, "
+        "close within {time_wanted}, and hold for a whole match. Choose the servo, the "
+        "squeeze, the lever and the ratio of the gears."
+    ),
     sizing="gripper",
     rows=_design_rows,
     fixed=("piece_mass", "upward", "room", "time_wanted"),
@@ -473,7 +575,10 @@ DESIGN = Challenge(
     advice={
         "holds": "It may slip: squeeze harder.",
         "squeeze_set": "The piece does not bear so much squeeze: squeeze less.",
-        "share": "The servo gets too hot: a stronger servo, a shorter lever, a larger ratio, or less squeeze if the piece allows it.",
+        "share": (
+            "The servo gets too hot: a stronger servo, a shorter lever, a larger ratio, or less squeeze if the piece"
+            " allows it."
+        ),
         "time": "Too slow: a quicker servo, a smaller ratio, or a longer lever, which has to turn less.",
         "opens": "The jaws do not open far enough: take a longer lever.",
         "turn": "The servo can't turn that far: a smaller ratio, or a longer lever.",
@@ -484,20 +589,28 @@ DESIGN = Challenge(
     },
     hints=(
         "First find a squeeze that holds on a bad day. Then ask what the servo has to give for it.",
-        "A shorter lever and a larger ratio help the servo. But the jaws must still open far enough, and close in time.",
+        (
+            "A shorter lever and a larger ratio help the servo. But the jaws must still open far enough, and close in"
+            " time."
+        ),
     ),
-    explain="It holds, it opens, and the servo stays cool, on a bad day too. What would you measure first on the real gripper?",
+    explain=(
+        "It holds, it opens, and the servo stays cool, on a bad day too. What would you measure first on the real"
+        " gripper?"
+    ),
 )
 
 
-# --- shop at home: what share of the servo's torque reaches the jaws -----------------------------------------------------
+# --- shop at home: what share of the servo's torque reaches the jaws --------------------------------------------------
 
 OPENINGS = np.array([50.0, 60.0, 70.0, 80.0, 90.0, 100.0, 110.0])  # mm, between the pads
 STRAIGHT = 60.0  # mm between the pads where the levers point straight ahead
 
 
 def _scale_test(r, noise):
-    """The jaws squeeze board, scale and block together; the wider they stand, the less far ahead of the pivots are the pads."""
+    """The jaws squeeze board, scale and block together; the wider they stand, the less far ahead of the pivots are
+    the pads.
+    """
     half = (OPENINGS - STRAIGHT) / 2
     ahead = np.sqrt((1000 * r.lever) ** 2 - half**2).round()
     squeeze = r.hidden * r.stall / (2 * ahead / 1000)
@@ -509,7 +622,16 @@ def _shop_rows(kit):
     label, servo = _servo(kit)
     return [
         {"servo": label, "stall": in_unit(servo["stall_torque"], "N·m"), "lever": (lever, "mm"), "hidden": (hidden, "")}
-        for lever, hidden in ((70, 0.74), (80, 0.68), (65, 0.81), (75, 0.63), (90, 0.77), (85, 0.66), (60, 0.71), (95, 0.84))
+        for lever, hidden in (
+            (70, 0.74),
+            (80, 0.68),
+            (65, 0.81),
+            (75, 0.63),
+            (90, 0.77),
+            (85, 0.66),
+            (60, 0.71),
+            (95, 0.84),
+        )
     ]
 
 
@@ -522,10 +644,13 @@ SHOP = Quantity(
     id="gripper-scale-test",
     lesson="gripper",
     title="What reaches the jaws?",
-    text="One {servo} drives both jaws of your gripper; on paper it stalls with {stall}. A kitchen scale stands on a board. The jaws squeeze "
-    "board, scale and a block together, for two seconds at full force. The scale shows grams. You do it at several openings, with other "
-    "blocks, and each time you measure with a ruler how far ahead of the pivots the pads stand. Which share of the stall torque reaches the "
-    "jaws? (It is hidden, and each learner's gripper is another one. You may be further off than usual.)",
+    text=(
+        "One {servo} drives both jaws of your gripper; on paper it stalls with {stall}. A kitchen scale stands on a"
+        " board. The jaws squeeze board, scale and a block together, for two seconds at full force. The scale shows"
+        " grams. You do it at several openings, with other blocks, and each time you measure with a ruler how far ahead"
+        " of the pivots the pads stand. Which share of the stall torque reaches the jaws? (It is hidden, and each"
+        " learner's gripper is another one. You may be further off than usual.)"
+    ),
     kind="fraction",
     unit="%",
     rows=_shop_rows,
@@ -552,8 +677,10 @@ SHOP = Quantity(
         "In each row: squeeze in N, times how far ahead the pads stand, is the torque of one jaw.",
         "Two jaws: 2 * data.reading / 1000 * 9.81 * data.ahead / 1000. Its mean, over the stall torque on paper.",
     ),
-    explain="{answer} reaches the jaws; the rest is lost in gears, pins and bending, or the servo never gave it. Use your own number in the next "
-    "design.",
+    explain=(
+        "{answer} reaches the jaws; the rest is lost in gears, pins and bending, or the servo never gave it. Use your"
+        " own number in the next design."
+    ),
 )
 
 

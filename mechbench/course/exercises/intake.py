@@ -38,8 +38,10 @@ PREDICT = Prediction(
     id="intake-squeeze-harder",
     lesson="intake",
     title="Squeeze harder?",
-    text="A soft roller turns above a fixed plate. The gap between them is a little narrower than the piece, and "
-    "the roller pulls the piece in. Now you make the gap narrower and narrower. What happens?",
+    text=(
+        "A soft roller turns above a fixed plate. The gap between them is a little narrower than the piece, and "
+        "the roller pulls the piece in. Now you make the gap narrower and narrower. What happens?"
+    ),
     options=(
         Option("better", "The narrower the gap, the harder the roller grips: it pulls better and better."),
         Option("out", "From a certain gap on, the roller only rubs, and the piece stays out."),
@@ -86,8 +88,7 @@ SPEED = Quantity(
         Slip(
             "minute for second",
             lambda r: 60 * r.turns * r.across / 2,
-            "That is how far the surface runs in a minute. rpm counts turns in a minute, and a minute has 60 "
-            "seconds.",
+            "That is how far the surface runs in a minute. rpm counts turns in a minute, and a minute has 60 seconds.",
         ),
     ),
     hints=(
@@ -105,8 +106,10 @@ SLOW = Choice(
     id="intake-moving-robot",
     lesson="intake",
     title="Good on the table, bad on the field",
-    text="An intake takes pieces in on the table, one after the other. On the driving robot it pushes most pieces "
-    "away. Battery and pieces are good. What is most likely the reason?",
+    text=(
+        "An intake takes pieces in on the table, one after the other. On the driving robot it pushes most pieces "
+        "away. Battery and pieces are good. What is most likely the reason?"
+    ),
     options=(
         Option(
             "slow",
@@ -132,12 +135,16 @@ SLOW = Choice(
         ),
     ),
     hints=(
-        "Sit on the robot: how fast does a piece come to you? How fast does the roller's surface run away from you, "
-        "inwards?",
+        (
+            "Sit on the robot: how fast does a piece come to you? How fast does the roller's surface run away from you,"
+            " inwards?"
+        ),
         "On the table the driving speed is 0, so any roller is fast enough.",
     ),
-    explain="The surface must be faster than the robot drives. 1.5 times as fast is common practice. A servo that "
-    "turns without end is often too slow.",
+    explain=(
+        "The surface must be faster than the robot drives. 1.5 times as fast is common practice. A servo that "
+        "turns without end is often too slow."
+    ),
     short=True,
 )
 
@@ -158,9 +165,11 @@ SPARE = Quantity(
     id="intake-speed-to-spare",
     lesson="intake",
     title="Faster than the piece comes",
-    text="A robot drives at {ground} towards a {label} that lies still. Its roller is {across} across and turns at "
-    "{turns}; where it touches the {label}, its surface runs inwards. By how much is the surface faster than the "
-    "{label} comes, seen from the robot?",
+    text=(
+        "A robot drives at {ground} towards a {label} that lies still. Its roller is {across} across and turns at "
+        "{turns}; where it touches the {label}, its surface runs inwards. By how much is the surface faster than the "
+        "{label} comes, seen from the robot?"
+    ),
     kind="speed",
     unit="m/s",
     rows=_spare_rows,
@@ -198,8 +207,12 @@ SPARE = Quantity(
 def _nip_rows(kit):
     piece, squeezes = _piece(kit), (3, 4, 2.5, 5, 6, 1.5, 3.5, 7)
     return [
-        {"roller": in_unit(row["diameter"], "mm"), "piece": in_unit(piece.diameter, "mm"), "squeeze": (squeeze, "mm"),
-         "label": piece.label}
+        {
+            "roller": in_unit(row["diameter"], "mm"),
+            "piece": in_unit(piece.diameter, "mm"),
+            "squeeze": (squeeze, "mm"),
+            "label": piece.label,
+        }
         for (_, row), squeeze in zip(_rollers(kit, len(squeezes)), squeezes)
     ]
 
@@ -208,9 +221,11 @@ NIP = Quantity(
     id="intake-nip-angle",
     lesson="intake",
     title="The nip angle",
-    text="A roller of {roller} across turns above a plate. The gap is {squeeze} narrower than the {label}, which is "
-    "{piece} across. How large is the nip angle, at the moment when roller and {label} first touch? (Read it from "
-    "the table of nip angles, or with a calculator: its cosine is 1 - squeeze / both radii together.)",
+    text=(
+        "A roller of {roller} across turns above a plate. The gap is {squeeze} narrower than the {label}, which is "
+        "{piece} across. How large is the nip angle, at the moment when roller and {label} first touch? (Read it from "
+        "the table of nip angles, or with a calculator: its cosine is 1 - squeeze / both radii together.)"
+    ),
     kind="angle",
     unit="deg",
     rows=_nip_rows,
@@ -236,8 +251,10 @@ NIP = Quantity(
         "Both radii together, in mm. Which share of that is the squeeze, in per cent?",
         "Look the share up in the table of nip angles, between two columns if you must.",
     ),
-    explain="The squeeze as a share of both radii gives the angle: {answer}. More squeeze, or smaller rollers, make "
-    "it steeper.",
+    explain=(
+        "The squeeze as a share of both radii gives the angle: {answer}. More squeeze, or smaller rollers, make "
+        "it steeper."
+    ),
 )
 
 
@@ -247,10 +264,12 @@ WALL = Quantity(
     id="intake-against-a-wall",
     lesson="intake",
     title="Against a wall",
-    text="A roller meets a piece at a nip angle of {nip}. On its other side the piece slides along a wall; the "
-    "friction coefficient there is {wall}. Which friction coefficient must the roller have at least, so that it "
-    "pulls the piece in? (A plain number. Read friction angles from the table, or take tan and tan⁻¹ of a "
-    "calculator.)",
+    text=(
+        "A roller meets a piece at a nip angle of {nip}. On its other side the piece slides along a wall; the "
+        "friction coefficient there is {wall}. Which friction coefficient must the roller have at least, so that it "
+        "pulls the piece in? (A plain number. Read friction angles from the table, or take tan and tan⁻¹ of a "
+        "calculator.)"
+    ),
     kind="number",
     unit="",
     rows=tuple(
@@ -278,11 +297,14 @@ WALL = Quantity(
     ),
     hints=(
         "Which friction angle belongs to {wall}?",
-        "The roller's friction angle must be at least nip angle + friction angle of the wall. Which coefficient "
-        "belongs to that?",
+        (
+            "The roller's friction angle must be at least nip angle + friction angle of the wall. Which coefficient "
+            "belongs to that?"
+        ),
     ),
-    explain="Nip angle and friction angle of the wall together make the friction angle that the roller must have: "
-    "{answer}.",
+    explain=(
+        "Nip angle and friction angle of the wall together make the friction angle that the roller must have: {answer}."
+    ),
 )
 
 
@@ -292,9 +314,13 @@ WALL = Quantity(
 def _two_rows(kit):
     piece, row, grip = _piece(kit), _usual_roller(kit), rounded(_grip(kit), 3)
     return [
-        {"label": piece.label, "piece": in_unit(piece.diameter, "mm"),
-         "gap": in_unit(rounded(piece.diameter - squeeze / 1000, 4), "mm"),
-         "stiffness": in_unit(row["stiffness"], "N/mm"), "grip": (grip, "")}
+        {
+            "label": piece.label,
+            "piece": in_unit(piece.diameter, "mm"),
+            "gap": in_unit(rounded(piece.diameter - squeeze / 1000, 4), "mm"),
+            "stiffness": in_unit(row["stiffness"], "N/mm"),
+            "grip": (grip, ""),
+        }
         for squeeze in (6, 8, 5, 10, 7, 9, 4, 11)
     ]
 
@@ -303,9 +329,11 @@ TWO = Quantity(
     id="intake-two-rollers",
     lesson="intake",
     title="Two rollers share it",
-    text="A {label} of {piece} across goes between two soft rollers, both driven. The gap between them is {gap}. "
-    "Each roller pushes with {stiffness}: that much for each mm by which that roller is squeezed. The friction "
-    "coefficient is {grip}. With how much force can both rollers together pull the {label} at most?",
+    text=(
+        "A {label} of {piece} across goes between two soft rollers, both driven. The gap between them is {gap}. "
+        "Each roller pushes with {stiffness}: that much for each mm by which that roller is squeezed. The friction "
+        "coefficient is {grip}. With how much force can both rollers together pull the {label} at most?"
+    ),
     kind="force",
     unit="N",
     rows=_two_rows,
@@ -341,8 +369,10 @@ ORDER = Order(
     id="intake-friction-order",
     lesson="intake",
     title="Who needs the most grip?",
-    text="Four intakes with rollers of the same size, and the same piece. Where there is a wall, the piece slides "
-    "along it.",
+    text=(
+        "Four intakes with rollers of the same size, and the same piece. Where there is a wall, the piece slides "
+        "along it."
+    ),
     scale="from the least friction needed at the roller to the most",
     items=(
         Item("two-small", "two driven rollers, the gap 3 mm narrower than the piece"),
@@ -367,8 +397,10 @@ ORDER = Order(
         "How much squeeze does each roller take? Two share it.",
         "Friction angle needed = nip angle, and against a wall the wall's friction angle on top.",
     ),
-    explain="Two driven rollers share the squeeze and nothing drags. A wall costs twice: the whole squeeze on one "
-    "roller, and its drag.",
+    explain=(
+        "Two driven rollers share the squeeze and nothing drags. A wall costs twice: the whole squeeze on one "
+        "roller, and its drag."
+    ),
     short=True,
 )
 
@@ -379,8 +411,13 @@ ORDER = Order(
 def _ramp_rows(kit):
     piece, grip = _piece(kit), rounded(_grip(kit), 3)
     return [
-        {"label": piece.label, "mass": in_unit(piece.mass, "g"), "rise": (rise, "mm"), "way": (way, "mm"),
-         "grip": (grip, "")}
+        {
+            "label": piece.label,
+            "mass": in_unit(piece.mass, "g"),
+            "rise": (rise, "mm"),
+            "way": (way, "mm"),
+            "grip": (grip, ""),
+        }
         for rise, way in ((90, 240), (120, 260), (70, 250), (110, 200), (60, 180), (150, 240), (80, 170), (130, 310))
     ]
 
@@ -389,10 +426,12 @@ RAMP = Quantity(
     id="intake-up-the-ramp",
     lesson="intake",
     title="Up the ramp",
-    text="A roller pulls a {label} of {mass} up a smooth ramp. For each {way} along the ramp the {label} "
-    "comes {rise} higher. So the roller has to pull only with the share rise / way of its weight. "
-    "The friction coefficient between roller and {label} is {grip}. How hard must the roller press at least, so "
-    "that it does not slip?",
+    text=(
+        "A roller pulls a {label} of {mass} up a smooth ramp. For each {way} along the ramp the {label} "
+        "comes {rise} higher. So the roller has to pull only with the share rise / way of its weight. "
+        "The friction coefficient between roller and {label} is {grip}. How hard must the roller press at least, so "
+        "that it does not slip?"
+    ),
     kind="force",
     unit="N",
     rows=_ramp_rows,
@@ -424,8 +463,10 @@ RAMP = Quantity(
         "How many newtons does the {label} weigh? Which share of that pulls it down the ramp?",
         "Pull = press × friction coefficient. So press = pull / friction coefficient.",
     ),
-    explain="Weight × rise / way gives the pull, and the friction coefficient turns pull into press: {answer}. A "
-    "rough ramp asks for more.",
+    explain=(
+        "Weight × rise / way gives the pull, and the friction coefficient turns pull into press: {answer}. A "
+        "rough ramp asks for more."
+    ),
 )
 
 
@@ -445,8 +486,10 @@ PERIOD = Quantity(
     id="intake-time-for-a-piece",
     lesson="intake",
     title="One after the other",
-    text="Pieces come in at {speed}, one {label} after another. Each is {piece} across, and from the rear of one to "
-    "the front of the next there are {gap}. How long does it take from one {label} to the next?",
+    text=(
+        "Pieces come in at {speed}, one {label} after another. Each is {piece} across, and from the rear of one to "
+        "the front of the next there are {gap}. How long does it take from one {label} to the next?"
+    ),
     kind="time",
     unit="s",
     rows=_period_rows,
@@ -484,12 +527,23 @@ PERIOD = Quantity(
 def _gap_rows(kit):
     piece = _piece(kit)
     cases = (
-        (60, 1.0, 1.5), (45, 0.8, 1.0), (50, 1.2, 1.6), (70, 1.0, 1.4),
-        (55, 1.5, 2.0), (65, 0.9, 1.3), (40, 1.6, 2.0), (48, 1.1, 1.5),
+        (60, 1.0, 1.5),
+        (45, 0.8, 1.0),
+        (50, 1.2, 1.6),
+        (70, 1.0, 1.4),
+        (55, 1.5, 2.0),
+        (65, 0.9, 1.3),
+        (40, 1.6, 2.0),
+        (48, 1.1, 1.5),
     )
     return [
-        {"label": piece.label, "piece": in_unit(piece.diameter, "mm"), "gap": (gap, "mm"), "first": (first, "m/s"),
-         "second": (second, "m/s")}
+        {
+            "label": piece.label,
+            "piece": in_unit(piece.diameter, "mm"),
+            "gap": (gap, "mm"),
+            "first": (first, "m/s"),
+            "second": (second, "m/s"),
+        }
         for gap, first, second in cases
     ]
 
@@ -498,8 +552,10 @@ GAP = Quantity(
     id="intake-second-stage",
     lesson="intake",
     title="The second stage",
-    text="On the first stage, at {first}, the gap between two pieces is {gap}; a {label} is {piece} across. The "
-    "second stage runs at {second} and takes them over. How large is the gap there?",
+    text=(
+        "On the first stage, at {first}, the gap between two pieces is {gap}; a {label} is {piece} across. The "
+        "second stage runs at {second} and takes them over. How large is the gap there?"
+    ),
     kind="length",
     unit="mm",
     rows=_gap_rows,
@@ -527,8 +583,10 @@ GAP = Quantity(
         "How far is it from the front of one {label} to the front of the next, on the first stage?",
         "That distance grows as the speed does. The {label} stays as it is: subtract it again at the end.",
     ),
-    explain="Front to front grows with the speed, the {label} does not: {answer}. A slower second stage would push "
-    "them together, and jam.",
+    explain=(
+        "Front to front grows with the speed, the {label} does not: {answer}. A slower second stage would push "
+        "them together, and jam."
+    ),
 )
 
 
@@ -538,8 +596,10 @@ GAP = Quantity(
 def _design_rows(kit):
     piece, pens = _piece(kit), kit.game.pens
     given = {
-        "piece_diameter": in_unit(piece.diameter, "mm"), "piece_mass": in_unit(piece.mass, "g"),
-        "pen_depth": in_unit(pens.depth, "mm"), "pen_gap": in_unit(pens.gap, "mm"),
+        "piece_diameter": in_unit(piece.diameter, "mm"),
+        "piece_mass": in_unit(piece.mass, "g"),
+        "pen_depth": in_unit(pens.depth, "mm"),
+        "pen_gap": in_unit(pens.gap, "mm"),
         "reach": in_unit(pens.depth - piece.diameter / 2, "mm"),
     }
     cases = ((0.8, 20, 2.1), (1.0, 30, 2.6), (1.2, 15, 3.0), (0.7, 35, 2.0), (1.1, 25, 2.8), (0.9, 40, 2.4))
@@ -553,21 +613,29 @@ DESIGN = Challenge(
     id="intake-design",
     lesson="intake",
     title="An intake for the pens",
-    text="A robot drives at {ground_speed} onto one piece after another, each {piece_diameter} across and "
-    "{piece_mass}. Behind the roller is a ramp of {slope}, then a stage that runs at {next_speed}. The intake "
-    "reaches {reach} into pens of {pen_depth} depth with a mouth of {pen_gap}. Choose drive, roller, what it works "
-    "against, and the squeeze.",
+    text=(
+        "A robot drives at {ground_speed} onto one piece after another, each {piece_diameter} across and "
+        "{piece_mass}. Behind the roller is a ramp of {slope}, then a stage that runs at {next_speed}. The intake "
+        "reaches {reach} into pens of {pen_depth} depth with a mouth of {pen_gap}. Choose drive, roller, what it works "
+        "against, and the squeeze."
+    ),
     sizing="intake",
     rows=_design_rows,
     fixed=("ground_speed", "slope", "next_speed", "piece_diameter", "piece_mass", "pen_depth", "pen_gap", "reach"),
     choose=("drive", "roller", "other", "squeeze"),
-    require="Taken in 1.5 times as fast as the robot drives, not faster than the next stage, gripped at first "
-    "touch and on the ramp: all on a bad day too.",
+    require=(
+        "Taken in 1.5 times as fast as the robot drives, not faster than the next stage, gripped at first "
+        "touch and on the ramp: all on a bad day too."
+    ),
     advice={
-        "ratio": "Too slow for this driving speed: a smaller ratio, or a larger roller. A piece that rolls moves at "
-            "half the surface speed.",
-        "nip": "The roller only rubs: less squeeze, a roller with more grip or a larger one, or a second driven "
-            "roller in place of the wall.",
+        "ratio": (
+            "Too slow for this driving speed: a smaller ratio, or a larger roller. A piece that rolls moves at "
+            "half the surface speed."
+        ),
+        "nip": (
+            "The roller only rubs: less squeeze, a roller with more grip or a larger one, or a second driven "
+            "roller in place of the wall."
+        ),
         "climbs": "The roller slips on the ramp: it presses too little, or its grip is too small.",
         "period": "It takes too long from piece to piece: a faster roller.",
         "jam_current": "On a jam the drive draws too much current: a larger ratio, a smaller roller or less squeeze.",
@@ -579,10 +647,11 @@ DESIGN = Challenge(
         "coasts": "The piece stops between roller and next stage: a faster roller.",
     },
     hints=(
-        "First the speeds: the roller must be faster than the robot, and slower than the next stage. Which drive "
-        "and roller give that?",
-        "Then the squeeze: little enough that it grips at first touch, large enough that it does not slip on the "
-        "ramp.",
+        (
+            "First the speeds: the roller must be faster than the robot, and slower than the next stage. Which drive "
+            "and roller give that?"
+        ),
+        "Then the squeeze: little enough that it grips at first touch, large enough that it does not slip on the ramp.",
     ),
     explain="It grips, climbs and hands on, on a bad day too. What would you measure first on the real intake?",
 )
@@ -615,17 +684,25 @@ SHOP = Quantity(
     id="intake-film-test",
     lesson="intake",
     title="The speed that is left",
-    text="You paint a mark on your roller, {across} across, and film it with 240 pictures a second: empty, then "
-    "while it pulls a long strip of wood through, with more and more squeeze. Each time you count the pictures "
-    "during four turns. How fast does the surface run with a squeeze of {squeeze}? (It is hidden, and each "
-    "learner's roller is another one.)",
+    text=(
+        "You paint a mark on your roller, {across} across, and film it with 240 pictures a second: empty, then "
+        "while it pulls a long strip of wood through, with more and more squeeze. Each time you count the pictures "
+        "during four turns. How fast does the surface run with a squeeze of {squeeze}? (It is hidden, and each "
+        "learner's roller is another one.)"
+    ),
     kind="speed",
     unit="m/s",
     rows=tuple(
         {"across": (across, "mm"), "squeeze": (squeeze, "mm"), "empty": (empty, ""), "stall": (stall, "")}
         for across, squeeze, empty, stall in (
-            (62, 4.5, 1.71, 29), (58, 5.5, 1.48, 34), (91, 3.5, 2.23, 24), (64, 5.5, 1.92, 31),
-            (88, 4.5, 2.41, 27), (56, 5.5, 1.36, 36), (72, 4.5, 1.83, 26), (66, 5.5, 2.07, 33),
+            (62, 4.5, 1.71, 29),
+            (58, 5.5, 1.48, 34),
+            (91, 3.5, 2.23, 24),
+            (64, 5.5, 1.92, 31),
+            (88, 4.5, 2.41, 27),
+            (56, 5.5, 1.36, 36),
+            (72, 4.5, 1.83, 26),
+            (66, 5.5, 2.07, 33),
         )
     ),
     answer=_left,
@@ -655,8 +732,10 @@ SHOP = Quantity(
         "Seconds for four turns = pictures / 240. Surface speed = 4 × π × diameter / seconds. Make that column.",
         "Speed falls in a straight line as the squeeze grows. Draw it, and read it at {squeeze}.",
     ),
-    explain="With {squeeze} of squeeze the surface still runs {answer}. That is the speed to compare with the "
-    "driving speed, not the empty one.",
+    explain=(
+        "With {squeeze} of squeeze the surface still runs {answer}. That is the speed to compare with the "
+        "driving speed, not the empty one."
+    ),
 )
 
 

@@ -16,8 +16,11 @@ PREDICT = Prediction(
     id="lift-which-rigging",
     lesson="lift",
     title="Which rigging pulls harder?",
-    text="The same lift with three moving stages is built twice. In the first (cascade) all stages move at once. In the second (continuous) "
-    "one stage moves after another, the top one first. Motor, spool and load are the same. Which one needs more torque on the spool?",
+    text=(
+        "The same lift with three moving stages is built twice. In the first (cascade) all stages move at once. In the"
+        " second (continuous) one stage moves after another, the top one first. Motor, spool and load are the same."
+        " Which one needs more torque on the spool?"
+    ),
     options=(
         Option("cascade", "The cascade."),
         Option("continuous", "The continuous one."),
@@ -34,14 +37,23 @@ RISE = Quantity(
     id="lift-rise",
     lesson="lift",
     title="How much higher?",
-    text="An upright lift has one slide fixed to the robot and {stages} slides that move. Each slide is {length} long, and {rest} of each "
-    "moving slide must stay inside the slide below. How much higher does the top come?",
+    text=(
+        "An upright lift has one slide fixed to the robot and {stages} slides that move. Each slide is {length} long,"
+        " and {rest} of each moving slide must stay inside the slide below. How much higher does the top come?"
+    ),
     kind="length",
     unit="mm",
     rows=tuple(
         {"stages": (stages, ""), "length": (length, "mm"), "rest": (rest, "mm")}
         for stages, length, rest in (
-            (3, 320, 55), (2, 350, 70), (4, 280, 80), (3, 400, 65), (2, 260, 52), (3, 360, 60), (2, 330, 82), (4, 450, 130),
+            (3, 320, 55),
+            (2, 350, 70),
+            (4, 280, 80),
+            (3, 400, 65),
+            (2, 260, 52),
+            (3, 360, 60),
+            (2, 330, 82),
+            (4, 450, 130),
         )
     ),
     answer=lambda r: r.stages * (r.length - r.rest),
@@ -77,20 +89,33 @@ LEAN = Quantity(
     id="lift-leaning",
     lesson="lift",
     title="A lift that leans",
-    text="A lift with {stages} moving stages leans: its rails point {lean} above level. Each stage travels {travel} along the rails. How much "
-    "higher does the top come, straight up? (The upward share of {lean} stands in the reading disc: it is the sine.)",
+    text=(
+        "A lift with {stages} moving stages leans: its rails point {lean} above level. Each stage travels {travel}"
+        " along the rails. How much higher does the top come, straight up? (The upward share of {lean} stands in the"
+        " reading disc: it is the sine.)"
+    ),
     kind="length",
     unit="mm",
     rows=tuple(
         {"stages": (stages, ""), "travel": (travel, "mm"), "lean": (lean, "deg")}
-        for stages, travel, lean in ((3, 240, 60), (2, 260, 50), (2, 220, 55), (3, 210, 52), (4, 190, 60), (2, 280, 48), (3, 250, 63), (4, 170, 58))
+        for stages, travel, lean in (
+            (3, 240, 60),
+            (2, 260, 50),
+            (2, 220, 55),
+            (3, 210, 52),
+            (4, 190, 60),
+            (2, 280, 48),
+            (3, 250, 63),
+            (4, 170, 58),
+        )
     ),
     answer=lambda r: r.stages * r.travel * np.sin(r.lean),
     slips=(
         Slip(
             "cosine for sine",
             lambda r: r.stages * r.travel * np.cos(r.lean),
-            "You used the sideways share, the cosine. That is how far the top comes forward. Asked is how much higher it comes.",
+            "You used the sideways share, the cosine. That is how far the top comes forward. Asked is how much higher"
+            " it comes.",
         ),
         Slip(
             "as if upright",
@@ -122,15 +147,20 @@ def _usual(kit, table):
 def _pull_rows(kit):
     piece, stage = kit.game.piece.mass, _usual(kit, "slides")["stage_mass"]
     cases = ((3, 0.42), (2, 0.50), (3, 0.35), (2, 0.47), (3, 0.52), (2, 0.38), (3, 0.48), (2, 0.45))
-    return [{"stages": (n, ""), "top": in_unit(rounded(bucket + piece, 3), "kg"), "stage": in_unit(stage, "kg")} for n, bucket in cases]
+    return [
+        {"stages": (n, ""), "top": in_unit(rounded(bucket + piece, 3), "kg"), "stage": in_unit(stage, "kg")}
+        for n, bucket in cases
+    ]
 
 
 PULL = Quantity(
     id="lift-cascade-pull",
     lesson="lift",
     title="Pull in a cascade",
-    text="An upright cascade has {stages} moving stages of {stage} each. At the top are {top}: bucket and piece. Leave friction out. What is the "
-    "pull in the cord that the motor winds?",
+    text=(
+        "An upright cascade has {stages} moving stages of {stage} each. At the top are {top}: bucket and piece. Leave"
+        " friction out. What is the pull in the cord that the motor winds?"
+    ),
     kind="force",
     unit="N",
     rows=_pull_rows,
@@ -139,7 +169,8 @@ PULL = Quantity(
         Slip(
             "plain weight",
             lambda r: (r.top + r.stages * r.stage) * G,
-            "That is the weight of everything. But the top moves further than the cord that you wind, so its weight counts more than once.",
+            "That is the weight of everything. But the top moves further than the cord that you wind, so its weight"
+            " counts more than once.",
         ),
         Slip(
             "each stage once",
@@ -154,7 +185,10 @@ PULL = Quantity(
     ),
     hints=(
         "How far does each stage move when you wind 1 cm of cord?",
-        "Stage 1 counts once, stage 2 twice ... and what is at the top counts like the last stage. Then times 9.81 N/kg.",
+        (
+            "Stage 1 counts once, stage 2 twice ... and what is at the top counts like the last stage. Then times 9.81"
+            " N/kg."
+        ),
     ),
     explain="Stage i counts i times, the load at the top as often as the last stage: {answer}.",
 )
@@ -167,10 +201,25 @@ def _torque_rows(kit):
     spools, stage = kit.table("spools"), _usual(kit, "slides")["stage_mass"]
     cord = _usual(kit, "cords")["diameter"]
     found = []
-    for n, top, which in ((3, 0.60, 0), (2, 0.90, 1), (3, 0.75, 2), (2, 0.70, 0), (3, 0.52, 1), (2, 0.80, 2), (3, 0.85, 1), (2, 1.00, 0)):
+    for n, top, which in (
+        (3, 0.60, 0),
+        (2, 0.90, 1),
+        (3, 0.75, 2),
+        (2, 0.70, 0),
+        (3, 0.52, 1),
+        (2, 0.80, 2),
+        (3, 0.85, 1),
+        (2, 1.00, 0),
+    ):
         spool = spools.row(spools.names[which % len(spools.names)])
-        found.append({"stages": (n, ""), "top": in_unit(top, "kg"), "stage": in_unit(stage, "kg"),
-                      "across": in_unit(rounded(spool["diameter"] + cord, 3), "mm")})
+        found.append(
+            {
+                "stages": (n, ""),
+                "top": in_unit(top, "kg"),
+                "stage": in_unit(stage, "kg"),
+                "across": in_unit(rounded(spool["diameter"] + cord, 3), "mm"),
+            }
+        )
     return found
 
 
@@ -178,9 +227,11 @@ TORQUE = Quantity(
     id="lift-continuous-torque",
     lesson="lift",
     title="Torque on the spool",
-    text="Now an upright lift with continuous rigging: one cord, one stage after another. It has {stages} moving stages of {stage} each, and "
-    "{top} at the top. The middle of the cord runs on a circle of {across} (its diameter). Without friction: how much torque does the "
-    "spool need at the end of the way, when all stages move?",
+    text=(
+        "Now an upright lift with continuous rigging: one cord, one stage after another. It has {stages} moving stages"
+        " of {stage} each, and {top} at the top. The middle of the cord runs on a circle of {across} (its diameter)."
+        " Without friction: how much torque does the spool need at the end of the way, when all stages move?"
+    ),
     kind="torque",
     unit="N·m",
     rows=_torque_rows,
@@ -189,7 +240,8 @@ TORQUE = Quantity(
         Slip(
             "as in a cascade",
             lambda r: (r.stages * r.top + r.stages * (r.stages + 1) / 2 * r.stage) * G * r.across / 2,
-            "That is the torque of a cascade. In continuous rigging a stage that moves goes as far as the cord, so each weight counts once.",
+            "That is the torque of a cascade. In continuous rigging a stage that moves goes as far as the cord, so each"
+            " weight counts once.",
         ),
         Slip(
             "diameter for radius",
@@ -199,15 +251,18 @@ TORQUE = Quantity(
         Slip(
             "top only",
             lambda r: r.top * G * r.across / 2,
-            "That is the first part of the way, when the last stage has only begun to move and you left its mass out. Asked is the end: all "
-            "stages move.",
+            "That is the first part of the way, when the last stage has only begun to move and you left its mass out."
+            " Asked is the end: all stages move.",
         ),
     ),
     hints=(
         "How often does each weight count in continuous rigging?",
         "Torque = pull × radius of the circle on which the cord runs, in metres.",
     ),
-    explain="All weights once, times the radius: {answer}. The price is a longer way: the spool winds {stages} times as much cord.",
+    explain=(
+        "All weights once, times the radius: {answer}. The price is a longer way: the spool winds {stages} times as"
+        " much cord."
+    ),
 )
 
 
@@ -217,9 +272,20 @@ TORQUE = Quantity(
 def _speed_rows(kit):
     spools, cord = kit.table("spools"), _usual(kit, "cords")["diameter"]
     found = []
-    for n, turns, which in ((3, 200, 1), (2, 310, 0), (4, 150, 1), (3, 240, 0), (2, 270, 2), (4, 130, 2), (3, 180, 2), (2, 350, 1)):
+    for n, turns, which in (
+        (3, 200, 1),
+        (2, 310, 0),
+        (4, 150, 1),
+        (3, 240, 0),
+        (2, 270, 2),
+        (4, 130, 2),
+        (3, 180, 2),
+        (2, 350, 1),
+    ):
         spool = spools.row(spools.names[which % len(spools.names)])
-        found.append({"stages": (n, ""), "turns": (turns, "rpm"), "across": in_unit(rounded(spool["diameter"] + cord, 3), "mm")})
+        found.append(
+            {"stages": (n, ""), "turns": (turns, "rpm"), "across": in_unit(rounded(spool["diameter"] + cord, 3), "mm")}
+        )
     return found
 
 
@@ -227,8 +293,10 @@ SPEED = Quantity(
     id="lift-top-speed",
     lesson="lift",
     title="How fast is the top?",
-    text="The spool of a cascade turns at {turns}. The middle of the cord runs on a circle of {across} (its diameter). {stages} stages move. How "
-    "fast does the top move along the rails?",
+    text=(
+        "The spool of a cascade turns at {turns}. The middle of the cord runs on a circle of {across} (its diameter)."
+        " {stages} stages move. How fast does the top move along the rails?"
+    ),
     kind="speed",
     unit="m/s",
     rows=_speed_rows,
@@ -265,8 +333,12 @@ SPEED = Quantity(
 def _bind_rows(kit):
     slide, rail = _usual(kit, "slides"), kit.table("friction").row("slide_rail")["value"]
     return [
-        {"offset": (offset, "mm"), "length": in_unit(slide["stage_length"], "mm"), "travel": in_unit(slide["stage_travel"], "mm"),
-         "friction": (rounded(factor * rail, 3), "")}
+        {
+            "offset": (offset, "mm"),
+            "length": in_unit(slide["stage_length"], "mm"),
+            "travel": in_unit(slide["stage_travel"], "mm"),
+            "friction": (rounded(factor * rail, 3), ""),
+        }
         for offset, factor in ((80, 1), (60, 2), (120, 1), (45, 2), (150, 1), (70, 2), (100, 1.5), (110, 1))
     ]
 
@@ -275,9 +347,12 @@ BIND = Quantity(
     id="lift-binding",
     lesson="lift",
     title="Like a drawer that jams",
-    text="A load hangs {offset} in front of its rail: that is its offset. The slide is {length} long and is out by its travel, {travel}: only the rest guides it. "
-    "Slide on rail has a friction coefficient of {friction}. How large is the friction, as a share of the load's own weight? (At 100 % the "
-    "slide jams on its way down. Share = 2 × friction coefficient × offset / guided length.)",
+    text=(
+        "A load hangs {offset} in front of its rail: that is its offset. The slide is {length} long and is out by its"
+        " travel, {travel}: only the rest guides it. Slide on rail has a friction coefficient of {friction}. How large"
+        " is the friction, as a share of the load's own weight? (At 100 % the slide jams on its way down. Share = 2 ×"
+        " friction coefficient × offset / guided length.)"
+    ),
     kind="fraction",
     unit="%",
     rows=_bind_rows,
@@ -296,7 +371,8 @@ BIND = Quantity(
         Slip(
             "one side only",
             lambda r: r.friction * r.offset / (r.length - r.travel),
-            "You left out the 2: the slide presses at both ends of its guide, one way at the top and the other way at the bottom.",
+            "You left out the 2: the slide presses at both ends of its guide, one way at the top and the other way at"
+            " the bottom.",
         ),
     ),
     hints=(
@@ -341,7 +417,10 @@ DOWN = Choice(
         "Which force is there that moves the stages down? What holds against it?",
         "Friction in the rails is larger than their weight along the rails. What could add a pull downwards?",
     ),
-    explain="A cord only pulls. Where friction can hold the stages up, something must pull them down: a return line. On a bad day this happens often.",
+    explain=(
+        "A cord only pulls. Where friction can hold the stages up, something must pull them down: a return line. On a"
+        " bad day this happens often."
+    ),
     short=True,
 )
 
@@ -352,7 +431,10 @@ POWER = Choice(
     id="lift-power-off",
     lesson="lift",
     title="It must stay up",
-    text="A lift is up, and the robot is switched off. It must stay up for as long as you like. Which change does that for certain?",
+    text=(
+        "A lift is up, and the robot is switched off. It must stay up for as long as you like. Which change does that"
+        " for certain?"
+    ),
     options=(
         Option(
             "bigger",
@@ -380,7 +462,10 @@ POWER = Choice(
         "Driven hold, shorted creep, unpowered hold: which of them needs no current and does not move?",
         "Which of the four is a lock made of solid parts?",
     ),
-    explain="Only friction, a ratchet or a self-locking screw holds without current, and friction lets go when it is shaken.",
+    explain=(
+        "Only friction, a ratchet or a self-locking screw holds without current, and friction lets go when it is"
+        " shaken."
+    ),
     short=True,
 )
 
@@ -391,15 +476,19 @@ ORDER = Order(
     id="lift-pull-order",
     lesson="lift",
     title="From light to heavy",
-    text="Four upright lifts raise the same load. Their stages are so light that they don't count, and nothing rubs. In one "
-    "of them a spring on the top stage takes half of the load. Think of the pull in the cord that the motor winds.",
+    text=(
+        "Four upright lifts raise the same load. Their stages are so light that they don't count, and nothing rubs. In"
+        " one of them a spring on the top stage takes half of the load. Think of the pull in the cord that the motor"
+        " winds."
+    ),
     scale="from the least pull to the most",
     items=(
         Item("spring", "four stages, continuous, spring takes half"),
         Item(
             "continuous",
             "four stages, continuous, no spring",
-            "In continuous rigging the number of stages does not matter: the load counts once. The spring takes half of it away.",
+            "In continuous rigging the number of stages does not matter: the load counts once. The spring takes half of"
+            " it away.",
         ),
         Item(
             "two",
@@ -424,7 +513,14 @@ def _design_rows(kit):
     piece = kit.game.piece.mass
     return [
         {"payload": (rounded(piece + bucket, 3), "kg"), "rise_wanted": (rise, "mm"), "time_wanted": (time, "s")}
-        for bucket, rise, time in ((0.45, 430, 0.8), (0.60, 350, 0.8), (0.50, 500, 1.0), (0.80, 420, 0.9), (0.70, 480, 1.0), (0.55, 380, 0.7))
+        for bucket, rise, time in (
+            (0.45, 430, 0.8),
+            (0.60, 350, 0.8),
+            (0.50, 500, 1.0),
+            (0.80, 420, 0.9),
+            (0.70, 480, 1.0),
+            (0.55, 380, 0.7),
+        )
     ]
 
 
@@ -432,8 +528,10 @@ DESIGN = Challenge(
     id="lift-design",
     lesson="lift",
     title="A lift for the high shelf",
-    text="The rails of a lift point 70 deg above level. Its top carries {payload}. It must come {rise_wanted} higher within {time_wanted}, "
-    "and stop there. Choose the stages, the rigging, the gearbox and the spool.",
+    text=(
+        "The rails of a lift point 70 deg above level. Its top carries {payload}. It must come {rise_wanted} higher"
+        " within {time_wanted}, and stop there. Choose the stages, the rigging, the gearbox and the spool."
+    ),
     sizing="lift",
     rows=_design_rows,
     fixed=("payload", "rise_wanted", "time_wanted"),
@@ -442,7 +540,10 @@ DESIGN = Challenge(
     advice={
         "rise": "Not high enough: another stage adds its travel.",
         "stages": "The slide can't be built with so many stages.",
-        "time": "Too slow. If there is much torque to spare, take a smaller ratio or a larger spool; if there is little, the other way round.",
+        "time": (
+            "Too slow. If there is much torque to spare, take a smaller ratio or a larger spool; if there is little,"
+            " the other way round."
+        ),
         "time_down": "Too slow on the way down: a smaller ratio or a larger spool makes it faster.",
         "spare": "The drive is too weak. A larger ratio, a smaller spool or continuous rigging helps.",
         "current": "Too much current when it starts: a larger ratio or a smaller spool makes it easier for the motor.",
@@ -458,7 +559,10 @@ DESIGN = Challenge(
         "First the rise: how many stages does it take? Then look at time and torque to spare together.",
         "Try the next gearbox up and down, and the next spool. Each of them changes speed and torque in opposite ways.",
     ),
-    explain="It is high enough, quick enough and stays whole, on a bad day too. What would you measure first on the real lift?",
+    explain=(
+        "It is high enough, quick enough and stays whole, on a bad day too. What would you measure first on the real"
+        " lift?"
+    ),
 )
 
 
@@ -469,23 +573,40 @@ MARKS = 0.40  # m between two marks on the rail
 
 
 def _lift_test(r, noise):
-    """Time between two marks with more and more mass in the bucket: at a fixed voltage speed falls in a straight line."""
+    """Time between two marks with more and more mass in the bucket: at a fixed voltage speed falls in a straight
+    line.
+    """
     speed = r.empty * (1 - ADDED / r.stall)
-    return {"mass": (ADDED, "kg"), "time": ((MARKS / speed * (1 + 0.008 * noise.standard_normal(ADDED.size))).round(3), "s")}
+    return {
+        "mass": (ADDED, "kg"),
+        "time": ((MARKS / speed * (1 + 0.008 * noise.standard_normal(ADDED.size))).round(3), "s"),
+    }
 
 
 SHOP = Quantity(
     id="lift-time-test",
     lesson="lift",
     title="What stops your lift?",
-    text="Two marks on the rail of your lift are 400 mm apart. You film it with a phone, empty and with more and more mass in the bucket, "
-    "and read the time between the marks. Speed falls in a straight line as the mass grows. With how much mass in the bucket does the lift "
-    "stand still? (It is hidden, and each learner's lift is another one. You may be further off than usual.)",
+    text=(
+        "Two marks on the rail of your lift are 400 mm apart. You film it with a phone, empty and with more and more"
+        " mass in the bucket, and read the time between the marks. Speed falls in a straight line as the mass grows."
+        " With how much mass in the bucket does the lift stand still? (It is hidden, and each learner's lift is another"
+        " one. You may be further off than usual.)"
+    ),
     kind="mass",
     unit="kg",
     rows=tuple(
         {"empty": (empty, ""), "stall": (stall, "")}
-        for empty, stall in ((0.82, 4.6), (0.95, 4.1), (0.71, 5.0), (1.05, 4.4), (0.88, 4.9), (0.64, 5.1), (1.12, 4.2), (0.77, 4.7))
+        for empty, stall in (
+            (0.82, 4.6),
+            (0.95, 4.1),
+            (0.71, 5.0),
+            (1.05, 4.4),
+            (0.88, 4.9),
+            (0.64, 5.1),
+            (1.12, 4.2),
+            (0.77, 4.7),
+        )
     ),
     answer=lambda r: r.stall,
     tolerance=0.06,
@@ -498,7 +619,8 @@ SHOP = Quantity(
         Slip(
             "heaviest reading",
             lambda r: ADDED[-1],
-            "That is the heaviest mass of your readings. With that mass it still moves. Go on along the line until the speed is 0.",
+            "That is the heaviest mass of your readings. With that mass it still moves. Go on along the line until the"
+            " speed is 0.",
         ),
         Slip(
             "half speed",
@@ -507,10 +629,19 @@ SHOP = Quantity(
         ),
     ),
     hints=(
-        "Make a column of speeds: 0.4 m divided by the time. Draw the speeds over the masses: do the points lie on a line?",
-        "The line begins at the empty speed and falls by a fixed step for each kilogram. After how many kilograms is it 0?",
+        (
+            "Make a column of speeds: 0.4 m divided by the time. Draw the speeds over the masses: do the points lie on"
+            " a line?"
+        ),
+        (
+            "The line begins at the empty speed and falls by a fixed step for each kilogram. After how many kilograms"
+            " is it 0?"
+        ),
     ),
-    explain="With {answer} in the bucket it stands still. A good design works at less than half of that, where it is quick and stays cool.",
+    explain=(
+        "With {answer} in the bucket it stands still. A good design works at less than half of that, where it is quick"
+        " and stays cool."
+    ),
 )
 
 

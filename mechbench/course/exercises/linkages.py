@@ -1,4 +1,6 @@
-"""Exercises of lesson 07: parallel, chained and four-bar. Where does the end go, which way does it point, how hard does it push?"""
+"""Exercises of lesson 07: parallel, chained and four-bar. Where does the end go, which way does it point, how hard
+does it push?
+"""
 
 import numpy as np
 
@@ -14,16 +16,18 @@ PREDICT = Prediction(
     id="linkages-same-teeth",
     lesson="linkages",
     title="Two equal sprockets",
-    text="One sprocket is fixed to the frame and never turns. The other one is fixed to the second link, at the elbow. Both have the "
-    "same number of teeth, and a chain joins them. The motor swings the first link up by 90 deg. What does the second link do, seen by somebody who stands "
-    "beside the robot?",
+    text=(
+        "One sprocket is fixed to the frame and never turns. The other one is fixed to the second link, at the elbow."
+        " Both have the same number of teeth, and a chain joins them. The motor swings the first link up by 90 deg."
+        " What does the second link do, seen by somebody who stands beside the robot?"
+    ),
     options=(
         Option("along", "It turns up by 90 deg, together with the first link."),
         Option("keeps", "It keeps its direction."),
         Option("against", "It turns by 90 deg the other way."),
     ),
     hints=(),
-    explain="Now move the slider \"Along the swing\" on the bench, and watch the second link.",
+    explain='Now move the slider "Along the swing" on the bench, and watch the second link.',
 )
 
 
@@ -32,9 +36,24 @@ PREDICT = Prediction(
 
 def _pull_rows(kit):
     piece, label = kit.game.piece, kit.game.piece.label
-    cases = ((0.24, 140, 50), (0.20, 160, 40), (0.30, 120, 60), (0.26, 150, 45), (0.18, 180, 55), (0.32, 130, 40), (0.22, 170, 65), (0.28, 110, 30))
+    cases = (
+        (0.24, 140, 50),
+        (0.20, 160, 40),
+        (0.30, 120, 60),
+        (0.26, 150, 45),
+        (0.18, 180, 55),
+        (0.32, 130, 40),
+        (0.22, 170, 65),
+        (0.28, 110, 30),
+    )
     return [
-        {"piece": in_unit(piece.mass, "g"), "holder": in_unit(holder, "g"), "label": label, "ahead": (ahead, "mm"), "spacing": (spacing, "mm")}
+        {
+            "piece": in_unit(piece.mass, "g"),
+            "holder": in_unit(holder, "g"),
+            "label": label,
+            "ahead": (ahead, "mm"),
+            "spacing": (spacing, "mm"),
+        }
         for holder, ahead, spacing in cases
     ]
 
@@ -43,9 +62,11 @@ PULL = Quantity(
     id="linkages-bar-pull",
     lesson="linkages",
     title="The upper bar pulls",
-    text="Two level bars of equal length carry a plate, one bar {spacing} above the other. On the plate sits a holder of {holder} with one "
-    "{label} of {piece}; their middle is {ahead} in front of the plate's pins. The weight wants to tip the plate. Only the upper bar "
-    "stops that. With how many newtons is the upper bar pulled?",
+    text=(
+        "Two level bars of equal length carry a plate, one bar {spacing} above the other. On the plate sits a holder of"
+        " {holder} with one {label} of {piece}; their middle is {ahead} in front of the plate's pins. The weight wants"
+        " to tip the plate. Only the upper bar stops that. With how many newtons is the upper bar pulled?"
+    ),
     kind="force",
     unit="N",
     rows=_pull_rows,
@@ -54,7 +75,8 @@ PULL = Quantity(
         Slip(
             "lever upside down",
             lambda r: (r.holder + r.piece) * G * r.spacing / r.ahead,
-            "You turned the levers round. The weight has the long lever, so the bar, with the short one, must pull harder than the weight.",
+            "You turned the levers round. The weight has the long lever, so the bar, with the short one, must pull"
+            " harder than the weight.",
         ),
         Slip(
             "weight only",
@@ -73,10 +95,16 @@ PULL = Quantity(
         ),
     ),
     hints=(
-        "Take the plate's lower pin as the point about which it wants to tip. Which torque does the weight have about it?",
+        (
+            "Take the plate's lower pin as the point about which it wants to tip. Which torque does the weight have"
+            " about it?"
+        ),
         "The upper bar must give the same torque, with the distance between the pins as its lever.",
     ),
-    explain="Weight × distance in front = pull × distance between the pins. The pull is {answer}, and the lower bar is pressed as hard.",
+    explain=(
+        "Weight × distance in front = pull × distance between the pins. The pull is {answer}, and the lower bar is"
+        " pressed as hard."
+    ),
 )
 
 
@@ -86,8 +114,10 @@ FURTHER = Choice(
     id="linkages-further-out",
     lesson="linkages",
     title="The same piece, further out",
-    text="Two parallel bars of equal length carry a plate. Now the piece is moved: it sits 10 cm further in front of the plate than before. The "
-    "motor turns the lower bar slowly. What changes?",
+    text=(
+        "Two parallel bars of equal length carry a plate. Now the piece is moved: it sits 10 cm further in front of the"
+        " plate than before. The motor turns the lower bar slowly. What changes?"
+    ),
     options=(
         Option(
             "motor",
@@ -97,7 +127,8 @@ FURTHER = Choice(
         Option(
             "bars",
             "The motor needs as much as before, but the bars and pins are pulled harder.",
-            "Yes. The plate does not turn, so the piece rises as much as the pins do, wherever it sits. The pins have to stop it from tipping.",
+            "Yes. The plate does not turn, so the piece rises as much as the pins do, wherever it sits. The pins have"
+            " to stop it from tipping.",
             right=True,
         ),
         Option(
@@ -115,7 +146,10 @@ FURTHER = Choice(
         "The plate keeps its direction. How high does each point of it rise?",
         "The motor pays for height. Which parts must hold against the tipping?",
     ),
-    explain="The motor lifts the weight by the same height, so it needs the same torque. The bars feel the tipping, the motor does not.",
+    explain=(
+        "The motor lifts the weight by the same height, so it needs the same torque. The bars feel the tipping, the"
+        " motor does not."
+    ),
     short=True,
 )
 
@@ -126,15 +160,24 @@ ANGLE = Quantity(
     id="linkages-chain-angle",
     lesson="linkages",
     title="Which way does it point?",
-    text="The sprocket on the frame has {base} teeth, the one at the elbow has {elbow}. When the first link is level, the second link points "
-    "{start} from level. Now the first link swings up to {angle}. Which way does the second link point, measured from level?",
+    text=(
+        "The sprocket on the frame has {base} teeth, the one at the elbow has {elbow}. When the first link is level,"
+        " the second link points {start} from level. Now the first link swings up to {angle}. Which way does the second"
+        " link point, measured from level?"
+    ),
     kind="angle",
     unit="deg",
     rows=tuple(
         {"base": (base, ""), "elbow": (elbow, ""), "start": (start, "deg"), "angle": (angle, "deg")}
         for base, elbow, start, angle in (
-            (32, 16, 180, 50), (30, 20, 130, 60), (12, 16, 70, 80), (36, 12, 270, 45), (15, 20, 50, 60),
-            (40, 16, 240, 60), (45, 18, 200, 40), (21, 14, 150, 80),
+            (32, 16, 180, 50),
+            (30, 20, 130, 60),
+            (12, 16, 70, 80),
+            (36, 12, 270, 45),
+            (15, 20, 50, 60),
+            (40, 16, 240, 60),
+            (45, 18, 200, 40),
+            (21, 14, 150, 80),
         )
     ),
     answer=lambda r: r.start + r.angle * (1 - r.base / r.elbow),
@@ -142,24 +185,29 @@ ANGLE = Quantity(
         Slip(
             "relative for absolute",
             lambda r: r.start - r.angle * r.base / r.elbow,
-            "That is how far the second link turned against the first link. But the first link has turned too, and carried it along.",
+            "That is how far the second link turned against the first link. But the first link has turned too, and"
+            " carried it along.",
         ),
         Slip(
             "ratio upside down",
             lambda r: r.start + r.angle * (1 - r.elbow / r.base),
-            "You divided the teeth the wrong way round. n = teeth on the frame / teeth at the elbow: a small sprocket at the elbow turns far.",
+            "You divided the teeth the wrong way round. n = teeth on the frame / teeth at the elbow: a small sprocket"
+            " at the elbow turns far.",
         ),
         Slip(
             "wrong way round",
             lambda r: r.start - r.angle * (1 - r.base / r.elbow),
-            "Look at the sign: n below 1 turns the second link up with the first one, n above 1 turns it the other way.",
+            "Look at the sign: n below 1 turns the second link up with the first one, n above 1 turns it the other"
+            " way.",
         ),
     ),
     hints=(
         "What is n, the teeth on the frame over the teeth at the elbow?",
         "Seen from the frame, the second link turns (1 - n) times as far as the first one. Add that to where it began.",
     ),
-    explain="The first link carries it along, and the chain turns it back n times as far. Together: {answer} from level.",
+    explain=(
+        "The first link carries it along, and the chain turns it back n times as far. Together: {answer} from level."
+    ),
     short=True,
 )
 
@@ -170,8 +218,10 @@ ORDER = Order(
     id="linkages-chain-order",
     lesson="linkages",
     title="Four pairs of sprockets",
-    text="Four chained arms, with other sprockets each. All second links point level when the first link is level. Now all first links swing up "
-    "by 60 deg. Where do the second links point?",
+    text=(
+        "Four chained arms, with other sprockets each. All second links point level when the first link is level. Now"
+        " all first links swing up by 60 deg. Where do the second links point?"
+    ),
     scale="from the one that points lowest to the one that points highest",
     items=(
         Item("double", "40 teeth on the frame, 20 at the elbow"),
@@ -183,12 +233,14 @@ ORDER = Order(
         Item(
             "equal",
             "20 teeth on the frame, 20 at the elbow",
-            "With the same number of teeth on both the second link keeps its direction. More teeth on the frame turn it down.",
+            "With the same number of teeth on both the second link keeps its direction. More teeth on the frame turn it"
+            " down.",
         ),
         Item(
             "half",
             "10 teeth on the frame, 20 at the elbow",
-            "With few teeth on the frame the chain turns the second link back by only a part, and the rest goes up with the first link.",
+            "With few teeth on the frame the chain turns the second link back by only a part, and the rest goes up with"
+            " the first link.",
         ),
     ),
     hints=(
@@ -206,8 +258,10 @@ RATIO = Quantity(
     id="linkages-which-ratio",
     lesson="linkages",
     title="Which sprockets?",
-    text="While the first link swings up by {first}, the second link must turn by {second} the other way, seen from the frame. Which ratio n is "
-    "needed: teeth on the frame over teeth at the elbow? (A plain number.)",
+    text=(
+        "While the first link swings up by {first}, the second link must turn by {second} the other way, seen from the"
+        " frame. Which ratio n is needed: teeth on the frame over teeth at the elbow? (A plain number.)"
+    ),
     kind="number",
     unit="",
     rows=tuple(
@@ -219,8 +273,8 @@ RATIO = Quantity(
         Slip(
             "relative for absolute",
             lambda r: r.second / r.first,
-            "You divided the two turns. But n tells how far the second link turns against the first link, which itself turns the other way: "
-            "how far apart do they turn?",
+            "You divided the two turns. But n tells how far the second link turns against the first link, which itself"
+            " turns the other way: how far apart do they turn?",
         ),
         Slip(
             "same way",
@@ -237,7 +291,10 @@ RATIO = Quantity(
         "turn of the second link = turn of the first link × (1 - n). The other way round means: below 0.",
         "1 - n = - second turn / first turn. What is n?",
     ),
-    explain="Against the first link the second one turns by both angles together. Over the first link's turn that is {answer}.",
+    explain=(
+        "Against the first link the second one turns by both angles together. Over the first link's turn that is"
+        " {answer}."
+    ),
     short=True,
 )
 
@@ -248,16 +305,30 @@ HEIGHT = Quantity(
     id="linkages-tip-height",
     lesson="linkages",
     title="How high is the tip?",
-    text="A chained arm has a first link of {first} and a second link of {second}, and n = {ratio}. When the first link is level, the second one "
-    "points {start} from level. Now the first link points {angle} up. How much higher than the pivot is the tip? (First find which way the "
-    "second link points. Then read the upward share of both angles, the sine, from the disc.)",
+    text=(
+        "A chained arm has a first link of {first} and a second link of {second}, and n = {ratio}. When the first link"
+        " is level, the second one points {start} from level. Now the first link points {angle} up. How much higher"
+        " than the pivot is the tip? (First find which way the second link points. Then read the upward share of both"
+        " angles, the sine, from the disc.)"
+    ),
     kind="length",
     unit="mm",
     rows=tuple(
-        {"first": (first, "mm"), "second": (second, "mm"), "ratio": (ratio, ""), "start": (start, "deg"), "angle": (angle, "deg")}
+        {
+            "first": (first, "mm"),
+            "second": (second, "mm"),
+            "ratio": (ratio, ""),
+            "start": (start, "deg"),
+            "angle": (angle, "deg"),
+        }
         for first, second, ratio, start, angle in (
-            (300, 240, 2, 75, 30), (360, 200, 2, 60, 15), (320, 300, 1.5, 60, 30), (340, 200, 2, 45, 30),
-            (460, 340, 0.5, -15, 60), (500, 240, 2.5, 60, 30), (300, 240, 1.5, 45, 60),
+            (300, 240, 2, 75, 30),
+            (360, 200, 2, 60, 15),
+            (320, 300, 1.5, 60, 30),
+            (340, 200, 2, 45, 30),
+            (460, 340, 0.5, -15, 60),
+            (500, 240, 2.5, 60, 30),
+            (300, 240, 1.5, 45, 60),
         )
     ),
     answer=lambda r: r.first * np.sin(r.angle) + r.second * np.sin(r.start + r.angle * (1 - r.ratio)),
@@ -285,7 +356,10 @@ HEIGHT = Quantity(
     ),
     hints=(
         "Direction of the second link from level: where it began + {angle} × (1 - n).",
-        "Height of the elbow: {first} × sine of {angle}. On top of it comes the second link × the sine of its own direction.",
+        (
+            "Height of the elbow: {first} × sine of {angle}. On top of it comes the second link × the sine of its own"
+            " direction."
+        ),
     ),
     explain="Elbow first, then the second link with its own direction from level: {answer} above the pivot.",
 )
@@ -297,16 +371,25 @@ TORQUE = Quantity(
     id="linkages-chain-torque",
     lesson="linkages",
     title="What does the one motor feel?",
-    text="The first link of a chained arm is level and {first} long. The second link also points level to the front, and is {second} long. "
-    "At the tip hang {force}; leave the links' own weight out. The chain has n = {ratio}. How much torque does the motor at the pivot "
-    "need? (The second link turns 1 - n times as far as the first one, so its length counts 1 - n times.)",
+    text=(
+        "The first link of a chained arm is level and {first} long. The second link also points level to the front, and"
+        " is {second} long. At the tip hang {force}; leave the links' own weight out. The chain has n = {ratio}. How"
+        " much torque does the motor at the pivot need? (The second link turns 1 - n times as far as the first one, so"
+        " its length counts 1 - n times.)"
+    ),
     kind="torque",
     unit="N·m",
     rows=tuple(
         {"first": (first, "mm"), "second": (second, "mm"), "force": (force, "N"), "ratio": (ratio, "")}
         for first, second, force, ratio in (
-            (400, 250, 6, 1.5), (450, 200, 5, 2), (350, 250, 8, 0.5), (500, 300, 4, 1.25), (420, 240, 7, 1.5), (380, 300, 5.5, 0.5),
-            (480, 260, 6.5, 1.5), (360, 180, 9, 1.6),
+            (400, 250, 6, 1.5),
+            (450, 200, 5, 2),
+            (350, 250, 8, 0.5),
+            (500, 300, 4, 1.25),
+            (420, 240, 7, 1.5),
+            (380, 300, 5.5, 0.5),
+            (480, 260, 6.5, 1.5),
+            (360, 180, 9, 1.6),
         )
     ),
     answer=lambda r: r.force * (r.first + (1 - r.ratio) * r.second),
@@ -314,8 +397,8 @@ TORQUE = Quantity(
         Slip(
             "both joints added",
             lambda r: r.force * (r.first + 2 * r.second),
-            "You added the torque at the elbow to the torque at the pivot. But one motor moves both: it pays for the height that the weight gains, "
-            "nothing else.",
+            "You added the torque at the elbow to the torque at the pivot. But one motor moves both: it pays for the"
+            " height that the weight gains, nothing else.",
         ),
         Slip(
             "as one stiff arm",
@@ -330,15 +413,21 @@ TORQUE = Quantity(
         Slip(
             "relative for absolute",
             lambda r: r.force * abs(r.first - r.ratio * r.second),
-            "You let the second link's length count n times. That is how far it turns against the first link. Seen from the frame it turns 1 - n "
-            "times as far.",
+            "You let the second link's length count n times. That is how far it turns against the first link. Seen from"
+            " the frame it turns 1 - n times as far.",
         ),
     ),
     hints=(
-        "Swing the first link up a little. How much does the elbow rise? Does the second link turn up with it, or down?",
+        (
+            "Swing the first link up a little. How much does the elbow rise? Does the second link turn up with it, or"
+            " down?"
+        ),
         "Torque = weight × (first length + (1 - n) × second length), while both are level.",
     ),
-    explain="The motor pays for height: the first link lifts the weight, the second one adds 1 - n times its length. Together {answer}.",
+    explain=(
+        "The motor pays for height: the first link lifts the weight, the second one adds 1 - n times its length."
+        " Together {answer}."
+    ),
 )
 
 
@@ -348,15 +437,29 @@ FORCE = Quantity(
     id="linkages-tip-force",
     lesson="linkages",
     title="How hard does it push?",
-    text="A four-bar: while the drive turns the input link by {turn_in}, the output link turns by {turn_out}. The drive gives {torque}. An arm "
-    "of {length} sits on the output link. With which force does its tip push, if nothing is lost?",
+    text=(
+        "A four-bar: while the drive turns the input link by {turn_in}, the output link turns by {turn_out}. The drive"
+        " gives {torque}. An arm of {length} sits on the output link. With which force does its tip push, if nothing is"
+        " lost?"
+    ),
     kind="force",
     unit="N",
     rows=tuple(
-        {"turn_in": (turn_in, "deg"), "turn_out": (turn_out, "deg"), "torque": (torque, "N·m"), "length": (length, "mm")}
+        {
+            "turn_in": (turn_in, "deg"),
+            "turn_out": (turn_out, "deg"),
+            "torque": (torque, "N·m"),
+            "length": (length, "mm"),
+        }
         for turn_in, turn_out, torque, length in (
-            (12, 5, 0.8, 300), (9, 6, 1.2, 250), (6, 10, 1.5, 200), (14, 4, 0.6, 350),
-            (8, 5, 0.9, 280), (5, 8, 1.8, 240), (15, 6, 0.7, 320), (7, 4, 1.1, 260),
+            (12, 5, 0.8, 300),
+            (9, 6, 1.2, 250),
+            (6, 10, 1.5, 200),
+            (14, 4, 0.6, 350),
+            (8, 5, 0.9, 280),
+            (5, 8, 1.8, 240),
+            (15, 6, 0.7, 320),
+            (7, 4, 1.1, 260),
         )
     ),
     answer=lambda r: r.torque * r.turn_in / r.turn_out / r.length,
@@ -369,7 +472,8 @@ FORCE = Quantity(
         Slip(
             "torque as if direct",
             lambda r: r.torque / r.length,
-            "You let the output have the drive's own torque. It does not turn as far as the input, so its torque is another one.",
+            "You let the output have the drive's own torque. It does not turn as far as the input, so its torque is"
+            " another one.",
         ),
         Slip(
             "torque times length",
@@ -381,7 +485,10 @@ FORCE = Quantity(
         "No work is lost: torque × angle is the same at input and output. Which one turns less?",
         "Torque of the output, over the arm's length in metres.",
     ),
-    explain="Torque grows as the angle shrinks: torque × turn of the input / turn of the output. Over the arm's length: {answer}.",
+    explain=(
+        "Torque grows as the angle shrinks: torque × turn of the input / turn of the output. Over the arm's length:"
+        " {answer}."
+    ),
 )
 
 
@@ -391,15 +498,25 @@ DIAGONAL = Quantity(
     id="linkages-diagonal",
     lesson="linkages",
     title="Do the links meet?",
-    text="A four-bar has an input link of {input}. Its two pivots are {ground} apart. The input link stands at {angle} from the line between the "
-    "pivots. How far is the end of the input link from the other pivot? Coupler and output link together must be longer than that. (Draw "
-    "it to scale and measure, or use distance² = input² + ground² - 2 × input × ground × cos(angle); cos stands in the disc.)",
+    text=(
+        "A four-bar has an input link of {input}. Its two pivots are {ground} apart. The input link stands at {angle}"
+        " from the line between the pivots. How far is the end of the input link from the other pivot? Coupler and"
+        " output link together must be longer than that. (Draw it to scale and measure, or use distance² = input² +"
+        " ground² - 2 × input × ground × cos(angle); cos stands in the disc.)"
+    ),
     kind="length",
     unit="mm",
     rows=tuple(
         {"input": (first, "mm"), "ground": (ground, "mm"), "angle": (angle, "deg")}
         for first, ground, angle in (
-            (90, 120, 60), (80, 150, 45), (110, 140, 60), (100, 130, 30), (70, 110, 60), (120, 160, 45), (85, 100, 60), (95, 145, 45),
+            (90, 120, 60),
+            (80, 150, 45),
+            (110, 140, 60),
+            (100, 130, 30),
+            (70, 110, 60),
+            (120, 160, 45),
+            (85, 100, 60),
+            (95, 145, 45),
         )
     ),
     answer=lambda r: np.sqrt(r.input**2 + r.ground**2 - 2 * r.input * r.ground * np.cos(r.angle)),
@@ -407,7 +524,8 @@ DIAGONAL = Quantity(
         Slip(
             "plus for minus",
             lambda r: np.sqrt(r.input**2 + r.ground**2 + 2 * r.input * r.ground * np.cos(r.angle)),
-            "You added where you should subtract. Check with a small angle: then the end comes near to the other pivot.",
+            "You added where you should subtract. Check with a small angle: then the end comes near to the other"
+            " pivot.",
         ),
         Slip(
             "as if a right angle",
@@ -421,10 +539,16 @@ DIAGONAL = Quantity(
         ),
     ),
     hints=(
-        "On paper: the line between the pivots, then the angle, then the input link. Measure from its end to the other pivot.",
+        (
+            "On paper: the line between the pivots, then the angle, then the input link. Measure from its end to the"
+            " other pivot."
+        ),
         "With the formula: find the three parts first, add and subtract, and take the square root at the end.",
     ),
-    explain="The distance is {answer}. If coupler and output are shorter together, the links can't meet, and the linkage can't be put together.",
+    explain=(
+        "The distance is {answer}. If coupler and output are shorter together, the links can't meet, and the linkage"
+        " can't be put together."
+    ),
 )
 
 
@@ -434,8 +558,10 @@ STUCK = Choice(
     id="linkages-toggle",
     lesson="linkages",
     title="Coupler and output in one line",
-    text="The drive turns the input link of a four-bar further and further. Coupler and output link come nearer and nearer to one straight line. "
-    "What happens?",
+    text=(
+        "The drive turns the input link of a four-bar further and further. Coupler and output link come nearer and"
+        " nearer to one straight line. What happens?"
+    ),
     options=(
         Option(
             "strong",
@@ -445,13 +571,15 @@ STUCK = Choice(
         Option(
             "stuck",
             "The drive needs more and more torque, the pins are pulled very hard, and it jams.",
-            "Yes. The coupler then pulls along the output link, not across it. Or it snaps through. So stay above about 40 deg between them.",
+            "Yes. The coupler then pulls along the output link, not across it. Or it snaps through. So stay above about"
+            " 40 deg between them.",
             right=True,
         ),
         Option(
             "slow",
             "The output turns more slowly, and that is all.",
-            "For each degree of the input it even turns faster. What does that cost? Look at the torque that is asked near that place, on the bench.",
+            "For each degree of the input it even turns faster. What does that cost? Look at the torque that is asked"
+            " near that place, on the bench.",
         ),
         Option(
             "turns",
@@ -463,7 +591,10 @@ STUCK = Choice(
         "Push a door at its edge, straight towards the hinges. Does it turn?",
         "Only the part of the coupler's pull that stands square to the output link turns it.",
     ),
-    explain="The angle between coupler and output is called the transmission angle. 90 deg pushes best; in one line is a toggle.",
+    explain=(
+        "The angle between coupler and output is called the transmission angle. 90 deg pushes best; in one line is a"
+        " toggle."
+    ),
     short=True,
 )
 
@@ -475,7 +606,13 @@ def _design_rows(kit):
     piece = kit.game.piece.mass
     return [
         {"payload": (rounded(piece + holder, 3), "kg"), "rise_wanted": (rise, "mm"), "time_wanted": (time, "s")}
-        for holder, rise, time in ((0.06, 350, 1.2), (0.10, 300, 1.0), (0.04, 400, 1.4), (0.12, 260, 1.2), (0.08, 320, 1.1))
+        for holder, rise, time in (
+            (0.06, 350, 1.2),
+            (0.10, 300, 1.0),
+            (0.04, 400, 1.4),
+            (0.12, 260, 1.2),
+            (0.08, 320, 1.1),
+        )
     ]
 
 
@@ -483,29 +620,42 @@ DESIGN = Challenge(
     id="linkages-design",
     lesson="linkages",
     title="A four-bar that lifts",
-    text="A four-bar carries an arm on its output link, and {payload} at the arm's tip. The tip must end {rise_wanted} higher than it begins, "
-    "within {time_wanted}, and stop there. Choose the drive, the input link and the arm's length.",
+    text=(
+        "A four-bar carries an arm on its output link, and {payload} at the arm's tip. The tip must end {rise_wanted}"
+        " higher than it begins, within {time_wanted}, and stop there. Choose the drive, the input link and the arm's"
+        " length."
+    ),
     sizing="linkage",
     rows=_design_rows,
     fixed=("payload", "rise_wanted", "time_wanted"),
     choose=("drive", "input", "arm_length"),
     require="High enough, within {time_wanted}, nothing overloaded, never near to being stuck: all on a bad day too.",
     advice={
-        "time": "Too slow, or it never arrives. If there is torque to spare take a quicker drive; if not, a stronger one or a shorter arm. "
-        "Look whether the links meet on the whole way.",
+        "time": (
+            "Too slow, or it never arrives. If there is torque to spare take a quicker drive; if not, a stronger one or"
+            " a shorter arm. Look whether the links meet on the whole way."
+        ),
         "rise": "Not high enough: a longer arm, or links that turn the output further.",
         "transmission": "Coupler and output come too near to one line. Change the input link a little.",
-        "spare": "The drive is too weak at the worst place: a stronger one, a shorter arm or a shorter input link helps.",
+        "spare": (
+            "The drive is too weak at the worst place: a stronger one, a shorter arm or a shorter input link helps."
+        ),
         "strength": "The load is too much for the gears: a shorter arm, or a drive that may give more.",
         "holding": "It gets too hot while it holds: a stronger drive or a shorter arm.",
         "current": "Too much current when it starts or brakes: another drive.",
         "travel": "The servo can't turn so far: take one that turns further, or a geared motor.",
     },
     hints=(
-        "First make the links meet on the whole way and keep the transmission angle above its limit. Then look at the rise.",
+        (
+            "First make the links meet on the whole way and keep the transmission angle above its limit. Then look at"
+            " the rise."
+        ),
         "Rise comes from the arm's length and from how far the output turns. Torque asks for the opposite.",
     ),
-    explain="It rises far enough, in time, and does not jam, on a bad day too. What would you check first when you build it?",
+    explain=(
+        "It rises far enough, in time, and does not jam, on a bad day too. What would you check first when you"
+        " build it?"
+    ),
 )
 
 
@@ -526,14 +676,26 @@ SHOP = Quantity(
     id="linkages-photo-test",
     lesson="linkages",
     title="Which sprockets are really on it?",
-    text="Somebody has changed a sprocket of your chained arm. You hold the arm at several places, take a photo from the side each time, and "
-    "read the angle of both links from level. What is n, teeth on the frame over teeth at the elbow? (It is hidden, and each learner's "
-    "arm is another one. The answer is a plain number. You may be further off than usual.)",
+    text=(
+        "Somebody has changed a sprocket of your chained arm. You hold the arm at several places, take a photo from the"
+        " side each time, and read the angle of both links from level. What is n, teeth on the frame over teeth at the"
+        " elbow? (It is hidden, and each learner's arm is another one. The answer is a plain number. You may be further"
+        " off than usual.)"
+    ),
     kind="number",
     unit="",
     rows=tuple(
         {"ratio": (ratio, ""), "start": (start, "deg")}
-        for ratio, start in ((1.5, 140), (2.0, 175), (1.333, 120), (2.5, 210), (1.25, 95), (2.286, 190), (1.2, 80), (1.429, 160))
+        for ratio, start in (
+            (1.5, 140),
+            (2.0, 175),
+            (1.333, 120),
+            (2.5, 210),
+            (1.25, 95),
+            (2.286, 190),
+            (1.2, 80),
+            (1.429, 160),
+        )
     ),
     answer=lambda r: r.ratio,
     tolerance=0.05,
@@ -546,7 +708,8 @@ SHOP = Quantity(
         Slip(
             "slope for ratio",
             lambda r: abs(1 - r.ratio),
-            "That is how far the second link turns for each degree of the first, seen from the frame. It is 1 - n. Asked is n.",
+            "That is how far the second link turns for each degree of the first, seen from the frame. It is 1 - n."
+            " Asked is n.",
         ),
         Slip(
             "ratio upside down",
@@ -555,10 +718,16 @@ SHOP = Quantity(
         ),
     ),
     hints=(
-        "Draw the second angle over the first one. The points lie on a line. By how many degrees does it fall for each degree of the first link?",
+        (
+            "Draw the second angle over the first one. The points lie on a line. By how many degrees does it fall for"
+            " each degree of the first link?"
+        ),
         "The slope of that line is 1 - n. A line that falls has a slope below 0.",
     ),
-    explain="n = {answer}. Where the line stands at 0 deg tells how the chain was laid on: one tooth further moves it by a whole step.",
+    explain=(
+        "n = {answer}. Where the line stands at 0 deg tells how the chain was laid on: one tooth further moves it by a"
+        " whole step."
+    ),
 )
 
 

@@ -15,7 +15,11 @@ def _nameplate(kit, case):
     name = motors.names[case % len(motors)]
     row = motors.row(name)
     units = {
-        "voltage": "V", "free_speed": "rpm", "free_current": "A", "stall_torque": "N·m", "stall_current": "A",
+        "voltage": "V",
+        "free_speed": "rpm",
+        "free_current": "A",
+        "stall_torque": "N·m",
+        "stall_current": "A",
     }
     return {"motor": motors.labels[name], **{key: in_unit(row[key], unit) for key, unit in units.items()}}
 
@@ -26,7 +30,9 @@ def _constant(r):
 
 
 def _without_free_current(r):
-    """What people find who leave the free current out; in the middle of the two ways to do that, which lie 3 % apart."""
+    """What people find who leave the free current out; in the middle of the two ways to do that, which lie 3 %
+    apart.
+    """
     return r.torque / r.stall_torque * (r.stall_current - r.free_current / 2)
 
 
@@ -46,8 +52,10 @@ LINE = Quantity(
     id="motors-line",
     lesson="motors",
     title="Torque at a speed",
-    text="The nameplate of the {motor} says: stall torque {stall_torque}, free speed {free_speed}, both at {voltage}. How much "
-    "torque does it give while it turns at {speed}?",
+    text=(
+        "The nameplate of the {motor} says: stall torque {stall_torque}, free speed {free_speed}, both at {voltage}."
+        " How much torque does it give while it turns at {speed}?"
+    ),
     kind="torque",
     unit="N·m",
     rows=_line_rows,
@@ -66,7 +74,8 @@ LINE = Quantity(
         Slip(
             "divided by what is left",
             lambda r: r.stall_torque / (1 - r.speed / r.free_speed),
-            "You divided by the share of speed that is left. The torque gets smaller with speed, so that share multiplies.",
+            "You divided by the share of speed that is left. The torque gets smaller with speed, so that share"
+            " multiplies.",
         ),
     ),
     hints=(
@@ -94,8 +103,10 @@ CURRENT = Quantity(
     id="motors-current",
     lesson="motors",
     title="Current at a load",
-    text="The {motor} stalls with {stall_torque} at {stall_current}, and draws {free_current} when it runs free. How much "
-    "current does it draw while it turns a load of {torque}?",
+    text=(
+        "The {motor} stalls with {stall_torque} at {stall_current}, and draws {free_current} when it runs free. How"
+        " much current does it draw while it turns a load of {torque}?"
+    ),
     kind="current",
     unit="A",
     rows=_current_rows,
@@ -104,7 +115,8 @@ CURRENT = Quantity(
         Slip(
             "stall current always",
             lambda r: r.stall_current,
-            "That is the stall current. The motor draws it only when it stands still, with a load far larger than {torque}.",
+            "That is the stall current. The motor draws it only when it stands still, with a load far larger than"
+            " {torque}.",
         ),
         Slip(
             "free current forgotten",
@@ -114,7 +126,8 @@ CURRENT = Quantity(
         Slip(
             "taken off instead of added",
             lambda r: r.torque / _constant(r) - r.free_current,
-            "You subtracted the free current. The motor needs it for its own friction, so it is added to what the load needs.",
+            "You subtracted the free current. The motor needs it for its own friction, so it is added to what the load"
+            " needs.",
         ),
         Slip(
             "the share that is left",
@@ -123,11 +136,19 @@ CURRENT = Quantity(
         ),
     ),
     hints=(
-        "Two points are known: no load at {free_current}, and {stall_torque} at {stall_current}. Between them the line is straight.",
-        "What share of the stall torque is {torque}? Go the same share of the way from {free_current} to {stall_current}.",
+        (
+            "Two points are known: no load at {free_current}, and {stall_torque} at {stall_current}. Between them the"
+            " line is straight."
+        ),
+        (
+            "What share of the stall torque is {torque}? Go the same share of the way from {free_current} to"
+            " {stall_current}."
+        ),
     ),
-    explain="The current grows in a straight line with the torque, from {free_current} without load: at {torque} it is {answer}. "
-    "The load decides the current.",
+    explain=(
+        "The current grows in a straight line with the torque, from {free_current} without load: at {torque} it is"
+        " {answer}. The load decides the current."
+    ),
     short=True,
 )
 
@@ -137,8 +158,11 @@ CURRENT = Quantity(
 
 def _power_rows(kit):
     return [
-        {**_nameplate(kit, case), "torque": (rounded(share * _nameplate(kit, case)["stall_torque"][0], 3), "N·m"),
-         "speed": (round((1 - share) * _nameplate(kit, case)["free_speed"][0], -1), "rpm")}
+        {
+            **_nameplate(kit, case),
+            "torque": (rounded(share * _nameplate(kit, case)["stall_torque"][0], 3), "N·m"),
+            "speed": (round((1 - share) * _nameplate(kit, case)["free_speed"][0], -1), "rpm"),
+        }
         for case, share in enumerate((0.3, 0.6, 0.4, 0.7, 0.25, 0.55, 0.35, 0.65))
     ]
 
@@ -147,8 +171,10 @@ POWER = Quantity(
     id="motors-power",
     lesson="motors",
     title="Power out",
-    text="The {motor} turns at {speed} and gives {torque}. How much power comes out of its shaft? Power is torque times turning "
-    "speed, with the speed in rad/s.",
+    text=(
+        "The {motor} turns at {speed} and gives {torque}. How much power comes out of its shaft? Power is torque times"
+        " turning speed, with the speed in rad/s."
+    ),
     kind="power",
     unit="W",
     rows=_power_rows,
@@ -174,8 +200,10 @@ POWER = Quantity(
         "Turn {speed} into radians in one second: times 2π (radians in a turn), divided by 60 (seconds in a minute).",
         "Then multiply by the torque. N·m times rad/s gives watts.",
     ),
-    explain="{torque} at {speed} is {answer}. A motor that stands still gives torque but no power. A motor that runs free gives speed "
-    "but no power.",
+    explain=(
+        "{torque} at {speed} is {answer}. A motor that stands still gives torque but no power. A motor that runs free"
+        " gives speed but no power."
+    ),
     short=True,
 )
 
@@ -187,7 +215,8 @@ def _tired_rows(kit):
     volts = (10.0, 10.5, 9.6, 9.0, 10.2, 9.3, 8.7, 9.9)
     scale = kit.table("motors").columns["voltage"]
     return [
-        {**_nameplate(kit, case), "low": (rounded(v / 12 * scale[case % len(scale)], 3), "V")} for case, v in enumerate(volts)
+        {**_nameplate(kit, case), "low": (rounded(v / 12 * scale[case % len(scale)], 3), "V")}
+        for case, v in enumerate(volts)
     ]
 
 
@@ -195,8 +224,10 @@ TIRED = Quantity(
     id="motors-tired-battery",
     lesson="motors",
     title="A tired battery",
-    text="At {voltage} the {motor} stalls with {stall_torque}. Late in the match the battery gives it only {low}. How large is "
-    "the stall torque now?",
+    text=(
+        "At {voltage} the {motor} stalls with {stall_torque}. Late in the match the battery gives it only {low}. How"
+        " large is the stall torque now?"
+    ),
     kind="torque",
     unit="N·m",
     rows=_tired_rows,
@@ -205,7 +236,8 @@ TIRED = Quantity(
         Slip(
             "unchanged",
             lambda r: r.stall_torque,
-            "You kept the stall torque. Less voltage drives less current through the motor, and torque comes from current.",
+            "You kept the stall torque. Less voltage drives less current through the motor, and torque comes from"
+            " current.",
         ),
         Slip(
             "squared",
@@ -241,8 +273,11 @@ TWO = Quantity(
     id="motors-two",
     lesson="motors",
     title="Two on one shaft",
-    text="Two motors turn one shaft together; each is a {motor} (stall {stall_torque} at {stall_current}, free current "
-    "{free_current}). The load is {torque}, and each motor takes half of it. How much current do the two draw from the battery together?",
+    text=(
+        "Two motors turn one shaft together; each is a {motor} (stall {stall_torque} at {stall_current}, free current"
+        " {free_current}). The load is {torque}, and each motor takes half of it. How much current do the two draw from"
+        " the battery together?"
+    ),
     kind="current",
     unit="A",
     rows=_two_rows,
@@ -273,8 +308,10 @@ TWO = Quantity(
         "What torque does one of the two give? Find its current as in the exercise before.",
         "The battery feeds both motors.",
     ),
-    explain="Each motor gives half the torque and draws its own free current: {answer} together. So a second motor saves no current. "
-    "It saves heat: each winding has half the load, and heat grows with the square of the current.",
+    explain=(
+        "Each motor gives half the torque and draws its own free current: {answer} together. So a second motor saves no"
+        " current. It saves heat: each winding has half the load, and heat grows with the square of the current."
+    ),
 )
 
 
@@ -294,8 +331,10 @@ HEAT = Quantity(
     id="motors-heat",
     lesson="motors",
     title="Heat in the winding",
-    text="Stalled at {voltage}, the {motor} draws {stall_current}: that gives the resistance of its winding. Now it works with "
-    "{current}. How much power turns to heat in the winding?",
+    text=(
+        "Stalled at {voltage}, the {motor} draws {stall_current}: that gives the resistance of its winding. Now it"
+        " works with {current}. How much power turns to heat in the winding?"
+    ),
     kind="power",
     unit="W",
     rows=_heat_rows,
@@ -304,8 +343,8 @@ HEAT = Quantity(
         Slip(
             "all power in",
             lambda r: r.voltage * r.current,
-            "That is all the power the motor takes in. While it turns, a part of it comes out at the shaft. The heat in the winding "
-            "is current times current times resistance.",
+            "That is all the power the motor takes in. While it turns, a part of it comes out at the shaft. The heat in"
+            " the winding is current times current times resistance.",
         ),
         Slip(
             "not squared",
@@ -322,8 +361,10 @@ HEAT = Quantity(
         "Resistance is voltage divided by current, both taken at stall.",
         "Heat is current times current times resistance. Twice the current makes four times the heat.",
     ),
-    explain="The heat in the winding is {answer}. Twice the current makes four times the heat: that is why a motor that almost "
-    "stalls can burn.",
+    explain=(
+        "The heat in the winding is {answer}. Twice the current makes four times the heat: that is why a motor that"
+        " almost stalls can burn."
+    ),
     short=True,
 )
 
@@ -344,12 +385,14 @@ BURNS = Choice(
         Option(
             "half-speed",
             "The one at half its free speed, where it gives the most power.",
-            "It gives the most power and makes much heat too: about half the stall current flows. One of the others is worse.",
+            "It gives the most power and makes much heat too: about half the stall current flows. One of the others is"
+            " worse.",
         ),
         Option(
             "stalled",
             "The one that pushes against a wall and stands still.",
-            "Yes. It draws the most current, none of the power comes out at the shaft, and all of it heats the winding.",
+            "Yes. It draws the most current, none of the power comes out at the shaft, and all of it heats the"
+            " winding.",
             right=True,
         ),
         Option(
@@ -362,8 +405,10 @@ BURNS = Choice(
         "Heat comes from current. Which motor draws the most?",
         "Where does the power go that does not come out at the shaft?",
     ),
-    explain="Small motors that stand still at full voltage burn in about twenty seconds. So such tests are short: two seconds, then a "
-    "rest.",
+    explain=(
+        "Small motors that stand still at full voltage burn in about twenty seconds. So such tests are short: two"
+        " seconds, then a rest."
+    ),
     short=True,
 )
 
@@ -398,8 +443,10 @@ ORDER = Order(
         "Heat comes from current, and current grows with torque.",
         "How much torque does the motor give in each of the four jobs?",
     ),
-    explain="Torque sets the current and current sets the heat. From a quarter to a half the torque doubles, and the heat grows "
-    "almost four times.",
+    explain=(
+        "Torque sets the current and current sets the heat. From a quarter to a half the torque doubles, and the heat"
+        " grows almost four times."
+    ),
     short=True,
 )
 
@@ -410,8 +457,10 @@ PREDICT = Prediction(
     id="motors-most-power",
     lesson="motors",
     title="Where does it give the most power?",
-    text="A motor turns a load, and you make the load heavier and heavier until the motor stands still. Where on the way does "
-    "the most power come out of its shaft?",
+    text=(
+        "A motor turns a load, and you make the load heavier and heavier until the motor stands still. Where on the way"
+        " does the most power come out of its shaft?"
+    ),
     options=(
         Option("near-free", "Near its free speed, where it turns fastest."),
         Option("middle", "In the middle, at about half its free speed."),
@@ -429,12 +478,21 @@ def _design_rows(kit):
     motors = kit.table("motors")
     usual = motors.row(motors.usual)
     rows = []
-    for load, speed, time in ((0.55, 0.3, 150), (0.5, 0.35, 120), (0.45, 0.45, 150), (0.6, 0.3, 100), (0.5, 0.4, 150), (0.55, 0.4, 120)):
-        rows.append({
-            "load_torque": (rounded(load * usual["stall_torque"], 2), "N·m"),
-            "speed_wanted": (rounded(from_si(speed * usual["free_speed"], "rpm"), 2), "rpm"),
-            "run_time": (time, "s"),
-        })
+    for load, speed, time in (
+        (0.55, 0.3, 150),
+        (0.5, 0.35, 120),
+        (0.45, 0.45, 150),
+        (0.6, 0.3, 100),
+        (0.5, 0.4, 150),
+        (0.55, 0.4, 120),
+    ):
+        rows.append(
+            {
+                "load_torque": (rounded(load * usual["stall_torque"], 2), "N·m"),
+                "speed_wanted": (rounded(from_si(speed * usual["free_speed"], "rpm"), 2), "rpm"),
+                "run_time": (time, "s"),
+            }
+        )
     return rows
 
 
@@ -442,8 +500,10 @@ DESIGN = Challenge(
     id="motors-design",
     lesson="motors",
     title="A roller that never rests",
-    text="A roller resists turning with {load_torque} and runs for {run_time} without a rest. Choose a motor, and how many of them "
-    "share the shaft.",
+    text=(
+        "A roller resists turning with {load_torque} and runs for {run_time} without a rest. Choose a motor, and how"
+        " many of them share the shaft."
+    ),
     sizing="motor",
     rows=_design_rows,
     fixed=("load_torque", "speed_wanted", "run_time"),
@@ -452,14 +512,19 @@ DESIGN = Challenge(
     advice={
         "speed": "Too slow at this load. Choose a stronger motor, or one more, so that each has less to do.",
         "current": "One motor draws too much. Share the load.",
-        "hot_after": "Too hot too soon. Heat grows with the square of the current: with half the load a motor makes about a quarter of the heat.",
+        "hot_after": (
+            "Too hot too soon. Heat grows with the square of the current: with half the load a motor makes about a"
+            " quarter of the heat."
+        ),
     },
     hints=(
         "Try one of each motor. Which line fails first: speed, or heat?",
         "When two motors share the load, each of them makes about a quarter of the heat.",
     ),
-    explain="It works for {run_time}, on a bad day too. Compare with your neighbour: who has less mass, who draws less current? On the "
-    "bench of this lesson, All numbers shows the mass.",
+    explain=(
+        "It works for {run_time}, on a bad day too. Compare with your neighbour: who has less mass, who draws less"
+        " current? On the bench of this lesson, All numbers shows the mass."
+    ),
 )
 
 
@@ -474,11 +539,13 @@ def _shop_rows(kit):
     rows = []
     for case, factor in enumerate(worn):
         row = motors.row(motors.names[case % len(motors)])
-        rows.append({
-            **_nameplate(kit, case),
-            "resistance": (rounded(factor * row["resistance"], 3), "ohm"),
-            "constant": (rounded(row["torque_constant"], 3), "V·s/rad"),
-        })
+        rows.append(
+            {
+                **_nameplate(kit, case),
+                "resistance": (rounded(factor * row["resistance"], 3), "ohm"),
+                "constant": (rounded(row["torque_constant"], 3), "V·s/rad"),
+            }
+        )
     return rows
 
 
@@ -487,7 +554,9 @@ BRAKED = np.linspace(0.1, 0.55, READINGS)
 
 
 def _brake_test(r, noise):
-    """A brake on the shaft, tightened step by step; an ammeter shows 0.01 A, a voltmeter 0.01 V, a tachometer 10 rpm."""
+    """A brake on the shaft, tightened step by step; an ammeter shows 0.01 A, a voltmeter 0.01 V, a tachometer 10
+    rpm.
+    """
     amps = BRAKED * r.voltage / r.resistance
     amps = (amps * (1 + 0.01 * noise.standard_normal(READINGS))).round(2)
     volts = (r.voltage * (1 + 0.004 * noise.standard_normal(READINGS))).round(2)
@@ -502,7 +571,9 @@ def _resistance_by_fit(columns, r):
 
 
 def _voltage_over_current(which, share):
-    """The slip of those who forget the voltage that a turning motor makes: from one reading, or from a mean of readings."""
+    """The slip of those who forget the voltage that a turning motor makes: from one reading, or from a mean of
+    readings.
+    """
     return Slip(
         f"back-EMF forgotten, {which}",
         lambda r: r.resistance / share,
@@ -515,9 +586,11 @@ SHOP = Quantity(
     id="motors-brake-test",
     lesson="motors",
     title="The resistance of your own motor",
-    text="You clamp a {motor} to the table and press a block of wood against a disc on its shaft. You press harder and harder, and "
-    "read voltage, current and speed. Find the resistance of this motor's winding and wires. (It is hidden. It is not the one of "
-    "the nameplate: motors differ, and they wear.)",
+    text=(
+        "You clamp a {motor} to the table and press a block of wood against a disc on its shaft. You press harder and"
+        " harder, and read voltage, current and speed. Find the resistance of this motor's winding and wires. (It is"
+        " hidden. It is not the one of the nameplate: motors differ, and they wear.)"
+    ),
     kind="resistance",
     unit="ohm",
     rows=_shop_rows,
@@ -539,12 +612,19 @@ SHOP = Quantity(
     ),
     hints=(
         "Voltage = resistance × current + constant × speed. Two things are unknown, and you have many readings.",
-        "Divide everything by the speed: voltage/speed = resistance × (current/speed) + constant. That is a straight line.",
-        "In code: x = data.current / data.speed, then y = data.voltage / data.speed, then mb.fit.fit_line(x, y).slope.value. The "
-        "unit of the speed does not matter here.",
+        (
+            "Divide everything by the speed: voltage/speed = resistance × (current/speed) + constant. That is a"
+            " straight line."
+        ),
+        (
+            "In code: x = data.current / data.speed, then y = data.voltage / data.speed, then mb.fit.fit_line(x,"
+            " y).slope.value. The unit of the speed does not matter here."
+        ),
     ),
-    explain="The hidden resistance is {answer}. It decides the stall torque that this motor really has: voltage divided by "
-    "resistance, times the torque for each ampere.",
+    explain=(
+        "The hidden resistance is {answer}. It decides the stall torque that this motor really has: voltage divided by "
+        "resistance, times the torque for each ampere."
+    ),
 )
 
 

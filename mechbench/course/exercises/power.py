@@ -11,10 +11,11 @@ PREDICT = Prediction(
     id="power-which-shape",
     lesson="power",
     title="Soft or with corners?",
-    text="A move of an arm is planned in two ways: the same angle in the same time. In the first plan the speed is a trapezoid: it speeds "
-    "up evenly, "
-    "runs evenly, slows down evenly. The second plan is cycloidal: it starts and ends so softly that nothing jerks. Which plan needs the "
-    "higher current?",
+    text=(
+        "A move of an arm is planned in two ways: the same angle in the same time. In the first plan the speed is a"
+        " trapezoid: it speeds up evenly, runs evenly, slows down evenly. The second plan is cycloidal: it starts and"
+        " ends so softly that nothing jerks. Which plan needs the higher current?"
+    ),
     options=(
         Option("corners", "The trapezoid, because of its sudden start."),
         Option("soft", "The soft one."),
@@ -31,15 +32,21 @@ PREDICT = Prediction(
 def _sag_rows(kit):
     source, inner = in_unit(kit.battery.open_circuit, "V"), in_unit(kit.battery.resistance, "ohm")
     cases = ((4, 5.5, 6), (4, 6.5, 4), (3, 8, 5), (4, 7.5, 3), (3, 7.5, 8), (4, 6, 7), (3, 9, 3.5), (4, 7, 2))
-    return [{"source": source, "inner": inner, "count": (n, ""), "each": (each, "A"), "others": (others, "A")} for n, each, others in cases]
+    return [
+        {"source": source, "inner": inner, "count": (n, ""), "each": (each, "A"), "others": (others, "A")}
+        for n, each, others in cases
+    ]
 
 
 SAG = Quantity(
     id="power-sag",
     lesson="power",
     title="What is left of the battery",
-    text="A battery has {source} with nothing switched on. Battery and wires have {inner}. Now {count} drive motors take {each} each, and "
-    "everything else together takes {others}. All are fully switched on. What is the voltage of the battery?",
+    text=(
+        "A battery has {source} with nothing switched on. Battery and wires have {inner}. Now {count} drive motors take"
+        " {each} each, and everything else together takes {others}. All are fully switched on. What is the voltage of"
+        " the battery?"
+    ),
     kind="voltage",
     unit="V",
     rows=_sag_rows,
@@ -53,7 +60,8 @@ SAG = Quantity(
         Slip(
             "resistance doubled",
             lambda r: r.source - 2 * r.inner * (r.count * r.each + r.others),
-            "You counted the resistance twice. The number given holds the whole way already: battery, and wires there and back.",
+            "You counted the resistance twice. The number given holds the whole way already: battery, and wires there"
+            " and back.",
         ),
         Slip(
             "sag only",
@@ -65,7 +73,10 @@ SAG = Quantity(
         "How many amperes flow through the battery, all together?",
         "Resistance times that current is what the voltage falls. Subtract it from the voltage without load.",
     ),
-    explain="All currents together, times the resistance, is lost inside the battery. {answer} are left, for every motor on it.",
+    explain=(
+        "All currents together, times the resistance, is lost inside the battery. {answer} are left, for every motor"
+        " on it."
+    ),
 )
 
 
@@ -75,15 +86,23 @@ RMS = Quantity(
     id="power-heating-current",
     lesson="power",
     title="A current that heats as much",
-    text="A lift motor takes {high} for {moving}, then holds its load with {low} for {waiting}. Again and again. Which constant current "
-    "would heat its winding just as much?",
+    text=(
+        "A lift motor takes {high} for {moving}, then holds its load with {low} for {waiting}. Again and again. Which"
+        " constant current would heat its winding just as much?"
+    ),
     kind="current",
     unit="A",
     rows=tuple(
         {"high": (high, "A"), "moving": (moving, "s"), "low": (low, "A"), "waiting": (waiting, "s")}
         for high, moving, low, waiting in (
-            (7, 1, 1, 3), (8, 1, 1.5, 4), (6, 1.5, 0.8, 4), (9, 1, 1.2, 5),
-            (7.5, 0.8, 0.9, 2.8), (6.5, 1.2, 1.1, 5), (8.5, 0.6, 1.4, 3), (9.5, 0.9, 1.6, 6),
+            (7, 1, 1, 3),
+            (8, 1, 1.5, 4),
+            (6, 1.5, 0.8, 4),
+            (9, 1, 1.2, 5),
+            (7.5, 0.8, 0.9, 2.8),
+            (6.5, 1.2, 1.1, 5),
+            (8.5, 0.6, 1.4, 3),
+            (9.5, 0.9, 1.6, 6),
         )
     ),
     answer=lambda r: np.sqrt((r.high**2 * r.moving + r.low**2 * r.waiting) / (r.moving + r.waiting)),
@@ -91,8 +110,8 @@ RMS = Quantity(
         Slip(
             "mean current",
             lambda r: (r.high * r.moving + r.low * r.waiting) / (r.moving + r.waiting),
-            "That is the mean current. It tells how soon the battery is empty. Heat goes with the square: square each current before you "
-            "take the mean.",
+            "That is the mean current. It tells how soon the battery is empty. Heat goes with the square: square each"
+            " current before you take the mean.",
         ),
         Slip(
             "highest current",
@@ -109,7 +128,10 @@ RMS = Quantity(
         "How much does each part count? Square of the current, times how long it flows.",
         "Add both parts, divide by the whole time of one round, then take the square root.",
     ),
-    explain="Squares, their mean over the time, and the root: {answer}. It is more than the mean current, because high currents count so much.",
+    explain=(
+        "Squares, their mean over the time, and the root: {answer}. It is more than the mean current, because high"
+        " currents count so much."
+    ),
 )
 
 
@@ -121,15 +143,20 @@ def _heat_rows(kit):
     inner = in_unit(rounded(table.row(table.usual)["resistance"], 3), "ohm")
     match = in_unit(kit.game.match.self_driving + kit.game.match.driven, "s")
     cases = ((5, 1.5, 6), (6, 1.2, 5), (4.5, 1.6, 8), (7, 1.2, 6), (5.5, 1.4, 7), (6.5, 1, 8), (4, 2, 7), (7.5, 0.8, 5))
-    return [{"amps": (amps, "A"), "moving": (on, "s"), "round": (whole, "s"), "inner": inner, "match": match} for amps, on, whole in cases]
+    return [
+        {"amps": (amps, "A"), "moving": (on, "s"), "round": (whole, "s"), "inner": inner, "match": match}
+        for amps, on, whole in cases
+    ]
 
 
 HEAT = Quantity(
     id="power-heat-of-a-match",
     lesson="power",
     title="Heat of a whole match",
-    text="The winding of an arm's motor has {inner}. Each cycle of {round} the arm moves for {moving}, and {amps} flow; the rest of the cycle no "
-    "current flows. How much heat does the winding make in a match of {match}?",
+    text=(
+        "The winding of an arm's motor has {inner}. Each cycle of {round} the arm moves for {moving}, and {amps} flow;"
+        " the rest of the cycle no current flows. How much heat does the winding make in a match of {match}?"
+    ),
     kind="energy",
     unit="J",
     rows=_heat_rows,
@@ -138,7 +165,8 @@ HEAT = Quantity(
         Slip(
             "not squared",
             lambda r: r.amps * r.inner * r.match * r.moving / r.round,
-            "You multiplied current and resistance: that is a voltage. Heat in each second is current squared times resistance.",
+            "You multiplied current and resistance: that is a voltage. Heat in each second is current squared times"
+            " resistance.",
         ),
         Slip(
             "whole match",
@@ -148,7 +176,8 @@ HEAT = Quantity(
         Slip(
             "mean current squared",
             lambda r: (r.amps * r.moving / r.round) ** 2 * r.inner * r.match,
-            "You took the mean current and squared it. Square first, then take the mean: otherwise the rest hides the heat of the move.",
+            "You took the mean current and squared it. Square first, then take the mean: otherwise the rest hides the"
+            " heat of the move.",
         ),
     ),
     hints=(
@@ -166,15 +195,21 @@ def _energy_rows(kit):
     charge = in_unit(kit.battery.capacity, "A·h")
     nominal = rounded(kit.battery.open_circuit * 0.88, 3)
     cases = ((180, 40), (220, 35), (150, 65), (260, 30), (200, 45), (240, 55), (160, 60), (300, 25))
-    return [{"charge": charge, "volts": in_unit(nominal, "V"), "power": (power, "W"), "share": (share, "%")} for power, share in cases]
+    return [
+        {"charge": charge, "volts": in_unit(nominal, "V"), "power": (power, "W"), "share": (share, "%")}
+        for power, share in cases
+    ]
 
 
 ENERGY = Quantity(
     id="power-how-long",
     lesson="power",
     title="How long does the battery last?",
-    text="A battery holds {charge}. While it is used its voltage is about {volts}. The robot takes {power} while it drives, and it drives "
-    "{share} of the time; the rest of the time it takes nothing worth counting. After how many minutes is the battery empty?",
+    text=(
+        "A battery holds {charge}. While it is used its voltage is about {volts}. The robot takes {power} while it"
+        " drives, and it drives {share} of the time; the rest of the time it takes nothing worth counting. After how"
+        " many minutes is the battery empty?"
+    ),
     kind="time",
     unit="min",
     rows=_energy_rows,
@@ -210,31 +245,44 @@ TOP_SPEED = Quantity(
     id="power-top-speed",
     lesson="power",
     title="How fast in the middle?",
-    text="An arm turns through {angle} in {time}, from rest to rest. Its speed is a trapezoid of thirds: a third of the time it speeds "
-    "up, a third "
-    "it runs evenly, a third it slows down. How fast does it turn in the middle?",
+    text=(
+        "An arm turns through {angle} in {time}, from rest to rest. Its speed is a trapezoid of thirds: a third of the"
+        " time it speeds up, a third it runs evenly, a third it slows down. How fast does it turn in the middle?"
+    ),
     kind="turning-speed",
     unit="deg/s",
     rows=tuple(
         {"angle": (angle, "deg"), "time": (time, "s")}
-        for angle, time in ((150, 1.2), (110, 0.8), (170, 1.1), (95, 0.6), (130, 0.9), (160, 1.4), (85, 0.7), (125, 1.3))
+        for angle, time in (
+            (150, 1.2),
+            (110, 0.8),
+            (170, 1.1),
+            (95, 0.6),
+            (130, 0.9),
+            (160, 1.4),
+            (85, 0.7),
+            (125, 1.3),
+        )
     ),
     answer=lambda r: 1.5 * r.angle / r.time,
     slips=(
         Slip(
             "mean speed",
             lambda r: r.angle / r.time,
-            "That is the mean speed. At the start and at the end the arm is slower, so in the middle it must be faster.",
+            "That is the mean speed. At the start and at the end the arm is slower, so in the middle it must be"
+            " faster.",
         ),
         Slip(
             "as a triangle",
             lambda r: 2 * r.angle / r.time,
-            "You treated it as a triangle, which speeds up for half of the time. Here a third of the time runs evenly at the highest speed.",
+            "You treated it as a triangle, which speeds up for half of the time. Here a third of the time runs evenly"
+            " at the highest speed.",
         ),
         Slip(
             "only the middle third",
             lambda r: 3 * r.angle / r.time,
-            "You let it turn in the middle third alone. In the other two thirds it turns as well, at half of that speed on average.",
+            "You let it turn in the middle third alone. In the other two thirds it turns as well, at half of that speed"
+            " on average.",
         ),
     ),
     hints=(
@@ -256,8 +304,10 @@ LOOP = Quantity(
     id="power-shortest-time",
     lesson="power",
     title="As fast as the program can watch",
-    text="A program looks at its arm once every {loop}. Between two looks the arm must not turn further than {error}. The arm must turn "
-    "through {angle}, as a trapezoid of thirds. What is the shortest time for that?",
+    text=(
+        "A program looks at its arm once every {loop}. Between two looks the arm must not turn further than {error}."
+        " The arm must turn through {angle}, as a trapezoid of thirds. What is the shortest time for that?"
+    ),
     kind="time",
     unit="s",
     rows=_loop_rows,
@@ -266,12 +316,14 @@ LOOP = Quantity(
         Slip(
             "mean speed",
             lambda r: r.angle * r.loop / r.error,
-            "You let the arm turn at its highest speed all the way. It has to speed up and slow down, so it takes longer.",
+            "You let the arm turn at its highest speed all the way. It has to speed up and slow down, so it takes"
+            " longer.",
         ),
         Slip(
             "as a triangle",
             lambda r: 2 * r.angle * r.loop / r.error,
-            "You treated it as a triangle. A trapezoid of thirds is at its highest speed for a third of the time, so it is quicker than that.",
+            "You treated it as a triangle. A trapezoid of thirds is at its highest speed for a third of the time, so it"
+            " is quicker than that.",
         ),
         Slip(
             "only the middle third",
@@ -283,8 +335,10 @@ LOOP = Quantity(
         "How fast may it turn at most? The angle between two looks, over the time between them.",
         "In a trapezoid of thirds the highest speed is 3/2 × angle / time. Solve for the time.",
     ),
-    explain="Highest speed allowed, then 3/2 × angle over that speed: {answer}. If the drive needs longer, the drive limits; if not, the "
-    "program.",
+    explain=(
+        "Highest speed allowed, then 3/2 × angle over that speed: {answer}. If the drive needs longer, the drive"
+        " limits; if not, the program."
+    ),
 )
 
 
@@ -302,8 +356,10 @@ ENCODER = Quantity(
     id="power-encoder-step",
     lesson="power",
     title="One step of the encoder",
-    text="An encoder on a motor gives {counts} counts in one turn of the motor. Between motor and arm is a gearbox of {ratio}:1. Which angle of "
-    "the arm is one count?",
+    text=(
+        "An encoder on a motor gives {counts} counts in one turn of the motor. Between motor and arm is a gearbox of"
+        " {ratio}:1. Which angle of the arm is one count?"
+    ),
     kind="angle",
     unit="deg",
     rows=_encoder_rows,
@@ -312,19 +368,24 @@ ENCODER = Quantity(
         Slip(
             "gearbox forgotten",
             lambda r: 2 * np.pi / r.counts,
-            "That is one count at the motor. The arm turns less: the motor makes {ratio} turns for one turn of the arm.",
+            "That is one count at the motor. The arm turns less: the motor makes {ratio} turns for one turn of the"
+            " arm.",
         ),
         Slip(
             "gearbox upside down",
             lambda r: 2 * np.pi / r.counts * r.ratio,
-            "You multiplied by the ratio. The motor turns {ratio} times for one turn of the arm, so there are more counts in a turn of the arm.",
+            "You multiplied by the ratio. The motor turns {ratio} times for one turn of the arm, so there are more"
+            " counts in a turn of the arm.",
         ),
     ),
     hints=(
         "How many turns does the motor make for one turn of the arm? How many counts are that?",
         "One turn is 360 deg. Divide it by that number of counts.",
     ),
-    explain="One count is {answer} of the arm. The play of a gearbox is often ten times as much, and the encoder on the motor does not see it.",
+    explain=(
+        "One count is {answer} of the arm. The play of a gearbox is often ten times as much, and the encoder on the"
+        " motor does not see it."
+    ),
     short=True,
 )
 
@@ -335,18 +396,22 @@ RESET = Choice(
     id="power-reset",
     lesson="power",
     title="It restarts when the arm starts",
-    text="Whenever the arm starts, the battery sags so far that the electronics restart. Which change helps for certain?",
+    text=(
+        "Whenever the arm starts, the battery sags so far that the electronics restart. Which change helps for certain?"
+    ),
     options=(
         Option(
             "time",
             "Plan the same shape, but give the move more time.",
-            "Yes. Twice the time is half the speed and a quarter of the push. Less push is less current, and less current is less sag.",
+            "Yes. Twice the time is half the speed and a quarter of the push. Less push is less current, and less"
+            " current is less sag.",
             right=True,
         ),
         Option(
             "soft",
             "A cycloidal shape in the same time.",
-            "Its start is softer, but its highest push is higher: the same angle has to be done in the same time, and the soft ends take time.",
+            "Its start is softer, but its highest push is higher: the same angle has to be done in the same time, and"
+            " the soft ends take time.",
         ),
         Option(
             "charge",
@@ -356,7 +421,8 @@ RESET = Choice(
         Option(
             "fuse",
             "A larger fuse.",
-            "A fuse does not hold the voltage up. A fuse larger than the wires and the rules allow lets the wires burn.",
+            "A fuse does not hold the voltage up. A fuse larger than the wires and the rules allow lets the wires"
+            " burn.",
         ),
     ),
     hints=(
@@ -371,18 +437,23 @@ FUSE = Choice(
     id="power-fuse",
     lesson="power",
     title="The fuse melts near the end",
-    text="The fuse melts in the last half minute, though no current was higher than a little above what is printed on it. Why?",
+    text=(
+        "The fuse melts in the last half minute, though no current was higher than a little above what is printed on"
+        " it. Why?"
+    ),
     options=(
         Option(
             "patience",
             "A small overload uses up its patience slowly.",
-            "Yes. A little above its rating it lasts a minute or so, far above it half a second. Shares of that add up.",
+            "Yes. A little above its rating it lasts a minute or so, far above it half a second. Shares of that"
+            " add up.",
             right=True,
         ),
         Option(
             "average",
             "Its mean current over the match was too high.",
-            "A mean below the rating does not save it: what counts is how long the current was above the rating, and how far.",
+            "A mean below the rating does not save it: what counts is how long the current was above the rating, and"
+            " how far.",
         ),
         Option(
             "voltage",
@@ -399,7 +470,9 @@ FUSE = Choice(
         "How long does a fuse last at a third above its rating (the current printed on it)? And at twice its rating?",
         "What warms up in a fuse, and what makes it cool again?",
     ),
-    explain="A fuse is a thin wire that melts. A little too much current takes a minute, much too much takes half a second.",
+    explain=(
+        "A fuse is a thin wire that melts. A little too much current takes a minute, much too much takes half a second."
+    ),
     short=True,
 )
 
@@ -411,11 +484,17 @@ ORDER = Order(
     scale="from the least heat to the most",
     items=(
         Item("one", "1 A all the time"),
-        Item("short", "4 A for one second in ten",
-             "Square it: 16 for a tenth of the time is 1.6, more than 1 all the time, though less charge flows."),
+        Item(
+            "short",
+            "4 A for one second in ten",
+            "Square it: 16 for a tenth of the time is 1.6, more than 1 all the time, though less charge flows.",
+        ),
         Item("two", "2 A all the time", "Twice the current all the time is four times the heat of 1 A."),
-        Item("half", "4 A for five seconds in ten",
-             "16 for half of the time is 8. The mean current is 2 A, but the heat is twice that of 2 A all the time."),
+        Item(
+            "half",
+            "4 A for five seconds in ten",
+            "16 for half of the time is 8. The mean current is 2 A, but the heat is twice that of 2 A all the time.",
+        ),
     ),
     hints=(
         "Square each current, and multiply by the share of the time in which it flows.",
@@ -432,28 +511,47 @@ DESIGN = Challenge(
     id="power-design",
     lesson="power",
     title="A drive that keeps up",
-    text="A drive must turn through {angle} in {time_wanted}, against {load_torque}, again and again for a whole match. Everything else "
-    "on the robot takes "
-    "{other_current} all the time. Choose the motor, the gearbox and the shape of the move.",
+    text=(
+        "A drive must turn through {angle} in {time_wanted}, against {load_torque}, again and again for a whole match."
+        " Everything else on the robot takes {other_current} all the time. Choose the motor, the gearbox and the shape"
+        " of the move."
+    ),
     sizing="power",
     rows=tuple(
-        {"angle": (angle, "deg"), "time_wanted": (time, "s"), "load_torque": (torque, "N·m"), "other_current": (amps, "A")}
+        {
+            "angle": (angle, "deg"),
+            "time_wanted": (time, "s"),
+            "load_torque": (torque, "N·m"),
+            "other_current": (amps, "A"),
+        }
         for angle, time, torque, amps in (
-            (140, 0.8, 1.8, 8), (120, 0.7, 1.5, 11), (150, 0.9, 2.2, 9), (110, 0.7, 2.0, 10), (160, 1.0, 2.6, 12), (130, 0.8, 2.4, 10),
+            (140, 0.8, 1.8, 8),
+            (120, 0.7, 1.5, 11),
+            (150, 0.9, 2.2, 9),
+            (110, 0.7, 2.0, 10),
+            (160, 1.0, 2.6, 12),
+            (130, 0.8, 2.4, 10),
         )
     ),
     fixed=("angle", "time_wanted", "load_torque", "other_current"),
     choose=("motor", "gearbox", "profile"),
-    require="Motor, controller, gearbox, battery, fuse and program all keep up, and nothing gets too hot: on a bad day too.",
+    require=(
+        "Motor, controller, gearbox, battery, fuse and program all keep up, and nothing gets too hot: on a bad day too."
+    ),
     advice={
-        "room": "The motor has too little voltage left to follow. If its speed is the trouble, take a smaller ratio; if its current is, a "
-        "larger one or the larger motor.",
+        "room": (
+            "The motor has too little voltage left to follow. If its speed is the trouble, take a smaller ratio; if its"
+            " current is, a larger one or the larger motor."
+        ),
         "current": "The controller can't give so much current. A larger ratio makes it easier for the motor.",
         "volts": "The battery sags too far: less current helps. A larger ratio, or a shape with a lower peak.",
         "fuse_used": "The fuse melts before the end. A larger ratio takes current away.",
         "rise": "The winding gets too hot. A larger ratio takes current away, and the larger motor stands more heat.",
         "off": "The program can't watch such a speed: choose a shape with a lower highest speed.",
-        "strength": "The gearbox is too weak for this push. Take one with more stages or for the larger motor, or a shape with less push.",
+        "strength": (
+            "The gearbox is too weak for this push. Take one with more stages or for the larger motor, or a shape with"
+            " less push."
+        ),
     },
     hints=(
         "Begin with the trapezoid. Which bar is the longest?",
@@ -479,17 +577,25 @@ SHOP = Quantity(
     id="power-battery-test",
     lesson="power",
     title="How good is your battery?",
-    text="The label of a battery says 12 V. You switch on more and more lamps and motors, and each time read the current through the "
-    "battery and its voltage at the same moment. The "
-    "voltage falls in a straight line. What is the resistance of your battery with its wires? (It is hidden, and each learner's battery "
-    "is another "
-    "one. You may be further off than usual.)",
+    text=(
+        "The label of a battery says 12 V. You switch on more and more lamps and motors, and each time read the current"
+        " through the battery and its voltage at the same moment. The voltage falls in a straight line. What is the"
+        " resistance of your battery with its wires? (It is hidden, and each learner's battery is another one. You may"
+        " be further off than usual.)"
+    ),
     kind="resistance",
     unit="ohm",
     rows=tuple(
         {"source": (source, ""), "inner": (inner, "")}
         for source, inner in (
-            (13.0, 0.142), (12.9, 0.163), (13.1, 0.128), (12.8, 0.185), (13.2, 0.151), (13.1, 0.204), (13.0, 0.174), (12.9, 0.135),
+            (13.0, 0.142),
+            (12.9, 0.163),
+            (13.1, 0.128),
+            (12.8, 0.185),
+            (13.2, 0.151),
+            (13.1, 0.204),
+            (13.0, 0.174),
+            (12.9, 0.135),
         )
     ),
     answer=lambda r: r.inner,
@@ -503,8 +609,8 @@ SHOP = Quantity(
         Slip(
             "voltage over current",
             lambda r: (r.source - r.inner * AMPS[-1]) / AMPS[-1],
-            "You divided a voltage by its current: that is the resistance of the lamps and motors. Asked is how much the voltage falls "
-            "for each ampere.",
+            "You divided a voltage by its current: that is the resistance of the lamps and motors. Asked is how much"
+            " the voltage falls for each ampere.",
         ),
         Slip(
             "from the label",
@@ -516,8 +622,10 @@ SHOP = Quantity(
         "By how much did the voltage fall from the first reading to the last? And by how much did the current rise?",
         "Better: a straight line through all points. Its slope, without the minus sign, is the resistance.",
     ),
-    explain="It is {answer}: for each ampere the voltage falls by that many volts. Plugs and thin wires are often half of that, and they "
-    "can be made better.",
+    explain=(
+        "It is {answer}: for each ampere the voltage falls by that many volts. Plugs and thin wires are often half of"
+        " that, and they can be made better."
+    ),
 )
 
 

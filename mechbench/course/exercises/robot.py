@@ -4,11 +4,10 @@ from functools import lru_cache
 
 import numpy as np
 
+from mechbench.catalog import judge
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.numbers import in_unit
 from mechbench.physics.constants import GRAVITY
-from mechbench.sizing.judge import judge
-
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
 
@@ -16,8 +15,10 @@ PREDICT = Prediction(
     id="robot-one-gear",
     lesson="robot",
     title="One gear, how many points?",
-    text="The drive of a whole robot gets the next smaller ratio: its top speed grows by about a third. All else stays. What happens to the points of a "
-    "match?",
+    text=(
+        "The drive of a whole robot gets the next smaller ratio: its top speed grows by about a third. All else stays."
+        " What happens to the points of a match?"
+    ),
     options=(
         Option("third", "They grow by about a third, too."),
         Option("tenth", "They grow by about a tenth."),
@@ -34,16 +35,24 @@ CHAIN = Quantity(
     id="robot-chain",
     lesson="robot",
     title="From a gear to points",
-    text="A lift is up in {up} with a ratio of {old}:1. While it goes up, the driver lines up, which takes {line}; then the piece is let go. With a ratio of "
-    "{new}:1 the lift has strength enough, and its time goes with the ratio. One second less in each cycle is worth {second} in a match. How many "
-    "points does the new gearbox bring?",
+    text=(
+        "A lift is up in {up} with a ratio of {old}:1. While it goes up, the driver lines up, which takes {line}; then"
+        " the piece is let go. With a ratio of {new}:1 the lift has strength enough, and its time goes with the ratio."
+        " One second less in each cycle is worth {second} in a match. How many points does the new gearbox bring?"
+    ),
     kind="points",
     unit="points",
     rows=tuple(
         {"up": (up, "s"), "line": (line, "s"), "old": (old, ""), "new": (new, ""), "second": (second, "points")}
         for up, line, old, new, second in (
-            (2.4, 1.9, 20, 12, 7), (3.0, 2.2, 30, 20, 6), (2.8, 2.3, 16, 12, 8), (1.9, 1.5, 80, 48, 9), (3.6, 2.6, 64, 30, 5), (2.2, 1.6, 30, 16, 6.5),
-            (2.5, 1.8, 48, 30, 7.5), (3.2, 2.7, 20, 16, 8.5),
+            (2.4, 1.9, 20, 12, 7),
+            (3.0, 2.2, 30, 20, 6),
+            (2.8, 2.3, 16, 12, 8),
+            (1.9, 1.5, 80, 48, 9),
+            (3.6, 2.6, 64, 30, 5),
+            (2.2, 1.6, 30, 16, 6.5),
+            (2.5, 1.8, 48, 30, 7.5),
+            (3.2, 2.7, 20, 16, 8.5),
         )
     ),
     answer=lambda r: (max(r.up, r.line) - max(r.up * r.new / r.old, r.line)) * r.second,
@@ -51,7 +60,8 @@ CHAIN = Quantity(
         Slip(
             "whole step saved",
             lambda r: (r.up - r.up * r.new / r.old) * r.second,
-            "You counted all that the lift saves. But the piece can be let go only when the driver has lined up as well: then the lift waits.",
+            "You counted all that the lift saves. But the piece can be let go only when the driver has lined up as"
+            " well: then the lift waits.",
         ),
         Slip(
             "ratio upside down",
@@ -65,10 +75,16 @@ CHAIN = Quantity(
         ),
     ),
     hints=(
-        "How long does the lift take with the new ratio? Which of the two, lift or driver, does the robot then wait for?",
+        (
+            "How long does the lift take with the new ratio? Which of the two, lift or driver, does the robot then wait"
+            " for?"
+        ),
         "Longest way before, minus longest way after: the seconds saved. Times what a second is worth.",
     ),
-    explain="Gear, time of the step, longest way, points: {answer}. Below the time for lining up a quicker lift brings nothing more.",
+    explain=(
+        "Gear, time of the step, longest way, points: {answer}. Below the time for lining up a quicker lift brings"
+        " nothing more."
+    ),
     short=True,
 )
 
@@ -80,12 +96,28 @@ def _parts_rows(kit):
     """A robot of which all is known but the winch; the masses go with what the game allows."""
     limit, rows = kit.game.robot.mass_limit, []
     for frame, drive, lift, count, motor, room in (
-        (4.2, 3.1, 1.9, 4, 0.37, 2.9), (3.8, 2.4, 1.7, 2, 0.51, 3.2), (4.6, 3.5, 2.2, 4, 0.34, 2.6), (3.5, 2.9, 1.6, 4, 0.40, 3.4),
-        (4.0, 2.2, 2.0, 2, 0.54, 2.8), (4.4, 3.3, 1.5, 4, 0.31, 2.4), (3.9, 2.5, 2.1, 2, 0.47, 2.5), (4.1, 3.0, 1.8, 4, 0.42, 3.1),
+        (4.2, 3.1, 1.9, 4, 0.37, 2.9),
+        (3.8, 2.4, 1.7, 2, 0.51, 3.2),
+        (4.6, 3.5, 2.2, 4, 0.34, 2.6),
+        (3.5, 2.9, 1.6, 4, 0.40, 3.4),
+        (4.0, 2.2, 2.0, 2, 0.54, 2.8),
+        (4.4, 3.3, 1.5, 4, 0.31, 2.4),
+        (3.9, 2.5, 2.1, 2, 0.47, 2.5),
+        (4.1, 3.0, 1.8, 4, 0.42, 3.1),
     ):
-        known = {name: round(mass * limit / 18, 2) for name, mass in (("frame", frame), ("drive", drive), ("lift", lift), ("motor", motor))}
+        known = {
+            name: round(mass * limit / 18, 2)
+            for name, mass in (("frame", frame), ("drive", drive), ("lift", lift), ("motor", motor))
+        }
         rest = round(limit * (1 - room / 18) - known["frame"] - known["drive"] - known["lift"], 2)
-        rows.append({**{name: (mass, "kg") for name, mass in known.items()}, "rest": (rest, "kg"), "count": (count, ""), "limit": in_unit(limit, "kg")})
+        rows.append(
+            {
+                **{name: (mass, "kg") for name, mass in known.items()},
+                "rest": (rest, "kg"),
+                "count": (count, ""),
+                "limit": in_unit(limit, "kg"),
+            }
+        )
     return rows
 
 
@@ -97,8 +129,11 @@ PARTS = Quantity(
     id="robot-parts",
     lesson="robot",
     title="What is left for the winch",
-    text="A team weighs its parts: frame {frame}; drive {drive}, its {count} motors in it; lift {lift}, its motor in it; all the rest {rest}. Each of the motors "
-    "weighs {motor}. The rules allow {limit} in all. How much may the winch weigh, with its own motor?",
+    text=(
+        "A team weighs its parts: frame {frame}; drive {drive}, its {count} motors in it; lift {lift}, its motor in it;"
+        " all the rest {rest}. Each of the motors weighs {motor}. The rules allow {limit} in all. How much may the"
+        " winch weigh, with its own motor?"
+    ),
     kind="mass",
     unit="kg",
     rows=_parts_rows,
@@ -135,11 +170,26 @@ PARTS = Quantity(
 def _bad_day_rows(kit):
     shelves = kit.table("shelves")
     usual = float(shelves.columns["points"][min(1, len(shelves.names) - 1)])
-    cases = ((9.0, 1.4, 1.0, 104, 85, 12), (8.5, 1.5, 0.8, 98, 80, 10), (10.0, 1.8, 0.9, 106, 90, 13), (7.5, 1.2, 0.7, 95, 75, 11), (9.5, 1.7, 1.1, 100, 88, 12),
-             (8.0, 1.4, 0.6, 102, 78, 13), (11.0, 2.0, 1.2, 108, 82, 9), (8.8, 1.6, 0.7, 96, 86, 11))
+    cases = (
+        (9.0, 1.4, 1.0, 104, 85, 12),
+        (8.5, 1.5, 0.8, 98, 80, 10),
+        (10.0, 1.8, 0.9, 106, 90, 13),
+        (7.5, 1.2, 0.7, 95, 75, 11),
+        (9.5, 1.7, 1.1, 100, 88, 12),
+        (8.0, 1.4, 0.6, 102, 78, 13),
+        (11.0, 2.0, 1.2, 108, 82, 9),
+        (8.8, 1.6, 0.7, 96, 86, 11),
+    )
     return [
-        {"cycle": (cycle, "s"), "way": (way, "s"), "up": (up, "s"), "time": (time, "s"), "success": (success, "%"), "each": (usual, "points"),
-         "end": (end, "points")}
+        {
+            "cycle": (cycle, "s"),
+            "way": (way, "s"),
+            "up": (up, "s"),
+            "time": (time, "s"),
+            "success": (success, "%"),
+            "each": (usual, "points"),
+            "end": (end, "points"),
+        }
         for cycle, way, up, time, success, end in cases
     ]
 
@@ -152,9 +202,12 @@ BAD_DAY = Quantity(
     id="robot-bad-day",
     lesson="robot",
     title="What you may promise",
-    text="A robot has {time} for cycles and carries two pieces in each. {success} of them end on the shelf, for {each} each; the end of a match brings {end} "
-    "more. On a good day a cycle takes {cycle}. On a bad day the battery is tired: there and back each take {way} longer, and raising, which is "
-    "on the longest way, {up} longer. How many points may the team promise for a bad day?",
+    text=(
+        "A robot has {time} for cycles and carries two pieces in each. {success} of them end on the shelf, for {each}"
+        " each; the end of a match brings {end} more. On a good day a cycle takes {cycle}. On a bad day the battery is"
+        " tired: there and back each take {way} longer, and raising, which is on the longest way, {up} longer. How many"
+        " points may the team promise for a bad day?"
+    ),
     kind="points",
     unit="points",
     rows=_bad_day_rows,
@@ -180,7 +233,10 @@ BAD_DAY = Quantity(
         "How long is a cycle on the bad day?",
         "Time / time of a cycle × pieces × share × points of a piece, and the end on top.",
     ),
-    explain="First the bad day's cycle, then the points: {answer}. Promise what you make on a bad day; on other days you make more.",
+    explain=(
+        "First the bad day's cycle, then the points: {answer}. Promise what you make on a bad day; on other days you"
+        " make more."
+    ),
 )
 
 
@@ -190,16 +246,30 @@ SAG = Quantity(
     id="robot-sag",
     lesson="robot",
     title="Not all at once",
-    text="A robot's drive draws {drive} at most, and its intake {intake}; both run while it drives to the pieces. At the shelf it stands, and the lift draws {lift}. "
-    "In the last seconds it stands under the bar, and the winch draws {winch}. Battery and wires together have {resistance}. By how much does the "
-    "voltage sag at most?",
+    text=(
+        "A robot's drive draws {drive} at most, and its intake {intake}; both run while it drives to the pieces. At the"
+        " shelf it stands, and the lift draws {lift}. In the last seconds it stands under the bar, and the winch draws"
+        " {winch}. Battery and wires together have {resistance}. By how much does the voltage sag at most?"
+    ),
     kind="voltage",
     unit="V",
     rows=tuple(
-        {"drive": (drive, "A"), "intake": (intake, "A"), "lift": (lift, "A"), "winch": (winch, "A"), "resistance": (resistance, "ohm")}
+        {
+            "drive": (drive, "A"),
+            "intake": (intake, "A"),
+            "lift": (lift, "A"),
+            "winch": (winch, "A"),
+            "resistance": (resistance, "ohm"),
+        }
         for drive, intake, lift, winch, resistance in (
-            (18, 6, 11, 13, 0.14), (16, 5, 12, 14, 0.18), (21, 7, 9, 15, 0.12), (17, 8, 13, 12, 0.16), (15, 4, 10, 16, 0.20), (19, 6, 14, 17, 0.13),
-            (20, 5, 12, 18, 0.17), (14, 7, 9, 11, 0.19),
+            (18, 6, 11, 13, 0.14),
+            (16, 5, 12, 14, 0.18),
+            (21, 7, 9, 15, 0.12),
+            (17, 8, 13, 12, 0.16),
+            (15, 4, 10, 16, 0.20),
+            (19, 6, 14, 17, 0.13),
+            (20, 5, 12, 18, 0.17),
+            (14, 7, 9, 11, 0.19),
         )
     ),
     answer=lambda r: max(r.drive + r.intake, r.lift, r.winch) * r.resistance,
@@ -207,7 +277,8 @@ SAG = Quantity(
         Slip(
             "all currents added",
             lambda r: (r.drive + r.intake + r.lift + r.winch) * r.resistance,
-            "You added all currents. They never flow at the same time: go through the match, and add only what runs together.",
+            "You added all currents. They never flow at the same time: go through the match, and add only what runs"
+            " together.",
         ),
         Slip(
             "strongest alone",
@@ -219,7 +290,10 @@ SAG = Quantity(
         "Make three columns: driving to the pieces, at the shelf, under the bar. What runs in each?",
         "Sag = current × resistance, for the column with the largest sum.",
     ),
-    explain="The largest sum of what runs together, times the resistance: {answer}. A program that lets two more things overlap adds their currents.",
+    explain=(
+        "The largest sum of what runs together, times the resistance: {answer}. A program that lets two more things"
+        " overlap adds their currents."
+    ),
     short=True,
 )
 
@@ -230,13 +304,25 @@ RAISED = Quantity(
     id="robot-raised-stop",
     lesson="robot",
     title="Stop, but not too soon",
-    text="A robot drives with everything raised. Its centre of gravity is then {height} up, and {lever} behind the line where its front wheels stand. It "
-    "drives {speed}, and brakes evenly until it stands. How long must it brake at least, so that it does not tip?",
+    text=(
+        "A robot drives with everything raised. Its centre of gravity is then {height} up, and {lever} behind the line"
+        " where its front wheels stand. It drives {speed}, and brakes evenly until it stands. How long must it brake at"
+        " least, so that it does not tip?"
+    ),
     kind="time",
     unit="s",
     rows=tuple(
         {"height": (height, "mm"), "lever": (lever, "mm"), "speed": (speed, "m/s")}
-        for height, lever, speed in ((420, 130, 1.4), (380, 110, 1.6), (460, 140, 1.2), (350, 90, 1.5), (500, 120, 1.3), (440, 150, 1.7), (400, 100, 1.1), (370, 120, 1.8))
+        for height, lever, speed in (
+            (420, 130, 1.4),
+            (380, 110, 1.6),
+            (460, 140, 1.2),
+            (350, 90, 1.5),
+            (500, 120, 1.3),
+            (440, 150, 1.7),
+            (400, 100, 1.1),
+            (370, 120, 1.8),
+        )
     ),
     answer=lambda r: r.speed * r.height / (GRAVITY * r.lever),
     slips=(
@@ -260,7 +346,10 @@ RAISED = Quantity(
         "How hard may it brake? Lesson 10: braking = g × lever / height.",
         "Each second it loses that much speed. How long until nothing is left?",
     ),
-    explain="It loses at most g × lever / height of speed each second, so it needs {answer}. Folded it may stop sooner: one more step of the chain.",
+    explain=(
+        "It loses at most g × lever / height of speed each second, so it needs {answer}. Folded it may stop sooner: one"
+        " more step of the chain."
+    ),
 )
 
 
@@ -270,10 +359,26 @@ RAISED = Quantity(
 def _tries_rows(kit):
     """A second try that pays, or does not: its time is chosen so that it costs `share` of what it brings."""
     closing, rows = kit.game.closing, []
-    for chance, rate, share in ((60, 0.8, 0.5), (50, 0.7, 1.5), (70, 0.9, 0.6), (40, 0.8, 1.6), (55, 0.6, 0.6), (65, 0.7, 1.4), (45, 0.9, 0.5), (75, 0.6, 1.7)):
+    for chance, rate, share in (
+        (60, 0.8, 0.5),
+        (50, 0.7, 1.5),
+        (70, 0.9, 0.6),
+        (40, 0.8, 1.6),
+        (55, 0.6, 0.6),
+        (65, 0.7, 1.4),
+        (45, 0.9, 0.5),
+        (75, 0.6, 1.7),
+    ):
         brings = (1 - chance / 100) * chance / 100 * (closing.hang_points - closing.park_points)
-        rows.append({"chance": (chance, "%"), "hang": (closing.hang_points, "points"), "park": (closing.park_points, "points"), "rate": (rate, "points"),
-                     "time": (round(share * brings / rate, 1), "s")})
+        rows.append(
+            {
+                "chance": (chance, "%"),
+                "hang": (closing.hang_points, "points"),
+                "park": (closing.park_points, "points"),
+                "rate": (rate, "points"),
+                "time": (round(share * brings / rate, 1), "s"),
+            }
+        )
     return rows
 
 
@@ -286,9 +391,12 @@ TRIES = Quantity(
     id="robot-second-try",
     lesson="robot",
     title="A second try",
-    text="A try at the bar works in {chance} of all tries and brings {hang}; a robot that does not hang parks for {park}. To have time for a second try, should "
-    "the first one fail, it must leave for the bar {time} sooner, in every match. Its cycles bring {rate} each second. How many points more does "
-    "this plan bring, on average? (Fewer is a number below 0.)",
+    text=(
+        "A try at the bar works in {chance} of all tries and brings {hang}; a robot that does not hang parks for"
+        " {park}. To have time for a second try, should the first one fail, it must leave for the bar {time} sooner, in"
+        " every match. Its cycles bring {rate} each second. How many points more does this plan bring, on average?"
+        " (Fewer is a number below 0.)"
+    ),
     kind="points",
     unit="points",
     rows=_tries_rows,
@@ -307,14 +415,17 @@ TRIES = Quantity(
         Slip(
             "parking forgotten",
             lambda r: _second(r, r.hang) - r.time * r.rate,
-            "You counted hanging in full. Without the second try the robot would have parked: only the difference is won.",
+            "You counted hanging in full. Without the second try the robot would have parked: only the difference is"
+            " won.",
         ),
     ),
     hints=(
         "Think of 100 matches: in how many does the first try fail? In how many of these does the second one work?",
         "Points won: that share × (hanging minus parking). Points lost: time × points each second, in every match.",
     ),
-    explain="What it wins, minus what the time costs: {answer}. Where the time is there anyway, a second try costs nothing.",
+    explain=(
+        "What it wins, minus what the time costs: {answer}. Where the time is there anyway, a second try costs nothing."
+    ),
 )
 
 
@@ -324,13 +435,25 @@ LEAD = Quantity(
     id="robot-lead",
     lesson="robot",
     title="How sure is the lead?",
-    text="Two robots were simulated in the same {matches} matches. The first one made {lead} more, on average. From match to match this difference varies by "
-    "{spread}. A mean of many matches may be off by about 2 × variation / √matches. How many points is the first one ahead at least?",
+    text=(
+        "Two robots were simulated in the same {matches} matches. The first one made {lead} more, on average. From"
+        " match to match this difference varies by {spread}. A mean of many matches may be off by about 2 × variation /"
+        " √matches. How many points is the first one ahead at least?"
+    ),
     kind="points",
     unit="points",
     rows=tuple(
         {"lead": (lead, "points"), "spread": (spread, "points"), "matches": (matches, "")}
-        for lead, spread, matches in ((5, 6, 16), (7, 10, 25), (6.5, 12, 36), (6, 16, 64), (4.5, 5, 16), (8, 9, 9), (5.5, 7, 25), (7.5, 15, 36))
+        for lead, spread, matches in (
+            (5, 6, 16),
+            (7, 10, 25),
+            (6.5, 12, 36),
+            (6, 16, 64),
+            (4.5, 5, 16),
+            (8, 9, 9),
+            (5.5, 7, 25),
+            (7.5, 15, 36),
+        )
     ),
     answer=lambda r: r.lead - 2 * r.spread / r.matches**0.5,
     slips=(
@@ -369,13 +492,17 @@ WINNER = Choice(
     id="robot-who-wins",
     lesson="robot",
     title="Seven matches each",
-    text="Two robots of a team played seven matches each, against different opponents. One made 84 points on average, the other 79. Of each robot the points "
-    "varied from about 60 to 105. Which robot should the team take to the tournament?",
+    text=(
+        "Two robots of a team played seven matches each, against different opponents. One made 84 points on average,"
+        " the other 79. Of each robot the points varied from about 60 to 105. Which robot should the team take to the"
+        " tournament?"
+    ),
     options=(
         Option(
             "first",
             "The one with 84: it made more points.",
-            "The points of one match vary far more than these two means differ. Seven other matches may show the opposite.",
+            "The points of one match vary far more than these two means differ. Seven other matches may show the"
+            " opposite.",
         ),
         Option(
             "same",
@@ -385,7 +512,8 @@ WINNER = Choice(
         Option(
             "more",
             "Not yet known: compare them in the same matches, many more, and look at the differences.",
-            "Yes. In the same match both have the same traffic and the same luck. The difference then varies much less than the points.",
+            "Yes. In the same match both have the same traffic and the same luck. The difference then varies much less"
+            " than the points.",
             right=True,
         ),
         Option(
@@ -409,9 +537,11 @@ BEAM = Choice(
     id="robot-under-the-beam",
     lesson="robot",
     title="Raise it on the way?",
-    text="A robot raises its lift when it stands at the shelf, which takes 1.1 s of each cycle. A learner proposes: raise it while driving. But then the robot "
-    "is too high for the low beam. The way round it takes 1.3 s longer, and the raised robot must brake more gently, which takes 0.3 s longer. "
-    "What does the proposal bring?",
+    text=(
+        "A robot raises its lift when it stands at the shelf, which takes 1.1 s of each cycle. A learner proposes:"
+        " raise it while driving. But then the robot is too high for the low beam. The way round it takes 1.3 s longer,"
+        " and the raised robot must brake more gently, which takes 0.3 s longer. What does the proposal bring?"
+    ),
     options=(
         Option(
             "saves",
@@ -439,7 +569,10 @@ BEAM = Choice(
         "What gets shorter on the longest way, and what gets longer?",
         "Add up: minus 1.1 s, plus 1.3 s, plus 0.3 s.",
     ),
-    explain="A robot that is too high for the beam anyway would lose nothing by it, and would win. So the same idea is good for one robot and bad for another.",
+    explain=(
+        "A robot that is too high for the beam anyway would lose nothing by it, and would win. So the same idea is good"
+        " for one robot and bad for another."
+    ),
     short=True,
 )
 
@@ -450,24 +583,30 @@ RESTART = Choice(
     id="robot-restart",
     lesson="robot",
     title="It restarts in the last minute",
-    text="The lift is raised after driving, while the driver lines up, and lining up takes longer. To look quick, a team now starts the lift half a second "
-    "before the robot has stopped. Since then, with a tired battery, the electronics restart in the last minute. Which change is best?",
+    text=(
+        "The lift is raised after driving, while the driver lines up, and lining up takes longer. To look quick, a team"
+        " now starts the lift half a second before the robot has stopped. Since then, with a tired battery, the"
+        " electronics restart in the last minute. Which change is best?"
+    ),
     options=(
         Option(
             "fuse",
             "A larger fuse.",
-            "The fuse has not blown. The voltage sags below what the electronics need, and a larger fuse lets even more current through.",
+            "The fuse has not blown. The voltage sags below what the electronics need, and a larger fuse lets even more"
+            " current through.",
         ),
         Option(
             "back",
             "Start the lift when the robot stands, as before.",
-            "Yes. Driving and lifting no longer draw current together, and the cycle is as long as it was: the robot waits for the driver anyway.",
+            "Yes. Driving and lifting no longer draw current together, and the cycle is as long as it was: the robot"
+            " waits for the driver anyway.",
             right=True,
         ),
         Option(
             "motor",
             "A second motor on the lift.",
-            "Two motors draw more current, weigh more, and one of the motors that the rules allow is used up. The lift was not the slow one.",
+            "Two motors draw more current, weigh more, and one of the motors that the rules allow is used up. The lift"
+            " was not the slow one.",
         ),
         Option(
             "leave",
@@ -490,14 +629,27 @@ ORDER = Order(
     id="robot-which-change",
     lesson="robot",
     title="Which change brings most?",
-    text="In each cycle a robot finds two pieces, one after the other, drives to the shelf and back, and raises its lift while the driver lines up. Lining up takes "
-    "longer than the lift. Four changes are proposed. Think of the seconds that a cycle gets shorter.",
+    text=(
+        "In each cycle a robot finds two pieces, one after the other, drives to the shelf and back, and raises its lift"
+        " while the driver lines up. Lining up takes longer than the lift. Four changes are proposed. Think of the"
+        " seconds that a cycle gets shorter."
+    ),
     scale="from the one that brings least to the one that brings most",
     items=(
         Item("lift", "the lift is up 1 s sooner"),
-        Item("line-up", "lining up takes 0.3 s less", "Lining up is on the longest way. What does the quicker lift bring, which already waits for the driver?"),
-        Item("find", "finding a piece takes 0.2 s less", "A piece is found twice in each cycle: twice 0.2 s. Lining up is done once."),
-        Item("way", "each of the two ways takes 0.3 s less", "There and back: twice 0.3 s. The pieces save twice 0.2 s."),
+        Item(
+            "line-up",
+            "lining up takes 0.3 s less",
+            "Lining up is on the longest way. What does the quicker lift bring, which already waits for the driver?",
+        ),
+        Item(
+            "find",
+            "finding a piece takes 0.2 s less",
+            "A piece is found twice in each cycle: twice 0.2 s. Lining up is done once.",
+        ),
+        Item(
+            "way", "each of the two ways takes 0.3 s less", "There and back: twice 0.3 s. The pieces save twice 0.2 s."
+        ),
     ),
     hints=(
         "Which of the four steps does the robot wait for?",
@@ -515,7 +667,9 @@ SURE = 0.997  # of what the best robot, as planned or with a second try, makes o
 
 @lru_cache(maxsize=4)
 def _design_rows(kit):
-    """Points that the best of the kit's robots can make on a bad day, and a few less: for most of them something must be improved."""
+    """Points that the best of the kit's robots can make on a bad day, and a few less: for most of them something
+    must be improved.
+    """
     best = 0.0
     for plan in kit.robots:
         for tries in ("as_planned", "2"):
@@ -528,30 +682,46 @@ DESIGN = Challenge(
     id="robot-improve",
     lesson="robot",
     title="Build one, and improve it",
-    text="The team wants {points_wanted} in a match on average, on a bad day too. Choose one of the robots. As planned it may not be enough: then choose "
-    "another gearbox for its drive, or another number of tries at the bar. All else stays as it is planned.",
+    text=(
+        "The team wants {points_wanted} in a match on average, on a bad day too. Choose one of the robots. As planned"
+        " it may not be enough: then choose another gearbox for its drive, or another number of tries at the bar. All"
+        " else stays as it is planned."
+    ),
     sizing="robot",
     rows=_design_rows,
     fixed=("points_wanted",),
     choose=("which", "drive_gearbox", "tries"),
-    require="At least {points_wanted}, and nothing fails: the cube, the limits, the motors, the balance, the voltage, every mechanism; all on a bad day too.",
+    require=(
+        "At least {points_wanted}, and nothing fails: the cube, the limits, the motors, the balance, the voltage, every"
+        " mechanism; all on a bad day too."
+    ),
     advice={
-        "points": "Too few points. Which step on the longest way could be shorter? What does one more try at the bar bring, and is there time for it?",
+        "points": (
+            "Too few points. Which step on the longest way could be shorter? What does one more try at the bar bring,"
+            " and is there time for it?"
+        ),
         "mass": "Too heavy: another robot of the kit is lighter.",
         "cube": "It does not fit the start cube: choose another robot.",
         "reach": "Raised, it is too high or too long: choose another robot.",
         "motors": "It has more motors than the rules allow: choose another robot.",
         "servos": "It has more servos than the rules allow: choose another robot.",
-        "volts": "The battery sags so far that the electronics restart. A larger ratio of the drive takes less current.",
+        "volts": (
+            "The battery sags so far that the electronics restart. A larger ratio of the drive takes less current."
+        ),
         "fuse": "The fuse blows. A larger ratio of the drive takes less current.",
         "stands": "Raised, it tips even when it hardly brakes: choose another robot.",
-        "spare": "One of its mechanisms stalls on that day. A slower drive does not help it: look which robot has torque to spare.",
+        "spare": (
+            "One of its mechanisms stalls on that day. A slower drive does not help it: look which robot has torque to"
+            " spare."
+        ),
     },
     hints=(
         "Put the points into the bench, and try the robots as planned. Which of them comes near?",
         "Then one change at a time: the drive's gearbox up and down, or one more try. Keep what brings points.",
     ),
-    explain="Enough, and nothing fails, on a bad day too. Which change brought most, and along which step of the chain?",
+    explain=(
+        "Enough, and nothing fails, on a bad day too. Which change brought most, and along which step of the chain?"
+    ),
 )
 
 
@@ -582,17 +752,33 @@ SHOP = Quantity(
     id="robot-ten-cycles",
     lesson="robot",
     title="Ten cycles",
-    text=f"You film {CYCLES} cycles of your robot, and read the time of each step from the film. The model says: take a piece {{take}}, way to the shelf {{way}}, raise "
-    "{raise}, let go {let_go}, way back {back}. One of these steps is off: something rubs. How long does this step take in truth? (It is hidden, and each "
-    "learner's robot has another one.)",
+    text=(
+        f"You film {CYCLES} cycles of your robot, and read the time of each step from the film. The model says: take a"
+        " piece {take}, way to the shelf {way}, raise {raise}, let go {let_go}, way back {back}. One of"
+        " these steps is off: something rubs. How long does this step take in truth? (It is hidden, and each learner's"
+        " robot has another one.)"
+    ),
     kind="time",
     unit="s",
     rows=tuple(
-        {"take": (take, "s"), "way": (way, "s"), "raise": (up, "s"), "let_go": (go, "s"), "back": (back, "s"), "off": off, "true": (true, "s")}
+        {
+            "take": (take, "s"),
+            "way": (way, "s"),
+            "raise": (up, "s"),
+            "let_go": (go, "s"),
+            "back": (back, "s"),
+            "off": off,
+            "true": (true, "s"),
+        }
         for take, way, up, go, back, off, true in (
-            (0.9, 1.8, 1.3, 0.6, 1.7, "raise", 2.1), (1.1, 1.6, 1.4, 0.5, 1.6, "way", 2.3), (0.8, 1.9, 1.2, 0.6, 1.8, "back", 2.6),
-            (1.2, 1.7, 1.5, 0.7, 1.6, "take", 2.0), (1.0, 2.0, 1.6, 0.6, 1.9, "raise", 2.5), (0.9, 1.5, 1.1, 0.8, 1.5, "way", 2.2),
-            (1.0, 1.7, 1.4, 0.7, 1.6, "let_go", 1.3), (1.1, 1.8, 1.2, 0.5, 1.7, "raise", 1.9),
+            (0.9, 1.8, 1.3, 0.6, 1.7, "raise", 2.1),
+            (1.1, 1.6, 1.4, 0.5, 1.6, "way", 2.3),
+            (0.8, 1.9, 1.2, 0.6, 1.8, "back", 2.6),
+            (1.2, 1.7, 1.5, 0.7, 1.6, "take", 2.0),
+            (1.0, 2.0, 1.6, 0.6, 1.9, "raise", 2.5),
+            (0.9, 1.5, 1.1, 0.8, 1.5, "way", 2.2),
+            (1.0, 1.7, 1.4, 0.7, 1.6, "let_go", 1.3),
+            (1.1, 1.8, 1.2, 0.5, 1.7, "raise", 1.9),
         )
     ),
     answer=lambda r: r.true,
@@ -622,7 +808,10 @@ SHOP = Quantity(
         "The mean of each column: add ten readings, divide by ten. Put the model's time beside each mean.",
         "One column differs by much more than the others. Its mean is the answer.",
     ),
-    explain="In truth it takes {answer}. Put that into the model first, then ask what rubs: with the old model you would promise too much.",
+    explain=(
+        "In truth it takes {answer}. Put that into the model first, then ask what rubs: with the old model you would"
+        " promise too much."
+    ),
 )
 
 

@@ -14,7 +14,8 @@ def _rim_rows(kit):
     diameters = kit.table("rollers").columns["diameter"]
     speeds = (300, 240, 420, 180, 500, 360, 270, 450)
     return [
-        {"diameter": in_unit(diameters[i % len(diameters)], "mm"), "speed": (speed, "rpm")} for i, speed in enumerate(speeds)
+        {"diameter": in_unit(diameters[i % len(diameters)], "mm"), "speed": (speed, "rpm")}
+        for i, speed in enumerate(speeds)
     ]
 
 
@@ -63,8 +64,10 @@ RIM = Quantity(
         "Turn rpm into radians in one second: times 2π (radians in a turn), divided by 60 (seconds in a minute).",
         "The rim's speed is that number times the radius. The radius is half the diameter; write it in metres.",
     ),
-    explain="The rim moves at turning speed (in rad/s) times radius: {answer}. The arc of one radian is as long as the radius. "
-    "So this formula needs no 2π of its own.",
+    explain=(
+        "The rim moves at turning speed (in rad/s) times radius: {answer}. The arc of one radian is as long as the"
+        " radius. So this formula needs no 2π of its own."
+    ),
     short=True,
 )
 
@@ -75,8 +78,10 @@ LEVER = Quantity(
     id="start-here-lever",
     lesson="start_here",
     title="Pull on a lever",
-    text="A lever {length} long sits on a shaft. You pull its end with a luggage scale, at a right angle, with {force}. "
-    "How large is the torque on the shaft?",
+    text=(
+        "A lever {length} long sits on a shaft. You pull its end with a luggage scale, at a right angle, with {force}. "
+        "How large is the torque on the shaft?"
+    ),
     kind="torque",
     unit="N·m",
     rows=tuple(
@@ -103,7 +108,8 @@ LEVER = Quantity(
         Slip(
             "divided by the length in cm",
             lambda r: r.force / (r.length * 100),
-            "You divided by the length, in centimetres. A longer lever gives more torque, so the length multiplies, in metres.",
+            "You divided by the length, in centimetres. A longer lever gives more torque, so the length multiplies, in"
+            " metres.",
         ),
         Slip(
             "force taken for mass",
@@ -115,8 +121,10 @@ LEVER = Quantity(
         "Write the length in metres: 100 cm are 1 m.",
         "Multiply the force in N by the length in m. The unit of the result is N·m, newton times metre.",
     ),
-    explain="Torque is force times lever. With {length} written in metres, {force} times the lever gives {answer}. The same pull twice "
-    "as far out gives twice the torque.",
+    explain=(
+        "Torque is force times lever. With {length} written in metres, {force} times the lever gives {answer}. The same"
+        " pull twice as far out gives twice the torque."
+    ),
     short=True,
 )
 
@@ -134,7 +142,10 @@ HOOKS = Quantity(
     id="start-here-hooks",
     lesson="start_here",
     title="A robot on its hooks",
-    text="A robot of {mass} hangs still from {hooks} hooks. Each hook carries the same share. How large is the force on one hook?",
+    text=(
+        "A robot of {mass} hangs still from {hooks} hooks. Each hook carries the same share. How large is the force on"
+        " one hook?"
+    ),
     kind="force",
     unit="N",
     rows=_hook_rows,
@@ -143,8 +154,8 @@ HOOKS = Quantity(
         Slip(
             "mass for weight",
             lambda r: r.mass / r.hooks,
-            "You divided the kilograms by the hooks. A kilogram is how much stuff there is; the force on a hook is how hard the Earth "
-            "pulls on it, in newtons.",
+            "You divided the kilograms by the hooks. A kilogram is how much stuff there is; the force on a hook is how"
+            " hard the Earth pulls on it, in newtons.",
         ),
         Slip(
             "not shared",
@@ -154,16 +165,18 @@ HOOKS = Quantity(
         Slip(
             "mass for weight, not shared",
             lambda r: r.mass,
-            "Those are the robot's kilograms, written as newtons. First find how hard the Earth pulls on them, then share "
-            "that between the hooks.",
+            "Those are the robot's kilograms, written as newtons. First find how hard the Earth pulls on them, then"
+            " share that between the hooks.",
         ),
     ),
     hints=(
         "The Earth pulls on each kilogram with 9.81 N. Find the pull on the whole robot first.",
         "Each of the {hooks} hooks carries the same share of that force.",
     ),
-    explain="The weight of {mass} is its mass times 9.81 N/kg. Each of {hooks} hooks carries its share, {answer}. "
-    "Scales show kilograms, but hooks, cords and motors feel newtons.",
+    explain=(
+        "The weight of {mass} is its mass times 9.81 N/kg. Each of {hooks} hooks carries its share, {answer}. "
+        "Scales show kilograms, but hooks, cords and motors feel newtons."
+    ),
     short=True,
 )
 
@@ -174,15 +187,19 @@ HOOKS = Quantity(
 def _spool_rows(kit):
     diameters = kit.table("spools").columns["diameter"]
     pulls = (40, 60, 25, 90, 35, 75, 50, 110)
-    return [{"pull": (pull, "N"), "diameter": in_unit(diameters[i % len(diameters)], "mm")} for i, pull in enumerate(pulls)]
+    return [
+        {"pull": (pull, "N"), "diameter": in_unit(diameters[i % len(diameters)], "mm")} for i, pull in enumerate(pulls)
+    ]
 
 
 SPOOL = Quantity(
     id="start-here-spool",
     lesson="start_here",
     title="A cord on a spool",
-    text="A cord is wound on a spool of {diameter} diameter and is pulled with {pull}. How large is the torque on the "
-    "spool's shaft? The cord is so thin that you can ignore its thickness.",
+    text=(
+        "A cord is wound on a spool of {diameter} diameter and is pulled with {pull}. How large is the torque on the "
+        "spool's shaft? The cord is so thin that you can ignore its thickness."
+    ),
     kind="torque",
     unit="N·m",
     rows=_spool_rows,
@@ -213,8 +230,10 @@ SPOOL = Quantity(
         "Look at the end of the shaft: how far from its middle does the cord pull?",
         "Torque is pull times that distance. Write the distance in metres: 1000 mm are 1 m.",
     ),
-    explain="The cord pulls at one radius from the shaft, so the torque is {pull} times half of {diameter}: {answer}. Wheels, "
-    "spools and rollers are sold by diameter, but all torques need the radius.",
+    explain=(
+        "The cord pulls at one radius from the shaft, so the torque is {pull} times half of {diameter}: {answer}."
+        " Wheels, spools and rollers are sold by diameter, but all torques need the radius."
+    ),
     short=True,
 )
 
@@ -248,10 +267,12 @@ SECOND = Quantity(
     id="start-here-second",
     lesson="start_here",
     title="What is one second worth?",
-    text="Your robot needs {cycle} to fetch one {piece} and put it on the {shelf}. That gives {points}. People drive for {driven}. "
-    "In the last {closing} of this time, the closing time, the robot makes no trips. Before that it makes one trip after the "
-    "other. Now you make every trip 1 s shorter. How many points more is that in one match? Count parts of a trip too: "
-    "over many matches they add up.",
+    text=(
+        "Your robot needs {cycle} to fetch one {piece} and put it on the {shelf}. That gives {points}. People drive for"
+        " {driven}. In the last {closing} of this time, the closing time, the robot makes no trips. Before that it"
+        " makes one trip after the other. Now you make every trip 1 s shorter. How many points more is that in one"
+        " match? Count parts of a trip too: over many matches they add up."
+    ),
     kind="points",
     unit="points",
     rows=_second_rows,
@@ -265,8 +286,8 @@ SECOND = Quantity(
         Slip(
             "one second a match",
             lambda r: r.points / r.cycle,
-            "You found what one second more in the whole match is worth. You save a second in every trip, and there are "
-            "many trips.",
+            "You found what one second more in the whole match is worth. You save a second in every trip, and there are"
+            " many trips.",
         ),
         Slip(
             "all points, not the points more",
@@ -284,8 +305,10 @@ SECOND = Quantity(
         "Number of trips is that time divided by the time of one trip. Find it for {cycle}, and for one second less.",
         "The difference between the two, times the points for one {piece}, is what the second is worth.",
     ),
-    explain="One second saved in every trip is worth {answer} a match. That is why we size mechanisms: one that saves a "
-    "second saves it again in every trip.",
+    explain=(
+        "One second saved in every trip is worth {answer} a match. That is why we size mechanisms: one that saves a "
+        "second saves it again in every trip."
+    ),
 )
 
 
@@ -302,15 +325,17 @@ SHEET = Choice(
     id="start-here-sheet",
     lesson="start_here",
     title="Read a data sheet",
-    text="A servo is a motor that turns an arm to an angle and holds it there. The data sheet (the maker's list of numbers) of the "
-    "{servo} says: torque {number} kg·cm. What does that mean?",
+    text=(
+        "A servo is a motor that turns an arm to an angle and holds it there. The data sheet (the maker's list of"
+        " numbers) of the {servo} says: torque {number} kg·cm. What does that mean?"
+    ),
     rows=_sheet_rows,
     options=(
         Option(
             "any-arm",
             "It holds up {number} kg, however long the arm on it is.",
-            "A longer arm turns the servo back more easily: try to hold a bag with your arm stretched out. Torque is force "
-            "times distance, so the centimetres matter.",
+            "A longer arm turns the servo back more easily: try to hold a bag with your arm stretched out. Torque is"
+            " force times distance, so the centimetres matter.",
         ),
         Option(
             "weight-at-1-cm",
@@ -326,16 +351,19 @@ SHEET = Choice(
         Option(
             "each-centimetre",
             "It holds up {number} kg more for each centimetre of arm.",
-            "It is the other way round: at twice the distance only half the weight can be held. Force times distance stays "
-            "the same.",
+            "It is the other way round: at twice the distance only half the weight can be held. Force times distance"
+            " stays the same.",
         ),
     ),
     hints=(
         "kg·cm means: something in kg times something in cm.",
         "Think of a door: where do you push to turn it easily, and where is it hard?",
     ),
-    explain="Data sheets of servos write kg·cm and mean the weight of so many kilograms. The correct unit is kgf·cm "
-    "(kilogram-force). 1 kgf·cm is 9.81 N times 0.01 m, about 0.1 N·m. At 10 cm the servo holds only a tenth of the weight.",
+    explain=(
+        "Data sheets of servos write kg·cm and mean the weight of so many kilograms. The correct unit is kgf·cm"
+        " (kilogram-force). 1 kgf·cm is 9.81 N times 0.01 m, about 0.1 N·m. At 10 cm the servo holds only a tenth of"
+        " the weight."
+    ),
     short=True,
 )
 
@@ -370,8 +398,10 @@ SPEEDS = Order(
         "Turn all four into one unit, for example turns in one second.",
         "One turn is 360 degrees, or 2π radians (about 6.28), and a minute has 60 seconds.",
     ),
-    explain="In turns a second: 20 rpm is 0.33, 180 deg/s is 0.5, then 1, and 10 rad/s is 1.6. The bare numbers stand in another "
-    "order: 1, 10, 20, 180. Without its unit a number says nothing.",
+    explain=(
+        "In turns a second: 20 rpm is 0.33, 180 deg/s is 0.5, then 1, and 10 rad/s is 1.6. The bare numbers stand in"
+        " another order: 1, 10, 20, 180. Without its unit a number says nothing."
+    ),
     short=True,
 )
 
@@ -382,16 +412,20 @@ WHICH_SECOND = Prediction(
     id="start-here-which-second",
     lesson="start_here",
     title="Which second is worth more?",
-    text="One robot needs 20 s for a trip, another one 8 s. Both get 1 s quicker in every trip. Which of them gains more points "
-    "in a match?",
+    text=(
+        "One robot needs 20 s for a trip, another one 8 s. Both get 1 s quicker in every trip. Which of them gains more"
+        " points in a match?"
+    ),
     options=(
         Option("slow-robot", "The slow one: it has more to gain."),
         Option("quick-robot", "The quick one."),
         Option("same", "Both gain the same: a second is a second."),
     ),
     hints=(),
-    explain="Now test it on the bench below. Set the time of one trip to 20 s, then to 8 s. Read the points gained, beside the "
-    "two marks: are they the same?",
+    explain=(
+        "Now test it on the bench below. Set the time of one trip to 20 s, then to 8 s. Read the points gained, beside"
+        " the two marks: are they the same?"
+    ),
 )
 
 
@@ -417,8 +451,10 @@ FIRST_DESIGN = Challenge(
     id="start-here-first-design",
     lesson="start_here",
     title="Your first design",
-    text="A roller resists turning with {load_torque}. Choose a motor, and how many of them turn the roller's shaft together. You "
-    "need not know motors yet: choose, test, read which line is NOT met, and choose again.",
+    text=(
+        "A roller resists turning with {load_torque}. Choose a motor, and how many of them turn the roller's shaft"
+        " together. You need not know motors yet: choose, test, read which line is NOT met, and choose again."
+    ),
     sizing="motor",
     rows=_design_rows,
     fixed=("load_torque", "speed_wanted", "run_time"),
@@ -433,8 +469,10 @@ FIRST_DESIGN = Challenge(
         "Try one motor of each kind first. Which line is NOT met, and by how much?",
         "Motors on one shaft share the load: each of two motors turns half of it.",
     ),
-    explain="It works, on a bad day too. Other choices work as well. The best of them has few motors, little mass and little "
-    "current.",
+    explain=(
+        "It works, on a bad day too. Other choices work as well. The best of them has few motors, little mass and"
+        " little current."
+    ),
 )
 
 
@@ -444,7 +482,9 @@ TRIPS = 20
 
 
 def _timings(r, noise):
-    """A person's stopwatch: trips differ by 8 %, and the thumb comes 0.1 s early or late; it shows tenths of a second."""
+    """A person's stopwatch: trips differ by 8 %, and the thumb comes 0.1 s early or late; it shows tenths of a
+    second.
+    """
     times = r.trip * (1 + 0.08 * noise.standard_normal(TRIPS)) + 0.1 * noise.standard_normal(TRIPS)
     return {"trip": (range(1, TRIPS + 1), "whole"), "time": (times.round(1), "s")}
 
@@ -453,9 +493,11 @@ STOPWATCH = Quantity(
     id="start-here-stopwatch",
     lesson="start_here",
     title="Time the trips",
-    text="A friend drove the same trip many times, and you measured the times with a stopwatch. No two trips are the same, and "
-    "your thumb is a little early or late. How long does a trip of this robot take? (Its true time is hidden, and nobody can "
-    "find it exactly. So you may be further off than usual.)",
+    text=(
+        "A friend drove the same trip many times, and you measured the times with a stopwatch. No two trips are the"
+        " same, and your thumb is a little early or late. How long does a trip of this robot take? (Its true time is"
+        " hidden, and nobody can find it exactly. So you may be further off than usual.)"
+    ),
     kind="time",
     unit="s",
     rows=tuple({"trip": (trip, "s")} for trip in (9.4, 12.6, 7.8, 14.2, 10.7, 8.6, 13.3, 11.5)),
@@ -477,8 +519,11 @@ STOPWATCH = Quantity(
         "One reading can be far off. All of them together are better than any one of them.",
         "The mean is all times added, divided by how many there are. In code: data.time.mean()",
     ),
-    explain="The true time is {answer}. The mean of many readings comes near it, because long and short readings balance each "
-    "other. One reading alone can be off by much more. With four times as many readings the mean is twice as sure.",
+    explain=(
+        "The true time is {answer}. The mean of many readings comes near it, because long and short readings balance"
+        " each other. One reading alone can be off by much more. With four times as many readings the mean is twice as"
+        " sure."
+    ),
 )
 
 

@@ -1,4 +1,6 @@
-"""Exercises of lesson 09: layers on a drum, cord and knot, slack, tilt, holding without power; and a scissor's steep start."""
+"""Exercises of lesson 09: layers on a drum, cord and knot, slack, tilt, holding without power; and a scissor's steep
+start.
+"""
 
 import numpy as np
 
@@ -13,15 +15,17 @@ PREDICT = Prediction(
     id="winch-which-layer",
     lesson="winch",
     title="First turn or last turn?",
-    text="A winch pulls a robot up. The cord winds onto a narrow drum, so it soon lies on top of itself. The robot weighs the same all the "
-    "time. When does the motor have to push hardest?",
+    text=(
+        "A winch pulls a robot up. The cord winds onto a narrow drum, so it soon lies on top of itself. The robot"
+        " weighs the same all the time. When does the motor have to push hardest?"
+    ),
     options=(
         Option("start", "At the start, on the bare drum."),
         Option("end", "At the end, on top of the cord."),
         Option("same", "All the time the same: the robot weighs the same."),
     ),
     hints=(),
-    explain="Now move the slider \"Wound\" on the bench, and watch the mark on the curve of torque.",
+    explain='Now move the slider "Wound" on the bench, and watch the mark on the curve of torque.',
 )
 
 
@@ -37,14 +41,23 @@ TORQUE = Quantity(
     id="winch-layer-torque",
     lesson="winch",
     title="Torque on a layer",
-    text="A winch lifts {mass}. The bare drum is {core} across (its diameter). The cord is {cord} thick. How much torque does the drum need "
-    "while it winds layer number {layer}?",
+    text=(
+        "A winch lifts {mass}. The bare drum is {core} across (its diameter). The cord is {cord} thick. How much torque"
+        " does the drum need while it winds layer number {layer}?"
+    ),
     kind="torque",
     unit="N·m",
     rows=tuple(
         {"mass": (mass, "kg"), "core": (core, "mm"), "cord": (cord, "mm"), "layer": (layer, "")}
         for mass, core, cord, layer in (
-            (13, 26, 3, 3), (16, 22, 3, 3), (11, 28, 4, 3), (15, 30, 4, 4), (17, 20, 2.5, 3), (12, 24, 4, 4), (14.5, 21, 3, 4), (9.5, 32, 5, 3),
+            (13, 26, 3, 3),
+            (16, 22, 3, 3),
+            (11, 28, 4, 3),
+            (15, 30, 4, 4),
+            (17, 20, 2.5, 3),
+            (12, 24, 4, 4),
+            (14.5, 21, 3, 4),
+            (9.5, 32, 5, 3),
         )
     ),
     answer=lambda r: r.mass * G * _layer(r, r.layer),
@@ -52,7 +65,8 @@ TORQUE = Quantity(
         Slip(
             "bare drum",
             lambda r: r.mass * G * r.core / 2,
-            "You used the radius of the bare drum. On layer {layer} the cord lies on other cord, so its middle is further out.",
+            "You used the radius of the bare drum. On layer {layer} the cord lies on other cord, so its middle is"
+            " further out.",
         ),
         Slip(
             "diameter for radius",
@@ -62,7 +76,8 @@ TORQUE = Quantity(
         Slip(
             "one side only",
             lambda r: r.mass * G * (r.core + (r.layer - 0.5) * r.cord) / 2,
-            "You made the diameter grow by one cord for each layer. There is cord on both sides: the radius grows by a whole cord.",
+            "You made the diameter grow by one cord for each layer. There is cord on both sides: the radius grows by a"
+            " whole cord.",
         ),
         Slip(
             "mass for weight",
@@ -71,7 +86,10 @@ TORQUE = Quantity(
         ),
     ),
     hints=(
-        "How far from the middle of the drum is the middle of the cord? Half of the drum, then whole cords, then half a cord.",
+        (
+            "How far from the middle of the drum is the middle of the cord? Half of the drum, then whole cords, then"
+            " half a cord."
+        ),
         "Radius = half the drum + (layer − ½) × cord. Then torque = weight × radius, in metres.",
     ),
     explain="Half the drum, the layers below, and half a cord: that is the radius. Times the weight: {answer}.",
@@ -84,16 +102,30 @@ LAST = Quantity(
     id="winch-last-layer",
     lesson="winch",
     title="What is left at the end",
-    text="Your motor and gearbox stall when the drum asks for more than {stall}. The bare drum is {core} across, the cord is {cord} thick, "
-    "and one layer has {turns} turns. You wind {wound} turns in all. How heavy may the robot be, so that the winch does not stall "
-    "before the end?",
+    text=(
+        "Your motor and gearbox stall when the drum asks for more than {stall}. The bare drum is {core} across, the"
+        " cord is {cord} thick, and one layer has {turns} turns. You wind {wound} turns in all. How heavy may the robot"
+        " be, so that the winch does not stall before the end?"
+    ),
     kind="mass",
     unit="kg",
     rows=tuple(
-        {"stall": (stall, "N·m"), "core": (core, "mm"), "cord": (cord, "mm"), "turns": (turns, ""), "wound": (wound, "")}
+        {
+            "stall": (stall, "N·m"),
+            "core": (core, "mm"),
+            "cord": (cord, "mm"),
+            "turns": (turns, ""),
+            "wound": (wound, ""),
+        }
         for stall, core, cord, turns, wound in (
-            (3.4, 24, 3, 4, 10), (2.9, 20, 3, 5, 13), (4.1, 28, 4, 3, 8), (3.8, 22, 4, 3, 11), (3.1, 26, 3, 4, 15), (2.6, 18, 3, 5, 12),
-            (3.6, 25, 5, 4, 9), (4.6, 30, 4, 3, 10),
+            (3.4, 24, 3, 4, 10),
+            (2.9, 20, 3, 5, 13),
+            (4.1, 28, 4, 3, 8),
+            (3.8, 22, 4, 3, 11),
+            (3.1, 26, 3, 4, 15),
+            (2.6, 18, 3, 5, 12),
+            (3.6, 25, 5, 4, 9),
+            (4.6, 30, 4, 3, 10),
         )
     ),
     answer=lambda r: r.stall / (G * _layer(r, np.ceil(r.wound / r.turns))),
@@ -101,7 +133,8 @@ LAST = Quantity(
         Slip(
             "first layer",
             lambda r: r.stall / (G * _layer(r, 1)),
-            "So heavy a robot leaves the ground, on the first layer. But the winch stalls later, when the cord lies on top of itself.",
+            "So heavy a robot leaves the ground, on the first layer. But the winch stalls later, when the cord lies on"
+            " top of itself.",
         ),
         Slip(
             "layer before",
@@ -116,7 +149,10 @@ LAST = Quantity(
     ),
     hints=(
         "On which layer does the last turn lie? Divide the turns by the turns of one layer.",
-        "Torque = weight × radius of the last layer. Turn it round: weight = torque ÷ radius. Then divide by 9.81 N/kg.",
+        (
+            "Torque = weight × radius of the last layer. Turn it round: weight = torque ÷ radius. Then divide by 9.81"
+            " N/kg."
+        ),
     ),
     explain="The last layer decides, because its radius is the largest: {answer}.",
 )
@@ -128,15 +164,24 @@ SLACK = Quantity(
     id="winch-slack",
     lesson="winch",
     title="When the slack runs out",
-    text="A motor winds slack cord at {speed}. Then the cord is suddenly tight, with a robot of {mass} on it. The cord stretches like a stiff "
-    "spring: its stiffness is {stiff} (newtons for each metre of stretch). The highest pull is then weight + speed × √(stiffness × mass), "
-    "with speed in m/s, stiffness in N/m and mass in kg. How large is it?",
+    text=(
+        "A motor winds slack cord at {speed}. Then the cord is suddenly tight, with a robot of {mass} on it. The cord"
+        " stretches like a stiff spring: its stiffness is {stiff} (newtons for each metre of stretch). The highest pull"
+        " is then weight + speed × √(stiffness × mass), with speed in m/s, stiffness in N/m and mass in kg. How large"
+        " is it?"
+    ),
     kind="force",
     unit="N",
     rows=tuple(
         {"speed": (speed, "m/s"), "mass": (mass, "kg"), "stiff": (stiff, "N/m")}
         for speed, mass, stiff in (
-            (0.12, 13, 24000), (0.16, 12, 20000), (0.15, 14, 28000), (0.25, 11, 30000), (0.18, 16, 25000), (0.11, 10, 32000), (0.13, 15, 36000),
+            (0.12, 13, 24000),
+            (0.16, 12, 20000),
+            (0.15, 14, 28000),
+            (0.25, 11, 30000),
+            (0.18, 16, 25000),
+            (0.11, 10, 32000),
+            (0.13, 15, 36000),
             (0.35, 13, 18000),
         )
     ),
@@ -145,7 +190,8 @@ SLACK = Quantity(
         Slip(
             "twice the weight",
             lambda r: 2 * r.mass * G,
-            "You took twice the weight. That is right for a load that is dropped into a tight cord. Here the speed of the cord counts.",
+            "You took twice the weight. That is right for a load that is dropped into a tight cord. Here the speed of"
+            " the cord counts.",
         ),
         Slip(
             "weight alone",
@@ -153,7 +199,7 @@ SLACK = Quantity(
             "That is the steady pull. When the slack runs out, the moving drum adds to it.",
         ),
         Slip(
-            "jerk alone",
+            "snatch alone",
             lambda r: r.speed * np.sqrt(r.stiff * r.mass),
             "You left the weight out. The robot hangs on the cord as well.",
         ),
@@ -162,7 +208,9 @@ SLACK = Quantity(
         "First the weight in newtons: mass × 9.81 N/kg.",
         "Multiply stiffness by mass, take the square root (the √ key), times the speed. Then add the weight.",
     ),
-    explain="The weight, and the jerk on top: {answer}. Wind the last slack slowly, and the second part almost vanishes.",
+    explain=(
+        "The weight, and the snatch on top: {answer}. Wind the last slack slowly, and the second part almost vanishes."
+    ),
 )
 
 
@@ -172,15 +220,24 @@ KNOT = Quantity(
     id="winch-knot",
     lesson="winch",
     title="How strong is a knot?",
-    text="A straight cord breaks at {strength}. At a knot it keeps {keeps} of that. A robot of {mass} hangs on it, and the worst jerk pulls "
-    "{times} times as hard as the robot's weight. How many times stronger than this pull is the cord?",
+    text=(
+        "A straight cord breaks at {strength}. At a knot it keeps {keeps} of that. A robot of {mass} hangs on it, and"
+        " the snatch load, the pull when the slack runs out, is {times} times the robot's weight. How many times"
+        " stronger than this pull is the cord?"
+    ),
     kind="number",
     unit="",
     rows=tuple(
         {"strength": (strength, "N"), "keeps": (keeps, "%"), "mass": (mass, "kg"), "times": (times, "")}
         for strength, keeps, mass, times in (
-            (1500, 55, 12, 1.7), (1800, 60, 14, 1.8), (900, 65, 9, 1.9), (1300, 50, 11, 1.6), (2200, 58, 16, 1.4), (1600, 62, 13, 2.4),
-            (1100, 70, 10, 1.7), (2000, 52, 15, 1.6),
+            (1500, 55, 12, 1.7),
+            (1800, 60, 14, 1.8),
+            (900, 65, 9, 1.9),
+            (1300, 50, 11, 1.6),
+            (2200, 58, 16, 1.4),
+            (1600, 62, 13, 2.4),
+            (1100, 70, 10, 1.7),
+            (2000, 52, 15, 1.6),
         )
     ),
     answer=lambda r: r.strength * r.keeps / (r.times * r.mass * G),
@@ -191,7 +248,7 @@ KNOT = Quantity(
             "You took the strength of a straight cord. It breaks at the knot, and there it keeps only {keeps}.",
         ),
         Slip(
-            "jerk not counted",
+            "snatch load not counted",
             lambda r: r.strength * r.keeps / (r.mass * G),
             "You divided by the weight alone. The worst pull is {times} times as large.",
         ),
@@ -205,7 +262,10 @@ KNOT = Quantity(
         "What is the strength at the knot? What is the worst pull?",
         "Divide one by the other, both in newtons.",
     ),
-    explain="Strength at the knot ÷ the worst pull: {answer}. For a robot overhead ask for at least 3, and for what your event's rules say.",
+    explain=(
+        "Strength at the knot ÷ the worst pull: {answer}. For a robot overhead ask for at least 3, and for what your"
+        " event's rules say."
+    ),
     short=True,
 )
 
@@ -216,16 +276,25 @@ TILT = Quantity(
     id="winch-tilt",
     lesson="winch",
     title="It hangs tilted",
-    text="A robot hangs on one hook. Its centre of gravity is {ahead} ahead of the hook and {below} below the place where the cord leaves the robot. "
-    "So it tilts, and a wheel ahead of the hook sinks. A rule for small tilts: it sinks by (wheel ahead) × (centre ahead) ÷ (centre below). "
-    "The front wheel is {wheel} ahead of the hook, and {clear} of air must be below it. How high must the winch lift?",
+    text=(
+        "A robot hangs on one hook. Its centre of gravity is {ahead} ahead of the hook and {below} below the place"
+        " where the cord leaves the robot. So it tilts, and a wheel ahead of the hook sinks. A rule for small tilts: it"
+        " sinks by (wheel ahead) × (centre ahead) ÷ (centre below). The front wheel is {wheel} ahead of the hook, and"
+        " {clear} of air must be below it. How high must the winch lift?"
+    ),
     kind="length",
     unit="mm",
     rows=tuple(
         {"ahead": (ahead, "mm"), "below": (below, "mm"), "wheel": (wheel, "mm"), "clear": (clear, "mm")}
         for ahead, below, wheel, clear in (
-            (25, 200, 170, 28), (30, 240, 180, 25), (18, 150, 190, 18), (35, 260, 150, 18), (40, 310, 200, 30), (22, 190, 210, 28),
-            (28, 180, 140, 17), (33, 230, 160, 26),
+            (25, 200, 170, 28),
+            (30, 240, 180, 25),
+            (18, 150, 190, 18),
+            (35, 260, 150, 18),
+            (40, 310, 200, 30),
+            (22, 190, 210, 28),
+            (28, 180, 140, 17),
+            (33, 230, 160, 26),
         )
     ),
     answer=lambda r: r.clear + r.wheel * r.ahead / r.below,
@@ -247,10 +316,16 @@ TILT = Quantity(
         ),
     ),
     hints=(
-        "How far does the front wheel sink? Its distance ahead of the hook, times ahead ÷ below of the centre of gravity.",
+        (
+            "How far does the front wheel sink? Its distance ahead of the hook, times ahead ÷ below of the centre of"
+            " gravity."
+        ),
         "The lift must pay for both: what the wheel sinks, and the air below it.",
     ),
-    explain="What the wheel sinks and the air below it: {answer}. A hook straight above the centre of gravity saves the first part.",
+    explain=(
+        "What the wheel sinks and the air below it: {answer}. A hook straight above the centre of gravity saves the"
+        " first part."
+    ),
 )
 
 
@@ -260,12 +335,16 @@ RATCHET = Choice(
     id="winch-ratchet-place",
     lesson="winch",
     title="Where does the ratchet go?",
-    text="Motor, gearbox, chain, drum: in this order they lift the robot. A ratchet must hold it when the power goes off. On which shaft do you put it?",
+    text=(
+        "Motor, gearbox, chain, drum: in this order they lift the robot. A ratchet must hold it when the power goes"
+        " off. On which shaft do you put it?"
+    ),
     options=(
         Option(
             "motor",
             "On the motor's shaft: there the torque is smallest.",
-            "It would hold, with a small ratchet. But when the chain comes off, nothing holds the drum, and the robot falls.",
+            "It would hold, with a small ratchet. But when the chain comes off, nothing holds the drum, and the robot"
+            " falls.",
         ),
         Option(
             "between",
@@ -288,7 +367,10 @@ RATCHET = Choice(
         "Take each part between ratchet and cord away, one after another. Does the robot still hang?",
         "The fewer parts between ratchet and cord, the better.",
     ),
-    explain="Each part between the ratchet and the cord is one more part that must not fail. The cord itself remains: that is what the catch strap is for.",
+    explain=(
+        "Each part between the ratchet and the cord is one more part that must not fail. The cord itself remains: that"
+        " is what the catch strap is for."
+    ),
     short=True,
 )
 
@@ -299,13 +381,28 @@ ORDER = Order(
     id="winch-first-lift",
     lesson="winch",
     title="The first lift",
-    text="A winch is new. It has a catch strap: a second, loose strap that catches the load when the cord breaks. In which order do you try the winch?",
+    text=(
+        "A winch is new. It has a catch strap: a second, loose strap that catches the load when the cord breaks. In"
+        " which order do you try the winch?"
+    ),
     scale="from the first try to the last",
     items=(
         Item("look", "unplugged: look at cord, knots and ratchet"),
-        Item("light", "lift a light sandbag a hand's width above foam", "Before anything hangs: with the plug out, is there a cut in the cord?"),
-        Item("heavy", "lift a sandbag as heavy as the robot, same height", "A light sandbag tells the same about the ratchet, and does less harm when it falls."),
-        Item("robot", "lift the robot a hand's width above foam", "First something as heavy that may fall. A sandbag does not break."),
+        Item(
+            "light",
+            "lift a light sandbag a hand's width above foam",
+            "Before anything hangs: with the plug out, is there a cut in the cord?",
+        ),
+        Item(
+            "heavy",
+            "lift a sandbag as heavy as the robot, same height",
+            "A light sandbag tells the same about the ratchet, and does less harm when it falls.",
+        ),
+        Item(
+            "robot",
+            "lift the robot a hand's width above foam",
+            "First something as heavy that may fall. A sandbag does not break.",
+        ),
         Item("high", "lift the robot as high as in a match", "Low first: from a hand's width it does not fall far."),
     ),
     hints=(
@@ -322,30 +419,48 @@ DESIGN = Challenge(
     id="winch-design",
     lesson="winch",
     title="A winch for the bar",
-    text="A robot of {mass} must hang from the bar within {time_wanted}. Its centre of gravity is {ahead} ahead of the hook. Choose gearbox, drum (spool), "
-    "ratchet, how high to lift, and the falls: with 2 falls the cord runs round a pulley on the hook, so it is pulled half as hard, "
-    "and the winch winds twice as much.",
+    text=(
+        "A robot of {mass} must hang from the bar within {time_wanted}. Its centre of gravity is {ahead} ahead of the"
+        " hook. Choose gearbox, drum (spool), ratchet, how high to lift, and the falls: with 2 falls the cord runs"
+        " round a pulley on the hook, so it is pulled half as hard, and the winch winds twice as much."
+    ),
     sizing="winch",
     rows=tuple(
         {"mass": (mass, "kg"), "ahead": (ahead, "mm"), "time_wanted": (time, "s")}
-        for mass, ahead, time in ((13.5, 32, 3.5), (15.5, 24, 4), (12, 45, 3.5), (14, 38, 4.5), (11.5, 28, 3), (16, 35, 5))
+        for mass, ahead, time in (
+            (13.5, 32, 3.5),
+            (15.5, 24, 4),
+            (12, 45, 3.5),
+            (14, 38, 4.5),
+            (11.5, 28, 3),
+            (16, 35, 5),
+        )
     ),
     fixed=("mass", "ahead", "time_wanted"),
     choose=("gearbox", "spool", "ratchet", "lift_height", "falls"),
-    require="Clear of the floor in time, the cord three times stronger than the worst jerk, no part overloaded, and it hangs without power: all on a bad day too.",
+    require=(
+        "Clear of the floor in time, the cord three times stronger than the snatch load, no part overloaded, and it"
+        " hangs without power: all on a bad day too."
+    ),
     advice={
         "time": "Too slow. Lift no higher than you must, or take a smaller ratio or a larger drum.",
         "spare": "The winch is too weak. A larger ratio, a smaller drum or one fall more helps.",
         "holds": "With the power off it does not stay up. What holds without any current?",
         "clear": "Too little air below the lowest wheel. Remember what the tilt costs, and lift higher.",
-        "factor": "The jerk when the slack runs out is too large for the knot. A larger ratio winds the slack more slowly; one fall more halves the pull.",
+        "factor": (
+            "The snatch load, when the slack runs out, is too large for the knot. A larger ratio winds the slack more"
+            " slowly; one fall more halves the pull."
+        ),
         "strength": "The gearbox is too weak for this torque. A smaller drum or one fall more helps.",
         "full": "The cord does not fit on the drum. Lift less high, take fewer falls or a larger drum.",
         "current": "Too much current: a larger ratio or a smaller drum makes it easier for the motor.",
         "volts": "The battery sags too far: less current helps.",
     },
     hints=(
-        "First the height: air, tilt, and a little for the stretch of the cord. Then the ratchet. Then look at time and cord together.",
+        (
+            "First the height: air, tilt, and a little for the stretch of the cord. Then the ratchet. Then look at time"
+            " and cord together."
+        ),
         "A large ratio is slow and gentle to the cord, a small one quick and rough. Is there time left?",
     ),
     explain="It hangs, in time and without power, on a bad day too. What would you try first with a sandbag?",
@@ -358,14 +473,23 @@ START = Quantity(
     id="winch-scissor-start",
     lesson="winch",
     title="The start of a scissor",
-    text="A scissor of {cells} cells lies folded: its arms are {angle} above level. On top are {load}. All arms together are {arms}; of them half counts, "
-    "because on average they rise half as far. How hard must the sliding foot be pushed to start? (tan {angle} stands in the reading table.)",
+    text=(
+        "A scissor of {cells} cells lies folded: its arms are {angle} above level. On top are {load}. All arms together"
+        " are {arms}; of them half counts, because on average they rise half as far. How hard must the sliding foot be"
+        " pushed to start? (tan {angle} stands in the reading table.)"
+    ),
     kind="force",
     unit="N",
     rows=tuple(
         {"cells": (cells, ""), "angle": (angle, "deg"), "load": (load, "kg"), "arms": (arms, "kg")}
         for cells, angle, load, arms in (
-            (3, 15, 0.4, 0.3), (4, 20, 0.3, 0.24), (2, 10, 0.5, 0.36), (3, 20, 0.6, 0.5), (4, 25, 0.35, 0.28), (2, 15, 0.7, 0.56), (3, 10, 0.25, 0.2),
+            (3, 15, 0.4, 0.3),
+            (4, 20, 0.3, 0.24),
+            (2, 10, 0.5, 0.36),
+            (3, 20, 0.6, 0.5),
+            (4, 25, 0.35, 0.28),
+            (2, 15, 0.7, 0.56),
+            (3, 10, 0.25, 0.2),
             (4, 15, 0.45, 0.4),
         )
     ),
@@ -379,7 +503,8 @@ START = Quantity(
         Slip(
             "cells forgotten",
             lambda r: (r.load + r.arms / 2) * G / np.tan(r.angle),
-            "You forgot the cells. With {cells} cells the top rises {cells} times as far as with one, and you pay for it in push.",
+            "You forgot the cells. With {cells} cells the top rises {cells} times as far as with one, and you pay for"
+            " it in push.",
         ),
         Slip(
             "arms left out",
@@ -403,7 +528,10 @@ EASIER = Choice(
     id="winch-scissor-easier",
     lesson="winch",
     title="Help it off the ground",
-    text="A scissor of four cells begins at 10 deg, and its servo can't start it. One of these changes makes the first push about half as large. Which one?",
+    text=(
+        "A scissor of four cells begins at 10 deg, and its servo can't start it. One of these changes makes the first"
+        " push about half as large. Which one?"
+    ),
     options=(
         Option(
             "angle",
@@ -419,7 +547,8 @@ EASIER = Choice(
         Option(
             "arms",
             "Arms twice as long, of the same mass.",
-            "The length of the arms is not in the formula. The top rises further for it, but the foot also moves further.",
+            "The length of the arms is not in the formula. The top rises further for it, but the foot also moves"
+            " further.",
         ),
         Option(
             "load",
@@ -431,7 +560,10 @@ EASIER = Choice(
         "Push = cells × weight ÷ tan(angle). What does each change do to it?",
         "Look up the two tangents in the reading table.",
     ),
-    explain="Flat arms are the problem. A few degrees more at the start, or a spring that pushes only at the start, helps most.",
+    explain=(
+        "Flat arms are the problem. A few degrees more at the start, or a spring that pushes only at the start, helps"
+        " most."
+    ),
     short=True,
 )
 
@@ -463,17 +595,33 @@ SHOP = Quantity(
     id="winch-current-test",
     lesson="winch",
     title="What do the gears lose?",
-    text="Your winch lifts a sandbag of {mass}, three times on each layer. You read the current while it rises steadily. The motor gives {constant}, "
-    "and the gearbox is {ratio}:1. A part of the current is always there, even without a load. How large is the efficiency of your gears? "
-    "(It is hidden, and each learner's winch is another one. You may be further off than usual.)",
+    text=(
+        "Your winch lifts a sandbag of {mass}, three times on each layer. You read the current while it rises steadily."
+        " The motor gives {constant}, and the gearbox is {ratio}:1. A part of the current is always there, even without"
+        " a load. How large is the efficiency of your gears? (It is hidden, and each learner's winch is another one."
+        " You may be further off than usual.)"
+    ),
     kind="fraction",
     unit="%",
     rows=tuple(
-        {"mass": (mass, "kg"), "ratio": (ratio, ""), "constant": (0.02, "N·m/A"), "core": (core, "mm"), "cord": (cord, "mm"),
-         "efficiency": (efficiency, "%"), "idle": (idle, "A")}
+        {
+            "mass": (mass, "kg"),
+            "ratio": (ratio, ""),
+            "constant": (0.02, "N·m/A"),
+            "core": (core, "mm"),
+            "cord": (cord, "mm"),
+            "efficiency": (efficiency, "%"),
+            "idle": (idle, "A"),
+        }
         for mass, ratio, core, cord, efficiency, idle in (
-            (6, 48, 24, 4, 68, 0.7), (7, 60, 20, 5, 71, 0.75), (5, 40, 22, 4, 70, 0.8), (8, 72, 26, 5, 73, 0.65), (6.5, 52, 18, 4, 72, 0.7),
-            (7.5, 80, 28, 5, 66, 0.6), (5.5, 56, 24, 5, 75, 0.6), (9, 90, 20, 4, 69, 0.65),
+            (6, 48, 24, 4, 68, 0.7),
+            (7, 60, 20, 5, 71, 0.75),
+            (5, 40, 22, 4, 70, 0.8),
+            (8, 72, 26, 5, 73, 0.65),
+            (6.5, 52, 18, 4, 72, 0.7),
+            (7.5, 80, 28, 5, 66, 0.6),
+            (5.5, 56, 24, 5, 75, 0.6),
+            (9, 90, 20, 4, 69, 0.65),
         )
     ),
     answer=lambda r: r.efficiency,
@@ -487,7 +635,8 @@ SHOP = Quantity(
         Slip(
             "idle current counted as load",
             lambda r: r.efficiency / (1 + r.idle * r.constant * r.ratio * r.efficiency / (r.mass * G * _layer(r, 1))),
-            "You took the whole current of the first layer. A part of it flows without any load. Only what grows with the torque tells the efficiency.",
+            "You took the whole current of the first layer. A part of it flows without any load. Only what grows with"
+            " the torque tells the efficiency.",
         ),
         Slip(
             "what is lost",
@@ -496,10 +645,19 @@ SHOP = Quantity(
         ),
     ),
     hints=(
-        "Make a column of torques: weight of the sandbag × radius. Draw current over torque: do the points lie on a line?",
-        "Without any loss the line would rise by 1 ÷ (N·m per ampere × ratio) for each N·m. Yours is steeper. Efficiency = that ÷ your slope.",
+        (
+            "Make a column of torques: weight of the sandbag × radius. Draw current over torque: do the points lie on a"
+            " line?"
+        ),
+        (
+            "Without any loss the line would rise by 1 ÷ (N·m per ampere × ratio) for each N·m. Yours is steeper."
+            " Efficiency = that ÷ your slope."
+        ),
     ),
-    explain="{answer} of the motor's torque arrives at the drum. Where the line meets torque 0 you can read the idle current.",
+    explain=(
+        "{answer} of the motor's torque arrives at the drum. Where the line meets torque 0 you can read the idle"
+        " current."
+    ),
 )
 
 

@@ -1,0 +1,279 @@
+"""A bench: a sizing on the screen, with sliders, a picture and one verdict sentence.
+
+Contents: bench, Bench.
+
+How a slider moves the picture: everything is done inside the slider's own callback. The browser has one message of a
+slider under way and holds back the newest position until the kernel has said that it is idle, so positions that come
+faster than redraws are dropped there and the last one always arrives. Measured with a redraw of 30 ms: 60 key presses
+within 0.5 s made 12 redraws, the last one 70 ms after the last key. A queue of our own (the kernel's loop, call_soon or
+call_later) made no difference, so there is none.
+"""
+
+import os
+import threading
+from base64 import b64encode
+from functools import wraps
+from html import escape
+
+import ipywidgets as w
+
+from mechbench import quantity
+from mechbench.benches import page
+from mechbench.benches.control import make
+from mechbench.catalog import picture_of, sizing_of
+from mechbench.drawing import static_image
+from mechbench.drawing.palette import LOOKS
+from mechbench.drawing.picture import Screen, plain
+from mechbench.engine import report_text
+from mechbench.engine.columns import columns
+from mechbench.engine.inputs import Tables, complete
+from mechbench.engine.judge import judge_with
+from mechbench.engine.spec import CHOICE, JOB, Pick, Sizing
+
+HEADS = {JOB: "The job asks", CHOICE: "You choose"}
+REST = {JOB: "More that the job asks", CHOICE: "More to choose"}
+
+
+def bench(name_or_class, values=None, show=None, fixed=None, kit=None, picture=None):
+    """Open a sizing on the screen, as the last line of a notebook's cell.
+
+    name_or_class: "motor", "train" ... or a subclass of Sizing. values: inputs to start from (text with unit, SI
+    numbers,
+    names of parts). show: names of the inputs that are seen at first; the others wait behind "More". fixed: inputs,
+    with
+    their values, that are not shown at all. kit: another kit than the one in force. picture: another subclass of
+    Picture.
+    """
+    sizing = (
+        name_or_class
+        if isinstance(name_or_class, type) and issubclass(name_or_class, Sizing)
+        else sizing_of(name_or_class)
+    )
+    return Bench(sizing, values, show, fixed, kit, picture)
+
+
+# Notebooks may run what two clicks ask for in two threads. A picture in the making, and matplotlib's settings, bear
+# only one.
+_one_at_a_time = threading.RLock()
+
+
+def _alone(method):
+    """A method that waits until no other bench is at work."""
+
+    @wraps(method)
+    def waiting(*args, **kwargs):
+        with _one_at_a_time:
+            return method(*args, **kwargs)
+
+    return waiting
+
+
+class Bench:
+    """A sizing on the screen. In code cells: `values` (SI numbers and names of parts), `report` (None while `problem`
+    is a
+    sentence on what is wrong with the inputs), and `set(load_torque="0.5 N·m")`.
+    """
+
+    # The units and the paper that were chosen last hold for the benches that are opened after.
+    _chosen = {"system": os.environ.get("MECHBENCH_UNITS") or "metric", "look": "light"}
+
+    @_alone
+    def __init__(self, sizing, values=None, show=None, fixed=None, kit=None, picture=None):
+        self.sizing = sizing
+        self.system, self._look = self._chosen["system"], self._chosen["look"]
+        self.tables = Tables(sizing, kit)
+        self.kit = self.tables.kit
+        fixed = dict(fixed or {})
+        self._shown = _shown(sizing, show, fixed)
+        self._picture_class = picture or picture_of(sizing.NAME)
+        self.values = complete(sizing, {**(values or {}), **fixed}, self.tables)
+        self.report, self.problem, self._now = None, "", None
+        self._controls = {f.name: make(f, self.tables, self._changed) for f in sizing.FIELDS if f.name not in fixed}
+        self._extra = {f.name: make(f, self.tables, self._turned) for f in self._picture_class.EXTRA}
+        self.turns = {f.name: f.to_si(f.default) for f in self._picture_class.EXTRA}
+        self._refused = set()
+        self._screen = self._new_screen()
+        self._solve()
+        self._build()
+        self._show_everything()
+
+    @_alone
+    def set(self, **values):
+        """Change inputs as a hand on the sliders would; all or none: a value that is refused changes nothing."""
+        read = {name: self._read(name, given) for name, given in values.items()}
+        self.values = {**self.values, **read}
+        self._solve()
+        self._show_everything()
+        return self
+
+    def number(self, name, bad_day=False):
+        """An input or a finding as text: "4699 rpm", "small motor"; for sentences about this bench."""
+        finding = next((f for f in self.sizing.FINDINGS if f.name == name), None)
+        if finding is not None:
+            found = self.report.bad if bad_day else self.report.good
+            return report_text.number(finding, found[name], self.system)
+        field = self.sizing.field(name)
+        if hasattr(field, "table"):
+            return self.tables(field.table).labels[self.values[name]]
+        return quantity.show(self.values[name], field.unit, system=self.system)
+
+    @property
+    def sentence(self):
+        """What you should see, in one or two sentences."""
+        if self.problem:
+            return self.problem
+        picks = [f for f in self.sizing.FIELDS if isinstance(f, Pick)]
+        labels = {name: label for pick in picks for name, label in self.tables(pick.table).labels.items()}
+        return report_text.should_see(self.report, self._shown, labels, self.system)
+
+    def __repr__(self):
+        return self.sentence
+
+    @_alone
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        bundle = {"text/plain": self.sentence}
+        if self.report is not None:
+            still = static_image.still(
+                self._picture_class, self.report, self._now, self.turns, self.sentence, self.system
+            )
+            bundle["image/png"] = b64encode(still).decode()
+        return bundle | {k: v for k, v in self.view._repr_mimebundle_().items() if k != "text/plain"}
+
+    # what happens when something moves ------------------------------------------------------------------------------
+
+    @_alone
+    def _changed(self, name, given):
+        try:
+            read = self._read(name, given)
+        except ValueError as wrong:
+            self._refuse(self._controls[name], wrong)
+            return
+        self.values = {**self.values, name: read}
+        self._solve()
+        self._draw()
+        for control in {self._controls[name], *self._refused}:
+            self._put(control)
+        self._tell()
+
+    @_alone
+    def _turned(self, name, given):
+        field = next(f for f in self._picture_class.EXTRA if f.name == name)
+        try:
+            self.turns[name] = field.read(given)
+        except ValueError as wrong:
+            self._refuse(self._extra[name], wrong)
+            return
+        self._draw()
+        self._put(self._extra[name])
+        if self._refused:
+            self._show_everything()
+
+    def _read(self, name, given):
+        """One input as an SI number or a part's name; ValueError where it is not one."""
+        return complete(self.sizing, {name: given}, self.tables)[name]
+
+    def _refuse(self, control, wrong):
+        """Say what is wrong with a text; it stays in its box to be mended until something else is moved."""
+        self._refused.add(control)
+        field, sentence = control.field, str(wrong)
+        if sentence.startswith(f"{field.name} "):  # on the screen it goes by its label
+            sentence = field.label + sentence.removeprefix(field.name)
+        self._verdict.value = page.problem(sentence)
+
+    def _put(self, control):
+        self._refused.discard(control)
+        control.put({**self.values, **self.turns}[control.field.name], self.system)
+
+    def _solve(self):
+        try:
+            self.report, self.problem = judge_with(self.sizing, self.values, self.tables), ""
+        except ValueError as wrong:
+            self.report, self.problem = None, str(wrong)
+        else:
+            self._now = plain(columns(self.sizing, self.values, self.tables))
+
+    def _draw(self):
+        if self.report is not None:
+            self._image.value = page.address(self._screen.png(self.report, self._now, self.turns))
+
+    def _tell(self):
+        self._verdict.value = page.verdict(self.report, self.system) if self.report else page.problem(self.problem)
+        if self._numbers.value and self.report:
+            self._table.value = page.table(self.report, self.system)
+
+    def _show_everything(self):
+        self._draw()
+        for control in (*self._controls.values(), *self._extra.values()):
+            self._put(control)
+        self._tell()
+
+    def _new_screen(self):
+        return Screen(self._picture_class, LOOKS[self._look], self.system)
+
+    # the page -------------------------------------------------------------------------------------------------------
+
+    def _build(self):
+        self._image = w.Image(value=page.address(self._screen.empty()), format="url").add_class("mb-picture")
+        self._verdict, self._table = w.HTML().add_class("mb-said"), w.HTML()
+        what = "A good and a bad day beside what is asked, and what hurts most"
+        self._numbers = w.ToggleButton(description="All numbers", tooltip=what)
+        self._numbers.observe(self._open_numbers, "value")
+        units = w.ToggleButtons(description="Units", options=[("metric", "metric"), ("US", "us")], value=self.system)
+        units.observe(lambda change: self._switch("system", change.new), "value")
+        paper = w.ToggleButtons(description="Picture", options=list(LOOKS), value=self._look)
+        paper.observe(lambda change: self._switch("look", change.new), "value")
+        _only(self._table, False)
+        row = w.HBox([self._numbers, units, paper]).add_class("mb-row")
+        groups = w.HBox([g for g in (self._group(JOB), self._group(CHOICE)) if g]).add_class("mb-groups")
+        below = [control.view for control in self._extra.values()]
+        style = w.HTML(page.STYLE + page.FOCUS, layout={"display": "none"})
+        parts = [style, groups, self._verdict, self._image, *below, row, self._table]
+        self.view = w.VBox(parts).add_class("mechbench").add_class("mechbench-focus")
+
+    def _group(self, group):
+        """One group of controls, those that wait behind "More" below; None when it has none."""
+        here = [f for f in self.sizing.FIELDS if f.group == group and f.name in self._controls]
+        first = [self._controls[f.name].view for f in here if f.name in self._shown]
+        rest = [self._controls[f.name].view for f in here if f.name not in self._shown]
+        if not here:
+            return None
+        parts = [w.HTML(f'<div class="mb-head">{escape(HEADS[group])}</div>'), *first]
+        if rest:
+            button = w.ToggleButton(
+                description=f"{REST[group]} ({len(rest)})", tooltip="Inputs that are changed less often"
+            )
+            hidden = w.VBox(rest)
+            _only(hidden, False)
+            button.observe(lambda change: _only(hidden, change.new), "value")
+            parts += [w.HBox([button]).add_class("mb-row"), hidden]
+        return w.VBox(parts).add_class("mb-group")
+
+    @_alone
+    def _open_numbers(self, change):
+        _only(self._table, change.new)
+        if self._refused:
+            self._show_everything()
+        else:
+            self._tell()
+
+    @_alone
+    def _switch(self, what, value):
+        self._chosen[what] = value
+        setattr(self, {"system": "system", "look": "_look"}[what], value)
+        self._screen = self._new_screen()
+        self._show_everything()
+
+
+def _only(part, shown):
+    part.layout.display = None if shown else "none"
+
+
+def _shown(sizing, show, fixed):
+    """Names of the inputs that are seen at first, in the sizing's order; wrong names are refused."""
+    for name in (*fixed, *(show or ())):
+        sizing.field(name)
+    if both := set(show or ()) & set(fixed):
+        name = sorted(both)[0]
+        raise ValueError(f"{name!r} is both in show and in fixed; what is fixed is not shown, so take it out of one.")
+    names = show or [f.name for f in sizing.FIELDS if not f.more]
+    return tuple(f.name for f in sizing.FIELDS if f.name in names and f.name not in fixed)

@@ -1,0 +1,120 @@
+"""The pieces of HTML on a bench: its style, the verdict, the table of findings; and the picture as an address.
+
+Contents: FOCUS, STYLE, mark_of, address, verdict, problem, table. Text that comes from a kit or a learner is escaped
+here.
+"""
+
+from base64 import b64encode
+from html import escape
+
+from mechbench.engine import report_text
+
+# Where the keyboard is, for every box of ours with the class `mechbench-focus`: 3 px in a colour that stands out from
+# light and
+# dark ground (more than 3 to 1, WCAG 2.1, 1.4.11). JupyterLab's own line is thin and pale, and only !important goes
+# before it.
+FOCUS = """<style>
+.mechbench-focus :is(button, input, select, [role=slider]):focus-visible {
+  outline: 3px solid var(--jp-brand-color1, #0072B2) !important; outline-offset: -1px !important; }
+.mechbench-focus :is([role=slider], [type=radio]):focus-visible { outline-offset: 1px !important; }
+/* On dark ground JupyterLab leaves the arrow of a list black; the browser draws its own light one. */
+[data-jp-theme-light=false] .mechbench-focus select { appearance: auto; background-image: none; color-scheme: dark; }
+</style>"""
+
+# Colours come from JupyterLab's own theme where there is one, so that the page is light or dark as its surroundings
+# are.
+STYLE = """<style>
+.mechbench { --mb-ink: var(--jp-content-font-color1, #1b1f24); --mb-quiet: var(--jp-content-font-color2, #59626c);
+  --mb-line: var(--jp-border-color2, #c8ced5); --mb-soft: var(--jp-layout-color2, #f1f3f5);
+  color: var(--mb-ink); max-width: 772px; overflow: hidden; font-size: 14px; container-type: inline-size; }
+.mechbench .mb-groups { display: flex; flex-wrap: wrap; gap: 4px 28px; overflow: visible; }
+.mechbench .mb-group { flex: 1 1 300px; max-width: 100%; overflow: visible; }
+.mechbench .mb-head { font-weight: 600; border-bottom: 2px solid var(--mb-line); margin-bottom: 2px; line-height: 1.7; }
+.mechbench .mechbench-control { overflow: visible; margin: 1px 0; }
+.mechbench .mechbench-control > * { width: auto; margin: 0 2px; }
+.mechbench .mechbench-control .widget-label { width: auto; flex: 1 1 auto; text-align: left; font-size: 14px;
+  white-space: normal; line-height: 1.25; align-self: center; height: auto; overflow: visible; }
+.mechbench .mechbench-control :is(.widget-text, .widget-dropdown) { height: auto; min-height: 28px; }
+.mechbench .mechbench-control :is(input, select) { height: 28px; }
+.mechbench .mechbench-control .widget-text input { flex: 0 0 112px; width: 112px; text-align: right; font-size: 14px; }
+/* Where a line is short of room, a list gives way first, down to its longest choice;
+   only then its label takes two lines. */
+.mechbench .mechbench-control .widget-dropdown select { flex: 0 1000 224px; min-width: min-content;
+  max-width: 224px; font-size: 14px; }
+.mechbench .mechbench-control .widget-slider { height: 22px; margin: 0 10px; }
+.mechbench .mb-picture { border: 1px solid var(--mb-line); margin: 4px 0; width: 100%; height: auto;
+  object-fit: contain; }
+.mechbench .mb-verdict { display: flex; gap: 10px; padding: 5px 10px; margin: 4px 0 0; background: var(--mb-soft);
+  border-left: 6px solid var(--mb-bar); font-size: 15px; line-height: 1.4; }
+.mechbench .mb-mark { font-weight: 700; font-size: 17px; }
+.mechbench .mb-fits { --mb-bar: #009E73; } .mechbench .mb-close { --mb-bar: #E69F00; }
+.mechbench .mb-fails { --mb-bar: #D55E00; } .mechbench .mb-wrong { --mb-bar: #CC79A7; }
+.mechbench .mb-bad { color: var(--mb-quiet); padding: 2px 10px 0 16px; line-height: 1.4; }
+/* Room for the longest sentence, so that the picture below stays where it is. */
+.mechbench .mb-said { min-height: 6em; }
+@container (max-width: 560px) { .mechbench .mb-said { min-height: 8.6em; } }
+.mechbench .mb-row { flex-wrap: wrap; align-items: center; gap: 2px 14px; overflow: visible; }
+.mechbench .mb-row .widget-toggle-buttons { display: flex; flex-direction: row; align-items: center; width: auto; }
+.mechbench .mb-row .widget-toggle-buttons .widget-label { width: auto; color: var(--mb-quiet); margin-right: 4px; }
+.mechbench .mb-row button { width: auto; height: 26px; line-height: 24px; padding: 0 9px; font-size: 13px; }
+.mechbench table.mb-numbers { border-collapse: collapse; margin: 4px 0; font-size: 14px; }
+.mechbench table.mb-numbers th, .mechbench table.mb-numbers td { text-align: right; padding: 3px 10px;
+  border-bottom: 1px solid var(--mb-line); vertical-align: top; line-height: 1.35; }
+.mechbench table.mb-numbers th:first-child, .mechbench table.mb-numbers td:first-child { text-align: left; }
+.mechbench .mb-quiet { color: var(--mb-quiet); font-size: 13px; }
+</style>"""
+
+FITS, CLOSE, FAILS = ("fits", "\u2714"), ("close", "\u2248"), ("fails", "\u2718")
+
+
+def mark_of(report):
+    """How the verdict is marked, a kind (for the colour) and a sign: they say the same as its words."""
+    if not report.works:
+        return FAILS
+    weakest = report.weakest()
+    return FITS if weakest is None or report.bad_margin[weakest] >= report_text.CLOSE else CLOSE
+
+
+def address(png):
+    """A PNG as an address that holds the picture itself: the page shows it a few milliseconds sooner than bytes."""
+    return b"data:image/png;base64," + b64encode(png)
+
+
+def verdict(report, system):
+    """The verdict sentence with its mark, and the one line on a bad day."""
+    (kind, mark), sentence = mark_of(report), report_text.verdict(report, system)
+    bad = report_text.bad_day_line(report, system)
+    said = _box(kind, "status", mark, sentence) if sentence else ""
+    return said + (f'<div class="mb-bad">{escape(bad)}</div>' if bad else "")
+
+
+def problem(sentence):
+    """What is wrong with the inputs, in the verdict's place."""
+    return _box("wrong", "alert", "!", sentence)
+
+
+def _box(kind, role, mark, sentence):
+    mark = f'<span class="mb-mark">{mark}</span>'
+    return f'<div class="mb-verdict mb-{kind}" role="{role}">{mark}<span>{escape(sentence)}</span></div>'
+
+
+def table(report, system):
+    """All findings on a good and on a bad day beside what is asked, and what hurts most."""
+    rows = []
+    for finding in report.sizing.FINDINGS:
+        asked = report_text.asked(report, finding, system)
+        days = ((report.good, report.good_margin), (report.bad, report.bad_margin))
+        cells = [_cell(report, finding, values, margins, system) for values, margins in days]
+        label = f'{escape(finding.label)}<br><span class="mb-quiet">{escape(finding.help)}</span>'
+        rows.append(f"<tr><td>{label}</td>" + "".join(f"<td>{cell}</td>" for cell in (*cells, escape(asked))) + "</tr>")
+    head = "".join(f"<th>{text}</th>" for text in ("Found", "Good day", "Bad day", "Asked"))
+    hurts = report_text.hurts(report)
+    below = f"<div>{escape(hurts)}</div>" if hurts else ""
+    return f'<table class="mb-numbers"><tr>{head}</tr>{"".join(rows)}</table>{below}'
+
+
+def _cell(report, finding, values, margins, system):
+    text = escape(report_text.found(report, finding, values, system))
+    if finding.name not in margins:
+        return text
+    return f"{text} {FITS[1] if margins[finding.name] >= 0 else FAILS[1]}"

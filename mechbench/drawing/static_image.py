@@ -1,0 +1,38 @@
+"""The still twin of a bench, for paper and for places without a kernel: the same picture, with its sentence below.
+
+Contents: still.
+"""
+
+import textwrap
+
+from matplotlib import rc_context
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from PIL import Image
+
+from mechbench.drawing.palette import LIGHT
+from mechbench.drawing.picture import DOTS_PER_INCH, SMALLEST, Screen, colours, encoded, image_of, style
+
+LETTERS_PER_INCH = 12.5  # of the sentence
+LINE = 0.19  # inch
+
+
+def still(picture_class, report, now, extra, sentence, system="metric"):
+    """The picture with the sentence that tells what you should see, as PNG bytes; always on light paper."""
+    picture = Screen(picture_class, LIGHT, system).image(report, now, extra)
+    words = _caption(sentence, picture_class.SIZE[0])
+    whole = Image.new("RGB", (picture.width, picture.height + words.height), LIGHT.paper)
+    whole.paste(picture, (0, 0))
+    whole.paste(words, (0, picture.height))
+    return encoded(whole, colours(LIGHT), SMALLEST)
+
+
+def _caption(sentence, width):
+    lines = textwrap.wrap(sentence, int(width * LETTERS_PER_INCH))
+    height = LINE * (len(lines) + 0.6)
+    with rc_context(style(LIGHT)):
+        figure = Figure(figsize=(width, height), dpi=DOTS_PER_INCH)
+        canvas = FigureCanvasAgg(figure)
+        figure.text(0.01, 1 - 0.2 * LINE / height, "\n".join(lines), va="top", linespacing=1.25)
+        canvas.draw()
+    return image_of(canvas)

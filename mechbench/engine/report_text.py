@@ -1,0 +1,125 @@
+"""Words for a report: made here and nowhere else, at the very end, so that results hold no text.
+
+Contents: number, verdict, bad_day_line, should_see, label_of, hurts.
+"""
+
+import math
+
+from mechbench import quantity
+from mechbench.engine.spec import CHOICE, JOB
+
+CLOSE = 0.05  # within 5 % of a bound: measure first
+MOST_DIGITS = 7  # that tell a number from the bound it misses
+COLUMNS = {"open_circuit": "voltage without load"}  # where a column's own name would say nothing to a learner
+
+
+def number(finding, value, system="metric", bound=None):
+    """A finding's value as text with its unit; beside a bound that it misses, with so many digits that one sees it.
+
+    15.02 A is "15 A" elsewhere, but "15.02 A" where at most 15 A are allowed.
+    """
+    unit = quantity.in_system(finding.unit, system)
+    text = quantity.show(value, unit, digits=finding.digits)
+    if bound is None or not (value > bound if finding.sense == "at most" else value < bound):
+        return text
+    asked = quantity.show(bound, unit, digits=finding.digits)
+    finer = (quantity.show(value, unit, digits=digits) for digits in range(finding.digits, MOST_DIGITS + 1))
+    return next((shown for shown in finer if shown != asked), text)
+
+
+def found(report, finding, values, system="metric"):
+    """What was found on a day, report.good or report.bad, as text."""
+    return number(finding, values[finding.name], system, report.bounds.get(finding.name))
+
+
+def asked(report, finding, system="metric"):
+    """What is asked of a finding, 'at most 15 A'; empty where nothing is."""
+    return f"{finding.sense} {number(finding, report.bounds[finding.name], system)}" if finding.sense else ""
+
+
+def _finding(report, name):
+    return next(f for f in report.sizing.FINDINGS if f.name == name)
+
+
+def _against(report, name, value, system):
+    """'time up is 1.4 s (at most 1.2 s)', or 'it never arrives (time up: at most 1.2 s)'."""
+    f = _finding(report, name)
+    if f.sense == "at most" and value == math.inf and quantity.kind_of(f.unit) == "time":
+        return f"it never arrives ({f.label}: {asked(report, f, system)})"
+    return f"{f.label} is {number(f, value, system, report.bounds[name])} ({asked(report, f, system)})"
+
+
+def _named(report, finding, values, system):
+    """'time up 1.4 s'."""
+    return f"{finding.label} {found(report, finding, values, system)}"
+
+
+def verdict(report, system="metric"):
+    """One sentence: does it work, also on a bad day, and what comes nearest to its bound then."""
+    if not report.good_margin:
+        return ""
+    good, bad = report.weakest(bad=False), report.weakest()
+    if report.good_margin[good] < 0:
+        return f"Does not work: {_against(report, good, report.good[good], system)}."
+    if report.bad_margin[bad] < 0:
+        return (
+            f"Works on a good day only, on {report.days_in_100} of 100 days. "
+            f"On a bad day {_against(report, bad, report.bad[bad], system)}."
+        )
+    if report.bad_margin[bad] < CLOSE:
+        return f"Just works, within 5 %: measure first. On a bad day {_against(report, bad, report.bad[bad], system)}."
+    return f"Works, on a bad day too. Nearest to its limit then: {_against(report, bad, report.bad[bad], system)}."
+
+
+def label_of(sizing, path):
+    """What people call an input: 'motor: resistance' for motor.resistance."""
+    part, _, column = path.rpartition(".")
+    if not part:
+        return sizing.field(path).label.lower()
+    records = {path.rpartition(".")[2] for path in sizing.RECORDS}
+    owner = part.replace("_", " ") if part in records else sizing.field(part).label.lower()
+    if column == "likely":  # of a step that people do, in the game's file
+        return f"step '{owner}'"
+    return f"{owner}: {COLUMNS.get(column, column.replace('_', ' '))}"
+
+
+def hurts(report):
+    """One sentence on the input that hurts most, or an empty one."""
+    if not report.hurts:
+        return ""
+    return f"What hurts most on a bad day is the {label_of(report.sizing, report.hurts[0][0])}."
+
+
+def bad_day_line(report, system="metric"):
+    """One line: the two tightest things asked, as they are on a bad day, and on how many days all is met."""
+    if not report.bad_margin:
+        return ""
+    tightest = sorted(report.bad_margin, key=report.bad_margin.get)[:2]
+    found = ", ".join(_named(report, _finding(report, name), report.bad, system) for name in tightest)
+    return f"Bad day: {found}. Works on {report.days_in_100} of 100 days."
+
+
+def should_see(report, inputs, labels=None, system="metric"):
+    """The sentence under a bench: what was put in, what is found, and the verdict.
+
+    inputs are the names of the inputs to tell; labels gives the words for a part by its name.
+    """
+    groups = [f"{head}: {', '.join(told)}." for head, told in _told(report, inputs, labels or {}, system) if told]
+    asked = report.sizing.judged() or report.sizing.FINDINGS[:3]
+    found = ", ".join(_named(report, f, report.good, system) for f in asked)
+    return " ".join(filter(None, (*groups, f"Result: {found}.", verdict(report, system))))
+
+
+def _told(report, inputs, labels, system):
+    """What the job asks and what was chosen, each with its inputs as text."""
+    for head, group in (("The job asks", JOB), ("Chosen", CHOICE)):
+        names = [name for name in inputs if report.sizing.field(name).group == group]
+        yield head, [_input(report, name, labels, system) for name in names]
+
+
+def _input(report, name, labels, system):
+    field, value = report.sizing.field(name), report.values[name]
+    if isinstance(value, str):
+        text = labels.get(value, value)
+        return f"{field.label[0].lower()}{field.label[1:]} {text}" if text.isdigit() else text
+    return f"{field.label[0].lower()}{field.label[1:]} {quantity.show(value, field.unit, system=system)}"

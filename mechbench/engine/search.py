@@ -1,0 +1,228 @@
+"""The sizing turned round: every combination of parts judged, the ones that work ranked, the nearest miss told.
+
+Contents: Candidate, Ranking, search.
+
+How 70 000 combinations are judged in a second: what a combination reaches at its very best costs next to nothing (the
+sizing's `at_best`: strength, play, a speed that can't be exceeded), and what misses even so is not solved. The others
+are solved on a good day, all in one call; a lift solves those that move alike only once (`unique_rows.py`). Only the
+first of
+the ranking are solved on many days, and more only as long as too few of them fit.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from mechbench.engine.columns import columns, take
+from mechbench.engine.days import day_fractions, spread_columns
+from mechbench.engine.inputs import Tables, complete
+from mechbench.engine.judge import bad_row, score, worse_days
+from mechbench.engine.spec import Columns, Findings, Pick, Sizing
+from mechbench.kits import Kit
+
+SEARCH_DAYS = 64  # days a finalist is judged on; the shown ones are judged on all days by judge()
+FIRST_DAYS = 16  # days that are enough to see that most combinations won't do
+FINALISTS = 48
+ENOUGH = 10  # that fit; more are not looked for once the finalists are judged
+MOST = 250_000  # combinations
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """One combination: what varies, its findings on a good day, and its least margin on a good and on a bad day."""
+
+    choice: dict[str, Any]
+    good: dict[str, float]
+    good_margin: float
+    bad_margin: float
+    weakest: str
+
+    @property
+    def works(self) -> bool:
+        """Everything asked is met on a good day."""
+        return self.good_margin >= 0
+
+    @property
+    def works_on_bad_day(self) -> bool:
+        """Everything asked is met on a bad day too."""
+        return self.bad_margin >= 0
+
+
+@dataclass(frozen=True)
+class Ranking:
+    """Candidates, the best first; `tried` counts all combinations, `missed` how many of them miss each finding."""
+
+    sizing: type[Sizing]
+    values: dict[str, Any]
+    candidates: tuple[Candidate, ...]
+    tried: int
+    missed: dict[str, int] = field(default_factory=dict)
+    impossible: tuple[Any, ...] = ()  # how many can't be built, and why the first of them can't
+
+    @property
+    def fitting(self) -> tuple[Candidate, ...]:
+        """Those that work on a good and on a bad day."""
+        return tuple(c for c in self.candidates if c.works_on_bad_day and c.works)
+
+    @property
+    def nearest_miss(self) -> Candidate | None:
+        """The candidate that misses by least, or None when some fit: on a good day, or, where some work then, on a
+        bad day.
+        """
+        if self.fitting or not self.candidates:
+            return None
+        return max(self.candidates, key=lambda c: (min(c.good_margin, 0.0), c.bad_margin))
+
+
+def search(
+    sizing: type[Sizing],
+    values: Mapping[str, Any] | None = None,
+    vary: Mapping[str, Iterable[Any] | None] | None = None,
+    kit: Kit | None = None,
+    finalists: int = FINALISTS,
+    days: int = SEARCH_DAYS,
+    enough: int = ENOUGH,
+) -> Ranking:
+    """Judge every combination of `vary` (pick name -> part names, or None for the whole table; field -> values).
+
+    Order: works on a bad day, works on a good day, then the findings named in RANK, then the order of the kit, so it is
+    stable. The list holds the first `finalists` of them, and more until `enough` fit.
+    """
+    tables = Tables(sizing, kit)
+    values = complete(sizing, {k: v for k, v in (values or {}).items() if k not in (vary or {})}, tables)
+    grid = _grid(sizing, dict(vary or {}), tables)
+    hunt = _Hunt(
+        sizing, columns(sizing, {**values, **grid}, tables), len(next(iter(grid.values()))) if grid else 1, tables
+    )
+    hunt.solve(np.flatnonzero(hunt.bound >= 0))
+    hunt.solve_near_misses(finalists)
+    judged = hunt.judge(finalists, days, enough)
+    candidates = tuple(hunt.candidate(row, bad, {n: grid[n][row] for n in grid}) for row, bad in judged)
+    return Ranking(sizing, values, candidates, hunt.tried, hunt.missed, tuple(hunt.impossible))
+
+
+def _grid(sizing: type[Sizing], vary: dict[str, Any], tables: Tables) -> dict[str, list[Any]]:
+    """All combinations of what varies: name -> column of values, in a fixed order (the last name runs fastest)."""
+    for name, given in vary.items():
+        field = sizing.field(name)
+        if given is not None:
+            vary[name] = tuple(field.read(value, tables) for value in given)
+        elif isinstance(field, Pick):
+            vary[name] = field.options(tables)
+        else:
+            raise ValueError(f"{name} is a number: give the values to try, for example a list of five.")
+    count = int(np.prod([len(options) for options in vary.values()]))
+    if count > MOST:
+        raise ValueError(
+            f"There are {count} combinations of {', '.join(vary)}, but at most {MOST} can be tried; name fewer parts."
+        )
+    mesh = np.meshgrid(*(np.arange(len(options)) for options in vary.values()), indexing="ij")
+    return {name: [vary[name][i] for i in m.ravel()] for name, m in zip(vary, mesh)}
+
+
+class _Hunt:
+    """One search: what is known of each row (a row is one combination)."""
+
+    def __init__(self, sizing: type[Sizing], x: Columns, tried: int, tables: Tables):
+        self.sizing, self.x, self.tried, self.tables = sizing, x, tried, tables
+        self.names = [f.name for f in sizing.judged()]
+        self.bound, bounds = self._at_best()
+        self.missed = {
+            name: int(np.sum((bounds[name] < 0) & (self.bound < 0))) if name in bounds else 0 for name in self.names
+        }
+        self.impossible: list[Any] = []
+        self.least = np.full(tried, -np.inf)
+        self.margins = {name: np.full(tried, -np.inf) for name in self.names}
+        self.found = {f.name: np.full(tried, np.nan) for f in sizing.FINDINGS}
+
+    def _at_best(self) -> tuple[NDArray[np.float64], Findings]:
+        """The least margin of each row at its very best, and the margins of what is known of it."""
+        if self.sizing.at_best is None:
+            return np.full(self.tried, np.inf), {}
+        best = self.sizing.at_best(self.x)
+        margins = {
+            f.name: np.broadcast_to(f.margin(best[f.name], self.x), (self.tried,))
+            for f in self.sizing.judged()
+            if f.name in best
+        }
+        return np.min(list(margins.values()), axis=0), margins
+
+    def solve(self, rows: NDArray[np.intp]) -> None:
+        """Solve rows on a good day; those that can't be built stay as they are, and are counted."""
+        if not len(rows):
+            return
+        some = take(self.x, rows)
+        try:
+            found = self.sizing.solve(some)
+        except ValueError as wrong:
+            if len(rows) > 1:
+                self.solve(rows[: len(rows) // 2])
+                self.solve(rows[len(rows) // 2 :])
+            else:
+                self.impossible = [self.impossible[0] + 1, self.impossible[1]] if self.impossible else [1, str(wrong)]
+            return
+        for name in self.found:
+            self.found[name][rows] = found[name]
+        margins, least, _ = score(self.sizing, some, {k: np.broadcast_to(v, (len(rows),)) for k, v in found.items()})
+        self.least[rows] = least
+        for name, column in margins.items():
+            self.margins[name][rows] = column
+            self.missed[name] += int(np.sum((column < 0) & (self.bound[rows] >= 0)))
+
+    def solve_near_misses(self, count: int) -> None:
+        """Where nothing works: solve those whose bound is highest, more at a time, until no other can come nearer."""
+        left = np.flatnonzero(self.bound < 0)
+        left = left[np.argsort(-self.bound[left], kind="stable")]
+        while len(left) and self.least.max() < 0 and self.bound[left[0]] > self.least.max():
+            self.solve(left[:count])
+            left, count = left[count:], 2 * count
+
+    def order(self) -> NDArray[np.intp]:
+        """Rows that were solved, the best first: works on a good day, then RANK, then the order of the kit."""
+        rows = np.flatnonzero(np.isfinite(self.found[self.sizing.FINDINGS[0].name]) | (self.least > -np.inf))
+        keys = [self.found[r.lstrip("-")][rows] * (-1 if r.startswith("-") else 1) for r in self.sizing.RANK]
+        return rows[np.lexsort([rows, *keys[::-1], -np.minimum(self.least[rows], 0.0)])]
+
+    def judge(self, finalists: int, days: int, enough: int) -> list[tuple[int, float]]:
+        """Pairs of row and least margin on the bad day, the best first."""
+        order = self.order()
+        first, rest = order[:finalists], order[finalists:]
+        rest = rest[self.least[rest] >= 0]
+        bad = dict(zip(first, self._bad_margin(first, days)))
+        while len(rest) and sum(margin >= 0 and self.least[row] >= 0 for row, margin in bad.items()) < enough:
+            some, rest = self._promising(rest[:finalists], days), rest[finalists:]
+            bad.update(zip(some, self._bad_margin(some, days)))
+        place = {row: i for i, row in enumerate(order)}
+        worst = lambda row: (max(-bad[row], 0.0), max(-self.least[row], 0.0), place[row])
+        return [(row, bad[row]) for row in sorted(bad, key=worst)]
+
+    def _promising(self, rows: NDArray[np.intp], days: int) -> NDArray[np.intp]:
+        """Those rows that have not failed too often on the first few days."""
+        least, _ = self._on_days(rows, day_fractions(len(self.sizing.SPREADS), days)[:FIRST_DAYS])
+        return rows[np.sum(least < 0, axis=1) <= worse_days(days)]
+
+    def _bad_margin(self, rows: NDArray[np.intp], days: int) -> NDArray[np.float64]:
+        least, goodness = self._on_days(rows, day_fractions(len(self.sizing.SPREADS), days))
+        return least[np.arange(len(rows)), bad_row(goodness)]
+
+    def _on_days(
+        self, rows: NDArray[np.intp], fractions: NDArray[np.float64]
+    ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Solve rows on days, all in one call; least margins and goodness [rows, days]."""
+        shape = (len(rows), len(fractions))
+        if not len(rows):
+            return np.zeros(shape), np.zeros(shape)
+        many = take(self.x, np.repeat(rows, len(fractions)))
+        day = spread_columns(self.sizing, many, self.tables, np.tile(fractions, (len(rows), 1)))
+        found = {k: np.broadcast_to(v, (len(rows) * len(fractions),)) for k, v in self.sizing.solve(day).items()}
+        _, least, goodness = score(self.sizing, day, found)
+        return least.reshape(shape), goodness.reshape(shape)
+
+    def candidate(self, row: int, bad: float, choice: dict[str, Any]) -> Candidate:
+        """What is known of a row."""
+        weakest = min(self.names, key=lambda name: self.margins[name][row]) if self.names else ""
+        good = {name: float(column[row]) for name, column in self.found.items()}
+        return Candidate(choice, good, float(self.least[row]), float(bad), weakest)

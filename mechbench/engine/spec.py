@@ -1,0 +1,210 @@
+"""What a sizing is: its inputs, its findings, and one pure function between them.
+
+Contents: Field, Pick, Finding, Sizing; DRIVES, RAISES, HANGS (what a mechanism does for a whole robot). Everything that
+a face needs (slider, command, record, search) is read from
+here, without solving: name, label, unit, range, default, help.
+
+A sizing is a subclass of Sizing with tables at class level and a static `solve(x)`. Inside `solve` every input is a
+column of plain SI numbers, one value a row: `x.load_torque` for a field, `x.motor.resistance` for a pick's column.
+"""
+
+import operator
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from types import SimpleNamespace
+from typing import Any, ClassVar
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from mechbench import quantity
+from mechbench.wording import nearest, quoted
+
+JOB, CHOICE = "job", "choice"
+DRIVES, RAISES, HANGS = "drives", "raises", "hangs"
+# Inputs inside `solve`, and what it finds: every value a column, one row a case.
+Columns = SimpleNamespace
+Findings = dict[str, NDArray[np.float64]]
+LONGEST_LIST = 8  # parts of the kit that one sentence names
+NEXT = 0.99  # up to the next whole number, for what is counted
+
+
+@dataclass(frozen=True)
+class Field:
+    """A number that is given. Range and default are in `unit`, the unit that people see.
+
+    group is JOB ("the job asks") or CHOICE ("you choose"); more=True hides it behind "more" at first.
+    """
+
+    name: str
+    label: str
+    unit: str
+    low: float
+    high: float
+    default: float
+    help: str
+    group: str = CHOICE
+    more: bool = False
+    step: float | None = None
+
+    def first(self, tables: Any = None) -> float:
+        """The default, in SI."""
+        return self.to_si(self.default)
+
+    def to_si(self, number: float) -> float:
+        """Turn a number in the shown unit into SI."""
+        return quantity.to_si(number, self.unit)
+
+    def read(self, given: str | float, tables: Any = None) -> float:
+        """Turn text with a unit, or a plain SI number, into SI; refuse what lies outside the range."""
+        value = quantity.read(given, quantity.kind_of(self.unit)).value if isinstance(given, str) else float(given)
+        low, high = self.to_si(self.low), self.to_si(self.high)
+        slack = 1e-5 * max(abs(low), abs(high))  # a bound that was written in another unit is rounded
+        if not low - slack <= value <= high + slack:
+            raise ValueError(
+                f"{self.name} is {quantity.show(value, self.unit)}, but it must be from "
+                f"{quantity.show(low, self.unit)} to {quantity.show(high, self.unit)}; choose a value in that range."
+            )
+        return min(max(value, low), high)
+
+
+@dataclass(frozen=True)
+class Pick:
+    """A part that is chosen by name from a table of the kit; its numbers become columns."""
+
+    name: str
+    label: str
+    table: str
+    default: str
+    help: str
+    group: str = CHOICE
+    more: bool = False
+
+    def options(self, tables: Callable[[str], Any]) -> tuple[str, ...]:
+        """Names of the parts that can be chosen."""
+        return tables(self.table).names
+
+    def read(self, given: str, tables: Callable[[str], Any]) -> str:
+        """Check a part's name against the kit."""
+        names = self.options(tables)
+        if given in names:
+            return given
+        raise ValueError(
+            f"{self.name} is {quoted(given)}, which the kit does not have; {nearest(given, names, LONGEST_LIST)}"
+        )
+
+    def first(self, tables: Callable[[str], Any]) -> str:
+        """The part shown first: the default, or the kit's usual part where another kit lacks that name."""
+        return self.default if self.default in self.options(tables) else tables(self.table).usual
+
+
+@dataclass(frozen=True)
+class Finding:
+    """A number that is found, and what is asked of it.
+
+    sense is "at least", "at most" or "" (for information); bound is a number in `unit` or the name of a column.
+    scale (in `unit`) is the size that counts as "a lot" where the bound is 0, so that a margin can be told in per cent.
+    counted is for whole numbers that are known surely, such as motors: exactly the bound is not "nearly too many".
+    """
+
+    name: str
+    label: str
+    unit: str
+    help: str
+    sense: str = ""
+    bound: float | str = 0.0
+    scale: float | None = None
+    digits: int = 3  # that are shown
+    counted: bool = False
+
+    def bound_si(self, x: Columns) -> Any:
+        """The bound in SI: a number, or the column of a field ("time_wanted") or record ("controller.output_limit")."""
+        if isinstance(self.bound, str):
+            return operator.attrgetter(self.bound)(x)
+        return quantity.to_si(self.bound, self.unit)
+
+    def margin(self, value: ArrayLike, x: Columns) -> NDArray[np.float64]:
+        """How far inside the bound, as a share of it: 0.1 is 10 % to spare, below 0 is not enough."""
+        bound = np.asarray(self.bound_si(x), dtype=float)
+        size = np.where(bound == 0, 1.0, np.abs(bound)) if self.scale is None else quantity.to_si(self.scale, self.unit)
+        sign = 1.0 if self.sense == "at least" else -1.0
+        room = sign * (np.asarray(value, dtype=float) - bound)
+        return (room + NEXT * (room > -NEXT) if self.counted else room) / size
+
+
+class Sizing:
+    """Base of all sizings. A subclass gives the tables and `solve`."""
+
+    NAME: ClassVar[str] = ""  # on the command line and in a notebook
+    VERSION: ClassVar[int] = 1  # goes up when a field or a finding changes
+    TITLE: ClassVar[str] = ""  # what people read
+    QUESTION: ClassVar[str] = ""  # the question it answers, as a learner would ask it
+    FIELDS: ClassVar[tuple[Field | Pick, ...]] = ()  # Field and Pick, in the order shown
+    FINDINGS: ClassVar[tuple[Finding, ...]] = ()  # Finding, in the order shown
+    SPREADS: ClassVar[
+        Mapping[str, str]
+    ] = {}  # column ("load_torque", "battery.resistance") -> name of a spread in the kit
+    RANK: ClassVar[tuple[str, ...]] = ()  # names of findings to make small, for search; "-name" to make large
+    USES: ClassVar[
+        tuple[Callable[..., Any], ...]
+    ] = ()  # physics functions whose equations and sources belong in the record
+    DRAWN: ClassVar[tuple[str, ...]] = ()  # what `solve` gives besides, for the picture alone
+    RECORDS: ClassVar[
+        tuple[str, ...]
+    ] = ()  # records of the kit whose numbers are columns too: "battery"; "game.match" is x.match
+    TABLES: ClassVar[
+        Mapping[str, Callable[[Any], Any]]
+    ] = {}  # name of a table that is made from the kit -> function of the kit
+    # For the search: at_best(x) gives some of the findings, without moving anything, each at least as good as solve's.
+    at_best: ClassVar[Callable[[Columns], Findings] | None] = None
+    # For whole robots: what it does for the robot (DRIVES, RAISES, HANGS or nothing of these), and the inputs that the
+    # robot's
+    # own parts give, so that a plan must not.
+    ROLE: ClassVar[str] = ""
+    GIVEN: ClassVar[tuple[str, ...]] = ()
+
+    @staticmethod
+    def solve(x: Columns) -> Findings:
+        """Turn columns of inputs into columns of findings, by name; pure, broadcasting over rows."""
+        raise TypeError("a sizing must give its own solve(x)")
+
+    @classmethod
+    def field(cls, name: str) -> Field | Pick:
+        """Look up an input by name; the nearest right one is said for an unknown name."""
+        for field in cls.FIELDS:
+            if field.name == name:
+                return field
+        raise ValueError(f"{name!r} is not an input of {cls.NAME}; {nearest(name, [f.name for f in cls.FIELDS])}")
+
+    @classmethod
+    def given(cls, robot: Any, body: Any, values: Mapping[str, Any]) -> dict[str, float]:
+        """The inputs of GIVEN by name, from a whole robot, its body in a pose, and the plan's own inputs."""
+        return {}
+
+    @classmethod
+    def by_servo(cls, values: Mapping[str, Any], tables: Callable[[str], Any]) -> bool:
+        """Whether servos turn it, which run on a rail of their own: a part that is picked says so in its column
+        "servo".
+        """
+        picked = (tables(f.table).row(values[f.name]) for f in cls.FIELDS if isinstance(f, Pick))
+        return any(part.get("servo") == 1 for part in picked)
+
+    @classmethod
+    def motors_and_servos(cls, values: Mapping[str, Any], tables: Callable[[str], Any]) -> tuple[int, int]:
+        """How many motors and how many servos turn it: `count` of what is picked as "motor" or "drive"."""
+        if not {"motor", "drive"} & {f.name for f in cls.FIELDS}:
+            return 0, 0
+        number = int(values.get("count", "1"))
+        return (0, number) if cls.by_servo(values, tables) else (number, 0)
+
+    @classmethod
+    def battery_current(cls, found: Findings, number: int) -> NDArray[np.float64]:
+        """The highest current that `number` motors draw from the battery, from findings [rows]: the finding
+        "current", of all.
+        """
+        return found["current"] if "current" in found else np.zeros(np.shape(next(iter(found.values()))))
+
+    @classmethod
+    def judged(cls) -> tuple[Finding, ...]:
+        """The findings of which something is asked."""
+        return tuple(f for f in cls.FINDINGS if f.sense)

@@ -1,0 +1,171 @@
+"""Checks that need more than one key: nameplates that close, bounds in order, names that exist.
+
+Contents: check_all.
+"""
+
+from mechbench.kits.faults import nearest, shown
+from mechbench.kits.schema import SHAPES
+from mechbench.physics.motor import MISMATCH, constant_from_free_run, nameplate_mismatch
+
+NAMEPLATE = ("voltage", "free_speed", "free_current", "stall_torque", "stall_current")
+
+
+def check_all(parts):
+    """Raise KitError for the first thing in parts (table name -> list of Part) that contradicts another."""
+    for table, check in CHECKS.items():
+        for part in parts[table]:
+            check(part)
+    _pairs_exist(parts)
+    _shelves_rise(parts["shelves"])
+    _battery_above_reset(parts["battery"][0], parts["controller"][0])
+    _efficiency_stays_below_one(parts)
+
+
+def _at_most(part, low, high, what):
+    """Check that key low is at most key high."""
+    if part.values[low] > part.values[high]:
+        raise part.fault(low, f" is more than {high}, but {what}; change one of the two.")
+
+
+def _motor(part):
+    v = part.values
+    if v["stall_current"] <= 2 * v["free_current"]:
+        raise part.fault("stall_current", " is not even twice free_current; look at the nameplate again.")
+    mismatch = nameplate_mismatch(**{key: v[key] for key in NAMEPLATE})
+    if abs(mismatch) > MISMATCH:
+        constant = constant_from_free_run(
+            v["voltage"], v["free_speed"], v["free_current"], v["voltage"] / v["stall_current"]
+        )
+        fitting = constant * (v["stall_current"] - v["free_current"])
+        raise part.fault(
+            "stall_torque",
+            " does not fit the rest of the nameplate: voltage, free_speed, free_current "
+            f"and stall_current make about {fitting:.3g} N·m, and rounding makes at most "
+            f"{MISMATCH * 100:.0f} % difference; look at all five figures and their units again.",
+        )
+
+
+def _servo(part):
+    v = part.values
+    if (v["time_per_60_deg"] is None) == (v["free_speed"] is None):
+        raise part.fault(
+            "time_per_60_deg",
+            " and free_speed: one of the two must be there and not both; a servo that "
+            "turns without end has free_speed.",
+        )
+    if (v["travel"] is None) != (v["time_per_60_deg"] is None):
+        raise part.fault(
+            "travel",
+            " belongs together with time_per_60_deg; give both, or free_speed alone for a servo "
+            "that turns without end.",
+        )
+
+
+def _slide(part):
+    _at_most(part, "fewest", "most", "it must be at most that")
+    if part.values["stage_travel"] >= part.values["stage_length"]:
+        raise part.fault(
+            "stage_travel",
+            " is not less than stage_length, but some of the stage must stay inside; change one of the two.",
+        )
+
+
+def _spool(part):
+    if part.values["flange_diameter"] <= part.values["diameter"]:
+        raise part.fault(
+            "flange_diameter", " is not more than diameter, but the rim must keep the cord on; change one of the two."
+        )
+
+
+def _battery(part):
+    _at_most(part, "open_circuit_empty", "open_circuit", "an empty battery gives less than a full one")
+    _at_most(part, "resistance", "resistance_worn", "a worn battery has more resistance than a good one")
+
+
+def _fuse(part):
+    v = part.values
+    if len(v["ratio"]) != len(v["time"]):
+        raise part.fault(
+            "time", f" has {len(v['time'])} values, but ratio has {len(v['ratio'])}; give one time for each ratio."
+        )
+    if v["ratio"][0] <= v["holds"]:
+        raise part.fault("ratio", " starts at a current that holds says never melts the fuse; start it above holds.")
+
+
+def _human(part):
+    _at_most(part, "low", "likely", "the quickest try cannot be slower than the usual one")
+    _at_most(part, "likely", "high", "the usual try cannot be slower than the slowest one")
+
+
+def _match(part):
+    _at_most(part, "closing", "driven", "closing time is the last part of the driven time")
+
+
+def _robot(part):
+    _at_most(part, "start_cube", "height_limit", "the robot may not shrink at the start")
+    _at_most(part, "start_cube", "level_limit", "the robot may not shrink at the start")
+
+
+def _piece(part):
+    if part.values["shape"] == "ball" and part.values["height"] != part.values["diameter"]:
+        raise part.fault(
+            "height", " is not the same as diameter, but a ball is as high as it is wide; change one of the two."
+        )
+
+
+CHECKS = {
+    "motors": _motor,
+    "servos": _servo,
+    "slides": _slide,
+    "spools": _spool,
+    "battery": _battery,
+    "fuse": _fuse,
+    "human": _human,
+    "match": _match,
+    "robot": _robot,
+    "piece": _piece,
+}
+
+
+def _pairs_exist(parts):
+    pairs = [part.name for part in parts["friction"]]
+    for table, shape in SHAPES.items():
+        for key in [key for key, entry in shape.entries.items() if entry.kind == "pair"]:
+            for part in parts[table]:
+                if part.values[key] not in pairs:
+                    raise part.fault(
+                        key,
+                        f" is {shown(part.values[key])}, which is no pair of [friction]; "
+                        f"{nearest(part.values[key], pairs)}",
+                    )
+
+
+def _shelves_rise(shelves):
+    for lower, upper in zip(shelves, shelves[1:]):
+        if upper.values["height"] <= lower.values["height"]:
+            raise upper.fault(
+                "height",
+                f" is not above that of [{'.'.join(lower.path)}], which stands before it; list "
+                "the shelves from the lowest to the highest.",
+            )
+
+
+def _battery_above_reset(battery, controller):
+    if controller.values["reset_level"] >= battery.values["open_circuit_empty"]:
+        raise controller.fault(
+            "reset_level",
+            " is not below open_circuit_empty of [battery], so the robot would never start; change one of the two.",
+        )
+
+
+def _efficiency_stays_below_one(parts):
+    up = next(part for part in parts["spreads"] if part.name == "efficiency")
+    for table, shape in SHAPES.items():
+        for key in [key for key in shape.entries if key.startswith("efficiency")]:
+            for part in parts[table]:
+                if part.values[key] * (1 + up.values["up"]) > 1:
+                    raise up.fault(
+                        "up",
+                        f" lifts {key} of [{'.'.join(part.path)}] above 1 on a good day, which cannot "
+                        "be; make one of the two smaller.",
+                    )

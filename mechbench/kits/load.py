@@ -1,0 +1,215 @@
+"""The kit in force: which folder, read once, built into tables.
+
+Contents: kit, read_kit, copy_kit.
+"""
+
+import hashlib
+import os
+from pathlib import Path
+
+from mechbench.kits import robots as whole_robots
+from mechbench.kits.consistent import check_all
+from mechbench.kits.derived_numbers import DERIVED, derived
+from mechbench.kits.faults import KitError
+from mechbench.kits.read import read_folder
+from mechbench.kits.schema import FILES, GAME, SHAPES
+from mechbench.kits.tables import Kit, Record, Spread, Table
+
+SETTING = "MECHBENCH_KIT"
+OWN_FOLDER = Path(__file__).parent / "pantry_rush"
+
+_cache = {}
+
+
+def kit():
+    """Give the kit in force: of the folder that MECHBENCH_KIT names, else the course's own. Read again after a change.
+
+    >>> kit().table("motors").row("small")["stall_torque"]
+    0.161
+    """
+    folder = _folder_in_force()
+    stamp = _stamp(folder)
+    if _cache.get("stamp") != (folder, stamp):
+        _cache.update(kit=read_kit(folder), stamp=(folder, stamp))
+    return _cache["kit"]
+
+
+def _folder_in_force():
+    setting = os.environ.get(SETTING, "").strip()
+    if not setting:
+        return OWN_FOLDER
+    folder = Path(os.path.expanduser(setting)).absolute()
+    if not folder.is_dir():
+        raise KitError(
+            f"The setting {SETTING} names {folder}, but there is no such folder; "
+            "correct it, or unset it for the course's own kit."
+        )
+    return folder
+
+
+def _stamp(folder):
+    """Tell one state of the files from another without reading them."""
+    return tuple(_file_stamp(folder / file) for file in (*FILES, whole_robots.FILE))
+
+
+def _file_stamp(path):
+    try:
+        state = path.stat()
+    except OSError:  # reading the file will say what is wrong with it
+        return None
+    return state.st_mtime_ns, state.st_size, state.st_ino
+
+
+def read_kit(folder):
+    """Read and check the kit in a folder; KitError names file, table, part and key of the first fault."""
+    folder = Path(folder)
+    parts, usual = read_folder(folder)
+    robots = whole_robots.read_robots(folder)
+    check_all(parts)
+    pairs = {part.name: part.values["value"] for part in parts["friction"]}
+    tables = {
+        name: _table(name, parts[name], usual[name], pairs)
+        for name, shape in SHAPES.items()
+        if not shape.single and not shape.only
+    }
+    records = {name: _record(name, parts[name][0]) for name, shape in SHAPES.items() if shape.single}
+    return Kit(
+        name=records["kit"].label,
+        digest=_digest(parts, usual, robots),
+        folder=str(folder),
+        game=_game(parts, records, tables),
+        **{name: records[name] for name in ("battery", "fuse", "controller", "servo_rail")},
+        robots=robots,
+        _tables=tables,
+        _spreads=_spreads(parts),
+    )
+
+
+def _record(name, part):
+    return Record(name, part.values)
+
+
+def _game(parts, records, tables):
+    """Put all records and tables of game.toml under one record; the game's own label stands at its top."""
+    both = {**records, **tables}
+    inside = {name: both[name] for name in GAME if name in both and name != "game"}
+    inside["human"] = Record("human", {part.name: _record(part.name, part) for part in parts["human"]})
+    return Record("game", {"label": records["game"].label, **inside})
+
+
+def _table(name, parts, usual, pairs):
+    """Build a table: columns of numbers, columns of texts; a friction pair gives both its name and its value."""
+    entries = SHAPES[name].entries
+    more = DERIVED[name].columns if name in DERIVED else {}
+    columns, texts, kinds, help = {}, {}, {}, {}
+    for key, entry in entries.items():
+        values = [part.values[key] for part in parts]
+        if key == "label" or key in more:
+            continue
+        help[key] = entry.help
+        if entry.kind in ("words", "choice", "pair"):
+            texts[key] = values
+        if entry.many and SHAPES[name].expand != key:
+            texts[key] = [", ".join(f"{value:g}" for value in listed) for listed in values]
+        elif entry.kind not in ("words", "choice"):
+            columns[key] = [pairs[value] for value in values] if entry.kind == "pair" else values
+            kinds[key] = entry.kind if entry.is_quantity else "number"
+    rows = [derived(name, part.values) for part in parts]
+    for key, column in more.items():
+        columns[key], kinds[key], help[key] = [row[key] for row in rows], column.kind, column.help
+    labels = {part.name: part.values["label"] for part in parts}
+    return Table(
+        name=name,
+        names=[part.name for part in parts],
+        usual=usual,
+        labels=labels,
+        columns=columns,
+        texts=texts,
+        kinds=kinds,
+        help=help,
+    )
+
+
+def _spreads(parts):
+    """Collect the spreads: relative ones as given, absolute ones of the battery and of the human steps."""
+    spreads = {
+        part.name: Spread(kind="relative", low=-part.values["down"], high=part.values["up"])
+        for part in parts["spreads"]
+    }
+    battery = parts["battery"][0].values
+    spreads["battery_voltage"] = _off(low=battery["open_circuit_empty"] - battery["open_circuit"])
+    spreads["battery_resistance"] = _off(high=battery["resistance_worn"] - battery["resistance"])
+    for part in parts["human"]:
+        v = part.values
+        spreads[f"human_{part.name}"] = _off(low=v["low"] - v["likely"], high=v["high"] - v["likely"])
+    return spreads
+
+
+def _off(low=0.0, high=0.0):
+    return Spread(kind="absolute", low=low, high=high)
+
+
+def _digest(parts, usual, robots):
+    """Digest names and numbers, in SI units to 12 digits; labels and comments may change without changing it."""
+    lines = [f"usual {table}: {name}" for table, name in usual.items()]
+    for table, listed in parts.items():
+        kinds = {key: entry.kind for key, entry in SHAPES[table].entries.items()}
+        for part in listed:
+            told = [f"{key}={_canonical(value)}" for key, value in part.values.items() if kinds[key] != "words"]
+            lines.append(f"{table}.{part.name}: " + " ".join(told))
+    for plan in robots:
+        lines += [
+            f"robots.{plan.name}: {_inner(plan.values)}",
+            *(f"{plan.name} {_inner(vars(plan)[kind])}" for kind in whole_robots.INSIDE),
+        ]
+    return hashlib.sha256("\n".join(lines).encode("utf-8")).hexdigest()[:12]
+
+
+def _inner(values):
+    """Nested values as one text; labels are left out."""
+    if isinstance(values, dict):
+        return (
+            "{"
+            + " ".join(f"{key}={_inner(value)}" for key, value in values.items() if key not in ("label", "idea"))
+            + "}"
+        )
+    return _canonical(values)
+
+
+def _canonical(value):
+    if isinstance(value, tuple):
+        return "[" + ",".join(_canonical(one) for one in value) + "]"
+    return f"{value:.12g}" if isinstance(value, float) else str(value)
+
+
+def copy_kit(folder):
+    """Copy the course's own kit files into a folder for a mentor to fill; nothing there is ever overwritten.
+
+    Returns the paths of the new files. KitError when one of the files is there already.
+    """
+    folder = Path(os.path.expanduser(folder)).absolute()
+    sources = sorted(OWN_FOLDER.glob("*.toml"))
+    for source in sources:
+        if (folder / source.name).exists():
+            raise KitError(f"{folder} already holds {source.name}; choose a new folder, nothing was copied.")
+    made = []
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for source in sources:
+            made.append(_copy_new(source, folder / source.name))
+        return made
+    except OSError as error:
+        for path in made:  # half a kit would be taken for a whole one
+            path.unlink()
+        raise KitError(f"The kit cannot be copied to {folder}: {error.strerror}; choose another folder.") from None
+
+
+def _copy_new(source, target):
+    file = target.open("xb")
+    try:
+        with file:
+            file.write(source.read_bytes())
+    except OSError:
+        target.unlink()
+        raise
+    return target

@@ -1,0 +1,290 @@
+"""From a kit's TOML files to checked values: every fault is one sentence that names file, table, part and key.
+
+Contents: read_folder (the files), Part (one part with its values), and for robots.py parse, check_is_table and
+read_part.
+"""
+
+import math
+import re
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+
+from mechbench.kits.faults import KitError, nearest, place, shown
+from mechbench.kits.schema import FILES, REQUIRED, SHAPES
+from mechbench.quantity import UnreadableQuantity, read, units_of
+from mechbench.wording import shortened
+
+MOST_BYTES = 200_000
+# A key of thousands of dots makes Python's TOML reader fill the memory; no line of a kit comes near this length.
+LONGEST_LINE = 500
+NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
+RESERVED = ("every", "usual")
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part, or one record: its name, its place in the file, and key -> checked value (SI floats, texts, tuples)."""
+
+    name: str
+    file: str
+    path: tuple
+    values: dict
+
+    def fault(self, key, sentence):
+        """Make the error for a fault of this part."""
+        return KitError(f"{place(self.file, self.path, key)}{sentence}")
+
+
+def read_folder(folder):
+    """Read all files of a folder: table name -> list of Part (one for a record), and table name -> usual part."""
+    contents = {}
+    for file, required in FILES.items():
+        for table, content in parse(folder, file, required).items():
+            _check_table_name(file, table)
+            contents[table] = content
+    parts, usual = {}, {}
+    for table, shape in SHAPES.items():
+        if table not in contents:
+            raise KitError(f"{shape.file} has no table [{table}]; copy it from the course's own {shape.file}.")
+        parts[table], usual[table] = _read_table(table, shape, contents[table])
+    return parts, usual
+
+
+def parse(folder, file, required):
+    """Parse one file into tables; a file that is not required and not there has none."""
+    try:
+        data = (folder / file).read_bytes()
+    except FileNotFoundError:
+        if not required:
+            return {}
+        raise KitError(
+            f"The kit folder {folder} has no {file}; each kit holds game.toml and parts.toml whole."
+        ) from None
+    except OSError as error:
+        raise KitError(f"{file} in the kit folder {folder} cannot be read: {error.strerror}.") from None
+    if len(data) > MOST_BYTES:
+        raise KitError(f"{file} is {len(data)} bytes long, but at most {MOST_BYTES}; take out what is not of the kit.")
+    for number, line in enumerate(data.splitlines(), 1):
+        if len(line) > LONGEST_LINE:
+            raise KitError(
+                f"{file}, line {number}, is {len(line)} bytes long, but at most {LONGEST_LINE}; break it up."
+            )
+    return _toml(data, file)
+
+
+def _toml(data, file):
+    """Parse the bytes of one file."""
+    try:
+        return tomllib.loads(data.decode("utf-8-sig"))
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        raise KitError(
+            f"{file}, line {line}, is not UTF-8 text; save the file again with the encoding UTF-8."
+        ) from None
+    except RecursionError:
+        raise KitError(f"{file} has brackets inside brackets too often; write each table on its own lines.") from None
+    except ValueError as error:
+        reason = " ".join(str(error).split())[:200].rstrip(".")
+        raise KitError(
+            f"{file} is not written as TOML asks: {reason}; "
+            'a line reads name = value, and text stands between "double quotes".'
+        ) from None
+
+
+def _check_table_name(file, table):
+    shape = SHAPES.get(table)
+    if shape is None:
+        here = [name for name, known in SHAPES.items() if known.file == file]
+        raise KitError(f"{file} has a table [{shortened(table)}] that the course does not know; {nearest(table, here)}")
+    if shape.file != file:
+        raise KitError(f"{file} has the table [{table}], but it belongs in {shape.file}; move it there.")
+
+
+def _read_table(table, shape, content):
+    """Read one table: its parts, and the name of the usual one."""
+    if not isinstance(content, dict):
+        raise KitError(
+            f"In {shape.file}, {table} is {shown(content)}, but it must be a table; write [{table}] above its keys."
+        )
+    if shape.single:
+        return [read_part(table, shape, (table,), content, {})], ""
+    every = content.get("every", {})
+    check_is_table(shape.file, (table, "every"), every)
+    _check_known(shape, (table, "every"), every)
+    for key, value in every.items():
+        _read_value(place(shape.file, (table, "every"), key), value, shape.entries[key])
+    parts = []
+    for name, values in content.items():
+        if name not in RESERVED:
+            _check_part_name(shape, table, name)
+            check_is_table(shape.file, (table, name), values)
+            parts += _expand(shape, read_part(name, shape, (table, name), values, every))
+    _check_parts(table, shape, parts)
+    return parts, _usual(table, shape, content, [part.name for part in parts])
+
+
+def check_is_table(file, path, values):
+    if not isinstance(values, dict):
+        raise KitError(
+            f"{place(file, path)} is {shown(values)}, but it must be a table; write [{'.'.join(path)}] above its keys."
+        )
+
+
+def _check_part_name(shape, table, name):
+    if not NAME.fullmatch(name):
+        raise KitError(
+            f"In {shape.file}, [{table}] has a part named {shown(name)}; a name starts with a small letter "
+            "and has at most 40 small letters a to z, digits and _."
+        )
+    if shape.only and name not in shape.must_have:
+        raise KitError(
+            f"In {shape.file}, [{table}] has {name}, which the course does not know; {nearest(name, shape.must_have)}"
+        )
+
+
+def _check_known(shape, path, values):
+    for key in values:
+        if key not in shape.entries:
+            raise KitError(
+                f"{place(shape.file, path)} has a key {shown(key)} that the course does not know; "
+                f"{nearest(key, shape.entries)}"
+            )
+
+
+def read_part(name, shape, path, values, every):
+    """Read the values of one part; what it does not give itself comes from every, then from the schema."""
+    _check_known(shape, path, values)
+    checked = {}
+    for key, entry in shape.entries.items():
+        if key in values:
+            checked[key] = _read_value(place(shape.file, path, key), values[key], entry)
+        elif key in every:
+            checked[key] = _read_value(place(shape.file, (path[0], "every"), key), every[key], entry)
+        elif entry.default is not REQUIRED:
+            checked[key] = entry.default
+        else:
+            raise KitError(f"{place(shape.file, path)} has no {key} ({entry.help}); add a line {_example(key, entry)}.")
+    return Part(name, shape.file, path, checked)
+
+
+def _example(key, entry):
+    if entry.kind == "choice":
+        return f'{key} = "{entry.choices[0]}"'
+    if entry.kind in ("number", "count"):
+        return f"{key} = [..., ...]" if entry.many else f"{key} = ..."
+    text = f"... {units_of(entry.kind)[0]}" if entry.is_quantity else "..."
+    return f'{key} = ["{text}", "{text}"]' if entry.many else f'{key} = "{text}"'
+
+
+def _read_value(where, value, entry):
+    """Check one value against its entry; a list gives a tuple."""
+    if not entry.many:
+        return _read_one(where, value, entry)
+    if not isinstance(value, list):
+        raise KitError(f"{where} is {shown(value)}, but it must be a list: values in [ ] with commas between.")
+    if not entry.least <= len(value) <= entry.most:
+        raise KitError(
+            f"{where} is a list of {len(value)}, but it must be a list of {entry.least} to {entry.most} values."
+        )
+    values = tuple(_read_one(f"{where}, value {number}", one, entry) for number, one in enumerate(value, 1))
+    for before, after in zip(values, values[1:]):
+        if entry.order and (after <= before if entry.order == "rise" else after >= before):
+            raise KitError(
+                f"{where} must {entry.order} from each value to the next; put the list in order, each value once."
+            )
+    return values
+
+
+def _read_one(where, value, entry):
+    if entry.kind in ("words", "choice", "pair"):
+        return _read_text(where, value, entry)
+    if entry.is_quantity:
+        return _read_quantity(where, value, entry)
+    return _read_number(where, value, entry)
+
+
+def _read_text(where, value, entry):
+    if not isinstance(value, str):
+        raise KitError(f'{where} is {shown(value)}, but it must be text between "double quotes".')
+    if not value.strip() or len(value) > 80 or not value.isprintable():
+        raise KitError(f"{where} is {shown(value)}, but it must be 1 to 80 characters on one line.")
+    if entry.choices and value not in entry.choices:
+        raise KitError(f"{where} is {shown(value)}, but it must be one of {', '.join(entry.choices)}.")
+    return value
+
+
+def _read_number(where, value, entry):
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        raise KitError(f"{where} is {shown(value)}, but it must be a plain number without quotes and without unit.")
+    if not (entry.low <= value <= entry.high):
+        raise _out_of_bounds(where, value, entry)
+    if entry.kind == "count" and value != math.floor(value):
+        raise KitError(f"{where} is {shown(value)}, but it must be a whole number.")
+    return int(value) if entry.kind == "count" else float(value)
+
+
+def _read_quantity(where, value, entry):
+    if not isinstance(value, str):
+        raise KitError(f'{where} is {shown(value)}, but it must be text with a unit, such as "{entry.low}".')
+    try:
+        number = read(value, entry.kind).value
+    except UnreadableQuantity as error:
+        raise KitError(f"{where}: {error}") from None
+    if not (_bound(entry.low, entry.kind) <= number <= _bound(entry.high, entry.kind)):
+        raise _out_of_bounds(where, value, entry)
+    return float(number)
+
+
+def _out_of_bounds(where, value, entry):
+    return KitError(f"{where} is {shown(value)}, but it must be from {entry.low} to {entry.high} ({entry.help}).")
+
+
+@cache
+def _bound(text, kind):
+    return read(text, kind).value
+
+
+def _expand(shape, part):
+    """Make one part for each value of the list that the table expands."""
+    if not shape.expand:
+        return [part]
+    entry = shape.entries[shape.expand]
+    parts = []
+    for value in part.values[shape.expand]:
+        size = f"{value * 1000:.4g} mm" if entry.kind == "length" else f"{value:.0f}"
+        suffix = re.sub("[^0-9a-z]", "_", size.removesuffix(" mm"))
+        label = shape.expanded.format(label=part.values["label"], value=size)
+        parts.append(
+            Part(f"{part.name}_{suffix}", part.file, part.path, {**part.values, shape.expand: value, "label": label})
+        )
+    return parts
+
+
+def _check_parts(table, shape, parts):
+    """Check what concerns the parts of a table together: enough of them, all different."""
+    if not parts:
+        raise KitError(f"In {shape.file}, [{table}] has no part; add at least one, under [{table}.its_name].")
+    for name in shape.must_have:
+        if name not in [part.name for part in parts]:
+            raise KitError(f"In {shape.file}, [{table}] has no {name}, which the lessons need; add it.")
+    for what in ("name", "label"):
+        seen = {}
+        for part in parts:
+            word = part.name if what == "name" else part.values.get("label", part.name)
+            if word in seen:
+                raise KitError(
+                    f"In {shape.file}, [{'.'.join(seen[word].path)}] and [{'.'.join(part.path)}] both give "
+                    f"a part with the {what} {shown(word)}; change one."
+                )
+            seen[word] = part
+
+
+def _usual(table, shape, content, names):
+    usual = content.get("usual", names[0])
+    if usual not in names:
+        raise KitError(
+            f"In {shape.file}, [{table}], usual is {shown(usual)}, which is no part of this table; "
+            f"{nearest(usual, names)}"
+        )
+    return usual

@@ -1,0 +1,168 @@
+"""What a kit is once it has been read: tables of parts, records, spreads and the kit itself. SI floats inside.
+
+Contents: Table, Record, Spread, Kit.
+"""
+
+from dataclasses import dataclass
+from types import MappingProxyType
+
+import numpy as np
+
+from mechbench.kits.faults import KitError, nearest, shown
+
+
+@dataclass(frozen=True)
+class Spread:
+    """How far a number may be from what the kit says on a good or a bad day.
+
+    On a day with s, from `low` (0 or less) to `high` (0 or more), a value v is v (1 + s) where `kind` is "relative",
+    and v + s, in SI units, where it is "absolute".
+    """
+
+    kind: str
+    low: float
+    high: float
+
+
+class Record:
+    """Named values that are read as attributes, such as `kit().battery.resistance`; it cannot be changed."""
+
+    def __init__(self, name, values):
+        self.__dict__["_name"] = name
+        self.__dict__["_values"] = MappingProxyType(dict(values))
+
+    def __getattr__(self, key):
+        if key.startswith("_"):
+            raise AttributeError(key)
+        try:
+            return self._values[key]
+        except KeyError:
+            raise AttributeError(f"{self._name} has no {key}; {nearest(key, self._values)}") from None
+
+    def __setattr__(self, key, value):
+        raise AttributeError(f"{self._name}.{key} cannot be changed here; change it in the kit's file.")
+
+    def __dir__(self):
+        return [*super().__dir__(), *self._values]
+
+    def __iter__(self):
+        return iter(self._values)
+
+    def __repr__(self):
+        return f"Record({self._name}: {', '.join(self._values)})"
+
+
+class Table:
+    """The parts of one kind: one float array for each column (SI units), one value for each part.
+
+    Attributes
+    ----------
+    name : the table's name, such as "motors"
+    names : the parts' names, in the order of the file
+    usual : name of the part that a lesson shows first
+    labels : part name -> the name that people read
+    columns : column -> read-only float64 array
+    texts : column -> tuple of texts
+    kinds : column -> its kind of quantity, or "number"; none for tables that a sizing makes
+    help : column -> one line that says what it is
+    """
+
+    def __init__(self, name, names, usual, labels, columns, texts=(), kinds=(), help=()):
+        self.name = name
+        self.names = tuple(names)
+        self.usual = usual
+        self.labels = MappingProxyType(dict(labels))
+        self.columns = MappingProxyType({key: _locked(values) for key, values in columns.items()})
+        self.texts = MappingProxyType({key: tuple(values) for key, values in dict(texts).items()})
+        self.kinds = MappingProxyType(dict(kinds))
+        self.help = MappingProxyType(dict(help))
+
+    def __len__(self) -> int:
+        return len(self.names)
+
+    def __repr__(self):
+        return f"Table({self.name}: {', '.join(self.names[:6])}{' ...' if len(self) > 6 else ''})"
+
+    def index(self, name: str) -> int:
+        """Give the place of a part in every column, 0 for the first one."""
+        try:
+            return self.names.index(name)
+        except ValueError:
+            raise KitError(
+                f"The kit's table {self.name} has no part {shown(name)}; {nearest(name, self.names)}"
+            ) from None
+
+    def row(self, name: str) -> dict[str, float]:
+        """Give the numbers of one part: column -> float."""
+        place = self.index(name)
+        return {key: float(values[place]) for key, values in self.columns.items()}
+
+    def closest(self, column: str, value: float) -> str:
+        """Name the part whose number in column is closest to value, the first of equals."""
+        if column not in self.columns:
+            raise KitError(
+                f"The kit's table {self.name} has no column {shown(column)}; {nearest(column, self.columns)}"
+            )
+        return self.names[int(np.argmin(np.abs(self.columns[column] - value)))]
+
+
+def _locked(values):
+    array = np.array(values, dtype=float)
+    array.flags.writeable = False
+    return array
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Kit:
+    """All that a folder of kit files says, in SI units.
+
+    Attributes
+    ----------
+    name : the kit's name, as people read it
+    digest : 12 hexadecimal digits that change when a name or a number in the files changes, not with labels or comments
+    folder : where the files are
+    game : record of the game: `game.field.width`, `game.human.find.likely`, `game.shelves` (a table) ...
+    battery, fuse, controller, servo_rail : records of the electricity
+    robots : whole robots, as Plans; none where the folder has no robots.toml
+    """
+
+    name: str
+    digest: str
+    folder: str
+    game: Record
+    battery: Record
+    fuse: Record
+    controller: Record
+    servo_rail: Record
+    robots: tuple
+    _tables: dict
+    _spreads: dict
+
+    def __repr__(self):
+        return f"Kit({self.name}, {self.digest})"
+
+    def table(self, name: str) -> Table:
+        """Give the table of parts with this name, such as "motors"."""
+        return self._named(self._tables, name, "table")
+
+    def tables(self) -> tuple[str, ...]:
+        """Give the names of all tables of parts."""
+        return tuple(self._tables)
+
+    def spread(self, name: str) -> Spread:
+        """Give the spread with this name: mass, friction, efficiency, one of the battery's or a human step's."""
+        return self._named(self._spreads, name, "spread")
+
+    def spreads(self) -> tuple[str, ...]:
+        """Give the names of all spreads."""
+        return tuple(self._spreads)
+
+    def friction(self, name: str) -> float:
+        """Give the coefficient of friction of the pair with this name, such as "slide_rail"."""
+        return self.table("friction").row(name)["value"]
+
+    def _named(self, known, name, what):
+        try:
+            return known[name]
+        except (KeyError, TypeError):
+            raise KitError(f"The kit has no {what} {shown(name)}; {nearest(name, known)}") from None

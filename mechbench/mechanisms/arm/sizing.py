@@ -1,0 +1,104 @@
+"""Sizing: a single swinging arm. What holds it, what lifts it and stops it, and how much does a counter-spring help?"""
+
+import numpy as np
+
+from mechbench.engine.spec import JOB, RAISES, Field, Finding, Sizing
+from mechbench.mechanisms.powertrain import column, last_stages
+from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of
+from mechbench.physics import arm, drive, gearing, motion
+
+POINTS = 31
+
+
+class Arm(Sizing):
+    """A single arm with a payload at its tip, swung by one or more motors, with or without a counter-spring."""
+
+    NAME = "arm"
+    TITLE = "A swinging arm"
+    QUESTION = "What holds it, what lifts it and stops it, and how much does a counter-spring help?"
+    FIELDS = (
+        Field("payload", "Mass at the tip", "kg", 0.05, 2.0, 0.36, "piece and gripper together", JOB),
+        Field(
+            "start_angle", "Start angle", "deg", -80.0, 80.0, -40.0, "of the arm, from level; below 0 is downwards", JOB
+        ),
+        Field("end_angle", "End angle", "deg", 81.0, 180.0, 100.0, "of the arm, from level; 90 is straight up", JOB),
+        Field("time_wanted", "Time for the swing", "s", 0.2, 5.0, 1.2, "from rest to rest", JOB),
+        Field(
+            "hold_time",
+            "Time it must hold",
+            "s",
+            1.0,
+            150.0,
+            10.0,
+            "in the worst position of the swing",
+            JOB,
+            more=True,
+        ),
+        Field("droop_allowed", "Tip may drop", "mm", 1.0, 100.0, 40.0, "by play in the train", JOB, more=True),
+        Field("length", "Arm length", "mm", 100.0, 900.0, 400.0, "from pivot to tip"),
+        Field("arm_mass", "Mass of the arm", "kg", 0.05, 2.0, 0.25, "spread evenly along it", more=True),
+        *SWUNG_BY,
+    )
+    FINDINGS = (
+        *SWING,
+        Finding(
+            "worst_torque", "worst torque of the load", "N·m", "weight less spring, at the worst place of the swing"
+        ),
+        Finding(
+            "holds",
+            "torque held with the power off",
+            "N·m",
+            "by friction in motor and gears alone; not to be trusted with hands near",
+        ),
+        Finding(
+            "falls_with", "energy of a fall", "J", "if the power goes while the arm is up; rope it before hands go in"
+        ),
+        Finding(
+            "volts", "lowest battery voltage", "V", "while the arm swings alone", "at least", "controller.reset_level"
+        ),
+    )
+    DRAWN = ("gives",)
+    RECORDS = ("battery", "controller")
+    TABLES = {"last_stages": last_stages, "counter_springs": counter_springs}
+    SPREADS = {
+        "payload": "mass",
+        "arm_mass": "mass",
+        "gearbox.efficiency": "efficiency",
+        "battery.open_circuit": "battery_voltage",
+        "battery.resistance": "battery_resistance",
+    }
+    ROLE = RAISES
+    RANK = ("time",)
+    USES = (arm.link_torque, arm.link_inertia, arm.spring_torque, motion.move, drive.driven_hold, gearing.tip_drop)
+
+    @staticmethod
+    def solve(x):
+        """Swing from rest to rest through the one solver; holding, strength and play from statics."""
+        rise = x.length * (1 - np.sin(x.start_angle))
+        return {
+            **_swing(x).solve(x),
+            "falls_with": arm.drop_energy(x.payload, rise) + arm.drop_energy(x.arm_mass, rise / 2),
+        }
+
+    @staticmethod
+    def at_best(x):
+        """What statics tell, and what no motor could better."""
+        return _swing(x).at_best(x)
+
+    @classmethod
+    def battery_current(cls, found, number):
+        """All motors together: the finding tells the current of one."""
+        return found["current"] * number
+
+
+def _swing(x):
+    """The swing of the arm with its payload."""
+    angle = column(x.start_angle) + column(x.end_angle - x.start_angle) * np.linspace(0, 1, POINTS)
+    inertia = column(arm.link_inertia(x.arm_mass, x.length, x.payload))
+    return swing_of(x, angle, weight_torque(x, angle), inertia, x.length)
+
+
+def weight_torque(x, angle):
+    """Torque of payload and arm about the pivot [S,N], against a growing angle."""
+    payload = arm.link_torque(column(x.payload), column(x.length), angle)
+    return payload + arm.link_torque(column(x.arm_mass), column(x.length) / 2, angle)

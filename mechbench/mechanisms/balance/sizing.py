@@ -1,0 +1,174 @@
+"""Sizing: a robot on four wheels with something raised. How hard may it brake, and how steep may a ramp be?"""
+
+import numpy as np
+
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
+from mechbench.physics import balance, footing
+from mechbench.physics.balance import Part
+from mechbench.physics.constants import GRAVITY
+
+
+class Balance(Sizing):
+    """Two lumps, the robot and what it has raised, on the four corners of a rectangle of wheels."""
+
+    NAME = "balance"
+    TITLE = "A robot on its wheels"
+    QUESTION = "With its arm up, how hard may it brake before it tips, and how steep may a ramp be?"
+    FIELDS = (
+        Field(
+            "braking_wanted",
+            "Braking wanted",
+            "m/s2",
+            0.5,
+            10.0,
+            5.0,
+            "how hard the driver wants to brake with the load raised",
+            JOB,
+        ),
+        Field(
+            "ramp_wanted",
+            "Tilt it must stand",
+            "deg",
+            0.0,
+            45.0,
+            15.0,
+            "a ramp, an edge of the floor, or a push by another robot",
+            JOB,
+        ),
+        Field("speed", "Driving speed", "m/s", 0.1, 4.0, 1.2, "speed from which it brakes", JOB, more=True),
+        Field(
+            "raised_height",
+            "Height of what is raised",
+            "mm",
+            50.0,
+            1000.0,
+            750.0,
+            "its centre over the floor: arm, gripper and piece together",
+        ),
+        Field("raised_mass", "Mass of what is raised", "kg", 0.0, 6.0, 2.0, "arm, gripper and piece together"),
+        Field(
+            "wheelbase",
+            "Wheelbase",
+            "mm",
+            100.0,
+            450.0,
+            300.0,
+            "front to rear, between the points where the wheels touch the floor",
+        ),
+        Field(
+            "raised_forward",
+            "How far ahead it is raised",
+            "mm",
+            -400.0,
+            400.0,
+            100.0,
+            "from the middle between the wheels; below 0 is behind",
+            CHOICE,
+            more=True,
+        ),
+        Field("mass", "Mass of the rest", "kg", 1.0, 30.0, 10.0, "the robot without what is raised", CHOICE, more=True),
+        Field(
+            "height",
+            "Height of the rest",
+            "mm",
+            10.0,
+            400.0,
+            110.0,
+            "its centre of gravity over the floor",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "forward",
+            "How far ahead the rest is",
+            "mm",
+            -200.0,
+            200.0,
+            0.0,
+            "its centre of gravity, from the middle between the wheels",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "track",
+            "Track",
+            "mm",
+            100.0,
+            450.0,
+            320.0,
+            "left to right, between the points where the wheels touch the floor",
+            CHOICE,
+            more=True,
+        ),
+        Pick("wheels", "Wheels", "wheels", "mecanum_100", "they set how hard it can brake at all", CHOICE, more=True),
+    )
+    FINDINGS = (
+        Finding(
+            "braking",
+            "braking before it tips",
+            "m/s2",
+            "harder than this, the rear wheels lift; below 0 it falls by itself",
+            "at least",
+            "braking_wanted",
+        ),
+        Finding(
+            "grip",
+            "braking that the wheels can give",
+            "m/s2",
+            "friction times gravity; if this is less, it slides before it tips",
+            "at least",
+            "braking_wanted",
+        ),
+        Finding(
+            "tilt",
+            "tilt before it tips",
+            "deg",
+            "the steepest ramp, standing on it any way round",
+            "at least",
+            "ramp_wanted",
+        ),
+        Finding("total", "mass of the whole robot", "kg", "with what is raised", "at most", "robot.mass_limit"),
+        Finding("speeding_up", "speeding up before it tips", "m/s2", "harder than this, the front wheels lift"),
+        Finding("sideways", "sideways before it tips", "m/s2", "in a bend or driving sideways"),
+        Finding(
+            "way",
+            "distance to stop",
+            "mm",
+            "from the driving speed, as hard as tipping and grip allow; never where it falls",
+        ),
+        Finding("centre_height", "height of the centre of gravity", "mm", "of the whole robot over the floor"),
+        Finding("centre_forward", "centre of gravity ahead by", "mm", "from the middle between the wheels"),
+        Finding("front", "weight on the front wheels", "%", "at rest; the rear wheels carry the rest"),
+        Finding("one_front", "load on one front wheel", "N", "at rest; wheels and floor give way equally"),
+    )
+    RECORDS = ("game.robot",)
+    SPREADS = {"raised_mass": "mass", "mass": "mass", "wheels.along": "friction"}
+    RANK = ("-braking",)
+    USES = (balance.centre_of_gravity, balance.braking_limit, balance.tilt_limit, footing.room, footing.wheel_loads)
+
+    @staticmethod
+    def solve(x):
+        """Centre of gravity of both lumps, then the room to each side of the rectangle."""
+        centre = balance.centre_of_gravity(
+            [
+                Part("rest", x.mass, x.forward, 0.0, x.height),
+                Part("raised", x.raised_mass, x.raised_forward, 0.0, x.raised_height),
+            ]
+        )
+        ahead, back, side = x.wheelbase / 2 - centre.x, x.wheelbase / 2 + centre.x, x.track / 2
+        braking, grip = balance.braking_limit(ahead, centre.z), GRAVITY * x.wheels.along
+        hardest = np.minimum(braking, grip)
+        front = np.clip(back / x.wheelbase, 0.0, 1.0)  # fallen over, it lies on one pair
+        return {
+            "braking": braking,
+            "grip": grip,
+            "tilt": balance.tilt_limit(np.minimum(np.minimum(ahead, back), side), centre.z),
+            "total": centre.mass,
+            "speeding_up": balance.braking_limit(back, centre.z),
+            "sideways": balance.braking_limit(side, centre.z),
+            "way": np.where(hardest > 0, x.speed**2 / (2 * np.where(hardest > 0, hardest, 1.0)), np.inf),
+            "centre_height": centre.z,
+            "centre_forward": centre.x,
+            "front": front,
+            "one_front": centre.mass * GRAVITY * front / 2,
+        }

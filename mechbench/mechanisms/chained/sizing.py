@@ -1,0 +1,192 @@
+"""Sizing: a chained arm of two links on one motor. Where does the tip go, what lifts it, and where in the swing is
+it hardest?
+"""
+
+import numpy as np
+
+from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
+from mechbench.mechanisms.powertrain import column, last_stages
+from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, spring_of, swing_of
+from mechbench.physics import arm, chained, drive, motion
+
+POINTS = 41
+
+
+class ChainedArm(Sizing):
+    """Two links, the second turned by a chain from a sprocket fixed to the frame; one motor swings both."""
+
+    NAME = "chained"
+    TITLE = "A chained arm of two links"
+    QUESTION = "Where does the tip go, what lifts it, and where in the swing is it hardest?"
+    FIELDS = (
+        Field("payload", "Mass at the tip", "kg", 0.05, 2.0, 0.50, "pieces and gripper together", JOB),
+        Field(
+            "start_angle",
+            "Start angle, first link",
+            "deg",
+            -90.0,
+            269.0,
+            2.0,
+            "from level, counted from the front; below 0 is downwards",
+            JOB,
+        ),
+        Field(
+            "end_angle", "End angle, first link", "deg", -90.0, 270.0, 175.0, "from level, counted from the front", JOB
+        ),
+        Field("time_wanted", "Time for the swing", "s", 0.2, 8.0, 1.8, "from rest to rest", JOB),
+        Field(
+            "hold_time",
+            "Time it must hold",
+            "s",
+            1.0,
+            150.0,
+            10.0,
+            "in the worst position of the swing",
+            JOB,
+            more=True,
+        ),
+        Field(
+            "droop_allowed",
+            "Tip may drop",
+            "mm",
+            1.0,
+            150.0,
+            60.0,
+            "by play in the train, both links together",
+            JOB,
+            more=True,
+        ),
+        Field("first_length", "First link", "mm", 100.0, 700.0, 350.0, "from the pivot to the elbow"),
+        Field("second_length", "Second link", "mm", 100.0, 700.0, 350.0, "from the elbow to the tip"),
+        Field("pivot_height", "Pivot over the floor", "mm", 0.0, 700.0, 380.0, "of the first link", CHOICE, more=True),
+        Field(
+            "second_angle",
+            "Second link when the first is level",
+            "deg",
+            -180.0,
+            360.0,
+            274.0,
+            "its own angle from level",
+            CHOICE,
+            more=True,
+        ),
+        Pick(
+            "base",
+            "Frame sprocket",
+            "sprockets",
+            "chain_40",
+            "fixed to the frame: the chain runs over it, but it never turns",
+            more=True,
+        ),
+        Pick(
+            "elbow",
+            "Elbow sprocket",
+            "sprockets",
+            "chain_20",
+            "fixed to the second link; fewer teeth turn it further",
+            more=True,
+        ),
+        Field(
+            "first_mass", "Mass of the first link", "kg", 0.05, 2.0, 0.20, "spread evenly along it", CHOICE, more=True
+        ),
+        Field(
+            "second_mass", "Mass of the second link", "kg", 0.05, 2.0, 0.15, "spread evenly along it", CHOICE, more=True
+        ),
+        Field(
+            "elbow_mass", "Mass at the elbow", "kg", 0.0, 1.0, 0.08, "sprocket, shaft and bearing", CHOICE, more=True
+        ),
+        Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
+        Pick("gearbox", "Gearbox", "gearboxes", "planetary_120", "planetary gearbox on the motor"),
+        *SWUNG_BY[2:],
+    )
+    FINDINGS = (
+        *SWING,
+        Finding(
+            "worst_torque",
+            "worst torque of the load",
+            "N·m",
+            "weight less spring: it is not the sum of the torques at both joints",
+        ),
+        Finding("worst_angle", "first link's angle there", "deg", "where in the swing the torque is worst"),
+        Finding("turns", "second link turns", "x", "for one turn of the first; below 0 it turns the other way"),
+        Finding("end_ahead", "tip ahead of the pivot at the end", "mm", "below 0 it is behind"),
+        Finding("end_height", "tip over the floor at the end", "mm", "middle of what is held"),
+        Finding("highest", "highest point of the swing", "mm", "of elbow and tip, over the floor"),
+        Finding("second_at_end", "second link's angle at the end", "deg", "its own angle from level"),
+        Finding(
+            "holds",
+            "torque held with the power off",
+            "N·m",
+            "by friction in motor and gears alone; not to be trusted with hands near",
+        ),
+        Finding(
+            "volts", "lowest battery voltage", "V", "while the arm swings alone", "at least", "controller.reset_level"
+        ),
+    )
+    DRAWN = ("gives",)
+    RECORDS = ("battery", "controller")
+    TABLES = {"last_stages": last_stages, "counter_springs": counter_springs}
+    SPREADS = {
+        "payload": "mass",
+        "first_mass": "mass",
+        "second_mass": "mass",
+        "gearbox.efficiency": "efficiency",
+        "battery.open_circuit": "battery_voltage",
+        "battery.resistance": "battery_resistance",
+    }
+    ROLE = RAISES
+    RANK = ("time",)
+    USES = (chained.angles, chained.torque, chained.inertia, arm.spring_torque, motion.move, drive.driven_hold)
+
+    @staticmethod
+    def solve(x):
+        """Swing from rest to rest through the one solver; holding, strength, places and play from statics."""
+        swing, places = _swing(x)
+        return {**swing.solve(x), **places}
+
+    @staticmethod
+    def at_best(x):
+        """What statics tell, and what no motor could better."""
+        swing, places = _swing(x)
+        return {**swing.at_best(x), **places}
+
+    @classmethod
+    def battery_current(cls, found, number):
+        """All motors together: the finding tells the current of one."""
+        return found["current"] * number
+
+
+def _swing(x):
+    """The swing of both links, and the findings that tell where they are."""
+    if np.any(x.start_angle == x.end_angle):
+        raise ValueError("end_angle is the same as start_angle, but the arm must swing; choose another end_angle.")
+    pair = pair_of(x)
+    angle = column(x.start_angle) + column(x.end_angle - x.start_angle) * np.linspace(0, 1, POINTS)
+    weight = chained.torque(pair, angle)
+    _, elbow_up, ahead, up = chained.pose(pair, angle)
+    swing = swing_of(x, angle, weight, chained.inertia(pair, angle), np.max(np.hypot(ahead, up), axis=-1))
+    left = weight - arm.spring_torque(spring_of(x), angle)
+    here = np.argmax(np.abs(left), axis=-1)[:, None]
+    return swing, {
+        "worst_angle": np.take_along_axis(np.broadcast_to(angle, left.shape), here, axis=-1)[:, 0],
+        "turns": chained.second_rate(pair)[:, 0],
+        "end_ahead": ahead[:, -1],
+        "end_height": x.pivot_height + up[:, -1],
+        "highest": x.pivot_height + np.max(np.maximum(elbow_up, up), axis=-1),
+        "second_at_end": chained.angles(pair, angle)[1][:, -1],
+    }
+
+
+def pair_of(x):
+    """The two links as physics has them, as columns against the points of a swing."""
+    return chained.Pair(
+        column(x.first_length),
+        column(x.second_length),
+        column(x.first_mass),
+        column(x.second_mass),
+        column(x.elbow_mass),
+        column(x.payload),
+        column(np.round(x.base.teeth)),
+        column(np.round(x.elbow.teeth)),
+        column(x.second_angle),
+    )

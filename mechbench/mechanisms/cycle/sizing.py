@@ -1,0 +1,346 @@
+"""Sizing: a cycle from piece to piece, the driver's steps in. How long, what overlaps, and how many points a match?"""
+
+from functools import cache
+
+import numpy as np
+
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
+from mechbench.kits import Table
+from mechbench.physics import cycle
+from mechbench.physics.cycle import Step, for_pieces, piece_rate, schedule, series
+
+AFTER, DURING = "after", "during"
+
+
+def raising(kit):
+    """When the arm or lift is raised: two ways to choose from."""
+    labels = {AFTER: "after driving", DURING: "while driving"}
+    return Table(
+        "raising",
+        (AFTER, DURING),
+        DURING,
+        labels,
+        {"during": [0.0, 1.0]},
+        {},
+        {"during": "number"},
+        {"during": "1 while driving"},
+    )
+
+
+def carried(kit):
+    """How many pieces may be carried: from one to what the game allows."""
+    names = [str(count) for count in range(1, int(kit.game.possession.limit) + 1)]
+    labels = {name: f"{name} piece{'' if name == '1' else 's'}" for name in names}
+    return Table(
+        "carried",
+        names,
+        names[-1],
+        labels,
+        {"number": [float(name) for name in names]},
+        {},
+        {"number": "count"},
+        {"number": "how many"},
+    )
+
+
+@cache
+def steps_of(pieces, overlapping):
+    """The steps of a cycle in which so many pieces are carried; the kind of each leads to its time in times_of."""
+    steps = [
+        Step("find", 0.0, each=True),
+        Step("grab", 0.0, each=True),
+        Step("drive", 0.0),
+        Step("held up", 0.0),
+        Step("raise", 0.0),
+        Step("line up", 0.0),
+        Step("place", 0.0, each=True),
+        Step("back", 0.0),
+        Step("jam", 0.0),
+    ]
+    if not overlapping:
+        return for_pieces(series(steps), pieces)
+    waits = {
+        "grab": "find",
+        "drive": "grab",
+        "held up": "drive",
+        "raise": "grab",
+        "line up": "held up",
+        "place": ("line up", "raise"),
+        "back": "place",
+        "jam": "back",
+    }
+    return for_pieces([Step(step.name, 0.0, waits.get(step.name, ()), each=step.each) for step in steps], pieces)
+
+
+def times_of(x):
+    """Time of each kind of step on each day."""
+    return {
+        "find": x.find.likely,
+        "grab": x.grab_time,
+        "drive": x.drive_time,
+        "held up": x.held_up.likely,
+        "raise": x.raise_time,
+        "line up": x.line_up.likely,
+        "place": x.place_time,
+        "back": x.drive_time,
+        "jam": x.jam_chance * x.clear_jam.likely,
+    }
+
+
+def _plan(x, rows):
+    """Total of the cycle, and by how much raising may be slower, for what each row has chosen."""
+    times = {name: np.broadcast_to(time, rows) for name, time in times_of(x).items()}
+    total, slack = np.zeros(rows), np.zeros(rows)
+    for pieces in range(1, int(np.max(x.pieces.number)) + 1):
+        for overlapping in (False, True):
+            chosen = (x.pieces.number == pieces) & (x.raising.during == overlapping)
+            steps = steps_of(pieces, overlapping)
+            plan = schedule(steps, np.stack([times[step.kind] for step in steps], axis=-1))
+            raised = [step.name for step in steps].index("raise")
+            total, slack = np.where(chosen, plan.total, total), np.where(chosen, plan.slack[:, raised], slack)
+    return total, slack
+
+
+def end_points(x):
+    """Points at the end, on average. Where hanging fails, or there is no time for it, the robot parks.
+
+    The way to the bar is taken to be as long as the way to the shelf: who leaves later than that does not even park.
+    """
+    hangs = np.where(x.leave >= x.bar_time, x.hang_chance, 0.0)
+    return hangs * x.closing.hang_points + np.where(x.leave >= x.drive_time, 1 - hangs, 0.0) * x.closing.park_points
+
+
+def so_far(x, total, driven):
+    """Pieces on the first shelf and on the next one, and points without the end, after so many seconds of driving;
+    all on average.
+    """
+    cycles = driven / total
+    pieces = cycles * x.pieces.number * x.success
+    start = np.minimum(x.start_pieces, x.shelf.capacity)
+    first = np.minimum(pieces, x.shelf.capacity - start)
+    room = np.where(x.next_shelf.height == x.shelf.height, 0.0, x.next_shelf.capacity)
+    then = np.minimum(pieces - first, room)
+    pairs = np.minimum(cycles * np.floor(x.pieces.number / 2) * x.success**2 * x.pair_chance, (first + then) / 2)
+    scored = (start * x.bonus.self_driving_factor + first) * x.shelf.points + then * x.next_shelf.points
+    return start + first, then, scored + pairs * x.bonus.same_colour_pair
+
+
+class Cycle(Sizing):
+    """Find, grab, drive, line up, place, drive back: again and again until it is time for the bar."""
+
+    NAME = "cycle"
+    VERSION = 2  # 2: hanging takes time
+    TITLE = "A cycle from piece to piece"
+    QUESTION = "How long is a cycle with the driver's steps in, and how many points is that a match?"
+    FIELDS = (
+        Field(
+            "points_wanted",
+            "Points wanted",
+            "points",
+            0.0,
+            200.0,
+            70.0,
+            "in a match, on average, with start and end",
+            JOB,
+        ),
+        Field("drive_time", "Driving, one way", "s", 0.3, 10.0, 1.6, "from pieces to shelf, and the same back"),
+        Field("raise_time", "Raising", "s", 0.1, 10.0, 1.2, "arm or lift up to the shelf"),
+        Pick(
+            "raising",
+            "When to raise",
+            "raising",
+            DURING,
+            "while driving saves time, but a raised robot must brake gently",
+        ),
+        Pick(
+            "pieces",
+            "Pieces in one cycle",
+            "carried",
+            "2",
+            "how many are carried at once; the game sets the most",
+            CHOICE,
+            more=True,
+        ),
+        Pick("shelf", "Shelf", "shelves", "middle", "where the pieces are put", CHOICE, more=True),
+        Pick(
+            "next_shelf",
+            "Shelf after that",
+            "shelves",
+            "low",
+            "where they are put when the first shelf is full",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "grab_time", "Taking one piece in", "s", 0.1, 5.0, 0.5, "from touching it to having it", CHOICE, more=True
+        ),
+        Field(
+            "place_time",
+            "Letting one piece go",
+            "s",
+            0.1,
+            5.0,
+            0.4,
+            "from standing in front of the shelf to having let go",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "success",
+            "Pieces that end on the shelf",
+            "%",
+            10.0,
+            100.0,
+            90.0,
+            "counted over many tries",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "jam_chance",
+            "Cycles with a jam or a drop",
+            "%",
+            0.0,
+            50.0,
+            10.0,
+            "counted over many cycles",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "pair_chance",
+            "Pairs of one colour",
+            "%",
+            0.0,
+            100.0,
+            0.0,
+            "of two pieces put down together: same colour, and touching",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "start_pieces",
+            "Pieces while self-driving",
+            "",
+            0.0,
+            6.0,
+            1.0,
+            "scored before the driver takes over, on average",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "leave",
+            "Leave for the bar",
+            "s",
+            0.0,
+            60.0,
+            20.0,
+            "before the end of the match; too late, and it only parks, or not even that",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "bar_time",
+            "Time to hang",
+            "s",
+            1.0,
+            60.0,
+            15.0,
+            "the way to the bar with it: who leaves later than that can't hang",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "hang_chance",
+            "Chance to hang",
+            "%",
+            0.0,
+            100.0,
+            60.0,
+            "of all matches, if there is time; where it fails the robot parks",
+            CHOICE,
+            more=True,
+        ),
+    )
+    FINDINGS = (
+        Finding(
+            "points",
+            "points a match",
+            "points",
+            "on average: start, cycles, pairs and end",
+            "at least",
+            "points_wanted",
+        ),
+        Finding(
+            "time",
+            "time of a cycle",
+            "s",
+            "from one cycle's start to the next, with the driver's steps and a share for jams",
+        ),
+        Finding("count", "cycles a match", "", "until it leaves for the bar; parts of a cycle counted"),
+        Finding(
+            "first",
+            "pieces on the first shelf",
+            "",
+            "in a match, with those of the self-driving time; not more than count there",
+        ),
+        Finding("then", "pieces on the shelf after that", "", "once the first shelf is full"),
+        Finding(
+            "end", "points at the end", "points", "hanging or parking, on average; nothing when it leaves too late"
+        ),
+        Finding("a_minute", "pieces a minute", "", "that end on the shelf"),
+        Finding("people", "share of the driver's steps", "%", "finding, lining up and waiting, of the whole cycle"),
+        Finding(
+            "may_wait", "raising may be slower by", "s", "before the cycle gets longer; 0 when it is on the longest way"
+        ),
+        Finding(
+            "second",
+            "one second saved a cycle is worth",
+            "points",
+            "in a match; half the cycle where it is shorter than two seconds",
+        ),
+        Finding("clean", "cycles without trouble", "%", "no jam and every piece on the shelf"),
+    )
+    RECORDS = (
+        "game.match",
+        "game.closing",
+        "game.bonus",
+        "game.human.find",
+        "game.human.line_up",
+        "game.human.held_up",
+        "game.human.clear_jam",
+    )
+    TABLES = {"raising": raising, "carried": carried}
+    SPREADS = {
+        "find.likely": "human_find",
+        "line_up.likely": "human_line_up",
+        "held_up.likely": "human_held_up",
+        "clear_jam.likely": "human_clear_jam",
+    }
+    RANK = ("-points",)
+    USES = (cycle.schedule, cycle.for_pieces, cycle.piece_rate)
+
+    @staticmethod
+    def solve(x):
+        """Longest way through the steps, then the cycles that the driven time holds."""
+        number = x.pieces.number
+        rows = np.broadcast_shapes(*(np.shape(one) for one in (*times_of(x).values(), number, x.raising.during)))
+        total, slack = _plan(x, rows)
+        time = x.match.driven - x.leave
+        first, then, scored = so_far(x, total, time)
+        end = end_points(x)
+        quicker = so_far(x, total - np.minimum(1.0, total / 2), time)[2]
+        return {
+            "points": scored + end,
+            "time": total,
+            "count": time / total,
+            "first": first,
+            "then": then,
+            "end": end,
+            "a_minute": 60 * piece_rate(number, total, x.success),
+            "people": (number * x.find.likely + x.line_up.likely + x.held_up.likely) / total,
+            "may_wait": slack,
+            "second": quicker - scored,
+            "clean": (1 - x.jam_chance) * x.success**number,
+        }

@@ -1,0 +1,390 @@
+"""Sizing: a gripper. Will it hold while the robot accelerates, with which servo, and what does letting go of one of
+two do?
+"""
+
+import numpy as np
+
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
+from mechbench.kits import Table
+from mechbench.physics import gripper, servo, wrist
+
+NOT_PADS = ("piece_on_floor", "piece_on_piece")
+
+
+def pads(kit):
+    """What jaws may be covered with: every friction pair of the kit between the piece and something that is built."""
+    pairs = kit.table("friction")
+    rows = [i for i, name in enumerate(pairs.names) if "piece" in name and name not in NOT_PADS]
+    names = tuple(pairs.names[i] for i in rows)
+    return Table(
+        "pads", names, "jaw_on_piece", {n: pairs.labels[n] for n in names}, {"friction": pairs.columns["value"][rows]}
+    )
+
+
+def jaw_kinds(kit):
+    """Parallel and pivot jaws."""
+    labels = {"parallel": "parallel: pads stay square", "pivot": "pivot: pads tilt"}
+    return Table("jaw_kinds", tuple(labels), "parallel", labels, {"pivots": np.array([0.0, 1.0])})
+
+
+def jaw_drives(kit):
+    """One servo for both jaws through a pair of gears, or one for each; `mesh` is the efficiency of one pair."""
+    labels = {"shared": "one servo, jaws geared together", "own": "a servo for each jaw"}
+    mesh = np.full(2, np.min(kit.table("spur_gears").columns["efficiency"]))
+    columns = {
+        "driven": np.array([2.0, 1.0]),
+        "servos": np.array([1.0, 2.0]),
+        "efficiency": np.array([mesh[0], 1.0]),
+        "mesh": mesh,
+    }
+    return Table("jaw_drives", tuple(labels), "shared", labels, columns)
+
+
+class Gripper(Sizing):
+    """One or several grippers on a wrist, each with two jaws that hold a piece by friction."""
+
+    NAME = "gripper"
+    VERSION = 2  # 2: room between two pieces
+    TITLE = "A gripper"
+    QUESTION = "Will it hold while the robot accelerates, with which servo, and let go of one of two?"
+    FIELDS = (
+        Field("piece_mass", "Mass of the piece", "g", 10.0, 2000.0, 160.0, "of one piece", JOB),
+        Field("piece_width", "Width of the piece", "mm", 10.0, 200.0, 84.0, "between the jaws", JOB, more=True),
+        Field(
+            "upward",
+            "Acceleration upwards",
+            "m/s2",
+            0.0,
+            20.0,
+            3.0,
+            "of the gripper, when it starts up or stops going down",
+            JOB,
+        ),
+        Field("level", "Level acceleration", "m/s2", 0.0, 20.0, 5.0, "of the robot, along the pads", JOB),
+        Field("time_wanted", "Time to close", "s", 0.05, 3.0, 0.35, "from open to the piece", JOB),
+        Field(
+            "room",
+            "Open further than the piece",
+            "mm",
+            4.0,
+            150.0,
+            40.0,
+            "both sides together: what the driver needs to line up",
+            JOB,
+        ),
+        Field(
+            "squeeze_allowed", "Squeeze the piece bears", "N", 2.0, 200.0, 40.0, "more would dent it", JOB, more=True
+        ),
+        Field(
+            "other_current",
+            "Other servos",
+            "A",
+            0.0,
+            5.0,
+            1.0,
+            "current of all other servos on the rail meanwhile",
+            JOB,
+            more=True,
+        ),
+        Field(
+            "clear_ahead",
+            "Clear room ahead",
+            "mm",
+            50.0,
+            600.0,
+            250.0,
+            "from the wrist's axis to what it must miss when it folds",
+            JOB,
+            more=True,
+        ),
+        Pick("servo", "Jaw servo", "servos", "strong", "which servo of the kit"),
+        Pick("drive", "Driven by", "jaw_drives", "shared", "one servo for both jaws, or one each", more=True),
+        Pick("jaws", "Jaws", "jaw_kinds", "parallel", "how a pad hangs on its lever"),
+        Field("squeeze", "Squeeze", "N", 0.5, 60.0, 6.0, "that the jaws are set to, each"),
+        Field(
+            "lever",
+            "Jaw lever",
+            "mm",
+            20.0,
+            200.0,
+            60.0,
+            "from pivot to pad (pivot jaws), or between the pins (parallel jaws)",
+        ),
+        Field(
+            "grip_angle",
+            "Lever angle at the piece",
+            "deg",
+            -60.0,
+            60.0,
+            10.0,
+            "outwards from straight ahead, while it holds",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "square_angle",
+            "Angle at which pads are square",
+            "deg",
+            -60.0,
+            60.0,
+            0.0,
+            "of pivot jaws",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "ratio",
+            "Gear ratio, servo to jaw",
+            "x",
+            0.5,
+            6.0,
+            1.0,
+            "more than 1 makes the jaws slower and stronger",
+            more=True,
+        ),
+        Field("safety", "Safety factor", "x", 1.0, 4.0, 1.5, "on the squeeze", CHOICE, more=True),
+        Pick("pad", "Pads", "pads", "jaw_on_piece", "what touches the piece", more=True),
+        Field(
+            "pad_length",
+            "Length of contact",
+            "mm",
+            4.0,
+            150.0,
+            40.0,
+            "a line, where a flat pad touches a round piece",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "offset",
+            "Held off its centre by",
+            "mm",
+            0.0,
+            100.0,
+            8.0,
+            "level distance from the pads to the centre of gravity",
+            CHOICE,
+            more=True,
+        ),
+        Pick("count", "Pieces held", "counts", "1", "each in jaws of its own", more=True),
+        Field(
+            "spacing",
+            "Between two pieces",
+            "mm",
+            20.0,
+            300.0,
+            100.0,
+            "centre to centre, where two are held side by side",
+            CHOICE,
+            more=True,
+        ),
+        Pick("wrist", "Wrist servo", "servos", "strong", "turns the whole gripper up and down", more=True),
+        Field("gripper_mass", "Mass of the gripper", "g", 20.0, 1500.0, 250.0, "without pieces", CHOICE, more=True),
+        Field(
+            "reach",
+            "Wrist to centre of gravity",
+            "mm",
+            10.0,
+            300.0,
+            90.0,
+            "of gripper and pieces together",
+            CHOICE,
+            more=True,
+        ),
+        Field("front", "Wrist to the front", "mm", 20.0, 500.0, 180.0, "furthest point, jaws open", CHOICE, more=True),
+        Field(
+            "height",
+            "Height of the gripper",
+            "mm",
+            10.0,
+            300.0,
+            100.0,
+            "half above the wrist's axis, half below",
+            CHOICE,
+            more=True,
+        ),
+    )
+    FINDINGS = (
+        Finding(
+            "holds",
+            "squeeze over the squeeze needed",
+            "x",
+            "with the safety factor in it; below 1 the piece may slip",
+            "at least",
+            1.0,
+        ),
+        Finding(
+            "squeeze_set",
+            "squeeze on the piece",
+            "N",
+            "of each jaw: the two do not add up",
+            "at most",
+            "squeeze_allowed",
+        ),
+        Finding(
+            "share",
+            "share of the servo's stall torque",
+            "%",
+            "asked all the time while it holds",
+            "at most",
+            "servo.holding_share",
+        ),
+        Finding("time", "time to close", "s", "from open to the piece, without load", "at most", "time_wanted"),
+        Finding(
+            "opens",
+            "opens further than the piece by",
+            "mm",
+            "at most, with the levers a quarter turn out",
+            "at least",
+            "room",
+        ),
+        Finding(
+            "turn",
+            "share of the servo's travel",
+            "%",
+            "that the jaws use; unlimited: the servo turns without end, so it can't stop at an angle",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "rail",
+            "current of the servo rail",
+            "A",
+            "all jaws holding, and the other servos",
+            "at most",
+            "servo_rail.current_limit",
+        ),
+        Finding(
+            "wrist_share",
+            "share of the wrist servo's stall torque",
+            "%",
+            "gripper and pieces level, while it speeds up",
+            "at most",
+            "wrist.holding_share",
+        ),
+        Finding(
+            "fold_front",
+            "reach ahead while it folds",
+            "mm",
+            "from level to straight up; its lower corner swings out",
+            "at most",
+            "clear_ahead",
+        ),
+        Finding(
+            "between",
+            "room between two pieces",
+            "mm",
+            "side by side; below 0 they overlap. Unlimited with one piece alone",
+            "at least",
+            0.0,
+            scale=20.0,
+        ),
+        Finding("needed", "squeeze needed", "N", "friction, weight, acceleration, twist and safety factor"),
+        Finding(
+            "tilt", "tilt of the pads", "deg", "pivot jaws: beyond the angle of friction they push a round piece out"
+        ),
+        Finding("stall_squeeze", "squeeze at the servo's stall", "N", "the most it can do, not for long"),
+        Finding(
+            "rail_stuck",
+            "rail current with every jaw stuck",
+            "A",
+            "as when the jaws close on something hard: the rail's limit starves all servos",
+        ),
+        Finding(
+            "roll", "twist of the wrist after one let go", "N·m", "of two side by side: about the wrist's long axis"
+        ),
+    )
+    RECORDS = ("servo_rail",)
+    TABLES = {"pads": pads, "jaw_kinds": jaw_kinds, "jaw_drives": jaw_drives}
+    SPREADS = {"piece_mass": "mass", "gripper_mass": "mass", "pad.friction": "friction"}
+    RANK = ("time", "rail")
+    USES = (
+        gripper.carried_force,
+        gripper.squeeze_needed,
+        gripper.twist_factor,
+        gripper.tilted_friction,
+        gripper.squeeze_given,
+        servo.load_share,
+        servo.turn_time,
+        servo.rail_current,
+        gripper.unbalance,
+        wrist.wrist_torque,
+        wrist.fold_sweep,
+    )
+
+    @classmethod
+    def by_servo(cls, values, tables):
+        """Servos alone move jaws and wrist."""
+        return True
+
+    @classmethod
+    def motors_and_servos(cls, values, tables):
+        """The servos of all jaws, and one for the wrist."""
+        jaws = int(tables("jaw_drives").row(values["drive"])["servos"])
+        return 0, int(values.get("count", "1")) * jaws + 1
+
+    @staticmethod
+    def solve(x):
+        """Squeeze needed against squeeze set; what that asks of servo, rail and wrist."""
+        jaws, gap = _jaws(x), x.piece_width
+        tilt = gripper.pad_tilt(jaws, gap)
+        needed = _needed(x, gripper.tilted_friction(x.pad.friction, tilt))
+        efficiency = x.drive.efficiency * np.where(x.ratio == 1, 1.0, x.drive.mesh)
+        at_stall = gripper.squeeze_given(
+            jaws, gripper.geared_torque(x.servo.stall_torque, x.ratio, efficiency, x.drive.driven), gap
+        )
+        share = x.squeeze / at_stall
+        servos = x.count.number * x.drive.servos
+        widest, turn = _opening(x)
+        return {
+            "holds": x.squeeze / needed,
+            "squeeze_set": x.squeeze,
+            "share": share,
+            "time": servo.turn_time(x.servo.free_speed, 0.0, turn),
+            "opens": widest,
+            "turn": np.where(np.isinf(x.servo.travel), np.inf, turn / x.servo.travel),
+            "rail": _rail(x, share, servos),
+            "wrist_share": _wrist_share(x),
+            "fold_front": wrist.fold_sweep(x.front, x.height / 2, x.height / 2, 0.0, np.pi / 2)[0],
+            "between": np.where(x.count.number >= 2, x.spacing - x.piece_width, np.inf),
+            "needed": needed,
+            "tilt": tilt,
+            "stall_squeeze": at_stall,
+            "rail_stuck": _rail(x, 1.0, servos),
+            "roll": np.where(
+                x.count.number >= 2, gripper.unbalance(x.spacing, x.piece_mass, 0.0, x.squeeze, 0.0, x.upward)[1], 0.0
+            ),
+        }
+
+
+def _jaws(x):
+    """Jaws whose levers stand at the chosen angle when they hold the piece."""
+    straight = x.piece_width - 2 * x.lever * np.sin(x.grip_angle)
+    return gripper.Jaws(x.lever, straight, x.jaws.pivots == 1, straight + 2 * x.lever * np.sin(x.square_angle))
+
+
+def _needed(x, friction):
+    """Squeeze that holds the piece, pads as they stand."""
+    twist = gripper.twist_factor(x.offset, gripper.line_lever(x.pad_length))
+    return gripper.squeeze_needed(gripper.carried_force(x.piece_mass, x.upward, x.level), friction, x.safety, twist)
+
+
+def _opening(x):
+    """How much further than the piece the jaws open at most, and the servo's turn to open as far as asked (or at
+    most).
+    """
+    widest = 2 * x.lever * (1 - np.sin(x.grip_angle))
+    open_angle = np.arcsin(np.minimum(np.sin(x.grip_angle) + x.room / (2 * x.lever), 1.0))
+    return widest, x.ratio * (open_angle - x.grip_angle)
+
+
+def _rail(x, share, servos):
+    """Current of the jaw servos at a share of stall, and of the others."""
+    each = np.stack(np.broadcast_arrays(servo.servo_current(x.servo.stall_current, share), x.other_current), axis=-1)
+    return servo.rail_current(each, np.stack(np.broadcast_arrays(servos, np.ones_like(servos)), axis=-1))
+
+
+def _wrist_share(x):
+    """Share of the wrist servo's stall torque, gripper level, as the wrist itself is raised faster."""
+    mass = x.gripper_mass + x.count.number * x.piece_mass
+    return servo.load_share(x.wrist.stall_torque, wrist.wrist_torque(mass, x.reach, 0.0, x.upward))

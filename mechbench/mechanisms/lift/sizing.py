@@ -1,0 +1,349 @@
+"""Sizing: a slide lift. Stages, rigging, spool: how fast, does it stay up with the power off, does it bind?"""
+
+import numpy as np
+
+from mechbench.engine.bounds import most_spare, quickest
+from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
+from mechbench.engine.unique_rows import once
+from mechbench.kits import Table
+from mechbench.mechanisms.powertrain import NONE, bus_of, carried, last_stages, whole_train, with_none
+from mechbench.physics import drive, lift, motion, motor, rope, winch
+
+
+def helping_springs(kit):
+    """The kit's constant-force springs, and none."""
+    return with_none(kit.table("constant_springs"), "helping_springs", "no spring", travel=np.inf)
+
+
+def riggings(kit):
+    """Cascade and continuous."""
+    labels = {"cascade": "cascade: all stages at once", "continuous": "continuous: one stage after another"}
+    return Table("riggings", tuple(labels), "cascade", labels, {"cascade": np.array([1.0, 0.0])})
+
+
+def drums(kit):
+    """The kit's spools for cord and its pulleys for belt, as drums. `belt` is 1 for a pulley; `bears` is a belt's
+    working load.
+    """
+    spools, pulleys = kit.table("spools"), kit.table("pulleys")
+    none = np.zeros(len(pulleys))
+    columns = {
+        "radius": np.r_[spools.columns["radius"], pulleys.columns["pitch_diameter"] / 2],
+        "width": np.r_[spools.columns["width"], none + np.inf],
+        "flange_radius": np.r_[spools.columns["flange_diameter"], pulleys.columns["pitch_diameter"]] / 2,
+        "belt": np.r_[np.zeros(len(spools)), none + 1],
+        "bears": np.r_[np.zeros(len(spools)), pulleys.columns["working_load"]],
+        "mass": np.r_[spools.columns["mass"], pulleys.columns["mass"]],
+    }
+    return Table("drums", (*spools.names, *pulleys.names), spools.usual, {**spools.labels, **pulleys.labels}, columns)
+
+
+class SlideLift(Sizing):
+    """One or two slide stacks in step, raised by cord or belt, with or without a spring that helps."""
+
+    NAME = "lift"
+    TITLE = "A slide lift"
+    QUESTION = "Stages, rigging, spool: how fast, does it stay up with the power off, does it bind?"
+    FIELDS = (
+        Field("payload", "Mass at the top", "kg", 0.05, 4.0, 0.55, "carriage, bucket and piece together", JOB),
+        Field(
+            "rise_wanted", "Rise wanted", "mm", 50.0, 1500.0, 600.0, "how much higher the top must go, straight up", JOB
+        ),
+        Field("time_wanted", "Time up", "s", 0.2, 6.0, 1.0, "from rest to rest", JOB),
+        Field("hold_time", "Time it must hold", "s", 1.0, 150.0, 20.0, "raised, held by current", JOB, more=True),
+        Field("lean", "Lean from level", "deg", 20.0, 90.0, 70.0, "90 degrees is upright"),
+        Pick("stages", "Moving stages", "counts", "3", "slides that move, one in the other"),
+        Pick("rigging", "Rigging", "riggings", "cascade", "all stages at once, or one after another"),
+        Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
+        Pick("gearbox", "Gearbox", "gearboxes", "planetary_12", "planetary gearbox on the motor"),
+        Pick("drum", "Spool or pulley", "drums", "spool_33", "a spool winds cord, a pulley drives a belt"),
+        Pick(
+            "last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain between gearbox and spool", more=True
+        ),
+        Pick("count", "How many motors", "counts", "1", "motors side by side on the spool's shaft", more=True),
+        Pick("slide", "Slide", "slides", "slide_300", "which slide of the kit", more=True),
+        Pick("cord", "Cord", "cords", "braid_3", "which cord of the kit", more=True),
+        Pick(
+            "spring",
+            "Helping spring",
+            "helping_springs",
+            NONE,
+            "a constant-force spring from the base to the top stage",
+            more=True,
+        ),
+        Field(
+            "offset",
+            "Load in front of the rails",
+            "mm",
+            0.0,
+            300.0,
+            60.0,
+            "how far the mass at the top sits from its rail",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "rail_play",
+            "Play in each rail",
+            "mm",
+            0.0,
+            2.0,
+            0.3,
+            "how far one slide moves across the next",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "lean_allowed",
+            "Top may move by play",
+            "mm",
+            1.0,
+            100.0,
+            15.0,
+            "across the rails, with all stages out",
+            JOB,
+            more=True,
+        ),
+        Field(
+            "factor_wanted",
+            "Cord stronger by",
+            "x",
+            1.0,
+            10.0,
+            3.0,
+            "breaking strength at the knot over the steady pull",
+            CHOICE,
+            more=True,
+        ),
+    )
+    FINDINGS = (
+        Finding(
+            "time", "time up", "s", "from rest to rest at the top; never where it stalls", "at most", "time_wanted"
+        ),
+        Finding(
+            "time_down", "time down", "s", "from rest to rest, cord or return line kept tight", "at most", "time_wanted"
+        ),
+        Finding("rise", "rise of the top", "mm", "all stages out, straight up", "at least", "rise_wanted"),
+        Finding(
+            "spare",
+            "torque to spare",
+            "N·m",
+            "at the worst place of the way up, from rest, at full voltage",
+            "at least",
+            0.0,
+            scale=0.5,
+        ),
+        Finding(
+            "binds",
+            "friction's share of the offset load",
+            "%",
+            "at 100 % the slide jams on its way down, however heavy it is",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "cord_used",
+            "share of the allowed pull",
+            "%",
+            "worst pull over what cord or belt may bear; two stacks with a cord each share it",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "strength",
+            "share of the train's strength",
+            "%",
+            "worst torque on the spool over what the train may carry",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "hot_after",
+            "time until too hot, holding",
+            "s",
+            "held by current at the worst place, from cold",
+            "at least",
+            "hold_time",
+        ),
+        Finding("current", "highest current of all motors", "A", "highest through the fuse", "at most", "fuse.rating"),
+        Finding(
+            "volts", "lowest battery voltage", "V", "while the lift moves alone", "at least", "controller.reset_level"
+        ),
+        Finding("tip", "top moves by play", "mm", "across the rails, with all stages out", "at most", "lean_allowed"),
+        Finding(
+            "spring_used",
+            "share of the spring's travel",
+            "%",
+            "way of the top over the spring's travel",
+            "at most",
+            100.0,
+        ),
+        Finding("stages", "moving stages", "x", "the slide can be built with this many", "at most", "slide.most"),
+        Finding(
+            "stays_up",
+            "spare holding torque, power off",
+            "N·m",
+            "by friction alone; below 0 it sinks: pin it before hands go in",
+        ),
+        Finding(
+            "return_pull",
+            "pull of the return line",
+            "N",
+            "that it needs to come down slowly; 0 where its weight is enough",
+        ),
+        Finding("falls_with", "energy of a fall", "J", "if the cord breaks with all stages out"),
+        Finding("layers", "layers on the spool", "x", "each one raises torque and speed; 1 for a belt"),
+    )
+    DRAWN = ("gives",)
+    RECORDS = ("battery", "controller", "fuse")
+    TABLES = {"riggings": riggings, "drums": drums, "last_stages": last_stages, "helping_springs": helping_springs}
+    SPREADS = {
+        "payload": "mass",
+        "slide.stage_mass": "mass",
+        "slide.drag": "friction",
+        "slide.rail": "friction",
+        "gearbox.efficiency": "efficiency",
+        "battery.open_circuit": "battery_voltage",
+        "battery.resistance": "battery_resistance",
+    }
+    RANK = ("time",)
+    ROLE = RAISES
+    USES = (
+        lift.cord_pull,
+        lift.rail_friction,
+        lift.binding,
+        lift.stage_tensions,
+        lift.stays_up,
+        lift.return_pull,
+        lift.tip_play,
+        winch.layer_radius,
+        motion.move,
+        drive.driven_hold,
+        rope.safety_factor,
+    )
+
+    @staticmethod
+    def solve(x):
+        """Up and down through the one solver, once for rows that move alike; cord, binding, play from statics."""
+        count = x.count.number
+        train, line, slides, drum, inertia = _built(x)
+        moved = once(_moved, line, slides, drum, inertia, bus_of(x))
+        still = _still(x, train, slides, moved)
+        return {
+            "time": moved["time"],
+            "time_down": moved["time_down"],
+            "rise": still["rise"],
+            "spare": moved["spare"],
+            "binds": still["binds"],
+            "cord_used": still["cord_used"],
+            "strength": still["strength"],
+            "hot_after": motor.time_to_limit(x.motor, moved["hold"] / count),
+            "current": moved["current"],
+            "volts": moved["volts"],
+            "tip": still["tip"],
+            "spring_used": still["spring_used"],
+            "stages": x.stages.number,
+            "stays_up": moved["stays_up"],
+            "gives": moved["gives"],
+            "return_pull": moved["return_pull"],
+            "falls_with": _fall(x, slides),
+            "layers": moved["layers"],
+        }
+
+    @staticmethod
+    def at_best(x):
+        """What statics tell, and what no motor could better."""
+        train, line, slides, drum, inertia = _built(x)
+        best = once(_at_best, line, slides, drum, inertia, x.battery.open_circuit)
+        return {**_still(x, train, slides, best), "time": best["time"], "spare": best["spare"]}
+
+
+def _built(x):
+    """Train, drive, slides and drum, and the inertia of what turns with the drum."""
+    train = whole_train(x.motor.size, x.gearbox, x.last_stage)
+    line = drive.line(
+        x.motor, train.ratio, train.efficiency, train.efficiency_driven, x.count.number, x.controller.output_limit
+    )
+    return train, line, slides_of(x), drum_of(x), x.drum.mass * x.drum.radius**2 / 2 + train.inertia
+
+
+def _moved(line, slides, drum, inertia, bus):
+    """What depends on nothing but drive, slides, drum and battery: both ways, and what holds it up."""
+    up = lift.raise_load(slides, drum, drum_inertia=inertia)
+    done = motion.move(line, up, bus)
+    down = motion.move(line, lift.lower_load(up), bus)
+    return {
+        **_worst(slides, up),
+        "time": done.time[:, 0],
+        "time_down": down.time[:, 0],
+        "spare": np.min(done.headroom[:, 0], axis=-1),
+        "gives": np.max(done.gives[:, 0], axis=-1),
+        "current": np.maximum(done.bus_current, down.bus_current),
+        "volts": np.minimum(done.volts_min, down.volts_min),
+        "hold": _hold(line, up),
+        "stays_up": lift.stays_up(up, line),
+        "return_pull": lift.return_pull(slides),
+        "layers": winch.layers_used(drum, np.where(slides.cascade, 1, slides.stages) * slides.travel),
+    }
+
+
+def _at_best(line, slides, drum, inertia, volts):
+    """The same as far as it is known without a move."""
+    up = lift.raise_load(slides, drum, drum_inertia=inertia)
+    return {**_worst(slides, up), "time": quickest(line, up, volts), "spare": most_spare(line, up, volts)}
+
+
+def _worst(slides, up):
+    """Worst pull in a cord, and worst torque on the drum."""
+    return {
+        "pull": lift.stage_tensions(slides).max(axis=-1),
+        "torque": np.max(up.load_torque + up.friction_torque, axis=-1),
+    }
+
+
+def _still(x, train, slides, worst):
+    """Findings that need no motion."""
+    allowed = np.where(x.drum.belt > 0, x.drum.bears, x.cord.knotted_strength / x.factor_wanted)
+    return {
+        "rise": slides.stages * slides.travel * np.sin(x.lean),
+        "binds": lift.binding(x.offset, x.slide.stage_overlap, x.slide.rail),
+        "cord_used": worst["pull"] / allowed,
+        "strength": worst["torque"] / carried(x, train, x.count.number),
+        "tip": lift.tip_play(slides, x.rail_play)[1],
+        "spring_used": slides.stages * slides.travel / x.spring.travel,
+        "stages": x.stages.number,
+    }
+
+
+def slides_of(x):
+    """The slide stacks as physics has them."""
+    return lift.Lift(
+        x.stages.number,
+        x.rigging.cascade > 0,
+        x.slide.stage_travel,
+        x.slide.stage_length,
+        x.slide.stage_mass,
+        x.payload,
+        x.lean,
+        x.slide.drag,
+        x.slide.rail,
+        x.offset,
+        x.spring.force,
+    )
+
+
+def drum_of(x):
+    """The spool with its cord, or the pulley with its belt."""
+    thick = np.where(x.drum.belt > 0, 0.0, x.cord.diameter)
+    return winch.Drum(x.drum.radius, np.maximum(x.drum.width, thick), x.drum.flange_radius, thick)
+
+
+def _hold(line, up):
+    """Current that holds the raised lift at the worst place, friction in the rails helping."""
+    return drive.driven_hold(line, np.maximum(np.max(up.load_torque - up.friction_torque, axis=-1), 0.0))
+
+
+def _fall(x, slides):
+    """Energy of all stages that fall from the top to the bottom."""
+    moved = x.slide.stage_mass * slides.stages * (slides.stages + 1) / 2 + x.payload * slides.stages
+    return lift.GRAVITY * moved * slides.travel * np.sin(x.lean)

@@ -1,0 +1,281 @@
+"""Sizing: a four-bar that lifts. Where does its end go, how hard is it to turn, and does it get stuck?"""
+
+import numpy as np
+
+from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
+from mechbench.kits import Table
+from mechbench.mechanisms.powertrain import column
+from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
+from mechbench.physics import arm, gearing, linkage, linkage_load, motion
+
+POINTS = 31
+OPEN, CROSSED = "open", "crossed"
+
+
+def branches(kit):
+    """The two ways to put a four-bar together."""
+    labels = {OPEN: "open", CROSSED: "crossed"}
+    return Table("branches", (OPEN, CROSSED), OPEN, labels, {"side": np.array([1.0, -1.0])})
+
+
+class LiftingFourbar(Sizing):
+    """A four-bar whose output link carries an arm with a load; a servo or a geared motor turns its input link."""
+
+    NAME = "linkage"
+    TITLE = "A four-bar that lifts"
+    QUESTION = "Where does the end go, how hard is it to turn, and does it get stuck?"
+    FIELDS = (
+        Field("payload", "Mass at the arm's tip", "kg", 0.02, 2.0, 0.22, "piece and what holds it", JOB),
+        Field(
+            "rise_wanted",
+            "Rise wanted",
+            "mm",
+            20.0,
+            900.0,
+            350.0,
+            "how much higher the tip must end than it starts",
+            JOB,
+        ),
+        Field("time_wanted", "Time for the lift", "s", 0.2, 8.0, 1.5, "from rest to rest", JOB),
+        Field(
+            "angle_wanted",
+            "Least transmission angle",
+            "deg",
+            20.0,
+            60.0,
+            40.0,
+            "between coupler and output link; below 40 degrees a linkage pushes badly and jams early",
+            JOB,
+            more=True,
+        ),
+        Pick("drive", "Servo or geared motor", "shaft_drives", "strong", "what turns the input link"),
+        Field("input", "Input link", "mm", 10.0, 200.0, 70.0, "pin to pin; the link that the drive turns"),
+        Field("coupler", "Coupler", "mm", 10.0, 300.0, 80.0, "pin to pin; the link between the two others"),
+        Field("output", "Output link", "mm", 10.0, 300.0, 80.0, "pin to pin; it carries the arm"),
+        Field(
+            "ground",
+            "Between the pivots",
+            "mm",
+            10.0,
+            300.0,
+            60.0,
+            "from the drive's shaft to the output's pivot on the frame",
+        ),
+        Field(
+            "start",
+            "Start angle of the input",
+            "deg",
+            -180.0,
+            180.0,
+            80.0,
+            "from the line between the pivots; against the clock counts above 0",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "turn",
+            "Turn of the input",
+            "deg",
+            5.0,
+            270.0,
+            160.0,
+            "how far the drive turns it, against the clock",
+            CHOICE,
+            more=True,
+        ),
+        Pick(
+            "branch",
+            "Put together",
+            "branches",
+            OPEN,
+            "open or crossed: on which side of the diagonal the upper pin lies",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "tilt",
+            "Tilt of the pivots' line",
+            "deg",
+            -180.0,
+            180.0,
+            -100.0,
+            "from the drive's shaft to the output's pivot: 0 is level, -90 straight down",
+            CHOICE,
+            more=True,
+        ),
+        Field("arm_length", "Arm on the output link", "mm", 20.0, 600.0, 250.0, "from the output's pivot to the tip"),
+        Field(
+            "arm_angle",
+            "Arm ahead of the output link",
+            "deg",
+            -180.0,
+            180.0,
+            0.0,
+            "0: the arm is the output link made longer",
+            CHOICE,
+            more=True,
+        ),
+        Field("arm_mass", "Mass of the arm", "kg", 0.01, 1.0, 0.06, "spread evenly along it", CHOICE, more=True),
+        Field("rod_mass", "Mass of the coupler", "kg", 0.0, 0.5, 0.02, "spread evenly along it", CHOICE, more=True),
+    )
+    FINDINGS = (
+        Finding(
+            "time",
+            "time for the lift",
+            "s",
+            "from rest to rest; never where it stalls or does not go together",
+            "at most",
+            "time_wanted",
+        ),
+        Finding("rise", "rise of the tip", "mm", "how much higher it ends than it starts", "at least", "rise_wanted"),
+        Finding(
+            "transmission",
+            "least transmission angle",
+            "deg",
+            "between coupler and output link over the whole turn; 0 is stuck",
+            "at least",
+            "angle_wanted",
+        ),
+        Finding(
+            "spare",
+            "torque to spare",
+            "N·m",
+            "at the worst place of the turn, from rest, with the drive's full torque",
+            "at least",
+            0.0,
+            scale=0.5,
+        ),
+        Finding(
+            "strength",
+            "share of the drive's strength",
+            "%",
+            "worst torque of the load over what gearbox or servo may give",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "holding",
+            "share of what it holds for long",
+            "%",
+            "worst torque of the load over what servo or motor can hold without getting too hot",
+            "at most",
+            100.0,
+        ),
+        Finding("current", "highest current", "A", "when it starts or brakes", "at most", "drive.current_limit"),
+        Finding(
+            "travel",
+            "share of the servo's turn",
+            "%",
+            "turn of the input over what a servo can turn; motors turn without end",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "room",
+            "room before it is straight or folded",
+            "mm",
+            "how far coupler and output link are from being in line; below 0 they do not meet",
+        ),
+        Finding(
+            "grashof",
+            "Grashof: shortest and longest less the others",
+            "mm",
+            "below 0 the shortest link can turn all the way round",
+        ),
+        Finding("worst_torque", "worst torque of the load", "N·m", "of all weights, felt at the input link"),
+        Finding(
+            "advantage",
+            "least torque out for torque in",
+            "x",
+            "how many times the input's torque reaches the output, at the worst place",
+        ),
+        Finding("swing", "turn of the output", "deg", "from start to end"),
+        Finding("pin_force", "largest force on a pin", "N", "from the weights, at rest, at the worst place"),
+        Finding("droop", "drop of the tip by play", "mm", "the tip can sag this far while the drive stands"),
+    )
+    DRAWN = ("gives",)
+    RECORDS = ("battery", "controller", "servo_rail")
+    TABLES = {"shaft_drives": shaft_drives, "branches": branches}
+    SPREADS = {
+        "payload": "mass",
+        "arm_mass": "mass",
+        "drive.efficiency": "efficiency",
+        "battery.open_circuit": "battery_voltage",
+        "battery.resistance": "battery_resistance",
+    }
+    RANK = ("time",)
+    ROLE = RAISES
+    USES = (
+        linkage.pose,
+        linkage.transmission_angle,
+        linkage.grashof_excess,
+        linkage_load.weight_torque,
+        linkage_load.inertia_felt,
+        linkage_load.pin_forces,
+        motion.move,
+    )
+
+    @staticmethod
+    def solve(x):
+        """Weights through the linkage by virtual work, then the one solver; where links don't meet, no lift at all."""
+        fourbar, lumps = fourbar_of(x), lumps_of(x)
+        angle = column(x.start) + column(x.turn) * np.linspace(0, 1, POINTS)
+        side = column(x.branch.side)
+        torque = linkage_load.weight_torque(fourbar, lumps, angle, side)
+        transmission = linkage.least_transmission_angle(fourbar, angle[:, :1], angle[:, -1:])[:, 0]
+        meets = np.isfinite(torque).all(axis=-1) & (transmission > 0)  # a toggle may lie between two points
+        pull = _stand_in(torque, meets, 0.0)
+        inertia = _stand_in(linkage_load.inertia_felt(fourbar, lumps, angle, side), meets, 1.0)
+        line, bus = line_of(x), bus_of(x)
+        done = motion.move(line, arm.swing(angle, pull, inertia), bus)
+        stuck = np.minimum(bus.open_circuit / (line.resistance + bus.resistance), line.current_limit)
+        worst = np.where(meets, np.max(np.abs(pull), axis=-1), np.inf)
+        turned = np.unwrap(linkage.pose(fourbar, angle, side).output_angle, axis=-1)
+        tip_y = linkage_load.lump_position(fourbar, lumps[0], angle, side)[1]
+        rate = np.max(np.abs(linkage.rates(fourbar, angle, side)[1]), axis=-1)
+        return {
+            "time": np.where(meets, done.time[:, 0], np.inf),
+            "rise": np.where(meets, tip_y[:, -1] - tip_y[:, 0], 0.0),
+            "transmission": transmission,
+            "spare": np.where(meets, np.min(done.headroom[:, 0], axis=-1), -np.inf),
+            "gives": np.where(meets, np.max(done.gives[:, 0], axis=-1), np.nan),
+            "strength": worst / x.drive.allowed,
+            "holding": worst / x.drive.holding,
+            "current": np.where(meets, done.peak_current[:, 0], stuck),
+            "travel": x.turn / x.drive.travel,
+            "room": _room(fourbar, angle),
+            "grashof": np.round(linkage.grashof_excess(fourbar)[:, 0], 9) + 0.0,  # equal links: 0, not -5e-14 mm
+            "worst_torque": worst,
+            "advantage": np.where(meets, 1.0 / np.maximum(rate, 1e-9), 0.0),
+            "swing": np.where(meets, np.abs(turned[:, -1] - turned[:, 0]), 0.0),
+            "pin_force": np.max(linkage_load.pin_forces(fourbar, lumps, angle, side).largest, axis=-1),
+            "droop": np.where(meets, gearing.tip_drop(x.drive.play, x.arm_length) * rate, np.inf),
+        }
+
+
+def fourbar_of(x):
+    """The linkage of each row, as columns."""
+    return linkage.Fourbar(column(x.input), column(x.coupler), column(x.output), column(x.ground), column(x.tilt))
+
+
+def lumps_of(x):
+    """The load at the arm's tip first, then the arm and the coupler."""
+    ahead, aside = column(np.cos(x.arm_angle)), column(np.sin(x.arm_angle))
+    length, mass = column(x.arm_length), column(x.arm_mass)
+    return (
+        linkage_load.Lump("output", length * ahead, length * aside, column(x.payload)),
+        linkage_load.Lump("output", length / 2 * ahead, length / 2 * aside, mass, mass * length**2 / 12),
+        linkage_load.bar("coupler", column(x.coupler), column(x.rod_mass)),
+    )
+
+
+def _stand_in(table, meets, value):
+    """The table where the links meet; a plain value elsewhere, so that all rows can be solved at once."""
+    return np.where(column(meets), table, value)
+
+
+def _room(fourbar, angle):
+    """How far the diagonal is from stretched or folded links, at the worst place; below 0 they don't meet."""
+    diagonal = np.sqrt(fourbar.input**2 + fourbar.ground**2 - 2 * fourbar.input * fourbar.ground * np.cos(angle))
+    longest, shortest = fourbar.coupler + fourbar.output, np.abs(fourbar.coupler - fourbar.output)
+    return np.min(np.minimum(longest - diagonal, diagonal - shortest), axis=-1)

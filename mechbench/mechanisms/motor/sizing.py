@@ -1,0 +1,100 @@
+"""Sizing: a motor at a load, without gears. What does it give, what does it draw, how long before it is too hot?
+
+The motor's line (speed over torque) is met with the load's torque on a battery that sags with the current.
+"""
+
+import numpy as np
+
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
+from mechbench.mechanisms.powertrain import at_load
+from mechbench.physics import motor
+
+
+class MotorAtLoad(Sizing):
+    """One or several motors on one shaft, turning a load directly."""
+
+    NAME = "motor"
+    TITLE = "A motor at a load"
+    QUESTION = "What does this motor give at my load, and for how long before it is too hot?"
+    FIELDS = (
+        Field("load_torque", "Torque of the load", "N·m", 0.0, 0.5, 0.05, "how hard the load resists turning", JOB),
+        Field(
+            "speed_wanted", "Speed wanted", "rpm", 0.0, 7000.0, 3000.0, "how fast the shaft must turn at that load", JOB
+        ),
+        Field("run_time", "Time it must run", "s", 1.0, 600.0, 150.0, "how long the load lasts without a rest", JOB),
+        Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
+        Pick(
+            "count", "How many motors", "counts", "1", "motors side by side on one shaft, sharing the load", more=True
+        ),
+        Field(
+            "start_rise",
+            "Warm already by",
+            "K",
+            0.0,
+            90.0,
+            0.0,
+            "how much warmer than the air the motor is at the start",
+            CHOICE,
+            more=True,
+        ),
+    )
+    FINDINGS = (
+        Finding(
+            "speed",
+            "speed at the load",
+            "rpm",
+            "0 when the load is too heavy and the motor stalls",
+            "at least",
+            "speed_wanted",
+        ),
+        Finding(
+            "current",
+            "current of one motor",
+            "A",
+            "more current, more heat: heat grows with its square",
+            "at most",
+            "controller.output_limit",
+        ),
+        Finding(
+            "hot_after",
+            "time until too hot",
+            "s",
+            "from the start until the winding is as much warmer as it may be",
+            "at least",
+            "run_time",
+        ),
+        Finding("spare", "torque to spare", "N·m", "stall torque minus the torque of the load"),
+        Finding("power", "power out", "W", "torque times speed"),
+        Finding("efficiency", "efficiency", "%", "power out over power in; the rest is heat"),
+        Finding("volts", "battery voltage", "V", "the battery's voltage while this current flows"),
+        Finding("mass", "mass of the motors", "kg", "of all motors on the shaft"),
+    )
+    DRAWN = ("gives",)
+    RECORDS = ("battery", "controller")
+    SPREADS = {
+        "load_torque": "friction",
+        "battery.open_circuit": "battery_voltage",
+        "battery.resistance": "battery_resistance",
+    }
+    RANK = ("mass", "current")
+    USES = (motor.speed, motor.current, motor.time_to_limit)
+
+    @staticmethod
+    def solve(x):
+        """Motor line against load torque, on a sagging battery."""
+        count = x.count.number
+        volts, amps, speed = at_load(x.motor, count, x.load_torque, x.battery)
+        stalled = x.battery.open_circuit / (x.motor.resistance + count * x.battery.resistance)
+        gives = count * x.motor.torque_constant * (stalled - x.motor.free_current)
+        power = np.where(speed > 0, x.load_torque * speed, 0.0)
+        return {
+            "speed": speed,
+            "current": amps,
+            "hot_after": motor.time_to_limit(x.motor, amps, x.start_rise),
+            "spare": gives - x.load_torque,
+            "gives": gives,
+            "power": power,
+            "efficiency": power / (volts * amps * count),
+            "volts": volts,
+            "mass": count * x.motor.mass,
+        }

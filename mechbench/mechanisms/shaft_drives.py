@@ -1,0 +1,112 @@
+"""What can turn a shaft: every motor of the kit behind every gearbox, and every servo, as one table.
+
+Contents: shaft_drives, line_of, bus_of.
+
+A sizing whose mechanism is turned by "a servo or a geared motor" picks from this table. Motors run on the battery,
+servos on
+the servo rail's fixed voltage; the column `servo` tells which.
+"""
+
+from dataclasses import fields
+
+import numpy as np
+
+from mechbench.kits import Table
+from mechbench.physics import drive, motion, motor
+from mechbench.physics.servo import servo_line
+
+# allowed: torque that must not be exceeded; holding: torque that it can hold for long without getting too hot.
+COLUMNS = (
+    "servo",
+    "resistance",
+    "torque_constant",
+    "free_current",
+    "rotor_inertia",
+    "efficiency",
+    "efficiency_driven",
+    "current_limit",
+    "allowed",
+    "holding",
+    "travel",
+    "play",
+    "mass",
+)
+RAIL_RESERVE = (
+    0.9  # a servo's own electronics brake it down to this share of the rail's voltage; common practice, no source
+)
+
+
+def shaft_drives(kit):
+    """All servos, then all motors with all gearboxes, of the kit."""
+    names, labels, rows = [], {}, []
+    for name in kit.table("servos").names:
+        names.append(name)
+        labels[name] = kit.table("servos").labels[name]
+        rows.append(_servo_row(kit, kit.table("servos").row(name)))
+    for first in kit.table("motors").names:
+        for box in kit.table("gearboxes").names:
+            names.append(f"{first}_{box}")
+            labels[names[-1]] = f"{kit.table('motors').labels[first]}, {kit.table('gearboxes').labels[box]}"
+            rows.append(_motor_row(kit, kit.table("motors").row(first), kit.table("gearboxes").row(box)))
+    columns = dict(zip(COLUMNS, np.array(rows).T))
+    return Table("shaft_drives", names, kit.table("servos").usual, labels, columns)
+
+
+def _servo_row(kit, part):
+    line = servo_line(part["voltage"], part["stall_torque"], part["stall_current"], part["free_speed"])
+    return (
+        1.0,
+        *_constants(line),
+        kit.servo_rail.current_limit,
+        part["stall_torque"],
+        part["holding_torque"],
+        part["travel"],
+        part["play"],
+        part["mass"],
+    )
+
+
+def _motor_row(kit, part, box):
+    numbers = motor.Motor(**{field.name: part[field.name] for field in fields(motor.Motor)})
+    line = drive.line(numbers, box["ratio"], box["efficiency"], box["efficiency_driven"])
+    allowed = box["allowed_small"] if part["size"] == 0 else box["allowed_large"]
+    held = (motor.continuous_current(numbers) + line.free_current) * line.torque_constant / line.efficiency_driven
+    return (
+        0.0,
+        *_constants(line),
+        kit.controller.output_limit,
+        allowed,
+        held,
+        np.inf,
+        box["backlash"],
+        part["mass"] + box["mass"],
+    )
+
+
+def _constants(line):
+    return tuple(float(getattr(line, name)) for name in COLUMNS[1:7])
+
+
+def line_of(x, ratio=1.0, efficiency=1.0, efficiency_driven=1.0):
+    """The chosen drive's Line, behind a further stage where there is one; x.drive holds the columns."""
+    part = x.drive
+    return drive.Line(
+        part.resistance,
+        part.torque_constant * ratio,
+        part.free_current,
+        part.rotor_inertia * ratio**2,
+        part.efficiency * efficiency,
+        part.efficiency_driven * efficiency_driven,
+        part.current_limit,
+    )
+
+
+def bus_of(x):
+    """The battery for motors, the servo rail for servos."""
+    servos = x.drive.servo == 1
+    rail = x.servo_rail.voltage
+    return motion.Bus(
+        np.where(servos, rail, x.battery.open_circuit),
+        np.where(servos, 0.0, x.battery.resistance),
+        np.where(servos, RAIL_RESERVE * rail, x.controller.reset_level),
+    )

@@ -1,0 +1,145 @@
+"""Sizing: a gear train for a load. Which gearbox and last stage let this motor turn that load, and what do they
+cost?
+"""
+
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
+from mechbench.mechanisms.powertrain import NONE, at_load, carried, last_stages, whole_train
+from mechbench.physics import drive, gearing, motor
+
+
+class TrainForLoad(Sizing):
+    """A motor, a gearbox and a last stage that turn a load at a wanted speed."""
+
+    NAME = "train"
+    TITLE = "A gear train for a load"
+    QUESTION = "Ratio, torque, losses, play: which train from the kit?"
+    FIELDS = (
+        Field("load_torque", "Torque of the load", "N·m", 0.05, 20.0, 2.0, "how hard the load resists turning", JOB),
+        Field(
+            "speed_wanted", "Speed wanted", "rpm", 1.0, 600.0, 40.0, "how fast the output must turn at that load", JOB
+        ),
+        Field(
+            "play_allowed",
+            "Play allowed",
+            "deg",
+            0.5,
+            15.0,
+            5.0,
+            "how far the output may turn freely while the motor stands",
+            JOB,
+        ),
+        Field(
+            "run_time",
+            "Time it must run",
+            "s",
+            1.0,
+            600.0,
+            60.0,
+            "how long the load lasts without a rest",
+            JOB,
+            more=True,
+        ),
+        Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
+        Pick("gearbox", "Gearbox", "gearboxes", "planetary_64", "planetary gearbox on the motor"),
+        Pick(
+            "last_stage",
+            "Last stage",
+            "last_stages",
+            NONE,
+            "gears, belt or chain after the gearbox: driver to driven teeth",
+        ),
+        Pick(
+            "count",
+            "How many motors",
+            "counts",
+            "1",
+            "motors side by side, each with its gearbox, on one output",
+            CHOICE,
+            more=True,
+        ),
+    )
+    FINDINGS = (
+        Finding(
+            "speed",
+            "speed at the load",
+            "rpm",
+            "0 when the load is too heavy and the motor stalls",
+            "at least",
+            "speed_wanted",
+        ),
+        Finding(
+            "torque_used",
+            "share of the train's strength",
+            "%",
+            "the load's torque as a share of what gearbox and last stage may carry",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "current",
+            "current of one motor",
+            "A",
+            "more current, more heat: heat grows with its square",
+            "at most",
+            "controller.output_limit",
+        ),
+        Finding(
+            "hot_after",
+            "time until too hot",
+            "s",
+            "from cold until the winding is as much warmer as it may be",
+            "at least",
+            "run_time",
+        ),
+        Finding(
+            "play",
+            "play at the output",
+            "deg",
+            "each stage's play, made smaller by the ratio after it",
+            "at most",
+            "play_allowed",
+        ),
+        Finding("ratio", "ratio", "x", "turns of the motor for one turn of the output"),
+        Finding("efficiency", "efficiency of the train", "%", "share of the power that comes through all stages"),
+        Finding("stall_torque", "torque at standstill", "N·m", "the most that motor and train give before they stall"),
+        Finding(
+            "holds",
+            "torque held with the power off",
+            "N·m",
+            "by friction in motor and gears alone; not to be trusted with people below",
+        ),
+        Finding("mass", "mass of motors and train", "kg", "motors, gearboxes and last stage"),
+    )
+    RECORDS = ("battery", "controller")
+    TABLES = {"last_stages": last_stages}
+    SPREADS = {
+        "load_torque": "friction",
+        "gearbox.efficiency": "efficiency",
+        "battery.open_circuit": "battery_voltage",
+        "battery.resistance": "battery_resistance",
+    }
+    RANK = ("mass", "current")
+    USES = (gearing.train, drive.current_for_torque, drive.speed, drive.unpowered_hold, motor.time_to_limit)
+
+    @staticmethod
+    def solve(x):
+        """Motor line through the train against the load, on a sagging battery."""
+        count = x.count.number
+        train = whole_train(x.motor.size, x.gearbox, x.last_stage)
+        line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count)
+        volts, amps, motor_speed = at_load(
+            x.motor, count, gearing.motor_torque(x.load_torque, train.ratio, train.efficiency), x.battery
+        )
+        stall_volts = x.battery.open_circuit * line.resistance / (line.resistance + x.battery.resistance)
+        return {
+            "speed": motor_speed / train.ratio,
+            "torque_used": x.load_torque / carried(x, train, count),
+            "current": amps,
+            "hot_after": motor.time_to_limit(x.motor, amps),
+            "play": train.play,
+            "ratio": train.ratio,
+            "efficiency": train.efficiency,
+            "stall_torque": drive.stall_torque(line, stall_volts),
+            "holds": drive.unpowered_hold(line),
+            "mass": count * (x.motor.mass + x.gearbox.mass) + x.last_stage.mass,
+        }

@@ -1,0 +1,52 @@
+"""Sizing: trips of a robot in a match. How many points, and what is one second saved in each trip worth?"""
+
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
+
+
+class Trips(Sizing):
+    """A robot that fetches pieces and scores them, again and again, until the closing time."""
+
+    NAME = "trips"
+    TITLE = "Trips in a match"
+    QUESTION = "How many points do my trips make, and what is one second saved in each worth?"
+    FIELDS = (
+        Field("trip_time", "Time of one trip", "s", 4.0, 30.0, 12.0, "from one piece scored to the next one"),
+        Field("saved", "Saved in each trip", "s", 0.0, 3.0, 1.0, "how much quicker each trip becomes"),
+        Field(
+            "points_wanted",
+            "Points wanted",
+            "points",
+            0.0,
+            200.0,
+            30.0,
+            "with the quicker trip, from these trips alone",
+            JOB,
+        ),
+        Pick("shelf", "Shelf", "shelves", "middle", "where the pieces are put", CHOICE, more=True),
+        Pick("pieces", "Pieces in one trip", "counts", "1", "how many pieces one trip brings", CHOICE, more=True),
+    )
+    FINDINGS = (
+        Finding(
+            "points",
+            "score with the quicker trip",
+            "points",
+            "parts of a trip counted: over many matches they add up",
+            "at least",
+            "points_wanted",
+        ),
+        Finding("before", "points before", "points", "with the slower trip"),
+        Finding("gain", "gained by the time saved", "points", "points of the quicker robot less points before"),
+        Finding("trips", "trips in a match", "x", "with the quicker trip"),
+    )
+    RECORDS = ("game.match",)
+    SPREADS = {"trip_time": "friction"}
+    RANK = ("-points",)
+
+    @staticmethod
+    def solve(x):
+        """Trips fill the driven time up to the closing time; the shelf does not fill up."""
+        time = x.match.driven - x.match.closing
+        each = x.shelf.points * x.pieces.number
+        before = each * time / x.trip_time
+        points = each * time / (x.trip_time - x.saved)
+        return {"points": points, "before": before, "gain": points - before, "trips": time / (x.trip_time - x.saved)}

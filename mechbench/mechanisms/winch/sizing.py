@@ -1,0 +1,351 @@
+"""Sizing: a winch that lifts the robot. Drum layers, cord and knot, slack, tilt, holding with the power off."""
+
+import numpy as np
+
+from mechbench.engine.bounds import most_spare, quickest
+from mechbench.engine.spec import CHOICE, HANGS, JOB, Field, Finding, Pick, Sizing
+from mechbench.mechanisms.powertrain import NONE, bus_of, carried, last_stages, whole_train, with_none
+from mechbench.physics import drive, motion, rope, winch
+from mechbench.physics.constants import GRAVITY
+
+
+def ratchets(kit):
+    """The kit's ratchets, and none."""
+    return with_none(kit.table("ratchets"), "winch_ratchets", "no ratchet", usual=kit.table("ratchets").usual)
+
+
+class Winch(Sizing):
+    """A robot that pulls itself up on one hook: slack first, then its whole weight, and it must stay up with the
+    power off.
+    """
+
+    NAME = "winch"
+    VERSION = 2  # 2: snatch, which was called jerk
+    TITLE = "A winch"
+    QUESTION = (
+        "How fast, does the cord hold when the slack runs out, how much height does the tilt cost, does it stay up with"
+        " the power off?"
+    )
+    FIELDS = (
+        Field("mass", "Mass of the robot", "kg", 2.0, 20.0, 14.5, "all that hangs on the cord", JOB),
+        Field(
+            "lift_height", "Height to lift", "mm", 20.0, 600.0, 80.0, "of the hook line, from wheels on the floor", JOB
+        ),
+        Field("clear_wanted", "Clear under every wheel", "mm", 0.0, 200.0, 20.0, "once it hangs", JOB),
+        Field("time_wanted", "Time to hang", "s", 0.3, 20.0, 4.0, "slack included, stopped at the end", JOB),
+        Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
+        Pick("gearbox", "Gearbox", "gearboxes", "planetary_80", "planetary gearbox on the motor"),
+        Pick("spool", "Spool", "spools", "spool_33", "what the cord winds on"),
+        Pick("ratchet", "Ratchet", "winch_ratchets", "ratchet", "lets the spool turn one way only"),
+        Pick(
+            "last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain between gearbox and spool", more=True
+        ),
+        Pick("count", "How many motors", "counts", "1", "motors side by side on the spool's shaft", more=True),
+        Pick("cord", "Cord", "cords", "braid_3", "which cord of the kit", more=True),
+        Pick(
+            "falls",
+            "Falls",
+            "counts",
+            "1",
+            "parts of the cord that carry the robot: 2 with a pulley on the hook",
+            more=True,
+        ),
+        Field("slack", "Slack cord", "mm", 0.0, 500.0, 100.0, "wound before the cord is tight", CHOICE, more=True),
+        Field(
+            "before",
+            "Cord on the spool before",
+            "mm",
+            0.0,
+            2000.0,
+            0.0,
+            "already wound when it starts",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "cord_length",
+            "Free cord",
+            "mm",
+            100.0,
+            2000.0,
+            400.0,
+            "between spool and hook when it becomes tight: it stretches",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "ahead",
+            "Centre of gravity ahead of the hook",
+            "mm",
+            0.0,
+            150.0,
+            20.0,
+            "in the robot as it stands; ahead or behind alike",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "below",
+            "Centre of gravity below the cord's exit",
+            "mm",
+            20.0,
+            600.0,
+            220.0,
+            "where the cord leaves the robot",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "wheel_ahead",
+            "Lowest wheel from the hook line",
+            "mm",
+            50.0,
+            400.0,
+            160.0,
+            "the wheel on the side that sinks",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "wheel_below",
+            "Wheels below the cord's exit",
+            "mm",
+            50.0,
+            800.0,
+            320.0,
+            "from where the cord leaves the robot down to the floor",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "pulley_efficiency",
+            "Efficiency of a pulley",
+            "%",
+            50.0,
+            100.0,
+            95.0,
+            "of each one the cord runs over",
+            CHOICE,
+            more=True,
+        ),
+        Field(
+            "factor_wanted",
+            "Cord stronger by",
+            "x",
+            1.0,
+            10.0,
+            3.0,
+            "strength at the knot over the highest pull, snatch load included",
+            JOB,
+            more=True,
+        ),
+    )
+    FINDINGS = (
+        Finding(
+            "time",
+            "time to hang",
+            "s",
+            "slack wound, robot lifted, stopped; never where it stalls",
+            "at most",
+            "time_wanted",
+        ),
+        Finding(
+            "spare",
+            "torque to spare",
+            "N·m",
+            "at the worst place, from rest, at full voltage",
+            "at least",
+            0.0,
+            scale=2.0,
+        ),
+        Finding(
+            "holds",
+            "spare holding torque, power off",
+            "N·m",
+            "ratchet, or friction alone, less the weight on the last layer",
+            "at least",
+            0.0,
+            scale=2.0,
+        ),
+        Finding(
+            "clear",
+            "clear under the lowest wheel",
+            "mm",
+            "height lifted less tilt and stretch",
+            "at least",
+            "clear_wanted",
+        ),
+        Finding(
+            "factor",
+            "cord strength over highest pull",
+            "x",
+            "at the knot, over the snatch load: the pull when the slack runs out",
+            "at least",
+            "factor_wanted",
+        ),
+        Finding(
+            "strength",
+            "share of the train's strength",
+            "%",
+            "worst torque on the spool over what the train may carry",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "full", "share of the spool filled", "%", "cord wound over what fits below the flange", "at most", 100.0
+        ),
+        Finding("current", "highest current of all motors", "A", "highest through the fuse", "at most", "fuse.rating"),
+        Finding(
+            "volts", "lowest battery voltage", "V", "while the winch runs alone", "at least", "controller.reset_level"
+        ),
+        Finding("pull", "steady pull in the cord", "N", "while it lifts"),
+        Finding(
+            "snatch",
+            "highest pull in the cord",
+            "N",
+            "the snatch load, when the slack runs out at full speed: wind the last slack slowly",
+        ),
+        Finding(
+            "side_load",
+            "share of the allowed side load",
+            "%",
+            "steady pull on the gearbox's shaft; above 100 % give the spool a second bearing",
+        ),
+        Finding("tilt", "tilt while it hangs", "deg", "until its centre of gravity is under the hook"),
+        Finding("tilt_costs", "height lost by the tilt", "mm", "the lowest wheel hangs that much lower"),
+        Finding("layers", "layers on the spool", "x", "each one raises torque and speed"),
+        Finding(
+            "friction_holds",
+            "torque held by friction alone",
+            "N·m",
+            "by gears and motor without a ratchet; it lets go when shaken",
+        ),
+    )
+    DRAWN = ("gives",)
+    RECORDS = ("battery", "controller", "fuse")
+    TABLES = {"winch_ratchets": ratchets, "last_stages": last_stages}
+    SPREADS = {
+        "mass": "mass",
+        "gearbox.efficiency": "efficiency",
+        "battery.open_circuit": "battery_voltage",
+        "battery.resistance": "battery_resistance",
+    }
+    RANK = ("time",)
+    ROLE = HANGS
+    GIVEN = ("mass", "ahead", "below", "wheel_ahead", "wheel_below")
+    USES = (
+        winch.haul,
+        winch.layer_radius,
+        winch.cord_capacity,
+        winch.power_off_hold,
+        winch.hang_tilt,
+        winch.hang_drop,
+        rope.snatch_load,
+        rope.stiffness,
+        rope.safety_factor,
+        rope.tackle_efficiency,
+        motion.move,
+    )
+
+    @staticmethod
+    def solve(x):
+        """Slack and lift through the one solver; snatch load, tilt and holding from energy and statics."""
+        falls = x.falls.number
+        train, drum, line, load, pull, felt, drum_inertia = _hauled(x)
+        travel = x.slack + falls * x.lift_height
+        done = motion.move(line, load, bus_of(x))
+        radius = load.load_torque[:, -1] / pull
+        stiffness = rope.stiffness(x.cord.breaking_strength, x.cord.stretch_at_break, x.cord_length)
+        snatch = _snatch(load, done, pull, felt, stiffness, line.rotor_inertia + drum_inertia)
+        tilt = winch.hang_tilt(x.ahead, x.below)
+        drop = winch.hang_drop(tilt, x.wheel_ahead, x.wheel_below)
+        return {
+            "time": done.time[:, 0],
+            "spare": np.min(done.headroom[:, 0], axis=-1),
+            "gives": np.max(done.gives[:, 0], axis=-1),
+            "holds": winch.power_off_hold(line, x.ratchet.torque) - x.mass * GRAVITY / falls * radius,
+            "clear": x.lift_height - drop - pull / stiffness / falls,
+            "factor": rope.safety_factor(x.cord.breaking_strength, x.cord.knot_keeps, snatch),
+            "strength": np.max(load.load_torque, axis=-1) / carried(x, train, x.count.number),
+            "full": (x.before + travel) / winch.cord_capacity(drum)[1],
+            "current": done.bus_current,
+            "volts": done.volts_min,
+            "pull": pull,
+            "snatch": snatch,
+            "side_load": pull / x.gearbox.overhung_load,
+            "tilt": tilt,
+            "tilt_costs": drop,
+            "layers": winch.layers_used(drum, x.before + travel),
+            "friction_holds": drive.unpowered_hold(line),
+        }
+
+    @staticmethod
+    def at_best(x):
+        """What statics tell, and what no motor could better."""
+        train, drum, line, load, *_ = _hauled(x)
+        volts = x.battery.open_circuit
+        return {
+            "time": quickest(line, load, volts),
+            "spare": most_spare(line, load, volts),
+            "strength": np.max(load.load_torque, axis=-1) / carried(x, train, x.count.number),
+            "full": (x.before + x.slack + x.falls.number * x.lift_height) / winch.cord_capacity(drum)[1],
+        }
+
+    @classmethod
+    def given(cls, robot, body, values):
+        """The robot's own mass, and where its centre of gravity and its wheels are from where the cord leaves it."""
+        centre = body.stance.centre
+        x, _, z = robot.value("cord_exit")
+        ahead = centre.x - x
+        return {
+            "mass": centre.mass,
+            "ahead": abs(ahead),
+            "below": z - centre.z,
+            "wheel_ahead": robot.value("wheelbase") / 2 - np.sign(ahead) * x,
+            "wheel_below": z,
+        }
+
+    @staticmethod
+    def hangs(found, clear):
+        """Whether the robot hangs [rows]: lifted, held with the power off, and so far clear under every wheel."""
+        return np.isfinite(found["time"]) & (found["holds"] >= 0) & (found["clear"] >= clear)
+
+
+def drum_of(x):
+    """The spool with its cord."""
+    return winch.Drum(
+        x.spool.radius, np.maximum(x.spool.width, x.cord.diameter), x.spool.flange_diameter / 2, x.cord.diameter
+    )
+
+
+def _hauled(x):
+    """Train, drum, drive and load; the steady pull in the cord, the mass that it feels, and what turns with the
+    drum.
+    """
+    falls = x.falls.number
+    train = whole_train(x.motor.size, x.gearbox, x.last_stage)
+    line = drive.line(
+        x.motor, train.ratio, train.efficiency, train.efficiency_driven, x.count.number, x.controller.output_limit
+    )
+    drum = drum_of(x)
+    eta = np.where(falls > 1, rope.tackle_efficiency(falls, x.pulley_efficiency), 1.0)
+    pull, felt, travel = (
+        rope.tackle_pull(x.mass * GRAVITY, falls, eta),
+        x.mass / falls**2,
+        x.slack + falls * x.lift_height,
+    )
+    drum_inertia = x.spool.mass * x.spool.radius**2 / 2 + train.inertia
+    load = winch.haul(drum, pull, felt, travel, x.slack, x.before, drum_inertia=drum_inertia)
+    return train, drum, line, load, pull, felt, drum_inertia
+
+
+def _snatch(load, done, pull, mass, stiffness, inertia):
+    """Highest pull when the cord becomes tight at the speed that the drum has then; never less than the steady pull."""
+    speeds = done.speed[:, 0]
+    table, rows = np.broadcast_to(load.load_torque, speeds.shape), np.arange(speeds.shape[0])
+    tight = np.argmax(
+        table > 0, axis=-1
+    )  # the point where the weight hangs on; the one before is the same place, still slack
+    radius = table[rows, tight] / pull
+    speed = speeds[rows, np.maximum(tight - 1, 0)] * radius
+    return np.maximum(rope.snatch_load(pull, mass, speed, stiffness, inertia / radius**2), pull)

@@ -1,0 +1,93 @@
+"""What a march writes down on its way, and its answer. Nothing of it decides how the march goes on."""
+
+import numpy as np
+
+from mechbench.physics._march_energy import SUMS, balance_error
+from mechbench.physics._march_layout import FRICTION_TORQUE, INERTIA, LOAD_TORQUE, POSITION, TORQUE_LIMIT
+
+
+class Diary:
+    """Values at the points of the tables, sums, and extremes. The one thing of a march that is written into."""
+
+    def __init__(self, layout):
+        """Nothing has happened yet."""
+        wide, zero = (layout.row_count, layout.point_count), np.zeros(layout.row_count)
+        self.points = {"t": np.full(wide, np.inf)} | {name: np.zeros(wide) for name in ("speed", "current", "volts")}
+        self.terms = np.zeros((len(SUMS), layout.row_count))
+        self.sums = dict(zip(SUMS, self.terms))  # the same numbers by name
+        self.peak_current, self.slip_current, self.bus_current = zero, zero, zero
+        self.volts_low = layout.battery.open_circuit
+
+    def at_points(self, rows, segment, state, supply):
+        """Write down what is known where rows stand at the first point of a segment."""
+        values = (("t", state.time), ("speed", state.speed), ("current", supply.current), ("volts", supply.volts))
+        for name, value in values:
+            self.points[name][rows, segment[rows]] = value[rows]
+
+    def add(self, terms):
+        """Add the energies of a step."""
+        self.terms += terms
+
+    def add_jolt(self, rows, rotor, load, impact):
+        """Add what a jump of the inertia changed in some rows."""
+        for name, value in (("rotor", rotor), ("load", load), ("impact", impact)):
+            self.sums[name][rows] += value
+
+    def extremes(self, layout, state, law, supply):
+        """Keep the highest currents and the lowest voltage so far."""
+        active, total = state.modes.active, layout.total(supply.draw)
+        running = active if layout.alone else layout.total(active.astype(float)) > 0
+        low = np.minimum(supply.volts, layout.battery.open_circuit - layout.battery.resistance * total)
+        self.bus_current = np.where(running, np.maximum(self.bus_current, total), self.bus_current)
+        self.volts_low = np.where(running, np.minimum(self.volts_low, low), self.volts_low)
+        self.peak_current = np.where(active, np.maximum(self.peak_current, supply.peak), self.peak_current)
+        if layout.tables.has_torque_limit:
+            slips = law.slips & state.modes.going
+            self.slip_current = np.where(slips, np.maximum(self.slip_current, law.current), self.slip_current)
+
+
+def answer(layout, plan, state, diary, slips):
+    """The fields of a Move in its shapes; `slips` are the rows that stand with slipping wheels."""
+    per_point, per_row = (layout.case_count, layout.drive_count, -1), (layout.case_count, layout.drive_count)
+    points, rows = _at_points(layout, diary), _of_rows(layout, plan, state, diary, slips)
+    cases = {"bus_current": diary.bus_current, "volts_min": diary.volts_low}
+    return (
+        {name: value[:, layout.tables.kept].reshape(per_point) for name, value in points.items()}
+        | {name: value.reshape(per_row) for name, value in rows.items()}
+        | {name: value.reshape(per_row)[:, 0] for name, value in cases.items()}
+    )
+
+
+def _at_points(layout, diary):
+    """What a Move tells at every point [R,N]."""
+    drives, table = layout.drives, layout.tables.values
+    stall_current = np.minimum(layout.battery.open_circuit / layout.loop_resistance, drives.current_limit)
+    stall_torque = drives.efficiency * drives.torque_constant * (stall_current - drives.free_current)
+    give = np.minimum(stall_torque[:, None], table[TORQUE_LIMIT])
+    return diary.points | {
+        "q": table[POSITION],
+        "gives": give,
+        "headroom": give - table[LOAD_TORQUE] - table[FRICTION_TORQUE],
+        "headroom_back": give + table[LOAD_TORQUE] - table[FRICTION_TORQUE],
+    }
+
+
+def _of_rows(layout, plan, state, diary, slips):
+    """What a Move tells once a row [R]."""
+    positions, steps = layout.tables.values[POSITION], layout.tables.steps[POSITION]
+    arrived, refused = state.modes.arrived, plan.runaway >= 0
+    stuck = np.where(slips, "slipped", "stalled")
+    place = positions[layout.rows, state.segment] + steps[layout.rows, state.segment] * state.x
+    inertia = layout.tables.values[INERTIA, :, -1] + layout.drives.rotor_inertia
+    return {
+        "time": np.where(arrived, diary.points["t"][:, -1], np.inf),
+        "why": np.where(arrived, "arrived", np.where(refused, "limited", stuck)),
+        "where": np.where(refused, positions[layout.rows, plan.runaway], place),
+        "heat": diary.sums["heat"],
+        "energy": diary.sums["energy"],
+        "peak_current": diary.peak_current,
+        "slip_time": diary.sums["slip_time"],
+        "slip_current": diary.slip_current,
+        "end_energy": np.where(arrived, 0.5 * inertia * state.speed**2, 0.0),
+        "balance_error": balance_error(diary.sums),
+    }

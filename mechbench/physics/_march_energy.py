@@ -1,0 +1,81 @@
+"""Where the energy of a step went. Each term has its own formula, none is a difference: so their sum is a check."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from mechbench.physics._exponential import mean_square
+from mechbench.physics._march_layout import FRICTION_TORQUE, LOAD_TORQUE
+
+# Sums of each row, in [J] but for the last, in [s]. What the battery gave is `energy`; SPENT is what became of it.
+SPENT = ("heat", "idle", "mesh", "slip", "rotor", "load", "load_torque", "friction", "impact")
+SUMS = ("energy", *SPENT, "slip_time")
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """What each row covers in one step [R]."""
+
+    time: np.ndarray
+    distance: np.ndarray
+    x: np.ndarray  # where it ends in its segment
+    speed: np.ndarray  # with which it ends
+    law_distance: np.ndarray  # by the law alone, whatever the row does
+    law_speed: np.ndarray
+
+
+def step_energy(layout, view, state, law, pace, stretch):
+    """All terms of a step, as SUMS [len(SUMS),R]."""
+    slips, drives = law.slips & state.modes.going, layout.drives
+    spin, heat, energy = _electric(layout, view, state, law, pace, stretch, slips)
+    rotor, load, load_torque, friction = _mechanical(layout, view, state, stretch)
+    through = load + load_torque + friction  # what the gears pass on
+    forward = np.where(state.modes.going, law.driving, through >= 0)
+    slip = slip_time = nothing = np.zeros(layout.row_count)
+    if slips.any():
+        rotor, through = np.where(slips, 0.0, rotor), np.where(slips, law.slip_torque * spin, through)
+        slip = np.where(slips, law.slip_torque * (spin - stretch.distance), 0.0)
+        slip_time = np.where(slips, stretch.time, 0.0)
+    mesh = np.where(forward, 1 / drives.efficiency - 1, drives.efficiency_driven - 1) * through
+    idle = drives.torque_constant * drives.free_current * spin
+    parts = energy, heat, idle, mesh, slip, rotor, load, load_torque, friction, nothing, slip_time
+    terms = np.array(parts)
+    return terms if state.modes.all_going else np.where(state.modes.active, terms, 0.0)
+
+
+def _electric(layout, view, state, law, pace, stretch, slips):
+    """Angle that the rotors turn, as seen at the output; heat of the windings; energy out of the battery."""
+    drives, going, t, s = layout.drives, state.modes.going, stretch.time, stretch.distance
+    square = mean_square(pace.speed, stretch.law_speed, pace.acceleration, pace.rate, stretch.law_distance, t)
+    square = np.where(s > 0, square, 0.0)  # integral of the speed squared
+    charge = law.current * t - law.current_fall * s
+    current_angle = law.current * s - law.current_fall * square  # integral of current times speed
+    squared, spin = law.current * charge - law.current_fall * current_angle, s
+    if slips.any():
+        free = (law.source - layout.loop_resistance * law.current) / drives.torque_constant
+        spin = np.where(slips, free * t, s)
+        current_angle = np.where(slips, law.current * spin, current_angle)
+    if not state.modes.all_going:
+        charge = np.where(going, charge, 0.0)
+        squared = np.where(going, squared, view.braking_current**2 * t)
+        current_angle = np.where(going, current_angle, view.braking_current * s)
+    heat = drives.resistance * squared
+    at_full_voltage = law.source * charge - layout.battery.resistance * squared
+    chopped = heat + drives.torque_constant * current_angle
+    return spin, heat, np.where(going & ~law.limited, at_full_voltage, chopped)
+
+
+def _mechanical(layout, view, state, stretch):
+    """Energy of motion gained by rotor and load, work against the load torque, and friction."""
+    torques = slice(LOAD_TORQUE, FRICTION_TORQUE + 1)
+    middle = 0.5 * (state.x + stretch.x)
+    load_torque, friction = (view.left[torques] + view.rise[torques] * middle) * stretch.distance
+    before, after = state.speed * state.speed, stretch.speed * stretch.speed
+    load = 0.5 * (view.load_inertia(stretch.x) * after - view.load_inertia(state.x) * before)
+    return 0.5 * layout.drives.rotor_inertia * (after - before), load, load_torque, friction
+
+
+def balance_error(sums):
+    """What is missing in the energy law, as a share of all energy that changed hands."""
+    missing = sums["energy"] - sum(sums[name] for name in SPENT)
+    return np.abs(missing) / (sum(np.abs(sums[name]) for name in (*SPENT, "energy")) + 1e-12)

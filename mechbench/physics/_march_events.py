@@ -1,0 +1,99 @@
+"""What ends a step: braking begins, a row stands still, its current passes a level, or its segment ends."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from mechbench.physics._exponential import NEWTON, time_share, time_to, time_to_speed, time_to_stop, travel
+
+
+@dataclass(frozen=True)
+class Events:
+    """The next event of each row [R]: when it is, and which of them it is."""
+
+    time: np.ndarray  # until then; inf where nothing more happens
+    ahead: np.ndarray  # distance to the end of the segment, or to where braking begins
+    arrives: np.ndarray  # at the end of its segment
+    brakes: np.ndarray  # its speed meets the braking curve
+    stands: np.ndarray  # it comes to a stand
+    passes: np.ndarray  # its current passes a level (see Law) [2,R]
+
+    def within(self, t):
+        """Those that happen in a step of time t; no event in the other rows of a case with several drives."""
+        now = self.time <= t
+        parts = self.arrives, self.brakes, self.stands, self.passes
+        return Events(self.time, self.ahead, *(now & part for part in parts))
+
+
+def next_events(layout, view, state, law, pace, source):
+    """The next event of each row; the levels of current lie where this source puts them."""
+    going, rest = state.modes.going, (1 - state.x) * view.length
+    t = time_to(rest, *pace)
+    gets_there = np.isfinite(t)
+    w = travel(*pace, np.where(gets_there, t, 0.0))[1]
+    square = w**2 * law.inertia / law.inertia_at(view, 1.0)  # of the speed at the end of the segment
+    ahead, brakes = rest, going & gets_there & (square > view.square_last)
+    if brakes.any():
+        found, to_brake = _to_braking(view, state, law, pace, brakes, square, t)
+        t, ahead = np.where(brakes, found, t), np.where(brakes, to_brake, rest)
+    stands = going & (state.speed > 0) & ~gets_there
+    if stands.any():
+        t, w = np.where(stands, time_to_stop(*pace), t), np.where(stands, 0.0, w)
+        stands &= np.isfinite(t)
+    over = (source - layout.drives.torque_constant * w) / layout.loop_resistance > law.levels
+    passes = (over != law.over) & going & ~state.passed
+    if passes.any():
+        wait, passes = _to_level(layout, law, pace, passes, source, t)
+        first = wait < t
+        t, brakes, stands = np.minimum(t, wait), brakes & ~first, stands & ~first
+    if not state.modes.all_going:
+        braked = rest / np.maximum(_braked_speed(layout, view, state), 1e-12)
+        t = np.where(going, t, np.where(state.modes.braking, braked, np.inf))
+    arrives = ~(brakes | stands | passes.any(axis=0))
+    return Events(t, ahead, arrives, brakes, stands, passes)
+
+
+def _to_braking(view, state, law, pace, brakes, square, t):
+    """Time and distance until the speed meets the braking curve, in rows that brake before t.
+
+    Found by Newton's method, from where both would meet if the square of the speed grew straight over the distance, to
+    `square` at the segment's end.
+    """
+    first, last = np.where(brakes, view.square_first, 0.0), np.where(brakes, view.square_last, 1.0)
+    grade = (last - first) / view.length
+    here = first + state.x * (last - first)
+    short = here - state.speed**2
+    closing = square - last + short
+    share = np.clip(short / np.where(closing > 0, closing, 1.0), 0.0, 1.0)
+    found = np.where(brakes & (share > 0), time_to(share * ((1 - state.x) * view.length), *pace), 0.0)
+    for _ in range(NEWTON):
+        s, w = travel(*pace, found)
+        kept = law.inertia / law.inertia_at(view, state.x + s / view.length)  # of the energy of motion
+        acceleration = pace.acceleration - pace.rate * (w - pace.speed)
+        change = (w * w * kept - here - grade * s) / np.maximum(w * (2 * acceleration * kept - grade), 1e-9)
+        change = np.where(found > 0, change, 0.0)
+        found = np.clip(found - change, 0.0, t)
+        if (np.abs(change) <= 1e-9 * found).all():
+            break
+    return found, travel(*pace, found)[0]
+
+
+def _to_level(layout, law, pace, passes, source, t):
+    """Time until rows pass a level of current, inf for the others; and which level it is, where that is before t."""
+    at_level = (source - layout.loop_resistance * law.levels) / layout.drives.torque_constant
+    wait = time_to_speed(np.where(passes, at_level - pace.speed, 0.0), pace.acceleration, pace.rate)
+    wait = np.where(passes, np.where(np.isfinite(wait), wait, 0.0), np.inf)
+    first = wait.min(axis=0)
+    return first, passes & (wait == first) & (first < t)
+
+
+def _braked_speed(layout, view, state):
+    """Mean speed over time of rows that brake, from here to the end of the segment."""
+    brakes, w0 = state.modes.braking, state.speed
+    w1 = np.sqrt(np.where(brakes, np.maximum(view.square_last, 0.0), 0.0))
+    if not layout.tables.inertia_changes:
+        return 0.5 * (w0 + w1)
+    own, share = np.where(brakes, view.braking_own_inertia, 1.0), np.where(brakes, view.braking_load_share, 0.0)
+    places = state.x, 1.0, state.x + (1 - state.x) * time_share(w0, w1)
+    here, there, middle = (own + share * view.load_inertia(x) for x in places)
+    return 0.5 * (w0 * np.sqrt(here / middle) + w1 * np.sqrt(there / middle))

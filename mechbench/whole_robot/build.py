@@ -1,0 +1,233 @@
+"""A whole robot, built from its plan: every mechanism is a sizing with its inputs, every step leads to one of them.
+
+Contents: Mechanism, Robot, build (a robot from the kit by name, with changes), kit_with, robots.
+
+Whatever a plan says wrongly is refused in one sentence that names the place in the file.
+"""
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from mechbench import mechanisms
+from mechbench.engine.inputs import Tables, complete
+from mechbench.engine.spec import DRIVES, HANGS, RAISES, Findings, Sizing
+from mechbench.kits import Kit
+from mechbench.kits import kit as kit_in_force
+from mechbench.kits.faults import nearest
+from mechbench.kits.robots import Plan, plan_of
+from mechbench.physics import steps as timing
+from mechbench.wording import quoted
+
+
+@dataclass(frozen=True)
+class Mechanism:
+    """One mechanism: its sizing, and the inputs that its plan gives, checked."""
+
+    name: str
+    sizing: type[Sizing]
+    values: dict[str, Any]
+    tables: Tables
+
+    @property
+    def label(self) -> str:
+        """Its name as people read it."""
+        return self.name.replace("_", " ")
+
+    @property
+    def by_servo(self) -> bool:
+        """Whether servos turn it, which run on a rail of their own."""
+        return self.sizing.by_servo(self.values, self.tables)
+
+    def battery_current(self, found: Findings) -> NDArray[np.float64]:
+        """The highest current that it draws from the battery, from its findings [rows]: none where servos turn it."""
+        if self.by_servo:
+            return np.zeros(np.shape(next(iter(found.values()))))
+        return self.sizing.battery_current(found, int(self.values.get("count", "1")))
+
+
+@dataclass(frozen=True)
+class Robot:
+    """One robot: its plan with the changes made to it, its mechanisms by name, and its kit."""
+
+    plan: Plan
+    kit: Kit
+    mechanisms: dict[str, Mechanism]
+    changes: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def name(self) -> str:
+        """Its name in the file."""
+        return self.plan.name
+
+    @property
+    def label(self) -> str:
+        """The name that people read; it says when something was changed."""
+        return self.plan.label + (" (changed)" if self.changes else "")
+
+    def value(self, key: str) -> Any:
+        """A value of the plan, such as "carries"."""
+        return self.plan.values[key]
+
+    def of_role(self, role: str) -> list[Mechanism]:
+        """Its mechanisms that do one thing for it: DRIVES, RAISES or HANGS."""
+        return [one for one in self.mechanisms.values() if one.sizing.ROLE == role]
+
+    @property
+    def raiser(self) -> Mechanism | None:
+        """The mechanism that raises the pieces: the first such one that the steps of the cycle name, or None."""
+        named = (self.mechanisms[step["mechanism"]] for step in self.plan.steps.values() if step["mechanism"])
+        return next((one for one in named if one.sizing.ROLE == RAISES), None)
+
+    def with_changes(self, changes: Mapping[str, Any]) -> "Robot":
+        """The same robot with other inputs: {"lift.gearbox": "planetary_16", "carries": 1}."""
+        return build(self.plan.name, self.kit, {**self.changes, **changes})
+
+
+def robots(kit: Kit | None = None) -> list[Robot]:
+    """All robots of the kit, in the order of the file."""
+    kit = kit or kit_in_force()
+    if not kit.robots:
+        plan_of(kit.robots, "")
+    return [build(plan.name, kit) for plan in kit.robots]
+
+
+def build(name: str, kit: Kit | None = None, changes: Mapping[str, Any] | None = None) -> Robot:
+    """Build a robot of the kit by name; changes are other inputs, "mechanism.input" or a key of the robot itself."""
+    kit = kit or kit_in_force()
+    plan = plan_of(kit.robots, name)
+    changes = dict(changes or {})
+    plan = _changed(plan, changes)
+    made = {one: _mechanism(plan, one, sizing, inputs, kit) for one, (sizing, inputs) in plan.mechanisms.items()}
+    _check_whole(plan, made, kit)
+    for kind in ("steps", "bar"):
+        _check_steps(plan, kind, made, kit)
+    return Robot(plan, kit, made, changes)
+
+
+def kit_with(robot: Robot) -> Kit:
+    """The kit in which this robot's changes are planned: what judges a robot of a kit can then judge a changed one."""
+    if not robot.changes:
+        return robot.kit
+    told = repr(sorted((str(key), str(value)) for key, value in robot.changes.items()))
+    digest = hashlib.sha256(f"{robot.kit.digest} {robot.name} {told}".encode()).hexdigest()[:12]
+    plan = replace(robot.plan, values={**robot.plan.values, "label": robot.label})
+    return replace(
+        robot.kit, robots=tuple(plan if one.name == plan.name else one for one in robot.kit.robots), digest=digest
+    )
+
+
+def _changed(plan, changes):
+    """The plan with other inputs; a name that is not there is refused with the nearest one."""
+    values, mechanisms, steps = dict(plan.values), dict(plan.mechanisms), dict(plan.steps)
+    for path, value in changes.items():
+        first, _, rest = str(path).partition(".")
+        if rest and first in mechanisms:
+            sizing, inputs = mechanisms[first]
+            mechanisms[first] = (sizing, {**inputs, rest: value})
+        elif rest and first in steps:
+            steps[first] = {**steps[first], rest: value}
+        elif not rest and first in values:
+            values[first] = value
+        else:
+            known = [*values, *(f"{one}.{key}" for one, (_, given) in mechanisms.items() for key in given)]
+            raise ValueError(f"{quoted(path)} is nothing that {plan.label} has; {nearest(path, known)}")
+    return replace(plan, values=values, mechanisms=mechanisms, steps=steps)
+
+
+def _mechanism(plan, name, sizing, inputs, kit):
+    """One mechanism with its inputs read by its sizing's own fields."""
+    where = ("mechanisms", name)
+    if sizing not in mechanisms.names():
+        known = mechanisms.names()
+        raise plan.fault(
+            f"sizing is {quoted(sizing)}, which is no sizing of a mechanism; {nearest(sizing, known)}", *where
+        )
+    kind = mechanisms.part_of(sizing, mechanisms.SIZING)
+    for key in kind.GIVEN:
+        if key in inputs:
+            raise plan.fault(f"{key} is given, but the robot's own parts and steps give it; take the line out.", *where)
+    tables = Tables(kind, kit)
+    try:
+        given = {key: str(value) if _is_count(kind, key) else value for key, value in inputs.items()}
+        return Mechanism(name, kind, complete(kind, given, tables), tables)
+    except ValueError as wrong:
+        raise plan.fault(str(wrong), *where) from None
+
+
+def _is_count(kind, key):
+    """Whether an input is picked by name: a plain number of a plan is then a name, such as count = 4."""
+    return hasattr(next((f for f in kind.FIELDS if f.name == key), None), "table")
+
+
+def _check_whole(plan, made, kit):
+    if not plan.parts:
+        raise plan.fault("there are no parts; add at least one under parts, with its mass and place.")
+    if not plan.steps:
+        raise plan.fault("there are no steps; a cycle needs at least one, such as driving.")
+    shelves = kit.game.shelves.names
+    for shelf in plan.values["shelves"]:
+        if shelf not in shelves:
+            raise plan.fault(f"shelves has {shelf!r}, which the game does not have; {nearest(shelf, shelves)}")
+    if plan.values["carries"] > kit.game.possession.limit:
+        raise plan.fault(
+            f"carries is {plan.values['carries']}, but the game lets a robot hold {kit.game.possession.limit} at most."
+        )
+    for role in (DRIVES, HANGS):
+        several = [one for one in made.values() if one.sizing.ROLE == role]
+        if len(several) > 1:
+            both, kind = " and ".join(one.name for one in several), several[0].sizing.NAME
+            raise plan.fault(f"{both} are both a {kind}, but a robot has one; join them.", "mechanisms")
+    if any(mechanism.sizing.ROLE == HANGS for mechanism in made.values()) and plan.values["cord_exit"] is None:
+        raise plan.fault(
+            "it has a winch but no cord_exit; say where the cord leaves the robot: ahead, to the left, up."
+        )
+
+
+def _check_steps(plan, kind, made, kit):
+    """Every step leads to something that is there, and no step waits for itself."""
+    steps = getattr(plan, kind)
+    for name, step in steps.items():
+        if step["human"] and step["human"] not in kit.game.human:
+            raise plan.fault(
+                f"human is {step['human']!r}, which is no human step of the game;"
+                f" {nearest(step['human'], kit.game.human)}",
+                kind,
+                name,
+            )
+        if step["drive"] is not None and not any(one.sizing.ROLE == DRIVES for one in made.values()):
+            raise plan.fault(
+                f"it drives, but the robot has no mechanism with the sizing {_that_drives()}; add one.", kind, name
+            )
+        if step["mechanism"]:
+            _check_led_to(plan, (kind, name), step, made)
+    if steps:
+        try:
+            timing.in_order([timing.Step(name, 0.0, step["after"]) for name, step in steps.items()])
+        except ValueError as wrong:
+            raise plan.fault(str(wrong), kind) from None
+
+
+def _that_drives():
+    """The names of the sizings that drive a robot."""
+    every = (mechanisms.part_of(name, mechanisms.SIZING) for name in mechanisms.names())
+    return " or ".join(sizing.NAME for sizing in every if sizing.ROLE == DRIVES)
+
+
+def _check_led_to(plan, where, step, made):
+    name, finding = step["mechanism"], step["finding"]
+    if name not in made:
+        raise plan.fault(f"mechanism is {name!r}, which the robot does not have; {nearest(name, made)}", *where)
+    if made[name].sizing.ROLE == DRIVES:
+        raise plan.fault(
+            f"mechanism is {name!r}, which is the drivetrain; write drive with a distance instead.", *where
+        )
+    times = [known.name for known in made[name].sizing.FINDINGS if known.unit == "s"]
+    if finding not in times:
+        raise plan.fault(
+            f"finding is {finding!r}, which is no time that {name} gives; {nearest(finding, times)}", *where
+        )

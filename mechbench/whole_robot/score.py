@@ -1,0 +1,159 @@
+"""From the steps of a cycle to the points of a match, on each day.
+
+Contents: OfDays (times that differ from day to day), Cycle, cycle_of, rules_of, player, hangs, play.
+
+    steps (times of the mechanisms' own moves, people's steps drawn) -> longest way -> time of a cycle -> match ->
+    points
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from mechbench.engine.spec import HANGS
+from mechbench.physics import match
+from mechbench.physics import steps as timing
+from mechbench.physics.cycle import schedule
+from mechbench.physics.duration import Drawn
+from mechbench.whole_robot.work import NEVER
+
+DRAWS = 64  # cycles drawn for each day: what people do differs from one to the next
+SEED = 11
+
+
+@dataclass(frozen=True)
+class OfDays(Drawn):
+    """Times drawn for several days, values [days, draws]; matches come in as many groups, one a day, all of one
+    size.
+    """
+
+    def __post_init__(self):
+        object.__setattr__(self, "values", np.sort(self.values, axis=-1))
+
+    @property
+    def low(self):
+        """The quickest of all days."""
+        return float(self.values.min())
+
+    @property
+    def high(self):
+        """The slowest of all days."""
+        return float(self.values.max())
+
+    def at(self, share):
+        """The time that this share of a day's tries does not exceed; share is [matches]."""
+        days, draws = self.values.shape
+        each = np.reshape(share, (days, -1))
+        place = np.minimum((each * draws).astype(int), draws - 1)
+        return np.take_along_axis(self.values, place, axis=-1).ravel()
+
+
+@dataclass(frozen=True)
+class Cycle:
+    """A robot's cycle on some days: timing steps (pieces counted), mean times [days, n], totals drawn [days, draws]."""
+
+    steps: tuple
+    times: np.ndarray
+    totals: np.ndarray
+
+    @property
+    def time(self):
+        """Mean time of a cycle on each day."""
+        return np.minimum(self.totals.mean(axis=-1), NEVER)
+
+
+def _steps(work, kind):
+    """The plan's steps as timing has them: what people do as low, likely, high; the rest gets its time later."""
+    return [
+        timing.Step(
+            name, work.human(step["human"]) if step["human"] else 0.0, step["after"], each=step["each"] == "piece"
+        )
+        for name, step in getattr(work.robot.plan, kind).items()
+    ]
+
+
+def cycle_of(work, kind="steps", people=True, pieces=None):
+    """The cycle (or kind="bar": what is done at the bar) on the work's days; people=False leaves people's times out."""
+    robot = work.robot
+    steps = timing.for_pieces(_steps(work, kind), pieces or robot.value("carries"))
+    plan = getattr(robot.plan, kind)
+    own = np.stack([work.step(plan[step.kind])[0] for step in steps], axis=-1)
+    mean = np.array([step.time.mean for step in steps]) * people
+    luck = np.random.default_rng(SEED).random((DRAWS, len(steps)))
+    drawn = np.stack([step.time.at(luck[:, i]) for i, step in enumerate(steps)], axis=-1) * people
+    totals = schedule(steps, own[:, None, :] + drawn[None]).total
+    return Cycle(tuple(steps), own + mean, totals)
+
+
+# --- the match ------------------------------------------------------------------------------------------------------
+
+
+def rules_of(kit):
+    """The kit's game as the simulation has it."""
+    game = kit.game
+    return match.Rules(
+        game.match.self_driving,
+        game.match.driven,
+        game.match.closing,
+        tuple(game.shelves.columns["points"]),
+        tuple(game.shelves.columns["capacity"]),
+        float(game.piece.count),
+        game.bonus.same_colour_pair,
+        game.bonus.self_driving_factor,
+        game.closing.hang_points,
+        game.closing.park_points,
+    )
+
+
+def player(work, cycle, matches):
+    """What the robot does in a match on each of the work's days; `matches` of them a day, one group a day."""
+    robot, shelves = work.robot, work.robot.kit.game.shelves.names
+    trip, tries = _at_bar(work)
+    start = cycle_of(work, people=False)
+    return match.Robot(
+        cycle=OfDays(cycle.totals),
+        capacity=robot.value("carries"),
+        success=robot.value("success"),
+        jam=robot.value("jam"),
+        jam_time=work.human("clear_jam"),
+        shelves=tuple(shelves.index(name) for name in robot.value("shelves")),
+        pair_chance=robot.value("pair_chance"),
+        start_pieces=robot.value("start_pieces"),
+        start_success=robot.value("start_success"),
+        start_time=OfDays(start.totals),
+        leave=robot.value("leave"),
+        bar_trip=OfDays(trip),
+        tries=robot.value("tries"),
+        try_time=OfDays(tries),
+        hang_chance=np.repeat(robot.value("hang_chance") * hangs(work), matches),
+    )
+
+
+def _at_bar(work):
+    """Times of the way to the bar and of one try, drawn, each [days, draws]."""
+    robot, rows = work.robot, work.days.rows
+    nothing = np.zeros((rows, DRAWS))
+    if not robot.plan.bar:
+        return nothing, nothing
+    whole = cycle_of(work, "bar", pieces=1)
+    trip = sum(work.step(step)[0] for step in robot.plan.bar.values() if step["drive"] is not None)
+    trip = np.broadcast_to(np.reshape(trip, (-1, 1)), (rows, DRAWS))
+    return trip, np.maximum(whole.totals - trip, 0.0)
+
+
+def hangs(work):
+    """1 on the days on which the winch lifts the robot, holds it with the power off, and clears every wheel; else 0."""
+    hangers, clear = work.robot.of_role(HANGS), work.robot.kit.game.closing.wheels_clear
+    good = [one.sizing.hangs(work.findings(one.name), clear) for one in hangers]
+    return np.all(good, axis=0).astype(float) if good else np.zeros(work.days.rows)
+
+
+def play(work, matches, seed=1, same_luck=True):
+    """Play `matches` matches on each day; gives the cycle and an Outcome, day after day.
+
+    same_luck: every day brings the same luck, so that days can be told apart; else each match has luck of its own.
+    """
+    cycle = cycle_of(work)
+    rows = work.days.rows
+    groups = rows if same_luck else 1
+    return cycle, match.simulate(rules_of(work.robot.kit), player(work, cycle, matches), rows * matches, seed, groups)

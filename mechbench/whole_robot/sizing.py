@@ -1,0 +1,374 @@
+"""Sizing: a whole robot. Does it fit, stand, start and score; and what does one other part do to all of that?
+
+A robot is a sizing that is made of sizings: its mechanisms are solved on the same days, their times make the cycle, and
+the
+cycle makes the match.
+"""
+
+from functools import lru_cache
+from operator import attrgetter
+
+import numpy as np
+
+from mechbench.engine.spec import CHOICE, DRIVES, HANGS, JOB, Field, Finding, Pick, Sizing
+from mechbench.kits import Table
+from mechbench.physics import balance, cycle, envelope, match, motion
+from mechbench.physics.match import BATCH
+from mechbench.whole_robot.body import FOLDED, RAISED, counts
+from mechbench.whole_robot.build import build
+from mechbench.whole_robot.score import hangs, play
+from mechbench.whole_robot.work import NEVER, SPREADS, Days, Work, power
+
+PLANNED = "as_planned"
+AFTER, DURING = "after", "during"
+MOST_MATCHES = 400  # for each day; fewer where there are many days
+REMEMBERED = 512  # robots with their findings
+
+# A sizing's columns hold numbers alone. The kits that robots come from are kept here, each under its own number.
+_kits = []
+
+
+def _number_of(kit):
+    for number, known in enumerate(_kits):
+        if known.digest == kit.digest:
+            return number
+    _kits.append(kit)
+    return len(_kits) - 1
+
+
+def robots(kit):
+    """The kit's whole robots; columns of ones are what the days multiply."""
+    names = [plan.name for plan in kit.robots] or ["none"]
+    ones = np.ones(len(names))
+    columns = {
+        "number": np.arange(len(names)),
+        "kit": ones * _number_of(kit),
+        "mass": ones,
+        "friction": ones,
+        "efficiency": ones,
+    }
+    labels = {plan.name: plan.label for plan in kit.robots} or {"none": "no robot in this kit"}
+    return Table("robots", names, names[-1 if len(names) < 2 else 1], labels, columns)
+
+
+def _or_planned(name, names, labels):
+    """A table of choices with "as planned" first; its column is the place in the list, -1 for as planned."""
+    return Table(
+        name, (PLANNED, *names), PLANNED, {PLANNED: "as planned", **labels}, {"place": np.arange(-1.0, len(names))}
+    )
+
+
+def planned_gearboxes(kit):
+    """The kit's gearboxes, and the one that the plan has."""
+    boxes = kit.table("gearboxes")
+    return _or_planned("planned_gearboxes", boxes.names, boxes.labels)
+
+
+def planned_raising(kit):
+    """When the robot raises: as planned, or one of two ways."""
+    return _or_planned("planned_raising", (AFTER, DURING), {AFTER: "after driving", DURING: "while driving"})
+
+
+def planned_counts(kit):
+    """As planned, or 0 to 4."""
+    names = [str(number) for number in range(5)]
+    return _or_planned("planned_counts", names, {name: name for name in names})
+
+
+# What is chosen of a robot: argument of changed_robot -> column of the inputs.
+CHOSEN = {
+    "robot": attrgetter("which.number"),
+    "kit": attrgetter("which.kit"),
+    "drive": attrgetter("drive_gearbox.place"),
+    "raising_box": attrgetter("raise_gearbox.place"),
+    "raising": attrgetter("raising.place"),
+    "carries": attrgetter("carries.place"),
+    "tries": attrgetter("tries.place"),
+    "sooner": attrgetter("leave_sooner"),
+}
+
+
+class WholeRobot(Sizing):
+    """A robot of the kit as planned, or with another gearbox, another way to raise, another number of pieces or
+    tries.
+    """
+
+    NAME = "robot"
+    TITLE = "A whole robot"
+    QUESTION = "Does it fit, stand, start and score, and what does one other part do to all of that?"
+    FIELDS = (
+        Field("points_wanted", "Points wanted", "points", 0.0, 300.0, 90.0, "in a match, on average", JOB),
+        Pick("which", "Robot", "robots", "heron", "which robot of the kit"),
+        Pick("drive_gearbox", "Drive gearbox", "planned_gearboxes", PLANNED, "on each drive motor"),
+        Pick("raise_gearbox", "Raising gearbox", "planned_gearboxes", PLANNED, "on the motor that raises the pieces"),
+        Pick(
+            "raising",
+            "Raise",
+            "planned_raising",
+            PLANNED,
+            "while driving saves time, but a raised robot is high and must brake gently",
+            more=True,
+        ),
+        Pick(
+            "carries", "Pieces carried", "planned_counts", PLANNED, "at once; no more than it is built for", more=True
+        ),
+        Pick("tries", "Tries at the bar", "planned_counts", PLANNED, "as far as the time allows", more=True),
+        Field(
+            "leave_sooner",
+            "Leave for the bar sooner by",
+            "s",
+            -20.0,
+            40.0,
+            0.0,
+            "than planned; below 0 is later",
+            CHOICE,
+            more=True,
+        ),
+    )
+    FINDINGS = (
+        Finding(
+            "points",
+            "points a match",
+            "points",
+            "on average: start, pieces, pairs and end",
+            "at least",
+            "points_wanted",
+        ),
+        Finding("mass", "mass", "kg", "with the pieces that it carries", "at most", "robot.mass_limit"),
+        Finding(
+            "cube",
+            "room in the start cube",
+            "mm",
+            "at the side with the least; below 0 it does not fit",
+            "at least",
+            0.0,
+            scale=50.0,
+        ),
+        Finding(
+            "reach",
+            "room to the limits, raised",
+            "mm",
+            "of height and level length, the lesser",
+            "at least",
+            0.0,
+            scale=100.0,
+        ),
+        Finding("motors", "motors", "", "in all mechanisms", "at most", "robot.motors", counted=True),
+        Finding("servos", "servos", "", "in all mechanisms", "at most", "robot.servos", counted=True),
+        Finding(
+            "volts",
+            "lowest battery voltage",
+            "V",
+            "with all steps on that run at once in a cycle",
+            "at least",
+            "controller.reset_level",
+        ),
+        Finding(
+            "fuse",
+            "share of the time to blow the fuse",
+            "%",
+            "how long the highest current lasts over how long the fuse bears it",
+            "at most",
+            100.0,
+        ),
+        Finding(
+            "stands",
+            "braking that balance allows, raised",
+            "m/s2",
+            "ahead or back, the lesser; below 0 it falls over standing still",
+            "at least",
+            0.5,
+        ),
+        Finding(
+            "spare",
+            "least torque to spare",
+            "N·m",
+            "of all mechanisms that move a load; below 0 one of them stalls",
+            "at least",
+            0.0,
+            scale=0.5,
+        ),
+        Finding("time", "time of a cycle", "s", "mean, with people's steps and traffic, without jams"),
+        Finding("cycles", "cycles a match", "", "finished before it leaves for the bar"),
+        Finding("pieces", "pieces a match", "", "scored and counted"),
+        Finding("end_points", "points at the end", "points", "hanging or parking, on average"),
+        Finding(
+            "hangs",
+            "can hang at the bar",
+            "%",
+            "100: the winch lifts it, holds with the power off, and every wheel is clear",
+        ),
+        Finding("height", "height, folded", "mm", "compare it with the low beam"),
+        Finding("under", "passes under the beam", "%", "100: yes; 0: it goes the long way round"),
+        Finding("braking", "braking that balance allows, folded", "m/s2", "ahead or back, the lesser"),
+        Finding("centre", "height of the centre of gravity, raised", "mm", "over the floor"),
+        Finding("peak", "highest current in a cycle", "A", "of all that runs at once"),
+        Finding("drive_draws", "driving draws", "A", "at most, in a run of the cycle"),
+        Finding("raise_draws", "arm or lift draws", "A", "at most; 0 without one, or where a servo raises"),
+        Finding("hang_draws", "winch draws", "A", "at most; 0 without one"),
+        Finding("others_draw", "all other motors draw", "A", "at most, one by one, added up"),
+        Finding("all_on", "current with everything on", "A", "the highest of each mechanism, all at once"),
+    )
+    RECORDS = ("battery", "controller", "game.robot")
+    TABLES = {
+        "robots": robots,
+        "planned_gearboxes": planned_gearboxes,
+        "planned_raising": planned_raising,
+        "planned_counts": planned_counts,
+    }
+    SPREADS = {
+        "which.mass": "mass",
+        "which.friction": "friction",
+        "which.efficiency": "efficiency",
+        "battery.open_circuit": "battery_voltage",
+        "battery.resistance": "battery_resistance",
+    }
+    RANK = ("-points",)
+    USES = (balance.stance, envelope.extent, motion.move, cycle.schedule, match.simulate)
+
+    @staticmethod
+    def solve(x):
+        """Rows with the same robot and the same choices are one robot on several days."""
+        days = np.stack(np.broadcast_arrays(*fractions_of(x)), axis=-1)
+        chosen = np.stack(np.broadcast_arrays(*(one(x) for one in CHOSEN.values()), days[:, 0])[:-1], axis=-1)
+        days = np.broadcast_to(days, (len(chosen), len(SPREADS)))
+        different, group = np.unique(chosen, axis=0, return_inverse=True)
+        found = {finding.name: np.zeros(len(chosen)) for finding in WholeRobot.FINDINGS}
+        for number, one in enumerate(different):
+            here = np.ravel(group) == number
+            for key, value in _found(tuple(one.tolist()), days[here].tobytes()).items():
+                found[key][here] = value
+        return found
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _found(choice, days):
+    """All findings of one choice on some days. Kept: who moves a slider or asks for other points meets the same
+    robot again.
+    """
+    return judged(changed_robot(**dict(zip(CHOSEN, choice))), Days(np.frombuffer(days).reshape(-1, len(SPREADS))))
+
+
+def fractions_of(x):
+    """Where each day lies in each spread, from 0 to 1, read back from the columns that the days have changed."""
+    kit = _kits[int(np.ravel(x.which.kit)[0])]
+    shifts = {
+        "mass": x.which.mass - 1,
+        "friction": x.which.friction - 1,
+        "efficiency": x.which.efficiency - 1,
+        "battery_voltage": x.battery.open_circuit - kit.battery.open_circuit,
+        "battery_resistance": x.battery.resistance - kit.battery.resistance,
+    }
+    for name in SPREADS:
+        spread = kit.spread(name)
+        width = spread.high - spread.low
+        yield (shifts[name] - spread.low) / width if width > 0 else np.full(np.shape(shifts[name]), np.nan)
+
+
+def changed_robot(robot, kit, drive, raising_box, raising, carries, tries, sooner):
+    """The robot of one row: as planned, but for what was chosen."""
+    kit = _kits[int(kit)]
+    built = build(kit.robots[int(robot)].name if kit.robots else "", kit)
+    boxes, changes = kit.table("gearboxes").names, {}
+    driving, raiser = built.of_role(DRIVES), built.raiser
+    if drive >= 0 and driving:
+        changes[f"{driving[0].name}.gearbox"] = boxes[int(drive)]
+    if raising_box >= 0 and raiser is not None and "gearbox" in raiser.values:
+        changes[f"{raiser.name}.gearbox"] = boxes[int(raising_box)]
+    if carries >= 0:
+        changes["carries"] = int(min(max(carries, 1), built.value("carries")))  # it holds no more than it is built for
+    if tries >= 0:
+        changes["tries"] = int(tries)
+    if sooner != 0:
+        changes["leave"] = float(np.clip(built.value("leave") + sooner, 0.0, kit.game.match.driven))
+    if raising >= 0:
+        changes |= raise_when(built, (AFTER, DURING)[int(raising)])
+    return built.with_changes(changes) if changes else built
+
+
+def raise_when(robot, when):
+    """Changes of the steps so that the robot raises after driving or while driving to the shelf."""
+    steps, raiser = robot.plan.steps, robot.raiser
+    raising = next(
+        (name for name, step in steps.items() if raiser is not None and step["mechanism"] == raiser.name), None
+    )
+    way = next((name for name, step in steps.items() if step["passes"] == "beam"), None)
+    if raising is None or way is None:
+        return {}
+    if when == DURING:
+        # What waited for the raised arm must still wait for all that came before it.
+        before = steps[raising]["after"]
+        waits = {
+            f"{name}.after": tuple(dict.fromkeys((*step["after"], *before)))
+            for name, step in steps.items()
+            if raising in step["after"]
+        }
+        return {**waits, f"{raising}.after": steps[way]["after"], f"{way}.pose": RAISED}
+    return {
+        f"{raising}.after": (way,) if steps[raising]["after"] == steps[way]["after"] else steps[raising]["after"],
+        f"{way}.pose": FOLDED,
+    }
+
+
+def judged(robot, days):
+    """All findings of a robot on some days, by name."""
+    work = Work(robot, days)
+    matches = int(np.clip(BATCH // days.rows, 20, MOST_MATCHES))
+    done, outcome = play(work, matches)
+    drawn = power(work, done.steps, done.times)
+    each = lambda column: np.asarray(column, dtype=float).reshape(days.rows, matches).mean(axis=-1)
+    return {
+        "points": each(outcome.points),
+        "cycles": each(outcome.cycles),
+        "pieces": each(outcome.pieces),
+        "end_points": each(outcome.end_points),
+        "time": np.where(done.time >= NEVER / 2, np.inf, done.time),
+        **_standing(work),
+        "spare": _least_spare(work),
+        "hangs": hangs(work),
+        "volts": drawn.volts,
+        "fuse": drawn.fuse_share,
+        "peak": drawn.peak,
+        "all_on": drawn.all_on,
+        **_who_draws(robot, drawn),
+    }
+
+
+def _who_draws(robot, drawn):
+    """The highest current of each group of mechanisms; together they are everything on."""
+    raiser, groups = robot.raiser, {DRIVES: "drive_draws", HANGS: "hang_draws"}
+    found = dict.fromkeys(("drive_draws", "raise_draws", "hang_draws", "others_draw"), 0.0)
+    for name, amps in drawn.draws.items():
+        mechanism = robot.mechanisms[name]
+        group = "raise_draws" if mechanism is raiser else groups.get(mechanism.sizing.ROLE, "others_draw")
+        found[group] = found[group] + amps
+    return found
+
+
+def _standing(work):
+    """What does not move: mass, room, balance and counts, the same on every day but for the mass."""
+    robot, limits = work.robot, work.robot.kit.game.robot
+    folded, raised, made = work.bodies[FOLDED], work.bodies[RAISED], counts(work.robot)
+    spare = envelope.reach_spare(raised.boxes, limits.height_limit, limits.level_limit)
+    return {
+        "mass": folded.stance.centre.mass * (1 + work.days.shift(robot.kit, "mass")),
+        "cube": limits.start_cube - max(folded.size),
+        "reach": min(float(one) for one in spare),
+        "motors": made.motors,
+        "servos": made.servos,
+        "stands": raised.braking,
+        "braking": folded.braking,
+        "height": folded.extent.z_high,
+        "under": float(work.clears_beam(FOLDED)),
+        "centre": raised.stance.centre.z,
+    }
+
+
+def _least_spare(work):
+    """The least torque to spare of all mechanisms that have such a finding, on each day."""
+    found = [
+        work.findings(name)["spare"]
+        for name, one in work.robot.mechanisms.items()
+        if any(f.name == "spare" for f in one.sizing.FINDINGS)
+    ]
+    return np.min(found, axis=0) if found else np.full(work.days.rows, np.inf)

@@ -1,0 +1,238 @@
+"""What the mechanisms do on each day: findings, times of the steps, and who draws how much current at once.
+
+Contents: Days (which days), NEVER, Work (a robot on some days), Power, power, battery_on.
+
+A day is one set of spreads (mass, friction, efficiency, battery) that holds for the whole robot: on a day with a tired
+battery
+all mechanisms have a tired battery.
+"""
+
+from collections import OrderedDict
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from mechbench.engine.columns import columns
+from mechbench.engine.days import day_fractions, spread_columns
+from mechbench.engine.spec import DRIVES
+from mechbench.physics import battery as cells
+from mechbench.physics.cycle import schedule
+from mechbench.physics.duration import Duration
+from mechbench.whole_robot.body import POSES, body_of
+
+SPREADS = ("mass", "friction", "efficiency", "battery_voltage", "battery_resistance")
+NEVER = 1e5  # s, stands for a step that is never done: longer than any match
+LEAST_BRAKING = 0.05  # m/s2: below it a robot falls over when it stops
+
+
+MOST_KEPT = 256
+_kept = OrderedDict()
+
+
+def kept(key, make):
+    """What was found for this key before, or else what make() gives now; the newest are kept.
+
+    Robots that differ in one gear share all their other mechanisms: a slider or a search then solves only what differs.
+    """
+    if key not in _kept:
+        _kept[key] = make()
+        if len(_kept) > MOST_KEPT:
+            _kept.popitem(last=False)
+    _kept.move_to_end(key)
+    return _kept[key]
+
+
+class Days:
+    """Days for a whole robot: the good day, days spread evenly, or any; `fractions` is [rows, 5] from 0 to 1, nan as
+    usual.
+    """
+
+    def __init__(self, fractions):
+        self.fractions = np.atleast_2d(np.asarray(fractions, dtype=float))
+        self.rows = len(self.fractions)
+
+    @classmethod
+    def good(cls):
+        """One day on which everything is as the kit says."""
+        return cls(np.full((1, len(SPREADS)), np.nan))
+
+    @classmethod
+    def spread(cls, number):
+        """So many different days."""
+        return cls(day_fractions(len(SPREADS), number))
+
+    def for_sizing(self, sizing):
+        """The fractions in the order of a sizing's own spreads; a spread that is not the robot's stays as usual."""
+        whole = np.full((self.rows, len(sizing.SPREADS)), np.nan)
+        for i, name in enumerate(sizing.SPREADS.values()):
+            if name in SPREADS:
+                whole[:, i] = self.fractions[:, SPREADS.index(name)]
+        return whole
+
+    def shift(self, kit, name):
+        """How far a spread of the kit moves its number on each day; 0 on a usual day."""
+        spread, share = kit.spread(name), self.fractions[:, SPREADS.index(name)]
+        return np.where(np.isnan(share), 0.0, spread.low + share * (spread.high - spread.low))
+
+
+class Work:
+    """A robot at work on some days; every number is found when it is first asked for."""
+
+    def __init__(self, robot, days, people=None):
+        self.robot, self.days, self.people = robot, days, people or {}
+        self._found = {}
+
+    def human(self, name):
+        """How long a step of people takes: as the game says, or as `people` says for some of them."""
+        one = getattr(self.robot.kit.game.human, name)
+        return self.people.get(name) or Duration(one.low, one.likely, one.high)
+
+    @cached_property
+    def bodies(self):
+        """The robot folded and raised."""
+        return {pose: body_of(self.robot, pose) for pose in POSES}
+
+    def inputs(self, mechanism, **more):
+        """Columns of a mechanism's inputs on these days, with what the robot itself gives."""
+        values = {**mechanism.values, **self.given(mechanism), **more}
+        x = columns(mechanism.sizing, values, mechanism.tables)
+        return spread_columns(mechanism.sizing, x, mechanism.tables, self.days.for_sizing(mechanism.sizing))
+
+    def given(self, mechanism, pose="folded"):
+        """What the robot itself gives to a mechanism: mass, balance, wheels."""
+        return mechanism.sizing.given(self.robot, self.bodies[pose], mechanism.values)
+
+    def findings(self, name):
+        """All findings of a mechanism by name, each [rows]."""
+        if name not in self._found:
+            mechanism = self.robot.mechanisms[name]
+            self._found[name] = kept(self._key(mechanism), lambda: self._solved(mechanism))
+        return self._found[name]
+
+    def _solved(self, mechanism):
+        found = mechanism.sizing.solve(self.inputs(mechanism))
+        return {key: np.broadcast_to(np.asarray(value, dtype=float), (self.days.rows,)) for key, value in found.items()}
+
+    def _key(self, mechanism, *more):
+        """What a mechanism's findings depend on: kit, inputs, what the robot gives, days."""
+        given = tuple(float(value) for value in self.given(mechanism).values())
+        return (
+            self.robot.kit.digest,
+            mechanism.sizing.NAME,
+            tuple(mechanism.values.items()),
+            given,
+            self.days.fractions.tobytes(),
+            *more,
+        )
+
+    # driving ---------------------------------------------------------------------------------------------------------
+
+    def run(self, distance, pose):
+        """Time and highest current of a run from rest to rest, braking no harder than balance allows in that pose."""
+        if (distance, pose) not in self._found:
+            (mechanism,) = self.robot.of_role(DRIVES)
+            limits = self.bodies[pose].braking, float(self.bodies[pose].stance.centre.z)
+            self._found[distance, pose] = kept(
+                self._key(mechanism, distance, limits), lambda: self._run(mechanism, distance, pose)
+            )
+        return self._found[distance, pose]
+
+    def _run(self, mechanism, distance, pose):
+        braking = self.bodies[pose].braking
+        x = self.inputs(mechanism, distance=np.array([distance]), **self._posed(mechanism, pose))
+        done = mechanism.sizing.run(x, np.full(1, max(braking, LEAST_BRAKING)))
+        time = np.full(self.days.rows, NEVER) if braking < LEAST_BRAKING else _ends(done.time[:, 0], self.days.rows)
+        return time, np.broadcast_to(done.bus_current, (self.days.rows,))
+
+    def _posed(self, mechanism, pose):
+        return {key: np.array([value]) for key, value in self.given(mechanism, pose).items() if key != "distance"}
+
+    def clears_beam(self, pose):
+        """Whether the robot fits under the game's low beam in that pose."""
+        return bool(self.bodies[pose].extent.z_high <= self.robot.kit.game.beam.clear_height)
+
+    def way(self, step):
+        """How far a step drives: longer where the robot must go round the beam."""
+        around = step["passes"] == "beam" and not self.clears_beam(step["pose"])
+        return step["drive"] + (self.robot.kit.game.beam.way_round if around else 0.0)
+
+    # steps -----------------------------------------------------------------------------------------------------------
+
+    def step(self, step):
+        """Time [rows] and battery current [rows] of one step of a plan; 0 s for what people do."""
+        if step["drive"] is not None:
+            return self.run(self.way(step), step["pose"])
+        if step["mechanism"]:
+            found, mechanism = self.findings(step["mechanism"]), self.robot.mechanisms[step["mechanism"]]
+            return _ends(found[step["finding"]], self.days.rows), mechanism.battery_current(found)
+        return np.zeros(self.days.rows), np.zeros(self.days.rows)
+
+
+def _ends(time, rows):
+    """A time that is never reached stands as a very long one, so that sums stay numbers."""
+    return np.broadcast_to(np.where(np.isfinite(time), np.minimum(time, NEVER), NEVER), (rows,))
+
+
+# --- who draws what -------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Power:
+    """Current of the battery: the highest at once in a cycle, who draws it, and what it does. Each [rows].
+
+    draws: name of a mechanism -> highest current of its own [rows]; together: the steps that run at once at the peak.
+    """
+
+    draws: dict
+    together: tuple
+    peak: np.ndarray
+    volts: np.ndarray
+    fuse_share: np.ndarray
+    all_on: np.ndarray
+
+
+def power(work, steps, times):
+    """Who draws what in a cycle: `steps` are timing steps, `times` their times [rows, n] on these days."""
+    robot, rows = work.robot, work.days.rows
+    plan = schedule(steps, times)
+    amps = np.stack([work.step(robot.plan.steps[step.kind])[1] for step in steps], axis=-1)
+    # The highest sum is met at some step's begin: what runs then is added up.
+    on = (plan.start[:, None, :] <= plan.start[:, :, None] + 1e-9) & (
+        plan.finish[:, None, :] > plan.start[:, :, None] + 1e-9
+    )
+    sums = np.sum(on * amps[:, None, :], axis=-1)
+    at = np.argmax(sums, axis=-1)
+    here = on[np.arange(rows), at]
+    peak = sums[np.arange(rows), at]
+    lasts = np.min(np.where(here & (amps > 0), plan.finish - plan.start, np.inf), axis=-1)
+    volts, resistance = battery_on(work)
+    kit_fuse = robot.kit.fuse
+    fuse = cells.Fuse(kit_fuse.rating, kit_fuse.ratio, kit_fuse.time, kit_fuse.holds)
+    lasts = np.where(np.isfinite(lasts), lasts, 0.0)
+    draws = _draws(work)
+    together = tuple(step.name for step, runs, one in zip(steps, here[0], amps[0]) if runs and one > 0)
+    return Power(
+        draws, together, peak, volts - resistance * peak, lasts / cells.time_to_blow(fuse, peak), sum(draws.values())
+    )
+
+
+def _draws(work):
+    draws = {}
+    for name, mechanism in work.robot.mechanisms.items():
+        if mechanism.sizing.ROLE == DRIVES:
+            ways = [step for step in work.robot.plan.steps.values() if step["drive"] is not None]
+            runs = [work.step(step)[1] for step in ways]
+            draws[name] = np.max(runs, axis=0) if runs else work.findings(name)["current"]
+        else:
+            draws[name] = mechanism.battery_current(work.findings(name))
+    return draws
+
+
+def battery_on(work):
+    """Open-circuit voltage and resistance of the battery on these days."""
+    kit, days = work.robot.kit, work.days
+    return (
+        kit.battery.open_circuit + days.shift(kit, "battery_voltage"),
+        kit.battery.resistance + days.shift(kit, "battery_resistance"),
+    )

@@ -1,0 +1,58 @@
+"""How a sentence about what was given is worded: the given value in quotes, and the nearest right name.
+
+Contents: quoted, shortened, closest, nearest, listed. The standard library alone: the launcher uses it before anything
+is
+installed.
+"""
+
+import difflib
+
+LONGEST = 40  # characters of a given value that one sentence shows
+MOST_NAMES = 20  # names that one sentence lists
+LONGEST_NAME = 60  # of a given name that is compared: a comparison takes as long as the product of both lengths
+NEAR = 0.5  # from 0, nothing alike, to 1, the same
+
+
+def quoted(given, most=LONGEST, mark="'"):
+    """Give a value in quotes for a sentence.
+
+    >>> print(quoted("planetary_65"), quoted(3.5), quoted("a" * 50, most=4))
+    'planetary_65' '3.5' 'aaaa…'
+    """
+    return f"{mark}{shortened(given, most)}{mark}"
+
+
+def shortened(given, most=LONGEST):
+    """Give a value as text on one line: cut after `most` characters, with ? for what can't be printed."""
+    text = str(given)
+    shown = "".join(sign if sign.isprintable() else " " if sign.isspace() else "?" for sign in text[:most])
+    return f"{shown}…" if len(text) > most else shown
+
+
+def closest(name, names):
+    """Give the one of names that was probably meant; "" where none is near."""
+    near = difflib.get_close_matches(str(name)[:LONGEST_NAME], [str(one) for one in names], n=1, cutoff=NEAR)
+    return near[0] if near else ""
+
+
+def nearest(name, names, most=MOST_NAMES, mark="'"):
+    """Say which of names was probably meant, or which there are; the end of a sentence.
+
+    >>> nearest("moter", ["motor", "arm"])
+    "did you mean 'motor'?"
+    >>> nearest("xyz", ["motor", "arm"])
+    'choose from motor, arm.'
+    """
+    names = list(names)
+    near = closest(name, names)
+    if near:
+        return f"did you mean {mark}{near}{mark}?"
+    return f"choose from {listed(names, most)}." if names else "there is none to choose from."
+
+
+def listed(names, most=MOST_NAMES):
+    """Give names in a row; of a longer list the first ones, and how many there are."""
+    texts = [str(name) for name in names]
+    if len(texts) <= most:
+        return ", ".join(texts)
+    return f"{', '.join(texts[:most])} … ({len(texts)} in all)"

@@ -1,0 +1,302 @@
+"""A bench without a browser: controls, verdict, units, refusals, and the bundle that a notebook stores."""
+
+import io
+import threading
+import time
+from base64 import b64decode
+
+import pytest
+from PIL import Image
+
+import mechbench as mb
+from mechbench.benches import page
+from mechbench.benches.bench import Bench
+from mechbench.benches.control import Choice, Slider, step_of
+from mechbench.catalog import NAMES, judge, picture_of
+from mechbench.drawing.margins import MarginsPicture
+from mechbench.engine import report_text
+from mechbench.engine.spec import CHOICE, JOB, Field
+from tests.benches.pendulum import Pendulum
+
+
+@pytest.fixture(autouse=True)
+def first_choice(monkeypatch):
+    """Switches that one test moves must not reach the next."""
+    monkeypatch.setattr(Bench, "_chosen", {"system": "metric", "look": "light"})
+
+
+def slide(bench, name, number):
+    """Move a slider as the browser does."""
+    bench._controls[name].slider.value = number
+
+
+def type_in(bench, name, text):
+    """Type into the box beside a slider, and Enter."""
+    bench._controls[name].box.value = text
+
+
+def test_report_is_that_of_the_sizing():
+    bench = mb.bench("motor", {"load_torque": "0.08 N·m", "motor": "large"})
+    assert bench.values["load_torque"] == pytest.approx(0.08) and bench.values["motor"] == "large"
+    assert bench.report == judge(mb.size("motor"), {"load_torque": 0.08, "motor": "large"})
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_sizing_has_a_bench(name):
+    bench = mb.bench(name)
+    assert bench.report is not None and bench.sentence.endswith(report_text.verdict(bench.report))
+    assert set(bench._controls) == {f.name for f in bench.sizing.FIELDS}
+
+
+def test_every_picture_belongs_to_a_sizing():
+    drawn = [name for name in NAMES if picture_of(name) is not MarginsPicture]
+    assert len(drawn) >= len(NAMES) - 1, "all but the pair of wheels have one of their own"
+    assert picture_of("a sizing without its own picture") is MarginsPicture
+
+
+def test_slider_changes_value_picture_and_verdict():
+    bench = mb.bench(Pendulum)
+    before = bench._image.value, bench._verdict.value
+    slide(bench, "mass", 3.0)
+    assert bench.values["mass"] == 3.0 and bench._controls["mass"].box.value == "3 kg"
+    assert bench._image.value != before[0] and bench._verdict.value != before[1]
+    assert (
+        report_text.verdict(bench.report) in bench._verdict.value
+        and report_text.bad_day_line(bench.report) in bench._verdict.value
+    )
+
+
+def test_a_typed_value_may_have_any_unit_of_the_kind_and_moves_the_slider():
+    bench = mb.bench(Pendulum)
+    type_in(bench, "mass", "3000 g")
+    assert bench.values["mass"] == pytest.approx(3.0) and bench._controls["mass"].slider.value == pytest.approx(3.0)
+    assert bench._controls["mass"].box.value == "3 kg"
+    type_in(bench, "length", "10 in")
+    assert bench.values["length"] == pytest.approx(0.254)
+
+
+@pytest.mark.parametrize(
+    "text, said",
+    [
+        ("3", "has no unit"),
+        ("3 N", "a mass is asked"),
+        ("90 kg", "must be from 0.1 kg to 5 kg"),
+        ("<b>heavy</b>", "&lt;b&gt;"),
+        ("", "number"),
+    ],
+)
+def test_a_text_that_is_refused_changes_nothing_but_the_verdict(text, said):
+    bench = mb.bench(Pendulum)
+    before, picture = dict(bench.values), bench._image.value
+    type_in(bench, "mass", "?")
+    type_in(bench, "mass", text)
+    assert said in bench._verdict.value and "mb-wrong" in bench._verdict.value and "<b>" not in bench._verdict.value
+    assert bench.values == before and bench._image.value == picture
+    assert bench._controls["mass"].box.value == text
+    slide(bench, "torque", 7.0)
+    assert bench._controls["mass"].box.value == "1 kg" and "mb-wrong" not in bench._verdict.value
+
+
+def test_a_state_without_solution_shows_its_sentence_and_the_last_picture():
+    bench = mb.bench(Pendulum, {"mass": 5.0, "length": 0.4})
+    picture = bench._image.value
+    slide(bench, "length", 1000)
+    assert (
+        bench.report is None
+        and "the stick bends there" in bench.problem
+        and "the stick bends there" in bench._verdict.value
+    )
+    assert bench._image.value == picture and set(bench._repr_mimebundle_()) == {
+        "text/plain",
+        "application/vnd.jupyter.widget-view+json",
+    }
+    slide(bench, "length", 300)
+    assert bench.report is not None and bench.problem == ""
+
+
+def test_a_bench_may_start_without_a_solution():
+    bench = mb.bench(Pendulum, {"mass": 5.0, "length": "1 m"})
+    assert bench.report is None and "the stick bends there" in bench.sentence
+
+
+def test_set_changes_all_or_nothing():
+    bench = mb.bench(Pendulum)
+    assert bench.set(mass="2 kg", torque=9) is bench
+    assert (bench.values["mass"], bench.values["torque"]) == (2.0, 9.0)
+    assert bench._controls["torque"].slider.value == 9.0
+    with pytest.raises(ValueError, match="torque is 90 N·m, but it must be from 0.5 N·m to 20 N·m"):
+        bench.set(mass="3 kg", torque=90)
+    assert bench.values["mass"] == 2.0
+    with pytest.raises(ValueError, match="'mas' is not an input of pendulum; did you mean 'mass'?"):
+        bench.set(mas=3)
+
+
+def test_browser_rounding_a_typed_value_to_a_place_of_the_slider_is_no_move():
+    bench = mb.bench(Pendulum)
+    type_in(bench, "mass", "1.234 kg")
+    slide(bench, "mass", 1.25)
+    assert bench.values["mass"] == pytest.approx(1.234)
+    slide(bench, "mass", 1.30)
+    assert bench.values["mass"] == pytest.approx(1.30)
+
+
+@pytest.mark.parametrize("sizing", [*map(mb.size, NAMES), Pendulum], ids=lambda s: s.NAME)
+def test_default_stands_on_a_place_of_its_slider(sizing):
+    for field in sizing.FIELDS:
+        if isinstance(field, Field):
+            places = (field.default - field.low) / step_of(field)
+            assert places == pytest.approx(round(places), abs=1e-6), field.name
+            assert 25 <= (field.high - field.low) / step_of(field) <= 1100, field.name
+
+
+def test_groups_more_and_fixed():
+    bench = mb.bench(Pendulum, show=["mass", "torque"], fixed={"friction": "0.5 N·m"})
+    assert bench.values["friction"] == 0.5 and "friction" not in bench._controls
+    job, choice = bench._group(JOB), bench._group(CHOICE)
+    assert "The job asks" in job.children[0].value and "You choose" in choice.children[0].value
+    assert job.children[1] is bench._controls["mass"].view
+    button, hidden = job.children[2].children[0], job.children[3]
+    assert button.description == "More that the job asks (1)" and hidden.children == (bench._controls["length"].view,)
+    assert hidden.layout.display == "none"
+    button.value = True
+    assert hidden.layout.display is None
+    assert "More" not in str(
+        [
+            part.description
+            for row in choice.children
+            if hasattr(row, "children")
+            for part in row.children
+            if hasattr(part, "description")
+        ]
+    )
+
+
+def test_wrong_names_are_refused():
+    with pytest.raises(ValueError, match="'moter' is not a sizing; did you mean 'motor'?"):
+        mb.bench("moter")
+    with pytest.raises(ValueError, match="'masss' is not an input"):
+        mb.bench(Pendulum, show=["masss"])
+    with pytest.raises(ValueError, match="'mass' is both in show and in fixed"):
+        mb.bench(Pendulum, show=["mass"], fixed={"mass": 1})
+
+
+def test_every_control_is_named_and_helped():
+    for name in ("motor", "train"):
+        bench = mb.bench(name)
+        for control in (*bench._controls.values(), *bench._extra.values()):
+            widget = control.box if isinstance(control, Slider) else control.list
+            assert widget.description == control.field.label and widget.tooltip == control.field.help
+
+
+def test_a_list_offers_the_kits_parts_by_the_names_people_read():
+    control = mb.bench("train")._controls["gearbox"]
+    assert isinstance(control, Choice)
+    assert dict(control.list.options)["64:1 planetary"] == "planetary_64"
+
+
+def test_units_switch_changes_words_not_values():
+    bench = mb.bench(Pendulum)
+    before, picture = dict(bench.values), bench._image.value
+    bench._switch("system", "us")
+    assert bench.values == before
+    assert bench._controls["mass"].box.value == "2.205 lb" and bench._controls["mass"].slider.value == 1.0
+    assert "lbf·in" in bench._verdict.value and "N·m" not in bench._verdict.value
+    assert mb.bench(Pendulum).system == "us"
+    bench._switch("system", "metric")
+    assert bench._image.value == picture
+
+
+def test_paper_switch_changes_the_picture():
+    bench = mb.bench("motor")
+    bench._switch("look", "dark")
+    png = b64decode(bytes(bench._image.value).partition(b",")[2])
+    assert Image.open(io.BytesIO(png)).convert("RGB").getpixel((1, 1)) == (0x15, 0x19, 0x1E)
+
+
+def test_all_numbers_open_at_a_click_and_follow():
+    bench = mb.bench(Pendulum)
+    assert bench._table.value == "" and bench._table.layout.display == "none"
+    bench._numbers.value = True
+    assert bench._table.layout.display is None
+    bad = report_text.number(Pendulum.FINDINGS[0], bench.report.bad["spare"])
+    for text in (
+        "torque to spare",
+        "1.18 N·m \u2714",
+        f"{bad} \u2714",
+        "at least 0 N·m",
+        "What hurts most on a bad day is the mass at the end.",
+    ):
+        assert text in bench._table.value
+    slide(bench, "mass", 2.0)
+    assert "-2.75 N·m \u2718" in bench._table.value
+
+
+def test_turning_the_motor_moves_the_picture_only():
+    bench = mb.bench("train")
+    before, report = bench._image.value, bench.report
+    bench._extra["turn"].slider.value = 3.0
+    assert bench._image.value != before and bench.report is report and "turn" not in bench.values
+
+
+def test_bundle_is_view_picture_and_sentence():
+    bundle = mb.bench("motor")._repr_mimebundle_()
+    assert set(bundle) == {"text/plain", "image/png", "application/vnd.jupyter.widget-view+json"}
+    picture = Image.open(io.BytesIO(b64decode(bundle["image/png"])))
+    assert picture.format == "PNG" and picture.width == 770 and picture.height > 418
+    assert len(bundle["image/png"]) < 120_000
+    assert mb.bench("motor")._repr_mimebundle_()["image/png"] == bundle["image/png"]
+
+
+def test_sentence_tells_inputs_findings_and_verdict():
+    sentence = mb.bench("motor", {"load_torque": "0.05 N·m"}).sentence
+    # Nameplate of the small motor on 13.2 V behind 0.12 ohm, by hand: k = 0.0180 N·m/A, I = 0.05 / 0.0180 + 0.28 = 3.06
+    # A.
+    assert "torque of the load 0.05 N·m" in sentence and "current of one motor 3.06 A" in sentence
+    assert sentence.endswith(report_text.verdict(mb.bench("motor").report))
+
+
+def test_mark_beside_the_verdict_goes_with_its_words():
+    marks = {"fits": "\u2714", "close": "\u2248", "fails": "\u2718"}
+    seen = set()
+    for torque in (3.0, 4.0, 4.4, 4.5, 8.0):
+        bench = mb.bench(Pendulum, {"torque": torque})
+        kind = next(k for k in marks if f"mb-{k}" in bench._verdict.value)
+        seen.add(kind)
+        assert marks[kind] in bench._verdict.value
+        start = report_text.verdict(bench.report).split(",")[0].split(":")[0].split(" ")[0]
+        assert (kind == "fails") == (start == "Does"), torque
+    assert seen == set(marks)
+
+
+def test_page_says_nothing_by_colour_alone():
+    for kind, mark in (page.FITS, page.CLOSE, page.FAILS):
+        assert f".mb-{kind} " in page.STYLE and mark.strip()
+
+
+def test_two_clicks_at_once_do_not_mix(monkeypatch):
+    """Two threads ask for a redraw: the second waits until the first is done, or dark and light would mix in one
+    picture.
+    """
+    made = mb.bench("motor")
+    inside, most, whole = [], [], made._screen.__class__.image
+
+    def slow(screen, *given):
+        inside.append(1)
+        most.append(len(inside))
+        time.sleep(0.05)
+        try:
+            return whole(screen, *given)
+        finally:
+            inside.pop()
+
+    monkeypatch.setattr(type(made._screen), "image", slow)
+    clicks = [
+        threading.Thread(target=made._switch, args=given)
+        for given in (("look", "dark"), ("system", "us"), ("look", "light"))
+    ]
+    for click in clicks:
+        click.start()
+    for click in clicks:
+        click.join()
+    made._switch("system", "metric")
+    assert len(most) == 4 and max(most) == 1

@@ -1,0 +1,202 @@
+"""Words for a report: a number beside its bound, the verdict, the bad day, and what one should see."""
+
+import math
+import re
+
+import pytest
+
+from mechbench import quantity
+from mechbench.catalog import judge, sizing_of
+from mechbench.engine import report_text
+from mechbench.engine.judge import Report
+from mechbench.engine.judge import judge as judge_class
+from mechbench.engine.spec import Finding, Sizing
+from tests.engine.toys import Shelf, toy_kit
+
+KIT = toy_kit()
+
+
+def shelf(load, **values):
+    """A report of the shelf: 10 N for each kilogram, at most 200 N; on the bad day the load is 24.3 % heavier."""
+    return judge_class(Shelf, {"load": load, **values}, KIT)
+
+
+@pytest.mark.parametrize(
+    "load, said",
+    [
+        (10, "Works, on a bad day too. Nearest to its limit then: weight on the board is 124 N (at most 200 N)."),
+        (15.28, "Works, on a bad day too. Nearest to its limit then: weight on the board is 190 N (at most 200 N)."),
+        (15.3, "Just works, within 5 %: measure first. On a bad day weight on the board is 190 N (at most 200 N)."),
+        (16, "Just works, within 5 %: measure first. On a bad day weight on the board is 199 N (at most 200 N)."),
+        (18, "Works on a good day only, on 43 of 100 days. On a bad day weight on the board is 224 N (at most 200 N)."),
+        (25, "Does not work: weight on the board is 250 N (at most 200 N)."),
+        (20.01, "Does not work: weight on the board is 200.1 N (at most 200 N)."),
+    ],
+)
+def test_the_verdict_follows_the_margin_on_a_good_and_on_a_bad_day(load, said):
+    """15.28 kg 1.243 is 189.93 N, which leaves 5.03 %; 15.3 kg 1.243 is 190.18 N: 4.91 %. 18 kg hold up to 11.1 % more:
+    the days at 0.001 to 0.111 and the one at 0.0005 are 112 of 256, 43.75 of 100."""
+    assert report_text.verdict(shelf(load)) == said
+
+
+def test_the_verdict_names_what_misses_by_most():
+    """25 kg sag 50 mm, twice what is allowed; the weight is a quarter too much."""
+    assert (
+        report_text.verdict(shelf(25, sag_allowed="25 mm"))
+        == "Does not work: sag in the middle is 50 mm (at most 25 mm)."
+    )
+    assert report_text.verdict(shelf(25), "us") == "Does not work: weight on the board is 56.2 lbf (at most 45 lbf)."
+
+
+def test_the_bad_day_is_told_by_its_two_tightest_numbers():
+    assert (
+        report_text.bad_day_line(shelf(10))
+        == "Bad day: weight on the board 124 N, sag in the middle 24.9 mm. Works on 100 of 100 days."
+    )
+    assert (
+        report_text.bad_day_line(shelf(18, sag_allowed="40 mm"), "us")
+        == "Bad day: weight on the board 50.3 lbf, sag in the middle 1.76 in. Works on 43 of 100 days."
+    )
+    assert report_text.bad_day_line(shelf(10, sag_allowed="20 mm")).startswith(
+        "Bad day: sag in the middle 24.9 mm, weight"
+    )
+
+
+def test_of_three_things_asked_the_bad_day_tells_two():
+    class Three(Sizing):
+        FINDINGS = tuple(Finding(name, name, "s", "x", "at most", 10.0) for name in ("one", "two", "three"))
+
+    bad, bounds = {"one": 9.0, "two": 2.0, "three": 8.0}, dict.fromkeys(("one", "two", "three"), 10.0)
+    margins = {"one": 0.1, "two": 0.8, "three": 0.2}
+    report = Report(Three, {}, bad, bad, margins, margins, 96, bounds=bounds)
+    assert report_text.bad_day_line(report) == "Bad day: one 9 s, three 8 s. Works on 96 of 100 days."
+
+
+def test_what_hurts_most_is_named():
+    assert report_text.hurts(shelf(10)) == "What hurts most on a bad day is the load on the shelf."
+
+
+def test_inputs_are_called_as_people_call_them():
+    class Recorded(Shelf):
+        RECORDS = ("battery", "game.human.line_up")
+
+    label = lambda path: report_text.label_of(Recorded, path)
+    assert label("load") == "load on the shelf" and label("board.strength") == "board: strength"
+    assert label("battery.open_circuit") == "battery: voltage without load"
+    assert label("battery.inner_resistance") == "battery: inner resistance"
+    assert label("line_up.likely") == "step 'line up'"
+
+
+def test_one_should_see_what_was_put_in_what_is_found_and_the_verdict():
+    report = shelf(10, count="2")
+    found = "Result: weight on the board 100 N, sag in the middle 20 mm. " + report_text.verdict(report)
+    assert (
+        report_text.should_see(report, ["count", "load", "board"], {"middle": "Middle board"})
+        == f"The job asks: load on the shelf 10 kg. Chosen: how many boards 2, Middle board. {found}"
+    )
+    assert report_text.should_see(report, ["board"]) == f"Chosen: middle. {found}"
+    assert report_text.should_see(report, ["load"], system="us").startswith(
+        "The job asks: load on the shelf 22 lb. Result: "
+    )
+
+
+class Told(Sizing):
+    """Three findings of which nothing is asked, and one more."""
+
+    FINDINGS = tuple(Finding(name, name, "s", "x") for name in ("one", "two", "three", "four"))
+
+
+def test_where_nothing_is_asked_there_is_no_verdict():
+    numbers = {"one": 1.0, "two": 2.0, "three": 3.0, "four": 4.0}
+    report = Report(Told, {}, numbers, numbers, {}, {}, 100)
+    assert report_text.verdict(report) == report_text.bad_day_line(report) == report_text.hurts(report) == ""
+    assert report_text.should_see(report, []) == "Result: one 1 s, two 2 s, three 3 s."
+    assert (
+        report_text.asked(report, Told.FINDINGS[0]) == ""
+        and report_text.found(report, Told.FINDINGS[3], numbers) == "4 s"
+    )
+
+
+@pytest.mark.parametrize(
+    "sense, unit, value, said",
+    [
+        ("at most", "s", math.inf, "Does not work: it never arrives (trip: at most 2 s)."),
+        ("at most", "s", 3.0, "Does not work: trip is 3 s (at most 2 s)."),
+        ("at least", "s", 1.0, "Does not work: trip is 1 s (at least 2 s)."),
+        ("at most", "A", math.inf, "Does not work: trip is unlimited (at most 2 A)."),
+    ],
+)
+def test_only_a_time_without_end_never_arrives(sense, unit, value, said):
+    class Trip(Sizing):
+        FINDINGS = (Finding("trip", "trip", unit, "x", sense, 2.0),)
+
+    missed = {"trip": -1.0}
+    report = Report(Trip, {}, {"trip": value}, {"trip": value}, missed, missed, 0, bounds={"trip": 2.0})
+    assert report_text.verdict(report) == said
+
+
+def test_no_more_than_seven_digits_tell_a_number_from_its_bound():
+    """15.00001 A has seven digits; 15.000001 A would need eight, and is told as it is elsewhere."""
+    assert report_text.number(CURRENT, 15.00001, bound=15.0) == "15.00001 A"
+    assert report_text.number(CURRENT, 15.000001, bound=15.0) == "15 A"
+
+
+def test_words_follow_the_margin():
+    """The four verdicts, each from inputs that lead there."""
+    motor = sizing_of("motor")
+    says = [report_text.verdict(judge(motor, {"load_torque": f"{t} mN·m", "run_time": "1 s"})) for t in (5, 120, 200)]
+    assert says[0].startswith("Works, on a bad day too")
+    assert says[2].startswith("Does not work: speed at the load is 0 rpm")
+    for torque in range(40, 100):
+        report = judge(motor, {"load_torque": torque / 1000, "speed_wanted": "3500 rpm", "run_time": "1 s"})
+        worst = min(report.bad_margin.values())
+        start = report_text.verdict(report).split(" ")[0:2]
+        if report.works and worst < 0:
+            assert start == ["Works", "on"]
+        elif report.works and worst < report_text.CLOSE:
+            assert start == ["Just", "works,"]
+
+
+def test_what_never_arrives_is_said_so():
+    report = judge("arm", {"gearbox": "planetary_4"})
+    assert math.isinf(report.good["time"])
+    assert report_text.verdict(report) == "Does not work: it never arrives (time for the swing: at most 1.2 s)."
+
+
+CURRENT = Finding("current", "current", "A", "x", "at most", 15.0)
+
+
+@pytest.mark.parametrize(
+    "value, text",
+    [
+        (15.02, "15.02 A"),
+        (15.0003, "15.0003 A"),
+        (16.04, "16 A"),
+        (14.98, "15 A"),
+        (15.0, "15 A"),
+        (15 + 1e-12, "15 A"),
+    ],
+)
+def test_a_number_beside_the_bound_that_it_misses_has_the_digits_that_show_it(value, text):
+    assert report_text.number(CURRENT, value, bound=15.0) == text
+    assert report_text.number(CURRENT, value) == f"{value:.3g} A"
+
+
+def test_nor_does_rounding_hide_a_speed_that_is_too_low():
+    speed = Finding("speed", "speed", "m/s", "x", "at least", 1.5)
+    assert report_text.number(speed, 1.4996, bound=1.5) == "1.4996 m/s"
+    assert report_text.number(speed, 1.5004, bound=1.5) == "1.5 m/s"
+    assert report_text.number(speed, 1.4996, "us", bound=1.5) == "4.9199 ft/s"
+    assert report_text.number(speed, 1.5, "us") == "4.92 ft/s"
+
+
+def test_verdict_and_lines_show_why_a_bound_is_missed_by_a_hair():
+    motor, asked = sizing_of("motor"), {"load_torque": "30 mN·m", "run_time": "1 s"}
+    speed = judge(motor, asked).good["speed"]
+    report = judge(motor, {**asked, "speed_wanted": float(speed * 1.0002)})
+    bound, found = (quantity.show(v, "rpm", digits=9) for v in (report.bounds["speed"], speed))
+    assert bound != found and report.good_margin["speed"] < 0
+    says = r"Does not work: speed at the load is (.*) rpm \(at least (.*) rpm\)\."
+    told = re.fullmatch(says, report_text.verdict(report))
+    assert told and told[1] != told[2]
+    assert f"speed at the load {told[1]} rpm" in report_text.should_see(report, [])

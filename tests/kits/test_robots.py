@@ -1,0 +1,216 @@
+"""robots.toml: what is wrong is refused in one sentence that names the place."""
+
+import random
+import re
+import shutil
+from dataclasses import replace
+
+import pytest
+
+from mechbench.kits import KitError, read_kit
+from mechbench.kits.load import OWN_FOLDER
+from mechbench.kits.robots import FILE, read_robots
+from mechbench.whole_robot.build import build, robots
+
+FIRST = "[robots.wren.parts]\n"
+
+
+@pytest.fixture
+def changed(tmp_path):
+    """Give a function that reads the course's kit with some text of robots.toml replaced."""
+    folder = tmp_path / "kit"
+    shutil.copytree(OWN_FOLDER, folder)
+    text = (folder / "robots.toml").read_text(encoding="utf-8")
+
+    def read(old, new):
+        assert old in text
+        (folder / "robots.toml").write_text(text.replace(old, new, 1), encoding="utf-8")
+        return read_kit(folder)
+
+    return read
+
+
+@pytest.mark.parametrize(
+    "old, new, says",
+    [
+        (
+            'motor = "small"\ncount = 2',
+            'motor = "smalll"\ncount = 2',
+            "In robots.toml, [robots.wren.mechanisms.drive]: motor is 'smalll'",
+        ),
+        ('mass = "2.4 kg"', 'mass = "-2.4 kg"', 'In robots.toml, [robots.wren.parts.frame], mass is "-2.4 kg"'),
+        ('mass = "2.4 kg"', 'mass = "2.4 m"', "In robots.toml, [robots.wren.parts.frame], mass"),
+        ('after = ["find"] }\nway', 'after = ["fnd"] }\nway', "[robots.wren.steps]: after of 'scoop'"),
+        (
+            'find    = { human = "find" }\nscoop',
+            'find    = { human = "find", after = ["back"] }\nscoop',
+            "[robots.wren.steps]:",
+        ),
+        (
+            'human = "find" }\nscoop',
+            'human = "fin" }\nscoop',
+            "human is 'fin', which is no human step of the game; did you mean \"find\"?",
+        ),
+        ('mechanism = "arm", after = ["traffic"]', 'mechanism = "arrm", after = ["traffic"]', 'did you mean "arm"?'),
+        (
+            'mechanism = "arm", after = ["traffic"]',
+            'mechanism = "arm", finding = "tim", after = ["traffic"]',
+            'did you mean "time"?',
+        ),
+        (
+            '{ human = "find" }\nscoop',
+            '{ human = "find", drive = "1 m" }\nscoop',
+            "human and drive, but it must have exactly one",
+        ),
+        ('{ human = "find" }\nscoop', "{ }\nscoop", "none of human, drive and mechanism"),
+        ('sizing = "drivetrain"\nmotor', 'sizing = "drivtrain"\nmotor', 'did you mean "drivetrain"?'),
+        ('sizing = "drivetrain"\nmotor', "motor", "has no sizing"),
+        (
+            'sizing = "drivetrain"\nmotor',
+            'sizing = "drivetrain"\nmass = "9 kg"\nmotor',
+            "mass is given, but the robot's own parts and steps give it",
+        ),
+        ("carries = 1", "carries = 3", "carries is 3, but the game lets a robot hold 2 at most"),
+        ("carries = 1", "carys = 1", 'a key "carys" that the course does not know; did you mean "carries"?'),
+        ('shelves = ["middle", "low"]', 'shelves = ["midle", "low"]', 'did you mean "middle"?'),
+        ('payload = "0.41 kg"', 'payload = "41 kg"', "[robots.wren.mechanisms.arm]: payload is 41 kg"),
+        ("[robots.wren]", "[robbots.wren]", "robbots"),
+        ('cord_exit = ["0 mm", "0 mm", "300 mm"]', "", "it has a winch but no cord_exit"),
+        ("success = 0.97", "success = 97", "success is 97, but it must be from 0 to 1"),
+    ],
+)
+def test_a_mistake_is_named_with_its_place(changed, old, new, says):
+    with pytest.raises(KitError) as refused:
+        robots(changed(old, new))
+    sentence = str(refused.value)
+    assert says in sentence, sentence
+    assert "\n" not in sentence and len(sentence) < 400
+
+
+def test_a_robot_without_steps_or_parts_is_refused(changed):
+    with pytest.raises(KitError, match="no parts"):
+        build(
+            "nothing",
+            changed(
+                "# ---",
+                '[robots.nothing]\nlabel = "x"\nidea = "y"\nwheelbase = "300 mm"\ntrack = "300 mm"\ncarries = 1\n'
+                'shelves = ["low"]\nsuccess = 1\n# ---',
+            ),
+        )
+
+
+def test_an_unknown_robot_or_change_is_told_with_the_nearest_name():
+    with pytest.raises(KitError, match='did you mean "heron"?'):
+        build("herron")
+    with pytest.raises(ValueError, match="did you mean 'gearbox'"):
+        build("heron", changes={"lift.gearbx": "planetary_16"})
+    with pytest.raises(ValueError, match='did you mean "carries"?'):
+        build("heron", changes={"caries": 1})
+
+
+def test_a_kit_without_robots_says_how_to_get_some(tmp_path):
+    for name in ("game.toml", "parts.toml"):
+        shutil.copy(OWN_FOLDER / name, tmp_path / name)
+    bare = read_kit(tmp_path)
+    assert bare.robots == ()
+    with pytest.raises(KitError, match="copy robots.toml"):
+        robots(bare)
+
+
+def test_robots_change_the_digest_and_labels_do_not(changed):
+    own = read_kit(OWN_FOLDER).digest
+    assert changed('mass = "2.4 kg"', 'mass = "2.5 kg"').digest != own
+    assert changed('label = "Wren"', 'label = "Robin"').digest == own
+
+
+# --- damaged text ----------------------------------------------------------------------------------------------------
+
+VALUES = (
+    "0",
+    "-1",
+    "5",
+    "1e999",
+    "nan",
+    "inf",
+    "true",
+    "[]",
+    "{}",
+    '""',
+    '"x"',
+    '"1e15 m"',
+    '"-1 m"',
+    '"600 s"',
+    '["a", "a"]',
+    '[["a"]]',
+    "1979-05-27",
+    '"1/0 s"',
+    "0x" + "f" * 60,
+    "9" * 60,
+    '"lift"',
+    '"robot"',
+    '"time"',
+    '"raised"',
+    "{ a = 1 }",
+    '"\\u0000"',
+)
+PIECES = (
+    '"',
+    "[",
+    "]",
+    "{",
+    "}",
+    "=",
+    "\n",
+    ",",
+    "0",
+    "-",
+    "nan",
+    "#",
+    "\x00",
+    "true",
+    "\u00e9",
+    "[robots.x]\n",
+    '"""',
+)
+
+
+def damaged(random_, lines, words):
+    """The lines with one to three places changed: another value, another word, a line lost or doubled, signs put in."""
+    lines = list(lines)
+    for _ in range(random_.choice((1, 1, 2, 3))):
+        number = random_.randrange(len(lines))
+        line, kind = lines[number], random_.random()
+        values, names = (
+            list(re.finditer(r'(?<== )("[^"]*"|[-0-9.]+|\[[^\]]*\])', line)),
+            list(re.finditer("[a-z_]{3,}", line)),
+        )
+        if kind < 0.45 and values:
+            lines[number] = _put(line, random_.choice(values), random_.choice(VALUES))
+        elif kind < 0.65 and names:
+            lines[number] = _put(line, random_.choice(names), random_.choice(words))
+        elif kind < 0.8:
+            lines[number : number + 1] = [line] * random_.choice((0, 2))
+        else:
+            place = random_.randrange(len(line) + 1)
+            lines[number] = line[:place] + random_.choice(PIECES) + line[place + random_.randint(0, 8) :]
+    return "\n".join(lines)
+
+
+def _put(line, match, text):
+    return line[: match.start()] + text + line[match.end() :]
+
+
+def test_damaged_text_gives_robots_or_one_sentence(tmp_path):
+    own = read_kit(OWN_FOLDER)
+    text = (OWN_FOLDER / FILE).read_text(encoding="utf-8")
+    lines, words, random_ = text.split("\n"), sorted(set(re.findall("[a-z_]{3,}", text))), random.Random(13)
+    built = refused = 0
+    for number in range(150):
+        (tmp_path / FILE).write_text(damaged(random_, lines, words), encoding="utf-8")
+        try:
+            built += len(robots(replace(own, robots=read_robots(tmp_path), digest=f"damaged {number}"))) > 0
+        except KitError as wrong:
+            said = str(wrong)
+            assert said.isprintable() and len(said) < 450 and said.endswith((".", "?")), said
+            refused += 1
+    assert built > 12 and refused > 60, (built, refused)

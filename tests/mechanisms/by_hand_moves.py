@@ -1,0 +1,370 @@
+"""Motors, gears, battery and moves from first principles, apart from mechbench: what the tests by hand share.
+
+The numbers of parts are those printed in tests/kits/second_kit/parts.toml. A move is integrated in time by scipy's
+adaptive solver; its braking is integrated backwards in time, from rest at the end. Nothing here calls the physics of
+mechbench.
+
+Sources: the motor's straight lines, Hughes & Drury, Electric Motors and Drives, chapter 3 (from memory); circuits, Ohm
+and Kirchhoff; moves, Newton; that a stage rubs alike both ways, so that eta_driven = 2 - 1 / eta: common practice, no
+source.
+"""
+
+from dataclasses import dataclass, field, replace
+from math import inf, pi, sqrt
+from pathlib import Path
+
+import numpy as np
+from pytest import approx
+from scipy.integrate import quad, solve_ivp
+from scipy.optimize import brentq
+
+from mechbench.kits import read_kit
+
+KIT = read_kit(Path(__file__).parents[1] / "kits" / "second_kit")
+GRAVITY = 9.80665  # m/s2, standard gravity (BIPM, The International System of Units, from memory)
+EXACT = 1e-9  # statics: the same sums in another order
+FINE = dict(method="DOP853", rtol=1e-10, atol=1e-12, dense_output=True)
+QUICK = FINE | dict(rtol=1e-7, atol=1e-9)  # enough where loads are curves
+SAMPLES = 100
+
+
+# --- the parts of the second kit -------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Motor:
+    """One motor, from the figures on its plate."""
+
+    resistance: float  # ohm
+    constant: float  # N·m/A and V·s/rad
+    idle: float  # A
+    rotor: float  # kg·m2
+    heat_capacity: float  # J/K
+    to_air: float  # K/W
+
+
+def on_plate(rpm, free_current, stall_torque, stall_current, rotor, heat_capacity, to_air, volts=14.0):
+    """R = V / I_s; a plate gives the constant twice, at standstill and running free, and the mean of both is taken."""
+    resistance = volts / stall_current
+    standing = stall_torque / (stall_current - free_current)
+    running = (volts - free_current * resistance) / (rpm * 2 * pi / 60)
+    return Motor(resistance, (standing + running) / 2, free_current, rotor, heat_capacity, to_air)
+
+
+BRISK = on_plate(5431, 0.20, 0.187, 8.0, 9.5e-6, 24.0, 5.5)  # [motors.brisk], a small frame
+STOUT = on_plate(4205, 0.60, 0.725, 24.0, 4.2e-5, 60.0, 3.2)  # [motors.stout], a large frame
+HOT, COPPER = 90.0, 0.00393  # max_rise K, copper_coefficient 1/K
+STAGE = 0.92  # efficiency_per_stage of the gearboxes
+OUTPUT_LIMIT, RESET = 18.0, 8.2  # [controller] A of one motor, V
+FUSE = 25.0  # [fuse] rating, A
+
+
+def losses(each, stages=1):
+    """Efficiency of some equal stages, driving and driven by the load: the same friction both ways, so 2 - 1 / eta."""
+    return each**stages, (2 - 1 / each) ** stages
+
+
+@dataclass(frozen=True)
+class Shaft:
+    """Some motors and their gears as the output shaft feels them."""
+
+    resistance: float  # of all motors side by side
+    constant: float
+    idle: float
+    rotor: float
+    driving: float  # efficiency of the gears
+    driven: float
+    limit: float = inf  # A of all motors
+
+    @property
+    def friction_holds(self):
+        """Load that friction in motor and gears holds: its torque behind the gears is k I_0."""
+        return self.constant * self.idle / self.driven
+
+
+def geared(motor, count, ratio, driving, driven, limit=OUTPUT_LIMIT):
+    """Motors side by side: currents, inertias and torques add up; torque grows by the ratio, inertia by its square."""
+    return Shaft(
+        motor.resistance / count,
+        motor.constant * ratio,
+        motor.idle * count,
+        motor.rotor * count * ratio**2,
+        driving,
+        driven,
+        limit * count,
+    )
+
+
+@dataclass(frozen=True)
+class Supply:
+    """What the drive runs on: volts without current, resistance, and the lowest volts that braking may count on."""
+
+    volts: float = 15.8  # [battery] open_circuit
+    resistance: float = 0.10  # [battery] resistance
+    reset: float = RESET
+
+    def chopped(self, power):
+        """Volts and current where a controller takes a power: V I = P and V = E - R I."""
+        volts = (self.volts + sqrt(self.volts**2 - 4 * self.resistance * power)) / 2
+        return volts, power / volts
+
+    def stall(self, shaft):
+        """Current of motors that stand, at full voltage or at the controllers' limit."""
+        return min(self.volts / (shaft.resistance + self.resistance), shaft.limit)
+
+
+BATTERY = Supply()
+SERVO_RAIL = Supply(7.2, 0.0, 0.9 * 7.2)  # [servo_rail]; a servo brakes down to 90 % of it: common practice, no source
+
+
+def on_servo_plate(stall_torque, stall_current, time_per_60_deg, volts=7.2, limit=7.0, start_time=0.020):
+    """A servo's shaft: all its losses in one efficiency, both ways, so that its plate's torque and speed come out.
+
+    How quickly a servo starts no plate says: 20 ms to 63 % of its free speed is a guess, which the sizings tell.
+    """
+    free = pi / 3 / time_per_60_deg
+    efficiency = stall_torque * free / (volts * stall_current)
+    rotor = start_time * volts * stall_current / free**2
+    return Shaft(volts / stall_current, volts / free, 0.0, rotor, efficiency, efficiency, limit)
+
+
+HEAVY = on_servo_plate(2.9, 3.9, 0.21)  # [servos.heavy] on [servo_rail] of 7 A
+
+
+def through(shaft, driving, driven):
+    """A drive with a further stage of these efficiencies behind it, such as a thread."""
+    return replace(shaft, driving=shaft.driving * driving, driven=shaft.driven * driven)
+
+
+def held_for_ever(shaft, motor):
+    """Torque that one motor holds without getting too hot: I^2 R (1 + a T) = T / R_air; friction helps to hold."""
+    amps = (HOT / (motor.to_air * motor.resistance * (1 + COPPER * HOT))) ** 0.5
+    return shaft.constant * (amps + shaft.idle) / shaft.driven
+
+
+def strongest(shaft, supply=BATTERY):
+    """Torque at standstill: T = eta k (I - I_0)."""
+    return shaft.driving * shaft.constant * (supply.stall(shaft) - shaft.idle)
+
+
+def time_to_hot(motor, current):
+    """Time in which one motor's winding comes to its limit: C dT/dt = I^2 R (1 + a T) - T / R_air."""
+    made = current**2 * motor.resistance
+    rate = lambda rise: (made * (1 + COPPER * rise) - rise / motor.to_air) / motor.heat_capacity
+    if rate(0.0) <= 0 or rate(HOT) <= 0:  # a straight line between: it settles below
+        return inf
+    return quad(lambda rise: 1 / rate(rise), 0.0, HOT, epsabs=0, epsrel=1e-12)[0]
+
+
+# --- moves -----------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A stretch of the shaft's way; pull, rub and inertia are functions of the angle from the start of the move."""
+
+    length: float  # rad
+    pull: object  # N·m against the motion, signed
+    rub: object  # N·m of friction
+    inertia: object  # kg·m2 without the rotors
+
+    def bend(self, q):
+        """dJ/dq by a central difference."""
+        return (self.inertia(q + 1e-5) - self.inertia(q - 1e-5)) / 2e-5
+
+
+def steady(length, pull, rub, inertia):
+    """A stretch along which nothing changes."""
+    return Piece(length, lambda q: pull, lambda q: rub, lambda q: inertia)
+
+
+@dataclass(frozen=True)
+class Grip:
+    """What the floor passes on to the wheels at most, as torque of the axle: still + grows * acceleration, either way.
+
+    The axle gives more than the floor takes, because the wheels themselves speed up. `braking` is the most that the
+    axle may brake with.
+    """
+
+    still: float = inf
+    grows: float = 0.0
+    wheels: float = 0.0  # kg·m2 of the wheels, which are in the inertia of the load too
+    braking: float = inf
+
+    def forwards(self, inertia, drag):
+        """Acceleration at which the wheels are about to slip: J a + drag - J_wheels a = still + grows a."""
+        return (self.still - drag) / (inertia - self.wheels - self.grows)
+
+    def backwards(self, inertia, drag):
+        """The same while braking, where the floor pushes back: J a + drag - J_wheels a = -(still + grows a)."""
+        return -(self.still + drag) / (inertia - self.wheels + self.grows)
+
+
+@dataclass
+class Moved:
+    """What came of a move from rest to rest."""
+
+    time: float = inf
+    motor_peak: float = 0.0  # A of all motors, either sign
+    battery_peak: float = -inf  # A
+    lowest: float = inf  # V
+    top_speed: float = 0.0  # rad/s
+    slipped: float = 0.0  # s
+    passing: list = field(default_factory=list)  # rad/s at the end of each piece that it runs through at full voltage
+
+
+def _acceleration(shaft, piece, q, w, amps):
+    """J a + J' w^2 / 2 + pull + rub = T; T = eta X driving, X = eta_driven T driven; X = k (I - I_0) - J_rotor a."""
+    inertia, drag = piece.inertia(q), piece.pull(q) + piece.rub(q) + 0.5 * piece.bend(q) * w * w
+    electric = shaft.constant * (amps - shaft.idle)
+    a = (shaft.driving * electric - drag) / (inertia + shaft.driving * shaft.rotor)
+    if electric - shaft.rotor * a < 0:
+        a = (electric - shaft.driven * drag) / (shaft.driven * inertia + shaft.rotor)
+    return a, inertia, drag
+
+
+def _going(shaft, supply, piece, grip, q, w):
+    """Acceleration and current at full voltage; whether controllers hold the current, and whether wheels slip."""
+    amps = (supply.volts - shaft.constant * w) / (shaft.resistance + supply.resistance)
+    held = amps > shaft.limit
+    a, inertia, drag = _acceleration(shaft, piece, q, w, min(amps, shaft.limit))
+    slips = (inertia - grip.wheels) * a + drag > grip.still + grip.grows * a
+    return grip.forwards(inertia, drag) if slips else a, min(amps, shaft.limit), held, slips
+
+
+def _braking(shaft, supply, piece, grip, q, w):
+    """Acceleration and current while braking, eased where wheels or balance take no more."""
+    amps = -min(shaft.limit, supply.reset / shaft.resistance)
+    a, inertia, drag = _acceleration(shaft, piece, q, w, amps)
+    gentlest = max(a, -(grip.braking + drag) / inertia, grip.backwards(inertia, drag))
+    if gentlest > a:
+        force = inertia * gentlest + drag
+        electric = (force / shaft.driving if force > 0 else force * shaft.driven) + shaft.rotor * gentlest
+        amps = electric / shaft.constant + shaft.idle
+    return gentlest, amps
+
+
+def _back_from_rest(shaft, supply, pieces, grip, how):
+    """Braking of each piece, backwards in time from rest at the end: solutions (q, w) over that time."""
+    ends = np.cumsum([piece.length for piece in pieces])
+    runs, state = [], [ends[-1], 0.0]
+    for place in reversed(range(len(pieces))):
+        piece, start = pieces[place], ends[place] - pieces[place].length
+
+        def back(t, y, piece=piece):
+            return [-y[1], -_braking(shaft, supply, piece, grip, *y)[0]]
+
+        gone = lambda t, y, start=start: y[0] - start
+        gone.terminal = True
+        runs.append(solve_ivp(back, (0, 600), state, events=gone, **how))
+        assert runs[-1].status == 1, "it can be braked along the whole way"
+        state = [start, runs[-1].y[1, -1]]
+        if place:
+            state[1] *= max(1.0, 1 / _kept(shaft, pieces[place - 1], piece, start))
+    return runs[::-1]
+
+
+def _kept(shaft, before, after, q):
+    """Share of the speed that is left when inertia is picked up: (J + J_rotor) w is the same before and after."""
+    return (before.inertia(q) + shaft.rotor) / (after.inertia(q) + shaft.rotor)
+
+
+def move(shaft, supply, pieces, grip=Grip(), how=FINE):
+    """From rest to rest as fast as can be: at full voltage until the last moment to brake; never braking too late."""
+    brakes, done = _back_from_rest(shaft, supply, pieces, grip, how), Moved()
+    t, q, w = 0.0, 0.0, 0.0
+    for place, piece in enumerate(pieces):
+        end = q + piece.length
+
+        def ahead(t, y, piece=piece):
+            return [y[1], _going(shaft, supply, piece, grip, *y)[0]]
+
+        if _going(shaft, supply, piece, grip, q, w)[0] <= 0 and w == 0:
+            return done
+        arrives = lambda t, y, end=end: y[0] - end
+        arrives.terminal = True
+        kinks = [lambda t, y, piece=piece, n=n: _going(shaft, supply, piece, grip, *y)[n] - 0.5 for n in (2, 3)]
+        run = solve_ivp(ahead, (0, 600), [q, w], events=[arrives, *kinks], **how)
+        if run.status != 1:
+            return done
+        meets = _crossing(run, brakes[place])
+        last = run.t[-1] if meets is None else meets[0]
+        _note_going(done, shaft, supply, piece, grip, run, last)
+        t, (q, w) = t + last, run.sol(last)
+        if meets is not None:
+            done.top_speed = max(done.top_speed, w)
+            done.time = t + meets[1] + sum(brake.t[-1] for brake in brakes[place + 1 :])
+            for later, brake in enumerate(brakes[place:]):
+                long = brake.t[-1] if later else meets[1]
+                _note_braking(done, shaft, supply, pieces[place + later], grip, brake, long)
+            return done
+        done.passing.append(w)
+        q = end
+        w *= min(1.0, _kept(shaft, piece, pieces[place + 1], q))
+    return done
+
+
+def _crossing(run, brake):
+    """When a run meets the braking, and how long that takes in this piece; None where the piece ends before."""
+
+    def to_end(q):
+        if q <= brake.y[0, -1]:
+            return brake.t[-1]
+        if q >= brake.y[0, 0]:
+            return 0.0
+        return brentq(lambda back: brake.sol(back)[0] - q, 0.0, brake.t[-1], xtol=1e-14)
+
+    over = lambda t: run.sol(t)[1] - brake.sol(to_end(run.sol(t)[0]))[1]
+    if over(run.t[-1]) < 0:
+        return None
+    at = brentq(over, 0.0, run.t[-1], xtol=1e-14)
+    return at, to_end(run.sol(at)[0])
+
+
+def _note_going(done, shaft, supply, piece, grip, run, last):
+    """Peaks at full voltage, also where the limit of the current ends; and the time with slipping wheels."""
+    kinks = [t for found in run.t_events[1:] for t in found if t < last]
+    for t in (*np.linspace(0.0, last, SAMPLES), *kinks):
+        q, w = run.sol(t)
+        _, amps, held, slips = _going(shaft, supply, piece, grip, q, w)
+        volts, draw = supply.volts - supply.resistance * amps, amps
+        if held:
+            volts, draw = supply.chopped(amps * (shaft.resistance * amps + shaft.constant * w))
+        _note(done, amps, volts, draw)
+        done.top_speed = max(done.top_speed, w)
+    stops = [t for t in run.t_events[2] if t < last]
+    if _going(shaft, supply, piece, grip, *run.sol(0.0))[3]:
+        done.slipped += stops[0] if stops else last
+
+
+def _note_braking(done, shaft, supply, piece, grip, brake, long):
+    """Peaks while braking: the controller takes a power, or gives it back."""
+    for back in np.linspace(0.0, long, SAMPLES):
+        q, w = brake.sol(back)
+        _, amps = _braking(shaft, supply, piece, grip, q, w)
+        _note(done, amps, *supply.chopped(amps * (shaft.resistance * amps + shaft.constant * w)))
+
+
+def _note(done, amps, volts, draw):
+    done.motor_peak = max(done.motor_peak, abs(amps))
+    done.battery_peak, done.lowest = max(done.battery_peak, draw), min(done.lowest, volts)
+
+
+# --- comparing -------------------------------------------------------------------------------------------------------
+
+
+def agree(report, by_hand, left_out=()):
+    """Each finding is as by hand: a number, or an approx of its own. Every one is there, or left out by name."""
+    assert by_hand.keys() | set(left_out) == report.good.keys() and not by_hand.keys() & set(left_out)
+    for name, value in by_hand.items():
+        near = approx(value, rel=EXACT) if isinstance(value, (int, float)) else value
+        assert report.good[name] == near, f"{name} is {report.good[name]!r}, by hand {value!r}"
+
+
+def asks(report, wanted):
+    """All that is asked: name -> (sense, bound) or (sense, bound, size). A margin is the room left over that size."""
+    assert report.bounds.keys() == report.good_margin.keys() == wanted.keys()
+    for name, (sense, bound, *size) in wanted.items():
+        room = report.good[name] - bound if sense == "at least" else bound - report.good[name]
+        assert report.bounds[name] == approx(bound, rel=EXACT), name
+        assert report.good_margin[name] == approx(room / (size[0] if size else bound), rel=EXACT), name

@@ -1,0 +1,34 @@
+"""The drivetrain's picture shows the run that the sizing found."""
+
+import numpy as np
+import pytest
+
+from tests.drawing.read_back import pictured
+
+
+def drawn(moment=0.2, **values):
+    return pictured("drivetrain", values, moment=moment)[:2]
+
+
+@pytest.mark.parametrize("values", [{}, {"gearbox": "planetary_30"}, {"distance": 5.0, "mass": 10.0}])
+def test_the_run_ends_at_the_time_found_with_the_distance_gone(values):
+    picture, report = drawn(**values)
+    time, speed = picture.speed.get_data()
+    assert time[-1] == pytest.approx(report.good["time"]) and speed[-1] == 0.0
+    assert np.max(speed) == pytest.approx(report.good["top_speed"])
+    gone = np.sum(0.5 * (speed[1:] + speed[:-1]) * np.diff(time))
+    assert gone == pytest.approx(report.values["distance"], rel=0.03)
+
+
+def test_forces_point_ahead_while_speeding_up_and_back_while_braking():
+    start, _ = drawn(0.1)
+    end, _ = drawn(0.97)
+    assert start.told.get_text().startswith("speeding up") and end.told.get_text().startswith("braking")
+    assert np.max(start.push.patch.get_xy()[:, 0]) > 0.02 and np.min(end.push.patch.get_xy()[:, 0]) < -0.02
+
+
+def test_wheels_stand_on_the_floor_and_turn_as_far_as_they_roll():
+    picture, report = drawn(0.5)
+    spokes = picture.spokes[0].get_data()
+    assert np.nanmin(spokes[1]) > 0
+    assert float(picture.told.get_text().split("\n")[1].split()[0]) < report.values["distance"]

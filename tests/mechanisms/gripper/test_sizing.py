@@ -1,0 +1,81 @@
+"""The gripper sizing: servo, jaws, pads and pieces act as they do in physics, and rows are solved one by one."""
+
+import numpy as np
+import pytest
+
+from mechbench.catalog import judge, sizing_of
+from mechbench.engine import report_text
+from mechbench.kits import kit
+from mechbench.physics.constants import GRAVITY
+
+SIZING = sizing_of("gripper")
+
+
+def good(**values):
+    return judge(SIZING, values).good
+
+
+def test_squeeze_and_share_by_hand():
+    """One strong servo, jaws geared together, levers of 60 mm at 10 degrees: all by hand."""
+    found = good(offset="0 mm", safety="1.5", squeeze="6 N")
+    force = 0.160 * np.hypot(GRAVITY + 3, 5)
+    assert found["needed"] == pytest.approx(1.5 * force / (2 * 0.6))
+    assert found["holds"] == pytest.approx(6 / found["needed"])
+    torque = 2 * 6 * 0.060 * np.cos(np.radians(10)) / 0.95
+    assert found["share"] == pytest.approx(torque / 2.45)
+    assert found["rail"] == pytest.approx(3.6 * torque / 2.45 + 1.0)
+    assert found["rail_stuck"] == pytest.approx(4.6)
+
+
+def test_a_servo_for_each_jaw_halves_the_share_and_not_the_current():
+    shared, own = good(drive="shared"), good(drive="own")
+    assert own["share"] == pytest.approx(shared["share"] * 0.95 / 2)
+    assert own["rail"] - 1 == pytest.approx((shared["rail"] - 1) * 0.95)
+    assert own["rail_stuck"] - 1 == pytest.approx(2 * (shared["rail_stuck"] - 1))
+
+
+def test_two_pieces_in_jaws_of_their_own():
+    one, two = good(count="1"), good(count="2")
+    assert two["holds"] == one["holds"] and two["rail"] - 1 == pytest.approx(2 * (one["rail"] - 1))
+    assert one["roll"] == 0 and two["roll"] == pytest.approx(0.160 * (GRAVITY + 3) * 0.050)
+    assert two["wrist_share"] > one["wrist_share"]
+
+
+def test_two_pieces_nearer_than_they_are_wide_overlap():
+    near = {"count": "2", "piece_width": "84 mm", "spacing": "80 mm"}
+    report = judge(SIZING, near)
+    assert report.good["between"] == pytest.approx(-0.004) and not report.works
+    assert report_text.verdict(report) == "Does not work: room between two pieces is -4 mm (at least 0 mm)."
+    assert judge(SIZING, {**near, "spacing": "85 mm"}).works
+    assert judge(SIZING, {**near, "count": "1"}).good["between"] == np.inf
+
+
+def test_pivot_jaws_tilt_and_at_last_push_the_piece_out():
+    square, tilted, out = (good(jaws="pivot", grip_angle=a) for a in ("0 deg", "20 deg", "40 deg"))
+    assert square["tilt"] == 0 and np.degrees(tilted["tilt"]) == pytest.approx(20)
+    assert square["needed"] < tilted["needed"] < out["needed"] == np.inf and out["holds"] == 0
+    assert good(jaws="parallel", grip_angle="40 deg")["tilt"] == 0
+    assert good(jaws="pivot", grip_angle="20 deg", square_angle="20 deg")["needed"] == pytest.approx(square["needed"])
+
+
+def test_jaws_that_cannot_open_so_far_say_so():
+    report = judge(SIZING, {"lever": "20 mm", "room": "60 mm"})
+    assert report.good_margin["opens"] < 0 and np.isfinite(report.good["time"])
+
+
+def test_a_ratio_trades_squeeze_for_time():
+    plain, geared = good(), good(ratio="2")
+    assert geared["time"] == pytest.approx(2 * plain["time"]) and geared["turn"] == pytest.approx(2 * plain["turn"])
+    assert geared["share"] == pytest.approx(plain["share"] / 2 / 0.95)
+    assert geared["stall_squeeze"] == pytest.approx(2 * 0.95 * plain["stall_squeeze"])
+
+
+def test_the_weakest_servo_cannot_hold_it_for_long():
+    assert judge(SIZING).works_on_bad_day
+    assert judge(SIZING, {"servo": "micro"}).good_margin["share"] < 0
+    assert kit().table("servos").row("micro")["holding_share"] == 0.4
+
+
+def test_slippery_and_heavy_days_are_the_bad_ones():
+    report = judge(SIZING)
+    assert report.bad["needed"] > report.good["needed"] and report.bad["squeeze_set"] == report.good["squeeze_set"]

@@ -1,0 +1,87 @@
+"""The lift's picture shows the stages to scale, its cord keeps its length, and the torques are those of the sizing."""
+
+import numpy as np
+import pytest
+
+from mechbench.mechanisms.lift.picture import PITCH
+from mechbench.mechanisms.lift.sizing import slides_of
+from tests.drawing.read_back import corners, pictured
+
+RIGGINGS = ("cascade", "continuous")
+
+
+def drawn(raised=0.6, **values):
+    picture, report, now = pictured("lift", values, raised=raised)
+    return picture, report, slides_of(now)
+
+
+def tops(picture, slides):
+    """How far each moving stage is out, read from its drawn outline."""
+    along = [(corners(part) - picture.origin) @ picture.axis for part in picture.slides if part.patch.get_visible()]
+    return [place.max() - slides.length for place in along][1:]
+
+
+def test_cascade_moves_all_stages_at_once_and_continuous_the_top_one_first():
+    picture, _, slides = drawn(0.5, stages="3", rigging="cascade")
+    assert tops(picture, slides) == pytest.approx(np.array([0.5, 1.0, 1.5]) * slides.travel)
+    picture, _, slides = drawn(0.5, stages="3", rigging="continuous")
+    assert tops(picture, slides) == pytest.approx(np.array([0.0, 0.5, 1.5]) * slides.travel)
+
+
+@pytest.mark.parametrize("rigging", RIGGINGS)
+def test_the_cord_between_spool_and_last_stage_gets_shorter_by_what_is_wound(rigging):
+    lengths = []
+    for raised in (0.0, 0.6):
+        picture, _, slides = drawn(raised, rigging=rigging, lean=np.radians(90))
+        x, y = picture.cord.get_data()
+        first = slice(0, np.flatnonzero(np.isnan(x))[0])  # the cord that comes from the spool
+        lengths.append(np.sum(np.hypot(np.diff(x[first]), np.diff(y[first]))))
+    wound = 0.6 * slides.travel * (1 if rigging == "cascade" else slides.stages)
+    assert lengths[0] - lengths[1] == pytest.approx(wound, rel=1e-6)
+
+
+@pytest.mark.parametrize("rigging", RIGGINGS)
+@pytest.mark.parametrize("stages", [1, 3, 4])
+def test_torques_are_those_of_the_sizing(rigging, stages):
+    picture, report, slides = drawn(rigging=rigging, stages=str(stages))
+    rise, asked = picture.asked.get_data()
+    assert rise[-1] / 1000 == pytest.approx(report.good["rise"])
+    assert picture.can.get_data()[1][0] - asked.max() == pytest.approx(report.good["spare"])
+    stall = drawn(rigging="cascade", stages="1")[0].can.get_data()[1][0]
+    assert picture.can.get_data()[1][0] == pytest.approx(stall, rel=0.01), (
+        "what the drive gives does not hang on the load"
+    )
+
+
+def test_the_other_curve_is_the_other_rigging():
+    cascade, continuous = drawn(rigging="cascade")[0], drawn(rigging="continuous")[0]
+    assert cascade.other.get_data()[1] == pytest.approx(continuous.asked.get_data()[1])
+    assert continuous.other.get_data()[1] == pytest.approx(cascade.asked.get_data()[1])
+
+
+def test_the_mark_follows_the_slider():
+    for raised in (0.0, 0.5, 1.0):
+        picture, report, _ = drawn(raised)
+        assert picture.here.get_data()[0][0] / 1000 == pytest.approx(raised * report.good["rise"])
+
+
+@pytest.mark.parametrize("lean", [20, 45, 70, 90])
+@pytest.mark.parametrize("stages, raised", [(1, 0.0), (4, 0.0), (4, 1.0)])
+def test_lift_load_and_goal_stay_in_view_and_above_the_floor(lean, stages, raised):
+    picture, _, _ = drawn(raised, lean=np.radians(lean), stages=str(stages), rise_wanted=1.2, offset=0.2)
+    parts = [*(part for part in picture.slides if part.patch.get_visible()), picture.load]
+    points = np.vstack([corners(part) for part in parts])
+    (left, right), (low, high) = picture.side.get_xlim(), picture.side.get_ylim()
+    floor = picture.floor.get_data()[1][0]
+    assert left < points[:, 0].min() and points[:, 0].max() < right
+    assert floor - PITCH / 2 < points[:, 1].min() and points[:, 1].max() < high
+    assert low < floor and picture.goal.get_data()[1][0] < high
+
+
+@pytest.mark.parametrize("raised", [0.1, 0.3, 0.5, 0.6, 0.7, 1.0])
+def test_the_words_of_the_goal_keep_away_from_the_words_of_the_load(raised):
+    for goal in (0.05, 0.2, 0.4):
+        picture, _, _ = drawn(raised, rise_wanted=goal)
+        renderer = picture.figure.canvas.get_renderer()
+        load, told = (text.get_window_extent(renderer) for text in (picture.weight.text, picture.goal_told))
+        assert not load.padded(-1.5).overlaps(told.padded(-1.5)), goal

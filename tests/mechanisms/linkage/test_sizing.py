@@ -1,0 +1,82 @@
+"""The sizing of a lifting four-bar against its physics, and what it says of links that don't meet."""
+
+import numpy as np
+import pytest
+
+from mechbench.catalog import judge, sizing_of
+from mechbench.engine import report_text
+from mechbench.engine.columns import columns
+from mechbench.engine.inputs import Tables, complete
+from mechbench.kits import kit
+from mechbench.physics import linkage, linkage_load, motion, servo
+
+G = 9.80665
+SIZING = sizing_of("linkage")
+
+
+def test_findings_of_the_defaults_against_the_physics_called_by_hand():
+    report = judge(SIZING)
+    fourbar = linkage.Fourbar(0.070, 0.080, 0.080, 0.060, np.radians(-100))
+    lumps = [
+        linkage_load.Lump("output", 0.250, 0.0, 0.22),
+        linkage_load.bar("output", 0.250, 0.06),
+        linkage_load.bar("coupler", 0.080, 0.02),
+    ]
+    angle = np.radians(np.linspace(80, 240, 31))
+    part = kit().table("servos").row("strong")
+    line = servo.servo_line(6.0, part["stall_torque"], part["stall_current"], part["free_speed"])
+    done = motion.move(line, linkage_load.lift(fourbar, lumps, angle, shaft_inertia=1e-12), motion.Bus(6.0, 0.0, 5.4))
+    assert report.good["time"] == pytest.approx(done.time[0, 0], rel=1e-6)
+    assert report.good["worst_torque"] == pytest.approx(
+        np.max(np.abs(linkage_load.weight_torque(fourbar, lumps, angle)))
+    )
+    tip = 0.25 * np.sin(linkage.pose(fourbar, angle).output_angle + fourbar.tilt)
+    assert report.good["rise"] == pytest.approx(tip[-1] - tip[0])
+    assert np.degrees(report.good["transmission"]) == pytest.approx(63.3, abs=0.1)
+    assert report.good["advantage"] == pytest.approx(np.min(linkage.mechanical_advantage(fourbar, angle)))
+    assert report.good["pin_force"] == pytest.approx(np.max(linkage_load.pin_forces(fourbar, lumps, angle).largest))
+    assert report.good["strength"] == pytest.approx(report.good["worst_torque"] / part["stall_torque"])
+    assert report.works_on_bad_day
+
+
+def test_play_of_the_servo_is_seen_at_the_tip():
+    report = judge(SIZING)
+    assert report.good["droop"] == pytest.approx(np.radians(1.0) * 0.25 / report.good["advantage"])
+
+
+def test_links_that_do_not_meet_lift_nothing_and_the_room_says_why():
+    report = judge(SIZING, {"coupler": "20 mm"})
+    assert report.good["room"] < 0 and np.isinf(report.good["time"]) and report.good["transmission"] == 0
+    assert report.good["current"] == pytest.approx(3.6), "stuck, it draws its stall current"
+    assert report_text.verdict(report).startswith("Does not work: ")
+
+
+def test_a_badly_pushing_linkage_is_named():
+    flat = judge(SIZING, {"turn": "60 deg", "start": "20 deg", "rise_wanted": "20 mm"})
+    assert np.degrees(flat.good["transmission"]) < 40 and flat.weakest(bad=False) == "transmission"
+
+
+def test_the_crossed_linkage_swings_the_other_way():
+    fourbar = linkage.Fourbar(0.070, 0.080, 0.080, 0.060, np.radians(-100))
+    angle = np.radians(np.linspace(80, 240, 31))
+    out = np.unwrap(linkage.pose(fourbar, angle, -1).output_angle)
+    assert judge(SIZING, {"branch": "crossed"}).good["swing"] == pytest.approx(abs(out[-1] - out[0]))
+
+
+def test_a_motor_runs_on_the_battery_and_a_servo_on_its_rail():
+    tables = Tables(SIZING)
+    x = columns(SIZING, {**complete(SIZING, {}, tables), "drive": ["strong", "small_planetary_64"]}, tables)
+    fresh = SIZING.solve(x)["time"]
+    x.battery.open_circuit = x.battery.open_circuit - 2.0
+    tired = SIZING.solve(x)["time"]
+    assert tired[0] == fresh[0] and tired[1] > 1.05 * fresh[1]
+
+
+def test_a_heavier_piece_asks_more():
+    torque = [judge(SIZING, {"payload": mass}).good["worst_torque"] for mass in (0.1, 0.2, 0.4)]
+    assert torque[2] - torque[1] == pytest.approx(2 * (torque[1] - torque[0]), rel=0.02)
+
+
+def test_a_stronger_servo_is_quicker_than_a_stalled_one():
+    assert np.isinf(judge(SIZING, {"drive": "micro"}).good["time"])
+    assert judge(SIZING, {"drive": "micro"}).good["spare"] < 0

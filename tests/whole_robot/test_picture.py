@@ -1,0 +1,144 @@
+"""The picture of a whole robot: its parts to scale, its cycle as the sizing has it, and nothing outside its place."""
+
+import numpy as np
+import pytest
+
+import mechbench as mb
+from mechbench.drawing.palette import DARK, LIGHT
+from mechbench.drawing.picture import Screen
+from mechbench.kits import kit, read_kit
+from mechbench.whole_robot.body import FOLDED, RAISED, body_of
+from mechbench.whole_robot.build import build
+from mechbench.whole_robot.picture import BAR, LONGEST, RobotPicture
+from tests.drawing.read_back import pictured
+
+STATES = [
+    {"which": "wren"},
+    {"which": "heron"},
+    {"which": "magpie"},
+    {"which": "heron", "raising": "during", "raise_gearbox": "planetary_256"},
+    {"which": "wren", "raise_gearbox": "planetary_4"},
+    {"which": "magpie", "carries": "1", "drive_gearbox": "planetary_256"},
+]
+SECOND = "tests/kits/second_kit"
+
+
+def drawn(values, kit=None, look=LIGHT):
+    return pictured("robot", values, kit, look=look)[:2]
+
+
+def bars(picture):
+    """Name -> the bar of that step."""
+    names = [tick.get_text() for tick in picture.steps.get_yticklabels()]
+    return dict(zip(names, picture.steps.patches, strict=True))
+
+
+def outlines(picture, dashed):
+    """The boxes of the parts: folded ones are drawn full, raised ones dashed."""
+    found = [patch for patch in picture.side.patches if hasattr(patch, "get_width") and patch.get_linewidth() == 1.2]
+    return [patch.get_bbox().extents for patch in found if (patch.get_linestyle() not in ("-", "solid")) == dashed]
+
+
+@pytest.mark.parametrize("name", ["wren", "heron", "magpie"])
+def test_each_part_stands_where_the_plan_has_it(name):
+    picture, report = drawn({"which": name})
+    across, up = np.diff(picture.side.transData.transform([(0, 0), (1, 1)]), axis=0).ravel()
+    assert across == pytest.approx(up)
+    parts = build(name).plan.parts.values()
+    for part, (left, low, right, high) in zip(parts, outlines(picture, dashed=False), strict=True):
+        assert ((left + right) / 2, (low + high) / 2) == pytest.approx((part["at"][0], part["at"][2]))
+        assert (right - left, high - low) == pytest.approx((part["size"][0], part["size"][2]))
+    assert max(high for _, _, _, high in outlines(picture, dashed=False)) == pytest.approx(report.good["height"])
+    moved = [part for part in parts if part["raised_at"] is not None or part["raised_size"] is not None]
+    assert len(outlines(picture, dashed=True)) == len(moved)
+
+
+@pytest.mark.parametrize("name", ["wren", "heron", "magpie"])
+def test_two_marks_are_the_centre_of_gravity_folded_and_raised(name):
+    picture, report = drawn({"which": name})
+    marks = [tuple(np.ravel(line.get_data())) for line in picture.side.get_lines() if len(line.get_xdata()) == 1]
+    for mark, pose in zip(marks, (FOLDED, RAISED), strict=True):
+        centre = body_of(build(name), pose).stance.centre
+        assert mark == pytest.approx((centre.x, centre.z))
+    assert marks[1][1] == pytest.approx(report.good["centre"])
+
+
+@pytest.mark.parametrize("name", ["wren", "heron", "magpie"])
+def test_whether_it_passes_under_the_beam_can_be_seen(name):
+    picture, report = drawn({"which": name})
+    beam = next(line.get_ydata()[0] for line in picture.side.get_lines() if line.get_linewidth() == 1.8)
+    assert beam == kit().game.beam.clear_height
+    highest = max(high for _, _, _, high in outlines(picture, dashed=False))
+    assert (highest <= beam) == (report.good["under"] == 1)
+
+
+@pytest.mark.parametrize("values", [state for state in STATES if state.get("raise_gearbox") != "planetary_4"])
+def test_the_last_bar_ends_where_the_cycle_does(values):
+    picture, report = drawn(values)
+    ends = [bar.get_x() + bar.get_width() for bar in bars(picture).values()]
+    # The bars have the mean times of people; the sizing's time is the mean of some drawn cycles.
+    assert max(ends) == pytest.approx(report.good["time"], rel=0.06)
+    assert max(ends) <= picture.steps.get_xlim()[1]
+
+
+def test_striped_is_what_people_do_and_thin_is_what_nobody_waits_for():
+    picture, _ = drawn({"which": "heron"})
+    here = bars(picture)
+    assert {name for name, bar in here.items() if bar.get_hatch()} == {"find", "find (2)", "traffic", "line up"}
+    assert {name for name, bar in here.items() if bar.get_height() < 0.9 * BAR} == {"raise"}, (
+        "the driver lines up meanwhile, and takes longer"
+    )
+    assert all(bar.get_edgecolor() != here["raise"].get_edgecolor() for name, bar in here.items() if name != "raise")
+
+
+def test_raised_while_driving_the_two_bars_begin_together():
+    here = bars(drawn({"which": "heron", "raising": "during"})[0])
+    assert here["raise"].get_x() == here["way"].get_x()
+    apart = bars(drawn({"which": "heron"})[0])
+    assert apart["raise"].get_x() > apart["way"].get_x() + apart["way"].get_width()
+
+
+def test_a_step_that_never_ends_says_so():
+    picture, report = drawn({"which": "wren", "raise_gearbox": "planetary_4"})
+    assert report.good["spare"] < 0 and report.good["time"] == np.inf
+    assert bars(picture)["raise"].get_width() == LONGEST
+    assert [text.get_text() for text in picture.steps.texts] == ["never ends"]
+    assert not drawn({"which": "wren"})[0].steps.texts
+
+
+def test_another_input_than_the_robot_draws_nothing_anew():
+    bench = mb.bench("robot", {"which": "heron"})
+    screen = Screen(RobotPicture, LIGHT)
+    screen.image(bench.report, bench._now, {})
+    before = bars(screen.picture)["find"]
+    bench.set(points_wanted=100)
+    screen.image(bench.report, bench._now, {})
+    assert bars(screen.picture)["find"] is before
+    bench.set(which="wren")
+    screen.image(bench.report, bench._now, {})
+    assert "scoop" in bars(screen.picture)
+
+
+@pytest.mark.parametrize("look", [LIGHT, DARK], ids=["light", "dark"])
+@pytest.mark.parametrize("values", [*STATES, None])
+def test_parts_and_words_stay_in_their_places(values, look):
+    picture, _ = drawn(values or {}, kit=None if values else read_kit(SECOND), look=look)
+    (left, right), (low, high) = picture.side.get_xlim(), picture.side.get_ylim()
+    for box in outlines(picture, dashed=False) + outlines(picture, dashed=True):
+        assert left < box[0] and box[2] < right and low < box[1] and box[3] < high
+    renderer, page = picture.figure.canvas.get_renderer(), picture.figure.bbox
+    words = [
+        text
+        for text in (*picture.figure.texts, *picture.side.texts, *picture.steps.texts, *picture.steps.get_yticklabels())
+        if text.get_text()
+    ]
+    boxes = [text.get_window_extent(renderer) for text in words]
+    for one, box in zip(words, boxes):
+        assert page.x0 <= box.x0 and box.x1 <= page.x1 and page.y0 <= box.y0 and box.y1 <= page.y1, one.get_text()
+    pairs = [
+        (words[i].get_text(), words[j].get_text())
+        for i in range(len(boxes))
+        for j in range(i)
+        if boxes[i].padded(-1.5).overlaps(boxes[j].padded(-1.5))
+    ]
+    assert not pairs
