@@ -3,8 +3,8 @@
 pyproject.toml loads it with ``-p mechbench.testing``, in each worker, before any kernel starts; kernels inherit the
 environment that is set here. Nothing of a learner's is read or written. Lessons never import this file.
 
-Whatever a run writes goes into one temporary folder, which is gone afterwards. To look at what a test wrote, give pytest
-``--basetemp FOLDER``.
+Whatever a run writes goes into one temporary folder, which is gone afterwards. To look at what a test wrote,
+give pytest ``--basetemp FOLDER``.
 """
 
 import atexit
@@ -80,7 +80,7 @@ def _place(item):
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config, log):
-    """Give a file to one worker, or the cells of a notebook go to different kernels; all that use a browser share one."""
+    """Give a file to one worker, or a notebook's cells go to different kernels; all that use a browser share one."""
     from xdist.scheduler import LoadFileScheduling
 
     class ByFile(LoadFileScheduling):
