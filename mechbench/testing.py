@@ -3,9 +3,8 @@
 pyproject.toml loads it with ``-p mechbench.testing``, in each worker, before any kernel starts; kernels inherit the
 environment that is set here. Nothing of a learner's is read or written. Lessons never import this file.
 
-Whatever a run writes goes into one temporary folder, which is gone afterwards. To look at what a test wrote, give
-pytest
-``--basetemp FOLDER``.
+Whatever a run writes goes into one temporary folder, which is gone afterwards. To look at what a test wrote,
+give pytest ``--basetemp FOLDER``.
 """
 
 import atexit
@@ -59,9 +58,7 @@ def pytest_configure(config):
 
 
 def pytest_collection_modifyitems(config, items):
-    """Choose tests or benchmarks; leave the browser out where there is none (the command `test` says so); long files
-    first.
-    """
+    """Choose tests or benchmarks, and leave the browser out where there is none; long files come first."""
     chosen, left_out, browser = [], [], chromium.find()
     for item in items:
         of_this_run = bool(item.get_closest_marker("benchmark")) == config.getoption("--benchmarks")
@@ -83,9 +80,7 @@ def _place(item):
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config, log):
-    """A file is run by one worker, or the cells of one notebook go to different kernels; all that use a browser
-    share one.
-    """
+    """Give a file to one worker, or a notebook's cells go to different kernels; all that use a browser share one."""
     from xdist.scheduler import LoadFileScheduling
 
     class ByFile(LoadFileScheduling):
