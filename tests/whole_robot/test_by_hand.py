@@ -590,6 +590,7 @@ PICKED = {
     "raised while driving": ("probe", dict(raising="during"), WHILE_DRIVING, "during"),
     "raised after driving": ("beside", dict(raising="after"), PROBE, "after"),
     "as it is planned anyway": ("probe", dict(raising="after"), PROBE, "after"),
+    "as late as it is planned": ("apart", dict(raising="after"), PLANS["apart"], "late"),
     "fewer pieces, no tries, later": (
         "probe",
         dict(carries="1", tries="0", leave_sooner=-7.5),
@@ -651,6 +652,18 @@ def test_the_plans_meet_what_they_are_named_for(kit):
     assert 2 < SELF_DRIVING / start < 10 and found["late_start"]["pieces"] < 10 + 3 * found["late_start"]["cycles"]
     assert found["one_shelf"]["pieces"] == 10 and found["one_shelf"]["cycles"] == 3
     assert usual["spare"] == mechanism(PROBE, "reach", kit)["spare"] > found["stalls"]["spare"]
+
+
+def test_where_nothing_can_be_raised_on_the_way(kit_of):
+    """A robot that raises nothing, or that has no way under the beam, does as it is planned."""
+    drives_alone = copy.deepcopy(BARROW)
+    drives_alone["steps"]["way"]["passes"] = "beam"
+    no_beam = with_steps(PROBE, way=dict(passes="nothing"), back=dict(passes="nothing"))
+    kit = kit_of(drives_alone=drives_alone, no_beam=no_beam)
+    for which in ("drives_alone", "no_beam"):
+        planned, during = (judged("robot", kit, which=which, raising=when) for when in ("as_planned", "during"))
+        assert planned.good == during.good
+    agree(judged("robot", kit, which="no_beam", raising="during"), by_hand(no_beam, kit), loose=MOVED)
 
 
 def test_bounds(kit):
