@@ -1,8 +1,7 @@
 """The words after `python3 -m mechbench COMMAND`: read with argparse, refused in one sentence and with the exit code 2.
 
 Contents: typed, Parser, BadLine, BAD_LINE, number, one_of. The standard library alone: the launcher uses it before
-anything
-is installed.
+anything is installed.
 """
 
 import argparse

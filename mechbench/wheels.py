@@ -3,10 +3,8 @@
 Contents: command, Target, fill. On the day no laptop needs a network: `start --wheels FOLDER`.
 
 pip reads what a package needs, such as `colours; sys_platform == "win32"`, for the machine that it runs on, whatever
-machine
-it downloads for: a folder for Windows that was filled on Linux would lack what only Windows needs. So these lines are
-read
-here, for the other machine.
+machine it downloads for: a folder for Windows that was filled on Linux would lack what only Windows needs. So these
+lines are read here, for the other machine.
 """
 
 import os

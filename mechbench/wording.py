@@ -1,8 +1,7 @@
 """How a sentence about what was given is worded: the given value in quotes, and the nearest right name.
 
 Contents: quoted, shortened, closest, nearest, listed. The standard library alone: the launcher uses it before anything
-is
-installed.
+is installed.
 """
 
 import difflib

@@ -4,13 +4,10 @@ physics).
 A name with a dot is of another folder: `engine.judge`, `course.grading`; `mechanisms.arm` is that mechanism's sizing.
 
 Each change is one slip of a pen: a sign, a term left out, times for divided by, sine for cosine, a square forgotten, a
-2
-that should be a 4, a comparison the wrong way round. For each, a child process puts the broken code in place of the
-good
-one and runs the topic's own test file until the first failure. Nothing is written to the tree. `--most 40` tries at
-most
-that many of a file, spread evenly; `--lines 145,194` only those of these lines; `--tests PATH` (again for more) runs
-these tests in place of the topic's own: `python -m tests.mutate whole_robot.work --tests tests/whole_robot`.
+2 that should be a 4, a comparison the wrong way round. For each, a child process puts the broken code in place of the
+good one and runs the topic's own test file until the first failure. Nothing is written to the tree. `--most 40` tries
+at most that many of a file, spread evenly; `--lines 145,194` only those of these lines; `--tests PATH` (again for more)
+runs these tests in place of the topic's own: `python -m tests.mutate whole_robot.work --tests tests/whole_robot`.
 """
 
 import argparse

@@ -38,11 +38,9 @@ def bench(name_or_class, values=None, show=None, fixed=None, kit=None, picture=N
     """Open a sizing on the screen, as the last line of a notebook's cell.
 
     name_or_class: "motor", "train" ... or a subclass of Sizing. values: inputs to start from (text with unit, SI
-    numbers,
-    names of parts). show: names of the inputs that are seen at first; the others wait behind "More". fixed: inputs,
-    with
-    their values, that are not shown at all. kit: another kit than the one in force. picture: another subclass of
-    Picture.
+    numbers, names of parts). show: names of the inputs that are seen at first; the others wait behind "More". fixed:
+    inputs, with their values, that are not shown at all. kit: another kit than the one in force. picture: another
+    subclass of Picture.
     """
     sizing = (
         name_or_class

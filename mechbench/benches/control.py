@@ -41,8 +41,7 @@ class Slider:
     """A number: its label and a box with the value and its unit on one line, a slider below.
 
     The slider counts in the field's own unit in both systems of units, so that a step stays a round number and the
-    handle
-    stays where it is when the units are switched; the box shows and reads either.
+    handle stays where it is when the units are switched; the box shows and reads either.
     """
 
     def __init__(self, field, changed):

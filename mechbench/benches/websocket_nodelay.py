@@ -3,10 +3,8 @@
 Contents: Connection.
 
 A web socket usually waits with a small message until the one before it is confirmed (Nagle's algorithm, RFC 1122,
-section
-4.2.3.4), and the machine at the other end may confirm late: about 40 ms on the Linux machine where it was timed. A
-slider's
-picture comes after other small messages, and waited that long.
+section 4.2.3.4), and the machine at the other end may confirm late: about 40 ms on the Linux machine where it was
+timed. A slider's picture comes after other small messages, and waited that long.
 """
 
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection

@@ -5,9 +5,8 @@
     troubles(paths)        the most taken of each exercise, what asks most to be taught again first
 
 Files from anywhere are only read, never run, and what they say about grades counts for nothing. One bad file never
-stops
-the rest; each gets one line. A learner who handed in twice counts once: an answer that stands in both files is one
-answer.
+stops the rest; each gets one line. A learner who handed in twice counts once: an answer that stands in both files is
+one answer.
 """
 
 import os

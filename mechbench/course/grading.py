@@ -3,8 +3,7 @@
 Contents: Grade, grade, grade_posed, answer_text.
 
 Nothing of an answer is ever evaluated or run: a number is read by `quantity`, everything else is looked up. What is
-said
-never holds the right answer while the answer is not right.
+said never holds the right answer while the answer is not right.
 """
 
 import re

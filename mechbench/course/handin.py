@@ -7,8 +7,7 @@
     command(arguments)         the command `handin NAME`
 
 The file holds the name as typed, the answers, hints, and times to the minute; nothing about the computer or the
-account.
-It is feedback, not an examination: the solutions come with the course.
+account. It is feedback, not an examination: the solutions come with the course.
 """
 
 import html

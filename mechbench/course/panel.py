@@ -1,8 +1,7 @@
 """The screen of one exercise: question, answer box, feedback, hints, another one like it.
 
 Contents: Panel, in_a_column. All of it works by keyboard; states are told in a sign and words; colours are JupyterLab's
-own,
-so that light and dark themes both read well.
+own, so that light and dark themes both read well.
 """
 
 import asyncio
@@ -183,8 +182,7 @@ def _text_box(label, placeholder, on_enter):
     """A labelled box; Enter is the browser's own message, so that leaving the box does not hand in half an answer.
 
     Text is sent once, on Enter or on leaving the box. Sent letter by letter, its last part waits for the kernel's reply
-    to
-    the part before it, and on a busy machine comes long after Enter.
+    to the part before it, and on a busy machine comes long after Enter.
     """
     box = widgets.Text(
         description=label,

@@ -1,8 +1,8 @@
 """The question as plain text, with the learner's numbers in; the screen, the terminal and the paper show the same.
 
 Contents: statement (all of it), question, asked_for (what an answer looks like), by_letter and lettered (options and
-items),
-inputs, options_of and input_lines (of a Challenge), readings_code (of the shop), percent, state_line, LETTERS, STATES.
+items), inputs, options_of and input_lines (of a Challenge), readings_code (of the shop), percent, state_line, LETTERS,
+STATES.
 """
 
 from dataclasses import dataclass

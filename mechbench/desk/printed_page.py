@@ -4,11 +4,9 @@ they are.
 Contents: page, made, marked, rows_of, CAUTION, BLANK.
 
 A page is NAME.html and its style NAME.css in the folder `templates` beside the code that fills them. `page.html` and
-`page.css` here
-are the frame and the style of them all. A page is whole by itself: no script runs, nothing is fetched, and its content
-policy says so
-to the browser. The one style that may stand in it is that whose digest is in the policy; a page with pictures says that
-it has some.
+`page.css` here are the frame and the style of them all. A page is whole by itself: no script runs, nothing is fetched,
+and its content policy says so to the browser. The one style that may stand in it is that whose digest is in the policy;
+a page with pictures says that it has some.
 """
 
 import base64

@@ -4,8 +4,7 @@ Contents: Look, LIGHT, DARK, LOOKS, contrast.
 
 The colours are those of Okabe and Ito, "Color Universal Design" (2008), chosen so that people with any kind of colour
 vision tell them apart. A picture asks for a role ("give", "ask", "limit" ...), never for a colour: a role also has its
-own
-kind of line and its own mark, so that nothing is said by colour alone.
+own kind of line and its own mark, so that nothing is said by colour alone.
 """
 
 from dataclasses import dataclass, field

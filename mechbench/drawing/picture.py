@@ -1,14 +1,12 @@
 """The live picture: one figure whose moving parts alone are drawn again, given as PNG.
 
 Contents: Picture (base of all pictures in draw/), Screen (keeps one picture and gives its PNG), stepped, style,
-colours,
-image_of, encoded, plain.
+colours, image_of, encoded, plain.
 
 Drawing a whole figure takes about ten times as long as drawing the moving parts over a kept background. So a picture
-builds its
-axes once, names its moving parts, and `update` only changes them. When the axes themselves must change (another range,
-another part), the picture says so by `stale` and the background is drawn anew. Moving words are written by
-lettering.py.
+builds its axes once, names its moving parts, and `update` only changes them. When the axes themselves must change
+(another range, another part), the picture says so by `stale` and the background is drawn anew. Moving words are written
+by lettering.py.
 """
 
 import io
@@ -105,8 +103,7 @@ class Picture:
         """Change the moving parts.
 
         report is the sizing's Report; now holds every input as a plain number (`now.load_torque`,
-        `now.motor.resistance`);
-        extra holds a number in SI for each field of EXTRA, by name.
+        `now.motor.resistance`); extra holds a number in SI for each field of EXTRA, by name.
         """
         raise NotImplementedError
 

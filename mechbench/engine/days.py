@@ -3,8 +3,7 @@
 Contents: DAYS, day_fractions, spread_columns.
 
 There are 256 fixed days, spread evenly over what may vary (a low-discrepancy sequence: the same days on every machine,
-no
-random numbers).
+no random numbers).
 """
 
 from functools import cache

@@ -5,8 +5,7 @@ Contents: Candidate, Ranking, search.
 How 70 000 combinations are judged in a second: what a combination reaches at its very best costs next to nothing (the
 sizing's `at_best`: strength, play, a speed that can't be exceeded), and what misses even so is not solved. The others
 are solved on a good day, all in one call; a lift solves those that move alike only once (`unique_rows.py`). Only the
-first of
-the ranking are solved on many days, and more only as long as too few of them fit.
+first of the ranking are solved on many days, and more only as long as too few of them fit.
 """
 
 from collections.abc import Iterable, Mapping

@@ -3,8 +3,7 @@
 Contents: Plan (one robot), PlannedMechanism, SHAPES (what may stand in the file), read_robots.
 
 What a mechanism's inputs mean is known to its sizing, so they are kept here as they are written; the robot that is
-built
-from a plan checks them, and names the place in the file with `Plan.fault`.
+built from a plan checks them, and names the place in the file with `Plan.fault`.
 """
 
 from dataclasses import dataclass
@@ -97,8 +96,7 @@ class Plan:
     """One robot as its file gives it.
 
     name, label, idea; values: SI numbers and texts of [robots.name]; parts, steps, bar: name -> values in SI, in the
-    order
-    of the file; mechanisms: name -> PlannedMechanism.
+    order of the file; mechanisms: name -> PlannedMechanism.
     """
 
     name: str

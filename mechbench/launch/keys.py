@@ -2,8 +2,7 @@
 
 While a control in a cell has the focus, JupyterLab takes arrows and letters for the cell: an arrow on a list goes on to
 the next cell, and a letter adds, cuts or changes cells. Here they work only while the cell itself has the focus. J and
-K
-(next cell, cell before) stay as they are, and lead out of a long form.
+K (next cell, cell before) stay as they are, and lead out of a long form.
 """
 
 import json

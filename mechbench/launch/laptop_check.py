@@ -2,8 +2,7 @@
 do.
 
 This half looks at Python, .venv and the folders with the standard library alone; `course/notebook_check.py` goes on
-inside .venv.
-Nothing is installed and nothing is left behind.
+inside .venv. Nothing is installed and nothing is left behind.
 """
 
 import os

@@ -1,8 +1,7 @@
 """What stands between the battery and a load, for every mechanism that motors turn: last stage, train, battery, fuse.
 
 Contents: NONE, KINDS, STAGE, last_stages, with_none (tables); whole_train, carried (the train); at_load (a motor at a
-load);
-bus_of, fuse_of (what feeds it); column (against points of a travel).
+load); bus_of, fuse_of (what feeds it); column (against points of a travel).
 """
 
 import numpy as np

@@ -3,8 +3,7 @@
 Contents: shaft_drives, line_of, bus_of.
 
 A sizing whose mechanism is turned by "a servo or a geared motor" picks from this table. Motors run on the battery,
-servos on
-the servo rail's fixed voltage; the column `servo` tells which.
+servos on the servo rail's fixed voltage; the column `servo` tells which.
 """
 
 from dataclasses import fields

@@ -1,8 +1,7 @@
 """Sizing: a whole robot. Does it fit, stand, start and score; and what does one other part do to all of that?
 
 A robot is a sizing that is made of sizings: its mechanisms are solved on the same days, their times make the cycle, and
-the
-cycle makes the match.
+the cycle makes the match.
 """
 
 from functools import lru_cache

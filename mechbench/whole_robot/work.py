@@ -3,8 +3,7 @@
 Contents: Days (which days), NEVER, Work (a robot on some days), Power, power, battery_on.
 
 A day is one set of spreads (mass, friction, efficiency, battery) that holds for the whole robot: on a day with a tired
-battery
-all mechanisms have a tired battery.
+battery all mechanisms have a tired battery.
 """
 
 from collections import OrderedDict

@@ -3,9 +3,8 @@
 Contents: Stopwatch.
 
 The clock starts with the event of the key itself and stops with the end of the first frame that shows the changed
-thing: a
-text when it stands there, a picture when its bytes have come, and not before they are decoded. The same code times all.
-test_stopwatch.py holds it against the browser's own account of when a picture was painted.
+thing: a text when it stands there, a picture when its bytes have come, and not before they are decoded. The same code
+times all. test_stopwatch.py holds it against the browser's own account of when a picture was painted.
 """
 
 import time
@@ -58,8 +57,7 @@ class Stopwatch:
     """Times key presses on one control of a notebook, up to the change in one element of the page.
 
     The control has the focus and the page is at rest before the key is pressed, and nothing asks the page whether it is
-    done
-    while it works. A hand presses at any moment between two frames, so the presses are spread evenly over a frame.
+    done while it works. A hand presses at any moment between two frames, so the presses are spread evenly over a frame.
     """
 
     def __init__(self, lab, control, element):

@@ -2,8 +2,7 @@
 honest one.
 
 The baselines: one plain quantity read; the new picture of a bench of the same sizing, for which a learner waits at
-every
-slider; an honest hand-in of four thousand answers.
+every slider; an honest hand-in of four thousand answers.
 """
 
 import json

@@ -2,8 +2,7 @@
 
 Outside references: the csv module's reader for RFC 4180; the cells that spreadsheets run are those of OWASP, "CSV
 Injection" (from memory); the content policy is that of W3C, "Content Security Policy Level 3" (from memory); contrast
-is
-that of WCAG 2.2, 1.4.3.
+is that of WCAG 2.2, 1.4.3.
 """
 
 import base64

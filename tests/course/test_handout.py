@@ -1,8 +1,7 @@
 """Handouts: the numbers are those of the notebook, and the answer sheet is right.
 
 Outside references: the worked arithmetic below, done by hand from the numbers on the paper; W3C "CSS Paged Media" for
-page
-breaks (from memory).
+page breaks (from memory).
 """
 
 import html

@@ -1,8 +1,7 @@
 """`start` for real, from a bare project to a server that answers: a real .venv, a real pip, real processes.
 
 Only the packages are stand-ins, small ones in a folder of wheels, so that no network is needed. The stand-in for
-JupyterLab
-writes its address where the real one does and answers the same question.
+JupyterLab writes its address where the real one does and answers the same question.
 """
 
 import os

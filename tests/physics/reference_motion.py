@@ -1,9 +1,8 @@
 """A second, independent solver for tests: adaptive steps, root finding instead of closed forms, energy by quadrature.
 
 It shares no line with mechbench.physics._march: the acceleration is found by a bracketing root search on the residual
-of
-the torque chain, the battery voltage by a root search on Kirchhoff's law, the braking point from a braking curve that
-scipy integrates on its own. It is slow, and that is its use.
+of the torque chain, the battery voltage by a root search on Kirchhoff's law, the braking point from a braking curve
+that scipy integrates on its own. It is slow, and that is its use.
 """
 
 import numpy as np

@@ -218,8 +218,7 @@ def test_a_nearly_straight_symmetric_path():
     """Crank 1, ground 2, coupler and output 2.5, point at twice the coupler (Hoecken's proportions, from memory).
 
     Coupler, output and the coupler's free part are equal, so the path is symmetric, whatever the proportions; with
-    these
-    it is straight besides.
+    these it is straight besides.
     """
     turn = np.radians(np.linspace(0, 90, 91))
     x, y, _ = linkage.coupler_curve(Fourbar(1.0, 2.5, 2.5, 2.0), np.pi + turn, 5.0, 0.0)
