@@ -1,6 +1,7 @@
 """What is on the screen: slider benches.
 
-- `bench.py`: a sizing with its controls, picture and verdict; `control.py`: one input; `page.py`: the pieces of HTML
+- `bench.py`: a sizing with its controls, picture and verdict; `input_control.py`: one input
+- `page.py`: the pieces of HTML
 - `websocket_nodelay.py`: how the notebook's server passes on what moved, without waiting
 """
 

@@ -19,7 +19,7 @@ import ipywidgets as w
 
 from mechbench import quantity
 from mechbench.benches import page
-from mechbench.benches.control import make
+from mechbench.benches.input_control import make
 from mechbench.catalog import picture_of, sizing_of
 from mechbench.drawing import static_image
 from mechbench.drawing.palette import LOOKS

@@ -10,9 +10,8 @@ from html import escape
 from mechbench.engine import report_text
 
 # Where the keyboard is, for every box of ours with the class `mechbench-focus`: 3 px in a colour that stands out from
-# light and
-# dark ground (more than 3 to 1, WCAG 2.1, 1.4.11). JupyterLab's own line is thin and pale, and only !important goes
-# before it.
+# light and dark ground (more than 3 to 1, WCAG 2.1, 1.4.11). JupyterLab's own line is thin and pale, and only
+# !important goes before it.
 FOCUS = """<style>
 .mechbench-focus :is(button, input, select, [role=slider]):focus-visible {
   outline: 3px solid var(--jp-brand-color1, #0072B2) !important; outline-offset: -1px !important; }

@@ -4,7 +4,7 @@ What an exercise is and how it is judged (no screen, no file):
     exercise.py    the five kinds: Quantity, Choice, Order, Prediction, Challenge
     exercises/     the exercises themselves, one file a lesson
     registry.py    finding them by lesson or by id
-    numbers.py     a learner's own numbers: name -> one row of rounded numbers
+    learner_numbers.py   a learner's own numbers: name -> one row of rounded numbers
     question_text.py   the question as plain text, with those numbers in
     grading.py     raw text -> right, not yet, and what to say
     vetting.py     what is wrong with an exercise, for its author and for the tests
@@ -12,7 +12,7 @@ What an exercise is and how it is judged (no screen, no file):
 What a learner sees in a notebook:
     ask.py         ask, learner, say, warm_up
     panel.py       the screen of one exercise
-    shop.py        readings: a bench test at home, with honest noise
+    simulated_readings.py   readings: a bench test at home, with honest noise
     plain_errors.py    one sentence where a name is not known yet or an input is refused
 
 What is kept, and what leaves the machine:
@@ -33,7 +33,7 @@ For mentors:
 
 Making the lessons, for authors:
     lessons.py       the lessons as built so far, and where their notebooks are
-    frame.py         the parts that every lesson has; the skeleton of a new one
+    lesson_template.py   the parts that every lesson has; the skeleton of a new one
     notebook.py      notebooks as files
     derived_lesson.py   from a source in solutions/ to the lesson
     refresh.py       deriving and running all of them, the command `refresh`

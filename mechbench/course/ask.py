@@ -19,12 +19,12 @@ from IPython.display import display
 from mechbench.course import lessons, registry
 from mechbench.course.exercise import Prediction
 from mechbench.course.grading import LONGEST_RAW, NOT_TRIED, NOT_YET, RECORDED, RIGHT, Grade, grade_posed
-from mechbench.course.numbers import fill, pose, shown
+from mechbench.course.learner_numbers import fill, pose, shown
 from mechbench.course.plain_errors import speak_plainly
 from mechbench.course.progress import Attempt, store
 from mechbench.course.question_text import state_line, statement
-from mechbench.course.shop import readings_of
-from mechbench.desk.note import Note
+from mechbench.course.simulated_readings import readings_of
+from mechbench.desk.rich_text import Note
 
 WARM_UP_LENGTH = 3
 WIDTH = 96  # letters in a line of plain text

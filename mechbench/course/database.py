@@ -17,8 +17,7 @@ SCHEMA = 1
 NAME = "progress.sqlite"
 BUSY_SECONDS = 5.0
 # SQLite waits longer and longer between two looks, up to 0.1 s, and so can starve among busy writers. It is asked again
-# and
-# again instead, each time for so short that it looks often.
+# and again instead, each time for so short that it looks often.
 NAP_SECONDS = 0.02
 
 # EXTRA is FULL that also syncs the folder once the journal is gone: without it a power cut right after a commit can

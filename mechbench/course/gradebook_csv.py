@@ -8,9 +8,9 @@ import io
 
 from mechbench.course.grading import NOT_TRIED
 from mechbench.course.handin_file import said
+from mechbench.course.learner_numbers import pose
 from mechbench.course.lessons import lesson
 from mechbench.course.misconceptions import wrong_path
-from mechbench.course.numbers import pose
 
 HEAD = (
     "learner",

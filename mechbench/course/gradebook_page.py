@@ -8,9 +8,9 @@ from pathlib import Path
 from mechbench.course.exercise import Challenge, Prediction
 from mechbench.course.gradebook import has_answer
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT
+from mechbench.course.learner_numbers import pose
 from mechbench.course.lessons import lesson
 from mechbench.course.misconceptions import wrong_path
-from mechbench.course.numbers import pose
 from mechbench.course.progress import EDITION, now
 from mechbench.course.question_text import STATES
 from mechbench.desk import printed_page

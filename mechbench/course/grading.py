@@ -13,7 +13,7 @@ from mechbench import quantity
 from mechbench.catalog import judge, sizing_of
 from mechbench.course import registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
-from mechbench.course.numbers import pose
+from mechbench.course.learner_numbers import pose
 from mechbench.course.question_text import by_letter, inputs, options_of, percent
 from mechbench.engine import report_text
 from mechbench.engine.spec import Pick

@@ -20,8 +20,8 @@ from mechbench.course import progress, registry
 from mechbench.course.exercise import Challenge
 from mechbench.course.grading import grade_posed
 from mechbench.course.handin_file import HandIn, HandInError, called, read, showable, text_of
-from mechbench.course.numbers import pose
-from mechbench.desk.new_file import write_new
+from mechbench.course.learner_numbers import pose
+from mechbench.desk.safe_write import write_new
 from mechbench.kits import kit as kit_in_force
 
 NOT_GRADED = "not graded"

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from mechbench.course import registry
-from mechbench.course.numbers import canonical
+from mechbench.course.learner_numbers import canonical
 from mechbench.course.progress import EDITION, RAW_LIMIT, TEXT_LIMIT, Attempt, hidden, now, visible
 from mechbench.wording import shortened
 

@@ -17,12 +17,12 @@ from mechbench.course import lessons, registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import RIGHT, answer_text, grade_posed
 from mechbench.course.handin_file import said
-from mechbench.course.numbers import canonical, pose
+from mechbench.course.learner_numbers import canonical, pose
 from mechbench.course.question_text import asked_for, input_lines, lettered, question
-from mechbench.course.shop import readings_of
+from mechbench.course.simulated_readings import readings_of
 from mechbench.course.vetting import answers_to_try
 from mechbench.desk import printed_page
-from mechbench.desk.new_file import write_new
+from mechbench.desk.safe_write import write_new
 from mechbench.kits import KitError
 from mechbench.kits import kit as kit_in_force
 

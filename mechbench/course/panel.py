@@ -14,7 +14,7 @@ from mechbench.benches.page import FOCUS
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RIGHT
 from mechbench.course.question_text import asked_for, inputs, lettered, options_of, question, readings_code, state_line
-from mechbench.course.shop import readings_of
+from mechbench.course.simulated_readings import readings_of
 from mechbench.engine.spec import Pick
 
 # Blue-green, orange, blue of the Okabe-Ito palette; the word beside it says the same.

@@ -24,7 +24,7 @@ from pathlib import Path
 from mechbench.command_line import Parser
 from mechbench.course import database, pending
 from mechbench.course.database import ProgressError
-from mechbench.course.numbers import canonical
+from mechbench.course.learner_numbers import canonical
 
 EDITION = "0.1.0"
 RAW_LIMIT = 200

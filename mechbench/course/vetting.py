@@ -18,11 +18,11 @@ from mechbench import quantity
 from mechbench.catalog import search, sizing_of
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT, answer_text, grade_posed
+from mechbench.course.learner_numbers import DIGITS, near_tie, posed
 from mechbench.course.lessons import NAMES
-from mechbench.course.numbers import DIGITS, near_tie, posed
 from mechbench.course.question_text import LETTERS, inputs, options_of, statement
 from mechbench.course.registry import prefix
-from mechbench.course.shop import columns_in_si, shop_readings
+from mechbench.course.simulated_readings import columns_in_si, shop_readings
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import Pick
 from mechbench.kits import kit as kit_in_force

@@ -20,8 +20,8 @@ from mechbench.command_line import typed
 from mechbench.desk import kit_file, readings, text_table
 from mechbench.desk.arguments import BadQuestion, Option, answered, options_lines, path_named, read_line
 from mechbench.desk.fits import FITS, About, Fit
-from mechbench.desk.new_file import write_new
-from mechbench.desk.note import Pictured
+from mechbench.desk.rich_text import Pictured
+from mechbench.desk.safe_write import write_new
 from mechbench.kits import copy_kit, read_kit
 from mechbench.kits import kit as kit_in_force
 from mechbench.kits.load import SETTING

@@ -3,7 +3,7 @@
 Contents: counts_most, Strongest.
 """
 
-from mechbench.desk.note import Pictured
+from mechbench.desk.rich_text import Pictured
 from mechbench.whole_robot import compare
 
 

@@ -14,7 +14,7 @@ import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 
-from mechbench.desk.new_file import write_new
+from mechbench.desk.safe_write import write_new
 from mechbench.kits import KitError, read_kit
 from mechbench.kits.load import OWN_FOLDER
 from mechbench.kits.schema import SHAPES

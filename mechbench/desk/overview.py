@@ -6,8 +6,9 @@ Contents: list_text, list_data, help_text, help_data, varies, example_lines.
 
 from mechbench import quantity
 from mechbench.catalog import NAMES, judge, sizing_of
-from mechbench.desk import questions, text_table
+from mechbench.desk import text_table
 from mechbench.desk.arguments import OPTIONS, TYPED, as_typed, options_lines
+from mechbench.desk.pit_questions import QUESTIONS
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import CHOICE, JOB, Pick
@@ -62,7 +63,7 @@ def list_text():
         "",
         "Asked in a pit:",
     ]
-    for question in questions.QUESTIONS:
+    for question in QUESTIONS:
         lines += text_table.wrapped(question.asked, more=2)
         lines += [f"      {TYPED} {words}" for words in question.lines]
     return "\n".join([*lines, "", *text_table.wrapped(CODES, indent=0)])

@@ -24,7 +24,7 @@ from importlib import metadata
 from pathlib import Path
 
 from mechbench import quantity
-from mechbench.desk.new_file import write_new
+from mechbench.desk.safe_write import write_new
 from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import Report, judge_with
 from mechbench.engine.spec import Pick

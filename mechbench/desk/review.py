@@ -16,10 +16,10 @@ from mechbench import quantity
 from mechbench.catalog import judge
 from mechbench.command_line import Parser, number
 from mechbench.desk import pictures
-from mechbench.desk.new_file import write_new
-from mechbench.desk.note import Note
 from mechbench.desk.printed_page import BLANK, CAUTION, OWN, made, marked, page, rows_of
 from mechbench.desk.record import Design, Written, edition
+from mechbench.desk.rich_text import Note
+from mechbench.desk.safe_write import write_new
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import Pick

@@ -9,7 +9,7 @@ import os
 from mechbench.catalog import NAMES, sizing_of
 from mechbench.desk import answer, find, overview, record, reopen, sweep
 from mechbench.desk.arguments import BadQuestion, answered, finding_named, path_named, read_line, values_of
-from mechbench.desk.new_file import write_new
+from mechbench.desk.safe_write import write_new
 from mechbench.engine.inputs import Tables
 from mechbench.wording import quoted
 

@@ -14,8 +14,8 @@ from mechbench.catalog import sizing_of
 from mechbench.desk import text_table
 from mechbench.desk.answer import FAILS, FITS
 from mechbench.desk.arguments import BadQuestion, as_typed, input_named, value_of
-from mechbench.desk.note import Pictured
 from mechbench.desk.record import number
+from mechbench.desk.rich_text import Pictured
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.judge import judge_with

@@ -8,11 +8,10 @@
 A picture is a subclass of Picture in its mechanism's folder, `mechanisms/<name>/picture.py`.
 - `build` makes axes and artists once; what moves is passed through `self.move(...)`.
 - `update(report, now, extra)` changes moving parts only. `report.good` holds the findings, `now` every input as a plain
-  SI
-  number (`now.load_torque`, `now.motor.resistance`). A change of anything that does not move sets `self.stale = True`.
+  SI number (`now.load_torque`, `now.motor.resistance`). A change of anything that does not move sets
+  `self.stale = True`.
 - Axes: fixed limits, or `self.reach(axes, "x", needed)`. Units: `self.shown`, `self.unit`, `self.said`.
 - Colours by role: `self.look.line("give")`, `self.look.mark("ask")`. No other colours, no transparency: PNG files hold
-  the
-  look's colours and their mixes only.
+  the look's colours and their mixes only.
 - Sliders that move the picture alone are Fields in EXTRA; their values come in `extra`.
 """

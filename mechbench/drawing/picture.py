@@ -33,8 +33,7 @@ STEPS = (1.0, 1.2, 1.5, 1.8, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 1
 SHRINK = 0.35  # an axis is made shorter only when less than this share of it is used
 
 # Sizes in points. In a window 900 pixels wide with its list of files open, a picture is shown 450 pixels wide: the
-# smallest
-# text then still has 9 pixels.
+# smallest text then still has 9 pixels.
 FONTS = {
     "font.family": ["DejaVu Sans"],
     "font.size": 10.5,

@@ -25,7 +25,6 @@ DRIVES, RAISES, HANGS = "drives", "raises", "hangs"
 # Inputs inside `solve`, and what it finds: every value a column, one row a case.
 Columns = SimpleNamespace
 Findings = dict[str, NDArray[np.float64]]
-LONGEST_LIST = 8  # parts of the kit that one sentence names
 NEXT = 0.99  # up to the next whole number, for what is counted
 
 
@@ -89,9 +88,7 @@ class Pick:
         names = self.options(tables)
         if given in names:
             return given
-        raise ValueError(
-            f"{self.name} is {quoted(given)}, which the kit does not have; {nearest(given, names, LONGEST_LIST)}"
-        )
+        raise ValueError(f"{self.name} is {quoted(given)}, which the kit does not have; {nearest(given, names)}")
 
     def first(self, tables: Callable[[str], Any]) -> str:
         """The part shown first: the default, or the kit's usual part where another kit lacks that name."""
@@ -174,7 +171,7 @@ class Sizing:
         for field in cls.FIELDS:
             if field.name == name:
                 return field
-        raise ValueError(f"{name!r} is not an input of {cls.NAME}; {nearest(name, [f.name for f in cls.FIELDS])}")
+        raise ValueError(f"{quoted(name)} is not an input of {cls.NAME}; {nearest(name, [f.name for f in cls.FIELDS])}")
 
     @classmethod
     def given(cls, robot: Any, body: Any, values: Mapping[str, Any]) -> dict[str, float]:

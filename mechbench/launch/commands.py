@@ -36,11 +36,11 @@ class Command:
 COMMANDS = {
     "start": Command("make .venv, bring the lessons to your work folder, open JupyterLab", f"{__name__}:start", False),
     "test": Command(
-        "run the tests; what follows goes to pytest: test tests/physics -q", "mechbench.launch.tests:command", False
+        "run the tests; what follows goes to pytest: test tests/physics -q", "mechbench.launch.run_tests:command", False
     ),
     "published": Command(
         "hold the physics against published values and print them as a table: published [topic]",
-        "mechbench.launch.tests:published",
+        "mechbench.launch.run_tests:published",
         False,
     ),
     "size": Command(

@@ -6,8 +6,6 @@ import sysconfig
 from dataclasses import dataclass
 from pathlib import Path
 
-from mechbench.command_line import typed  # noqa: F401  places.typed() is what a person types before a command
-
 ROOT = Path(__file__).resolve().parents[2]
 
 # Windows allows 259 characters in a path unless long paths are switched on. The longest path inside .venv was counted:

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import quote
 
-from . import keys
+from . import keyboard_shortcuts
 from .environment import replace_text, surroundings
 from .problem import Problem
 
@@ -90,7 +90,7 @@ def begin(python, where):
     page = where.own / "config" / "labconfig" / "page_config.json"
     page.parent.mkdir(parents=True, exist_ok=True)
     replace_text(page, json.dumps(PAGE) + "\n")
-    keys.write(where.own / "config", python)
+    keyboard_shortcuts.write(where.own / "config", python)
     for left_behind in runtime(where.own).glob("jpserver-*.json"):
         left_behind.unlink()
     as_root = hasattr(os, "geteuid") and os.geteuid() == 0

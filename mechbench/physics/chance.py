@@ -15,6 +15,7 @@ from statistics import NormalDist
 import numpy as np
 
 from mechbench.physics import check
+from mechbench.wording import quoted
 
 METHODS = ("wilson", "plus four", "wald")
 
@@ -51,7 +52,9 @@ def success_interval(successes, tries, confidence=0.95, method="wilson"):
     0.11 to 0.43
     """
     if method not in METHODS:
-        raise ValueError(f"method is {method!r}, but it must be one of {', '.join(METHODS)}; wilson is right for most.")
+        raise ValueError(
+            f"method is {quoted(method)}, but it must be one of {', '.join(METHODS)}; wilson is right for most."
+        )
     if not 0 < check.finite("confidence", confidence) < 1:
         raise ValueError(f"confidence is {confidence:g}, but it must be above 0 and below 1; give 0.95 for 95 %.")
     k, n = check.whole("successes", successes, 0), check.whole("tries", tries, 1)

@@ -24,6 +24,7 @@ from mechbench.physics.duration import spread_of
 
 # Step, series and for_pieces stand here too, so that a lesson on cycles needs one name.
 from mechbench.physics.steps import Step, for_pieces, in_order, series, step_mean, step_sd  # noqa: F401
+from mechbench.wording import quoted
 
 SAMPLES = 10_000
 
@@ -150,8 +151,8 @@ def series_spread(steps):
     for before, name in zip(order, order[1:]):
         if before not in by_name[name].after:
             raise ValueError(
-                f"after of {name!r} is {', '.join(by_name[name].after) or 'nothing'}, but it must be {before!r} "
-                "in a series; use total_spread for steps that overlap."
+                f"after of {quoted(name)} is {', '.join(by_name[name].after) or 'nothing'}, but it must be "
+                f"{quoted(before)} in a series; use total_spread for steps that overlap."
             )
     return float(sum(map(step_mean, steps))), float(np.sqrt(sum(step_sd(step) ** 2 for step in steps)))
 

@@ -9,8 +9,7 @@ Contents
     unpowered_hold    load that friction alone holds with the power off
 
 Three words that are never mixed: a *driven hold* needs current for as long as it holds; a *shorted* motor does not
-hold,
-it creeps; an *unpowered hold* needs nothing, because friction in motor and gears is enough.
+hold, it creeps; an *unpowered hold* needs nothing, because friction in motor and gears is enough.
 """
 
 from dataclasses import dataclass

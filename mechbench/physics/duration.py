@@ -156,8 +156,7 @@ def pert_sd(low, high):
     sd : [s] of single tries, by rule of thumb
 
     Valid: a rule of thumb. The beta distribution that belongs to pert_mean has sqrt((mean - a) (b - mean) / 7), which
-        is
-        up to 13 % more with the likely time in the middle and less with it near an end.
+        is up to 13 % more with the likely time in the middle and less with it near an end.
     Raises: ValueError when high is below low or low is below 0.
     Source: Malcolm, Roseboom, Clark & Fazar, Operations Research 7 (1959) 646-669 (from memory).
 

@@ -331,8 +331,7 @@ def _shares(spots, points):
     """Share of the weight on each wheel [S,W].
 
     Which wheels stand is not known beforehand, so every set is tried. In the right one every wheel that stands is
-    pressed
-    down, and every other one hangs above the floor (the plane of the loads is below 0 there).
+    pressed down, and every other one hangs above the floor (the plane of the loads is below 0 there).
     """
     middle, size = spots.mean(axis=0), np.ptp(spots, axis=0).max()
     rows = np.column_stack([np.ones(len(spots)), (spots - middle) / size])

@@ -23,6 +23,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from mechbench.physics import check
+from mechbench.wording import quoted
 
 # The direction of the output against the input where both shafts are parallel. The shafts of bevel and worm cross:
 # there the sign is a matter of assembly, and +1 stands until the builder says otherwise.
@@ -69,7 +70,7 @@ class Stage:
     def __post_init__(self):
         if self.kind not in DIRECTIONS:
             raise ValueError(
-                f"kind is {self.kind!r}, but it must be one of {', '.join(DIRECTIONS)}; "
+                f"kind is {quoted(self.kind)}, but it must be one of {', '.join(DIRECTIONS)}; "
                 "give the kind that moves like yours."
             )
         driven = efficiency_driven(self.efficiency) if self.efficiency_driven is None else self.efficiency_driven

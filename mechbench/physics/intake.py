@@ -243,8 +243,7 @@ def deepest_squeeze(roller_radius, piece_radius, roller_friction, wall_friction=
     Returns
     -------
     squeeze : [m] of this roller; 0 where the wall holds a sliding piece better than the roller; both radii where a
-        rolling
-        piece could be taken in from any side
+        rolling piece could be taken in from any side
 
     Valid: as sliding_nip and rolling_nip; with two driven rollers the whole squeeze is twice this.
     Raises: ValueError when a number is negative or roller_radius is 0.

@@ -23,8 +23,7 @@ synthesis; crank and slider in slider_crank; arms that keep or steer the directi
 
 Positions where the links can't meet are answered, not refused, so that a whole table can be asked at once: the answer
 says so (assembles is no), its angles are those of the links pulled straight or folded towards each other, and what
-would be
-found there is without bound (rates are inf, the advantage is 0). Nothing is ever nan.
+would be found there is without bound (rates are inf, the advantage is 0). Nothing is ever nan.
 """
 
 from dataclasses import dataclass

@@ -23,6 +23,7 @@ import numpy as np
 from mechbench.physics import check, linkage
 from mechbench.physics.arm import swing
 from mechbench.physics.constants import GRAVITY
+from mechbench.wording import quoted
 
 LINKS = ("input", "coupler", "output")
 
@@ -52,7 +53,7 @@ class Lump:
     def __post_init__(self):
         if self.link not in LINKS:
             raise ValueError(
-                f"link is {self.link!r}, but it must be one of {', '.join(LINKS)}; name the link that carries it."
+                f"link is {quoted(self.link)}, but it must be one of {', '.join(LINKS)}; name the link that carries it."
             )
         for name in ("along", "across"):
             object.__setattr__(self, name, check.finite(name, getattr(self, name)))

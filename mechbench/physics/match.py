@@ -260,8 +260,7 @@ def simulate(rules, robot, matches=MATCHES, seed=1, groups=1):
     matches : [whole] how many, S, at least 2
     seed : [any] a whole number of at least 0, or a numpy Generator; the same number gives the same matches
     groups : [whole] the matches are so many groups with the same luck, one group after the other; then chances and
-        times of
-        robot may be arrays [S], such as those of other days
+        times of robot may be arrays [S], such as those of other days
 
     Returns
     -------
@@ -269,8 +268,7 @@ def simulate(rules, robot, matches=MATCHES, seed=1, groups=1):
 
     Valid: luck of one cycle doesn't depend on that of another. A cycle not finished when it is time to leave counts for
         nothing. A cycle goes to the first shelf of the robot's order with room for all that is carried. Tries at the
-        bar
-        begin in closing time at the earliest, and end before the match does.
+        bar begin in closing time at the earliest, and end before the match does.
     Raises: ValueError when matches, seed, a shelf or the time of leaving does not fit the rules.
     Source: common practice, no source; reference: an event-by-event model of the same match.
 

@@ -29,6 +29,7 @@ from numpy.typing import ArrayLike
 from mechbench.physics import check
 from mechbench.physics._march import March
 from mechbench.physics.drive import Line
+from mechbench.wording import quoted
 
 
 @dataclass(frozen=True)
@@ -204,9 +205,9 @@ def move(
     if len(lines) != len(loads):
         raise ValueError(f"loads has {len(loads)} entries, but lines has {len(lines)}; give one load a line.")
     if end not in ("rest", "pass"):
-        raise ValueError(f"end is {end!r}, but it must be 'rest' or 'pass'; choose one of them.")
+        raise ValueError(f"end is {quoted(end)}, but it must be 'rest' or 'pass'; choose one of them.")
     if after not in ("idle", "hold"):
-        raise ValueError(f"after is {after!r}, but it must be 'idle' or 'hold'; choose one of them.")
+        raise ValueError(f"after is {quoted(after)}, but it must be 'idle' or 'hold'; choose one of them.")
     check.fraction("brake", brake)
     return Move(**March(lines, loads, bus, end, brake, after).run())
 

@@ -10,8 +10,7 @@ Contents
     parallel_fourbar                      the same arm as a four-bar, for all of linkage and linkage_load
 
 The torque that lifts a load on it is arm.link_torque with the bar's length: how far ahead of the pins the load sits
-does
-not matter to the motor, because the plate does not turn. It matters to the bars. An arm that keeps, or steers, the
+does not matter to the motor, because the plate does not turn. It matters to the bars. An arm that keeps, or steers, the
 direction by a chain: chained; a wheel on an arm: planetary.
 """
 

@@ -21,6 +21,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from mechbench.physics import check
+from mechbench.wording import quoted
 
 MEMBERS = ("sun", "ring", "carrier")
 
@@ -129,10 +130,12 @@ def planetary_ratio(sun_teeth, ring_teeth, held, driver):
     5.0 -4.0
     """
     if held not in MEMBERS:
-        raise ValueError(f"held is {held!r}, but it must be one of {', '.join(MEMBERS)}; name the member that stands.")
+        raise ValueError(
+            f"held is {quoted(held)}, but it must be one of {', '.join(MEMBERS)}; name the member that stands."
+        )
     if driver not in MEMBERS or driver == held:
         others = " or ".join(member for member in MEMBERS if member != held)
-        raise ValueError(f"driver is {driver!r}, but it must be {others}; name the member that the motor turns.")
+        raise ValueError(f"driver is {quoted(driver)}, but it must be {others}; name the member that the motor turns.")
     (output,) = set(MEMBERS) - {held, driver}
     speeds = willis_speeds(sun_teeth, ring_teeth, **{f"{driver}_speed": 1.0, f"{held}_speed": 0.0})
     return 1.0 / getattr(speeds, output)

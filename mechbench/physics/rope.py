@@ -40,8 +40,7 @@ def safety_factor(breaking_strength, knot_keeps, pull):
     factor : [-] inf without a pull
 
     Valid: new, dry cord that is bent over nothing sharper than a few times its diameter. Ask at least 3 with snatch
-        loads
-        included, far more where people are near; the event's rules first.
+        loads included, far more where people are near; the event's rules first.
     Raises: ValueError when a number is out of its range.
     Source: common practice, no source.
 

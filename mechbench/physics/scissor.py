@@ -203,8 +203,7 @@ def slide_friction(scissor, angle, friction):
     torque : [N·m] always against the motion
 
     Valid: the load in the middle of the platform; friction in the pins left out; what a slanting drive adds to the
-        weight
-        on the foot left out.
+        weight on the foot left out.
     Raises: ValueError when angle is out of its range or friction is negative.
     Source: principle of virtual work with friction; common practice, no source.
 
@@ -235,8 +234,7 @@ def foot_force(scissor, angle):
     Valid: at rest or moving slowly, no friction.
     Raises: ValueError when angle is out of its range.
     Source: principle of virtual work; H. M. Spackman, Mathematical Analysis of Scissor Lifts, Naval Ocean Systems
-        Center
-        TD 1550 (1989) (formula from memory).
+        Center TD 1550 (1989) (formula from memory).
 
     >>> print(f"{foot_force(Scissor(3, 0.2, 50.0 / 9.80665), np.radians(20)):.1f}")
     412.1
@@ -376,8 +374,7 @@ def play(scissor, angle, foot_play, pin_play):
     play : [m] from the lowest to the highest place of the platform's middle
 
     Valid: play small against the arms; every pin at its worst at the same time, so an upper limit. It grows with the
-        square
-        of the cells: the play of a lower pin spreads all cells above it.
+        square of the cells: the play of a lower pin spreads all cells above it.
     Raises: ValueError when angle is out of its range or a play is negative.
     Source: derivatives of the pins' places, plane geometry; common practice, no source.
 

@@ -5,10 +5,9 @@ Contents
     lift                                      the Load, up or down, for any of these drives
 
 A drive is known by its way q (how far its shaft has turned) and its rate dq/d(angle) at each angle of the arms; virtual
-work
-does the rest, so lift needs no more than these two. A lead screw at the foot: foot_drive with screw.lead_radius(lead).
-A
-shaft that turns the lowest arm itself: way is the angle, rate is 1. Geometry, forces and play are in scissor.
+work does the rest, so lift needs no more than these two. A lead screw at the foot: foot_drive with
+screw.lead_radius(lead). A shaft that turns the lowest arm itself: way is the angle, rate is 1. Geometry, forces and
+play are in scissor.
 """
 
 import numpy as np
@@ -101,8 +100,7 @@ def horn_drive(scissor, angle, horn, rod, shaft):
     reaches : [yes/no] whether horn and rod reach the foot, and still draw it inwards
 
     Valid: the servo's shaft on the line of the foot pins, on the held foot's side of the sliding one. Near stretched
-        the horn
-        pulls hardest: that helps the steep start.
+        the horn pulls hardest: that helps the steep start.
     Raises: ValueError when a number is out of its range.
     Source: slider_crank.slider_pose, turned round.
 

@@ -165,9 +165,8 @@ def servo_line(voltage, stall_torque, stall_current, free_speed, start_time=0.02
     line : [part] a drive.Line at the servo's output shaft
 
     Valid: a straight line from free speed to stall at its nameplate's voltage; give motion a Bus of that voltage. All
-        losses
-        are put into one efficiency. How a servo loses when its load drives it no nameplate says: taken equal, so don't
-        count on a servo that holds without power.
+        losses are put into one efficiency. How a servo loses when its load drives it no nameplate says: taken equal, so
+        don't count on a servo that holds without power.
     Raises: ValueError when a number is not above 0 or the nameplate gives out more power than it takes in.
     Source: as drive.line; the shares of losses: common practice, no source. The start time of 20 ms is a guess.
 

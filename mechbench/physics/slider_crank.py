@@ -16,8 +16,7 @@ Contents
     SliderForces, slider_forces             torque, rod and guide for a force at the slider
 
 Where crank and rod are in line the slider stands: a dead point, the toggle of a clamp. It holds any load without
-torque,
-and it snaps: keep fingers out. Positions that can't be reached are answered as in linkage: assembles is no.
+torque, and it snaps: keep fingers out. Positions that can't be reached are answered as in linkage: assembles is no.
 """
 
 from dataclasses import dataclass

@@ -12,13 +12,13 @@ Contents
 When each step begins, how long the whole takes and which second counts is in cycle.
 """
 
-import difflib
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from mechbench.physics import check
 from mechbench.physics.duration import Duration, duration
+from mechbench.wording import closest, quoted
 
 
 @dataclass(frozen=True)
@@ -49,7 +49,7 @@ class Step:
         object.__setattr__(self, "time", duration(self.time))
         object.__setattr__(self, "recovery", duration(self.recovery))
         object.__setattr__(self, "after", (self.after,) if isinstance(self.after, str) else tuple(self.after))
-        check.between(f"trouble of {self.name!r}", self.trouble, 0.0, 1.0, "give a fraction, 0.05 for 1 of 20")
+        check.between(f"trouble of {quoted(self.name)}", self.trouble, 0.0, 1.0, "give a fraction, 0.05 for 1 of 20")
 
 
 def series(steps):
@@ -94,8 +94,7 @@ def for_pieces(steps, pieces):
     steps : [part] list of Step
 
     Valid: `each` steps that wait for each other are one group; the group is done for one piece, then for the next. A
-        step
-        that waits for an `each` step waits for it with every piece.
+        step that waits for an `each` step waits for it with every piece.
     Raises: ValueError when pieces is not a whole number of at least 1, or the steps don't fit together.
     Source: common practice, no source.
 
@@ -179,13 +178,17 @@ def in_order(steps):
     names = [step.name for step in steps]
     twice = next((name for name in names if names.count(name) > 1), None)
     if twice is not None:
-        raise ValueError(f"name is {twice!r} for two steps, but it must be different for each; rename one of them.")
+        raise ValueError(
+            f"name is {quoted(twice)} for two steps, but it must be different for each; rename one of them."
+        )
     for step in steps:
         for one in step.after:
             if one not in names:
-                near = difflib.get_close_matches(one, names, n=1)
-                way_out = f"did you mean {near[0]!r}" if near else "add that step, or leave it out"
-                raise ValueError(f"after of {step.name!r} is {one!r}, but it must be the name of a step; {way_out}.")
+                near = closest(one, names)
+                way_out = f"did you mean {quoted(near)}" if near else "add that step, or leave it out"
+                raise ValueError(
+                    f"after of {quoted(step.name)} is {quoted(one)}, but it must be the name of a step; {way_out}."
+                )
     waits, done = {step.name: set(step.after) for step in steps}, []
     while len(done) < len(steps):
         ready = [name for name in names if name not in done and waits[name] <= set(done)]

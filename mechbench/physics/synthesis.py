@@ -30,8 +30,7 @@ def three_positions(input_angles, output_angles, ground):
 
     Valid: exact at the three positions; look at the transmission angle and at what it does between them.
     Raises: ValueError when there are not three angles of each, when no linkage fits, or when a link would have to lie
-        on
-        the far side of its pivot.
+        on the far side of its pivot.
     Source: F. Freudenstein, Approximate Synthesis of Four-Bar Linkages, Trans. ASME 77 (1955), pages 853-861.
 
     >>> fourbar, branch = three_positions(np.radians([40, 65, 90]), np.radians([70, 85, 105]), 0.180)

@@ -172,7 +172,7 @@ def _check_whole(plan, made, kit):
     shelves = kit.game.shelves.names
     for shelf in plan.values["shelves"]:
         if shelf not in shelves:
-            raise plan.fault(f"shelves has {shelf!r}, which the game does not have; {nearest(shelf, shelves)}")
+            raise plan.fault(f"shelves has {quoted(shelf)}, which the game does not have; {nearest(shelf, shelves)}")
     if plan.values["carries"] > kit.game.possession.limit:
         raise plan.fault(
             f"carries is {plan.values['carries']}, but the game lets a robot hold {kit.game.possession.limit} at most."
@@ -221,13 +221,13 @@ def _that_drives():
 def _check_led_to(plan, where, step, made):
     name, finding = step["mechanism"], step["finding"]
     if name not in made:
-        raise plan.fault(f"mechanism is {name!r}, which the robot does not have; {nearest(name, made)}", *where)
+        raise plan.fault(f"mechanism is {quoted(name)}, which the robot does not have; {nearest(name, made)}", *where)
     if made[name].sizing.ROLE == DRIVES:
         raise plan.fault(
-            f"mechanism is {name!r}, which is the drivetrain; write drive with a distance instead.", *where
+            f"mechanism is {quoted(name)}, which is the drivetrain; write drive with a distance instead.", *where
         )
     times = [known.name for known in made[name].sizing.FINDINGS if known.unit == "s"]
     if finding not in times:
         raise plan.fault(
-            f"finding is {finding!r}, which is no time that {name} gives; {nearest(finding, times)}", *where
+            f"finding is {quoted(finding)}, which is no time that {name} gives; {nearest(finding, times)}", *where
         )

@@ -11,7 +11,7 @@ from PIL import Image
 import mechbench as mb
 from mechbench.benches import page
 from mechbench.benches.bench import Bench
-from mechbench.benches.control import Choice, Slider, step_of
+from mechbench.benches.input_control import Choice, Slider, step_of
 from mechbench.catalog import NAMES, judge, picture_of
 from mechbench.drawing.margins import MarginsPicture
 from mechbench.engine import report_text

@@ -56,7 +56,7 @@ w.VBox([slider, said])
 PLAIN = """
 import matplotlib.pyplot as plt
 from ipywidgets import FloatSlider, interact
-from mechbench.benches.control import step_of
+from mechbench.benches.input_control import step_of
 from mechbench.catalog import judge, picture_of
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import DOTS_PER_INCH, plain, style

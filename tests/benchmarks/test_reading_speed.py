@@ -14,7 +14,7 @@ from mechbench.catalog import picture_of
 from mechbench.course import handin, handin_file, progress, registry
 from mechbench.course.exercise import Challenge, Quantity
 from mechbench.course.grading import grade_posed
-from mechbench.course.numbers import pose
+from mechbench.course.learner_numbers import pose
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import Screen
 from mechbench.kits import kit

@@ -29,7 +29,7 @@ from selenium.webdriver.chrome.service import Service
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.keys import Keys
 
-from mechbench.launch import chromium, keys
+from mechbench.launch import chromium, keyboard_shortcuts
 from mechbench.launch.server import AT_ONCE
 
 FLAGS = """--headless=new --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking
@@ -125,7 +125,7 @@ class Lab:
         news.parent.mkdir(parents=True)
         news.write_text('{"fetchNews": "false", "checkForUpdates": false}')
         runtime.mkdir()
-        keys.write(home / "jupyter", sys.executable)
+        keyboard_shortcuts.write(home / "jupyter", sys.executable)
         settings = [
             "--ServerApp.port=0",
             "--ServerApp.ip=127.0.0.1",

@@ -18,7 +18,7 @@ CELLS = (
 
 
 def answer_of(key):
-    from mechbench.course.numbers import pose
+    from mechbench.course.learner_numbers import pose
     from mechbench.course.registry import exercise
 
     lever = exercise("start-here-lever")

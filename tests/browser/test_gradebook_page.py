@@ -11,7 +11,7 @@ import pytest
 from mechbench.course import gradebook_command, handin_file, handout, progress, registry
 from mechbench.course.exercise import Challenge
 from mechbench.course.gradebook import PAGE
-from mechbench.course.numbers import pose
+from mechbench.course.learner_numbers import pose
 from mechbench.kits import kit
 from tests.browser.jupyterlab import wait
 from tests.course.classroom import Classroom, planted_slips

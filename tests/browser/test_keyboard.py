@@ -13,8 +13,8 @@ from selenium.webdriver.common.keys import Keys
 
 from mechbench.course import registry
 from mechbench.course.handin_file import read
+from mechbench.course.learner_numbers import pose
 from mechbench.course.lessons import ROOT
-from mechbench.course.numbers import pose
 from tests.browser.colour import COLOUR
 
 pytestmark = pytest.mark.browser

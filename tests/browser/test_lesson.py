@@ -6,8 +6,8 @@ import pytest
 
 from mechbench.course import registry
 from mechbench.course.handin_file import read
+from mechbench.course.learner_numbers import pose
 from mechbench.course.lessons import ROOT
-from mechbench.course.numbers import pose
 from mechbench.kits import kit
 
 pytestmark = pytest.mark.browser

@@ -6,8 +6,8 @@ import pytest
 
 from mechbench.catalog import judge, sizing_of
 from mechbench.course.lessons import ROOT
-from mechbench.desk import questions
-from mechbench.desk.reference import values_of_line
+from mechbench.desk.pit_questions import QUESTIONS
+from mechbench.desk.quick_reference import values_of_line
 from mechbench.engine import report_text
 
 pytestmark = pytest.mark.browser
@@ -21,7 +21,7 @@ def test_ten_questions_from_choice_to_answer(lab):
     page.wait_text(BENCH, report_text.verdict(judge("arm")))
     page.show(BENCH)
     chooser = page.control("Asked in a pit", BENCH)
-    for question in (*questions.QUESTIONS[1:], questions.QUESTIONS[0]):
+    for question in (*QUESTIONS[1:], QUESTIONS[0]):
         verdict = report_text.verdict(judge(sizing_of(question.sizing), values_of_line(question)))
         chooser.choose(question.asked)
         page.wait_text(BENCH, f"size {question.lines[0]}")

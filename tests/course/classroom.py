@@ -11,7 +11,7 @@ from mechbench import quantity
 from mechbench.course import handin_file, progress, registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import NOT_YET, RIGHT, grade_posed
-from mechbench.course.numbers import canonical, pose
+from mechbench.course.learner_numbers import canonical, pose
 from mechbench.course.vetting import answers_to_try
 from mechbench.kits import kit
 

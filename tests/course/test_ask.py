@@ -10,9 +10,9 @@ import mechbench
 from mechbench.course import ask as asking
 from mechbench.course import lessons, registry
 from mechbench.course.ask import Ask, ask, current_learner, learner, past_of, readings, say, warm_up
-from mechbench.course.numbers import pose
+from mechbench.course.learner_numbers import pose
 from mechbench.course.progress import Attempt, Receipt, store
-from mechbench.course.shop import columns_in_si
+from mechbench.course.simulated_readings import columns_in_si
 from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, ORDER, PREDICTION, SHOP, TORQUE
 
 RIGHT = "-5.886 N·m"

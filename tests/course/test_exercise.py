@@ -7,8 +7,8 @@ import pytest
 from mechbench.course import registry
 from mechbench.course.exercise import Quantity
 from mechbench.course.grading import grade
+from mechbench.course.learner_numbers import pose
 from mechbench.course.lessons import NAMES
-from mechbench.course.numbers import pose
 from mechbench.course.question_text import statement
 from tests.course.samples import ALL, CHALLENGE, CHOICE, KITS, ORDER, SHOP, TORQUE
 

@@ -26,7 +26,7 @@ from mechbench.course import gradebook, gradebook_command, gradebook_csv, handin
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.gradebook import read_folder, troubles, wrong_paths
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT
-from mechbench.course.numbers import canonical, pose
+from mechbench.course.learner_numbers import canonical, pose
 from mechbench.desk import printed_page
 from mechbench.drawing.palette import contrast
 from mechbench.kits import kit

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from mechbench.catalog import sizing_of
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT, answer_text, grade, grade_posed
-from mechbench.course.numbers import pose
+from mechbench.course.learner_numbers import pose
 from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, KITS, ORDER, PREDICTION, TORQUE
 
 TRUTH = -9.81 * 2 * 0.3  # the book's row of TORQUE

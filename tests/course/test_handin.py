@@ -21,7 +21,7 @@ from hypothesis import strategies as st
 
 from mechbench.course import grading, handin, handin_file, progress, registry
 from mechbench.course.exercise import Quantity
-from mechbench.course.numbers import canonical, pose
+from mechbench.course.learner_numbers import canonical, pose
 from mechbench.kits import kit
 from tests.course import hardship
 

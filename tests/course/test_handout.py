@@ -13,9 +13,9 @@ import pytest
 from mechbench.course import handout, registry
 from mechbench.course.exercise import Challenge, Choice, Order, Quantity
 from mechbench.course.grading import RIGHT, grade
-from mechbench.course.numbers import canonical, pose
+from mechbench.course.learner_numbers import canonical, pose
 from mechbench.course.question_text import lettered, question
-from mechbench.course.shop import readings_of
+from mechbench.course.simulated_readings import readings_of
 from mechbench.kits import kit
 from tests.course.samples import KITS
 from tests.tries import tries

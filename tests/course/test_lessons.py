@@ -13,7 +13,7 @@ import sys
 import nbformat
 import pytest
 
-from mechbench.course import derived_lesson, frame, lessons, notebook, refresh, registry
+from mechbench.course import derived_lesson, lesson_template, lessons, notebook, refresh, registry
 from mechbench.course.notebook import code, markdown
 from mechbench.launch.places import Places
 from tests.house import notebook_rules as rules
@@ -135,7 +135,7 @@ def test_the_table_of_the_readme_is_the_list_of_lessons():
 
 @pytest.mark.parametrize("name", registry.lessons())
 def test_a_skeleton_has_the_frame_and_is_not_finished(name):
-    source, lesson = notebook.new(frame.skeleton(name)), lessons.lesson(name)
+    source, lesson = notebook.new(lesson_template.skeleton(name)), lessons.lesson(name)
     nbformat.validate(source)
     made = derived_lesson.derive(source)
     assert [
@@ -151,7 +151,7 @@ def test_a_skeleton_has_the_frame_and_is_not_finished(name):
     asked = [id for cell in rules.code_cells(made) for id in rules.calls(cell, "ask")]
     assert sorted(asked) == sorted(exercise.id for exercise in registry.exercises(name))
     # Every part, every worked answer, the bench's sentence, the caution and the mentor's note are still to be written.
-    assert len(rules.written(source)) >= len(frame.PARTS) + 3
+    assert len(rules.written(source)) >= len(lesson_template.PARTS) + 3
 
 
 # --- running and storing --------------------------------------------------------------------------------------------

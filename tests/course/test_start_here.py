@@ -7,7 +7,7 @@ import pytest
 
 from mechbench.course import registry
 from mechbench.course.grading import grade
-from mechbench.course.numbers import pose
+from mechbench.course.learner_numbers import pose
 from tests.course.samples import KITS
 from tests.published import READ, check
 

@@ -12,7 +12,7 @@ import sympy
 from sympy.parsing.sympy_parser import convert_xor, implicit_multiplication, parse_expr, standard_transformations
 
 from mechbench.desk.formula_sheet import SHEET, sheet_html, sheet_text
-from mechbench.desk.rules import rules, rules_markdown
+from mechbench.desk.rules_of_thumb import rules, rules_markdown
 from mechbench.kits import kit
 from mechbench.physics import (
     arm,

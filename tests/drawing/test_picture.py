@@ -12,6 +12,7 @@ from mechbench.catalog import NAMES, picture_of
 from mechbench.drawing.margins import MarginsPicture
 from mechbench.drawing.palette import DARK, LIGHT, LOOKS
 from mechbench.drawing.picture import DOTS_PER_INCH, FONTS, SHRINK, Screen, colours, encoded, stepped
+from mechbench.engine.spec import Field
 from tests.benches.pendulum import Pendulum
 from tests.drawing.read_back import state
 
@@ -117,7 +118,16 @@ STATES = {
     "pendulum": [{"mass": 2.0}, {"torque": 12.0}, {}],
 }
 SIZINGS = {**{name: mb.size(name) for name in NAMES}, "pendulum": Pendulum}
-STATES = {**{name: [{}] for name in NAMES}, **STATES}
+
+
+def ends(sizing):
+    """Every number of a sizing at its lowest and at its highest, one at a time, and the defaults last."""
+    numbers = [field for field in sizing.FIELDS if isinstance(field, Field)]
+    return [{field.name: field.to_si(end)} for field in numbers for end in (field.low, field.high)] + [{}]
+
+
+# A sizing for which nobody has chosen states is tried at the ends of its inputs.
+STATES = {**{name: ends(SIZINGS[name]) for name in NAMES if name not in STATES}, **STATES}
 
 
 def shown(name, values, turn=0.0):

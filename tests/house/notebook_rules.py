@@ -10,7 +10,7 @@ import re
 import tomllib
 
 from mechbench import quantity
-from mechbench.course import derived_lesson, frame
+from mechbench.course import derived_lesson, lesson_template
 from mechbench.course.exercise import Prediction
 from mechbench.course.notebook import KERNEL, tags_of
 from mechbench.course.question_text import state_line
@@ -118,9 +118,9 @@ def _compared_text(output):
 def written(notebook):
     """Every cell is finished, and code is plain Python."""
     left = [
-        f"cell {cell['id']}: has a line to {frame.TO_WRITE}"
+        f"cell {cell['id']}: has a line to {lesson_template.TO_WRITE}"
         for cell in notebook["cells"]
-        if frame.TO_WRITE in cell["source"]
+        if lesson_template.TO_WRITE in cell["source"]
     ]
     return left + [f"cell {cell['id']}: is no plain Python" for cell in code_cells(notebook) if parsed(cell) is None]
 
@@ -197,7 +197,11 @@ def light(path):
 def titled(notebook, lesson):
     """The first cell is the heading and the lesson's question."""
     first = notebook["cells"][0]["source"] if notebook["cells"] else ""
-    return [] if first.startswith(frame.title(lesson)) else [f"does not begin with {frame.title(lesson)!r}"]
+    return (
+        []
+        if first.startswith(lesson_template.title(lesson))
+        else [f"does not begin with {lesson_template.title(lesson)!r}"]
+    )
 
 
 def parts_of(notebook):
@@ -214,7 +218,7 @@ def parts_of(notebook):
 
 def framed(notebook):
     """All parts are there, in order, none empty, each with what it must hold."""
-    known = {part.heading: part for part in frame.PARTS}
+    known = {part.heading: part for part in lesson_template.PARTS}
     found, there = [], []
     for heading, body in parts_of(notebook):
         part = known.get(heading.partition(":")[0])
@@ -224,7 +228,7 @@ def framed(notebook):
         there.append(part.heading)
         found += [f"'## {heading}' is empty"] if not body.strip() else []
         found += [f"'## {heading}' lacks {need!r}" for need in part.needs if need not in body]
-    wanted = [part.heading for part in frame.PARTS if part.heading in there or not part.optional]
+    wanted = [part.heading for part in lesson_template.PARTS if part.heading in there or not part.optional]
     if there != wanted:
         found.append(f"its parts are {', '.join(there) or 'missing'}; the frame is {', '.join(wanted)}")
     return found
@@ -236,7 +240,7 @@ def cautioned(notebook):
     if len(boxes) != 1:
         return [f"has {len(boxes)} caution boxes; one Markdown cell has the tag {derived_lesson.CAUTION}"]
     words = boxes[0]["source"].lower()
-    return [f"its caution box does not say {word!r}" for word in frame.CAUTION_SAYS if word not in words]
+    return [f"its caution box does not say {word!r}" for word in lesson_template.CAUTION_SAYS if word not in words]
 
 
 def benches_explained(notebook):
@@ -245,8 +249,10 @@ def benches_explained(notebook):
     cells = notebook["cells"]
     for cell, following in zip(cells, [*cells[1:], {"source": ""}]):
         is_bench = cell["cell_type"] == "code" and calls(cell, "bench")
-        if is_bench and frame.SHOULD_SEE.lower() not in following["source"].lower():
-            found.append(f"cell {cell['id']}: a bench must be followed by a cell that says {frame.SHOULD_SEE!r}")
+        if is_bench and lesson_template.SHOULD_SEE.lower() not in following["source"].lower():
+            found.append(
+                f"cell {cell['id']}: a bench must be followed by a cell that says {lesson_template.SHOULD_SEE!r}"
+            )
     return found
 
 

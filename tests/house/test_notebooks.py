@@ -7,7 +7,7 @@ import copy
 
 import pytest
 
-from mechbench.course import derived_lesson, frame, notebook, registry
+from mechbench.course import derived_lesson, lesson_template, notebook, registry
 from mechbench.course.exercise import Prediction, Quantity
 from mechbench.course.lessons import ALONE, LESSONS, ROOT, Lesson, lesson_of, sources
 from mechbench.course.notebook import code, markdown
@@ -94,18 +94,18 @@ def good_source():
 
 def _good_cells():
     yield markdown("motors-banner", "With answers.", derived_lesson.BANNER)
-    yield markdown("motors-title", f"{frame.title(LESSON)}\n\nMore about it.")
+    yield markdown("motors-title", f"{lesson_template.title(LESSON)}\n\nMore about it.")
     yield code("motors-import", "import mechbench as mb\nimport numpy as np")
     holds = {
         "What you will learn": "45 minutes",
         "One new idea": "To know by heart: $T = F r$",
         "Key points": "See the [quick reference](../lessons/quick_reference.ipynb).",
     }
-    for number, part in enumerate(frame.PARTS):
+    for number, part in enumerate(lesson_template.PARTS):
         yield markdown(f"motors-part-{number}", f"## {part.heading}\n\n{holds.get(part.heading, 'Some text.')}")
         if part.heading == "Warm-up":
             yield code("motors-warm-up", 'mb.warm_up("motors")')
-        if part.heading == frame.PREDICT:
+        if part.heading == lesson_template.PREDICT:
             yield code("motors-guess-ask", 'mb.ask("motors-guess")')
             yield code("motors-bench", 'mb.bench("motor")')
             yield code("motors-see", 'mb.say("**What you should see.** {t}", t=(0.161, "N·m"))')
@@ -113,8 +113,8 @@ def _good_cells():
             for exercise in EXERCISES[1:]:
                 yield code(f"{exercise.id}-ask", f'mb.ask("{exercise.id}")')
                 yield code(f"{exercise.id}-answer", f'mb.ask("{exercise.id}").answer("3 N·m")', derived_lesson.ANSWER)
-        if part.heading == frame.MEASURE:
-            yield markdown("motors-caution", frame.CAUTION, derived_lesson.CAUTION)
+        if part.heading == lesson_template.MEASURE:
+            yield markdown("motors-caution", lesson_template.CAUTION, derived_lesson.CAUTION)
     yield markdown("motors-note", "For mentors.", derived_lesson.MENTOR)
 
 
@@ -269,7 +269,7 @@ BROKEN_LESSONS = [
     (drop("motors-bench"), "'## Predict, then slide' lacks 'mb.bench('"),
     (replace("motors-part-4", "by heart", "well"), "'## One new idea' lacks 'by heart'"),
     (drop("motors-caution"), "has 0 caution boxes"),
-    (add(markdown("motors-more-caution", frame.CAUTION, derived_lesson.CAUTION)), "has 2 caution boxes"),
+    (add(markdown("motors-more-caution", lesson_template.CAUTION, derived_lesson.CAUTION)), "has 2 caution boxes"),
     (replace("motors-caution", "Unplug", "Wait"), "its caution box does not say 'unplug'"),
     (replace("motors-caution", "An adult is present. ", ""), "its caution box does not say 'adult'"),
     (drop("motors-see"), "cell motors-bench: a bench must be followed by a cell that says 'What you should see'"),
@@ -335,7 +335,7 @@ def test_what_is_allowed_is_not_named():
     replace("motors-part-4", "One new idea", "One new idea: levers")(lesson)
     replace("motors-import", "import numpy as np", "import numpy as np\nfrom math import pi")(lesson)
     drop("motors-part-8")(lesson)  # More, which may be left out
-    assert frame.PARTS[8].optional
+    assert lesson_template.PARTS[8].optional
     assert all_problems(lesson, good_source()) == []
 
 

@@ -11,7 +11,7 @@ import pytest
 from mechbench.course.lessons import ROOT
 
 PACKAGE = ROOT / "mechbench"
-FOLDERS = ("course", "desk", "kit", "launch")
+FOLDERS = ("benches", "course", "desk", "engine", "kits", "launch", "physics", "whole_robot")
 FILES = sorted(PACKAGE.glob("*.py")) + [path for folder in FOLDERS for path in sorted((PACKAGE / folder).glob("*.py"))]
 CUT_AND_QUOTED = re.compile(r"\[[^\[\]]*:[^\[\]]*\]!r")  # name[:40]!r
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from mechbench.catalog import judge
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
-from mechbench.course.numbers import in_unit, rounded
+from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.physics.duration import triangular_at, triangular_mean
 
 

@@ -3,7 +3,7 @@
 import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
-from mechbench.course.numbers import in_unit, rounded
+from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.quantity import rad_s_to_rpm
 
 G = 9.81

@@ -5,7 +5,7 @@ import math
 import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
-from mechbench.course.numbers import in_unit, rounded
+from mechbench.course.learner_numbers import in_unit, rounded
 
 G = 9.81
 

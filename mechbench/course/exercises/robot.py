@@ -6,7 +6,7 @@ import numpy as np
 
 from mechbench.catalog import judge
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
-from mechbench.course.numbers import in_unit
+from mechbench.course.learner_numbers import in_unit
 from mechbench.physics.constants import GRAVITY
 
 # --- predict, then slide -------------------------------------------------------------------------------------------

@@ -1,7 +1,7 @@
 """Exercises of lesson 00: units, how an exercise works, and what one second is worth."""
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
-from mechbench.course.numbers import in_unit, rounded
+from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.quantity import from_si, rad_s_to_rpm
 
 G = 9.81

@@ -2,8 +2,8 @@
 
 import pytest
 
-from mechbench.desk import new_file
-from mechbench.desk.new_file import write_new
+from mechbench.desk import safe_write
+from mechbench.desk.safe_write import write_new
 
 
 def test_a_file_that_is_there_keeps_what_it_holds(tmp_path):
@@ -33,7 +33,7 @@ def test_no_half_file_stays(stopped_by, tmp_path):
 
 
 def test_too_many_files_of_one_name_are_said(tmp_path, monkeypatch):
-    monkeypatch.setattr(new_file, "MOST", 3)
+    monkeypatch.setattr(safe_write, "MOST", 3)
     for _ in range(2):
         write_new(tmp_path / "a.txt", "")
     with pytest.raises(OSError) as error:

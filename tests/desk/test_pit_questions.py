@@ -1,4 +1,4 @@
-"""The questions that are asked in a pit, each asked by command as questions.py has it; new sizings only need a line
+"""The questions that are asked in a pit, each asked by command as pit_questions.py has it; new sizings only need a line
 there.
 """
 
@@ -6,21 +6,21 @@ import pytest
 
 from mechbench.catalog import NAMES, sizing_of
 from mechbench.course.lessons import ROOT
-from mechbench.desk import questions
 from mechbench.desk.arguments import TYPED
-from mechbench.desk.reference import Reference, formulas, pit_questions, rules_of_thumb, values_of_line
+from mechbench.desk.pit_questions import QUESTIONS, QUICK
+from mechbench.desk.quick_reference import Reference, formulas, pit_questions, rules_of_thumb, values_of_line
 from tests.desk.asked import ask
 
 
 def test_there_are_ten_and_every_one_has_its_sizing():
-    assert len(questions.QUESTIONS) == 10
-    for question in (*questions.QUESTIONS, *questions.QUICK):
+    assert len(QUESTIONS) == 10
+    for question in (*QUESTIONS, *QUICK):
         assert question.lines and set(question.answers) <= set(NAMES), question.asked
         asked = {line.split()[0] for line in question.lines}
         assert set(question.answers) == asked, "each sizing that is asked has findings to look for, and no other"
 
 
-@pytest.mark.parametrize("question", (*questions.QUESTIONS, *questions.QUICK), ids=lambda q: q.asked[:40])
+@pytest.mark.parametrize("question", (*QUESTIONS, *QUICK), ids=lambda q: q.asked[:40])
 def test_a_question_is_answered(question):
     told = dict.fromkeys(question.answers, "")
     for line in question.lines:
@@ -40,12 +40,12 @@ def test_a_question_is_answered(question):
 
 
 def test_ratios_are_answered_with_the_next_one_up_and_down():
-    question = next(q for q in questions.QUESTIONS if "ratio" in q.asked)
+    question = next(q for q in QUESTIONS if "ratio" in q.asked)
     said = ask(question.lines[0]).out
     assert "next ratio down" in said and "next ratio up" in said
 
 
-@pytest.mark.parametrize("question", (*questions.QUESTIONS, *questions.QUICK), ids=lambda q: q.asked[:40])
+@pytest.mark.parametrize("question", (*QUESTIONS, *QUICK), ids=lambda q: q.asked[:40])
 def test_a_question_opens_a_bench(question):
     for name in values_of_line(question):
         sizing_of(question.sizing).field(name)
@@ -54,15 +54,15 @@ def test_a_question_opens_a_bench(question):
 def test_with_another_kit_all_is_answered_too(monkeypatch):
     """A mentor's kit has other parts: no question may name one of the course's own."""
     monkeypatch.setenv("MECHBENCH_KIT", str(ROOT / "tests" / "kits" / "second_kit"))
-    for question in (*questions.QUESTIONS, *questions.QUICK):
+    for question in (*QUESTIONS, *QUICK):
         for line in question.lines:
             said = ask(line)
             assert said.code in (0, 1) and said.err == "", (line, said.err)
     told = repr(pit_questions())
-    assert all(question.asked in told for question in questions.QUESTIONS)
+    assert all(question.asked in told for question in QUESTIONS)
     assert len(repr(formulas())) > 1000 and len(repr(rules_of_thumb())) > 1000
     reference = Reference()
-    for question in (*questions.QUESTIONS, *questions.QUICK):
+    for question in (*QUESTIONS, *QUICK):
         assert reference.ask(question.asked).bench.report is not None
 
 

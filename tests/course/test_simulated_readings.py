@@ -6,8 +6,8 @@ from scipy import stats
 
 from mechbench.course import registry
 from mechbench.course.grading import grade
-from mechbench.course.numbers import pose
-from mechbench.course.shop import columns_in_si, readings_of, shop_readings
+from mechbench.course.learner_numbers import pose
+from mechbench.course.simulated_readings import columns_in_si, readings_of, shop_readings
 from tests.course.samples import SHOP, TORQUE
 
 TIMES = registry.exercise("start-here-stopwatch")

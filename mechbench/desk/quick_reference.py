@@ -9,12 +9,12 @@ import ipywidgets as w
 
 from mechbench.benches.bench import Bench
 from mechbench.catalog import NAMES, judge, sizing_of
-from mechbench.desk import questions
 from mechbench.desk.arguments import TYPED, read_line, values_of
 from mechbench.desk.find import look, short_of
 from mechbench.desk.formula_sheet import sheet_html, sheet_text
-from mechbench.desk.note import Note, Page
-from mechbench.desk.rules import rules_markdown
+from mechbench.desk.pit_questions import QUESTIONS, QUICK
+from mechbench.desk.rich_text import Note, Page
+from mechbench.desk.rules_of_thumb import rules_markdown
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
 
@@ -36,7 +36,7 @@ class Reference:
         self._sizings = w.Dropdown(
             description="Size", options=[(sizing_of(one).TITLE, one) for one in NAMES], value=sizing_of(name).NAME
         )
-        asked = [NO_QUESTION, *(one.asked for one in (*questions.QUESTIONS, *questions.QUICK))]
+        asked = [NO_QUESTION, *(one.asked for one in (*QUESTIONS, *QUICK))]
         self._questions = w.Dropdown(description="Asked in a pit", options=asked, value=NO_QUESTION)
         for control, help_text in (
             (self._sizings, "Every sizing of this course"),
@@ -71,7 +71,7 @@ class Reference:
 
     def ask(self, asked):
         """Put the bench on screen that answers a question, set as the question says."""
-        question = next((one for one in (*questions.QUESTIONS, *questions.QUICK) if one.asked == asked), None)
+        question = next((one for one in (*QUESTIONS, *QUICK) if one.asked == asked), None)
         if question is None:
             return self.choose(self._sizings.value)
         # Each list is told its value once: a second one would overwrite what was chosen in the meantime.
@@ -116,7 +116,7 @@ def rules_of_thumb():
 def pit_questions():
     """Questions asked in a pit, each with the answer to the usual example."""
     lines = []
-    for question in (*questions.QUESTIONS, *questions.QUICK):
+    for question in (*QUESTIONS, *QUICK):
         typed = "<br>".join(f"`size {line}`" for line in question.lines)
         lines.append(f"| {question.asked} | {'; '.join(_answers(question))} | {typed} |")
     return Note(

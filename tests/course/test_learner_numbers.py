@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mechbench.course import numbers
-from mechbench.course.numbers import (
+from mechbench.course import learner_numbers
+from mechbench.course.learner_numbers import (
     canonical,
     fill,
     near_tie,
@@ -121,7 +121,7 @@ def test_practice_goes_through_all_other_rows():
 
 def test_another_process_finds_the_same_numbers():
     code = (
-        "from mechbench.course.registry import exercise as e; from mechbench.course.numbers import pose; p ="
+        "from mechbench.course.registry import exercise as e; from mechbench.course.learner_numbers import pose; p ="
         " pose(e('start-here-sheet'), 'ana m'); q = pose(e('start-here-lever'), 'ana m'); print(p.order, q.texts)"
     )
     answers = set()
@@ -176,7 +176,7 @@ def test_shown(given_, text):
 
 
 def test_answers_come_from_the_numbers_shown():
-    row = numbers.posed(TORQUE, {"mass": (2.00004, "kg"), "out": (30, "cm")}, KITS["own"])
+    row = learner_numbers.posed(TORQUE, {"mass": (2.00004, "kg"), "out": (30, "cm")}, KITS["own"])
     assert row.texts["mass"] == "2 kg" and row.si.mass == 2.0 and row.si.out == pytest.approx(0.3)
 
 

@@ -2,7 +2,7 @@
 
 Contents: command, runs (which runs of pytest a line of arguments means), other_kits, worst; published, published_table.
 
-What a run chooses among (tests or benchmarks, which kit for the notebooks) is done by the plugin mechbench/testing.py.
+What a run chooses among (tests or benchmarks, which kit for the notebooks) is done by mechbench/pytest_plugin.py.
 """
 
 import argparse

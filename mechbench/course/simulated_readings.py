@@ -10,7 +10,7 @@ import hashlib
 import numpy as np
 
 from mechbench import quantity
-from mechbench.course.numbers import SEPARATOR, pose
+from mechbench.course.learner_numbers import SEPARATOR, pose
 from mechbench.wording import listed, quoted
 
 

@@ -9,20 +9,20 @@ from types import SimpleNamespace
 
 import pytest
 
-from mechbench.launch import commands, tests
+from mechbench.launch import commands, run_tests
 from mechbench.launch.places import ROOT
 
 
 def lines(*typed):
-    return [line for _, line in tests.runs(ROOT, *tests.read(list(typed)))]
+    return [line for _, line in run_tests.runs(ROOT, *run_tests.read(list(typed)))]
 
 
 def test_help_installs_nothing_and_names_every_word(capsys, monkeypatch):
-    monkeypatch.setattr(tests.environment, "ensure", lambda *_: pytest.fail("no need"))
+    monkeypatch.setattr(run_tests.environment, "ensure", lambda *_: pytest.fail("no need"))
     with pytest.raises(SystemExit) as end:
         commands.main(["test", "--help"])
     said = capsys.readouterr().out
-    assert end.value.code == 0 and "tests/physics -q" in said and all(word in said for word in tests.WORDS)
+    assert end.value.code == 0 and "tests/physics -q" in said and all(word in said for word in run_tests.WORDS)
 
 
 def test_alone_it_is_one_run_of_tests_and_the_slowest_are_named():
@@ -37,7 +37,7 @@ def test_benchmarks_run_one_by_one_in_their_folder_or_in_the_file_that_is_named(
 
 
 def test_every_other_kit_has_a_run_of_its_own_with_all_notebooks():
-    kits = tests.other_kits(ROOT)
+    kits = run_tests.other_kits(ROOT)
     assert ROOT / "tests" / "kits" / "second_kit" in kits
     assert lines("--kits") == [["--nbval-lax", f"--kit={kit}", "lessons", "solutions"] for kit in kits]
     assert lines("--kits", "lessons/01_motors.ipynb", "-x")[0][2:] == ["lessons/01_motors.ipynb", "-x"]
@@ -54,7 +54,7 @@ def test_a_folder_more_is_a_kit_more(tmp_path):
         (tmp_path / "tests" / "kits" / name).mkdir(parents=True)
     for name in ("beta", "alpha"):
         (tmp_path / "tests" / "kits" / name / "game.toml").touch()
-    assert [kit.name for kit in tests.other_kits(tmp_path)] == ["alpha", "beta"]
+    assert [kit.name for kit in run_tests.other_kits(tmp_path)] == ["alpha", "beta"]
 
 
 def test_thorough_brings_the_kits_unless_a_file_is_named():
@@ -64,7 +64,7 @@ def test_thorough_brings_the_kits_unless_a_file_is_named():
 
 def test_two_words_for_different_runs_are_refused(capsys):
     with pytest.raises(SystemExit) as end:
-        tests.read(["--kits", "--benchmarks"])
+        run_tests.read(["--kits", "--benchmarks"])
     assert end.value.code == 2 and "type one of the two" in capsys.readouterr().err
 
 
@@ -75,17 +75,17 @@ def ran(monkeypatch):
 
     def run(line, cwd, env):
         found.lines.append(line[3:])
-        found.thorough.append(env.get(tests.THOROUGH))
+        found.thorough.append(env.get(run_tests.THOROUGH))
         return SimpleNamespace(returncode=found.codes.pop(0))
 
-    monkeypatch.delenv(tests.THOROUGH, raising=False)
-    monkeypatch.setattr(tests.environment, "ensure", lambda *_: None)
-    monkeypatch.setattr(tests.subprocess, "run", run)
+    monkeypatch.delenv(run_tests.THOROUGH, raising=False)
+    monkeypatch.setattr(run_tests.environment, "ensure", lambda *_: None)
+    monkeypatch.setattr(run_tests.subprocess, "run", run)
     return found
 
 
 def test_thorough_is_told_to_everything_below(ran, capsys):
-    ran.codes = [0, 3, *[0] * len(tests.other_kits(ROOT))]
+    ran.codes = [0, 3, *[0] * len(run_tests.other_kits(ROOT))]
     assert commands.main(["test", "--thorough"]) == 3
     assert ran.lines == lines("--thorough") and set(ran.thorough) == {"1"}
     assert "Notebooks with the kit tests/kits/second_kit:" in capsys.readouterr().out
@@ -97,7 +97,7 @@ def test_every_day_it_is_not_thorough(ran):
 
 
 def test_what_is_left_out_without_a_browser_is_said_first_and_last(ran, monkeypatch, capsys):
-    monkeypatch.setattr(tests.chromium, "find", lambda: tests.chromium.Chromium("", ""))
+    monkeypatch.setattr(run_tests.chromium, "find", lambda: run_tests.chromium.Chromium("", ""))
     ran.codes = [0]
     assert commands.main(["test"]) == 0
     said = capsys.readouterr().out.splitlines()
@@ -110,7 +110,7 @@ def test_what_is_left_out_without_a_browser_is_said_first_and_last(ran, monkeypa
     "codes, code", [([0, 0], 0), ([0, 5], 0), ([5, 0], 0), ([5, 5], 5), ([1, 5], 1), ([0, 1], 1), ([2, 1], 2)]
 )
 def test_one_exit_code_for_several_runs(codes, code):
-    assert tests.worst(codes) == code
+    assert run_tests.worst(codes) == code
 
 
 # The plugin
@@ -137,7 +137,7 @@ def pytest_on(folder, *words):
     """A run of pytest on small tests, with the plugin and its own temporary folder; give what it said."""
     (folder / "test_small.py").write_text(FILE)
     (folder / "pytest.ini").write_text(
-        "[pytest]\naddopts = -p mechbench.testing -p no:nbval -p no:cacheprovider\nmarkers = benchmark\n"
+        "[pytest]\naddopts = -p mechbench.pytest_plugin -p no:nbval -p no:cacheprovider\nmarkers = benchmark\n"
     )
     (folder / "temporary").mkdir(exist_ok=True)
     line = [sys.executable, "-m", "pytest", "-rA", *words, str(folder)]
@@ -178,8 +178,8 @@ def test_the_table_of_checks_is_made_from_rows_each_once():
         "source": "a book",
         "known": "read",
     }
-    said = list(tests.published_table([row, dict(row), {**row, "topic": "belt"}]))
+    said = list(run_tests.published_table([row, dict(row), {**row, "topic": "belt"}]))
     assert said[0] == "belt: back-EMF [V]" and said[2] == "motor: back-EMF [V]"
     assert said[1] == "    expected 100, got 100 (within 1e-09); read: a book"
     assert said[-1] == "2 checks in 2 topics: belt, motor"
-    assert list(tests.published_table([row], ["belt"])) == ["0 checks in 0 topics: "]
+    assert list(run_tests.published_table([row], ["belt"])) == ["0 checks in 0 topics: "]

@@ -5,9 +5,9 @@ from mechbench.benches.bench import Bench
 from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.course import notebook
 from mechbench.course.lessons import ROOT
-from mechbench.desk import questions
 from mechbench.desk.formula_sheet import SHEET
-from mechbench.desk.rules import rules
+from mechbench.desk.pit_questions import QUESTIONS, QUICK
+from mechbench.desk.rules_of_thumb import rules
 from mechbench.engine import report_text
 
 NOTEBOOK = ROOT / "lessons" / "quick_reference.ipynb"
@@ -35,7 +35,7 @@ def test_every_sizing_can_be_chosen():
 
 def test_every_question_opens_its_bench_set_as_it_says():
     reference = mb.reference()
-    for question in (*questions.QUESTIONS, *questions.QUICK):
+    for question in (*QUESTIONS, *QUICK):
         reference._questions.value = question.asked
         assert reference.bench.sizing.NAME == question.sizing == reference._sizings.value
         assert question.lines[0] in reference._said.value
@@ -65,7 +65,7 @@ def test_the_notebook_holds_all_questions_formulas_and_rules():
         for cell in notebook.read(NOTEBOOK)["cells"]
         for output in cell.get("outputs", ())
     )
-    for question in (*questions.QUESTIONS, *questions.QUICK):
+    for question in (*QUESTIONS, *QUICK):
         assert question.asked in shown and all(line in shown for line in question.lines)
     assert all(formula.text in shown for formulas in SHEET.values() for formula in formulas)
     assert all(rule.text in shown for rule in rules())
@@ -73,7 +73,7 @@ def test_the_notebook_holds_all_questions_formulas_and_rules():
 
 def test_questions_are_answered_in_the_notebook_too():
     text = repr(mb.pit_questions())
-    for question in (*questions.QUESTIONS, *questions.QUICK):
+    for question in (*QUESTIONS, *QUICK):
         assert question.asked in text
     report = judge("winch", {"slack": "100 mm"})
     tilt = next(f for f in sizing_of("winch").FINDINGS if f.name == "tilt")

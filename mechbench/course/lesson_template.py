@@ -7,7 +7,7 @@ CAUTION_SAYS words that every caution box holds
 
 To begin a lesson:
 
-    notebook.write("solutions/01_motors.ipynb", notebook.new(frame.skeleton("motors")))
+    notebook.write("solutions/01_motors.ipynb", notebook.new(lesson_template.skeleton("motors")))
 """
 
 from dataclasses import dataclass

@@ -1,7 +1,7 @@
 """A pytest plugin: the same surroundings for every test and every notebook, wherever the tests run.
 
-pyproject.toml loads it with ``-p mechbench.testing``, in each worker, before any kernel starts; kernels inherit the
-environment that is set here. Nothing of a learner's is read or written. Lessons never import this file.
+pyproject.toml loads it with ``-p mechbench.pytest_plugin``, in each worker, before any kernel starts; kernels
+inherit the environment that is set here. Nothing of a learner's is read or written. Lessons never import this file.
 
 Whatever a run writes goes into one temporary folder, which is gone afterwards. To look at what a test wrote,
 give pytest ``--basetemp FOLDER``.
