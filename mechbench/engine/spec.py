@@ -29,6 +29,8 @@ DRIVES, RAISES, HANGS = "drives", "raises", "hangs"
 Columns = SimpleNamespace
 Findings = dict[str, NDArray[np.float64]]
 NEXT = 0.99  # up to the next whole number, for what is counted
+SAME = 1e-6  # of a bound: what is nearer to it equals it
+MOST = 1e30  # so that no number is near to a bound without end
 
 
 @dataclass(frozen=True)
@@ -132,13 +134,28 @@ class Finding:
             return operator.attrgetter(self.bound)(x)
         return quantity.to_si(self.bound, self.unit)
 
+    def size(self, bound: ArrayLike) -> Any:
+        """What counts as "a lot", in SI: the bound itself, or `scale`."""
+        bound = np.asarray(bound, dtype=float)
+        if self.scale is not None:
+            return quantity.to_si(self.scale, self.unit)
+        return np.where((bound == 0) | ~np.isfinite(bound), 1.0, np.abs(bound))
+
+    def room(self, value: ArrayLike, bound: ArrayLike) -> NDArray[np.float64]:
+        """How far a value in SI is inside a bound, below 0 where it misses: nothing else compares the two.
+
+        What equals its bound but for rounding meets it, so that the last digits of a computed number decide nothing.
+        """
+        value, bound = np.asarray(value, dtype=float), np.asarray(bound, dtype=float)
+        inside = (value - bound) * (1.0 if self.sense == "at least" else -1.0)
+        same = np.abs(inside) <= SAME * np.where(bound == 0, self.size(bound), np.minimum(np.abs(bound), MOST))
+        return np.where(same, 0.0, inside)
+
     def margin(self, value: ArrayLike, x: Columns) -> NDArray[np.float64]:
         """How far inside the bound, as a share of it: 0.1 is 10 % to spare, below 0 is not enough."""
-        bound = np.asarray(self.bound_si(x), dtype=float)
-        size = np.where(bound == 0, 1.0, np.abs(bound)) if self.scale is None else quantity.to_si(self.scale, self.unit)
-        sign = 1.0 if self.sense == "at least" else -1.0
-        room = sign * (np.asarray(value, dtype=float) - bound)
-        return (room + NEXT * (room > -NEXT) if self.counted else room) / size
+        bound = self.bound_si(x)
+        room = self.room(value, bound)
+        return (room + NEXT * (room > -NEXT) if self.counted else room) / self.size(bound)
 
 
 class Sizing:
