@@ -6,6 +6,7 @@ Times are inf where a thing never happens; nothing here raises.
 import numpy as np
 
 NEWTON = 8
+LONG = 1e9  # [s] as good as never: a speed has then become the one that it keeps
 
 
 def travel(w0, a0, rate, t):
@@ -56,6 +57,33 @@ def time_to(distance, w0, a0, rate):
         if (np.abs(change) <= 1e-13 + 1e-4 * t).all():  # each step leaves a share like its cube
             break
     return np.where(moving, t, np.inf)
+
+
+def meeting(u0, a0, rate, w0, b, latest):
+    """Time until a speed u from above meets another one, w, which grows evenly by b; inf where not before `latest`.
+
+    u - w bends down all the time where u grows, up where it falls. Newton's method never passes the meeting when it
+    comes from that side: from later, or from now.
+    """
+    gap, grows = u0 - w0, a0 > 0
+    turn = np.where(~grows & (b < 0), a0 / np.where(b < 0, b, 1.0), 1.0)  # where u - w is least, if it has a least
+    with np.errstate(divide="ignore", invalid="ignore"):
+        least = np.where(turn > 1, np.log(np.maximum(turn, 1.0)) / rate, np.where(~grows & (b < 0), 0.0, np.inf))
+        # u grows by at most a0 / rate, and is never above its tangent
+        bound = np.where(b > 0, (gap + np.maximum(a0, 0.0) / rate) / np.where(b > 0, b, 1.0), np.inf)
+        bound = np.where(b > a0, np.minimum(bound, gap / np.where(b > a0, b - a0, 1.0)), bound)
+    end = np.minimum(np.minimum(latest, np.where(grows, bound, least)), LONG)
+    apart = u0 - w0 + travel(0.0, a0, rate, end)[1] - b * end
+    meets = (apart < 0) | (grows & (end == bound))
+    t = np.where(grows, end, 0.0)
+    for _ in range(4 * NEWTON):
+        apart = gap + travel(0.0, a0, rate, t)[1] - b * t
+        slope = a0 * np.exp(-rate * t) - b
+        change = np.where(meets & (slope < 0), apart / np.where(slope < 0, slope, 1.0), 0.0)
+        t = np.clip(t - change, 0.0, end)
+        if (np.abs(change) <= 1e-13 + 1e-9 * t).all():
+            break
+    return np.where(meets, t, np.inf)
 
 
 def time_share(w0, w1):

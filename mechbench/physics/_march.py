@@ -38,14 +38,16 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from mechbench.physics._exponential import travel
-from mechbench.physics._march_battery import settle, supply_alone
+from mechbench.physics._march_battery import Supply, low_at_last, low_part, settle, steady_time, supply_alone
 from mechbench.physics._march_braking import plan_braking
 from mechbench.physics._march_diary import Diary, answer
 from mechbench.physics._march_energy import Stretch, step_energy
 from mechbench.physics._march_events import Events, next_events
-from mechbench.physics._march_law import Law, Pace, follow, law_at, pace_of, part_way
+from mechbench.physics._march_law import Law, Pace, follow, law_at, pace_of, rotor_pace
 from mechbench.physics._march_layout import INERTIA, POSITION, lay_out
 from mechbench.physics._march_state import ARRIVED, BRAKE, State, look_up, start
+
+INSTANT = 1e-9  # [s] a step so short is no time
 
 
 @dataclass(frozen=True)
@@ -54,7 +56,17 @@ class Step:
 
     law: Law
     pace: Pace
+    rotor: Pace
     events: Events
+    now: Supply  # as the step begins
+    braking_current: np.ndarray
+    longest: (
+        np.ndarray
+    )  # time after which the battery's voltage is another one; inf for one drive, which needs no such limit
+
+    def time(self, layout):
+        """How long it takes: to the nearest event of the case, but not too long; 0 where nothing more happens."""
+        return np.minimum(layout.nearest(self.events.time), self.longest)
 
 
 class March:
@@ -68,14 +80,15 @@ class March:
         """March until every row has arrived or rests for good; return the fields of a Move."""
         layout, plan, diary = self.layout, self.plan, Diary(self.layout)
         state = _begin(layout, plan, diary)
-        most = 6 * layout.drive_count * layout.point_count + 60
+        most = (8 * layout.point_count + (60 if layout.alone else 1000)) * layout.drive_count
         for _ in range(most):
             view = look_up(layout, plan, state.segment)
             step = next_step(layout, view, state)
+            if not layout.alone:  # another drive may just have stopped, so that this one takes more
+                diary.extremes(layout, state, step.law, step.now)
             if not np.isfinite(step.events.time).any():
-                # Wheels that stand and slip: could the motor turn them at all?
-                slips = step.law.slips & (step.law.current <= step.law.source / layout.loop_resistance)
-                return answer(layout, plan, state, diary, slips)
+                diary.add_low(low_at_last(layout, view, state, step))
+                return answer(layout, plan, state, diary, step.law.slips)
             state = advance(layout, view, state, step, diary)
         raise RuntimeError(f"the march took more than {most} steps; this is a fault of mechbench, please report it")
 
@@ -83,7 +96,7 @@ class March:
 def _begin(layout, plan, diary):
     """Write down the start; go over jumps that lie there."""
     state = start(layout, plan)
-    law, supply = settle(layout, look_up(layout, plan, state.segment), state, state.x, state.speed)
+    law, supply = settle(layout, look_up(layout, plan, state.segment), state, state.x, state.speed, state.rotor)
     diary.extremes(layout, state, law, supply)
     diary.at_points(np.nonzero(state.modes.active)[0], state.segment, state, supply)
     return over_jumps(layout, state, supply, diary)
@@ -98,26 +111,35 @@ def next_step(layout, view, state):
     if layout.alone:
         guess = np.maximum(1.5 * state.speed - 0.5 * state.speed_before, 0.0)
         law = law_at(layout, view, state, layout.battery.open_circuit, middle, guess)
-        return _step(layout, view, state, law)
-    law, _ = settle(layout, view, state, middle, state.speed)
-    first = _step(layout, view, state, law)
-    t = layout.nearest(first.events.time)
-    s, _ = part_way(view, state, first.pace, t)
-    _, w = part_way(view, state, first.pace, 0.5 * t)
-    law, _ = settle(layout, view, state, np.minimum(state.x + 0.5 * s / view.length, middle), w)
-    step = _step(layout, view, state, law)
+        return _step(layout, view, state, law, supply_alone(layout, view, state, law, state.rotor))
+    law, now = settle(layout, view, state, middle, state.speed, state.rotor)
+    first = _step(layout, view, state, law, now)
+    t = first.time(layout)
+    s, _, _ = part_way(view, state, first, t)
+    _, w, u = part_way(view, state, first, 0.5 * t)
+    law, _ = settle(layout, view, state, np.minimum(state.x + 0.5 * s / view.length, middle), w, u)
+    step = _step(layout, view, state, law, now)
     if not step.events.passes.any():
         return step
     # A level of current lies where it is with the sag of that moment, not of the middle of the step.
-    s, w = part_way(view, state, step.pace, layout.nearest(step.events.time))
-    then, _ = settle(layout, view, state, np.minimum(state.x + s / view.length, 1.0), w)
-    return replace(step, events=next_events(layout, view, state, law, step.pace, then.source))
+    s, w, u = part_way(view, state, step, step.time(layout))
+    then, _ = settle(layout, view, state, np.minimum(state.x + s / view.length, 1.0), w, u)
+    return replace(step, events=next_events(layout, view, state, law, step.pace, step.rotor, then.source))
 
 
-def _step(layout, view, state, law):
+def _step(layout, view, state, law, now):
     """A step under a law."""
     pace = pace_of(layout, view, state, law)
-    return Step(law, pace, next_events(layout, view, state, law, pace, law.source))
+    rotor = rotor_pace(layout, state, law, pace)
+    events = next_events(layout, view, state, law, pace, rotor, law.source)
+    longest = np.inf if layout.alone else steady_time(layout, view, state, law, rotor)
+    return Step(law, pace, rotor, events, now, view.braking_current, longest)
+
+
+def part_way(view, state, step, t):
+    """Distance and speed of every row at time t of a step, and the speed of its rotor."""
+    s, w = follow(view, state, t, step.pace, travel(*step.pace, t))
+    return s, w, np.where(step.law.slips, travel(*step.rotor, t)[1], w) if step.law.slips.any() else w
 
 
 # ---- taking it -------------------------------------------------------------------------------------------------------
@@ -125,22 +147,34 @@ def _step(layout, view, state, law):
 
 def advance(layout, view, state, step, diary):
     """Move every row to the nearest event of its case; rows whose event it is are put exactly on it."""
-    law, t = step.law, layout.nearest(step.events.time)
+    law, t = step.law, step.time(layout)
     happens = step.events.within(t)
     stretch = _stretch(layout, view, state, step, happens, t)
-    diary.add(step_energy(layout, view, state, law, step.pace, stretch))
+    diary.add(step_energy(layout, view, state, law, step.rotor, stretch))
     modes = state.modes.after(happens.brakes, BRAKE) if happens.brakes.any() else state.modes
+    slipping = law.slips & ~happens.grips & modes.going if law.slips.any() else layout.nowhere
+    still = t <= INSTANT
+    passed = happens.passes | (state.passed & still) if still.any() else happens.passes
+    over = law.over ^ happens.passes
+    if happens.grips.any():
+        passed, over = passed.copy(), over.copy()
+        passed[0, happens.grips], over[0, happens.grips] = True, False
     moved = State(
         segment=state.segment,
         x=stretch.x,
         speed=stretch.speed,
+        rotor=np.where(slipping, stretch.rotor_speed, stretch.speed) if slipping.any() else stretch.speed,
         speed_before=state.speed,
         time=state.time + t,
         modes=modes,
-        passed=happens.passes,
-        over=~law.over,
+        slipping=slipping,
+        passed=passed,
+        over=over,
+        still=still,
     )
-    supply = _look_back(layout, view, state, moved, law, diary)
+    if (law.slips & happens.brakes).any():
+        diary.add_spin(layout, np.nonzero(law.slips & happens.brakes)[0], stretch)
+    supply = _look_back(layout, view, state, moved, step, stretch, diary)
     rows = np.nonzero(happens.arrives)[0]
     return over_jumps(layout, reach(layout, moved, rows, supply, diary), supply, diary) if rows.size else moved
 
@@ -149,6 +183,7 @@ def _stretch(layout, view, state, step, happens, t):
     """What each row covers in time t."""
     law, arrives = step.law, happens.arrives
     by_law = travel(*step.pace, t)
+    rotor_by_law = travel(*step.rotor, t) if law.slips.any() else by_law
     s, w = follow(view, state, t, step.pace, by_law)
     s = np.where(arrives | happens.brakes, step.events.ahead, s)
     x = np.where(arrives, 1.0, np.minimum(state.x + s / view.length, 1.0))
@@ -157,21 +192,23 @@ def _stretch(layout, view, state, step, happens, t):
     if not state.modes.all_going:  # braking rows end where the plan says; after a "pass" nothing brakes
         planned = np.sqrt(np.where(state.modes.braking, np.maximum(view.square_last, 0.0), 0.0))
         w = np.where(arrives & state.modes.braking, planned, w)
-    return Stretch(t, s, x, np.where(happens.stands, 0.0, w), *by_law)
+    w = np.where(happens.stands, 0.0, w)
+    u = np.where(law.slips & ~happens.grips, np.maximum(rotor_by_law[1], w), w) if law.slips.any() else w
+    return Stretch(t, s, x, w, u, *rotor_by_law)
 
 
-def _look_back(layout, view, state, moved, law, diary):
-    """Voltage and currents at the end of a step, and their extremes: before its events change anything, and after."""
+def _look_back(layout, view, state, moved, step, stretch, diary):
+    """Voltage and currents at the end of a step, before its events change anything, and their extremes."""
     if layout.alone:  # its next step begins with what it draws after them
-        supply = supply_alone(layout, view, state, law, moved.speed)
-        diary.extremes(layout, state, law, supply)
+        supply = supply_alone(layout, view, state, step.law, stretch.rotor_speed)
+        diary.extremes(layout, state, step.law, supply)
+        diary.add_low(low_part(layout, state, step, stretch, supply))
         return supply
-    before = replace(moved, modes=state.modes, over=law.over)
-    law, supply = settle(layout, view, before, before.x, before.speed)
+    law, rotor = step.law, stretch.rotor_speed
+    before = replace(moved, modes=state.modes, rotor=rotor, slipping=law.slips & state.modes.going, over=law.over)
+    law, supply = settle(layout, view, before, before.x, before.speed, before.rotor)
     diary.extremes(layout, before, law, supply)
-    if moved.passed.any() or moved.modes is not state.modes:
-        law, supply = settle(layout, view, moved, moved.x, moved.speed)
-        diary.extremes(layout, moved, law, supply)
+    diary.add_low(low_part(layout, state, step, stretch, supply))
     return supply
 
 
@@ -182,9 +219,12 @@ def reach(layout, state, rows, supply, diary):
     x[rows] = 0.0
     diary.at_points(rows, segment, state, supply)
     ended = rows[segment[rows] > layout.point_count - 2]
-    if ended.size:
-        segment[ended], x[ended], modes = layout.point_count - 2, 1.0, modes.after(ended, ARRIVED)
-    return State(segment, x, state.speed, state.speed_before, state.time, modes, state.passed, state.over)
+    if not ended.size:
+        return replace(state, segment=segment, x=x)
+    diary.at_end(layout, ended, state)
+    segment[ended], x[ended], modes = layout.point_count - 2, 1.0, modes.after(ended, ARRIVED)
+    slipping, rotor = state.slipping & modes.active, np.where(modes.active, state.rotor, state.speed)
+    return replace(state, segment=segment, x=x, modes=modes, slipping=slipping, rotor=rotor)
 
 
 def over_jumps(layout, state, supply, diary):
@@ -196,14 +236,16 @@ def over_jumps(layout, state, supply, diary):
         if rows.size == 0:
             break
         before, after = (tables.values[INERTIA, rows, state.segment[rows] + n] for n in (0, 1))
-        rotor, w0 = rotor_inertia[rows], state.speed[rows]
+        slips, w0 = state.slipping[rows], state.speed[rows]
+        rotor = np.where(slips, 0.0, rotor_inertia[rows])  # of slipping wheels it keeps its own speed
         share = (before + rotor) / (after + rotor)
         w1 = w0 * np.minimum(share, 1.0)
         # Lost in the jolt of picking up, or gone with the part that is let go; by its own formula, not by difference.
         lost = np.where(share < 1, (before + rotor) * (1 - share), before - after)
         moved = 0.5 * (after * w1**2 - before * w0**2)
         diary.add_jolt(rows, rotor=0.5 * rotor * (w1**2 - w0**2), load=moved, impact=0.5 * lost * w0**2)
-        speed = state.speed.copy()
+        speed, spin = state.speed.copy(), state.rotor.copy()
         speed[rows] = w1
-        state = reach(layout, replace(state, speed=speed), rows, supply, diary)
+        spin[rows] = np.where(slips, spin[rows], w1)
+        state = reach(layout, replace(state, speed=speed, rotor=spin), rows, supply, diary)
     return state

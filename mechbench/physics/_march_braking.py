@@ -41,8 +41,8 @@ class Braking:
 
 def plan_braking(layout, end, brake):
     """Plan the braking of every row, with a share `brake` of the current that a battery at its reset level can give."""
-    drives, tables = layout.drives, layout.tables
-    most = brake * np.minimum(drives.current_limit, layout.battery.reset_level / drives.resistance)
+    tables = layout.tables
+    most = brake * _most_braking(layout)
     if end == "pass":
         return _without_braking(layout, most)
     middle, gap = tables.values[:, :, :-1] + 0.5 * tables.steps, tables.steps[POSITION]
@@ -57,6 +57,17 @@ def plan_braking(layout, end, brake):
     runaway = np.where(lost.any(axis=1), layout.point_count - 1 - np.argmax(lost[:, ::-1], axis=1), -1)
     parts = squares[:, :-1], squares[:, 1:], braking.current, braking.own_inertia, braking.load_share
     return BrakingPlan(np.array(parts).reshape(5, -1), runaway)
+
+
+def _most_braking(layout):
+    """The controller's limit, or what the motor takes at standstill on a battery at its reset level, if that is less.
+
+    A battery that would then be below its reset level is asked for less: for the power that it has at this level.
+    """
+    drives, battery = layout.drives, layout.battery
+    push = (battery.open_circuit - battery.reset_level) / np.maximum(battery.resistance, 1e-12)
+    by_power = np.sqrt(battery.reset_level * push / drives.resistance)
+    return np.minimum(np.minimum(drives.current_limit, battery.reset_level / drives.resistance), by_power)
 
 
 def _without_braking(layout, most):

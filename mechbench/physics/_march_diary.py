@@ -16,13 +16,21 @@ class Diary:
         self.terms = np.zeros((len(SUMS), layout.row_count))
         self.sums = dict(zip(SUMS, self.terms))  # the same numbers by name
         self.peak_current, self.slip_current, self.bus_current = zero, zero, zero
+        self.end_energy = zero.copy()
         self.volts_low = layout.battery.open_circuit
+        self.low_time, self.low_from = zero.copy(), np.full(layout.row_count, np.inf)
+        self.short_at = np.full(layout.row_count, np.nan)  # where a brake first got less current than it asked for
 
     def at_points(self, rows, segment, state, supply):
         """Write down what is known where rows stand at the first point of a segment."""
         values = (("t", state.time), ("speed", state.speed), ("current", supply.current), ("volts", supply.volts))
         for name, value in values:
             self.points[name][rows, segment[rows]] = value[rows]
+
+    def at_end(self, layout, rows, state):
+        """Write down the energy of motion that rows have at the end of their travel."""
+        load, rotor = layout.tables.values[INERTIA, rows, -1], layout.drives.rotor_inertia[rows]
+        self.end_energy[rows] = 0.5 * (load * state.speed[rows] ** 2 + rotor * state.rotor[rows] ** 2)
 
     def add(self, terms):
         """Add the energies of a step."""
@@ -33,17 +41,32 @@ class Diary:
         for name, value in (("rotor", rotor), ("load", load), ("impact", impact)):
             self.sums[name][rows] += value
 
+    def add_spin(self, layout, rows, stretch):
+        """Add what rotors of slipping wheels lose when braking begins, before it does."""
+        spin = 0.5 * layout.drives.rotor_inertia * (stretch.rotor_speed**2 - stretch.speed**2)
+        for name, sign in (("rotor", -1), ("slip", 1)):
+            self.sums[name][rows] += sign * spin[rows]
+
+    def add_low(self, part):
+        """Add the time of a step below the reset level, if there is any."""
+        if part is not None:
+            self.low_time = self.low_time + part[0]
+            self.low_from = np.minimum(self.low_from, part[1])
+
     def extremes(self, layout, state, law, supply):
         """Keep the highest currents and the lowest voltage so far."""
         active, total = state.modes.active, layout.total(supply.draw)
         running = active if layout.alone else layout.total(active.astype(float)) > 0
         low = np.minimum(supply.volts, layout.battery.open_circuit - layout.battery.resistance * total)
+        if supply.short.any():
+            first = supply.short & state.modes.braking & np.isnan(self.short_at)
+            self.short_at = np.where(first, layout.place(state), self.short_at)
         self.bus_current = np.where(running, np.maximum(self.bus_current, total), self.bus_current)
         self.volts_low = np.where(running, np.minimum(self.volts_low, low), self.volts_low)
         self.peak_current = np.where(active, np.maximum(self.peak_current, supply.peak), self.peak_current)
         if layout.tables.has_torque_limit:
             slips = law.slips & state.modes.going
-            self.slip_current = np.where(slips, np.maximum(self.slip_current, law.current), self.slip_current)
+            self.slip_current = np.where(slips, np.maximum(self.slip_current, supply.peak), self.slip_current)
 
 
 def answer(layout, plan, state, diary, slips):
@@ -51,6 +74,7 @@ def answer(layout, plan, state, diary, slips):
     per_point, per_row = (layout.case_count, layout.drive_count, -1), (layout.case_count, layout.drive_count)
     points, rows = _at_points(layout, diary), _of_rows(layout, plan, state, diary, slips)
     cases = {"bus_current": diary.bus_current, "volts_min": diary.volts_low}
+    cases |= {"low_time": diary.low_time, "low_from": diary.low_from}
     return (
         {name: value[:, layout.tables.kept].reshape(per_point) for name, value in points.items()}
         | {name: value.reshape(per_row) for name, value in rows.items()}
@@ -74,20 +98,21 @@ def _at_points(layout, diary):
 
 def _of_rows(layout, plan, state, diary, slips):
     """What a Move tells once a row [R]."""
-    positions, steps = layout.tables.values[POSITION], layout.tables.steps[POSITION]
-    arrived, refused = state.modes.arrived, plan.runaway >= 0
+    positions = layout.tables.values[POSITION]
+    short = ~np.isnan(diary.short_at)
+    arrived, refused = state.modes.arrived & ~short, (plan.runaway >= 0) | short
     stuck = np.where(slips, "slipped", "stalled")
-    place = positions[layout.rows, state.segment] + steps[layout.rows, state.segment] * state.x
-    inertia = layout.tables.values[INERTIA, :, -1] + layout.drives.rotor_inertia
     return {
         "time": np.where(arrived, diary.points["t"][:, -1], np.inf),
         "why": np.where(arrived, "arrived", np.where(refused, "limited", stuck)),
-        "where": np.where(refused, positions[layout.rows, plan.runaway], place),
+        "where": np.where(
+            short, diary.short_at, np.where(refused, positions[layout.rows, plan.runaway], layout.place(state))
+        ),
         "heat": diary.sums["heat"],
         "energy": diary.sums["energy"],
         "peak_current": diary.peak_current,
         "slip_time": diary.sums["slip_time"],
         "slip_current": diary.slip_current,
-        "end_energy": np.where(arrived, 0.5 * inertia * state.speed**2, 0.0),
+        "end_energy": diary.end_energy,
         "balance_error": balance_error(diary.sums),
     }

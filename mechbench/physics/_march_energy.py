@@ -20,20 +20,23 @@ class Stretch:
     distance: np.ndarray
     x: np.ndarray  # where it ends in its segment
     speed: np.ndarray  # with which it ends
-    law_distance: np.ndarray  # by the law alone, whatever the row does
+    rotor_speed: np.ndarray  # the same of the rotor
+    law_distance: np.ndarray  # of the rotor by the law alone, whatever the row does
     law_speed: np.ndarray
 
 
 def step_energy(layout, view, state, law, pace, stretch):
-    """All terms of a step, as SUMS [len(SUMS),R]."""
+    """All terms of a step, as SUMS [len(SUMS),R]; `pace` is that of the rotors."""
     slips, drives = law.slips & state.modes.going, layout.drives
-    spin, heat, energy = _electric(layout, view, state, law, pace, stretch, slips)
+    spin = np.where(slips, stretch.law_distance, stretch.distance) if slips.any() else stretch.distance
+    heat, energy = _electric(layout, view, state, law, pace, stretch, spin)
     rotor, load, load_torque, friction = _mechanical(layout, view, state, stretch)
     through = load + load_torque + friction  # what the gears pass on
     forward = np.where(state.modes.going, law.driving, through >= 0)
     slip = slip_time = nothing = np.zeros(layout.row_count)
     if slips.any():
-        rotor, through = np.where(slips, 0.0, rotor), np.where(slips, law.slip_torque * spin, through)
+        own = 0.5 * drives.rotor_inertia * (stretch.rotor_speed**2 - state.rotor**2)
+        rotor, through = np.where(slips, own, rotor), np.where(slips, law.slip_torque * spin, through)
         slip = np.where(slips, law.slip_torque * (spin - stretch.distance), 0.0)
         slip_time = np.where(slips, stretch.time, 0.0)
     mesh = np.where(forward, 1 / drives.efficiency - 1, drives.efficiency_driven - 1) * through
@@ -43,18 +46,14 @@ def step_energy(layout, view, state, law, pace, stretch):
     return terms if state.modes.all_going else np.where(state.modes.active, terms, 0.0)
 
 
-def _electric(layout, view, state, law, pace, stretch, slips):
-    """Angle that the rotors turn, as seen at the output; heat of the windings; energy out of the battery."""
-    drives, going, t, s = layout.drives, state.modes.going, stretch.time, stretch.distance
+def _electric(layout, view, state, law, pace, stretch, s):
+    """Heat of the windings; energy out of the battery; s is the angle that the rotors turn, as seen at the output."""
+    drives, going, t = layout.drives, state.modes.going, stretch.time
     square = mean_square(pace.speed, stretch.law_speed, pace.acceleration, pace.rate, stretch.law_distance, t)
     square = np.where(s > 0, square, 0.0)  # integral of the speed squared
     charge = law.current * t - law.current_fall * s
     current_angle = law.current * s - law.current_fall * square  # integral of current times speed
-    squared, spin = law.current * charge - law.current_fall * current_angle, s
-    if slips.any():
-        free = (law.source - layout.loop_resistance * law.current) / drives.torque_constant
-        spin = np.where(slips, free * t, s)
-        current_angle = np.where(slips, law.current * spin, current_angle)
+    squared = law.current * charge - law.current_fall * current_angle
     if not state.modes.all_going:
         charge = np.where(going, charge, 0.0)
         squared = np.where(going, squared, view.braking_current**2 * t)
@@ -62,7 +61,7 @@ def _electric(layout, view, state, law, pace, stretch, slips):
     heat = drives.resistance * squared
     at_full_voltage = law.source * charge - layout.battery.resistance * squared
     chopped = heat + drives.torque_constant * current_angle
-    return spin, heat, np.where(going & ~law.limited, at_full_voltage, chopped)
+    return heat, np.where(going & ~law.limited, at_full_voltage, chopped)
 
 
 def _mechanical(layout, view, state, stretch):

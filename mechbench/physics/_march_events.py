@@ -1,10 +1,19 @@
-"""What ends a step: braking begins, a row stands still, its current passes a level, or its segment ends."""
+"""What ends a step: braking begins, a row stands still, wheels grip, a current passes a level, or its segment ends."""
 
 from dataclasses import dataclass
 
 import numpy as np
 
-from mechbench.physics._exponential import NEWTON, time_share, time_to, time_to_speed, time_to_stop, travel
+from mechbench.physics._exponential import (
+    LONG,
+    NEWTON,
+    meeting,
+    time_share,
+    time_to,
+    time_to_speed,
+    time_to_stop,
+    travel,
+)
 
 
 @dataclass(frozen=True)
@@ -16,16 +25,17 @@ class Events:
     arrives: np.ndarray  # at the end of its segment
     brakes: np.ndarray  # its speed meets the braking curve
     stands: np.ndarray  # it comes to a stand
+    grips: np.ndarray  # its wheels have slipped and grip again
     passes: np.ndarray  # its current passes a level (see Law) [2,R]
 
     def within(self, t):
         """Those that happen in a step of time t; no event in the other rows of a case with several drives."""
         now = self.time <= t
-        parts = self.arrives, self.brakes, self.stands, self.passes
+        parts = self.arrives, self.brakes, self.stands, self.grips, self.passes
         return Events(self.time, self.ahead, *(now & part for part in parts))
 
 
-def next_events(layout, view, state, law, pace, source):
+def next_events(layout, view, state, law, pace, rotor, source):
     """The next event of each row; the levels of current lie where this source puts them."""
     going, rest = state.modes.going, (1 - state.x) * view.length
     t = time_to(rest, *pace)
@@ -40,17 +50,34 @@ def next_events(layout, view, state, law, pace, source):
     if stands.any():
         t, w = np.where(stands, time_to_stop(*pace), t), np.where(stands, 0.0, w)
         stands &= np.isfinite(t)
-    over = (source - layout.drives.torque_constant * w) / layout.loop_resistance > law.levels
+    grips, u = layout.nowhere, w
+    if law.slips.any():
+        wait = np.where(law.slips & going, _to_grip(state, law, pace, rotor, t), np.inf)
+        grips = wait < t
+        t, brakes, stands = np.minimum(t, wait), brakes & ~grips, stands & ~grips
+        u = np.where(law.slips, travel(*rotor, np.minimum(t, LONG))[1], w)
+    over = (source - layout.drives.torque_constant * u) / layout.loop_resistance > law.levels
     passes = (over != law.over) & going & ~state.passed
     if passes.any():
-        wait, passes = _to_level(layout, law, pace, passes, source, t)
+        wait, passes = _to_level(layout, law, rotor, passes, source, t)
         first = wait < t
-        t, brakes, stands = np.minimum(t, wait), brakes & ~first, stands & ~first
+        t, brakes, stands, grips = np.minimum(t, wait), brakes & ~first, stands & ~first, grips & ~first
     if not state.modes.all_going:
         braked = rest / np.maximum(_braked_speed(layout, view, state), 1e-12)
         t = np.where(going, t, np.where(state.modes.braking, braked, np.inf))
-    arrives = ~(brakes | stands | passes.any(axis=0))
-    return Events(t, ahead, arrives, brakes, stands, passes)
+    arrives = ~(brakes | stands | grips | passes.any(axis=0))
+    return Events(t, ahead, arrives, brakes, stands, grips, passes)
+
+
+def _to_grip(state, law, pace, rotor, t):
+    """Time until the rotor of slipping wheels has no more speed than its load, inf where that is after t."""
+    rows = np.nonzero(law.slips)[0]
+    moves = (state.speed > 0) | (pace.acceleration > 0)
+    starts = ~state.slipping & (rotor.acceleration < 0)  # both slow down, the load faster: no longer alike at once
+    body = np.where(moves, pace.speed, 0.0), np.where(moves, pace.acceleration, 0.0)
+    found = np.full(len(t), np.inf)
+    found[rows] = meeting(*(part[rows] for part in (*rotor, *body, t)))
+    return np.where(starts, np.inf, found)
 
 
 def _to_braking(view, state, law, pace, brakes, square, t):
@@ -78,10 +105,10 @@ def _to_braking(view, state, law, pace, brakes, square, t):
     return found, travel(*pace, found)[0]
 
 
-def _to_level(layout, law, pace, passes, source, t):
+def _to_level(layout, law, rotor, passes, source, t):
     """Time until rows pass a level of current, inf for the others; and which level it is, where that is before t."""
     at_level = (source - layout.loop_resistance * law.levels) / layout.drives.torque_constant
-    wait = time_to_speed(np.where(passes, at_level - pace.speed, 0.0), pace.acceleration, pace.rate)
+    wait = time_to_speed(np.where(passes, at_level - rotor.speed, 0.0), rotor.acceleration, rotor.rate)
     wait = np.where(passes, np.where(np.isfinite(wait), wait, 0.0), np.inf)
     first = wait.min(axis=0)
     return first, passes & (wait == first) & (first < t)

@@ -4,13 +4,16 @@ The torque on the load is, with w the speed, J the load's inertia and drag its l
 
     J w' + drag = efficiency M                     where the motor drives, M = k (I - I_0) - J_rotor w'
     efficiency_driven (J w' + drag) = M            where the load drives the motor
-    J w' + drag = torque limit + limit slope w'    where wheels slip
+    J w' + drag = torque limit + limit slope w'    where wheels slip; their rotor then has a speed u of its own:
+    J_rotor u' = k (I - I_0) - (torque limit + limit slope w') / efficiency
 
-All three are  w' = (force - drag - fall w) / inertia  with other constants; inertia is own_inertia + load_share J.
+The first three are  w' = (force - drag - fall w) / inertia  with other constants; inertia is own_inertia +
+load_share J.
 
-Which law holds depends on the motor's current at full voltage. That current falls evenly with speed, so a current is a
-speed, and there are two levels: over the first the current is held, by the controller or by wheels that slip; under
-the second the load drives the motor.
+Which law holds depends on the motor's current at full voltage. That current falls evenly with the rotor's speed, so a
+current is a speed, and there are two levels: over the first the controller holds the current, or wheels that grip
+begin to slip, whichever is lower; under the second the load drives the motor. Wheels that slip grip again when
+their rotor has no more speed than the load.
 """
 
 from dataclasses import dataclass, replace
@@ -18,8 +21,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mechbench.physics._exponential import time_share, travel
+from mechbench.physics._exponential import time_share
 from mechbench.physics._march_layout import FRICTION_TORQUE, INERTIA, LIMIT_SLOPE, LOAD_TORQUE, TORQUE_LIMIT
+
+LEAST = 1e-9  # of the load's inertia: a rotor without any would come up to speed in no time
 
 
 @dataclass(frozen=True)
@@ -31,10 +36,9 @@ class Law:
     over: np.ndarray  # whether the current at full voltage is over them [2,R]
     limited: np.ndarray  # the controller holds the current
     slips: np.ndarray  # the wheels slip
-    slip_current: np.ndarray  # nan where they do not
     slip_torque: np.ndarray  # that slipping wheels pass on
     current: np.ndarray  # at speed 0
-    current_fall: np.ndarray  # with speed
+    current_fall: np.ndarray  # with the speed of the rotor
     force: np.ndarray  # at speed 0
     fall: np.ndarray  # of the force with speed
     drag: np.ndarray  # as it counts in the law
@@ -60,17 +64,63 @@ class Pace(NamedTuple):
     rate: np.ndarray
 
 
+class Grip(NamedTuple):
+    """What wheels pass on while they slip, and the current over which they do [R]; no limit: a current without end."""
+
+    level: np.ndarray
+    torque: np.ndarray
+    force: np.ndarray  # the torque without acceleration
+    slope: np.ndarray  # and how it grows with the acceleration
+
+
 def law_at(layout, view, state, source, x, w):
     """The law of rows at `state` with their loads frozen at place x and speed w."""
     drives, load = layout.drives, view.left + view.rise * x
     drag, inertia = load[LOAD_TORQUE] + load[FRICTION_TORQUE], load[INERTIA]
     if layout.tables.inertia_changes:
         inertia = _inertia_for_time(view, state, x, w)
-    levels, slip_torque = _levels(layout, load, drag + view.half_slope * w * w, inertia)
-    over = (source - drives.torque_constant * state.speed) / layout.loop_resistance > levels
-    if state.passed.any():
-        over = np.where(state.passed, state.over, over)
+    asked = drag + view.half_slope * w * w
+    grip = _grip(layout, load, asked, inertia) if layout.tables.has_torque_limit else None
+    levels = _levels(layout, state, grip, asked, inertia)
+    full = (source - drives.torque_constant * state.rotor) / layout.loop_resistance
+    over = full > levels
+    if not state.passed.any():
+        return _law(layout, state, source, full, levels, over, grip, drag, inertia)
+    kept = np.where(state.passed, state.over, over)
+    law = _law(layout, state, source, full, levels, kept, grip, drag, inertia)
+    if not layout.alone:  # the sag of other drives may move it over a level, too
+        return law
+    led = _led(layout, state, law, grip, full > levels, kept)
+    return law if led is kept else _law(layout, state, source, full, levels, led, grip, drag, inertia)
+
+
+def _led(layout, state, law, grip, over, kept):
+    """On which side of a level that they stand on rows go on: a rotor that slows down takes more current.
+
+    Both sides accelerate alike there. Wheels that grip again slip once more only where they have too much current, too.
+    """
+    slows = rotor_pace(layout, state, law, _at(state.speed, law)).acceleration < 0
+    side = np.array((slows, slows))
+    if grip is not None:
+        gripped = ~state.slipping & ~kept[0] & (grip.level < layout.drives.current_limit)
+        side[0] &= ~gripped | over[0]
+    side = np.where(state.passed & ~state.still & state.modes.going, side, kept)
+    return kept if (side == kept).all() else side
+
+
+def _law(layout, state, source, full, levels, over, grip, drag, inertia):
+    """The law of rows that are over the levels, or not."""
+    drives, slips = layout.drives, layout.nowhere
+    if grip is not None:
+        first = over[0] & ~state.slipping & (grip.level < drives.current_limit)
+        starts = first & state.modes.going
+        slips = state.slipping | starts
+        if starts.any():
+            levels = np.array((np.where(starts, drives.current_limit, levels[0]), np.where(starts, -np.inf, levels[1])))
+            over = np.array((np.where(starts, full > levels[0], over[0]), over[1] | starts))
     held, driving = over
+    if grip is not None:
+        held = held & ~(first & ~slips)
     gain, share = np.where(driving, drives.efficiency, 1.0), np.where(driving, 1.0, drives.efficiency_driven)
     current = np.where(held, drives.current_limit, source / layout.loop_resistance)
     current_fall = np.where(held, 0.0, drives.torque_constant / layout.loop_resistance)
@@ -80,9 +130,8 @@ def law_at(layout, view, state, source, x, w):
         levels=levels,
         over=over,
         limited=held,
-        slips=layout.nowhere,
-        slip_current=layout.no_current,
-        slip_torque=slip_torque,
+        slips=slips,
+        slip_torque=0.0 if grip is None else grip.torque,
         current=current,
         current_fall=current_fall,
         force=constant * (current - drives.free_current),
@@ -92,10 +141,7 @@ def law_at(layout, view, state, source, x, w):
         load_share=share,
         inertia=own + share * inertia,
     )
-    if not layout.tables.has_torque_limit:
-        return law
-    slips = held & (levels[0] < drives.current_limit)
-    return _with_slip(layout, law, slips, load, drag, inertia) if slips.any() else law
+    return _with_slip(law, slips, grip, drag, inertia) if slips.any() else law
 
 
 def _inertia_for_time(view, state, x, w):
@@ -107,31 +153,35 @@ def _inertia_for_time(view, state, x, w):
     return view.load_inertia(state.x + 2 * (x - state.x) * time_share(state.speed, end_speed))
 
 
-def _levels(layout, load, asked, inertia):
-    """The two levels of current, and the torque that wheels pass on while they slip; `asked` is the load's torque."""
+def _grip(layout, load, asked, inertia):
+    """What the wheels pass on, if they slip; `asked` is the load's torque. Wheels that leave the floor push no more."""
+    drives, force, slope = layout.drives, load[TORQUE_LIMIT], load[LIMIT_SLOPE]
+    lifts = force * inertia < slope * asked
+    force, slope = np.where(lifts, 0.0, force), np.where(lifts, 0.0, slope)
+    acceleration = (force - asked) / (inertia - slope)
+    torque = force + slope * acceleration
+    inner = torque / drives.efficiency + drives.rotor_inertia * acceleration
+    return Grip(inner / drives.torque_constant + drives.free_current, torque, force, slope)
+
+
+def _levels(layout, state, grip, asked, inertia):
+    """The two levels of current [2,R]; `asked` is the load's torque."""
     drives = layout.drives
     k, idle, rotor, most = drives.torque_constant, drives.free_current, drives.rotor_inertia, drives.current_limit
-    turns, slip_torque = idle - rotor * asked / (k * inertia), 0.0
-    if layout.tables.has_torque_limit:
-        acceleration = (load[TORQUE_LIMIT] - asked) / (inertia - load[LIMIT_SLOPE])  # of wheels that slip
-        slip_torque = load[TORQUE_LIMIT] + load[LIMIT_SLOPE] * acceleration
-        most = np.minimum((slip_torque / drives.efficiency + rotor * acceleration) / k + idle, most)
+    turns = idle - rotor * asked / (k * inertia)
+    if grip is not None:
+        most = np.where(state.slipping, most, np.minimum(grip.level, most))
+        turns = np.where(state.slipping, -np.inf, turns)  # slipping wheels are driven
     # Where the current is held before the motor begins to drive, the load always drives.
-    return np.array((most, np.where(turns > most, np.inf, turns))), slip_torque
+    return np.array((most, np.where(turns > most, np.inf, turns)))
 
 
-def _with_slip(layout, law, slips, load, drag, inertia):
+def _with_slip(law, slips, grip, drag, inertia):
     """The law where the wheels can't pass the torque on: they push with their grip, their motors turn faster."""
-    drives = layout.drives
-    slip_current = law.slip_torque / (drives.efficiency * drives.torque_constant) + drives.free_current
-    own, share = np.where(slips, -load[LIMIT_SLOPE], law.own_inertia), np.where(slips, 1.0, law.load_share)
+    own, share = np.where(slips, -grip.slope, law.own_inertia), np.where(slips, 1.0, law.load_share)
     return replace(
         law,
-        limited=law.limited & ~slips,
-        slips=slips,
-        slip_current=np.where(slips, slip_current, np.nan),
-        current=np.where(slips, slip_current, law.current),
-        force=np.where(slips, load[TORQUE_LIMIT], law.force),
+        force=np.where(slips, grip.force, law.force),
         fall=np.where(slips, 0.0, law.fall),
         drag=np.where(slips, drag, law.drag),
         own_inertia=own,
@@ -145,13 +195,28 @@ def pace_of(layout, view, state, law):
     speed = state.speed
     if layout.tables.inertia_changes:
         speed = speed * np.sqrt(law.inertia_at(view, state.x) / law.inertia)
+    return _at(speed, law)
+
+
+def _at(speed, law):
+    """The pace of a law at a speed."""
     rate = law.fall / law.inertia
     return Pace(speed, (law.force - law.drag) / law.inertia - rate * speed, rate)
 
 
-def part_way(view, state, pace, t):
-    """Distance and speed of every row at time t of a step."""
-    return follow(view, state, t, pace, travel(*pace, t))
+def rotor_pace(layout, state, law, pace):
+    """The motion of the rotors: that of their loads, but where wheels slip.
+
+    J_rotor u' = k (I - I_0) - slip torque / efficiency
+    """
+    if not law.slips.any():
+        return pace
+    drives = layout.drives
+    inertia = np.maximum(drives.rotor_inertia, LEAST * law.inertia)
+    force = drives.torque_constant * (law.current - drives.free_current) - law.slip_torque / drives.efficiency
+    rate = drives.torque_constant * law.current_fall / inertia
+    own = state.rotor, force / inertia - rate * state.rotor, rate
+    return Pace(*(np.where(law.slips, mine, common) for mine, common in zip(own, pace)))
 
 
 def follow(view, state, t, pace, by_law):

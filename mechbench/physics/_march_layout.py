@@ -66,12 +66,16 @@ class Layout:
     tables: Tables
     holds: bool  # drives that have arrived hold their load; else they idle
     nowhere: np.ndarray  # False in every row [R]
-    no_current: np.ndarray  # nan in every row [R]
 
     @property
     def alone(self):
         """Whether each case has one drive, which has the battery for itself."""
         return self.drive_count == 1
+
+    def place(self, state):
+        """The position of every row."""
+        segment = self.rows, state.segment
+        return self.tables.values[POSITION][segment] + self.tables.steps[POSITION][segment] * state.x
 
     def total(self, values):
         """Sum over the drives of each case, given back to every row."""
@@ -104,7 +108,6 @@ def lay_out(lines, loads, bus, holds):
         tables=tables,
         holds=holds,
         nowhere=np.zeros(cases * count, dtype=bool),
-        no_current=np.full(cases * count, np.nan),
     )
 
 

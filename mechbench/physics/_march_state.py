@@ -42,13 +42,16 @@ class State:
     segment: np.ndarray  # of its table
     x: np.ndarray  # place in the segment: 0 at its first point, 1 at its last
     speed: np.ndarray
+    rotor: np.ndarray  # speed of the rotor, as seen at the output; above `speed` while wheels slip
     speed_before: np.ndarray  # where the last step began
     time: np.ndarray
     modes: Modes
+    slipping: np.ndarray
     # Rows that have just passed a level of current (see Law) stand exactly on it, where rounding would decide on which
-    # side they are. So the side is kept for them.
+    # side they are. So the side is kept for them, until time has gone on.
     passed: np.ndarray  # [2,R]
     over: np.ndarray  # [2,R]
+    still: np.ndarray  # no time has gone on in the last step
 
 
 @dataclass(frozen=True)
@@ -74,7 +77,9 @@ def start(layout, plan):
     """Everything at rest at the first point."""
     zero, none = np.zeros(layout.row_count), np.zeros((2, layout.row_count), dtype=bool)
     modes = Modes.of(np.where(plan.runaway >= 0, REFUSED, GO))
-    return State(np.zeros(layout.row_count, dtype=int), zero, zero, zero, zero, modes, passed=none, over=none)
+    nowhere = layout.nowhere
+    segment = np.zeros(layout.row_count, dtype=int)
+    return State(segment, zero, zero, zero, zero, zero, modes, nowhere, passed=none, over=none, still=nowhere)
 
 
 def look_up(layout, plan, segment):

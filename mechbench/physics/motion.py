@@ -15,6 +15,10 @@ The equation, on the output shaft (q position, w speed, J inertia of the load, X
     X = k (I - I_0) - J_rotor w'              I from battery, back-EMF k w, controller limit
     |T| <= torque_limit + limit_slope w'                 grip of wheels; the second term is weight transfer
 
+Wheels that slip pass on T = torque_limit + limit_slope w'; the rotor has a speed u of its own, and back-EMF k u:
+
+    J_rotor u' = k (I - I_0) - T / efficiency            until u = w: the wheels grip again
+
 A move starts at rest at the first point and runs towards larger q; a lowering lift or arm is written with q growing
 downwards and a negative load_torque. Friction (`friction_torque`) has no sign of its own: it is always against the
 motion.
@@ -126,11 +130,13 @@ class Move:
     heat : [J] in the windings [S,D]
     energy : [J] taken from the battery's terminals, less what braking gave back [S,D]
     peak_current : [A] through the motors [S,D]
-    slip_time : [s] with the wheels slipping [S,D]
+    slip_time : [s] with the wheels slipping, until it stands if it does [S,D]
     slip_current : [A] highest current while slipping, 0 without slip [S,D]
-    end_energy : [J] of motion left at the end, for a hard stop to take [S,D]
+    end_energy : [J] of motion left at the end, of load and rotor, for a hard stop to take [S,D]
     bus_current : [A] highest of all drives together [S]
     volts_min : [V] lowest of the battery [S]
+    low_time : [s] with the battery below its reset level [S]; the electronics would restart; inf where it stays there
+    low_from : [s] when it is first below that level [S]; inf where it never is
     balance_error : [-] of the energy law, as a share of all energy that changed hands [S,D]
 
     Valid: as Load and Line.
@@ -156,6 +162,8 @@ class Move:
     end_energy: np.ndarray
     bus_current: np.ndarray
     volts_min: np.ndarray
+    low_time: np.ndarray
+    low_from: np.ndarray
     balance_error: np.ndarray
 
 
@@ -187,9 +195,11 @@ def move(
 
     Valid: full voltage until the braking point, then a constant braking current (shorted or reversed motor, as
         needed): the controller's limit, or what the motor takes at standstill on a battery at its reset level,
-        whichever is less. Steps run from point to point of the load's table and end where wheels slip or grip, a
-        limit ends or the load takes over: one drive under an unchanging load is exact with any points, else 60 give
-        about 0.1 %.
+        whichever is less; less still where that would pull the battery under this level. Wheels that slip where
+        braking begins are stopped from spinning at once. Where several drives together leave a brake less current
+        than it plans on, its row is "limited" from there, and what it does after is shown as planned. Steps run from
+        point to point of the load's table and end where wheels slip or grip, a limit ends or the load takes over: one
+        drive under an unchanging load is exact with any points, else 60 give about 0.1 %.
     Raises: ValueError when tables do not fit together or an argument is out of its range.
     Source: exact exponential of a linear line under a frozen load within each step; common practice, no source.
 

@@ -1,7 +1,5 @@
 """Motion against a second solver, against Lagrange's equation, against published profiles, and against its own laws."""
 
-from dataclasses import fields
-
 import numpy as np
 import pytest
 import sympy
@@ -9,7 +7,7 @@ from scipy.integrate import solve_ivp
 
 from mechbench.physics.drive import Line
 from mechbench.physics.motion import Bus, Load, move, trapezoid
-from tests.physics.reference_motion import Drive, run
+from tests.physics.reference_motion import Drive, Piece, flat, run
 from tests.published import check
 
 G = 9.80665
@@ -67,40 +65,20 @@ class Slice:
         return move(list(self.lines()), [lift, robot], Bus(self.volts, self.resistance, self.reset))
 
     def reference(self):
-        def drive(line, **load):
-            return Drive(
-                line.resistance,
-                line.torque_constant,
-                line.free_current,
-                line.rotor_inertia,
-                line.efficiency,
-                line.efficiency_driven,
-                line.current_limit,
-                **load,
-            )
-
-        lift_line, robot_line = self.lines()
-        at = lambda pair: lambda q: pair[0] if q < self.stage else pair[1]
-        lift = drive(
-            lift_line,
-            inertia=at(self.j),
-            inertia_slope=lambda q: 0.0,
-            load_torque=at(self.load_torque),
-            friction_torque=at(self.friction_torque),
-            end=2 * self.stage,
-            jumps=[(self.stage, *self.j)],
+        ways = (0.0, self.stage), (self.stage, 2 * self.stage)
+        parts = zip(
+            ways, *([flat(value) for value in pair] for pair in (self.load_torque, self.friction_torque, self.j))
         )
-        robot = drive(
-            robot_line,
-            inertia=lambda q: self.mass * self.wheel**2,
-            inertia_slope=lambda q: 0.0,
-            load_torque=lambda q: 0.0,
-            friction_torque=lambda q: self.rolling,
-            end=self.distance / self.wheel,
-            torque_limit=self.torque_limit,
-            limit_slope=self.limit_slope,
+        lift = [Piece(*way, *functions) for way, *functions in parts]
+        end, inertia, grip = (
+            self.distance / self.wheel,
+            self.mass * self.wheel**2,
+            (self.torque_limit, self.limit_slope),
         )
-        return run([lift, robot], self.volts, self.resistance, self.reset)
+        values = (0.0, self.rolling, inertia, 0.0, *grip)
+        robot = [Piece(0.0, end, *(flat(value) for value in values))]
+        drives = [Drive(line, pieces) for line, pieces in zip(self.lines(), (lift, robot))]
+        return run(drives, self.volts, self.resistance, self.reset)
 
 
 def test_lift_and_drivetrain_at_once_on_a_sagging_battery_stop_at_rest():
@@ -182,12 +160,11 @@ def test_changing_inertia_against_the_lagrangian_of_a_chained_arm():
     inertia, load_torque, asked = chained_arm_by_lagrange(0.35, 0.25, 0.4, np.radians(200))
     line, volts, sag = small_line(120, efficiency=0.729), 12.8, 0.12
 
-    by_lagrange = Drive(*(getattr(line, f.name) for f in fields(Line)), None, None, None, None, None)
-    by_lagrange.asked = asked
+    drive = Drive(line, [])
 
     def rhs(t, y):
         amps = (volts - line.torque_constant * y[1]) / (line.resistance + sag)
-        return [y[1], by_lagrange.acceleration(y[0], y[1], line.torque_constant * (amps - line.free_current))]
+        return [y[1], drive.acceleration(inertia(y[0]), asked(*y, 0.0), amps)]
 
     start, end = np.radians(20), np.radians(160)
     arrive = lambda t, y: y[0] - end

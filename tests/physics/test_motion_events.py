@@ -3,15 +3,14 @@
 Each is tried on tables so coarse that it lies far from any point, against scipy, which is stopped where it happens.
 """
 
-from dataclasses import fields, replace
+from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from mechbench.physics.motion import Bus, Load, move
-from tests.physics.reference_motion import Drive, run
+from tests.physics.reference_motion import Drive, Piece, flat, run
 from tests.physics.test_motion import SMALL, G, Slice, small_line
 from tests.published import RECOMPUTED, check
 
@@ -25,52 +24,15 @@ ROBOT = dict(
 SOURCE = "second solver: scipy, stopped where wheels grip or slip"
 
 
-def by_events(
-    line, end, friction_torque, inertia, torque_limit=1e9, limit_slope=0.0, load_torque=0.0, start=(0.0, 0.0)
-):
-    """One drive under an unchanging load, from start to end or to a stop: what it took, and where it ended."""
-    k, jr = line.torque_constant, line.rotor_inertia
-    a_slip = (torque_limit - friction_torque - load_torque) / (inertia - limit_slope)
-    slip_amps = (torque_limit + limit_slope * a_slip) / (line.efficiency * k) + line.free_current
-
-    def grip(w):
-        amps = min((VOLTS - k * w) / (line.resistance + SAG), line.current_limit)
-        inner = k * (amps - line.free_current)
-        if inner * inertia + jr * (friction_torque + load_torque) >= 0:  # torque goes from the motor to the load
-            return (line.efficiency * inner - friction_torque - load_torque) / (inertia + line.efficiency * jr), amps
-        return (inner - line.efficiency_driven * (friction_torque + load_torque)) / (
-            jr + line.efficiency_driven * inertia
-        ), amps
-
-    def rhs(t, y):
-        a, amps = (a_slip, slip_amps) if slips else grip(y[1])
-        held = amps == line.current_limit
-        power = amps * (line.resistance * amps + k * y[1]) if held else (VOLTS - SAG * amps) * amps
-        return y[1], a, line.resistance * amps**2, power
-
-    def changes(t, y):
-        return a_slip - grip(y[1])[0]
-
-    def arrives(t, y):
-        return y[0] - end
-
-    def stands(t, y):
-        return y[1]
-
-    changes.terminal = arrives.terminal = stands.terminal = True
-    stands.direction = -1
-    now, state, peak, slip_time = 0.0, np.array([*start, 0.0, 0.0]), 0.0, 0.0
-    slips = grip(start[1])[0] > a_slip
-    while True:
-        changes.direction = 1 if slips else -1
-        part = solve_ivp(rhs, (0, 100), state, events=(changes, arrives, stands), rtol=1e-9, atol=1e-11, max_step=0.05)
-        amps = [slip_amps] if slips else [grip(part.y[1, n])[1] for n in (0, -1)]
-        now, state, slip_time = now + part.t[-1], part.y[:, -1], slip_time + slips * part.t[-1]
-        peak = max(peak, *amps)
-        if not part.t_events[0].size:
-            found = dict(zip(("where", "speed", "heat", "energy"), state))
-            return found | dict(time=now, slip_time=slip_time, peak=peak)
-        slips = not slips
+def by_events(line, *pieces):
+    """One drive under loads that do not change on each (length, load): what it took, and where it ended."""
+    values = {"load_torque": 0.0, "torque_limit": np.inf, "limit_slope": 0.0}
+    ends = np.cumsum([0.0, *(length for length, _ in pieces)])
+    parts = [{name: flat(value) for name, value in {**values, **load}.items()} for _, load in pieces]
+    drive = Drive(line, [Piece(*way, **part) for way, part in zip(zip(ends, ends[1:]), parts)])
+    found = run([drive], VOLTS, SAG, 7.0, end="pass")
+    one = {name: value[0] for name, value in found.items() if np.ndim(value)}
+    return one | {"energy": found["energy"], "peak": found["peak_current"][0], "speed": found["end_speed"][0]}
 
 
 @pytest.mark.parametrize("points", [4, 9, 31])
@@ -78,7 +40,7 @@ def by_events(
 def test_where_slip_ends_does_not_depend_on_the_points(ratio, points):
     line, end, name = small_line(ratio, 4), 40.0, f"slips, then grips, {ratio}:1, {points} points"
     done = move(line, Load(np.linspace(0, end, points), 0.0, **ROBOT), Bus(VOLTS, SAG), end="pass")
-    ref = by_events(line, end, **ROBOT)
+    ref = by_events(line, (end, ROBOT))
     assert 0.02 < ref["slip_time"] < 0.9 * ref["time"], "it must slip and then grip, or it proves nothing"
     check("motion", f"{name}: highest current", done.peak_current[0, 0], ref["peak"], 1e-4, SOURCE, RECOMPUTED)
     check("motion", f"{name}: time", done.time[0, 0], ref["time"], 1e-5, SOURCE, RECOMPUTED)
@@ -94,15 +56,14 @@ def test_where_slip_ends_does_not_depend_on_the_points(ratio, points):
 @pytest.mark.parametrize("points", [2, 15])
 def test_wheels_that_grip_slip_where_the_robot_has_slowed_down_enough(points):
     """On the flat, then up a slope that is too steep for its grip but not for its motors: slips, and stands."""
-    line, flat, steep = small_line(16, 4), 30.0, dict(ROBOT, friction_torque=ROBOT["friction_torque"] + 2.6)
-    first = by_events(line, flat, **dict(ROBOT, torque_limit=1e9))
-    ref = by_events(line, 100.0, **steep, start=(flat, first["speed"]))
+    line, level, steep = small_line(16, 4), 30.0, dict(ROBOT, friction_torque=ROBOT["friction_torque"] + 2.6)
+    ref = by_events(line, (level, dict(ROBOT, torque_limit=1e9)), (100.0 - level, steep))
     assert 0.1 < ref["slip_time"] < 0.9 * ref["time"] and ref["where"] < 99
     friction_torque, torque_limit = (
         np.repeat([ROBOT["friction_torque"], steep["friction_torque"]], points),
         np.repeat([1e9, ROBOT["torque_limit"]], points),
     )
-    q = np.r_[np.linspace(0, flat, points), np.linspace(flat, 100.0, points)]
+    q = np.r_[np.linspace(0, level, points), np.linspace(level, 100.0, points)]
     done = move(
         line,
         Load(q, 0.0, friction_torque, ROBOT["inertia"], torque_limit, ROBOT["limit_slope"]),
@@ -110,11 +71,15 @@ def test_wheels_that_grip_slip_where_the_robot_has_slowed_down_enough(points):
         end="pass",
     )
     assert done.why[0, 0] == "slipped" and np.isinf(done.time[0, 0])
-    name, heat = f"grips, then slips, {points} points", first["heat"] + ref["heat"]
+    name, heat = f"grips, then slips, {points} points", ref["heat"]
     check("motion", f"{name}: place", done.where[0, 0], ref["where"], 1e-5, SOURCE, RECOMPUTED)
     check("motion", f"{name}: time with slip", done.slip_time[0, 0], ref["slip_time"], 1e-4, SOURCE, RECOMPUTED)
     check("motion", f"{name}: winding heat", done.heat[0, 0], heat, 1e-4, SOURCE, RECOMPUTED)
-    assert done.slip_current[0, 0] == pytest.approx(ref["peak"]) and done.balance_error[0, 0] < 1e-5
+    slows = (ROBOT["torque_limit"] - steep["friction_torque"]) / (ROBOT["inertia"] - ROBOT["limit_slope"])
+    grip = ROBOT["torque_limit"] + ROBOT["limit_slope"] * slows
+    steady = grip / (line.efficiency * line.torque_constant) + line.free_current  # once the wheels turn evenly
+    assert done.slip_current[0, 0] == pytest.approx(steady, rel=1e-6)
+    assert done.balance_error[0, 0] < 1e-5
 
 
 @pytest.mark.parametrize("points", [2, 5])
@@ -131,7 +96,7 @@ def test_wheels_that_grip_slip_where_the_robot_has_slowed_down_enough(points):
     ],
 )
 def test_limit_and_driving_load_end_inside_a_step(what, line, load, points):
-    ref = by_events(line, 9.0, **load)
+    ref = by_events(line, (9.0, load))
     done = move(line, Load(np.linspace(0, 9.0, points), **load), Bus(VOLTS, SAG), end="pass")
     source = "second solver: scipy with tight steps"
     for name, got in (("time", done.time), ("heat", done.heat), ("energy", done.energy)):
@@ -304,14 +269,8 @@ def test_speeding_up_and_braking_while_the_inertia_changes_against_the_second_so
     """A limit on current that is low, so that half of the time is braking."""
     line, friction_torque, length, points = small_line(16, 4, limit=1.5), 0.1, 12.0, 31
     inertia = lambda q: 0.03 * (1 + change * q / length)
-    drive = Drive(
-        *(getattr(line, field.name) for field in fields(line)),
-        inertia=inertia,
-        inertia_slope=lambda q: 0.03 * change / length,
-        load_torque=lambda q: 0.0,
-        friction_torque=lambda q: friction_torque,
-        end=length,
-    )
+    slope = flat(0.03 * change / length)
+    drive = Drive(line, [Piece(0.0, length, flat(0.0), flat(friction_torque), inertia, slope)])
     ref = run([drive], VOLTS, SAG, 7.0)
     q = np.linspace(0, length, points)
     done = move(line, Load(q, 0.0, friction_torque, inertia(q)), Bus(VOLTS, SAG))
@@ -349,25 +308,9 @@ def test_an_arm_and_a_growing_load_at_once_on_one_battery_against_the_second_sol
     """Two drives whose loads change along the way: steps take them at their middle."""
     arm, reel = small_line(64), small_line(16, 2, limit=8.0)
     weight, grows = lambda q: 3.0 * np.cos(q), lambda q: 0.02 * (1 + q / 5)
-    constants = [[getattr(line, field.name) for field in fields(line)] for line in (arm, reel)]
-    flat = lambda value: lambda q: value
     drives = [
-        Drive(
-            *constants[0],
-            inertia=flat(0.12),
-            inertia_slope=flat(0.0),
-            load_torque=weight,
-            friction_torque=flat(0.1),
-            end=1.5,
-        ),
-        Drive(
-            *constants[1],
-            inertia=grows,
-            inertia_slope=flat(0.004),
-            load_torque=flat(0.2),
-            friction_torque=flat(0.1),
-            end=10.0,
-        ),
+        Drive(arm, [Piece(0.0, 1.5, weight, flat(0.1), flat(0.12))]),
+        Drive(reel, [Piece(0.0, 10.0, flat(0.2), flat(0.1), grows, flat(0.004))]),
     ]
     ref = run(drives, VOLTS, SAG, 7.0)
     swing, turn = np.linspace(0, 1.5, 61), np.linspace(0, 10.0, 61)
@@ -424,3 +367,140 @@ def test_loads_with_different_numbers_of_points_are_refused():
     )
     with pytest.raises(ValueError, match=r"loads have \[5, 9\] points, but all must have the same number"):
         move([line, line], [short, long], Bus(12.0, 0.1))
+
+
+@pytest.mark.parametrize("motors, limit", [(4, np.inf), (4, 6.0), (2, np.inf)])
+def test_wheels_that_slip_from_the_start_draw_what_rotors_at_rest_draw(motors, limit):
+    """At rest a motor has no voltage of its own: Ohm's law, or the controller's limit, whatever the wheels do."""
+    line = small_line(30, motors, limit=limit)
+    done = move(line, Load(np.linspace(0, 40.0, 11), 0.0, **ROBOT), Bus(VOLTS, SAG))
+    assert done.slip_time[0, 0] > 0.02
+    volts_left = [VOLTS / (line.resistance + SAG)]
+    if limit < np.inf:  # it chops: the battery gives the power I^2 R at a voltage a little higher
+        amps = motors * limit
+        v = brentq(lambda v: v * (VOLTS - v) / SAG - amps**2 * line.resistance, VOLTS / 2, VOLTS)
+        volts_left = [amps, (VOLTS - v) / SAG]
+    assert done.peak_current[0, 0] == done.slip_current[0, 0] == pytest.approx(volts_left[0], rel=1e-9)
+    if limit == np.inf:
+        assert done.bus_current[0] == pytest.approx(volts_left[-1], rel=1e-9)
+        assert done.volts_min[0] == pytest.approx(VOLTS - SAG * volts_left[-1], rel=1e-9)
+    else:
+        assert done.bus_current[0] > volts_left[-1]
+
+
+def test_how_long_wheels_slip_under_a_current_limit_by_hand():
+    """A held current: load and rotor both speed up evenly, and never meet while the rotor is quicker.
+
+    The rotor then passes the speed at which full voltage gives less than the limit; all of it in closed form.
+    """
+    line, amps = small_line(30, 4, limit=6.0), 24.0
+    load = dict(ROBOT, friction_torque=0.1)
+    a = (load["torque_limit"] - load["friction_torque"]) / (load["inertia"] - load["limit_slope"])
+    torque = load["torque_limit"] + load["limit_slope"] * a
+    rotor = (line.torque_constant * (amps - line.free_current) - torque / line.efficiency) / line.rotor_inertia
+    assert rotor > a
+    turned = (VOLTS - (line.resistance + SAG) * amps) / line.torque_constant  # rad/s, where the limit ends
+    until = turned / rotor
+    end = 0.5 * a * until**2
+    done = move(line, Load(np.linspace(0, end, 7), 0.0, **load), Bus(VOLTS, SAG), end="pass")
+    assert done.time[0, 0] == pytest.approx(until, rel=1e-6) == pytest.approx(done.slip_time[0, 0], rel=1e-6)
+    energy = 0.5 * load["inertia"] * (a * until) ** 2 + 0.5 * line.rotor_inertia * turned**2
+    assert done.end_energy[0, 0] == pytest.approx(energy, rel=1e-6)
+    assert done.heat[0, 0] == pytest.approx(amps**2 * line.resistance * until, rel=1e-6)
+    assert done.balance_error[0, 0] < 1e-6
+
+
+# ---- a limit in force is never exceeded ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("count", [1, 2])
+def test_a_limit_in_force_is_met_and_never_exceeded(count):
+    """Loads that grow along the way, so that a motor that has left its limit comes back to it. One drive, and two."""
+    rng = np.random.default_rng(23)
+    rows, met = 400, 0
+    column = lambda low, high: rng.uniform(low, high, (rows, 1))
+    q = np.linspace(0, 1, 21)
+    lines = [small_line(rng.uniform(16, 80, rows), limit=rng.uniform(2.0, 9.0, rows)) for _ in range(count)]
+    loads = []
+    for line in lines:
+        hold = line.efficiency * line.torque_constant * (line.current_limit - line.free_current)
+        weight = hold[:, None] * (column(0.0, 0.6) + column(0.0, 0.8) * q + column(-0.3, 0.3) * np.sin(9 * q))
+        length = column(0.5, 6.0) / (line.torque_constant[:, None])
+        loads.append(Load(length * q, weight, 0.05, 3 * line.rotor_inertia[:, None] * (1 + column(-0.5, 2) * q)))
+    done = move(lines, loads, Bus(VOLTS, 0.06), end="pass")
+    for n, line in enumerate(lines):
+        most = np.minimum(line.current_limit, VOLTS / line.resistance)
+        assert (done.peak_current[:, n] <= most).all() and (done.current[:, n].max(axis=-1) <= most).all()
+        met += (done.peak_current[:, n] == line.current_limit).sum()
+    assert met > 0.3 * rows * count
+
+
+# ---- a battery that is pulled down -----------------------------------------------------------------------------------
+
+
+def until_above_reset(line, bus, inertia, torque):
+    """Ohm's and Newton's laws at full voltage: when a motor that speeds up against a torque takes little enough."""
+    k, whole = line.torque_constant, line.resistance + bus.resistance
+    most = (bus.open_circuit - bus.reset_level) / bus.resistance
+    turns = (bus.open_circuit - whole * most) / k
+    steady = (bus.open_circuit - whole * (torque / k + line.free_current)) / k
+    return -inertia * whole / k**2 * np.log1p(-turns / steady)
+
+
+def test_how_long_the_battery_is_below_its_reset_level_by_hand():
+    line, bus = small_line(16, 4, efficiency=1.0), Bus(13.0, 0.4, 7.5)
+    done = move(line, Load(np.linspace(0, 60.0, 9), 0.0, 0.2, 0.03), bus, end="pass")
+    expected = until_above_reset(line, bus, 0.03 + line.rotor_inertia, 0.2)
+    source = "exponential of a motor that speeds up, Ohm's law"
+    check("motion", "time below the reset level [s]", done.low_time[0], expected, 1e-9, source, RECOMPUTED)
+    assert done.low_from[0] == 0 and done.volts_min[0] == pytest.approx(
+        13.0 * line.resistance / (line.resistance + 0.4)
+    )
+
+
+def test_wheels_that_slip_pull_the_battery_down_until_their_rotors_turn():
+    line, bus = small_line(16, 4), Bus(13.0, 0.4, 7.5)
+    done = move(line, Load(np.linspace(0, 60.0, 9), 0.0, 0.1, 0.03, torque_limit=1.2), bus, end="pass")
+    expected = until_above_reset(line, bus, line.rotor_inertia, 1.2 / line.efficiency)
+    check("motion", "time below the reset level, slipping [s]", done.low_time[0], expected, 1e-6, SOURCE, RECOMPUTED)
+    assert done.slip_time[0, 0] > expected
+
+
+def test_wheels_that_spin_on_the_spot_pull_the_battery_down_until_their_rotors_turn():
+    line, bus = small_line(16, 4), Bus(13.0, 0.4, 7.5)
+    done = move(line, Load(np.linspace(0, 60.0, 9), 0.0, 1.3, 0.03, torque_limit=1.2), bus, end="pass")
+    expected = until_above_reset(line, bus, line.rotor_inertia, 1.2 / line.efficiency)
+    assert done.why[0, 0] == "slipped" and done.low_time[0] == pytest.approx(expected, rel=1e-6)
+
+
+@pytest.mark.parametrize("sag, low", [(0.2, 0.0), (0.4, np.inf)])
+def test_a_stalled_motor_keeps_the_battery_down(sag, low):
+    line = small_line(16, 4)
+    done = move(line, Load(np.linspace(0, 60.0, 9), 30.0, 0.1, 0.03), Bus(13.0, sag, 7.5))
+    assert done.why[0, 0] == "stalled" and done.low_time[0] == low
+    assert done.low_from[0] == (0.0 if low else np.inf)
+    assert done.volts_min[0] == pytest.approx(13.0 * line.resistance / (line.resistance + sag))
+
+
+def test_a_brake_asks_for_no_more_than_the_battery_has_at_its_reset_level():
+    """A weak battery: at standstill the brake takes the power that the battery gives at this level, and not more."""
+    line, bus = small_line(16, 4), Bus(13.0, 1.0, 7.0)
+    done = move(line, Load(np.linspace(0, 60.0, 61), 0.0, 0.1, 0.03), bus)
+    amps = np.sqrt(7.0 * (13.0 - 7.0) / 1.0 / line.resistance)  # I^2 R = V (E - V) / R_b
+    assert amps < 7.0 / line.resistance, "else the battery would not be too weak"
+    assert done.current[0, 0].min() == pytest.approx(-amps, rel=1e-9)
+    assert done.volts[0, 0, -1] == pytest.approx(7.0, rel=1e-9)
+    assert done.why[0, 0] == "arrived" and done.volts_min[0] >= 0
+
+
+def test_the_voltage_is_never_below_0_and_what_the_battery_cannot_brake_is_told():
+    """Two drives: one begins to brake while the other one, heavy, still takes nearly all that a weak battery has."""
+    quick, heavy = small_line(16, 4), small_line(40, 4)
+    loads = [Load(np.linspace(0, 12.0, 41), 0.0, 0.1, 0.03), Load(np.linspace(0, 30.0, 41), 0.5, 0.5, 8.0)]
+    done = move([quick, heavy], loads, Bus(13.0, 0.6, 7.0))
+    assert done.why[0, 0] == "limited" and np.isinf(done.time[0, 0]) and 0 < done.where[0, 0] < 12.0
+    assert done.volts_min[0] > 0 and done.low_time[0] > 0
+    pieces = [[Piece(0.0, 12.0, flat(0.0), flat(0.1), flat(0.03))], [Piece(0.0, 30.0, flat(0.5), flat(0.5), flat(8.0))]]
+    ref = run([Drive(*pair) for pair in zip((quick, heavy), pieces)], 13.0, 0.6, 7.0)
+    assert ref["why"] == list(done.why[0])
+    assert done.volts_min[0] == pytest.approx(ref["low"], rel=0.05)  # the brake is followed as planned
