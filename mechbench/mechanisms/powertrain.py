@@ -74,9 +74,8 @@ def with_none(table, name, label, usual=NONE, **neutral):
     return Table(name, (NONE, *table.names), usual, {NONE: label, **table.labels}, columns)
 
 
-def whole_train(motor_size, gearbox, last):
-    """The gearbox and the last stage as one train; each argument holds columns."""
-    allowed = np.where(motor_size == 0, gearbox.allowed_small, gearbox.allowed_large)
+def whole_train(gearbox, last):
+    """The gearbox and the last stage as one train without mass; each argument holds columns. What it bears: carried."""
 
     def both(first, second):
         return np.stack(np.broadcast_arrays(first, second), axis=-1)
@@ -87,24 +86,29 @@ def whole_train(motor_size, gearbox, last):
         both(gearbox.efficiency, last.efficiency),
         both(gearbox.efficiency_driven, last.efficiency_driven),
         both(gearbox.backlash, last.backlash),
-        both(allowed, last.allowed),
+        np.full(2, np.inf),
         np.zeros(2),
     )
 
 
-def carried(x, train, count):
+def carried(x, count):
     """What the train may carry: each motor has its own gearbox, but all share the last stage."""
     boxes = count * np.where(x.motor.size == 0, x.gearbox.allowed_small, x.gearbox.allowed_large)
     return np.minimum(boxes * x.last_stage.ratio * x.last_stage.efficiency, x.last_stage.allowed)
 
 
-def at_load(part, count, torque, battery):
-    """Voltage, current of one motor, and speed when `count` motors share a torque on one battery; stalled: speed 0."""
+def at_load(part, count, torque, battery, limit):
+    """Voltage, current of one motor, and speed when `count` motors share a torque on one battery.
+
+    The current is what the load asks, or what a motor that stands draws; the controller lets no more than `limit`
+    through, so where more is asked the motor stands, too: speed 0.
+    """
     asked = torque / count / part.torque_constant + part.free_current
     stalled = battery.open_circuit / (part.resistance + count * battery.resistance)
     amps = np.minimum(asked, stalled)
     volts = battery.open_circuit - battery.resistance * count * amps
-    speed = np.where(asked < stalled, (volts - part.resistance * amps) / part.torque_constant, 0.0)
+    turns = (asked < stalled) & (asked <= limit * (1 + 1e-12))
+    speed = np.where(turns, (volts - part.resistance * amps) / part.torque_constant, 0.0)
     return volts, amps, np.maximum(speed, 0.0)
 
 

@@ -11,6 +11,9 @@ from mechbench.engine.bounds import most_spare, quickest
 from mechbench.engine.spec import CHOICE, Field, Finding, Pick
 from mechbench.mechanisms.powertrain import NONE, bus_of, carried, column, whole_train, with_none
 from mechbench.physics import arm, drive, gearing, motion, motor
+from mechbench.physics._peaks import place_of_most, with_places
+
+BESIDE = 1e-9  # rad from where a spring becomes slack: its torque jumps there, and both sides are looked at
 
 # What every arm is swung by, and what every swing is judged by.
 SWUNG_BY = (
@@ -113,8 +116,9 @@ def spring_of(x):
 
 @dataclass(frozen=True)
 class Swing:
-    """A swing from rest to rest: what turns it, what it feels, and the findings that need no motion."""
+    """A swing from rest to rest: what turns it, what it feels at which angles, the findings that need no motion."""
 
+    angle: np.ndarray
     line: drive.Line
     load: motion.Load
     found: dict
@@ -134,28 +138,40 @@ class Swing:
 
     def at_best(self, x):
         """What statics tell, and what no motor could better."""
-        volts = x.battery.open_circuit
         return {
             **self.found,
-            "time": quickest(self.line, self.load, volts),
-            "spare": most_spare(self.line, self.load, volts),
+            "time": quickest(self.line, self.load, bus_of(x)),
+            "spare": most_spare(self.line, self.load, x.battery.open_circuit),
         }
 
 
-def swing_of(x, angle, weight, inertia, reach):
-    """The swing over these angles [S,N]: weight [S,N] against a growing angle, inertia of the links [S,N], reach of
-    the tip [S].
+def swing_of(x, points, weight, inertia, rate):
+    """The swing from x.start_angle to x.end_angle: functions of the angle [S,N] give the torque of all weights against
+    a growing angle, the inertia of the links, and how far the tip moves for each radian.
     """
-    train, spring = whole_train(x.motor.size, x.gearbox, x.last_stage), spring_of(x)
-    count = x.count.number
+    train, spring, count = whole_train(x.gearbox, x.last_stage), spring_of(x), x.count.number
     line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count, x.controller.output_limit)
-    load = arm.swing(angle, weight - arm.spring_torque(spring, angle), inertia + column(train.inertia))
+    left = lambda angle: weight(angle) - arm.spring_torque(spring, angle)
+    start, end = column(x.start_angle), column(x.end_angle)
+    angle = _places(start, end, points, left, arm.slack_angles(spring))
+    load = arm.swing(angle, left(angle), inertia(angle))
     worst = np.max(np.abs(load.load_torque), axis=-1)
     found = {
-        "strength": worst / carried(x, train, count),
+        "strength": worst / carried(x, count),
         "hot_after": motor.time_to_limit(x.motor, drive.driven_hold(line, worst) / count),
-        "droop": gearing.tip_drop(train.play, reach),
+        "droop": gearing.tip_drop(train.play, rate(place_of_most(rate, start, end))[:, 0]),
         "stretch": np.max(arm.spring_length(spring, angle)[0], axis=-1) / x.spring.longest,
         "worst_torque": worst,
     }
-    return Swing(line, load, found)
+    return Swing(angle, line, load, found)
+
+
+def _places(start, end, points, left, slack):
+    """Angles to look at: evenly spread, with the largest torque either way and both sides of where the spring is slack.
+
+    Beside such a place the torque may be the worst, too: the peaks' finder comes near it, these come on it.
+    """
+    peaks = [place_of_most(left, start, end), place_of_most(lambda angle: -left(angle), start, end)]
+    kinks = [kink + side for kink in slack for side in (-BESIDE, BESIDE)]
+    more = np.broadcast_arrays(*peaks, *kinks)
+    return with_places(start, end, points, np.concatenate(more, axis=-1))

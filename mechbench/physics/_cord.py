@@ -6,6 +6,8 @@ import numpy as np
 
 from mechbench.physics.motion import Load
 
+CLIMB = 1e-6  # share of the travel on which the cord climbs: so short that it takes no time
+
 
 def with_jumps(end, jumps, points):
     """Places from 0 to end [..., points + 2 K], each of the K jumps as a point twice; and which jumps lie behind [...,
@@ -26,12 +28,25 @@ def with_jumps(end, jumps, points):
     return np.take_along_axis(places, order, axis=-1), behind & inside[..., None, :]
 
 
+def climbing(places, layers):
+    """Places [..., N] with room to climb: where the cord comes onto another layer, the second point lies CLIMB later.
+
+    layers [..., N]: layers climbed so far. On the way there the radius grows evenly and the cord stays tight, so the
+    energy of motion is kept. A radius that jumps is no part that is picked up: the cord's pull P on the load,
+    m (v2 - v1) = P, and on the drum, J (w2 - w1) = -P r2, give w2 = w1 (J + m r1 r2) / (J + m r2^2), which is the same
+    but for the square of the radius's step.
+    """
+    arrives = np.diff(layers, axis=-1, prepend=layers[..., :1]) > 0
+    later = places + CLIMB * places[..., -1:] * arrives
+    return np.minimum(later, np.concatenate([places[..., 1:], places[..., -1:]], axis=-1))
+
+
 def cord_load(places, pull, friction, mass, radius, drum_inertia):
     """A Load for a shaft that winds cord: tables over the cord wound, turned into tables over the shaft's angle.
 
-    places [..., N]; pull and friction [N], mass [kg] as felt in the cord; radius [m], constant between two places that
-    differ.
+    places [..., N]; pull and friction [N], mass [kg] as felt in the cord; radius [m], growing evenly between places.
     """
-    steps = np.diff(places, axis=-1) / np.broadcast_to(radius, places.shape)[..., :-1]
+    radius = np.broadcast_to(radius, places.shape)
+    steps = np.diff(places, axis=-1) / (0.5 * (radius[..., 1:] + radius[..., :-1]))
     angle = np.concatenate([np.zeros_like(places[..., :1]), np.cumsum(steps, axis=-1)], axis=-1)
     return Load(angle, pull * radius, friction * radius, mass * radius**2 + drum_inertia)

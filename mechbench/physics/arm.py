@@ -13,6 +13,7 @@ r"""Arm: what holds a swinging arm, what lifts and stops it, and what a counter-
 Contents
     link_torque, link_inertia            one link: weight and inertia about the pivot
     Spring, spring_torque, spring_length an extension spring from an anchor on the frame to a pin on the arm
+    slack_angles                         where such a spring hangs loose
     band_torque                          a constant-force spring on a drum at the pivot
     best_spring                          the spring of a kit that leaves the least torque over the swing
     swing                                a Load for motion.move, up or down
@@ -190,6 +191,38 @@ def spring_torque(spring, angle):
     return np.where(length > 0, force * cross / safe, 0.0)[()]
 
 
+def slack_angles(spring):
+    """Give the angles of the arm between which an extension spring hangs loose.
+
+    Equation: angle = angle of the anchor - pin_angle -+ acos((pin^2 + anchor^2 - s_0^2) / (2 pin anchor)), so s = s_0
+
+    Parameters
+    ----------
+    spring : [part] a Spring
+
+    Returns
+    -------
+    first : [rad] beyond which it hangs loose, with the anchor ahead; inf where it is never loose, or always
+    last : [rad] beyond which it pulls again, with the anchor behind; inf in the same cases
+
+    Valid: as spring_length. At these angles its torque jumps by that of its initial tension.
+    Raises: nothing.
+    Source: law of cosines, plane geometry.
+
+    >>> first, last = slack_angles(Spring(600.0, 0.08, 4.0, 0.20, 0.0, 0.10, 0.08))
+    >>> print(f"{np.degrees(first):.0f} to {np.degrees(last):.0f} deg")
+    39 to 141 deg
+    """
+    far = np.hypot(spring.anchor_x, spring.anchor_y)
+    pin, loose = np.asarray(spring.pin), np.asarray(spring.free_length)
+    reach = 2 * pin * far
+    cosine = (pin**2 + far**2 - loose**2) / np.where(reach > 0, reach, 1.0)
+    there = (reach > 0) & (np.abs(cosine) < 1)
+    gap = np.arccos(np.where(there, cosine, 0.0))
+    middle = np.arctan2(spring.anchor_y, spring.anchor_x) - spring.pin_angle
+    return np.where(there, middle - gap, np.inf)[()], np.where(there, middle + gap, np.inf)[()]
+
+
 def band_torque(force, drum_radius):
     """Give the torque of a constant-force spring that pulls on a drum at the pivot.
 
@@ -262,7 +295,7 @@ def swing(angle, torque, inertia, friction_torque=0.0):
 
     Parameters
     ----------
-    angle : [rad] along the swing, last axis the points, in each row rising (up) or falling (down)
+    angle : [rad] along the swing, last axis the points, in each row rising (up) or falling (down); a point may repeat
     torque : [N·m] of weight and springs, against a growing angle, at these angles
     inertia : [kg·m2] at these angles, > 0
     friction_torque : [N·m] of bearing friction, >= 0
@@ -282,7 +315,7 @@ def swing(angle, torque, inertia, friction_torque=0.0):
     """
     angle = np.asarray(check.finite("angle", angle))
     way = np.sign(angle[..., -1:] - angle[..., :1])
-    if not np.all(way * np.diff(angle, axis=-1) > 0):
+    if not (np.all(way != 0) and np.all(way * np.diff(angle, axis=-1) >= 0)):
         raise ValueError(
             "angle turns back along the swing, but it must only rise or only fall; split it in two swings."
         )

@@ -14,6 +14,7 @@ Contents
     second_rate, angles      how far the second link turns, and where it points
     pose                     places of elbow and tip
     torque, inertia          what one motor at the base feels, by virtual work
+    tip_rate                 how far the tip moves for each radian of the first link
     ratio                    the sprockets that turn the second link as wanted
     path                     the path of the tip over a swing, and which way the second link points
     Reach, reach             how far elbow and tip go over a swing
@@ -228,6 +229,33 @@ def inertia(pair, angle):
         a, b = on_first * pair.first_length, on_second * pair.second_length * rate
         inertia = inertia + mass * (a**2 + b**2 + 2 * a * b * np.cos(first - second))
     return inertia
+
+
+def tip_rate(pair, angle):
+    """Give how far the tip of a chained pair moves for each radian that the first link turns: for the drop by play.
+
+    Equation: |dp/d(angle1)| = sqrt(l_1^2 + (r l_2)^2 + 2 r l_1 l_2 cos(a_1 - a_2)), r = 1 - z_b / z_e
+
+    Parameters
+    ----------
+    pair : [part] a Pair
+    angle : [rad] of the first link above level
+
+    Returns
+    -------
+    rate : [m] for each radian; play of the train times this is the way of the tip in its play
+
+    Valid: rigid links, tight chain.
+    Raises: ValueError when angle is not a finite number.
+    Source: derivative of pose.
+
+    >>> pair = Pair(0.35, 0.35, 0.2, 0.2, 0.0, 0.3, 40, 20, np.pi)
+    >>> print(f"{tip_rate(pair, 0.0):.2f} {tip_rate(pair, np.pi / 2):.2f}")
+    0.70 0.00
+    """
+    first, second = angles(pair, angle)
+    a, b = pair.first_length, pair.second_length * second_rate(pair)
+    return np.sqrt(np.maximum(a**2 + b**2 + 2 * a * b * np.cos(first - second), 0.0))
 
 
 def ratio(first_turn, second_turn):

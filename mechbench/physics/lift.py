@@ -32,7 +32,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from mechbench.physics import check, drive
-from mechbench.physics._cord import cord_load, with_jumps
+from mechbench.physics._cord import climbing, cord_load, with_jumps
 from mechbench.physics.constants import GRAVITY
 from mechbench.physics.winch import Drum, layer_jumps  # noqa: F401 (Drum is for the examples)
 
@@ -316,7 +316,8 @@ def raise_load(lift, drum, before=0.0, drum_inertia=0.0, points=13):
 
     Returns
     -------
-    load : [part] a motion.Load with tables [S,N]; a point stands twice where a stage is picked up or a layer starts
+    load : [part] a motion.Load with tables [S,N]; a point stands twice where a stage is picked up, and there are two
+        close together where the cord climbs onto a layer
 
     Valid: cord kept tight. Stages are picked up without bouncing.
     Raises: ValueError when before or drum_inertia is negative.
@@ -335,9 +336,10 @@ def raise_load(lift, drum, before=0.0, drum_inertia=0.0, points=13):
     shape = np.broadcast_shapes(picked.shape[:-1], climbs.shape[:-1])
     jumps = [np.broadcast_to(part, (*shape, part.shape[-1])) for part in (picked, climbs)]
     wound, behind = with_jumps(end, np.concatenate(jumps, axis=-1), points)
-    stages, layers = behind[..., : number.size - 1], behind[..., number.size - 1 :]
+    stages, climbed = behind[..., : number.size - 1], behind[..., number.size - 1 :].sum(axis=-1)
     pull, friction, mass = cord_pull(lift, wound, 1 + stages.sum(axis=-1))
-    radius = _wide(drum.core_radius) + (_wide(first) + layers.sum(axis=-1) - 0.5) * _wide(drum.cord_diameter)
+    radius = _wide(drum.core_radius) + (_wide(first) + climbed - 0.5) * _wide(drum.cord_diameter)
+    wound = climbing(wound, climbed)
     return cord_load(wound, pull, friction, mass, radius, _wide(check.not_negative("drum_inertia", drum_inertia)))
 
 

@@ -97,7 +97,8 @@ def snatch_load(weight, mass, speed, stiffness, drum_mass=np.inf):
     pull : [N] highest; less than the weight where the drum stops before the load lifts
 
     Valid: cord like a spring, nothing else gives way: on the safe side. The motor's own torque in this short time is
-        left out. A slow start, or no slack, makes this the weight alone.
+        left out, which is fair where the drum already runs at full speed; from a slow start, or without slack, it is
+        the motor that makes the pull: see winch.snatch.
     Raises: ValueError when a number is out of its range.
     Source: two bodies and a spring, energy kept; common practice, no source.
 
@@ -174,30 +175,40 @@ def capstan_ratio(friction, wrap):
     return np.exp(check.not_negative("friction", friction) * np.asarray(check.not_negative("wrap", wrap)))
 
 
-def tackle_efficiency(falls, pulley_efficiency):
+def tackle_efficiency(falls, pulley_efficiency, pulleys=None):
     """Give the efficiency of a tackle whose pulleys each lose a share.
 
-    Equation: eta = e (1 - e^n) / (n (1 - e)), the fall that is pulled coming off the fixed block
+    Equation: eta = e^(s - n + 1) (1 - e^n) / (n (1 - e))
 
     Parameters
     ----------
-    falls : [whole] n, parts of the rope that carry the load, at least 1; both broadcast
+    falls : [whole] n, parts of the rope that carry the load, at least 1; all arguments broadcast
     pulley_efficiency : [-] e of one pulley, above 0 and at most 1
+    pulleys : [whole] s that the rope runs over, at least falls - 1: as many as falls where it is pulled from the fixed
+        block, which is taken where none is given; falls - 1 where the pulled part carries the load too, such as that of
+        a winch that lifts itself
 
     Returns
     -------
     efficiency : [-] of the whole tackle while it lifts
 
-    Valid: all pulleys alike, one a fall.
+    Valid: all pulleys alike; what a pulley loses grows evenly with the pull.
     Raises: ValueError when a number is out of its range.
-    Source: Pipeline Rules of Thumb Handbook, block and tackle: 4 parts, 0.917 each.
+    Source: API Recommended Practice 9B, case A: (K^n - 1) / (K^s n (K - 1)) with K = 1 / e; Pipeline Rules of Thumb
+        Handbook, block and tackle.
 
-    >>> print(f"{tackle_efficiency(4, 0.95):.2f}")
-    0.88
+    >>> print(f"{tackle_efficiency(4, 0.95):.2f}, {tackle_efficiency(4, 0.95, 3):.2f} by a winch that lifts itself")
+    0.88, 0.93 by a winch that lifts itself
     """
     n, e = check.whole("falls", falls, 1), np.asarray(check.fraction("pulley_efficiency", pulley_efficiency))
+    before = np.asarray(1 if pulleys is None else check.whole("pulleys", pulleys, 0) - n + 1)
+    if np.any(before < 0):
+        raise ValueError(
+            f"pulleys is {np.min(pulleys)}, but {np.max(n)} falls need at least {np.max(n) - 1}; count where the rope "
+            "turns."
+        )
     lost = np.where(e < 1, 1 - e, 1.0)
-    return np.where(e < 1, e * (1 - e**n) / (n * lost), 1.0)[()]
+    return np.where(e < 1, e**before * (1 - e**n) / (n * lost), 1.0)[()]
 
 
 def tackle_pull(load, falls, efficiency=1.0):

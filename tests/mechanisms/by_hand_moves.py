@@ -244,7 +244,7 @@ def _braking(shaft, supply, piece, grip, q, w):
     return gentlest, amps
 
 
-def _back_from_rest(shaft, supply, pieces, grip, how):
+def _back_from_rest(shaft, supply, pieces, grip, how, kept):
     """Braking of each piece, backwards in time from rest at the end: solutions (q, w) over that time."""
     ends = np.cumsum([piece.length for piece in pieces])
     runs, state = [], [ends[-1], 0.0]
@@ -260,7 +260,8 @@ def _back_from_rest(shaft, supply, pieces, grip, how):
         assert runs[-1].status == 1, "it can be braked along the whole way"
         state = [start, runs[-1].y[1, -1]]
         if place:
-            state[1] *= max(1.0, 1 / _kept(shaft, pieces[place - 1], piece, start))
+            share = kept[place - 1] if kept else _kept(shaft, pieces[place - 1], piece, start)
+            state[1] *= max(1.0, 1 / share)
     return runs[::-1]
 
 
@@ -269,9 +270,12 @@ def _kept(shaft, before, after, q):
     return (before.inertia(q) + shaft.rotor) / (after.inertia(q) + shaft.rotor)
 
 
-def move(shaft, supply, pieces, grip=Grip(), how=FINE):
-    """From rest to rest as fast as can be: at full voltage until the last moment to brake; never braking too late."""
-    brakes, done = _back_from_rest(shaft, supply, pieces, grip, how), Moved()
+def move(shaft, supply, pieces, grip=Grip(), how=FINE, kept=None):
+    """From rest to rest as fast as can be: at full voltage until the last moment to brake; never braking too late.
+
+    kept: share of the speed that is left after each piece, where nothing is picked up.
+    """
+    brakes, done = _back_from_rest(shaft, supply, pieces, grip, how, kept), Moved()
     t, q, w = 0.0, 0.0, 0.0
     for place, piece in enumerate(pieces):
         end = q + piece.length
@@ -300,7 +304,7 @@ def move(shaft, supply, pieces, grip=Grip(), how=FINE):
             return done
         done.passing.append(w)
         q = end
-        w *= min(1.0, _kept(shaft, piece, pieces[place + 1], q))
+        w *= min(1.0, kept[place] if kept else _kept(shaft, piece, pieces[place + 1], q))
     return done
 
 

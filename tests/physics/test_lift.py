@@ -200,6 +200,7 @@ def test_continuous_lift_against_a_second_solver():
         return friction_by_free_body(some, 3 - stage, min(wound, 0.69)) * radii[layer]
 
     j = [masses[s] * radii[l] ** 2 + 2e-5 for s, l in states]
+    climbing = masses[1] * radii[0] * radii[1] + 2e-5  # onto the second layer: as in test_winch
     ref = Drive(
         LINE.resistance,
         LINE.torque_constant,
@@ -213,7 +214,7 @@ def test_continuous_lift_against_a_second_solver():
         at([masses[s] * GRAVITY * np.sin(some.lean) * radii[l] for s, l in states]),
         rub,
         end,
-        jumps=[(b, j[i], j[i + 1]) for i, b in enumerate(breaks)],
+        jumps=[(b, climbing if i == 1 else j[i], j[i + 1]) for i, b in enumerate(breaks)],
     )
     found = run([ref], BUS.open_circuit, BUS.resistance, BUS.reset_level)
     source, known = "second solver: adaptive steps, root search on torques and on Kirchhoff's law", "recomputed here"

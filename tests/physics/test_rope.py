@@ -63,6 +63,25 @@ def test_tackle_against_published_values():
     )
 
 
+def test_tackle_of_sixteen_lines_against_the_published_practice():
+    """N = 16 lines over S = 16 sheaves on roller bearings, K = 1.04."""
+    source = "API Recommended Practice 9B, figure 1, case A, as quoted in a wire rope selection by it (scribd.com)"
+    eta = rope.tackle_efficiency(16, 1 / 1.04)
+    check("rope", "efficiency of 16 lines on roller bearings [-]", eta, 0.728, 1e-3, source, READ)
+    fast_line = rope.tackle_pull(1.0, 16, eta)
+    check("rope", "fast line factor of 16 lines on roller bearings [-]", fast_line, 0.086, 3e-3, source, READ)
+
+
+@pytest.mark.parametrize("pulleys", [3, 4, 5])
+def test_one_pulley_fewer_or_more_counts_once(pulleys):
+    """Four parts by a winch that lifts itself (3 pulleys), from the fixed block (4), and over one more on the way."""
+    parts = 0.9 ** np.arange(pulleys - 3, pulleys + 1)  # pull of each part for 1 N at the end that is pulled
+    assert rope.tackle_efficiency(4, 0.9, pulleys) == pytest.approx(parts.sum() / 4)
+    k = 1 / 0.9
+    assert rope.tackle_efficiency(4, 0.9, pulleys) == pytest.approx((k**4 - 1) / (k**pulleys * 4 * (k - 1)))
+    assert rope.tackle_efficiency(4, 1.0, pulleys) == 1.0
+
+
 def test_strength_of_a_published_cord_with_its_knot():
     standard = (
         "MIL-C-5040H, Type III cord, minimum breaking strength 550 lbf (secondary sources: the text's tables are"
@@ -182,6 +201,7 @@ def test_scalars_equal_arrays():
         (lambda: rope.capstan_ratio(-0.1, 1.0), "friction is -0.1"),
         (lambda: rope.tackle_pull(1.0, 0), "falls is 0"),
         (lambda: rope.tackle_efficiency(2, 0.0), "pulley_efficiency is 0"),
+        (lambda: rope.tackle_efficiency([2, 3], 0.9, 1), "pulleys is 1, but 3 falls need at least 2"),
         (lambda: rope.anchor_force(-1.0, 1.0, True), "load is -1"),
     ],
 )

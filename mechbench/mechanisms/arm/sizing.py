@@ -14,6 +14,7 @@ class Arm(Sizing):
     """A single arm with a payload at its tip, swung by one or more motors, with or without a counter-spring."""
 
     NAME = "arm"
+    VERSION = 2  # 2: a fall to the lower end of the swing, wherever that is
     TITLE = "A swinging arm"
     QUESTION = "What holds it, what lifts it and stops it, and how much does a counter-spring help?"
     FIELDS = (
@@ -51,7 +52,10 @@ class Arm(Sizing):
             "by friction in motor and gears alone; not to be trusted with hands near",
         ),
         Finding(
-            "falls_with", "energy of a fall", "J", "if the power goes while the arm is up; rope it before hands go in"
+            "falls_with",
+            "energy of a fall",
+            "J",
+            "if the power goes at the highest place and the arm falls to the lower end; rope it before hands go in",
         ),
         Finding(
             "volts", "lowest battery voltage", "V", "while the arm swings alone", "at least", "controller.reset_level"
@@ -74,10 +78,10 @@ class Arm(Sizing):
     @staticmethod
     def solve(x):
         """Swing from rest to rest through the one solver; holding, strength and play from statics."""
-        rise = x.length * (1 - np.sin(x.start_angle))
+        fall = x.length * _deepest_fall(x.start_angle, x.end_angle)
         return {
             **_swing(x).solve(x),
-            "falls_with": arm.drop_energy(x.payload, rise) + arm.drop_energy(x.arm_mass, rise / 2),
+            "falls_with": arm.drop_energy(x.payload, fall) + arm.drop_energy(x.arm_mass, fall / 2),
         }
 
     @staticmethod
@@ -93,9 +97,16 @@ class Arm(Sizing):
 
 def _swing(x):
     """The swing of the arm with its payload."""
-    angle = column(x.start_angle) + column(x.end_angle - x.start_angle) * np.linspace(0, 1, POINTS)
     inertia = column(arm.link_inertia(x.arm_mass, x.length, x.payload))
-    return swing_of(x, angle, weight_torque(x, angle), inertia, x.length)
+    steady = lambda value: lambda angle: value + 0.0 * angle
+    return swing_of(x, POINTS, lambda angle: weight_torque(x, angle), steady(inertia), steady(column(x.length)))
+
+
+def _deepest_fall(start, end):
+    """From the highest place of a swing to the lower one of its ends, for an arm of length 1."""
+    over_the_top = (np.minimum(start, end) < np.pi / 2) & (np.maximum(start, end) > np.pi / 2)
+    ends = np.sin(start), np.sin(end)
+    return np.where(over_the_top, 1.0, np.maximum(*ends)) - np.minimum(*ends)
 
 
 def weight_torque(x, angle):

@@ -6,8 +6,9 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
 from mechbench.mechanisms.powertrain import column, last_stages
-from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, spring_of, swing_of
+from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of
 from mechbench.physics import arm, chained, drive, motion
+from mechbench.physics._peaks import place_of_most
 
 POINTS = 41
 
@@ -16,6 +17,7 @@ class ChainedArm(Sizing):
     """Two links, the second turned by a chain from a sprocket fixed to the frame; one motor swings both."""
 
     NAME = "chained"
+    VERSION = 2  # 2: the tip drops by what it moves for each radian of the first link
     TITLE = "A chained arm of two links"
     QUESTION = "Where does the tip go, what lifts it, and where in the swing is it hardest?"
     FIELDS = (
@@ -136,7 +138,15 @@ class ChainedArm(Sizing):
     }
     ROLE = RAISES
     RANK = ("time",)
-    USES = (chained.angles, chained.torque, chained.inertia, arm.spring_torque, motion.move, drive.driven_hold)
+    USES = (
+        chained.angles,
+        chained.torque,
+        chained.inertia,
+        chained.tip_rate,
+        arm.spring_torque,
+        motion.move,
+        drive.driven_hold,
+    )
 
     @staticmethod
     def solve(x):
@@ -160,21 +170,26 @@ def _swing(x):
     """The swing of both links, and the findings that tell where they are."""
     if np.any(x.start_angle == x.end_angle):
         raise ValueError("end_angle is the same as start_angle, but the arm must swing; choose another end_angle.")
-    pair = pair_of(x)
-    angle = column(x.start_angle) + column(x.end_angle - x.start_angle) * np.linspace(0, 1, POINTS)
-    weight = chained.torque(pair, angle)
-    _, elbow_up, ahead, up = chained.pose(pair, angle)
-    swing = swing_of(x, angle, weight, chained.inertia(pair, angle), np.max(np.hypot(ahead, up), axis=-1))
-    left = weight - arm.spring_torque(spring_of(x), angle)
-    here = np.argmax(np.abs(left), axis=-1)[:, None]
+    pair, start, end = pair_of(x), column(x.start_angle), column(x.end_angle)
+    of_pair = lambda function: lambda angle: function(pair, angle)
+    swing = swing_of(x, POINTS, of_pair(chained.torque), of_pair(chained.inertia), of_pair(chained.tip_rate))
+    here = np.argmax(np.abs(swing.load.load_torque), axis=-1)[:, None]
+    _, _, ahead, up = chained.pose(pair, end)
+    highest = _top(pair, place_of_most(of_pair(_top), start, end))
     return swing, {
-        "worst_angle": np.take_along_axis(np.broadcast_to(angle, left.shape), here, axis=-1)[:, 0],
+        "worst_angle": np.take_along_axis(swing.angle, here, axis=-1)[:, 0],
         "turns": chained.second_rate(pair)[:, 0],
-        "end_ahead": ahead[:, -1],
-        "end_height": x.pivot_height + up[:, -1],
-        "highest": x.pivot_height + np.max(np.maximum(elbow_up, up), axis=-1),
-        "second_at_end": chained.angles(pair, angle)[1][:, -1],
+        "end_ahead": ahead[:, 0],
+        "end_height": x.pivot_height + up[:, 0],
+        "highest": x.pivot_height + highest[:, 0],
+        "second_at_end": chained.angles(pair, end)[1][:, 0],
     }
+
+
+def _top(pair, angle):
+    """Height of elbow or tip over the pivot, whichever is higher."""
+    _, elbow_up, _, up = chained.pose(pair, angle)
+    return np.maximum(elbow_up, up)
 
 
 def pair_of(x):

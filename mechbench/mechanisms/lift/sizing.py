@@ -254,17 +254,17 @@ class SlideLift(Sizing):
     def at_best(x):
         """What statics tell, and what no motor could better."""
         train, line, slides, drum, inertia = _built(x)
-        best = once(_at_best, line, slides, drum, inertia, x.battery.open_circuit)
+        best = once(_at_best, line, slides, drum, inertia, bus_of(x))
         return {**_still(x, train, slides, best), "time": best["time"], "spare": best["spare"]}
 
 
 def _built(x):
     """Train, drive, slides and drum, and the inertia of what turns with the drum."""
-    train = whole_train(x.motor.size, x.gearbox, x.last_stage)
+    train = whole_train(x.gearbox, x.last_stage)
     line = drive.line(
         x.motor, train.ratio, train.efficiency, train.efficiency_driven, x.count.number, x.controller.output_limit
     )
-    return train, line, slides_of(x), drum_of(x), x.drum.mass * x.drum.radius**2 / 2 + train.inertia
+    return train, line, slides_of(x), drum_of(x), x.drum.mass * x.drum.radius**2 / 2
 
 
 def _moved(line, slides, drum, inertia, bus):
@@ -287,10 +287,11 @@ def _moved(line, slides, drum, inertia, bus):
     }
 
 
-def _at_best(line, slides, drum, inertia, volts):
+def _at_best(line, slides, drum, inertia, bus):
     """The same as far as it is known without a move."""
     up = lift.raise_load(slides, drum, drum_inertia=inertia)
-    return {**_worst(slides, up), "time": quickest(line, up, volts), "spare": most_spare(line, up, volts)}
+    best = {"time": quickest(line, up, bus), "spare": most_spare(line, up, bus.open_circuit)}
+    return {**_worst(slides, up), **best}
 
 
 def _worst(slides, up):
@@ -308,7 +309,7 @@ def _still(x, train, slides, worst):
         "rise": slides.stages * slides.travel * np.sin(x.lean),
         "binds": lift.binding(x.offset, x.slide.stage_overlap, x.slide.rail),
         "cord_used": worst["pull"] / allowed,
-        "strength": worst["torque"] / carried(x, train, x.count.number),
+        "strength": worst["torque"] / carried(x, x.count.number),
         "tip": lift.tip_play(slides, x.rail_play)[1],
         "spring_used": slides.stages * slides.travel / x.spring.travel,
         "stages": x.stages.number,

@@ -80,7 +80,7 @@ class MotorPicture(Picture):
         count = now.count.number
         stall = report.drawn["gives"]
         torque = np.linspace(0.0, max(stall, 0.0), POINTS)
-        volts, amps, speed = at_load(now.motor, count, torque, now.battery)
+        volts, amps, speed = at_load(now.motor, count, torque, now.battery, now.controller.output_limit)
         power = torque * speed
         efficiency = power / (volts * amps * count)
         self._update_torque(report, now, torque, speed)

@@ -14,6 +14,7 @@ class MotorAtLoad(Sizing):
     """One or several motors on one shaft, turning a load directly."""
 
     NAME = "motor"
+    VERSION = 2  # 2: speed and torque to spare within the controller's limit
     TITLE = "A motor at a load"
     QUESTION = "What does this motor give at my load, and for how long before it is too hot?"
     FIELDS = (
@@ -51,7 +52,7 @@ class MotorAtLoad(Sizing):
             "current",
             "current of one motor",
             "A",
-            "more current, more heat: heat grows with its square",
+            "that the load asks; over the controller's limit the motor stalls. Heat grows with its square",
             "at most",
             "controller.output_limit",
         ),
@@ -63,7 +64,12 @@ class MotorAtLoad(Sizing):
             "at least",
             "run_time",
         ),
-        Finding("spare", "torque to spare", "N·m", "stall torque minus the torque of the load"),
+        Finding(
+            "spare",
+            "torque to spare",
+            "N·m",
+            "stall torque, within the controller's limit, less the torque of the load",
+        ),
         Finding("power", "power out", "W", "torque times speed"),
         Finding("efficiency", "efficiency", "%", "power out over power in; the rest is heat"),
         Finding("volts", "battery voltage", "V", "the battery's voltage while this current flows"),
@@ -83,9 +89,10 @@ class MotorAtLoad(Sizing):
     def solve(x):
         """Motor line against load torque, on a sagging battery."""
         count = x.count.number
-        volts, amps, speed = at_load(x.motor, count, x.load_torque, x.battery)
+        limit = x.controller.output_limit
+        volts, amps, speed = at_load(x.motor, count, x.load_torque, x.battery, limit)
         stalled = x.battery.open_circuit / (x.motor.resistance + count * x.battery.resistance)
-        gives = count * x.motor.torque_constant * (stalled - x.motor.free_current)
+        gives = count * x.motor.torque_constant * (np.minimum(stalled, limit) - x.motor.free_current)
         power = np.where(speed > 0, x.load_torque * speed, 0.0)
         return {
             "speed": speed,

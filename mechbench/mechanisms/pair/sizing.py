@@ -18,7 +18,8 @@ def pairs(kit):
     keep = [i for i, name in enumerate(stages.names) if name != NONE]
     columns = {key: column[keep] for key, column in stages.columns.items()}
     names = [stages.names[i] for i in keep]
-    usual = min(names, key=lambda name: (not name.startswith("belt"), abs(stages.row(name)["ratio"] - 2.5)))
+    belt_near = lambda row: (row["kind"] != KINDS["belt"], abs(row["ratio"] - 2.5))
+    usual = min(names, key=lambda name: belt_near(stages.row(name)))
     return Table("pairs", names, usual, {name: stages.labels[name] for name in names}, columns)
 
 

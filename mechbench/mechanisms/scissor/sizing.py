@@ -28,6 +28,7 @@ class LiftingScissor(Sizing):
     """A scissor of one to four cells with a load on top, raised by a servo or a geared motor."""
 
     NAME = "scissor"
+    VERSION = 2  # 2: strength bears the friction of the sliding ends; unlimited where a rod does not reach
     TITLE = "A scissor"
     QUESTION = "Does it get off the ground, how high and how fast does it rise, and how much does it rock?"
     FIELDS = (
@@ -163,7 +164,7 @@ class LiftingScissor(Sizing):
             "strength",
             "share of the drive's strength",
             "%",
-            "worst torque of the load over what gearbox or servo may give",
+            "worst torque of load and friction over what gearbox or servo may give; unlimited: the rod does not reach",
             "at most",
             100.0,
         ),
@@ -244,26 +245,33 @@ class LiftingScissor(Sizing):
         line = line_of(x, efficiency=driving, efficiency_driven=driven)
         done = motion.move(line, load, bus_of(x))
         worst = np.where(reaches, np.max(load.load_torque, axis=-1), np.inf)
+        borne = np.where(reaches, np.max(load.load_torque + load.friction_torque, axis=-1), np.inf)
         top = np.where(reaches, load.load_torque[:, -1], np.inf)
         turned = np.where(reaches, load.q[:, -1], np.inf)
         foot_play = x.drive.play * part.arm[:, 0] * np.sin(x.end) / rate[:, -1]
+        rocking = scissor.play(part, angle[:, -1:], column(foot_play), column(x.pin_play))[:, 0]
         return {
             "time": np.where(reaches, done.time[:, 0], np.inf),
             "rise": (scissor.height(part, angle[:, -1:]) - scissor.height(part, angle[:, :1]))[:, 0],
             "folded": scissor.height(part, angle[:, :1])[:, 0],
             "spare": np.where(reaches, np.min(done.headroom[:, 0], axis=-1), -np.inf),
             "gives": np.max(done.gives[:, 0], axis=-1),
-            "strength": worst / (driving * x.drive.allowed),
+            "strength": borne / (driving * x.drive.allowed),
             "holding": np.where(driven > 0, top, 0.0) * driven / x.drive.holding,
-            "current": done.peak_current[:, 0],
+            "current": np.where(reaches, done.peak_current[:, 0], np.inf),
             "travel": np.where(reaches, load.q[:, -1] / x.drive.travel, np.inf),
-            "rocking": scissor.play(part, angle[:, -1:], column(foot_play), column(x.pin_play))[:, 0],
-            "steepness": load.load_torque[:, 0] / load.load_torque[:, -1],
+            "rocking": np.where(reaches, rocking, np.inf),
+            "steepness": np.where(reaches, load.load_torque[:, 0] / load.load_torque[:, -1], np.inf),
             "push": scissor.foot_force(part, angle[:, :1])[:, 0],
             "worst_torque": worst,
             "way": turned,
             "holds": drive.unpowered_hold(line),
         }
+
+    @classmethod
+    def battery_current(cls, found, number):
+        """A rod that does not reach can't be built in, so it draws nothing."""
+        return np.where(np.isfinite(found["current"]), found["current"], 0.0)
 
 
 def stroke(x):

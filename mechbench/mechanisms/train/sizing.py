@@ -11,6 +11,7 @@ class TrainForLoad(Sizing):
     """A motor, a gearbox and a last stage that turn a load at a wanted speed."""
 
     NAME = "train"
+    VERSION = 2  # 2: speed and torque at standstill within the controller's limit
     TITLE = "A gear train for a load"
     QUESTION = "Ratio, torque, losses, play: which train from the kit?"
     FIELDS = (
@@ -79,7 +80,7 @@ class TrainForLoad(Sizing):
             "current",
             "current of one motor",
             "A",
-            "more current, more heat: heat grows with its square",
+            "that the load asks; over the controller's limit the motor stalls. Heat grows with its square",
             "at most",
             "controller.output_limit",
         ),
@@ -101,7 +102,12 @@ class TrainForLoad(Sizing):
         ),
         Finding("ratio", "ratio", "x", "turns of the motor for one turn of the output"),
         Finding("efficiency", "efficiency of the train", "%", "share of the power that comes through all stages"),
-        Finding("stall_torque", "torque at standstill", "N·m", "the most that motor and train give before they stall"),
+        Finding(
+            "stall_torque",
+            "torque at standstill",
+            "N·m",
+            "the most that motor and train give before they stall, within the controller's limit",
+        ),
         Finding(
             "holds",
             "torque held with the power off",
@@ -125,15 +131,15 @@ class TrainForLoad(Sizing):
     def solve(x):
         """Motor line through the train against the load, on a sagging battery."""
         count = x.count.number
-        train = whole_train(x.motor.size, x.gearbox, x.last_stage)
-        line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count)
-        volts, amps, motor_speed = at_load(
-            x.motor, count, gearing.motor_torque(x.load_torque, train.ratio, train.efficiency), x.battery
-        )
+        train = whole_train(x.gearbox, x.last_stage)
+        limit = x.controller.output_limit
+        line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count, limit)
+        asked = gearing.motor_torque(x.load_torque, train.ratio, train.efficiency)
+        volts, amps, motor_speed = at_load(x.motor, count, asked, x.battery, limit)
         stall_volts = x.battery.open_circuit * line.resistance / (line.resistance + x.battery.resistance)
         return {
             "speed": motor_speed / train.ratio,
-            "torque_used": x.load_torque / carried(x, train, count),
+            "torque_used": x.load_torque / carried(x, count),
             "current": amps,
             "hot_after": motor.time_to_limit(x.motor, amps),
             "play": train.play,

@@ -20,7 +20,7 @@ class Winch(Sizing):
     """
 
     NAME = "winch"
-    VERSION = 2  # 2: snatch, which was called jerk
+    VERSION = 3  # 3: snatch and factor count the motor that pulls on; 2: snatch, which was called jerk
     TITLE = "A winch"
     QUESTION = (
         "How fast, does the cord hold when the slack runs out, how much height does the tilt cost, does it stay up with"
@@ -179,7 +179,7 @@ class Winch(Sizing):
             "factor",
             "cord strength over highest pull",
             "x",
-            "at the knot, over the snatch load: the pull when the slack runs out",
+            "at the knot, over the snatch load: the highest pull as the cord becomes tight",
             "at least",
             "factor_wanted",
         ),
@@ -203,7 +203,7 @@ class Winch(Sizing):
             "snatch",
             "highest pull in the cord",
             "N",
-            "the snatch load, when the slack runs out at full speed: wind the last slack slowly",
+            "the snatch load, as the cord becomes tight and the motor pulls on: wind the last slack slowly",
         ),
         Finding(
             "side_load",
@@ -240,7 +240,7 @@ class Winch(Sizing):
         winch.power_off_hold,
         winch.hang_tilt,
         winch.hang_drop,
-        rope.snatch_load,
+        winch.snatch,
         rope.stiffness,
         rope.safety_factor,
         rope.tackle_efficiency,
@@ -249,14 +249,14 @@ class Winch(Sizing):
 
     @staticmethod
     def solve(x):
-        """Slack and lift through the one solver; snatch load, tilt and holding from energy and statics."""
+        """Slack and lift through the one solver; snatch load of a cord that stretches, the rest from statics."""
         falls = x.falls.number
         train, drum, line, load, pull, felt, drum_inertia = _hauled(x)
         travel = x.slack + falls * x.lift_height
         done = motion.move(line, load, bus_of(x))
         radius = load.load_torque[:, -1] / pull
         stiffness = rope.stiffness(x.cord.breaking_strength, x.cord.stretch_at_break, x.cord_length)
-        snatch = _snatch(load, done, pull, felt, stiffness, line.rotor_inertia + drum_inertia)
+        snatch = _snatch(line, bus_of(x), load, done, pull, felt, stiffness, drum_inertia)
         tilt = winch.hang_tilt(x.ahead, x.below)
         drop = winch.hang_drop(tilt, x.wheel_ahead, x.wheel_below)
         return {
@@ -266,7 +266,7 @@ class Winch(Sizing):
             "holds": winch.power_off_hold(line, x.ratchet.torque) - x.mass * GRAVITY / falls * radius,
             "clear": x.lift_height - drop - pull / stiffness / falls,
             "factor": rope.safety_factor(x.cord.breaking_strength, x.cord.knot_keeps, snatch),
-            "strength": np.max(load.load_torque, axis=-1) / carried(x, train, x.count.number),
+            "strength": np.max(load.load_torque, axis=-1) / carried(x, x.count.number),
             "full": (x.before + travel) / winch.cord_capacity(drum)[1],
             "current": done.bus_current,
             "volts": done.volts_min,
@@ -283,11 +283,10 @@ class Winch(Sizing):
     def at_best(x):
         """What statics tell, and what no motor could better."""
         train, drum, line, load, *_ = _hauled(x)
-        volts = x.battery.open_circuit
         return {
-            "time": quickest(line, load, volts),
-            "spare": most_spare(line, load, volts),
-            "strength": np.max(load.load_torque, axis=-1) / carried(x, train, x.count.number),
+            "time": quickest(line, load, bus_of(x)),
+            "spare": most_spare(line, load, x.battery.open_circuit),
+            "strength": np.max(load.load_torque, axis=-1) / carried(x, x.count.number),
             "full": (x.before + x.slack + x.falls.number * x.lift_height) / winch.cord_capacity(drum)[1],
         }
 
@@ -323,24 +322,24 @@ def _hauled(x):
     drum.
     """
     falls = x.falls.number
-    train = whole_train(x.motor.size, x.gearbox, x.last_stage)
+    train = whole_train(x.gearbox, x.last_stage)
     line = drive.line(
         x.motor, train.ratio, train.efficiency, train.efficiency_driven, x.count.number, x.controller.output_limit
     )
     drum = drum_of(x)
-    eta = np.where(falls > 1, rope.tackle_efficiency(falls, x.pulley_efficiency), 1.0)
+    eta = rope.tackle_efficiency(falls, x.pulley_efficiency, falls - 1)  # the cord onto the drum carries, too
     pull, felt, travel = (
         rope.tackle_pull(x.mass * GRAVITY, falls, eta),
         x.mass / falls**2,
         x.slack + falls * x.lift_height,
     )
-    drum_inertia = x.spool.mass * x.spool.radius**2 / 2 + train.inertia
+    drum_inertia = x.spool.mass * x.spool.radius**2 / 2
     load = winch.haul(drum, pull, felt, travel, x.slack, x.before, drum_inertia=drum_inertia)
     return train, drum, line, load, pull, felt, drum_inertia
 
 
-def _snatch(load, done, pull, mass, stiffness, inertia):
-    """Highest pull when the cord becomes tight at the speed that the drum has then; never less than the steady pull."""
+def _snatch(line, bus, load, done, pull, mass, stiffness, drum_inertia):
+    """Highest pull as the cord becomes tight, at the speed that the drum has then, and the motor pulls on."""
     speeds = done.speed[:, 0]
     table, rows = np.broadcast_to(load.load_torque, speeds.shape), np.arange(speeds.shape[0])
     tight = np.argmax(
@@ -348,4 +347,4 @@ def _snatch(load, done, pull, mass, stiffness, inertia):
     )  # the point where the weight hangs on; the one before is the same place, still slack
     radius = table[rows, tight] / pull
     speed = speeds[rows, np.maximum(tight - 1, 0)] * radius
-    return np.maximum(rope.snatch_load(pull, mass, speed, stiffness, inertia / radius**2), pull)
+    return winch.snatch(line, bus, pull, mass, speed, radius, stiffness, drum_inertia)

@@ -278,3 +278,22 @@ def test_a_weak_motor_stalls_at_once():
     assert hand["spare"] < 0 and hand["current"] == pytest.approx(BATTERY_VOLTS / (14 / 3.5 + 0.10))
     agrees(report, hand, without=("droop", "stretch"))
     assert report.good_margin["time"] == -math.inf and report.good_margin["spare"] == pytest.approx(hand["spare"])
+
+
+@pytest.mark.parametrize(
+    "base, elbow, offset, start, end", [(18, 18, -90, -30, 120), (36, 18, 175, 40, 110), (15, 30, 40, 150, 25)]
+)
+def test_play_moves_the_tip_by_its_way_for_each_radian(base, elbow, offset, start, end):
+    """Both places of the tip, the first link turned by a little: 4 001 places of the swing, by differences."""
+    given = {"second_angle": offset * DEG, "base": f"link_{base}", "elbow": f"link_{elbow}"}
+    swing = {"start_angle": start * DEG, "end_angle": end * DEG, "motor": "brisk", "gearbox": "turn_18"}
+    good = mb.judge("chained", LINKS | given | swing, KIT).good
+    arm = TwoLinks(0.5, 1 - base / elbow, offset, BRISK, 1, 2, 18.0, start, end)
+    tip = lambda a: (L1 * math.cos(a) + L2 * math.cos(arm.second(a)), arm.heights(a)[1])
+    angles = [arm.start + (arm.end - arm.start) * n / 4000 for n in range(4001)]
+    ways = [math.dist(tip(a + 1e-6), tip(a - 1e-6)) / 2e-6 for a in angles]
+    assert good["droop"] == pytest.approx(2.2 * DEG * max(ways), rel=1e-6)  # [gearboxes] turn_18: backlash
+    assert good["highest"] == pytest.approx(max(max(arm.heights(a)) for a in angles), abs=1e-6)
+    torques = [arm.torque(a) for a in angles]
+    assert good["worst_torque"] == pytest.approx(max(map(abs, torques)), rel=1e-5)
+    assert arm.torque(good["worst_angle"]) == pytest.approx(max(torques, key=abs), rel=1e-5)

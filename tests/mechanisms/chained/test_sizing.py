@@ -73,7 +73,7 @@ def test_the_swing_passes_like_an_adaptive_solver_of_lagranges_equation():
     J'.
     """
     x = inputs(start_angle="2 deg", end_angle="175 deg", motor="small", gearbox="planetary_120")
-    train = whole_train(x.motor.size, x.gearbox, x.last_stage)
+    train = whole_train(x.gearbox, x.last_stage)
     line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, 1, np.inf)
     angles = x.start_angle[0] + (x.end_angle[0] - x.start_angle[0]) * np.linspace(0, 1, 161)[None]
     pair = pair_of(x)

@@ -1,10 +1,13 @@
 """Motors at a load by hand, with motors and battery of the second kit: running, stalled, and never too hot."""
 
 import math
+from types import SimpleNamespace
 
+import numpy as np
 import pytest
 
 import mechbench as mb
+from mechbench.mechanisms.powertrain import at_load
 from tests.mechanisms.by_hand_swing import (
     BATTERY_OHMS,
     BATTERY_VOLTS,
@@ -122,3 +125,22 @@ def test_without_a_load_only_the_motors_own_friction_is_turned():
     report = mb.judge("motor", {"load_torque": 0.0, "motor": "brisk", "count": "2"}, KIT)
     agrees(report, by_hand(BRISK, 2, 0.0))
     assert report.good["current"] == pytest.approx(0.20) and report.good["power"] == report.good["efficiency"] == 0.0
+
+
+def test_a_controller_that_holds_the_current_back():
+    """One stout motor would draw 23 A standing on this battery; no more than 18 A come through."""
+    good = mb.judge("motor", {"motor": "stout", "load_torque": "0.3 N·m", "count": "1"}, KIT).good
+    assert stalled_amps(STOUT, 1) > 22
+    assert good["spare"] == pytest.approx(STOUT.constant * (MOST_AMPS - STOUT.idle) - 0.3, rel=1e-9)
+
+
+@pytest.mark.parametrize("torque, amps, speed", [(0.57, 19.5, 151.25 / 0.03), (0.60, 20.5, 0.0)])
+def test_a_load_that_asks_more_than_the_controller_gives_stands(torque, amps, speed):
+    """k = 0.03 N·m/A, I_0 = 0.5 A: 0.57 N·m ask 19.5 A, 0.6 N·m ask 20.5 A, and 20 A are let through. On 200 V the
+    motor of 2 ohm would turn with either: (200 - (2 + 0.5) 19.5) / 0.03 = 151.25 / 0.03 rad/s.
+    """
+    part = SimpleNamespace(resistance=2.0, torque_constant=0.03, free_current=0.5)
+    supply = SimpleNamespace(open_circuit=200.0, resistance=0.5)
+    volts, current, turning = at_load(part, 1, np.array([torque]), supply, 20.0)
+    assert current[0] == pytest.approx(amps) and volts[0] == pytest.approx(200 - 0.5 * amps)
+    assert turning[0] == pytest.approx(speed)

@@ -6,6 +6,7 @@ import pytest
 from scipy.optimize import brentq
 
 import mechbench as mb
+from mechbench.mechanisms.pair.sizing import pairs
 from tests.mechanisms.by_hand_swing import (
     KIT,
     LINK_LOAD,
@@ -259,3 +260,13 @@ def test_a_wish_that_is_too_near_gets_the_shortest_chain_that_goes_round():
             "mass": wheels(LINK_OF_20, 13, 22),
         },
     )
+
+
+def test_the_usual_pair_is_a_belt_by_what_it_is_not_by_its_name():
+    """The second kit calls its pulleys wide; of them the pair nearest to 2.5 to 1."""
+    names, kinds, ratios = (pairs(KIT).names, pairs(KIT).columns["kind"], pairs(KIT).columns["ratio"])
+    assert not any(name.startswith("belt") for name in names)
+    usual = names.index(pairs(KIT).usual)
+    assert names[usual].startswith("wide") and kinds[usual] == 2.0, "2: belt"
+    assert abs(ratios[usual] - 2.5) == min(abs(r - 2.5) for name, r in zip(names, ratios) if name.startswith("wide"))
+    assert mb.judge("pair", {}, KIT).good["teeth"] > 0

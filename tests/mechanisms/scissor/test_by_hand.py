@@ -1,7 +1,6 @@
 """The scissor by hand: virtual work and energy of motion over the arms' angle, play from the places of all pins.
 
-Left out: `strength` where the ends slide with friction (it counts the weight alone, which is known); elsewhere they
-slide freely. The sizing looks at 31 places of the stroke; torque is worst at the start of each, as checked here.
+The sizing looks at 31 places of the stroke; torque is worst at the start of each, as checked here.
 """
 
 from dataclasses import dataclass
@@ -206,11 +205,13 @@ def test_cord_on_a_drum_behind_a_motor():
         hand(arms, drive, start, end, shaft, BATTERY)
         | {
             "holding": arms.torque(end) / drive.rate(end) / held_for_ever(shaft, BRISK),
+            "strength": (arms.torque(start) + arms.rub(start))
+            / drive.rate(start)
+            / 7.0,  # turn_14 behind a small motor
             "travel": 0.0,
             "rocking": approx(arms.rocking(end, radians(2.2) * 0.009, 0.0003), rel=ROCKED),
             "holds": shaft.friction_holds,
         },
-        left_out=["strength"],
     )
     asks(
         report,
@@ -307,10 +308,10 @@ def test_screw_that_locks_itself():
         | {
             "holding": 0.0,
             "travel": 0.0,
+            "strength": (arms.torque(start) + arms.rub(start)) / drive.rate(start) / driving / 3.5,
             "rocking": approx(arms.rocking(end, radians(1.8) * 0.002 / (2 * pi), 0.0002), rel=ROCKED),
             "holds": inf,
         },
-        left_out=["strength"],
     )
 
 
@@ -397,5 +398,6 @@ def test_rod_that_does_not_reach_lifts_nothing():
         },
         KIT,
     ).good
-    never = ("time", "strength", "holding", "travel", "worst_torque", "way")
-    assert [good[name] for name in never] == [inf] * 6 and good["spare"] == -inf
+    never = ("time", "strength", "holding", "current", "travel", "rocking", "steepness", "worst_torque", "way")
+    assert [good[name] for name in never] == [inf] * 9 and good["spare"] == -inf
+    assert mb.size("scissor").battery_current(good, 1) == 0.0, "a robot has nothing there that draws"

@@ -207,3 +207,14 @@ def test_two_motors_that_stall_without_a_last_stage():
     agrees(report, hand | {"torque_used": 2.5 / (2 * 7.0), "play": 2.2 * DEG, "mass": 2 * (0.12 + 2 * 0.04)})
     assert report.good_margin["speed"] == -1.0
     assert report.good_margin["torque_used"] == pytest.approx(1 - 2.5 / 14)
+
+
+def test_a_large_motor_stalls_where_its_controller_holds_it_back():
+    """One stout motor would draw 23 A standing on this battery; the controller lets 18 A through."""
+    given = {"motor": "stout", "gearbox": "turn_14", "last_stage": "none", "count": "1"}
+    assert stalled_amps(STOUT, 1) > 22
+    most = STOUT.constant * 14 * GEARBOX_STAGE**2 * (MOST_AMPS - STOUT.idle)
+    below, over = (mb.judge("train", given | {"load_torque": share * most}, KIT).good for share in (0.99, 1.01))
+    assert below["stall_torque"] == over["stall_torque"] == pytest.approx(most, rel=1e-9)
+    assert below["speed"] > 0 and below["current"] < MOST_AMPS
+    assert over["speed"] == 0 and over["current"] == pytest.approx(1.01 * (MOST_AMPS - 0.60) + 0.60, rel=1e-9), "asked"
