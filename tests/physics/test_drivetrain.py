@@ -330,7 +330,7 @@ def test_scalars_equal_arrays():
         (lambda: replace(HERON, rolling=-0.1), "rolling is -0.1"),
         (lambda: drivetrain.axle_loads(10.0, 0.3, 0.1, 0.4), "ahead_of_rear is 0.4"),
         (lambda: drivetrain.friction_force(1.0, 1.0, 0.3, 0.4), "static is 0.3"),
-        (lambda: drivetrain.top_acceleration(replace(WREN, height=0.4)), "height is 0.4"),
+        (lambda: drivetrain.sprint(HERON, 1.0, most_speeding_up=-1.0), "most_speeding_up is -1"),
         (lambda: drivetrain.sprint(HERON, 0.0), "distance is 0"),
         (lambda: drivetrain.sprint(HERON, 1.0, most_braking=0.0), "most_braking is 0"),
         (lambda: drivetrain.sprint(HERON, 1.0, points=3), "points is 3"),
