@@ -304,7 +304,8 @@ def roller_torque(radius, press_force, wall_friction, along=0.0):
     torque : [N·m] on the roller's shaft; of two driven rollers together
 
     Valid: steady speed, no bearing friction; only while it is below slip_torque. A piece that rolls is pulled by roller
-        and wall alike, or it would turn faster and faster: the roller gives half of the force, and its surface runs twice as fast as the piece.
+        and wall alike, or it would turn faster and faster: half of the force comes from the roller, whose surface runs
+        twice as fast as the piece.
     Raises: ValueError when radius is not above 0 or another number is negative.
     Source: equilibrium of the piece along the wall, and of its turning.
 

@@ -105,7 +105,7 @@ class Drivetrain(Sizing):
             "time",
             "time to get there and stop",
             "s",
-            "speeding up and braking as hard as motors, grip and balance allow: its driver holds back before wheels lift",
+            "as hard as motors, grip and balance allow: its driver holds back before wheels lift",
             "at most",
             "time_wanted",
         ),
@@ -307,9 +307,7 @@ def _limits(x, rear_share):
 
 def _stall(line, x):
     """Torque of these motors at standstill, on a battery that sags."""
-    return drive.stall_torque(
-        line, x.battery.open_circuit * line.resistance / (line.resistance + x.battery.resistance)
-    )
+    return drive.stall_torque(line, x.battery.open_circuit * line.resistance / (line.resistance + x.battery.resistance))
 
 
 def _allowed(x):

@@ -6,7 +6,6 @@ Left out: current and voltage of a run in which wheels slip at the start.
 from dataclasses import dataclass
 from math import atan, cos, exp, inf, log, pi, sin
 
-import pytest
 from pytest import approx
 from scipy.optimize import brentq
 
