@@ -18,7 +18,6 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from mechbench import quantity
-from mechbench.physics.rounding import difference
 from mechbench.wording import nearest, quoted
 
 JOB, CHOICE = "job", "choice"
@@ -126,7 +125,7 @@ class Finding:
         bound = np.asarray(self.bound_si(x), dtype=float)
         size = np.where(bound == 0, 1.0, np.abs(bound)) if self.scale is None else quantity.to_si(self.scale, self.unit)
         sign = 1.0 if self.sense == "at least" else -1.0
-        room = sign * difference(value, bound)
+        room = sign * (np.asarray(value, dtype=float) - bound)
         return (room + NEXT * (room > -NEXT) if self.counted else room) / size
 
 

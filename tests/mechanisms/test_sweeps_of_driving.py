@@ -33,7 +33,7 @@ JUMPS = {
 WORSE = {
     "drivetrain": {
         "mass": "+time +sideways_time -slope -top_speed",
-        "height": "-stays_down -braking -slope +sideways_time",
+        "height": "-stays_down -braking +sideways_time",
         "wheel.rolling": "-slope +sideways_time",
         "wheel.along": "-time +slope +push -stays_down",
         "battery.open_circuit": "-time -sideways_time +slope +top_speed +blocked",
