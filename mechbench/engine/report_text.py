@@ -20,7 +20,7 @@ def number(finding, value, system="metric", bound=None):
     """
     unit = quantity.in_system(finding.unit, system)
     text = quantity.show(value, unit, digits=finding.digits)
-    if bound is None or not (value > bound if finding.sense == "at most" else value < bound):
+    if bound is None or finding.room(value, bound) >= 0:
         return text
     asked = quantity.show(bound, unit, digits=finding.digits)
     finer = (quantity.show(value, unit, digits=digits) for digits in range(finding.digits, MOST_DIGITS + 1))

@@ -1,16 +1,19 @@
 """What a sizing is: its inputs, its findings, and one pure function between them.
 
-Contents: Field, Pick, Finding, Sizing; DRIVES, RAISES, HANGS (what a mechanism does for a whole robot). Everything that
-a face needs (slider, command, record, search) is read from
-here, without solving: name, label, unit, range, default, help.
+Contents: Field, Pick, Finding, Sizing; DRIVES, RAISES, HANGS (what a mechanism does for a whole robot).
+
+Everything that a face needs (slider, command, record, search) is read from here, without solving: name, label, unit,
+range, default, help.
 
 A sizing is a subclass of Sizing with tables at class level and a static `solve(x)`. Inside `solve` every input is a
 column of plain SI numbers, one value a row: `x.load_torque` for a field, `x.motor.resistance` for a pick's column.
 """
 
+import math
 import operator
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from numbers import Integral, Real
 from types import SimpleNamespace
 from typing import Any, ClassVar
 
@@ -26,6 +29,8 @@ DRIVES, RAISES, HANGS = "drives", "raises", "hangs"
 Columns = SimpleNamespace
 Findings = dict[str, NDArray[np.float64]]
 NEXT = 0.99  # up to the next whole number, for what is counted
+SAME = 1e-6  # of a bound: what is nearer to it equals it
+MOST = 1e30  # so that no number is near to a bound without end
 
 
 @dataclass(frozen=True)
@@ -56,8 +61,16 @@ class Field:
 
     def read(self, given: str | float, tables: Any = None) -> float:
         """Turn text with a unit, or a plain SI number, into SI; refuse what lies outside the range."""
-        value = quantity.read(given, quantity.kind_of(self.unit)).value if isinstance(given, str) else float(given)
         low, high = self.to_si(self.low), self.to_si(self.high)
+        if isinstance(given, str):
+            value = quantity.read(given, quantity.kind_of(self.unit)).value
+        elif isinstance(given, Real) and not isinstance(given, bool) and not math.isnan(given):
+            value = float(given)
+        else:
+            raise ValueError(
+                f"{self.name} is {quoted(given)}, but it must be one number from {quantity.show(low, self.unit)} to "
+                f"{quantity.show(high, self.unit)}; choose a value in that range."
+            )
         slack = 1e-5 * max(abs(low), abs(high))  # a bound that was written in another unit is rounded
         if not low - slack <= value <= high + slack:
             raise ValueError(
@@ -84,10 +97,11 @@ class Pick:
         return tables(self.table).names
 
     def read(self, given: str, tables: Callable[[str], Any]) -> str:
-        """Check a part's name against the kit."""
+        """Check a part's name against the kit; the name "2" may be given as the number 2."""
         names = self.options(tables)
-        if given in names:
-            return given
+        named = str(given) if isinstance(given, (str, Integral)) and not isinstance(given, bool) else ""
+        if named in names:
+            return named
         raise ValueError(f"{self.name} is {quoted(given)}, which the kit does not have; {nearest(given, names)}")
 
     def first(self, tables: Callable[[str], Any]) -> str:
@@ -120,13 +134,28 @@ class Finding:
             return operator.attrgetter(self.bound)(x)
         return quantity.to_si(self.bound, self.unit)
 
+    def size(self, bound: ArrayLike) -> Any:
+        """What counts as "a lot", in SI: the bound itself, or `scale`."""
+        bound = np.asarray(bound, dtype=float)
+        if self.scale is not None:
+            return quantity.to_si(self.scale, self.unit)
+        return np.where((bound == 0) | ~np.isfinite(bound), 1.0, np.abs(bound))
+
+    def room(self, value: ArrayLike, bound: ArrayLike) -> NDArray[np.float64]:
+        """How far a value in SI is inside a bound, below 0 where it misses: nothing else compares the two.
+
+        What equals its bound but for rounding meets it, so that the last digits of a computed number decide nothing.
+        """
+        value, bound = np.asarray(value, dtype=float), np.asarray(bound, dtype=float)
+        inside = (value - bound) * (1.0 if self.sense == "at least" else -1.0)
+        same = np.abs(inside) <= SAME * np.where(bound == 0, self.size(bound), np.minimum(np.abs(bound), MOST))
+        return np.where(same, 0.0, inside)
+
     def margin(self, value: ArrayLike, x: Columns) -> NDArray[np.float64]:
         """How far inside the bound, as a share of it: 0.1 is 10 % to spare, below 0 is not enough."""
-        bound = np.asarray(self.bound_si(x), dtype=float)
-        size = np.where(bound == 0, 1.0, np.abs(bound)) if self.scale is None else quantity.to_si(self.scale, self.unit)
-        sign = 1.0 if self.sense == "at least" else -1.0
-        room = sign * (np.asarray(value, dtype=float) - bound)
-        return (room + NEXT * (room > -NEXT) if self.counted else room) / size
+        bound = self.bound_si(x)
+        room = self.room(value, bound)
+        return (room + NEXT * (room > -NEXT) if self.counted else room) / self.size(bound)
 
 
 class Sizing:
@@ -155,8 +184,7 @@ class Sizing:
     # For the search: at_best(x) gives some of the findings, without moving anything, each at least as good as solve's.
     at_best: ClassVar[Callable[[Columns], Findings] | None] = None
     # For whole robots: what it does for the robot (DRIVES, RAISES, HANGS or nothing of these), and the inputs that the
-    # robot's
-    # own parts give, so that a plan must not.
+    # robot's own parts give, so that a plan must not.
     ROLE: ClassVar[str] = ""
     GIVEN: ClassVar[tuple[str, ...]] = ()
 

@@ -11,6 +11,7 @@ from mechbench.engine.days import DAYS
 from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.judge import Report, bad_row, score, worse_days
 from mechbench.engine.judge import judge as judge_class
+from mechbench.engine.search import search as search_class
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import kit
 from tests.engine.toys import Shelf, toy_kit
@@ -52,6 +53,17 @@ def test_exactly_the_bound_works():
     assert not shelf(20.001).works and shelf(16).works_on_bad_day
     edge = Report(Shelf, {}, {}, {}, {"a": 0.0}, {"a": 0.0}, 100)
     assert edge.works and edge.works_on_bad_day
+
+
+@pytest.mark.parametrize("over, works", [(1e-12, True), (0.9e-6, True), (1.1e-6, False)])
+def test_the_last_digits_do_not_decide_whether_it_works(over, works):
+    """20 kg are 200 N, which is all that the board carries; so in the report, in its words and in a search."""
+    load = 20 * (1 + over)
+    report = shelf(load)
+    assert report.works == works
+    assert report_text.verdict(report).startswith("Works on a good day only, on 0 of" if works else "Does not work")
+    (found,) = search_class(Shelf, {}, {"board": ["middle"], "load": [load]}, toy_kit()).candidates
+    assert found.works == works
 
 
 def test_the_weakest_may_be_another_one_on_a_bad_day():

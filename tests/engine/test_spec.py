@@ -106,6 +106,34 @@ def test_the_margin_is_the_share_of_the_bound_that_is_left(finding, value, margi
     assert finding.margin(value, None) == pytest.approx(margin, rel=1e-12)
 
 
+@pytest.mark.parametrize(
+    "finding, bound",
+    [
+        (Finding("i", "i", "A", "x", "at most", 15), 15.0),
+        (Finding("v", "v", "V", "x", "at least", 7), 7.0),
+        (Finding("h", "h", "mm", "x", "at least", -4), -0.004),
+        (Finding("g", "g", "mm", "x", "at least", 10, scale=20), 0.01),
+    ],
+)
+def test_what_equals_its_bound_but_for_rounding_meets_it(finding, bound):
+    """Within a millionth of the bound, on either side, nothing is short and nothing is spare."""
+    worse = (1 if finding.sense == "at most" else -1) * abs(bound)
+    for share in (1e-15, 1.2e-8, 0.9e-6):
+        assert finding.margin(bound + share * worse, None) == 0 == finding.margin(bound - share * worse, None)
+    for share in (1.1e-6, 1e-5, 0.03):
+        assert finding.margin(bound + share * worse, None) < 0 < finding.margin(bound - share * worse, None)
+
+
+def test_beside_a_bound_of_0_the_scale_says_what_rounding_is():
+    spare = Finding("spare", "spare", "N·m", "x", "at least", 0.0, scale=2.0)
+    assert spare.margin([-1.9e-6, -2.1e-6, 1.9e-6, 2.1e-6], None) == pytest.approx([0, -1.05e-6, 0, 1.05e-6])
+
+
+@pytest.mark.parametrize("sense, sign", [("at most", -1), ("at least", 1)])
+def test_nothing_is_near_to_a_bound_without_end(sense, sign):
+    assert Finding("t", "t", "s", "x", sense, np.inf).margin(3.0, None) == sign * -np.inf
+
+
 @pytest.mark.parametrize("number, margin", [(3, 1.99 / 4), (4, 0.99 / 4), (5, -1 / 4), (6, -2 / 4)])
 def test_exactly_as_many_as_allowed_is_not_nearly_too_many(number, margin):
     """Four motors of at most four leave room up to the fifth: 0.99 of a motor, so that a full count is not "close"."""
