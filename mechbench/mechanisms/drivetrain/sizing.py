@@ -1,5 +1,7 @@
 """Sizing: a drivetrain. How fast across the field and stopped, how hard can it push, how long does the fuse last?"""
 
+from dataclasses import replace
+
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Pick, Sizing
@@ -218,12 +220,7 @@ class Drivetrain(Sizing):
         line = line_of(x)
         robot, rear_share = chassis_of(x)
         braking, tips = _limits(x, rear_share)
-        load = drivetrain.sprint(robot, x.distance, most_braking=braking, most_speeding_up=tips)
-        ahead = motion.move(line, load, bus)
-        top = drivetrain.highest_speed(line, bus, load, ahead)
-        most = np.minimum(drivetrain.top_acceleration(robot), drivetrain.motor_acceleration(line, bus, load) * radius)
-        held = tips < most
-        draws = np.where(held, drivetrain.held_current(line, bus, load, top), ahead.bus_current)
+        ahead, top, most = _run(x, line, robot, braking, tips)
         grip = drivetrain.grip_force(robot)
         push, _, motor_amps, amps, _ = drivetrain.push(line, bus, radius, grip)
         stall = _stall(line, x)
@@ -234,14 +231,14 @@ class Drivetrain(Sizing):
             "stays_down": np.where(most > 0, tips / np.where(most > 0, most, 1.0), np.inf),
             "turns": _scrub(x, rear_share) / x.track / (push / 2),
             "strength": _floor_torque(robot, radius, grip, np.minimum(most, tips), stall) / count / _allowed(x),
-            "volts": np.where(held, x.battery.open_circuit - x.battery.resistance * draws, ahead.volts_min),
-            "current": draws,
+            "volts": ahead.volts_min,
+            "current": ahead.bus_current,
             "spins": stall / (grip * radius),
             "blocked": _stall(line_of(x, 1), x) / _allowed(x),
             "push": push,
             "push_current": amps,
-            "top_speed": top * radius,
-            "slips": np.where(held, 0.0, ahead.slip_time[:, 0]),
+            "top_speed": top,
+            "slips": ahead.slip_time[:, 0],
             "braking": braking,
             "sideways_time": _sideways_time(x, line, bus),
             "slope": _slope(x, robot, stall / radius, x.wheelbase * (1 - rear_share)),
@@ -260,14 +257,28 @@ class Drivetrain(Sizing):
         }
 
     @staticmethod
-    def run(x, braking=None):
-        """The run over the distance, from rest to rest, braking no harder than given, or than balance allows."""
+    def run(x, most=None):
+        """The run over the distance, from rest to rest, no harder than given, both ways, or than balance allows."""
         robot, rear_share = chassis_of(x)
-        allowed, tips = _limits(x, rear_share)
-        load = drivetrain.sprint(
-            robot, x.distance, most_braking=allowed if braking is None else braking, most_speeding_up=tips
-        )
-        return motion.move(line_of(x), load, bus_of(x))
+        braking, tips = _limits(x, rear_share) if most is None else (most, most)
+        return _run(x, line_of(x), robot, braking, tips)[0]
+
+
+def _run(x, line, robot, braking, tips):
+    """The run; its highest speed; and the most that it could speed up at full throttle.
+
+    A driver who holds back lets no wheel slip, and the controllers take no more from the battery than that needs.
+    """
+    bus, radius = bus_of(x), x.wheel.radius
+    load = drivetrain.sprint(robot, x.distance, most_braking=braking, most_speeding_up=tips)
+    done = motion.move(line, load, bus)
+    top = drivetrain.highest_speed(line, bus, load, done)
+    most = np.minimum(drivetrain.top_acceleration(robot), drivetrain.motor_acceleration(line, bus, load) * radius)
+    held = tips < most
+    draws = np.where(held, drivetrain.held_current(line, bus, load, top), done.bus_current)
+    volts = np.where(held, x.battery.open_circuit - x.battery.resistance * draws, done.volts_min)
+    slips = np.where(held[..., None], 0.0, done.slip_time)
+    return replace(done, bus_current=draws, volts_min=volts, slip_time=slips), top * radius, most
 
 
 def line_of(x, count=None):
