@@ -445,7 +445,9 @@ def held_current(line, bus, load, speed):
 
     Returns
     -------
-    current : [A] from the battery; it grows with speed, until full voltage gives no more
+    amps : [A] of all motors, the same all the time
+    until : [rad/s] speed at which full voltage gives no more than that; 0 where it never gives so much
+    current : [A] from the battery; it grows with speed
 
     Valid: held back all the time from rest up to that; controllers that waste nothing.
     Raises: nothing.
@@ -453,15 +455,19 @@ def held_current(line, bus, load, speed):
 
     >>> line, bus = drive.Line(0.325, 0.288, 1.12, 0.0082, 0.81, 0.79), motion.Bus(13.2, 0.12)
     >>> load = sprint(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.36, 0.30, 1.05e-3), 2.0, most_speeding_up=4.0)
-    >>> print(f"{held_current(line, bus, load, 20.0):.1f} A")
-    10.5 A
+    >>> print("{:.1f} A, to {:.1f} rad/s, {:.1f} A".format(*held_current(line, bus, load, 20.0)))
+    19.5 A, to 15.7 rad/s, 19.5 A
     """
     free, fall, _, grip = _laws(line, bus, load)
     torque = load.torque_limit[..., 0] + load.limit_slope[..., 0] * grip
-    k = line.torque_constant
-    amps = (torque / line.efficiency + line.rotor_inertia * grip) / k + line.free_current
-    turning = np.clip((free - grip) / fall, 0.0, speed)
-    power = amps * (line.resistance * amps + k * turning)
+    amps = (torque / line.efficiency + line.rotor_inertia * grip) / line.torque_constant + line.free_current
+    until = np.maximum((free - grip) / fall, 0.0)
+    return amps, until, _from_battery(line, bus, amps, np.minimum(speed, until))
+
+
+def _from_battery(line, bus, amps, speed):
+    """Current of a battery whose controllers hold the motors at a current: (E - R_b I_b) I_b = I (R I + k w)."""
+    power = amps * (line.resistance * amps + line.torque_constant * speed)
     room = np.asarray(bus.open_circuit) ** 2 - 4 * np.asarray(bus.resistance) * power
     return 2 * power / (bus.open_circuit + np.sqrt(np.maximum(room, 0.0)))
 
@@ -528,8 +534,7 @@ def push(line, bus, wheel_radius, grip):
     spins = strength > grip * radius
     current = np.where(spins, drive.current_for_torque(line, grip * radius), stall)
     slip_speed = np.where(spins, (bus.open_circuit - whole * current) / line.torque_constant * radius, 0.0)
-    chopped = np.asarray(bus.open_circuit) ** 2 - 4 * bus.resistance * line.resistance * stall**2
-    held_back = 2 * line.resistance * stall**2 / (bus.open_circuit + np.sqrt(np.maximum(chopped, 0.0)))
+    held_back = _from_battery(line, bus, stall, 0.0)
     battery_current = np.where(spins | (stall >= bus.open_circuit / whole), current, held_back)
     return np.where(spins, grip, strength / radius)[()], spins[()], current[()], battery_current[()], slip_speed[()]
 

@@ -36,7 +36,7 @@ WORSE = {
         "height": "-stays_down -braking +sideways_time",
         "wheel.rolling": "-slope +sideways_time",
         "wheel.along": "-time +slope +push -stays_down",
-        "battery.open_circuit": "-time -sideways_time +slope +top_speed +blocked",
+        "battery.open_circuit": "-time -sideways_time +slope +top_speed",
         "battery.resistance": "+time +sideways_time -slope -top_speed",
         "gearbox.efficiency": "-time +slope +top_speed",
         "distance": "+time +sideways_time +top_speed",

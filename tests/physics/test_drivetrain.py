@@ -242,9 +242,10 @@ def test_held_back_it_draws_what_a_limited_controller_draws():
     torque = (HERON.mass * 0.05 + HERON.wheel_inertia / 0.05) * hold + 0.03 * HERON.mass * GRAVITY * 0.05
     amps = (torque / line.efficiency + line.rotor_inertia * hold / 0.05) / line.torque_constant + line.free_current
     limited = move(replace(line, current_limit=amps), drivetrain.sprint(HERON, 3.0), BUS, end="pass")
-    ours = drivetrain.held_current(line, BUS, load, limited.speed[0, 0].max())
-    assert ours == pytest.approx(limited.bus_current[0], rel=1e-6)
-    assert drivetrain.held_current(line, BUS, load, 0.0) < 0.5 * ours, "standing, the controller takes much less"
+    motors, until, ours = drivetrain.held_current(line, BUS, load, limited.speed[0, 0].max())
+    assert ours == pytest.approx(limited.bus_current[0], rel=1e-6) and motors == pytest.approx(amps)
+    assert line.torque_constant * until == pytest.approx(13.2 - (line.resistance + BUS.resistance) * amps)
+    assert drivetrain.held_current(line, BUS, load, 0.0)[2] < 0.5 * ours, "standing, the controller takes much less"
 
 
 @pytest.mark.parametrize("limit", [np.inf, 9.0])

@@ -35,7 +35,7 @@ class Drivetrain(Sizing):
 
     NAME = "drivetrain"
     # 2: the driver holds back before the front wheels lift; slope, stays_down, strength and top_speed say what a run or
-    # a climb really does; blocked
+    # a climb really does
     VERSION = 2
     TITLE = "A drivetrain"
     QUESTION = "How fast across the field and stopped, how hard can it push, and how long does the fuse last?"
@@ -165,12 +165,6 @@ class Drivetrain(Sizing):
             "%",
             "pushing: above 100 % the wheels spin first, below it the motors stall first",
         ),
-        Finding(
-            "blocked",
-            "share of the gearbox's strength, stuck",
-            "%",
-            "one motor at full voltage, its wheel held fast: above 100 % a wheel that is caught breaks the gearbox",
-        ),
         Finding("push", "force of a push", "N", "against something that does not move"),
         Finding("push_current", "current of a push", "A", "of all motors together, through the fuse"),
         Finding("top_speed", "highest speed in the run", "m/s", "before it brakes"),
@@ -234,7 +228,6 @@ class Drivetrain(Sizing):
             "volts": ahead.volts_min,
             "current": ahead.bus_current,
             "spins": stall / (grip * radius),
-            "blocked": _stall(line_of(x, 1), x) / _allowed(x),
             "push": push,
             "push_current": amps,
             "top_speed": top,
@@ -275,20 +268,30 @@ def _run(x, line, robot, braking, tips):
     top = drivetrain.highest_speed(line, bus, load, done)
     most = np.minimum(drivetrain.top_acceleration(robot), drivetrain.motor_acceleration(line, bus, load) * radius)
     held = tips < most
-    draws = np.where(held, drivetrain.held_current(line, bus, load, top), done.bus_current)
+    amps, until, from_battery = drivetrain.held_current(line, bus, load, top)
+    draws = np.where(held, from_battery, done.bus_current)
     volts = np.where(held, x.battery.open_circuit - x.battery.resistance * draws, done.volts_min)
-    slips = np.where(held[..., None], 0.0, done.slip_time)
-    return replace(done, bus_current=draws, volts_min=volts, slip_time=slips), top * radius, most
+    return _held_back(done, held, amps, until, bus_current=draws, volts_min=volts), top * radius, most
 
 
-def line_of(x, count=None):
-    """All drive motors with their gearboxes, or so many of them, on the axle of the wheels."""
+def _held_back(done, held, amps, until, **more):
+    """The run where the driver holds back: the solver knows a limit of the force as slipping wheels only."""
+    speed, rows = done.speed[:, 0], np.atleast_1d(held)[:, None]
+    speeds_up = np.arange(speed.shape[-1]) <= np.argmax(speed, axis=-1)[:, None]
+    holds = rows & speeds_up & (speed <= np.atleast_1d(until)[:, None])
+    current = np.where(holds, np.atleast_1d(amps)[:, None], done.current[:, 0])
+    slips = {name: np.where(rows, 0.0, getattr(done, name)) for name in ("slip_time", "slip_current")}
+    return replace(done, current=current[:, None], **slips, **more)
+
+
+def line_of(x):
+    """All drive motors with their gearboxes, on the axle of the wheels."""
     return drive.line(
         x.motor,
         x.gearbox.ratio,
         x.gearbox.efficiency,
         x.gearbox.efficiency_driven,
-        x.count.number if count is None else count,
+        x.count.number,
         x.controller.output_limit,
     )
 

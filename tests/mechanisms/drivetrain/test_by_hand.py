@@ -114,12 +114,6 @@ def steepest(shaft, wheel, mass, wheelbase, height, behind, driven="all"):
     return brentq(left, 0.0, pi / 2, xtol=1e-14)
 
 
-def stuck(motor, ratio, wheel_losses, allowed):
-    """One motor alone at full voltage, its wheel held fast: torque behind the gears over what the gearbox may carry."""
-    one = geared(motor, 1, ratio, *wheel_losses)
-    return one.driving * one.constant * (min(15.8 / (one.resistance + 0.10), one.limit) - one.idle) / allowed
-
-
 def sideways(shaft, share):
     """Rollers lose a share of the torque: one more stage of that efficiency."""
     return through(shaft, *losses(share))
@@ -165,7 +159,6 @@ def test_two_small_motors_stall_before_mecanum_wheels_spin():
             "stays_down": GRAVITY * 0.130 / 0.150 / full_throttle(shaft, SLANT, 9),  # the rear axle is 130 mm behind
             "turns": 0.0,  # rollers roll
             "strength": 0.70 * weight * 0.048 / 2 / 3.5,  # turn_5 behind a small motor: 3.5 N·m
-            "blocked": stuck(BRISK, 5, ONE_STAGE, 3.5),
             "volts": approx(15.8 - 0.10 * stalled, rel=RUN),  # lowest at the start
             "current": approx(stalled, rel=RUN),
             "spins": push / (0.70 * weight),
@@ -224,7 +217,6 @@ def test_four_large_motors_spin_gripping_wheels_until_the_fuse_blows():
                 1.1 * 14 * GRAVITY * 0.280 / 2 / 0.310 / (push / 2)
             ),  # half of the weight on each axle, 280 mm apart
             "strength": push * 0.042 / 4 / 7.0,  # behind a large motor: 7 N·m
-            "blocked": stuck(STOUT, 5, ONE_STAGE, 7.0),
             "spins": ONE_STAGE[0] * 5 * STOUT.constant * (15.8 / (STOUT.resistance / 4 + 0.10) - 2.40) / (push * 0.042),
             "push": push,
             "push_current": amps,
@@ -307,7 +299,6 @@ def test_controllers_hold_the_current():
             "stays_down": GRAVITY * 0.140 / 0.090 / full_throttle(shaft, STICKY, 18),
             "turns": 1.1 * weight * 0.280 / 2 / 0.310 / (push / 2),
             "strength": 1.1 * weight * 0.042 / 2 / 7.0,
-            "blocked": stuck(STOUT, 5, ONE_STAGE, 7.0),
             "volts": approx(15.8 - 0.10 * 36, rel=RUN),  # where the limit ends, all of it flows through the battery
             "current": approx(36.0, rel=RUN),
             "spins": push / (1.1 * weight),
@@ -358,7 +349,6 @@ def test_front_wheels_drive_and_omni_wheels_follow():
             "stays_down": GRAVITY * behind / 0.090 / full_throttle(shaft, STICKY, 13, 0.70, -0.090 / 0.280),
             "turns": 0.12 * 0.30 * weight * 0.280 / 0.310 / (push / 2),
             "strength": push * 0.042 / 2 / 7.0,
-            "blocked": stuck(STOUT, 5, ONE_STAGE, 7.0),
             "spins": ONE_STAGE[0] * 5 * STOUT.constant * (36 - 2 * 0.60) / (push * 0.042),
             "push": push,
             "push_current": amps,
@@ -409,7 +399,6 @@ def test_rear_wheels_drive():
             "turns": 0.12 * 0.40 * weight * 0.280 / 0.310 / (push / 2),
             "stays_down": GRAVITY * 0.40 * 0.280 / 0.090 / throttle,
             "strength": min(more * 0.042, strong) / 2 / 7.0,  # speeding up presses the driven wheels down
-            "blocked": stuck(STOUT, 5, ONE_STAGE, 7.0),
             "volts": approx(15.8 - 0.10 * 36, rel=RUN),
             "current": approx(36.0, rel=RUN),
             "spins": ONE_STAGE[0] * 5 * STOUT.constant * (36 - 2 * 0.60) / (push * 0.042),
