@@ -301,8 +301,8 @@ def sprint(chassis, distance, slope=0.0, most_braking=np.inf, most_speeding_up=n
 
     Valid: straight ahead. The grip is a limit of the axle's torque, and the wheels' own inertia is allowed for in it.
         Where most_speeding_up is less than the grip allows, the solver's slip_time is the time with the driver holding
-        back: no wheel slips then. Nothing changes along the way, so times and currents do not depend on the number of
-        points.
+        back: no wheel slips then; a slope that pulls it on harder than that it does not hold. Nothing changes along the way,
+        so times and currents do not depend on the number of points.
     Raises: ValueError when distance, most_braking or most_speeding_up is not above 0, or points is below 4.
     Source: common practice, no source.
 
@@ -339,12 +339,13 @@ def _grip_line(chassis, slope, inertia, drag, ahead):
     """Torque limit of the axle, and how it grows with the acceleration: straight through both borders of slipping.
 
     Ahead the floor's push and the wheels' own inertia ask for torque on the same side, braking on opposite sides: so
-    no one factor is right for both. A robot that can't set off at all only needs a limit below its drag.
+    no one factor is right for both. A robot that can't set off at all only needs a limit below its drag; one that runs
+    away downhill, none that could hold it.
     """
-    back = -_at_grip(chassis, slope, -1) / chassis.wheel_radius
-    push, brake = inertia * ahead + drag, np.maximum(inertia * back - drag, TINY * inertia)
-    stuck = ahead <= 0
-    gain = np.where(stuck, 0.0, (push - brake) / np.where(stuck, 1.0, ahead + back))
+    back, least = -_at_grip(chassis, slope, -1) / chassis.wheel_radius, TINY * inertia
+    push, brake = np.maximum(inertia * ahead + drag, least), np.maximum(inertia * back - drag, least)
+    stuck, most = ahead <= 0, inertia * (1 - TINY)
+    gain = np.where(stuck, 0.0, np.clip((push - brake) / np.maximum(ahead + back, TINY), -most, most))
     still = grip_force(chassis, 0.0, slope) * chassis.wheel_radius
     return np.where(stuck, np.minimum(still, np.maximum(drag, 0.0)), np.maximum(push - gain * ahead, 0.0)), gain
 
