@@ -27,6 +27,6 @@ A match:
     steps, cycle, match                   what waits for what; the seconds of a cycle; the points of a match
 
 For all of them:
-    check, constants                      refusing bad arguments; constants of nature
+    check, constants, rounding            refusing bad arguments; constants of nature; differences that are nothing
     fit                                   curves through readings, each number with its interval
 """

@@ -21,6 +21,7 @@ import numpy as np
 
 from mechbench.physics import check
 from mechbench.physics.duration import spread_of
+from mechbench.physics.rounding import difference
 
 # Step, series and for_pieces stand here too, so that a lesson on cycles needs one name.
 from mechbench.physics.steps import Step, for_pieces, in_order, series, step_mean, step_sd  # noqa: F401
@@ -89,7 +90,8 @@ def schedule(steps, times=None):
     for i in reversed(order):
         for j in before[i]:
             latest[..., j] = np.minimum(latest[..., j], latest[..., i] - times[..., i])
-    return Schedule(finish - times, finish, latest - finish, total[()])
+    slack = difference(latest, finish, total[..., None], steps=2 * len(steps))  # a sum there, and a sum back
+    return Schedule(finish - times, finish, slack, total[()])
 
 
 def critical_path(steps, times=None):

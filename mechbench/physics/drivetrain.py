@@ -13,6 +13,7 @@ Contents
     friction_force                   sticks or slides
     grip_force, top_acceleration, steepest_slope      what the driven wheels pass on at most
     sprint                           a Load for motion.move: straight over a distance, flat or up a slope
+    motor_acceleration, highest_speed, held_current   what motors can do at the start; where braking begins; held back
     sideways                         a drive as mecanum rollers leave it when going sideways
     push                             against a wall: stall or spin, how hard, at what current
     scrub, spin                      wheels dragged sideways in a turn; a Load for turning on the spot
@@ -30,6 +31,9 @@ from mechbench.physics import check, drive, gearing, motion
 from mechbench.physics.constants import GRAVITY
 
 POINTS = 31
+TINY = 1e-12
+HALVINGS = 60  # of the span in which a speed is looked for: down to rounding
+NEAR_END = 1e-6  # of the way: the last stretch of a run's table, so short that there it brakes
 
 
 @dataclass(frozen=True)
@@ -177,7 +181,8 @@ def friction_force(asked, normal, static, kinetic):
 def grip_force(chassis, acceleration=0.0, slope=0.0):
     """Give the largest force that the driven wheels can put on the floor, forwards or backwards.
 
-    Equation: F = mu (m g cos s share + e m (a + g sin s) h / L), e = 1 rear, -1 front, 0 all wheels
+    Equation: F = mu N; N = m g cos s share + e m (a + g sin s) h / L, at least 0 and at most m g cos s;
+        e = 1 rear, -1 front, 0 all wheels
 
     Parameters
     ----------
@@ -189,7 +194,7 @@ def grip_force(chassis, acceleration=0.0, slope=0.0):
     -------
     force : [N] of all driven wheels together, at least 0
 
-    Valid: no wheel has left the floor.
+    Valid: where one axle has left the floor the other one carries all; where that is the driven one, nothing grips.
     Raises: nothing.
     Source: friction times the axle's load, Hibbeler & Gupta, Engineering Mechanics, section 17.3 (from memory).
 
@@ -197,7 +202,7 @@ def grip_force(chassis, acceleration=0.0, slope=0.0):
     >>> print(f"{grip_force(robot):.0f} N standing, {grip_force(robot, 5.0):.0f} N at 5 m/s2")
     88 N standing, 118 N at 5 m/s2
     """
-    still = chassis.mass * GRAVITY * np.cos(slope) * np.asarray(chassis.driven_share)
+    weight = chassis.mass * GRAVITY * np.cos(slope)
     moved = (
         chassis.driven_end
         * chassis.mass
@@ -205,13 +210,26 @@ def grip_force(chassis, acceleration=0.0, slope=0.0):
         * chassis.height
         / chassis.wheelbase
     )
-    return np.maximum(chassis.friction * (still + moved), 0.0)
+    return chassis.friction * np.clip(weight * np.asarray(chassis.driven_share) + moved, 0.0, weight)
+
+
+def _at_grip(chassis, slope, way):
+    """Acceleration at which the driven wheels are about to slip, pushing ahead (way 1) or braking (way -1).
+
+    Between no weight and all the weight on them the grip grows straight with the acceleration.
+    """
+    weight, drag = chassis.mass * GRAVITY * np.cos(slope), drive_force(chassis.mass, 0.0, slope, chassis.rolling)
+    gain = 1 - way * np.asarray(chassis.driven_end) * chassis.friction * np.asarray(chassis.height) / chassis.wheelbase
+    moves = way * grip_force(chassis, 0.0, slope) - drag
+    straight = moves / np.maximum(gain, TINY) / chassis.mass  # without end where each push presses the wheels down more
+    alone, all_of_it = -drag / chassis.mass, (way * chassis.friction * weight - drag) / chassis.mass
+    return np.clip(straight, np.minimum(alone, all_of_it), np.maximum(alone, all_of_it))[()]
 
 
 def top_acceleration(chassis, slope=0.0):
     """Give the acceleration at which the driven wheels are just about to slip.
 
-    Equation: a = (F_grip(0) - m g (sin s + c_r cos s)) / (m (1 - e mu h / L))
+    Equation: a = (F_grip(0) - m g (sin s + c_r cos s)) / (m (1 - e mu h / L)), at most (mu - c_r) g cos s - g sin s
 
     Parameters
     ----------
@@ -222,28 +240,21 @@ def top_acceleration(chassis, slope=0.0):
     -------
     acceleration : [m/s2] forwards, however strong the motors are; below 0 where it slides back
 
-    Valid: both axles keep weight (axle_loads); mu h / L below 1 for rear wheels.
-    Raises: ValueError when mu h / L of a rear-driven robot is 1 or more: it tips over before it slips.
+    Valid: however high the robot. Where its front wheels lift before rear wheels slip, all weight is on these, and more
+        than friction times that is not to be had; whether it falls over first is asked of balance.braking_limit.
+    Raises: nothing.
     Source: Hibbeler & Gupta, Engineering Mechanics, Example 17.5, rear wheels always slipping (from memory).
 
     >>> print(f"{top_acceleration(Chassis(15.0, 0.045, 1.0, 0.03, 0.60, 1, 0.12, 0.30)):.2f}")
     9.32
     """
-    gain = 1 - np.asarray(chassis.driven_end) * chassis.friction * np.asarray(chassis.height) / chassis.wheelbase
-    if np.any(gain <= 0):
-        raise ValueError(
-            f"height is {np.max(chassis.height):g} m, but a robot with that grip tips over before its wheels slip; "
-            "lower the centre of gravity or lengthen the wheelbase."
-        )
-    return (grip_force(chassis, 0.0, slope) - drive_force(chassis.mass, 0.0, slope, chassis.rolling)) / (
-        chassis.mass * gain
-    )
+    return _at_grip(chassis, slope, 1)
 
 
 def steepest_slope(chassis):
     """Give the steepest slope that the driven wheels can hold and climb slowly.
 
-    Equation: tan s = (mu share - c_r) / (1 - e mu h / L)
+    Equation: tan s = (mu share - c_r) / (1 - e mu h / L), at most mu - c_r
 
     Parameters
     ----------
@@ -254,7 +265,7 @@ def steepest_slope(chassis):
     slope : [rad] uphill, front first; below 0 where it can't even start on level floor
 
     Valid: as top_acceleration; whether the motors are strong enough, and the robot stays upright, are other questions.
-    Raises: ValueError as top_acceleration.
+    Raises: nothing.
     Source: follows from grip_force and drive_force at no acceleration.
 
     >>> print(f"{np.degrees(steepest_slope(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30))):.1f}")
@@ -267,11 +278,12 @@ def steepest_slope(chassis):
 # --- going straight ---------------------------------------------------------------------------------------------------
 
 
-def sprint(chassis, distance, slope=0.0, most_braking=np.inf, points=POINTS):
+def sprint(chassis, distance, slope=0.0, most_braking=np.inf, most_speeding_up=np.inf, points=POINTS):
     """Make the Load of a straight run over a distance, as the wheels' axle feels it.
 
     Equation: q = x / r; J = m r^2 + J_wheels; load torque = m g r sin s; friction torque = c_r m g r cos s;
-        torque limit = grip_force r
+        torque limit + limit slope a / r = J a / r + load and friction torque, at the accelerations a at which the
+        wheels slip, ahead and braking
 
     Parameters
     ----------
@@ -279,16 +291,19 @@ def sprint(chassis, distance, slope=0.0, most_braking=np.inf, points=POINTS):
     distance : [m] to go, > 0; broadcasts
     slope : [rad] above 0 uphill
     most_braking : [m/s2] that is allowed, for example balance.braking_limit; inf without a limit
-    points : [whole] of the table, at least 4
+    most_speeding_up : [m/s2] the same for speeding up: a driver who holds back, so that the front wheels stay down
+    points : [whole] of the table, at least 4; the last two lie close together
 
     Returns
     -------
-    load : [part] a motion.Load with tables [S,points]: grip with weight transfer in torque_limit, most_braking in
-        braking_limit
+    load : [part] a motion.Load with tables [S,points]: grip with weight transfer, or what the driver allows, in
+        torque_limit and limit_slope; most_braking in braking_limit
 
     Valid: straight ahead. The grip is a limit of the axle's torque, and the wheels' own inertia is allowed for in it.
-        Nothing changes along the way, so times and currents do not depend on the number of points.
-    Raises: ValueError when distance or most_braking is not above 0, or points is below 4.
+        Where most_speeding_up is less than the grip allows, the solver's slip_time is the time with the driver holding
+        back: no wheel slips then; a slope that pulls it on harder than that it does not hold. Nothing changes along the way,
+        so times and currents do not depend on the number of points.
+    Raises: ValueError when distance, most_braking or most_speeding_up is not above 0, or points is below 4.
     Source: common practice, no source.
 
     >>> robot = Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3)
@@ -298,29 +313,164 @@ def sprint(chassis, distance, slope=0.0, most_braking=np.inf, points=POINTS):
     """
     radius, mass = np.asarray(chassis.wheel_radius), chassis.mass
     inertia = mass * radius**2 + chassis.wheel_inertia
-    wheels = inertia / (mass * radius**2)  # the axle gives this much more than the floor takes: the wheels speed up too
     pull = mass * GRAVITY * np.sin(slope) * radius
     rolling = chassis.rolling * mass * GRAVITY * np.cos(slope) * radius
-    slope_gain = chassis.friction * chassis.driven_end * mass * np.asarray(chassis.height) / chassis.wheelbase
-    limit = np.where(np.isposinf(most_braking), 1.0, most_braking)
-    check.positive("most_braking", limit, "give the braking that balance allows, inf for no limit")
-    braking_limit = np.where(
-        np.isposinf(most_braking), np.inf, np.maximum(inertia * limit / radius - pull - rolling, 0.0)
-    )
-    share = np.linspace(0, 1, int(check.whole("points", points, 4)))
-    parts = (
-        check.positive("distance", distance) / radius,
-        pull,
-        rolling,
-        inertia,
-        grip_force(chassis, 0.0, slope) * radius * wheels,
-        slope_gain * radius**2 * wheels,
-        braking_limit,
-    )
+    limit = _allowed("most_braking", most_braking, "braking")
+    braking_limit = np.maximum(inertia * limit / radius - pull - rolling, 0.0)
+    ahead = np.minimum(top_acceleration(chassis, slope), _allowed("most_speeding_up", most_speeding_up, "speeding up"))
+    grip, gain = _grip_line(chassis, slope, inertia, pull + rolling, ahead / radius)
+    share = np.linspace(0, 1, int(check.whole("points", points, 4)) - 1)
+    parts = (check.positive("distance", distance) / radius, pull, rolling, inertia, grip, gain, braking_limit)
+    share = np.insert(share, -1, 1 - NEAR_END)
     q, *rest = (
         np.asarray(part)[..., None] * (share if place == 0 else np.ones_like(share)) for place, part in enumerate(parts)
     )
     return motion.Load(q, *rest)
+
+
+def _allowed(name, value, what):
+    """An acceleration that is allowed; inf passes."""
+    none = np.isposinf(value)
+    check.positive(name, np.where(none, 1.0, value), f"give the {what} that balance allows, inf for no limit")
+    return np.asarray(value, dtype=float)
+
+
+def _grip_line(chassis, slope, inertia, drag, ahead):
+    """Torque limit of the axle, and how it grows with the acceleration: straight through both borders of slipping.
+
+    Ahead the floor's push and the wheels' own inertia ask for torque on the same side, braking on opposite sides: so
+    no one factor is right for both. A robot that can't set off at all only needs a limit below its drag; one that runs
+    away downhill, none that could hold it.
+    """
+    back, least = -_at_grip(chassis, slope, -1) / chassis.wheel_radius, TINY * inertia
+    push, brake = np.maximum(inertia * ahead + drag, least), np.maximum(inertia * back - drag, least)
+    stuck, most = ahead <= 0, inertia * (1 - TINY)
+    gain = np.where(stuck, 0.0, np.clip((push - brake) / np.maximum(ahead + back, TINY), -most, most))
+    still = grip_force(chassis, 0.0, slope) * chassis.wheel_radius
+    return np.where(stuck, np.minimum(still, np.maximum(drag, 0.0)), np.maximum(push - gain * ahead, 0.0)), gain
+
+
+def motor_acceleration(line, bus, load):
+    """Give how fast the motors could speed up from rest, at full voltage, if the wheels gripped.
+
+    Equation: w' = (eta k (I - I_0) - T_drag) / (J + eta J_rotor), I = min(E / (R + R_b), I_limit)
+
+    Parameters
+    ----------
+    line : [part] a drive.Line of all motors, at the wheels' axle
+    bus : [part] a motion.Bus
+    load : [part] of sprint
+
+    Returns
+    -------
+    acceleration : [rad/s2] of the axle, shape [S]; times the radius it is that of the robot; below 0 it stands
+
+    Valid: the first moment, before the motors turn.
+    Raises: nothing.
+    Source: Newton's law for turning, the rotors' inertia behind the gears.
+
+    >>> line = drive.Line(0.325, 0.288, 1.12, 0.0082, 0.81, 0.79)
+    >>> load = sprint(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3), 2.0)
+    >>> print(f"{0.05 * motor_acceleration(line, motion.Bus(13.2, 0.12), load):.1f} m/s2")
+    6.8 m/s2
+    """
+    free, _, held, _ = _laws(line, bus, load)
+    return np.minimum(free, held)
+
+
+def _laws(line, bus, load):
+    """Acceleration at full voltage from rest, its fall with speed, and what controllers and grip hold it to."""
+    drag = load.load_torque[..., 0] + load.friction_torque[..., 0]
+    inertia, eta, k = load.inertia[..., 0], line.efficiency, line.torque_constant
+    whole, turned = line.resistance + np.asarray(bus.resistance), inertia + eta * line.rotor_inertia
+    free = (eta * k * (bus.open_circuit / whole - line.free_current) - drag) / turned
+    held = (eta * k * (line.current_limit - line.free_current) - drag) / turned
+    grip = (load.torque_limit[..., 0] - drag) / (inertia - load.limit_slope[..., 0])
+    return free, eta * k**2 / (whole * turned), held, grip
+
+
+def highest_speed(line, bus, load, done):
+    """Give the highest speed of a run: where it stops speeding up and begins to brake.
+
+    Equation: way to speed up to w + w^2 / (2 b) = way; speeding up as a = min(held, A - B w), braking with b
+
+    Parameters
+    ----------
+    line : [part] a drive.Line of all motors, at the wheels' axle
+    bus : [part] a motion.Bus
+    load : [part] of sprint
+    done : [part] the motion.Move of that load, ending at rest
+
+    Returns
+    -------
+    speed : [rad/s] of the axle, shape [S]; 0 where it never arrives
+
+    Valid: a load that stays the same along the way, as that of sprint. On a long way it comes near A / B: even driving
+        on a battery that sags.
+    Raises: nothing.
+    Source: v dv / dx = a, Meriam & Kraige, Engineering Mechanics: Dynamics, section 2/2 (from memory).
+
+    >>> line, bus = drive.Line(0.325, 0.288, 1.12, 0.0082, 0.81, 0.79), motion.Bus(13.2, 0.12)
+    >>> load = sprint(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3), 2.0)
+    >>> print(f"{0.05 * highest_speed(line, bus, load, motion.move(line, load, bus))[0]:.2f} m/s")
+    1.89 m/s
+    """
+    free, fall, held, grip = _laws(line, bus, load)
+    start = np.minimum(np.minimum(free, held), grip)
+    moves = np.isfinite(done.time[:, 0]) & (start > 0)
+    free, start = np.where(moves, free, 1.0), np.where(moves, start, 1.0)
+    knee = (free - start) / fall  # up to this speed the acceleration is even
+    q = done.q[:, 0]
+    brakes = np.where(moves, done.speed[:, 0, -2] ** 2 / (q[:, -1] - q[:, -2]), 1.0)
+    low, high = np.zeros_like(free), free / fall
+    for _ in range(HALVINGS):
+        w = 0.5 * (low + high)
+        over = np.maximum(w - knee, 0.0)
+        curve = -over / fall - free / fall**2 * np.log1p(-np.minimum(fall * over / start, 1 - TINY))
+        short = np.minimum(w, knee) ** 2 / (2 * start) + curve + w**2 / brakes < q[:, -1] - q[:, 0]
+        low, high = np.where(short, w, low), np.where(short, high, w)
+    return np.where(moves, high, 0.0)
+
+
+def held_current(line, bus, load, speed):
+    """Give the highest current from the battery while a driver holds back, up to a speed.
+
+    Equation: I = (T / eta + J_rotor w') / k + I_0 in the motors; V I_b = I (R I + k w), V = E - R_b I_b
+
+    Parameters
+    ----------
+    line : [part] a drive.Line of all motors, at the wheels' axle
+    bus : [part] a motion.Bus
+    load : [part] of sprint, with most_speeding_up
+    speed : [rad/s] highest of the run, of the axle
+
+    Returns
+    -------
+    amps : [A] of all motors, the same all the time
+    until : [rad/s] speed at which full voltage gives no more than that; 0 where it never gives so much
+    current : [A] from the battery; it grows with speed
+
+    Valid: held back all the time from rest up to that; controllers that waste nothing.
+    Raises: nothing.
+    Source: power in = heat in the windings + power passed on.
+
+    >>> line, bus = drive.Line(0.325, 0.288, 1.12, 0.0082, 0.81, 0.79), motion.Bus(13.2, 0.12)
+    >>> load = sprint(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.36, 0.30, 1.05e-3), 2.0, most_speeding_up=4.0)
+    >>> print("{:.1f} A, to {:.1f} rad/s, {:.1f} A".format(*held_current(line, bus, load, 20.0)))
+    19.5 A, to 15.7 rad/s, 19.5 A
+    """
+    free, fall, _, grip = _laws(line, bus, load)
+    torque = load.torque_limit[..., 0] + load.limit_slope[..., 0] * grip
+    amps = (torque / line.efficiency + line.rotor_inertia * grip) / line.torque_constant + line.free_current
+    until = np.maximum((free - grip) / fall, 0.0)
+    return amps, until, _from_battery(line, bus, amps, np.minimum(speed, until))
+
+
+def _from_battery(line, bus, amps, speed):
+    """Current of a battery whose controllers hold the motors at a current: (E - R_b I_b) I_b = I (R I + k w)."""
+    power = amps * (line.resistance * amps + line.torque_constant * speed)
+    room = np.asarray(bus.open_circuit) ** 2 - 4 * np.asarray(bus.resistance) * power
+    return 2 * power / (bus.open_circuit + np.sqrt(np.maximum(room, 0.0)))
 
 
 def sideways(line, share):
@@ -385,8 +535,7 @@ def push(line, bus, wheel_radius, grip):
     spins = strength > grip * radius
     current = np.where(spins, drive.current_for_torque(line, grip * radius), stall)
     slip_speed = np.where(spins, (bus.open_circuit - whole * current) / line.torque_constant * radius, 0.0)
-    chopped = np.asarray(bus.open_circuit) ** 2 - 4 * bus.resistance * line.resistance * stall**2
-    held_back = 2 * line.resistance * stall**2 / (bus.open_circuit + np.sqrt(np.maximum(chopped, 0.0)))
+    held_back = _from_battery(line, bus, stall, 0.0)
     battery_current = np.where(spins | (stall >= bus.open_circuit / whole), current, held_back)
     return np.where(spins, grip, strength / radius)[()], spins[()], current[()], battery_current[()], slip_speed[()]
 

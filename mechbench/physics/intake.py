@@ -296,15 +296,18 @@ def roller_torque(radius, press_force, wall_friction, along=0.0):
     radius : [m] R of the roller, > 0
     press_force : [N] across the gap, >= 0
     wall_friction : [-] between piece and wall, >= 0; 0 where the piece rolls or the other side is driven
-    along : [N] what else holds the piece back, such as its weight on a ramp (transfer.ramp_force), >= 0
+    along : [N] what else holds the piece back, such as its weight on a ramp (transfer.ramp_force), >= 0; half of that
+        where the piece rolls
 
     Returns
     -------
-    torque : [N·m] on the roller's shaft
+    torque : [N·m] on the roller's shaft; of two driven rollers together
 
-    Valid: steady speed, no bearing friction; only while it is below slip_torque.
+    Valid: steady speed, no bearing friction; only while it is below slip_torque. A piece that rolls is pulled by roller
+        and wall alike, or it would turn faster and faster: half of the force comes from the roller, whose surface runs
+        twice as fast as the piece.
     Raises: ValueError when radius is not above 0 or another number is negative.
-    Source: equilibrium of the piece along the wall.
+    Source: equilibrium of the piece along the wall, and of its turning.
 
     >>> print(f"{roller_torque(0.030, 8.0, 0.25, 0.8):.3f}")
     0.084

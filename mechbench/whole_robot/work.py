@@ -128,7 +128,7 @@ class Work:
     # driving ---------------------------------------------------------------------------------------------------------
 
     def run(self, distance, pose):
-        """Time and highest current of a run from rest to rest, braking no harder than balance allows in that pose."""
+        """Time and highest current of a run from rest to rest, no harder, ahead or back, than its balance allows."""
         if (distance, pose) not in self._found:
             (mechanism,) = self.robot.of_role(DRIVES)
             limits = self.bodies[pose].braking, float(self.bodies[pose].stance.centre.z)

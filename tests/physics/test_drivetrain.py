@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy.integrate import solve_ivp
+from scipy.integrate import simpson, solve_ivp
 from scipy.optimize import brentq, minimize_scalar
 
 from mechbench.physics import balance, drive, drivetrain, kinematics, motion
@@ -187,6 +187,100 @@ def test_time_is_flat_over_the_ratio_and_the_current_is_not():
     assert time[4] == pytest.approx(alone.time[0, 0]) and current[4] == pytest.approx(alone.bus_current[0])
 
 
+def slips_at(chassis, way, slope=0.0):
+    """The hardest acceleration, ahead or braking, that friction can give: by Newton's law and moments about one axle.
+
+    An axle that would have to be held down carries nothing, the other one all.
+    """
+    weight = chassis.mass * GRAVITY * np.cos(slope)
+    drag = chassis.mass * GRAVITY * (np.sin(slope) + chassis.rolling * np.cos(slope))
+
+    def short(hard):
+        a = way * hard
+        moved = chassis.mass * (a + GRAVITY * np.sin(slope)) * chassis.height / chassis.wheelbase
+        presses = weight * chassis.driven_share + chassis.driven_end * moved
+        return chassis.friction * min(max(presses, 0.0), weight) - way * drag - chassis.mass * hard
+
+    hard = np.linspace(60.0, -1.0, 601)
+    first = next(i for i, one in enumerate(hard) if short(one) >= 0)
+    return way * brentq(short, hard[first], hard[first - 1], xtol=1e-13)
+
+
+@pytest.mark.parametrize("slope", [0.0, 0.1])
+@pytest.mark.parametrize("wheels", [0.0, 2e-3])
+@pytest.mark.parametrize("height", [0.05, 0.30, 0.50])
+@pytest.mark.parametrize("end, share", [(0, 1.0), (1, 0.6), (-1, 0.6)])
+def test_the_axle_passes_on_what_the_floor_takes_both_ways(end, share, height, wheels, slope):
+    """Heavy wheels, high robots, two driven wheels: the limit of the axle's torque is right ahead and braking."""
+    one = Chassis(9.0, 0.045, 0.9, 0.04, share, end, height, 0.30, wheels)
+    load = drivetrain.sprint(one, 2.0, slope)
+    drag = one.mass * GRAVITY * (np.sin(slope) + one.rolling * np.cos(slope)) * one.wheel_radius
+    for way in (1, -1):
+        a = slips_at(one, way, slope)
+        axle = (one.mass * one.wheel_radius + wheels / one.wheel_radius) * a + drag
+        allowed = load.torque_limit[0] + load.limit_slope[0] * a / one.wheel_radius
+        assert way * axle == pytest.approx(allowed, rel=1e-9)
+    assert drivetrain.top_acceleration(one, slope) == pytest.approx(slips_at(one, 1, slope), rel=1e-9)
+
+
+def test_a_driver_who_holds_back_speeds_up_just_so():
+    load = drivetrain.sprint(HERON, 1.0, most_braking=5.0, most_speeding_up=3.0)
+    strong = drive.Line(0.01, 1.0, 0.0, 0.0, 1.0, 1.0, np.inf)
+    passing = move(strong, load, Bus(500.0, 0.0), end="pass").time[0, 0]
+    assert 2 * 1.0 / passing**2 == pytest.approx(3.0, rel=1e-5)
+    stopped = move(strong, load, Bus(500.0, 0.0)).time[0, 0]
+    top = np.sqrt(2 * 1.0 / (1 / 3.0 + 1 / 5.0))  # v^2 / 2 a and v^2 / 2 b together are the way
+    assert stopped == pytest.approx(top / 3.0 + top / 5.0, rel=1e-5)
+    done = move(strong, load, Bus(500.0, 0.0))
+    assert drivetrain.highest_speed(strong, Bus(500.0, 0.0), load, done)[0] * 0.05 == pytest.approx(top, rel=1e-9)
+
+
+def test_held_back_it_draws_what_a_limited_controller_draws():
+    """The same acceleration from rest through a limit of the motors' current, by the solver."""
+    line, hold = small_line(16), 2.5
+    load = drivetrain.sprint(HERON, 3.0, most_speeding_up=hold)
+    torque = (HERON.mass * 0.05 + HERON.wheel_inertia / 0.05) * hold + 0.03 * HERON.mass * GRAVITY * 0.05
+    amps = (torque / line.efficiency + line.rotor_inertia * hold / 0.05) / line.torque_constant + line.free_current
+    limited = move(replace(line, current_limit=amps), drivetrain.sprint(HERON, 3.0), BUS, end="pass")
+    motors, until, ours = drivetrain.held_current(line, BUS, load, limited.speed[0, 0].max())
+    assert ours == pytest.approx(limited.bus_current[0], rel=1e-6) and motors == pytest.approx(amps)
+    assert line.torque_constant * until == pytest.approx(13.2 - (line.resistance + BUS.resistance) * amps)
+    assert drivetrain.held_current(line, BUS, load, 0.0)[2] < 0.5 * ours, "standing, the controller takes much less"
+
+
+@pytest.mark.parametrize("limit", [np.inf, 9.0])
+@pytest.mark.parametrize("distance", [0.05, 0.6, 2.0, 3.0])
+def test_highest_speed_against_quadrature(distance, limit):
+    """Way to speed up, the integral of v dv / a, and way to brake: together the distance."""
+    line = replace(small_line(16), current_limit=limit)
+    load = drivetrain.sprint(HERON, distance)
+    done = move(line, load, BUS)
+    top = drivetrain.highest_speed(line, BUS, load, done)[0]
+    drag, whole = load.friction_torque[0], line.resistance + BUS.resistance
+    heavy = load.inertia[0] + line.efficiency * line.rotor_inertia
+
+    w = np.linspace(0, top, 40_001)
+    amps = np.minimum((BUS.open_circuit - line.torque_constant * w) / whole, limit)
+    by_motor = (line.efficiency * line.torque_constant * (amps - line.free_current) - drag) / heavy
+    way = simpson(w / np.minimum(by_motor, slips_at(HERON, 1) / 0.05), x=w)
+    back = done.speed[0, 0, -2] ** 2 / 2 / (done.q[0, 0, -1] - done.q[0, 0, -2])
+    assert way + top**2 / 2 / back == pytest.approx(distance / 0.05, rel=1e-6)
+    assert drivetrain.motor_acceleration(line, BUS, load) == pytest.approx(
+        (line.efficiency * line.torque_constant * (min(13.2 / whole, limit) - line.free_current) - drag) / heavy
+    )
+
+
+def test_highest_speed_of_a_long_way_is_even_driving():
+    """E - (R + R_b) I = k w with the current that rolling drag asks; and a drive too weak to set off has none."""
+    line, load = small_line(16), drivetrain.sprint(HERON, 60.0)
+    amps = load.friction_torque[0] / (line.efficiency * line.torque_constant) + line.free_current
+    even = (BUS.open_circuit - (line.resistance + BUS.resistance) * amps) / line.torque_constant
+    assert drivetrain.highest_speed(line, BUS, load, move(line, load, BUS))[0] == pytest.approx(even, rel=1e-9)
+    weak = replace(line, current_limit=1.2)
+    assert drivetrain.motor_acceleration(weak, BUS, load) < 0
+    assert drivetrain.highest_speed(weak, BUS, load, move(weak, load, BUS))[0] == 0.0
+
+
 # ---- slope, push, sideways -------------------------------------------------------------------------------------------
 
 
@@ -197,6 +291,22 @@ def test_steepest_slope_is_where_grip_equals_need(chassis):
         drivetrain.drive_force(chassis.mass, 0.0, slope, chassis.rolling)
     )
     assert drivetrain.top_acceleration(chassis, slope) == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("end, share, degrees", [(0, 1.0, 35.8), (-1, 0.6, 17.9), (1, 0.6, 31.0)])
+def test_slope_of_the_usual_robot_by_statics(end, share, degrees):
+    """Moments about the lower contact, front first uphill: the slope moves m g sin(s) h / L to the rear axle."""
+
+    def left(slope):
+        rear = 0.4 * np.cos(slope) + np.sin(slope) * 0.12 / 0.30 if end < 0 else 0.0
+        rear = rear if end < 0 else share * np.cos(slope) + end * np.sin(slope) * 0.12 / 0.30
+        presses = np.cos(slope) - rear if end < 0 else rear
+        return 0.75 * presses - np.sin(slope) - 0.03 * np.cos(slope)
+
+    slope = brentq(left, 0.0, 1.5)
+    assert np.degrees(slope) == pytest.approx(degrees, abs=0.05)
+    robot = Chassis(14.5, 0.05, 0.75, 0.03, share, end, 0.12, 0.30)
+    assert drivetrain.steepest_slope(robot) == pytest.approx(slope)
 
 
 def test_push_spins_with_a_short_gear_and_stalls_with_a_tall_one():
@@ -330,7 +440,7 @@ def test_scalars_equal_arrays():
         (lambda: replace(HERON, rolling=-0.1), "rolling is -0.1"),
         (lambda: drivetrain.axle_loads(10.0, 0.3, 0.1, 0.4), "ahead_of_rear is 0.4"),
         (lambda: drivetrain.friction_force(1.0, 1.0, 0.3, 0.4), "static is 0.3"),
-        (lambda: drivetrain.top_acceleration(replace(WREN, height=0.4)), "height is 0.4"),
+        (lambda: drivetrain.sprint(HERON, 1.0, most_speeding_up=-1.0), "most_speeding_up is -1"),
         (lambda: drivetrain.sprint(HERON, 0.0), "distance is 0"),
         (lambda: drivetrain.sprint(HERON, 1.0, most_braking=0.0), "most_braking is 0"),
         (lambda: drivetrain.sprint(HERON, 1.0, points=3), "points is 3"),

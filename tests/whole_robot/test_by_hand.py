@@ -623,7 +623,11 @@ def test_the_plans_meet_what_they_are_named_for(kit):
     found = {name: by_hand(plan, kit, RAISED.get(name, "after")) for name, plan in PLANS.items()}
     usual = found["probe"]
     assert usual["hangs"] == usual["under"] == 1 and usual["end_points"] == HANG and usual["fuse"] > 0
-    assert found["beside"]["peak"] > usual["peak"] and found["beside"]["time"] != usual["time"]
+    beside = found["beside"]
+    assert beside["peak"] < usual["peak"], (
+        "with its arm up the driver holds back: it draws less, with the arm's share too"
+    )
+    assert beside["time"] != usual["time"]
     slow = highest(timetable(PLANS["slow"], kit, {name: times[0] for name, times in STEADY.items()}, "after"))
     assert slow[1] > STEADY["held_up"][0], "what people do beside it does not end the highest current"
     assert found["apart"]["peak"] < usual["peak"], "it turns while others are in its way, and raises when that is done"

@@ -90,8 +90,10 @@ def test_two_that_run_at_once_add_their_currents(heron):
         power(work, c.steps, c.times) for work, c in ((w, cycle_of(w)) for w in (good(heron), good(both)))
     )
     assert set(together.together) == {"way", "raise"}
-    drive, lift = (float(np.ravel(together.draws[name])[0]) for name in ("drive", "lift"))
+    work, way = good(both), both.plan.steps["way"]
+    drive, lift = work.run(work.way(way), way["pose"])[1][0], float(np.ravel(together.draws["lift"])[0])
     assert together.peak[0] == pytest.approx(drive + lift, rel=0.02)
+    assert drive < float(np.ravel(together.draws["drive"])[0]), "raised, its driver holds back"
     assert together.volts[0] < apart.volts[0]
 
 

@@ -8,6 +8,7 @@ from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
 from mechbench.physics import cycle
 from mechbench.physics.cycle import Step, for_pieces, piece_rate, schedule, series
+from mechbench.physics.rounding import difference
 
 AFTER, DURING = "after", "during"
 
@@ -341,6 +342,6 @@ class Cycle(Sizing):
             "a_minute": 60 * piece_rate(number, total, x.success),
             "people": (number * x.find.likely + x.line_up.likely + x.held_up.likely) / total,
             "may_wait": slack,
-            "second": quicker - scored,
+            "second": difference(quicker, scored),
             "clean": (1 - x.jam_chance) * x.success**number,
         }

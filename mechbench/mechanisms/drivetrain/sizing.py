@@ -1,5 +1,7 @@
 """Sizing: a drivetrain. How fast across the field and stopped, how hard can it push, how long does the fuse last?"""
 
+from dataclasses import replace
+
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Pick, Sizing
@@ -9,7 +11,6 @@ from mechbench.physics import balance, battery, drive, drivetrain, motion, motor
 from mechbench.physics.constants import GRAVITY
 
 WHEELS = 4
-MOST_TRANSFER = 0.95  # from here on the driven rear wheels carry all: the front ones are in the air
 
 
 def drive_wheels(kit):
@@ -26,9 +27,16 @@ def driven_ends(kit):
 
 
 class Drivetrain(Sizing):
-    """A robot on four wheels, all or two of them driven, over a distance from rest to rest, and pushing."""
+    """A robot on four wheels, all or two of them driven, over a distance from rest to rest, and pushing.
+
+    Its driver never lets wheels lift: the run speeds up and brakes no harder than balance allows. How hard it would
+    speed up at full throttle, and whether it would then tip over, is told beside that.
+    """
 
     NAME = "drivetrain"
+    # 2: the driver holds back before the front wheels lift; slope, stays_down, strength and top_speed say what a run or
+    # a climb really does
+    VERSION = 2
     TITLE = "A drivetrain"
     QUESTION = "How fast across the field and stopped, how hard can it push, and how long does the fuse last?"
     FIELDS = (
@@ -99,7 +107,7 @@ class Drivetrain(Sizing):
             "time",
             "time to get there and stop",
             "s",
-            "braking as hard as grip and balance allow",
+            "as hard as motors, grip and balance allow: its driver holds back before wheels lift",
             "at most",
             "time_wanted",
         ),
@@ -123,7 +131,8 @@ class Drivetrain(Sizing):
             "stays_down",
             "room before it tips backwards",
             "%",
-            "speeding up: what balance allows over the most it can do",
+            "speeding up: what balance allows over what motors and grip can do at full throttle; below 100 % the driver"
+            " must hold back",
             "at least",
             100.0,
         ),
@@ -139,7 +148,7 @@ class Drivetrain(Sizing):
             "strength",
             "share of the gearbox's strength",
             "%",
-            "grip of one motor's wheels over what its gearbox may carry",
+            "the most that its wheels can put on the floor, pushing or speeding up, over what the gearbox may carry",
             "at most",
             100.0,
         ),
@@ -159,7 +168,7 @@ class Drivetrain(Sizing):
         Finding("push", "force of a push", "N", "against something that does not move"),
         Finding("push_current", "current of a push", "A", "of all motors together, through the fuse"),
         Finding("top_speed", "highest speed in the run", "m/s", "before it brakes"),
-        Finding("slips", "time the wheels slip", "s", "while it speeds up"),
+        Finding("slips", "time the wheels slip", "s", "while it speeds up; none while its driver holds back"),
         Finding(
             "braking",
             "braking that balance allows",
@@ -185,7 +194,10 @@ class Drivetrain(Sizing):
     GIVEN = ("mass", "height", "wheelbase", "track", "distance")
     USES = (
         drivetrain.grip_force,
+        drivetrain.steepest_slope,
         drivetrain.sprint,
+        drivetrain.motor_acceleration,
+        drivetrain.highest_speed,
         drivetrain.push,
         drivetrain.sideways,
         drivetrain.scrub,
@@ -198,35 +210,31 @@ class Drivetrain(Sizing):
     @staticmethod
     def solve(x):
         """Sprint ahead and sideways through the one solver; pushing, turning and tipping from statics."""
-        count, bus = x.count.number, bus_of(x)
+        count, bus, radius = x.count.number, bus_of(x), x.wheel.radius
         line = line_of(x)
         robot, rear_share = chassis_of(x)
-        braking = balance.braking_limit(x.wheelbase * rear_share, x.height)
-        ahead = _run(x, line, robot, braking)
+        braking, tips = _limits(x, rear_share)
+        ahead, top, most = _run(x, line, robot, braking, tips)
         grip = drivetrain.grip_force(robot)
-        push, _, motor_amps, amps, _ = drivetrain.push(line, bus, x.wheel.radius, grip)
-        stall = drive.stall_torque(
-            line, x.battery.open_circuit * line.resistance / (line.resistance + x.battery.resistance)
-        )
-        tips = balance.braking_limit(x.wheelbase * (1 - rear_share), x.height)
-        allowed = np.where(x.motor.size == 0, x.gearbox.allowed_small, x.gearbox.allowed_large)
+        push, _, motor_amps, amps, _ = drivetrain.push(line, bus, radius, grip)
+        stall = _stall(line, x)
         return {
             "time": ahead.time[:, 0],
             "fuse_lasts": battery.time_to_blow(fuse_of(x), amps),
             "hot_after": motor.time_to_limit(x.motor, motor_amps / count),
-            "stays_down": tips / (push / x.mass),
+            "stays_down": np.where(most > 0, tips / np.where(most > 0, most, 1.0), np.inf),
             "turns": _scrub(x, rear_share) / x.track / (push / 2),
-            "strength": grip * x.wheel.radius / count / allowed,
+            "strength": _floor_torque(robot, radius, grip, np.minimum(most, tips), stall) / count / _allowed(x),
             "volts": ahead.volts_min,
             "current": ahead.bus_current,
-            "spins": stall / (grip * x.wheel.radius),
+            "spins": stall / (grip * radius),
             "push": push,
             "push_current": amps,
-            "top_speed": np.max(ahead.speed[:, 0], axis=-1) * x.wheel.radius,
+            "top_speed": top,
             "slips": ahead.slip_time[:, 0],
             "braking": braking,
             "sideways_time": _sideways_time(x, line, bus),
-            "slope": _slope(x, push, x.wheelbase * (1 - rear_share)),
+            "slope": _slope(x, robot, stall / radius, x.wheelbase * (1 - rear_share)),
         }
 
     @classmethod
@@ -242,15 +250,38 @@ class Drivetrain(Sizing):
         }
 
     @staticmethod
-    def run(x, braking=None):
-        """The run over the distance, from rest to rest, braking no harder than given, or than balance allows."""
+    def run(x, most=None):
+        """The run over the distance, from rest to rest, no harder than given, both ways, or than balance allows."""
         robot, rear_share = chassis_of(x)
-        return _run(
-            x,
-            line_of(x),
-            robot,
-            balance.braking_limit(x.wheelbase * rear_share, x.height) if braking is None else braking,
-        )
+        braking, tips = _limits(x, rear_share) if most is None else (most, most)
+        return _run(x, line_of(x), robot, braking, tips)[0]
+
+
+def _run(x, line, robot, braking, tips):
+    """The run; its highest speed; and the most that it could speed up at full throttle.
+
+    A driver who holds back lets no wheel slip, and the controllers take no more from the battery than that needs.
+    """
+    bus, radius = bus_of(x), x.wheel.radius
+    load = drivetrain.sprint(robot, x.distance, most_braking=braking, most_speeding_up=tips)
+    done = motion.move(line, load, bus)
+    top = drivetrain.highest_speed(line, bus, load, done)
+    most = np.minimum(drivetrain.top_acceleration(robot), drivetrain.motor_acceleration(line, bus, load) * radius)
+    held = tips < most
+    amps, until, from_battery = drivetrain.held_current(line, bus, load, top)
+    draws = np.where(held, from_battery, done.bus_current)
+    volts = np.where(held, x.battery.open_circuit - x.battery.resistance * draws, done.volts_min)
+    return _held_back(done, held, amps, until, bus_current=draws, volts_min=volts), top * radius, most
+
+
+def _held_back(done, held, amps, until, **more):
+    """The run where the driver holds back: the solver knows a limit of the force as slipping wheels only."""
+    speed, rows = done.speed[:, 0], np.atleast_1d(held)[:, None]
+    speeds_up = np.arange(speed.shape[-1]) <= np.argmax(speed, axis=-1)[:, None]
+    holds = rows & speeds_up & (speed <= np.atleast_1d(until)[:, None])
+    current = np.where(holds, np.atleast_1d(amps)[:, None], done.current[:, 0])
+    slips = {name: np.where(rows, 0.0, getattr(done, name)) for name in ("slip_time", "slip_current")}
+    return replace(done, current=current[:, None], **slips, **more)
 
 
 def line_of(x):
@@ -265,23 +296,17 @@ def line_of(x):
     )
 
 
-def _run(x, line, robot, braking):
-    return motion.move(line, drivetrain.sprint(robot, x.distance, most_braking=braking), bus_of(x))
-
-
 def chassis_of(x):
     """The robot as its drivetrain feels it, and the share of the weight on the rear wheels."""
     end = x.driven.end
     rear = np.where(end == 1, x.driven_share, np.where(end == -1, 1 - x.driven_share, 0.5))
-    share = np.where(end == 0, 1.0, x.driven_share)
-    rears_up = (end == 1) & (x.wheel.along * x.height / x.wheelbase > MOST_TRANSFER)
     robot = drivetrain.Chassis(
         x.mass,
         x.wheel.radius,
         x.wheel.along,
         x.wheel.rolling,
-        np.where(rears_up, 1.0, share),
-        np.where(rears_up, 0, end),
+        np.where(end == 0, 1.0, x.driven_share),
+        end,
         x.height,
         x.wheelbase,
         WHEELS * x.wheel.inertia,
@@ -289,10 +314,36 @@ def chassis_of(x):
     return robot, rear
 
 
-def _slope(x, push, room):
-    """Steepest slope that it can push itself up slowly without tipping over backwards."""
-    climbs = np.arcsin(np.minimum(push / (x.mass * GRAVITY), 1.0)) - np.arctan(x.wheel.rolling)
-    return np.minimum(np.maximum(climbs, 0.0), balance.tilt_limit(room, x.height))
+def _limits(x, rear_share):
+    """What balance allows: braking, before the rear wheels lift, and speeding up, before the front wheels do."""
+    return tuple(balance.braking_limit(x.wheelbase * share, x.height) for share in (rear_share, 1 - rear_share))
+
+
+def _stall(line, x):
+    """Torque of these motors at standstill, on a battery that sags."""
+    return drive.stall_torque(line, x.battery.open_circuit * line.resistance / (line.resistance + x.battery.resistance))
+
+
+def _allowed(x):
+    """What one gearbox may carry."""
+    return np.where(x.motor.size == 0, x.gearbox.allowed_small, x.gearbox.allowed_large)
+
+
+def _floor_torque(robot, radius, grip, acceleration, stall):
+    """The most that the wheels pass on to the floor: standing, by a knock too; speeding up, if the motors can."""
+    moving = drivetrain.grip_force(robot, np.maximum(acceleration, 0.0))
+    return np.maximum(grip * radius, np.minimum(moving * radius, stall))
+
+
+def _slope(x, robot, strength, room):
+    """Steepest slope that grip and motors let it climb slowly without tipping over backwards.
+
+    The motors need m g (sin s + c cos s), which is sqrt(1 + c^2) m g sin(s + atan c).
+    """
+    rolling = x.wheel.rolling
+    climbs = np.arcsin(np.minimum(strength / (x.mass * GRAVITY * np.hypot(1, rolling)), 1.0)) - np.arctan(rolling)
+    grips = np.minimum(drivetrain.steepest_slope(robot), balance.tilt_limit(room, x.height))
+    return np.maximum(np.minimum(climbs, grips), 0.0)
 
 
 def _scrub(x, rear_share):
@@ -311,6 +362,7 @@ def _sideways_time(x, line, bus):
     robot = drivetrain.Chassis(
         x.mass, x.wheel.radius, x.wheel.across, x.wheel.rolling, 1.0, 0, x.height, x.track, WHEELS * x.wheel.inertia
     )
-    run = drivetrain.sprint(robot, x.distance, most_braking=balance.braking_limit(x.track / 2, x.height), points=21)
+    tips = balance.braking_limit(x.track / 2, x.height)
+    run = drivetrain.sprint(robot, x.distance, most_braking=tips, most_speeding_up=tips, points=21)
     done = motion.move(drivetrain.sideways(line, x.sideways_share), run, bus)
     return np.where(x.wheel.goes_sideways > 0, done.time[:, 0], np.inf)

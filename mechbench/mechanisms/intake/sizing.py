@@ -8,6 +8,7 @@ from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import drive, intake, transfer
+from mechbench.physics.rounding import difference
 
 FASTER = 1.5  # roller over driving speed: common practice, no source
 QUICK = 12  # ratio that turns a small roller fast enough; shown first
@@ -281,7 +282,8 @@ class Intake(Sizing):
         press = intake.press_force(x.roller.stiffness, squeeze)
         grip = np.where(rolls, np.minimum(x.roller.friction, x.other.friction), x.roller.friction)
         wall = np.where(rolls | driven, 0.0, x.other.friction)  # what holds the piece back
-        carrying = intake.roller_torque(x.roller.radius, press, wall, transfer.ramp_force(x.piece_mass, x.slope, wall))
+        along = transfer.ramp_force(x.piece_mass, x.slope, wall)
+        carrying = intake.roller_torque(x.roller.radius, press, wall, np.where(rolls, along / 2, along))
         jam = intake.slip_torque(x.roller.radius, press, x.roller.friction) * np.where(driven, 2, 1) / x.count.number
         amps, turning = _turning(x, carrying / x.count.number)
         surface = intake.surface_speed(x.roller.diameter, turning)
@@ -298,11 +300,15 @@ class Intake(Sizing):
             "period": transfer.piece_period(speed, x.piece_diameter, x.gap),
             "jam_current": _turning(x, jam)[0],
             "strength": jam / x.drive.allowed,
-            "reaches": x.reach - intake.reach_needed(x.pen_depth, radius, x.roller.radius, angle),
+            "reaches": difference(
+                x.reach, intake.reach_needed(x.pen_depth, radius, x.roller.radius, angle), x.pen_depth
+            ),
             "enters": intake.heading_limit(x.pen_gap, x.width, x.reach),
             "run": intake.funnel_run(x.offset, x.plate_angle, x.other.friction),
             "hands_on": np.where(speed > 0, x.next_speed / np.where(speed > 0, speed, 1.0), 0.0),
-            "coasts": transfer.coast_length(speed, x.slope, x.other.friction) - _undriven(x, angle),
+            "coasts": difference(
+                transfer.coast_length(speed, x.slope, x.other.friction), _undriven(x, angle), x.next_start
+            ),
             "surface": surface,
             "press": press,
             "nip_angle": angle,

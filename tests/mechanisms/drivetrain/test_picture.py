@@ -15,7 +15,8 @@ def test_the_run_ends_at_the_time_found_with_the_distance_gone(values):
     picture, report = drawn(**values)
     time, speed = picture.speed.get_data()
     assert time[-1] == pytest.approx(report.good["time"]) and speed[-1] == 0.0
-    assert np.max(speed) == pytest.approx(report.good["top_speed"])
+    # The curve is drawn through places along the way; the peak lies between two of them.
+    assert 0.98 * report.good["top_speed"] < np.max(speed) < report.good["top_speed"] * (1 + 1e-9)
     gone = np.sum(0.5 * (speed[1:] + speed[:-1]) * np.diff(time))
     assert gone == pytest.approx(report.values["distance"], rel=0.03)
 

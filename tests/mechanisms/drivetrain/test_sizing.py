@@ -6,9 +6,12 @@ import pytest
 from mechbench.catalog import judge, sizing_of
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, complete
+from mechbench.mechanisms.drivetrain.sizing import bus_of, chassis_of, line_of
+from mechbench.physics import drivetrain, motion
 from mechbench.physics.constants import GRAVITY
 
 SIZING = sizing_of("drivetrain")
+FIRST = 1e-6  # m, the way of a first moment
 WREN = {"wheel": "traction_90", "count": "2", "gearbox": "planetary_12", "driven": "rear", "mass": "10 kg"}
 
 
@@ -44,6 +47,72 @@ def test_four_gripping_wheels_far_apart_cannot_turn_and_omnis_at_one_end_can():
 def test_a_robot_that_would_rear_up_is_told_so_without_an_error():
     good = judge(SIZING, {**WREN, "height": "300 mm", "wheelbase": "200 mm"}).good
     assert good["stays_down"] < 1 and np.isfinite(good["time"])
+
+
+@pytest.mark.parametrize("driven", ["all", "rear", "front"])
+def test_a_higher_robot_that_must_hold_back_is_never_quicker(driven):
+    """Every height of the slider. From where balance holds it back, time only grows, and evenly."""
+    found = over("height", np.linspace(0.02, 0.50, 481), driven=driven, count="2")
+    for name in ("time", "sideways_time", "stays_down", "slope", "top_speed", "current"):
+        assert np.all(np.abs(np.diff(found[name])) < 0.06 * found[name][1:]), name
+    held = found["stays_down"] < 1
+    assert held.any() == (driven != "front"), "front wheels lose their grip long before it could tip backwards"
+    assert np.all(np.diff(found["time"][held]) > 0) and np.all(found["slips"][held] == 0)
+    assert np.all(np.diff(found["time"][found["height"] > 0.35]) > 0)
+    assert np.all(np.diff(found["stays_down"]) < 0)
+
+
+def test_two_driven_wheels_are_never_better_than_themselves_with_all_the_weight():
+    """Past the height at which all weight is on the rear wheels they grip no more than four wheels would."""
+    heights = np.linspace(0.30, 0.50, 41)
+    rear, four = (over("height", heights, driven=driven) for driven in ("rear", "all"))
+    assert np.all(rear["time"] > four["time"]) and np.all(rear["push"] < four["push"])
+
+
+def test_room_before_it_tips_is_that_of_a_run_at_full_throttle():
+    """What the solver's own run reaches in its first moment, with nobody holding back."""
+    for driven, height in (("rear", 0.25), ("rear", 0.45), ("front", 0.25), ("all", 0.45), ("all", 0.12)):
+        x = column({"driven": driven, "height": height, "count": "2"})
+        robot, rear_share = chassis_of(x)
+        done = motion.move(line_of(x), drivetrain.sprint(robot, FIRST), bus_of(x), end="pass")
+        first = (done.speed[0, 0, -1] * x.wheel.radius[0]) ** 2 / 2 / FIRST
+        tips = (1 - rear_share[0]) * 0.30 / height * GRAVITY
+        assert SIZING.solve(x)["stays_down"][0] == pytest.approx(tips / first, rel=2e-3)
+
+
+def test_slope_of_the_usual_robot():
+    """tan s = mu - c with all wheels; less weight, and less still in front, where a slope takes it away."""
+    found = {driven: np.degrees(judge(SIZING, {"driven": driven}).good["slope"]) for driven in ("all", "front", "rear")}
+    assert found == {
+        "all": pytest.approx(35.8, abs=0.05),
+        "front": pytest.approx(17.9, abs=0.05),
+        "rear": pytest.approx(31.0, abs=0.05),
+    }
+
+
+def test_held_back_the_motors_draw_an_even_current_and_no_wheel_slips():
+    """Until full voltage gives no more than that; from there on as any run."""
+    x = column({"height": 0.45})
+    done = SIZING.run(x)
+    speed, amps = done.speed[0, 0], done.current[0, 0]
+    up = slice(0, int(np.argmax(speed)) + 1)
+    even = amps[up] == amps[0]
+    assert 3 < np.sum(even) < np.size(even) and done.slip_time[0, 0] == done.slip_current[0, 0] == 0
+    assert np.all(even[:-1] >= even[1:]) and np.all(np.diff(amps[up][~even]) < 0)
+    assert done.bus_current[0] == pytest.approx(amps[0], rel=1e-9), "at full voltage it all comes from the battery"
+    assert SIZING.run(x, np.full(1, 1.0)).time[0, 0] > done.time[0, 0], "gentler both ways, where a robot asks for it"
+
+
+def column(values):
+    tables = Tables(SIZING)
+    return columns(SIZING, complete(SIZING, values, tables), tables)
+
+
+def over(name, numbers, **values):
+    """All findings over one input, and that input."""
+    x = column(values)
+    setattr(x, name, numbers)
+    return {name: numbers} | SIZING.solve(x)
 
 
 def test_the_curve_of_the_fuse_reaches_solve():

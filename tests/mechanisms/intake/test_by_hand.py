@@ -1,8 +1,7 @@
 """Every finding of the intake sizing by hand: one contact's equilibrium, the motor on a sagging battery, geometry.
 
 Sources: Coulomb friction, Hooke's and Ohm's law as in OpenStax University Physics (from memory); the nip, the funnel
-and the crooked way into the pen are derived beside each sum. A rolling piece's carrying torque is left out: it is on
-the level here, where it is nothing. No function of mechbench is used.
+and the crooked way into the pen are derived beside each sum. No function of mechbench is used.
 """
 
 import math
@@ -87,7 +86,11 @@ def rolling_needed(angle):
 
 
 def by_hand(v, limit=OUTPUT_LIMIT):
-    """All findings of one state; a rolling piece only on the level."""
+    """All findings of one state.
+
+    A rolling piece is pulled by roller and wall alike, or its turning would speed up: each contact gives half of what
+    holds it back. So the roller's torque is half, at twice the piece's speed: the power is the same.
+    """
     diameter, stiffness, sticky = ROLLERS[v["roller"]]
     big, small = diameter / 2, v["piece_diameter"] / 2
     wall, rolls, driven = v["other"] == "wall", v["other"] == "rolling", v["other"] == "roller"
@@ -103,7 +106,7 @@ def by_hand(v, limit=OUTPUT_LIMIT):
     spare = grip - drag
     climbs = math.inf if back == 0 else (1 if wall else 2) * press * spare / back
     at = servo_at if v["drive"] == "turner" else motor_at
-    amps, turning = at(v["drive"], v["count"], (drag * press + back) * big, limit)
+    amps, turning = at(v["drive"], v["count"], (drag * press + (back / 2 if rolls else back)) * big, limit)
     jam = sticky * press * big * (2 if driven else 1)
     surface = turning * big
     speed = surface / 2 if rolls else surface
@@ -217,6 +220,15 @@ STATES = {
         "piece_mass": 0.9,
     },
     "rolling on the level": {"other": "rolling", "slope": 0.0, "roller": "sponge_70", "drive": "brisk_turn_25"},
+    "rolling up a ramp": {"other": "rolling", "squeeze": 0.005},
+    "rolling up a steep ramp, stalled": {
+        "other": "rolling",
+        "slope": math.radians(70),
+        "piece_mass": 1.0,
+        "roller": "sponge_70",
+        "drive": "feather_turn_5",
+        "count": 1,
+    },
     "rolling on the level, four motors": {
         "other": "rolling",
         "slope": 0.0,
@@ -251,7 +263,7 @@ def test_the_states_meet_what_they_are_named_for():
 
 
 def test_a_rolling_piece_on_a_ramp_pulls_with_both_contacts():
-    """Each contact takes half the weight along the ramp; what a drive is asked for on the way is not looked at."""
+    """Each contact takes half the weight along the ramp."""
     state = USUAL | {"other": "rolling", "squeeze": 0.005}
     report = judged("intake", **state | {"count": "2"})
     press = 1.2e3 * 0.005
@@ -306,8 +318,8 @@ def test_a_controller_that_limits_the_current_stands_on_a_jam(tmp_path):
 
 
 def test_many_at_once():
-    """On the level, so that a rolling piece may be among them; servos and motors side by side."""
-    state = USUAL | {"slope": 0.0}
+    """Sliding, rolling and between two rollers; servos and motors side by side."""
+    state = USUAL | {"slope": math.radians(31)}
     values = {name: value for name, value in state.items() if name not in ("other", "roller", "drive", "count")}
     vary = {
         "other": ["wall", "rolling", "roller"],
