@@ -70,8 +70,7 @@ def mark_of(report):
     """How the verdict is marked, a kind (for the colour) and a sign: they say the same as its words."""
     if not report.works:
         return FAILS
-    weakest = report.weakest()
-    return FITS if weakest is None or report.bad_margin[weakest] >= report_text.CLOSE else CLOSE
+    return FITS if report.joint_margin >= report_text.CLOSE else CLOSE
 
 
 def address(png):
@@ -102,8 +101,13 @@ def table(report, system):
     rows = []
     for finding in report.sizing.FINDINGS:
         asked = report_text.asked(report, finding, system)
-        days = ((report.good, report.good_margin), (report.bad, report.bad_margin))
-        cells = [_cell(report, finding, values, margins, system) for values, margins in days]
+        good, bad = (
+            report_text.found(report, finding, report.good, system),
+            report_text.on_a_bad_day(report, finding, system),
+        )
+        cells = [
+            _cell(finding, text, margins) for text, margins in ((good, report.good_margin), (bad, report.bad_margin))
+        ]
         label = f'{escape(finding.label)}<br><span class="mb-quiet">{escape(finding.help)}</span>'
         rows.append(f"<tr><td>{label}</td>" + "".join(f"<td>{cell}</td>" for cell in (*cells, escape(asked))) + "</tr>")
     head = "".join(f"<th>{text}</th>" for text in ("Found", "Good day", "Bad day", "Asked"))
@@ -112,8 +116,7 @@ def table(report, system):
     return f'<table class="mb-numbers"><tr>{head}</tr>{"".join(rows)}</table>{below}'
 
 
-def _cell(report, finding, values, margins, system):
-    text = escape(report_text.found(report, finding, values, system))
+def _cell(finding, text, margins):
     if finding.name not in margins:
-        return text
-    return f"{text} {FITS[1] if margins[finding.name] >= 0 else FAILS[1]}"
+        return escape(text)
+    return f"{escape(text)} {FITS[1] if margins[finding.name] >= 0 else FAILS[1]}"

@@ -22,6 +22,7 @@ from mechbench.wording import nearest, quoted, shortened
 NOT_TRIED, NOT_YET, RIGHT, RECORDED = "not tried", "not yet", "right", "recorded"
 LONGEST_RAW = 200
 CLOSE = 0.10
+AT_ONCE = "all at once not met"  # a slip: each by itself is met on 19 of 20 days, all together are not
 POWERS_OF_TEN = (10, 100, 1000, 1_000_000)
 
 
@@ -246,6 +247,8 @@ def _grade_challenge(posed, exercise, raw):
         lines.append(_requirement_line(report, finding, days))
         asked = days if exercise.bad_day else days[:1]
         missed += [finding.name] if any(margin[finding.name] < 0 for _, _, margin in asked) else []
+    if not missed and exercise.bad_day and not report.works_on_bad_day:
+        return Grade(NOT_YET, AT_ONCE, "\n".join([*lines, report_text.verdict(report)]))
     if not missed:
         return Grade(RIGHT, "", "\n".join([*lines, posed.fill(exercise.explain)]))
     advice = [posed.fill(exercise.advice[name]) for name in missed if name in exercise.advice]

@@ -8,6 +8,9 @@ from dataclasses import dataclass
 
 from mechbench.catalog import sizing_of
 from mechbench.course.exercise import Challenge, Choice, Order, Quantity
+from mechbench.course.grading import AT_ONCE
+
+ALL_AT_ONCE = "Each by itself is met often enough. Find what is missed most often, and give it more to spare."
 
 
 @dataclass(frozen=True)
@@ -49,6 +52,8 @@ def _of_order(posed, exercise, slip):
 
 def _of_challenge(posed, exercise, slip):
     findings = {f"{finding.name} not met": finding for finding in sizing_of(exercise.sizing).judged()}
+    if slip == AT_ONCE:
+        return Wrong("not met: all at once, on 19 of 20 days", ALL_AT_ONCE)
     if slip not in findings:
         return None
     finding = findings[slip]

@@ -43,8 +43,12 @@ def _findings(report, system):
 def _row(finding, report, system):
     name = finding.name
     cells = [finding.label]
-    for values, margins in ((report.good, report.good_margin), (report.bad, report.bad_margin)):
-        cells += [report_text.found(report, finding, values, system), MISSES if margins.get(name, 0) < 0 else " "]
+    good, bad = (
+        report_text.found(report, finding, report.good, system),
+        report_text.on_a_bad_day(report, finding, system),
+    )
+    for text, margins in ((good, report.good_margin), (bad, report.bad_margin)):
+        cells += [text, MISSES if margins.get(name, 0) < 0 else " "]
     asked = report_text.asked(report, finding, system)
     return (*cells, f"  {asked}" if asked else "")
 

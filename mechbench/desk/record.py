@@ -90,6 +90,7 @@ def data_of(design):
         "spreads": {name: _spread(tables.kit.spread(name)) for name in dict.fromkeys(design.sizing.SPREADS.values())},
         "findings": {f.name: _finding(f, report) for f in design.sizing.FINDINGS},
         "days_in_100": report.days_in_100,
+        "joint_margin": number(report.joint_margin),
         "hurts": [{"input": path, "costs": number(loss)} for path, loss in report.hurts],
         "measured": {name: number(value) for name, value in design.measured.items()},
     }
@@ -133,6 +134,8 @@ def _finding(finding, report):
         "good": number(report.good[name]),
         "bad": number(report.bad[name]),
     }
+    if name in report.ends:
+        told |= {"bad_from": number(report.ends[name][0]), "bad_to": number(report.ends[name][1])}
     if finding.sense:
         told |= {"sense": finding.sense, "bound": number(report.bounds[name])}
         told |= {"good_margin": number(report.good_margin[name]), "bad_margin": number(report.bad_margin[name])}

@@ -75,8 +75,8 @@ def _made(design):
 def _days(design):
     """What a bad day is, and what varies."""
     return (
-        "A good day: every number as given. A bad day: the one that 19 of 20 beat, of 256 days on which these vary"
-        f" together: {varies(design.sizing, design.tables, design.system)}"
+        "A good day: every number as given. A bad day: for each number by itself, the value that is not worse on 19 of"
+        f" 20 days, of 256 days on which these vary together: {varies(design.sizing, design.tables, design.system)}"
     )
 
 
@@ -103,10 +103,8 @@ def _findings(design):
     for finding in design.sizing.FINDINGS:
         name = finding.name
         misses = [" ✘" if margins.get(name, 0) < 0 else "" for margins in (report.good_margin, report.bad_margin)]
-        days = [
-            report_text.found(report, finding, values, system) + miss
-            for values, miss in zip((report.good, report.bad), misses)
-        ]
+        good = report_text.found(report, finding, report.good, system)
+        days = [good + misses[0], report_text.on_a_bad_day(report, finding, system) + misses[1]]
         measured = BLANK
         if name in design.measured:
             value = design.measured[name]

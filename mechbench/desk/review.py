@@ -170,27 +170,30 @@ def _numbers(report):
     rows = tuple(
         (
             f.label,
-            _told(f, report, report.good, report.good_margin),
-            _told(f, report, report.bad, report.bad_margin),
+            _told(report_text.found(report, f, report.good), report.good_margin[f.name]),
+            _told(report_text.on_a_bad_day(report, f), report.bad_margin[f.name]),
             report_text.asked(report, f),
         )
         for f in asked
     )
     rest = tuple(
-        (f.label, report_text.found(report, f, report.good), report_text.found(report, f, report.bad), "")
+        (f.label, report_text.found(report, f, report.good), report_text.on_a_bad_day(report, f), "")
         for f in report.sizing.FINDINGS
         if not f.sense
     )
     return Part(
         "Numbers on a good and on a bad day",
-        (report_text.verdict(report), "A bad day is the one that 19 of 20 beat; ! is not met."),
+        (
+            report_text.verdict(report),
+            "A bad day: for each number by itself, the value that is not worse on 19 of 20 days; ! is not met.",
+        ),
         ("What", "Good day", "Bad day", "Asked"),
         rows + rest,
     )
 
 
-def _told(finding, report, values, margins):
-    return report_text.found(report, finding, values) + (" !" if margins[finding.name] < 0 else "")
+def _told(text, margin):
+    return text + (" !" if margin < 0 else "")
 
 
 def _looks(report, kit):

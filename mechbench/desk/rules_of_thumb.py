@@ -136,7 +136,7 @@ def _whole():
     yield Rule(f"A number within {100 * CLOSE:.0f} % of its bound is not known well enough: measure first.", PRACTICE)
     yield Rule(
         "Size for the bad day: tired battery, more friction, heavier parts, all on one day.",
-        "19 of 20 days beat the bad day of each sizing",
+        "in each sizing only 1 day in 20 makes a number worse than its bad day says",
     )
 
 

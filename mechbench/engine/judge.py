@@ -1,6 +1,10 @@
 """From inputs to a report: findings on a good day, on a bad day, on how many days it works, and what hurts most.
 
-Contents: Report, judge, judge_with, score, in_rows, worse_days, bad_row.
+Contents: Report, judge, judge_with, score, in_rows, worse_days, on_a_bad_day.
+
+A bad day is told finding by finding: the value that on 19 of 20 days is not worse, or that of the good day where even
+that is worse. Such values need not fall on one day: they are never added up, and never drawn as one state. Whether
+everything is met at once is another question; it is answered by the margin that on 19 of 20 days all findings keep.
 """
 
 from collections.abc import Mapping
@@ -13,16 +17,20 @@ from numpy.typing import NDArray
 from mechbench.engine.columns import columns
 from mechbench.engine.days import DAYS, day_fractions, spread_columns
 from mechbench.engine.inputs import Tables, complete
-from mechbench.engine.spec import Columns, Findings, Sizing
+from mechbench.engine.spec import Columns, Finding, Findings, Sizing
 from mechbench.kits import Kit
 
-BAD_SHARE = 0.05  # the bad day is the one that 19 of 20 days beat
-BEYOND, MOST_BEYOND = 1e-9, 1e3  # weight of margins beyond 1, and how far they count
+BAD_SHARE = 0.05  # of all days may be worse than a bad day
 
 
 @dataclass(frozen=True)
 class Report:
-    """What a sizing found. Values in SI; margins as shares of the bound; no words (report_text.py makes them)."""
+    """What a sizing found. Values in SI; margins as shares of the bound; no words (report_text.py makes them).
+
+    bad holds, for each finding by itself, its value on a bad day; of a finding that has no worse way it is the end that
+    is further from the good day, and `ends` holds both. joint_margin is the least margin of all that is asked which is
+    kept on 19 of 20 days, and on the good day.
+    """
 
     sizing: type[Sizing]
     values: dict[str, Any]
@@ -31,6 +39,9 @@ class Report:
     good_margin: dict[str, float]
     bad_margin: dict[str, float]
     days_in_100: int
+    joint_margin: float = np.inf
+    missed_days: dict[str, float] = field(default_factory=dict)  # finding -> on how many of 100 days it is not met
+    ends: dict[str, tuple[float, float]] = field(default_factory=dict)
     hurts: tuple[tuple[str, float], ...] = ()  # (column path, loss of margin), the worst first
     kit_digest: str = ""
     bounds: dict[str, float] = field(default_factory=dict)  # finding -> bound in SI
@@ -43,8 +54,8 @@ class Report:
 
     @property
     def works_on_bad_day(self) -> bool:
-        """Everything asked is met on a bad day too."""
-        return all(m >= 0 for m in self.bad_margin.values())
+        """Everything asked is met at once, on a good day and on at least 19 of 20 days."""
+        return self.joint_margin >= 0
 
     def weakest(self, bad: bool = True) -> str | None:
         """Name of the finding with the least margin, or None where nothing is asked."""
@@ -52,24 +63,11 @@ class Report:
         return min(margins, key=lambda name: margins[name]) if margins else None
 
 
-def score(
-    sizing: type[Sizing], x: Columns, found: Findings
-) -> tuple[Findings, NDArray[np.float64], NDArray[np.float64]]:
-    """Margins of all that is asked, by finding; the least of each row; and how good each row's day is [rows].
-
-    A day on which something is not met is worse than any on which all is met, and the worse the less is met. Days on
-    which all is met are told apart by the mean margin: the least alone would call a day bad on which one number, say
-    the current, is a little higher because all else is better. Margins count up to 1; where days are equal by that,
-    what they have beyond it decides, so that a wish that every day meets does not change which day is bad.
-    """
+def score(sizing: type[Sizing], x: Columns, found: Findings) -> tuple[Findings, NDArray[np.float64]]:
+    """Margins of all that is asked, by finding, and the least of each row [rows]."""
     rows = max((np.size(v) for v in found.values()), default=1)
     margins = {f.name: np.broadcast_to(f.margin(found[f.name], x), (rows,)) for f in sizing.judged()}
-    if not margins:
-        return margins, np.full(rows, np.inf), np.zeros(rows)
-    table = np.array(list(margins.values()))
-    least = table.min(axis=0)
-    ample = np.clip(table, 0, 1).mean(axis=0) + BEYOND * np.clip(table, 0, MOST_BEYOND).mean(axis=0)
-    return margins, least, np.where(least < 0, least, ample)
+    return margins, np.min(list(margins.values()), axis=0) if margins else np.full(rows, np.inf)
 
 
 def in_rows(sizing: type[Sizing], found: Findings, rows: int) -> Findings:
@@ -85,13 +83,22 @@ def in_rows(sizing: type[Sizing], found: Findings, rows: int) -> Findings:
 
 
 def worse_days(days: int) -> int:
-    """How many of so many days may be worse than the bad day."""
+    """How many of so many days may be worse than a bad day."""
     return int(np.floor(BAD_SHARE * days))
 
 
-def bad_row(goodness: NDArray[np.float64]) -> NDArray[np.intp]:
-    """The row that 19 of 20 beat; stable where rows are equal. `goodness` is [..., days]."""
-    return np.argsort(goodness, axis=-1, kind="stable")[..., worse_days(goodness.shape[-1])]
+def on_a_bad_day(values: NDArray[np.float64], worse: str = "less") -> Any:
+    """The value that on 19 of 20 days is not worse; `values` is [..., days]. One of them, never one between two."""
+    place = worse_days(values.shape[-1])
+    return np.sort(values, axis=-1)[..., -1 - place if worse == "more" else place]
+
+
+def _bad(finding: Finding, good: float, days: NDArray[np.float64]) -> tuple[float, tuple[float, float]]:
+    """A finding's value on a bad day, never better than the good one, and the lowest and highest of 19 of 20 days."""
+    low, high = (float(on_a_bad_day(days, worse)) for worse in ("less", "more"))
+    low, high = min(low, good), max(high, good)
+    further = high if high - good >= good - low else low
+    return {"less": low, "more": high}.get(finding.worse_way, further), (low, high)
 
 
 def judge(sizing: type[Sizing], values: Mapping[str, Any] | None = None, kit: Kit | None = None) -> Report:
@@ -111,16 +118,20 @@ def judge_with(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables) 
     day = spread_columns(sizing, x, tables, np.vstack([good_day, day_fractions(dimensions), ends]))
     rows = 1 + DAYS + 2 * dimensions
     found = in_rows(sizing, sizing.solve(day), rows)
-    margins, least, goodness = score(sizing, day, found)
-    bad = 1 + int(bad_row(goodness[1 : 1 + DAYS]))
+    margins, least = score(sizing, day, found)
+    days = slice(1, 1 + DAYS)
+    bad = {f.name: _bad(f, float(found[f.name][0]), found[f.name][days]) for f in sizing.FINDINGS}
     return Report(
         sizing=sizing,
         values=values,
         good={f.name: float(found[f.name][0]) for f in sizing.FINDINGS},
-        bad={f.name: float(found[f.name][bad]) for f in sizing.FINDINGS},
+        bad={name: value for name, (value, _) in bad.items()},
         good_margin={k: float(v[0]) for k, v in margins.items()},
-        bad_margin={k: float(v[bad]) for k, v in margins.items()},
-        days_in_100=int(np.floor(100 * np.mean(least[1 : 1 + DAYS] >= 0))),
+        bad_margin={k: min(float(v[0]), float(on_a_bad_day(v[days]))) for k, v in margins.items()},
+        days_in_100=int(np.floor(100 * np.mean(least[days] >= 0))),
+        joint_margin=min(float(least[0]), float(on_a_bad_day(least[days]))),
+        missed_days={k: 100 * float(np.mean(v[days] < 0)) for k, v in margins.items()},
+        ends={f.name: bad[f.name][1] for f in sizing.FINDINGS if not f.worse_way},
         hurts=_hurts(sizing, margins),
         kit_digest=tables.kit.digest,
         bounds={f.name: float(np.ravel(f.bound_si(x))[0]) for f in sizing.judged()},

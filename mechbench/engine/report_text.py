@@ -1,6 +1,6 @@
 """Words for a report: made here and nowhere else, at the very end, so that results hold no text.
 
-Contents: number, verdict, bad_day_line, should_see, label_of, hurts.
+Contents: number, found, on_a_bad_day, asked, verdict, bad_day_line, should_see, label_of, hurts.
 """
 
 import math
@@ -30,6 +30,14 @@ def number(finding, value, system="metric", bound=None):
 def found(report, finding, values, system="metric"):
     """What was found on a day, report.good or report.bad, as text."""
     return number(finding, values[finding.name], system, report.bounds.get(finding.name))
+
+
+def on_a_bad_day(report, finding, system="metric"):
+    """A finding's value on a bad day as text; "12 A to 14 A" where neither more nor less of it is worse."""
+    if finding.name not in report.ends:
+        return found(report, finding, report.bad, system)
+    low, high = (number(finding, end, system) for end in report.ends[finding.name])
+    return low if low == high else f"{low} to {high}"
 
 
 def asked(report, finding, system="metric"):
@@ -66,9 +74,26 @@ def verdict(report, system="metric"):
             f"Works on a good day only, on {report.days_in_100} of 100 days. "
             f"On a bad day {_against(report, bad, report.bad[bad], system)}."
         )
-    if report.bad_margin[bad] < CLOSE:
+    if report.joint_margin < 0:
+        return (
+            f"Works on {report.days_in_100} of 100 days only: not all is met at once. "
+            f"Most often missed: {_most_missed(report)}."
+        )
+    if min(report.joint_margin, report.bad_margin[bad]) < CLOSE:
         return f"Just works, within 5 %: measure first. On a bad day {_against(report, bad, report.bad[bad], system)}."
     return f"Works, on a bad day too. Nearest to its limit then: {_against(report, bad, report.bad[bad], system)}."
+
+
+def _most_missed(report):
+    """'time to hang (on 4 of 100 days), cord strength (on 2)'."""
+    ranked = sorted(report.missed_days.items(), key=lambda pair: -pair[1])[:2]
+    (first, most), *rest = [(_finding(report, name).label, days) for name, days in ranked if days > 0]
+    return ", ".join([f"{first} (on {_days(most)} of 100 days)", *(f"{label} (on {_days(n)})" for label, n in rest)])
+
+
+def _days(days):
+    """A number of days in whole ones; less than one is not called none."""
+    return f"{days:.0f}" if days >= 0.5 else "less than 1"
 
 
 def label_of(sizing, path):

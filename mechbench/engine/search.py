@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from mechbench.engine.columns import columns, take
 from mechbench.engine.days import day_fractions, spread_columns
 from mechbench.engine.inputs import Tables, complete
-from mechbench.engine.judge import bad_row, score, worse_days
+from mechbench.engine.judge import on_a_bad_day, score, worse_days
 from mechbench.engine.spec import Columns, Field, Findings, Pick, Sizing
 from mechbench.kits import Kit
 from mechbench.wording import quoted
@@ -32,7 +32,10 @@ MOST = 250_000  # combinations
 
 @dataclass(frozen=True)
 class Candidate:
-    """One combination: what varies, its findings on a good day, and its least margin on a good and on a bad day."""
+    """One combination: what varies, its findings on a good day, and its least margin on a good and on a bad day.
+
+    The margin on a bad day is that of all findings at once (joint_margin of a Report), never above that of a good day.
+    """
 
     choice: dict[str, Any]
     good: dict[str, float]
@@ -177,7 +180,7 @@ class _Hunt:
             return
         for name in self.found:
             self.found[name][rows] = found[name]
-        margins, least, _ = score(self.sizing, some, {k: np.broadcast_to(v, (len(rows),)) for k, v in found.items()})
+        margins, least = score(self.sizing, some, {k: np.broadcast_to(v, (len(rows),)) for k, v in found.items()})
         self.least[rows] = least
         for name, column in margins.items():
             self.margins[name][rows] = column
@@ -212,25 +215,22 @@ class _Hunt:
 
     def _promising(self, rows: NDArray[np.intp], days: int) -> NDArray[np.intp]:
         """Those rows that have not failed too often on the first few days."""
-        least, _ = self._on_days(rows, day_fractions(len(self.sizing.SPREADS), days)[:FIRST_DAYS])
+        least = self._on_days(rows, day_fractions(len(self.sizing.SPREADS), days)[:FIRST_DAYS])
         return rows[np.sum(least < 0, axis=1) <= worse_days(days)]
 
     def _bad_margin(self, rows: NDArray[np.intp], days: int) -> NDArray[np.float64]:
-        least, goodness = self._on_days(rows, day_fractions(len(self.sizing.SPREADS), days))
-        return least[np.arange(len(rows)), bad_row(goodness)]
+        least = self._on_days(rows, day_fractions(len(self.sizing.SPREADS), days))
+        return np.minimum(on_a_bad_day(least), self.least[rows])
 
-    def _on_days(
-        self, rows: NDArray[np.intp], fractions: NDArray[np.float64]
-    ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Solve rows on days, all in one call; least margins and goodness [rows, days]."""
+    def _on_days(self, rows: NDArray[np.intp], fractions: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Solve rows on days, all in one call; least margins [rows, days]."""
         shape = (len(rows), len(fractions))
         if not len(rows):
-            return np.zeros(shape), np.zeros(shape)
+            return np.zeros(shape)
         many = take(self.x, np.repeat(rows, len(fractions)))
         day = spread_columns(self.sizing, many, self.tables, np.tile(fractions, (len(rows), 1)))
         found = {k: np.broadcast_to(v, (len(rows) * len(fractions),)) for k, v in self.sizing.solve(day).items()}
-        _, least, goodness = score(self.sizing, day, found)
-        return least.reshape(shape), goodness.reshape(shape)
+        return score(self.sizing, day, found)[1].reshape(shape)
 
     def candidate(self, row: int, bad: float, choice: dict[str, Any]) -> Candidate:
         """What is known of a row."""

@@ -114,6 +114,7 @@ class Finding:
     """A number that is found, and what is asked of it.
 
     sense is "at least", "at most" or "" (for information); bound is a number in `unit` or the name of a column.
+    worse is for what nothing is asked of: "more" or "less" is worse on a bad day; where it is "", both ends are shown.
     scale (in `unit`) is the size that counts as "a lot" where the bound is 0, so that a margin can be told in per cent.
     counted is for whole numbers that are known surely, such as motors: exactly the bound is not "nearly too many".
     """
@@ -127,6 +128,12 @@ class Finding:
     scale: float | None = None
     digits: int = 3  # that are shown
     counted: bool = False
+    worse: str = ""
+
+    @property
+    def worse_way(self) -> str:
+        """Whether "more" or "less" of it is worse; "" where neither is."""
+        return {"at most": "more", "at least": "less"}.get(self.sense, self.worse)
 
     def bound_si(self, x: Columns) -> Any:
         """The bound in SI: a number, or the column of a field ("time_wanted") or record ("controller.output_limit")."""

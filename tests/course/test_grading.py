@@ -6,9 +6,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mechbench.catalog import sizing_of
+from mechbench.catalog import judge, sizing_of
+from mechbench.course import grading
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT, answer_text, grade, grade_posed
 from mechbench.course.learner_numbers import pose
+from mechbench.course.misconceptions import wrong_path
 from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, KITS, ORDER, PREDICTION, TORQUE
 
 TRUTH = -9.81 * 2 * 0.3  # the book's row of TORQUE
@@ -275,6 +277,24 @@ def test_many_designs_are_right():
         told = grade(CHALLENGE, "", raw)
         assert told.state == RIGHT, told.message
         assert told.message.splitlines()[-1] == "Works with 0.1 N·m." and "NOT met" not in told.message
+
+
+def test_a_design_that_meets_each_thing_on_most_days_but_not_all_at_once_is_not_yet_right(monkeypatch):
+    """Speed missed on 4 of 100 days, current on 3 others: each is met on 19 of 20 days, both are not."""
+    raw = "motor=large; count=1; start_rise=0 K"
+
+    def judged(*given):
+        return replace(judge(*given), joint_margin=-0.01, days_in_100=93, missed_days={"speed": 4.0, "current": 3.0})
+
+    monkeypatch.setattr(grading, "judge", judged)
+    told = grade(CHALLENGE, "", raw)
+    assert (told.state, told.slip) == (NOT_YET, "all at once not met")
+    assert told.message.splitlines()[-1] == (
+        "Works on 93 of 100 days only: not all is met at once. "
+        "Most often missed: speed at the load (on 4 of 100 days), current of one motor (on 3)."
+    )
+    assert wrong_path(pose(CHALLENGE, ""), told.slip).did == "not met: all at once, on 19 of 20 days"
+    assert grade(replace(CHALLENGE, bad_day=False), "", raw).state == RIGHT
 
 
 def test_a_design_for_good_days_only_is_right_where_no_more_is_asked():

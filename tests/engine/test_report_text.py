@@ -1,5 +1,6 @@
 """Words for a report: a number beside its bound, the verdict, the bad day, and what one should see."""
 
+import dataclasses
 import math
 import re
 
@@ -37,6 +38,35 @@ def test_the_verdict_follows_the_margin_on_a_good_and_on_a_bad_day(load, said):
     """15.28 kg 1.243 is 189.93 N, which leaves 5.03 %; 15.3 kg 1.243 is 190.18 N: 4.91 %. 18 kg hold up to 11.1 % more:
     the days at 0.001 to 0.111 and the one at 0.0005 are 112 of 256, 43.75 of 100."""
     assert report_text.verdict(shelf(load)) == said
+
+
+def test_what_is_met_one_by_one_and_missed_at_once_is_said_with_what_is_missed_most():
+    margins = {"weight": 0.02, "sag": 0.01}
+    days = {"weight": 2.3, "sag": 4.3}
+    report = Report(Shelf, {}, {}, {}, margins, margins, 94, -0.1, days)
+    assert (
+        report_text.verdict(report) == "Works on 94 of 100 days only: not all is met at once. "
+        "Most often missed: sag in the middle (on 4 of 100 days), weight on the board (on 2)."
+    )
+    few = Report(Shelf, {}, {}, {}, margins, margins, 94, -0.1, {"weight": 0.4, "sag": 0.0})
+    assert report_text.verdict(few).endswith("Most often missed: weight on the board (on less than 1 of 100 days).")
+
+
+def test_what_is_nearly_missed_at_once_is_within_5_percent():
+    margins = {"weight": 0.3, "sag": 0.2}
+    found, bounds = {"weight": 140.0, "sag": 0.08}, {"weight": 200.0, "sag": 0.1}
+    report = Report(Shelf, {}, found, found, margins, margins, 95, 0.01, bounds=bounds)
+    said = report_text.verdict(report)
+    assert said.startswith("Just works, within 5 %: measure first. On a bad day sag in the middle is 80 mm")
+
+
+def test_what_has_no_worse_way_is_told_from_end_to_end():
+    report = shelf(10)
+    finding = Shelf.FINDINGS[2]
+    assert report_text.on_a_bad_day(report, finding) == "2 kg", "the same on every day"
+    wide = dataclasses.replace(report, ends={"mass": (1.5, 2.25)})
+    assert report_text.on_a_bad_day(wide, finding) == "1.5 kg to 2.25 kg"
+    assert report_text.on_a_bad_day(report, Shelf.FINDINGS[0]) == "124 N"
 
 
 def test_the_verdict_names_what_misses_by_most():

@@ -209,7 +209,7 @@ def test_search_equals_judging_one_by_one(torque):
         report = singles[tuple(candidate.choice.values())]
         assert candidate.good == pytest.approx(report.good)
         assert candidate.good_margin == pytest.approx(min(report.good_margin.values()))
-        assert candidate.bad_margin == pytest.approx(min(report.bad_margin.values()))
+        assert candidate.bad_margin == pytest.approx(report.joint_margin)
     works = [c.works_on_bad_day for c in ranking.candidates]
     assert works == sorted(works, reverse=True)
     fitting = [c.good["mass"] for c in ranking.fitting]
@@ -308,7 +308,7 @@ def test_the_search_equals_brute_force_on_small_kits(name, seed):
     singles = {}
     for combination in itertools.product(*vary.values()):
         report = judge(sizing, {**job, **dict(zip(vary, combination))})
-        margins = min(report.good_margin.values()), min(report.bad_margin.values())
+        margins = min(report.good_margin.values()), report.joint_margin
         singles[combination] = (report, *margins)
     fit = [c for c, (_, good, bad) in singles.items() if good >= 0 and bad >= 0]
     value = lambda c, rank: singles[c][0].good[rank.lstrip("-")] * (-1 if rank.startswith("-") else 1)
