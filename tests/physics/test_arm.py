@@ -136,6 +136,22 @@ def test_a_fall_releases_what_lifting_cost():
     assert arm.drop_energy(0.8, 0.6) == pytest.approx(work, rel=1e-6)
 
 
+@pytest.mark.parametrize("pin_angle, anchor", [(0.0, (0.0, 0.10)), (0.4, (-0.05, 0.08)), (-0.3, (0.06, -0.02))])
+def test_a_spring_is_as_long_as_loose_where_it_goes_slack(pin_angle, anchor):
+    """By measuring: just beside the angles the hooks are nearer on one side and further on the other."""
+    spring = arm.Spring(600.0, 0.07, 4.0, 0.30, *anchor, 0.08, pin_angle)
+    first, last = arm.slack_angles(spring)
+    assert arm.spring_length(spring, np.array([first, last]))[0] == pytest.approx(0.07, rel=1e-12)
+    inside, outside = np.array([first + 1e-3, last - 1e-3]), np.array([first - 1e-3, last + 1e-3])
+    assert np.all(arm.spring_torque(spring, inside) == 0) and np.all(arm.spring_torque(spring, outside) != 0)
+
+
+def test_a_spring_that_is_never_or_always_slack_has_no_such_angles():
+    short, long = (arm.Spring(600.0, free, 4.0, 1.0, 0.0, 0.10, 0.06) for free in (0.03, 0.17))
+    assert arm.slack_angles(short) == arm.slack_angles(long) == (np.inf, np.inf)
+    assert arm.slack_angles(arm.Spring(600.0, 0.05, 4.0, 1.0, 0.0, 0.0, 0.06)) == (np.inf, np.inf), "on the pivot"
+
+
 @pytest.mark.parametrize(
     "wrong, says",
     [

@@ -172,3 +172,11 @@ def test_the_tip_goes_where_trigonometry_says_and_moves_as_the_inertia_says():
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but it must be .*; .*\.$"):
         call()
+
+
+@pytest.mark.parametrize("base, elbow", [(40, 20), (20, 20), (15, 30)])
+def test_way_of_the_tip_for_each_radian_by_differences(base, elbow):
+    pair = chained.Pair(0.35, 0.28, 0.2, 0.2, 0.0, 0.3, base, elbow, 1.1)
+    angle, step = np.linspace(-1.0, 3.0, 23), 1e-6
+    ahead, behind = (np.array(chained.pose(pair, angle + side * step)[2:]) for side in (1, -1))
+    assert chained.tip_rate(pair, angle) == pytest.approx(np.hypot(*(ahead - behind)) / (2 * step), rel=1e-7)

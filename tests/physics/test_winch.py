@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy.integrate import quad
+from scipy.integrate import quad, solve_ivp
 from scipy.special import j1
 
 from mechbench.physics import drive, lift, rope, winch
@@ -183,6 +183,47 @@ def test_work_of_the_weight_and_cord_wound(drum, slack, before):
     assert radius[0] == pytest.approx(winch.layer_radius(drum, winch.layers_used(drum, before + 1e-9)))
     assert radius[-1] == pytest.approx(winch.layer_radius(drum, winch.layers_used(drum, before + 0.9)))
     assert np.sqrt((load.inertia[-1] - 1e-5) / 12.0) == pytest.approx(radius[-1])
+
+
+SNATCHES = (  # weight N, mass kg, speed m/s, radius m, stiffness N/m, limit of current A
+    (147.0, 15.0, 0.0, 0.018, 30e3, 15.0),
+    (147.0, 15.0, 0.15, 0.018, 30e3, 15.0),
+    (147.0, 15.0, 0.08, 0.018, 9e3, 5.0),
+    (37.0, 0.9, 0.05, 0.010, 1e5, 15.0),
+    (147.0, 15.0, 0.0, 0.030, 12e3, 4.0),  # it hardly lifts
+)
+
+
+@pytest.mark.parametrize("weight, mass, speed, radius, stiff, most", SNATCHES)
+def test_snatch_load_with_the_motor_pulling_on_against_integration(weight, mass, speed, radius, stiff, most):
+    """What turns and what hangs, each by Newton, and the cord between them, by an adaptive solver; ten swings long."""
+    line = replace(LINE, current_limit=most)
+    found = winch.snatch(line, BUS, weight, mass, speed, radius, stiff, 2e-6)
+
+    def rhs(t, y):
+        pull, w = max(stiff * (y[0] * radius - y[1]), 0.0), y[2]
+        amps = min((13.2 - 1.44 * w) / (1.3 + 0.12), most)
+        turned = 0.729 * 1.44 * (amps - 0.28) - pull * radius
+        return [w, y[3], turned / (0.729 * 8e-6 * 80**2 + 2e-6), max(pull - weight, 0 if y[3] <= 0 else -np.inf) / mass]
+
+    swing = 2 * np.pi * np.sqrt(mass / stiff)
+    run = solve_ivp(rhs, (0, 10 * swing), [0, 0, speed / radius, 0], rtol=1e-9, atol=1e-12, max_step=swing / 500)
+    expected = max(stiff * (run.y[0] * radius - run.y[1]).max(), weight)
+    source = "two bodies, a spring and a motor's straight line, integrated by scipy"
+    what = f"snatch load of {mass} kg at {speed} m/s, {most:.0f} A at most [N]"
+    check("winch", what, found, expected, 2e-4, source, "recomputed here")
+
+
+def test_a_load_put_on_suddenly_by_a_steady_force():
+    """A light rotor with a steady force F on a wall: from rest the spring goes to 2 F, as every textbook has it.
+
+    Here the wall is a load far too heavy to lift, so the pull is F at rest and 2 F at its highest; a motor that turns
+    slowly gives nearly the same torque all the time.
+    """
+    slow = drive.Line(1e6, 1.0, 0.0, 1e-5, 1.0, 1.0)  # 10 kV give 10 mA and 10 mN·m at any speed that is reached
+    pulls = winch.snatch(slow, Bus(1e4, 0.0, 7.0), np.array([0.01, 1.99, 2.5]), 1e9, 0.0, 0.010, 5e3, 1e-9)
+    assert pulls[0] == pytest.approx(2.0, rel=2e-3) and pulls[1] == pytest.approx(2.0, rel=2e-3)
+    assert pulls[2] == 2.5, "the drum stops before the load lifts; no less than the weight is told"
 
 
 def test_a_tackle_halves_the_pull_and_doubles_the_cord():

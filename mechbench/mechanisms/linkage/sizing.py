@@ -7,8 +7,9 @@ from mechbench.kits import Table
 from mechbench.mechanisms.powertrain import column
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import arm, gearing, linkage, linkage_load, motion
+from mechbench.physics._peaks import place_of_most, with_places
 
-POINTS = 31
+POINTS = 61  # the inertia that the drive feels changes much along the turn
 OPEN, CROSSED = "open", "crossed"
 
 
@@ -219,8 +220,8 @@ class LiftingFourbar(Sizing):
     def solve(x):
         """Weights through the linkage by virtual work, then the one solver; where links don't meet, no lift at all."""
         fourbar, lumps = fourbar_of(x), lumps_of(x)
-        angle = column(x.start) + column(x.turn) * np.linspace(0, 1, POINTS)
         side = column(x.branch.side)
+        angle = _places(x, fourbar, lumps, side)
         torque = linkage_load.weight_torque(fourbar, lumps, angle, side)
         transmission = linkage.least_transmission_angle(fourbar, angle[:, :1], angle[:, -1:])[:, 0]
         meets = np.isfinite(torque).all(axis=-1) & (transmission > 0)  # a toggle may lie between two points
@@ -232,7 +233,7 @@ class LiftingFourbar(Sizing):
         worst = np.where(meets, np.max(np.abs(pull), axis=-1), np.inf)
         turned = np.unwrap(linkage.pose(fourbar, angle, side).output_angle, axis=-1)
         tip_y = linkage_load.lump_position(fourbar, lumps[0], angle, side)[1]
-        rate = np.max(np.abs(linkage.rates(fourbar, angle, side)[1]), axis=-1)
+        rate = np.max(_turning(fourbar, angle, side), axis=-1)
         return {
             "time": np.where(meets, done.time[:, 0], np.inf),
             "rise": np.where(meets, tip_y[:, -1] - tip_y[:, 0], 0.0),
@@ -251,6 +252,35 @@ class LiftingFourbar(Sizing):
             "pin_force": np.max(linkage_load.pin_forces(fourbar, lumps, angle, side).largest, axis=-1),
             "droop": np.where(meets, gearing.tip_drop(x.drive.play, x.arm_length) * rate, np.inf),
         }
+
+
+def _places(x, fourbar, lumps, side):
+    """Angles of the input link: evenly spread, and where torque either way, output rate and pin forces peak."""
+    start, end = column(x.start), column(x.start + x.turn)
+    torque = lambda angle: linkage_load.weight_torque(fourbar, lumps, angle, side)
+    peaks = (
+        torque,
+        lambda angle: -torque(angle),
+        lambda angle: _turning(fourbar, angle, side),
+        lambda angle: linkage_load.pin_forces(fourbar, lumps, angle, side).largest,
+    )
+    more = np.broadcast_arrays(*(place_of_most(_where_it_meets(peak), start, end) for peak in peaks))
+    return with_places(start, end, POINTS, np.concatenate(more, axis=-1))
+
+
+def _where_it_meets(function):
+    """The function, and less than anything where it has no bound because the links do not meet."""
+
+    def bounded(angle):
+        values = function(angle)
+        return np.where(np.isfinite(values), values, -np.inf)
+
+    return bounded
+
+
+def _turning(fourbar, angle, side):
+    """How far the output turns for each radian of the input, either way."""
+    return np.abs(linkage.rates(fourbar, angle, side)[1])
 
 
 def fourbar_of(x):
