@@ -155,7 +155,7 @@ class Drivetrain(Sizing):
             "current",
             "highest current of all motors",
             "A",
-            "in the run; compare with the fuse: the time is flat over the gear ratio, this is not",
+            "in the run, for a moment; near the best gear ratio the time is flat, the current of a push is not",
         ),
         Finding(
             "spins",
@@ -187,7 +187,7 @@ class Drivetrain(Sizing):
         "battery.open_circuit": "battery_voltage",
         "battery.resistance": "battery_resistance",
     }
-    RANK = ("time", "current")
+    RANK = ("time", "push_current")
     ROLE = DRIVES
     GIVEN = ("mass", "height", "wheelbase", "track", "distance")
     USES = (
