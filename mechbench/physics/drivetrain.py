@@ -17,7 +17,7 @@ Contents
     sideways                         a drive as mecanum rollers leave it when going sideways
     push                             against a wall: stall or spin, how hard, at what current
     scrub, spin                      wheels dragged sideways in a turn; a Load for turning on the spot
-    sprint_by_ratio                  time and peak current over the gear ratio
+    sprint_by_ratio                  time, and current of a push, over the gear ratio
 
 What each wheel must turn at is in kinematics; how hard balance lets a robot brake is balance.braking_limit.
 First runs: robot on blocks, feet and fingers clear, one hand at the switch.
@@ -542,10 +542,10 @@ def push(line, bus, wheel_radius, grip):
     return np.where(spins, grip, strength / radius)[()], spins[()], current[()], battery_current[()], slip_speed[()]
 
 
-def sprint_by_ratio(motor, count, ratio, efficiency, efficiency_driven, load, bus, current_limit=np.inf, end="rest"):
-    """Give time and highest current of a run for many gear ratios: the time is flat, so the fuse chooses.
+def sprint_by_ratio(motor, count, ratio, efficiency, efficiency_driven, chassis, distance, bus, current_limit=np.inf):
+    """Give time of a run and current of a push for many gear ratios: the time is flat, so the fuse chooses.
 
-    Equation: motion.move with drive.line for each ratio
+    Equation: motion.move and push with drive.line for each ratio
 
     Parameters
     ----------
@@ -554,33 +554,35 @@ def sprint_by_ratio(motor, count, ratio, efficiency, efficiency_driven, load, bu
     ratio : [-] motor speed over wheel speed, > 0, shape [S]
     efficiency : [-] of the train, driving; one number, or one a ratio
     efficiency_driven : [-] of the train, driven
-    load : [part] of sprint
+    chassis : [part] a Chassis
+    distance : [m] from rest to rest, > 0
     bus : [part] a motion.Bus
     current_limit : [A] of one motor output, inf without a limit
-    end : [text] "rest" or "pass"
 
     Returns
     -------
     time : [s] for each ratio; inf where it never arrives
-    current : [A] highest from the battery, for each ratio
-    volts : [V] lowest of the battery, for each ratio
+    current : [A] from the battery while it pushes against a wall, for each ratio
+    volts : [V] of the battery while it pushes
 
-    Valid: as motion.move.
-    Raises: ValueError as drive.line and motion.move.
+    Valid: as motion.move and push. The highest current of the run itself tells little: motors that start from rest draw
+        all they can for a moment, whatever the ratio.
+    Raises: ValueError as drive.line, sprint and motion.move.
     Source: common practice, no source.
 
     >>> from types import SimpleNamespace
     >>> small = SimpleNamespace(resistance=1.3, torque_constant=0.018, free_current=0.28, rotor_inertia=8e-6)
-    >>> load = sprint(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3), 2.0)
+    >>> robot = Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3)
     >>> ratios, bus = np.array([12.0, 20.0]), motion.Bus(13.2, 0.12)
-    >>> time, current, _ = sprint_by_ratio(small, 4, ratios, 0.81, 0.79, load, bus, 15.0)
-    >>> print([f"{t:.2f} s at {i:.0f} A" for t, i in zip(time, current)])
-    ['1.33 s at 30 A', '1.49 s at 26 A']
+    >>> time, current, _ = sprint_by_ratio(small, 4, ratios, 0.81, 0.79, robot, 2.0, bus, 15.0)
+    >>> print([f"{t:.2f} s, {i:.0f} A" for t, i in zip(time, current)])
+    ['1.33 s, 30 A', '1.49 s, 20 A']
     """
     ratio = np.atleast_1d(check.positive("ratio", ratio))
     line = drive.line(motor, ratio, efficiency, efficiency_driven, count, current_limit)
-    done = motion.move(line, load, bus, end)
-    return done.time[:, 0], done.bus_current, done.volts_min
+    done = motion.move(line, sprint(chassis, distance), bus)
+    amps = push(line, bus, chassis.wheel_radius, grip_force(chassis))[3]
+    return done.time[:, 0], amps, bus.open_circuit - bus.resistance * amps
 
 
 # --- turning ----------------------------------------------------------------------------------------------------------

@@ -171,11 +171,10 @@ def test_braking_allowed_by_balance_is_kept_and_costs_time():
     assert np.all(barely.braking_limit == 0), "rolling alone slows it more than that"
 
 
-def test_time_is_flat_over_the_ratio_and_the_current_is_not():
+def test_time_is_flat_over_the_ratio_and_the_current_of_a_push_is_not():
     small = type("small", (), dict(resistance=1.3, torque_constant=0.018, free_current=0.28, rotor_inertia=8e-6))
     ratios = np.array([8.0, 10.0, 12.0, 14.0, 16.0, 20.0, 30.0])
-    load = drivetrain.sprint(HERON, 2.0, points=201)
-    time, current, volts = drivetrain.sprint_by_ratio(small, 4, ratios, 0.81, 0.79, load, BUS, 15.0)
+    time, current, volts = drivetrain.sprint_by_ratio(small, 4, ratios, 0.81, 0.79, HERON, 2.0, BUS, 15.0)
     best = np.argmin(time)
     assert 0 < best < ratios.size - 1, "too short a ratio is slow to speed up, too tall a one slow at the top"
     near = np.abs(time / time[best] - 1) < 0.13
@@ -183,8 +182,10 @@ def test_time_is_flat_over_the_ratio_and_the_current_is_not():
     assert np.all(np.diff(current) < 1e-9) and np.all(np.diff(volts) > -1e-9)
     start = BUS.open_circuit / (1.3 / 4 + BUS.resistance)
     assert current[0] == pytest.approx(start), "wheels that grip: the motors stand still at full voltage"
-    alone = move(small_line(16.0), load, BUS)
-    assert time[4] == pytest.approx(alone.time[0, 0]) and current[4] == pytest.approx(alone.bus_current[0])
+    grip = 0.75 * 14.5 * GRAVITY * 0.05 / (0.81 * 0.018 * 20) + 4 * 0.28
+    assert current[5] == pytest.approx(grip), "wheels that spin: the motors give what the floor takes"
+    assert volts[5] == pytest.approx(BUS.open_circuit - BUS.resistance * grip)
+    assert time[4] == pytest.approx(move(small_line(16.0), drivetrain.sprint(HERON, 2.0), BUS).time[0, 0])
 
 
 def slips_at(chassis, way, slope=0.0):
@@ -322,12 +323,13 @@ def test_push_spins_with_a_short_gear_and_stalls_with_a_tall_one():
 
 
 def test_push_agrees_with_the_solver_against_a_wall():
-    """The same answer from motion.move: a load that asks more than the grip."""
+    """The same answer from motion.move: a load that asks more than the grip, and one that creeps along under it."""
     grip, line = drivetrain.grip_force(HERON), small_line(16)
-    wall = motion.Load([0.0, 1.0], 1000.0, 0.0, 1.0, torque_limit=grip * HERON.wheel_radius)
-    done = move(line, wall, BUS)
-    assert done.why[0, 0] == "slipped"
-    assert done.bus_current[0] == pytest.approx(drivetrain.push(line, BUS, HERON.wheel_radius, grip)[2])
+    torque = grip * HERON.wheel_radius
+    assert move(line, motion.Load([0.0, 1.0], 1000.0, 0.0, 1.0, torque_limit=torque), BUS).why[0, 0] == "slipped"
+    creeps = move(line, motion.Load([0.0, 1.0], 0.999 * torque, 0.0, 1.0, torque_limit=torque), BUS, end="pass")
+    assert creeps.slip_time[0, 0] == creeps.time[0, 0] > 10
+    assert creeps.current[0, 0, -1] == pytest.approx(drivetrain.push(line, BUS, HERON.wheel_radius, grip)[2])
 
 
 def test_sideways_loses_what_was_measured():
