@@ -13,11 +13,11 @@ Contents
     friction_force                   sticks or slides
     grip_force, top_acceleration, steepest_slope      what the driven wheels pass on at most
     sprint                           a Load for motion.move: straight over a distance, flat or up a slope
-    motor_acceleration, highest_speed, held_current   what motors can do at the start; where braking begins; held back
+    motor_acceleration, held_back, highest_speed      what motors can do at the start; a gentler driver; the peak
     sideways                         a drive as mecanum rollers leave it when going sideways
     push                             against a wall: stall or spin, how hard, at what current
     scrub, spin                      wheels dragged sideways in a turn; a Load for turning on the spot
-    sprint_by_ratio                  time and peak current over the gear ratio
+    sprint_by_ratio                  time, and current of a push, over the gear ratio
 
 What each wheel must turn at is in kinematics; how hard balance lets a robot brake is balance.braking_limit.
 First runs: robot on blocks, feet and fingers clear, one hand at the switch.
@@ -278,7 +278,7 @@ def steepest_slope(chassis):
 # --- going straight ---------------------------------------------------------------------------------------------------
 
 
-def sprint(chassis, distance, slope=0.0, most_braking=np.inf, most_speeding_up=np.inf, points=POINTS):
+def sprint(chassis, distance, slope=0.0, most_braking=np.inf, points=POINTS):
     """Make the Load of a straight run over a distance, as the wheels' axle feels it.
 
     Equation: q = x / r; J = m r^2 + J_wheels; load torque = m g r sin s; friction torque = c_r m g r cos s;
@@ -291,19 +291,17 @@ def sprint(chassis, distance, slope=0.0, most_braking=np.inf, most_speeding_up=n
     distance : [m] to go, > 0; broadcasts
     slope : [rad] above 0 uphill
     most_braking : [m/s2] that is allowed, for example balance.braking_limit; inf without a limit
-    most_speeding_up : [m/s2] the same for speeding up: a driver who holds back, so that the front wheels stay down
     points : [whole] of the table, at least 4; the last two lie close together
 
     Returns
     -------
-    load : [part] a motion.Load with tables [S,points]: grip with weight transfer, or what the driver allows, in
-        torque_limit and limit_slope; most_braking in braking_limit
+    load : [part] a motion.Load with tables [S,points]: grip with weight transfer in torque_limit and limit_slope,
+        most_braking in braking_limit
 
     Valid: straight ahead. The grip is a limit of the axle's torque, and the wheels' own inertia is allowed for in it.
-        Where most_speeding_up is less than the grip allows, the solver's slip_time is the time with the driver holding
-        back: no wheel slips then; a slope that pulls it on harder than that it does not hold. Nothing changes along the way,
-        so times and currents do not depend on the number of points.
-    Raises: ValueError when distance, most_braking or most_speeding_up is not above 0, or points is below 4.
+        A driver who speeds up more gently is in held_back. Nothing changes along the way, so times and currents do not
+        depend on the number of points.
+    Raises: ValueError when distance or most_braking is not above 0, or points is below 4.
     Source: common practice, no source.
 
     >>> robot = Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3)
@@ -317,8 +315,7 @@ def sprint(chassis, distance, slope=0.0, most_braking=np.inf, most_speeding_up=n
     rolling = chassis.rolling * mass * GRAVITY * np.cos(slope) * radius
     limit = _allowed("most_braking", most_braking, "braking")
     braking_limit = np.maximum(inertia * limit / radius - pull - rolling, 0.0)
-    ahead = np.minimum(top_acceleration(chassis, slope), _allowed("most_speeding_up", most_speeding_up, "speeding up"))
-    grip, gain = _grip_line(chassis, slope, inertia, pull + rolling, ahead / radius)
+    grip, gain = _grip_line(chassis, slope, inertia, pull + rolling)
     share = np.linspace(0, 1, int(check.whole("points", points, 4)) - 1)
     parts = (check.positive("distance", distance) / radius, pull, rolling, inertia, grip, gain, braking_limit)
     share = np.insert(share, -1, 1 - NEAR_END)
@@ -335,14 +332,15 @@ def _allowed(name, value, what):
     return np.asarray(value, dtype=float)
 
 
-def _grip_line(chassis, slope, inertia, drag, ahead):
+def _grip_line(chassis, slope, inertia, drag):
     """Torque limit of the axle, and how it grows with the acceleration: straight through both borders of slipping.
 
     Ahead the floor's push and the wheels' own inertia ask for torque on the same side, braking on opposite sides: so
     no one factor is right for both. A robot that can't set off at all only needs a limit below its drag; one that runs
     away downhill, none that could hold it.
     """
-    back, least = -_at_grip(chassis, slope, -1) / chassis.wheel_radius, TINY * inertia
+    ahead, back = (way * _at_grip(chassis, slope, way) / chassis.wheel_radius for way in (1, -1))
+    least = TINY * inertia
     push, brake = np.maximum(inertia * ahead + drag, least), np.maximum(inertia * back - drag, least)
     stuck, most = ahead <= 0, inertia * (1 - TINY)
     gain = np.where(stuck, 0.0, np.clip((push - brake) / np.maximum(ahead + back, TINY), -most, most))
@@ -378,6 +376,39 @@ def motor_acceleration(line, bus, load):
     return np.minimum(free, held)
 
 
+def held_back(line, load, most):
+    """Give the drive of a driver who speeds up no harder than given: controllers hold the motors' current.
+
+    Equation: I = (T / eta + J_rotor w') / k + I_0, T = J w' + T_drag
+
+    Parameters
+    ----------
+    line : [part] a drive.Line of all motors, at the wheels' axle
+    load : [part] of sprint
+    most : [rad/s2] of the axle, that is allowed, shape [S], > 0; inf without a limit
+
+    Returns
+    -------
+    line : [part] a drive.Line with that limit of the current, or its own where that is lower
+
+    Valid: a load that stays the same along the way. The limit holds for braking too, where the same current slows down
+        more than it speeds up, because all losses help.
+    Raises: ValueError when most is not above 0.
+    Source: Newton's law for turning, the rotors' inertia behind the gears.
+
+    >>> line = drive.Line(0.325, 0.288, 1.12, 0.0082, 0.81, 0.79)
+    >>> load = sprint(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.36, 0.30, 1.05e-3), 2.0)
+    >>> print(f"{held_back(line, load, 4.0 / 0.05).current_limit:.1f} A")
+    17.5 A
+    """
+    most = _allowed("most", most, "speeding up")
+    free, most = np.isposinf(most), np.where(np.isposinf(most), 0.0, most)
+    drag = load.load_torque[..., 0] + load.friction_torque[..., 0]
+    torque = (load.inertia[..., 0] * most + drag) / line.efficiency + line.rotor_inertia * most
+    amps = torque / line.torque_constant + line.free_current
+    return replace(line, current_limit=np.minimum(line.current_limit, np.where(free, np.inf, amps)))
+
+
 def _laws(line, bus, load):
     """Acceleration at full voltage from rest, its fall with speed, and what controllers and grip hold it to."""
     drag = load.load_torque[..., 0] + load.friction_torque[..., 0]
@@ -392,7 +423,8 @@ def _laws(line, bus, load):
 def highest_speed(line, bus, load, done):
     """Give the highest speed of a run: where it stops speeding up and begins to brake.
 
-    Equation: way to speed up to w + w^2 / (2 b) = way; speeding up as a = min(held, A - B w), braking with b
+    Equation: way to speed up to w + w^2 / (2 b) = way; speeding up evenly while wheels slip, then with
+        min(held, A - B w), braking with b
 
     Parameters
     ----------
@@ -416,54 +448,24 @@ def highest_speed(line, bus, load, done):
     1.89 m/s
     """
     free, fall, held, grip = _laws(line, bus, load)
-    start = np.minimum(np.minimum(free, held), grip)
-    moves = np.isfinite(done.time[:, 0]) & (start > 0)
-    free, start = np.where(moves, free, 1.0), np.where(moves, start, 1.0)
-    knee = (free - start) / fall  # up to this speed the acceleration is even
+    most = np.minimum(free, held)
+    moves = np.isfinite(done.time[:, 0]) & (most > 0) & (grip > 0)
+    free, most, grip = (np.where(moves, part, 1.0) for part in (free, most, grip))
+    slipped = grip * np.where(moves, done.slip_time[:, 0], 0.0)  # the speed at which wheels grip again
+    knee = np.maximum((free - most) / fall, slipped)  # up to there controllers hold the current
+    left = np.maximum(free - fall * knee, TINY)
     q = done.q[:, 0]
     brakes = np.where(moves, done.speed[:, 0, -2] ** 2 / (q[:, -1] - q[:, -2]), 1.0)
-    low, high = np.zeros_like(free), free / fall
+    low, high = np.zeros_like(free), np.maximum(free / fall, slipped)
     for _ in range(HALVINGS):
         w = 0.5 * (low + high)
+        evenly = np.maximum(np.minimum(w, knee), slipped)
+        way = np.minimum(w, slipped) ** 2 / (2 * grip) + (evenly**2 - slipped**2) / (2 * most)
         over = np.maximum(w - knee, 0.0)
-        curve = -over / fall - free / fall**2 * np.log1p(-np.minimum(fall * over / start, 1 - TINY))
-        short = np.minimum(w, knee) ** 2 / (2 * start) + curve + w**2 / brakes < q[:, -1] - q[:, 0]
+        way = way - over / fall - free / fall**2 * np.log1p(-np.minimum(fall * over / left, 1 - TINY))
+        short = way + w**2 / brakes < q[:, -1] - q[:, 0]
         low, high = np.where(short, w, low), np.where(short, high, w)
     return np.where(moves, high, 0.0)
-
-
-def held_current(line, bus, load, speed):
-    """Give the highest current from the battery while a driver holds back, up to a speed.
-
-    Equation: I = (T / eta + J_rotor w') / k + I_0 in the motors; V I_b = I (R I + k w), V = E - R_b I_b
-
-    Parameters
-    ----------
-    line : [part] a drive.Line of all motors, at the wheels' axle
-    bus : [part] a motion.Bus
-    load : [part] of sprint, with most_speeding_up
-    speed : [rad/s] highest of the run, of the axle
-
-    Returns
-    -------
-    amps : [A] of all motors, the same all the time
-    until : [rad/s] speed at which full voltage gives no more than that; 0 where it never gives so much
-    current : [A] from the battery; it grows with speed
-
-    Valid: held back all the time from rest up to that; controllers that waste nothing.
-    Raises: nothing.
-    Source: power in = heat in the windings + power passed on.
-
-    >>> line, bus = drive.Line(0.325, 0.288, 1.12, 0.0082, 0.81, 0.79), motion.Bus(13.2, 0.12)
-    >>> load = sprint(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.36, 0.30, 1.05e-3), 2.0, most_speeding_up=4.0)
-    >>> print("{:.1f} A, to {:.1f} rad/s, {:.1f} A".format(*held_current(line, bus, load, 20.0)))
-    19.5 A, to 15.7 rad/s, 19.5 A
-    """
-    free, fall, _, grip = _laws(line, bus, load)
-    torque = load.torque_limit[..., 0] + load.limit_slope[..., 0] * grip
-    amps = (torque / line.efficiency + line.rotor_inertia * grip) / line.torque_constant + line.free_current
-    until = np.maximum((free - grip) / fall, 0.0)
-    return amps, until, _from_battery(line, bus, amps, np.minimum(speed, until))
 
 
 def _from_battery(line, bus, amps, speed):
@@ -540,10 +542,10 @@ def push(line, bus, wheel_radius, grip):
     return np.where(spins, grip, strength / radius)[()], spins[()], current[()], battery_current[()], slip_speed[()]
 
 
-def sprint_by_ratio(motor, count, ratio, efficiency, efficiency_driven, load, bus, current_limit=np.inf, end="rest"):
-    """Give time and highest current of a run for many gear ratios: the time is flat, so the fuse chooses.
+def sprint_by_ratio(motor, count, ratio, efficiency, efficiency_driven, chassis, distance, bus, current_limit=np.inf):
+    """Give time of a run and current of a push for many gear ratios: the time is flat, so the fuse chooses.
 
-    Equation: motion.move with drive.line for each ratio
+    Equation: motion.move and push with drive.line for each ratio
 
     Parameters
     ----------
@@ -552,33 +554,35 @@ def sprint_by_ratio(motor, count, ratio, efficiency, efficiency_driven, load, bu
     ratio : [-] motor speed over wheel speed, > 0, shape [S]
     efficiency : [-] of the train, driving; one number, or one a ratio
     efficiency_driven : [-] of the train, driven
-    load : [part] of sprint
+    chassis : [part] a Chassis
+    distance : [m] from rest to rest, > 0
     bus : [part] a motion.Bus
     current_limit : [A] of one motor output, inf without a limit
-    end : [text] "rest" or "pass"
 
     Returns
     -------
     time : [s] for each ratio; inf where it never arrives
-    current : [A] highest from the battery, for each ratio
-    volts : [V] lowest of the battery, for each ratio
+    current : [A] from the battery while it pushes against a wall, for each ratio
+    volts : [V] of the battery while it pushes
 
-    Valid: as motion.move.
-    Raises: ValueError as drive.line and motion.move.
+    Valid: as motion.move and push. The highest current of the run itself tells little: motors that start from rest draw
+        all they can for a moment, whatever the ratio.
+    Raises: ValueError as drive.line, sprint and motion.move.
     Source: common practice, no source.
 
     >>> from types import SimpleNamespace
     >>> small = SimpleNamespace(resistance=1.3, torque_constant=0.018, free_current=0.28, rotor_inertia=8e-6)
-    >>> load = sprint(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3), 2.0)
+    >>> robot = Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3)
     >>> ratios, bus = np.array([12.0, 20.0]), motion.Bus(13.2, 0.12)
-    >>> time, current, _ = sprint_by_ratio(small, 4, ratios, 0.81, 0.79, load, bus, 15.0)
-    >>> print([f"{t:.2f} s at {i:.0f} A" for t, i in zip(time, current)])
-    ['1.33 s at 30 A', '1.49 s at 26 A']
+    >>> time, current, _ = sprint_by_ratio(small, 4, ratios, 0.81, 0.79, robot, 2.0, bus, 15.0)
+    >>> print([f"{t:.2f} s, {i:.0f} A" for t, i in zip(time, current)])
+    ['1.33 s, 30 A', '1.49 s, 20 A']
     """
     ratio = np.atleast_1d(check.positive("ratio", ratio))
     line = drive.line(motor, ratio, efficiency, efficiency_driven, count, current_limit)
-    done = motion.move(line, load, bus, end)
-    return done.time[:, 0], done.bus_current, done.volts_min
+    done = motion.move(line, sprint(chassis, distance), bus)
+    amps = push(line, bus, chassis.wheel_radius, grip_force(chassis))[3]
+    return done.time[:, 0], amps, bus.open_circuit - bus.resistance * amps
 
 
 # --- turning ----------------------------------------------------------------------------------------------------------

@@ -38,7 +38,7 @@ PREDICT = Prediction(
         Option("largest", "The largest ratio: it pulls hardest."),
     ),
     hints=(),
-    explain="Now try the gearboxes on the bench. Watch two numbers: the time, and the highest current.",
+    explain="Now try the gearboxes on the bench. Watch two numbers: the time, and the current of a push.",
 )
 
 
@@ -539,8 +539,8 @@ DESIGN = Challenge(
         "Now the next gearbox up, and down. The time hardly changes; what does?",
     ),
     explain=(
-        "It goes, stops and pushes, on a bad day too. Compare the highest current with your neighbour's: that is where"
-        " the choices differ."
+        "It goes, stops and pushes, on a bad day too. Compare the current of a push with your neighbour's: that is"
+        " where the choices differ."
     ),
 )
 

@@ -1,7 +1,5 @@
 """Sizing: a drivetrain. How fast across the field and stopped, how hard can it push, how long does the fuse last?"""
 
-from dataclasses import replace
-
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Pick, Sizing
@@ -157,7 +155,7 @@ class Drivetrain(Sizing):
             "current",
             "highest current of all motors",
             "A",
-            "in the run; compare with the fuse: the time is flat over the gear ratio, this is not",
+            "in the run, for a moment; near the best gear ratio the time is flat, the current of a push is not",
         ),
         Finding(
             "spins",
@@ -189,7 +187,7 @@ class Drivetrain(Sizing):
         "battery.open_circuit": "battery_voltage",
         "battery.resistance": "battery_resistance",
     }
-    RANK = ("time", "current")
+    RANK = ("time", "push_current")
     ROLE = DRIVES
     GIVEN = ("mass", "height", "wheelbase", "track", "distance")
     USES = (
@@ -197,6 +195,7 @@ class Drivetrain(Sizing):
         drivetrain.steepest_slope,
         drivetrain.sprint,
         drivetrain.motor_acceleration,
+        drivetrain.held_back,
         drivetrain.highest_speed,
         drivetrain.push,
         drivetrain.sideways,
@@ -233,7 +232,7 @@ class Drivetrain(Sizing):
             "top_speed": top,
             "slips": ahead.slip_time[:, 0],
             "braking": braking,
-            "sideways_time": _sideways_time(x, line, bus),
+            "sideways_time": _sideways_time(x, line),
             "slope": _slope(x, robot, stall / radius, x.wheelbase * (1 - rear_share)),
         }
 
@@ -260,28 +259,14 @@ class Drivetrain(Sizing):
 def _run(x, line, robot, braking, tips):
     """The run; its highest speed; and the most that it could speed up at full throttle.
 
-    A driver who holds back lets no wheel slip, and the controllers take no more from the battery than that needs.
+    A driver who holds back has the controllers limit the current.
     """
     bus, radius = bus_of(x), x.wheel.radius
-    load = drivetrain.sprint(robot, x.distance, most_braking=braking, most_speeding_up=tips)
-    done = motion.move(line, load, bus)
-    top = drivetrain.highest_speed(line, bus, load, done)
+    load = drivetrain.sprint(robot, x.distance, most_braking=braking)
     most = np.minimum(drivetrain.top_acceleration(robot), drivetrain.motor_acceleration(line, bus, load) * radius)
-    held = tips < most
-    amps, until, from_battery = drivetrain.held_current(line, bus, load, top)
-    draws = np.where(held, from_battery, done.bus_current)
-    volts = np.where(held, x.battery.open_circuit - x.battery.resistance * draws, done.volts_min)
-    return _held_back(done, held, amps, until, bus_current=draws, volts_min=volts), top * radius, most
-
-
-def _held_back(done, held, amps, until, **more):
-    """The run where the driver holds back: the solver knows a limit of the force as slipping wheels only."""
-    speed, rows = done.speed[:, 0], np.atleast_1d(held)[:, None]
-    speeds_up = np.arange(speed.shape[-1]) <= np.argmax(speed, axis=-1)[:, None]
-    holds = rows & speeds_up & (speed <= np.atleast_1d(until)[:, None])
-    current = np.where(holds, np.atleast_1d(amps)[:, None], done.current[:, 0])
-    slips = {name: np.where(rows, 0.0, getattr(done, name)) for name in ("slip_time", "slip_current")}
-    return replace(done, current=current[:, None], **slips, **more)
+    gentle = drivetrain.held_back(line, load, np.where(tips < most, tips, np.inf) / radius)
+    done = motion.move(gentle, load, bus)
+    return done, drivetrain.highest_speed(gentle, bus, load, done) * radius, most
 
 
 def line_of(x):
@@ -357,12 +342,11 @@ def _scrub(x, rear_share):
     return drivetrain.scrub(friction, loads, places)[0]
 
 
-def _sideways_time(x, line, bus):
+def _sideways_time(x, line):
     """Time over the same distance going sideways; never without wheels that can."""
     robot = drivetrain.Chassis(
         x.mass, x.wheel.radius, x.wheel.across, x.wheel.rolling, 1.0, 0, x.height, x.track, WHEELS * x.wheel.inertia
     )
     tips = balance.braking_limit(x.track / 2, x.height)
-    run = drivetrain.sprint(robot, x.distance, most_braking=tips, most_speeding_up=tips, points=21)
-    done = motion.move(drivetrain.sideways(line, x.sideways_share), run, bus)
+    done, _, _ = _run(x, drivetrain.sideways(line, x.sideways_share), robot, tips, tips)
     return np.where(x.wheel.goes_sideways > 0, done.time[:, 0], np.inf)
