@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from mechbench.engine.columns import columns
 from mechbench.engine.days import DAYS, day_fractions, spread_columns
 from mechbench.engine.inputs import Tables, complete
-from mechbench.engine.spec import Columns, Findings, Sizing
+from mechbench.engine.spec import RUNAWAY, Columns, Findings, Sizing
 from mechbench.kits import Kit
 
 BAD_SHARE = 0.05  # the bad day is the one that 19 of 20 days beat
@@ -35,6 +35,8 @@ class Report:
     kit_digest: str = ""
     bounds: dict[str, float] = field(default_factory=dict)  # finding -> bound in SI
     drawn: dict[str, float] = field(default_factory=dict)  # for the picture, on the good day
+    good_runaway: tuple[float, float] | None = None  # of a move that can't be braked in time: see spec.RUNAWAY
+    bad_runaway: tuple[float, float] | None = None
 
     @property
     def works(self) -> bool:
@@ -125,7 +127,15 @@ def judge_with(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables) 
         kit_digest=tables.kit.digest,
         bounds={f.name: float(np.ravel(f.bound_si(x))[0]) for f in sizing.judged()},
         drawn={name: float(found[name][0]) for name in sizing.DRAWN},
+        good_runaway=_runaway(found, 0),
+        bad_runaway=_runaway(found, bad),
     )
+
+
+def _runaway(found: Findings, row: int) -> tuple[float, float] | None:
+    """What is told of a move that can't be braked in time; None where it can, or where nothing is known of it."""
+    current, share = (float(found[name][row]) if name in found else 0.0 for name in RUNAWAY)
+    return (current, share) if current > 0 else None
 
 
 def _hurts(sizing: type[Sizing], margins: Findings) -> tuple[tuple[str, float], ...]:

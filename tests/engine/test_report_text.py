@@ -163,6 +163,34 @@ def test_what_never_arrives_is_said_so():
     assert report_text.verdict(report) == "Does not work: it never arrives (time for the swing: at most 1.2 s)."
 
 
+@pytest.mark.parametrize(
+    "runaway, said",
+    [
+        ((21.3, 0.4), "from 40 % of its way on: a braking current of 21.3 A would hold it"),
+        ((21.3, 0.0), "from the start on: a braking current of 21.3 A would hold it"),
+        ((math.inf, 0.0), "from the start on: no current is enough"),
+    ],
+)
+def test_what_cannot_be_braked_in_time_is_told_with_what_would_do(runaway, said):
+    class Trip(Sizing):
+        FINDINGS = (Finding("trip", "trip", "s", "x", "at most", 2.0),)
+
+    missed, never = {"trip": -1.0}, {"trip": math.inf}
+    report = Report(Trip, {}, never, never, missed, missed, 0, bounds={"trip": 2.0}, good_runaway=runaway)
+    assert report_text.verdict(report) == f"Does not work: it can't be braked in time, {said} (trip: at most 2 s)."
+    met = {"trip": 0.5}
+    report = Report(Trip, {}, {"trip": 1.0}, never, met, missed, 7, bounds={"trip": 2.0}, bad_runaway=runaway)
+    assert report_text.verdict(report).endswith(f"On a bad day it can't be braked in time, {said} (trip: at most 2 s).")
+
+
+def test_an_arm_that_its_spring_throws_cannot_be_braked_in_time():
+    """The small motor on little gearing: its brake gives 7 V / 1.3 ohm, and the spring pulls harder from the start."""
+    report = judge("arm", {"gearbox": "planetary_4", "spring": "spring_1_20_60"})
+    assert report.good["current"] == pytest.approx(7.0 / 1.3, rel=1e-3) and math.isinf(report.good["time"])
+    said = report_text.verdict(report)
+    assert said.startswith("Does not work: it can't be braked in time, from the start on: a braking current of 27.6 A")
+
+
 CURRENT = Finding("current", "current", "A", "x", "at most", 15.0)
 
 
