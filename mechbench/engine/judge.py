@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from mechbench.engine.columns import columns
 from mechbench.engine.days import DAYS, day_fractions, spread_columns
 from mechbench.engine.inputs import Tables, complete
-from mechbench.engine.spec import Columns, Finding, Findings, Sizing
+from mechbench.engine.spec import RUNAWAY, Columns, Finding, Findings, Sizing
 from mechbench.kits import Kit
 
 BAD_SHARE = 0.05  # of all days may be worse than a bad day
@@ -46,6 +46,8 @@ class Report:
     kit_digest: str = ""
     bounds: dict[str, float] = field(default_factory=dict)  # finding -> bound in SI
     drawn: dict[str, float] = field(default_factory=dict)  # for the picture, on the good day
+    good_runaway: tuple[float, float] | None = None  # of a move that can't be braked in time: see spec.RUNAWAY
+    bad_runaway: tuple[float, float] | None = None
 
     @property
     def works(self) -> bool:
@@ -136,7 +138,15 @@ def judge_with(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables) 
         kit_digest=tables.kit.digest,
         bounds={f.name: float(np.ravel(f.bound_si(x))[0]) for f in sizing.judged()},
         drawn={name: float(found[name][0]) for name in sizing.DRAWN},
+        good_runaway=_runaway(found, 0),
+        bad_runaway=_runaway(found, 1 + int(np.argsort(least[days], kind="stable")[worse_days(DAYS)])),
     )
+
+
+def _runaway(found: Findings, row: int) -> tuple[float, float] | None:
+    """What is told of a move that can't be braked in time; None where it can, or where nothing is known of it."""
+    current, share = (float(found[name][row]) if name in found else 0.0 for name in RUNAWAY)
+    return (current, share) if current > 0 else None
 
 
 def _hurts(sizing: type[Sizing], margins: Findings) -> tuple[tuple[str, float], ...]:

@@ -49,12 +49,20 @@ def _finding(report, name):
     return next(f for f in report.sizing.FINDINGS if f.name == name)
 
 
-def _against(report, name, value, system):
+def _against(report, name, value, runaway, system):
     """'time up is 1.4 s (at most 1.2 s)', or 'it never arrives (time up: at most 1.2 s)'."""
     f = _finding(report, name)
     if f.sense == "at most" and value == math.inf and quantity.kind_of(f.unit) == "time":
-        return f"it never arrives ({f.label}: {asked(report, f, system)})"
+        return f"{_runs_away(runaway) if runaway else 'it never arrives'} ({f.label}: {asked(report, f, system)})"
     return f"{f.label} is {number(f, value, system, report.bounds[name])} ({asked(report, f, system)})"
+
+
+def _runs_away(runaway):
+    """'it can't be braked in time, from 40 % of its way on: a braking current of 21 A would hold it'."""
+    current, share = runaway
+    place = f"from {100 * share:.0f} % of its way on" if share >= 0.005 else "from the start on"
+    would = f"a braking current of {quantity.show(current, 'A')} would hold it"
+    return f"it can't be braked in time, {place}: {would if math.isfinite(current) else 'no current is enough'}"
 
 
 def _named(report, finding, values, system):
@@ -68,20 +76,18 @@ def verdict(report, system="metric"):
         return ""
     good, bad = report.weakest(bad=False), report.weakest()
     if report.good_margin[good] < 0:
-        return f"Does not work: {_against(report, good, report.good[good], system)}."
+        return f"Does not work: {_against(report, good, report.good[good], report.good_runaway, system)}."
+    told = _against(report, bad, report.bad[bad], report.bad_runaway, system)
     if report.bad_margin[bad] < 0:
-        return (
-            f"Works on a good day only, on {report.days_in_100} of 100 days. "
-            f"On a bad day {_against(report, bad, report.bad[bad], system)}."
-        )
+        return f"Works on a good day only, on {report.days_in_100} of 100 days. On a bad day {told}."
     if report.joint_margin < 0:
         return (
             f"Works on {report.days_in_100} of 100 days only: not all is met at once. "
             f"Most often missed: {_most_missed(report)}."
         )
-    if min(report.joint_margin, report.bad_margin[bad]) < CLOSE:
-        return f"Just works, within 5 %: measure first. On a bad day {_against(report, bad, report.bad[bad], system)}."
-    return f"Works, on a bad day too. Nearest to its limit then: {_against(report, bad, report.bad[bad], system)}."
+    if report.joint_margin < CLOSE:
+        return f"Just works, within 5 %: measure first. On a bad day {told}."
+    return f"Works, on a bad day too. Nearest to its limit then: {told}."
 
 
 def _most_missed(report):

@@ -1,6 +1,6 @@
 """What a sizing is: its inputs, its findings, and one pure function between them.
 
-Contents: Field, Pick, Finding, Sizing; DRIVES, RAISES, HANGS (what a mechanism does for a whole robot).
+Contents: Field, Pick, Finding, Sizing; RUNAWAY; DRIVES, RAISES, HANGS (what a mechanism does for a whole robot).
 
 Everything that a face needs (slider, command, record, search) is read from here, without solving: name, label, unit,
 range, default, help.
@@ -28,6 +28,9 @@ DRIVES, RAISES, HANGS = "drives", "raises", "hangs"
 # Inputs inside `solve`, and what it finds: every value a column, one row a case.
 Columns = SimpleNamespace
 Findings = dict[str, NDArray[np.float64]]
+# What `solve` may give besides, for the words of a report: the braking current that would stop a move that can't be
+# braked in time, 0 where it can, and from which share of its way on.
+RUNAWAY = "stop_current", "stop_from"
 NEXT = 0.99  # up to the next whole number, for what is counted
 SAME = 1e-6  # of a bound: what is nearer to it equals it
 MOST = 1e30  # so that no number is near to a bound without end

@@ -1,7 +1,7 @@
 """What stands between the battery and a load, for every mechanism that motors turn: last stage, train, battery, fuse.
 
 Contents: NONE, KINDS, STAGE, last_stages, with_none (tables); whole_train, carried (the train); at_load (a motor at a
-load); bus_of, fuse_of (what feeds it); column (against points of a travel).
+load); bus_of, fuse_of (what feeds it); runaway (what can't be braked in time); column (against points of a travel).
 """
 
 import numpy as np
@@ -120,6 +120,19 @@ def bus_of(x):
 def fuse_of(x):
     """The kit's fuse; its curve is the same in every row."""
     return battery.Fuse(x.fuse.rating, tuple(x.fuse.ratio[0]), tuple(x.fuse.time[0]), float(x.fuse.holds[0]))
+
+
+def runaway(*moves):
+    """Of moves of one drive that can't be braked in time: which current would, and from which share of the way on.
+
+    0 where all of them can be; of several moves the first that can't.
+    """
+    found = {"stop_current": 0.0, "stop_from": 0.0}
+    for done in reversed(moves):
+        lost, way = done.why[:, 0] == "limited", done.q[:, 0, -1] - done.q[:, 0, 0]
+        parts = done.stop_current[:, 0], (done.where[:, 0] - done.q[:, 0, 0]) / way
+        found = {name: np.where(lost, part, found[name]) for name, part in zip(found, parts)}
+    return found
 
 
 def column(values):

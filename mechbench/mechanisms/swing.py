@@ -9,7 +9,7 @@ import numpy as np
 
 from mechbench.engine.bounds import most_spare, quickest
 from mechbench.engine.spec import CHOICE, Field, Finding, Pick
-from mechbench.mechanisms.powertrain import NONE, bus_of, carried, column, whole_train, with_none
+from mechbench.mechanisms.powertrain import NONE, bus_of, carried, column, runaway, whole_train, with_none
 from mechbench.physics import arm, drive, gearing, motion, motor
 from mechbench.physics._peaks import place_of_most, with_places
 
@@ -134,6 +134,7 @@ class Swing:
             **self.found,
             "holds": drive.unpowered_hold(self.line),
             "volts": done.volts_min,
+            **runaway(done),
         }
 
     def at_best(self, x):

@@ -45,7 +45,7 @@ from mechbench.physics._march_energy import Stretch, step_energy
 from mechbench.physics._march_events import Events, next_events
 from mechbench.physics._march_law import Law, Pace, follow, law_at, pace_of, rotor_pace
 from mechbench.physics._march_layout import INERTIA, POSITION, lay_out
-from mechbench.physics._march_state import ARRIVED, BRAKE, State, look_up, start
+from mechbench.physics._march_state import ARRIVED, BRAKE, REFUSED, State, look_up, start
 
 INSTANT = 1e-9  # [s] a step so short is no time
 
@@ -89,7 +89,7 @@ class March:
             if not np.isfinite(step.events.time).any():
                 diary.add_low(low_at_last(layout, view, state, step))
                 return answer(layout, plan, state, diary, step.law.slips)
-            state = advance(layout, view, state, step, diary)
+            state = advance(layout, plan, view, state, step, diary)
         raise RuntimeError(f"the march took more than {most} steps; this is a fault of mechbench, please report it")
 
 
@@ -99,7 +99,12 @@ def _begin(layout, plan, diary):
     law, supply = settle(layout, look_up(layout, plan, state.segment), state, state.x, state.speed, state.rotor)
     diary.extremes(layout, state, law, supply)
     diary.at_points(np.nonzero(state.modes.active)[0], state.segment, state, supply)
-    return over_jumps(layout, state, supply, diary)
+    refused = np.nonzero(plan.runaway == 0)[0]
+    if refused.size:  # at rest it already brakes with all it has, and that is not enough
+        braked = replace(state, modes=state.modes.after(refused, BRAKE))
+        law, supply = settle(layout, look_up(layout, plan, state.segment), braked, state.x, state.speed, state.rotor)
+        diary.extremes(layout, braked, law, supply)
+    return over_jumps(layout, plan, state, supply, diary)
 
 
 # ---- the next step ---------------------------------------------------------------------------------------------------
@@ -145,7 +150,7 @@ def part_way(view, state, step, t):
 # ---- taking it -------------------------------------------------------------------------------------------------------
 
 
-def advance(layout, view, state, step, diary):
+def advance(layout, plan, view, state, step, diary):
     """Move every row to the nearest event of its case; rows whose event it is are put exactly on it."""
     law, t = step.law, step.time(layout)
     happens = step.events.within(t)
@@ -176,7 +181,9 @@ def advance(layout, view, state, step, diary):
         diary.add_spin(layout, np.nonzero(law.slips & happens.brakes)[0], stretch)
     supply = _look_back(layout, view, state, moved, step, stretch, diary)
     rows = np.nonzero(happens.arrives)[0]
-    return over_jumps(layout, reach(layout, moved, rows, supply, diary), supply, diary) if rows.size else moved
+    if not rows.size:
+        return moved
+    return over_jumps(layout, plan, reach(layout, plan, moved, rows, supply, diary), supply, diary)
 
 
 def _stretch(layout, view, state, step, happens, t):
@@ -212,22 +219,23 @@ def _look_back(layout, view, state, moved, step, stretch, diary):
     return supply
 
 
-def reach(layout, state, rows, supply, diary):
-    """Rows come to the next point of their table; on the last one they are done."""
+def reach(layout, plan, state, rows, supply, diary):
+    """Rows come to the next point of their table; on the last one, or where nothing stops them, they are done."""
     segment, x, modes = state.segment.copy(), state.x.copy(), state.modes
     segment[rows] += 1
     x[rows] = 0.0
     diary.at_points(rows, segment, state, supply)
     ended = rows[segment[rows] > layout.point_count - 2]
-    if not ended.size:
+    lost = rows[segment[rows] == plan.runaway[rows]]
+    if not (ended.size or lost.size):
         return replace(state, segment=segment, x=x)
     diary.at_end(layout, ended, state)
-    segment[ended], x[ended], modes = layout.point_count - 2, 1.0, modes.after(ended, ARRIVED)
+    segment[ended], x[ended], modes = layout.point_count - 2, 1.0, modes.after(ended, ARRIVED).after(lost, REFUSED)
     slipping, rotor = state.slipping & modes.active, np.where(modes.active, state.rotor, state.speed)
     return replace(state, segment=segment, x=x, modes=modes, slipping=slipping, rotor=rotor)
 
 
-def over_jumps(layout, state, supply, diary):
+def over_jumps(layout, plan, state, supply, diary):
     """Step over repeated points: pick parts up (momentum is kept) or let them go (speed is kept)."""
     tables, rotor_inertia = layout.tables, layout.drives.rotor_inertia
     while tables.has_jumps:
@@ -247,5 +255,5 @@ def over_jumps(layout, state, supply, diary):
         speed, spin = state.speed.copy(), state.rotor.copy()
         speed[rows] = w1
         spin[rows] = np.where(slips, spin[rows], w1)
-        state = reach(layout, replace(state, speed=speed, rotor=spin), rows, supply, diary)
+        state = reach(layout, plan, replace(state, speed=speed, rotor=spin), rows, supply, diary)
     return state

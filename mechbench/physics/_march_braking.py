@@ -15,6 +15,7 @@ from mechbench.physics._march_layout import (
     INERTIA,
     LIMIT_SLOPE,
     LOAD_TORQUE,
+    NO_LIMIT,
     POSITION,
     TORQUE_LIMIT,
 )
@@ -26,7 +27,8 @@ class BrakingPlan:
 
     # Five values of each segment, rows and segments in one axis [5,R(N-1)]: the last five fields of View, in order.
     segments: np.ndarray
-    runaway: np.ndarray  # last point from which a row can no longer be stopped, -1 where it always can [R]
+    runaway: np.ndarray  # point from which on a row can no longer be stopped, -1 where it always can [R]
+    stop_current: np.ndarray  # that would hold every row at rest at its worst place [R]
 
 
 @dataclass(frozen=True)
@@ -54,9 +56,32 @@ def plan_braking(layout, end, brake):
         real = np.maximum(squares, 0.0)
         inertia_torque = half_slope * (real[:, 1:] + real[:, :-1])
     lost = squares < 0  # no speed is low enough there
-    runaway = np.where(lost.any(axis=1), layout.point_count - 1 - np.argmax(lost[:, ::-1], axis=1), -1)
+    runaway = np.full(layout.row_count, -1)
+    if lost.any():
+        runaway = _first_lost(lost, back_from_rest(layout, braking, middle[INERTIA], anywhere=True) < 0)
+    # Up to there nothing is braked: does it get there, or does it stall before?
+    squares = np.where(np.arange(layout.point_count) <= runaway[:, None], np.inf, squares)
     parts = squares[:, :-1], squares[:, 1:], braking.current, braking.own_inertia, braking.load_share
-    return BrakingPlan(np.array(parts).reshape(5, -1), runaway)
+    return BrakingPlan(np.array(parts).reshape(5, -1), runaway, _stop_current(layout, middle))
+
+
+def _first_lost(lost, runs):
+    """The first point from which a row that runs on is never stopped again; -1 where none is lost [R].
+
+    lost: from rest there it is not at rest at the end; runs: nor anywhere else on its way. Both hold at the last one.
+    """
+    number = np.arange(lost.shape[1])
+    last = np.max(np.where(lost, number, -1), axis=1)
+    return np.where(last < 0, -1, np.max(np.where(~runs & (number < last[:, None]), number, -1), axis=1) + 1)
+
+
+def _stop_current(layout, load):
+    """Braking current that holds each row at rest at its worst place; inf where its wheels, or a limit, do not."""
+    drives, falls = layout.drives, -(load[LOAD_TORQUE] + load[FRICTION_TORQUE])
+    most = np.minimum(load[TORQUE_LIMIT], load[BRAKING_LIMIT])
+    worst = np.max(np.where(falls > most, np.inf, falls), axis=1)
+    through = np.where(np.isinf(worst), np.inf, drives.efficiency_driven * np.minimum(np.maximum(worst, 0.0), NO_LIMIT))
+    return np.maximum(through / drives.torque_constant - drives.free_current, 0.0)
 
 
 def _most_braking(layout):
@@ -74,13 +99,14 @@ def _without_braking(layout, most):
     """The plan of a move that passes its end: no speed is too high, no row ever brakes."""
     segments = np.zeros((5, layout.row_count * (layout.point_count - 1)))
     segments[:2], segments[2] = np.inf, np.repeat(-most, layout.point_count - 1)
-    return BrakingPlan(segments, np.full(layout.row_count, -1))
+    return BrakingPlan(segments, np.full(layout.row_count, -1), np.zeros(layout.row_count))
 
 
-def back_from_rest(layout, braking, inertia):
+def back_from_rest(layout, braking, inertia, anywhere=False):
     """Square of the highest speed at each point [R,N]; below 0 where even a row at rest could not be stopped.
 
-    Energy of motion is kept where the inertia changes over a distance, momentum where it jumps up.
+    Stopped at the end, or, where `anywhere` is asked, at any point further on. Energy of motion is kept where the
+    inertia changes over a distance, momentum where it jumps up.
     """
     steps, before = layout.tables.steps, layout.tables.values[INERTIA, :, :-1]
     gap, rise = steps[POSITION], steps[INERTIA]
@@ -90,7 +116,8 @@ def back_from_rest(layout, braking, inertia):
     more = -2 * braking.acceleration * gap * counts / (counts - half)
     squares = np.zeros((layout.row_count, layout.point_count))
     for n in range(layout.point_count - 2, -1, -1):
-        squares[:, n] = squares[:, n + 1] * grows[:, n] + more[:, n]
+        after = np.maximum(squares[:, n + 1], 0.0) if anywhere else squares[:, n + 1]
+        squares[:, n] = after * grows[:, n] + more[:, n]
     return squares
 
 

@@ -4,6 +4,7 @@ import numpy as np
 
 from mechbench.physics._march_energy import SUMS, balance_error
 from mechbench.physics._march_layout import FRICTION_TORQUE, INERTIA, LOAD_TORQUE, POSITION, TORQUE_LIMIT
+from mechbench.physics._march_state import REFUSED
 
 
 class Diary:
@@ -98,16 +99,15 @@ def _at_points(layout, diary):
 
 def _of_rows(layout, plan, state, diary, slips):
     """What a Move tells once a row [R]."""
-    positions = layout.tables.values[POSITION]
     short = ~np.isnan(diary.short_at)
-    arrived, refused = state.modes.arrived & ~short, (plan.runaway >= 0) | short
+    arrived, limited = state.modes.arrived & ~short, (state.modes.mode == REFUSED) | short
     stuck = np.where(slips, "slipped", "stalled")
+    planned = -plan.segments[2].reshape(layout.row_count, -1).min(axis=1)  # braking current, at its highest
     return {
         "time": np.where(arrived, diary.points["t"][:, -1], np.inf),
-        "why": np.where(arrived, "arrived", np.where(refused, "limited", stuck)),
-        "where": np.where(
-            short, diary.short_at, np.where(refused, positions[layout.rows, plan.runaway], layout.place(state))
-        ),
+        "why": np.where(arrived, "arrived", np.where(limited, "limited", stuck)),
+        "where": np.where(short, diary.short_at, layout.place(state)),
+        "stop_current": np.where(limited, np.where(short, planned, plan.stop_current), 0.0),
         "heat": diary.sums["heat"],
         "energy": diary.sums["energy"],
         "peak_current": diary.peak_current,

@@ -226,6 +226,7 @@ def follow(view, state, t, pace, by_law):
     s, w = (np.where(moves, np.maximum(value, 0.0), 0.0) for value in by_law)
     if not modes.any_braking:
         return s, w
-    slows = np.where(modes.braking, view.square_last - view.square_first, 0.0) / (2 * view.length)
+    first, last = (np.where(modes.braking, square, 0.0) for square in (view.square_first, view.square_last))
+    slows = (last - first) / (2 * view.length)
     s = np.where(modes.braking, state.speed * t + 0.5 * slows * t * t, s)
     return s, np.where(modes.braking, np.maximum(state.speed + slows * t, 0.0), w)

@@ -6,7 +6,7 @@ import numpy as np
 
 from mechbench.physics._march_layout import INERTIA, POSITION
 
-# What a row does: full voltage; braking by plan; arrived; not begun, because it could not be stopped in time.
+# What a row does: full voltage; braking by plan; arrived; come to where it can no longer be stopped in time.
 GO, BRAKE, ARRIVED, REFUSED = range(4)
 
 
@@ -76,7 +76,7 @@ class View:
 def start(layout, plan):
     """Everything at rest at the first point."""
     zero, none = np.zeros(layout.row_count), np.zeros((2, layout.row_count), dtype=bool)
-    modes = Modes.of(np.where(plan.runaway >= 0, REFUSED, GO))
+    modes = Modes.of(np.where(plan.runaway == 0, REFUSED, GO))
     nowhere = layout.nowhere
     segment = np.zeros(layout.row_count, dtype=int)
     return State(segment, zero, zero, zero, zero, zero, modes, nowhere, passed=none, over=none, still=nowhere)

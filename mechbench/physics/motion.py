@@ -126,7 +126,9 @@ class Move:
     headroom_back : [N·m] the same for moving back [S,D,N]
     time : [s] to the end of the travel [S,D]; inf where it never arrives
     why : [text] "arrived", "stalled", "slipped" or "limited" (cannot be stopped in time) [S,D]
-    where : [rad] the position where it ended or stuck [S,D]
+    where : [rad] the position where it ended or stuck, or from which it cannot be stopped in time [S,D]
+    stop_current : [A] of braking that would stop it surely: it holds the load at its worst place; inf where wheels or
+        braking_limit do not let it; 0 where it can be stopped [S,D]
     heat : [J] in the windings [S,D]
     energy : [J] taken from the battery's terminals, less what braking gave back [S,D]
     peak_current : [A] through the motors [S,D]
@@ -154,6 +156,7 @@ class Move:
     time: np.ndarray
     why: np.ndarray
     where: np.ndarray
+    stop_current: np.ndarray
     heat: np.ndarray
     energy: np.ndarray
     peak_current: np.ndarray

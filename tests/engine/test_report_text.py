@@ -43,12 +43,13 @@ def test_the_verdict_follows_the_margin_on_a_good_and_on_a_bad_day(load, said):
 def test_what_is_met_one_by_one_and_missed_at_once_is_said_with_what_is_missed_most():
     margins = {"weight": 0.02, "sag": 0.01}
     days = {"weight": 2.3, "sag": 4.3}
-    report = Report(Shelf, {}, {}, {}, margins, margins, 94, -0.1, days)
+    found, bounds = {"weight": 196.0, "sag": 0.099}, {"weight": 200.0, "sag": 0.1}
+    report = Report(Shelf, {}, found, found, margins, margins, 94, -0.1, days, bounds=bounds)
     assert (
         report_text.verdict(report) == "Works on 94 of 100 days only: not all is met at once. "
         "Most often missed: sag in the middle (on 4 of 100 days), weight on the board (on 2)."
     )
-    few = Report(Shelf, {}, {}, {}, margins, margins, 94, -0.1, {"weight": 0.4, "sag": 0.0})
+    few = dataclasses.replace(report, missed_days={"weight": 0.4, "sag": 0.0})
     assert report_text.verdict(few).endswith("Most often missed: weight on the board (on less than 1 of 100 days).")
 
 
@@ -191,6 +192,34 @@ def test_what_never_arrives_is_said_so():
     report = judge("arm", {"gearbox": "planetary_4"})
     assert math.isinf(report.good["time"])
     assert report_text.verdict(report) == "Does not work: it never arrives (time for the swing: at most 1.2 s)."
+
+
+@pytest.mark.parametrize(
+    "runaway, said",
+    [
+        ((21.3, 0.4), "from 40 % of its way on: a braking current of 21.3 A would hold it"),
+        ((21.3, 0.0), "from the start on: a braking current of 21.3 A would hold it"),
+        ((math.inf, 0.0), "from the start on: no current is enough"),
+    ],
+)
+def test_what_cannot_be_braked_in_time_is_told_with_what_would_do(runaway, said):
+    class Trip(Sizing):
+        FINDINGS = (Finding("trip", "trip", "s", "x", "at most", 2.0),)
+
+    missed, never = {"trip": -1.0}, {"trip": math.inf}
+    report = Report(Trip, {}, never, never, missed, missed, 0, bounds={"trip": 2.0}, good_runaway=runaway)
+    assert report_text.verdict(report) == f"Does not work: it can't be braked in time, {said} (trip: at most 2 s)."
+    met = {"trip": 0.5}
+    report = Report(Trip, {}, {"trip": 1.0}, never, met, missed, 7, bounds={"trip": 2.0}, bad_runaway=runaway)
+    assert report_text.verdict(report).endswith(f"On a bad day it can't be braked in time, {said} (trip: at most 2 s).")
+
+
+def test_an_arm_that_its_spring_throws_cannot_be_braked_in_time():
+    """The small motor on little gearing: its brake gives 7 V / 1.3 ohm, and the spring pulls harder from the start."""
+    report = judge("arm", {"gearbox": "planetary_4", "spring": "spring_1_20_60"})
+    assert report.good["current"] == pytest.approx(7.0 / 1.3, rel=1e-3) and math.isinf(report.good["time"])
+    said = report_text.verdict(report)
+    assert said.startswith("Does not work: it can't be braked in time, from the start on: a braking current of 27.7 A")
 
 
 CURRENT = Finding("current", "current", "A", "x", "at most", 15.0)

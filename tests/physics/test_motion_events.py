@@ -504,3 +504,48 @@ def test_the_voltage_is_never_below_0_and_what_the_battery_cannot_brake_is_told(
     ref = run([Drive(*pair) for pair in zip((quick, heavy), pieces)], 13.0, 0.6, 7.0)
     assert ref["why"] == list(done.why[0])
     assert done.volts_min[0] == pytest.approx(ref["low"], rel=0.05)  # the brake is followed as planned
+
+
+# ---- what cannot be braked in time -----------------------------------------------------------------------------------
+
+
+def test_what_falls_however_hard_it_is_braked_says_so_with_the_current_that_would_hold_it():
+    """A load that pulls from the start: the brake gives its all, and the current that would do follows from statics."""
+    line = small_line(4, 1, limit=8.0)
+    done = move(line, Load(np.linspace(0, 30.0, 21), -1.0, 0.1, 0.02), Bus(VOLTS, SAG))
+    assert done.why[0, 0] == "limited" and done.where[0, 0] == 0 and np.isinf(done.time[0, 0])
+    brake = min(8.0, 7.0 / line.resistance)
+    assert done.peak_current[0, 0] == pytest.approx(brake, rel=1e-12)
+    held = brentq(lambda amps: line.torque_constant * (amps + line.free_current) - line.efficiency_driven * 0.9, 0, 99)
+    assert brake < held == pytest.approx(done.stop_current[0, 0], rel=1e-9)
+
+
+@pytest.mark.parametrize("share, stops", [(0.999, False), (1.001, True)])
+def test_with_the_current_that_would_do_it_is_stopped(share, stops):
+    bus, load = Bus(VOLTS, 0.001, 12.0), Load(np.linspace(0, 3.0, 21), -1.5, 0.1, 0.02)
+    needed = move(small_line(8, 1, limit=2.0), load, bus).stop_current[0, 0]
+    done = move(small_line(8, 1, limit=share * needed), load, bus)
+    assert (done.why[0, 0] == "arrived") == stops
+    assert (done.stop_current[0, 0] == 0) == stops
+
+
+def test_it_is_told_from_where_a_load_that_grows_cannot_be_stopped():
+    """It moves there and draws what it draws; backwards from rest: the work of what pulls is that of the brake."""
+    line, q = small_line(8, 1, limit=3.0), np.linspace(0, 10.0, 201)
+    pulls = np.where(q <= 6.0, 0.1, -3.0)
+    done = move(line, Load(q, pulls, 0.05, 0.02), Bus(VOLTS, SAG))
+    assert done.why[0, 0] == "limited" and 5.99 < done.where[0, 0] < 6.06
+    assert done.peak_current[0, 0] == 3.0 and done.heat[0, 0] > 0 and np.isfinite(done.t[0, 0, 100])
+
+
+def test_what_stalls_before_it_could_run_away_stalls():
+    line, q = small_line(16), np.linspace(0, 10.0, 101)
+    pulls = np.where(q <= 6.0, 5.0, -30.0)
+    done = move(line, Load(q, pulls, 0.05, 0.02), Bus(VOLTS, SAG))
+    assert done.why[0, 0] == "stalled" and done.where[0, 0] == 0 and done.stop_current[0, 0] == 0
+    assert done.peak_current[0, 0] == pytest.approx(VOLTS / (line.resistance + SAG), rel=1e-12)
+
+
+def test_no_current_stops_what_its_wheels_do_not_hold():
+    done = move(small_line(16), Load(np.linspace(0, 10.0, 11), -0.6, 0.05, 0.02, torque_limit=0.5), Bus(VOLTS, SAG))
+    assert done.why[0, 0] == "limited" and np.isinf(done.stop_current[0, 0])

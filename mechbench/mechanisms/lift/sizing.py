@@ -3,10 +3,10 @@
 import numpy as np
 
 from mechbench.engine.bounds import most_spare, quickest
-from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
+from mechbench.engine.spec import CHOICE, JOB, RAISES, RUNAWAY, Field, Finding, Pick, Sizing
 from mechbench.engine.unique_rows import once
 from mechbench.kits import Table
-from mechbench.mechanisms.powertrain import NONE, bus_of, carried, last_stages, whole_train, with_none
+from mechbench.mechanisms.powertrain import NONE, bus_of, carried, last_stages, runaway, whole_train, with_none
 from mechbench.physics import drive, lift, motion, motor, rope, winch
 
 
@@ -245,6 +245,7 @@ class SlideLift(Sizing):
             "stages": x.stages.number,
             "stays_up": moved["stays_up"],
             "gives": moved["gives"],
+            **{name: moved[name] for name in RUNAWAY},
             "return_pull": moved["return_pull"],
             "falls_with": _fall(x, slides),
             "layers": moved["layers"],
@@ -281,6 +282,7 @@ def _moved(line, slides, drum, inertia, bus):
         "current": np.maximum(done.bus_current, down.bus_current),
         "volts": np.minimum(done.volts_min, down.volts_min),
         "hold": _hold(line, up),
+        **runaway(done, down),
         "stays_up": lift.stays_up(up, line),
         "return_pull": lift.return_pull(slides),
         "layers": winch.layers_used(drum, np.where(slides.cascade, 1, slides.stages) * slides.travel),

@@ -4,7 +4,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
-from mechbench.mechanisms.powertrain import column
+from mechbench.mechanisms.powertrain import column, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import arm, gearing, linkage, linkage_load, motion
 from mechbench.physics._peaks import place_of_most, with_places
@@ -250,6 +250,7 @@ class LiftingFourbar(Sizing):
             "advantage": np.where(meets, 1.0 / np.maximum(rate, 1e-9), 0.0),
             "swing": np.where(meets, np.abs(turned[:, -1] - turned[:, 0]), 0.0),
             "pin_force": np.max(linkage_load.pin_forces(fourbar, lumps, angle, side).largest, axis=-1),
+            **runaway(done),
             "droop": np.where(meets, gearing.tip_drop(x.drive.play, x.arm_length) * rate, np.inf),
         }
 

@@ -4,7 +4,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
-from mechbench.mechanisms.powertrain import column
+from mechbench.mechanisms.powertrain import column, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import drive, motion, scissor, scissor_load, screw
 
@@ -266,6 +266,7 @@ class LiftingScissor(Sizing):
             "worst_torque": worst,
             "way": turned,
             "holds": drive.unpowered_hold(line),
+            **runaway(done),
         }
 
     @classmethod

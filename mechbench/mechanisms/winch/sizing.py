@@ -4,7 +4,7 @@ import numpy as np
 
 from mechbench.engine.bounds import most_spare, quickest
 from mechbench.engine.spec import CHOICE, HANGS, JOB, Field, Finding, Pick, Sizing
-from mechbench.mechanisms.powertrain import NONE, bus_of, carried, last_stages, whole_train, with_none
+from mechbench.mechanisms.powertrain import NONE, bus_of, carried, last_stages, runaway, whole_train, with_none
 from mechbench.physics import drive, motion, rope, winch
 from mechbench.physics.constants import GRAVITY
 
@@ -270,6 +270,7 @@ class Winch(Sizing):
             "full": (x.before + travel) / winch.cord_capacity(drum)[1],
             "current": done.bus_current,
             "volts": done.volts_min,
+            **runaway(done),
             "pull": pull,
             "snatch": snatch,
             "side_load": pull / x.gearbox.overhung_load,
