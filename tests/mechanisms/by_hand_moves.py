@@ -223,13 +223,25 @@ def _acceleration(shaft, piece, q, w, amps):
     return a, inertia, drag
 
 
+def _at_full_voltage(shaft, supply, u):
+    """Current at the speed u of the rotors, and whether controllers hold it."""
+    amps = (supply.volts - shaft.constant * u) / (shaft.resistance + supply.resistance)
+    return min(amps, shaft.limit), amps > shaft.limit
+
+
 def _going(shaft, supply, piece, grip, q, w):
-    """Acceleration and current at full voltage; whether controllers hold the current, and whether wheels slip."""
-    amps = (supply.volts - shaft.constant * w) / (shaft.resistance + supply.resistance)
-    held = amps > shaft.limit
-    a, inertia, drag = _acceleration(shaft, piece, q, w, min(amps, shaft.limit))
-    slips = (inertia - grip.wheels) * a + drag > grip.still + grip.grows * a
-    return grip.forwards(inertia, drag) if slips else a, min(amps, shaft.limit), held, slips
+    """Acceleration at full voltage; whether controllers hold the current; and by how much the wheels ask too much."""
+    amps, held = _at_full_voltage(shaft, supply, w)
+    a, inertia, drag = _acceleration(shaft, piece, q, w, amps)
+    return a, held, (inertia - grip.wheels) * a + drag - grip.still - grip.grows * a
+
+
+def _slipping(shaft, supply, piece, grip, q, w, u):
+    """Accelerations of the load, which the floor pushes with all its grip, and of the rotors, which run ahead of it."""
+    amps, held = _at_full_voltage(shaft, supply, u)
+    inertia, drag = piece.inertia(q), piece.pull(q) + piece.rub(q) + 0.5 * piece.bend(q) * w * w
+    a = grip.forwards(inertia, drag)
+    return a, (shaft.constant * (amps - shaft.idle) - (inertia * a + drag) / shaft.driving) / shaft.rotor, held
 
 
 def _braking(shaft, supply, piece, grip, q, w):
@@ -276,36 +288,60 @@ def move(shaft, supply, pieces, grip=Grip(), how=FINE, kept=None):
     kept: share of the speed that is left after each piece, where nothing is picked up.
     """
     brakes, done = _back_from_rest(shaft, supply, pieces, grip, how, kept), Moved()
-    t, q, w = 0.0, 0.0, 0.0
+    t, end, state = 0.0, 0.0, [0.0, 0.0]  # angle and speed, and the speed of the rotors while the wheels slip
     for place, piece in enumerate(pieces):
-        end = q + piece.length
-
-        def ahead(t, y, piece=piece):
-            return [y[1], _going(shaft, supply, piece, grip, *y)[0]]
-
-        if _going(shaft, supply, piece, grip, q, w)[0] <= 0 and w == 0:
-            return done
-        arrives = lambda t, y, end=end: y[0] - end
-        arrives.terminal = True
-        kinks = [lambda t, y, piece=piece, n=n: _going(shaft, supply, piece, grip, *y)[n] - 0.5 for n in (2, 3)]
-        run = solve_ivp(ahead, (0, 600), [q, w], events=[arrives, *kinks], **how)
-        if run.status != 1:
-            return done
-        meets = _crossing(run, brakes[place])
-        last = run.t[-1] if meets is None else meets[0]
-        _note_going(done, shaft, supply, piece, grip, run, last)
-        t, (q, w) = t + last, run.sol(last)
-        if meets is not None:
-            done.top_speed = max(done.top_speed, w)
-            done.time = t + meets[1] + sum(brake.t[-1] for brake in brakes[place + 1 :])
-            for later, brake in enumerate(brakes[place:]):
-                long = brake.t[-1] if later else meets[1]
-                _note_braking(done, shaft, supply, pieces[place + later], grip, brake, long)
-            return done
-        done.passing.append(w)
-        q = end
-        w *= min(1.0, kept[place] if kept else _kept(shaft, piece, pieces[place + 1], q))
+        end += piece.length
+        while state[0] < end - 1e-12:
+            run, slips = _phase(shaft, supply, piece, grip, state, end, how)
+            if run is None:
+                return done
+            meets = _crossing(run, brakes[place])
+            last = run.t[-1] if meets is None else meets[0]
+            _note_going(done, shaft, supply, run, last, slips)
+            t, state = t + last, list(run.sol(last))
+            if meets is not None:
+                done.top_speed = max(done.top_speed, state[1])
+                done.time = t + meets[1] + sum(brake.t[-1] for brake in brakes[place + 1 :])
+                for later, brake in enumerate(brakes[place:]):
+                    long = brake.t[-1] if later else meets[1]
+                    _note_braking(done, shaft, supply, pieces[place + later], grip, brake, long)
+                return done
+            if slips and state[2] <= state[1] + 1e-12:
+                state = state[:2]
+            elif not slips and state[0] < end - 1e-12:
+                state = [*state, state[1]]
+        done.passing.append(state[1])
+        share = min(1.0, kept[place] if kept else _kept(shaft, piece, pieces[place + 1], end))
+        state = [end, *(speed * share for speed in state[1:])]
     return done
+
+
+def _phase(shaft, supply, piece, grip, state, end, how):
+    """On from a state until the piece ends, or wheels begin to slip, or grip again; and whether they slip meanwhile.
+
+    The run is None where it stands for good.
+    """
+    arrives = lambda t, y: y[0] - end
+    arrives.terminal = True
+    a, _, too_much = _going(shaft, supply, piece, grip, *state[:2])
+    if len(state) == 3 or too_much > 1e-9:
+        if grip.forwards(piece.inertia(state[0]), piece.pull(state[0]) + piece.rub(state[0])) <= 0 and state[1] == 0:
+            return None, True
+        grips = lambda t, y: y[2] - y[1] if t > 0 else 1.0
+        grips.terminal, grips.direction = True, -1
+        held = lambda t, y: _slipping(shaft, supply, piece, grip, *y)[2] - 0.5
+        start = state if len(state) == 3 else [*state, state[1]]
+        ahead = lambda t, y: [y[1], *_slipping(shaft, supply, piece, grip, *y)[:2]]
+        run = solve_ivp(ahead, (0, 600), start, events=[arrives, grips, held], **how)
+        return (run if run.status == 1 else None), True
+    if a <= 0 and state[1] == 0:
+        return None, False
+    slips = lambda t, y: _going(shaft, supply, piece, grip, *y)[2] if grip.still < inf else -1.0
+    slips.terminal, slips.direction = True, 1
+    held = lambda t, y: _going(shaft, supply, piece, grip, *y)[1] - 0.5
+    ahead = lambda t, y: [y[1], _going(shaft, supply, piece, grip, *y)[0]]
+    run = solve_ivp(ahead, (0, 600), state, events=[arrives, slips, held], **how)
+    return (run if run.status == 1 else None), False
 
 
 def _crossing(run, brake):
@@ -325,20 +361,19 @@ def _crossing(run, brake):
     return at, to_end(run.sol(at)[0])
 
 
-def _note_going(done, shaft, supply, piece, grip, run, last):
+def _note_going(done, shaft, supply, run, last, slips):
     """Peaks at full voltage, also where the limit of the current ends; and the time with slipping wheels."""
-    kinks = [t for found in run.t_events[1:] for t in found if t < last]
+    kinks = [t for t in run.t_events[2] if t < last]
     for t in (*np.linspace(0.0, last, SAMPLES), *kinks):
-        q, w = run.sol(t)
-        _, amps, held, slips = _going(shaft, supply, piece, grip, q, w)
+        state = run.sol(t)
+        u = state[2] if slips else state[1]
+        amps, held = _at_full_voltage(shaft, supply, u)
         volts, draw = supply.volts - supply.resistance * amps, amps
         if held:
-            volts, draw = supply.chopped(amps * (shaft.resistance * amps + shaft.constant * w))
+            volts, draw = supply.chopped(amps * (shaft.resistance * amps + shaft.constant * u))
         _note(done, amps, volts, draw)
-        done.top_speed = max(done.top_speed, w)
-    stops = [t for t in run.t_events[2] if t < last]
-    if _going(shaft, supply, piece, grip, *run.sol(0.0))[3]:
-        done.slipped += stops[0] if stops else last
+        done.top_speed = max(done.top_speed, state[1])
+    done.slipped += last if slips else 0.0
 
 
 def _note_braking(done, shaft, supply, piece, grip, brake, long):
