@@ -450,7 +450,19 @@ ELECTRICITY = {
             "rating": Entry("current", "0.1 A", "1000 A", "rated current"),
             "holds": _number(0.1, 2, "current over rating that it carries for ever"),
             "ratio": _number(0.1, 100, "currents over rating", order="rise", many=True, least=2),
-            "time": Entry("time", "1 ms", "10 h", "until it melts at each ratio", order="fall", many=True, least=2),
+            "time": Entry(
+                "time", "1 ms", "10 h", "until the slowest of its type melts", order="fall", many=True, least=2
+            ),
+            "time_quick": Entry(
+                "time",
+                "1 ms",
+                "10 h",
+                "until the quickest melts; left out: as time",
+                default=None,
+                order="fall",
+                many=True,
+                least=2,
+            ),
         },
     ),
     "controller": Shape(

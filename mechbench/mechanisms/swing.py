@@ -9,7 +9,7 @@ import numpy as np
 
 from mechbench.engine.bounds import most_spare, quickest
 from mechbench.engine.spec import CHOICE, Field, Finding, Pick
-from mechbench.mechanisms.powertrain import NONE, bus_of, carried, column, whole_train, with_none
+from mechbench.mechanisms.powertrain import JAM, NONE, bus_of, carried, column, jammed, whole_train, with_none
 from mechbench.physics import arm, drive, gearing, motion, motor
 
 # What every arm is swung by, and what every swing is judged by.
@@ -90,6 +90,7 @@ SWING = (
     Finding(
         "stretch", "spring length used", "%", "longest length in the swing over the longest allowed", "at most", 100.0
     ),
+    *JAM,
 )
 
 
@@ -157,5 +158,6 @@ def swing_of(x, angle, weight, inertia, reach):
         "droop": gearing.tip_drop(train.play, reach),
         "stretch": np.max(arm.spring_length(spring, angle)[0], axis=-1) / x.spring.longest,
         "worst_torque": worst,
+        **jammed(line, carried(x, train, count), bus_of(x), count),
     }
     return Swing(line, load, found)

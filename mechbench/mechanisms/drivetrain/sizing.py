@@ -4,7 +4,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
-from mechbench.mechanisms.powertrain import bus_of, fuse_of
+from mechbench.mechanisms.powertrain import JAM, bus_of, fuse_lasts, fuse_used, jammed
 from mechbench.physics import balance, battery, drive, drivetrain, motion, motor
 from mechbench.physics.constants import GRAVITY
 
@@ -29,6 +29,7 @@ class Drivetrain(Sizing):
     """A robot on four wheels, all or two of them driven, over a distance from rest to rest, and pushing."""
 
     NAME = "drivetrain"
+    VERSION = 2  # 2: jam, fuse_used
     TITLE = "A drivetrain"
     QUESTION = "How fast across the field and stopped, how hard can it push, and how long does the fuse last?"
     FIELDS = (
@@ -112,6 +113,14 @@ class Drivetrain(Sizing):
             "push_time",
         ),
         Finding(
+            "fuse_used",
+            "share of the fuse used up",
+            "%",
+            "by one run; at 100 % it melts; a short peak counts little, 0 %: it carries this for ever",
+            "at most",
+            100.0,
+        ),
+        Finding(
             "hot_after",
             "time until a motor is too hot, pushing",
             "s",
@@ -148,7 +157,7 @@ class Drivetrain(Sizing):
             "current",
             "highest current of all motors",
             "A",
-            "in the run; compare with the fuse: the time is flat over the gear ratio, this is not",
+            "in the run: the time is flat over the gear ratio, this is not",
         ),
         Finding(
             "spins",
@@ -170,6 +179,7 @@ class Drivetrain(Sizing):
             "sideways_time", "time going sideways", "s", "the same distance, mecanum only; stands on the measured share"
         ),
         Finding("slope", "steepest slope", "deg", "that grip, motors and balance let it climb slowly"),
+        *JAM,
     )
     RECORDS = ("battery", "controller", "fuse")
     TABLES = {"drive_wheels": drive_wheels, "driven_ends": driven_ends}
@@ -179,6 +189,7 @@ class Drivetrain(Sizing):
         "gearbox.efficiency": "efficiency",
         "battery.open_circuit": "battery_voltage",
         "battery.resistance": "battery_resistance",
+        "fuse.patience": "fuse",
     }
     RANK = ("time", "current")
     ROLE = DRIVES
@@ -212,7 +223,8 @@ class Drivetrain(Sizing):
         allowed = np.where(x.motor.size == 0, x.gearbox.allowed_small, x.gearbox.allowed_large)
         return {
             "time": ahead.time[:, 0],
-            "fuse_lasts": battery.time_to_blow(fuse_of(x), amps),
+            "fuse_lasts": fuse_lasts(x, amps),
+            "fuse_used": fuse_used(x, line, ahead),
             "hot_after": motor.time_to_limit(x.motor, motor_amps / count),
             "stays_down": tips / (push / x.mass),
             "turns": _scrub(x, rear_share) / x.track / (push / 2),
@@ -227,6 +239,7 @@ class Drivetrain(Sizing):
             "braking": braking,
             "sideways_time": _sideways_time(x, line, bus),
             "slope": _slope(x, push, x.wheelbase * (1 - rear_share)),
+            **jammed(line, count * allowed, bus, count),
         }
 
     @classmethod

@@ -4,7 +4,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
-from mechbench.mechanisms.powertrain import column
+from mechbench.mechanisms.powertrain import JAM, column, jammed
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import arm, gearing, linkage, linkage_load, motion
 
@@ -22,6 +22,7 @@ class LiftingFourbar(Sizing):
     """A four-bar whose output link carries an arm with a load; a servo or a geared motor turns its input link."""
 
     NAME = "linkage"
+    VERSION = 2  # 2: jam
     TITLE = "A four-bar that lifts"
     QUESTION = "Where does the end go, how hard is it to turn, and does it get stuck?"
     FIELDS = (
@@ -192,6 +193,7 @@ class LiftingFourbar(Sizing):
         Finding("swing", "turn of the output", "deg", "from start to end"),
         Finding("pin_force", "largest force on a pin", "N", "from the weights, at rest, at the worst place"),
         Finding("droop", "drop of the tip by play", "mm", "the tip can sag this far while the drive stands"),
+        *JAM,
     )
     DRAWN = ("gives",)
     RECORDS = ("battery", "controller", "servo_rail")
@@ -250,6 +252,7 @@ class LiftingFourbar(Sizing):
             "swing": np.where(meets, np.abs(turned[:, -1] - turned[:, 0]), 0.0),
             "pin_force": np.max(linkage_load.pin_forces(fourbar, lumps, angle, side).largest, axis=-1),
             "droop": np.where(meets, gearing.tip_drop(x.drive.play, x.arm_length) * rate, np.inf),
+            **jammed(line, x.drive.allowed, bus),
         }
 
 

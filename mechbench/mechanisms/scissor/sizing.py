@@ -4,7 +4,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
-from mechbench.mechanisms.powertrain import column
+from mechbench.mechanisms.powertrain import JAM, column, jammed
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import drive, motion, scissor, scissor_load, screw
 
@@ -28,6 +28,7 @@ class LiftingScissor(Sizing):
     """A scissor of one to four cells with a load on top, raised by a servo or a geared motor."""
 
     NAME = "scissor"
+    VERSION = 2  # 2: jam
     TITLE = "A scissor"
     QUESTION = "Does it get off the ground, how high and how fast does it rise, and how much does it rock?"
     FIELDS = (
@@ -207,6 +208,7 @@ class LiftingScissor(Sizing):
             "N·m",
             "by friction in motor, gears and screw alone; not to be trusted with hands near",
         ),
+        *JAM,
     )
     DRAWN = ("gives",)
     RECORDS = ("battery", "controller", "servo_rail")
@@ -263,6 +265,7 @@ class LiftingScissor(Sizing):
             "worst_torque": worst,
             "way": turned,
             "holds": drive.unpowered_hold(line),
+            **jammed(line_of(x), x.drive.allowed, bus_of(x)),  # what stands behind the drive's shaft takes no share
         }
 
 

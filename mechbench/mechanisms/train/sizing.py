@@ -2,8 +2,10 @@
 cost?
 """
 
+from dataclasses import replace
+
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
-from mechbench.mechanisms.powertrain import NONE, at_load, carried, last_stages, whole_train
+from mechbench.mechanisms.powertrain import JAM, NONE, at_load, bus_of, carried, jammed, last_stages, whole_train
 from mechbench.physics import drive, gearing, motor
 
 
@@ -11,6 +13,7 @@ class TrainForLoad(Sizing):
     """A motor, a gearbox and a last stage that turn a load at a wanted speed."""
 
     NAME = "train"
+    VERSION = 2  # 2: jam
     TITLE = "A gear train for a load"
     QUESTION = "Ratio, torque, losses, play: which train from the kit?"
     FIELDS = (
@@ -109,6 +112,7 @@ class TrainForLoad(Sizing):
             "by friction in motor and gears alone; not to be trusted with people below",
         ),
         Finding("mass", "mass of motors and train", "kg", "motors, gearboxes and last stage"),
+        *JAM,
     )
     RECORDS = ("battery", "controller")
     TABLES = {"last_stages": last_stages}
@@ -127,6 +131,7 @@ class TrainForLoad(Sizing):
         count = x.count.number
         train = whole_train(x.motor.size, x.gearbox, x.last_stage)
         line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count)
+        limited = replace(line, current_limit=x.controller.output_limit * count)
         volts, amps, motor_speed = at_load(
             x.motor, count, gearing.motor_torque(x.load_torque, train.ratio, train.efficiency), x.battery
         )
@@ -142,4 +147,5 @@ class TrainForLoad(Sizing):
             "stall_torque": drive.stall_torque(line, stall_volts),
             "holds": drive.unpowered_hold(line),
             "mass": count * (x.motor.mass + x.gearbox.mass) + x.last_stage.mass,
+            **jammed(limited, carried(x, train, count), bus_of(x), count),
         }

@@ -6,17 +6,19 @@ where it is a peak: it is told for places along the way only, so it is checked w
 """
 
 from dataclasses import dataclass
-from math import atan, exp, inf, log
+from math import atan, inf
 
 from pytest import approx
 
 import mechbench as mb
+from tests.mechanisms.by_hand_handling import fuse_seconds
 from tests.mechanisms.by_hand_moves import (
     BATTERY,
     BRISK,
     FUSE,
     GRAVITY,
     KIT,
+    MELTED,
     RESET,
     STAGE,
     STOUT,
@@ -24,6 +26,7 @@ from tests.mechanisms.by_hand_moves import (
     agree,
     asks,
     geared,
+    jammed,
     losses,
     move,
     steady,
@@ -74,13 +77,6 @@ def sideways(shaft, share):
     return through(shaft, *losses(share))
 
 
-def fuse_lasts(current):
-    """[fuse]: 45 s at 1.4 and 4 s at 2.2 times 25 A, straight on paper with logarithmic axes; for ever up to 1.1."""
-    ratio = current / FUSE
-    assert ratio < 2.2
-    return inf if ratio <= 1.1 else 45.0 * exp(log(4.0 / 45.0) * log(ratio / 1.4) / log(2.2 / 1.4))
-
-
 def test_two_small_motors_stall_before_mecanum_wheels_spin():
     report = mb.judge(
         "drivetrain",
@@ -110,10 +106,12 @@ def test_two_small_motors_stall_before_mecanum_wheels_spin():
         {
             "time": approx(run.time, rel=RUN),
             "fuse_lasts": inf,  # 16 A through 25 A
+            "fuse_used": approx(run.melted(), rel=MELTED),
             "hot_after": time_to_hot(BRISK, stalled / 2),
             "stays_down": GRAVITY * 0.130 / 0.150 / (push / 9),  # the rear axle is 130 mm behind
             "turns": 0.0,  # rollers roll
             "strength": 0.70 * weight * 0.048 / 2 / 3.5,  # turn_5 behind a small motor: 3.5 N·m
+            **jammed(shaft, 2 * 3.5, 2),
             "volts": approx(15.8 - 0.10 * stalled, rel=RUN),  # lowest at the start
             "current": approx(stalled, rel=RUN),
             "spins": push / (0.70 * weight),
@@ -131,6 +129,7 @@ def test_two_small_motors_stall_before_mecanum_wheels_spin():
         {
             "time": ("at most", 1.9),
             "fuse_lasts": ("at least", 20.0),
+            "fuse_used": ("at most", 1.0),
             "hot_after": ("at least", 20.0),
             "stays_down": ("at least", 1.0),
             "turns": ("at most", 1.0),
@@ -164,7 +163,7 @@ def test_four_large_motors_spin_gripping_wheels_until_the_fuse_blows():
         report,
         {
             "time": approx(run.time, rel=SLIPPING),
-            "fuse_lasts": fuse_lasts(amps),
+            "fuse_lasts": fuse_seconds(amps),
             "hot_after": time_to_hot(STOUT, amps / 4),
             "stays_down": GRAVITY * 0.140 / 0.090 / (1.1 * GRAVITY),
             "turns": (
@@ -178,7 +177,7 @@ def test_four_large_motors_spin_gripping_wheels_until_the_fuse_blows():
             "braking": GRAVITY * 0.140 / 0.090,
             "sideways_time": inf,
         },
-        left_out=["slope", "top_speed", "volts", "current"],
+        left_out=["slope", "fuse_used", "top_speed", "volts", "current"],
     )
 
 
@@ -237,7 +236,8 @@ def test_controllers_hold_the_current():
         report,
         {
             "time": approx(run.time, rel=RUN),
-            "fuse_lasts": fuse_lasts(amps),
+            "fuse_lasts": fuse_seconds(amps),
+            "fuse_used": approx(run.melted(), rel=MELTED),
             "hot_after": time_to_hot(STOUT, 18.0),
             "stays_down": GRAVITY * 0.140 / 0.090 / (push / 18),
             "turns": 1.1 * weight * 0.280 / 2 / 0.310 / (push / 2),
@@ -286,7 +286,7 @@ def test_front_wheels_drive_and_omni_wheels_follow():
         report,
         {
             "time": approx(run.time, rel=SLIPPING),
-            "fuse_lasts": fuse_lasts(amps),
+            "fuse_lasts": fuse_seconds(amps),
             "hot_after": time_to_hot(STOUT, amps / 2),
             "stays_down": GRAVITY * behind / 0.090 / (push / 13),
             "turns": 0.12 * 0.30 * weight * 0.280 / 0.310 / (push / 2),
@@ -298,7 +298,7 @@ def test_front_wheels_drive_and_omni_wheels_follow():
             "braking": GRAVITY * ahead / 0.090,
             "sideways_time": inf,
         },
-        left_out=["slope", "top_speed", "volts", "current"],
+        left_out=["slope", "fuse_used", "top_speed", "volts", "current"],
     )
 
 
@@ -343,7 +343,7 @@ def test_rear_wheels_drive():
             "braking": GRAVITY * 0.60 * 0.280 / 0.090,
             "sideways_time": inf,
         },
-        left_out=["slope", "top_speed", "stays_down"],
+        left_out=["slope", "fuse_used", "top_speed", "stays_down"],
     )
 
 
