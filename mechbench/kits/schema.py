@@ -263,6 +263,16 @@ DRIVES = {
         entries={
             "voltage": VOLTAGE,
             "current_limit": Entry("current", "0.1 A", "1000 A", "for all servos together"),
+            "pair_limit": Entry(
+                "current", "0.1 A", "1000 A", "for two servos that share one output; left out: 1000 A", default=1000.0
+            ),
+            "efficiency": Entry(
+                "number",
+                0.3,
+                1,
+                "share of the battery's power that comes out of the converter; 0.85 is common practice",
+                default=0.85,
+            ),
         },
     ),
 }
@@ -470,6 +480,9 @@ ELECTRICITY = {
         single=True,
         entries={
             "output_limit": Entry("current", "0.1 A", "1000 A", "highest current of one motor output"),
+            "electronics": Entry(
+                "current", "0 A", "20 A", "of controllers, sensors and radio, all the time", default=0.0
+            ),
             "loop_time": Entry("time", "0.1 ms", "1 s", "how often the program looks and acts"),
             "reset_level": Entry("voltage", "0.5 V", "60 V", "battery voltage below which the electronics restart"),
         },

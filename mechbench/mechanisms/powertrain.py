@@ -1,8 +1,8 @@
 """What stands between the battery and a load, for every mechanism that motors turn: last stage, train, battery, fuse.
 
 Contents: NONE, KINDS, STAGE, last_stages, with_none (tables); whole_train, carried (the train); JAM, jammed (stuck);
-at_load (a motor at a load); bus_of (what feeds it); fuse_lasts, fuse_used (the fuse); column (against points of a
-travel).
+at_load (a motor at a load); bus_of (what feeds it); fuse_lasts, fuse_used, drawn (the fuse); column (against points of
+a travel).
 """
 
 import numpy as np
@@ -158,12 +158,20 @@ def fuse_used(x, line, done):
 
     A drive that never arrives stands, and takes its highest current until the fuse melts.
     """
-    arrives = np.isfinite(done.time[:, 0])
-    steps = np.diff(np.where(column(arrives), done.t[:, 0], 0.0), axis=-1)
-    amps = _between(x, line, done)
-    rates = 1 / fuse_lasts(x, amps.reshape(len(amps), -1)).reshape(amps.shape)
+    seconds, amps = drawn(x, line, done)
+    rates = 1 / fuse_lasts(x, amps)
     stands = np.where(np.isfinite(fuse_lasts(x, done.bus_current)), np.inf, 0.0)
-    return np.where(arrives, np.sum(steps * np.mean(rates, axis=-1), axis=-1), stands)
+    return np.where(np.isfinite(done.time[:, 0]), np.sum(seconds * rates, axis=-1), stands)
+
+
+def drawn(x, line, done):
+    """What a move of one drive draws from the battery, in order: seconds, and the current that long, each [S,N]; no
+    seconds where it never arrives.
+    """
+    arrives = column(np.isfinite(done.time[:, 0]))
+    steps = np.diff(np.where(arrives, done.t[:, 0], 0.0), axis=-1)
+    amps = _between(x, line, done).reshape(len(steps), -1)
+    return np.repeat(steps / PARTS, PARTS, axis=-1), amps
 
 
 def _between(x, line, done):

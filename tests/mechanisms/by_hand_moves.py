@@ -119,7 +119,7 @@ BATTERY = Supply()
 SERVO_RAIL = Supply(7.2, 0.0, 0.9 * 7.2)  # [servo_rail]; a servo brakes down to 90 % of it: common practice, no source
 
 
-def on_servo_plate(stall_torque, stall_current, time_per_60_deg, volts=7.2, limit=7.0, start_time=0.020):
+def on_servo_plate(stall_torque, stall_current, time_per_60_deg, volts=7.2, limit=6.5, start_time=0.020):
     """A servo's shaft: all its losses in one efficiency, both ways, so that its plate's torque and speed come out.
 
     How quickly a servo starts no plate says: 20 ms to 63 % of its free speed is a guess, which the sizings tell.
@@ -130,7 +130,7 @@ def on_servo_plate(stall_torque, stall_current, time_per_60_deg, volts=7.2, limi
     return Shaft(volts / stall_current, volts / free, 0.0, rotor, efficiency, efficiency, limit)
 
 
-HEAVY = on_servo_plate(2.9, 3.9, 0.21)  # [servos.heavy] on [servo_rail] of 7 A
+HEAVY = on_servo_plate(2.9, 3.9, 0.21)  # [servos.heavy] on an output of [servo_rail] of 6.5 A
 
 
 def through(shaft, driving, driven):

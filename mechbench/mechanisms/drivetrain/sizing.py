@@ -4,7 +4,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
-from mechbench.mechanisms.powertrain import JAM, bus_of, fuse_lasts, fuse_used, jammed
+from mechbench.mechanisms.powertrain import JAM, bus_of, drawn, fuse_lasts, fuse_used, jammed
 from mechbench.physics import balance, battery, drive, drivetrain, motion, motor
 from mechbench.physics.constants import GRAVITY
 
@@ -253,6 +253,11 @@ class Drivetrain(Sizing):
             "track": robot.value("track"),
             "distance": values["distance"],
         }
+
+    @staticmethod
+    def drawn(x, done):
+        """What a run draws from the battery, in order: seconds and amperes, each [S,N]."""
+        return drawn(x, line_of(x), done)
 
     @staticmethod
     def run(x, braking=None):

@@ -203,7 +203,7 @@ def test_open_four_bar_that_a_servo_lifts():
             "spare": ("at least", 0.0, 0.5),
             "strength": ("at most", 1.0),
             "holding": ("at most", 1.0),
-            "current": ("at most", 7.0),
+            "current": ("at most", 6.5),
             "travel": ("at most", 1.0),
         },
     )
