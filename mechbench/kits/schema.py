@@ -485,6 +485,10 @@ ELECTRICITY = {
             ),
             "loop_time": Entry("time", "0.1 ms", "1 s", "how often the program looks and acts"),
             "reset_level": Entry("voltage", "0.5 V", "60 V", "battery voltage below which the electronics restart"),
+            "pace": Entry(
+                "number", 0.1, 1, "how quick a planned move is, as a share of the quickest possible", default=1.0
+            ),
+            "settle": Entry("time", "0 s", "5 s", "after a move, until it rests and the program goes on", default=0.0),
         },
     ),
     "spreads": Shape(

@@ -45,7 +45,7 @@ SWUNG_BY = (
 SWING = (
     Finding(
         "time",
-        "time for the swing",
+        "time for the swing, at best",
         "s",
         "from rest to rest at the end; never where it stalls",
         "at most",

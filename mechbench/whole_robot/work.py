@@ -14,7 +14,7 @@ import numpy as np
 
 from mechbench.engine.columns import columns
 from mechbench.engine.days import day_fractions, spread_columns
-from mechbench.engine.spec import DRIVES
+from mechbench.engine.spec import DRIVES, HANGS, RAISES
 from mechbench.physics import battery as cells
 from mechbench.physics import control
 from mechbench.physics.cycle import schedule
@@ -171,10 +171,22 @@ class Work:
         time, amps = np.zeros(rows), np.zeros(rows)
         if step["drive"] is not None:
             time, amps, _ = self.run(self.way(step), step["pose"])
+            time = _ends(time + self.robot.kit.controller.settle, rows)
         elif step["mechanism"]:
             found, mechanism = self.findings(step["mechanism"]), self.robot.mechanisms[step["mechanism"]]
-            time, amps = _ends(found[step["finding"]], rows), mechanism.battery_current(found)
+            time, amps = self._controlled(mechanism, found[step["finding"]]), mechanism.battery_current(found)
         return time, amps + sum(self._own(name)[0] for name in step["beside"])
+
+    def _controlled(self, mechanism, time):
+        """A time at best as a program lets it become: planned, and settled [rows].
+
+        A servo follows its own controller, and a winch is fully on until it hangs: both only settle. Pieces that stream
+        through an intake do not stop.
+        """
+        controller, role = self.robot.kit.controller, mechanism.sizing.ROLE
+        planned = time / controller.pace if role == RAISES and not mechanism.by_servo else time
+        stops = role in (RAISES, HANGS) or mechanism.by_servo
+        return _ends(planned + controller.settle * stops, self.days.rows)
 
     def history(self, step):
         """Seconds and amperes of a step's motors, in order [rows, n]: those of a run; else the highest all the time."""

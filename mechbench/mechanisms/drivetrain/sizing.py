@@ -98,7 +98,7 @@ class Drivetrain(Sizing):
     FINDINGS = (
         Finding(
             "time",
-            "time to get there and stop",
+            "time to get there and stop, at best",
             "s",
             "braking as hard as grip and balance allow",
             "at most",

@@ -229,7 +229,9 @@ class Gripper(Sizing):
             "at most",
             "servo.holding_share",
         ),
-        Finding("time", "time to close", "s", "from open to the piece, without load", "at most", "time_wanted"),
+        Finding(
+            "time", "time to close, at best", "s", "from open to the piece, without load", "at most", "time_wanted"
+        ),
         Finding(
             "opens",
             "opens further than the piece by",

@@ -133,10 +133,20 @@ class SlideLift(Sizing):
     )
     FINDINGS = (
         Finding(
-            "time", "time up", "s", "from rest to rest at the top; never where it stalls", "at most", "time_wanted"
+            "time",
+            "time up, at best",
+            "s",
+            "from rest to rest at the top; never where it stalls",
+            "at most",
+            "time_wanted",
         ),
         Finding(
-            "time_down", "time down", "s", "from rest to rest, cord or return line kept tight", "at most", "time_wanted"
+            "time_down",
+            "time down, at best",
+            "s",
+            "from rest to rest, cord or return line kept tight",
+            "at most",
+            "time_wanted",
         ),
         Finding("rise", "rise of the top", "mm", "all stages out, straight up", "at least", "rise_wanted"),
         Finding(

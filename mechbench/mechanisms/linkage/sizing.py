@@ -122,7 +122,7 @@ class LiftingFourbar(Sizing):
     FINDINGS = (
         Finding(
             "time",
-            "time for the lift",
+            "time for the lift, at best",
             "s",
             "from rest to rest; never where it stalls or does not go together",
             "at most",

@@ -143,7 +143,7 @@ class LiftingScissor(Sizing):
     FINDINGS = (
         Finding(
             "time",
-            "time for the rise",
+            "time for the rise, at best",
             "s",
             "from rest to rest; never where it does not get off the ground",
             "at most",

@@ -153,7 +153,7 @@ class Winch(Sizing):
     FINDINGS = (
         Finding(
             "time",
-            "time to hang",
+            "time to hang, at best",
             "s",
             "slack wound, robot lifted, stopped; never where it stalls",
             "at most",
