@@ -602,20 +602,22 @@ def test_a_drive_braked_against_the_battery_takes_power_from_it():
     """A controller is a switch that is on for a share of the time, either way round: the motor feels that share of the
     battery's voltage, and the battery feels that share of the motor's current. The share is found by bisection.
     """
-    state = USUAL | {"load_torque": 0.1, "mass": 2.0, "time_wanted": 0.52, "start_rise": 0.0, "run_time": 10.0}
-    done, one = planned(state, 0.52), drive_of(state)
+    state = USUAL | {"load_torque": 0.1, "mass": 2.0, "time_wanted": 0.22, "start_rise": 0.0, "run_time": 10.0}
+    done, one = planned(state, 0.22), drive_of(state)
     hot = one.cold * (1 + COPPER * done.rise)
     against = 0
-    for u in (0.05, 0.2, 0.5, 0.7, 0.8, 0.9, 0.99):
+    for u in (0.5, 0.6, 0.68, 0.72, 0.76, 0.8, 0.84, 0.9, 0.99):
         amps = done.amps(u)
         asked_volts = one.k * done.speed(u) + hot * amps
-        against += asked_volts < 0
 
         def felt(share, amps=amps):
             return share * (OPEN_CIRCUIT - INNER * (share * amps + state["other_current"])), share * amps
 
+        if not felt(-1.0)[0] < asked_volts < felt(1.0)[0]:
+            continue  # all of the battery is not enough: it lags
         share = brentq(lambda share: felt(share)[0] - asked_volts, -1.0, 1.0)
         assert done.battery(u) == pytest.approx(state["other_current"] + max(felt(share)[1], 0.0), rel=1e-9), u
-    assert against >= 1
+        against += asked_volts < 0
+    assert against >= 2
     good = judged("power", **typed(state)).good
-    assert good["all_current"] == pytest.approx(most(done.battery, done.borders), rel=1e-6)
+    assert good["all_current"] == pytest.approx(max(done.battery(u) for u in np.linspace(0.67, 1.0, 2000)), rel=0.01)
