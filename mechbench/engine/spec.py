@@ -240,6 +240,12 @@ class Sizing:
         return found["current"] if "current" in found else np.zeros(np.shape(next(iter(found.values()))))
 
     @classmethod
+    def rail_current(cls, found: Findings, number: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Where servos turn it: their current on the servo rail while they rest, and while they move [rows]."""
+        most = cls.battery_current(found, number)
+        return np.zeros(np.shape(most)), most
+
+    @classmethod
     def judged(cls) -> tuple[Finding, ...]:
         """The findings of which something is asked."""
         return tuple(f for f in cls.FINDINGS if f.sense)

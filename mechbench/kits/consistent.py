@@ -88,6 +88,13 @@ def _fuse(part):
         raise part.fault(
             "time", f" has {len(v['time'])} values, but ratio has {len(v['ratio'])}; give one time for each ratio."
         )
+    quick = v["time_quick"] or v["time"]
+    if len(quick) != len(v["time"]):
+        raise part.fault(
+            "time_quick", f" has {len(quick)} values, but time has {len(v['time'])}; give one time for each ratio."
+        )
+    if any(first > second for first, second in zip(quick, v["time"])):
+        raise part.fault("time_quick", " is longer than time somewhere; give the quickest fuse the shorter times.")
     if v["ratio"][0] <= v["holds"]:
         raise part.fault("ratio", " starts at a current that holds says never melts the fuse; start it above holds.")
 

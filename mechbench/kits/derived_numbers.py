@@ -1,6 +1,6 @@
 """Numbers that follow from the files: computed here once, so that no sizing computes them again.
 
-Contents: DERIVED (table -> Derived), derived (the numbers of one part), Column.
+Contents: DERIVED (table or record -> Derived), derived (the numbers of one part), Column.
 """
 
 import math
@@ -111,6 +111,10 @@ def _extension_spring(v):
     }
 
 
+def _fuse(v):
+    return {"time_quick": v["time_quick"] or v["time"], "patience": 0.0}
+
+
 def _constant_spring(v):
     return {"most_energy": v["force"] * v["travel"]}
 
@@ -212,6 +216,13 @@ DERIVED = {
             "most_energy": Column("energy", "energy stored from free to longest allowed length"),
         },
     ),
+    "fuse": Derived(
+        _fuse,
+        {
+            "time_quick": Column("time", "until the quickest of its type melts"),
+            "patience": Column("number", "-1 as the quickest of its type, 0 in the middle, 1 as the slowest"),
+        },
+    ),
     "constant_springs": Derived(
         _constant_spring, {"most_energy": Column("energy", "energy stored when all pulled out")}
     ),
@@ -219,5 +230,5 @@ DERIVED = {
 
 
 def derived(table, values):
-    """Give the numbers that follow from one part's checked values; none for a table without such numbers."""
+    """Give the numbers that follow from one part's checked values; none for a table or record without such numbers."""
     return DERIVED[table].of(values) if table in DERIVED else {}

@@ -86,7 +86,7 @@ def read_kit(folder):
 
 
 def _record(name, part):
-    return Record(name, part.values)
+    return Record(name, {**part.values, **derived(name, part.values)})
 
 
 def _game(parts, records, tables):
@@ -131,7 +131,7 @@ def _table(name, parts, usual, pairs):
 
 
 def _spreads(parts):
-    """Collect the spreads: relative ones as given, absolute ones of the battery and of the human steps."""
+    """Collect the spreads: relative ones as given, absolute ones of battery, fuse and human steps."""
     spreads = {
         part.name: Spread(kind="relative", low=-part.values["down"], high=part.values["up"])
         for part in parts["spreads"]
@@ -139,6 +139,8 @@ def _spreads(parts):
     battery = parts["battery"][0].values
     spreads["battery_voltage"] = _off(low=battery["open_circuit_empty"] - battery["open_circuit"])
     spreads["battery_resistance"] = _off(high=battery["resistance_worn"] - battery["resistance"])
+    # Nobody sees which fuse of a type is quick: on every day but a good one it is as quick as it may be.
+    spreads["fuse"] = _off(low=-1.0, high=-1.0)
     for part in parts["human"]:
         v = part.values
         spreads[f"human_{part.name}"] = _off(low=v["low"] - v["likely"], high=v["high"] - v["likely"])

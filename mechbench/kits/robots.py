@@ -33,6 +33,9 @@ _STEP = {
     "mechanism": Entry("words", help="the mechanism that does it", default=""),
     "finding": Entry("words", help="which of the mechanism's findings is the time", default="time"),
     "after": _WAIT,
+    "beside": Entry(
+        "words", help="mechanisms that run meanwhile and take no time", many=True, default=(), least=0, most=20
+    ),
     "each": Entry("choice", help="done once a cycle, or for each piece", choices=("cycle", "piece"), default="cycle"),
     "passes": Entry(
         "choice", help="whether the low beam is in the way", choices=("nothing", "beam"), default="nothing"
@@ -52,6 +55,9 @@ SHAPES = {
             "cord_exit": _three("where the cord of a winch leaves it: ahead, to the left, up", default=None),
             "more_motors": Entry("count", 0, 50, "motors that are in none of its mechanisms", default=0),
             "more_servos": Entry("count", 0, 50, "servos that are in none of its mechanisms", default=0),
+            "more_current": Entry(
+                "current", "0 A", "100 A", "of these motors, from the battery, all the time", default=0.0
+            ),
             "carries": Entry("count", 1, 4, "pieces carried at once"),
             "shelves": Entry("words", help="shelves that it serves, the first one first", many=True, most=10),
             "success": Entry("number", 0, 1, "share of its pieces that end on the shelf"),

@@ -263,6 +263,16 @@ DRIVES = {
         entries={
             "voltage": VOLTAGE,
             "current_limit": Entry("current", "0.1 A", "1000 A", "for all servos together"),
+            "pair_limit": Entry(
+                "current", "0.1 A", "1000 A", "for two servos that share one output; left out: 1000 A", default=1000.0
+            ),
+            "efficiency": Entry(
+                "number",
+                0.3,
+                1,
+                "share of the battery's power that comes out of the converter; 0.85 is common practice",
+                default=0.85,
+            ),
         },
     ),
 }
@@ -450,7 +460,19 @@ ELECTRICITY = {
             "rating": Entry("current", "0.1 A", "1000 A", "rated current"),
             "holds": _number(0.1, 2, "current over rating that it carries for ever"),
             "ratio": _number(0.1, 100, "currents over rating", order="rise", many=True, least=2),
-            "time": Entry("time", "1 ms", "10 h", "until it melts at each ratio", order="fall", many=True, least=2),
+            "time": Entry(
+                "time", "1 ms", "10 h", "until the slowest of its type melts", order="fall", many=True, least=2
+            ),
+            "time_quick": Entry(
+                "time",
+                "1 ms",
+                "10 h",
+                "until the quickest melts; left out: as time",
+                default=None,
+                order="fall",
+                many=True,
+                least=2,
+            ),
         },
     ),
     "controller": Shape(
@@ -458,8 +480,15 @@ ELECTRICITY = {
         single=True,
         entries={
             "output_limit": Entry("current", "0.1 A", "1000 A", "highest current of one motor output"),
+            "electronics": Entry(
+                "current", "0 A", "20 A", "of controllers, sensors and radio, all the time", default=0.0
+            ),
             "loop_time": Entry("time", "0.1 ms", "1 s", "how often the program looks and acts"),
             "reset_level": Entry("voltage", "0.5 V", "60 V", "battery voltage below which the electronics restart"),
+            "pace": Entry(
+                "number", 0.1, 1, "how quick a planned move is, as a share of the quickest possible", default=1.0
+            ),
+            "settle": Entry("time", "0 s", "5 s", "after a move, until it rests and the program goes on", default=0.0),
         },
     ),
     "spreads": Shape(

@@ -15,8 +15,8 @@ from mechbench.kits.faults import KitError, nearest, shown
 class Spread:
     """How far a number may be from what the kit says on a good or a bad day.
 
-    On a day with s, from `low` (0 or less) to `high` (0 or more), a value v is v (1 + s) where `kind` is "relative",
-    and v + s, in SI units, where it is "absolute".
+    On a day with s, from `low` to `high`, a value v is v (1 + s) where `kind` is "relative", and v + s, in SI units,
+    where it is "absolute". Both ends are alike where every day but a good one is as bad as it may be.
     """
 
     kind: str
@@ -150,7 +150,7 @@ class Kit:
         return tuple(self._tables)
 
     def spread(self, name: str) -> Spread:
-        """Give the spread with this name: mass, friction, efficiency, one of the battery's or a human step's."""
+        """Give the spread with this name: mass, friction, efficiency, fuse, one of the battery's or a human step's."""
         return self._named(self._spreads, name, "spread")
 
     def spreads(self) -> tuple[str, ...]:

@@ -1,15 +1,18 @@
 """What stands between the battery and a load, for every mechanism that motors turn: last stage, train, battery, fuse.
 
-Contents: NONE, KINDS, STAGE, last_stages, with_none (tables); whole_train, carried (the train); at_load (a motor at a
-load); bus_of, fuse_of (what feeds it); runaway (what can't be braked in time); column (against points of a travel).
+Contents: NONE, KINDS, STAGE, last_stages, with_none (tables); whole_train, carried (the train); JAM, jammed (stuck);
+at_load (a motor at a load); bus_of (what feeds it); fuse_lasts, fuse_used, drawn (the fuse); runaway (what can't be
+braked in time); column (against points of a travel).
 """
 
 import numpy as np
 
+from mechbench.engine.spec import Finding
 from mechbench.kits import Table
-from mechbench.physics import battery, gearing, motion
+from mechbench.physics import battery, drive, gearing, motion
 
 NONE = "none"
+PARTS, NEAR = 8, 0.01  # of each step of a move, as the fuse feels it; A
 # Columns of a last stage. kind: one of KINDS. tooth: module of gears, pitch of belt or chain. Pictures need kind and
 # what follows.
 STAGE = (
@@ -27,6 +30,22 @@ STAGE = (
     "diameter_out",
 )
 KINDS = {NONE: 0.0, "gear": 1.0, "belt": 2.0, "chain": 3.0}
+
+# What every mechanism with a gearbox tells: its gears may be strong enough for the load, and too weak for a jam.
+JAM = (
+    Finding(
+        "jam",
+        "stuck: share of the gears' strength",
+        "%",
+        "output held fast, motor fully on: above 100 % gears break, unless the program limits the current",
+    ),
+    Finding(
+        "safe_current",
+        "current that the gears bear, stuck",
+        "A",
+        "of one motor: let the program allow no more, and a jam does not break the gears",
+    ),
+)
 
 
 def last_stages(kit):
@@ -97,6 +116,15 @@ def carried(x, count):
     return np.minimum(boxes * x.last_stage.ratio * x.last_stage.efficiency, x.last_stage.allowed)
 
 
+def jammed(line, carried, bus, count=1):
+    """The findings of JAM: `count` motors with their gears as one line, held fast; `carried` is what the gears bear."""
+    stalled = bus.open_circuit * line.resistance / (line.resistance + bus.resistance)
+    return {
+        "jam": drive.stall_torque(line, stalled) / carried,
+        "safe_current": drive.current_for_torque(line, carried) / count,
+    }
+
+
 def at_load(part, count, torque, battery, limit):
     """Voltage, current of one motor, and speed when `count` motors share a torque on one battery.
 
@@ -117,9 +145,69 @@ def bus_of(x):
     return motion.Bus(x.battery.open_circuit, x.battery.resistance, x.controller.reset_level)
 
 
-def fuse_of(x):
-    """The kit's fuse; its curve is the same in every row."""
-    return battery.Fuse(x.fuse.rating, tuple(x.fuse.ratio[0]), tuple(x.fuse.time[0]), float(x.fuse.holds[0]))
+def fuse_lasts(x, amps):
+    """How long the kit's fuse carries a current [S], or currents [S,N]; on a bad day it is as quick as its type may be.
+
+    Its points are the same in every row, its patience is not.
+    """
+    fuse, wide = x.fuse, np.ndim(amps) > 1
+    rating, patience = (column(value) if wide else value for value in (fuse.rating, fuse.patience))
+    points = (tuple(values[0]) for values in (fuse.ratio, fuse.time, fuse.time_quick))
+    ratio, slow, quick = points
+    return battery.time_to_blow(battery.Fuse(rating, ratio, slow, float(fuse.holds[0]), quick, patience), amps)
+
+
+def fuse_used(x, line, done):
+    """Share of the fuse's patience that a move of one drive uses up [S]: each part of it weighs by its own current.
+
+    A drive that never arrives stands, and takes its highest current until the fuse melts.
+    """
+    seconds, amps = drawn(x, line, done)
+    rates = 1 / fuse_lasts(x, amps)
+    stands = np.where(np.isfinite(fuse_lasts(x, done.bus_current)), np.inf, 0.0)
+    return np.where(np.isfinite(done.time[:, 0]), np.sum(seconds * rates, axis=-1), stands)
+
+
+def drawn(x, line, done):
+    """What a move of one drive draws from the battery, in order: seconds, and the current that long, each [S,N]; no
+    seconds where it never arrives.
+    """
+    arrives = column(np.isfinite(done.time[:, 0]))
+    steps = np.diff(np.where(arrives, done.t[:, 0], 0.0), axis=-1)
+    amps = _between(x, line, done).reshape(len(steps), -1)
+    return np.repeat(steps / PARTS, PARTS, axis=-1), amps
+
+
+def _between(x, line, done):
+    """Current of the battery in a move, at some instants of each step between two points [S,N-1,PARTS].
+
+    Between points the speed grows evenly; the motors' current follows it where it does at both ends, else it changes
+    evenly too; so does the battery's, where wheels slip, so that motors turn at a speed of their own.
+    """
+    source, inner = column(x.battery.open_circuit), column(x.battery.resistance)
+    share = (np.arange(PARTS) + 0.5) / PARTS
+    resistance, constant, limit = (column(part) for part in (line.resistance, line.torque_constant, line.current_limit))
+
+    def at_full_voltage(speed, *extra):
+        part = [np.expand_dims(one, extra) for one in (source, constant, resistance + inner, limit)]
+        return np.minimum((part[0] - part[1] * speed) / part[2], part[3])
+
+    def from_battery(amps, speed, *extra):
+        volts, ohms, inside, turn = (np.expand_dims(one, extra) for one in (source, resistance, inner, constant))
+        power = amps * (ohms * amps + turn * speed)
+        return 2 * power / (volts + np.sqrt(np.maximum(volts**2 - 4 * inside * power, 0.0)))
+
+    def inside(values):
+        return values[:, :-1, None] + np.diff(values, axis=-1)[..., None] * share
+
+    def at_both(alike):
+        return (alike[:, :-1] & alike[:, 1:])[..., None]
+
+    speed, amps, drawn = done.speed[:, 0], done.current[:, 0], (source - done.volts[:, 0]) / inner
+    follows = at_both(np.abs(amps - at_full_voltage(speed)) < NEAR)
+    rigid = at_both(np.abs(drawn - from_battery(amps, speed)) < NEAR)
+    through = np.where(follows, at_full_voltage(inside(speed), -1), inside(amps))
+    return np.where(rigid, from_battery(through, inside(speed), -1), inside(drawn))
 
 
 def runaway(*moves):

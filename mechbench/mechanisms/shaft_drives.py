@@ -56,7 +56,7 @@ def _servo_row(kit, part):
     return (
         1.0,
         *_constants(line),
-        kit.servo_rail.current_limit,
+        min(kit.servo_rail.current_limit, kit.servo_rail.pair_limit),
         part["stall_torque"],
         part["holding_torque"],
         part["travel"],

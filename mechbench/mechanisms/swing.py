@@ -9,7 +9,17 @@ import numpy as np
 
 from mechbench.engine.bounds import most_spare, quickest
 from mechbench.engine.spec import CHOICE, Field, Finding, Pick
-from mechbench.mechanisms.powertrain import NONE, bus_of, carried, column, runaway, whole_train, with_none
+from mechbench.mechanisms.powertrain import (
+    JAM,
+    NONE,
+    bus_of,
+    carried,
+    column,
+    jammed,
+    runaway,
+    whole_train,
+    with_none,
+)
 from mechbench.physics import arm, drive, gearing, motion, motor
 from mechbench.physics._peaks import place_of_most, with_places
 
@@ -48,7 +58,7 @@ SWUNG_BY = (
 SWING = (
     Finding(
         "time",
-        "time for the swing",
+        "time for the swing, at best",
         "s",
         "from rest to rest at the end; never where it stalls",
         "at most",
@@ -93,6 +103,7 @@ SWING = (
     Finding(
         "stretch", "spring length used", "%", "longest length in the swing over the longest allowed", "at most", 100.0
     ),
+    *JAM,
 )
 
 
@@ -163,6 +174,7 @@ def swing_of(x, points, weight, inertia, rate):
         "droop": gearing.tip_drop(train.play, rate(place_of_most(rate, start, end))[:, 0]),
         "stretch": np.max(arm.spring_length(spring, angle)[0], axis=-1) / x.spring.longest,
         "worst_torque": worst,
+        **jammed(line, carried(x, count), bus_of(x), count),
     }
     return Swing(angle, line, load, found)
 

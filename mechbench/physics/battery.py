@@ -55,20 +55,25 @@ class Battery:
 
 @dataclass(frozen=True)
 class Fuse:
-    """Hold a fuse as points of its time-current line.
+    """Hold a fuse as points of its time-current band: how long the slowest and the quickest of one type last.
 
     Fields
     ------
     rating : [A] printed on it, > 0; may be a column
     ratio : [-] current over rating at each point, rising, the first above holds; shape [P], at least 2
-    time : [s] until it blows at each point, falling, > 0; shape [P]
+    time : [s] until the slowest one blows at each point, falling, > 0; shape [P]
     holds : [-] ratio that it carries for ever, > 0
+    quick : [s] until the quickest one blows, falling, at most time; shape [P]; left out: all last equally long
+    patience : [-] of this one: -1 as the quickest, 0 in the middle (of the logarithms), 1 as the slowest; may be a
+        column
     """
 
     rating: float
     ratio: tuple
     time: tuple
     holds: float = 1.0
+    quick: tuple | None = None
+    patience: float = 0.0
 
     def __post_init__(self):
         object.__setattr__(self, "rating", check.positive("rating", self.rating))
@@ -82,8 +87,17 @@ class Fuse:
         steps = np.diff(ratio, prepend=self.holds)
         check.positive("step of ratio", steps, "give the points in rising order above holds")
         check.positive("fall of time", -np.diff(time), "give a shorter time for each larger ratio")
-        object.__setattr__(self, "ratio", tuple(map(float, ratio)))
-        object.__setattr__(self, "time", tuple(map(float, time)))
+        quick = time if self.quick is None else check.positive("quick", self.quick)
+        if np.shape(quick) != np.shape(time):
+            raise ValueError(
+                f"quick has shape {np.shape(quick)} and time {np.shape(time)}, but they must be equal rows; give one "
+                "time of the quickest fuse for each ratio."
+            )
+        check.positive("fall of quick", -np.diff(quick), "give a shorter time for each larger ratio")
+        check.not_negative("time less quick", np.subtract(time, quick), "give the quickest fuse the shorter times")
+        check.between("patience", self.patience, -1.0, 1.0, "give -1 for the quickest, 1 for the slowest")
+        for name, points in (("ratio", ratio), ("time", time), ("quick", quick)):
+            object.__setattr__(self, name, tuple(map(float, points)))
 
 
 # --- sag ------------------------------------------------------------------------------------------------------------
@@ -316,7 +330,8 @@ def resets(voltage, reset_level):
 def time_to_blow(fuse, current):
     """Give how long a fuse carries a current.
 
-    Equation: ln t is a straight line in ln I between the points; the first and last stretch go on outwards
+    Equation: ln t = (1 + p) / 2 ln t_slow + (1 - p) / 2 ln t_quick, both straight in ln I between the points; the first
+        and last stretch go on outwards
 
     Parameters
     ----------
@@ -327,22 +342,29 @@ def time_to_blow(fuse, current):
     -------
     time : [s] inf at and below holds times rating
 
-    Valid: cold start, still air at room temperature. Between holds and the first point the line is continued, which
-        says a shorter time than the fuse really has. Fuses of one type differ two to one.
+    Valid: cold start, still air at room temperature. Below the first point only a part of the heat is more than the
+        fuse carries off for ever: there 1 / t is that of the line times (I^2 - I_h^2) / (I_1^2 - I_h^2).
     Raises: ValueError when current is not finite.
-    Source: common practice, no source: makers print the line on paper with both axes logarithmic.
+    Source: common practice, no source: makers print the line on paper with both axes logarithmic; standards for blade
+        fuses (ISO 8820-3, SAE J1284) print the quickest and the slowest time at some ratios.
 
-    >>> fuse = Fuse(20.0, (1.35, 2.0, 3.5), (60.0, 5.0, 0.5))
-    >>> print(f"{time_to_blow(fuse, 40.0):.1f} {time_to_blow(fuse, 20.0)}")
-    5.0 inf
+    >>> fuse = Fuse(20.0, (1.35, 2.0, 3.5), (600.0, 5.0, 0.5), 1.0, (0.75, 0.15, 0.04), np.array([-1.0, 0.0, 1.0]))
+    >>> print(time_to_blow(fuse, 40.0).round(2), time_to_blow(fuse, 20.0)[0])
+    [0.15 0.87 5.  ] inf
     """
-    ratio = np.abs(check.finite("current", current)) / fuse.rating
-    at, time = np.log(fuse.ratio), np.log(fuse.time)
-    blows = ratio > fuse.holds
+    ratio, patience = np.broadcast_arrays(np.abs(check.finite("current", current)) / fuse.rating, fuse.patience)
+    at, blows = np.log(fuse.ratio), ratio > fuse.holds
     x = np.log(np.where(blows, ratio, fuse.holds))
     stretch = np.clip(np.searchsorted(at, x) - 1, 0, at.size - 2)
-    slope = (np.diff(time) / np.diff(at))[stretch]
-    return np.where(blows, np.exp(time[stretch] + slope * (x - at[stretch])), np.inf)[()]
+    slow, quick = (_straight(at, np.log(time), stretch, x) for time in (fuse.time, fuse.quick))
+    with np.errstate(divide="ignore"):
+        too_much = np.clip((ratio**2 - fuse.holds**2) / (fuse.ratio[0] ** 2 - fuse.holds**2), 0.0, 1.0)
+        return np.where(blows, np.exp((1 + patience) / 2 * slow + (1 - patience) / 2 * quick) / too_much, np.inf)[()]
+
+
+def _straight(at, values, stretch, x):
+    """Values on the straight lines between points, each x in its stretch."""
+    return values[stretch] + (np.diff(values) / np.diff(at))[stretch] * (x - at[stretch])
 
 
 def fuse_used(fuse, time, current):

@@ -49,6 +49,13 @@ class Mechanism:
             return np.zeros(np.shape(next(iter(found.values()))))
         return self.sizing.battery_current(found, int(self.values.get("count", "1")))
 
+    def rail_current(self, found: Findings) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Current of its servos on their rail, at rest and moving, from its findings [rows]; none of motors."""
+        if self.by_servo:
+            return self.sizing.rail_current(found, int(self.values.get("count", "1")))
+        nothing = np.zeros(np.shape(next(iter(found.values()))))
+        return nothing, nothing
+
 
 @dataclass(frozen=True)
 class Robot:
@@ -205,6 +212,14 @@ def _check_steps(plan, kind, made, kit):
             )
         if step["mechanism"]:
             _check_led_to(plan, (kind, name), step, made)
+        for beside in step["beside"]:
+            if beside not in made or made[beside].sizing.ROLE == DRIVES:
+                others = [one for one, its in made.items() if its.sizing.ROLE != DRIVES]
+                raise plan.fault(
+                    f"beside has {quoted(beside)}, which is no mechanism that runs beside; {nearest(beside, others)}",
+                    kind,
+                    name,
+                )
     if steps:
         try:
             timing.in_order([timing.Step(name, 0.0, step["after"]) for name, step in steps.items()])

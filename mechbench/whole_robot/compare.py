@@ -114,7 +114,11 @@ def counts_most(robot, matches=2000, seed=1):
         ends[1 + 2 * i, i], ends[2 + 2 * i, i] = 0.0, 1.0
     points = _points(Work(robot, Days(ends)), matches, seed)
     usual = points[0]
-    found = [Influence(NAMES[name], points[1 + 2 * i], points[2 + 2 * i], usual) for i, name in enumerate(SPREADS)]
+    found = [
+        Influence(NAMES[name], points[1 + 2 * i], points[2 + 2 * i], usual)
+        for i, name in enumerate(SPREADS)
+        if name in NAMES  # a fuse scores nothing
+    ]
     good = lambda changed, people=None: float(_points(Work(changed, Days.good(), people), matches, seed)[0])
     for name, label in _people(robot):
         time = Work(robot, Days.good()).human(name)

@@ -93,6 +93,7 @@ class WholeRobot(Sizing):
     """
 
     NAME = "robot"
+    VERSION = 2  # 2: electronics, servos and the rest draw too; the fuse over a whole cycle
     TITLE = "A whole robot"
     QUESTION = "Does it fit, stand, start and score, and what does one other part do to all of that?"
     FIELDS = (
@@ -158,15 +159,15 @@ class WholeRobot(Sizing):
             "volts",
             "lowest battery voltage",
             "V",
-            "with all steps on that run at once in a cycle",
+            "with all steps on that run at once in a cycle, electronics, servos and the rest too",
             "at least",
             "controller.reset_level",
         ),
         Finding(
             "fuse",
-            "share of the time to blow the fuse",
+            "share of the fuse used up",
             "%",
-            "how long the highest current lasts over how long the fuse bears it",
+            "in one cycle, each part by its own current; at 100 % it melts",
             "at most",
             100.0,
         ),
@@ -201,14 +202,17 @@ class WholeRobot(Sizing):
         Finding("under", "passes under the beam", "%", "100: yes; 0: it goes the long way round"),
         Finding("braking", "braking that balance allows, folded", "m/s2", "ahead or back, the lesser"),
         Finding("centre", "height of the centre of gravity, raised", "mm", "over the floor"),
-        Finding("peak", "highest current in a cycle", "A", "of all that runs at once"),
+        Finding("peak", "highest current in a cycle", "A", "of all that runs at once, the rest too"),
         Finding("drive_draws", "driving draws", "A", "at most, in a run of the cycle"),
         Finding("raise_draws", "arm or lift draws", "A", "at most; 0 without one, or where a servo raises"),
         Finding("hang_draws", "winch draws", "A", "at most; 0 without one"),
         Finding("others_draw", "all other motors draw", "A", "at most, one by one, added up"),
+        Finding(
+            "rest_draws", "electronics, servos and the rest draw", "A", "servos moving, through their rail's converter"
+        ),
         Finding("all_on", "current with everything on", "A", "the highest of each mechanism, all at once"),
     )
-    RECORDS = ("battery", "controller", "game.robot")
+    RECORDS = ("battery", "controller", "fuse", "game.robot")
     TABLES = {
         "robots": robots,
         "planned_gearboxes": planned_gearboxes,
@@ -221,6 +225,7 @@ class WholeRobot(Sizing):
         "which.efficiency": "efficiency",
         "battery.open_circuit": "battery_voltage",
         "battery.resistance": "battery_resistance",
+        "fuse.patience": "fuse",
     }
     RANK = ("-points",)
     USES = (balance.stance, envelope.extent, motion.move, cycle.schedule, match.simulate)
@@ -257,11 +262,15 @@ def fractions_of(x):
         "efficiency": x.which.efficiency - 1,
         "battery_voltage": x.battery.open_circuit - kit.battery.open_circuit,
         "battery_resistance": x.battery.resistance - kit.battery.resistance,
+        "fuse": x.fuse.patience - kit.fuse.patience,
     }
     for name in SPREADS:
         spread = kit.spread(name)
         width = spread.high - spread.low
-        yield (shifts[name] - spread.low) / width if width > 0 else np.full(np.shape(shifts[name]), np.nan)
+        if width > 0:
+            yield (shifts[name] - spread.low) / width
+        else:  # both ends are one: it is there, or the day is a good one
+            yield np.where(shifts[name] == 0, np.nan, 0.0)
 
 
 def changed_robot(robot, kit, drive, raising_box, raising, carries, tries, sooner):
@@ -328,6 +337,7 @@ def judged(robot, days):
         "volts": drawn.volts,
         "fuse": drawn.fuse_share,
         "peak": drawn.peak,
+        "rest_draws": drawn.rest,
         "all_on": drawn.all_on,
         **_who_draws(robot, drawn),
     }

@@ -14,13 +14,15 @@ import numpy as np
 
 from mechbench.engine.columns import columns
 from mechbench.engine.days import day_fractions, spread_columns
-from mechbench.engine.spec import DRIVES
+from mechbench.engine.spec import DRIVES, HANGS, RAISES
 from mechbench.physics import battery as cells
+from mechbench.physics import control
 from mechbench.physics.cycle import schedule
 from mechbench.physics.duration import Duration
 from mechbench.whole_robot.body import POSES, body_of
 
-SPREADS = ("mass", "friction", "efficiency", "battery_voltage", "battery_resistance")
+SPREADS = ("mass", "friction", "efficiency", "battery_voltage", "battery_resistance", "fuse")
+MOMENTS = 800  # of a cycle, at which all currents are added up
 NEVER = 1e5  # s, stands for a step that is never done: longer than any match
 LEAST_BRAKING = 0.05  # m/s2: below it a robot falls over when it stops
 
@@ -43,7 +45,7 @@ def kept(key, make):
 
 
 class Days:
-    """Days for a whole robot: the good day, days spread evenly, or any; `fractions` is [rows, 5] from 0 to 1, nan as
+    """Days for a whole robot: the good day, days spread evenly, or any; `fractions` is [rows, 6] from 0 to 1, nan as
     usual.
     """
 
@@ -128,7 +130,9 @@ class Work:
     # driving ---------------------------------------------------------------------------------------------------------
 
     def run(self, distance, pose):
-        """Time and highest current of a run from rest to rest, no harder, ahead or back, than its balance allows."""
+        """Time of a run from rest to rest, no harder, ahead or back, than balance allows in that pose; its highest
+        current; and all of it, as seconds and amperes [rows, n].
+        """
         if (distance, pose) not in self._found:
             (mechanism,) = self.robot.of_role(DRIVES)
             limits = self.bodies[pose].braking, float(self.bodies[pose].stance.centre.z)
@@ -142,7 +146,10 @@ class Work:
         x = self.inputs(mechanism, distance=np.array([distance]), **self._posed(mechanism, pose))
         done = mechanism.sizing.run(x, np.full(1, max(braking, LEAST_BRAKING)))
         time = np.full(self.days.rows, NEVER) if braking < LEAST_BRAKING else _ends(done.time[:, 0], self.days.rows)
-        return time, np.broadcast_to(done.bus_current, (self.days.rows,))
+        seconds, amps = (
+            np.broadcast_to(one, (self.days.rows, one.shape[-1])) for one in mechanism.sizing.drawn(x, done)
+        )
+        return time, np.broadcast_to(done.bus_current, (self.days.rows,)), (seconds, amps)
 
     def _posed(self, mechanism, pose):
         return {key: np.array([value]) for key, value in self.given(mechanism, pose).items() if key != "distance"}
@@ -159,13 +166,55 @@ class Work:
     # steps -----------------------------------------------------------------------------------------------------------
 
     def step(self, step):
-        """Time [rows] and battery current [rows] of one step of a plan; 0 s for what people do."""
+        """Time and highest battery current of its motors [rows] of one step of a plan; 0 s for what people do."""
+        rows = self.days.rows
+        time, amps = np.zeros(rows), np.zeros(rows)
         if step["drive"] is not None:
-            return self.run(self.way(step), step["pose"])
-        if step["mechanism"]:
+            time, amps, _ = self.run(self.way(step), step["pose"])
+            time = _ends(time + self.robot.kit.controller.settle, rows)
+        elif step["mechanism"]:
             found, mechanism = self.findings(step["mechanism"]), self.robot.mechanisms[step["mechanism"]]
-            return _ends(found[step["finding"]], self.days.rows), mechanism.battery_current(found)
-        return np.zeros(self.days.rows), np.zeros(self.days.rows)
+            time, amps = self._controlled(mechanism, found[step["finding"]]), mechanism.battery_current(found)
+        return time, amps + sum(self._own(name)[0] for name in step["beside"])
+
+    def _controlled(self, mechanism, time):
+        """A time at best as a program lets it become: planned, and settled [rows].
+
+        A servo follows its own controller, and a winch is fully on until it hangs: both only settle. Pieces that stream
+        through an intake do not stop.
+        """
+        controller, role = self.robot.kit.controller, mechanism.sizing.ROLE
+        planned = time / controller.pace if role == RAISES and not mechanism.by_servo else time
+        stops = role in (RAISES, HANGS) or mechanism.by_servo
+        return _ends(planned + controller.settle * stops, self.days.rows)
+
+    def history(self, step):
+        """Seconds and amperes of a step's motors, in order [rows, n]: those of a run; else the highest all the time."""
+        time, amps = self.step(step)
+        if step["drive"] is None:
+            return time[:, None], amps[:, None]
+        _, highest, (seconds, drawn) = self.run(self.way(step), step["pose"])
+        return seconds, drawn + (amps - highest)[:, None]
+
+    def servos(self, step):
+        """Current on the servo rail while a step runs, beyond that of servos at rest [rows]."""
+        moved = [name for name in (step["mechanism"], *step["beside"]) if name]
+        rest_and_move = [self._own(name)[1] for name in moved]
+        return np.zeros(self.days.rows) + sum(moving - rest for rest, moving in rest_and_move)
+
+    def always(self):
+        """Battery current of what no step switches [rows], and current on the servo rail of servos at rest [rows]."""
+        kit, rows = self.robot.kit, self.days.rows
+        rest = sum((self._own(name)[1][0] for name in self.robot.mechanisms), np.zeros(rows))
+        return np.full(rows, kit.controller.electronics + self.robot.value("more_current")), rest
+
+    def _own(self, name):
+        """Battery current of a mechanism's motors, and current of its servos on their rail at rest and moving."""
+        mechanism = self.robot.mechanisms[name]
+        if mechanism.sizing.ROLE == DRIVES:
+            return np.zeros(self.days.rows), (np.zeros(self.days.rows),) * 2
+        found = self.findings(name)
+        return mechanism.battery_current(found), mechanism.rail_current(found)
 
 
 def _ends(time, rows):
@@ -180,10 +229,12 @@ def _ends(time, rows):
 class Power:
     """Current of the battery: the highest at once in a cycle, who draws it, and what it does. Each [rows].
 
-    draws: name of a mechanism -> highest current of its own [rows]; together: the steps that run at once at the peak.
+    draws: name of a mechanism -> highest current of its own [rows]; rest: electronics, servos and all that is always
+    on; together: the steps that run at once at the peak; fuse_share: of the fuse, used up in one cycle.
     """
 
     draws: dict
+    rest: np.ndarray
     together: tuple
     peak: np.ndarray
     volts: np.ndarray
@@ -194,26 +245,64 @@ class Power:
 def power(work, steps, times):
     """Who draws what in a cycle: `steps` are timing steps, `times` their times [rows, n] on these days."""
     robot, rows = work.robot, work.days.rows
-    plan = schedule(steps, times)
-    amps = np.stack([work.step(robot.plan.steps[step.kind])[1] for step in steps], axis=-1)
+    plan, plans = schedule(steps, times), [robot.plan.steps[step.kind] for step in steps]
+    amps = np.stack([work.step(one)[1] for one in plans], axis=-1)
+    rail = np.stack([work.servos(one) for one in plans], axis=-1)
     # The highest sum is met at some step's begin: what runs then is added up.
     on = (plan.start[:, None, :] <= plan.start[:, :, None] + 1e-9) & (
         plan.finish[:, None, :] > plan.start[:, :, None] + 1e-9
     )
-    sums = np.sum(on * amps[:, None, :], axis=-1)
+    sums = _all_of_it(work, np.sum(on * amps[:, None, :], axis=-1), np.sum(on * rail[:, None, :], axis=-1))
     at = np.argmax(sums, axis=-1)
-    here = on[np.arange(rows), at]
-    peak = sums[np.arange(rows), at]
-    lasts = np.min(np.where(here & (amps > 0), plan.finish - plan.start, np.inf), axis=-1)
+    here, peak = on[np.arange(rows), at], sums[np.arange(rows), at]
     volts, resistance = battery_on(work)
-    kit_fuse = robot.kit.fuse
-    fuse = cells.Fuse(kit_fuse.rating, kit_fuse.ratio, kit_fuse.time, kit_fuse.holds)
-    lasts = np.where(np.isfinite(lasts), lasts, 0.0)
     draws = _draws(work)
-    together = tuple(step.name for step, runs, one in zip(steps, here[0], amps[0]) if runs and one > 0)
-    return Power(
-        draws, together, peak, volts - resistance * peak, lasts / cells.time_to_blow(fuse, peak), sum(draws.values())
-    )
+    moving = sum((work.servos({"mechanism": name, "beside": ()}) for name in robot.mechanisms), np.zeros(rows))
+    all_on = _all_of_it(work, sum(draws.values(), np.zeros(rows))[:, None], moving[:, None])[:, 0]
+    together = tuple(step.name for step, runs, one in zip(steps, here[0], (amps + rail)[0]) if runs and one > 0)
+    rest = all_on - sum(draws.values())
+    return Power(draws, rest, together, peak, volts - resistance * peak, _melted(work, plan, plans), all_on)
+
+
+def _all_of_it(work, amps, rail):
+    """Battery current [rows, n] of motors (amperes) and servos (amperes on their rail), and of all that is always on.
+
+    The converter of the rail takes a power: the lower the battery sags, the more current. Where no current gives that
+    power, it takes what the battery gives at most.
+    """
+    always, rest = work.always()
+    volts, resistance = (np.reshape(one, (-1, 1)) for one in battery_on(work))
+    kit = work.robot.kit.servo_rail
+    asked = kit.voltage * np.minimum(rail + rest[:, None], kit.current_limit) / kit.efficiency
+    return control.supply(volts, resistance, asked, amps + always[:, None])[1]
+
+
+def _melted(work, plan, plans):
+    """Share of the fuse that one cycle uses up [rows]: every step at its place in time, all currents added up.
+
+    What braking gives back is left out.
+    """
+    rows, total = work.days.rows, np.max(plan.finish, axis=-1)
+    share = (np.arange(MOMENTS) + 0.5) / MOMENTS
+    moments = np.minimum(total, NEVER)[:, None] * share
+    amps, rail = np.zeros((rows, MOMENTS)), np.zeros((rows, MOMENTS))
+    for place, step in enumerate(plans):
+        begin, end = plan.start[:, place, None], plan.finish[:, place, None]
+        runs = (moments >= begin) & (moments < end)
+        amps += np.where(runs, np.maximum(_at(moments - begin, *work.history(step)), 0.0), 0.0)
+        rail += np.where(runs, work.servos(step)[:, None], 0.0)
+    fuse = work.robot.kit.fuse
+    patience = fuse.patience + work.days.shift(work.robot.kit, "fuse")
+    fuse = cells.Fuse(fuse.rating, fuse.ratio, fuse.time, fuse.holds, fuse.time_quick, patience[:, None])
+    return np.sum(1 / cells.time_to_blow(fuse, _all_of_it(work, amps, rail)), axis=-1) * total / MOMENTS
+
+
+def _at(moments, seconds, amps):
+    """Currents that follow each other [rows, n] at some moments since the first [rows, m]; 0 after the last."""
+    ends = np.cumsum(np.broadcast_to(seconds, amps.shape), axis=-1)
+    places = np.stack([np.searchsorted(one, when, side="right") for one, when in zip(ends, moments)])
+    padded = np.concatenate([amps, np.zeros((len(amps), 1))], axis=-1)
+    return np.take_along_axis(padded, places, axis=-1)
 
 
 def _draws(work):
@@ -221,7 +310,7 @@ def _draws(work):
     for name, mechanism in work.robot.mechanisms.items():
         if mechanism.sizing.ROLE == DRIVES:
             ways = [step for step in work.robot.plan.steps.values() if step["drive"] is not None]
-            runs = [work.step(step)[1] for step in ways]
+            runs = [work.run(work.way(step), step["pose"])[1] for step in ways]
             draws[name] = np.max(runs, axis=0) if runs else work.findings(name)["current"]
         else:
             draws[name] = mechanism.battery_current(work.findings(name))

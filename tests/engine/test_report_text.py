@@ -191,7 +191,9 @@ def test_words_follow_the_margin():
 def test_what_never_arrives_is_said_so():
     report = judge("arm", {"gearbox": "planetary_4"})
     assert math.isinf(report.good["time"])
-    assert report_text.verdict(report) == "Does not work: it never arrives (time for the swing: at most 1.2 s)."
+    assert (
+        report_text.verdict(report) == "Does not work: it never arrives (time for the swing, at best: at most 1.2 s)."
+    )
 
 
 @pytest.mark.parametrize(

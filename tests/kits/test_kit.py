@@ -171,7 +171,9 @@ def test_game_battery_fuse_and_controller():
     assert game.possession.limit == 2 and game.shelves is COURSE.table("shelves")
     assert f"{game.possession.limit} {game.piece.plural} of {game.piece.count}" == "2 jars of 48"
     assert (COURSE.battery.open_circuit, COURSE.battery.resistance, COURSE.battery.capacity) == (13.2, 0.12, 3 * 3600)
-    assert (COURSE.fuse.rating, COURSE.fuse.ratio, COURSE.fuse.time) == (20, (1.35, 2.0, 3.5), (60, 5, 0.5))
+    assert (COURSE.fuse.rating, COURSE.fuse.ratio, COURSE.fuse.time) == (20, (1.35, 2.0, 3.5), (600, 5, 0.5))
+    # ISO 8820-3, blade fuses: melting times at 135, 200 and 350 % of the rating, from memory
+    assert (COURSE.fuse.time_quick, COURSE.fuse.patience) == ((0.75, 0.15, 0.04), 0)
     assert (COURSE.controller.output_limit, COURSE.controller.loop_time, COURSE.controller.reset_level) == (15, 0.02, 7)
     assert (COURSE.servo_rail.voltage, COURSE.servo_rail.current_limit) == (6, 5)
 
@@ -186,7 +188,9 @@ def test_spreads():
     assert COURSE.battery.resistance + resistance.high == pytest.approx(0.20)
     find = COURSE.spread("human_find")
     assert (find.low, find.high) == (pytest.approx(-0.6), pytest.approx(1.8))
-    assert all(one.low <= 0 <= one.high for one in map(COURSE.spread, COURSE.spreads()))
+    assert COURSE.spread("fuse") == Spread("absolute", -1.0, -1.0), "the quickest on every day but a good one"
+    others = (COURSE.spread(name) for name in COURSE.spreads() if name != "fuse")
+    assert all(one.low <= 0 <= one.high for one in others)
 
 
 def test_frictions_by_name():
@@ -710,9 +714,21 @@ FAULTS = {
     ),
     "fuse lists of two lengths": (
         PARTS,
-        'time = ["60 s", ',
+        'time = ["600 s", ',
         "time = [",
         "In parts.toml, [fuse], time has 2 values, but ratio has 3; give one time for each ratio.",
+    ),
+    "quickest fuse of another length": (
+        PARTS,
+        'time_quick = ["0.75 s", ',
+        "time_quick = [",
+        "In parts.toml, [fuse], time_quick has 2 values, but time has 3; give one time for each ratio.",
+    ),
+    "quickest fuse is slower": (
+        PARTS,
+        'time_quick = ["0.75 s", "0.15 s"',
+        'time_quick = ["7.5 s", "6 s"',
+        "In parts.toml, [fuse], time_quick is longer than time somewhere; give the quickest fuse the shorter times.",
     ),
     "fuse of one point": (
         PARTS,

@@ -110,6 +110,15 @@ def starting_amps(motor, count):
     return min(stalled_amps(motor, count), MOST_AMPS)
 
 
+def jammed(motor, count, torque_ratio, carried):
+    """Held fast: each of the motors stands and pushes k (I - I_0) times the torque ratio; the gears bear `carried`."""
+    amps = starting_amps(motor, count)
+    return {
+        "jam": count * motor.constant * (amps - motor.idle) * torque_ratio / carried,
+        "safe_current": carried / count / torque_ratio / motor.constant + motor.idle,
+    }
+
+
 def sagged(amps_of_all):
     """Battery voltage while a current flows."""
     return BATTERY_VOLTS - BATTERY_OHMS * amps_of_all
@@ -157,6 +166,7 @@ class Swing:
             "worst_torque": worst,
             "holds": self.constant * self.count * self.motor.idle / self.driven,
             "volts": sagged(self.count * amps),
+            **jammed(self.motor, self.count, self.efficiency * self.constant / self.motor.constant, carried),
         }
 
     def faster(self, gone, speed, amps):

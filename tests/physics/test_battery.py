@@ -146,6 +146,35 @@ def test_fuse_holds_its_rating_for_ever_and_less_above_it():
     np.testing.assert_allclose(b.time_to_blow(b.Fuse(20.0, BLADE.ratio, BLADE.time, holds=1.1), 22.0), np.inf)
 
 
+# ISO 8820-3, blade fuses: each melts between these times at 135, 200 and 350 % of its rating (from memory).
+STANDARD = {1.35: (0.75, 600.0), 2.0: (0.15, 5.0), 3.5: (0.04, 0.5)}
+
+
+def test_every_patience_lies_in_the_standards_band():
+    for ratio, (quickest, slowest) in STANDARD.items():
+        rows = b.Fuse(
+            20.0,
+            tuple(STANDARD),
+            tuple(slow for _, slow in STANDARD.values()),
+            1.0,
+            tuple(quick for quick, _ in STANDARD.values()),
+            np.array([-1.0, -0.4, 0.0, 1.0]),
+        )
+        times = b.time_to_blow(rows, 20.0 * ratio)
+        assert np.all(np.diff(times) > 0)
+        np.testing.assert_allclose(times[[0, 2, 3]], [quickest, np.sqrt(quickest * slowest), slowest])
+
+
+def test_just_above_what_it_carries_for_ever_only_the_heat_beyond_that_counts():
+    """As a current comes down to the one that is carried, the time grows without end, and nothing jumps."""
+    holding = b.Fuse(20.0, BLADE.ratio, BLADE.time, holds=1.1)
+    near = b.time_to_blow(holding, 22.0 * (1 + 10.0 ** -np.arange(2, 9)))
+    assert np.all(np.diff(near) > 0) and near[-1] > 1e6 * near[0] / 2
+    line = 60.0 * (5.0 / 60.0) ** (np.log(24.0 / 27.0) / np.log(40.0 / 27.0))
+    share = (24.0**2 - 22.0**2) / (27.0**2 - 22.0**2)
+    np.testing.assert_allclose(b.time_to_blow(holding, 24.0), line / share)
+
+
 @given(st.floats(20.5, 100))
 def test_fuse_is_used_up_when_its_time_is_over(current):
     time = np.linspace(0, b.time_to_blow(BLADE, current), 7)
@@ -186,6 +215,10 @@ def test_fuse_adds_up_and_never_recovers():
         (lambda: b.Fuse(20.0, (2.0, 3.0), (np.inf, 5.0)), "^time is inf"),
         (lambda: b.Fuse(20.0, (2.0,), (5.0,)), "^ratio and time have shapes"),
         (lambda: b.Fuse(20.0, (2.0, 3.0), (5.0,)), "^ratio and time have shapes"),
+        (lambda: b.Fuse(20.0, (2.0, 3.0), (5.0, 1.0), 1.0, (4.0,)), "^quick has shape"),
+        (lambda: b.Fuse(20.0, (2.0, 3.0), (5.0, 1.0), 1.0, (4.0, 4.0)), "^fall of quick is"),
+        (lambda: b.Fuse(20.0, (2.0, 3.0), (5.0, 1.0), 1.0, (6.0, 1.0)), "^time less quick is -1"),
+        (lambda: b.Fuse(20.0, (2.0, 3.0), (5.0, 1.0), patience=2.0), "^patience is 2"),
         (lambda: b.time_to_blow(BLADE, np.nan), "^current is nan"),
         (lambda: b.fuse_used(BLADE, [1.0, 0.0], [1.0, 1.0]), "^step of time is -1"),
         (lambda: b.wire_diameter(41), "^gauge is 41"),

@@ -80,7 +80,8 @@ def test_sag_is_current_times_resistance(heron):
         HAND,
         RECOMPUTED,
     )
-    assert found.all_on[0] == pytest.approx(sum(float(np.ravel(one)[0]) for one in found.draws.values()))
+    motors = sum(float(np.ravel(one)[0]) for one in found.draws.values())
+    assert found.all_on[0] == pytest.approx(motors + found.rest[0]) and found.rest[0] > kit().controller.electronics
     assert found.peak[0] < found.all_on[0]
 
 
@@ -92,7 +93,10 @@ def test_two_that_run_at_once_add_their_currents(heron):
     assert set(together.together) == {"way", "raise"}
     work, way = good(both), both.plan.steps["way"]
     drive, lift = work.run(work.way(way), way["pose"])[1][0], float(np.ravel(together.draws["lift"])[0])
-    assert together.peak[0] == pytest.approx(drive + lift, rel=0.02)
+    # Both motors, the electronics, the conveyor, and servos that hold: 6 V over 0.85 from a battery of some 9 V.
+    always = kit().controller.electronics + heron.value("more_current")
+    holding = good(heron).findings("fingers")["rail"][0] * 6.0 / 0.85 / together.volts[0]
+    assert together.peak[0] == pytest.approx(drive + lift + always + holding, rel=0.02)
     assert drive < float(np.ravel(together.draws["drive"])[0]), "raised, its driver holds back"
     assert together.volts[0] < apart.volts[0]
 
@@ -100,7 +104,9 @@ def test_two_that_run_at_once_add_their_currents(heron):
 def test_the_cycle_is_the_longest_way_through_its_steps(heron):
     cycle = cycle_of(good(heron))
     time = dict(zip([step.name for step in cycle.steps], cycle.times[0]))
-    first = sum(time[name] for name in ("find", "take", "find (2)", "take (2)", "way", "traffic"))
+    first = sum(
+        time[name] for name in ("find", "take", "hand_on", "find (2)", "take (2)", "hand_on (2)", "way", "traffic")
+    )
     last = sum(time[name] for name in ("let_go", "let_go (2)", "lower", "back"))
     by_hand = first + max(time["raise"], time["line_up"]) + last
     # Drawn, people's steps vary: where raising is sometimes the longer one, the mean is a little above the sum of the
@@ -114,10 +120,17 @@ def test_the_cycle_is_the_longest_way_through_its_steps(heron):
 
 
 def test_steps_get_their_times_from_the_mechanisms(heron):
+    """A lift moves at 0.7 of the quickest pace, as a program plans it; every move settles for 0.15 s; pieces stream."""
     cycle = cycle_of(good(heron))
     times = dict(zip([step.name for step in cycle.steps], cycle.times[0]))
     lift = heron.mechanisms["lift"]
-    assert times["raise"] == pytest.approx(judge("lift", lift.values).good["time"])
+    assert times["raise"] == pytest.approx(judge("lift", lift.values).good["time"] / 0.7 + 0.15)
+    assert times["lower"] == pytest.approx(judge("lift", lift.values).good["time_down"] / 0.7 + 0.15)
+    fingers, intake = (
+        judge(heron.mechanisms[one].sizing, heron.mechanisms[one].values) for one in ("fingers", "intake")
+    )
+    assert times["let_go"] == pytest.approx(fingers.good["time"] + 0.15)
+    assert times["hand_on"] == pytest.approx(intake.good["period"])
     drive = heron.mechanisms["drive"].values | {
         "mass": body_of(heron).stance.centre.mass,
         "height": body_of(heron).stance.centre.z,
@@ -125,7 +138,7 @@ def test_steps_get_their_times_from_the_mechanisms(heron):
         "track": heron.value("track"),
         "distance": 2.0,
     }
-    assert times["way"] == pytest.approx(judge("drivetrain", drive).good["time"], rel=0.02)
+    assert times["way"] == pytest.approx(judge("drivetrain", drive).good["time"] + 0.15, rel=0.02)
 
 
 # --- the chain ------------------------------------------------------------------------------------------------------
@@ -197,7 +210,7 @@ def test_raising_while_driving_saves_no_more_than_the_raising():
 
 
 def test_everything_at_once_on_a_tired_battery_resets_the_electronics():
-    planned, at_once = (judge("robot", {"which": "heron", "raising": way}) for way in ("as_planned", "during"))
+    planned, at_once = (judge("robot", {"which": "magpie", "raising": way}) for way in ("as_planned", "during"))
     assert planned.bad["volts"] > kit().controller.reset_level > at_once.bad["volts"]
     assert not at_once.works_on_bad_day
 
@@ -211,6 +224,23 @@ def test_the_chained_arm_is_hardest_where_it_is_folded():
     there = chained.torque(pair, np.radians(folded))[0, 0]
     at_the_ends = [chained.torque(pair, mechanism.values[end])[0, 0] for end in ("start_angle", "end_angle")]
     assert there > 0.97 * found["worst_torque"][0] and there > 1.2 * max(np.abs(at_the_ends))
+
+
+def test_all_that_is_on_counts_in_the_sag(heron):
+    """Of the battery's sag on a good day some 0.5 V are electronics, conveyor and servos, which once were left out."""
+    report = judge("robot", {"which": "heron"}).good
+    motors_alone = kit().battery.open_circuit - kit().battery.resistance * report["drive_draws"]
+    assert 0.3 < motors_alone - report["volts"] < 1.0
+    assert report["all_on"] == pytest.approx(
+        sum(report[one] for one in ("drive_draws", "raise_draws", "hang_draws", "others_draw", "rest_draws"))
+    )
+
+
+def test_what_runs_beside_a_step_is_named_rightly(heron):
+    with pytest.raises(ValueError, match="beside has 'intak', which is no mechanism that runs beside; .*intake"):
+        heron.with_changes({"take.beside": ("intak",)})
+    with pytest.raises(ValueError, match="beside has 'drive'"):
+        heron.with_changes({"take.beside": ("drive",)})
 
 
 def test_a_ninth_motor_is_flagged(heron):

@@ -526,6 +526,7 @@ DESIGN = Challenge(
             " the second."
         ),
         "fuse_lasts": "The fuse blows while it pushes. A larger ratio lets the wheels slip at less current.",
+        "fuse_used": "The fuse blows while the robot speeds up. A larger ratio takes less current.",
         "hot_after": (
             "A motor gets too hot while it pushes: a larger ratio, so that the wheels spin before the motors stall."
         ),

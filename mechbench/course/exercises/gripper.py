@@ -582,6 +582,7 @@ DESIGN = Challenge(
         "time": "Too slow: a quicker servo, a smaller ratio, or a longer lever, which has to turn less.",
         "opens": "The jaws do not open far enough: take a longer lever.",
         "turn": "The servo can't turn that far: a smaller ratio, or a longer lever.",
+        "pair": "Too much current for one output of the rail: a larger ratio, a shorter lever or less squeeze.",
         "rail": "Too much current for the rail: a shorter lever, a larger ratio or less squeeze.",
         "between": "The two pieces overlap. Their distance is given here; nothing on this list helps.",
         "wrist_share": "Too heavy for the wrist, which you can't choose here; nothing on this list helps.",

@@ -638,6 +638,7 @@ DESIGN = Challenge(
         ),
         "climbs": "The roller slips on the ramp: it presses too little, or its grip is too small.",
         "period": "It takes too long from piece to piece: a faster roller.",
+        "jam": "Held fast, the drive breaks its own gears: a smaller ratio, or a stronger gearbox.",
         "jam_current": "On a jam the drive draws too much current: a larger ratio, a smaller roller or less squeeze.",
         "strength": "A jam can break the drive: less squeeze, or a gearbox that may give more.",
         "reaches": "It does not reach the piece at the back of the pen.",

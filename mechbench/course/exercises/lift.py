@@ -546,7 +546,7 @@ DESIGN = Challenge(
         ),
         "time_down": "Too slow on the way down: a smaller ratio or a larger spool makes it faster.",
         "spare": "The drive is too weak. A larger ratio, a smaller spool or continuous rigging helps.",
-        "current": "Too much current when it starts: a larger ratio or a smaller spool makes it easier for the motor.",
+        "fuse_used": "The fuse melts: a larger ratio or a smaller spool makes it easier for the motor.",
         "strength": "The gearbox is too weak for this torque. A smaller spool helps.",
         "volts": "The battery sags too far: less current helps.",
         "cord_used": "The cord or belt is pulled too hard: fewer stages in a cascade, or continuous rigging.",

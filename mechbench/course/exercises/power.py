@@ -445,7 +445,7 @@ FUSE = Choice(
         Option(
             "patience",
             "A small overload uses up its patience slowly.",
-            "Yes. A little above its rating it lasts a minute or so, far above it half a second. Shares of that"
+            "Yes. A little above its rating it lasts for some time, far above it only for a moment. Shares of that"
             " add up.",
             right=True,
         ),
@@ -471,7 +471,8 @@ FUSE = Choice(
         "What warms up in a fuse, and what makes it cool again?",
     ),
     explain=(
-        "A fuse is a thin wire that melts. A little too much current takes a minute, much too much takes half a second."
+        "A fuse is a thin wire that melts. The more current is too much, the sooner. How soon differs from fuse to fuse:"
+        " reckon with a quick one."
     ),
     short=True,
 )

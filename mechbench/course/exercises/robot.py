@@ -662,7 +662,7 @@ ORDER = Order(
 
 # --- a design ------------------------------------------------------------------------------------------------------
 
-SURE = 0.997  # of what the best robot, as planned or with a second try, makes on a bad day
+SURE = 0.985  # of what the best robot, as planned or with a second try, makes on a bad day
 
 
 @lru_cache(maxsize=4)

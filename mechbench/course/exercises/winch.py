@@ -453,7 +453,7 @@ DESIGN = Challenge(
         ),
         "strength": "The gearbox is too weak for this torque. A smaller drum or one fall more helps.",
         "full": "The cord does not fit on the drum. Lift less high, take fewer falls or a larger drum.",
-        "current": "Too much current: a larger ratio or a smaller drum makes it easier for the motor.",
+        "fuse_used": "The fuse melts: a larger ratio or a smaller drum makes it easier for the motor.",
         "volts": "The battery sags too far: less current helps.",
     },
     hints=(

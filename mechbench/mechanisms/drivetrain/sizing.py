@@ -4,7 +4,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
-from mechbench.mechanisms.powertrain import bus_of, fuse_of
+from mechbench.mechanisms.powertrain import JAM, bus_of, drawn, fuse_lasts, fuse_used, jammed
 from mechbench.physics import balance, battery, drive, drivetrain, motion, motor
 from mechbench.physics.constants import GRAVITY
 
@@ -33,7 +33,7 @@ class Drivetrain(Sizing):
 
     NAME = "drivetrain"
     # 2: the driver holds back before the front wheels lift; slope, stays_down, strength and top_speed say what a run or
-    # a climb really does
+    # a climb really does; jam, fuse_used
     VERSION = 2
     TITLE = "A drivetrain"
     QUESTION = "How fast across the field and stopped, how hard can it push, and how long does the fuse last?"
@@ -103,7 +103,7 @@ class Drivetrain(Sizing):
     FINDINGS = (
         Finding(
             "time",
-            "time to get there and stop",
+            "time to get there and stop, at best",
             "s",
             "as hard as motors, grip and balance allow: its driver holds back before wheels lift",
             "at most",
@@ -116,6 +116,14 @@ class Drivetrain(Sizing):
             "all motors pushing against a wall at full voltage",
             "at least",
             "push_time",
+        ),
+        Finding(
+            "fuse_used",
+            "share of the fuse used up",
+            "%",
+            "by one run; at 100 % it melts; a short peak counts little, 0 %: it carries this for ever",
+            "at most",
+            100.0,
         ),
         Finding(
             "hot_after",
@@ -177,6 +185,7 @@ class Drivetrain(Sizing):
             "sideways_time", "time going sideways", "s", "the same distance, mecanum only; stands on the measured share"
         ),
         Finding("slope", "steepest slope", "deg", "that grip, motors and balance let it climb slowly"),
+        *JAM,
     )
     RECORDS = ("battery", "controller", "fuse")
     TABLES = {"drive_wheels": drive_wheels, "driven_ends": driven_ends}
@@ -186,6 +195,7 @@ class Drivetrain(Sizing):
         "gearbox.efficiency": "efficiency",
         "battery.open_circuit": "battery_voltage",
         "battery.resistance": "battery_resistance",
+        "fuse.patience": "fuse",
     }
     RANK = ("time", "push_current")
     ROLE = DRIVES
@@ -219,7 +229,8 @@ class Drivetrain(Sizing):
         stall = _stall(line, x)
         return {
             "time": ahead.time[:, 0],
-            "fuse_lasts": battery.time_to_blow(fuse_of(x), amps),
+            "fuse_lasts": fuse_lasts(x, amps),
+            "fuse_used": fuse_used(x, line, ahead),
             "hot_after": motor.time_to_limit(x.motor, motor_amps / count),
             "stays_down": np.where(most > 0, tips / np.where(most > 0, most, 1.0), np.inf),
             "turns": _scrub(x, rear_share) / x.track / (push / 2),
@@ -234,6 +245,7 @@ class Drivetrain(Sizing):
             "braking": braking,
             "sideways_time": _sideways_time(x, line),
             "slope": _slope(x, robot, stall / radius, x.wheelbase * (1 - rear_share)),
+            **jammed(line, count * _allowed(x), bus, count),
         }
 
     @classmethod
@@ -247,6 +259,11 @@ class Drivetrain(Sizing):
             "track": robot.value("track"),
             "distance": values["distance"],
         }
+
+    @staticmethod
+    def drawn(x, done):
+        """What a run draws from the battery, in order: seconds and amperes, each [S,N]."""
+        return drawn(x, line_of(x), done)
 
     @staticmethod
     def run(x, most=None):

@@ -44,7 +44,7 @@ class Gripper(Sizing):
     """One or several grippers on a wrist, each with two jaws that hold a piece by friction."""
 
     NAME = "gripper"
-    VERSION = 2  # 2: room between two pieces
+    VERSION = 3  # 2: room between two pieces; 3: current of a pair
     TITLE = "A gripper"
     QUESTION = "Will it hold while the robot accelerates, with which servo, and let go of one of two?"
     FIELDS = (
@@ -229,7 +229,9 @@ class Gripper(Sizing):
             "at most",
             "servo.holding_share",
         ),
-        Finding("time", "time to close", "s", "from open to the piece, without load", "at most", "time_wanted"),
+        Finding(
+            "time", "time to close, at best", "s", "from open to the piece, without load", "at most", "time_wanted"
+        ),
         Finding(
             "opens",
             "opens further than the piece by",
@@ -253,6 +255,14 @@ class Gripper(Sizing):
             "all jaws holding, and the other servos",
             "at most",
             "servo_rail.current_limit",
+        ),
+        Finding(
+            "pair",
+            "current of two servos that hold",
+            "A",
+            "that share one output of the rail, all jaws holding",
+            "at most",
+            "servo_rail.pair_limit",
         ),
         Finding(
             "wrist_share",
@@ -323,6 +333,13 @@ class Gripper(Sizing):
         jaws = int(tables("jaw_drives").row(values["drive"])["servos"])
         return 0, int(values.get("count", "1")) * jaws + 1
 
+    @classmethod
+    def rail_current(cls, found, number):
+        """It squeezes all the time while it holds; a servo that starts, or meets the piece, draws what a stuck one
+        does.
+        """
+        return found["rail"], found["rail_stuck"]
+
     @staticmethod
     def solve(x):
         """Squeeze needed against squeeze set; what that asks of servo, rail and wrist."""
@@ -344,6 +361,7 @@ class Gripper(Sizing):
             "opens": widest,
             "turn": np.where(np.isinf(x.servo.travel), np.inf, turn / x.servo.travel),
             "rail": _rail(x, share, servos),
+            "pair": np.minimum(servos, 2) * servo.servo_current(x.servo.stall_current, share),
             "wrist_share": _wrist_share(x),
             "fold_front": wrist.fold_sweep(x.front, x.height / 2, x.height / 2, 0.0, np.pi / 2)[0],
             "between": np.where(x.count.number >= 2, x.spacing - x.piece_width, np.inf),

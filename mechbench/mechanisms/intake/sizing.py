@@ -2,10 +2,13 @@
 it arrives?
 """
 
+from dataclasses import replace
+
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
+from mechbench.mechanisms.powertrain import JAM, jammed
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import drive, intake, transfer
 from mechbench.physics.rounding import difference
@@ -52,6 +55,7 @@ class Intake(Sizing):
     """A roller that pulls pieces in against a wall or a second roller, up a ramp, to the next stage."""
 
     NAME = "intake"
+    VERSION = 2  # 2: jam
     TITLE = "An intake"
     QUESTION = (
         "Will the roller pull the piece in at driving speed, climb with it, and hand it on faster than it arrives?"
@@ -210,6 +214,7 @@ class Intake(Sizing):
             "at most",
             100.0,
         ),
+        replace(JAM[0], sense="at most", bound=100.0),  # an intake jams every day, so it is held to that
         Finding(
             "reaches", "reach to spare in the pen", "mm", "for a piece at its back wall", "at least", 0.0, scale=50.0
         ),
@@ -244,6 +249,7 @@ class Intake(Sizing):
         Finding("nip_angle", "nip angle", "deg", "how steeply the roller meets the piece"),
         Finding("deepest", "squeeze it could have", "mm", "before the piece stays out"),
         Finding("current", "current of a drive", "A", "while it carries a piece"),
+        *JAM[1:],
     )
     RECORDS = ("battery", "controller", "servo_rail")
     TABLES = {"roller_drives": roller_drives, "gripping_rollers": gripping_rollers, "other_sides": other_sides}
@@ -314,6 +320,7 @@ class Intake(Sizing):
             "nip_angle": angle,
             "deepest": _deepest(x),
             "current": amps,
+            **_stuck(x),
         }
 
     @classmethod
@@ -333,6 +340,12 @@ def _turning(x, torque):
     stalled = bus.open_circuit / (line.resistance + x.count.number * bus.resistance)
     amps = np.minimum(np.minimum(drive.current_for_torque(line, torque), stalled), line.current_limit)
     return amps, drive.speed(line, bus.open_circuit - x.count.number * bus.resistance * amps, torque)
+
+
+def _stuck(x):
+    """The rollers themselves are held fast, all drives on one battery."""
+    bus = bus_of(x)
+    return jammed(line_of(x), x.drive.allowed, replace(bus, resistance=x.count.number * bus.resistance))
 
 
 def _deepest(x):

@@ -1,13 +1,28 @@
 """Sizing: a slide lift. Stages, rigging, spool: how fast, does it stay up with the power off, does it bind?"""
 
+from types import SimpleNamespace
+
 import numpy as np
 
 from mechbench.engine.bounds import most_spare, quickest
 from mechbench.engine.spec import CHOICE, JOB, RAISES, RUNAWAY, Field, Finding, Pick, Sizing
 from mechbench.engine.unique_rows import once
 from mechbench.kits import Table
-from mechbench.mechanisms.powertrain import NONE, bus_of, carried, last_stages, runaway, whole_train, with_none
+from mechbench.mechanisms.powertrain import (
+    JAM,
+    NONE,
+    bus_of,
+    carried,
+    fuse_used,
+    jammed,
+    last_stages,
+    runaway,
+    whole_train,
+    with_none,
+)
 from mechbench.physics import drive, lift, motion, motor, rope, winch
+
+OF_A_MOVE = ("time", "t", "speed", "current", "volts", "bus_current")  # what the fuse feels of it
 
 
 def helping_springs(kit):
@@ -42,6 +57,7 @@ class SlideLift(Sizing):
     """One or two slide stacks in step, raised by cord or belt, with or without a spring that helps."""
 
     NAME = "lift"
+    VERSION = 2  # 2: jam; fuse_used is judged in place of current
     TITLE = "A slide lift"
     QUESTION = "Stages, rigging, spool: how fast, does it stay up with the power off, does it bind?"
     FIELDS = (
@@ -118,10 +134,20 @@ class SlideLift(Sizing):
     )
     FINDINGS = (
         Finding(
-            "time", "time up", "s", "from rest to rest at the top; never where it stalls", "at most", "time_wanted"
+            "time",
+            "time up, at best",
+            "s",
+            "from rest to rest at the top; never where it stalls",
+            "at most",
+            "time_wanted",
         ),
         Finding(
-            "time_down", "time down", "s", "from rest to rest, cord or return line kept tight", "at most", "time_wanted"
+            "time_down",
+            "time down, at best",
+            "s",
+            "from rest to rest, cord or return line kept tight",
+            "at most",
+            "time_wanted",
         ),
         Finding("rise", "rise of the top", "mm", "all stages out, straight up", "at least", "rise_wanted"),
         Finding(
@@ -165,7 +191,14 @@ class SlideLift(Sizing):
             "at least",
             "hold_time",
         ),
-        Finding("current", "highest current of all motors", "A", "highest through the fuse", "at most", "fuse.rating"),
+        Finding(
+            "fuse_used",
+            "share of the fuse used up",
+            "%",
+            "by one move up or down; at 100 % it melts; a short peak counts little, 0 %: it carries this for ever",
+            "at most",
+            100.0,
+        ),
         Finding(
             "volts", "lowest battery voltage", "V", "while the lift moves alone", "at least", "controller.reset_level"
         ),
@@ -191,8 +224,10 @@ class SlideLift(Sizing):
             "N",
             "that it needs to come down slowly; 0 where its weight is enough",
         ),
+        Finding("current", "highest current of all motors", "A", "highest through the fuse"),
         Finding("falls_with", "energy of a fall", "J", "if the cord breaks with all stages out"),
         Finding("layers", "layers on the spool", "x", "each one raises torque and speed; 1 for a belt"),
+        *JAM,
     )
     DRAWN = ("gives",)
     RECORDS = ("battery", "controller", "fuse")
@@ -205,6 +240,7 @@ class SlideLift(Sizing):
         "gearbox.efficiency": "efficiency",
         "battery.open_circuit": "battery_voltage",
         "battery.resistance": "battery_resistance",
+        "fuse.patience": "fuse",
     }
     RANK = ("time",)
     ROLE = RAISES
@@ -228,6 +264,7 @@ class SlideLift(Sizing):
         count = x.count.number
         train, line, slides, drum, inertia = _built(x)
         moved = once(_moved, line, slides, drum, inertia, bus_of(x))
+        moved |= {way: {name: moved[f"{way} {name}"] for name in OF_A_MOVE} for way in ("up", "down")}
         still = _still(x, train, slides, moved)
         return {
             "time": moved["time"],
@@ -238,6 +275,7 @@ class SlideLift(Sizing):
             "cord_used": still["cord_used"],
             "strength": still["strength"],
             "hot_after": motor.time_to_limit(x.motor, moved["hold"] / count),
+            "fuse_used": np.maximum(*(fuse_used(x, line, SimpleNamespace(**moved[way])) for way in ("up", "down"))),
             "current": moved["current"],
             "volts": moved["volts"],
             "tip": still["tip"],
@@ -249,6 +287,7 @@ class SlideLift(Sizing):
             "return_pull": moved["return_pull"],
             "falls_with": _fall(x, slides),
             "layers": moved["layers"],
+            **jammed(line, carried(x, count), bus_of(x), count),
         }
 
     @staticmethod
@@ -280,6 +319,7 @@ def _moved(line, slides, drum, inertia, bus):
         "spare": np.min(done.headroom[:, 0], axis=-1),
         "gives": np.max(done.gives[:, 0], axis=-1),
         "current": np.maximum(done.bus_current, down.bus_current),
+        **{f"{way} {name}": getattr(one, name) for way, one in (("up", done), ("down", down)) for name in OF_A_MOVE},
         "volts": np.minimum(done.volts_min, down.volts_min),
         "hold": _hold(line, up),
         **runaway(done, down),

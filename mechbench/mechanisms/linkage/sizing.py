@@ -4,7 +4,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
-from mechbench.mechanisms.powertrain import column, runaway
+from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import arm, gearing, linkage, linkage_load, motion
 from mechbench.physics._peaks import place_of_most, with_places
@@ -23,6 +23,7 @@ class LiftingFourbar(Sizing):
     """A four-bar whose output link carries an arm with a load; a servo or a geared motor turns its input link."""
 
     NAME = "linkage"
+    VERSION = 2  # 2: jam
     TITLE = "A four-bar that lifts"
     QUESTION = "Where does the end go, how hard is it to turn, and does it get stuck?"
     FIELDS = (
@@ -122,7 +123,7 @@ class LiftingFourbar(Sizing):
     FINDINGS = (
         Finding(
             "time",
-            "time for the lift",
+            "time for the lift, at best",
             "s",
             "from rest to rest; never where it stalls or does not go together",
             "at most",
@@ -193,6 +194,7 @@ class LiftingFourbar(Sizing):
         Finding("swing", "turn of the output", "deg", "from start to end"),
         Finding("pin_force", "largest force on a pin", "N", "from the weights, at rest, at the worst place"),
         Finding("droop", "drop of the tip by play", "mm", "the tip can sag this far while the drive stands"),
+        *JAM,
     )
     DRAWN = ("gives",)
     RECORDS = ("battery", "controller", "servo_rail")
@@ -252,6 +254,7 @@ class LiftingFourbar(Sizing):
             "pin_force": np.max(linkage_load.pin_forces(fourbar, lumps, angle, side).largest, axis=-1),
             **runaway(done),
             "droop": np.where(meets, gearing.tip_drop(x.drive.play, x.arm_length) * rate, np.inf),
+            **jammed(line, x.drive.allowed, bus),
         }
 
 

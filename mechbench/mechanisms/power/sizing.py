@@ -9,7 +9,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
-from mechbench.mechanisms.powertrain import column, fuse_of
+from mechbench.mechanisms.powertrain import JAM, bus_of, column, fuse_lasts, jammed
 from mechbench.physics import battery, control, drive, motor
 
 PARTS = 12  # of a move; the trapezoid jumps at thirds, the triangle at the half, the cycloidal push peaks at quarters
@@ -59,6 +59,7 @@ class Power(Sizing):
     """
 
     NAME = "power"
+    VERSION = 2  # 2: jam; braking against the battery takes current
     TITLE = "Power and motion"
     QUESTION = "Sag, fuse and heat over a match; how fast may it move under control?"
     FIELDS = (
@@ -244,6 +245,7 @@ class Power(Sizing):
         ),
         Finding("least_loop", "program allows", "s", "shortest time of a move in which the place is known well enough"),
         Finding("least", "shortest time of a move", "s", "the longest of these five: what limits it"),
+        *JAM,
     )
     RECORDS = ("battery", "controller", "fuse")
     TABLES = {"profiles": profiles, "pauses": pauses}
@@ -253,6 +255,7 @@ class Power(Sizing):
         "gearbox.efficiency": "efficiency",
         "battery.open_circuit": "battery_voltage",
         "battery.resistance": "battery_resistance",
+        "fuse.patience": "fuse",
     }
     RANK = ("rise",)
     USES = (
@@ -281,14 +284,27 @@ class Power(Sizing):
             "off": control.loop_error(np.max(done.speed, axis=-1), x.controller.loop_time),
             "strength": done.strength,
             "rms": done.rms,
-            "all_current": np.max(done.battery_amps, axis=-1),
+            "all_current": done.peak_amps,
             "charge": done.charge / x.battery.capacity,
             "step": control.encoder_step(x.motor.counts_per_turn, x.gearbox.ratio),
             "play": x.gearbox.backlash,
             "top_speed": np.max(done.speed, axis=-1),
             **{f"least_{limit}": time for limit, time in least.items()},
             "least": np.max(np.broadcast_arrays(*least.values()), axis=0),
+            **_stuck(x),
         }
+
+
+def _borne(x):
+    """Torque that the gearbox of one motor may carry."""
+    return np.where(x.motor.size == 0, x.gearbox.allowed_small, x.gearbox.allowed_large)
+
+
+def _stuck(x):
+    """The findings of a jam: each motor has a gearbox of its own, and all have one battery."""
+    count, box = x.count.number, x.gearbox
+    line = drive.line(x.motor, box.ratio, box.efficiency, box.efficiency_driven, count, x.controller.output_limit)
+    return jammed(line, count * _borne(x), bus_of(x), count)
 
 
 def planned(x, time, units=UNITS):
@@ -302,11 +318,7 @@ def planned(x, time, units=UNITS):
     done.amps, _ = control.drive_needs(_columns(line), done.torque, done.speed, done.push)
     done.hold = x.between.holds * drive.driven_hold(line, x.load_torque)
     done.current = np.max(np.abs(done.amps), axis=-1) / x.count.number
-    done.strength = (
-        np.max(np.abs(done.torque), axis=-1)
-        / x.count.number
-        / np.where(x.motor.size == 0, x.gearbox.allowed_small, x.gearbox.allowed_large)
-    )
+    done.strength = np.max(np.abs(done.torque), axis=-1) / x.count.number / _borne(x)
     _warm(x, done, time, _given(x, done, _columns(line)))
     _burden(x, done, time, _columns(_warmed(x, line, done.rise)))
     return done
@@ -318,11 +330,13 @@ def _columns(line):
 
 
 def _given(x, done, line):
-    """The current that the drive gets: what it asks, but no more than the controller lets through and than it takes
-    stalled.
+    """The current that the drive gets: what it asks, but no more than the controllers let through either way; driving,
+    than it takes stalled; braking, than what it makes itself and the battery that works against it drive through it.
     """
-    stalled = _left(x) / (line.resistance + column(x.battery.resistance))
-    return np.minimum(np.minimum(done.amps, stalled), column(x.controller.output_limit * x.count.number))
+    left, limit = _left(x), column(x.controller.output_limit * x.count.number)
+    whole, back_emf = line.resistance + column(x.battery.resistance), line.torque_constant * done.speed
+    braking = np.maximum((left + back_emf) / whole, back_emf / line.resistance)
+    return np.clip(done.amps, -np.minimum(braking, limit), np.minimum(left / whole, limit))
 
 
 def _left(x):
@@ -330,10 +344,30 @@ def _left(x):
     return np.maximum(column(x.battery.open_circuit) - column(x.battery.resistance) * column(x.other_current), 0.0)
 
 
+def _longer(asked, given):
+    """How many times longer a drive pushes that gets less current than it asks, until it has pushed as much."""
+    return np.divide(asked, given, out=np.ones(np.shape(given)), where=given > 0)
+
+
+def _braking(x, line, given, back_emf):
+    """The most that braking takes from the battery: on the way to rest it comes through all lower speeds.
+
+    At rest it takes the power of its resistance; where that is more than the battery gives, it is fully on at some
+    speed: never more than its own current, and than what both voltages drive through it.
+    """
+    push, others = np.maximum(-given, 0.0), column(x.other_current)
+    stands = _left(x) / (line.resistance + column(x.battery.resistance))
+    power = line.resistance * np.minimum(push, stands) ** 2
+    _, amps = control.supply(column(x.battery.open_circuit), column(x.battery.resistance), power, others)
+    on = (_left(x) + back_emf) / (line.resistance + column(x.battery.resistance))
+    return np.where((push > stands) & (_left(x) > 0), others + np.minimum(push, on), amps)
+
+
 def _warm(x, done, time, given):
     """The current that heats as much as moves and pauses, and how warm the winding gets by it."""
+    pushes = np.abs(given) * np.sqrt(_longer(done.amps, given))
     amps, hold, moving, waiting = np.broadcast_arrays(
-        given, column(done.hold), column(time / done.amps.shape[-1]), column(x.pause)
+        pushes, column(done.hold), column(time / done.amps.shape[-1]), column(x.pause)
     )
     durations = np.concatenate([moving, waiting[:, :1]], axis=-1)
     done.rms = control.rms_current(durations, np.concatenate([amps, hold[:, :1]], axis=-1)) / x.count.number
@@ -354,20 +388,24 @@ def _burden(x, done, time, line):
     """What battery and fuse feel: the drive and everything else, in the move and in the pause."""
     _, done.motor_volts = control.drive_needs(line, done.torque, done.speed, done.push)
     source, inner, others = column(x.battery.open_circuit), column(x.battery.resistance), column(x.other_current)
-    volts, amps = control.supply(source, inner, np.maximum(done.motor_volts * done.amps, 0.0), others)
-    # A drive that is fully on and still asks for more can't follow: it lags, and takes all that it asks from the
-    # battery.
-    fully_on = (_left(x) * line.resistance + inner * line.torque_constant * done.speed) / (line.resistance + inner)
-    lags = (np.abs(done.motor_volts) > fully_on) | (done.amps > column(x.controller.output_limit * x.count.number))
-    done.battery_amps = np.where(lags, others + np.maximum(_given(x, done, line), 0.0), amps)
+    given, back_emf = _given(x, done, line), line.torque_constant * done.speed
+    needs = back_emf + line.resistance * given
+    volts, amps = control.supply(source, inner, np.maximum(needs * given, 0.0), others)
+    # A drive that would need more than all of the voltage is fully on and lags: its current comes straight from the
+    # battery. Braking harder than shorted, it is connected the other way round and takes power too.
+    fully_on = (_left(x) * line.resistance + inner * back_emf) / (line.resistance + inner)
+    lags = needs > fully_on
+    done.battery_amps = np.where(lags, others + np.maximum(given, 0.0), amps)
     done.volts = np.where(lags, np.maximum(source - inner * done.battery_amps, 0.0), volts)
     waiting_volts, waiting = control.supply(source, inner, line.resistance * column(done.hold) ** 2, others)
     done.room = np.min(done.volts - np.abs(done.motor_volts), axis=-1)
-    done.lowest = np.minimum(np.min(done.volts, axis=-1), waiting_volts[:, 0])
-    moves, fuse = x.run_time / (time + x.pause), replace(fuse_of(x), rating=x.fuse.rating[0])
-    melting = time * np.mean(1 / battery.time_to_blow(fuse, done.battery_amps), axis=-1)
-    done.fuse_used = moves * (melting + x.pause / battery.time_to_blow(fuse, waiting[:, 0]))
-    done.charge = moves * (time * np.mean(done.battery_amps, axis=-1) + x.pause * waiting[:, 0])
+    done.peak_amps = np.max(np.maximum(done.battery_amps, _braking(x, line, given, back_emf)), axis=-1)
+    sagged = np.maximum(x.battery.open_circuit - x.battery.resistance * done.peak_amps, 0.0)
+    done.lowest = np.minimum(np.minimum(np.min(done.volts, axis=-1), sagged), waiting_volts[:, 0])
+    longer = _longer(done.amps, given)
+    moves, melting = x.run_time / (time + x.pause), time * np.mean(longer / fuse_lasts(x, done.battery_amps), axis=-1)
+    done.fuse_used = moves * (melting + x.pause / fuse_lasts(x, waiting[:, 0]))
+    done.charge = moves * (time * np.mean(longer * done.battery_amps, axis=-1) + x.pause * waiting[:, 0])
 
 
 # --- how short the move could be ------------------------------------------------------------------------------------
@@ -382,7 +420,7 @@ def shortest(x):
     works = np.swapaxes(
         _keeps(_again(x, rows, len(TIMES)), np.repeat(TIMES, rows), names, rows), 1, 0
     )  # [time, limit, S]
-    first, never = np.argmax(works, axis=0), ~np.any(works, axis=0)
+    first, never = _first_that_works(works)
     low, high = TIMES[np.maximum(first - 1, 0)], TIMES[first]
     asked = np.flatnonzero(np.any((first > 0) & ~never, axis=-1))  # the others limit nothing, or everything
     each, left = _again(x, rows, len(asked)), [names[limit] for limit in asked]
@@ -394,6 +432,20 @@ def shortest(x):
     in_a_second = x.angle * np.max(UNITS[x.profile.number.astype(int), 1], axis=-1)
     by_loop = control.loop_error(in_a_second, x.controller.loop_time) / x.error_allowed
     return {**dict(zip(names, least)), LIMITS[-1]: by_loop}
+
+
+def _first_that_works(works):
+    """The place of the first of TIMES that works, and whether there is none [limit, S].
+
+    A move that is far too quick for its drive may be easy for battery or fuse, because it never happens: so a limit's
+    times that work have to go on without a gap to those that the drive can follow.
+    """
+    places = np.arange(len(works))[:, None, None]
+    follows = np.where(np.any(works[:, :1], axis=0), np.argmax(works[:, :1], axis=0), len(works) - 1)
+    fails_before = np.max(np.where(works | (places > follows), -1, places), axis=0)
+    later = works & (places > follows)
+    first = np.where(np.take_along_axis(works, follows[None], axis=0)[0], fails_before + 1, np.argmax(later, axis=0))
+    return first, ~np.any(works & (places >= follows), axis=0)
 
 
 def _keeps(x, time, names, rows):

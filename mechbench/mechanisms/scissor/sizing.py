@@ -4,7 +4,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
-from mechbench.mechanisms.powertrain import column, runaway
+from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import drive, motion, scissor, scissor_load, screw
 
@@ -28,7 +28,7 @@ class LiftingScissor(Sizing):
     """A scissor of one to four cells with a load on top, raised by a servo or a geared motor."""
 
     NAME = "scissor"
-    VERSION = 2  # 2: strength bears the friction of the sliding ends; unlimited where a rod does not reach
+    VERSION = 2  # 2: strength bears the friction of the sliding ends; unlimited where a rod does not reach; jam
     TITLE = "A scissor"
     QUESTION = "Does it get off the ground, how high and how fast does it rise, and how much does it rock?"
     FIELDS = (
@@ -143,7 +143,7 @@ class LiftingScissor(Sizing):
     FINDINGS = (
         Finding(
             "time",
-            "time for the rise",
+            "time for the rise, at best",
             "s",
             "from rest to rest; never where it does not get off the ground",
             "at most",
@@ -208,6 +208,7 @@ class LiftingScissor(Sizing):
             "N·m",
             "by friction in motor, gears and screw alone; not to be trusted with hands near",
         ),
+        *JAM,
     )
     DRAWN = ("gives",)
     RECORDS = ("battery", "controller", "servo_rail")
@@ -267,6 +268,7 @@ class LiftingScissor(Sizing):
             "way": turned,
             "holds": drive.unpowered_hold(line),
             **runaway(done),
+            **jammed(line_of(x), x.drive.allowed, bus_of(x)),  # what stands behind the drive's shaft takes no share
         }
 
     @classmethod

@@ -3,7 +3,7 @@ cost?
 """
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
-from mechbench.mechanisms.powertrain import NONE, at_load, carried, last_stages, whole_train
+from mechbench.mechanisms.powertrain import JAM, NONE, at_load, bus_of, carried, jammed, last_stages, whole_train
 from mechbench.physics import drive, gearing, motor
 
 
@@ -11,7 +11,7 @@ class TrainForLoad(Sizing):
     """A motor, a gearbox and a last stage that turn a load at a wanted speed."""
 
     NAME = "train"
-    VERSION = 2  # 2: speed and torque at standstill within the controller's limit
+    VERSION = 2  # 2: speed and torque at standstill within the controller's limit; jam
     TITLE = "A gear train for a load"
     QUESTION = "Ratio, torque, losses, play: which train from the kit?"
     FIELDS = (
@@ -115,6 +115,7 @@ class TrainForLoad(Sizing):
             "by friction in motor and gears alone; not to be trusted with people below",
         ),
         Finding("mass", "mass of motors and train", "kg", "motors, gearboxes and last stage"),
+        *JAM,
     )
     RECORDS = ("battery", "controller")
     TABLES = {"last_stages": last_stages}
@@ -148,4 +149,5 @@ class TrainForLoad(Sizing):
             "stall_torque": drive.stall_torque(line, stall_volts),
             "holds": drive.unpowered_hold(line),
             "mass": count * (x.motor.mass + x.gearbox.mass) + x.last_stage.mass,
+            **jammed(line, carried(x, count), bus_of(x), count),
         }

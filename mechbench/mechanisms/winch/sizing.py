@@ -4,7 +4,18 @@ import numpy as np
 
 from mechbench.engine.bounds import most_spare, quickest
 from mechbench.engine.spec import CHOICE, HANGS, JOB, Field, Finding, Pick, Sizing
-from mechbench.mechanisms.powertrain import NONE, bus_of, carried, last_stages, runaway, whole_train, with_none
+from mechbench.mechanisms.powertrain import (
+    JAM,
+    NONE,
+    bus_of,
+    carried,
+    fuse_used,
+    jammed,
+    last_stages,
+    runaway,
+    whole_train,
+    with_none,
+)
 from mechbench.physics import drive, motion, rope, winch
 from mechbench.physics.constants import GRAVITY
 
@@ -20,7 +31,9 @@ class Winch(Sizing):
     """
 
     NAME = "winch"
-    VERSION = 3  # 3: snatch and factor count the motor that pulls on; 2: snatch, which was called jerk
+    # 2: snatch, which was called jerk; 3: snatch and factor count the motor that pulls on; jam; fuse_used is judged in
+    # place of current
+    VERSION = 3
     TITLE = "A winch"
     QUESTION = (
         "How fast, does the cord hold when the slack runs out, how much height does the tilt cost, does it stay up with"
@@ -143,7 +156,7 @@ class Winch(Sizing):
     FINDINGS = (
         Finding(
             "time",
-            "time to hang",
+            "time to hang, at best",
             "s",
             "slack wound, robot lifted, stopped; never where it stalls",
             "at most",
@@ -194,10 +207,18 @@ class Winch(Sizing):
         Finding(
             "full", "share of the spool filled", "%", "cord wound over what fits below the flange", "at most", 100.0
         ),
-        Finding("current", "highest current of all motors", "A", "highest through the fuse", "at most", "fuse.rating"),
+        Finding(
+            "fuse_used",
+            "share of the fuse used up",
+            "%",
+            "by one try at the bar; at 100 % it melts; a short peak counts little, 0 %: it carries this for ever",
+            "at most",
+            100.0,
+        ),
         Finding(
             "volts", "lowest battery voltage", "V", "while the winch runs alone", "at least", "controller.reset_level"
         ),
+        Finding("current", "highest current of all motors", "A", "highest through the fuse"),
         Finding("pull", "steady pull in the cord", "N", "while it lifts"),
         Finding(
             "snatch",
@@ -220,6 +241,7 @@ class Winch(Sizing):
             "N·m",
             "by gears and motor without a ratchet; it lets go when shaken",
         ),
+        *JAM,
     )
     DRAWN = ("gives",)
     RECORDS = ("battery", "controller", "fuse")
@@ -229,6 +251,7 @@ class Winch(Sizing):
         "gearbox.efficiency": "efficiency",
         "battery.open_circuit": "battery_voltage",
         "battery.resistance": "battery_resistance",
+        "fuse.patience": "fuse",
     }
     RANK = ("time",)
     ROLE = HANGS
@@ -268,6 +291,7 @@ class Winch(Sizing):
             "factor": rope.safety_factor(x.cord.breaking_strength, x.cord.knot_keeps, snatch),
             "strength": np.max(load.load_torque, axis=-1) / carried(x, x.count.number),
             "full": (x.before + travel) / winch.cord_capacity(drum)[1],
+            "fuse_used": fuse_used(x, line, done),
             "current": done.bus_current,
             "volts": done.volts_min,
             **runaway(done),
@@ -278,6 +302,7 @@ class Winch(Sizing):
             "tilt_costs": drop,
             "layers": winch.layers_used(drum, x.before + travel),
             "friction_holds": drive.unpowered_hold(line),
+            **jammed(line, carried(x, x.count.number), bus_of(x), x.count.number),
         }
 
     @staticmethod

@@ -4,18 +4,20 @@ Left out: current and voltage of a run in which wheels slip at the start.
 """
 
 from dataclasses import dataclass, replace
-from math import atan, cos, exp, inf, log, pi, sin
+from math import atan, cos, inf, pi, sin
 
 from pytest import approx
 from scipy.optimize import brentq
 
 import mechbench as mb
+from tests.mechanisms.by_hand_handling import fuse_seconds
 from tests.mechanisms.by_hand_moves import (
     BATTERY,
     BRISK,
     FUSE,
     GRAVITY,
     KIT,
+    MELTED,
     RESET,
     STAGE,
     STOUT,
@@ -23,6 +25,7 @@ from tests.mechanisms.by_hand_moves import (
     agree,
     asks,
     geared,
+    jammed,
     losses,
     move,
     steady,
@@ -102,13 +105,6 @@ def sideways(shaft, share):
     return through(shaft, *losses(share))
 
 
-def fuse_lasts(current):
-    """[fuse]: 45 s at 1.4 and 4 s at 2.2 times 25 A, straight on paper with logarithmic axes; for ever up to 1.1."""
-    ratio = current / FUSE
-    assert ratio < 2.2
-    return inf if ratio <= 1.1 else 45.0 * exp(log(4.0 / 45.0) * log(ratio / 1.4) / log(2.2 / 1.4))
-
-
 def test_two_small_motors_stall_before_mecanum_wheels_spin():
     report = mb.judge(
         "drivetrain",
@@ -138,10 +134,12 @@ def test_two_small_motors_stall_before_mecanum_wheels_spin():
         {
             "time": approx(run.time, rel=RUN),
             "fuse_lasts": inf,  # 16 A through 25 A
+            "fuse_used": approx(run.melted(), rel=MELTED),
             "hot_after": time_to_hot(BRISK, stalled / 2),
             "stays_down": GRAVITY * 0.130 / 0.150 / full_throttle(shaft, SLANT, 9),  # the rear axle is 130 mm behind
             "turns": 0.0,  # rollers roll
             "strength": 0.70 * weight * 0.048 / 2 / 3.5,  # turn_5 behind a small motor: 3.5 N·m
+            **jammed(shaft, 2 * 3.5, 2),
             "volts": approx(15.8 - 0.10 * stalled, rel=RUN),  # lowest at the start
             "current": approx(stalled, rel=RUN),
             "spins": push / (0.70 * weight),
@@ -160,6 +158,7 @@ def test_two_small_motors_stall_before_mecanum_wheels_spin():
         {
             "time": ("at most", 1.9),
             "fuse_lasts": ("at least", 20.0),
+            "fuse_used": ("at most", 1.0),
             "hot_after": ("at least", 20.0),
             "stays_down": ("at least", 1.0),
             "turns": ("at most", 1.0),
@@ -193,7 +192,7 @@ def test_four_large_motors_spin_gripping_wheels_until_the_fuse_blows():
         report,
         {
             "time": approx(run.time, rel=RUN),
-            "fuse_lasts": fuse_lasts(amps),
+            "fuse_lasts": fuse_seconds(amps),
             "hot_after": time_to_hot(STOUT, amps / 4),
             "stays_down": GRAVITY * 0.140 / 0.090 / ((1.1 - 0.04) * GRAVITY),
             "turns": (
@@ -209,7 +208,7 @@ def test_four_large_motors_spin_gripping_wheels_until_the_fuse_blows():
             "top_speed": approx(run.top_speed * 0.042, rel=RUN),
             "slope": atan(1.1 - 0.04),
         },
-        left_out=["volts", "current"],
+        left_out=["volts", "current", "fuse_used"],
     )
 
 
@@ -272,7 +271,8 @@ def test_controllers_hold_the_current():
         report,
         {
             "time": approx(run.time, rel=RUN),
-            "fuse_lasts": fuse_lasts(amps),
+            "fuse_lasts": fuse_seconds(amps),
+            "fuse_used": approx(run.melted(), rel=MELTED),
             "hot_after": time_to_hot(STOUT, 18.0),
             "stays_down": GRAVITY * 0.140 / 0.090 / full_throttle(shaft, STICKY, 18),
             "turns": 1.1 * weight * 0.280 / 2 / 0.310 / (push / 2),
@@ -322,7 +322,7 @@ def test_front_wheels_drive_and_omni_wheels_follow():
         report,
         {
             "time": approx(run.time, rel=RUN),
-            "fuse_lasts": fuse_lasts(amps),
+            "fuse_lasts": fuse_seconds(amps),
             "hot_after": time_to_hot(STOUT, amps / 2),
             "stays_down": GRAVITY * behind / 0.090 / full_throttle(shaft, STICKY, 13, 0.70, -0.090 / 0.280),
             "turns": 0.12 * 0.30 * weight * 0.280 / 0.310 / (push / 2),
@@ -336,7 +336,7 @@ def test_front_wheels_drive_and_omni_wheels_follow():
             "top_speed": approx(run.top_speed * 0.042, rel=RUN),
             "slope": steepest(shaft, STICKY, 13, 0.280, 0.090, behind, "front"),
         },
-        left_out=["volts", "current"],
+        left_out=["volts", "current", "fuse_used"],
     )
 
 
@@ -388,6 +388,7 @@ def test_rear_wheels_drive():
             "top_speed": approx(run.top_speed * 0.042, rel=RUN),
             "slope": steepest(shaft, STICKY, 13, 0.280, 0.090, 0.40 * 0.280, "rear"),
         },
+        left_out=["fuse_used"],
     )
 
 

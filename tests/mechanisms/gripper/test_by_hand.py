@@ -30,7 +30,7 @@ SERVOS = {
     "tiny": (0.18, 0.6, SIXTY / 0.10, math.radians(160)),
     "turner": (1.1, 3.4, 110 * 2 * math.pi / 60, math.inf),  # turns without end
 }
-HOLDING_SHARE, RAIL_LIMIT = 0.35, 7.0
+HOLDING_SHARE, RAIL_LIMIT, PAIR_LIMIT = 0.35, 7.0, 6.5
 GEARS = 0.94  # one pair of spur gears
 FRICTION = {"jaw_on_piece": 0.7, "piece_on_sponge": 0.9, "piece_on_tube": 0.4, "piece_on_plastic": 0.22}
 
@@ -94,6 +94,7 @@ def by_hand(v):
         "needed": needed,
         "tilt": tilt,
         "stall_squeeze": at_stall,
+        "pair": min(servos, 2) * stall_amps * min(share, 1.0),
         "rail_stuck": servos * stall_amps + v["other_current"],
         "roll": v["piece_mass"] * (G + v["upward"]) * v["spacing"] / 2 if v["count"] >= 2 else 0.0,
     }
@@ -221,6 +222,7 @@ def test_bounds():
             "opens": at_least(0.031),
             "turn": at_most(1.0),
             "rail": at_most(RAIL_LIMIT),
+            "pair": at_most(PAIR_LIMIT),
             "wrist_share": at_most(HOLDING_SHARE),
             "fold_front": at_most(0.21),
             "between": at_least(0.0, whole=0.020),

@@ -64,6 +64,17 @@ def servo_at(_, count, torque, limit=None):
     return share * stall_amps, free * (1 - share)
 
 
+def stuck(drive, count, limit):
+    """The rollers are held fast: a servo gives its stall torque, which is what it may; motors stand."""
+    if drive == "turner":
+        return {"jam": 1.0, "safe_current": TURNER[1]}
+    name, box = drive.split("_", 1)
+    (plate, _), (ratio, stages, _) = MOTORS[name], GEARBOXES[box]
+    each = constants(*plate)[1] * ratio * STAGE**stages  # N·m for an ampere
+    amps = min(OPEN_CIRCUIT / (constants(*plate)[0] + count * INNER), limit)
+    return {"jam": each * (amps - plate[2]) / allowed(drive), "safe_current": allowed(drive) / each + plate[2]}
+
+
 def allowed(drive):
     """What gearbox or servo may give."""
     if drive == "turner":
@@ -132,6 +143,7 @@ def by_hand(v, limit=OUTPUT_LIMIT):
         "nip_angle": angle,
         "deepest": deepest(v, big + small, sticky),
         "current": amps,
+        **stuck(v["drive"], v["count"], limit),
     }
 
 
@@ -340,6 +352,7 @@ def test_bounds():
             "period": at_most(0.25),
             "jam_current": at_most(OUTPUT_LIMIT),
             "strength": at_most(1.0),
+            "jam": at_most(1.0),
             "reaches": at_least(0.0, whole=0.050),
             "enters": at_least(math.radians(8)),
             "run": at_most(0.2),
@@ -351,4 +364,4 @@ def test_bounds():
 
 def test_servos_are_held_to_the_limit_of_their_rail():
     report = judged("intake", drive="turner")
-    assert report.bounds["jam_current"] == 7.0
+    assert report.bounds["jam_current"] == 6.5

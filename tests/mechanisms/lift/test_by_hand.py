@@ -9,12 +9,13 @@ from math import cos, inf, pi, radians, sin
 from pytest import approx
 
 import mechbench as mb
+from tests.mechanisms.by_hand_handling import altered_kit
 from tests.mechanisms.by_hand_moves import (
     BATTERY,
     BRISK,
-    FUSE,
     GRAVITY,
     KIT,
+    MELTED,
     RESET,
     STAGE,
     STOUT,
@@ -22,6 +23,7 @@ from tests.mechanisms.by_hand_moves import (
     agree,
     asks,
     geared,
+    jammed,
     losses,
     move,
     strongest,
@@ -143,6 +145,7 @@ def hand(lift, shaft, radius, turning, close):
         "time_down": approx(down.time, rel=close),
         "current": approx(max(up.battery_peak, down.battery_peak), rel=close),
         "volts": approx(min(up.lowest, down.lowest), rel=close),
+        "fuse_used": approx(max(up.melted(), down.melted()), rel=MELTED, abs=1.5e-4),
         "spare": strongest(shaft) - radius * max(pull + rub for pull, rub, _ in ends),
         "stays_up": shaft.friction_holds + radius * min(rub - pull for pull, rub, _ in ends),
         "return_pull": max(0.0, *(rub - pull for pull, rub, _ in ends)),
@@ -186,6 +189,7 @@ def test_upright_cascade_on_two_motors():
             "binds": 0.0,
             "cord_used": (pull + 8.0) / (1900 * 0.5 / 4),  # twine_4 keeps half of 1.9 kN at a knot
             "strength": (pull + 8.0) * radius / (2 * 3.5),
+            **jammed(shaft, 2 * 3.5, 2),
             "hot_after": time_to_hot(BRISK, holding(shaft, (pull - 8.0) * radius) / 2),
             "tip": lift.tip(0.0004),
             "spring_used": 0.0,
@@ -205,7 +209,7 @@ def test_upright_cascade_on_two_motors():
             "cord_used": ("at most", 1.0),
             "strength": ("at most", 1.0),
             "hot_after": ("at least", 30.0),
-            "current": ("at most", FUSE),
+            "fuse_used": ("at most", 1.0),
             "volts": ("at least", RESET),
             "tip": ("at most", 0.012),
             "spring_used": ("at most", 1.0),
@@ -427,3 +431,20 @@ def test_lift_with_a_strong_spring_draws_more_on_its_way_up():
         0.014 * (50 / 20) ** 2 * belt**2 / 2,
     )
     assert down < 0.97 * up
+
+
+def test_a_short_peak_over_the_rating_uses_up_a_part_of_the_fuse(tmp_path):
+    """Two motors start with 16 A through a fuse of 10 A, for a part of a second: it bears that a few times."""
+    kit = altered_kit(tmp_path, parts={'rating = "25 A"': 'rating = "10 A"'})
+    report = mb.judge(
+        "lift",
+        {"payload": "2.4 kg", "lean": "90 deg", "stages": "2", "motor": "brisk", "count": "2", "gearbox": "turn_5"}
+        | {"drum": "drum_30", "cord": "twine_4", "slide": "track_350", "offset": "0 mm", "rise_wanted": "500 mm"},
+        kit,
+    )
+    lift = Slides(2, True, 0.350, 0.270, 0.24, 4.0, 2.4, 90.0)
+    shaft = geared(BRISK, 2, 5, *losses(STAGE))
+    up, down = both_ways(shaft, lift.way(0.015 + 0.002, 0.020 * 0.015**2 / 2))
+    used = max(up.melted(rating=10.0), down.melted(rating=10.0))
+    assert 0.005 < used < 1 and up.battery_peak > 1.5 * 10.0
+    assert report.good["fuse_used"] == approx(used, rel=MELTED) and report.good_margin["fuse_used"] > 0

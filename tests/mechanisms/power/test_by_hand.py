@@ -12,7 +12,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
-from scipy.optimize import minimize_scalar
+from scipy.optimize import brentq, minimize_scalar
 
 from tests.mechanisms.by_hand_handling import (
     agree,
@@ -124,10 +124,16 @@ def left(v):
     return max(OPEN_CIRCUIT - v.get("inner", INNER) * v["other_current"], 0.0)
 
 
-def given(v, amps, resistance):
-    """A drive gets no more than the controllers let through, and than it takes standing still."""
+def given(v, amps, resistance, speed):
+    """A drive gets no more than the controllers let through, and than it takes standing still. Braking it makes a
+    voltage itself, and the battery can be turned against it.
+    """
     one = drive_of(v)
-    return min(amps, left(v) / (resistance + INNER), one.limit)
+    own, source = one.k * speed, left(v)
+    inner = v.get("inner", INNER)
+    if amps < 0:
+        return -min(-amps, one.limit, max((source + own) / (resistance + inner), own / resistance))
+    return min(amps, source / (resistance + inner), one.limit)
 
 
 def warm(v, rms):
@@ -149,8 +155,15 @@ def planned(v, time):
     """All that a move in a time brings."""
     one, (speed, torque, amps) = drive_of(v), asked(v, time)
     borders = SHAPES[v["profile"]][2]
+
+    def longer(u, resistance):
+        """The same push with less current takes so many times longer."""
+        got = given(v, amps(u), resistance, speed(u))
+        return amps(u) / got if got > 0 else 1.0
+
     hold = max(one.back * v["load_torque"] / one.k - one.idle, 0.0) if v["between"] == "holds" else 0.0
-    moving = gauss(lambda u: given(v, amps(u), one.cold) ** 2, borders)
+    # The same push (amperes times seconds) with less current takes longer: I^2 t of what it gets, times asked / got.
+    moving = gauss(lambda u: given(v, amps(u), one.cold, speed(u)) ** 2 * longer(u, one.cold), borders)
     rms = math.sqrt((time * moving + v["pause"] * hold**2) / (time + v["pause"])) / v["count"]
     rise = warm(v, rms)
     hot = one.cold * (1 + COPPER * min(rise, MOST_RISE))
@@ -160,10 +173,21 @@ def planned(v, time):
 
     def battery(u):
         """Amperes of everything. A drive that can't follow is fully on: it takes what it asks, as far as it gets it."""
-        fully_on = one.k * speed(u) + hot * (left(v) - one.k * speed(u)) / (hot + INNER)
-        if abs(volts(u)) > fully_on or amps(u) > one.limit:
-            return v["other_current"] + max(given(v, amps(u), hot), 0.0)
-        return from_battery(max(volts(u) * amps(u), 0.0), v)
+        got, own = given(v, amps(u), hot, speed(u)), one.k * speed(u)
+        if own + hot * got > own + hot * (left(v) - own) / (hot + INNER):
+            return v["other_current"] + max(got, 0.0)
+        return from_battery(max((own + hot * got) * got, 0.0), v)
+
+    def braking(u):
+        """Braking it comes through all lower speeds; the most is looked for among them, one by one."""
+        if amps(u) >= 0:
+            return 0.0
+        slower = np.linspace(0.0, speed(u), 400)
+        took = []
+        for w in slower:
+            got = -given(v, amps(u), hot, w)
+            took.append(from_battery(max((hot * got - one.k * w) * got, 0.0), v))
+        return max(took)
 
     waiting = from_battery(hot * hold**2, v)
     moves = v["run_time"] / (time + v["pause"])
@@ -173,14 +197,21 @@ def planned(v, time):
         amps=amps,
         volts=volts,
         battery=battery,
+        braking=braking,
         waiting=waiting,
         rms=rms,
         rise=rise,
         borders=borders,
         fuse=lambda: (
-            moves * (time * gauss(lambda u: 1 / fuse_seconds(battery(u)), borders) + v["pause"] / fuse_seconds(waiting))
+            moves
+            * (
+                time * gauss(lambda u: longer(u, hot) / fuse_seconds(battery(u)), borders)
+                + v["pause"] / fuse_seconds(waiting)
+            )
         ),
-        charge=lambda: moves * (time * gauss(battery, borders) + v["pause"] * waiting) / CAPACITY,
+        charge=lambda: (
+            moves * (time * gauss(lambda u: longer(u, hot) * battery(u), borders) + v["pause"] * waiting) / CAPACITY
+        ),
         room=lambda u: OPEN_CIRCUIT - INNER * battery(u) - abs(volts(u)),
     )
 
@@ -206,6 +237,7 @@ def by_hand(v):
     """All findings of one state but the shortest times."""
     one, done = drive_of(v), planned(v, v["time_wanted"])
     top, highest = most(done.speed, done.borders), most(done.battery, done.borders)
+    highest = max(highest, *(done.braking(u) for u in np.linspace(1e-9, 1 - 1e-9, 25)))
     return {
         "room": -most(lambda u: -done.room(u), done.borders),
         "current": most(lambda u: abs(done.amps(u)), done.borders) / v["count"],
@@ -221,6 +253,12 @@ def by_hand(v):
         "play": one.backlash,
         "top_speed": top,
         "least_loop": top * v["time_wanted"] * LOOP / v["error_allowed"],
+        # held fast: the motors stand, no more than the controllers let through
+        "jam": one.there
+        * one.k
+        * (min(OPEN_CIRCUIT / (one.cold + INNER), one.limit) - one.idle)
+        / (v["count"] * one.allowed),
+        "safe_current": one.allowed / (one.there * one.k) + one.idle / v["count"],
     }
 
 
@@ -293,7 +331,7 @@ STATES = {
         "pause": 20.0,
         "start_rise": 0.0,
     },
-    "too hot": {"motor": "feather", "gearbox": "turn_100", "count": 1, "load_torque": 5.0, "pause": 0.2},
+    "too hot": {"motor": "feather", "gearbox": "turn_100", "count": 1, "load_torque": 3.2, "pause": 0.2},
     "melts": {"motor": "feather", "gearbox": "turn_100", "count": 1, "load_torque": 6.5, "pause": 0.0},
 }
 # Soft shapes: found at the ends of twelve parts of the move, so that what is worst between two of them is a little
@@ -317,7 +355,7 @@ SAMPLED = {
     "all_current": 1e-7,
     "volts": 1e-7,
     "charge": 1e-4,
-    "fuse_used": 1e-4,
+    "fuse_used": 2e-4,
 }
 
 
@@ -342,7 +380,8 @@ def test_the_states_meet_what_they_are_named_for():
     found = {name: by_hand(USUAL | change) for name, change in STATES.items()}
     for name, want in (("lags for want of voltage", "room"), ("lags for want of current", "current")):
         assert found[name]["room"] < 0 and (found[name]["current"] > OUTPUT_LIMIT) == (want == "current")
-    assert found["lags for want of current"]["all_current"] == 4.5 + OUTPUT_LIMIT
+    # The controller chops: it takes a little less from the battery than it lets through the motor.
+    assert 4.5 + 0.95 * OUTPUT_LIMIT < found["lags for want of current"]["all_current"] < 4.5 + OUTPUT_LIMIT
     alone = found["lags for want of current alone"]
     assert alone["room"] > 0 and alone["current"] > OUTPUT_LIMIT, "voltage enough, but no current"
     assert MOST_RISE < found["too hot"]["rise"] < 1000 and found["melts"]["rise"] == math.inf
@@ -514,13 +553,15 @@ def test_a_battery_that_others_use_up(tmp_path):
         },
     )
     state = USUAL | {"other_current": 30.0, "load_torque": 0.0, "mass": 1.1}
-    report, (_, _, amps) = judged("power", kit, **typed(state)), asked(state, 0.9)
-    braking = gauss(lambda u: min(amps(u), 0.0) ** 2, SHAPES["trapezoid"][2])
+    report, (speed, _, amps) = judged("power", kit, **typed(state)), asked(state, 0.9)
+    shorted = lambda u: drive_of(state).k * speed(u) / drive_of(state).cold  # its own voltage alone brakes it
+    braking = gauss(lambda u: min(max(-amps(u), 0.0), shorted(u)) ** 2, SHAPES["trapezoid"][2])
     rms = math.sqrt(0.9 * braking / (0.9 + 1.3)) / 2
     assert braking > 0 and left(state | {"inner": 0.6}) == 0
     some_agree(
         report,
         {"rms": rms, "rise": warm(state, rms), "volts": 0.0, "all_current": 30.0, "charge": 30.0 * 90 / CAPACITY},
+        loose={"rms": 0.03, "rise": 2e-3},  # found at 24 instants, though it bends between two of them
     )
 
 
@@ -555,3 +596,28 @@ def test_bounds():
             "strength": at_most(1.0),
         },
     )
+
+
+def test_a_drive_braked_against_the_battery_takes_power_from_it():
+    """A controller is a switch that is on for a share of the time, either way round: the motor feels that share of the
+    battery's voltage, and the battery feels that share of the motor's current. The share is found by bisection.
+    """
+    state = USUAL | {"load_torque": 0.1, "mass": 2.0, "time_wanted": 0.22, "start_rise": 0.0, "run_time": 10.0}
+    done, one = planned(state, 0.22), drive_of(state)
+    hot = one.cold * (1 + COPPER * done.rise)
+    against = 0
+    for u in (0.5, 0.6, 0.68, 0.72, 0.76, 0.8, 0.84, 0.9, 0.99):
+        amps = done.amps(u)
+        asked_volts = one.k * done.speed(u) + hot * amps
+
+        def felt(share, amps=amps):
+            return share * (OPEN_CIRCUIT - INNER * (share * amps + state["other_current"])), share * amps
+
+        if not felt(-1.0)[0] < asked_volts < felt(1.0)[0]:
+            continue  # all of the battery is not enough: it lags
+        share = brentq(lambda share: felt(share)[0] - asked_volts, -1.0, 1.0)
+        assert done.battery(u) == pytest.approx(state["other_current"] + max(felt(share)[1], 0.0), rel=1e-9), u
+        against += asked_volts < 0
+    assert against >= 2
+    good = judged("power", **typed(state)).good
+    assert good["all_current"] == pytest.approx(max(done.battery(u) for u in np.linspace(0.67, 1.0, 2000)), rel=0.01)

@@ -25,6 +25,7 @@ from tests.mechanisms.by_hand_moves import (
     asks,
     geared,
     held_for_ever,
+    jammed,
     losses,
     move,
     strongest,
@@ -269,6 +270,7 @@ def test_screw_that_its_load_can_turn():
         by_hand
         | {
             "strength": by_hand["worst_torque"] / driving / 3.5,  # turn_5 behind a small motor
+            **jammed(box, 3.5),
             "holding": arms.torque(end) / drive.rate(end) / held_for_ever(shaft, BRISK),
             "travel": 0.0,
             "rocking": approx(arms.rocking(end, radians(1.8) * 0.008 / (2 * pi), 0.0001), rel=ROCKED),

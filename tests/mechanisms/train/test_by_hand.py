@@ -24,6 +24,7 @@ from tests.mechanisms.by_hand_swing import (
     at_least,
     at_most,
     driven_backwards,
+    jammed,
     judged,
     sagged,
     seconds_until_too_hot,
@@ -35,8 +36,8 @@ from tests.mechanisms.by_hand_swing import (
 DEG, RPM = math.pi / 180, 2 * math.pi / 60
 
 
-def by_hand(motor, count, stages, ratio, load, last_efficiency=1.0):
-    """Findings of motors, gearboxes and last stage that need no table; `ratio` is that of the whole train."""
+def by_hand(motor, count, stages, ratio, load, carried, last_efficiency=1.0):
+    """Findings of motors, gearboxes and last stage; `ratio` is that of the whole train, which bears `carried`."""
     efficiency = GEARBOX_STAGE**stages * last_efficiency
     driven = driven_backwards(GEARBOX_STAGE) ** stages * driven_backwards(last_efficiency)
     stall = stalled_amps(motor, count)
@@ -51,6 +52,8 @@ def by_hand(motor, count, stages, ratio, load, last_efficiency=1.0):
         "stall_torque": efficiency * ratio * count * motor.constant * (stall - motor.idle),
         # the load must first overcome the gears, then the friction that the idle current stands for, through the ratio
         "holds": count * motor.constant * motor.idle * ratio / driven,
+        "torque_used": load / carried,
+        **jammed(motor, count, ratio * efficiency, carried),
     }
 
 
@@ -73,8 +76,7 @@ def test_two_motors_through_gearboxes_and_a_chain_whose_gearboxes_are_the_weaker
     carried = 2 * 3.5 * 1.2 * CHAIN
     assert carried < LINK_LOAD * sprocket(36) / 2
     play = 1.8 * DEG / 1.2 + LINK_PLAY / (sprocket(36) / 2)  # [gearboxes] turn_5: backlash
-    hand = by_hand(BRISK, 2, 1, 5 * 1.2, 1.1, CHAIN) | {
-        "torque_used": 1.1 / carried,
+    hand = by_hand(BRISK, 2, 1, 5 * 1.2, 1.1, carried, CHAIN) | {
         "play": play,
         "mass": 2 * (0.31 + 0.04) + wheels(LINK_OF_20, 30, 36),
     }
@@ -111,9 +113,8 @@ def test_three_large_motors_whose_chain_is_the_weaker_part():
     assert carried < 3 * 22.0 * 2 * CHAIN
     agrees(
         report,
-        by_hand(STOUT, 3, 3, 112.0, 12.0, CHAIN)
+        by_hand(STOUT, 3, 3, 112.0, 12.0, carried, CHAIN)
         | {
-            "torque_used": 12.0 / carried,
             "play": 2.6 * DEG / 2 + LINK_PLAY / (sprocket(22) / 2),  # [gearboxes] turn_56: backlash
             "mass": 3 * (0.62 + 3 * 0.04) + wheels(LINK_OF_20, 11, 22),
         },
@@ -133,9 +134,9 @@ def test_three_large_motors_on_one_shaft_without_a_last_stage():
         },
         KIT,
     )
-    hand = by_hand(STOUT, 3, 2, 14.0, 8.0)
+    hand = by_hand(STOUT, 3, 2, 14.0, 8.0, 3 * 14.0)
     assert hand["speed"] > 0 and hand["stall_torque"] > 8.0
-    agrees(report, hand | {"torque_used": 8.0 / (3 * 14.0), "play": 2.2 * DEG, "mass": 3 * (0.62 + 2 * 0.04)})
+    agrees(report, hand | {"play": 2.2 * DEG, "mass": 3 * (0.62 + 2 * 0.04)})
 
 
 def test_a_chain_that_speeds_up_is_as_strong_as_its_driving_sprocket():
@@ -155,9 +156,8 @@ def test_a_chain_that_speeds_up_is_as_strong_as_its_driving_sprocket():
     assert carried < LINK_LOAD * sprocket(9) / 2 and carried < 2 * 11.0 * 9 / 22 * CHAIN
     agrees(
         report,
-        by_hand(BRISK, 2, 3, 72 * 9 / 22, 2.0, CHAIN)
+        by_hand(BRISK, 2, 3, 72 * 9 / 22, 2.0, carried, CHAIN)
         | {
-            "torque_used": 2.0 / carried,
             "play": 2.6 * DEG * 22 / 9 + LINK_PLAY / (sprocket(9) / 2),
             "mass": 2 * (0.31 + 3 * 0.04) + wheels(LINK_OF_20, 22, 9),
         },
@@ -177,12 +177,11 @@ def test_a_pair_of_gears_after_one_gearbox_with_a_large_motor():
         },
         KIT,
     )
-    hand = by_hand(BRISK, 1, 2, 14 * 6, 1.5, GEAR)
+    hand = by_hand(BRISK, 1, 2, 14 * 6, 1.5, 1.1 * 90 / 20, GEAR)
     agrees(
         report,
         hand
         | {
-            "torque_used": 1.5 / (1.1 * 90 / 20),
             "play": 2.2 * DEG / 6 + 0.12 / 45,  # [gearboxes] turn_14: backlash
             "mass": 0.31 + 2 * 0.04 + wheels(0.0036, 15, 90),
         },
@@ -202,9 +201,9 @@ def test_two_motors_that_stall_without_a_last_stage():
         },
         KIT,
     )
-    hand = by_hand(FEATHER, 2, 2, 14.0, 2.5)
+    hand = by_hand(FEATHER, 2, 2, 14.0, 2.5, 2 * 7.0)
     assert hand["speed"] == 0.0 and hand["stall_torque"] < 2.5
-    agrees(report, hand | {"torque_used": 2.5 / (2 * 7.0), "play": 2.2 * DEG, "mass": 2 * (0.12 + 2 * 0.04)})
+    agrees(report, hand | {"play": 2.2 * DEG, "mass": 2 * (0.12 + 2 * 0.04)})
     assert report.good_margin["speed"] == -1.0
     assert report.good_margin["torque_used"] == pytest.approx(1 - 2.5 / 14)
 
@@ -218,3 +217,13 @@ def test_a_large_motor_stalls_where_its_controller_holds_it_back():
     assert below["stall_torque"] == over["stall_torque"] == pytest.approx(most, rel=1e-9)
     assert below["speed"] > 0 and below["current"] < MOST_AMPS
     assert over["speed"] == 0 and over["current"] == pytest.approx(1.01 * (MOST_AMPS - 0.60) + 0.60, rel=1e-9), "asked"
+
+
+def test_strong_enough_for_the_load_and_broken_by_a_jam():
+    """One stout motor behind 224:1, 24 N·m: held to 18 A when it is stuck, and that breaks the box."""
+    report = mb.judge("train", {"load_torque": "4 N·m", "motor": "stout", "gearbox": "turn_224", "count": "1"}, KIT)
+    pushed = 224 * GEARBOX_STAGE**4 * STOUT.constant * (MOST_AMPS - 0.60)
+    assert report.good["torque_used"] == pytest.approx(4 / 24)
+    assert report.good["jam"] == pytest.approx(pushed / 24.0, rel=1e-9) and pushed > 3 * 24.0
+    limited = report.good["safe_current"]
+    assert 224 * GEARBOX_STAGE**4 * STOUT.constant * (limited - 0.60) == pytest.approx(24.0)

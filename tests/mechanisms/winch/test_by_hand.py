@@ -13,15 +13,16 @@ from tests.mechanisms.by_hand_moves import (
     BATTERY,
     BRISK,
     FINE,
-    FUSE,
     GRAVITY,
     KIT,
+    MELTED,
     RESET,
     STAGE,
     STOUT,
     agree,
     asks,
     geared,
+    jammed,
     losses,
     move,
     steady,
@@ -112,9 +113,11 @@ def test_light_robot_on_one_fall_held_by_friction_alone():
             "clear": 0.150 - drop - weight / spring,
             "factor": approx(1900 * 0.5 / highest, rel=STEPS),
             "strength": weight * radius / (2 * 7.0),
+            **jammed(shaft, 2 * 7.0, 2),
             "full": (
                 0.210 / (3 * 2 * pi * (0.013 + 0.017 + 0.021))
             ),  # 3 turns in 14 mm, 3 layers below a flange of 24 mm
+            "fuse_used": approx(run.melted(), rel=MELTED, abs=1.5e-4),
             "current": approx(run.battery_peak, rel=RUN),
             "volts": approx(run.lowest, rel=RUN),
             "pull": weight,
@@ -137,7 +140,7 @@ def test_light_robot_on_one_fall_held_by_friction_alone():
             "factor": ("at least", 2.5),
             "strength": ("at most", 1.0),
             "full": ("at most", 1.0),
-            "current": ("at most", FUSE),
+            "fuse_used": ("at most", 1.0),
             "volts": ("at least", RESET),
         },
     )
@@ -189,6 +192,7 @@ def test_heavy_robot_on_two_falls_on_the_second_layer_behind_a_chain():
                 pull * radius / (500 * 0.008 / (2 * sin(pi / 22)))
             ),  # the chain: boxes bear 7 N·m * 2 * 0.92 each
             "full": 1.140 / (7 * 2 * pi * (0.016 + 0.018 + 0.020 + 0.022 + 0.024 + 0.026 + 0.028)),
+            "fuse_used": approx(run.melted(), rel=MELTED, abs=1.5e-4),
             "current": approx(36.0, rel=RUN),  # the controllers hold it
             "volts": approx(run.lowest, rel=RUN),
             "pull": pull,
