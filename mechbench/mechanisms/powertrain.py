@@ -162,9 +162,11 @@ def fuse_used(x, line, done):
 
     A drive that never arrives stands, and takes its highest current until the fuse melts.
     """
+    melts = np.isfinite(fuse_lasts(x, done.bus_current))
+    if not melts.any():  # a search has thousands of rows that its fuse carries for ever
+        return np.zeros(len(done.time))
     seconds, amps = drawn(x, line, done)
-    rates = 1 / fuse_lasts(x, amps)
-    stands = np.where(np.isfinite(fuse_lasts(x, done.bus_current)), np.inf, 0.0)
+    rates, stands = 1 / fuse_lasts(x, amps), np.where(melts, np.inf, 0.0)
     return np.where(np.isfinite(done.time[:, 0]), np.sum(seconds * rates, axis=-1), stands)
 
 

@@ -261,7 +261,7 @@ def power(work, steps, times):
     all_on = _all_of_it(work, sum(draws.values(), np.zeros(rows))[:, None], moving[:, None])[:, 0]
     together = tuple(step.name for step, runs, one in zip(steps, here[0], (amps + rail)[0]) if runs and one > 0)
     rest = all_on - sum(draws.values())
-    return Power(draws, rest, together, peak, volts - resistance * peak, _melted(work, plan, plans), all_on)
+    return Power(draws, rest, together, peak, volts - resistance * peak, _melted(work, plan, plans, peak), all_on)
 
 
 def _all_of_it(work, amps, rail):
@@ -277,23 +277,24 @@ def _all_of_it(work, amps, rail):
     return control.supply(volts, resistance, asked, amps + always[:, None])[1]
 
 
-def _melted(work, plan, plans):
+def _melted(work, plan, plans, peak):
     """Share of the fuse that one cycle uses up [rows]: every step at its place in time, all currents added up.
 
     What braking gives back is left out.
     """
-    rows, total = work.days.rows, np.max(plan.finish, axis=-1)
-    share = (np.arange(MOMENTS) + 0.5) / MOMENTS
-    moments = np.minimum(total, NEVER)[:, None] * share
+    rows, kit = work.days.rows, work.robot.kit.fuse
+    patience = (kit.patience + work.days.shift(work.robot.kit, "fuse"))[:, None]
+    fuse = cells.Fuse(kit.rating, kit.ratio, kit.time, kit.holds, kit.time_quick, patience)
+    if not np.isfinite(cells.time_to_blow(fuse, peak[:, None])).any():
+        return np.zeros(rows)
+    total = np.max(plan.finish, axis=-1)
+    moments = np.minimum(total, NEVER)[:, None] * (np.arange(MOMENTS) + 0.5) / MOMENTS
     amps, rail = np.zeros((rows, MOMENTS)), np.zeros((rows, MOMENTS))
     for place, step in enumerate(plans):
         begin, end = plan.start[:, place, None], plan.finish[:, place, None]
         runs = (moments >= begin) & (moments < end)
         amps += np.where(runs, np.maximum(_at(moments - begin, *work.history(step)), 0.0), 0.0)
         rail += np.where(runs, work.servos(step)[:, None], 0.0)
-    fuse = work.robot.kit.fuse
-    patience = fuse.patience + work.days.shift(work.robot.kit, "fuse")
-    fuse = cells.Fuse(fuse.rating, fuse.ratio, fuse.time, fuse.holds, fuse.time_quick, patience[:, None])
     return np.sum(1 / cells.time_to_blow(fuse, _all_of_it(work, amps, rail)), axis=-1) * total / MOMENTS
 
 

@@ -471,8 +471,8 @@ FUSE = Choice(
         "What warms up in a fuse, and what makes it cool again?",
     ),
     explain=(
-        "A fuse is a thin wire that melts. The more current is too much, the sooner. How soon differs from fuse to fuse:"
-        " reckon with a quick one."
+        "A fuse is a thin wire that melts: the more current is too much, the sooner. How soon differs from fuse to"
+        " fuse; reckon with a quick one."
     ),
     short=True,
 )
