@@ -23,6 +23,7 @@ from mechbench.whole_robot.body import POSES, body_of
 
 SPREADS = ("mass", "friction", "efficiency", "battery_voltage", "battery_resistance", "fuse")
 MOMENTS = 800  # of a cycle, at which all currents are added up
+FIRST = 16  # parts of a move that are added up as they are: motors that stand take most, for hundredths of a second
 NEVER = 1e5  # s, stands for a step that is never done: longer than any match
 LEAST_BRAKING = 0.05  # m/s2: below it a robot falls over when it stops
 
@@ -287,15 +288,27 @@ def _melted(work, plan, plans, peak):
     fuse = cells.Fuse(kit.rating, kit.ratio, kit.time, kit.holds, kit.time_quick, patience)
     if not np.isfinite(cells.time_to_blow(fuse, peak[:, None])).any():
         return np.zeros(rows)
-    total = np.max(plan.finish, axis=-1)
-    moments = np.minimum(total, NEVER)[:, None] * (np.arange(MOMENTS) + 0.5) / MOMENTS
-    amps, rail = np.zeros((rows, MOMENTS)), np.zeros((rows, MOMENTS))
+    total = np.minimum(np.max(plan.finish, axis=-1), NEVER)[:, None]
+    edges = _edges(work, plan, plans, total)
+    moments, long = (edges[:, 1:] + edges[:, :-1]) / 2, np.diff(edges, axis=-1)
+    amps, rail = np.zeros(moments.shape), np.zeros(moments.shape)
     for place, step in enumerate(plans):
         begin, end = plan.start[:, place, None], plan.finish[:, place, None]
         runs = (moments >= begin) & (moments < end)
         amps += np.where(runs, np.maximum(_at(moments - begin, *work.history(step)), 0.0), 0.0)
         rail += np.where(runs, work.servos(step)[:, None], 0.0)
-    return np.sum(1 / cells.time_to_blow(fuse, _all_of_it(work, amps, rail)), axis=-1) * total / MOMENTS
+    return np.sum(long / cells.time_to_blow(fuse, _all_of_it(work, amps, rail)), axis=-1)
+
+
+def _edges(work, plan, plans, total):
+    """Times between which currents are taken as even [rows, n]: evenly spread, and as they are where a step begins."""
+    rows = len(total)
+    edges = [total * np.linspace(0, 1, MOMENTS + 1)]
+    for place, step in enumerate(plans):
+        seconds = np.broadcast_to(work.history(step)[0], (rows, work.history(step)[0].shape[-1]))[:, :FIRST]
+        begin = plan.start[:, place, None]
+        edges += [np.minimum(begin + ahead, total) for ahead in (0.0, np.cumsum(seconds, axis=-1))]
+    return np.sort(np.concatenate(edges, axis=-1), axis=-1)
 
 
 def _at(moments, seconds, amps):
