@@ -260,8 +260,7 @@ def _back_from_rest(shaft, supply, pieces, grip, how, kept):
         assert runs[-1].status == 1, "it can be braked along the whole way"
         state = [start, runs[-1].y[1, -1]]
         if place:
-            share = kept[place - 1] if kept else _kept(shaft, pieces[place - 1], piece, start)
-            state[1] *= max(1.0, 1 / share)
+            state[1] /= kept[place - 1] if kept else min(1.0, _kept(shaft, pieces[place - 1], piece, start))
     return runs[::-1]
 
 
@@ -273,7 +272,7 @@ def _kept(shaft, before, after, q):
 def move(shaft, supply, pieces, grip=Grip(), how=FINE, kept=None):
     """From rest to rest as fast as can be: at full voltage until the last moment to brake; never braking too late.
 
-    kept: share of the speed that is left after each piece, where nothing is picked up.
+    kept: share of the speed that is left after each piece, where not each of them picks up or lets go.
     """
     brakes, done = _back_from_rest(shaft, supply, pieces, grip, how, kept), Moved()
     t, q, w = 0.0, 0.0, 0.0
@@ -304,7 +303,7 @@ def move(shaft, supply, pieces, grip=Grip(), how=FINE, kept=None):
             return done
         done.passing.append(w)
         q = end
-        w *= min(1.0, kept[place] if kept else _kept(shaft, piece, pieces[place + 1], q))
+        w *= kept[place] if kept else min(1.0, _kept(shaft, piece, pieces[place + 1], q))
     return done
 
 
