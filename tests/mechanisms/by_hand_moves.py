@@ -283,8 +283,7 @@ def _back_from_rest(shaft, supply, pieces, grip, how, kept):
         assert runs[-1].status == 1, "it can be braked along the whole way"
         state = [start, runs[-1].y[1, -1]]
         if place:
-            share = kept[place - 1] if kept else _kept(shaft, pieces[place - 1], piece, start)
-            state[1] *= max(1.0, 1 / share)
+            state[1] /= kept[place - 1] if kept else min(1.0, _kept(shaft, pieces[place - 1], piece, start))
     return runs[::-1]
 
 
@@ -296,7 +295,7 @@ def _kept(shaft, before, after, q):
 def move(shaft, supply, pieces, grip=Grip(), how=FINE, kept=None):
     """From rest to rest as fast as can be: at full voltage until the last moment to brake; never braking too late.
 
-    kept: share of the speed that is left after each piece, where nothing is picked up.
+    kept: share of the speed that is left after each piece, where not each of them picks up or lets go.
     """
     brakes, done = _back_from_rest(shaft, supply, pieces, grip, how, kept), Moved()
     t, end, state = 0.0, 0.0, [0.0, 0.0]  # angle and speed, and the speed of the rotors while the wheels slip
@@ -322,7 +321,7 @@ def move(shaft, supply, pieces, grip=Grip(), how=FINE, kept=None):
             elif not slips and state[0] < end - 1e-12:
                 state = [*state, state[1]]
         done.passing.append(state[1])
-        share = min(1.0, kept[place] if kept else _kept(shaft, piece, pieces[place + 1], end))
+        share = kept[place] if kept else min(1.0, _kept(shaft, piece, pieces[place + 1], end))
         state = [end, *(speed * share for speed in state[1:])]
     return done
 

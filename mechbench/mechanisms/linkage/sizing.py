@@ -9,7 +9,7 @@ from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import arm, gearing, linkage, linkage_load, motion
 from mechbench.physics._peaks import place_of_most, with_places
 
-POINTS = 61  # the inertia that the drive feels changes much along the turn
+POINTS = 41  # the inertia that the drive feels changes much along the turn
 OPEN, CROSSED = "open", "crossed"
 
 

@@ -278,7 +278,7 @@ def test_the_worst_torque_lies_where_it_lies(spring, start, end, payload, mass, 
     hand = arm.findings(worst, most, 22.0)  # [gearboxes] turn_56: allowed_large
     for name in ("worst_torque", "strength", "spare"):
         assert good[name] == pytest.approx(hand[name], rel=2e-4), name
-    assert good["worst_torque"] >= worst * (1 - 1e-9)
+    assert good["worst_torque"] >= worst * (1 - 1e-5)
 
 
 @pytest.mark.parametrize(

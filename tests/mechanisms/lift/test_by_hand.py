@@ -1,7 +1,4 @@
-"""The slide lift by hand: balance of each slide, work of all weights over the cord wound, moves integrated apart.
-
-Left out: times where the cord climbs onto another layer on the way (how the load is picked up there is known).
-"""
+"""The slide lift by hand: balance of each slide, work of all weights over the cord wound, moves integrated apart."""
 
 from dataclasses import dataclass
 from math import cos, inf, pi, radians, sin
@@ -26,6 +23,7 @@ from tests.mechanisms.by_hand_moves import (
     jammed,
     losses,
     move,
+    steady,
     strongest,
     time_to_hot,
 )
@@ -362,7 +360,11 @@ def test_belt_and_a_spring_on_a_lift_that_hardly_sinks():
 
 
 def test_second_layer_of_cord_pulls_at_a_larger_radius():
-    """7 turns of 2 mm fill 14 mm: 7 * 2 pi * 12 mm = 528 mm, and 570 mm are wound; what needs no move is compared."""
+    """7 turns of 2 mm fill 14 mm: 7 * 2 pi * 12 mm = 528 mm, and 570 mm are wound.
+
+    Stages are picked up, J w is kept. On the way onto the outer layer the cord's pull P slows what turns, and makes the
+    load faster: J (w2 - w1) = -P r2, m (w2 r2 - w1 r1) = P; on the way off it the same with r1 and r2 the other way.
+    """
     good = mb.judge(
         "lift",
         {
@@ -387,6 +389,21 @@ def test_second_layer_of_cord_pulls_at_a_larger_radius():
     assert good["spare"] == approx(strongest(shaft) - (pull + 2.5) * radius, rel=1e-9)
     assert good["stays_up"] == approx(shaft.friction_holds + (2.5 - pull) * radius, rel=1e-9)
     assert good["hot_after"] == approx(time_to_hot(BRISK, holding(shaft, (pull - 2.5) * radius) / 2), rel=1e-9)
+    inner, turning, full = 0.012, 0.013 * 0.011**2 / 2, 7 * 2 * pi * 0.012
+    masses, radii = [1.67, 1.84, 2.01, 2.01], [inner, inner, inner, radius]
+    lengths = [0.190, 0.190, full - 0.380, 0.570 - full]
+    inertias = [m * r**2 + turning for m, r in zip(masses, radii)]
+    turns = shaft.rotor + turning
+    climbs, returns = ((turns + 2.01 * inner * radius) / (turns + 2.01 * onto**2) for onto in (radius, inner))
+    picked = [(shaft.rotor + inertias[n]) / (shaft.rotor + inertias[n + 1]) for n in (0, 1)]
+    way = [
+        [steady(far / r, sign * GRAVITY * m * r, 2.5 * r, j) for far, m, r, j in zip(lengths, masses, radii, inertias)]
+        for sign in (1, -1)
+    ]
+    up = move(shaft, BATTERY, way[0], kept=[*picked, climbs])
+    down = move(shaft, BATTERY, way[1][::-1], kept=[returns, 1.0, 1.0])
+    assert climbs < 1 < returns
+    assert good["time"] == approx(up.time, rel=5e-4) and good["time_down"] == approx(down.time, rel=5e-4)
 
 
 FOUR_STAGES = {
