@@ -171,10 +171,13 @@ def varies(sizing, tables, system):
     """Which inputs are different from day to day, and by how much, in one sentence."""
     told = []
     for path, name in sizing.SPREADS.items():
-        spread = tables.kit.spread(name)
+        spread, label = tables.kit.spread(name), report_text.label_of(sizing, path)
+        if spread.low == spread.high < 0:
+            told.append(f"{label} as low as it may be, every day but a good one")
+            continue
         unit = "%" if spread.kind == "relative" else UNIT_OF_SPREAD.get(name, "s")
         ends = [quantity.show(end, unit, system=system) for end in (-spread.low, spread.high)]
-        told.append(f"{report_text.label_of(sizing, path)} {_by(*ends)}")
+        told.append(f"{label} {_by(*ends)}")
     return ("; ".join(told) + ".") if told else "Nothing: every day is the same."
 
 

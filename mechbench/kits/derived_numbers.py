@@ -112,7 +112,7 @@ def _extension_spring(v):
 
 
 def _fuse(v):
-    return {"time_quick": v["time_quick"] or v["time"], "patience": 0.0}
+    return {"time_quick": v["time_quick"] or v["time"], "patience": 0.5}
 
 
 def _constant_spring(v):
@@ -220,7 +220,7 @@ DERIVED = {
         _fuse,
         {
             "time_quick": Column("time", "until the quickest of its type melts"),
-            "patience": Column("number", "-1 as the quickest of its type, 0 in the middle, 1 as the slowest"),
+            "patience": Column("number", "0 as the quickest of its type, 0.5 in the middle, 1 as the slowest"),
         },
     ),
     "constant_springs": Derived(

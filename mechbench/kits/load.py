@@ -140,7 +140,7 @@ def _spreads(parts):
     spreads["battery_voltage"] = _off(low=battery["open_circuit_empty"] - battery["open_circuit"])
     spreads["battery_resistance"] = _off(high=battery["resistance_worn"] - battery["resistance"])
     # Nobody sees which fuse of a type is quick: on every day but a good one it is as quick as it may be.
-    spreads["fuse"] = _off(low=-1.0, high=-1.0)
+    spreads["fuse"] = _off(low=-0.5, high=-0.5)
     for part in parts["human"]:
         v = part.values
         spreads[f"human_{part.name}"] = _off(low=v["low"] - v["likely"], high=v["high"] - v["likely"])

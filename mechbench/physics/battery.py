@@ -64,7 +64,7 @@ class Fuse:
     time : [s] until the slowest one blows at each point, falling, > 0; shape [P]
     holds : [-] ratio that it carries for ever, > 0
     quick : [s] until the quickest one blows, falling, at most time; shape [P]; left out: all last equally long
-    patience : [-] of this one: -1 as the quickest, 0 in the middle (of the logarithms), 1 as the slowest; may be a
+    patience : [-] of this one: 0 as the quickest, 0.5 in the middle (of the logarithms), 1 as the slowest; may be a
         column
     """
 
@@ -73,7 +73,7 @@ class Fuse:
     time: tuple
     holds: float = 1.0
     quick: tuple | None = None
-    patience: float = 0.0
+    patience: float = 0.5
 
     def __post_init__(self):
         object.__setattr__(self, "rating", check.positive("rating", self.rating))
@@ -95,7 +95,7 @@ class Fuse:
             )
         check.positive("fall of quick", -np.diff(quick), "give a shorter time for each larger ratio")
         check.not_negative("time less quick", np.subtract(time, quick), "give the quickest fuse the shorter times")
-        check.between("patience", self.patience, -1.0, 1.0, "give -1 for the quickest, 1 for the slowest")
+        check.between("patience", self.patience, 0.0, 1.0, "give 0 for the quickest, 1 for the slowest")
         for name, points in (("ratio", ratio), ("time", time), ("quick", quick)):
             object.__setattr__(self, name, tuple(map(float, points)))
 
@@ -330,7 +330,7 @@ def resets(voltage, reset_level):
 def time_to_blow(fuse, current):
     """Give how long a fuse carries a current.
 
-    Equation: ln t = (1 + p) / 2 ln t_slow + (1 - p) / 2 ln t_quick, both straight in ln I between the points; the first
+    Equation: ln t = p ln t_slow + (1 - p) ln t_quick, both straight in ln I between the points; the first
         and last stretch go on outwards
 
     Parameters
@@ -348,7 +348,7 @@ def time_to_blow(fuse, current):
     Source: common practice, no source: makers print the line on paper with both axes logarithmic; standards for blade
         fuses (ISO 8820-3, SAE J1284) print the quickest and the slowest time at some ratios.
 
-    >>> fuse = Fuse(20.0, (1.35, 2.0, 3.5), (600.0, 5.0, 0.5), 1.0, (0.75, 0.15, 0.04), np.array([-1.0, 0.0, 1.0]))
+    >>> fuse = Fuse(20.0, (1.35, 2.0, 3.5), (600.0, 5.0, 0.5), 1.0, (0.75, 0.15, 0.04), np.array([0.0, 0.5, 1.0]))
     >>> print(time_to_blow(fuse, 40.0).round(2), time_to_blow(fuse, 20.0)[0])
     [0.15 0.87 5.  ] inf
     """
@@ -359,7 +359,7 @@ def time_to_blow(fuse, current):
     slow, quick = (_straight(at, np.log(time), stretch, x) for time in (fuse.time, fuse.quick))
     with np.errstate(divide="ignore"):
         too_much = np.clip((ratio**2 - fuse.holds**2) / (fuse.ratio[0] ** 2 - fuse.holds**2), 0.0, 1.0)
-        return np.where(blows, np.exp((1 + patience) / 2 * slow + (1 - patience) / 2 * quick) / too_much, np.inf)[()]
+        return np.where(blows, np.exp(patience * slow + (1 - patience) * quick) / too_much, np.inf)[()]
 
 
 def _straight(at, values, stretch, x):

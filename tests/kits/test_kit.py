@@ -173,7 +173,7 @@ def test_game_battery_fuse_and_controller():
     assert (COURSE.battery.open_circuit, COURSE.battery.resistance, COURSE.battery.capacity) == (13.2, 0.12, 3 * 3600)
     assert (COURSE.fuse.rating, COURSE.fuse.ratio, COURSE.fuse.time) == (20, (1.35, 2.0, 3.5), (600, 5, 0.5))
     # ISO 8820-3, blade fuses: melting times at 135, 200 and 350 % of the rating, from memory
-    assert (COURSE.fuse.time_quick, COURSE.fuse.patience) == ((0.75, 0.15, 0.04), 0)
+    assert (COURSE.fuse.time_quick, COURSE.fuse.patience) == ((0.75, 0.15, 0.04), 0.5)
     assert (COURSE.controller.output_limit, COURSE.controller.loop_time, COURSE.controller.reset_level) == (15, 0.02, 7)
     assert (COURSE.servo_rail.voltage, COURSE.servo_rail.current_limit) == (6, 5)
 
@@ -188,7 +188,7 @@ def test_spreads():
     assert COURSE.battery.resistance + resistance.high == pytest.approx(0.20)
     find = COURSE.spread("human_find")
     assert (find.low, find.high) == (pytest.approx(-0.6), pytest.approx(1.8))
-    assert COURSE.spread("fuse") == Spread("absolute", -1.0, -1.0), "the quickest on every day but a good one"
+    assert COURSE.spread("fuse") == Spread("absolute", -0.5, -0.5), "the quickest on every day but a good one"
     others = (COURSE.spread(name) for name in COURSE.spreads() if name != "fuse")
     assert all(one.low <= 0 <= one.high for one in others)
 

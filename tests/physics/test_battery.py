@@ -158,7 +158,7 @@ def test_every_patience_lies_in_the_standards_band():
             tuple(slow for _, slow in STANDARD.values()),
             1.0,
             tuple(quick for quick, _ in STANDARD.values()),
-            np.array([-1.0, -0.4, 0.0, 1.0]),
+            np.array([0.0, 0.3, 0.5, 1.0]),
         )
         times = b.time_to_blow(rows, 20.0 * ratio)
         assert np.all(np.diff(times) > 0)
