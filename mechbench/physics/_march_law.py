@@ -52,8 +52,20 @@ class Law:
         return self.over[1]
 
     def inertia_at(self, view, x):
-        """The inertia of the law at place x of the segment."""
-        return self.own_inertia + self.load_share * view.load_inertia(x)
+        """The inertia of the law at place x of the segment, by which the energy of motion is kept (see _march)."""
+        inertia = self.own_inertia + self.load_share * view.load_inertia(x)
+        return np.where(self.slips, self._slipping(view, x), inertia) if self.slips.any() else inertia
+
+    def _slipping(self, view, x):
+        """The same where wheels slip: A w' + 1/2 J' w^2 = 0, A = J - limit slope, both straight over the segment.
+
+        So w^2 falls by the integral of J' / A. Where the limit slope does not change, A' = J', and it is A itself.
+        """
+        load = view.load_inertia(x)
+        slope = np.where(self.own_inertia == 0, 0.0, view.left[LIMIT_SLOPE] + view.rise[LIMIT_SLOPE] * x)
+        share = np.where(self.slips, (load - slope) / self.inertia - 1, 0.0)
+        bend = np.where(np.abs(share) > 1e-6, np.log1p(share) / np.where(share == 0, 1.0, share), 1 - 0.5 * share)
+        return self.inertia * np.exp((load - (self.inertia - self.own_inertia)) / self.inertia * bend)
 
 
 class Pace(NamedTuple):
@@ -76,9 +88,10 @@ class Grip(NamedTuple):
 def law_at(layout, view, state, source, x, w):
     """The law of rows at `state` with their loads frozen at place x and speed w."""
     drives, load = layout.drives, view.left + view.rise * x
-    drag, inertia = load[LOAD_TORQUE] + load[FRICTION_TORQUE], load[INERTIA]
     if layout.tables.inertia_changes:
-        inertia = _inertia_for_time(view, state, x, w)
+        rows = [INERTIA, LIMIT_SLOPE]
+        load[rows] = view.left[rows] + view.rise[rows] * _place_for_time(state, x, w)
+    drag, inertia = load[LOAD_TORQUE] + load[FRICTION_TORQUE], load[INERTIA]
     asked = drag + view.half_slope * w * w
     grip = _grip(layout, load, asked, inertia) if layout.tables.has_torque_limit else None
     levels = _levels(layout, state, grip, asked, inertia)
@@ -144,13 +157,13 @@ def _law(layout, state, source, full, levels, over, grip, drag, inertia):
     return _with_slip(law, slips, grip, drag, inertia) if slips.any() else law
 
 
-def _inertia_for_time(view, state, x, w):
-    """The load's inertia at the place where the row is in the middle of the time, not of the distance.
+def _place_for_time(state, x, w):
+    """The place where the row is in the middle of the time, not of the distance: there the inertia is taken.
 
     Energies come out right with any inertia that is frozen; with this one the time does, too.
     """
     end_speed = np.maximum(2 * w - state.speed, 0.0)
-    return view.load_inertia(state.x + 2 * (x - state.x) * time_share(state.speed, end_speed))
+    return state.x + 2 * (x - state.x) * time_share(state.speed, end_speed)
 
 
 def _grip(layout, load, asked, inertia):

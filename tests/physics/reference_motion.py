@@ -68,7 +68,8 @@ class Drive:
         limit, slope, most = piece.torque_limit(q), piece.limit_slope(q), piece.braking_limit(q)
         if -(inertia * a + drag) <= min(limit + slope * a, most):
             return a, -amps
-        a = max(-(limit + drag) / (inertia + slope), -(most + drag) / inertia)
+        by_grip = -(limit + drag) / (inertia + slope) if inertia + slope > 0 else -np.inf
+        a = max(by_grip, -(most + drag) / inertia)
         torque = inertia * a + drag
         inner = (torque / self.eta if torque >= 0 else torque * self.eta_driven) + self.jr * a
         return a, inner / self.k + self.i0
@@ -196,7 +197,7 @@ class Run:
             if what == "stop":
                 return y[n + i]
             if what == "grip":
-                return y[2 * n + i] - y[n + i]
+                return y[2 * n + i] - y[n + i] + 1e-9  # above 0 where it has just begun to slip
             _, flows = self.kirchhoff(y)
             a, _, beyond = self.moves(i, y, flows[i][0])
             return a if what == "start" else beyond
@@ -225,7 +226,7 @@ class Run:
                 if self.mode[i] != "go":
                     continue
                 a, _, beyond = self.moves(i, self.y, amps)
-                if beyond > 1e-9:
+                if beyond > 1e-7 * (1 + abs(self.piece(i).torque_limit(self.y[i]))):  # surely, not by the last digits
                     self.slips[i] = True
                 a, _, _ = self.moves(i, self.y, amps)
                 self.rests[i] = self.y[self.n + i] <= 0 and a < -1e-7
@@ -260,7 +261,9 @@ class Run:
             part = solve_ivp(
                 self.rhs, (self.t, self.t + 60), self.y, events=events, rtol=self.tight, atol=1e-11, max_step=0.05
             )
-            assert part.status == 1, "nothing happened for a minute"
+            if part.status != 1:
+                assert any(self.short), "nothing happened for a minute"
+                return self.found()
             for y in part.y.T:
                 self.see(y)
             self.below_reset(part)
@@ -320,6 +323,7 @@ class Run:
         return {
             "time": [np.inf if short else t for t, short in zip(self.arrived, self.short)],
             "why": ["limited" if self.short[i] else names.get(mode, stuck[i]) for i, mode in enumerate(self.mode)],
+            "short": self.short,
             "where": self.y[:n],
             "peak": self.bus,
             "peak_current": self.peak,
