@@ -54,12 +54,14 @@ class Law:
     def inertia_at(self, view, x):
         """The inertia of the law at place x of the segment, by which the energy of motion is kept (see _march)."""
         inertia = self.own_inertia + self.load_share * view.load_inertia(x)
-        return np.where(self.slips, self._slipping(view, x), inertia) if self.slips.any() else inertia
+        if not (view.rise[LIMIT_SLOPE].any() and self.slips.any()):
+            return inertia
+        return np.where(self.slips, self._slipping(view, x), inertia)
 
     def _slipping(self, view, x):
         """The same where wheels slip: A w' + 1/2 J' w^2 = 0, A = J - limit slope, both straight over the segment.
 
-        So w^2 falls by the integral of J' / A. Where the limit slope does not change, A' = J', and it is A itself.
+        So the logarithm of w^2 falls by the integral of J' / A; where the limit slope does not change, by that of A.
         """
         load = view.load_inertia(x)
         slope = np.where(self.own_inertia == 0, 0.0, view.left[LIMIT_SLOPE] + view.rise[LIMIT_SLOPE] * x)

@@ -10,6 +10,7 @@ source.
 """
 
 from dataclasses import dataclass, field, replace
+from functools import partial
 from math import inf, pi, sqrt
 from pathlib import Path
 
@@ -223,13 +224,21 @@ def _acceleration(shaft, piece, q, w, amps):
     return a, inertia, drag
 
 
-def _going(shaft, supply, piece, grip, q, w):
-    """Acceleration and current at full voltage; whether controllers hold the current, and whether wheels slip."""
-    amps = (supply.volts - shaft.constant * w) / (shaft.resistance + supply.resistance)
-    held = amps > shaft.limit
-    a, inertia, drag = _acceleration(shaft, piece, q, w, min(amps, shaft.limit))
-    slips = (inertia - grip.wheels) * a + drag > grip.still + grip.grows * a
-    return grip.forwards(inertia, drag) if slips else a, min(amps, shaft.limit), held, slips
+def _going(shaft, supply, piece, grip, slips, q, w, u):
+    """Accelerations of load and rotor, and current, at full voltage; whether controllers hold the current; and how
+    much more than their grip the wheels would have to pass on.
+
+    Wheels that slip pass on their grip; the motors turn them with a speed u of their own.
+    """
+    amps = (supply.volts - shaft.constant * u) / (shaft.resistance + supply.resistance)
+    held, amps = amps > shaft.limit, min(amps, shaft.limit)
+    a, inertia, drag = _acceleration(shaft, piece, q, w, amps)
+    beyond = (inertia - grip.wheels) * a + drag - grip.still - grip.grows * a
+    if not slips:
+        return a, a, amps, held, beyond
+    a = grip.forwards(inertia, drag)
+    axle = inertia * a + drag  # what the floor passes on, and the wheels' own speeding up
+    return a, (shaft.constant * (amps - shaft.idle) - axle / shaft.driving) / shaft.rotor, amps, held, beyond
 
 
 def _braking(shaft, supply, piece, grip, q, w):
@@ -272,36 +281,51 @@ def _kept(shaft, before, after, q):
 def move(shaft, supply, pieces, grip=Grip(), how=FINE):
     """From rest to rest as fast as can be: at full voltage until the last moment to brake; never braking too late."""
     brakes, done = _back_from_rest(shaft, supply, pieces, grip, how), Moved()
-    t, q, w = 0.0, 0.0, 0.0
+    t, q, w, u = 0.0, 0.0, 0.0, 0.0
     for place, piece in enumerate(pieces):
         end = q + piece.length
-
-        def ahead(t, y, piece=piece):
-            return [y[1], _going(shaft, supply, piece, grip, *y)[0]]
-
-        if _going(shaft, supply, piece, grip, q, w)[0] <= 0 and w == 0:
-            return done
-        arrives = lambda t, y, end=end: y[0] - end
-        arrives.terminal = True
-        kinks = [lambda t, y, piece=piece, n=n: _going(shaft, supply, piece, grip, *y)[n] - 0.5 for n in (2, 3)]
-        run = solve_ivp(ahead, (0, 600), [q, w], events=[arrives, *kinks], **how)
-        if run.status != 1:
-            return done
-        meets = _crossing(run, brakes[place])
-        last = run.t[-1] if meets is None else meets[0]
-        _note_going(done, shaft, supply, piece, grip, run, last)
-        t, (q, w) = t + last, run.sol(last)
-        if meets is not None:
-            done.top_speed = max(done.top_speed, w)
-            done.time = t + meets[1] + sum(brake.t[-1] for brake in brakes[place + 1 :])
-            for later, brake in enumerate(brakes[place:]):
-                long = brake.t[-1] if later else meets[1]
-                _note_braking(done, shaft, supply, pieces[place + later], grip, brake, long)
-            return done
+        while True:
+            slips = u > w or _going(shaft, supply, piece, grip, False, q, w, u)[4] > 1e-9
+            going = partial(_going, shaft, supply, piece, grip, slips)
+            if going(q, w, u)[0] <= 0 and w == 0:
+                return done
+            run = _until_it_changes(going, slips, (q, w, u), end, how)
+            if run.status != 1:
+                return done
+            meets = _crossing(run, brakes[place])
+            last = run.t[-1] if meets is None else meets[0]
+            _note_going(done, shaft, supply, going, slips, run, last)
+            t, (q, w, u) = t + last, run.sol(last)
+            if meets is not None:
+                done.top_speed = max(done.top_speed, w)
+                done.time = t + meets[1] + sum(brake.t[-1] for brake in brakes[place + 1 :])
+                for later, brake in enumerate(brakes[place:]):
+                    long = brake.t[-1] if later else meets[1]
+                    _note_braking(done, shaft, supply, pieces[place + later], grip, brake, long)
+                return done
+            if run.t_events[0].size:
+                break
+            u = w if slips else u  # its wheels grip again, or slip from here on
         done.passing.append(w)
         q = end
         w *= min(1.0, _kept(shaft, piece, pieces[place + 1], q))
+        u = w
     return done
+
+
+def _until_it_changes(going, slips, state, end, how):
+    """At full voltage until the piece ends, or wheels that slip grip again, or wheels that grip slip."""
+
+    def ahead(t, y):
+        a, b, *_ = going(*y)
+        return [y[1], a, b]
+
+    arrives = lambda t, y: y[0] - end
+    changes = (lambda t, y: y[2] - y[1] + 1e-12) if slips else lambda t, y: going(*y)[4]
+    arrives.terminal = changes.terminal = True
+    changes.direction = -1 if slips else 1
+    limit_ends = lambda t, y: going(*y)[3] - 0.5
+    return solve_ivp(ahead, (0, 600), state, events=[arrives, changes, limit_ends], **how)
 
 
 def _crossing(run, brake):
@@ -321,20 +345,18 @@ def _crossing(run, brake):
     return at, to_end(run.sol(at)[0])
 
 
-def _note_going(done, shaft, supply, piece, grip, run, last):
+def _note_going(done, shaft, supply, going, slips, run, last):
     """Peaks at full voltage, also where the limit of the current ends; and the time with slipping wheels."""
-    kinks = [t for found in run.t_events[1:] for t in found if t < last]
+    kinks = [t for t in run.t_events[2] if t < last]
     for t in (*np.linspace(0.0, last, SAMPLES), *kinks):
-        q, w = run.sol(t)
-        _, amps, held, slips = _going(shaft, supply, piece, grip, q, w)
+        _, w, u = run.sol(t)
+        _, _, amps, held, _ = going(*run.sol(t))
         volts, draw = supply.volts - supply.resistance * amps, amps
         if held:
-            volts, draw = supply.chopped(amps * (shaft.resistance * amps + shaft.constant * w))
+            volts, draw = supply.chopped(amps * (shaft.resistance * amps + shaft.constant * u))
         _note(done, amps, volts, draw)
         done.top_speed = max(done.top_speed, w)
-    stops = [t for t in run.t_events[2] if t < last]
-    if _going(shaft, supply, piece, grip, *run.sol(0.0))[3]:
-        done.slipped += stops[0] if stops else last
+    done.slipped += slips * last
 
 
 def _note_braking(done, shaft, supply, piece, grip, brake, long):
