@@ -104,7 +104,7 @@ class Run:
         self.n = len(drives)
         power = reset * (volts - reset) / max(resistance, 1e-12)  # that a battery at its reset level has
         self.most = [brake * min(d.limit, reset / d.r, np.sqrt(power / d.r)) for d in drives]
-        self.short = [False] * self.n
+        self.short, self.room = [False] * self.n, [np.inf] * self.n
         self.stops = end == "rest"
         plans = [d.braking_curves(b) if self.stops else ([], None) for d, b in zip(drives, self.most)]
         self.curves = [curves for curves, _ in plans]
@@ -242,6 +242,9 @@ class Run:
             if self.mode[i] == "brake":
                 asked = self.drives[i].brake(self.piece(i), y[i], y[self.n + i], self.most[i])[1]
                 self.short[i] |= amps > asked + 1e-9
+                if asked < 0:  # how much of it the motor, reversed at full voltage, would take
+                    most = (v + self.drives[i].k * y[2 * self.n + i]) / self.drives[i].r
+                    self.room[i] = min(self.room[i], -most / asked)
 
     def settled(self):
         """Nothing more will happen."""
@@ -323,7 +326,7 @@ class Run:
         return {
             "time": [np.inf if short else t for t, short in zip(self.arrived, self.short)],
             "why": ["limited" if self.short[i] else names.get(mode, stuck[i]) for i, mode in enumerate(self.mode)],
-            "short": self.short,
+            "room": self.room,
             "where": self.y[:n],
             "peak": self.bus,
             "peak_current": self.peak,

@@ -23,14 +23,15 @@ def errors(seed):
     """How far a move at random is from the second solver's, quantity by quantity; None where a brake was cut short.
 
     A brake that gets less current than it plans on is told, but followed as planned: there only the reasons are the
-    same.
+    same, and not where it gets as much as it asks for to 1 %.
     """
     machine = random_machine(seed)
     bus, end = machine.bus, machine.end
     done = move(machine.lines, machine.loads, bus, end=end)
     ref = run(machine.drives, bus.open_circuit, bus.resistance, bus.reset_level, end=end)
-    if any(ref["short"]):
-        assert any(why == "limited" for why, short in zip(done.why[0], ref["short"]) if short), seed
+    if min(ref["room"]) < 1.01:
+        short = [why for why, room in zip(done.why[0], ref["room"]) if room < 0.99]
+        assert all(why == "limited" for why in short), (seed, list(done.why[0]), ref["room"])
         return None
     assert list(done.why[0]) == ref["why"], f"seed {seed}: {list(done.why[0])}, second solver {ref['why']}"
     there = np.isfinite(ref["time"])
@@ -56,7 +57,7 @@ MOST = {
     "heat": 5e-3,
     "time of slip": 5e-3,
     "time below the reset level": 1e-2,
-    "end speed": 5e-3,
+    "end speed": 1e-2,
     "balance": 1e-3,
 }
 
