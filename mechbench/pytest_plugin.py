@@ -13,11 +13,13 @@ import shutil
 import tempfile
 from pathlib import Path
 
+import nbval.kernel
 import pytest
 
 from mechbench.course.notebook_environment import book_surroundings
 from mechbench.launch import chromium
 
+KERNEL_TRIES = 3
 PATIENCE = 300  # s that a notebook's output may take to arrive; ends only what hangs
 BROWSER = "tests/browser/"
 # Files that take long come first, so that no worker is left with one at the end while the other has nothing to do.
@@ -35,6 +37,26 @@ os.environ.update(
     SE_AVOID_STATS="true",
     **dict.fromkeys(("TMPDIR", "TEMP", "TMP"), str(_scratch)),
 )
+
+
+def tried_again(start, tries=KERNEL_TRIES):
+    """A kernel's start that is tried again where the kernel died at once.
+
+    Its ports are chosen before it takes them, so a program that starts at the same moment may have taken one of them.
+    """
+
+    def start_again(*args, **kwargs):
+        for left in reversed(range(tries)):
+            try:
+                return start(*args, **kwargs)
+            except RuntimeError as fault:
+                if "died" not in str(fault) or not left:
+                    raise
+
+    return start_again
+
+
+nbval.kernel.start_new_kernel = tried_again(nbval.kernel.start_new_kernel)
 
 
 def pytest_addoption(parser):

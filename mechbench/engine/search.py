@@ -19,8 +19,9 @@ from mechbench.engine.columns import columns, take
 from mechbench.engine.days import day_fractions, spread_columns
 from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.judge import bad_row, score, worse_days
-from mechbench.engine.spec import Columns, Findings, Pick, Sizing
+from mechbench.engine.spec import Columns, Field, Findings, Pick, Sizing
 from mechbench.kits import Kit
+from mechbench.wording import quoted
 
 SEARCH_DAYS = 64  # days a finalist is judged on; the shown ones are judged on all days by judge()
 FIRST_DAYS = 16  # days that are enough to see that most combinations won't do
@@ -108,7 +109,7 @@ def _grid(sizing: type[Sizing], vary: dict[str, Any], tables: Tables) -> dict[st
     for name, given in vary.items():
         field = sizing.field(name)
         if given is not None:
-            vary[name] = tuple(field.read(value, tables) for value in given)
+            vary[name] = tuple(field.read(value, tables) for value in _listed(field, given))
         elif isinstance(field, Pick):
             vary[name] = field.options(tables)
         else:
@@ -120,6 +121,17 @@ def _grid(sizing: type[Sizing], vary: dict[str, Any], tables: Tables) -> dict[st
         )
     mesh = np.meshgrid(*(np.arange(len(options)) for options in vary.values()), indexing="ij")
     return {name: [vary[name][i] for i in m.ravel()] for name, m in zip(vary, mesh)}
+
+
+def _listed(field: Field | Pick, given: Any) -> tuple[Any, ...]:
+    """The values of one input that are to be tried, one or more."""
+    if isinstance(given, str) or not isinstance(given, Iterable):
+        raise ValueError(f"{field.name} is {quoted(given)}, but it must be a list of what to try; write [{given!r}].")
+    values = tuple(given)
+    if not values:
+        whole = ", or give None for the whole table" if isinstance(field, Pick) else ""
+        raise ValueError(f"{field.name} has no values to try; name one or more in a list{whole}.")
+    return values
 
 
 class _Hunt:

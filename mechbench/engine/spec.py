@@ -1,6 +1,7 @@
 """What a sizing is: its inputs, its findings, and one pure function between them.
 
 Contents: Field, Pick, Finding, Sizing; RUNAWAY; DRIVES, RAISES, HANGS (what a mechanism does for a whole robot).
+
 Everything that a face needs (slider, command, record, search) is read from here, without solving: name, label, unit,
 range, default, help.
 
@@ -8,9 +9,11 @@ A sizing is a subclass of Sizing with tables at class level and a static `solve(
 column of plain SI numbers, one value a row: `x.load_torque` for a field, `x.motor.resistance` for a pick's column.
 """
 
+import math
 import operator
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from numbers import Integral, Real
 from types import SimpleNamespace
 from typing import Any, ClassVar
 
@@ -61,8 +64,16 @@ class Field:
 
     def read(self, given: str | float, tables: Any = None) -> float:
         """Turn text with a unit, or a plain SI number, into SI; refuse what lies outside the range."""
-        value = quantity.read(given, quantity.kind_of(self.unit)).value if isinstance(given, str) else float(given)
         low, high = self.to_si(self.low), self.to_si(self.high)
+        if isinstance(given, str):
+            value = quantity.read(given, quantity.kind_of(self.unit)).value
+        elif isinstance(given, Real) and not isinstance(given, bool) and not math.isnan(given):
+            value = float(given)
+        else:
+            raise ValueError(
+                f"{self.name} is {quoted(given)}, but it must be one number from {quantity.show(low, self.unit)} to "
+                f"{quantity.show(high, self.unit)}; choose a value in that range."
+            )
         slack = 1e-5 * max(abs(low), abs(high))  # a bound that was written in another unit is rounded
         if not low - slack <= value <= high + slack:
             raise ValueError(
@@ -89,10 +100,11 @@ class Pick:
         return tables(self.table).names
 
     def read(self, given: str, tables: Callable[[str], Any]) -> str:
-        """Check a part's name against the kit."""
+        """Check a part's name against the kit; the name "2" may be given as the number 2."""
         names = self.options(tables)
-        if given in names:
-            return given
+        named = str(given) if isinstance(given, (str, Integral)) and not isinstance(given, bool) else ""
+        if named in names:
+            return named
         raise ValueError(f"{self.name} is {quoted(given)}, which the kit does not have; {nearest(given, names)}")
 
     def first(self, tables: Callable[[str], Any]) -> str:
@@ -175,8 +187,7 @@ class Sizing:
     # For the search: at_best(x) gives some of the findings, without moving anything, each at least as good as solve's.
     at_best: ClassVar[Callable[[Columns], Findings] | None] = None
     # For whole robots: what it does for the robot (DRIVES, RAISES, HANGS or nothing of these), and the inputs that the
-    # robot's
-    # own parts give, so that a plan must not.
+    # robot's own parts give, so that a plan must not.
     ROLE: ClassVar[str] = ""
     GIVEN: ClassVar[tuple[str, ...]] = ()
 

@@ -29,6 +29,18 @@ def test_what_is_given_is_read_in_the_order_of_the_sizing():
     [
         ({"lod": 3}, "'lod' is not an input of shelf; did you mean 'load'?"),
         ({"load": 60}, "load is 60 kg, but it must be from 1 kg to 50 kg; choose a value in that range."),
+        (
+            {"load": float("nan")},
+            "load is 'nan', but it must be one number from 1 kg to 50 kg; choose a value in that range.",
+        ),
+        (
+            {"load": [5, 6]},
+            "load is '[5, 6]', but it must be one number from 1 kg to 50 kg; choose a value in that range.",
+        ),
+        ({"load": True}, "load is 'True', but it must be one number from 1 kg to 50 kg; choose a value in that range."),
+        ({"board": ["thin"]}, "board is '['thin']', which the kit does not have; did you mean 'thin'?"),
+        ({"count": 7}, "count is '7', which the kit does not have; choose from 1, 2, 3, 4."),
+        ({"count": True}, "count is 'True', which the kit does not have; choose from 1, 2, 3, 4."),
         ({"board": "thinn"}, "board is 'thinn', which the kit does not have; did you mean 'thin'?"),
         ({"count": "7"}, "count is '7', which the kit does not have; choose from 1, 2, 3, 4."),
     ],
@@ -37,6 +49,11 @@ def test_bad_input_is_one_sentence(given, said):
     with pytest.raises(ValueError) as refused:
         complete(Shelf, given, TABLES)
     assert str(refused.value) == said
+
+
+@pytest.mark.parametrize("two", [2, np.int64(2), "2"])
+def test_a_part_whose_name_is_a_number_may_be_given_as_a_number(two):
+    assert complete(Shelf, {"count": two}, TABLES)["count"] == "2"
 
 
 def test_counts_are_the_same_whatever_the_kit():

@@ -159,6 +159,21 @@ def test_too_many_combinations_are_refused(monkeypatch):
     )
 
 
+@pytest.mark.parametrize(
+    "vary, said",
+    [
+        ({"board": []}, "board has no values to try; name one or more in a list, or give None for the whole table."),
+        ({"load": ()}, "load has no values to try; name one or more in a list."),
+        ({"board": "thin"}, "board is 'thin', but it must be a list of what to try; write ['thin']."),
+        ({"load": 10}, "load is '10', but it must be a list of what to try; write [10]."),
+    ],
+)
+def test_what_varies_is_a_list_with_something_in_it(vary, said):
+    with pytest.raises(ValueError) as refused:
+        search_class(Shelf, {}, vary, toy_kit())
+    assert str(refused.value) == said
+
+
 def test_of_what_cannot_be_built_each_is_counted_and_the_first_says_why():
     class Brittle(Shelf):
         @staticmethod

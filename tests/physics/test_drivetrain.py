@@ -11,7 +11,7 @@ from mechbench.physics import balance, drive, drivetrain, kinematics, motion
 from mechbench.physics.constants import GRAVITY
 from mechbench.physics.drivetrain import Chassis
 from mechbench.physics.motion import Bus, move
-from tests.physics.reference_motion import Drive, run
+from tests.physics.reference_motion import Drive, Piece, flat, run
 from tests.published import MEMORY, READ, check
 
 BUS = Bus(13.2, 0.12)
@@ -114,22 +114,9 @@ def reference_of(chassis, line, distance, slope=0.0, points_cap=True):
             + chassis.driven_end * np.sin(slope) * chassis.height / chassis.wheelbase
         )
     )
-    return Drive(
-        line.resistance,
-        line.torque_constant,
-        line.free_current,
-        line.rotor_inertia,
-        line.efficiency,
-        line.efficiency_driven,
-        line.current_limit,
-        lambda q: m * r**2,
-        lambda q: 0.0,
-        lambda q: m * GRAVITY * np.sin(slope) * r,
-        lambda q: chassis.rolling * m * GRAVITY * np.cos(slope) * r,
-        distance / r,
-        at_rest * r,
-        lever * r**2,
-    )
+    pull = m * GRAVITY * np.sin(slope) * r, chassis.rolling * m * GRAVITY * np.cos(slope) * r
+    values = *pull, m * r**2, 0.0, at_rest * r, lever * r**2
+    return Drive(line, [Piece(0.0, distance / r, *(flat(value) for value in values))])
 
 
 @pytest.mark.parametrize(
