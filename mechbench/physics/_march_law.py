@@ -24,6 +24,7 @@ import numpy as np
 from mechbench.physics._exponential import time_share
 from mechbench.physics._march_layout import FRICTION_TORQUE, INERTIA, LIMIT_SLOPE, LOAD_TORQUE, TORQUE_LIMIT
 
+SURELY = 1 + 1e-9  # a current over a limit not by its last digits alone
 LEAST = 1e-9  # of the load's inertia: a rotor without any would come up to speed in no time
 
 
@@ -102,6 +103,8 @@ def law_at(layout, view, state, source, x, w):
     if not state.passed.any():
         return _law(layout, state, source, full, levels, over, grip, drag, inertia)
     kept = np.where(state.passed, state.over, over)
+    if grip is not None:  # wheels that have just gripped may be held by the controller, too
+        kept[0] |= state.passed[0] & (full > drives.current_limit * SURELY) & (grip.level >= drives.current_limit)
     law = _law(layout, state, source, full, levels, kept, grip, drag, inertia)
     if not layout.alone:  # the sag of other drives may move it over a level, too
         return law
@@ -127,15 +130,14 @@ def _law(layout, state, source, full, levels, over, grip, drag, inertia):
     """The law of rows that are over the levels, or not."""
     drives, slips = layout.drives, layout.nowhere
     if grip is not None:
-        first = over[0] & ~state.slipping & (grip.level < drives.current_limit)
-        starts = first & state.modes.going
+        starts = over[0] & ~state.slipping & (grip.level < drives.current_limit) & state.modes.going
         slips = state.slipping | starts
         if starts.any():
             levels = np.array((np.where(starts, drives.current_limit, levels[0]), np.where(starts, -np.inf, levels[1])))
             over = np.array((np.where(starts, full > levels[0], over[0]), over[1] | starts))
     held, driving = over
-    if grip is not None:
-        held = held & ~(first & ~slips)
+    if grip is not None:  # the level of wheels that grip is not the controller's, where it is lower
+        held = np.where(~slips & (grip.level < drives.current_limit), full > drives.current_limit, held)
     gain, share = np.where(driving, drives.efficiency, 1.0), np.where(driving, 1.0, drives.efficiency_driven)
     current = np.where(held, drives.current_limit, source / layout.loop_resistance)
     current_fall = np.where(held, 0.0, drives.torque_constant / layout.loop_resistance)

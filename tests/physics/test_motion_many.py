@@ -70,6 +70,13 @@ def test_moves_at_random_are_those_of_the_second_solver(first):
         assert all(value <= MOST[name] for name, value in found.items()), (seed, found)
 
 
+@pytest.mark.parametrize("seed", [328, 360])
+def test_wheels_that_grip_again_are_held_by_their_controller(seed):
+    """Limit and grip close together: what was found by the draws above, once."""
+    found = errors(seed)
+    assert all(value <= MOST[name] for name, value in found.items()), found
+
+
 @pytest.mark.parametrize("first", range(0, BREAKS, LOTS))
 def test_nothing_breaks_whatever_is_moved(first):
     for seed in range(first, min(first + LOTS, BREAKS)):
