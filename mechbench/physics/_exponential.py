@@ -65,7 +65,7 @@ def meeting(u0, a0, rate, w0, b, latest):
     u - w bends down all the time where u grows, up where it falls. Newton's method never passes the meeting when it
     comes from that side: from later, or from now.
     """
-    gap, grows = u0 - w0, a0 > 0
+    gap, grows = np.maximum(u0 - w0, 0.0), a0 > 0
     turn = np.where(~grows & (b < 0), a0 / np.where(b < 0, b, 1.0), 1.0)  # where u - w is least, if it has a least
     with np.errstate(divide="ignore", invalid="ignore"):
         least = np.where(turn > 1, np.log(np.maximum(turn, 1.0)) / rate, np.where(~grows & (b < 0), 0.0, np.inf))
@@ -73,7 +73,7 @@ def meeting(u0, a0, rate, w0, b, latest):
         bound = np.where(b > 0, (gap + np.maximum(a0, 0.0) / rate) / np.where(b > 0, b, 1.0), np.inf)
         bound = np.where(b > a0, np.minimum(bound, gap / np.where(b > a0, b - a0, 1.0)), bound)
     end = np.minimum(np.minimum(latest, np.where(grows, bound, least)), LONG)
-    apart = u0 - w0 + travel(0.0, a0, rate, end)[1] - b * end
+    apart = gap + travel(0.0, a0, rate, end)[1] - b * end
     meets = (apart < 0) | (grows & (end == bound))
     t = np.where(grows, end, 0.0)
     for _ in range(4 * NEWTON):

@@ -58,7 +58,7 @@ class Step:
     pace: Pace
     rotor: Pace
     events: Events
-    now: Supply  # as the step begins
+    now: Supply | None  # as the step begins; of one drive alone it is seldom asked for
     braking_current: np.ndarray
     longest: (
         np.ndarray
@@ -87,7 +87,8 @@ class March:
             if not layout.alone:  # another drive may just have stopped, so that this one takes more
                 diary.extremes(layout, state, step.law, step.now)
             if not np.isfinite(step.events.time).any():
-                diary.add_low(low_at_last(layout, view, state, step))
+                now = step.now or supply_alone(layout, view, state, step.law, state.rotor)
+                diary.add_low(low_at_last(layout, view, state, replace(step, now=now)))
                 return answer(layout, plan, state, diary, step.law.slips)
             state = advance(layout, plan, view, state, step, diary)
         raise RuntimeError(f"the march took more than {most} steps; this is a fault of mechbench, please report it")
@@ -116,7 +117,7 @@ def next_step(layout, view, state):
     if layout.alone:
         guess = np.maximum(1.5 * state.speed - 0.5 * state.speed_before, 0.0)
         law = law_at(layout, view, state, layout.battery.open_circuit, middle, guess)
-        return _step(layout, view, state, law, supply_alone(layout, view, state, law, state.rotor))
+        return _step(layout, view, state, law, None)
     law, now = settle(layout, view, state, middle, state.speed, state.rotor)
     first = _step(layout, view, state, law, now)
     t = first.time(layout)
@@ -209,7 +210,9 @@ def _look_back(layout, view, state, moved, step, stretch, diary):
     if layout.alone:  # its next step begins with what it draws after them
         supply = supply_alone(layout, view, state, step.law, stretch.rotor_speed)
         diary.extremes(layout, state, step.law, supply)
-        diary.add_low(low_part(layout, state, step, stretch, supply))
+        if (layout.battery.open_circuit - layout.battery.resistance * supply.draw < layout.battery.reset_level).any():
+            step = replace(step, now=supply_alone(layout, view, state, step.law, state.rotor))
+            diary.add_low(low_part(layout, state, step, stretch, supply))
         return supply
     law, rotor = step.law, stretch.rotor_speed
     before = replace(moved, modes=state.modes, rotor=rotor, slipping=law.slips & state.modes.going, over=law.over)

@@ -57,7 +57,7 @@ def supply_at(layout, view, state, rotor):
         if (now == chopped).all():
             break
         chopped = now
-    line = np.where(state.modes.braking, -np.maximum(line, 0.0), line)
+    line = np.where(state.modes.braking, -np.clip(line, 0.0, np.abs(fixed)), line)
     current = np.where(chopped, fixed, line)
     draw = np.where(chopped, power / np.maximum(volts, LEAST), np.where(short, np.abs(line), line))
     return Supply(volts, current, draw, np.abs(current), short)

@@ -151,7 +151,9 @@ def _ease_off(layout, load, drag, inertia_torque):
     """Brake with all that the wheels, or a limit set on braking, can take, and with the current that this needs."""
     drives, inertia = layout.drives, load[INERTIA]
     by_limit = -(load[BRAKING_LIMIT] + drag + inertia_torque) / inertia
-    by_grip = -(load[TORQUE_LIMIT] + drag + inertia_torque) / (inertia + load[LIMIT_SLOPE])
+    grips = inertia + load[LIMIT_SLOPE]  # below 0 braking presses the wheels down by more than it asks of them
+    by_grip = -(load[TORQUE_LIMIT] + drag + inertia_torque) / np.where(grips > 0, grips, np.nan)
+    by_grip = np.where(grips > 0, by_grip, -np.inf)
     own = np.where(by_limit > by_grip, 0.0, load[LIMIT_SLOPE])
     whole = np.maximum(by_limit, by_grip)
     torque = inertia * whole + drag + inertia_torque

@@ -38,7 +38,7 @@ def step_energy(layout, view, state, law, pace, stretch):
         own = 0.5 * drives.rotor_inertia * (stretch.rotor_speed**2 - state.rotor**2)
         rotor, through = np.where(slips, own, rotor), np.where(slips, law.slip_torque * spin, through)
         slip = np.where(slips, law.slip_torque * (spin - stretch.distance), 0.0)
-        slip_time = np.where(slips, stretch.time, 0.0)
+        slip_time = np.where(slips & (stretch.distance > 0), stretch.time, 0.0)
     mesh = np.where(forward, 1 / drives.efficiency - 1, drives.efficiency_driven - 1) * through
     idle = drives.torque_constant * drives.free_current * spin
     parts = energy, heat, idle, mesh, slip, rotor, load, load_torque, friction, nothing, slip_time

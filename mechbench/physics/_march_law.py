@@ -24,6 +24,7 @@ import numpy as np
 from mechbench.physics._exponential import time_share
 from mechbench.physics._march_layout import FRICTION_TORQUE, INERTIA, LIMIT_SLOPE, LOAD_TORQUE, TORQUE_LIMIT
 
+SURELY = 1 + 1e-9  # a current over a limit not by its last digits alone
 LEAST = 1e-9  # of the load's inertia: a rotor without any would come up to speed in no time
 
 
@@ -52,8 +53,22 @@ class Law:
         return self.over[1]
 
     def inertia_at(self, view, x):
-        """The inertia of the law at place x of the segment."""
-        return self.own_inertia + self.load_share * view.load_inertia(x)
+        """The inertia of the law at place x of the segment, by which the energy of motion is kept (see _march)."""
+        inertia = self.own_inertia + self.load_share * view.load_inertia(x)
+        if not (view.rise[LIMIT_SLOPE].any() and self.slips.any()):
+            return inertia
+        return np.where(self.slips, self._slipping(view, x), inertia)
+
+    def _slipping(self, view, x):
+        """The same where wheels slip: A w' + 1/2 J' w^2 = 0, A = J - limit slope, both straight over the segment.
+
+        So the logarithm of w^2 falls by the integral of J' / A; where the limit slope does not change, by that of A.
+        """
+        load = view.load_inertia(x)
+        slope = np.where(self.own_inertia == 0, 0.0, view.left[LIMIT_SLOPE] + view.rise[LIMIT_SLOPE] * x)
+        share = np.where(self.slips, (load - slope) / self.inertia - 1, 0.0)
+        bend = np.where(np.abs(share) > 1e-6, np.log1p(share) / np.where(share == 0, 1.0, share), 1 - 0.5 * share)
+        return self.inertia * np.exp((load - (self.inertia - self.own_inertia)) / self.inertia * bend)
 
 
 class Pace(NamedTuple):
@@ -76,9 +91,10 @@ class Grip(NamedTuple):
 def law_at(layout, view, state, source, x, w):
     """The law of rows at `state` with their loads frozen at place x and speed w."""
     drives, load = layout.drives, view.left + view.rise * x
-    drag, inertia = load[LOAD_TORQUE] + load[FRICTION_TORQUE], load[INERTIA]
     if layout.tables.inertia_changes:
-        inertia = _inertia_for_time(view, state, x, w)
+        rows = [INERTIA, LIMIT_SLOPE]
+        load[rows] = view.left[rows] + view.rise[rows] * _place_for_time(state, x, w)
+    drag, inertia = load[LOAD_TORQUE] + load[FRICTION_TORQUE], load[INERTIA]
     asked = drag + view.half_slope * w * w
     grip = _grip(layout, load, asked, inertia) if layout.tables.has_torque_limit else None
     levels = _levels(layout, state, grip, asked, inertia)
@@ -87,6 +103,8 @@ def law_at(layout, view, state, source, x, w):
     if not state.passed.any():
         return _law(layout, state, source, full, levels, over, grip, drag, inertia)
     kept = np.where(state.passed, state.over, over)
+    if grip is not None:  # wheels that have just gripped may be held by the controller, too
+        kept[0] |= state.passed[0] & (full > drives.current_limit * SURELY) & (grip.level >= drives.current_limit)
     law = _law(layout, state, source, full, levels, kept, grip, drag, inertia)
     if not layout.alone:  # the sag of other drives may move it over a level, too
         return law
@@ -112,15 +130,14 @@ def _law(layout, state, source, full, levels, over, grip, drag, inertia):
     """The law of rows that are over the levels, or not."""
     drives, slips = layout.drives, layout.nowhere
     if grip is not None:
-        first = over[0] & ~state.slipping & (grip.level < drives.current_limit)
-        starts = first & state.modes.going
+        starts = over[0] & ~state.slipping & (grip.level < drives.current_limit) & state.modes.going
         slips = state.slipping | starts
         if starts.any():
             levels = np.array((np.where(starts, drives.current_limit, levels[0]), np.where(starts, -np.inf, levels[1])))
             over = np.array((np.where(starts, full > levels[0], over[0]), over[1] | starts))
     held, driving = over
-    if grip is not None:
-        held = held & ~(first & ~slips)
+    if grip is not None:  # the level of wheels that grip is not the controller's, where it is lower
+        held = np.where(~slips & (grip.level < drives.current_limit), full > drives.current_limit, held)
     gain, share = np.where(driving, drives.efficiency, 1.0), np.where(driving, 1.0, drives.efficiency_driven)
     current = np.where(held, drives.current_limit, source / layout.loop_resistance)
     current_fall = np.where(held, 0.0, drives.torque_constant / layout.loop_resistance)
@@ -144,13 +161,13 @@ def _law(layout, state, source, full, levels, over, grip, drag, inertia):
     return _with_slip(law, slips, grip, drag, inertia) if slips.any() else law
 
 
-def _inertia_for_time(view, state, x, w):
-    """The load's inertia at the place where the row is in the middle of the time, not of the distance.
+def _place_for_time(state, x, w):
+    """The place where the row is in the middle of the time, not of the distance: there the inertia is taken.
 
     Energies come out right with any inertia that is frozen; with this one the time does, too.
     """
     end_speed = np.maximum(2 * w - state.speed, 0.0)
-    return view.load_inertia(state.x + 2 * (x - state.x) * time_share(state.speed, end_speed))
+    return state.x + 2 * (x - state.x) * time_share(state.speed, end_speed)
 
 
 def _grip(layout, load, asked, inertia):

@@ -48,7 +48,8 @@ class Load:
     inertia : [kg·m2] of the load [S,N], > 0
     torque_limit : [N·m] that can be passed on at most, for example by the grip of wheels; inf where there is no limit
         [S,N]
-    limit_slope : [kg·m2] how torque_limit grows with the acceleration w' (weight transfer); below the inertia [S,N]
+    limit_slope : [kg·m2] how torque_limit grows with the acceleration w' (weight transfer); below the inertia at each
+        point; below 0, as with driven front wheels, as far as it likes [S,N]
     braking_limit : [N·m] allowed at most while braking, for example so as not to tip; inf without a limit [S,N]
 
     Valid: rigid parts; values run straight between two points. Where the inertia jumps up, parts are picked up
@@ -78,7 +79,8 @@ class Load:
         for name in ("torque_limit", "braking_limit"):
             if np.any(~(np.asarray(getattr(self, name), dtype=float) >= 0)):
                 raise ValueError(f"{name} is below 0 or not a number, but it must be 0 or more; use inf for no limit.")
-        if np.any(np.abs(check.finite("limit_slope", self.limit_slope)) >= np.asarray(self.inertia)):
+        # Both run straight between two points, so that where one is above the other it is so at a point.
+        if np.any(np.asarray(check.finite("limit_slope", self.limit_slope)) >= np.asarray(self.inertia)):
             raise ValueError(
                 "limit_slope is as large as the inertia, so the wheels would lift; lower the centre of gravity."
             )

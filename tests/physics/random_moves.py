@@ -37,7 +37,7 @@ def random_load(rng, line, volts, points, pieces):
         "friction_torque": stall * ends(0.01, 0.15),
         "inertia": inertia,
         "torque_limit": stall * ends(0.3, 1.0) if grips else np.full((pieces, 2), np.inf),
-        "limit_slope": rng.choice([0.0, rng.uniform(-0.6, 0.45)]) * inertia.min() * np.ones((pieces, 2)) * grips,
+        "limit_slope": rng.choice([0.0, rng.uniform(-3.0, 0.6)]) * inertia * grips,
         "braking_limit": stall * ends(0.3, 1.0) if rng.random() < 0.3 else np.full((pieces, 2), np.inf),
     }
     spread = lambda table: np.concatenate(

@@ -39,6 +39,12 @@ class Piece:
     torque_limit: object = field(default_factory=lambda: flat(np.inf))
     limit_slope: object = field(default_factory=lambda: flat(0.0))
     braking_limit: object = field(default_factory=lambda: flat(np.inf))
+    inertia_before: float | None = None  # that counts at its start, where it is another than that of the piece before
+
+    def jump(self, before):
+        """Inertia before and after its start."""
+        came = before.inertia(self.start) if self.inertia_before is None else self.inertia_before
+        return came, self.inertia(self.start)
 
     def drag(self, q, w):
         """Torque that the load asks without any acceleration."""
@@ -68,7 +74,8 @@ class Drive:
         limit, slope, most = piece.torque_limit(q), piece.limit_slope(q), piece.braking_limit(q)
         if -(inertia * a + drag) <= min(limit + slope * a, most):
             return a, -amps
-        a = max(-(limit + drag) / (inertia + slope), -(most + drag) / inertia)
+        by_grip = -(limit + drag) / (inertia + slope) if inertia + slope > 0 else -np.inf
+        a = max(by_grip, -(most + drag) / inertia)
         torque = inertia * a + drag
         inner = (torque / self.eta if torque >= 0 else torque * self.eta_driven) + self.jr * a
         return a, inner / self.k + self.i0
@@ -90,7 +97,7 @@ class Drive:
             curves.insert(0, lambda q, sol=found.sol: float(sol(q)[0]))
             y = found.y[0, -1]
             if place:
-                before, after = self.pieces[place - 1].inertia(piece.start), piece.inertia(piece.start)
+                before, after = piece.jump(self.pieces[place - 1])
                 y *= max((after + self.jr) / (before + self.jr), 1.0) ** 2
         return curves, lost
 
@@ -103,7 +110,7 @@ class Run:
         self.n = len(drives)
         power = reset * (volts - reset) / max(resistance, 1e-12)  # that a battery at its reset level has
         self.most = [brake * min(d.limit, reset / d.r, np.sqrt(power / d.r)) for d in drives]
-        self.short = [False] * self.n
+        self.short, self.room = [False] * self.n, [np.inf] * self.n
         self.stops = end == "rest"
         plans = [d.braking_curves(b) if self.stops else ([], None) for d, b in zip(drives, self.most)]
         self.curves = [curves for curves, _ in plans]
@@ -196,7 +203,7 @@ class Run:
             if what == "stop":
                 return y[n + i]
             if what == "grip":
-                return y[2 * n + i] - y[n + i]
+                return y[2 * n + i] - y[n + i] + 1e-9  # above 0 where it has just begun to slip
             _, flows = self.kirchhoff(y)
             a, _, beyond = self.moves(i, y, flows[i][0])
             return a if what == "start" else beyond
@@ -225,7 +232,7 @@ class Run:
                 if self.mode[i] != "go":
                     continue
                 a, _, beyond = self.moves(i, self.y, amps)
-                if beyond > 1e-9:
+                if beyond > 1e-7 * (1 + abs(self.piece(i).torque_limit(self.y[i]))):  # surely, not by the last digits
                     self.slips[i] = True
                 a, _, _ = self.moves(i, self.y, amps)
                 self.rests[i] = self.y[self.n + i] <= 0 and a < -1e-7
@@ -241,6 +248,9 @@ class Run:
             if self.mode[i] == "brake":
                 asked = self.drives[i].brake(self.piece(i), y[i], y[self.n + i], self.most[i])[1]
                 self.short[i] |= amps > asked + 1e-9
+                if asked < 0:  # how much of it the motor, reversed at full voltage, would take
+                    most = (v + self.drives[i].k * y[2 * self.n + i]) / self.drives[i].r
+                    self.room[i] = min(self.room[i], -most / asked)
 
     def settled(self):
         """Nothing more will happen."""
@@ -260,7 +270,9 @@ class Run:
             part = solve_ivp(
                 self.rhs, (self.t, self.t + 60), self.y, events=events, rtol=self.tight, atol=1e-11, max_step=0.05
             )
-            assert part.status == 1, "nothing happened for a minute"
+            if part.status != 1:
+                assert any(self.short), "nothing happened for a minute"
+                return self.found()
             for y in part.y.T:
                 self.see(y)
             self.below_reset(part)
@@ -302,7 +314,7 @@ class Run:
         elif self.place[i] == len(d.pieces) - 1:
             self.arrive(i)
         else:
-            before, after = (d.pieces[self.place[i] + j].inertia(self.y[i]) for j in (0, 1))
+            before, after = d.pieces[self.place[i] + 1].jump(d.pieces[self.place[i]])
             rotor = 0.0 if self.slips[i] else d.jr
             self.y[n + i] *= min((before + rotor) / (after + rotor), 1.0)
             if not self.slips[i]:
@@ -320,6 +332,7 @@ class Run:
         return {
             "time": [np.inf if short else t for t, short in zip(self.arrived, self.short)],
             "why": ["limited" if self.short[i] else names.get(mode, stuck[i]) for i, mode in enumerate(self.mode)],
+            "room": self.room,
             "where": self.y[:n],
             "peak": self.bus,
             "peak_current": self.peak,

@@ -114,10 +114,9 @@ def reference_of(chassis, line, distance, slope=0.0, points_cap=True):
             + chassis.driven_end * np.sin(slope) * chassis.height / chassis.wheelbase
         )
     )
-    weight = m * GRAVITY
-    load, rolling = (flat(one * r) for one in (weight * np.sin(slope), chassis.rolling * weight * np.cos(slope)))
-    grip = dict(torque_limit=flat(at_rest * r), limit_slope=flat(lever * r**2))
-    return Drive(line, [Piece(0.0, distance / r, load, rolling, flat(m * r**2), **grip)])
+    pull = m * GRAVITY * np.sin(slope) * r, chassis.rolling * m * GRAVITY * np.cos(slope) * r
+    values = *pull, m * r**2, 0.0, at_rest * r, lever * r**2
+    return Drive(line, [Piece(0.0, distance / r, *(flat(value) for value in values))])
 
 
 @pytest.mark.parametrize(

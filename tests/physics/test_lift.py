@@ -3,6 +3,7 @@ laws.
 """
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ from mechbench.physics.constants import GRAVITY
 from mechbench.physics.lift import Lift
 from mechbench.physics.motion import Bus, move
 from mechbench.physics.winch import Drum
-from tests.physics.reference_motion import Drive, run
+from tests.physics.reference_motion import Drive, Piece, flat, run
 from tests.published import READ, RECOMPUTED, check
 
 BUS = Bus(13.2, 0.05)
@@ -191,31 +192,18 @@ def test_continuous_lift_against_a_second_solver():
     end = breaks[2] + 0.23 / radii[1]
     states = [(0, 0), (1, 0), (1, 1), (2, 1)]  # (stage picked up, layer) between the breaks
 
-    def at(values):
-        return lambda q: values[sum(q >= b for b in breaks)]
-
     def rub(q):
         wound = min(q, breaks[1]) * radii[0] + max(q - breaks[1], 0.0) * radii[1]
         stage, layer = states[sum(q >= b for b in breaks)]
         return friction_by_free_body(some, 3 - stage, min(wound, 0.69)) * radii[layer]
 
     j = [masses[s] * radii[l] ** 2 + 2e-5 for s, l in states]
+    weights = [masses[s] * GRAVITY * np.sin(some.lean) * radii[l] for s, l in states]
     climbing = masses[1] * radii[0] * radii[1] + 2e-5  # onto the second layer: as in test_winch
-    ref = Drive(
-        LINE.resistance,
-        LINE.torque_constant,
-        LINE.free_current,
-        LINE.rotor_inertia,
-        LINE.efficiency,
-        LINE.efficiency_driven,
-        LINE.current_limit,
-        at(j),
-        lambda q: 0.0,
-        at([masses[s] * GRAVITY * np.sin(some.lean) * radii[l] for s, l in states]),
-        rub,
-        end,
-        jumps=[(b, climbing if i == 1 else j[i], j[i + 1]) for i, b in enumerate(breaks)],
-    )
+    came = {2: climbing}
+    ways = pairwise([0.0, *breaks, end])
+    parts = [Piece(*way, flat(weights[i]), rub, flat(j[i]), inertia_before=came.get(i)) for i, way in enumerate(ways)]
+    ref = Drive(LINE, parts)
     found = run([ref], BUS.open_circuit, BUS.resistance, BUS.reset_level)
     source, known = "second solver: adaptive steps, root search on torques and on Kirchhoff's law", "recomputed here"
     check(

@@ -1,7 +1,5 @@
 """Weights, pins and Load of a four-bar: the whole system of balance equations, power, Lagrange's equation, energy."""
 
-from dataclasses import fields
-
 import numpy as np
 import pytest
 import sympy
@@ -188,18 +186,13 @@ def test_a_lift_moves_as_lagrange_says(way):
     angle = np.radians(np.linspace(35, 125, 61))[::way]
     grid = np.radians(np.linspace(34, 126, 4001))
     torque, inertia, slope = (CubicSpline(grid, function(grid)) for function in by_lagrange(ROCKER, LUMPS, 1))
-    by_equation = Drive(*(getattr(LINE, f.name) for f in fields(Line)), None, None, None, None, None)
-    by_equation.asked = lambda q, w, a: (
-        (inertia(angle[0] + way * q) + 1e-6) * a
-        + 0.5 * way * slope(angle[0] + way * q) * w * w
-        + way * torque(angle[0] + way * q)
-        + 0.02
-    )
+    by_equation, at = Drive(LINE, []), lambda q: angle[0] + way * q
+    drag = lambda q, w: 0.5 * way * slope(at(q)) * w * w + way * torque(at(q)) + 0.02
     volts, sag = 12.6, 0.12
 
     def rhs(t, y):
         amps = (volts - LINE.torque_constant * y[1]) / (LINE.resistance + sag)
-        return [y[1], by_equation.acceleration(y[0], y[1], LINE.torque_constant * (amps - LINE.free_current))]
+        return [y[1], by_equation.acceleration(inertia(at(y[0])) + 1e-6, drag(*y), amps)]
 
     arrive = lambda t, y: y[0] - abs(angle[-1] - angle[0])
     arrive.terminal = True

@@ -360,6 +360,7 @@ def test_holding_after_arrival_draws_current_that_idling_does_not():
         (lambda: Load([0.0, 1.0], np.nan, 0.0, 1.0), "load_torque"),
         (lambda: Load([0.0, 1.0], 0.0, 0.0, 1.0, torque_limit=-1.0), "torque_limit is below 0"),
         (lambda: Load([0.0, 1.0], 0.0, 0.0, 1.0, limit_slope=1.5), "limit_slope"),
+        (lambda: Load([0.0, 1.0], 0.0, 0.0, [1.0, 0.2], limit_slope=[0.5, 0.2]), "limit_slope"),
         (lambda: Bus(0.0, 0.1), "open_circuit is 0"),
         (lambda: Bus(12.0, -0.1), "resistance is -0.1"),
         (lambda: Bus(6.0, 0.1), "reset_level"),

@@ -10,7 +10,7 @@ import pytest
 from scipy.optimize import brentq
 
 from mechbench.physics.motion import Bus, Load, move
-from tests.physics.reference_motion import Drive, Piece, flat, run
+from tests.physics.reference_motion import Drive, Piece, flat, run, straight
 from tests.physics.test_motion import SMALL, G, Slice, small_line
 from tests.published import RECOMPUTED, check
 
@@ -549,3 +549,58 @@ def test_what_stalls_before_it_could_run_away_stalls():
 def test_no_current_stops_what_its_wheels_do_not_hold():
     done = move(small_line(16), Load(np.linspace(0, 10.0, 11), -0.6, 0.05, 0.02, torque_limit=0.5), Bus(VOLTS, SAG))
     assert done.why[0, 0] == "limited" and np.isinf(done.stop_current[0, 0])
+
+
+# ---- weight transfer -------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("slope", [-0.024, -0.03, -0.1, -1.0])
+@pytest.mark.parametrize("end", ["rest", "pass"])
+def test_driven_front_wheels_may_lose_any_weight(slope, end):
+    """However much they lose, they pass on some torque: (limit J - slope drag) / (J - slope). Braking presses them."""
+    line, load = small_line(16, 4), dict(ROBOT, limit_slope=slope)
+    done = move(line, Load(np.linspace(0, 30.0, 31), 0.0, **load), Bus(VOLTS, SAG), end=end)
+    pieces = [Piece(0.0, 30.0, **{name: flat(value) for name, value in {"load_torque": 0.0, **load}.items()})]
+    ref = run([Drive(line, pieces)], VOLTS, SAG, 7.0, end=end)
+    assert done.why[0, 0] == "arrived" and done.slip_time[0, 0] > 0.05
+    check(
+        "motion",
+        f"driven front wheels, {slope}, to {end}: time [s]",
+        done.time[0, 0],
+        ref["time"][0],
+        1e-4,
+        SOURCE,
+        RECOMPUTED,
+    )
+    a = (load["torque_limit"] - load["friction_torque"]) / (load["inertia"] - slope)
+    assert a > 0
+    assert done.speed[0, 0, 1] == pytest.approx(np.sqrt(2 * a * 1.0), rel=1e-6), "it slips over the first radian"
+
+
+def test_weight_transfer_up_to_the_inertia_point_by_point():
+    """Both change along the way, at each point just below, also where they jump about: a number, whatever it is."""
+    rng = np.random.default_rng(11)
+    q = np.linspace(0, 20.0, 25)
+    for rough in np.repeat([0.0, 1.0], 100):
+        smooth = 0.02 * (1 + rng.uniform(0, 0.6) * np.sin(q / rng.uniform(2, 9)))
+        inertia = smooth + rough * (rng.uniform(0.003, 0.05, q.size) - smooth)
+        share = rng.uniform(0.9, 1 - 1e-9, q.size)
+        load = Load(q, 0.0, 0.1, inertia, rng.uniform(0.3, 2.0), share * inertia)
+        done = move(small_line(16, 4), load, Bus(VOLTS, SAG), end=str(rng.choice(["rest", "pass"])))
+        numbers = [value for value in vars(done).values() if value.dtype.kind == "f"]
+        assert done.why[0, 0] == "arrived" and not any(np.isnan(value).any() for value in numbers)
+
+
+@pytest.mark.parametrize("share", [-2.0, -0.5, 0.3, 0.6])
+def test_wheels_that_slip_under_an_inertia_that_changes_with_its_weight_transfer(share):
+    line, length, end = small_line(16, 2), 30.0, "pass"
+    grows, slope = straight(0.02, 0.03, 0.0, length), straight(share * 0.02, share * 0.03, 0.0, length)
+    q = np.linspace(0, length, 31)
+    done = move(line, Load(q, 0.0, 0.1, grows(q), 0.35, slope(q)), Bus(VOLTS, SAG), end=end)
+    parts = flat(0.0), flat(0.1), grows, flat(0.01 / length), flat(0.35), slope
+    ref = run([Drive(line, [Piece(0.0, length, *parts)])], VOLTS, SAG, 7.0, end=end)
+    assert ref["slip_time"][0] > 0.1
+    what = f"slips while the inertia grows, weight transfer {share}"
+    check("motion", f"{what}: time [s]", done.time[0, 0], ref["time"][0], 2e-4, SOURCE, RECOMPUTED)
+    check("motion", f"{what}: time with slip [s]", done.slip_time[0, 0], ref["slip_time"][0], 2e-3, SOURCE, RECOMPUTED)
+    assert done.speed[0, 0, -1] == pytest.approx(ref["end_speed"][0], rel=1e-3) and done.balance_error[0, 0] < 1e-3

@@ -1,7 +1,5 @@
 """What a scissor's drive feels: ways against geometry, moves against Lagrange's equation, energy of every move."""
 
-from dataclasses import fields
-
 import numpy as np
 import pytest
 import sympy
@@ -141,15 +139,13 @@ def test_a_move_is_as_lagrange_says(name, way):
     inertia, slope, weight, rub = by_lagrange(name, angle[0])
     load = scissor_load.lift(PART, angle, *DRIVES[name](angle), friction=0.1)
     drive = LINES[name]
-    by_equation = Drive(*(getattr(drive, f.name) for f in fields(Line)), None, None, None, None, None)
-    by_equation.asked = lambda q, w, a: (
-        (inertia(sign * q) + 1e-6) * a + 0.5 * sign * slope(sign * q) * w * w + sign * weight(sign * q) + rub(sign * q)
-    )
+    by_equation = Drive(drive, [])
+    drag = lambda q, w: 0.5 * sign * slope(sign * q) * w * w + sign * weight(sign * q) + rub(sign * q)
     volts, sag = 12.6, 0.12
 
     def rhs(t, y):
         amps = (volts - drive.torque_constant * y[1]) / (drive.resistance + sag)
-        return [y[1], by_equation.acceleration(y[0], y[1], drive.torque_constant * (amps - drive.free_current))]
+        return [y[1], by_equation.acceleration(inertia(sign * y[0]) + 1e-6, drag(*y), amps)]
 
     arrive = lambda t, y: y[0] - load.q[-1]
     arrive.terminal = True

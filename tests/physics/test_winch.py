@@ -13,7 +13,7 @@ from mechbench.physics import drive, lift, rope, winch
 from mechbench.physics.constants import GRAVITY
 from mechbench.physics.motion import Bus, move
 from mechbench.physics.winch import Drum
-from tests.physics.reference_motion import Drive, run
+from tests.physics.reference_motion import Drive, Piece, flat, run
 from tests.published import READ, check
 
 SPOOL = Drum(0.0165, 0.012, 0.030, 0.003)
@@ -109,26 +109,14 @@ def test_winch_against_a_second_solver():
     climb = 4 * 2 * np.pi * radii[0]
     tight, second = slack / radii[0], climb / radii[0]
     end = second + (travel - climb) / radii[1]
-    pick = lambda q, values: values[int(q >= tight) + int(q >= second)]
     j = (turning, mass * radii[0] ** 2 + turning, mass * radii[1] ** 2 + turning)
     # The cord's pull P on the load, m (v2 - v1) = P, and on what turns, J (w2 - w1) = -P r2, with v = w r before and
     # after: w2 = w1 (J + m r1 r2) / (J + m r2^2).
     climbing = mass * radii[0] * radii[1] + turning
-    ref = Drive(
-        LINE.resistance,
-        LINE.torque_constant,
-        LINE.free_current,
-        LINE.rotor_inertia,
-        LINE.efficiency,
-        LINE.efficiency_driven,
-        LINE.current_limit,
-        lambda q: pick(q, j),
-        lambda q: 0.0,
-        lambda q: pick(q, (0.0, mass * GRAVITY * radii[0], mass * GRAVITY * radii[1])),
-        lambda q: 4.0 * pick(q, (radii[0], radii[0], radii[1])),
-        end,
-        jumps=[(tight, j[0], j[1]), (second, climbing, j[2])],
-    )
+    pulls, rubs = (0.0, mass * GRAVITY * radii[0], mass * GRAVITY * radii[1]), 4.0 * radii[[0, 0, 1]]
+    ways = (0.0, tight), (tight, second), (second, end)
+    parts = [Piece(*way, *(flat(value) for value in values)) for way, *values in zip(ways, pulls, rubs, j)]
+    ref = Drive(LINE, [*parts[:2], replace(parts[2], inertia_before=climbing)])
     found = run([ref], bus.open_circuit, bus.resistance, bus.reset_level)
     source, known = "second solver: adaptive steps, root search on torques and on Kirchhoff's law", "recomputed here"
     check(
