@@ -38,12 +38,14 @@ JAM = (
         "stuck: share of the gears' strength",
         "%",
         "output held fast, motor fully on: above 100 % gears break, unless the program limits the current",
+        worse="more",
     ),
     Finding(
         "safe_current",
         "current that the gears bear, stuck",
         "A",
         "of one motor: let the program allow no more, and a jam does not break the gears",
+        worse="less",
     ),
 )
 

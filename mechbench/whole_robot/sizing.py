@@ -12,7 +12,6 @@ import numpy as np
 from mechbench.engine.spec import CHOICE, DRIVES, HANGS, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
 from mechbench.physics import balance, cycle, envelope, match, motion
-from mechbench.physics.match import BATCH
 from mechbench.whole_robot.body import FOLDED, RAISED, counts
 from mechbench.whole_robot.build import build
 from mechbench.whole_robot.score import hangs, play
@@ -20,7 +19,7 @@ from mechbench.whole_robot.work import NEVER, SPREADS, Days, Work, power
 
 PLANNED = "as_planned"
 AFTER, DURING = "after", "during"
-MOST_MATCHES = 400  # for each day; fewer where there are many days
+MATCHES = 61  # on each day, however many days: all days of a report are then one batch of the simulation
 REMEMBERED = 512  # robots with their findings
 
 # A sizing's columns hold numbers alone. The kits that robots come from are kept here, each under its own number.
@@ -188,29 +187,38 @@ class WholeRobot(Sizing):
             0.0,
             scale=0.5,
         ),
-        Finding("time", "time of a cycle", "s", "mean, with people's steps and traffic, without jams"),
-        Finding("cycles", "cycles a match", "", "finished before it leaves for the bar"),
-        Finding("pieces", "pieces a match", "", "scored and counted"),
-        Finding("end_points", "points at the end", "points", "hanging or parking, on average"),
+        Finding("time", "time of a cycle", "s", "mean, with people's steps and traffic, without jams", worse="more"),
+        Finding("cycles", "cycles a match", "", "finished before it leaves for the bar", worse="less"),
+        Finding("pieces", "pieces a match", "", "scored and counted", worse="less"),
+        Finding("end_points", "points at the end", "points", "hanging or parking, on average", worse="less"),
         Finding(
             "hangs",
             "can hang at the bar",
             "%",
             "100: the winch lifts it, holds with the power off, and every wheel is clear",
+            worse="less",
         ),
-        Finding("height", "height, folded", "mm", "compare it with the low beam"),
-        Finding("under", "passes under the beam", "%", "100: yes; 0: it goes the long way round"),
-        Finding("braking", "braking that balance allows, folded", "m/s2", "ahead or back, the lesser"),
-        Finding("centre", "height of the centre of gravity, raised", "mm", "over the floor"),
-        Finding("peak", "highest current in a cycle", "A", "of all that runs at once, the rest too"),
-        Finding("drive_draws", "driving draws", "A", "at most, in a run of the cycle"),
-        Finding("raise_draws", "arm or lift draws", "A", "at most; 0 without one, or where a servo raises"),
-        Finding("hang_draws", "winch draws", "A", "at most; 0 without one"),
-        Finding("others_draw", "all other motors draw", "A", "at most, one by one, added up"),
+        Finding("height", "height, folded", "mm", "compare it with the low beam", worse="more"),
+        Finding("under", "passes under the beam", "%", "100: yes; 0: it goes the long way round", worse="less"),
+        Finding("braking", "braking that balance allows, folded", "m/s2", "ahead or back, the lesser", worse="less"),
+        Finding("centre", "height of the centre of gravity, raised", "mm", "over the floor", worse="more"),
+        Finding("peak", "highest current in a cycle", "A", "of all that runs at once, the rest too", worse="more"),
+        Finding("drive_draws", "driving draws", "A", "at most, in a run of the cycle", worse="more"),
         Finding(
-            "rest_draws", "electronics, servos and the rest draw", "A", "servos moving, through their rail's converter"
+            "raise_draws", "arm or lift draws", "A", "at most; 0 without one, or where a servo raises", worse="more"
         ),
-        Finding("all_on", "current with everything on", "A", "the highest of each mechanism, all at once"),
+        Finding("hang_draws", "winch draws", "A", "at most; 0 without one", worse="more"),
+        Finding("others_draw", "all other motors draw", "A", "at most, one by one, added up", worse="more"),
+        Finding(
+            "rest_draws",
+            "electronics, servos and the rest draw",
+            "A",
+            "servos moving, through their rail's converter",
+            worse="more",
+        ),
+        Finding(
+            "all_on", "current with everything on", "A", "the highest of each mechanism, all at once", worse="more"
+        ),
     )
     RECORDS = ("battery", "controller", "fuse", "game.robot")
     TABLES = {
@@ -321,10 +329,9 @@ def raise_when(robot, when):
 def judged(robot, days):
     """All findings of a robot on some days, by name."""
     work = Work(robot, days)
-    matches = int(np.clip(BATCH // days.rows, 20, MOST_MATCHES))
-    done, outcome = play(work, matches)
+    done, outcome = play(work, MATCHES)
     drawn = power(work, done.steps, done.times)
-    each = lambda column: np.asarray(column, dtype=float).reshape(days.rows, matches).mean(axis=-1)
+    each = lambda column: np.asarray(column, dtype=float).reshape(days.rows, MATCHES).mean(axis=-1)
     return {
         "points": each(outcome.points),
         "cycles": each(outcome.cycles),

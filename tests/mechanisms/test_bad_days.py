@@ -25,9 +25,7 @@ VARY = [name for name in NAMES if sizing_of(name).SPREADS]
 
 
 def days_drawn(name, values):
-    """Findings, and the least margin of all that is asked, on days drawn at random; as many at once as in a report,
-    because a robot plays so many matches on each day that all together are some thousand.
-    """
+    """Findings, and the least margin of all that is asked, on days drawn at random, in parts as large as a report."""
     sizing, tables = sizing_of(name), Tables(sizing_of(name))
     x = columns(sizing, complete(sizing, values, tables), tables)
     parts = []

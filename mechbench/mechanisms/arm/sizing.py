@@ -43,19 +43,25 @@ class Arm(Sizing):
     FINDINGS = (
         *SWING,
         Finding(
-            "worst_torque", "worst torque of the load", "N·m", "weight less spring, at the worst place of the swing"
+            "worst_torque",
+            "worst torque of the load",
+            "N·m",
+            "weight less spring, at the worst place of the swing",
+            worse="more",
         ),
         Finding(
             "holds",
             "torque held with the power off",
             "N·m",
             "by friction in motor and gears alone; not to be trusted with hands near",
+            worse="less",
         ),
         Finding(
             "falls_with",
             "energy of a fall",
             "J",
             "if the power goes at the highest place and the arm falls to the lower end; rope it before hands go in",
+            worse="more",
         ),
         Finding(
             "volts", "lowest battery voltage", "V", "while the arm swings alone", "at least", "controller.reset_level"

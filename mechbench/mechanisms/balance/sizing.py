@@ -128,15 +128,20 @@ class Balance(Sizing):
             "ramp_wanted",
         ),
         Finding("total", "mass of the whole robot", "kg", "with what is raised", "at most", "robot.mass_limit"),
-        Finding("speeding_up", "speeding up before it tips", "m/s2", "harder than this, the front wheels lift"),
-        Finding("sideways", "sideways before it tips", "m/s2", "in a bend or driving sideways"),
+        Finding(
+            "speeding_up", "speeding up before it tips", "m/s2", "harder than this, the front wheels lift", worse="less"
+        ),
+        Finding("sideways", "sideways before it tips", "m/s2", "in a bend or driving sideways", worse="less"),
         Finding(
             "way",
             "distance to stop",
             "mm",
             "from the driving speed, as hard as tipping and grip allow; never where it falls",
+            worse="more",
         ),
-        Finding("centre_height", "height of the centre of gravity", "mm", "of the whole robot over the floor"),
+        Finding(
+            "centre_height", "height of the centre of gravity", "mm", "of the whole robot over the floor", worse="more"
+        ),
         Finding("centre_forward", "centre of gravity ahead by", "mm", "from the middle between the wheels"),
         Finding("front", "weight on the front wheels", "%", "at rest; the rear wheels carry the rest"),
         Finding("one_front", "load on one front wheel", "N", "at rest; wheels and floor give way equally"),

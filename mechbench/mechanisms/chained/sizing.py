@@ -108,6 +108,7 @@ class ChainedArm(Sizing):
             "worst torque of the load",
             "N·m",
             "weight less spring: it is not the sum of the torques at both joints",
+            worse="more",
         ),
         Finding("worst_angle", "first link's angle there", "deg", "where in the swing the torque is worst"),
         Finding("turns", "second link turns", "x", "for one turn of the first; below 0 it turns the other way"),
@@ -120,6 +121,7 @@ class ChainedArm(Sizing):
             "torque held with the power off",
             "N·m",
             "by friction in motor and gears alone; not to be trusted with hands near",
+            worse="less",
         ),
         Finding(
             "volts", "lowest battery voltage", "V", "while the arm swings alone", "at least", "controller.reset_level"

@@ -278,22 +278,32 @@ class Cycle(Sizing):
             "time of a cycle",
             "s",
             "from one cycle's start to the next, with the driver's steps and a share for jams",
+            worse="more",
         ),
-        Finding("count", "cycles a match", "", "until it leaves for the bar; parts of a cycle counted"),
+        Finding("count", "cycles a match", "", "until it leaves for the bar; parts of a cycle counted", worse="less"),
         Finding(
             "first",
             "pieces on the first shelf",
             "",
             "in a match, with those of the self-driving time; not more than count there",
+            worse="less",
         ),
-        Finding("then", "pieces on the shelf after that", "", "once the first shelf is full"),
+        Finding("then", "pieces on the shelf after that", "", "once the first shelf is full", worse="less"),
         Finding(
-            "end", "points at the end", "points", "hanging or parking, on average; nothing when it leaves too late"
+            "end",
+            "points at the end",
+            "points",
+            "hanging or parking, on average; nothing when it leaves too late",
+            worse="less",
         ),
-        Finding("a_minute", "pieces a minute", "", "that end on the shelf"),
+        Finding("a_minute", "pieces a minute", "", "that end on the shelf", worse="less"),
         Finding("people", "share of the driver's steps", "%", "finding, lining up and waiting, of the whole cycle"),
         Finding(
-            "may_wait", "raising may be slower by", "s", "before the cycle gets longer; 0 when it is on the longest way"
+            "may_wait",
+            "raising may be slower by",
+            "s",
+            "before the cycle gets longer; 0 when it is on the longest way",
+            worse="less",
         ),
         Finding(
             "second",
@@ -301,7 +311,7 @@ class Cycle(Sizing):
             "points",
             "in a match; half the cycle where it is shorter than two seconds",
         ),
-        Finding("clean", "cycles without trouble", "%", "no jam and every piece on the shelf"),
+        Finding("clean", "cycles without trouble", "%", "no jam and every piece on the shelf", worse="less"),
     )
     RECORDS = (
         "game.match",

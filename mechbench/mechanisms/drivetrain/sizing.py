@@ -164,6 +164,7 @@ class Drivetrain(Sizing):
             "highest current of all motors",
             "A",
             "in the run, for a moment; near the best gear ratio the time is flat, the current of a push is not",
+            worse="more",
         ),
         Finding(
             "spins",
@@ -171,20 +172,27 @@ class Drivetrain(Sizing):
             "%",
             "pushing: above 100 % the wheels spin first, below it the motors stall first",
         ),
-        Finding("push", "force of a push", "N", "against something that does not move"),
-        Finding("push_current", "current of a push", "A", "of all motors together, through the fuse"),
-        Finding("top_speed", "highest speed in the run", "m/s", "before it brakes"),
-        Finding("slips", "time the wheels slip", "s", "while it speeds up; none while its driver holds back"),
+        Finding("push", "force of a push", "N", "against something that does not move", worse="less"),
+        Finding("push_current", "current of a push", "A", "of all motors together, through the fuse", worse="more"),
+        Finding("top_speed", "highest speed in the run", "m/s", "before it brakes", worse="less"),
+        Finding(
+            "slips", "time the wheels slip", "s", "while it speeds up; none while its driver holds back", worse="more"
+        ),
         Finding(
             "braking",
             "braking that balance allows",
             "m/s2",
             "harder, and the rear wheels lift; it is kept to in the run",
+            worse="less",
         ),
         Finding(
-            "sideways_time", "time going sideways", "s", "the same distance, mecanum only; stands on the measured share"
+            "sideways_time",
+            "time going sideways",
+            "s",
+            "the same distance, mecanum only; stands on the measured share",
+            worse="more",
         ),
-        Finding("slope", "steepest slope", "deg", "that grip, motors and balance let it climb slowly"),
+        Finding("slope", "steepest slope", "deg", "that grip, motors and balance let it climb slowly", worse="less"),
         *JAM,
     )
     RECORDS = ("battery", "controller", "fuse")

@@ -289,19 +289,30 @@ class Gripper(Sizing):
             0.0,
             scale=20.0,
         ),
-        Finding("needed", "squeeze needed", "N", "friction, weight, acceleration, twist and safety factor"),
         Finding(
-            "tilt", "tilt of the pads", "deg", "pivot jaws: beyond the angle of friction they push a round piece out"
+            "needed", "squeeze needed", "N", "friction, weight, acceleration, twist and safety factor", worse="more"
         ),
-        Finding("stall_squeeze", "squeeze at the servo's stall", "N", "the most it can do, not for long"),
+        Finding(
+            "tilt",
+            "tilt of the pads",
+            "deg",
+            "pivot jaws: beyond the angle of friction they push a round piece out",
+            worse="more",
+        ),
+        Finding("stall_squeeze", "squeeze at the servo's stall", "N", "the most it can do, not for long", worse="less"),
         Finding(
             "rail_stuck",
             "rail current with every jaw stuck",
             "A",
             "as when the jaws close on something hard: the rail's limit starves all servos",
+            worse="more",
         ),
         Finding(
-            "roll", "twist of the wrist after one let go", "N·m", "of two side by side: about the wrist's long axis"
+            "roll",
+            "twist of the wrist after one let go",
+            "N·m",
+            "of two side by side: about the wrist's long axis",
+            worse="more",
         ),
     )
     RECORDS = ("servo_rail",)

@@ -244,11 +244,11 @@ class Intake(Sizing):
             0.0,
             scale=50.0,
         ),
-        Finding("surface", "speed of the roller's surface", "m/s", "while it carries a piece"),
+        Finding("surface", "speed of the roller's surface", "m/s", "while it carries a piece", worse="less"),
         Finding("press", "press on the piece", "N", "across the gap"),
-        Finding("nip_angle", "nip angle", "deg", "how steeply the roller meets the piece"),
-        Finding("deepest", "squeeze it could have", "mm", "before the piece stays out"),
-        Finding("current", "current of a drive", "A", "while it carries a piece"),
+        Finding("nip_angle", "nip angle", "deg", "how steeply the roller meets the piece", worse="more"),
+        Finding("deepest", "squeeze it could have", "mm", "before the piece stays out", worse="less"),
+        Finding("current", "current of a drive", "A", "while it carries a piece", worse="more"),
         *JAM[1:],
     )
     RECORDS = ("battery", "controller", "servo_rail")

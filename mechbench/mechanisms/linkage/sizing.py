@@ -177,6 +177,7 @@ class LiftingFourbar(Sizing):
             "room before it is straight or folded",
             "mm",
             "how far coupler and output link are from being in line; below 0 they do not meet",
+            worse="less",
         ),
         Finding(
             "grashof",
@@ -184,16 +185,23 @@ class LiftingFourbar(Sizing):
             "mm",
             "below 0 the shortest link can turn all the way round",
         ),
-        Finding("worst_torque", "worst torque of the load", "N·m", "of all weights, felt at the input link"),
+        Finding(
+            "worst_torque", "worst torque of the load", "N·m", "of all weights, felt at the input link", worse="more"
+        ),
         Finding(
             "advantage",
             "least torque out for torque in",
             "x",
             "how many times the input's torque reaches the output, at the worst place",
+            worse="less",
         ),
         Finding("swing", "turn of the output", "deg", "from start to end"),
-        Finding("pin_force", "largest force on a pin", "N", "from the weights, at rest, at the worst place"),
-        Finding("droop", "drop of the tip by play", "mm", "the tip can sag this far while the drive stands"),
+        Finding(
+            "pin_force", "largest force on a pin", "N", "from the weights, at rest, at the worst place", worse="more"
+        ),
+        Finding(
+            "droop", "drop of the tip by play", "mm", "the tip can sag this far while the drive stands", worse="more"
+        ),
         *JAM,
     )
     DRAWN = ("gives",)

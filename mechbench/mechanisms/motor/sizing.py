@@ -69,11 +69,12 @@ class MotorAtLoad(Sizing):
             "torque to spare",
             "N·m",
             "stall torque, within the controller's limit, less the torque of the load",
+            worse="less",
         ),
-        Finding("power", "power out", "W", "torque times speed"),
-        Finding("efficiency", "efficiency", "%", "power out over power in; the rest is heat"),
-        Finding("volts", "battery voltage", "V", "the battery's voltage while this current flows"),
-        Finding("mass", "mass of the motors", "kg", "of all motors on the shaft"),
+        Finding("power", "power out", "W", "torque times speed", worse="less"),
+        Finding("efficiency", "efficiency", "%", "power out over power in; the rest is heat", worse="less"),
+        Finding("volts", "battery voltage", "V", "the battery's voltage while this current flows", worse="less"),
+        Finding("mass", "mass of the motors", "kg", "of all motors on the shaft", worse="more"),
     )
     DRAWN = ("gives",)
     RECORDS = ("battery", "controller")

@@ -94,7 +94,7 @@ class Pair(Sizing):
             "x",
             "of belt or chain on the small wheel: 6 at least, or a belt jumps; 1 for gears",
         ),
-        Finding("mass", "mass of both wheels", "kg", "without belt, chain and shafts"),
+        Finding("mass", "mass of both wheels", "kg", "without belt, chain and shafts", worse="more"),
     )
     TABLES = {"pairs": pairs}
     SPREADS = {"load_torque": "friction"}

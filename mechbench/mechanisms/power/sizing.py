@@ -225,26 +225,49 @@ class Power(Sizing):
             "heating current of one motor",
             "A",
             "the constant current that heats as much (rms), moves and pauses together",
+            worse="more",
         ),
-        Finding("all_current", "highest current of everything", "A", "through the fuse"),
-        Finding("charge", "share of the battery's charge", "%", "taken at the end, everything together"),
+        Finding("all_current", "highest current of everything", "A", "through the fuse", worse="more"),
+        Finding("charge", "share of the battery's charge", "%", "taken at the end, everything together", worse="more"),
         Finding("step", "one step of the encoder", "deg", "at the output shaft"),
-        Finding("play", "play of the gearbox", "deg", "the encoder on the motor does not see it"),
-        Finding("top_speed", "highest speed", "rpm", "of the output shaft"),
+        Finding("play", "play of the gearbox", "deg", "the encoder on the motor does not see it", worse="more"),
+        Finding("top_speed", "highest speed", "rpm", "of the output shaft", worse="more"),
         Finding(
-            "least_drive", "drive allows", "s", "shortest time of a move that motor, gearbox and controller can follow"
+            "least_drive",
+            "drive allows",
+            "s",
+            "shortest time of a move that motor, gearbox and controller can follow",
+            worse="more",
         ),
         Finding(
-            "least_battery", "battery allows", "s", "shortest time of a move without a reset; 0 where it does not limit"
+            "least_battery",
+            "battery allows",
+            "s",
+            "shortest time of a move without a reset; 0 where it does not limit",
+            worse="more",
         ),
         Finding(
-            "least_fuse", "fuse allows", "s", "shortest time of a move without a melted fuse; 0 where it does not limit"
+            "least_fuse",
+            "fuse allows",
+            "s",
+            "shortest time of a move without a melted fuse; 0 where it does not limit",
+            worse="more",
         ),
         Finding(
-            "least_heat", "heat allows", "s", "shortest time of a move that ends cool enough; 0 where it does not limit"
+            "least_heat",
+            "heat allows",
+            "s",
+            "shortest time of a move that ends cool enough; 0 where it does not limit",
+            worse="more",
         ),
-        Finding("least_loop", "program allows", "s", "shortest time of a move in which the place is known well enough"),
-        Finding("least", "shortest time of a move", "s", "the longest of these five: what limits it"),
+        Finding(
+            "least_loop",
+            "program allows",
+            "s",
+            "shortest time of a move in which the place is known well enough",
+            worse="more",
+        ),
+        Finding("least", "shortest time of a move", "s", "the longest of these five: what limits it", worse="more"),
         *JAM,
     )
     RECORDS = ("battery", "controller", "fuse")

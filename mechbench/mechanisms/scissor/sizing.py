@@ -198,15 +198,25 @@ class LiftingScissor(Sizing):
             "torque at the start over torque at the end",
             "x",
             "how steep the start is, felt at the drive's shaft",
+            worse="more",
         ),
-        Finding("push", "push at the foot at the start", "N", "what the weight alone asks there, however it is driven"),
-        Finding("worst_torque", "worst torque of the load", "N·m", "of all weights, felt at the drive's shaft"),
+        Finding(
+            "push",
+            "push at the foot at the start",
+            "N",
+            "what the weight alone asks there, however it is driven",
+            worse="more",
+        ),
+        Finding(
+            "worst_torque", "worst torque of the load", "N·m", "of all weights, felt at the drive's shaft", worse="more"
+        ),
         Finding("way", "turn of the drive's shaft", "deg", "from folded to raised"),
         Finding(
             "holds",
             "torque held with the power off",
             "N·m",
             "by friction in motor, gears and screw alone; not to be trusted with hands near",
+            worse="less",
         ),
         *JAM,
     )

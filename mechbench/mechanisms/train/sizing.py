@@ -101,20 +101,28 @@ class TrainForLoad(Sizing):
             "play_allowed",
         ),
         Finding("ratio", "ratio", "x", "turns of the motor for one turn of the output"),
-        Finding("efficiency", "efficiency of the train", "%", "share of the power that comes through all stages"),
+        Finding(
+            "efficiency",
+            "efficiency of the train",
+            "%",
+            "share of the power that comes through all stages",
+            worse="less",
+        ),
         Finding(
             "stall_torque",
             "torque at standstill",
             "N·m",
             "the most that motor and train give before they stall, within the controller's limit",
+            worse="less",
         ),
         Finding(
             "holds",
             "torque held with the power off",
             "N·m",
             "by friction in motor and gears alone; not to be trusted with people below",
+            worse="less",
         ),
-        Finding("mass", "mass of motors and train", "kg", "motors, gearboxes and last stage"),
+        Finding("mass", "mass of motors and train", "kg", "motors, gearboxes and last stage", worse="more"),
         *JAM,
     )
     RECORDS = ("battery", "controller")

@@ -34,9 +34,11 @@ class Trips(Sizing):
             "at least",
             "points_wanted",
         ),
-        Finding("before", "points before", "points", "with the slower trip"),
-        Finding("gain", "gained by the time saved", "points", "points of the quicker robot less points before"),
-        Finding("trips", "trips in a match", "x", "with the quicker trip"),
+        Finding("before", "points before", "points", "with the slower trip", worse="less"),
+        Finding(
+            "gain", "gained by the time saved", "points", "points of the quicker robot less points before", worse="less"
+        ),
+        Finding("trips", "trips in a match", "x", "with the quicker trip", worse="less"),
     )
     RECORDS = ("game.match",)
     SPREADS = {"trip_time": "friction"}

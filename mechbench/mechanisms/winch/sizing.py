@@ -218,28 +218,31 @@ class Winch(Sizing):
         Finding(
             "volts", "lowest battery voltage", "V", "while the winch runs alone", "at least", "controller.reset_level"
         ),
-        Finding("current", "highest current of all motors", "A", "highest through the fuse"),
-        Finding("pull", "steady pull in the cord", "N", "while it lifts"),
+        Finding("current", "highest current of all motors", "A", "highest through the fuse", worse="more"),
+        Finding("pull", "steady pull in the cord", "N", "while it lifts", worse="more"),
         Finding(
             "snatch",
             "highest pull in the cord",
             "N",
             "the snatch load, as the cord becomes tight and the motor pulls on: wind the last slack slowly",
+            worse="more",
         ),
         Finding(
             "side_load",
             "share of the allowed side load",
             "%",
             "steady pull on the gearbox's shaft; above 100 % give the spool a second bearing",
+            worse="more",
         ),
-        Finding("tilt", "tilt while it hangs", "deg", "until its centre of gravity is under the hook"),
-        Finding("tilt_costs", "height lost by the tilt", "mm", "the lowest wheel hangs that much lower"),
+        Finding("tilt", "tilt while it hangs", "deg", "until its centre of gravity is under the hook", worse="more"),
+        Finding("tilt_costs", "height lost by the tilt", "mm", "the lowest wheel hangs that much lower", worse="more"),
         Finding("layers", "layers on the spool", "x", "each one raises torque and speed"),
         Finding(
             "friction_holds",
             "torque held by friction alone",
             "N·m",
             "by gears and motor without a ratchet; it lets go when shaken",
+            worse="less",
         ),
         *JAM,
     )
