@@ -420,7 +420,9 @@ def _burden(x, done, time, line):
     lags = needs > fully_on
     done.battery_amps = np.where(lags, others + np.maximum(given, 0.0), amps)
     done.volts = np.where(lags, np.maximum(source - inner * done.battery_amps, 0.0), volts)
-    waiting_volts, waiting = control.supply(source, inner, line.resistance * column(done.hold) ** 2, others)
+    most = np.minimum(_left(x) / (line.resistance + inner), column(x.controller.output_limit * x.count.number))
+    holding = line.resistance * np.minimum(column(done.hold), most) ** 2  # no more than it gets standing
+    waiting_volts, waiting = control.supply(source, inner, holding, others)
     done.room = np.min(done.volts - np.abs(done.motor_volts), axis=-1)
     done.peak_amps = np.max(np.maximum(done.battery_amps, _braking(x, line, given, back_emf)), axis=-1)
     sagged = np.maximum(x.battery.open_circuit - x.battery.resistance * done.peak_amps, 0.0)

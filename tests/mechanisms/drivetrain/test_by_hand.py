@@ -4,16 +4,17 @@ Left out: current and voltage of a run in which wheels slip at the start.
 """
 
 from dataclasses import dataclass, replace
-from math import atan, cos, inf, pi, sin
+from math import atan, cos, inf, log, pi, sin, sqrt
 
 from pytest import approx
 from scipy.optimize import brentq
 
 import mechbench as mb
-from tests.mechanisms.by_hand_handling import fuse_seconds
+from tests.mechanisms.by_hand_handling import altered_kit, fuse_seconds
 from tests.mechanisms.by_hand_moves import (
     BATTERY,
     BRISK,
+    EXACT,
     FUSE,
     GRAVITY,
     KIT,
@@ -457,3 +458,30 @@ def test_a_motor_that_rolling_drag_stops_goes_nowhere():
     ).good
     assert good["push"] < 0.04 * 20 * GRAVITY
     assert (good["time"], good["sideways_time"], good["slope"], good["top_speed"]) == (inf, inf, 0.0, 0.0)
+
+
+def test_on_a_good_day_the_fuse_is_as_most_and_on_a_bad_day_as_the_quickest(tmp_path):
+    """Its type melts in 1 to 45 s at 1.4 times and in 0.2 to 4 s at 2.2 times 25 A: the middle of the logarithms."""
+    quick = 'time = ["45 s", "4 s", "0.4 s"]\ntime_quick = ["1 s", "0.2 s", "0.05 s"]'
+    kit = altered_kit(tmp_path, parts={'time = ["45 s", "4 s", "0.4 s"]': quick})
+    report = mb.judge(
+        "drivetrain",
+        {
+            "motor": "stout",
+            "count": "4",
+            "gearbox": "turn_5",
+            "wheel": "sticky_84",
+            "mass": "11.2 kg",
+            "push_time": "4 s",
+        },
+        kit,
+    )
+
+    def quickest(amps):
+        assert 1.4 <= amps / 25 <= 2.2
+        return 0.2 ** (log(amps / 25 / 1.4) / log(2.2 / 1.4))
+
+    good, bad = report.good["push_current"], report.bad["push_current"]
+    assert report.good["fuse_lasts"] == approx(sqrt(fuse_seconds(good) * quickest(good)), rel=EXACT)
+    assert report.bad["fuse_lasts"] == approx(quickest(bad), rel=EXACT)
+    assert report.good_margin["fuse_lasts"] > 0 > report.bad_margin["fuse_lasts"] and report.days_in_100 == 0

@@ -189,7 +189,7 @@ def planned(v, time):
             took.append(from_battery(max((hot * got - one.k * w) * got, 0.0), v))
         return max(took)
 
-    waiting = from_battery(hot * hold**2, v)
+    waiting = from_battery(hot * given(v, hold, hot, 0.0) ** 2, v)
     moves = v["run_time"] / (time + v["pause"])
     return SimpleNamespace(
         speed=speed,
