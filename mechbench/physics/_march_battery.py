@@ -52,10 +52,12 @@ def supply_at(layout, view, state, rotor):
     for _ in range(2 * layout.drive_count + 2):  # until it is known which controllers hold their current
         volts, enough = _volts(layout, against, chopped, power)
         line = (volts - against) / drives.resistance
-        short = short | (chopped & ~state.modes.going & (power > 0) & ~(enough & (line * SURELY > np.abs(fixed))))
-        now = (chopped | (line > fixed)) & ~short if short.any() else chopped | (line > fixed)
+        now = (chopped | (line > fixed)) & ~short
         if (now == chopped).all():
-            break
+            lacks = ~(enough & (line * SURELY > np.abs(fixed))) & chopped & ~state.modes.going & (power > 0)
+            if not lacks.any():
+                break
+            short, now = short | lacks, chopped & ~lacks
         chopped = now
     line = np.where(state.modes.braking, -np.clip(line, 0.0, np.abs(fixed)), line)
     current = np.where(chopped, fixed, line)

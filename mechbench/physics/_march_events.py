@@ -114,10 +114,17 @@ def _to_level(layout, law, rotor, passes, source, t):
     return first, passes & (wait == first) & (first < t)
 
 
+def _planned(view, brakes, x):
+    """Speed on the braking curve at place x of the segment."""
+    first, last = (np.where(brakes, square, 0.0) for square in (view.square_first, view.square_last))
+    return np.sqrt(np.maximum(first + x * (last - first), 0.0))
+
+
 def _braked_speed(layout, view, state):
     """Mean speed over time of rows that brake, from here to the end of the segment."""
-    brakes, w0 = state.modes.braking, state.speed
-    w1 = np.sqrt(np.where(brakes, np.maximum(view.square_last, 0.0), 0.0))
+    brakes = state.modes.braking
+    w0, w1 = (_planned(view, brakes, x) for x in (state.x, 1.0))
+    w0 = np.where(state.speed > 0, state.speed, w0)  # a hair before the end it stands but for its last digits
     if not layout.tables.inertia_changes:
         return 0.5 * (w0 + w1)
     own, share = np.where(brakes, view.braking_own_inertia, 1.0), np.where(brakes, view.braking_load_share, 0.0)
