@@ -22,8 +22,8 @@ def far(got, expected, floor):
 def errors(seed):
     """How far a move at random is from the second solver's, quantity by quantity; None where a brake was cut short.
 
-    Nor where a move creeps. A brake that gets less current than it plans on is told, but followed as planned: there only the reasons are the
-    same, and not where it gets as much as it asks for to 1 %.
+    Nor where a move creeps. A brake that gets less current than it plans on is told, but followed as planned: there
+    only the reasons are the same, and not where it gets as much as it asks for to 1 %.
     """
     machine = random_machine(seed)
     bus, end = machine.bus, machine.end

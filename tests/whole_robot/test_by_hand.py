@@ -1045,7 +1045,7 @@ def days(varying):
 
 @pytest.mark.parametrize("varying", [*((name,) for name in SPREADS if name != "mass"), tuple(SPREADS)], ids=" ".join)
 def test_the_bad_day(varying, kit_of):
-    """Each number by itself is the thirteenth worst of 256; a day's battery, friction and mass are the whole robot's."""
+    """Each number by itself is the thirteenth worst of 256; a day is the whole robot's."""
     firm = {old: new for name in SPREADS if name not in varying for old, new in FIRM[name].items()}
     near = 13.5 if "voltage" in varying else 14.55  # V: some days fall below it
     kit = kit_of(barrow=BARROW, parts=firm | {'reset_level = "8.2 V"': f'reset_level = "{near} V"'})
