@@ -6,8 +6,8 @@ r"""Cycle: the seconds from one piece to the next, how much they vary, and which
 
 Contents
     Schedule, schedule, critical_path     when each step begins and ends, how long it may wait, the longest way through
-    series_spread, sample, total_spread   how much the cycle's time varies: exactly in series, by drawn cycles in
-    general
+    total_time                            how long the whole takes
+    series_spread, sample, total_spread   its spread: exactly in series, by drawn cycles in general
     Worth, worth                          what a second saved on each step is worth
     piece_rate, time_inside               pieces per second; how long a piece stays inside (Little's law)
 
@@ -70,6 +70,43 @@ def schedule(steps, times=None):
     >>> print(f"{schedule(steps).total:.1f} s, raise may wait {schedule(steps).slack[1]:.1f} s")
     2.5 s, raise may wait 0.8 s
     """
+    steps, before, times, finish = _finish(steps, times)
+    total = finish.max(axis=-1)
+    latest = np.repeat(total[..., None], len(steps), axis=-1)
+    for i in reversed(before):
+        for j in before[i]:
+            latest[..., j] = np.minimum(latest[..., j], latest[..., i] - times[..., i])
+    slack = difference(latest, finish, total[..., None], steps=2 * len(steps))  # a sum there, and a sum back
+    return Schedule(finish - times, finish, slack, total[()])
+
+
+def total_time(steps, times=None):
+    """Give how long a cycle takes: of many cases quicker than a whole schedule.
+
+    Equation: start = max(finish of the steps it waits for); finish = start + time; total = the last finish
+
+    Parameters
+    ----------
+    steps : [part] list of Step, n of them
+    times : [s] of each step, shape [..., n], each >= 0; left out: the means, with troubles
+
+    Returns
+    -------
+    total : [s] of the cycle, shape [...]
+
+    Valid: as schedule.
+    Raises: ValueError as schedule.
+    Source: as schedule.
+
+    >>> steps = [Step("drive", 2.0), Step("raise", 1.2), Step("place", 0.5, after=("drive", "raise"))]
+    >>> print(f"{total_time(steps):.1f} s")
+    2.5 s
+    """
+    return _finish(steps, times)[-1].max(axis=-1)[()]
+
+
+def _finish(steps, times):
+    """The steps as a list, what each waits for (in an order in which they can be done), their times, their ends."""
     steps = list(steps)
     order = [[step.name for step in steps].index(name) for name in in_order(steps)]
     times = (
@@ -85,13 +122,7 @@ def schedule(steps, times=None):
     finish = np.zeros(times.shape)
     for i in order:
         finish[..., i] = times[..., i] + (finish[..., before[i]].max(axis=-1) if before[i] else 0.0)
-    total = finish.max(axis=-1)
-    latest = np.repeat(total[..., None], len(steps), axis=-1)
-    for i in reversed(order):
-        for j in before[i]:
-            latest[..., j] = np.minimum(latest[..., j], latest[..., i] - times[..., i])
-    slack = difference(latest, finish, total[..., None], steps=2 * len(steps))  # a sum there, and a sum back
-    return Schedule(finish - times, finish, slack, total[()])
+    return steps, before, times, finish
 
 
 def critical_path(steps, times=None):
@@ -228,7 +259,7 @@ def total_spread(steps, samples=SAMPLES, seed=1):
     2.2
     """
     steps = list(steps)
-    return spread_of(schedule(steps, sample(steps, samples, seed)).total)
+    return spread_of(total_time(steps, sample(steps, samples, seed)))
 
 
 @dataclass(frozen=True)
@@ -279,7 +310,7 @@ def worth(steps, saving=1.0, samples=SAMPLES, seed=1):
     for i in range(len(steps)):
         quicker = own.copy()
         quicker[:, i] = np.maximum(own[:, i] - saving, 0.0)
-        saved.append(np.mean(base.total - schedule(steps, quicker + extra).total))
+        saved.append(np.mean(base.total - total_time(steps, quicker + extra)))
     critical = np.mean(base.slack <= 1e-9 * base.total[:, None], axis=0)
     return Worth(tuple(step.name for step in steps), np.array(saved), critical)
 

@@ -13,7 +13,7 @@ import numpy as np
 from mechbench.engine.spec import HANGS
 from mechbench.physics import match
 from mechbench.physics import steps as timing
-from mechbench.physics.cycle import schedule
+from mechbench.physics.cycle import total_time
 from mechbench.physics.duration import Drawn
 from mechbench.whole_robot.work import NEVER
 
@@ -81,7 +81,7 @@ def cycle_of(work, kind="steps", people=True, pieces=None):
     mean = np.array([step.time.mean for step in steps]) * people
     luck = np.random.default_rng(SEED).random((DRAWS, len(steps)))
     drawn = np.stack([step.time.at(luck[:, i]) for i, step in enumerate(steps)], axis=-1) * people
-    totals = schedule(steps, own[:, None, :] + drawn[None]).total
+    totals = total_time(steps, own[:, None, :] + drawn[None])
     return Cycle(tuple(steps), own + mean, totals)
 
 

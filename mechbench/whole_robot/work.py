@@ -22,8 +22,7 @@ from mechbench.physics.duration import Duration
 from mechbench.whole_robot.body import POSES, body_of
 
 SPREADS = ("mass", "friction", "efficiency", "battery_voltage", "battery_resistance", "fuse")
-MOMENTS = 800  # of a cycle, at which all currents are added up
-FIRST = 16  # parts of a move that are added up as they are: motors that stand take most, for hundredths of a second
+FIRST, THEN = 16, 8  # of a run the first parts are added up as they are, for motors that stand take most; then each 8th
 NEVER = 1e5  # s, stands for a step that is never done: longer than any match
 LEAST_BRAKING = 0.05  # m/s2: below it a robot falls over when it stops
 
@@ -301,18 +300,22 @@ def _melted(work, plan, plans, peak):
 
 
 def _edges(work, plan, plans, total):
-    """Times between which currents are taken as even [rows, n]: evenly spread, and as they are where a step begins."""
+    """Times between which currents are taken as even [rows, n]: where steps begin and end, and along each run."""
     rows = len(total)
-    edges = [total * np.linspace(0, 1, MOMENTS + 1)]
+    edges = [np.zeros((rows, 1)), total]
     for place, step in enumerate(plans):
-        seconds = np.broadcast_to(work.history(step)[0], (rows, work.history(step)[0].shape[-1]))[:, :FIRST]
-        begin = plan.start[:, place, None]
-        edges += [np.minimum(begin + ahead, total) for ahead in (0.0, np.cumsum(seconds, axis=-1))]
+        seconds = work.history(step)[0]
+        ends = np.cumsum(np.broadcast_to(seconds, (rows, seconds.shape[-1])), axis=-1)
+        chosen = np.union1d(np.arange(min(FIRST, ends.shape[-1])), np.arange(THEN - 1, ends.shape[-1], THEN))
+        begin, end = plan.start[:, place, None], plan.finish[:, place, None]
+        edges += [np.minimum(one, total) for one in (begin, end, begin + ends[:, chosen])]
     return np.sort(np.concatenate(edges, axis=-1), axis=-1)
 
 
 def _at(moments, seconds, amps):
     """Currents that follow each other [rows, n] at some moments since the first [rows, m]; 0 after the last."""
+    if amps.shape[-1] == 1:
+        return np.where(moments < seconds, amps, 0.0)
     ends = np.cumsum(np.broadcast_to(seconds, amps.shape), axis=-1)
     places = np.stack([np.searchsorted(one, when, side="right") for one, when in zip(ends, moments)])
     padded = np.concatenate([amps, np.zeros((len(amps), 1))], axis=-1)

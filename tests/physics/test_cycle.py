@@ -16,6 +16,7 @@ from mechbench.physics.cycle import (
     series,
     series_spread,
     total_spread,
+    total_time,
     worth,
 )
 from mechbench.physics.duration import pert_mean
@@ -157,6 +158,7 @@ def test_a_longer_step_lengthens_the_whole_beyond_its_slack(case, more):
 def test_many_cycles_at_once_equal_them_one_by_one():
     times = sample(JARS, 50, 3)
     many = schedule(JARS, times)
+    np.testing.assert_array_equal(total_time(JARS, times), many.total)
     assert many.total.shape == (50,) and many.slack.shape == (50, len(JARS))
     for i in (0, 17, 49):
         one = schedule(JARS, times[i])

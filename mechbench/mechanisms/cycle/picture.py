@@ -10,7 +10,7 @@ from matplotlib.patches import Patch
 from mechbench.drawing.picture import Picture
 from mechbench.drawing.shapes import Part, block
 from mechbench.mechanisms.cycle.sizing import end_points, so_far, steps_of, times_of
-from mechbench.physics.cycle import critical_path, schedule
+from mechbench.physics.cycle import critical_path, schedule, total_time
 
 ROWS = {
     "find": "find",
@@ -177,6 +177,6 @@ def second_worth(now):
     less = {kind: max(time - 1.0, 0.0) for kind, time in usual.items()}
     less["jam"] = now.jam_chance * max(now.clear_jam.likely - 1.0, 0.0)
     rows = [[(less if step.kind == kind else usual)[step.kind] for step in steps] for kind in ROWS]
-    totals = schedule(steps, [[usual[step.kind] for step in steps], *rows]).total
+    totals = total_time(steps, [[usual[step.kind] for step in steps], *rows])
     points = so_far(now, totals, now.match.driven - now.leave)[2]
     return points[1:] - points[0]
