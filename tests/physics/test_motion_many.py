@@ -20,10 +20,10 @@ def far(got, expected, floor):
 
 
 def errors(seed):
-    """How far a move at random is from the second solver's, quantity by quantity; None where a brake was cut short.
+    """How far a move at random is from the second solver's, quantity by quantity; None where that is not compared.
 
-    Nor where a move creeps. A brake that gets less current than it plans on is told, but followed as planned: there only the reasons are the
-    same, and not where it gets as much as it asks for to 1 %.
+    A brake that gets less current than it plans on is told, but followed as planned: there only the reasons are the
+    same, and not where it gets as much as it asks for to 1 %. A move that creeps is compared by nothing.
     """
     machine = random_machine(seed)
     bus, end = machine.bus, machine.end
