@@ -87,8 +87,9 @@ class March:
             if not layout.alone:  # another drive may just have stopped, so that this one takes more
                 diary.extremes(layout, state, step.law, step.now)
             if not np.isfinite(step.events.time).any():
-                now = step.now or supply_alone(layout, view, state, step.law, state.rotor)
-                diary.add_low(low_at_last(layout, view, state, replace(step, now=now)))
+                if state.modes.active.any():
+                    now = step.now or supply_alone(layout, view, state, step.law, state.rotor)
+                    diary.add_low(low_at_last(layout, view, state, replace(step, now=now)))
                 return answer(layout, plan, state, diary, step.law.slips)
             state = advance(layout, plan, view, state, step, diary)
         raise RuntimeError(f"the march took more than {most} steps; this is a fault of mechbench, please report it")

@@ -194,7 +194,7 @@ def test_a_record_keeps_its_numbers_when_the_kit_has_changed(folder, monkeypatch
     parts = folder / "kit" / "parts.toml"
     text = parts.read_text(encoding="utf-8")
     parts.write_text(
-        text.replace('resistance = "0.12 ohm"', 'resistance = "0.18 ohm"').replace(
+        text.replace('resistance = "0.12 ohm"', 'resistance = "0.16 ohm"').replace(
             "efficiency_per_stage = 0.9,", "efficiency_per_stage = 0.7,"
         ),
         encoding="utf-8",

@@ -216,6 +216,15 @@ def test_what_cannot_be_braked_in_time_is_told_with_what_would_do(runaway, said)
     assert report_text.verdict(report).endswith(f"On a bad day it can't be braked in time, {said} (trip: at most 2 s).")
 
 
+@pytest.mark.parametrize("name", ["arm", "chained", "lift", "winch", "linkage", "scissor"])
+def test_a_current_that_its_controller_holds_meets_the_limit(name):
+    """The large motor stalls at 13.2 V / 0.74 ohm = 17.8 A: its controller holds 15 A, which is what is allowed."""
+    large = {"drive": "large_planetary_64"} if name in ("linkage", "scissor") else {"motor": "large"}
+    report = judge(name, large)
+    assert report.good["current"] == pytest.approx(15.0, rel=1e-12) and report.good["current"] <= 15.0
+    assert report.good_margin["current"] >= 0
+
+
 def test_an_arm_that_its_spring_throws_cannot_be_braked_in_time():
     """The small motor on little gearing: its brake gives 7 V / 1.3 ohm, and the spring pulls harder from the start."""
     report = judge("arm", {"gearbox": "planetary_4", "spring": "spring_1_20_60"})

@@ -171,7 +171,7 @@ def test_game_battery_fuse_and_controller():
     assert game.possession.limit == 2 and game.shelves is COURSE.table("shelves")
     assert f"{game.possession.limit} {game.piece.plural} of {game.piece.count}" == "2 jars of 48"
     assert (COURSE.battery.open_circuit, COURSE.battery.resistance, COURSE.battery.capacity) == (13.2, 0.12, 3 * 3600)
-    assert (COURSE.fuse.rating, COURSE.fuse.ratio, COURSE.fuse.time) == (20, (1.35, 2.0, 3.5), (600, 5, 0.5))
+    assert (COURSE.fuse.rating, COURSE.fuse.ratio, COURSE.fuse.time) == (25, (1.35, 2.0, 3.5), (600, 5, 0.5))
     # ISO 8820-3, blade fuses: melting times at 135, 200 and 350 % of the rating, from memory
     assert (COURSE.fuse.time_quick, COURSE.fuse.patience) == ((0.75, 0.15, 0.04), 0.5)
     assert (COURSE.controller.output_limit, COURSE.controller.loop_time, COURSE.controller.reset_level) == (15, 0.02, 7)
@@ -185,7 +185,7 @@ def test_spreads():
     voltage, resistance = COURSE.spread("battery_voltage"), COURSE.spread("battery_resistance")
     assert (voltage.kind, voltage.high) == ("absolute", 0) and COURSE.battery.open_circuit + voltage.low == 11.8
     assert (resistance.kind, resistance.low) == ("absolute", 0)
-    assert COURSE.battery.resistance + resistance.high == pytest.approx(0.20)
+    assert COURSE.battery.resistance + resistance.high == pytest.approx(0.17)
     find = COURSE.spread("human_find")
     assert (find.low, find.high) == (pytest.approx(-0.6), pytest.approx(1.8))
     assert COURSE.spread("fuse") == Spread("absolute", -0.5, -0.5), "the quickest on every day but a good one"
@@ -696,7 +696,7 @@ FAULTS = {
     ),
     "battery better when worn": (
         PARTS,
-        'resistance_worn = "0.20 ohm"',
+        'resistance_worn = "0.17 ohm"',
         'resistance_worn = "20 mohm"',
         (
             "In parts.toml, [battery], resistance is more than resistance_worn, but a worn battery has more resistance"

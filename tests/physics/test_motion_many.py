@@ -19,13 +19,13 @@ def far(got, expected, floor):
     return float(np.max(np.abs(got - expected) / np.maximum(np.abs(expected), floor), initial=0.0))
 
 
-def errors(seed):
-    """How far a move at random is from the second solver's, quantity by quantity; None where a brake was cut short.
+def errors(seed, points=30):
+    """How far a move at random is from the second solver's, quantity by quantity; None where that is not compared.
 
-    Nor where a move creeps. A brake that gets less current than it plans on is told, but followed as planned: there
-    only the reasons are the same, and not where it gets as much as it asks for to 1 %.
+    A brake that gets less current than it plans on is told, but followed as planned: there only the reasons are the
+    same, and not where it gets as much as it asks for to 1 %. A move that creeps is compared by nothing.
     """
-    machine = random_machine(seed)
+    machine = random_machine(seed, points)
     bus, end = machine.bus, machine.end
     done = move(machine.lines, machine.loads, bus, end=end)
     try:
@@ -57,12 +57,17 @@ MOST = {
     "highest current": 5e-3,
     "current of all": 5e-3,
     "lowest voltage": 5e-3,
-    "heat": 1.5e-2,
-    "time of slip": 5e-3,
+    "heat": 5e-3,
+    "time of slip": 2e-3,
     "time below the reset level": 1e-2,
     "end speed": 1e-2,
     "balance": 1e-3,
 }
+
+
+def near(found):
+    """Whether all errors are small."""
+    return all(value <= MOST[name] for name, value in found.items())
 
 
 @pytest.mark.parametrize("first", range(0, AGAINST, LOTS))
@@ -70,14 +75,16 @@ def test_moves_at_random_are_those_of_the_second_solver(first):
     """One to three drives that sag, slip, meet limits and pick parts up, in tables of 30 points a piece."""
     for seed in range(first, min(first + LOTS, AGAINST)):
         found = errors(seed) or {}
-        assert all(value <= MOST[name] for name, value in found.items()), (seed, found)
+        if not near(found):  # close to a stall a load that changes needs more points
+            found = errors(seed, points=120)
+        assert near(found), (seed, found)
 
 
 @pytest.mark.parametrize("seed", [328, 360])
 def test_wheels_that_grip_again_are_held_by_their_controller(seed):
     """Limit and grip close together: what was found by the draws above, once."""
     found = errors(seed)
-    assert all(value <= MOST[name] for name, value in found.items()), found
+    assert near(found), found
 
 
 @pytest.mark.parametrize("first", range(0, BREAKS, LOTS))

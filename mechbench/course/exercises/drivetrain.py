@@ -533,7 +533,10 @@ DESIGN = Challenge(
         "stays_down": "It would tip over backwards when it speeds up: less push, or a lower centre of gravity.",
         "turns": "It can hardly turn on the spot: wheels that roll sideways, or more push.",
         "strength": "Grip can break the gearbox: the larger motor's gearbox is stronger, or use more motors.",
-        "volts": "The battery sags below the level at which the electronics reset: less current, a larger ratio.",
+        "volts": (
+            "The battery sags below the level at which the electronics reset. Motors take the most where they start"
+            " from rest, whatever the ratio: fewer motors, or smaller ones."
+        ),
     },
     hints=(
         "Begin with four motors. Which finding is nearest to its limit on a bad day?",

@@ -706,7 +706,8 @@ DESIGN = Challenge(
         "motors": "It has more motors than the rules allow: choose another robot.",
         "servos": "It has more servos than the rules allow: choose another robot.",
         "volts": (
-            "The battery sags so far that the electronics restart. A larger ratio of the drive takes less current."
+            "The battery sags so far that the electronics restart. Motors take the most where they start from rest:"
+            " fewer motors, or smaller ones."
         ),
         "fuse": "The fuse blows. A larger ratio of the drive takes less current.",
         "stands": "Raised, it tips even when it hardly brakes: choose another robot.",
