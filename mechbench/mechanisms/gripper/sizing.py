@@ -356,7 +356,9 @@ class Gripper(Sizing):
         """Squeeze needed against squeeze set; what that asks of servo, rail and wrist."""
         jaws, gap = _jaws(x), x.piece_width
         tilt = gripper.pad_tilt(jaws, gap)
-        needed = _needed(x, gripper.tilted_friction(x.pad.friction, tilt))
+        # Pads turned by more than a quarter hold no better than pads turned by a quarter: not at all.
+        turned = np.clip(tilt, -gripper.QUARTER_TURN, gripper.QUARTER_TURN)
+        needed = _needed(x, gripper.tilted_friction(x.pad.friction, turned))
         efficiency = x.drive.efficiency * np.where(x.ratio == 1, 1.0, x.drive.mesh)
         at_stall = gripper.squeeze_given(
             jaws, gripper.geared_torque(x.servo.stall_torque, x.ratio, efficiency, x.drive.driven), gap

@@ -79,3 +79,10 @@ def test_the_weakest_servo_cannot_hold_it_for_long():
 def test_slippery_and_heavy_days_are_the_bad_ones():
     report = judge(SIZING)
     assert report.bad["needed"] > report.good["needed"] and report.bad["squeeze_set"] == report.good["squeeze_set"]
+
+
+def test_pads_that_are_turned_by_more_than_a_quarter_hold_nothing():
+    """Levers at 51 deg, square at -40.5 deg: 91.6 deg between the pads and square. It is a result, not an error."""
+    report = judge(SIZING, {"jaws": "pivot", "grip_angle": "51.1 deg", "square_angle": "-40.5 deg"})
+    assert np.degrees(report.good["tilt"]) == pytest.approx(91.6) and report.good["needed"] == np.inf
+    assert report.good["holds"] == 0 and not report.works
