@@ -14,7 +14,7 @@ from mechbench.kits import Table
 from mechbench.physics import balance, cycle, envelope, match, motion
 from mechbench.whole_robot.body import FOLDED, RAISED, counts
 from mechbench.whole_robot.build import build
-from mechbench.whole_robot.score import hangs, play
+from mechbench.whole_robot.score import cycle_of, hangs, play
 from mechbench.whole_robot.work import NEVER, SPREADS, Days, Work, power
 
 PLANNED = "as_planned"
@@ -158,7 +158,7 @@ class WholeRobot(Sizing):
             "volts",
             "lowest battery voltage",
             "V",
-            "with all steps on that run at once in a cycle, electronics, servos and the rest too",
+            "with all steps on that run at once in a cycle or at the bar, electronics, servos and the rest too",
             "at least",
             "controller.reset_level",
         ),
@@ -166,7 +166,7 @@ class WholeRobot(Sizing):
             "fuse",
             "share of the fuse used up",
             "%",
-            "in one cycle, each part by its own current; at 100 % it melts",
+            "in one cycle or one try at the bar, each part by its own current; at 100 % it melts",
             "at most",
             100.0,
         ),
@@ -202,7 +202,13 @@ class WholeRobot(Sizing):
         Finding("under", "passes under the beam", "%", "100: yes; 0: it goes the long way round", worse="less"),
         Finding("braking", "braking that balance allows, folded", "m/s2", "ahead or back, the lesser", worse="less"),
         Finding("centre", "height of the centre of gravity, raised", "mm", "over the floor", worse="more"),
-        Finding("peak", "highest current in a cycle", "A", "of all that runs at once, the rest too", worse="more"),
+        Finding(
+            "peak",
+            "highest current",
+            "A",
+            "of all that runs at once in a cycle or at the bar, the rest too",
+            worse="more",
+        ),
         Finding("drive_draws", "driving draws", "A", "at most, in a run of the cycle", worse="more"),
         Finding(
             "raise_draws", "arm or lift draws", "A", "at most; 0 without one, or where a servo raises", worse="more"
@@ -330,7 +336,7 @@ def judged(robot, days):
     """All findings of a robot on some days, by name."""
     work = Work(robot, days)
     done, outcome = play(work, MATCHES)
-    drawn = power(work, done.steps, done.times)
+    drawn, at_bar = power(work, done.steps, done.times), _at_bar(work)
     each = lambda column: np.asarray(column, dtype=float).reshape(days.rows, MATCHES).mean(axis=-1)
     return {
         "points": each(outcome.points),
@@ -341,13 +347,21 @@ def judged(robot, days):
         **_standing(work),
         "spare": _least_spare(work),
         "hangs": hangs(work),
-        "volts": drawn.volts,
-        "fuse": drawn.fuse_share,
-        "peak": drawn.peak,
+        "volts": np.min([drawn.volts, *(one.volts for one in at_bar)], axis=0),
+        "fuse": np.max([drawn.fuse_share, *(one.fuse_share for one in at_bar)], axis=0),
+        "peak": np.max([drawn.peak, *(one.peak for one in at_bar)], axis=0),
         "rest_draws": drawn.rest,
         "all_on": drawn.all_on,
         **_who_draws(robot, drawn),
     }
+
+
+def _at_bar(work):
+    """Who draws what in one try at the bar: one Power, or none where nothing is done there."""
+    if not work.robot.plan.bar:
+        return []
+    one_try = cycle_of(work, "bar", pieces=1)
+    return [power(work, one_try.steps, one_try.times, "bar")]
 
 
 def _who_draws(robot, drawn):

@@ -242,10 +242,10 @@ class Power:
     all_on: np.ndarray
 
 
-def power(work, steps, times):
-    """Who draws what in a cycle: `steps` are timing steps, `times` their times [rows, n] on these days."""
+def power(work, steps, times, kind="steps"):
+    """Who draws what in a cycle (or kind="bar": at the bar): timing steps, and their times [rows, n] on these days."""
     robot, rows = work.robot, work.days.rows
-    plan, plans = schedule(steps, times), [robot.plan.steps[step.kind] for step in steps]
+    plan, plans = schedule(steps, times), [getattr(robot.plan, kind)[step.kind] for step in steps]
     amps = np.stack([work.step(one)[1] for one in plans], axis=-1)
     rail = np.stack([work.servos(one) for one in plans], axis=-1)
     # The highest sum is met at some step's begin: what runs then is added up.

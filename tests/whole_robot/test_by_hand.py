@@ -379,6 +379,17 @@ def timetable(plan, kit, people, raising):
     return table
 
 
+def at_the_bar(plan, kit, people):
+    """One try at the bar: every step waits for the one before."""
+    table, now = [], 0.0
+    for given in plan["bar"].values():
+        time, amps, drawn = step(plan, given, kit)
+        time = people[given["human"]] if "human" in given else time
+        table.append((now, now + time, amps, drawn))
+        now += time
+    return table
+
+
 def length(table):
     return max(end for _, end, *_ in table)
 
@@ -509,7 +520,8 @@ def by_hand(plan, kit, raising="after", pieces=PIECES):
     folded, raised = body(plan, False), body(plan, True)
     table = timetable(plan, kit, people, raising)
     always = ELECTRONICS + plan["values"]["more_current"]
-    amps = highest(table)[0] + always
+    at_bar = at_the_bar(plan, kit, people)
+    amps = max(highest(one)[0] for one in (table, at_bar)) + always
     draws = {name: draw(plan, name, kit) for name in plan["mechanisms"] if name != "wheels"}
     alone_on = {name: own[1] for name, own in own_steps(plan, kit).items()}
     for name, given in plan["steps"].items():
@@ -526,7 +538,7 @@ def by_hand(plan, kit, raising="after", pieces=PIECES):
         "motors": motors,
         "servos": plan["values"]["more_servos"],
         "volts": OPEN_CIRCUIT - INNER * amps,
-        "fuse": melted(table, always),
+        "fuse": max(melted(table, always), melted(at_bar, always)),
         "stands": braking(plan, True)[0],
         "spare": min(one["spare"] for one in found if "spare" in one),
         "time": length(table),
