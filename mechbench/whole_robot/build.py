@@ -160,15 +160,9 @@ def _mechanism(plan, name, sizing, inputs, kit):
             raise plan.fault(f"{key} is given, but the robot's own parts and steps give it; take the line out.", *where)
     tables = Tables(kind, kit)
     try:
-        given = {key: str(value) if _is_count(kind, key) else value for key, value in inputs.items()}
-        return Mechanism(name, kind, complete(kind, given, tables), tables)
+        return Mechanism(name, kind, complete(kind, inputs, tables), tables)
     except ValueError as wrong:
         raise plan.fault(str(wrong), *where) from None
-
-
-def _is_count(kind, key):
-    """Whether an input is picked by name: a plain number of a plan is then a name, such as count = 4."""
-    return hasattr(next((f for f in kind.FIELDS if f.name == key), None), "table")
 
 
 def _check_whole(plan, made, kit):
