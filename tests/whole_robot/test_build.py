@@ -1,4 +1,4 @@
-"""Building robots: what a plan's numbers mean, a changed robot among the others, and what its mechanisms bring along."""
+"""Building robots: what a plan's numbers mean, a changed robot among the others, and what mechanisms bring along."""
 
 import numpy as np
 import pytest
