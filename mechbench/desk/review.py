@@ -215,11 +215,13 @@ def _each_mechanism(mechanisms):
 def _draws(work, cycle):
     used = power(work, cycle.steps, cycle.times)
     rows = [(name.replace("_", " "), f"{float(amps.ravel()[0]):.1f} A") for name, amps in used.draws.items()]
+    rows.append(("electronics, servos, the rest", f"{float(used.rest.ravel()[0]):.1f} A"))
     rows.sort(key=lambda row: -float(row[1].split()[0]))
     at_once = " and ".join(name.replace("_", " ") for name in used.together)
     says = (
         f"Highest at once in a cycle: {used.peak[0]:.1f} A ({at_once}), battery then {used.volts[0]:.1f} V.",
-        f"All at once would be {used.all_on[0]:.1f} A. Servos run on a rail of their own and are not counted here.",
+        f"All at once would be {used.all_on[0]:.1f} A. Servos run on a rail of their own, whose converter draws on the"
+        " battery: it is counted with the rest.",
     )
     return Part("What draws how much current", says, ("Mechanism", "Highest current"), tuple(rows), half=True)
 
