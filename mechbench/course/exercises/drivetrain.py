@@ -542,7 +542,7 @@ DESIGN = Challenge(
         ),
     },
     hints=(
-        "Begin with four motors. Which finding is nearest to its limit on a bad day?",
+        "Begin with four motors. Which finding is nearest to its limit on a bad day? Does a gearbox change it?",
         "Now the next gearbox up, and down. The time hardly changes; what does?",
     ),
     explain=(
