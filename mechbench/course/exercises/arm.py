@@ -433,15 +433,18 @@ DESIGN = Challenge(
             " larger motor."
         ),
         "spare": "The drive is too weak at the worst place. A larger ratio, the larger motor or a spring helps.",
-        "current": "Too much current for one motor when it starts or brakes: a second motor shares it.",
+        "current": "Too much current for one motor when it starts or brakes: a smaller motor draws less.",
         "strength": "The gearbox is too weak for this load. Take one with more stages, or let a spring carry a part.",
         "hot_after": "It gets too hot while it holds. A larger ratio or a spring takes current away.",
         "droop": "Too much play for this length: look for a gearbox with less play.",
         "stretch": "The spring would be pulled too long. Take a longer one.",
-        "volts": "The battery sags too far: less current helps.",
+        "volts": (
+            "The battery sags too far. A motor draws the most where it starts from rest, whatever the ratio: a smaller"
+            " motor draws less."
+        ),
     },
     hints=(
-        "Begin without a spring. Which finding is nearest to its limit on a bad day?",
+        "Begin with the smaller motor, without a spring. Which finding is nearest to its limit on a bad day?",
         "Then try the next ratio up and down, and look at time and torque to spare together.",
     ),
     explain="It swings, stops and holds, on a bad day too. What would you measure first on the real arm?",

@@ -440,8 +440,8 @@ CURRENT = Quantity(
         "Each ampere gives {constant}. And each of the four motors needs its free current on top.",
     ),
     explain=(
-        "From grip to torque, through the gears, to amperes: {answer}. Compare with the fuse: a little more than its"
-        " rating is allowed, but only for some seconds."
+        "From grip to torque, through the gears, to amperes: {answer}. Compare with the fuse: up to its rating it"
+        " carries for ever. With a little more, a quick fuse blows after some seconds."
     ),
 )
 
@@ -526,7 +526,10 @@ DESIGN = Challenge(
             " the second."
         ),
         "fuse_lasts": "The fuse blows while it pushes. A larger ratio lets the wheels slip at less current.",
-        "fuse_used": "The fuse blows while the robot speeds up. A larger ratio takes less current.",
+        "fuse_used": (
+            "The fuse blows while the robot speeds up. A larger ratio needs the high current for a shorter time; fewer"
+            " motors draw less."
+        ),
         "hot_after": (
             "A motor gets too hot while it pushes: a larger ratio, so that the wheels spin before the motors stall."
         ),
@@ -539,7 +542,7 @@ DESIGN = Challenge(
         ),
     },
     hints=(
-        "Begin with four motors. Which finding is nearest to its limit on a bad day?",
+        "Begin with four motors. Which finding is nearest to its limit on a bad day? Does a gearbox change it?",
         "Now the next gearbox up, and down. The time hardly changes; what does?",
     ),
     explain=(

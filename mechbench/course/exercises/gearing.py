@@ -512,8 +512,8 @@ DESIGN = Challenge(
         "Then choose the ratio so that the motor turns at half to three quarters of its free speed.",
     ),
     explain=(
-        "It works, on a bad day too. Is there a lighter train that works as well? On the bench of this lesson, All"
-        " numbers shows the mass."
+        "It works, on a bad day too. Is there a lighter train that works as well? And what if the turntable gets stuck:"
+        " do the gears bear that? On the bench of this lesson, All numbers shows both."
     ),
 )
 
