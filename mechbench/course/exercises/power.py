@@ -437,10 +437,7 @@ FUSE = Choice(
     id="power-fuse",
     lesson="power",
     title="The fuse melts near the end",
-    text=(
-        "The fuse melts in the last half minute, though no current was higher than a little above what is printed on"
-        " it. Why?"
-    ),
+    text="The fuse melts in the last half minute, though no current was much higher than what is printed on it. Why?",
     options=(
         Option(
             "patience",

@@ -570,8 +570,8 @@ BEAM = Choice(
         "Add up: minus 1.1 s, plus 1.3 s, plus 0.3 s.",
     ),
     explain=(
-        "A robot that is too high for the beam anyway would lose nothing by it, and would win. So the same idea is good"
-        " for one robot and bad for another."
+        "A robot that is too high for the beam anyway goes round it in any case. It would lose only the 0.3 s, and"
+        " would win. So the same idea is good for one robot and bad for another."
     ),
     short=True,
 )
@@ -667,7 +667,7 @@ SURE = 0.985  # of what the best robot, as planned or with a second try, makes o
 
 @lru_cache(maxsize=4)
 def _design_rows(kit):
-    """Points that the best of the kit's robots can make on a bad day, and a few less: for most of them something
+    """Points that the best of the kit's robots can make on a bad day, and a few less: for some of them something
     must be improved.
     """
     best = 0.0
@@ -706,8 +706,8 @@ DESIGN = Challenge(
         "motors": "It has more motors than the rules allow: choose another robot.",
         "servos": "It has more servos than the rules allow: choose another robot.",
         "volts": (
-            "The battery sags so far that the electronics restart. Motors take the most where they start from rest:"
-            " fewer motors, or smaller ones."
+            "The battery sags so far that the electronics restart. Motors take the most where they start from rest,"
+            " with any gearbox: choose a robot with fewer motors, or smaller ones."
         ),
         "fuse": "The fuse blows. A larger ratio of the drive takes less current.",
         "stands": "Raised, it tips even when it hardly brakes: choose another robot.",
