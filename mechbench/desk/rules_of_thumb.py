@@ -135,7 +135,7 @@ def _whole():
     )
     yield Rule(f"A number within {100 * CLOSE:.0f} % of its bound is not known well enough: measure first.", PRACTICE)
     yield Rule(
-        "Size for the bad day: tired battery, more friction, heavier parts, all on one day.",
+        "Size for the bad day: tired battery, more friction, heavier parts, number by number.",
         "in each sizing only 1 day in 20 makes a number worse than its bad day says",
     )
 

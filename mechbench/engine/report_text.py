@@ -10,7 +10,8 @@ from mechbench.engine.spec import CHOICE, JOB
 
 CLOSE = 0.05  # within 5 % of a bound: measure first
 MOST_DIGITS = 7  # that tell a number from the bound it misses
-COLUMNS = {"open_circuit": "voltage without load"}  # where a column's own name would say nothing to a learner
+# Where a column's own name would say nothing to a learner.
+COLUMNS = {"open_circuit": "voltage without load", "patience": "how soon it melts", "along": "grip straight ahead"}
 
 
 def number(finding, value, system="metric", bound=None):

@@ -120,6 +120,7 @@ class Finding:
     worse is for what nothing is asked of: "more" or "less" is worse on a bad day; where it is "", both ends are shown.
     scale (in `unit`) is the size that counts as "a lot" where the bound is 0, so that a margin can be told in per cent.
     counted is for whole numbers that are known surely, such as motors: exactly the bound is not "nearly too many".
+    held is for what a controller holds at the bound, such as a current: what meets the bound has enough to spare.
     """
 
     name: str
@@ -131,6 +132,7 @@ class Finding:
     scale: float | None = None
     digits: int = 3  # that are shown
     counted: bool = False
+    held: bool = False
     worse: str = ""
 
     @property
@@ -165,6 +167,8 @@ class Finding:
         """How far inside the bound, as a share of it: 0.1 is 10 % to spare, below 0 is not enough."""
         bound = self.bound_si(x)
         room = self.room(value, bound)
+        if self.held:
+            return np.where(room >= 0, 1.0, room / self.size(bound))
         return (room + NEXT * (room > -NEXT) if self.counted else room) / self.size(bound)
 
 

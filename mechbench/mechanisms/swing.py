@@ -74,7 +74,13 @@ SWING = (
         scale=1.0,
     ),
     Finding(
-        "current", "highest current of one motor", "A", "when it starts or brakes", "at most", "controller.output_limit"
+        "current",
+        "highest current of one motor",
+        "A",
+        "when it starts or brakes",
+        "at most",
+        "controller.output_limit",
+        held=True,
     ),
     Finding(
         "strength",

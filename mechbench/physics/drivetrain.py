@@ -370,7 +370,7 @@ def motor_acceleration(line, bus, load):
     >>> line = drive.Line(0.325, 0.288, 1.12, 0.0082, 0.81, 0.79)
     >>> load = sprint(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3), 2.0)
     >>> print(f"{0.05 * motor_acceleration(line, motion.Bus(13.2, 0.12), load):.1f} m/s2")
-    6.8 m/s2
+    7.1 m/s2
     """
     free, _, held, _ = _laws(line, bus, load)
     return np.minimum(free, held)
@@ -399,7 +399,7 @@ def held_back(line, load, most):
     >>> line = drive.Line(0.325, 0.288, 1.12, 0.0082, 0.81, 0.79)
     >>> load = sprint(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.36, 0.30, 1.05e-3), 2.0)
     >>> print(f"{held_back(line, load, 4.0 / 0.05).current_limit:.1f} A")
-    17.5 A
+    17.6 A
     """
     most = _allowed("most", most, "speeding up")
     free, most = np.isposinf(most), np.where(np.isposinf(most), 0.0, most)
@@ -445,7 +445,7 @@ def highest_speed(line, bus, load, done):
     >>> line, bus = drive.Line(0.325, 0.288, 1.12, 0.0082, 0.81, 0.79), motion.Bus(13.2, 0.12)
     >>> load = sprint(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3), 2.0)
     >>> print(f"{0.05 * highest_speed(line, bus, load, motion.move(line, load, bus))[0]:.2f} m/s")
-    1.89 m/s
+    2.08 m/s
     """
     free, fall, held, grip = _laws(line, bus, load)
     most = np.minimum(free, held)

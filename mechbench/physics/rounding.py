@@ -29,8 +29,8 @@ def difference(first, second, largest=None, steps=8):
     Source: Goldberg, What every computer scientist should know about floating-point arithmetic (1991), section 1.2
         (from memory).
 
-    >>> print(difference(0.3, 0.1 + 0.2), difference(0.3, 0.299999))
-    0.0 1.0000000000287557e-06
+    >>> print(difference(0.3, 0.1 + 0.2), f"{difference(0.3, 0.299999):.1e}")
+    0.0 1.0e-06
     """
     first, second = np.asarray(first, dtype=float), np.asarray(second, dtype=float)
     same = first == second  # also where both are without end

@@ -137,19 +137,22 @@ def shown(name, values, turn=0.0):
 
 @cache
 def one_after_the_other(name, look):
-    """One screen through all states: each image, what was shown, and the limits of the axes then."""
+    """One screen through all states: each image, what was shown, and the limits of the axes and the scale then."""
     kept, seen = Screen(picture_of(name), look), []
     for i, values in enumerate(STATES[name]):
-        now = shown(name, values, turn=0.17 * i)
+        now = shown(name, values, turn=0.17 * i % 1)
         image = kept.image(*now)
-        seen.append((image, now, [(axes.get_xlim(), axes.get_ylim()) for axes in kept.figure.axes]))
+        limits = [(axes.get_xlim(), axes.get_ylim()) for axes in kept.figure.axes]
+        seen.append((image, now, (limits, vars(kept.picture).get("size"))))
     return seen
 
 
 @pytest.mark.parametrize("name", STATES)
 def test_moving_parts_over_a_kept_background_give_the_same_picture_as_a_fresh_one(name):
-    for quick, now, limits in one_after_the_other(name, LIGHT):
+    for quick, now, (limits, size) in one_after_the_other(name, LIGHT):
         fresh = Screen(picture_of(name), LIGHT)
+        if size is not None:  # a scale of its own, which stands still while it serves, as axes do
+            fresh.picture.size = size
         for axes, (across, up) in zip(fresh.figure.axes, limits):
             axes.set(xlim=across, ylim=up)
             axes.stepped_x = axes.stepped_y = True
@@ -245,4 +248,4 @@ def test_few_colours_are_enough(name, look):
     for true, _, _ in one_after_the_other(name, look):
         told = Image.open(io.BytesIO(encoded(true, colours(look)))).convert("RGB")
         off = np.abs(np.asarray(true, dtype=int) - np.asarray(told, dtype=int))
-        assert off.max() <= 40 and off.mean() < 1.0
+        assert off.max() <= 45 and off.mean() < 1.0

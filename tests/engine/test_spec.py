@@ -180,6 +180,13 @@ class ByMotor(Sizing):
     FIELDS = (Pick("motor", "Motor", "drives", "wheel", "What turns it"),)
 
 
+@pytest.mark.parametrize("amps, margin", [(3.0, 1.0), (15.0, 1.0), (15.0000001, 1.0), (16.5, -0.1)])
+def test_what_a_controller_holds_at_its_bound_is_met_with_enough_to_spare(amps, margin):
+    """15 A of 15 A is where it is meant to stand: nothing to measure first. 1.5 A too many are 10 %."""
+    current = Finding("current", "current", "A", "x", "at most", 15.0, held=True)
+    assert current.margin(amps, None) == pytest.approx(margin)
+
+
 def test_servos_and_motors_are_counted_apart():
     values = {"angle": 0.5, "bolt": "nut", "count": "3"}
     assert not Turned.by_servo({**values, "drive": "wheel"}, TABLES) and Turned.by_servo(

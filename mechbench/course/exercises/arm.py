@@ -444,7 +444,7 @@ DESIGN = Challenge(
         ),
     },
     hints=(
-        "Begin with the smaller motor, without a spring. Which finding is nearest to its limit on a bad day?",
+        "Begin without a spring. Which finding is nearest to its limit on a bad day?",
         "Then try the next ratio up and down, and look at time and torque to spare together.",
     ),
     explain="It swings, stops and holds, on a bad day too. What would you measure first on the real arm?",

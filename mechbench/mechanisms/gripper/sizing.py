@@ -258,9 +258,9 @@ class Gripper(Sizing):
         ),
         Finding(
             "pair",
-            "current of two servos that hold",
+            "current of one output of the rail",
             "A",
-            "that share one output of the rail, all jaws holding",
+            "two servos share an output; all jaws holding",
             "at most",
             "servo_rail.pair_limit",
         ),

@@ -116,7 +116,7 @@ class Intake(Sizing):
         Pick("drive", "Motor and gearbox", "roller_drives", "small_planetary_12", "or a servo that turns without end"),
         Pick("count", "How many", "counts", "1", "drives side by side on the roller", more=True),
         Pick("roller", "Roller", "gripping_rollers", "soft_60", "which roller of the kit"),
-        Pick("other", "Against", "other_sides", "wall", "what is on the piece's other side"),
+        Pick("other", "Other side", "other_sides", "wall", "what is on the piece's other side"),
         Field(
             "squeeze",
             "Squeeze",

@@ -163,7 +163,9 @@ class LiftingFourbar(Sizing):
             "at most",
             100.0,
         ),
-        Finding("current", "highest current", "A", "when it starts or brakes", "at most", "drive.current_limit"),
+        Finding(
+            "current", "highest current", "A", "when it starts or brakes", "at most", "drive.current_limit", held=True
+        ),
         Finding(
             "travel",
             "share of the servo's turn",

@@ -15,6 +15,7 @@ from tests.mechanisms.by_hand_moves import (
     BRISK,
     GRAVITY,
     HEAVY,
+    HELD,
     KIT,
     OUTPUT_LIMIT,
     QUICK,
@@ -203,7 +204,7 @@ def test_open_four_bar_that_a_servo_lifts():
             "spare": ("at least", 0.0, 0.5),
             "strength": ("at most", 1.0),
             "holding": ("at most", 1.0),
-            "current": ("at most", 6.5),
+            "current": ("at most", 6.5, HELD),
             "travel": ("at most", 1.0),
         },
     )

@@ -94,10 +94,10 @@ def test_everything_on_the_battery_sags_it_and_takes_the_drives_voltage():
 
 def test_the_fuse_counts_overloads_and_nothing_below_its_rating():
     assert found(other_current="10 A")["fuse_used"] == 0
-    over = judge(SIZING, {"other_current": "27 A", "pause": "0 s", "run_time": "60 s"})
-    total = over.good["charge"] * 10800 / 60  # A, the mean
-    fuse = battery.Fuse(20.0, (1.35, 2.0, 3.5), (600.0, 5.0, 0.5), 1.0, (0.75, 0.15, 0.04))
-    assert over.good["fuse_used"] == pytest.approx(60 / battery.time_to_blow(fuse, total), rel=0.15)
+    over = judge(SIZING, {"other_current": "30 A", "pause": "0 s", "run_time": "120 s"})
+    total = over.good["charge"] * 10800 / 120  # A, the mean
+    fuse = battery.Fuse(25.0, (1.35, 2.0, 3.5), (600.0, 5.0, 0.5), 1.0, (0.75, 0.15, 0.04))
+    assert over.good["fuse_used"] == pytest.approx(120 / battery.time_to_blow(fuse, total), rel=0.15)
     assert over.good["fuse_used"] > 1 and over.good_margin["fuse_used"] < 0
 
 
