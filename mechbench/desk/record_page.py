@@ -31,7 +31,7 @@ def picture(design):
 def _letters(sizing):
     """The size of letters, in points, with which this sizing's record fits one sheet."""
     formulas = sum(len(" ".join((f.equation, f.name, f.valid, f.source))) for f in facts_of_sizing(sizing))
-    lines = 18 + max(10, 1.1 * len(sizing.FIELDS) / 2) + len(sizing.FINDINGS) + 0.7 * formulas / LETTERS_A_LINE
+    lines = 20 + max(10, 1.1 * len(sizing.FIELDS) / 2) + len(sizing.FINDINGS) + 0.7 * formulas / LETTERS_A_LINE
     # Smaller letters also make longer lines, so the room grows with more than their height.
     return max(SMALLEST_LETTERS, min(LARGEST, LARGEST * (LINES / lines) ** 0.8))
 
