@@ -120,7 +120,7 @@ class Finding:
     worse is for what nothing is asked of: "more" or "less" is worse on a bad day; where it is "", both ends are shown.
     scale (in `unit`) is the size that counts as "a lot" where the bound is 0, so that a margin can be told in per cent.
     counted is for whole numbers that are known surely, such as motors: exactly the bound is not "nearly too many".
-    held is for what a controller holds at the bound, such as a current: what meets the bound has enough to spare.
+    held is for what stands at the bound by itself, such as a current that a controller holds: met is enough to spare.
     """
 
     name: str

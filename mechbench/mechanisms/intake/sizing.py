@@ -214,7 +214,8 @@ class Intake(Sizing):
             "at most",
             100.0,
         ),
-        replace(JAM[0], sense="at most", bound=100.0),  # an intake jams every day, so it is held to that
+        # An intake jams every day, so this is asked of it; a servo's own gears bear just what it gives when it stalls.
+        replace(JAM[0], sense="at most", bound=100.0, held=True),
         Finding(
             "reaches", "reach to spare in the pen", "mm", "for a piece at its back wall", "at least", 0.0, scale=50.0
         ),
