@@ -63,6 +63,7 @@ STYLE = """<style>
 .mechbench .mb-quiet { color: var(--mb-quiet); font-size: 13px; }
 </style>"""
 
+NO_BREAK = "\u00a0"
 FITS, CLOSE, FAILS = ("fits", "\u2714"), ("close", "\u2248"), ("fails", "\u2718")
 
 
@@ -109,7 +110,9 @@ def table(report, system):
             _cell(finding, text, margins) for text, margins in ((good, report.good_margin), (bad, report.bad_margin))
         ]
         label = f'{escape(finding.label)}<br><span class="mb-quiet">{escape(finding.help)}</span>'
-        rows.append(f"<tr><td>{label}</td>" + "".join(f"<td>{cell}</td>" for cell in (*cells, escape(asked))) + "</tr>")
+        rows.append(
+            f"<tr><td>{label}</td>" + "".join(f"<td>{cell}</td>" for cell in (*cells, _on_one_line(asked))) + "</tr>"
+        )
     head = "".join(f"<th>{text}</th>" for text in ("Found", "Good day", "Bad day", "Asked"))
     hurts = report_text.hurts(report)
     below = f"<div>{escape(hurts)}</div>" if hurts else ""
@@ -118,5 +121,10 @@ def table(report, system):
 
 def _cell(finding, text, margins):
     if finding.name not in margins:
-        return escape(text)
-    return f"{escape(text)} {FITS[1] if margins[finding.name] >= 0 else FAILS[1]}"
+        return _on_one_line(text)
+    return _on_one_line(f"{text} {FITS[1] if margins[finding.name] >= 0 else FAILS[1]}")
+
+
+def _on_one_line(text):
+    """A number, its unit and its mark stay together; a range may break after "to"."""
+    return escape(text).replace(" ", NO_BREAK).replace(f"{NO_BREAK}to{NO_BREAK}", f"{NO_BREAK}to ")

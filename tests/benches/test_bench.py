@@ -226,9 +226,15 @@ def test_all_numbers_open_at_a_click_and_follow():
         "at least 0 N·m",
         "What hurts most on a bad day is the mass at the end.",
     ):
-        assert text in bench._table.value
+        assert text in table_of(bench)
+    assert "at\u00a0least\u00a00\u00a0N·m" in bench._table.value, "a number and its unit stay on one line"
     slide(bench, "mass", 2.0)
-    assert "-2.75 N·m \u2718" in bench._table.value
+    assert "-2.75 N·m \u2718" in table_of(bench)
+
+
+def table_of(bench):
+    """All numbers as they are read, whichever kind of space stands between them."""
+    return bench._table.value.replace("\u00a0", " ")
 
 
 def test_turning_the_motor_moves_the_picture_only():
