@@ -256,7 +256,7 @@ class LiftingFourbar(Sizing):
             "holding": worst / x.drive.holding,
             "current": np.where(meets, done.peak_current[:, 0], stuck),
             "travel": x.turn / x.drive.travel,
-            "room": _room(fourbar, angle),
+            "room": _room(fourbar, angle[:, :1], angle[:, -1:]),
             "grashof": np.round(linkage.grashof_excess(fourbar)[:, 0], 9) + 0.0,  # equal links: 0, not -5e-14 mm
             "worst_torque": worst,
             "advantage": np.where(meets, 1.0 / np.maximum(rate, 1e-9), 0.0),
@@ -318,8 +318,21 @@ def _stand_in(table, meets, value):
     return np.where(column(meets), table, value)
 
 
-def _room(fourbar, angle):
-    """How far the diagonal is from stretched or folded links, at the worst place; below 0 they don't meet."""
-    diagonal = np.sqrt(fourbar.input**2 + fourbar.ground**2 - 2 * fourbar.input * fourbar.ground * np.cos(angle))
+def _room(fourbar, start, end):
+    """How far the diagonal is from stretched or folded links, at the worst place; below 0 they don't meet.
+
+    The diagonal is least and greatest at the ends of the turn, or where input and ground are in line on the way.
+    """
+    ends = np.cos(np.concatenate([start, end], axis=-1))
+    most = np.where(_passes(start, end, 0.0), 1.0, np.max(ends, axis=-1, keepdims=True))
+    least = np.where(_passes(start, end, np.pi), -1.0, np.min(ends, axis=-1, keepdims=True))
+    square = lambda cosine: fourbar.input**2 + fourbar.ground**2 - 2 * fourbar.input * fourbar.ground * cosine
+    shorter, longer = (np.sqrt(np.maximum(square(cosine), 0.0)) for cosine in (most, least))
     longest, shortest = fourbar.coupler + fourbar.output, np.abs(fourbar.coupler - fourbar.output)
-    return np.min(np.minimum(longest - diagonal, diagonal - shortest), axis=-1)
+    return np.minimum(longest - longer, shorter - shortest)[:, 0]
+
+
+def _passes(start, end, angle):
+    """Whether an angle, or the same some whole turns away, lies between both, in either direction."""
+    low, high = np.minimum(start, end), np.maximum(start, end)
+    return angle + 2 * np.pi * np.ceil((low - angle) / (2 * np.pi)) <= high

@@ -391,3 +391,16 @@ def test_links_that_do_not_meet_lift_nothing():
             },
             rel=1e-9,
         )
+
+
+def test_the_room_where_all_bars_are_nearly_in_line_on_the_way():
+    """Input and ground in line on one side of the pivot leave the shortest diagonal, on both sides the longest."""
+    bars = {"coupler": "173 mm", "output": "199 mm", "ground": "113 mm", "branch": "open"}
+    turns = {
+        ("138 mm", "-179 deg", "213 deg"): (0.138 - 0.113) - (0.199 - 0.173),  # through 0: they just don't meet
+        ("150 mm", "-100 deg", "213 deg"): (0.150 - 0.113) - (0.199 - 0.173),
+        ("190 mm", "90 deg", "200 deg"): (0.199 + 0.173) - (0.190 + 0.113),  # through 180 degrees
+    }
+    for (length, start, turn), room in turns.items():
+        good = mb.judge("linkage", bars | {"input": length, "start": start, "turn": turn}).good
+        assert good["room"] == approx(room, rel=1e-9, abs=1e-12), length
