@@ -164,11 +164,9 @@ def _steep_steps(at, found):
 def turns_back(line, sign):
     """By how much a line goes against `sign` (1: must not fall, -1: must not rise) from the furthest that it reached.
 
-    At most, as a share of the larger of both; without end from "never". Places that can't be built are left out.
+    At most, as a share of the larger of both; without end from "never", and where something is no number.
     """
-    line = sign * line[~np.isnan(line)]
-    if not line.size:
-        return 0.0
+    line = sign * line
     furthest = np.maximum.accumulate(line)
     size = np.maximum(np.maximum(np.abs(furthest), np.abs(line)), 1e-12)
     with np.errstate(invalid="ignore"):

@@ -256,6 +256,7 @@ def test_what_turns_back_and_what_is_lost_is_told():
     assert turns_back(found["jumps"], 1) == 0 and turns_back(found["jumps"], -1) == pytest.approx(1 / 2)
     assert turns_back(found["steep"], 1) == pytest.approx(0.1)
     assert turns_back(np.array([1.0, np.inf, 5.0]), 1) == np.inf and turns_back(np.array([1.0, np.inf]), 1) == 0
+    assert turns_back(np.array([1.0, np.nan, 3.0]), 1) == np.inf
     broken = {"one": np.array([1.0, np.nan, 3.0]), "two": np.array([1.0, np.nan, 1e-17])}
     assert lost(broken) == ["one", "two"] and lost(broken, may_refuse=True) == ["two"]
     assert lost(broken, may_refuse=True, crumbs=("two",)) == []
