@@ -240,7 +240,10 @@ def reach(layout, plan, state, rows, supply, diary):
 
 
 def over_jumps(layout, plan, state, supply, diary):
-    """Step over repeated points: pick parts up (momentum is kept) or let them go (speed is kept)."""
+    """Step over repeated points: pick parts up (momentum is kept) or let them go (speed is kept).
+
+    A rotor that is slowed down pushes the load through its gears, which pass on their share of its impulse, too.
+    """
     tables, rotor_inertia = layout.tables, layout.drives.rotor_inertia
     while tables.has_jumps:
         repeated = tables.steps[POSITION, layout.rows, state.segment] == 0
@@ -250,10 +253,12 @@ def over_jumps(layout, plan, state, supply, diary):
         before, after = (tables.values[INERTIA, rows, state.segment[rows] + n] for n in (0, 1))
         slips, w0 = state.slipping[rows], state.speed[rows]
         rotor = np.where(slips, 0.0, rotor_inertia[rows])  # of slipping wheels it keeps its own speed
-        share = (before + rotor) / (after + rotor)
+        geared = layout.drives.efficiency[rows] * rotor
+        share = (before + geared) / (after + geared)
         w1 = w0 * np.minimum(share, 1.0)
         # Lost in the jolt of picking up, or gone with the part that is let go; by its own formula, not by difference.
-        lost = np.where(share < 1, (before + rotor) * (1 - share), before - after)
+        in_gears = (rotor - geared) * (1 - np.minimum(share, 1.0) ** 2)
+        lost = np.where(share < 1, (before + geared) * (1 - share), before - after) + in_gears
         moved = 0.5 * (after * w1**2 - before * w0**2)
         diary.add_jolt(rows, rotor=0.5 * rotor * (w1**2 - w0**2), load=moved, impact=0.5 * lost * w0**2)
         speed, spin = state.speed.copy(), state.rotor.copy()

@@ -106,12 +106,13 @@ def back_from_rest(layout, braking, inertia, anywhere=False):
     """Square of the highest speed at each point [R,N]; below 0 where even a row at rest could not be stopped.
 
     Stopped at the end, or, where `anywhere` is asked, at any point further on. Energy of motion is kept where the
-    inertia changes over a distance, momentum where it jumps up.
+    inertia changes over a distance, momentum where it jumps up (that of the rotors by the share that gears pass on).
     """
     steps, before = layout.tables.steps, layout.tables.values[INERTIA, :, :-1]
     gap, rise = steps[POSITION], steps[INERTIA]
     counts, half = braking.own_inertia + braking.load_share * inertia, 0.5 * braking.load_share * rise
-    jump = np.maximum(1 + rise / (before + layout.drives.rotor_inertia[:, None]), 1.0)
+    geared = (layout.drives.efficiency * layout.drives.rotor_inertia)[:, None]
+    jump = np.maximum(1 + rise / (before + geared), 1.0)
     grows = np.where(gap > 0, (counts + half) / (counts - half), jump**2)
     more = -2 * braking.acceleration * gap * counts / (counts - half)
     squares = np.zeros((layout.row_count, layout.point_count))

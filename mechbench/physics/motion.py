@@ -53,7 +53,8 @@ class Load:
     braking_limit : [N·m] allowed at most while braking, for example so as not to tip; inf without a limit [S,N]
 
     Valid: rigid parts; values run straight between two points. Where the inertia jumps up, parts are picked up
-    without bouncing (momentum is kept, energy is lost); where it jumps down, parts are let go.
+    without bouncing (momentum is kept but for what the gears lose of the rotors', energy is lost); where it jumps
+    down, parts are let go.
     Source: common practice, no source.
     """
 

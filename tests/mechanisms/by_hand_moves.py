@@ -289,8 +289,12 @@ def _back_from_rest(shaft, supply, pieces, grip, how, kept):
 
 
 def _kept(shaft, before, after, q):
-    """Share of the speed that is left when inertia is picked up: (J + J_rotor) w is the same before and after."""
-    return (before.inertia(q) + shaft.rotor) / (after.inertia(q) + shaft.rotor)
+    """Share of the speed that is left when inertia is picked up.
+
+    Of the rotors' impulse J_rotor (w - w') the gears pass on their share eta: J' w' - J w = eta J_rotor (w - w').
+    """
+    rotor = shaft.driving * shaft.rotor
+    return (before.inertia(q) + rotor) / (after.inertia(q) + rotor)
 
 
 def move(shaft, supply, pieces, grip=Grip(), how=FINE, kept=None):

@@ -98,7 +98,7 @@ class Drive:
             y = found.y[0, -1]
             if place:
                 before, after = piece.jump(self.pieces[place - 1])
-                y *= max((after + self.jr) / (before + self.jr), 1.0) ** 2
+                y *= max((after + self.eta * self.jr) / (before + self.eta * self.jr), 1.0) ** 2
         return curves, lost
 
 
@@ -320,7 +320,7 @@ class Run:
             self.arrive(i)
         else:
             before, after = d.pieces[self.place[i] + 1].jump(d.pieces[self.place[i]])
-            rotor = 0.0 if self.slips[i] else d.jr
+            rotor = 0.0 if self.slips[i] else d.eta * d.jr  # what the gears pass on of its impulse
             self.y[n + i] *= min((before + rotor) / (after + rotor), 1.0)
             if not self.slips[i]:
                 self.y[2 * n + i] = self.y[n + i]
