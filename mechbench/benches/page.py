@@ -102,13 +102,7 @@ def table(report, system):
     rows = []
     for finding in report.sizing.FINDINGS:
         asked = report_text.asked(report, finding, system)
-        good, bad = (
-            report_text.found(report, finding, report.good, system),
-            report_text.on_a_bad_day(report, finding, system),
-        )
-        cells = [
-            _cell(finding, text, margins) for text, margins in ((good, report.good_margin), (bad, report.bad_margin))
-        ]
+        cells = [_cell(finding, *day) for day in report_text.both_days(report, finding, system)]
         label = f'{escape(finding.label)}<br><span class="mb-quiet">{escape(finding.help)}</span>'
         rows.append(
             f"<tr><td>{label}</td>" + "".join(f"<td>{cell}</td>" for cell in (*cells, _on_one_line(asked))) + "</tr>"
@@ -119,10 +113,8 @@ def table(report, system):
     return f'<table class="mb-numbers"><tr>{head}</tr>{"".join(rows)}</table>{below}'
 
 
-def _cell(finding, text, margins):
-    if finding.name not in margins:
-        return _on_one_line(text)
-    return _on_one_line(f"{text} {FITS[1] if margins[finding.name] >= 0 else FAILS[1]}")
+def _cell(finding, text, met):
+    return _on_one_line(f"{text} {(FITS if met else FAILS)[1]}" if finding.sense else text)
 
 
 def _on_one_line(text):

@@ -41,14 +41,9 @@ def _findings(report, system):
 
 
 def _row(finding, report, system):
-    name = finding.name
     cells = [finding.label]
-    good, bad = (
-        report_text.found(report, finding, report.good, system),
-        report_text.on_a_bad_day(report, finding, system),
-    )
-    for text, margins in ((good, report.good_margin), (bad, report.bad_margin)):
-        cells += [text, MISSES if margins.get(name, 0) < 0 else " "]
+    for text, met in report_text.both_days(report, finding, system):
+        cells += [text, " " if met else MISSES]
     asked = report_text.asked(report, finding, system)
     return (*cells, f"  {asked}" if asked else "")
 

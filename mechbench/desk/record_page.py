@@ -102,9 +102,7 @@ def _findings(design):
     report, system = design.report, design.system
     for finding in design.sizing.FINDINGS:
         name = finding.name
-        misses = [" ✘" if margins.get(name, 0) < 0 else "" for margins in (report.good_margin, report.bad_margin)]
-        good = report_text.found(report, finding, report.good, system)
-        days = [good + misses[0], report_text.on_a_bad_day(report, finding, system) + misses[1]]
+        days = [text + ("" if met else " ✘") for text, met in report_text.both_days(report, finding, system)]
         measured = BLANK
         if name in design.measured:
             value = design.measured[name]

@@ -166,20 +166,14 @@ def _body(robot):
 
 
 def _numbers(report):
-    asked = [f for f in report.sizing.FINDINGS if f.sense]
+    findings = sorted(report.sizing.FINDINGS, key=lambda f: not f.sense)  # what is asked comes first
     rows = tuple(
         (
             f.label,
-            _told(report_text.found(report, f, report.good), report.good_margin[f.name]),
-            _told(report_text.on_a_bad_day(report, f), report.bad_margin[f.name]),
+            *(text + ("" if met else " !") for text, met in report_text.both_days(report, f)),
             report_text.asked(report, f),
         )
-        for f in asked
-    )
-    rest = tuple(
-        (f.label, report_text.found(report, f, report.good), report_text.on_a_bad_day(report, f), "")
-        for f in report.sizing.FINDINGS
-        if not f.sense
+        for f in findings
     )
     return Part(
         "Numbers on a good and on a bad day",
@@ -188,12 +182,8 @@ def _numbers(report):
             "A bad day: for each number by itself, the value that is not worse on 19 of 20 days; ! is not met.",
         ),
         ("What", "Good day", "Bad day", "Asked"),
-        rows + rest,
+        rows,
     )
-
-
-def _told(text, margin):
-    return text + (" !" if margin < 0 else "")
 
 
 def _looks(report, kit):

@@ -180,7 +180,7 @@ def _asked(finding, sweep):
 def _row(sweep, i, told, system):
     report = sweep.reports[i]
     cells = (
-        [report_text.found(report, f, report.bad, system) for f in told]
+        [report_text.on_a_bad_day(report, f, system) for f in told]
         if report
         else ["can't be judged", *[""] * (len(told) - 1)]
     )

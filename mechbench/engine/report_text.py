@@ -1,6 +1,6 @@
 """Words for a report: made here and nowhere else, at the very end, so that results hold no text.
 
-Contents: number, found, on_a_bad_day, asked, verdict, bad_day_line, should_see, label_of, hurts.
+Contents: number, found, on_a_bad_day, both_days, asked, verdict, bad_day_line, should_see, label_of, hurts.
 """
 
 import math
@@ -11,7 +11,7 @@ from mechbench.engine.spec import CHOICE, JOB
 CLOSE = 0.05  # within 5 % of a bound: measure first
 MOST_DIGITS = 7  # that tell a number from the bound it misses
 # Where a column's own name would say nothing to a learner.
-COLUMNS = {"open_circuit": "voltage without load", "patience": "how soon it melts", "along": "grip straight ahead"}
+COLUMNS = {"open_circuit": "voltage without load", "patience": "time it lasts", "along": "grip straight ahead"}
 
 
 def number(finding, value, system="metric", bound=None):
@@ -39,6 +39,13 @@ def on_a_bad_day(report, finding, system="metric"):
         return found(report, finding, report.bad, system)
     low, high = (number(finding, end, system) for end in report.ends[finding.name])
     return low if low == high else f"{low} to {high}"
+
+
+def both_days(report, finding, system="metric"):
+    """A good and a bad day: for each the finding as text, and whether what is asked of it is met."""
+    good, bad = found(report, finding, report.good, system), on_a_bad_day(report, finding, system)
+    margins = (report.good_margin, report.bad_margin)
+    return [(text, margin.get(finding.name, 0.0) >= 0) for text, margin in zip((good, bad), margins)]
 
 
 def asked(report, finding, system="metric"):

@@ -1,8 +1,8 @@
 """What stands between the battery and a load, for every mechanism that motors turn: last stage, train, battery, fuse.
 
-Contents: NONE, KINDS, STAGE, last_stages, with_none (tables); whole_train, carried (the train); JAM, jammed (stuck);
-at_load (a motor at a load); bus_of (what feeds it); fuse_lasts, fuse_used, drawn (the fuse); runaway (what can't be
-braked in time); column (against points of a travel).
+Contents: NONE, KINDS, STAGE, last_stages, with_none (tables); whole_train, carried, gearbox_carries (the train); JAM,
+jammed, stalled (stuck); at_load (a motor at a load); bus_of (what feeds it); fuse_lasts, fuse_share, fuse_used, drawn
+(the fuse); runaway (what can't be braked in time); column (against points of a travel).
 """
 
 import numpy as np
@@ -114,15 +114,24 @@ def whole_train(gearbox, last):
 
 def carried(x, count):
     """What the train may carry: each motor has its own gearbox, but all share the last stage."""
-    boxes = count * np.where(x.motor.size == 0, x.gearbox.allowed_small, x.gearbox.allowed_large)
+    boxes = count * gearbox_carries(x)
     return np.minimum(boxes * x.last_stage.ratio * x.last_stage.efficiency, x.last_stage.allowed)
+
+
+def gearbox_carries(x):
+    """What one gearbox may carry behind a motor of that size."""
+    return np.where(x.motor.size == 0, x.gearbox.allowed_small, x.gearbox.allowed_large)
+
+
+def stalled(line, bus):
+    """Torque of motors held fast at full voltage, on a battery that sags, or at their controllers' limit."""
+    return drive.stall_torque(line, bus.open_circuit * line.resistance / (line.resistance + bus.resistance))
 
 
 def jammed(line, carried, bus, count=1):
     """The findings of JAM: `count` motors with their gears as one line, held fast; `carried` is what the gears bear."""
-    stalled = bus.open_circuit * line.resistance / (line.resistance + bus.resistance)
     return {
-        "jam": drive.stall_torque(line, stalled) / carried,
+        "jam": stalled(line, bus) / carried,
         "safe_current": drive.current_for_torque(line, carried) / count,
     }
 
@@ -145,6 +154,12 @@ def at_load(part, count, torque, battery, limit):
 def bus_of(x):
     """The battery and reset level of the kit, as motion wants them."""
     return motion.Bus(x.battery.open_circuit, x.battery.resistance, x.controller.reset_level)
+
+
+def fuse_share(by):
+    """The finding for what fuse_used gives; `by` says what uses it up."""
+    told = f"by {by}; at 100 % it melts; a short peak counts little, 0 %: it carries this for ever"
+    return Finding("fuse_used", "share of the fuse used up", "%", told, "at most", 100.0)
 
 
 def fuse_lasts(x, amps):

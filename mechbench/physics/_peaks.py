@@ -9,7 +9,7 @@ NEAR = 1e-7  # share of the way below which a place is the way's end
 def place_of_most(function, start, end):
     """Place [S,1] between start and end [S,1], in either direction, where function(places [S,N]) is largest.
 
-    The height of a smooth peak is found to a millionth. A jump of the function is not: name such places to
+    The height of a smooth peak is found to a hundred-thousandth. A jump of the function is not: name such places to
     `with_places`.
     """
     at = lambda share: function(start + (end - start) * share)

@@ -74,8 +74,13 @@ def _steps(work, kind):
 
 def cycle_of(work, kind="steps", people=True, pieces=None):
     """The cycle (or kind="bar": what is done at the bar) on the work's days; people=False leaves people's times out."""
+    pieces = pieces or work.robot.value("carries")
+    return work.once(("cycle", kind, people, pieces), lambda: _cycle(work, kind, people, pieces))
+
+
+def _cycle(work, kind, people, pieces):
     robot = work.robot
-    steps = timing.for_pieces(_steps(work, kind), pieces or robot.value("carries"))
+    steps = timing.for_pieces(_steps(work, kind), pieces)
     plan = getattr(robot.plan, kind)
     own = np.stack([work.step(plan[step.kind])[0] for step in steps], axis=-1)
     mean = np.array([step.time.mean for step in steps]) * people

@@ -106,10 +106,14 @@ class Work:
 
     def findings(self, name):
         """All findings of a mechanism by name, each [rows]."""
-        if name not in self._found:
-            mechanism = self.robot.mechanisms[name]
-            self._found[name] = kept(self._key(mechanism), lambda: self._solved(mechanism))
-        return self._found[name]
+        mechanism = self.robot.mechanisms[name]
+        return self.once(name, lambda: kept(self._key(mechanism), lambda: self._solved(mechanism)))
+
+    def once(self, key, make):
+        """What make() gives; made when it is first asked for under this key."""
+        if key not in self._found:
+            self._found[key] = make()
+        return self._found[key]
 
     def _solved(self, mechanism):
         found = mechanism.sizing.solve(self.inputs(mechanism))
@@ -133,13 +137,10 @@ class Work:
         """Time of a run from rest to rest, no harder, ahead or back, than balance allows in that pose; its highest
         current; and all of it, as seconds and amperes [rows, n].
         """
-        if (distance, pose) not in self._found:
-            (mechanism,) = self.robot.of_role(DRIVES)
-            limits = self.bodies[pose].braking, float(self.bodies[pose].stance.centre.z)
-            self._found[distance, pose] = kept(
-                self._key(mechanism, distance, limits), lambda: self._run(mechanism, distance, pose)
-            )
-        return self._found[distance, pose]
+        (mechanism,) = self.robot.of_role(DRIVES)
+        limits = self.bodies[pose].braking, float(self.bodies[pose].stance.centre.z)
+        make = lambda: kept(self._key(mechanism, distance, limits), lambda: self._run(mechanism, distance, pose))
+        return self.once((distance, pose), make)
 
     def _run(self, mechanism, distance, pose):
         braking = self.bodies[pose].braking

@@ -70,6 +70,13 @@ def test_what_has_no_worse_way_is_told_from_end_to_end():
     assert report_text.on_a_bad_day(report, Shelf.FINDINGS[0]) == "124 N"
 
 
+def test_both_days_are_told_with_whether_they_are_met():
+    """18 kg: 180 of 200 N, on a bad day 223.7 N. Of the mass nothing is asked, so nothing of it is missed."""
+    report = dataclasses.replace(shelf(18), ends={"mass": (1.5, 2.25)})
+    assert report_text.both_days(report, Shelf.FINDINGS[0]) == [("180 N", True), ("224 N", False)]
+    assert report_text.both_days(report, Shelf.FINDINGS[2]) == [("2 kg", True), ("1.5 kg to 2.25 kg", True)]
+
+
 def test_the_verdict_names_what_misses_by_most():
     """25 kg sag 50 mm, twice what is allowed; the weight is a quarter too much."""
     assert (

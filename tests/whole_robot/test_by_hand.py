@@ -575,7 +575,7 @@ MOVED = dict.fromkeys(
         "spare",
     ),
     1e-7,
-) | {"fuse": 0.03}  # added up at 800 moments of the cycle
+) | {"fuse": 0.03}  # of a run the first 16 parts are added up as they are, then every 8th
 
 
 def with_steps(plan, **steps):

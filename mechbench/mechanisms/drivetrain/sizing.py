@@ -4,7 +4,17 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
-from mechbench.mechanisms.powertrain import JAM, bus_of, drawn, fuse_lasts, fuse_used, jammed
+from mechbench.mechanisms.powertrain import (
+    JAM,
+    bus_of,
+    drawn,
+    fuse_lasts,
+    fuse_share,
+    fuse_used,
+    gearbox_carries,
+    jammed,
+    stalled,
+)
 from mechbench.physics import balance, battery, drive, drivetrain, motion, motor
 from mechbench.physics.constants import GRAVITY
 
@@ -117,14 +127,7 @@ class Drivetrain(Sizing):
             "at least",
             "push_time",
         ),
-        Finding(
-            "fuse_used",
-            "share of the fuse used up",
-            "%",
-            "by one run; at 100 % it melts; a short peak counts little, 0 %: it carries this for ever",
-            "at most",
-            100.0,
-        ),
+        fuse_share("one run"),
         Finding(
             "hot_after",
             "time until a motor is too hot, pushing",
@@ -234,7 +237,7 @@ class Drivetrain(Sizing):
         ahead, top, most = _run(x, line, robot, braking, tips)
         grip = drivetrain.grip_force(robot)
         push, _, motor_amps, amps, _ = drivetrain.push(line, bus, radius, grip)
-        stall = _stall(line, x)
+        stall = stalled(line, bus)
         return {
             "time": ahead.time[:, 0],
             "fuse_lasts": fuse_lasts(x, amps),
@@ -242,7 +245,7 @@ class Drivetrain(Sizing):
             "hot_after": motor.time_to_limit(x.motor, motor_amps / count),
             "stays_down": np.where(most > 0, tips / np.where(most > 0, most, 1.0), np.inf),
             "turns": _scrub(x, rear_share) / x.track / (push / 2),
-            "strength": _floor_torque(robot, radius, grip, np.minimum(most, tips), stall) / count / _allowed(x),
+            "strength": _floor_torque(robot, radius, grip, np.minimum(most, tips), stall) / count / gearbox_carries(x),
             "volts": ahead.volts_min,
             "current": ahead.bus_current,
             "spins": stall / (grip * radius),
@@ -253,7 +256,7 @@ class Drivetrain(Sizing):
             "braking": braking,
             "sideways_time": _sideways_time(x, line),
             "slope": _slope(x, robot, stall / radius, x.wheelbase * (1 - rear_share)),
-            **jammed(line, count * _allowed(x), bus, count),
+            **jammed(line, count * gearbox_carries(x), bus, count),
         }
 
     @classmethod
@@ -327,16 +330,6 @@ def chassis_of(x):
 def _limits(x, rear_share):
     """What balance allows: braking, before the rear wheels lift, and speeding up, before the front wheels do."""
     return tuple(balance.braking_limit(x.wheelbase * share, x.height) for share in (rear_share, 1 - rear_share))
-
-
-def _stall(line, x):
-    """Torque of these motors at standstill, on a battery that sags."""
-    return drive.stall_torque(line, x.battery.open_circuit * line.resistance / (line.resistance + x.battery.resistance))
-
-
-def _allowed(x):
-    """What one gearbox may carry."""
-    return np.where(x.motor.size == 0, x.gearbox.allowed_small, x.gearbox.allowed_large)
 
 
 def _floor_torque(robot, radius, grip, acceleration, stall):

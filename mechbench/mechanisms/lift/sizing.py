@@ -13,6 +13,7 @@ from mechbench.mechanisms.powertrain import (
     NONE,
     bus_of,
     carried,
+    fuse_share,
     fuse_used,
     jammed,
     last_stages,
@@ -191,14 +192,7 @@ class SlideLift(Sizing):
             "at least",
             "hold_time",
         ),
-        Finding(
-            "fuse_used",
-            "share of the fuse used up",
-            "%",
-            "by one move up or down; at 100 % it melts; a short peak counts little, 0 %: it carries this for ever",
-            "at most",
-            100.0,
-        ),
+        fuse_share("one move up or down"),
         Finding(
             "volts", "lowest battery voltage", "V", "while the lift moves alone", "at least", "controller.reset_level"
         ),

@@ -9,7 +9,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
-from mechbench.mechanisms.powertrain import JAM, bus_of, column, fuse_lasts, jammed
+from mechbench.mechanisms.powertrain import JAM, bus_of, column, fuse_lasts, gearbox_carries, jammed
 from mechbench.physics import battery, control, drive, motor
 
 PARTS = 12  # of a move; the trapezoid jumps at thirds, the triangle at the half, the cycloidal push peaks at quarters
@@ -318,16 +318,11 @@ class Power(Sizing):
         }
 
 
-def _borne(x):
-    """Torque that the gearbox of one motor may carry."""
-    return np.where(x.motor.size == 0, x.gearbox.allowed_small, x.gearbox.allowed_large)
-
-
 def _stuck(x):
     """The findings of a jam: each motor has a gearbox of its own, and all have one battery."""
     count, box = x.count.number, x.gearbox
     line = drive.line(x.motor, box.ratio, box.efficiency, box.efficiency_driven, count, x.controller.output_limit)
-    return jammed(line, count * _borne(x), bus_of(x), count)
+    return jammed(line, count * gearbox_carries(x), bus_of(x), count)
 
 
 def planned(x, time, units=UNITS):
@@ -341,7 +336,7 @@ def planned(x, time, units=UNITS):
     done.amps, _ = control.drive_needs(_columns(line), done.torque, done.speed, done.push)
     done.hold = x.between.holds * drive.driven_hold(line, x.load_torque)
     done.current = np.max(np.abs(done.amps), axis=-1) / x.count.number
-    done.strength = np.max(np.abs(done.torque), axis=-1) / x.count.number / _borne(x)
+    done.strength = np.max(np.abs(done.torque), axis=-1) / x.count.number / gearbox_carries(x)
     _warm(x, done, time, _given(x, done, _columns(line)))
     _burden(x, done, time, _columns(_warmed(x, line, done.rise)))
     return done

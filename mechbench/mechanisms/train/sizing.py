@@ -3,7 +3,17 @@ cost?
 """
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
-from mechbench.mechanisms.powertrain import JAM, NONE, at_load, bus_of, carried, jammed, last_stages, whole_train
+from mechbench.mechanisms.powertrain import (
+    JAM,
+    NONE,
+    at_load,
+    bus_of,
+    carried,
+    jammed,
+    last_stages,
+    stalled,
+    whole_train,
+)
 from mechbench.physics import drive, gearing, motor
 
 
@@ -145,7 +155,6 @@ class TrainForLoad(Sizing):
         line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count, limit)
         asked = gearing.motor_torque(x.load_torque, train.ratio, train.efficiency)
         volts, amps, motor_speed = at_load(x.motor, count, asked, x.battery, limit)
-        stall_volts = x.battery.open_circuit * line.resistance / (line.resistance + x.battery.resistance)
         return {
             "speed": motor_speed / train.ratio,
             "torque_used": x.load_torque / carried(x, count),
@@ -154,7 +163,7 @@ class TrainForLoad(Sizing):
             "play": train.play,
             "ratio": train.ratio,
             "efficiency": train.efficiency,
-            "stall_torque": drive.stall_torque(line, stall_volts),
+            "stall_torque": stalled(line, bus_of(x)),
             "holds": drive.unpowered_hold(line),
             "mass": count * (x.motor.mass + x.gearbox.mass) + x.last_stage.mass,
             **jammed(line, carried(x, count), bus_of(x), count),

@@ -9,6 +9,7 @@ from mechbench.mechanisms.powertrain import (
     NONE,
     bus_of,
     carried,
+    fuse_share,
     fuse_used,
     jammed,
     last_stages,
@@ -207,14 +208,7 @@ class Winch(Sizing):
         Finding(
             "full", "share of the spool filled", "%", "cord wound over what fits below the flange", "at most", 100.0
         ),
-        Finding(
-            "fuse_used",
-            "share of the fuse used up",
-            "%",
-            "by one try at the bar; at 100 % it melts; a short peak counts little, 0 %: it carries this for ever",
-            "at most",
-            100.0,
-        ),
+        fuse_share("one try at the bar"),
         Finding(
             "volts", "lowest battery voltage", "V", "while the winch runs alone", "at least", "controller.reset_level"
         ),
