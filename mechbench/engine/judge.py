@@ -60,9 +60,10 @@ class Report:
         return self.joint_margin >= 0
 
     def weakest(self, bad: bool = True) -> str | None:
-        """Name of the finding with the least margin, or None where nothing is asked."""
-        margins = self.bad_margin if bad else self.good_margin
-        return min(margins, key=lambda name: margins[name]) if margins else None
+        """Name of the finding to be told: the one with the least margin, a cause before its effect; None where nothing
+        is asked.
+        """
+        return self.sizing.weakest_of(self.bad_margin if bad else self.good_margin)
 
 
 def score(sizing: type[Sizing], x: Columns, found: Findings) -> tuple[Findings, NDArray[np.float64]]:

@@ -11,7 +11,12 @@ from mechbench.engine.spec import CHOICE, JOB
 CLOSE = 0.05  # within 5 % of a bound: measure first
 MOST_DIGITS = 7  # that tell a number from the bound it misses
 # Where a column's own name would say nothing to a learner.
-COLUMNS = {"open_circuit": "voltage without load", "patience": "time it lasts", "along": "grip straight ahead"}
+COLUMNS = {
+    "open_circuit": "voltage without load",
+    "patience": "time it lasts",
+    "along": "grip straight ahead",
+    "people": "time that people take",
+}
 
 
 def number(finding, value, system="metric", bound=None):
@@ -57,9 +62,17 @@ def _finding(report, name):
     return next(f for f in report.sizing.FINDINGS if f.name == name)
 
 
-def _against(report, name, value, runaway, system):
-    """'time up is 1.4 s (at most 1.2 s)', or 'it never arrives (time up: at most 1.2 s)'."""
+def _against(report, name, bad, system):
+    """'time up is 1.4 s (at most 1.2 s)', or 'it never arrives (time up: at most 1.2 s)', or what the sizing says."""
     f = _finding(report, name)
+    value, margin, runaway = (
+        (report.bad[name], report.bad_margin[name], report.bad_runaway)
+        if bad
+        else (report.good[name], report.good_margin[name], report.good_runaway)
+    )
+    because = report.sizing.because(report, name, bad) if margin < 0 else ""
+    if because:
+        return because
     if f.sense == "at most" and value == math.inf and quantity.kind_of(f.unit) == "time":
         return f"{_runs_away(runaway) if runaway else 'it never arrives'} ({f.label}: {asked(report, f, system)})"
     return f"{f.label} is {number(f, value, system, report.bounds[name])} ({asked(report, f, system)})"
@@ -84,8 +97,8 @@ def verdict(report, system="metric"):
         return ""
     good, bad = report.weakest(bad=False), report.weakest()
     if report.good_margin[good] < 0:
-        return f"Does not work: {_against(report, good, report.good[good], report.good_runaway, system)}."
-    told = _against(report, bad, report.bad[bad], report.bad_runaway, system)
+        return f"Does not work: {_against(report, good, False, system)}."
+    told = _against(report, bad, True, system)
     if report.bad_margin[bad] < 0:
         return f"Works on a good day only, on {report.days_in_100} of 100 days. On a bad day {told}."
     if report.joint_margin < 0:
@@ -100,8 +113,9 @@ def verdict(report, system="metric"):
 
 def _most_missed(report):
     """'time to hang (on 4 of 100 days), cord strength (on 2)'."""
-    ranked = sorted(report.missed_days.items(), key=lambda pair: -pair[1])[:2]
-    (first, most), *rest = [(_finding(report, name).label, days) for name, days in ranked if days > 0]
+    missed = [(_finding(report, name), days) for name, days in report.missed_days.items() if days > 0]
+    ranked = sorted(missed, key=lambda pair: (pair[0].effect, -pair[1]))[:2]
+    (first, most), *rest = [(finding.label, days) for finding, days in ranked]
     return ", ".join([f"{first} (on {_days(most)} of 100 days)", *(f"{label} (on {_days(n)})" for label, n in rest)])
 
 

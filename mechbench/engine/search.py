@@ -234,6 +234,6 @@ class _Hunt:
 
     def candidate(self, row: int, bad: float, choice: dict[str, Any]) -> Candidate:
         """What is known of a row."""
-        weakest = min(self.names, key=lambda name: self.margins[name][row]) if self.names else ""
+        weakest = self.sizing.weakest_of({name: self.margins[name][row] for name in self.names}) or ""
         good = {name: float(column[row]) for name, column in self.found.items()}
         return Candidate(choice, good, float(self.least[row]), float(bad), weakest)

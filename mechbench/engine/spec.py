@@ -1,6 +1,7 @@
 """What a sizing is: its inputs, its findings, and one pure function between them.
 
-Contents: Field, Pick, Finding, Sizing; RUNAWAY; DRIVES, RAISES, HANGS (what a mechanism does for a whole robot).
+Contents: Field, Pick, Finding, Need, Sizing; RUNAWAY; DRIVES, RAISES, HANGS, TAKES, HOLDS (what a mechanism does for a
+whole robot).
 
 Everything that a face needs (slider, command, record, search) is read from here, without solving: name, label, unit,
 range, default, help.
@@ -25,6 +26,7 @@ from mechbench.wording import nearest, quoted
 
 JOB, CHOICE = "job", "choice"
 DRIVES, RAISES, HANGS = "drives", "raises", "hangs"
+TAKES, HOLDS = "takes", "holds"
 # Inputs inside `solve`, and what it finds: every value a column, one row a case.
 Columns = SimpleNamespace
 Findings = dict[str, NDArray[np.float64]]
@@ -121,6 +123,7 @@ class Finding:
     scale (in `unit`) is the size that counts as "a lot" where the bound is 0, so that a margin can be told in per cent.
     counted is for whole numbers that are known surely, such as motors: exactly the bound is not "nearly too many".
     held is for what stands at the bound by itself, such as a current that a controller holds: met is enough to spare.
+    effect is for what follows from other findings, such as points: where one of these fails too, that one is named.
     """
 
     name: str
@@ -134,6 +137,7 @@ class Finding:
     counted: bool = False
     held: bool = False
     worse: str = ""
+    effect: bool = False
 
     @property
     def worse_way(self) -> str:
@@ -172,6 +176,35 @@ class Finding:
         return (room + NEXT * (room > -NEXT) if self.counted else room) / self.size(bound)
 
 
+@dataclass(frozen=True)
+class Need:
+    """What a whole robot needs of a finding, to be able to do something: TAKES, HOLDS, RAISES, HANGS or DRIVES.
+
+    The chance that it can is 0 at `least` and below (for "at most": above), 1 from `full` on, and grows evenly between:
+    an assumption. Both are in the finding's unit, or a function of the columns of inputs that gives them in SI; None is
+    the finding's own bound. Where both are the same, it can or it can't.
+    """
+
+    does: str
+    finding: str
+    least: float | Callable[[Columns], Any] | None = None
+    full: float | Callable[[Columns], Any] | None = None
+
+    def chance(self, finding: Finding, value: ArrayLike, x: Columns) -> NDArray[np.float64]:
+        """The chance that it can, 0 to 1, by the value of the finding in SI."""
+        least, full = (self.end(end, finding, x) for end in (self.least, self.full))
+        least = np.minimum(least, full) if finding.sense == "at least" else np.maximum(least, full)
+        way = np.where(full == least, 1.0, full - least)
+        grown = np.where(full == least, 0.0, np.clip((np.asarray(value, dtype=float) - least) / way, 0.0, 1.0))
+        return np.where(finding.room(value, full) >= 0, 1.0, grown)
+
+    @staticmethod
+    def end(end: Any, finding: Finding, x: Columns) -> NDArray[np.float64]:
+        """`least` or `full` in SI."""
+        given = finding.bound_si(x) if end is None else end(x) if callable(end) else quantity.to_si(end, finding.unit)
+        return np.asarray(given, dtype=float)
+
+
 class Sizing:
     """Base of all sizings. A subclass gives the tables and `solve`."""
 
@@ -197,10 +230,13 @@ class Sizing:
     ] = {}  # name of a table that is made from the kit -> function of the kit
     # For the search: at_best(x) gives some of the findings, without moving anything, each at least as good as solve's.
     at_best: ClassVar[Callable[[Columns], Findings] | None] = None
-    # For whole robots: what it does for the robot (DRIVES, RAISES, HANGS or nothing of these), and the inputs that the
-    # robot's own parts give, so that a plan must not.
+    # For whole robots: what it does for the robot (DRIVES, RAISES, HANGS or nothing of these); the inputs that the
+    # robot's own parts give, so that a plan must not; those that are the game's where a plan says nothing (name ->
+    # place in the game, "piece.mass"); and what must be met so that the robot can do its work.
     ROLE: ClassVar[str] = ""
     GIVEN: ClassVar[tuple[str, ...]] = ()
+    FROM_GAME: ClassVar[Mapping[str, str]] = {}
+    NEEDS: ClassVar[tuple[Need, ...]] = ()
 
     @staticmethod
     def solve(x: Columns) -> Findings:
@@ -248,6 +284,33 @@ class Sizing:
         """Where servos turn it: their current on the servo rail while they rest, and while they move [rows]."""
         most = cls.battery_current(found, number)
         return np.zeros(np.shape(most)), most
+
+    @classmethod
+    def has(cls, name: str) -> bool:
+        """Whether it has a finding of that name."""
+        return any(f.name == name for f in cls.FINDINGS)
+
+    @classmethod
+    def finding(cls, name: str) -> Finding:
+        """Look up a finding by name."""
+        return next(f for f in cls.FINDINGS if f.name == name)
+
+    @classmethod
+    def raised_to(cls, x: Columns, found: Findings, before: ArrayLike, below: float = 0.0) -> NDArray[np.float64]:
+        """How high it raises what was `before` (RAISES); `below` is from the middle of what is held to that point."""
+        return np.asarray(before, dtype=float) + found["rise"]
+
+    @classmethod
+    def because(cls, report: Any, name: str, bad: bool) -> str:
+        """Why a finding fails on a good or a bad day, as a clause, where its own number does not say it; else empty."""
+        return ""
+
+    @classmethod
+    def weakest_of(cls, margins: Mapping[str, float]) -> str | None:
+        """The finding to be named: the one with the least margin; an effect fails only where nothing else does."""
+        effects = {f.name for f in cls.FINDINGS if f.effect}
+        failing = [name for name, margin in margins.items() if margin < 0 and name not in effects]
+        return min(failing or margins, key=lambda name: margins[name]) if margins else None
 
     @classmethod
     def judged(cls) -> tuple[Finding, ...]:

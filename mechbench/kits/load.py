@@ -12,7 +12,7 @@ from mechbench.kits.consistent import check_all
 from mechbench.kits.derived_numbers import DERIVED, derived
 from mechbench.kits.faults import KitError
 from mechbench.kits.read import read_folder
-from mechbench.kits.schema import FILES, GAME, SHAPES
+from mechbench.kits.schema import FILES, GAME, PEOPLE, SHAPES
 from mechbench.kits.tables import Kit, Record, Spread, Table
 
 SETTING = "MECHBENCH_KIT"
@@ -132,10 +132,8 @@ def _table(name, parts, usual, pairs):
 
 def _spreads(parts):
     """Collect the spreads: relative ones as given, absolute ones of battery, fuse and human steps."""
-    spreads = {
-        part.name: Spread(kind="relative", low=-part.values["down"], high=part.values["up"])
-        for part in parts["spreads"]
-    }
+    given = PEOPLE | {part.name: part.values for part in parts["spreads"]}
+    spreads = {name: Spread(kind="relative", low=-one["down"], high=one["up"]) for name, one in given.items()}
     battery = parts["battery"][0].values
     spreads["battery_voltage"] = _off(low=battery["open_circuit_empty"] - battery["open_circuit"])
     spreads["battery_resistance"] = _off(high=battery["resistance_worn"] - battery["resistance"])

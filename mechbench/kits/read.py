@@ -137,10 +137,9 @@ def _check_part_name(shape, table, name):
             f"In {shape.file}, [{table}] has a part named {shown(name)}; a name starts with a small letter "
             "and has at most 40 small letters a to z, digits and _."
         )
-    if shape.only and name not in shape.must_have:
-        raise KitError(
-            f"In {shape.file}, [{table}] has {name}, which the course does not know; {nearest(name, shape.must_have)}"
-        )
+    known = (*shape.must_have, *shape.may_have)
+    if shape.only and name not in known:
+        raise KitError(f"In {shape.file}, [{table}] has {name}, which the course does not know; {nearest(name, known)}")
 
 
 def _check_known(shape, path, values):

@@ -16,6 +16,7 @@ REQUIRED = object()
 REQUIRED_PAIRS = ("piece_on_floor", "piece_on_plastic", "piece_on_piece", "jaw_on_piece", "slide_rail", "wheel_rolling")
 HUMAN_STEPS = ("find", "line_up", "held_up", "clear_jam")
 SPREADS = ("mass", "friction", "efficiency")
+PEOPLE = {"people": {"down": 0.1, "up": 0.25}}  # a spread that a kit may leave out
 PLAIN = ("number", "count", "words", "choice", "pair")
 
 
@@ -48,7 +49,7 @@ class Shape:
     """One table: `single` holds its keys itself (a record), else it holds parts that each have these keys.
 
     `expand` names the key whose list makes one part for each of its values, `expanded` how such a part is labelled.
-    `must_have` names parts that have to be there; with `only` there may be no others.
+    `must_have` names parts that have to be there; with `only` there may be no others but those of `may_have`.
     """
 
     file: str
@@ -57,6 +58,7 @@ class Shape:
     expand: str = ""
     expanded: str = ""
     must_have: tuple = ()
+    may_have: tuple = ()
     only: bool = False
 
 
@@ -494,6 +496,7 @@ ELECTRICITY = {
     "spreads": Shape(
         "parts.toml",
         must_have=SPREADS,
+        may_have=tuple(PEOPLE),
         only=True,
         entries={
             "down": _number(0, 0.9, "how far below the number the real thing may be, as a share of it"),

@@ -108,6 +108,8 @@ class Robot:
     jam_time : [s] to clear it
     shelves : [whole] places in shelf_points, the shelf that it serves first at the front; others are not served
     shelf_time : [s] more for a cycle, one number for each of these shelves, >= 0; nothing: none
+    reached : [-] 1 where it gets a piece onto each of these shelves, else 0; a number, or one a match, for each;
+        nothing: it reaches all
     pair_chance : [-] that two pieces scored in one cycle are of one colour and touch, 0 to 1
     neighbour_chance : [-] that a single piece is put against a single one of its colour, 0 to 1
     start_pieces : [whole] tried while self-driving, 0 or more
@@ -128,6 +130,7 @@ class Robot:
     jam_time: Duration = 0.0
     shelves: tuple = (0,)
     shelf_time: tuple = ()
+    reached: tuple = ()
     pair_chance: float = 0.0
     neighbour_chance: float = 0.0
     start_pieces: int = 0
@@ -156,6 +159,13 @@ class Robot:
                 f"shelf_time are {len(self.shelf_time)} numbers, but they must be one for each of the "
                 f"{len(self.shelves)} shelves served; name at least one shelf."
             )
+        if len(self.reached) not in (0, len(self.shelves)):
+            raise ValueError(
+                f"reached are {len(self.reached)} numbers, but they must be one for each of the "
+                f"{len(self.shelves)} shelves served; leave them out where it reaches all."
+            )
+        for one in self.reached:
+            check.between("reached", one, 0.0, 1.0, "give 1 for a shelf that it reaches, else 0")
 
 
 @dataclass(frozen=True)
@@ -210,6 +220,8 @@ class _Shelves:
         self.worth = np.array(rules.shelf_points, dtype=float)[served]
         caps = np.floor(np.minimum(rules.shelf_caps, ENDLESS)).astype(int)
         self.room = np.repeat(caps[served, None], luck.matches, axis=1)
+        for shelf, reached in enumerate(robot.reached):
+            self.room[shelf] *= np.asarray(reached) > 0
         self.single = np.zeros(self.room.shape, dtype=bool)
         self.left = np.full(luck.matches, int(min(rules.pieces, ENDLESS)))  # that can still be found
         self.piece_points, self.bonus_points = np.zeros(luck.matches), np.zeros(luck.matches)
@@ -325,8 +337,8 @@ def _drive(rules, robot, shelves, luck):
         which, useful = shelves.choose(carried)
         clock += luck.time("cycle", robot.cycle) + luck.time("traffic", robot.traffic) + more[which]
         if robot.jam > 0:
-            jammed = np.flatnonzero(luck.draw("jam") < robot.jam)
-            clock[jammed] += robot.jam_time.at(luck.draw("jam time")[jammed])
+            jammed = luck.draw("jam") < robot.jam
+            clock += np.where(jammed, luck.time("jam time", robot.jam_time), 0.0)
         going &= useful & (clock <= rules.driven - robot.leave)
         if not going.any():
             return cycles

@@ -8,6 +8,7 @@ Whatever a plan says wrongly is refused in one sentence that names the place in 
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from operator import attrgetter
 from typing import Any
 
 import numpy as np
@@ -84,10 +85,22 @@ class Robot:
         """Its mechanisms that do one thing for it: DRIVES, RAISES or HANGS."""
         return [one for one in self.mechanisms.values() if one.sizing.ROLE == role]
 
+    def having(self, finding: str) -> list[Mechanism]:
+        """Its mechanisms that have a finding of that name; the drivetrain is judged step by step, so it is left out."""
+        return [one for one in self.mechanisms.values() if one.sizing.has(finding) and one.sizing.ROLE != DRIVES]
+
     @property
     def raiser(self) -> Mechanism | None:
         """The mechanism that raises the pieces: the first such one that the steps of the cycle name, or None."""
-        named = (self.mechanisms[step["mechanism"]] for step in self.plan.steps.values() if step["mechanism"])
+        return self._first_raiser(self.plan.steps)
+
+    @property
+    def hook_raiser(self) -> Mechanism | None:
+        """The mechanism that raises the hook: the first such one that a try at the bar names, or None."""
+        return self._first_raiser(self.plan.bar)
+
+    def _first_raiser(self, steps):
+        named = (self.mechanisms[step["mechanism"]] for step in steps.values() if step["mechanism"])
         return next((one for one in named if one.sizing.ROLE == RAISES), None)
 
     def with_changes(self, changes: Mapping[str, Any]) -> "Robot":
@@ -159,8 +172,9 @@ def _mechanism(plan, name, sizing, inputs, kit):
         if key in inputs:
             raise plan.fault(f"{key} is given, but the robot's own parts and steps give it; take the line out.", *where)
     tables = Tables(kind, kit)
+    of_game = {key: attrgetter(path)(kit.game) for key, path in kind.FROM_GAME.items() if key not in inputs}
     try:
-        return Mechanism(name, kind, complete(kind, inputs, tables), tables)
+        return Mechanism(name, kind, complete(kind, {**inputs, **of_game}, tables), tables)
     except ValueError as wrong:
         raise plan.fault(str(wrong), *where) from None
 

@@ -1,6 +1,6 @@
 """From the steps of a cycle to the points of a match, on each day.
 
-Contents: OfDays (times that differ from day to day), Cycle, cycle_of, rules_of, player, hangs, play.
+Contents: OfDays, ThreeOfDays (times that differ from day to day), Cycle, cycle_of, rules_of, player, play.
 
     steps (times of the mechanisms' own moves, people's steps drawn) -> longest way -> time of a cycle -> match ->
     points
@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mechbench.engine.spec import HANGS
 from mechbench.physics import match
 from mechbench.physics import steps as timing
 from mechbench.physics.cycle import total_time
-from mechbench.physics.duration import Drawn
+from mechbench.physics.duration import Drawn, triangular_at
+from mechbench.whole_robot.ability import able
 from mechbench.whole_robot.work import NEVER
 
 DRAWS = 64  # cycles drawn for each day: what people do differs from one to the next
@@ -46,6 +46,16 @@ class OfDays(Drawn):
         each = np.reshape(share, (days, -1))
         place = np.minimum((each * draws).astype(int), draws - 1)
         return np.take_along_axis(self.values, place, axis=-1).ravel()
+
+
+@dataclass(frozen=True)
+class ThreeOfDays(OfDays):
+    """Low, likely and high of several days, values [days, 3]; matches come in as many groups, one a day."""
+
+    def at(self, share):
+        """The time that this share of a day's tries does not exceed; share is [matches]."""
+        ends = np.repeat(self.values, len(share) // len(self.values), axis=0)
+        return triangular_at(share, *ends.T)
 
 
 @dataclass(frozen=True)
@@ -83,10 +93,11 @@ def _cycle(work, kind, people, pieces):
     steps = timing.for_pieces(_steps(work, kind), pieces)
     plan = getattr(robot.plan, kind)
     own = np.stack([work.step(plan[step.kind])[0] for step in steps], axis=-1)
-    mean = np.array([step.time.mean for step in steps]) * people
+    slow = people * work.slowness[:, None]
+    mean = np.array([step.time.mean for step in steps]) * slow
     luck = np.random.default_rng(SEED).random((DRAWS, len(steps)))
-    drawn = np.stack([step.time.at(luck[:, i]) for i, step in enumerate(steps)], axis=-1) * people
-    totals = total_time(steps, own[:, None, :] + drawn[None])
+    drawn = np.stack([step.time.at(luck[:, i]) for i, step in enumerate(steps)], axis=-1)
+    totals = total_time(steps, own[:, None, :] + drawn[None] * slow[:, None])
     return Cycle(tuple(steps), own + mean, totals)
 
 
@@ -112,25 +123,28 @@ def rules_of(kit):
 
 def player(work, cycle, matches):
     """What the robot does in a match on each of the work's days; `matches` of them a day, one group a day."""
-    robot, shelves = work.robot, work.robot.kit.game.shelves.names
+    robot, shelves, can = work.robot, work.robot.kit.game.shelves.names, able(work)
+    in_matches = lambda column: np.repeat(column, matches, axis=0)
+    driven = lambda times: OfDays(np.where(can.drives[:, None] > 0, times, NEVER))
+    placed = in_matches(can.takes * can.holds)
     trip, tries = _at_bar(work)
-    start = cycle_of(work, people=False)
     return match.Robot(
-        cycle=OfDays(cycle.totals),
+        cycle=driven(cycle.totals),
         capacity=robot.value("carries"),
-        success=robot.value("success"),
+        success=robot.value("success") * placed,
         jam=robot.value("jam"),
-        jam_time=work.human("clear_jam"),
+        jam_time=ThreeOfDays(work.slowness[:, None] * work.three("clear_jam")),
         shelves=tuple(shelves.index(name) for name in robot.value("shelves")),
+        reached=tuple(in_matches(can.room >= 0).T),
         pair_chance=robot.value("pair_chance"),
         start_pieces=robot.value("start_pieces"),
-        start_success=robot.value("start_success"),
-        start_time=OfDays(start.totals),
+        start_success=robot.value("start_success") * placed,
+        start_time=driven(cycle_of(work, people=False).totals),
         leave=robot.value("leave"),
-        bar_trip=OfDays(trip),
+        bar_trip=driven(trip),
         tries=robot.value("tries"),
         try_time=OfDays(tries),
-        hang_chance=np.repeat(robot.value("hang_chance") * hangs(work), matches),
+        hang_chance=in_matches(robot.value("hang_chance") * can.hangs),
     )
 
 
@@ -144,13 +158,6 @@ def _at_bar(work):
     trip = sum(work.step(step)[0] for step in robot.plan.bar.values() if step["drive"] is not None)
     trip = np.broadcast_to(np.reshape(trip, (-1, 1)), (rows, DRAWS))
     return trip, np.maximum(whole.totals - trip, 0.0)
-
-
-def hangs(work):
-    """1 on the days on which the winch lifts the robot, holds it with the power off, and clears every wheel; else 0."""
-    hangers, clear = work.robot.of_role(HANGS), work.robot.kit.game.closing.wheels_clear
-    good = [one.sizing.hangs(work.findings(one.name), clear) for one in hangers]
-    return np.all(good, axis=0).astype(float) if good else np.zeros(work.days.rows)
 
 
 def play(work, matches, seed=1, same_luck=True):

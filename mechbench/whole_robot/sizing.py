@@ -9,12 +9,17 @@ from operator import attrgetter
 
 import numpy as np
 
+from mechbench.engine.columns import columns
+from mechbench.engine.days import DAYS
+from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import CHOICE, DRIVES, HANGS, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
 from mechbench.physics import balance, cycle, envelope, match, motion
+from mechbench.whole_robot.ability import able
 from mechbench.whole_robot.body import FOLDED, RAISED, counts
 from mechbench.whole_robot.build import build
-from mechbench.whole_robot.score import cycle_of, hangs, play
+from mechbench.whole_robot.reasons import reason
+from mechbench.whole_robot.score import cycle_of, play
 from mechbench.whole_robot.work import NEVER, SPREADS, Days, Work, power
 
 PLANNED = "as_planned"
@@ -44,6 +49,8 @@ def robots(kit):
         "mass": ones,
         "friction": ones,
         "efficiency": ones,
+        "people": ones,
+        "hang_asked": np.array([float(plan.values["tries"] > 0) for plan in kit.robots] or ones),
     }
     labels = {plan.name: plan.label for plan in kit.robots} or {"none": "no robot in this kit"}
     return Table("robots", names, names[-1 if len(names) < 2 else 1], labels, columns)
@@ -92,7 +99,7 @@ class WholeRobot(Sizing):
     """
 
     NAME = "robot"
-    VERSION = 2  # 2: electronics, servos and the rest draw too; the fuse over a whole cycle
+    VERSION = 3  # 2: electronics, servos and the rest draw too; the fuse over a whole cycle. 3: what it can do; people
     TITLE = "A whole robot"
     QUESTION = "Does it fit, stand, start and score, and what does one other part do to all of that?"
     FIELDS = (
@@ -132,6 +139,35 @@ class WholeRobot(Sizing):
             "on average: start, pieces, pairs and end",
             "at least",
             "points_wanted",
+            effect=True,
+        ),
+        Finding(
+            "takes",
+            "pieces taken in",
+            "%",
+            "of those that it drives at, by what intake and jaws can do; what is not met takes none",
+            "at least",
+            90.0,
+        ),
+        Finding("holds", "pieces held", "%", "of those taken in, by the squeeze of its jaws", "at least", 90.0),
+        Finding(
+            "reaches",
+            "room over the highest shelf it serves",
+            "mm",
+            "of a raised piece's underside over the shelf's rim and 10 mm; below 0 it gets nothing onto that shelf",
+            "at least",
+            0.0,
+            scale=50.0,
+        ),
+        Finding("drives", "can drive and turn", "%", "100: yes; 0: it stays where it is", "at least", 100.0, held=True),
+        Finding(
+            "hangs",
+            "can hang at the bar",
+            "%",
+            "100: the hook gets over the bar, the winch lifts it, holds with the power off, and every wheel is clear",
+            "at least",
+            "which.hang_asked",
+            held=True,
         ),
         Finding("mass", "mass", "kg", "with the pieces that it carries", "at most", "robot.mass_limit"),
         Finding(
@@ -187,17 +223,18 @@ class WholeRobot(Sizing):
             0.0,
             scale=0.5,
         ),
+        Finding(
+            "strength",
+            "share of the strength that is used",
+            "%",
+            "of the mechanism that comes nearest to its own; above 100 % it breaks sooner or later",
+            "at most",
+            100.0,
+        ),
         Finding("time", "time of a cycle", "s", "mean, with people's steps and traffic, without jams", worse="more"),
         Finding("cycles", "cycles a match", "", "finished before it leaves for the bar", worse="less"),
         Finding("pieces", "pieces a match", "", "scored and counted", worse="less"),
         Finding("end_points", "points at the end", "points", "hanging or parking, on average", worse="less"),
-        Finding(
-            "hangs",
-            "can hang at the bar",
-            "%",
-            "100: the winch lifts it, holds with the power off, and every wheel is clear",
-            worse="less",
-        ),
         Finding("height", "height, folded", "mm", "compare it with the low beam", worse="more"),
         Finding("under", "passes under the beam", "%", "100: yes; 0: it goes the long way round", worse="less"),
         Finding("braking", "braking that balance allows, folded", "m/s2", "ahead or back, the lesser", worse="less"),
@@ -240,6 +277,7 @@ class WholeRobot(Sizing):
         "battery.open_circuit": "battery_voltage",
         "battery.resistance": "battery_resistance",
         "fuse.patience": "fuse",
+        "which.people": "people",
     }
     RANK = ("-points",)
     USES = (balance.stance, envelope.extent, motion.move, cycle.schedule, match.simulate)
@@ -257,6 +295,16 @@ class WholeRobot(Sizing):
             for key, value in _found(tuple(one.tolist()), days[here].tobytes()).items():
                 found[key][here] = value
         return found
+
+    @classmethod
+    def because(cls, report, name, bad):
+        """The cause, with the mechanism's name."""
+        kit = next((one for one in _kits if one.digest == report.kit_digest), None)
+        if kit is None:
+            return ""
+        x = columns(cls, report.values, Tables(cls, kit))
+        robot = changed_robot(**{key: float(np.ravel(one(x))[0]) for key, one in CHOSEN.items()})
+        return reason(Work(robot, Days.spread(DAYS) if bad else Days.good()), name)
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -277,6 +325,7 @@ def fractions_of(x):
         "battery_voltage": x.battery.open_circuit - kit.battery.open_circuit,
         "battery_resistance": x.battery.resistance - kit.battery.resistance,
         "fuse": x.fuse.patience - kit.fuse.patience,
+        "people": x.which.people - 1,
     }
     for name in SPREADS:
         spread = kit.spread(name)
@@ -336,7 +385,7 @@ def judged(robot, days):
     """All findings of a robot on some days, by name."""
     work = Work(robot, days)
     done, outcome = play(work, MATCHES)
-    drawn, at_bar = power(work, done.steps, done.times), _at_bar(work)
+    drawn, at_bar, can = power(work, done.steps, done.times), _at_bar(work), able(work)
     each = lambda column: np.asarray(column, dtype=float).reshape(days.rows, MATCHES).mean(axis=-1)
     return {
         "points": each(outcome.points),
@@ -345,8 +394,13 @@ def judged(robot, days):
         "end_points": each(outcome.end_points),
         "time": np.where(done.time >= NEVER / 2, np.inf, done.time),
         **_standing(work),
-        "spare": _least_spare(work),
-        "hangs": hangs(work),
+        "takes": can.takes,
+        "holds": can.holds,
+        "reaches": np.min(can.room, axis=-1),
+        "drives": can.drives,
+        "hangs": can.hangs,
+        "spare": _of_all(work, "spare", np.min, np.inf),
+        "strength": _of_all(work, "strength", np.max, 0.0),
         "volts": np.min([drawn.volts, *(one.volts for one in at_bar)], axis=0),
         "fuse": np.max([drawn.fuse_share, *(one.fuse_share for one in at_bar)], axis=0),
         "peak": np.max([drawn.peak, *(one.peak for one in at_bar)], axis=0),
@@ -394,11 +448,7 @@ def _standing(work):
     }
 
 
-def _least_spare(work):
-    """The least torque to spare of all mechanisms that have such a finding, on each day."""
-    found = [
-        work.findings(name)["spare"]
-        for name, one in work.robot.mechanisms.items()
-        if any(f.name == "spare" for f in one.sizing.FINDINGS)
-    ]
-    return np.min(found, axis=0) if found else np.full(work.days.rows, np.inf)
+def _of_all(work, name, worst, none):
+    """The worst of a finding that several mechanisms have, on each day; `none` where no mechanism has it."""
+    found = [work.findings(one.name)[name] for one in work.robot.having(name)]
+    return worst(found, axis=0) if found else np.full(work.days.rows, none)

@@ -2,8 +2,8 @@
 
 Contents: Days (which days), NEVER, Work (a robot on some days), Power, power, battery_on.
 
-A day is one set of spreads (mass, friction, efficiency, battery) that holds for the whole robot: on a day with a tired
-battery all mechanisms have a tired battery.
+A day is one set of spreads (mass, friction, efficiency, battery, people) that holds for the whole robot: on a day with
+a tired battery all mechanisms have a tired battery.
 """
 
 from collections import OrderedDict
@@ -14,14 +14,14 @@ import numpy as np
 
 from mechbench.engine.columns import columns
 from mechbench.engine.days import day_fractions, spread_columns
-from mechbench.engine.spec import DRIVES, HANGS, RAISES
+from mechbench.engine.spec import DRIVES, HANGS, RAISES, Finding, Need
 from mechbench.physics import battery as cells
 from mechbench.physics import control
 from mechbench.physics.cycle import schedule
 from mechbench.physics.duration import Duration
 from mechbench.whole_robot.body import POSES, body_of
 
-SPREADS = ("mass", "friction", "efficiency", "battery_voltage", "battery_resistance", "fuse")
+SPREADS = ("mass", "friction", "efficiency", "battery_voltage", "battery_resistance", "fuse", "people")
 FIRST, THEN = 16, 8  # of a run the first parts are added up as they are, for motors that stand take most; then each 8th
 NEVER = 1e5  # s, stands for a step that is never done: longer than any match
 LEAST_BRAKING = 0.05  # m/s2: below it a robot falls over when it stops
@@ -45,7 +45,7 @@ def kept(key, make):
 
 
 class Days:
-    """Days for a whole robot: the good day, days spread evenly, or any; `fractions` is [rows, 6] from 0 to 1, nan as
+    """Days for a whole robot: the good day, days spread evenly, or any; `fractions` is [rows, 7] from 0 to 1, nan as
     usual.
     """
 
@@ -77,6 +77,19 @@ class Days:
         return np.where(np.isnan(share), 0.0, spread.low + share * (spread.high - spread.low))
 
 
+@dataclass(frozen=True)
+class Met:
+    """One need of a mechanism: the finding that it is about, its value, the chance that the robot can, and from which
+    value on it surely can; each [rows].
+    """
+
+    need: Need
+    finding: Finding
+    value: np.ndarray
+    chance: np.ndarray
+    full: np.ndarray
+
+
 class Work:
     """A robot at work on some days; every number is found when it is first asked for."""
 
@@ -88,6 +101,16 @@ class Work:
         """How long a step of people takes: as the game says, or as `people` says for some of them."""
         one = getattr(self.robot.kit.game.human, name)
         return self.people.get(name) or Duration(one.low, one.likely, one.high)
+
+    def three(self, name):
+        """The same as an array: low, likely, high."""
+        time = self.human(name)
+        return np.array([time.low, time.likely, time.high])
+
+    @property
+    def slowness(self):
+        """How much longer than usual people take on these days, 1 on a usual day [rows]."""
+        return 1 + self.days.shift(self.robot.kit, "people")
 
     @cached_property
     def bodies(self):
@@ -109,11 +132,45 @@ class Work:
         mechanism = self.robot.mechanisms[name]
         return self.once(name, lambda: kept(self._key(mechanism), lambda: self._solved(mechanism)))
 
+    def needs(self, name):
+        """What a mechanism needs so that the robot can do its work (its NEEDS), as Met, one each."""
+        mechanism = self.robot.mechanisms[name]
+        if not mechanism.sizing.NEEDS:
+            return ()
+        return self.once(("needs", name), lambda: kept(self._key(mechanism, "needs"), lambda: self._met(mechanism)))
+
+    def margin(self, name, finding_name):
+        """How far a finding of a mechanism is inside what is asked of it, as a share of it [rows]."""
+        finding = self.robot.mechanisms[name].sizing.finding(finding_name)
+        margin = finding.margin(self.findings(name)[finding_name], self.inputs(self.robot.mechanisms[name]))
+        return np.broadcast_to(margin, (self.days.rows,))
+
+    def raised_to(self, name, before, below=0.0):
+        """How high a mechanism raises what was `before` [rows]; no higher than before where it can't raise at all."""
+        mechanism, found = self.robot.mechanisms[name], self.findings(name)
+        make = lambda: mechanism.sizing.raised_to(self.inputs(mechanism), found, before, below)
+        height = self.once(
+            ("raised", name, before, below), lambda: kept(self._key(mechanism, "raised", before, below), make)
+        )
+        can = least([one.chance for one in self.needs(name) if one.need.does == RAISES], self.days.rows)
+        return np.where(np.isfinite(found["time"]) & (can > 0), height, before)
+
     def once(self, key, make):
         """What make() gives; made when it is first asked for under this key."""
         if key not in self._found:
             self._found[key] = make()
         return self._found[key]
+
+    def _met(self, mechanism):
+        sizing, x = mechanism.sizing, self.inputs(mechanism)
+        # What a finding costs, a sizing may know without the rest of `solve`.
+        found = self.findings(mechanism.name) if sizing.ROLE != DRIVES else sizing.needed(x)
+        met = []
+        for need in sizing.NEEDS:
+            finding, value = sizing.finding(need.finding), found[need.finding]
+            columns_of = value, need.chance(finding, value, x), need.end(need.full, finding, x)
+            met.append(Met(need, finding, *(np.broadcast_to(one, (self.days.rows,)) for one in columns_of)))
+        return tuple(met)
 
     def _solved(self, mechanism):
         found = mechanism.sizing.solve(self.inputs(mechanism))
@@ -216,6 +273,13 @@ class Work:
             return np.zeros(self.days.rows), (np.zeros(self.days.rows),) * 2
         found = self.findings(name)
         return mechanism.battery_current(found), mechanism.rail_current(found)
+
+
+def least(chances, rows):
+    """The least of some chances, each [rows]: what a robot does is as sure as the weakest part of it. 1 where there is
+    none.
+    """
+    return np.min([np.ones(rows), *chances], axis=0)
 
 
 def _ends(time, rows):

@@ -11,10 +11,11 @@ from mechbench.kits import kit
 from mechbench.mechanisms.chained.sizing import pair_of
 from mechbench.physics import chained, match
 from mechbench.whole_robot import sizing as whole
+from mechbench.whole_robot.ability import able
 from mechbench.whole_robot.body import FOLDED, RAISED, body_of, counts
 from mechbench.whole_robot.build import build, robots
 from mechbench.whole_robot.compare import counts_most, league, versus
-from mechbench.whole_robot.score import cycle_of, hangs, play, rules_of
+from mechbench.whole_robot.score import cycle_of, play, rules_of
 from mechbench.whole_robot.sizing import DURING, raise_when
 from mechbench.whole_robot.work import Days, Work, power
 from tests.published import RECOMPUTED, check
@@ -252,7 +253,7 @@ def test_a_ninth_motor_is_flagged(heron):
 
 def test_no_hanging_when_the_winch_does_not_hold(heron):
     loose = heron.with_changes({"winch.ratchet": "none", "winch.gearbox": "planetary_20"})
-    assert hangs(good(heron))[0] == 1 and hangs(good(loose))[0] == 0
+    assert able(good(heron)).hangs[0] == 1 and able(good(loose)).hangs[0] == 0
 
 
 # --- matches --------------------------------------------------------------------------------------------------------

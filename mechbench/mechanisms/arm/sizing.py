@@ -96,6 +96,11 @@ class Arm(Sizing):
         return _swing(x).at_best(x)
 
     @classmethod
+    def raised_to(cls, x, found, before, below=0.0):
+        """The tip moves on a circle about the pivot."""
+        return before + x.length * (np.sin(x.end_angle) - np.sin(x.start_angle))
+
+    @classmethod
     def battery_current(cls, found, number):
         """All motors together: the finding tells the current of one."""
         return found["current"] * number

@@ -163,6 +163,11 @@ class ChainedArm(Sizing):
         return {**swing.at_best(x), **places}
 
     @classmethod
+    def raised_to(cls, x, found, before, below=0.0):
+        """Its own pivot and links say where the tip ends, wherever it was before."""
+        return found["end_height"] - below
+
+    @classmethod
     def battery_current(cls, found, number):
         """All motors together: the finding tells the current of one."""
         return found["current"] * number

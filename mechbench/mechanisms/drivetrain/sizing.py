@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Pick, Sizing
+from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Need, Pick, Sizing
 from mechbench.kits import Table
 from mechbench.mechanisms.powertrain import (
     JAM,
@@ -210,6 +210,7 @@ class Drivetrain(Sizing):
     }
     RANK = ("time", "push_current")
     ROLE = DRIVES
+    NEEDS = (Need(DRIVES, "turns"),)
     GIVEN = ("mass", "height", "wheelbase", "track", "distance")
     USES = (
         drivetrain.grip_force,
@@ -244,7 +245,7 @@ class Drivetrain(Sizing):
             "fuse_used": fuse_used(x, line, ahead),
             "hot_after": motor.time_to_limit(x.motor, motor_amps / count),
             "stays_down": np.where(most > 0, tips / np.where(most > 0, most, 1.0), np.inf),
-            "turns": _scrub(x, rear_share) / x.track / (push / 2),
+            "turns": _turns(x, rear_share, push),
             "strength": _floor_torque(robot, radius, grip, np.minimum(most, tips), stall) / count / gearbox_carries(x),
             "volts": ahead.volts_min,
             "current": ahead.bus_current,
@@ -258,6 +259,13 @@ class Drivetrain(Sizing):
             "slope": _slope(x, robot, stall / radius, x.wheelbase * (1 - rear_share)),
             **jammed(line, count * gearbox_carries(x), bus, count),
         }
+
+    @staticmethod
+    def needed(x):
+        """The findings of NEEDS: whether it can turn is known without a run."""
+        robot, rear_share = chassis_of(x)
+        push = drivetrain.push(line_of(x), bus_of(x), x.wheel.radius, drivetrain.grip_force(robot))[0]
+        return {"turns": _turns(x, rear_share, push)}
 
     @classmethod
     def given(cls, robot, body, values):
@@ -347,6 +355,11 @@ def _slope(x, robot, strength, room):
     climbs = np.arcsin(np.minimum(strength / (x.mass * GRAVITY * np.hypot(1, rolling)), 1.0)) - np.arctan(rolling)
     grips = np.minimum(drivetrain.steepest_slope(robot), balance.tilt_limit(room, x.height))
     return np.maximum(np.minimum(climbs, grips), 0.0)
+
+
+def _turns(x, rear_share, push):
+    """Share of the push that turning on the spot takes: one side pushes ahead, the other back."""
+    return _scrub(x, rear_share) / x.track / (push / 2)
 
 
 def _scrub(x, rear_share):

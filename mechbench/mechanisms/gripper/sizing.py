@@ -4,7 +4,7 @@ two do?
 
 import numpy as np
 
-from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
+from mechbench.engine.spec import CHOICE, HOLDS, JOB, TAKES, Field, Finding, Need, Pick, Sizing
 from mechbench.kits import Table
 from mechbench.physics import gripper, servo, wrist
 
@@ -319,6 +319,17 @@ class Gripper(Sizing):
     TABLES = {"pads": pads, "jaw_kinds": jaw_kinds, "jaw_drives": jaw_drives}
     SPREADS = {"piece_mass": "mass", "gripper_mass": "mass", "pad.friction": "friction"}
     RANK = ("time", "rail")
+    # Jaws close around a piece as soon as they open further than it, and hold it with the squeeze that friction needs;
+    # room to line up and the safety factor make it sure. A servo asked for more than it holds for long gives way in
+    # time, asked for its stall torque at once.
+    NEEDS = (
+        Need(TAKES, "opens", 0.0),
+        Need(TAKES, "turn", 200.0),
+        Need(HOLDS, "holds", lambda x: 1 / x.safety),
+        Need(HOLDS, "share", 100.0),
+        Need(HOLDS, "wrist_share", 100.0),
+    )
+    FROM_GAME = {"piece_mass": "piece.mass", "piece_width": "piece.diameter"}
     USES = (
         gripper.carried_force,
         gripper.squeeze_needed,

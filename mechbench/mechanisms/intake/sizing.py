@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
+from mechbench.engine.spec import CHOICE, JOB, TAKES, Field, Finding, Need, Pick, Sizing
 from mechbench.kits import Table
 from mechbench.mechanisms.powertrain import JAM, jammed
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
@@ -14,6 +14,7 @@ from mechbench.physics import drive, intake, transfer
 from mechbench.physics.rounding import difference
 
 FASTER = 1.5  # roller over driving speed: common practice, no source
+SURE = 1.1  # grip over the grip needed, from which on no piece stays out: assumed
 QUICK = 12  # ratio that turns a small roller fast enough; shown first
 
 
@@ -263,6 +264,19 @@ class Intake(Sizing):
         "battery.resistance": "battery_resistance",
     }
     RANK = ("-ratio", "jam_current")
+    # A piece comes in at all from a ratio, a nip and a press of 1 on; that it comes in every time takes more: assumed.
+    NEEDS = (
+        Need(TAKES, "ratio", 1.0),
+        Need(TAKES, "nip", 1.0, SURE),
+        Need(TAKES, "climbs", 1.0, SURE),
+        Need(TAKES, "coasts"),
+    )
+    FROM_GAME = {
+        "piece_diameter": "piece.diameter",
+        "piece_mass": "piece.mass",
+        "pen_depth": "pens.depth",
+        "pen_gap": "pens.gap",
+    }
     USES = (
         intake.nip_angle,
         intake.sliding_nip,

@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import numpy as np
 
 from mechbench.engine.bounds import most_spare, quickest
-from mechbench.engine.spec import CHOICE, JOB, RAISES, RUNAWAY, Field, Finding, Pick, Sizing
+from mechbench.engine.spec import CHOICE, JOB, RAISES, RUNAWAY, Field, Finding, Need, Pick, Sizing
 from mechbench.engine.unique_rows import once
 from mechbench.kits import Table
 from mechbench.mechanisms.powertrain import (
@@ -240,6 +240,7 @@ class SlideLift(Sizing):
     }
     RANK = ("time",)
     ROLE = RAISES
+    NEEDS = (Need(RAISES, "binds"), Need(RAISES, "spring_used"), Need(RAISES, "stages"))
     USES = (
         lift.cord_pull,
         lift.rail_friction,

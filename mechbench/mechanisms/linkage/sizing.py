@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
+from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Need, Pick, Sizing
 from mechbench.kits import Table
 from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
@@ -218,6 +218,7 @@ class LiftingFourbar(Sizing):
     }
     RANK = ("time",)
     ROLE = RAISES
+    NEEDS = (Need(RAISES, "travel"),)
     USES = (
         linkage.pose,
         linkage.transmission_angle,

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
+from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Need, Pick, Sizing
 from mechbench.kits import Table
 from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
@@ -236,6 +236,7 @@ class LiftingScissor(Sizing):
     }
     RANK = ("time",)
     ROLE = RAISES
+    NEEDS = (Need(RAISES, "travel"),)
     USES = (
         scissor.height,
         scissor.foot_force,

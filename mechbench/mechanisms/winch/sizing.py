@@ -3,7 +3,7 @@
 import numpy as np
 
 from mechbench.engine.bounds import most_spare, quickest
-from mechbench.engine.spec import CHOICE, HANGS, JOB, Field, Finding, Pick, Sizing
+from mechbench.engine.spec import CHOICE, HANGS, JOB, Field, Finding, Need, Pick, Sizing
 from mechbench.mechanisms.powertrain import (
     JAM,
     NONE,
@@ -252,7 +252,8 @@ class Winch(Sizing):
     }
     RANK = ("time",)
     ROLE = HANGS
-    GIVEN = ("mass", "ahead", "below", "wheel_ahead", "wheel_below")
+    NEEDS = (Need(HANGS, "full"), Need(HANGS, "holds"), Need(HANGS, "clear"))
+    GIVEN = ("mass", "ahead", "below", "wheel_ahead", "wheel_below", "clear_wanted")
     USES = (
         winch.haul,
         winch.layer_radius,
@@ -315,7 +316,9 @@ class Winch(Sizing):
 
     @classmethod
     def given(cls, robot, body, values):
-        """The robot's own mass, and where its centre of gravity and its wheels are from where the cord leaves it."""
+        """The robot's own mass, where its centre of gravity and its wheels are from where the cord leaves it; the rule
+        for hanging.
+        """
         centre = body.stance.centre
         x, _, z = robot.value("cord_exit")
         ahead = centre.x - x
@@ -325,12 +328,8 @@ class Winch(Sizing):
             "below": z - centre.z,
             "wheel_ahead": robot.value("wheelbase") / 2 - np.sign(ahead) * x,
             "wheel_below": z,
+            "clear_wanted": robot.kit.game.closing.wheels_clear,
         }
-
-    @staticmethod
-    def hangs(found, clear):
-        """Whether the robot hangs [rows]: lifted, held with the power off, and so far clear under every wheel."""
-        return np.isfinite(found["time"]) & (found["holds"] >= 0) & (found["clear"] >= clear)
 
 
 def drum_of(x):

@@ -1,0 +1,94 @@
+"""What a robot can do on each day: take a piece in, hold it, reach its shelves, hang, drive.
+
+Contents: CLEAR, Able, able, raised_piece, shelf_heights, raised_hook, hook_height.
+
+The mechanisms themselves say what must be met (NEEDS) and how high they raise (raised_to). What is missed is not done
+at all: no piece is taken, held or brought to that shelf, nothing hangs. What is met with little to spare works less
+often; how much less often is an assumption (engine/spec.py: Need). A time longer than wanted costs time alone.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from mechbench.engine.spec import DRIVES, HANGS, HOLDS, TAKES
+from mechbench.whole_robot.body import FOLDED
+from mechbench.whole_robot.work import LEAST_BRAKING, least
+
+CLEAR = 0.010  # m, of a piece's underside over the rim of a shelf: assumed
+
+
+@dataclass(frozen=True)
+class Able:
+    """What a robot can do on its days.
+
+    takes, holds: chance for a piece [rows]; room: of a raised piece's underside over what each shelf of the plan asks
+    [rows, shelves]; hangs, drives: 1 or 0 [rows].
+    """
+
+    takes: np.ndarray
+    holds: np.ndarray
+    room: np.ndarray
+    hangs: np.ndarray
+    drives: np.ndarray
+
+
+def able(work):
+    """What the robot can do on the days of its work."""
+    return work.once("able", lambda: _able(work))
+
+
+def _able(work):
+    stands = work.bodies[FOLDED].braking >= LEAST_BRAKING
+    return Able(
+        takes=_chance(work, TAKES),
+        holds=_chance(work, HOLDS),
+        room=raised_piece(work)[:, None] - shelf_heights(work.robot),
+        hangs=_hangs(work),
+        drives=stands * (_chance(work, DRIVES) > 0).astype(float),
+    )
+
+
+def _chance(work, does):
+    """The chance that all is met which one thing needs [rows]: as sure as the weakest of them."""
+    met = [one for name in work.robot.mechanisms for one in work.needs(name)]
+    return least([one.chance for one in met if one.need.does == does], work.days.rows)
+
+
+def raised_piece(work):
+    """Height of the underside of a piece when it is raised [rows]."""
+    raiser, before = work.robot.raiser, work.robot.value("held_at")
+    if raiser is None:
+        return np.full(work.days.rows, before)
+    return work.raised_to(raiser.name, before, work.robot.kit.game.piece.height / 2)
+
+
+def shelf_heights(robot):
+    """How high that underside must get for each shelf of the plan: over the board, its rim, and a bit."""
+    shelves = robot.kit.game.shelves
+    rows = [shelves.row(name) for name in robot.value("shelves")]
+    return np.array([row["height"] + row["lip"] + CLEAR for row in rows])
+
+
+def raised_hook(work):
+    """Height of the hook in a try at the bar [rows]."""
+    before, raiser = work.robot.value("hook_at"), work.robot.hook_raiser
+    if before is None:
+        before = (work.robot.value("cord_exit") or (0.0, 0.0, 0.0))[2]
+    return np.full(work.days.rows, before) if raiser is None else work.raised_to(raiser.name, before)
+
+
+def hook_height(robot):
+    """How high the hook must get: over the bar."""
+    closing = robot.kit.game.closing
+    return closing.bar_height + closing.bar_diameter
+
+
+def _hangs(work):
+    """1 on the days on which the hook gets over the bar, the winch lifts the robot, and all that it needs is met."""
+    hangers = work.robot.of_role(HANGS)
+    if not hangers:
+        return np.zeros(work.days.rows)
+    lifted = np.all([np.isfinite(work.findings(one.name)["time"]) for one in hangers], axis=0)
+    hooked = raised_hook(work) >= hook_height(work.robot)
+    return (lifted & hooked & (_chance(work, HANGS) > 0)).astype(float)
