@@ -700,6 +700,17 @@ DESIGN = Challenge(
             "Too few points. Which step on the longest way could be shorter? What does one more try at the bar bring,"
             " and is there time for it?"
         ),
+        "takes": "Pieces stay out: its intake or its jaws do not take them in. Choose another robot.",
+        "holds": "Pieces drop: its jaws squeeze too little. Choose another robot.",
+        "reaches": "It does not get a piece onto a shelf that it should serve. Choose another robot.",
+        "drives": "It can't turn on the spot: its motors are too weak for its wheels. Try a larger ratio of the drive.",
+        "hangs": (
+            "It can't hang: the hook is too low, the winch too weak, or it sinks with the power off. Choose another"
+            " robot."
+        ),
+        "strength": (
+            "One of its mechanisms carries more than its gears bear. A lift or arm with another gearbox may bear it."
+        ),
         "mass": "Too heavy: another robot of the kit is lighter.",
         "cube": "It does not fit the start cube: choose another robot.",
         "reach": "Raised, it is too high or too long: choose another robot.",
