@@ -97,11 +97,12 @@ class Work:
         made_of = "bodies", repr(plan.parts), plan.values["wheelbase"], plan.values["track"]
         return kept(made_of, lambda: {pose: body_of(self.robot, pose) for pose in POSES})
 
-    def inputs(self, mechanism, **more):
-        """Columns of a mechanism's inputs on these days, with what the robot itself gives."""
+    def inputs(self, mechanism, times=1, **more):
+        """Columns of a mechanism's inputs on these days, so many times over, with what the robot itself gives."""
         values = {**mechanism.values, **self.given(mechanism), **more}
         x = columns(mechanism.sizing, values, mechanism.tables)
-        return spread_columns(mechanism.sizing, x, mechanism.tables, self.days.for_sizing(mechanism.sizing))
+        fractions = np.tile(self.days.for_sizing(mechanism.sizing), (times, 1))
+        return spread_columns(mechanism.sizing, x, mechanism.tables, fractions)
 
     def given(self, mechanism, pose="folded"):
         """What the robot itself gives to a mechanism: mass, balance, wheels."""
@@ -155,24 +156,38 @@ class Work:
         """Time of a run from rest to rest, no harder, ahead or back, than balance allows in that pose; its highest
         current; and all of it, as amperes and when each of them ends [rows, n].
         """
-        return self.once((distance, pose), lambda: self._run(distance, pose))
+        one = distance, pose
+        return self._runs(self._planned if one in self._planned else (one,))[one]
 
-    def _run(self, distance, pose):
+    @cached_property
+    def _planned(self):
+        """The runs of all steps, at the bar too, each once."""
+        steps = (*self.robot.plan.steps.values(), *self.robot.plan.bar.values())
+        return tuple(dict.fromkeys((self.way(step), step["pose"]) for step in steps if step["drive"] is not None))
+
+    def _runs(self, asked):
+        """Several runs, each a distance and a pose -> what run gives."""
+        return self.once(("runs", asked), lambda: self._kept_runs(asked))
+
+    def _kept_runs(self, asked):
         (mechanism,) = self.robot.of_role(DRIVES)
-        limits = self.bodies[pose].braking, float(self.bodies[pose].stance.centre.z)
-        return kept(self._key(mechanism, distance, limits), lambda: self._driven(mechanism, distance, pose))
+        stands = tuple((self.bodies[pose].braking, float(self.bodies[pose].stance.centre.z)) for _, pose in asked)
+        return kept(self._key(mechanism, asked, stands), lambda: self._driven(mechanism, asked))
 
-    def _driven(self, mechanism, distance, pose):
-        braking = self.bodies[pose].braking
-        x = self.inputs(mechanism, distance=np.array([distance]), **self._posed(mechanism, pose))
-        done = mechanism.sizing.run(x, np.full(1, max(braking, LEAST_BRAKING)))
-        time = np.full(self.days.rows, NEVER) if braking < LEAST_BRAKING else _ends(done.time[:, 0], self.days.rows)
+    def _driven(self, mechanism, asked):
+        """The runs as rows of one move, one block of days after the other: much quicker than one by one."""
+        number, rows = len(asked), self.days.rows
+        each = [{**self.given(mechanism, pose), "distance": distance} for distance, pose in asked]
+        x = self.inputs(mechanism, number, **{key: np.repeat([one[key] for one in each], rows) for key in each[0]})
+        braking = np.repeat([self.bodies[pose].braking for _, pose in asked], rows)
+        done = mechanism.sizing.run(x, np.maximum(braking, LEAST_BRAKING))
+        time = np.where(braking < LEAST_BRAKING, NEVER, _ends(done.time[:, 0], number * rows))
         seconds, amps = mechanism.sizing.drawn(x, done)
-        ends, amps = (np.broadcast_to(one, (self.days.rows, one.shape[-1])) for one in (np.cumsum(seconds, -1), amps))
-        return time, np.broadcast_to(done.bus_current, (self.days.rows,)), (ends, amps)
-
-    def _posed(self, mechanism, pose):
-        return {key: np.array([value]) for key, value in self.given(mechanism, pose).items() if key != "distance"}
+        found = (
+            np.broadcast_to(one, (number * rows, *one.shape[1:])).reshape(number, rows, *one.shape[1:])
+            for one in (time, done.bus_current, np.cumsum(seconds, axis=-1), amps)
+        )
+        return {one: (*its[:2], its[2:]) for one, *its in zip(asked, *found)}
 
     def clears_beam(self, pose):
         """Whether the robot fits under the game's low beam in that pose."""

@@ -92,3 +92,15 @@ def test_a_current_holds_until_its_end(number):
 
     found = work._at(times, row, ends, amps)
     assert np.array_equal(found, [by_hand(*one) for one in zip(times, row)]) and np.isin(times, ends).sum() > 5
+
+
+def test_runs_that_are_solved_at_once_are_those_solved_alone():
+    """Both poses, and a distance that no step drives."""
+    for robot in (one.with_changes(raise_when(one, DURING)) for one in robots()):
+        together = Work(robot, DAYS)
+        steps = [step for step in robot.plan.steps.values() if step["drive"] is not None]
+        for distance, pose in [(together.way(step), step["pose"]) for step in steps] + [(0.77, "folded")]:
+            ((time, amps, (ends, drawn)),) = Work(robot, DAYS)._runs(((distance, pose),)).values()
+            got = together.run(distance, pose)
+            assert got[0] == pytest.approx(time, rel=1e-12) and got[1] == pytest.approx(amps, rel=1e-12)
+            assert got[2][0] == pytest.approx(ends, rel=1e-12) and got[2][1] == pytest.approx(drawn, rel=1e-9)
