@@ -347,15 +347,27 @@ def _melted(work, plan, plans, peak):
     edges = _edges(work, plan, plans, total)
     moments, long = (edges[:, 1:] + edges[:, :-1]) / 2, np.diff(edges, axis=-1)
     amps, rail = np.zeros(moments.shape), np.zeros(moments.shape)
+    first, last = _places(moments, plan.start), _places(moments, plan.finish)
     for place, step in enumerate(plans):
         (ends, drawn), servos = work.history(step), work.servos(step)
         if not drawn.any() and not servos.any():
             continue  # what people do
-        begin, end = plan.start[:, place, None], plan.finish[:, place, None]
-        row, when = np.nonzero((moments >= begin) & (moments < end))  # a step runs for a small part of all moments
-        amps[row, when] += np.maximum(_at(moments[row, when] - begin[row, 0], row, ends, drawn), 0.0)
+        row, when = _between(first[:, place], last[:, place])  # a small part of all moments
+        amps[row, when] += np.maximum(_at(moments[row, when] - plan.start[row, place], row, ends, drawn), 0.0)
         rail[row, when] += servos[row]
     return np.sum(long / cells.time_to_blow(fuse, _all_of_it(work, amps, rail)), axis=-1)
+
+
+def _places(moments, times):
+    """Where in its row of moments, in rising order, each time of a row stands: at the first that is not before it."""
+    return np.stack([row.searchsorted(when) for row, when in zip(moments, times)])
+
+
+def _between(first, last):
+    """All places from first up to last, without it, of each row: rows and places, one after the other."""
+    counts = last - first
+    row, begun = np.repeat(np.arange(len(counts)), counts), np.cumsum(counts) - counts
+    return row, np.arange(len(row)) - (begun - first)[row]
 
 
 def _edges(work, plan, plans, total):
