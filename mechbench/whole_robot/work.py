@@ -154,7 +154,7 @@ class Work:
 
     def run(self, distance, pose):
         """Time of a run from rest to rest, no harder, ahead or back, than balance allows in that pose; its highest
-        current; and all of it, as amperes and when each of them ends [rows, n].
+        current; and its parts, in order: when each ends, since the run's begin, and its amperes [rows, n].
         """
         one = distance, pose
         return self._runs(self._planned if one in self._planned else (one,))[one]
@@ -227,8 +227,8 @@ class Work:
         return _ends(planned + controller.settle * stops, self.days.rows)
 
     def history(self, step):
-        """Amperes of a step's motors, and when each of them ends, since the step's begin, in order, both [rows, n]:
-        those of a run; else the highest all the time.
+        """The currents of a step's motors, in order: when each ends, since the step's begin, and its amperes [rows, n].
+        Those of a run; else the highest all the time.
         """
         return self.once(("history", *_told(step)), lambda: self._history(step))
 

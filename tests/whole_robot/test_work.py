@@ -104,3 +104,15 @@ def test_runs_that_are_solved_at_once_are_those_solved_alone():
             got = together.run(distance, pose)
             assert got[0] == pytest.approx(time, rel=1e-12) and got[1] == pytest.approx(amps, rel=1e-12)
             assert got[2][0] == pytest.approx(ends, rel=1e-12) and got[2][1] == pytest.approx(drawn, rel=1e-9)
+
+
+def test_the_places_between_two_times_of_each_row():
+    """Beside a comparison of every place with both times."""
+    rng = np.random.default_rng(1)
+    moments = np.sort(rng.integers(0, 9, (40, 12)), axis=-1)
+    begin = rng.integers(-1, 11, (40, 3))
+    end = begin + rng.integers(0, 6, (40, 3))
+    first, last = work._places(moments, begin), work._places(moments, end)
+    for i in range(3):
+        inside = (moments >= begin[:, i, None]) & (moments < end[:, i, None])
+        assert np.array_equal(work._between(first[:, i], last[:, i]), np.nonzero(inside))
