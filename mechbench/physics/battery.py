@@ -353,13 +353,19 @@ def time_to_blow(fuse, current):
     0.87 inf
     """
     ratio, patience = np.broadcast_arrays(np.abs(check.finite("current", current)) / fuse.rating, fuse.patience)
-    at, blows = np.log(fuse.ratio), ratio > fuse.holds
-    x = np.log(np.where(blows, ratio, fuse.holds))
+    blows, lasts = ratio > fuse.holds, np.full(ratio.shape, np.inf)
+    lasts[blows] = _blows_after(fuse, ratio[blows], patience[blows])  # mostly a few of a whole history
+    return lasts[()]
+
+
+def _blows_after(fuse, ratio, patience):
+    """Time to blow at ratios above what the fuse holds, each with a patience of its own."""
+    at, x = np.log(fuse.ratio), np.log(ratio)
     stretch = np.clip(np.searchsorted(at, x) - 1, 0, at.size - 2)
     slow, quick = (_straight(at, np.log(time), stretch, x) for time in (fuse.time, fuse.quick))
-    with np.errstate(divide="ignore"):
-        too_much = np.clip((ratio**2 - fuse.holds**2) / (fuse.ratio[0] ** 2 - fuse.holds**2), 0.0, 1.0)
-        return np.where(blows, np.exp(patience * slow + (1 - patience) * quick) / too_much, np.inf)[()]
+    too_much = np.clip((ratio**2 - fuse.holds**2) / (fuse.ratio[0] ** 2 - fuse.holds**2), 0.0, 1.0)
+    with np.errstate(divide="ignore"):  # above what it holds by no more than rounding
+        return np.exp(patience * slow + (1 - patience) * quick) / too_much
 
 
 def _straight(at, values, stretch, x):

@@ -35,7 +35,7 @@ class Able:
 
 def able(work):
     """What the robot can do on the days of its work."""
-    return work.once("able", lambda: _able(work))
+    return work.once("able", lambda: work.shared(("able",), lambda: _able(work)))
 
 
 def _able(work):

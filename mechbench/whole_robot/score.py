@@ -85,20 +85,28 @@ def _steps(work, kind):
 def cycle_of(work, kind="steps", people=True, pieces=None):
     """The cycle (or kind="bar": what is done at the bar) on the work's days; people=False leaves people's times out."""
     pieces = pieces or work.robot.value("carries")
-    return work.once(("cycle", kind, people, pieces), lambda: _cycle(work, kind, people, pieces))
+    key = ("cycle", kind, people, pieces)
+    return work.once(key, lambda: work.shared(key, lambda: _cycle(work, kind, people, pieces)))
 
 
 def _cycle(work, kind, people, pieces):
-    robot = work.robot
-    steps = timing.for_pieces(_steps(work, kind), pieces)
-    plan = getattr(robot.plan, kind)
-    own = np.stack([work.step(plan[step.kind])[0] for step in steps], axis=-1)
-    slow = people * work.slowness[:, None]
-    mean = np.array([step.time.mean for step in steps]) * slow
+    steps, own = work.once(("own times", kind, pieces), lambda: _own_times(work, kind, pieces))
+    if not people:  # one cycle is as long as the other
+        return Cycle(steps, own, np.repeat(total_time(steps, own)[:, None], DRAWS, axis=-1))
+    slow = work.slowness
+    mean = np.array([step.time.mean for step in steps]) * slow[:, None]
     luck = np.random.default_rng(SEED).random((DRAWS, len(steps)))
-    drawn = np.stack([step.time.at(luck[:, i]) for i, step in enumerate(steps)], axis=-1)
-    totals = total_time(steps, own[:, None, :] + drawn[None] * slow[:, None])
-    return Cycle(tuple(steps), own + mean, totals)
+    drawn = np.stack([step.time.at(luck[:, i]) for i, step in enumerate(steps)])
+    # Step by step in memory: so they are added up much quicker, to the same sums.
+    times = np.moveaxis(own.T[:, :, None] + drawn[:, None, :] * slow[:, None], 0, -1)
+    return Cycle(steps, own + mean, total_time(steps, times))
+
+
+def _own_times(work, kind, pieces):
+    """The timing steps, and the times of the mechanisms' own moves on each day [days, n]."""
+    steps = tuple(timing.for_pieces(_steps(work, kind), pieces))
+    plan = getattr(work.robot.plan, kind)
+    return steps, np.stack([work.step(plan[step.kind])[0] for step in steps], axis=-1)
 
 
 # --- the match ------------------------------------------------------------------------------------------------------

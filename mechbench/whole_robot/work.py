@@ -25,6 +25,7 @@ SPREADS = ("mass", "friction", "efficiency", "battery_voltage", "battery_resista
 FIRST, THEN = 16, 8  # of a run the first parts are added up as they are, for motors that stand take most; then each 8th
 NEVER = 1e5  # s, stands for a step that is never done: longer than any match
 LEAST_BRAKING = 0.05  # m/s2: below it a robot falls over when it stops
+OF_THE_MATCH = ("leave", "tries")  # values of a robot that change no cycle and no current
 
 
 MOST_KEPT = 256
@@ -115,13 +116,16 @@ class Work:
     @cached_property
     def bodies(self):
         """The robot folded and raised."""
-        return {pose: body_of(self.robot, pose) for pose in POSES}
+        plan = self.robot.plan
+        made_of = "bodies", repr(plan.parts), plan.values["wheelbase"], plan.values["track"]
+        return kept(made_of, lambda: {pose: body_of(self.robot, pose) for pose in POSES})
 
-    def inputs(self, mechanism, **more):
-        """Columns of a mechanism's inputs on these days, with what the robot itself gives."""
+    def inputs(self, mechanism, times=1, **more):
+        """Columns of a mechanism's inputs on these days, so many times over, with what the robot itself gives."""
         values = {**mechanism.values, **self.given(mechanism), **more}
         x = columns(mechanism.sizing, values, mechanism.tables)
-        return spread_columns(mechanism.sizing, x, mechanism.tables, self.days.for_sizing(mechanism.sizing))
+        fractions = np.tile(self.days.for_sizing(mechanism.sizing), (times, 1))
+        return spread_columns(mechanism.sizing, x, mechanism.tables, fractions)
 
     def given(self, mechanism, pose="folded"):
         """What the robot itself gives to a mechanism: mass, balance, wheels."""
@@ -172,6 +176,21 @@ class Work:
             met.append(Met(need, finding, *(np.broadcast_to(one, (self.days.rows,)) for one in columns_of)))
         return tuple(met)
 
+    def shared(self, key, make):
+        """What make() gives, kept for every robot that differs from this one in its match alone; where people have
+        times of their own, it is made anew.
+        """
+        return make() if self.people else kept((*key, *self._whole), make)
+
+    @cached_property
+    def _whole(self):
+        """What cycles and currents depend on: kit, all of the plan that is not of the match alone, and days."""
+        robot = self.robot
+        values = {key: value for key, value in robot.plan.values.items() if key not in OF_THE_MATCH}
+        mechanisms = {name: (one.sizing.NAME, one.values) for name, one in robot.mechanisms.items()}
+        planned = repr((values, mechanisms, robot.plan.parts, robot.plan.steps, robot.plan.bar))
+        return robot.kit.digest, planned, self.days.fractions.tobytes()
+
     def _solved(self, mechanism):
         found = mechanism.sizing.solve(self.inputs(mechanism))
         return {key: np.broadcast_to(np.asarray(value, dtype=float), (self.days.rows,)) for key, value in found.items()}
@@ -192,25 +211,40 @@ class Work:
 
     def run(self, distance, pose):
         """Time of a run from rest to rest, no harder, ahead or back, than balance allows in that pose; its highest
-        current; and all of it, as seconds and amperes [rows, n].
+        current; and its parts, in order: when each ends, since the run's begin, and its amperes [rows, n].
         """
+        one = distance, pose
+        return self._runs(self._planned if one in self._planned else (one,))[one]
+
+    @cached_property
+    def _planned(self):
+        """The runs of all steps, at the bar too, each once."""
+        steps = (*self.robot.plan.steps.values(), *self.robot.plan.bar.values())
+        return tuple(dict.fromkeys((self.way(step), step["pose"]) for step in steps if step["drive"] is not None))
+
+    def _runs(self, asked):
+        """Several runs, each a distance and a pose -> what run gives."""
+        return self.once(("runs", asked), lambda: self._kept_runs(asked))
+
+    def _kept_runs(self, asked):
         (mechanism,) = self.robot.of_role(DRIVES)
-        limits = self.bodies[pose].braking, float(self.bodies[pose].stance.centre.z)
-        make = lambda: kept(self._key(mechanism, distance, limits), lambda: self._run(mechanism, distance, pose))
-        return self.once((distance, pose), make)
+        stands = tuple((self.bodies[pose].braking, float(self.bodies[pose].stance.centre.z)) for _, pose in asked)
+        return kept(self._key(mechanism, asked, stands), lambda: self._driven(mechanism, asked))
 
-    def _run(self, mechanism, distance, pose):
-        braking = self.bodies[pose].braking
-        x = self.inputs(mechanism, distance=np.array([distance]), **self._posed(mechanism, pose))
-        done = mechanism.sizing.run(x, np.full(1, max(braking, LEAST_BRAKING)))
-        time = np.full(self.days.rows, NEVER) if braking < LEAST_BRAKING else _ends(done.time[:, 0], self.days.rows)
-        seconds, amps = (
-            np.broadcast_to(one, (self.days.rows, one.shape[-1])) for one in mechanism.sizing.drawn(x, done)
+    def _driven(self, mechanism, asked):
+        """The runs as rows of one move, one block of days after the other: much quicker than one by one."""
+        number, rows = len(asked), self.days.rows
+        each = [{**self.given(mechanism, pose), "distance": distance} for distance, pose in asked]
+        x = self.inputs(mechanism, number, **{key: np.repeat([one[key] for one in each], rows) for key in each[0]})
+        braking = np.repeat([self.bodies[pose].braking for _, pose in asked], rows)
+        done = mechanism.sizing.run(x, np.maximum(braking, LEAST_BRAKING))
+        time = np.where(braking < LEAST_BRAKING, NEVER, _ends(done.time[:, 0], number * rows))
+        seconds, amps = mechanism.sizing.drawn(x, done)
+        found = (
+            np.broadcast_to(one, (number * rows, *one.shape[1:])).reshape(number, rows, *one.shape[1:])
+            for one in (time, done.bus_current, np.cumsum(seconds, axis=-1), amps)
         )
-        return time, np.broadcast_to(done.bus_current, (self.days.rows,)), (seconds, amps)
-
-    def _posed(self, mechanism, pose):
-        return {key: np.array([value]) for key, value in self.given(mechanism, pose).items() if key != "distance"}
+        return {one: (*its[:2], its[2:]) for one, *its in zip(asked, *found)}
 
     def clears_beam(self, pose):
         """Whether the robot fits under the game's low beam in that pose."""
@@ -225,6 +259,9 @@ class Work:
 
     def step(self, step):
         """Time and highest battery current of its motors [rows] of one step of a plan; 0 s for what people do."""
+        return self.once(("step", *_told(step)), lambda: self._step(step))
+
+    def _step(self, step):
         rows = self.days.rows
         time, amps = np.zeros(rows), np.zeros(rows)
         if step["drive"] is not None:
@@ -247,12 +284,17 @@ class Work:
         return _ends(planned + controller.settle * stops, self.days.rows)
 
     def history(self, step):
-        """Seconds and amperes of a step's motors, in order [rows, n]: those of a run; else the highest all the time."""
+        """The currents of a step's motors, in order: when each ends, since the step's begin, and its amperes [rows, n].
+        Those of a run; else the highest all the time.
+        """
+        return self.once(("history", *_told(step)), lambda: self._history(step))
+
+    def _history(self, step):
         time, amps = self.step(step)
         if step["drive"] is None:
             return time[:, None], amps[:, None]
-        _, highest, (seconds, drawn) = self.run(self.way(step), step["pose"])
-        return seconds, drawn + (amps - highest)[:, None]
+        _, highest, (ends, drawn) = self.run(self.way(step), step["pose"])
+        return ends, drawn + (amps - highest)[:, None]
 
     def servos(self, step):
         """Current on the servo rail while a step runs, beyond that of servos at rest [rows]."""
@@ -268,6 +310,9 @@ class Work:
 
     def _own(self, name):
         """Battery current of a mechanism's motors, and current of its servos on their rail at rest and moving."""
+        return self.once(("own", name), lambda: self._drawn(name))
+
+    def _drawn(self, name):
         mechanism = self.robot.mechanisms[name]
         if mechanism.sizing.ROLE == DRIVES:
             return np.zeros(self.days.rows), (np.zeros(self.days.rows),) * 2
@@ -280,6 +325,11 @@ def least(chances, rows):
     none.
     """
     return np.min([np.ones(rows), *chances], axis=0)
+
+
+def _told(step):
+    """What a step's time and currents depend on, besides the robot and its days."""
+    return tuple(step[key] for key in ("drive", "pose", "passes", "mechanism", "finding")) + tuple(step["beside"])
 
 
 def _ends(time, rows):
@@ -309,6 +359,11 @@ class Power:
 
 def power(work, steps, times, kind="steps"):
     """Who draws what in a cycle (or kind="bar": at the bar): timing steps, and their times [rows, n] on these days."""
+    order = tuple((step.name, step.kind, step.after) for step in steps)
+    return work.shared(("power", kind, order, times.tobytes()), lambda: _power(work, steps, times, kind))
+
+
+def _power(work, steps, times, kind):
     robot, rows = work.robot, work.days.rows
     plan, plans = schedule(steps, times), [getattr(robot.plan, kind)[step.kind] for step in steps]
     amps = np.stack([work.step(one)[1] for one in plans], axis=-1)
@@ -356,12 +411,27 @@ def _melted(work, plan, plans, peak):
     edges = _edges(work, plan, plans, total)
     moments, long = (edges[:, 1:] + edges[:, :-1]) / 2, np.diff(edges, axis=-1)
     amps, rail = np.zeros(moments.shape), np.zeros(moments.shape)
+    first, last = _places(moments, plan.start), _places(moments, plan.finish)
     for place, step in enumerate(plans):
-        begin, end = plan.start[:, place, None], plan.finish[:, place, None]
-        runs = (moments >= begin) & (moments < end)
-        amps += np.where(runs, np.maximum(_at(moments - begin, *work.history(step)), 0.0), 0.0)
-        rail += np.where(runs, work.servos(step)[:, None], 0.0)
+        (ends, drawn), servos = work.history(step), work.servos(step)
+        if not drawn.any() and not servos.any():
+            continue  # what people do
+        row, when = _between(first[:, place], last[:, place])  # a small part of all moments
+        amps[row, when] += np.maximum(_at(moments[row, when] - plan.start[row, place], row, ends, drawn), 0.0)
+        rail[row, when] += servos[row]
     return np.sum(long / cells.time_to_blow(fuse, _all_of_it(work, amps, rail)), axis=-1)
+
+
+def _places(moments, times):
+    """Where in its row of moments, in rising order, each time of a row stands: at the first that is not before it."""
+    return np.stack([row.searchsorted(when) for row, when in zip(moments, times)])
+
+
+def _between(first, last):
+    """All places from first up to last, without it, of each row: rows and places, one after the other."""
+    counts = last - first
+    row, begun = np.repeat(np.arange(len(counts)), counts), np.cumsum(counts) - counts
+    return row, np.arange(len(row)) - (begun - first)[row]
 
 
 def _edges(work, plan, plans, total):
@@ -369,22 +439,27 @@ def _edges(work, plan, plans, total):
     rows = len(total)
     edges = [np.zeros((rows, 1)), total]
     for place, step in enumerate(plans):
-        seconds = work.history(step)[0]
-        ends = np.cumsum(np.broadcast_to(seconds, (rows, seconds.shape[-1])), axis=-1)
+        ends = work.history(step)[0]
         chosen = np.union1d(np.arange(min(FIRST, ends.shape[-1])), np.arange(THEN - 1, ends.shape[-1], THEN))
         begin, end = plan.start[:, place, None], plan.finish[:, place, None]
         edges += [np.minimum(one, total) for one in (begin, end, begin + ends[:, chosen])]
     return np.sort(np.concatenate(edges, axis=-1), axis=-1)
 
 
-def _at(moments, seconds, amps):
-    """Currents that follow each other [rows, n] at some moments since the first [rows, m]; 0 after the last."""
-    if amps.shape[-1] == 1:
-        return np.where(moments < seconds, amps, 0.0)
-    ends = np.cumsum(np.broadcast_to(seconds, amps.shape), axis=-1)
-    places = np.stack([np.searchsorted(one, when, side="right") for one, when in zip(ends, moments)])
-    padded = np.concatenate([amps, np.zeros((len(amps), 1))], axis=-1)
-    return np.take_along_axis(padded, places, axis=-1)
+def _at(times, row, ends, amps):
+    """Currents at some times, each in a row of its own [m]: of those that follow each other [rows, n], the first that
+    ends later; 0 after the last. All times are looked up at once, each time in half of what was left before.
+    """
+    number = amps.shape[-1]
+    stride = 1 << (number.bit_length() - 1)
+    never = np.full((len(ends), 2 * stride - 1 - number), np.inf)
+    whole = np.concatenate([ends, never], axis=-1).ravel()
+    first = row * (2 * stride - 1)
+    place = first - 1  # of the last one that has ended
+    while stride:
+        place, stride = place + stride * (whole[place + stride] <= times), stride // 2
+    passed = place - first + 1
+    return np.where(passed < number, amps[row, np.minimum(passed, number - 1)], 0.0)
 
 
 def _draws(work):
