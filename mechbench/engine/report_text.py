@@ -1,6 +1,6 @@
 """Words for a report: made here and nowhere else, at the very end, so that results hold no text.
 
-Contents: number, found, on_a_bad_day, both_days, asked, verdict, bad_day_line, should_see, label_of, hurts.
+Contents: number, told_apart, found, on_a_bad_day, both_days, asked, verdict, bad_day_line, should_see, label_of, hurts.
 """
 
 import math
@@ -26,6 +26,16 @@ def number(finding, value, system="metric", bound=None):
     asked = quantity.show(bound, unit, digits=finding.digits)
     finer = (quantity.show(value, unit, digits=digits) for digits in range(finding.digits, MOST_DIGITS + 1))
     return next((shown for shown in finer if shown != asked), text)
+
+
+def told_apart(finding, one, other, system="metric"):
+    """Two values of a finding as texts, with so many digits that one sees which is more."""
+    unit = quantity.in_system(finding.unit, system)
+    for digits in range(finding.digits, MOST_DIGITS + 1):
+        texts = tuple(quantity.show(value, unit, digits=digits) for value in (one, other))
+        if texts[0] != texts[1]:
+            break
+    return texts
 
 
 def found(report, finding, values, system="metric"):
