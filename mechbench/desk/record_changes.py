@@ -82,6 +82,5 @@ def _by(one):
     """By how much, as a share of what it was; empty where a share makes no sense."""
     if not (math.isfinite(one.was) and math.isfinite(one.now)) or one.was == 0 or one.was * one.now < 0:
         return ""
-    share = 100 * (one.now / one.was - 1) * (1 if one.was > 0 else -1)
-    size = f"{abs(share):.2g}" if abs(share) < 100 else f"{abs(share):.0f}"
-    return f" ({size if abs(share) >= 0.1 else 'less than 0.1'} % {'more' if one.now > one.was else 'less'})"
+    size = report_text.share(abs(one.now / one.was - 1))
+    return f" ({size} {'more' if one.now > one.was else 'less'})"

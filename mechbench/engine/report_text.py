@@ -1,6 +1,7 @@
 """Words for a report: made here and nowhere else, at the very end, so that results hold no text.
 
-Contents: number, told_apart, found, on_a_bad_day, both_days, asked, verdict, bad_day_line, should_see, label_of, hurts.
+Contents: number, told_apart, found, on_a_bad_day, both_days, asked, verdict, opening, nearest, share, bad_day_line,
+should_see, label_of, hurts.
 """
 
 import math
@@ -67,9 +68,10 @@ def _finding(report, name):
     return next(f for f in report.sizing.FINDINGS if f.name == name)
 
 
-def _against(report, name, value, runaway, system):
+def _against(report, name, bad, system):
     """'time up is 1.4 s (at most 1.2 s)', or 'it never arrives (time up: at most 1.2 s)'."""
     f = _finding(report, name)
+    value, runaway = (report.bad[name], report.bad_runaway) if bad else (report.good[name], report.good_runaway)
     if f.sense == "at most" and value == math.inf and quantity.kind_of(f.unit) == "time":
         return f"{_runs_away(runaway) if runaway else 'it never arrives'} ({f.label}: {asked(report, f, system)})"
     return f"{f.label} is {number(f, value, system, report.bounds[name])} ({asked(report, f, system)})"
@@ -92,20 +94,62 @@ def verdict(report, system="metric"):
     """One sentence: does it work, also on a bad day, and what comes nearest to its bound then."""
     if not report.good_margin:
         return ""
+    opens, leads, told = _judged(report, system)
+    return f"{opens}{leads}{told}."
+
+
+def opening(report):
+    """The verdict without what it names: does it work, also on a bad day."""
+    return f"{_judged(report, 'metric')[0]}." if report.good_margin else ""
+
+
+def _judged(report, system):
+    """The verdict in three: whether it works, words that lead over, and what is told of the finding that it names."""
     good, bad = report.weakest(bad=False), report.weakest()
     if report.good_margin[good] < 0:
-        return f"Does not work: {_against(report, good, report.good[good], report.good_runaway, system)}."
-    told = _against(report, bad, report.bad[bad], report.bad_runaway, system)
+        return "Does not work", ": ", _against(report, good, False, system)
+    told = _against(report, bad, True, system)
     if report.bad_margin[bad] < 0:
-        return f"Works on a good day only, on {report.days_in_100} of 100 days. On a bad day {told}."
+        return f"Works on a good day only, on {report.days_in_100} of 100 days", ". On a bad day ", told
     if report.joint_margin < 0:
-        return (
-            f"Works on {report.days_in_100} of 100 days only: not all is met at once. "
-            f"Most often missed: {_most_missed(report)}."
-        )
+        opens = f"Works on {report.days_in_100} of 100 days only: not all is met at once"
+        return opens, ". Most often missed: ", _most_missed(report)
     if report.joint_margin < CLOSE:
-        return f"Just works, within 5 %: measure first. On a bad day {told}."
-    return f"Works, on a bad day too. Nearest to its limit then: {told}."
+        return "Just works, within 5 %: measure first", ". On a bad day ", told
+    return "Works, on a bad day too", ". Nearest to its limit then: ", told
+
+
+def nearest(report, system="metric"):
+    """What the verdict names, for a sentence of another one, and what it has to spare: 'on a bad day time up is 1.1 s
+    (at most 1.2 s), 8.3 % to spare'.
+    """
+    if not report.good_margin:
+        return ""
+    told = _judged(report, system)[2]
+    if report.good_margin[report.weakest(bad=False)] < 0:
+        return f"even on a good day {told}"
+    weakest = report.weakest()
+    if report.bad_margin[weakest] < 0:
+        return f"on a bad day {told}"
+    return (
+        f"most often missed is {told}" if report.joint_margin < 0 else f"on a bad day {told}{_spare(report, weakest)}"
+    )
+
+
+def _spare(report, name):
+    """', 8.3 % to spare'; empty where the margin is no share of a bound."""
+    f, bound, margin = _finding(report, name), report.bounds[name], report.bad_margin[name]
+    if f.counted or f.held or bound == 0 or not math.isfinite(bound) or not math.isfinite(margin):
+        return ""
+    return f", {share(margin) if margin > 0 else 'nothing'} to spare"
+
+
+def share(part):
+    """A share as text with two digits: '8.3 %', '250 %'; a tiny one is not told by its size."""
+    percent = 100 * part
+    if percent < 0.1:
+        return "less than 0.1 %"
+    return f"{percent:.2g} %" if percent < 99.5 else f"{percent:.0f} %"
 
 
 def _most_missed(report):

@@ -53,6 +53,73 @@ def test_what_is_met_one_by_one_and_missed_at_once_is_said_with_what_is_missed_m
     assert report_text.verdict(few).endswith("Most often missed: weight on the board (on less than 1 of 100 days).")
 
 
+@pytest.mark.parametrize(
+    "load, opening, nearest",
+    [
+        (10, "Works, on a bad day too.", "on a bad day weight on the board is 124 N (at most 200 N), 38 % to spare"),
+        (
+            16,
+            "Just works, within 5 %: measure first.",
+            "on a bad day weight on the board is 199 N (at most 200 N), 0.56 % to spare",
+        ),
+        (
+            18,
+            "Works on a good day only, on 43 of 100 days.",
+            "on a bad day weight on the board is 224 N (at most 200 N)",
+        ),
+        (25, "Does not work.", "even on a good day weight on the board is 250 N (at most 200 N)"),
+    ],
+)
+def test_the_verdict_in_two_halves_says_the_same(load, opening, nearest):
+    """16 kg 1.243 is 198.88 N of 200 N: 0.56 %; 10 kg 1.243 is 124.3 N: 37.9 %."""
+    report = shelf(load)
+    assert report_text.opening(report) == opening
+    assert report_text.nearest(report) == nearest
+    assert opening[:-1] in report_text.verdict(report)
+
+
+def test_what_is_missed_at_once_only_is_told_with_what_is_missed_most():
+    margins = {"weight": 0.02, "sag": 0.01}
+    found, bounds = {"weight": 196.0, "sag": 0.099}, {"weight": 200.0, "sag": 0.1}
+    report = Report(Shelf, {}, found, found, margins, margins, 94, -0.1, {"weight": 2.3, "sag": 4.3}, bounds=bounds)
+    assert report_text.opening(report) == "Works on 94 of 100 days only: not all is met at once."
+    assert report_text.nearest(report) == (
+        "most often missed is sag in the middle (on 4 of 100 days), weight on the board (on 2)"
+    )
+
+
+@pytest.mark.parametrize(
+    "margin, bound, kind, said",
+    [
+        (0.25, 8.0, {}, ", 25 % to spare"),
+        (2.5, 8.0, {}, ", 250 % to spare"),
+        (0.0004, 8.0, {}, ", less than 0.1 % to spare"),
+        (0.0, 8.0, {}, ", nothing to spare"),
+        (0.25, 0.0, {"scale": 4.0}, ""),
+        (0.12, 8.0, {"counted": True}, ""),
+        (1.0, 8.0, {"held": True}, ""),
+        (0.25, math.inf, {}, ""),
+        (math.inf, 8.0, {}, ""),
+    ],
+)
+def test_a_share_to_spare_is_told_where_the_margin_is_one(margin, bound, kind, said):
+    """Of a bound that is 0, that is counted up to, or at which a controller holds, no share says how much is left."""
+
+    class One(Sizing):
+        FINDINGS = (Finding("one", "one", "s", "x", "at most", 8.0, **kind),)
+
+    report = Report(
+        One, {}, {"one": 5.0}, {"one": 6.0}, {"one": margin}, {"one": margin}, 99, margin, bounds={"one": bound}
+    )
+    told = report_text.nearest(report)
+    assert told.startswith("on a bad day one is 6 s (at most") and told.split(")", 1)[1] == said
+
+
+def test_of_what_nothing_is_asked_nothing_is_nearest():
+    report = Report(Shelf, {}, {}, {}, {}, {}, 100)
+    assert report_text.opening(report) == "" == report_text.nearest(report)
+
+
 def test_what_is_nearly_missed_at_once_is_within_5_percent():
     margins = {"weight": 0.3, "sag": 0.2}
     found, bounds = {"weight": 140.0, "sag": 0.08}, {"weight": 200.0, "sag": 0.1}
