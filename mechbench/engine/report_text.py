@@ -11,6 +11,8 @@ from mechbench.engine.spec import CHOICE, JOB
 
 CLOSE = 0.05  # within 5 % of a bound: measure first
 MOST_DIGITS = 7  # that tell a number from the bound it misses
+LEAST_SHARE = 1e-4  # what is less is not told by its size: nobody can tell 0.0057 % from nothing
+SPEEDS = ("speed", "turning-speed")
 # Where a column's own name would say nothing to a learner.
 COLUMNS = {"open_circuit": "voltage without load", "patience": "time it lasts", "along": "grip straight ahead"}
 
@@ -23,7 +25,7 @@ def number(finding, value, system="metric", bound=None):
     unit = quantity.in_system(finding.unit, system)
     text = quantity.show(value, unit, digits=finding.digits)
     if bound is None or finding.room(value, bound) >= 0:
-        return text
+        return "under 0.01 %" if unit == "%" and 0 < value < LEAST_SHARE else text
     asked = quantity.show(bound, unit, digits=finding.digits)
     finer = (quantity.show(value, unit, digits=digits) for digits in range(finding.digits, MOST_DIGITS + 1))
     return next((shown for shown in finer if shown != asked), text)
@@ -69,12 +71,24 @@ def _finding(report, name):
 
 
 def _against(report, name, bad, system):
-    """'time up is 1.4 s (at most 1.2 s)', or 'it never arrives (time up: at most 1.2 s)'."""
+    """'time up is 1.4 s (at most 1.2 s)', or 'it never arrives (time up must be at most 1.2 s)'."""
     f = _finding(report, name)
     value, runaway = (report.bad[name], report.bad_runaway) if bad else (report.good[name], report.good_runaway)
-    if f.sense == "at most" and value == math.inf and quantity.kind_of(f.unit) == "time":
-        return f"{_runs_away(runaway) if runaway else 'it never arrives'} ({f.label}: {asked(report, f, system)})"
-    return f"{f.label} is {number(f, value, system, report.bounds[name])} ({asked(report, f, system)})"
+    kind, asks = quantity.kind_of(f.unit), asked(report, f, system)
+    if f.sense == "at most" and value == math.inf and kind == "time":
+        return f"{_runs_away(runaway) if runaway else 'it never arrives'} ({_so_that(f.label, 'must be')} {asks})"
+    if f.sense == "at least" and value == 0 < report.bounds[name] and kind in SPEEDS:
+        return f"it stands still ({_so_that(f.label, 'must be')} {asks})"
+    if f.sense == "at most" and value == math.inf > report.bounds[name]:
+        return f"{f.label} is beyond all limits ({asks})"
+    return f"{_so_that(f.label, 'is')} {number(f, value, system, report.bounds[name])} ({asks})"
+
+
+def _so_that(label, verb):
+    """'time up is', 'time up, at best, is'; a label that ends in "by" needs no verb before a number."""
+    if label.endswith(" by") and verb == "is":
+        return label
+    return f"{label}{',' if ', ' in label else ''} {verb}"
 
 
 def _runs_away(runaway):
@@ -110,7 +124,7 @@ def _judged(report, system):
         return "Does not work", ": ", _against(report, good, False, system)
     told = _against(report, bad, True, system)
     if report.bad_margin[bad] < 0:
-        return f"Works on a good day only, on {report.days_in_100} of 100 days", ". On a bad day ", told
+        return f"Works on a good day, but only on {report.days_in_100} of 100 days", ". On a bad day ", told
     if report.joint_margin < 0:
         opens = f"Works on {report.days_in_100} of 100 days only: not all is met at once"
         return opens, ". Most often missed: ", _most_missed(report)
@@ -148,7 +162,7 @@ def share(part):
     """A share as text with two digits: '8.3 %', '250 %'; a tiny one is not told by its size."""
     percent = 100 * part
     if percent < 0.1:
-        return "less than 0.1 %"
+        return "under 0.1 %"
     return f"{percent:.2g} %" if percent < 99.5 else f"{percent:.0f} %"
 
 
@@ -180,7 +194,8 @@ def hurts(report):
     """One sentence on the input that hurts most, or an empty one."""
     if not report.hurts:
         return ""
-    return f"What hurts most on a bad day is the {label_of(report.sizing, report.hurts[0][0])}."
+    owner, _, column = label_of(report.sizing, report.hurts[0][0]).rpartition(": ")
+    return f"What hurts most on a bad day is the {column}{f' ({owner})' if owner else ''}."
 
 
 def bad_day_line(report, system="metric"):

@@ -119,7 +119,7 @@ def test_numbers_that_differ_are_shown_with_digits_that_differ_and_by_how_much(t
     time = judge("arm").good["time"]
     text = changed(tmp_path, "time", good=time / 1.00004)
     was, now, share = re.search(r"was (\S+) s and is (\S+) s \((.+?)\)", text).groups()
-    assert was != now and float(was) == pytest.approx(time / 1.00004, rel=2e-5) and share == "less than 0.1 % more"
+    assert was != now and float(was) == pytest.approx(time / 1.00004, rel=2e-5) and share == "under 0.1 % more"
     assert "(25 % more)" in changed(tmp_path, "time", good=time / 1.25)
     assert "(20 % less)" in changed(tmp_path, "time", good=time * 1.25)
     assert "(1.5 % more)" in changed(tmp_path, "time", good=time / 1.015)
