@@ -31,7 +31,8 @@ def shelf(load, **values):
         (16, "Just works, within 5 %: measure first. On a bad day weight on the board is 199 N (at most 200 N)."),
         (
             18,
-            "Works on a good day, but only on 43 of 100 days. On a bad day weight on the board is 224 N (at most 200 N).",
+            "Works on a good day, but only on 43 of 100 days. "
+            "On a bad day weight on the board is 224 N (at most 200 N).",
         ),
         (25, "Does not work: weight on the board is 250 N (at most 200 N)."),
         (20.01, "Does not work: weight on the board is 200.1 N (at most 200 N)."),
