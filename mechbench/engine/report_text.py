@@ -134,28 +134,26 @@ def _judged(report, system):
 
 
 def nearest(report, system="metric"):
-    """What the verdict names, for a sentence of another one, and what it has to spare: 'on a bad day time up is 1.1 s
-    (at most 1.2 s), 8.3 % to spare'.
+    """What the verdict names, for a sentence of another one: 'time up is 1.1 s (at most 1.2 s), 8.3 % to spare on a bad
+    day'.
     """
     if not report.good_margin:
         return ""
     told = _judged(report, system)[2]
     if report.good_margin[report.weakest(bad=False)] < 0:
-        return f"even on a good day {told}"
+        return f"{told}, even on a good day"
     weakest = report.weakest()
-    if report.bad_margin[weakest] < 0:
-        return f"on a bad day {told}"
-    return (
-        f"most often missed is {told}" if report.joint_margin < 0 else f"on a bad day {told}{_spare(report, weakest)}"
-    )
+    if report.joint_margin < 0 <= report.bad_margin[weakest]:
+        return f"most often missed is {told}"
+    return f"{told},{_spare(report, weakest)} on a bad day"
 
 
 def _spare(report, name):
-    """', 8.3 % to spare'; empty where the margin is no share of a bound."""
+    """' 8.3 % to spare'; empty where a bad day misses, or where the margin is no share of a bound."""
     f, bound, margin = _finding(report, name), report.bounds[name], report.bad_margin[name]
-    if f.counted or f.held or bound == 0 or not math.isfinite(bound) or not math.isfinite(margin):
+    if margin < 0 or f.counted or f.held or bound == 0 or not math.isfinite(bound) or not math.isfinite(margin):
         return ""
-    return f", {share(margin) if margin > 0 else 'nothing'} to spare"
+    return f" {share(margin) if margin > 0 else 'nothing'} to spare"
 
 
 def share(part):
