@@ -1,6 +1,6 @@
 """The design review of a whole robot, on paper: what holds it back first, what it must do, what was chosen and found.
 
-Contents: review (on a notebook's page, or a file), command (`review ROBOT ...`), Review, found, first.
+Contents: review (on a notebook's page, or a file), command (`review ROBOT ...`), Review, found, holds_back.
 
     what holds it back -> requirement -> choice -> numbers on a good and a bad day -> pictures -> what to measure first
 """
@@ -110,12 +110,12 @@ def _own_report(work, mechanism):
 # --- what holds it back ---------------------------------------------------------------------------------------------
 
 
-def first(robot, report, mechanisms):
+def holds_back(robot, report, mechanisms):
     """One sentence: what holds a robot back first, by its own report and those of its mechanisms (name -> Report)."""
     whole = f"{robot.label} back"
     if report.joint_margin < 0:
         return f"What holds {whole} first: {report_text.nearest(report)}."
-    weakest = _weakest(report, mechanisms)
+    weakest = _least_to_spare(report, mechanisms)
     if weakest is None:
         return f"Nothing holds {whole}; nearest to its limit: {report_text.nearest(report)}."
     its, nearest = robot.mechanisms[weakest].label, report_text.nearest(mechanisms[weakest])
@@ -124,7 +124,7 @@ def first(robot, report, mechanisms):
     return f"Nothing holds {whole}; nearest to its limit is the {its}: {nearest}."
 
 
-def _weakest(report, mechanisms):
+def _least_to_spare(report, mechanisms):
     """The name of the mechanism with the least margin of all that is asked; None where it is the robot itself."""
     margins = {name: one.joint_margin for name, one in mechanisms.items() if one.bad_margin}
     name = min(margins, key=margins.get, default=None)
@@ -135,7 +135,7 @@ def _weakest(report, mechanisms):
 
 def _opening(one):
     """What is said before all parts: what holds it back, and the verdict where that names something else."""
-    told, verdict = first(one.robot, one.report, one.mechanisms), report_text.verdict(one.report)
+    told, verdict = holds_back(one.robot, one.report, one.mechanisms), report_text.verdict(one.report)
     return told, report_text.opening(one.report) if report_text.nearest(one.report) in told else verdict
 
 

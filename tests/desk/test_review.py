@@ -62,7 +62,7 @@ def report_with(report, good=0.5, bad=0.5, joint=0.5):
 def first_of(heron, whole, **own):
     """What is said first, of a robot with this report, and with these reports of its mechanisms."""
     others = {name: report_with(report) for name, report in heron.mechanisms.items()}
-    return review.first(heron.robot, whole, others | own)
+    return review.holds_back(heron.robot, whole, others | own)
 
 
 def test_a_finding_of_the_robot_that_fails_is_what_holds_it_back(heron):
@@ -102,7 +102,7 @@ def test_of_two_mechanisms_the_one_that_is_meant_is_named_as_people_read_it(hero
         "left_lift": report_with(heron.mechanisms["lift"], bad=-0.1, joint=-0.1),
         "right_lift": report_with(heron.mechanisms["lift"]),
     }
-    said = review.first(two, report_with(heron.report), own)
+    said = review.holds_back(two, report_with(heron.report), own)
     assert said.startswith("What holds Heron back first is the left lift: ")
 
 
@@ -114,7 +114,7 @@ def test_it_is_said_first_and_once_and_nothing_else_says_it_again(heron, form):
         "markdown": lambda: review.markdown(heron, pictures),
         "notebook": lambda: review.in_words(heron),
     }[form]()
-    first = review.first(heron.robot, heron.report, heron.mechanisms)
+    first = review.holds_back(heron.robot, heron.report, heron.mechanisms)
     said = {"html": first, "markdown": review.marked(first), "notebook": review.marked(first)}[form]
     assert text.count(said) == 1
     before = text[: text.index(said)]
