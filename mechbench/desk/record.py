@@ -7,11 +7,13 @@ The data is plain JSON. Numbers are SI; an infinite one is the text "inf". Its f
     "mechbench record"   the number of this layout, SCHEMA
     made                 date, mechbench's version, kit (name and digest), units ("metric" or "us") that the page shows
     sizing, version      the sizing's name, and its VERSION
+    judging              the number of the rule of a bad day, JUDGING; records that lack it are older than that number
     inputs               name -> label, unit, value; for a part instead: part, label, table, numbers (its columns)
     records              records of the kit that the sizing uses, "battery" -> key -> number
     spreads              name of a spread -> kind, low, high: what a bad day is made of
     findings             name -> label, unit, good, bad; where something is asked: sense, bound, good_margin, bad_margin
     days_in_100, hurts   on how many days it works; inputs by how much they hurt, the worst first
+    joint_margin         the least margin of all that is asked that is kept on 19 of 20 days
     measured             name of a finding -> what was measured afterwards; empty until then
 """
 
@@ -26,7 +28,7 @@ from pathlib import Path
 from mechbench import quantity
 from mechbench.desk.safe_write import write_new
 from mechbench.engine.inputs import Tables
-from mechbench.engine.judge import Report, judge_with
+from mechbench.engine.judge import JUDGING, Report, judge_with
 from mechbench.engine.spec import Pick
 from mechbench.wording import nearest, quoted
 
@@ -85,6 +87,7 @@ def data_of(design):
         },
         "sizing": design.sizing.NAME,
         "version": design.sizing.VERSION,
+        "judging": JUDGING,
         "inputs": {f.name: _input(f, report.values[f.name], tables) for f in design.sizing.FIELDS},
         "records": {path: _record(path, tables.kit) for path in design.sizing.RECORDS},
         "spreads": {name: _spread(tables.kit.spread(name)) for name in dict.fromkeys(design.sizing.SPREADS.values())},

@@ -3,7 +3,8 @@
 Contents: Reopened, reopen, shown_in, text_of, data_of_reopened, code_of.
 
 A record carries the numbers of its parts, so it is judged with these, whatever became of the kit since. A record that
-is older than the sizing lacks what was added; each such thing is told in one sentence and taken as usual.
+is older than the sizing lacks what was added; each such thing is told in one sentence and taken as usual. So is a rule
+of judging or a version of the sizing that is another one since. A whole robot alone comes from the kit in force.
 """
 
 import json
@@ -16,11 +17,12 @@ from types import SimpleNamespace
 
 from mechbench import quantity
 from mechbench.catalog import NAMES, sizing_of
-from mechbench.desk import answer
+from mechbench.desk import answer, record_changes
 from mechbench.desk.record import NAME, SCHEMA, Design, data_of, measured_values, number
+from mechbench.desk.record_changes import Difference
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
-from mechbench.engine.judge import judge_with
+from mechbench.engine.judge import JUDGING, judge_with
 from mechbench.engine.spec import Pick
 from mechbench.kits import Record, Spread, Table
 from mechbench.kits import kit as kit_in_force
@@ -35,12 +37,16 @@ IN_MARKDOWN = re.compile(r"^```json mechbench-record\n(.*?)^```$", re.DOTALL | r
 
 @dataclass(frozen=True)
 class Reopened:
-    """A record opened again. notes: what it lacked; differences: findings that come out otherwise, by name."""
+    """A record opened again. notes: what it lacked, and what is another one since; differences: findings that come out
+    otherwise, by name.
+    """
 
     design: Design
     notes: tuple
-    differences: dict  # finding -> (as it was, as it is)
+    differences: dict  # finding -> Difference
     name: str
+    rule: int = JUDGING  # of judging, by which it was made
+    days_in_100: int | None = None  # on which it worked; None where it does not tell
 
     @property
     def report(self):
@@ -66,8 +72,12 @@ def reopen(path):
     path = Path(path)
     data = _data_in(path)
     sizing = _sizing_of(data)
-    kept = _Kept(sizing, data)
-    report = judge_with(sizing, kept.values, kept)
+    rule, kept = _rule(data), _Kept(sizing, data)
+    kept.notes += record_changes.notes(kept.since, sizing, rule, _whole(data.get("version")))
+    try:
+        report = judge_with(sizing, kept.values, kept)
+    except ValueError as wrong:
+        raise ValueError(f"{kept.since} can't be judged: {str(wrong).rstrip('.')}; size it anew.") from None
     made = _dict(data, "made")
     system = "us" if made.get("units") == "us" else "metric"
     measured = measured_values(
@@ -77,7 +87,7 @@ def reopen(path):
         report, kept, system=system, measured=measured, date=_text(made.get("date")), version=_text(made.get("version"))
     )
     differences = _differences(data, design, kept.notes)
-    return Reopened(design, tuple(kept.notes), differences, path.name)
+    return Reopened(design, tuple(kept.notes), differences, path.name, rule, _whole(data.get("days_in_100")))
 
 
 def _names(known):
@@ -136,6 +146,23 @@ def _dict(data, key):
     return found
 
 
+def _rule(data):
+    """The rule of judging of a record. Its number was not written at first; the margin of all at once came with the
+    second rule.
+    """
+    if "judging" not in data:
+        return 2 if "joint_margin" in data else 1
+    rule = _whole(data["judging"])
+    if rule is None:
+        raise ValueError("The record is damaged: its judging is no whole number; take the file as it was written.")
+    return rule
+
+
+def _whole(value):
+    """A number from 0 by which something is counted; None where the data holds something else."""
+    return value if isinstance(value, int) and not isinstance(value, bool) and 0 <= value < 1e6 else None
+
+
 def _text(value):
     return value[:MOST_TEXT] if isinstance(value, str) else ""
 
@@ -159,30 +186,35 @@ def _numbers(values, what):
 
 class _Kept:
     """Stands in for a kit's tables: parts, records and spreads as the record holds them; what it lacks comes from the
-    kit
-    in force, and a note says so."""
+    kit in force, and a note says so. What is built from the whole kit is built from the kit in force.
+    """
 
     def __init__(self, sizing, data):
         self.sizing, self.notes = sizing, []
         made = _dict(data, "made")
-        self._since = f"The record of {_text(made.get('date')) or 'an unknown day'}"
+        self.since = f"The record of {_text(made.get('date')) or 'an unknown day'}"
         self._now = Tables(sizing, kit_in_force())
         self._inputs = _dict(data, "inputs")
         self._tables, self._rows = {}, {}
-        self.kit = self._kit(data, _dict(made, "kit"))
-        if self.kit.digest != self._now.kit.digest:
+        told = _dict(made, "kit")
+        self.kit_name, digest = _text(told.get("name")), _text(told.get("digest"))
+        self.kit_changed = digest != self._now.kit.digest
+        self.kit = self._now.kit if sizing.WHOLE_KIT else self._kit(data, told)
+        if self.kit_changed:
+            parts = "it is built from the kit as it is now" if sizing.WHOLE_KIT else "its own parts are used"
             self.notes.append(
-                f"{self._since} was made with the kit {self.kit.digest or '?'}, not {self._now.kit.digest}: its own"
-                " parts are used."
+                f"{self.since} was made with the kit {digest or '?'}, not {self._now.kit.digest}: {parts}."
             )
         self.values = {f.name: self._value(f) for f in sizing.FIELDS}
         for name in self._inputs:
             if name not in self.values:
                 self.notes.append(
-                    f"{self._since} has an input {quoted(name)} that {sizing.NAME} no longer has: it is left out."
+                    f"{self.since} has an input {quoted(name)} that {sizing.NAME} no longer has: it is left out."
                 )
 
     def __call__(self, name):
+        if self.sizing.WHOLE_KIT:
+            return self._now(name)
         if name not in self._tables:
             rows = self._rows[name]
             columns = {key: [numbers[key] for numbers, _ in rows.values()] for key in next(iter(rows.values()))[0]}
@@ -198,7 +230,7 @@ class _Kept:
         if given is None:
             usual = field.to_si(field.default)
             self.notes.append(
-                f"{self._since} was made before {field.name} was an input: {quantity.show(usual, field.unit)} is taken,"
+                f"{self.since} was made before {field.name} was an input: {quantity.show(usual, field.unit)} is taken,"
                 " as usual."
             )
             return usual
@@ -209,9 +241,11 @@ class _Kept:
         if given is None:
             part = field.first(self._now)
             self.notes.append(
-                f"{self._since} was made before {field.name} was an input: {table.labels[part]} is taken, as usual."
+                f"{self.since} was made before {field.name} was an input: {table.labels[part]} is taken, as usual."
             )
             numbers, label = table.row(part), table.labels[part]
+        elif self.sizing.WHOLE_KIT:
+            return field.read(_text(_dict(self._inputs, field.name).get("part")), self._now)
         else:
             given = _dict(self._inputs, field.name)
             part, label = _text(given.get("part")), _text(given.get("label")) or _text(given.get("part"))
@@ -225,14 +259,17 @@ class _Kept:
         lacks = [key for key in table.columns if key not in numbers]
         if lacks and part not in table.names:
             raise ValueError(
-                f"{self._since} does not tell {lacks[0]} of {quoted(part)}, and the kit has no such part; size it anew."
+                f"{self.since} does not tell {lacks[0]} of {quoted(part)}, and the kit has no such part; size it anew."
             )
-        for key in lacks:
-            numbers[key] = table.row(part)[key]
-            self.notes.append(
-                f"{self._since} does not tell {key} of {part}: it is taken from the kit, {numbers[key]:.4g} in SI."
-            )
+        self._note_lacks(lacks, part)
+        numbers |= {key: table.row(part)[key] for key in lacks}
         return {key: numbers[key] for key in table.columns}
+
+    def _note_lacks(self, lacks, owner):
+        """Say which numbers of a part or record are not told."""
+        if lacks:
+            taken = "it is" if len(lacks) == 1 else "they are"
+            self.notes.append(f"{self.since} does not tell {_listed(lacks)} of {owner}: {taken} taken from the kit.")
 
     def _kit(self, data, told):
         kept = {
@@ -251,17 +288,15 @@ class _Kept:
         for word in path.split("."):
             now = getattr(now, word)
         kept = {key: _numbers(value, f"{path} {key}") for key, value in _dict(records, path).items()}
-        for key in now:
-            if key not in kept and isinstance(getattr(now, key), (int, float, tuple)):
-                kept[key] = getattr(now, key)
-                self.notes.append(f"{self._since} does not tell {key} of {path}: it is taken from the kit.")
-        return Record(path, kept)
+        lacks = [key for key in now if key not in kept and isinstance(getattr(now, key), (int, float, tuple))]
+        self._note_lacks(lacks, path)
+        return Record(path, kept | {key: getattr(now, key) for key in lacks})
 
     def _spread_from(self, spreads):
         def spread(name):
             if name not in spreads:
                 self.notes.append(
-                    f"{self._since} does not tell how far {name.replace('_', ' ')} varies: that is taken from the kit."
+                    f"{self.since} does not tell how far {name.replace('_', ' ')} varies: that is taken from the kit."
                 )
                 spreads[name] = vars(self._now.kit.spread(name))
             told = _dict(spreads, name)
@@ -269,6 +304,11 @@ class _Kept:
             return Spread(kind=kind, low=_number(told.get("low"), name), high=_number(told.get("high"), name))
 
         return spread
+
+
+def _listed(names):
+    """'a', 'a and b', 'a, b and c'."""
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 
 def _put(owner, path, record):
@@ -286,10 +326,10 @@ def _put(owner, path, record):
 def _differences(data, design, notes):
     """Findings that come out otherwise than the record says; those that one of the two does not have are noted."""
     was, now = _dict(data, "findings"), data_of(design)["findings"]
-    old = f"The record of {design.date or 'an unknown day'}"
+    old = design.tables.since
     lacks = [name for name in now if name not in was]
     if lacks:
-        notes.append(f"{old} was made before {' and '.join(lacks)} {'was' if len(lacks) == 1 else 'were'} found.")
+        notes.append(f"{old} was made before {_listed(lacks)} {'was' if len(lacks) == 1 else 'were'} found.")
     gone = [name for name in was if name not in now]
     if gone:
         notes.append(
@@ -298,9 +338,13 @@ def _differences(data, design, notes):
     found = {}
     for name in now:
         if name in was:
-            pairs = [(_number(_dict(was, name).get(day), name), float(now[name][day])) for day in ("good", "bad")]
-            if not all(_same(*pair) for pair in pairs):
-                found[name] = pairs[0] if not _same(*pairs[0]) else pairs[1]
+            both = [
+                Difference(day, _number(_dict(was, name).get(day), name), float(now[name][day]))
+                for day in ("good", "bad")
+            ]
+            differ = [one for one in both if not _same(one.was, one.now)]
+            if differ:
+                found[name] = differ[0]
     return found
 
 
@@ -320,7 +364,10 @@ def shown_in(reopened, system):
 
 def data_of_reopened(reopened):
     """The record's data as it comes out now, with what it lacked and what differs."""
-    differs = {name: {"was": number(was), "is": number(now)} for name, (was, now) in reopened.differences.items()}
+    differs = {
+        name: {"day": one.day, "was": number(one.was), "is": number(one.now)}
+        for name, one in reopened.differences.items()
+    }
     return {**data_of(reopened.design), "notes": list(reopened.notes), "differences": differs}
 
 
@@ -329,24 +376,11 @@ def text_of(reopened):
     design = reopened.design
     lines = [
         f"{reopened.name}: made {design.date or 'on an unknown day'} with mechbench {design.version or '?'}, kit"
-        f" {design.tables.kit.name}."
+        f" {design.tables.kit_name}."
     ]
-    lines += reopened.notes
-    lines.append(_outcome(reopened))
+    lines += [*reopened.notes, *record_changes.outcome(reopened)]
     lines += _measured(design)
     return "\n".join([*lines, "", answer.text_of(design, [f.name for f in design.sizing.FIELDS])])
-
-
-def _outcome(reopened):
-    if not reopened.differences:
-        return "Opened again, all its numbers are as they were."
-    finding = {f.name: f for f in reopened.design.sizing.FINDINGS}
-    told = [
-        f"{finding[n].label} was {report_text.number(finding[n], was, reopened.design.system)} and is "
-        f"{report_text.number(finding[n], now, reopened.design.system)}"
-        for n, (was, now) in reopened.differences.items()
-    ]
-    return f"Not all numbers are as they were, because formulas have changed since: {'; '.join(told)}."
 
 
 def _measured(design):

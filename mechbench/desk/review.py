@@ -1,8 +1,8 @@
-"""The design review of a whole robot, on paper: what it must do, what was chosen, what was found, and what is weakest.
+"""The design review of a whole robot, on paper: what holds it back first, what it must do, what was chosen and found.
 
-Contents: review (on a notebook's page, or a file), command (`review ROBOT ...`), Review, found.
+Contents: review (on a notebook's page, or a file), command (`review ROBOT ...`), Review, found, holds_back.
 
-    requirement -> choice -> numbers on a good and a bad day -> pictures -> weakest point -> what to measure first
+    what holds it back -> requirement -> choice -> numbers on a good and a bad day -> pictures -> what to measure first
 """
 
 import datetime
@@ -32,6 +32,7 @@ from mechbench.whole_robot.work import Days, Work, power
 from mechbench.wording import quoted
 
 FIRST_TO_MEASURE = 3
+LEAST_MOVED = 0.1  # points; what moves the score by less is not told
 TITLE = "design review"
 
 
@@ -48,6 +49,11 @@ class Part:
     picture: bytes = b""
     alt: str = ""
     half: bool = False  # two such parts stand side by side
+
+    @property
+    def tells(self) -> bool:
+        """Whether it has something to say: sentences about a table tell nothing without its rows."""
+        return bool(self.rows or self.picture or (self.says and not self.heads))
 
 
 @dataclass(frozen=True)
@@ -87,9 +93,9 @@ def found(name, kit=None, points_wanted=None, changes=None):
         _cycle(cycle),
         _against(robot),
         _strongest(most),
-        _weakest(report, mechanisms),
         _measure(most, mechanisms),
     )
+    parts = tuple(part for part in parts if part.tells)
     return Review(robot, report, mechanisms, parts, changed.changes, datetime.date.today().isoformat(), edition())
 
 
@@ -99,6 +105,38 @@ def _own_report(work, mechanism):
     return judge(
         mechanism.sizing, mechanism.values | {key: float(value) for key, value in given.items()}, work.robot.kit
     )
+
+
+# --- what holds it back ---------------------------------------------------------------------------------------------
+
+
+def holds_back(robot, report, mechanisms):
+    """One sentence: what holds a robot back first, by its own report and those of its mechanisms (name -> Report)."""
+    whole = f"{robot.label} back"
+    if report.joint_margin < 0:
+        return f"What holds {whole} first: {report_text.nearest(report)}."
+    weakest = _least_to_spare(report, mechanisms)
+    if weakest is None:
+        return f"Nothing holds {whole}; nearest to its limit: {report_text.nearest(report)}."
+    its, nearest = robot.mechanisms[weakest].label, report_text.nearest(mechanisms[weakest])
+    if mechanisms[weakest].joint_margin < 0:
+        return f"What holds {whole} first is the {its}: {nearest}."
+    return f"Nothing holds {whole}; nearest to its limit is the {its}: {nearest}."
+
+
+def _least_to_spare(report, mechanisms):
+    """The name of the mechanism with the least margin of all that is asked; None where it is the robot itself."""
+    margins = {name: one.joint_margin for name, one in mechanisms.items() if one.bad_margin}
+    name = min(margins, key=margins.get, default=None)
+    if name is None or margins[name] >= max(0.0, report.joint_margin):
+        return None
+    return name
+
+
+def _opening(one):
+    """What is said before all parts: what holds it back, and the verdict where that names something else."""
+    told, verdict = holds_back(one.robot, one.report, one.mechanisms), report_text.verdict(one.report)
+    return told, report_text.opening(one.report) if report_text.nearest(one.report) in told else verdict
 
 
 # --- the parts ------------------------------------------------------------------------------------------------------
@@ -122,9 +160,8 @@ def _asked(robot, report):
 
 def _chosen(robot):
     rows = tuple((one.label, one.sizing.TITLE, _picked(one)) for one in robot.mechanisms.values())
-    return Part(
-        "What was chosen", (robot.plan.idea[:1].upper() + robot.plan.idea[1:],), ("Mechanism", "Kind", "Parts"), rows
-    )
+    idea, heads = robot.plan.idea[:1].upper() + robot.plan.idea[1:], ("Mechanism", "Kind", "Parts")
+    return Part("What was chosen", (idea,), heads if rows else (), rows)
 
 
 def _picked(mechanism):
@@ -177,10 +214,7 @@ def _numbers(report):
     )
     return Part(
         "Numbers on a good and on a bad day",
-        (
-            report_text.verdict(report),
-            "A bad day: for each number by itself, the value that is not worse on 19 of 20 days; ! is not met.",
-        ),
+        ("A bad day: for each number by itself, the value that is not worse on 19 of 20 days; ! is not met.",),
         ("What", "Good day", "Bad day", "Asked"),
         rows,
     )
@@ -207,9 +241,9 @@ def _draws(work, cycle):
     rows = [(name.replace("_", " "), f"{float(amps.ravel()[0]):.1f} A") for name, amps in used.draws.items()]
     rows.append(("electronics, servos, the rest", f"{float(used.rest.ravel()[0]):.1f} A"))
     rows.sort(key=lambda row: -float(row[1].split()[0]))
-    at_once = " and ".join(name.replace("_", " ") for name in used.together)
+    at_once = f" ({' and '.join(name.replace('_', ' ') for name in used.together)})" if used.together else ""
     says = (
-        f"Highest at once in a cycle: {used.peak[0]:.1f} A ({at_once}), battery then {used.volts[0]:.1f} V.",
+        f"Highest at once in a cycle: {used.peak[0]:.1f} A{at_once}, battery then {used.volts[0]:.1f} V.",
         f"All at once would be {used.all_on[0]:.1f} A. Servos run on a rail of their own, whose converter draws on the"
         " battery: it is counted with the rest.",
     )
@@ -251,32 +285,27 @@ def _against(robot):
 
 
 def _strongest(most):
+    most, heading = _moving(most), "What moves the score most"
+    if not most:
+        return Part(heading)
     says = (f"Each input alone at its low and at its high end; chances {100 * BY_HAND:.0f} % lower and higher.",)
-    alt = ", ".join(f"{one.name}: {one.low:.0f} to {one.high:.0f} points" for one in most[:5])
-    return Part("What moves the score most", says, picture=pictures.influences(most), alt=alt)
+    alt = ", ".join(f"{one.name}: {moves(one)}" for one in most[:5])
+    return Part(heading, says, picture=pictures.influences(most), alt=alt)
 
 
-def _weakest(report, mechanisms):
-    whole = report.weakest()
-    finding = next(f for f in report.sizing.FINDINGS if f.name == whole)
-    says = [
-        f"The robot: {finding.label}, {report_text.found(report, finding, report.bad)} on a bad day"
-        f" ({report_text.asked(report, finding)})."
-    ]
-    judged = {name: one for name, one in mechanisms.items() if one.bad_margin}
-    if judged:
-        name = min(judged, key=lambda one: judged[one].bad_margin[judged[one].weakest()])
-        one = judged[name]
-        part = next(f for f in one.sizing.FINDINGS if f.name == one.weakest())
-        says.append(
-            f"Of the mechanisms: {name.replace('_', ' ')}, {part.label}, {report_text.found(one, part, one.bad)} on a"
-            f" bad day ({report_text.asked(one, part)}). {report_text.hurts(one)}"
-        )
-    return Part("The weakest point", tuple(says))
+def _moving(most):
+    """Those inputs that move the score by what can be seen."""
+    return [one for one in most if one.width >= LEAST_MOVED]
+
+
+def moves(one):
+    """What an input does to the score: '40 to 50 points', '44.7 to 45.0 points'."""
+    digits = 0 if f"{one.low:.0f}" != f"{one.high:.0f}" else 1
+    return f"{one.low:.{digits}f} to {one.high:.{digits}f} points"
 
 
 def _measure(most, mechanisms):
-    rows = [(one.name, f"{one.low:.0f} to {one.high:.0f} points", BLANK) for one in most[:FIRST_TO_MEASURE]]
+    rows = [(one.name, moves(one), BLANK) for one in _moving(most)[:FIRST_TO_MEASURE]]
     for name, report in mechanisms.items():
         if report.hurts and report.bad_margin and report.bad_margin[report.weakest()] < report_text.CLOSE:
             rows.append(
@@ -299,8 +328,10 @@ def html(found_review):
     rows = [
         {"side_by_side": half, "parts": list(parts)} for half, parts in groupby(one.parts, key=lambda part: part.half)
     ]
-    title, verdict = f"{one.robot.label}: {TITLE}", report_text.verdict(one.report)
-    return "".join(page(OWN, "review", title=title, made=_made(one), verdict=verdict, rows=rows, caution=CAUTION))
+    title, (told, verdict) = f"{one.robot.label}: {TITLE}", _opening(one)
+    return "".join(
+        page(OWN, "review", title=title, first=told, made=_made(one), verdict=verdict, rows=rows, caution=CAUTION)
+    )
 
 
 def _made(one):
@@ -315,14 +346,9 @@ def _made(one):
 def markdown(found_review, files):
     """The review as Markdown; files: heading -> name of the picture's file beside it."""
     one = found_review
-    lines = [
-        f"# {marked(one.robot.label)}: {TITLE}",
-        "",
-        marked(_made(one)),
-        "",
-        f"**{marked(report_text.verdict(one.report))}**",
-        "",
-    ]
+    told, verdict = _opening(one)
+    lines = [f"# {marked(one.robot.label)}: {TITLE}", "", f"**{marked(told)}** {marked(verdict)}", ""]
+    lines += [marked(_made(one)), ""]
     for part in one.parts:
         picture = [f"![{marked(part.alt)}](<{files[part.heading]}>)", ""] if part.picture else []
         lines += [f"## {part.heading}", "", *_lines_of(part, picture)]
@@ -340,7 +366,8 @@ def in_words(found_review):
     pictures.
     """
     one = found_review
-    lines = [f"**{marked(one.robot.label)}: {TITLE}.** {marked(report_text.verdict(one.report))}", ""]
+    told, verdict = _opening(one)
+    lines = [f"**{marked(one.robot.label)}: {TITLE}.** {marked(told)} {marked(verdict)}", ""]
     for part in one.parts:
         if part.says or part.rows:
             lines += [f"**{part.heading}**", "", *_lines_of(part, [marked(part.alt) + ".", ""] if part.picture else [])]

@@ -1,6 +1,6 @@
 """From inputs to a report: findings on a good day, on a bad day, on how many days it works, and what hurts most.
 
-Contents: Report, judge, judge_with, score, in_rows, worse_days, on_a_bad_day.
+Contents: Report, judge, judge_with, score, in_rows, worse_days, on_a_bad_day, JUDGING.
 
 A bad day is told finding by finding: the value that on 19 of 20 days is not worse, or that of the good day where even
 that is worse. Such values need not fall on one day: they are never added up, and never drawn as one state. Whether
@@ -21,6 +21,8 @@ from mechbench.engine.spec import RUNAWAY, Columns, Finding, Findings, Sizing
 from mechbench.kits import Kit
 
 BAD_SHARE = 0.05  # of all days may be worse than a bad day
+# The number of this rule, which records keep. 1: one sampled day gave all bad values; 2: each finding by itself
+JUDGING = 2
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,7 @@
 """Words for a report: made here and nowhere else, at the very end, so that results hold no text.
 
-Contents: number, found, on_a_bad_day, both_days, asked, verdict, bad_day_line, should_see, label_of, hurts.
+Contents: number, told_apart, found, on_a_bad_day, both_days, asked, verdict, opening, nearest, share, bad_day_line,
+should_see, label_of, hurts.
 """
 
 import math
@@ -10,6 +11,8 @@ from mechbench.engine.spec import CHOICE, JOB
 
 CLOSE = 0.05  # within 5 % of a bound: measure first
 MOST_DIGITS = 7  # that tell a number from the bound it misses
+LEAST_SHARE = 1e-4  # what is less is not told by its size: nobody can tell 0.0057 % from nothing
+SPEEDS = ("speed", "turning-speed")
 # Where a column's own name would say nothing to a learner.
 COLUMNS = {
     "open_circuit": "voltage without load",
@@ -27,10 +30,20 @@ def number(finding, value, system="metric", bound=None):
     unit = quantity.in_system(finding.unit, system)
     text = quantity.show(value, unit, digits=finding.digits)
     if bound is None or finding.room(value, bound) >= 0:
-        return text
+        return "under 0.01 %" if unit == "%" and 0 < value < LEAST_SHARE else text
     asked = quantity.show(bound, unit, digits=finding.digits)
     finer = (quantity.show(value, unit, digits=digits) for digits in range(finding.digits, MOST_DIGITS + 1))
     return next((shown for shown in finer if shown != asked), text)
+
+
+def told_apart(finding, one, other, system="metric"):
+    """Two values of a finding as texts, with so many digits that one sees which is more."""
+    unit = quantity.in_system(finding.unit, system)
+    for digits in range(finding.digits, MOST_DIGITS + 1):
+        texts = tuple(quantity.show(value, unit, digits=digits) for value in (one, other))
+        if texts[0] != texts[1]:
+            break
+    return texts
 
 
 def found(report, finding, values, system="metric"):
@@ -63,7 +76,9 @@ def _finding(report, name):
 
 
 def _against(report, name, bad, system):
-    """'time up is 1.4 s (at most 1.2 s)', or 'it never arrives (time up: at most 1.2 s)', or what the sizing says."""
+    """'time up is 1.4 s (at most 1.2 s)', or 'it never arrives (time up must be at most 1.2 s)', or what the sizing
+    says.
+    """
     f = _finding(report, name)
     value, margin, runaway = (
         (report.bad[name], report.bad_margin[name], report.bad_runaway)
@@ -73,9 +88,21 @@ def _against(report, name, bad, system):
     because = report.sizing.because(report, name, bad) if margin < 0 else ""
     if because:
         return because
-    if f.sense == "at most" and value == math.inf and quantity.kind_of(f.unit) == "time":
-        return f"{_runs_away(runaway) if runaway else 'it never arrives'} ({f.label}: {asked(report, f, system)})"
-    return f"{f.label} is {number(f, value, system, report.bounds[name])} ({asked(report, f, system)})"
+    kind, asks = quantity.kind_of(f.unit), asked(report, f, system)
+    if f.sense == "at most" and value == math.inf and kind == "time":
+        return f"{_runs_away(runaway) if runaway else 'it never arrives'} ({_so_that(f.label, 'must be')} {asks})"
+    if f.sense == "at least" and value == 0 < report.bounds[name] and kind in SPEEDS:
+        return f"it stands still ({_so_that(f.label, 'must be')} {asks})"
+    if f.sense == "at most" and value == math.inf > report.bounds[name]:
+        return f"{f.label} is beyond all limits ({asks})"
+    return f"{_so_that(f.label, 'is')} {number(f, value, system, report.bounds[name])} ({asks})"
+
+
+def _so_that(label, verb):
+    """'time up is', 'time up, at best, is'; a label that ends in "by" needs no verb before a number."""
+    if label.endswith(" by") and verb == "is":
+        return label
+    return f"{label}{',' if ', ' in label else ''} {verb}"
 
 
 def _runs_away(runaway):
@@ -95,20 +122,60 @@ def verdict(report, system="metric"):
     """One sentence: does it work, also on a bad day, and what comes nearest to its bound then."""
     if not report.good_margin:
         return ""
+    opens, leads, told = _judged(report, system)
+    return f"{opens}{leads}{told}."
+
+
+def opening(report):
+    """The verdict without what it names: does it work, also on a bad day."""
+    return f"{_judged(report, 'metric')[0]}." if report.good_margin else ""
+
+
+def _judged(report, system):
+    """The verdict in three: whether it works, words that lead over, and what is told of the finding that it names."""
     good, bad = report.weakest(bad=False), report.weakest()
     if report.good_margin[good] < 0:
-        return f"Does not work: {_against(report, good, False, system)}."
+        return "Does not work", ": ", _against(report, good, False, system)
     told = _against(report, bad, True, system)
     if report.bad_margin[bad] < 0:
-        return f"Works on a good day only, on {report.days_in_100} of 100 days. On a bad day {told}."
+        return f"Works on a good day, but only on {report.days_in_100} of 100 days", ". On a bad day ", told
     if report.joint_margin < 0:
-        return (
-            f"Works on {report.days_in_100} of 100 days only: not all is met at once. "
-            f"Most often missed: {_most_missed(report)}."
-        )
+        opens = f"Works on {report.days_in_100} of 100 days only: not all is met at once"
+        return opens, ". Most often missed: ", _most_missed(report)
     if report.joint_margin < CLOSE:
-        return f"Just works, within 5 %: measure first. On a bad day {told}."
-    return f"Works, on a bad day too. Nearest to its limit then: {told}."
+        return "Just works, within 5 %: measure first", ". On a bad day ", told
+    return "Works, on a bad day too", ". Nearest to its limit then: ", told
+
+
+def nearest(report, system="metric"):
+    """What the verdict names, for a sentence of another one: 'time up is 1.1 s (at most 1.2 s), 8.3 % to spare on a bad
+    day'.
+    """
+    if not report.good_margin:
+        return ""
+    told = _judged(report, system)[2]
+    if report.good_margin[report.weakest(bad=False)] < 0:
+        return f"{told}, even on a good day"
+    weakest = report.weakest()
+    if report.joint_margin < 0 <= report.bad_margin[weakest]:
+        return f"most often missed is {told}"
+    return f"{told},{_spare(report, weakest)} on a bad day"
+
+
+def _spare(report, name):
+    """' 8.3 % to spare'; empty where a bad day misses, or where the margin is no share of a bound."""
+    f, bound, margin = _finding(report, name), report.bounds[name], report.bad_margin[name]
+    if margin < 0 or f.counted or f.held or bound == 0 or not math.isfinite(bound) or not math.isfinite(margin):
+        return ""
+    return f" {share(margin) if margin > 0 else 'nothing'} to spare"
+
+
+def share(part):
+    """A share as text with two digits: '8.3 %', '250 %'; a tiny one is not told by its size."""
+    percent = 100 * part
+    if percent < 0.1:
+        return "under 0.1 %"
+    return f"{percent:.2g} %" if percent < 99.5 else f"{percent:.0f} %"
 
 
 def _most_missed(report):
@@ -140,7 +207,8 @@ def hurts(report):
     """One sentence on the input that hurts most, or an empty one."""
     if not report.hurts:
         return ""
-    return f"What hurts most on a bad day is the {label_of(report.sizing, report.hurts[0][0])}."
+    owner, _, column = label_of(report.sizing, report.hurts[0][0]).rpartition(": ")
+    return f"What hurts most on a bad day is the {column}{f' ({owner})' if owner else ''}."
 
 
 def bad_day_line(report, system="metric"):

@@ -228,6 +228,8 @@ class Sizing:
     TABLES: ClassVar[
         Mapping[str, Callable[[Any], Any]]
     ] = {}  # name of a table that is made from the kit -> function of the kit
+    # It is built from the whole kit, so that a record can't hold its parts: opened again, it takes the kit in force.
+    WHOLE_KIT: ClassVar[bool] = False
     # For the search: at_best(x) gives some of the findings, without moving anything, each at least as good as solve's.
     at_best: ClassVar[Callable[[Columns], Findings] | None] = None
     # For whole robots: what it does for the robot (DRIVES, RAISES, HANGS or nothing of these); the inputs that the

@@ -26,10 +26,11 @@ def _value(values, worse="less"):
 
 
 def _told(mechanism, finding, values, bound, sure=""):
-    """'lift: friction's share of the offset load is 130 % (at most 100 %)'."""
+    """'the lift's friction is ... (at most 100 %)'."""
     value, limit = _value(values, finding.worse_way), float(np.ravel(bound)[0])
     shown = number(finding, value, bound=limit)
-    return f"{mechanism.label}: {finding.label} is {shown} ({finding.sense} {number(finding, limit)}{sure})"
+    whose = mechanism.label + ("'" if mechanism.label.endswith("s") else "'s")
+    return f"the {whose} {finding.label} is {shown} ({finding.sense} {number(finding, limit)}{sure})"
 
 
 def _need(does):

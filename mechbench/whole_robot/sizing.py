@@ -264,6 +264,7 @@ class WholeRobot(Sizing):
         ),
     )
     RECORDS = ("battery", "controller", "fuse", "game.robot")
+    WHOLE_KIT = True
     TABLES = {
         "robots": robots,
         "planned_gearboxes": planned_gearboxes,

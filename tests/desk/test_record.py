@@ -247,7 +247,7 @@ def test_numbers_that_come_out_otherwise_are_told():
     change("a.html", lambda d: d["findings"]["time"].update(good=0.4))
     again = mb.reopen("a.html")
     assert set(again.differences) == {"time"}
-    assert "Not all numbers are as they were" in repr(again) and "was 0.4 s and is" in repr(again)
+    assert "not all numbers are as they were" in repr(again) and "was 0.4 s and is" in repr(again)
 
 
 @pytest.mark.parametrize(

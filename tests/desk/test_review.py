@@ -1,15 +1,21 @@
 """The design review of a whole robot: complete, safe, equal to what it is made from, and never over another file."""
 
 import re
+import shutil
 from base64 import b64decode
+from dataclasses import replace
+from html import unescape
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pytest
 
 from mechbench.catalog import judge
 from mechbench.desk import counts_most, review
-from mechbench.kits import kit
+from mechbench.engine import report_text
+from mechbench.kits import kit, read_kit
 from mechbench.whole_robot.build import build
+from mechbench.whole_robot.compare import Influence
 
 ASKED = (
     "What is asked",
@@ -22,7 +28,6 @@ ASKED = (
     "The cycle, step by step",
     "Against the others",
     "What moves the score most",
-    "The weakest point",
     "What to measure first",
 )
 
@@ -38,6 +43,156 @@ def test_a_review_tells_everything_that_is_asked(heron):
     assert len(pictures) == 2 and all(part.picture.startswith(b"\x89PNG") and len(part.alt) > 30 for part in pictures)
     others = next(part for part in heron.parts if part.heading == "Against the others")
     assert [row[0] for row in others.rows] == [plan.label for plan in kit().robots if plan.name != "heron"]
+
+
+# --- what holds it back first ---------------------------------------------------------------------------------------
+
+
+def report_with(report, good=0.5, bad=0.5, joint=0.5):
+    """The report with these margins of all that is asked."""
+    return replace(
+        report,
+        good_margin=dict.fromkeys(report.good_margin, good),
+        bad_margin=dict.fromkeys(report.bad_margin, bad),
+        joint_margin=joint,
+        missed_days=dict.fromkeys(report.missed_days, 4.0 if joint < 0 else 0.0),
+    )
+
+
+def first_of(heron, whole, **own):
+    """What is said first, of a robot with this report, and with these reports of its mechanisms."""
+    others = {name: report_with(report) for name, report in heron.mechanisms.items()}
+    return review.holds_back(heron.robot, whole, others | own)
+
+
+def test_a_finding_of_the_robot_that_fails_is_what_holds_it_back(heron):
+    lift = report_with(heron.mechanisms["lift"], good=-0.9, bad=-0.9, joint=-0.9)
+    whole = report_with(heron.report, good=-0.2, bad=-0.3, joint=-0.3)
+    assert first_of(heron, whole, lift=lift) == f"What holds Heron back first: {report_text.nearest(whole)}."
+    whole = report_with(heron.report, bad=0.1, joint=-0.01)
+    assert first_of(heron, whole, lift=lift) == f"What holds Heron back first: {report_text.nearest(whole)}."
+
+
+def test_else_the_mechanism_that_fails_by_most_holds_it_back(heron):
+    lift = report_with(heron.mechanisms["lift"], bad=-0.1, joint=-0.2)
+    winch = report_with(heron.mechanisms["winch"], bad=0.1, joint=-0.3)
+    whole = report_with(heron.report, good=0.01, bad=0.01, joint=0.01)
+    assert first_of(heron, whole, lift=lift) == f"What holds Heron back first is the lift: {report_text.nearest(lift)}."
+    assert first_of(heron, whole, lift=lift, winch=winch) == (
+        f"What holds Heron back first is the winch: {report_text.nearest(winch)}."
+    )
+    assert "most often missed is" in report_text.nearest(winch)
+
+
+def test_else_what_is_nearest_to_its_limit_is_told_with_what_it_has_to_spare(heron):
+    lift = report_with(heron.mechanisms["lift"], good=0.2, bad=0.1, joint=0.1)
+    said = first_of(heron, report_with(heron.report), lift=lift)
+    assert said == f"Nothing holds Heron back; nearest to its limit is the lift: {report_text.nearest(lift)}."
+    assert said.endswith("10 % to spare on a bad day.")
+    whole = report_with(heron.report, good=0.2, bad=0.05, joint=0.05)
+    assert first_of(heron, whole, lift=lift) == (
+        f"Nothing holds Heron back; nearest to its limit: {report_text.nearest(whole)}."
+    )
+
+
+def test_of_two_mechanisms_the_one_that_is_meant_is_named_as_people_read_it(heron):
+    lift = heron.robot.mechanisms["lift"]
+    two = replace(heron.robot, mechanisms={"left_lift": replace(lift, name="left_lift"), "right_lift": lift})
+    own = {
+        "left_lift": report_with(heron.mechanisms["lift"], bad=-0.1, joint=-0.1),
+        "right_lift": report_with(heron.mechanisms["lift"]),
+    }
+    said = review.holds_back(two, report_with(heron.report), own)
+    assert said.startswith("What holds Heron back first is the left lift: ")
+
+
+@pytest.mark.parametrize("form", ["html", "markdown", "notebook"])
+def test_it_is_said_first_and_once_and_nothing_else_says_it_again(heron, form):
+    pictures = {part.heading: "a.png" for part in heron.parts}
+    text = {
+        "html": lambda: unescape(re.sub(r"<style.*?</style>", "", review.html(heron), flags=re.DOTALL)),
+        "markdown": lambda: review.markdown(heron, pictures),
+        "notebook": lambda: review.in_words(heron),
+    }[form]()
+    first = review.holds_back(heron.robot, heron.report, heron.mechanisms)
+    said = {"html": first, "markdown": review.marked(first), "notebook": review.marked(first)}[form]
+    assert text.count(said) == 1
+    before = text[: text.index(said)]
+    assert "<table" not in before and "\n|" not in before and "<h2" not in before and "##" not in before
+    verdict = report_text.verdict(heron.report)
+    assert text.count(verdict) + text.count(review.marked(verdict)) <= 2, "in the words of a picture alone"
+    assert "weakest point" not in text
+
+
+# --- what has nothing to say is left out ----------------------------------------------------------------------------
+
+OF_THE_SCORE = {"What moves the score most", "What to measure first"}  # told where something moves it
+SECOND = Path(__file__).parents[1] / "kits" / "second_kit"
+BOTH = (SECOND / "robots.toml").read_text(encoding="utf-8")
+ALONE = """
+[robots.cart]
+label = "Cart"
+idea = "pushes balls onto the first step"
+wheelbase = "280 mm"
+track = "330 mm"
+carries = 1
+shelves = ["step"]
+jam = 0.0
+start_pieces = 0
+start_success = 0.0
+success = 0.9
+leave = "10 s"
+
+[robots.cart.parts]
+frame = { mass = "4.0 kg", at = ["0 mm", "0 mm", "80 mm"], size = ["400 mm", "380 mm", "150 mm"] }
+"""
+WHEELS = """
+[robots.cart.mechanisms.wheels]
+sizing = "drivetrain"
+count = 4
+"""
+PUSHES = '\n[robots.cart.steps]\nfind = { human = "find" }\n'
+DRIVES = PUSHES + 'way = { drive = "2.4 m", after = ["find"] }\n'
+
+
+@pytest.mark.parametrize(
+    "plan, lacks",
+    [
+        (
+            ALONE + PUSHES,
+            {"Against the others", "Each mechanism by itself"},
+        ),
+        (ALONE + WHEELS + DRIVES, {"Against the others"}),
+        (BOTH.partition("[robots.crane.bar]")[0].replace("robots.crane", "robots.cart_2"), set()),
+        (BOTH.partition("[robots.crane]")[0].partition("[robots.cart.bar]")[0], {"Against the others"}),
+    ],
+    ids=["nothing that moves", "wheels alone", "another beside it", "nothing at the bar"],
+)
+def test_a_part_without_anything_to_say_is_left_out(plan, lacks, tmp_path):
+    folder = shutil.copytree(SECOND, tmp_path / "kit")
+    (folder / "robots.toml").write_text(plan, encoding="utf-8")
+    found = review.found("cart", read_kit(folder))
+    left_out = {heading for heading in ASKED if heading not in {part.heading for part in found.parts}}
+    assert left_out - OF_THE_SCORE == lacks
+    for part in found.parts:
+        assert part.rows or part.picture or (part.says and not part.heads), part.heading
+        assert all(len(row) == len(part.heads) and any(row) for row in part.rows), part.heading
+    page = review.html(found)
+    assert page.count("<h2>") == len(found.parts)
+    assert not re.search(r"\(\s*\)|: *[.;]", review.in_words(found)), "a sentence with a hole"
+
+
+def test_what_moves_the_score_by_nothing_is_not_told_and_what_moves_it_is_told_with_digits_that_differ():
+    strong, weak = Influence("mass", 40.0, 50.0, 45.0), Influence("friction", 45.04, 44.7, 45.0)
+    nothing = Influence("grip", 45.01, 45.0, 45.0)
+    assert [review.moves(one) for one in (strong, weak)] == ["40 to 50 points", "45.0 to 44.7 points"]
+    part = review._strongest([strong, weak, nothing])
+    assert part.alt == "mass: 40 to 50 points, friction: 45.0 to 44.7 points"
+    assert [row[:2] for row in review._measure([strong, weak, nothing], {}).rows] == [
+        ("mass", "40 to 50 points"),
+        ("friction", "45.0 to 44.7 points"),
+    ]
+    assert not review._strongest([nothing]).tells and not review._measure([nothing], {}).tells
 
 
 def test_its_numbers_are_those_of_the_sizing(heron):

@@ -29,7 +29,11 @@ def shelf(load, **values):
         (15.28, "Works, on a bad day too. Nearest to its limit then: weight on the board is 190 N (at most 200 N)."),
         (15.3, "Just works, within 5 %: measure first. On a bad day weight on the board is 190 N (at most 200 N)."),
         (16, "Just works, within 5 %: measure first. On a bad day weight on the board is 199 N (at most 200 N)."),
-        (18, "Works on a good day only, on 43 of 100 days. On a bad day weight on the board is 224 N (at most 200 N)."),
+        (
+            18,
+            "Works on a good day, but only on 43 of 100 days. "
+            "On a bad day weight on the board is 224 N (at most 200 N).",
+        ),
         (25, "Does not work: weight on the board is 250 N (at most 200 N)."),
         (20.01, "Does not work: weight on the board is 200.1 N (at most 200 N)."),
     ],
@@ -51,6 +55,73 @@ def test_what_is_met_one_by_one_and_missed_at_once_is_said_with_what_is_missed_m
     )
     few = dataclasses.replace(report, missed_days={"weight": 0.4, "sag": 0.0})
     assert report_text.verdict(few).endswith("Most often missed: weight on the board (on less than 1 of 100 days).")
+
+
+@pytest.mark.parametrize(
+    "load, opening, nearest",
+    [
+        (10, "Works, on a bad day too.", "weight on the board is 124 N (at most 200 N), 38 % to spare on a bad day"),
+        (
+            16,
+            "Just works, within 5 %: measure first.",
+            "weight on the board is 199 N (at most 200 N), 0.56 % to spare on a bad day",
+        ),
+        (
+            18,
+            "Works on a good day, but only on 43 of 100 days.",
+            "weight on the board is 224 N (at most 200 N), on a bad day",
+        ),
+        (25, "Does not work.", "weight on the board is 250 N (at most 200 N), even on a good day"),
+    ],
+)
+def test_the_verdict_in_two_halves_says_the_same(load, opening, nearest):
+    """16 kg 1.243 is 198.88 N of 200 N: 0.56 %; 10 kg 1.243 is 124.3 N: 37.9 %."""
+    report = shelf(load)
+    assert report_text.opening(report) == opening
+    assert report_text.nearest(report) == nearest
+    assert opening[:-1] in report_text.verdict(report)
+
+
+def test_what_is_missed_at_once_only_is_told_with_what_is_missed_most():
+    margins = {"weight": 0.02, "sag": 0.01}
+    found, bounds = {"weight": 196.0, "sag": 0.099}, {"weight": 200.0, "sag": 0.1}
+    report = Report(Shelf, {}, found, found, margins, margins, 94, -0.1, {"weight": 2.3, "sag": 4.3}, bounds=bounds)
+    assert report_text.opening(report) == "Works on 94 of 100 days only: not all is met at once."
+    assert report_text.nearest(report) == (
+        "most often missed is sag in the middle (on 4 of 100 days), weight on the board (on 2)"
+    )
+
+
+@pytest.mark.parametrize(
+    "margin, bound, kind, said",
+    [
+        (0.25, 8.0, {}, " 25 % to spare"),
+        (2.5, 8.0, {}, " 250 % to spare"),
+        (0.0004, 8.0, {}, " under 0.1 % to spare"),
+        (0.0, 8.0, {}, " nothing to spare"),
+        (0.25, 0.0, {"scale": 4.0}, ""),
+        (0.12, 8.0, {"counted": True}, ""),
+        (1.0, 8.0, {"held": True}, ""),
+        (0.25, math.inf, {}, ""),
+        (math.inf, 8.0, {}, ""),
+    ],
+)
+def test_a_share_to_spare_is_told_where_the_margin_is_one(margin, bound, kind, said):
+    """Of a bound that is 0, that is counted up to, or at which a controller holds, no share says how much is left."""
+
+    class One(Sizing):
+        FINDINGS = (Finding("one", "one", "s", "x", "at most", 8.0, **kind),)
+
+    report = Report(
+        One, {}, {"one": 5.0}, {"one": 6.0}, {"one": margin}, {"one": margin}, 99, margin, bounds={"one": bound}
+    )
+    told = report_text.nearest(report)
+    assert told.startswith("one is 6 s (at most") and told.split(")", 1)[1] == f",{said} on a bad day"
+
+
+def test_of_what_nothing_is_asked_nothing_is_nearest():
+    report = Report(Shelf, {}, {}, {}, {}, {}, 100)
+    assert report_text.opening(report) == "" == report_text.nearest(report)
 
 
 def test_what_is_nearly_missed_at_once_is_within_5_percent():
@@ -112,6 +183,8 @@ def test_of_three_things_asked_the_bad_day_tells_two():
 
 def test_what_hurts_most_is_named():
     assert report_text.hurts(shelf(10)) == "What hurts most on a bad day is the load on the shelf."
+    others = dataclasses.replace(shelf(10), hurts=(("board.strength", 0.1), ("load", 0.05)))
+    assert report_text.hurts(others) == "What hurts most on a bad day is the strength (board)."
 
 
 def test_inputs_are_called_as_people_call_them():
@@ -158,13 +231,17 @@ def test_where_nothing_is_asked_there_is_no_verdict():
 @pytest.mark.parametrize(
     "sense, unit, value, said",
     [
-        ("at most", "s", math.inf, "Does not work: it never arrives (trip: at most 2 s)."),
+        ("at most", "s", math.inf, "Does not work: it never arrives (trip must be at most 2 s)."),
         ("at most", "s", 3.0, "Does not work: trip is 3 s (at most 2 s)."),
         ("at least", "s", 1.0, "Does not work: trip is 1 s (at least 2 s)."),
-        ("at most", "A", math.inf, "Does not work: trip is unlimited (at most 2 A)."),
+        ("at least", "m/s", 0.0, "Does not work: it stands still (trip must be at least 2 m/s)."),
+        ("at least", "rpm", 0.0, "Does not work: it stands still (trip must be at least 19.1 rpm)."),
+        ("at most", "m/s", 3.0, "Does not work: trip is 3 m/s (at most 2 m/s)."),
+        ("at least", "N", 0.0, "Does not work: trip is 0 N (at least 2 N)."),
+        ("at most", "A", math.inf, "Does not work: trip is beyond all limits (at most 2 A)."),
     ],
 )
-def test_only_a_time_without_end_never_arrives(sense, unit, value, said):
+def test_what_never_arrives_or_stands_still_is_told_in_words(sense, unit, value, said):
     class Trip(Sizing):
         FINDINGS = (Finding("trip", "trip", unit, "x", sense, 2.0),)
 
@@ -184,7 +261,7 @@ def test_words_follow_the_margin():
     motor = sizing_of("motor")
     says = [report_text.verdict(judge(motor, {"load_torque": f"{t} mN·m", "run_time": "1 s"})) for t in (5, 120, 200)]
     assert says[0].startswith("Works, on a bad day too")
-    assert says[2].startswith("Does not work: speed at the load is 0 rpm")
+    assert says[2].startswith("Does not work: it stands still (speed at the load must be at least")
     for torque in range(40, 100):
         report = judge(motor, {"load_torque": torque / 1000, "speed_wanted": "3500 rpm", "run_time": "1 s"})
         worst = min(report.bad_margin.values())
@@ -195,11 +272,44 @@ def test_words_follow_the_margin():
             assert start == ["Just", "works,"]
 
 
+@pytest.mark.parametrize(
+    "label, said",
+    [
+        ("time up", "time up is 3 s (at most 2 s)"),
+        ("time up, at best", "time up, at best, is 3 s (at most 2 s)"),
+        ("late by", "late by 3 s (at most 2 s)"),
+    ],
+)
+def test_a_label_and_its_number_make_a_sentence(label, said):
+    class Trip(Sizing):
+        FINDINGS = (Finding("trip", label, "s", "x", "at most", 2.0),)
+
+    missed = {"trip": -0.5}
+    report = Report(Trip, {}, {"trip": 3.0}, {"trip": 3.0}, missed, missed, 0, bounds={"trip": 2.0})
+    assert report_text.verdict(report) == f"Does not work: {said}."
+
+
+@pytest.mark.parametrize(
+    "value, bound, said",
+    [
+        (5.7e-5, None, "under 0.01 %"),
+        (5.7e-5, 1.0, "under 0.01 %"),
+        (1.1e-4, None, "0.011 %"),
+        (0.0, None, "0 %"),
+        (5.7e-5, 1e-5, "0.0057 %"),
+        (-5.7e-5, None, "-0.0057 %"),
+    ],
+)
+def test_a_tiny_share_is_not_told_by_its_size_but_where_it_misses(value, bound, said):
+    assert report_text.number(Finding("share", "share used up", "%", "x", "at most", 100.0), value, bound=bound) == said
+
+
 def test_what_never_arrives_is_said_so():
     report = judge("arm", {"gearbox": "planetary_4"})
     assert math.isinf(report.good["time"])
     assert (
-        report_text.verdict(report) == "Does not work: it never arrives (time for the swing, at best: at most 1.2 s)."
+        report_text.verdict(report)
+        == "Does not work: it never arrives (time for the swing, at best, must be at most 1.2 s)."
     )
 
 
@@ -217,10 +327,14 @@ def test_what_cannot_be_braked_in_time_is_told_with_what_would_do(runaway, said)
 
     missed, never = {"trip": -1.0}, {"trip": math.inf}
     report = Report(Trip, {}, never, never, missed, missed, 0, bounds={"trip": 2.0}, good_runaway=runaway)
-    assert report_text.verdict(report) == f"Does not work: it can't be braked in time, {said} (trip: at most 2 s)."
+    assert (
+        report_text.verdict(report) == f"Does not work: it can't be braked in time, {said} (trip must be at most 2 s)."
+    )
     met = {"trip": 0.5}
     report = Report(Trip, {}, {"trip": 1.0}, never, met, missed, 7, bounds={"trip": 2.0}, bad_runaway=runaway)
-    assert report_text.verdict(report).endswith(f"On a bad day it can't be braked in time, {said} (trip: at most 2 s).")
+    assert report_text.verdict(report).endswith(
+        f"On a bad day it can't be braked in time, {said} (trip must be at most 2 s)."
+    )
 
 
 @pytest.mark.parametrize("name", ["arm", "chained", "linkage", "scissor"])

@@ -764,7 +764,10 @@ FAULTS = {
         PARTS,
         "friction   = {",
         "rubbing = {",
-        "In parts.toml, [spreads] has rubbing, which the course does not know; choose from mass, friction, efficiency, people.",
+        (
+            "In parts.toml, [spreads] has rubbing, which the course does not know;"
+            " choose from mass, friction, efficiency, people."
+        ),
     ),
     "human step out of order": (
         GAME,

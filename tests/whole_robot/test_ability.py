@@ -75,37 +75,37 @@ ONE_THING_LESS = {
     "weak fingers": (
         "heron",
         {"fingers.squeeze": 1.0},
-        "fingers: squeeze over the squeeze needed is 0.284 (at least 1)",
+        "the fingers' squeeze over the squeeze needed is 0.284 (at least 1)",
     ),
-    "weak jaws": ("magpie", {"jaws.squeeze": 1.2}, "jaws: squeeze over the squeeze needed is 0.341 (at least 1)"),
+    "weak jaws": ("magpie", {"jaws.squeeze": 1.2}, "the jaws' squeeze over the squeeze needed is 0.341 (at least 1)"),
     "a servo at its stall": (
         "magpie",
         {"jaws.squeeze": 20.0},
-        "jaws: share of the servo's stall torque is 102 % (at most 40 %)",
+        "the jaws' share of the servo's stall torque is 102 % (at most 40 %)",
     ),
     "an intake that rubs": (
         "heron",
         {"intake.squeeze": 0.009},
-        "intake: friction over friction needed is 0.858 (at least 1.1 to be sure)",
+        "the intake's friction over friction needed is 0.858 (at least 1.1 to be sure)",
     ),
     "a slow intake": (
         "heron",
         {"intake.drive": "small_planetary_64"},
-        "intake: piece taken in over driving speed is 0.473 (at least 1.5)",
+        "the intake's piece taken in over driving speed is 0.473 (at least 1.5)",
     ),
     "a short hook": ("heron", {"hook.arm": 0.1}, "the hook gets 497 mm of 625 mm high at the bar"),
     "hangs too low": (
         "heron",
         {"winch.lift_height": 0.02},
-        "winch: clear under the lowest wheel is 9.85 mm (at least 20 mm)",
+        "the winch's clear under the lowest wheel is 9.85 mm (at least 20 mm)",
     ),
-    "a winch that stalls": ("heron", {"winch.gearbox": "planetary_12"}, "winch: torque to spare is -0.931 N·m"),
+    "a winch that stalls": ("heron", {"winch.gearbox": "planetary_12"}, "the winch's torque to spare is -0.931 N·m"),
     "an arm that stalls": ("wren", {"arm.gearbox": "planetary_12"}, "the arm never gets up"),
     "a short arm": ("wren", {"arm.length": 0.22}, "the arm rises 358 mm of 463 mm for the middle shelf"),
     "wheels that do not turn": (
         "wren",
         {"drive.free_wheel": "traction_90", "track": 0.15},
-        "drive: share of the push used to turn is 267 % (at most 100 %)",
+        "the drive's share of the push used to turn is 267 % (at most 100 %)",
     ),
     "tries without a winch": ("wren", {"tries": 2}, "nothing of it lifts the robot at the bar"),
 }
@@ -134,7 +134,9 @@ def test_on_a_bad_day_the_mechanism_is_named():
     report = report_of("magpie", jaws__squeeze=4.0)
     assert report.works and not report.works_on_bad_day
     said = report_text.verdict(report)
-    assert said.startswith("Works on a good day only, on 82 of 100 days. On a bad day jaws: squeeze over the squeeze")
+    assert said.startswith(
+        "Works on a good day, but only on 82 of 100 days. On a bad day the jaws' squeeze over the squeeze"
+    )
     assert "is 0.884 (at least 1)" in said
     # 0.884 lies at (0.884 - 1 / 1.5) / (1 - 1 / 1.5) between the least that works and what is sure.
     assert report.bad["holds"] == pytest.approx((0.8836 - 2 / 3) / (1 / 3), abs=2e-3)
@@ -183,11 +185,11 @@ def test_a_robot_that_cannot_drive_scores_nothing():
 
 
 def test_strength_warns_and_costs_nothing():
-    """A load near the end of what the arm's train may carry: the verdict names the arm; no point is lost but by time."""
+    """A load near the end of what the arm's train may carry: it is named, and points go by time alone."""
     planned, heavy = judge("robot", {"which": "magpie"}), report_of("magpie", arm__payload=2.0)
     arm = judge("chained", build("magpie", changes={"arm.payload": 2.0}).mechanisms["arm"].values)
     assert planned.good["strength"] < 1 < heavy.good["strength"] == pytest.approx(arm.good["strength"])
-    assert "Does not work: arm: share of the train's strength is" in report_text.verdict(heavy)
+    assert "Does not work: the arm's share of the train's strength is" in report_text.verdict(heavy)
     assert all(heavy.good[one] == planned.good[one] for one in ("takes", "holds", "reaches", "hangs", "drives"))
     lost = planned.good["points"] - heavy.good["points"]
     assert 0 <= lost < 15

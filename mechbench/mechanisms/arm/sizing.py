@@ -14,7 +14,7 @@ class Arm(Sizing):
     """A single arm with a payload at its tip, swung by one or more motors, with or without a counter-spring."""
 
     NAME = "arm"
-    VERSION = 2  # 2: a fall to the lower end of the swing, wherever that is; jam
+    VERSION = 3  # 2: a fall to the lower end of the swing, wherever that is; 3: jam; a held current has enough to spare
     TITLE = "A swinging arm"
     QUESTION = "What holds it, what lifts it and stops it, and how much does a counter-spring help?"
     FIELDS = (

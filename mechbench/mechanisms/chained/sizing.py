@@ -17,7 +17,8 @@ class ChainedArm(Sizing):
     """Two links, the second turned by a chain from a sprocket fixed to the frame; one motor swings both."""
 
     NAME = "chained"
-    VERSION = 2  # 2: the tip drops by what it moves for each radian of the first link; jam
+    # 2: the tip drops by what it moves for each radian of the first link; 3: jam; a held current has enough to spare
+    VERSION = 3
     TITLE = "A chained arm of two links"
     QUESTION = "Where does the tip go, what lifts it, and where in the swing is it hardest?"
     FIELDS = (

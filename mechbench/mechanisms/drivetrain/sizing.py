@@ -43,8 +43,8 @@ class Drivetrain(Sizing):
 
     NAME = "drivetrain"
     # 2: the driver holds back before the front wheels lift; slope, stays_down, strength and top_speed say what a run or
-    # a climb really does; jam, fuse_used
-    VERSION = 2
+    # a climb really does; 3: jam, fuse_used
+    VERSION = 3
     TITLE = "A drivetrain"
     QUESTION = "How fast across the field and stopped, how hard can it push, and how long does the fuse last?"
     FIELDS = (

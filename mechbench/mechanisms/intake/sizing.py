@@ -56,7 +56,7 @@ class Intake(Sizing):
     """A roller that pulls pieces in against a wall or a second roller, up a ramp, to the next stage."""
 
     NAME = "intake"
-    VERSION = 2  # 2: jam
+    VERSION = 3  # 2: jam; 3: a servo's own gears bear what it gives when it stalls
     TITLE = "An intake"
     QUESTION = (
         "Will the roller pull the piece in at driving speed, climb with it, and hand it on faster than it arrives?"

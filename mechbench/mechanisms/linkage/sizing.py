@@ -23,7 +23,7 @@ class LiftingFourbar(Sizing):
     """A four-bar whose output link carries an arm with a load; a servo or a geared motor turns its input link."""
 
     NAME = "linkage"
-    VERSION = 2  # 2: jam
+    VERSION = 3  # 2: jam; 3: a held current has enough to spare; room is that of the worst place
     TITLE = "A four-bar that lifts"
     QUESTION = "Where does the end go, how hard is it to turn, and does it get stuck?"
     FIELDS = (

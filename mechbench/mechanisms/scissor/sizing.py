@@ -28,7 +28,9 @@ class LiftingScissor(Sizing):
     """A scissor of one to four cells with a load on top, raised by a servo or a geared motor."""
 
     NAME = "scissor"
-    VERSION = 2  # 2: strength bears the friction of the sliding ends; unlimited where a rod does not reach; jam
+    # 2: strength bears the friction of the sliding ends; unlimited where a rod does not reach; 3: jam; a held current
+    # has enough to spare
+    VERSION = 3
     TITLE = "A scissor"
     QUESTION = "Does it get off the ground, how high and how fast does it rise, and how much does it rock?"
     FIELDS = (

@@ -21,7 +21,7 @@ class TrainForLoad(Sizing):
     """A motor, a gearbox and a last stage that turn a load at a wanted speed."""
 
     NAME = "train"
-    VERSION = 2  # 2: speed and torque at standstill within the controller's limit; jam
+    VERSION = 3  # 2: speed and torque at standstill within the controller's limit; 3: jam
     TITLE = "A gear train for a load"
     QUESTION = "Ratio, torque, losses, play: which train from the kit?"
     FIELDS = (

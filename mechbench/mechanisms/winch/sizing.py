@@ -32,9 +32,9 @@ class Winch(Sizing):
     """
 
     NAME = "winch"
-    # 2: snatch, which was called jerk; 3: snatch and factor count the motor that pulls on; jam; fuse_used is judged in
-    # place of current
-    VERSION = 3
+    # 2: snatch, which was called jerk; 3: snatch and factor count the motor that pulls on; 4: jam; fuse_used is judged
+    # in place of current
+    VERSION = 4
     TITLE = "A winch"
     QUESTION = (
         "How fast, does the cord hold when the slack runs out, how much height does the tilt cost, does it stay up with"
