@@ -76,9 +76,7 @@ def _finding(report, name):
 
 
 def _against(report, name, bad, system):
-    """'time up is 1.4 s (at most 1.2 s)', or 'it never arrives (time up must be at most 1.2 s)', or what the sizing
-    says.
-    """
+    """'time up is 1.4 s (at most 1.2 s)', or what the sizing says instead; of an effect both."""
     f = _finding(report, name)
     value, margin, runaway = (
         (report.bad[name], report.bad_margin[name], report.bad_runaway)
@@ -86,16 +84,20 @@ def _against(report, name, bad, system):
         else (report.good[name], report.good_margin[name], report.good_runaway)
     )
     because = report.sizing.because(report, name, bad) if margin < 0 else ""
-    if because:
-        return because
+    plain = "" if because and not f.effect else _plainly(report, f, value, runaway, system)
+    return "; ".join(filter(None, (plain, because)))
+
+
+def _plainly(report, f, value, runaway, system):
+    """'time up is 1.4 s (at most 1.2 s)', or 'it never arrives (time up must be at most 1.2 s)'."""
     kind, asks = quantity.kind_of(f.unit), asked(report, f, system)
     if f.sense == "at most" and value == math.inf and kind == "time":
         return f"{_runs_away(runaway) if runaway else 'it never arrives'} ({_so_that(f.label, 'must be')} {asks})"
-    if f.sense == "at least" and value == 0 < report.bounds[name] and kind in SPEEDS:
+    if f.sense == "at least" and value == 0 < report.bounds[f.name] and kind in SPEEDS:
         return f"it stands still ({_so_that(f.label, 'must be')} {asks})"
-    if f.sense == "at most" and value == math.inf > report.bounds[name]:
+    if f.sense == "at most" and value == math.inf > report.bounds[f.name]:
         return f"{f.label} is beyond all limits ({asks})"
-    return f"{_so_that(f.label, 'is')} {number(f, value, system, report.bounds[name])} ({asks})"
+    return f"{_so_that(f.label, 'is')} {number(f, value, system, report.bounds[f.name])} ({asks})"
 
 
 def _so_that(label, verb):

@@ -10,10 +10,14 @@ from mechbench.engine.judge import on_a_bad_day
 from mechbench.engine.report_text import number
 from mechbench.engine.spec import DRIVES, HANGS, HOLDS, RAISES, TAKES
 from mechbench.whole_robot.ability import hook_height, raised_hook, raised_piece, shelf_heights
+from mechbench.whole_robot.score import cycle_of
+from mechbench.whole_robot.work import NEVER
 
 
 def reason(work, name):
     """Why the finding of that name fails on the work's days, as a clause: "the lift rises 216 mm of 523 mm for ...".
+
+    Of points: which mechanism takes most of the time.
 
     One day is told as it is; of several, for each number the value that is not worse on 19 of 20. Empty where the
     finding itself says it all.
@@ -87,11 +91,35 @@ def _hangs(work):
     return f"the {stuck[0]} never lifts the robot" if stuck else _need(HANGS)(work)
 
 
+def _slowest(work):
+    """The mechanism that takes most of a cycle's time; empty where a cycle never ends, or people take all of it."""
+    cycle, robot = cycle_of(work), work.robot
+    whole, taken = _value(cycle.time, "more"), {}
+    for step, times in zip(cycle.steps, cycle.times.T):
+        planned = robot.plan.steps[step.kind]
+        if not planned["human"]:
+            label = robot.mechanisms[planned["mechanism"]].label if planned["mechanism"] else _driver(robot)
+            taken[label] = taken.get(label, 0.0) + times
+    if not taken or whole >= NEVER / 2:
+        return ""
+    label, times = max(taken.items(), key=lambda pair: float(np.mean(pair[1])))
+    return f"of each cycle of {_s(whole)} the {label} takes {_s(_value(times, 'more'))}"
+
+
+def _driver(robot):
+    return robot.of_role(DRIVES)[0].label
+
+
+def _s(seconds):
+    return quantity.show(seconds, "s")
+
+
 def _mm(metres):
     return quantity.show(metres, "mm")
 
 
 _REASONS = {
+    "points": _slowest,
     "takes": _need(TAKES),
     "holds": _need(HOLDS),
     "reaches": _reaches,

@@ -16,6 +16,7 @@ from mechbench.kits import kit
 from mechbench.whole_robot.ability import able
 from mechbench.whole_robot.build import build, kit_with, robots
 from mechbench.whole_robot.compare import league, outcome, versus
+from mechbench.whole_robot.score import cycle_of
 from mechbench.whole_robot.work import Days, Work
 from tests.mechanisms.by_hand_handling import KIT as SECOND
 
@@ -124,7 +125,15 @@ def test_what_is_missing_costs_points_and_is_named(name, changes, said):
 
 def test_points_are_named_where_nothing_else_is_missing():
     report = judge("robot", {"which": "wren", "points_wanted": 300.0})
-    assert report_text.verdict(report) == "Does not work: points a match is 52.3 points (at least 300 points)."
+    cycle = cycle_of(Work(build("wren"), Days.good()))
+    driving = [
+        time for step, time in zip(cycle.steps, cycle.times[0]) if step.kind in ("scoop", "way", "let_go", "back")
+    ]
+    assert sum(driving) > cycle.time[0] / 3
+    assert report_text.verdict(report) == (
+        "Does not work: points a match is 52.3 points (at least 300 points);"
+        f" of each cycle of {cycle.time[0]:.3g} s the drive takes {sum(driving):.3g} s."
+    )
     both = report_of("wren", arm__gearbox="planetary_12")
     assert both.good_margin["points"] < 0 and both.weakest(bad=False) != "points"
 
