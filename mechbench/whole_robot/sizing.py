@@ -9,6 +9,7 @@ from operator import attrgetter
 
 import numpy as np
 
+from mechbench.engine.columns import columns
 from mechbench.engine.spec import CHOICE, DRIVES, HANGS, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
 from mechbench.physics import balance, cycle, envelope, match, motion
@@ -258,6 +259,12 @@ class WholeRobot(Sizing):
                 found[key][here] = value
         return found
 
+    @classmethod
+    def machine(cls, values, tables):
+        """The robot of the kit, with what was chosen other than planned."""
+        x = columns(cls, values, tables)
+        return changed_robot(**{name: float(np.ravel(one(x))[0]) for name, one in CHOSEN.items()})
+
 
 @lru_cache(maxsize=REMEMBERED)
 def _found(choice, days):
@@ -334,7 +341,12 @@ def raise_when(robot, when):
 
 def judged(robot, days):
     """All findings of a robot on some days, by name."""
-    work = Work(robot, days)
+    return all_of(Work(robot, days))
+
+
+def all_of(work):
+    """All findings of a robot at work, by name."""
+    robot, days = work.robot, work.days
     done, outcome = play(work, MATCHES)
     drawn, at_bar = power(work, done.steps, done.times), _at_bar(work)
     each = lambda column: np.asarray(column, dtype=float).reshape(days.rows, MATCHES).mean(axis=-1)
@@ -344,7 +356,7 @@ def judged(robot, days):
         "pieces": each(outcome.pieces),
         "end_points": each(outcome.end_points),
         "time": np.where(done.time >= NEVER / 2, np.inf, done.time),
-        **_standing(work),
+        **standing(work),
         "spare": _least_spare(work),
         "hangs": hangs(work),
         "volts": np.min([drawn.volts, *(one.volts for one in at_bar)], axis=0),
@@ -375,7 +387,7 @@ def _who_draws(robot, drawn):
     return found
 
 
-def _standing(work):
+def standing(work):
     """What does not move: mass, room, balance and counts, the same on every day but for the mass."""
     robot, limits = work.robot, work.robot.kit.game.robot
     folded, raised, made = work.bodies[FOLDED], work.bodies[RAISED], counts(work.robot)

@@ -107,7 +107,7 @@ class Work:
     def findings(self, name):
         """All findings of a mechanism by name, each [rows]."""
         mechanism = self.robot.mechanisms[name]
-        return self.once(name, lambda: kept(self._key(mechanism), lambda: self._solved(mechanism)))
+        return self.once(name, lambda: kept(self.key(mechanism), lambda: self._solved(mechanism)))
 
     def once(self, key, make):
         """What make() gives; made when it is first asked for under this key."""
@@ -119,7 +119,7 @@ class Work:
         found = mechanism.sizing.solve(self.inputs(mechanism))
         return {key: np.broadcast_to(np.asarray(value, dtype=float), (self.days.rows,)) for key, value in found.items()}
 
-    def _key(self, mechanism, *more):
+    def key(self, mechanism, *more):
         """What a mechanism's findings depend on: kit, inputs, what the robot gives, days."""
         given = tuple(float(value) for value in self.given(mechanism).values())
         return (
@@ -138,19 +138,16 @@ class Work:
         current; and all of it, as seconds and amperes [rows, n].
         """
         (mechanism,) = self.robot.of_role(DRIVES)
-        limits = self.bodies[pose].braking, float(self.bodies[pose].stance.centre.z)
-        make = lambda: kept(self._key(mechanism, distance, limits), lambda: self._run(mechanism, distance, pose))
-        return self.once((distance, pose), make)
+        key = self.key(mechanism, distance, *self.limits(pose))
+        return self.once((distance, pose), lambda: kept(key, lambda: self._run(mechanism, distance, pose)))
+
+    def limits(self, pose):
+        """What of its body limits a run: the braking that balance allows, and the height of the centre of gravity."""
+        return self.bodies[pose].braking, float(self.bodies[pose].stance.centre.z)
 
     def _run(self, mechanism, distance, pose):
-        braking = self.bodies[pose].braking
         x = self.inputs(mechanism, distance=np.array([distance]), **self._posed(mechanism, pose))
-        done = mechanism.sizing.run(x, np.full(1, max(braking, LEAST_BRAKING)))
-        time = np.full(self.days.rows, NEVER) if braking < LEAST_BRAKING else _ends(done.time[:, 0], self.days.rows)
-        seconds, amps = (
-            np.broadcast_to(one, (self.days.rows, one.shape[-1])) for one in mechanism.sizing.drawn(x, done)
-        )
-        return time, np.broadcast_to(done.bus_current, (self.days.rows,)), (seconds, amps)
+        return driven(mechanism.sizing, x, self.bodies[pose].braking, self.days.rows)
 
     def _posed(self, mechanism, pose):
         return {key: np.array([value]) for key, value in self.given(mechanism, pose).items() if key != "distance"}
@@ -216,6 +213,14 @@ class Work:
             return np.zeros(self.days.rows), (np.zeros(self.days.rows),) * 2
         found = self.findings(name)
         return mechanism.battery_current(found), mechanism.rail_current(found)
+
+
+def driven(sizing, x, braking, rows):
+    """A run as Work.run gives it, from columns of inputs; braking, that balance allows, is one number or [rows]."""
+    done = sizing.run(x, np.maximum(np.atleast_1d(braking), LEAST_BRAKING))
+    time = np.where(np.asarray(braking) < LEAST_BRAKING, NEVER, _ends(done.time[:, 0], rows))
+    seconds, amps = (np.broadcast_to(one, (rows, one.shape[-1])) for one in sizing.drawn(x, done))
+    return time, np.broadcast_to(done.bus_current, (rows,)), (seconds, amps)
 
 
 def _ends(time, rows):
