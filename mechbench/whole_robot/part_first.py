@@ -1,6 +1,6 @@
 """Which one part to change first: what gains most points on a bad day, over the whole kit, and what that costs.
 
-Contents: part_first, PartFirst, Change, Pair, Effect, Pairs, changes_of, weighed.
+Contents: part_first, remembered (the same, found once), PartFirst, Change, Pair, Effect, Pairs, changes_of, weighed.
 
 Every change of one input is tried: each part of the kit's tables in each place, each count and each chosen number one
 step up and down. All of them play on a good day and on 64 others; the best dozen are judged on all 256 days, and only
@@ -9,6 +9,7 @@ these numbers are told. All robots meet the same days and the same luck, so that
 What two changes bring together isn't the sum of what each brings: the best pair is known only where pairs were tried.
 """
 
+from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import combinations
@@ -32,6 +33,7 @@ SIEVE_DAYS = 64  # for all changes
 FINALISTS = 12  # are judged on all days
 ENOUGH = 5  # inputs whose change gains; more are not looked for once the finalists are judged
 MOST_UNLOCK = 24  # changes that gain nothing alone, in pairs
+REMEMBERED = 16  # answers
 AT_ONCE = 100  # robots that are solved in one call
 STEP = 0.1  # of a number without a step of its own
 # A gain counts where it is above 3 of its standard errors: of some 800 changes that do nothing, one would be by luck.
@@ -166,6 +168,24 @@ def part_first(
     return PartFirst(robot, found, len(singles), len(broken), hunt.impossible, two)
 
 
+_answers: OrderedDict[Any, PartFirst] = OrderedDict()
+
+
+def remembered(
+    robot: Robot,
+    points_wanted: float | None = None,
+    pairs: bool | int = False,
+    progress: Callable[[str], None] | None = None,
+) -> PartFirst:
+    """What part_first finds; a robot that was asked before is answered at once."""
+    key = (robot.kit.digest, repr(robot.plan), points_wanted, pairs)
+    if key not in _answers:
+        _answers[key] = part_first(robot, points_wanted, pairs, progress=progress)
+        if len(_answers) > REMEMBERED:
+            _answers.popitem(last=False)
+    return _answers[key]
+
+
 # --- what can be changed ----------------------------------------------------------------------------------------------
 
 
@@ -258,8 +278,11 @@ class _Hunt:
         while left and len({_paths(one) for one in found}) < ENOUGH:
             self.progress(f"judging the best {FINALISTS} on {DAYS} days")
             some, left = self._effects(left[:FINALISTS], DAYS), left[FINALISTS:]
-            found += [one for one in some if one.effect.gains and not one.effect.breaks]
+            gaining = [one for one in some if one.effect.gains and not one.effect.breaks]
             judged += [one for one in some if one.effect.breaks]
+            found += gaining
+            if not gaining:  # those that follow seemed to gain still less
+                break
         broken = [one for one in judged if one.effect.gains]
         return tuple(sorted(found, key=_rank)), sorted(broken, key=_rank)
 

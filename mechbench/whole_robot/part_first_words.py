@@ -1,6 +1,6 @@
 """What part_first found, in words: the table of the best, and the sentences above and below it.
 
-Contents: HEADS, QUESTION, rows, verdict, more, lines.
+Contents: HEADS, QUESTION, rows, verdict, more.
 """
 
 from mechbench import quantity
@@ -46,14 +46,6 @@ def more(found, system="metric"):
     if found.found and found.found[0].effect.meets:
         said.append(f"The first one newly meets: {', '.join(found.found[0].effect.meets)}.")
     return (*said, _together(found, system))
-
-
-def lines(found, system="metric"):
-    """Everything, as lines of Markdown."""
-    table = [HEADS, ("---",) * len(HEADS), *rows(found, system)] if found.found else []
-    cells = ["| " + " | ".join(cell.replace("|", r"\|") for cell in row) + " |" for row in table]
-    said = [line for sentence in more(found, system) for line in (sentence, "")]
-    return [f"**{found.robot.label}. {verdict(found, system)}**", "", *cells, *([""] if cells else []), *said]
 
 
 def _row(one, system):

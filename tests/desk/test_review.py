@@ -22,6 +22,7 @@ ASKED = (
     "The cycle, step by step",
     "Against the others",
     "What moves the score most",
+    "Which part first",
     "The weakest point",
     "What to measure first",
 )
