@@ -54,14 +54,9 @@ def _markdown(found):
 
 def text_of(found, system="metric"):
     """The same as plain text."""
-    rows, lines = words.rows(found, system), [f"{found.robot.label}: {words.QUESTION.lower()}", ""]
-    lines += [*text_table.wrapped(words.verdict(found, system)), ""]
-    for change, *numbers in rows:
-        told = [f"{head.lower()} {cell}" for head, cell in zip(words.HEADS[1:], numbers)]
-        lines += [*text_table.wrapped(change, more=2), *text_table.together("     ", told)]
-    lines += [""] if rows else []
-    for sentence in words.more(found, system):
-        lines += text_table.wrapped(sentence)
+    lines = [f"{found.robot.label}: {words.QUESTION.lower()}", ""]
+    for sentence in words.plain(found, system):
+        lines += text_table.wrapped(sentence, more=2)
     return "\n".join(lines)
 
 

@@ -1,6 +1,6 @@
 """What part_first found, in words: the table of the best, and the sentences above and below it.
 
-Contents: HEADS, QUESTION, rows, verdict, more.
+Contents: HEADS, QUESTION, rows, verdict, more, plain.
 """
 
 from mechbench import quantity
@@ -46,6 +46,15 @@ def more(found, system="metric"):
     if found.found and found.found[0].effect.meets:
         said.append(f"The first one newly meets: {', '.join(found.found[0].effect.meets)}.")
     return (*said, _together(found, system))
+
+
+def plain(found, system="metric"):
+    """Everything as plain sentences: the verdict, a line for each row of the table, and what is below it."""
+    told = [
+        f"{change}: " + ", ".join(f"{head.lower()} {cell}" for head, cell in zip(HEADS[1:], numbers))
+        for change, *numbers in rows(found, system)
+    ]
+    return (verdict(found, system), *told, *more(found, system))
 
 
 def _row(one, system):
