@@ -114,7 +114,8 @@ class Pairs:
     """What pairs bring: all that gain, the best first; how many were tried, and of which single changes.
 
     best: of the best single changes; broken: of those that gain points but break something alone; unlock: of the
-    `unlocking` changes that alone gain nothing but newly meet what is asked.
+    `unlocking` changes that alone gain nothing but newly meet what is asked. more: the best pair surely gains more than
+    the best single change.
     """
 
     found: tuple[Pair, ...]
@@ -123,13 +124,15 @@ class Pairs:
     broken: int
     unlock: int
     unlocking: int
+    more: bool = False
 
 
 @dataclass(frozen=True)
 class PartFirst:
     """What one change brings: all that surely gain and break nothing, the best first.
 
-    tried: so many changes; broken: so many gain points but break something; impossible: so many can't be built.
+    tried: so many changes; broken: so many gain points but break something; impossible: so many can't be built;
+    as_good: the best changes of other inputs that luck can't tell from the first.
     """
 
     robot: Robot
@@ -137,15 +140,13 @@ class PartFirst:
     tried: int
     broken: int
     impossible: int
+    as_good: tuple[Change, ...] = ()
     pairs: Pairs | None = None
 
     @property
     def inputs(self) -> tuple[Change, ...]:
         """The best change of each input, the best first."""
-        best: dict[str, Change] = {}
-        for one in self.found:
-            best.setdefault(one.path, one)
-        return tuple(best.values())
+        return _of_each_input(self.found)
 
 
 def part_first(
@@ -165,7 +166,8 @@ def part_first(
     singles = changes_of(robot)
     found, broken = hunt.best(singles)
     two = hunt.pairs(singles, found, broken, FINALISTS if pairs is True else int(pairs)) if pairs else None
-    return PartFirst(robot, found, len(singles), len(broken), hunt.impossible, two)
+    as_good = tuple(one for one in _of_each_input(found)[1:] if not hunt.is_more(found[0], one))
+    return PartFirst(robot, found, len(singles), len(broken), hunt.impossible, as_good, two)
 
 
 _answers: OrderedDict[Any, PartFirst] = OrderedDict()
@@ -259,7 +261,7 @@ class _Hunt:
 
     def __init__(self, robot, points_wanted, progress):
         self.robot, self.progress = robot, progress
-        self.impossible, self._weighed = 0, {}
+        self.impossible, self.played, self._weighed = 0, {}, {}
         tables = Tables(WholeRobot, robot.kit)
         asked = {"which": robot.name} | ({} if points_wanted is None else {"points_wanted": points_wanted})
         self.x = columns(WholeRobot, complete(WholeRobot, asked, tables), tables)
@@ -306,7 +308,14 @@ class _Hunt:
         rest = [one for one in others if not one.effect.meets and not one.effect.breaks]
         best, broken, some = [*found, *rest][:number], broken[:number], unlock[:MOST_UNLOCK]
         two = [Pair((a, b)) for a, b in combinations([*best, *broken, *some], 2) if a.path != b.path]
-        return Pairs(self.best(two)[0], len(two), len(best), len(broken), len(some), len(unlock))
+        pairs = self.best(two)[0]
+        more = bool(pairs) and (not found or self.is_more(pairs[0], found[0]))
+        return Pairs(pairs, len(two), len(best), len(broken), len(some), len(unlock), more)
+
+    def is_more(self, one, other):
+        """Whether the first surely brings more points on a bad day than the other; both were judged on all days."""
+        first, second = (self.played[_key(change)] for change in (one, other))
+        return float(_bad(first) - _bad(second)) > max(LEAST, SURE * _error(second, first))
 
     # one change -------------------------------------------------------------------------------------------------------
 
@@ -325,6 +334,8 @@ class _Hunt:
         for start in range(0, len(made), AT_ONCE):
             self.progress(f"{start} of {len(made)} changes judged on {days} days")
             told += self._judged([robot for robot, _ in made[start : start + AT_ONCE]], days)
+        if days == DAYS:
+            self.played |= {_key(one): now["matches"] for one, now in zip(changes, told) if now is not None}
         return [
             replace(change, effect=self._effect(change, heavier, now, self.before[days]))
             for change, (_, heavier), now in zip(changes, made, told)
@@ -401,6 +412,18 @@ def _rank(one):
 def _rank_of_points(one):
     """The most points on a bad day first; of equals the most on a good day."""
     return -one.effect.gain, one.effect.points_good[0] - one.effect.points_good[1]
+
+
+def _of_each_input(found):
+    """The first change of each input."""
+    best = {}
+    for one in found:
+        best.setdefault(one.path, one)
+    return tuple(best.values())
+
+
+def _key(one):
+    return tuple((change.path, change.becomes) for change in one.changes)
 
 
 def _paths(one):

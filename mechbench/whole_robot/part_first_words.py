@@ -5,7 +5,7 @@ Contents: HEADS, QUESTION, rows, verdict, more, plain.
 
 from mechbench import quantity
 from mechbench.engine.days import DAYS
-from mechbench.whole_robot.part_first import FINALISTS, SIEVE_DAYS
+from mechbench.whole_robot.part_first import SIEVE_DAYS
 
 QUESTION = "Which part first?"
 HEADS = ("Change", "Gain on a bad day", "Mass", "Highest current", "Balance")
@@ -34,9 +34,12 @@ def verdict(found, system="metric"):
 def more(found, system="metric"):
     """Sentences below the table: what was tried, what breaks something, and what pairs bring."""
     said = [
-        f"Tried: {found.tried} changes of one part, count or number, on {SIEVE_DAYS} days; the best {FINALISTS} on all"
-        f" {DAYS}. What luck alone could tell is no gain."
+        f"Tried: {found.tried} changes of one part, count or number, on {SIEVE_DAYS} days; the best of them on"
+        f" all {DAYS}. What luck alone could tell is no gain."
     ]
+    if found.as_good:
+        others = "; ".join(one.label for one in found.as_good[:SHOWN])
+        said.append(f"Luck alone may put the first one ahead of {others}.")
     if found.broken:
         said.append(f"{_number(found.broken)} points but {_breaks(found.broken)} something that was met before.")
     if any(one.effect.mass is None for one in found.inputs[:SHOWN]):
@@ -121,4 +124,5 @@ def _together(found, system):
         return f"None of {tried} gains points on a bad day."
     best = pairs.found[0]
     alone = f"; the best single change gains {found.found[0].effect.gain:+.1f}" if found.found else ""
+    alone += "" if pairs.more else ", and luck alone may make the difference"
     return f"Best of {tried}: {_told(best, system)}; {_costs(best.effect, system)}{alone}."
