@@ -161,13 +161,16 @@ def part_first(
     points_wanted: what is asked of a match. pairs: True or a number of changes: two at once are tried too, all pairs
     of so many of the best. progress is told how far it is, in words.
     """
+    if pairs is not True and pairs != 0 and int(pairs) < 2:
+        raise ValueError(f"pairs is {pairs}, but two changes at once need at least 2 to choose from; give 2 or more.")
     robot = build(robot, kit) if isinstance(robot, str) else robot
     hunt = _Hunt(robot, points_wanted, progress or (lambda words: None))
     singles = changes_of(robot)
     found, broken = hunt.best(singles)
+    impossible = hunt.impossible
     two = hunt.pairs(singles, found, broken, FINALISTS if pairs is True else int(pairs)) if pairs else None
     as_good = tuple(one for one in _of_each_input(found)[1:] if not hunt.is_more(found[0], one))
-    return PartFirst(robot, found, len(singles), len(broken), hunt.impossible, as_good, two)
+    return PartFirst(robot, found, len(singles), len(broken), impossible, as_good, two)
 
 
 _answers: OrderedDict[Any, PartFirst] = OrderedDict()
@@ -247,12 +250,6 @@ def _with_mass(part, mass):
     return {**part, "mass": mass, "mass_off": off}
 
 
-def _mass_known(change, heavier):
-    """Whether the kit tells what a change weighs: the mass of the part itself, or of others that it has more of."""
-    own = change.mechanism.sizing.picked_mass(change.mechanism.values, change.mechanism.tables)
-    return own.get(change.field.name) is not None or change.mechanism.name in heavier
-
-
 # --- what it does -----------------------------------------------------------------------------------------------------
 
 
@@ -261,7 +258,7 @@ class _Hunt:
 
     def __init__(self, robot, points_wanted, progress):
         self.robot, self.progress = robot, progress
-        self.impossible, self.played, self._weighed = 0, {}, {}
+        self.impossible, self.played, self._weighed, self._known = 0, {}, {}, {}
         tables = Tables(WholeRobot, robot.kit)
         asked = {"which": robot.name} | ({} if points_wanted is None else {"points_wanted": points_wanted})
         self.x = columns(WholeRobot, complete(WholeRobot, asked, tables), tables)
@@ -343,7 +340,7 @@ class _Hunt:
         ]
 
     def _effect(self, change, heavier, now, before):
-        known = all(_mass_known(one, heavier) for one in change.changes)
+        known = all(self._mass_known(one) for one in change.changes)
         both = before["matches"], now["matches"]
         return Effect(
             points_good=tuple(float(one[0].mean()) for one in both),
@@ -354,6 +351,14 @@ class _Hunt:
             breaks=_names(now["missed"] - before["missed"]),
             meets=_names(before["missed"] - now["missed"]),
         )
+
+    def _mass_known(self, change):
+        """Whether the kit tells what a change weighs: the part itself, or others of which it brings more."""
+        key = _key(change)
+        if key not in self._known:
+            own = change.mechanism.sizing.picked_mass(change.mechanism.values, change.mechanism.tables)
+            self._known[key] = own.get(change.field.name) is not None or bool(self._changed(change)[1])
+        return self._known[key]
 
     # many robots at once ----------------------------------------------------------------------------------------------
 

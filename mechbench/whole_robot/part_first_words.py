@@ -37,6 +37,8 @@ def more(found, system="metric"):
         f"Tried: {found.tried} changes of one part, count or number, on {SIEVE_DAYS} days; the best of them on"
         f" all {DAYS}. What luck alone could tell is no gain."
     ]
+    if found.impossible:
+        said.append(f"{found.impossible} of them can't be built.")
     if found.as_good:
         others = "; ".join(one.label for one in found.as_good[:SHOWN])
         said.append(f"Luck alone may put the first one ahead of {others}.")

@@ -187,6 +187,38 @@ def test_masses_by_hand_from_the_kit_file(change, heavier):
     assert first.weighed(heron, heron.with_changes(change))[1] == pytest.approx(heavier)
 
 
+def test_the_mass_of_a_pair_is_known_only_where_both_are():
+    heron = build("heron")
+    hunt = first._Hunt(heron, None, lambda words: None)
+    every = {(one.path, one.becomes): one for one in first.changes_of(heron)}
+    motor, rigging = every["lift.motor", "large"], every["lift.rigging", "continuous"]
+    count = every["lift.count", "2"]
+    both, known, alone = hunt._effects([first.Pair((motor, rigging)), first.Pair((motor, count)), rigging], 64)
+    assert both.effect.mass is None and alone.effect.mass is None
+    assert known.effect.mass == pytest.approx(2 * (0.48 + 0.06) - (0.28 + 0.06))
+
+
+def test_pairs_need_two_changes():
+    with pytest.raises(ValueError, match="pairs is 1, but two changes at once need at least 2"):
+        first.part_first("wren", pairs=1)
+
+
+def test_what_cannot_be_built_is_counted_and_left_out(few, monkeypatch):
+    """A gearbox that its sizing refuses: the others of the same call are found all the same."""
+    plain = first.play
+    bad = lambda work: any(one.robot.mechanisms["drive"].values["gearbox"] == "planetary_4" for one in work.works)
+
+    def refuse(work, matches):
+        if bad(work):
+            raise ValueError("this gearbox can't be built in.")
+        return plain(work, matches)
+
+    monkeypatch.setattr(first, "play", refuse)
+    found = first.part_first("wren")
+    assert found.impossible == 1 and found.found[0].becomes == "planetary_12"
+    assert "1 of them can't be built." in words.more(found)
+
+
 def test_without_a_place_the_centre_of_gravity_stays(changed):
     own = changed("robots.toml", ('part = "lift_base"\n', ""))
     heron = build("heron", own)
