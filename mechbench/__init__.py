@@ -57,6 +57,7 @@ PUBLIC = {
     "versus": "mechbench.whole_robot.compare:versus",
     "league": "mechbench.whole_robot.compare:league",
     "counts_most": "mechbench.desk.counts_most:counts_most",
+    "part_first": "mechbench.desk.first_change:part_first",
     "bench": "mechbench.benches.bench:bench",
     "find": "mechbench.desk.find:find",
     "sweep": "mechbench.desk.sweep:sweep",

@@ -29,6 +29,8 @@ from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.judge import judge_with
 from mechbench.engine.spec import CHOICE, JOB, Pick, Sizing
+from mechbench.whole_robot import part_first_words
+from mechbench.whole_robot.part_first import remembered
 
 HEADS = {JOB: "The job asks", CHOICE: "You choose"}
 REST = {JOB: "More that the job asks", CHOICE: "More to choose"}
@@ -68,8 +70,7 @@ def _alone(method):
 
 class Bench:
     """A sizing on the screen. In code cells: `values` (SI numbers and names of parts), `report` (None while `problem`
-    is a
-    sentence on what is wrong with the inputs), and `set(load_torque="0.5 N·m")`.
+    is a sentence on what is wrong with the inputs), `set(load_torque="0.5 N·m")`, and of a whole robot `part_first()`.
     """
 
     # The units and the paper that were chosen last hold for the benches that are opened after.
@@ -102,6 +103,7 @@ class Bench:
         self.values = {**self.values, **read}
         self._solve()
         self._show_everything()
+        self._first.value = ""
         return self
 
     def number(self, name, bad_day=False):
@@ -137,6 +139,14 @@ class Bench:
             bundle["image/png"] = b64encode(still).decode()
         return bundle | {k: v for k, v in self.view._repr_mimebundle_().items() if k != "text/plain"}
 
+    @_alone
+    def part_first(self):
+        """Which change of one part gains most points on a bad day, in plain words; for whole robots."""
+        found = self._search_first(lambda said: None)
+        if found is None:
+            raise ValueError(f"{self.sizing.NAME} is no whole robot; open the bench of one to ask for its first part.")
+        return "\n".join(part_first_words.plain(found, self.system))
+
     # what happens when something moves ------------------------------------------------------------------------------
 
     @_alone
@@ -152,6 +162,7 @@ class Bench:
         for control in {self._controls[name], *self._refused}:
             self._put(control)
         self._tell()
+        self._first.value = ""  # it was found for other inputs
 
     @_alone
     def _turned(self, name, given):
@@ -190,6 +201,10 @@ class Bench:
         else:
             self._now = plain(columns(self.sizing, self.values, self.tables))
 
+    def _search_first(self, progress):
+        machine = self.sizing.machine(self.values, self.tables)
+        return None if machine is None else remembered(machine, self.values.get("points_wanted"), progress=progress)
+
     def _draw(self):
         if self.report is not None:
             self._image.value = page.address(self._screen.png(self.report, self._now, self.turns))
@@ -212,7 +227,7 @@ class Bench:
 
     def _build(self):
         self._image = w.Image(value=page.address(self._screen.empty()), format="url").add_class("mb-picture")
-        self._verdict, self._table = w.HTML().add_class("mb-said"), w.HTML()
+        self._verdict, self._table, self._first = w.HTML().add_class("mb-said"), w.HTML(), w.HTML()
         what = "A good and a bad day beside what is asked, and what hurts most"
         self._numbers = w.ToggleButton(description="All numbers", tooltip=what)
         self._numbers.observe(self._open_numbers, "value")
@@ -221,12 +236,31 @@ class Bench:
         paper = w.ToggleButtons(description="Picture", options=list(LOOKS), value=self._look)
         paper.observe(lambda change: self._switch("look", change.new), "value")
         _only(self._table, False)
-        row = w.HBox([self._numbers, units, paper]).add_class("mb-row")
+        row = w.HBox([self._numbers, units, paper, *self._asks_first()]).add_class("mb-row")
         groups = w.HBox([g for g in (self._group(JOB), self._group(CHOICE)) if g]).add_class("mb-groups")
         below = [control.view for control in self._extra.values()]
         style = w.HTML(page.STYLE + page.FOCUS, layout={"display": "none"})
-        parts = [style, groups, self._verdict, self._image, *below, row, self._table]
+        parts = [style, groups, self._verdict, self._image, *below, row, self._table, self._first]
         self.view = w.VBox(parts).add_class("mechbench").add_class("mechbench-focus")
+
+    def _asks_first(self):
+        """The button that asks which part to change first, where the sizing is a whole robot; nothing else is one."""
+        if self.sizing.machine.__func__ is Sizing.machine.__func__:
+            return []
+        what = "Tries every part of the kit in its place; that takes some ten seconds"
+        button = w.Button(description=part_first_words.QUESTION, tooltip=what)
+        button.on_click(lambda _: self._tell_first())
+        return [button]
+
+    @_alone
+    def _tell_first(self):
+        if self._refused:
+            self._show_everything()
+        tell = lambda said: setattr(self._first, "value", page.waiting(said))
+        try:
+            self._first.value = page.first(self._search_first(tell), self.system)
+        except ValueError as wrong:
+            self._first.value = page.problem(str(wrong))
 
     def _group(self, group):
         """One group of controls, those that wait behind "More" below; None when it has none."""
@@ -260,6 +294,7 @@ class Bench:
         setattr(self, {"system": "system", "look": "_look"}[what], value)
         self._screen = self._new_screen()
         self._show_everything()
+        self._first.value = ""
 
 
 def _only(part, shown):

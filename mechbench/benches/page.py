@@ -1,13 +1,14 @@
 """The pieces of HTML on a bench: its style, the verdict, the table of findings; and the picture as an address.
 
-Contents: FOCUS, STYLE, mark_of, address, verdict, problem, table. Text that comes from a kit or a learner is escaped
-here.
+Contents: FOCUS, STYLE, mark_of, address, verdict, problem, table, waiting, first. Text that comes from a kit or a
+learner is escaped here.
 """
 
 from base64 import b64encode
 from html import escape
 
 from mechbench.engine import report_text
+from mechbench.whole_robot import part_first_words as words
 
 # Where the keyboard is, for every box of ours with the class `mechbench-focus`: 3 px in a colour that stands out from
 # light and dark ground (more than 3 to 1, WCAG 2.1, 1.4.11). JupyterLab's own line is thin and pale, and only
@@ -111,6 +112,23 @@ def table(report, system):
     hurts = report_text.hurts(report)
     below = f"<div>{escape(hurts)}</div>" if hurts else ""
     return f'<table class="mb-numbers"><tr>{head}</tr>{"".join(rows)}</table>{below}'
+
+
+def waiting(said):
+    """How far a search is."""
+    return f'<div class="mb-quiet" role="status">{escape(said)} …</div>'
+
+
+def first(found, system):
+    """Which part first: the verdict, the table of the best, and what was tried."""
+    head = "".join(f"<th>{escape(text)}</th>" for text in words.HEADS)
+    rows = "".join(
+        f"<tr><td>{escape(change)}</td>{''.join(f'<td>{_on_one_line(cell)}</td>' for cell in numbers)}</tr>"
+        for change, *numbers in words.rows(found, system)
+    )
+    table = f'<table class="mb-numbers"><tr>{head}</tr>{rows}</table>' if rows else ""
+    below = "".join(f'<div class="mb-quiet">{escape(said)}</div>' for said in words.more(found, system))
+    return f'<div role="status"><b>{escape(words.verdict(found, system))}</b></div>{table}{below}'
 
 
 def _cell(finding, text, met):

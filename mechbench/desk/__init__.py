@@ -6,6 +6,7 @@ The command `size`
     answer.py          one sizing with its verdict
     sweep.py           one input through a range
     find.py            turned round, from job to parts
+    first_change.py    which one part of a whole robot to change first
 
 On paper
     record.py          the design record as data; record_page.py: the same on a page; reopen.py: a record opened again

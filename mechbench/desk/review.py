@@ -24,9 +24,11 @@ from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import Pick
 from mechbench.kits import kit as kit_in_force
+from mechbench.whole_robot import part_first_words as words
 from mechbench.whole_robot.body import body_of, counts
 from mechbench.whole_robot.build import build, kit_with, robots
 from mechbench.whole_robot.compare import BY_HAND, counts_most, versus
+from mechbench.whole_robot.part_first import remembered
 from mechbench.whole_robot.score import cycle_of
 from mechbench.whole_robot.work import Days, Work, power
 from mechbench.wording import quoted
@@ -93,6 +95,7 @@ def found(name, kit=None, points_wanted=None, changes=None):
         _cycle(cycle),
         _against(robot),
         _strongest(most),
+        _first(robot, report),
         _measure(most, mechanisms),
     )
     parts = tuple(part for part in parts if part.tells)
@@ -291,6 +294,12 @@ def _strongest(most):
     says = (f"Each input alone at its low and at its high end; chances {100 * BY_HAND:.0f} % lower and higher.",)
     alt = ", ".join(f"{one.name}: {moves(one)}" for one in most[:5])
     return Part(heading, says, picture=pictures.influences(most), alt=alt)
+
+
+def _first(robot, report):
+    found = remembered(robot, report.values["points_wanted"])
+    says = (words.verdict(found), *words.more(found))
+    return Part("Which part first", says, words.HEADS if found.found else (), words.rows(found))
 
 
 def _moving(most):

@@ -7,13 +7,14 @@ import json
 import os
 
 from mechbench.catalog import NAMES, sizing_of
-from mechbench.desk import answer, find, overview, record, reopen, sweep
+from mechbench.desk import answer, find, first_change, overview, record, reopen, sweep
 from mechbench.desk.arguments import BadQuestion, answered, finding_named, path_named, read_line, values_of
 from mechbench.desk.safe_write import write_new
-from mechbench.engine.inputs import Tables
+from mechbench.engine.inputs import Tables, complete
+from mechbench.whole_robot.part_first import remembered
 from mechbench.wording import quoted
 
-ALONE = ("--find", "--sweep", "--reopen")  # kinds of answer: one at a time
+ALONE = ("--find", "--sweep", "--first", "--reopen")  # kinds of answer: one at a time
 
 
 def command(arguments):
@@ -43,7 +44,7 @@ def _answer(line):
         raise BadQuestion(f"{kinds[0]} and {kinds[1]} can't be asked together; ask one after the other.")
     tables = Tables(sizing)
     values = values_of(sizing, line.given, tables)
-    answers = {"--find": _found, "--sweep": _swept}
+    answers = {"--find": _found, "--sweep": _swept, "--first": _first}
     return answers.get(kinds[0] if kinds else "", _judged)(line, sizing, values, tables, system)
 
 
@@ -125,6 +126,17 @@ def _swept(line, sizing, values, tables, system):
 
         text += f"\n\nThe picture is {_save(line, pictures.sweep(swept))}."
     return text, sweep.data_of(swept), sweep.code_of(swept)
+
+
+def _first(line, sizing, values, tables, system):
+    _refuse(line, ("--steps",), "--sweep")
+    _refuse_files(line, ("--record", "--measured", "--picture"), "--first")
+    values = complete(sizing, values, tables)
+    robot = sizing.machine(values, tables)
+    if robot is None:
+        raise BadQuestion(f"--first asks which part of a whole robot, but {sizing.NAME} is one mechanism; use --find.")
+    found = remembered(robot, values.get("points_wanted"), progress=first_change.progress())
+    return first_change.text_of(found, system), first_change.data_of(found), answer.FITS
 
 
 def _refuse_files(line, options, kind):

@@ -275,6 +275,22 @@ class Sizing:
         return (0, number) if cls.by_servo(values, tables) else (number, 0)
 
     @classmethod
+    def picked_mass(cls, values: Mapping[str, Any], tables: Callable[[str], Any]) -> dict[str, float | None]:
+        """Mass of all that is picked under each name, None where the kit gives none: each of `count` motors and geared
+        drives has its own gearbox, of everything else there is one.
+        """
+        own = {name: int(values.get("count", "1")) for name in ("motor", "gearbox", "drive")}
+        rows = {f.name: tables(f.table).row(values[f.name]) for f in cls.FIELDS if isinstance(f, Pick)}
+        return {name: own.get(name, 1) * row["mass"] if "mass" in row else None for name, row in rows.items()}
+
+    @classmethod
+    def machine(cls, values: Mapping[str, Any], tables: Any) -> Any:
+        """The whole robot that these inputs describe, for what is asked of robots alone; None where they are no
+        robot.
+        """
+        return None
+
+    @classmethod
     def battery_current(cls, found: Findings, number: int) -> NDArray[np.float64]:
         """The highest current that `number` motors draw from the battery, from findings [rows]: the finding
         "current", of all.

@@ -98,10 +98,13 @@ INSIDE = ("parts", "mechanisms", "steps", "bar")
 
 
 class PlannedMechanism(NamedTuple):
-    """One mechanism as its file gives it: the name of its sizing, and the inputs as they are written."""
+    """One mechanism as its file gives it: the name of its sizing, the inputs as they are written, and the part of the
+    robot in which it sits, "" where the file does not say.
+    """
 
     sizing: str
     inputs: dict
+    part: str = ""
 
 
 @dataclass(frozen=True)
@@ -192,13 +195,16 @@ def _mechanism(path, values):
         raise KitError(
             f'{place(FILE, path)} has no sizing; add a line sizing = "lift", or another sizing of the course.'
         )
-    inputs = {key: value for key, value in values.items() if key != "sizing"}
+    part = values.get("part", "")
+    if not isinstance(part, str):
+        raise KitError(f"{place(FILE, path, 'part')} is {shown(part)}, but it must be the name of a part of the robot.")
+    inputs = {key: value for key, value in values.items() if key not in ("sizing", "part")}
     for key, value in inputs.items():
         if isinstance(value, bool) or not isinstance(value, (str, int, float)):
             raise KitError(
                 f"{place(FILE, path, key)} is {shown(value)}, but it must be text with a unit, or a plain number."
             )
-    return PlannedMechanism(sizing=sizing, inputs=inputs)
+    return PlannedMechanism(sizing=sizing, inputs=inputs, part=part)
 
 
 def _check_name(name, path):

@@ -5,4 +5,6 @@
 - `work.py`: what the mechanisms do on each day; who draws what current
 - `score.py`: steps, cycle and match; `whole.py`: the sizing "robot"; `compare.py`: which robot is better, what counts
   most
+- `part_first.py`: which one part to change first; `part_first_words.py`: its words; `together.py`: many robots solved
+  at once
 """

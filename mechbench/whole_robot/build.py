@@ -122,7 +122,7 @@ def build(name: str, kit: Kit | None = None, changes: Mapping[str, Any] | None =
     plan = plan_of(kit.robots, name)
     changes = dict(changes or {})
     plan = _changed(plan, changes)
-    made = {one: _mechanism(plan, one, sizing, inputs, kit) for one, (sizing, inputs) in plan.mechanisms.items()}
+    made = {one: _mechanism(plan, one, planned, kit) for one, planned in plan.mechanisms.items()}
     _check_whole(plan, made, kit)
     for kind in ("steps", "bar"):
         _check_steps(plan, kind, made, kit)
@@ -147,21 +147,23 @@ def _changed(plan, changes):
     for path, value in changes.items():
         first, _, rest = str(path).partition(".")
         if rest and first in mechanisms:
-            sizing, inputs = mechanisms[first]
-            mechanisms[first] = (sizing, {**inputs, rest: value})
+            planned = mechanisms[first]
+            mechanisms[first] = planned._replace(inputs={**planned.inputs, rest: value})
         elif rest and first in steps:
             steps[first] = {**steps[first], rest: value}
         elif not rest and first in values:
             values[first] = value
         else:
-            known = [*values, *(f"{one}.{key}" for one, (_, given) in mechanisms.items() for key in given)]
+            known = [*values, *(f"{one}.{key}" for one, its in mechanisms.items() for key in its.inputs)]
             raise ValueError(f"{quoted(path)} is nothing that {plan.label} has; {nearest(path, known)}")
     return replace(plan, values=values, mechanisms=mechanisms, steps=steps)
 
 
-def _mechanism(plan, name, sizing, inputs, kit):
+def _mechanism(plan, name, planned, kit):
     """One mechanism with its inputs read by its sizing's own fields."""
-    where = ("mechanisms", name)
+    where, (sizing, inputs, part) = ("mechanisms", name), planned
+    if part and part not in plan.parts:
+        raise plan.fault(f"part is {quoted(part)}, which the robot does not have; {nearest(part, plan.parts)}", *where)
     if sizing not in mechanisms.names():
         known = mechanisms.names()
         raise plan.fault(

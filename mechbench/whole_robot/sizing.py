@@ -298,6 +298,12 @@ class WholeRobot(Sizing):
         return found
 
     @classmethod
+    def machine(cls, values, tables):
+        """The robot of the kit, with what was chosen other than planned."""
+        x = columns(cls, values, tables)
+        return changed_robot(**{name: float(np.ravel(one(x))[0]) for name, one in CHOSEN.items()})
+
+    @classmethod
     def because(cls, report, name, bad):
         """The cause, with the mechanism's name."""
         kit = next((one for one in _kits if one.digest == report.kit_digest), None)
@@ -384,7 +390,12 @@ def raise_when(robot, when):
 
 def judged(robot, days):
     """All findings of a robot on some days, by name."""
-    work = Work(robot, days)
+    return all_of(Work(robot, days))
+
+
+def all_of(work):
+    """All findings of a robot at work, by name."""
+    robot, days = work.robot, work.days
     done, outcome = play(work, MATCHES)
     drawn, at_bar, can = power(work, done.steps, done.times), _at_bar(work), able(work)
     each = lambda column: np.asarray(column, dtype=float).reshape(days.rows, MATCHES).mean(axis=-1)
@@ -394,7 +405,7 @@ def judged(robot, days):
         "pieces": each(outcome.pieces),
         "end_points": each(outcome.end_points),
         "time": np.where(done.time >= NEVER / 2, np.inf, done.time),
-        **_standing(work),
+        **standing(work),
         "takes": can.takes,
         "holds": can.holds,
         "reaches": np.min(can.room, axis=-1),
@@ -430,7 +441,7 @@ def _who_draws(robot, drawn):
     return found
 
 
-def _standing(work):
+def standing(work):
     """What does not move: mass, room, balance and counts, the same on every day but for the mass."""
     robot, limits = work.robot, work.robot.kit.game.robot
     folded, raised, made = work.bodies[FOLDED], work.bodies[RAISED], counts(work.robot)

@@ -9,6 +9,7 @@ import pytest
 from PIL import Image
 
 import mechbench as mb
+from mechbench.benches import bench as bench_module
 from mechbench.benches import page
 from mechbench.benches.bench import Bench
 from mechbench.benches.input_control import Choice, Slider, step_of
@@ -16,6 +17,7 @@ from mechbench.catalog import NAMES, judge, picture_of
 from mechbench.drawing.margins import MarginsPicture
 from mechbench.engine import report_text
 from mechbench.engine.spec import CHOICE, JOB, Field
+from mechbench.whole_robot import part_first
 from tests.benches.pendulum import Pendulum
 
 
@@ -306,3 +308,74 @@ def test_two_clicks_at_once_do_not_mix(monkeypatch):
         click.join()
     made._switch("system", "metric")
     assert len(most) == 4 and max(most) == 1
+
+
+# --- which part first -------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def few(monkeypatch):
+    """A few changes are tried, so that a test takes a second; what was found before is forgotten."""
+    every = part_first.changes_of
+    monkeypatch.setattr(part_first, "changes_of", lambda robot: [c for c in every(robot) if c.path == "drive.gearbox"])
+    monkeypatch.setattr(part_first, "_answers", type(part_first._answers)())
+
+
+def first_button(bench):
+    """The button that asks for the part to change first, or None."""
+    row = next(part for part in bench.view.children if "mb-row" in getattr(part, "_dom_classes", ()))
+    return next((one for one in row.children if getattr(one, "description", "") == "Which part first?"), None)
+
+
+def test_a_robots_bench_says_which_part_first_when_it_is_pressed(few):
+    bench = mb.bench("robot", {"which": "wren"})
+    assert bench._first.value == "" and not part_first._answers, "nothing is searched before"
+    first_button(bench).click()
+    told = bench._first.value
+    assert "Change first: drive: gearbox, from 16:1 planetary to 12:1 planetary" in told and "<table" in told
+    assert "m/s2" in told and told.count("<tr>") == 2
+    bench._numbers.value = True
+    assert bench._first.value == told
+    slide(bench, "leave_sooner", 1.0)
+    assert bench._first.value == "", "it held for the inputs of then"
+
+
+def test_what_was_found_goes_with_the_units_and_with_inputs_set_in_code(few):
+    bench = mb.bench("robot", {"which": "wren"})
+    for change in (lambda: bench._switch("system", "us"), lambda: bench.set(tries="1")):
+        first_button(bench).click()
+        assert bench._first.value
+        change()
+        assert bench._first.value == ""
+    first_button(bench).click()
+    assert "ft/s2" in bench._first.value and "m/s2" not in bench._first.value
+
+
+def test_a_robot_that_cannot_be_built_is_told_in_its_place(few, monkeypatch):
+    bench = mb.bench("robot", {"which": "wren"})
+    monkeypatch.setattr(bench_module, "remembered", lambda *a, **k: (_ for _ in ()).throw(ValueError("it <can't> be")))
+    first_button(bench).click()
+    assert "it &lt;can&#x27;t&gt; be" in bench._first.value
+
+
+def test_its_words_are_those_of_the_chosen_robot(few):
+    bench = mb.bench("robot", {"which": "wren", "drive_gearbox": "planetary_12"})
+    first_button(bench).click()
+    assert "from 16:1" not in bench._first.value and "gains points on a bad day" in bench._first.value
+    assert bench.part_first().splitlines()[0] in bench._first.value
+
+
+def test_the_same_in_plain_words_without_a_press(few):
+    told = mb.bench("robot", {"which": "wren"}).part_first().splitlines()
+    assert told[0].startswith("Change first: drive: gearbox") and told[1].startswith("drive: gearbox, from 16:1")
+    assert all("<" not in line for line in told)
+
+
+@pytest.mark.parametrize("name", [name for name in NAMES if name != "robot"])
+def test_other_benches_have_no_such_button(name):
+    assert first_button(mb.bench(name)) is None
+
+
+def test_a_bench_that_is_no_robot_says_so():
+    with pytest.raises(ValueError, match="motor is no whole robot; open the bench of one"):
+        mb.bench("motor").part_first()

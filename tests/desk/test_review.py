@@ -28,6 +28,7 @@ ASKED = (
     "The cycle, step by step",
     "Against the others",
     "What moves the score most",
+    "Which part first",
     "What to measure first",
 )
 

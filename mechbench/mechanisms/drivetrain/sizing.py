@@ -268,6 +268,14 @@ class Drivetrain(Sizing):
         return {"turns": _turns(x, rear_share, push)}
 
     @classmethod
+    def picked_mass(cls, values, tables):
+        """Four driven wheels, or two of each kind."""
+        free = 0 if tables("driven_ends").row(values["driven"])["end"] == 0 else 2
+        found = super().picked_mass(values, tables)
+        wheels = {"wheel": (WHEELS - free) * found["wheel"], "free_wheel": free * found["free_wheel"]}
+        return {**found, **wheels}
+
+    @classmethod
     def given(cls, robot, body, values):
         """The robot's own mass, balance and wheels; the distance stays as it is, for each step has one of its own."""
         centre = body.stance.centre

@@ -356,6 +356,13 @@ class Gripper(Sizing):
         return 0, int(values.get("count", "1")) * jaws + 1
 
     @classmethod
+    def picked_mass(cls, values, tables):
+        """The servos of all jaws, and one for the wrist."""
+        jaws = cls.motors_and_servos(values, tables)[1] - 1
+        found = super().picked_mass(values, tables)
+        return {**found, "servo": jaws * found["servo"]}
+
+    @classmethod
     def rail_current(cls, found, number):
         """It squeezes all the time while it holds; a servo that starts, or meets the piece, draws what a stuck one
         does.

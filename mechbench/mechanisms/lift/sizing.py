@@ -255,6 +255,13 @@ class SlideLift(Sizing):
         rope.safety_factor,
     )
 
+    @classmethod
+    def picked_mass(cls, values, tables):
+        """The stages that move weigh as the kit says of one."""
+        found = super().picked_mass(values, tables)
+        stages = int(values["stages"]) * tables("slides").row(values["slide"])["stage_mass"]
+        return {**found, "stages": stages, "slide": 0.0}
+
     @staticmethod
     def solve(x):
         """Up and down through the one solver, once for rows that move alike; cord, binding, play from statics."""

@@ -1,0 +1,428 @@
+"""Which part first: beside plain loops over every change and every pair, that share nothing with it."""
+
+import shutil
+from dataclasses import replace
+from itertools import combinations
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from mechbench.kits import kit, read_kit
+from mechbench.kits.load import OWN_FOLDER
+from mechbench.whole_robot import part_first as first
+from mechbench.whole_robot import part_first_words as words
+from mechbench.whole_robot.body import FOLDED, RAISED, body_of
+from mechbench.whole_robot.build import build, robots
+from mechbench.whole_robot.sizing import all_of, judged
+from mechbench.whole_robot.together import Together, alike
+from mechbench.whole_robot.work import Days
+
+SECOND = Path(__file__).parents[1] / "kits" / "second_kit"
+SOME = ("planetary_4", "planetary_12", "planetary_20", "1", "3")
+QUICKER = (("drive.gearbox", "planetary_12"),)
+FEW = ("drive.gearbox", "drive.count", "arm.gearbox", "arm.motor", "drive.driven_share")
+
+
+@pytest.fixture
+def few(monkeypatch):
+    """Only some inputs are tried, so that a plain loop can try them too."""
+    every = first.changes_of
+    monkeypatch.setattr(first, "changes_of", lambda robot: [one for one in every(robot) if one.path in FEW])
+
+
+@pytest.fixture
+def changed(tmp_path):
+    """Give a function that reads the course's kit with some text of its files replaced."""
+    folder = tmp_path / "kit"
+    shutil.copytree(OWN_FOLDER, folder)
+
+    def read(file, *pairs):
+        text = (folder / file).read_text(encoding="utf-8")
+        for old, new in pairs:
+            assert old in text
+            text = text.replace(old, new)
+        (folder / file).write_text(text, encoding="utf-8")
+        return read_kit(folder)
+
+    return read
+
+
+# --- by hand ----------------------------------------------------------------------------------------------------------
+
+
+def bad_day(robot, finding="points", worse="less"):
+    """The value that on 19 of 20 of 256 days is not worse, and never better than that of the good day."""
+    good = float(np.ravel(judged(robot, Days.good())[finding])[0])
+    days = np.sort(np.broadcast_to(judged(robot, Days.spread(256))[finding], (256,)))
+    return max(float(days[-13]), good) if worse == "more" else min(float(days[12]), good)
+
+
+def wren_weighs(robot):
+    """Mass of motors, gearboxes and wheels of Wren's two mechanisms, added up from the kit's file."""
+    table = lambda name, part: kit().table(name).row(part)["mass"]
+    drive, arm = robot.mechanisms["drive"].values, robot.mechanisms["arm"].values
+    return {
+        "drive": int(drive["count"]) * (table("motors", drive["motor"]) + table("gearboxes", drive["gearbox"]))
+        + 2 * table("wheels", drive["wheel"])
+        + 2 * table("wheels", drive["free_wheel"]),
+        "arm_motor": int(arm["count"]) * (table("motors", arm["motor"]) + table("gearboxes", arm["gearbox"])),
+    }
+
+
+def by_hand(changes):
+    """Wren with these changes, and with the masses of other motors and gearboxes where they sit."""
+    plain, robot = build("wren"), build("wren", changes=changes)
+    parts = dict(robot.plan.parts)
+    for name, mass in wren_weighs(robot).items():
+        more = mass - wren_weighs(plain)[name]
+        parts[name] = {**parts[name], "mass": parts[name]["mass"] + more}
+    return replace(robot, plan=replace(robot.plan, parts=parts))
+
+
+def others():
+    """All other values of the few inputs."""
+    boxes, shares = kit().table("gearboxes").names, (0.54, 0.66)
+    yield from (("drive.gearbox", box) for box in boxes if box != "planetary_16")
+    yield from (("arm.gearbox", box) for box in boxes if box != "planetary_64")
+    yield from (("drive.count", number) for number in ("1", "3"))
+    yield "arm.motor", "large"
+    yield from (("drive.driven_share", share) for share in shares)
+
+
+# --- one change -------------------------------------------------------------------------------------------------------
+
+
+def test_the_best_change_is_the_best_of_a_plain_loop(few):
+    found = first.part_first("wren")
+    before = bad_day(build("wren"))
+    gains = {one: bad_day(by_hand(dict([one]))) - before for one in others()}
+    assert found.tried == len(gains) == 25
+    best = max(gains, key=gains.get)
+    assert (found.found[0].path, found.found[0].becomes) == best
+    assert found.found[0].effect.gain == pytest.approx(gains[best], abs=1e-9) and gains[best] > 1
+    for one in found.found:
+        assert one.effect.gain == pytest.approx(gains[one.path, one.becomes], abs=1e-9)
+    # What is not offered gains nothing that is surely more than luck, or breaks something.
+    left = set(gains) - {(one.path, one.becomes) for one in found.found}
+    surely = [one for one in left if gains[one] > 1.0]
+    assert len(surely) <= found.broken
+
+
+def test_what_a_change_costs_is_what_the_robot_by_hand_has_more(few):
+    found = first.part_first("wren")
+    for one in found.found:
+        plain, robot = build("wren"), by_hand({one.path: one.becomes})
+        more = lambda finding, worse: bad_day(robot, finding, worse) - bad_day(plain, finding, worse)
+        assert one.effect.points_bad == pytest.approx((bad_day(plain), bad_day(robot)))
+        assert one.effect.peak == pytest.approx(more("peak", "more"), abs=1e-9)
+        assert one.effect.volts == pytest.approx(more("volts", "less"), abs=1e-9)
+        assert one.effect.stands == pytest.approx(more("stands", "less"), abs=1e-9)
+
+
+def test_the_best_pair_is_the_best_of_all_pairs_in_a_plain_loop(monkeypatch):
+    """Each of these alone, then all pairs of different inputs: the best two alone are not the best pair."""
+    small = [one for one in others() if one[0] in ("drive.gearbox", "drive.count") and one[1] in SOME]
+    small += [("arm.gearbox", "planetary_48"), ("arm.motor", "large")]
+    every = first.changes_of
+    monkeypatch.setattr(first, "changes_of", lambda robot: [c for c in every(robot) if (c.path, c.becomes) in small])
+    found = first.part_first("wren", pairs=True)
+    before = bad_day(build("wren"))
+    two = [pair for pair in combinations(small, 2) if pair[0][0] != pair[1][0]]
+    gains = {pair: bad_day(by_hand(dict(pair))) - before for pair in two}
+    by_hand_of = {frozenset(pair): gain for pair, gain in gains.items()}
+    told = [(frozenset((c.path, c.becomes) for c in one.changes), one.effect) for one in found.pairs.found]
+    assert all(effect.gain == pytest.approx(by_hand_of[pair], abs=1e-9) for pair, effect in told)
+    best = max(gains.values())
+    assert told[0][1].gain == pytest.approx(best, abs=1e-9) and best > found.found[0].effect.gain
+    as_good = {pair for pair, gain in by_hand_of.items() if gain == pytest.approx(best, abs=1e-9)}
+    assert told[0][0] in as_good and told[0][1].mass == min(e.mass for pair, e in told if pair in as_good)
+    assert len(small) == found.tried == 7 and found.pairs.tried <= len(two)
+    assert f"est of {found.pairs.tried} pairs" in words.more(found)[-1]
+
+
+def test_pairs_are_of_different_inputs_and_all_of_them_are_tried(few, monkeypatch):
+    tried = []
+    plain = first._Hunt.best
+    monkeypatch.setattr(first._Hunt, "best", lambda self, changes: (tried.append(changes), plain(self, changes))[1])
+    found = first.part_first("wren", pairs=3)
+    pairs = tried[1]
+    pool = {(one.path, one.becomes) for pair in pairs for one in pair.changes}
+    by_paths = [two for two in combinations(pool, 2) if two[0][0] != two[1][0]]
+    assert len(pairs) == found.pairs.tried == len(by_paths)
+    assert found.pairs.best <= 3 and found.pairs.broken <= 3 and found.pairs.unlock > 0
+
+
+# --- mass -------------------------------------------------------------------------------------------------------------
+
+
+def test_four_motors_bring_four_gearboxes():
+    """Another stage of 30 g in each of Heron's four gearboxes is 120 g, where the drive sits."""
+    heron = build("heron")
+    heavy, heavier = first.weighed(heron, heron.with_changes({"drive.gearbox": "planetary_64"}))
+    assert heavier == pytest.approx({"drive": 4 * 0.03})
+    assert heavy.plan.parts["drive"]["mass"] == pytest.approx(2.6 + 0.12)
+    was, now = (body_of(one).stance.centre for one in (heron, heavy))
+    assert now.mass == pytest.approx(was.mass + 0.12) and now.mass_sd == pytest.approx(was.mass_sd)
+    assert now.z == pytest.approx((was.z * was.mass + 0.05 * 0.12) / (was.mass + 0.12))
+
+
+@pytest.mark.parametrize(
+    "change, heavier",
+    [
+        ({"lift.count": "2"}, {"lift": 0.28 + 2 * 0.03}),
+        ({"lift.stages": "2"}, {"lift": -0.19}),
+        ({"lift.drum": "spool_24"}, {"lift": -0.007}),
+        ({"drive.wheel": "omni_90"}, {"drive": 4 * (0.13 - 0.21)}),
+        ({"drive.driven": "rear"}, {"drive": 2 * (0.13 - 0.21)}),
+        ({"fingers.servo": "micro"}, {"fingers": 4 * (0.013 - 0.062)}),
+        ({"fingers.count": "1"}, {"fingers": -2 * 0.062}),
+        ({"fingers.drive": "shared"}, {"fingers": -2 * 0.062}),
+        ({"winch.ratchet": "none"}, {"winch": -0.06}),
+        ({"lift.rigging": "continuous"}, {}),
+        ({"lift.offset": 0.02}, {}),
+    ],
+)
+def test_masses_by_hand_from_the_kit_file(change, heavier):
+    heron = build("heron")
+    assert first.weighed(heron, heron.with_changes(change))[1] == pytest.approx(heavier)
+
+
+def test_the_mass_of_a_pair_is_known_only_where_both_are():
+    heron = build("heron")
+    hunt = first._Hunt(heron, None, lambda words: None)
+    every = {(one.path, one.becomes): one for one in first.changes_of(heron)}
+    motor, rigging = every["lift.motor", "large"], every["lift.rigging", "continuous"]
+    count = every["lift.count", "2"]
+    both, known, alone = hunt._effects([first.Pair((motor, rigging)), first.Pair((motor, count)), rigging], 64)
+    assert both.effect.mass is None and alone.effect.mass is None
+    assert known.effect.mass == pytest.approx(2 * (0.48 + 0.06) - (0.28 + 0.06))
+
+
+def test_pairs_need_two_changes():
+    with pytest.raises(ValueError, match="pairs is 1, but two changes at once need at least 2"):
+        first.part_first("wren", pairs=1)
+
+
+def test_what_cannot_be_built_is_counted_and_left_out(few, monkeypatch):
+    """A gearbox that its sizing refuses: the others of the same call are found all the same."""
+    plain = first.play
+    bad = lambda work: any(one.robot.mechanisms["drive"].values["gearbox"] == "planetary_4" for one in work.works)
+
+    def refuse(work, matches):
+        if bad(work):
+            raise ValueError("this gearbox can't be built in.")
+        return plain(work, matches)
+
+    monkeypatch.setattr(first, "play", refuse)
+    found = first.part_first("wren")
+    assert found.impossible == 1 and found.found[0].becomes == "planetary_12"
+    assert "1 of them can't be built." in words.more(found)
+
+
+def test_without_a_place_the_centre_of_gravity_stays(changed):
+    own = changed("robots.toml", ('part = "lift_base"\n', ""))
+    heron = build("heron", own)
+    heavy, heavier = first.weighed(heron, heron.with_changes({"lift.motor": "large"}))
+    assert heavier == pytest.approx({"lift": 0.2})
+    for pose in (FOLDED, RAISED):
+        was, now = (body_of(one, pose).stance.centre for one in (heron, heavy))
+        assert now.mass == pytest.approx(was.mass + 0.2)
+        assert (now.x, now.y, now.z) == pytest.approx((was.x, was.y, was.z))
+
+
+def test_more_than_its_part_weighs_is_taken_off_the_whole_robot(changed):
+    own = changed("robots.toml", ('bucket      = { mass = "0.39 kg"', 'bucket      = { mass = "0.1 kg"'))
+    heron = build("heron", own)
+    heavy, _ = first.weighed(heron, heron.with_changes({"fingers.servo": "micro"}))
+    assert all(one["mass"] > 0 for one in heavy.plan.parts.values())
+    assert body_of(heavy).stance.centre.mass == pytest.approx(body_of(heron).stance.centre.mass - 4 * 0.049)
+
+
+# --- what breaks something --------------------------------------------------------------------------------------------
+
+
+def test_a_change_that_breaks_the_mass_limit_is_counted_but_not_offered(few, changed):
+    """Wren may weigh 50 g more; the quicker gearboxes of its two drive motors now weigh 60 g more than the others."""
+    free = first.part_first("wren").found[0]
+    assert (free.path, free.becomes) == ("drive.gearbox", "planetary_12") and not free.effect.breaks
+    limit = f"{bad_day(build('wren'), 'mass', 'more') + 0.05:.4f} kg"
+    changed("game.toml", ('mass_limit = "18 kg"', f'mass_limit = "{limit}"'))
+    own = changed("parts.toml", ("stages = [3, 4],   ", 'mass_per_stage = "0.045 kg", stages = [3, 4],   '))
+    found = first.part_first("wren", kit=own)
+    assert ("drive.gearbox", "planetary_12") not in {(one.path, one.becomes) for one in found.found}
+    assert found.broken >= 1
+    assert any("gain" in one and "break" in one for one in words.more(found))
+
+
+def test_what_a_change_breaks_and_meets_is_what_the_sizings_ask(few):
+    hunt = first._Hunt(build("wren"), None, lambda words: None)
+    told = {
+        (one.path, one.becomes): one.effect for one in hunt._effects(first.changes_of(build("wren")), first.SIEVE_DAYS)
+    }
+    stalls = told["arm.gearbox", "planetary_4"]
+    assert "least torque to spare" in stalls.breaks and stalls.gain < 0
+    quicker = told["drive.gearbox", "planetary_12"]
+    between = sum(quicker.points_bad) / 2
+    asked = first._Hunt(build("wren"), between, lambda words: None)
+    (more,) = asked._effects(
+        [one for one in first.changes_of(build("wren")) if first._key(one) == QUICKER], first.SIEVE_DAYS
+    )
+    assert "points a match" in more.effect.meets and "points a match" not in quicker.meets
+
+
+# --- general ----------------------------------------------------------------------------------------------------------
+
+
+def test_together_is_each_alone():
+    """Robots with other gears, servos and masses, solved in one call, find what each finds alone."""
+    heron, days = build("heron"), Days.spread(16)
+    changes = [
+        {},
+        {"drive.gearbox": "planetary_12"},
+        {"drive.gearbox": "planetary_30", "lift.gearbox": "planetary_16"},
+        {"winch.spool": "spool_45"},
+        {"lift.motor": "large"},
+        {"hook.arm": 0.18},
+    ]
+    many = [first.weighed(heron, heron.with_changes(one))[0] for one in changes]
+    assert len({alike(one) for one in many}) == 1 != len({alike(heron), alike(heron.with_changes({"lift.count": "2"}))})
+    found = all_of(Together(many, days))
+    own = {"mass", "cube", "reach", "motors", "servos", "stands", "braking", "height", "under", "centre"}
+    for i, robot in enumerate(many):
+        alone = judged(robot, days)
+        for key in alone.keys() - own:
+            here = np.broadcast_to(found[key], (6 * 16,)).reshape(6, 16)[i]
+            np.testing.assert_allclose(here, np.broadcast_to(alone[key], (16,)), rtol=1e-9, atol=1e-9, err_msg=key)
+
+
+def test_nothing_the_job_asks_or_the_robot_gives_is_changed():
+    heron = build("heron")
+    paths = {one.path for one in first.changes_of(heron)}
+    assert {"drive.gearbox", "lift.motor", "winch.spool", "fingers.servo", "intake.roller", "lift.spring"} <= paths
+    assert not {"lift.payload", "lift.time_wanted", "drive.mass", "winch.mass", "drive.wheelbase"} & paths
+    stages = [one.becomes for one in first.changes_of(heron) if one.path == "lift.stages"]
+    assert stages == ["2", "4"]
+    lean = [one for one in first.changes_of(heron) if one.path == "lift.lean"]
+    assert [np.degrees(one.becomes) for one in lean] == pytest.approx([63.0, 77.0])
+    assert lean[0].told(lean[0].becomes) == "63 deg" and lean[0].label == "lift: lean from level"
+
+
+def test_a_number_stays_in_its_range_and_leaves_zero():
+    wren = build("wren", changes={"drive.driven_share": 0.9, "arm.anchor_height": 0.2})
+    share = [one.becomes for one in first.changes_of(wren) if one.path == "drive.driven_share"]
+    assert share == pytest.approx([0.81])
+    winch = build("heron", changes={"winch.before": 0.0})
+    field = winch.mechanisms["winch"].sizing.field("before")
+    before = [one.becomes for one in first.changes_of(winch) if one.path == "winch.before"]
+    assert before == pytest.approx([0.1 * field.to_si(field.high - field.low)])
+
+
+def test_the_error_is_that_of_the_mean_where_days_are_alike():
+    """Where all days are alike the jackknife is the standard error of a mean difference: textbook."""
+    rng = np.random.default_rng(5)
+    before, more = rng.normal(90, 9, 61), rng.normal(1, 2, 61)
+    flat = lambda points: np.broadcast_to(points, (65, 61))
+    assert first._error(flat(before), flat(before + more)) == pytest.approx(np.std(more, ddof=1) / np.sqrt(61))
+    assert first._error(flat(before), flat(before)) == 0
+
+
+def test_a_gain_that_luck_may_tell_is_none():
+    one = first.Effect((90.0, 91.0), (80.0, 81.0), 0.4, 0.0, 0.0, 0.0, 0.0)
+    assert not one.gains and replace(one, error=0.3).gains
+    assert not first.Effect((90.0, 90.0), (80.0, 80.04), 0.0, 0.0, 0.0, 0.0, 0.0).gains
+
+
+def test_what_luck_cannot_tell_from_the_first_is_as_good():
+    """By hand: 61 matches in which one of two robots has 1 point more on average, by a spread of 2 or of 8."""
+    hunt = first._Hunt.__new__(first._Hunt)
+    rng = np.random.default_rng(3)
+    noise = rng.normal(0, 1, 61)
+    noise = (noise - noise.mean()) / noise.std(ddof=1)
+    flat = lambda points: np.broadcast_to(points, (257, 61))
+    steady, close = change(), change(becomes="planetary_20")
+    for spread, surely in ((2.0, True), (8.0, False)):
+        assert (1 > 3 * spread / np.sqrt(61)) == surely
+        hunt.played = {first._key(steady): flat(91 + spread * noise), first._key(close): flat(np.full(61, 90.0))}
+        assert hunt.is_more(steady, close) == surely and not hunt.is_more(close, steady)
+    lean = change("lift.lean", 1.3)
+    told = words.more(result(change(), lean, as_good=(lean,)))
+    assert "Luck alone may put the first one ahead of lift: lean from level." in told
+
+
+def test_another_kit_has_its_first_part_too(monkeypatch):
+    every = first.changes_of
+    monkeypatch.setattr(first, "changes_of", lambda robot: [one for one in every(robot) if "last" not in one.path])
+    own = read_kit(SECOND)
+    for robot in robots(own):
+        found = first.part_first(robot)
+        assert found.tried > 40 and found.robot is robot
+        before = bad_day(robot)
+        for one in found.found[:2]:
+            heavy, _ = first.weighed(robot, robot.with_changes({one.path: one.becomes}))
+            assert bad_day(heavy) - before == pytest.approx(one.effect.gain, abs=1e-9) and one.effect.gain > 0
+        assert words.verdict(found)[-1] == "."
+
+
+# --- words ------------------------------------------------------------------------------------------------------------
+
+
+def effect(**other):
+    whole = {"points_good": (97.0, 101.0), "points_bad": (96.6, 99.7), "error": 0.1, "mass": 0.06, "peak": 2.1}
+    return first.Effect(**{**whole, "volts": -0.3, "stands": -0.02, **other})
+
+
+def change(path="lift.gearbox", becomes="planetary_16", **other):
+    heron = build("heron")
+    name, _, key = path.partition(".")
+    lift = heron.mechanisms[name]
+    return first.Change(path, lift, lift.sizing.field(key), lift.values[key], becomes, effect(**other))
+
+
+def result(*found, **other):
+    return first.PartFirst(build("heron"), found, **{"tried": 800, "broken": 0, "impossible": 0, **other})
+
+
+def test_the_verdict_says_what_it_gains_and_costs():
+    assert words.verdict(result(change())) == (
+        "Change first: lift: gearbox, from 12:1 planetary to 16:1 planetary: +3.1 points on a bad day (96.6 -> 99.7);"
+        " costs 60 g, +2.1 A."
+    )
+    assert words.verdict(result(change(mass=None, peak=0.0))).endswith("; its mass is not known.")
+    assert words.verdict(result(change(mass=None))).endswith("; its mass is not known, costs +2.1 A.")
+    assert words.verdict(result(change(mass=-0.06, peak=-2.1))).endswith("; saves 60 g, 2.1 A.")
+    assert words.verdict(result(change(mass=-0.06))).endswith("; costs +2.1 A, saves 60 g.")
+    assert words.verdict(result(change(mass=0.0, peak=0.01))).endswith("; costs neither mass nor current.")
+    assert words.verdict(result(change(mass=0.06), broken=2), "us").endswith("; costs 2.1 oz, +2.1 A.")
+    assert words.verdict(result()) == "No change of one part gains points on a bad day."
+
+
+def test_the_table_shows_the_best_change_of_each_input():
+    found = result(change(), change(becomes="planetary_20"), change("lift.lean", 1.3, mass=None))
+    rows = words.rows(found)
+    assert [row[0] for row in rows] == [
+        "lift: gearbox, from 12:1 planetary to 16:1 planetary",
+        "lift: lean from level, from 70 deg to 74.5 deg",
+    ]
+    assert rows[0][1:] == ("+3.1 points", "+60 g", "+2.1 A", "-0.02 m/s2") and rows[1][2] == "not known"
+    assert len(rows[0]) == len(words.HEADS)
+    assert any(one.startswith("Mass not known") for one in words.more(found))
+
+
+def test_it_says_what_breaks_and_what_was_compared():
+    assert "17 changes gain points but break something that was met before." in words.more(result(broken=17))
+    assert "1 change gains points but breaks something that was met before." in words.more(result(broken=1))
+    assert words.more(result())[-1].startswith("Two changes at once were not tried")
+    one, other = change(), change("lift.lean", 1.3)
+    pairs = first.Pairs((first.Pair((one, other), effect(points_bad=(96.6, 101.6))),), 66, 12, 0, 0, 0, True)
+    told = words.more(result(one, pairs=pairs))[-1]
+    assert told.startswith("Best of 66 pairs of the 12 best single changes: lift: gearbox, from")
+    assert " and lift: lean from level, from 70 deg to 74.5 deg: +5.0 points on a bad day (96.6 -> 101.6);" in told
+    assert told.endswith("; the best single change gains +3.1.")
+    close = words.more(result(one, pairs=replace(pairs, more=False)))[-1]
+    assert close.endswith("; the best single change gains +3.1, and luck alone may make the difference.")
+    none = words.more(result(pairs=first.Pairs((), 3, 1, 1, 1, 9)))[-1]
+    assert none == (
+        "None of 3 pairs of the 1 best single changes, 1 that gain but break something alone, 1 of 9 that gain nothing"
+        " alone but newly meet what is asked gains points on a bad day."
+    )
