@@ -25,7 +25,7 @@ from mechbench.course.notebook import KERNEL, LANGUAGE, read, write
 from mechbench.course.notebook_environment import book_surroundings
 from mechbench.wording import nearest, quoted
 
-CELL_TIMEOUT, START_TIMEOUT = 60, 120
+CELL_TIMEOUT, START_TIMEOUT = 180, 120
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
 
 

@@ -3,6 +3,8 @@
 Contents: finite, positive, not_negative, fraction, between, at_least, whole.
 """
 
+import math
+
 import numpy as np
 
 from mechbench.wording import quoted
@@ -16,6 +18,8 @@ def _refuse(name, value, bound, way_out):
 
 def finite(name, value, way_out="give a plain finite number"):
     """Return value as a float or float array; refuse what is not a finite number."""
+    if type(value) is float and math.isfinite(value):
+        return value  # the same in a tenth of the time
     try:
         numbers = np.asarray(value, dtype=float)
     except (TypeError, ValueError):
@@ -52,6 +56,8 @@ def between(name, value, low, high, way_out=None):
 def at_least(name, value, least, way_out):
     """Return value; refuse what is below least, a bound that may differ from number to number."""
     numbers = finite(name, value)
+    if type(numbers) is type(least) is float and numbers >= least:
+        return numbers
     each, bounds = np.broadcast_arrays(numbers, least)
     low = each < bounds - 1e-12 * np.abs(bounds)
     if np.any(low):

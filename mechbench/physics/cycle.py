@@ -119,7 +119,7 @@ def _finish(steps, times):
             f"times are of shape {list(times.shape)}, but the last axis must be {len(steps)} long; give one a step."
         )
     before = {i: [j for j in order if steps[j].name in steps[i].after] for i in order}
-    finish = np.zeros(times.shape)
+    finish = np.zeros_like(times)
     for i in order:
         finish[..., i] = times[..., i] + (finish[..., before[i]].max(axis=-1) if before[i] else 0.0)
     return steps, before, times, finish

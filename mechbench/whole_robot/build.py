@@ -105,7 +105,7 @@ class Robot:
 
     def with_changes(self, changes: Mapping[str, Any]) -> "Robot":
         """The same robot with other inputs: {"lift.gearbox": "planetary_16", "carries": 1}."""
-        return build(self.plan.name, self.kit, {**self.changes, **changes})
+        return build(self.plan.name, self.kit, {**self.changes, **changes}, self)
 
 
 def robots(kit: Kit | None = None) -> list[Robot]:
@@ -116,16 +116,26 @@ def robots(kit: Kit | None = None) -> list[Robot]:
     return [build(plan.name, kit) for plan in kit.robots]
 
 
-def build(name: str, kit: Kit | None = None, changes: Mapping[str, Any] | None = None) -> Robot:
-    """Build a robot of the kit by name; changes are other inputs, "mechanism.input" or a key of the robot itself."""
+def build(
+    name: str, kit: Kit | None = None, changes: Mapping[str, Any] | None = None, known: Robot | None = None
+) -> Robot:
+    """Build a robot of the kit by name; changes are other inputs, "mechanism.input" or a key of the robot itself.
+
+    known: the same robot with other changes; what is the same in both was checked when that one was built.
+    """
     kit = kit or kit_in_force()
     plan = plan_of(kit.robots, name)
     changes = dict(changes or {})
     plan = _changed(plan, changes)
-    made = {one: _mechanism(plan, one, planned, kit) for one, planned in plan.mechanisms.items()}
+    same = [] if known is None else [one for one, its in plan.mechanisms.items() if known.plan.mechanisms[one] == its]
+    made = {
+        one: known.mechanisms[one] if known is not None and one in same else _mechanism(plan, one, planned, kit)
+        for one, planned in plan.mechanisms.items()
+    }
     _check_whole(plan, made, kit)
     for kind in ("steps", "bar"):
-        _check_steps(plan, kind, made, kit)
+        if known is None or getattr(known.plan, kind) != getattr(plan, kind):
+            _check_steps(plan, kind, made, kit)
     return Robot(plan, kit, made, changes)
 
 

@@ -3,8 +3,9 @@
 Contents: part_first, remembered (the same, found once), PartFirst, Change, Pair, Effect, Pairs, changes_of, weighed.
 
 Every change of one input is tried: each part of the kit's tables in each place, each count and each chosen number one
-step up and down. All of them play on a good day and on 64 others; the best dozen are judged on all 256 days, and only
-these numbers are told. All robots meet the same days and the same luck, so that differences are of the robots alone.
+step up and down. All of them play on a good day and on 16 others, those that help on one of these on 64; the best dozen
+are judged on all 256 days, and only these numbers are told. All robots meet the same days and the same luck, so that
+differences are of the robots alone.
 
 What two changes bring together isn't the sum of what each brings: the best pair is known only where pairs were tried.
 """
@@ -29,7 +30,8 @@ from mechbench.whole_robot.sizing import MATCHES, WholeRobot, all_of, standing
 from mechbench.whole_robot.together import Together, alike
 from mechbench.whole_robot.work import Days
 
-SIEVE_DAYS = 64  # for all changes
+FIRST_DAYS = 16  # for all changes: what helps on none of these and not on a good day can't help on a bad one
+SIEVE_DAYS = 64  # for what is left
 FINALISTS = 12  # are judged on all days
 ENOUGH = 5  # inputs whose change gains; more are not looked for once the finalists are judged
 MOST_UNLOCK = 24  # changes that gain nothing alone, in pairs
@@ -263,7 +265,7 @@ class _Hunt:
         asked = {"which": robot.name} | ({} if points_wanted is None else {"points_wanted": points_wanted})
         self.x = columns(WholeRobot, complete(WholeRobot, asked, tables), tables)
         good = Days.good().fractions
-        self.days = {n: Days(np.vstack([good, Days.spread(n).fractions])) for n in (SIEVE_DAYS, DAYS)}
+        self.days = {n: Days(np.vstack([good, Days.spread(n).fractions])) for n in (FIRST_DAYS, SIEVE_DAYS, DAYS)}
         self.before = {n: self._judged([robot], n)[0] for n in self.days}
 
     def best(self, changes):
@@ -286,15 +288,21 @@ class _Hunt:
         return tuple(sorted(found, key=_rank)), sorted(broken, key=_rank)
 
     def _sieve(self, changes):
-        """All changes after which a bad day has more points, judged on the first few days."""
+        """All changes after which a bad day has more points, judged on some days."""
+        helps = lambda now, before: (now.mean(axis=-1) > before.mean(axis=-1)).any()
+        better = lambda now, before: _bad(now) > _bad(before)
+        left = self._played(changes, FIRST_DAYS, helps)
+        return self._effects(self._played(left, SIEVE_DAYS, better), SIEVE_DAYS)
+
+    def _played(self, changes, days, good):
+        """Those changes whose matches on these days are good, beside those of the robot as it is."""
+        before, played = self.before[days]["matches"], []
         robots = [self._changed(one)[0] for one in changes]
-        before, played = self.before[SIEVE_DAYS]["matches"], []
         for start in range(0, len(robots), AT_ONCE):
-            self.progress(f"{start} of {len(robots)} changes played on {SIEVE_DAYS} days")
-            played += self._each(robots[start : start + AT_ONCE], SIEVE_DAYS, _matches)
+            self.progress(f"{start} of {len(robots)} changes played on {days} days")
+            played += self._each(robots[start : start + AT_ONCE], days, _matches)
         self.impossible += sum(one is None for one in played)
-        more = [one for one, now in zip(changes, played) if now is not None and _bad(now) > _bad(before)]
-        return self._effects(more, SIEVE_DAYS)
+        return [one for one, now in zip(changes, played) if now is not None and good(now, before)]
 
     def pairs(self, singles, found, broken, number):
         """All pairs of different inputs among the best single changes, and those that mend or need mending."""

@@ -5,7 +5,7 @@ Contents: HEADS, QUESTION, rows, verdict, more, plain.
 
 from mechbench import quantity
 from mechbench.engine.days import DAYS
-from mechbench.whole_robot.part_first import SIEVE_DAYS
+from mechbench.whole_robot.part_first import FIRST_DAYS, SIEVE_DAYS
 
 QUESTION = "Which part first?"
 HEADS = ("Change", "Gain on a bad day", "Mass", "Highest current", "Balance")
@@ -34,8 +34,8 @@ def verdict(found, system="metric"):
 def more(found, system="metric"):
     """Sentences below the table: what was tried, what breaks something, and what pairs bring."""
     said = [
-        f"Tried: {found.tried} changes of one part, count or number, on {SIEVE_DAYS} days; the best of them on"
-        f" all {DAYS}. What luck alone could tell is no gain."
+        f"Tried: {found.tried} changes of one part, count or number, on {FIRST_DAYS} days; what helps there on"
+        f" {SIEVE_DAYS}, the best on all {DAYS}. What luck alone could tell is no gain."
     ]
     if found.impossible:
         said.append(f"{found.impossible} of them can't be built.")
