@@ -9,7 +9,7 @@ places       where things are, on Linux, macOS and Windows
 environment  .venv: is it ready, making it, what goes into it
 lock         one start at a time
 workfolder   the learner's own copies of the lessons
-server       JupyterLab: starting it, finding its address, opening it; keys: its keys, kept off sliders, lists
+server       JupyterLab by ../own_jupyter.py: starting it, finding its address, opening it; keys: its keys, kept off sliders, lists
 chromium     the browser that the browser tests drive
 problem      one sentence for what can go wrong
 """
