@@ -84,13 +84,19 @@ def for_its_owner_alone(where):
     A folder that was a person's own before us, or that holds the home folder, stays as open as it is.
     """
     where.work.mkdir(mode=0o700, parents=True, exist_ok=True)
-    was_here = where.own / WAS_HERE
-    if not (where.own / LEDGER).exists() and {path.name for path in where.work.iterdir()} - {where.own.name}:
-        where.own.mkdir(mode=0o700, exist_ok=True)
-        was_here.touch()
-    home = Path(os.path.realpath(Path.home()))
-    if not was_here.exists() and where.work not in (home, *home.parents):
+    others = any(path != where.own for path in where.work.iterdir())
+    where.own.mkdir(mode=0o700, exist_ok=True)
+    if others and not (where.own / LEDGER).exists():
+        (where.own / WAS_HERE).touch()
+    if is_ours(where):
         where.work.chmod(0o700)
+
+
+def is_ours(where):
+    """Tell whether the work folder was made for the lessons and serves them alone."""
+    home = Path(os.path.realpath(Path.home()))
+    made = where.own.is_dir() and not (where.own / WAS_HERE).exists()
+    return made and where.work not in (home, *home.parents)
 
 
 def read_ledger(where):
