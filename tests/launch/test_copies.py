@@ -120,6 +120,21 @@ def test_without_copies_there_is_no_word_of_them(home):
     assert "Deleted too" not in said and "Not deleted: the notebooks in" in said
 
 
+@pytest.mark.parametrize("said, asked", [(["no"], False), (["yes", "bo"], False), (["yes", "ana"], True)])
+def test_the_copies_go_after_the_questions_and_before_the_answers(home, monkeypatch, capsys, said, asked):
+    monkeypatch.setenv("MECHBENCH_HOME", str(home.folder / "answers"))
+    answers = iter(said)
+    there = []
+
+    def copies_of(name):
+        there.append((name, home.store.find("ana") is not None))
+        return ["A sentence on copies."]
+
+    code = progress.forget_command(["ana"], lambda question: next(answers), copies=copies_of)
+    assert (code, there) == ((0, [("ana", True)]) if asked else (1, []))
+    assert ("A sentence on copies." in capsys.readouterr().out) is asked
+
+
 def test_nobody_of_that_name_costs_nothing(home):
     save(home.work, "02_gearing.ipynb", SECRET)
     assert home.forget("carla").returncode == 1
