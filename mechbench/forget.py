@@ -24,11 +24,11 @@ def of_copies(name):
         yield f"Deleted too: {', and '.join(gone)}."
     for file, why in report.failed.items():
         yield f"Could not be cleaned: {file} ({why}): delete it by hand."
-    left = [f"the notebooks in {where.work}", *map(str, hand_ins(where, name))]
-    yield (
-        f"Not deleted: {'; '.join(left)}; and what was thrown away in JupyterLab, which lies in this computer's trash. "
-        "Delete by hand what nobody needs."
-    )
+    # Whoever works by hand has the notebooks in the project's folder.
+    folders = [folder for folder in (where.work, where.lessons) if any(folder.glob("*.ipynb"))][:1]
+    left = [*(f"the notebooks in {folder}" for folder in folders), *map(str, hand_ins(where, name))]
+    trash = "what was thrown away in JupyterLab, which lies in this computer's trash"
+    yield f"Not deleted: {'; '.join([*left, trash])}. Delete by hand what nobody needs."
 
 
 def hand_ins(where, name):

@@ -13,9 +13,12 @@ import sys
 # This file's own folder: its neighbours bear names (wheels, catalog) that others may mean otherwise.
 del sys.path[0]
 
+import atexit  # noqa: E402
 import os  # noqa: E402
 import runpy  # noqa: E402
+import shutil  # noqa: E402
 import site  # noqa: E402
+import tempfile  # noqa: E402
 from pathlib import Path  # noqa: E402
 
 NO_HISTORY = ("--HistoryManager.enabled=False", "--InteractiveShellApp.exec_PYTHONSTARTUP=False")
@@ -39,6 +42,8 @@ def kernel():
     from IPython.core import application
 
     application.SYSTEM_CONFIG_DIRS.clear()
+    debugged = Path(tempfile.gettempdir(), f"ipykernel_{os.getpid()}")  # where the debugger writes cells down
+    atexit.register(shutil.rmtree, debugged, ignore_errors=True)
     sys.argv += [word for word in NO_HISTORY if word not in sys.argv]  # a word that is said twice is refused
     runpy.run_module("ipykernel_launcher", run_name="__main__", alter_sys=True)
 

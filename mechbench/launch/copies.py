@@ -1,13 +1,17 @@
 """What Jupyter and IPython keep of a learner's cells beside the notebook, and deleting it.
 
-Checkpoints (the notebook as it was last saved), what a crash leaves while a notebook is saved, and IPython's history of
-what was typed. A JupyterLab that `start` opens keeps no history, but one that was started by hand does, and so did
-earlier editions. None of them says whose it is, so all of them go: each is a copy, and the notebooks stay.
+Checkpoints (the notebook as it was last saved), what a crash leaves while a notebook is saved, cells written down for
+the debugger, and IPython's history of what was typed. A JupyterLab that `start` opens keeps no history, but one that
+was started by hand does, and so did earlier editions. None of them says whose it is, so all of them go: each is a copy,
+and the notebooks stay.
 """
 
 import json
 import os
+import shutil
 import sqlite3
+import sys
+import tempfile
 from contextlib import closing, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -38,6 +42,8 @@ def delete(where, environ, home):
         if file.parent.name == CHECKPOINTS:
             with suppress(OSError):  # it holds more
                 file.parent.rmdir()
+    for folder in _of_debuggers():
+        shutil.rmtree(folder, ignore_errors=True)
     for file in where.own.glob(f"ipython/profile_*/{HISTORY}*"):  # ours, of IPython in JupyterLab's terminal
         report.history |= bool(_tried(file, report, Path.unlink))
     named = environ.get("IPYTHONDIR", "").strip()
@@ -72,6 +78,21 @@ def _of_notebooks(where):
             # After a crash it may be the only one that is whole.
             if names(file.name.removeprefix(BESIDE)) and _whole(folder / file.name.removeprefix(BESIDE)):
                 yield file
+
+
+def _of_debuggers():
+    """List the folders with the cells that a debugger wrote down, of notebooks' Pythons that have ended."""
+    if sys.platform == "win32":  # there a process can't be looked for without ending it
+        return
+    for folder in Path(tempfile.gettempdir()).glob("ipykernel_*"):
+        number = folder.name.removeprefix("ipykernel_")
+        try:
+            if number.isdecimal() and not folder.is_symlink() and folder.stat().st_uid == os.getuid():
+                os.kill(int(number), 0)
+        except ProcessLookupError:
+            yield folder
+        except (OSError, OverflowError):  # somebody else's, gone already, or no number of a process
+            continue
 
 
 def _below(folder):

@@ -10,15 +10,18 @@ import os
 import sqlite3
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
+from jupyter_client.manager import KernelManager
 from jupyter_server.services.contents.filemanager import FileContentsManager
 
 from mechbench.course import progress
-from mechbench.launch import copies, workfolder
+from mechbench.launch import copies, server, workfolder
 from mechbench.launch.places import ROOT, Places
 
 SECRET = "zinnober"
+PATIENCE = 120  # s; ends only what hangs
 IPYTHON = [sys.executable, "-m", "IPython", "--simple-prompt"]
 
 
@@ -102,7 +105,7 @@ def test_every_copy_goes_and_what_is_left_is_named(home):
     assert deleted.startswith("Deleted: 1 answer of 'ana'.")
     assert copied == "Deleted too: 2 copies of notebooks that JupyterLab made, and what IPython kept of lessons' cells."
     assert left == (
-        f"Not deleted: the notebooks in {home.work}; {handin}; and what was thrown away in JupyterLab, which lies in "
+        f"Not deleted: the notebooks in {home.work}; {handin}; what was thrown away in JupyterLab, which lies in "
         "this computer's trash. Delete by hand what nobody needs."
     )
 
@@ -117,7 +120,7 @@ def test_another_learner_and_what_a_person_typed_elsewhere_stay(home):
 
 def test_without_copies_there_is_no_word_of_them(home):
     said = home.forget().stdout
-    assert "Deleted too" not in said and "Not deleted: the notebooks in" in said
+    assert "Deleted too" not in said and f"Not deleted: the notebooks in {ROOT / 'lessons'};" in said
 
 
 @pytest.mark.parametrize("said, asked", [(["no"], False), (["yes", "bo"], False), (["yes", "ana"], True)])
@@ -160,6 +163,42 @@ def test_a_busy_history_is_waited_for_and_then_named(home, monkeypatch):
         busy.rollback()
     busy.close()
     assert report.failed == {history: "database is locked"}
+
+
+# Where the debugger writes cells down: in a folder of temporary files, one for each notebook's Python.
+
+
+def test_cells_for_the_debugger_go_with_the_notebooks_python(tmp_path, monkeypatch):
+    monkeypatch.setenv("IPYTHONDIR", str(tmp_path))
+    manager = KernelManager(shutdown_wait_time=PATIENCE)
+    manager.kernel_spec.argv[:] = [sys.executable, str(server.OWN_JUPYTER), "kernel", "-f", "{connection_file}"]
+    manager.start_kernel()
+    client = manager.blocking_client()
+    client.start_channels()
+    try:
+        client.wait_for_ready(timeout=PATIENCE)
+        asked = {"folder": "__import__('ipykernel.compiler').compiler.get_tmp_directory()"}
+        reply = client.execute("", user_expressions=asked, reply=True, timeout=PATIENCE)
+        folder = Path(reply["content"]["user_expressions"]["folder"]["data"]["text/plain"].strip("'"))
+        folder.mkdir(mode=0o700)
+        (folder / "1.py").write_text(SECRET)
+    finally:
+        client.stop_channels()
+        manager.shutdown_kernel()
+    assert folder.name.startswith("ipykernel_") and not folder.exists()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a process can't be looked for there without ending it")
+def test_cells_for_the_debugger_of_a_notebooks_python_that_was_killed_go_too(home, monkeypatch):
+    monkeypatch.setattr(copies.tempfile, "gettempdir", lambda: str(home.folder))
+    with subprocess.Popen([sys.executable, "-c", ""]) as ended:
+        pass
+    for name in (ended.pid, os.getpid(), "word"):
+        (folder := home.folder / f"ipykernel_{name}").mkdir()
+        (folder / "1.py").write_text(SECRET)
+    copies.delete(home.where, {}, home.folder)
+    assert home.traces() >= {f"ipykernel_{os.getpid()}/1.py", "ipykernel_word/1.py"}
+    assert not (home.folder / f"ipykernel_{ended.pid}").exists()
 
 
 # What a crash leaves while a notebook is saved: a copy beside it, which may be the only whole one.

@@ -145,7 +145,8 @@ def new_kernel(found, own):
     """Start a notebook's Python as JupyterLab does, and give a client for it."""
     code, _, said = ask(found, "api/kernels", found.token, data=b'{"name": "python3"}')
     assert code == 201
-    kernel = BlockingKernelClient(connection_file=str(server.runtime(own) / f"kernel-{json.loads(said)['id']}.json"))
+    name = json.loads(said)["id"]
+    kernel = BlockingKernelClient(connection_file=str(server.runtime(own) / f"kernel-{name}.json"))
     kernel.load_connection_file()
     kernel.start_channels()
     try:
