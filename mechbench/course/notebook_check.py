@@ -145,7 +145,8 @@ def _kernel(scratch):
     try:
         try:
             # The kernel warns that it talks in plain text, which it does with this machine only.
-            manager.start_kernel(cwd=str(scratch), extra_arguments=["--log-level=ERROR"])
+            quiet = ["--log-level=ERROR", "--HistoryManager.enabled=False"]
+            manager.start_kernel(cwd=str(scratch), extra_arguments=quiet)
             client = manager.blocking_client()
             client.start_channels()
             client.wait_for_ready(timeout=START_SECONDS)

@@ -353,8 +353,11 @@ def _quoted(key):
     return f"'{key}'" if key else "the book learner (no name)"
 
 
-def forget_command(arguments, ask=input):
-    """Do `forget NAME`: delete a learner after asking twice (or with --yes); give the exit code."""
+def forget_command(arguments, ask=input, copies=lambda name: ()):
+    """Do `forget NAME`: delete a learner after asking twice (or with --yes); give the exit code.
+
+    copies : deletes what other programs keep of this learner, and gives sentences on it
+    """
     parser = Parser("forget", description="Delete one learner and all answers.")
     parser.add_argument("name", metavar="NAME", help="the learner's name, as typed in the lessons")
     parser.add_argument("--yes", action="store_true", help="do not ask")
@@ -368,7 +371,8 @@ def forget_command(arguments, ask=input):
         if not (chosen.yes or _sure(learner, count, ask)):
             print("Nothing was deleted.")
             return 1
-        print(store().forget(chosen.name))
+        also = list(copies(chosen.name))  # first: whoever is stopped here finds the learner, and can do it again
+        print("\n".join([store().forget(chosen.name), *also]))
     except (ProgressError, ValueError) as error:
         print(error)
         return 1

@@ -9,7 +9,8 @@ places       where things are, on Linux, macOS and Windows
 environment  .venv: is it ready, making it, what goes into it
 lock         one start at a time
 workfolder   the learner's own copies of the lessons
-server       JupyterLab: starting it, finding its address, opening it; keys: its keys, kept off sliders, lists
+copies       what Jupyter and IPython keep of a learner's cells beside the notebook
+server       JupyterLab: starting it with ../own_jupyter.py, its address, opening it; keys: its keys, kept off sliders
 chromium     the browser that the browser tests drive
 problem      one sentence for what can go wrong
 """

@@ -77,7 +77,7 @@ COMMANDS = {
     ),
     "forget": Command(
         "delete all that is kept of one learner on this computer: forget NAME",
-        "mechbench.course.progress:forget_command",
+        "mechbench.forget:command",
     ),
     "refresh": Command(
         "for authors: derive every lesson from solutions/, run both, store them",

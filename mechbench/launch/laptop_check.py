@@ -103,6 +103,9 @@ def python_with_packages(where):
 
 
 def _other_half(where):
-    line = [str(python_with_packages(where)), "-m", OTHER_HALF, *environment.learner_packages(where.root)]
-    # The same surroundings as those of JupyterLab and its notebooks.
-    return subprocess.run(line, cwd=where.root, env=server.settings(where.own, os.environ)).returncode == 0
+    python = python_with_packages(where)
+    line = [str(python), "-m", OTHER_HALF, *environment.learner_packages(where.root)]
+    # The same surroundings as those of JupyterLab and its notebooks, in a folder that goes with the check.
+    with tempfile.TemporaryDirectory(prefix="mechbench-check-", ignore_cleanup_errors=True) as own:
+        server.prepare(python, Path(own))
+        return subprocess.run(line, cwd=where.root, env=server.settings(Path(own), os.environ)).returncode == 0

@@ -6,12 +6,14 @@ moving a slider or adding an empty cell is not a change.
 
 import hashlib
 import json
+import os
 from dataclasses import dataclass
 from pathlib import Path
 
 from .environment import replace_text
 
 LEDGER = "lessons.json"
+WAS_HERE = "the-folder-was-here-before"
 
 
 @dataclass(frozen=True)
@@ -67,13 +69,34 @@ def _free_name(source, work, ledger):
 
 def bring(where):
     """Copy what has to be copied, and say for each what was done."""
-    where.work.mkdir(parents=True, exist_ok=True)
+    for_its_owner_alone(where)
     copies, ledger = plan(where)
     for copy in copies:
         replace_text(copy.target, copy.source.read_text("utf-8"))
     if ledger != read_ledger(where):
         replace_text(where.own / LEDGER, json.dumps(ledger, indent=1, sort_keys=True) + "\n")
     return copies
+
+
+def for_its_owner_alone(where):
+    """Make the work folder, and let nobody else on this computer read what a learner writes in it.
+
+    A folder that was a person's own before us, or that holds the home folder, stays as open as it is.
+    """
+    where.work.mkdir(mode=0o700, parents=True, exist_ok=True)
+    others = any(path != where.own for path in where.work.iterdir())
+    where.own.mkdir(mode=0o700, exist_ok=True)
+    if others and not (where.own / LEDGER).exists():
+        (where.own / WAS_HERE).touch()
+    if is_ours(where):
+        where.work.chmod(0o700)
+
+
+def is_ours(where):
+    """Tell whether the work folder was made for the lessons and serves them alone."""
+    home = Path(os.path.realpath(Path.home()))
+    made = where.own.is_dir() and not (where.own / WAS_HERE).exists()
+    return made and where.work not in (home, *home.parents)
 
 
 def read_ledger(where):

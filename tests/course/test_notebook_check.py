@@ -21,6 +21,10 @@ def kernel(tmp_path_factory):
         yield client
 
 
+def test_what_runs_for_the_check_goes_into_no_history(kernel):
+    assert "False" in str(notebook_check._run(kernel, "get_ipython().history_manager.enabled"))
+
+
 def fault_of(task, *arguments):
     with pytest.raises(notebook_check.Fault) as error:
         task(*arguments)

@@ -39,6 +39,19 @@ def test_all_is_well(monkeypatch, where, capfd):
     assert not where.work.exists() and not where.venv.exists(), "nothing is installed and nothing left behind"
 
 
+def test_nothing_is_left_in_the_home_folder_of_ipython(monkeypatch, where, tmp_path, capfd):
+    at(monkeypatch, where)
+    for name in ("IPYTHONDIR", "XDG_DATA_HOME", "MECHBENCH_HOME"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("HOME", str(tmp_path / "home"))
+    monkeypatch.setattr(laptop_check.environment, "learner_packages", lambda root: ["numpy>=1.26"])
+    assert laptop_check.command([]) == 0
+    assert "Slider: moved" in capfd.readouterr().out
+    kept = {path.name for path in (tmp_path / "home").rglob("*") if path.is_file()}
+    assert not {name for name in kept if "history" in name or name.startswith("jpserver")}
+    assert not (tmp_path / "home" / ".ipython").exists() and not where.work.exists()
+
+
 def test_without_packages_it_says_so_and_installs_nothing(monkeypatch, where, capsys):
     at(monkeypatch, where)
     monkeypatch.setattr(commands, "packages_here", lambda where: False)

@@ -1,10 +1,13 @@
 import http.server
 import json
+import sys
 import threading
+from pathlib import Path
 
 import pytest
 
 from mechbench.launch import server
+from mechbench.launch.places import ROOT
 
 
 @pytest.fixture
@@ -77,19 +80,49 @@ def test_the_address_opens_the_lesson():
 
 def test_the_command_line_keeps_off_the_network():
     line = server.command("/v/bin/python", "/w", as_root=False)
-    assert line[:3] == ["/v/bin/python", "-m", "jupyterlab"]
+    assert line[:3] == ["/v/bin/python", str(ROOT / "mechbench" / "own_jupyter.py"), "lab"]
+    assert server.OWN_JUPYTER.is_file()
     assert "--LabApp.extension_manager=readonly" in line
     assert server.PAGE["disabledExtensions"]["@jupyterlab/apputils-extension:announcements"] is True
     assert "--allow-root" not in line and "--allow-root" in server.command("/v/bin/python", "/w", as_root=True)
 
 
 def test_the_settings_of_other_jupyters_and_pythons_do_not_reach_ours(tmp_path):
-    environ = {"PYTHONPATH": "/ros", "PYTHONHOME": "/x", "JUPYTER_CONFIG_DIR": "/y", "HOME": "/home/ana"}
-    found = server.settings(tmp_path, environ)
-    assert "PYTHONPATH" not in found and "PYTHONHOME" not in found
+    foreign = "PYTHONPATH PYTHONHOME PYTHONSTARTUP JUPYTER_CONFIG_PATH JUPYTER_PATH JUPYTER_TOKEN JUPYTER_NO_CONFIG"
+    foreign += " JUPYTER_GATEWAY_URL JUPYTERLAB_DIR JUPYTERHUB_API_TOKEN IPYTHON_USE_PROGRAMDATA JPY_PARENT_PID"
+    ours = {"JUPYTER_CONFIG_DIR": "config", "JUPYTER_DATA_DIR": "data", "IPYTHONDIR": "ipython"}
+    found = server.settings(tmp_path, {**dict.fromkeys([*foreign.split(), *ours], "/x"), "HOME": "/home/ana"})
+    assert not found.keys() & set(foreign.split())
     assert found["HOME"] == "/home/ana"
-    assert found["JUPYTER_CONFIG_DIR"] == str(tmp_path / "config")
-    assert found["JUPYTER_PREFER_ENV_PATH"] == "1"
+    assert {name: found[name] for name in ours} == {name: str(tmp_path / folder) for name, folder in ours.items()}
+    assert found["JUPYTER_PREFER_ENV_PATH"] == "0"  # our folders first, then those of .venv
+
+
+def test_what_was_taken_over_from_very_old_notebooks_goes_and_what_the_learner_chose_stays(tmp_path):
+    chosen = tmp_path / "config" / "lab" / "user-settings" / "theme"
+    chosen.parent.mkdir(parents=True)
+    chosen.touch()
+    (tmp_path / "config" / "jupyter_notebook_config.py").touch()
+    server.prepare(sys.executable, tmp_path)
+    assert chosen.exists() and not (tmp_path / "config" / "jupyter_notebook_config.py").exists()
+
+
+def test_a_notebooks_python_is_what_the_packages_say_but_begins_in_our_way(tmp_path):
+    server.prepare(sys.executable, tmp_path)
+    theirs = Path(sys.prefix, "share", "jupyter", "kernels", "python3")
+    ours = tmp_path / "data" / "kernels" / "python3"
+    spec = json.loads((ours / "kernel.json").read_text())
+    assert spec["argv"] == [sys.executable, str(server.OWN_JUPYTER), "kernel", "-f", "{connection_file}"]
+    assert {**json.loads((theirs / "kernel.json").read_text()), "argv": spec["argv"]} == spec
+    assert {file.name for file in theirs.iterdir()} == {file.name for file in ours.iterdir()}
+
+
+def test_each_start_has_a_token_of_its_own(tmp_path):
+    tokens = set()
+    for _ in range(3):
+        server.prepare(sys.executable, tmp_path)
+        tokens.add((server.runtime(tmp_path) / server.TOKEN).read_text())
+    assert len(tokens) == 3 and min(map(len, tokens)) >= 32
 
 
 @pytest.mark.parametrize(

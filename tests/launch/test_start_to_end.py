@@ -47,6 +47,7 @@ def make_wheel(folder, name, version):
     info = f"{name}-{version}.dist-info"
     files = {
         f"{name}/__init__.py": "",
+        f"{name}/paths.py": "SYSTEM_CONFIG_PATH, SYSTEM_JUPYTER_PATH = [], []" if name == "jupyter_core" else "",
         f"{name}/__main__.py": JUPYTERLAB if name == "jupyterlab" else "",
         f"{info}/METADATA": f"Metadata-Version: 2.1\nName: {name}\nVersion: {version}\n",
         f"{info}/WHEEL": "Wheel-Version: 1.0\nGenerator: tests\nRoot-Is-Purelib: true\nTag: py3-none-any\n",

@@ -1,4 +1,6 @@
 import json
+import sys
+from pathlib import Path
 
 import pytest
 
@@ -153,3 +155,30 @@ def test_a_plan_changes_nothing(where):
     copies, _ = workfolder.plan(where)
     assert [copy.why for copy in copies] == [workfolder.NEW]
     assert files(where) == [] and not (where.own / workfolder.LEDGER).exists()
+
+
+def doors(folder):
+    return folder.stat().st_mode & 0o777
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a home folder there is closed by its own lists of rights")
+def test_nobody_else_on_this_computer_reads_the_work_folder(where):
+    where.work.chmod(0o755)
+    publish(where, "1")
+    bring(where)
+    assert doors(where.work) == 0o700
+    where.work.chmod(0o755)  # as an earlier edition made it
+    bring(where)
+    assert doors(where.work) == 0o700
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a home folder there is closed by its own lists of rights")
+@pytest.mark.parametrize("home", ["work", "work/ana", "elsewhere"])
+def test_a_folder_that_was_there_before_keeps_its_doors(where, monkeypatch, home):
+    monkeypatch.setattr(Path, "home", lambda: where.work.parent / home)
+    (where.work / "cat.txt").touch()
+    where.work.chmod(0o755)
+    publish(where, "1")
+    for _ in range(2):
+        bring(where)
+        assert doors(where.work) == 0o755
