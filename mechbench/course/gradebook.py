@@ -275,15 +275,16 @@ def _not_graded(answers, handin):
 
 def _standing(answers):
     asked = [answer for answer in answers if not answer.attempt.practice]
+    typed = [answer.attempt for answer in asked if answer.attempt.raw]  # the others tell of a hint that was opened
     states = {answer.state for answer in asked}
     return Standing(
         state=next((state for state in BEST_FIRST if state in states), NOT_TRIED),
         tries=sum(answer.state in (RIGHT, NOT_YET) for answer in asked),
         hints=max((answer.attempt.hints for answer in asked), default=0),
         slips=tuple(sorted({answer.slip for answer in answers if answer.slip})),
-        raw=asked[-1].attempt.raw if asked else "",
-        first=asked[0].attempt.at if asked else "",
-        last=asked[-1].attempt.at if asked else "",
+        raw=typed[-1].raw if typed else "",
+        first=typed[0].at if typed else "",
+        last=typed[-1].at if typed else "",
     )
 
 

@@ -636,7 +636,10 @@ def test_any_learner_and_any_answers_go_there_and_back(tmp_path_factory, name, a
 
 
 def test_the_button_writes_beside_the_notebook_and_says_so(ana, monkeypatch, tmp_path):
+    from mechbench.course import ask
+
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(ask, "current_learner", lambda: ana)
     form = handin.HandInForm(ana)
     bundle = form._repr_mimebundle_()
     assert bundle["text/plain"] == handin.ABOUT and "application/vnd.jupyter.widget-view+json" in bundle
