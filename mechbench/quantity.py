@@ -87,7 +87,7 @@ _TABLE = {
     "force": (
         "a force",
         (
-            ("N", 1.0, "newton(s)"),
+            ("N", 1.0, "newton(s) kg·m/s2"),
             ("mN", 1e-3, "millinewton(s)"),
             ("kN", 1e3, "kilonewton(s)"),
             ("lbf", _POUND * _GRAVITY, "lbsf"),
@@ -126,7 +126,7 @@ _TABLE = {
     "turning-speed": (
         "a turning speed",
         (
-            ("rpm", _TURN / 60, "rpms r/min U/min 1/min /min min-1 rev/min turn(s)/min"),
+            ("rpm", _TURN / 60, "rpms r·p·m r/min U/min 1/min /min min-1 rev/min turn(s)/min"),
             ("rad/s", 1.0, "rad·s-1 rad/sec"),
             ("deg/s", _TURN / 360, "°/s deg·s-1 °·s-1 deg/sec"),
             ("rev/s", _TURN, "r/s rps turn(s)/s"),
@@ -189,14 +189,14 @@ _TABLE = {
     ),
     "temperature-difference": (
         "a temperature difference",
-        (("K", 1.0, "kelvin(s) °C degC deg·C °·C degree(s)·C celsius C"),),
+        (("K", 1.0, "kelvin(s) °C degC deg·C °·C degree(s)·C degree(s)·celsius celsius C"),),
     ),
     "temperature": (
         "a temperature",
         (
-            ("degC", 1.0, "°C deg·C °·C degree(s)·C celsius C"),
+            ("degC", 1.0, "°C deg·C °·C degree(s)·C degree(s)·celsius celsius C"),
             ("K", 1.0, "kelvin(s)"),
-            ("degF", 5 / 9, "°F deg·F °·F degree(s)·F fahrenheit F"),
+            ("degF", 5 / 9, "°F deg·F °·F degree(s)·F degree(s)·fahrenheit fahrenheit F"),
         ),
     ),
     "stiffness": (
@@ -465,7 +465,7 @@ _NUMBER = re.compile(
 _FRACTION = re.compile("(?P<sign>[+-]?) ?(?:(?P<whole>[0-9]+) )?(?P<top>[0-9]+) ?[/⁄] ?(?P<bottom>[0-9]+)")
 _RATIO = re.compile("[+-]? ?([0-9]+) ?/ ?([0-9]+)")
 _DIFFERENCE = re.compile("[+-]? ?([0-9]+) ?- ?([0-9]+) ?[/⁄] ?([0-9]+)")
-_SECOND = re.compile(r"(?P<first>[^0-9+-]+?)(?:,| and(?= ))? ?(?P<second>[0-9].*)")
+_SECOND = re.compile(r"(?P<first>[^0-9+-]+?)(?:,| and(?= ))? ?(?P<minus>- ?)?(?P<second>[0-9].*)")
 _DOT_BEFORE_THREE = re.compile(r"([+-]? ?[1-9][0-9]{0,2})\.([0-9]{3})(?![0-9.,]|[eE][+-]?[0-9]| ?[x×·*] ?10)")
 _TO_WORK_OUT = re.compile(r"(?:[-+*/^·x×] ?)+\(? ?[0-9.]")
 _NOT_FINITE = re.compile(r"[+-]? ?(?:nan|inf(?:inity|inite)?|∞)(?![a-z])", re.IGNORECASE)
@@ -647,6 +647,12 @@ def _take_pair(number, rest, tidy, text):
     if found is None or _only_name(found[1]) != smaller:
         return number, rest
     first, second = _only_name(hit["first"]), found[0]
+    if hit["minus"]:
+        raise UnreadableQuantity(
+            "not a number",
+            f"{quoted(text)} can be read in two ways: write {number:g} {first} {second:g} {smaller} where both are "
+            "added, or work out the difference.",
+        )
     if number != int(number) or second >= make_one:
         raise UnreadableQuantity(
             "not a number",
@@ -776,11 +782,17 @@ def _spelled(name):
 
 def _in_symbols(name):
     """Write a unit that is spelled out with symbols: meters·per·second is m/s, pounds/square·inch is lb/in2."""
-    name = re.sub("(?i)(pound|ounce|kilogram|gram)s?·force", lambda hit: f"{_WORDS[hit[1].lower()]}f", name)
+    name = re.sub("(?i)(?<![a-z])(pound|lb|ounce|oz|kilogram|kg|gram|g)s?·f(?:orce)?(?![a-z])", _of_force, name)
     name = re.sub("(?i)(?:^|·)per·", "/", name)
     name = "".join(_WORDS.get(part.lower(), part) for part in re.split("([·/])", name))
     name = re.sub("(?i)\\b(?:square|sq)·([a-z]+)", r"\g<1>2", name)
     return re.sub("(?i)([a-z]+)·squared", r"\g<1>2", name)
+
+
+def _of_force(hit):
+    """Write pound-force and lb-f as lbf."""
+    mass = hit[1].lower()
+    return f"{_WORDS.get(mass, mass)}f"
 
 
 def _no_such_unit(rest, name, text, kind):

@@ -64,7 +64,7 @@ def _now_for(name):
     """Make someone this notebook's learner; forms on screen show at once that they are another's."""
     _notebook["learner"] = store().learner(name)
     for one in list(_on_screen):
-        one.panel().refresh()
+        one.panel().refresh_head()
     return _notebook["learner"]
 
 

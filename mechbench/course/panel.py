@@ -142,12 +142,7 @@ class Panel:
     def refresh(self):
         """Show state, feedback and hints as they are now."""
         ask = self.ask
-        practice = "Practice (does not change your grade): " if ask.practice else ""
-        title = html.escape(f"{practice}{ask.exercise.title}")
-        state = html.escape(state_line(ask.state))
-        self.head.value = _html(
-            f"<strong>{title}</strong> &nbsp; <span style='white-space:nowrap'>{state}</span>{self._whose()}"
-        )
+        self.refresh_head()
         self.feedback.value = self._feedback()
         for area, number in zip(self.hints, range(1, len(self.hints) + 1)):
             opened = number <= len(ask.hints_shown)
@@ -161,6 +156,16 @@ class Panel:
             self.hint_button.add_class("mechbench-done")
         _show(self.hint_button, total > 0)
         _show(self.another_button, ask.posed.has_another)
+
+    def refresh_head(self):
+        """Show title, state, and whose form it is."""
+        ask = self.ask
+        practice = "Practice (does not change your grade): " if ask.practice else ""
+        title = html.escape(f"{practice}{ask.exercise.title}")
+        state = html.escape(state_line(ask.state))
+        self.head.value = _html(
+            f"<strong>{title}</strong> &nbsp; <span style='white-space:nowrap'>{state}</span>{self._whose()}"
+        )
 
     def _whose(self):
         """Whose form it is, and that it takes nothing where the notebook is another learner's by now."""

@@ -656,6 +656,17 @@ def test_the_button_says_when_there_is_nothing_to_hand_in(keeper, monkeypatch, t
     assert "answer an exercise first" in form.told.value and not list(tmp_path.glob("handin_*"))
 
 
+def test_hints_alone_are_nothing_to_hand_in_and_no_answers(ana, keeper, tmp_path):
+    bo = keeper.learner("Bo")
+    opened = replace(answered("bo", truth), raw="", state="not tried", hints=1)
+    keeper.record(bo, opened)
+    with pytest.raises(handin.HandInError, match="answer an exercise first"):
+        handin.write(bo, tmp_path)
+    keeper.record(ana, opened)
+    path = handin.write(ana, tmp_path)
+    assert len(handin.read(path).attempts) == 3 and "with 2 answers by" in handin._written(ana, path, "here")
+
+
 def test_hand_in_is_for_the_learner_of_the_notebook(ana, monkeypatch):
     from mechbench.course import ask
 
