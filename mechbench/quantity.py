@@ -1,6 +1,6 @@
 """Text with units in, plain SI numbers out, and back again: the one door for units.
 
-Reading         read, Reading, UnreadableQuantity
+Reading         read, with_thousands, Reading, UnreadableQuantity
 Converting      to_si, from_si, rpm_to_rad_s, rad_s_to_rpm
 Asking          kind_of, units_of, si_unit, KINDS
 Showing         show, written, us_unit, in_system
@@ -9,13 +9,18 @@ What may be written as a number: an optional sign, digits with a decimal point o
 apostrophes between groups of three, and a power of ten (`1.2e3`, `1.2·10^3`, `1.2 x 10^3`). As in the SI Brochure
 (9th ed., section 5.4.4, from memory) point and comma are both decimal marks and neither parts the thousands. But many
 people do write `1,234` for a thousand and more: it can be read in two ways and is refused with a sentence that says so.
-`0,234` and `1,23` can't, and are read; `1.234` has a decimal point, as everywhere in this course. `1,234.5` is refused.
+`0,234` and `1,23` can't, and are read; `1.234` has a decimal point, as everywhere in this course; `with_thousands`
+gives the other reading, for those who grade. `1,234.5` is refused. A proper fraction as on a rule (`1/2`, `3 1/2`,
+`1½`) is read; `5-1/2` and a bare `1/16` can be read in two ways and are refused; so is what is still to be worked out.
 
-What may be written as a unit: a name of the table below, nothing else; powers are part of the name. Between the parts
-of a product `·`, `.`, `*`, `-`, a space or nothing are the same. Upper and lower case are forgiven (`NM`, `Rpm`, `KG`)
-except for milli and mega (`mA` is never written `MA`, `MPa` never `mPa`) and for the single letters of CASE_MATTERS.
-`lb in`, `oz in` and `lb/in` are read as pounds and ounces of force, as the trade writes them; `kg cm` is not, because
-learners are to tell mass from weight: its sentence asks for `kgf·cm`.
+What may be written as a unit: a name of the table below, nothing else; powers are part of the name. It may be spelled
+out (`meters per second`, `foot pounds`). Between the parts of a product `·`, `.`, `*`, `-`, a space or nothing are the
+same. Upper and lower case are forgiven (`NM`, `Rpm`, `KG`) except for milli and mega (`mA` is never written `MA`, `MPa`
+never `mPa`) and for the single letters of CASE_MATTERS. Two units in a row are read where both are usual (`5 ft 6 in`).
+`lb in`, `oz in` and `lb/in` are read as pounds and ounces of force, as the trade writes them, and so is `lb` where a
+force is asked, which the reading's note says; `kg cm` is not, because learners are to tell mass from weight: its
+sentence asks for `kgf·cm`. A unit that is not known gets a hint only where it is a slip in one word and can be no other
+unit; else the known ones are listed, for a wrong guess would change the value.
 
 Every factor is built here from the exact definitions of inch, foot, mile, pound, ounce, standard gravity and turn;
 the tests hold each one against pint and NIST SP 811. pint itself is not asked at run time: it takes a quarter of a
@@ -26,10 +31,10 @@ ever evaluated.
 import math
 import re
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cache
 
-from mechbench.wording import closest, quoted, shortened
+from mechbench.wording import one_slip_apart, quoted, shortened
 
 LONGEST_TEXT = 80
 LARGEST = 1e15
@@ -38,6 +43,7 @@ CASE_MATTERS = ("K", "m", "g", "h")
 
 _INCH = 0.0254
 _FOOT = 12 * _INCH
+_YARD = 3 * _FOOT
 _MILE = 5280 * _FOOT
 _POUND = 0.45359237
 _OUNCE = _POUND / 16
@@ -55,6 +61,9 @@ _TABLE = {
             ("cm", 1e-2, "centimetre(s) centimeter(s)"),
             ("in", _INCH, '" inch inches'),
             ("ft", _FOOT, "' foot feet"),
+            ("km", 1e3, "kilometre(s) kilometer(s)"),
+            ("yd", _YARD, "yard(s)"),
+            ("mi", _MILE, "mile(s)"),
         ),
     ),
     "mass": (
@@ -78,7 +87,7 @@ _TABLE = {
     "force": (
         "a force",
         (
-            ("N", 1.0, "newton(s)"),
+            ("N", 1.0, "newton(s) kg·m/s2"),
             ("mN", 1e-3, "millinewton(s)"),
             ("kN", 1e3, "kilonewton(s)"),
             ("lbf", _POUND * _GRAVITY, "lbsf"),
@@ -105,10 +114,10 @@ _TABLE = {
     "speed": (
         "a speed",
         (
-            ("m/s", 1.0, "m·s-1 m/sec"),
+            ("m/s", 1.0, "m·s-1 m/sec mps"),
             ("mm/s", 1e-3, "mm·s-1 mm/sec"),
             ("cm/s", 1e-2, "cm·s-1 cm/sec"),
-            ("km/h", 1 / 3.6, "kph km/hr"),
+            ("km/h", 1 / 3.6, "kph km/hr kmh kmph"),
             ("ft/s", _FOOT, "fps ft/sec"),
             ("in/s", _INCH, "ips in/sec"),
             ("mph", _MILE / 3600, "mi/h"),
@@ -117,7 +126,7 @@ _TABLE = {
     "turning-speed": (
         "a turning speed",
         (
-            ("rpm", _TURN / 60, "r/min 1/min /min min-1 rev/min turn(s)/min"),
+            ("rpm", _TURN / 60, "rpms r·p·m r/min U/min 1/min /min min-1 rev/min turn(s)/min"),
             ("rad/s", 1.0, "rad·s-1 rad/sec"),
             ("deg/s", _TURN / 360, "°/s deg·s-1 °·s-1 deg/sec"),
             ("rev/s", _TURN, "r/s rps turn(s)/s"),
@@ -129,7 +138,7 @@ _TABLE = {
         (
             ("deg", _TURN / 360, "° degree(s)"),
             ("rad", 1.0, "radian(s)"),
-            ("turn", _TURN, "turns rev revs revolution(s)"),
+            ("turn", _TURN, "turns rev revs revolution(s) rotation(s)"),
         ),
     ),
     "current": (
@@ -180,14 +189,14 @@ _TABLE = {
     ),
     "temperature-difference": (
         "a temperature difference",
-        (("K", 1.0, "kelvin(s) °C degC deg·C °·C degree(s)·C celsius C"),),
+        (("K", 1.0, "kelvin(s) °C degC deg·C °·C degree(s)·C degree(s)·celsius celsius C"),),
     ),
     "temperature": (
         "a temperature",
         (
-            ("degC", 1.0, "°C deg·C °·C degree(s)·C celsius C"),
+            ("degC", 1.0, "°C deg·C °·C degree(s)·C degree(s)·celsius celsius C"),
             ("K", 1.0, "kelvin(s)"),
-            ("degF", 5 / 9, "°F deg·F °·F degree(s)·F fahrenheit F"),
+            ("degF", 5 / 9, "°F deg·F °·F degree(s)·F degree(s)·fahrenheit fahrenheit F"),
         ),
     ),
     "stiffness": (
@@ -285,6 +294,7 @@ _US = {
     "mm": "in",
     "cm": "in",
     "m": "ft",
+    "km": "mi",
     "kg": "lb",
     "g": "oz",
     "N": "lbf",
@@ -331,6 +341,18 @@ _MASS_AS_FORCE = {
     "g/cm": "gf·cm",
 }
 
+# Pounds and ounces are both mass and force in daily use; a kilogram is a mass, and that is what is taught. `lbm` says
+# itself that it is a mass.
+_WEIGHT_OF = {"lb": "lbf", "oz": "ozf"}
+_SURELY_MASS = ("lbm",)
+
+# Two units in a row: the second one, and how many of it make one of the first.
+_PAIRS = {"ft": ("in", 12), "lb": ("oz", 16), "h": ("min", 60), "min": ("s", 60)}
+
+LARGEST_DENOMINATOR = 64  # the finest marks of an inch rule
+SHORTEST_WORD = 5  # letters of a unit's word for which a misspelling gets a hint; shorter ones are near to too many
+MOST_LISTED = 7
+
 
 @dataclass(frozen=True)
 class Reading:
@@ -343,6 +365,7 @@ class Reading:
     kind : [text] one of KINDS
     number : [-] the number as it was written, in that unit
     text : [text] what was read, without the blanks around it
+    note : [text] a sentence where something was read otherwise than it stands there; else empty
     """
 
     value: float
@@ -350,6 +373,7 @@ class Reading:
     kind: str
     number: float
     text: str
+    note: str = field(default="", repr=False)
 
 
 class UnreadableQuantity(ValueError):
@@ -410,6 +434,24 @@ def _build():
 _NAMES, _SPELLED, _FOLDED = _build()
 
 
+def _words():
+    """Give each word for a simple unit, in small letters, with its symbol. Those of two meanings are left out, and
+    those whose case carries meaning.
+    """
+    found = {}
+    for spelling, units in _SPELLED.items():
+        names = {unit.name for unit in units}
+        is_word = len(spelling) > 1 and spelling.isascii() and spelling.isalpha() and not _case_kept(spelling)
+        if is_word and spelling not in (*_NAMES, *_SURELY_MASS) and len(names) == 1:
+            name = names.pop()
+            if name not in _SHIFT and not re.search("^$|[·/0-9]", name):
+                found[spelling.lower()] = name
+    return found
+
+
+_WORDS = _words()
+
+
 # --- reading -------------------------------------------------------------------------------------------------------
 
 _NUMBER = re.compile(
@@ -420,6 +462,12 @@ _NUMBER = re.compile(
        |\ ?[x×·*]\ ?10\ ?(?:\^|\*\*)\ ?(?P<ten>[+-]?[0-9]+))?""",
     re.VERBOSE,
 )
+_FRACTION = re.compile("(?P<sign>[+-]?) ?(?:(?P<whole>[0-9]+) )?(?P<top>[0-9]+) ?[/⁄] ?(?P<bottom>[0-9]+)")
+_RATIO = re.compile("[+-]? ?([0-9]+) ?/ ?([0-9]+)")
+_DIFFERENCE = re.compile("[+-]? ?([0-9]+) ?- ?([0-9]+) ?[/⁄] ?([0-9]+)")
+_SECOND = re.compile(r"(?P<first>[^0-9+-]+?)(?:,| and(?= ))? ?(?P<minus>- ?)?(?P<second>[0-9].*)")
+_DOT_BEFORE_THREE = re.compile(r"([+-]? ?[1-9][0-9]{0,2})\.([0-9]{3})(?![0-9.,]|[eE][+-]?[0-9]| ?[x×·*] ?10)")
+_TO_WORK_OUT = re.compile(r"(?:[-+*/^·x×] ?)+\(? ?[0-9.]")
 _NOT_FINITE = re.compile(r"[+-]? ?(?:nan|inf(?:inity|inite)?|∞)(?![a-z])", re.IGNORECASE)
 _TWO_WAYS = re.compile(r"[+-]? ?[1-9][0-9]{0,2},[0-9]{3}(?![0-9]|[.,][0-9])")
 _THOUSANDS = re.compile(
@@ -434,12 +482,18 @@ _SAME = str.maketrans(
         "˚": "°",
         "−": "-",
         "–": "-",
+        "—": "-",
+        "―": "-",
+        "‒": "-",
         "‐": "-",
         "‑": "-",
         "’": "'",
         "‘": "'",
         "′": "'",
         "ʹ": "'",
+        "ʼ": "'",
+        "´": "'",
+        "ʺ": '"',
         "″": '"',
         "”": '"',
         "“": '"',
@@ -489,16 +543,51 @@ def read(text, kind=None):
             f"{quoted(trimmed)} is longer than {LONGEST_TEXT} characters: write "
             f"only {_wanted(kind)}, {_for_example(kind)}.",
         )
-    number, rest = _take_number(_tidy(trimmed), trimmed, kind)
-    unit = _take_unit(rest, trimmed, kind)
+    tidy = _tidy(trimmed)
+    number, rest = _take_pair(*_take_number(tidy, trimmed, kind), tidy, trimmed)
+    unit, note = _take_unit(rest, trimmed, kind)
+    _refuse_ratio(tidy, unit, trimmed)
     value = (number + unit.shift) * unit.size
     _check_range(number, value, unit, trimmed)
-    return Reading(value, unit.name, unit.kind, number, trimmed)
+    return Reading(value, unit.name, unit.kind, number, trimmed, note)
+
+
+def with_thousands(text, kind=None):
+    """Read a text as somebody means it who parts the thousands with a dot: the other reading of "6.170 rpm".
+
+    Parameters
+    ----------
+    text : [text] as for `read`
+    kind : [text] one of KINDS, or None for any
+
+    Returns
+    -------
+    reading : [part] a Reading; None where the text has no dot that could part thousands, or can't be read
+
+    Valid: one dot, one to three digits before it (no leading zero) and just three behind it.
+    Raises: ValueError when kind is none of KINDS.
+    Source: common practice, no source.
+
+    >>> read("6.170 rpm").number, with_thousands("6.170 rpm").number
+    (6.17, 6170.0)
+    >>> print(with_thousands("6.17 rpm"))
+    None
+    """
+    tidy = _tidy(text[: 2 * LONGEST_TEXT])
+    hit = _DOT_BEFORE_THREE.match(tidy)
+    if not hit:
+        return None
+    try:
+        return replace(read(hit[1] + hit[2] + tidy[hit.end() :], kind), text=text.strip())
+    except UnreadableQuantity:
+        return None
 
 
 def _tidy(text):
     """Bring look-alike characters to one spelling, and drop the invisible ones."""
     text = _SUPERSCRIPT.sub(lambda hit: "^" + unicodedata.normalize("NFKC", hit.group()).replace("−", "-"), text)
+    # A blank before it, or 1½ would become 11/2.
+    text = "".join(f" {sign}" if unicodedata.decomposition(sign).startswith("<fraction>") else sign for sign in text)
     text = unicodedata.normalize("NFKC", text.translate(_SAME)).translate(_SAME)
     text = "".join(sign for sign in text if unicodedata.category(sign) != "Cf")
     return " ".join(text.replace("''", '"').split())
@@ -510,14 +599,34 @@ def _take_number(tidy, text, kind):
         raise UnreadableQuantity(
             "not finite", f"{quoted(text)} is not a finite number: write {_wanted(kind)}, {_for_example(kind)}."
         )
-    hit = _NUMBER.match(tidy)
-    if hit is None:
+    found = _leading_fraction(tidy) or _leading_number(tidy, text)
+    if found is None:
         if not re.search("[0-9]", tidy):
             raise UnreadableQuantity(
                 "no number", f"{quoted(text)} has no number: write {_wanted(kind)}, {_for_example(kind)}."
             )
         raise _not_a_number(text, kind)
-    _refuse_commas(tidy, text)
+    return found
+
+
+def _leading_fraction(tidy):
+    """Give a proper fraction at the start, with a whole number before it or none, and what follows; else None."""
+    hit = _FRACTION.match(tidy)
+    if hit is None:
+        return None
+    top, bottom = int(hit["top"]), int(hit["bottom"])
+    if not 1 <= top < bottom <= LARGEST_DENOMINATOR:
+        return None
+    number = int(hit["whole"] or 0) + top / bottom
+    return -number if hit["sign"] == "-" else number, tidy[hit.end() :].strip()
+
+
+def _leading_number(tidy, text):
+    """Give the decimal number at the start and what follows it, or None."""
+    hit = _NUMBER.match(tidy)
+    if hit is None:
+        return None
+    _refuse_two_ways(tidy, text)
     whole = re.sub("[ ']", "", hit["whole"] or "0")
     part = hit["part"] or hit["bare_part"] or "0"
     number = float(f"{hit['sign']}{whole}.{part}e{hit['e'] or hit['ten'] or '0'}")
@@ -527,8 +636,40 @@ def _take_number(tidy, text, kind):
     return number + 0.0, tidy[hit.end() :].strip()
 
 
-def _refuse_commas(tidy, text):
-    """Refuse a comma that may be a decimal comma or a thousands separator, and the two marks together."""
+def _take_pair(number, rest, tidy, text):
+    """Where a second number with the smaller unit follows, as in 5 ft 6 in, give the sum and the first unit."""
+    hit = _SECOND.match(rest)
+    larger = _PAIRS.get(_only_name(hit["first"])) if hit else None
+    if not larger:
+        return number, rest
+    smaller, make_one = larger
+    found = _leading_fraction(hit["second"]) or _leading_number(hit["second"], text)
+    if found is None or _only_name(found[1]) != smaller:
+        return number, rest
+    first, second = _only_name(hit["first"]), found[0]
+    if hit["minus"]:
+        raise UnreadableQuantity(
+            "not a number",
+            f"{quoted(text)} can be read in two ways: write {number:g} {first} {second:g} {smaller} where both are "
+            "added, or work out the difference.",
+        )
+    if number != int(number) or second >= make_one:
+        raise UnreadableQuantity(
+            "not a number",
+            f"{quoted(text)} has {number:g} {first} and {second:g} {smaller}: write whole {first}, and fewer than "
+            f"{make_one} {smaller}.",
+        )
+    return math.copysign(abs(number) + second / make_one, -1 if tidy[0] == "-" else 1), hit["first"]
+
+
+def _only_name(rest):
+    """Give the name of the unit that a spelling stands for; "" where it stands for none or has several kinds."""
+    names = {unit.name for unit in _look_up(_unit_key(rest)) if rest.strip()}
+    return names.pop() if len(names) == 1 else ""
+
+
+def _refuse_two_ways(tidy, text):
+    """Refuse a comma that may be a decimal comma or a thousands separator, the two marks together, and 5-1/2."""
     hit = _THOUSANDS.match(tidy)
     if hit:
         raise UnreadableQuantity(
@@ -542,6 +683,25 @@ def _refuse_commas(tidy, text):
         raise UnreadableQuantity(
             "not a number",
             f"{quoted(text)} can be read in two ways: write {comma.replace(',', '')} or {comma.replace(',', '.')}.",
+        )
+    hit = _DIFFERENCE.match(tidy)
+    if hit:
+        raise UnreadableQuantity(
+            "not a number",
+            f"{quoted(text)} can be read in two ways: write {hit[1]} {hit[2]}/{hit[3]} where both are added, or work "
+            "out the difference.",
+        )
+
+
+def _refuse_ratio(tidy, unit, text):
+    """Refuse a bare 1/16: as a ratio it is written either way up."""
+    hit = _RATIO.match(tidy)
+    if hit and unit.kind in ("number", "count"):
+        top, bottom = int(hit[1]), int(hit[2])
+        raise UnreadableQuantity(
+            "not a number",
+            f"{quoted(text)} is a ratio that can be read both ways up: write it as one number, for example "
+            f"{bottom / top:.4g} or {top / bottom:.4g}.",
         )
 
 
@@ -575,7 +735,7 @@ def _check_range(number, value, unit, text):
 
 
 def _take_unit(rest, text, kind):
-    """Find the unit that the rest of the text names, in the kind asked."""
+    """Find the unit that the rest of the text names, in the kind asked; give it and what is to be said about it."""
     name = _unit_key(rest)
     if not name and kind is not None and kind not in _ALONE:
         raise UnreadableQuantity("no unit", f"{quoted(text)} has no unit: write the unit too, {_for_example(kind)}.")
@@ -584,8 +744,11 @@ def _take_unit(rest, text, kind):
         raise _no_such_unit(rest, name, text, kind)
     for unit in units:
         if kind in (None, unit.kind):
-            return unit
+            return unit, ""
     given = units[0]
+    weight = _WEIGHT_OF.get(given.name) if kind == "force" and name.lower() not in _SURELY_MASS else None
+    if weight:
+        return _NAMES[weight][0], f"{quoted(rest)} is read as {weight}, because a force is asked."
     raise UnreadableQuantity(
         "wrong kind",
         f"{quoted(text)} is {KINDS[given.kind]}; {KINDS[kind]} is asked, "
@@ -602,6 +765,11 @@ def _unit_key(rest):
 
 
 def _look_up(name):
+    """Give the units of a spelling: as it stands, else in symbols where it is in words."""
+    return _spelled(name) or _spelled(_in_symbols(name))
+
+
+def _spelled(name):
     """Give the units of a spelling: as it stands, else with its case forgiven where that can't mislead."""
     if name in _SPELLED:
         return _SPELLED[name]
@@ -612,6 +780,21 @@ def _look_up(name):
     return found
 
 
+def _in_symbols(name):
+    """Write a unit that is spelled out with symbols: meters·per·second is m/s, pounds/square·inch is lb/in2."""
+    name = re.sub("(?i)(?<![a-z])(pound|lb|ounce|oz|kilogram|kg|gram|g)s?·f(?:orce)?(?![a-z])", _of_force, name)
+    name = re.sub("(?i)(?:^|·)per·", "/", name)
+    name = "".join(_WORDS.get(part.lower(), part) for part in re.split("([·/])", name))
+    name = re.sub("(?i)\\b(?:square|sq)·([a-z]+)", r"\g<1>2", name)
+    return re.sub("(?i)([a-z]+)·squared", r"\g<1>2", name)
+
+
+def _of_force(hit):
+    """Write pound-force and lb-f as lbf."""
+    mass = hit[1].lower()
+    return f"{_WORDS.get(mass, mass)}f"
+
+
 def _no_such_unit(rest, name, text, kind):
     """Say what is wrong with what follows the number."""
     if name.startswith(":"):
@@ -619,37 +802,57 @@ def _no_such_unit(rest, name, text, kind):
             "not a number",
             f"{quoted(text)} is a ratio that can be read both ways up: write it as one number, for example 16 or 16:1.",
         )
+    if _TO_WORK_OUT.match(rest):
+        return UnreadableQuantity(
+            "not a number",
+            f"{quoted(text)} is still to be worked out: write {_wanted(kind)}, {_for_example(kind)}.",
+        )
     if rest[0] in _OPERATORS or _ANOTHER_NUMBER.search(rest):
         return _not_a_number(text, kind, "is more than a number and a unit")
-    meant = _MASS_AS_FORCE.get(name.lower())
+    meant = _MASS_AS_FORCE.get(_in_symbols(name).lower())
     if meant and kind in (None, "torque"):
         why = f"has a mass in its unit: data sheets mean a weight there, so write {meant} instead of {shortened(rest)}."
         return UnreadableQuantity("unknown unit", f"{quoted(text)} {why}")
+    if name == "m·N":
+        why = "can be read in two ways: write N·m for newton metres, or mN for millinewtons."
+        return UnreadableQuantity("unknown unit", f"{quoted(text)} {why}")
+    return UnreadableQuantity(
+        "unknown unit", f"{quoted(text)} has the unknown unit {quoted(rest, 20)}; {_way_out(name, kind)}."
+    )
+
+
+def _way_out(name, kind):
+    """Give the one unit that a misspelled one can only be, or else those that are known."""
     near = _nearest(name, kind)
     if near:
-        way_out = f"the nearest known one{f' for {KINDS[kind]}' if kind else ''} is {near}"
-    elif kind:
-        way_out = f"{KINDS[kind]} is asked, {_for_example(kind, unit_only=True)}"
-    else:
-        way_out = "known ones are, for example, N·m, mm, kg and s"
-    return UnreadableQuantity("unknown unit", f"{quoted(text)} has the unknown unit {quoted(rest)}; {way_out}.")
+        return f"the nearest known one{f' for {KINDS[kind]}' if kind else ''} is {near}"
+    if kind is None:
+        return "known ones are, for example, N·m, mm, kg and s"
+    known = [written(name) for name in units_of(kind) if written(name)]
+    if not known:
+        return f"{KINDS[kind]} is asked, {_for_example(kind, unit_only=True)}"
+    if len(known) > MOST_LISTED:
+        known = [*known[: MOST_LISTED - 1], "others"]
+    *first, last = known
+    return f"known for {KINDS[kind]} {'are' if first else 'is'} {' and '.join(filter(None, (', '.join(first), last)))}"
 
 
 def _nearest(name, kind):
-    """Give the known unit whose spelling is most like a name, or nothing."""
-    choice = _choices(kind)
-    near = closest(name[:24].lower(), choice)
-    return written(choice[near]) if near else ""
+    """Give the known unit of which a word is a misspelling by one letter, where it can only be that one; or nothing."""
+    if len(name) < SHORTEST_WORD or not name.isalpha():
+        return ""
+    near = {unit for word, unit in _choices(kind).items() if one_slip_apart(name.lower(), word)}
+    return written(near.pop()) if len(near) == 1 else ""
 
 
 @cache
 def _choices(kind):
-    choice = {}
-    for spelling, units in _SPELLED.items():
-        for unit in units:
-            if kind in (None, unit.kind) and written(unit.name):
-                choice.setdefault(spelling.lower(), unit.name)
-    return choice
+    """Words of a few letters for simple units of a kind, with the units."""
+    return {
+        word: unit
+        for word, unit in _WORDS.items()
+        if len(word) >= SHORTEST_WORD and kind in (None, *(known.kind for known in _NAMES[unit]))
+    }
 
 
 def _wanted(kind):

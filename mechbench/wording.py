@@ -1,7 +1,7 @@
 """How a sentence about what was given is worded: the given value in quotes, and the nearest right name.
 
-Contents: quoted, shortened, closest, nearest, listed. The standard library alone: the launcher uses it before anything
-is installed.
+Contents: quoted, shortened, closest, nearest, listed, one_slip_apart. The standard library alone: the launcher uses it
+before anything is installed.
 """
 
 import difflib
@@ -55,3 +55,17 @@ def listed(names, most=MOST_NAMES):
     if len(texts) <= most:
         return ", ".join(texts)
     return f"{', '.join(texts[:most])} … ({len(texts)} in all)"
+
+
+def one_slip_apart(one, other):
+    """Tell whether two words differ by one slip: a letter too many, too few, or another one, or two exchanged.
+
+    >>> one_slip_apart("anna", "ana"), one_slip_apart("naa", "ana"), one_slip_apart("ana", "ana")
+    (True, True, False)
+    """
+    if one == other or abs(len(one) - len(other)) > 1:
+        return False
+    same = next((at for at, pair in enumerate(zip(one, other)) if pair[0] != pair[1]), min(len(one), len(other)))
+    one, other = one[same:], other[same:]
+    exchanged = one[:2] == other[1::-1] and one[2:] == other[2:]
+    return one[1:] == other[1:] or one[1:] == other or one == other[1:] or (exchanged and len(one) > 1)

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mechbench.wording import LONGEST, MOST_NAMES, NEAR, closest, listed, nearest, quoted, shortened
+from mechbench.wording import LONGEST, MOST_NAMES, NEAR, closest, listed, nearest, one_slip_apart, quoted, shortened
 
 
 @pytest.mark.parametrize(
@@ -67,3 +67,26 @@ def test_a_long_list_is_cut_and_counted():
     assert listed(names[:-1]) == ", ".join(names[:-1])
     assert listed(names) == f"{', '.join(names[:-1])} … ({MOST_NAMES + 1} in all)"
     assert listed(names, most=1) == f"part0 … ({MOST_NAMES + 1} in all)"
+
+
+@pytest.mark.parametrize(
+    "one, other, apart",
+    [
+        ("ana", "anna", True),
+        ("ana", "an", True),
+        ("ana", "ina", True),
+        ("ana", "naa", True),
+        ("ana", "aan", True),
+        ("a", "", True),
+        ("a", "b", True),
+        ("ana", "ana", False),
+        ("ana", "annaa", False),
+        ("ana", "nan", False),
+        ("abcd", "acdb", False),
+        ("abcd", "badc", False),
+        ("", "", False),
+    ],
+)
+def test_one_slip(one, other, apart):
+    """Distance 1 of Damerau (1964): a letter too many, too few, another one, or two neighbours exchanged."""
+    assert one_slip_apart(one, other) is one_slip_apart(other, one) is apart

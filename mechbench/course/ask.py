@@ -10,8 +10,8 @@
 Contents: learner, current_learner, ask, Ask, say, readings, warm_up.
 """
 
-import re
 import textwrap
+import weakref
 from dataclasses import dataclass
 
 from IPython.display import display
@@ -20,30 +20,52 @@ from mechbench.course import lessons, registry
 from mechbench.course.exercise import Prediction
 from mechbench.course.grading import LONGEST_RAW, NOT_TRIED, NOT_YET, RECORDED, RIGHT, Grade, grade_posed
 from mechbench.course.learner_numbers import fill, pose, shown
+from mechbench.course.nickname import ask_if_near, checked, note_of, note_or_offer, owner
 from mechbench.course.plain_errors import speak_plainly
 from mechbench.course.progress import Attempt, store
-from mechbench.course.question_text import state_line, statement
+from mechbench.course.question_text import outcome_line, statement
 from mechbench.course.simulated_readings import readings_of
 from mechbench.desk.rich_text import Note
 
 WARM_UP_LENGTH = 3
 WIDTH = 96  # letters in a line of plain text
-_notebook = {"learner": None}
+NOBODYS = "It is kept as the book's answer and belongs to nobody: put a nickname in the first cell to have your own."
+_notebook = {"learner": None, "chosen": None}  # chosen: the name on the button that was pressed
+_on_screen = weakref.WeakSet()  # every Ask that has a form
+
+# A name without quotes stops the first cell before anything of the course was called: the import has to be enough.
+speak_plainly()
 
 
 # --- the learner of this notebook ----------------------------------------------------------------------------------
 
 
-def learner(name=""):
-    """Say whose numbers this notebook shows. It holds until the kernel stops, for this notebook only."""
+def learner(name="", new=False):
+    """Say whose numbers this notebook shows. It holds until the kernel stops, for this notebook only.
+
+    new : True says that a name so near to a known one is meant as it is written
+    """
     speak_plainly()
-    if not isinstance(name, str) or name.strip():
-        _notebook["learner"] = store().learner(name)
-        key = re.sub(r"([\\`*_{}\[\]()<>#+!|~$&-])", r"\\\1", current_learner().key)
-        display(Note(f"Numbers for: **{key}**. Same name, same numbers, on every computer. A nickname is enough."))
+    if checked(name).strip():
+        if not new:
+            ask_if_near(name)
+        display(Note(note_of(_now_for(name))))
     else:
-        _notebook["learner"] = store().learner("")
-        display(Note("Numbers for: **the book**. Put a nickname between the quotes to get numbers of your own."))
+        display(note_or_offer(_now_for(_notebook["chosen"] or ""), _choose))
+
+
+def _choose(name):
+    """Take a name that was offered: it holds for this notebook as long as none is written in the first cell."""
+    _notebook["chosen"] = name
+    return _now_for(name)
+
+
+def _now_for(name):
+    """Make someone this notebook's learner; forms on screen show at once that they are another's."""
+    _notebook["learner"] = store().learner(name)
+    for one in list(_on_screen):
+        one.panel().refresh_head()
+    return _notebook["learner"]
 
 
 def current_learner():
@@ -95,7 +117,7 @@ class Ask:
         self.posed = pose(exercise, learner.key, practice)
         attempts = store().attempts(learner, exercise.id)
         self.past = Past() if practice else past_of(attempts, exercise, self.posed.kit.digest)
-        self._last_kept = next((a.raw for a in reversed(attempts) if self._is_mine(a)), None)
+        self._last_kept = next((a.raw for a in reversed(attempts) if a.raw and self._is_mine(a)), None)
         self.hints_open = self.past.hints
         self.state, self.tries = self.past.state, self.past.tries
         self.raw, self.grade, self.saved = "", None, ""
@@ -113,14 +135,33 @@ class Ask:
         self.submit(f"{value} {unit}".strip() if not isinstance(value, str) or unit else value)
         return self
 
+    @property
+    def of_another(self):
+        """Say that the notebook is another learner's by now; empty where it is still this one's."""
+        now_for = current_learner()
+        if now_for.key == self.learner.key:
+            return ""
+        return (
+            f"This form belongs to {owner(self.learner)}, and the notebook is now for {owner(now_for)}: it takes "
+            "nothing. Run its cell again."
+        )
+
     def submit(self, raw):
         """Grade a raw text, keep it, and show what came of it."""
+        if self.of_another:
+            self._refresh()
+            return Grade(NOT_TRIED, message=self.of_another)
         self.raw = " ".join(raw.split())
         self.grade = grade_posed(self.posed, self.raw)
         self.saved = self._keep(self.raw, self.grade)
+        if self.saved and not self.learner.key:
+            self.saved = f"{self.saved} {NOBODYS}"
+        self._refresh()
+        return self.grade
+
+    def _refresh(self):
         if self._panel is not None:
             self._panel.refresh()
-        return self.grade
 
     def _keep(self, raw, grade):
         """Keep an answer, and say what became of it."""
@@ -156,19 +197,31 @@ class Ask:
         return self.posed.si
 
     def hint(self):
-        """Open the next hint, which is counted."""
-        total = len(self.exercise.hints)
-        if self._opened_now < total:
-            self._opened_now += 1
-            self.hints_open = max(self.hints_open, self._opened_now)
-        if self._panel is not None:
-            self._panel.refresh()
+        """Open the next hint of those that this Ask shows as text, which is counted."""
+        return self._open(self._opened_now + 1)
+
+    def next_hint(self):
+        """Open the next hint that was never opened, now or before: the button on screen."""
+        return self._open(self.hints_open + 1)
+
+    def _open(self, number):
+        if number <= len(self.exercise.hints) and not self.of_another:
+            self._opened_now = number
+            if number > self.hints_open:
+                self.hints_open = number
+                self._keep_hint()
+        self._refresh()
         return self
+
+    def _keep_hint(self):
+        """Keep that a hint was opened: an attempt without an answer. The next answer tells it again."""
+        if not self.practice:
+            store().record(self.learner, self._attempt("", Grade(NOT_TRIED)))
 
     @property
     def hints_shown(self):
-        """Texts of the hints opened since this exercise was put on screen."""
-        return [self.posed.fill(hint) for hint in self.exercise.hints[: self._opened_now]]
+        """Texts of the hints opened, now or when this exercise was on screen before."""
+        return [self.posed.fill(hint) for hint in self.exercise.hints[: self.hints_open]]
 
     def another(self):
         """Another one like it: other numbers, for practice; it leaves the grade alone."""
@@ -185,10 +238,11 @@ class Ask:
     def text(self):
         """The exercise as plain text, with what was answered since it was put on screen."""
         lines = [statement(self.posed)]
-        lines += [f"Hint {number}: {hint}" for number, hint in enumerate(self.hints_shown, 1)]
+        lines += [f"Hint {number}: {hint}" for number, hint in enumerate(self.hints_shown[: self._opened_now], 1)]
         if self.grade is not None:
             lines += [f"Your answer: {self.raw}"] if self.raw.strip() else []
-            lines += [f"{state_line(self.grade.state)}. {self.grade.message}"]
+            lines += [f"{outcome_line(self.grade.state, self.raw)}. {self.grade.message}"]
+        lines += filter(None, [self.of_another])
         return "\n".join(
             textwrap.fill(line, WIDTH, subsequent_indent="    " if line[:2] == "  " else "") for line in _lines(lines)
         )
@@ -199,6 +253,7 @@ class Ask:
             from mechbench.course.panel import Panel
 
             self._panel = Panel(self)
+            _on_screen.add(self)
         return self._panel
 
     def _repr_mimebundle_(self, include=None, exclude=None):

@@ -250,7 +250,9 @@ def _without_too_many_designs(handin):
 
 
 def _marked_otherwise(answers):
-    count = sum(answer.state not in (NOT_GRADED, answer.attempt.state) for answer in answers)
+    # A text that can't be read costs no try; in an earlier edition it did, and that is no reason to wonder.
+    told = ((answer.attempt.state, answer.state) for answer in answers)
+    count = sum(here not in (NOT_GRADED, there) for there, here in told if (there, here) != (NOT_YET, NOT_TRIED))
     if count:
         yield (
             f"{count} of {len(answers)} answers {'is' if count == 1 else 'are'} marked otherwise in the file than here;"
@@ -273,15 +275,16 @@ def _not_graded(answers, handin):
 
 def _standing(answers):
     asked = [answer for answer in answers if not answer.attempt.practice]
+    typed = [answer.attempt for answer in asked if answer.attempt.raw]  # the others tell of a hint that was opened
     states = {answer.state for answer in asked}
     return Standing(
         state=next((state for state in BEST_FIRST if state in states), NOT_TRIED),
         tries=sum(answer.state in (RIGHT, NOT_YET) for answer in asked),
         hints=max((answer.attempt.hints for answer in asked), default=0),
         slips=tuple(sorted({answer.slip for answer in answers if answer.slip})),
-        raw=asked[-1].attempt.raw if asked else "",
-        first=asked[0].attempt.at if asked else "",
-        last=asked[-1].attempt.at if asked else "",
+        raw=typed[-1].raw if typed else "",
+        first=typed[0].at if typed else "",
+        last=typed[-1].at if typed else "",
     )
 
 

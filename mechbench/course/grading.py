@@ -3,7 +3,8 @@
 Contents: Grade, grade, grade_posed, answer_text.
 
 Nothing of an answer is ever evaluated or run: a number is read by `quantity`, everything else is looked up. What is
-said never holds the right answer while the answer is not right.
+said never holds the right answer while the answer is not right. An answer that could not be compared with the right one
+is "not tried": a unit that is missing, or a text that can't be read, costs no try.
 """
 
 import re
@@ -58,7 +59,6 @@ def grade_posed(posed, raw):
     """Grade the raw text of an answer to an exercise that was posed."""
     if not isinstance(raw, str):
         raise ValueError(f"raw is {shortened(raw)}, but an answer must be text; write it between quotes.")
-    is_prediction = isinstance(posed.exercise, Prediction)
     if not raw.strip():
         chosen = isinstance(posed.exercise, Challenge) or getattr(posed.exercise, "options", ())
         return Grade(NOT_TRIED, message=f"Nothing is {'chosen' if chosen else 'written'} yet.")
@@ -66,11 +66,11 @@ def grade_posed(posed, raw):
         _check_text(raw)
         return _GRADERS[type(posed.exercise)](posed, posed.exercise, raw)
     except _Unreadable as fault:
-        return Grade(NOT_TRIED if is_prediction else NOT_YET, message=str(fault))
+        return Grade(NOT_TRIED, message=str(fault))
 
 
 class _Unreadable(ValueError):
-    """The text can't be read as an answer of this kind; the sentence says why."""
+    """The text can't be read surely as an answer of this kind; the sentence says why."""
 
 
 def _check_text(raw):
@@ -107,11 +107,41 @@ def _grade_quantity(posed, exercise, raw):
     value, truth = reading.value, exercise.answer(posed.si)
     if _within(value, truth, exercise.tolerance):
         message = posed.fill(exercise.explain, answer=answer_text(posed))
-        return Grade(RIGHT, "", message, value, reading.unit)
-    for slip in exercise.slips:
-        if _within(value, slip.formula(posed.si), exercise.tolerance):
-            return Grade(NOT_YET, slip.name, posed.fill(slip.feedback), value, reading.unit)
-    return Grade(NOT_YET, "", _general_advice(value, truth, exercise.tolerance), value, reading.unit)
+        return Grade(RIGHT, "", _noted(reading, message), value, reading.unit)
+    slip = _slip_of(posed, exercise, value)
+    _ask_about_thousands(posed, exercise, reading, slip)
+    if slip:
+        return Grade(NOT_YET, slip.name, _noted(reading, posed.fill(slip.feedback)), value, reading.unit)
+    advice = _general_advice(value, truth, exercise.tolerance)
+    return Grade(NOT_YET, "", _noted(reading, advice), value, reading.unit)
+
+
+def _slip_of(posed, exercise, value):
+    """The wrong path that gives a value, or None."""
+    return next((slip for slip in exercise.slips if _within(value, slip.formula(posed.si), exercise.tolerance)), None)
+
+
+def _noted(reading, message):
+    return f"{reading.note} {message}".strip()
+
+
+def _ask_about_thousands(posed, exercise, reading, slip):
+    """Refuse 6.170 rpm where 6170 rpm is right or a known slip: a try for a dot that was meant otherwise is unfair.
+
+    Where the number as it was read is a known slip too, that one counts, but for a right one. The sentence is the same
+    in each case, so it does not tell which one it is.
+    """
+    other = quantity.with_thousands(reading.text, exercise.kind)
+    if other is None:
+        return
+    is_right = _within(other.value, exercise.answer(posed.si), exercise.tolerance)
+    if is_right or (slip is None and _slip_of(posed, exercise, other.value)):
+        unit = quantity.written(reading.unit)
+        as_read, as_thousands = (f"{one.number:.15g} {unit}".strip() for one in (reading, other))
+        raise _Unreadable(
+            f"{quoted(reading.text)} is read as {as_read}, because a dot is a decimal point here: write {as_thousands} "
+            f"if you mean thousands, or {as_read} if you do not."
+        )
 
 
 def _general_advice(value, truth, tolerance):
@@ -164,7 +194,7 @@ def _grade_prediction(posed, exercise, raw):
     message = f"You predict: {said.rstrip('.')}. {posed.fill(exercise.explain)}"
     if reading is None:
         return Grade(RECORDED, "", message)
-    return Grade(RECORDED, "", message, reading.value, reading.unit)
+    return Grade(RECORDED, "", _noted(reading, message), reading.value, reading.unit)
 
 
 # --- order ---------------------------------------------------------------------------------------------------------

@@ -21,6 +21,7 @@ from mechbench.course.exercise import Challenge
 from mechbench.course.grading import grade_posed
 from mechbench.course.handin_file import HandIn, HandInError, called, read, showable, text_of
 from mechbench.course.learner_numbers import pose
+from mechbench.course.nickname import owner
 from mechbench.desk.safe_write import write_new
 from mechbench.kits import kit as kit_in_force
 
@@ -52,7 +53,7 @@ def write(learner, folder=None):
         attempts = progress.store().attempts(learner, strict=True)
     except progress.ProgressError as error:
         raise HandInError(str(error)) from error
-    if not attempts:
+    if not any(attempt.raw for attempt in attempts):  # hints alone are no answers
         raise HandInError("There is nothing to hand in yet: answer an exercise first.")
     stem = f"handin_{_for_a_file_name(learner.key)}_{progress.now()[:10]}"
     try:
@@ -137,11 +138,19 @@ class HandInForm:
         self.button = widgets.Button(description="Make my hand-in file", layout=narrow)
         self.button.on_click(lambda _: self.press())
         self.told = widgets.HTML()
-        self.widget = widgets.VBox([widgets.HTML(FOCUS + _on_screen(ABOUT)), self.button, self.told])
+        about = _on_screen(f"Hand-in of {owner(learner)}. {ABOUT}")
+        self.widget = widgets.VBox([widgets.HTML(FOCUS + about), self.button, self.told])
         self.widget.add_class("mechbench-focus")
 
     def press(self):
         """Write the file beside the notebook and say where it is, or why there is none."""
+        from mechbench.course.ask import current_learner
+
+        now_for = current_learner()
+        if now_for.key != self.learner.key:
+            said = f"This button belongs to {owner(self.learner)}, and the notebook is now for {owner(now_for)}"
+            self.told.value = _on_screen(f"{said}: nothing is written. Run its cell again.", "role='status'")
+            return
         try:
             # No folder here: a notebook is passed on, and a folder's name often holds the account's.
             said = _written(self.learner, write(self.learner), "beside this notebook")
@@ -169,7 +178,7 @@ def hand_in():
 
 
 def _written(learner, path, where):
-    attempts = progress.store().attempts(learner)
+    attempts = [attempt for attempt in progress.store().attempts(learner) if attempt.raw]
     count, asked = len(attempts), len({attempt.exercise for attempt in attempts})
     name = f"'{learner.shown}'" if learner.key else "the book learner (no name)"
     return (

@@ -13,7 +13,17 @@ from mechbench import quantity
 from mechbench.benches.page import FOCUS
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RIGHT
-from mechbench.course.question_text import asked_for, inputs, lettered, options_of, question, readings_code, state_line
+from mechbench.course.nickname import owner
+from mechbench.course.question_text import (
+    asked_for,
+    inputs,
+    lettered,
+    options_of,
+    outcome_line,
+    question,
+    readings_code,
+    state_line,
+)
 from mechbench.course.simulated_readings import readings_of
 from mechbench.engine.spec import Pick
 
@@ -79,7 +89,7 @@ class Panel:
         asked = widgets.HTML(_html(_paragraphs(question(posed)) + self._asked()))
         check = _button(_BUTTON_WORDS.get(type(ask.exercise), "Check my answer"), self._submit_soon, ask.exercise.title)
         self.hints = [widgets.HTML() for _ in ask.exercise.hints]
-        self.hint_button = _button("", ask.hint)
+        self.hint_button = _button("", ask.next_hint)
         self.another_button = _button("Another one like it", self._another, "Other numbers, for practice")
         self.practice = widgets.VBox([])
         below = _in_a_row([self.hint_button, self.another_button])
@@ -132,10 +142,7 @@ class Panel:
     def refresh(self):
         """Show state, feedback and hints as they are now."""
         ask = self.ask
-        practice = "Practice (does not change your grade): " if ask.practice else ""
-        title = html.escape(f"{practice}{ask.exercise.title}")
-        state = html.escape(state_line(ask.state))
-        self.head.value = _html(f"<strong>{title}</strong> &nbsp; <span style='white-space:nowrap'>{state}</span>")
+        self.refresh_head()
         self.feedback.value = self._feedback()
         for area, number in zip(self.hints, range(1, len(self.hints) + 1)):
             opened = number <= len(ask.hints_shown)
@@ -150,6 +157,25 @@ class Panel:
         _show(self.hint_button, total > 0)
         _show(self.another_button, ask.posed.has_another)
 
+    def refresh_head(self):
+        """Show title, state, and whose form it is."""
+        ask = self.ask
+        practice = "Practice (does not change your grade): " if ask.practice else ""
+        title = html.escape(f"{practice}{ask.exercise.title}")
+        state = html.escape(state_line(ask.state))
+        self.head.value = _html(
+            f"<strong>{title}</strong> &nbsp; <span style='white-space:nowrap'>{state}</span>{self._whose()}"
+        )
+
+    def _whose(self):
+        """Whose form it is, and that it takes nothing where the notebook is another learner's by now."""
+        ask = self.ask
+        name = owner(ask.learner) if ask.learner.key else "the book (no nickname)"
+        whose = f"<p style='margin:0;color:{FAINT}'>Answers go to: {html.escape(name)}</p>"
+        if not ask.of_another:
+            return whose
+        return f"{whose}<p role='status' style='margin:0'><strong>{html.escape(ask.of_another)}</strong></p>"
+
     def _feedback(self):
         """What came of the last answer, now or before."""
         shown = self.ask.shown_grade()
@@ -159,7 +185,7 @@ class Panel:
         if grade.state == NOT_TRIED and self.ask.grade is None:
             return ""
         earlier = "" if self.ask.grade is not None else "Your answer from before. "
-        state = f"{earlier}{state_line(grade.state)}."
+        state = f"{earlier}{outcome_line(grade.state, raw)}."
         if grade.state == NOT_YET and self.ask.state == RIGHT:
             state += " Your right answer from before still counts."
         told = f"<strong>{state}</strong>{_paragraphs(grade.message)}"

@@ -33,6 +33,8 @@ def sentence(error, trace):
     """What a learner should read for this error; None where the whole of Python's own report is better."""
     if isinstance(error, NameError):
         name = error.name or next(iter(re.findall(r"'(\w+)'", str(error))), "a name")
+        if _stands_as_nickname(name, trace):
+            return f'{name} is no nickname yet: write it between quotes, mb.learner("{name}").'
         return f"{name!r} is not known yet. {RUN_ABOVE} Or look for a slip in its spelling."
     if isinstance(error, ValueError) and _came_from_us(trace):
         return " ".join(str(error).split())
@@ -43,3 +45,9 @@ def _came_from_us(trace):
     """Whether the error was raised in mechbench, with a sentence of its own."""
     frames = traceback.extract_tb(trace)
     return bool(frames) and "mechbench" in frames[-1].filename.replace("\\", "/").split("/")
+
+
+def _stands_as_nickname(name, trace):
+    """Whether the line that failed gives this name, without quotes, as the learner's."""
+    frames = traceback.extract_tb(trace)
+    return bool(frames) and bool(re.search(rf"\blearner\( *(?:name *= *)?{re.escape(name)}\b", frames[-1].line or ""))

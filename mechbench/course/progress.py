@@ -146,6 +146,13 @@ class Store:
         """List the learners in the progress file, in the order in which they came."""
         return [Learner(*row) for row in self._read("SELECT uid, shown, key FROM learner ORDER BY rowid")]
 
+    def lately(self, most=10):
+        """List learners who have a name, those who answered or came last first; none where that can't be read."""
+        try:
+            return [Learner(*row) for row in self._read(LATELY, (most,))]
+        except ProgressError:
+            return []
+
     def record(self, learner, attempt):
         """Keep one answer and say what became of it; "confirmed" only after it was committed and read back.
 
@@ -266,6 +273,10 @@ NEW_ATTEMPT = """
            (SELECT coalesce(max(seq), 0) + 1 FROM attempt WHERE attempt.uid = learner.uid)
     FROM learner WHERE key = :key
     ON CONFLICT (id) DO NOTHING"""
+
+LATELY = """
+    SELECT uid, shown, key FROM learner LEFT JOIN attempt USING (uid) WHERE key <> '' GROUP BY uid
+    ORDER BY max(coalesce(at, made)) DESC, max(attempt.rowid) DESC, learner.rowid DESC LIMIT ?"""
 
 LAST = "SELECT at FROM attempt JOIN learner USING (uid) WHERE key = ? ORDER BY seq DESC LIMIT 1"
 

@@ -1,8 +1,8 @@
 """The question as plain text, with the learner's numbers in; the screen, the terminal and the paper show the same.
 
 Contents: statement (all of it), question, asked_for (what an answer looks like), by_letter and lettered (options and
-items), inputs, options_of and input_lines (of a Challenge), readings_code (of the shop), percent, state_line, LETTERS,
-STATES.
+items), inputs, options_of and input_lines (of a Challenge), readings_code (of the shop), percent, state_line,
+outcome_line, LETTERS, STATES.
 """
 
 from dataclasses import dataclass
@@ -45,6 +45,12 @@ class Lettered:
 def state_line(state):
     """The state in a sign and words."""
     return f"{STATES[state].sign} {STATES[state].words}"
+
+
+def outcome_line(state, raw):
+    """What became of one answer, in a sign and words: one that could not be compared was no try."""
+    told = STATES["not tried"].sign, "No try counted"
+    return " ".join(told) if state == "not tried" and raw.strip() else state_line(state)
 
 
 def by_letter(posed):

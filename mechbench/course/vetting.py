@@ -168,7 +168,7 @@ def _truth_is_right(one, truth):
             yield f"the answer written {text!r} is not graded right: {told.message}"
     bare = f"{quantity.from_si(truth, one.exercise.unit):.4g}"
     needs_unit = quantity.written(one.exercise.unit) not in ("", "points")
-    if needs_unit and grade_posed(one, bare).state != NOT_YET:
+    if needs_unit and grade_posed(one, bare).state == RIGHT:
         yield f"the answer without unit, {bare!r}, is graded right"
     for wrong in (
         -truth,

@@ -89,6 +89,33 @@ def test_answers_are_found_after_a_restart(page):
     assert "○ Not yet" in told and page.control("Your answer:", "cell-2").value == "0.123 N·m"
 
 
+def test_a_form_of_another_nickname_takes_nothing_until_its_cell_is_run_again(notebook, name):
+    """The nickname is chosen by a button while a form of the book is on screen."""
+    first = notebook(f"import mechbench as mb\nmb.learner({name!r})", CELLS[0], name=f"{name}.ipynb")
+    first.run_all()
+    page = notebook('import mechbench as mb\nmb.learner("")', CELLS[0], name=f"{name}_next.ipynb")
+    page.run_all()
+    assert "Numbers for: the book." in page.text("cell-1")
+    page.wait_text("cell-2", "Answers go to: the book (no nickname)")
+    page.control(f"Go on as {name}", "cell-1").press("enter")
+    page.wait_text("cell-1", f"Numbers for: {name}.")
+    page.wait_text("cell-2", f"This form belongs to the book, and the notebook is now for {name}: it takes nothing.")
+    page.control("Your answer:", "cell-2").type(f"{answer_of(name):.4g} N·m")
+    page.run("cell-2")
+    page.wait_text("cell-2", f"Answers go to: {name}")
+    assert "Not tried yet" in page.text("cell-2") and "belongs to" not in page.text("cell-2")
+    page.control("Open hint 1 of 2", "cell-2").press("enter")
+    page.wait_text("cell-2", "Hint 1:")
+    page.run("cell-2")
+    page.wait_text("cell-2", "Hint 1:")
+    page.control("Your answer:", "cell-2").type("15*8")
+    for words in ("– No try counted.", "'15*8' is still to be worked out"):
+        page.wait_text("cell-2", words)
+    page.control("Your answer:", "cell-2").type(f"{answer_of(name):.4g} N·m")
+    page.wait_text("cell-2", "Tries: 1. Hints opened: 1. Saved.")
+    assert page.errors() == []
+
+
 @pytest.mark.parametrize("theme", ["light", "dark"])
 def test_words_stand_out_from_the_ground(page, lab, theme):
     """Contrast of at least 4.5 to 1 for every word of the form (WCAG 2.1, success criterion 1.4.3)."""

@@ -67,7 +67,9 @@ def test_lesson_02_from_run_all_to_the_hand_in(page, lab):
     page.control("Make my hand-in file", "gearing-hand-in").press("enter")
     lab.wait(lambda: list(lab.folder.glob("*.json")), "a hand-in file")
     handed = read(next(lab.folder.glob("*.json")))
-    found = {attempt.exercise: attempt for attempt in handed.attempts}
+    found = {attempt.exercise: attempt for attempt in handed.attempts if attempt.raw}
     assert found[SPEED].state == "right" and found[TORQUE].slip == "loss counted once"
+    hints = {attempt.exercise: attempt.hints for attempt in handed.attempts}
+    assert (hints[SPEED], hints[TORQUE]) == (0, 1)
     assert handed.kit == kit().digest
     assert lab.console_errors() == []

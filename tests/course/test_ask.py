@@ -13,6 +13,7 @@ from mechbench.course.ask import Ask, ask, current_learner, learner, past_of, re
 from mechbench.course.learner_numbers import pose
 from mechbench.course.progress import Attempt, Receipt, store
 from mechbench.course.simulated_readings import columns_in_si
+from tests.course.classroom import wrong
 from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, ORDER, PREDICTION, SHOP, TORQUE
 
 RIGHT = "-5.886 N·m"
@@ -161,11 +162,54 @@ def test_hints_open_one_by_one_and_are_counted():
     one.submit("-1 N·m")
     press(screen, "Open hint 2 of 2")
     one.submit(RIGHT)
-    assert [a.hints for a in kept()] == [1, 2] and "Hints opened: 2." in text_of(screen)
+    assert [a.hints for a in kept() if a.raw] == [1, 2] and "Hints opened: 2." in text_of(screen)
     press(
         screen, "All hints are open"
     )  # It is left enabled, so that the keyboard's focus stays on it; nothing more is counted.
     assert one.hints_open == 2 and "Hints opened: 2." in text_of(screen)
+
+
+def test_a_hint_that_was_opened_stays_open_and_is_counted_when_the_cell_is_run_again():
+    press(ask("arm-sample-torque").panel().widget, "Open hint 1 of 2")
+    again = ask("arm-sample-torque")
+    screen = again.panel().widget
+    assert again.hints_open == 1 and (again.state, again.tries) == ("not tried", 0)
+    assert "Hint 1: Think of 2 kg." in text_of(screen) and "Hint 2:" not in text_of(screen)
+    press(screen, "Open hint 2 of 2")
+    last = ask("arm-sample-torque")
+    assert last.hints_open == 2 and "Hint 2:" in text_of(last.panel().widget)
+    last.answer(RIGHT)
+    assert [a.hints for a in kept() if a.raw] == [2] and last.tries == 1
+    assert find(last.panel().widget, widgets.Button, "All hints are open")
+
+
+def test_a_hint_opened_between_two_same_answers_does_not_make_them_two_tries():
+    one = ask("arm-sample-torque").answer("-1 N·m")
+    press(one.panel().widget, "Open hint 1 of 2")
+    again = ask("arm-sample-torque").answer("-1 N·m")
+    assert again.tries == 1 and [a.raw for a in kept() if a.raw] == ["-1 N·m"] and again.hints_open == 1
+    assert find(again.panel().widget, widgets.Text)[0].value == "-1 N·m"
+
+
+def test_hints_of_practice_are_its_own():
+    one = ask("arm-sample-torque")
+    one.another().hint()
+    assert ask("arm-sample-torque").hints_open == 0 and kept() == []
+
+
+def test_hints_opened_by_code_are_the_same_text_on_every_run():
+    texts = [repr(ask("arm-sample-torque").hint()) for _ in range(2)]
+    assert texts[0] == texts[1] and texts[0].count("Hint ") == 1 and ask("arm-sample-torque").hints_open == 1
+
+
+@pytest.mark.parametrize("raw", ["-5.886", "15*8 N·m", "15*8", "hello", "5 m", "-5.886 fathom"])
+def test_what_cannot_be_compared_costs_no_try(raw):
+    one = ask("arm-sample-torque").answer("-1 N·m").answer(raw)
+    assert (one.tries, one.state, one.saved) == (1, "not yet", "") and len(kept()) == 1
+    told = text_of(one.panel().widget)
+    assert "– No try counted." in told and "○ Not yet" in told and "Tries: 1." in told
+    assert "– No try counted." in one.text() and f"Your answer: {raw}" in one.text()
+    assert ask("arm-sample-torque").answer(raw).tries == 1
 
 
 def test_the_same_answer_twice_counts_once():
@@ -343,7 +387,7 @@ def test_coming_back_shows_what_was_answered():
         and "It is -5.89 N·m." in told
         and "Tries: 2. Hints opened: 1." in told
     )
-    assert "Hint 1:" not in told and find(screen, widgets.Button, "Open hint 1 of 2")
+    assert "Hint 1:" in told and find(screen, widgets.Button, "Open hint 2 of 2")
 
 
 @pytest.mark.parametrize(
@@ -394,7 +438,8 @@ def test_a_new_revision_starts_afresh(monkeypatch):
 
 def test_a_text_too_long_is_neither_kept_nor_counted():
     one = ask("arm-sample-torque").answer("9" * 5000)
-    assert one.grade.state == "not yet" and one.tries == 0 and kept() == [] and "Not kept" in one.saved
+    assert one.grade.state == "not tried" and one.tries == 0 and kept() == [] and one.saved == ""
+    assert "5000 characters" in one.text()
 
 
 # --- the learner ---------------------------------------------------------------------------------------------------
@@ -405,7 +450,7 @@ def test_learner_shows_the_key_and_gives_own_numbers(shown):
     assert "**ana m**" in shown[0].markdown and "nickname" in shown[0].markdown
     assert current_learner().key == "ana m" and ask("arm-sample-torque").posed.texts == pose(TORQUE, "ana m").texts
     learner()
-    assert "the book" in shown[1].markdown and ask("arm-sample-torque").posed.texts == pose(TORQUE).texts
+    assert "the book" in repr(shown[1]) and ask("arm-sample-torque").posed.texts == pose(TORQUE).texts
 
 
 def test_answers_belong_to_the_learner_of_the_notebook(shown):
@@ -427,6 +472,94 @@ def test_a_name_that_is_none_is_refused_and_changes_nothing(shown):
     with pytest.raises(ValueError, match="61 characters"):
         learner("x" * 61)
     assert current_learner().key == "ana"
+
+
+# --- whose form it is ----------------------------------------------------------------------------------------------
+
+
+def answers_of(name):
+    return [attempt.raw for attempt in store().attempts(store().learner(name)) if attempt.raw]
+
+
+def test_a_form_names_its_owner(shown):
+    assert "Answers go to: the book (no nickname)" in text_of(ask("arm-sample-torque").panel().widget)
+    learner("Ana  M")
+    for exercise in ALL:
+        assert "Answers go to: ana m" in text_of(ask(exercise.id).panel().widget)
+    screen = ask("arm-sample-torque").panel().widget
+    press(screen, "Another one like it")
+    assert text_of(screen).count("Answers go to: ana m") == 2
+
+
+@pytest.mark.parametrize("before, after", [("ana", "finn"), ("", "finn"), ("ana", "")])
+def test_a_form_of_another_learner_says_so_and_takes_nothing(shown, before, after):
+    learner(before)
+    one = ask("arm-sample-torque")
+    screen = one.panel().widget
+    assert "belongs to" not in text_of(screen)
+    learner(after)
+    names = {"": "the book", "ana": "ana", "finn": "finn"}
+    says = (
+        f"This form belongs to {names[before]}, and the notebook is now for {names[after]}: it takes nothing. "
+        "Run its cell again."
+    )
+    assert says in text_of(screen)  # at once, before anything is typed
+    box = find(screen, widgets.Text)[0]
+    box.value = RIGHT
+    enter(box)
+    press(screen, "Check my answer")
+    press(screen, "Open hint 1 of 2")
+    assert answers_of(before) == answers_of(after) == [] and one.hints_open == 0 and one.tries == 0
+    assert says in text_of(screen) and "Saved" not in text_of(screen)
+    press(screen, "Another one like it")
+    enter(find(screen, widgets.Text)[1])
+    assert answers_of(before) == answers_of(after) == []
+    learner(before)
+    assert "belongs to" not in text_of(screen)
+    enter(box)
+    assert answers_of(before) == [RIGHT]
+
+
+def test_an_answer_in_code_to_a_form_of_another_learner_is_refused_too(shown):
+    learner("ana")
+    one = ask("arm-sample-torque")
+    learner("finn")
+    one.answer(RIGHT)
+    assert "This form belongs to ana, and the notebook is now for finn" in one.text()
+    assert one.submit(RIGHT).state == "not tried" and answers_of("ana") == answers_of("finn") == []
+
+
+def test_the_same_name_written_otherwise_is_the_same_learner(shown):
+    learner("Ana M")
+    one = ask("arm-sample-torque")
+    learner(" ana  m")
+    assert not one.of_another and one.answer("-1 N·m").tries == 1 and answers_of("ana m") == ["-1 N·m"]
+
+
+def test_a_hand_in_of_another_learner_is_not_written(shown, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    learner("ana")
+    ask("arm-sample-torque").answer(RIGHT)
+    form = mechbench.hand_in()
+    assert "Hand-in of ana." in text_of(form.widget)
+    learner("finn")
+    form.press()
+    assert "belongs to ana, and the notebook is now for finn" in text_of(form.widget)
+    assert list(tmp_path.glob("handin*")) == []
+    learner("ana")
+    form.press()
+    assert len(list(tmp_path.glob("handin*"))) == 1
+
+
+def test_an_answer_without_a_nickname_says_at_each_save_that_it_is_nobodys(shown):
+    one = ask("arm-sample-torque")
+    for raw in ("-1 N·m", "-2 N·m", "-2 N·m", RIGHT):
+        one.answer(raw)
+        assert one.saved.endswith(
+            "It is kept as the book's answer and belongs to nobody: put a nickname in the first cell to have your own."
+        )
+    learner("ana")
+    assert "nobody" not in ask("arm-sample-torque").answer(RIGHT).saved
 
 
 # --- sentences, readings, warm-up ----------------------------------------------------------------------------------
@@ -466,7 +599,7 @@ def test_a_warm_up_is_three_short_questions_from_earlier_lessons():
 
 def test_a_warm_up_is_practice():
     one = warm_up("winch").asks[0]
-    one.answer("-1 N·m")
+    one.answer(wrong(one.posed))
     assert kept()[0].practice > 0 and ask(one.exercise.id).state == "not tried"
 
 

@@ -116,6 +116,34 @@ def test_the_best_state_counts_and_all_tries(folder):
     assert found.raw == raws[-1] and found.first == "2026-03-02T15:00Z" and found.last == "2026-03-02T15:02Z"
 
 
+def test_a_hint_that_was_opened_counts_and_is_no_answer(folder):
+    """The course keeps an opened hint as an attempt without a text."""
+    posed = pose(QUANTITY, "ana")
+    rows = [("", NOT_TRIED, 1), (wrong(posed), NOT_YET, 1), ("", NOT_TRIED, 2)]
+    attempts = [
+        attempt(QUANTITY, raw, state, hints=hints, at=f"2026-03-02T15:0{number}Z")
+        for number, (raw, state, hints) in enumerate(rows)
+    ]
+    hand_in(folder, learner("ana"), attempts)
+    hand_in(folder, learner("bo"), attempts[:1])
+    book = read_folder(folder)
+    ana, bo = (one.standings[QUANTITY.id] for one in book.learners)
+    assert (ana.state, ana.tries, ana.hints, ana.raw) == (NOT_YET, 1, 2, wrong(posed))
+    assert ana.first == ana.last == "2026-03-02T15:01Z"
+    assert (bo.state, bo.tries, bo.hints, bo.raw, bo.last) == (NOT_TRIED, 0, 1, "", "")
+    assert book.odd == []
+    page, table = made(folder)
+    assert "2 hints" in page and "1 hint" in page
+
+
+def test_an_unreadable_text_of_an_earlier_edition_is_no_try_and_no_reason_to_wonder(folder):
+    hand_in(folder, learner("ana"), [attempt(QUANTITY, "15*8", NOT_YET)])
+    hand_in(folder, learner("bo"), [attempt(QUANTITY, "15*8", RIGHT)])
+    book = read_folder(folder)
+    assert [one.standings[QUANTITY.id].tries for one in book.learners] == [0, 0]
+    assert len(book.odd) == 1 and "marked otherwise" in book.odd[0]  # that of bo, who says that it is right
+
+
 def test_practice_leaves_the_grade_alone_and_its_slips_are_counted(folder):
     posed = pose(QUANTITY, "ana", 3)
     hand_in(folder, learner("ana"), [attempt(QUANTITY, slipped(posed, slips_of(QUANTITY.id)[0]), practice=3)])
@@ -398,7 +426,8 @@ def test_very_many_designs_do_not_hold_up_the_class(folder):
     challenge = next(exercise for exercise in registry.exercises() if isinstance(exercise, Challenge))
     hand_in(folder, learner("ana"), [attempt(challenge, f"nonsense = {number}") for number in range(400)])
     book = read_folder(folder)
-    assert book.learners[0].standings[challenge.id].tries == gradebook.MOST_DESIGNS
+    standing = book.learners[0].standings[challenge.id]
+    assert standing.raw == "nonsense = 399" and standing.tries == 0  # a design that can't be read is no try
     assert f"Only the last {gradebook.MOST_DESIGNS} designs" in book.odd[0] and "300 were not" in book.odd[0]
 
 

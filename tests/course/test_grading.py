@@ -8,9 +8,11 @@ from hypothesis import strategies as st
 
 from mechbench.catalog import judge, sizing_of
 from mechbench.course import grading
+from mechbench.course.exercise import Slip
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT, answer_text, grade, grade_posed
 from mechbench.course.learner_numbers import pose
 from mechbench.course.misconceptions import wrong_path
+from mechbench.quantity import to_si
 from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, KITS, ORDER, PREDICTION, TORQUE
 
 TRUTH = -9.81 * 2 * 0.3  # the book's row of TORQUE
@@ -87,6 +89,49 @@ def test_where_nothing_is_right_a_wrong_number_is_only_wrong():
     assert "Not this number" in grade(nothing, "", "3 N·m").message
 
 
+SPIN = replace(
+    TORQUE,
+    text="How fast, after {mass} and {out}?",
+    kind="turning-speed",
+    unit="rpm",
+    answer=lambda r: to_si(6170, "rpm"),
+    slips=(Slip("backwards", lambda r: to_si(-4120, "rpm"), "Other way."),),
+)
+
+
+@pytest.mark.parametrize("raw", ["6.170 rpm", "-4.120 rpm", "6.200 rpm", "6.170 U/min"])
+def test_thousands_parted_with_a_dot_are_asked_about_before_a_try_is_counted(raw):
+    told = grade(SPIN, "", raw)
+    number = float(raw.split()[0])
+    assert told.state == NOT_TRIED and told.slip == "" and told.value is None
+    assert told.message == (
+        f"'{raw}' is read as {number:g} rpm, because a dot is a decimal point here: write {1000 * number:g} rpm if you "
+        f"mean thousands, or {number:g} rpm if you do not."
+    )
+    assert grade(SPIN, "", f"{number:g} rpm").state == NOT_YET
+    assert grade(SPIN, "", f"{1000 * number:g} rpm").state == (RIGHT if number > 0 else NOT_YET)
+
+
+@pytest.mark.parametrize("raw", ["5.170 rpm", "6.1700 rpm", "6.17 rpm", "0.617 rpm"])
+def test_a_dot_that_parts_no_thousands_is_a_try(raw):
+    assert grade(SPIN, "", raw).state == NOT_YET
+
+
+def test_a_number_that_is_right_as_it_is_read_is_right():
+    assert grade(TORQUE, "", "-5.886 N·m").state == RIGHT
+    assert grade(replace(SPIN, answer=lambda r: to_si(6.17, "rpm")), "", "6.170 rpm").state == RIGHT
+
+
+def test_pounds_as_a_force_are_graded_and_it_is_said():
+    pull = replace(TORQUE, kind="force", unit="N", answer=lambda r: to_si(3, "lbf"), slips=())
+    told = grade(pull, "", "3 lb")
+    assert told.state == RIGHT and told.unit == "lbf"
+    assert told.message.startswith("'lb' is read as lbf, because a force is asked. It is ")
+    assert grade(pull, "", "9 lb").message.startswith("'lb' is read as lbf, because a force is asked. Not this number.")
+    guess = replace(GUESS, kind="force", unit="N")
+    assert "'lb' is read as lbf" in grade(guess, "", "3 lb").message
+
+
 HOSTILE = {
     "no unit": "-5.886",
     "wrong kind": "-5.886 N",
@@ -108,7 +153,7 @@ HOSTILE = {
 def test_each_kind_of_bad_text_has_its_own_short_sentence():
     told = {name: grade(TORQUE, "", raw) for name, raw in HOSTILE.items()}
     for name, one in told.items():
-        assert one.state == NOT_YET and one.value is None, name
+        assert one.state == NOT_TRIED and one.value is None, name  # it could not be compared: no try
         assert one.message.endswith((".", "?")) and len(one.message) < 200 and "\n" not in one.message, name
     kinds = ("no unit", "wrong kind", "unknown unit", "nan", "long", "power", "surrogate")
     assert len({told[name].message for name in kinds}) == len(kinds)
@@ -199,7 +244,7 @@ def test_letters_mean_what_the_learner_sees():
 def test_a_choice_that_is_none(raw):
     told = grade(CHOICE, "", raw)
     assert (
-        told.state == NOT_YET
+        told.state == NOT_TRIED
         and told.slip == ""
         and "is none of the choices: write one letter, a to c." in told.message
     )
@@ -239,7 +284,7 @@ def test_a_wrong_order_says_where_and_why():
 )
 def test_an_order_that_is_none(raw, words):
     told = grade(ORDER, "", raw)
-    assert told.state == NOT_YET and words in told.message
+    assert told.state == NOT_TRIED and words in told.message
 
 
 def test_a_prediction_is_recorded_and_never_wrong():
@@ -324,7 +369,7 @@ def test_a_design_for_good_days_only_is_right_where_no_more_is_asked():
 )
 def test_settings_are_read_strictly(raw, words):
     told = grade(CHALLENGE, "", raw)
-    assert told.state == NOT_YET and words in told.message, told.message
+    assert told.state == NOT_TRIED and words in told.message, told.message
 
 
 def test_a_design_keeps_to_the_sizings_own_bounds_exactly_as_the_sliders():

@@ -636,7 +636,10 @@ def test_any_learner_and_any_answers_go_there_and_back(tmp_path_factory, name, a
 
 
 def test_the_button_writes_beside_the_notebook_and_says_so(ana, monkeypatch, tmp_path):
+    from mechbench.course import ask
+
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(ask, "current_learner", lambda: ana)
     form = handin.HandInForm(ana)
     bundle = form._repr_mimebundle_()
     assert bundle["text/plain"] == handin.ABOUT and "application/vnd.jupyter.widget-view+json" in bundle
@@ -651,6 +654,17 @@ def test_the_button_says_when_there_is_nothing_to_hand_in(keeper, monkeypatch, t
     form = handin.HandInForm(keeper.learner(""))
     form.press()
     assert "answer an exercise first" in form.told.value and not list(tmp_path.glob("handin_*"))
+
+
+def test_hints_alone_are_nothing_to_hand_in_and_no_answers(ana, keeper, tmp_path):
+    bo = keeper.learner("Bo")
+    opened = replace(answered("bo", truth), raw="", state="not tried", hints=1)
+    keeper.record(bo, opened)
+    with pytest.raises(handin.HandInError, match="answer an exercise first"):
+        handin.write(bo, tmp_path)
+    keeper.record(ana, opened)
+    path = handin.write(ana, tmp_path)
+    assert len(handin.read(path).attempts) == 3 and "with 2 answers by" in handin._written(ana, path, "here")
 
 
 def test_hand_in_is_for_the_learner_of_the_notebook(ana, monkeypatch):
