@@ -12,6 +12,7 @@ one answer.
 import os
 from collections import Counter, defaultdict
 from dataclasses import dataclass, field, replace
+from itertools import islice
 from pathlib import Path
 
 from mechbench.course import registry
@@ -28,7 +29,8 @@ NO_NAME = "(no name: the book's numbers)"
 NOBODYS = ("thumbs.db", "desktop.ini")
 # What an answer or a kit may break in an exercise: said of that one file, and the others go on.
 FAULTS = (ValueError, ArithmeticError, LookupError)
-MOST_DESIGNS = 100
+MOST_FILES = 20_000
+MOST_DESIGNS = 30  # of one learner for one challenge: each takes a simulation of many days
 BEST_FIRST = (RIGHT, RECORDED, NOT_YET, NOT_TRIED)
 
 
@@ -96,15 +98,16 @@ class Trouble:
 # --- reading -------------------------------------------------------------------------------------------------------
 
 
-def read_folder(folder, kits=()):
+def read_folder(folder, kits=(), say=lambda text: None):
     """Read all hand-ins of a folder and of the folders in it; `kits` are further kits that answers were made with.
 
-    OSError where the folder itself can't be read.
+    `say` is told now and then how far it has come. OSError where the folder itself can't be read.
     """
     all_kits = {kit.digest: kit for kit in (kit_in_force(), *kits)}
     book = Gradebook(registry.exercises(), tuple(all_kits.values()))
-    files, found, designs = defaultdict(list), {}, {}
-    for file in _files(Path(folder), book):
+    files, found, known = defaultdict(list), {}, {}
+    for number, file in enumerate(_first_files(Path(folder), book), 1):
+        say(f"File {number} is read and graded ...")
         handin = _read(file, book)
         if handin is None:
             continue
@@ -112,10 +115,10 @@ def read_folder(folder, kits=()):
         files[who].append(file)
         # A second file of the same learner waits until the end, so that only one hand-in at a time is in memory.
         if len(files[who]) == 1:
-            found[who] = _graded(handin, file.place, book.kits, designs)
+            found[who] = _graded(handin, file.place, book.kits, known)
     for who, theirs in files.items():
         if len(theirs) > 1:
-            found[who] = _read_together(theirs, book, designs) or found[who]
+            found[who] = _read_together(theirs, book, known) or found[who]
     for one in found.values():
         book.unread += one.unread
         book.odd += one.odd
@@ -149,6 +152,17 @@ class _File:
         return f"In '{self.inside}': " if self.inside else ""
 
 
+def _first_files(folder, book):
+    """Give the first MOST_FILES files in the order of names, and say in a sentence where there are more."""
+    files = _files(folder, book)
+    yield from islice(files, MOST_FILES)
+    if next(files, None):
+        book.unread.append(
+            f"There are more than {MOST_FILES} files, and one gradebook reads the first {MOST_FILES} in the order of"
+            " their names: put the others into a folder of their own and make a second gradebook of it."
+        )
+
+
 def _files(folder, book, inside=""):
     """Give every file that may be a hand-in, in the order of names; links are never followed."""
     for entry in sorted(os.scandir(folder), key=lambda entry: entry.name):
@@ -180,14 +194,14 @@ def _read(file, book):
         return None
 
 
-def _read_together(files, book, designs):
+def _read_together(files, book, known):
     """Read the files of one learner once more and grade them as one hand-in; None where none is there any more."""
     handins = [handin for file in files if (handin := _read(file, book))]
     if not handins:
         return None
     names = " and ".join(f"'{file.name}'" for file in files[:3]) + (" ..." if len(files) > 3 else "")
     book.odd.append(f"{names} are of the same learner; an answer that stands in several counts once.")
-    return _graded(merged(handins), files[-1].place, book.kits, designs)
+    return _graded(merged(handins), files[-1].place, book.kits, known)
 
 
 def merged(handins):
@@ -215,12 +229,12 @@ def _mark(attempt):
 # --- grading -------------------------------------------------------------------------------------------------------
 
 
-def _graded(handin, place, kits, designs):
+def _graded(handin, place, kits, known):
     """Grade a hand-in again, and say what is odd or could not be graded."""
     file = f"{place}'{handin.file}': "
     handin, too_many = _without_too_many_designs(handin)
     try:
-        answers = regrade(handin, kits, designs)
+        answers = regrade(handin, kits, known)
     except FAULTS as fault:
         return _Graded(handin.shown, {}, [f"{file}its answers can't be graded ({said(fault)})."], [])
     unread = [file + said(sentence) for sentence in _not_graded(answers, handin)]
@@ -234,19 +248,28 @@ def _graded(handin, place, kits, designs):
 
 
 def _without_too_many_designs(handin):
-    """Leave out early designs of a challenge beyond MOST_DESIGNS: each takes a simulation of many days."""
-    designs = {exercise.id for exercise in registry.exercises() if isinstance(exercise, Challenge)}
-    left, kept, dropped = Counter(), [], Counter()
-    for attempt in reversed(handin.attempts):
-        left[attempt.exercise] += attempt.exercise in designs
-        if left[attempt.exercise] > MOST_DESIGNS:
-            dropped[attempt.exercise] += 1
-        else:
-            kept.append(attempt)
+    """Leave out designs of a challenge beyond MOST_DESIGNS.
+
+    Those that the learner was told are right go first, then the newest: what was right once is not lost behind later
+    tries. What the file says decides only which are graded, never how.
+    """
+    challenges = {exercise.id for exercise in registry.exercises() if isinstance(exercise, Challenge)}
+    by_challenge = defaultdict(list)
+    for place, attempt in enumerate(handin.attempts):
+        if attempt.exercise in challenges:
+            by_challenge[attempt.exercise].append((attempt.state == RIGHT, place))
+    left = {
+        id: {place for _, place in sorted(designs)[:-MOST_DESIGNS]}
+        for id, designs in by_challenge.items()
+        if len(designs) > MOST_DESIGNS
+    }
+    gone = set().union(*left.values())
     notes = [
-        f"Only the last {MOST_DESIGNS} designs for {id} were graded, {count} were not." for id, count in dropped.items()
+        f"Only {MOST_DESIGNS} designs for {id} were graded, first those told to be right, then the newest;"
+        f" {len(places)} were not."
+        for id, places in left.items()
     ]
-    return replace(handin, attempts=tuple(reversed(kept))), notes
+    return replace(handin, attempts=tuple(one for n, one in enumerate(handin.attempts) if n not in gone)), notes
 
 
 def _marked_otherwise(answers):

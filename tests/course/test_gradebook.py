@@ -401,7 +401,54 @@ def test_very_many_designs_do_not_hold_up_the_class(folder):
     hand_in(folder, learner("ana"), [attempt(challenge, f"nonsense = {number}") for number in range(400)])
     book = read_folder(folder)
     assert book.learners[0].standings[challenge.id].tries == gradebook.MOST_DESIGNS
-    assert f"Only the last {gradebook.MOST_DESIGNS} designs" in book.odd[0] and "300 were not" in book.odd[0]
+    assert f"Only {gradebook.MOST_DESIGNS} designs" in book.odd[0]
+    assert f"{400 - gradebook.MOST_DESIGNS} were not" in book.odd[0]
+
+
+def test_a_design_that_was_right_is_not_lost_behind_later_ones(folder):
+    challenge = next(exercise for exercise in registry.exercises() if isinstance(exercise, Challenge))
+    works = attempt(challenge, right(pose(challenge, "ana")), RIGHT)
+    later = [attempt(challenge, f"nonsense = {number}") for number in range(2 * gradebook.MOST_DESIGNS)]
+    hand_in(folder, learner("ana"), [works, *later])
+    assert read_folder(folder).learners[0].standings[challenge.id].state == RIGHT
+
+
+def test_designs_that_a_file_says_are_right_are_graded_all_the_same(folder):
+    challenge = next(exercise for exercise in registry.exercises() if isinstance(exercise, Challenge))
+    lies = [attempt(challenge, f"nonsense = {number}", RIGHT) for number in range(2 * gradebook.MOST_DESIGNS)]
+    hand_in(folder, learner("ana"), lies)
+    assert read_folder(folder).learners[0].standings[challenge.id].state == NOT_YET
+
+
+def test_more_files_than_one_gradebook_reads_is_said(folder, monkeypatch, capsys):
+    for name in ("ana", "bo", "cleo"):
+        hand_in(folder, learner(name), [attempt(QUANTITY, "1 N")])
+    monkeypatch.setattr(gradebook, "MOST_FILES", 3)
+    assert read_folder(folder).unread == []
+    monkeypatch.setattr(gradebook, "MOST_FILES", 2)
+    book = read_folder(folder)
+    assert [one.name for one in book.learners] == ["ana", "bo"]
+    (said,) = book.unread
+    assert said.startswith("There are more than 2 files") and "a second gradebook" in said
+
+
+def test_the_limits_are_said_in_the_help(capsys):
+    with pytest.raises(SystemExit):
+        gradebook_command.command(["--help"])
+    told = " ".join(capsys.readouterr().out.split())
+    for limit in (gradebook.MOST_FILES, handin_file.MOST_BYTES // 1024, handin_file.MOST_ATTEMPTS):
+        assert f" {limit} " in told
+
+
+def test_how_far_it_has_come_is_told_of_every_file_and_nothing_stays_on_the_screen(folder, capsys):
+    for name in ("ana", "bo"):
+        hand_in(folder, learner(name), [attempt(QUANTITY, "1 N")])
+    told = []
+    book = read_folder(folder, say=told.append)
+    assert [re.search(r"\d+", text).group() for text in told] == ["1", "2"]
+    gradebook_command.write(book, folder.parent, say=told.append)
+    assert any("page" in text for text in told) and any("table" in text for text in told)
+    assert run(folder) == 0 and capsys.readouterr().err == "", "a screen that is no terminal is left alone"
 
 
 # --- hostile files -------------------------------------------------------------------------------------------------
