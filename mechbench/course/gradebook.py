@@ -21,6 +21,7 @@ from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT
 from mechbench.course.handin import NOT_GRADED, regrade
 from mechbench.course.handin_file import HandInError, called, read, said
 from mechbench.kits import kit as kit_in_force
+from mechbench.wording import listed
 
 PAGE, TABLE = "gradebook.html", "gradebook.csv"
 LONGEST_NAME = 40
@@ -30,6 +31,7 @@ NOBODYS = ("thumbs.db", "desktop.ini")
 # What an answer or a kit may break in an exercise: said of that one file, and the others go on.
 FAULTS = (ValueError, ArithmeticError, LookupError)
 MOST_FILES = 20_000
+MOST_EARLIER = 20_000  # answers of one learner that only older files hold
 MOST_DESIGNS = 30  # of one learner for one challenge: each takes a simulation of many days
 BEST_FIRST = (RIGHT, RECORDED, NOT_YET, NOT_TRIED)
 
@@ -112,7 +114,7 @@ def read_folder(folder, kits=(), say=lambda text: None):
         if handin is None:
             continue
         who = handin.uid, handin.key
-        files[who].append(file)
+        files[who].append(replace(file, made=handin.made))
         # A second file of the same learner waits until the end, so that only one hand-in at a time is in memory.
         if len(files[who]) == 1:
             found[who] = _graded(handin, file.place, book.kits, known)
@@ -138,10 +140,13 @@ class _Graded:
 
 @dataclass(frozen=True)
 class _File:
-    """A file that may be a hand-in; `inside` is the name of its folder where that is not the first one."""
+    """A file that may be a hand-in; `inside` is the name of its folder where that is not the first one, `made` the time
+    that it tells.
+    """
 
     path: str
     inside: str = ""
+    made: str = ""
 
     @property
     def name(self):
@@ -196,29 +201,38 @@ def _read(file, book):
 
 def _read_together(files, book, known):
     """Read the files of one learner once more and grade them as one hand-in; None where none is there any more."""
-    handins = [handin for file in files if (handin := _read(file, book))]
-    if not handins:
+    newest_first = sorted(files, key=lambda file: file.made, reverse=True)
+    handin = merged(handin for file in newest_first if (handin := _read(file, book)))
+    if handin is None:
         return None
     names = " and ".join(f"'{file.name}'" for file in files[:3]) + (" ..." if len(files) > 3 else "")
     book.odd.append(f"{names} are of the same learner; an answer that stands in several counts once.")
-    return _graded(merged(handins), files[-1].place, book.kits, known)
+    return _graded(handin, files[-1].place, book.kits, known)
 
 
 def merged(handins):
-    """Make one hand-in of several of the same learner; the newest gives name and notes, answers in several count
-    once.
+    """Make one hand-in of several of the same learner, the newest first, of which one at a time is in memory; None
+    where there is none.
+
+    The newest gives name and notes; answers in several count once.
     """
-    newest, *older = sorted(handins, key=lambda handin: handin.made, reverse=True)
+    handins = iter(handins)
+    newest = next(handins, None)
+    if newest is None:
+        return None
     seen = Counter(map(_mark, newest.attempts))
-    earlier = []
-    for handin in older:
+    earlier, left = [], 0
+    for handin in handins:
         here = Counter()
-        for attempt in handin.attempts:
-            here[_mark(attempt)] += 1
-            if here[_mark(attempt)] > seen[_mark(attempt)]:
+        for mark, attempt in zip(map(_mark, handin.attempts), handin.attempts):
+            here[mark] += 1
+            if here[mark] > seen[mark] and len(earlier) < MOST_EARLIER:
+                seen[mark] = here[mark]
                 earlier.append(attempt)
-        seen |= here
-    return replace(newest, attempts=(*earlier, *newest.attempts))
+            else:
+                left += here[mark] > seen[mark]
+    notes = [f"Of answers that only its older files hold, {MOST_EARLIER} were graded, {left} were not."] if left else []
+    return replace(newest, attempts=(*earlier, *newest.attempts), notes=(*newest.notes, *notes))
 
 
 def _mark(attempt):
@@ -326,7 +340,7 @@ def _named(found, files, book):
 
 
 def _say_same_id(keys):
-    names = ", ".join(f"'{said(key, LONGEST_NAME)}'" for key in keys)
+    names = listed([f"'{said(key, LONGEST_NAME)}'" for key in keys])
     return f"{names} came with one and the same id: a file was changed by hand."
 
 

@@ -265,6 +265,23 @@ def test_early_answers_that_only_an_old_file_holds_are_kept(folder):
     assert found.state == RIGHT and found.tries == 2 and found.last == "2026-03-03T15:00Z"
 
 
+def test_of_very_many_files_of_one_learner_what_is_left_out_is_said(folder, monkeypatch):
+    monkeypatch.setattr(gradebook, "MOST_EARLIER", 3)
+    for number in range(6):
+        at = f"2026-03-02T15:0{number}Z"
+        hand_in(folder, learner("Ana", "a" * 32), [attempt(QUANTITY, f"{number + 1} N", at=at)], made=at)
+    book = read_folder(folder)
+    assert book.learners[0].standings[QUANTITY.id].tries == 4, "the newest file and three answers of older ones"
+    assert any("3 were graded, 2 were not" in line for line in book.odd)
+
+
+def test_one_id_under_very_many_names_is_one_short_sentence(folder):
+    for number in range(60):
+        hand_in(folder, learner(f"learner {number}", "a" * 32), [attempt(QUANTITY, "1 N")])
+    (line,) = read_folder(folder).odd
+    assert "(60 in all) came with one and the same id" in line and len(line) < 600
+
+
 def test_an_answer_given_twice_within_a_minute_stays_two_tries(folder):
     ana, posed = learner("Ana"), pose(QUANTITY, "ana")
     again = [
