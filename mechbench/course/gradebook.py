@@ -11,12 +11,14 @@ one answer.
 
 import os
 from collections import Counter, defaultdict
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from itertools import islice
 from pathlib import Path
 
 from mechbench.course import registry
 from mechbench.course.exercise import Challenge, Prediction
+from mechbench.course.gradebook_alike import MOST_COMPARED, NO_MARKS, Marks, alike, in_words, marks
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT
 from mechbench.course.handin import NOT_GRADED, regrade
 from mechbench.course.handin_file import HandInError, called, read, said
@@ -66,13 +68,17 @@ class Learner:
 
 @dataclass
 class Gradebook:
-    """All that was found. `unread` and `odd` are sentences, each about one file or one pair of learners."""
+    """All that was found. `unread` and `odd` are sentences, each about one file or a few learners.
+
+    same_answers : (name of a learner, exercise id) -> names of the others with whom answers there are the same
+    """
 
     exercises: tuple
     kits: tuple
     learners: list = field(default_factory=list)
     unread: list = field(default_factory=list)
     odd: list = field(default_factory=list)
+    same_answers: dict = field(default_factory=dict)
     passed_over: int = 0
 
     @property
@@ -124,7 +130,10 @@ def read_folder(folder, kits=(), say=lambda text: None):
     for one in found.values():
         book.unread += one.unread
         book.odd += one.odd
-    book.learners = _named(found, files, book)
+    names = _names(found)
+    book.learners = _learners(found, files, names)
+    book.odd.extend(_same_names_and_ids(found))
+    _say_alike(found, files, names, book, say)
     return book
 
 
@@ -136,6 +145,7 @@ class _Graded:
     standings: dict
     unread: list
     odd: list
+    marks: Marks = NO_MARKS
 
 
 @dataclass(frozen=True)
@@ -201,13 +211,16 @@ def _read(file, book):
 
 def _read_together(files, book, known):
     """Read the files of one learner once more and grade them as one hand-in; None where none is there any more."""
-    newest_first = sorted(files, key=lambda file: file.made, reverse=True)
-    handin = merged(handin for file in newest_first if (handin := _read(file, book)))
+    handin = merged(handin for file in _newest_first(files) if (handin := _read(file, book)))
     if handin is None:
         return None
     names = " and ".join(f"'{file.name}'" for file in files[:3]) + (" ..." if len(files) > 3 else "")
     book.odd.append(f"{names} are of the same learner; an answer that stands in several counts once.")
     return _graded(handin, files[-1].place, book.kits, known)
+
+
+def _newest_first(files):
+    return sorted(files, key=lambda file: file.made, reverse=True)
 
 
 def merged(handins):
@@ -249,6 +262,7 @@ def _graded(handin, place, kits, known):
     handin, too_many = _without_too_many_designs(handin)
     try:
         answers = regrade(handin, kits, known)
+        compared = marks(handin.attempts, handin.key, kits[0], known)
     except FAULTS as fault:
         return _Graded(handin.shown, {}, [f"{file}its answers can't be graded ({said(fault)})."], [])
     unread = [file + said(sentence) for sentence in _not_graded(answers, handin)]
@@ -258,7 +272,7 @@ def _graded(handin, place, kits, known):
         if answer.state != NOT_GRADED:
             by_exercise[answer.attempt.exercise].append(answer)
     standings = {id: _standing(answers) for id, answers in by_exercise.items()}
-    return _Graded(handin.shown, standings, unread, [file + " ".join(remarks)] if remarks else [])
+    return _Graded(handin.shown, standings, unread, [file + " ".join(remarks)] if remarks else [], compared)
 
 
 def _without_too_many_designs(handin):
@@ -322,21 +336,34 @@ def _standing(answers):
     )
 
 
-def _named(found, files, book):
-    """Give the learners in the order of their names, those of the same name told apart by a number."""
-    same_name, same_id = defaultdict(list), defaultdict(list)
-    for uid, key in found:
-        same_name[key].append((uid, key))
-        same_id[uid].append(key)
-    learners = []
+def _names(found):
+    """Give (id, canonical name) -> name in the gradebook, in the order of names, those of the same name told apart by a
+    number.
+    """
+    same_name = defaultdict(list)
+    for who in found:
+        same_name[who[1]].append(who)
+    names = {}
     for key in sorted(same_name):
         for number, who in enumerate(same_name[key], 1):
             name = said(found[who].shown, LONGEST_NAME) or NO_NAME
-            name = f"{name} ({number})" if len(same_name[key]) > 1 else name
-            learners.append(Learner(name, key, tuple(file.name for file in files[who]), found[who].standings))
-    book.odd.extend(_say_same_name(key, len(who)) for key, who in same_name.items() if len(who) > 1)
-    book.odd.extend(_say_same_id(keys) for keys in same_id.values() if len(keys) > 1)
-    return learners
+            names[who] = f"{name} ({number})" if len(same_name[key]) > 1 else name
+    return names
+
+
+def _learners(found, files, names):
+    return [
+        Learner(name, who[1], tuple(file.name for file in files[who]), found[who].standings)
+        for who, name in names.items()
+    ]
+
+
+def _same_names_and_ids(found):
+    same_name, same_id = Counter(key for _, key in found), defaultdict(list)
+    for uid, key in found:
+        same_id[uid].append(key)
+    yield from (_say_same_name(key, count) for key, count in same_name.items() if count > 1)
+    yield from (_say_same_id(keys) for keys in same_id.values() if len(keys) > 1)
 
 
 def _say_same_id(keys):
@@ -353,6 +380,34 @@ def _say_same_name(key, count):
         f"{count} learners are called '{said(key, LONGEST_NAME)}' and so have the same numbers. If it is one person on "
         f"{count} computers, read the {count} rows together."
     )
+
+
+def _say_alike(found, files, names, book, say):
+    """Say which learners share answers, as something to look at; who is behind it, and why, only they can tell."""
+    everybody = list(found)
+
+    def read_again(place):
+        say(f"Hand-in {place + 1} is compared with others ...")
+        handins = (_quietly(file) for file in _newest_first(files[everybody[place]]))
+        return merged(handin for handin in handins if handin)
+
+    groups, left = alike([found[who].marks for who in everybody], read_again, book.kit)
+    if left:
+        book.odd.append(
+            f"{left} more pairs of hand-ins may share answers; {MOST_COMPARED} are compared in one gradebook, so give"
+            " the others one of their own."
+        )
+    for shared in groups:
+        theirs = sorted(names[everybody[place]] for place in shared.who)
+        book.odd.append(in_words(shared, theirs, {exercise.id: exercise.title for exercise in book.exercises}))
+        for name in theirs:
+            for id in shared.questions:
+                book.same_answers.setdefault((name, id), []).extend(other for other in theirs if other != name)
+
+
+def _quietly(file):
+    with suppress(HandInError):
+        return read(file.path)
 
 
 # --- counting ------------------------------------------------------------------------------------------------------

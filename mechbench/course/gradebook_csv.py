@@ -12,11 +12,13 @@ import re
 from functools import lru_cache
 from types import SimpleNamespace
 
+from mechbench.course.gradebook_alike import MOST_NAMES
 from mechbench.course.grading import NOT_TRIED
 from mechbench.course.handin_file import said
 from mechbench.course.learner_numbers import pose
 from mechbench.course.lessons import lesson
 from mechbench.course.misconceptions import wrong_path
+from mechbench.wording import listed
 
 HEAD = (
     "learner",
@@ -29,6 +31,7 @@ HEAD = (
     "last answer",
     "first time (UTC)",
     "last time (UTC)",
+    "answers shared with",
     "file",
     "exercise id",
 )
@@ -50,7 +53,8 @@ def lines(book, separator=","):
     asked = [(exercise, lesson(exercise.lesson).heading, pose(exercise, kit=book.kit)) for exercise in book.exercises]
     for learner in book.learners:
         for exercise, heading, posed in asked:
-            yield line(_cells(learner, exercise, heading, posed), separator)
+            shared = listed(book.same_answers.get((learner.name, exercise.id), ()), MOST_NAMES)
+            yield line((*_cells(learner, exercise, heading, posed), shared, learner.files[-1], exercise.id), separator)
 
 
 def _cells(learner, exercise, heading, posed):
@@ -60,7 +64,7 @@ def _cells(learner, exercise, heading, posed):
     else:
         wrong = "; ".join(wrong_path(posed, slip).did for slip in standing.slips)
         row = (standing.state, standing.tries, standing.hints, wrong, standing.raw, standing.first, standing.last)
-    return (learner.name, heading, exercise.title, *row, learner.files[-1], exercise.id)
+    return (learner.name, heading, exercise.title, *row)
 
 
 # A file that gives back what is written into it, so that a line is had as a text.

@@ -1,7 +1,7 @@
 """A learner's own numbers: the same name gives the same numbers, on every machine and in every year.
 
 canonical                    a name as it counts: upper and lower case, look-alike characters and spaces don't matter
-row_index, practice_index    which row of an exercise is asked
+row_index, practice_index    which row of an exercise is asked; own_row: both, for a learner
 shuffled                     the order in which options or items are shown
 rounded, near_tie            numbers as they are shown
 in_unit                      an SI number as the pair (number, unit) that stands in a row
@@ -196,13 +196,17 @@ def _rows(exercise, kit):
     return _KEPT[who][-1]
 
 
+def own_row(exercise, key, practice, kit):
+    """Tell which row of an exercise a canonical name gets, in the graded question or in practice."""
+    count = len(_rows(exercise, kit))
+    index = row_index(exercise.id, exercise.revision, key, count)
+    return practice_index(index, practice, count) if practice else index
+
+
 def pose(exercise, key="", practice=0, kit=None):
     """Pose an exercise to a learner; practice 1, 2 ... gives other rows, never the graded one where there are
     others.
     """
     kit = kit or kit_in_force()
     rows = _rows(exercise, kit)
-    index = row_index(exercise.id, exercise.revision, key, len(rows))
-    if practice:
-        index = practice_index(index, practice, len(rows))
-    return posed(exercise, rows[index], kit, key, len(rows) > 1, practice)
+    return posed(exercise, rows[own_row(exercise, key, practice, kit)], kit, key, len(rows) > 1, practice)
