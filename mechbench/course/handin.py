@@ -85,11 +85,17 @@ def regrade(handin, kits=(), known=None):
     for attempt in handin.attempts:
         question = (attempt.exercise, attempt.revision, attempt.kit_digest, attempt.practice)
         if question not in posed:
-            posed[question] = _posed(attempt, handin.key, kits)
+            unknown = attempt.exercise in handin.unknown
+            posed[question] = _unknown(attempt) if unknown else _posed(attempt, handin.key, kits)
         if (question, attempt.raw) not in grades:
             grades[question, attempt.raw] = _graded(posed[question], attempt.raw, known)
         graded.append(Regraded(attempt, *grades[question, attempt.raw]))
     return graded
+
+
+def _unknown(attempt):
+    # The nearest name is not looked for: a stranger's file may hold thousands of them.
+    return f"'{showable(attempt.exercise, 40)}' is no exercise of this edition."
 
 
 def _posed(attempt, key, kits):
