@@ -24,7 +24,9 @@ def quoted(given, most=LONGEST, mark="'"):
 def shortened(given, most=LONGEST):
     """Give a value as text on one line: cut after `most` characters, with ? for what can't be printed."""
     text = str(given)
-    shown = "".join(sign if sign.isprintable() else " " if sign.isspace() else "?" for sign in text[:most])
+    shown = text[:most]
+    if not shown.isprintable():  # nearly all are, and then this is quick
+        shown = "".join(sign if sign.isprintable() else " " if sign.isspace() else "?" for sign in shown)
     return f"{shown}…" if len(text) > most else shown
 
 

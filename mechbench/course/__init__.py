@@ -24,6 +24,7 @@ What is kept, and what leaves the machine:
 
 For mentors:
     gradebook.py           a folder of hand-ins, graded again; what to teach again
+    gradebook_alike.py     which hand-ins share answers: something to look at
     gradebook_page.py      the gradebook as one page; gradebook_csv.py: as a table for a spreadsheet
     gradebook_command.py   writing both, the command `gradebook`
     misconceptions.py      what the name of a slip means, in words

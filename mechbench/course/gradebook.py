@@ -11,15 +11,19 @@ one answer.
 
 import os
 from collections import Counter, defaultdict
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
+from itertools import islice
 from pathlib import Path
 
 from mechbench.course import registry
 from mechbench.course.exercise import Challenge, Prediction
+from mechbench.course.gradebook_alike import MOST_COMPARED, NO_MARKS, Marks, alike, in_words, marks
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT
 from mechbench.course.handin import NOT_GRADED, regrade
 from mechbench.course.handin_file import HandInError, called, read, said
 from mechbench.kits import kit as kit_in_force
+from mechbench.wording import listed
 
 PAGE, TABLE = "gradebook.html", "gradebook.csv"
 LONGEST_NAME = 40
@@ -28,7 +32,9 @@ NO_NAME = "(no name: the book's numbers)"
 NOBODYS = ("thumbs.db", "desktop.ini")
 # What an answer or a kit may break in an exercise: said of that one file, and the others go on.
 FAULTS = (ValueError, ArithmeticError, LookupError)
-MOST_DESIGNS = 100
+MOST_FILES = 20_000
+MOST_EARLIER = 20_000  # answers of one learner that only older files hold
+MOST_DESIGNS = 30  # of one learner for one challenge: each takes a simulation of many days
 BEST_FIRST = (RIGHT, RECORDED, NOT_YET, NOT_TRIED)
 
 
@@ -62,13 +68,17 @@ class Learner:
 
 @dataclass
 class Gradebook:
-    """All that was found. `unread` and `odd` are sentences, each about one file or one pair of learners."""
+    """All that was found. `unread` and `odd` are sentences, each about one file or a few learners.
+
+    same_answers : (name of a learner, exercise id) -> names of the others with whom answers there are the same
+    """
 
     exercises: tuple
     kits: tuple
     learners: list = field(default_factory=list)
     unread: list = field(default_factory=list)
     odd: list = field(default_factory=list)
+    same_answers: dict = field(default_factory=dict)
     passed_over: int = 0
 
     @property
@@ -96,30 +106,34 @@ class Trouble:
 # --- reading -------------------------------------------------------------------------------------------------------
 
 
-def read_folder(folder, kits=()):
+def read_folder(folder, kits=(), say=lambda text: None):
     """Read all hand-ins of a folder and of the folders in it; `kits` are further kits that answers were made with.
 
-    OSError where the folder itself can't be read.
+    `say` is told now and then how far it has come. OSError where the folder itself can't be read.
     """
     all_kits = {kit.digest: kit for kit in (kit_in_force(), *kits)}
     book = Gradebook(registry.exercises(), tuple(all_kits.values()))
-    files, found, designs = defaultdict(list), {}, {}
-    for file in _files(Path(folder), book):
+    files, found, known = defaultdict(list), {}, {}
+    for number, file in enumerate(_first_files(Path(folder), book), 1):
+        say(f"File {number} is read and graded ...")
         handin = _read(file, book)
         if handin is None:
             continue
         who = handin.uid, handin.key
-        files[who].append(file)
+        files[who].append(replace(file, made=handin.made))
         # A second file of the same learner waits until the end, so that only one hand-in at a time is in memory.
         if len(files[who]) == 1:
-            found[who] = _graded(handin, file.place, book.kits, designs)
+            found[who] = _graded(handin, file.place, book.kits, known)
     for who, theirs in files.items():
         if len(theirs) > 1:
-            found[who] = _read_together(theirs, book, designs) or found[who]
+            found[who] = _read_together(theirs, book, known) or found[who]
     for one in found.values():
         book.unread += one.unread
         book.odd += one.odd
-    book.learners = _named(found, files, book)
+    names = _names(found)
+    book.learners = _learners(found, files, names)
+    book.odd.extend(_same_names_and_ids(found))
+    _say_alike(found, files, names, book, say)
     return book
 
 
@@ -131,14 +145,18 @@ class _Graded:
     standings: dict
     unread: list
     odd: list
+    marks: Marks = NO_MARKS
 
 
 @dataclass(frozen=True)
 class _File:
-    """A file that may be a hand-in; `inside` is the name of its folder where that is not the first one."""
+    """A file that may be a hand-in; `inside` is the name of its folder where that is not the first one, `made` the time
+    that it tells.
+    """
 
     path: str
     inside: str = ""
+    made: str = ""
 
     @property
     def name(self):
@@ -147,6 +165,17 @@ class _File:
     @property
     def place(self):
         return f"In '{self.inside}': " if self.inside else ""
+
+
+def _first_files(folder, book):
+    """Give the first MOST_FILES files in the order of names, and say in a sentence where there are more."""
+    files = _files(folder, book)
+    yield from islice(files, MOST_FILES)
+    if next(files, None):
+        book.unread.append(
+            f"There are more than {MOST_FILES} files, and one gradebook reads the first {MOST_FILES} in the order of"
+            " their names: put the others into a folder of their own and make a second gradebook of it."
+        )
 
 
 def _files(folder, book, inside=""):
@@ -180,31 +209,43 @@ def _read(file, book):
         return None
 
 
-def _read_together(files, book, designs):
+def _read_together(files, book, known):
     """Read the files of one learner once more and grade them as one hand-in; None where none is there any more."""
-    handins = [handin for file in files if (handin := _read(file, book))]
-    if not handins:
+    handin = merged(handin for file in _newest_first(files) if (handin := _read(file, book)))
+    if handin is None:
         return None
     names = " and ".join(f"'{file.name}'" for file in files[:3]) + (" ..." if len(files) > 3 else "")
     book.odd.append(f"{names} are of the same learner; an answer that stands in several counts once.")
-    return _graded(merged(handins), files[-1].place, book.kits, designs)
+    return _graded(handin, files[-1].place, book.kits, known)
+
+
+def _newest_first(files):
+    return sorted(files, key=lambda file: file.made, reverse=True)
 
 
 def merged(handins):
-    """Make one hand-in of several of the same learner; the newest gives name and notes, answers in several count
-    once.
+    """Make one hand-in of several of the same learner, the newest first, of which one at a time is in memory; None
+    where there is none.
+
+    The newest gives name and notes; answers in several count once.
     """
-    newest, *older = sorted(handins, key=lambda handin: handin.made, reverse=True)
+    handins = iter(handins)
+    newest = next(handins, None)
+    if newest is None:
+        return None
     seen = Counter(map(_mark, newest.attempts))
-    earlier = []
-    for handin in older:
+    earlier, left = [], 0
+    for handin in handins:
         here = Counter()
-        for attempt in handin.attempts:
-            here[_mark(attempt)] += 1
-            if here[_mark(attempt)] > seen[_mark(attempt)]:
+        for mark, attempt in zip(map(_mark, handin.attempts), handin.attempts):
+            here[mark] += 1
+            if here[mark] > seen[mark] and len(earlier) < MOST_EARLIER:
+                seen[mark] = here[mark]
                 earlier.append(attempt)
-        seen |= here
-    return replace(newest, attempts=(*earlier, *newest.attempts))
+            else:
+                left += here[mark] > seen[mark]
+    notes = [f"Of answers that only its older files hold, {MOST_EARLIER} were graded, {left} were not."] if left else []
+    return replace(newest, attempts=(*earlier, *newest.attempts), notes=(*newest.notes, *notes))
 
 
 def _mark(attempt):
@@ -215,12 +256,13 @@ def _mark(attempt):
 # --- grading -------------------------------------------------------------------------------------------------------
 
 
-def _graded(handin, place, kits, designs):
+def _graded(handin, place, kits, known):
     """Grade a hand-in again, and say what is odd or could not be graded."""
     file = f"{place}'{handin.file}': "
     handin, too_many = _without_too_many_designs(handin)
     try:
-        answers = regrade(handin, kits, designs)
+        answers = regrade(handin, kits, known)
+        compared = marks(handin.attempts, handin.key, kits[0], known)
     except FAULTS as fault:
         return _Graded(handin.shown, {}, [f"{file}its answers can't be graded ({said(fault)})."], [])
     unread = [file + said(sentence) for sentence in _not_graded(answers, handin)]
@@ -230,23 +272,32 @@ def _graded(handin, place, kits, designs):
         if answer.state != NOT_GRADED:
             by_exercise[answer.attempt.exercise].append(answer)
     standings = {id: _standing(answers) for id, answers in by_exercise.items()}
-    return _Graded(handin.shown, standings, unread, [file + " ".join(remarks)] if remarks else [])
+    return _Graded(handin.shown, standings, unread, [file + " ".join(remarks)] if remarks else [], compared)
 
 
 def _without_too_many_designs(handin):
-    """Leave out early designs of a challenge beyond MOST_DESIGNS: each takes a simulation of many days."""
-    designs = {exercise.id for exercise in registry.exercises() if isinstance(exercise, Challenge)}
-    left, kept, dropped = Counter(), [], Counter()
-    for attempt in reversed(handin.attempts):
-        left[attempt.exercise] += attempt.exercise in designs
-        if left[attempt.exercise] > MOST_DESIGNS:
-            dropped[attempt.exercise] += 1
-        else:
-            kept.append(attempt)
+    """Leave out designs of a challenge beyond MOST_DESIGNS.
+
+    Those that the learner was told are right go first, then the newest: what was right once is not lost behind later
+    tries. What the file says decides only which are graded, never how.
+    """
+    challenges = {exercise.id for exercise in registry.exercises() if isinstance(exercise, Challenge)}
+    by_challenge = defaultdict(list)
+    for place, attempt in enumerate(handin.attempts):
+        if attempt.exercise in challenges:
+            by_challenge[attempt.exercise].append((attempt.state == RIGHT, place))
+    left = {
+        id: {place for _, place in sorted(designs)[:-MOST_DESIGNS]}
+        for id, designs in by_challenge.items()
+        if len(designs) > MOST_DESIGNS
+    }
+    gone = set().union(*left.values())
     notes = [
-        f"Only the last {MOST_DESIGNS} designs for {id} were graded, {count} were not." for id, count in dropped.items()
+        f"Only {MOST_DESIGNS} designs for {id} were graded, first those told to be right, then the newest;"
+        f" {len(places)} were not."
+        for id, places in left.items()
     ]
-    return replace(handin, attempts=tuple(reversed(kept))), notes
+    return replace(handin, attempts=tuple(one for n, one in enumerate(handin.attempts) if n not in gone)), notes
 
 
 def _marked_otherwise(answers):
@@ -288,25 +339,38 @@ def _standing(answers):
     )
 
 
-def _named(found, files, book):
-    """Give the learners in the order of their names, those of the same name told apart by a number."""
-    same_name, same_id = defaultdict(list), defaultdict(list)
-    for uid, key in found:
-        same_name[key].append((uid, key))
-        same_id[uid].append(key)
-    learners = []
+def _names(found):
+    """Give (id, canonical name) -> name in the gradebook, in the order of names, those of the same name told apart by a
+    number.
+    """
+    same_name = defaultdict(list)
+    for who in found:
+        same_name[who[1]].append(who)
+    names = {}
     for key in sorted(same_name):
         for number, who in enumerate(same_name[key], 1):
             name = said(found[who].shown, LONGEST_NAME) or NO_NAME
-            name = f"{name} ({number})" if len(same_name[key]) > 1 else name
-            learners.append(Learner(name, key, tuple(file.name for file in files[who]), found[who].standings))
-    book.odd.extend(_say_same_name(key, len(who)) for key, who in same_name.items() if len(who) > 1)
-    book.odd.extend(_say_same_id(keys) for keys in same_id.values() if len(keys) > 1)
-    return learners
+            names[who] = f"{name} ({number})" if len(same_name[key]) > 1 else name
+    return names
+
+
+def _learners(found, files, names):
+    return [
+        Learner(name, who[1], tuple(file.name for file in files[who]), found[who].standings)
+        for who, name in names.items()
+    ]
+
+
+def _same_names_and_ids(found):
+    same_name, same_id = Counter(key for _, key in found), defaultdict(list)
+    for uid, key in found:
+        same_id[uid].append(key)
+    yield from (_say_same_name(key, count) for key, count in same_name.items() if count > 1)
+    yield from (_say_same_id(keys) for keys in same_id.values() if len(keys) > 1)
 
 
 def _say_same_id(keys):
-    names = ", ".join(f"'{said(key, LONGEST_NAME)}'" for key in keys)
+    names = listed([f"'{said(key, LONGEST_NAME)}'" for key in keys])
     return f"{names} came with one and the same id: a file was changed by hand."
 
 
@@ -319,6 +383,34 @@ def _say_same_name(key, count):
         f"{count} learners are called '{said(key, LONGEST_NAME)}' and so have the same numbers. If it is one person on "
         f"{count} computers, read the {count} rows together."
     )
+
+
+def _say_alike(found, files, names, book, say):
+    """Say which learners share answers, as something to look at; who is behind it, and why, only they can tell."""
+    everybody = list(found)
+
+    def read_again(place):
+        say(f"Hand-in {place + 1} is compared with others ...")
+        handins = (_quietly(file) for file in _newest_first(files[everybody[place]]))
+        return merged(handin for handin in handins if handin)
+
+    groups, left = alike([found[who].marks for who in everybody], read_again, book.kit)
+    if left:
+        book.odd.append(
+            f"{left} more pairs of hand-ins may share answers; {MOST_COMPARED} are compared in one gradebook, so give"
+            " the others one of their own."
+        )
+    for shared in groups:
+        theirs = sorted(names[everybody[place]] for place in shared.who)
+        book.odd.append(in_words(shared, theirs, {exercise.id: exercise.title for exercise in book.exercises}))
+        for name in theirs:
+            for id in shared.questions:
+                book.same_answers.setdefault((name, id), []).extend(other for other in theirs if other != name)
+
+
+def _quietly(file):
+    with suppress(HandInError):
+        return read(file.path)
 
 
 # --- counting ------------------------------------------------------------------------------------------------------

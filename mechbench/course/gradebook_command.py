@@ -12,22 +12,41 @@ from pathlib import Path
 
 from mechbench.command_line import Parser
 from mechbench.course import gradebook_csv, gradebook_page
-from mechbench.course.gradebook import PAGE, TABLE, read_folder, troubles, wrong_paths
+from mechbench.course.gradebook import MOST_DESIGNS, MOST_FILES, PAGE, TABLE, read_folder, troubles, wrong_paths
+from mechbench.course.handin_file import MOST_ATTEMPTS, MOST_BYTES
 from mechbench.course.lessons import lesson
 from mechbench.course.progress import now
+from mechbench.desk.waiting import Waiting
 from mechbench.kits import KitError, read_kit
+
+PIECES = 1000  # of a page or a table between two words on how far it has come
 
 # --- writing -------------------------------------------------------------------------------------------------------
 
 
-def write(book, place, semicolons=False):
-    """Write page and table into a folder, each whole or not at all, and give their paths; nobody else may read them."""
+def write(book, place, semicolons=False, say=lambda text: None):
+    """Write page and table into a folder, each whole or not at all, and give their paths; nobody else may read them.
+
+    `say` is told now and then how far it has come.
+    """
     place = Path(place)
     paths = wrong_paths(book)
-    _write_whole(place / PAGE, "utf-8", gradebook_page.page(book, paths, troubles(paths)))
+    page = gradebook_page.page(book, paths, troubles(paths))
+    _write_whole(place / PAGE, "utf-8", _telling(page, "The page is written", say))
+    table = gradebook_csv.lines(book, ";" if semicolons else ",")
     # The mark at the start tells spreadsheets that it is UTF-8.
-    _write_whole(place / TABLE, "utf-8-sig", gradebook_csv.lines(book, ";" if semicolons else ","))
+    _write_whole(place / TABLE, "utf-8-sig", _telling(table, "The table is written", say))
     return place / PAGE, place / TABLE
+
+
+def _telling(pieces, what, say):
+    """Give the pieces of a text, and say now and then how much there is."""
+    signs = 0
+    for number, piece in enumerate(pieces):
+        signs += len(piece)
+        if number % PIECES == 0:
+            say(f"{what}: {signs // 1000} kB ...")
+        yield piece
 
 
 def _write_whole(path, encoding, pieces):
@@ -60,9 +79,9 @@ def command(arguments):
     """Do `gradebook FOLDER`: read the hand-ins, write page and table, say what is most in need; give the exit code."""
     chosen = _parser().parse_args(arguments)
     folder = Path(os.path.expanduser(chosen.folder))
-    begun = time.perf_counter()
+    begun, waiting = time.perf_counter(), Waiting()
     try:
-        book = read_folder(folder, [read_kit(os.path.expanduser(kit)) for kit in chosen.kit])
+        book = read_folder(folder, [read_kit(os.path.expanduser(kit)) for kit in chosen.kit], waiting.say)
     except OSError as error:
         print(
             f"The folder {folder} can't be read ({error.strerror}): name the folder that holds the hand-ins.",
@@ -72,6 +91,8 @@ def command(arguments):
     except KitError as error:
         print(error, file=sys.stderr)
         return 1
+    finally:
+        waiting.end()
     for line in _told(book):
         print(line)
     if not book.learners:
@@ -88,7 +109,8 @@ def _parser():
         ),
         epilog=(
             "Names stay on this computer: the page and the table hold them, so keep both as you keep other lists of"
-            " names."
+            f" names. One gradebook reads at most {MOST_FILES} files of at most {MOST_BYTES // 1024} kB and"
+            f" {MOST_ATTEMPTS} answers each, and grades {MOST_DESIGNS} designs of a learner for each challenge."
         ),
     )
     parser.add_argument(
@@ -123,10 +145,11 @@ def _told(book):
 
 
 def _write_and_say(book, folder, chosen, begun):
+    waiting = Waiting()
     try:
         place = Path(os.path.expanduser(chosen.to)) if chosen.to else _new_folder(folder)
         place.mkdir(mode=0o700, parents=True, exist_ok=True)
-        page, table = write(book, place.absolute(), chosen.semicolons)
+        page, table = write(book, place.absolute(), chosen.semicolons, waiting.say)
     except OSError as error:
         print(
             f"The gradebook can't be written ({error.strerror}): close the table if it is open in another program, or"
@@ -134,6 +157,8 @@ def _write_and_say(book, folder, chosen, begun):
             file=sys.stderr,
         )
         return 1
+    finally:
+        waiting.end()
     first = troubles(wrong_paths(book))[:1]
     for trouble in first:
         print(

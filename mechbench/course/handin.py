@@ -17,7 +17,6 @@ from pathlib import Path
 
 from mechbench.command_line import Parser
 from mechbench.course import progress, registry
-from mechbench.course.exercise import Challenge
 from mechbench.course.grading import grade_posed
 from mechbench.course.handin_file import HandIn, HandInError, called, read, showable, text_of
 from mechbench.course.learner_numbers import pose
@@ -26,6 +25,7 @@ from mechbench.desk.safe_write import write_new
 from mechbench.kits import kit as kit_in_force
 
 NOT_GRADED = "not graded"
+MOST_KNOWN = 200_000  # grades that are kept for the hand-ins to come
 LONGEST_IN_NAME = 30
 ABOUT = (
     "Your hand-in is one file for your mentor. It holds your nickname, your answers, the hints you opened and the "
@@ -70,28 +70,33 @@ def _for_a_file_name(key):
     return "-".join(filter(None, kept.split("-"))) or ("learner" if key else "book")
 
 
-def regrade(handin, kits=(), designs=None):
+def regrade(handin, kits=(), known=None):
     """Grade every attempt of a hand-in again, from the typed answer and the learner's own numbers alone.
 
     kits : the kits that the class worked with; the one in force when they are left out. An attempt takes the kit that
     it was
         made with; one made with yet another kit is not graded but says so, because its numbers were others.
-    designs : a dict that keeps the grades of designs from one hand-in to the next, so that one and the same design with
-    the
-        same numbers is simulated once for a whole class
+    known : a dict that keeps grades from one hand-in to the next, so that one and the same answer to the same numbers
+        is graded once for a whole class
     """
-    designs = {} if designs is None else designs
+    known = {} if known is None else known
     kits = {kit.digest: kit for kit in kits or [kit_in_force()]}
     posed, grades = {}, {}
     graded = []
     for attempt in handin.attempts:
         question = (attempt.exercise, attempt.revision, attempt.kit_digest, attempt.practice)
         if question not in posed:
-            posed[question] = _posed(attempt, handin.key, kits)
+            unknown = attempt.exercise in handin.unknown
+            posed[question] = _unknown(attempt) if unknown else _posed(attempt, handin.key, kits)
         if (question, attempt.raw) not in grades:
-            grades[question, attempt.raw] = _graded(posed[question], attempt.raw, designs)
+            grades[question, attempt.raw] = _graded(posed[question], attempt.raw, known)
         graded.append(Regraded(attempt, *grades[question, attempt.raw]))
     return graded
+
+
+def _unknown(attempt):
+    # The nearest name is not looked for: a stranger's file may hold thousands of them.
+    return f"'{showable(attempt.exercise, 40)}' is no exercise of this edition."
 
 
 def _posed(attempt, key, kits):
@@ -109,17 +114,17 @@ def _posed(attempt, key, kits):
         return str(error)
 
 
-def _graded(posed, raw, designs):
+def _graded(posed, raw, known):
     if isinstance(posed, str):
         return NOT_GRADED, "", posed
-    if not isinstance(posed.exercise, Challenge):
+    asked = posed.exercise.id, posed.exercise.revision, posed.kit.digest
+    question = (*asked, *vars(posed.si).values(), *posed.order, raw)
+    if question not in known:
+        if len(known) >= MOST_KNOWN:
+            known.clear()
         grade = grade_posed(posed, raw)
-        return grade.state, grade.slip, ""
-    design = (posed.exercise.id, posed.exercise.revision, posed.kit.digest, *posed.texts.values(), raw)
-    if design not in designs:
-        grade = grade_posed(posed, raw)
-        designs[design] = grade.state, grade.slip, ""
-    return designs[design]
+        known[question] = grade.state, grade.slip, ""
+    return known[question]
 
 
 # --- the button and the command ------------------------------------------------------------------------------------

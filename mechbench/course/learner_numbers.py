@@ -1,7 +1,7 @@
 """A learner's own numbers: the same name gives the same numbers, on every machine and in every year.
 
 canonical                    a name as it counts: upper and lower case, look-alike characters and spaces don't matter
-row_index, practice_index    which row of an exercise is asked
+row_index, practice_index    which row of an exercise is asked; own_row: both, for a learner
 shuffled                     the order in which options or items are shown
 rounded, near_tie            numbers as they are shown
 in_unit                      an SI number as the pair (number, unit) that stands in a row
@@ -17,6 +17,7 @@ import math
 import operator
 import unicodedata
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import count
 from types import SimpleNamespace
 
@@ -30,6 +31,7 @@ SHORTER = "a nickname of a few letters will do"
 DIGITS = 4
 TIE = 1e-6
 SEPARATOR = "\x1f"
+MOST_KEPT = 2000
 
 
 def canonical(name):
@@ -107,6 +109,7 @@ def _as_pair(given):
     return given if isinstance(given, tuple) else (given, "")
 
 
+@lru_cache(16384)  # a class asks for the same numbers again and again
 def shown(given):
     """Give a text as it is, and a number or a pair (number, unit) as it is shown."""
     if isinstance(given, str):
@@ -115,6 +118,7 @@ def shown(given):
     return quantity.show(quantity.to_si(rounded(number), unit), unit, digits=DIGITS)
 
 
+@lru_cache(16384)
 def _si(given):
     if isinstance(given, str):
         return given
@@ -179,13 +183,30 @@ def _order(exercise, key):
     return shuffled(names, exercise.id, exercise.revision, key) if isinstance(exercise, Choice) and key else names
 
 
+_KEPT = {}  # (id of an exercise, id of a kit) -> both, which so keep their ids, and the rows
+
+
+def _rows(exercise, kit):
+    """The rows of an exercise for a kit, made once: a class asks for them again with every learner."""
+    who = id(exercise), id(kit)
+    if who not in _KEPT:
+        if len(_KEPT) >= MOST_KEPT:
+            _KEPT.clear()
+        _KEPT[who] = exercise, kit, exercise.table(kit)
+    return _KEPT[who][-1]
+
+
+def own_row(exercise, key, practice, kit):
+    """Tell which row of an exercise a canonical name gets, in the graded question or in practice."""
+    count = len(_rows(exercise, kit))
+    index = row_index(exercise.id, exercise.revision, key, count)
+    return practice_index(index, practice, count) if practice else index
+
+
 def pose(exercise, key="", practice=0, kit=None):
     """Pose an exercise to a learner; practice 1, 2 ... gives other rows, never the graded one where there are
     others.
     """
     kit = kit or kit_in_force()
-    rows = exercise.table(kit)
-    index = row_index(exercise.id, exercise.revision, key, len(rows))
-    if practice:
-        index = practice_index(index, practice, len(rows))
-    return posed(exercise, rows[index], kit, key, len(rows) > 1, practice)
+    rows = _rows(exercise, kit)
+    return posed(exercise, rows[own_row(exercise, key, practice, kit)], kit, key, len(rows) > 1, practice)

@@ -19,6 +19,7 @@ def lessons():
     return tuple(lesson for lesson in NAMES if lesson in there)
 
 
+@cache
 def prefix(lesson):
     """What the ids of a lesson's exercises begin with."""
     return lesson.replace("_", "-") + "-"

@@ -26,5 +26,6 @@ What several of them use
     rich_text.py       Markdown and HTML for a notebook
     printed_page.py    a page from a template (in templates/)
     pictures.py        the pictures of a machine, a sweep and readings
+    waiting.py         how far a long command has come
     safe_write.py      a new file, without touching what is there
 """

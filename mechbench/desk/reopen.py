@@ -1,6 +1,6 @@
 """A design record opened again: its numbers must come out as before, from the parts that it holds itself.
 
-Contents: Reopened, reopen, shown_in, text_of, data_of_reopened, code_of.
+Contents: Reopened, reopen, data_in_text, shown_in, text_of, data_of_reopened, code_of.
 
 A record carries the numbers of its parts, so it is judged with these, whatever became of the kit since. A record that
 is older than the sizing lacks what was added; each such thing is told in one sentence and taken as usual. So is a rule
@@ -9,7 +9,6 @@ of judging or a version of the sizing that is another one since. A whole robot a
 
 import json
 import math
-import re
 import stat
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -31,8 +30,11 @@ from mechbench.wording import quoted, shortened
 MOST_BYTES = 8_000_000
 MOST_TEXT = 200
 SAME = 1e-9  # relative; another machine's arithmetic may differ in the last digits
-IN_HTML = re.compile(r'<script type="application/json" id="mechbench-record">(.*?)</script>', re.DOTALL)
-IN_MARKDOWN = re.compile(r"^```json mechbench-record\n(.*?)^```$", re.DOTALL | re.MULTILINE)
+# What stands before the data in a file and after it: in HTML, in Markdown.
+AROUND = (
+    ('<script type="application/json" id="mechbench-record">', "</script>"),
+    ("\n```json mechbench-record\n", "\n```\n"),
+)
 
 
 @dataclass(frozen=True)
@@ -106,13 +108,16 @@ def _data_in(path):
             f"{shown} is no file that can be read; give a design record, a file that ends in .html or .md."
         )
     if state.st_size > MOST_BYTES:
-        raise ValueError(f"{shown} has {state.st_size} bytes, more than any design record; give another file.")
+        raise ValueError(
+            f"{shown} has {state.st_size} bytes, more than any design record, which has at most {MOST_BYTES}; give"
+            " another file."
+        )
     text = path.read_bytes().decode("utf-8", errors="replace")
-    found = IN_HTML.search(text) or IN_MARKDOWN.search(text)
-    if not found:
+    found = data_in_text(text)
+    if found is None:
         raise ValueError(f"{shown} holds no data of a design record; give a file that --record wrote.")
     try:
-        data = json.loads(found.group(1), parse_constant=_refuse_constant)
+        data = json.loads(found, parse_constant=_refuse_constant)
     except (ValueError, RecursionError):
         raise ValueError(f"{shown} is damaged: its data can't be read; take the file as it was written.") from None
     if not isinstance(data, dict) or NAME not in data:
@@ -122,6 +127,22 @@ def _data_in(path):
             f"{shown} has the layout {shortened(data[NAME])}, and this mechbench reads {SCHEMA}; get a newer mechbench."
         )
     return data
+
+
+def data_in_text(text):
+    """The data in the text of a record, as text; None where there is none.
+
+    Only the first head counts: where nothing closes it, nothing closes a later one. So a file of heads alone is read
+    once, not once for each head.
+    """
+    text = f"\n{text}\n"
+    for head, end in AROUND:
+        start = text.find(head)
+        # The line break that ends a head may be the one that begins the end.
+        stop = text.find(end, start + len(head.rstrip("\n"))) if start >= 0 else -1
+        if stop >= 0:
+            return text[start + len(head) : stop]
+    return None
 
 
 def _refuse_constant(word):

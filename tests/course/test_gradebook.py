@@ -17,6 +17,7 @@ import re
 import subprocess
 import sys
 import threading
+import unicodedata
 import zipfile
 from dataclasses import replace
 
@@ -32,6 +33,7 @@ from mechbench.drawing.palette import contrast
 from mechbench.kits import kit
 from tests.course.classroom import Classroom, can_slip, planted_slips, right, slipped, slips_of, wrong
 from tests.course.samples import KITS
+from tests.tries import tries
 
 POSIX = pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such links and pipes")
 QUANTITY = next(
@@ -291,6 +293,23 @@ def test_early_answers_that_only_an_old_file_holds_are_kept(folder):
     assert found.state == RIGHT and found.tries == 2 and found.last == "2026-03-03T15:00Z"
 
 
+def test_of_very_many_files_of_one_learner_what_is_left_out_is_said(folder, monkeypatch):
+    monkeypatch.setattr(gradebook, "MOST_EARLIER", 3)
+    for number in range(6):
+        at = f"2026-03-02T15:0{number}Z"
+        hand_in(folder, learner("Ana", "a" * 32), [attempt(QUANTITY, f"{number + 1} {QUANTITY.unit}", at=at)], made=at)
+    book = read_folder(folder)
+    assert book.learners[0].standings[QUANTITY.id].tries == 4, "the newest file and three answers of older ones"
+    assert any("3 were graded, 2 were not" in line for line in book.odd)
+
+
+def test_one_id_under_very_many_names_is_one_short_sentence(folder):
+    for number in range(60):
+        hand_in(folder, learner(f"learner {number}", "a" * 32), [attempt(QUANTITY, "1 N")])
+    (line,) = read_folder(folder).odd
+    assert "(60 in all) came with one and the same id" in line and len(line) < 600
+
+
 def test_an_answer_given_twice_within_a_minute_stays_two_tries(folder):
     ana, posed = learner("Ana"), pose(QUANTITY, "ana")
     again = [
@@ -428,7 +447,54 @@ def test_very_many_designs_do_not_hold_up_the_class(folder):
     book = read_folder(folder)
     standing = book.learners[0].standings[challenge.id]
     assert standing.raw == "nonsense = 399" and standing.tries == 0  # a design that can't be read is no try
-    assert f"Only the last {gradebook.MOST_DESIGNS} designs" in book.odd[0] and "300 were not" in book.odd[0]
+    assert f"Only {gradebook.MOST_DESIGNS} designs" in book.odd[0]
+    assert f"{400 - gradebook.MOST_DESIGNS} were not" in book.odd[0]
+
+
+def test_a_design_that_was_right_is_not_lost_behind_later_ones(folder):
+    challenge = next(exercise for exercise in registry.exercises() if isinstance(exercise, Challenge))
+    works = attempt(challenge, right(pose(challenge, "ana")), RIGHT)
+    later = [attempt(challenge, f"nonsense = {number}") for number in range(2 * gradebook.MOST_DESIGNS)]
+    hand_in(folder, learner("ana"), [works, *later])
+    assert read_folder(folder).learners[0].standings[challenge.id].state == RIGHT
+
+
+def test_designs_that_a_file_says_are_right_are_graded_all_the_same(folder):
+    challenge = next(exercise for exercise in registry.exercises() if isinstance(exercise, Challenge))
+    lies = [attempt(challenge, f"nonsense = {number}", RIGHT) for number in range(2 * gradebook.MOST_DESIGNS)]
+    hand_in(folder, learner("ana"), lies)
+    assert read_folder(folder).learners[0].standings[challenge.id].state == NOT_TRIED  # none of them can be read
+
+
+def test_more_files_than_one_gradebook_reads_is_said(folder, monkeypatch, capsys):
+    for name in ("ana", "bo", "cleo"):
+        hand_in(folder, learner(name), [attempt(QUANTITY, "1 N")])
+    monkeypatch.setattr(gradebook, "MOST_FILES", 3)
+    assert read_folder(folder).unread == []
+    monkeypatch.setattr(gradebook, "MOST_FILES", 2)
+    book = read_folder(folder)
+    assert [one.name for one in book.learners] == ["ana", "bo"]
+    (said,) = book.unread
+    assert said.startswith("There are more than 2 files") and "a second gradebook" in said
+
+
+def test_the_limits_are_said_in_the_help(capsys):
+    with pytest.raises(SystemExit):
+        gradebook_command.command(["--help"])
+    told = " ".join(capsys.readouterr().out.split())
+    for limit in (gradebook.MOST_FILES, handin_file.MOST_BYTES // 1024, handin_file.MOST_ATTEMPTS):
+        assert f" {limit} " in told
+
+
+def test_how_far_it_has_come_is_told_of_every_file_and_nothing_stays_on_the_screen(folder, capsys):
+    for name in ("ana", "bo"):
+        hand_in(folder, learner(name), [attempt(QUANTITY, "1 N")])
+    told = []
+    book = read_folder(folder, say=told.append)
+    assert [re.search(r"\d+", text).group() for text in told] == ["1", "2"]
+    gradebook_command.write(book, folder.parent, say=told.append)
+    assert any("page" in text for text in told) and any("table" in text for text in told)
+    assert run(folder) == 0 and capsys.readouterr().err == "", "a screen that is no terminal is left alone"
 
 
 # --- hostile files -------------------------------------------------------------------------------------------------
@@ -579,23 +645,81 @@ def test_the_page_has_a_strict_policy_and_no_address(hostile_page):
     assert not re.search(r"(https?:)?//|url\(|@import|style=", page.replace("http://x", ""))
 
 
+# What a spreadsheet runs as a formula where a cell begins with it, and every character that Unicode holds to be the
+# same in another form (Unicode Standard Annex 15, compatibility decomposition); U+2212 is the minus sign proper.
+SIGNS = {"\t", "\r", "\u2212"} | {
+    chr(code)
+    for code in range(sys.maxunicode + 1)
+    if unicodedata.normalize("NFKC", chr(code))[0] in ("=", "+", "-", "@", "\u2212")
+}
+# A mentor opens the table with whatever separator the spreadsheet takes, which need not be the one that it has.
+SEPARATORS = (",", ";", "\t", "|")
+
+
+def readings(table):
+    """Every field of a table, as each separator reads it, with its quotes and without."""
+    for separator in SEPARATORS:
+        for quoting in (csv.QUOTE_MINIMAL, csv.QUOTE_NONE):
+            for row in csv.reader(io.StringIO(table, newline=""), delimiter=separator, quoting=quoting):
+                yield from row
+
+
+def formulas(table):
+    """The fields that a spreadsheet would run, also if it leaves out spaces or a lone quote at their beginning."""
+    return {field for field in readings(table) if field.lstrip(' "')[:1] in SIGNS}
+
+
 def test_no_cell_of_the_table_is_a_formula_and_numbers_stay_numbers(hostile_page):
     _, (head, *rows) = hostile_page
     assert head == list(gradebook_csv.HEAD) and all(len(row) == len(head) for row in rows)
     for row in rows:
-        for cell in row:
-            assert not cell.startswith(("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")), cell
-            assert not re.search(r"[\t\r\n\u202e]", cell)
+        assert not any(cell[:1] in SIGNS or re.search(r"[\t\r\n\u202e]", cell) for cell in row), row
         assert row[4].isdigit() and row[5].isdigit()
     assert any(cell.startswith("'=HYPERLINK") for row in rows for cell in row)
 
 
-@pytest.mark.parametrize("text", ["=1", "+1", "-3.2 N", "@x", "\t=1", "\r=1", " =1", "\u200b=1", "＝1", "\x00-1"])
+LIVE = "bo;=cmd|'/c calc'!a0;x"
+
+
+@pytest.mark.parametrize("more", [(), ("--semicolons",)])
+def test_no_separator_makes_a_formula_of_a_name_or_an_answer(folder, more):
+    forms = (LIVE, "a,=1,b", 'a;"=1', "a\t=1", "a; =1", "a\n=1;=2")
+    texts = [form.replace("=", sign) for sign in sorted(SIGNS - {"\t", "\r"}) for form in forms]
+    for text in texts:
+        hand_in(folder, learner("mallory"), [attempt(QUANTITY, text)], shown=text)
+    if sys.platform != "win32":
+        hand_in(folder, learner("eve"), [attempt(QUANTITY, "1 N")], "c;=1,-2.json")
+    made(folder, *more)
+    assert not formulas((folder.parent / "out" / gradebook.TABLE).read_text(encoding="utf-8-sig"))
+
+
+def test_no_text_of_any_kind_makes_a_formula_with_any_separator():
+    rng = random.Random(11)
+    for _ in range(tries(3000, thorough=100_000)):
+        cells = ["".join(rng.choices("=-＝@+'\";,|\t\r\n a1\u2028", k=rng.randrange(8))) for _ in range(4)]
+        for separator in (",", ";"):
+            table = "".join(gradebook_csv.line([*cells, 3], separator) for _ in range(2))
+            assert not formulas(table), cells
+            back = list(csv.reader(io.StringIO(table, newline=""), delimiter=separator))
+            assert len(back) == 2 and all(len(row) == 5 and row[-1] == "3" for row in back)
+
+
+def test_the_readers_of_this_test_see_a_formula_that_is_there():
+    assert "=cmd" in str(formulas(f'"1","{LIVE}"\r\n')) and not formulas('"1","a=b"\r\n')
+    assert formulas('"a","=1"\r\n') and formulas("a\t-1\r\n") and formulas('"1","a;""=1"\r\n')
+
+
+def test_a_negative_number_of_ours_stays_a_number():
+    (row,) = csv.reader([gradebook_csv.line(["-3 N", -3, -2.5])])
+    assert row == ["'-3 N", "-3", "-2.5"]
+
+
+@pytest.mark.parametrize("text", ["=1", "+1", "-3.2 N", "−3", "@x", "\t=1", "\r=1", " =1", "\u200b=1", "＝1", "\x00-1"])
 def test_formulas_are_made_text(text):
     assert gradebook_csv.harmless(text).startswith("'")
 
 
-@pytest.mark.parametrize("text", ["3.2 N·m", "ana", "'x", "1=1", "", "–"])
+@pytest.mark.parametrize("text", ["3.2 N·m", "ana", "'x", "1=1", "", "–", "a = 1; b = -2", "a; b, c", "1e-3"])
 def test_other_cells_stay_as_they_are(text):
     assert gradebook_csv.harmless(text) == text
 
@@ -605,7 +729,7 @@ def test_the_table_opens_as_utf_8_with_commas_or_semicolons(folder):
     for more, separator in (((), ","), (("--semicolons",), ";")):
         made(folder, *more)
         content = (folder.parent / "out" / gradebook.TABLE).read_bytes()
-        assert content.startswith(b"\xef\xbb\xbflearner" + separator.encode())
+        assert content.startswith(b'\xef\xbb\xbf"learner"' + separator.encode())
         rows = list(csv.reader(io.StringIO(content.decode("utf-8-sig"), newline=""), delimiter=separator))
         assert {row[0] for row in rows[1:]} == {'Zoë, "Z"; Ш'} and len(rows) == 1 + len(registry.exercises())
 

@@ -2,6 +2,7 @@
 
 import html.parser
 import json
+import random
 import re
 
 import pytest
@@ -14,6 +15,7 @@ from mechbench.desk.formulas import facts_of, facts_of_sizing
 from mechbench.engine import report_text
 from mechbench.kits import copy_kit, read_kit
 from tests.desk.asked import ask, is_one_sentence
+from tests.tries import tries
 
 
 @pytest.fixture(autouse=True)
@@ -32,11 +34,11 @@ def change(name, edit):
     """Change the data inside a record's page."""
     with open(name, encoding="utf-8") as file:
         text = file.read()
-    found = reopening.IN_HTML.search(text)
-    data = json.loads(found[1])
+    found = reopening.data_in_text(text)
+    data = json.loads(found)
     data = edit(data) or data
     with open(name, "w", encoding="utf-8") as file:
-        file.write(text.replace(found[1], json.dumps(data)))
+        file.write(text.replace(found, json.dumps(data)))
 
 
 # --- what stands on the page ----------------------------------------------------------------------------------------
@@ -302,7 +304,30 @@ def test_what_is_no_file_is_refused_at_once(folder):
         said = ask(["--reopen", name])
         assert said.code == 2 and is_one_sentence(said.err), (name, said.err)
     (folder / "huge.html").write_bytes(b" " * (reopening.MOST_BYTES + 1))
-    assert "more than any design record" in ask("--reopen huge.html").err
+    said = ask("--reopen huge.html").err
+    assert f"has {reopening.MOST_BYTES + 1} bytes" in said and f"at most {reopening.MOST_BYTES};" in said
+
+
+# What a record's data stands in, told as a pattern: the first head that an end follows, up to the next end.
+PATTERNS = (
+    re.compile(r'<script type="application/json" id="mechbench-record">(.*?)</script>', re.DOTALL),
+    re.compile(r"^```json mechbench-record\n(.*?)^```$", re.DOTALL | re.MULTILINE),
+)
+
+
+def test_the_data_is_found_wherever_heads_and_ends_stand():
+    rng = random.Random(12)
+    pieces = [piece for around in reopening.AROUND for piece in around]
+    pieces += ["```json mechbench-record\n", "```\n", "```", "\n", "{}", " ", "<script>"]
+    seen = set()
+    for _ in range(tries(3000, thorough=50_000)):
+        text = "".join(rng.choices(pieces, k=rng.randrange(1, 8)))
+        matches = (pattern.search(text) for pattern in PATTERNS)
+        expected = next((match[1].strip() for match in matches if match), None)
+        found = reopening.data_in_text(text)
+        assert (found if found is None else found.strip()) == expected, text
+        seen.add(expected)
+    assert len(seen) > 10
 
 
 def test_facts_are_read_from_the_functions_themselves():
