@@ -129,7 +129,7 @@ def patiently(task):
         try:
             return task()
         except sqlite3.OperationalError as error:
-            if not (_code(error) in IN_USE or _moved(error)) or time.monotonic() > end:
+            if not in_use(error) or time.monotonic() > end:
                 raise
 
 
@@ -159,18 +159,22 @@ def healthy(folder):
 @contextmanager
 def alone(folder):
     """Keep every other process off the answers while files are replaced; who holds this may ask for it again."""
-    if folder in _held:
+    if _is_held(folder):
         yield
         return
     with _locked(folder, "rw", BUSY_SECONDS, "BEGIN EXCLUSIVE"):
-        _held.add(folder)
+        _held.add((os.getpid(), folder))
         try:
             yield
         finally:
-            _held.discard(folder)
+            _held.discard((os.getpid(), folder))
 
 
-_held = set()  # folders that this process has for itself
+_held = set()  # folders that a process has for itself; a child that it starts meanwhile has not
+
+
+def _is_held(folder):
+    return (os.getpid(), folder) in _held
 
 
 @contextmanager
@@ -205,6 +209,8 @@ def put_in_place(folder, finished, aside=None):
         except OSError:  # a disk on which a file can't have two names
             os.rename(folder / NAME, folder / aside)
         sync_folder(folder)
+    # A journal that is left has been tried already, when the file was looked at; the new file must not meet it.
+    _journal(folder / NAME).unlink(missing_ok=True)
     os.replace(finished, folder / NAME)
     sync_folder(folder)
 
@@ -242,6 +248,16 @@ def _same(one, other):
 def damaged(error):
     """Tell whether an exception means that the progress file holds something wrong."""
     return isinstance(error, (Damaged, UnicodeDecodeError)) or _code(error) in WRONG_CONTENT
+
+
+def in_use(error):
+    """Tell whether an exception means that another program is at the file, so that a later try may do."""
+    return _code(error) in IN_USE or _moved(error)
+
+
+def lacks_something(error):
+    """Tell whether an exception means that a file has no such table or column."""
+    return getattr(error, "sqlite_errorcode", -1) == sqlite3.SQLITE_ERROR
 
 
 def sentence(error, folder):
@@ -340,14 +356,14 @@ def _begin(folder):
 @contextmanager
 def _beside_others(folder):
     """Work on the answers together with others, while nobody replaces their file."""
-    if folder in _held:
+    if _is_held(folder):
         yield
         return
     with ExitStack() as stack:
         try:
             stack.enter_context(_locked(folder, "ro", NAP_SECONDS, "BEGIN", "SELECT 1 FROM sqlite_master"))
         except (OSError, sqlite3.Error) as error:
-            if _code(error) in IN_USE:
+            if in_use(error):
                 raise
             # Where no lock can be had, no file can be replaced either: this account may not write in the folder.
         yield

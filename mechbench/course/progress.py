@@ -218,11 +218,12 @@ class Store:
         key = _key(name)
         self._write(lambda connection: None)  # those that wait move in
         learner = self.find(name)
-        left = self._try(lambda: rescue.erase(self.folder, key, [learner.uid] if learner else []))
+        cleaned, left = self._try(lambda: rescue.erase(self.folder, key, [learner.uid] if learner else []))
         left += [path.name for path, row in pending.waiting(self.folder).items() if row["key"] == key]
         count, _ = self._write(lambda connection: _delete_learner(connection, key))
         self._guests.pop(key, None)
-        said = [f"Deleted: {_answers(count)} of {_quoted(key)}.", "Hand-in files were not touched."]
+        also = f" Cleaned as well: {', '.join(cleaned)}." if cleaned else ""
+        said = [f"Deleted: {_answers(count)} of {_quoted(key)}.{also}", "Hand-in files were not touched."]
         if left:
             said.append(
                 f"These may still hold some and could not be cleaned, delete them by hand in {self.folder}: "
@@ -268,7 +269,13 @@ class Store:
         except database.FAULTS as error:
             if not database.damaged(error):
                 raise
-        self._news += filter(None, [rescue.set_aside(self.folder)])
+        try:
+            self._news += filter(None, [rescue.set_aside(self.folder)])
+        except (OSError, *database.FAULTS) as error:
+            if database.in_use(error):
+                raise
+            why = database.sentence(error, self.folder)
+            raise ProgressError(f"The file with the answers is damaged, and no new one could be made. {why}") from error
         self._checked = (_which(self.folder / database.NAME),)  # what is new was checked before it was put there
         return whole()
 
@@ -281,7 +288,8 @@ class Store:
             database.tidy(self.folder)
         database.check(self.folder)
         if self._checked is None:
-            self._news += rescue.notices(self.folder)
+            with suppress(OSError, *database.FAULTS):  # No answer has to wait for them.
+                self._news += rescue.notices(self.folder)
         self._checked = (now_there,)
 
     def _copy_of_the_day(self):

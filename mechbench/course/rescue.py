@@ -107,7 +107,8 @@ def set_aside(folder):
             return ""  # Another process was quicker.
         empty = not os.path.getsize(folder / NAME)
         aside = _new_name("damaged")
-        carried, *more = _renew(folder, aside, [folder / NAME, *_newest_first(folder, COPY)])
+        copies = [path for path in _newest_first(folder, COPY) if _if_it_can_be(_ids, path)]
+        carried, *more = _renew(folder, aside, [folder / NAME, *copies])
     also = f" {_answers(sum(more))} came from the daily copies." if sum(more) else ""
     also += f" {typed()} earlier tells more."
     return (
@@ -120,8 +121,7 @@ def go_back(folder, name):
     """Go back to a copy, or take in what a damaged file holds, and say what came of it."""
     chosen = folder / _file_of(folder, name)
     with database.alone(folder):
-        sound = database.healthy(folder)
-        aside = _new_name("copy" if sound else "damaged")
+        aside = _new_name("copy" if _sound(folder) else "damaged")
         there = (folder / NAME).exists()
         sources = [folder / NAME, chosen] if chosen.match(DAMAGED) else [chosen, folder / NAME]
         counts = dict(zip(sources, _renew(folder, aside, sources)))
@@ -130,6 +130,17 @@ def go_back(folder, name):
         return f"{_answers(counts[chosen])} of {chosen.name} came back.{was} {_how_to_drop(chosen.name)}"
     newer = counts[folder / NAME]
     return f"Back at {chosen.name}, with {_answers(counts[chosen])}; {newer} that {_was(newer)} not in it stayed.{was}"
+
+
+def _sound(folder):
+    """Tell a sound file from a damaged one; what can't be used for another reason is an error."""
+    try:
+        database.check(folder)
+    except FAULTS as error:
+        if not database.damaged(error):
+            raise
+        return False
+    return True
 
 
 def drop(folder, name):
@@ -165,17 +176,31 @@ def _add(new, row, names):
 
 
 def readable(path, table, columns=None):
-    """List the rows of a table, by column, that can be read of a file in whatever state it is."""
+    """List the rows of a table, by column, that can be read of a file, whole or damaged.
+
+    What is no damage is an error: a file that is locked or may not be read just now does not count as empty.
+    """
     rows = []
+    if not path.exists():
+        return rows
     try:
         with closing(database.connect(path)) as old:
             for row in _rows(old, table, ", ".join(columns or "*")):
                 row = row if columns else {**LATER, **row}
                 if row.keys() >= set(columns or COLUMNS[table]):
                     rows.append(row)
-    except FAULTS:
-        return rows
+    except FAULTS as error:
+        if not (database.damaged(error) or database.lacks_something(error)):
+            raise
     return rows
+
+
+def _if_it_can_be(look, path, *more):
+    """Look at a file that nothing depends on; an empty list where that can't be done now."""
+    try:
+        return look(path, *more)
+    except FAULTS:
+        return []
 
 
 def _rows(connection, table, columns):
@@ -210,24 +235,31 @@ def _last_place(connection, table):
 
 def copies(folder):
     """List the copies, the newest first."""
-    return _look_at(folder, _newest_first(folder, COPY))
+    return _look_at(_newest_first(folder, COPY), _ids(folder / NAME))
 
 
 def damaged_files(folder):
     """List the damaged files that were set aside, the newest first."""
-    return _look_at(folder, _newest_first(folder, DAMAGED))
+    return _look_at(_newest_first(folder, DAMAGED), _ids(folder / NAME))
 
 
 def notices(folder):
-    """Say what is not in order, one sentence each; nothing where all is well."""
+    """Say what is not in order, each with the way out; nothing where all is well.
+
+    An answer that is missing is told with one file, the newest copy that has it.
+    """
+    hurt, copied = _newest_first(folder, DAMAGED), _newest_first(folder, COPY)
+    known = _ids(folder / NAME) if hurt or copied else set()
     told = [
-        f"{one.name} is a damaged file with answers: {_only_there(one)} {_how_to_drop(one.name)}"
-        for one in damaged_files(folder)
+        f"{one.name} is a copy with answers: {_only_there(one)} {_how_to_drop(one.name)}"
+        for path in copied
+        for one in _look_at([path], known, add=True)
+        if one.missing
     ]
     told += [
-        f"{one.name} is a copy with answers: {_only_there(one)} {_how_to_drop(one.name)}"
-        for one in copies(folder)
-        if one.missing
+        f"{one.name} is a damaged file with answers: {_only_there(one)} {_how_to_drop(one.name)}"
+        for path in hurt
+        for one in _look_at([path], known, add=True)
     ]
     told += [
         f"{path.name} held an answer that waited, and can't be read. {_how_to_drop(path.name)}"
@@ -243,15 +275,16 @@ def at_start():
 
 def now_there(folder):
     """Tell what is in the progress file; None where there is none."""
-    return next(iter(_look_at(folder, [path for path in [folder / NAME] if path.exists()])), None)
+    path = folder / NAME
+    return _look_at([path], _ids(path))[0] if path.exists() else None
 
 
 def still_readable(folder, key):
     """List a learner's answers in their order, as far as they can be read, where no sound file can be had just now."""
     found = {}
     for path in (folder / NAME, *_newest_first(folder, COPY)):
-        uids = _uids(path, key)
-        for row in readable(path, "attempt"):
+        uids = _if_it_can_be(_uids, path, key)
+        for row in _if_it_can_be(readable, path, "attempt"):
             if row["uid"] in uids:
                 found.setdefault(row["id"], row)
     return sorted(found.values(), key=lambda row: row["seq"])
@@ -268,12 +301,13 @@ def _how_to_drop(name):
     return f"When you don't need it any more: {typed()} earlier --drop {short(name)} deletes it."
 
 
-def _look_at(folder, paths):
-    kept = _ids(folder / NAME) if paths else set()
+def _look_at(paths, known, add=False):
+    """Tell what is in files, and how many of the answers are not among the known ones; with `add` they are then."""
     found = []
     for path in paths:
-        ids = _ids(path)
-        found.append(Found(path.name, len(ids), len(readable(path, "learner")), len(ids - kept)))
+        ids, learners = _if_it_can_be(_ids, path), _if_it_can_be(readable, path, "learner")
+        found.append(Found(path.name, len(ids), len(learners), len(set(ids) - known)))
+        known.update(ids if add else ())
     return found
 
 
@@ -290,31 +324,33 @@ def holders(folder, key):
 
 
 def erase(folder, key, known):
-    """Delete a learner from copies and damaged files; list those that may still hold something.
+    """Delete a learner from copies and damaged files; list those that were cleaned, and those that may hold more.
 
-    `known` are the learner's ids in the progress file. A file is clean when none of the ids is left in its bytes:
-    each answer has one.
+    `known` are the learner's ids in the progress file. A file is clean when it is whole and none of the ids is left in
+    its bytes: each answer has one.
     """
     with database.alone(folder):
         database.sweep(folder)
         pending.remove(pending.parts(folder))
         files = _beside(folder)
         uids = {*known, *(uid for path in files for uid in _uids(path, key))}
-        return [path.name for path in files if not _erased(path, uids)]
+        held = [path for path in files if any(uid.encode() in path.read_bytes() for uid in uids)]
+        clean = [path.name for path in files if _erased(path, uids)]
+    return [path.name for path in held if path.name in clean], [path.name for path in files if path.name not in clean]
 
 
 def _erased(path, uids):
+    if not path.stat().st_size:
+        return True
     try:
         with database.transaction(path) as old:
             for uid in uids:
                 old.execute("DELETE FROM attempt WHERE uid = ?", (uid,))
                 old.execute("DELETE FROM learner WHERE uid = ?", (uid,))
+        database.check_file(path)
     except FAULTS:
-        pass  # What is left is looked for in any case.
-    try:
-        content = path.read_bytes()
-    except OSError:
         return False
+    content = path.read_bytes()
     return not any(uid.encode() in content for uid in uids)
 
 

@@ -287,7 +287,7 @@ def _about_answers():
     rescue = importlib.import_module(ABOUT_ANSWERS)
     try:
         return rescue.at_start()
-    except (OSError, *rescue.FAULTS):
+    except (OSError, RuntimeError, *rescue.FAULTS):
         return []
 
 

@@ -594,7 +594,10 @@ def test_forget_leaves_no_trace_of_the_learner_and_keeps_the_others(keeper):
     keeper.record(keeper.learner("Zephyrina"), answer("quicksilver 7"))
     keeper.record(keeper.learner("ben"), answer("8"))
     pending.keep(keeper.folder, waiting_row("9 quicksilver", name="zephyrina"))
-    assert keeper.forget(" ZEPHYRINA ") == "Deleted: 2 answers of 'zephyrina'. Hand-in files were not touched."
+    (copy,) = keeper.folder.glob("copy-*.sqlite")
+    assert keeper.forget(" ZEPHYRINA ") == (
+        f"Deleted: 2 answers of 'zephyrina'. Cleaned as well: {copy.name}. Hand-in files were not touched."
+    )
     left = b"".join(path.read_bytes() for path in keeper.folder.iterdir()).lower()
     assert b"zephyrina" not in left and b"quicksilver" not in left
     assert raws(keeper, "ben") == ["8"] and keeper.find("zephyrina") is None

@@ -179,12 +179,48 @@ def test_damage_on_a_full_disk_loses_no_answer_and_hides_none(tmp_path):
             keeper = progress.Store(home)
             receipt = keeper.record(keeper.learner("ana"), answer("new"))
             meanwhile = {*raws(keeper), *raws(keeper, "ben")}
+        assert receipt.message.startswith(("The file with the answers is damaged, and", "NOT SAVED. The file with"))
         assert not receipt.confirmed and meanwhile - {"new"} == readable and len(readable) > 370
         assert names(home, "damaged-*") == names(home, "ma*") == []
         (home / "ballast").unlink(missing_ok=True)
         later = progress.Store(home)
         assert f"and {len(readable)} earlier answers could" in later.record(later.learner("ana"), answer("2")).message
         assert readable <= {*raws(later), *raws(later, "ben")} and sound(home)
+
+
+def test_damage_in_a_file_that_is_locked_waits_until_it_can_be_read(tmp_path, monkeypatch):
+    monkeypatch.setattr(database, "BUSY_SECONDS", 0.2)
+    store_of(tmp_path, 400)
+    spoil(tmp_path / database.NAME)
+    keeper = progress.Store(tmp_path)
+    with hardship.locked(tmp_path / database.NAME):
+        with monkeypatch.context() as patch:  # that it is damaged was seen before it was locked
+            patch.setattr(database, "healthy", lambda folder: False)
+            with pytest.raises(sqlite3.OperationalError, match="locked"):
+                rescue.set_aside(tmp_path)
+        assert names(tmp_path, "damaged-*") == names(tmp_path, "ma*") == []
+    assert keeper.record(keeper.learner("ana"), answer("new")).confirmed and len(raws(keeper)) > 370
+
+
+def test_an_answer_that_is_in_several_copies_is_told_once(tmp_path, monkeypatch):
+    keeper = progress.Store(tmp_path)
+    for day in DAYS[:3]:
+        on(monkeypatch, day)
+        keeper.record(keeper.learner("ana"), answer(day))
+    (tmp_path / database.NAME).unlink()
+    (told,) = rescue.notices(tmp_path)
+    assert told.startswith(
+        "copy-2026-03-03.sqlite is a copy with answers: 3 answers in it are not among those kept now"
+    )
+
+
+def test_going_back_over_a_file_of_a_newer_edition_is_refused(two_days, capsys):
+    with closing(sqlite3.connect(two_days.folder / database.NAME)) as newer:
+        newer.execute("UPDATE meta SET value = '99'")
+        newer.commit()
+    before = (two_days.folder / database.NAME).read_bytes()
+    assert earlier.command(["2026-03-01"]) == 1 and "newer edition" in capsys.readouterr().out
+    assert (two_days.folder / database.NAME).read_bytes() == before
 
 
 # --- told until it is dealt with -----------------------------------------------------------------------------------
@@ -328,7 +364,8 @@ def test_forget_covers_copies_and_damaged_files(tmp_path):
     rescue.copy_of_the_day(tmp_path)
     shutil.copy(tmp_path / database.NAME, tmp_path / "damaged-2026-03-01-0.sqlite")
     told = progress.Store(tmp_path).forget("ana")
-    assert told == f"Deleted: {FEW} answers of 'ana'. Hand-in files were not touched."
+    cleaned = ", ".join([*names(tmp_path, "copy-*"), "damaged-2026-03-01-0.sqlite"])
+    assert told == f"Deleted: {FEW} answers of 'ana'. Cleaned as well: {cleaned}. Hand-in files were not touched."
     assert traces(tmp_path, b"f" * 32) == []
     assert raws(progress.Store(tmp_path), "ben") == ["his"] and [one.answers for one in rescue.copies(tmp_path)] == [1]
 
