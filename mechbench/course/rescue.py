@@ -270,7 +270,10 @@ def notices(folder):
 
 def at_start():
     """Say what is not in order with the answers of this account, for a program that starts."""
-    return database.patiently(lambda: notices(database.folder()))
+    try:
+        return database.patiently(lambda: notices(database.folder()))
+    except FAULTS:
+        return []  # The lessons say what is wrong, with the first answer.
 
 
 def now_there(folder):
