@@ -35,6 +35,7 @@ ATTEMPT = (
     *("state", "slip", "hints", "at", "made_by"),
 )
 COLUMNS = {"learner": LEARNER, "attempt": ATTEMPT}
+LOST_NAME = "lost name"  # answers whose learner can't be read are kept under this, with a part of the learner's id
 LATER = {}  # what stands in a column that files of an earlier edition lack
 ADD_LEARNER = f"INSERT OR IGNORE INTO learner ({', '.join(LEARNER)}) VALUES (:{', :'.join(LEARNER)})"
 # The learner is found by name, for the same one may have another id in another file; a place in the order that is taken
@@ -110,11 +111,17 @@ def set_aside(folder):
         copies = [path for path in _newest_first(folder, COPY) if _if_it_can_be(_ids, path)]
         carried, *more = _renew(folder, aside, [folder / NAME, *copies])
     also = f" {_answers(sum(more))} came from the daily copies." if sum(more) else ""
+    also += _say_lost_names(folder)
     also += f" {typed()} earlier tells more."
     return (
         f"The file with the answers was {'empty (0 bytes)' if empty else 'damaged'}: it is kept as {aside}, a new one "
         f"was started, and {carried} earlier answer{'' if carried == 1 else 's'} could be carried over.{also}"
     )
+
+
+def _say_lost_names(folder):
+    lost = [row["key"] for row in readable(folder / NAME, "learner") if row["key"].startswith(LOST_NAME)]
+    return f" Whose some are could not be read, they are under: {', '.join(lost)}." if lost else ""
 
 
 def go_back(folder, name):
@@ -165,14 +172,38 @@ def _join(new, sources):
     """Add what can be read of files to an open one that lacks it; give how many answers came from each."""
     names = {}
     for path in sources:
-        for row in readable(path, "learner"):
+        for row in learners_of(path):
             names.setdefault(row["uid"], row["key"])
             new.execute(ADD_LEARNER, row)
     return [sum(_add(new, row, names) for row in readable(path, "attempt")) for path in sources]
 
 
+def learners_of(path):
+    """List the learners of a file: a name that can't be read in the table may be read in its two indexes."""
+    rows = readable(path, "learner")
+    known = {row["uid"] for row in rows}
+    uids, keys = (_by_place(path, column, index) for column, index in (("uid", 1), ("key", 2)))
+    found = {uid: keys[place] for place, uid in uids.items() if place in keys and uid not in known}
+    return [*rows, *({"uid": uid, "shown": key, "key": key, "made": ""} for uid, key in found.items())]
+
+
+def _by_place(path, column, index):
+    query = f"SELECT rowid, {column} FROM learner INDEXED BY sqlite_autoindex_learner_{index}"
+    found = {}
+    try:
+        with closing(database.connect(path)) as old:
+            found.update(old.execute(query))
+    except FAULTS:
+        pass  # One way out of several; the rows before the fault are in.
+    return found
+
+
 def _add(new, row, names):
-    return max(0, new.execute(ADD_ATTEMPT, {**row, "key": names.get(row["uid"])}).rowcount)
+    if row["uid"] not in names:
+        name = f"{LOST_NAME} {row['uid'][:8]}"
+        names[row["uid"]] = name
+        new.execute(ADD_LEARNER, {"uid": row["uid"], "shown": name, "key": name, "made": ""})
+    return max(0, new.execute(ADD_ATTEMPT, {**row, "key": names[row["uid"]]}).rowcount)
 
 
 def readable(path, table, columns=None):
@@ -308,7 +339,7 @@ def _look_at(paths, known, add=False):
     """Tell what is in files, and how many of the answers are not among the known ones; with `add` they are then."""
     found = []
     for path in paths:
-        ids, learners = _if_it_can_be(_ids, path), _if_it_can_be(readable, path, "learner")
+        ids, learners = _if_it_can_be(_ids, path), _if_it_can_be(learners_of, path)
         found.append(Found(path.name, len(ids), len(learners), len(set(ids) - known)))
         known.update(ids if add else ())
     return found
@@ -358,7 +389,7 @@ def _erased(path, uids):
 
 
 def _uids(path, key):
-    return {row["uid"] for row in readable(path, "learner") if row["key"] == key}
+    return {row["uid"] for row in learners_of(path) if row["key"] == key}
 
 
 # --- names -----------------------------------------------------------------------------------------------------------

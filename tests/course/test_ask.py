@@ -481,6 +481,17 @@ def test_answers_belong_to_the_learner_of_the_notebook(shown):
     assert len(kept()) == 1
 
 
+def test_what_is_not_in_order_with_the_answers_is_shown_once_with_the_learner(shown):
+    (store().folder / "damaged-2026-03-01-0.sqlite").write_bytes(b"")
+    learner("ana")
+    learner("ana")
+    assert [r"damaged\-2026\-03\-01\-0.sqlite is a damaged file" in note.markdown for note in shown] == [
+        False,
+        True,
+        False,
+    ]
+
+
 def test_a_name_is_never_markup(shown):
     learner("<b>`x`*y*_z_[a](b)")
     assert shown[0].markdown.startswith(r"Numbers for: **\<b\>\`x\`\*y\*\_z\_\[a\]\(b\)**.")

@@ -122,6 +122,30 @@ def test_answers_behind_a_page_that_cannot_be_read_are_carried_over_too(tmp_path
     assert f"and {len(carried) + 1} earlier answers could be carried over" in message  # ben's one is among them
 
 
+def pages_with(path, word):
+    """The numbers of the pages that hold a word, from 0."""
+    content = path.read_bytes()
+    return [number for number in range(len(content) // PAGE) if word in content[number * PAGE : (number + 1) * PAGE]]
+
+
+@pytest.mark.parametrize("also_in_indexes", [False, True])
+def test_answers_of_a_learner_whose_name_cannot_be_read_are_carried_over(tmp_path, also_in_indexes):
+    store_of(tmp_path)
+    path = tmp_path / database.NAME
+    places = [number for number in pages_with(path, b"ana") if number not in pages_with(path, b"gearing-ratio")]
+    assert len(places) == 2  # the table of learners and the index of their names
+    for number in places if also_in_indexes else [max(places, key=lambda n: pages_with(path, b"f" * 32).count(n))]:
+        spoil(path, number * PAGE)
+    keeper = progress.Store(tmp_path)
+    message = keeper.record(keeper.learner("ana"), answer("new")).message
+    assert f"and {FEW + 1} earlier answers could be carried over" in message
+    if also_in_indexes:
+        assert "they are under: lost name ffffffff, lost name bbbbbbbb" in message
+        assert raws(keeper) == ["new"] and raws(keeper, "lost name ffffffff") == numbers()
+    else:
+        assert raws(keeper) == [*numbers(), "new"] and raws(keeper, "ben") == ["his"]
+
+
 def test_daily_copies_fill_the_gaps_of_a_damaged_file(tmp_path):
     store_of(tmp_path, 400)
     rescue.copy_of_the_day(tmp_path)
