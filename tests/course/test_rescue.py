@@ -226,6 +226,33 @@ def test_damage_in_a_file_that_is_locked_waits_until_it_can_be_read(tmp_path, mo
     assert keeper.record(keeper.learner("ana"), answer("new")).confirmed and len(raws(keeper)) > 370
 
 
+@pytest.mark.parametrize("work", [database.writing, database.reading])
+def test_no_file_is_replaced_while_another_process_works_on_it(tmp_path, monkeypatch, work):
+    monkeypatch.setattr(database, "BUSY_SECONDS", 0.2)
+    store_of(tmp_path)
+    with work(tmp_path):
+        with pytest.raises(sqlite3.OperationalError, match="locked"):
+            rescue.copy_of_the_day(tmp_path)
+        with pytest.raises(sqlite3.OperationalError, match="locked"):
+            rescue.set_aside(tmp_path)
+    rescue.copy_of_the_day(tmp_path)
+
+
+def test_an_answer_waits_while_another_process_replaces_the_file(tmp_path, monkeypatch):
+    monkeypatch.setattr(database, "BUSY_SECONDS", 0.2)
+    keeper = store_of(tmp_path)
+    with hardship.locked(tmp_path / database.LOCK):
+        receipt = keeper.record(keeper.learner("ana"), answer("new"))
+    assert receipt.pending and "locked for more than" in receipt.message
+    assert keeper.record(keeper.learner("ana"), answer("2")).confirmed and raws(keeper)[-2:] == ["new", "2"]
+
+
+def test_what_stands_in_the_lock_stops_nobody(tmp_path):
+    keeper = store_of(tmp_path)
+    (tmp_path / database.LOCK).write_bytes(b"no lock at all" * 100)
+    assert keeper.record(keeper.learner("ana"), answer("new")).confirmed and rescue.set_aside(tmp_path) == ""
+
+
 def test_an_answer_that_is_in_several_copies_is_told_once(tmp_path, monkeypatch):
     keeper = progress.Store(tmp_path)
     for day in DAYS[:3]:
