@@ -20,7 +20,7 @@ from mechbench.course import lessons, registry
 from mechbench.course.exercise import Prediction
 from mechbench.course.grading import LONGEST_RAW, NOT_TRIED, NOT_YET, RECORDED, RIGHT, Grade, grade_posed
 from mechbench.course.learner_numbers import fill, pose, shown
-from mechbench.course.nickname import ask_if_near, checked, note_of, note_or_offer, owner
+from mechbench.course.nickname import ask_if_near, checked, escaped, note_of, note_or_offer, owner
 from mechbench.course.plain_errors import speak_plainly
 from mechbench.course.progress import Attempt, store
 from mechbench.course.question_text import outcome_line, statement
@@ -52,6 +52,14 @@ def learner(name="", new=False):
         display(Note(note_of(_now_for(name))))
     else:
         display(note_or_offer(_now_for(_notebook["chosen"] or ""), _choose))
+    _tell_news()
+
+
+def _tell_news():
+    """Show what was found out about the files with the answers, if there is anything to say."""
+    told = store().news()
+    if told:
+        display(Note("\n\n".join(map(escaped, told))))
 
 
 def _choose(name):
@@ -117,7 +125,6 @@ class Ask:
         self.posed = pose(exercise, learner.key, practice)
         attempts = store().attempts(learner, exercise.id)
         self.past = Past() if practice else past_of(attempts, exercise, self.posed.kit.digest)
-        self._last_kept = next((a.raw for a in reversed(attempts) if a.raw and self._is_mine(a)), None)
         self.hints_open = self.past.hints
         self.state, self.tries = self.past.state, self.past.tries
         self.raw, self.grade, self.saved = "", None, ""
@@ -154,8 +161,6 @@ class Ask:
         self.raw = " ".join(raw.split())
         self.grade = grade_posed(self.posed, self.raw)
         self.saved = self._keep(self.raw, self.grade)
-        if self.saved and not self.learner.key:
-            self.saved = f"{self.saved} {NOBODYS}"
         self._refresh()
         return self.grade
 
@@ -169,13 +174,21 @@ class Ask:
             return ""
         if len(raw) > LONGEST_RAW:
             return "Not kept, because it is too long."
-        if raw == self._last_kept:
-            return "The same answer as before; it is kept and counted once."
-        receipt = store().record(self.learner, self._attempt(raw, grade))
-        self._last_kept = raw
+        attempt = self._attempt(raw, grade)
+        # An opened hint is a row without text: it comes between two answers, and is none.
+        again = store().again(self.learner, attempt, lambda one: one.raw and self._is_mine(one))
+        if again:
+            return self._whose(again)
+        receipt = store().record(self.learner, attempt)
+        if not (receipt.confirmed or receipt.pending):
+            return receipt.message
         self.tries += grade.state in (RIGHT, NOT_YET)
         self.state = RIGHT if self.state == RIGHT else grade.state
-        return receipt.message
+        return self._whose(receipt.message)
+
+    def _whose(self, kept):
+        """What became of an answer that is kept; of one without a nickname it is said that it is nobody's."""
+        return kept if self.learner.key else f"{kept} {NOBODYS}"
 
     def _attempt(self, raw, grade):
         return Attempt(
