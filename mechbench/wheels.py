@@ -212,7 +212,7 @@ def _needs_of(wheel):
 def command(arguments):
     """Do `wheels FOLDER`: fill it for each kind of laptop and Python, and print size and gaps; give the exit code."""
     chosen = _parser().parse_args(arguments)
-    where = places.find(os.environ, Path.home())
+    where = places.find(os.environ, places.home())
     folder = Path(os.path.expanduser(chosen.folder)).absolute()
     folder.mkdir(parents=True, exist_ok=True)
     here = this_kind()

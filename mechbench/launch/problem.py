@@ -87,6 +87,8 @@ SAYS_OFFLINE = (
 SAYS_FULL = ("No space left on device", "[Errno 28]", "[WinError 112]", "Disk quota exceeded")
 SAYS_TOO_LONG = ("Windows Long Path support",)
 SAYS_CLOSED = ("[Errno 13]", "[WinError 5]", "[WinError 32]", "Read-only file system")
+SAYS_OTHER = re.compile(r"^ +([A-Za-z0-9._-]+)==\S+ from ", re.MULTILINE)
+SAYS_CHECKSUM = ("DO NOT MATCH THE HASHES",)
 SAYS_MISSING = re.compile(r"No matching distribution found for ([A-Za-z0-9._-]+)")
 
 
@@ -104,9 +106,21 @@ def explain_venv(said, version, has_ensurepip, free):
     return f"Python could not make .venv ({_last(said)}): install Python anew from python.org, then try again."
 
 
+def only_missing(said):
+    """Give the package that there is not, where nothing else was wrong with `pip install`; else an empty text."""
+    missing = SAYS_MISSING.search(said)
+    return missing.group(1) if missing and not _has(said, (*SAYS_FULL, *SAYS_OFFLINE, *SAYS_CHECKSUM)) else ""
+
+
 def explain_pip(said, wheels, log):
     """Put the failure of `pip install` into one sentence."""
     missing = SAYS_MISSING.search(said)
+    if _has(said, SAYS_CHECKSUM):
+        other = SAYS_OTHER.search(said)
+        return (
+            f"The package {other.group(1) if other else 'that came'} is not the one in the exact list (its checksum is"
+            f" another), so nothing was installed: try again or from another network; the record is {log}."
+        )
     if _has(said, SAYS_FULL):
         return disk_is_full()
     if _has(said, SAYS_TOO_LONG):

@@ -84,8 +84,8 @@ def running(own):
     return None
 
 
-def begin(python, where):
-    """Start JupyterLab and wait until it answers; give its process and what is known of it."""
+def begin(python, where, **more):
+    """Start JupyterLab and wait until it answers; give its process and what is known of it. More: for its Popen."""
     runtime(where.own).mkdir(parents=True, exist_ok=True)
     page = where.own / "config" / "labconfig" / "page_config.json"
     page.parent.mkdir(parents=True, exist_ok=True)
@@ -102,6 +102,7 @@ def begin(python, where):
             stdin=subprocess.DEVNULL,
             stdout=log,
             stderr=subprocess.STDOUT,
+            **more,
         )
     try:
         return process, _wait(process, where.own)
