@@ -79,6 +79,11 @@ COMMANDS = {
         "delete all that is kept of one learner on this computer: forget NAME",
         "mechbench.course.progress:forget_command",
     ),
+    "renew": Command(
+        "for authors: renew the exact list of packages, .packages; --check: does it still hold?",
+        "mechbench.renew:command",
+        needs_folder=True,
+    ),
     "refresh": Command(
         "for authors: derive every lesson from solutions/, run both, store them",
         "mechbench.course.refresh:command",

@@ -12,13 +12,12 @@ import sys
 import tomllib
 from pathlib import Path
 
-from . import lock, places
+from . import exact, lock, places
 from .problem import Problem
 
 LOCK = "mechbench.lock"  # says that we made this folder, and is locked by whoever uses it
 MARKER = "ready.json"
 PATH_FILE = "mechbench.pth"
-EXACT = ".packages"  # folder of the exact lists; `renew` writes them
 IMPORTS = {"learner": "numpy, matplotlib, ipywidgets, jupyterlab, mechbench"}
 IMPORTS["test"] = f"{IMPORTS['learner']}, pytest, xdist, nbval"
 
@@ -98,15 +97,10 @@ ADD = "the packages for the tests are not in it yet"
 
 
 def _digest(root, name):
-    exact = exact_list(root, name)
+    listed = exact.file(root, name)
     # Bounds that move and an exact list that stays are a change too: the list may be gone, or be no help here.
-    lines = [*sorted(sets(root)[name]), exact.read_text("utf-8") if exact.exists() else ""]
+    lines = [*sorted(sets(root)[name]), listed.read_text("utf-8") if listed.exists() else ""]
     return hashlib.sha256("\n".join(lines).encode()).hexdigest()
-
-
-def exact_list(root, name):
-    """Give the file that names the exact packages of a set, with a checksum of each file."""
-    return root / EXACT / f"{name}.txt"
 
 
 def replace_text(path, text):

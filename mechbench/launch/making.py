@@ -14,7 +14,7 @@ from contextlib import contextmanager, suppress
 from dataclasses import replace
 from importlib.util import find_spec
 
-from . import environment, lock, places, problem, server
+from . import environment, exact, lock, places, problem, server
 from .environment import ADD, LOCK, MARKER, surroundings
 from .problem import Problem
 
@@ -203,16 +203,17 @@ def install(where, name, say, wheels, in_a_hurry, log):
     """
     log.unlink(missing_ok=True)
     command = _pip(where, wheels, in_a_hurry)
-    exact = environment.exact_list(where.root, name)
-    why = f"there is no {environment.EXACT}/{exact.name}"
-    if exact.exists():
-        code, said = _run_and_record([*command, "--require-hashes", "-r", str(exact)], where.root, log, say)
+    listed = exact.file(where.root, name)
+    shown = f"{exact.FOLDER}/{listed.name}"
+    why = f"there is no {shown}"
+    if listed.exists():
+        code, said = _run_and_record([*command, "--require-hashes", "-r", str(listed)], where.root, log, say)
         if code == 0:
             return
         missing = problem.only_missing(said)
         if not missing:
             raise Problem(problem.explain_pip(said, wheels, log))
-        why = f"the {missing} of {environment.EXACT}/{exact.name} can't be had for this machine and this Python"
+        why = f"the {missing} of {shown} can't be had for this machine and this Python"
     say(f"Taking what pyproject.toml allows, without checksums, because {why}.")
     packages = environment.sets(where.root)
     bounds = [line for key in dict.fromkeys(("learner", name)) for line in packages[key]]

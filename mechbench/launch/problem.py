@@ -89,7 +89,10 @@ SAYS_TOO_LONG = ("Windows Long Path support",)
 SAYS_CLOSED = ("[Errno 13]", "[WinError 5]", "[WinError 32]", "Read-only file system")
 SAYS_OTHER = re.compile(r"^ +([A-Za-z0-9._-]+)==\S+ from ", re.MULTILINE)
 SAYS_CHECKSUM = ("DO NOT MATCH THE HASHES",)
-SAYS_MISSING = re.compile(r"No matching distribution found for ([A-Za-z0-9._-]+)")
+SAYS_MISSING = re.compile(
+    r"No matching distribution found for (?P<a>[A-Za-z0-9._-]+)"
+    r"|Package '(?P<b>[A-Za-z0-9._-]+)' requires a different Python"
+)
 
 
 def explain_venv(said, version, has_ensurepip, free):
@@ -108,13 +111,12 @@ def explain_venv(said, version, has_ensurepip, free):
 
 def only_missing(said):
     """Give the package that there is not, where nothing else was wrong with `pip install`; else an empty text."""
-    missing = SAYS_MISSING.search(said)
-    return missing.group(1) if missing and not _has(said, (*SAYS_FULL, *SAYS_OFFLINE, *SAYS_CHECKSUM)) else ""
+    return "" if _has(said, (*SAYS_FULL, *SAYS_OFFLINE, *SAYS_CHECKSUM)) else _missing(said)
 
 
 def explain_pip(said, wheels, log):
     """Put the failure of `pip install` into one sentence."""
-    missing = SAYS_MISSING.search(said)
+    missing = _missing(said)
     if _has(said, SAYS_CHECKSUM):
         other = SAYS_OTHER.search(said)
         return (
@@ -134,17 +136,20 @@ def explain_pip(said, wheels, log):
             "or take them from a folder (start --wheels FOLDER)."
         )
     if missing and wheels is not None:
-        return (
-            f"The folder {wheels} holds no package {missing.group(1)} for this machine and this Python: add it there."
-        )
+        return f"The folder {wheels} holds no package {missing} for this machine and this Python: add it there."
     if missing:
         return (
-            f"There is no ready-made package {missing.group(1)} for this machine and this Python: "
+            f"There is no ready-made package {missing} for this machine and this Python: "
             "use another Python from 3.11 on, or another machine."
         )
     if _has(said, SAYS_CLOSED):
         return f"A file of .venv can't be written: close the programs that use it, then try again; the record is {log}."
     return f"The packages could not be installed ({_last(said)}): the whole record is {log}."
+
+
+def _missing(said):
+    found = SAYS_MISSING.search(said)
+    return found["a"] or found["b"] if found else ""
 
 
 def _has(said, signs):

@@ -1,8 +1,8 @@
 """The learner's own copies of the lessons, in a work folder outside the project.
 
 What a learner changed is never overwritten. A lesson counts as changed when the text of its cells changed: running it,
-moving a slider or adding an empty cell is not a change. A file of zero bytes holds nothing of a learner's: it is written
-anew. A link is the learner's own, wherever it leads: neither it nor what it leads to is written.
+moving a slider or adding an empty cell is not a change. A file of zero bytes is written anew: nothing of a learner's is
+in it. A link is the learner's own, wherever it leads: neither it nor what it leads to is written.
 """
 
 import hashlib

@@ -11,7 +11,7 @@ import pytest
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
-from mechbench.launch import environment, lacking, making, places
+from mechbench.launch import environment, exact, lacking, making, places
 from mechbench.launch.places import Places
 from mechbench.launch.problem import Problem
 
@@ -169,9 +169,9 @@ def test_changed_requirements(made):
 
 
 def test_a_changed_exact_list(made):
-    exact = environment.exact_list(made.root, "learner")
-    exact.parent.mkdir()
-    exact.write_text("numpy==1.0\n")
+    file = exact.file(made.root, "learner")
+    file.parent.mkdir()
+    file.write_text("numpy==1.0\n")
     assert environment.not_ready(made, "learner") == "the list of packages has changed"
 
 
