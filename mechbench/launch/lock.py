@@ -34,13 +34,16 @@ def hold(path, typed):
     where the file can't be opened or somebody has it alone.
     """
     try:
+        with unused(path) as other:
+            pass  # of several the first is told: it is the one that goes on longest, as a rule
         file = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
     except OSError:
         return None  # of another account, or on a disk that can't be written
     if not _taken(_lock_beside_others, file):
         os.close(file)
         return None
-    _sign(file, typed)
+    if not other:
+        _sign(file, typed)
     return file
 
 

@@ -96,10 +96,10 @@ def _nobody_uses(where, reason):
     with lock.unused(where.venv / LOCK) as user:
         running = server.running(where.own)
         if user or running:
-            who = user or f"process {running.pid}"
+            who = f"JupyterLab (process {running.pid})" if running else user
             raise Problem(
                 f".venv must be made anew ({reason}), but a program still runs from it, {who}: "
-                "end it (JupyterLab: File, then Shut Down), then type the command again."
+                "end it (in JupyterLab: File, then Shut Down), then type the command again."
             )
         yield
 

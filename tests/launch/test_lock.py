@@ -127,7 +127,7 @@ def test_who_uses_it_is_told_and_others_may_use_it_too(user):
     path, process, _ = user
     assert used_by(path) == f"py start (process {process.pid})"
     mine = hold(path, "py size")
-    assert mine is not None and used_by(path) == f"py size (process {os.getpid()})"
+    assert mine is not None and used_by(path) == f"py start (process {process.pid})", "the first one is told"
     os.close(mine)
     assert used_by(path)
 

@@ -130,7 +130,7 @@ def test_under_a_running_jupyterlab_nothing_is_replaced_and_the_next_start_does_
     end(process)
     (line,) = (line for line in told.splitlines() if "must be made anew" in line)
     assert re.match(
-        r"\.venv must be made anew \(the list .* changed\), but a program .*start \(process \d+\): end", line
+        r"\.venv must be made anew \(the list .* changed\), but a program .*, JupyterLab \(process \d+\): end", line
     )
     assert line.endswith(f"Until then the .venv of before goes on; it lacks {NEWER}.")
     if network:
