@@ -15,7 +15,7 @@ def command(arguments):
 
 def of_copies(name):
     """Delete the copies that other programs made, and say in a few sentences what was deleted and what is left."""
-    home = Path.home()
+    home = places.home()
     where = places.find(os.environ, home)
     report = copies.delete(where, os.environ, home)
     many = f"{report.copies} {'copy' if report.copies == 1 else 'copies'} of notebooks that JupyterLab made"

@@ -2,27 +2,24 @@
 
 Contents: command, Target, fill. On the day no laptop needs a network: `start --wheels FOLDER`.
 
-pip reads what a package needs, such as `colours; sys_platform == "win32"`, for the machine that it runs on, whatever
-machine it downloads for: a folder for Windows that was filled on Linux would lack what only Windows needs. So these
-lines are read here, for the other machine.
+What the exact list names goes in (launch/exact.py). pip reads its conditions, such as `sys_platform == "win32"`, for
+the machine that it runs on, whatever machine it downloads for: a folder for Windows that was filled on Linux would lack
+what only Windows needs. So they are read here, for the other machine.
 """
 
 import os
 import subprocess
 import sys
 import tempfile
-import zipfile
-from collections import defaultdict
 from dataclasses import dataclass
-from email.parser import HeaderParser
 from pathlib import Path
 
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
 from mechbench.command_line import Parser, one_of, typed
-from mechbench.launch import environment, places
-from mechbench.launch.problem import SAYS_MISSING, Problem, explain_pip
+from mechbench.launch import environment, exact, places
+from mechbench.launch.problem import Problem, explain_pip, only_missing
 
 # Each kind of laptop: what pip calls it, the oldest systems first that a laptop of today may still run; and its
 # markers.
@@ -50,7 +47,7 @@ PLATFORMS = {
         {"os_name": "posix", "sys_platform": "linux", "platform_system": "Linux", "platform_machine": "aarch64"},
     ),
 }
-MOST_ROUNDS = 40
+EDITIONS = (0, 99)  # 3.12.0 and 3.12.99
 
 
 @dataclass(frozen=True)
@@ -69,18 +66,18 @@ class Target:
         kinds = [f"--platform={tag}" for tag in PLATFORMS[self.platform][0]]
         return [*kinds, f"--python-version={self.python}", "--implementation=cp"]
 
-    def machine(self, extra=""):
-        """The names that markers ask for."""
+    def machine(self, edition=0):
+        """The names that conditions ask for; edition is the last number of the Python, 7 of 3.12.7."""
         return {
             **PLATFORMS[self.platform][1],
             "python_version": self.python,
-            "python_full_version": f"{self.python}.0",
+            "python_full_version": f"{self.python}.{edition}",
             "implementation_name": "cpython",
-            "implementation_version": f"{self.python}.0",
+            "implementation_version": f"{self.python}.{edition}",
             "platform_python_implementation": "CPython",
             "platform_release": "",
             "platform_version": "",
-            "extra": extra,
+            "extra": "",
         }
 
 
@@ -98,11 +95,13 @@ def this_kind():
 # --- filling -------------------------------------------------------------------------------------------------------
 
 
-def fill(folder, target, packages, python):
-    """Bring what a learner needs on a target into a folder; give (files, bytes, names that could not be had)."""
+def fill(folder, target, listed, python):
+    """Bring what an exact list names for a target into a folder; give (files, bytes, names that could not be had)."""
     with tempfile.TemporaryDirectory(dir=folder, prefix="fetching-") as scratch:
-        gaps = _fetch_all(Path(scratch), target, packages, python)
-        wheels = sorted(Path(scratch).glob("*.whl"))
+        place, gaps = Path(scratch), []
+        for wanted in _wanted(listed, target):
+            gaps += [name for name in _fetch(place, target, wanted, python) if name not in gaps]
+        wheels = sorted(place.glob("*.whl"))
         size = sum(wheel.stat().st_size for wheel in wheels)
         if not gaps:
             for wheel in wheels:
@@ -110,61 +109,31 @@ def fill(folder, target, packages, python):
     return len(wheels), size, gaps
 
 
-def _fetch_all(folder, target, packages, python):
-    """Fetch what is needed, then what that needs, and so on; give the names that could not be had."""
-    bounds, extras, gaps = defaultdict(set), defaultdict(set), []
-    new = {_take(Requirement(line), bounds, extras) for line in packages}
-    for _ in range(MOST_ROUNDS):
-        new -= {None, *gaps}
-        if not new:
-            return gaps
-        for name in new:
-            _remove(folder, name)
-        gaps += _fetch(folder, target, {name: bounds[name] for name in sorted(new)}, python)
-        new = {_take(need, bounds, extras) for need in _needs(folder, target, extras)}
-    raise Problem(
-        f"What {target} needs could not be settled in {MOST_ROUNDS} rounds: fill the folder on such a laptop."
-    )
-
-
-def _take(need, bounds, extras):
-    """Note a need; give its name where that asks for more than was known."""
-    name = canonicalize_name(need.name)
-    known = name in bounds, len(bounds[name]), len(extras[name])
-    bounds[name].update(map(str, need.specifier))
-    extras[name].update(map(canonicalize_name, need.extras))
-    now = True, len(bounds[name]), len(extras[name])
-    return name if known != now else None
-
-
-def _name_of(wheel):
-    return canonicalize_name(wheel.name.partition("-")[0])
-
-
-def _remove(folder, name):
-    for wheel in folder.glob("*.whl"):
-        if _name_of(wheel) == name:
-            wheel.unlink()
+def _wanted(listed, target):
+    """Give what a list names for a target, name -> its lines without conditions: pip would read these for the machine
+    that it runs on. Twice, where the first and the last edition of a Python need different packages.
+    """
+    needs = [(Requirement(pin), pin, block) for pin, block in exact.blocks(listed).items()]
+    found = []
+    for edition in EDITIONS:
+        machine = target.machine(edition)
+        chosen = [each for each in needs if each[0].marker is None or each[0].marker.evaluate(machine)]
+        lines = {need.name: block.replace(pin, pin.partition(";")[0].strip(), 1) for need, pin, block in chosen}
+        if lines not in found:
+            found.append(lines)
+    return found
 
 
 def _fetch(folder, target, wanted, python):
-    """Let pip bring these packages, without what they need; give the names for which there is none."""
-    gaps = []
+    """Let pip bring these packages, each with the checksum of the list; give the names for which there is none."""
+    gaps, wanted = [], dict(wanted)
+    listed = folder / "wanted.txt"
     while wanted:
-        line = [
-            python,
-            "-m",
-            "pip",
-            "download",
-            "--disable-pip-version-check",
-            "--no-input",
-            "--progress-bar=off",
-            "--no-deps",
-        ]
-        line += ["--only-binary=:all:", f"--dest={folder}", *target.tags]
-        line += [name + ",".join(sorted(bounds)) for name, bounds in wanted.items()]
+        listed.write_text("".join(wanted.values()), "utf-8")
+        line = [python, "-m", "pip", "download", "--disable-pip-version-check", "--no-input", "--progress-bar=off"]
+        line += ["--no-deps", "--only-binary=:all:", "--require-hashes", f"--requirement={listed}", f"--dest={folder}"]
         done = subprocess.run(
-            line,
+            [*line, *target.tags],
             env=environment.surroundings(os.environ),
             stdin=subprocess.DEVNULL,
             capture_output=True,
@@ -174,36 +143,13 @@ def _fetch(folder, target, wanted, python):
         )
         if done.returncode == 0:
             return gaps
-        missing = SAYS_MISSING.search(done.stdout + done.stderr)
-        name = canonicalize_name(missing.group(1)) if missing else ""
+        said = done.stdout + done.stderr
+        name = canonicalize_name(only_missing(said))
         if name not in wanted:
-            raise Problem(explain_pip(done.stdout + done.stderr, None, "what pip said above"))
+            raise Problem(explain_pip(said, None, "what pip said above"))
         gaps.append(name)
         del wanted[name]
     return gaps
-
-
-def _needs(folder, target, extras):
-    """Give what the packages in a folder need on a target."""
-    for wheel in folder.glob("*.whl"):
-        for line in _needs_of(wheel):
-            need = _read(line, wheel)
-            asked = ("", *extras[_name_of(wheel)])
-            if need.marker is None or any(need.marker.evaluate(target.machine(extra)) for extra in asked):
-                yield need
-
-
-def _read(line, wheel):
-    need = Requirement(line)  # pip has read it already, and refuses what can't be read
-    if need.url:
-        raise Problem(f"{wheel.name} needs {need.name} from an address of its own: fill the folder on such a laptop.")
-    return need
-
-
-def _needs_of(wheel):
-    with zipfile.ZipFile(wheel) as archive:
-        path = next(name for name in archive.namelist() if name.endswith(".dist-info/METADATA"))
-        return HeaderParser().parsestr(archive.read(path).decode("utf-8", "replace")).get_all("Requires-Dist", [])
 
 
 # --- the command ---------------------------------------------------------------------------------------------------
@@ -212,7 +158,7 @@ def _needs_of(wheel):
 def command(arguments):
     """Do `wheels FOLDER`: fill it for each kind of laptop and Python, and print size and gaps; give the exit code."""
     chosen = _parser().parse_args(arguments)
-    where = places.find(os.environ, Path.home())
+    where = places.find(os.environ, places.home())
     folder = Path(os.path.expanduser(chosen.folder)).absolute()
     folder.mkdir(parents=True, exist_ok=True)
     here = this_kind()
@@ -221,9 +167,11 @@ def command(arguments):
         for kind in chosen.platforms or [here.platform]
         for python in chosen.pythons or [here.python]
     ]
-    complete = [
-        _fill_aloud(folder, target, environment.learner_packages(where.root), _python_with_pip()) for target in targets
-    ]
+    listed = exact.file(where.root, "learner")
+    if not listed.exists():
+        raise Problem(f"There is no {listed}, which names the packages: get the whole folder of the project again.")
+    text = listed.read_text("utf-8")
+    complete = [_fill_aloud(folder, target, text, _python_with_pip()) for target in targets]
     wheels = list(folder.glob("*.whl"))
     size = sum(wheel.stat().st_size for wheel in wheels)
     print(
@@ -233,8 +181,8 @@ def command(arguments):
     return 0 if all(complete) else 1
 
 
-def _fill_aloud(folder, target, packages, python):
-    count, size, gaps = fill(folder, target, packages, python)
+def _fill_aloud(folder, target, listed, python):
+    count, size, gaps = fill(folder, target, listed, python)
     if gaps:
         print(
             f"{target}: GAP: there is no ready-made package {', '.join(gaps)}; use another Python on these laptops.",

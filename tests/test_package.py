@@ -138,4 +138,4 @@ def test_what_needs_the_projects_folder_says_so_and_makes_nothing(run, name, ins
 
 
 def test_these_are_the_commands_that_need_it():
-    assert WITH_FOLDER == ["check", "published", "refresh", "start", "test", "wheels"]
+    assert WITH_FOLDER == ["check", "published", "refresh", "renew", "start", "test", "wheels"]

@@ -1,5 +1,6 @@
 """Filling a folder of packages for other laptops: a real pip, small packages in a folder of their own, no network."""
 
+import hashlib
 import sys
 import zipfile
 
@@ -13,15 +14,26 @@ from mechbench.wheels import Target, fill
 WINDOWS, LINUX, MAC = Target("windows", "3.12"), Target("linux", "3.12"), Target("mac", "3.13")
 
 
-def make(folder, name, version="1.0", needs=(), tag="py3-none-any", asks=""):
+def make(folder, name, version="1.0", tag="py3-none-any", asks=""):
     """Write a small package as a wheel."""
     info = f"{name}-{version}.dist-info"
-    lines = [f"Metadata-Version: 2.1\nName: {name}\nVersion: {version}", *(f"Requires-Dist: {need}" for need in needs)]
+    lines = [f"Metadata-Version: 2.1\nName: {name}\nVersion: {version}"]
     lines += [f"Requires-Python: {asks}"] if asks else []
     with zipfile.ZipFile(folder / f"{name}-{version}-{tag}.whl", "w") as wheel:
         wheel.writestr(f"{info}/METADATA", "\n".join(lines) + "\n")
         wheel.writestr(f"{info}/WHEEL", f"Wheel-Version: 1.0\nGenerator: tests\nRoot-Is-Purelib: true\nTag: {tag}\n")
         wheel.writestr(f"{info}/RECORD", "")
+
+
+def listed(shop, *pins):
+    """An exact list: each line, such as "lab==1.0 ; os_name == 'nt'", with the checksums of what is in the shop."""
+    text = ""
+    for pin in pins:
+        name, version = pin.partition(";")[0].strip().split("==")
+        files = sorted(shop.glob(f"{name.replace('-', '_')}-{version}-*.whl"))
+        sums = [hashlib.sha256(file.read_bytes()).hexdigest() for file in files] or ["0" * 64]
+        text += pin + "".join(f" \\\n    --hash=sha256:{one}" for one in sums) + "\n"
+    return text
 
 
 @pytest.fixture
@@ -48,33 +60,27 @@ def names(folder):
     return sorted(path.name.split("-")[0] for path in folder.glob("*.whl"))
 
 
-def filled(stick, target, *packages):
-    return fill(stick, target, packages, sys.executable)
+def filled(stick, target, text):
+    return fill(stick, target, text, sys.executable)
 
 
 def test_each_kind_of_laptop_gets_what_it_needs_and_nothing_else(shop, stick):
-    make(
+    make(shop, "lab")
+    make(shop, "onlywin", tag="cp312-cp312-win_amd64")
+    for name in ("onlymac", "unixy", "old"):
+        make(shop, name)
+    text = listed(
         shop,
-        "lab",
-        needs=[
-            'onlywin; os_name == "nt"',
-            'onlymac; platform_system == "Darwin"',
-            'unixy; sys_platform != "win32"',
-            'old; python_version < "3.12"',
-            'dev; extra == "test"',
-        ],
+        "lab==1.0",
+        "onlywin==1.0 ; os_name == 'nt'",
+        "onlymac==1.0 ; platform_system == 'Darwin'",
+        "unixy==1.0 ; sys_platform != 'win32'",
+        "old==1.0 ; python_full_version < '3.12'",
     )
-    for name, tag in (
-        ("onlywin", "cp312-cp312-win_amd64"),
-        ("onlymac", "py3-none-any"),
-        ("unixy", "py3-none-any"),
-        ("dev", "py3-none-any"),
-    ):
-        make(shop, name, tag=tag)
     for target, more in ((WINDOWS, ["onlywin"]), (LINUX, ["unixy"]), (MAC, ["onlymac", "unixy"])):
         place = stick / target.platform
         place.mkdir()
-        count, size, gaps = filled(place, target, "lab>=1,<2")
+        count, size, gaps = filled(place, target, text)
         assert (names(place), gaps) == (sorted(["lab", *more]), []) and count == 1 + len(more) and size > 0
         assert not [path for path in place.iterdir() if path.suffix != ".whl"]
 
@@ -87,44 +93,52 @@ def test_only_packages_made_for_that_python_and_system_are_taken(shop, stick):
         "cp312-cp312-macosx_11_0_arm64",
     ):
         make(shop, "fast", tag=tag)
-    filled(stick, WINDOWS, "fast")
-    filled(stick, LINUX, "fast")
+    text = listed(shop, "fast==1.0")
+    filled(stick, WINDOWS, text)
+    filled(stick, LINUX, text)
     assert {path.name for path in stick.iterdir()} == {
         "fast-1.0-cp312-cp312-win_amd64.whl",
         "fast-1.0-cp312-cp312-manylinux_2_28_x86_64.whl",
     }
-    assert filled(stick, MAC, "fast")[2] == ["fast"]
+    assert filled(stick, MAC, text)[2] == ["fast"]
 
 
-def test_what_is_needed_by_what_is_needed_and_what_an_extra_brings(shop, stick):
-    make(shop, "a", needs=["b[more]>=1"])
-    make(shop, "b", needs=['c; extra == "more"', 'd; extra == "other"'])
-    make(shop, "c", needs=["a", "Big_Name.x"])  # a ring
-    make(shop, "big_name_x")
-    assert filled(stick, LINUX, "a")[2] == [] and names(stick) == ["a", "b", "big_name_x", "c"]
-
-
-def test_bounds_that_come_later_are_kept_too(shop, stick):
+def test_the_version_of_the_list_is_taken_and_no_newer_one(shop, stick):
     for version in ("1.0", "2.0", "3.0"):
         make(shop, "base", version)
-    make(shop, "a", needs=["b"])
-    make(shop, "b", needs=["base<3", "base>=1.5"])
-    assert filled(stick, LINUX, "a", "base>=1")[2] == []
-    assert [path.name for path in stick.glob("base*")] == ["base-2.0-py3-none-any.whl"]
+    assert filled(stick, LINUX, listed(shop, "base==2.0"))[2] == []
+    assert [path.name for path in stick.iterdir()] == ["base-2.0-py3-none-any.whl"]
+
+
+def test_what_an_early_and_a_late_edition_of_a_python_need_is_both_taken(shop, stick):
+    make(shop, "soup", "1.0")
+    make(shop, "soup", "2.0")
+    pins = "soup==1.0 ; python_full_version < '3.12.5'", "soup==2.0 ; python_full_version >= '3.12.5'"
+    assert filled(stick, LINUX, listed(shop, *pins))[2] == []
+    assert [path.name for path in sorted(stick.iterdir())] == ["soup-1.0-py3-none-any.whl", "soup-2.0-py3-none-any.whl"]
 
 
 def test_what_does_not_exist_is_a_gap_and_nothing_half_is_left(shop, stick):
-    make(shop, "a", needs=["missing", "b"])
-    make(shop, "b", needs=["missing2>=2"])
-    assert filled(stick, LINUX, "a", "toonew>=9")[2] == ["toonew", "missing", "missing2"] and not list(stick.iterdir())
+    make(shop, "a")
+    text = listed(shop, "a==1.0", "missing==1.0", "too-new==9.0")
+    assert filled(stick, LINUX, text)[2] == ["missing", "too-new"] and not list(stick.iterdir())
 
 
-def test_a_package_for_a_newer_python_is_not_taken(shop, stick):
-    make(shop, "a", "2.0", asks=">=3.13")
-    make(shop, "a", "1.0", asks=">=3.9")
-    filled(stick, WINDOWS, "a")
-    filled(stick, MAC, "a")
-    assert {path.name for path in stick.iterdir()} == {"a-1.0-py3-none-any.whl", "a-2.0-py3-none-any.whl"}
+def test_a_package_for_a_newer_python_is_a_gap(shop, stick):
+    make(shop, "a", asks=">=3.13")
+    text = listed(shop, "a==1.0")
+    assert filled(stick, WINDOWS, text)[2] == ["a"] and filled(stick, MAC, text)[2] == []
+
+
+def test_a_package_with_another_checksum_is_refused_and_named(shop, stick):
+    make(shop, "a")
+    make(shop, "b")
+    text = listed(shop, "a==1.0", "b==1.0")
+    with open(shop / "b-1.0-py3-none-any.whl", "ab") as file:
+        file.write(b"\0")
+    with pytest.raises(wheels.Problem, match="The package b is not the one in the exact list"):
+        filled(stick, LINUX, text)
+    assert not list(stick.iterdir())
 
 
 @pytest.mark.parametrize("platform", wheels.PLATFORMS)
@@ -134,29 +148,22 @@ def test_nothing_of_this_machine_is_taken_for_the_other_ones(platform):
     )
 
 
-@pytest.mark.parametrize(
-    "need, says", [("b ~~ 3", "could not be installed"), ("b @ file:///b.whl", "an address of its own")]
-)
-def test_a_need_that_can_not_be_followed_is_said_and_not_guessed(shop, stick, need, says):
-    make(shop, "a", needs=[need])
-    with pytest.raises(wheels.Problem, match=says):
-        filled(stick, LINUX, "a")
-    assert not list(stick.iterdir())
-
-
 @pytest.fixture
 def project(tmp_path, monkeypatch):
-    (tmp_path / "clone").mkdir()
-    lists = 'dependencies = ["a>=1,<2", "b>=1,<2"]\noptional-dependencies = { test = [] }'
-    (tmp_path / "clone" / "pyproject.toml").write_text(f"[project]\n{lists}\n")
+    (tmp_path / "clone" / ".packages").mkdir(parents=True)
     where = Places(tmp_path / "clone", tmp_path / ".venv", tmp_path / "work")
     monkeypatch.setattr(wheels.places, "find", lambda *_: where)
     return where
 
 
+def write_list(shop, project):
+    (project.root / ".packages" / "learner.txt").write_text(listed(shop, "a==1.0", "b==1.0"))
+
+
 def test_the_command_prints_size_and_gaps(shop, project, tmp_path, capsys):
     make(shop, "a")
     make(shop, "b", tag="cp312-cp312-win_amd64")
+    write_list(shop, project)
     stick = tmp_path / "new" / "stick"
     code = wheels.command([str(stick), "--for", "windows", "--for", "mac", "--python", "3.12"])
     first, second, last = capsys.readouterr().out.splitlines()
@@ -169,6 +176,7 @@ def test_the_command_prints_size_and_gaps(shop, project, tmp_path, capsys):
 def test_left_out_it_is_the_kind_of_this_laptop(shop, project, stick, capsys):
     make(shop, "a")
     make(shop, "b")
+    write_list(shop, project)
     assert wheels.command([str(stick)]) == 0
     assert f"{wheels.this_kind()}: complete" in capsys.readouterr().out and wheels.this_kind().python == "{}.{}".format(
         *sys.version_info
@@ -184,7 +192,13 @@ def test_unknown_laptops_and_pythons_are_refused(tmp_path, arguments, capsys):
     assert capsys.readouterr().err
 
 
-def test_a_python_without_pip_is_a_sentence(project, monkeypatch):
+def test_a_project_without_the_list_is_a_sentence(project, stick):
+    with pytest.raises(wheels.Problem, match="There is no .*learner.txt.* get the whole folder"):
+        wheels.command([str(stick)])
+
+
+def test_a_python_without_pip_is_a_sentence(shop, project, monkeypatch):
+    write_list(shop, project)
     monkeypatch.setattr(wheels.sys, "executable", sys.executable)
     monkeypatch.setattr(wheels.subprocess, "run", lambda *_, **__: type("Done", (), {"returncode": 1}))
     with pytest.raises(wheels.Problem, match="has no pip"):

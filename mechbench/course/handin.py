@@ -44,7 +44,8 @@ class Regraded:
 
 
 def write(learner, folder=None):
-    """Write a learner's answers into a new file in a folder (the current one) and give its path.
+    """Write a learner's answers into a new file in a folder (the current one), which is made where it is not there, and
+    give its path.
 
     A file that is there already is never touched. HandInError says in a sentence why nothing could be written.
     """
@@ -57,6 +58,7 @@ def write(learner, folder=None):
         raise HandInError("There is nothing to hand in yet: answer an exercise first.")
     stem = f"handin_{_for_a_file_name(learner.key)}_{progress.now()[:10]}"
     try:
+        place.mkdir(parents=True, exist_ok=True)
         return write_new(place / f"{stem}.json", text_of(learner, attempts))
     except OSError as error:
         raise HandInError(

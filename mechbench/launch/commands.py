@@ -13,7 +13,7 @@ from pathlib import Path
 from mechbench.command_line import Parser, typed
 from mechbench.wording import closest, quoted
 
-from . import environment, places, problem, server, workfolder
+from . import environment, making, places, problem, server, workfolder
 from .lock import only_one
 from .problem import Problem
 
@@ -85,6 +85,11 @@ COMMANDS = {
         "list the daily copies of the answers, or go back to one; what is newer stays: earlier [DAY]",
         "mechbench.course.earlier:command",
     ),
+    "renew": Command(
+        "for authors: renew the exact list of packages, .packages; --check: does it still hold?",
+        "mechbench.renew:command",
+        needs_folder=True,
+    ),
     "refresh": Command(
         "for authors: derive every lesson from solutions/, run both, store them",
         "mechbench.course.refresh:command",
@@ -98,7 +103,10 @@ def main(arguments):
     for stream in (sys.stdout, sys.stderr):
         # A path may hold letters that this screen can't show.
         stream.reconfigure(errors="backslashreplace")
-    where = places.find(os.environ, Path.home())
+    try:
+        where = places.find(os.environ, places.home())
+    except Problem as error:
+        return _complain(str(error))
     try:
         return _run(arguments, where)
     except Problem as error:
@@ -130,9 +138,11 @@ def _run(arguments, where):
 
 
 def _run_inside(name, rest, where):
-    environment.ensure(where, "learner", f"{typed()} {name}", say_aside)
+    words = f"{typed()} {name}"
+    making.ensure(where, "learner", words, say_aside)
     line = [str(places.python_of(where.venv)), "-m", "mechbench", name, *rest]
-    return subprocess.run(line, env=environment.surroundings(os.environ)).returncode
+    more = environment.use(where, words)
+    return subprocess.run(line, env=environment.surroundings(os.environ), **more).returncode
 
 
 def packages_here(where):
@@ -197,7 +207,7 @@ def _complain(text, code=1):
 def start(arguments):
     """Open the lessons in JupyterLab, from whatever state the machine is in."""
     wanted = _read_start(arguments)
-    where = places.find(os.environ, Path.home())
+    where = places.find(os.environ, places.home())
     if wanted.wheels is not None and not any(wanted.wheels.glob("*.whl")):
         raise Problem(
             f"The folder {wanted.wheels} holds no packages (files ending in .whl): give the folder that does."
@@ -267,19 +277,16 @@ def intentions(where, wanted):
 
 
 def _open(where, wanted):
+    words = f"{typed()} start"
     found = server.running(where.own)
-    if found and environment.not_ready(where, "learner"):
-        raise Problem(
-            f".venv must be made anew, but JupyterLab still runs from it (process {found.pid}): "
-            "in JupyterLab choose File, then Shut Down, and start again."
-        )
-    environment.ensure(where, "learner", f"{typed()} start", say, wanted.wheels)
+    making.ensure(where, "learner", words, say, wanted.wheels)
     for copy in workfolder.bring(where):
         say(f"{copy.target.name}: {copy.why}")
     if found:
         say("JupyterLab is running already.")
         return None, found
-    return server.begin(places.python_of(where.venv), where)
+    # JupyterLab keeps .venv from being made anew for as long as it runs, longer than we do where we are killed.
+    return server.begin(places.python_of(where.venv), where, **environment.use(where, words))
 
 
 def _about_answers():

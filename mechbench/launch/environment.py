@@ -1,27 +1,25 @@
-"""The project's .venv: is it ready, making it, what goes into it.
+"""The project's .venv: what goes into it, is it ready, does it work, who uses it; how it is made: making.py.
 
-A .venv is ready when ready.json in it says so: that file is written last and in one stroke. Everything else is made
-anew.
+A .venv is ready when ready.json in it says so: that file is written last and in one stroke.
 """
 
 import hashlib
 import json
 import locale
 import os
-import shutil
 import subprocess
 import sys
 import tomllib
-from importlib.util import find_spec
+from pathlib import Path
 
-from . import places
-from .lock import only_one
-from .problem import Problem, explain_pip, explain_venv
+from . import exact, lock, places
+from .problem import Problem
 
-LOCK = "mechbench.lock"
+LOCK = "mechbench.lock"  # says that we made this folder, and is locked by whoever uses it
 MARKER = "ready.json"
-LOG = "install.log"
 PATH_FILE = "mechbench.pth"
+IMPORTS = {"learner": "numpy, matplotlib, ipywidgets, jupyterlab, mechbench"}
+IMPORTS["test"] = f"{IMPORTS['learner']}, pytest, xdist, nbval"
 
 # A person's settings that would let foreign packages in, or send ours elsewhere.
 NOT_PASSED_ON = ("PYTHONHOME", "PYTHONPATH", "PIP_TARGET", "PIP_PREFIX", "PIP_USER", "PIP_REQUIRE_VIRTUALENV")
@@ -64,11 +62,10 @@ def surroundings(environ):
 
 def marker_for(where, names):
     """Give what ready.json says about a .venv with these sets of packages in it."""
-    packages = sets(where.root)
     return {
         "python": "{}.{}".format(*sys.version_info),
         "path": str(where.venv),
-        "packages": {name: _digest(packages[name]) for name in sorted(names)},
+        "packages": {name: _digest(where.root, name) for name in sorted(names)},
     }
 
 
@@ -99,141 +96,37 @@ def not_ready(where, name):
 ADD = "the packages for the tests are not in it yet"
 
 
-def _digest(packages):
-    return hashlib.sha256("\n".join(sorted(packages)).encode()).hexdigest()
+def _digest(root, name):
+    listed = exact.file(root, name)
+    # Bounds that move and an exact list that stays are a change too: the list may be gone, or be no help here.
+    lines = [*sorted(sets(root)[name]), listed.read_text("utf-8") if listed.exists() else ""]
+    return hashlib.sha256("\n".join(lines).encode()).hexdigest()
 
 
-# Making it
+def replace_text(path, text):
+    """Write a file so that it is there whole or not at all."""
+    part = path.with_name(path.name + ".part")
+    with open(part, "w", encoding="utf-8") as file:
+        file.write(text)
+        file.flush()
+        os.fsync(file.fileno())
+    os.replace(part, path)
 
 
-def ensure(where, name, typed, say, wheels=None):
-    """See to it that .venv holds the set of packages of this name ("learner" or "test")."""
-    if not_ready(where, name):
-        refuse_what_is_not_ours(where)
-        where.venv.mkdir(parents=True, exist_ok=True)
-        with only_one(where.venv / LOCK, typed):
-            reason = not_ready(where, name)
-            if reason:
-                _make(where, name, reason, say, wheels)
-    point_at(where)
+# Does it work?
 
 
-def refuse_what_is_not_ours(where):
-    """Never empty a folder that this command did not make: MECHBENCH_VENV may name any folder."""
-    venv = where.venv
-    if venv.exists() and not venv.is_dir():
-        raise Problem(f"{venv} is in the way of the folder of that name: move or delete it, then try again.")
-    if not venv.exists() or (venv / LOCK).exists() or not any(venv.iterdir()):
-        return
-    default = venv == where.root / ".venv"
-    if not (default and (venv / "pyvenv.cfg").exists()):
-        raise Problem(
-            f"{venv} holds something that this command did not make: "
-            "delete it, or set MECHBENCH_VENV to an empty folder, then try again."
-        )
-
-
-def _make(where, name, reason, say, wheels):
-    marker = where.venv / MARKER
-    marker.unlink(missing_ok=True)
-    if reason == ADD:
-        say("Adding the packages for the tests to .venv.")
-    else:
-        size = "450 MB" if name == "learner" else "700 MB"
-        say(f"Making {where.venv} ({reason}): about {size} and one to three minutes, this once.")
-        refuse_long_path(where.venv)
-        empty(where.venv)
-        create(where.venv)
-    names = sorted({"learner", name})
-    packages = sets(where.root)
-    install(where, [package for key in names for package in packages[key]], say, wheels)
-    point_at(where)
-    try_imports(where)
-    replace_text(marker, json.dumps(marker_for(where, names), indent=1) + "\n")
-
-
-def refuse_long_path(venv):
-    """Stop before Windows refuses a path, half-way through an install."""
-    if sys.platform == "win32" and places.too_long(venv, sys.platform, places.long_paths_on()):
-        raise Problem(
-            f"{venv} is too long a path for Windows: move this project to a short folder such as C:\\mechbench, "
-            "or set MECHBENCH_VENV to a short folder."
-        )
-
-
-def empty(venv):
-    """Delete everything in a .venv but the lock."""
-    for child in venv.iterdir():
-        if child.name == LOCK:
-            continue
-        if child.is_dir() and not child.is_symlink():
-            shutil.rmtree(child)
-        else:
-            child.unlink()
-
-
-def create(venv):
-    """Make the bare .venv."""
-    # Inside a virtual environment sys.executable is that environment's own, which may be the one just emptied.
-    python = getattr(sys, "_base_executable", None) or sys.executable
-    made = subprocess.run(
-        [python, "-m", "venv", str(venv)],
-        env=surroundings(os.environ),
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        text=True,
-        errors="replace",
-    )
-    if made.returncode != 0 or not places.python_of(venv).exists():
-        free = shutil.disk_usage(venv).free
-        raise Problem(explain_venv(made.stdout, sys.version_info, find_spec("ensurepip") is not None, free))
-
-
-def install(where, packages, say, wheels):
-    """Install packages with pip; everything that pip says goes to install.log."""
-    command = [str(places.python_of(where.venv)), "-m", "pip", "install", "--disable-pip-version-check", "--no-input"]
-    command += ["--progress-bar=off", "--only-binary=:all:"]
-    if wheels is not None:
-        command += ["--no-index", "--find-links", str(wheels)]
-    log = where.venv / LOG
-    try:
-        code, said = _run_and_record(command + packages, where.root, log, say)
-    finally:
-        say("")
-    if code != 0:
-        raise Problem(explain_pip(said, wheels, log))
-
-
-def _run_and_record(command, folder, log, say):
-    lines = []
-    with (
-        open(log, "w", encoding="utf-8") as record,
-        subprocess.Popen(
-            command,
-            cwd=folder,
-            env=surroundings(os.environ),
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
-            encoding="utf-8",
-            errors="replace",
-        ) as program,
-    ):
-        for line in program.stdout:
-            record.write(line)
-            lines.append(line)
-            if line.startswith(("Collecting", "Processing", "Installing")):
-                say(".", end="")
-    return program.returncode, "".join(lines)
+def use(where, words):
+    """Use .venv until this process ends: it is not made anew under us; give what hands that on to a program."""
+    return lock.handed_on(lock.hold(where.venv / LOCK, words))
 
 
 def point_at(where):
     """Let every program in .venv import mechbench from its own folder, whatever the current folder is."""
-    path_file = places.packages_of(where.venv) / PATH_FILE
+    version = python_version(where.venv)
+    path_file = places.packages_of(where.venv, version=version) / PATH_FILE
     # Python reads these files in the language of the machine up to 3.12, and as UTF-8 from 3.13 on.
-    encoding = "utf-8" if sys.version_info >= (3, 13) else locale.getencoding()
+    encoding = "utf-8" if tuple(map(int, version.split("."))) >= (3, 13) else locale.getencoding()
     try:
         line = f"{where.root}\n".encode(encoding)
     except UnicodeEncodeError:
@@ -245,30 +138,35 @@ def point_at(where):
         path_file.write_bytes(line)
 
 
-def try_imports(where):
-    """Prove that what was installed can be used, from a folder that is not the project's."""
-    python = places.python_of(where.venv)
-    tried = subprocess.run(
-        [str(python), "-c", "import numpy, matplotlib, ipywidgets, jupyterlab, mechbench"],
-        cwd=where.venv,
+def python_version(venv):
+    """Give the Python of a .venv, "3.12": who types a command may have another one."""
+    for line in (venv / "pyvenv.cfg").read_text("utf-8").splitlines():
+        name, _, value = line.partition("=")
+        if name.strip() == "version":
+            return ".".join(value.strip().split(".")[:2])
+    return "{}.{}".format(*sys.version_info)
+
+
+def import_fault(where, name, folder):
+    """Try what is used of a set of packages, from a folder; say what went wrong, or give an empty text."""
+    tried = _inside(where, folder, "-c", f"import {IMPORTS[name]}")
+    return "" if tried.returncode == 0 else (tried.stderr.strip().splitlines() or ["no message"])[-1]
+
+
+def lacking(where, name):
+    """Give the lines of pyproject.toml that what is in .venv does not satisfy."""
+    packages = sets(where.root)
+    lines = [line for key in dict.fromkeys(("learner", name)) for line in packages[key]]
+    return _inside(where, where.venv, str(Path(__file__).with_name("lacking.py")), *lines).stdout.splitlines()
+
+
+def _inside(where, folder, *words):
+    return subprocess.run(
+        [str(places.python_of(where.venv)), *words],
+        cwd=folder,
         env=surroundings(os.environ),
         stdin=subprocess.DEVNULL,
         capture_output=True,
         text=True,
         errors="replace",
     )
-    if tried.returncode != 0:
-        last = (tried.stderr.strip().splitlines() or ["no message"])[-1]
-        raise Problem(
-            f"The packages were installed, but they can't be used ({last}): delete {where.venv} and try again."
-        )
-
-
-def replace_text(path, text):
-    """Write a file so that it is there whole or not at all."""
-    part = path.with_name(path.name + ".part")
-    with open(part, "w", encoding="utf-8") as file:
-        file.write(text)
-        file.flush()
-        os.fsync(file.fileno())
-    os.replace(part, path)

@@ -25,7 +25,7 @@ def command(arguments):
     Parser(
         "check", description="Look whether this laptop can run the course; nothing is installed and nothing changed."
     ).parse_args(arguments)
-    where = places.find(os.environ, Path.home())
+    where = places.find(os.environ, places.home())
     checks = (
         ("Python", lambda: python()),
         ("Work folder", lambda: work_folder(where)),

@@ -6,6 +6,8 @@ import sysconfig
 from dataclasses import dataclass
 from pathlib import Path
 
+from .problem import Problem
+
 ROOT = Path(__file__).resolve().parents[2]
 
 # Windows allows 259 characters in a path unless long paths are switched on. The longest path inside .venv was counted:
@@ -65,14 +67,31 @@ def python_of(venv, platform=sys.platform, scheme="venv"):
     return _inside(venv, "scripts", scheme) / name
 
 
-def packages_of(venv, scheme="venv"):
-    """Give the folder of a .venv where packages are installed."""
-    return _inside(venv, "purelib", scheme)
+def packages_of(venv, scheme="venv", version=None):
+    """Give the folder of a .venv where packages are installed; version is that of its Python, left out: this one's."""
+    return _inside(venv, "purelib", scheme, **({"py_version_short": version} if version else {}))
 
 
-def _inside(venv, kind, scheme):
+def _inside(venv, kind, scheme, **more):
     folders = {"base": str(venv), "platbase": str(venv), "installed_base": str(venv), "installed_platbase": str(venv)}
-    return type(venv)(sysconfig.get_path(kind, scheme, vars=folders))
+    return type(venv)(sysconfig.get_path(kind, scheme, vars={**folders, **more}))
+
+
+def beside(venv, word):
+    """Give the name beside a .venv for what is being made ("new"), what it replaces ("old"), or the lock ("lock")."""
+    return venv.with_name(f"{venv.name}.{word}")
+
+
+def home():
+    """Give the home folder, or say that there is none: an account may have neither HOME nor an entry of its own."""
+    try:
+        return Path.home()
+    except RuntimeError:
+        name = "USERPROFILE" if sys.platform == "win32" else "HOME"
+        raise Problem(
+            f"This account has no home folder, where the lessons and your answers would be kept: set {name} to a folder"
+            " that you may write to, then type the command again."
+        ) from None
 
 
 def too_long(venv, platform, long_paths_on):

@@ -87,7 +87,12 @@ SAYS_OFFLINE = (
 SAYS_FULL = ("No space left on device", "[Errno 28]", "[WinError 112]", "Disk quota exceeded")
 SAYS_TOO_LONG = ("Windows Long Path support",)
 SAYS_CLOSED = ("[Errno 13]", "[WinError 5]", "[WinError 32]", "Read-only file system")
-SAYS_MISSING = re.compile(r"No matching distribution found for ([A-Za-z0-9._-]+)")
+SAYS_OTHER = re.compile(r"^ +([A-Za-z0-9._-]+)==\S+ from ", re.MULTILINE)
+SAYS_CHECKSUM = ("DO NOT MATCH THE HASHES",)
+SAYS_MISSING = re.compile(
+    r"No matching distribution found for (?P<a>[A-Za-z0-9._-]+)"
+    r"|Package '(?P<b>[A-Za-z0-9._-]+)' requires a different Python"
+)
 
 
 def explain_venv(said, version, has_ensurepip, free):
@@ -104,9 +109,20 @@ def explain_venv(said, version, has_ensurepip, free):
     return f"Python could not make .venv ({_last(said)}): install Python anew from python.org, then try again."
 
 
+def only_missing(said):
+    """Give the package that there is not, where nothing else was wrong with `pip install`; else an empty text."""
+    return "" if _has(said, (*SAYS_FULL, *SAYS_OFFLINE, *SAYS_CHECKSUM)) else _missing(said)
+
+
 def explain_pip(said, wheels, log):
     """Put the failure of `pip install` into one sentence."""
-    missing = SAYS_MISSING.search(said)
+    missing = _missing(said)
+    if _has(said, SAYS_CHECKSUM):
+        other = SAYS_OTHER.search(said)
+        return (
+            f"The package {other.group(1) if other else 'that came'} is not the one in the exact list (its checksum is"
+            f" another), so nothing was installed: try again or from another network; the record is {log}."
+        )
     if _has(said, SAYS_FULL):
         return disk_is_full()
     if _has(said, SAYS_TOO_LONG):
@@ -120,17 +136,20 @@ def explain_pip(said, wheels, log):
             "or take them from a folder (start --wheels FOLDER)."
         )
     if missing and wheels is not None:
-        return (
-            f"The folder {wheels} holds no package {missing.group(1)} for this machine and this Python: add it there."
-        )
+        return f"The folder {wheels} holds no package {missing} for this machine and this Python: add it there."
     if missing:
         return (
-            f"There is no ready-made package {missing.group(1)} for this machine and this Python: "
+            f"There is no ready-made package {missing} for this machine and this Python: "
             "use another Python from 3.11 on, or another machine."
         )
     if _has(said, SAYS_CLOSED):
         return f"A file of .venv can't be written: close the programs that use it, then try again; the record is {log}."
     return f"The packages could not be installed ({_last(said)}): the whole record is {log}."
+
+
+def _missing(said):
+    found = SAYS_MISSING.search(said)
+    return found["a"] or found["b"] if found else ""
 
 
 def _has(said, signs):

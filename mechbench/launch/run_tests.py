@@ -14,7 +14,7 @@ from pathlib import Path
 
 from mechbench.command_line import Parser, typed
 
-from . import chromium, environment, places
+from . import chromium, environment, making, places
 from .commands import say
 
 NOTEBOOKS = ("lessons", "solutions")
@@ -38,8 +38,9 @@ WORDS = {
 def command(arguments):
     """Run tests, notebooks with other kits, or benchmarks; give the exit code of the first run that fails."""
     wanted, rest = read(arguments)
-    where = places.find(os.environ, Path.home())
-    environment.ensure(where, "test", f"{typed()} test", say)
+    where = places.find(os.environ, places.home())
+    making.ensure(where, "test", f"{typed()} test", say)
+    environment.use(where, f"{typed()} test")
     browser = chromium.find()
     left_out = "" if browser or wanted.kits else f"What needs a browser is left out: {browser.missing()}"
     if left_out:
@@ -124,8 +125,9 @@ def published(arguments):
     only = "print its part alone, such as motor; several may be named"
     reader.add_argument("topics", nargs="*", metavar="TOPIC", help=only)
     chosen = reader.parse_args(arguments)
-    where = places.find(os.environ, Path.home())
-    environment.ensure(where, "test", f"{typed()} published", say)
+    where = places.find(os.environ, places.home())
+    making.ensure(where, "test", f"{typed()} published", say)
+    environment.use(where, f"{typed()} published")
     with tempfile.TemporaryDirectory() as scratch:
         table = Path(scratch) / "checks"
         line = ["-q", "--no-header", "-m", "not browser", "tests/physics", "tests/test_quantity.py"]

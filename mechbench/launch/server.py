@@ -99,8 +99,8 @@ def running(own):
     return None
 
 
-def begin(python, where):
-    """Start JupyterLab and wait until it answers; give its process and what is known of it."""
+def begin(python, where, **more):
+    """Start JupyterLab and wait until it answers; give its process and what is known of it. More: for its Popen."""
     prepare(python, where.own)
     as_root = hasattr(os, "geteuid") and os.geteuid() == 0
     with open(where.own / LOG, "w", encoding="utf-8", opener=_for_us_alone) as log:
@@ -111,6 +111,7 @@ def begin(python, where):
             stdin=subprocess.DEVNULL,
             stdout=log,
             stderr=subprocess.STDOUT,
+            **more,
         )
     try:
         found = _wait(process, where.own)

@@ -1,7 +1,8 @@
 """The learner's own copies of the lessons, in a work folder outside the project.
 
 What a learner changed is never overwritten. A lesson counts as changed when the text of its cells changed: running it,
-moving a slider or adding an empty cell is not a change.
+moving a slider or adding an empty cell is not a change. A file of zero bytes is written anew: nothing of a learner's is
+in it. A link is the learner's own, wherever it leads: neither it nor what it leads to is written.
 """
 
 import hashlib
@@ -26,6 +27,7 @@ class Copy:
 
 
 NEW, NEWER, BESIDE = "new", "a newer edition", "a newer edition, beside yours which you changed"
+EMPTY = "written anew, because yours was an empty file"
 
 
 def plan(where):
@@ -44,8 +46,14 @@ def plan(where):
 
 def _step(source, edition, work, ledger):
     target = work / source.name
+    if target.is_symlink():
+        # What it leads to may be away just now, such as a stick that was pulled out.
+        offered = edition == ledger["seen"].get(source.name) or _digest_at(target) in (None, edition)
+        return None if offered else Copy(source, _free_name(source, work, ledger), BESIDE)
     if not target.exists():
         return Copy(source, target, NEW)
+    if target.stat().st_size == 0:
+        return Copy(source, target, EMPTY)
     mine = text_digest(target.read_bytes())
     if mine == edition:
         ledger["copied"][target.name] = edition
@@ -57,11 +65,21 @@ def _step(source, edition, work, ledger):
     return Copy(source, _free_name(source, work, ledger), BESIDE)
 
 
+def _digest_at(link):
+    try:
+        return text_digest(link.read_bytes())
+    except OSError:
+        return None
+
+
 def _free_name(source, work, ledger):
     number = 1
     while True:
         name = f"{source.stem}.new-edition{'' if number == 1 else f'-{number}'}.ipynb"
         target = work / name
+        if target.is_symlink():
+            number += 1
+            continue
         if not target.exists() or text_digest(target.read_bytes()) == ledger["copied"].get(name):
             return target
         number += 1

@@ -145,8 +145,14 @@ def test_nothing_to_hand_in_is_said(keeper, tmp_path):
         handin.write(keeper.learner("ben"), tmp_path)
 
 
-def test_a_folder_that_is_not_there_is_said(ana, tmp_path):
-    with pytest.raises(handin.HandInError, match="No such file or directory.*name another folder"):
+def test_a_folder_that_is_not_there_is_made(ana, tmp_path):
+    path = handin.write(ana, tmp_path / "class" / "monday")
+    assert path.parent == tmp_path / "class" / "monday" and handin.read(path).key == ana.key
+
+
+def test_a_folder_that_can_not_be_made_is_said(ana, tmp_path):
+    (tmp_path / "missing").touch()
+    with pytest.raises(handin.HandInError, match="missing .*name another folder"):
         handin.write(ana, tmp_path / "missing")
 
 
@@ -684,6 +690,7 @@ def test_the_command_writes_where_it_is_told(ana, tmp_path, capsys):
 
 def test_the_command_says_what_is_wrong(ana, tmp_path, capsys):
     assert handin.command(["bert"]) == 1 and handin.command(["x" * 61]) == 1
+    (tmp_path / "none").touch()
     assert handin.command(["ana m", "--to", str(tmp_path / "none")]) == 1
     lines = capsys.readouterr().out.splitlines()
     assert len(lines) == 3 and "there are answers by 'ana m'" in lines[0] and "name another folder" in lines[2]

@@ -77,3 +77,25 @@ def test_importing_mechbench_loads_nothing_that_must_be_installed(tmp_path):
     done = bare(code, tmp_path)
     assert done.returncode == 0, done.stderr
     assert int(done.stdout) > 10
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="accounts are told of elsewhere")
+@pytest.mark.parametrize("command", ["start", "check", "size"])
+def test_an_account_without_home_and_without_an_entry_gets_a_sentence(command):
+    code = f"""
+import os, pwd, runpy, sys
+def nobody(_):
+    raise KeyError("getpwuid(): uid not found")
+pwd.getpwuid = nobody
+del os.environ["HOME"]
+sys.dont_write_bytecode = True
+sys.path.insert(0, {str(ROOT)!r})
+sys.argv = ["mechbench", {command!r}]
+runpy.run_module("mechbench", run_name="__main__")
+"""
+    done = bare(code, "/")
+    assert done.returncode == 1 and done.stdout == ""
+    assert done.stderr == (
+        "This account has no home folder, where the lessons and your answers would be kept: set HOME to a folder that"
+        " you may write to, then type the command again.\n"
+    )

@@ -11,7 +11,7 @@ import pytest
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
-from mechbench.launch import environment, places
+from mechbench.launch import environment, exact, lacking, making, places
 from mechbench.launch.places import Places
 from mechbench.launch.problem import Problem
 
@@ -168,6 +168,13 @@ def test_changed_requirements(made):
     assert environment.not_ready(made, "learner") == "the list of packages has changed"
 
 
+def test_a_changed_exact_list(made):
+    file = exact.file(made.root, "learner")
+    file.parent.mkdir()
+    file.write_text("numpy==1.0\n")
+    assert environment.not_ready(made, "learner") == "the list of packages has changed"
+
+
 def test_changed_comments_or_order_change_nothing(made):
     both = ('    "numpy>=1,<3",   # sums\n', '    "pint>=0.24",\n')
     (made.root / "pyproject.toml").write_text(
@@ -185,11 +192,39 @@ def test_the_packages_for_the_tests_are_asked_for_apart(made):
     assert environment.not_ready(made, "learner") == ""
 
 
+# Does it work?
+
+
+def test_the_python_of_a_venv_is_read_there(made):
+    assert environment.python_version(made.venv) == "{}.{}".format(*sys.version_info)
+    (made.venv / "pyvenv.cfg").write_text("home = /usr/bin\nversion = 3.9.18\n")
+    assert environment.python_version(made.venv) == "3.9"
+
+
+def test_what_a_venv_lacks_is_named(made):
+    (made.root / "pyproject.toml").write_text(PROJECT.replace("pint", "no-such-package"))
+    packages = places.packages_of(made.venv)
+    (packages / "numpy-1.9.dist-info").mkdir()
+    (packages / "numpy-1.9.dist-info" / "METADATA").write_text("Metadata-Version: 2.1\nName: numpy\nVersion: 1.9\n")
+    assert environment.lacking(made, "learner") == ["no-such-package>=0.24"]
+
+
+@pytest.mark.parametrize(
+    "version, good",
+    [("1", True), ("1.0.0", True), ("2.10", True), ("0.9.9", False), ("3", False), ("3.0", False), ("10.1", False)]
+    + [("2.9.1rc1", True), ("3.0.dev1", False), ("1.post1", True)],
+)
+def test_bounds_are_read_as_packaging_reads_them(version, good):
+    """Against PEP 440, by the reader of the package `packaging`; versions before a release count as that release."""
+    assert lacking.satisfied("numpy>=1,<3", version) is good
+    assert Requirement("numpy>=1,<3").specifier.contains(version, prereleases=True) is good
+
+
 # Making it
 
 
 def test_a_ready_venv_is_left_alone(made):
-    environment.ensure(made, "learner", "start", lambda *_, **__: pytest.fail("nothing to say"))
+    making.ensure(made, "learner", "start", lambda *_, **__: pytest.fail("nothing to say"))
     assert not (made.venv / environment.LOCK).exists()
 
 
@@ -221,7 +256,7 @@ def test_a_folder_that_is_not_ours_is_never_emptied(where):
     where.venv.mkdir()
     (where.venv / "a.jpg").touch()
     with pytest.raises(Problem, match="did not make"):
-        environment.ensure(where, "learner", "start", print)
+        making.ensure(where, "learner", "start", print)
     assert [file.name for file in where.venv.iterdir()] == ["a.jpg"]
 
 
@@ -229,27 +264,25 @@ def test_a_venv_of_another_project_is_never_emptied(made, tmp_path):
     elsewhere = Places(made.root, tmp_path / "theirs", made.work)
     os.rename(made.venv, elsewhere.venv)
     with pytest.raises(Problem, match="did not make"):
-        environment.ensure(elsewhere, "learner", "start", print)
+        making.ensure(elsewhere, "learner", "start", print)
     assert (elsewhere.venv / "pyvenv.cfg").exists()
 
 
 def test_a_file_in_the_way(where):
     where.venv.write_text("")
     with pytest.raises(Problem, match="in the way"):
-        environment.ensure(where, "learner", "start", print)
+        making.ensure(where, "learner", "start", print)
 
 
-def test_emptying_spares_the_lock_and_does_not_follow_links(where, tmp_path):
-    outside = tmp_path / "outside"
-    outside.mkdir()
+def test_replacing_does_not_follow_links(where, tmp_path):
+    outside, new = tmp_path / "outside", places.beside(where.venv, "new")
+    for folder in (outside, where.venv, new):
+        folder.mkdir()
     (outside / "kept").touch()
-    where.venv.mkdir()
-    (where.venv / environment.LOCK).touch()
-    (where.venv / "lib").mkdir()
     (where.venv / "lib64").symlink_to(outside)
-    environment.empty(where.venv)
-    assert [file.name for file in where.venv.iterdir()] == [environment.LOCK]
-    assert (outside / "kept").exists()
+    making.replace_by(new, where.venv)
+    assert not any(where.venv.iterdir()) and (outside / "kept").exists()
+    assert [path.name for path in where.root.glob(".venv*")] == [".venv"]
 
 
 def test_a_file_is_written_whole_or_not_at_all(tmp_path):
@@ -284,22 +317,19 @@ def test_a_folder_named_from_here_is_named_as_a_whole_for_programs_that_run_else
 
 FAKE_VENV = """
     import pathlib, sys
-    pathlib.Path(sys.argv[1], "bin").mkdir(parents=True, exist_ok=True)
-    pathlib.Path(sys.argv[1], "pyvenv.cfg").touch()
+    pathlib.Path(sys.argv[-1], "bin").mkdir(parents=True, exist_ok=True)
+    pathlib.Path(sys.argv[-1], "pyvenv.cfg").touch()
     print("ensurepip is not\\navailable")
     sys.exit(1)
 """
 
 
-def test_a_python_without_ensurepip_leaves_half_a_venv_that_the_next_start_makes_anew(where, tmp_path, monkeypatch):
+def test_a_python_without_ensurepip_leaves_no_half_venv(where, tmp_path, monkeypatch):
     modules = tmp_path / "modules"
     modules.mkdir()
     (modules / "venv.py").write_text(textwrap.dedent(FAKE_VENV))
-    monkeypatch.setattr(environment, "surroundings", lambda environ: {**environ, "PYTHONPATH": str(modules)})
-    monkeypatch.setattr(environment, "find_spec", lambda name: None)
+    monkeypatch.setattr(making, "surroundings", lambda environ: {**environ, "PYTHONPATH": str(modules)})
+    monkeypatch.setattr(making, "find_spec", lambda name: None)
     with pytest.raises(Problem, match="apt install"):
-        environment.ensure(where, "learner", "start", lambda *_, **__: None)
-    assert (where.venv / "pyvenv.cfg").exists()
-    monkeypatch.undo()
-    assert environment.not_ready(where, "learner").startswith("it was not finished")
-    environment.refuse_what_is_not_ours(where)
+        making.ensure(where, "learner", "start", lambda *_, **__: None)
+    assert [path.name for path in where.root.glob(".venv*")] == [".venv.lock"]

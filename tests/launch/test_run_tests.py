@@ -18,7 +18,7 @@ def lines(*typed):
 
 
 def test_help_installs_nothing_and_names_every_word(capsys, monkeypatch):
-    monkeypatch.setattr(run_tests.environment, "ensure", lambda *_: pytest.fail("no need"))
+    monkeypatch.setattr(run_tests.making, "ensure", lambda *_: pytest.fail("no need"))
     with pytest.raises(SystemExit) as end:
         commands.main(["test", "--help"])
     said = capsys.readouterr().out
@@ -79,7 +79,8 @@ def ran(monkeypatch):
         return SimpleNamespace(returncode=found.codes.pop(0))
 
     monkeypatch.delenv(run_tests.THOROUGH, raising=False)
-    monkeypatch.setattr(run_tests.environment, "ensure", lambda *_: None)
+    monkeypatch.setattr(run_tests.making, "ensure", lambda *_: None)
+    monkeypatch.setattr(run_tests.environment, "use", lambda *_: {})
     monkeypatch.setattr(run_tests.subprocess, "run", run)
     return found
 

@@ -134,6 +134,38 @@ def test_with_a_broken_ledger_nothing_of_the_learners_is_lost(where, ledger):
     assert mine(where) == notebook("my own")
 
 
+def test_a_lesson_of_zero_bytes_is_repaired(where):
+    publish(where, "1")
+    bring(where)
+    (where.work / NAME).write_text("")
+    assert bring(where) == [(NAME, workfolder.EMPTY)] and mine(where) == notebook("1")
+    assert bring(where) == []
+
+
+def test_a_link_and_what_it_leads_to_are_left_and_a_newer_edition_goes_beside_it(where, tmp_path):
+    publish(where, "1")
+    bring(where)
+    link, elsewhere = where.work / NAME, tmp_path / "cloud.ipynb"
+    link.rename(elsewhere)
+    link.symlink_to(elsewhere)
+    assert bring(where) == []
+    publish(where, "2")
+    assert bring(where) == [("02_gearing.new-edition.ipynb", workfolder.BESIDE)]
+    assert link.is_symlink() and elsewhere.read_text() == notebook("1") and bring(where) == []
+
+
+@pytest.mark.parametrize("content", [None, ""])
+def test_a_link_to_nothing_is_left(where, tmp_path, content):
+    elsewhere = tmp_path / "stick.ipynb"
+    (where.work / NAME).symlink_to(elsewhere)
+    if content is not None:
+        elsewhere.write_text(content)
+    publish(where, "1")
+    bring(where)
+    assert (where.work / NAME).is_symlink()
+    assert not elsewhere.exists() if content is None else elsewhere.read_text() == content
+
+
 def test_a_lesson_that_is_no_notebook_any_more_counts_as_changed(where):
     publish(where, "1")
     bring(where)
