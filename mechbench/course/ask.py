@@ -21,6 +21,7 @@ from mechbench.course.exercise import Prediction
 from mechbench.course.grading import LONGEST_RAW, NOT_TRIED, NOT_YET, RECORDED, RIGHT, Grade, grade_posed
 from mechbench.course.learner_numbers import fill, pose, shown
 from mechbench.course.plain_errors import speak_plainly
+from mechbench.course.posed_numbers import is_same, question
 from mechbench.course.progress import Attempt, store
 from mechbench.course.question_text import state_line, statement
 from mechbench.course.simulated_readings import readings_of
@@ -58,25 +59,28 @@ def current_learner():
 
 @dataclass(frozen=True)
 class Past:
-    """What was answered before: the best state, the text that stands for it, how many tries, hints opened."""
+    """What was answered before: the best state, the text that stands for it, how many tries, hints opened.
+
+    elsewhere : the best state of the answers to the same question with other numbers
+    """
 
     state: str = NOT_TRIED
     raw: str = ""
     tries: int = 0
     hints: int = 0
+    elsewhere: str = NOT_TRIED
 
 
-def past_of(attempts, exercise, kit_digest):
-    """Sum up the attempts at the graded question with these numbers; practice does not count."""
-    mine = [
-        attempt
-        for attempt in attempts
-        if (attempt.practice, attempt.revision, attempt.kit_digest) == (0, exercise.revision, kit_digest)
-    ]
+def past_of(attempts, posed):
+    """Sum up the attempts at the graded question with the numbers that are posed now; practice does not count."""
+    exercise = posed.exercise
+    asked = [attempt for attempt in attempts if (attempt.practice, attempt.revision) == (0, exercise.revision)]
+    mine = [attempt for attempt in asked if is_same(attempt, posed)]
+    elsewhere = _best([attempt.state for attempt in asked if attempt not in mine])
     if not mine:
-        return Past()
+        return Past(elsewhere=elsewhere)
     states = [attempt.state for attempt in mine]
-    state = next(known for known in (RIGHT, RECORDED, NOT_YET, NOT_TRIED) if known in states or known == NOT_TRIED)
+    state = _best(states)
     # The first prediction counts, because it was made before sliding; of the other kinds the last of the best state.
     best = [attempt.raw for attempt in mine if attempt.state == state] or [mine[-1].raw]
     return Past(
@@ -84,7 +88,21 @@ def past_of(attempts, exercise, kit_digest):
         raw=best[0] if isinstance(exercise, Prediction) else best[-1],
         tries=sum(known in (RIGHT, NOT_YET) for known in states),
         hints=max(attempt.hints for attempt in mine),
+        elsewhere=elsewhere,
     )
+
+
+def _best(states):
+    return next((known for known in (RIGHT, RECORDED, NOT_YET) if known in states), NOT_TRIED)
+
+
+# The best state with other numbers -> what is said of it.
+ASKED_BEFORE = {
+    NOT_TRIED: "",
+    NOT_YET: "Asked with other numbers before; your old answer was not right yet.",
+    RIGHT: "Asked with other numbers before; your old answer was right, and it still counts.",
+    RECORDED: "Asked with other numbers before; your old prediction is recorded.",
+}
 
 
 class Ask:
@@ -94,17 +112,18 @@ class Ask:
         self.exercise, self.learner, self.practice = exercise, learner, practice
         self.posed = pose(exercise, learner.key, practice)
         attempts = store().attempts(learner, exercise.id)
-        self.past = Past() if practice else past_of(attempts, exercise, self.posed.kit.digest)
-        self._last_kept = next((a.raw for a in reversed(attempts) if self._is_mine(a)), None)
+        self.past = Past() if practice else past_of(attempts, self.posed)
+        self._last_kept = next((a.raw for a in reversed(attempts) if is_same(a, self.posed)), None)
         self.hints_open = self.past.hints
         self.state, self.tries = self.past.state, self.past.tries
         self.raw, self.grade, self.saved = "", None, ""
         self._opened_now = 0
         self._panel = None
 
-    def _is_mine(self, attempt):
-        mine = (self.practice, self.exercise.revision, self.posed.kit.digest)
-        return (attempt.practice, attempt.revision, attempt.kit_digest) == mine
+    @property
+    def asked_before(self):
+        """Say what became of the same question with other numbers; empty where there was none."""
+        return ASKED_BEFORE[self.past.elsewhere]
 
     def answer(self, value="", unit="", **settings):
         """Answer in code: "3.2 N·m", or 3.2 with its unit, or a letter, letters in order, or name=value of a design."""
@@ -137,6 +156,7 @@ class Ask:
         return receipt.message
 
     def _attempt(self, raw, grade):
+        asked = question(self.posed, raw)
         return Attempt(
             exercise=self.exercise.id,
             revision=self.exercise.revision,
@@ -148,6 +168,8 @@ class Ask:
             practice=self.practice,
             value=grade.value,
             unit=grade.unit,
+            posed_digest=asked.digest,
+            posed=asked.row,
         )
 
     @property

@@ -1,6 +1,6 @@
 """Grading: from an exercise, a canonical name and the raw text of an answer to a state and what to say.
 
-Contents: Grade, grade, grade_posed, answer_text.
+Contents: Grade, grade, grade_posed, answer_text, judged (what is found of a design).
 
 Nothing of an answer is ever evaluated or run: a number is read by `quantity`, everything else is looked up. What is
 said never holds the right answer while the answer is not right.
@@ -8,6 +8,7 @@ said never holds the right answer while the answer is not right.
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from mechbench import quantity
 from mechbench.catalog import judge, sizing_of
@@ -23,6 +24,7 @@ NOT_TRIED, NOT_YET, RIGHT, RECORDED = "not tried", "not yet", "right", "recorded
 LONGEST_RAW = 200
 CLOSE = 0.10
 AT_ONCE = "all at once not met"  # a slip: each by itself is met on 19 of 20 days, all together are not
+REMEMBERED = 64  # designs that were judged a moment ago
 POWERS_OF_TEN = (10, 100, 1000, 1_000_000)
 
 
@@ -237,10 +239,29 @@ def _setting(posed, entry, value):
         raise _Unreadable(sentence if sentence.startswith(entry.name) else f"{entry.name}: {sentence}") from None
 
 
-def _grade_challenge(posed, exercise, raw):
+@lru_cache(maxsize=REMEMBERED)
+def _judged(sizing, values, kit):
+    return judge(sizing_of(sizing), dict(values), kit)
+
+
+def _judge(posed, raw):
+    """What the sizing finds of a design."""
     settings = _settings(posed, raw)
-    fixed = {name: getattr(posed.si, name) for name in exercise.fixed}
-    report = judge(sizing_of(exercise.sizing), {**fixed, **settings}, posed.kit)
+    fixed = {name: getattr(posed.si, name) for name in posed.exercise.fixed}
+    return _judged(posed.exercise.sizing, tuple({**fixed, **settings}.items()), posed.kit)
+
+
+def judged(posed, raw):
+    """What the sizing finds of a design that was typed as an answer; None where the text can't be read as one."""
+    try:
+        _check_text(raw)
+        return _judge(posed, raw)
+    except _Unreadable:
+        return None
+
+
+def _grade_challenge(posed, exercise, raw):
+    report = _judge(posed, raw)
     lines, missed = [], []
     for finding in report.sizing.judged():
         days = [("good", report.good, report.good_margin), ("bad", report.bad, report.bad_margin)]

@@ -18,9 +18,10 @@ from pathlib import Path
 from mechbench.command_line import Parser
 from mechbench.course import progress, registry
 from mechbench.course.exercise import Challenge
-from mechbench.course.grading import grade_posed
+from mechbench.course.grading import RIGHT, grade_posed
 from mechbench.course.handin_file import HandIn, HandInError, called, read, showable, text_of
 from mechbench.course.learner_numbers import pose
+from mechbench.course.posed_numbers import FAULTS, posed_again, question
 from mechbench.desk.safe_write import write_new
 from mechbench.kits import kit as kit_in_force
 
@@ -34,12 +35,16 @@ ABOUT = (
 
 @dataclass(frozen=True)
 class Regraded:
-    """One attempt with the grade that the typed answer earns; `state` is "not graded" where `note` says why."""
+    """One attempt with the grade that the typed answer earns; `state` is "not graded" where `note` says why.
+
+    from_file : the numbers that were asked are known from the file alone
+    """
 
     attempt: progress.Attempt
     state: str
     slip: str = ""
     note: str = ""
+    from_file: bool = False
 
 
 def write(learner, folder=None):
@@ -70,54 +75,80 @@ def _for_a_file_name(key):
 
 
 def regrade(handin, kits=(), designs=None):
-    """Grade every attempt of a hand-in again, from the typed answer and the learner's own numbers alone.
+    """Grade every attempt of a hand-in again, from the typed answer and the numbers that were asked.
 
-    kits : the kits that the class worked with; the one in force when they are left out. An attempt takes the kit that
-    it was
-        made with; one made with yet another kit is not graded but says so, because its numbers were others.
+    kits : the kits that the class worked with; the one in force when they are left out. They say which numbers were
+        asked; of another kit the numbers that stand with the answer are taken, if they could be. An answer without
+        numbers, of the first edition, needs its kit.
     designs : a dict that keeps the grades of designs from one hand-in to the next, so that one and the same design with
-    the
-        same numbers is simulated once for a whole class
+        the same numbers is simulated once for a whole class
     """
     designs = {} if designs is None else designs
     kits = {kit.digest: kit for kit in kits or [kit_in_force()]}
     posed, grades = {}, {}
     graded = []
     for attempt in handin.attempts:
-        question = (attempt.exercise, attempt.revision, attempt.kit_digest, attempt.practice)
-        if question not in posed:
-            posed[question] = _posed(attempt, handin.key, kits)
-        if (question, attempt.raw) not in grades:
-            grades[question, attempt.raw] = _graded(posed[question], attempt.raw, designs)
-        graded.append(Regraded(attempt, *grades[question, attempt.raw]))
+        asked = (attempt.exercise, attempt.revision, attempt.kit_digest, attempt.practice, attempt.posed_digest)
+        if asked not in posed:
+            posed[asked] = _posed(attempt, handin.key, kits)
+        answer = (asked, attempt.raw, attempt.state)
+        if answer not in grades:
+            grades[answer] = _graded(attempt, *posed[asked], kits, designs)
+        graded.append(Regraded(attempt, *grades[answer], from_file=posed[asked][1]))
     return graded
 
 
 def _posed(attempt, key, kits):
-    """Give the exercise with the learner's numbers, or a sentence that says why that cannot be done."""
-    if attempt.kit_digest not in kits:
-        return (
-            f"It was made with another kit ({showable(attempt.kit_digest, 20)}, not {next(iter(kits))}): "
-            "grade it with that kit."
-        )
+    """Give the exercise as it was posed, or a sentence that says why that cannot be done; and whether only the file
+    has these numbers.
+    """
     try:
-        return pose(
-            registry.exercise(attempt.exercise, attempt.revision), key, attempt.practice, kits[attempt.kit_digest]
-        )
+        if attempt.posed_digest:
+            return posed_again(attempt, key, kits)
+        if attempt.kit_digest in kits:
+            exercise = registry.exercise(attempt.exercise, attempt.revision)
+            return pose(exercise, key, attempt.practice, kits[attempt.kit_digest]), False
     except ValueError as error:
-        return str(error)
+        return str(error), False
+    return f"It was made with {_another_kit(attempt, kits)}: grade it with that kit.", False
 
 
-def _graded(posed, raw, designs):
+def _another_kit(attempt, kits):
+    return f"another kit ({showable(attempt.kit_digest, 20)}, not {next(iter(kits))})"
+
+
+def _graded(attempt, posed, from_file, kits, designs):
     if isinstance(posed, str):
         return NOT_GRADED, "", posed
+    try:
+        state, slip = _grade(posed, attempt.raw, designs)
+    except FAULTS as fault:
+        if not from_file:
+            raise
+        return NOT_GRADED, "", f"{attempt.exercise} could never have asked these numbers: {fault}"
+    if state != attempt.state and state != RIGHT and not _same_parts(attempt, posed, kits):
+        return NOT_GRADED, "", f"Its parts are of {_another_kit(attempt, kits)}: grade it with that kit."
+    return state, slip, ""
+
+
+def _same_parts(attempt, posed, kits):
+    """Tell whether a design is judged by the numbers of its own kit here. Where it is not, only what is right here too,
+    or wrong here too, is certain.
+    """
+    if not isinstance(posed.exercise, Challenge) or not attempt.posed_digest or attempt.kit_digest in kits:
+        return True
+    return question(posed, attempt.raw).digest == attempt.posed_digest
+
+
+def _grade(posed, raw, designs):
+    """State and slip."""
     if not isinstance(posed.exercise, Challenge):
         grade = grade_posed(posed, raw)
-        return grade.state, grade.slip, ""
+        return grade.state, grade.slip
     design = (posed.exercise.id, posed.exercise.revision, posed.kit.digest, *posed.texts.values(), raw)
     if design not in designs:
         grade = grade_posed(posed, raw)
-        designs[design] = grade.state, grade.slip, ""
+        designs[design] = grade.state, grade.slip
     return designs[design]
 
 

@@ -16,7 +16,7 @@ import hashlib
 import math
 import operator
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import count
 from types import SimpleNamespace
 
@@ -135,6 +135,7 @@ def fill(template, texts):
 class Posed:
     """An exercise with the numbers of one learner.
 
+    row : the row it was posed with: name -> (number, unit), a number, or a text
     texts : name -> number as shown
     si : the same numbers in SI, as attributes
     order : names of the options or items as shown
@@ -149,6 +150,7 @@ class Posed:
     order: tuple = ()
     has_another: bool = False
     practice: int = 0
+    row: dict = field(default_factory=dict)
 
     def fill(self, template, **more):
         """A text of the exercise with the numbers in."""
@@ -166,7 +168,7 @@ def posed(exercise, row, kit, key="", has_another=False, practice=0):
     si = SimpleNamespace(**{name: _si(given) for name, given in row.items()})
     # In practice options and items stand in another order: nobody should answer by the letter that was right before.
     mixed_by = f"{key}{SEPARATOR}{practice}" if practice else key
-    return Posed(exercise, kit, texts, si, _order(exercise, mixed_by), has_another, practice)
+    return Posed(exercise, kit, texts, si, _order(exercise, mixed_by), has_another, practice, row)
 
 
 def _order(exercise, key):
@@ -179,12 +181,12 @@ def _order(exercise, key):
     return shuffled(names, exercise.id, exercise.revision, key) if isinstance(exercise, Choice) and key else names
 
 
-def pose(exercise, key="", practice=0, kit=None):
+def pose(exercise, key="", practice=0, kit=None, rows=None):
     """Pose an exercise to a learner; practice 1, 2 ... gives other rows, never the graded one where there are
-    others.
+    others. `rows` are those of the kit, where they are known already.
     """
     kit = kit or kit_in_force()
-    rows = exercise.table(kit)
+    rows = rows or exercise.table(kit)
     index = row_index(exercise.id, exercise.revision, key, len(rows))
     if practice:
         index = practice_index(index, practice, len(rows))

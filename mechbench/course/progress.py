@@ -29,6 +29,7 @@ from mechbench.course.learner_numbers import canonical
 EDITION = "0.1.0"
 RAW_LIMIT = 200
 TEXT_LIMIT = 200
+POSED_LIMIT = 2000
 MADE_BY = f"Python {platform.python_version()}, {sys.platform}"
 TIME = "%Y-%m-%dT%H:%MZ"
 
@@ -44,7 +45,10 @@ class Learner:
 
 @dataclass(frozen=True)
 class Attempt:
-    """One answer. The raw text counts; state, slip, value (SI) and unit are what the learner was told at the time."""
+    """One answer. The raw text counts; state, slip, value (SI) and unit are what the learner was told at the time.
+
+    posed and posed_digest are the numbers that were asked, as posed_numbers.py keeps them.
+    """
 
     exercise: str
     revision: int
@@ -57,6 +61,8 @@ class Attempt:
     value: float | None = None
     unit: str = ""
     at: str = ""
+    posed_digest: str = ""
+    posed: str = ""
 
 
 @dataclass(frozen=True)
@@ -198,7 +204,7 @@ class Store:
             waiting = pending.waiting(self.folder)
             with database.writing(self.folder) as connection:
                 for row in waiting.values():
-                    _add_attempt(connection, row)
+                    _add_attempt(connection, database.with_numbers(row))
                 result = task(connection)
             pending.remove(waiting)
             return result, len(waiting)
@@ -226,6 +232,7 @@ class Store:
         try:
             if not self._checked:
                 database.check(self.folder)
+                database.bring_up_to_date(self.folder)
                 self._checked = True
             return whole()
         except database.FAULTS as error:
@@ -260,9 +267,9 @@ ATTEMPTS = f"SELECT id, {', '.join(COLUMN.values())} FROM attempt JOIN learner U
 NEW_ATTEMPT = """
     INSERT INTO attempt
            (id, uid, edition, exercise, rev, kit_digest, practice, raw, parsed_si, unit, state, slip,
-            hints, at, made_by, seq)
+            hints, at, made_by, posed_digest, posed, seq)
     SELECT :id, uid, :edition, :exercise, :rev, :kit_digest, :practice, :raw, :parsed_si, :unit, :state, :slip,
-           :hints, :at, :made_by,
+           :hints, :at, :made_by, :posed_digest, :posed,
            (SELECT coalesce(max(seq), 0) + 1 FROM attempt WHERE attempt.uid = learner.uid)
     FROM learner WHERE key = :key
     ON CONFLICT (id) DO NOTHING"""
@@ -292,9 +299,10 @@ def _delete_learner(connection, key):
 
 
 def _row(learner, attempt):
-    for name in ("exercise", "kit_digest", "state", "slip", "unit"):
-        if len(getattr(attempt, name)) > TEXT_LIMIT:
-            raise ValueError(f"{name} has {len(getattr(attempt, name))} characters: give at most {TEXT_LIMIT}.")
+    for name in ("exercise", "kit_digest", "state", "slip", "unit", "posed_digest", "posed"):
+        most = POSED_LIMIT if name == "posed" else TEXT_LIMIT
+        if len(getattr(attempt, name)) > most:
+            raise ValueError(f"{name} has {len(getattr(attempt, name))} characters: give at most {most}.")
     value = attempt.value
     return {
         "id": uuid.uuid4().hex,
@@ -314,6 +322,8 @@ def _row(learner, attempt):
         "hints": int(attempt.hints),
         "at": now(),
         "made_by": MADE_BY,
+        "posed_digest": attempt.posed_digest,
+        "posed": attempt.posed,
     }
 
 

@@ -429,7 +429,7 @@ def test_a_field_that_comes_twice_is_refused(tmp_path, good):
     assert "the same field twice" in refusal(saved(tmp_path, content.encode("ascii")))
 
 
-@pytest.mark.parametrize("schema", [2, 99])
+@pytest.mark.parametrize("schema", [handin_file.SCHEMA + 1, 99])
 def test_a_newer_hand_in_asks_for_the_newer_edition(tmp_path, good, schema):
     assert "newer edition" in refusal(saved(tmp_path, {**good, "schema": schema}))
 
@@ -567,7 +567,12 @@ JSON = st.recursive(
     max_leaves=12,
 )
 TEXT = st.text(max_size=200)
-FIELDS = {str: TEXT, int: st.integers(0, 999_999), list: st.lists(JSON, max_size=3)}
+FIELDS = {
+    str: TEXT,
+    int: st.integers(0, 999_999),
+    list: st.lists(JSON, max_size=3),
+    dict: st.dictionaries(TEXT, TEXT, max_size=3),
+}
 
 
 def only_hand_in_errors(folder, content):
@@ -590,7 +595,7 @@ def test_any_json_is_read_or_refused(tmp_path_factory, data):
 )
 @settings(max_examples=150, deadline=None)
 def test_nearly_a_hand_in_is_read_or_refused(tmp_path_factory, top, attempts):
-    data = {**top, "format": handin_file.FORMAT, "schema": 1, "attempts": attempts}
+    data = {**top, "format": handin_file.FORMAT, "schema": handin_file.SCHEMA, "attempts": attempts}
     only_hand_in_errors(tmp_path_factory.getbasetemp(), json.dumps(data).encode("ascii"))
 
 
