@@ -8,7 +8,6 @@ said never holds the right answer while the answer is not right.
 
 import re
 from dataclasses import dataclass
-from functools import lru_cache
 
 from mechbench import quantity
 from mechbench.catalog import judge, sizing_of
@@ -24,7 +23,6 @@ NOT_TRIED, NOT_YET, RIGHT, RECORDED = "not tried", "not yet", "right", "recorded
 LONGEST_RAW = 200
 CLOSE = 0.10
 AT_ONCE = "all at once not met"  # a slip: each by itself is met on 19 of 20 days, all together are not
-REMEMBERED = 64  # designs that were judged a moment ago
 POWERS_OF_TEN = (10, 100, 1000, 1_000_000)
 
 
@@ -239,16 +237,11 @@ def _setting(posed, entry, value):
         raise _Unreadable(sentence if sentence.startswith(entry.name) else f"{entry.name}: {sentence}") from None
 
 
-@lru_cache(maxsize=REMEMBERED)
-def _judged(sizing, values, kit):
-    return judge(sizing_of(sizing), dict(values), kit)
-
-
 def _judge(posed, raw):
     """What the sizing finds of a design."""
     settings = _settings(posed, raw)
     fixed = {name: getattr(posed.si, name) for name in posed.exercise.fixed}
-    return _judged(posed.exercise.sizing, tuple({**fixed, **settings}.items()), posed.kit)
+    return judge(sizing_of(posed.exercise.sizing), {**fixed, **settings}, posed.kit)
 
 
 def judged(posed, raw):

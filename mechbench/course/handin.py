@@ -21,7 +21,7 @@ from mechbench.course.exercise import Challenge
 from mechbench.course.grading import RIGHT, grade_posed
 from mechbench.course.handin_file import HandIn, HandInError, called, read, showable, text_of
 from mechbench.course.learner_numbers import pose
-from mechbench.course.posed_numbers import FAULTS, posed_again, question
+from mechbench.course.posed_numbers import FAULTS, is_fixed, own_kit, posed_again, question
 from mechbench.desk.safe_write import write_new
 from mechbench.kits import kit as kit_in_force
 
@@ -77,14 +77,14 @@ def _for_a_file_name(key):
 def regrade(handin, kits=(), designs=None):
     """Grade every attempt of a hand-in again, from the typed answer and the numbers that were asked.
 
-    kits : the kits that the class worked with; the one in force when they are left out. They say which numbers were
-        asked; of another kit the numbers that stand with the answer are taken, if they could be. An answer without
-        numbers, of the first edition, needs its kit.
+    kits : the kits that the class worked with; the one in force when they are left out. They, and the course's own, say
+        which numbers were asked; of another kit the numbers that stand with the answer are taken, if they could be. An
+        answer without numbers, of the first edition, needs its kit.
     designs : a dict that keeps the grades of designs from one hand-in to the next, so that one and the same design with
         the same numbers is simulated once for a whole class
     """
     designs = {} if designs is None else designs
-    kits = {kit.digest: kit for kit in kits or [kit_in_force()]}
+    kits = {kit.digest: kit for kit in [*(kits or [kit_in_force()]), own_kit()]}
     posed, grades = {}, {}
     graded = []
     for attempt in handin.attempts:
@@ -105,9 +105,9 @@ def _posed(attempt, key, kits):
     try:
         if attempt.posed_digest:
             return posed_again(attempt, key, kits)
-        if attempt.kit_digest in kits:
-            exercise = registry.exercise(attempt.exercise, attempt.revision)
-            return pose(exercise, key, attempt.practice, kits[attempt.kit_digest]), False
+        exercise = registry.exercise(attempt.exercise, attempt.revision)
+        if attempt.kit_digest in kits or is_fixed(exercise):
+            return pose(exercise, key, attempt.practice, kits.get(attempt.kit_digest)), False
     except ValueError as error:
         return str(error), False
     return f"It was made with {_another_kit(attempt, kits)}: grade it with that kit.", False

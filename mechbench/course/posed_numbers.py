@@ -5,6 +5,7 @@
     is_same(attempt, posed)      whether an answer was given to what is asked now
     of_old()                     a function that finds the Question of an answer of an edition that kept none
     posed_again(attempt, key, kits)   the exercise as it was posed, from the numbers kept with the answer
+    own_kit, is_fixed            the course's own kit; whether an exercise asks the same with every kit
 
 A digest covers the exercise's id and revision and the numbers of its row, as shown and with their units. Texts of a row
 are names of parts, which a kit may change without asking anything else.
@@ -25,7 +26,7 @@ from functools import cache
 from mechbench import quantity
 from mechbench.course import registry
 from mechbench.course.exercise import Challenge, Quantity
-from mechbench.course.grading import judged
+from mechbench.course.grading import RIGHT, grade_posed, judged
 from mechbench.course.learner_numbers import DIGITS, SEPARATOR, pose, posed, rounded
 from mechbench.course.progress import POSED_LIMIT
 from mechbench.kits import kit as kit_in_force
@@ -35,6 +36,7 @@ from mechbench.wording import listed, quoted
 
 LONGEST_NAME = 80  # of a part in a row
 SANE = 100  # times what the kits at hand ask: further off is no robot for students
+REMEMBERED = 256  # designs that were judged a moment ago
 JOINT = "-"  # between the two halves of a design's digest
 # What a row that was never posed may break in an exercise.
 FAULTS = (ValueError, ArithmeticError, LookupError, AttributeError, TypeError, StopIteration)
@@ -49,6 +51,7 @@ class Question:
 
 
 NOT_KNOWN = Question()
+_found = {}  # design, numbers and kit -> second half of its digest
 
 
 # --- telling one question from another -----------------------------------------------------------------------------
@@ -78,7 +81,17 @@ def _row_digest(posed):
 
 
 def _design_digest(posed, raw):
-    report = judged(posed, raw) if isinstance(posed.exercise, Challenge) else None
+    if not isinstance(posed.exercise, Challenge):
+        return ""
+    asked = (posed.exercise.id, _row_digest(posed), posed.kit, raw)
+    if asked not in _found:
+        while len(_found) >= REMEMBERED:
+            _found.pop(next(iter(_found)))
+        _found[asked] = _digest_of_report(judged(posed, raw))
+    return _found[asked]
+
+
+def _digest_of_report(report):
     if report is None:
         return ""
     found = {"good": report.good, "bad": report.bad, "bound": report.bounds, "all": {"joint": report.joint_margin}}
@@ -99,26 +112,20 @@ def is_same(attempt, posed):
     """Tell whether an answer was given to the question, or to the practice question, that is posed now."""
     if (attempt.practice, attempt.revision) != (posed.practice, posed.exercise.revision):
         return False
-    same_kit = attempt.kit_digest == posed.kit.digest
-    if not attempt.posed_digest:
-        return same_kit
-    if of_row(attempt.posed_digest) != _row_digest(posed):
+    row, same_kit = _row_digest(posed), attempt.kit_digest == posed.kit.digest
+    if attempt.posed_digest and of_row(attempt.posed_digest) != row:
         return False
-    return same_kit or _found_of(attempt, posed) == _design_digest(posed, attempt.raw)
-
-
-def _found_of(attempt, now):
-    """The second half of a digest; of an answer of an old edition it is found with the course's own kit, if it was
-    that.
-    """
-    joint, half = attempt.posed_digest.partition(JOINT)[1:]
-    if not half and isinstance(now.exercise, Challenge) and attempt.kit_digest == _own_kit().digest:
-        return _design_digest(posed(now.exercise, now.row, _own_kit()), attempt.raw)
-    return joint + half
+    if same_kit or attempt.posed_digest == row + _design_digest(posed, attempt.raw):
+        return True
+    if JOINT in attempt.posed_digest:
+        return False
+    # Of an old edition, and its kit is gone: what is right by today's numbers is right.
+    return attempt.state == RIGHT == grade_posed(posed, attempt.raw).state
 
 
 @cache
-def _own_kit():
+def own_kit():
+    """The course's own kit, which is at hand whatever kit is in force."""
     return read_kit(OWN_FOLDER)
 
 
@@ -148,7 +155,7 @@ def of_old():
 def _old_question(id, revision, kit_digest, practice, key, tables):
     exercise = registry.exercise(id, revision)
     kits = _kits_at_hand()
-    used = kits[0] if _is_fixed(exercise) else next(one for one in kits if one.digest == kit_digest)
+    used = kits[0] if is_fixed(exercise) else next(one for one in kits if one.digest == kit_digest)
     if (id, revision, used.digest) not in tables:
         tables[id, revision, used.digest] = exercise.table(used)
     return question(pose(exercise, key, practice, used, tables[id, revision, used.digest]))
@@ -157,12 +164,12 @@ def _old_question(id, revision, kit_digest, practice, key, tables):
 def _kits_at_hand():
     """The course's own kit, and before it that in force where it can be read."""
     try:
-        return [kit_in_force(), _own_kit()]
+        return [kit_in_force(), own_kit()]
     except ValueError:
-        return [_own_kit()]
+        return [own_kit()]
 
 
-def _is_fixed(exercise):
+def is_fixed(exercise):
     """Tell whether an exercise asks the same with every kit."""
     return not callable(exercise.rows)
 
@@ -189,7 +196,7 @@ def posed_again(attempt, key, kits):
         mine = pose(exercise, key, attempt.practice, kit)
         if _row_digest(mine) == asked:
             return mine, False
-    if known or _is_fixed(exercise):
+    if known or is_fixed(exercise):
         raise ValueError(f"{exercise.id} never asked this learner these numbers: the file was changed by hand.")
     again = _from_row(exercise, attempt, key, kits)
     if _row_digest(again) != asked:
