@@ -1,7 +1,6 @@
 """The SQLite file that keeps the answers: opened for one task, made, checked, and set aside when it is damaged.
 
-Contents: writing (a transaction), reading, patiently, check, bring_up_to_date and with_numbers (answers of an old
-edition), set_aside, damaged, sentence (an error in words).
+Contents: writing (a transaction), reading, patiently, check, set_aside, damaged, sentence (an error in words).
 
 Each task opens its own connection. So no handle outlives a file that another process has set aside, and what is read
 back after a commit comes from the file that the next session will open.
@@ -13,7 +12,8 @@ import sqlite3
 import time
 import uuid
 from contextlib import closing, contextmanager
-from functools import cache
+
+from mechbench.course import old_store
 
 SCHEMA = 2
 OLD_SCHEMA = 1  # an answer had its kit's digest, and not the numbers that were asked
@@ -56,8 +56,6 @@ TABLES = (
 )
 
 OLD_TABLES = (*TABLES[:2], _attempt_table(), TABLES[3])
-# So that an old file can be read where it may not be written.
-OLD_VIEW = "CREATE TEMP VIEW attempt AS SELECT *, '' AS posed_digest, '' AS posed FROM main.attempt"
 
 # What SQLite says, and what the operating system says (its numbers overlap with SQLite's).
 WRONG_CONTENT = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
@@ -88,8 +86,7 @@ def writing(folder):
         connection.execute("BEGIN IMMEDIATE")
         if not _made(connection):
             _make_tables(connection)
-        if _check_schema(connection) == OLD_SCHEMA:
-            _migrate(connection)
+        _check_schema(connection)
         yield connection
         connection.execute("COMMIT")
 
@@ -104,8 +101,7 @@ def reading(folder):
         if not _made(connection):
             yield None
             return
-        if _check_schema(connection) == OLD_SCHEMA:
-            connection.execute(OLD_VIEW)
+        _check_schema(connection)
         yield connection
 
 
@@ -204,79 +200,10 @@ def _check_schema(connection):
             "The file with the answers was made by a newer edition of mechbench and was left as it is: "
             "use that edition."
         )
-    tables = {str(SCHEMA): TABLES, str(OLD_SCHEMA): OLD_TABLES}.get(version, ())
-    if set(made) != set(tables):
+    if version == str(OLD_SCHEMA) and set(made) == set(OLD_TABLES):
+        old_store.take_over(connection, SCHEMA, TABLES)
+    elif version != str(SCHEMA) or set(made) != set(TABLES):
         raise Damaged("The file with the answers lacks one of its tables.")
-    return int(version)
-
-
-# --- a file of an old edition --------------------------------------------------------------------------------------
-
-
-def bring_up_to_date(folder):
-    """Give the answers of an old edition the numbers that were asked, while their kit is still at hand.
-
-    Where the file can't be written just now, it is read as it is, and the next answer does it.
-    """
-    with reading(folder) as connection:
-        old = connection is not None and _check_schema(connection) == OLD_SCHEMA
-        rows = connection.execute(OLD_ANSWERS).fetchall() if old else []
-    if not old:
-        return
-    for row in rows:  # before the file is locked, because making the numbers takes its time
-        _numbers_of(*row[1:])
-    try:
-        with writing(folder):
-            pass
-    except (OSError, sqlite3.Error) as error:
-        if damaged(error):
-            raise
-
-
-OLD_ANSWERS = "SELECT id, exercise, rev, kit_digest, practice, learner.key FROM attempt JOIN learner USING (uid)"
-
-
-def _migrate(connection):
-    """Give the table of answers its new columns, inside the transaction of `writing`: a kill leaves the old file."""
-    connection.execute("DROP TRIGGER answers_stay")
-    connection.execute("ALTER TABLE attempt RENAME TO attempt_before")
-    connection.execute(TABLES[2])
-    try:
-        connection.execute("INSERT INTO attempt SELECT *, '', '' FROM attempt_before ORDER BY rowid")
-    except sqlite3.IntegrityError as error:
-        raise Damaged("A row of the file with the answers breaks the table's own rules.") from error
-    connection.execute("DROP TABLE attempt_before")
-    _fill(connection)
-    connection.execute("UPDATE meta SET value = ? WHERE key = 'schema'", (str(SCHEMA),))
-
-
-def _fill(connection):
-    """Put the numbers to answers that have none, as far as they are known; no other change is ever made to answers."""
-    connection.execute("DROP TRIGGER IF EXISTS answers_stay")
-    for id, *asked in connection.execute(f"{OLD_ANSWERS} WHERE posed_digest = ''").fetchall():
-        found = _numbers_of(*asked)
-        connection.execute("UPDATE attempt SET posed_digest = ?, posed = ? WHERE id = ?", (found.digest, found.row, id))
-    connection.execute(TABLES[3])
-
-
-def with_numbers(row):
-    """Give the columns of an answer with the numbers that were asked, where an old edition wrote none."""
-    if row["posed_digest"]:
-        return row
-    found = _numbers_of(row["exercise"], row["rev"], row["kit_digest"], row["practice"], row["key"])
-    return {**row, "posed_digest": found.digest, "posed": found.row}
-
-
-def _numbers_of(*asked):
-    return _finder()(*asked)
-
-
-@cache
-def _finder():
-    # Met only with an old file; exercises take their time to load.
-    from mechbench.course.posed_numbers import of_old
-
-    return of_old()
 
 
 def _healthy(folder):
@@ -306,7 +233,6 @@ def _carry_over(aside, folder):
                     new.execute(f"INSERT INTO {table} VALUES ({', '.join('?' * width)})", row)
                 except sqlite3.IntegrityError:
                     continue  # A row that breaks the table's own rules is part of the damage.
-        _fill(new)
         return new.execute("SELECT count(*) FROM attempt").fetchone()[0]
 
 

@@ -16,7 +16,7 @@ import hashlib
 import math
 import operator
 import unicodedata
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import count
 from types import SimpleNamespace
 
@@ -150,7 +150,7 @@ class Posed:
     order: tuple = ()
     has_another: bool = False
     practice: int = 0
-    row: dict = field(default_factory=dict)
+    row: dict | None = None
 
     def fill(self, template, **more):
         """A text of the exercise with the numbers in."""
@@ -181,12 +181,12 @@ def _order(exercise, key):
     return shuffled(names, exercise.id, exercise.revision, key) if isinstance(exercise, Choice) and key else names
 
 
-def pose(exercise, key="", practice=0, kit=None, rows=None):
+def pose(exercise, key="", practice=0, kit=None):
     """Pose an exercise to a learner; practice 1, 2 ... gives other rows, never the graded one where there are
-    others. `rows` are those of the kit, where they are known already.
+    others.
     """
     kit = kit or kit_in_force()
-    rows = rows or exercise.table(kit)
+    rows = exercise.table(kit)
     index = row_index(exercise.id, exercise.revision, key, len(rows))
     if practice:
         index = practice_index(index, practice, len(rows))

@@ -138,13 +138,13 @@ def of_old():
     Its numbers are found where its kit is in force or the course's own, and where they are the same with every kit. A
     design gets the half of its row: to judge all designs of a class again would take minutes.
     """
-    tables, known = {}, {}
+    known = {}
 
     def numbers_of(id, revision, kit_digest, practice, key):
         asked = id, revision, kit_digest, practice, key
         try:
             if asked not in known:
-                known[asked] = _old_question(*asked, tables)
+                known[asked] = _old_question(*asked)
         except FAULTS:
             return NOT_KNOWN  # An exercise of another edition, or a kit that is not at hand.
         return known[asked]
@@ -152,13 +152,11 @@ def of_old():
     return numbers_of
 
 
-def _old_question(id, revision, kit_digest, practice, key, tables):
+def _old_question(id, revision, kit_digest, practice, key):
     exercise = registry.exercise(id, revision)
     kits = _kits_at_hand()
     used = kits[0] if is_fixed(exercise) else next(one for one in kits if one.digest == kit_digest)
-    if (id, revision, used.digest) not in tables:
-        tables[id, revision, used.digest] = exercise.table(used)
-    return question(pose(exercise, key, practice, used, tables[id, revision, used.digest]))
+    return question(pose(exercise, key, practice, used))
 
 
 def _kits_at_hand():

@@ -22,7 +22,7 @@ from functools import cache
 from pathlib import Path
 
 from mechbench.command_line import Parser
-from mechbench.course import database, pending
+from mechbench.course import database, old_store, pending
 from mechbench.course.database import ProgressError
 from mechbench.course.learner_numbers import canonical
 
@@ -204,7 +204,7 @@ class Store:
             waiting = pending.waiting(self.folder)
             with database.writing(self.folder) as connection:
                 for row in waiting.values():
-                    _add_attempt(connection, database.with_numbers(row))
+                    _add_attempt(connection, old_store.with_numbers(row))
                 result = task(connection)
             pending.remove(waiting)
             return result, len(waiting)
@@ -232,7 +232,7 @@ class Store:
         try:
             if not self._checked:
                 database.check(self.folder)
-                database.bring_up_to_date(self.folder)
+                self._bring_up_to_date()
                 self._checked = True
             return whole()
         except database.FAULTS as error:
@@ -241,6 +241,23 @@ class Store:
         news = database.set_aside(self.folder)
         self._news.append(news)
         return whole()
+
+    def _bring_up_to_date(self):
+        """Give answers of the first edition the numbers that were asked, while their kit is still at hand.
+
+        Where the file can't be written just now, the next start does it.
+        """
+        with database.reading(self.folder) as connection:
+            # Before the file is locked, because making the numbers takes its time; they are kept for then.
+            found = old_store.lacking(connection) if connection else []
+        if not found:
+            return
+        try:
+            with database.writing(self.folder) as connection:
+                old_store.fill(connection, database.TABLES[-1])
+        except (OSError, *database.FAULTS) as error:
+            if database.damaged(error):
+                raise
 
     def _read_back(self, row):
         if self._read("SELECT raw, state FROM attempt WHERE id = ?", (row["id"],)) != [(row["raw"], row["state"])]:
