@@ -26,6 +26,7 @@ from mechbench.desk.safe_write import write_new
 from mechbench.kits import kit as kit_in_force
 
 NOT_GRADED = "not graded"
+MOST_KNOWN = 200_000  # grades that are kept for the hand-ins to come
 LONGEST_IN_NAME = 30
 ABOUT = (
     "Your hand-in is one file for your mentor. It holds your nickname, your answers, the hints you opened and the "
@@ -74,16 +75,16 @@ def _for_a_file_name(key):
     return "-".join(filter(None, kept.split("-"))) or ("learner" if key else "book")
 
 
-def regrade(handin, kits=(), designs=None):
+def regrade(handin, kits=(), known=None):
     """Grade every attempt of a hand-in again, from the typed answer and the numbers that were asked.
 
     kits : the kits that the class worked with; the one in force when they are left out. They, and the course's own, say
         which numbers were asked; of another kit the numbers that stand with the answer are taken, if they could be. An
         answer without numbers, of the first edition, needs its kit.
-    designs : a dict that keeps the grades of designs from one hand-in to the next, so that one and the same design with
-        the same numbers is simulated once for a whole class
+    known : a dict that keeps grades from one hand-in to the next, so that one and the same answer to the same numbers
+        is graded once for a whole class
     """
-    designs = {} if designs is None else designs
+    known = {} if known is None else known
     kits = {kit.digest: kit for kit in [*(kits or [kit_in_force()]), own_kit()]}
     posed, grades = {}, {}
     graded = []
@@ -93,7 +94,7 @@ def regrade(handin, kits=(), designs=None):
             posed[asked] = _posed(attempt, handin.key, kits)
         answer = (asked, attempt.raw, attempt.state)
         if answer not in grades:
-            grades[answer] = _graded(attempt, *posed[asked], kits, designs)
+            grades[answer] = _graded(attempt, *posed[asked], kits, known)
         graded.append(Regraded(attempt, *grades[answer], from_file=posed[asked][1]))
     return graded
 
@@ -117,11 +118,11 @@ def _another_kit(attempt, kits):
     return f"another kit ({showable(attempt.kit_digest, 20)}, not {next(iter(kits))})"
 
 
-def _graded(attempt, posed, from_file, kits, designs):
+def _graded(attempt, posed, from_file, kits, known):
     if isinstance(posed, str):
         return NOT_GRADED, "", posed
     try:
-        state, slip = _grade(posed, attempt.raw, designs)
+        state, slip = _grade(posed, attempt.raw, known)
     except FAULTS as fault:
         if not from_file:
             raise
@@ -140,16 +141,16 @@ def _same_parts(attempt, posed, kits):
     return question(posed, attempt.raw).digest == attempt.posed_digest
 
 
-def _grade(posed, raw, designs):
+def _grade(posed, raw, known):
     """State and slip."""
-    if not isinstance(posed.exercise, Challenge):
+    asked = posed.exercise.id, posed.exercise.revision, posed.kit.digest
+    answer = (*asked, *vars(posed.si).values(), *posed.order, raw)
+    if answer not in known:
+        if len(known) >= MOST_KNOWN:
+            known.clear()
         grade = grade_posed(posed, raw)
-        return grade.state, grade.slip
-    design = (posed.exercise.id, posed.exercise.revision, posed.kit.digest, *posed.texts.values(), raw)
-    if design not in designs:
-        grade = grade_posed(posed, raw)
-        designs[design] = grade.state, grade.slip
-    return designs[design]
+        known[answer] = grade.state, grade.slip
+    return known[answer]
 
 
 # --- the button and the command ------------------------------------------------------------------------------------

@@ -29,13 +29,13 @@ from mechbench.course.exercise import Challenge, Choice, Quantity
 from mechbench.course.gradebook import read_folder
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT, grade_posed
 from mechbench.course.learner_numbers import pose, posed
-from mechbench.course.posed_numbers import Question, is_same, own_kit, question
+from mechbench.course.posed_numbers import Question, is_fixed, is_same, own_kit, question
 from mechbench.course.vetting import answers_to_try
 from mechbench.kits import copy_kit, kit
 from mechbench.kits.load import SETTING
 from tests.course import hardship, old_edition
 from tests.course.classroom import right, wrong
-from tests.course.samples import KITS
+from tests.course.samples import CHALLENGE, KITS, TORQUE
 from tests.tries import tries
 
 KILLS = tries(20, thorough=100)
@@ -178,6 +178,10 @@ def test_texts_of_a_row_that_follows_a_kit_decide_nothing(used):
             other = posed(exercise, {k: "?" if isinstance(v, str) else v for k, v in row.items()}, used).si
             for formula in (exercise.answer, *(slip.formula for slip in exercise.slips)):
                 assert formula(one) == formula(other), exercise.id
+
+
+def test_a_design_is_judged_by_its_kit_even_where_its_row_follows_none():
+    assert is_fixed(TORQUE) and not is_fixed(CHALLENGE) and not is_fixed(SAG)
 
 
 # --- what is asked anew --------------------------------------------------------------------------------------------
