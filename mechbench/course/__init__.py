@@ -17,7 +17,8 @@ What a learner sees in a notebook:
 
 What is kept, and what leaves the machine:
     progress.py       each learner's answers
-    database.py       the SQLite file that keeps them: made, checked, set aside when damaged
+    database.py       the SQLite file that keeps them: made, checked, locked
+    rescue.py         daily copies, what is done about damage, going back; earlier.py: the command `earlier`
     pending.py        answers that wait beside it while it cannot be used
     handin.py         the file that a mentor gets, and the grades made again from it
     handin_file.py    what stands in that file, and its reader

@@ -40,11 +40,23 @@ def learner(name=""):
     speak_plainly()
     if not isinstance(name, str) or name.strip():
         _notebook["learner"] = store().learner(name)
-        key = re.sub(r"([\\`*_{}\[\]()<>#+!|~$&-])", r"\\\1", current_learner().key)
+        key = _plain(current_learner().key)
         display(Note(f"Numbers for: **{key}**. Same name, same numbers, on every computer. A nickname is enough."))
     else:
         _notebook["learner"] = store().learner("")
         display(Note("Numbers for: **the book**. Put a nickname between the quotes to get numbers of your own."))
+    _tell_news()
+
+
+def _tell_news():
+    """Show what was found out about the files with the answers, if there is anything to say."""
+    told = store().news()
+    if told:
+        display(Note("\n\n".join(map(_plain, told))))
+
+
+def _plain(text):
+    return re.sub(r"([\\`*_{}\[\]()<>#+!|~$&-])", r"\\\1", text)
 
 
 def current_learner():
@@ -113,7 +125,6 @@ class Ask:
         self.posed = pose(exercise, learner.key, practice)
         attempts = store().attempts(learner, exercise.id)
         self.past = Past() if practice else past_of(attempts, self.posed)
-        self._last_kept = next((a.raw for a in reversed(attempts) if is_same(a, self.posed)), None)
         self.hints_open = self.past.hints
         self.state, self.tries = self.past.state, self.past.tries
         self.raw, self.grade, self.saved = "", None, ""
@@ -147,12 +158,14 @@ class Ask:
             return ""
         if len(raw) > LONGEST_RAW:
             return "Not kept, because it is too long."
-        if raw == self._last_kept:
-            return "The same answer as before; it is kept and counted once."
-        receipt = store().record(self.learner, self._attempt(raw, grade))
-        self._last_kept = raw
-        self.tries += grade.state in (RIGHT, NOT_YET)
-        self.state = RIGHT if self.state == RIGHT else grade.state
+        attempt = self._attempt(raw, grade)
+        again = store().again(self.learner, attempt, lambda kept: is_same(kept, self.posed))
+        if again:
+            return again
+        receipt = store().record(self.learner, attempt)
+        if receipt.confirmed or receipt.pending:
+            self.tries += grade.state in (RIGHT, NOT_YET)
+            self.state = RIGHT if self.state == RIGHT else grade.state
         return receipt.message
 
     def _attempt(self, raw, grade):

@@ -1,6 +1,6 @@
 """Answers that wait beside the progress file while it cannot be used: one file, one synced JSON line, one answer.
 
-Contents: keep (write one), waiting (read all), remove (after they were moved in).
+Contents: keep (write one), waiting (read all), remove (after they were moved in), unreadable, parts, sync_folder.
 
 A file is written once, by one process, under a name of its own, so that nobody ever reads and writes the same one.
 """
@@ -10,6 +10,7 @@ import os
 import uuid
 
 MOST_BYTES = 65536
+PART = ".part"  # the end of a name while the file is being written
 
 # What one waiting answer holds: the columns of the attempt and of its learner.
 FIELDS = {
@@ -41,16 +42,28 @@ def keep(folder, row):
     """Write one answer and return only when the disk has it; OSError where that cannot be done."""
     os.makedirs(folder, mode=0o700, exist_ok=True)
     path = folder / f"pending-{uuid.uuid4().hex}.jsonl"
-    file = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    part = path.with_suffix(PART)
+    file = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     try:
         with open(file, "wb") as line:
             line.write(json.dumps(row).encode("ascii") + b"\n")
             line.flush()
             os.fsync(line.fileno())
-        _sync_folder(folder)
+        os.rename(part, path)
+        sync_folder(folder)
     except OSError:
-        remove([path])
+        remove([part, path])
         raise
+
+
+def unreadable(folder):
+    """List the files whose answer can't be read: each was whole once, for it got its name when the disk had it."""
+    return sorted(path for path in folder.glob("pending-*.jsonl") if _read(path)[1] is None and path.exists())
+
+
+def parts(folder):
+    """List what ended processes left half written; none of it was called kept."""
+    return list(folder.glob("pending-*" + PART))
 
 
 def waiting(folder):
@@ -73,7 +86,7 @@ def remove(paths):
 
 
 def _read(path):
-    # A file that is cut off was never called saved: its writer ended before it could say so. It is left where it is.
+    # A file that can't be read is left where it is, and announced.
     try:
         with open(path, "rb") as file:
             written, content = os.fstat(file.fileno()).st_mtime_ns, file.read(MOST_BYTES)
@@ -86,7 +99,8 @@ def _read(path):
     return written, row if whole and all(isinstance(row[name], kind) for name, kind in FIELDS.items()) else None
 
 
-def _sync_folder(folder):
+def sync_folder(folder):
+    """Return only when the disk has the names of a folder's files."""
     # Windows has no such call, and needs none: its file system keeps the folder's entry with the file.
     if hasattr(os, "O_DIRECTORY"):
         file = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)

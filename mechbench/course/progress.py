@@ -3,7 +3,9 @@
     store()                    the Store of this account: the folder in MECHBENCH_HOME, or one in the home folder
     Store.learner(name)        the Learner of a shown name; no name is the book learner
     Store.record(...)          keep one Attempt; the Receipt says whether it is confirmed, waits, or is not saved
+    Store.again(...)           is this answer kept already? read at that moment
     Store.attempts(learner)    the answers so far, in order
+    Store.news()               what was found out about the files with the answers, in sentences
     Store.forget(name)         delete a learner
     forget_command(arguments)  the command `forget NAME`
 
@@ -16,14 +18,15 @@ import platform
 import sys
 import unicodedata
 import uuid
+from contextlib import suppress
 from dataclasses import asdict, dataclass, fields
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 
 from mechbench.command_line import Parser
-from mechbench.course import database, old_store, pending
-from mechbench.course.database import ProgressError
+from mechbench.course import database, old_store, pending, rescue
+from mechbench.course.database import ProgressError, folder
 from mechbench.course.learner_numbers import canonical
 
 EDITION = "0.1.0"
@@ -74,21 +77,6 @@ class Receipt:
     message: str
 
 
-def folder(environ=None, system=sys.platform):
-    """Give the folder of the progress file: MECHBENCH_HOME, else the system's place for a person's data."""
-    environ = os.environ if environ is None else environ
-    chosen = environ.get("MECHBENCH_HOME", "").strip()
-    if chosen:
-        return Path(os.path.expanduser(chosen)).absolute()
-    if system == "win32":
-        base = environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local"
-    elif system == "darwin":
-        base = Path.home() / "Library" / "Application Support"
-    else:
-        base = environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share"
-    return Path(base) / "mechbench"
-
-
 def store():
     """Give the Store of this account."""
     return _store_of(folder())
@@ -124,7 +112,9 @@ class Store:
         self.folder = Path(place)
         self.trouble = ""
         self._news = []
-        self._checked = False
+        self._checked = None  # the file that was looked at; None before
+        self._copied = ""  # the day of the last copy
+        self._told = set()
         self._guests = {}
 
     def learner(self, shown_name):
@@ -137,7 +127,9 @@ class Store:
         try:
             found = self.find(shown_name)
             if found is None or pending.waiting(self.folder):
-                self._write(lambda connection: _add_learner(connection, {**asdict(guest), "at": now()}))
+                row = {**asdict(guest), "at": now()}
+                _, merged = self._write(lambda connection: _add_learner(connection, row))
+                self._news += filter(None, [_say_moved(merged)])
                 found = self.find(shown_name)
         except ProgressError:
             return guest
@@ -163,38 +155,86 @@ class Store:
             self._read_back(row)
         except ProgressError as error:
             return self._keep_waiting(row, str(error))
-        said = ["Saved.", *self._news, _say_moved(merged), _say_clock(last, row["at"]), _say_cut(attempt.raw)]
-        self._news.clear()
+        self._copy_of_the_day()
+        said = ["Saved.", *self.news(), _say_moved(merged), _say_clock(last, row["at"]), _say_cut(attempt.raw)]
         return Receipt(True, False, " ".join(filter(None, said)))
+
+    def again(self, learner, attempt, is_alike):
+        """Say that an answer is kept already, as it is read at this moment; nothing where it has to be recorded.
+
+        `is_alike` tells which attempts are at the same question; the last of them counts.
+        """
+        if pending.waiting(self.folder):
+            with suppress(ProgressError):
+                self._write(lambda connection: None)
+        try:
+            kept, waits = self._kept_and_waiting(learner, strict=True)
+        except ProgressError:
+            kept, waits = [], self._waiting(learner, ())
+        alike = [(one.raw, place) for place, some in enumerate((kept, waits)) for one in some if is_alike(one)]
+        if not alike or alike[-1][0] != _storable(attempt.raw):
+            return ""
+        became = ("it is kept and counted once", "it waits in a file of its own and moves in by itself later")
+        return " ".join([f"The same answer as before; {became[alike[-1][1]]}.", *self.news()])
+
+    def news(self):
+        """Give, once, what was found out about the files with the answers: each text is for the learner."""
+        told, self._news = self._news, []
+        return told
 
     def attempts(self, learner, exercise=None, strict=False):
         """List a learner's answers in the order in which they were given, those that still wait at the end.
 
-        Where the progress file cannot be read, only those that wait are given and `trouble` says why; with `strict`
-        that is a ProgressError.
+        Where the progress file cannot be read, those are given that can be read of it, of its copies and of the files
+        that wait, and `trouble` says why; with `strict` that is a ProgressError.
         """
+        kept, waits = self._kept_and_waiting(learner, strict)
+        return [attempt for attempt in (*kept, *waits) if exercise in (None, attempt.exercise)]
+
+    def _kept_and_waiting(self, learner, strict=False):
         try:
             rows = self._read(ATTEMPTS, (learner.key,))
         except ProgressError:
             if strict:
                 raise
-            rows = []
+            rows = [
+                [row["id"], *(row[column] for column in COLUMN.values())]
+                for row in rescue.still_readable(self.folder, learner.key)
+            ]
         known = {row[0] for row in rows}
-        found = [Attempt(**dict(zip(COLUMN, row[1:]))) for row in rows]
-        for row in pending.waiting(self.folder).values():
-            if row["key"] == learner.key and row["id"] not in known:
-                found.append(Attempt(**{field: row[column] for field, column in COLUMN.items()}))
-        return [attempt for attempt in found if exercise in (None, attempt.exercise)]
+        kept = [Attempt(**dict(zip(COLUMN, row[1:]))) for row in rows]
+        return kept, self._waiting(learner, known)
+
+    def _waiting(self, learner, known):
+        return [
+            Attempt(**{field: row[column] for field, column in COLUMN.items()})
+            for row in pending.waiting(self.folder).values()
+            if row["key"] == learner.key and row["id"] not in known
+        ]
+
+    def knows(self, name):
+        """Tell whether anything of a learner is kept here: in the progress file, or in a copy of it."""
+        return self.find(name) is not None or bool(rescue.holders(self.folder, _key(name)))
 
     def forget(self, name):
-        """Delete a learner and all answers, also those that wait, and say what was deleted."""
+        """Delete a learner and all answers, also those that wait and those in copies; say what was deleted.
+
+        The progress file comes last: whoever is stopped on the way finds the learner in it and can do it again.
+        """
         key = _key(name)
+        self._write(lambda connection: None)  # those that wait move in
+        learner = self.find(name)
+        cleaned, left = self._try(lambda: rescue.erase(self.folder, key, [learner.uid] if learner else []))
+        left += [path.name for path, row in pending.waiting(self.folder).items() if row["key"] == key]
         count, _ = self._write(lambda connection: _delete_learner(connection, key))
         self._guests.pop(key, None)
-        said = [f"Deleted: {_answers(count)} of {_quoted(key)}.", "Hand-in files were not touched."]
-        aside = sorted(path.name for path in self.folder.glob("damaged-*.sqlite"))
-        if aside:
-            said.append(f"Damaged files may still hold some, delete them by hand in {self.folder}: {', '.join(aside)}.")
+        also = f" Cleaned as well: {', '.join(cleaned)}." if cleaned else ""
+        said = [f"Deleted: {_answers(count)} of {_quoted(key)}.{also}", "Hand-in files were not touched."]
+        if left:
+            said.append(
+                f"These may still hold some and could not be cleaned, delete them by hand in {self.folder}: "
+                f"{', '.join(left)}."
+            )
         return " ".join(said)
 
     def _write(self, task):
@@ -230,16 +270,19 @@ class Store:
 
     def _on_sound_file(self, whole):
         try:
-            if not self._checked:
-                database.check(self.folder)
-                self._bring_up_to_date()
-                self._checked = True
+            self._look()
             return whole()
         except database.FAULTS as error:
             if not database.damaged(error):
                 raise
-        news = database.set_aside(self.folder)
-        self._news.append(news)
+        try:
+            self._news += filter(None, [rescue.set_aside(self.folder)])
+        except (OSError, *database.FAULTS) as error:
+            if database.in_use(error):
+                raise
+            why = database.sentence(error, self.folder)
+            raise ProgressError(f"The file with the answers is damaged, and no new one could be made. {why}") from error
+        self._checked = (_which(self.folder / database.NAME),)  # what is new was checked before it was put there
         return whole()
 
     def _bring_up_to_date(self):
@@ -258,6 +301,31 @@ class Store:
         except (OSError, *database.FAULTS) as error:
             if database.damaged(error):
                 raise
+
+    def _look(self):
+        """Check the file when it is met first, and again where another one stands in its place."""
+        now_there = _which(self.folder / database.NAME)
+        if self._checked == (now_there,):
+            return
+        if self._checked is None:
+            database.tidy(self.folder)
+        database.check(self.folder)
+        self._bring_up_to_date()
+        if self._checked is None:
+            with suppress(OSError, *database.FAULTS):  # No answer has to wait for them.
+                self._news += rescue.notices(self.folder)
+        self._checked = (now_there,)
+
+    def _copy_of_the_day(self):
+        if self._copied == (today := now()[:10]):
+            return
+        try:
+            rescue.copy_of_the_day(self.folder)
+            self._copied = today
+        except (OSError, *database.FAULTS) as error:
+            why = f"Today's copy of the answers could not be made: {database.sentence(error, self.folder)}"
+            self._news += [why] * (why not in self._told)
+            self._told.add(why)
 
     def _read_back(self, row):
         if self._read("SELECT raw, state FROM attempt WHERE id = ?", (row["id"],)) != [(row["raw"], row["state"])]:
@@ -350,6 +418,15 @@ def _storable(raw):
     return raw if len(raw) <= RAW_LIMIT else raw[: RAW_LIMIT - 1] + "…"
 
 
+def _which(path):
+    """Tell one file from another that has its name; nothing where there is none."""
+    try:
+        found = os.stat(path)
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
 def _key(name):
     return canonical(name) if name.strip() else ""
 
@@ -387,10 +464,10 @@ def forget_command(arguments, ask=input):
     parser.add_argument("--yes", action="store_true", help="do not ask")
     chosen = parser.parse_args(arguments)
     try:
-        learner = store().find(chosen.name)
-        if learner is None:
+        if not store().knows(chosen.name):
             print(nobody(chosen.name))
             return 1
+        learner = store().find(chosen.name) or store().learner(chosen.name)
         count = len(store().attempts(learner, strict=True))
         if not (chosen.yes or _sure(learner, count, ask)):
             print("Nothing was deleted.")

@@ -33,6 +33,8 @@ class Command:
     needs_folder: bool = False
 
 
+ABOUT_ANSWERS = "mechbench.course.rescue"  # it needs no package
+
 COMMANDS = {
     "start": Command("make .venv, bring the lessons to your work folder, open JupyterLab", f"{__name__}:start", False),
     "test": Command(
@@ -78,6 +80,10 @@ COMMANDS = {
     "forget": Command(
         "delete all that is kept of one learner on this computer: forget NAME",
         "mechbench.course.progress:forget_command",
+    ),
+    "earlier": Command(
+        "list the daily copies of the answers, or go back to one; what is newer stays: earlier [DAY]",
+        "mechbench.course.earlier:command",
     ),
     "refresh": Command(
         "for authors: derive every lesson from solutions/, run both, store them",
@@ -207,6 +213,8 @@ def start(arguments):
         process, found = _open(where, wanted)
     try:
         _show(found.address(where.first_lesson), wanted)
+        for sentence in _about_answers():
+            say(sentence)
         if process:
             say(f"Your notebooks are in {where.work}. Leave this window open; Ctrl+C here ends JupyterLab.")
             process.wait()
@@ -272,6 +280,15 @@ def _open(where, wanted):
         say("JupyterLab is running already.")
         return None, found
     return server.begin(places.python_of(where.venv), where)
+
+
+def _about_answers():
+    """List what is not in order with the files of the answers; what can't be looked at stops no start."""
+    rescue = importlib.import_module(ABOUT_ANSWERS)
+    try:
+        return rescue.at_start()
+    except (OSError, RuntimeError, *rescue.FAULTS):
+        return []
 
 
 def _show(address, wanted):

@@ -51,10 +51,10 @@ def reachable_folder():
 
 
 @contextmanager
-def full_disk(folder):
-    """Put a disk of 256 kB on a folder and give a function that fills it, or None where this account may not mount."""
+def full_disk(folder, size="256k"):
+    """Put a small disk on a folder and give a function that fills it, or None where this account may not mount."""
     folder.mkdir()
-    mount = ["mount", "-t", "tmpfs", "-o", "size=256k", "tmpfs", str(folder)]
+    mount = ["mount", "-t", "tmpfs", "-o", f"size={size}", "tmpfs", str(folder)]
     if not is_root() or subprocess.run(mount, capture_output=True).returncode != 0:
         yield None
         return

@@ -1,7 +1,7 @@
 """Run as a process of its own: record answers one after the other and say each one on the pipe once it is confirmed.
 
     python recorder.py FOLDER WORD COUNT     record WORD-0, WORD-1 ... and end
-    python recorder.py FOLDER                for each WORD that comes in, a new process that records without end
+    python recorder.py                       for each "WORD FOLDER" that comes in, a process that records without end
 
 The second way loads the library once for many processes. It says "started PID" for each, and "ended" when it is gone.
 """
@@ -31,13 +31,14 @@ def record(folder, word, numbers):
             say(answer.raw, f"{time.perf_counter() - begun:.6f}")
 
 
-def record_for_each(folder, words):
+def record_for_each(lines):
     """Start one process after the other; each is ended from outside."""
-    for word in words:
+    for line in lines:
+        word, folder = line.split()
         child = os.fork()
         if child == 0:
             say("started", os.getpid())
-            record(folder, word.strip(), itertools.count())
+            record(folder, word, itertools.count())
         os.waitpid(child, 0)
         say("ended")
 
@@ -48,4 +49,4 @@ if __name__ == "__main__":
     if sys.argv[2:]:
         record(sys.argv[1], sys.argv[2], range(int(sys.argv[3])))
     else:
-        record_for_each(sys.argv[1], sys.stdin)
+        record_for_each(sys.stdin)

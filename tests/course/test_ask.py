@@ -1,6 +1,8 @@
 """What a learner sees and does in a notebook: exercises on screen and in code, saved, and found again."""
 
+import os
 import re
+import sys
 from dataclasses import replace
 
 import ipywidgets as widgets
@@ -8,12 +10,13 @@ import pytest
 
 import mechbench
 from mechbench.course import ask as asking
-from mechbench.course import lessons, registry
+from mechbench.course import database, lessons, registry
 from mechbench.course.ask import Ask, ask, current_learner, learner, past_of, readings, say, warm_up
 from mechbench.course.learner_numbers import pose
 from mechbench.course.posed_numbers import question
-from mechbench.course.progress import Attempt, Receipt, store
+from mechbench.course.progress import Attempt, Receipt, Store, store
 from mechbench.course.simulated_readings import columns_in_si
+from tests.course import hardship
 from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, ORDER, PREDICTION, SHOP, TORQUE
 
 RIGHT = "-5.886 N·m"
@@ -319,6 +322,9 @@ class FullDisk:
     def attempts(self, *_):
         return []
 
+    def again(self, *_):
+        return ""
+
     def record(self, *_):
         return self.receipt
 
@@ -329,6 +335,64 @@ def test_saved_is_said_only_when_the_store_says_so(monkeypatch, pending):
     monkeypatch.setattr(asking, "store", lambda: FullDisk(pending))
     told = text_of(ask("arm-sample-torque").answer(RIGHT).panel().widget)
     assert not re.search(r"(?<!NOT )Saved|confirmed", told) and FullDisk(pending).receipt.message in told
+
+
+SAME = "The same answer as before; it is kept and counted once."
+
+
+def test_the_same_answer_again_is_counted_once_while_it_is_kept():
+    one = ask("arm-sample-torque").answer(RIGHT).answer(RIGHT)
+    assert one.saved == SAME and one.tries == 1 and [attempt.raw for attempt in kept()] == [RIGHT]
+    assert ask("arm-sample-torque").answer(RIGHT).saved == SAME
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such limit")
+def test_an_answer_that_a_full_disk_refused_is_kept_when_it_is_given_again():
+    one = ask("arm-sample-torque").answer("-1 N·m")
+    with hardship.no_file_longer_than(0):
+        one.answer(RIGHT)
+        assert one.saved.startswith("NOT SAVED.") and (one.state, one.tries) == ("not yet", 1)
+        one.answer(RIGHT)
+        assert one.saved.startswith("NOT SAVED.")
+    one.answer(RIGHT)
+    assert one.saved == "Saved." and (one.state, one.tries) == ("right", 2)
+    assert [attempt.raw for attempt in Store(store().folder).attempts(current_learner())] == ["-1 N·m", RIGHT]
+
+
+def forgotten(folder):
+    Store(folder).forget("ana")
+
+
+def deleted(folder):
+    for path in folder.iterdir():
+        path.unlink()
+
+
+def replaced(folder):
+    """The file of another day, in which only another learner answered."""
+    other = Store(folder / "other")
+    other.record(other.learner("ben"), _attempt("1 N·m", "not yet"))
+    os.replace(folder / "other" / database.NAME, folder / database.NAME)
+
+
+@pytest.mark.parametrize("meanwhile", [forgotten, deleted, replaced])
+def test_an_answer_that_is_gone_meanwhile_is_kept_anew_when_it_is_given_again(meanwhile, shown):
+    learner("ana")
+    one = ask("arm-sample-torque").answer(RIGHT)
+    meanwhile(store().folder)
+    one.answer(RIGHT)
+    assert one.saved.startswith("Saved.")
+    assert [attempt.raw for attempt in Store(store().folder).attempts(current_learner())] == [RIGHT]
+
+
+def test_the_same_answer_again_while_it_waits_is_called_waiting(monkeypatch):
+    monkeypatch.setattr(database, "BUSY_SECONDS", 0.1)
+    one = ask("arm-sample-torque")
+    with hardship.locked(store().folder / database.NAME):
+        one.answer(RIGHT).answer(RIGHT)
+        assert "it waits in a file of its own" in one.saved and len(list(store().folder.glob("pending-*"))) == 1
+    one.answer(RIGHT)
+    assert one.saved == SAME and one.tries == 1 and [attempt.raw for attempt in kept()] == [RIGHT]
 
 
 def test_coming_back_shows_what_was_answered():

@@ -457,7 +457,7 @@ def test_a_damaged_old_store_is_carried_over_with_its_numbers(team):
 def statements(folder):
     """Every SQL statement of the migration, in order."""
     told = []
-    with closing(database._connect(folder / database.NAME)) as connection:
+    with closing(database.connect(folder / database.NAME)) as connection:
         connection.set_trace_callback(told.append)
         connection.execute("BEGIN IMMEDIATE")
         database._check_schema(connection)
@@ -490,7 +490,7 @@ def test_a_kill_at_any_statement_of_the_migration_loses_nothing(team, old_home, 
 def _migrate_until(folder, number=None):
     """In a process of its own: migrate, and be killed right before the statement of that number."""
     seen = itertools.count()
-    connect = database._connect
+    connect = database.connect
 
     def connected(path):
         connection = connect(path)
@@ -500,7 +500,7 @@ def _migrate_until(folder, number=None):
         )
         return connection
 
-    database._connect = connected
+    database.connect = connected
     with database.writing(folder):
         pass
     os._exit(0)
