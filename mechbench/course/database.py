@@ -17,9 +17,8 @@ import uuid
 from contextlib import ExitStack, closing, contextmanager
 from pathlib import Path
 
-from mechbench.course.pending import sync_folder
-
 from mechbench.course import old_store
+from mechbench.course.pending import sync_folder
 
 SCHEMA = 2
 OLD_SCHEMA = 1  # an answer had its kit's digest, and not the numbers that were asked
