@@ -6,8 +6,10 @@ The file is changed in one transaction: whoever is killed on the way finds it as
 each gets two columns more, which stay empty where its numbers are not known.
 """
 
+import sys
 from functools import cache
 
+QUESTIONS = "mechbench.course.posed_numbers"
 # So that an old file can be read where it may not be written, or before it is.
 VIEW = "CREATE TEMP VIEW attempt AS SELECT *, '' AS posed_digest, '' AS posed FROM main.attempt"
 LACKING = (
@@ -34,6 +36,8 @@ def take_over(connection, schema, tables):
 
 def lacking(connection):
     """List the answers that have no numbers but could have: rows of (id, Question)."""
+    if not exercises_are_loaded():
+        return []
     asked = ((id, numbers_of(*words)) for id, *words in connection.execute(LACKING).fetchall())
     return [(id, found) for id, found in asked if found.digest]
 
@@ -51,7 +55,7 @@ def fill(connection, trigger):
 
 def with_numbers(row):
     """Give the columns of an answer that waited, with the numbers that were asked."""
-    if row["posed_digest"]:
+    if row["posed_digest"] or not exercises_are_loaded():
         return row
     found = numbers_of(row["exercise"], row["rev"], row["kit_digest"], row["practice"], row["key"])
     return {**row, "posed_digest": found.digest, "posed": found.row}
@@ -62,9 +66,11 @@ def numbers_of(*asked):
     return _finder()(*asked)
 
 
+def exercises_are_loaded():
+    """Tell whether this program puts questions. One that does not would wait long for them; a lesson is soon opened."""
+    return QUESTIONS in sys.modules
+
+
 @cache
 def _finder():
-    # Met only with old answers; exercises take their time to load.
-    from mechbench.course.posed_numbers import of_old
-
-    return of_old()
+    return sys.modules[QUESTIONS].of_old()

@@ -141,20 +141,20 @@ def of_old():
     known = {}
 
     def numbers_of(id, revision, kit_digest, practice, key):
-        asked = id, revision, kit_digest, practice, key
-        try:
-            if asked not in known:
-                known[asked] = _old_question(*asked)
-        except FAULTS:
-            return NOT_KNOWN  # An exercise of another edition, or a kit that is not at hand.
+        kits = _kits_at_hand()
+        asked = id, revision, kit_digest, practice, key, *(kit.digest for kit in kits)
+        if asked not in known:
+            try:
+                known[asked] = _old_question(id, revision, kit_digest, practice, key, kits)
+            except FAULTS:
+                known[asked] = NOT_KNOWN  # An exercise of another edition, or a kit that is not at hand.
         return known[asked]
 
     return numbers_of
 
 
-def _old_question(id, revision, kit_digest, practice, key):
+def _old_question(id, revision, kit_digest, practice, key, kits):
     exercise = registry.exercise(id, revision)
-    kits = _kits_at_hand()
     used = kits[0] if is_fixed(exercise) else next(one for one in kits if one.digest == kit_digest)
     return question(pose(exercise, key, practice, used))
 
