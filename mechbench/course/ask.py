@@ -22,6 +22,7 @@ from mechbench.course.grading import LONGEST_RAW, NOT_TRIED, NOT_YET, RECORDED, 
 from mechbench.course.learner_numbers import fill, pose, shown
 from mechbench.course.nickname import ask_if_near, checked, escaped, note_of, note_or_offer, owner
 from mechbench.course.plain_errors import speak_plainly
+from mechbench.course.posed_numbers import is_same, question
 from mechbench.course.progress import Attempt, store
 from mechbench.course.question_text import outcome_line, statement
 from mechbench.course.simulated_readings import readings_of
@@ -88,25 +89,28 @@ def current_learner():
 
 @dataclass(frozen=True)
 class Past:
-    """What was answered before: the best state, the text that stands for it, how many tries, hints opened."""
+    """What was answered before: the best state, the text that stands for it, how many tries, hints opened.
+
+    elsewhere : the best state of the answers to the same question with other numbers
+    """
 
     state: str = NOT_TRIED
     raw: str = ""
     tries: int = 0
     hints: int = 0
+    elsewhere: str = NOT_TRIED
 
 
-def past_of(attempts, exercise, kit_digest):
-    """Sum up the attempts at the graded question with these numbers; practice does not count."""
-    mine = [
-        attempt
-        for attempt in attempts
-        if (attempt.practice, attempt.revision, attempt.kit_digest) == (0, exercise.revision, kit_digest)
-    ]
+def past_of(attempts, posed):
+    """Sum up the attempts at the graded question with the numbers that are posed now; practice does not count."""
+    exercise = posed.exercise
+    asked = [attempt for attempt in attempts if (attempt.practice, attempt.revision) == (0, exercise.revision)]
+    mine = [attempt for attempt in asked if is_same(attempt, posed)]
+    elsewhere = _best([attempt.state for attempt in asked if attempt not in mine])
     if not mine:
-        return Past()
+        return Past(elsewhere=elsewhere)
     states = [attempt.state for attempt in mine]
-    state = next(known for known in (RIGHT, RECORDED, NOT_YET, NOT_TRIED) if known in states or known == NOT_TRIED)
+    state = _best(states)
     # The first prediction counts, because it was made before sliding; of the other kinds the last of the best state.
     best = [attempt.raw for attempt in mine if attempt.state == state] or [mine[-1].raw]
     return Past(
@@ -114,7 +118,21 @@ def past_of(attempts, exercise, kit_digest):
         raw=best[0] if isinstance(exercise, Prediction) else best[-1],
         tries=sum(known in (RIGHT, NOT_YET) for known in states),
         hints=max(attempt.hints for attempt in mine),
+        elsewhere=elsewhere,
     )
+
+
+def _best(states):
+    return next((known for known in (RIGHT, RECORDED, NOT_YET) if known in states), NOT_TRIED)
+
+
+# The best state with other numbers -> what is said of it.
+ASKED_BEFORE = {
+    NOT_TRIED: "",
+    NOT_YET: "Asked with other numbers before; your old answer was not right yet.",
+    RIGHT: "Asked with other numbers before; your old answer was right, and it still counts.",
+    RECORDED: "Asked with other numbers before; your old prediction is recorded.",
+}
 
 
 class Ask:
@@ -124,16 +142,17 @@ class Ask:
         self.exercise, self.learner, self.practice = exercise, learner, practice
         self.posed = pose(exercise, learner.key, practice)
         attempts = store().attempts(learner, exercise.id)
-        self.past = Past() if practice else past_of(attempts, exercise, self.posed.kit.digest)
+        self.past = Past() if practice else past_of(attempts, self.posed)
         self.hints_open = self.past.hints
         self.state, self.tries = self.past.state, self.past.tries
         self.raw, self.grade, self.saved = "", None, ""
         self._opened_now = 0
         self._panel = None
 
-    def _is_mine(self, attempt):
-        mine = (self.practice, self.exercise.revision, self.posed.kit.digest)
-        return (attempt.practice, attempt.revision, attempt.kit_digest) == mine
+    @property
+    def asked_before(self):
+        """Say what became of the same question with other numbers; empty where there was none."""
+        return ASKED_BEFORE[self.past.elsewhere]
 
     def answer(self, value="", unit="", **settings):
         """Answer in code: "3.2 N·m", or 3.2 with its unit, or a letter, letters in order, or name=value of a design."""
@@ -176,7 +195,7 @@ class Ask:
             return "Not kept, because it is too long."
         attempt = self._attempt(raw, grade)
         # An opened hint is a row without text: it comes between two answers, and is none.
-        again = store().again(self.learner, attempt, lambda one: one.raw and self._is_mine(one))
+        again = store().again(self.learner, attempt, lambda one: one.raw and is_same(one, self.posed))
         if again:
             return self._whose(again)
         receipt = store().record(self.learner, attempt)
@@ -191,6 +210,7 @@ class Ask:
         return kept if self.learner.key else f"{kept} {NOBODYS}"
 
     def _attempt(self, raw, grade):
+        asked = question(self.posed, raw)
         return Attempt(
             exercise=self.exercise.id,
             revision=self.exercise.revision,
@@ -202,6 +222,8 @@ class Ask:
             practice=self.practice,
             value=grade.value,
             unit=grade.unit,
+            posed_digest=asked.digest,
+            posed=asked.row,
         )
 
     @property

@@ -17,9 +17,11 @@ import uuid
 from contextlib import ExitStack, closing, contextmanager
 from pathlib import Path
 
+from mechbench.course import old_store
 from mechbench.course.pending import sync_folder
 
-SCHEMA = 1
+SCHEMA = 2
+OLD_SCHEMA = 1  # an answer had its kit's digest, and not the numbers that were asked
 NAME = "progress.sqlite"
 LOCK = "alone.lock"
 UNFINISHED, FINISHED = "making-*.sqlite", "made-*.sqlite"
@@ -38,21 +40,27 @@ def _columns(kind, *names):
     return ", ".join(f"{name} {kind} NOT NULL CHECK (typeof({name}) = '{kind.lower()}')" for name in names)
 
 
-TABLES = (
-    f"CREATE TABLE meta ({_columns('TEXT', 'key', 'value')}, PRIMARY KEY (key))",
-    f"CREATE TABLE learner ({_columns('TEXT', 'uid', 'shown', 'key', 'made')}, PRIMARY KEY (uid), UNIQUE (key))",
-    (
+def _attempt_table(*more):
+    return (
         f"CREATE TABLE attempt ({_columns('TEXT', 'id', 'uid', 'edition', 'exercise')}, {_columns('INTEGER', 'rev')},"
         f" {_columns('TEXT', 'kit_digest')}, {_columns('INTEGER', 'seq', 'practice')}, {_columns('TEXT', 'raw')},"
         f" parsed_si REAL CHECK (typeof(parsed_si) IN ('real', 'null')), {_columns('TEXT', 'unit', 'state', 'slip')},"
-        f" {_columns('INTEGER', 'hints')}, {_columns('TEXT', 'at', 'made_by')}, PRIMARY KEY (id), UNIQUE (uid, seq),"
-        " FOREIGN KEY (uid) REFERENCES learner (uid))"
-    ),
+        f" {_columns('INTEGER', 'hints')}, {_columns('TEXT', 'at', 'made_by', *more)}, PRIMARY KEY (id), UNIQUE (uid,"
+        " seq), FOREIGN KEY (uid) REFERENCES learner (uid))"
+    )
+
+
+TABLES = (
+    f"CREATE TABLE meta ({_columns('TEXT', 'key', 'value')}, PRIMARY KEY (key))",
+    f"CREATE TABLE learner ({_columns('TEXT', 'uid', 'shown', 'key', 'made')}, PRIMARY KEY (uid), UNIQUE (key))",
+    _attempt_table("posed_digest", "posed"),
     (
         "CREATE TRIGGER answers_stay BEFORE UPDATE ON attempt "
         "BEGIN SELECT RAISE(ABORT, 'answers are added, never changed'); END"
     ),
 )
+
+OLD_TABLES = (*TABLES[:2], _attempt_table(), TABLES[3])
 
 # What SQLite says, and what the operating system says (its numbers overlap with SQLite's).
 WRONG_CONTENT = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
@@ -328,7 +336,9 @@ def _check_schema(connection):
             "The file with the answers was made by a newer edition of mechbench and was left as it is: "
             "use that edition."
         )
-    if version != str(SCHEMA) or set(made) != set(TABLES):
+    if version == str(OLD_SCHEMA) and set(made) == set(OLD_TABLES):
+        old_store.take_over(connection, SCHEMA, TABLES)
+    elif version != str(SCHEMA) or set(made) != set(TABLES):
         raise Damaged("The file with the answers lacks one of its tables.")
 
 

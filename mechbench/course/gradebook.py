@@ -266,7 +266,7 @@ def _graded(handin, place, kits, known):
     except FAULTS as fault:
         return _Graded(handin.shown, {}, [f"{file}its answers can't be graded ({said(fault)})."], [])
     unread = [file + said(sentence) for sentence in _not_graded(answers, handin)]
-    remarks = [said(one) for one in (*handin.notes, *too_many, *_marked_otherwise(answers))]
+    remarks = [said(one) for one in (*handin.notes, *too_many, *_marked_otherwise(answers), *_from_file(answers))]
     by_exercise = defaultdict(list)
     for answer in answers:
         if answer.state != NOT_GRADED:
@@ -308,6 +308,17 @@ def _marked_otherwise(answers):
         yield (
             f"{count} of {len(answers)} answers {'is' if count == 1 else 'are'} marked otherwise in the file than here;"
             " what is here counts."
+        )
+
+
+def _from_file(answers):
+    """Say how many answers rest on numbers that only the file has: they fit their exercise, and no more is known."""
+    count = sum(answer.from_file and answer.state != NOT_GRADED for answer in answers)
+    if count:
+        yield (
+            f"{count} of {len(answers)} answers {'was' if count == 1 else 'were'} asked with other numbers, of a kit"
+            " that is not at hand; they are graded by the numbers in the file, which only that kit can prove"
+            " (--kit FOLDER_OF_THE_KIT)."
         )
 
 

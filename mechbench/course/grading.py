@@ -1,6 +1,6 @@
 """Grading: from an exercise, a canonical name and the raw text of an answer to a state and what to say.
 
-Contents: Grade, grade, grade_posed, answer_text.
+Contents: Grade, grade, grade_posed, answer_text, judged (what is found of a design).
 
 Nothing of an answer is ever evaluated or run: a number is read by `quantity`, everything else is looked up. What is
 said never holds the right answer while the answer is not right. An answer that could not be compared with the right one
@@ -267,10 +267,24 @@ def _setting(posed, entry, value):
         raise _Unreadable(sentence if sentence.startswith(entry.name) else f"{entry.name}: {sentence}") from None
 
 
-def _grade_challenge(posed, exercise, raw):
+def _judge(posed, raw):
+    """What the sizing finds of a design."""
     settings = _settings(posed, raw)
-    fixed = {name: getattr(posed.si, name) for name in exercise.fixed}
-    report = judge(sizing_of(exercise.sizing), {**fixed, **settings}, posed.kit)
+    fixed = {name: getattr(posed.si, name) for name in posed.exercise.fixed}
+    return judge(sizing_of(posed.exercise.sizing), {**fixed, **settings}, posed.kit)
+
+
+def judged(posed, raw):
+    """What the sizing finds of a design that was typed as an answer; None where the text can't be read as one."""
+    try:
+        _check_text(raw)
+        return _judge(posed, raw)
+    except _Unreadable:
+        return None
+
+
+def _grade_challenge(posed, exercise, raw):
+    report = _judge(posed, raw)
     lines, missed = [], []
     for finding in report.sizing.judged():
         days = [("good", report.good, report.good_margin), ("bad", report.bad, report.bad_margin)]

@@ -17,10 +17,12 @@ from pathlib import Path
 
 from mechbench.command_line import Parser
 from mechbench.course import progress, registry
-from mechbench.course.grading import grade_posed
+from mechbench.course.exercise import Challenge
+from mechbench.course.grading import RIGHT, grade_posed
 from mechbench.course.handin_file import HandIn, HandInError, called, read, showable, text_of
 from mechbench.course.learner_numbers import pose
 from mechbench.course.nickname import owner
+from mechbench.course.posed_numbers import FAULTS, is_fixed, own_kit, posed_again, question
 from mechbench.desk.safe_write import write_new
 from mechbench.kits import kit as kit_in_force
 
@@ -35,12 +37,16 @@ ABOUT = (
 
 @dataclass(frozen=True)
 class Regraded:
-    """One attempt with the grade that the typed answer earns; `state` is "not graded" where `note` says why."""
+    """One attempt with the grade that the typed answer earns; `state` is "not graded" where `note` says why.
+
+    from_file : the numbers that were asked are known from the file alone
+    """
 
     attempt: progress.Attempt
     state: str
     slip: str = ""
     note: str = ""
+    from_file: bool = False
 
 
 def write(learner, folder=None):
@@ -73,26 +79,27 @@ def _for_a_file_name(key):
 
 
 def regrade(handin, kits=(), known=None):
-    """Grade every attempt of a hand-in again, from the typed answer and the learner's own numbers alone.
+    """Grade every attempt of a hand-in again, from the typed answer and the numbers that were asked.
 
-    kits : the kits that the class worked with; the one in force when they are left out. An attempt takes the kit that
-    it was
-        made with; one made with yet another kit is not graded but says so, because its numbers were others.
+    kits : the kits that the class worked with; the one in force when they are left out. They, and the course's own, say
+        which numbers were asked; of another kit the numbers that stand with the answer are taken, if they could be. An
+        answer without numbers, of the first edition, needs its kit.
     known : a dict that keeps grades from one hand-in to the next, so that one and the same answer to the same numbers
         is graded once for a whole class
     """
     known = {} if known is None else known
-    kits = {kit.digest: kit for kit in kits or [kit_in_force()]}
+    kits = {kit.digest: kit for kit in [*(kits or [kit_in_force()]), own_kit()]}
     posed, grades = {}, {}
     graded = []
     for attempt in handin.attempts:
-        question = (attempt.exercise, attempt.revision, attempt.kit_digest, attempt.practice)
-        if question not in posed:
+        asked = (attempt.exercise, attempt.revision, attempt.kit_digest, attempt.practice, attempt.posed_digest)
+        if asked not in posed:
             unknown = attempt.exercise in handin.unknown
-            posed[question] = _unknown(attempt) if unknown else _posed(attempt, handin.key, kits)
-        if (question, attempt.raw) not in grades:
-            grades[question, attempt.raw] = _graded(posed[question], attempt.raw, known)
-        graded.append(Regraded(attempt, *grades[question, attempt.raw]))
+            posed[asked] = (_unknown(attempt), False) if unknown else _posed(attempt, handin.key, kits)
+        answer = (asked, attempt.raw, attempt.state)
+        if answer not in grades:
+            grades[answer] = _graded(attempt, *posed[asked], kits, known)
+        graded.append(Regraded(attempt, *grades[answer], from_file=posed[asked][1]))
     return graded
 
 
@@ -102,31 +109,57 @@ def _unknown(attempt):
 
 
 def _posed(attempt, key, kits):
-    """Give the exercise with the learner's numbers, or a sentence that says why that cannot be done."""
-    if attempt.kit_digest not in kits:
-        return (
-            f"It was made with another kit ({showable(attempt.kit_digest, 20)}, not {next(iter(kits))}): "
-            "grade it with that kit."
-        )
+    """Give the exercise as it was posed, or a sentence that says why that cannot be done; and whether only the file
+    has these numbers.
+    """
     try:
-        return pose(
-            registry.exercise(attempt.exercise, attempt.revision), key, attempt.practice, kits[attempt.kit_digest]
-        )
+        if attempt.posed_digest:
+            return posed_again(attempt, key, kits)
+        exercise = registry.exercise(attempt.exercise, attempt.revision)
+        if attempt.kit_digest in kits or is_fixed(exercise):
+            return pose(exercise, key, attempt.practice, kits.get(attempt.kit_digest)), False
     except ValueError as error:
-        return str(error)
+        return str(error), False
+    return f"It was made with {_another_kit(attempt, kits)}: grade it with that kit.", False
 
 
-def _graded(posed, raw, known):
+def _another_kit(attempt, kits):
+    return f"another kit ({showable(attempt.kit_digest, 20)}, not {next(iter(kits))})"
+
+
+def _graded(attempt, posed, from_file, kits, known):
     if isinstance(posed, str):
         return NOT_GRADED, "", posed
+    try:
+        state, slip = _grade(posed, attempt.raw, known)
+    except FAULTS as fault:
+        if not from_file:
+            raise
+        return NOT_GRADED, "", f"{attempt.exercise} could never have asked these numbers: {fault}"
+    if state != attempt.state and state != RIGHT and not _same_parts(attempt, posed, kits):
+        return NOT_GRADED, "", f"Its parts are of {_another_kit(attempt, kits)}: grade it with that kit."
+    return state, slip, ""
+
+
+def _same_parts(attempt, posed, kits):
+    """Tell whether a design is judged by the numbers of its own kit here. Where it is not, only what is right here too,
+    or wrong here too, is certain.
+    """
+    if not isinstance(posed.exercise, Challenge) or not attempt.posed_digest or attempt.kit_digest in kits:
+        return True
+    return question(posed, attempt.raw).digest == attempt.posed_digest
+
+
+def _grade(posed, raw, known):
+    """State and slip."""
     asked = posed.exercise.id, posed.exercise.revision, posed.kit.digest
-    question = (*asked, *vars(posed.si).values(), *posed.order, raw)
-    if question not in known:
+    answer = (*asked, *vars(posed.si).values(), *posed.order, raw)
+    if answer not in known:
         if len(known) >= MOST_KNOWN:
             known.clear()
         grade = grade_posed(posed, raw)
-        known[question] = grade.state, grade.slip, ""
-    return known[question]
+        known[answer] = grade.state, grade.slip
+    return known[answer]
 
 
 # --- the button and the command ------------------------------------------------------------------------------------

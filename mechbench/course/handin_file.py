@@ -3,8 +3,9 @@
 Contents: HandIn, HandInError, read, text_of, called, showable, said.
 
 A hand-in is JSON. At the top: what it is and who made it. Under "attempts": each answer as it was typed, with what the
-learner was told at the time. Grades are made again from the typed answer; what the file says about them counts for
-nothing.
+learner was told at the time, and the digest of the numbers that were asked; these numbers stand once each under "rows".
+Grades are made again from the typed answer; what the file says about them counts for nothing. The first edition wrote
+no numbers; its files are read as well.
 """
 
 import json
@@ -16,11 +17,13 @@ from datetime import UTC, datetime, timedelta
 
 from mechbench.course import registry
 from mechbench.course.learner_numbers import canonical
-from mechbench.course.progress import EDITION, RAW_LIMIT, TEXT_LIMIT, Attempt, hidden, now, visible
+from mechbench.course.posed_numbers import of_row
+from mechbench.course.progress import EDITION, POSED_LIMIT, RAW_LIMIT, TEXT_LIMIT, Attempt, hidden, now, visible
 from mechbench.wording import shortened
 
 FORMAT = "mechbench hand-in"
-SCHEMA = 1
+SCHEMA = 2
+OLD_SCHEMA = 1  # without the numbers that were asked
 MOST_BYTES = 1 << 20
 MOST_ATTEMPTS = 5000
 MOST_DIGITS = 6
@@ -37,6 +40,7 @@ TOP = {
     "kit": str,
     "made": str,
     "left_out": int,
+    "rows": dict,
     "attempts": list,
 }
 ATTEMPT = {
@@ -49,8 +53,10 @@ ATTEMPT = {
     "hints": int,
     "practice": int,
     "at": str,
+    "asked": str,
 }
-IN_ATTEMPT = {"kit": "kit_digest"}  # fields that an Attempt calls otherwise
+NEW = ("rows", "asked")  # fields that files of OLD_SCHEMA do not have
+IN_ATTEMPT = {"kit": "kit_digest", "asked": "posed_digest"}  # fields that an Attempt calls otherwise
 WORDS = {str: "a text", int: "a whole number", list: "a list", dict: "a group", bool: "yes or no", type(None): "empty"}
 
 MINUTE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}Z")
@@ -106,13 +112,17 @@ class HandIn:
 
 def text_of(learner, attempts):
     """Give the text of a hand-in; of very many answers the last ones that a reader will take."""
-    kept, room = [], MOST_BYTES - ROOM_FOR_TOP
+    kept, rows, room = [], {}, MOST_BYTES - ROOM_FOR_TOP
     for attempt in reversed(attempts[-MOST_ATTEMPTS:]):
-        line = json.dumps(_as_json(attempt), ensure_ascii=False)
+        line, row = json.dumps(_as_json(attempt), ensure_ascii=False), of_row(attempt.posed_digest)
         room -= len(line.encode("utf-8")) + 2
+        if row and row not in rows:
+            room -= len(json.dumps({row: attempt.posed}, ensure_ascii=False, indent=2).encode("utf-8"))
         if room < 0:
             break
         kept.append(line)
+        if row:
+            rows.setdefault(row, attempt.posed)
     top = {
         "format": FORMAT,
         "schema": SCHEMA,
@@ -123,6 +133,7 @@ def text_of(learner, attempts):
         "kit": attempts[-1].kit_digest if attempts else "",
         "made": now(),
         "left_out": len(attempts) - len(kept),
+        "rows": rows,
     }
     head = json.dumps(top, ensure_ascii=False, indent=1).removesuffix("\n}")
     return head + ',\n "attempts": [\n' + ",\n".join(reversed(kept)) + "\n]}\n"
@@ -259,13 +270,27 @@ def _check_top(data):
         raise _Refused("does not say which kind of hand-in it is.")
     if schema > SCHEMA:
         raise _Refused("was made by a newer edition of the course: read it with that edition.")
-    _check_fields(data, TOP, "")
+    top, attempt_fields = _fields(TOP, schema), _fields(ATTEMPT, schema)
+    _check_fields(data, top, "")
     if len(data["attempts"]) > MOST_ATTEMPTS:
         raise _Refused(f"holds {len(data['attempts'])} answers, and hand-ins have at most {MOST_ATTEMPTS}.")
     _time(data["made"])
     for number, attempt in enumerate(data["attempts"], 1):
-        _check_fields(attempt, ATTEMPT, f"in answer {number} ")
+        _check_fields(attempt, attempt_fields, f"in answer {number} ")
         _time(attempt["at"])
+    for digest, row in data.get("rows", {}).items():
+        _check_row(digest, row)
+
+
+def _fields(fields, schema):
+    return {name: kind for name, kind in fields.items() if schema > OLD_SCHEMA or name not in NEW}
+
+
+def _check_row(digest, row):
+    if type(row) is not str:
+        raise _Refused(f"has in 'rows' {WORDS[type(row)]}, which must be a text.")
+    _check_text(digest, "rows", "")
+    _check_text(row, "rows", "", POSED_LIMIT)
 
 
 def _check_fields(data, fields, where):
@@ -285,8 +310,8 @@ def _check_fields(data, fields, where):
             _check_text(value, name, where)
 
 
-def _check_text(value, name, where):
-    most = RAW_LIMIT if name == "raw" else TEXT_LIMIT
+def _check_text(value, name, where, most=TEXT_LIMIT):
+    most = RAW_LIMIT if name == "raw" else most
     if len(value) > most:
         raise _Refused(f"has {where}{len(value)} characters as '{name}', and at most {most} can be.")
     if not value.isascii() and any("\ud800" <= mark <= "\udfff" for mark in value):
@@ -299,8 +324,13 @@ def _handin(name, data):
     shown, key = visible(data["shown"]), data["key"]
     if any(hidden(mark) for mark in key):
         raise _Refused("has hidden characters in the canonical name.")
+    rows = data.get("rows", {})
     attempts = tuple(
-        Attempt(**{IN_ATTEMPT.get(name, name): value for name, value in one.items()}) for one in data["attempts"]
+        Attempt(
+            **{IN_ATTEMPT.get(name, name): value for name, value in one.items()},
+            posed=rows.get(of_row(one.get("asked", "")), ""),
+        )
+        for one in data["attempts"]
     )
     known = {exercise.id for exercise in registry.exercises()}
     unknown = tuple(sorted({attempt.exercise for attempt in attempts} - known))

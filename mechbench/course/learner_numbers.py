@@ -139,6 +139,7 @@ def fill(template, texts):
 class Posed:
     """An exercise with the numbers of one learner.
 
+    row : the row it was posed with: name -> (number, unit), a number, or a text
     texts : name -> number as shown
     si : the same numbers in SI, as attributes
     order : names of the options or items as shown
@@ -153,6 +154,7 @@ class Posed:
     order: tuple = ()
     has_another: bool = False
     practice: int = 0
+    row: dict | None = None
 
     def fill(self, template, **more):
         """A text of the exercise with the numbers in."""
@@ -170,7 +172,7 @@ def posed(exercise, row, kit, key="", has_another=False, practice=0):
     si = SimpleNamespace(**{name: _si(given) for name, given in row.items()})
     # In practice options and items stand in another order: nobody should answer by the letter that was right before.
     mixed_by = f"{key}{SEPARATOR}{practice}" if practice else key
-    return Posed(exercise, kit, texts, si, _order(exercise, mixed_by), has_another, practice)
+    return Posed(exercise, kit, texts, si, _order(exercise, mixed_by), has_another, practice, row)
 
 
 def _order(exercise, key):

@@ -180,7 +180,7 @@ class Panel:
         """What came of the last answer, now or before."""
         shown = self.ask.shown_grade()
         if shown is None:
-            return ""
+            return _html(f"<div role='status'>{_paragraphs(self.ask.asked_before)}</div>") * bool(self.ask.asked_before)
         raw, grade = shown
         if grade.state == NOT_TRIED and self.ask.grade is None:
             return ""
@@ -191,7 +191,8 @@ class Panel:
         told = f"<strong>{state}</strong>{_paragraphs(grade.message)}"
         count = f"Tries: {self.ask.tries}. " if self.ask.tries else ""
         hints = f"Hints opened: {self.ask.hints_open}. " if self.ask.hints_open else ""
-        small = html.escape(f"{self._read_as(grade)}{count}{hints}{self.ask.saved}")
+        before = f" {self.ask.asked_before}".rstrip()
+        small = html.escape(f"{self._read_as(grade)}{count}{hints}{self.ask.saved}{before}")
         edge = EDGE.get(grade.state, "var(--jp-border-color1)")
         inside = f"<div role='status'>{told}<p style='margin:0;color:{FAINT}'>{small}</p></div>"
         return _html(inside, border_left=f"5px solid {edge}", padding="4px 10px", margin="4px 0")

@@ -31,7 +31,11 @@ FIELDS = {
     "hints": int,
     "at": str,
     "made_by": str,
+    "posed_digest": str,
+    "posed": str,
 }
+# What an edition did not write that kept no numbers with an answer.
+LATER = {"posed_digest": "", "posed": ""}
 
 
 def keep(folder, row):
@@ -89,6 +93,8 @@ def _read(path):
         row = json.loads(content) if content.endswith(b"\n") else None
     except (OSError, ValueError, RecursionError):
         return 0, None
+    if isinstance(row, dict) and not row.keys() & LATER.keys():
+        row |= LATER
     whole = isinstance(row, dict) and row.keys() == FIELDS.keys()
     return written, row if whole and all(isinstance(row[name], kind) for name, kind in FIELDS.items()) else None
 

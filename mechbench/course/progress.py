@@ -25,13 +25,14 @@ from functools import cache
 from pathlib import Path
 
 from mechbench.command_line import Parser
-from mechbench.course import database, pending, rescue
+from mechbench.course import database, old_store, pending, rescue
 from mechbench.course.database import ProgressError, folder
 from mechbench.course.learner_numbers import canonical
 
 EDITION = "0.1.0"
 RAW_LIMIT = 200
 TEXT_LIMIT = 200
+POSED_LIMIT = 2000
 MADE_BY = f"Python {platform.python_version()}, {sys.platform}"
 TIME = "%Y-%m-%dT%H:%MZ"
 
@@ -47,7 +48,10 @@ class Learner:
 
 @dataclass(frozen=True)
 class Attempt:
-    """One answer. The raw text counts; state, slip, value (SI) and unit are what the learner was told at the time."""
+    """One answer. The raw text counts; state, slip, value (SI) and unit are what the learner was told at the time.
+
+    posed and posed_digest are the numbers that were asked, as posed_numbers.py keeps them.
+    """
 
     exercise: str
     revision: int
@@ -60,6 +64,8 @@ class Attempt:
     value: float | None = None
     unit: str = ""
     at: str = ""
+    posed_digest: str = ""
+    posed: str = ""
 
 
 @dataclass(frozen=True)
@@ -245,7 +251,7 @@ class Store:
             waiting = pending.waiting(self.folder)
             with database.writing(self.folder) as connection:
                 for row in waiting.values():
-                    _add_attempt(connection, row)
+                    _add_attempt(connection, old_store.with_numbers(row))
                 result = task(connection)
             pending.remove(waiting)
             return result, len(waiting)
@@ -286,6 +292,23 @@ class Store:
         self._checked = (_which(self.folder / database.NAME),)  # what is new was checked before it was put there
         return whole()
 
+    def _bring_up_to_date(self):
+        """Give answers of the first edition the numbers that were asked, while their kit is still at hand.
+
+        Where the file can't be written just now, the next start does it.
+        """
+        with database.reading(self.folder) as connection:
+            # Before the file is locked, because making the numbers takes its time; they are kept for then.
+            found = old_store.lacking(connection) if connection else []
+        if not found:
+            return
+        try:
+            with database.writing(self.folder) as connection:
+                old_store.fill(connection, database.TABLES[-1])
+        except (OSError, *database.FAULTS) as error:
+            if database.damaged(error):
+                raise
+
     def _look(self):
         """Check the file when it is met first, and again where another one stands in its place."""
         now_there = _which(self.folder / database.NAME)
@@ -294,6 +317,7 @@ class Store:
         if self._checked is None:
             database.tidy(self.folder)
         database.check(self.folder)
+        self._bring_up_to_date()
         if self._checked is None:
             with suppress(OSError, *database.FAULTS):  # No answer has to wait for them.
                 self._news += rescue.notices(self.folder)
@@ -335,9 +359,9 @@ ATTEMPTS = f"SELECT id, {', '.join(COLUMN.values())} FROM attempt JOIN learner U
 NEW_ATTEMPT = """
     INSERT INTO attempt
            (id, uid, edition, exercise, rev, kit_digest, practice, raw, parsed_si, unit, state, slip,
-            hints, at, made_by, seq)
+            hints, at, made_by, posed_digest, posed, seq)
     SELECT :id, uid, :edition, :exercise, :rev, :kit_digest, :practice, :raw, :parsed_si, :unit, :state, :slip,
-           :hints, :at, :made_by,
+           :hints, :at, :made_by, :posed_digest, :posed,
            (SELECT coalesce(max(seq), 0) + 1 FROM attempt WHERE attempt.uid = learner.uid)
     FROM learner WHERE key = :key
     ON CONFLICT (id) DO NOTHING"""
@@ -371,9 +395,10 @@ def _delete_learner(connection, key):
 
 
 def _row(learner, attempt):
-    for name in ("exercise", "kit_digest", "state", "slip", "unit"):
-        if len(getattr(attempt, name)) > TEXT_LIMIT:
-            raise ValueError(f"{name} has {len(getattr(attempt, name))} characters: give at most {TEXT_LIMIT}.")
+    for name in ("exercise", "kit_digest", "state", "slip", "unit", "posed_digest", "posed"):
+        most = POSED_LIMIT if name == "posed" else TEXT_LIMIT
+        if len(getattr(attempt, name)) > most:
+            raise ValueError(f"{name} has {len(getattr(attempt, name))} characters: give at most {most}.")
     value = attempt.value
     return {
         "id": uuid.uuid4().hex,
@@ -393,6 +418,8 @@ def _row(learner, attempt):
         "hints": int(attempt.hints),
         "at": now(),
         "made_by": MADE_BY,
+        "posed_digest": attempt.posed_digest,
+        "posed": attempt.posed,
     }
 
 

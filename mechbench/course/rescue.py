@@ -32,11 +32,11 @@ LEAPS = 10_000
 LEARNER = ("uid", "shown", "key", "made")
 ATTEMPT = (
     *("id", "uid", "edition", "exercise", "rev", "kit_digest", "seq", "practice", "raw", "parsed_si", "unit"),
-    *("state", "slip", "hints", "at", "made_by"),
+    *("state", "slip", "hints", "at", "made_by", "posed_digest", "posed"),
 )
 COLUMNS = {"learner": LEARNER, "attempt": ATTEMPT}
 LOST_NAME = "lost name"  # answers whose learner can't be read are kept under this, with a part of the learner's id
-LATER = {}  # what stands in a column that files of an earlier edition lack
+LATER = {"posed_digest": "", "posed": ""}  # what stands in a column that files of an earlier edition lack
 ADD_LEARNER = f"INSERT OR IGNORE INTO learner ({', '.join(LEARNER)}) VALUES (:{', :'.join(LEARNER)})"
 # The learner is found by name, for the same one may have another id in another file; a place in the order that is taken
 # becomes the next free one. What breaks the table's own rules is part of the damage and is left out.

@@ -13,6 +13,7 @@ from mechbench.course import ask as asking
 from mechbench.course import database, lessons, registry
 from mechbench.course.ask import Ask, ask, current_learner, learner, past_of, readings, say, warm_up
 from mechbench.course.learner_numbers import pose
+from mechbench.course.posed_numbers import question
 from mechbench.course.progress import Attempt, Receipt, Store, store
 from mechbench.course.simulated_readings import columns_in_si
 from tests.course import hardship
@@ -472,10 +473,10 @@ def test_coming_back_fills_every_kind_of_form(exercise, raw):
     assert panel.ask.state == state
 
 
-def _attempt(raw, state, **more):
-    return Attempt(
-        **{"exercise": "arm-sample-torque", "revision": 1, "kit_digest": "k", "raw": raw, "state": state, **more}
-    )
+def _attempt(raw, state, exercise=TORQUE, **more):
+    asked = question(pose(exercise), raw)
+    given = {"exercise": exercise.id, "revision": 1, "kit_digest": "k", "raw": raw, "state": state}
+    return Attempt(**given | {"posed_digest": asked.digest, "posed": asked.row} | more)
 
 
 def test_what_counts_of_the_past():
@@ -485,13 +486,14 @@ def test_what_counts_of_the_past():
         _attempt("3 N·m", "not yet"),
         _attempt("4 N·m", "right", practice=1),
         _attempt("5 N·m", "right", revision=2),
-        _attempt("6 N·m", "right", kit_digest="another"),
+        _attempt("6 N·m", "right", posed_digest="another"),
     ]
-    past = past_of(attempts, TORQUE, "k")
+    past = past_of(attempts, pose(TORQUE))
     assert (past.state, past.raw, past.tries, past.hints) == ("right", "2 N·m", 3, 2)
-    assert past_of([], TORQUE, "k").state == "not tried"
-    guesses = [_attempt("slower", "recorded"), _attempt("faster", "recorded")]
-    assert past_of(guesses, PREDICTION, "k").raw == "slower"  # the one made before sliding
+    assert (past.elsewhere, past_of(attempts[:5], pose(TORQUE)).elsewhere) == ("right", "not tried")
+    assert past_of([], pose(TORQUE)).state == "not tried"
+    guesses = [_attempt("slower", "recorded", PREDICTION), _attempt("faster", "recorded", PREDICTION)]
+    assert past_of(guesses, pose(PREDICTION)).raw == "slower"  # the one made before sliding
 
 
 def test_a_new_revision_starts_afresh(monkeypatch):

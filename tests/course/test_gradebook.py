@@ -39,6 +39,8 @@ POSIX = pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such 
 QUANTITY = next(
     exercise for exercise in registry.exercises() if isinstance(exercise, Quantity) and len(exercise.slips) > 1
 )
+# One whose numbers follow the kit.
+FOLLOWS = next(one for one in registry.exercises() if isinstance(one, Quantity) and callable(one.rows))
 OTHER_KIT = KITS["second"]
 UIDS = (f"{number:032x}" for number in range(1, 10_000))
 
@@ -359,16 +361,16 @@ def test_one_id_under_two_names_is_said(folder):
 
 @pytest.fixture
 def with_two_kits(folder):
-    made_with = [attempt(QUANTITY, right(pose(QUANTITY, "ana", kit=one)), made_with=one) for one in (kit(), OTHER_KIT)]
+    made_with = [attempt(FOLLOWS, right(pose(FOLLOWS, "ana", kit=one)), made_with=one) for one in (kit(), OTHER_KIT)]
     hand_in(folder, learner("ana"), made_with)
-    hand_in(folder, learner("bo"), [attempt(QUANTITY, right(pose(QUANTITY, "bo", kit=OTHER_KIT)), made_with=OTHER_KIT)])
+    hand_in(folder, learner("bo"), [attempt(FOLLOWS, right(pose(FOLLOWS, "bo", kit=OTHER_KIT)), made_with=OTHER_KIT)])
     return folder
 
 
 def test_answers_made_with_another_kit_are_said_and_not_guessed(with_two_kits):
     book = read_folder(with_two_kits)
     ana, bo = book.learners
-    assert ana.standings[QUANTITY.id].tries == 1 and bo.standings == {}
+    assert ana.standings[FOLLOWS.id].tries == 1 and bo.standings == {}
     assert book.unread == [
         f"'handin_{number}.json': 1 of {count} answers not graded. It was made with another kit ({OTHER_KIT.digest},"
         f" not {kit().digest}): grade it with that kit (gradebook FOLDER --kit FOLDER_OF_THE_KIT)."
@@ -378,7 +380,7 @@ def test_answers_made_with_another_kit_are_said_and_not_guessed(with_two_kits):
 
 def test_with_that_kit_they_are_graded_too(with_two_kits):
     page, rows = made(with_two_kits, "--kit", OTHER_KIT.folder)
-    tries = {row[0]: row[4] for row in rows if row[-1] == QUANTITY.id}
+    tries = {row[0]: row[4] for row in rows if row[-1] == FOLLOWS.id}
     assert tries == {"ana": "2", "bo": "1"} and OTHER_KIT.digest in page and "not graded." not in page
 
 

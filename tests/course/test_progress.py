@@ -537,7 +537,7 @@ def test_another_process_in_the_middle_of_an_answer_does_not_harm_the_new_file(t
     path.write_bytes(path.read_bytes()[:-4096] + b"\xa5" * 4096)
     with closing(sqlite3.connect(path, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
-        other.execute("UPDATE meta SET value = '1'")
+        other.execute("UPDATE meta SET value = ?", (str(database.SCHEMA),))
         keeper = progress.Store(tmp_path)
         assert keeper.record(keeper.learner("ana"), answer("new")).confirmed
         other.execute("COMMIT")
@@ -565,7 +565,7 @@ def test_a_file_of_a_newer_edition_is_left_as_it_is(keeper):
     keeper.record(keeper.learner("ana"), answer("1"))
     path = keeper.folder / database.NAME
     with closing(sqlite3.connect(path)) as newer:
-        newer.execute("UPDATE meta SET value = '2'")
+        newer.execute("UPDATE meta SET value = ?", (str(database.SCHEMA + 1),))
         newer.execute("ALTER TABLE attempt ADD COLUMN mood TEXT")
         newer.commit()
     before = path.read_bytes()
