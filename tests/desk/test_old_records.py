@@ -25,7 +25,7 @@ RULE = "rule of a bad day"
 
 
 def data_in(name):
-    return json.loads(reopening.IN_MARKDOWN.search((OLD / name).read_text(encoding="utf-8"))[1])
+    return json.loads(reopening.data_in_text((OLD / name).read_text(encoding="utf-8")))
 
 
 def new_data(name="arm", **values):
