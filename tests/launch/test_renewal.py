@@ -17,7 +17,7 @@ import pytest
 from mechbench.launch import environment, making, places
 from mechbench.launch.places import Places
 from mechbench.launch.problem import Problem
-from tests.launch.stand_in import PATIENCE, VERSIONS, Project, address, end, make_wheel, until_open
+from tests.launch.stand_in import PATIENCE, Project, address, end, make_wheel, until_open
 
 NO_NETWORK = {"PIP_CONFIG_FILE": os.devnull, "PIP_FIND_LINKS": "", "PIP_INDEX_URL": "http://127.0.0.1:9/"}
 NO_NETWORK["PIP_RETRIES"] = "1"  # pip tells of a network that does not answer when it tries again
@@ -32,16 +32,22 @@ def made(tmp_path_factory):
     process = project.begin()
     until_open(process)
     end(process)
+    for folder in (project.venv, project.wheels):
+        shutil.copytree(folder, saved(project, folder), symlinks=True)
     return project
+
+
+def saved(project, folder):
+    """Where a copy of its first .venv or wheels lies: to put it back takes no time."""
+    return project.root.parent / "saved" / folder.name
 
 
 @pytest.fixture
 def project(made):
     """A project with a .venv that is ready; afterwards its lists and its packages are as before."""
     if environment.not_ready(where(made), "learner"):
-        process = made.begin()
-        until_open(process)
-        end(process)
+        shutil.rmtree(made.venv, ignore_errors=True)
+        shutil.copytree(saved(made, made.venv), made.venv, symlinks=True)
     assert environment.not_ready(where(made), "learner") == ""
     files = ("pyproject.toml", ".packages/learner.txt", ".venv/ready.json")
     kept = {made.root / name: (made.root / name).read_bytes() for name in files}
@@ -51,11 +57,8 @@ def project(made):
         del kept[made.venv / "ready.json"]
     for path, content in kept.items():
         path.write_bytes(content)
-    for wheel in made.wheels.glob("*.whl"):
-        wheel.unlink()
-    for name, version in VERSIONS.items():
-        make_wheel(made.wheels, name, version)
-    made.write_exact_list()
+    shutil.rmtree(made.wheels)
+    shutil.copytree(saved(made, made.wheels), made.wheels)
 
 
 def where(project):
