@@ -7,11 +7,10 @@ import json
 import os
 
 from mechbench.catalog import NAMES, sizing_of
-from mechbench.desk import answer, find, first_change, overview, record, reopen, sweep
+from mechbench.desk import answer, find, overview, record, reopen, sweep
 from mechbench.desk.arguments import BadQuestion, answered, finding_named, path_named, read_line, values_of
 from mechbench.desk.safe_write import write_new
 from mechbench.engine.inputs import Tables, complete
-from mechbench.whole_robot.part_first import remembered
 from mechbench.wording import quoted
 
 ALONE = ("--find", "--sweep", "--first", "--reopen")  # kinds of answer: one at a time
@@ -135,6 +134,9 @@ def _first(line, sizing, values, tables, system):
     robot = sizing.machine(values, tables)
     if robot is None:
         raise BadQuestion(f"--first asks which part of a whole robot, but {sizing.NAME} is one mechanism; use --find.")
+    from mechbench.desk import first_change  # whole robots, only when one is asked about
+    from mechbench.whole_robot.part_first import remembered
+
     found = remembered(robot, values.get("points_wanted"), progress=first_change.progress())
     return first_change.text_of(found, system), first_change.data_of(found), answer.FITS
 
