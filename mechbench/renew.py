@@ -116,17 +116,7 @@ def _compile(uv, folder, file, *more):
 
 
 def _run(line, folder):
-    return subprocess.run(
-        line,
-        cwd=folder,
-        env=environment.surroundings(os.environ),
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        text=True,
-        encoding="utf-8",
-        errors="replace",
-    )
+    return subprocess.run(line, cwd=folder, env=environment.surroundings(os.environ), **environment.READ_HERE)
 
 
 # --- what differs --------------------------------------------------------------------------------------------------

@@ -29,8 +29,6 @@ from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.judge import judge_with
 from mechbench.engine.spec import CHOICE, JOB, Pick, Sizing
-from mechbench.whole_robot import part_first_words
-from mechbench.whole_robot.part_first import remembered
 
 HEADS = {JOB: "The job asks", CHOICE: "You choose"}
 REST = {JOB: "More that the job asks", CHOICE: "More to choose"}
@@ -142,10 +140,9 @@ class Bench:
     @_alone
     def part_first(self):
         """Which change of one part gains most points on a bad day, in plain words; for whole robots."""
-        found = self._search_first(lambda said: None)
-        if found is None:
+        if self._machine() is None:
             raise ValueError(f"{self.sizing.NAME} is no whole robot; open the bench of one to ask for its first part.")
-        return "\n".join(part_first_words.plain(found, self.system))
+        return "\n".join(_words_of_first().plain(self._search_first(lambda said: None), self.system))
 
     # what happens when something moves ------------------------------------------------------------------------------
 
@@ -201,9 +198,13 @@ class Bench:
         else:
             self._now = plain(columns(self.sizing, self.values, self.tables))
 
+    def _machine(self):
+        return self.sizing.machine(self.values, self.tables)
+
     def _search_first(self, progress):
-        machine = self.sizing.machine(self.values, self.tables)
-        return None if machine is None else remembered(machine, self.values.get("points_wanted"), progress=progress)
+        from mechbench.whole_robot.part_first import remembered
+
+        return remembered(self._machine(), self.values.get("points_wanted"), progress=progress)
 
     def _draw(self):
         if self.report is not None:
@@ -245,10 +246,10 @@ class Bench:
 
     def _asks_first(self):
         """The button that asks which part to change first, where the sizing is a whole robot; nothing else is one."""
-        if self.sizing.machine.__func__ is Sizing.machine.__func__:
+        if self._machine() is None:
             return []
         what = "Tries every part of the kit in its place; that takes some ten seconds"
-        button = w.Button(description=part_first_words.QUESTION, tooltip=what)
+        button = w.Button(description=_words_of_first().QUESTION, tooltip=what)
         button.on_click(lambda _: self._tell_first())
         return [button]
 
@@ -258,7 +259,7 @@ class Bench:
             self._show_everything()
         tell = lambda said: setattr(self._first, "value", page.waiting(said))
         try:
-            self._first.value = page.first(self._search_first(tell), self.system)
+            self._first.value = page.first(self._search_first(tell), _words_of_first(), self.system)
         except ValueError as wrong:
             self._first.value = page.problem(str(wrong))
 
@@ -310,3 +311,10 @@ def _shown(sizing, show, fixed):
         raise ValueError(f"{name!r} is both in show and in fixed; what is fixed is not shown, so take it out of one.")
     names = show or [f.name for f in sizing.FIELDS if not f.more]
     return tuple(f.name for f in sizing.FIELDS if f.name in names and f.name not in fixed)
+
+
+def _words_of_first():
+    """Words for the part to change first; with them come whole robots, which no other bench needs."""
+    from mechbench.whole_robot import part_first_words
+
+    return part_first_words

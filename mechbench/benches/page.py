@@ -8,7 +8,6 @@ from base64 import b64encode
 from html import escape
 
 from mechbench.engine import report_text
-from mechbench.whole_robot import part_first_words as words
 
 # Where the keyboard is, for every box of ours with the class `mechbench-focus`: 3 px in a colour that stands out from
 # light and dark ground (more than 3 to 1, WCAG 2.1, 1.4.11). JupyterLab's own line is thin and pale, and only
@@ -119,8 +118,8 @@ def waiting(said):
     return f'<div class="mb-quiet" role="status">{escape(said)} …</div>'
 
 
-def first(found, system):
-    """Which part first: the verdict, the table of the best, and what was tried."""
+def first(found, words, system):
+    """Which part first, by the words for it: the verdict, the table of the best, and what was tried."""
     head = "".join(f"<th>{escape(text)}</th>" for text in words.HEADS)
     rows = "".join(
         f"<tr><td>{escape(change)}</td>{''.join(f'<td>{_on_one_line(cell)}</td>' for cell in numbers)}</tr>"

@@ -342,14 +342,6 @@ def _check_schema(connection):
         raise Damaged("The file with the answers lacks one of its tables.")
 
 
-def _healthy(folder):
-    try:
-        check(folder)
-    except FAULTS as error:
-        return not damaged(error)
-    return True
-
-
 def _begin(folder):
     """Make the progress file, unless another process was quicker: no half-made one is ever seen under its name."""
     with alone(folder):

@@ -1,13 +1,12 @@
 """Which part first, for a notebook, a window of letters and other programs: words from whole_robot, in their places.
 
-Contents: part_first (on a notebook's page), Advice, text_of, data_of.
+Contents: part_first (on a notebook's page), look, Advice, text_of, data_of.
 """
-
-import sys
 
 from mechbench.desk import text_table
 from mechbench.desk.printed_page import marked, rows_of
 from mechbench.desk.rich_text import Note
+from mechbench.desk.waiting import Waiting
 from mechbench.whole_robot import part_first_words as words
 from mechbench.whole_robot.build import build
 from mechbench.whole_robot.part_first import remembered
@@ -34,14 +33,16 @@ def part_first(robot, points_wanted=None, pairs=False):
     pairs : True: also the best two changes at once, among the best single ones; or of how many of these
     """
     robot = build(robot) if isinstance(robot, str) else robot
-    return Advice(remembered(robot, points_wanted, pairs, progress()))
+    return Advice(look(robot, points_wanted, pairs))
 
 
-def progress():
-    """What tells how far a search is, on one line of a window of letters; None where nobody would see it."""
-    if not sys.stderr.isatty():
-        return None
-    return lambda said: print(f"\r{said:<{text_table.WIDTH - 1}}\r", end="", file=sys.stderr, flush=True)
+def look(robot, points_wanted=None, pairs=False):
+    """Search, with a line that says how far it is where somebody sits in front of it."""
+    waiting = Waiting()
+    try:
+        return remembered(robot, points_wanted, pairs, waiting.say)
+    finally:
+        waiting.end()
 
 
 def _markdown(found):

@@ -135,9 +135,8 @@ def _first(line, sizing, values, tables, system):
     if robot is None:
         raise BadQuestion(f"--first asks which part of a whole robot, but {sizing.NAME} is one mechanism; use --find.")
     from mechbench.desk import first_change  # whole robots, only when one is asked about
-    from mechbench.whole_robot.part_first import remembered
 
-    found = remembered(robot, values.get("points_wanted"), progress=first_change.progress())
+    found = first_change.look(robot, values.get("points_wanted"))
     return first_change.text_of(found, system), first_change.data_of(found), answer.FITS
 
 

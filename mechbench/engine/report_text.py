@@ -71,13 +71,9 @@ def asked(report, finding, system="metric"):
     return f"{finding.sense} {number(finding, report.bounds[finding.name], system)}" if finding.sense else ""
 
 
-def _finding(report, name):
-    return next(f for f in report.sizing.FINDINGS if f.name == name)
-
-
 def _against(report, name, bad, system):
     """'time up is 1.4 s (at most 1.2 s)', or what the sizing says instead; of an effect both."""
-    f = _finding(report, name)
+    f = report.sizing.finding(name)
     value, margin, runaway = (
         (report.bad[name], report.bad_margin[name], report.bad_runaway)
         if bad
@@ -166,7 +162,7 @@ def nearest(report, system="metric"):
 
 def _spare(report, name):
     """' 8.3 % to spare'; empty where a bad day misses, or where the margin is no share of a bound."""
-    f, bound, margin = _finding(report, name), report.bounds[name], report.bad_margin[name]
+    f, bound, margin = report.sizing.finding(name), report.bounds[name], report.bad_margin[name]
     if margin < 0 or f.counted or f.held or bound == 0 or not math.isfinite(bound) or not math.isfinite(margin):
         return ""
     return f" {share(margin) if margin > 0 else 'nothing'} to spare"
@@ -182,7 +178,7 @@ def share(part):
 
 def _most_missed(report):
     """'time to hang (on 4 of 100 days), cord strength (on 2)'."""
-    missed = [(_finding(report, name), days) for name, days in report.missed_days.items() if days > 0]
+    missed = [(report.sizing.finding(name), days) for name, days in report.missed_days.items() if days > 0]
     ranked = sorted(missed, key=lambda pair: (pair[0].effect, -pair[1]))[:2]
     (first, most), *rest = [(finding.label, days) for finding, days in ranked]
     return ", ".join([f"{first} (on {_days(most)} of 100 days)", *(f"{label} (on {_days(n)})" for label, n in rest)])
@@ -218,7 +214,7 @@ def bad_day_line(report, system="metric"):
     if not report.bad_margin:
         return ""
     tightest = sorted(report.bad_margin, key=report.bad_margin.get)[:2]
-    found = ", ".join(_named(report, _finding(report, name), report.bad, system) for name in tightest)
+    found = ", ".join(_named(report, report.sizing.finding(name), report.bad, system) for name in tightest)
     return f"Bad day: {found}. Works on {report.days_in_100} of 100 days."
 
 

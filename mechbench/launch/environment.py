@@ -24,6 +24,15 @@ IMPORTS["test"] = f"{IMPORTS['learner']}, pytest, xdist, nbval"
 # A person's settings that would let foreign packages in, or send ours elsewhere.
 NOT_PASSED_ON = ("PYTHONHOME", "PYTHONPATH", "PIP_TARGET", "PIP_PREFIX", "PIP_USER", "PIP_REQUIRE_VIRTUALENV")
 FOLDERS = ("MECHBENCH_KIT", "MECHBENCH_HOME")  # settings that name a folder
+# How a program is run that asks nothing, and whose words, complaints among them, are read here.
+READ_HERE = {
+    "stdin": subprocess.DEVNULL,
+    "stdout": subprocess.PIPE,
+    "stderr": subprocess.STDOUT,
+    "text": True,
+    "encoding": "utf-8",
+    "errors": "replace",
+}
 
 
 def sets(root):

@@ -15,7 +15,7 @@ from dataclasses import replace
 from importlib.util import find_spec
 
 from . import environment, exact, lock, places, problem, server
-from .environment import ADD, LOCK, MARKER, surroundings
+from .environment import ADD, LOCK, MARKER, READ_HERE, surroundings
 from .problem import Problem
 
 
@@ -110,7 +110,7 @@ def _nobody_uses(where, reason):
 def _build(where, name, reason, say, wheels, works):
     """Build a .venv beside the one that is there, try it, and put it in its place."""
     draft = replace(where, venv=places.beside(where.venv, "new"))
-    size = "450 MB" if name == "learner" else "700 MB"
+    size = "420 MB" if name == "learner" else "800 MB"
     say(f"Making {where.venv} ({reason}): about {size} and one to three minutes, this once.")
     refuse_long_path(draft.venv)
     try:
@@ -179,13 +179,7 @@ def create(venv, prompt):
     # Inside a virtual environment sys.executable is that environment's own, which may be the one to be replaced.
     python = getattr(sys, "_base_executable", None) or sys.executable
     made = subprocess.run(
-        [python, "-m", "venv", f"--prompt={prompt}", str(venv)],
-        env=surroundings(os.environ),
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        text=True,
-        errors="replace",
+        [python, "-m", "venv", f"--prompt={prompt}", str(venv)], env=surroundings(os.environ), **READ_HERE
     )
     if made.returncode != 0 or not places.python_of(venv).exists():
         free = shutil.disk_usage(venv).free
@@ -233,17 +227,7 @@ def _run_and_record(command, folder, log, say):
     lines = []
     with (
         open(log, "a", encoding="utf-8") as record,
-        subprocess.Popen(
-            command,
-            cwd=folder,
-            env=surroundings(os.environ),
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
-            encoding="utf-8",
-            errors="replace",
-        ) as program,
+        subprocess.Popen(command, cwd=folder, env=surroundings(os.environ), **READ_HERE) as program,
     ):
         for line in program.stdout:
             record.write(line)

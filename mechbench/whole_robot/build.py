@@ -127,9 +127,10 @@ def build(
     plan = plan_of(kit.robots, name)
     changes = dict(changes or {})
     plan = _changed(plan, changes)
-    same = [] if known is None else [one for one, its in plan.mechanisms.items() if known.plan.mechanisms[one] == its]
     made = {
-        one: known.mechanisms[one] if known is not None and one in same else _mechanism(plan, one, planned, kit)
+        one: known.mechanisms[one]
+        if known is not None and known.plan.mechanisms[one] == planned
+        else _mechanism(plan, one, planned, kit)
         for one, planned in plan.mechanisms.items()
     }
     _check_whole(plan, made, kit)

@@ -109,16 +109,11 @@ def counts_most(robot, matches=2000, seed=1):
     chances.
     """
     robot = _robot(robot)
-    ends = np.full((1 + 2 * len(SPREADS), len(SPREADS)), np.nan)
-    for i in range(len(SPREADS)):
-        ends[1 + 2 * i, i], ends[2 + 2 * i, i] = 0.0, 1.0
-    points = _points(Work(robot, Days(ends)), matches, seed)
-    usual = points[0]
-    found = [
-        Influence(NAMES[name], points[1 + 2 * i], points[2 + 2 * i], usual)
-        for i, name in enumerate(SPREADS)
-        if name in NAMES  # a fuse scores nothing
-    ]
+    ends = np.full((1 + 2 * len(NAMES), len(SPREADS)), np.nan)
+    for i, name in enumerate(NAMES):  # a fuse scores nothing, and of people each step is asked by itself
+        ends[1 + 2 * i : 3 + 2 * i, SPREADS.index(name)] = 0.0, 1.0
+    usual, *points = _points(Work(robot, Days(ends)), matches, seed)
+    found = [Influence(label, *points[2 * i : 2 * i + 2], usual) for i, label in enumerate(NAMES.values())]
     good = lambda changed, people=None: float(_points(Work(changed, Days.good(), people), matches, seed)[0])
     for name, label in _people(robot):
         time = Work(robot, Days.good()).human(name)

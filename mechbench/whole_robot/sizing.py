@@ -15,7 +15,7 @@ from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import CHOICE, DRIVES, HANGS, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table
 from mechbench.physics import balance, cycle, envelope, match, motion
-from mechbench.whole_robot.ability import able
+from mechbench.whole_robot.ability import CLEAR, able
 from mechbench.whole_robot.body import FOLDED, RAISED, counts
 from mechbench.whole_robot.build import build
 from mechbench.whole_robot.reasons import reason
@@ -154,7 +154,8 @@ class WholeRobot(Sizing):
             "reaches",
             "room over the highest shelf it serves",
             "mm",
-            "of a raised piece's underside over the shelf's rim and 10 mm; below 0 it gets nothing onto that shelf",
+            f"of a raised piece's underside over the shelf's rim and {1000 * CLEAR:.0f} mm; below 0 it gets nothing"
+            " onto that shelf",
             "at least",
             0.0,
             scale=50.0,
@@ -309,8 +310,7 @@ class WholeRobot(Sizing):
         kit = next((one for one in _kits if one.digest == report.kit_digest), None)
         if kit is None:
             return ""
-        x = columns(cls, report.values, Tables(cls, kit))
-        robot = changed_robot(**{key: float(np.ravel(one(x))[0]) for key, one in CHOSEN.items()})
+        robot = cls.machine(report.values, Tables(cls, kit))
         return reason(Work(robot, Days.spread(DAYS) if bad else Days.good()), name)
 
 

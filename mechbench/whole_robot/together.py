@@ -6,16 +6,12 @@ The robots have one plan of steps; they differ in the inputs of their mechanisms
 is the same for several of them is solved once. Each row comes out as it does for its robot alone.
 """
 
-from itertools import count
-
 import numpy as np
 
 from mechbench.engine.columns import columns, take
 from mechbench.engine.days import spread_columns
 from mechbench.engine.spec import DRIVES
 from mechbench.whole_robot.work import LEAST_BRAKING, NEVER, Days, Work, _ends
-
-_numbers = count()
 
 
 def alike(robot):
@@ -31,7 +27,6 @@ class Together(Work):
 
     def __init__(self, robots, days):
         super().__init__(robots[0], Days(np.tile(days.fractions, (len(robots), 1))))
-        self._token = next(_numbers)
         self.each, self.works = days, [Work(robot, days) for robot in robots]
 
     def findings(self, name):
@@ -46,8 +41,8 @@ class Together(Work):
         """What make() gives: many robots at once are met only once."""
         return make()
 
-    def _key(self, mechanism, *more):
-        return "together", self._token, mechanism.name, *more
+    def _kept(self, mechanism, more, make):
+        return make()  # for the same reason
 
     def margins(self, name):
         """Margins of all that a mechanism's own sizing asks, by finding [robots, days]."""

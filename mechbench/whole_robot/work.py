@@ -29,20 +29,20 @@ OF_THE_MATCH = ("leave", "tries")  # values of a robot that change no cycle and 
 
 
 MOST_KEPT = 256
-_kept = OrderedDict()
+_kept, _kept_bodies = OrderedDict(), OrderedDict()  # bodies apart: a search meets hundreds, what is solved outlasts it
 
 
-def kept(key, make):
+def kept(key, make, among=_kept):
     """What was found for this key before, or else what make() gives now; the newest are kept.
 
     Robots that differ in one gear share all their other mechanisms: a slider or a search then solves only what differs.
     """
-    if key not in _kept:
-        _kept[key] = make()
-        if len(_kept) > MOST_KEPT:
-            _kept.popitem(last=False)
-    _kept.move_to_end(key)
-    return _kept[key]
+    if key not in among:
+        among[key] = make()
+        if len(among) > MOST_KEPT:
+            among.popitem(last=False)
+    among.move_to_end(key)
+    return among[key]
 
 
 class Days:
@@ -118,7 +118,7 @@ class Work:
         """The robot folded and raised."""
         plan = self.robot.plan
         made_of = "bodies", repr(plan.parts), plan.values["wheelbase"], plan.values["track"]
-        return kept(made_of, lambda: {pose: body_of(self.robot, pose) for pose in POSES})
+        return kept(made_of, lambda: {pose: body_of(self.robot, pose) for pose in POSES}, _kept_bodies)
 
     def inputs(self, mechanism, times=1, **more):
         """Columns of a mechanism's inputs on these days, so many times over, with what the robot itself gives."""
@@ -134,14 +134,14 @@ class Work:
     def findings(self, name):
         """All findings of a mechanism by name, each [rows]."""
         mechanism = self.robot.mechanisms[name]
-        return self.once(name, lambda: kept(self._key(mechanism), lambda: self._solved(mechanism)))
+        return self.once(name, lambda: self._kept(mechanism, (), lambda: self._solved(mechanism)))
 
     def needs(self, name):
         """What a mechanism needs so that the robot can do its work (its NEEDS), as Met, one each."""
         mechanism = self.robot.mechanisms[name]
         if not mechanism.sizing.NEEDS:
             return ()
-        return self.once(("needs", name), lambda: kept(self._key(mechanism, "needs"), lambda: self._met(mechanism)))
+        return self.once(("needs", name), lambda: self._kept(mechanism, ("needs",), lambda: self._met(mechanism)))
 
     def margin(self, name, finding_name):
         """How far a finding of a mechanism is inside what is asked of it, as a share of it [rows]."""
@@ -153,9 +153,8 @@ class Work:
         """How high a mechanism raises what was `before` [rows]; no higher than before where it can't raise at all."""
         mechanism, found = self.robot.mechanisms[name], self.findings(name)
         make = lambda: mechanism.sizing.raised_to(self.inputs(mechanism), found, before, below)
-        height = self.once(
-            ("raised", name, before, below), lambda: kept(self._key(mechanism, "raised", before, below), make)
-        )
+        what = "raised", before, below
+        height = self.once((name, *what), lambda: self._kept(mechanism, what, make))
         can = least([one.chance for one in self.needs(name) if one.need.does == RAISES], self.days.rows)
         return np.where(np.isfinite(found["time"]) & (can > 0), height, before)
 
@@ -195,6 +194,10 @@ class Work:
         found = mechanism.sizing.solve(self.inputs(mechanism))
         return {key: np.broadcast_to(np.asarray(value, dtype=float), (self.days.rows,)) for key, value in found.items()}
 
+    def _kept(self, mechanism, more, make):
+        """What make() gives of a mechanism, kept for every robot that has the same one."""
+        return kept(self._key(mechanism, *more), make)
+
     def _key(self, mechanism, *more):
         """What a mechanism's findings depend on: kit, inputs, what the robot gives, days."""
         given = tuple(float(value) for value in self.given(mechanism).values())
@@ -229,7 +232,7 @@ class Work:
     def _kept_runs(self, asked):
         (mechanism,) = self.robot.of_role(DRIVES)
         stands = tuple((self.bodies[pose].braking, float(self.bodies[pose].stance.centre.z)) for _, pose in asked)
-        return kept(self._key(mechanism, asked, stands), lambda: self._driven(mechanism, asked))
+        return self._kept(mechanism, (asked, stands), lambda: self._driven(mechanism, asked))
 
     def _driven(self, mechanism, asked):
         """The runs as rows of one move, one block of days after the other: much quicker than one by one."""

@@ -9,7 +9,6 @@ import pytest
 from PIL import Image
 
 import mechbench as mb
-from mechbench.benches import bench as bench_module
 from mechbench.benches import page
 from mechbench.benches.bench import Bench
 from mechbench.benches.input_control import Choice, Slider, step_of
@@ -353,7 +352,7 @@ def test_what_was_found_goes_with_the_units_and_with_inputs_set_in_code(few):
 
 def test_a_robot_that_cannot_be_built_is_told_in_its_place(few, monkeypatch):
     bench = mb.bench("robot", {"which": "wren"})
-    monkeypatch.setattr(bench_module, "remembered", lambda *a, **k: (_ for _ in ()).throw(ValueError("it <can't> be")))
+    monkeypatch.setattr(part_first, "remembered", lambda *a, **k: (_ for _ in ()).throw(ValueError("it <can't> be")))
     first_button(bench).click()
     assert "it &lt;can&#x27;t&gt; be" in bench._first.value
 

@@ -90,8 +90,22 @@ def test_what_was_found_is_kept(monkeypatch):
     assert mb.part_first("wren").found is first
 
 
-def test_the_progress_line_is_only_for_those_who_see_it(monkeypatch, capsys):
-    assert first_change.progress() is None
-    monkeypatch.setattr("sys.stderr.isatty", lambda: True, raising=False)
-    first_change.progress()("5 of 9")
-    assert "\r5 of 9" in capsys.readouterr().err
+def test_how_far_the_search_is_stands_on_one_line_that_goes_at_the_end(monkeypatch):
+    told = []
+
+    class Line:
+        def say(self, text):
+            told.append(text)
+
+        def end(self):
+            told.append("")
+
+    def search_that_fails(robot, points_wanted, pairs, progress):
+        progress("5 of 9")
+        raise ValueError("no such thing")
+
+    monkeypatch.setattr(first_change, "Waiting", Line)
+    monkeypatch.setattr(first_change, "remembered", search_that_fails)
+    with pytest.raises(ValueError, match="no such thing"):
+        first_change.look("wren")
+    assert told == ["5 of 9", ""]

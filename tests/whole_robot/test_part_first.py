@@ -12,6 +12,7 @@ from mechbench.kits import kit, read_kit
 from mechbench.kits.load import OWN_FOLDER
 from mechbench.whole_robot import part_first as first
 from mechbench.whole_robot import part_first_words as words
+from mechbench.whole_robot import work
 from mechbench.whole_robot.body import FOLDED, RAISED, body_of
 from mechbench.whole_robot.build import build, robots
 from mechbench.whole_robot.sizing import all_of, judged
@@ -294,6 +295,15 @@ def test_together_is_each_alone():
         for key in alone.keys() - own:
             here = np.broadcast_to(found[key], (6 * 16,)).reshape(6, 16)[i]
             np.testing.assert_allclose(here, np.broadcast_to(alone[key], (16,)), rtol=1e-9, atol=1e-9, err_msg=key)
+
+
+def test_a_search_leaves_what_a_slider_needs(few):
+    """What was solved for the robot on screen is still known after hundreds of others were met."""
+    robot = build("wren")
+    judged(robot, Days.spread(16))
+    before = set(work._kept)
+    first.part_first(robot)
+    assert before and before == set(work._kept)
 
 
 def test_nothing_the_job_asks_or_the_robot_gives_is_changed():
