@@ -124,8 +124,8 @@ def rules_of(kit):
         float(game.piece.count),
         game.bonus.same_colour_pair,
         game.bonus.self_driving_factor,
-        game.closing.hang_points,
-        game.closing.park_points,
+        game.closing.tried_points,
+        game.closing.left_points,
     )
 
 
@@ -149,10 +149,10 @@ def player(work, cycle, matches):
         start_success=robot.value("start_success") * placed,
         start_time=driven(cycle_of(work, people=False).totals),
         leave=robot.value("leave"),
-        bar_trip=driven(trip),
+        end_trip=driven(trip),
         tries=robot.value("tries"),
         try_time=OfDays(tries),
-        hang_chance=in_matches(robot.value("hang_chance") * can.hangs),
+        try_chance=in_matches(robot.value("try_chance") * can.hangs),
     )
 
 
