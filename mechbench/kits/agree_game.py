@@ -6,7 +6,7 @@ Contents: check_game (adds to the faults, gives the notes).
 import math
 from itertools import permutations
 
-from mechbench.kits.faults import nearest, shown
+from mechbench.kits.faults import KitError, nearest, shown
 from mechbench.kits.schema_game import GAME
 from mechbench.kits.sizes import sides, volume
 
@@ -16,19 +16,15 @@ ABOVE_A_ROBOT = 3  # a bar is at most so many times as high as a robot may be
 OFTEN = 20  # the slowest of many tries over the usual one
 
 
-def check_game(parts, faults):
-    """Check what concerns more than one key of game.toml; gives notes about what is odd."""
-    notes, by_name = [], {table: {part.name: part for part in parts[table]} for table in GAME}
-    before = len(faults.found)
-    _names_exist(parts, by_name, faults)
-    _phases(parts["phases"], faults)
-    _something_scores(parts, faults)
-    if len(faults.found) > before:
-        return notes  # what names nothing can't be compared with it
-    game = _Game(parts, by_name)
+def check_game(parts, broken, faults):
+    """Check what concerns more than one key of game.toml; gives notes about what is odd.
+
+    broken : table -> names of entries that can't be read; what names one of these is left for when it can
+    """
+    notes, game = [], _Game(parts, broken)
     for check in CHECKS:
-        for sentence in check(game):
-            faults.found.append(str(sentence))
+        for fault in check(game):
+            faults.found += fault.faults
     for look in ODD:
         notes += look(game)
     return notes
@@ -37,10 +33,11 @@ def check_game(parts, faults):
 class _Game:
     """The parts of game.toml by table and name, and what is asked of them often."""
 
-    def __init__(self, parts, by_name):
-        self.parts, self.by_name = parts, by_name
-        self.limits = parts["limits"][0].values
-        field = parts["field"][0].values
+    def __init__(self, parts, broken):
+        self.parts, self.broken = parts, broken
+        self.by_name = {table: {part.name: part for part in parts[table]} for table in GAME}
+        self.limits = self._record("limits")
+        field = self._record("field")
         self.diagonal = math.hypot(field["length"], field["width"] or field["length"])
 
     def __getitem__(self, table):
@@ -49,14 +46,28 @@ class _Game:
     def takes(self, goal):
         """The pieces that a goal takes."""
         named = goal.values["takes"]
-        return self["pieces"] if named is None else [self.by_name["pieces"][name] for name in named]
+        return self["pieces"] if named is None else self.named("pieces", named)
+
+    def named(self, table, names):
+        """The entries of those names, without those that are not there or can't be read."""
+        return [self.by_name[table][name] for name in names if name in self.by_name[table]]
+
+    def _record(self, table):
+        """The values of a record; what its keys are when left out, where it can't be read."""
+        if self.parts[table]:
+            return self.parts[table][0].values
+        return {key: entry.default for key, entry in GAME[table].entries.items()}
+
+    def have(self, table):
+        """The names of all entries, read or not."""
+        return [*self.by_name[table], *self.broken.get(table, ())]
 
     def held(self, piece):
         """How many of a piece the places hold, as far as they say."""
         given = [
             place.values["counts"][place.values["pieces"].index(piece.name)]
             for place in self["places"]
-            if place.values["counts"] is not None and piece.name in place.values["pieces"]
+            if place.values["counts"] and piece.name in place.values["pieces"]
         ]
         return sum(given)
 
@@ -69,63 +80,59 @@ def _label(part):
     return part.values["label"]
 
 
-def _names_exist(parts, by_name, faults):
+def _names_exist(game):
     """Whatever names an entry of another table names one that is there."""
     for table, shape in GAME.items():
         for key, entry in shape.entries.items():
-            for part in parts[table] if entry.kind == "name" else ():
-                given = part.values[key]
+            for part in game[table] if entry.kind == "name" else ():
+                given, known = part.values[key], game.have(entry.names)
                 for name in given if isinstance(given, tuple) else [] if given is None else [given]:
-                    if name not in by_name[entry.names]:
-                        faults.found.append(
-                            str(
-                                part.fault(
-                                    key,
-                                    f" has {shown(name)}, which is no entry of [{entry.names}]; "
-                                    f"{nearest(name, by_name[entry.names])}",
-                                )
-                            )
+                    if name not in known:
+                        yield part.fault(
+                            key, f" has {shown(name)}, which is no entry of [{entry.names}]; {nearest(name, known)}"
                         )
-    known = {**by_name["places"], **by_name["goals"]}
-    for part in parts["obstacles"]:
+    known = [*game.have("places"), *game.have("goals")]
+    for part in game["obstacles"]:
         for name in part.values["between"] or ():
             if name not in known:
-                faults.found.append(
-                    str(part.fault("between", f" has {shown(name)}, which is no place and no goal; {nearest(name, known)}"))
+                yield part.fault(
+                    "between", f" has {shown(name)}, which is no place and no goal; {nearest(name, known)}"
                 )
 
 
-def _phases(phases, faults):
+def _phases(game):
     """One driven phase, at most one self-driving one; the closing time is part of its phase."""
-    for kind, least, way in (("driven", 1, "a match needs driven time"), ("self_driving", 0, "join the two")):
+    phases = game["phases"]
+    for kind in ("driven", "self_driving"):
         have = [part for part in phases if part.values["kind"] == kind]
         if len(have) > 1:
-            faults.found.append(
-                str(have[1].fault("kind", f' is "{kind}" a second time, after [{".".join(have[0].path)}]; join the two.'))
+            yield have[1].fault(
+                "kind", f' is "{kind}" a second time, after [{".".join(have[0].path)}]; join the two.'
             )
-        if len(have) < least and not faults.found:
-            faults.found.append(
-                f'In game.toml, [phases] has no phase with kind = "{kind}", but {way}: add [phases.driven] with'
-                ' kind = "driven" and time = "120 s".'
+        if kind == "driven" and phases and not have and not game.broken.get("phases"):
+            yield phases[0].fault(
+                "kind",
+                ' is no driven phase, and there is none, but a match needs driven time: add [phases.driven] with kind ='
+                ' "driven" and time = "120 s".',
             )
     for part in phases:
         v = part.values
         if v["kind"] == "driven" and v["time"] < 1:
-            faults.found.append(str(part.fault("time", " is under a second, but a match needs driven time.")))
+            yield part.fault("time", " is under a second, but a match needs driven time; look at the unit.")
         if v["closing"] and v["closing"] > v["time"]:
-            faults.found.append(
-                str(part.fault("closing", f" is {v['closing']:g} s, but the whole phase has {v['time']:g} s; shorten it."))
+            yield part.fault(
+                "closing", f" is {v['closing']:g} s, but the whole phase has {v['time']:g} s; shorten it."
             )
 
 
-def _something_scores(parts, faults):
-    if not parts["goals"] and not parts["closing"] and not faults.found:
-        faults.found.append(
+def _something_scores(game):
+    if not game.have("goals") and not game.have("closing"):
+        yield KitError(
             "game.toml has no goal and no closing task, so that nothing scores: add [goals.NAME] or [closing.NAME]."
         )
 
 
-# --- contradictions: each gives the sentences that it finds ----------------------------------------------------------
+# --- contradictions: each gives the faults that it finds -------------------------------------------------------------
 
 
 def _order_of_times(game):
@@ -194,7 +201,7 @@ def _counts(game):
                 "count",
                 f" is {count}, but the places hold {held} {plural_of(part.values)}; change one of the two.",
             )
-        if count is None and not held:
+        if count is None and not held and not game.broken.get("places"):
             yield part.fault(
                 "count", " is missing, and no place says how many it holds; say how many there are."
             )
@@ -211,7 +218,7 @@ def _pens(game):
         if v["kind"] == "pen" and v["depth"] is None:
             yield part.fault("depth", " is missing (how far a robot must reach in), but a pen has one.")
         if v["gap"] is not None:
-            for piece in (game.by_name["pieces"][name] for name in v["pieces"]):
+            for piece in game.named("pieces", v["pieces"]):
                 narrow = sorted(sides(piece.values))[0]
                 if v["gap"] < narrow:
                     yield part.fault(
@@ -225,10 +232,10 @@ def _goals(game):
     lies = {name for place in game["places"] for name in place.values["pieces"]}
     for part in game["goals"]:
         v = part.values
-        if not game["pieces"]:
+        if not game.have("pieces"):
             yield part.fault("takes", " has nothing to take: add the game's pieces, [pieces.NAME].")
         for piece in game.takes(part):
-            if game["places"] and v["takes"] is not None and piece.name not in lies:
+            if game["places"] and not game.broken.get("places") and v["takes"] is not None and piece.name not in lies:
                 yield part.fault(
                     "takes", f" has {_label(piece)}, but no place holds {plural_of(piece.values)}; add it to a place."
                 )
@@ -269,8 +276,8 @@ def _passes(values, opening):
 def _bonuses(game):
     for part in game["bonuses"]:
         v = part.values
-        goals = game["goals"] if v["goals"] is None else [game.by_name["goals"][name] for name in v["goals"]]
-        if not game["goals"]:
+        goals = game["goals"] if v["goals"] is None else game.named("goals", v["goals"])
+        if not game.have("goals"):
             yield part.fault("kind", " is a bonus for pieces, but the game has no goal; take it out.")
             continue
         if v["kind"] == "threshold" and v["need"] is None:
@@ -288,23 +295,23 @@ def _bonuses(game):
 
 
 def _limits(game):
-    (part,), v = game["limits"], game.limits
+    part, v = next(iter(game["limits"]), None), game.limits
     length, width, height = v["start_box"]
-    if not math.isfinite(height):
+    if part is None or not math.isfinite(height):
         return
     if height > v["height"]:
         yield part.fault("start_box", f" is {_mm(height)} high, but height is {_mm(v['height'])}: the robot may not shrink at the start.")
     if max(length, width) > v["level"]:
         yield part.fault("start_box", f" is {_mm(max(length, width))} long, but level is {_mm(v['level'])}: the robot may not shrink at the start.")
-    field = game["field"][0].values
-    if max(length, width) > max(field["length"], field["width"] or 0.0):
-        yield part.fault("start_box", f" is {_mm(max(length, width))} long, longer than the field; look at the unit.")
+    if max(length, width) > game.diagonal:
+        yield part.fault("start_box", f" is {_mm(max(length, width))} long, more than the field from corner to corner; look at the unit.")
 
 
 def _field(game):
-    (part,), v = game["field"], game["field"][0].values
-    if v["width"] is not None and v["width"] > v["length"]:
-        yield part.fault("width", " is more than length, but length is the longer side; swap the two.")
+    for part in game["field"]:
+        v = part.values
+        if v["width"] is not None and v["width"] > v["length"]:
+            yield part.fault("width", " is more than length, but length is the longer side; swap the two.")
     for table in ("places", "goals", "closing"):
         for one in game[table]:
             if one.values["way"] > game.diagonal:
@@ -325,14 +332,13 @@ def _closing(game):
             )
         if part.name in v["instead_of"]:
             yield part.fault("instead_of", " names the task itself; take it out.")
-        if v["kind"] == "place" and game["pieces"]:
-            goal = game.by_name["goals"][v["goal"]]
+        for goal in game.named("goals", [v["goal"]]) if v["kind"] == "place" and v["goal"] else ():
             taken = [piece.name for piece in game.takes(goal)]
             if v["piece"] is not None and v["piece"] not in taken:
                 yield part.fault("piece", f" is {shown(v['piece'])}, but goal {goal.name} takes {', '.join(taken)} only.")
 
 
-CHECKS = (_order_of_times, _pieces, _counts, _pens, _goals, _bonuses, _limits, _field, _closing)
+CHECKS = (_names_exist, _phases, _something_scores, _order_of_times, _pieces, _counts, _pens, _goals, _bonuses, _limits, _field, _closing)
 
 
 # --- oddities: each gives notes -------------------------------------------------------------------------------------
@@ -348,7 +354,7 @@ def _densities(game):
 
 
 def _long_tries(game):
-    driven = next(part.values["time"] for part in game["phases"] if part.values["kind"] == "driven")
+    driven = next((part.values["time"] for part in game["phases"] if part.values["kind"] == "driven"), math.inf)
     for part in game["human"]:
         v = part.values
         if v["high"] > driven:
@@ -358,13 +364,10 @@ def _long_tries(game):
 
 
 def _worth_nothing(game):
-    for table in ("goals", "closing"):
+    for table in ("goals", "closing", "bonuses"):
         for part in game[table]:
             if part.values["points"] == 0:
                 yield _note(part, "it gives no points: is that so?")
-    for part in game["bonuses"]:
-        if part.values["points"] == 0:
-            yield _note(part, "it gives no points: is that so?")
 
 
 def _nobody(game):

@@ -25,6 +25,7 @@ GOAL_COLUMNS = {
     "capacity": ("number", "pieces that count there in one match"),
     "way": ("length", "from the middle of the field"),
     "launch": ("number", "1 where pieces are launched into it, else 0"),
+    "number": ("number", "its place in the list"),
 }
 
 
@@ -68,7 +69,7 @@ def _piece(part, parts):
         for place in parts["places"]
         if place.values["counts"] and part.name in place.values["pieces"]
     )
-    follows = {"width": width, "length": length, "height": height, "volume": volume(v), "plural": plural_of(v)}
+    follows = {"width": width, "length": length, "height": height, "volume": volume(v), "narrow": min(width, height), "plural": plural_of(v)}
     return Record(part.name, {**v, "name": part.name, **follows, "count": v["count"] or held})
 
 
@@ -109,7 +110,7 @@ def goals_table(game):
     """The goals as a Table to choose from; one of no points where the game has none."""
     from mechbench.kits.roles import roles_of
 
-    rows = [{key: _number(goal, key) for key in GOAL_COLUMNS} for goal in game.goals.values()]
+    rows = [{key: _number(goal, key, place) for key in GOAL_COLUMNS} for place, goal in enumerate(game.goals.values())]
     labels = {name: goal.label for name, goal in game.goals.items()}
     if not rows:
         rows, labels = [dict.fromkeys(GOAL_COLUMNS, 0.0)], {NOTHING: "no goal in this game"}
@@ -125,7 +126,9 @@ def goals_table(game):
     )
 
 
-def _number(goal, key):
+def _number(goal, key, place):
+    if key == "number":
+        return float(place)
     if key == "launch":
         return float(goal.kind == "launch")
     value = getattr(goal, key)

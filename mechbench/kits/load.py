@@ -72,7 +72,7 @@ def read_kit(folder):
         robots = whole_robots.read_robots(folder)
     parts, usual, borrowed = with_own(found, folder)
     check_parts(parts, faults)
-    notes = check_game(parts, faults)
+    notes = check_game(parts, found.broken, faults)
     faults.tell()
     game = game_of(parts, usual)
     pairs = {part.name: part.values["value"] for part in parts["friction"]}

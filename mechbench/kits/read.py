@@ -46,11 +46,13 @@ class Found:
     parts : table -> list of Part (one for a record; none for a table that is not there and need not be)
     usual : table -> name of the usual part, "" where the file does not say and there is no part
     given : names of the tables that the files have
+    broken : table -> names of entries that are there but can't be read
     """
 
     parts: dict
     usual: dict
     given: tuple
+    broken: dict
 
 
 def read_folder(folder, faults):
@@ -62,15 +64,22 @@ def read_folder(folder, faults):
                 with faults.caught():
                     _check_table_name(file, table)
                     contents[table] = content
-    parts, usual = {}, {}
+    parts, usual, broken = {}, {}, {}
     for table, shape in SHAPES.items():
         parts[table], usual[table] = [], ""
         if table in contents or (shape.single and shape.absent):
             with faults.caught():
                 parts[table], usual[table] = _read_table(table, shape, contents.get(table, {}), faults)
+            broken[table] = _unread(table, shape, contents.get(table, {}), parts[table])
         elif shape.file == GAME_FILE and not shape.absent:
             faults.found.append(f"{shape.file} has no table [{table}]; {_needs(table)}")
-    return Found(parts, usual, tuple(contents))
+    return Found(parts, usual, tuple(contents), broken)
+
+
+def _unread(table, shape, content, parts):
+    """Names of entries of a table that are there but could not be read; the table's own where it is a record."""
+    named = [table] if shape.single else [name for name in content if name not in RESERVED] if isinstance(content, dict) else []
+    return set(named) - {part.path[-1] for part in parts}
 
 
 def _needs(table):
@@ -353,7 +362,7 @@ def _check_parts(table, shape, parts):
     for what in ("name", "label"):
         seen = {}
         for part in parts:
-            word = part.name if what == "name" else part.values.get("label", part.name)
+            word = part.name if what == "name" else part.values.get("label") or part.name
             if word in seen:
                 raise KitError(
                     f"In {shape.file}, [{'.'.join(seen[word].path)}] and [{'.'.join(part.path)}] both give "

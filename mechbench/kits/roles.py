@@ -118,7 +118,7 @@ def _people(game):
 def _bonus(game):
     """What a cycle's sum needs of the bonuses: points for a pair, and the factor on what is scored by itself."""
     pairs = _of_kind(game.bonuses, "pair")
-    return Record("bonus", {"pair": max((one.points for one in pairs), default=0.0), "factor": _match(game).factor})
+    return Record("bonus", {"pair": max((one.points for one in pairs), default=0.0), "factor": _match(game).factor / _match(game).driven_factor})
 
 
 def _ending(closing):

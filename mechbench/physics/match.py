@@ -77,7 +77,7 @@ class Bonus:
 
     def __post_init__(self):
         if self.kind not in (SET, THRESHOLD, FACTOR):
-            raise ValueError(f"kind is {self.kind!r}, but it must be one of {SET}, {THRESHOLD}, {FACTOR}.")
+            raise ValueError(f"kind is {self.kind!r}, but it must be {SET}, {THRESHOLD} or {FACTOR}; choose one of them.")
         check.whole("need", self.need, 1)
         check.whole("goals", self.goals, 0)
         check.not_negative("points", self.points)

@@ -329,7 +329,7 @@ class Gripper(Sizing):
         Need(HOLDS, "share", 100.0),
         Need(HOLDS, "wrist_share", 100.0),
     )
-    FROM_GAME = {"piece_mass": "piece.mass", "piece_width": "piece.diameter"}
+    FROM_GAME = {"piece_mass": "piece.mass", "piece_width": "piece.width"}
     USES = (
         gripper.carried_force,
         gripper.squeeze_needed,

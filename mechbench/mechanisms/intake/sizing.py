@@ -272,10 +272,10 @@ class Intake(Sizing):
         Need(TAKES, "coasts"),
     )
     FROM_GAME = {
-        "piece_diameter": "piece.diameter",
+        "piece_diameter": "piece.narrow",
         "piece_mass": "piece.mass",
-        "pen_depth": "pens.depth",
-        "pen_gap": "pens.gap",
+        "pen_depth": "reach_in.depth",
+        "pen_gap": "reach_in.gap",
     }
     USES = (
         intake.nip_angle,

@@ -7,6 +7,7 @@ class Trips(Sizing):
     """A robot that fetches pieces and scores them, again and again, until the closing time."""
 
     NAME = "trips"
+    VERSION = 2  # 2: goals of any game
     TITLE = "Trips in a match"
     QUESTION = "How many points do my trips make, and what is one second saved in each worth?"
     FIELDS = (
@@ -22,7 +23,7 @@ class Trips(Sizing):
             "with the quicker trip, from these trips alone",
             JOB,
         ),
-        Pick("shelf", "Shelf", "shelves", "middle", "where the pieces are put", CHOICE, more=True),
+        Pick("goal", "Goal", "goals", "middle", "where the pieces are put", CHOICE, more=True),
         Pick("pieces", "Pieces in one trip", "counts", "1", "how many pieces one trip brings", CHOICE, more=True),
     )
     FINDINGS = (
@@ -40,15 +41,15 @@ class Trips(Sizing):
         ),
         Finding("trips", "trips in a match", "x", "with the quicker trip", worse="less"),
     )
-    RECORDS = ("game.match",)
+    RECORDS = ("roles.match",)
     SPREADS = {"trip_time": "friction"}
     RANK = ("-points",)
 
     @staticmethod
     def solve(x):
-        """Trips fill the driven time up to the closing time; the shelf does not fill up."""
+        """Trips fill the driven time up to the closing time; the goal does not fill up."""
         time = x.match.driven - x.match.closing
-        each = x.shelf.points * x.pieces.number
+        each = x.goal.points * x.pieces.number
         before = each * time / x.trip_time
         points = each * time / (x.trip_time - x.saved)
         return {"points": points, "before": before, "gain": points - before, "trips": time / (x.trip_time - x.saved)}
