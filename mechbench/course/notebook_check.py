@@ -57,7 +57,10 @@ def _told(name, look):
     """Show one line; what is not foreseen is shown too, and counts as not well."""
     try:
         sign, words = "ok    ", look()
-    except (Fault, KitError) as fault:  # both are whole sentences already
+    except KitError as error:
+        sign, words = "NOT OK", f"{len(error.faults)} to mend in your kit's files:" if error.faults[1:] else str(error)
+        words = "\n        ".join([words, *error.faults]) if error.faults[1:] else words
+    except Fault as fault:  # a whole sentence already
         sign, words = "NOT OK", str(fault)
     except FAULTS as error:
         sign, words = "NOT OK", f"{type(error).__name__}: {' '.join(str(error).split())[:300]}."
@@ -96,7 +99,10 @@ def kit_and_exercises():
             raise Fault(
                 f"{chosen.name} can be read, but {exercise.id} can't take its numbers from it ({error})."
             ) from None
-    return f"{chosen.name} ({chosen.digest}), {len(exercises)} exercises"
+    told = [f"{chosen.name} ({chosen.digest}), {len(exercises)} exercises, in {chosen.folder}"]
+    if chosen.borrowed:
+        told.append(f"The kit has none of these, so they are the course's own: {', '.join(chosen.borrowed)}.")
+    return "\n        ".join([*told, *(f"Look: {note}" for note in chosen.notes)])
 
 
 def progress_file():

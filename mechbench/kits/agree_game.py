@@ -126,7 +126,7 @@ def _phases(game):
 
 
 def _something_scores(game):
-    if not game.have("goals") and not game.have("closing"):
+    if game["game"] and not game.have("goals") and not game.have("closing"):
         yield KitError(
             "game.toml has no goal and no closing task, so that nothing scores: add [goals.NAME] or [closing.NAME]."
         )

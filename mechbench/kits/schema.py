@@ -178,7 +178,6 @@ TRAINS = {
 MECHANISMS = {
     "friction": Shape(
         "parts.toml",
-        must_have=REQUIRED_PAIRS,
         entries={
             "label": LABEL,
             "value": _number(0, 3, "coefficient of friction: force that makes it slide over force that presses"),
@@ -346,8 +345,7 @@ ELECTRICITY = {
     ),
     "spreads": Shape(
         "parts.toml",
-        must_have=SPREADS,
-        may_have=tuple(PEOPLE),
+        may_have=(*SPREADS, *PEOPLE),
         only=True,
         entries={
             "down": _number(0, 0.9, "how far below the number the real thing may be, as a share of it"),
