@@ -25,7 +25,8 @@ from packaging.requirements import Requirement
 from mechbench.course import progress, registry
 from mechbench.course.progress import Attempt, Store
 from mechbench.kits import kit
-from mechbench.kits.faults import KitError
+from mechbench.kits.faults import Faults, KitError
+from mechbench.whole_robot.build import build
 
 BENCH = "import mechbench\nmechbench.bench('motor')"
 WIDGETS_IN_THE_PAGE = Path("@jupyter-widgets", "jupyterlab-manager", "package.json")
@@ -89,8 +90,12 @@ def versions(needed):
 
 
 def kit_and_exercises():
-    """Read the kit in force and make the numbers of every exercise from it."""
-    chosen = kit()
+    """Read the kit in force, build its robots, and make the numbers of every exercise from it."""
+    chosen, faults = kit(), Faults()
+    for plan in chosen.robots:
+        with faults.caught():
+            build(plan.name, chosen)
+    faults.tell()
     exercises = registry.exercises()
     for exercise in exercises:
         try:

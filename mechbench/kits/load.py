@@ -10,6 +10,7 @@ from pathlib import Path
 
 from mechbench.kits import robots as whole_robots
 from mechbench.kits.agree_game import check_game
+from mechbench.kits.agree_robots import check_robots, check_sizes
 from mechbench.kits.borrowed import with_own
 from mechbench.kits.convert import is_old
 from mechbench.kits.consistent import check_parts
@@ -85,11 +86,15 @@ def read_kit(folder):
             f"{folder / 'game.toml'} is of an older form: python3 -m mechbench kit convert {folder} NEW_FOLDER brings it"
             " over, and overwrites nothing."
         )
+    robots = ()
     with faults.caught():
         robots = whole_robots.read_robots(folder)
     parts, usual, borrowed = with_own(found, folder)
     check_parts(parts, faults)
     notes = check_game(parts, found.broken, faults)
+    if parts["limits"]:
+        check_sizes(parts, parts["limits"][0].values, faults)
+    notes += check_robots(robots, faults)
     faults.tell()
     game = game_of(parts, usual)
     pairs = {part.name: part.values["value"] for part in parts["friction"]}
