@@ -25,7 +25,8 @@ def check_sizes(parts, limits, faults):
                 if size is not None and size > diagonal:
                     faults.found += part.fault(
                         key,
-                        f" is {size:.3g} m, but the start box is {diagonal:.3g} m from corner to corner; look at the unit.",
+                        f" is {size:.3g} m, but the start box is {diagonal:.3g} m from corner to corner; look "
+                        "at the unit.",
                     ).faults
     for table in WEIGHED:
         for part in parts.get(table, ()):
@@ -33,7 +34,8 @@ def check_sizes(parts, limits, faults):
             if mass is not None and mass > limits["mass"] / 2:
                 faults.found += part.fault(
                     "mass",
-                    f" is {mass:.3g} kg, more than half of what a whole robot may weigh ({limits['mass']:.3g} kg); look at"
+                    f" is {mass:.3g} kg, more than half of what a whole robot may weigh ({limits['mass']:.3g} "
+                    "kg); look at"
                     " the unit.",
                 ).faults
 
@@ -62,7 +64,8 @@ def _over_the_floor(where, key, at, size):
     if at is not None and size is not None and at[2] - size[2] / 2 < -UNDER:
         below = 1000 * (size[2] / 2 - at[2])
         raise KitError(
-            f"{place('robots.toml', where, key)}: the part reaches {below:.3g} mm under the floor; its middle is half its"
+            f"{place('robots.toml', where, key)}: the part reaches {below:.3g} mm under the floor; its middle "
+            "is half its"
             " height up at least."
         )
 
@@ -73,6 +76,8 @@ def _odd_mass(where, part):
         return
     density = mass / math.prod(size)
     if density < LIGHTEST:
-        yield f"{place('robots.toml', where)}: {1000 * mass:.3g} g in a box that large is lighter than foam: is it in kg?"
+        yield (
+            f"{place('robots.toml', where)}: {1000 * mass:.3g} g in a box that large is lighter than foam: is it in kg?"
+        )
     if density > HEAVIEST:
         yield f"{place('robots.toml', where)}: {mass:.3g} kg in a box that small is heavier than steel: which is wrong?"

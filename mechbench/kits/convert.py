@@ -87,7 +87,11 @@ class _Text:
         self.lines = []
 
     def table(self, name, **values):
-        self.lines += ["", f"[{name}]", *(f"{key} = {_toml(value)}" for key, value in values.items() if value is not None)]
+        self.lines += [
+            "",
+            f"[{name}]",
+            *(f"{key} = {_toml(value)}" for key, value in values.items() if value is not None),
+        ]
 
 
 def _toml(value):
@@ -112,7 +116,9 @@ def _game(old):
     width = old["field"]["width"]
     third = f"{_metres(width) / 3:.1f} m"
     new.table("game", label=old["game"]["label"])
-    new.table("field", length=width, width=width, floor=old["field"]["floor"], robots_a_side=old["field"]["robots_a_side"])
+    new.table(
+        "field", length=width, width=width, floor=old["field"]["floor"], robots_a_side=old["field"]["robots_a_side"]
+    )
     _pieces(new, old["piece"])
     _places(new, old, third, assumed)
     for name, shelf in old["shelves"].items():

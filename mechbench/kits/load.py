@@ -12,8 +12,8 @@ from mechbench.kits import robots as whole_robots
 from mechbench.kits.agree_game import check_game
 from mechbench.kits.agree_robots import check_robots, check_sizes
 from mechbench.kits.borrowed import with_own
-from mechbench.kits.convert import is_old
 from mechbench.kits.consistent import check_parts
+from mechbench.kits.convert import is_old
 from mechbench.kits.derived_numbers import DERIVED, derived
 from mechbench.kits.faults import Faults, KitError
 from mechbench.kits.game import game_of, goals_table
@@ -83,7 +83,8 @@ def read_kit(folder):
     found = read_folder(folder, faults)
     if is_old(found.unknown):
         raise KitError(
-            f"{folder / 'game.toml'} is of an older form: python3 -m mechbench kit convert {folder} NEW_FOLDER brings it"
+            f"{folder / 'game.toml'} is of an older form: python3 -m mechbench kit convert {folder} "
+            "NEW_FOLDER brings it"
             " over, and overwrites nothing."
         )
     robots = ()

@@ -11,8 +11,8 @@ import tomllib
 from dataclasses import dataclass
 from functools import cache
 
-from mechbench.kits.faults import Faults, KitError, nearest, place, shown
 from mechbench.kits.entry import REQUIRED
+from mechbench.kits.faults import Faults, KitError, nearest, place, shown
 from mechbench.kits.schema import FILES, SHAPES
 from mechbench.quantity import UnreadableQuantity, read, units_of
 from mechbench.wording import closest, shortened
@@ -83,7 +83,13 @@ def read_folder(folder, faults):
 
 def _unread(table, shape, content, parts):
     """Names of entries of a table that are there but could not be read; the table's own where it is a record."""
-    named = [table] if shape.single else [name for name in content if name not in RESERVED] if isinstance(content, dict) else []
+    named = (
+        [table]
+        if shape.single
+        else [name for name in content if name not in RESERVED]
+        if isinstance(content, dict)
+        else []
+    )
     return set(named) - {part.path[-1] for part in parts}
 
 

@@ -70,9 +70,7 @@ SHAPES = {
             "pair_chance": Entry(
                 "number", 0, 1, "chance that two pieces of one cycle are of one colour and touch", default=0.0
             ),
-            "sorted": Entry(
-                "number", 0, 1, "chance that a piece has a colour which its set still lacks", default=0.0
-            ),
+            "sorted": Entry("number", 0, 1, "chance that a piece has a colour which its set still lacks", default=0.0),
             "start_pieces": Entry("count", 0, 10, "pieces that it tries while it drives itself", default=0),
             "start_success": Entry("number", 0, 1, "share of these that end in the goal", default=0.0),
             "held_at": _length("0 m", "2 m", "underside of a piece that it holds, folded, over the floor", default=0.0),
@@ -95,9 +93,7 @@ SHAPES = {
             "closing_chance": Entry("number", 0, 1, "chance that one try works", default=0.0),
             "besides": Entry("words", help="a closing task that it does besides, by its name", default=""),
             "besides_chance": Entry("number", 0, 1, "chance that it does that", default=0.0),
-            "leave": Entry(
-                "time", "0 s", "600 s", "before the end, when it leaves for the closing task", default=0.0
-            ),
+            "leave": Entry("time", "0 s", "600 s", "before the end, when it leaves for the closing task", default=0.0),
         },
     ),
     "parts": Shape(
@@ -132,8 +128,8 @@ class PlannedMechanism(NamedTuple):
 class Plan:
     """One robot as its file gives it.
 
-    name, label, idea; values: SI numbers and texts of [robots.name]; parts, steps, closing: name -> values in SI, in the
-    order of the file; mechanisms: name -> PlannedMechanism.
+    name, label, idea; values: SI numbers and texts of [robots.name]; parts, steps, closing: name -> values in SI, in
+    the order of the file; mechanisms: name -> PlannedMechanism.
     """
 
     name: str

@@ -9,7 +9,6 @@ from mechbench.kits.entry import count as _count
 from mechbench.kits.entry import number as _number
 from mechbench.kits.entry import pair as _pair
 from mechbench.kits.entry import share as _share
-from mechbench.kits.entry import words as _words
 from mechbench.kits.schema_game import GAME, ROLES_OF_PEOPLE
 
 __all__ = ["FILES", "GAME", "PEOPLE", "REQUIRED", "ROLES_OF_PEOPLE", "SHAPES", "Entry", "Shape"]

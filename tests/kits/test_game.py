@@ -20,18 +20,35 @@ width = "3 m"
 usual = "brick"
 brick = { label = "brick", shape = "box", length = "90 mm", width = "40 mm", height = "60 mm", mass = "200 g" }
 ring = { label = "ring", shape = "disc", diameter = "100 mm", thickness = "20 mm", mass = "80 g", colours = 3 }
-cloth = { label = "cloth", shape = "soft", length = "80 mm", width = "70 mm", height = "50 mm", stiffness = "0.5 N/mm", floor_grip = 0.6, mass = "50 g" }
+
+[pieces.cloth]
+label = "cloth"
+shape = "soft"
+length = "80 mm"
+width = "70 mm"
+height = "50 mm"
+stiffness = "0.5 N/mm"
+floor_grip = 0.6
+mass = "50 g"
 
 [places]
 floor = { label = "floor", kind = "open", pieces = ["brick", "ring"], counts = [12, 20], way = "1 m" }
-nook = { label = "nook", kind = "pen", pieces = ["brick"], counts = [3], way = "1.5 m", depth = "200 mm", gap = "300 mm" }
-cranny = { label = "cranny", kind = "pen", pieces = ["cloth"], counts = [4], way = "2 m", depth = "260 mm", gap = "250 mm" }
+nook = { label = "nook", kind = "pen", pieces = ["brick"], counts = [3], way = "1.5 m", depth = "20 cm", gap = "30 cm" }
+cranny = { label = "cranny", kind = "pen", pieces = ["cloth"], counts = [4], way = "2 m", depth = "26 cm", gap = "1 m" }
 
 [goals]
 west = { label = "west post", kind = "peg", takes = ["ring"], height = "430 mm", points = 5, way = "1.6 m" }
 east = { label = "east post", kind = "peg", takes = ["ring"], height = "430 mm", points = 4, way = "1.1 m" }
 tub = { label = "tub", kind = "bin", height = "150 mm", points = 2, way = "1.3 m" }
-window = { label = "window", kind = "launch", takes = ["ring"], height = "1.2 m", points = 7, way = "1.4 m", distance = ["1 m", "3 m"] }
+
+[goals.window]
+label = "window"
+kind = "launch"
+takes = ["ring"]
+height = "1.2 m"
+points = 7
+way = "1.4 m"
+distance = ["1 m", "3 m"]
 
 [bonuses]
 trio = { kind = "set", points = 6, goals = ["west"] }
@@ -73,7 +90,8 @@ def rich(tmp_path):
 
 
 def test_the_sides_of_every_shape(rich):
-    """Width is the shorter level side, length the longer, height as it lies; narrow is the least of width and height."""
+    """Width is the shorter level side, length the longer, height as it lies; narrow is the least of width
+    and height."""
     sizes = {name: (one.width, one.length, one.height, one.narrow) for name, one in rich.game.pieces.items()}
     assert sizes == {
         "brick": (0.04, 0.09, 0.06, 0.04),
@@ -94,6 +112,8 @@ def test_roles(rich):
     assert named("piece") == "brick", "the usual one, though there are more rings"
     assert named("flat") == "ring"
     assert named("highest") == "west", "of equal height the one with more points; nothing is brought to a launch goal"
+    assert roles.highest.together == "west post and east post, both 430 mm high"
+    assert read_kit(OWN_FOLDER).roles.highest.together == "high shelf, 700 mm high"
     assert named("best") == "window"
     assert named("reach_in") == "cranny" and named("low") == "tunnel" and named("ramp") == "slope"
     assert roles.hang is None and roles.pair is None and roles.self_driving is None

@@ -163,7 +163,14 @@ def test_game_battery_fuse_and_controller():
     game = COURSE.game
     assert (game.label, game.field.width, game.field.robots_a_side) == ("Pantry Rush", 3.6, 2)
     jar, limits, bar = game.pieces["jar"], game.limits, game.closing["hang"]
-    assert (jar.diameter, jar.width, jar.length, jar.height, jar.mass, jar.count) == (0.084, 0.084, 0.084, 0.096, 0.16, 48)
+    assert (jar.diameter, jar.width, jar.length, jar.height, jar.mass, jar.count) == (
+        0.084,
+        0.084,
+        0.084,
+        0.096,
+        0.16,
+        48,
+    )
     assert (game.places["pens"].depth, game.places["pens"].gap, game.places["pens"].counts) == (0.25, 0.3, (32,))
     assert (game.obstacles["beam"].clear_height, game.obstacles["beam"].way_round) == (0.33, 1.9)
     assert (limits.start_length, limits.start_width, limits.start_height) == (0.45, 0.45, 0.45)
@@ -292,7 +299,9 @@ def test_what_a_kit_leaves_out_is_the_courses_own(tmp_path):
     text = (OWN_FOLDER / PARTS).read_text(encoding="utf-8")
     (tmp_path / GAME).write_text((OWN_FOLDER / GAME).read_text(encoding="utf-8"), encoding="utf-8")
     bare = read_kit(tmp_path)  # no parts.toml at all
-    assert set(bare.borrowed) == {name for name, shape in SHAPES.items() if shape.file == PARTS and name not in _BY_ENTRY}
+    assert set(bare.borrowed) == {
+        name for name, shape in SHAPES.items() if shape.file == PARTS and name not in _BY_ENTRY
+    }
     for name in COURSE.tables():
         if name != "goals":
             np.testing.assert_equal(dict(bare.table(name).columns), dict(COURSE.table(name).columns))
@@ -309,8 +318,10 @@ def test_what_a_kit_leaves_out_is_the_courses_own(tmp_path):
     assert few.friction("slide_rail") == 0.2 and few.friction("piece_on_floor") == 0.5
     assert few.table("friction").labels["mecanum_along"] == "mecanum wheel on foam, ahead (course's own)"
     assert few.digest != bare.digest
-    (tmp_path / PARTS).write_text(text.replace("slide_rail        = {", "other_rail = {").replace(
-        'rail = "slide_rail"', 'rail = "other_rail"'), encoding="utf-8")
+    (tmp_path / PARTS).write_text(
+        text.replace("slide_rail        = {", "other_rail = {").replace('rail = "slide_rail"', 'rail = "other_rail"'),
+        encoding="utf-8",
+    )
     assert read_kit(tmp_path).friction("slide_rail") == 0.15
 
 
@@ -452,7 +463,8 @@ FAULTS = {
         COUNTS,
         'counts_per_turn = "28"',
         (
-            'In parts.toml, [motors.every], counts_per_turn is "28", but it must be a plain number: write 28 without quotes.'
+            'In parts.toml, [motors.every], counts_per_turn is "28", but it must be a plain number: write 28 '
+            "without quotes."
         ),
     ),
     "true for number": (
