@@ -22,11 +22,12 @@ def _motor(v):
         "torque_constant": motor.torque_constant,
         "free_current": motor.free_current,
         "size": float(v["frame"] == "large"),
+        "geared": v.get("geared", 0.0),
     }
 
 
 def _gearbox(v):
-    count = len(v["stages"])
+    count = v.get("stage_count", len(v["stages"]))  # of a gearmotor's gears it is told, see kits/gearmotors.py
     return {
         "ratio": math.prod(v["stages"]),
         "stage_count": float(count),
@@ -34,7 +35,8 @@ def _gearbox(v):
         # Stage by stage: the load of one stage is what the stage before it has to carry.
         "efficiency_driven": efficiency_driven(v["efficiency_per_stage"]) ** count,
         "overhung_moment": v["overhung_load"] * v["overhang"],
-        "mass": v["mass_per_stage"] * count,
+        "mass": v.get("mass", v["mass_per_stage"] * count),
+        "built_in": v.get("built_in", 0.0),
     }
 
 
@@ -147,6 +149,7 @@ DERIVED = {
             "torque_constant": Column("torque-constant", "torque for each ampere, and as well voltage for each rad/s"),
             "free_current": Column("current", "current that turns into no torque: the free current"),
             "size": Column("number", "0 for a small frame, 1 for a large one"),
+            "geared": Column("number", "1 for a gearmotor, which goes with its own gears alone, else 0"),
         },
     ),
     "gearboxes": Derived(
@@ -158,6 +161,7 @@ DERIVED = {
             "efficiency_driven": Column("number", "the same when the load drives the motor"),
             "overhung_moment": Column("torque", "highest bending of the output shaft by a sideways pull"),
             "mass": Column("mass", "mass of the gearbox, without motor"),
+            "built_in": Column("number", "1 for the gears of a gearmotor, which go with that motor alone, else 0"),
         },
     ),
     "servos": Derived(

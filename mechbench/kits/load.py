@@ -11,6 +11,7 @@ from mechbench.kits import robots as whole_robots
 from mechbench.kits.consistent import check_all
 from mechbench.kits.derived_numbers import DERIVED, derived
 from mechbench.kits.faults import KitError
+from mechbench.kits.gearmotors import with_rows
 from mechbench.kits.read import read_folder
 from mechbench.kits.schema import FILES, GAME, PEOPLE, SHAPES
 from mechbench.kits.tables import Kit, Record, Spread, Table
@@ -66,16 +67,20 @@ def read_kit(folder):
     parts, usual = read_folder(folder)
     robots = whole_robots.read_robots(folder)
     check_all(parts)
+    digest = _digest(parts, usual, robots)
+    up = next(part.values["up"] for part in parts["spreads"] if part.name == "efficiency")
+    parts = with_rows(parts, up)
+    usual = {table: name or (parts[table][0].name if parts[table] else "") for table, name in usual.items()}
     pairs = {part.name: part.values["value"] for part in parts["friction"]}
     tables = {
         name: _table(name, parts[name], usual[name], pairs)
         for name, shape in SHAPES.items()
-        if not shape.single and not shape.only
+        if not shape.single and not shape.only and not shape.rows_of
     }
     records = {name: _record(name, parts[name][0]) for name, shape in SHAPES.items() if shape.single}
     return Kit(
         name=records["kit"].label,
-        digest=_digest(parts, usual, robots),
+        digest=digest,
         folder=str(folder),
         game=_game(parts, records, tables),
         **{name: records[name] for name in ("battery", "fuse", "controller", "servo_rail")},
@@ -151,7 +156,7 @@ def _off(low=0.0, high=0.0):
 
 def _digest(parts, usual, robots):
     """Digest names and numbers, in SI units to 12 digits; labels and comments may change without changing it."""
-    lines = [f"usual {table}: {name}" for table, name in usual.items()]
+    lines = [f"usual {table}: {name}" for table, name in usual.items() if parts[table] or not SHAPES[table].absent]
     for table, listed in parts.items():
         kinds = {key: entry.kind for key, entry in SHAPES[table].entries.items()}
         for part in listed:

@@ -45,9 +45,11 @@ def read_folder(folder):
             contents[table] = content
     parts, usual = {}, {}
     for table, shape in SHAPES.items():
-        if table not in contents:
+        if table not in contents and not shape.absent:
             raise KitError(f"{shape.file} has no table [{table}]; copy it from the course's own {shape.file}.")
-        parts[table], usual[table] = _read_table(table, shape, contents[table])
+        # A gearmotor is a motor, too: one may be the usual motor.
+        more = [name for name in contents.get("gearmotors", {}) if name not in RESERVED] if table == "motors" else ()
+        parts[table], usual[table] = _read_table(table, shape, contents.get(table, {}), more)
     return parts, usual
 
 
@@ -101,8 +103,8 @@ def _check_table_name(file, table):
         raise KitError(f"{file} has the table [{table}], but it belongs in {shape.file}; move it there.")
 
 
-def _read_table(table, shape, content):
-    """Read one table: its parts, and the name of the usual one."""
+def _read_table(table, shape, content, more=()):
+    """Read one table: its parts, and the name of the usual one, which may be one of more."""
     if not isinstance(content, dict):
         raise KitError(
             f"In {shape.file}, {table} is {shown(content)}, but it must be a table; write [{table}] above its keys."
@@ -121,7 +123,7 @@ def _read_table(table, shape, content):
             check_is_table(shape.file, (table, name), values)
             parts += _expand(shape, read_part(name, shape, (table, name), values, every))
     _check_parts(table, shape, parts)
-    return parts, _usual(table, shape, content, [part.name for part in parts])
+    return parts, _usual(table, shape, content, [*(part.name for part in parts), *more])
 
 
 def check_is_table(file, path, values):
@@ -262,7 +264,7 @@ def _expand(shape, part):
 
 def _check_parts(table, shape, parts):
     """Check what concerns the parts of a table together: enough of them, all different."""
-    if not parts:
+    if not parts and not shape.absent:
         raise KitError(f"In {shape.file}, [{table}] has no part; add at least one, under [{table}.its_name].")
     for name in shape.must_have:
         if name not in [part.name for part in parts]:
@@ -280,8 +282,8 @@ def _check_parts(table, shape, parts):
 
 
 def _usual(table, shape, content, names):
-    usual = content.get("usual", names[0])
-    if usual not in names:
+    usual = content.get("usual", names[0] if names else "")
+    if usual not in names and usual:
         raise KitError(
             f"In {shape.file}, [{table}], usual is {shown(usual)}, which is no part of this table; "
             f"{nearest(usual, names)}"

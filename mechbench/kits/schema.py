@@ -9,6 +9,7 @@ The kinds of an entry:
 - "words": text for people; "choice": one of `choices`; "pair": the name of a friction pair
 """
 
+import math
 from dataclasses import dataclass, field
 
 REQUIRED = object()
@@ -50,6 +51,8 @@ class Shape:
 
     `expand` names the key whose list makes one part for each of its values, `expanded` how such a part is labelled.
     `must_have` names parts that have to be there; with `only` there may be no others but those of `may_have`.
+    `absent`: the table may be left out, or be empty, and then there is none of it. `rows_of`: each of its parts becomes
+    a row of these tables, and it is no table of the kit itself.
     """
 
     file: str
@@ -60,6 +63,8 @@ class Shape:
     must_have: tuple = ()
     may_have: tuple = ()
     only: bool = False
+    absent: bool = False
+    rows_of: tuple = ()
 
 
 def _number(low, high, help, **more):
@@ -230,6 +235,7 @@ DRIVES = {
     ),
     "gearboxes": Shape(
         "parts.toml",
+        absent=True,
         entries={
             "label": LABEL,
             "stages": _number(1, 100, "ratio of each stage", many=True, most=6),
@@ -240,6 +246,111 @@ DRIVES = {
             "overhung_load": Entry("force", "1 N", "100 kN", "highest sideways pull on the output shaft"),
             "overhang": Entry("length", "1 mm", "1 m", "where that pull may act, from the gearbox"),
             "mass_per_stage": Entry("mass", "0.1 g", "10 kg", "mass of one stage, without motor"),
+        },
+    ),
+    "gearmotors": Shape(
+        "parts.toml",
+        absent=True,
+        rows_of=("motors", "gearboxes"),
+        entries={
+            "label": LABEL,
+            "voltage": VOLTAGE,
+            "output_speed": Entry(
+                "turning-speed", "0.1 rpm", "100000 rpm", "speed of the output shaft without load", default=None
+            ),
+            "output_stall": Entry(
+                "torque", "0.1 mN·m", "10000 N·m", "torque of the output shaft when held still", default=None
+            ),
+            "stall_current": Entry("current", "0.01 A", "1000 A", "current when held still", default=None),
+            "free_current": Entry(
+                "current", "1 mA", "100 A", "current without load; left out: 4 % of stall_current", default=None
+            ),
+            "torques": Entry(
+                "torque",
+                "0 N·m",
+                "10000 N·m",
+                "torque of the output shaft at two loads, instead of output_speed, output_stall and stall_current",
+                default=None,
+                many=True,
+                least=2,
+                most=2,
+                order="rise",
+            ),
+            "speeds": Entry(
+                "turning-speed",
+                "0 rpm",
+                "100000 rpm",
+                "speed of the output shaft at these two loads",
+                default=None,
+                many=True,
+                least=2,
+                most=2,
+                order="fall",
+            ),
+            "currents": Entry(
+                "current",
+                "0 A",
+                "1000 A",
+                "current at these two loads",
+                default=None,
+                many=True,
+                least=2,
+                most=2,
+                order="rise",
+            ),
+            "ratio": _number(
+                1, 10_000, "turns of the motor for one turn of the output shaft; left out: not printed", default=None
+            ),
+            "counts_per_turn": _number(
+                1, 10_000_000, "encoder counts in one turn of the shaft named in counts_at", default=None
+            ),
+            "counts_at": Entry(
+                "choice",
+                help="which shaft counts_per_turn is of: motor (in front of the gears) or output",
+                choices=("motor", "output"),
+                default=None,
+            ),
+            "allowed": Entry(
+                "torque",
+                "0.001 N·m",
+                "10000 N·m",
+                "highest torque of the output shaft; left out: its stall torque, but stall it once and nobody knows",
+                default=None,
+            ),
+            "backlash": Entry(
+                "angle",
+                "0 deg",
+                "30 deg",
+                "play of the output shaft; left out: 3 deg (common practice, no source)",
+                default=math.radians(3),
+            ),
+            "overhung_load": Entry("force", "1 N", "100 kN", "highest sideways pull on the output shaft", default=None),
+            "overhang": Entry("length", "1 mm", "1 m", "where that pull may act, from the gears", default=None),
+            "rotor_inertia": Entry(
+                "inertia", "1e-9 kg·m2", "0.1 kg·m2", "of the rotor, at the motor's own shaft", default=None
+            ),
+            "heat_capacity": Entry(
+                "heat-capacity", "0.1 J/K", "10000 J/K", "heat that warms the winding by one kelvin", default=None
+            ),
+            "thermal_resistance": Entry(
+                "thermal-resistance",
+                "0.01 K/W",
+                "1000 K/W",
+                "how much warmer than the air for one watt",
+                default=None,
+            ),
+            "max_rise": Entry(
+                "temperature-difference", "5 K", "300 K", "how much warmer than the air it may be", default=None
+            ),
+            "copper_coefficient": Entry(
+                "temperature-coefficient",
+                "0 %/K",
+                "1 %/K",
+                "growth of its resistance for one kelvin",
+                default=None,
+            ),
+            "shaft_diameter": Entry("length", "1 mm", "100 mm", "of the output shaft", default=None),
+            "mass": Entry("mass", "0.1 g", "100 kg", "mass of the whole: motor and gears", default=None),
         },
     ),
     "servos": Shape(

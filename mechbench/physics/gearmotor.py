@@ -6,7 +6,7 @@
     At the output shaft     w = (V - R I) / k_f     k_f = N k          the gears turn it more slowly
                             T = k_s (I - I_0)       k_s = eta N k      and take their share of the torque
 Contents
-    FREE_SHARE, LEAST_EFFICIENCY, ROUNDING    what is assumed of a label, and what it may say
+    LEAST_EFFICIENCY, ROUNDING                what is assumed of a label, and what it may say
     TOO_MUCH, TOO_LITTLE                      ends of the sentences that refuse an efficiency
     Gearmotor                                 the constants of a gearmotor
     from_label                                from speed without load, stall torque and currents
@@ -26,12 +26,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from mechbench.physics import check
+from mechbench.physics.assumed import FREE_SHARE
 from mechbench.physics.gearing import efficiency_driven as of_one_stage
-from mechbench.physics.motor import Motor
+from mechbench.physics.motor import MOST_SHARE, Motor
 
-FREE_SHARE = 0.04  # free current over stall current where a label does not print it; common practice, no source
 LEAST_EFFICIENCY = 0.25  # gears that pass on less are no gears for a robot: common practice, no source
-ROUNDING = 1.03  # up to here an efficiency above 1 is a label's rounding: motor.MISMATCH
+ROUNDING = MOST_SHARE  # up to here an efficiency above 1 is a label's rounding
 LEAST_APART = 0.2  # of the larger one: two readings nearer to each other tell more of their errors than of the motor
 STAGE = 0.9  # share of the power that one stage passes on: common practice, no source
 # Ends of the two sentences about an efficiency that can't be.
