@@ -7,9 +7,10 @@ Where the label prints no ratio, N is 1 and the motor's row is the motor as it i
 
 import math
 
+from mechbench.kits.derived_numbers import assume_motor
 from mechbench.kits.read import Part
 from mechbench.physics import assumed, gearmotor
-from mechbench.physics.motor import Motor, free_speed, stall_torque
+from mechbench.physics.motor import free_speed, stall_current, stall_torque
 
 LABEL = ("output_speed", "output_stall", "stall_current")
 POINTS = ("torques", "speeds", "currents")
@@ -18,8 +19,6 @@ GEARS_MASS = 0.6  # mass of the gears over that of the motor, where nobody weigh
 # Sideways pull on the output shaft, as force per torque that the gears bear: common practice, no source.
 PULL_PER_TORQUE, OVERHANG = 20.0, 0.015
 BARE_PULL, BARE_OVERHANG = 20.0, 0.01  # N, m: of a motor's own shaft; common practice, no source
-SHEAR = 4e7  # N/m2 in an output shaft at its stall torque, for a diameter that is drawn alone: assumed
-COUNTS = 1.0  # in one turn where no encoder is told of: nobody knows where in its turn it is
 LEAST_COUNTS = 1.0  # of an encoder, in one turn of the motor's own shaft
 
 
@@ -77,8 +76,8 @@ def _counts(part):
     if at == "motor" and ratio is None:
         raise part.fault(
             "counts_at",
-            ' is "motor", but no ratio says how often that shaft turns; add ratio, or count one turn of the output shaft '
-            'by hand and write counts_at = "output".',
+            ' is "motor", but no ratio says how often that shaft turns; add ratio, or count one turn of the output '
+            'shaft by hand and write counts_at = "output".',
         )
     if at == "motor":
         whole_counts(part)
@@ -98,15 +97,18 @@ def whole_counts(part):
     if counts is not None and counts != round(counts):
         raise part.fault(
             "counts_per_turn",
-            f" is {counts:g}, but one turn of a motor's own shaft has a whole number of counts; this looks like one turn "
-            "of an output shaft: divide by the ratio, or round where the label did.",
+            f" is {counts:g}, but one turn of a motor's own shaft has a whole number of counts; this looks like one "
+            "turn of an output shaft: divide by the ratio, or round where the label did.",
         )
 
 
-def with_rows(parts, up):
+def with_rows(parts):
     """The kit's parts with a row of motors and one of gearboxes for each gearmotor; a kit without any gearbox gets the
-    row "none". up: by which share the efficiency may be better on a good day; no gears may get above 1 by that.
+    row "none".
+
+    No gears get above 1 on a good day, so what is read as lossless is taken as what such a day makes 1.
     """
+    up = max((part.values["up"] for part in parts["spreads"] if part.name == "efficiency"), default=0.0)
     most = 1 / (1 + up)
     pairs = [_rows(part, most) for part in parts["gearmotors"]]
     motors, gears = ([pair[i] for pair in pairs] for i in (0, 1))
@@ -115,66 +117,67 @@ def with_rows(parts, up):
 
 
 def _rows(part, most):
-    v, read = part.values, _read(part)
-    one = gearmotor.motor_of(read)
-    mass = v["mass"] or (1 + GEARS_MASS) * _motor_mass(one)
-    own, eta, ratio = mass / (1 + GEARS_MASS), min(float(read.efficiency), most), float(read.ratio)
-    motor = {
+    read = _read(part)
+    motor = _motor_row(part, gearmotor.motor_of(read))
+    return motor, _gears_row(part, read, motor, min(float(read.efficiency), most))
+
+
+def _motor_row(part, one):
+    """The motor in it; what the label does not print is assumed as for every motor."""
+    v = part.values
+    kept = ("rotor_inertia", "heat_capacity", "thermal_resistance", "max_rise", "copper_coefficient", "shaft_diameter")
+    values = {
         "label": v["label"],
         "frame": "small",
-        "voltage": v["voltage"],
+        "voltage": one.voltage,
         "free_speed": free_speed(one, one.voltage),
         "free_current": one.free_current,
         "stall_torque": stall_torque(one, one.voltage),
-        "stall_current": one.voltage / one.resistance,
-        "rotor_inertia": v["rotor_inertia"] or assumed.rotor_inertia(one.torque_constant, one.resistance),
-        "heat_capacity": v["heat_capacity"] or assumed.heat_capacity(own),
-        "thermal_resistance": v["thermal_resistance"] or assumed.thermal_resistance(own),
-        "max_rise": v["max_rise"] or assumed.ALLOWED_RISE,
-        "copper_coefficient": assumed.COPPER if v["copper_coefficient"] is None else v["copper_coefficient"],
-        "counts_per_turn": _counts(part) or COUNTS,
-        "shaft_diameter": v["shaft_diameter"] or (16 * _held(read) / (math.pi * SHEAR)) ** (1 / 3),
-        "mass": own,
+        "stall_current": stall_current(one, one.voltage),
+        "counts_per_turn": _counts(part),
+        "mass": v["mass"] and v["mass"] / (1 + GEARS_MASS),
+        **{key: v[key] for key in kept},
         "geared": 1.0,
     }
-    gears = _gears(f"own gears of {v['label']}", ratio, eta, v["allowed"] or _held(read), v["backlash"], mass - own)
-    gears["overhung_load"] = v["overhung_load"] or PULL_PER_TORQUE * gears["allowed_small"]
-    gears["overhang"] = v["overhang"] or OVERHANG
-    return Part(part.name, part.file, part.path, motor), Part(
-        part.name, part.file, part.path, {**gears, "built_in": 1.0}
-    )
+    return assume_motor(Part(part.name, part.file, part.path, values))
 
 
-def _motor_mass(one: Motor):
-    return assumed.mass(stall_torque(one, one.voltage), free_speed(one, one.voltage))
-
-
-def _held(read):
-    """Torque of the output shaft at standstill."""
-    one = gearmotor.motor_of(read)
-    return stall_torque(one, one.voltage) * read.ratio * read.efficiency
+def _gears_row(part, read, motor, efficiency):
+    """Its gears; they bear the motor held fast, once, where nobody says what they bear."""
+    v, m = part.values, motor.values
+    held = assumed.strength(m["stall_torque"], read.ratio, read.efficiency)
+    bands = {} if v["allowed"] else dict.fromkeys(("allowed_small", "allowed_large"), assumed.STRENGTH_BAND)
+    bands |= {"mass": motor.assumed["mass"]} if "mass" in motor.assumed else {}
+    bears = v["allowed"] or held
+    values = {
+        **_gears(f"own gears of {v['label']}", float(read.ratio), efficiency, bears, GEARS_MASS * m["mass"]),
+        "backlash": v["backlash"],
+        "overhung_load": v["overhung_load"] or PULL_PER_TORQUE * bears,
+        "overhang": v["overhang"] or OVERHANG,
+        "built_in": 1.0,
+    }
+    return Part(part.name, part.file, part.path, values, bands)
 
 
 def _no_gearbox(most):
-    return Part(
-        NONE,
-        "parts.toml",
-        ("gearboxes", NONE),
-        {**_gears("no gearbox", 1.0, most, math.inf, 0.0, 0.0), "overhung_load": BARE_PULL, "overhang": BARE_OVERHANG},
-    )
+    values = {
+        **_gears("no gearbox", 1.0, most, math.inf, 0.0),
+        "backlash": 0.0,
+        "overhung_load": BARE_PULL,
+        "overhang": BARE_OVERHANG,
+    }
+    return Part(NONE, "parts.toml", ("gearboxes", NONE), values)
 
 
-def _gears(label, ratio, efficiency, allowed, backlash, mass):
-    """A row of gearboxes: as so many stages of STAGE, a broken number of them, as lose what it loses."""
-    count = math.log(efficiency) / math.log(gearmotor.STAGE)
+def _gears(label, ratio, efficiency, bears, mass):
+    """What a row of gearboxes must have: as so many stages, a broken number of them, as lose what it loses."""
     return {
         "label": label,
         "stages": (ratio,),
-        "stage_count": count,
+        "stage_count": math.log(efficiency) / math.log(gearmotor.STAGE),
         "efficiency_per_stage": gearmotor.STAGE,
-        "backlash": backlash,
-        "allowed_small": allowed,
-        "allowed_large": allowed,
+        "allowed_small": bears,
+        "allowed_large": bears,
         "mass_per_stage": 0.0,
         "mass": mass,
     }
