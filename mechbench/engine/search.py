@@ -17,10 +17,10 @@ from numpy.typing import NDArray
 
 from mechbench.engine.columns import columns, take
 from mechbench.engine.days import day_fractions, spread_columns
-from mechbench.engine.inputs import Tables, complete
+from mechbench.engine.inputs import Tables, complete, geared_inputs
 from mechbench.engine.judge import on_a_bad_day, score, worse_days
 from mechbench.engine.spec import Columns, Field, Findings, Pick, Sizing
-from mechbench.kits import Kit
+from mechbench.kits import Kit, pairing
 from mechbench.wording import quoted
 
 SEARCH_DAYS = 64  # days a finalist is judged on; the shown ones are judged on all days by judge()
@@ -95,8 +95,9 @@ def search(
     stable. The list holds the first `finalists` of them, and more until `enough` fit.
     """
     tables = Tables(sizing, kit)
-    values = complete(sizing, {k: v for k, v in (values or {}).items() if k not in (vary or {})}, tables)
-    grid = _grid(sizing, dict(vary or {}), tables)
+    given = {k: v for k, v in (values or {}).items() if k not in (vary or {}) and v is not None}
+    values = complete(sizing, given, tables)
+    grid = _that_go_together(sizing, _grid(sizing, dict(vary or {}), tables), values, set(given), tables)
     hunt = _Hunt(
         sizing, columns(sizing, {**values, **grid}, tables), len(next(iter(grid.values()))) if grid else 1, tables
     )
@@ -124,6 +125,29 @@ def _grid(sizing: type[Sizing], vary: dict[str, Any], tables: Tables) -> dict[st
         )
     mesh = np.meshgrid(*(np.arange(len(options)) for options in vary.values()), indexing="ij")
     return {name: [vary[name][i] for i in m.ravel()] for name, m in zip(vary, mesh)}
+
+
+def _that_go_together(
+    sizing: type[Sizing], grid: dict[str, list[Any]], values: Mapping[str, Any], given: set[str], tables: Tables
+) -> dict[str, list[Any]]:
+    """The combinations without pairs of motor and gearbox that do not go together; where no gearbox was asked for, each
+    motor has the one that is taken with it.
+    """
+    inputs = geared_inputs(sizing)
+    if inputs is None or not set(inputs) & set(grid):
+        return grid
+    motors, boxes, box = tables("motors"), tables("gearboxes"), inputs[1]
+    count = len(next(iter(grid.values())))
+    fronts, backs = (grid.get(name, [values[name]] * count) for name in inputs)
+    if box not in grid and box not in given:
+        taken = {name: pairing.gears_for(motors, name, boxes, values[box]) for name in set(fronts)}
+        backs = [taken[name] for name in fronts]
+        grid = grid if set(backs) == {values[box]} else {**grid, box: backs}
+    fits = {pair: pairing.go_together(motors, pair[0], boxes, pair[1]) for pair in set(zip(fronts, backs))}
+    rows = [i for i, pair in enumerate(zip(fronts, backs)) if fits[pair]]
+    if not rows:
+        raise ValueError(pairing.wrong_pair(motors, fronts[0], boxes, backs[0]))
+    return grid if len(rows) == count else {name: [column[i] for i in rows] for name, column in grid.items()}
 
 
 def _listed(field: Field | Pick, given: Any) -> tuple[Any, ...]:

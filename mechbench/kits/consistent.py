@@ -40,12 +40,13 @@ def _motor(part):
     if LEAST_SHARE <= share <= MOST_SHARE:
         return
     off = f"{100 * abs(share - 1):.0f} % {'above' if share > 1 else 'below'}"
-    looks = "this looks like a gearmotor: write what its label prints under [gearmotors], or "
+    explained = f"{100 - 100 * LEAST_SHARE:.0f} % below to {100 * MOST_SHARE - 100:.0f} % above"
+    gears = "this looks like a gearmotor: write its label under [gearmotors], or "
     raise part.fault(
         "stall_torque",
-        f" is {off} the {made:.3g} N·m that voltage, free_speed and stall_current make, which are trusted, and a "
-        f"label's rounding and losses explain {100 * MOST_SHARE - 100:.0f} % above and {100 - 100 * LEAST_SHARE:.0f} % below at most; "
-        f"{looks if LEAST_EFFICIENCY <= share < 1 else ''}look at all figures and their units again.",
+        f" is {off} the {made:.3g} N·m of voltage, free_speed and stall_current, which are trusted, but a label's "
+        f"rounding and losses explain {explained} only; {gears if LEAST_EFFICIENCY <= share < 1 else ''}"
+        "look at all figures and their units again.",
     )
 
 
@@ -57,18 +58,18 @@ def _torque_by_the_rest(v):
 
 
 def _names_are_left(parts):
-    """A gearmotor makes a row of motors and one of gearboxes, so its name and label must be free in both."""
+    """A gearmotor makes a row of motors and one of gearboxes, and turns a shaft as servos do: its name and label must
+    be free in all three.
+    """
     for part in parts["gearmotors"]:
-        for table in SHAPES["gearmotors"].rows_of:
+        for table in (*SHAPES["gearmotors"].rows_of, "servos"):
             for other in parts[table]:
                 for what, word, taken in (
                     ("name", part.name, other.name),
                     ("label", part.values["label"], other.values["label"]),
                 ):
                     if word == taken:
-                        raise part.fault(
-                            "label", f": [{'.'.join(other.path)}] has the {what} {shown(word)} too; change one."
-                        )
+                        raise part.fault(what, f" {shown(word)} is that of [{'.'.join(other.path)}] too; change one.")
 
 
 def _servo(part):

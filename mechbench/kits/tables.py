@@ -107,12 +107,16 @@ class Table:
         return {key: float(values[place]) for key, values in self.columns.items()}
 
     def closest(self, column: str, value: float) -> str:
-        """Name the part whose number in column is closest to value, the first of equals."""
+        """Name the part whose number in column is closest to value, the first of equals; never a gearmotor's own gears,
+        which nobody can choose for another motor.
+        """
         if column not in self.columns:
             raise KitError(
                 f"The kit's table {self.name} has no column {shown(column)}; {nearest(column, self.columns)}"
             )
-        return self.names[int(np.argmin(np.abs(self.columns[column] - value)))]
+        off = np.abs(self.columns[column] - value)
+        own = self.columns["built_in"] == 1 if "built_in" in self.columns else np.zeros(len(self), dtype=bool)
+        return self.names[int(np.argmin(off if own.all() else np.where(own, np.inf, off)))]
 
 
 def _locked(values):

@@ -1,4 +1,4 @@
-"""What can turn a shaft: every motor of the kit behind every gearbox, and every servo, as one table.
+"""What can turn a shaft: every motor of the kit behind every gearbox that goes with it, and every servo, as one table.
 
 Contents: shaft_drives, line_of, bus_of.
 
@@ -10,7 +10,7 @@ from dataclasses import fields
 
 import numpy as np
 
-from mechbench.kits import Table
+from mechbench.kits import Table, pairing
 from mechbench.physics import drive, motion, motor
 from mechbench.physics.servo import servo_line
 
@@ -36,17 +36,19 @@ RAIL_RESERVE = (
 
 
 def shaft_drives(kit):
-    """All servos, then all motors with all gearboxes, of the kit."""
+    """All servos, then all motors with all gearboxes that go with them, of the kit."""
     names, labels, rows = [], {}, []
     for name in kit.table("servos").names:
         names.append(name)
         labels[name] = kit.table("servos").labels[name]
         rows.append(_servo_row(kit, kit.table("servos").row(name)))
-    for first in kit.table("motors").names:
-        for box in kit.table("gearboxes").names:
-            names.append(f"{first}_{box}")
-            labels[names[-1]] = f"{kit.table('motors').labels[first]}, {kit.table('gearboxes').labels[box]}"
-            rows.append(_motor_row(kit, kit.table("motors").row(first), kit.table("gearboxes").row(box)))
+    motors, boxes = kit.table("motors"), kit.table("gearboxes")
+    for first, box in pairing.pairs(motors, boxes):
+        names.append(pairing.name_of(motors, first, box))
+        labels[names[-1]] = (
+            motors.labels[first] if names[-1] == first else f"{motors.labels[first]}, {boxes.labels[box]}"
+        )
+        rows.append(_motor_row(kit, motors.row(first), boxes.row(box)))
     columns = dict(zip(COLUMNS, np.array(rows).T))
     return Table("shaft_drives", names, kit.table("servos").usual, labels, columns)
 

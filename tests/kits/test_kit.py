@@ -495,17 +495,17 @@ FAULTS = {
         PARTS,
         STALL,
         'stall_torque = "0.261 N·m"',
-        SMALL + "stall_torque is 62 % above the 0.161 N·m that voltage, free_speed and stall_current make, which are "
-        "trusted, and a label's rounding and losses explain 3 % above and 10 % below at most; look at all figures and "
-        "their units again.",
+        SMALL + "stall_torque is 62 % above the 0.161 N·m of voltage, free_speed and stall_current, which are trusted, "
+        "but a label's rounding and losses explain 10 % below to 3 % above only; look at all figures and their units "
+        "again.",
     ),
     "gearmotor among the motors": (
         PARTS,
         STALL,
         'stall_torque = "0.112 N·m"',
-        SMALL + "stall_torque is 31 % below the 0.161 N·m that voltage, free_speed and stall_current make, which are "
-        "trusted, and a label's rounding and losses explain 3 % above and 10 % below at most; this looks like a "
-        "gearmotor: write what its label prints under [gearmotors], or look at all figures and their units again.",
+        SMALL + "stall_torque is 31 % below the 0.161 N·m of voltage, free_speed and stall_current, which are trusted, "
+        "but a label's rounding and losses explain 10 % below to 3 % above only; this looks like a gearmotor: write "
+        "its label under [gearmotors], or look at all figures and their units again.",
     ),
     "counts of an output shaft": (
         PARTS,
