@@ -1,0 +1,123 @@
+"""What a label does not print, assumed from what it does: a middle value, and the band in which the truth may lie.
+
+Contents
+    INERTIA_BAND, MASS_BAND, HEAT_BAND   bands: lowest and highest share of the assumed value
+    FREE_SHARE, ALLOWED_RISE, COPPER     free current over stall current; kelvins; 1/K: assumed without a band
+    rotor_inertia                        from the constants of the motor
+    mass                                 from its greatest power
+    heat_capacity, thermal_resistance    from its mass
+
+These are rules for small brushed motors, some 5 W to 500 W. They are no laws: whoever needs such a number surely must
+measure it.
+"""
+
+from mechbench.physics import check
+
+INERTIA_BAND = (0.5, 2.0)
+MASS_BAND = (0.7, 1.3)
+HEAT_BAND = (0.6, 1.6)
+FREE_SHARE = 0.04
+ALLOWED_RISE = 80.0
+COPPER = 0.0039
+TIME_CONSTANT = 0.035  # s, how long a motor alone takes to 63 % of its free speed
+MASS_PER_WATT = 0.0095  # kg for each watt of greatest power
+HEAT_PER_MASS = 75.0  # J/K for each kg of the whole motor
+USUAL_RESISTANCE, USUAL_MASS = 6.0, 0.28  # K/W of a motor of so many kg
+AREA = 2 / 3  # the surface of bodies of one shape grows with this power of their mass
+
+
+def rotor_inertia(torque_constant, resistance):
+    """Assume the inertia of a rotor: a motor alone reaches 63 % of its free speed in 35 ms.
+
+    Equation: J = 0.035 s k^2 / R; the truth may be 0.5 to 2 times that
+
+    Parameters
+    ----------
+    torque_constant : [N·m/A] torque per current k, > 0; any shape, both broadcast
+    resistance : [ohm] of winding and brushes R, > 0
+
+    Returns
+    -------
+    rotor_inertia : [kg·m2] of the rotor, at its own shaft
+
+    Valid: small brushed motors with an iron core; a coreless or a flat one may lie outside the band.
+    Raises: ValueError when an argument is not above 0.
+    Source: mechanical time constant J R / k^2 of a motor: first principles; 35 ms: common practice, no source.
+
+    >>> print(f"{rotor_inertia(0.018, 1.3):.2e}")
+    8.72e-06
+    """
+    constant = check.positive("torque_constant", torque_constant)
+    return TIME_CONSTANT * constant**2 / check.positive("resistance", resistance)
+
+
+def mass(stall_torque, free_speed):
+    """Assume the mass of a motor from the most power that it can give.
+
+    Equation: m = 9.5 g/W T_s w_0 / 4; the truth may be 30 % less or more
+
+    Parameters
+    ----------
+    stall_torque : [N·m] torque at standstill T_s, > 0; any shape, both broadcast
+    free_speed : [rad/s] speed without load w_0, > 0
+
+    Returns
+    -------
+    mass : [kg] of the motor, without a gearbox
+
+    Valid: small brushed motors with an iron core.
+    Raises: ValueError when an argument is not above 0.
+    Source: greatest power at half the free speed: first principles; 9.5 g/W: common practice, no source.
+
+    >>> print(f"{mass(0.161, 646.1):.3f}")
+    0.247
+    """
+    power = check.positive("stall_torque", stall_torque) * check.positive("free_speed", free_speed) / 4
+    return MASS_PER_WATT * power
+
+
+def heat_capacity(mass):
+    """Assume the heat that warms a motor's winding, and what warms with it, by one kelvin.
+
+    Equation: C = 75 J/(K kg) m; the truth may be 0.6 to 1.6 times that
+
+    Parameters
+    ----------
+    mass : [kg] of the motor m, > 0; any shape
+
+    Returns
+    -------
+    heat_capacity : [J/K] of the one lump of copper and iron that the sums of heat use
+
+    Valid: small brushed motors; minutes, in which the winding and the iron around it warm, and the case only in part.
+    Raises: ValueError when mass is not above 0.
+    Source: common practice, no source. Copper holds 385 J/K per kg (from memory): as if a fifth of the motor were warm copper.
+
+    >>> print(f"{heat_capacity(0.28):.1f}")
+    21.0
+    """
+    return HEAT_PER_MASS * check.positive("mass", mass)
+
+
+def thermal_resistance(mass):
+    """Assume how much warmer than the air a motor's winding gets for each watt of heat.
+
+    Equation: R = 6 K/W (0.28 kg / m)^(2/3); the truth may be 0.6 to 1.6 times that
+
+    Parameters
+    ----------
+    mass : [kg] of the motor m, > 0; any shape
+
+    Returns
+    -------
+    thermal_resistance : [K/W] from the winding to the air
+
+    Valid: small brushed motors in still air, held by their front face.
+    Raises: ValueError when mass is not above 0.
+    Source: heat leaves through the surface, which grows with mass^(2/3): first principles; 6 K/W: common practice, no
+        source.
+
+    >>> print(f"{thermal_resistance(0.28):.1f} {thermal_resistance(0.56):.2f}")
+    6.0 3.78
+    """
+    return USUAL_RESISTANCE * (USUAL_MASS / check.positive("mass", mass)) ** AREA
