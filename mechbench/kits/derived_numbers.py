@@ -1,18 +1,74 @@
 """Numbers that follow from the files: computed here once, so that no sizing computes them again.
 
-Contents: DERIVED (table or record -> Derived), derived (the numbers of one part), Column.
+Contents: DERIVED (table or record -> Derived), derived (the numbers of one part), Column; assume (what no label gives).
 """
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from mechbench.physics import assumed
 from mechbench.physics.belt import belt_torque, chain_torque, pulley_diameter, sprocket_diameter
 from mechbench.physics.gearing import efficiency_driven
-from mechbench.physics.motor import from_nameplate
+from mechbench.physics.motor import constant_from_stall, from_nameplate
 from mechbench.physics.teeth import pitch_diameter
 
 INFINITE = float("inf")
+
+
+def assume(parts):
+    """Give the parts (table name -> list of Part) with what no label gives filled in, by the rules of physics.assumed.
+
+    A number that follows from an assumed one, such as heat from mass, is an assumption of its own. What no rule tells,
+    such as the counts of an encoder, stays None.
+    """
+    motors = [_filled(one, _of_motor) for one in parts["motors"]]
+    boxes = [_filled(one, lambda v: _of_gearbox(v, motors)) for one in parts["gearboxes"]]
+    return {**parts, "motors": motors, "gearboxes": boxes}
+
+
+def _filled(part, rules):
+    """A part with every missing number that a rule gives; each rule sees what those before it gave."""
+    values, bands = dict(part.values), dict(part.assumed)
+    for key, (rule, band) in rules(values).items():
+        if values[key] is None:
+            values[key] = float(rule())
+            bands |= {key: band} if band else {}
+    return part if values == part.values else replace(part, values=values, assumed=bands)
+
+
+def _of_motor(v):
+    """Key of a motor -> its rule and its band; None without one."""
+
+    def inertia():
+        constant = constant_from_stall(v["stall_torque"], v["stall_current"], v["free_current"])
+        return assumed.rotor_inertia(constant, v["voltage"] / v["stall_current"])
+
+    return {
+        "free_current": (lambda: assumed.FREE_SHARE * v["stall_current"], None),
+        "rotor_inertia": (inertia, assumed.INERTIA_BAND),
+        "mass": (lambda: assumed.mass(v["stall_torque"], v["free_speed"]), assumed.MASS_BAND),
+        "heat_capacity": (lambda: assumed.heat_capacity(v["mass"]), assumed.HEAT_BAND),
+        "thermal_resistance": (lambda: assumed.thermal_resistance(v["mass"]), assumed.HEAT_BAND),
+        "max_rise": (lambda: assumed.ALLOWED_RISE, None),
+        "copper_coefficient": (lambda: assumed.COPPER, None),
+    }
+
+
+def _of_gearbox(v, motors):
+    """The same of a gearbox: it bears the weakest motor of a frame held fast, or of all where there is none of it.
+
+    Whoever sells a gearbox expects that motor behind it; of a stronger one nobody says that the gears bear it.
+    """
+
+    def strength(frame):
+        own = [one.values for one in motors if one.values["frame"] == frame] or [one.values for one in motors]
+        train = _gear_ratio(v)
+        return min(assumed.strength(one["stall_torque"], train["ratio"], train["efficiency"]) for one in own)
+
+    return {
+        f"allowed_{frame}": (lambda frame=frame: strength(frame), assumed.STRENGTH_BAND) for frame in ("small", "large")
+    }
 
 
 def _motor(v):
@@ -25,12 +81,16 @@ def _motor(v):
     }
 
 
+def _gear_ratio(v):
+    return {"ratio": math.prod(v["stages"]), "efficiency": v["efficiency_per_stage"] ** len(v["stages"])}
+
+
 def _gearbox(v):
-    count = len(v["stages"])
+    count, train = len(v["stages"]), _gear_ratio(v)
     return {
-        "ratio": math.prod(v["stages"]),
+        "ratio": train["ratio"],
         "stage_count": float(count),
-        "efficiency": v["efficiency_per_stage"] ** count,
+        "efficiency": train["efficiency"],
         # Stage by stage: the load of one stage is what the stage before it has to carry.
         "efficiency_driven": efficiency_driven(v["efficiency_per_stage"]) ** count,
         "overhung_moment": v["overhung_load"] * v["overhang"],

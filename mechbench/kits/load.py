@@ -9,7 +9,7 @@ from pathlib import Path
 
 from mechbench.kits import robots as whole_robots
 from mechbench.kits.consistent import check_all
-from mechbench.kits.derived_numbers import DERIVED, derived
+from mechbench.kits.derived_numbers import DERIVED, assume, derived
 from mechbench.kits.faults import KitError
 from mechbench.kits.read import read_folder
 from mechbench.kits.schema import FILES, GAME, PEOPLE, SHAPES
@@ -17,6 +17,7 @@ from mechbench.kits.tables import Kit, Record, Spread, Table
 
 SETTING = "MECHBENCH_KIT"
 OWN_FOLDER = Path(__file__).parent / "pantry_rush"
+NOT_KNOWN = float("nan")  # in a column: a number that nobody gives and no rule tells
 
 _cache = {}
 
@@ -64,6 +65,7 @@ def read_kit(folder):
     """Read and check the kit in a folder; KitError names file, table, part and key of the first fault."""
     folder = Path(folder)
     parts, usual = read_folder(folder)
+    parts = assume(parts)
     robots = whole_robots.read_robots(folder)
     check_all(parts)
     pairs = {part.name: part.values["value"] for part in parts["friction"]}
@@ -112,7 +114,8 @@ def _table(name, parts, usual, pairs):
         if entry.many and SHAPES[name].expand != key:
             texts[key] = [", ".join(f"{value:g}" for value in listed) for listed in values]
         elif entry.kind not in ("words", "choice"):
-            columns[key] = [pairs[value] for value in values] if entry.kind == "pair" else values
+            known = [NOT_KNOWN if value is None else value for value in values]
+            columns[key] = [pairs[value] for value in values] if entry.kind == "pair" else known
             kinds[key] = entry.kind if entry.is_quantity else "number"
     rows = [derived(name, part.values) for part in parts]
     for key, column in more.items():
@@ -127,6 +130,7 @@ def _table(name, parts, usual, pairs):
         texts=texts,
         kinds=kinds,
         help=help,
+        assumed={part.name: part.assumed for part in parts},
     )
 
 
@@ -156,6 +160,7 @@ def _digest(parts, usual, robots):
         kinds = {key: entry.kind for key, entry in SHAPES[table].entries.items()}
         for part in listed:
             told = [f"{key}={_canonical(value)}" for key, value in part.values.items() if kinds[key] != "words"]
+            told += [f"{key} within {_canonical(band)}" for key, band in part.assumed.items()]
             lines.append(f"{table}.{part.name}: " + " ".join(told))
     for plan in robots:
         lines += [

@@ -7,7 +7,7 @@ read_part.
 import math
 import re
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 
 from mechbench.kits.faults import KitError, nearest, place, shown
@@ -24,12 +24,17 @@ RESERVED = ("every", "usual")
 
 @dataclass(frozen=True)
 class Part:
-    """One part, or one record: its name, its place in the file, and key -> checked value (SI floats, texts, tuples)."""
+    """One part, or one record: its name, its place in the file, and key -> checked value (SI floats, texts, tuples).
+
+    A key that may be left out, and was, has None. assumed holds the bands of what was assumed afterwards: key -> lowest
+    and highest share of the value (`derived_numbers.assume`).
+    """
 
     name: str
     file: str
     path: tuple
     values: dict
+    assumed: dict = field(default_factory=dict)
 
     def fault(self, key, sentence):
         """Make the error for a fault of this part."""

@@ -1,11 +1,12 @@
 """What a label does not print, assumed from what it does: a middle value, and the band in which the truth may lie.
 
 Contents
-    INERTIA_BAND, MASS_BAND, HEAT_BAND   bands: lowest and highest share of the assumed value
+    INERTIA_BAND, MASS_BAND, HEAT_BAND, STRENGTH_BAND   lowest and highest share of the assumed value
     FREE_SHARE, ALLOWED_RISE, COPPER     free current over stall current; kelvins; 1/K: assumed without a band
     rotor_inertia                        from the constants of the motor
     mass                                 from its greatest power
     heat_capacity, thermal_resistance    from its mass
+    strength                             of gears, from the motor that is sold with them
 
 These are rules for small brushed motors, some 5 W to 500 W. They are no laws: whoever needs such a number surely must
 measure it.
@@ -16,6 +17,7 @@ from mechbench.physics import check
 INERTIA_BAND = (0.5, 2.0)
 MASS_BAND = (0.7, 1.3)
 HEAT_BAND = (0.6, 1.6)
+STRENGTH_BAND = (0.4, 1.0)
 FREE_SHARE = 0.04
 ALLOWED_RISE = 80.0
 COPPER = 0.0039
@@ -121,3 +123,30 @@ def thermal_resistance(mass):
     6.0 3.78
     """
     return USUAL_RESISTANCE * (USUAL_MASS / check.positive("mass", mass)) ** AREA
+
+
+def strength(stall_torque, ratio, efficiency):
+    """Assume what gears bear at their output: the motor behind them held fast, once; often, nobody knows.
+
+    Equation: T = T_s N eta; the truth may be 0.4 to 1 times that
+
+    Parameters
+    ----------
+    stall_torque : [N·m] of the motor at standstill T_s, > 0; any shape, all arguments broadcast
+    ratio : [-] N, motor speed over output speed, > 0
+    efficiency : [-] share of the power that gets through eta, above 0 and at most 1
+
+    Returns
+    -------
+    strength : [N·m] highest torque at the output
+
+    Valid: gears that are sold for this motor. Behind a high ratio the last stage is often weaker than the motor.
+    Raises: ValueError when an argument is out of its bound.
+    Source: torque behind a ratio: first principles; that gears bear it: common practice, no source.
+
+    >>> print(f"{strength(0.161, 16.0, 0.81):.2f}")
+    2.09
+    """
+    share = check.between("efficiency", efficiency, 0.0, 1.0, "give it as a share, 0.9 for 90 %")
+    geared = check.positive("ratio", ratio) * check.positive("efficiency", share)
+    return check.positive("stall_torque", stall_torque) * geared

@@ -85,3 +85,13 @@ def test_bands_hold_the_assumed_number_and_make_a_motor():
 def test_bad_arguments_are_named(function, given, named):
     with pytest.raises(ValueError, match=named):
         function(*given)
+
+
+def test_gears_bear_the_motor_held_fast():
+    """By power: what the motor gives at its shaft in one turn, N times, less what the gears lose."""
+    assert assumed.strength(0.2, 50.0, 0.8) == pytest.approx(8.0)
+    assert assumed.STRENGTH_BAND[1] == 1.0, "more than the stall torque nobody has tried"
+    ratios = np.geomspace(1, 500, 50)
+    assert np.all(np.diff(assumed.strength(0.2, ratios, 0.8)) > 0)
+    with pytest.raises(ValueError, match="efficiency"):
+        assumed.strength(0.2, 50.0, 1.2)
