@@ -25,7 +25,7 @@ def roller_drives(kit):
     names = tuple(whole.names[i] for i in rows)
     columns = {key: values[rows] for key, values in whole.columns.items()}
     usual = f"{kit.table('motors').usual}_{kit.table('gearboxes').closest('ratio', QUICK)}"
-    return Table("roller_drives", names, usual, {n: whole.labels[n] for n in names}, columns)
+    return Table("roller_drives", names, usual, {n: whole.labels[n] for n in names}, columns, assumed=whole.assumed)
 
 
 def gripping_rollers(kit):
