@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from mechbench.engine.bands import Bands, bands_of
 from mechbench.engine.columns import columns, take
 from mechbench.engine.days import day_fractions, spread_columns
 from mechbench.engine.inputs import Tables, complete, geared_inputs
@@ -98,9 +99,8 @@ def search(
     given = {k: v for k, v in (values or {}).items() if k not in (vary or {}) and v is not None}
     values = complete(sizing, given, tables)
     grid = _that_go_together(sizing, _grid(sizing, dict(vary or {}), tables), values, set(given), tables)
-    hunt = _Hunt(
-        sizing, columns(sizing, {**values, **grid}, tables), len(next(iter(grid.values()))) if grid else 1, tables
-    )
+    tried, whole = len(next(iter(grid.values()))) if grid else 1, {**values, **grid}
+    hunt = _Hunt(sizing, columns(sizing, whole, tables), tried, tables, bands_of(sizing, whole, tables))
     hunt.solve(np.flatnonzero(hunt.bound >= 0))
     hunt.solve_near_misses(finalists)
     judged = hunt.judge(finalists, days, enough)
@@ -164,8 +164,8 @@ def _listed(field: Field | Pick, given: Any) -> tuple[Any, ...]:
 class _Hunt:
     """One search: what is known of each row (a row is one combination)."""
 
-    def __init__(self, sizing: type[Sizing], x: Columns, tried: int, tables: Tables):
-        self.sizing, self.x, self.tried, self.tables = sizing, x, tried, tables
+    def __init__(self, sizing: type[Sizing], x: Columns, tried: int, tables: Tables, bands: Bands):
+        self.sizing, self.x, self.tried, self.tables, self.bands = sizing, x, tried, tables, bands
         self.names = [f.name for f in sizing.judged()]
         self.bound, bounds = self._at_best()
         self.missed = {
@@ -239,20 +239,24 @@ class _Hunt:
 
     def _promising(self, rows: NDArray[np.intp], days: int) -> NDArray[np.intp]:
         """Those rows that have not failed too often on the first few days."""
-        least = self._on_days(rows, day_fractions(len(self.sizing.SPREADS), days)[:FIRST_DAYS])
+        least = self._on_days(rows, self._days(days)[:FIRST_DAYS])
         return rows[np.sum(least < 0, axis=1) <= worse_days(days)]
 
     def _bad_margin(self, rows: NDArray[np.intp], days: int) -> NDArray[np.float64]:
-        least = self._on_days(rows, day_fractions(len(self.sizing.SPREADS), days))
+        least = self._on_days(rows, self._days(days))
         return np.minimum(on_a_bad_day(least), self.least[rows])
+
+    def _days(self, days: int) -> NDArray[np.float64]:
+        return day_fractions(len(self.sizing.SPREADS), days, len(self.bands))
 
     def _on_days(self, rows: NDArray[np.intp], fractions: NDArray[np.float64]) -> NDArray[np.float64]:
         """Solve rows on days, all in one call; least margins [rows, days]."""
         shape = (len(rows), len(fractions))
         if not len(rows):
             return np.zeros(shape)
-        many = take(self.x, np.repeat(rows, len(fractions)))
-        day = spread_columns(self.sizing, many, self.tables, np.tile(fractions, (len(rows), 1)))
+        each = np.repeat(rows, len(fractions))
+        fractions = np.tile(fractions, (len(rows), 1))
+        day = spread_columns(self.sizing, take(self.x, each), self.tables, fractions, self.bands.take(each))
         found = {k: np.broadcast_to(v, (len(rows) * len(fractions),)) for k, v in self.sizing.solve(day).items()}
         return score(self.sizing, day, found)[1].reshape(shape)
 

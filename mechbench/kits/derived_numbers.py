@@ -43,6 +43,9 @@ def _filled(part, rules):
     return part if values == part.values else replace(part, values=values, assumed=bands)
 
 
+PLATE = ("voltage", "free_speed", "stall_torque", "stall_current")
+
+
 def _of_motor(v):
     """Key of a motor -> its rule and its band; None without one."""
 
@@ -51,7 +54,7 @@ def _of_motor(v):
         return assumed.rotor_inertia(constant, v["voltage"] / v["stall_current"])
 
     return {
-        "free_current": (lambda: assumed.FREE_SHARE * v["stall_current"], None),
+        "free_current": (lambda: assumed.free_current(*(v[key] for key in PLATE)), None),
         "rotor_inertia": (inertia, assumed.INERTIA_BAND),
         "mass": (lambda: assumed.mass(v["stall_torque"], v["free_speed"]), assumed.MASS_BAND),
         "heat_capacity": (lambda: assumed.heat_capacity(v["mass"]), assumed.HEAT_BAND),

@@ -2,7 +2,8 @@
 
 Contents
     INERTIA_BAND, MASS_BAND, HEAT_BAND, STRENGTH_BAND   lowest and highest share of the assumed value
-    FREE_SHARE, ALLOWED_RISE, COPPER     free current over stall current; kelvins; 1/K: assumed without a band
+    ALLOWED_RISE, COPPER                 kelvins; 1/K: assumed without a band
+    free_current                         from the four other figures of a label, without a band
     rotor_inertia                        from the constants of the motor
     mass                                 from its greatest power
     heat_capacity, thermal_resistance    from its mass
@@ -12,13 +13,16 @@ These are rules for small brushed motors, some 5 W to 500 W. They are no laws: w
 measure it.
 """
 
+import numpy as np
+
 from mechbench.physics import check
+from mechbench.physics.motor import MISMATCH
 
 INERTIA_BAND = (0.5, 2.0)
 MASS_BAND = (0.7, 1.3)
 HEAT_BAND = (0.6, 1.6)
 STRENGTH_BAND = (0.4, 1.0)
-FREE_SHARE = 0.04
+FREE_SHARE, MOST_FREE = 0.04, 0.08  # of the stall current
 ALLOWED_RISE = 80.0
 COPPER = 0.0039
 TIME_CONSTANT = 0.035  # s, how long a motor alone takes to 63 % of its free speed
@@ -26,6 +30,41 @@ MASS_PER_WATT = 0.0095  # kg for each watt of greatest power
 HEAT_PER_MASS = 75.0  # J/K for each kg of the whole motor
 USUAL_RESISTANCE, USUAL_MASS = 6.0, 0.28  # K/W of a motor of so many kg
 AREA = 2 / 3  # the surface of bodies of one shape grows with this power of their mass
+
+
+def free_current(voltage, free_speed, stall_torque, stall_current):
+    """Assume the current without load: 4 % of the stall current, or the nearest share with which the label closes.
+
+    Equation: (1 - s)^2 = T_s w_0 / (V I_s) / q, s nearest to 0.04 with q, the one torque constant over the other, no
+        further from 1 than a label's rounding; 0 <= s <= 0.08; I_0 = s I_s
+
+    Parameters
+    ----------
+    voltage : [V] at which the others hold V, > 0; any shape, all arguments broadcast
+    free_speed : [rad/s] speed without load w_0, > 0
+    stall_torque : [N·m] torque at standstill T_s, > 0
+    stall_current : [A] current at standstill I_s, > 0
+
+    Returns
+    -------
+    free_current : [A] current that pays for the motor's own friction
+
+    Valid: a motor without gears; where no share closes, motor.nameplate_mismatch tells by how much. More than 8 % is
+        not assumed: a label that asks for more is rather a gearmotor's, whose gears take the torque that is missing.
+    Raises: ValueError when an argument is not above 0.
+    Source: torque and back-EMF constant are one number: Hughes & Drury, Electric Motors and Drives, 5th ed., chapter 3
+        (from memory); 4 %: common practice, no source.
+
+    >>> print(f"{free_current(12.0, 646.1, 0.161, 9.23):.3f}")
+    0.369
+    """
+    amps = check.positive("stall_current", stall_current)
+    out = check.positive("stall_torque", stall_torque) * check.positive("free_speed", free_speed)
+    closes = out / (check.positive("voltage", voltage) * amps)
+    reach = 0.999 * MISMATCH / 2  # a hair inside, so that rounding decides nothing
+    furthest = (1 + reach) / (1 - reach)
+    least, most = (1 - np.sqrt(closes * end) for end in (furthest, 1 / furthest))
+    return (np.clip(np.clip(FREE_SHARE, least, most), 0.0, MOST_FREE) * amps)[()]
 
 
 def rotor_inertia(torque_constant, resistance):
@@ -93,7 +132,8 @@ def heat_capacity(mass):
 
     Valid: small brushed motors; minutes, in which the winding and the iron around it warm, and the case only in part.
     Raises: ValueError when mass is not above 0.
-    Source: common practice, no source. Copper holds 385 J/K per kg (from memory): as if a fifth of the motor were warm copper.
+    Source: common practice, no source. Copper holds 385 J/K per kg (from memory): as if a fifth of the motor were warm
+        copper.
 
     >>> print(f"{heat_capacity(0.28):.1f}")
     21.0

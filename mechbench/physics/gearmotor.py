@@ -28,10 +28,10 @@ import numpy as np
 from mechbench.physics import check
 from mechbench.physics.assumed import FREE_SHARE
 from mechbench.physics.gearing import efficiency_driven as of_one_stage
-from mechbench.physics.motor import MOST_SHARE, Motor
+from mechbench.physics.motor import Motor
 
 LEAST_EFFICIENCY = 0.25  # gears that pass on less are no gears for a robot: common practice, no source
-ROUNDING = MOST_SHARE  # up to here an efficiency above 1 is a label's rounding
+ROUNDING = 1.03  # up to here an efficiency above 1 is a label's rounding
 LEAST_APART = 0.2  # of the larger one: two readings nearer to each other tell more of their errors than of the motor
 STAGE = 0.9  # share of the power that one stage passes on: common practice, no source
 # Ends of the two sentences about an efficiency that can't be.

@@ -43,7 +43,8 @@ from mechbench.physics.fit import CONFIDENCE, Estimate, estimate, fit_line, leas
 COPPER = 0.00393  # 1/K, rise of copper's resistance at 20 degC (IEC 60028, from memory)
 # Stall torque of a nameplate over the torque that its other figures make: rounding above; below, what iron and brushes
 # take under load, too. Common practice, no source.
-LEAST_SHARE, MOST_SHARE = 0.9, 1.03
+MISMATCH = 0.03  # by which rounding makes the two torque constants of a nameplate differ
+LEAST_SHARE, MOST_SHARE = 0.9, (1 + MISMATCH / 2) / (1 - MISMATCH / 2)
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from mechbench.physics import assumed
-from mechbench.physics.motor import Motor
+from mechbench.physics.motor import MISMATCH, Motor, nameplate_mismatch
 
 
 def test_a_motor_alone_reaches_63_per_cent_of_its_free_speed_in_35_ms():
@@ -16,6 +16,29 @@ def test_a_motor_alone_reaches_63_per_cent_of_its_free_speed_in_35_ms():
     for _ in range(35_000):
         speed += step * k * (voltage - k * speed) / resistance / inertia
     assert speed / (voltage / k) == pytest.approx(1 - math.exp(-1), rel=1e-4)
+
+
+def test_free_current_is_4_per_cent_where_the_label_closes_with_it():
+    assert assumed.free_current(12.0, 646.1, 0.161, 9.23) == pytest.approx(0.04 * 9.23)
+
+
+@pytest.mark.parametrize("share", np.linspace(0.0, assumed.MOST_FREE, 26))
+def test_free_current_of_labels_made_apart(share):
+    """A motor of k 0.02, made with a known free current: the label always closes, and the share is between."""
+    volts, ohms, k = 12.0, 1.2, 0.02
+    stall = volts / ohms
+    free = share * stall
+    speed, torque = (volts - free * ohms) / k, k * (stall - free)
+    found = assumed.free_current(volts, speed, torque, stall)
+    assert min(share, 0.04) * stall - 1e-9 <= found <= max(share, 0.04) * stall + 1e-9
+    assert abs(nameplate_mismatch(volts, speed, found, torque, stall)) <= MISMATCH
+
+
+def test_free_current_never_jumps_and_falls_as_the_label_promises_more():
+    torques = np.linspace(0.08, 0.30, 2001)
+    found = assumed.free_current(12.0, 600.0, torques, 12.0)
+    assert np.all(np.diff(found) <= 1e-12) and np.max(-np.diff(found)) < 0.01
+    assert found[0] == assumed.MOST_FREE * 12.0 and found[-1] == 0.0
 
 
 def test_mass_by_hand():
@@ -74,6 +97,7 @@ def test_bands_hold_the_assumed_number_and_make_a_motor():
 @pytest.mark.parametrize(
     "function, given, named",
     [
+        (assumed.free_current, (0.0, 600.0, 0.2, 9.0), "voltage"),
         (assumed.rotor_inertia, (0.0, 1.0), "torque_constant"),
         (assumed.rotor_inertia, (0.1, -1.0), "resistance"),
         (assumed.mass, (0.0, 1.0), "stall_torque"),

@@ -27,7 +27,7 @@ def roller_drives(kit):
     motors, boxes = kit.table("motors"), kit.table("gearboxes")
     usual = pairing.gears_for(motors, motors.usual, boxes, boxes.closest("ratio", QUICK))
     usual = pairing.name_of(motors, motors.usual, usual)
-    return Table("roller_drives", names, usual, {n: whole.labels[n] for n in names}, columns)
+    return Table("roller_drives", names, usual, {n: whole.labels[n] for n in names}, columns, assumed=whole.assumed)
 
 
 def gripping_rollers(kit):
