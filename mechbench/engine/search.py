@@ -255,8 +255,8 @@ class _Hunt:
         if not len(rows):
             return np.zeros(shape)
         each = np.repeat(rows, len(fractions))
-        fractions = np.tile(fractions, (len(rows), 1))
-        day = spread_columns(self.sizing, take(self.x, each), self.tables, fractions, self.bands.take(each))
+        days = np.tile(fractions, (len(rows), 1))
+        day = spread_columns(self.sizing, take(self.x, each), self.tables, days, self.bands.take(each))
         found = {k: np.broadcast_to(v, (len(rows) * len(fractions),)) for k, v in self.sizing.solve(day).items()}
         return score(self.sizing, day, found)[1].reshape(shape)
 
