@@ -18,6 +18,7 @@ NONE = "none"
 GEARS_MASS = 0.6  # mass of the gears over that of the motor, where nobody weighed them; common practice, no source
 # Sideways pull on the output shaft, as force per torque that the gears bear: common practice, no source.
 PULL_PER_TORQUE, OVERHANG = 20.0, 0.015
+UNBREAKABLE = 1e4  # N·m that gears bear that are not there: the most that a kit may write for any
 BARE_PULL, BARE_OVERHANG = 20.0, 0.01  # N, m: of a motor's own shaft; common practice, no source
 LEAST_COUNTS = 1.0  # of an encoder, in one turn of the motor's own shaft
 
@@ -161,7 +162,7 @@ def _gears_row(part, read, motor, efficiency):
 
 def _no_gearbox(most):
     values = {
-        **_gears("no gearbox", 1.0, most, math.inf, 0.0),
+        **_gears("no gearbox", 1.0, most, UNBREAKABLE, 0.0),
         "backlash": 0.0,
         "overhung_load": BARE_PULL,
         "overhang": BARE_OVERHANG,

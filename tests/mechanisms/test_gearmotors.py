@@ -34,11 +34,14 @@ def with_gearmotor(sizing, tables, name):
     return {f.name: name for f in picked if name in tables(f.table).names}
 
 
-TURNED = [
-    name
-    for name in NAMES
-    if {"motor", "drive"} & {f.name for f in sizing_of(name).FIELDS if isinstance(f, Pick) and f.table != "servos"}
-]
+def _by_a_motor(sizing):
+    """Whether one of its inputs offers a motor of the kit, alone or with a gearbox."""
+    tables, motors = Tables(sizing, KIT), KIT.table("motors").names
+    offered = [name for f in sizing.FIELDS if isinstance(f, Pick) for name in f.options(tables)]
+    return any(name.startswith(motors) for name in offered)
+
+
+TURNED = [name for name in NAMES if _by_a_motor(sizing_of(name))]
 
 
 @pytest.mark.parametrize("gearmotor", GEARMOTORS)
