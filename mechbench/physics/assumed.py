@@ -11,6 +11,10 @@ Contents
 
 These are rules for small brushed motors, some 5 W to 500 W. They are no laws: whoever needs such a number surely must
 measure it.
+
+How far they are off was looked up: in two university laboratories' motors, and in data sheets of four motors with an
+iron core (0.25 to 1.1 kg) and three without (0.13 to 2.1 kg). Cheap motors print no such numbers, so the bands
+reach beyond what was seen.
 """
 
 import numpy as np
@@ -18,17 +22,17 @@ import numpy as np
 from mechbench.physics import check
 from mechbench.physics.motor import MISMATCH
 
-INERTIA_BAND = (0.5, 2.0)
-MASS_BAND = (0.7, 1.3)
-HEAT_BAND = (0.6, 1.6)
+INERTIA_BAND = (0.3, 2.5)
+MASS_BAND = (0.6, 1.6)
+HEAT_BAND = (0.4, 1.6)
 STRENGTH_BAND = (0.4, 1.0)
 FREE_SHARE, MOST_FREE = 0.04, 0.08  # of the stall current
 ALLOWED_RISE = 80.0
 COPPER = 0.0039
-TIME_CONSTANT = 0.035  # s, how long a motor alone takes to 63 % of its free speed
+TIME_CONSTANT = 0.020  # s, how long a motor alone takes to 63 % of its free speed
 MASS_PER_WATT = 0.0095  # kg for each watt of greatest power
 HEAT_PER_MASS = 75.0  # J/K for each kg of the whole motor
-USUAL_RESISTANCE, USUAL_MASS = 6.0, 0.28  # K/W of a motor of so many kg
+USUAL_RESISTANCE, USUAL_MASS = 12.0, 0.28  # K/W of a motor of so many kg
 AREA = 2 / 3  # the surface of bodies of one shape grows with this power of their mass
 
 
@@ -68,9 +72,9 @@ def free_current(voltage, free_speed, stall_torque, stall_current):
 
 
 def rotor_inertia(torque_constant, resistance):
-    """Assume the inertia of a rotor: a motor alone reaches 63 % of its free speed in 35 ms.
+    """Assume the inertia of a rotor: a motor alone reaches 63 % of its free speed in 20 ms.
 
-    Equation: J = 0.035 s k^2 / R; the truth may be 0.5 to 2 times that
+    Equation: J = 0.020 s k^2 / R; the truth may be 0.3 to 2.5 times that
 
     Parameters
     ----------
@@ -83,10 +87,12 @@ def rotor_inertia(torque_constant, resistance):
 
     Valid: small brushed motors with an iron core; a coreless or a flat one may lie outside the band.
     Raises: ValueError when an argument is not above 0.
-    Source: mechanical time constant J R / k^2 of a motor: first principles; 35 ms: common practice, no source.
+    Source: mechanical time constant J R / k^2 of a motor: first principles. Two laboratory motors have 17 and 19 ms
+        (tests name them), four data sheets of motors with an iron core 6.8 to 11.2 ms, three without one 2.9 to 4.1 ms:
+        20 ms and the band hold the first six. Up to 50 ms for cheap motors: common practice, no source.
 
     >>> print(f"{rotor_inertia(0.018, 1.3):.2e}")
-    8.72e-06
+    4.98e-06
     """
     constant = check.positive("torque_constant", torque_constant)
     return TIME_CONSTANT * constant**2 / check.positive("resistance", resistance)
@@ -95,7 +101,7 @@ def rotor_inertia(torque_constant, resistance):
 def mass(stall_torque, free_speed):
     """Assume the mass of a motor from the most power that it can give.
 
-    Equation: m = 9.5 g/W T_s w_0 / 4; the truth may be 30 % less or more
+    Equation: m = 9.5 g/W T_s w_0 / 4; the truth may be 0.6 to 1.6 times that
 
     Parameters
     ----------
@@ -108,7 +114,8 @@ def mass(stall_torque, free_speed):
 
     Valid: small brushed motors with an iron core.
     Raises: ValueError when an argument is not above 0.
-    Source: greatest power at half the free speed: first principles; 9.5 g/W: common practice, no source.
+    Source: greatest power at half the free speed: first principles. Four data sheets of motors with an iron core have
+        7.1, 7.8, 8.7 and 13.7 g/W; two without one 1.1 and 1.4 g/W, which the band does not hold.
 
     >>> print(f"{mass(0.161, 646.1):.3f}")
     0.247
@@ -120,7 +127,7 @@ def mass(stall_torque, free_speed):
 def heat_capacity(mass):
     """Assume the heat that warms a motor's winding, and what warms with it, by one kelvin.
 
-    Equation: C = 75 J/(K kg) m; the truth may be 0.6 to 1.6 times that
+    Equation: C = 75 J/(K kg) m; the truth may be 0.4 to 1.6 times that
 
     Parameters
     ----------
@@ -132,8 +139,9 @@ def heat_capacity(mass):
 
     Valid: small brushed motors; minutes, in which the winding and the iron around it warm, and the case only in part.
     Raises: ValueError when mass is not above 0.
-    Source: common practice, no source. Copper holds 385 J/K per kg (from memory): as if a fifth of the motor were warm
-        copper.
+    Source: between the winding alone, 30 to 38 J/K for each kg of three motors whose data sheets tell it, and the whole
+        motor, 336 to 388 J/K: as if a fifth of it were as warm as the copper (385 J/K per kg, from memory). The low end
+        of the band is the winding alone, which is all that warms in the first seconds.
 
     >>> print(f"{heat_capacity(0.28):.1f}")
     21.0
@@ -144,7 +152,7 @@ def heat_capacity(mass):
 def thermal_resistance(mass):
     """Assume how much warmer than the air a motor's winding gets for each watt of heat.
 
-    Equation: R = 6 K/W (0.28 kg / m)^(2/3); the truth may be 0.6 to 1.6 times that
+    Equation: R = 12 K/W (0.28 kg / m)^(2/3); the truth may be 0.4 to 1.6 times that
 
     Parameters
     ----------
@@ -156,11 +164,12 @@ def thermal_resistance(mass):
 
     Valid: small brushed motors in still air, held by their front face.
     Raises: ValueError when mass is not above 0.
-    Source: heat leaves through the surface, which grows with mass^(2/3): first principles; 6 K/W: common practice, no
-        source.
+    Source: heat leaves through the surface, which grows with mass^(2/3): first principles; four data sheets of motors
+        from 0.25 to 1.1 kg bear that out within 4 %. They make 17.4 to 19.0 K/W for 0.28 kg, hung in still air, and two
+        motors without an iron core 7.3 and 12.1 K/W; a robot's plates cool better: 12 K/W in the middle.
 
     >>> print(f"{thermal_resistance(0.28):.1f} {thermal_resistance(0.56):.2f}")
-    6.0 3.78
+    12.0 7.56
     """
     return USUAL_RESISTANCE * (USUAL_MASS / check.positive("mass", mass)) ** AREA
 

@@ -32,7 +32,8 @@ from mechbench.physics.motor import Motor
 
 LEAST_EFFICIENCY = 0.25  # gears that pass on less are no gears for a robot: common practice, no source
 ROUNDING = 1.03  # up to here an efficiency above 1 is a label's rounding
-LEAST_APART = 0.2  # of the larger one: two readings nearer to each other tell more of their errors than of the motor
+# Of the larger one: two readings nearer to each other tell more of their errors than of the motor. Assumed.
+LEAST_APART = {"torque": 0.2, "speed": 0.05, "current": 0.2}
 STAGE = 0.9  # share of the power that one stage passes on: common practice, no source
 # Ends of the two sentences about an efficiency that can't be.
 TOO_MUCH = "that is more torque than the free speed allows: is the torque the motor's own? Read the label again."
@@ -124,8 +125,8 @@ def from_points(voltage, torque, speed, current, ratio=1.0):
     gearmotor : [part] Gearmotor; an efficiency above 1 and up to 1.03 is rounding, and read as 1
 
     Valid: as from_label; two loads far from each other, each held only for the seconds of a reading.
-    Raises: ValueError when the loads are nearer than 20 %, the figures contradict a motor, or make an efficiency under
-        0.25 or over 1.03.
+    Raises: ValueError when torques or currents are nearer than 20 %, speeds than 5 %, when the figures contradict a
+        motor, or make an efficiency under 0.25 or over 1.03.
     Source: as from_label; its label is the two points without load and at standstill.
 
     >>> half = from_points(16.0, [1.0, 4.0], [8.174, 3.796], [1.2667, 4.0167])
@@ -136,10 +137,11 @@ def from_points(voltage, torque, speed, current, ratio=1.0):
     order = np.argsort(pairs[0], kind="stable")
     torque, speed, current = (values[order] for values in pairs)
     for name, (low, high) in (("torque", torque), ("speed", speed[::-1]), ("current", current)):
-        if high - low < LEAST_APART * high or high <= low:
+        if high - low < LEAST_APART[name] * high or high <= low:
+            way = "fall" if name == "speed" else "rise"
             raise ValueError(
-                f"{name} is {low:g} and {high:g} at the two loads, but from the lighter to the heavier one it must "
-                f"{'fall' if name == 'speed' else 'rise'}, by {LEAST_APART:.0%} at least; take loads that differ more."
+                f"{name} is {low:g} and {high:g} at the two loads, but from the lighter to the heavier one it must"
+                f" {way}, by {100 * LEAST_APART[name]:.0f} % at least; take loads that differ more."
             )
     return _from_two(voltage, torque, speed, current, ratio)
 

@@ -33,17 +33,17 @@ def test_motor_by_hand(bare):
     speed = 5431 * math.pi / 30
     assert row["size"] == 0.0 and row["free_current"] == pytest.approx(0.04 * 8.0)
     constant = 0.187 / (8.0 - 0.32)
-    assert row["rotor_inertia"] == pytest.approx(0.035 * constant**2 / (14 / 8))
+    assert row["rotor_inertia"] == pytest.approx(0.020 * constant**2 / (14 / 8))
     mass = 0.0095 * 0.187 * speed / 4
     assert row["mass"] == pytest.approx(mass)
     assert row["heat_capacity"] == pytest.approx(75 * mass)
-    assert row["thermal_resistance"] == pytest.approx(6 * (0.28 / mass) ** (2 / 3))
+    assert row["thermal_resistance"] == pytest.approx(12 * (0.28 / mass) ** (2 / 3))
     assert row["max_rise"] == 80.0 and row["copper_coefficient"] == pytest.approx(0.0039)
     assert bands == {
-        "rotor_inertia": (0.5, 2.0),
-        "mass": (0.7, 1.3),
-        "heat_capacity": (0.6, 1.6),
-        "thermal_resistance": (0.6, 1.6),
+        "rotor_inertia": (0.3, 2.5),
+        "mass": (0.6, 1.6),
+        "heat_capacity": (0.4, 1.6),
+        "thermal_resistance": (0.4, 1.6),
     }
 
 
@@ -75,15 +75,15 @@ def test_without_a_motor_of_that_frame_it_bears_the_weakest_of_all(bare):
 def test_a_drive_carries_the_bands_of_its_motor_and_gearbox(bare):
     drives, motors, boxes = shaft_drives(bare), bare.table("motors"), bare.table("gearboxes")
     bands = drives.assumed["brisk_turn_25"]
-    assert bands["rotor_inertia"] == pytest.approx((0.5, 2.0))
+    assert bands["rotor_inertia"] == pytest.approx((0.3, 2.5))
     assert bands["allowed"] == pytest.approx((0.4, 1.0))
     own, gears = motors.row("brisk")["mass"], boxes.row("turn_25")["mass"]
-    assert bands["mass"] == pytest.approx(((0.7 * own + gears) / (own + gears), (1.3 * own + gears) / (own + gears)))
+    assert bands["mass"] == pytest.approx(((0.6 * own + gears) / (own + gears), (1.6 * own + gears) / (own + gears)))
     assert bands["holding"][0] < 1 < bands["holding"][1]
     assert not any(name in drives.assumed for name in bare.table("servos").names)
 
 
-@pytest.mark.parametrize("share", [0.6, 1.6])
+@pytest.mark.parametrize("share", [0.4, 1.6])
 def test_what_a_drive_holds_at_an_end_is_what_a_printed_end_gives(bare, tmp_path, share):
     printed = {
         ("motors", "brisk"): {"thermal_resistance": share * bare.table("motors").row("brisk")["thermal_resistance"]}

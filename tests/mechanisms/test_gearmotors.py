@@ -68,7 +68,7 @@ FREE = PRINTED["free_current"]
 FELT = (PRINTED["voltage"] - FREE * OHMS) / (PRINTED["output_rpm"] * 2 * math.pi / 60)
 GIVEN = PRINTED["output_stall"] / (PRINTED["stall_current"] - FREE)
 LOSSLESS = FELT * (PRINTED["stall_current"] - FREE)
-# What the label does not print: 9.5 g for each watt at half the free speed, 75 J/K per kg, 6 K/W of 0.28 kg, 35 ms.
+# What the label does not print: 9.5 g for each watt at half the free speed, 75 J/K per kg, 12 K/W of 0.28 kg, 20 ms.
 MASS = 0.0095 * LOSSLESS * PRINTED["output_rpm"] * 2 * math.pi / 60 / 4
 OX = Motor(
     PRINTED["voltage"],
@@ -76,9 +76,9 @@ OX = Motor(
     FREE,
     LOSSLESS,
     PRINTED["stall_current"],
-    0.035 * FELT**2 / OHMS,
+    0.020 * FELT**2 / OHMS,
     75 * MASS,
-    6 * (0.28 / MASS) ** (2 / 3),
+    12 * (0.28 / MASS) ** (2 / 3),
     MASS,
 )
 
