@@ -26,7 +26,7 @@ from mechbench.drawing.palette import LOOKS
 from mechbench.drawing.picture import Screen, plain
 from mechbench.engine import report_text
 from mechbench.engine.columns import columns
-from mechbench.engine.inputs import Tables, complete
+from mechbench.engine.inputs import Tables, changed, complete
 from mechbench.engine.judge import judge_with
 from mechbench.engine.spec import CHOICE, JOB, Pick, Sizing
 
@@ -81,6 +81,7 @@ class Bench:
         self.tables = Tables(sizing, kit)
         self.kit = self.tables.kit
         fixed = dict(fixed or {})
+        self._fixed = tuple(fixed)
         self._shown = _shown(sizing, show, fixed)
         self._picture_class = picture or picture_of(sizing.NAME)
         self.values = complete(sizing, {**(values or {}), **fixed}, self.tables)
@@ -98,7 +99,7 @@ class Bench:
     def set(self, **values):
         """Change inputs as a hand on the sliders would; all or none: a value that is refused changes nothing."""
         read = {name: self._read(name, given) for name, given in values.items()}
-        self.values = {**self.values, **read}
+        self.values = self._with(read)
         self._solve()
         self._show_everything()
         self._first.value = ""
@@ -148,15 +149,16 @@ class Bench:
 
     @_alone
     def _changed(self, name, given):
+        before = self.values
         try:
-            read = self._read(name, given)
+            self.values = self._with({name: self._read(name, given)})
         except ValueError as wrong:
             self._refuse(self._controls[name], wrong)
             return
-        self.values = {**self.values, name: read}
         self._solve()
         self._draw()
-        for control in {self._controls[name], *self._refused}:
+        followed = {self._controls[other] for other in self._controls if self.values[other] != before[other]}
+        for control in {self._controls[name], *followed, *self._refused}:
             self._put(control)
         self._tell()
         self._first.value = ""  # it was found for other inputs
@@ -177,6 +179,10 @@ class Bench:
     def _read(self, name, given):
         """One input as an SI number or a part's name; ValueError where it is not one."""
         return complete(self.sizing, {name: given}, self.tables)[name]
+
+    def _with(self, read):
+        """All inputs with some of them changed; ValueError where a motor and a gearbox would not go together."""
+        return changed(self.sizing, self.values, read, self.tables, self._fixed)
 
     def _refuse(self, control, wrong):
         """Say what is wrong with a text; it stays in its box to be mended until something else is moved."""

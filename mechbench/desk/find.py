@@ -17,7 +17,7 @@ from mechbench.desk.answer import FAILS, FITS, MISSES
 from mechbench.desk.arguments import BadQuestion, input_named, value_of
 from mechbench.desk.record import number
 from mechbench.engine import report_text
-from mechbench.engine.inputs import Tables
+from mechbench.engine.inputs import Tables, that_fit
 from mechbench.engine.judge import Report, judge_with
 from mechbench.engine.search import Ranking
 from mechbench.engine.spec import Pick
@@ -144,7 +144,8 @@ def _beside(sizing, first, values, tables):
         return {}
     table, now = tables(geared[0].table), first.report.values[geared[0].name]
     ratios = table.columns["ratio"]
-    order = [int(i) for i in np.argsort(ratios, kind="stable")]
+    fitting = that_fit(sizing, first.report.values, geared[0], tables)
+    order = [int(i) for i in np.argsort(ratios, kind="stable") if table.names[i] in fitting]
     here = float(ratios[table.index(now)])
     lower, higher = [i for i in order if ratios[i] < here], [i for i in order if ratios[i] > here]
     found = {}

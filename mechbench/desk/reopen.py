@@ -23,12 +23,13 @@ from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import JUDGING, judge_with
 from mechbench.engine.spec import Pick
-from mechbench.kits import Record, Spread, Table
+from mechbench.kits import Record, Spread, Table, pairing
 from mechbench.kits import kit as kit_in_force
 from mechbench.wording import quoted, shortened
 
 MOST_BYTES = 8_000_000
 MOST_TEXT = 200
+OF_GEARMOTORS = pairing.GEARED, pairing.BUILT_IN  # older records hold none, and do not tell
 SAME = 1e-9  # relative; another machine's arithmetic may differ in the last digits
 # What stands before the data in a file and after it: in HTML, in Markdown.
 AROUND = (
@@ -277,6 +278,7 @@ class _Kept:
 
     def _completed(self, field, part, numbers, table):
         """A part's numbers, with those added that the sizing has come to need."""
+        numbers = {**{key: 0.0 for key in OF_GEARMOTORS if key in table.columns}, **numbers}
         lacks = [key for key in table.columns if key not in numbers]
         if lacks and part not in table.names:
             raise ValueError(

@@ -3,7 +3,8 @@
 Contents: DAYS, day_fractions, spread_columns.
 
 There are 256 fixed days, spread evenly over what may vary (a low-discrepancy sequence: the same days on every machine,
-no random numbers).
+no random numbers). Numbers that were assumed vary within their bands, after all that varies for every kit: the days of
+a kit that prints everything are the same with or without them.
 """
 
 from functools import cache
@@ -12,6 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from mechbench.engine.bands import NO_BANDS, Bands
 from mechbench.engine.columns import each
 from mechbench.engine.spec import Columns, Sizing
 
@@ -29,23 +31,42 @@ def _mirrored(number: int, base: int) -> float:
     return value
 
 
+def _first_primes(count: int) -> list[int]:
+    """The first so many primes."""
+    found: list[int] = []
+    number = 2
+    while len(found) < count:
+        if all(number % prime for prime in found):
+            found.append(number)
+        number += 1
+    return found
+
+
 @cache
-def day_fractions(dimensions: int, days: int = DAYS) -> NDArray[np.float64]:
-    """Spread `days` points evenly over a unit cube of that many dimensions, the same on every machine.
+def day_fractions(dimensions: int, days: int = DAYS, bands: int = 0) -> NDArray[np.float64]:
+    """Spread `days` points evenly over a unit cube of so many dimensions and bands, the same on every machine.
 
     Halton's sequence: the digits of 1, 2, 3 ... in a prime base, mirrored at the point (J. H. Halton, Numerische
-    Mathematik 2 (1960) 84-90; from memory).
+    Mathematik 2 (1960) 84-90; from memory). For bands, of which there may be many: what is behind the point in 1, 2, 3
+    ... times the root of a prime (Richtmyer's sequence; from memory), since Halton's is uneven in large bases.
     """
     if dimensions > len(_PRIMES):
         raise ValueError(f"a sizing has {dimensions} spreads, but at most {len(_PRIMES)} can vary; join some of them.")
     points = np.array([[_mirrored(n, base) for base in _PRIMES[:dimensions]] for n in range(1, days + 1)])
     points = points.reshape(days, dimensions)
+    if bands:
+        roots = np.sqrt(np.array(_first_primes(bands), dtype=float))
+        points = np.hstack([points, np.arange(1, days + 1)[:, None] * roots % 1.0])
     points.flags.writeable = False
     return points
 
 
-def spread_columns(sizing: type[Sizing], x: Columns, tables: Any, fractions: NDArray[np.float64]) -> Columns:
-    """Give x on other days: `fractions` [rows, dimensions] runs from 0 (low end) to 1 (high end); nan leaves alone."""
+def spread_columns(
+    sizing: type[Sizing], x: Columns, tables: Any, fractions: NDArray[np.float64], bands: Bands = NO_BANDS
+) -> Columns:
+    """Give x on other days: `fractions` [rows, dimensions and bands] runs from 0 (low end) to 1 (high end); nan leaves
+    alone.
+    """
     day = each(lambda column: column, x)
     for i, (path, name) in enumerate(sizing.SPREADS.items()):
         spread = tables.kit.spread(name)
@@ -55,4 +76,9 @@ def spread_columns(sizing: type[Sizing], x: Columns, tables: Any, fractions: NDA
         shift = spread.low + fractions[:, i] * (spread.high - spread.low)
         shift = np.where(np.isnan(shift), 0.0, shift)
         setattr(owner, column, value * (1 + shift) if spread.kind == "relative" else value + shift)
+    for i, path in enumerate(bands.paths):
+        part, _, column = path.rpartition(".")
+        owner = getattr(day, part)
+        share = bands.share(i, 2 * fractions[:, len(sizing.SPREADS) + i] - 1)
+        setattr(owner, column, getattr(owner, column) * share)
     return day

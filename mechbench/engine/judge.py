@@ -1,10 +1,18 @@
 """From inputs to a report: findings on a good day, on a bad day, on how many days it works, and what hurts most.
 
-Contents: Report, judge, judge_with, score, in_rows, worse_days, on_a_bad_day, JUDGING.
+Contents: Report, judge, judge_with, score, in_rows, worse_days, on_a_bad_day, JUDGING; FAILS, GOOD_DAY, BAD_DAY.
 
 A bad day is told finding by finding: the value that on 19 of 20 days is not worse, or that of the good day where even
 that is worse. Such values need not fall on one day: they are never added up, and never drawn as one state. Whether
 everything is met at once is another question; it is answered by the margin that on 19 of 20 days all findings keep.
+
+Numbers that no label gives were assumed, each with a band (`bands.py`); they vary from day to day within it, and the
+good day has the assumed ones. The verdict is one of three: FAILS (not even a good day), GOOD_DAY (not on a bad one),
+BAD_DAY (on a bad day too). It is not known where it would be another one with some number printed that lies in its
+band. Looked at are corners of the bands: for each finding that is asked, all numbers at the ends that are worst for it,
+and at those that are best. A finding that only rises or only falls with each number is worst and best there, so a wider
+band can only make a verdict less known. The numbers named are those that turn the verdict alone, from one end to the
+other; where none does, all that matter.
 """
 
 from collections.abc import Mapping
@@ -14,6 +22,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from mechbench.engine.bands import Assumed, Bands, bands_of
 from mechbench.engine.columns import columns
 from mechbench.engine.days import DAYS, day_fractions, spread_columns
 from mechbench.engine.inputs import Tables, complete
@@ -23,6 +32,8 @@ from mechbench.kits import Kit
 BAD_SHARE = 0.05  # of all days may be worse than a bad day
 # The number of this rule, which records keep. 1: one sampled day gave all bad values; 2: each finding by itself
 JUDGING = 2
+FAILS, GOOD_DAY, BAD_DAY = 0, 1, 2  # verdicts
+PROBED = 8  # of the worst days, and as many others, on which each assumed number goes to both ends of its band
 
 
 @dataclass(frozen=True)
@@ -50,6 +61,8 @@ class Report:
     drawn: dict[str, float] = field(default_factory=dict)  # for the picture, on the good day
     good_runaway: tuple[float, float] | None = None  # of a move that can't be braked in time: see spec.RUNAWAY
     bad_runaway: tuple[float, float] | None = None
+    assumed: tuple[Assumed, ...] = ()  # numbers that no label gives and that change some finding
+    rests_on: tuple[Assumed, ...] = ()  # those of them within whose bands the verdict turns
 
     @property
     def works(self) -> bool:
@@ -60,6 +73,21 @@ class Report:
     def works_on_bad_day(self) -> bool:
         """Everything asked is met at once, on a good day and on at least 19 of 20 days."""
         return self.joint_margin >= 0
+
+    @property
+    def verdict(self) -> int:
+        """FAILS, GOOD_DAY or BAD_DAY, with the numbers that were assumed."""
+        return BAD_DAY if self.works_on_bad_day else GOOD_DAY if self.works else FAILS
+
+    @property
+    def known(self) -> bool:
+        """The verdict is the same wherever in their bands the assumed numbers lie."""
+        return not self.rests_on
+
+    @property
+    def surely_works(self) -> bool:
+        """Everything asked is met, on a bad day too, whatever was assumed."""
+        return self.verdict == BAD_DAY and self.known
 
     def weakest(self, bad: bool = True) -> str | None:
         """Name of the finding to be told: the one with the least margin, a cause before its effect; None where nothing
@@ -115,16 +143,19 @@ def judge_with(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables) 
     """Judge one set of inputs with the parts of these tables; all days are solved in one call."""
     values = complete(sizing, values, tables)
     x = columns(sizing, values, tables)
-    dimensions = len(sizing.SPREADS)
+    bands = bands_of(sizing, values, tables)
+    dimensions = len(sizing.SPREADS) + len(bands)
     ends = np.full((2 * dimensions, dimensions), np.nan)
     for i in range(dimensions):
         ends[2 * i, i], ends[2 * i + 1, i] = 0.0, 1.0
     good_day = np.full((1, dimensions), np.nan)
-    day = spread_columns(sizing, x, tables, np.vstack([good_day, day_fractions(dimensions), ends]))
+    fractions = np.vstack([good_day, day_fractions(len(sizing.SPREADS), DAYS, len(bands)), ends])
+    day = spread_columns(sizing, x, tables, fractions, bands)
     rows = 1 + DAYS + 2 * dimensions
     found = in_rows(sizing, sizing.solve(day), rows)
     margins, least = score(sizing, day, found)
     days = slice(1, 1 + DAYS)
+    told = _Turns(sizing, x, tables, bands, fractions[: 1 + DAYS], least[: 1 + DAYS]) if len(bands) else None
     bad = {f.name: _bad(f, float(found[f.name][0]), found[f.name][days]) for f in sizing.FINDINGS}
     return Report(
         sizing=sizing,
@@ -137,13 +168,113 @@ def judge_with(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables) 
         joint_margin=min(float(least[0]), float(on_a_bad_day(least[days]))),
         missed_days={k: 100 * float(np.mean(v[days] < 0)) for k, v in margins.items()},
         ends={f.name: bad[f.name][1] for f in sizing.FINDINGS if not f.worse_way},
-        hurts=_hurts(sizing, margins),
+        hurts=_hurts((*sizing.SPREADS, *bands.paths), margins),
         kit_digest=tables.kit.digest,
         bounds={f.name: float(np.ravel(f.bound_si(x))[0]) for f in sizing.judged()},
         drawn={name: float(found[name][0]) for name in sizing.DRAWN},
         good_runaway=_runaway(found, 0),
         bad_runaway=_runaway(found, 1 + int(np.argsort(least[days], kind="stable")[worse_days(DAYS)])),
+        assumed=told.assumed() if told else (),
+        rests_on=told.rests_on() if told else (),
     )
+
+
+def _verdict(least: NDArray[np.float64]) -> int:
+    """The verdict by the least margins of a good day and of all days, in this order; of a good day alone FAILS or
+    GOOD_DAY.
+    """
+    if least[0] < 0:
+        return FAILS
+    return BAD_DAY if len(least) > 1 and on_a_bad_day(least[1:]) >= 0 else GOOD_DAY
+
+
+class _Turns:
+    """Whether a verdict turns within the bands of numbers that were assumed, and by which of them."""
+
+    def __init__(self, sizing, x, tables, bands: Bands, fractions, least):
+        self.sizing, self.x, self.tables, self.bands = sizing, x, tables, bands
+        self.days, self.least = fractions, least
+        self.spreads = len(sizing.SPREADS)
+        self.changes, self.pulls = self._probed()
+        self.matters = np.flatnonzero(np.any(self.pulls != 0, axis=1))  # to something that is asked
+
+    def assumed(self) -> tuple[Assumed, ...]:
+        """The numbers that change some finding."""
+        return tuple(self._one(i) for i in np.flatnonzero(self.changes))
+
+    def rests_on(self) -> tuple[Assumed, ...]:
+        """The numbers within whose bands the verdict turns; none where it is the same everywhere."""
+        if not len(self.matters) or not self._turns():
+            return ()
+        alone = []
+        for i in self.matters:
+            for place in (-1.0, 1.0):
+                corner = np.zeros(len(self.bands))
+                corner[i] = place
+                alone.append(corner)
+        verdicts = self._verdicts(alone, self.days)
+        turn = [i for i, low, high in zip(self.matters, verdicts[::2], verdicts[1::2]) if low != high]
+        return tuple(self._one(i) for i in turn or self.matters)
+
+    def _turns(self) -> bool:
+        """Whether any corner has another verdict. What fails can only get better, and for that a good day is enough;
+        what works on a bad day can only get worse.
+        """
+        now, best, good_day = _verdict(self.least), self._corners(), self.days[:1]
+        better = self._verdicts(best, good_day if now == FAILS else self.days) if now != BAD_DAY else []
+        worst = [-corner for corner in best]
+        worse = self._verdicts(worst, good_day if now == GOOD_DAY else self.days) if now != FAILS else []
+        return {*better, *worse} != {now}
+
+    def _one(self, i: int) -> Assumed:
+        path = self.bands.paths[i]
+        part, _, column = path.rpartition(".")
+        value = float(getattr(getattr(self.x, part), column)[0])
+        return Assumed(path, value, float(self.bands.low[i, 0]), float(self.bands.high[i, 0]))
+
+    def _probed(self) -> tuple[NDArray[np.bool_], NDArray[np.float64]]:
+        """For each number whether it changes a finding, and by how much its high end lifts each margin, over the low
+        one [numbers, judged]; on a good day, on the worst and on some others.
+        """
+        worst = 1 + np.argsort(self.least[1:], kind="stable")[:PROBED]
+        some = self.days[np.r_[0, worst, 1 : 1 + PROBED]]
+        probes = []
+        for i in range(len(self.bands)):
+            for end in (0.0, 1.0):
+                probe = some.copy()
+                probe[:, self.spreads + i] = end
+                probes.append(probe)
+        found, margins, _ = self._solved(np.vstack(probes))
+        shape = (len(self.bands), 2, len(some))
+        both = [one.reshape(shape) for one in found.values()]
+        changes = np.any([np.any(one[:, 0] != one[:, 1], axis=-1) for one in both], axis=0)
+        steps = [np.clip(one, -10, 10).reshape(shape) for one in margins.values()]
+        pulls = [np.sum(one[:, 1] - one[:, 0], axis=-1) for one in steps]
+        return changes, np.stack(pulls, axis=-1) if pulls else np.zeros((len(self.bands), 0))
+
+    def _corners(self) -> list[NDArray[np.float64]]:
+        """For each finding the corner that is best for it, each once; the one across is worst. A number that leaves the
+        finding alone goes where it is best for all of them together.
+        """
+        whole = np.sign(np.sum(self.pulls, axis=1))
+        best = [np.where(pull != 0, np.sign(pull), whole) for pull in self.pulls.T if np.any(pull != 0)]
+        return [np.array(one) for one in dict.fromkeys(tuple(corner.tolist()) for corner in best)]
+
+    def _verdicts(self, corners: list[NDArray[np.float64]], days: NDArray[np.float64]) -> list[int]:
+        """The verdict on these days with the numbers printed as they are at each corner."""
+        blocks = []
+        for corner in corners:
+            block = days.copy()
+            block[:, self.spreads :] = (corner + 1) / 2
+            blocks.append(block)
+        least = self._solved(np.vstack(blocks))[2].reshape(len(corners), -1)
+        return [_verdict(one) for one in least]
+
+    def _solved(self, fractions: NDArray[np.float64]) -> tuple[Findings, Findings, NDArray[np.float64]]:
+        """Findings, margins, and the least margin, on other days."""
+        day = spread_columns(self.sizing, self.x, self.tables, fractions, self.bands)
+        found = in_rows(self.sizing, self.sizing.solve(day), len(fractions))
+        return found, *score(self.sizing, day, found)
 
 
 def _runaway(found: Findings, row: int) -> tuple[float, float] | None:
@@ -152,7 +283,7 @@ def _runaway(found: Findings, row: int) -> tuple[float, float] | None:
     return (current, share) if current > 0 else None
 
 
-def _hurts(sizing: type[Sizing], margins: Findings) -> tuple[tuple[str, float], ...]:
+def _hurts(paths: tuple[str, ...], margins: Findings) -> tuple[tuple[str, float], ...]:
     """Rank the inputs by how much margin is lost when each alone goes to the worse end of its spread.
 
     A finding that is the same on every day (play, say) can hide nothing here: only those that vary count.
@@ -162,6 +293,6 @@ def _hurts(sizing: type[Sizing], margins: Findings) -> tuple[tuple[str, float], 
         return ()
     least = np.min(np.clip(varying, -10, 10), axis=0)
     good, ends = least[0], least[1 + DAYS :]
-    losses = [good - np.min(ends[2 * i : 2 * i + 2]) for i in range(len(sizing.SPREADS))]
-    ranked = sorted(zip(sizing.SPREADS, losses), key=lambda pair: -pair[1])
+    losses = [good - np.min(ends[2 * i : 2 * i + 2]) for i in range(len(paths))]
+    ranked = sorted(zip(paths, losses), key=lambda pair: -pair[1])
     return tuple((path, float(loss)) for path, loss in ranked if loss > 1e-9)

@@ -27,6 +27,8 @@ def number(finding, value, system="metric", bound=None):
 
     15.02 A is "15 A" elsewhere, but "15.02 A" where at most 15 A are allowed.
     """
+    if finding.lacks and value == math.inf:
+        return finding.lacks
     unit = quantity.in_system(finding.unit, system)
     text = quantity.show(value, unit, digits=finding.digits)
     if bound is None or finding.room(value, bound) >= 0:

@@ -15,12 +15,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from mechbench.engine.bands import Bands, bands_of
 from mechbench.engine.columns import columns, take
 from mechbench.engine.days import day_fractions, spread_columns
-from mechbench.engine.inputs import Tables, complete
+from mechbench.engine.inputs import Tables, complete, geared_inputs
 from mechbench.engine.judge import on_a_bad_day, score, worse_days
 from mechbench.engine.spec import Columns, Field, Findings, Pick, Sizing
-from mechbench.kits import Kit
+from mechbench.kits import Kit, pairing
 from mechbench.wording import quoted
 
 SEARCH_DAYS = 64  # days a finalist is judged on; the shown ones are judged on all days by judge()
@@ -95,11 +96,11 @@ def search(
     stable. The list holds the first `finalists` of them, and more until `enough` fit.
     """
     tables = Tables(sizing, kit)
-    values = complete(sizing, {k: v for k, v in (values or {}).items() if k not in (vary or {})}, tables)
-    grid = _grid(sizing, dict(vary or {}), tables)
-    hunt = _Hunt(
-        sizing, columns(sizing, {**values, **grid}, tables), len(next(iter(grid.values()))) if grid else 1, tables
-    )
+    given = {k: v for k, v in (values or {}).items() if k not in (vary or {}) and v is not None}
+    values = complete(sizing, given, tables)
+    grid = _that_go_together(sizing, _grid(sizing, dict(vary or {}), tables), values, set(given), tables)
+    tried, whole = len(next(iter(grid.values()))) if grid else 1, {**values, **grid}
+    hunt = _Hunt(sizing, columns(sizing, whole, tables), tried, tables, bands_of(sizing, whole, tables))
     hunt.solve(np.flatnonzero(hunt.bound >= 0))
     hunt.solve_near_misses(finalists)
     judged = hunt.judge(finalists, days, enough)
@@ -126,6 +127,29 @@ def _grid(sizing: type[Sizing], vary: dict[str, Any], tables: Tables) -> dict[st
     return {name: [vary[name][i] for i in m.ravel()] for name, m in zip(vary, mesh)}
 
 
+def _that_go_together(
+    sizing: type[Sizing], grid: dict[str, list[Any]], values: Mapping[str, Any], given: set[str], tables: Tables
+) -> dict[str, list[Any]]:
+    """The combinations without pairs of motor and gearbox that do not go together; where no gearbox was asked for, each
+    motor has the one that is taken with it.
+    """
+    inputs = geared_inputs(sizing)
+    if inputs is None or not set(inputs) & set(grid):
+        return grid
+    motors, boxes, box = tables("motors"), tables("gearboxes"), inputs[1]
+    count = len(next(iter(grid.values())))
+    fronts, backs = (grid.get(name, [values[name]] * count) for name in inputs)
+    if box not in grid and box not in given:
+        taken = {name: pairing.gears_for(motors, name, boxes, values[box]) for name in set(fronts)}
+        backs = [taken[name] for name in fronts]
+        grid = grid if set(backs) == {values[box]} else {**grid, box: backs}
+    fits = {pair: pairing.go_together(motors, pair[0], boxes, pair[1]) for pair in set(zip(fronts, backs))}
+    rows = [i for i, pair in enumerate(zip(fronts, backs)) if fits[pair]]
+    if not rows:
+        raise ValueError(pairing.wrong_pair(motors, fronts[0], boxes, backs[0]))
+    return grid if len(rows) == count else {name: [column[i] for i in rows] for name, column in grid.items()}
+
+
 def _listed(field: Field | Pick, given: Any) -> tuple[Any, ...]:
     """The values of one input that are to be tried, one or more."""
     if isinstance(given, str) or not isinstance(given, Iterable):
@@ -140,8 +164,8 @@ def _listed(field: Field | Pick, given: Any) -> tuple[Any, ...]:
 class _Hunt:
     """One search: what is known of each row (a row is one combination)."""
 
-    def __init__(self, sizing: type[Sizing], x: Columns, tried: int, tables: Tables):
-        self.sizing, self.x, self.tried, self.tables = sizing, x, tried, tables
+    def __init__(self, sizing: type[Sizing], x: Columns, tried: int, tables: Tables, bands: Bands):
+        self.sizing, self.x, self.tried, self.tables, self.bands = sizing, x, tried, tables, bands
         self.names = [f.name for f in sizing.judged()]
         self.bound, bounds = self._at_best()
         self.missed = {
@@ -215,20 +239,24 @@ class _Hunt:
 
     def _promising(self, rows: NDArray[np.intp], days: int) -> NDArray[np.intp]:
         """Those rows that have not failed too often on the first few days."""
-        least = self._on_days(rows, day_fractions(len(self.sizing.SPREADS), days)[:FIRST_DAYS])
+        least = self._on_days(rows, self._days(days)[:FIRST_DAYS])
         return rows[np.sum(least < 0, axis=1) <= worse_days(days)]
 
     def _bad_margin(self, rows: NDArray[np.intp], days: int) -> NDArray[np.float64]:
-        least = self._on_days(rows, day_fractions(len(self.sizing.SPREADS), days))
+        least = self._on_days(rows, self._days(days))
         return np.minimum(on_a_bad_day(least), self.least[rows])
+
+    def _days(self, days: int) -> NDArray[np.float64]:
+        return day_fractions(len(self.sizing.SPREADS), days, len(self.bands))
 
     def _on_days(self, rows: NDArray[np.intp], fractions: NDArray[np.float64]) -> NDArray[np.float64]:
         """Solve rows on days, all in one call; least margins [rows, days]."""
         shape = (len(rows), len(fractions))
         if not len(rows):
             return np.zeros(shape)
-        many = take(self.x, np.repeat(rows, len(fractions)))
-        day = spread_columns(self.sizing, many, self.tables, np.tile(fractions, (len(rows), 1)))
+        each = np.repeat(rows, len(fractions))
+        days = np.tile(fractions, (len(rows), 1))
+        day = spread_columns(self.sizing, take(self.x, each), self.tables, days, self.bands.take(each))
         found = {k: np.broadcast_to(v, (len(rows) * len(fractions),)) for k, v in self.sizing.solve(day).items()}
         return score(self.sizing, day, found)[1].reshape(shape)
 

@@ -124,6 +124,7 @@ class Finding:
     counted is for whole numbers that are known surely, such as motors: exactly the bound is not "nearly too many".
     held is for what stands at the bound by itself, such as a current that a controller holds: met is enough to spare.
     effect is for what follows from other findings, such as points: where one of these fails too, that one is named.
+    lacks is said in place of a number without end, where the kit may lack what it takes to know it.
     """
 
     name: str
@@ -138,6 +139,7 @@ class Finding:
     held: bool = False
     worse: str = ""
     effect: bool = False
+    lacks: str = ""
 
     @property
     def worse_way(self) -> str:

@@ -25,8 +25,10 @@ def with_own(found, folder):
     own = own_parts()
     parts, usual, borrowed = dict(found.parts), dict(found.usual), []
     left_out = set(parts["kit"][0].values["without"]) if parts["kit"] else set()
+    own_drives = ("motors", "gearboxes") if "gearmotors" in found.given else ()
     for table, shape in SHAPES.items():
-        if shape.file == PARTS and table not in (*found.given, *ENTRY_BY_ENTRY, "kit", *left_out):
+        here = (*found.given, *ENTRY_BY_ENTRY, *own_drives, *left_out, "kit", "gearmotors")
+        if shape.file == PARTS and table not in here:
             parts[table], usual[table] = [_labelled(part) for part in own.parts[table]], own.usual[table]
             borrowed.append(table)
     _add(parts, own, "spreads", {part.name for part in own.parts["spreads"]})

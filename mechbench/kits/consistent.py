@@ -3,11 +3,14 @@
 Contents: check_parts. What must agree in game.toml: agree_game.py.
 """
 
+from mechbench.kits import gearmotors
 from mechbench.kits.faults import nearest, shown
+from mechbench.kits.gearmotors import whole_counts
 from mechbench.kits.schema import SHAPES
-from mechbench.physics.motor import MISMATCH, constant_from_free_run, nameplate_mismatch
+from mechbench.physics.gearmotor import LEAST_EFFICIENCY
+from mechbench.physics.motor import LEAST_SHARE, MOST_SHARE, constant_from_free_run
 
-NAMEPLATE = ("voltage", "free_speed", "free_current", "stall_torque", "stall_current")
+NAMEPLATE = ("voltage", "free_speed", "free_current")
 
 
 def check_parts(parts, faults):
@@ -16,6 +19,8 @@ def check_parts(parts, faults):
         for part in parts[table]:
             with faults.caught():
                 check(part)
+    with faults.caught():
+        _names_are_left(parts)
     _pairs_exist(parts, faults)
     for battery in parts["battery"]:
         for controller in parts["controller"]:
@@ -34,18 +39,41 @@ def _motor(part):
     v = part.values
     if v["stall_current"] <= 2 * v["free_current"]:
         raise part.fault("stall_current", " is not even twice free_current; look at the nameplate again.")
-    mismatch = nameplate_mismatch(**{key: v[key] for key in NAMEPLATE})
-    if abs(mismatch) > MISMATCH:
-        constant = constant_from_free_run(
-            v["voltage"], v["free_speed"], v["free_current"], v["voltage"] / v["stall_current"]
-        )
-        fitting = constant * (v["stall_current"] - v["free_current"])
-        raise part.fault(
-            "stall_torque",
-            " does not fit the rest of the nameplate: voltage, free_speed, free_current "
-            f"and stall_current make about {fitting:.3g} N·m, and rounding makes at most "
-            f"{MISMATCH * 100:.0f} % difference; look at all five figures and their units again.",
-        )
+    whole_counts(part)
+    made, share = _torque_by_the_rest(v)
+    if LEAST_SHARE <= share <= MOST_SHARE:
+        return
+    off = f"{100 * abs(share - 1):.0f} % {'above' if share > 1 else 'below'}"
+    explained = f"{100 - 100 * LEAST_SHARE:.0f} % below to {100 * MOST_SHARE - 100:.0f} % above"
+    gears = "this looks like a gearmotor: write its label under [gearmotors], or "
+    raise part.fault(
+        "stall_torque",
+        f" is {off} the {made:.3g} N·m of voltage, free_speed and stall_current, which are trusted, but a label's "
+        f"rounding and losses explain {explained} only; {gears if LEAST_EFFICIENCY <= share < 1 else ''}"
+        "look at all figures and their units again.",
+    )
+
+
+def _torque_by_the_rest(v):
+    """The stall torque that the other figures of a nameplate make, and the printed one as a share of it."""
+    constant = constant_from_free_run(*(v[key] for key in NAMEPLATE[:3]), v["voltage"] / v["stall_current"])
+    made = constant * (v["stall_current"] - v["free_current"])
+    return made, v["stall_torque"] / made
+
+
+def _names_are_left(parts):
+    """A gearmotor makes a row of motors and one of gearboxes, and turns a shaft as servos do: its name and label must
+    be free in all three.
+    """
+    for part in parts["gearmotors"]:
+        for table in (*SHAPES["gearmotors"].rows_of, "servos"):
+            for other in parts[table]:
+                for what, word, taken in (
+                    ("name", part.name, other.name),
+                    ("label", part.values["label"], other.values["label"]),
+                ):
+                    if word == taken:
+                        raise part.fault(what, f" {shown(word)} is that of [{'.'.join(other.path)}] too; change one.")
 
 
 def _servo(part):
@@ -104,6 +132,7 @@ def _fuse(part):
 
 CHECKS = {
     "motors": _motor,
+    "gearmotors": gearmotors.check,
     "servos": _servo,
     "slides": _slide,
     "spools": _spool,

@@ -1,18 +1,83 @@
 """Numbers that follow from the files: computed here once, so that no sizing computes them again.
 
-Contents: DERIVED (table or record -> Derived), derived (the numbers of one part), Column.
+Contents: DERIVED (table or record -> Derived), derived (the numbers of one part), Column; assume, assume_motor (what no
+label gives).
 """
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from mechbench.physics import assumed
 from mechbench.physics.belt import belt_torque, chain_torque, pulley_diameter, sprocket_diameter
 from mechbench.physics.gearing import efficiency_driven
-from mechbench.physics.motor import from_nameplate
+from mechbench.physics.motor import constant_from_stall, from_nameplate
 from mechbench.physics.teeth import pitch_diameter
 
 INFINITE = float("inf")
+
+
+def assume(parts):
+    """Give the parts (table name -> list of Part) with what no label gives filled in, by the rules of physics.assumed.
+
+    A number that follows from an assumed one, such as heat from mass, is an assumption of its own. What no rule tells,
+    such as the counts of an encoder, stays None.
+    """
+    motors = [assume_motor(one) for one in parts["motors"]]
+    boxes = [_filled(one, lambda v: _of_gearbox(v, motors)) for one in parts["gearboxes"]]
+    return {**parts, "motors": motors, "gearboxes": boxes}
+
+
+def assume_motor(part):
+    """A part with the values of a motor, with what no label gives filled in."""
+    return _filled(part, _of_motor)
+
+
+def _filled(part, rules):
+    """A part with every missing number that a rule gives; each rule sees what those before it gave."""
+    values, bands = dict(part.values), dict(part.assumed)
+    for key, (rule, band) in rules(values).items():
+        if values[key] is None:
+            values[key] = float(rule())
+            bands |= {key: band} if band else {}
+    return part if values == part.values else replace(part, values=values, assumed=bands)
+
+
+PLATE = ("voltage", "free_speed", "stall_torque", "stall_current")
+
+
+def _of_motor(v):
+    """Key of a motor -> its rule and its band; None without one."""
+
+    def inertia():
+        constant = constant_from_stall(v["stall_torque"], v["stall_current"], v["free_current"])
+        return assumed.rotor_inertia(constant, v["voltage"] / v["stall_current"])
+
+    return {
+        "free_current": (lambda: assumed.free_current(*(v[key] for key in PLATE)), None),
+        "rotor_inertia": (inertia, assumed.INERTIA_BAND),
+        "mass": (lambda: assumed.mass(v["stall_torque"], v["free_speed"]), assumed.MASS_BAND),
+        "heat_capacity": (lambda: assumed.heat_capacity(v["mass"]), assumed.HEAT_BAND),
+        "thermal_resistance": (lambda: assumed.thermal_resistance(v["mass"]), assumed.HEAT_BAND),
+        "max_rise": (lambda: assumed.ALLOWED_RISE, None),
+        "copper_coefficient": (lambda: assumed.COPPER, None),
+    }
+
+
+def _of_gearbox(v, motors):
+    """The same of a gearbox: it bears the weakest motor of a frame held fast, or of all where there is none of it.
+
+    Whoever sells a gearbox expects that motor behind it; of a stronger one nobody says that the gears bear it.
+    """
+
+    def strength(frame):
+        own = [one.values for one in motors if one.values["frame"] == frame] or [one.values for one in motors]
+        train = _gear_ratio(v)
+        return min(assumed.strength(one["stall_torque"], train["ratio"], train["efficiency"]) for one in own)
+
+    return {
+        f"allowed_{frame}": (lambda frame=frame: strength(frame), assumed.STRENGTH_BAND) for frame in ("small", "large")
+    }
 
 
 def _motor(v):
@@ -22,19 +87,26 @@ def _motor(v):
         "torque_constant": motor.torque_constant,
         "free_current": motor.free_current,
         "size": float(v["frame"] == "large"),
+        "geared": v.get("geared", 0.0),
     }
 
 
+def _gear_ratio(v):
+    count = v.get("stage_count", len(v["stages"]))  # of a gearmotor's gears it is told: kits/gearmotors.py
+    return {"ratio": math.prod(v["stages"]), "stages": count, "efficiency": v["efficiency_per_stage"] ** count}
+
+
 def _gearbox(v):
-    count = len(v["stages"])
+    train = _gear_ratio(v)
     return {
-        "ratio": math.prod(v["stages"]),
-        "stage_count": float(count),
-        "efficiency": v["efficiency_per_stage"] ** count,
+        "ratio": train["ratio"],
+        "stage_count": float(train["stages"]),
+        "efficiency": train["efficiency"],
         # Stage by stage: the load of one stage is what the stage before it has to carry.
-        "efficiency_driven": efficiency_driven(v["efficiency_per_stage"]) ** count,
+        "efficiency_driven": efficiency_driven(v["efficiency_per_stage"]) ** train["stages"],
         "overhung_moment": v["overhung_load"] * v["overhang"],
-        "mass": v["mass_per_stage"] * count,
+        "mass": v.get("mass", v["mass_per_stage"] * train["stages"]),
+        "built_in": v.get("built_in", 0.0),
     }
 
 
@@ -147,6 +219,7 @@ DERIVED = {
             "torque_constant": Column("torque-constant", "torque for each ampere, and as well voltage for each rad/s"),
             "free_current": Column("current", "current that turns into no torque: the free current"),
             "size": Column("number", "0 for a small frame, 1 for a large one"),
+            "geared": Column("number", "1 for a gearmotor, which goes with its own gears alone, else 0"),
         },
     ),
     "gearboxes": Derived(
@@ -158,6 +231,7 @@ DERIVED = {
             "efficiency_driven": Column("number", "the same when the load drives the motor"),
             "overhung_moment": Column("torque", "highest bending of the output shaft by a sideways pull"),
             "mass": Column("mass", "mass of the gearbox, without motor"),
+            "built_in": Column("number", "1 for the gears of a gearmotor, which go with that motor alone, else 0"),
         },
     ),
     "servos": Derived(

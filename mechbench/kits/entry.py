@@ -50,7 +50,8 @@ class Shape:
     `expand` names the key whose list makes one part for each of its values, `expanded` how such a part is labelled.
     `must_have` names parts that have to be there; with `only` there may be no others but those of `may_have`.
     `by` names the key that decides which other keys a part has (Entry.of). `absent`: the table may be left out, or be
-    empty, and then there is none of it.
+    empty, and then there is none of it. `rows_of`: each of its parts becomes a row of these tables, and it is no table
+    of the kit itself.
     """
 
     file: str
@@ -63,6 +64,7 @@ class Shape:
     only: bool = False
     by: str = ""
     absent: bool = False
+    rows_of: tuple = ()
 
 
 def number(low, high, help, **more):

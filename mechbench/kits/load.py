@@ -14,9 +14,10 @@ from mechbench.kits.agree_robots import check_robots, check_sizes
 from mechbench.kits.borrowed import with_own
 from mechbench.kits.consistent import check_parts
 from mechbench.kits.convert import is_old
-from mechbench.kits.derived_numbers import DERIVED, derived
+from mechbench.kits.derived_numbers import DERIVED, assume, derived
 from mechbench.kits.faults import Faults, KitError
 from mechbench.kits.game import game_of, goals_table
+from mechbench.kits.gearmotors import with_rows
 from mechbench.kits.own import OWN_FOLDER
 from mechbench.kits.read import read_folder
 from mechbench.kits.roles import roles_of
@@ -24,6 +25,7 @@ from mechbench.kits.schema import FILES, GAME, PEOPLE, SHAPES
 from mechbench.kits.tables import Kit, Record, Spread, Table
 
 SETTING, WORK = "MECHBENCH_KIT", "MECHBENCH_WORK"
+NOT_KNOWN = float("nan")  # in a column: a number that nobody gives and no rule tells
 
 _cache = {}
 
@@ -91,18 +93,21 @@ def read_kit(folder):
     with faults.caught():
         robots = whole_robots.read_robots(folder)
     parts, usual, borrowed = with_own(found, folder)
+    parts = assume(parts)
     check_parts(parts, faults)
     notes = check_game(parts, found.broken, faults)
     if parts["limits"]:
         check_sizes(parts, parts["limits"][0].values, faults)
     notes += check_robots(robots, faults)
     faults.tell()
+    parts = with_rows(parts)
+    usual = {table: name or (parts[table][0].name if parts[table] else "") for table, name in usual.items()}
     game = game_of(parts, usual)
     pairs = {part.name: part.values["value"] for part in parts["friction"]}
     tables = {
         name: _table(name, parts[name], usual[name], pairs)
         for name, shape in SHAPES.items()
-        if not shape.single and not shape.only and name not in GAME
+        if not shape.single and not shape.only and not shape.rows_of and name not in GAME
     }
     records = {name: _record(name, parts[name][0]) for name in ("kit", "battery", "fuse", "controller", "servo_rail")}
     return Kit(
@@ -139,7 +144,8 @@ def _table(name, parts, usual, pairs):
         if entry.many and SHAPES[name].expand != key:
             texts[key] = [", ".join(f"{value:g}" for value in listed) for listed in values]
         elif entry.kind not in ("words", "choice"):
-            columns[key] = [pairs[value] for value in values] if entry.kind == "pair" else values
+            known = [NOT_KNOWN if value is None else value for value in values]
+            columns[key] = [pairs[value] for value in values] if entry.kind == "pair" else known
             kinds[key] = entry.kind if entry.is_quantity else "number"
     rows = [derived(name, part.values) for part in parts]
     for key, column in more.items():
@@ -154,6 +160,7 @@ def _table(name, parts, usual, pairs):
         texts=texts,
         kinds=kinds,
         help=help,
+        assumed={part.name: part.assumed for part in parts},
     )
 
 
@@ -179,11 +186,12 @@ def _off(low=0.0, high=0.0):
 
 def _digest(parts, usual, robots):
     """Digest names and numbers, in SI units to 12 digits; labels and comments may change without changing it."""
-    lines = [f"usual {table}: {name}" for table, name in usual.items()]
+    lines = [f"usual {table}: {name}" for table, name in usual.items() if parts[table] or not SHAPES[table].absent]
     for table, listed in parts.items():
         kinds = {key: entry.kind for key, entry in SHAPES[table].entries.items()}
         for part in listed:
-            told = [f"{key}={_canonical(value)}" for key, value in part.values.items() if kinds[key] != "words"]
+            told = [f"{key}={_canonical(value)}" for key, value in part.values.items() if kinds.get(key) != "words"]
+            told += [f"{key} within {_canonical(band)}" for key, band in part.assumed.items()]
             lines.append(f"{table}.{part.name}: " + " ".join(told))
     for plan in robots:
         lines += [

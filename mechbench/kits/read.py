@@ -8,7 +8,7 @@ check_is_table and read_part.
 import math
 import re
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 
 from mechbench.kits.entry import REQUIRED
@@ -27,12 +27,17 @@ GAME_FILE = "game.toml"
 
 @dataclass(frozen=True)
 class Part:
-    """One part, or one record: its name, its place in the file, and key -> checked value (SI floats, texts, tuples)."""
+    """One part, or one record: its name, its place in the file, and key -> checked value (SI floats, texts, tuples).
+
+    A key that may be left out, and was, has None. assumed holds the bands of what was assumed afterwards: key -> lowest
+    and highest share of the value (`derived_numbers.assume`).
+    """
 
     name: str
     file: str
     path: tuple
     values: dict
+    assumed: dict = field(default_factory=dict)
 
     def fault(self, key, sentence):
         """Make the error for a fault of this part."""
@@ -74,7 +79,10 @@ def read_folder(folder, faults):
         parts[table], usual[table] = [], ""
         if table in contents or (shape.single and shape.absent and shape.file not in unread):
             with faults.caught():
-                parts[table], usual[table] = _read_table(table, shape, contents.get(table, {}), faults)
+                # A gearmotor is a motor, too: one may be the usual motor.
+                gearmotors = contents.get("gearmotors", {}) if table == "motors" else {}
+                more = [name for name in gearmotors if name not in RESERVED] if isinstance(gearmotors, dict) else []
+                parts[table], usual[table] = _read_table(table, shape, contents.get(table, {}), faults, more)
             broken[table] = _unread(table, shape, contents.get(table, {}), parts[table])
         elif shape.file == GAME_FILE and not shape.absent and GAME_FILE not in unread:
             faults.found.append(f"{shape.file} has no table [{table}]; {_needs(table)}")
@@ -165,8 +173,8 @@ def _check_table_name(file, table):
         raise KitError(f"{file} has the table [{table}], but it belongs in {shape.file}; move it there.")
 
 
-def _read_table(table, shape, content, faults):
-    """Read one table: its parts, and the name of the usual one."""
+def _read_table(table, shape, content, faults, more=()):
+    """Read one table: its parts, and the name of the usual one, which may be one of more."""
     if not isinstance(content, dict):
         raise KitError(
             f"In {shape.file}, {table} is {shown(content)}, but it must be a table; write [{table}] above its keys."
@@ -187,7 +195,8 @@ def _read_table(table, shape, content, faults):
                 parts += _expand(shape, read_part(name, shape, (table, name), values, every))
     if before == len(faults.found):
         _check_parts(table, shape, parts)
-    return parts, _usual(table, shape, content, [part.name for part in parts], strict=before == len(faults.found))
+    names = [*(part.name for part in parts), *more]
+    return parts, _usual(table, shape, content, names, strict=before == len(faults.found))
 
 
 def check_is_table(file, path, values):
@@ -388,7 +397,7 @@ def _check_parts(table, shape, parts):
 
 def _usual(table, shape, content, names, strict):
     usual = content.get("usual", names[0] if names else "")
-    if usual not in names and strict:
+    if usual not in names and usual and strict:
         raise KitError(
             f"In {shape.file}, [{table}], usual is {shown(usual)}, which is no part of this table; "
             f"{nearest(usual, names)}"

@@ -4,6 +4,8 @@ Contents: SHAPES (all tables by name), FILES (which file holds which table). Wha
 the tables of game.toml: schema_game.py.
 """
 
+import math
+
 from mechbench.kits.entry import LABEL, REQUIRED, Entry, Shape
 from mechbench.kits.entry import count as _count
 from mechbench.kits.entry import number as _number
@@ -29,6 +31,7 @@ MAY_BE_EMPTY = (
 PEOPLE = {"people": {"down": 0.1, "up": 0.25}}  # a spread that a kit may leave out
 
 MASS = Entry("mass", "0.1 g", "100 kg", "its mass")
+MAY_LACK = {"default": None}  # what a label need not print: assumed where a rule is known, else not known
 EFFICIENCY = Entry("number", 0.05, 1, "share of the power that gets through when the motor drives")
 PLAY = Entry("length", "0 mm", "5 mm", "play at the pitch circle")
 TEETH = _count(6, 400, "numbers of teeth, one part for each", order="rise", many=True)
@@ -42,40 +45,154 @@ DRIVES = {
         "parts.toml",
         entries={
             "label": LABEL,
-            "frame": Entry("choice", help="which torque limits of the gearboxes hold", choices=("small", "large")),
+            "frame": Entry(
+                "choice", help="which torque limits of the gearboxes hold", choices=("small", "large"), default="small"
+            ),
             "voltage": VOLTAGE,
             "free_speed": Entry("turning-speed", "10 rpm", "100000 rpm", "speed without load"),
-            "free_current": Entry("current", "1 mA", "100 A", "current without load"),
+            "free_current": Entry("current", "1 mA", "100 A", "current without load", **MAY_LACK),
             "stall_torque": STALL_TORQUE,
             "stall_current": STALL_CURRENT,
-            "rotor_inertia": Entry("inertia", "1e-9 kg·m2", "0.1 kg·m2", "of the rotor, at its own shaft"),
+            "rotor_inertia": Entry("inertia", "1e-9 kg·m2", "0.1 kg·m2", "of the rotor, at its own shaft", **MAY_LACK),
             "heat_capacity": Entry(
-                "heat-capacity", "0.1 J/K", "10000 J/K", "heat that warms the winding by one kelvin"
+                "heat-capacity", "0.1 J/K", "10000 J/K", "heat that warms the winding by one kelvin", **MAY_LACK
             ),
             "thermal_resistance": Entry(
-                "thermal-resistance", "0.01 K/W", "1000 K/W", "how much warmer than the air for one watt"
+                "thermal-resistance", "0.01 K/W", "1000 K/W", "how much warmer than the air for one watt", **MAY_LACK
             ),
-            "max_rise": Entry("temperature-difference", "5 K", "300 K", "how much warmer than the air it may be"),
+            "max_rise": Entry(
+                "temperature-difference", "5 K", "300 K", "how much warmer than the air it may be", **MAY_LACK
+            ),
             "copper_coefficient": Entry(
-                "temperature-coefficient", "0 %/K", "1 %/K", "growth of its resistance for one kelvin"
+                "temperature-coefficient", "0 %/K", "1 %/K", "growth of its resistance for one kelvin", **MAY_LACK
             ),
-            "counts_per_turn": _number(1, 1_000_000, "encoder counts in one turn of the motor's own shaft"),
-            "shaft_diameter": Entry("length", "1 mm", "100 mm", "of the output shaft"),
-            "mass": MASS,
+            "counts_per_turn": _number(1, 1_000_000, "encoder counts in one turn of the motor's own shaft", **MAY_LACK),
+            "shaft_diameter": Entry("length", "1 mm", "100 mm", "of the output shaft", **MAY_LACK),
+            "mass": Entry("mass", "0.1 g", "100 kg", "of the motor without gearbox", **MAY_LACK),
         },
     ),
     "gearboxes": Shape(
         "parts.toml",
+        absent=True,
         entries={
             "label": LABEL,
             "stages": _number(1, 100, "ratio of each stage", many=True, most=6),
             "efficiency_per_stage": EFFICIENCY,
             "backlash": Entry("angle", "0 deg", "30 deg", "play of the output shaft"),
-            "allowed_small": Entry("torque", "0.001 N·m", "10000 N·m", "highest output torque with a small motor"),
-            "allowed_large": Entry("torque", "0.001 N·m", "10000 N·m", "highest output torque with a large motor"),
+            "allowed_small": Entry(
+                "torque", "0.001 N·m", "10000 N·m", "highest output torque with a small motor", **MAY_LACK
+            ),
+            "allowed_large": Entry(
+                "torque", "0.001 N·m", "10000 N·m", "highest output torque with a large motor", **MAY_LACK
+            ),
             "overhung_load": Entry("force", "1 N", "100 kN", "highest sideways pull on the output shaft"),
             "overhang": Entry("length", "1 mm", "1 m", "where that pull may act, from the gearbox"),
             "mass_per_stage": Entry("mass", "0.1 g", "10 kg", "mass of one stage, without motor"),
+        },
+    ),
+    "gearmotors": Shape(
+        "parts.toml",
+        absent=True,
+        rows_of=("motors", "gearboxes"),
+        entries={
+            "label": LABEL,
+            "voltage": VOLTAGE,
+            "output_speed": Entry(
+                "turning-speed", "0.1 rpm", "100000 rpm", "speed of the output shaft without load", default=None
+            ),
+            "output_stall": Entry(
+                "torque", "0.1 mN·m", "10000 N·m", "torque of the output shaft when held still", default=None
+            ),
+            "stall_current": Entry("current", "0.01 A", "1000 A", "current when held still", default=None),
+            "free_current": Entry(
+                "current", "1 mA", "100 A", "current without load; left out: 4 % of stall_current", default=None
+            ),
+            "torques": Entry(
+                "torque",
+                "0 N·m",
+                "10000 N·m",
+                "torque of the output shaft at two loads, instead of output_speed, output_stall and stall_current",
+                default=None,
+                many=True,
+                least=2,
+                most=2,
+                order="rise",
+            ),
+            "speeds": Entry(
+                "turning-speed",
+                "0 rpm",
+                "100000 rpm",
+                "speed of the output shaft at these two loads",
+                default=None,
+                many=True,
+                least=2,
+                most=2,
+                order="fall",
+            ),
+            "currents": Entry(
+                "current",
+                "0 A",
+                "1000 A",
+                "current at these two loads",
+                default=None,
+                many=True,
+                least=2,
+                most=2,
+                order="rise",
+            ),
+            "ratio": _number(
+                1, 10_000, "turns of the motor for one turn of the output shaft; left out: not printed", default=None
+            ),
+            "counts_per_turn": _number(
+                1, 10_000_000, "encoder counts in one turn of the shaft named in counts_at", default=None
+            ),
+            "counts_at": Entry(
+                "choice",
+                help="which shaft counts_per_turn is of: motor (in front of the gears) or output",
+                choices=("motor", "output"),
+                default=None,
+            ),
+            "allowed": Entry(
+                "torque",
+                "0.001 N·m",
+                "10000 N·m",
+                "highest torque of the output shaft; left out: its stall torque, but stall it once and nobody knows",
+                default=None,
+            ),
+            "backlash": Entry(
+                "angle",
+                "0 deg",
+                "30 deg",
+                "play of the output shaft; left out: 3 deg (common practice, no source)",
+                default=math.radians(3),
+            ),
+            "overhung_load": Entry("force", "1 N", "100 kN", "highest sideways pull on the output shaft", default=None),
+            "overhang": Entry("length", "1 mm", "1 m", "where that pull may act, from the gears", default=None),
+            "rotor_inertia": Entry(
+                "inertia", "1e-9 kg·m2", "0.1 kg·m2", "of the rotor, at the motor's own shaft", default=None
+            ),
+            "heat_capacity": Entry(
+                "heat-capacity", "0.1 J/K", "10000 J/K", "heat that warms the winding by one kelvin", default=None
+            ),
+            "thermal_resistance": Entry(
+                "thermal-resistance",
+                "0.01 K/W",
+                "1000 K/W",
+                "how much warmer than the air for one watt",
+                default=None,
+            ),
+            "max_rise": Entry(
+                "temperature-difference", "5 K", "300 K", "how much warmer than the air it may be", default=None
+            ),
+            "copper_coefficient": Entry(
+                "temperature-coefficient",
+                "0 %/K",
+                "1 %/K",
+                "growth of its resistance for one kelvin",
+                default=None,
+            ),
+            "shaft_diameter": Entry("length", "1 mm", "100 mm", "of the output shaft", default=None),
+            "mass": Entry("mass", "0.1 g", "100 kg", "mass of the whole: motor and gears", default=None),
         },
     ),
     "servos": Shape(

@@ -65,9 +65,11 @@ class Table:
     texts : column -> tuple of texts
     kinds : column -> its kind of quantity, or "number"; none for tables that a sizing makes
     help : column -> one line that says what it is
+    assumed : part name -> column -> (lowest, highest) share of the number, for numbers that no label gives; only parts
+        with such numbers. Without a band, a number that nobody gives and no rule tells is nan.
     """
 
-    def __init__(self, name, names, usual, labels, columns, texts=(), kinds=(), help=()):
+    def __init__(self, name, names, usual, labels, columns, texts=(), kinds=(), help=(), assumed=()):
         self.name = name
         self.names = tuple(names)
         self.usual = usual
@@ -76,6 +78,13 @@ class Table:
         self.texts = MappingProxyType({key: tuple(values) for key, values in dict(texts).items()})
         self.kinds = MappingProxyType(dict(kinds))
         self.help = MappingProxyType(dict(help))
+        self.assumed = MappingProxyType(
+            {
+                part: MappingProxyType(dict(bands))
+                for part, bands in dict(assumed).items()
+                if part in self.names and bands
+            }
+        )
 
     def __len__(self) -> int:
         return len(self.names)
@@ -98,12 +107,16 @@ class Table:
         return {key: float(values[place]) for key, values in self.columns.items()}
 
     def closest(self, column: str, value: float) -> str:
-        """Name the part whose number in column is closest to value, the first of equals."""
+        """Name the part whose number in column is closest to value, the first of equals; never a gearmotor's own gears,
+        which nobody can choose for another motor.
+        """
         if column not in self.columns:
             raise KitError(
                 f"The kit's table {self.name} has no column {shown(column)}; {nearest(column, self.columns)}"
             )
-        return self.names[int(np.argmin(np.abs(self.columns[column] - value)))]
+        off = np.abs(self.columns[column] - value)
+        own = self.columns["built_in"] == 1 if "built_in" in self.columns else np.zeros(len(self), dtype=bool)
+        return self.names[int(np.argmin(off if own.all() else np.where(own, np.inf, off)))]
 
 
 def _locked(values):

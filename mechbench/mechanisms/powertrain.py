@@ -92,7 +92,7 @@ def _pair(columns, i, j, kind):
 def with_none(table, name, label, usual=NONE, **neutral):
     """A table of the kit with "none" first, whose numbers are 0 unless given."""
     columns = {key: np.r_[neutral.get(key, 0.0), values] for key, values in table.columns.items()}
-    return Table(name, (NONE, *table.names), usual, {NONE: label, **table.labels}, columns)
+    return Table(name, (NONE, *table.names), usual, {NONE: label, **table.labels}, columns, assumed=table.assumed)
 
 
 def whole_train(gearbox, last):

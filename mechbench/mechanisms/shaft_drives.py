@@ -1,4 +1,4 @@
-"""What can turn a shaft: every motor of the kit behind every gearbox, and every servo, as one table.
+"""What can turn a shaft: every motor of the kit behind every gearbox that goes with it, and every servo, as one table.
 
 Contents: shaft_drives, line_of, bus_of.
 
@@ -10,7 +10,7 @@ from dataclasses import fields
 
 import numpy as np
 
-from mechbench.kits import Table
+from mechbench.kits import Table, pairing
 from mechbench.physics import drive, motion, motor
 from mechbench.physics.servo import servo_line
 
@@ -36,19 +36,24 @@ RAIL_RESERVE = (
 
 
 def shaft_drives(kit):
-    """All servos, then all motors with all gearboxes, of the kit."""
-    names, labels, rows = [], {}, []
+    """All servos, then all motors with all gearboxes that go with them, of the kit."""
+    names, labels, rows, bands = [], {}, [], {}
+    motors, boxes = kit.table("motors"), kit.table("gearboxes")
     for name in kit.table("servos").names:
         names.append(name)
         labels[name] = kit.table("servos").labels[name]
         rows.append(_servo_row(kit, kit.table("servos").row(name)))
-    for first in kit.table("motors").names:
-        for box in kit.table("gearboxes").names:
-            names.append(f"{first}_{box}")
-            labels[names[-1]] = f"{kit.table('motors').labels[first]}, {kit.table('gearboxes').labels[box]}"
-            rows.append(_motor_row(kit, kit.table("motors").row(first), kit.table("gearboxes").row(box)))
+    for first, box in pairing.pairs(motors, boxes):
+        names.append(pairing.name_of(motors, first, box))
+        labels[names[-1]] = (
+            motors.labels[first] if names[-1] == first else f"{motors.labels[first]}, {boxes.labels[box]}"
+        )
+        part, gears = motors.row(first), boxes.row(box)
+        rows.append(_motor_row(kit, part, gears))
+        assumed = motors.assumed.get(first, {}), boxes.assumed.get(box, {})
+        bands[names[-1]] = _bands(kit, part, gears, assumed, rows[-1])
     columns = dict(zip(COLUMNS, np.array(rows).T))
-    return Table("shaft_drives", names, kit.table("servos").usual, labels, columns)
+    return Table("shaft_drives", names, kit.table("servos").usual, labels, columns, assumed=bands)
 
 
 def _servo_row(kit, part):
@@ -80,6 +85,24 @@ def _motor_row(kit, part, box):
         box["backlash"],
         part["mass"] + box["mass"],
     )
+
+
+def _bands(kit, part, box, own, row):
+    """The bands of what was assumed of a motor and its gearbox (`own` of each), as their row has it.
+
+    An end of a band is the row that this end makes: half the rotor's inertia is half behind gears too, but half the
+    mass of a motor is more than half of motor and gearbox.
+    """
+    bands = {}
+    for place, assumed in enumerate(own):
+        for key, shares in assumed.items():
+            pairs = [[dict(part), dict(box)] for _ in shares]
+            for pair, share in zip(pairs, shares):
+                pair[place][key] *= share
+            for column, middle, *ends in zip(COLUMNS, row, *(_motor_row(kit, *pair) for pair in pairs)):
+                if ends != [middle, middle]:
+                    bands[column] = tuple(sorted(end / middle for end in ends))
+    return bands
 
 
 def _constants(line):

@@ -302,7 +302,8 @@ def encoder_step(counts, ratio):
 
     Parameters
     ----------
-    counts : [whole] n of the encoder in one turn of the motor's own shaft, at least 1
+    counts : [-] n of the encoder in one turn of the motor's own shaft, at least 1; no whole number where it was counted
+        behind gears
     ratio : [-] N, motor speed over output speed, > 0
 
     Returns
@@ -310,11 +311,12 @@ def encoder_step(counts, ratio):
     angle : [rad] of the output shaft for one count
 
     Valid: the encoder sits on the motor, so it does not see the play of the gears behind it.
-    Raises: ValueError when counts is not a whole number from 1, or ratio is not above 0.
+    Raises: ValueError when counts is below 1, or ratio is not above 0.
     Source: common practice, no source.
 
     >>> import math
     >>> print(f"{math.degrees(encoder_step(28, 64)):.2f} deg")
     0.20 deg
     """
-    return 2 * np.pi / (check.whole("counts", counts, 1) * check.positive("ratio", ratio))
+    counts = check.at_least("counts", counts, 1.0, "count again, over one whole turn")
+    return 2 * np.pi / (counts * check.positive("ratio", ratio))

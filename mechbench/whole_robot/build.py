@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mechbench import mechanisms
-from mechbench.engine.inputs import Tables, complete
+from mechbench.engine.inputs import Tables, complete, geared_inputs
 from mechbench.engine.spec import DRIVES, HANGS, RAISES, Findings, Sizing
-from mechbench.kits import Kit
+from mechbench.kits import Kit, pairing
 from mechbench.kits import kit as kit_in_force
 from mechbench.kits.faults import nearest
 from mechbench.kits.robots import Plan, plan_of
@@ -150,7 +150,7 @@ def build(
     kit = kit or kit_in_force()
     plan = plan_of(kit.robots, name)
     changes = dict(changes or {})
-    plan = _changed(plan, changes)
+    plan = _gears_follow(_changed(plan, changes), changes, kit)
     made = {
         one: known.mechanisms[one]
         if known is not None and known.plan.mechanisms[one] == planned
@@ -192,6 +192,22 @@ def _changed(plan, changes):
             known = [*values, *(f"{one}.{key}" for one, its in mechanisms.items() for key in its.inputs)]
             raise ValueError(f"{quoted(path)} is nothing that {plan.label} has; {nearest(path, known)}")
     return replace(plan, values=values, mechanisms=mechanisms, steps=steps)
+
+
+def _gears_follow(plan, changes, kit):
+    """The plan without those gearboxes that do not go with a motor that was changed: it takes the gears that do."""
+    named = dict(plan.mechanisms)
+    for name, planned in plan.mechanisms.items():
+        kind = mechanisms.part_of(planned.sizing, mechanisms.SIZING) if planned.sizing in mechanisms.names() else None
+        inputs = geared_inputs(kind) if kind else None
+        if inputs and f"{name}.{inputs[0]}" in changes and f"{name}.{inputs[1]}" not in changes:
+            motor, box = (planned.inputs.get(one, "") for one in inputs)
+            motors, boxes = kit.table("motors"), kit.table("gearboxes")
+            known = motor in motors.names and box in boxes.names
+            if known and not pairing.go_together(motors, motor, boxes, box):
+                kept = {key: value for key, value in planned.inputs.items() if key != inputs[1]}
+                named[name] = planned._replace(inputs=kept)
+    return replace(plan, mechanisms=named)
 
 
 def _mechanism(plan, name, planned, kit):

@@ -21,7 +21,7 @@ import numpy as np
 from mechbench import quantity
 from mechbench.engine.columns import columns
 from mechbench.engine.days import DAYS
-from mechbench.engine.inputs import Tables, complete
+from mechbench.engine.inputs import Tables, complete, that_fit
 from mechbench.engine.judge import on_a_bad_day
 from mechbench.engine.spec import CHOICE, Field, Pick
 from mechbench.whole_robot.build import Robot, build
@@ -215,7 +215,7 @@ def _others(mechanism, field):
         step = field.to_si(field.step) if field.step else STEP * abs(now or whole)
         beside = (min(max(value, low), high) for value in (now - step, now + step))
         return [value for value in beside if value != now]
-    names = field.options(mechanism.tables)
+    names = that_fit(mechanism.sizing, mechanism.values, field, mechanism.tables)
     if field.table == "counts":
         place = names.index(now)
         return [*names[max(place - 1, 0) : place], *names[place + 1 : place + 2]]

@@ -13,7 +13,7 @@ from mechbench.engine.columns import columns
 from mechbench.engine.days import DAYS
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import CHOICE, DRIVES, HANGS, JOB, Field, Finding, Pick, Sizing
-from mechbench.kits import Table
+from mechbench.kits import Table, pairing
 from mechbench.physics import balance, cycle, envelope, match, motion
 from mechbench.whole_robot.ability import CLEAR, able, hanging
 from mechbench.whole_robot.body import FOLDED, RAISED, counts
@@ -64,9 +64,10 @@ def _or_planned(name, names, labels):
 
 
 def planned_gearboxes(kit):
-    """The kit's gearboxes, and the one that the plan has."""
+    """The kit's gearboxes that stand by themselves, and the one that the plan has."""
     boxes = kit.table("gearboxes")
-    return _or_planned("planned_gearboxes", boxes.names, boxes.labels)
+    names = pairing.loose(boxes)
+    return _or_planned("planned_gearboxes", names, {name: boxes.labels[name] for name in names})
 
 
 def planned_raising(kit):
@@ -358,7 +359,7 @@ def changed_robot(robot, kit, drive, raising_box, raising, carries, tries, soone
     """The robot of one row: as planned, but for what was chosen."""
     kit = _kits[int(kit)]
     built = build(kit.robots[int(robot)].name if kit.robots else "", kit)
-    boxes, changes = kit.table("gearboxes").names, {}
+    boxes, changes = pairing.loose(kit.table("gearboxes")), {}
     driving, raiser = built.of_role(DRIVES), built.raiser
     if drive >= 0 and driving:
         changes[f"{driving[0].name}.gearbox"] = boxes[int(drive)]

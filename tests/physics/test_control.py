@@ -227,7 +227,7 @@ def test_rms_is_never_less_than_the_mean(parts):
         (lambda: control.drive_needs(LINE, 1, -1, 0), "speed is -1"),
         (lambda: control.supply(12, 0.1, -5), "power is -5"),
         (lambda: control.rms_current([0.0, 0.0], [1.0, 2.0]), "sum of duration is 0"),
-        (lambda: control.encoder_step(2.5, 4), "counts is 2.5"),
+        (lambda: control.encoder_step(0.5, 4), "counts is 0.5"),
         (lambda: control.loop_error(1, 0), "loop_time is 0"),
     ],
 )

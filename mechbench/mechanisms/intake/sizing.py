@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, TAKES, Field, Finding, Need, Pick, Sizing
-from mechbench.kits import Table
+from mechbench.kits import Table, pairing
 from mechbench.mechanisms.powertrain import JAM, jammed
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import drive, intake, transfer
@@ -24,8 +24,10 @@ def roller_drives(kit):
     rows = [i for i, travel in enumerate(whole.columns["travel"]) if np.isinf(travel)]
     names = tuple(whole.names[i] for i in rows)
     columns = {key: values[rows] for key, values in whole.columns.items()}
-    usual = f"{kit.table('motors').usual}_{kit.table('gearboxes').closest('ratio', QUICK)}"
-    return Table("roller_drives", names, usual, {n: whole.labels[n] for n in names}, columns)
+    motors, boxes = kit.table("motors"), kit.table("gearboxes")
+    usual = pairing.gears_for(motors, motors.usual, boxes, boxes.closest("ratio", QUICK))
+    usual = pairing.name_of(motors, motors.usual, usual)
+    return Table("roller_drives", names, usual, {n: whole.labels[n] for n in names}, columns, assumed=whole.assumed)
 
 
 def gripping_rollers(kit):

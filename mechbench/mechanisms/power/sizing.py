@@ -229,7 +229,13 @@ class Power(Sizing):
         ),
         Finding("all_current", "highest current of everything", "A", "through the fuse", worse="more"),
         Finding("charge", "share of the battery's charge", "%", "taken at the end, everything together", worse="more"),
-        Finding("step", "one step of the encoder", "deg", "at the output shaft"),
+        Finding(
+            "step",
+            "one step of the encoder",
+            "deg",
+            "at the output shaft",
+            lacks="not known: the kit gives no counts_per_turn",
+        ),
         Finding("play", "play of the gearbox", "deg", "the encoder on the motor does not see it", worse="more"),
         Finding("top_speed", "highest speed", "rpm", "of the output shaft", worse="more"),
         Finding(
@@ -309,13 +315,19 @@ class Power(Sizing):
             "rms": done.rms,
             "all_current": done.peak_amps,
             "charge": done.charge / x.battery.capacity,
-            "step": control.encoder_step(x.motor.counts_per_turn, x.gearbox.ratio),
+            "step": _encoder_step(x.motor.counts_per_turn, x.gearbox.ratio),
             "play": x.gearbox.backlash,
             "top_speed": np.max(done.speed, axis=-1),
             **{f"least_{limit}": time for limit, time in least.items()},
             "least": np.max(np.broadcast_arrays(*least.values()), axis=0),
             **_stuck(x),
         }
+
+
+def _encoder_step(counts, ratio):
+    """One step of the encoder at the output shaft; without end where nobody gives its counts."""
+    known = np.isfinite(counts)
+    return np.where(known, control.encoder_step(np.where(known, counts, 1.0), ratio), np.inf)
 
 
 def _stuck(x):

@@ -118,7 +118,8 @@ class TrainPicture(Picture):
         self.pitch_circles[i].reshape(circle(radius))
         self.pitch_circles[i].place(0, self.centres[i])
         self.hands[i].reshape(block(0.8 * radius, 0.1 * radius, (0.4 * radius, 0)))
-        self.shafts[i].reshape(circle(now.motor.shaft_diameter / 2))
+        across = now.motor.shaft_diameter
+        self.shafts[i].reshape(circle(across / 2 if math.isfinite(across) else 0.0))  # nobody gave it: none is drawn
         self.shafts[i].place(0, self.centres[i])
         self.turns[i].place(self.centres[i], 0.62 * radius, way, middle=-math.pi / 2)
         teeth = f"{('driver', 'driven')[i]}\n{(last.teeth_in, last.teeth_out)[i]:.0f} teeth"
