@@ -330,7 +330,7 @@ def test_a_table_that_can_not_be_empty_is_not_left_out(tmp_path):
     assert said.startswith('In parts.toml, [kit], without, value 1 is "rollers", but it must be one of gearboxes, ')
 
 
-_BY_ENTRY = ("friction", "spreads", "kit")
+_BY_ENTRY = ("friction", "spreads", "kit", "gearmotors")
 
 
 # --- tables ----------------------------------------------------------------------------------------------------------
