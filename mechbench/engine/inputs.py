@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from mechbench.engine.opening import opening, plain
 from mechbench.engine.spec import Sizing
 from mechbench.kits import Kit, Table
 from mechbench.kits import kit as kit_in_force
@@ -44,12 +45,16 @@ class Tables:
         return self.kit.table(name)
 
 
-def complete(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables) -> dict[str, Any]:
-    """Fill defaults, read text, check every value; refuse unknown names with the nearest right one."""
+def complete(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables, opened: bool = True) -> dict[str, Any]:
+    """Read text, check every value, fill in what the sizing opens with; unknown names are refused with the nearest one.
+
+    opened=False fills in the plain defaults, whether they work or not.
+    """
     for name in values:
         sizing.field(name)
-    whole: dict[str, Any] = {}
-    for field in sizing.FIELDS:
-        given = values.get(field.name)
-        whole[field.name] = field.first(tables) if given is None else field.read(given, tables)
-    return whole
+    given = {name: value for name, value in values.items() if value is not None}
+    read = {one.name: one.read(given[one.name], tables) for one in sizing.FIELDS if one.name in given}
+    if len(read) == len(sizing.FIELDS):
+        return read
+    rest = opening(sizing, tables).values if opened else plain(sizing, tables)
+    return {one.name: read.get(one.name, rest[one.name]) for one in sizing.FIELDS}

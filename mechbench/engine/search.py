@@ -95,7 +95,9 @@ def search(
     stable. The list holds the first `finalists` of them, and more until `enough` fit.
     """
     tables = Tables(sizing, kit)
-    values = complete(sizing, {k: v for k, v in (values or {}).items() if k not in (vary or {})}, tables)
+    given = {k: v for k, v in (values or {}).items() if k not in (vary or {})}
+    left = {field.name for field in sizing.FIELDS} - {*given, *(vary or {})}
+    values = complete(sizing, given, tables, opened=bool(left))
     grid = _grid(sizing, dict(vary or {}), tables)
     hunt = _Hunt(
         sizing, columns(sizing, {**values, **grid}, tables), len(next(iter(grid.values()))) if grid else 1, tables

@@ -8,7 +8,6 @@ Whatever a plan says wrongly is refused in one sentence that names the place in 
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from operator import attrgetter
 from typing import Any
 
 import numpy as np
@@ -185,9 +184,8 @@ def _mechanism(plan, name, planned, kit):
         if key in inputs:
             raise plan.fault(f"{key} is given, but the robot's own parts and steps give it; take the line out.", *where)
     tables = Tables(kind, kit)
-    of_game = {key: attrgetter(path)(kit.game) for key, path in kind.FROM_GAME.items() if key not in inputs}
     try:
-        return Mechanism(name, kind, complete(kind, {**inputs, **of_game}, tables), tables)
+        return Mechanism(name, kind, complete(kind, inputs, tables, opened=False), tables)
     except ValueError as wrong:
         raise plan.fault(str(wrong), *where) from None
 

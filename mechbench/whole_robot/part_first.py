@@ -211,6 +211,7 @@ def _others(mechanism, field):
     """Other values of an input."""
     now = mechanism.values[field.name]
     if not isinstance(field, Pick):
+        field = field.at(mechanism.tables)
         low, high, whole = field.to_si(field.low), field.to_si(field.high), field.to_si(field.high - field.low)
         step = field.to_si(field.step) if field.step else STEP * abs(now or whole)
         beside = (min(max(value, low), high) for value in (now - step, now + step))

@@ -4,8 +4,8 @@ from functools import cache
 
 import numpy as np
 
-from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
-from mechbench.kits import Table
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing, of_goal
+from mechbench.kits import Table, figures
 from mechbench.physics import cycle
 from mechbench.physics.cycle import Step, for_pieces, piece_rate, schedule, series
 from mechbench.physics.rounding import difference
@@ -143,6 +143,7 @@ class Cycle(Sizing):
             70.0,
             "in a match, on average, with start and end",
             JOB,
+            follows=figures.even(figures.worth, 14),
         ),
         Field("drive_time", "Driving, one way", "s", 0.3, 10.0, 1.6, "from pieces to shelf, and the same back"),
         Field("raise_time", "Raising", "s", 0.1, 10.0, 1.2, "arm or lift up to the shelf"),
@@ -162,12 +163,12 @@ class Cycle(Sizing):
             CHOICE,
             more=True,
         ),
-        Pick("shelf", "Shelf", "shelves", "middle", "where the pieces are put", CHOICE, more=True),
+        Pick("shelf", "Shelf", "shelves", of_goal("first"), "where the pieces are put", CHOICE, more=True),
         Pick(
             "next_shelf",
             "Shelf after that",
             "shelves",
-            "low",
+            of_goal("second"),
             "where they are put when the first shelf is full",
             CHOICE,
             more=True,
@@ -229,6 +230,7 @@ class Cycle(Sizing):
             "scored before the driver takes over, on average",
             CHOICE,
             more=True,
+            follows=figures.started(1.0),
         ),
         Field(
             "leave",
@@ -240,6 +242,7 @@ class Cycle(Sizing):
             "before the end of the match; too late, and it only parks, or not even that",
             CHOICE,
             more=True,
+            follows=figures.exactly(figures.closing_time, 0.8),
         ),
         Field(
             "bar_time",
@@ -251,6 +254,7 @@ class Cycle(Sizing):
             "the way to the bar with it: who leaves later than that can't hang",
             CHOICE,
             more=True,
+            follows=figures.exactly(figures.closing_time, 0.6),
         ),
         Field(
             "hang_chance",
@@ -262,6 +266,7 @@ class Cycle(Sizing):
             "of all matches, if there is time; where it fails the robot parks",
             CHOICE,
             more=True,
+            follows=figures.where("hang", 0.6, 0.0),
         ),
     )
     FINDINGS = (
@@ -329,6 +334,7 @@ class Cycle(Sizing):
         "held_up.likely": "human_held_up",
         "clear_jam.likely": "human_clear_jam",
     }
+    OPENS_WITH = ()
     RANK = ("-points",)
     USES = (cycle.schedule, cycle.for_pieces, cycle.piece_rate)
 

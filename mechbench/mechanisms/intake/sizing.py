@@ -7,15 +7,14 @@ from dataclasses import replace
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, TAKES, Field, Finding, Need, Pick, Sizing
-from mechbench.kits import Table
-from mechbench.mechanisms.powertrain import JAM, jammed
+from mechbench.kits import Table, figures
+from mechbench.mechanisms.powertrain import JAM, SPOOL_SPEED, jammed, turning
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import drive, intake, transfer
 from mechbench.physics.rounding import difference
 
 FASTER = 1.5  # roller over driving speed: common practice, no source
 SURE = 1.1  # grip over the grip needed, from which on no piece stays out: assumed
-QUICK = 12  # ratio that turns a small roller fast enough; shown first
 
 
 def roller_drives(kit):
@@ -24,8 +23,10 @@ def roller_drives(kit):
     rows = [i for i, travel in enumerate(whole.columns["travel"]) if np.isinf(travel)]
     names = tuple(whole.names[i] for i in rows)
     columns = {key: values[rows] for key, values in whole.columns.items()}
-    usual = f"{kit.table('motors').usual}_{kit.table('gearboxes').closest('ratio', QUICK)}"
-    return Table("roller_drives", names, usual, {n: whole.labels[n] for n in names}, columns)
+    usual = f"{kit.table('motors').usual}_{turning(SPOOL_SPEED)(kit.table('gearboxes'), kit)}"
+    return Table(
+        "roller_drives", names, usual if usual in names else names[0], {n: whole.labels[n] for n in names}, columns
+    )
 
 
 def gripping_rollers(kit):
@@ -63,10 +64,43 @@ class Intake(Sizing):
     )
     FIELDS = (
         Field("ground_speed", "Driving speed", "m/s", 0.0, 3.0, 0.9, "of the robot onto the piece", JOB),
-        Field("piece_diameter", "Diameter of the piece", "mm", 20.0, 200.0, 84.0, "a round piece", JOB, more=True),
-        Field("piece_mass", "Mass of the piece", "g", 5.0, 1000.0, 160.0, "of one piece", JOB, more=True),
+        Field(
+            "piece_diameter",
+            "Diameter of the piece",
+            "mm",
+            20.0,
+            200.0,
+            84.0,
+            "a round piece",
+            JOB,
+            more=True,
+            follows=figures.piece_width,
+        ),
+        Field(
+            "piece_mass",
+            "Mass of the piece",
+            "g",
+            5.0,
+            1000.0,
+            160.0,
+            "of one piece",
+            JOB,
+            more=True,
+            follows=figures.piece_mass,
+        ),
         Field("slope", "Ramp behind the roller", "deg", 0.0, 70.0, 20.0, "above level", JOB),
-        Field("period_wanted", "Time for a piece", "s", 0.05, 5.0, 0.3, "from one piece to the next", JOB, more=True),
+        Field(
+            "period_wanted",
+            "Time for a piece",
+            "s",
+            0.05,
+            5.0,
+            0.3,
+            "from one piece to the next",
+            JOB,
+            more=True,
+            follows=figures.even(figures.piece_width, 3.57),
+        ),
         Field(
             "pen_depth",
             "Depth of the pen",
@@ -77,6 +111,7 @@ class Intake(Sizing):
             "from its mouth to the wall where pieces lie",
             JOB,
             more=True,
+            follows=figures.where("reach_in", figures.pen_depth, 0.0),
         ),
         Field(
             "pen_gap",
@@ -88,6 +123,7 @@ class Intake(Sizing):
             "between its posts; narrower than the robot",
             JOB,
             more=True,
+            follows=figures.pen_gap,
         ),
         Field(
             "heading", "Heading off by", "deg", 0.0, 45.0, 10.0, "how crooked the driver may come in", JOB, more=True
@@ -102,6 +138,7 @@ class Intake(Sizing):
             "how far aside the piece may lie",
             JOB,
             more=True,
+            follows=figures.even(figures.piece_width, 0.476),
         ),
         Field(
             "run_allowed",
@@ -113,10 +150,11 @@ class Intake(Sizing):
             "that the robot may drive meanwhile",
             JOB,
             more=True,
+            follows=figures.even(figures.piece_width, 1.79),
         ),
-        Pick("drive", "Motor and gearbox", "roller_drives", "small_planetary_12", "or a servo that turns without end"),
+        Pick("drive", "Motor and gearbox", "roller_drives", None, "or a servo that turns without end"),
         Pick("count", "How many", "counts", "1", "drives side by side on the roller", more=True),
-        Pick("roller", "Roller", "gripping_rollers", "soft_60", "which roller of the kit"),
+        Pick("roller", "Roller", "gripping_rollers", None, "which roller of the kit"),
         Pick("other", "Other side", "other_sides", "wall", "what is on the piece's other side"),
         Field(
             "squeeze",
@@ -126,6 +164,7 @@ class Intake(Sizing):
             12.0,
             2.0,
             "how much the gap is narrower than the piece; two rollers share it",
+            follows=figures.even(figures.piece_width, 1 / 42, step=0.0005),
         ),
         Field(
             "reach",
@@ -136,12 +175,35 @@ class Intake(Sizing):
             200.0,
             "of the roller's axis, intake out",
             more=True,
+            follows=figures.reach_past_pen,
         ),
-        Field("width", "Width of the intake", "mm", 50.0, 400.0, 230.0, "outside, with its plates", CHOICE, more=True),
+        Field(
+            "width",
+            "Width of the intake",
+            "mm",
+            50.0,
+            400.0,
+            230.0,
+            "outside, with its plates",
+            CHOICE,
+            more=True,
+            follows=figures.even(figures.pen_gap, 0.767, step=0.01),
+        ),
         Field(
             "plate_angle", "Angle of the side plates", "deg", 5.0, 85.0, 30.0, "from straight ahead", CHOICE, more=True
         ),
-        Field("gap", "Gap between pieces", "mm", 0.0, 300.0, 40.0, "as they come in", CHOICE, more=True),
+        Field(
+            "gap",
+            "Gap between pieces",
+            "mm",
+            0.0,
+            300.0,
+            40.0,
+            "as they come in",
+            CHOICE,
+            more=True,
+            follows=figures.even(figures.piece_width, 0.476),
+        ),
         Field("next_speed", "Speed of the next stage", "m/s", 0.1, 4.0, 2.0, "of its surface", CHOICE, more=True),
         Field(
             "next_start",
@@ -153,6 +215,7 @@ class Intake(Sizing):
             "from the roller's axis to where the next stage begins",
             CHOICE,
             more=True,
+            follows=figures.even(figures.piece_width, 0.833),
         ),
         Field(
             "next_grip",
@@ -271,12 +334,7 @@ class Intake(Sizing):
         Need(TAKES, "climbs", 1.0, SURE),
         Need(TAKES, "coasts"),
     )
-    FROM_GAME = {
-        "piece_diameter": "piece.diameter",
-        "piece_mass": "piece.mass",
-        "pen_depth": "pens.depth",
-        "pen_gap": "pens.gap",
-    }
+    LESS = ("slope", "ground_speed")
     USES = (
         intake.nip_angle,
         intake.sliding_nip,
