@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from mechbench.engine.opening import opening, plain
+from mechbench.engine.opening import opening, paired, plain
 from mechbench.engine.spec import Sizing
 from mechbench.kits import Kit, Table
 from mechbench.kits import kit as kit_in_force
@@ -57,4 +57,4 @@ def complete(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables, op
     if len(read) == len(sizing.FIELDS):
         return read
     rest = opening(sizing, tables).values if opened else plain(sizing, tables)
-    return {one.name: read.get(one.name, rest[one.name]) for one in sizing.FIELDS}
+    return paired(sizing, {one.name: read.get(one.name, rest[one.name]) for one in sizing.FIELDS}, tables, read)

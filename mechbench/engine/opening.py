@@ -1,6 +1,6 @@
 """What a sizing opens with, on the screen, on the command line and in a search, before anybody has given anything.
 
-Contents: Opening, opening, as_opened, plain.
+Contents: Opening, opening, as_opened, plain, paired.
 
 1. The defaults of its fields. Where they work on a good day with the kit in force, that is all.
 2. Where they don't, other parts are looked for: one other part, then two, then three (CHANGES), the nearest first,
@@ -13,11 +13,12 @@ Contents: Opening, opening, as_opened, plain.
 
 The answer is the same on every machine; it is found once for each kit. What a learner gives changes nothing else: an
 input that is not given is always what the sizing opens with, so that `size arm payload=1kg` differs from the opened
-bench in its payload alone. Whole robots are not opened: their plan says what they are.
+bench in its payload alone. (A gearmotor alone is followed: its own gears come with it.) The mechanisms of a whole robot
+are not opened: what their plan leaves out has its plain default, whether that works or not.
 """
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import Any
@@ -86,16 +87,18 @@ def plain(sizing: type[Sizing], tables: Any) -> dict[str, Any]:
 def as_opened(sizing: type[Sizing], tables: Any) -> tuple[Field | Pick, ...]:
     """The sizing's fields with range and default as they are with the kit of these tables."""
     values = opening(sizing, tables).values
-    return tuple(
-        replace(one.at(tables), default=float(f"{quantity.from_si(values[one.name], one.unit):.10g}"))
-        if isinstance(one, Field)
-        else replace(one, default=values[one.name])
-        for one in sizing.FIELDS
-    )
+    here: list[Field | Pick] = []
+    for one in sizing.FIELDS:
+        if isinstance(one, Pick):
+            here.append(replace(one, default=values[one.name]))
+        else:
+            shown = float(f"{quantity.from_si(values[one.name], one.unit):.10g}")
+            here.append(replace(one.at(tables), default=shown))
+    return tuple(here)
 
 
 def _look(sizing: type[Sizing], tables: Any) -> Opening:
-    usual = _paired(sizing, plain(sizing, tables), tables)
+    usual = paired(sizing, plain(sizing, tables), tables)
     for halvings in range(HALVINGS + 1):
         start = _lighter(sizing, usual, tables, halvings)
         if halvings and not any(start[name] != usual[name] for name in sizing.LESS):
@@ -123,14 +126,29 @@ def _lighter(sizing: type[Sizing], usual: dict[str, Any], tables: Any, halvings:
 # --- motors and gearboxes that belong together ----------------------------------------------------------------------
 
 
-def _paired(sizing: type[Sizing], values: dict[str, Any], tables: Any) -> dict[str, Any]:
-    """The values with a gearbox that goes with the motor: the nearest one, where the default does not."""
-    named = {one.table: one.name for one in sizing.FIELDS if isinstance(one, Pick)}
-    if not {"motors", "gearboxes"} <= set(named):
+def paired(sizing: type[Sizing], values: dict[str, Any], tables: Any, given: Container[str] = ()) -> dict[str, Any]:
+    """The values with a gearbox that goes with the motor, the nearest one; or, where only the gearbox is given, with a
+    motor that goes with it.
+    """
+    names = _motor_and_box(sizing)
+    if names is None or _go_together(values[names[0]], values[names[1]], tables):
         return values
-    motor, pick = values[named["motors"]], sizing.field(named["gearboxes"])
-    boxes = [box for box in _by_nearness(tables(pick.table), values[pick.name]) if _go_together(motor, box, tables)]
-    return {**values, pick.name: boxes[0]} if boxes else values
+    motor, box = names
+    if box not in given:
+        boxes = _by_nearness(tables("gearboxes"), values[box])
+        fits = [(box, name) for name in boxes if _go_together(values[motor], name, tables)]
+    elif motor not in given:
+        motors = _by_nearness(tables("motors"), values[motor])
+        fits = [(motor, name) for name in motors if _go_together(name, values[box], tables)]
+    else:
+        return values
+    return {**values, **dict(fits[:1])}
+
+
+def _motor_and_box(sizing: type[Sizing]) -> tuple[str, str] | None:
+    """Names of the inputs that pick a motor and its gearbox; None where it picks not both."""
+    named = {one.table: one.name for one in sizing.FIELDS if isinstance(one, Pick)}
+    return (named["motors"], named["gearboxes"]) if {"motors", "gearboxes"} <= set(named) else None
 
 
 def _go_together(motor: str, box: str, tables: Any) -> bool:
@@ -211,8 +229,9 @@ class _Hunt:
         for _ in range(2):  # what is asked may itself change what is found
             found, margins = self._solve(columns(self.sizing, values, self.tables), 1)
             for finding in self.sizing.judged():
-                if margins[finding.name][0] < 0 and finding.name in self.wishes:
-                    wish = self.sizing.field(str(finding.bound)).at(self.tables)
+                wish = next((one for one in self.sizing.FIELDS if one.name == finding.bound), None)
+                if isinstance(wish, Field) and finding.name in self.wishes and margins[finding.name][0] < 0:
+                    wish = wish.at(self.tables)
                     values[wish.name] = _eased(wish, finding.sense, float(found[finding.name][0]), values[wish.name])
             margins = self._solve(columns(self.sizing, values, self.tables), 1)[1]
             if min(float(margin[0]) for margin in margins.values()) >= 0:
@@ -240,10 +259,9 @@ class _Hunt:
                 yield names, grid
 
     def _pairs(self, values: Mapping[str, Any]) -> bool:
-        named = {one.table: one.name for one in self.sizing.FIELDS if isinstance(one, Pick)}
-        if not {"motors", "gearboxes"} <= set(named):
-            return True
-        return _go_together(values[named["motors"]], values[named["gearboxes"]], self.tables)
+        """Whether motor and gearbox go together."""
+        names = _motor_and_box(self.sizing)
+        return names is None or _go_together(values[names[0]], values[names[1]], self.tables)
 
     def _judged(
         self, varied: tuple[str, ...], grid: list[dict[str, Any]], wishes_too: bool = True

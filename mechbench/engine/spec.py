@@ -140,9 +140,9 @@ def of_goal(role: str) -> Callable[[Any, Any], str | None]:
 
     def chosen(table: Any, kit: Any) -> str | None:
         goal = getattr(getattr(kit, "roles", None), role, None)
-        if goal is None:
-            return None
-        return next((name for name in table.names if table.labels[name] == goal.label), None)
+        if goal is None or getattr(goal, "name", None) in table.names:
+            return getattr(goal, "name", None)
+        return next((name for name in table.names if table.labels.get(name) == goal.label), None)
 
     return chosen
 
@@ -184,7 +184,7 @@ class Pick:
         """The part shown first: the default, or the table's usual part where there is none."""
         table = tables(self.table)
         chosen = self.default(table, getattr(tables, "kit", None)) if callable(self.default) else self.default
-        return chosen if chosen in table.names else table.usual
+        return chosen if chosen is not None and chosen in table.names else str(table.usual)
 
 
 @dataclass(frozen=True)
