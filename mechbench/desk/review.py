@@ -6,6 +6,7 @@ Contents: review (on a notebook's page, or a file), command (`review ROBOT ...`)
 """
 
 import datetime
+import math
 import os
 import sys
 from dataclasses import dataclass
@@ -146,19 +147,22 @@ def _opening(one):
 
 
 def _asked(robot, report):
-    game = robot.kit.game
+    game, most = robot.kit.game, robot.kit.roles.limits
+    box = (most.start_length, most.start_width, most.start_height)
     limits = [
         ("points a match, on average", f"at least {quantity.show(report.values['points_wanted'], 'points')}"),
-        ("start cube", quantity.show(game.robot.start_cube, "mm")),
-        (
-            "raised",
-            f"{quantity.show(game.robot.height_limit, 'mm')} high, {quantity.show(game.robot.level_limit, 'mm')} level",
-        ),
-        ("mass", f"at most {quantity.show(game.robot.mass_limit, 'kg')}"),
-        ("motors and servos", f"at most {game.robot.motors} and {game.robot.servos}"),
-        ("low beam", quantity.show(game.beam.clear_height, "mm")),
+        ("start box", " by ".join(_limit(side, "mm") for side in box)),
+        ("raised", f"{_limit(most.height, 'mm')} high, {_limit(most.level, 'mm')} level"),
+        ("mass", f"at most {_limit(most.mass, 'kg')}"),
+        ("motors, servos, both", ", ".join(f"{one:g}" for one in (most.motors, most.servos, most.drives))),
+        *((one.label, quantity.show(one.clear_height, "mm")) for one in game.obstacles.values() if one.kind == "low"),
     ]
+    limits = [(what, limit.replace("inf", "no limit")) for what, limit in limits]
     return Part("What is asked", (f"Game: {game.label}.",), ("What", "Limit"), tuple(limits))
+
+
+def _limit(value, unit):
+    return quantity.show(value, unit) if math.isfinite(value) else "no limit"
 
 
 def _chosen(robot):

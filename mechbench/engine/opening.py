@@ -177,7 +177,7 @@ def _options(pick: Pick, chosen: str, tables: Any) -> list[str]:
     table = tables(pick.table)
     names = [name for name in _by_nearness(table, chosen) if name != chosen]
     if pick.table == "counts" and pick.name == "count":
-        most = motors_limit(tables.kit) if hasattr(tables.kit, "game") else None
+        most = motors_limit(tables.kit) if tables.kit.roles is not None else None
         names = [name for name in names if int(name) <= (most or math.inf)]
     if len(names) <= len(SIZES) or not {"ratio", "allowed"} <= set(table.columns):
         return names

@@ -1,6 +1,6 @@
 """What a sizing is: its inputs, its findings, and one pure function between them.
 
-Contents: Field, Pick; Nearest, of_goal (parts by a figure or a role); two_digits; Finding, Need, Sizing; RUNAWAY;
+Contents: Field, Pick; Nearest (a part by a figure); two_digits; Finding, Need, Sizing; RUNAWAY;
 DRIVES, RAISES, HANGS, TAKES, HOLDS (what a mechanism does for a whole robot).
 
 Everything that a face needs (slider, command, record, search) is read from here, without solving: name, label, unit,
@@ -63,7 +63,7 @@ class Field:
     def at(self, tables: Any = None) -> "Field":
         """The same field with default and range as they are with the kit of these tables."""
         kit = getattr(tables, "kit", None)
-        if self.follows is None or not hasattr(kit, "roles"):
+        if self.follows is None or getattr(kit, "roles", None) is None:
             return self
         figure = self.follows(kit)
         if figure is None:
@@ -133,18 +133,6 @@ class Nearest:
             return np.where(values == figure, 0.0, np.abs(values - figure))
         sure = np.where(values > 0, values, 1.0)
         return np.where(values > 0, np.abs(np.log(sure / figure)), np.inf)
-
-
-def of_goal(role: str) -> Callable[[Any, Any], str | None]:
-    """The goal that has a role in the game ("first", "best"); None where the game has no such goal."""
-
-    def chosen(table: Any, kit: Any) -> str | None:
-        goal = getattr(getattr(kit, "roles", None), role, None)
-        if goal is None or getattr(goal, "name", None) in table.names:
-            return getattr(goal, "name", None)
-        return next((name for name in table.names if table.labels.get(name) == goal.label), None)
-
-    return chosen
 
 
 @dataclass(frozen=True)
@@ -310,9 +298,12 @@ class Sizing:
     OPENS_WITH: ClassVar[tuple[str, ...] | None] = None
     LESS: ClassVar[tuple[str, ...]] = ()
     # For whole robots: what it does for the robot (DRIVES, RAISES, HANGS or nothing of these); the inputs that the
-    # robot's own parts give, so that a plan must not; and what must be met so that the robot can do its work.
+    # robot's own parts give, so that a plan must not; those that are of the piece that the plan takes, or of another
+    # entry of the game, where a plan says nothing (name -> role and number, "piece.mass"); and what must be met so that
+    # the robot can do its work.
     ROLE: ClassVar[str] = ""
     GIVEN: ClassVar[tuple[str, ...]] = ()
+    FROM_GAME: ClassVar[Mapping[str, str]] = {}
     NEEDS: ClassVar[tuple[Need, ...]] = ()
 
     @staticmethod

@@ -1,6 +1,6 @@
-"""Checks that need more than one key: nameplates that close, bounds in order, names that exist.
+"""Checks of parts.toml that need more than one key: nameplates that close, bounds in order, names that exist.
 
-Contents: check_all.
+Contents: check_parts. What must agree in game.toml: agree_game.py.
 """
 
 from mechbench.kits.faults import nearest, shown
@@ -10,15 +10,18 @@ from mechbench.physics.motor import MISMATCH, constant_from_free_run, nameplate_
 NAMEPLATE = ("voltage", "free_speed", "free_current", "stall_torque", "stall_current")
 
 
-def check_all(parts):
-    """Raise KitError for the first thing in parts (table name -> list of Part) that contradicts another."""
+def check_parts(parts, faults):
+    """Add to faults whatever in parts (table name -> list of Part) contradicts another."""
     for table, check in CHECKS.items():
         for part in parts[table]:
-            check(part)
-    _pairs_exist(parts)
-    _shelves_rise(parts["shelves"])
-    _battery_above_reset(parts["battery"][0], parts["controller"][0])
-    _efficiency_stays_below_one(parts)
+            with faults.caught():
+                check(part)
+    _pairs_exist(parts, faults)
+    for battery in parts["battery"]:
+        for controller in parts["controller"]:
+            with faults.caught():
+                _battery_above_reset(battery, controller)
+    _efficiency_stays_below_one(parts, faults)
 
 
 def _at_most(part, low, high, what):
@@ -99,27 +102,6 @@ def _fuse(part):
         raise part.fault("ratio", " starts at a current that holds says never melts the fuse; start it above holds.")
 
 
-def _human(part):
-    _at_most(part, "low", "likely", "the quickest try cannot be slower than the usual one")
-    _at_most(part, "likely", "high", "the usual try cannot be slower than the slowest one")
-
-
-def _match(part):
-    _at_most(part, "closing", "driven", "closing time is the last part of the driven time")
-
-
-def _robot(part):
-    _at_most(part, "start_cube", "height_limit", "the robot may not shrink at the start")
-    _at_most(part, "start_cube", "level_limit", "the robot may not shrink at the start")
-
-
-def _piece(part):
-    if part.values["shape"] == "ball" and part.values["height"] != part.values["diameter"]:
-        raise part.fault(
-            "height", " is not the same as diameter, but a ball is as high as it is wide; change one of the two."
-        )
-
-
 CHECKS = {
     "motors": _motor,
     "servos": _servo,
@@ -127,34 +109,20 @@ CHECKS = {
     "spools": _spool,
     "battery": _battery,
     "fuse": _fuse,
-    "human": _human,
-    "match": _match,
-    "robot": _robot,
-    "piece": _piece,
 }
 
 
-def _pairs_exist(parts):
+def _pairs_exist(parts, faults):
     pairs = [part.name for part in parts["friction"]]
     for table, shape in SHAPES.items():
         for key in [key for key, entry in shape.entries.items() if entry.kind == "pair"]:
             for part in parts[table]:
                 if part.values[key] not in pairs:
-                    raise part.fault(
+                    faults.found += part.fault(
                         key,
                         f" is {shown(part.values[key])}, which is no pair of [friction]; "
                         f"{nearest(part.values[key], pairs)}",
-                    )
-
-
-def _shelves_rise(shelves):
-    for lower, upper in zip(shelves, shelves[1:]):
-        if upper.values["height"] <= lower.values["height"]:
-            raise upper.fault(
-                "height",
-                f" is not above that of [{'.'.join(lower.path)}], which stands before it; list "
-                "the shelves from the lowest to the highest.",
-            )
+                    ).faults
 
 
 def _battery_above_reset(battery, controller):
@@ -165,14 +133,20 @@ def _battery_above_reset(battery, controller):
         )
 
 
-def _efficiency_stays_below_one(parts):
-    up = next(part for part in parts["spreads"] if part.name == "efficiency")
-    for table, shape in SHAPES.items():
-        for key in [key for key in shape.entries if key.startswith("efficiency")]:
-            for part in parts[table]:
-                if part.values[key] * (1 + up.values["up"]) > 1:
-                    raise up.fault(
-                        "up",
-                        f" lifts {key} of [{'.'.join(part.path)}] above 1 on a good day, which cannot "
-                        "be; make one of the two smaller.",
-                    )
+def _efficiency_stays_below_one(parts, faults):
+    shares = [
+        (part, key)
+        for table, shape in SHAPES.items()
+        for key in shape.entries
+        if key.startswith("efficiency")
+        for part in parts[table]
+    ]
+    for spread in (part for part in parts["spreads"] if part.name == "efficiency"):
+        over = [one for one in shares if one[0].values[one[1]] * (1 + spread.values["up"]) > 1]
+        if over:
+            part, key = over[0]
+            faults.found += spread.fault(
+                "up",
+                f" lifts {key} of [{'.'.join(part.path)}] above 1 on a good day, which cannot "
+                "be; make one of the two smaller.",
+            ).faults

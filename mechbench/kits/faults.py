@@ -1,4 +1,9 @@
-"""The one error of the kit, and how it helps with a mistyped name."""
+"""The one error of the kit, how faults are gathered, and how it helps with a mistyped name.
+
+Contents: KitError, Faults, place, nearest, shown.
+"""
+
+from contextlib import contextmanager
 
 from mechbench import wording
 
@@ -6,7 +11,39 @@ MARK = '"'  # around a text, as its file has it
 
 
 class KitError(ValueError):
-    """A fault in a kit's files: one sentence that names file, table, part and key."""
+    """Faults in a kit's files: one sentence each, that names file, table, part and key.
+
+    faults : all sentences; as text it is the first one, and how many more there are
+    """
+
+    for_people = True  # whoever catches it may show its text as it is
+
+    def __init__(self, *faults):
+        self.faults = tuple(dict.fromkeys(faults))
+        more = len(self.faults) - 1
+        other = "is one more fault" if more == 1 else f"are {more} more faults"
+        told = f" There {other}; python3 -m mechbench check tells all." if more > 0 else ""
+        super().__init__(f"{self.faults[0]}{told}" if faults else "")
+
+
+class Faults:
+    """Gathers faults, so that all are told at once: with faults.caught(): ... goes on after a KitError."""
+
+    def __init__(self):
+        self.found = []
+
+    @contextmanager
+    def caught(self):
+        """Keep the faults of what is done inside, and go on."""
+        try:
+            yield
+        except KitError as error:
+            self.found += error.faults
+
+    def tell(self):
+        """Raise all that was gathered as one KitError; nothing where there is none."""
+        if self.found:
+            raise KitError(*self.found)
 
 
 def place(file, path, key=""):

@@ -1,7 +1,8 @@
 """Figures of the game in force that a default may follow: functions of a kit, in SI; None where the game has none.
 
-Contents: piece_mass, piece_width; held, carried; bears; highest, first_goal, second_goal, worth; pen_depth, pen_gap;
-bar_height, clear; match_time, closing_time; mass_limit, height_limit, motors_limit, start_length, way; even.
+Contents: piece_mass, piece_width, piece_across, held_mass, bears; highest, handy_goal, goal_after, worth (goals);
+pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started, if_closing; mass_limit,
+height_limit, start_length, motors_limit; field_side; free_speed, of_motor; even, exactly, where.
 
 Nothing here names an entry of one game: all of it comes from the game's roles and limits.
 """
@@ -11,6 +12,7 @@ from collections.abc import Callable
 from typing import Any
 
 Figure = Callable[[Any], float | None]
+HANDY = 0.45  # m over the floor, about where a robot that does not raise itself puts a piece
 TWO = 2  # pieces that a mechanism holds at once, where the game allows as many: more are carried in a store
 
 
@@ -55,26 +57,48 @@ def _of_role(role: str, key: str) -> Figure:
 
 
 def _number(record: Any, key: str) -> float | None:
-    """A number of a record, or None where record, key or number is missing."""
-    value = getattr(record, key, None) if record is not None else None
-    return None if value is None else float(value)
+    """A number of a record, or None where record, key or number is missing, or where it has no bound."""
+    value = getattr(record, key, None)
+    return None if value is None or not math.isfinite(value) else float(value)
 
 
 piece_mass = _of_role("piece", "mass")
 piece_width = _of_role("piece", "width")
+piece_across = _of_role("piece", "narrow")
 highest = _of_role("highest", "height")
 pen_depth = _of_role("reach_in", "depth")
 pen_gap = _of_role("reach_in", "gap")
 bar_height = _of_role("hang", "bar_height")
 clear = _of_role("hang", "clear")
 closing_time = _of_role("match", "closing")
-worth = _of_role("first", "points")
+mass_limit = _of_role("limits", "mass")
+height_limit = _of_role("limits", "height")
+start_length = _of_role("limits", "start_length")
+motors_limit = _of_role("limits", "motors")
+
+
+def handy_goal(table: Any, kit: Any = None) -> str:
+    """The goal about as high as a robot puts a piece by itself, of equals the first one; table: the goals."""
+    return table.closest("height", HANDY)
+
+
+def goal_after(table: Any, kit: Any = None) -> str:
+    """Where pieces go once that one is full: the lowest of the other goals; the same, where there is no other."""
+    first = handy_goal(table)
+    others = [name for name in table.names if name != first]
+    return min(others, key=lambda name: table.row(name)["height"]) if others else first
+
+
+def worth(kit: Any) -> float:
+    """Points for one piece in the handy goal."""
+    goals = kit.table("goals")
+    return goals.row(handy_goal(goals))["points"]
 
 
 def bears(kit: Any) -> float | None:
-    """The force that a piece stands: as the game says, else what presses it 25 times as hard as its own weight."""
-    told = _number(kit.roles.piece, "bears")
-    return told if told is not None else float(f"{250.0 * kit.roles.piece.mass:.2g}")
+    """The force that a piece stands: as the game says, else what presses it some 25 times as hard as its own weight."""
+    told, mass = _number(kit.roles.piece, "bears"), piece_mass(kit)
+    return told if told is not None or mass is None else float(f"{250.0 * mass:.2g}")
 
 
 def match_time(kit: Any) -> float | None:
@@ -82,50 +106,10 @@ def match_time(kit: Any) -> float | None:
     return kit.roles.match.self_driving + kit.roles.match.driven
 
 
-def held(kit: Any) -> float:
-    """Pieces that a mechanism holds at once: two, or what the game allows."""
-    most = _number(getattr(kit.game, "limits", None), "hold") or _number(getattr(kit.game, "possession", None), "limit")
-    return min(TWO, most or TWO)
-
-
 def held_mass(kit: Any) -> float | None:
-    """Mass of what is held at once."""
-    return held(kit) * kit.roles.piece.mass
-
-
-def _limit(kit: Any, *keys: str) -> float | None:
-    """A limit of the game by the first key that it has."""
-    for owner in (getattr(kit.game, "limits", None), getattr(kit.game, "robot", None)):
-        for key in keys:
-            if (value := _limit_in(owner, key)) is not None:
-                return value
-    return None
-
-
-def _limit_in(owner: Any, key: str) -> float | None:
-    value = getattr(owner, key, None) if owner is not None else None
-    value = value[0] if isinstance(value, tuple) and value else value
-    return float(value) if isinstance(value, (int, float)) and math.isfinite(value) else None
-
-
-def mass_limit(kit: Any) -> float | None:
-    """The most that a robot may weigh."""
-    return _limit(kit, "mass", "mass_limit")
-
-
-def height_limit(kit: Any) -> float | None:
-    """How high a robot may be after the start."""
-    return _limit(kit, "height", "height_limit")
-
-
-def start_length(kit: Any) -> float | None:
-    """Length of the box in which a robot starts."""
-    return _limit(kit, "start_box", "start_cube")
-
-
-def motors_limit(kit: Any) -> float | None:
-    """How many motors a robot may have."""
-    return _limit(kit, "motors", "drives")
+    """Mass of what a mechanism holds at once: two pieces, or as many as the game allows."""
+    mass, most = piece_mass(kit), _number(kit.roles.limits, "hold")
+    return None if mass is None else min(TWO, most or TWO) * mass
 
 
 def free_speed(kit: Any) -> float:
@@ -153,8 +137,13 @@ def started(pieces: float) -> Figure:
 
 def reach_past_pen(kit: Any) -> float | None:
     """How far a roller reaches into a pen to draw a piece from its wall, to 10 mm; nothing where there is no pen."""
-    depth = pen_depth(kit)
-    return 0.0 if depth is None else max(round((depth - 0.6 * kit.roles.piece.width) / 0.01) * 0.01, 0.0)
+    depth, across = pen_depth(kit), piece_across(kit)
+    return 0.0 if depth is None or across is None else max(round((depth - 0.6 * across) / 0.01) * 0.01, 0.0)
+
+
+def if_closing(chance: float) -> Figure:
+    """A chance where the game has a closing task to try, else none."""
+    return lambda kit: chance if kit.roles.ending.tried else 0.0
 
 
 def field_side(kit: Any) -> float | None:

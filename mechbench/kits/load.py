@@ -5,24 +5,32 @@ Contents: kit, read_kit, copy_kit.
 
 import hashlib
 import os
+from contextlib import suppress
 from pathlib import Path
 
 from mechbench.kits import robots as whole_robots
-from mechbench.kits.consistent import check_all
+from mechbench.kits.agree_game import check_game
+from mechbench.kits.agree_robots import check_robots, check_sizes
+from mechbench.kits.borrowed import with_own
+from mechbench.kits.convert import is_old
+from mechbench.kits.consistent import check_parts
 from mechbench.kits.derived_numbers import DERIVED, derived
-from mechbench.kits.faults import KitError
+from mechbench.kits.faults import Faults, KitError
+from mechbench.kits.game import game_of, goals_table
+from mechbench.kits.own import OWN_FOLDER
 from mechbench.kits.read import read_folder
+from mechbench.kits.roles import roles_of
 from mechbench.kits.schema import FILES, GAME, PEOPLE, SHAPES
 from mechbench.kits.tables import Kit, Record, Spread, Table
 
-SETTING = "MECHBENCH_KIT"
-OWN_FOLDER = Path(__file__).parent / "pantry_rush"
+SETTING, WORK = "MECHBENCH_KIT", "MECHBENCH_WORK"
 
 _cache = {}
 
 
 def kit():
-    """Give the kit in force: of the folder that MECHBENCH_KIT names, else the course's own. Read again after a change.
+    """Give the kit in force: that in the work folder, else of the folder that MECHBENCH_KIT names, else the course's
+    own. Read again after a change.
 
     >>> kit().table("motors").row("small")["stall_torque"]
     0.161
@@ -34,7 +42,16 @@ def kit():
     return _cache["kit"]
 
 
+def work_kit():
+    """The folder `kit` in the learner's work folder: where there is one, it is the kit."""
+    work = os.environ.get(WORK, "").strip()
+    return Path(os.path.expanduser(work) if work else Path.home() / "mechbench-work").absolute() / "kit"
+
+
 def _folder_in_force():
+    with suppress(RuntimeError):  # an account may have no home folder
+        if (work_kit() / "game.toml").is_file():
+            return work_kit()
     setting = os.environ.get(SETTING, "").strip()
     if not setting:
         return OWN_FOLDER
@@ -61,40 +78,49 @@ def _file_stamp(path):
 
 
 def read_kit(folder):
-    """Read and check the kit in a folder; KitError names file, table, part and key of the first fault."""
-    folder = Path(folder)
-    parts, usual = read_folder(folder)
-    robots = whole_robots.read_robots(folder)
-    check_all(parts)
+    """Read and check the kit in a folder; KitError tells every fault, with file, table, part and key."""
+    folder, faults = Path(folder), Faults()
+    found = read_folder(folder, faults)
+    if is_old(found.unknown):
+        raise KitError(
+            f"{folder / 'game.toml'} is of an older form: python3 -m mechbench kit convert {folder} NEW_FOLDER brings it"
+            " over, and overwrites nothing."
+        )
+    robots = ()
+    with faults.caught():
+        robots = whole_robots.read_robots(folder)
+    parts, usual, borrowed = with_own(found, folder)
+    check_parts(parts, faults)
+    notes = check_game(parts, found.broken, faults)
+    if parts["limits"]:
+        check_sizes(parts, parts["limits"][0].values, faults)
+    notes += check_robots(robots, faults)
+    faults.tell()
+    game = game_of(parts, usual)
     pairs = {part.name: part.values["value"] for part in parts["friction"]}
     tables = {
         name: _table(name, parts[name], usual[name], pairs)
         for name, shape in SHAPES.items()
-        if not shape.single and not shape.only
+        if not shape.single and not shape.only and name not in GAME
     }
-    records = {name: _record(name, parts[name][0]) for name, shape in SHAPES.items() if shape.single}
+    records = {name: _record(name, parts[name][0]) for name in ("kit", "battery", "fuse", "controller", "servo_rail")}
     return Kit(
-        name=records["kit"].label,
+        name=records.pop("kit").label,
         digest=_digest(parts, usual, robots),
         folder=str(folder),
-        game=_game(parts, records, tables),
-        **{name: records[name] for name in ("battery", "fuse", "controller", "servo_rail")},
+        game=game,
+        roles=roles_of(game),
+        **records,
         robots=robots,
-        _tables=tables,
-        _spreads=_spreads(parts),
+        notes=tuple(notes),
+        borrowed=borrowed,
+        _tables={**tables, "goals": goals_table(game)},
+        _spreads=_spreads(parts, game),
     )
 
 
 def _record(name, part):
     return Record(name, {**part.values, **derived(name, part.values)})
-
-
-def _game(parts, records, tables):
-    """Put all records and tables of game.toml under one record; the game's own label stands at its top."""
-    both = {**records, **tables}
-    inside = {name: both[name] for name in GAME if name in both and name != "game"}
-    inside["human"] = Record("human", {part.name: _record(part.name, part) for part in parts["human"]})
-    return Record("game", {"label": records["game"].label, **inside})
 
 
 def _table(name, parts, usual, pairs):
@@ -130,7 +156,7 @@ def _table(name, parts, usual, pairs):
     )
 
 
-def _spreads(parts):
+def _spreads(parts, game):
     """Collect the spreads: relative ones as given, absolute ones of battery, fuse and human steps."""
     given = PEOPLE | {part.name: part.values for part in parts["spreads"]}
     spreads = {name: Spread(kind="relative", low=-one["down"], high=one["up"]) for name, one in given.items()}
@@ -139,9 +165,10 @@ def _spreads(parts):
     spreads["battery_resistance"] = _off(high=battery["resistance_worn"] - battery["resistance"])
     # Nobody sees which fuse of a type is quick: on every day but a good one it is as quick as it may be.
     spreads["fuse"] = _off(low=-0.5, high=-0.5)
-    for part in parts["human"]:
-        v = part.values
-        spreads[f"human_{part.name}"] = _off(low=v["low"] - v["likely"], high=v["high"] - v["likely"])
+    people = roles_of(game).people
+    for role in people:
+        step = getattr(people, role)
+        spreads[f"human_{role}"] = _off(low=step.low - step.likely, high=step.high - step.likely)
     return spreads
 
 

@@ -1,7 +1,8 @@
-"""From a kit's TOML files to checked values: every fault is one sentence that names file, table, part and key.
+"""From a kit's TOML files to checked values: every fault is one sentence that names file, table, part and key, and all
+of them are told at once.
 
-Contents: read_folder (the files), Part (one part with its values), and for robots.py parse, check_is_table and
-read_part.
+Contents: read_folder (the files), Found (what it gives), Part (one part with its values), and for robots.py parse,
+check_is_table and read_part.
 """
 
 import math
@@ -10,16 +11,18 @@ import tomllib
 from dataclasses import dataclass
 from functools import cache
 
-from mechbench.kits.faults import KitError, nearest, place, shown
-from mechbench.kits.schema import FILES, REQUIRED, SHAPES
+from mechbench.kits.faults import Faults, KitError, nearest, place, shown
+from mechbench.kits.entry import REQUIRED
+from mechbench.kits.schema import FILES, SHAPES
 from mechbench.quantity import UnreadableQuantity, read, units_of
-from mechbench.wording import shortened
+from mechbench.wording import closest, shortened
 
 MOST_BYTES = 200_000
 # A key of thousands of dots makes Python's TOML reader fill the memory; no line of a kit comes near this length.
 LONGEST_LINE = 500
 NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
 RESERVED = ("every", "usual")
+GAME_FILE = "game.toml"
 
 
 @dataclass(frozen=True)
@@ -36,19 +39,59 @@ class Part:
         return KitError(f"{place(self.file, self.path, key)}{sentence}")
 
 
-def read_folder(folder):
-    """Read all files of a folder: table name -> list of Part (one for a record), and table name -> usual part."""
-    contents = {}
+@dataclass(frozen=True)
+class Found:
+    """What the files of a folder say.
+
+    parts : table -> list of Part (one for a record; none for a table that is not there and need not be)
+    usual : table -> name of the usual part, "" where the file does not say and there is no part
+    given : names of the tables that the files have
+    broken : table -> names of entries that are there but can't be read
+    unknown : names of tables that the files have and the course does not know
+    """
+
+    parts: dict
+    usual: dict
+    given: tuple
+    broken: dict
+    unknown: tuple
+
+
+def read_folder(folder, faults):
+    """Read all files of a folder; each fault is added to faults, and what can't be read is left out."""
+    contents, unread, unknown = {}, set(FILES), []
     for file, required in FILES.items():
-        for table, content in parse(folder, file, required).items():
-            _check_table_name(file, table)
-            contents[table] = content
-    parts, usual = {}, {}
+        with faults.caught():
+            for table, content in parse(folder, file, required).items():
+                if table not in SHAPES:
+                    unknown.append(table)
+                with faults.caught():
+                    _check_table_name(file, table)
+                    contents[table] = content
+            unread.discard(file)
+    parts, usual, broken = {}, {}, {}
     for table, shape in SHAPES.items():
-        if table not in contents:
-            raise KitError(f"{shape.file} has no table [{table}]; copy it from the course's own {shape.file}.")
-        parts[table], usual[table] = _read_table(table, shape, contents[table])
-    return parts, usual
+        parts[table], usual[table] = [], ""
+        if table in contents or (shape.single and shape.absent and shape.file not in unread):
+            with faults.caught():
+                parts[table], usual[table] = _read_table(table, shape, contents.get(table, {}), faults)
+            broken[table] = _unread(table, shape, contents.get(table, {}), parts[table])
+        elif shape.file == GAME_FILE and not shape.absent and GAME_FILE not in unread:
+            faults.found.append(f"{shape.file} has no table [{table}]; {_needs(table)}")
+    return Found(parts, usual, tuple(contents), broken, tuple(unknown))
+
+
+def _unread(table, shape, content, parts):
+    """Names of entries of a table that are there but could not be read; the table's own where it is a record."""
+    named = [table] if shape.single else [name for name in content if name not in RESERVED] if isinstance(content, dict) else []
+    return set(named) - {part.path[-1] for part in parts}
+
+
+def _needs(table):
+    """How to begin a table that must be there."""
+    if table == "game":
+        return 'add [game] with label = "the name of your game".'
+    return 'a match needs driven time: add [phases.driven] with kind = "driven" and time = "120 s".'
 
 
 def parse(folder, file, required):
@@ -59,7 +102,7 @@ def parse(folder, file, required):
         if not required:
             return {}
         raise KitError(
-            f"The kit folder {folder} has no {file}; each kit holds game.toml and parts.toml whole."
+            f"The kit folder {folder} has no {file}; it must have one; parts.toml may be left out."
         ) from None
     except OSError as error:
         raise KitError(f"{file} in the kit folder {folder} cannot be read: {error.strerror}.") from None
@@ -86,10 +129,25 @@ def _toml(data, file):
         raise KitError(f"{file} has brackets inside brackets too often; write each table on its own lines.") from None
     except ValueError as error:
         reason = " ".join(str(error).split())[:200].rstrip(".")
-        raise KitError(
-            f"{file} is not written as TOML asks: {reason}; "
-            'a line reads name = value, and text stands between "double quotes".'
-        ) from None
+        raise KitError(f"{file} is not written as TOML asks: {reason}; {_toml_hint(data, reason)}") from None
+
+
+def _toml_hint(data, reason):
+    """What is probably wrong with the line that the TOML reader names."""
+    hit = re.search(r"at line (\d+)", reason)
+    lines = data.decode("utf-8-sig").splitlines()
+    line = lines[min(int(hit[1]), len(lines)) - 1].strip() if hit and lines else ""
+    key, _, value = (one.strip() for one in line.partition("="))
+    value = value.partition("#")[0].strip()
+    if re.search("[\u201c\u201d\u201e\u2018\u2019\u00ab\u00bb]", line):
+        return 'this line has curly quotes; type straight ones: ".'
+    if re.fullmatch(r"[+-]?\d+,\d+", value):
+        return f"a number has a decimal point: write {key} = {value.replace(',', '.')}."
+    if re.fullmatch(r"[+-]?[\d.,]+\s*[^\d\s\"',.\[\]{}].*", value):
+        return f'a number with a unit is text: write {key} = "{shortened(value)}".'
+    if value.lower() in ("true", "false", "yes", "no"):
+        return f'write {key} = "{value}".'
+    return 'a line reads name = value, and text stands between "double quotes".'
 
 
 def _check_table_name(file, table):
@@ -101,7 +159,7 @@ def _check_table_name(file, table):
         raise KitError(f"{file} has the table [{table}], but it belongs in {shape.file}; move it there.")
 
 
-def _read_table(table, shape, content):
+def _read_table(table, shape, content, faults):
     """Read one table: its parts, and the name of the usual one."""
     if not isinstance(content, dict):
         raise KitError(
@@ -114,14 +172,16 @@ def _read_table(table, shape, content):
     _check_known(shape, (table, "every"), every)
     for key, value in every.items():
         _read_value(place(shape.file, (table, "every"), key), value, shape.entries[key])
-    parts = []
+    parts, before = [], len(faults.found)
     for name, values in content.items():
         if name not in RESERVED:
-            _check_part_name(shape, table, name)
-            check_is_table(shape.file, (table, name), values)
-            parts += _expand(shape, read_part(name, shape, (table, name), values, every))
-    _check_parts(table, shape, parts)
-    return parts, _usual(table, shape, content, [part.name for part in parts])
+            with faults.caught():
+                _check_part_name(shape, table, name)
+                check_is_table(shape.file, (table, name), values)
+                parts += _expand(shape, read_part(name, shape, (table, name), values, every))
+    if before == len(faults.found):
+        _check_parts(table, shape, parts)
+    return parts, _usual(table, shape, content, [part.name for part in parts], strict=before == len(faults.found))
 
 
 def check_is_table(file, path, values):
@@ -143,28 +203,63 @@ def _check_part_name(shape, table, name):
 
 
 def _check_known(shape, path, values):
-    for key in values:
-        if key not in shape.entries:
-            raise KitError(
+    unknown = [key for key in values if key not in shape.entries]
+    if unknown:
+        raise KitError(
+            *(
                 f"{place(shape.file, path)} has a key {shown(key)} that the course does not know; "
                 f"{nearest(key, shape.entries)}"
+                for key in unknown
             )
+        )
 
 
 def read_part(name, shape, path, values, every):
-    """Read the values of one part; what it does not give itself comes from every, then from the schema."""
-    _check_known(shape, path, values)
-    checked = {}
+    """Read the values of one part; what it does not give itself comes from every, then from the schema. KitError
+    tells all that is wrong with it.
+    """
+    faults, checked = Faults(), {}
+    mistyped = {closest(key, shape.entries) for key in values if key not in shape.entries}
+    with faults.caught():
+        _check_known(shape, path, values)
+    kind, of = _kind_of(shape, path, values, every, faults)
     for key, entry in shape.entries.items():
-        if key in values:
-            checked[key] = _read_value(place(shape.file, path, key), values[key], entry)
-        elif key in every:
-            checked[key] = _read_value(place(shape.file, (path[0], "every"), key), every[key], entry)
-        elif entry.default is not REQUIRED:
-            checked[key] = entry.default
-        else:
-            raise KitError(f"{place(shape.file, path)} has no {key} ({entry.help}); add a line {_example(key, entry)}.")
+        with faults.caught():
+            checked[key] = _read_key(key, entry, shape, path, values, every)
+            if entry.of and kind and kind not in entry.of and key in values:
+                raise KitError(
+                    f'{place(shape.file, path, key)} is given, but {shape.by} = "{kind}" has no such number'
+                    f" ({entry.help}); take the line out, or change {shape.by}."
+                )
+            if checked[key] is REQUIRED:
+                if of(entry) and key not in mistyped:
+                    raise KitError(
+                        f"{place(shape.file, path)} has no {key} ({entry.help}); add a line {_example(key, entry)}."
+                    )
+                checked[key] = None
+    faults.tell()
     return Part(name, shape.file, path, checked)
+
+
+def _kind_of(shape, path, values, every, faults):
+    """The kind or shape of a part, "" where there is no such key or it can't be read; and which entries it needs."""
+    kind = ""
+    if shape.by:
+        quiet = Faults()
+        with quiet.caught():
+            kind = _read_key(shape.by, shape.entries[shape.by], shape, path, values, every)
+        kind = kind if isinstance(kind, str) else ""
+    needs = (lambda entry: not entry.of or kind in entry.of) if kind or not shape.by else (lambda entry: not entry.of)
+    return kind, needs
+
+
+def _read_key(key, entry, shape, path, values, every):
+    """The checked value of one key; REQUIRED where it is given nowhere and has no default."""
+    if key in values:
+        return _read_value(place(shape.file, path, key), values[key], entry)
+    if key in every:
+        return _read_value(place(shape.file, (path[0], "every"), key), every[key], entry)
+    return entry.default
 
 
 def _example(key, entry):
@@ -196,7 +291,7 @@ def _read_value(where, value, entry):
 
 
 def _read_one(where, value, entry):
-    if entry.kind in ("words", "choice", "pair"):
+    if entry.kind in ("words", "choice", "pair", "name"):
         return _read_text(where, value, entry)
     if entry.is_quantity:
         return _read_quantity(where, value, entry)
@@ -214,6 +309,9 @@ def _read_text(where, value, entry):
 
 
 def _read_number(where, value, entry):
+    if isinstance(value, str) and re.fullmatch(r"\s*[+-]?\d+(?:[.,]\d+)?\s*", value):
+        plain = value.strip().replace(",", ".")
+        raise KitError(f"{where} is {shown(value)}, but it must be a plain number: write {plain} without quotes.")
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         raise KitError(f"{where} is {shown(value)}, but it must be a plain number without quotes and without unit.")
     if not (entry.low <= value <= entry.high):
@@ -224,6 +322,9 @@ def _read_number(where, value, entry):
 
 
 def _read_quantity(where, value, entry):
+    if isinstance(value, (int, float)) and not isinstance(value, bool):
+        unit = str(entry.low).partition(" ")[2]
+        raise KitError(f'{where} is {shown(value)} without a unit; write it with its unit, such as "{value} {unit}".')
     if not isinstance(value, str):
         raise KitError(f'{where} is {shown(value)}, but it must be text with a unit, such as "{entry.low}".')
     try:
@@ -262,7 +363,7 @@ def _expand(shape, part):
 
 def _check_parts(table, shape, parts):
     """Check what concerns the parts of a table together: enough of them, all different."""
-    if not parts:
+    if not parts and not shape.absent:
         raise KitError(f"In {shape.file}, [{table}] has no part; add at least one, under [{table}.its_name].")
     for name in shape.must_have:
         if name not in [part.name for part in parts]:
@@ -270,7 +371,7 @@ def _check_parts(table, shape, parts):
     for what in ("name", "label"):
         seen = {}
         for part in parts:
-            word = part.name if what == "name" else part.values.get("label", part.name)
+            word = part.name if what == "name" else part.values.get("label") or part.name
             if word in seen:
                 raise KitError(
                     f"In {shape.file}, [{'.'.join(seen[word].path)}] and [{'.'.join(part.path)}] both give "
@@ -279,9 +380,9 @@ def _check_parts(table, shape, parts):
             seen[word] = part
 
 
-def _usual(table, shape, content, names):
-    usual = content.get("usual", names[0])
-    if usual not in names:
+def _usual(table, shape, content, names, strict):
+    usual = content.get("usual", names[0] if names else "")
+    if usual not in names and strict:
         raise KitError(
             f"In {shape.file}, [{table}], usual is {shown(usual)}, which is no part of this table; "
             f"{nearest(usual, names)}"

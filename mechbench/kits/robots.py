@@ -37,9 +37,7 @@ _STEP = {
         "words", help="mechanisms that run meanwhile and take no time", many=True, default=(), least=0, most=20
     ),
     "each": Entry("choice", help="done once a cycle, or for each piece", choices=("cycle", "piece"), default="cycle"),
-    "passes": Entry(
-        "choice", help="whether the low beam is in the way", choices=("nothing", "beam"), default="nothing"
-    ),
+    "passes": Entry("words", help="an obstacle of game.toml that is in the way, by its name", default=""),
     "pose": Entry("choice", help="how it stands meanwhile", choices=("folded", "raised"), default="folded"),
 }
 
@@ -59,24 +57,47 @@ SHAPES = {
                 "current", "0 A", "100 A", "of these motors, from the battery, all the time", default=0.0
             ),
             "carries": Entry("count", 1, 4, "pieces carried at once"),
-            "shelves": Entry("words", help="shelves that it serves, the first one first", many=True, most=10),
-            "success": Entry("number", 0, 1, "share of its pieces that end on the shelf"),
+            "pieces": Entry(
+                "words",
+                help="pieces that it takes, the main one first; left out: the game's usual piece",
+                many=True,
+                most=10,
+                default=(),
+            ),
+            "goals": Entry("words", help="goals that it serves, the first one first", many=True, most=10),
+            "success": Entry("number", 0, 1, "share of its pieces that end in the goal"),
             "jam": Entry("number", 0, 1, "share of its cycles with a jam or a drop", default=0.0),
             "pair_chance": Entry(
                 "number", 0, 1, "chance that two pieces of one cycle are of one colour and touch", default=0.0
             ),
+            "sorted": Entry(
+                "number", 0, 1, "chance that a piece has a colour which its set still lacks", default=0.0
+            ),
             "start_pieces": Entry("count", 0, 10, "pieces that it tries while it drives itself", default=0),
-            "start_success": Entry("number", 0, 1, "share of these that end on the shelf", default=0.0),
+            "start_success": Entry("number", 0, 1, "share of these that end in the goal", default=0.0),
             "held_at": _length("0 m", "2 m", "underside of a piece that it holds, folded, over the floor", default=0.0),
-            "tries": Entry("count", 0, 5, "tries at the bar", default=0),
+            "tasks": Entry(
+                "words",
+                help="closing tasks of game.toml: the one that it tries, then what is left where that fails; left"
+                " out: hanging, else the one with most points",
+                many=True,
+                least=0,
+                most=4,
+                default=None,
+            ),
+            "tries": Entry("count", 0, 5, "tries at the closing task", default=0),
             "hook_at": _length(
                 "0 m",
                 "3 m",
                 "its hook for the bar, folded, over the floor; left out: as high as cord_exit",
                 default=None,
             ),
-            "hang_chance": Entry("number", 0, 1, "chance that one try works", default=0.0),
-            "leave": Entry("time", "0 s", "600 s", "before the end, when it leaves for the bar", default=0.0),
+            "closing_chance": Entry("number", 0, 1, "chance that one try works", default=0.0),
+            "besides": Entry("words", help="a closing task that it does besides, by its name", default=""),
+            "besides_chance": Entry("number", 0, 1, "chance that it does that", default=0.0),
+            "leave": Entry(
+                "time", "0 s", "600 s", "before the end, when it leaves for the closing task", default=0.0
+            ),
         },
     ),
     "parts": Shape(
@@ -92,9 +113,9 @@ SHAPES = {
         },
     ),
     "steps": Shape(FILE, entries=_STEP),
-    "bar": Shape(FILE, entries=_STEP),
+    "closing": Shape(FILE, entries=_STEP),
 }
-INSIDE = ("parts", "mechanisms", "steps", "bar")
+INSIDE = ("parts", "mechanisms", "steps", "closing")
 
 
 class PlannedMechanism(NamedTuple):
@@ -111,7 +132,7 @@ class PlannedMechanism(NamedTuple):
 class Plan:
     """One robot as its file gives it.
 
-    name, label, idea; values: SI numbers and texts of [robots.name]; parts, steps, bar: name -> values in SI, in the
+    name, label, idea; values: SI numbers and texts of [robots.name]; parts, steps, closing: name -> values in SI, in the
     order of the file; mechanisms: name -> PlannedMechanism.
     """
 
@@ -120,7 +141,7 @@ class Plan:
     parts: dict
     mechanisms: dict
     steps: dict
-    bar: dict
+    closing: dict
 
     @property
     def label(self):
@@ -161,7 +182,7 @@ def _plan(name, content):
 
 
 def _inside(path, kind, content):
-    """Parts, mechanisms, steps, or the steps at the bar."""
+    """Parts, mechanisms, steps, or the steps of a closing task."""
     here = (*path, kind)
     check_is_table(FILE, here, content)
     if len(content) > MOST_OF_A_KIND:
@@ -178,7 +199,7 @@ def _inside(path, kind, content):
 
 def _checked(kind, path, values):
     read = read_part(path[-1], SHAPES[kind], path, values, {}).values
-    if kind in ("steps", "bar"):
+    if kind in ("steps", "closing"):
         given = [key for key in ("human", "drive", "mechanism") if read[key] not in ("", None)]
         if len(given) != 1:
             raise KitError(

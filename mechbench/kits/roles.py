@@ -1,52 +1,142 @@
-"""What the entries of a game are for: defaults, lessons and exercises ask for a role, never for an entry's name.
+"""What a game's entries are for lessons, defaults and exercises, which never name one: its roles.
 
-Contents: roles.
+Contents: roles_of (a Record of all roles), tied (the labels of goals that are alike).
 
-A role that the game lacks is None.
+A role that a game has not is None. Records that sums need whatever the game has (match, people, bonus, ending, limits)
+are always there, with 0 or no bound where the game says nothing.
+
+    piece            the usual piece, else the most numerous; with its sides as width, length, height
+    flat             the most numerous piece that is lower than a third of its width
+    highest          the highest goal to which a piece is brought, not launched; of equals the one with more points
+    best             the goal with the most points for a piece
+    first, second    the goals with the most points a second: see _rate
+    pen, reach_in    the deepest pen
+    low              the lowest obstacle to pass under
+    ramp_on_the_way  the steepest ramp on the way
+    hang, ramp, zone, place    the closing task of that kind with the most points
+    pair, set, threshold       the bonus of that kind with the most points
+    self_driving     the self-driving phase
 """
-
-import numpy as np
 
 from mechbench.kits.tables import Record
 
-EACH = 10.0  # s that a piece takes at least, however low the place where it is put: assumed
-PER_METRE = 50.0  # s more for each metre of height: assumed
+FLAT = 1 / 3
+# A robot of which nothing is known yet: how fast it gets there and how fast it raises a piece. Assumed.
+SPEED, RAISING = 0.8, 0.5  # m/s
+PEOPLE = ("find", "line_up", "held_up", "clear_jam")
+NO_TIME = {"low": 0.0, "likely": 0.0, "high": 0.0}
 
 
-def roles(kit):
-    """All roles of a kit's game, under their names."""
-    game, goals = kit.game, _goals(kit.game)
-    first = sorted(goals, key=lambda goal: -goal.points / (EACH + PER_METRE * goal.height))
-    pens, beam, closing, match = game.pens, game.beam, game.closing, game.match
-    low = beam.clear_height < game.robot.height_limit
-    hang = {"bar_height": closing.bar_height, "bar_diameter": closing.bar_diameter, "clear": closing.wheels_clear}
-    found = {
-        "piece": _piece(game.piece),
-        "flat": None,
-        "highest": max(goals, key=lambda goal: (goal.height, goal.points), default=None),
-        "best": max(goals, key=lambda goal: goal.points, default=None),
-        "first": first[0] if first else None,
-        "second": first[1] if len(first) > 1 else None,
-        "low": Record("low", {key: getattr(beam, key) for key in ("clear_height", "way_round")}) if low else None,
-        "reach_in": Record("reach_in", {"depth": pens.depth, "gap": pens.gap}) if pens.count else None,
-        "hang": Record("hang", hang | {"judged_after": closing.judged_after, "points": closing.hang_points}),
-        "ramp": None,
-        "match": Record("match", {**{key: getattr(match, key) for key in match}, "pause": 0.0}),
+def roles_of(game):
+    """Give the roles of a game that has been read, as one Record."""
+    by_rate = sorted(_goals(game), key=lambda goal: -_rate(game, goal))
+    piece = game.usual_piece
+    raised = [goal for goal in _goals(game) if goal.kind != "launch"]
+    pens = [place for place in game.places.values() if place.kind == "pen"]
+    closing = list(game.closing.values())
+    roles = {
+        "piece": piece,
+        "flat": _most([one for one in game.pieces.values() if one.height < FLAT * one.width], lambda one: one.count),
+        "highest": _most(raised, lambda goal: (goal.height, goal.points)),
+        "best": _most(_goals(game), lambda goal: goal.points),
+        "first": by_rate[0] if by_rate else None,
+        "second": by_rate[1] if len(by_rate) > 1 else None,
+        "reach_in": _most(pens, lambda place: place.depth),
+        "low": _most(_of_kind(game.obstacles, "low"), lambda one: -one.clear_height),
+        "ramp_on_the_way": _most(_of_kind(game.obstacles, "ramp"), lambda one: one.slope),
+        **{kind: _most(_of_kind(game.closing, kind), _points) for kind in ("hang", "ramp", "zone", "place")},
+        **{kind: _most(_of_kind(game.bonuses, kind), _points) for kind in ("pair", "set", "threshold")},
+        "self_driving": next(iter(_of_kind(game.phases, "self_driving")), None),
+        "match": _match(game),
+        "people": _people(game),
+        "bonus": _bonus(game),
+        "ending": _ending(closing),
+        "limits": game.limits,
     }
-    return Record("roles", found)
+    return Record("roles", roles)
 
 
-def _piece(piece):
-    values = {key: getattr(piece, key) for key in piece}
-    sizes = {"width": piece.diameter, "length": piece.diameter, "height": piece.height}
-    return Record("piece", values | sizes | {"lying_share": piece.fallen_share})
+def tied(goals, of):
+    """The labels of goals that are alike in something, joined for a sentence: "west and east".
+
+    goals: all of them; of: the one that has the role, and its number by which they are alike.
+    """
+    alike = [goal.label for goal in goals if goal.height == of.height]
+    return alike[0] if len(alike) == 1 else ", ".join(alike[:-1]) + " and " + alike[-1]
 
 
 def _goals(game):
-    table = game.shelves
-    rows = ((name, table.row(name)) for name in table.names)
-    return [
-        Record(name, {**row, "name": name, "label": table.labels[name], "kind": "shelf", "rim": row.get("lip")})
-        for name, row in rows
-        if np.isfinite(row["height"])
-    ]
+    return list(game.goals.values())
+
+
+def _of_kind(table, kind):
+    return [one for one in table.values() if one.kind == kind]
+
+
+def _points(one):
+    return one.points
+
+
+def _most(listed, by):
+    """The first of those with the most."""
+    return max(listed, key=by) if listed else None
+
+
+def _rate(game, goal):
+    """Points a second of a robot of which nothing is known: what people do, the way there and back, and raising."""
+    people = _people(game)
+    there = goal.way + min((place.way for place in game.places.values()), default=0.0)
+    steps = people.find.likely + people.line_up.likely + people.held_up.likely + people.more_piece.likely
+    time = steps + people.more_trip.likely + 2 * there / SPEED + goal.height / RAISING
+    return goal.points / max(time, 1e-9)
+
+
+def _match(game):
+    """Times of all phases of a kind; factor: on points of pieces scored while it drives itself."""
+    time = {
+        kind: sum(phase.time for phase in _of_kind(game.phases, kind)) for kind in ("self_driving", "pause", "driven")
+    }
+    driven = _of_kind(game.phases, "driven")[0]
+    alone = _of_kind(game.phases, "self_driving")
+    factor = alone[0].factor if alone else 1.0
+    return Record("match", {**time, "closing": driven.closing, "factor": factor, "driven_factor": driven.factor})
+
+
+def _people(game):
+    """The four steps of a cycle, and all other steps together, for each piece and each trip."""
+    found = {}
+    for role in PEOPLE:
+        step = next((one for one in game.human.values() if one.stands_for == role), None)
+        found[role] = step or Record(role, {**NO_TIME, "label": ""})
+    for when in ("piece", "trip"):
+        more = [one for one in game.human.values() if not one.stands_for and one.when == when]
+        sums = {key: sum(getattr(one, key) for one in more) for key in NO_TIME}
+        found[f"more_{when}"] = Record(f"more_{when}", {**sums, "label": " and ".join(one.label for one in more)})
+    return Record("people", found)
+
+
+def _bonus(game):
+    """What a cycle's sum needs of the bonuses: points for a pair, and the factor on what is scored by itself."""
+    pairs = _of_kind(game.bonuses, "pair")
+    return Record("bonus", {"pair": max((one.points for one in pairs), default=0.0), "factor": _match(game).factor / _match(game).driven_factor})
+
+
+def _ending(closing):
+    """What the end is worth: the task that is tried (hanging, else the one with the most points), and the one that is
+    left where it fails: the best of those which it can't be scored besides. 0 where there is none.
+    """
+    moves = [one for one in closing if one.kind != "place"]
+    tried = _most([one for one in moves if one.kind == "hang"] or moves, _points)
+    others = [one for one in moves if one is not tried and one.kind != "hang"]
+    left = _most(others, _points)
+    return Record(
+        "ending",
+        {
+            "tried": tried.name if tried else "",
+            "left": left.name if left else "",
+            "tried_points": tried.points if tried else 0.0,
+            "left_points": left.points if left else 0.0,
+            "tried_label": tried.label if tried else "the closing task",
+            "left_label": left.label if left else "",
+        },
+    )

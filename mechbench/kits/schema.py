@@ -1,88 +1,34 @@
 """What may stand in a kit's files: every table, key, unit, bound and line of help, in this one place.
 
-Contents: Entry (one key), Shape (one table), SHAPES (all tables by name), FILES (which file holds which table).
-
-The kinds of an entry:
-
-- a kind of quantity ("length", "torque" ...): text with a unit, read by `mechbench.quantity`; bounds are such texts
-- "number", "count": a plain number, a whole number
-- "words": text for people; "choice": one of `choices`; "pair": the name of a friction pair
+Contents: SHAPES (all tables by name), FILES (which file holds which table). What an Entry and a Shape are: entry.py;
+the tables of game.toml: schema_game.py.
 """
 
-from dataclasses import dataclass, field
+from mechbench.kits.entry import LABEL, REQUIRED, Entry, Shape
+from mechbench.kits.entry import count as _count
+from mechbench.kits.entry import number as _number
+from mechbench.kits.entry import pair as _pair
+from mechbench.kits.entry import share as _share
+from mechbench.kits.entry import words as _words
+from mechbench.kits.schema_game import GAME, ROLES_OF_PEOPLE
 
-REQUIRED = object()
+__all__ = ["FILES", "GAME", "PEOPLE", "REQUIRED", "ROLES_OF_PEOPLE", "SHAPES", "Entry", "Shape"]
 
 REQUIRED_PAIRS = ("piece_on_floor", "piece_on_plastic", "piece_on_piece", "jaw_on_piece", "slide_rail", "wheel_rolling")
-HUMAN_STEPS = ("find", "line_up", "held_up", "clear_jam")
 SPREADS = ("mass", "friction", "efficiency")
+# Tables of which a team may have nothing: what a course needs of the others is the course's own.
+MAY_BE_EMPTY = (
+    "gearboxes",
+    "spur_gears",
+    "bevel_gears",
+    "pulleys",
+    "sprockets",
+    "ratchets",
+    "extension_springs",
+    "constant_springs",
+)
 PEOPLE = {"people": {"down": 0.1, "up": 0.25}}  # a spread that a kit may leave out
-PLAIN = ("number", "count", "words", "choice", "pair")
 
-
-@dataclass(frozen=True)
-class Entry:
-    """One key of a table: its kind, its bounds (both allowed), its help and its value when it is left out.
-
-    With `many` it is a list of `least` to `most` such values, that must "rise" or "fall" where `order` says so.
-    """
-
-    kind: str
-    low: object = None
-    high: object = None
-    help: str = ""
-    default: object = REQUIRED
-    choices: tuple = ()
-    many: bool = False
-    least: int = 1
-    most: int = 60
-    order: str = ""
-
-    @property
-    def is_quantity(self):
-        """True where the value is text with a unit."""
-        return self.kind not in PLAIN
-
-
-@dataclass(frozen=True)
-class Shape:
-    """One table: `single` holds its keys itself (a record), else it holds parts that each have these keys.
-
-    `expand` names the key whose list makes one part for each of its values, `expanded` how such a part is labelled.
-    `must_have` names parts that have to be there; with `only` there may be no others but those of `may_have`.
-    """
-
-    file: str
-    entries: dict = field(default_factory=dict)
-    single: bool = False
-    expand: str = ""
-    expanded: str = ""
-    must_have: tuple = ()
-    may_have: tuple = ()
-    only: bool = False
-
-
-def _number(low, high, help, **more):
-    return Entry("number", low, high, help, **more)
-
-
-def _count(low, high, help, **more):
-    return Entry("count", low, high, help, **more)
-
-
-def _share(help, **more):
-    return Entry("number", 0.01, 1, help, **more)
-
-
-def _words(help, **more):
-    return Entry("words", help=help, **more)
-
-
-def _pair(help):
-    return Entry("pair", help=help)
-
-
-LABEL = _words("the name that people read")
 MASS = Entry("mass", "0.1 g", "100 kg", "its mass")
 EFFICIENCY = Entry("number", 0.05, 1, "share of the power that gets through when the motor drives")
 PLAY = Entry("length", "0 mm", "5 mm", "play at the pitch circle")
@@ -91,115 +37,6 @@ MASS_OF_20 = Entry("mass", "0.01 g", "5 kg", "mass of a wheel of 20 teeth")
 VOLTAGE = Entry("voltage", "1 V", "60 V", "voltage of the nameplate")
 STALL_TORQUE = Entry("torque", "0.1 mN·m", "100 N·m", "torque when held still")
 STALL_CURRENT = Entry("current", "0.01 A", "1000 A", "current when held still")
-
-GAME = {
-    "game": Shape("game.toml", single=True, entries={"label": LABEL}),
-    "field": Shape(
-        "game.toml",
-        single=True,
-        entries={
-            "width": Entry("length", "0.5 m", "100 m", "one side of the square field"),
-            "floor": _words("what the wheels drive on"),
-            "robots_a_side": _count(1, 10, "robots of one alliance"),
-        },
-    ),
-    "piece": Shape(
-        "game.toml",
-        single=True,
-        entries={
-            "label": _words("one piece"),
-            "plural": _words("more than one piece"),
-            "shape": Entry("choice", help="shape of a piece", choices=("cylinder", "ball", "box")),
-            "diameter": Entry("length", "5 mm", "1 m", "how wide it is"),
-            "height": Entry("length", "5 mm", "1 m", "how high it stands"),
-            "mass": Entry("mass", "1 g", "20 kg", "mass of one piece"),
-            "colours": _count(1, 20, "different label colours"),
-            "count": _count(1, 10_000, "pieces on the field at the start"),
-            "fallen_share": _number(0, 1, "share that lies on its side"),
-        },
-    ),
-    "pens": Shape(
-        "game.toml",
-        single=True,
-        entries={
-            "count": _count(0, 100, "corners with pieces in them"),
-            "depth": Entry("length", "10 mm", "5 m", "how far a robot must reach in"),
-            "gap": Entry("length", "10 mm", "5 m", "width of the opening"),
-        },
-    ),
-    "shelves": Shape(
-        "game.toml",
-        entries={
-            "label": LABEL,
-            "height": Entry("length", "0 mm", "5 m", "of the board over the floor"),
-            "depth": Entry("length", "10 mm", "5 m", "from the front edge to the wall"),
-            "lip": Entry("length", "0 mm", "1 m", "height of the small wall along the front edge"),
-            "points": _number(0, 1000, "points for one piece"),
-            "capacity": _number(1, 10_000, "pieces that count in one match", default=float("inf")),
-        },
-    ),
-    "bonus": Shape(
-        "game.toml",
-        single=True,
-        entries={
-            "same_colour_pair": _number(0, 1000, "points more for two touching pieces of one colour"),
-            "self_driving_factor": _number(1, 100, "factor on points scored in the self-driving time"),
-        },
-    ),
-    "beam": Shape(
-        "game.toml",
-        single=True,
-        entries={
-            "clear_height": Entry("length", "10 mm", "5 m", "from the floor to the underside of the low beam"),
-            "way_round": Entry("length", "0 m", "100 m", "how much longer the way around it is"),
-        },
-    ),
-    "possession": Shape("game.toml", single=True, entries={"limit": _count(1, 100, "pieces a robot may hold at once")}),
-    "robot": Shape(
-        "game.toml",
-        single=True,
-        entries={
-            "start_cube": Entry("length", "50 mm", "5 m", "edge of the cube in which the robot starts"),
-            "height_limit": Entry("length", "50 mm", "10 m", "highest point after the start"),
-            "level_limit": Entry("length", "50 mm", "10 m", "longest level extent after the start"),
-            "mass_limit": Entry("mass", "0.1 kg", "200 kg", "highest mass of the robot"),
-            "motors": _count(1, 100, "most motors"),
-            "servos": _count(0, 100, "most servos"),
-        },
-    ),
-    "match": Shape(
-        "game.toml",
-        single=True,
-        entries={
-            "self_driving": Entry("time", "0 s", "1 h", "how long the robot drives itself"),
-            "driven": Entry("time", "1 s", "1 h", "how long people drive it"),
-            "closing": Entry("time", "0 s", "1 h", "the last part of the driven time"),
-        },
-    ),
-    "closing": Shape(
-        "game.toml",
-        single=True,
-        entries={
-            "bar_diameter": Entry("length", "1 mm", "0.5 m", "of the bar to hang from"),
-            "bar_height": Entry("length", "50 mm", "5 m", "of the bar over the floor"),
-            "wheels_clear": Entry("length", "0 mm", "1 m", "least height of each wheel over the floor"),
-            "judged_after": Entry("time", "0 s", "1 h", "time from power-off to the judgement"),
-            "hang_points": _number(0, 1000, "points for hanging"),
-            "park_points": _number(0, 1000, "points for parking"),
-        },
-    ),
-    "human": Shape(
-        "game.toml",
-        must_have=HUMAN_STEPS,
-        only=True,
-        entries={
-            "label": LABEL,
-            "low": Entry("time", "0 s", "1 h", "the quickest of many tries"),
-            "likely": Entry("time", "0 s", "1 h", "the usual time"),
-            "high": Entry("time", "0 s", "1 h", "the slowest of many tries"),
-        },
-    ),
-}
 
 DRIVES = {
     "motors": Shape(
@@ -341,7 +178,6 @@ TRAINS = {
 MECHANISMS = {
     "friction": Shape(
         "parts.toml",
-        must_have=REQUIRED_PAIRS,
         entries={
             "label": LABEL,
             "value": _number(0, 3, "coefficient of friction: force that makes it slide over force that presses"),
@@ -440,7 +276,21 @@ MECHANISMS = {
 }
 
 ELECTRICITY = {
-    "kit": Shape("parts.toml", single=True, entries={"label": LABEL}),
+    "kit": Shape(
+        "parts.toml",
+        single=True,
+        entries={
+            "label": LABEL,
+            "without": Entry(
+                "choice",
+                help="tables of which the team has nothing",
+                choices=MAY_BE_EMPTY,
+                many=True,
+                least=0,
+                default=(),
+            ),
+        },
+    ),
     "battery": Shape(
         "parts.toml",
         single=True,
@@ -495,8 +345,7 @@ ELECTRICITY = {
     ),
     "spreads": Shape(
         "parts.toml",
-        must_have=SPREADS,
-        may_have=tuple(PEOPLE),
+        may_have=(*SPREADS, *PEOPLE),
         only=True,
         entries={
             "down": _number(0, 0.9, "how far below the number the real thing may be, as a share of it"),
@@ -508,4 +357,4 @@ ELECTRICITY = {
 SHAPES = {**GAME, **DRIVES, **TRAINS, **MECHANISMS, **ELECTRICITY}
 
 # A file that is not required may be missing from the folder.
-FILES = {"game.toml": True, "parts.toml": True}
+FILES = {"game.toml": True, "parts.toml": False}

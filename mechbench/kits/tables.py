@@ -4,7 +4,6 @@ Contents: Table, Record, Spread, Kit.
 """
 
 from dataclasses import dataclass
-from functools import cached_property
 from types import MappingProxyType
 
 import numpy as np
@@ -122,32 +121,31 @@ class Kit:
     name : the kit's name, as people read it
     digest : 12 hexadecimal digits that change when a name or a number in the files changes, not with labels or comments
     folder : where the files are
-    game : record of the game: `game.field.width`, `game.human.find.likely`, `game.shelves` (a table) ...
+    game : record of the game: `game.field.width`, `game.goals["low"].height` ... (see game.py)
+    roles : what the game's entries are for whoever must not name one: `roles.piece.mass`, `roles.highest` (see roles.py)
     battery, fuse, controller, servo_rail : records of the electricity
     robots : whole robots, as Plans; none where the folder has no robots.toml
+    notes : sentences about what is odd in the files
+    borrowed : names of the tables of parts that are the course's own, for the kit has none
     """
 
     name: str
     digest: str
     folder: str
     game: Record
+    roles: Record
     battery: Record
     fuse: Record
     controller: Record
     servo_rail: Record
     robots: tuple
+    notes: tuple
+    borrowed: tuple
     _tables: dict
     _spreads: dict
 
     def __repr__(self):
         return f"Kit({self.name}, {self.digest})"
-
-    @cached_property
-    def roles(self) -> Record:
-        """What the game's entries are for: piece, highest, first, reach_in, hang ...; None where it lacks one."""
-        from mechbench.kits.roles import roles  # it builds on what stands here
-
-        return roles(self)
 
     def table(self, name: str) -> Table:
         """Give the table of parts with this name, such as "motors"."""

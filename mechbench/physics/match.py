@@ -1,14 +1,14 @@
-"""Match: what a robot scores, how much that varies, when to leave for the bar, and which of two robots is better.
+"""Match: what a robot scores, how much that varies, when to leave for the closing task, and which of two robots is better.
 
     |- self-driving -|------------- driven: cycle, cycle, cycle ... -----------|- leave -|- tries at the bar -|
-                       each cycle: time, traffic, a jam now and then;                       hang, or park
-                       each piece: scored or missed; shelves fill up
+                       each cycle: time, traffic, a jam now and then;                       done, or what is left
+                       each piece: scored or missed; goals fill up
 
 Contents
-    Rules, Robot                 plain numbers of a game and of what one robot does in it
+    Rules, Bonus, Robot          plain numbers of a game and of what one robot does in it
     Outcome, simulate            many matches at once: points of each, and where they come from
     Comparison, compare          which of two is better, by how much, how surely
-    leave_curve                  mean points for several times of leaving for the bar
+    leave_curve                  mean points for several times of leaving for the closing task
     Gain, worth_of_second        what a second saved on each part of a match is worth in points
 
 Mean and quantiles of any column of an Outcome: duration.spread_of.
@@ -44,7 +44,45 @@ _KINDS = (
     "bar trip",
     "bar time",
     "bar",
+    "left",
+    "besides",
+    "start colour",
+    "piece colour",
 )
+
+
+SET, THRESHOLD, FACTOR = "set", "threshold", "factor"
+
+
+@dataclass(frozen=True)
+class Bonus:
+    """Hold points that a game gives besides those of single pieces and pairs.
+
+    Fields
+    ------
+    kind : [text] "set": points for so many pieces of different colours in one goal, again and again; "threshold": points
+        once, when so many pieces are in its goals together; "factor": the points of all pieces in its goals are
+        multiplied when so many are there
+    goals : [whole] in which it counts, counted from 0
+    need : [whole] pieces of a set, or from how many on, at least 1
+    points : [-] for a set, or once, >= 0
+    factor : [-] by which points are multiplied, >= 1
+    """
+
+    kind: str
+    goals: tuple
+    need: int = 1
+    points: float = 0.0
+    factor: float = 1.0
+
+    def __post_init__(self):
+        if self.kind not in (SET, THRESHOLD, FACTOR):
+            raise ValueError(f"kind is {self.kind!r}, but it must be {SET}, {THRESHOLD} or {FACTOR}; choose one of them.")
+        check.whole("need", self.need, 1)
+        check.whole("goals", self.goals, 0)
+        check.not_negative("points", self.points)
+        if self.factor < 1:
+            raise ValueError(f"factor is {self.factor}, but it must be at least 1; a bonus takes nothing away.")
 
 
 @dataclass(frozen=True)
@@ -55,40 +93,68 @@ class Rules:
     ------
     self_driving : [s] the robot drives itself, >= 0
     driven : [s] people drive it, > 0
-    closing : [s] the last part of the driven time, in which hanging counts, 0 to driven
-    shelf_points : [-] points for a piece, one number a shelf
-    shelf_caps : [-] pieces that count in a match, one number a shelf; inf for no limit; less what partners put there
+    closing : [s] the last part of the driven time, in which the closing task counts, 0 to driven
+    goal_points : [-] points for a piece, one number a goal
+    goal_caps : [-] pieces that count in a match, one number a goal; inf for no limit; less what partners put there
     pieces : [-] that this robot can find in a match; inf for no limit
     pair_bonus : [-] points for two pieces of one colour that touch, >= 0
     self_driving_factor : [-] on the points of pieces scored while self-driving, >= 0
-    hang_points : [-] for hanging at the end, >= 0
-    park_points : [-] for standing under the bar at the end, >= 0
+    tried_points : [-] for the closing task that is tried, such as hanging, >= 0
+    left_points : [-] for what is left where that fails, such as standing under the bar, >= 0
+    besides_points : [-] for a closing task that counts besides both, >= 0
+    pair_goals : [whole] the goals in which pairs count, counted from 0; nothing: in all
+    bonuses : [part] Bonus, for sets, thresholds and factors; any number of them
     """
 
     self_driving: float = 20.0
     driven: float = 130.0
     closing: float = 25.0
-    shelf_points: tuple = (3.0, 5.0, 6.0)
-    shelf_caps: tuple = (np.inf, 12.0, 8.0)
+    goal_points: tuple = (3.0, 5.0, 6.0)
+    goal_caps: tuple = (np.inf, 12.0, 8.0)
     pieces: float = np.inf
     pair_bonus: float = 2.0
     self_driving_factor: float = 2.0
-    hang_points: float = 24.0
-    park_points: float = 4.0
+    tried_points: float = 24.0
+    left_points: float = 4.0
+    besides_points: float = 0.0
+    pair_goals: tuple = ()
+    bonuses: tuple = ()
 
     def __post_init__(self):
-        for name in ("self_driving", "pair_bonus", "self_driving_factor", "hang_points", "park_points"):
+        for name in (
+            "self_driving",
+            "pair_bonus",
+            "self_driving_factor",
+            "tried_points",
+            "left_points",
+            "besides_points",
+        ):
             check.not_negative(name, getattr(self, name))
         check.positive("driven", self.driven)
         check.between("closing", self.closing, 0.0, self.driven)
-        check.not_negative("shelf_points", self.shelf_points)
-        for name, values in (("shelf_caps", self.shelf_caps), ("pieces", (self.pieces,))):
+        check.not_negative("goal_points", self.goal_points)
+        for name, values in (("goal_caps", self.goal_caps), ("pieces", (self.pieces,))):
             check.not_negative(name, [0.0 if one == np.inf else one for one in values], "give inf for no limit")
-        if not len(self.shelf_caps) == len(self.shelf_points) > 0:
+        if not len(self.goal_caps) == len(self.goal_points) > 0:
             raise ValueError(
-                f"shelf_caps are {len(self.shelf_caps)}, but they must be one for each of the "
-                f"{len(self.shelf_points)} shelves; give inf for a shelf without a limit."
+                f"goal_caps are {len(self.goal_caps)}, but they must be one for each of the "
+                f"{len(self.goal_points)} goals; give inf for a goal without a limit."
             )
+        for goals in (self.pair_goals, *(bonus.goals for bonus in self.bonuses)):
+            check.between("goals of a bonus", goals, 0, len(self.goal_points) - 1, "count goals from 0")
+
+
+_CHANCES = (
+    "success",
+    "jam",
+    "pair_chance",
+    "neighbour_chance",
+    "start_success",
+    "try_chance",
+    "left_chance",
+    "besides_chance",
+    "sorted",
+)
 
 
 @dataclass(frozen=True)
@@ -106,20 +172,23 @@ class Robot:
     traffic : [s] held up by others, each cycle
     jam : [-] chance that a cycle jams or drops a piece and costs jam_time, 0 to 1
     jam_time : [s] to clear it
-    shelves : [whole] places in shelf_points, the shelf that it serves first at the front; others are not served
-    shelf_time : [s] more for a cycle, one number for each of these shelves, >= 0; nothing: none
-    reached : [-] 1 where it gets a piece onto each of these shelves, else 0; a number, or one a match, for each;
+    goals : [whole] places in goal_points, the goal that it serves first at the front; others are not served
+    goal_time : [s] more for a cycle, one number for each of these goals, >= 0; nothing: none
+    reached : [-] 1 where it gets a piece to each of these goals, else 0; a number, or one a match, for each;
         nothing: it reaches all
     pair_chance : [-] that two pieces scored in one cycle are of one colour and touch, 0 to 1
     neighbour_chance : [-] that a single piece is put against a single one of its colour, 0 to 1
     start_pieces : [whole] tried while self-driving, 0 or more
     start_success : [-] chance that each of these is scored, 0 to 1
     start_time : [s] for each of these; what is late for the self-driving time is not scored
-    leave : [s] before the end at which it stops and leaves for the bar, 0 to driven
-    bar_trip : [s] to the bar
-    tries : [whole] at hanging, as far as time allows, 0 or more
+    leave : [s] before the end at which it stops and leaves for the closing task, 0 to driven
+    end_trip : [s] to the closing task
+    sorted : [-] chance that a scored piece has a colour that its set still lacks, 0 to 1
+    tries : [whole] at the closing task, as far as time allows, 0 or more
     try_time : [s] of one try
-    hang_chance : [-] that a try works, and holds until it is judged, 0 to 1
+    try_chance : [-] that a try works, and holds until it is judged, 0 to 1
+    left_chance : [-] that it can do what is left where the tries fail, 0 to 1
+    besides_chance : [-] that it does what counts besides both, 0 to 1
     """
 
     cycle: Duration
@@ -128,8 +197,8 @@ class Robot:
     traffic: Duration = 0.0
     jam: float = 0.0
     jam_time: Duration = 0.0
-    shelves: tuple = (0,)
-    shelf_time: tuple = ()
+    goals: tuple = (0,)
+    goal_time: tuple = ()
     reached: tuple = ()
     pair_chance: float = 0.0
     neighbour_chance: float = 0.0
@@ -137,35 +206,38 @@ class Robot:
     start_success: float = 0.0
     start_time: Duration = 0.0
     leave: float = 0.0
-    bar_trip: Duration = 0.0
+    end_trip: Duration = 0.0
     tries: int = 0
     try_time: Duration = 0.0
-    hang_chance: float = 0.0
+    try_chance: float = 0.0
+    left_chance: float = 1.0
+    besides_chance: float = 0.0
+    sorted: float = 0.0
 
     def __post_init__(self):
-        for name in ("cycle", "traffic", "jam_time", "start_time", "bar_trip", "try_time"):
+        for name in ("cycle", "traffic", "jam_time", "start_time", "end_trip", "try_time"):
             object.__setattr__(self, name, duration(getattr(self, name)))
         check.positive("cycle", self.cycle.high, "a cycle takes time")
-        for name in ("success", "jam", "pair_chance", "neighbour_chance", "start_success", "hang_chance"):
+        for name in _CHANCES:
             check.between(name, getattr(self, name), 0.0, 1.0, "give a fraction, 0.9 for 90 %")
         check.between("capacity", check.whole("capacity", self.capacity, 1), 1, 4)
         check.not_negative("leave", self.leave)
         for name in ("start_pieces", "tries"):
             check.whole(name, getattr(self, name), 0)
-        check.whole("shelves", self.shelves, 0)
-        check.not_negative("shelf_time", self.shelf_time)
-        if not self.shelves or len(self.shelf_time) not in (0, len(self.shelves)):
+        check.whole("goals", self.goals, 0)
+        check.not_negative("goal_time", self.goal_time)
+        if not self.goals or len(self.goal_time) not in (0, len(self.goals)):
             raise ValueError(
-                f"shelf_time are {len(self.shelf_time)} numbers, but they must be one for each of the "
-                f"{len(self.shelves)} shelves served; name at least one shelf."
+                f"goal_time are {len(self.goal_time)} numbers, but they must be one for each of the "
+                f"{len(self.goals)} goals served; name at least one goal."
             )
-        if len(self.reached) not in (0, len(self.shelves)):
+        if len(self.reached) not in (0, len(self.goals)):
             raise ValueError(
                 f"reached are {len(self.reached)} numbers, but they must be one for each of the "
-                f"{len(self.shelves)} shelves served; leave them out where it reaches all."
+                f"{len(self.goals)} goals served; leave them out where it reaches all."
             )
         for one in self.reached:
-            check.between("reached", one, 0.0, 1.0, "give 1 for a shelf that it reaches, else 0")
+            check.between("reached", one, 0.0, 1.0, "give 1 for a goal that it reaches, else 0")
 
 
 @dataclass(frozen=True)
@@ -177,8 +249,8 @@ class Outcome:
     points : [-] in all
     start_points : [-] of pieces scored while self-driving
     piece_points : [-] of pieces scored while driven
-    bonus_points : [-] of pairs
-    end_points : [-] of hanging or parking
+    bonus_points : [-] of pairs, sets, thresholds and factors
+    end_points : [-] of closing tasks
     pieces : [-] scored and counted
     cycles : [-] finished while driven
     """
@@ -206,64 +278,99 @@ class _Luck:
             self.streams[kind, piece] = np.random.default_rng([self.seed, self.batch, _KINDS.index(kind), piece])
         return np.tile(self.streams[kind, piece].random(self.matches // self.groups), self.groups)
 
+    def happens(self, kind, chance):
+        """Whether something with that chance happens; what is sure, or never happens, needs no draw."""
+        if np.all(np.asarray(chance) >= 1) or np.all(np.asarray(chance) <= 0):
+            return np.broadcast_to(np.asarray(chance) > 0, self.matches)
+        return self.draw(kind) < chance
+
     def time(self, kind, duration):
         """Times drawn from a duration; one that never varies needs no draw."""
         return duration.at(self.draw(kind)) if np.any(duration.high > duration.low) else duration.high
 
 
-class _Shelves:
-    """What stands on the shelves that a robot serves, in all matches at once: one row a shelf, in the robot's order."""
+class _Goals:
+    """What stands in the goals that a robot serves, in all matches at once: one row a goal, in the robot's order."""
 
     def __init__(self, rules, robot, luck):
-        served = list(robot.shelves)
+        served = list(robot.goals)
         self.rules, self.robot, self.luck, self.rows = rules, robot, luck, np.arange(luck.matches)
-        self.worth = np.array(rules.shelf_points, dtype=float)[served]
-        caps = np.floor(np.minimum(rules.shelf_caps, ENDLESS)).astype(int)
+        self.worth = np.array(rules.goal_points, dtype=float)[served]
+        caps = np.floor(np.minimum(rules.goal_caps, ENDLESS)).astype(int)
         self.room = np.repeat(caps[served, None], luck.matches, axis=1)
-        for shelf, reached in enumerate(robot.reached):
-            self.room[shelf] *= np.asarray(reached) > 0
+        for goal, reached in enumerate(robot.reached):
+            self.room[goal] *= np.asarray(reached) > 0
         self.single = np.zeros(self.room.shape, dtype=bool)
         self.left = np.full(luck.matches, int(min(rules.pieces, ENDLESS)))  # that can still be found
         self.piece_points, self.bonus_points = np.zeros(luck.matches), np.zeros(luck.matches)
         self.pieces = np.zeros(luck.matches, dtype=int)
+        pairs = [goal for goal in served if not rules.pair_goals or goal in rules.pair_goals]
+        self.pairs_count = np.isin(served, pairs)
+        # What bonuses count, where there are any: pieces of each goal, those that fit a set, and points of pieces.
+        self.bonuses = rules.bonuses
+        self.counted, self.fitting, self.earned = (np.zeros(self.room.shape) for _ in range(3))
 
     def choose(self, carried):
-        """The first shelf with room for all that is carried, else the first with any room; and whether there is one."""
+        """The first goal with room for all that is carried, else the first with any room; and whether there is one."""
         which, useful = np.zeros(len(self.rows), dtype=int), np.zeros(len(self.rows), dtype=bool)
         for enough in (np.minimum(carried, 1), carried):
-            for shelf in reversed(range(len(self.room))):
-                has_room = (self.room[shelf] >= enough) & (enough > 0)
-                which[has_room] = shelf
+            for goal in reversed(range(len(self.room))):
+                has_room = (self.room[goal] >= enough) & (enough > 0)
+                which[has_room] = goal
                 useful |= has_room
         return which, useful
 
-    def place(self, which, carried, scored, kind):
-        """Put what was scored on the shelves, count pairs too, and give the points of the pieces alone."""
+    def place(self, which, carried, scored, kind, factor=1.0):
+        """Put what was scored in the goals, count pairs too, and give the points of the pieces alone; factor multiplies them."""
         counted = np.minimum(scored, self.room[which, self.rows])
         self.room[which, self.rows] -= counted
         self.left -= carried
         self.pieces += counted
-        self._pairs(which, counted, int(carried.max(initial=0)), kind)
-        return counted * self.worth[which]
+        most = int(carried.max(initial=0))
+        self._pairs(which, counted, most, kind)
+        if self.bonuses:
+            self._count(which, counted, most, kind, factor)
+        return factor * counted * self.worth[which]
+
+    def _count(self, which, counted, most, kind, factor):
+        """Keep what bonuses count: pieces, those with a colour that was lacking, and points, goal by goal."""
+        fits = np.zeros(len(self.rows), dtype=int)
+        for piece in range(most):
+            fits += (counted > piece) & (self.luck.draw(f"{kind} colour", piece) < self.robot.sorted)
+        self.counted[which, self.rows] += counted
+        self.fitting[which, self.rows] += fits
+        self.earned[which, self.rows] += factor * counted * self.worth[which]
+
+    def finish(self):
+        """Add the bonuses that are known at the end: sets, thresholds, factors."""
+        served = np.array(self.robot.goals)
+        for bonus in self.bonuses:
+            here = np.isin(served, bonus.goals)
+            if bonus.kind == SET:
+                self.bonus_points += bonus.points * np.sum(self.fitting[here] // bonus.need, axis=0)
+                continue
+            enough = np.sum(self.counted[here], axis=0) >= bonus.need
+            more = bonus.points if bonus.kind == THRESHOLD else (bonus.factor - 1) * np.sum(self.earned[here], axis=0)
+            self.bonus_points += np.where(enough, more, 0.0)
 
     def _pairs(self, which, counted, most, kind):
+        worth = self.rules.pair_bonus * self.pairs_count
         if self.robot.pair_chance > 0:
             for pair in range(most // 2):
                 touch = self.luck.draw(f"{kind} pair", pair) < self.robot.pair_chance
-                self.bonus_points += self.rules.pair_bonus * (touch & (counted >= 2 * pair + 2))
+                self.bonus_points += worth[which] * (touch & (counted >= 2 * pair + 2))
         if self.robot.neighbour_chance > 0:
             near = self.luck.draw(f"{kind} neighbour") < self.robot.neighbour_chance
             odd = np.flatnonzero(counted & 1)
             met = self.single[which[odd], odd] & near[odd]
             self.single[which[odd], odd] = ~met
-            self.bonus_points[odd] += self.rules.pair_bonus * met
+            self.bonus_points[odd] += worth[which[odd]] * met
 
 
 def simulate(rules, robot, matches=MATCHES, seed=1, groups=1):
     """Play many matches of one robot.
 
-    Equation: points = start pieces x factor + pieces of the cycles finished before it leaves + pairs + hanging or
-        parking
+    Equation: points = start pieces x factor + pieces of the cycles finished before it leaves + bonuses + closing tasks
 
     Parameters
     ----------
@@ -279,19 +386,19 @@ def simulate(rules, robot, matches=MATCHES, seed=1, groups=1):
     outcome : [part] Outcome
 
     Valid: luck of one cycle doesn't depend on that of another. A cycle not finished when it is time to leave counts for
-        nothing. A cycle goes to the first shelf of the robot's order with room for all that is carried. Tries at the
-        bar begin in closing time at the earliest, and end before the match does.
-    Raises: ValueError when matches, seed, a shelf or the time of leaving does not fit the rules.
+        nothing. A cycle goes to the first goal of the robot's order with room for all that is carried. Tries at the
+        closing task begin in closing time at the earliest, and end before the match does.
+    Raises: ValueError when matches, seed, a goal or the time of leaving does not fit the rules.
     Source: common practice, no source; reference: an event-by-event model of the same match.
 
-    >>> one = simulate(Rules(), Robot(cycle=(6.0, 8.0, 14.0), capacity=2, success=0.9, leave=20.0, bar_trip=3.0), 2000)
+    >>> one = simulate(Rules(), Robot(cycle=(6.0, 8.0, 14.0), capacity=2, success=0.9, leave=20.0, end_trip=3.0), 2000)
     >>> print(f"{one.points.mean():.0f} points, {one.cycles.mean():.1f} cycles")
     65 points, 11.3 cycles
     """
     count = check.whole("matches", matches, 2)
     seed = _number(seed)
     check.between("leave", robot.leave, 0.0, rules.driven, "leave after the driven time has begun")
-    check.between("shelves", robot.shelves, 0, len(rules.shelf_points) - 1, "count shelves from 0")
+    check.between("goals", robot.goals, 0, len(rules.goal_points) - 1, "count goals from 0")
     if check.whole("groups", groups, 1) > 1:
         if count % groups:
             raise ValueError(
@@ -304,12 +411,13 @@ def simulate(rules, robot, matches=MATCHES, seed=1, groups=1):
 
 def _play(rules, robot, luck):
     """One batch of matches: the columns of an Outcome."""
-    shelves = _Shelves(rules, robot, luck)
-    start_points = _self_driving(rules, robot, shelves, luck)
-    cycles = _drive(rules, robot, shelves, luck)
-    end_points = _bar(rules, robot, luck)
-    points = start_points + shelves.piece_points + shelves.bonus_points + end_points
-    return points, start_points, shelves.piece_points, shelves.bonus_points, end_points, shelves.pieces, cycles
+    goals = _Goals(rules, robot, luck)
+    start_points = _self_driving(rules, robot, goals, luck)
+    cycles = _drive(rules, robot, goals, luck)
+    goals.finish()
+    end_points = _end(rules, robot, luck)
+    points = start_points + goals.piece_points + goals.bonus_points + end_points
+    return points, start_points, goals.piece_points, goals.bonus_points, end_points, goals.pieces, cycles
 
 
 def _number(seed):
@@ -317,24 +425,24 @@ def _number(seed):
     return int(seed.integers(2**32)) if isinstance(seed, np.random.Generator) else check.whole("seed", seed, 0)
 
 
-def _self_driving(rules, robot, shelves, luck):
-    tried = np.minimum(robot.start_pieces, shelves.left)
-    which, _ = shelves.choose(tried)
+def _self_driving(rules, robot, goals, luck):
+    tried = np.minimum(robot.start_pieces, goals.left)
+    which, _ = goals.choose(tried)
     clock, scored = np.zeros(luck.matches), np.zeros(luck.matches, dtype=int)
     for piece in range(robot.start_pieces):
         clock += luck.time("start time", robot.start_time)
         scored += (clock <= rules.self_driving) & (tried > piece) & (luck.draw("start", piece) < robot.start_success)
-    return rules.self_driving_factor * shelves.place(which, tried, scored, "start")
+    return goals.place(which, tried, scored, "start", rules.self_driving_factor)
 
 
-def _drive(rules, robot, shelves, luck):
-    """Cycles until it is time to leave, nothing is left to find, or every shelf that it serves is full."""
-    more = np.array(robot.shelf_time or (0.0,) * len(robot.shelves))
+def _drive(rules, robot, goals, luck):
+    """Cycles until it is time to leave, nothing is left to find, or every goal that it serves is full."""
+    more = np.array(robot.goal_time or (0.0,) * len(robot.goals))
     clock, going = np.zeros(luck.matches), np.ones(luck.matches, dtype=bool)
     cycles = np.zeros(luck.matches, dtype=int)
     while True:
-        carried = np.minimum(robot.capacity, shelves.left)
-        which, useful = shelves.choose(carried)
+        carried = np.minimum(robot.capacity, goals.left)
+        which, useful = goals.choose(carried)
         clock += luck.time("cycle", robot.cycle) + luck.time("traffic", robot.traffic) + more[which]
         if robot.jam > 0:
             jammed = luck.draw("jam") < robot.jam
@@ -345,18 +453,20 @@ def _drive(rules, robot, shelves, luck):
         cycles += going
         carried *= going
         scored = sum((carried > piece) & (luck.draw("piece", piece) < robot.success) for piece in range(robot.capacity))
-        shelves.piece_points += shelves.place(which, carried, scored, "piece")
+        goals.piece_points += goals.place(which, carried, scored, "piece")
 
 
-def _bar(rules, robot, luck):
-    """Points at the end: hanging by one of the tries, else parking where it has reached the bar."""
-    arrived = rules.driven - robot.leave + luck.time("bar trip", robot.bar_trip)
+def _end(rules, robot, luck):
+    """Points at the end: the closing task by one of the tries, else what is left where it got there; and besides."""
+    arrived = rules.driven - robot.leave + luck.time("bar trip", robot.end_trip)
     clock, hangs = np.maximum(arrived, rules.driven - rules.closing), np.zeros(luck.matches, dtype=bool)
     for _ in range(robot.tries):
         clock = clock + luck.time("bar time", robot.try_time)
-        hangs |= (clock <= rules.driven) & (luck.draw("bar") < robot.hang_chance)
-    parks = np.where(arrived <= rules.driven, rules.park_points, 0.0)
-    return np.where(hangs, rules.hang_points, parks)
+        hangs |= (clock <= rules.driven) & (luck.draw("bar") < robot.try_chance)
+    there = arrived <= rules.driven
+    left = rules.left_points * (there & luck.happens("left", robot.left_chance))
+    besides = rules.besides_points * (there & luck.happens("besides", robot.besides_chance))
+    return np.where(hangs, rules.tried_points, left) + besides
 
 
 # --- comparing ------------------------------------------------------------------------------------------------------
@@ -430,7 +540,7 @@ def compare(first, second, confidence=0.95):
 
 
 def leave_curve(rules, robot, leaves, matches=MATCHES, seed=1):
-    """Give the mean points for several times of leaving for the bar.
+    """Give the mean points for several times of leaving for the closing task.
 
     Equation: mean of simulate(...).points for each time, over the same matches
 
@@ -450,7 +560,7 @@ def leave_curve(rules, robot, leaves, matches=MATCHES, seed=1):
     Raises: ValueError as simulate.
     Source: as simulate.
 
-    >>> robot = Robot(cycle=10.0, bar_trip=4.0, tries=1, try_time=8.0, hang_chance=0.5)
+    >>> robot = Robot(cycle=10.0, end_trip=4.0, tries=1, try_time=8.0, try_chance=0.5)
     >>> print(leave_curve(Rules(), robot, [0.0, 6.0, 12.0], 1000).round())
     [39. 40. 47.]
     """
@@ -464,7 +574,7 @@ class Gain:
 
     Fields
     ------
-    names : [text] of the parts: cycle, traffic, jam_time, bar_trip, try_time
+    names : [text] of the parts: cycle, traffic, jam_time, end_trip, try_time
     points : [-] mean points more in a match
     errors : [-] standard errors of these
     """
@@ -500,7 +610,7 @@ def worth_of_second(rules, robot, saving=1.0, matches=MATCHES, seed=1):
     3.4
     """
     check.positive("saving", saving)
-    names = ("cycle", "traffic", "jam_time", "bar_trip", "try_time")
+    names = ("cycle", "traffic", "jam_time", "end_trip", "try_time")
     seed = _number(seed)
     base = simulate(rules, robot, matches, seed)
     results = [

@@ -1,9 +1,9 @@
-"""What a robot can do on each day: take a piece in, hold it, reach its shelves, hang, drive.
+"""What a robot can do on each day: take a piece in, hold it, reach its goals, do the closing task, drive.
 
-Contents: CLEAR, Able, able, raised_piece, shelf_heights, raised_hook, hook_height.
+Contents: CLEAR, Able, able, raised_piece, goal_heights, raised_hook, hook_height, hanging.
 
 The mechanisms themselves say what must be met (NEEDS) and how high they raise (raised_to). What is missed is not done
-at all: no piece is taken, held or brought to that shelf, nothing hangs. What is met with little to spare works less
+at all: no piece is taken, held or brought to that goal, nothing hangs. What is met with little to spare works less
 often; how much less often is an assumption (engine/spec.py: Need). A time longer than wanted costs time alone.
 """
 
@@ -13,23 +13,25 @@ import numpy as np
 
 from mechbench.engine.spec import DRIVES, HANGS, HOLDS, TAKES
 from mechbench.whole_robot.body import FOLDED
-from mechbench.whole_robot.work import LEAST_BRAKING, least
+from mechbench.whole_robot.build import HANG
+from mechbench.whole_robot.work import LEAST_BRAKING, climbs, least
 
-CLEAR = 0.010  # m, of a piece's underside over the rim of a shelf: assumed
+CLEAR = 0.010  # m, of a piece's underside over the rim of a goal: assumed
 
 
 @dataclass(frozen=True)
 class Able:
     """What a robot can do on its days.
 
-    takes, holds: chance for a piece [rows]; room: of a raised piece's underside over what each shelf of the plan asks
-    [rows, shelves]; hangs, drives: 1 or 0 [rows].
+    takes, holds: chance for a piece [rows]; room: of a raised piece's underside over what each goal of the plan asks
+    [rows, goals]; closes (the closing task that it tries), left (what is left where that fails), drives: 1 or 0 [rows].
     """
 
     takes: np.ndarray
     holds: np.ndarray
     room: np.ndarray
-    hangs: np.ndarray
+    closes: np.ndarray
+    left: np.ndarray
     drives: np.ndarray
 
 
@@ -43,8 +45,9 @@ def _able(work):
     return Able(
         takes=_chance(work, TAKES),
         holds=_chance(work, HOLDS),
-        room=raised_piece(work)[:, None] - shelf_heights(work.robot),
-        hangs=_hangs(work),
+        room=raised_piece(work)[:, None] - goal_heights(work.robot),
+        closes=_does(work, work.robot.tried),
+        left=_does(work, work.robot.left),
         drives=stands * (_chance(work, DRIVES) > 0).astype(float),
     )
 
@@ -60,18 +63,25 @@ def raised_piece(work):
     raiser, before = work.robot.raiser, work.robot.value("held_at")
     if raiser is None:
         return np.full(work.days.rows, before)
-    return work.raised_to(raiser.name, before, work.robot.kit.game.piece.height / 2)
+    return work.raised_to(raiser.name, before, _half(work.robot.piece))
 
 
-def shelf_heights(robot):
-    """How high that underside must get for each shelf of the plan: over the board, its rim, and a bit."""
-    shelves = robot.kit.game.shelves
-    rows = [shelves.row(name) for name in robot.value("shelves")]
-    return np.array([row["height"] + row["lip"] + CLEAR for row in rows])
+def _half(piece):
+    return 0.0 if piece is None else piece.height / 2
+
+
+def goal_heights(robot):
+    """How high that underside must get for each goal of the plan: over the board, its rim, and a bit."""
+    goals = [robot.kit.game.goals[name] for name in robot.value("goals")]
+    return np.array([_asked(goal) for goal in goals])
+
+
+def _asked(goal):
+    return goal.height + goal.rim + CLEAR
 
 
 def raised_hook(work):
-    """Height of the hook in a try at the bar [rows]."""
+    """Height of the hook in a try at hanging [rows]."""
     before, raiser = work.robot.value("hook_at"), work.robot.hook_raiser
     if before is None:
         before = (work.robot.value("cord_exit") or (0.0, 0.0, 0.0))[2]
@@ -80,11 +90,23 @@ def raised_hook(work):
 
 def hook_height(robot):
     """How high the hook must get: over the bar."""
-    closing = robot.kit.game.closing
-    return closing.bar_height + closing.bar_diameter
+    bar = robot.tried if robot.tried is not None and robot.tried.kind == HANG else robot.kit.roles.hang
+    return np.inf if bar is None else bar.bar_height + bar.bar_diameter
 
 
-def _hangs(work):
+def _does(work, task):
+    """1 on the days on which it can do a closing task, else 0: hang, climb a ramp, or just be there."""
+    if task is None:
+        return np.zeros(work.days.rows)
+    if task.kind == HANG:
+        return hanging(work)
+    if task.kind == "ramp":
+        under = work.bodies[FOLDED].extent.z_high <= task.clear_height
+        return np.full(work.days.rows, float(under and climbs(work, task.slope)))
+    return np.ones(work.days.rows)
+
+
+def hanging(work):
     """1 on the days on which the hook gets over the bar, the winch lifts the robot, and all that it needs is met."""
     hangers = work.robot.of_role(HANGS)
     if not hangers:

@@ -21,7 +21,11 @@ from mechbench.kits import kit as kit_in_force
 from mechbench.kits.faults import nearest
 from mechbench.kits.robots import Plan, plan_of
 from mechbench.physics import steps as timing
+from mechbench.wording import listed as listed_names
 from mechbench.wording import quoted
+
+
+HANG = "hang"  # kind of a closing task
 
 
 @dataclass(frozen=True)
@@ -95,8 +99,30 @@ class Robot:
 
     @property
     def hook_raiser(self) -> Mechanism | None:
-        """The mechanism that raises the hook: the first such one that a try at the bar names, or None."""
-        return self._first_raiser(self.plan.bar)
+        """The mechanism that raises the hook: the first such one that a try at the closing task names, or None."""
+        return self._first_raiser(self.plan.closing)
+
+    @property
+    def piece(self) -> Any:
+        """The piece that it takes, the main one of several; None in a game without pieces."""
+        return _piece_of(self.plan, self.kit)
+
+    @property
+    def tried(self) -> Any:
+        """The closing task that it tries, or None."""
+        return self._task(0) if self.value("tries") else None
+
+    @property
+    def left(self) -> Any:
+        """The closing task that is left where the tried one fails, or is not tried; or None."""
+        return self._task(1) if self.value("tries") else self._task(0, but=HANG)
+
+    def _task(self, number: int, but: str = "") -> Any:
+        game, ending = self.kit.game, self.kit.roles.ending
+        planned = self.value("tasks")
+        names = [name for name in (ending.tried, ending.left) if name] if planned is None else planned
+        tasks = [game.closing[name] for name in names if game.closing[name].kind != but]
+        return tasks[number] if number < len(tasks) else None
 
     def _first_raiser(self, steps):
         named = (self.mechanisms[step["mechanism"]] for step in steps.values() if step["mechanism"])
@@ -133,7 +159,7 @@ def build(
         for one, planned in plan.mechanisms.items()
     }
     _check_whole(plan, made, kit)
-    for kind in ("steps", "bar"):
+    for kind in ("steps", "closing"):
         if known is None or getattr(known.plan, kind) != getattr(plan, kind):
             _check_steps(plan, kind, made, kit)
     return Robot(plan, kit, made, changes)
@@ -184,8 +210,10 @@ def _mechanism(plan, name, planned, kit):
         if key in inputs:
             raise plan.fault(f"{key} is given, but the robot's own parts and steps give it; take the line out.", *where)
     tables = Tables(kind, kit)
+    of_game = {key: _of_game(path, plan, kit) for key, path in kind.FROM_GAME.items() if key not in inputs}
+    of_game = {key: value for key, value in of_game.items() if value is not None}
     try:
-        return Mechanism(name, kind, complete(kind, inputs, tables, opened=False), tables)
+        return Mechanism(name, kind, complete(kind, {**inputs, **of_game}, tables, opened=False), tables)
     except ValueError as wrong:
         raise plan.fault(str(wrong), *where) from None
 
@@ -195,14 +223,7 @@ def _check_whole(plan, made, kit):
         raise plan.fault("there are no parts; add at least one under parts, with its mass and place.")
     if not plan.steps:
         raise plan.fault("there are no steps; a cycle needs at least one, such as driving.")
-    shelves = kit.game.shelves.names
-    for shelf in plan.values["shelves"]:
-        if shelf not in shelves:
-            raise plan.fault(f"shelves has {quoted(shelf)}, which the game does not have; {nearest(shelf, shelves)}")
-    if plan.values["carries"] > kit.game.possession.limit:
-        raise plan.fault(
-            f"carries is {plan.values['carries']}, but the game lets a robot hold {kit.game.possession.limit} at most."
-        )
+    _check_game(plan, kit.game)
     for role in (DRIVES, HANGS):
         several = [one for one in made.values() if one.sizing.ROLE == role]
         if len(several) > 1:
@@ -214,6 +235,42 @@ def _check_whole(plan, made, kit):
         )
 
 
+def _check_game(plan, game):
+    """What a plan names of the game is there: goals, pieces, closing tasks; and a goal takes what the robot brings."""
+    tasks = [name for name in (*(plan.values["tasks"] or ()), plan.values["besides"]) if name]
+    for key, listed, known in (
+        ("goals", plan.values["goals"], game.goals),
+        ("pieces", plan.values["pieces"], game.pieces),
+        ("tasks", tasks, game.closing),
+    ):
+        for name in listed:
+            if name not in known:
+                raise plan.fault(f"{key} has {quoted(name)}, which the game does not have; {nearest(name, known)}")
+    brought = plan.values["pieces"] or ([game.usual_piece.name] if game.usual_piece else [])
+    for name in plan.values["goals"]:
+        taken = game.goals[name].takes
+        if not set(taken) & set(brought):
+            raise plan.fault(
+                f"goals has {quoted(name)}, which takes {listed_names(taken)}, but the robot takes"
+                f" {listed_names(brought)}; name the right piece under pieces, or take the goal out."
+            )
+    hold = game.limits.hold
+    if plan.values["carries"] > hold:
+        raise plan.fault(f"carries is {plan.values['carries']}, but the game lets a robot hold {hold:g} at most.")
+
+
+def _piece_of(plan, kit):
+    named = plan.values["pieces"]
+    return kit.game.pieces[named[0]] if named else kit.roles.piece
+
+
+def _of_game(path, plan, kit):
+    """A number of the game that a mechanism works with, by role: "piece.mass"; None where the game has no such role."""
+    role, _, key = path.partition(".")
+    entry = _piece_of(plan, kit) if role == "piece" else getattr(kit.roles, role)
+    return None if entry is None else getattr(entry, key)
+
+
 def _check_steps(plan, kind, made, kit):
     """Every step leads to something that is there, and no step waits for itself."""
     steps = getattr(plan, kind)
@@ -222,6 +279,13 @@ def _check_steps(plan, kind, made, kit):
             raise plan.fault(
                 f"human is {step['human']!r}, which is no human step of the game;"
                 f" {nearest(step['human'], kit.game.human)}",
+                kind,
+                name,
+            )
+        if step["passes"] and step["passes"] not in kit.game.obstacles:
+            raise plan.fault(
+                f"passes is {quoted(step['passes'])}, which is no obstacle of the game;"
+                f" {nearest(step['passes'], kit.game.obstacles)}",
                 kind,
                 name,
             )

@@ -26,9 +26,9 @@ NAMES = {
     "battery_resistance": "battery: resistance",
 }
 CHANCES = {
-    "success": "pieces that end on the shelf",
+    "success": "pieces that end in the goal",
     "jam": "cycles with a jam or drop",
-    "hang_chance": "tries at the bar that work",
+    "closing_chance": "tries at the closing task that work",
     "start_success": "pieces while self-driving",
 }
 
@@ -129,11 +129,11 @@ def counts_most(robot, matches=2000, seed=1):
 def _people(robot):
     """Names and labels of the steps of people that the robot's plan has, and clearing a jam."""
     human = robot.kit.game.human
-    used = {step["human"] for kind in (robot.plan.steps, robot.plan.bar) for step in kind.values() if step["human"]}
+    used = {step["human"] for kind in (robot.plan.steps, robot.plan.closing) for step in kind.values() if step["human"]}
     return [
-        (name, getattr(human, name).label)
-        for name in human
-        if name in used or (name == "clear_jam" and robot.value("jam") > 0)
+        (name, step.label)
+        for name, step in human.items()
+        if name in used or (step.stands_for == "clear_jam" and robot.value("jam") > 0)
     ]
 
 

@@ -22,7 +22,7 @@ WHEEL = 0.048  # m, drawn: the wheels' own size is among the drivetrain's inputs
 
 
 class RobotPicture(Picture):
-    """Left: the robot folded (full) and raised (dashed), in its start cube, beside the low beam. Right: one cycle."""
+    """Left: the robot folded (full) and raised (dashed), in its start box, beside what it must pass under. Right: one cycle."""
 
     SIZE = (7.0, 4.0)
 
@@ -51,35 +51,36 @@ class RobotPicture(Picture):
     # from the side ---------------------------------------------------------------------------------------------------
 
     def _side(self, work):
-        axes, look, game = self.side, self.look, work.robot.kit.game
+        axes, look, roles = self.side, self.look, work.robot.kit.roles
         axes.clear()
         axes.set_axis_off()
         axes.set_aspect("equal")
         folded, raised = work.bodies[FOLDED], work.bodies[RAISED]
-        cube, beam = game.robot.start_cube, game.beam.clear_height
+        long, tall = _start_box(roles.limits, folded)
         low, high = folded.extent.x_low, folded.extent.x_high
-        left = min(raised.extent.x_low, low, high - cube) - 0.03
-        right = max(raised.extent.x_high, high, left + cube) + 0.13
-        top = max(raised.extent.z_high, cube) + 0.03
+        left = min(raised.extent.x_low, low, high - long) - 0.03
+        right = max(raised.extent.x_high, high, left + long) + 0.13
+        top = max(raised.extent.z_high, tall) + 0.03
         axes.plot([left, right], [0, 0], color=look.quiet, linewidth=1.2)
-        axes.add_patch(
-            Rectangle(
-                (high - cube, 0), cube, cube, facecolor="none", edgecolor=look.quiet, linestyle=DOTTED, linewidth=1.3
+        if long > 0:
+            box = Rectangle((high - long, 0), long, tall, facecolor="none", edgecolor=look.quiet)
+            box.set(linestyle=DOTTED, linewidth=1.3)
+            axes.add_patch(box)
+            axes.text(
+                high - long + 0.01,
+                tall - 0.012,
+                "start box",
+                va="top",
+                color=look.quiet,
+                fontsize=10,
+                zorder=3,
+                bbox={"facecolor": look.paper, "edgecolor": "none", "pad": 1},
             )
-        )
-        axes.text(
-            high - cube + 0.01,
-            cube - 0.012,
-            "start cube",
-            va="top",
-            color=look.quiet,
-            fontsize=10,
-            zorder=3,
-            bbox={"facecolor": look.paper, "edgecolor": "none", "pad": 1},
-        )
-        if beam < top:
-            axes.plot([high + 0.02, right], [beam, beam], **look.line("limit", 1.8))
-            axes.text(right, beam + 0.012, "beam", ha="right", va="bottom")
+        low_one = roles.low
+        if low_one is not None and low_one.clear_height < top:
+            under = low_one.clear_height
+            axes.plot([high + 0.02, right], [under, under], **look.line("limit", 1.8))
+            axes.text(right, under + 0.012, low_one.label, ha="right", va="bottom")
         for box in folded.boxes:
             axes.add_patch(_outline(box, look.body, look.ink, "-"))
         for box, before in zip(raised.boxes, folded.boxes):
@@ -123,6 +124,16 @@ class RobotPicture(Picture):
         axes.set_ylim(len(names) - 0.4, -0.6)
         axes.set_xlim(0, float(plan.total) * 1.04)
         axes.grid(axis="y", visible=False)
+
+
+def _start_box(limits, body):
+    """Length and height of the start box as the robot stands in it; 0 where the game sets none."""
+    sides = limits.start_length, limits.start_width
+    if not np.isfinite(limits.start_height):
+        return 0.0, 0.0
+    length, width, _ = body.size
+    fits = sides[0] - length if sides[0] - length >= 0 and sides[1] - width >= 0 else -1.0
+    return (sides if fits >= 0 or sides[0] >= sides[1] else sides[::-1])[0], limits.start_height
 
 
 def _outline(box, face, edge, line):

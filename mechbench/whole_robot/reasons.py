@@ -9,7 +9,9 @@ from mechbench import quantity
 from mechbench.engine.judge import on_a_bad_day
 from mechbench.engine.report_text import number
 from mechbench.engine.spec import DRIVES, HANGS, HOLDS, RAISES, TAKES
-from mechbench.whole_robot.ability import hook_height, raised_hook, raised_piece, shelf_heights
+from mechbench.whole_robot.ability import hook_height, raised_hook, raised_piece, goal_heights
+from mechbench.whole_robot.body import FOLDED
+from mechbench.whole_robot.build import HANG
 from mechbench.whole_robot.score import cycle_of
 from mechbench.whole_robot.work import NEVER
 
@@ -71,13 +73,26 @@ def _reaches(work):
     """How far it rises, and how far it should."""
     robot, before = work.robot, work.robot.value("held_at")
     gets, raiser = _value(raised_piece(work)), robot.raiser
-    shelf, high = max(zip(robot.value("shelves"), shelf_heights(robot)), key=lambda pair: pair[1])
-    label = robot.kit.game.shelves.labels[shelf]
+    goal, high = max(zip(robot.value("goals"), goal_heights(robot)), key=lambda pair: pair[1])
+    label = robot.kit.game.goals[goal].label
     if raiser is None:
         return f"a piece is held {_mm(before)} over the floor, and the {label} asks for {_mm(high)}"
     if gets != before:
         return f"the {raiser.label} rises {_mm(gets - before)} of {_mm(high - before)} for the {label}"
     return _need(RAISES)(work) or f"the {raiser.label} never gets up"
+
+
+def _closes(work):
+    """Why it can't do the closing task that it tries."""
+    task = work.robot.tried
+    if task is None or task.kind == HANG:
+        return _hangs(work)
+    if task.kind == "ramp":
+        folded = work.bodies[FOLDED].extent.z_high
+        if folded > task.clear_height:
+            return f"it is {_mm(folded)} high, and over the ramp there are {_mm(task.clear_height)}"
+        return f"it does not climb {quantity.show(task.slope, 'deg')}"
+    return ""
 
 
 def _hangs(work):
@@ -123,7 +138,7 @@ _REASONS = {
     "takes": _need(TAKES),
     "holds": _need(HOLDS),
     "reaches": _reaches,
-    "hangs": _hangs,
+    "closes": _closes,
     "drives": _need(DRIVES),
     "spare": _worst("spare"),
     "strength": _worst("strength"),

@@ -83,7 +83,7 @@ def _steps(work, kind):
 
 
 def cycle_of(work, kind="steps", people=True, pieces=None):
-    """The cycle (or kind="bar": what is done at the bar) on the work's days; people=False leaves people's times out."""
+    """The cycle (or kind="closing": what is done in a closing task) on the work's days; people=False leaves people's times out."""
     pieces = pieces or work.robot.value("carries")
     key = ("cycle", kind, people, pieces)
     return work.once(key, lambda: work.shared(key, lambda: _cycle(work, kind, people, pieces)))
@@ -112,58 +112,85 @@ def _own_times(work, kind, pieces):
 # --- the match ------------------------------------------------------------------------------------------------------
 
 
-def rules_of(kit):
-    """The kit's game as the simulation has it."""
-    game = kit.game
+def rules_of(robot):
+    """The game of a robot's kit as the simulation has it, for what this robot brings and does."""
+    game, roles = robot.kit.game, robot.kit.roles
+    goals = list(game.goals.values())
+    place = {goal.name: number for number, goal in enumerate(goals)}
+    brought = robot.value("pieces") or ([roles.piece.name] if roles.piece else [])
+    where = lambda bonus: tuple(place[name] for name in bonus.goals)
+    pairs = [bonus for bonus in game.bonuses.values() if bonus.kind == "pair"]
+    besides = game.closing.get(robot.value("besides"))
     return match.Rules(
-        game.match.self_driving,
-        game.match.driven,
-        game.match.closing,
-        tuple(game.shelves.columns["points"]),
-        tuple(game.shelves.columns["capacity"]),
-        float(game.piece.count),
-        game.bonus.same_colour_pair,
-        game.bonus.self_driving_factor,
-        game.closing.hang_points,
-        game.closing.park_points,
+        roles.match.self_driving,
+        roles.match.driven,
+        roles.match.closing,
+        tuple(roles.match.driven_factor * goal.points for goal in goals),
+        tuple(float(goal.capacity) for goal in goals),
+        float(sum(game.pieces[name].count for name in brought)) or np.inf,
+        max((bonus.points for bonus in pairs), default=0.0),
+        roles.match.factor / roles.match.driven_factor,
+        _worth(robot.tried),
+        _worth(robot.left),
+        _worth(besides),
+        tuple(sorted({number for bonus in pairs for number in where(bonus)})),
+        tuple(
+            match.Bonus(bonus.kind, where(bonus), bonus.need or 1, bonus.points or 0.0, bonus.factor or 1.0)
+            for bonus in game.bonuses.values()
+            if bonus.kind != "pair"
+        ),
     )
+
+
+def _worth(task):
+    return 0.0 if task is None else float(task.points)
 
 
 def player(work, cycle, matches):
     """What the robot does in a match on each of the work's days; `matches` of them a day, one group a day."""
-    robot, shelves, can = work.robot, work.robot.kit.game.shelves.names, able(work)
+    robot, can = work.robot, able(work)
+    goals = tuple(robot.kit.game.goals)
     in_matches = lambda column: np.repeat(column, matches, axis=0)
     driven = lambda times: OfDays(np.where(can.drives[:, None] > 0, times, NEVER))
     placed = in_matches(can.takes * can.holds)
-    trip, tries = _at_bar(work)
+    trip, tries = _at_the_end(work)
     return match.Robot(
         cycle=driven(cycle.totals),
         capacity=robot.value("carries"),
         success=robot.value("success") * placed,
         jam=robot.value("jam"),
-        jam_time=ThreeOfDays(work.slowness[:, None] * work.three("clear_jam")),
-        shelves=tuple(shelves.index(name) for name in robot.value("shelves")),
+        jam_time=ThreeOfDays(work.slowness[:, None] * _jam(work)),
+        goals=tuple(goals.index(name) for name in robot.value("goals")),
         reached=tuple(in_matches(can.room >= 0).T),
         pair_chance=robot.value("pair_chance"),
+        sorted=robot.value("sorted"),
         start_pieces=robot.value("start_pieces"),
         start_success=robot.value("start_success") * placed,
         start_time=driven(cycle_of(work, people=False).totals),
         leave=robot.value("leave"),
-        bar_trip=driven(trip),
+        end_trip=driven(trip),
         tries=robot.value("tries"),
         try_time=OfDays(tries),
-        hang_chance=in_matches(robot.value("hang_chance") * can.hangs),
+        try_chance=in_matches(robot.value("closing_chance") * can.closes),
+        left_chance=in_matches(can.left),
+        besides_chance=robot.value("besides_chance"),
     )
 
 
-def _at_bar(work):
-    """Times of the way to the bar and of one try, drawn, each [days, draws]."""
+def _jam(work):
+    """Low, likely and high of clearing a jam; nothing where the game has no such step."""
+    step = work.robot.kit.roles.people.clear_jam
+    return work.three(step.name) if step.label else np.zeros(3)
+
+
+def _at_the_end(work):
+    """Times of the way to the closing task and of one try, drawn, each [days, draws]."""
     robot, rows = work.robot, work.days.rows
     nothing = np.zeros((rows, DRAWS))
-    if not robot.plan.bar:
+    if not robot.plan.closing:
         return nothing, nothing
-    whole = cycle_of(work, "bar", pieces=1)
-    trip = sum(work.step(step)[0] for step in robot.plan.bar.values() if step["drive"] is not None)
+    whole = cycle_of(work, "closing", pieces=1)
+    trip = sum(work.step(step)[0] for step in robot.plan.closing.values() if step["drive"] is not None)
     trip = np.broadcast_to(np.reshape(trip, (-1, 1)), (rows, DRAWS))
     return trip, np.maximum(whole.totals - trip, 0.0)
 
@@ -176,4 +203,4 @@ def play(work, matches, seed=1, same_luck=True):
     cycle = cycle_of(work)
     rows = work.days.rows
     groups = rows if same_luck else 1
-    return cycle, match.simulate(rules_of(work.robot.kit), player(work, cycle, matches), rows * matches, seed, groups)
+    return cycle, match.simulate(rules_of(work.robot), player(work, cycle, matches), rows * matches, seed, groups)

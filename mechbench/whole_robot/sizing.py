@@ -15,7 +15,7 @@ from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import CHOICE, DRIVES, HANGS, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table, figures
 from mechbench.physics import balance, cycle, envelope, match, motion
-from mechbench.whole_robot.ability import CLEAR, able
+from mechbench.whole_robot.ability import CLEAR, able, hanging
 from mechbench.whole_robot.body import FOLDED, RAISED, counts
 from mechbench.whole_robot.build import build
 from mechbench.whole_robot.reasons import reason
@@ -50,7 +50,7 @@ def robots(kit):
         "friction": ones,
         "efficiency": ones,
         "people": ones,
-        "hang_asked": np.array([float(plan.values["tries"] > 0) for plan in kit.robots] or ones),
+        "closing_asked": np.array([float(plan.values["tries"] > 0) for plan in kit.robots] or ones),
     }
     labels = {plan.name: plan.label for plan in kit.robots} or {"none": "no robot in this kit"}
     return Table("robots", names, names[-1 if len(names) < 2 else 1], labels, columns)
@@ -99,7 +99,8 @@ class WholeRobot(Sizing):
     """
 
     NAME = "robot"
-    VERSION = 3  # 2: electronics, servos and the rest draw too; the fuse over a whole cycle. 3: what it can do; people
+    # 2: electronics, servos and the rest draw too; the fuse over a whole cycle. 3: what it can do; people. 4: any game
+    VERSION = 4
     TITLE = "A whole robot"
     QUESTION = "Does it fit, stand, start and score, and what does one other part do to all of that?"
     FIELDS = (
@@ -128,10 +129,10 @@ class WholeRobot(Sizing):
         Pick(
             "carries", "Pieces carried", "planned_counts", PLANNED, "at once; no more than it is built for", more=True
         ),
-        Pick("tries", "Tries at the bar", "planned_counts", PLANNED, "as far as the time allows", more=True),
+        Pick("tries", "Tries at the closing task", "planned_counts", PLANNED, "as far as the time allows", more=True),
         Field(
             "leave_sooner",
-            "Leave for the bar sooner by",
+            "Leave for the closing task sooner by",
             "s",
             -20.0,
             40.0,
@@ -162,28 +163,29 @@ class WholeRobot(Sizing):
         Finding("holds", "pieces held", "%", "of those taken in, by the squeeze of its jaws", "at least", 90.0),
         Finding(
             "reaches",
-            "room over the highest shelf it serves",
+            "room over the highest goal it serves",
             "mm",
-            f"of a raised piece's underside over the shelf's rim and {1000 * CLEAR:.0f} mm; below 0 it gets nothing"
-            " onto that shelf",
+            f"of a raised piece's underside over the goal's rim and {1000 * CLEAR:.0f} mm; below 0 it gets nothing"
+            " into that goal",
             "at least",
             0.0,
             scale=50.0,
         ),
         Finding("drives", "can drive and turn", "%", "100: yes; 0: it stays where it is", "at least", 100.0, held=True),
         Finding(
-            "hangs",
-            "can hang at the bar",
+            "closes",
+            "can do the closing task",
             "%",
-            "100: the hook gets over the bar, the winch lifts it, holds with the power off, and every wheel is clear",
+            "100: of hanging: the hook gets over the bar, the winch lifts it, holds with the power off, and every wheel is"
+            " clear; of a ramp: it gets up there",
             "at least",
-            "which.hang_asked",
+            "which.closing_asked",
             held=True,
         ),
-        Finding("mass", "mass", "kg", "with the pieces that it carries", "at most", "robot.mass_limit"),
+        Finding("mass", "mass", "kg", "with the pieces that it carries", "at most", "limits.mass"),
         Finding(
-            "cube",
-            "room in the start cube",
+            "start_box",
+            "room in the start box",
             "mm",
             "at the side with the least; below 0 it does not fit",
             "at least",
@@ -199,13 +201,14 @@ class WholeRobot(Sizing):
             0.0,
             scale=100.0,
         ),
-        Finding("motors", "motors", "", "in all mechanisms", "at most", "robot.motors", counted=True),
-        Finding("servos", "servos", "", "in all mechanisms", "at most", "robot.servos", counted=True),
+        Finding("motors", "motors", "", "in all mechanisms", "at most", "limits.motors", counted=True),
+        Finding("servos", "servos", "", "in all mechanisms", "at most", "limits.servos", counted=True),
+        Finding("motors_and_servos", "motors and servos", "", "together", "at most", "limits.drives", counted=True),
         Finding(
             "volts",
             "lowest battery voltage",
             "V",
-            "with all steps on that run at once in a cycle or at the bar, electronics, servos and the rest too",
+            "with all steps on that run at once in a cycle or in the closing task, electronics, servos and the rest too",
             "at least",
             "controller.reset_level",
         ),
@@ -213,7 +216,7 @@ class WholeRobot(Sizing):
             "fuse",
             "share of the fuse used up",
             "%",
-            "in one cycle or one try at the bar, each part by its own current; at 100 % it melts",
+            "in one cycle or one try at the closing task, each part by its own current; at 100 % it melts",
             "at most",
             100.0,
         ),
@@ -243,18 +246,24 @@ class WholeRobot(Sizing):
             100.0,
         ),
         Finding("time", "time of a cycle", "s", "mean, with people's steps and traffic, without jams", worse="more"),
-        Finding("cycles", "cycles a match", "", "finished before it leaves for the bar", worse="less"),
+        Finding("cycles", "cycles a match", "", "finished before it leaves for the closing task", worse="less"),
         Finding("pieces", "pieces a match", "", "scored and counted", worse="less"),
-        Finding("end_points", "points at the end", "points", "hanging or parking, on average", worse="less"),
-        Finding("height", "height, folded", "mm", "compare it with the low beam", worse="more"),
-        Finding("under", "passes under the beam", "%", "100: yes; 0: it goes the long way round", worse="less"),
+        Finding("end_points", "points at the end", "points", "of closing tasks, on average", worse="less"),
+        Finding("height", "height, folded", "mm", "compare it with what it must pass under", worse="more"),
+        Finding(
+            "passes",
+            "passes what is on its way",
+            "%",
+            "100: all obstacles that its plan names; 0: it goes the long way round one",
+            worse="less",
+        ),
         Finding("braking", "braking that balance allows, folded", "m/s2", "ahead or back, the lesser", worse="less"),
         Finding("centre", "height of the centre of gravity, raised", "mm", "over the floor", worse="more"),
         Finding(
             "peak",
             "highest current",
             "A",
-            "of all that runs at once in a cycle or at the bar, the rest too",
+            "of all that runs at once in a cycle or in the closing task, the rest too",
             worse="more",
         ),
         Finding("drive_draws", "driving draws", "A", "at most, in a run of the cycle", worse="more"),
@@ -274,7 +283,7 @@ class WholeRobot(Sizing):
             "all_on", "current with everything on", "A", "the highest of each mechanism, all at once", worse="more"
         ),
     )
-    RECORDS = ("battery", "controller", "fuse", "game.robot")
+    RECORDS = ("battery", "controller", "fuse", "roles.limits")
     OPENS_WITH = ()
     WHOLE_KIT = True
     TABLES = {
@@ -369,7 +378,7 @@ def changed_robot(robot, kit, drive, raising_box, raising, carries, tries, soone
     if tries >= 0:
         changes["tries"] = int(tries)
     if sooner != 0:
-        changes["leave"] = float(np.clip(built.value("leave") + sooner, 0.0, kit.game.match.driven))
+        changes["leave"] = float(np.clip(built.value("leave") + sooner, 0.0, kit.roles.match.driven))
     if raising >= 0:
         changes |= raise_when(built, (AFTER, DURING)[int(raising)])
     return built.with_changes(changes) if changes else built
@@ -381,7 +390,7 @@ def raise_when(robot, when):
     raising = next(
         (name for name, step in steps.items() if raiser is not None and step["mechanism"] == raiser.name), None
     )
-    way = next((name for name, step in steps.items() if step["passes"] == "beam"), None)
+    way = _way_with_pieces(steps)
     if raising is None or way is None:
         return {}
     if when == DURING:
@@ -399,6 +408,13 @@ def raise_when(robot, when):
     }
 
 
+def _way_with_pieces(steps):
+    """The step that drives to the goal: the first that passes an obstacle, else the longest before raising."""
+    drives = {name: step for name, step in steps.items() if step["drive"] is not None}
+    passing = [name for name, step in drives.items() if step["passes"]]
+    return (passing or sorted(drives, key=lambda name: -drives[name]["drive"]) or [None])[0]
+
+
 def judged(robot, days):
     """All findings of a robot on some days, by name."""
     return all_of(Work(robot, days))
@@ -408,7 +424,7 @@ def all_of(work):
     """All findings of a robot at work, by name."""
     robot, days = work.robot, work.days
     done, outcome = play(work, MATCHES)
-    drawn, at_bar, can = power(work, done.steps, done.times), _at_bar(work), able(work)
+    drawn, at_end, can = power(work, done.steps, done.times), _at_the_end(work), able(work)
     each = lambda column: np.asarray(column, dtype=float).reshape(days.rows, MATCHES).mean(axis=-1)
     return {
         "points": each(outcome.points),
@@ -421,24 +437,24 @@ def all_of(work):
         "holds": can.holds,
         "reaches": np.min(can.room, axis=-1),
         "drives": can.drives,
-        "hangs": can.hangs,
+        "closes": can.closes if robot.tried else _tries_none(work),
         "spare": _of_all(work, "spare", np.min, np.inf),
         "strength": _of_all(work, "strength", np.max, 0.0),
-        "volts": np.min([drawn.volts, *(one.volts for one in at_bar)], axis=0),
-        "fuse": np.max([drawn.fuse_share, *(one.fuse_share for one in at_bar)], axis=0),
-        "peak": np.max([drawn.peak, *(one.peak for one in at_bar)], axis=0),
+        "volts": np.min([drawn.volts, *(one.volts for one in at_end)], axis=0),
+        "fuse": np.max([drawn.fuse_share, *(one.fuse_share for one in at_end)], axis=0),
+        "peak": np.max([drawn.peak, *(one.peak for one in at_end)], axis=0),
         "rest_draws": drawn.rest,
         "all_on": drawn.all_on,
         **_who_draws(robot, drawn),
     }
 
 
-def _at_bar(work):
-    """Who draws what in one try at the bar: one Power, or none where nothing is done there."""
-    if not work.robot.plan.bar:
+def _at_the_end(work):
+    """Who draws what in one try at the closing task: one Power, or none where nothing is done there."""
+    if not work.robot.plan.closing:
         return []
-    one_try = cycle_of(work, "bar", pieces=1)
-    return [power(work, one_try.steps, one_try.times, "bar")]
+    one_try = cycle_of(work, "closing", pieces=1)
+    return [power(work, one_try.steps, one_try.times, "closing")]
 
 
 def _who_draws(robot, drawn):
@@ -454,21 +470,41 @@ def _who_draws(robot, drawn):
 
 def standing(work):
     """What does not move: mass, room, balance and counts, the same on every day but for the mass."""
-    robot, limits = work.robot, work.robot.kit.game.robot
+    robot, limits = work.robot, work.robot.kit.roles.limits
+    steps = robot.plan.steps.values()
     folded, raised, made = work.bodies[FOLDED], work.bodies[RAISED], counts(work.robot)
-    spare = envelope.reach_spare(raised.boxes, limits.height_limit, limits.level_limit)
+    spare = envelope.reach_spare(raised.boxes, limits.height, limits.level)
     return {
         "mass": folded.stance.centre.mass * (1 + work.days.shift(robot.kit, "mass")),
-        "cube": limits.start_cube - max(folded.size),
+        "start_box": start_room(folded, limits),
         "reach": min(float(one) for one in spare),
         "motors": made.motors,
         "servos": made.servos,
+        "motors_and_servos": made.motors + made.servos,
         "stands": raised.braking,
         "braking": folded.braking,
         "height": folded.extent.z_high,
-        "under": float(work.clears_beam(FOLDED)),
+        "passes": float(all(work.passes(step["passes"], step["pose"]) for step in steps if step["passes"])),
         "centre": raised.stance.centre.z,
     }
+
+
+def start_room(body, limits):
+    """Room in the start box at the side with the least; the robot may stand in it either way round."""
+    length, width, high = body.size
+    ways = [
+        min(along - length, across - width, limits.start_height - high)
+        for along, across in (
+            (limits.start_length, limits.start_width),
+            (limits.start_width, limits.start_length),
+        )
+    ]
+    return max(ways)
+
+
+def _tries_none(work):
+    """A robot that tries no closing task: could it hang?"""
+    return hanging(work) if work.robot.kit.roles.hang else np.zeros(work.days.rows)
 
 
 def _of_all(work, name, worst, none):

@@ -100,7 +100,7 @@ class Work:
 
     def human(self, name):
         """How long a step of people takes: as the game says, or as `people` says for some of them."""
-        one = getattr(self.robot.kit.game.human, name)
+        one = self.robot.kit.game.human[name]
         return self.people.get(name) or Duration(one.low, one.likely, one.high)
 
     def three(self, name):
@@ -187,7 +187,7 @@ class Work:
         robot = self.robot
         values = {key: value for key, value in robot.plan.values.items() if key not in OF_THE_MATCH}
         mechanisms = {name: (one.sizing.NAME, one.values) for name, one in robot.mechanisms.items()}
-        planned = repr((values, mechanisms, robot.plan.parts, robot.plan.steps, robot.plan.bar))
+        planned = repr((values, mechanisms, robot.plan.parts, robot.plan.steps, robot.plan.closing))
         return robot.kit.digest, planned, self.days.fractions.tobytes()
 
     def _solved(self, mechanism):
@@ -221,8 +221,8 @@ class Work:
 
     @cached_property
     def _planned(self):
-        """The runs of all steps, at the bar too, each once."""
-        steps = (*self.robot.plan.steps.values(), *self.robot.plan.bar.values())
+        """The runs of all steps, of the closing task too, each once."""
+        steps = (*self.robot.plan.steps.values(), *self.robot.plan.closing.values())
         return tuple(dict.fromkeys((self.way(step), step["pose"]) for step in steps if step["drive"] is not None))
 
     def _runs(self, asked):
@@ -249,14 +249,28 @@ class Work:
         )
         return {one: (*its[:2], its[2:]) for one, *its in zip(asked, *found)}
 
-    def clears_beam(self, pose):
-        """Whether the robot fits under the game's low beam in that pose."""
-        return bool(self.bodies[pose].extent.z_high <= self.robot.kit.game.beam.clear_height)
+    def passes(self, obstacle, pose):
+        """Whether the robot passes an obstacle of the game in that pose, as its kit says: under it, or over it."""
+        one = self.robot.kit.game.obstacles[obstacle]
+        if one.kind == "low":
+            return bool(self.bodies[pose].extent.z_high <= one.clear_height)
+        if one.kind == "ramp":
+            return climbs(self, one.slope, pose)
+        return one.kind == "line" or one.height <= self.step_height()
+
+    def step_height(self):
+        """How high a step its driven wheels climb without a push: r (1 - cos(atan mu)).
+
+        At that step's edge the push stands at the angle of friction to the wheel's radius; common practice, no source.
+        """
+        (mechanism,) = self.robot.of_role(DRIVES)
+        part = mechanism.tables("drive_wheels").row(mechanism.values["wheel"])
+        return part["radius"] * (1 - np.cos(np.arctan(part["along"])))
 
     def way(self, step):
-        """How far a step drives: longer where the robot must go round the beam."""
-        around = step["passes"] == "beam" and not self.clears_beam(step["pose"])
-        return step["drive"] + (self.robot.kit.game.beam.way_round if around else 0.0)
+        """How far a step drives: longer where the robot must go round an obstacle."""
+        around = bool(step["passes"]) and not self.passes(step["passes"], step["pose"])
+        return step["drive"] + (self.robot.kit.game.obstacles[step["passes"]].way_round if around else 0.0)
 
     # steps -----------------------------------------------------------------------------------------------------------
 
@@ -323,6 +337,15 @@ class Work:
         return mechanism.battery_current(found), mechanism.rail_current(found)
 
 
+def climbs(work, slope, pose="folded"):
+    """Whether the robot climbs a slope, on a usual day: by what grip, motors and balance allow."""
+    driving = work.robot.of_role(DRIVES)
+    if not driving:
+        return False
+    usual = work if work.days.rows == 1 and np.isnan(work.days.fractions).all() else Work(work.robot, Days.good())
+    return bool(usual.findings(driving[0].name)["slope"][0] >= slope)
+
+
 def least(chances, rows):
     """The least of some chances, each [rows]: what a robot does is as sure as the weakest part of it. 1 where there is
     none.
@@ -361,7 +384,7 @@ class Power:
 
 
 def power(work, steps, times, kind="steps"):
-    """Who draws what in a cycle (or kind="bar": at the bar): timing steps, and their times [rows, n] on these days."""
+    """Who draws what in a cycle (or kind="closing": in a closing task): timing steps, and their times [rows, n] on these days."""
     order = tuple((step.name, step.kind, step.after) for step in steps)
     return work.shared(("power", kind, order, times.tobytes()), lambda: _power(work, steps, times, kind))
 

@@ -17,18 +17,18 @@ ROBOT = Robot(
     traffic=(0.0, 0.5, 5.0),
     jam=0.1,
     jam_time=(3.0, 5.0, 10.0),
-    shelves=(2, 1, 0),
-    shelf_time=(1.0, 0.5, 0.0),
+    goals=(2, 1, 0),
+    goal_time=(1.0, 0.5, 0.0),
     pair_chance=0.5,
     neighbour_chance=0.3,
     start_pieces=2,
     start_success=0.8,
     start_time=(4.0, 8.0, 14.0),
     leave=20.0,
-    bar_trip=(2.0, 3.0, 5.0),
+    end_trip=(2.0, 3.0, 5.0),
     tries=2,
     try_time=(5.0, 7.0, 10.0),
-    hang_chance=0.6,
+    try_chance=0.6,
 )
 
 

@@ -9,7 +9,7 @@ from mechbench.engine import opening as module
 from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.opening import as_opened, opening, plain
 from mechbench.engine.search import search
-from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Nearest, Pick, Sizing, of_goal, two_digits
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Nearest, Pick, Sizing, two_digits
 from mechbench.kits import Kit, Record, Table
 from tests.engine.toys import Shelf, toy_kit
 
@@ -143,13 +143,15 @@ def turned(usual_motor, usual_box):
     boxes = Table(
         "gearboxes", ("five", "ten", "whole"), usual_box, {}, {"built_in": [0.0, 0.0, 1.0], "ratio": [5.0, 10.0, 1.0]}
     )
-    none = dict.fromkeys(("game", "battery", "fuse", "controller", "servo_rail"))
+    none = dict.fromkeys(("game", "roles", "battery", "fuse", "controller", "servo_rail"))
     return Kit(
         "T",
         f"turned {usual_motor} {usual_box}",
         "",
         **none,
         robots=(),
+        notes=(),
+        borrowed=(),
         _tables={"motors": motors, "gearboxes": boxes},
         _spreads={},
     )
@@ -210,14 +212,6 @@ def test_the_nearest_part_is_by_ratio_or_by_difference(figure, log, found):
 
 def test_what_the_table_lacks_leaves_the_usual():
     assert Nearest("teeth", 20)(RATIOS, None) is None
-    assert of_goal("first")(RATIOS, None) is None
-
-
-def test_a_goal_is_found_by_its_role():
-    class Game:
-        roles = Record("roles", {"first": Record("g", {"label": "Forty"}), "second": None})
-
-    assert of_goal("first")(RATIOS, Game) == "b40" and of_goal("second")(RATIOS, Game) is None
 
 
 @pytest.mark.parametrize(

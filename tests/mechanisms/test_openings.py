@@ -15,7 +15,7 @@ from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.judge import judge
 from mechbench.engine.opening import as_opened, opening, plain
 from mechbench.engine.spec import Field, Pick
-from mechbench.kits import Record, read_kit
+from mechbench.kits import Record, Table, read_kit
 from mechbench.kits import kit as kit_in_force
 from mechbench.mechanisms import powertrain, shaft_drives, swing
 from tests.kits.variants import SECOND, VARIANTS, made
@@ -128,18 +128,26 @@ def test_no_text_of_a_sizing_is_the_name_of_a_part():
 
 
 class Bare:
-    """A kit whose game has pieces and a driven time, and nothing else."""
+    """A kit whose game has a closing task and a driven time, and nothing else."""
 
+    limits = Record("limits", dict.fromkeys(("mass", "height", "start_length", "motors", "hold"), math.inf))
     roles = Record(
         "roles",
         {
-            **dict.fromkeys(("flat", "highest", "best", "first", "second", "low", "reach_in", "hang", "ramp")),
-            "piece": Record("piece", {"width": 0.05, "mass": 0.05}),
+            **dict.fromkeys(("piece", "flat", "highest", "best", "first", "second", "low", "reach_in", "hang", "ramp")),
             "match": Record("match", {"self_driving": 0.0, "pause": 0.0, "driven": 90.0, "closing": 0.0}),
+            "ending": Record("ending", {"tried": ""}),
+            "limits": limits,
         },
     )
     game = Record("game", {"field": Record("field", {"length": 3.0, "width": 2.0})})
-    battery, table, friction = kit_in_force().battery, kit_in_force().table, kit_in_force().friction
+    battery, friction = kit_in_force().battery, kit_in_force().friction
+
+    @staticmethod
+    def table(name):
+        """The course's own parts, and one goal of no points, as a game without goals has."""
+        none = Table("goals", ("none",), "none", {}, {"height": [0.0], "points": [0.0]})
+        return none if name == "goals" else kit_in_force().table(name)
 
 
 def test_a_game_without_nearly_everything_leaves_the_fields_own_figures():
@@ -155,9 +163,10 @@ def test_a_game_without_nearly_everything_leaves_the_fields_own_figures():
         ("lift", "rise_wanted"),
         ("winch", "mass"),
         ("winch", "clear_wanted"),
-        ("cycle", "points_wanted"),
+        ("gripper", "lever"),
     } <= nothing
-    assert own["cycle", "hang_chance"] == own["cycle", "start_pieces"] == own["cycle", "leave"] == 0
+    assert own["cycle", "closing_chance"] == own["cycle", "start_pieces"] == own["cycle", "leave"] == 0
+    assert own["cycle", "points_wanted"] == own["trips", "points_wanted"] == 0
     assert own["intake", "pen_depth"] == own["intake", "reach"] == 0 and own["motor", "run_time"] == 90
     assert own["drivetrain", "distance"] == pytest.approx(1.1), "0.55 of the shorter side"
 

@@ -18,8 +18,9 @@ class Match:
     def __init__(self, rules, robot, seed):
         self.rules, self.robot, self.rng = rules, robot, random.Random(seed)
         self.env = simpy.Environment()
-        self.standing = [0] * len(rules.shelf_points)
-        self.lonely = [False] * len(rules.shelf_points)
+        self.standing = [0] * len(rules.goal_points)
+        self.lonely = [False] * len(rules.goal_points)
+        self.came = []
         self.left, self.points, self.pieces, self.cycles, self.hung, self.at_bar = rules.pieces, 0.0, 0, 0, False, False
 
     def run(self):
@@ -28,10 +29,30 @@ class Match:
         self.env.process(self.call_to_leave(driver))
         self.env.run(until=self.rules.driven + LATE)
         if self.hung:
-            self.points += self.rules.hang_points
-        elif self.at_bar:
-            self.points += self.rules.park_points
+            self.points += self.rules.tried_points
+        elif self.at_bar and self.rng.random() < self.robot.left_chance:
+            self.points += self.rules.left_points
+        if self.at_bar and self.rng.random() < self.robot.besides_chance:
+            self.points += self.rules.besides_points
+        self.points += sum(self.bonus(one) for one in self.rules.bonuses)
         return self
+
+    def bonus(self, one):
+        """What one bonus brings, from the list of pieces in the order in which they came."""
+        there = [piece for piece in self.came if piece["goal"] in one.goals]
+        if one.kind == "set":
+            sets = 0
+            for goal in one.goals:
+                waiting = 0
+                for piece in there:
+                    if piece["goal"] == goal and piece["fits"]:
+                        waiting += 1
+                        if waiting == one.need:
+                            sets, waiting = sets + 1, 0
+            return sets * one.points
+        if len(there) < one.need:
+            return 0.0
+        return one.points if one.kind == "threshold" else (one.factor - 1) * sum(piece["points"] for piece in there)
 
     def drive_itself(self):
         carried, now, scored = min(self.robot.start_pieces, self.left), 0.0, 0
@@ -47,10 +68,10 @@ class Match:
     def drive(self):
         try:
             while True:
-                shelf = self.shelf_for(min(self.robot.capacity, self.left))
-                if shelf is None:
+                goal = self.goal_for(min(self.robot.capacity, self.left))
+                if goal is None:
                     yield self.env.timeout(1e9)
-                more = dict(zip(self.robot.shelves, self.robot.shelf_time)).get(shelf, 0.0)
+                more = dict(zip(self.robot.goals, self.robot.goal_time)).get(goal, 0.0)
                 yield self.env.timeout(tri(self.rng, self.robot.cycle) + more)
                 yield self.env.timeout(tri(self.rng, self.robot.traffic))
                 if self.rng.random() < self.robot.jam:
@@ -62,47 +83,51 @@ class Match:
             yield from self.hang()
 
     def hang(self):
-        yield self.env.timeout(tri(self.rng, self.robot.bar_trip))
+        yield self.env.timeout(tri(self.rng, self.robot.end_trip))
         self.at_bar = self.env.now <= self.rules.driven + LATE
         opens = self.rules.driven - self.rules.closing
         if self.env.now < opens:
             yield self.env.timeout(opens - self.env.now)
         for _ in range(self.robot.tries):
             yield self.env.timeout(tri(self.rng, self.robot.try_time))
-            if self.rng.random() < self.robot.hang_chance:
+            if self.rng.random() < self.robot.try_chance:
                 self.hung = True
                 return
 
-    def room(self, shelf):
-        return self.rules.shelf_caps[shelf] - self.standing[shelf]
+    def room(self, goal):
+        return self.rules.goal_caps[goal] - self.standing[goal]
 
-    def shelf_for(self, carried):
+    def goal_for(self, carried):
         if carried <= 0:
             return None
         for wanted in (carried, 1):
-            for shelf in self.robot.shelves:
-                if self.room(shelf) >= wanted:
-                    return shelf
+            for goal in self.robot.goals:
+                if self.room(goal) >= wanted:
+                    return goal
         return None
 
     def bring(self, carried, scored, factor):
-        shelf = self.shelf_for(carried)
-        if shelf is None:
+        goal = self.goal_for(carried)
+        if goal is None:
             return
         self.left -= carried
-        scored = min(scored, self.room(shelf))
-        self.standing[shelf] += scored
+        scored = min(scored, self.room(goal))
+        self.standing[goal] += scored
         self.pieces += scored
-        self.points += factor * scored * self.rules.shelf_points[shelf]
+        self.points += factor * scored * self.rules.goal_points[goal]
+        for _ in range(int(scored)):
+            fits, worth = self.rng.random() < self.robot.sorted, factor * self.rules.goal_points[goal]
+            self.came.append({"goal": goal, "fits": fits, "points": worth})
+        pair_bonus = self.rules.pair_bonus if goal in (self.rules.pair_goals or (goal,)) else 0.0
         for _ in range(int(scored) // 2):
             if self.rng.random() < self.robot.pair_chance:
-                self.points += self.rules.pair_bonus
+                self.points += pair_bonus
         if scored % 2:
-            if self.lonely[shelf] and self.rng.random() < self.robot.neighbour_chance:
-                self.points += self.rules.pair_bonus
-                self.lonely[shelf] = False
+            if self.lonely[goal] and self.rng.random() < self.robot.neighbour_chance:
+                self.points += pair_bonus
+                self.lonely[goal] = False
             else:
-                self.lonely[shelf] = True
+                self.lonely[goal] = True
 
 
 def play(rules, robot, matches, seed=0):

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from mechbench.physics import cycle
 from mechbench.physics.chance import within_tries
 from mechbench.physics.duration import Drawn, shorter
-from mechbench.physics.match import BATCH, Robot, Rules, compare, leave_curve, simulate, worth_of_second
+from mechbench.physics.match import BATCH, Bonus, Robot, Rules, compare, leave_curve, simulate, worth_of_second
 from tests.physics.reference_match import play
 from tests.published import RECOMPUTED, check
 
@@ -23,22 +23,33 @@ BUSY = Robot(
     traffic=(0.0, 0.5, 5.0),
     jam=0.1,
     jam_time=(3.0, 5.0, 10.0),
-    shelves=(2, 1, 0),
-    shelf_time=(1.0, 0.5, 0.0),
+    goals=(2, 1, 0),
+    goal_time=(1.0, 0.5, 0.0),
     pair_chance=0.5,
     neighbour_chance=0.3,
     start_pieces=2,
     start_success=0.8,
     start_time=(4.0, 8.0, 14.0),
     leave=20.0,
-    bar_trip=(2.0, 3.0, 5.0),
+    end_trip=(2.0, 3.0, 5.0),
     tries=2,
     try_time=(5.0, 7.0, 10.0),
-    hang_chance=0.6,
+    try_chance=0.6,
 )
-SHORT_OF_PIECES = replace(BUSY, capacity=3, shelves=(0, 2), shelf_time=(0.0, 2.0), start_pieces=3, leave=35.0)
+WITH_BONUSES = replace(
+    RULES,
+    pair_goals=(1,),
+    besides_points=7.0,
+    bonuses=(
+        Bonus("set", (0, 1), need=3, points=6.0),
+        Bonus("threshold", (0, 1, 2), need=15, points=11.0),
+        Bonus("factor", (2,), need=4, factor=1.5),
+    ),
+)
+SORTING = replace(BUSY, sorted=0.7, left_chance=0.6, besides_chance=0.4)
+SHORT_OF_PIECES = replace(BUSY, capacity=3, goals=(0, 2), goal_time=(0.0, 2.0), start_pieces=3, leave=35.0)
 WREN = Robot(
-    cycle=(9.0, 11.0, 16.0), success=0.97, traffic=(0.0, 0.5, 5.0), shelves=(1, 0), leave=8.0, bar_trip=(3.0, 4.0, 6.0)
+    cycle=(9.0, 11.0, 16.0), success=0.97, traffic=(0.0, 0.5, 5.0), goals=(1, 0), leave=8.0, end_trip=(3.0, 4.0, 6.0)
 )
 
 
@@ -49,7 +60,7 @@ def test_a_match_without_luck():
     one = simulate(RULES, PLAIN, 10)
     np.testing.assert_array_equal(one.points, 36.0 + 4.0)  # the trip takes no time: it parks
     np.testing.assert_array_equal(one.cycles, 12)
-    two = simulate(RULES, replace(PLAIN, capacity=2, bar_trip=11.0), 10)
+    two = simulate(RULES, replace(PLAIN, capacity=2, end_trip=11.0), 10)
     np.testing.assert_array_equal(two.points, 72.0)
     np.testing.assert_array_equal(simulate(RULES, replace(PLAIN, cycle=10.01), 10).cycles, 11)
 
@@ -58,15 +69,15 @@ def test_where_the_points_come_from():
     robot = replace(
         PLAIN,
         capacity=2,
-        shelves=(1,),
+        goals=(1,),
         pair_chance=1.0,
         start_pieces=1,
         start_success=1.0,
         leave=25.0,
-        bar_trip=4.0,
+        end_trip=4.0,
         tries=1,
         try_time=6.0,
-        hang_chance=1.0,
+        try_chance=1.0,
     )
     one = simulate(RULES, robot, 5)
     for what, got, expected in (
@@ -95,20 +106,63 @@ def test_neighbours_make_pairs_of_singles():
     np.testing.assert_array_equal(simulate(RULES, two_pairs, 5).bonus_points, 2.0 * 2 * 12)
 
 
+def test_bonuses_without_luck():
+    """12 cycles of one piece, at most 12 in goal 1: 12 // 5 sets, a threshold at 12 and not at 13, 1.5 times 60 points."""
+    robot = replace(PLAIN, goals=(1,), sorted=1.0)
+    for bonus, expected in (
+        (Bonus("set", (1,), need=5, points=4.0), 8.0),
+        (Bonus("set", (0, 2), need=5, points=4.0), 0.0),
+        (Bonus("threshold", (1,), need=12, points=9.0), 9.0),
+        (Bonus("threshold", (1,), need=13, points=9.0), 0.0),
+        (Bonus("threshold", (0, 1), need=12, points=9.0), 9.0),
+        (Bonus("factor", (1,), need=12, factor=1.5), 30.0),
+        (Bonus("factor", (1,), need=13, factor=1.5), 0.0),
+    ):
+        one = simulate(replace(RULES, bonuses=(bonus,)), robot, 5)
+        np.testing.assert_array_equal(one.bonus_points, expected, err_msg=str(bonus))
+        np.testing.assert_array_equal(one.points, 60.0 + expected + 4.0, err_msg=str(bonus))
+    unsorted = simulate(replace(RULES, bonuses=(Bonus("set", (1,), need=2, points=4.0),)), replace(robot, sorted=0.0), 5)
+    np.testing.assert_array_equal(unsorted.bonus_points, 0.0)
+
+
+def test_what_is_scored_by_itself_is_multiplied_first():
+    """Two pieces at 2 x 5 points and 10 at 5 points make 70; half as much again is 35 more."""
+    robot = replace(PLAIN, goals=(1,), start_pieces=2, start_success=1.0)
+    rules = replace(RULES, bonuses=(Bonus("factor", (1,), need=1, factor=1.5),))
+    np.testing.assert_array_equal(simulate(rules, robot, 5).bonus_points, 35.0)
+
+
+def test_pairs_count_in_their_goals_alone():
+    robot = replace(PLAIN, capacity=2, pair_chance=1.0, goals=(1, 0))  # 12 pieces in goal 1, then 12 in goal 0
+    np.testing.assert_array_equal(simulate(replace(RULES, pair_goals=(1,)), robot, 5).bonus_points, 12.0)
+    np.testing.assert_array_equal(simulate(RULES, robot, 5).bonus_points, 24.0)
+
+
+def test_what_is_left_and_what_counts_besides():
+    robot = replace(PLAIN, leave=20.0, end_trip=4.0, tries=1, try_time=5.0, try_chance=0.0)
+    rules = replace(RULES, besides_points=5.0)
+    end = lambda **other: simulate(rules, replace(robot, **other), 40_000).end_points
+    np.testing.assert_array_equal(end(besides_chance=1.0), 9.0)
+    np.testing.assert_array_equal(end(besides_chance=1.0, try_chance=1.0), 29.0)
+    np.testing.assert_array_equal(end(left_chance=0.0), 0.0)
+    np.testing.assert_array_equal(end(end_trip=21.0, besides_chance=1.0), 0.0)
+    assert end(besides_chance=0.3).mean() == pytest.approx(5.5, abs=0.03)
+
+
 def test_what_is_late_does_not_count():
     robot = replace(PLAIN, start_pieces=3, start_success=1.0, start_time=8.0)
     np.testing.assert_array_equal(simulate(RULES, robot, 5).start_points, 2 * 2 * 3.0)  # 24 s are more than 20 s
-    bar = replace(PLAIN, leave=12.0, bar_trip=4.0, tries=3, try_time=5.0, hang_chance=0.5)
+    bar = replace(PLAIN, leave=12.0, end_trip=4.0, tries=3, try_time=5.0, try_chance=0.5)
     hangs = simulate(RULES, bar, 40_000).end_points == 24.0
     assert hangs.mean() == pytest.approx(0.5, abs=0.01)  # time for one try, not three
-    early = replace(bar, leave=60.0, bar_trip=1.0)  # there long before closing time: 25 s are time for 5 tries
+    early = replace(bar, leave=60.0, end_trip=1.0)  # there long before closing time: 25 s are time for 5 tries
     assert np.mean(simulate(RULES, early, 40_000).end_points == 24.0) == pytest.approx(within_tries(0.5, 3), abs=0.01)
     assert np.all(simulate(RULES, replace(bar, leave=3.0), 10).end_points == 0.0)
 
 
 def test_hanging_follows_the_chance_of_several_tries():
     for tries in (1, 2, 3):
-        robot = replace(PLAIN, leave=25.0, tries=tries, try_time=5.0, hang_chance=0.6)
+        robot = replace(PLAIN, leave=25.0, tries=tries, try_time=5.0, try_chance=0.6)
         end = simulate(RULES, robot, 50_000).end_points
         p = within_tries(0.6, tries)
         check(
@@ -156,8 +210,9 @@ def test_pieces_scored_are_binomial():
     "name, rules, robot, matches",
     [
         ("all kinds of luck", RULES, BUSY, 3000),
-        ("pieces run out", replace(RULES, pieces=16, shelf_caps=(6.0, 0.0, 5.0)), SHORT_OF_PIECES, 2000),
+        ("pieces run out", replace(RULES, pieces=16, goal_caps=(6.0, 0.0, 5.0)), SHORT_OF_PIECES, 2000),
         ("the simple robot", RULES, WREN, 2000),
+        ("every kind of bonus", WITH_BONUSES, SORTING, 3000),
     ],
 )
 def test_means_and_spreads_equal_simpys(name, rules, robot, matches):
@@ -190,23 +245,23 @@ ROBOTS = st.builds(
     traffic=st.sampled_from([0.0, (0.0, 0.5, 5.0)]),
     jam=st.floats(0, 1),
     jam_time=st.just((3.0, 5.0, 10.0)),
-    shelves=st.sampled_from([(0,), (1,), (2, 1), (1, 2, 0)]),
+    goals=st.sampled_from([(0,), (1,), (2, 1), (1, 2, 0)]),
     pair_chance=st.floats(0, 1),
     neighbour_chance=st.floats(0, 1),
     start_pieces=st.integers(0, 4),
     start_success=st.floats(0, 1),
     leave=st.floats(0, 130),
-    bar_trip=st.just((1.0, 3.0, 6.0)),
+    end_trip=st.just((1.0, 3.0, 6.0)),
     tries=st.integers(0, 3),
     try_time=st.just((5.0, 7.0, 10.0)),
-    hang_chance=st.floats(0, 1),
+    try_chance=st.floats(0, 1),
 )
 
 
 @settings(deadline=None, max_examples=60)
 @given(ROBOTS, st.integers(0, 30), st.integers(0, 5), st.integers(0, 1000))
 def test_caps_hold_and_points_add_up(robot, pieces, cap, seed):
-    rules = replace(RULES, pieces=pieces, shelf_caps=(np.inf, float(cap), 8.0))
+    rules = replace(RULES, pieces=pieces, goal_caps=(np.inf, float(cap), 8.0))
     one = simulate(rules, robot, 200, seed)
     for column in (
         one.points,
@@ -220,12 +275,12 @@ def test_caps_hold_and_points_add_up(robot, pieces, cap, seed):
         assert column.shape == (200,) and np.all(column >= 0) and np.all(np.isfinite(column))
     np.testing.assert_allclose(one.points, one.start_points + one.piece_points + one.bonus_points + one.end_points)
     assert np.all(one.pieces <= pieces)
-    served = [rules.shelf_caps[shelf] for shelf in robot.shelves]
+    served = [rules.goal_caps[shelf] for shelf in robot.goals]
     assert np.all(one.pieces <= sum(served))
     assert np.all(one.bonus_points <= rules.pair_bonus * one.pieces / 2 + 1e-9)
     assert np.all(one.cycles <= (rules.driven - robot.leave) / robot.cycle.low + 1e-9)
     assert set(one.end_points) <= {0.0, 4.0, 24.0}
-    best = max(rules.shelf_points[shelf] for shelf in robot.shelves)
+    best = max(rules.goal_points[shelf] for shelf in robot.goals)
     assert np.all(one.start_points + one.piece_points <= 2 * best * one.pieces + 1e-9)
 
 
@@ -249,7 +304,7 @@ def test_batches_join_without_a_seam():
 
 def test_twice_the_points_for_twice_the_pieces():
     robot = replace(
-        BUSY, shelves=(0,), shelf_time=(), start_pieces=0, pair_chance=0.0, neighbour_chance=0.0, capacity=1
+        BUSY, goals=(0,), goal_time=(), start_pieces=0, pair_chance=0.0, neighbour_chance=0.0, capacity=1
     )
     one, two = simulate(RULES, robot, 20_000), simulate(RULES, replace(robot, capacity=2), 20_000)
     assert two.piece_points.mean() == pytest.approx(2 * one.piece_points.mean(), rel=0.01)
@@ -261,7 +316,7 @@ def test_twice_the_points_for_twice_the_pieces():
 @given(ROBOTS, st.floats(0.1, 3.0), st.integers(0, 100))
 def test_a_quicker_or_surer_cycle_never_brings_less(robot, saved, seed):
     """On a shelf without a cap, in every single match: the luck is the same."""
-    robot = replace(robot, shelves=(0,), leave=min(robot.leave, 100.0))
+    robot = replace(robot, goals=(0,), leave=min(robot.leave, 100.0))
     plain = simulate(RULES, robot, 300, seed)
     quick = simulate(RULES, replace(robot, cycle=shorter(robot.cycle, saved)), 300, seed)
     sure = simulate(RULES, replace(robot, success=1.0), 300, seed)
@@ -341,7 +396,7 @@ def test_a_second_saved():
         "cycle": 3.0,
         "traffic": 0.0,
         "jam_time": 0.0,
-        "bar_trip": 0.0,
+        "end_trip": 0.0,
         "try_time": 0.0,
     }
     busy = worth_of_second(RULES, BUSY, 1.0, 4000, np.random.default_rng(2))
@@ -356,23 +411,27 @@ def test_a_second_saved():
         ("driven", lambda: Rules(driven=0.0)),
         ("closing", lambda: Rules(closing=200.0)),
         ("pair_bonus", lambda: Rules(pair_bonus=-1.0)),
-        ("shelf_points", lambda: Rules(shelf_points=(1.0, -1.0, 1.0))),
-        ("shelf_caps", lambda: Rules(shelf_caps=(1.0, 2.0))),
-        ("shelf_caps", lambda: Rules(shelf_caps=(1.0, -2.0, np.inf))),
+        ("kind", lambda: Bonus("heap", (0,))),
+        ("factor", lambda: Bonus("factor", (0,), factor=0.5)),
+        ("need", lambda: Bonus("set", (0,), need=0)),
+        ("goals of a bonus", lambda: Rules(bonuses=(Bonus("set", (3,)),))),
+        ("goal_points", lambda: Rules(goal_points=(1.0, -1.0, 1.0))),
+        ("goal_caps", lambda: Rules(goal_caps=(1.0, 2.0))),
+        ("goal_caps", lambda: Rules(goal_caps=(1.0, -2.0, np.inf))),
         ("pieces", lambda: Rules(pieces=-1)),
         ("cycle", lambda: Robot(cycle=0.0)),
         ("likely", lambda: Robot(cycle=(3.0, 2.0, 4.0))),
         ("success", lambda: Robot(cycle=1.0, success=1.1)),
-        ("hang_chance", lambda: Robot(cycle=1.0, hang_chance=-0.1)),
+        ("try_chance", lambda: Robot(cycle=1.0, try_chance=-0.1)),
         ("capacity", lambda: Robot(cycle=1.0, capacity=0)),
         ("capacity", lambda: Robot(cycle=1.0, capacity=5)),
         ("tries", lambda: Robot(cycle=1.0, tries=1.5)),
         ("start_pieces", lambda: Robot(cycle=1.0, start_pieces=-1)),
         ("leave", lambda: Robot(cycle=1.0, leave=-1.0)),
-        ("shelves", lambda: Robot(cycle=1.0, shelves=(-1,))),
-        ("shelf_time", lambda: Robot(cycle=1.0, shelves=(0, 1), shelf_time=(1.0,))),
-        ("shelf_time", lambda: Robot(cycle=1.0, shelf_time=(-1.0,))),
-        ("shelves", lambda: simulate(RULES, Robot(cycle=1.0, shelves=(3,)), 10)),
+        ("goals", lambda: Robot(cycle=1.0, goals=(-1,))),
+        ("goal_time", lambda: Robot(cycle=1.0, goals=(0, 1), goal_time=(1.0,))),
+        ("goal_time", lambda: Robot(cycle=1.0, goal_time=(-1.0,))),
+        ("goals", lambda: simulate(RULES, Robot(cycle=1.0, goals=(3,)), 10)),
         ("leave", lambda: simulate(RULES, Robot(cycle=1.0, leave=131.0), 10)),
         ("matches", lambda: simulate(RULES, PLAIN, 1)),
         ("seed", lambda: simulate(RULES, PLAIN, 10, -1)),
@@ -390,7 +449,7 @@ def test_bad_input_is_named(name, call):
 def test_groups_have_the_same_luck_and_equal_each_day_alone():
     """Three days, one group each: what each gives is what the same matches give by themselves."""
     days = np.array([0.6, 0.8, 1.0])
-    robot = Robot(cycle=(6.0, 8.0, 14.0), capacity=2, success=np.repeat(days, 400), leave=20.0, bar_trip=3.0)
+    robot = Robot(cycle=(6.0, 8.0, 14.0), capacity=2, success=np.repeat(days, 400), leave=20.0, end_trip=3.0)
     together = simulate(RULES, robot, 1200, seed=4, groups=3).points.reshape(3, 400)
     for group, success in zip(together, days):
         alone = simulate(RULES, replace(robot, success=float(success)), 400, seed=4)

@@ -152,7 +152,7 @@ class Balance(Sizing):
             "at least",
             "ramp_wanted",
         ),
-        Finding("total", "mass of the whole robot", "kg", "with what is raised", "at most", "robot.mass_limit"),
+        Finding("total", "mass of the whole robot", "kg", "with what is raised", "at most", "limits.mass"),
         Finding(
             "speeding_up", "speeding up before it tips", "m/s2", "harder than this, the front wheels lift", worse="less"
         ),
@@ -171,7 +171,7 @@ class Balance(Sizing):
         Finding("front", "weight on the front wheels", "%", "at rest; the rear wheels carry the rest"),
         Finding("one_front", "load on one front wheel", "N", "at rest; wheels and floor give way equally"),
     )
-    RECORDS = ("game.robot",)
+    RECORDS = ("roles.limits",)
     SPREADS = {"raised_mass": "mass", "mass": "mass", "wheels.along": "friction"}
     RANK = ("-braking",)
     USES = (balance.centre_of_gravity, balance.braking_limit, balance.tilt_limit, footing.room, footing.wheel_loads)

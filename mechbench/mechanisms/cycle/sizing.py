@@ -4,13 +4,14 @@ from functools import cache
 
 import numpy as np
 
-from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing, of_goal
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table, figures
 from mechbench.physics import cycle
 from mechbench.physics.cycle import Step, for_pieces, piece_rate, schedule, series
 from mechbench.physics.rounding import difference
 
 AFTER, DURING = "after", "during"
+MOST_CARRIED = 4  # a cycle of more pieces is none that this sum knows
 
 
 def raising(kit):
@@ -30,7 +31,7 @@ def raising(kit):
 
 def carried(kit):
     """How many pieces may be carried: from one to what the game allows."""
-    names = [str(count) for count in range(1, int(kit.game.possession.limit) + 1)]
+    names = [str(count) for count in range(1, int(min(kit.roles.limits.hold, MOST_CARRIED)) + 1)]
     labels = {name: f"{name} piece{'' if name == '1' else 's'}" for name in names}
     return Table(
         "carried",
@@ -76,12 +77,12 @@ def steps_of(pieces, overlapping):
 def times_of(x):
     """Time of each kind of step on each day."""
     return {
-        "find": x.find.likely,
+        "find": x.find.likely + x.more_piece.likely,
         "grab": x.grab_time,
         "drive": x.drive_time,
         "held up": x.held_up.likely,
         "raise": x.raise_time,
-        "line up": x.line_up.likely,
+        "line up": x.line_up.likely + x.more_trip.likely,
         "place": x.place_time,
         "back": x.drive_time,
         "jam": x.jam_chance * x.clear_jam.likely,
@@ -103,34 +104,35 @@ def _plan(x, rows):
 
 
 def end_points(x):
-    """Points at the end, on average. Where hanging fails, or there is no time for it, the robot parks.
+    """Points at the end, on average. Where the closing task fails, or there is no time for it, the next best is left.
 
-    The way to the bar is taken to be as long as the way to the shelf: who leaves later than that does not even park.
+    The way there is taken to be as long as the way to the goal: who leaves later than that does not even get there.
     """
-    hangs = np.where(x.leave >= x.bar_time, x.hang_chance, 0.0)
-    return hangs * x.closing.hang_points + np.where(x.leave >= x.drive_time, 1 - hangs, 0.0) * x.closing.park_points
+    done = np.where(x.leave >= x.closing_time, x.closing_chance, 0.0)
+    there = np.where(x.leave >= x.drive_time, 1 - done, 0.0)
+    return done * x.ending.tried_points + there * x.ending.left_points
 
 
 def so_far(x, total, driven):
-    """Pieces on the first shelf and on the next one, and points without the end, after so many seconds of driving;
+    """Pieces in the first goal and in the next one, and points without the end, after so many seconds of driving;
     all on average.
     """
     cycles = driven / total
     pieces = cycles * x.pieces.number * x.success
-    start = np.minimum(x.start_pieces, x.shelf.capacity)
-    first = np.minimum(pieces, x.shelf.capacity - start)
-    room = np.where(x.next_shelf.height == x.shelf.height, 0.0, x.next_shelf.capacity)
+    start = np.minimum(x.start_pieces, x.goal.capacity)
+    first = np.minimum(pieces, x.goal.capacity - start)
+    room = np.where(x.next_goal.number == x.goal.number, 0.0, x.next_goal.capacity)
     then = np.minimum(pieces - first, room)
     pairs = np.minimum(cycles * np.floor(x.pieces.number / 2) * x.success**2 * x.pair_chance, (first + then) / 2)
-    scored = (start * x.bonus.self_driving_factor + first) * x.shelf.points + then * x.next_shelf.points
-    return start + first, then, scored + pairs * x.bonus.same_colour_pair
+    scored = (start * x.bonus.factor + first) * x.goal.points + then * x.next_goal.points
+    return start + first, then, scored * x.match.driven_factor + pairs * x.bonus.pair
 
 
 class Cycle(Sizing):
-    """Find, grab, drive, line up, place, drive back: again and again until it is time for the bar."""
+    """Find, grab, drive, line up, place, drive back: again and again until it is time for the closing task."""
 
     NAME = "cycle"
-    VERSION = 2  # 2: hanging takes time
+    VERSION = 3  # 2: hanging takes time. 3: goals and closing tasks of any game
     TITLE = "A cycle from piece to piece"
     QUESTION = "How long is a cycle with the driver's steps in, and how many points is that a match?"
     FIELDS = (
@@ -145,8 +147,8 @@ class Cycle(Sizing):
             JOB,
             follows=figures.even(figures.worth, 14),
         ),
-        Field("drive_time", "Driving, one way", "s", 0.3, 10.0, 1.6, "from pieces to shelf, and the same back"),
-        Field("raise_time", "Raising", "s", 0.1, 10.0, 1.2, "arm or lift up to the shelf"),
+        Field("drive_time", "Driving, one way", "s", 0.3, 10.0, 1.6, "from pieces to goal, and the same back"),
+        Field("raise_time", "Raising", "s", 0.1, 10.0, 1.2, "arm or lift up to the goal"),
         Pick(
             "raising",
             "When to raise",
@@ -163,13 +165,13 @@ class Cycle(Sizing):
             CHOICE,
             more=True,
         ),
-        Pick("shelf", "Shelf", "shelves", of_goal("first"), "where the pieces are put", CHOICE, more=True),
+        Pick("goal", "Goal", "goals", figures.handy_goal, "where the pieces are put", CHOICE, more=True),
         Pick(
-            "next_shelf",
-            "Shelf after that",
-            "shelves",
-            of_goal("second"),
-            "where they are put when the first shelf is full",
+            "next_goal",
+            "Goal after that",
+            "goals",
+            figures.goal_after,
+            "where they are put when the first goal is full",
             CHOICE,
             more=True,
         ),
@@ -183,13 +185,13 @@ class Cycle(Sizing):
             0.1,
             5.0,
             0.4,
-            "from standing in front of the shelf to having let go",
+            "from standing in front of the goal to having let go",
             CHOICE,
             more=True,
         ),
         Field(
             "success",
-            "Pieces that end on the shelf",
+            "Pieces that end in the goal",
             "%",
             10.0,
             100.0,
@@ -234,39 +236,39 @@ class Cycle(Sizing):
         ),
         Field(
             "leave",
-            "Leave for the bar",
+            "Leave for the closing task",
             "s",
             0.0,
             60.0,
             20.0,
-            "before the end of the match; too late, and it only parks, or not even that",
+            "before the end of the match; too late, and only the next best is left, or not even that",
             CHOICE,
             more=True,
             follows=figures.exactly(figures.closing_time, 0.8),
         ),
         Field(
-            "bar_time",
-            "Time to hang",
+            "closing_time",
+            "Time for the closing task",
             "s",
             1.0,
             60.0,
             15.0,
-            "the way to the bar with it: who leaves later than that can't hang",
+            "the way there with it: who leaves later than that can't do it",
             CHOICE,
             more=True,
             follows=figures.exactly(figures.closing_time, 0.6),
         ),
         Field(
-            "hang_chance",
-            "Chance to hang",
+            "closing_chance",
+            "Chance that it works",
             "%",
             0.0,
             100.0,
             60.0,
-            "of all matches, if there is time; where it fails the robot parks",
+            "the closing task, of all matches, if there is time; where it fails the next best is left",
             CHOICE,
             more=True,
-            follows=figures.where("hang", 0.6, 0.0),
+            follows=figures.if_closing(0.6),
         ),
     )
     FINDINGS = (
@@ -285,23 +287,29 @@ class Cycle(Sizing):
             "from one cycle's start to the next, with the driver's steps and a share for jams",
             worse="more",
         ),
-        Finding("count", "cycles a match", "", "until it leaves for the bar; parts of a cycle counted", worse="less"),
+        Finding(
+            "count",
+            "cycles a match",
+            "",
+            "until it leaves for the closing task; parts of a cycle counted",
+            worse="less",
+        ),
         Finding(
             "first",
-            "pieces on the first shelf",
+            "pieces in the first goal",
             "",
             "in a match, with those of the self-driving time; not more than count there",
             worse="less",
         ),
-        Finding("then", "pieces on the shelf after that", "", "once the first shelf is full", worse="less"),
+        Finding("then", "pieces in the goal after that", "", "once the first goal is full", worse="less"),
         Finding(
             "end",
             "points at the end",
             "points",
-            "hanging or parking, on average; nothing when it leaves too late",
+            "of closing tasks, on average; nothing when it leaves too late",
             worse="less",
         ),
-        Finding("a_minute", "pieces a minute", "", "that end on the shelf", worse="less"),
+        Finding("a_minute", "pieces a minute", "", "that end in the goal", worse="less"),
         Finding("people", "share of the driver's steps", "%", "finding, lining up and waiting, of the whole cycle"),
         Finding(
             "may_wait",
@@ -316,16 +324,18 @@ class Cycle(Sizing):
             "points",
             "in a match; half the cycle where it is shorter than two seconds",
         ),
-        Finding("clean", "cycles without trouble", "%", "no jam and every piece on the shelf", worse="less"),
+        Finding("clean", "cycles without trouble", "%", "no jam and every piece in the goal", worse="less"),
     )
     RECORDS = (
-        "game.match",
-        "game.closing",
-        "game.bonus",
-        "game.human.find",
-        "game.human.line_up",
-        "game.human.held_up",
-        "game.human.clear_jam",
+        "roles.match",
+        "roles.ending",
+        "roles.bonus",
+        "roles.people.find",
+        "roles.people.line_up",
+        "roles.people.held_up",
+        "roles.people.clear_jam",
+        "roles.people.more_piece",
+        "roles.people.more_trip",
     )
     TABLES = {"raising": raising, "carried": carried}
     SPREADS = {
@@ -333,6 +343,8 @@ class Cycle(Sizing):
         "line_up.likely": "human_line_up",
         "held_up.likely": "human_held_up",
         "clear_jam.likely": "human_clear_jam",
+        "more_piece.likely": "human_more_piece",
+        "more_trip.likely": "human_more_trip",
     }
     OPENS_WITH = ()
     RANK = ("-points",)
@@ -341,8 +353,8 @@ class Cycle(Sizing):
     @staticmethod
     def solve(x):
         """Longest way through the steps, then the cycles that the driven time holds."""
-        number = x.pieces.number
-        rows = np.broadcast_shapes(*(np.shape(one) for one in (*times_of(x).values(), number, x.raising.during)))
+        number, times = x.pieces.number, times_of(x)
+        rows = np.broadcast_shapes(*(np.shape(one) for one in (*times.values(), number, x.raising.during)))
         total, slack = _plan(x, rows)
         time = x.match.driven - x.leave
         first, then, scored = so_far(x, total, time)
@@ -356,7 +368,7 @@ class Cycle(Sizing):
             "then": then,
             "end": end,
             "a_minute": 60 * piece_rate(number, total, x.success),
-            "people": (number * x.find.likely + x.line_up.likely + x.held_up.likely) / total,
+            "people": (number * times["find"] + times["line up"] + times["held up"]) / total,
             "may_wait": slack,
             "second": difference(quicker, scored),
             "clean": (1 - x.jam_chance) * x.success**number,

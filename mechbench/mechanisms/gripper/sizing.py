@@ -378,6 +378,7 @@ class Gripper(Sizing):
         Need(HOLDS, "wrist_share", 100.0),
     )
     LESS = ("upward", "level")
+    FROM_GAME = {"piece_mass": "piece.mass", "piece_width": "piece.width"}
     USES = (
         gripper.carried_force,
         gripper.squeeze_needed,

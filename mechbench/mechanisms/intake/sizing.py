@@ -74,7 +74,7 @@ class Intake(Sizing):
             "a round piece",
             JOB,
             more=True,
-            follows=figures.piece_width,
+            follows=figures.piece_across,
         ),
         Field(
             "piece_mass",
@@ -99,7 +99,7 @@ class Intake(Sizing):
             "from one piece to the next",
             JOB,
             more=True,
-            follows=figures.even(figures.piece_width, 3.57),
+            follows=figures.even(figures.piece_across, 3.57),
         ),
         Field(
             "pen_depth",
@@ -138,7 +138,7 @@ class Intake(Sizing):
             "how far aside the piece may lie",
             JOB,
             more=True,
-            follows=figures.even(figures.piece_width, 0.476),
+            follows=figures.even(figures.piece_across, 0.476),
         ),
         Field(
             "run_allowed",
@@ -150,7 +150,7 @@ class Intake(Sizing):
             "that the robot may drive meanwhile",
             JOB,
             more=True,
-            follows=figures.even(figures.piece_width, 1.79),
+            follows=figures.even(figures.piece_across, 1.79),
         ),
         Pick("drive", "Motor and gearbox", "roller_drives", None, "or a servo that turns without end"),
         Pick("count", "How many", "counts", "1", "drives side by side on the roller", more=True),
@@ -164,7 +164,7 @@ class Intake(Sizing):
             12.0,
             2.0,
             "how much the gap is narrower than the piece; two rollers share it",
-            follows=figures.even(figures.piece_width, 1 / 42, step=0.0005),
+            follows=figures.even(figures.piece_across, 1 / 42, step=0.0005),
         ),
         Field(
             "reach",
@@ -202,7 +202,7 @@ class Intake(Sizing):
             "as they come in",
             CHOICE,
             more=True,
-            follows=figures.even(figures.piece_width, 0.476),
+            follows=figures.even(figures.piece_across, 0.476),
         ),
         Field("next_speed", "Speed of the next stage", "m/s", 0.1, 4.0, 2.0, "of its surface", CHOICE, more=True),
         Field(
@@ -215,7 +215,7 @@ class Intake(Sizing):
             "from the roller's axis to where the next stage begins",
             CHOICE,
             more=True,
-            follows=figures.even(figures.piece_width, 0.833),
+            follows=figures.even(figures.piece_across, 0.833),
         ),
         Field(
             "next_grip",
@@ -335,6 +335,12 @@ class Intake(Sizing):
         Need(TAKES, "coasts"),
     )
     LESS = ("slope", "ground_speed")
+    FROM_GAME = {
+        "piece_diameter": "piece.narrow",
+        "piece_mass": "piece.mass",
+        "pen_depth": "reach_in.depth",
+        "pen_gap": "reach_in.gap",
+    }
     USES = (
         intake.nip_angle,
         intake.sliding_nip,

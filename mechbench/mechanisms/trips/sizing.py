@@ -1,6 +1,6 @@
 """Sizing: trips of a robot in a match. How many points, and what is one second saved in each trip worth?"""
 
-from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing, of_goal
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import figures
 
 
@@ -8,6 +8,7 @@ class Trips(Sizing):
     """A robot that fetches pieces and scores them, again and again, until the closing time."""
 
     NAME = "trips"
+    VERSION = 2  # 2: goals of any game
     TITLE = "Trips in a match"
     QUESTION = "How many points do my trips make, and what is one second saved in each worth?"
     FIELDS = (
@@ -24,7 +25,7 @@ class Trips(Sizing):
             JOB,
             follows=figures.even(figures.worth, 6),
         ),
-        Pick("shelf", "Shelf", "shelves", of_goal("first"), "where the pieces are put", CHOICE, more=True),
+        Pick("goal", "Goal", "goals", figures.handy_goal, "where the pieces are put", CHOICE, more=True),
         Pick("pieces", "Pieces in one trip", "counts", "1", "how many pieces one trip brings", CHOICE, more=True),
     )
     FINDINGS = (
@@ -42,16 +43,16 @@ class Trips(Sizing):
         ),
         Finding("trips", "trips in a match", "x", "with the quicker trip", worse="less"),
     )
-    RECORDS = ("game.match",)
+    RECORDS = ("roles.match",)
     OPENS_WITH = ()
     SPREADS = {"trip_time": "friction"}
     RANK = ("-points",)
 
     @staticmethod
     def solve(x):
-        """Trips fill the driven time up to the closing time; the shelf does not fill up."""
+        """Trips fill the driven time up to the closing time; the goal does not fill up."""
         time = x.match.driven - x.match.closing
-        each = x.shelf.points * x.pieces.number
+        each = x.goal.points * x.pieces.number
         before = each * time / x.trip_time
         points = each * time / (x.trip_time - x.saved)
         return {"points": points, "before": before, "gain": points - before, "trips": time / (x.trip_time - x.saved)}

@@ -361,7 +361,7 @@ class Winch(Sizing):
             "below": z - centre.z,
             "wheel_ahead": robot.value("wheelbase") / 2 - np.sign(ahead) * x,
             "wheel_below": z,
-            "clear_wanted": robot.kit.game.closing.wheels_clear,
+            "clear_wanted": 0.0 if robot.kit.roles.hang is None else robot.kit.roles.hang.clear,
         }
 
 
