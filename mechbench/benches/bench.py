@@ -28,6 +28,7 @@ from mechbench.engine import report_text
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, changed, complete
 from mechbench.engine.judge import judge_with
+from mechbench.engine.opening import as_opened
 from mechbench.engine.spec import CHOICE, JOB, Pick, Sizing
 
 HEADS = {JOB: "The job asks", CHOICE: "You choose"}
@@ -86,7 +87,8 @@ class Bench:
         self._picture_class = picture or picture_of(sizing.NAME)
         self.values = complete(sizing, {**(values or {}), **fixed}, self.tables)
         self.report, self.problem, self._now = None, "", None
-        self._controls = {f.name: make(f, self.tables, self._changed) for f in sizing.FIELDS if f.name not in fixed}
+        fields = [f for f in as_opened(sizing, self.tables) if f.name not in fixed]
+        self._controls = {f.name: make(f, self.tables, self._changed) for f in fields}
         self._extra = {f.name: make(f, self.tables, self._turned) for f in self._picture_class.EXTRA}
         self.turns = {f.name: f.to_si(f.default) for f in self._picture_class.EXTRA}
         self._refused = set()

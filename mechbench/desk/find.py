@@ -17,8 +17,9 @@ from mechbench.desk.answer import FAILS, FITS, MISSES
 from mechbench.desk.arguments import BadQuestion, input_named, value_of
 from mechbench.desk.record import number
 from mechbench.engine import report_text
-from mechbench.engine.inputs import Tables, that_fit
+from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import Report, judge_with
+from mechbench.engine.pairs import that_fit
 from mechbench.engine.search import Ranking
 from mechbench.engine.spec import Pick
 

@@ -11,6 +11,7 @@ from mechbench.desk.arguments import OPTIONS, TYPED, as_typed, options_lines
 from mechbench.desk.pit_questions import QUESTIONS
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
+from mechbench.engine.opening import as_opened
 from mechbench.engine.spec import CHOICE, JOB, Pick
 
 FEW = 6  # parts that are named in the help
@@ -77,7 +78,7 @@ def help_text(sizing, system):
     tables = Tables(sizing)
     lines = [f"{TYPED} {sizing.NAME} INPUT=VALUE ...", "", sizing.TITLE, *text_table.wrapped(sizing.QUESTION)]
     for group, head in ((JOB, "The job asks"), (CHOICE, "You choose")):
-        fields = [f for f in sizing.FIELDS if f.group == group]
+        fields = [f for f in as_opened(sizing, tables) if f.group == group]
         if fields:
             lines += [
                 "",
@@ -108,7 +109,7 @@ def help_data(sizing):
                 "label": f.label,
                 "help": f.help,
                 "parts": list(f.options(tables)),
-                "usual": f.first(tables),
+                "usual": f.default,
             }
             if isinstance(f, Pick)
             else {
@@ -121,7 +122,7 @@ def help_data(sizing):
                 "usual": f.default,
             }
         )
-        for f in sizing.FIELDS
+        for f in as_opened(sizing, tables)
     ]
     findings = [
         {"name": f.name, "label": f.label, "help": f.help, "unit": f.unit, "sense": f.sense, "bound": f.bound}
@@ -150,7 +151,7 @@ def _range(field, tables, system):
     if isinstance(field, Pick):
         names = field.options(tables)
         listed = ", ".join(names) if len(names) <= FEW else f"{', '.join(names[:3])} … ({len(names)} parts)"
-        return f"{listed}; usually {field.first(tables)}"
+        return f"{listed}; usually {field.default}"
     low, high, usual = (
         quantity.show(field.to_si(number), field.unit, system=system)
         for number in (field.low, field.high, field.default)
@@ -191,7 +192,7 @@ def _by(down, up):
 def example_lines(sizing, system):
     """Lines to type, made from the sizing's own inputs; each of them runs."""
     tables = Tables(sizing)
-    numbers = [f for f in sizing.FIELDS if not isinstance(f, Pick)]
+    numbers = [f for f in as_opened(sizing, tables) if not isinstance(f, Pick)]
     parts = [f for f in sizing.FIELDS if isinstance(f, Pick) and f.table != "counts" and len(f.options(tables)) > 1]
     first = " ".join(f"{f.name}={as_typed(f, _beside(f), system)}" for f in numbers[:2])
     lines = [f"{TYPED} {sizing.NAME} {first}"]

@@ -250,7 +250,7 @@ class _Kept:
         if isinstance(field, Pick):
             return self._part(field, given)
         if given is None:
-            usual = field.to_si(field.default)
+            usual = field.first(self._now)
             self.notes.append(
                 f"{self.since} was made before {field.name} was an input: {quantity.show(usual, field.unit)} is taken,"
                 " as usual."

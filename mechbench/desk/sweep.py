@@ -84,7 +84,7 @@ def sweep(name, swept, steps="", kit=None, system=None, **values):
 def read_sweep(sizing, text, steps, values, tables, system):
     """Judge a sweep: "length=300mm..500mm", "motor" (every part), "motor=small,large", "length" (its whole range)."""
     name, given, rest = text.partition("=")
-    found = input_named(sizing, name)
+    found = input_named(sizing, name).at(tables)
     if found.name in values:
         raise BadQuestion(f"{found.name} is given and swept; leave one of them out.")
     swept = (

@@ -1,6 +1,6 @@
 """Inputs as columns of plain numbers, one row a case.
 
-Contents: columns, each, take, repeated.
+Contents: columns, each, take, repeated; in_rows (what is found from them).
 """
 
 import operator
@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from mechbench.engine.spec import Columns, Pick, Sizing
+from mechbench.engine.spec import Columns, Findings, Pick, Sizing
 
 
 def columns(sizing: type[Sizing], values: Mapping[str, Any], tables: Any) -> Columns:
@@ -66,3 +66,15 @@ def repeated(x: Columns, rows: int, times: int) -> Columns:
         return np.tile(whole, (times, *[1] * (whole.ndim - 1)))
 
     return each(again, x)
+
+
+def in_rows(sizing: type[Sizing], found: Findings, rows: int) -> Findings:
+    """What `solve` gave, each finding one number a row; an author's slip is told by the finding's name."""
+    missing = [name for name in (*(f.name for f in sizing.FINDINGS), *sizing.DRAWN) if name not in found]
+    if missing:
+        raise TypeError(f"{sizing.__name__}.solve does not give {', '.join(missing)}; FINDINGS or DRAWN promises it.")
+    wrong = {name: np.shape(value) for name, value in found.items() if np.shape(value) not in ((), (1,), (rows,))}
+    if wrong:
+        name, shape = next(iter(wrong.items()))
+        raise TypeError(f"{sizing.__name__}.solve gives {name} in the shape {shape}; give one number a row, {(rows,)}.")
+    return {name: np.broadcast_to(np.asarray(value, dtype=float), (rows,)) for name, value in found.items()}

@@ -1,8 +1,7 @@
 """Inputs read and checked: text with units, numbers and names of parts against a sizing's own fields and the kit's
 tables.
 
-Contents: COUNTS, Tables, complete, changed, that_fit, geared_inputs (which of its inputs are a motor and
-its gearbox).
+Contents: COUNTS, Tables, complete, changed.
 """
 
 from collections.abc import Iterable, Mapping
@@ -11,8 +10,10 @@ from typing import Any
 
 import numpy as np
 
-from mechbench.engine.spec import Pick, Sizing
-from mechbench.kits import Kit, Table, pairing
+from mechbench.engine.opening import opening, plain
+from mechbench.engine.pairs import geared_inputs, go_together, paired
+from mechbench.engine.spec import Sizing
+from mechbench.kits import Kit, Table
 from mechbench.kits import kit as kit_in_force
 
 COUNTS = Table(
@@ -45,15 +46,20 @@ class Tables:
         return self.kit.table(name)
 
 
-def complete(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables) -> dict[str, Any]:
-    """Fill defaults, read text, check every value; refuse unknown names with the nearest right one."""
+def complete(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables, opened: bool = True) -> dict[str, Any]:
+    """Read text, check every value, fill in what the sizing opens with; unknown names are refused with the nearest one.
+
+    opened=False fills in the plain defaults, whether they work or not.
+    """
     for name in values:
         sizing.field(name)
-    whole: dict[str, Any] = {}
-    for field in sizing.FIELDS:
-        given = values.get(field.name)
-        whole[field.name] = field.first(tables) if given is None else field.read(given, tables)
-    return _paired(sizing, whole, {name for name, given in values.items() if given is not None}, tables)
+    given = {name: value for name, value in values.items() if value is not None}
+    read = {one.name: one.read(given[one.name], tables) for one in sizing.FIELDS if one.name in given}
+    rest: Mapping[str, Any] = {}
+    if len(read) < len(sizing.FIELDS):
+        rest = opening(sizing, tables).values if opened else plain(sizing, tables)
+    whole = {one.name: read[one.name] if one.name in read else rest[one.name] for one in sizing.FIELDS}
+    return paired(sizing, whole, tables, read)
 
 
 def changed(
@@ -68,42 +74,7 @@ def changed(
     """
     whole = {**values, **read}
     inputs = geared_inputs(sizing)
-    if inputs is None or inputs[0] not in read or _go_together(inputs, whole, tables):
-        return _paired(sizing, whole, set(whole), tables)
-    return _paired(sizing, whole, {inputs[0], *read, *fixed}, tables)
-
-
-def geared_inputs(sizing: type[Sizing]) -> tuple[str, str] | None:
-    """Names of the inputs that pick a motor and the gearbox behind it; None where a sizing has not both."""
-    picked = {f.table: f.name for f in sizing.FIELDS if isinstance(f, Pick)}
-    return (picked["motors"], picked["gearboxes"]) if {"motors", "gearboxes"} <= set(picked) else None
-
-
-def that_fit(sizing: type[Sizing], values: Mapping[str, Any], field: Pick, tables: Any) -> tuple[str, ...]:
-    """Names of the parts that can be chosen for one input while the others stay; gears follow their motor."""
-    names, inputs = field.options(tables), geared_inputs(sizing)
-    if inputs is None or field.name != inputs[1]:
-        return names
-    return tuple(name for name in names if _go_together(inputs, {**values, field.name: name}, tables))
-
-
-def _go_together(inputs: tuple[str, str], whole: Mapping[str, Any], tables: Any) -> bool:
-    return pairing.go_together(tables("motors"), whole[inputs[0]], tables("gearboxes"), whole[inputs[1]])
-
-
-def _paired(sizing: type[Sizing], whole: dict[str, Any], given: set[str], tables: Tables) -> dict[str, Any]:
-    """Whole values in which motor and gearbox go together: what was not given follows what was; ValueError where both
-    were.
-    """
-    inputs = geared_inputs(sizing)
-    if inputs is None or _go_together(inputs, whole, tables):
-        return whole
-    motors, boxes, (motor, box) = tables("motors"), tables("gearboxes"), inputs
-    if box not in given:
-        usual = str(sizing.field(box).first(tables))
-        whole[box] = pairing.gears_for(motors, whole[motor], boxes, usual)
-    elif motor not in given:
-        whole[motor] = pairing.motor_for(motors, whole[motor], boxes, whole[box])
-    if not _go_together(inputs, whole, tables):
-        raise ValueError(pairing.wrong_pair(motors, whole[motor], boxes, whole[box]))
-    return whole
+    if inputs is None or inputs[0] not in read or go_together(sizing, whole, tables):
+        return paired(sizing, whole, tables, whole)
+    usual = opening(sizing, tables).values[inputs[1]]
+    return paired(sizing, whole, tables, {inputs[0], *read, *fixed}, usual)

@@ -1,6 +1,6 @@
 """From inputs to a report: findings on a good day, on a bad day, on how many days it works, and what hurts most.
 
-Contents: Report, judge, judge_with, score, in_rows, worse_days, on_a_bad_day, JUDGING; FAILS, GOOD_DAY, BAD_DAY.
+Contents: Report, judge, judge_with, score, worse_days, on_a_bad_day, JUDGING; FAILS, GOOD_DAY, BAD_DAY.
 
 A bad day is told finding by finding: the value that on 19 of 20 days is not worse, or that of the good day where even
 that is worse. Such values need not fall on one day: they are never added up, and never drawn as one state. Whether
@@ -23,7 +23,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mechbench.engine.bands import Assumed, Bands, bands_of
-from mechbench.engine.columns import columns
+from mechbench.engine.columns import columns, in_rows
 from mechbench.engine.days import DAYS, day_fractions, spread_columns
 from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.spec import RUNAWAY, Columns, Finding, Findings, Sizing
@@ -101,18 +101,6 @@ def score(sizing: type[Sizing], x: Columns, found: Findings) -> tuple[Findings, 
     rows = max((np.size(v) for v in found.values()), default=1)
     margins = {f.name: np.broadcast_to(f.margin(found[f.name], x), (rows,)) for f in sizing.judged()}
     return margins, np.min(list(margins.values()), axis=0) if margins else np.full(rows, np.inf)
-
-
-def in_rows(sizing: type[Sizing], found: Findings, rows: int) -> Findings:
-    """What `solve` gave, each finding one number a row; an author's slip is told by the finding's name."""
-    missing = [name for name in (*(f.name for f in sizing.FINDINGS), *sizing.DRAWN) if name not in found]
-    if missing:
-        raise TypeError(f"{sizing.__name__}.solve does not give {', '.join(missing)}; FINDINGS or DRAWN promises it.")
-    wrong = {name: np.shape(value) for name, value in found.items() if np.shape(value) not in ((), (1,), (rows,))}
-    if wrong:
-        name, shape = next(iter(wrong.items()))
-        raise TypeError(f"{sizing.__name__}.solve gives {name} in the shape {shape}; give one number a row, {(rows,)}.")
-    return {name: np.broadcast_to(np.asarray(value, dtype=float), (rows,)) for name, value in found.items()}
 
 
 def worse_days(days: int) -> int:

@@ -18,8 +18,9 @@ from numpy.typing import NDArray
 from mechbench.engine.bands import Bands, bands_of
 from mechbench.engine.columns import columns, take
 from mechbench.engine.days import day_fractions, spread_columns
-from mechbench.engine.inputs import Tables, complete, geared_inputs
+from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.judge import on_a_bad_day, score, worse_days
+from mechbench.engine.pairs import geared_inputs
 from mechbench.engine.spec import Columns, Field, Findings, Pick, Sizing
 from mechbench.kits import Kit, pairing
 from mechbench.wording import quoted
@@ -97,7 +98,8 @@ def search(
     """
     tables = Tables(sizing, kit)
     given = {k: v for k, v in (values or {}).items() if k not in (vary or {}) and v is not None}
-    values = complete(sizing, given, tables)
+    left = {field.name for field in sizing.FIELDS} - {*given, *(vary or {})}
+    values = complete(sizing, given, tables, opened=bool(left))
     grid = _that_go_together(sizing, _grid(sizing, dict(vary or {}), tables), values, set(given), tables)
     tried, whole = len(next(iter(grid.values()))) if grid else 1, {**values, **grid}
     hunt = _Hunt(sizing, columns(sizing, whole, tables), tried, tables, bands_of(sizing, whole, tables))

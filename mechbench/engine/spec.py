@@ -1,7 +1,7 @@
 """What a sizing is: its inputs, its findings, and one pure function between them.
 
-Contents: Field, Pick, Finding, Need, Sizing; RUNAWAY; DRIVES, RAISES, HANGS, TAKES, HOLDS (what a mechanism does for a
-whole robot).
+Contents: Field, Pick; Nearest (a part by a figure); two_digits; Finding, Need, Sizing; RUNAWAY;
+DRIVES, RAISES, HANGS, TAKES, HOLDS (what a mechanism does for a whole robot).
 
 Everything that a face needs (slider, command, record, search) is read from here, without solving: name, label, unit,
 range, default, help.
@@ -13,7 +13,7 @@ column of plain SI numbers, one value a row: `x.load_torque` for a field, `x.mot
 import math
 import operator
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from numbers import Integral, Real
 from types import SimpleNamespace
 from typing import Any, ClassVar
@@ -43,6 +43,9 @@ class Field:
     """A number that is given. Range and default are in `unit`, the unit that people see.
 
     group is JOB ("the job asks") or CHOICE ("you choose"); more=True hides it behind "more" at first.
+    follows is a function of a kit that gives the default of its game in SI ("the piece's width"); where it gives None,
+    the game lacks that, and `default` stands. A game's figure outside the range widens it, to half or double the
+    figure; a figure of 0, or of the wrong sign, is taken to the nearer end of the range instead.
     """
 
     name: str
@@ -55,10 +58,24 @@ class Field:
     group: str = CHOICE
     more: bool = False
     step: float | None = None
+    follows: Callable[[Any], float | None] | None = None
+
+    def at(self, tables: Any = None) -> "Field":
+        """The same field with default and range as they are with the kit of these tables."""
+        kit = getattr(tables, "kit", None)
+        if self.follows is None or getattr(kit, "roles", None) is None:
+            return self
+        figure = self.follows(kit)
+        if figure is None:
+            return self
+        default = float(f"{quantity.from_si(figure, self.unit):.10g}")
+        low = two_digits(default / 2, math.floor) if 0 < default < self.low else self.low
+        high = two_digits(default * 2, math.ceil) if default > self.high > 0 else self.high
+        return replace(self, default=min(max(default, low), high), low=low, high=high)
 
     def first(self, tables: Any = None) -> float:
         """The default, in SI."""
-        return self.to_si(self.default)
+        return self.to_si(self.at(tables).default)
 
     def to_si(self, number: float) -> float:
         """Turn a number in the shown unit into SI."""
@@ -66,7 +83,8 @@ class Field:
 
     def read(self, given: str | float, tables: Any = None) -> float:
         """Turn text with a unit, or a plain SI number, into SI; refuse what lies outside the range."""
-        low, high = self.to_si(self.low), self.to_si(self.high)
+        here = self.at(tables)
+        low, high = self.to_si(here.low), self.to_si(here.high)
         if isinstance(given, str):
             value = quantity.read(given, quantity.kind_of(self.unit)).value
         elif isinstance(given, Real) and not isinstance(given, bool) and not math.isnan(given):
@@ -85,17 +103,58 @@ class Field:
         return min(max(value, low), high)
 
 
+def two_digits(number: float, way: Callable[[float], int]) -> float:
+    """A number above 0 to two digits, up or down (math.ceil, math.floor); what has two digits stays."""
+    place = 10.0 ** (math.floor(math.log10(number)) - 1)
+    return float(f"{way(number / place * (1 - 1e-12 if way is math.ceil else 1 + 1e-12)) * place:.10g}")
+
+
+@dataclass(frozen=True)
+class Nearest:
+    """The part whose number in a column is nearest to a figure, the first of equals; in SI, or a function of the kit.
+
+    Ratios are compared as ratios (log=True): 32 is as near to 64 as 128 is.
+    """
+
+    column: str
+    figure: float | Callable[[Any], float]
+    log: bool = False
+
+    def __call__(self, table: Any, kit: Any) -> str | None:
+        """The part's name, or None in a table without that column."""
+        if self.column not in table.columns or callable(self.figure) and kit is None:
+            return None
+        figure = self.figure(kit) if callable(self.figure) else self.figure
+        return table.names[int(np.argmin(self.away(table.columns[self.column], figure)))]
+
+    def away(self, values: NDArray[np.float64], figure: float) -> NDArray[np.float64]:
+        """How far each value is from the figure."""
+        if not self.log:
+            return np.where(values == figure, 0.0, np.abs(values - figure))
+        sure = np.where(values > 0, values, 1.0)
+        return np.where(values > 0, np.abs(np.log(sure / figure)), np.inf)
+
+
 @dataclass(frozen=True)
 class Pick:
-    """A part that is chosen by name from a table of the kit; its numbers become columns."""
+    """A part that is chosen by name from a table of the kit; its numbers become columns.
+
+    The default is None for what the table says is usual, or a function of the table and the kit: the part nearest to a
+    figure (Nearest), or what a role of the game asks for. A name may be given only of a table that the sizing makes
+    itself ("none", "cascade"): parts have other names in another kit.
+    """
 
     name: str
     label: str
     table: str
-    default: str
+    default: str | Callable[[Any, Any], str | None] | None
     help: str
     group: str = CHOICE
     more: bool = False
+
+    def at(self, tables: Any = None) -> "Pick":
+        """The same pick: a table has its parts, whatever the kit."""
+        return self
 
     def options(self, tables: Callable[[str], Any]) -> tuple[str, ...]:
         """Names of the parts that can be chosen."""
@@ -110,8 +169,10 @@ class Pick:
         raise ValueError(f"{self.name} is {quoted(given)}, which the kit does not have; {nearest(given, names)}")
 
     def first(self, tables: Callable[[str], Any]) -> str:
-        """The part shown first: the default, or the kit's usual part where another kit lacks that name."""
-        return self.default if self.default in self.options(tables) else tables(self.table).usual
+        """The part shown first: the default, or the table's usual part where there is none."""
+        table = tables(self.table)
+        chosen = self.default(table, getattr(tables, "kit", None)) if callable(self.default) else self.default
+        return chosen if chosen is not None and chosen in table.names else str(table.usual)
 
 
 @dataclass(frozen=True)
@@ -234,9 +295,14 @@ class Sizing:
     WHOLE_KIT: ClassVar[bool] = False
     # For the search: at_best(x) gives some of the findings, without moving anything, each at least as good as solve's.
     at_best: ClassVar[Callable[[Columns], Findings] | None] = None
+    # Where its defaults don't work with some kit (engine/opening.py): the picks that may be others, None for all that
+    # are chosen, and the job's figures that are made smaller where no part does.
+    OPENS_WITH: ClassVar[tuple[str, ...] | None] = None
+    LESS: ClassVar[tuple[str, ...]] = ()
     # For whole robots: what it does for the robot (DRIVES, RAISES, HANGS or nothing of these); the inputs that the
-    # robot's own parts give, so that a plan must not; those that are the game's where a plan says nothing (name ->
-    # place in the game, "piece.mass"); and what must be met so that the robot can do its work.
+    # robot's own parts give, so that a plan must not; those that are of the piece that the plan takes, or of another
+    # entry of the game, where a plan says nothing (name -> role and number, "piece.mass"); and what must be met so that
+    # the robot can do its work.
     ROLE: ClassVar[str] = ""
     GIVEN: ClassVar[tuple[str, ...]] = ()
     FROM_GAME: ClassVar[Mapping[str, str]] = {}

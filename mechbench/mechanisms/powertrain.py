@@ -1,17 +1,20 @@
 """What stands between the battery and a load, for every mechanism that motors turn: last stage, train, battery, fuse.
 
-Contents: NONE, KINDS, STAGE, last_stages, with_none (tables); whole_train, carried, gearbox_carries (the train); JAM,
-jammed, stalled (stuck); at_load (a motor at a load); bus_of (what feeds it); fuse_lasts, fuse_share, fuse_used, drawn
-(the fuse); runaway (what can't be braked in time); column (against points of a travel).
+Contents: turning, up_to (what is shown first); NONE, KINDS, STAGE, last_stages, with_none (tables); whole_train,
+carried, gearbox_carries (the train); JAM, jammed, stalled (stuck); at_load (a motor at a load); bus_of (what feeds it);
+fuse_lasts, fuse_share, fuse_used, drawn (the fuse); runaway (what can't be braked in time); column (against points of a
+travel).
 """
 
 import numpy as np
 
-from mechbench.engine.spec import Finding
-from mechbench.kits import Table
+from mechbench.engine.spec import Finding, Nearest
+from mechbench.kits import Table, figures
 from mechbench.physics import battery, drive, gearing, motion
 
 NONE = "none"
+# About how quickly the output of a gearbox turns without load, rad/s: arms, winches, and spools or rollers. Chosen.
+ARM_SPEED, WINCH_SPEED, SPOOL_SPEED = 10.0, 8.0, 54.0
 PARTS, NEAR = 8, 0.01  # of each step of a move, as the fuse feels it; A
 # Columns of a last stage. kind: one of KINDS. tooth: module of gears, pitch of belt or chain. Pictures need kind and
 # what follows.
@@ -48,6 +51,21 @@ JAM = (
         worse="less",
     ),
 )
+
+
+def turning(speed):
+    """The gearbox that turns an output at about this speed without load, behind the kit's usual motor."""
+    return Nearest("ratio", lambda kit: figures.free_speed(kit) / speed, log=True)
+
+
+def up_to(number):
+    """So many motors, or as many as the game allows a robot."""
+
+    def of(table, kit):
+        most = figures.motors_limit(kit) if kit is not None else None
+        return table.names[int(max(min(number, most or number), 1)) - 1]
+
+    return of
 
 
 def last_stages(kit):

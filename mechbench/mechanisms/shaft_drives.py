@@ -1,6 +1,6 @@
 """What can turn a shaft: every motor of the kit behind every gearbox that goes with it, and every servo, as one table.
 
-Contents: shaft_drives, line_of, bus_of.
+Contents: shaft_drives, endless, line_of, bus_of.
 
 A sizing whose mechanism is turned by "a servo or a geared motor" picks from this table. Motors run on the battery,
 servos on the servo rail's fixed voltage; the column `servo` tells which.
@@ -54,6 +54,11 @@ def shaft_drives(kit):
         bands[names[-1]] = _bands(kit, part, gears, assumed, rows[-1])
     columns = dict(zip(COLUMNS, np.array(rows).T))
     return Table("shaft_drives", names, kit.table("servos").usual, labels, columns, assumed=bands)
+
+
+def endless(table, kit):
+    """The first that turns without end: a servo, or else a geared motor."""
+    return next((name for name, travel in zip(table.names, table.columns["travel"]) if np.isinf(travel)), None)
 
 
 def _servo_row(kit, part):

@@ -10,6 +10,7 @@ import numpy as np
 from mechbench.engine.bounds import most_spare, quickest
 from mechbench.engine.spec import CHOICE, Field, Finding, Pick
 from mechbench.mechanisms.powertrain import (
+    ARM_SPEED,
     JAM,
     NONE,
     bus_of,
@@ -17,6 +18,7 @@ from mechbench.mechanisms.powertrain import (
     column,
     jammed,
     runaway,
+    turning,
     whole_train,
     with_none,
 )
@@ -27,8 +29,8 @@ BESIDE = 1e-9  # rad from where a spring becomes slack: its torque jumps there, 
 
 # What every arm is swung by, and what every swing is judged by.
 SWUNG_BY = (
-    Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
-    Pick("gearbox", "Gearbox", "gearboxes", "planetary_64", "planetary gearbox on the motor"),
+    Pick("motor", "Motor", "motors", None, "which motor of the kit"),
+    Pick("gearbox", "Gearbox", "gearboxes", turning(ARM_SPEED), "planetary gearbox on the motor"),
     Pick("last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain after the gearbox", more=True),
     Pick("count", "How many motors", "counts", "1", "motors side by side on the arm's shaft", more=True),
     Pick("spring", "Counter-spring", "counter_springs", NONE, "an extension spring that helps to lift"),

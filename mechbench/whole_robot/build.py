@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mechbench import mechanisms
-from mechbench.engine.inputs import Tables, complete, geared_inputs
+from mechbench.engine.inputs import Tables, complete
+from mechbench.engine.pairs import geared_inputs
 from mechbench.engine.spec import DRIVES, HANGS, RAISES, Findings, Sizing
 from mechbench.kits import Kit, pairing
 from mechbench.kits import kit as kit_in_force
@@ -228,7 +229,7 @@ def _mechanism(plan, name, planned, kit):
     of_game = {key: _of_game(path, plan, kit) for key, path in kind.FROM_GAME.items() if key not in inputs}
     of_game = {key: value for key, value in of_game.items() if value is not None}
     try:
-        return Mechanism(name, kind, complete(kind, {**inputs, **of_game}, tables), tables)
+        return Mechanism(name, kind, complete(kind, {**inputs, **of_game}, tables, opened=False), tables)
     except ValueError as wrong:
         raise plan.fault(str(wrong), *where) from None
 

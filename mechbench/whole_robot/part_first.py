@@ -21,8 +21,9 @@ import numpy as np
 from mechbench import quantity
 from mechbench.engine.columns import columns
 from mechbench.engine.days import DAYS
-from mechbench.engine.inputs import Tables, complete, that_fit
+from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.judge import on_a_bad_day
+from mechbench.engine.pairs import that_fit
 from mechbench.engine.spec import CHOICE, Field, Pick
 from mechbench.whole_robot.build import Robot, build
 from mechbench.whole_robot.score import play
@@ -211,6 +212,7 @@ def _others(mechanism, field):
     """Other values of an input."""
     now = mechanism.values[field.name]
     if not isinstance(field, Pick):
+        field = field.at(mechanism.tables)
         low, high, whole = field.to_si(field.low), field.to_si(field.high), field.to_si(field.high - field.low)
         step = field.to_si(field.step) if field.step else STEP * abs(now or whole)
         beside = (min(max(value, low), high) for value in (now - step, now + step))

@@ -13,7 +13,7 @@ from mechbench.engine.columns import columns
 from mechbench.engine.days import DAYS
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import CHOICE, DRIVES, HANGS, JOB, Field, Finding, Pick, Sizing
-from mechbench.kits import Table, pairing
+from mechbench.kits import Table, figures, pairing
 from mechbench.physics import balance, cycle, envelope, match, motion
 from mechbench.whole_robot.ability import CLEAR, able, hanging
 from mechbench.whole_robot.body import FOLDED, RAISED, counts
@@ -105,8 +105,18 @@ class WholeRobot(Sizing):
     TITLE = "A whole robot"
     QUESTION = "Does it fit, stand, start and score, and what does one other part do to all of that?"
     FIELDS = (
-        Field("points_wanted", "Points wanted", "points", 0.0, 300.0, 90.0, "in a match, on average", JOB),
-        Pick("which", "Robot", "robots", "heron", "which robot of the kit"),
+        Field(
+            "points_wanted",
+            "Points wanted",
+            "points",
+            0.0,
+            300.0,
+            90.0,
+            "in a match, on average",
+            JOB,
+            follows=figures.even(figures.worth, 18),
+        ),
+        Pick("which", "Robot", "robots", None, "which robot of the kit"),
         Pick("drive_gearbox", "Drive gearbox", "planned_gearboxes", PLANNED, "on each drive motor"),
         Pick("raise_gearbox", "Raising gearbox", "planned_gearboxes", PLANNED, "on the motor that raises the pieces"),
         Pick(
@@ -277,6 +287,7 @@ class WholeRobot(Sizing):
         ),
     )
     RECORDS = ("battery", "controller", "fuse", "roles.limits")
+    OPENS_WITH = ()
     WHOLE_KIT = True
     TABLES = {
         "robots": robots,

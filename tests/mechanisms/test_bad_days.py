@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 
 from mechbench.catalog import NAMES, judge, sizing_of
-from mechbench.engine.columns import columns
+from mechbench.engine.columns import columns, in_rows
 from mechbench.engine.days import DAYS, spread_columns
 from mechbench.engine.inputs import Tables, complete
-from mechbench.engine.judge import in_rows, score, worse_days
+from mechbench.engine.judge import score, worse_days
 from mechbench.engine.spec import Field
 from tests.tries import tries
 

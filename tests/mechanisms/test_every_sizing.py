@@ -32,7 +32,7 @@ def overrides(sizing, hook):
 
 def _columns_that_are_missing(sizing):
     tables = Tables(sizing)
-    x = columns(sizing, complete(sizing, {}, tables), tables)
+    x = columns(sizing, complete(sizing, {}, tables, opened=False), tables)
     asked = {f"SPREADS has {path}": path for path in sizing.SPREADS}
     asked |= {f"{f.name} is held to {f.bound}": f.bound for f in sizing.FINDINGS if isinstance(f.bound, str)}
     for what, path in asked.items():

@@ -15,6 +15,7 @@ import numpy as np
 import pytest
 
 import mechbench as mb
+from mechbench.catalog import sizing_of
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, complete
 from mechbench.mechanisms.drivetrain.sizing import Drivetrain
@@ -253,7 +254,9 @@ def alone(sizing, kit, **given):
     """What a mechanism's own sizing finds on a good day, looked up where it was found before."""
     key = (kit.digest, sizing, tuple(sorted(given.items())))
     if key not in _known:
-        _known[key] = judged(sizing, kit, **given).good
+        # What a plan leaves out has its plain default, whether that works or not: no sizing opens a robot's mechanism.
+        kind, tables = sizing_of(sizing), Tables(sizing_of(sizing), kit)
+        _known[key] = judged(sizing, kit, **complete(kind, given, tables, opened=False)).good
     return _known[key]
 
 
@@ -317,7 +320,7 @@ def run(plan, distance, raised, passes, kit):
 def history(kit, **given):
     """Seconds and amperes of a run, in order, as the drivetrain's own sizing has them."""
     tables = Tables(Drivetrain, kit)
-    x = columns(Drivetrain, complete(Drivetrain, given, tables), tables)
+    x = columns(Drivetrain, complete(Drivetrain, given, tables, opened=False), tables)
     seconds, amps = Drivetrain.drawn(x, Drivetrain.run(x))
     return list(zip(seconds[0], np.maximum(amps[0], 0.0)))  # what braking gives back is left out
 

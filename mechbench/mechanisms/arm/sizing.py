@@ -3,6 +3,7 @@
 import numpy as np
 
 from mechbench.engine.spec import JOB, RAISES, Field, Finding, Sizing
+from mechbench.kits import figures
 from mechbench.mechanisms.powertrain import column, last_stages
 from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of
 from mechbench.physics import arm, drive, gearing, motion
@@ -18,7 +19,17 @@ class Arm(Sizing):
     TITLE = "A swinging arm"
     QUESTION = "What holds it, what lifts it and stops it, and how much does a counter-spring help?"
     FIELDS = (
-        Field("payload", "Mass at the tip", "kg", 0.05, 2.0, 0.36, "piece and gripper together", JOB),
+        Field(
+            "payload",
+            "Mass at the tip",
+            "kg",
+            0.05,
+            2.0,
+            0.36,
+            "piece and gripper together",
+            JOB,
+            follows=figures.exactly(figures.piece_mass, plus=0.2),
+        ),
         Field(
             "start_angle", "Start angle", "deg", -80.0, 80.0, -40.0, "of the arm, from level; below 0 is downwards", JOB
         ),
@@ -68,6 +79,7 @@ class Arm(Sizing):
         ),
     )
     DRAWN = ("gives",)
+    LESS = ("payload",)
     RECORDS = ("battery", "controller")
     TABLES = {"last_stages": last_stages, "counter_springs": counter_springs}
     SPREADS = {

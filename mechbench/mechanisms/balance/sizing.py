@@ -3,6 +3,7 @@
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
+from mechbench.kits import figures
 from mechbench.physics import balance, footing
 from mechbench.physics.balance import Part
 from mechbench.physics.constants import GRAVITY
@@ -44,8 +45,18 @@ class Balance(Sizing):
             1000.0,
             750.0,
             "its centre over the floor: arm, gripper and piece together",
+            follows=figures.even(figures.height_limit, 0.75, step=0.01),
         ),
-        Field("raised_mass", "Mass of what is raised", "kg", 0.0, 6.0, 2.0, "arm, gripper and piece together"),
+        Field(
+            "raised_mass",
+            "Mass of what is raised",
+            "kg",
+            0.0,
+            6.0,
+            2.0,
+            "arm, gripper and piece together",
+            follows=figures.even(figures.mass_limit, 1 / 9, step=0.1),
+        ),
         Field(
             "wheelbase",
             "Wheelbase",
@@ -54,6 +65,7 @@ class Balance(Sizing):
             450.0,
             300.0,
             "front to rear, between the points where the wheels touch the floor",
+            follows=figures.even(figures.start_length, 0.667, step=0.01),
         ),
         Field(
             "raised_forward",
@@ -66,7 +78,18 @@ class Balance(Sizing):
             CHOICE,
             more=True,
         ),
-        Field("mass", "Mass of the rest", "kg", 1.0, 30.0, 10.0, "the robot without what is raised", CHOICE, more=True),
+        Field(
+            "mass",
+            "Mass of the rest",
+            "kg",
+            1.0,
+            30.0,
+            10.0,
+            "the robot without what is raised",
+            CHOICE,
+            more=True,
+            follows=figures.even(figures.mass_limit, 5 / 9, step=0.5),
+        ),
         Field(
             "height",
             "Height of the rest",
@@ -77,6 +100,7 @@ class Balance(Sizing):
             "its centre of gravity over the floor",
             CHOICE,
             more=True,
+            follows=figures.even(figures.start_length, 0.244, step=0.01),
         ),
         Field(
             "forward",
@@ -99,8 +123,9 @@ class Balance(Sizing):
             "left to right, between the points where the wheels touch the floor",
             CHOICE,
             more=True,
+            follows=figures.even(figures.start_length, 0.711, step=0.01),
         ),
-        Pick("wheels", "Wheels", "wheels", "mecanum_100", "they set how hard it can brake at all", CHOICE, more=True),
+        Pick("wheels", "Wheels", "wheels", None, "they set how hard it can brake at all", CHOICE, more=True),
     )
     FINDINGS = (
         Finding(

@@ -4,8 +4,9 @@ it hardest?
 
 import numpy as np
 
-from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Pick, Sizing
-from mechbench.mechanisms.powertrain import column, last_stages
+from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Nearest, Pick, Sizing
+from mechbench.kits import figures
+from mechbench.mechanisms.powertrain import ARM_SPEED, column, last_stages, turning
 from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of
 from mechbench.physics import arm, chained, drive, motion
 from mechbench.physics._peaks import place_of_most
@@ -22,7 +23,17 @@ class ChainedArm(Sizing):
     TITLE = "A chained arm of two links"
     QUESTION = "Where does the tip go, what lifts it, and where in the swing is it hardest?"
     FIELDS = (
-        Field("payload", "Mass at the tip", "kg", 0.05, 2.0, 0.50, "pieces and gripper together", JOB),
+        Field(
+            "payload",
+            "Mass at the tip",
+            "kg",
+            0.05,
+            2.0,
+            0.50,
+            "pieces and gripper together",
+            JOB,
+            follows=figures.exactly(figures.held_mass, plus=0.18),
+        ),
         Field(
             "start_angle",
             "Start angle, first link",
@@ -77,7 +88,7 @@ class ChainedArm(Sizing):
             "base",
             "Frame sprocket",
             "sprockets",
-            "chain_40",
+            Nearest("teeth", 40, log=True),
             "fixed to the frame: the chain runs over it, but it never turns",
             more=True,
         ),
@@ -85,7 +96,7 @@ class ChainedArm(Sizing):
             "elbow",
             "Elbow sprocket",
             "sprockets",
-            "chain_20",
+            Nearest("teeth", 20, log=True),
             "fixed to the second link; fewer teeth turn it further",
             more=True,
         ),
@@ -98,8 +109,8 @@ class ChainedArm(Sizing):
         Field(
             "elbow_mass", "Mass at the elbow", "kg", 0.0, 1.0, 0.08, "sprocket, shaft and bearing", CHOICE, more=True
         ),
-        Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
-        Pick("gearbox", "Gearbox", "gearboxes", "planetary_120", "planetary gearbox on the motor"),
+        Pick("motor", "Motor", "motors", None, "which motor of the kit"),
+        Pick("gearbox", "Gearbox", "gearboxes", turning(ARM_SPEED / 2), "planetary gearbox on the motor"),
         *SWUNG_BY[2:],
     )
     FINDINGS = (
@@ -129,6 +140,7 @@ class ChainedArm(Sizing):
         ),
     )
     DRAWN = ("gives",)
+    LESS = ("payload",)
     RECORDS = ("battery", "controller")
     TABLES = {"last_stages": last_stages, "counter_springs": counter_springs}
     SPREADS = {

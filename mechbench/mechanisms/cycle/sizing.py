@@ -5,7 +5,7 @@ from functools import cache
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
-from mechbench.kits import Table
+from mechbench.kits import Table, figures
 from mechbench.physics import cycle
 from mechbench.physics.cycle import Step, for_pieces, piece_rate, schedule, series
 from mechbench.physics.rounding import difference
@@ -145,6 +145,7 @@ class Cycle(Sizing):
             70.0,
             "in a match, on average, with start and end",
             JOB,
+            follows=figures.even(figures.worth, 14),
         ),
         Field("drive_time", "Driving, one way", "s", 0.3, 10.0, 1.6, "from pieces to goal, and the same back"),
         Field("raise_time", "Raising", "s", 0.1, 10.0, 1.2, "arm or lift up to the goal"),
@@ -164,12 +165,12 @@ class Cycle(Sizing):
             CHOICE,
             more=True,
         ),
-        Pick("goal", "Goal", "goals", "middle", "where the pieces are put", CHOICE, more=True),
+        Pick("goal", "Goal", "goals", figures.handy_goal, "where the pieces are put", CHOICE, more=True),
         Pick(
             "next_goal",
             "Goal after that",
             "goals",
-            "low",
+            figures.goal_after,
             "where they are put when the first goal is full",
             CHOICE,
             more=True,
@@ -231,6 +232,7 @@ class Cycle(Sizing):
             "scored before the driver takes over, on average",
             CHOICE,
             more=True,
+            follows=figures.started(1.0),
         ),
         Field(
             "leave",
@@ -242,6 +244,7 @@ class Cycle(Sizing):
             "before the end of the match; too late, and only the next best is left, or not even that",
             CHOICE,
             more=True,
+            follows=figures.exactly(figures.closing_time, 0.8),
         ),
         Field(
             "closing_time",
@@ -253,6 +256,7 @@ class Cycle(Sizing):
             "the way there with it: who leaves later than that can't do it",
             CHOICE,
             more=True,
+            follows=figures.exactly(figures.closing_time, 0.6),
         ),
         Field(
             "closing_chance",
@@ -264,6 +268,7 @@ class Cycle(Sizing):
             "the closing task, of all matches, if there is time; where it fails the next best is left",
             CHOICE,
             more=True,
+            follows=figures.if_closing(0.6),
         ),
     )
     FINDINGS = (
@@ -341,6 +346,7 @@ class Cycle(Sizing):
         "more_piece.likely": "human_more_piece",
         "more_trip.likely": "human_more_trip",
     }
+    OPENS_WITH = ()
     RANK = ("-points",)
     USES = (cycle.schedule, cycle.for_pieces, cycle.piece_rate)
 

@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Need, Pick, Sizing
-from mechbench.kits import Table
+from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Nearest, Need, Pick, Sizing
+from mechbench.kits import Table, figures
 from mechbench.mechanisms.powertrain import (
     JAM,
     bus_of,
@@ -14,6 +14,7 @@ from mechbench.mechanisms.powertrain import (
     gearbox_carries,
     jammed,
     stalled,
+    up_to,
 )
 from mechbench.physics import balance, battery, drive, drivetrain, motion, motor
 from mechbench.physics.constants import GRAVITY
@@ -48,9 +49,39 @@ class Drivetrain(Sizing):
     TITLE = "A drivetrain"
     QUESTION = "How fast across the field and stopped, how hard can it push, and how long does the fuse last?"
     FIELDS = (
-        Field("distance", "Distance", "m", 0.3, 6.0, 2.0, "how far it goes, from rest to rest", JOB),
-        Field("time_wanted", "Time for the run", "s", 0.3, 10.0, 1.6, "from rest to rest", JOB),
-        Field("mass", "Mass of the robot", "kg", 2.0, 20.0, 14.5, "with battery and all it carries", JOB),
+        Field(
+            "distance",
+            "Distance",
+            "m",
+            0.3,
+            6.0,
+            2.0,
+            "how far it goes, from rest to rest",
+            JOB,
+            follows=figures.even(figures.field_side, 0.55),
+        ),
+        Field(
+            "time_wanted",
+            "Time for the run",
+            "s",
+            0.3,
+            10.0,
+            1.6,
+            "from rest to rest",
+            JOB,
+            follows=figures.exactly(figures.even(figures.field_side, 0.55), 0.6, plus=0.4),
+        ),
+        Field(
+            "mass",
+            "Mass of the robot",
+            "kg",
+            2.0,
+            20.0,
+            14.5,
+            "with battery and all it carries",
+            JOB,
+            follows=figures.even(figures.mass_limit, 0.8, step=0.5),
+        ),
         Field(
             "height",
             "Height of the centre of gravity",
@@ -60,6 +91,7 @@ class Drivetrain(Sizing):
             120.0,
             "over the floor, with everything raised as it drives",
             JOB,
+            follows=figures.even(figures.start_length, 0.267, step=0.01),
         ),
         Field(
             "push_time",
@@ -72,12 +104,32 @@ class Drivetrain(Sizing):
             JOB,
             more=True,
         ),
-        Field("wheelbase", "Wheelbase", "mm", 150.0, 420.0, 300.0, "from the front axle to the rear axle", more=True),
-        Field("track", "Track", "mm", 150.0, 420.0, 350.0, "from the left wheels to the right ones", more=True),
-        Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
-        Pick("count", "How many motors", "counts", "4", "all drive motors together, each with its gearbox"),
-        Pick("gearbox", "Gearbox", "gearboxes", "planetary_16", "planetary gearbox on each motor"),
-        Pick("wheel", "Driven wheels", "drive_wheels", "mecanum_100", "which wheels of the kit"),
+        Field(
+            "wheelbase",
+            "Wheelbase",
+            "mm",
+            150.0,
+            420.0,
+            300.0,
+            "from the front axle to the rear axle",
+            more=True,
+            follows=figures.even(figures.start_length, 0.667, step=0.01),
+        ),
+        Field(
+            "track",
+            "Track",
+            "mm",
+            150.0,
+            420.0,
+            350.0,
+            "from the left wheels to the right ones",
+            more=True,
+            follows=figures.even(figures.start_length, 0.777, step=0.01),
+        ),
+        Pick("motor", "Motor", "motors", None, "which motor of the kit"),
+        Pick("count", "How many motors", "counts", up_to(4), "all drive motors together, each with its gearbox"),
+        Pick("gearbox", "Gearbox", "gearboxes", None, "planetary gearbox on each motor"),
+        Pick("wheel", "Driven wheels", "drive_wheels", None, "which wheels of the kit"),
         Pick("driven", "Which are driven", "driven_ends", "all", "all four wheels, or the two at one end", more=True),
         Field(
             "driven_share",
@@ -94,7 +146,7 @@ class Drivetrain(Sizing):
             "free_wheel",
             "Wheels not driven",
             "drive_wheels",
-            "omni_90",
+            Nearest("across", 0.0),
             "the other two, where only two are driven",
             more=True,
         ),
@@ -198,6 +250,7 @@ class Drivetrain(Sizing):
         Finding("slope", "steepest slope", "deg", "that grip, motors and balance let it climb slowly", worse="less"),
         *JAM,
     )
+    LESS = ("mass",)
     RECORDS = ("battery", "controller", "fuse")
     TABLES = {"drive_wheels": drive_wheels, "driven_ends": driven_ends}
     SPREADS = {

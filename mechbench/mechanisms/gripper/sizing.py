@@ -5,7 +5,7 @@ two do?
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, HOLDS, JOB, TAKES, Field, Finding, Need, Pick, Sizing
-from mechbench.kits import Table
+from mechbench.kits import Table, figures
 from mechbench.physics import gripper, servo, wrist
 
 NOT_PADS = ("piece_on_floor", "piece_on_piece")
@@ -40,6 +40,11 @@ def jaw_drives(kit):
     return Table("jaw_drives", tuple(labels), "shared", labels, columns)
 
 
+def squeeze_that_holds(kit):
+    """Squeeze of each jaw that holds a piece while robot and arm speed up, with some to spare, to half a newton."""
+    return figures.even(figures.piece_mass, 22.5 / kit.friction("jaw_on_piece"), step=0.5)(kit)
+
+
 class Gripper(Sizing):
     """One or several grippers on a wrist, each with two jaws that hold a piece by friction."""
 
@@ -48,8 +53,29 @@ class Gripper(Sizing):
     TITLE = "A gripper"
     QUESTION = "Will it hold while the robot accelerates, with which servo, and let go of one of two?"
     FIELDS = (
-        Field("piece_mass", "Mass of the piece", "g", 10.0, 2000.0, 160.0, "of one piece", JOB),
-        Field("piece_width", "Width of the piece", "mm", 10.0, 200.0, 84.0, "between the jaws", JOB, more=True),
+        Field(
+            "piece_mass",
+            "Mass of the piece",
+            "g",
+            10.0,
+            2000.0,
+            160.0,
+            "of one piece",
+            JOB,
+            follows=figures.piece_mass,
+        ),
+        Field(
+            "piece_width",
+            "Width of the piece",
+            "mm",
+            10.0,
+            200.0,
+            84.0,
+            "between the jaws",
+            JOB,
+            more=True,
+            follows=figures.piece_width,
+        ),
         Field(
             "upward",
             "Acceleration upwards",
@@ -71,9 +97,19 @@ class Gripper(Sizing):
             40.0,
             "both sides together: what the driver needs to line up",
             JOB,
+            follows=figures.even(figures.piece_width, 0.476),
         ),
         Field(
-            "squeeze_allowed", "Squeeze the piece bears", "N", 2.0, 200.0, 40.0, "more would dent it", JOB, more=True
+            "squeeze_allowed",
+            "Squeeze the piece bears",
+            "N",
+            2.0,
+            200.0,
+            40.0,
+            "more would dent it",
+            JOB,
+            more=True,
+            follows=figures.bears,
         ),
         Field(
             "other_current",
@@ -97,10 +133,19 @@ class Gripper(Sizing):
             JOB,
             more=True,
         ),
-        Pick("servo", "Jaw servo", "servos", "strong", "which servo of the kit"),
+        Pick("servo", "Jaw servo", "servos", None, "which servo of the kit"),
         Pick("drive", "Driven by", "jaw_drives", "shared", "one servo for both jaws, or one each", more=True),
         Pick("jaws", "Jaws", "jaw_kinds", "parallel", "how a pad hangs on its lever"),
-        Field("squeeze", "Squeeze", "N", 0.5, 60.0, 6.0, "that the jaws are set to, each"),
+        Field(
+            "squeeze",
+            "Squeeze",
+            "N",
+            0.5,
+            60.0,
+            6.0,
+            "that the jaws are set to, each",
+            follows=squeeze_that_holds,
+        ),
         Field(
             "lever",
             "Jaw lever",
@@ -109,6 +154,7 @@ class Gripper(Sizing):
             200.0,
             60.0,
             "from pivot to pad (pivot jaws), or between the pins (parallel jaws)",
+            follows=figures.even(figures.piece_width, 0.714, step=0.005),
         ),
         Field(
             "grip_angle",
@@ -143,7 +189,7 @@ class Gripper(Sizing):
             more=True,
         ),
         Field("safety", "Safety factor", "x", 1.0, 4.0, 1.5, "on the squeeze", CHOICE, more=True),
-        Pick("pad", "Pads", "pads", "jaw_on_piece", "what touches the piece", more=True),
+        Pick("pad", "Pads", "pads", None, "what touches the piece", more=True),
         Field(
             "pad_length",
             "Length of contact",
@@ -154,6 +200,7 @@ class Gripper(Sizing):
             "a line, where a flat pad touches a round piece",
             CHOICE,
             more=True,
+            follows=figures.even(figures.piece_width, 0.476),
         ),
         Field(
             "offset",
@@ -177,8 +224,9 @@ class Gripper(Sizing):
             "centre to centre, where two are held side by side",
             CHOICE,
             more=True,
+            follows=figures.even(figures.piece_width, 1.19),
         ),
-        Pick("wrist", "Wrist servo", "servos", "strong", "turns the whole gripper up and down", more=True),
+        Pick("wrist", "Wrist servo", "servos", None, "turns the whole gripper up and down", more=True),
         Field("gripper_mass", "Mass of the gripper", "g", 20.0, 1500.0, 250.0, "without pieces", CHOICE, more=True),
         Field(
             "reach",
@@ -329,6 +377,7 @@ class Gripper(Sizing):
         Need(HOLDS, "share", 100.0),
         Need(HOLDS, "wrist_share", 100.0),
     )
+    LESS = ("upward", "level")
     FROM_GAME = {"piece_mass": "piece.mass", "piece_width": "piece.width"}
     USES = (
         gripper.carried_force,

@@ -7,15 +7,14 @@ from dataclasses import replace
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, TAKES, Field, Finding, Need, Pick, Sizing
-from mechbench.kits import Table, pairing
-from mechbench.mechanisms.powertrain import JAM, jammed
+from mechbench.kits import Table, figures, pairing
+from mechbench.mechanisms.powertrain import JAM, SPOOL_SPEED, jammed, turning
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import drive, intake, transfer
 from mechbench.physics.rounding import difference
 
 FASTER = 1.5  # roller over driving speed: common practice, no source
 SURE = 1.1  # grip over the grip needed, from which on no piece stays out: assumed
-QUICK = 12  # ratio that turns a small roller fast enough; shown first
 
 
 def roller_drives(kit):
@@ -25,8 +24,9 @@ def roller_drives(kit):
     names = tuple(whole.names[i] for i in rows)
     columns = {key: values[rows] for key, values in whole.columns.items()}
     motors, boxes = kit.table("motors"), kit.table("gearboxes")
-    usual = pairing.gears_for(motors, motors.usual, boxes, boxes.closest("ratio", QUICK))
+    usual = pairing.gears_for(motors, motors.usual, boxes, turning(SPOOL_SPEED)(boxes, kit))
     usual = pairing.name_of(motors, motors.usual, usual)
+    usual = usual if usual in names else names[0]
     return Table("roller_drives", names, usual, {n: whole.labels[n] for n in names}, columns, assumed=whole.assumed)
 
 
@@ -65,10 +65,43 @@ class Intake(Sizing):
     )
     FIELDS = (
         Field("ground_speed", "Driving speed", "m/s", 0.0, 3.0, 0.9, "of the robot onto the piece", JOB),
-        Field("piece_diameter", "Diameter of the piece", "mm", 20.0, 200.0, 84.0, "a round piece", JOB, more=True),
-        Field("piece_mass", "Mass of the piece", "g", 5.0, 1000.0, 160.0, "of one piece", JOB, more=True),
+        Field(
+            "piece_diameter",
+            "Diameter of the piece",
+            "mm",
+            20.0,
+            200.0,
+            84.0,
+            "a round piece",
+            JOB,
+            more=True,
+            follows=figures.piece_across,
+        ),
+        Field(
+            "piece_mass",
+            "Mass of the piece",
+            "g",
+            5.0,
+            1000.0,
+            160.0,
+            "of one piece",
+            JOB,
+            more=True,
+            follows=figures.piece_mass,
+        ),
         Field("slope", "Ramp behind the roller", "deg", 0.0, 70.0, 20.0, "above level", JOB),
-        Field("period_wanted", "Time for a piece", "s", 0.05, 5.0, 0.3, "from one piece to the next", JOB, more=True),
+        Field(
+            "period_wanted",
+            "Time for a piece",
+            "s",
+            0.05,
+            5.0,
+            0.3,
+            "from one piece to the next",
+            JOB,
+            more=True,
+            follows=figures.even(figures.piece_across, 3.57),
+        ),
         Field(
             "pen_depth",
             "Depth of the pen",
@@ -79,6 +112,7 @@ class Intake(Sizing):
             "from its mouth to the wall where pieces lie",
             JOB,
             more=True,
+            follows=figures.where("reach_in", figures.pen_depth, 0.0),
         ),
         Field(
             "pen_gap",
@@ -90,6 +124,7 @@ class Intake(Sizing):
             "between its posts; narrower than the robot",
             JOB,
             more=True,
+            follows=figures.pen_gap,
         ),
         Field(
             "heading", "Heading off by", "deg", 0.0, 45.0, 10.0, "how crooked the driver may come in", JOB, more=True
@@ -104,6 +139,7 @@ class Intake(Sizing):
             "how far aside the piece may lie",
             JOB,
             more=True,
+            follows=figures.even(figures.piece_across, 0.476),
         ),
         Field(
             "run_allowed",
@@ -115,10 +151,11 @@ class Intake(Sizing):
             "that the robot may drive meanwhile",
             JOB,
             more=True,
+            follows=figures.even(figures.piece_across, 1.79),
         ),
-        Pick("drive", "Motor and gearbox", "roller_drives", "small_planetary_12", "or a servo that turns without end"),
+        Pick("drive", "Motor and gearbox", "roller_drives", None, "or a servo that turns without end"),
         Pick("count", "How many", "counts", "1", "drives side by side on the roller", more=True),
-        Pick("roller", "Roller", "gripping_rollers", "soft_60", "which roller of the kit"),
+        Pick("roller", "Roller", "gripping_rollers", None, "which roller of the kit"),
         Pick("other", "Other side", "other_sides", "wall", "what is on the piece's other side"),
         Field(
             "squeeze",
@@ -128,6 +165,7 @@ class Intake(Sizing):
             12.0,
             2.0,
             "how much the gap is narrower than the piece; two rollers share it",
+            follows=figures.even(figures.piece_across, 1 / 42, step=0.0005),
         ),
         Field(
             "reach",
@@ -138,12 +176,35 @@ class Intake(Sizing):
             200.0,
             "of the roller's axis, intake out",
             more=True,
+            follows=figures.reach_past_pen,
         ),
-        Field("width", "Width of the intake", "mm", 50.0, 400.0, 230.0, "outside, with its plates", CHOICE, more=True),
+        Field(
+            "width",
+            "Width of the intake",
+            "mm",
+            50.0,
+            400.0,
+            230.0,
+            "outside, with its plates",
+            CHOICE,
+            more=True,
+            follows=figures.even(figures.pen_gap, 0.767, step=0.01),
+        ),
         Field(
             "plate_angle", "Angle of the side plates", "deg", 5.0, 85.0, 30.0, "from straight ahead", CHOICE, more=True
         ),
-        Field("gap", "Gap between pieces", "mm", 0.0, 300.0, 40.0, "as they come in", CHOICE, more=True),
+        Field(
+            "gap",
+            "Gap between pieces",
+            "mm",
+            0.0,
+            300.0,
+            40.0,
+            "as they come in",
+            CHOICE,
+            more=True,
+            follows=figures.even(figures.piece_across, 0.476),
+        ),
         Field("next_speed", "Speed of the next stage", "m/s", 0.1, 4.0, 2.0, "of its surface", CHOICE, more=True),
         Field(
             "next_start",
@@ -155,6 +216,7 @@ class Intake(Sizing):
             "from the roller's axis to where the next stage begins",
             CHOICE,
             more=True,
+            follows=figures.even(figures.piece_across, 0.833),
         ),
         Field(
             "next_grip",
@@ -273,6 +335,7 @@ class Intake(Sizing):
         Need(TAKES, "climbs", 1.0, SURE),
         Need(TAKES, "coasts"),
     )
+    LESS = ("slope", "ground_speed")
     FROM_GAME = {
         "piece_diameter": "piece.narrow",
         "piece_mass": "piece.mass",

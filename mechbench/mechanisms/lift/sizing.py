@@ -7,10 +7,11 @@ import numpy as np
 from mechbench.engine.bounds import most_spare, quickest
 from mechbench.engine.spec import CHOICE, JOB, RAISES, RUNAWAY, Field, Finding, Need, Pick, Sizing
 from mechbench.engine.unique_rows import once
-from mechbench.kits import Table
+from mechbench.kits import Table, figures
 from mechbench.mechanisms.powertrain import (
     JAM,
     NONE,
+    SPOOL_SPEED,
     bus_of,
     carried,
     fuse_share,
@@ -18,11 +19,13 @@ from mechbench.mechanisms.powertrain import (
     jammed,
     last_stages,
     runaway,
+    turning,
     whole_train,
     with_none,
 )
 from mechbench.physics import drive, lift, motion, motor, rope, winch
 
+LEANING = 0.93  # share of the way out that is straight up, where it leans by 70 degrees
 OF_A_MOVE = ("time", "t", "speed", "current", "volts", "bus_current")  # what the fuse feels of it
 
 
@@ -54,6 +57,17 @@ def drums(kit):
     return Table("drums", (*spools.names, *pulleys.names), spools.usual, {**spools.labels, **pulleys.labels}, columns)
 
 
+def enough_stages(table, kit):
+    """So many stages of the usual slide that they rise by six sevenths of the highest goal, leaning a little."""
+    rise = figures.highest(kit) if kit is not None else None
+    if rise is None:
+        return "3"
+    slides = kit.table("slides")
+    slide = slides.row(slides.usual)
+    number = min(max(np.ceil(6 / 7 * rise / LEANING / slide["stage_travel"]), slide["fewest"]), slide["most"])
+    return table.names[int(min(number, len(table.names))) - 1]
+
+
 class SlideLift(Sizing):
     """One or two slide stacks in step, raised by cord or belt, with or without a spring that helps."""
 
@@ -62,24 +76,52 @@ class SlideLift(Sizing):
     TITLE = "A slide lift"
     QUESTION = "Stages, rigging, spool: how fast, does it stay up with the power off, does it bind?"
     FIELDS = (
-        Field("payload", "Mass at the top", "kg", 0.05, 4.0, 0.55, "carriage, bucket and piece together", JOB),
         Field(
-            "rise_wanted", "Rise wanted", "mm", 50.0, 1500.0, 600.0, "how much higher the top must go, straight up", JOB
+            "payload",
+            "Mass at the top",
+            "kg",
+            0.05,
+            4.0,
+            0.55,
+            "carriage, bucket and piece together",
+            JOB,
+            follows=figures.exactly(figures.held_mass, plus=0.23),
         ),
-        Field("time_wanted", "Time up", "s", 0.2, 6.0, 1.0, "from rest to rest", JOB),
+        Field(
+            "rise_wanted",
+            "Rise wanted",
+            "mm",
+            50.0,
+            1500.0,
+            600.0,
+            "how much higher the top must go, straight up",
+            JOB,
+            follows=figures.even(figures.highest, 6 / 7, step=0.01),
+        ),
+        Field(
+            "time_wanted",
+            "Time up",
+            "s",
+            0.2,
+            6.0,
+            1.0,
+            "from rest to rest",
+            JOB,
+            follows=figures.exactly(figures.even(figures.highest, 6 / 7, step=0.01), plus=0.4),
+        ),
         Field("hold_time", "Time it must hold", "s", 1.0, 150.0, 20.0, "raised, held by current", JOB, more=True),
         Field("lean", "Lean from level", "deg", 20.0, 90.0, 70.0, "90 degrees is upright"),
-        Pick("stages", "Moving stages", "counts", "3", "slides that move, one in the other"),
+        Pick("stages", "Moving stages", "counts", enough_stages, "slides that move, one in the other"),
         Pick("rigging", "Rigging", "riggings", "cascade", "all stages at once, or one after another"),
-        Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
-        Pick("gearbox", "Gearbox", "gearboxes", "planetary_12", "planetary gearbox on the motor"),
-        Pick("drum", "Spool or pulley", "drums", "spool_33", "a spool winds cord, a pulley drives a belt"),
+        Pick("motor", "Motor", "motors", None, "which motor of the kit"),
+        Pick("gearbox", "Gearbox", "gearboxes", turning(SPOOL_SPEED), "planetary gearbox on the motor"),
+        Pick("drum", "Spool or pulley", "drums", None, "a spool winds cord, a pulley drives a belt"),
         Pick(
             "last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain between gearbox and spool", more=True
         ),
         Pick("count", "How many motors", "counts", "1", "motors side by side on the spool's shaft", more=True),
-        Pick("slide", "Slide", "slides", "slide_300", "which slide of the kit", more=True),
-        Pick("cord", "Cord", "cords", "braid_3", "which cord of the kit", more=True),
+        Pick("slide", "Slide", "slides", None, "which slide of the kit", more=True),
+        Pick("cord", "Cord", "cords", None, "which cord of the kit", more=True),
         Pick(
             "spring",
             "Helping spring",
@@ -226,6 +268,7 @@ class SlideLift(Sizing):
         *JAM,
     )
     DRAWN = ("gives",)
+    LESS = ("payload",)
     RECORDS = ("battery", "controller", "fuse")
     TABLES = {"riggings": riggings, "drums": drums, "last_stages": last_stages, "helping_springs": helping_springs}
     SPREADS = {

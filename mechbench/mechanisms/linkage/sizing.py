@@ -3,7 +3,7 @@
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Need, Pick, Sizing
-from mechbench.kits import Table
+from mechbench.kits import Table, figures
 from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import arm, gearing, linkage, linkage_load, motion
@@ -27,7 +27,17 @@ class LiftingFourbar(Sizing):
     TITLE = "A four-bar that lifts"
     QUESTION = "Where does the end go, how hard is it to turn, and does it get stuck?"
     FIELDS = (
-        Field("payload", "Mass at the arm's tip", "kg", 0.02, 2.0, 0.22, "piece and what holds it", JOB),
+        Field(
+            "payload",
+            "Mass at the arm's tip",
+            "kg",
+            0.02,
+            2.0,
+            0.22,
+            "piece and what holds it",
+            JOB,
+            follows=figures.exactly(figures.piece_mass, plus=0.06),
+        ),
         Field(
             "rise_wanted",
             "Rise wanted",
@@ -50,7 +60,7 @@ class LiftingFourbar(Sizing):
             JOB,
             more=True,
         ),
-        Pick("drive", "Servo or geared motor", "shaft_drives", "strong", "what turns the input link"),
+        Pick("drive", "Servo or geared motor", "shaft_drives", None, "what turns the input link"),
         Field("input", "Input link", "mm", 10.0, 200.0, 70.0, "pin to pin; the link that the drive turns"),
         Field("coupler", "Coupler", "mm", 10.0, 300.0, 80.0, "pin to pin; the link between the two others"),
         Field("output", "Output link", "mm", 10.0, 300.0, 80.0, "pin to pin; it carries the arm"),
@@ -207,6 +217,7 @@ class LiftingFourbar(Sizing):
         *JAM,
     )
     DRAWN = ("gives",)
+    LESS = ("payload",)
     RECORDS = ("battery", "controller", "servo_rail")
     TABLES = {"shaft_drives": shaft_drives, "branches": branches}
     SPREADS = {

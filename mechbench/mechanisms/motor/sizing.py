@@ -6,6 +6,7 @@ The motor's line (speed over torque) is met with the load's torque on a battery 
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
+from mechbench.kits import figures
 from mechbench.mechanisms.powertrain import at_load
 from mechbench.physics import motor
 
@@ -18,12 +19,40 @@ class MotorAtLoad(Sizing):
     TITLE = "A motor at a load"
     QUESTION = "What does this motor give at my load, and for how long before it is too hot?"
     FIELDS = (
-        Field("load_torque", "Torque of the load", "N·m", 0.0, 0.5, 0.05, "how hard the load resists turning", JOB),
         Field(
-            "speed_wanted", "Speed wanted", "rpm", 0.0, 7000.0, 3000.0, "how fast the shaft must turn at that load", JOB
+            "load_torque",
+            "Torque of the load",
+            "N·m",
+            0.0,
+            0.5,
+            0.05,
+            "how hard the load resists turning",
+            JOB,
+            follows=figures.of_motor("stall_torque", 0.31),
         ),
-        Field("run_time", "Time it must run", "s", 1.0, 600.0, 150.0, "how long the load lasts without a rest", JOB),
-        Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
+        Field(
+            "speed_wanted",
+            "Speed wanted",
+            "rpm",
+            0.0,
+            7000.0,
+            3000.0,
+            "how fast the shaft must turn at that load",
+            JOB,
+            follows=figures.of_motor("free_speed", 0.49),
+        ),
+        Field(
+            "run_time",
+            "Time it must run",
+            "s",
+            1.0,
+            600.0,
+            150.0,
+            "how long the load lasts without a rest",
+            JOB,
+            follows=figures.match_time,
+        ),
+        Pick("motor", "Motor", "motors", None, "which motor of the kit"),
         Pick(
             "count", "How many motors", "counts", "1", "motors side by side on one shaft, sharing the load", more=True
         ),
@@ -77,6 +106,7 @@ class MotorAtLoad(Sizing):
         Finding("mass", "mass of the motors", "kg", "of all motors on the shaft", worse="more"),
     )
     DRAWN = ("gives",)
+    LESS = ("load_torque",)
     RECORDS = ("battery", "controller")
     SPREADS = {
         "load_torque": "friction",

@@ -62,7 +62,7 @@ class Pair(Sizing):
             "how hard the load resists turning",
             JOB,
         ),
-        Pick("last_stage", "Wheels", "pairs", "belt_24_to_60", "first to second, by their teeth", CHOICE),
+        Pick("last_stage", "Wheels", "pairs", None, "first to second, by their teeth", CHOICE),
     )
     FINDINGS = (
         Finding("off", "ratio off by", "%", "of the ratio wanted, too large or too small", "at most", "off_allowed"),
@@ -96,6 +96,7 @@ class Pair(Sizing):
         ),
         Finding("mass", "mass of both wheels", "kg", "without belt, chain and shafts", worse="more"),
     )
+    LESS = ("load_torque",)
     TABLES = {"pairs": pairs}
     SPREADS = {"load_torque": "friction"}
     RANK = ("off", "mass")

@@ -8,8 +8,8 @@ from types import SimpleNamespace
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
-from mechbench.kits import Table
-from mechbench.mechanisms.powertrain import JAM, bus_of, column, fuse_lasts, gearbox_carries, jammed
+from mechbench.kits import Table, figures
+from mechbench.mechanisms.powertrain import ARM_SPEED, JAM, bus_of, column, fuse_lasts, gearbox_carries, jammed, turning
 from mechbench.physics import battery, control, drive, motor
 
 PARTS = 12  # of a move; the trapezoid jumps at thirds, the triangle at the half, the cycloidal push peaks at quarters
@@ -96,6 +96,7 @@ class Power(Sizing):
             "moves and pauses together, a whole match for example",
             JOB,
             more=True,
+            follows=figures.match_time,
         ),
         Field(
             "load_torque",
@@ -117,6 +118,7 @@ class Power(Sizing):
             "that has to be brought to speed and stopped again",
             JOB,
             more=True,
+            follows=figures.exactly(figures.held_mass, plus=0.18),
         ),
         Field(
             "radius",
@@ -151,8 +153,8 @@ class Power(Sizing):
             more=True,
         ),
         Pick("profile", "Shape of the move", "profiles", "trapezoid", "how the speed rises and falls"),
-        Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
-        Pick("gearbox", "Gearbox", "gearboxes", "planetary_64", "planetary gearbox on the motor"),
+        Pick("motor", "Motor", "motors", None, "which motor of the kit"),
+        Pick("gearbox", "Gearbox", "gearboxes", turning(ARM_SPEED), "planetary gearbox on the motor"),
         Pick("count", "How many motors", "counts", "1", "motors side by side on the output shaft", more=True),
         Pick("between", "In the pause", "pauses", "rests", "what the motor does between two moves", more=True),
         Field(
@@ -276,6 +278,7 @@ class Power(Sizing):
         Finding("least", "shortest time of a move", "s", "the longest of these five: what limits it", worse="more"),
         *JAM,
     )
+    LESS = ("load_torque", "mass")
     RECORDS = ("battery", "controller", "fuse")
     TABLES = {"profiles": profiles, "pauses": pauses}
     SPREADS = {

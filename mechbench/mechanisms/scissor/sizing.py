@@ -3,9 +3,9 @@
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Need, Pick, Sizing
-from mechbench.kits import Table
+from mechbench.kits import Table, figures
 from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
-from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
+from mechbench.mechanisms.shaft_drives import bus_of, endless, line_of, shaft_drives
 from mechbench.physics import drive, motion, scissor, scissor_load, screw
 
 POINTS = 31
@@ -34,7 +34,17 @@ class LiftingScissor(Sizing):
     TITLE = "A scissor"
     QUESTION = "Does it get off the ground, how high and how fast does it rise, and how much does it rock?"
     FIELDS = (
-        Field("load", "Mass on top", "kg", 0.05, 5.0, 0.25, "platform or hook, and what it carries", JOB),
+        Field(
+            "load",
+            "Mass on top",
+            "kg",
+            0.05,
+            5.0,
+            0.25,
+            "platform or hook, and what it carries",
+            JOB,
+            follows=figures.exactly(figures.piece_mass, plus=0.09),
+        ),
         Field("rise_wanted", "Rise wanted", "mm", 50.0, 1200.0, 350.0, "from folded to raised", JOB),
         Field("time_wanted", "Time for the rise", "s", 0.3, 15.0, 2.5, "from rest to rest", JOB),
         Field(
@@ -71,7 +81,7 @@ class LiftingScissor(Sizing):
             "above level, folded; the smaller, the harder the start",
         ),
         Field("end", "End angle of the arms", "deg", 41.0, 80.0, 60.0, "above level, raised", CHOICE, more=True),
-        Pick("drive", "Servo or geared motor", "shaft_drives", "spinner", "what raises it"),
+        Pick("drive", "Servo or geared motor", "shaft_drives", endless, "what raises it"),
         Pick(
             "placement",
             "Where it takes hold",
@@ -225,6 +235,7 @@ class LiftingScissor(Sizing):
         *JAM,
     )
     DRAWN = ("gives",)
+    LESS = ("load",)
     RECORDS = ("battery", "controller", "servo_rail")
     TABLES = {"shaft_drives": shaft_drives, "placements": placements}
     SPREADS = {

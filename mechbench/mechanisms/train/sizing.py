@@ -4,6 +4,7 @@ cost?
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.mechanisms.powertrain import (
+    ARM_SPEED,
     JAM,
     NONE,
     at_load,
@@ -12,6 +13,7 @@ from mechbench.mechanisms.powertrain import (
     jammed,
     last_stages,
     stalled,
+    turning,
     whole_train,
 )
 from mechbench.physics import drive, gearing, motor
@@ -50,8 +52,8 @@ class TrainForLoad(Sizing):
             JOB,
             more=True,
         ),
-        Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
-        Pick("gearbox", "Gearbox", "gearboxes", "planetary_64", "planetary gearbox on the motor"),
+        Pick("motor", "Motor", "motors", None, "which motor of the kit"),
+        Pick("gearbox", "Gearbox", "gearboxes", turning(ARM_SPEED), "planetary gearbox on the motor"),
         Pick(
             "last_stage",
             "Last stage",
@@ -135,6 +137,7 @@ class TrainForLoad(Sizing):
         Finding("mass", "mass of motors and train", "kg", "motors, gearboxes and last stage", worse="more"),
         *JAM,
     )
+    LESS = ("load_torque",)
     RECORDS = ("battery", "controller")
     TABLES = {"last_stages": last_stages}
     SPREADS = {

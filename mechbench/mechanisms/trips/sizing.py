@@ -1,6 +1,7 @@
 """Sizing: trips of a robot in a match. How many points, and what is one second saved in each trip worth?"""
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
+from mechbench.kits import figures
 
 
 class Trips(Sizing):
@@ -22,8 +23,9 @@ class Trips(Sizing):
             30.0,
             "with the quicker trip, from these trips alone",
             JOB,
+            follows=figures.even(figures.worth, 6),
         ),
-        Pick("goal", "Goal", "goals", "middle", "where the pieces are put", CHOICE, more=True),
+        Pick("goal", "Goal", "goals", figures.handy_goal, "where the pieces are put", CHOICE, more=True),
         Pick("pieces", "Pieces in one trip", "counts", "1", "how many pieces one trip brings", CHOICE, more=True),
     )
     FINDINGS = (
@@ -42,6 +44,7 @@ class Trips(Sizing):
         Finding("trips", "trips in a match", "x", "with the quicker trip", worse="less"),
     )
     RECORDS = ("roles.match",)
+    OPENS_WITH = ()
     SPREADS = {"trip_time": "friction"}
     RANK = ("-points",)
 

@@ -4,9 +4,11 @@ import numpy as np
 
 from mechbench.engine.bounds import most_spare, quickest
 from mechbench.engine.spec import CHOICE, HANGS, JOB, Field, Finding, Need, Pick, Sizing
+from mechbench.kits import figures
 from mechbench.mechanisms.powertrain import (
     JAM,
     NONE,
+    WINCH_SPEED,
     bus_of,
     carried,
     fuse_share,
@@ -14,6 +16,7 @@ from mechbench.mechanisms.powertrain import (
     jammed,
     last_stages,
     runaway,
+    turning,
     whole_train,
     with_none,
 )
@@ -41,21 +44,49 @@ class Winch(Sizing):
         " the power off?"
     )
     FIELDS = (
-        Field("mass", "Mass of the robot", "kg", 2.0, 20.0, 14.5, "all that hangs on the cord", JOB),
         Field(
-            "lift_height", "Height to lift", "mm", 20.0, 600.0, 80.0, "of the hook line, from wheels on the floor", JOB
+            "mass",
+            "Mass of the robot",
+            "kg",
+            2.0,
+            20.0,
+            14.5,
+            "all that hangs on the cord",
+            JOB,
+            follows=figures.even(figures.mass_limit, 0.8, step=0.5),
         ),
-        Field("clear_wanted", "Clear under every wheel", "mm", 0.0, 200.0, 20.0, "once it hangs", JOB),
+        Field(
+            "lift_height",
+            "Height to lift",
+            "mm",
+            20.0,
+            600.0,
+            80.0,
+            "of the hook line, from wheels on the floor",
+            JOB,
+            follows=figures.exactly(figures.clear, plus=0.06),
+        ),
+        Field(
+            "clear_wanted",
+            "Clear under every wheel",
+            "mm",
+            0.0,
+            200.0,
+            20.0,
+            "once it hangs",
+            JOB,
+            follows=figures.clear,
+        ),
         Field("time_wanted", "Time to hang", "s", 0.3, 20.0, 4.0, "slack included, stopped at the end", JOB),
-        Pick("motor", "Motor", "motors", "small", "which motor of the kit"),
-        Pick("gearbox", "Gearbox", "gearboxes", "planetary_80", "planetary gearbox on the motor"),
-        Pick("spool", "Spool", "spools", "spool_33", "what the cord winds on"),
-        Pick("ratchet", "Ratchet", "winch_ratchets", "ratchet", "lets the spool turn one way only"),
+        Pick("motor", "Motor", "motors", None, "which motor of the kit"),
+        Pick("gearbox", "Gearbox", "gearboxes", turning(WINCH_SPEED), "planetary gearbox on the motor"),
+        Pick("spool", "Spool", "spools", None, "what the cord winds on"),
+        Pick("ratchet", "Ratchet", "winch_ratchets", None, "lets the spool turn one way only"),
         Pick(
             "last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain between gearbox and spool", more=True
         ),
         Pick("count", "How many motors", "counts", "1", "motors side by side on the spool's shaft", more=True),
-        Pick("cord", "Cord", "cords", "braid_3", "which cord of the kit", more=True),
+        Pick("cord", "Cord", "cords", None, "which cord of the kit", more=True),
         Pick(
             "falls",
             "Falls",
@@ -86,6 +117,7 @@ class Winch(Sizing):
             "between spool and hook when it becomes tight: it stretches",
             CHOICE,
             more=True,
+            follows=figures.even(figures.bar_height, 2 / 3, step=0.01),
         ),
         Field(
             "ahead",
@@ -241,6 +273,7 @@ class Winch(Sizing):
         *JAM,
     )
     DRAWN = ("gives",)
+    LESS = ("mass",)
     RECORDS = ("battery", "controller", "fuse")
     TABLES = {"winch_ratchets": ratchets, "last_stages": last_stages}
     SPREADS = {

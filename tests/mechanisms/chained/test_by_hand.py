@@ -286,7 +286,7 @@ def test_a_weak_motor_stalls_at_once():
 def test_play_moves_the_tip_by_its_way_for_each_radian(base, elbow, offset, start, end):
     """Both places of the tip, the first link turned by a little: 4 001 places of the swing, by differences."""
     given = {"second_angle": offset * DEG, "base": f"link_{base}", "elbow": f"link_{elbow}"}
-    swing = {"start_angle": start * DEG, "end_angle": end * DEG, "motor": "brisk", "gearbox": "turn_18"}
+    swing = {"start_angle": start * DEG, "end_angle": end * DEG, "motor": "brisk", "gearbox": "turn_18", "payload": 0.5}
     good = mb.judge("chained", LINKS | given | swing, KIT).good
     arm = TwoLinks(0.5, 1 - base / elbow, offset, BRISK, 1, 2, 18.0, start, end)
     tip = lambda a: (L1 * math.cos(a) + L2 * math.cos(arm.second(a)), arm.heights(a)[1])

@@ -1,0 +1,152 @@
+"""Figures of the game in force that a default may follow: functions of a kit, in SI; None where the game has none.
+
+Contents: piece_mass, piece_width, piece_across, held_mass, bears; highest, handy_goal, goal_after, worth (goals);
+pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started, if_closing; mass_limit,
+height_limit, start_length, motors_limit; field_side; free_speed, of_motor; even, exactly, where.
+
+Nothing here names an entry of one game: all of it comes from the game's roles and limits.
+"""
+
+import math
+from collections.abc import Callable
+from typing import Any
+
+Figure = Callable[[Any], float | None]
+HANDY = 0.45  # m over the floor, about where a robot that does not raise itself puts a piece
+TWO = 2  # pieces that a mechanism holds at once, where the game allows as many: more are carried in a store
+
+
+def even(figure: Figure, share: float = 1.0, step: float = 0.0, plus: float = 0.0) -> Figure:
+    """So many times a figure, and some more, to the next whole step; without a step, to two digits."""
+
+    def of(kit: Any) -> float | None:
+        value = figure(kit)
+        if value is None or not math.isfinite(value):
+            return None
+        value = share * value + plus
+        return max(round(value / step), 1) * step if step and value else float(f"{value:.2g}")
+
+    return of
+
+
+def exactly(figure: Figure, share: float = 1.0, plus: float = 0.0) -> Figure:
+    """So many times a figure, and some more, as it comes."""
+
+    def of(kit: Any) -> float | None:
+        value = figure(kit)
+        return None if value is None or not math.isfinite(value) else share * value + plus
+
+    return of
+
+
+def where(role: str, present: Any, absent: Any) -> Figure:
+    """One value where the game has a role, another where it lacks it; None leaves the field's own figure."""
+
+    def of(kit: Any) -> float | None:
+        found = getattr(kit.roles, role)
+        return absent if found is None else present(kit) if callable(present) else present
+
+    return of
+
+
+def _of_role(role: str, key: str) -> Figure:
+    def of(kit: Any) -> float | None:
+        return _number(getattr(kit.roles, role), key)
+
+    return of
+
+
+def _number(record: Any, key: str) -> float | None:
+    """A number of a record, or None where record, key or number is missing, or where it has no bound."""
+    value = getattr(record, key, None)
+    return None if value is None or not math.isfinite(value) else float(value)
+
+
+piece_mass = _of_role("piece", "mass")
+piece_width = _of_role("piece", "width")
+piece_across = _of_role("piece", "narrow")
+highest = _of_role("highest", "height")
+pen_depth = _of_role("reach_in", "depth")
+pen_gap = _of_role("reach_in", "gap")
+bar_height = _of_role("hang", "bar_height")
+clear = _of_role("hang", "clear")
+closing_time = _of_role("match", "closing")
+mass_limit = _of_role("limits", "mass")
+height_limit = _of_role("limits", "height")
+start_length = _of_role("limits", "start_length")
+motors_limit = _of_role("limits", "motors")
+
+
+def handy_goal(table: Any, kit: Any = None) -> str:
+    """The goal about as high as a robot puts a piece by itself, of equals the first one; table: the goals."""
+    return table.closest("height", HANDY)
+
+
+def goal_after(table: Any, kit: Any = None) -> str:
+    """Where pieces go once that one is full: the lowest of the other goals; the same, where there is no other."""
+    first = handy_goal(table)
+    others = [name for name in table.names if name != first]
+    return min(others, key=lambda name: table.row(name)["height"]) if others else first
+
+
+def worth(kit: Any) -> float:
+    """Points for one piece in the handy goal."""
+    goals = kit.table("goals")
+    return goals.row(handy_goal(goals))["points"]
+
+
+def bears(kit: Any) -> float | None:
+    """The force that a piece stands: as the game says, else what presses it some 25 times as hard as its own weight."""
+    told, mass = _number(kit.roles.piece, "bears"), piece_mass(kit)
+    return told if told is not None or mass is None else float(f"{250.0 * mass:.2g}")
+
+
+def match_time(kit: Any) -> float | None:
+    """Self-driving and driven time together."""
+    return kit.roles.match.self_driving + kit.roles.match.driven
+
+
+def held_mass(kit: Any) -> float | None:
+    """Mass of what a mechanism holds at once: two pieces, or as many as the game allows."""
+    mass, most = piece_mass(kit), _number(kit.roles.limits, "hold")
+    return None if mass is None else min(TWO, most or TWO) * mass
+
+
+def free_speed(kit: Any) -> float:
+    """Speed of the usual motor without load, on the kit's battery."""
+    motors = kit.table("motors")
+    row = motors.row(motors.usual)
+    return row["free_speed"] * kit.battery.nominal / row["voltage"]
+
+
+def of_motor(column: str, share: float) -> Figure:
+    """So much of a number of the usual motor, to two digits; of a speed, in turns a minute."""
+    unit = math.pi / 30 if column.endswith("speed") else 1.0
+
+    def of(kit: Any) -> float:
+        motors = kit.table("motors")
+        return float(f"{share * motors.row(motors.usual)[column] / unit:.2g}") * unit
+
+    return of
+
+
+def started(pieces: float) -> Figure:
+    """So many pieces where the match begins with a self-driving time, else none."""
+    return lambda kit: pieces if kit.roles.match.self_driving else 0.0
+
+
+def reach_past_pen(kit: Any) -> float | None:
+    """How far a roller reaches into a pen to draw a piece from its wall, to 10 mm; nothing where there is no pen."""
+    depth, across = pen_depth(kit), piece_across(kit)
+    return 0.0 if depth is None or across is None else max(round((depth - 0.6 * across) / 0.01) * 0.01, 0.0)
+
+
+def if_closing(chance: float) -> Figure:
+    """A chance where the game has a closing task to try, else none."""
+    return lambda kit: chance if kit.roles.ending.tried else 0.0
+
+
+def field_side(kit: Any) -> float | None:
+    """The shorter side of the field."""
+    sides = [_number(kit.game.field, key) for key in ("length", "width")]
+    return min((side for side in sides if side), default=None)
