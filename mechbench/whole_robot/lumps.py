@@ -167,11 +167,13 @@ class _Known:
     def _outline(self, name, at, lump):
         """The middle of a lump and the box around it, in the robot."""
         wide, size = self._mount(name).wide, lump.size
+        middle = tuple(float(a + b) for a, b in zip(at, lump.at))
         if size is None:
-            size = (np.cbrt(lump.mass / FILLS),) * 3
+            side = np.cbrt(lump.mass / FILLS)
+            size = side, side, min(side, 2 * max(middle[2], 0.0))  # no motor is under the floor
         elif wide is not None:
             size = size[0], wide, size[2]
-        return tuple(float(a + b) for a, b in zip(at, lump.at)), tuple(float(side) for side in size)
+        return middle, tuple(float(side) for side in size)
 
     def _mass_off(self, name, lump):
         """A mass that the kit or the plan gives is known as well as is usual."""

@@ -137,23 +137,23 @@ def _least_standing(work):
 
 def _guessed_height(body):
     """That the middle of mass is a guess, what counts most in it, and how it is measured; empty where it is known."""
-    if not body.guessed:
-        return ""
     centre, off = body.stance.centre, body.unsure
+    if off is None or 2 * off.z_sd**2 < centre.z_sd**2:  # what was measured leaves more open
+        return ""
     place = {one.name: one.mass * one.place_sd for one in body.guessed}
     mass = {one.name: abs(one.z - centre.z) * one.mass_sd for one in body.guessed}
     most = max(place, key=lambda name: place[name] ** 2 + mass[name] ** 2)
-    what = f"where {_called(most)} sits" if place[most] >= mass[most] else f"how heavy {_called(most)} is"
+    what = f"{'place' if place[most] >= mass[most] else 'mass'} of {_called(most)}"
     return (
         f"the height of the middle of mass is a guess, {1000 * centre.z:.0f} ± {1000 * off.z_sd:.0f} mm (most of it: "
-        f"{what}); weigh the robot on two scales, one under each axle, level and tilted"
+        f"the {what}); weigh the robot on two scales, one under each axle, level and tilted"
     )
 
 
 def _guessed_outline(robot):
     """That the room a mechanism takes is a guess; empty where no outline is one."""
     guessed = [_called(name) for name, one in robot.plan.parts.items() if one.get("outline_off")]
-    return f"the room that {guessed[0]} takes is a guess; measure where it is mounted" if guessed else ""
+    return f"the place of {guessed[0]} is a guess, and so is the room; measure where it is mounted" if guessed else ""
 
 
 def _called(part):

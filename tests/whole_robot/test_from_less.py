@@ -4,12 +4,15 @@ mechanisms or guessed, and the balance carries how unsure that is.
 Expected values: sums by hand, levers and circles as in OpenStax University Physics; the rest is common sense.
 """
 
+import random
+import re
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from mechbench.catalog import judge
+from mechbench.desk import review
 from mechbench.engine import report_text
 from mechbench.engine.spec import DRIVES, HOLDS
 from mechbench.kits import KitError, kit, read_kit
@@ -20,6 +23,8 @@ from mechbench.whole_robot.part_first import weighed
 from mechbench.whole_robot.reasons import rests_on
 from mechbench.whole_robot.sizing import all_of, judged
 from mechbench.whole_robot.work import Days, Work
+from tests.drawing.read_back import pictured
+from tests.kits.test_robots import damaged
 
 MINIMAL = """
 [robots.less]
@@ -270,7 +275,7 @@ def test_a_robot_that_may_fall_says_that_its_height_is_a_guess(less):
     assert report.good["stands"] > 0.5 > report.bad["stands"]
     told = report_text.verdict(report)
     assert "braking that balance allows, raised: " in told and "is a guess" in told and "two scales" in told, told
-    assert "where the top sits" in told, told
+    assert "most of it: the place of the top" in told, told
 
 
 def test_a_robot_of_which_all_was_measured_rests_on_nothing():
@@ -395,3 +400,46 @@ def test_some_plans_do_not_contradict_themselves():
         pairs = [(build(name, KITS[which]), which) for name, which in EVERY]
         agree = [full.name for full, _ in pairs if agrees(full, sparse(full, True), pose)]
         assert len(agree) >= least, (pose, agree)
+
+
+# --- all that is asked of a robot, asked of one from less -----------------------------------------------------------
+
+
+def test_one_from_less_is_reviewed_compared_and_changed_first_like_any_other(less):
+    robot = less("[robots.less.poses]\nhigh = { arm = 0.9 }", pose="high")
+    one = review.found("less", robot.kit)
+    body = next(part for part in one.parts if part.heading == "Mass, size, balance")
+    assert [row[0] for row in body.rows] == [FOLDED, "high"] and any("is a guess" in said for said in body.says)
+    assert body.rows[0][1].endswith(" kg") and "±" not in body.rows[0][1]  # it was weighed
+    assert not re.search(r"\bnan\b", review.in_words(one))
+
+
+@pytest.mark.parametrize("chosen", [{}, {"raising": "during"}, {"carries": "1", "drive_gearbox": "planetary_4"}])
+def test_its_picture_has_every_outline_in_its_place(less, chosen):
+    robot = less()
+    picture, report, _ = pictured("robot", {"which": "less", **chosen}, robot.kit)
+    (left, right), (low, high) = picture.side.get_xlim(), picture.side.get_ylim()
+    boxes = [patch.get_bbox().extents for patch in picture.side.patches if hasattr(patch, "get_width")]
+    assert len(boxes) > len(robot.plan.parts)
+    assert all(left < x and x_end < right and low < z and z_end < high for x, z, x_end, z_end in boxes)
+    assert np.isfinite(report.good["points"])
+
+
+def test_damaged_text_of_one_from_less_gives_robots_or_one_sentence(tmp_path):
+    """Values, names and lines lost or changed, as in the kit's own file."""
+    more = '[robots.less.parts]\nbase = { mass = "3 kg" }\ntower = { at = ["0 m", "0 m", "0.2 m"] }\n'
+    more += '[robots.less.poses]\nhigh = { arm = 0.5, base = "raised" }'
+    text = MINIMAL.format(more=more, arm='at = ["-120 mm", "0 mm", "310 mm"]\nwide = "50 mm"', pose="high")
+    lines, words, random_ = text.split("\n"), sorted(set(re.findall("[a-z_]{3,}", text))), random.Random(5)
+    built = refused = 0
+    for number in range(150):
+        (tmp_path / FILE).write_text(damaged(random_, lines, words), encoding="utf-8")
+        try:
+            for robot in robots(replace(kit(), robots=read_robots(tmp_path), digest=f"damaged less {number}")):
+                found = Work(robot, Days.good()).bodies
+                built += all(np.isfinite(one.braking) or one.braking == np.inf for one in found.values())
+        except KitError as wrong:
+            said = str(wrong)
+            assert said.isprintable() and len(said) < 450 and said.endswith((".", "?")), said
+            refused += 1
+    assert built > 12 and refused > 40, (built, refused)

@@ -20,6 +20,7 @@ from mechbench.physics.constants import GRAVITY
 
 WHEELS = 4
 WHEEL_WIDE = 0.03  # m: common practice, no source
+AT_AN_AXLE = 0.02  # m, standard deviation of where its motors are: common practice, no source
 
 
 def drive_wheels(kit):
@@ -288,7 +289,7 @@ class Drivetrain(Sizing):
         axle = -tables("driven_ends").row(values["driven"])["end"] * base / 2
         around = (base + 2 * radius, track + WHEEL_WIDE, 2 * radius)
         return (
-            motors._replace(at=(axle, 0.0, radius), place_off=base / 8),
+            motors._replace(at=(axle, 0.0, radius), place_off=AT_AN_AXLE),
             Lump("wheels", mass, (0.0, 0.0, radius), around),
         )
 
