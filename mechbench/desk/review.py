@@ -30,6 +30,7 @@ from mechbench.whole_robot.body import body_of, counts
 from mechbench.whole_robot.build import build, kit_with, robots
 from mechbench.whole_robot.compare import BY_HAND, counts_most, versus
 from mechbench.whole_robot.part_first import remembered
+from mechbench.whole_robot.reasons import rests_on
 from mechbench.whole_robot.score import cycle_of
 from mechbench.whole_robot.work import Days, Work, power
 from mechbench.wording import quoted
@@ -185,14 +186,14 @@ def _label(mechanism, pick):
 
 
 def _body(robot):
-    rows = []
-    for pose in ("folded", "raised"):
+    rows, weighed = [], robot.plan.weighed is not None
+    for pose in robot.poses:
         body = body_of(robot, pose)
         centre = body.stance.centre
         rows.append(
             (
-                pose,
-                f"{centre.mass:.1f} ± {centre.mass_sd:.1f} kg",
+                pose.replace("_", " "),
+                f"{centre.mass:.1f} kg" if weighed else f"{centre.mass:.1f} ± {centre.mass_sd:.1f} kg",
                 f"{1000 * centre.x:.0f} ± {1000 * centre.x_sd:.0f} mm",
                 f"{1000 * centre.z:.0f} ± {1000 * centre.z_sd:.0f} mm",
                 " x ".join(f"{1000 * side:.0f}" for side in body.size) + " mm",
@@ -200,7 +201,8 @@ def _body(robot):
             )
         )
     made = counts(robot)
-    says = (f"{made.motors} motors and {made.servos} servos. ± is one standard deviation of the parts list.",)
+    counted = f"{made.motors} motors and {made.servos} servos. ± is one standard deviation of the parts list."
+    says = (counted, *rests_on(robot))
     return Part(
         "Mass, size, balance",
         says,

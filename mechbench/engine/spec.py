@@ -1,6 +1,6 @@
 """What a sizing is: its inputs, its findings, and one pure function between them.
 
-Contents: Field, Pick; Nearest (a part by a figure); two_digits; Finding, Need, Sizing; RUNAWAY;
+Contents: Field, Pick; Nearest (a part by a figure); two_digits; Finding, Need, Lump, Sizing; RUNAWAY;
 DRIVES, RAISES, HANGS, TAKES, HOLDS (what a mechanism does for a whole robot).
 
 Everything that a face needs (slider, command, record, search) is read from here, without solving: name, label, unit,
@@ -16,7 +16,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from numbers import Integral, Real
 from types import SimpleNamespace
-from typing import Any, ClassVar
+from typing import Any, ClassVar, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -268,6 +268,23 @@ class Need:
         return np.asarray(given, dtype=float)
 
 
+class Lump(NamedTuple):
+    """A part that a mechanism brings to a whole robot: its mass, its middle (ahead, left, up, from the mounting place)
+    and the box around it (along, across, up; None: a block as heavy as motors are for their size).
+
+    made_of: the inputs that give the mass, none where the kit's parts give it; holds: the pieces are held here.
+    place_off: standard deviation of the middle where the mounting place is known.
+    """
+
+    name: str
+    mass: float
+    at: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    size: tuple[float, float, float] | None = None
+    made_of: tuple[str, ...] = ()
+    holds: bool = False
+    place_off: float = 0.0
+
+
 class Sizing:
     """Base of all sizings. A subclass gives the tables and `solve`."""
 
@@ -350,6 +367,23 @@ class Sizing:
         own = {name: int(values.get("count", "1")) for name in ("motor", "gearbox", "drive")}
         rows = {f.name: tables(f.table).row(values[f.name]) for f in cls.FIELDS if isinstance(f, Pick)}
         return {name: own.get(name, 1) * row["mass"] if "mass" in row else None for name, row in rows.items()}
+
+    @classmethod
+    def lumps(
+        cls, values: Mapping[str, Any], tables: Callable[[str], Any], share: float, moving: tuple[str, ...] = ()
+    ) -> tuple[Lump, ...]:
+        """The parts that it brings to a whole robot, at a share of its way: 0 is folded, 1 is raised.
+
+        Here all that is picked, in one lump at its mounting place; `moving` names what of that moves, and is no part
+        of it.
+        """
+        picked = cls.picked_mass(values, tables)
+        return (Lump("motors", sum(mass or 0.0 for name, mass in picked.items() if name not in moving)),)
+
+    @classmethod
+    def mount_height(cls, values: Mapping[str, Any]) -> float | None:
+        """How high over the floor its mounting place is, where its own inputs say so."""
+        return None
 
     @classmethod
     def machine(cls, values: Mapping[str, Any], tables: Any) -> Any:

@@ -197,6 +197,7 @@ def _digest(parts, usual, robots):
         lines += [
             f"robots.{plan.name}: {_inner(plan.values)}",
             *(f"{plan.name} {_inner(vars(plan)[kind])}" for kind in whole_robots.INSIDE),
+            *(f"{plan.name} {kind}={_inner(vars(plan)[kind])}" for kind in whole_robots.MORE if vars(plan)[kind]),
         ]
     return hashlib.sha256("\n".join(lines).encode("utf-8")).hexdigest()[:12]
 

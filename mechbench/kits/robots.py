@@ -1,12 +1,13 @@
 """Whole robots of a kit: robots.toml read and checked as far as a file alone can tell.
 
-Contents: Plan (one robot), PlannedMechanism, SHAPES (what may stand in the file), read_robots.
+Contents: Plan (one robot), PlannedMechanism, Mount, SHAPES (what may stand in the file), read_robots; FOLDED, RAISED;
+USUAL_MASS, USUAL_PLACE (how well a part is known that was weighed and measured), is_whole.
 
 What a mechanism's inputs mean is known to its sizing, so they are kept here as they are written; the robot that is
 built from a plan checks them, and names the place in the file with `Plan.fault`.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from mechbench.kits.faults import KitError, nearest, place, shown
@@ -15,6 +16,8 @@ from mechbench.kits.schema import Entry, Shape
 from mechbench.wording import shortened
 
 FILE = "robots.toml"
+POSES = FOLDED, RAISED = ("folded", "raised")
+USUAL_MASS, USUAL_PLACE = 0.05, 0.01  # standard deviations: a share of the mass, and m
 MOST_OF_A_KIND = 60  # parts, mechanisms or steps of one robot
 
 
@@ -38,7 +41,7 @@ _STEP = {
     ),
     "each": Entry("choice", help="done once a cycle, or for each piece", choices=("cycle", "piece"), default="cycle"),
     "passes": Entry("words", help="an obstacle of game.toml that is in the way, by its name", default=""),
-    "pose": Entry("choice", help="how it stands meanwhile", choices=("folded", "raised"), default="folded"),
+    "pose": Entry("words", help="how it stands meanwhile: folded, raised, or one of its own poses", default=FOLDED),
 }
 
 SHAPES = {
@@ -47,7 +50,7 @@ SHAPES = {
         single=True,
         entries={
             "label": Entry("words", help="the name that people read"),
-            "idea": Entry("words", help="what it is for, in one line"),
+            "idea": Entry("words", help="what it is for, in one line", default=""),
             "wheelbase": _length("50 mm", "2 m", "from the front axle to the rear axle"),
             "track": _length("50 mm", "2 m", "from the left wheels to the right ones"),
             "cord_exit": _three("where the cord of a winch leaves it: ahead, to the left, up", default=None),
@@ -56,7 +59,7 @@ SHAPES = {
             "more_current": Entry(
                 "current", "0 A", "100 A", "of these motors, from the battery, all the time", default=0.0
             ),
-            "carries": Entry("count", 1, 4, "pieces carried at once"),
+            "carries": Entry("count", 1, 4, "pieces carried at once", default=1),
             "pieces": Entry(
                 "words",
                 help="pieces that it takes, the main one first; left out: the game's usual piece",
@@ -65,7 +68,7 @@ SHAPES = {
                 default=(),
             ),
             "goals": Entry("words", help="goals that it serves, the first one first", many=True, most=10),
-            "success": Entry("number", 0, 1, "share of its pieces that end in the goal"),
+            "success": Entry("number", 0, 1, "share of its pieces that end in the goal", default=0.9),
             "jam": Entry("number", 0, 1, "share of its cycles with a jam or a drop", default=0.0),
             "pair_chance": Entry(
                 "number", 0, 1, "chance that two pieces of one cycle are of one colour and touch", default=0.0
@@ -99,19 +102,34 @@ SHAPES = {
     "parts": Shape(
         FILE,
         entries={
-            "mass": Entry("mass", "0 g", "100 kg", "its mass"),
-            "at": _three("its middle: ahead, to the left, up"),
-            "size": _three("of the box around it: along, across, up"),
+            "mass": Entry("mass", "0 g", "100 kg", "its mass", default=None),
+            "at": _three("its middle: ahead, to the left, up", default=None),
+            "size": _three("of the box around it: along, across, up", default=None),
             "raised_at": _three("its middle when the robot is raised", default=None),
             "raised_size": _three("of the box around it when the robot is raised", default=None),
-            "mass_off": Entry("number", 0, 1, "standard deviation of the mass, as a share of it", default=0.05),
-            "place_off": _length("0 mm", "0.5 m", "standard deviation of the place", default=0.01),
+            "mass_off": Entry("number", 0, 1, "standard deviation of the mass, as a share of it", default=None),
+            "place_off": _length("0 mm", "0.5 m", "standard deviation of the place", default=None),
+        },
+    ),
+    "whole": Shape(
+        FILE,
+        single=True,
+        entries={"mass": Entry("mass", "0.1 kg", "100 kg", "of the whole robot, weighed without pieces", default=None)},
+    ),
+    "mounts": Shape(
+        FILE,
+        entries={
+            "at": _three("where it is mounted: ahead, to the left, up", default=None),
+            "wide": _length("1 mm", "2 m", "how wide its moving parts are, across", default=None),
         },
     ),
     "steps": Shape(FILE, entries=_STEP),
     "closing": Shape(FILE, entries=_STEP),
 }
+PART_KEYS = tuple(SHAPES["parts"].entries)
 INSIDE = ("parts", "mechanisms", "steps", "closing")
+MORE = ("weighed", "mounts", "poses")  # that a plan may leave out
+IN_POSE = ("at", "size")  # at_NAME and size_NAME are those of a part in a pose of that name
 
 
 class PlannedMechanism(NamedTuple):
@@ -124,12 +142,21 @@ class PlannedMechanism(NamedTuple):
     part: str = ""
 
 
+class Mount(NamedTuple):
+    """Where a mechanism is mounted (ahead, left, up), and how wide its moving parts are; None: as is usual."""
+
+    at: tuple | None = None
+    wide: float | None = None
+
+
 @dataclass(frozen=True)
 class Plan:
     """One robot as its file gives it.
 
     name, label, idea; values: SI numbers and texts of [robots.name]; parts, steps, closing: name -> values in SI, in
-    the order of the file; mechanisms: name -> PlannedMechanism.
+    the order of the file; mechanisms: name -> PlannedMechanism. weighed: the whole robot's mass, None where it was not
+    weighed; mounts: mechanism -> Mount, of those whose place is given; poses: name -> part or mechanism -> share of its
+    way, 0 is folded and 1 is raised.
     """
 
     name: str
@@ -138,6 +165,9 @@ class Plan:
     mechanisms: dict
     steps: dict
     closing: dict
+    weighed: float | None = None
+    mounts: dict = field(default_factory=dict)
+    poses: dict = field(default_factory=dict)
 
     @property
     def label(self):
@@ -171,10 +201,49 @@ def _plan(name, content):
     path = ("robots", name)
     _check_name(name, ("robots",))
     check_is_table(FILE, path, content)
-    own = {key: value for key, value in content.items() if key not in INSIDE}
+    own = {key: value for key, value in content.items() if key not in (*INSIDE, "mass", "poses")}
     values = read_part(name, SHAPES["robot"], path, own, {}).values
     inside = {kind: _inside(path, kind, content.get(kind, {})) for kind in INSIDE}
-    return Plan(name, values, **inside)
+    weighed = read_part(name, SHAPES["whole"], path, _among(content, "mass"), {}).values["mass"]
+    poses = _poses((*path, "poses"), content.get("poses", {}))
+    return Plan(name, values, **inside, weighed=weighed, mounts=_mounts(path, content), poses=poses)
+
+
+def _among(values, *keys):
+    return {key: value for key, value in values.items() if key in keys}
+
+
+def _mounts(path, content):
+    """Of each mechanism what is said of its place."""
+    found = {}
+    for name, values in content.get("mechanisms", {}).items():
+        given = _among(values, *Mount._fields)
+        if given:
+            here = (*path, "mechanisms", name)
+            found[name] = Mount(**read_part(name, SHAPES["mounts"], here, given, {}).values)
+    return found
+
+
+def _poses(path, content):
+    """Poses by name: which parts and mechanisms are raised in each, and how far."""
+    check_is_table(FILE, path, content)
+    poses = {}
+    for name, states in content.items():
+        _check_name(name, path)
+        check_is_table(FILE, (*path, name), states)
+        poses[name] = {key: _share(place(FILE, (*path, name), key), state) for key, state in states.items()}
+    return poses
+
+
+def _share(where, state):
+    """How far something is raised: folded, raised, or a number."""
+    if isinstance(state, str) and state in POSES:
+        return float(POSES.index(state))
+    if isinstance(state, bool) or not isinstance(state, (int, float)):
+        raise KitError(f"{where} is {shown(state)}, but it must be folded, raised or a number from 0 to 1.")
+    if not 0 <= state <= 1:
+        raise KitError(f"{where} is {shown(state)}, but it must be from 0 to 1: a share of its way, 1 is raised.")
+    return float(state)
 
 
 def _inside(path, kind, content):
@@ -194,6 +263,8 @@ def _inside(path, kind, content):
 
 
 def _checked(kind, path, values):
+    if kind == "parts":
+        return _part(path, values)
     read = read_part(path[-1], SHAPES[kind], path, values, {}).values
     if kind in ("steps", "closing"):
         given = [key for key in ("human", "drive", "mechanism") if read[key] not in ("", None)]
@@ -203,6 +274,28 @@ def _checked(kind, path, values):
                 "have exactly one of them; it says who takes the time."
             )
     return read
+
+
+def _part(path, values):
+    """A part: what is given of it is known as well as is usual, if nothing else is said."""
+    entries = SHAPES["parts"].entries
+    posed = [key for key in values if key not in entries and key.partition("_")[0] in IN_POSE and "_" in key]
+    read = read_part(path[-1], SHAPES["parts"], path, {k: v for k, v in values.items() if k not in posed}, {}).values
+    for key, off, usual in (("mass", "mass_off", USUAL_MASS), ("at", "place_off", USUAL_PLACE)):
+        if read[off] is None and read[key] is not None:
+            read[off] = usual
+    in_poses = {}
+    for key in posed:
+        what, _, pose = key.partition("_")
+        shape = Shape(FILE, entries={key: replace(entries[what], default=None)})
+        in_poses.setdefault(pose, {})[what] = read_part(path[-1], shape, path, {key: values[key]}, {}).values[key]
+    return {**read, "in_poses": in_poses} if in_poses else read
+
+
+def is_whole(plan):
+    """Whether the plan gives mass, place and size of every part, and leaves nothing to the mechanisms."""
+    given = all(one[key] is not None for one in plan.parts.values() for key in ("mass", "at", "size"))
+    return given and plan.weighed is None and not plan.mounts
 
 
 def _mechanism(path, values):
@@ -215,7 +308,7 @@ def _mechanism(path, values):
     part = values.get("part", "")
     if not isinstance(part, str):
         raise KitError(f"{place(FILE, path, 'part')} is {shown(part)}, but it must be the name of a part of the robot.")
-    inputs = {key: value for key, value in values.items() if key not in ("sizing", "part")}
+    inputs = {key: value for key, value in values.items() if key not in ("sizing", "part", *Mount._fields)}
     for key, value in inputs.items():
         if isinstance(value, bool) or not isinstance(value, (str, int, float)):
             raise KitError(

@@ -1,6 +1,6 @@
 """What swings an arm, whatever its links: inputs and findings in common, the counter-spring, and the swing itself.
 
-Contents: SWUNG_BY, SWING; counter_springs, spring_of; Swing, swing_of.
+Contents: SWUNG_BY, SWING; counter_springs, spring_of, swung; Swing, swing_of.
 """
 
 from dataclasses import dataclass
@@ -131,6 +131,11 @@ def spring_of(x):
         column(x.anchor_height),
         column(x.pin_distance),
     )
+
+
+def swung(values, share):
+    """The angle at a share of the swing, from a plan's inputs."""
+    return values["start_angle"] + share * (values["end_angle"] - values["start_angle"])
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ Contents
     Part, Centre, centre_of_gravity, moved    a list of parts; some of them raised or put elsewhere
     tilt_limit                                the steepest tilt or ramp
     braking_limit, turning_limit              the most braking or speeding up; the highest speed in a bend
+    braking_sure                              the same where the centre of gravity is not well known
     Stance, stance, stance_change             all of this at once, any way, and what moving one part does to it
 
 Places: x ahead, y to the left, z up from the floor; any origin, the same for parts and wheels.
@@ -217,6 +218,40 @@ def braking_limit(room, height, slope=0.0):
     slope = check.between("slope", slope, -np.pi / 2, np.pi / 2, "give an angle in rad")
     tan = _over(check.finite("room", room), check.not_negative("height", height))
     return (GRAVITY * (np.cos(slope) * tan - np.sin(slope)))[()]
+
+
+def braking_sure(room, height, room_sd, height_sd, times):
+    """Give the braking before it tips that holds although the centre of gravity is not well known.
+
+    Equation: g r, the r at which room - r height = times sqrt(room_sd^2 + r^2 height_sd^2); the lower one of two
+
+    Parameters
+    ----------
+    room : [m] to the edge on the side it would tip to; below 0 outside; all broadcast
+    height : [m] of the centre of gravity over the floor, > 0
+    room_sd : [m] standard deviation of room, >= 0
+    height_sd : [m] standard deviation of height, >= 0
+    times : [-] standard deviations to the bad side, >= 0; 1.645 holds in 19 of 20 cases
+
+    Returns
+    -------
+    acceleration : [m/s2] along the floor; below 0 when it may tip over without braking
+
+    Valid: errors of both that are normal and don't depend on each other. Where height less `times` of its standard
+        deviations is not above a tenth of it, it is taken as that tenth: a robot is not below the floor.
+    Raises: ValueError when height is not above 0, or another one but room is below 0.
+    Source: Fieller's limits of a ratio, J. R. Stat. Soc. B 16 (1954) 175 (from memory).
+
+    >>> print(f"{braking_sure(0.16, 0.30, 0.02, 0.03, 1.645):.2f} of {braking_sure(0.16, 0.30, 0.02, 0.03, 0.0):.2f}")
+    3.81 of 5.23
+    """
+    room, height = check.finite("room", room), check.positive("height", height)
+    times = check.not_negative("times", times)
+    off = times * check.not_negative("room_sd", room_sd)
+    high = np.minimum(times * check.not_negative("height_sd", height_sd), 0.9 * height)
+    inside = room * height
+    root = np.sqrt(np.maximum(inside**2 - (height**2 - high**2) * (room**2 - off**2), 0.0))
+    return (GRAVITY * (inside - root) / (height**2 - high**2))[()]
 
 
 def _over(room, height):

@@ -20,8 +20,9 @@ from mechbench.engine.spec import DRIVES, HANGS, RAISES, Findings, Sizing
 from mechbench.kits import Kit, pairing
 from mechbench.kits import kit as kit_in_force
 from mechbench.kits.faults import nearest
-from mechbench.kits.robots import Plan, plan_of
+from mechbench.kits.robots import PART_KEYS, POSES, Plan, is_whole, plan_of
 from mechbench.physics import steps as timing
+from mechbench.whole_robot.lumps import filled, poses_of
 from mechbench.wording import listed as listed_names
 from mechbench.wording import quoted
 
@@ -63,9 +64,13 @@ class Mechanism:
 
 @dataclass(frozen=True)
 class Robot:
-    """One robot: its plan with the changes made to it, its mechanisms by name, and its kit."""
+    """One robot: its plan with the changes made to it and all parts whole, its mechanisms by name, and its kit.
+
+    written: the same plan with its parts as they are written.
+    """
 
     plan: Plan
+    written: Plan
     kit: Kit
     mechanisms: dict[str, Mechanism]
     changes: dict[str, Any] = field(default_factory=dict)
@@ -83,6 +88,11 @@ class Robot:
     def value(self, key: str) -> Any:
         """A value of the plan, such as "carries"."""
         return self.plan.values[key]
+
+    @property
+    def poses(self) -> tuple[str, ...]:
+        """The poses in which it is judged, folded first."""
+        return poses_of(self.plan)
 
     def of_role(self, role: str) -> list[Mechanism]:
         """Its mechanisms that do one thing for it: DRIVES, RAISES or HANGS."""
@@ -149,12 +159,11 @@ def build(
     known: the same robot with other changes; what is the same in both was checked when that one was built.
     """
     kit = kit or kit_in_force()
-    plan = plan_of(kit.robots, name)
     changes = dict(changes or {})
-    plan = _gears_follow(_changed(plan, changes), changes, kit)
+    plan = _gears_follow(_changed(plan_of(kit.robots, name), changes), changes, kit)
     made = {
         one: known.mechanisms[one]
-        if known is not None and known.plan.mechanisms[one] == planned
+        if known is not None and known.written.mechanisms[one] == planned
         else _mechanism(plan, one, planned, kit)
         for one, planned in plan.mechanisms.items()
     }
@@ -162,7 +171,14 @@ def build(
     for kind in ("steps", "closing"):
         if known is None or getattr(known.plan, kind) != getattr(plan, kind):
             _check_steps(plan, kind, made, kit)
-    return Robot(plan, kit, made, changes)
+    whole = filled(plan, made, kit, _masses(name, kit) if changes and not is_whole(plan) else None)
+    _check_part_names(plan, whole)
+    return Robot(whole, plan, kit, made, changes)
+
+
+def _masses(name, kit):
+    """Masses of the parts of the robot as planned: a change moves parts, and what it weighs is weighed apart."""
+    return {part: one["mass"] for part, one in build(name, kit).plan.parts.items()}
 
 
 def kit_with(robot: Robot) -> Kit:
@@ -171,10 +187,29 @@ def kit_with(robot: Robot) -> Kit:
         return robot.kit
     told = repr(sorted((str(key), str(value)) for key, value in robot.changes.items()))
     digest = hashlib.sha256(f"{robot.kit.digest} {robot.name} {told}".encode()).hexdigest()[:12]
-    plan = replace(robot.plan, values={**robot.plan.values, "label": robot.label})
+    plan = replace(robot.written, values={**robot.plan.values, "label": robot.label})
+    if not is_whole(plan):  # what a changed part weighs is weighed apart
+        plan = replace(plan, parts={name: _with_mass(robot, name) for name in robot.plan.parts})
     return replace(
         robot.kit, robots=tuple(plan if one.name == plan.name else one for one in robot.kit.robots), digest=digest
     )
+
+
+def _with_mass(robot, name):
+    """A part as it is written, with the mass that it has in the robot."""
+    one, written = robot.plan.parts[name], robot.written.parts.get(name, dict.fromkeys(PART_KEYS))
+    return {**written, "mass": one["mass"], "mass_off": one["mass_off"]}
+
+
+def _check_part_names(plan, whole):
+    """Every mechanism sits in a part that is there: one of the plan, or one that a mechanism brings."""
+    for name, planned in plan.mechanisms.items():
+        if planned.part and planned.part not in whole.parts:
+            raise plan.fault(
+                f"part is {quoted(planned.part)}, which the robot does not have; {nearest(planned.part, whole.parts)}",
+                "mechanisms",
+                name,
+            )
 
 
 def _changed(plan, changes):
@@ -213,9 +248,7 @@ def _gears_follow(plan, changes, kit):
 
 def _mechanism(plan, name, planned, kit):
     """One mechanism with its inputs read by its sizing's own fields."""
-    where, (sizing, inputs, part) = ("mechanisms", name), planned
-    if part and part not in plan.parts:
-        raise plan.fault(f"part is {quoted(part)}, which the robot does not have; {nearest(part, plan.parts)}", *where)
+    where, (sizing, inputs, _) = ("mechanisms", name), planned
     if sizing not in mechanisms.names():
         known = mechanisms.names()
         raise plan.fault(
@@ -235,8 +268,10 @@ def _mechanism(plan, name, planned, kit):
 
 
 def _check_whole(plan, made, kit):
-    if not plan.parts:
-        raise plan.fault("there are no parts; add at least one under parts, with its mass and place.")
+    if not plan.parts and plan.weighed is None:
+        raise plan.fault(
+            "there are no parts; give the mass of the whole robot, or add at least one under parts, with its mass."
+        )
     if not plan.steps:
         raise plan.fault("there are no steps; a cycle needs at least one, such as driving.")
     _check_game(plan, kit.game)
@@ -302,6 +337,13 @@ def _check_steps(plan, kind, made, kit):
             raise plan.fault(
                 f"passes is {quoted(step['passes'])}, which is no obstacle of the game;"
                 f" {nearest(step['passes'], kit.game.obstacles)}",
+                kind,
+                name,
+            )
+        if step["pose"] not in (*POSES, *plan.poses):
+            known = (*POSES, *plan.poses)
+            raise plan.fault(
+                f"pose is {quoted(step['pose'])}, which the robot does not have; {nearest(step['pose'], known)}",
                 kind,
                 name,
             )

@@ -1,4 +1,4 @@
-"""The picture of a whole robot: from the side, to scale, folded and raised; and its cycle, step by step.
+"""The picture of a whole robot: from the side, to scale, folded and as it works; and its cycle, step by step.
 
 Contents: RobotPicture.
 """
@@ -10,7 +10,7 @@ from matplotlib.patches import Polygon, Rectangle
 from mechbench.drawing.picture import Picture, style
 from mechbench.drawing.shapes import circle
 from mechbench.physics.cycle import schedule
-from mechbench.whole_robot.body import FOLDED, RAISED
+from mechbench.whole_robot.body import FOLDED
 from mechbench.whole_robot.score import cycle_of
 from mechbench.whole_robot.sizing import CHOSEN, changed_robot
 from mechbench.whole_robot.work import NEVER, Days, Work
@@ -22,8 +22,9 @@ WHEEL = 0.048  # m, drawn: the wheels' own size is among the drivetrain's inputs
 
 
 class RobotPicture(Picture):
-    """Left: the robot folded (full) and raised (dashed), in its start box, beside what it must pass under.
-    Right: one cycle."""
+    """Left: the robot folded (full) and raised (dashed), or in the poses in which it works, in its start box, beside
+    what it must pass under. Right: one cycle.
+    """
 
     SIZE = (7.0, 4.0)
 
@@ -56,12 +57,12 @@ class RobotPicture(Picture):
         axes.clear()
         axes.set_axis_off()
         axes.set_aspect("equal")
-        folded, raised = work.bodies[FOLDED], work.bodies[RAISED]
+        folded, working = work.bodies[FOLDED], list(work.working.values())
         long, tall = _start_box(roles.limits, folded)
         low, high = folded.extent.x_low, folded.extent.x_high
-        left = min(raised.extent.x_low, low, high - long) - 0.03
-        right = max(raised.extent.x_high, high, left + long) + 0.13
-        top = max(raised.extent.z_high, tall) + 0.03
+        left = min(*(body.extent.x_low for body in working), low, high - long) - 0.03
+        right = max(*(body.extent.x_high for body in working), high, left + long) + 0.13
+        top = max(*(body.extent.z_high for body in working), tall) + 0.03
         axes.plot([left, right], [0, 0], color=look.quiet, linewidth=1.2)
         if long > 0:
             box = Rectangle((high - long, 0), long, tall, facecolor="none", edgecolor=look.quiet)
@@ -84,13 +85,12 @@ class RobotPicture(Picture):
             axes.text(right, under + 0.012, low_one.label, ha="right", va="bottom")
         for box in folded.boxes:
             axes.add_patch(_outline(box, look.body, look.ink, "-"))
-        for box, before in zip(raised.boxes, folded.boxes):
-            if box != before:
-                axes.add_patch(_outline(box, "none", look.colour("give"), DASHED))
+        for box in (box for body in working for box in body.boxes if box not in folded.boxes):
+            axes.add_patch(_outline(box, "none", look.colour("give"), DASHED))
         half = work.robot.value("wheelbase") / 2
         for x in (-half, half):
             axes.add_patch(Polygon(circle(WHEEL) + (x, WHEEL), facecolor=look.paper, edgecolor=look.ink, linewidth=1.4))
-        for body, role in ((folded, "limit"), (raised, "give")):
+        for body, role in ((folded, "limit"), *((body, "give") for body in working if body is not folded)):
             centre = body.stance.centre
             axes.plot([centre.x], [centre.z], **look.mark(role, 9))
         axes.set_xlim(left, right)

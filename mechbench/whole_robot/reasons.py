@@ -1,6 +1,6 @@
 """Why a finding of a whole robot fails, with the name of the mechanism: the cause, not the effect.
 
-Contents: reason, strength.
+Contents: reason; OF_A_POSE (findings of which a reason says the pose); rests_on (what of a robot is a guess).
 """
 
 import numpy as np
@@ -9,11 +9,12 @@ from mechbench import quantity
 from mechbench.engine.judge import on_a_bad_day
 from mechbench.engine.report_text import number
 from mechbench.engine.spec import DRIVES, HANGS, HOLDS, RAISES, TAKES
+from mechbench.kits.robots import POSES
 from mechbench.whole_robot.ability import goal_heights, hook_height, raised_hook, raised_piece
 from mechbench.whole_robot.body import FOLDED
 from mechbench.whole_robot.build import HANG
 from mechbench.whole_robot.score import cycle_of
-from mechbench.whole_robot.work import NEVER
+from mechbench.whole_robot.work import NEVER, Days, Work
 
 
 def reason(work, name):
@@ -28,7 +29,7 @@ def reason(work, name):
 
 
 def _value(values, worse="less"):
-    return float(on_a_bad_day(np.asarray(values, dtype=float), worse))
+    return float(on_a_bad_day(np.atleast_1d(np.asarray(values, dtype=float)), worse))
 
 
 def _told(mechanism, finding, values, bound, sure=""):
@@ -133,7 +134,74 @@ def _mm(metres):
     return quantity.show(metres, "mm")
 
 
+# --- poses, and what is guessed ---------------------------------------------------------------------------------------
+
+
+def rests_on(robot):
+    """Sentences: which guesses balance and outlines rest on, and how to measure; none where all was measured."""
+    work = Work(robot, Days.good())
+    clauses = _guessed_height(_least_standing(work)[1]), _guessed_outline(robot)
+    return tuple(f"{clause[:1].upper()}{clause[1:]}." for clause in clauses if clause)
+
+
+def _least_standing(work):
+    """The pose, of those in which it works, in which it stands least, and its body."""
+    return min(work.working.items(), key=lambda pair: _value(pair[1].sure_braking(work.bad_guess)))
+
+
+def _guessed_height(body):
+    """That the middle of mass is a guess, what counts most in it, and how it is measured; empty where it is known."""
+    centre, off = body.stance.centre, body.unsure
+    if off is None or 2 * off.z_sd**2 < centre.z_sd**2:  # what was measured leaves more open
+        return ""
+    place = {one.name: one.mass * one.place_sd for one in body.guessed}
+    mass = {one.name: abs(one.z - centre.z) * one.mass_sd for one in body.guessed}
+    most = max(place, key=lambda name: place[name] ** 2 + mass[name] ** 2)
+    what = f"{'place' if place[most] >= mass[most] else 'mass'} of {_called(most)}"
+    return (
+        f"the height of the middle of mass is a guess, {1000 * centre.z:.0f} ± {1000 * off.z_sd:.0f} mm (most of it: "
+        f"the {what}); weigh the robot on two scales, one under each axle, level and tilted"
+    )
+
+
+def _guessed_outline(robot):
+    """That the room a mechanism takes is a guess; empty where no outline is one."""
+    guessed = [_called(name) for name, one in robot.plan.parts.items() if one.get("outline_off")]
+    return f"the place of {guessed[0]} is a guess, and so is the room; measure where it is mounted" if guessed else ""
+
+
+def _called(part):
+    return f"the {part.replace('_', ' ')}"
+
+
+def _of_a_pose(worst, guess):
+    """A reason: in which of its own poses a robot fails, and what of that is a guess."""
+
+    def reason_of(work):
+        pose, body = worst(work)
+        told = [f"so it is in its pose {pose.replace('_', ' ')}"] if pose not in POSES else []
+        return "; ".join(filter(None, (*told, guess(work, body))))
+
+    return reason_of
+
+
+def _least_room(work):
+    """The pose, of those in which it works, in which it has the least room to the limits, and its body."""
+    limits, bad = work.robot.kit.game.robot, work.bad_guess
+    return min(work.working.items(), key=lambda pair: _value(pair[1].room_left(limits, bad)))
+
+
+def _folded(work):
+    return FOLDED, work.bodies[FOLDED]
+
+
+OF_A_POSE = {
+    "stands": _of_a_pose(_least_standing, lambda work, body: _guessed_height(body)),
+    "reach": _of_a_pose(_least_room, lambda work, body: _guessed_outline(work.robot)),
+    "cube": _of_a_pose(_folded, lambda work, body: _guessed_outline(work.robot)),
+}
 _REASONS = {
+    **OF_A_POSE,
     "points": _slowest,
     "takes": _need(TAKES),
     "holds": _need(HOLDS),

@@ -9,6 +9,7 @@ from operator import attrgetter
 
 import numpy as np
 
+from mechbench.engine import report_text
 from mechbench.engine.columns import columns
 from mechbench.engine.days import DAYS
 from mechbench.engine.inputs import Tables
@@ -18,7 +19,7 @@ from mechbench.physics import balance, cycle, envelope, match, motion
 from mechbench.whole_robot.ability import CLEAR, able, hanging
 from mechbench.whole_robot.body import FOLDED, RAISED, counts
 from mechbench.whole_robot.build import build
-from mechbench.whole_robot.reasons import reason
+from mechbench.whole_robot.reasons import OF_A_POSE, reason
 from mechbench.whole_robot.score import cycle_of, play
 from mechbench.whole_robot.work import NEVER, SPREADS, Days, Work, power
 
@@ -334,7 +335,12 @@ class WholeRobot(Sizing):
         if kit is None:
             return ""
         robot = cls.machine(report.values, Tables(cls, kit))
-        return reason(Work(robot, Days.spread(DAYS) if bad else Days.good()), name)
+        told = reason(Work(robot, Days.spread(DAYS) if bad else Days.good()), name)
+        if told and name in OF_A_POSE:
+            finding, values = cls.finding(name), report.bad if bad else report.good
+            value = report_text.number(finding, values[name], bound=report.bounds[name])
+            return f"{finding.label}: {value} ({report_text.asked(report, finding)}); {told}"
+        return told
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -474,35 +480,35 @@ def _who_draws(robot, drawn):
 def standing(work):
     """What does not move: mass, room, balance and counts, the same on every day but for the mass."""
     robot, limits = work.robot, work.robot.kit.roles.limits
-    steps = robot.plan.steps.values()
-    folded, raised, made = work.bodies[FOLDED], work.bodies[RAISED], counts(work.robot)
-    spare = envelope.reach_spare(raised.boxes, limits.height, limits.level)
+    folded, made, bad = work.bodies[FOLDED], counts(work.robot), work.bad_guess
+    working, steps = list(work.working.values()), robot.plan.steps.values()
+    mass = folded.stance.centre.mass * (1 + work.days.shift(robot.kit, "mass"))
     return {
-        "mass": folded.stance.centre.mass * (1 + work.days.shift(robot.kit, "mass")),
-        "start_box": start_room(folded, limits),
-        "reach": min(float(one) for one in spare),
+        "mass": mass + bad * folded.unsure.mass_sd if folded.guessed and robot.plan.weighed is None else mass,
+        "start_box": start_room(folded.sure_size(bad), limits),
+        "reach": np.min([body.room_left(limits, bad) for body in working], axis=0),
         "motors": made.motors,
         "servos": made.servos,
         "motors_and_servos": made.motors + made.servos,
-        "stands": raised.braking,
-        "braking": folded.braking,
-        "height": folded.extent.z_high,
+        "stands": np.min([body.sure_braking(bad) for body in working], axis=0),
+        "braking": folded.sure_braking(bad),
+        "height": folded.sure_size(bad)[2],
         "passes": float(all(work.passes(step["passes"], step["pose"]) for step in steps if step["passes"])),
-        "centre": raised.stance.centre.z,
+        "centre": max(body.stance.centre.z for body in working),
     }
 
 
-def start_room(body, limits):
-    """Room in the start box at the side with the least; the robot may stand in it either way round."""
-    length, width, high = body.size
+def start_room(size, limits):
+    """Room in the start box at the side with the least, for a robot of that size; it may stand either way round."""
+    length, width, high = size
     ways = [
-        min(along - length, across - width, limits.start_height - high)
+        np.minimum(np.minimum(along - length, across - width), limits.start_height - high)
         for along, across in (
             (limits.start_length, limits.start_width),
             (limits.start_width, limits.start_length),
         )
     ]
-    return max(ways)
+    return np.maximum(*ways)
 
 
 def _tries_none(work):

@@ -9,6 +9,7 @@ a tired battery all mechanisms have a tired battery.
 from collections import OrderedDict
 from dataclasses import dataclass
 from functools import cached_property
+from statistics import NormalDist
 
 import numpy as np
 
@@ -19,7 +20,7 @@ from mechbench.physics import battery as cells
 from mechbench.physics import control
 from mechbench.physics.cycle import schedule
 from mechbench.physics.duration import Duration
-from mechbench.whole_robot.body import POSES, body_of
+from mechbench.whole_robot.body import FOLDED, body_of
 
 SPREADS = ("mass", "friction", "efficiency", "battery_voltage", "battery_resistance", "fuse", "people")
 FIRST, THEN = 16, 8  # of a run the first parts are added up as they are, for motors that stand take most; then each 8th
@@ -28,6 +29,7 @@ LEAST_BRAKING = 0.05  # m/s2: below it a robot falls over when it stops
 OF_THE_MATCH = ("leave", "tries")  # values of a robot that change no cycle and no current
 
 
+MOST_SURE = 0.995  # of a guess's normal spread, at the end of a day's
 MOST_KEPT = 256
 _kept, _kept_bodies = OrderedDict(), OrderedDict()  # bodies apart: a search meets hundreds, what is solved outlasts it
 
@@ -115,10 +117,26 @@ class Work:
 
     @cached_property
     def bodies(self):
-        """The robot folded and raised."""
-        plan = self.robot.plan
-        made_of = "bodies", repr(plan.parts), plan.values["wheelbase"], plan.values["track"]
-        return kept(made_of, lambda: {pose: body_of(self.robot, pose) for pose in POSES}, _kept_bodies)
+        """The robot in each pose in which it works: folded, raised, and its own ones."""
+        plan, poses = self.robot.plan, self.robot.poses
+        made_of = "bodies", repr(plan.parts), plan.values["wheelbase"], plan.values["track"], poses
+        return kept(made_of, lambda: {pose: body_of(self.robot, pose) for pose in poses}, _kept_bodies)
+
+    @property
+    def working(self):
+        """The robot in the poses in which it works, by name; in the folded one where it has no other."""
+        return {pose: body for pose, body in self.bodies.items() if pose != FOLDED} or self.bodies
+
+    @property
+    def bad_guess(self):
+        """How many standard deviations guesses are to the bad side on these days, 0 on a good day [rows].
+
+        Masses are what is guessed with them: on a day on which they come out high, guesses come out badly. No day is
+        better than the guess itself.
+        """
+        share = self.days.fractions[:, SPREADS.index("mass")]
+        high = np.where(np.isnan(share), 0.5, np.clip(share, 0.5, MOST_SURE))
+        return np.array([NormalDist().inv_cdf(one) for one in high])
 
     def inputs(self, mechanism, times=1, **more):
         """Columns of a mechanism's inputs on these days, so many times over, with what the robot itself gives."""

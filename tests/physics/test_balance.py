@@ -6,7 +6,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mechbench.physics import balance
-from mechbench.physics.balance import Part, centre_of_gravity, moved, stance, stance_change
+from mechbench.physics.balance import (
+    Part,
+    braking_limit,
+    braking_sure,
+    centre_of_gravity,
+    moved,
+    stance,
+    stance_change,
+)
 from mechbench.physics.constants import GRAVITY
 from tests.published import READ, RECOMPUTED, check
 
@@ -94,6 +102,24 @@ def test_parts_joined_first_give_the_same(a, b, c, x):
     joined = centre_of_gravity([Part("ab", first.mass, first.x, first.y, first.z), parts[2]])
     whole = centre_of_gravity(parts)
     assert (joined.x, joined.y, joined.z) == pytest.approx((whole.x, whole.y, whole.z), abs=1e-12)
+
+
+@pytest.mark.parametrize("room, room_sd, height_sd", [(0.16, 0.02, 0.03), (0.05, 0.04, 0.01), (-0.02, 0.03, 0.05)])
+def test_of_drawn_robots_one_in_twenty_brakes_less_than_is_sure(room, room_sd, height_sd):
+    """Beside a draw of 400 000 robots; 1.645 standard deviations leave 5 % of a normal spread outside."""
+    rng = np.random.default_rng(3)
+    drawn = braking_limit(rng.normal(room, room_sd, 400_000), np.abs(rng.normal(0.30, height_sd, 400_000)))
+    sure = braking_sure(room, 0.30, room_sd, height_sd, 1.6449)
+    assert np.mean(drawn < sure) == pytest.approx(0.05, abs=0.002)
+    assert braking_sure(room, 0.30, room_sd, height_sd, 0.0) == pytest.approx(braking_limit(room, 0.30))
+
+
+def test_the_less_is_known_the_less_braking_is_sure():
+    times = np.linspace(0.0, 6.0, 200)
+    for room in (-0.1, 0.0, 0.02, 0.15):
+        for room_sd, height_sd in ((0.0, 0.05), (0.05, 0.0), (0.03, 0.1)):
+            line = braking_sure(room, 0.3, room_sd, height_sd, times)
+            assert np.isfinite(line).all() and np.all(np.diff(line) <= 1e-12)
 
 
 def test_several_parts_are_moved_together_and_the_list_stays():

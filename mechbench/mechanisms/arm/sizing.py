@@ -2,10 +2,11 @@
 
 import numpy as np
 
-from mechbench.engine.spec import JOB, RAISES, Field, Finding, Sizing
+from mechbench.engine.spec import JOB, RAISES, Field, Finding, Lump, Sizing
 from mechbench.kits import figures
+from mechbench.mechanisms.outline import HELD, rod
 from mechbench.mechanisms.powertrain import column, last_stages
-from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of
+from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of, swung
 from mechbench.physics import arm, drive, gearing, motion
 
 POINTS = 31
@@ -106,6 +107,18 @@ class Arm(Sizing):
     def at_best(x):
         """What statics tell, and what no motor could better."""
         return _swing(x).at_best(x)
+
+    @classmethod
+    def lumps(cls, values, tables, share, moving=()):
+        """Motors at the pivot, the arm, and what is at its tip."""
+        angle, length = swung(values, share), values["length"]
+        tip = length * np.cos(angle), length * np.sin(angle)
+        middle, size = rod((0.0, 0.0), tip)
+        return (
+            *super().lumps(values, tables, share, moving),
+            Lump("link", values["arm_mass"], middle, size, ("arm_mass",)),
+            Lump("tip", values["payload"], (tip[0], 0.0, tip[1]), HELD, ("payload",), holds=True),
+        )
 
     @classmethod
     def raised_to(cls, x, found, before, below=0.0):

@@ -4,10 +4,12 @@ it hardest?
 
 import numpy as np
 
-from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Nearest, Pick, Sizing
+from mechbench.engine.columns import columns
+from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Lump, Nearest, Pick, Sizing
 from mechbench.kits import figures
+from mechbench.mechanisms.outline import HELD, rod
 from mechbench.mechanisms.powertrain import ARM_SPEED, column, last_stages, turning
-from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of
+from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of, swung
 from mechbench.physics import arm, chained, drive, motion
 from mechbench.physics._peaks import place_of_most
 
@@ -174,6 +176,25 @@ class ChainedArm(Sizing):
         """What statics tell, and what no motor could better."""
         swing, places = _swing(x)
         return {**swing.at_best(x), **places}
+
+    @classmethod
+    def lumps(cls, values, tables, share, moving=()):
+        """Motors at the pivot, both links, what is at the elbow, and what is at the tip."""
+        places = chained.pose(pair_of(columns(cls, values, tables)), swung(values, share))
+        x, z, x_tip, z_tip = (float(np.ravel(place)[0]) for place in places)
+        first, second = rod((0.0, 0.0), (x, z)), rod((x, z), (x_tip, z_tip))
+        return (
+            *super().lumps(values, tables, share, moving),
+            Lump("first_link", values["first_mass"], *first, ("first_mass",)),
+            Lump("second_link", values["second_mass"], *second, ("second_mass",)),
+            Lump("elbow", values["elbow_mass"], *rod((x, z), (x, z)), ("elbow_mass",)),
+            Lump("tip", values["payload"], (x_tip, 0.0, z_tip), HELD, ("payload",), holds=True),
+        )
+
+    @classmethod
+    def mount_height(cls, values):
+        """Of the pivot."""
+        return values["pivot_height"]
 
     @classmethod
     def raised_to(cls, x, found, before, below=0.0):

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Nearest, Need, Pick, Sizing
+from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Lump, Nearest, Need, Pick, Sizing
 from mechbench.kits import Table, figures
 from mechbench.mechanisms.powertrain import (
     JAM,
@@ -20,6 +20,8 @@ from mechbench.physics import balance, battery, drive, drivetrain, motion, motor
 from mechbench.physics.constants import GRAVITY
 
 WHEELS = 4
+WHEEL_WIDE = 0.03  # m: common practice, no source
+AT_AN_AXLE = 0.02  # m, standard deviation of where its motors are: common practice, no source
 
 
 def drive_wheels(kit):
@@ -327,6 +329,22 @@ class Drivetrain(Sizing):
         found = super().picked_mass(values, tables)
         wheels = {"wheel": (WHEELS - free) * found["wheel"], "free_wheel": free * found["free_wheel"]}
         return {**found, **wheels}
+
+    @classmethod
+    def lumps(cls, values, tables, share, moving=()):
+        """Motors at the driven axle, and all wheels with the box around them; its mounting place is on the floor, in
+        the middle between the wheels.
+        """
+        wheels, wheel = ("wheel", "free_wheel"), tables("drive_wheels").row(values["wheel"])
+        mass = sum(cls.picked_mass(values, tables)[name] or 0.0 for name in wheels)
+        radius, base, track = wheel["radius"], values["wheelbase"], values["track"]
+        (motors,) = super().lumps(values, tables, share, (*moving, *wheels))
+        axle = -tables("driven_ends").row(values["driven"])["end"] * base / 2
+        around = (base + 2 * radius, track + WHEEL_WIDE, 2 * radius)
+        return (
+            motors._replace(at=(axle, 0.0, radius), place_off=AT_AN_AXLE),
+            Lump("wheels", mass, (0.0, 0.0, radius), around),
+        )
 
     @classmethod
     def given(cls, robot, body, values):

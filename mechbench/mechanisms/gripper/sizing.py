@@ -4,7 +4,7 @@ two do?
 
 import numpy as np
 
-from mechbench.engine.spec import CHOICE, HOLDS, JOB, TAKES, Field, Finding, Need, Pick, Sizing
+from mechbench.engine.spec import CHOICE, HOLDS, JOB, TAKES, Field, Finding, Lump, Need, Pick, Sizing
 from mechbench.kits import Table, figures
 from mechbench.physics import gripper, servo, wrist
 
@@ -410,6 +410,13 @@ class Gripper(Sizing):
         jaws = cls.motors_and_servos(values, tables)[1] - 1
         found = super().picked_mass(values, tables)
         return {**found, "servo": jaws * found["servo"]}
+
+    @classmethod
+    def lumps(cls, values, tables, share, moving=()):
+        """The whole gripper, its servos included, from the wrist ahead; as wide as its open jaws."""
+        open_jaws = values["piece_width"] + values["room"] + (int(values["count"]) - 1) * values["spacing"]
+        box = (values["front"], open_jaws, values["height"])
+        return (Lump("hand", values["gripper_mass"], (values["front"] / 2, 0.0, 0.0), box, ("gripper_mass",)),)
 
     @classmethod
     def rail_current(cls, found, number):

@@ -359,6 +359,13 @@ class Intake(Sizing):
         drive.speed,
     )
 
+    @classmethod
+    def lumps(cls, values, tables, share, moving=()):
+        """Drive and roller, as wide as it is."""
+        (own,) = super().lumps(values, tables, share, moving)
+        thick = 2 * tables("gripping_rollers").row(values["roller"])["radius"]
+        return (own._replace(name="roller", size=(2 * thick, values["width"], 2 * thick)),)
+
     @staticmethod
     def solve(x):
         """Nip and press from geometry, the speed from the drive under that load, then what it hands on."""

@@ -5,9 +5,10 @@ from types import SimpleNamespace
 import numpy as np
 
 from mechbench.engine.bounds import most_spare, quickest
-from mechbench.engine.spec import CHOICE, JOB, RAISES, RUNAWAY, Field, Finding, Need, Pick, Sizing
+from mechbench.engine.spec import CHOICE, JOB, RAISES, RUNAWAY, Field, Finding, Lump, Need, Pick, Sizing
 from mechbench.engine.unique_rows import once
 from mechbench.kits import Table, figures
+from mechbench.mechanisms.outline import HELD
 from mechbench.mechanisms.powertrain import (
     JAM,
     NONE,
@@ -26,6 +27,8 @@ from mechbench.mechanisms.powertrain import (
 from mechbench.physics import drive, lift, motion, motor, rope, winch
 
 LEANING = 0.93  # share of the way out that is straight up, where it leans by 70 degrees
+NEAR_END = 0.75  # of the last stage's length: where its load sits; common practice, no source
+STACK = 0.04, 0.30  # m, deep and wide across, of slides that stand left and right: common practice, no source
 OF_A_MOVE = ("time", "t", "speed", "current", "volts", "bus_current")  # what the fuse feels of it
 
 
@@ -305,6 +308,23 @@ class SlideLift(Sizing):
         stages = int(values["stages"]) * tables("slides").row(values["slide"])["stage_mass"]
         return {**found, "stages": stages, "slide": 0.0}
 
+    @classmethod
+    def lumps(cls, values, tables, share, moving=()):
+        """Motors at the foot of the slides, all stages that move, and what the last one carries near its end."""
+        slide, number, lean = tables("slides").row(values["slide"]), int(values["stages"]), values["lean"]
+        along = np.array([np.cos(lean), np.sin(lean)])  # ahead, up
+        ways = slide["stage_travel"] * _stages_out(number, values["rigging"] == "cascade", share)
+        ahead, up = along * (np.mean(ways) + slide["stage_length"] / 2)
+        box = along * (np.ptp(ways) + slide["stage_length"])
+        ahead_of_rails = values["offset"] * np.array([along[1], -along[0]])
+        x, z = along * (ways[-1] + NEAR_END * slide["stage_length"]) + ahead_of_rails
+        stages = cls.picked_mass(values, tables)["stages"]
+        return (
+            *super().lumps(values, tables, share, (*moving, "stages")),
+            Lump("slides", stages, (ahead, 0.0, up), (box[0] + STACK[0], STACK[1], box[1] + STACK[0])),
+            Lump("top", values["payload"], (x, 0.0, z), HELD, ("payload",), holds=True),
+        )
+
     @staticmethod
     def solve(x):
         """Up and down through the one solver, once for rows that move alike; cord, binding, play from statics."""
@@ -343,6 +363,12 @@ class SlideLift(Sizing):
         train, line, slides, drum, inertia = _built(x)
         best = once(_at_best, line, slides, drum, inertia, bus_of(x))
         return {**_still(x, train, slides, best), "time": best["time"], "spare": best["spare"]}
+
+
+def _stages_out(number, cascade, share):
+    """How far each moving stage is out, in travels of one stage: all at once, or the last one first."""
+    each = np.full(number, share) if cascade else np.clip(number * share - np.arange(number)[::-1], 0.0, 1.0)
+    return np.cumsum(each)
 
 
 def _built(x):

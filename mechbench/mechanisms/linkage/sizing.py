@@ -2,8 +2,10 @@
 
 import numpy as np
 
-from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Need, Pick, Sizing
+from mechbench.engine.columns import columns
+from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Lump, Need, Pick, Sizing
 from mechbench.kits import Table, figures
+from mechbench.mechanisms.outline import HELD, rod
 from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import arm, gearing, linkage, linkage_load, motion
@@ -278,6 +280,25 @@ class LiftingFourbar(Sizing):
             "droop": np.where(meets, gearing.tip_drop(x.drive.play, x.arm_length) * rate, np.inf),
             **jammed(line, x.drive.allowed, bus),
         }
+
+    @classmethod
+    def lumps(cls, values, tables, share, moving=()):
+        """The drive at its shaft, arm and coupler, and what is at the arm's tip. Links that do not meet can't be built:
+        they are drawn straight down.
+        """
+        x = columns(cls, values, tables)
+        fourbar, angle = fourbar_of(x), column(x.start + share * x.turn)
+        turns = values["ground"] * np.array([np.cos(values["tilt"]), np.sin(values["tilt"])])
+        found = linkage_load.lump_position(fourbar, lumps_of(x)[0], angle, column(x.branch.side))[:2]
+        tip = np.array([float(np.ravel(one)[0]) for one in found])
+        if not np.isfinite(tip).all():
+            tip = turns - [0.0, values["arm_length"]]
+        mass = values["arm_mass"] + values["rod_mass"]
+        return (
+            *super().lumps(values, tables, share, moving),
+            Lump("arm", mass, *rod(turns, tip), ("arm_mass", "rod_mass")),
+            Lump("tip", values["payload"], (tip[0], 0.0, tip[1]), HELD, ("payload",), holds=True),
+        )
 
 
 def _places(x, fourbar, lumps, side):

@@ -2,8 +2,9 @@
 
 import numpy as np
 
-from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Need, Pick, Sizing
+from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Lump, Need, Pick, Sizing
 from mechbench.kits import Table, figures
+from mechbench.mechanisms.outline import LINK, PLATFORM
 from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, endless, line_of, shaft_drives
 from mechbench.physics import drive, motion, scissor, scissor_load, screw
@@ -296,6 +297,18 @@ class LiftingScissor(Sizing):
             **runaway(done),
             **jammed(line_of(x), x.drive.allowed, bus_of(x)),  # what stands behind the drive's shaft takes no share
         }
+
+    @classmethod
+    def lumps(cls, values, tables, share, moving=()):
+        """Motors at the middle of its foot, all cells, and what is on top."""
+        angle, cells = values["start"] + share * (values["end"] - values["start"]), int(values["cells"])
+        height, long = cells * values["arm"] * np.sin(angle), values["arm"] * np.cos(angle)
+        box = (long + LINK[0], 2 * LINK[1], height + LINK[0])
+        return (
+            *super().lumps(values, tables, share, moving),
+            Lump("cells", cells * values["cell_mass"], (0.0, 0.0, height / 2), box, ("cell_mass",)),
+            Lump("top", values["load"], (0.0, 0.0, height + LINK[0]), PLATFORM, ("load",), holds=True),
+        )
 
     @classmethod
     def battery_current(cls, found, number):
