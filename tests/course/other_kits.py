@@ -1,7 +1,7 @@
 """Kits made out of a kit at hand by rewriting tables of its files: with other gearboxes, with one part of each kind.
 
-    folder_with(made, base, gearboxes=lines_of_boxes(4, 0.6))   a folder of kit files with that table instead
-    boxed(made, base, count, efficiency)   the kit itself
+folder_with(made, base, gearboxes=lines_of_boxes(4, 0.6))   a folder of kit files with that table instead
+boxed(made, base, count, efficiency)   the kit itself
 """
 
 import re
@@ -40,9 +40,10 @@ def lines_of_boxes(count, efficiency, stages=STAGES):
         'mass_per_stage = "0.03 kg" }',
     ]
     for number, ratios in enumerate(sorted(stages[:count]), 1):
+        small, play = 4 + 2 * len(ratios), 1.5 + len(ratios) / 2
         lines.append(
-            f'set_{number} = {{ label = "gears no. {number}", stages = {list(ratios)}, backlash = "{1.5 + len(ratios) / 2} '
-            f'deg", allowed_small = "{4 + 2 * len(ratios)} N·m", allowed_large = "{8 + 4 * len(ratios)} N·m" }}'
+            f'set_{number} = {{ label = "gears no. {number}", stages = {list(ratios)}, backlash = "{play} deg", '
+            f'allowed_small = "{small} N·m", allowed_large = "{2 * small} N·m" }}'
         )
     return lines
 
