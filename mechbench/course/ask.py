@@ -5,6 +5,7 @@
     mb.ask("start-here-lever").answer("3.2 N·m")      the same, answered in code
     mb.warm_up("motors")                              three short questions from earlier lessons
     mb.say("It stalls at {stall}.", stall=(0.161, "N·m"))     a sentence with numbers in, as Markdown
+    mb.say("The bar is {up} high.", needs="hang", up=...)     the same, where the game has a bar to hang from
     data = mb.readings("start-here-stopwatch")        the shop at home
 
 Contents: learner, current_learner, ask, Ask, say, readings, warm_up.
@@ -13,20 +14,23 @@ Contents: learner, current_learner, ask, Ask, say, readings, warm_up.
 import textwrap
 import weakref
 from dataclasses import dataclass
+from string import Formatter
 
 from IPython.display import display
 
-from mechbench.course import lessons, registry
+from mechbench.course import lessons, offered, registry
 from mechbench.course.exercise import Prediction
 from mechbench.course.grading import LONGEST_RAW, NOT_TRIED, NOT_YET, RECORDED, RIGHT, Grade, grade_posed
 from mechbench.course.learner_numbers import fill, pose, shown
 from mechbench.course.nickname import ask_if_near, checked, escaped, note_of, note_or_offer, owner
+from mechbench.course.of_game import NEEDS, lacking, unmet
 from mechbench.course.plain_errors import speak_plainly
 from mechbench.course.posed_numbers import is_same, question
 from mechbench.course.progress import Attempt, store
 from mechbench.course.question_text import outcome_line, statement
 from mechbench.course.simulated_readings import readings_of
 from mechbench.desk.rich_text import Note
+from mechbench.kits import kit as kit_in_force
 
 WARM_UP_LENGTH = 3
 WIDTH = 96  # letters in a line of plain text
@@ -307,9 +311,32 @@ def _bundle(widget, text):
     return {**widget._repr_mimebundle_(), "text/plain": text}
 
 
+class LeftOut:
+    """What stands in place of an exercise about something that the game lacks: a sentence, and no form."""
+
+    def __init__(self, exercise, kit):
+        self.exercise, self.need = exercise, unmet(exercise, kit)[0]
+
+    def answer(self, value="", unit="", **settings):
+        """Take no answer: nothing is asked."""
+        return self
+
+    def hint(self):
+        """Give no hint: nothing is asked."""
+        return self
+
+    def text(self):
+        """Say what is left out and why."""
+        return f"Your game has {NEEDS[self.need].lacks}, so '{self.exercise.title}' is left out; it counts for nobody."
+
+    __repr__ = text
+
+
 def ask(id):
-    """Put an exercise to the learner of this notebook."""
-    return Ask(registry.exercise(id), current_learner())
+    """Put an exercise to the learner of this notebook, or what the game in force has in its place."""
+    exercise, kit = registry.exercise(id), kit_in_force()
+    found = offered.in_place_of(exercise, kit)
+    return Ask(found, current_learner()) if found else LeftOut(exercise, kit)
 
 
 def readings(id, practice=0):
@@ -317,9 +344,23 @@ def readings(id, practice=0):
     return readings_of(registry.exercise(id), current_learner().key, practice)
 
 
-def say(template, **numbers):
-    """Show a sentence in Markdown with numbers in it; each is a text, a number, or a pair (number, unit)."""
-    display(Note(fill(template, {name: shown(given) for name, given in numbers.items()})))
+def say(template, *, needs=(), otherwise="", **numbers):
+    """Show a sentence in Markdown with numbers in it; each is a text, a number, or a pair (number, unit).
+
+    needs : what of the game the sentence is about, such as "hang" or ("low", "reach_in"), names of of_game.NEEDS
+    otherwise : what is said where the game lacks it; nothing when left out
+
+    A number may be a function of the game's roles, as `height=lambda role: (role.hang.bar_height, "m")`: it is asked
+    for only where the sentence with that number is said.
+    """
+    kit, words = kit_in_force(), (needs,) if isinstance(needs, str) else tuple(needs)
+    said = otherwise if lacking(words, kit) else template
+    if said:
+        named = {name for _, name, _, _ in Formatter().parse(said)}
+        # A number of a role is worked out only where it is said: the game may lack it.
+        there = {name: given for name, given in numbers.items() if name in named or not callable(given)}
+        texts = {name: shown(given(kit.roles) if callable(given) else given) for name, given in there.items()}
+        display(Note(fill(said, texts)))
 
 
 # --- warm-up -------------------------------------------------------------------------------------------------------
@@ -353,7 +394,7 @@ def warm_up(lesson):
 
 
 def _short(lesson):
-    return [exercise for exercise in registry.exercises(lesson) if exercise.short]
+    return [exercise for exercise in offered.exercises(lesson) if exercise.short]
 
 
 def _slipped(learner, lessons):

@@ -16,7 +16,7 @@ exercise, with its rows as a plain list, goes into `earlier`: answers handed in 
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 TOLERANCE = 0.03
 
@@ -83,6 +83,10 @@ class Exercise:
     rows : see the top of this file; left out where a question has no numbers of its own
     short : can be answered in a minute, so it may serve as a warm-up of later lessons
     earlier : older revisions of this exercise
+    needs : what of the game it is about, names of of_game.NEEDS; offered.py says what is asked where a game lacks it
+    instead : id of the exercise that then stands in its place, where there is one
+    elsewhere : else a sentence that begins it, such as "In another game a robot lifts itself."; it is then asked with
+        the course's own kit. Without it the exercise is left out
     """
 
     id: str
@@ -95,6 +99,9 @@ class Exercise:
     rows: Callable | tuple = ({},)
     short: bool = False
     earlier: tuple = ()
+    needs: tuple = ()
+    instead: str = ""
+    elsewhere: str = ""
 
     def table(self, kit):
         """All rows for a kit, the book's row first."""
@@ -155,6 +162,7 @@ class Challenge(Exercise):
     require : what must be met, in a sentence
     advice : finding of the sizing -> what to try when it is not met
     bad_day : whether it must work on a bad day too
+    ease : name in the row -> factor that makes the task a step easier, for kits whose parts can't do it as it stands
     """
 
     sizing: str
@@ -163,3 +171,4 @@ class Challenge(Exercise):
     advice: dict
     fixed: tuple = ()
     bad_day: bool = True
+    ease: dict = field(default_factory=dict)

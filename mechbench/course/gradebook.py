@@ -16,7 +16,7 @@ from dataclasses import dataclass, field, replace
 from itertools import islice
 from pathlib import Path
 
-from mechbench.course import registry
+from mechbench.course import offered, registry
 from mechbench.course.exercise import Challenge, Prediction
 from mechbench.course.gradebook_alike import MOST_COMPARED, NO_MARKS, Marks, alike, in_words, marks
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT
@@ -70,6 +70,7 @@ class Learner:
 class Gradebook:
     """All that was found. `unread` and `odd` are sentences, each about one file or a few learners.
 
+    exercises : those that are asked with the kit in force, and those that were answered
     same_answers : (name of a learner, exercise id) -> names of the others with whom answers there are the same
     """
 
@@ -112,7 +113,8 @@ def read_folder(folder, kits=(), say=lambda text: None):
     `say` is told now and then how far it has come. OSError where the folder itself can't be read.
     """
     all_kits = {kit.digest: kit for kit in (kit_in_force(), *kits)}
-    book = Gradebook(registry.exercises(), tuple(all_kits.values()))
+    kits_of_class = tuple(all_kits.values())
+    book = Gradebook(offered.exercises(kit=kits_of_class[0]), kits_of_class)
     files, found, known = defaultdict(list), {}, {}
     for number, file in enumerate(_first_files(Path(folder), book), 1):
         say(f"File {number} is read and graded ...")
@@ -132,6 +134,8 @@ def read_folder(folder, kits=(), say=lambda text: None):
         book.odd += one.odd
     names = _names(found)
     book.learners = _learners(found, files, names)
+    answered = [id for learner in book.learners for id in learner.standings]
+    book.exercises = offered.with_answered(book.exercises, answered)
     book.odd.extend(_same_names_and_ids(found))
     _say_alike(found, files, names, book, say)
     return book
@@ -281,7 +285,7 @@ def _without_too_many_designs(handin):
     Those that the learner was told are right go first, then the newest: what was right once is not lost behind later
     tries. What the file says decides only which are graded, never how.
     """
-    challenges = {exercise.id for exercise in registry.exercises() if isinstance(exercise, Challenge)}
+    challenges = {exercise.id for exercise in registry.everything() if isinstance(exercise, Challenge)}
     by_challenge = defaultdict(list)
     for place, attempt in enumerate(handin.attempts):
         if attempt.exercise in challenges:

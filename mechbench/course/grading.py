@@ -118,7 +118,7 @@ def _grade_quantity(posed, exercise, raw):
 
 def _slip_of(posed, exercise, value):
     """The wrong path that gives a value, or None."""
-    return next((slip for slip in exercise.slips if _within(value, slip.formula(posed.si), exercise.tolerance)), None)
+    return next((slip for slip in posed.slips if _within(value, slip.formula(posed.si), exercise.tolerance)), None)
 
 
 def _noted(reading, message):
@@ -271,7 +271,7 @@ def _judge(posed, raw):
     """What the sizing finds of a design."""
     settings = _settings(posed, raw)
     fixed = {name: getattr(posed.si, name) for name in posed.exercise.fixed}
-    return judge(sizing_of(posed.exercise.sizing), {**fixed, **settings}, posed.kit)
+    return judge(sizing_of(posed.exercise.sizing), {**fixed, **settings}, posed.parts)
 
 
 def judged(posed, raw):

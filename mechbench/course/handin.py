@@ -152,7 +152,7 @@ def _same_parts(attempt, posed, kits):
 
 def _grade(posed, raw, known):
     """State and slip."""
-    asked = posed.exercise.id, posed.exercise.revision, posed.kit.digest
+    asked = posed.exercise.id, posed.exercise.revision, posed.parts.digest
     answer = (*asked, *vars(posed.si).values(), *posed.order, raw)
     if answer not in known:
         if len(known) >= MOST_KNOWN:

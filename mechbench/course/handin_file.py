@@ -332,7 +332,7 @@ def _handin(name, data):
         )
         for one in data["attempts"]
     )
-    known = {exercise.id for exercise in registry.exercises()}
+    known = {exercise.id for exercise in registry.everything()}
     unknown = tuple(sorted({attempt.exercise for attempt in attempts} - known))
     return HandIn(
         file=name,

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from mechbench import quantity
 from mechbench.command_line import Parser
-from mechbench.course import lessons, registry
+from mechbench.course import lessons, offered, registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import RIGHT, answer_text, grade_posed
 from mechbench.course.handin_file import said
@@ -40,13 +40,14 @@ def pages(lesson, names=(), kit=None):
         title=f"Handout, lesson {known.heading}",
         lesson=known.heading,
         question=known.question,
+        left_out=offered.left_out_line(offered.of_lesson(lesson, kit)),
         learners=[_learner(lesson, shown, key, kit) for shown, key in learners],
     )
 
 
 def _learner(lesson, shown, key, kit):
     """One learner's name, canonical name (empty for the book), tasks and answers."""
-    posed = [pose(exercise, key, kit=kit) for exercise in registry.exercises(lesson)]
+    posed = [pose(exercise, key, kit=kit) for exercise in offered.exercises(lesson, kit)]
     return {
         "shown": shown,
         "key": key,
@@ -86,7 +87,7 @@ def _answers(number, posed):
 
 
 def _quantity(posed, exercise):
-    others = [(quantity.show(slip.formula(posed.si), exercise.unit), slip.name) for slip in exercise.slips]
+    others = [(quantity.show(slip.formula(posed.si), exercise.unit), slip.name) for slip in posed.slips]
     return {"right": answer_text(posed)}, others
 
 

@@ -17,11 +17,12 @@ import math
 import operator
 import unicodedata
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import count
 from types import SimpleNamespace
 
 from mechbench import quantity
+from mechbench.course import slips
 from mechbench.course.exercise import Choice, Exercise, Order
 from mechbench.kits import kit as kit_in_force
 from mechbench.wording import quoted
@@ -31,7 +32,6 @@ SHORTER = "a nickname of a few letters will do"
 DIGITS = 4
 TIE = 1e-6
 SEPARATOR = "\x1f"
-MOST_KEPT = 2000
 
 
 def canonical(name):
@@ -145,6 +145,8 @@ class Posed:
     order : names of the options or items as shown
     has_another : whether there is another one like it
     practice : 0 for the graded question, 1, 2 ... for another one like it
+    parts : the kit whose parts are asked about and judged: `kit`, or one with parts of the course's own kit
+    note : what is said before the question
     """
 
     exercise: Exercise
@@ -155,6 +157,13 @@ class Posed:
     has_another: bool = False
     practice: int = 0
     row: dict | None = None
+    parts: object = None
+    note: str = ""
+
+    @cached_property
+    def slips(self):
+        """The slips of a Quantity that can be told apart with these numbers."""
+        return slips.kept(self.exercise, self.si)
 
     def fill(self, template, **more):
         """A text of the exercise with the numbers in."""
@@ -166,13 +175,14 @@ class Posed:
         return next(part for part in parts if part.name == name)
 
 
-def posed(exercise, row, kit, key="", has_another=False, practice=0):
+def posed(exercise, row, kit, key="", has_another=False, practice=0, parts=None, note=""):
     """Pose an exercise with a given row."""
     texts = {name: shown(given) for name, given in row.items()}
     si = SimpleNamespace(**{name: _si(given) for name, given in row.items()})
     # In practice options and items stand in another order: nobody should answer by the letter that was right before.
     mixed_by = f"{key}{SEPARATOR}{practice}" if practice else key
-    return Posed(exercise, kit, texts, si, _order(exercise, mixed_by), has_another, practice, row)
+    order = _order(exercise, mixed_by)
+    return Posed(exercise, kit, texts, si, order, has_another, practice, row, parts or kit, note)
 
 
 def _order(exercise, key):
@@ -185,22 +195,9 @@ def _order(exercise, key):
     return shuffled(names, exercise.id, exercise.revision, key) if isinstance(exercise, Choice) and key else names
 
 
-_KEPT = {}  # (id of an exercise, id of a kit) -> both, which so keep their ids, and the rows
-
-
-def _rows(exercise, kit):
-    """The rows of an exercise for a kit, made once: a class asks for them again with every learner."""
-    who = id(exercise), id(kit)
-    if who not in _KEPT:
-        if len(_KEPT) >= MOST_KEPT:
-            _KEPT.clear()
-        _KEPT[who] = exercise, kit, exercise.table(kit)
-    return _KEPT[who][-1]
-
-
 def own_row(exercise, key, practice, kit):
     """Tell which row of an exercise a canonical name gets, in the graded question or in practice."""
-    count = len(_rows(exercise, kit))
+    count = len(_kit_rows().table(exercise, kit))
     index = row_index(exercise.id, exercise.revision, key, count)
     return practice_index(index, practice, count) if practice else index
 
@@ -210,5 +207,13 @@ def pose(exercise, key="", practice=0, kit=None):
     others.
     """
     kit = kit or kit_in_force()
-    rows = _rows(exercise, kit)
-    return posed(exercise, rows[own_row(exercise, key, practice, kit)], kit, key, len(rows) > 1, practice)
+    asked = _kit_rows().settled(exercise, kit, own_row(exercise, key, practice, kit))
+    has_another = len(_kit_rows().table(exercise, kit)) > 1
+    return posed(exercise, asked.row, kit, key, has_another, practice, asked.parts, asked.note)
+
+
+def _kit_rows():
+    # Loaded here: to tell which rows can be asked, it poses them.
+    from mechbench.course import kit_rows
+
+    return kit_rows

@@ -22,7 +22,7 @@ from jupyter_client.manager import KernelManager
 from jupyter_core.paths import jupyter_path
 from packaging.requirements import Requirement
 
-from mechbench.course import progress, registry
+from mechbench.course import kit_rows, offered, progress
 from mechbench.course.progress import Attempt, Store
 from mechbench.kits import kit
 from mechbench.kits.faults import Faults, KitError
@@ -96,10 +96,10 @@ def kit_and_exercises():
         with faults.caught():
             build(plan.name, chosen)
     faults.tell()
-    exercises = registry.exercises()
+    exercises = offered.exercises(kit=chosen)
     for exercise in exercises:
         try:
-            exercise.table(chosen)
+            kit_rows.made(exercise, chosen)
         except (ValueError, LookupError, ArithmeticError) as error:
             raise Fault(
                 f"{chosen.name} can be read, but {exercise.id} can't take its numbers from it ({error})."

@@ -21,17 +21,15 @@ import hashlib
 import json
 import math
 from dataclasses import dataclass
-from functools import cache
 
 from mechbench import quantity
-from mechbench.course import registry
+from mechbench.course import kit_rows, registry
 from mechbench.course.exercise import Challenge, Quantity
 from mechbench.course.grading import RIGHT, grade_posed, judged
+from mechbench.course.kit_rows import own_kit
 from mechbench.course.learner_numbers import DIGITS, SEPARATOR, pose, posed, rounded
 from mechbench.course.progress import POSED_LIMIT
 from mechbench.kits import kit as kit_in_force
-from mechbench.kits import read_kit
-from mechbench.kits.load import OWN_FOLDER
 from mechbench.wording import listed, quoted
 
 LONGEST_NAME = 80  # of a part in a row
@@ -83,7 +81,7 @@ def _row_digest(posed):
 def _design_digest(posed, raw):
     if not isinstance(posed.exercise, Challenge):
         return ""
-    asked = (posed.exercise.id, _row_digest(posed), posed.kit, raw)
+    asked = (posed.exercise.id, _row_digest(posed), posed.parts, raw)
     if asked not in _found:
         while len(_found) >= REMEMBERED:
             _found.pop(next(iter(_found)))
@@ -121,12 +119,6 @@ def is_same(attempt, posed):
         return False
     # Of an old edition, and its kit is gone: what is right by today's numbers is right.
     return attempt.state == RIGHT == grade_posed(posed, attempt.raw).state
-
-
-@cache
-def own_kit():
-    """The course's own kit, which is at hand whatever kit is in force."""
-    return read_kit(OWN_FOLDER)
 
 
 # --- answers of an edition that kept no numbers --------------------------------------------------------------------
@@ -205,7 +197,7 @@ def posed_again(attempt, key, kits):
 def _from_row(exercise, attempt, key, kits):
     try:
         row = _row(attempt.posed)
-        _check_row(row, [one for kit in kits.values() for one in exercise.table(kit)])
+        _check_row(row, [one.row for kit in kits.values() for one in kit_rows.table(exercise, kit)])
         again = posed(exercise, row, next(iter(kits.values())), key, practice=attempt.practice)
         _check_answers(again)
     except FAULTS as fault:

@@ -71,7 +71,7 @@ def percent(share):
 def question(posed):
     """What is asked, with the numbers in."""
     require = getattr(posed.exercise, "require", "")
-    return posed.fill(f"{posed.exercise.text} {require}".strip())
+    return f"{posed.note} {posed.fill(f'{posed.exercise.text} {require}')}".strip()
 
 
 def asked_for(posed):
@@ -132,7 +132,7 @@ def inputs(posed):
 
 def options_of(posed, pick):
     """Name -> label of each part that a pick of a Challenge allows."""
-    tables = Tables(sizing_of(posed.exercise.sizing), posed.kit)
+    tables = Tables(sizing_of(posed.exercise.sizing), posed.parts)
     labels = tables(pick.table).labels
     return {name: labels.get(name, name) for name in pick.options(tables)}
 

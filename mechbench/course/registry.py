@@ -1,6 +1,6 @@
 """Finding exercises: by lesson or by id. A lesson's file in exercises/ is loaded when it is first asked for.
 
-Contents: lessons, exercises, exercise, prefix.
+Contents: lessons, exercises, stand_ins, everything, exercise, prefix.
 """
 
 import importlib
@@ -25,8 +25,12 @@ def prefix(lesson):
     return lesson.replace("_", "-") + "-"
 
 
+def _module(lesson):
+    return importlib.import_module(f"{_folder.__name__}.{lesson}")
+
+
 def _of(lesson):
-    return importlib.import_module(f"{_folder.__name__}.{lesson}").EXERCISES
+    return _module(lesson).EXERCISES
 
 
 def exercises(lesson=None):
@@ -42,10 +46,21 @@ def exercises(lesson=None):
     return tuple(_of(lesson))
 
 
+@cache
+def stand_ins(lesson):
+    """The exercises of a lesson that are asked only where a game lacks what another one is about."""
+    return tuple(getattr(_module(lesson), "STAND_INS", ()))
+
+
+def everything():
+    """All exercises that may be asked, with any kit."""
+    return tuple(exercise for lesson in lessons() for exercise in (*_of(lesson), *stand_ins(lesson)))
+
+
 def exercise(id, revision=None):
     """The exercise of that id, as it is asked now or as it was in an older revision."""
     likely = [lesson for lesson in lessons() if str(id).startswith(prefix(lesson))]
-    found = next((known for lesson in likely for known in _of(lesson) if known.id == id), None)
+    found = next((known for lesson in likely for known in (*_of(lesson), *stand_ins(lesson)) if known.id == id), None)
     if found is None:
         raise ValueError(f"{quoted(id)} is no exercise; {nearest(id, [known.id for known in exercises()])}")
     if revision in (None, found.revision):

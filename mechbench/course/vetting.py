@@ -12,27 +12,24 @@ import math
 import re
 from itertools import permutations
 
-import numpy as np
-
 from mechbench import quantity
-from mechbench.catalog import search, sizing_of
+from mechbench.catalog import sizing_of
+from mechbench.course import kit_rows
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT, answer_text, grade_posed
+from mechbench.course.kit_rows import FEWEST_ROWS
 from mechbench.course.learner_numbers import DIGITS, near_tie, posed
 from mechbench.course.lessons import NAMES
+from mechbench.course.of_game import NEEDS
 from mechbench.course.question_text import LETTERS, inputs, options_of, statement
-from mechbench.course.registry import prefix
+from mechbench.course.registry import prefix, stand_ins
 from mechbench.course.simulated_readings import columns_in_si, shop_readings
-from mechbench.engine.inputs import Tables
+from mechbench.course.slips import FROM_OTHER_SLIP, FROM_TRUTH, apart
 from mechbench.engine.spec import Pick
 from mechbench.kits import kit as kit_in_force
 
 FAULTS = (KeyError, AttributeError, ValueError, ArithmeticError)
-FROM_TRUTH = 3
-FROM_OTHER_SLIP = 2
-FEWEST_ROWS = 4
 SHOP_NAMES = 40
-BEST = 20  # designs that a search finds
 SLUG = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)+")
 WORD = re.compile(r"[a-z][a-z0-9-]+")
 NUMBER_IN_TEXT = re.compile(r"-?\d+(?:[.,]\d+)?(?:e-?\d+)?")
@@ -43,22 +40,22 @@ def problems(exercise, kit=None):
     kit = kit or kit_in_force()
     found = list(_of_the_frame(exercise))
     try:
-        rows = exercise.table(kit)
+        all_asked = [kit_rows.settled(exercise, kit, place) for place in range(len(kit_rows.table(exercise, kit)))]
     except FAULTS as fault:
         found.append(f"its rows can't be made from this kit: {fault}")
-        rows = []
-    found += _of_rows(exercise, rows)
-    for number, row in enumerate(rows):
+        all_asked = []
+    found += _of_rows(exercise, [asked.row for asked in all_asked])
+    for number, asked in enumerate(all_asked):
         for check in (_CHECKS[type(exercise)], _of_texts):
-            found += [f"row {number}: {sentence}" for sentence in _all_of(check, exercise, row, kit)]
+            found += [f"row {number}: {sentence}" for sentence in _all_of(check, exercise, asked, kit)]
     return [f"{exercise.id}: {sentence}" for sentence in dict.fromkeys(found)]
 
 
-def _all_of(check, exercise, row, kit):
+def _all_of(check, exercise, asked, kit):
     """All that a check finds; where it breaks on a faulty exercise, what it broke on is found too."""
     found = []
     try:
-        for sentence in check(posed(exercise, row, kit)):
+        for sentence in check(posed(exercise, asked.row, kit, parts=asked.parts, note=asked.note)):
             found.append(sentence)
     except FAULTS as fault:
         found.append(str(fault))
@@ -77,6 +74,13 @@ def _of_the_frame(exercise):
         yield f"it has {len(exercise.hints)} hints, but it must have 2 or 3"
     if not exercise.explain.strip():
         yield "explain is empty: say why"
+    for need in exercise.needs:
+        if need not in NEEDS:
+            yield f"needs={need!r} is none of {', '.join(NEEDS)}"
+    if (exercise.instead or exercise.elsewhere) and not exercise.needs:
+        yield "instead and elsewhere stand for what a game lacks: name it in needs"
+    if exercise.instead and exercise.instead not in {one.id for one in stand_ins(exercise.lesson)}:
+        yield f"instead={exercise.instead!r} is no exercise of STAND_INS in its lesson"
     for older in exercise.earlier:
         if older.id != exercise.id or older.revision >= exercise.revision or callable(older.rows):
             yield "each exercise in earlier keeps the id, has a lower revision, and its rows as a plain list"
@@ -181,31 +185,31 @@ def _truth_is_right(one, truth):
             yield f"{text!r} is graded right, but the answer is {answer_text(one)}"
 
 
-def _apart(a, b):
-    """Relative distance of two values, on the larger one."""
-    return abs(a - b) / max(abs(a), abs(b), 1e-300)
-
-
 def _slips_apart(one, truth):
-    """Every slip far enough from the answer and from each other slip, and found again by its value."""
+    """Every slip far enough from the answer and from each other slip, and found again by its value.
+
+    With numbers of another kit than the course's own, a slip that is too near does not count: see slips.py.
+    """
     exercise, tolerance = one.exercise, one.exercise.tolerance
-    values = {slip.name: slip.formula(one.si) for slip in exercise.slips}
-    if len(values) < len(exercise.slips):
+    all_count = not callable(exercise.rows) or kit_rows.is_own(one.parts)
+    counted = exercise.slips if all_count else one.slips
+    values = {slip.name: slip.formula(one.si) for slip in counted}
+    if len(values) < len(counted):
         yield "two slips have the same name"
     if not values:
         yield "it has no slips: name the wrong paths that people take"
     for name, value in values.items():
         if not math.isfinite(value):
             yield f"slip {name!r} gives {value}"
-        elif _apart(value, truth) < FROM_TRUTH * tolerance:
+        elif apart(value, truth) < FROM_TRUTH * tolerance:
             yield (
-                f"slip {name!r} is {100 * _apart(value, truth):.1f} % from the answer, but at least"
+                f"slip {name!r} is {100 * apart(value, truth):.1f} % from the answer, but at least"
                 f" {300 * tolerance:.0f} % is asked"
             )
         else:
             yield from _slip_is_found(one, name, value)
     for first, second in ((a, b) for a in values for b in values if a < b):
-        if _apart(values[first], values[second]) < FROM_OTHER_SLIP * tolerance:
+        if apart(values[first], values[second]) < FROM_OTHER_SLIP * tolerance:
             yield (
                 f"slips {first!r} and {second!r} are too near to each other: {values[first]:.4g} and"
                 f" {values[second]:.4g} in SI"
@@ -322,29 +326,18 @@ def _of_challenge(one):
 
 def answers_to_try(one):
     """Raw answers to try: the best that a search finds, and the first and last value of every input."""
-    exercise, sizing = one.exercise, sizing_of(one.exercise.sizing)
-    tables = Tables(sizing, one.kit)
-    vary, ends = {}, {}
+    yield from kit_rows.found_answers(one)
+    ends = {}
     for entry in inputs(one):
         if isinstance(entry, Pick):
             names = list(options_of(one, entry))
-            vary[entry.name], ends[entry.name] = None, (names[0], names[-1])
+            ends[entry.name] = names[0], names[-1]
         else:
-            vary[entry.name] = [entry.to_si(value) for value in np.linspace(entry.low, entry.high, 9)]
             ends[entry.name] = tuple(
                 f"{value:g} {quantity.written(entry.unit)}".strip() for value in (entry.low, entry.high)
             )
-    fixed = {name: getattr(one.si, name) for name in exercise.fixed}
-    for candidate in search(sizing, fixed, vary, tables.kit, finalists=BEST).candidates[:BEST]:
-        yield "; ".join(f"{name} = {_written(sizing.field(name), value)}" for name, value in candidate.choice.items())
     for end in (0, 1):
         yield "; ".join(f"{name} = {pair[end]}" for name, pair in ends.items())
-
-
-def _written(entry, value):
-    if isinstance(entry, Pick):
-        return value
-    return f"{quantity.from_si(value, entry.unit):.6g} {quantity.written(entry.unit)}".strip()
 
 
 _CHECKS = {

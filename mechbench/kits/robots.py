@@ -179,6 +179,11 @@ class Plan:
         """What it is for, in one line."""
         return self.values["idea"]
 
+    def piece(self, kit):
+        """The piece that it takes, the main one of several, as the kit's game has it; None in a game without pieces."""
+        named = self.values["pieces"]
+        return kit.game.pieces[named[0]] if named else kit.roles.piece
+
     def fault(self, sentence, *path):
         """Make the error for a fault of this robot; the path leads to the place, such as "steps", "drive"."""
         return KitError(f"{place(FILE, ('robots', self.name, *path))}: {sentence}")

@@ -40,7 +40,7 @@ def roles_of(game):
         "piece": piece,
         "flat": _most([one for one in game.pieces.values() if one.height < FLAT * one.width], lambda one: one.count),
         "highest": _with_those_alike(_most(raised, lambda goal: (goal.height, goal.points)), raised),
-        "best": _most(_goals(game), lambda goal: goal.points),
+        "best": _with_those_alike(_most(_goals(game), lambda goal: goal.points), _goals(game)),
         "first": by_rate[0] if by_rate else None,
         "second": by_rate[1] if len(by_rate) > 1 else None,
         "reach_in": _most(pens, lambda place: place.depth),

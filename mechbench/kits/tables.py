@@ -4,6 +4,7 @@ Contents: Table, Record, Spread, Kit.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 from types import MappingProxyType
 
 import numpy as np
@@ -159,6 +160,13 @@ class Kit:
 
     def __repr__(self):
         return f"Kit({self.name}, {self.digest})"
+
+    @cached_property
+    def roles(self) -> Record:
+        """What the game's entries are for whoever must not name one: `roles.piece.mass`, `roles.highest`."""
+        from mechbench.kits.roles import roles_of
+
+        return roles_of(self.game)
 
     def table(self, name: str) -> Table:
         """Give the table of parts with this name, such as "motors"."""

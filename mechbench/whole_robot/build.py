@@ -115,7 +115,7 @@ class Robot:
     @property
     def piece(self) -> Any:
         """The piece that it takes, the main one of several; None in a game without pieces."""
-        return _piece_of(self.plan, self.kit)
+        return self.plan.piece(self.kit)
 
     @property
     def tried(self) -> Any:
@@ -310,15 +310,10 @@ def _check_game(plan, game):
         raise plan.fault(f"carries is {plan.values['carries']}, but the game lets a robot hold {hold:g} at most.")
 
 
-def _piece_of(plan, kit):
-    named = plan.values["pieces"]
-    return kit.game.pieces[named[0]] if named else kit.roles.piece
-
-
 def _of_game(path, plan, kit):
     """A number of the game that a mechanism works with, by role: "piece.mass"; None where the game has no such role."""
     role, _, key = path.partition(".")
-    entry = _piece_of(plan, kit) if role == "piece" else getattr(kit.roles, role)
+    entry = plan.piece(kit) if role == "piece" else getattr(kit.roles, role)
     return None if entry is None else getattr(entry, key)
 
 

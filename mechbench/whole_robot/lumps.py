@@ -204,7 +204,8 @@ class _Known:
     @property
     def _held(self):
         """How high the middle of a piece is that is held, folded."""
-        return self.plan.values["held_at"] + self.kit.game.piece.height / 2
+        piece = self.plan.piece(self.kit)
+        return self.plan.values["held_at"] + (piece.height / 2 if piece else 0.0)
 
     def _middle(self, height=None):
         return 0.0, 0.0, HEIGHT * self._span if height is None else max(height, 0.0)
@@ -221,8 +222,10 @@ class _Known:
 
     def _pieces(self, own):
         """The pieces that it carries, as a part: taken from the part that holds them, which has their mass too."""
-        piece, number = self.kit.game.piece, self.plan.values["carries"]
-        mass, size = number * piece.mass, (piece.diameter, number * piece.diameter, piece.height)
+        piece, number = self.plan.piece(self.kit), self.plan.values["carries"]
+        if piece is None:
+            return {}
+        mass, size = number * piece.mass, (piece.length, number * piece.width, piece.height)
         if self._carrier in own:
             holder = own[self._carrier]
             boxes = {"size": size, "raised_size": holder["raised_at"] and size}

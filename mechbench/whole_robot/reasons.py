@@ -187,7 +187,7 @@ def _of_a_pose(worst, guess):
 
 def _least_room(work):
     """The pose, of those in which it works, in which it has the least room to the limits, and its body."""
-    limits, bad = work.robot.kit.game.robot, work.bad_guess
+    limits, bad = work.robot.kit.roles.limits, work.bad_guess
     return min(work.working.items(), key=lambda pair: _value(pair[1].room_left(limits, bad)))
 
 
@@ -198,7 +198,7 @@ def _folded(work):
 OF_A_POSE = {
     "stands": _of_a_pose(_least_standing, lambda work, body: _guessed_height(body)),
     "reach": _of_a_pose(_least_room, lambda work, body: _guessed_outline(work.robot)),
-    "cube": _of_a_pose(_folded, lambda work, body: _guessed_outline(work.robot)),
+    "start_box": _of_a_pose(_folded, lambda work, body: _guessed_outline(work.robot)),
 }
 _REASONS = {
     **OF_A_POSE,

@@ -4,6 +4,7 @@ import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.course.of_game import PIECES_ELSEWHERE
 
 G = 9.81
 
@@ -32,7 +33,7 @@ PREDICT = Prediction(
 
 
 def _piece(kit):
-    return kit.game.piece.mass
+    return kit.roles.piece.mass
 
 
 def _level_rows(kit):
@@ -42,7 +43,7 @@ def _level_rows(kit):
             "piece": in_unit(_piece(kit), "g"),
             "gripper": in_unit(gripper, "g"),
             "length": (length, "cm"),
-            "label": kit.game.piece.label,
+            "label": kit.roles.piece.label,
         }
         for gripper, length in zip(grippers, lengths)
     ]
@@ -51,6 +52,8 @@ def _level_rows(kit):
 LEVEL = Quantity(
     id="arm-level",
     lesson="arm",
+    needs=("piece",),
+    elsewhere=PIECES_ELSEWHERE,
     title="Holding it level",
     text=(
         "An arm is {length} long. At its tip is a gripper of {gripper} that holds one {label} of {piece}. Leave the"
@@ -414,6 +417,8 @@ def _design_rows(kit):
 DESIGN = Challenge(
     id="arm-design",
     lesson="arm",
+    needs=("piece",),
+    elsewhere=PIECES_ELSEWHERE,
     title="An arm for the shelf",
     text=(
         "An arm of {length} carries {payload} at its tip. It must swing up within {time_wanted}, stop there, and hold"
@@ -422,6 +427,7 @@ DESIGN = Challenge(
     sizing="arm",
     rows=_design_rows,
     fixed=("payload", "length", "time_wanted", "hold_time"),
+    ease={"time_wanted": 1.2, "payload": 0.9, "length": 0.92},
     choose=("motor", "gearbox", "spring"),
     require=(
         "Up and stopped within {time_wanted}, no part overloaded, the tip drops no further than allowed: all on a bad"

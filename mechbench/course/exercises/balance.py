@@ -32,7 +32,7 @@ PREDICT = Prediction(
 
 
 def _cube_rows(kit):
-    cube = kit.game.robot.start_cube
+    cube = kit.roles.limits.start_length
     cases = (
         (0.06, 0.08, 0.03),
         (0.09, 0.07, 0.05),
@@ -55,6 +55,8 @@ def _cube_rows(kit):
 CUBE = Quantity(
     id="balance-start-cube",
     lesson="balance",
+    needs=("start_cube",),
+    elsewhere="In another game a robot must fit into a cube.",
     title="Does it fit the cube?",
     text=(
         "A folded robot must start inside a cube with edges of {cube}. Its frame is {frame} long. In front of the frame"
@@ -565,6 +567,7 @@ DESIGN = Challenge(
     sizing="balance",
     rows=_design_rows,
     fixed=("raised_mass", "raised_height", "braking_wanted", "ramp_wanted"),
+    ease={"braking_wanted": 0.88, "ramp_wanted": 0.88, "raised_mass": 0.9},
     choose=("forward", "mass", "wheels"),
     require=(
         "Neither tipping nor slipping with {braking_wanted}, upright on a slope of {ramp_wanted} whichever way it"

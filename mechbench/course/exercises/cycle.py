@@ -1,5 +1,6 @@
 """Exercises of lesson 12: how long is a cycle with the driver's steps in, what overlaps, and what is a second worth?"""
 
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -7,6 +8,7 @@ import numpy as np
 from mechbench.catalog import judge
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.course.of_game import HANGS_ELSEWHERE, SHELVES_ELSEWHERE, goals, usual_points
 from mechbench.physics.duration import triangular_at, triangular_mean
 
 
@@ -20,6 +22,8 @@ def _rows(units, cases):
 PREDICT = Prediction(
     id="cycle-quicker-lift",
     lesson="cycle",
+    needs=("shelf",),
+    elsewhere=SHELVES_ELSEWHERE,
     title="A quicker lift",
     text=(
         "A robot raises its lift while it drives to the shelf. The team builds the lift anew: now it is up in half "
@@ -40,6 +44,8 @@ PREDICT = Prediction(
 OVERLAP = Quantity(
     id="cycle-overlap",
     lesson="cycle",
+    needs=("shelf",),
+    elsewhere=SHELVES_ELSEWHERE,
     title="Two things at once",
     text=(
         "One cycle of a robot: find a piece {find}, take it in {take}, drive to the shelf {there}, line up {line_up},"
@@ -281,14 +287,8 @@ PIECES = Quantity(
 # --- what a second is worth ----------------------------------------------------------------------------------------
 
 
-def _usual_points(kit):
-    """Points of a piece on the second shelf from below, where there is one."""
-    points = kit.table("shelves").columns["points"]
-    return float(points[min(1, len(points) - 1)])
-
-
 def _second_rows(kit):
-    usual = _usual_points(kit)
+    usual = usual_points(kit)
     cases = (
         (9.0, 0.8, 100, 80),
         (10.0, 1.0, 105, 90),
@@ -306,6 +306,8 @@ def _second_rows(kit):
 SECOND = Quantity(
     id="cycle-second",
     lesson="cycle",
+    needs=("shelf",),
+    elsewhere=SHELVES_ELSEWHERE,
     title="What is it worth?",
     text=(
         "A robot carries two pieces in each cycle of {cycle}, and finds them one after the other. There are {time} "
@@ -355,6 +357,8 @@ SECOND = Quantity(
 STEP = Choice(
     id="cycle-which-step",
     lesson="cycle",
+    needs=("shelf",),
+    elsewhere=SHELVES_ELSEWHERE,
     title="One week left",
     text=(
         "On your robot the lift goes up while it drives. It is up long before the robot stands in front of the "
@@ -446,7 +450,7 @@ UNEVEN = Quantity(
 
 
 def _pair_rows(kit):
-    bonus = kit.game.bonus.same_colour_pair
+    bonus = kit.roles.pair.points
     cases = ((12, 80), (10, 76), (14, 75), (9, 85), (16, 65), (11, 82), (13, 66), (15, 78))
     return _rows({"cycles": "", "success": "%", "bonus": "points"}, [(*case, bonus) for case in cases])
 
@@ -454,6 +458,8 @@ def _pair_rows(kit):
 PAIR = Quantity(
     id="cycle-pair",
     lesson="cycle",
+    needs=("pair",),
+    instead="cycle-threshold",
     title="Both must stand",
     text=(
         "In each of {cycles} cycles a robot puts two pieces of one colour beside each other. Each piece stays on "
@@ -501,15 +507,16 @@ PAIR = Quantity(
 
 
 def _points_rows(kit):
-    closing, usual = kit.game.closing, _usual_points(kit)
+    end, usual = kit.roles.ending, usual_points(kit)
     cases = ((5.0, 60), (4.2, 50), (6.1, 55), (3.4, 45), (5.5, 40), (4.6, 58), (2.8, 52), (3.9, 48))
     units = {"pieces": "", "hangs": "%", "each": "points", "hang": "points", "park": "points"}
-    return _rows(units, [(*case, usual, closing.hang_points, closing.park_points) for case in cases])
+    return _rows(units, [(*case, usual, end.tried_points, end.left_points) for case in cases])
 
 
 POINTS = Quantity(
     id="cycle-points",
     lesson="cycle",
+    needs=("goal", "bar_or_zone"),
     title="Points with the end",
     text=(
         "A slow robot scores {pieces} pieces a match on average, each worth {each}. At the end it tries to hang. That"
@@ -550,6 +557,8 @@ POINTS = Quantity(
 LEAVE = Choice(
     id="cycle-leave",
     lesson="cycle",
+    needs=("shelf", "hang"),
+    elsewhere=HANGS_ELSEWHERE,
     title="Go now, or one more cycle?",
     text=(
         "The robot is in front of the shelf, 22 s before the end. One more cycle takes 9 s and brings 8 points on "
@@ -639,7 +648,7 @@ ENOUGH = 0.9  # of what the best plan brings on a bad day
 @lru_cache(maxsize=4)
 def _design_rows(kit):
     """For each robot, as many points as a good plan brings on a bad day with the game of this kit."""
-    shelves, rows = kit.table("shelves").names, []
+    shelves, rows = goals(kit).names, []
     for drive, up, hangs in _PLANS:
         robot = {"drive_time": drive, "raise_time": up, "hang_chance": hangs / 100}
         plans = [{**robot, "shelf": first, "next_shelf": then} for first in shelves for then in shelves]
@@ -651,6 +660,8 @@ def _design_rows(kit):
 DESIGN = Challenge(
     id="cycle-design",
     lesson="cycle",
+    needs=("shelf", "hang"),
+    instead="cycle-plan",
     title="A plan for the match",
     text=(
         "A robot drives {drive_time} from the pieces to the shelf. It is raised in {raise_time}, and it hangs in "
@@ -661,6 +672,7 @@ DESIGN = Challenge(
     sizing="cycle",
     rows=_design_rows,
     fixed=("points_wanted", "drive_time", "raise_time", "hang_chance"),
+    ease={"points_wanted": 0.85},
     choose=("pieces", "raising", "shelf", "next_shelf"),
     require=(
         "At least {points_wanted} in a match on average, also on a bad day, when drivers are slow and traffic is dense."
@@ -720,7 +732,7 @@ _DRIVERS = (
 
 def _shop_rows(kit):
     """Drivers round about the people of this kit's game: some quicker, some slower."""
-    human, rows = kit.game.human, []
+    human, rows = kit.roles.people, []
     for machine, find, line in _DRIVERS:
         row = {"machine": (machine, "s")}
         for name, step, factor in (("find", human.find, find), ("line", human.line_up, line)):
@@ -733,6 +745,8 @@ def _shop_rows(kit):
 SHOP = Quantity(
     id="cycle-stopwatch",
     lesson="cycle",
+    needs=("shelf", "people"),
+    elsewhere=SHELVES_ELSEWHERE,
     title="Your driver's cycle",
     text=(
         f"You stand beside your driver with a stopwatch: {TRIES} times finding a piece, {TRIES} times lining up at the"
@@ -777,4 +791,105 @@ SHOP = Quantity(
 )
 
 
+# --- games of another form ------------------------------------------------------------------------------------------
+
+
+def _threshold_rows(kit):
+    """So many pieces bring points at once: in the game of the kit, or 20 of them where it has no such rule."""
+    threshold = kit.roles.threshold
+    need, time = (20 if threshold is None else int(threshold.need)), kit.roles.match.driven
+    cases = ((2, 70, 20), (3, 65, 22), (2, 62, 18), (4, 68, 20), (3, 60, 24), (2, 66, 15), (4, 64, 16), (3, 69, 17))
+    return _rows(
+        {"need": "", "time": "s", "carried": "", "success": "%", "leave": "s"},
+        [(need, time, carried, success, leave) for carried, success, leave in cases],
+    )
+
+
+THRESHOLD = Quantity(
+    id="cycle-threshold",
+    lesson="cycle",
+    needs=("threshold",),
+    title="Enough pieces in time",
+    text=(
+        "From {need} pieces on a robot gets more points. People drive for {time}; the last {leave} are for something"
+        " else. The robot carries {carried} pieces in each cycle, and {success} of them stay where they were put. How"
+        " long may a cycle be at most, so that {need} pieces are there in time, on average?"
+    ),
+    kind="time",
+    unit="s",
+    rows=_threshold_rows,
+    answer=lambda r: (r.time - r.leave) * r.carried * r.success / r.need,
+    slips=(
+        Slip(
+            "all pieces stay",
+            lambda r: (r.time - r.leave) * r.carried / r.need,
+            "You let all pieces stay. Only {success} of them do, so more have to be brought.",
+        ),
+        Slip(
+            "one piece a cycle",
+            lambda r: (r.time - r.leave) * r.success / r.need,
+            "That is the time for one piece. A cycle brings {carried}.",
+        ),
+        Slip(
+            "all of the time",
+            lambda r: r.time * r.carried * r.success / r.need,
+            "You used all the time that people drive. In the last {leave} the robot does something else.",
+        ),
+        Slip(
+            "share upside down",
+            lambda r: (r.time - r.leave) * r.carried / r.success / r.need,
+            "You divided by the share that stays. Pieces that fall down leave less time for a cycle, not more.",
+        ),
+    ),
+    hints=(
+        "How many pieces stay from one cycle? Then: how many cycles are needed?",
+        "Time left over the number of cycles.",
+    ),
+    explain=(
+        "Time left × pieces that stay in a cycle / pieces needed: {answer}. One piece less and all of that bonus is"
+        " lost: plan for a bad day, not for the average."
+    ),
+)
+
+
+@lru_cache(maxsize=4)
+def _plan_rows(kit):
+    """For each robot, as many points as a good plan brings on a bad day; of the end all is as on the bench."""
+    names, rows = goals(kit).names, []
+    for drive, up, _ in _PLANS:
+        plans = [
+            {"drive_time": drive, "raise_time": up, "shelf": first, "next_shelf": then}
+            for first in names
+            for then in names
+        ]
+        wanted = np.floor(ENOUGH * max(judge("cycle", plan, kit).bad["points"] for plan in plans))
+        rows.append((float(wanted), drive, up))
+    return _rows({"points_wanted": "points", "drive_time": "s", "raise_time": "s"}, rows)
+
+
+PLAN = replace(
+    DESIGN,
+    id="cycle-plan",
+    needs=("goal",),
+    instead="",
+    text=(
+        "A robot drives {drive_time} from the pieces to where they score, and it is raised in {raise_time}. All else is"
+        " as on the bench when you open it. The team wants {points_wanted} in a match, on a bad day too. Choose how"
+        " many pieces it carries, when it is raised, where it scores first, and where after that."
+    ),
+    rows=_plan_rows,
+    fixed=("points_wanted", "drive_time", "raise_time"),
+    advice={
+        "points": (
+            "Too few points. What does a piece more in each cycle cost in seconds, and what does it bring? Where does a"
+            " piece bring most, and what happens when it is full there?"
+        ),
+    },
+    hints=(
+        "Look at 'All numbers' of the bench: how many pieces come to the first goal, and how many to the next one?",
+        "On a bad day there are fewer cycles. Is the first goal still filled then?",
+    ),
+)
+
+STAND_INS = (THRESHOLD, PLAN)
 EXERCISES = (PREDICT, OVERLAP, MEAN, JAMS, PIECES, SECOND, STEP, UNEVEN, PAIR, POINTS, LEAVE, ORDER, DESIGN, SHOP)

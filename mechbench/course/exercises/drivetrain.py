@@ -4,6 +4,7 @@ import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.course.of_game import mass_limit
 from mechbench.quantity import rad_s_to_rpm
 
 G = 9.81
@@ -486,7 +487,7 @@ ORDER = Order(
 
 
 def _design_rows(kit):
-    most = kit.game.robot.mass_limit
+    most = mass_limit(kit)
     return [
         {
             "distance": (distance, "m"),
@@ -515,6 +516,7 @@ DESIGN = Challenge(
     sizing="drivetrain",
     rows=_design_rows,
     fixed=("distance", "mass", "time_wanted", "height"),
+    ease={"time_wanted": 1.15, "mass": 0.92},
     choose=("motor", "count", "gearbox", "wheel"),
     require=(
         "There and stopped within {time_wanted}; pushing blows no fuse and burns no motor within the time it pushes;"

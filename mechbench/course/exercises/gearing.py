@@ -485,6 +485,7 @@ DESIGN = Challenge(
     sizing="train",
     rows=_design_rows,
     fixed=("load_torque", "speed_wanted", "play_allowed", "run_time"),
+    ease={"speed_wanted": 0.8, "load_torque": 0.85, "play_allowed": 1.25},
     choose=("motor", "gearbox", "last_stage"),
     require=(
         "It must turn with at least {speed_wanted} for {run_time}. No part may carry too much, the motor must not get"

@@ -6,6 +6,7 @@ import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.course.of_game import PIECES_ELSEWHERE
 from mechbench.quantity import to_si
 
 G = 9.81
@@ -38,7 +39,7 @@ PREDICT = Prediction(
 
 
 def _piece(kit):
-    return kit.game.piece.mass
+    return kit.roles.piece.mass
 
 
 STILL = Quantity(
@@ -99,7 +100,7 @@ def _moving_rows(kit):
     piece = in_unit(_piece(kit), "g")
     return [
         {
-            "label": kit.game.piece.label,
+            "label": kit.roles.piece.label,
             "mass": piece,
             "upward": (upward, "m/s2"),
             "friction": (friction, ""),
@@ -121,6 +122,8 @@ def _moving_rows(kit):
 MOVING = Quantity(
     id="gripper-moves-up",
     lesson="gripper",
+    needs=("piece",),
+    elsewhere=PIECES_ELSEWHERE,
     title="The lift starts",
     text=(
         "Two jaws hold one {label} of {mass}. A lift starts upwards with {upward}. The coefficient of friction is"
@@ -559,6 +562,8 @@ def _design_rows(kit):
 DESIGN = Challenge(
     id="gripper-design",
     lesson="gripper",
+    needs=("piece",),
+    elsewhere=PIECES_ELSEWHERE,
     title="A gripper that does not drop it",
     text=(
         "One servo drives two parallel jaws. They hold a piece of {piece_mass}, a little off its centre, "
@@ -570,6 +575,7 @@ DESIGN = Challenge(
     sizing="gripper",
     rows=_design_rows,
     fixed=("piece_mass", "upward", "room", "time_wanted"),
+    ease={"time_wanted": 1.15, "upward": 0.85},
     choose=("servo", "squeeze", "lever", "ratio"),
     require="Holds with its safety factor, opens and closes as asked, and no servo gets too hot: all on a bad day too.",
     advice={

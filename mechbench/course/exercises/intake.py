@@ -6,12 +6,13 @@ import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.course.of_game import PIECES_ELSEWHERE
 
 G = 9.81
 
 
 def _piece(kit):
-    return kit.game.piece
+    return kit.roles.piece
 
 
 def _usual_roller(kit):
@@ -164,6 +165,8 @@ def _spare_rows(kit):
 SPARE = Quantity(
     id="intake-speed-to-spare",
     lesson="intake",
+    needs=("piece",),
+    elsewhere=PIECES_ELSEWHERE,
     title="Faster than the piece comes",
     text=(
         "A robot drives at {ground} towards a {label} that lies still. Its roller is {across} across and turns at "
@@ -209,7 +212,7 @@ def _nip_rows(kit):
     return [
         {
             "roller": in_unit(row["diameter"], "mm"),
-            "piece": in_unit(piece.diameter, "mm"),
+            "piece": in_unit(piece.width, "mm"),
             "squeeze": (squeeze, "mm"),
             "label": piece.label,
         }
@@ -220,6 +223,8 @@ def _nip_rows(kit):
 NIP = Quantity(
     id="intake-nip-angle",
     lesson="intake",
+    needs=("piece",),
+    elsewhere=PIECES_ELSEWHERE,
     title="The nip angle",
     text=(
         "A roller of {roller} across turns above a plate. The gap is {squeeze} narrower than the {label}, which is "
@@ -316,8 +321,8 @@ def _two_rows(kit):
     return [
         {
             "label": piece.label,
-            "piece": in_unit(piece.diameter, "mm"),
-            "gap": in_unit(rounded(piece.diameter - squeeze / 1000, 4), "mm"),
+            "piece": in_unit(piece.width, "mm"),
+            "gap": in_unit(rounded(piece.width - squeeze / 1000, 4), "mm"),
             "stiffness": in_unit(row["stiffness"], "N/mm"),
             "grip": (grip, ""),
         }
@@ -328,6 +333,8 @@ def _two_rows(kit):
 TWO = Quantity(
     id="intake-two-rollers",
     lesson="intake",
+    needs=("piece",),
+    elsewhere=PIECES_ELSEWHERE,
     title="Two rollers share it",
     text=(
         "A {label} of {piece} across goes between two soft rollers, both driven. The gap between them is {gap}. "
@@ -425,6 +432,8 @@ def _ramp_rows(kit):
 RAMP = Quantity(
     id="intake-up-the-ramp",
     lesson="intake",
+    needs=("piece",),
+    elsewhere=PIECES_ELSEWHERE,
     title="Up the ramp",
     text=(
         "A roller pulls a {label} of {mass} up a smooth ramp. For each {way} along the ramp the {label} "
@@ -477,7 +486,7 @@ def _period_rows(kit):
     piece = _piece(kit)
     cases = ((40, 1.2), (55, 0.9), (30, 1.5), (60, 0.8), (45, 1.7), (35, 1.1), (50, 1.4), (65, 1.3))
     return [
-        {"label": piece.label, "piece": in_unit(piece.diameter, "mm"), "gap": (gap, "mm"), "speed": (speed, "m/s")}
+        {"label": piece.label, "piece": in_unit(piece.width, "mm"), "gap": (gap, "mm"), "speed": (speed, "m/s")}
         for gap, speed in cases
     ]
 
@@ -485,6 +494,8 @@ def _period_rows(kit):
 PERIOD = Quantity(
     id="intake-time-for-a-piece",
     lesson="intake",
+    needs=("piece",),
+    elsewhere=PIECES_ELSEWHERE,
     title="One after the other",
     text=(
         "Pieces come in at {speed}, one {label} after another. Each is {piece} across, and from the rear of one to "
@@ -539,7 +550,7 @@ def _gap_rows(kit):
     return [
         {
             "label": piece.label,
-            "piece": in_unit(piece.diameter, "mm"),
+            "piece": in_unit(piece.width, "mm"),
             "gap": (gap, "mm"),
             "first": (first, "m/s"),
             "second": (second, "m/s"),
@@ -551,6 +562,8 @@ def _gap_rows(kit):
 GAP = Quantity(
     id="intake-second-stage",
     lesson="intake",
+    needs=("piece",),
+    elsewhere=PIECES_ELSEWHERE,
     title="The second stage",
     text=(
         "On the first stage, at {first}, the gap between two pieces is {gap}; a {label} is {piece} across. The "
@@ -594,13 +607,13 @@ GAP = Quantity(
 
 
 def _design_rows(kit):
-    piece, pens = _piece(kit), kit.game.pens
+    piece, pen = _piece(kit), kit.roles.reach_in
     given = {
-        "piece_diameter": in_unit(piece.diameter, "mm"),
+        "piece_diameter": in_unit(piece.width, "mm"),
         "piece_mass": in_unit(piece.mass, "g"),
-        "pen_depth": in_unit(pens.depth, "mm"),
-        "pen_gap": in_unit(pens.gap, "mm"),
-        "reach": in_unit(pens.depth - piece.diameter / 2, "mm"),
+        "pen_depth": in_unit(pen.depth, "mm"),
+        "pen_gap": in_unit(pen.gap, "mm"),
+        "reach": in_unit(pen.depth - piece.width / 2, "mm"),
     }
     cases = ((0.8, 20, 2.1), (1.0, 30, 2.6), (1.2, 15, 3.0), (0.7, 35, 2.0), (1.1, 25, 2.8), (0.9, 40, 2.4))
     return [
@@ -612,6 +625,9 @@ def _design_rows(kit):
 DESIGN = Challenge(
     id="intake-design",
     lesson="intake",
+    needs=("piece", "reach_in"),
+    instead="intake-corner",
+    elsewhere="In another game pieces lie in pens.",
     title="An intake for the pens",
     text=(
         "A robot drives at {ground_speed} onto one piece after another, each {piece_diameter} across and "
@@ -622,6 +638,7 @@ DESIGN = Challenge(
     sizing="intake",
     rows=_design_rows,
     fixed=("ground_speed", "slope", "next_speed", "piece_diameter", "piece_mass", "pen_depth", "pen_gap", "reach"),
+    ease={"ground_speed": 0.85, "next_speed": 0.85, "slope": 0.8},
     choose=("drive", "roller", "other", "squeeze"),
     require=(
         "Taken in 1.5 times as fast as the robot drives, not faster than the next stage, gripped at first "
@@ -740,4 +757,75 @@ SHOP = Quantity(
 )
 
 
+# --- a game without pens: a piece in a corner of the field ------------------------------------------------------------
+
+
+def _corner_rows(kit):
+    """Fronts so wide that the way to the piece can be told from half of the front."""
+    piece = _piece(kit)
+    return [
+        {
+            "label": piece.label,
+            "piece": in_unit(piece.width, "mm"),
+            "front": in_unit(rounded(times * piece.width, 3), "mm"),
+        }
+        for times in (4.2, 4.8, 3.9, 5.2, 4.5, 5.4, 3.6, 3.4)
+    ]
+
+
+def _into_the_corner(r):
+    return r.front / 2 - r.piece / math.sqrt(2)
+
+
+CORNER = Quantity(
+    id="intake-corner",
+    lesson="intake",
+    needs=("piece",),
+    elsewhere=PIECES_ELSEWHERE,
+    title="A piece in the corner",
+    text=(
+        "A {label}, {piece} across, lies in a corner of the field and touches both walls. A robot comes straight at the"
+        " corner, half way between the walls. Its front is straight and {front} wide, and it goes on until both ends of"
+        " the front touch a wall. How far must its intake reach out of the front, to the middle of the {label}? (Then"
+        " the front is half its width away from the corner. The diagonal of a square is 1.414 times its side.)"
+    ),
+    kind="length",
+    unit="mm",
+    rows=_corner_rows,
+    answer=_into_the_corner,
+    slips=(
+        Slip(
+            "to the corner itself",
+            lambda r: r.front / 2,
+            "That reaches into the corner itself. The middle of the {label} lies in front of it.",
+        ),
+        Slip(
+            "radius without the diagonal",
+            lambda r: r.front / 2 - r.piece / 2,
+            "You took off one radius. The middle is one radius away from each wall: from the corner it is the diagonal"
+            " of a square with that side.",
+        ),
+        Slip(
+            "diameter for radius",
+            lambda r: r.front / 2 - math.sqrt(2) * r.piece,
+            "You took the diagonal of a square as large as the {label}. Its middle is one radius away from the walls.",
+        ),
+        Slip(
+            "whole front",
+            lambda r: r.front - r.piece / math.sqrt(2),
+            "You took the whole front. Draw it: corner and front make a triangle with two sides alike, and the front is"
+            " only half as far from the corner as it is wide.",
+        ),
+    ),
+    hints=(
+        "Draw it from above: two walls, the front of the robot across the corner, the {label} in the corner.",
+        "How far is the middle of the {label} from the corner? It is one radius away from each wall.",
+    ),
+    explain=(
+        "Half of the front, less radius × 1.414: {answer}. A narrow front gets closer; a wide one needs an intake that"
+        " swings out."
+    ),
+)
+
+STAND_INS = (CORNER,)
 EXERCISES = (PREDICT, SPEED, SLOW, SPARE, NIP, WALL, TWO, ORDER, RAMP, PERIOD, GAP, DESIGN, SHOP)

@@ -6,6 +6,7 @@ import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.course.of_game import PIECES_ELSEWHERE
 
 G = 9.81
 
@@ -145,7 +146,7 @@ def _usual(kit, table):
 
 
 def _pull_rows(kit):
-    piece, stage = kit.game.piece.mass, _usual(kit, "slides")["stage_mass"]
+    piece, stage = kit.roles.piece.mass, _usual(kit, "slides")["stage_mass"]
     cases = ((3, 0.42), (2, 0.50), (3, 0.35), (2, 0.47), (3, 0.52), (2, 0.38), (3, 0.48), (2, 0.45))
     return [
         {"stages": (n, ""), "top": in_unit(rounded(bucket + piece, 3), "kg"), "stage": in_unit(stage, "kg")}
@@ -156,6 +157,8 @@ def _pull_rows(kit):
 PULL = Quantity(
     id="lift-cascade-pull",
     lesson="lift",
+    needs=("piece",),
+    elsewhere=PIECES_ELSEWHERE,
     title="Pull in a cascade",
     text=(
         "An upright cascade has {stages} moving stages of {stage} each. At the top are {top}: bucket and piece. Leave"
@@ -510,7 +513,7 @@ ORDER = Order(
 
 
 def _design_rows(kit):
-    piece = kit.game.piece.mass
+    piece = kit.roles.piece.mass
     return [
         {"payload": (rounded(piece + bucket, 3), "kg"), "rise_wanted": (rise, "mm"), "time_wanted": (time, "s")}
         for bucket, rise, time in (
@@ -527,6 +530,8 @@ def _design_rows(kit):
 DESIGN = Challenge(
     id="lift-design",
     lesson="lift",
+    needs=("piece",),
+    elsewhere=PIECES_ELSEWHERE,
     title="A lift for the high shelf",
     text=(
         "The rails of a lift point 70 deg above level. Its top carries {payload}. It must come {rise_wanted} higher"
@@ -535,6 +540,7 @@ DESIGN = Challenge(
     sizing="lift",
     rows=_design_rows,
     fixed=("payload", "rise_wanted", "time_wanted"),
+    ease={"time_wanted": 1.2, "payload": 0.9, "rise_wanted": 0.94},
     choose=("stages", "rigging", "gearbox", "drum"),
     require="High enough, up and down within {time_wanted}, no part overloaded, nothing jams: all on a bad day too.",
     advice={

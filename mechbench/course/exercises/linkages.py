@@ -6,6 +6,7 @@ import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.course.of_game import PIECES_ELSEWHERE
 
 G = 9.81
 
@@ -35,7 +36,7 @@ PREDICT = Prediction(
 
 
 def _pull_rows(kit):
-    piece, label = kit.game.piece, kit.game.piece.label
+    piece, label = kit.roles.piece, kit.roles.piece.label
     cases = (
         (0.24, 140, 50),
         (0.20, 160, 40),
@@ -61,6 +62,8 @@ def _pull_rows(kit):
 PULL = Quantity(
     id="linkages-bar-pull",
     lesson="linkages",
+    needs=("piece",),
+    elsewhere=PIECES_ELSEWHERE,
     title="The upper bar pulls",
     text=(
         "Two level bars of equal length carry a plate, one bar {spacing} above the other. On the plate sits a holder of"
@@ -603,7 +606,7 @@ STUCK = Choice(
 
 
 def _design_rows(kit):
-    piece = kit.game.piece.mass
+    piece = kit.roles.piece.mass
     return [
         {"payload": (rounded(piece + holder, 3), "kg"), "rise_wanted": (rise, "mm"), "time_wanted": (time, "s")}
         for holder, rise, time in (
@@ -619,6 +622,8 @@ def _design_rows(kit):
 DESIGN = Challenge(
     id="linkages-design",
     lesson="linkages",
+    needs=("piece",),
+    elsewhere=PIECES_ELSEWHERE,
     title="A four-bar that lifts",
     text=(
         "A four-bar carries an arm on its output link, and {payload} at the arm's tip. The tip must end {rise_wanted}"
@@ -628,6 +633,7 @@ DESIGN = Challenge(
     sizing="linkage",
     rows=_design_rows,
     fixed=("payload", "rise_wanted", "time_wanted"),
+    ease={"time_wanted": 1.2, "payload": 0.9, "rise_wanted": 0.94},
     choose=("drive", "input", "arm_length"),
     require="High enough, within {time_wanted}, nothing overloaded, never near to being stuck: all on a bad day too.",
     advice={

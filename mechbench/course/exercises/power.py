@@ -141,7 +141,7 @@ RMS = Quantity(
 def _heat_rows(kit):
     table = kit.table("motors")
     inner = in_unit(rounded(table.row(table.usual)["resistance"], 3), "ohm")
-    match = in_unit(kit.game.match.self_driving + kit.game.match.driven, "s")
+    match = in_unit(kit.roles.match.self_driving + kit.roles.match.driven, "s")
     cases = ((5, 1.5, 6), (6, 1.2, 5), (4.5, 1.6, 8), (7, 1.2, 6), (5.5, 1.4, 7), (6.5, 1, 8), (4, 2, 7), (7.5, 0.8, 5))
     return [
         {"amps": (amps, "A"), "moving": (on, "s"), "round": (whole, "s"), "inner": inner, "match": match}
@@ -532,6 +532,7 @@ DESIGN = Challenge(
         )
     ),
     fixed=("angle", "time_wanted", "load_torque", "other_current"),
+    ease={"time_wanted": 1.2, "load_torque": 0.85, "other_current": 0.85},
     choose=("motor", "gearbox", "profile"),
     require=(
         "Motor, controller, gearbox, battery, fuse and program all keep up, and nothing gets too hot: on a bad day too."

@@ -7,6 +7,7 @@ import numpy as np
 from mechbench.catalog import judge
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit
+from mechbench.course.of_game import HANGS_ELSEWHERE, SHELVES_ELSEWHERE, mass_limit, usual_points
 from mechbench.physics.constants import GRAVITY
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
@@ -94,7 +95,7 @@ CHAIN = Quantity(
 
 def _parts_rows(kit):
     """A robot of which all is known but the winch; the masses go with what the game allows."""
-    limit, rows = kit.game.robot.mass_limit, []
+    limit, rows = mass_limit(kit), []
     for frame, drive, lift, count, motor, room in (
         (4.2, 3.1, 1.9, 4, 0.37, 2.9),
         (3.8, 2.4, 1.7, 2, 0.51, 3.2),
@@ -128,6 +129,8 @@ def _so_far(r):
 PARTS = Quantity(
     id="robot-parts",
     lesson="robot",
+    needs=("mass_limit",),
+    elsewhere="In another game the rules say how heavy a robot may be.",
     title="What is left for the winch",
     text=(
         "A team weighs its parts: frame {frame}; drive {drive}, its {count} motors in it; lift {lift}, its motor in it;"
@@ -168,8 +171,7 @@ PARTS = Quantity(
 
 
 def _bad_day_rows(kit):
-    shelves = kit.table("shelves")
-    usual = float(shelves.columns["points"][min(1, len(shelves.names) - 1)])
+    usual = usual_points(kit)
     cases = (
         (9.0, 1.4, 1.0, 104, 85, 12),
         (8.5, 1.5, 0.8, 98, 80, 10),
@@ -201,6 +203,8 @@ def _promised(r, cycle):
 BAD_DAY = Quantity(
     id="robot-bad-day",
     lesson="robot",
+    needs=("shelf",),
+    elsewhere=SHELVES_ELSEWHERE,
     title="What you may promise",
     text=(
         "A robot has {time} for cycles and carries two pieces in each. {success} of them end on the shelf, for {each}"
@@ -245,6 +249,8 @@ BAD_DAY = Quantity(
 SAG = Quantity(
     id="robot-sag",
     lesson="robot",
+    needs=("shelf", "hang"),
+    elsewhere=HANGS_ELSEWHERE,
     title="Not all at once",
     text=(
         "A robot's drive draws {drive} at most, and its intake {intake}; both run while it drives to the pieces. At the"
@@ -358,7 +364,7 @@ RAISED = Quantity(
 
 def _tries_rows(kit):
     """A second try that pays, or does not: its time is chosen so that it costs `share` of what it brings."""
-    closing, rows = kit.game.closing, []
+    end, rows = kit.roles.ending, []
     for chance, rate, share in (
         (60, 0.8, 0.5),
         (50, 0.7, 1.5),
@@ -369,12 +375,12 @@ def _tries_rows(kit):
         (45, 0.9, 0.5),
         (75, 0.6, 1.7),
     ):
-        brings = (1 - chance / 100) * chance / 100 * (closing.hang_points - closing.park_points)
+        brings = (1 - chance / 100) * chance / 100 * (end.tried_points - end.left_points)
         rows.append(
             {
                 "chance": (chance, "%"),
-                "hang": (closing.hang_points, "points"),
-                "park": (closing.park_points, "points"),
+                "hang": (end.tried_points, "points"),
+                "park": (end.left_points, "points"),
                 "rate": (rate, "points"),
                 "time": (round(share * brings / rate, 1), "s"),
             }
@@ -390,6 +396,7 @@ def _second(r, points):
 TRIES = Quantity(
     id="robot-second-try",
     lesson="robot",
+    needs=("bar_or_zone",),
     title="A second try",
     text=(
         "A try at the bar works in {chance} of all tries and brings {hang}; a robot that does not hang parks for"
@@ -536,6 +543,7 @@ WINNER = Choice(
 BEAM = Choice(
     id="robot-under-the-beam",
     lesson="robot",
+    needs=("low",),
     title="Raise it on the way?",
     text=(
         "A robot raises its lift when it stands at the shelf, which takes 1.1 s of each cycle. A learner proposes:"
@@ -628,6 +636,8 @@ RESTART = Choice(
 ORDER = Order(
     id="robot-which-change",
     lesson="robot",
+    needs=("shelf",),
+    elsewhere=SHELVES_ELSEWHERE,
     title="Which change brings most?",
     text=(
         "In each cycle a robot finds two pieces, one after the other, drives to the shelf and back, and raises its lift"
@@ -675,12 +685,15 @@ def _design_rows(kit):
         for tries in ("as_planned", "2"):
             report = judge("robot", {"which": plan.name, "tries": tries, "points_wanted": 0.0}, kit)
             best = max(best, report.bad["points"] * report.works_on_bad_day)
-    return [{"points_wanted": (float(np.floor(SURE * best)) - less, "points")} for less in (1, 0, 2, 3)]
+    wanted = [float(np.floor(SURE * best)) - less for less in (1, 0, 2, 3)]
+    return [{"points_wanted": (points, "points")} for points in wanted if points > 0]
 
 
 DESIGN = Challenge(
     id="robot-improve",
     lesson="robot",
+    needs=("shelf", "hang"),
+    elsewhere=HANGS_ELSEWHERE,
     title="Build one, and improve it",
     text=(
         "The team wants {points_wanted} in a match on average, on a bad day too. Choose one of the robots. As planned"
@@ -690,6 +703,7 @@ DESIGN = Challenge(
     sizing="robot",
     rows=_design_rows,
     fixed=("points_wanted",),
+    ease={"points_wanted": 0.85},
     choose=("which", "drive_gearbox", "tries"),
     require=(
         "At least {points_wanted}, and nothing fails: the cube, the limits, the motors, the balance, the voltage, every"
@@ -763,6 +777,8 @@ def _worst_step(columns, r):
 SHOP = Quantity(
     id="robot-ten-cycles",
     lesson="robot",
+    needs=("shelf",),
+    elsewhere=SHELVES_ELSEWHERE,
     title="Ten cycles",
     text=(
         f"You film {CYCLES} cycles of your robot, and read the time of each step from the film. The model says: take a"

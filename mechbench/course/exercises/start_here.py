@@ -2,6 +2,7 @@
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.course.of_game import SHELVES_ELSEWHERE, goals, mass_limit
 from mechbench.quantity import from_si, rad_s_to_rpm
 
 G = 9.81
@@ -133,7 +134,7 @@ LEVER = Quantity(
 
 
 def _hook_rows(kit):
-    limit = kit.game.robot.mass_limit
+    limit = mass_limit(kit)
     shares = ((1.0, 2), (0.9, 3), (0.8, 2), (0.75, 4), (0.85, 3), (0.7, 2), (0.95, 4), (0.65, 3))
     return [{"mass": (rounded(limit * share, 3), "kg"), "hooks": (hooks, "whole")} for share, hooks in shares]
 
@@ -242,18 +243,18 @@ SPOOL = Quantity(
 
 
 def _second_rows(kit):
-    shelves = kit.game.shelves
+    shelves = goals(kit)
     # A shelf that never gets full, so that every piece counts.
     shelf = max(shelves.names, key=lambda name: shelves.row(name)["capacity"])
     cycles = (10, 12, 9, 14, 8, 11, 15, 13)
     return [
         {
             "cycle": (cycle, "s"),
-            "piece": kit.game.piece.label,
+            "piece": kit.roles.piece.label,
             "shelf": shelves.labels[shelf],
             "points": (shelves.row(shelf)["points"], "points"),
-            "driven": in_unit(kit.game.match.driven, "s"),
-            "closing": in_unit(kit.game.match.closing, "s"),
+            "driven": in_unit(kit.roles.match.driven, "s"),
+            "closing": in_unit(kit.roles.match.closing, "s"),
         }
         for cycle in cycles
     ]
@@ -266,6 +267,8 @@ def _cycling_time(r):
 SECOND = Quantity(
     id="start-here-second",
     lesson="start_here",
+    needs=("piece", "shelf", "closing"),
+    elsewhere=SHELVES_ELSEWHERE,
     title="What is one second worth?",
     text=(
         "Your robot needs {cycle} to fetch one {piece} and put it on the {shelf}. That gives {points}. People drive for"

@@ -2,9 +2,14 @@
 start.
 """
 
+import math
+
 import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
+from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.course.of_game import HANGS_ELSEWHERE
+from mechbench.quantity import to_si
 
 G = 9.81
 
@@ -14,6 +19,8 @@ G = 9.81
 PREDICT = Prediction(
     id="winch-which-layer",
     lesson="winch",
+    needs=("hang",),
+    elsewhere=HANGS_ELSEWHERE,
     title="First turn or last turn?",
     text=(
         "A winch pulls a robot up. The cord winds onto a narrow drum, so it soon lies on top of itself. The robot"
@@ -101,6 +108,8 @@ TORQUE = Quantity(
 LAST = Quantity(
     id="winch-last-layer",
     lesson="winch",
+    needs=("hang",),
+    elsewhere=HANGS_ELSEWHERE,
     title="What is left at the end",
     text=(
         "Your motor and gearbox stall when the drum asks for more than {stall}. The bare drum is {core} across, the"
@@ -163,6 +172,8 @@ LAST = Quantity(
 SLACK = Quantity(
     id="winch-slack",
     lesson="winch",
+    needs=("hang",),
+    elsewhere=HANGS_ELSEWHERE,
     title="When the slack runs out",
     text=(
         "A motor winds slack cord at {speed}. Then the cord is suddenly tight, with a robot of {mass} on it. The cord"
@@ -219,6 +230,8 @@ SLACK = Quantity(
 KNOT = Quantity(
     id="winch-knot",
     lesson="winch",
+    needs=("hang",),
+    elsewhere=HANGS_ELSEWHERE,
     title="How strong is a knot?",
     text=(
         "A straight cord breaks at {strength}. At a knot it keeps {keeps} of that. A robot of {mass} hangs on it, and"
@@ -275,6 +288,9 @@ KNOT = Quantity(
 TILT = Quantity(
     id="winch-tilt",
     lesson="winch",
+    needs=("hang",),
+    instead="winch-ramp-hold",
+    elsewhere=HANGS_ELSEWHERE,
     title="It hangs tilted",
     text=(
         "A robot hangs on one hook. Its centre of gravity is {ahead} ahead of the hook and {below} below the place"
@@ -334,6 +350,8 @@ TILT = Quantity(
 RATCHET = Choice(
     id="winch-ratchet-place",
     lesson="winch",
+    needs=("hang",),
+    elsewhere=HANGS_ELSEWHERE,
     title="Where does the ratchet go?",
     text=(
         "Motor, gearbox, chain, drum: in this order they lift the robot. A ratchet must hold it when the power goes"
@@ -380,6 +398,8 @@ RATCHET = Choice(
 ORDER = Order(
     id="winch-first-lift",
     lesson="winch",
+    needs=("hang",),
+    elsewhere=HANGS_ELSEWHERE,
     title="The first lift",
     text=(
         "A winch is new. It has a catch strap: a second, loose strap that catches the load when the cord breaks. In"
@@ -418,6 +438,8 @@ ORDER = Order(
 DESIGN = Challenge(
     id="winch-design",
     lesson="winch",
+    needs=("hang",),
+    elsewhere=HANGS_ELSEWHERE,
     title="A winch for the bar",
     text=(
         "A robot of {mass} must hang from the bar within {time_wanted}. Its centre of gravity is {ahead} ahead of the"
@@ -437,6 +459,7 @@ DESIGN = Challenge(
         )
     ),
     fixed=("mass", "ahead", "time_wanted"),
+    ease={"time_wanted": 1.25, "mass": 0.94},
     choose=("gearbox", "spool", "ratchet", "lift_height", "falls"),
     require=(
         "Clear of the floor in time, the cord three times stronger than the snatch load, no part overloaded, and it"
@@ -661,4 +684,67 @@ SHOP = Quantity(
 )
 
 
+# --- a game with a ramp at the end, and no bar -----------------------------------------------------------------------
+
+
+def _ramp_rows(kit):
+    """The ramp of the game, or one of 12 deg, and robots with wheels of the kit on it."""
+    ramp, wheels = kit.roles.ramp, kit.table("wheels")
+    slope = to_si(12, "deg") if ramp is None else ramp.slope
+    across = [wheels.row(name)["diameter"] for name in wheels.names]
+    cases = ((11.0, 0), (9.5, 1), (13.0, 2), (8.0, 0), (12.0, 1), (10.0, 2), (14.5, 0), (7.5, 1))
+    return [
+        {
+            "slope": in_unit(rounded(slope, 3), "deg"),
+            "mass": (mass, "kg"),
+            "diameter": in_unit(across[place % len(across)], "mm"),
+        }
+        for mass, place in cases
+    ]
+
+
+RAMP_HOLD = Quantity(
+    id="winch-ramp-hold",
+    lesson="winch",
+    needs=("ramp",),
+    title="It stays on the ramp",
+    text=(
+        "A robot of {mass} stands on a ramp of {slope} and looks up it. The power goes off. Its wheels are {diameter}"
+        " across and don't slip. Which torque must the gearboxes hold, all driven wheels together, so that it does not"
+        " roll down? (The share of the weight that pulls along the ramp is the sine of the slope; see the disc.)"
+    ),
+    kind="torque",
+    unit="N·m",
+    rows=_ramp_rows,
+    answer=lambda r: r.mass * G * math.sin(r.slope) * r.diameter / 2,
+    slips=(
+        # On a ramp for robots the two are a few in a hundred apart.
+        Slip(
+            "the whole weight, or the cosine",
+            lambda r: r.mass * G * r.diameter / 2,
+            "That is the whole weight, or the share that presses on the ramp, the cosine. Only the share along the ramp"
+            " pulls.",
+        ),
+        Slip(
+            "diameter for radius",
+            lambda r: r.mass * G * math.sin(r.slope) * r.diameter,
+            "You took the diameter as the lever. The wheel touches the ramp one radius away from its shaft.",
+        ),
+        Slip(
+            "mass for weight",
+            lambda r: r.mass * math.sin(r.slope) * r.diameter / 2,
+            "Kilograms are no newtons: 1 kg weighs 9.81 N.",
+        ),
+    ),
+    hints=(
+        "How hard does the robot pull down along the ramp? Weight times the sine of the slope.",
+        "That force acts at the rim of the wheels. What is its lever to the wheels' shaft?",
+    ),
+    explain=(
+        "Weight × sine of the slope × radius: {answer}. A motor without power holds next to nothing: gears that can't"
+        " be turned from behind, a brake or a ratchet must hold it. Try it with the power off before the event."
+    ),
+)
+
+STAND_INS = (RAMP_HOLD,)
 EXERCISES = (PREDICT, TORQUE, LAST, SLACK, KNOT, TILT, RATCHET, ORDER, DESIGN, START, EASIER, SHOP)

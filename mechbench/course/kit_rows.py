@@ -1,0 +1,254 @@
+"""The rows of an exercise for a kit, whatever the kit has: any number of gearboxes, a single motor, no slides.
+
+    table(exercise, kit)         all rows, the book's row first; made(exercise, kit): anew
+    settled(exercise, kit, place)   the row of that place as it is posed
+    own_kit()                    the course's own kit, which is at hand whatever kit is in force
+    topped_up(kit)               a kit, and behind its parts those of the course's own kit
+
+With the course's own kit rows are what the exercise says. With another one:
+
+1. A row counts when its numbers have an answer, and when a wrong path can be told from it.
+2. Where the kit gives fewer than FEWEST_ROWS, rows follow that are made from its parts and those of the course's own
+   kit together; where these are too few, rows of the course's own kit alone. The question says so.
+   An exercise about what the game lacks, that says what is `elsewhere`, has rows of the course's own kit.
+3. What a Challenge asks of a design is eased, step by step, until a design of the kit's own parts is right; where no
+   step helps, the course's own parts stand beside the kit's.
+"""
+
+import copy
+import math
+from dataclasses import dataclass, replace
+from functools import cache
+from types import MappingProxyType
+
+import numpy as np
+
+from mechbench.course.exercise import Challenge, Quantity
+from mechbench.course.learner_numbers import posed, rounded
+from mechbench.course.of_game import unmet
+from mechbench.kits import read_kit
+from mechbench.kits.load import OWN_FOLDER
+
+FEWEST_ROWS = 4
+STEPS = 5  # times that a design's task is eased
+BEST = 20  # designs that a search finds
+MARK = "(course's own)"
+SOME_STAND_IN = "Your kit has too few parts for this question, so parts of the course's own kit stand in."
+ALL_STAND_IN = "Your kit has not what this question needs, so the course's own kit stands in."
+MOST_KEPT = 2000
+# What a row function may break on where a kit lacks what it looks for.
+LACKS = (LookupError, AttributeError, ValueError, ArithmeticError, TypeError, StopIteration)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One row of an exercise.
+
+    row : name -> (number, unit), a number or a text
+    parts : the kit whose parts the question is about
+    note : what is said before the question
+    """
+
+    row: dict
+    parts: object
+    note: str = ""
+
+
+@cache
+def own_kit():
+    """The course's own kit, which is at hand whatever kit is in force."""
+    return read_kit(OWN_FOLDER)
+
+
+def is_own(kit):
+    """Tell whether a kit is the course's own, wherever it was read from."""
+    return kit.digest == own_kit().digest
+
+
+# --- rows ----------------------------------------------------------------------------------------------------------
+
+_KEPT = {}  # (id of an exercise, id of a kit, what) -> both, which so keep their ids, and what was found
+
+
+def _remembered(exercise, kit, what, find):
+    """Find a thing once for an exercise and a kit: a class asks for it again with every learner."""
+    who = id(exercise), id(kit), what
+    if who not in _KEPT:
+        if len(_KEPT) >= MOST_KEPT:
+            _KEPT.clear()
+        _KEPT[who] = exercise, kit, find()
+    return _KEPT[who][-1]
+
+
+def table(exercise, kit):
+    """All rows of an exercise for a kit, each an Asked, the book's row first."""
+    return _remembered(exercise, kit, "rows", lambda: made(exercise, kit))
+
+
+def made(exercise, kit):
+    """The same, made anew."""
+    if exercise.elsewhere and unmet(exercise, kit):
+        # A design is still made of the kit's own parts.
+        parts = kit if isinstance(exercise, Challenge) else own_kit()
+        return [Asked(row, parts, exercise.elsewhere) for row in exercise.table(own_kit())]
+    if not callable(exercise.rows) or is_own(kit):
+        return [Asked(row, kit) for row in exercise.table(kit)]
+    fewest = FEWEST_ROWS if isinstance(exercise, (Quantity, Challenge)) else 1
+    found = _sound(exercise, kit, kit, "")
+    if len(found) < fewest:
+        found = _joined(found, _sound(exercise, kit, topped_up(kit), SOME_STAND_IN))
+    if len(found) < fewest:
+        found = _joined(found, [Asked(row, own_kit(), ALL_STAND_IN) for row in exercise.table(own_kit())])
+    return found
+
+
+def _sound(exercise, kit, parts, note):
+    """The rows that some parts give, each once, without those that can't be asked."""
+    try:
+        rows = exercise.table(parts)
+    except LACKS:
+        return []
+    return _joined([], [Asked(row, parts, note) for row in rows if _can_be_asked(exercise, row, kit)])
+
+
+def _joined(first, more):
+    """Rows, and behind them those that are new."""
+    there = {repr(asked.row) for asked in first}
+    found = list(first)
+    for asked in more:
+        if repr(asked.row) not in there:
+            there.add(repr(asked.row))
+            found.append(asked)
+    return found
+
+
+def _can_be_asked(exercise, row, kit):
+    """Tell whether a row has an answer and, where slips are named, one that can be told from the answer."""
+    numbers = [given[0] if isinstance(given, tuple) else given for given in row.values()]
+    if not all(isinstance(number, str) or math.isfinite(number) for number in numbers):
+        return False
+    if not isinstance(exercise, Quantity):
+        return True
+    try:
+        one = posed(exercise, row, kit)
+        truth = exercise.answer(one.si)
+        return bool(math.isfinite(truth) and truth != 0 and one.slips)
+    except LACKS:
+        return False
+
+
+# --- designs -------------------------------------------------------------------------------------------------------
+
+
+def settled(exercise, kit, place):
+    """The row of that place as it is posed: with a Challenge, as hard as the kit's own parts allow."""
+    asked = table(exercise, kit)[place]
+    if not isinstance(exercise, Challenge) or is_own(asked.parts):
+        return asked
+    return _remembered(exercise, kit, place, lambda: _doable(exercise, kit, asked, place))
+
+
+def _doable(exercise, kit, asked, place):
+    wider = Asked(asked.row, topped_up(kit), f"{asked.note} {SOME_STAND_IN}".strip())
+    for tried in (asked, wider):
+        for step in range(STEPS):
+            eased = replace(tried, row=_eased(exercise, tried.row, step))
+            if _has_right_answer(exercise, kit, eased):
+                return eased
+    own = exercise.table(own_kit())
+    return Asked(own[place % len(own)], own_kit(), f"{asked.note} {ALL_STAND_IN}".strip())
+
+
+def _eased(exercise, row, step):
+    """What is asked of a design, easier by some steps; step 0 leaves it as it is."""
+    if step == 0:
+        return row
+    return {name: _times(given, exercise.ease.get(name, 1.0) ** step) for name, given in row.items()}
+
+
+def _times(given, factor):
+    if factor == 1.0:
+        return given
+    return rounded(given[0] * factor, 2), given[1]
+
+
+def _has_right_answer(exercise, kit, asked):
+    # Loaded here: a question of another kind needs no search, and grading needs this module.
+    from mechbench.course.grading import RIGHT, grade_posed
+
+    one = posed(exercise, asked.row, kit, parts=asked.parts)
+    try:
+        return any(grade_posed(one, raw).state == RIGHT for raw in found_answers(one))
+    except LACKS:  # the kit lacks a part, or its game a role, without which nothing can be judged
+        return False
+
+
+def found_answers(one):
+    """The best answers to a Challenge that a search finds, as raw texts."""
+    # Loaded here: as above.
+    from mechbench.catalog import search, sizing_of
+    from mechbench.course.question_text import inputs
+    from mechbench.engine.inputs import Tables
+    from mechbench.engine.spec import Pick
+
+    exercise, sizing = one.exercise, sizing_of(one.exercise.sizing)
+    vary = {
+        entry.name: None
+        if isinstance(entry, Pick)
+        else [entry.to_si(value) for value in np.linspace(entry.low, entry.high, 9)]
+        for entry in inputs(one)
+    }
+    fixed = {name: getattr(one.si, name) for name in exercise.fixed}
+    kit = Tables(sizing, one.parts).kit
+    for candidate in search(sizing, fixed, vary, kit, finalists=BEST).candidates[:BEST]:
+        yield "; ".join(f"{name} = {written(sizing.field(name), value)}" for name, value in candidate.choice.items())
+
+
+def written(entry, value):
+    """One setting of a design as people write it."""
+    from mechbench import quantity
+    from mechbench.engine.spec import Pick
+
+    if isinstance(entry, Pick):
+        return value
+    return f"{quantity.from_si(value, entry.unit):.6g} {quantity.written(entry.unit)}".strip()
+
+
+# --- parts of two kits ---------------------------------------------------------------------------------------------
+
+_TOPPED = {}  # id of a kit -> the kit, which so keeps its id, and both kits' parts
+
+
+def topped_up(kit):
+    """A kit, and behind the parts of each of its tables those of the course's own kit, told by their labels."""
+    if id(kit) not in _TOPPED:
+        if len(_TOPPED) >= 16:
+            _TOPPED.clear()
+        own = own_kit()
+        both = {name: kit.table(name) if name == "goals" else _both(kit.table(name), own) for name in kit.tables()}
+        # What is worked out of a kit is kept by its digest: other parts need another one.
+        _TOPPED[id(kit)] = kit, replace(kit, digest=f"{kit.digest}+{own.digest}", _tables=both)
+    return _TOPPED[id(kit)][-1]
+
+
+def _both(table, own):
+    """One table with the parts of two kits; a name that the kit has is its own part alone."""
+    other = own.table(table.name)
+    places = [place for place, name in enumerate(other.names) if name not in table.names]
+    joined = copy.copy(table)
+    joined.names = (*table.names, *(other.names[place] for place in places))
+    more = {other.names[place]: f"{other.labels[other.names[place]]} {MARK}" for place in places}
+    joined.labels = MappingProxyType({**table.labels, **more})
+    joined.columns = MappingProxyType(
+        {key: _longer(values, other.columns[key], places) for key, values in table.columns.items()}
+    )
+    joined.texts = MappingProxyType(
+        {key: (*texts, *(other.texts[key][place] for place in places)) for key, texts in table.texts.items()}
+    )
+    return joined
+
+
+def _longer(values, more, places):
+    longer = np.concatenate([values, more[places]])
+    longer.flags.writeable = False
+    return longer

@@ -1,0 +1,106 @@
+"""What exercises take from the game of a kit, by role and never by the name of an entry; and what they may need of it.
+
+    NEEDS                 name of a need -> Need
+    lacking(needs, kit)   those of some needs that a kit's game does not meet; unmet(exercise, kit): of an exercise's
+    goals(kit)            the table of all goals
+    usual_points(kit)     points of a piece at the second goal of the file, where there is one
+    mass_limit(kit)       the highest mass that the rules allow; one of the course's own game where they don't say
+
+The roles themselves are in kits/roles.py.
+"""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from mechbench.wording import nearest, quoted
+
+# How an exercise begins where the game in force lacks what it is about.
+PIECES_ELSEWHERE = "In another game robots carry pieces."
+SHELVES_ELSEWHERE = "In another game robots put pieces on shelves."
+HANGS_ELSEWHERE = "In another game a robot lifts itself."
+NO_LIMIT = 18.0  # kg, where the rules give none: what the course's own game allows
+
+
+@dataclass(frozen=True)
+class Need:
+    """Something of a game that an exercise is about.
+
+    lacks : what a game has not, for "Your game has ..."
+    met : function of a kit -> whether its game has it
+    """
+
+    lacks: str
+    met: Callable
+
+
+def _role(name):
+    return lambda kit: getattr(kit.roles, name) is not None
+
+
+def _start_cube(kit):
+    limits = kit.roles.limits
+    edges = {limits.start_length, limits.start_width, limits.start_height}
+    return len(edges) == 1 and math.isfinite(limits.start_length)
+
+
+def _shelf(kit):
+    goal = kit.roles.best
+    return goal is not None and goal.kind == "shelf"
+
+
+def _people(kit):
+    return min(kit.roles.people.find.likely, kit.roles.people.line_up.likely) > 0
+
+
+def _bar_or_zone(kit):
+    ending = kit.roles.ending
+    return kit.roles.hang is not None and 0 < ending.left_points < ending.tried_points
+
+
+NEEDS = {
+    "piece": Need("no pieces", _role("piece")),
+    "goal": Need("no goals for pieces", _role("best")),
+    "shelf": Need("no shelves", _shelf),
+    "reach_in": Need("no pens", _role("reach_in")),
+    "low": Need("no low obstacle", _role("low")),
+    "hang": Need("no bar to hang from", _role("hang")),
+    "bar_or_zone": Need("no choice between hanging and parking", _bar_or_zone),
+    "ramp": Need("no ramp at the end", _role("ramp")),
+    "pair": Need("no points for pairs", _role("pair")),
+    "threshold": Need("no points from a certain number of pieces on", _role("threshold")),
+    "closing": Need("no closing time", lambda kit: kit.roles.match.closing > 0),
+    "start_cube": Need("no cube in which a robot starts", _start_cube),
+    "mass_limit": Need("no limit to a robot's mass", lambda kit: math.isfinite(kit.roles.limits.mass)),
+    "people": Need("no times for finding a piece and lining up", _people),
+}
+
+
+def lacking(needs, kit):
+    """Those of some needs that the game of a kit does not meet, in the same order."""
+    for need in needs:
+        if need not in NEEDS:
+            raise ValueError(f"{quoted(need)} is nothing that a game may have; {nearest(need, NEEDS)}")
+    return tuple(need for need in needs if not NEEDS[need].met(kit))
+
+
+def unmet(exercise, kit):
+    """The needs of an exercise that the game of a kit does not meet, in the order in which the exercise names them."""
+    return lacking(exercise.needs, kit)
+
+
+def goals(kit):
+    """The table of all goals, in the order of the file."""
+    return kit.table("goals")
+
+
+def usual_points(kit):
+    """Points of a piece at the second goal of the file, where there is one."""
+    points = goals(kit).columns["points"]
+    return float(points[min(1, len(points) - 1)])
+
+
+def mass_limit(kit):
+    """The highest mass that the rules allow a robot."""
+    limit = kit.roles.limits.mass
+    return limit if math.isfinite(limit) else NO_LIMIT
