@@ -1,6 +1,6 @@
 """What a kit does not say is the course's own: whole tables of parts, friction pairs and spreads; labels say so.
 
-Contents: with_own, SUFFIX.
+Contents: with_own, labelled, SUFFIX.
 
 A table that [kit] names in `without` is empty: of that the team has nothing.
 """
@@ -30,10 +30,10 @@ def with_own(found, folder):
         if table in ENTRY_BY_ENTRY:
             here = {part.name for part in parts[table]}
             more = [part for part in own.parts[table] if part.name not in here]
-            parts[table] = [*parts[table], *(_labelled(part) for part in more)]
+            parts[table] = [*parts[table], *(labelled(part) for part in more)]
             usual[table] = usual[table] or own.usual[table]
         elif table not in found.given:
-            parts[table], usual[table] = [_labelled(part) for part in own.parts[table]], own.usual[table]
+            parts[table], usual[table] = [labelled(part) for part in own.parts[table]], own.usual[table]
             borrowed.append(table)
     if not parts["kit"] and parts["game"]:
         label = parts["game"][0].values["label"]
@@ -41,7 +41,7 @@ def with_own(found, folder):
     return parts, usual, tuple(borrowed)
 
 
-def _labelled(part):
+def labelled(part):
     """The same part, whose label says that it is not of this kit."""
     if "label" not in part.values:
         return part

@@ -15,6 +15,7 @@ from mechbench.kits.schema import Entry, Shape
 from mechbench.wording import shortened
 
 FILE = "robots.toml"
+NO_ROBOTS = f"The kit has no whole robots; copy {FILE} of the course's own kit into its folder and fill it in."
 MOST_OF_A_KIND = 60  # parts, mechanisms or steps of one robot
 
 
@@ -70,9 +71,7 @@ SHAPES = {
             "pair_chance": Entry(
                 "number", 0, 1, "chance that two pieces of one cycle are of one colour and touch", default=0.0
             ),
-            "sorted": Entry(
-                "number", 0, 1, "chance that a piece has a colour which its set still lacks", default=0.0
-            ),
+            "sorted": Entry("number", 0, 1, "chance that a piece has a colour which its set still lacks", default=0.0),
             "start_pieces": Entry("count", 0, 10, "pieces that it tries while it drives itself", default=0),
             "start_success": Entry("number", 0, 1, "share of these that end in the goal", default=0.0),
             "held_at": _length("0 m", "2 m", "underside of a piece that it holds, folded, over the floor", default=0.0),
@@ -95,9 +94,7 @@ SHAPES = {
             "closing_chance": Entry("number", 0, 1, "chance that one try works", default=0.0),
             "besides": Entry("words", help="a closing task that it does besides, by its name", default=""),
             "besides_chance": Entry("number", 0, 1, "chance that it does that", default=0.0),
-            "leave": Entry(
-                "time", "0 s", "600 s", "before the end, when it leaves for the closing task", default=0.0
-            ),
+            "leave": Entry("time", "0 s", "600 s", "before the end, when it leaves for the closing task", default=0.0),
         },
     ),
     "parts": Shape(
@@ -243,7 +240,5 @@ def plan_of(plans, name):
             return plan
     names = [plan.name for plan in plans]
     if not names:
-        raise KitError(
-            f"The kit has no whole robots; copy {FILE} of the course's own kit into its folder and fill it in."
-        )
+        raise KitError(NO_ROBOTS)
     raise KitError(f"{shown(name)} is no robot of this kit; {nearest(name, names)}")
