@@ -13,6 +13,7 @@ from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
 from mechbench.engine.opening import as_opened
 from mechbench.engine.spec import CHOICE, JOB, Pick
+from mechbench.kits import kit
 
 FEW = 6  # parts that are named in the help
 # Spreads of the kit by a fixed amount; the others of these are human steps, in seconds.
@@ -28,18 +29,23 @@ CODES = (
 
 
 def list_data():
-    """Every sizing, run on its usual inputs."""
+    """Every sizing, run on its usual inputs; or what the kit lacks for it."""
     return [
-        {
-            "name": name,
-            "title": sizing_of(name).TITLE,
-            "question": sizing_of(name).QUESTION,
-            "works": report.works,
-            "works_on_bad_day": report.works_on_bad_day,
-            "days_in_100": report.days_in_100,
-        }
-        for name, report in ((name, judge(name)) for name in NAMES)
+        {"name": name, "title": sizing_of(name).TITLE, "question": sizing_of(name).QUESTION, **_how_it_stands(name)}
+        for name in NAMES
     ]
+
+
+def _how_it_stands(name):
+    lacks = sizing_of(name).lacks(kit())
+    if lacks:
+        return {"lacks": lacks}
+    report = judge(name)
+    return {
+        "works": report.works,
+        "works_on_bad_day": report.works_on_bad_day,
+        "days_in_100": report.days_in_100,
+    }
 
 
 def list_text():
@@ -47,9 +53,9 @@ def list_text():
     width = max(map(len, NAMES))
     lines = [f"  {'name':<{width}}  days in 100  question"]
     for name in NAMES:
-        lines += text_table.wrapped(
-            f"{name:<{width}}  {judge(name).days_in_100:>11}  {sizing_of(name).QUESTION}", more=width + 15
-        )
+        stands = _how_it_stands(name)
+        told = f"{name:<{width}}  {stands.get('days_in_100', '-'):>11}  {sizing_of(name).QUESTION}"
+        lines += text_table.wrapped(" ".join(filter(None, (told, stands.get("lacks")))), more=width + 15)
     lines += [
         "",
         *text_table.wrapped(

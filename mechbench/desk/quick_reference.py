@@ -8,7 +8,7 @@ from html import escape
 import ipywidgets as w
 
 from mechbench.benches.bench import Bench
-from mechbench.catalog import NAMES, judge, sizing_of
+from mechbench.catalog import answered_by, judge, sizing_of
 from mechbench.desk.arguments import TYPED, read_line, values_of
 from mechbench.desk.find import look, short_of
 from mechbench.desk.formula_sheet import sheet_html, sheet_text
@@ -34,9 +34,11 @@ class Reference:
     def __init__(self, name="arm"):
         self._benches, self._silent = {}, False
         self._sizings = w.Dropdown(
-            description="Size", options=[(sizing_of(one).TITLE, one) for one in NAMES], value=sizing_of(name).NAME
+            description="Size",
+            options=[(sizing_of(one).TITLE, one) for one in answered_by()],
+            value=sizing_of(name).NAME,
         )
-        asked = [NO_QUESTION, *(one.asked for one in (*QUESTIONS, *QUICK))]
+        asked = [NO_QUESTION, *(one.asked for one in _questions())]
         self._questions = w.Dropdown(description="Asked in a pit", options=asked, value=NO_QUESTION)
         for control, help_text in (
             (self._sizings, "Every sizing of this course"),
@@ -71,7 +73,7 @@ class Reference:
 
     def ask(self, asked):
         """Put the bench on screen that answers a question, set as the question says."""
-        question = next((one for one in (*QUESTIONS, *QUICK) if one.asked == asked), None)
+        question = next((one for one in _questions() if one.asked == asked), None)
         if question is None:
             return self.choose(self._sizings.value)
         # Each list is told its value once: a second one would overwrite what was chosen in the meantime.
@@ -97,6 +99,12 @@ class Reference:
         return {**self.view._repr_mimebundle_(), **still, "text/plain": repr(self)}
 
 
+def _questions():
+    """The questions that the kit in force can answer."""
+    answered = answered_by()
+    return [one for one in (*QUESTIONS, *QUICK) if set(one.answers) <= set(answered)]
+
+
 def values_of_line(question):
     """The inputs that a question's first line gives, by name."""
     line = read_line(question.lines[0].split())
@@ -116,7 +124,7 @@ def rules_of_thumb():
 def pit_questions():
     """Questions asked in a pit, each with the answer to the usual example."""
     lines = []
-    for question in (*QUESTIONS, *QUICK):
+    for question in _questions():
         typed = "<br>".join(f"`size {line}`" for line in question.lines)
         lines.append(f"| {question.asked} | {'; '.join(_answers(question))} | {typed} |")
     return Note(

@@ -38,6 +38,7 @@ from mechbench.wording import quoted
 FIRST_TO_MEASURE = 3
 LEAST_MOVED = 0.1  # points; what moves the score by less is not told
 TITLE = "design review"
+NO_LIMIT = "no limit"
 
 
 @dataclass(frozen=True)
@@ -150,20 +151,26 @@ def _opening(one):
 def _asked(robot, report):
     game, most = robot.kit.game, robot.kit.roles.limits
     box = (most.start_length, most.start_width, most.start_height)
-    limits = [
+    asked = [
         ("points a match, on average", f"at least {quantity.show(report.values['points_wanted'], 'points')}"),
-        ("start box", " by ".join(_limit(side, "mm") for side in box)),
+        ("start box", " by ".join(_limit(side, "mm") for side in box) if math.isfinite(max(box)) else NO_LIMIT),
         ("raised", f"{_limit(most.height, 'mm')} high, {_limit(most.level, 'mm')} level"),
-        ("mass", f"at most {_limit(most.mass, 'kg')}"),
-        ("motors, servos, both", ", ".join(f"{one:g}" for one in (most.motors, most.servos, most.drives))),
+        ("mass", f"at most {_limit(most.mass, 'kg')}" if math.isfinite(most.mass) else NO_LIMIT),
+        ("motors, servos, both", ", ".join(_limit(one) for one in (most.motors, most.servos, most.drives))),
         *((one.label, quantity.show(one.clear_height, "mm")) for one in game.obstacles.values() if one.kind == "low"),
     ]
-    limits = [(what, limit.replace("inf", "no limit")) for what, limit in limits]
-    return Part("What is asked", (f"Game: {game.label}.",), ("What", "Limit"), tuple(limits))
+    return Part("What is asked", (f"Game: {game.label}.",), ("What", "Limit"), tuple(asked))
 
 
-def _limit(value, unit):
-    return quantity.show(value, unit) if math.isfinite(value) else "no limit"
+def _limit(value, unit=""):
+    """A limit of the game as text; a number of things has no unit."""
+    if not math.isfinite(value):
+        return NO_LIMIT
+    return quantity.show(value, unit) if unit else f"{value:g}"
+
+
+def _counted(number, thing):
+    return f"{number} {thing}{'s' * (number != 1)}"
 
 
 def _chosen(robot):
@@ -201,7 +208,10 @@ def _body(robot):
             )
         )
     made = counts(robot)
-    counted = f"{made.motors} motors and {made.servos} servos. ± is one standard deviation of the parts list."
+    counted = (
+        f"{_counted(made.motors, 'motor')} and {_counted(made.servos, 'servo')}. "
+        "± is one standard deviation of the parts list."
+    )
     says = (counted, *rests_on(robot))
     return Part(
         "Mass, size, balance",

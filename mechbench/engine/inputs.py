@@ -43,7 +43,7 @@ class Tables:
             return COUNTS
         if name in self.sizing.TABLES:
             return _made_table(self.sizing.TABLES[name], self.kit.digest, self.kit)
-        return self.kit.table(name)
+        return self.kit.filled(name)
 
 
 def complete(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables, opened: bool = True) -> dict[str, Any]:

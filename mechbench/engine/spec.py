@@ -325,6 +325,11 @@ class Sizing:
     FROM_GAME: ClassVar[Mapping[str, str]] = {}
     NEEDS: ClassVar[tuple[Need, ...]] = ()
 
+    @classmethod
+    def lacks(cls, kit: Any) -> str:
+        """What a kit lacks, so that nothing can be judged with it, as a sentence; "" where all is there."""
+        return ""
+
     @staticmethod
     def solve(x: Columns) -> Findings:
         """Turn columns of inputs into columns of findings, by name; pure, broadcasting over rows."""

@@ -1,6 +1,6 @@
 """What a kit does not say is the course's own: whole tables of parts, friction pairs and spreads; labels say so.
 
-Contents: with_own, SUFFIX.
+Contents: with_own, labelled, SUFFIX.
 
 A table that [kit] names in `without` is empty: of that the team has nothing.
 """
@@ -29,7 +29,7 @@ def with_own(found, folder):
     for table, shape in SHAPES.items():
         here = (*found.given, *ENTRY_BY_ENTRY, *own_drives, *left_out, "kit", "gearmotors")
         if shape.file == PARTS and table not in here:
-            parts[table], usual[table] = [_labelled(part) for part in own.parts[table]], own.usual[table]
+            parts[table], usual[table] = [labelled(part) for part in own.parts[table]], own.usual[table]
             borrowed.append(table)
     _add(parts, own, "spreads", {part.name for part in own.parts["spreads"]})
     _add(parts, own, "friction", {*REQUIRED_PAIRS, *_pairs_of(parts, borrowed)})
@@ -44,7 +44,7 @@ def _add(parts, own, table, wanted):
     """Entries of the course's own that are wanted and not given."""
     here = {part.name for part in parts[table]}
     more = [part for part in own.parts[table] if part.name in wanted - here]
-    parts[table] = [*parts[table], *map(_labelled, more)]
+    parts[table] = [*parts[table], *map(labelled, more)]
 
 
 def _pairs_of(parts, borrowed):
@@ -55,7 +55,7 @@ def _pairs_of(parts, borrowed):
                 yield from (part.values[key] for part in parts[table])
 
 
-def _labelled(part):
+def labelled(part):
     """The same part, whose label says that it is not of this kit."""
     if "label" not in part.values:
         return part

@@ -11,17 +11,17 @@ from pathlib import Path
 from mechbench.kits import robots as whole_robots
 from mechbench.kits.agree_game import check_game
 from mechbench.kits.agree_robots import check_robots, check_sizes
-from mechbench.kits.borrowed import with_own
+from mechbench.kits.borrowed import labelled, with_own
 from mechbench.kits.consistent import check_parts
 from mechbench.kits.convert import is_old
 from mechbench.kits.derived_numbers import DERIVED, assume, derived
 from mechbench.kits.faults import Faults, KitError
 from mechbench.kits.game import game_of, goals_table
 from mechbench.kits.gearmotors import with_rows
-from mechbench.kits.own import OWN_FOLDER
+from mechbench.kits.own import OWN_FOLDER, own_parts
 from mechbench.kits.read import read_folder
 from mechbench.kits.roles import roles_of
-from mechbench.kits.schema import FILES, GAME, PEOPLE, SHAPES
+from mechbench.kits.schema import FILES, GAME, MAY_BE_EMPTY, PEOPLE, SHAPES
 from mechbench.kits.tables import Kit, Record, Spread, Table
 
 SETTING, WORK = "MECHBENCH_KIT", "MECHBENCH_WORK"
@@ -86,8 +86,7 @@ def read_kit(folder):
     if is_old(found.unknown):
         raise KitError(
             f"{folder / 'game.toml'} is of an older form: python3 -m mechbench kit convert {folder} "
-            "NEW_FOLDER brings it"
-            " over, and overwrites nothing."
+            "NEW_FOLDER brings it over, and overwrites nothing."
         )
     robots = ()
     with faults.caught():
@@ -122,7 +121,15 @@ def read_kit(folder):
         borrowed=borrowed,
         _tables={**tables, "goals": goals_table(game)},
         _spreads=_spreads(parts, game),
+        _own_tables={name: _own_table(name) for name in MAY_BE_EMPTY},
     )
+
+
+def _own_table(name):
+    """The course's own table of that name; its labels say so."""
+    own = own_parts()
+    pairs = {part.name: part.values["value"] for part in own.parts["friction"]}
+    return _table(name, [labelled(part) for part in own.parts[name]], own.usual[name], pairs)
 
 
 def _record(name, part):

@@ -18,6 +18,7 @@ from mechbench.wording import shortened
 FILE = "robots.toml"
 POSES = FOLDED, RAISED = ("folded", "raised")
 USUAL_MASS, USUAL_PLACE = 0.05, 0.01  # standard deviations: a share of the mass, and m
+NO_ROBOTS = f"The kit has no whole robots; copy {FILE} of the course's own kit into its folder and fill it in."
 MOST_OF_A_KIND = 60  # parts, mechanisms or steps of one robot
 
 
@@ -337,7 +338,5 @@ def plan_of(plans, name):
             return plan
     names = [plan.name for plan in plans]
     if not names:
-        raise KitError(
-            f"The kit has no whole robots; copy {FILE} of the course's own kit into its folder and fill it in."
-        )
+        raise KitError(NO_ROBOTS)
     raise KitError(f"{shown(name)} is no robot of this kit; {nearest(name, names)}")

@@ -3,8 +3,7 @@
 Contents: Table, Record, Spread, Kit.
 """
 
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, field
 from types import MappingProxyType
 
 import numpy as np
@@ -157,20 +156,25 @@ class Kit:
     borrowed: tuple
     _tables: dict
     _spreads: dict
+    _own_tables: dict = field(default_factory=dict)  # the course's own, of what a team may be without
 
     def __repr__(self):
         return f"Kit({self.name}, {self.digest})"
 
-    @cached_property
-    def roles(self) -> Record:
-        """What the game's entries are for whoever must not name one: `roles.piece.mass`, `roles.highest`."""
-        from mechbench.kits.roles import roles_of
-
-        return roles_of(self.game)
-
     def table(self, name: str) -> Table:
         """Give the table of parts with this name, such as "motors"."""
         return self._named(self._tables, name, "table")
+
+    def filled(self, name: str) -> Table:
+        """Give the table with this name; the course's own where the team has none of these parts, for a sizing has to
+        show something: its labels say so.
+        """
+        table = self.table(name)
+        return table if len(table) else self.own_table(name)
+
+    def own_table(self, name: str) -> Table:
+        """Give the course's own table with this name, one of those that a team may be without."""
+        return self._named(self._own_tables, name, "table of the course's own")
 
     def tables(self) -> tuple[str, ...]:
         """Give the names of all tables of parts."""

@@ -68,15 +68,18 @@ def up_to(number):
     return of
 
 
-def last_stages(kit):
-    """All pairs of gears, pulleys and sprockets of the kit as one table; "none" first."""
+def last_stages(kit, table_of=None):
+    """All pairs of gears, pulleys and sprockets of the kit as one table; "none" first.
+
+    table_of: gives a table by its name, where it is not the kit's own
+    """
     names, labels, rows = (
         [NONE],
         {NONE: "no last stage"},
         [(1.0, 1.0, 1.0, 0.0, np.inf, 0.0, KINDS[NONE], 1.0, 1.0, 0.0, 0.0, 0.0)],
     )
     for kind, table in (("gear", "spur_gears"), ("belt", "pulleys"), ("chain", "sprockets")):
-        wheels = kit.table(table)
+        wheels = (table_of or kit.table)(table)
         for i, first in enumerate(wheels.names):
             for j, second in enumerate(wheels.names):
                 same = first.rsplit("_", 1)[0] == second.rsplit("_", 1)[0]
@@ -110,7 +113,9 @@ def _pair(columns, i, j, kind):
 def with_none(table, name, label, usual=NONE, **neutral):
     """A table of the kit with "none" first, whose numbers are 0 unless given."""
     columns = {key: np.r_[neutral.get(key, 0.0), values] for key, values in table.columns.items()}
-    return Table(name, (NONE, *table.names), usual, {NONE: label, **table.labels}, columns, assumed=table.assumed)
+    return Table(
+        name, (NONE, *table.names), usual or NONE, {NONE: label, **table.labels}, columns, assumed=table.assumed
+    )
 
 
 def whole_train(gearbox, last):

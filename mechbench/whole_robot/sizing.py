@@ -15,6 +15,7 @@ from mechbench.engine.days import DAYS
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import CHOICE, DRIVES, HANGS, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table, figures, pairing
+from mechbench.kits.robots import NO_ROBOTS
 from mechbench.physics import balance, cycle, envelope, match, motion
 from mechbench.whole_robot.ability import CLEAR, able, hanging
 from mechbench.whole_robot.body import FOLDED, RAISED, counts
@@ -307,6 +308,11 @@ class WholeRobot(Sizing):
     }
     RANK = ("-points",)
     USES = (balance.stance, envelope.extent, motion.move, cycle.schedule, match.simulate)
+
+    @classmethod
+    def lacks(cls, kit):
+        """Robots, where the kit has none."""
+        return "" if kit.robots else NO_ROBOTS
 
     @staticmethod
     def solve(x):

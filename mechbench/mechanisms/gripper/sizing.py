@@ -30,7 +30,7 @@ def jaw_kinds(kit):
 def jaw_drives(kit):
     """One servo for both jaws through a pair of gears, or one for each; `mesh` is the efficiency of one pair."""
     labels = {"shared": "one servo, jaws geared together", "own": "a servo for each jaw"}
-    mesh = np.full(2, np.min(kit.table("spur_gears").columns["efficiency"]))
+    mesh = np.full(2, np.min(kit.filled("spur_gears").columns["efficiency"]))
     columns = {
         "driven": np.array([2.0, 1.0]),
         "servos": np.array([1.0, 2.0]),

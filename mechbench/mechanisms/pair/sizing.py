@@ -13,8 +13,10 @@ ROOM = (
 
 
 def pairs(kit):
-    """All pairs of gears, pulleys and sprockets of the kit."""
+    """All pairs of gears, pulleys and sprockets of the kit; those of the course's own where the team has no pair."""
     stages = last_stages(kit)
+    if len(stages) == 1:
+        stages = last_stages(kit, kit.own_table)
     keep = [i for i, name in enumerate(stages.names) if name != NONE]
     columns = {key: column[keep] for key, column in stages.columns.items()}
     names = [stages.names[i] for i in keep]
