@@ -28,6 +28,7 @@ UNITS = {
     "thermal_resistance": "K/W",
 }
 TORQUE = "N·m"
+INSIDE = "/"  # between a whole robot's mechanism, its input and the number
 
 
 def rests(report):
@@ -49,13 +50,15 @@ def _line(one, report, tables, system):
     part, key = one.path.split(".", 1)
     field = report.sizing.field(part)
     of = f" of {tables(field.table).labels[report.values[part]]}" if isinstance(field, Pick) else ""
-    unit = UNITS.get(key, TORQUE)
-    number = quantity.show(one.value, unit, system=system)
+    number = quantity.show(one.value, UNITS.get(key, TORQUE), system=system)
+    if INSIDE in key:  # of a whole robot, where the number stands in its mechanism
+        of, number = f" of {' '.join(key.split(INSIDE)[:-1]).replace('_', ' ')}", "what is assumed"
     return f"{_way(key)[0]}{of}, {one.low:.3g} to {one.high:.3g} times {number}"
 
 
 def _way(key):
     """What a number is called and how to know it; one that nobody described is called by its own name."""
+    key = key.rpartition(INSIDE)[2]
     plain = key.replace("_", " ")
     return MEASURE.get(key, (plain, f"Measure the {plain}, and write it into parts.toml."))
 

@@ -213,6 +213,9 @@ def label_of(sizing, path):
         return sizing.field(path).label.lower()
     records = {path.rpartition(".")[2] for path in sizing.RECORDS}
     owner = part.replace("_", " ") if part in records else sizing.field(part).label.lower()
+    if assumed_text.INSIDE in column:  # of a mechanism in a whole robot
+        mechanism, *_, column = column.split(assumed_text.INSIDE)
+        owner = mechanism.replace("_", " ")
     if column == "likely":  # of a step that people do, in the game's file
         return f"step '{owner}'"
     return f"{owner}: {COLUMNS.get(column, column.replace('_', ' '))}"
