@@ -96,7 +96,7 @@ class Correction(Pictured):
 def correct(what, sheet, part="", kit=None, **more):
     """Fit readings and compare them with the kit.
 
-    what : one of FITS: "friction", "slide", "gearbox", "motor", "warming", "battery", "spring"
+    what : one of FITS: "friction", "slide", "gearbox", "motor", "warming", "spin_up", "battery", "spring"
     sheet : a CSV file, or a table of columns {"press [N]": [5, 10], "pull [N]": [1.1, 1.9]}
     part : name of the part in the kit; not for the battery
     more : what else must be told: motor="small" for a gearbox, current="5 A" for warming

@@ -35,6 +35,7 @@ def list_data():
             "question": sizing_of(name).QUESTION,
             "works": report.works,
             "works_on_bad_day": report.works_on_bad_day,
+            "rests_on": [one.path for one in report.rests_on],
             "days_in_100": report.days_in_100,
         }
         for name, report in ((name, judge(name)) for name in NAMES)
