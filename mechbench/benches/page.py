@@ -65,10 +65,13 @@ STYLE = """<style>
 
 NO_BREAK = "\u00a0"
 FITS, CLOSE, FAILS = ("fits", "\u2714"), ("close", "\u2248"), ("fails", "\u2718")
+OPEN = ("close", "?")
 
 
 def mark_of(report):
     """How the verdict is marked, a kind (for the colour) and a sign: they say the same as its words."""
+    if not report.known:
+        return OPEN
     if not report.works:
         return FAILS
     return FITS if report.joint_margin >= report_text.CLOSE else CLOSE

@@ -16,7 +16,7 @@ from mechbench.course import registry
 from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quantity
 from mechbench.course.learner_numbers import pose
 from mechbench.course.question_text import by_letter, inputs, options_of, percent
-from mechbench.engine import report_text
+from mechbench.engine import assumed_text, report_text
 from mechbench.engine.spec import Pick
 from mechbench.wording import nearest, quoted, shortened
 
@@ -294,7 +294,8 @@ def _grade_challenge(posed, exercise, raw):
     if not missed and exercise.bad_day and not report.works_on_bad_day:
         return Grade(NOT_YET, AT_ONCE, "\n".join([*lines, report_text.verdict(report)]))
     if not missed:
-        return Grade(RIGHT, "", "\n".join([*lines, posed.fill(exercise.explain)]))
+        rests = assumed_text.rests(report)  # graded on the days all the same: nobody here can measure the part
+        return Grade(RIGHT, "", "\n".join([*lines, posed.fill(exercise.explain), *filter(None, (rests,))]))
     advice = [posed.fill(exercise.advice[name]) for name in missed if name in exercise.advice]
     return Grade(NOT_YET, f"{missed[0]} not met", "\n".join([*lines, *dict.fromkeys(advice)]))
 

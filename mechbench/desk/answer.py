@@ -7,7 +7,7 @@ import math
 
 from mechbench.desk import text_table
 from mechbench.desk.arguments import as_typed
-from mechbench.engine import report_text
+from mechbench.engine import assumed_text, report_text
 
 FITS, FAILS = 0, 1  # exit codes: works, on a bad day too; does not
 MISSES = "!"
@@ -20,13 +20,19 @@ def text_of(design, given=()):
     lines = [design.sizing.TITLE, ""]
     for sentence in said:
         lines += text_table.wrapped(sentence)
-    lines += ["", *_findings(report, system), "", *inputs_lines(design, given)]
+    lines += ["", *_findings(report, system), "", *inputs_lines(design, given), *_assumed(design)]
     return "\n".join(lines)
+
+
+def _assumed(design):
+    """What no label gives and changes something here."""
+    told = assumed_text.assumed_lines(design.report, design.tables, design.system)
+    return ["", *text_table.wrapped(f"Assumed: {'; '.join(told)}.")] if told else []
 
 
 def code_of(report):
     """The exit code of a report."""
-    return FITS if report.works and report.works_on_bad_day else FAILS
+    return FITS if report.surely_works else FAILS
 
 
 def _findings(report, system):

@@ -22,7 +22,7 @@ from mechbench.desk.arguments import BadQuestion, Option, answered, options_line
 from mechbench.desk.fits import FITS, About, Fit
 from mechbench.desk.rich_text import Pictured
 from mechbench.desk.safe_write import write_new
-from mechbench.kits import copy_kit, read_kit
+from mechbench.kits import copy_kit, pairing, read_kit
 from mechbench.kits import kit as kit_in_force
 from mechbench.kits.load import SETTING
 from mechbench.kits.schema import SHAPES
@@ -63,7 +63,11 @@ class Correction(Pictured):
 
     def numbers(self):
         """The numbers of the kit that change: (table, part, key) -> SI value."""
-        return self.fit.keys(self.about, {c.name: c.after.value for c in self.constants})
+        found = self.fit.keys(self.about, {c.name: c.after.value for c in self.constants})
+        return {
+            (_written_in(self.about.kit, table, part, key), part, key): value
+            for (table, part, key), value in found.items()
+        }
 
     def save(self, folder, today=None):
         """Write the numbers into a team's kit and keep the old file beside it; give the path of the old file."""
@@ -92,7 +96,7 @@ class Correction(Pictured):
 def correct(what, sheet, part="", kit=None, **more):
     """Fit readings and compare them with the kit.
 
-    what : one of FITS: "friction", "slide", "gearbox", "motor", "warming", "battery", "spring"
+    what : one of FITS: "friction", "slide", "gearbox", "motor", "warming", "spin_up", "battery", "spring"
     sheet : a CSV file, or a table of columns {"press [N]": [5, 10], "pull [N]": [1.1, 1.9]}
     part : name of the part in the kit; not for the battery
     more : what else must be told: motor="small" for a gearbox, current="5 A" for warming
@@ -102,7 +106,9 @@ def correct(what, sheet, part="", kit=None, **more):
     fit, known = FITS[what], kit or kit_in_force()
     about = About(known, _part(fit, part, known), _more(fit, more, known))
     read = _from_table(sheet, fit) if isinstance(sheet, dict) else readings.read_sheet(sheet, fit.columns)
-    return Correction(fit, about, read, fit.find(read.columns, about))
+    done = Correction(fit, about, read, fit.find(read.columns, about))
+    done.numbers()  # says at once where the kit has no line for them
+    return done
 
 
 def _from_table(table, fit):
@@ -128,6 +134,18 @@ def _part(fit, part, known):
     if not part:
         raise ValueError(f"Say which part was measured: part=NAME, {nearest('', names)}")
     raise ValueError(f"part={quoted(part)} is not in the kit's table {fit.table}; {nearest(part, names)}")
+
+
+def _written_in(known, table, part, key):
+    """The table in which the file has a number of a part: the rows of a gearmotor come from its label."""
+    if table not in ("motors", "gearboxes") or part in pairing.loose(known.table(table)):
+        return table
+    if key not in SHAPES["gearmotors"].entries:
+        raise ValueError(
+            f"{key} of {part} follows from its label, so there is no line to correct; write what was measured into"
+            f" [gearmotors.{part}], as torques, speeds and currents at two loads."
+        )
+    return "gearmotors"
 
 
 def _more(fit, more, known):

@@ -50,6 +50,8 @@ class Found:
     beside: dict = field(default_factory=dict)  # "next ratio down", "next ratio up" -> Combination
     system: str = "metric"
     names: tuple = ()  # inputs that were looked for
+    looked_at: int = 0  # so many of those that fit were judged in full
+    unsure: int = 0  # of these so many rest on what was assumed; they are not shown
 
     def __repr__(self):
         return text_of(self)
@@ -78,12 +80,13 @@ def look(sizing, text, values, tables, system="metric"):
     ranking = search(sizing, values, vary, tables.kit)
     judged = lambda choice: _one(sizing, {**values, **choice}, choice, tables)
     ones = [judged(c.choice) for c in ranking.fitting[: 2 * SHOWN]]
-    best = [one for one in ones if one.report.works and one.report.works_on_bad_day]
+    best = [one for one in ones if one.report.surely_works]
     # On all days a combination may just fail that just held on the days of the search.
     miss = None if best else ones[0] if ones else judged(ranking.nearest_miss.choice) if ranking.nearest_miss else None
     first = best[0] if best else miss
     beside = _beside(sizing, first, values, tables) if first else {}
-    return Found(sizing, ranking, tuple(best[:SHOWN]), miss, beside, system, tuple(vary))
+    unsure = sum(not one.report.known for one in ones)
+    return Found(sizing, ranking, tuple(best[:SHOWN]), miss, beside, system, tuple(vary), len(ones), unsure)
 
 
 def _vary(sizing, text, tables):
@@ -191,11 +194,13 @@ def _parts(one):
 
 def _summary(found):
     if not found.best:
-        return "None works on a bad day; the nearest:"
+        rests = found.miss is not None and not found.miss.report.known
+        return f"None {'surely ' * rests}works on a bad day; the nearest:"
     rank = next((f for f in found.sizing.FINDINGS if [f.name] == [r.lstrip("-") for r in found.sizing.RANK[:1]]), None)
     count = len(found.ranking.fitting)
     many = "One works" if count == 1 else f"{'At least ' * (count >= 10)}{count} work"
-    return f"{many} on a bad day too" + (f", sorted by {rank.label}:" if rank else ":")
+    sure = "" if found.unsure == 0 else f", but {found.unsure} of the first {found.looked_at} not surely"
+    return f"{many} on a bad day too{sure}" + (f", sorted by {rank.label}:" if rank else ":")
 
 
 def _table(found, rows, cut):
@@ -279,6 +284,7 @@ def _as_data(one):
         "choice": one.choice,
         "works": report.works,
         "works_on_bad_day": report.works_on_bad_day,
+        "rests_on": [one.path for one in report.rests_on],
         "days_in_100": report.days_in_100,
         "mass": one.mass,
         "tightest": report.weakest(),

@@ -183,6 +183,24 @@ def _warming_keys(about, constants):
     return {("motors", about.part, key): constants[name] for key, name in keys.items()}
 
 
+def _spin_up(readings, about):
+    """A motor alone on the battery runs up with the time constant J (R + R_battery) / k^2, whatever its friction."""
+    found, row, battery = fit.fit_rise(readings["time"], readings["speed"]), about.row("motors"), about.kit.battery
+    slowness = (row["resistance"] + battery.resistance) / row["torque_constant"] ** 2
+    volts = battery.open_circuit - row["free_current"] * (row["resistance"] + battery.resistance)
+    inertia = through(found.time_constant, lambda seconds: seconds / slowness)
+    return (
+        Constant("rotor inertia", "inertia", row["rotor_inertia"], inertia),
+        Constant("highest speed", "turning-speed", volts / row["torque_constant"], found.final),
+    )
+
+
+def _running_up(readings, about, constants):
+    row = about.row("motors")
+    slowness = (row["resistance"] + about.kit.battery.resistance) / row["torque_constant"] ** 2
+    return constants["highest speed"] * -np.expm1(-readings["time"] / (constants["rotor inertia"] * slowness))
+
+
 # --- battery and springs --------------------------------------------------------------------------------------------
 
 
@@ -291,6 +309,20 @@ FITS = {
             _warmed,
             _warming_keys,
             {"current": "current"},
+        ),
+        Fit(
+            "spin_up",
+            "a motor's rotor inertia, from its speed while it runs up",
+            "The motor alone, clamped, on a full battery, nothing on its shaft. Time 0 is when it is switched fully on;"
+            " read the encoder's speed every few milliseconds until it hardly grows. Correct its nameplate first.",
+            "motors",
+            {"time": "time", "speed": "turning-speed"},
+            "time",
+            "speed",
+            _spin_up,
+            _running_up,
+            lambda about, c: {("motors", about.part, "rotor_inertia"): c["rotor inertia"]},
+            {},
         ),
         Fit(
             "battery",

@@ -44,6 +44,7 @@ def _how_it_stands(name):
     return {
         "works": report.works,
         "works_on_bad_day": report.works_on_bad_day,
+        "rests_on": [one.path for one in report.rests_on],
         "days_in_100": report.days_in_100,
     }
 

@@ -8,13 +8,16 @@ The data is plain JSON. Numbers are SI; an infinite one is the text "inf". Its f
     made                 date, mechbench's version, kit (name and digest), units ("metric" or "us") that the page shows
     sizing, version      the sizing's name, and its VERSION
     judging              the number of the rule of a bad day, JUDGING; records that lack it are older than that number
-    inputs               name -> label, unit, value; for a part instead: part, label, table, numbers (its columns)
+    inputs               name -> label, unit, value; for a part instead: part, label, table, numbers (its columns; null
+                         where nobody gives it), assumed (column -> lowest and highest share, where no label gives it)
     records              records of the kit that the sizing uses, "battery" -> key -> number
     spreads              name of a spread -> kind, low, high: what a bad day is made of
     findings             name -> label, unit, good, bad; where something is asked: sense, bound, good_margin, bad_margin
     days_in_100, hurts   on how many days it works; inputs by how much they hurt, the worst first
     joint_margin         the least margin of all that is asked that is kept on 19 of 20 days
     measured             name of a finding -> what was measured afterwards; empty until then
+    assumed              numbers that no label gives and that change some finding: input ("motor.rotor_inertia"), value,
+                         lowest and highest share of it, and whether the verdict turns within that
 """
 
 import datetime
@@ -96,7 +99,12 @@ def data_of(design):
         "joint_margin": number(report.joint_margin),
         "hurts": [{"input": path, "costs": number(loss)} for path, loss in report.hurts],
         "measured": {name: number(value) for name, value in design.measured.items()},
-    }
+    } | ({"assumed": [_assumed(one, report) for one in report.assumed]} if report.assumed else {})
+
+
+def _assumed(one, report):
+    told = {"input": one.path, "value": number(one.value), "low": one.low, "high": one.high}
+    return {**told, "turns": one in report.rests_on}
 
 
 def number(value):
@@ -112,8 +120,10 @@ def number(value):
 def _input(field_, value, tables):
     if isinstance(field_, Pick):
         table = tables(field_.table)
-        numbers = {key: number(column) for key, column in table.row(value).items()}
-        return {"part": value, "label": table.labels[value], "table": field_.table, "numbers": numbers}
+        numbers = {k: None if math.isnan(column) else number(column) for k, column in table.row(value).items()}
+        told = {"part": value, "label": table.labels[value], "table": field_.table, "numbers": numbers}
+        bands = table.assumed.get(value, {})
+        return told | ({"assumed": {key: list(band) for key, band in bands.items()}} if bands else {})
     return {"label": field_.label, "unit": quantity.si_unit(quantity.kind_of(field_.unit)), "value": number(value)}
 
 

@@ -12,7 +12,7 @@ from mechbench.desk.answer import off_by
 from mechbench.desk.formulas import facts_of_sizing
 from mechbench.desk.overview import varies
 from mechbench.desk.printed_page import BLANK, CAUTION, OWN, made, marked, page, rows_of
-from mechbench.engine import report_text
+from mechbench.engine import assumed_text, report_text
 from mechbench.engine.spec import CHOICE, JOB, Pick
 
 ASKED_AFTERWARDS = (("day", 2), ("by", 2), ("with", 3), ("battery at", 1), ("what we changed", 6))
@@ -73,7 +73,12 @@ def _made(design):
 
 
 def _days(design):
-    """What a bad day is, and what varies."""
+    """What a bad day is, and what varies; then what no label gives."""
+    told = assumed_text.assumed_lines(design.report, design.tables, design.system)
+    return _of_days(design) + (f" Assumed, since no label gives it: {'; '.join(told)}." if told else "")
+
+
+def _of_days(design):
     return (
         "A good day: every number as given. A bad day: for each number by itself, the value that is not worse on 19 of"
         f" 20 days, of 256 days on which these vary together: {varies(design.sizing, design.tables, design.system)}"

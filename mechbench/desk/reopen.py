@@ -25,6 +25,7 @@ from mechbench.engine.judge import JUDGING, judge_with
 from mechbench.engine.spec import Pick
 from mechbench.kits import Record, Spread, Table, pairing
 from mechbench.kits import kit as kit_in_force
+from mechbench.kits.derived_numbers import UNTOLD
 from mechbench.wording import quoted, shortened
 
 MOST_BYTES = 8_000_000
@@ -198,6 +199,16 @@ def _number(value, what):
     return float(value)
 
 
+def _band(ends, what):
+    """Lowest and highest share of an assumed number."""
+    shares = _numbers(ends, what)
+    if not (isinstance(shares, tuple) and len(shares) == 2 and 0 < shares[0] <= 1 <= shares[1] < math.inf):
+        raise ValueError(
+            f"The record is damaged: its band of {shortened(what)} is none; take the file as it was written."
+        )
+    return shares
+
+
 def _numbers(values, what):
     """A number, or a tuple of numbers where a list stands."""
     return tuple(_number(one, what) for one in values) if isinstance(values, list) else _number(values, what)
@@ -239,10 +250,12 @@ class _Kept:
             return self._now(name)
         if name not in self._tables:
             rows = self._rows[name]
-            columns = {key: [numbers[key] for numbers, _ in rows.values()] for key in next(iter(rows.values()))[0]}
-            labels = {part: label for part, (_, label) in rows.items()}
-            usual = next(iter(rows))
-            self._tables[name] = Table(name=name, names=tuple(rows), usual=usual, labels=labels, columns=columns)
+            columns = {key: [numbers[key] for numbers, *_ in rows.values()] for key in next(iter(rows.values()))[0]}
+            labels = {part: label for part, (_, label, _) in rows.items()}
+            bands = {part: assumed for part, (*_, assumed) in rows.items()}
+            self._tables[name] = Table(
+                name=name, names=tuple(rows), usual=next(iter(rows)), labels=labels, columns=columns, assumed=bands
+            )
         return self._tables[name]
 
     def _value(self, field):
@@ -265,15 +278,20 @@ class _Kept:
             self.notes.append(
                 f"{self.since} was made before {field.name} was an input: {table.labels[part]} is taken, as usual."
             )
-            numbers, label = table.row(part), table.labels[part]
+            numbers, label, bands = table.row(part), table.labels[part], table.assumed.get(part, {})
         elif self.sizing.WHOLE_KIT:
             return field.read(_text(_dict(self._inputs, field.name).get("part")), self._now)
         else:
             given = _dict(self._inputs, field.name)
             part, label = _text(given.get("part")), _text(given.get("label")) or _text(given.get("part"))
-            numbers = {key: _number(value, f"{field.name} {key}") for key, value in _dict(given, "numbers").items()}
+            numbers = {
+                key: math.nan if value is None and key in UNTOLD else _number(value, f"{field.name} {key}")
+                for key, value in _dict(given, "numbers").items()
+            }
             numbers = self._completed(field, part, numbers, table)
-        self._rows.setdefault(field.table, {})[part] = (numbers, label)
+            bands = {key: _band(band, f"{field.name} {key}") for key, band in _dict(given, "assumed").items()}
+            bands = {key: band for key, band in bands.items() if key in numbers}
+        self._rows.setdefault(field.table, {})[part] = (numbers, label, bands)
         return part
 
     def _completed(self, field, part, numbers, table):

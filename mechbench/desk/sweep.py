@@ -151,8 +151,8 @@ def _example(found):
 
 
 def works(report):
-    """True where a report works on a bad day too."""
-    return report is not None and report.works and report.works_on_bad_day
+    """True where a report works on a bad day too, whatever was assumed."""
+    return report is not None and report.surely_works
 
 
 def code_of(sweep):
@@ -196,15 +196,18 @@ def _where(sweep):
         elif runs[-1]:
             runs.append([])
     runs = [run for run in runs if run]
+    open_ones = [sweep.value_text(v) for v, report in zip(sweep.values, sweep.reports) if report and not report.known]
+    rests = f" Not known, for it rests on what was assumed: {', '.join(open_ones)}." if open_ones else ""
     if not runs:
-        return "None of these values works on a bad day."
+        return f"None of these values {'surely ' * bool(open_ones)}works on a bad day.{rests}"
     if isinstance(sweep.input, Pick):
-        return f"Works, on a bad day too: {', '.join(sweep.value_text(value) for run in runs for value in run)}."
+        some = ", ".join(sweep.value_text(value) for run in runs for value in run)
+        return f"Works, on a bad day too: {some}.{rests}"
     ends = [
         sweep.value_text(run[0]) if len(run) == 1 else f"{sweep.value_text(run[0])} to {sweep.value_text(run[-1])}"
         for run in runs
     ]
-    return f"Works, on a bad day too, of the values tried: {', '.join(ends)}."
+    return f"Works, on a bad day too, of the values tried: {', '.join(ends)}.{rests}"
 
 
 def _problems(sweep):
@@ -234,6 +237,7 @@ def _point(value, report, problem):
         "works": report.works,
         "works_on_bad_day": works(report),
         "days_in_100": report.days_in_100,
+        "rests_on": [one.path for one in report.rests_on],
         "good": {name: number(v) for name, v in report.good.items()},
         "bad": {name: number(v) for name, v in report.bad.items()},
     }

@@ -7,6 +7,7 @@ should_see, label_of, hurts.
 import math
 
 from mechbench import quantity
+from mechbench.engine import assumed_text
 from mechbench.engine.spec import CHOICE, JOB
 
 CLOSE = 0.05  # within 5 % of a bound: measure first
@@ -19,6 +20,9 @@ COLUMNS = {
     "patience": "time it lasts",
     "along": "grip straight ahead",
     "people": "time that people take",
+    "allowed": "strength of its gears",
+    "allowed_small": "strength of its gears",
+    "allowed_large": "strength of its gears",
 }
 
 
@@ -132,7 +136,18 @@ def opening(report):
 
 
 def _judged(report, system):
-    """The verdict in three: whether it works, words that lead over, and what is told of the finding that it names."""
+    """The verdict in three: whether it works, words that lead over, and what is told of the finding that it names.
+
+    Where it turns within what was assumed, that comes first: a verdict as assumed is none to build on.
+    """
+    opens, leads, told = _judged_as_assumed(report, system)
+    if report.known:
+        return opens, leads, told
+    return f"{assumed_text.rests(report)} As assumed: {opens[0].lower()}{opens[1:]}", leads, told
+
+
+def _judged_as_assumed(report, system):
+    """The same of the numbers that were assumed, as if they were known."""
     good, bad = report.weakest(bad=False), report.weakest()
     if report.good_margin[good] < 0:
         return "Does not work", ": ", _against(report, good, False, system)
@@ -198,6 +213,9 @@ def label_of(sizing, path):
         return sizing.field(path).label.lower()
     records = {path.rpartition(".")[2] for path in sizing.RECORDS}
     owner = part.replace("_", " ") if part in records else sizing.field(part).label.lower()
+    if assumed_text.INSIDE in column:  # of a mechanism in a whole robot
+        mechanism, *_, column = column.split(assumed_text.INSIDE)
+        owner = mechanism.replace("_", " ")
     if column == "likely":  # of a step that people do, in the game's file
         return f"step '{owner}'"
     return f"{owner}: {COLUMNS.get(column, column.replace('_', ' '))}"

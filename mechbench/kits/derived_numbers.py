@@ -15,6 +15,7 @@ from mechbench.physics.motor import constant_from_stall, from_nameplate
 from mechbench.physics.teeth import pitch_diameter
 
 INFINITE = float("inf")
+UNTOLD = ("counts_per_turn", "shaft_diameter")  # of a motor, where nobody gives them: no rule does either
 
 
 def assume(parts):
@@ -65,19 +66,19 @@ def _of_motor(v):
 
 
 def _of_gearbox(v, motors):
-    """The same of a gearbox: it bears the weakest motor of a frame held fast, or of all where there is none of it.
+    """The same of a gearbox: it bears the strongest motor of a frame held fast, or of all where there is none of it.
 
-    Whoever sells a gearbox expects that motor behind it; of a stronger one nobody says that the gears bear it.
+    A team puts its gearboxes behind all its motors of a frame. Which of them the maker expected, nobody knows: the band
+    reaches down to the weakest.
     """
-
-    def strength(frame):
+    rules, train = {}, _gear_ratio(v)
+    for frame in ("small", "large"):
         own = [one.values for one in motors if one.values["frame"] == frame] or [one.values for one in motors]
-        train = _gear_ratio(v)
-        return min(assumed.strength(one["stall_torque"], train["ratio"], train["efficiency"]) for one in own)
-
-    return {
-        f"allowed_{frame}": (lambda frame=frame: strength(frame), assumed.STRENGTH_BAND) for frame in ("small", "large")
-    }
+        stalls = [assumed.strength(one["stall_torque"], train["ratio"], train["efficiency"]) for one in own]
+        low, high = assumed.STRENGTH_BAND
+        band = low * min(stalls) / max(stalls), high
+        rules[f"allowed_{frame}"] = (lambda strongest=max(stalls): strongest), band
+    return rules
 
 
 def _motor(v):

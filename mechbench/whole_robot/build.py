@@ -8,12 +8,14 @@ Whatever a plan says wrongly is refused in one sentence that names the place in 
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from mechbench import mechanisms
+from mechbench.engine.bands import Bands, bands_of
 from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.pairs import geared_inputs
 from mechbench.engine.spec import DRIVES, HANGS, RAISES, Findings, Sizing
@@ -47,6 +49,11 @@ class Mechanism:
     def by_servo(self) -> bool:
         """Whether servos turn it, which run on a rail of their own."""
         return self.sizing.by_servo(self.values, self.tables)
+
+    @cached_property
+    def bands(self) -> Bands:
+        """The bands of its parts' numbers that no label gives."""
+        return bands_of(self.sizing, self.values, self.tables)
 
     def battery_current(self, found: Findings) -> NDArray[np.float64]:
         """The highest current that it draws from the battery, from its findings [rows]: none where servos turn it."""

@@ -22,7 +22,7 @@ from mechbench.whole_robot.body import FOLDED, RAISED, counts
 from mechbench.whole_robot.build import build
 from mechbench.whole_robot.reasons import OF_A_POSE, reason
 from mechbench.whole_robot.score import cycle_of, play
-from mechbench.whole_robot.work import NEVER, SPREADS, Days, Work, power
+from mechbench.whole_robot.work import NEVER, SPREADS, Days, Work, assumed_name, power
 
 PLANNED = "as_planned"
 AFTER, DURING = "after", "during"
@@ -41,6 +41,31 @@ def _number_of(kit):
     return len(_kits) - 1
 
 
+def _bands(kit):
+    """What no label gives of the parts of each robot as planned: robot -> "lift/motor/rotor_inertia" -> band."""
+    if not any(kit.table(name).assumed for name in kit.tables()):
+        return {}
+    found = {}
+    for plan in kit.robots:
+        try:
+            built = build(plan.name, kit)
+        except ValueError:  # said when this robot is asked for
+            continue
+        found[plan.name] = {
+            assumed_name(one.name, path): (float(one.bands.low[i, 0]), float(one.bands.high[i, 0]))
+            for one in built.mechanisms.values()
+            for i, path in enumerate(one.bands.paths)
+        }
+    return found
+
+
+@lru_cache(maxsize=16)
+def _assumed(kit):
+    """The bands of the kit's robots, and the names of all numbers in them, in order."""
+    bands = _bands(kit)
+    return bands, tuple(dict.fromkeys(name for own in bands.values() for name in own))
+
+
 def robots(kit):
     """The kit's whole robots; columns of ones are what the days multiply."""
     names = [plan.name for plan in kit.robots] or ["none"]
@@ -54,8 +79,10 @@ def robots(kit):
         "people": ones,
         "closing_asked": np.array([float(plan.values["tries"] > 0) for plan in kit.robots] or ones),
     }
+    bands, assumed = _assumed(kit)
+    columns |= dict.fromkeys(assumed, ones)
     labels = {plan.name: plan.label for plan in kit.robots} or {"none": "no robot in this kit"}
-    return Table("robots", names, names[-1 if len(names) < 2 else 1], labels, columns)
+    return Table("robots", names, names[-1 if len(names) < 2 else 1], labels, columns, assumed=bands)
 
 
 def _or_planned(name, names, labels):
@@ -319,7 +346,7 @@ class WholeRobot(Sizing):
         """Rows with the same robot and the same choices are one robot on several days."""
         days = np.stack(np.broadcast_arrays(*fractions_of(x)), axis=-1)
         chosen = np.stack(np.broadcast_arrays(*(one(x) for one in CHOSEN.values()), days[:, 0])[:-1], axis=-1)
-        days = np.broadcast_to(days, (len(chosen), len(SPREADS)))
+        days = np.broadcast_to(days, (len(chosen), days.shape[1]))
         different, group = np.unique(chosen, axis=0, return_inverse=True)
         found = {finding.name: np.zeros(len(chosen)) for finding in WholeRobot.FINDINGS}
         for number, one in enumerate(different):
@@ -354,7 +381,9 @@ def _found(choice, days):
     """All findings of one choice on some days. Kept: who moves a slider or asks for other points meets the same
     robot again.
     """
-    return judged(changed_robot(**dict(zip(CHOSEN, choice))), Days(np.frombuffer(days).reshape(-1, len(SPREADS))))
+    robot = changed_robot(**dict(zip(CHOSEN, choice)))
+    assumed = _assumed(_kits[int(dict(zip(CHOSEN, choice))["kit"])])[1]
+    return judged(robot, Days(np.frombuffer(days).reshape(-1, len(SPREADS) + len(assumed)), assumed))
 
 
 def fractions_of(x):
@@ -376,6 +405,18 @@ def fractions_of(x):
             yield (shifts[name] - spread.low) / width
         else:  # both ends are one: it is there, or the day is a good one
             yield np.where(shifts[name] == 0, np.nan, 0.0)
+    bands, assumed = _assumed(kit)
+    own = [bands.get(plan.name, {}) for plan in kit.robots]
+    for name in assumed:
+        low, high = (np.array([one.get(name, (1.0, 1.0))[end] for one in own]) for end in (0, 1))
+        yield _place(getattr(x.which, name), *(ends[np.asarray(x.which.number, dtype=int)] for ends in (low, high)))
+
+
+def _place(share, low, high):
+    """Where a share lies in its band, from 0 (its low end) over 0.5 (as assumed) to 1."""
+    below = np.where(low < 1, np.log(share) / np.where(low < 1, np.log(low), 1.0), 0.0)
+    above = np.where(high > 1, np.log(share) / np.where(high > 1, np.log(high), 1.0), 0.0)
+    return 0.5 + 0.5 * np.where(share < 1, -below, above)
 
 
 def changed_robot(robot, kit, drive, raising_box, raising, carries, tries, sooner):

@@ -8,6 +8,7 @@ is the same for several of them is solved once. Each row comes out as it does fo
 
 import numpy as np
 
+from mechbench.engine.bands import bands_of
 from mechbench.engine.columns import columns, take
 from mechbench.engine.days import spread_columns
 from mechbench.engine.spec import DRIVES
@@ -26,7 +27,7 @@ class Together(Work):
     """
 
     def __init__(self, robots, days):
-        super().__init__(robots[0], Days(np.tile(days.fractions, (len(robots), 1))))
+        super().__init__(robots[0], Days(np.tile(days.fractions, (len(robots), 1)), days.assumed))
         self.each, self.works = days, [Work(robot, days) for robot in robots]
 
     def findings(self, name):
@@ -89,6 +90,8 @@ class Together(Work):
         made = [work.robot.mechanisms[name] for work in works]
         given = [{**one.values, **work.given(one, pose), **more} for one, work in zip(made, works)]
         sizing, tables = made[0].sizing, made[0].tables
-        x = columns(sizing, {key: [one[key] for one in given] for key in given[0]}, tables)
-        x = take(x, np.repeat(np.arange(len(works)), self.each.rows))
-        return spread_columns(sizing, x, tables, np.tile(self.each.for_sizing(sizing), (len(works), 1)))
+        values = {key: [one[key] for one in given] for key in given[0]}
+        rows = np.repeat(np.arange(len(works)), self.each.rows)
+        x, bands = take(columns(sizing, values, tables), rows), bands_of(sizing, values, tables)
+        days = np.hstack([self.each.for_sizing(sizing), self.each.for_bands(name, bands)])
+        return spread_columns(sizing, x, tables, np.tile(days, (len(works), 1)), bands.take(rows))

@@ -47,13 +47,21 @@ def kept(key, make, among=_kept):
     return among[key]
 
 
+def assumed_name(mechanism, path):
+    """What a number that was assumed is called in a robot: its mechanism, input and column."""
+    return f"{mechanism}/{path.replace('.', '/')}"
+
+
 class Days:
     """Days for a whole robot: the good day, days spread evenly, or any; `fractions` is [rows, 7] from 0 to 1, nan as
     usual.
+
+    assumed names numbers of its mechanisms that no label gives, "lift/motor/rotor_inertia"; then `fractions` has a
+    column more for each, its place in its band from 0 to 1. Without it all are as assumed.
     """
 
-    def __init__(self, fractions):
-        self.fractions = np.atleast_2d(np.asarray(fractions, dtype=float))
+    def __init__(self, fractions, assumed=()):
+        self.fractions, self.assumed = np.atleast_2d(np.asarray(fractions, dtype=float)), tuple(assumed)
         self.rows = len(self.fractions)
 
     @classmethod
@@ -72,6 +80,15 @@ class Days:
         for i, name in enumerate(sizing.SPREADS.values()):
             if name in SPREADS:
                 whole[:, i] = self.fractions[:, SPREADS.index(name)]
+        return whole
+
+    def for_bands(self, mechanism, bands):
+        """The same for the bands of a mechanism's inputs, to stand beside `for_sizing`."""
+        whole = np.full((self.rows, len(bands)), np.nan)
+        for i, path in enumerate(bands.paths):
+            name = assumed_name(mechanism, path)
+            if name in self.assumed:
+                whole[:, i] = self.fractions[:, len(SPREADS) + self.assumed.index(name)]
         return whole
 
     def shift(self, kit, name):
@@ -141,9 +158,9 @@ class Work:
     def inputs(self, mechanism, times=1, **more):
         """Columns of a mechanism's inputs on these days, so many times over, with what the robot itself gives."""
         values = {**mechanism.values, **self.given(mechanism), **more}
-        x = columns(mechanism.sizing, values, mechanism.tables)
-        fractions = np.tile(self.days.for_sizing(mechanism.sizing), (times, 1))
-        return spread_columns(mechanism.sizing, x, mechanism.tables, fractions)
+        x, bands = columns(mechanism.sizing, values, mechanism.tables), mechanism.bands
+        days = np.hstack([self.days.for_sizing(mechanism.sizing), self.days.for_bands(mechanism.name, bands)])
+        return spread_columns(mechanism.sizing, x, mechanism.tables, np.tile(days, (times, 1)), bands)
 
     def given(self, mechanism, pose="folded"):
         """What the robot itself gives to a mechanism: mass, balance, wheels."""

@@ -24,6 +24,7 @@ PARTS = {
     "gearbox": "planetary_64",
     "motor": "small",
     "warming": "small",
+    "spin_up": "small",
     "battery": "",
     "spring": "spring_0_30_80",
 }
@@ -54,6 +55,7 @@ def set_points(name):
             "load": ["free"] * 4 + ["loaded"] * (ROWS - 4),
         },
         "warming": {"time": np.linspace(10, 600, ROWS)},
+        "spin_up": {"time": np.linspace(0.005, 0.2, ROWS)},
         "battery": {"current": np.linspace(0, 15, ROWS)},
         "spring": {"length": np.linspace(0.09, 0.19, ROWS)},
     }
@@ -67,10 +69,20 @@ TRUTH = {
     "gearbox": {"efficiency": 0.66, "idle current": 0.4},
     "motor": {"resistance": 1.42, "torque constant": 0.0174, "idle current": 0.612},
     "warming": {"thermal resistance": 5.1, "heat capacity": 23.0},
+    "spin_up": {"rotor inertia": 1.3e-5, "highest speed": 690.0},
     "battery": {"resistance": 0.16, "open circuit": 12.9},
     "spring": {"rate": 340.0, "initial tension": 3.6},
 }
-NOISE = {"friction": 0.1, "slide": 0.2, "gearbox": 0.03, "motor": 0.02, "warming": 0.3, "battery": 0.02, "spring": 0.2}
+NOISE = {
+    "friction": 0.1,
+    "slide": 0.2,
+    "gearbox": 0.03,
+    "motor": 0.02,
+    "warming": 0.3,
+    "spin_up": 5.0,
+    "battery": 0.02,
+    "spring": 0.2,
+}
 
 
 def made_up(name, seed=None, noise=1.0):
@@ -133,6 +145,22 @@ def test_the_interval_holds_the_truth_about_95_times_in_100(name):
     for constant, count in held.items():
         most = shops if constant == "heat capacity" else 199
         assert 180 <= count <= most, (constant, count)
+
+
+def test_a_spin_up_stepped_apart_gives_its_inertia():
+    """J dw/dt = k ((V - R_b I) - k w) / R - k I_0, stepped by 1 us, from rest; the kit's battery and motor."""
+    row, battery, inertia = kit().table("motors").row("small"), kit().battery, 1.1e-5
+    constant, free = row["torque_constant"], row["free_current"]
+    speed, read, step = 0.0, {"time [s]": [], "speed [rad/s]": []}, 1e-6
+    for number in range(1, 200_001):
+        amps = (battery.open_circuit - constant * speed) / (row["resistance"] + battery.resistance)
+        speed += step * constant * (amps - free) / inertia
+        if number % 8000 == 0:
+            read["time [s]"].append(number * step)
+            read["speed [rad/s]"].append(speed)
+    done = mb.correct("spin_up", read, part="small")
+    assert done.constants[0].after.value == pytest.approx(inertia, rel=2e-3)
+    assert done.numbers() == {("motors", "small", "rotor_inertia"): pytest.approx(inertia, rel=2e-3)}
 
 
 def test_what_the_kit_said_is_the_physics_of_the_kit():

@@ -6,8 +6,10 @@ import numpy as np
 import pytest
 from scipy import constants
 
+from mechbench.desk.correct import correct
 from mechbench.kits import KitError, read_kit
 from mechbench.physics import assumed
+from mechbench.physics.motor import Motor, temperature_rise
 from tests.kits.gearmotor_kit import LABELS, PRINTED, gearmotor_kit, write
 
 RPM = 2 * math.pi / constants.minute
@@ -199,3 +201,38 @@ def test_each_fault_has_its_sentence(tmp_path, old, new, sentence):
     with pytest.raises(KitError) as caught:
         gearmotor_kit(tmp_path, labels=LABELS.replace(old, new))
     assert str(caught.value) == sentence
+
+
+def test_readings_of_a_gearmotor_go_to_the_lines_of_its_label(tmp_path):
+    folder = write(tmp_path / "kit")
+    kit = read_kit(folder)
+    row = kit.table("motors").row("hare")
+    times = np.arange(30.0, 3000.0, 60.0)
+    part = Motor(row["resistance"], row["torque_constant"], 0.0, 14.0, 0.0, 30.0, 9.0, 80.0, row["copper_coefficient"])
+    rises = [temperature_rise(part, 1.0, t) for t in times]
+    sheet = {"time [s]": list(times), "rise [K]": [round(float(rise), 3) for rise in rises]}
+    done = correct("warming", sheet, "hare", kit, current="1 A")
+    assert set(done.numbers()) == {
+        ("gearmotors", "hare", "thermal_resistance"),
+        ("gearmotors", "hare", "heat_capacity"),
+    }
+    done.save(folder)
+    again = read_kit(folder).table("motors")
+    assert again.row("hare")["thermal_resistance"] == pytest.approx(9.0, rel=0.05)
+    assert again.row("hare")["heat_capacity"] == pytest.approx(30.0, rel=0.1)
+    assert not {"thermal_resistance", "heat_capacity"} & set(again.assumed["hare"])
+
+
+def test_readings_of_what_a_label_prints_are_refused_with_the_way_out(kit):
+    sheet = {
+        "voltage [V]": [14, 14, 14, 14, 14],
+        "speed [rad/s]": [610, 612, 500, 400, 300],
+        "current [A]": [0.3, 0.31, 1.5, 2.6, 3.7],
+        "load": ["free", "free", "loaded", "loaded", "loaded"],
+    }
+    with pytest.raises(ValueError) as caught:
+        correct("motor", sheet, "hare", kit)
+    assert str(caught.value) == (
+        "free_speed of hare follows from its label, so there is no line to correct; write what was measured into "
+        "[gearmotors.hare], as torques, speeds and currents at two loads."
+    )

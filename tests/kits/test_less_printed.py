@@ -58,25 +58,27 @@ def test_heat_follows_a_mass_that_is_printed(tmp_path):
     assert row["heat_capacity"] == pytest.approx(37.5) and "mass" not in bands and "heat_capacity" in bands
 
 
-def test_gearbox_bears_the_weakest_motor_of_its_frame(tmp_path):
+def test_gearbox_bears_the_strongest_motor_of_its_frame_or_only_the_weakest(tmp_path):
     large = {("motors", "stout"): {"frame": "large"}}
     kit = read_kit(four_numbers.folder(tmp_path / "kit", large))
     row = kit.table("gearboxes").row("turn_25")
-    assert row["allowed_small"] == pytest.approx(0.0408 * 25 * 0.92**2)
+    assert row["allowed_small"] == pytest.approx(0.187 * 25 * 0.92**2)
     assert row["allowed_large"] == pytest.approx(0.725 * 25 * 0.92**2)
-    assert kit.table("gearboxes").assumed["turn_25"] == {"allowed_small": (0.4, 1.0), "allowed_large": (0.4, 1.0)}
+    bands = kit.table("gearboxes").assumed["turn_25"]
+    assert bands["allowed_small"] == pytest.approx((0.4 * 0.0408 / 0.187, 1.0))
+    assert bands["allowed_large"] == pytest.approx((0.4, 1.0))
 
 
-def test_without_a_motor_of_that_frame_it_bears_the_weakest_of_all(bare):
+def test_without_a_motor_of_that_frame_it_bears_the_strongest_of_all(bare):
     row = bare.table("gearboxes").row("turn_25")
-    assert row["allowed_large"] == row["allowed_small"] == pytest.approx(0.0408 * 25 * 0.92**2)
+    assert row["allowed_large"] == row["allowed_small"] == pytest.approx(0.725 * 25 * 0.92**2)
 
 
 def test_a_drive_carries_the_bands_of_its_motor_and_gearbox(bare):
     drives, motors, boxes = shaft_drives(bare), bare.table("motors"), bare.table("gearboxes")
     bands = drives.assumed["brisk_turn_25"]
     assert bands["rotor_inertia"] == pytest.approx((0.3, 2.5))
-    assert bands["allowed"] == pytest.approx((0.4, 1.0))
+    assert bands["allowed"] == pytest.approx((0.4 * 0.0408 / 0.725, 1.0))
     own, gears = motors.row("brisk")["mass"], boxes.row("turn_25")["mass"]
     assert bands["mass"] == pytest.approx(((0.6 * own + gears) / (own + gears), (1.6 * own + gears) / (own + gears)))
     assert bands["holding"][0] < 1 < bands["holding"][1]
@@ -125,8 +127,8 @@ def test_every_sizing_runs(bare, name):
     assert not any(math.isnan(value) for values in (report.good, report.bad) for value in values.values())
 
 
-def test_more_motors_never_make_a_gearbox_stronger(bare, tmp_path):
-    weak = {("motors", "feather"): {"stall_torque": "40.0 mN·m"}}
-    kit = read_kit(four_numbers.folder(tmp_path / "kit", weak))
+def test_a_stronger_motor_never_makes_a_gearbox_weaker(bare, tmp_path):
+    strong = {("motors", "stout"): {"stall_torque": "0.73 N·m"}}
+    kit = read_kit(four_numbers.folder(tmp_path / "kit", strong))
     before, after = (one.table("gearboxes").columns["allowed_small"] for one in (bare, kit))
-    assert np.all(after < before)
+    assert np.all(after > before)

@@ -236,7 +236,7 @@ class Power(Sizing):
             "one step of the encoder",
             "deg",
             "at the output shaft",
-            lacks="not known: the kit gives no counts_per_turn",
+            lacks="no counts_per_turn",
         ),
         Finding("play", "play of the gearbox", "deg", "the encoder on the motor does not see it", worse="more"),
         Finding("top_speed", "highest speed", "rpm", "of the output shaft", worse="more"),
