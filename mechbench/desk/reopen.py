@@ -23,9 +23,9 @@ from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import JUDGING, judge_with
 from mechbench.engine.spec import Pick
-from mechbench.kits.derived_numbers import UNTOLD
 from mechbench.kits import Record, Spread, Table
 from mechbench.kits import kit as kit_in_force
+from mechbench.kits.derived_numbers import UNTOLD
 from mechbench.wording import quoted, shortened
 
 MOST_BYTES = 8_000_000
@@ -202,7 +202,9 @@ def _band(ends, what):
     """Lowest and highest share of an assumed number."""
     shares = _numbers(ends, what)
     if not (isinstance(shares, tuple) and len(shares) == 2 and 0 < shares[0] <= 1 <= shares[1] < math.inf):
-        raise ValueError(f"The record is damaged: its band of {shortened(what)} is none; take the file as it was written.")
+        raise ValueError(
+            f"The record is damaged: its band of {shortened(what)} is none; take the file as it was written."
+        )
     return shares
 
 

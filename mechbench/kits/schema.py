@@ -215,9 +215,7 @@ DRIVES = {
             "free_current": Entry("current", "1 mA", "100 A", "current without load", **MAY_LACK),
             "stall_torque": STALL_TORQUE,
             "stall_current": STALL_CURRENT,
-            "rotor_inertia": Entry(
-                "inertia", "1e-9 kg·m2", "0.1 kg·m2", "of the rotor, at its own shaft", **MAY_LACK
-            ),
+            "rotor_inertia": Entry("inertia", "1e-9 kg·m2", "0.1 kg·m2", "of the rotor, at its own shaft", **MAY_LACK),
             "heat_capacity": Entry(
                 "heat-capacity", "0.1 J/K", "10000 J/K", "heat that warms the winding by one kelvin", **MAY_LACK
             ),
@@ -230,9 +228,7 @@ DRIVES = {
             "copper_coefficient": Entry(
                 "temperature-coefficient", "0 %/K", "1 %/K", "growth of its resistance for one kelvin", **MAY_LACK
             ),
-            "counts_per_turn": _number(
-                1, 1_000_000, "encoder counts in one turn of the motor's own shaft", **MAY_LACK
-            ),
+            "counts_per_turn": _number(1, 1_000_000, "encoder counts in one turn of the motor's own shaft", **MAY_LACK),
             "shaft_diameter": Entry("length", "1 mm", "100 mm", "of the output shaft", **MAY_LACK),
             "mass": Entry("mass", "0.1 g", "100 kg", "of the motor without gearbox", **MAY_LACK),
         },

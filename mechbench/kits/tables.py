@@ -79,7 +79,11 @@ class Table:
         self.kinds = MappingProxyType(dict(kinds))
         self.help = MappingProxyType(dict(help))
         self.assumed = MappingProxyType(
-            {part: MappingProxyType(dict(bands)) for part, bands in dict(assumed).items() if part in self.names and bands}
+            {
+                part: MappingProxyType(dict(bands))
+                for part, bands in dict(assumed).items()
+                if part in self.names and bands
+            }
         )
 
     def __len__(self) -> int:

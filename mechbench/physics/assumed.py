@@ -132,7 +132,8 @@ def heat_capacity(mass):
 
     Valid: small brushed motors; minutes, in which the winding and the iron around it warm, and the case only in part.
     Raises: ValueError when mass is not above 0.
-    Source: common practice, no source. Copper holds 385 J/K per kg (from memory): as if a fifth of the motor were warm copper.
+    Source: common practice, no source. Copper holds 385 J/K per kg (from memory): as if a fifth of the motor were warm
+        copper.
 
     >>> print(f"{heat_capacity(0.28):.1f}")
     21.0

@@ -87,7 +87,9 @@ def test_a_drive_carries_the_bands_of_its_motor_and_gearbox(bare):
 
 @pytest.mark.parametrize("share", [0.6, 1.6])
 def test_what_a_drive_holds_at_an_end_is_what_a_printed_end_gives(bare, tmp_path, share):
-    printed = {("motors", "brisk"): {"thermal_resistance": share * bare.table("motors").row("brisk")["thermal_resistance"]}}
+    printed = {
+        ("motors", "brisk"): {"thermal_resistance": share * bare.table("motors").row("brisk")["thermal_resistance"]}
+    }
     kit = read_kit(four_numbers.folder(tmp_path / "kit", printed))
     low, high = shaft_drives(bare).assumed["brisk_turn_25"]["holding"]
     held = shaft_drives(bare).row("brisk_turn_25")["holding"] * (high if share < 1 else low)
