@@ -214,7 +214,7 @@ class _Turns:
         worse = self._verdicts(worst, good_day if now == GOOD_DAY else self.days) if now != FAILS else []
         return {*better, *worse} != {now}
 
-    def _one(self, i: int) -> Assumed:
+    def _one(self, i: Any) -> Assumed:
         path = self.bands.paths[i]
         part, _, column = path.rpartition(".")
         value = float(getattr(getattr(self.x, part), column)[0])
