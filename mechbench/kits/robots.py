@@ -70,7 +70,13 @@ SHAPES = {
             ),
             "start_pieces": Entry("count", 0, 10, "pieces that it tries while it drives itself", default=0),
             "start_success": Entry("number", 0, 1, "share of these that end on the shelf", default=0.0),
-            "held_at": _length("0 m", "2 m", "underside of a piece that it holds, folded, over the floor", default=0.0),
+            "held_at": _length(
+                "0 m",
+                "2 m",
+                "underside of a piece that it holds, folded, over the floor; left out: where what raises it is mounted"
+                " says so, else on the floor",
+                default=None,
+            ),
             "tries": Entry("count", 0, 5, "tries at the bar", default=0),
             "hook_at": _length(
                 "0 m",

@@ -22,8 +22,11 @@ from mechbench.kits import kit as kit_in_force
 from mechbench.kits.faults import nearest
 from mechbench.kits.robots import PART_KEYS, POSES, Plan, is_whole, plan_of
 from mechbench.physics import steps as timing
+from mechbench.quantity import show
 from mechbench.whole_robot.lumps import filled, poses_of
 from mechbench.wording import quoted
+
+SAME_HEIGHT = 1e-3  # m
 
 
 @dataclass(frozen=True)
@@ -146,14 +149,15 @@ def build(
     for kind in ("steps", "bar"):
         if known is None or getattr(known.plan, kind) != getattr(plan, kind):
             _check_steps(plan, kind, made, kit)
-    whole = filled(plan, made, kit, _masses(name, kit) if changes and not is_whole(plan) else None)
+    whole = filled(plan, made, kit, _masses(name, kit, known) if changes and not is_whole(plan) else None)
     _check_part_names(plan, whole)
     return Robot(whole, plan, kit, made, changes)
 
 
-def _masses(name, kit):
+def _masses(name, kit, known):
     """Masses of the parts of the robot as planned: a change moves parts, and what it weighs is weighed apart."""
-    return {part: one["mass"] for part, one in build(name, kit).plan.parts.items()}
+    planned = known if known is not None and not known.changes else build(name, kit)
+    return {part: one["mass"] for part, one in planned.plan.parts.items()}
 
 
 def kit_with(robot: Robot) -> Kit:
@@ -162,7 +166,7 @@ def kit_with(robot: Robot) -> Kit:
         return robot.kit
     told = repr(sorted((str(key), str(value)) for key, value in robot.changes.items()))
     digest = hashlib.sha256(f"{robot.kit.digest} {robot.name} {told}".encode()).hexdigest()[:12]
-    plan = replace(robot.written, values={**robot.plan.values, "label": robot.label})
+    plan = replace(robot.written, values={**robot.written.values, "label": robot.label})
     if not is_whole(plan):  # what a changed part weighs is weighed apart
         plan = replace(plan, parts={name: _with_mass(robot, name) for name in robot.plan.parts})
     return replace(
@@ -219,10 +223,23 @@ def _mechanism(plan, name, planned, kit):
             raise plan.fault(f"{key} is given, but the robot's own parts and steps give it; take the line out.", *where)
     tables = Tables(kind, kit)
     of_game = {key: attrgetter(path)(kit.game) for key, path in kind.FROM_GAME.items() if key not in inputs}
+    mounted = _mounted_at(plan, name, kind)
     try:
-        return Mechanism(name, kind, complete(kind, {**inputs, **of_game}, tables), tables)
+        values = complete(kind, {**mounted, **inputs, **of_game}, tables)
     except ValueError as wrong:
         raise plan.fault(str(wrong), *where) from None
+    for key, height in mounted.items():
+        if abs(values[key] - height) > SAME_HEIGHT:
+            raise plan.fault(
+                f"at is {show(height, 'mm')} up, but {key} is {show(values[key], 'mm')}; take one of them out.", *where
+            )
+    return Mechanism(name, kind, values, tables)
+
+
+def _mounted_at(plan, name, kind):
+    """The height of a mechanism as its input, where its place says it."""
+    mount = plan.mounts.get(name)
+    return {kind.MOUNT_HEIGHT: mount.at[2]} if kind.MOUNT_HEIGHT and mount is not None and mount.at else {}
 
 
 def _check_whole(plan, made, kit):
