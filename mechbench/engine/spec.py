@@ -323,6 +323,7 @@ class Sizing:
     ROLE: ClassVar[str] = ""
     GIVEN: ClassVar[tuple[str, ...]] = ()
     FROM_GAME: ClassVar[Mapping[str, str]] = {}
+    MOUNT_HEIGHT: ClassVar[str] = ""  # the input that says how high over the floor it is mounted, where one does
     NEEDS: ClassVar[tuple[Need, ...]] = ()
 
     @classmethod
@@ -384,11 +385,6 @@ class Sizing:
         """
         picked = cls.picked_mass(values, tables)
         return (Lump("motors", sum(mass or 0.0 for name, mass in picked.items() if name not in moving)),)
-
-    @classmethod
-    def mount_height(cls, values: Mapping[str, Any]) -> float | None:
-        """How high over the floor its mounting place is, where its own inputs say so."""
-        return None
 
     @classmethod
     def machine(cls, values: Mapping[str, Any], tables: Any) -> Any:

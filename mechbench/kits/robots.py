@@ -77,7 +77,13 @@ SHAPES = {
             "sorted": Entry("number", 0, 1, "chance that a piece has a colour which its set still lacks", default=0.0),
             "start_pieces": Entry("count", 0, 10, "pieces that it tries while it drives itself", default=0),
             "start_success": Entry("number", 0, 1, "share of these that end in the goal", default=0.0),
-            "held_at": _length("0 m", "2 m", "underside of a piece that it holds, folded, over the floor", default=0.0),
+            "held_at": _length(
+                "0 m",
+                "2 m",
+                "underside of a piece that it holds, folded, over the floor; left out: where what raises it is mounted"
+                " says so, else on the floor",
+                default=None,
+            ),
             "tasks": Entry(
                 "words",
                 help="closing tasks of game.toml: the one that it tries, then what is left where that fails; left"

@@ -24,11 +24,13 @@ from mechbench.kits import kit as kit_in_force
 from mechbench.kits.faults import nearest
 from mechbench.kits.robots import PART_KEYS, POSES, Plan, is_whole, plan_of
 from mechbench.physics import steps as timing
+from mechbench.quantity import show
 from mechbench.whole_robot.lumps import filled, poses_of
 from mechbench.wording import listed as listed_names
 from mechbench.wording import quoted
 
 HANG = "hang"  # kind of a closing task
+SAME_HEIGHT = 1e-3  # m
 
 
 @dataclass(frozen=True)
@@ -178,14 +180,15 @@ def build(
     for kind in ("steps", "closing"):
         if known is None or getattr(known.plan, kind) != getattr(plan, kind):
             _check_steps(plan, kind, made, kit)
-    whole = filled(plan, made, kit, _masses(name, kit) if changes and not is_whole(plan) else None)
+    whole = filled(plan, made, kit, _masses(name, kit, known) if changes and not is_whole(plan) else None)
     _check_part_names(plan, whole)
     return Robot(whole, plan, kit, made, changes)
 
 
-def _masses(name, kit):
+def _masses(name, kit, known):
     """Masses of the parts of the robot as planned: a change moves parts, and what it weighs is weighed apart."""
-    return {part: one["mass"] for part, one in build(name, kit).plan.parts.items()}
+    planned = known if known is not None and not known.changes else build(name, kit)
+    return {part: one["mass"] for part, one in planned.plan.parts.items()}
 
 
 def kit_with(robot: Robot) -> Kit:
@@ -194,7 +197,7 @@ def kit_with(robot: Robot) -> Kit:
         return robot.kit
     told = repr(sorted((str(key), str(value)) for key, value in robot.changes.items()))
     digest = hashlib.sha256(f"{robot.kit.digest} {robot.name} {told}".encode()).hexdigest()[:12]
-    plan = replace(robot.written, values={**robot.plan.values, "label": robot.label})
+    plan = replace(robot.written, values={**robot.written.values, "label": robot.label})
     if not is_whole(plan):  # what a changed part weighs is weighed apart
         plan = replace(plan, parts={name: _with_mass(robot, name) for name in robot.plan.parts})
     return replace(
@@ -268,10 +271,23 @@ def _mechanism(plan, name, planned, kit):
     tables = Tables(kind, kit)
     of_game = {key: _of_game(path, plan, kit) for key, path in kind.FROM_GAME.items() if key not in inputs}
     of_game = {key: value for key, value in of_game.items() if value is not None}
+    mounted = _mounted_at(plan, name, kind)
     try:
-        return Mechanism(name, kind, complete(kind, {**inputs, **of_game}, tables, opened=False), tables)
+        values = complete(kind, {**mounted, **inputs, **of_game}, tables, opened=False)
     except ValueError as wrong:
         raise plan.fault(str(wrong), *where) from None
+    for key, height in mounted.items():
+        if abs(values[key] - height) > SAME_HEIGHT:
+            raise plan.fault(
+                f"at is {show(height, 'mm')} up, but {key} is {show(values[key], 'mm')}; take one of them out.", *where
+            )
+    return Mechanism(name, kind, values, tables)
+
+
+def _mounted_at(plan, name, kind):
+    """The height of a mechanism as its input, where its place says it."""
+    mount = plan.mounts.get(name)
+    return {kind.MOUNT_HEIGHT: mount.at[2]} if kind.MOUNT_HEIGHT and mount is not None and mount.at else {}
 
 
 def _check_whole(plan, made, kit):

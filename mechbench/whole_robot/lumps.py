@@ -35,16 +35,16 @@ def filled(plan, made, kit, masses=None):
 
     masses: of the parts, where they are known already: those of the robot before something in it was changed.
     """
+    known = _Known(plan, made, kit)
     if is_whole(plan):
         parts, sits, own = plan.parts, {}, {}
     else:
-        known = _Known(plan, made, kit)
         parts = known.parts if masses is None else _weighing(known.parts, masses)
         own, sits = known.own, {name: part for name, part in known.sits.items() if part in parts}
     _check_poses(plan, parts)
     mechanisms = {name: one._replace(part=sits.get(name, one.part)) for name, one in plan.mechanisms.items()}
     parts = {name: one if name in own else _posed(plan, name, one) for name, one in parts.items()}
-    return replace(plan, parts=parts, mechanisms=mechanisms)
+    return replace(plan, parts=parts, mechanisms=mechanisms, values={**plan.values, "held_at": known.held_at})
 
 
 def _weighing(parts, masses):
@@ -92,7 +92,18 @@ class _Known:
             own[BATTERY] = self._guess(mass=self.kit.battery.mass)
         if self.plan.parts.get(OTHERS, {"at": ()})["at"] is None:
             own[OTHERS] = self._rest()
-        return own | pieces
+        return self._by_what_sits_in_them() | own | pieces
+
+    def _by_what_sits_in_them(self):
+        """Parts without a mass, in a robot that was not weighed whole: as heavy as what is known to sit in them."""
+        masses = {}
+        for name, planned in self.plan.mechanisms.items():
+            part = self.plan.parts.get(planned.part)
+            if part is not None and part["mass"] is None and self.plan.weighed is None:
+                raised = self._lumps(name, 1.0)
+                stays = sum(one.mass for one, up in zip(self._lumps(name, 0.0), raised) if one == up)
+                masses[planned.part] = masses.get(planned.part, 0.0) + stays
+        return {part: self._guess(mass=mass, mass_off=GUESSED_MASS) for part, mass in masses.items()}
 
     @cached_property
     def raiser(self):
@@ -187,7 +198,7 @@ class _Known:
             return at, USUAL_PLACE
         if one.sizing.ROLE == DRIVES:
             return (0.0, 0.0, 0.0), USUAL_PLACE  # its wheels say where it is
-        height, folded = one.sizing.mount_height(one.values), self._lumps(name, 0.0)
+        height, folded = one.values.get(one.sizing.MOUNT_HEIGHT), self._lumps(name, 0.0)
         holding = [lump for lump in folded if lump.holds]
         if height is None and holding:
             height = self._held - holding[0].at[2]
@@ -202,10 +213,20 @@ class _Known:
         return (self.plan.values["wheelbase"] + self.plan.values["track"]) / 2
 
     @property
+    def held_at(self):
+        """How high the underside of a piece is that is held, folded: as given, or where the raiser is mounted."""
+        given, at = self.plan.values["held_at"], self._mount(self.raiser).at
+        if given is not None or at is None:
+            return given or 0.0
+        share = self._shares(self.raiser)[FOLDED]
+        tips = [lump.at[2] for lump in self._lumps(self.raiser, share) if lump.holds]
+        return max(at[2] + tips[0] - self.kit.game.piece.height / 2, 0.0) if tips else 0.0
+
+    @property
     def _held(self):
         """How high the middle of a piece is that is held, folded."""
         piece = self.plan.piece(self.kit)
-        return self.plan.values["held_at"] + (piece.height / 2 if piece else 0.0)
+        return self.held_at + (piece.height / 2 if piece else 0.0)
 
     def _middle(self, height=None):
         return 0.0, 0.0, HEIGHT * self._span if height is None else max(height, 0.0)

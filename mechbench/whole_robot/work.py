@@ -148,10 +148,12 @@ class Work:
     def bad_guess(self):
         """How many standard deviations guesses are to the bad side on these days, 0 on a good day [rows].
 
-        Masses are what is guessed with them: on a day on which they come out high, guesses come out badly. No day is
-        better than the guess itself.
+        Masses are what is guessed with them: on a day on which they come out high, guesses come out badly. In a kit
+        whose masses are sure, another spread tells the days apart. No day is better than the guess itself.
         """
-        share = self.days.fractions[:, SPREADS.index("mass")]
+        spreads = {name: self.robot.kit.spread(name) for name in SPREADS}
+        vary = [name for name, one in spreads.items() if one.high > one.low]
+        share = self.days.fractions[:, SPREADS.index(vary[0] if vary else SPREADS[0])]
         high = np.where(np.isnan(share), 0.5, np.clip(share, 0.5, MOST_SURE))
         return np.array([NormalDist().inv_cdf(one) for one in high])
 

@@ -17,6 +17,7 @@ from mechbench.engine import report_text
 from mechbench.engine.spec import DRIVES, HOLDS
 from mechbench.kits import KitError, kit, read_kit
 from mechbench.kits.robots import FILE, PART_KEYS, Mount, read_robots
+from mechbench.kits.tables import Spread
 from mechbench.whole_robot.body import FOLDED, RAISED, body_of
 from mechbench.whole_robot.build import build, kit_with, robots
 from mechbench.whole_robot.part_first import weighed
@@ -188,6 +189,51 @@ def test_a_pose_that_is_not_there_is_told_with_the_nearest_name(less):
         less(pose="raisd")
 
 
+def test_a_part_without_mass_weighs_what_is_known_to_sit_in_it(less):
+    """Motors with their gears; what holds them is not known, so the band is wide."""
+    own = '[robots.less.parts]\nbase = { mass = "4 kg", at = ["0 m", "0 m", "60 mm"], '
+    own += 'size = ["0.4 m", "0.4 m", "0.1 m"] }\ntower = { at = ["-0.1 m", "0 m", "0.3 m"] }'
+    text = MINIMAL.replace('mass = "7.2 kg"', "").replace('sizing = "arm"', 'sizing = "arm"\npart = "tower"')
+    robot = less(own, text=text)
+    arm = robot.mechanisms["arm"].values
+    motor, box = kit().table("motors").row(arm["motor"]), kit().table("gearboxes").row(arm["gearbox"])
+    assert part(robot, "tower")["mass"] == pytest.approx(motor["mass"] + box["mass"])
+    assert part(robot, "tower")["mass_off"] > 0.2
+
+
+def test_where_a_piece_is_held_follows_from_where_the_arm_is_mounted(less):
+    at = 'at = ["-120 mm", "0 mm", "310 mm"]'
+    robot, given = less(arm=at), less('held_at = "33 mm"', at)
+    assert robot.value("held_at") == pytest.approx(
+        0.31 + 0.4 * np.sin(np.radians(-40)) - kit().game.piece.height / 2, abs=1e-12
+    )
+    assert given.value("held_at") == 0.033 and less().value("held_at") == 0.0
+    longer = robot.with_changes({"arm.length": "0.35 m"})
+    assert longer.value("held_at") > robot.value("held_at")
+    assert build("less", kit_with(longer)).value("held_at") == longer.value("held_at")
+
+
+CHAINED = (
+    MINIMAL.replace("{arm}", "").split('sizing = "arm"')[0]
+    + """sizing = "chained"
+{arm}
+"""
+    + "[robots.less.steps]"
+    + MINIMAL.split("[robots.less.steps]")[1]
+)
+
+
+def test_the_height_of_a_pivot_is_said_once(less):
+    robot = less(arm='at = ["0 mm", "0 mm", "300 mm"]', text=CHAINED)
+    assert robot.mechanisms["arm"].values["pivot_height"] == 0.3
+    assert (
+        less(text=CHAINED).plan.parts["arm_motors"]["at"][2]
+        == robot.mechanisms["arm"].sizing.field("pivot_height").first()
+    )
+    with pytest.raises(KitError, match="at is 300 mm up, but pivot_height is 400 mm"):
+        less(arm='at = ["0 mm", "0 mm", "300 mm"]\npivot_height = "400 mm"', text=CHAINED)
+
+
 # --- a changed robot ------------------------------------------------------------------------------------------------
 
 
@@ -231,6 +277,14 @@ def test_more_band_never_makes_a_verdict_better(less):
             days = np.array([[one.days_in_100, one.joint_margin] for one in reports])
             assert np.all(np.diff(days, axis=0) <= 1e-12), days
             assert reports[-1].bad["stands"] < reports[0].bad["stands"]
+
+
+def test_a_kit_whose_masses_are_sure_still_has_days_on_which_guesses_are_bad(less):
+    robot = less()
+    sure = Spread(kind="relative", low=0.0, high=0.0)
+    of = replace(robot.kit, digest="sure masses", _spreads={**robot.kit._spreads, "mass": sure})
+    report = judge("robot", {"which": "less"}, of)
+    assert report.bad["stands"] < report.good["stands"]
 
 
 def test_the_place_of_a_mechanism_that_is_guessed_costs_room(less):
@@ -332,7 +386,7 @@ def sparse(robot, rest):
     for name, one in robot.mechanisms.items():
         held = one.sizing.ROLE == DRIVES or any(need.does == HOLDS for need in one.sizing.NEEDS)
         own = plan.parts[plan.mechanisms[name].part]
-        (x, y, z), down, says = own["at"], own["size"][2] / 2, one.sizing.mount_height(one.values)
+        (x, y, z), down, says = own["at"], own["size"][2] / 2, one.values.get(one.sizing.MOUNT_HEIGHT)
         if not held:
             mounts[name] = Mount((x, y, z - (down if rises_upright(one) else 0) if says is None else says))
     still = [one for name, one in plan.parts.items() if name not in inside and not moves(one)]

@@ -32,7 +32,7 @@ def test_what_is_held_rises_by_what_the_sizing_says(name):
     values = complete(sizing, {}, tables)
     x = columns(sizing, values, tables)
     folded, raised = (next(one for one in lumps(name, share).values() if one.holds) for share in (0.0, 1.0))
-    before = (sizing.mount_height(values) or 0.0) + folded.at[2]
+    before = values.get(sizing.MOUNT_HEIGHT, 0.0) + folded.at[2]
     after = float(np.ravel(sizing.raised_to(x, sizing.solve(x), before))[0])
     assert raised.at[2] - folded.at[2] == pytest.approx(after - before, abs=1e-9)
 

@@ -154,6 +154,7 @@ class ChainedArm(Sizing):
         "battery.resistance": "battery_resistance",
     }
     ROLE = RAISES
+    MOUNT_HEIGHT = "pivot_height"
     RANK = ("time",)
     USES = (
         chained.angles,
@@ -190,11 +191,6 @@ class ChainedArm(Sizing):
             Lump("elbow", values["elbow_mass"], *rod((x, z), (x, z)), ("elbow_mass",)),
             Lump("tip", values["payload"], (x_tip, 0.0, z_tip), HELD, ("payload",), holds=True),
         )
-
-    @classmethod
-    def mount_height(cls, values):
-        """Of the pivot."""
-        return values["pivot_height"]
 
     @classmethod
     def raised_to(cls, x, found, before, below=0.0):
