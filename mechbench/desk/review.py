@@ -154,15 +154,14 @@ def _asked(robot, report):
         ("start box", " by ".join(_limit(side, "mm") for side in box)),
         ("raised", f"{_limit(most.height, 'mm')} high, {_limit(most.level, 'mm')} level"),
         ("mass", f"at most {_limit(most.mass, 'kg')}"),
-        ("motors, servos, both", ", ".join(f"{one:g}" for one in (most.motors, most.servos, most.drives))),
+        ("motors, servos, both", ", ".join(_limit(one, "") for one in (most.motors, most.servos, most.drives))),
         *((one.label, quantity.show(one.clear_height, "mm")) for one in game.obstacles.values() if one.kind == "low"),
     ]
-    limits = [(what, limit.replace("inf", "no limit")) for what, limit in limits]
     return Part("What is asked", (f"Game: {game.label}.",), ("What", "Limit"), tuple(limits))
 
 
 def _limit(value, unit):
-    return quantity.show(value, unit) if math.isfinite(value) else "no limit"
+    return quantity.show(value, unit) if math.isfinite(value) else report_text.NO_LIMIT
 
 
 def _chosen(robot):
