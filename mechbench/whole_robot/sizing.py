@@ -469,7 +469,8 @@ def standing(work):
     robot, limits = work.robot, work.robot.kit.roles.limits
     steps = robot.plan.steps.values()
     folded, raised, made = work.bodies[FOLDED], work.bodies[RAISED], counts(work.robot)
-    spare = envelope.reach_spare(raised.boxes, limits.height, limits.level)
+    # A limit that the game does not set is infinite, and so is the room to it.
+    spare = limits.height - raised.extent.z_high, limits.level - raised.extent.widest
     return {
         "mass": folded.stance.centre.mass * (1 + work.days.shift(robot.kit, "mass")),
         "start_box": start_room(folded, limits),

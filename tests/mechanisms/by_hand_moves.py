@@ -17,6 +17,7 @@ from pytest import approx
 from scipy.integrate import quad, solve_ivp
 from scipy.optimize import brentq
 
+from tests.mechanisms.by_hand_handling import KIT as KIT
 from tests.mechanisms.by_hand_handling import fuse_seconds
 
 GRAVITY = 9.80665  # m/s2, standard gravity (BIPM, The International System of Units, from memory)

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 import pytest
 from scipy.integrate import quad, solve_ivp
 
+from tests.mechanisms.by_hand_handling import KIT as KIT
+
 # m/s2, standard acceleration of free fall: 3rd General Conference on Weights and Measures, 1901 (from memory)
 G = 9.80665
 

@@ -64,7 +64,7 @@ def test_points_are_near_those_of_played_matches():
             start_success=1.0,
             leave=v["leave"],
             tries=1,
-            closing_chance=v["closing_chance"],
+            try_chance=v["closing_chance"],
         )
         played = simulate(rules, robot, 20_000).points.mean()
         half_a_cycle = 0.5 * int(v["pieces"]) * v["success"] * 3.0
