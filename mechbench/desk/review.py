@@ -38,7 +38,6 @@ from mechbench.wording import quoted
 FIRST_TO_MEASURE = 3
 LEAST_MOVED = 0.1  # points; what moves the score by less is not told
 TITLE = "design review"
-NO_LIMIT = "no limit"
 
 
 @dataclass(frozen=True)
@@ -154,9 +153,12 @@ def _asked(robot, report):
     box = (most.start_length, most.start_width, most.start_height)
     asked = [
         ("points a match, on average", f"at least {quantity.show(report.values['points_wanted'], 'points')}"),
-        ("start box", " by ".join(_limit(side, "mm") for side in box) if math.isfinite(max(box)) else NO_LIMIT),
+        (
+            "start box",
+            " by ".join(_limit(side, "mm") for side in box) if math.isfinite(max(box)) else report_text.NO_LIMIT,
+        ),
         ("raised", f"{_limit(most.height, 'mm')} high, {_limit(most.level, 'mm')} level"),
-        ("mass", f"at most {_limit(most.mass, 'kg')}" if math.isfinite(most.mass) else NO_LIMIT),
+        ("mass", f"at most {_limit(most.mass, 'kg')}" if math.isfinite(most.mass) else report_text.NO_LIMIT),
         ("motors, servos, both", ", ".join(_limit(one) for one in (most.motors, most.servos, most.drives))),
         *((one.label, quantity.show(one.clear_height, "mm")) for one in game.obstacles.values() if one.kind == "low"),
     ]
@@ -166,7 +168,7 @@ def _asked(robot, report):
 def _limit(value, unit=""):
     """A limit of the game as text; a number of things has no unit."""
     if not math.isfinite(value):
-        return NO_LIMIT
+        return report_text.NO_LIMIT
     return quantity.show(value, unit) if unit else f"{value:g}"
 
 

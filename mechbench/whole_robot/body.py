@@ -59,8 +59,11 @@ class Body:
         return _size(envelope.extent(self.sure_boxes(times))) if any(self.offs) else self.size
 
     def room_left(self, limits, times):
-        """What is left to the game's limits of height and level length, the lesser, with these outlines."""
-        return np.minimum(*envelope.reach_spare(self.sure_boxes(times), limits.height, limits.level))
+        """What is left to the game's limits of height and level length, the lesser, with these outlines; infinite where
+        the game sets none.
+        """
+        reach = envelope.extent(self.sure_boxes(times))
+        return np.minimum(limits.height - reach.z_high, limits.level - reach.widest)
 
     @property
     def size(self):
