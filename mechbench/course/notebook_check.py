@@ -88,7 +88,8 @@ def versions(needed):
 def kit_and_exercises():
     """Read the kit in force and make the numbers of every exercise from it."""
     chosen = kit()
-    exercises = offered.exercises(kit=chosen)
+    offer = offered.of_lesson(kit=chosen)
+    exercises = offer.exercises
     for exercise in exercises:
         try:
             kit_rows.made(exercise, chosen)
@@ -96,7 +97,7 @@ def kit_and_exercises():
             raise Fault(
                 f"{chosen.name} can be read, but {exercise.id} can't take its numbers from it ({error})."
             ) from None
-    return f"{chosen.name} ({chosen.digest}), {len(exercises)} exercises"
+    return f"{chosen.name} ({chosen.digest}), {len(exercises)} exercises. {offered.left_out_line(offer)}".rstrip(". ")
 
 
 def progress_file():

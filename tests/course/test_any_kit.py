@@ -9,10 +9,11 @@ from itertools import product
 import pytest
 
 from mechbench.course import kit_rows, registry
-from mechbench.course.exercise import Challenge, Slip
-from mechbench.course.grading import NOT_YET, RIGHT, grade_posed
+from mechbench.course.exercise import Challenge, Quantity, Slip
+from mechbench.course.grading import NOT_YET, RIGHT, answer_text, grade_posed
 from mechbench.course.learner_numbers import pose, posed
-from mechbench.course.posed_numbers import own_kit
+from mechbench.course.posed_numbers import own_kit, posed_again, question
+from mechbench.course.progress import Attempt
 from mechbench.course.question_text import inputs, options_of, statement
 from mechbench.course.vetting import problems
 from mechbench.engine.spec import Pick
@@ -111,6 +112,23 @@ def test_topped_up_parts_are_told_by_their_labels(kit_of):
     assert all(table.row(name) == own.row(name) for name in own.names)
     assert all(table.labels[name] == f"{own.labels[name]} (course's own)" for name in own.names)
     assert both.game is kit.game and both.digest not in (kit.digest, own_kit().digest)
+
+
+def test_an_answer_to_topped_up_numbers_is_graded_by_them_wherever_it_is_graded(kit_of):
+    kit = kit_of(BOXES.index(("second", 1, 0.6)))
+    asked = [one for lesson in ("gearing", "power", "drivetrain") for one in registry.exercises(lesson)]
+    asked = [one for one in asked if isinstance(one, Quantity) and callable(one.rows)]
+    stand_ins = 0
+    for exercise in asked:
+        one = pose(exercise, "ana", kit=kit)
+        stand_ins += bool(one.note)
+        told, raw = question(one), answer_text(one)
+        attempt = Attempt(exercise.id, 1, kit.digest, raw, RIGHT, posed_digest=told.digest, posed=told.row)
+        for kits, from_file in (({kit.digest: kit}, False), ({own_kit().digest: own_kit()}, None)):
+            again, only_file = posed_again(attempt, "ana", kits)
+            assert again.si == one.si and grade_posed(again, raw).state == RIGHT
+            assert only_file == from_file or from_file is None
+    assert stand_ins > 1
 
 
 # --- slips ---------------------------------------------------------------------------------------------------------

@@ -5,11 +5,11 @@ from dataclasses import replace
 import pytest
 
 import mechbench as mb
-from mechbench.course import ask, gradebook, handout, kit_rows, offered, registry
+from mechbench.course import ask, gradebook, handout, kit_rows, notebook_check, offered, registry
 from mechbench.course.exercise import Challenge
 from mechbench.course.grading import RIGHT, grade_posed
 from mechbench.course.learner_numbers import pose
-from mechbench.course.of_game import NEEDS, unmet
+from mechbench.course.of_game import NEEDS, lacking
 from mechbench.course.posed_numbers import own_kit, question
 from mechbench.course.question_text import statement
 from mechbench.course.vetting import problems
@@ -36,7 +36,7 @@ def _with(kit, **roles):
 
 def _bare(kit):
     """A game that has what a game must have, and nothing else: driven time and one closing task."""
-    none = dict.fromkeys("piece flat highest best first second reach_in low hang ramp pair set threshold".split())
+    none = dict.fromkeys("piece flat highest best first second reach_in low hang ramp zone pair set threshold".split())
     limits = dict.fromkeys("mass motors servos drives start_length start_width start_height".split(), INFINITE)
     times = {"self_driving": 0.0, "driven": 120.0, "pause": 0.0, "closing": 0.0}
     return _with(
@@ -138,11 +138,12 @@ def test_what_is_about_points_is_left_out_and_told_in_one_line():
     assert offered.left_out_line(offer).endswith(f"so {len(offer.left_out)} exercises are left out.")
 
 
-def test_every_need_is_used_and_can_be_missing():
+def test_every_need_can_be_met_and_can_be_missing():
     used = {need for exercise in registry.everything() for need in exercise.needs}
-    assert used == set(NEEDS)
-    lacked = {need for kit in GAMES.values() for one in registry.everything() for need in unmet(one, kit)}
-    assert lacked == set(NEEDS)
+    assert used <= set(NEEDS)
+    assert lacking(NEEDS, GAMES["bare, second"]) == tuple(NEEDS)
+    full = _with(KITS["second"], ramp=RAMP, threshold=THRESHOLD, set=THRESHOLD, flat=KITS["second"].roles.piece)
+    assert lacking(NEEDS, full) == ()
 
 
 @pytest.mark.parametrize(
@@ -207,6 +208,14 @@ def test_a_gradebook_counts_what_is_asked(in_force, tmp_path):
     book = gradebook.read_folder(tmp_path)
     ids = {exercise.id for exercise in book.exercises}
     assert "robot-under-the-beam" not in ids and len(ids) == len(registry.exercises()) - 1
+
+
+def test_the_check_tells_what_is_left_out(monkeypatch):
+    monkeypatch.setattr(notebook_check, "kit", lambda: GAMES["no low, second"])
+    told = notebook_check.kit_and_exercises()
+    assert (
+        f"{len(registry.exercises()) - 1} exercises. Your game has no low obstacle, so 1 exercise is left out" in told
+    )
 
 
 def test_an_answer_that_was_given_stays_counted():
