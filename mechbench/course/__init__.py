@@ -5,6 +5,9 @@ What an exercise is and how it is judged (no screen, no file):
     exercises/     the exercises themselves, one file a lesson
     registry.py    finding them by lesson or by id
     learner_numbers.py   a learner's own numbers: name -> one row of rounded numbers
+    kit_rows.py    the rows of an exercise whatever the kit has; slips.py: which slips can be told apart with one row
+    of_game.py     what exercises take from a game, by role, and what they may need of it
+    offered.py     which exercises a lesson has with a kit, where its game lacks something
     question_text.py   the question as plain text, with those numbers in
     grading.py     raw text -> right, not yet, and what to say
     vetting.py     what is wrong with an exercise, for its author and for the tests

@@ -88,8 +88,8 @@ def table(exercise, kit):
 def made(exercise, kit):
     """The same, made anew."""
     if exercise.elsewhere and unmet(exercise, kit):
-        # A design is still made of the kit's own parts.
-        parts = kit if isinstance(exercise, Challenge) else own_kit()
+        # A design that can be eased is still made of the kit's own parts.
+        parts = kit if getattr(exercise, "ease", {}) else own_kit()
         return [Asked(row, parts, exercise.elsewhere) for row in exercise.table(own_kit())]
     if not callable(exercise.rows) or is_own(kit):
         return [Asked(row, kit) for row in exercise.table(kit)]
@@ -143,7 +143,8 @@ def _can_be_asked(exercise, row, kit):
 def settled(exercise, kit, place):
     """The row of that place as it is posed: with a Challenge, as hard as the kit's own parts allow."""
     asked = table(exercise, kit)[place]
-    if not isinstance(exercise, Challenge) or is_own(asked.parts):
+    # A Challenge without `ease` asks for what its rows found that the kit can do.
+    if not getattr(exercise, "ease", {}) or is_own(asked.parts):
         return asked
     return _remembered(exercise, kit, place, lambda: _doable(exercise, kit, asked, place))
 

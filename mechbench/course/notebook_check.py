@@ -96,7 +96,8 @@ def kit_and_exercises():
         with faults.caught():
             build(plan.name, chosen)
     faults.tell()
-    exercises = offered.exercises(kit=chosen)
+    offer = offered.of_lesson(kit=chosen)
+    exercises = offer.exercises
     for exercise in exercises:
         try:
             kit_rows.made(exercise, chosen)
@@ -105,6 +106,8 @@ def kit_and_exercises():
                 f"{chosen.name} can be read, but {exercise.id} can't take its numbers from it ({error})."
             ) from None
     told = [f"{chosen.name} ({chosen.digest}), {len(exercises)} exercises, in {chosen.folder}"]
+    if offer.left_out:
+        told.append(offered.left_out_line(offer))
     if chosen.borrowed:
         told.append(f"The kit has none of these, so they are the course's own: {', '.join(chosen.borrowed)}.")
     return "\n        ".join([*told, *(f"Look: {note}" for note in chosen.notes)])

@@ -1,6 +1,6 @@
 """What exercises take from the game of a kit, by role and never by the name of an entry; and what they may need of it.
 
-    NEEDS                 name of a need -> Need
+    NEEDS                 name of a need -> Need; exercises and sentences of lessons name them
     lacking(needs, kit)   those of some needs that a kit's game does not meet; unmet(exercise, kit): of an exercise's
     goals(kit)            the table of all goals
     usual_points(kit)     points of a piece at the second goal of the file, where there is one
@@ -49,6 +49,10 @@ def _shelf(kit):
     return goal is not None and goal.kind == "shelf"
 
 
+def _colours(kit):
+    return kit.roles.piece is not None and (kit.roles.piece.colours or 1) > 1
+
+
 def _people(kit):
     return min(kit.roles.people.find.likely, kit.roles.people.line_up.likely) > 0
 
@@ -59,6 +63,12 @@ def _bar_or_zone(kit):
 
 
 NEEDS = {
+    "flat": Need("no flat pieces", _role("flat")),
+    "colours": Need("pieces of one colour only", _colours),
+    "second": Need("no second goal", _role("second")),
+    "self_driving": Need("no self-driving time", _role("self_driving")),
+    "zone": Need("no zone to park in", _role("zone")),
+    "set": Need("no points for sets", _role("set")),
     "piece": Need("no pieces", _role("piece")),
     "goal": Need("no goals for pieces", _role("best")),
     "shelf": Need("no shelves", _shelf),

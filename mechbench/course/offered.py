@@ -42,8 +42,8 @@ def in_place_of(exercise, kit=None):
     return exercise if exercise.elsewhere else None
 
 
-def of_lesson(lesson, kit=None):
-    """What a lesson has with a kit; with the one in force where none is given."""
+def of_lesson(lesson=None, kit=None):
+    """What a lesson, or the whole course, has with a kit; with the one in force where none is given."""
     kit = kit or kit_in_force()
     asked, left_out = {}, []
     for exercise in registry.exercises(lesson):
@@ -57,8 +57,7 @@ def of_lesson(lesson, kit=None):
 
 def exercises(lesson=None, kit=None):
     """All exercises that are asked with a kit, or those of one lesson."""
-    names = registry.lessons() if lesson is None else (lesson,)
-    return tuple(exercise for name in names for exercise in of_lesson(name, kit).exercises)
+    return of_lesson(lesson, kit).exercises
 
 
 def with_answered(offered, ids):

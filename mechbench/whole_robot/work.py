@@ -296,7 +296,7 @@ class Work:
         return one.kind == "line" or bool(one.height <= self.step_height())
 
     def climbs_usually(self, slope, pose):
-        """Whether the robot climbs a slope in that pose on a usual day: what is on its way, it passes always or never."""
+        """Whether the robot climbs a slope in that pose on a usual day: what is on its way, it passes on all or none."""
         usual, driving = Work(self.robot, Days.good()), self.robot.of_role(DRIVES)
         if not driving:
             return False
@@ -430,7 +430,7 @@ class Power:
 
 
 def power(work, steps, times, kind="steps"):
-    """Who draws what in a cycle (or kind="closing": in a closing task): timing steps, and their times [rows, n] on these
+    """Who draws what in a cycle (kind="closing": in a closing task): timing steps, and their times [rows, n] on these
     days.
     """
     order = tuple((step.name, step.kind, step.after) for step in steps)

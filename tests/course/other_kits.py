@@ -31,6 +31,20 @@ STAGES = (
     (4, 4, 5, 5),
 )
 
+# What a kit without any gearbox has: a row that changes next to nothing.
+NO_BOX = [
+    "[gearboxes.none]",
+    'label = "no gearbox"',
+    "stages = [1]",
+    "efficiency_per_stage = 0.99",  # a good day may lift it by 1 %
+    'backlash = "0 deg"',
+    'allowed_small = "10000 N·m"',
+    'allowed_large = "10000 N·m"',
+    'overhung_load = "100 N"',
+    'overhang = "10 mm"',
+    'mass_per_stage = "0.1 g"',
+]
+
 
 def lines_of_boxes(count, efficiency, stages=STAGES):
     """The table [gearboxes] as it stands in a file."""

@@ -672,7 +672,6 @@ DESIGN = Challenge(
     sizing="cycle",
     rows=_design_rows,
     fixed=("points_wanted", "drive_time", "raise_time", "hang_chance"),
-    ease={"points_wanted": 0.85},
     choose=("pieces", "raising", "shelf", "next_shelf"),
     require=(
         "At least {points_wanted} in a match on average, also on a bad day, when drivers are slow and traffic is dense."

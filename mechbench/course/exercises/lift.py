@@ -334,13 +334,13 @@ SPEED = Quantity(
 
 
 def _bind_rows(kit):
-    slide, rail = _usual(kit, "slides"), kit.table("friction").row("slide_rail")["value"]
+    slide = _usual(kit, "slides")
     return [
         {
             "offset": (offset, "mm"),
             "length": in_unit(slide["stage_length"], "mm"),
             "travel": in_unit(slide["stage_travel"], "mm"),
-            "friction": (rounded(factor * rail, 3), ""),
+            "friction": (rounded(factor * slide["rail"], 3), ""),
         }
         for offset, factor in ((80, 1), (60, 2), (120, 1), (45, 2), (150, 1), (70, 2), (100, 1.5), (110, 1))
     ]

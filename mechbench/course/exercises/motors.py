@@ -507,6 +507,7 @@ DESIGN = Challenge(
     sizing="motor",
     rows=_design_rows,
     fixed=("load_torque", "speed_wanted", "run_time"),
+    ease={"load_torque": 0.85, "speed_wanted": 0.9},
     choose=("motor", "count"),
     require="It must turn with at least {speed_wanted}, and no motor may get too hot before {run_time} are over.",
     advice={

@@ -703,7 +703,6 @@ DESIGN = Challenge(
     sizing="robot",
     rows=_design_rows,
     fixed=("points_wanted",),
-    ease={"points_wanted": 0.85},
     choose=("which", "drive_gearbox", "tries"),
     require=(
         "At least {points_wanted}, and nothing fails: the cube, the limits, the motors, the balance, the voltage, every"

@@ -461,6 +461,7 @@ FIRST_DESIGN = Challenge(
     sizing="motor",
     rows=_design_rows,
     fixed=("load_torque", "speed_wanted", "run_time"),
+    ease={"load_torque": 0.85, "speed_wanted": 0.9},
     choose=("motor", "count"),
     require="The roller must turn with at least {speed_wanted} for {run_time}.",
     advice={

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
-from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.course.learner_numbers import in_unit
 from mechbench.course.of_game import HANGS_ELSEWHERE
 from mechbench.quantity import to_si
 
@@ -695,7 +695,7 @@ def _ramp_rows(kit):
     cases = ((11.0, 0), (9.5, 1), (13.0, 2), (8.0, 0), (12.0, 1), (10.0, 2), (14.5, 0), (7.5, 1))
     return [
         {
-            "slope": in_unit(rounded(slope, 3), "deg"),
+            "slope": in_unit(slope, "deg"),
             "mass": (mass, "kg"),
             "diameter": in_unit(across[place % len(across)], "mm"),
         }

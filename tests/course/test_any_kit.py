@@ -1,0 +1,187 @@
+"""Every exercise with kits that teams may have: no gearbox, one or many, gears that lose much or little, one part of a
+kind. Each day an exercise is tried with two of these kits, in turn; with all where MECHBENCH_THOROUGH=1 is set.
+"""
+
+from dataclasses import replace
+from functools import cache
+from itertools import product
+
+import pytest
+
+from mechbench.course import kit_rows, registry
+from mechbench.course.exercise import Challenge, Quantity, Slip
+from mechbench.course.grading import NOT_YET, RIGHT, answer_text, grade_posed
+from mechbench.course.learner_numbers import pose, posed
+from mechbench.course.posed_numbers import own_kit, posed_again, question
+from mechbench.course.progress import Attempt
+from mechbench.course.question_text import inputs, options_of, statement
+from mechbench.course.vetting import problems
+from mechbench.engine.spec import Pick
+from mechbench.kits import read_kit
+from tests.course.other_kits import (
+    BASES,
+    COUNTS,
+    EFFICIENCIES,
+    NO_BOX,
+    boxed,
+    folder_with,
+    lines_of_one,
+)
+from tests.course.samples import KITS, TORQUE
+from tests.tries import tries
+
+TABLES = (
+    "motors gearboxes servos spur_gears bevel_gears pulleys sprockets wheels rollers slides cords spools"
+    " extension_springs constant_springs"
+).split()
+BOXES = [*product(BASES, COUNTS, EFFICIENCIES)]
+MANY = len(BOXES) + 2 * len(BASES)
+EXERCISES = registry.everything()
+A_DAY = tries(2, thorough=MANY)
+
+
+@pytest.fixture(scope="module")
+def kit_of(tmp_path_factory):
+    """A function: number -> kit."""
+
+    @cache
+    def made(number):
+        folder = tmp_path_factory.mktemp(f"kit{number}")
+        if number < len(BOXES):
+            base, count, efficiency = BOXES[number]
+            return boxed(folder, BASES[base], count, efficiency)
+        base = [*BASES.values()][number % len(BASES)]
+        if number < len(BOXES) + len(BASES):
+            return read_kit(folder_with(folder, base, gearboxes=NO_BOX))
+        return read_kit(folder_with(folder, base, **{table: lines_of_one(base, table) for table in TABLES}))
+
+    return made
+
+
+@pytest.mark.parametrize("place", range(len(EXERCISES)), ids=[exercise.id for exercise in EXERCISES])
+def test_every_row_with_kits_of_all_sorts(place, kit_of):
+    for number in range(A_DAY):
+        kit = kit_of((A_DAY * place + number) % MANY)
+        assert problems(EXERCISES[place], kit) == []
+
+
+def test_the_kits_are_what_they_should_be(kit_of):
+    for number, (_, count, efficiency) in enumerate(BOXES):
+        boxes = kit_of(number).table("gearboxes")
+        assert len(boxes) == count and set(boxes.columns["efficiency_per_stage"]) == {efficiency}
+    assert [kit_of(len(BOXES)).table("gearboxes").columns["ratio"]] == [1.0]
+    assert all(len(kit_of(MANY - 1).table(table)) == 1 for table in TABLES)
+
+
+# --- rows ----------------------------------------------------------------------------------------------------------
+
+
+def test_rows_of_the_kits_own_parts_come_first_and_the_others_say_so(kit_of):
+    kit, torque = kit_of(BOXES.index(("own", 1, 0.88))), registry.exercise("gearing-torque-out")
+    rows = kit_rows.table(torque, kit)
+    ratio = kit.table("gearboxes").columns["ratio"][0]
+    assert len(rows) >= kit_rows.FEWEST_ROWS
+    own = [asked for asked in rows if not asked.note]
+    assert own and all(asked.row["ratio"][0] == pytest.approx(ratio) for asked in own)
+    assert rows[: len(own)] == own
+    for asked in rows[len(own) :]:
+        told = statement(posed(torque, asked.row, kit, parts=asked.parts, note=asked.note))
+        assert "parts of the course's own kit stand in" in told
+
+
+def test_a_kit_with_enough_is_left_alone():
+    for exercise in registry.exercises("gearing"):
+        assert {asked.note for asked in kit_rows.table(exercise, KITS["second"])} == {""}
+
+
+def test_who_asks_again_gets_the_same_question(kit_of):
+    kit = kit_of(BOXES.index(("second", 1, 0.6)))
+    for exercise in registry.exercises("arm"):
+        first = pose(exercise, "ana", kit=kit)
+        kit_rows._KEPT.clear()
+        again = pose(exercise, "ana", kit=kit)
+        assert (first.row, first.note, first.parts.digest) == (again.row, again.note, again.parts.digest)
+
+
+def test_topped_up_parts_are_told_by_their_labels(kit_of):
+    kit = kit_of(BOXES.index(("second", 4, 0.6)))
+    both, boxes = kit_rows.topped_up(kit), kit.table("gearboxes")
+    table, own = both.table("gearboxes"), own_kit().table("gearboxes")
+    assert table.names == (*boxes.names, *own.names)
+    assert all(table.row(name) == boxes.row(name) and table.labels[name] == boxes.labels[name] for name in boxes.names)
+    assert all(table.row(name) == own.row(name) for name in own.names)
+    assert all(table.labels[name] == f"{own.labels[name]} (course's own)" for name in own.names)
+    assert both.game is kit.game and both.digest not in (kit.digest, own_kit().digest)
+
+
+def test_an_answer_to_topped_up_numbers_is_graded_by_them_wherever_it_is_graded(kit_of):
+    kit = kit_of(BOXES.index(("second", 1, 0.6)))
+    asked = [one for lesson in ("gearing", "power", "drivetrain") for one in registry.exercises(lesson)]
+    asked = [one for one in asked if isinstance(one, Quantity) and callable(one.rows)]
+    stand_ins = 0
+    for exercise in asked:
+        one = pose(exercise, "ana", kit=kit)
+        stand_ins += bool(one.note)
+        told, raw = question(one), answer_text(one)
+        attempt = Attempt(exercise.id, 1, kit.digest, raw, RIGHT, posed_digest=told.digest, posed=told.row)
+        for kits, from_file in (({kit.digest: kit}, False), ({own_kit().digest: own_kit()}, None)):
+            again, only_file = posed_again(attempt, "ana", kits)
+            assert again.si == one.si and grade_posed(again, raw).state == RIGHT
+            assert only_file == from_file or from_file is None
+    assert stand_ins > 1
+
+
+# --- slips ---------------------------------------------------------------------------------------------------------
+
+NEAR = Slip("half gravity forgotten", lambda r: -10.3 * r.mass * r.out, "Too near to the truth with every row.")
+TWIN = Slip("twin", lambda r: -r.mass * r.out * 1.05, "Too near to another slip.")
+
+
+def test_a_slip_that_can_not_be_told_is_dropped_for_that_row_alone():
+    exercise = replace(TORQUE, slips=(*TORQUE.slips, NEAR, TWIN), rows=lambda kit: list(TORQUE.rows))
+    one = pose(exercise, kit=KITS["second"])
+    assert one.slips == TORQUE.slips
+    assert not any("near" in sentence for sentence in problems(exercise, KITS["second"]))
+    told = grade_posed(one, f"{NEAR.formula(one.si):.4f} N·m")
+    assert (told.state, told.slip) == (NOT_YET, "")
+    # Its author is told: with the course's own kit every slip must count.
+    assert sum("twin" in sentence or "half gravity" in sentence for sentence in problems(exercise, own_kit())) > 1
+
+
+def test_of_two_slips_that_are_too_near_the_first_stays():
+    exercise = replace(TORQUE, slips=(TWIN, *TORQUE.slips), rows=lambda kit: list(TORQUE.rows))
+    one = pose(exercise, kit=KITS["second"])
+    assert one.slips[0] is TWIN and "mass for weight" not in {slip.name for slip in one.slips}
+
+
+# --- designs -------------------------------------------------------------------------------------------------------
+
+
+def test_a_design_is_eased_until_the_kits_own_parts_can_do_it(kit_of):
+    kit, design = kit_of(BOXES.index(("own", 1, 0.6))), registry.exercise("arm-design")
+    asked, one = kit_rows.table(design, kit)[0], pose(design, kit=kit)
+    assert any(grade_posed(one, raw).state == RIGHT for raw in kit_rows.found_answers(one))
+    if one.parts is kit:
+        assert one.row["time_wanted"][0] > asked.row["time_wanted"][0] and one.row["payload"] < asked.row["payload"]
+    else:
+        picks = [entry for entry in inputs(one) if isinstance(entry, Pick)]
+        assert picks and any("(course's own)" in label for pick in picks for label in options_of(one, pick).values())
+        assert "stand in" in one.note
+
+
+def test_easing_makes_the_numbers_easier_step_by_step():
+    design = registry.exercise("arm-design")
+    row = kit_rows.table(design, own_kit())[0].row
+    eased = [kit_rows._eased(design, row, step) for step in range(kit_rows.STEPS)]
+    assert eased[0] == row
+    for before, after in zip(eased, eased[1:]):
+        assert after["time_wanted"][0] > before["time_wanted"][0] and after["payload"][0] < before["payload"][0]
+        assert after["hold_time"] == before["hold_time"]
+
+
+def test_every_design_says_how_it_is_eased_and_only_of_what_is_fixed():
+    designs = [one for one in EXERCISES if isinstance(one, Challenge)]
+    found_by_rows = {design.id for design in designs if not design.ease}
+    assert found_by_rows == {"cycle-design", "cycle-plan", "robot-improve"}
+    for design in designs:
+        assert set(design.ease) <= set(design.fixed) and all(0.5 < factor < 2 for factor in design.ease.values())
