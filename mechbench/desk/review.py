@@ -37,7 +37,6 @@ from mechbench.wording import quoted
 FIRST_TO_MEASURE = 3
 LEAST_MOVED = 0.1  # points; what moves the score by less is not told
 TITLE = "design review"
-NO_LIMIT = "no limit"
 
 
 @dataclass(frozen=True)
@@ -152,19 +151,25 @@ def _asked(robot, report):
     box = (most.start_length, most.start_width, most.start_height)
     asked = [
         ("points a match, on average", f"at least {quantity.show(report.values['points_wanted'], 'points')}"),
-        ("start box", " by ".join(_limit(side, "mm") for side in box) if math.isfinite(max(box)) else NO_LIMIT),
-        ("raised", f"{_limit(most.height, 'mm')} high, {_limit(most.level, 'mm')} level"),
-        ("mass", f"at most {_limit(most.mass, 'kg')}" if math.isfinite(most.mass) else NO_LIMIT),
+        ("start box", _limits((side, "mm", "") for side in box)),
+        ("raised", _limits(((most.height, "mm", " high"), (most.level, "mm", " level")), ", ")),
+        ("mass", _limits([(most.mass, "kg", "")], before="at most ")),
         ("motors, servos, both", ", ".join(_limit(one) for one in (most.motors, most.servos, most.drives))),
         *((one.label, quantity.show(one.clear_height, "mm")) for one in game.obstacles.values() if one.kind == "low"),
     ]
     return Part("What is asked", (f"Game: {game.label}.",), ("What", "Limit"), tuple(asked))
 
 
+def _limits(given, between=" by ", before=""):
+    """The limits that the game sets, of (value, unit, what follows) each, joined; "no limit" where it sets none."""
+    told = [f"{before}{_limit(value, unit)}{after}" for value, unit, after in given if math.isfinite(value)]
+    return between.join(told) or report_text.NO_LIMIT
+
+
 def _limit(value, unit=""):
     """A limit of the game as text; a number of things has no unit."""
     if not math.isfinite(value):
-        return NO_LIMIT
+        return report_text.NO_LIMIT
     return quantity.show(value, unit) if unit else f"{value:g}"
 
 
@@ -207,9 +212,8 @@ def _body(robot):
             )
         )
     made = counts(robot)
-    says = (
-        f"{_counted(made.motors, 'motor')} and {_counted(made.servos, 'servo')}. ± is one standard deviation of the parts list.",
-    )
+    driven_by = f"{_counted(made.motors, 'motor')} and {_counted(made.servos, 'servo')}"
+    says = (f"{driven_by}. ± is one standard deviation of the parts list.",)
     return Part(
         "Mass, size, balance",
         says,

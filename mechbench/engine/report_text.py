@@ -12,6 +12,7 @@ from mechbench.engine.spec import CHOICE, JOB
 CLOSE = 0.05  # within 5 % of a bound: measure first
 MOST_DIGITS = 7  # that tell a number from the bound it misses
 LEAST_SHARE = 1e-4  # what is less is not told by its size: nobody can tell 0.0057 % from nothing
+NO_LIMIT = "no limit"
 SPEEDS = ("speed", "turning-speed")
 # Where a column's own name would say nothing to a learner.
 COLUMNS = {
@@ -67,8 +68,11 @@ def both_days(report, finding, system="metric"):
 
 
 def asked(report, finding, system="metric"):
-    """What is asked of a finding, 'at most 15 A'; empty where nothing is."""
-    return f"{finding.sense} {number(finding, report.bounds[finding.name], system)}" if finding.sense else ""
+    """What is asked of a finding, 'at most 15 A'; empty where nothing is, 'no limit' where a game sets none."""
+    if not finding.sense:
+        return ""
+    bound = report.bounds[finding.name]
+    return NO_LIMIT if math.isinf(bound) else f"{finding.sense} {number(finding, bound, system)}"
 
 
 def _against(report, name, bad, system):

@@ -468,7 +468,7 @@ def standing(work):
     robot, limits = work.robot, work.robot.kit.roles.limits
     steps = robot.plan.steps.values()
     folded, raised, made = work.bodies[FOLDED], work.bodies[RAISED], counts(work.robot)
-    spare = envelope.reach_spare(raised.boxes, limits.height, limits.level)
+    spare = limits.height - raised.extent.z_high, limits.level - raised.extent.widest  # without end where no limit is
     return {
         "mass": folded.stance.centre.mass * (1 + work.days.shift(robot.kit, "mass")),
         "start_box": start_room(folded, limits),
