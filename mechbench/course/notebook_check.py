@@ -25,7 +25,8 @@ from packaging.requirements import Requirement
 from mechbench.course import progress, registry
 from mechbench.course.progress import Attempt, Store
 from mechbench.kits import kit
-from mechbench.kits.faults import KitError
+from mechbench.kits.faults import Faults, KitError
+from mechbench.whole_robot.build import build
 
 BENCH = "import mechbench\nmechbench.bench('motor')"
 WIDGETS_IN_THE_PAGE = Path("@jupyter-widgets", "jupyterlab-manager", "package.json")
@@ -57,7 +58,10 @@ def _told(name, look):
     """Show one line; what is not foreseen is shown too, and counts as not well."""
     try:
         sign, words = "ok    ", look()
-    except (Fault, KitError) as fault:  # both are whole sentences already
+    except KitError as error:
+        sign, words = "NOT OK", f"{len(error.faults)} to mend in your kit's files:" if error.faults[1:] else str(error)
+        words = "\n        ".join([words, *error.faults]) if error.faults[1:] else words
+    except Fault as fault:  # a whole sentence already
         sign, words = "NOT OK", str(fault)
     except FAULTS as error:
         sign, words = "NOT OK", f"{type(error).__name__}: {' '.join(str(error).split())[:300]}."
@@ -86,8 +90,12 @@ def versions(needed):
 
 
 def kit_and_exercises():
-    """Read the kit in force and make the numbers of every exercise from it."""
-    chosen = kit()
+    """Read the kit in force, build its robots, and make the numbers of every exercise from it."""
+    chosen, faults = kit(), Faults()
+    for plan in chosen.robots:
+        with faults.caught():
+            build(plan.name, chosen)
+    faults.tell()
     exercises = registry.exercises()
     for exercise in exercises:
         try:
@@ -96,7 +104,10 @@ def kit_and_exercises():
             raise Fault(
                 f"{chosen.name} can be read, but {exercise.id} can't take its numbers from it ({error})."
             ) from None
-    return f"{chosen.name} ({chosen.digest}), {len(exercises)} exercises"
+    told = [f"{chosen.name} ({chosen.digest}), {len(exercises)} exercises, in {chosen.folder}"]
+    if chosen.borrowed:
+        told.append(f"The kit has none of these, so they are the course's own: {', '.join(chosen.borrowed)}.")
+    return "\n        ".join([*told, *(f"Look: {note}" for note in chosen.notes)])
 
 
 def progress_file():

@@ -13,6 +13,7 @@ def book_surroundings(scratch):
     return {
         "MECHBENCH_HOME": str(home),
         "MECHBENCH_KIT": "",
+        "MECHBENCH_WORK": str(scratch / "work"),  # a kit in a person's work folder is none of the book's
         "MECHBENCH_LEARNER": "",
         "MECHBENCH_UNITS": "metric",
         "COLUMNS": "100",

@@ -1,10 +1,12 @@
 """The course's own game and kit of parts, and a mentor's, as data files that are read and checked here.
 
 - `pantry_rush/`: the course's own files: `game.toml` (the game), `parts.toml` (the kit), `robots.toml` (whole robots)
-- `schema.py`: what may stand in them: tables, keys, units, bounds, help
-- `read.py`: from TOML to checked values; `consistent.py`: checks across keys; `robots.py`: whole robots
-- `derived_numbers.py`: columns that follow from others; `load.py`: the kit in force; `tables.py`: what a kit is;
-  `faults.py`: its one error
+- `entry.py`, `schema.py`, `schema_game.py`: what may stand in them: tables, keys, units, bounds, help
+- `read.py`: from TOML to checked values; `robots.py`: whole robots; `faults.py`: the one error
+- `consistent.py`, `agree_game.py`, `agree_robots.py`: checks across keys; `sizes.py`: how large a piece is
+- `own.py`, `borrowed.py`: the course's own parts stand in for what a kit leaves out
+- `derived_numbers.py`: columns that follow from others; `game.py`, `roles.py`: the game, and what its entries are for
+- `load.py`: the kit in force; `tables.py`: what a kit is; `convert.py`: a kit of the old form brought over
 """
 
 from mechbench.kits.faults import KitError

@@ -106,13 +106,11 @@ def _phases(game):
     for kind in ("driven", "self_driving"):
         have = [part for part in phases if part.values["kind"] == kind]
         if len(have) > 1:
-            yield have[1].fault(
-                "kind", f' is "{kind}" a second time, after [{".".join(have[0].path)}]; join the two.'
-            )
+            yield have[1].fault("kind", f' is "{kind}" a second time, after [{".".join(have[0].path)}]; join the two.')
         if kind == "driven" and phases and not have and not game.broken.get("phases"):
             yield phases[0].fault(
                 "kind",
-                ' is no driven phase, and there is none, but a match needs driven time: add [phases.driven] with kind ='
+                " is no driven phase, and there is none, but a match needs driven time: add [phases.driven] with kind ="
                 ' "driven" and time = "120 s".',
             )
     for part in phases:
@@ -120,13 +118,11 @@ def _phases(game):
         if v["kind"] == "driven" and v["time"] < 1:
             yield part.fault("time", " is under a second, but a match needs driven time; look at the unit.")
         if v["closing"] and v["closing"] > v["time"]:
-            yield part.fault(
-                "closing", f" is {v['closing']:g} s, but the whole phase has {v['time']:g} s; shorten it."
-            )
+            yield part.fault("closing", f" is {v['closing']:g} s, but the whole phase has {v['time']:g} s; shorten it.")
 
 
 def _something_scores(game):
-    if not game.have("goals") and not game.have("closing"):
+    if game["game"] and not game.have("goals") and not game.have("closing"):
         yield KitError(
             "game.toml has no goal and no closing task, so that nothing scores: add [goals.NAME] or [closing.NAME]."
         )
@@ -161,7 +157,9 @@ def _pieces(game):
         if v["shape"] == "soft":
             for key in ("stiffness", "floor_grip"):
                 if v[key] is None:
-                    yield part.fault(key, f" is missing ({GAME['pieces'].entries[key].help}), but a soft piece needs it.")
+                    yield part.fault(
+                        key, f" is missing ({GAME['pieces'].entries[key].help}), but a soft piece needs it."
+                    )
         if v["mass"] > game.limits["mass"] / OF_A_ROBOT:
             yield part.fault(
                 "mass",
@@ -192,7 +190,10 @@ def _counts(game):
                 "counts",
                 f" has {len(v['counts'])} numbers for {len(v['pieces'])} pieces; give one number for each.",
             )
-    if any(part.values["counts"] is not None and len(part.values["counts"]) != len(part.values["pieces"]) for part in game["places"]):
+    if any(
+        part.values["counts"] is not None and len(part.values["counts"]) != len(part.values["pieces"])
+        for part in game["places"]
+    ):
         return
     for part in game["pieces"]:
         held, count = game.held(part), part.values["count"]
@@ -202,9 +203,7 @@ def _counts(game):
                 f" is {count}, but the places hold {held} {plural_of(part.values)}; change one of the two.",
             )
         if count is None and not held and not game.broken.get("places"):
-            yield part.fault(
-                "count", " is missing, and no place says how many it holds; say how many there are."
-            )
+            yield part.fault("count", " is missing, and no place says how many it holds; say how many there are.")
 
 
 def plural_of(values):
@@ -223,7 +222,8 @@ def _pens(game):
                 if v["gap"] < narrow:
                     yield part.fault(
                         "gap",
-                        f" is {_mm(v['gap'])}, but a {_label(piece)} is {_mm(narrow)} at its narrowest: nothing can pass;"
+                        f" is {_mm(v['gap'])}, but a {_label(piece)} is {_mm(narrow)} at its narrowest: "
+                        "nothing can pass;"
                         " measure again.",
                     )
 
@@ -247,7 +247,9 @@ def _goals(game):
                     f" {piece.name} out of takes.",
                 )
         if v["takes"] == ():
-            yield part.fault("takes", " is an empty list, so that nothing scores there; name pieces, or take the line out.")
+            yield part.fault(
+                "takes", " is an empty list, so that nothing scores there; name pieces, or take the line out."
+            )
         if v["kind"] != "launch" and v["height"] > game.limits["height"]:
             yield part.fault(
                 "height",
@@ -255,7 +257,9 @@ def _goals(game):
                 " higher.",
             )
         if v["rim"] and v["rim"] >= max(v["height"], 1e-9) and v["kind"] != "bin":
-            yield part.fault("rim", f" is {_mm(v['rim'])}, as high as the goal itself: nothing can pass; measure again.")
+            yield part.fault(
+                "rim", f" is {_mm(v['rim'])}, as high as the goal itself: nothing can pass; measure again."
+            )
         if v["distance"] is not None:
             near, far = v["distance"]
             if near > far:
@@ -263,7 +267,8 @@ def _goals(game):
             if near > game.diagonal:
                 yield part.fault(
                     "distance",
-                    f" begins at {near:.3g} m, but the field is {game.diagonal:.3g} m from corner to corner: no robot can"
+                    f" begins at {near:.3g} m, but the field is {game.diagonal:.3g} m from corner to corner: "
+                    "no robot can"
                     " stand there.",
                 )
 
@@ -300,11 +305,21 @@ def _limits(game):
     if part is None or not math.isfinite(height):
         return
     if height > v["height"]:
-        yield part.fault("start_box", f" is {_mm(height)} high, but height is {_mm(v['height'])}: the robot may not shrink at the start.")
+        yield part.fault(
+            "start_box",
+            f" is {_mm(height)} high, but height is {_mm(v['height'])}: the robot may not shrink at the start.",
+        )
     if max(length, width) > v["level"]:
-        yield part.fault("start_box", f" is {_mm(max(length, width))} long, but level is {_mm(v['level'])}: the robot may not shrink at the start.")
+        yield part.fault(
+            "start_box",
+            f" is {_mm(max(length, width))} long, but level is {_mm(v['level'])}: the robot may not shrink at "
+            "the start.",
+        )
     if max(length, width) > game.diagonal:
-        yield part.fault("start_box", f" is {_mm(max(length, width))} long, more than the field from corner to corner; look at the unit.")
+        yield part.fault(
+            "start_box",
+            f" is {_mm(max(length, width))} long, more than the field from corner to corner; look at the unit.",
+        )
 
 
 def _field(game):
@@ -317,7 +332,8 @@ def _field(game):
             if one.values["way"] > game.diagonal:
                 yield one.fault(
                     "way",
-                    f" is {one.values['way']:.3g} m from the middle, but the field is {game.diagonal:.3g} m from corner to"
+                    f" is {one.values['way']:.3g} m from the middle, but the field is {game.diagonal:.3g} m "
+                    "from corner to"
                     " corner; look at the unit.",
                 )
 
@@ -328,17 +344,33 @@ def _closing(game):
         if v["kind"] == "hang" and v["bar_height"] + v["clear"] > ABOVE_A_ROBOT * game.limits["height"]:
             yield part.fault(
                 "bar_height",
-                f" is {v['bar_height']:.3g} m, but a robot may be {game.limits['height']:.3g} m high: no robot reaches it.",
+                f" is {v['bar_height']:.3g} m, but a robot may be {game.limits['height']:.3g} m high: no "
+                "robot reaches it.",
             )
         if part.name in v["instead_of"]:
             yield part.fault("instead_of", " names the task itself; take it out.")
         for goal in game.named("goals", [v["goal"]]) if v["kind"] == "place" and v["goal"] else ():
             taken = [piece.name for piece in game.takes(goal)]
             if v["piece"] is not None and v["piece"] not in taken:
-                yield part.fault("piece", f" is {shown(v['piece'])}, but goal {goal.name} takes {', '.join(taken)} only.")
+                yield part.fault(
+                    "piece", f" is {shown(v['piece'])}, but goal {goal.name} takes {', '.join(taken)} only."
+                )
 
 
-CHECKS = (_names_exist, _phases, _something_scores, _order_of_times, _pieces, _counts, _pens, _goals, _bonuses, _limits, _field, _closing)
+CHECKS = (
+    _names_exist,
+    _phases,
+    _something_scores,
+    _order_of_times,
+    _pieces,
+    _counts,
+    _pens,
+    _goals,
+    _bonuses,
+    _limits,
+    _field,
+    _closing,
+)
 
 
 # --- oddities: each gives notes -------------------------------------------------------------------------------------
@@ -348,9 +380,13 @@ def _densities(game):
     for part in game["pieces"]:
         density = part.values["mass"] / volume(part.values)
         if density > HEAVIEST:
-            yield _note(part, f"so small and so heavy, a {_label(part)} would be heavier than steel: which number is wrong?")
+            yield _note(
+                part, f"so small and so heavy, a {_label(part)} would be heavier than steel: which number is wrong?"
+            )
         if density < LIGHTEST:
-            yield _note(part, f"so large and so light, a {_label(part)} would be lighter than foam: which number is wrong?")
+            yield _note(
+                part, f"so large and so light, a {_label(part)} would be lighter than foam: which number is wrong?"
+            )
 
 
 def _long_tries(game):
@@ -360,7 +396,10 @@ def _long_tries(game):
         if v["high"] > driven:
             yield _note(part, f"one try takes up to {v['high']:g} s of a match of {driven:g} s: is that so?")
         elif v["likely"] > 0 and v["high"] > OFTEN * v["likely"]:
-            yield _note(part, f"the slowest try, {v['high']:g} s, is {v['high'] / v['likely']:.0f} times the usual one: is that so?")
+            yield _note(
+                part,
+                f"the slowest try, {v['high']:g} s, is {v['high'] / v['likely']:.0f} times the usual one: is that so?",
+            )
 
 
 def _worth_nothing(game):

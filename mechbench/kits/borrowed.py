@@ -8,8 +8,9 @@ A table that [kit] names in `without` is empty: of that the team has nothing.
 from dataclasses import replace
 
 from mechbench.kits.own import OWN_FOLDER, own_parts
-from mechbench.kits.schema import GAME, MAY_BE_EMPTY, SHAPES
+from mechbench.kits.schema import REQUIRED_PAIRS, SHAPES
 
+PARTS = "parts.toml"
 SUFFIX = " (course's own)"
 ENTRY_BY_ENTRY = ("friction", "spreads")  # of these a kit may give some
 
@@ -24,21 +25,32 @@ def with_own(found, folder):
     own = own_parts()
     parts, usual, borrowed = dict(found.parts), dict(found.usual), []
     left_out = set(parts["kit"][0].values["without"]) if parts["kit"] else set()
-    for table in SHAPES:
-        if table in GAME or table == "kit" or table in left_out & set(MAY_BE_EMPTY):
-            continue
-        if table in ENTRY_BY_ENTRY:
-            here = {part.name for part in parts[table]}
-            more = [part for part in own.parts[table] if part.name not in here]
-            parts[table] = [*parts[table], *(labelled(part) for part in more)]
-            usual[table] = usual[table] or own.usual[table]
-        elif table not in found.given:
+    for table, shape in SHAPES.items():
+        if shape.file == PARTS and table not in (*found.given, *ENTRY_BY_ENTRY, "kit", *left_out):
             parts[table], usual[table] = [labelled(part) for part in own.parts[table]], own.usual[table]
             borrowed.append(table)
+    _add(parts, own, "spreads", {part.name for part in own.parts["spreads"]})
+    _add(parts, own, "friction", {*REQUIRED_PAIRS, *_pairs_of(parts, borrowed)})
+    usual["friction"] = usual["friction"] or parts["friction"][0].name
     if not parts["kit"] and parts["game"]:
         label = parts["game"][0].values["label"]
         parts["kit"] = [replace(own.parts["kit"][0], values={"label": f"{label} kit", "without": ()})]
     return parts, usual, tuple(borrowed)
+
+
+def _add(parts, own, table, wanted):
+    """Entries of the course's own that are wanted and not given."""
+    here = {part.name for part in parts[table]}
+    more = [part for part in own.parts[table] if part.name in wanted - here]
+    parts[table] = [*parts[table], *map(labelled, more)]
+
+
+def _pairs_of(parts, borrowed):
+    """Friction pairs that the borrowed parts name."""
+    for table in borrowed:
+        for key, entry in SHAPES[table].entries.items():
+            if entry.kind == "pair":
+                yield from (part.values[key] for part in parts[table])
 
 
 def labelled(part):

@@ -134,13 +134,19 @@ def _battery_above_reset(battery, controller):
 
 
 def _efficiency_stays_below_one(parts, faults):
+    shares = [
+        (part, key)
+        for table, shape in SHAPES.items()
+        for key in shape.entries
+        if key.startswith("efficiency")
+        for part in parts[table]
+    ]
     for spread in (part for part in parts["spreads"] if part.name == "efficiency"):
-        for table, shape in SHAPES.items():
-            for key in [key for key in shape.entries if key.startswith("efficiency")]:
-                for part in parts[table]:
-                    if part.values[key] * (1 + spread.values["up"]) > 1:
-                        faults.found += spread.fault(
-                            "up",
-                            f" lifts {key} of [{'.'.join(part.path)}] above 1 on a good day, which cannot "
-                            "be; make one of the two smaller.",
-                        ).faults
+        over = [one for one in shares if one[0].values[one[1]] * (1 + spread.values["up"]) > 1]
+        if over:
+            part, key = over[0]
+            faults.found += spread.fault(
+                "up",
+                f" lifts {key} of [{'.'.join(part.path)}] above 1 on a good day, which cannot "
+                "be; make one of the two smaller.",
+            ).faults

@@ -15,7 +15,6 @@ from mechbench.kits.faults import KitError
 from mechbench.quantity import read
 
 GAME, PARTS, ROBOTS = "game.toml", "parts.toml", "robots.toml"
-OLD_TABLES = {"piece", "pens", "shelves", "bonus", "beam", "possession", "robot", "match"}
 IN_THE_WAY = "beam"
 LOW_ENOUGH = 5.0  # m: a beam as high as that was none
 # Words of robots.toml that have another name today.
@@ -36,8 +35,8 @@ class Converted:
 
 
 def is_old(tables):
-    """Tell whether the tables of a game.toml are of the old form."""
-    return isinstance(tables, dict) and ("piece" in tables or "shelves" in tables) and "phases" not in tables
+    """Tell whether a game.toml with these tables, or with these among what it is not to have, is of the old form."""
+    return {"piece", "shelves", "possession", "match"} <= set(tables)
 
 
 def convert(folder, target):
@@ -88,7 +87,11 @@ class _Text:
         self.lines = []
 
     def table(self, name, **values):
-        self.lines += ["", f"[{name}]", *(f"{key} = {_toml(value)}" for key, value in values.items() if value is not None)]
+        self.lines += [
+            "",
+            f"[{name}]",
+            *(f"{key} = {_toml(value)}" for key, value in values.items() if value is not None),
+        ]
 
 
 def _toml(value):
@@ -113,7 +116,9 @@ def _game(old):
     width = old["field"]["width"]
     third = f"{_metres(width) / 3:.1f} m"
     new.table("game", label=old["game"]["label"])
-    new.table("field", length=width, width=width, floor=old["field"]["floor"], robots_a_side=old["field"]["robots_a_side"])
+    new.table(
+        "field", length=width, width=width, floor=old["field"]["floor"], robots_a_side=old["field"]["robots_a_side"]
+    )
     _pieces(new, old["piece"])
     _places(new, old, third, assumed)
     for name, shelf in old["shelves"].items():

@@ -16,10 +16,13 @@ class KitError(ValueError):
     faults : all sentences; as text it is the first one, and how many more there are
     """
 
+    for_people = True  # whoever catches it may show its text as it is
+
     def __init__(self, *faults):
         self.faults = tuple(dict.fromkeys(faults))
         more = len(self.faults) - 1
-        told = f" ({more} more like this: python3 -m mechbench check tells all of them.)" if more > 0 else ""
+        other = "is one more fault" if more == 1 else f"are {more} more faults"
+        told = f" There {other}; python3 -m mechbench check tells all." if more > 0 else ""
         super().__init__(f"{self.faults[0]}{told}" if faults else "")
 
 

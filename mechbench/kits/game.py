@@ -69,7 +69,14 @@ def _piece(part, parts):
         for place in parts["places"]
         if place.values["counts"] and part.name in place.values["pieces"]
     )
-    follows = {"width": width, "length": length, "height": height, "volume": volume(v), "narrow": min(width, height), "plural": plural_of(v)}
+    follows = {
+        "width": width,
+        "length": length,
+        "height": height,
+        "volume": volume(v),
+        "narrow": min(width, height),
+        "plural": plural_of(v),
+    }
     return Record(part.name, {**v, "name": part.name, **follows, "count": v["count"] or held})
 
 

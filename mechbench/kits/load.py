@@ -5,12 +5,15 @@ Contents: kit, read_kit, copy_kit.
 
 import hashlib
 import os
+from contextlib import suppress
 from pathlib import Path
 
 from mechbench.kits import robots as whole_robots
 from mechbench.kits.agree_game import check_game
+from mechbench.kits.agree_robots import check_robots, check_sizes
 from mechbench.kits.borrowed import labelled, with_own
 from mechbench.kits.consistent import check_parts
+from mechbench.kits.convert import is_old
 from mechbench.kits.derived_numbers import DERIVED, derived
 from mechbench.kits.faults import Faults, KitError
 from mechbench.kits.game import game_of, goals_table
@@ -20,13 +23,14 @@ from mechbench.kits.roles import roles_of
 from mechbench.kits.schema import FILES, GAME, MAY_BE_EMPTY, PEOPLE, SHAPES
 from mechbench.kits.tables import Kit, Record, Spread, Table
 
-SETTING = "MECHBENCH_KIT"
+SETTING, WORK = "MECHBENCH_KIT", "MECHBENCH_WORK"
 
 _cache = {}
 
 
 def kit():
-    """Give the kit in force: of the folder that MECHBENCH_KIT names, else the course's own. Read again after a change.
+    """Give the kit in force: that in the work folder, else of the folder that MECHBENCH_KIT names, else the course's
+    own. Read again after a change.
 
     >>> kit().table("motors").row("small")["stall_torque"]
     0.161
@@ -38,7 +42,16 @@ def kit():
     return _cache["kit"]
 
 
+def work_kit():
+    """The folder `kit` in the learner's work folder: where there is one, it is the kit."""
+    work = os.environ.get(WORK, "").strip()
+    return Path(os.path.expanduser(work) if work else Path.home() / "mechbench-work").absolute() / "kit"
+
+
 def _folder_in_force():
+    with suppress(RuntimeError):  # an account may have no home folder
+        if (work_kit() / "game.toml").is_file():
+            return work_kit()
     setting = os.environ.get(SETTING, "").strip()
     if not setting:
         return OWN_FOLDER
@@ -68,11 +81,21 @@ def read_kit(folder):
     """Read and check the kit in a folder; KitError tells every fault, with file, table, part and key."""
     folder, faults = Path(folder), Faults()
     found = read_folder(folder, faults)
+    if is_old(found.unknown):
+        raise KitError(
+            f"{folder / 'game.toml'} is of an older form: python3 -m mechbench kit convert {folder} "
+            "NEW_FOLDER brings it"
+            " over, and overwrites nothing."
+        )
+    robots = ()
     with faults.caught():
         robots = whole_robots.read_robots(folder)
     parts, usual, borrowed = with_own(found, folder)
     check_parts(parts, faults)
     notes = check_game(parts, found.broken, faults)
+    if parts["limits"]:
+        check_sizes(parts, parts["limits"][0].values, faults)
+    notes += check_robots(robots, faults)
     faults.tell()
     game = game_of(parts, usual)
     pairs = {part.name: part.values["value"] for part in parts["friction"]}

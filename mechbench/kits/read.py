@@ -11,11 +11,11 @@ import tomllib
 from dataclasses import dataclass
 from functools import cache
 
-from mechbench.kits.faults import Faults, KitError, nearest, place, shown
 from mechbench.kits.entry import REQUIRED
+from mechbench.kits.faults import Faults, KitError, nearest, place, shown
 from mechbench.kits.schema import FILES, SHAPES
 from mechbench.quantity import UnreadableQuantity, read, units_of
-from mechbench.wording import shortened
+from mechbench.wording import closest, shortened
 
 MOST_BYTES = 200_000
 # A key of thousands of dots makes Python's TOML reader fill the memory; no line of a kit comes near this length.
@@ -47,38 +47,49 @@ class Found:
     usual : table -> name of the usual part, "" where the file does not say and there is no part
     given : names of the tables that the files have
     broken : table -> names of entries that are there but can't be read
+    unknown : names of tables that the files have and the course does not know
     """
 
     parts: dict
     usual: dict
     given: tuple
     broken: dict
+    unknown: tuple
 
 
 def read_folder(folder, faults):
     """Read all files of a folder; each fault is added to faults, and what can't be read is left out."""
-    contents = {}
+    contents, unread, unknown = {}, set(FILES), []
     for file, required in FILES.items():
         with faults.caught():
             for table, content in parse(folder, file, required).items():
+                if table not in SHAPES:
+                    unknown.append(table)
                 with faults.caught():
                     _check_table_name(file, table)
                     contents[table] = content
+            unread.discard(file)
     parts, usual, broken = {}, {}, {}
     for table, shape in SHAPES.items():
         parts[table], usual[table] = [], ""
-        if table in contents or (shape.single and shape.absent):
+        if table in contents or (shape.single and shape.absent and shape.file not in unread):
             with faults.caught():
                 parts[table], usual[table] = _read_table(table, shape, contents.get(table, {}), faults)
             broken[table] = _unread(table, shape, contents.get(table, {}), parts[table])
-        elif shape.file == GAME_FILE and not shape.absent:
+        elif shape.file == GAME_FILE and not shape.absent and GAME_FILE not in unread:
             faults.found.append(f"{shape.file} has no table [{table}]; {_needs(table)}")
-    return Found(parts, usual, tuple(contents), broken)
+    return Found(parts, usual, tuple(contents), broken, tuple(unknown))
 
 
 def _unread(table, shape, content, parts):
     """Names of entries of a table that are there but could not be read; the table's own where it is a record."""
-    named = [table] if shape.single else [name for name in content if name not in RESERVED] if isinstance(content, dict) else []
+    named = (
+        [table]
+        if shape.single
+        else [name for name in content if name not in RESERVED]
+        if isinstance(content, dict)
+        else []
+    )
     return set(named) - {part.path[-1] for part in parts}
 
 
@@ -97,7 +108,7 @@ def parse(folder, file, required):
         if not required:
             return {}
         raise KitError(
-            f"The kit folder {folder} has no {file}; each kit holds game.toml and parts.toml whole."
+            f"The kit folder {folder} has no {file}; it must have one; parts.toml may be left out."
         ) from None
     except OSError as error:
         raise KitError(f"{file} in the kit folder {folder} cannot be read: {error.strerror}.") from None
@@ -198,12 +209,15 @@ def _check_part_name(shape, table, name):
 
 
 def _check_known(shape, path, values):
-    for key in values:
-        if key not in shape.entries:
-            raise KitError(
+    unknown = [key for key in values if key not in shape.entries]
+    if unknown:
+        raise KitError(
+            *(
                 f"{place(shape.file, path)} has a key {shown(key)} that the course does not know; "
                 f"{nearest(key, shape.entries)}"
+                for key in unknown
             )
+        )
 
 
 def read_part(name, shape, path, values, every):
@@ -211,6 +225,7 @@ def read_part(name, shape, path, values, every):
     tells all that is wrong with it.
     """
     faults, checked = Faults(), {}
+    mistyped = {closest(key, shape.entries) for key in values if key not in shape.entries}
     with faults.caught():
         _check_known(shape, path, values)
     kind, of = _kind_of(shape, path, values, every, faults)
@@ -223,7 +238,7 @@ def read_part(name, shape, path, values, every):
                     f" ({entry.help}); take the line out, or change {shape.by}."
                 )
             if checked[key] is REQUIRED:
-                if of(entry):
+                if of(entry) and key not in mistyped:
                     raise KitError(
                         f"{place(shape.file, path)} has no {key} ({entry.help}); add a line {_example(key, entry)}."
                     )

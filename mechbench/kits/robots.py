@@ -129,8 +129,8 @@ class PlannedMechanism(NamedTuple):
 class Plan:
     """One robot as its file gives it.
 
-    name, label, idea; values: SI numbers and texts of [robots.name]; parts, steps, closing: name -> values in SI, in the
-    order of the file; mechanisms: name -> PlannedMechanism.
+    name, label, idea; values: SI numbers and texts of [robots.name]; parts, steps, closing: name -> values in SI, in
+    the order of the file; mechanisms: name -> PlannedMechanism.
     """
 
     name: str

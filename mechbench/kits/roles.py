@@ -1,13 +1,14 @@
 """What a game's entries are for lessons, defaults and exercises, which never name one: its roles.
 
-Contents: roles_of (a Record of all roles), tied (the labels of goals that are alike).
+Contents: roles_of (a Record of all roles).
 
 A role that a game has not is None. Records that sums need whatever the game has (match, people, bonus, ending, limits)
 are always there, with 0 or no bound where the game says nothing.
 
     piece            the usual piece, else the most numerous; with its sides as width, length, height
     flat             the most numerous piece that is lower than a third of its width
-    highest          the highest goal to which a piece is brought, not launched; of equals the one with more points
+    highest          the highest goal to which a piece is brought, not launched; of equals the one with more points;
+                     together: all that are as high, "west and east, both 430 mm high"
     best             the goal with the most points for a piece
     first, second    the goals with the most points a second: see _rate
     pen, reach_in    the deepest pen
@@ -19,6 +20,7 @@ are always there, with 0 or no bound where the game says nothing.
 """
 
 from mechbench.kits.tables import Record
+from mechbench.quantity import show
 
 FLAT = 1 / 3
 # A robot of which nothing is known yet: how fast it gets there and how fast it raises a piece. Assumed.
@@ -37,7 +39,7 @@ def roles_of(game):
     roles = {
         "piece": piece,
         "flat": _most([one for one in game.pieces.values() if one.height < FLAT * one.width], lambda one: one.count),
-        "highest": _most(raised, lambda goal: (goal.height, goal.points)),
+        "highest": _with_those_alike(_most(raised, lambda goal: (goal.height, goal.points)), raised),
         "best": _most(_goals(game), lambda goal: goal.points),
         "first": by_rate[0] if by_rate else None,
         "second": by_rate[1] if len(by_rate) > 1 else None,
@@ -56,13 +58,15 @@ def roles_of(game):
     return Record("roles", roles)
 
 
-def tied(goals, of):
-    """The labels of goals that are alike in something, joined for a sentence: "west and east".
-
-    goals: all of them; of: the one that has the role, and its number by which they are alike.
-    """
-    alike = [goal.label for goal in goals if goal.height == of.height]
-    return alike[0] if len(alike) == 1 else ", ".join(alike[:-1]) + " and " + alike[-1]
+def _with_those_alike(goal, goals):
+    """The same goal, and in `together` all that are as high, for a sentence: "west and east, both 430 mm high"."""
+    if goal is None:
+        return None
+    labels = [one.label for one in goals if one.height == goal.height]
+    many = {1: "", 2: " both"}.get(len(labels), " all")
+    height = show(goal.height, "mm")
+    told = labels[0] if len(labels) == 1 else f"{', '.join(labels[:-1])} and {labels[-1]}"
+    return Record(goal.name, {**{key: getattr(goal, key) for key in goal}, "together": f"{told},{many} {height} high"})
 
 
 def _goals(game):
@@ -118,7 +122,13 @@ def _people(game):
 def _bonus(game):
     """What a cycle's sum needs of the bonuses: points for a pair, and the factor on what is scored by itself."""
     pairs = _of_kind(game.bonuses, "pair")
-    return Record("bonus", {"pair": max((one.points for one in pairs), default=0.0), "factor": _match(game).factor / _match(game).driven_factor})
+    return Record(
+        "bonus",
+        {
+            "pair": max((one.points for one in pairs), default=0.0),
+            "factor": _match(game).factor / _match(game).driven_factor,
+        },
+    )
 
 
 def _ending(closing):

@@ -9,7 +9,6 @@ from mechbench.kits.entry import count as _count
 from mechbench.kits.entry import number as _number
 from mechbench.kits.entry import pair as _pair
 from mechbench.kits.entry import share as _share
-from mechbench.kits.entry import words as _words
 from mechbench.kits.schema_game import GAME, ROLES_OF_PEOPLE
 
 __all__ = ["FILES", "GAME", "PEOPLE", "REQUIRED", "ROLES_OF_PEOPLE", "SHAPES", "Entry", "Shape"]
@@ -178,7 +177,6 @@ TRAINS = {
 MECHANISMS = {
     "friction": Shape(
         "parts.toml",
-        must_have=REQUIRED_PAIRS,
         entries={
             "label": LABEL,
             "value": _number(0, 3, "coefficient of friction: force that makes it slide over force that presses"),
@@ -346,8 +344,7 @@ ELECTRICITY = {
     ),
     "spreads": Shape(
         "parts.toml",
-        must_have=SPREADS,
-        may_have=tuple(PEOPLE),
+        may_have=(*SPREADS, *PEOPLE),
         only=True,
         entries={
             "down": _number(0, 0.9, "how far below the number the real thing may be, as a share of it"),

@@ -100,7 +100,9 @@ GAME = {
             "points": _points("points for one piece"),
             "way": _way("from the middle of the field"),
             "rim": length("0 mm", "1 m", "height of the small wall along its front edge", default=0.0),
-            "opening": length("5 mm", "5 m", "width and height of the opening", many=True, least=2, most=2, default=None),
+            "opening": length(
+                "5 mm", "5 m", "width and height of the opening", many=True, least=2, most=2, default=None
+            ),
             "depth": length("1 mm", "5 m", "from the front edge to the back", default=None),
             "capacity": number(1, 10_000, "pieces that count there in one match", default=INFINITE),
             "distance": length(
@@ -134,9 +136,7 @@ GAME = {
             "slope": Entry("angle", "0.1 deg", "80 deg", "how steep it is", of=("ramp",)),
             "height": length("0.1 mm", "2 m", "how high it is", of=("step", "line")),
             "way_round": length("0 m", "100 m", "how much longer the way round it is"),
-            "between": words(
-                "the place and the goal that it stands between", many=True, least=2, most=2, default=None
-            ),
+            "between": words("the place and the goal that it stands between", many=True, least=2, most=2, default=None),
         },
     ),
     "limits": Shape(
@@ -145,7 +145,12 @@ GAME = {
         absent=True,
         entries={
             "start_box": length(
-                "50 mm", "5 m", "length, width and height in which the robot starts", many=True, least=3, most=3,
+                "50 mm",
+                "5 m",
+                "length, width and height in which the robot starts",
+                many=True,
+                least=3,
+                most=3,
                 default=(INFINITE,) * 3,
             ),
             "height": length("50 mm", "10 m", "highest point after the start", default=INFINITE),

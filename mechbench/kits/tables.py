@@ -122,7 +122,7 @@ class Kit:
     digest : 12 hexadecimal digits that change when a name or a number in the files changes, not with labels or comments
     folder : where the files are
     game : record of the game: `game.field.width`, `game.goals["low"].height` ... (see game.py)
-    roles : what the game's entries are for whoever must not name one: `roles.piece.mass`, `roles.highest` (see roles.py)
+    roles : what the game's entries are, for whoever must not name one: `roles.piece.mass` (see roles.py)
     battery, fuse, controller, servo_rail : records of the electricity
     robots : whole robots, as Plans; none where the folder has no robots.toml
     notes : sentences about what is odd in the files

@@ -52,6 +52,10 @@ COMMANDS = {
     "correct": Command(
         "from measurement to model: readings in a CSV file correct a part of your kit", "mechbench.desk.correct:command"
     ),
+    "kit": Command(
+        "which kit is in force; kit convert FOLDER NEW: a kit of the old form brought over",
+        "mechbench.desk.kit_command:command",
+    ),
     "review": Command(
         "the design review of a whole robot, on paper: review ROBOT [--to FILE]", "mechbench.desk.review:command"
     ),
@@ -116,6 +120,8 @@ def main(arguments):
     except KeyboardInterrupt:
         return 130
     except Exception as error:
+        if getattr(error, "for_people", False):  # a whole sentence already, such as a fault in a kit's files
+            return _complain(str(error))
         if sys.flags.dev_mode:
             raise
         return _complain(problem.unforeseen(error))

@@ -1,4 +1,4 @@
-"""Match: what a robot scores, how much that varies, when to leave for the closing task, and which of two robots is better.
+"""Match: what a robot scores, how much that varies, when to leave for the end, and which of two robots is better.
 
     |- self-driving -|------------- driven: cycle, cycle, cycle ... -----------|- leave -|- tries at the bar -|
                        each cycle: time, traffic, a jam now and then;                       done, or what is left
@@ -60,8 +60,8 @@ class Bonus:
 
     Fields
     ------
-    kind : [text] "set": points for so many pieces of different colours in one goal, again and again; "threshold": points
-        once, when so many pieces are in its goals together; "factor": the points of all pieces in its goals are
+    kind : [text] "set": points for so many pieces of different colours in one goal, again and again; "threshold":
+        points once, when so many pieces are in its goals together; "factor": the points of all pieces in its goals are
         multiplied when so many are there
     goals : [whole] in which it counts, counted from 0
     need : [whole] pieces of a set, or from how many on, at least 1
@@ -77,7 +77,9 @@ class Bonus:
 
     def __post_init__(self):
         if self.kind not in (SET, THRESHOLD, FACTOR):
-            raise ValueError(f"kind is {self.kind!r}, but it must be {SET}, {THRESHOLD} or {FACTOR}; choose one of them.")
+            raise ValueError(
+                f"kind is {self.kind!r}, but it must be {SET}, {THRESHOLD} or {FACTOR}; choose one of them."
+            )
         check.whole("need", self.need, 1)
         check.whole("goals", self.goals, 0)
         check.not_negative("points", self.points)
@@ -321,7 +323,8 @@ class _Goals:
         return which, useful
 
     def place(self, which, carried, scored, kind, factor=1.0):
-        """Put what was scored in the goals, count pairs too, and give the points of the pieces alone; factor multiplies them."""
+        """Put what was scored in the goals, count pairs too, and give the points of the pieces alone;
+        factor multiplies them."""
         counted = np.minimum(scored, self.room[which, self.rows])
         self.room[which, self.rows] -= counted
         self.left -= carried

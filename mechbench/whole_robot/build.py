@@ -24,7 +24,6 @@ from mechbench.physics import steps as timing
 from mechbench.wording import listed as listed_names
 from mechbench.wording import quoted
 
-
 HANG = "hang"  # kind of a closing task
 
 

@@ -22,7 +22,8 @@ WHEEL = 0.048  # m, drawn: the wheels' own size is among the drivetrain's inputs
 
 
 class RobotPicture(Picture):
-    """Left: the robot folded (full) and raised (dashed), in its start box, beside what it must pass under. Right: one cycle."""
+    """Left: the robot folded (full) and raised (dashed), in its start box, beside what it must pass under.
+    Right: one cycle."""
 
     SIZE = (7.0, 4.0)
 

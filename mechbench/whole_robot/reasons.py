@@ -9,7 +9,7 @@ from mechbench import quantity
 from mechbench.engine.judge import on_a_bad_day
 from mechbench.engine.report_text import number
 from mechbench.engine.spec import DRIVES, HANGS, HOLDS, RAISES, TAKES
-from mechbench.whole_robot.ability import hook_height, raised_hook, raised_piece, goal_heights
+from mechbench.whole_robot.ability import goal_heights, hook_height, raised_hook, raised_piece
 from mechbench.whole_robot.body import FOLDED
 from mechbench.whole_robot.build import HANG
 from mechbench.whole_robot.score import cycle_of

@@ -83,7 +83,8 @@ def _steps(work, kind):
 
 
 def cycle_of(work, kind="steps", people=True, pieces=None):
-    """The cycle (or kind="closing": what is done in a closing task) on the work's days; people=False leaves people's times out."""
+    """The cycle (or kind="closing": what is done in a closing task) on the work's days; people=False leaves
+    people's times out."""
     pieces = pieces or work.robot.value("carries")
     key = ("cycle", kind, people, pieces)
     return work.once(key, lambda: work.shared(key, lambda: _cycle(work, kind, people, pieces)))

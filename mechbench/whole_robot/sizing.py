@@ -167,7 +167,8 @@ class WholeRobot(Sizing):
             "closes",
             "can do the closing task",
             "%",
-            "100: of hanging: the hook gets over the bar, the winch lifts it, holds with the power off, and every wheel is"
+            "100: of hanging: the hook gets over the bar, the winch lifts it, holds with the power off, and "
+            "every wheel is"
             " clear; of a ramp: it gets up there",
             "at least",
             "which.closing_asked",
@@ -199,7 +200,8 @@ class WholeRobot(Sizing):
             "volts",
             "lowest battery voltage",
             "V",
-            "with all steps on that run at once in a cycle or in the closing task, electronics, servos and the rest too",
+            "with all steps on that run at once in a cycle or in the closing task, electronics, servos and "
+            "the rest too",
             "at least",
             "controller.reset_level",
         ),

@@ -384,7 +384,8 @@ class Power:
 
 
 def power(work, steps, times, kind="steps"):
-    """Who draws what in a cycle (or kind="closing": in a closing task): timing steps, and their times [rows, n] on these days."""
+    """Who draws what in a cycle (or kind="closing": in a closing task): timing steps, and their times
+    [rows, n] on these days."""
     order = tuple((step.name, step.kind, step.after) for step in steps)
     return work.shared(("power", kind, order, times.tobytes()), lambda: _power(work, steps, times, kind))
 

@@ -79,7 +79,7 @@ def changed(tmp_path):
         ),
         ("carries = 1", "carries = 3", "carries is 3, but the game lets a robot hold 2 at most"),
         ("carries = 1", "carys = 1", 'a key "carys" that the course does not know; did you mean "carries"?'),
-        ('shelves = ["middle", "low"]', 'shelves = ["midle", "low"]', 'did you mean "middle"?'),
+        ('goals = ["middle", "low"]', 'goals = ["midle", "low"]', 'did you mean "middle"?'),
         ('payload = "0.41 kg"', 'payload = "41 kg"', "[robots.wren.mechanisms.arm]: payload is 41 kg"),
         ("[robots.wren]", "[robbots.wren]", "robbots"),
         ('cord_exit = ["0 mm", "0 mm", "300 mm"]', "", "it has a winch but no cord_exit"),
@@ -101,7 +101,7 @@ def test_a_robot_without_steps_or_parts_is_refused(changed):
             changed(
                 "# ---",
                 '[robots.nothing]\nlabel = "x"\nidea = "y"\nwheelbase = "300 mm"\ntrack = "300 mm"\ncarries = 1\n'
-                'shelves = ["low"]\nsuccess = 1\n# ---',
+                'goals = ["low"]\nsuccess = 1\n# ---',
             ),
         )
 

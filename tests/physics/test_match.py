@@ -107,7 +107,8 @@ def test_neighbours_make_pairs_of_singles():
 
 
 def test_bonuses_without_luck():
-    """12 cycles of one piece, at most 12 in goal 1: 12 // 5 sets, a threshold at 12 and not at 13, 1.5 times 60 points."""
+    """12 cycles of one piece, at most 12 in goal 1: 12 // 5 sets, a threshold at 12 and not at 13, 1.5
+    times 60 points."""
     robot = replace(PLAIN, goals=(1,), sorted=1.0)
     for bonus, expected in (
         (Bonus("set", (1,), need=5, points=4.0), 8.0),
@@ -121,7 +122,9 @@ def test_bonuses_without_luck():
         one = simulate(replace(RULES, bonuses=(bonus,)), robot, 5)
         np.testing.assert_array_equal(one.bonus_points, expected, err_msg=str(bonus))
         np.testing.assert_array_equal(one.points, 60.0 + expected + 4.0, err_msg=str(bonus))
-    unsorted = simulate(replace(RULES, bonuses=(Bonus("set", (1,), need=2, points=4.0),)), replace(robot, sorted=0.0), 5)
+    unsorted = simulate(
+        replace(RULES, bonuses=(Bonus("set", (1,), need=2, points=4.0),)), replace(robot, sorted=0.0), 5
+    )
     np.testing.assert_array_equal(unsorted.bonus_points, 0.0)
 
 
@@ -303,9 +306,7 @@ def test_batches_join_without_a_seam():
 
 
 def test_twice_the_points_for_twice_the_pieces():
-    robot = replace(
-        BUSY, goals=(0,), goal_time=(), start_pieces=0, pair_chance=0.0, neighbour_chance=0.0, capacity=1
-    )
+    robot = replace(BUSY, goals=(0,), goal_time=(), start_pieces=0, pair_chance=0.0, neighbour_chance=0.0, capacity=1)
     one, two = simulate(RULES, robot, 20_000), simulate(RULES, replace(robot, capacity=2), 20_000)
     assert two.piece_points.mean() == pytest.approx(2 * one.piece_points.mean(), rel=0.01)
     np.testing.assert_array_equal(one.cycles, two.cycles)  # the same luck on the way

@@ -282,7 +282,13 @@ class Cycle(Sizing):
             "from one cycle's start to the next, with the driver's steps and a share for jams",
             worse="more",
         ),
-        Finding("count", "cycles a match", "", "until it leaves for the closing task; parts of a cycle counted", worse="less"),
+        Finding(
+            "count",
+            "cycles a match",
+            "",
+            "until it leaves for the closing task; parts of a cycle counted",
+            worse="less",
+        ),
         Finding(
             "first",
             "pieces in the first goal",
