@@ -16,7 +16,7 @@ from types import SimpleNamespace
 
 from mechbench import quantity
 from mechbench.catalog import NAMES, sizing_of
-from mechbench.desk import answer, record_changes
+from mechbench.desk import answer, old_form, record_changes
 from mechbench.desk.record import NAME, SCHEMA, Design, data_of, measured_values, number
 from mechbench.desk.record_changes import Difference
 from mechbench.engine import report_text
@@ -72,9 +72,11 @@ class Reopened:
 def reopen(path):
     """Open a design record (.html or .md) again; ValueError says in a sentence why it can't be."""
     path = Path(path)
-    data = _data_in(path)
+    data, other_names = old_form.renamed(_data_in(path))
     sizing = _sizing_of(data)
     rule, kept = _rule(data), _Kept(sizing, data)
+    if other_names:
+        kept.notes.insert(0, f"{kept.since} is from before a game had entries of any name: {other_names}.")
     kept.notes += record_changes.notes(kept.since, sizing, rule, _whole(data.get("version")))
     try:
         report = judge_with(sizing, kept.values, kept)
@@ -333,7 +335,7 @@ def _listed(names):
 
 
 def _put(owner, path, record):
-    """Hang a record below names that may be shared: "game.match" and "game.robot" are both below game."""
+    """Hang a record below names that may be shared: "roles.match" and "roles.limits" are both below roles."""
     for word in path[:-1]:
         if not hasattr(owner, word):
             setattr(owner, word, SimpleNamespace())

@@ -68,7 +68,7 @@ def both_days(report, finding, system="metric"):
 
 
 def asked(report, finding, system="metric"):
-    """What is asked of a finding, 'at most 15 A'; empty where nothing is, 'no limit' where a game sets none."""
+    """What is asked of a finding, 'at most 15 A', or 'no limit' where a kit sets none; empty where nothing is asked."""
     if not finding.sense:
         return ""
     bound = report.bounds[finding.name]

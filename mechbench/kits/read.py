@@ -307,6 +307,8 @@ def _read_one(where, value, entry):
 def _read_text(where, value, entry):
     if not isinstance(value, str):
         raise KitError(f'{where} is {shown(value)}, but it must be text between "double quotes".')
+    if value == "" == entry.default:
+        return value  # said as it is understood anyway
     if not value.strip() or len(value) > 80 or not value.isprintable():
         raise KitError(f"{where} is {shown(value)}, but it must be 1 to 80 characters on one line.")
     if entry.choices and value not in entry.choices:

@@ -65,7 +65,9 @@ SHAPES = {
                 most=10,
                 default=(),
             ),
-            "goals": Entry("words", help="goals that it serves, the first one first", many=True, most=10),
+            "goals": Entry(
+                "words", help="goals that it serves, the first one first; [] for none", many=True, least=0, most=10
+            ),
             "success": Entry("number", 0, 1, "share of its pieces that end in the goal"),
             "jam": Entry("number", 0, 1, "share of its cycles with a jam or a drop", default=0.0),
             "pair_chance": Entry(

@@ -16,6 +16,7 @@ from mechbench.whole_robot.body import FOLDED
 from mechbench.whole_robot.build import HANG
 from mechbench.whole_robot.work import LEAST_BRAKING, climbs, least
 
+LAUNCH = "launch"  # kind of a goal
 CLEAR = 0.010  # m, of a piece's underside over the rim of a goal: assumed
 
 
@@ -36,8 +37,11 @@ class Able:
 
 
 def able(work):
-    """What the robot can do on the days of its work."""
-    return work.once("able", lambda: work.shared(("able",), lambda: _able(work)))
+    """What the robot can do on the days of its work. Which closing task is left, its tries decide, and they are of the
+    match alone: so that task is told beside what else it depends on.
+    """
+    left = work.robot.left and work.robot.left.name
+    return work.once("able", lambda: work.shared(("able", left), lambda: _able(work)))
 
 
 def _able(work):
@@ -71,13 +75,16 @@ def _half(piece):
 
 
 def goal_heights(robot):
-    """How high that underside must get for each goal of the plan: over the board, its rim, and a bit."""
+    """How high that underside must get for each goal of the plan: over the board, its rim, and a bit.
+
+    Infinite for a goal into which pieces are launched: no mechanism here launches, and raising a piece is not enough.
+    """
     goals = [robot.kit.game.goals[name] for name in robot.value("goals")]
     return np.array([_asked(goal) for goal in goals])
 
 
 def _asked(goal):
-    return goal.height + goal.rim + CLEAR
+    return np.inf if goal.kind == LAUNCH else goal.height + goal.rim + CLEAR
 
 
 def raised_hook(work):
@@ -102,7 +109,7 @@ def _does(work, task):
         return hanging(work)
     if task.kind == "ramp":
         under = work.bodies[FOLDED].extent.z_high <= task.clear_height
-        return np.full(work.days.rows, float(under and climbs(work, task.slope)))
+        return under * climbs(work, task.slope).astype(float)
     return np.ones(work.days.rows)
 
 

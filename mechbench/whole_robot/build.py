@@ -108,8 +108,8 @@ class Robot:
 
     @property
     def tried(self) -> Any:
-        """The closing task that it tries, or None."""
-        return self._task(0) if self.value("tries") else None
+        """The closing task that it tries, or would try, or None."""
+        return self._task(0)
 
     @property
     def left(self) -> Any:
@@ -119,7 +119,8 @@ class Robot:
     def _task(self, number: int, but: str = "") -> Any:
         game, ending = self.kit.game, self.kit.roles.ending
         planned = self.value("tasks")
-        names = [name for name in (ending.tried, ending.left) if name] if planned is None else planned
+        usual = [name for name in (ending.tried, ending.left) if name and name != self.value("besides")]
+        names = usual if planned is None else planned
         tasks = [game.closing[name] for name in names if game.closing[name].kind != but]
         return tasks[number] if number < len(tasks) else None
 
@@ -253,9 +254,21 @@ def _check_game(plan, game):
                 f"goals has {quoted(name)}, which takes {listed_names(taken)}, but the robot takes"
                 f" {listed_names(brought)}; name the right piece under pieces, or take the goal out."
             )
+    _check_besides(plan, game)
     hold = game.limits.hold
     if plan.values["carries"] > hold:
         raise plan.fault(f"carries is {plan.values['carries']}, but the game lets a robot hold {hold:g} at most.")
+
+
+def _check_besides(plan, game):
+    """What is done besides, the game scores besides the tasks that the plan names."""
+    besides = plan.values["besides"]
+    for name in (plan.values["tasks"] or ()) if besides else ():
+        if name == besides or besides in game.closing[name].instead_of or name in game.closing[besides].instead_of:
+            raise plan.fault(
+                f"besides is {quoted(besides)}, which the game does not score besides {quoted(name)}; take one of the"
+                " two out."
+            )
 
 
 def _piece_of(plan, kit):

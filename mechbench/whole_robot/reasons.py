@@ -75,6 +75,8 @@ def _reaches(work):
     gets, raiser = _value(raised_piece(work)), robot.raiser
     goal, high = max(zip(robot.value("goals"), goal_heights(robot)), key=lambda pair: pair[1])
     label = robot.kit.game.goals[goal].label
+    if np.isinf(high):
+        return f"pieces are launched into the {label}, and nothing of the robot launches"
     if raiser is None:
         return f"a piece is held {_mm(before)} over the floor, and the {label} asks for {_mm(high)}"
     if gets != before:
@@ -85,7 +87,9 @@ def _reaches(work):
 def _closes(work):
     """Why it can't do the closing task that it tries."""
     task = work.robot.tried
-    if task is None or task.kind == HANG:
+    if task is None:
+        return "the game has no closing task for it to try" if not work.robot.kit.game.closing else "it has no task to try"
+    if task.kind == HANG:
         return _hangs(work)
     if task.kind == "ramp":
         folded = work.bodies[FOLDED].extent.z_high

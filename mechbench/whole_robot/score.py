@@ -7,6 +7,7 @@ Contents: OfDays, ThreeOfDays (times that differ from day to day), Cycle, cycle_
 """
 
 from dataclasses import dataclass
+from types import SimpleNamespace
 
 import numpy as np
 
@@ -19,6 +20,8 @@ from mechbench.whole_robot.work import NEVER
 
 DRAWS = 64  # cycles drawn for each day: what people do differs from one to the next
 SEED = 11
+# Stands where a game has no goal at all: nothing counts there.
+NO_GOAL = SimpleNamespace(name="", points=0.0, capacity=0.0)
 
 
 @dataclass(frozen=True)
@@ -83,8 +86,9 @@ def _steps(work, kind):
 
 
 def cycle_of(work, kind="steps", people=True, pieces=None):
-    """The cycle (or kind="closing": what is done in a closing task) on the work's days; people=False leaves
-    people's times out."""
+    """The cycle (or kind="closing": what is done in a closing task) on the work's days; people=False leaves people's times
+    out.
+    """
     pieces = pieces or work.robot.value("carries")
     key = ("cycle", kind, people, pieces)
     return work.once(key, lambda: work.shared(key, lambda: _cycle(work, kind, people, pieces)))
@@ -116,7 +120,7 @@ def _own_times(work, kind, pieces):
 def rules_of(robot):
     """The game of a robot's kit as the simulation has it, for what this robot brings and does."""
     game, roles = robot.kit.game, robot.kit.roles
-    goals = list(game.goals.values())
+    goals = list(game.goals.values()) or [NO_GOAL]
     place = {goal.name: number for number, goal in enumerate(goals)}
     brought = robot.value("pieces") or ([roles.piece.name] if roles.piece else [])
     where = lambda bonus: tuple(place[name] for name in bonus.goals)
@@ -150,7 +154,7 @@ def _worth(task):
 def player(work, cycle, matches):
     """What the robot does in a match on each of the work's days; `matches` of them a day, one group a day."""
     robot, can = work.robot, able(work)
-    goals = tuple(robot.kit.game.goals)
+    goals, served = tuple(robot.kit.game.goals), robot.value("goals")
     in_matches = lambda column: np.repeat(column, matches, axis=0)
     driven = lambda times: OfDays(np.where(can.drives[:, None] > 0, times, NEVER))
     placed = in_matches(can.takes * can.holds)
@@ -161,8 +165,8 @@ def player(work, cycle, matches):
         success=robot.value("success") * placed,
         jam=robot.value("jam"),
         jam_time=ThreeOfDays(work.slowness[:, None] * _jam(work)),
-        goals=tuple(goals.index(name) for name in robot.value("goals")),
-        reached=tuple(in_matches(can.room >= 0).T),
+        goals=tuple(goals.index(name) for name in served) or (0,),
+        reached=tuple(in_matches(can.room >= 0).T) if served else (0.0,),
         pair_chance=robot.value("pair_chance"),
         sorted=robot.value("sorted"),
         start_pieces=robot.value("start_pieces"),

@@ -16,7 +16,7 @@ from mechbench.engine.spec import CHOICE, DRIVES, HANGS, JOB, Field, Finding, Pi
 from mechbench.kits import Table
 from mechbench.kits.robots import NO_ROBOTS
 from mechbench.physics import balance, cycle, envelope, match, motion
-from mechbench.whole_robot.ability import CLEAR, able, hanging
+from mechbench.whole_robot.ability import CLEAR, able
 from mechbench.whole_robot.body import FOLDED, RAISED, counts
 from mechbench.whole_robot.build import build
 from mechbench.whole_robot.reasons import reason
@@ -387,8 +387,8 @@ def raise_when(robot, when):
     raising = next(
         (name for name, step in steps.items() if raiser is not None and step["mechanism"] == raiser.name), None
     )
-    way = _way_with_pieces(steps)
-    if raising is None or way is None:
+    way = None if raising is None else _way_with_pieces(steps, raising)
+    if way is None:
         return {}
     if when == DURING:
         # What waited for the raised arm must still wait for all that came before it.
@@ -405,11 +405,18 @@ def raise_when(robot, when):
     }
 
 
-def _way_with_pieces(steps):
-    """The step that drives to the goal: the first that passes an obstacle, else the longest before raising."""
-    drives = {name: step for name, step in steps.items() if step["drive"] is not None}
-    passing = [name for name, step in drives.items() if step["passes"]]
-    return (passing or sorted(drives, key=lambda name: -drives[name]["drive"]) or [None])[0]
+def _way_with_pieces(steps, raising):
+    """The step that drives to the goal: of those that do not wait for the raising, the first that passes an obstacle,
+    else the longest; None where there is none.
+    """
+    drives = [name for name, step in steps.items() if step["drive"] is not None and not _waits(steps, name, raising)]
+    passing = [name for name in drives if steps[name]["passes"]]
+    return (passing or sorted(drives, key=lambda name: -steps[name]["drive"]) or [None])[0]
+
+
+def _waits(steps, name, other):
+    """Whether a step waits for another one, at once or by way of others."""
+    return any(one == other or _waits(steps, one, other) for one in steps[name]["after"])
 
 
 def judged(robot, days):
@@ -432,9 +439,9 @@ def all_of(work):
         **standing(work),
         "takes": can.takes,
         "holds": can.holds,
-        "reaches": np.min(can.room, axis=-1),
+        "reaches": np.min(can.room, axis=-1, initial=np.inf),
         "drives": can.drives,
-        "closes": can.closes if robot.tried else _tries_none(work),
+        "closes": can.closes,
         "spare": _of_all(work, "spare", np.min, np.inf),
         "strength": _of_all(work, "strength", np.max, 0.0),
         "volts": np.min([drawn.volts, *(one.volts for one in at_end)], axis=0),
@@ -497,11 +504,6 @@ def start_room(body, limits):
         )
     ]
     return max(ways)
-
-
-def _tries_none(work):
-    """A robot that tries no closing task: could it hang?"""
-    return hanging(work) if work.robot.kit.roles.hang else np.zeros(work.days.rows)
 
 
 def _of_all(work, name, worst, none):

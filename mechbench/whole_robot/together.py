@@ -15,8 +15,19 @@ from mechbench.whole_robot.work import LEAST_BRAKING, NEVER, Days, Work, _ends
 
 
 def alike(robot):
-    """What robots that are solved together must share: what a mechanism tells without solving, servos and counts."""
-    return tuple((one.name, one.by_servo, one.values.get("count")) for one in robot.mechanisms.values())
+    """What robots that are solved together must share: what a mechanism tells without solving, servos and counts; and
+    what they pass, for that makes their ways longer.
+    """
+    told = tuple((one.name, one.by_servo, one.values.get("count")) for one in robot.mechanisms.values())
+    return told, tuple(_passed(robot, step) for step in robot.plan.steps.values() if step["passes"])
+
+
+def _passed(robot, step):
+    """Whether a robot passes what is in a step's way; None where it can't be told."""
+    try:
+        return Work(robot, Days.good()).passes(step["passes"], step["pose"])
+    except ValueError:
+        return None
 
 
 class Together(Work):

@@ -255,16 +255,27 @@ class Work:
         if one.kind == "low":
             return bool(self.bodies[pose].extent.z_high <= one.clear_height)
         if one.kind == "ramp":
-            return climbs(self, one.slope, pose)
-        return one.kind == "line" or one.height <= self.step_height()
+            return self.climbs_usually(one.slope, pose)
+        return one.kind == "line" or bool(one.height <= self.step_height())
+
+    def climbs_usually(self, slope, pose):
+        """Whether the robot climbs a slope in that pose on a usual day: what is on its way, it passes always or never."""
+        usual, driving = Work(self.robot, Days.good()), self.robot.of_role(DRIVES)
+        if not driving:
+            return False
+        given = usual.given(driving[0], pose)
+        solved = lambda: driving[0].sizing.solve(usual.inputs(driving[0], **given))["slope"]
+        return bool(np.ravel(usual._kept(driving[0], ("slope", repr(given)), solved))[0] >= slope)
 
     def step_height(self):
         """How high a step its driven wheels climb without a push: r (1 - cos(atan mu)).
 
         At that step's edge the push stands at the angle of friction to the wheel's radius; common practice, no source.
         """
-        (mechanism,) = self.robot.of_role(DRIVES)
-        part = mechanism.tables("drive_wheels").row(mechanism.values["wheel"])
+        driving = self.robot.of_role(DRIVES)
+        if not driving:
+            return 0.0
+        part = driving[0].tables("drive_wheels").row(driving[0].values["wheel"])
         return part["radius"] * (1 - np.cos(np.arctan(part["along"])))
 
     def way(self, step):
@@ -337,13 +348,11 @@ class Work:
         return mechanism.battery_current(found), mechanism.rail_current(found)
 
 
-def climbs(work, slope, pose="folded"):
-    """Whether the robot climbs a slope, on a usual day: by what grip, motors and balance allow."""
+def climbs(work, slope):
+    """On which days the robot, folded, climbs a slope [rows]: by what grip, motors and balance allow."""
     driving = work.robot.of_role(DRIVES)
-    if not driving:
-        return False
-    usual = work if work.days.rows == 1 and np.isnan(work.days.fractions).all() else Work(work.robot, Days.good())
-    return bool(usual.findings(driving[0].name)["slope"][0] >= slope)
+    found = [work.findings(one.name)["slope"] >= slope for one in driving]
+    return np.broadcast_to(found[0] if found else False, (work.days.rows,))
 
 
 def least(chances, rows):
@@ -384,8 +393,9 @@ class Power:
 
 
 def power(work, steps, times, kind="steps"):
-    """Who draws what in a cycle (or kind="closing": in a closing task): timing steps, and their times
-    [rows, n] on these days."""
+    """Who draws what in a cycle (or kind="closing": in a closing task): timing steps, and their times [rows, n] on these
+    days.
+    """
     order = tuple((step.name, step.kind, step.after) for step in steps)
     return work.shared(("power", kind, order, times.tobytes()), lambda: _power(work, steps, times, kind))
 

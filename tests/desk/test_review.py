@@ -137,8 +137,8 @@ def test_it_is_said_first_and_once_and_nothing_else_says_it_again(heron, form):
 # --- what has nothing to say is left out ----------------------------------------------------------------------------
 
 OF_THE_SCORE = {"What moves the score most", "What to measure first"}  # told where something moves it
-SECOND = Path(__file__).parents[1] / "kits" / "second_kit"
-BOTH = (SECOND / "robots.toml").read_text(encoding="utf-8")
+BY_HAND = Path(__file__).parents[1] / "whole_robot" / "by_hand_kit"
+BOTH = (BY_HAND / "robots.toml").read_text(encoding="utf-8")
 ALONE = """
 [robots.cart]
 label = "Cart"
@@ -146,7 +146,7 @@ idea = "pushes balls onto the first step"
 wheelbase = "280 mm"
 track = "330 mm"
 carries = 1
-shelves = ["step"]
+goals = ["step"]
 jam = 0.0
 start_pieces = 0
 start_success = 0.0
@@ -173,13 +173,13 @@ DRIVES = PUSHES + 'way = { drive = "2.4 m", after = ["find"] }\n'
             {"Against the others", "Each mechanism by itself"},
         ),
         (ALONE + WHEELS + DRIVES, {"Against the others"}),
-        (BOTH.partition("[robots.crane.bar]")[0].replace("robots.crane", "robots.cart_2"), set()),
-        (BOTH.partition("[robots.crane]")[0].partition("[robots.cart.bar]")[0], {"Against the others"}),
+        (BOTH.partition("[robots.crane.closing]")[0].replace("robots.crane", "robots.cart_2"), set()),
+        (BOTH.partition("[robots.crane]")[0].partition("[robots.cart.closing]")[0], {"Against the others"}),
     ],
-    ids=["nothing that moves", "wheels alone", "another beside it", "nothing at the bar"],
+    ids=["nothing that moves", "wheels alone", "another beside it", "no closing task"],
 )
 def test_a_part_without_anything_to_say_is_left_out(plan, lacks, tmp_path):
-    folder = shutil.copytree(SECOND, tmp_path / "kit")
+    folder = shutil.copytree(BY_HAND, tmp_path / "kit")
     (folder / "robots.toml").write_text(plan, encoding="utf-8")
     found = review.found("cart", read_kit(folder))
     left_out = {heading for heading in ASKED if heading not in {part.heading for part in found.parts}}

@@ -105,7 +105,7 @@ STATES = {
         {"pieces": "1"},
         {"raising": "after"},
         {"raise_time": 10.0},
-        {"success": 0.1, "hang_chance": 0.0, "points_wanted": 200.0},
+        {"success": 0.1, "closing_chance": 0.0, "points_wanted": 200.0},
         {"drive_time": 0.3},
         {},
     ],

@@ -16,7 +16,7 @@ VALUES = {"load": 12.0, "sag_allowed": 0.05, "board": "thick", "count": "3"}
 class WithRecords(Shelf):
     """The shelf, and two records of the kit."""
 
-    RECORDS = ("battery", "game.match")
+    RECORDS = ("battery", "roles.match")
 
 
 def columns_of(x):
@@ -52,7 +52,7 @@ def test_lists_of_numbers_and_of_parts_are_longer_columns():
 
 def test_numbers_of_records_are_columns_and_their_texts_are_not():
     match = record("match", length=120, label="a match")
-    kit = toy_kit(battery=record("battery", resistance=0.1, curve=(1.0, 2.0)), game=record("game", match=match))
+    kit = toy_kit(battery=record("battery", resistance=0.1, curve=(1.0, 2.0)), roles=record("roles", match=match))
     x = columns(WithRecords, VALUES, Tables(WithRecords, kit))
     assert vars(x.match).keys() == {"length"} and x.match.length.tolist() == [120.0]
     assert x.battery.resistance.tolist() == [0.1] and x.battery.curve.tolist() == [[1.0, 2.0]]

@@ -27,8 +27,10 @@ SPREADS = {"mass": MASS, "give": GIVE}
 
 def toy_kit(digest="toy", **records):
     """A kit with these tables and spreads, and the records that a test needs."""
-    none = dict.fromkeys(("game", "battery", "fuse", "controller", "servo_rail"))
-    return Kit("Toys", digest, "", **{**none, **records}, robots=(), _tables=TABLES, _spreads=SPREADS)
+    none = dict.fromkeys(("game", "roles", "battery", "fuse", "controller", "servo_rail"))
+    return Kit(
+        "Toys", digest, "", **{**none, **records}, robots=(), notes=(), borrowed=(), _tables=TABLES, _spreads=SPREADS
+    )
 
 
 def record(name, **values):

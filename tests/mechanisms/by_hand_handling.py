@@ -1,7 +1,7 @@
-"""What the checks by hand share: the second kit, a comparison that leaves no finding out, nameplates in plain sums.
+"""What the checks by hand share: a kit by hand, a comparison that leaves no finding out, nameplates in plain sums.
 
-Every number of a part stands in the tests as it is printed in tests/kits/second_kit. Nothing here uses mechbench's
-physics.
+Every number of a part stands in the tests as it is printed in tests/whole_robot/by_hand_kit. Nothing here uses
+mechbench's physics.
 """
 
 import math
@@ -13,17 +13,17 @@ import pytest
 import mechbench as mb
 from mechbench.kits import read_kit
 
-SECOND = Path(__file__).resolve().parents[1] / "kits" / "second_kit"
-KIT = read_kit(SECOND)
+BY_HAND = Path(__file__).resolve().parents[1] / "whole_robot" / "by_hand_kit"
+KIT = read_kit(BY_HAND)
 G = 9.80665  # m/s2, standard gravity: NIST SP 811
 EXACT = 1e-9
 HELD = "held"  # in place of what counts as a whole
 
 
 def altered_kit(folder, **changes):
-    """The second kit with some of its text replaced: altered_kit(folder, parts={'"18 A"': '"2 A"'}, robots="all")."""
+    """The kit by hand with some of its text replaced: altered_kit(folder, parts={'"18 A"': '"2 A"'}, robots="all")."""
     for name in ("game", "parts", "robots"):
-        shutil.copy(SECOND / f"{name}.toml", folder)
+        shutil.copy(BY_HAND / f"{name}.toml", folder)
         change = changes.get(name, {})
         text = (folder / f"{name}.toml").read_text(encoding="utf-8") if isinstance(change, dict) else change
         for old, new in change.items() if isinstance(change, dict) else ():
@@ -34,7 +34,7 @@ def altered_kit(folder, **changes):
 
 
 def judged(name, kit=KIT, **values):
-    """The report of a sizing with parts of the second kit."""
+    """The report of a sizing with parts of a kit by hand."""
     return mb.judge(name, values, kit)
 
 
@@ -103,7 +103,7 @@ def driven_by_the_load(efficiency):
 
 
 def fuse_seconds(amps):
-    """How long the second kit's fuse of 25 A lasts: 1.4, 2.2, 4 times for 45, 4, 0.4 s, straight in logarithms.
+    """How long the kit's fuse of 25 A lasts: 1.4, 2.2, 4 times for 45, 4, 0.4 s, straight in logarithms.
 
     It carries the heat of 1.1 times for ever; below 1.4 times only what is more than that counts, as heat: by the
     square.

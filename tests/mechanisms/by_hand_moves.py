@@ -1,8 +1,8 @@
 """Motors, gears, battery and moves from first principles, apart from mechbench: what the tests by hand share.
 
-The numbers of parts are those printed in tests/kits/second_kit/parts.toml. A move is integrated in time by scipy's
-adaptive solver; its braking is integrated backwards in time, from rest at the end. Nothing here calls the physics of
-mechbench.
+The numbers of parts are those printed in tests/whole_robot/by_hand_kit/parts.toml. A move is integrated in time by
+scipy's adaptive solver; its braking is integrated backwards in time, from rest at the end. Nothing here calls the
+physics of mechbench.
 
 Sources: the motor's straight lines, Hughes & Drury, Electric Motors and Drives, chapter 3 (from memory); circuits, Ohm
 and Kirchhoff; moves, Newton; that a stage rubs alike both ways, so that eta_driven = 2 - 1 / eta: common practice, no
@@ -11,17 +11,14 @@ source.
 
 from dataclasses import dataclass, field, replace
 from math import inf, pi, sqrt
-from pathlib import Path
 
 import numpy as np
 from pytest import approx
 from scipy.integrate import quad, solve_ivp
 from scipy.optimize import brentq
 
-from mechbench.kits import read_kit
 from tests.mechanisms.by_hand_handling import fuse_seconds
 
-KIT = read_kit(Path(__file__).parents[1] / "kits" / "second_kit")
 GRAVITY = 9.80665  # m/s2, standard gravity (BIPM, The International System of Units, from memory)
 EXACT = 1e-9  # statics: the same sums in another order
 FINE = dict(method="DOP853", rtol=1e-10, atol=1e-12, dense_output=True)
@@ -31,7 +28,7 @@ HELD = "held"
 MELTED = 0.05  # mechbench sums up over some 30 points of the way, a little too much
 
 
-# --- the parts of the second kit -------------------------------------------------------------------------------------
+# --- the parts of that kit -------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True)

@@ -1,18 +1,14 @@
-"""What several tests by hand share: the second kit's numbers as they are printed in it, and plain physics of motors.
+"""What several tests by hand share: the numbers of their kit as printed, and plain physics of motors.
 
-Nothing here asks mechbench for a formula. The parts are those of tests/kits/second_kit/parts.toml, in SI units.
+Nothing here asks mechbench for a formula. The parts are those of tests/whole_robot/by_hand_kit/parts.toml, in SI units.
 """
 
 import math
 from dataclasses import dataclass
-from pathlib import Path
 
 import pytest
 from scipy.integrate import quad, solve_ivp
 
-from mechbench.kits import read_kit
-
-KIT = read_kit(Path(__file__).parents[1] / "kits" / "second_kit")
 # m/s2, standard acceleration of free fall: 3rd General Conference on Weights and Measures, 1901 (from memory)
 G = 9.80665
 

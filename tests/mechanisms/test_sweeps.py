@@ -113,7 +113,7 @@ WORSE = {
         "place_time": "+time -points",
         "success": "+points +clean",
         "jam_chance": "+time -points -clean",
-        "bar_time": "-end",
+        "closing_time": "-end",
     },
     "gripper": {
         "piece_mass": "+needed +wrist_share +roll -holds",

@@ -18,7 +18,7 @@ from mechbench.whole_robot.build import build, kit_with, robots
 from mechbench.whole_robot.compare import league, outcome, versus
 from mechbench.whole_robot.score import cycle_of
 from mechbench.whole_robot.work import Days, Work
-from tests.mechanisms.by_hand_handling import KIT as SECOND
+from tests.mechanisms.by_hand_handling import KIT as BY_HAND
 
 MOST = Finding("used", "share used", "%", "", "at most", 40.0)
 LEAST = Finding("grip", "grip", "x", "", "at least", 1.5)
@@ -57,7 +57,7 @@ def test_the_robots_of_the_kit_can_do_all_that_they_are_planned_for():
     for robot in robots():
         can = able(Work(robot, Days.spread(256)))
         assert (can.takes == 1).all() and (can.holds == 1).all() and (can.drives == 1).all(), robot.name
-        assert (can.room >= 0).all() and (can.hangs == (robot.value("tries") > 0)).all(), robot.name
+        assert (can.room >= 0).all() and (can.closes == (robot.value("tries") > 0)).all(), robot.name
 
 
 def test_a_lift_raises_by_its_stages():
@@ -199,7 +199,7 @@ def test_strength_warns_and_costs_nothing():
     arm = judge("chained", build("magpie", changes={"arm.payload": 2.0}).mechanisms["arm"].values)
     assert planned.good["strength"] < 1 < heavy.good["strength"] == pytest.approx(arm.good["strength"])
     assert "Does not work: the arm's share of the train's strength is" in report_text.verdict(heavy)
-    assert all(heavy.good[one] == planned.good[one] for one in ("takes", "holds", "reaches", "hangs", "drives"))
+    assert all(heavy.good[one] == planned.good[one] for one in ("takes", "holds", "reaches", "closes", "drives"))
     lost = planned.good["points"] - heavy.good["points"]
     assert 0 <= lost < 15
 
@@ -217,7 +217,7 @@ def test_the_league_and_versus_count_what_a_robot_can_do():
 
 
 def test_on_another_kit_a_piece_is_the_one_of_its_game():
-    crane = build("crane", SECOND)
-    assert crane.mechanisms["hand"].values["piece_mass"] == SECOND.game.piece.mass
-    assert crane.mechanisms["hand"].values["piece_width"] == SECOND.game.piece.diameter
-    assert "hangs" in report_of("crane", SECOND).good
+    crane = build("crane", BY_HAND)
+    assert crane.mechanisms["hand"].values["piece_mass"] == BY_HAND.roles.piece.mass
+    assert crane.mechanisms["hand"].values["piece_width"] == BY_HAND.roles.piece.width
+    assert "closes" in report_of("crane", BY_HAND).good

@@ -67,9 +67,9 @@ def test_two_marks_are_the_centre_of_gravity_folded_and_raised(name):
 def test_whether_it_passes_under_the_beam_can_be_seen(name):
     picture, report = drawn({"which": name})
     beam = next(line.get_ydata()[0] for line in picture.side.get_lines() if line.get_linewidth() == 1.8)
-    assert beam == kit().game.beam.clear_height
+    assert beam == kit().roles.low.clear_height
     highest = max(high for _, _, _, high in outlines(picture, dashed=False))
-    assert (highest <= beam) == (report.good["under"] == 1)
+    assert (highest <= beam) == (report.good["passes"] == 1)
 
 
 @pytest.mark.parametrize("values", [state for state in STATES if state.get("raise_gearbox") != "planetary_4"])

@@ -182,10 +182,10 @@ def test_what_is_kept_is_what_would_be_found_anew():
 
 
 def test_the_beam_sends_some_the_long_way_round():
-    under = {robot.name: good(robot).clears_beam(FOLDED) for robot in robots()}
+    under = {robot.name: good(robot).passes(kit().roles.low.name, FOLDED) for robot in robots()}
     assert under == {"wren": False, "heron": True, "magpie": False}
     heron, magpie = build("heron"), build("magpie")
-    assert good(magpie).way(magpie.plan.steps["way"]) == pytest.approx(2.0 + kit().game.beam.way_round)
+    assert good(magpie).way(magpie.plan.steps["way"]) == pytest.approx(2.0 + kit().roles.low.way_round)
     assert good(heron).way(heron.plan.steps["way"]) == pytest.approx(2.0)
 
 
@@ -246,14 +246,14 @@ def test_what_runs_beside_a_step_is_named_rightly(heron):
 
 def test_a_ninth_motor_is_flagged(heron):
     more = heron.with_changes({"lift.count": "2"})
-    assert counts(heron).motors == kit().game.robot.motors == 8
+    assert counts(heron).motors == kit().roles.limits.motors == 8
     assert counts(more).motors == 9
     assert judge("robot", {"which": "heron"}).good_margin["motors"] > 0
 
 
 def test_no_hanging_when_the_winch_does_not_hold(heron):
     loose = heron.with_changes({"winch.ratchet": "none", "winch.gearbox": "planetary_20"})
-    assert able(good(heron)).hangs[0] == 1 and able(good(loose)).hangs[0] == 0
+    assert able(good(heron)).closes[0] == 1 and able(good(loose)).closes[0] == 0
 
 
 # --- matches --------------------------------------------------------------------------------------------------------
@@ -290,16 +290,15 @@ def test_what_counts_most_is_sorted_and_each_input_moves_the_right_way(heron):
     found = counts_most(heron, matches=400)
     assert [one.width for one in found] == sorted((one.width for one in found), reverse=True)
     by_name = {one.name: one for one in found}
-    assert by_name["pieces that end on the shelf"].low < by_name["pieces that end on the shelf"].high
-    assert (
-        by_name[f"people: {kit().game.human.find.label}"].low > by_name[f"people: {kit().game.human.find.label}"].high
-    )
+    assert by_name["pieces that end in the goal"].low < by_name["pieces that end in the goal"].high
+    find = by_name[f"people: {kit().roles.people.find.label}"]
+    assert find.low > find.high
 
 
 def test_rules_are_those_of_the_game():
-    rules = rules_of(kit())
-    assert (rules.driven, rules.closing, rules.hang_points) == (130.0, 25.0, 24.0)
-    assert rules.shelf_points == (3.0, 5.0, 6.0) and rules.shelf_caps == (np.inf, 12.0, 8.0)
+    rules = rules_of(build("heron"))
+    assert (rules.driven, rules.closing, rules.tried_points, rules.left_points) == (130.0, 25.0, 24.0, 4.0)
+    assert rules.goal_points == (3.0, 5.0, 6.0) and rules.goal_caps == (np.inf, 12.0, 8.0)
 
 
 def test_days_agree_with_one_day_at_a_time(heron):

@@ -1,4 +1,4 @@
-"""A swinging arm by hand, with parts of the second kit.
+"""A swinging arm by hand, with parts of the kit by hand.
 
 Up without a spring, at the controller's limit, over the top with a spring, with a spring that hangs loose, and stalled.
 The arm is a slender rod with a mass at its tip. Times come out of a table of places.

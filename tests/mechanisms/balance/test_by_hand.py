@@ -10,7 +10,7 @@ import pytest
 
 from tests.mechanisms.by_hand_handling import G, agree, at_least, at_most, bounds_agree, judged, rows_agree
 
-# The second kit: friction ahead of the sticky, side-roller and slant wheel; the game's mass limit.
+# The kit by hand: friction ahead of the sticky, side-roller and slant wheel; the game's mass limit.
 STICKY, SIDE, SLANT, MASS_LIMIT = 1.1, 0.85, 0.7, 16.0
 
 

@@ -1,4 +1,4 @@
-"""A chained arm by hand, with parts of the second kit.
+"""A chained arm by hand, with parts of the kit by hand.
 
 Up with 2:1 sprockets, down with 1:2 and a spring, at the controller's limit with a second link that keeps its
 direction, and stalled. Two slender rods, masses at elbow and tip. The second link turns 1 - z_base / z_elbow as far as

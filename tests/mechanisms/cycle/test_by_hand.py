@@ -10,10 +10,10 @@ import pytest
 
 from tests.mechanisms.by_hand_handling import agree, altered_kit, at_least, bounds_agree, judged, rows_agree, some_agree
 
-# tests/kits/second_kit/game.toml: the usual time of what people do, the match, and what counts.
+# tests/whole_robot/by_hand_kit/game.toml: the usual time of what people do, the match, and what counts.
 FIND, LINE_UP, HELD_UP, CLEAR_JAM = 1.4, 1.3, 0.7, 6.0
 DRIVEN, HANG, PARK, PAIR, SELF_DRIVING = 115.0, 18.0, 5.0, 3.0, 1.5
-SHELVES = {
+GOALS = {
     "step": (2, 20),
     "sill": (4, 14),
     "ledge": (7, 10),
@@ -29,13 +29,13 @@ def longest_way(pieces, during, drive, rise, grab, place, jam):
     return total, middle - rise if during else 0.0
 
 
-def scored(cycle, seconds, pieces, success, shelf, then, start, pair):
-    """Pieces on both shelves and their points in so many seconds, parts of a cycle counted; the start counts more."""
-    (worth, most), (next_worth, next_most) = SHELVES[shelf], SHELVES[then]
+def scored(cycle, seconds, pieces, success, goal, then, start, pair):
+    """Pieces on both goals and their points in so many seconds, parts of a cycle counted; the start counts more."""
+    (worth, most), (next_worth, next_most) = GOALS[goal], GOALS[then]
     begun = min(start, most)
     all_driven = seconds / cycle * pieces * success
     first = min(all_driven, most - begun)
-    second = 0.0 if then == shelf else min(all_driven - first, next_most)
+    second = 0.0 if then == goal else min(all_driven - first, next_most)
     pairs = min(seconds / cycle * (pieces // 2) * success**2 * pair, (first + second) / 2)
     return begun + first, second, begun * SELF_DRIVING * worth + first * worth + second * next_worth + pairs * PAIR
 
@@ -44,7 +44,7 @@ def by_hand(v):
     """All findings of one state."""
     cycle, slack = longest_way(v["pieces"], v["during"], v["drive"], v["rise"], v["grab"], v["place"], v["jam"])
     left = DRIVEN - v["leave"]
-    rest = {key: v[key] for key in ("pieces", "success", "shelf", "then", "start", "pair")}
+    rest = {key: v[key] for key in ("pieces", "success", "goal", "then", "start", "pair")}
     first, second, points = scored(cycle, left, **rest)
     can_hang = v["leave"] >= v["bar"]
     hangs = v["hang"] if can_hang else 0.0
@@ -72,8 +72,8 @@ def typed(v):
         "raise_time": v["rise"],
         "raising": "during" if v["during"] else "after",
         "pieces": str(v["pieces"]),
-        "shelf": v["shelf"],
-        "next_shelf": v["then"],
+        "goal": v["goal"],
+        "next_goal": v["then"],
         "grab_time": v["grab"],
         "place_time": v["place"],
         "success": v["success"],
@@ -81,8 +81,8 @@ def typed(v):
         "pair_chance": v["pair"],
         "start_pieces": v["start"],
         "leave": v["leave"],
-        "bar_time": v["bar"],
-        "hang_chance": v["hang"],
+        "closing_time": v["bar"],
+        "closing_chance": v["hang"],
     }
 
 
@@ -91,7 +91,7 @@ USUAL = dict(
     rise=1.1,
     during=True,
     pieces=3,
-    shelf="ledge",
+    goal="ledge",
     then="step",
     grab=0.6,
     place=0.35,
@@ -108,18 +108,18 @@ STATES = {
     "raising is the longest way": {"rise": 5.2},
     "raising after driving": {"during": False, "rise": 2.3},
     "one piece, no pairs": {"pieces": 1, "during": False},
-    "two pieces on the roof, never full": {"pieces": 2, "shelf": "roof", "then": "roof", "pair": 0.6},
-    "both shelves full, pairs of all": {
+    "two pieces on the roof, never full": {"pieces": 2, "goal": "roof", "then": "roof", "pair": 0.6},
+    "both goals full, pairs of all": {
         "pieces": 2,
-        "shelf": "ledge",
+        "goal": "ledge",
         "then": "sill",
         "drive": 0.4,
         "rise": 0.3,
         "success": 1.0,
         "pair": 1.0,
     },
-    "nowhere after the first shelf": {"pieces": 2, "shelf": "ledge", "then": "ledge", "drive": 0.5},
-    "start alone fills the shelf's last place": {"shelf": "ledge", "start": 6.0, "pieces": 2, "drive": 0.7},
+    "nowhere after the first goal": {"pieces": 2, "goal": "ledge", "then": "ledge", "drive": 0.5},
+    "start alone fills the goal's last place": {"goal": "ledge", "start": 6.0, "pieces": 2, "drive": 0.7},
     "too late to hang": {"leave": 9.0},
     "too late to park": {"leave": 1.5},
     "just in time to hang": {"leave": 13.0},
@@ -131,7 +131,7 @@ STATES = {
         "grab": 0.1,
         "place": 0.1,
         "jam": 0.0,
-        "shelf": "roof",
+        "goal": "roof",
         "then": "roof",
     },
 }
@@ -144,23 +144,23 @@ def test_every_finding(name):
 
 
 def test_the_states_meet_every_limit():
-    """Full shelves, pairs of all pieces, and both ways through the cycle are met by these states."""
+    """Full goals, pairs of all pieces, and both ways through the cycle are met by these states."""
     found = {name: by_hand(USUAL | change) for name, change in STATES.items()}
     assert found["raising has time"]["may_wait"] > 0 == found["raising is the longest way"]["may_wait"]
-    full = found["both shelves full, pairs of all"]
+    full = found["both goals full, pairs of all"]
     assert full["first"] == 10 and full["then"] == 14, "both are full"
     start = 2.0 * SELF_DRIVING * 7
     no_more_pairs_than_pieces = start + 8 * 7 + 14 * 4 + (8 + 14) / 2 * PAIR
     assert full["points"] - full["end"] == pytest.approx(no_more_pairs_than_pieces)
-    assert found["nowhere after the first shelf"]["then"] == 0 and found["nowhere after the first shelf"]["first"] == 10
+    assert found["nowhere after the first goal"]["then"] == 0 and found["nowhere after the first goal"]["first"] == 10
     assert found["two pieces on the roof, never full"]["second"] > 0 == full["second"], "time is worth nothing then"
     assert [
         found[f"{when} to {what}"]["end"] for when in ("too late", "just in time") for what in ("hang", "park")
     ] == pytest.approx([PARK, 0.0, 0.55 * HANG + 0.45 * PARK, PARK])
 
 
-def test_the_start_fills_a_shelf_that_holds_less(tmp_path):
-    """More pieces while self-driving than the shelf counts: the rest of the start is worth nothing."""
+def test_the_start_fills_a_goal_that_holds_less(tmp_path):
+    """More pieces while self-driving than the goal counts: the rest of the start is worth nothing."""
     kit = altered_kit(tmp_path, game={"capacity = 10": "capacity = 4"})
     good = judged("cycle", kit, **typed(USUAL | {"start": 6.0, "pieces": 1})).good
     cycle, _ = longest_way(1, True, 1.9, 1.1, 0.6, 0.35, 0.15)
@@ -174,9 +174,9 @@ def test_a_cycle_shorter_than_two_seconds_is_halved(tmp_path):
     kit = altered_kit(
         tmp_path,
         game={
-            'low = "0.8 s", likely = "1.4 s"': 'low = "0 s", likely = "0.1 s"',
-            'low = "0.7 s", likely = "1.3 s"': 'low = "0 s", likely = "0.2 s"',
-            'low = "0.1 s", likely = "0.7 s"': 'low = "0 s", likely = "0.15 s"',
+            'low = "0.8 s"\nlikely = "1.4 s"': 'low = "0 s"\nlikely = "0.1 s"',
+            'low = "0.7 s"\nlikely = "1.3 s"': 'low = "0 s"\nlikely = "0.2 s"',
+            'low = "0.1 s"\nlikely = "0.7 s"': 'low = "0 s"\nlikely = "0.15 s"',
         },
     )
     state = USUAL | STATES["quick hands"] | {"pair": 0.0, "success": 0.9}
@@ -197,7 +197,7 @@ def test_a_cycle_shorter_than_two_seconds_is_halved(tmp_path):
 def test_many_at_once():
     """Rows that carry other numbers of pieces, and raise at other times, do not mix."""
     values = typed(USUAL)
-    for name in ("pieces", "raising", "shelf", "raise_time"):
+    for name in ("pieces", "raising", "goal", "raise_time"):
         del values[name]
     rows_agree(
         "cycle",
@@ -205,7 +205,7 @@ def test_many_at_once():
         {
             "pieces": ["1", "2", "3"],
             "raising": ["after", "during"],
-            "shelf": ["ledge", "roof"],
+            "goal": ["ledge", "roof"],
             "raise_time": [1.0, 5.5],
         },
         lambda choice: by_hand(
@@ -213,7 +213,7 @@ def test_many_at_once():
             | {
                 "pieces": int(choice["pieces"]),
                 "during": choice["raising"] == "during",
-                "shelf": choice["shelf"],
+                "goal": choice["goal"],
                 "rise": choice["raise_time"],
             }
         ),
@@ -226,4 +226,4 @@ def test_no_more_is_carried_than_the_game_lets():
 
 
 def test_bounds():
-    bounds_agree(judged("cycle", points_wanted=37.0, shelf="sill"), {"points": at_least(37.0)})
+    bounds_agree(judged("cycle", points_wanted=37.0, goal="sill"), {"points": at_least(37.0)})

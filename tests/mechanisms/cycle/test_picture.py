@@ -16,9 +16,10 @@ STATES = [
     {"raising": "after"},
     {"raise_time": 10.0},
     {"drive_time": 0.3},
-    {"shelf": "low", "leave": 0.0, "jam_chance": 0.0},
+    {"goal": "low", "leave": 0.0, "jam_chance": 0.0},
 ]
 SECOND = "tests/kits/second_kit"
+THREE_AT_ONCE = "tests/whole_robot/by_hand_kit"
 
 
 def drawn(values, kit=None):
@@ -55,7 +56,7 @@ def test_hatched_bars_are_the_steps_of_people(values):
 def test_a_piece_more_is_found_taken_in_and_let_go_once_more():
     counts = {}
     for pieces in ("1", "2", "3"):
-        picture, _, _ = drawn({"pieces": pieces}, read_kit(SECOND))
+        picture, _, _ = drawn({"pieces": pieces}, read_kit(THREE_AT_ONCE))
         rows = [list(ROWS)[row] for _, _, row in bars(picture, "machine") + bars(picture, "people")]
         counts[pieces] = {name: rows.count(name) for name in ROWS}
     for name in ROWS:
@@ -76,7 +77,7 @@ def test_dotted_is_what_raising_may_take_longer(values):
 def test_the_curve_begins_with_the_start_and_ends_with_the_points_of_the_match(values):
     picture, report, now = drawn(values)
     time, points = picture.curve.get_data()
-    assert points[0] == pytest.approx(now.start_pieces * now.bonus.self_driving_factor * now.shelf.points)
+    assert points[0] == pytest.approx(now.start_pieces * now.bonus.factor * now.goal.points)
     assert time[-1] == now.match.driven and points[-1] == pytest.approx(report.good["points"])
     assert picture.quicker.get_data()[1][-1] - points[-1] == pytest.approx(report.good["second"])
     assert np.interp(now.match.driven - now.leave, time[:-1], points[:-1]) == pytest.approx(points[-2]), (

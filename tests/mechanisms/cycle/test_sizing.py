@@ -9,17 +9,13 @@ from mechbench.kits import kit, read_kit
 from mechbench.physics.match import Robot, Rules, simulate
 
 SIZING = sizing_of("cycle")
-SECOND = "tests/kits/second_kit"
+BY_HAND = "tests/whole_robot/by_hand_kit"
 
 
 def test_times_by_hand():
-    human = kit().game.human
-    find, line_up, held_up, jam = (
-        human.find.likely,
-        human.line_up.likely,
-        human.held_up.likely,
-        0.1 * human.clear_jam.likely,
-    )
+    people = kit().roles.people
+    find, line_up, held_up = people.find.likely, people.line_up.likely, people.held_up.likely
+    jam = 0.1 * people.clear_jam.likely
     series = judge(SIZING, {"raising": "after"}).good
     assert series["time"] == pytest.approx(2 * (find + 0.5 + 0.4) + 2 * 1.6 + held_up + 1.2 + line_up + jam)
     assert series["may_wait"] == pytest.approx(0.0)
@@ -39,21 +35,21 @@ def test_points_are_near_those_of_played_matches():
     """On average parts of a cycle count, in a match whole ones only: half a cycle apart; and one place may stay
     empty.
     """
-    game = kit().game
+    roles, goals = kit().roles, kit().table("goals")
     rules = Rules(
-        game.match.self_driving,
-        game.match.driven,
-        game.match.closing,
-        tuple(game.shelves.columns["points"]),
-        tuple(game.shelves.columns["capacity"]),
-        pair_bonus=game.bonus.same_colour_pair,
-        hang_points=game.closing.hang_points,
-        park_points=game.closing.park_points,
+        roles.match.self_driving,
+        roles.match.driven,
+        roles.match.closing,
+        tuple(goals.columns["points"]),
+        tuple(goals.columns["capacity"]),
+        pair_bonus=roles.bonus.pair,
+        tried_points=roles.ending.tried_points,
+        left_points=roles.ending.left_points,
     )
-    for given, shelves in (
+    for given, served in (
         ({}, (1, 0)),
-        ({"shelf": "high", "pair_chance": "40 %"}, (2, 0)),
-        ({"pieces": "1", "shelf": "low"}, (0,)),
+        ({"goal": "high", "pair_chance": "40 %"}, (2, 0)),
+        ({"pieces": "1", "goal": "low"}, (0,)),
     ):
         report = judge(SIZING, given)
         v, good = report.values, report.good
@@ -62,13 +58,13 @@ def test_points_are_near_those_of_played_matches():
             cycle=(0.8 * time, time, 1.2 * time),
             capacity=int(v["pieces"]),
             success=v["success"],
-            shelves=shelves,
+            goals=served,
             pair_chance=v["pair_chance"],
             start_pieces=1,
             start_success=1.0,
             leave=v["leave"],
             tries=1,
-            hang_chance=v["hang_chance"],
+            closing_chance=v["closing_chance"],
         )
         played = simulate(rules, robot, 20_000).points.mean()
         half_a_cycle = 0.5 * int(v["pieces"]) * v["success"] * 3.0
@@ -76,44 +72,44 @@ def test_points_are_near_those_of_played_matches():
         assert good["points"] > played
 
 
-def test_full_shelves_send_pieces_on_or_lose_them():
-    kept = judge(SIZING, {"shelf": "middle", "next_shelf": "low"}).good
-    lost = judge(SIZING, {"shelf": "middle", "next_shelf": "middle"}).good
+def test_full_goals_send_pieces_on_or_lose_them():
+    kept = judge(SIZING, {"goal": "middle", "next_goal": "low"}).good
+    lost = judge(SIZING, {"goal": "middle", "next_goal": "middle"}).good
     assert kept["first"] == lost["first"] == 12.0 and lost["then"] == 0.0
     assert kept["points"] - lost["points"] == pytest.approx(3.0 * kept["then"])
 
 
 def test_who_leaves_too_late_can_not_hang_or_not_even_park():
-    """The way to the bar is as long as the way to the shelf; hanging needs all of its time."""
-    closing = kit().game.closing
-    robot = {"hang_chance": "50 %", "bar_time": "12 s", "drive_time": "2 s"}
-    in_half = 0.5 * closing.hang_points + 0.5 * closing.park_points
+    """The way to the bar is as long as the way to the goal; hanging needs all of its time."""
+    ending = kit().roles.ending
+    robot = {"closing_chance": "50 %", "closing_time": "12 s", "drive_time": "2 s"}
+    in_half = 0.5 * ending.tried_points + 0.5 * ending.left_points
     for leave, end in (
         (30, in_half),
         (12, in_half),
-        (11.9, closing.park_points),
-        (2, closing.park_points),
+        (11.9, ending.left_points),
+        (2, ending.left_points),
         (1.9, 0),
         (0, 0),
     ):
         found = judge(SIZING, {**robot, "leave": f"{leave} s"}).good
         assert found["end"] == pytest.approx(end), leave
-        unable = judge(SIZING, {**robot, "leave": f"{leave} s", "hang_chance": "0 %"}).good
+        unable = judge(SIZING, {**robot, "leave": f"{leave} s", "closing_chance": "0 %"}).good
         assert found["points"] - unable["points"] == pytest.approx(end - unable["end"])
     points = [judge(SIZING, {**robot, "leave": f"{leave} s"}).good["points"] for leave in (0, 12, 20)]
     assert points[1] == max(points), "leave as late as hanging allows"
 
 
 def test_a_second_is_worth_what_saving_it_gives():
-    good = judge(SIZING, {"shelf": "low"}).good
-    quicker = judge(SIZING, {"shelf": "low", "drive_time": "1.1 s"}).good
+    good = judge(SIZING, {"goal": "low"}).good
+    quicker = judge(SIZING, {"goal": "low", "drive_time": "1.1 s"}).good
     assert good["second"] == pytest.approx(quicker["points"] - good["points"])
 
 
 def test_the_game_sets_how_many_may_be_carried():
     with pytest.raises(ValueError, match="kit does not have"):
         judge(SIZING, {"pieces": "3"})
-    other = judge(SIZING, {"pieces": "3", "shelf": "step"}, read_kit(SECOND))
+    other = judge(SIZING, {"pieces": "3", "goal": "step"}, read_kit(BY_HAND))
     assert np.isfinite(list(other.good.values())).all()
 
 

@@ -39,7 +39,7 @@ RUN = 1e-6  # of times and speeds: both solvers are exact under a load that does
 
 @dataclass(frozen=True)
 class Wheel:
-    """Four wheels, from [wheels] and [friction] of the second kit; each a disc of its mass."""
+    """Four wheels, from [wheels] and [friction] of the kit by hand; each a disc of its mass."""
 
     radius: float
     mass: float

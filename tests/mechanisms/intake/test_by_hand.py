@@ -317,7 +317,7 @@ def test_on_a_level_ramp_a_second_roller_is_held_back_by_nothing():
 
 
 def test_a_controller_that_limits_the_current_stands_on_a_jam(tmp_path):
-    """The second kit has no roller so hard that a motor would reach 18 A: here the controller lets 1.1 A through."""
+    """The kit by hand has no roller so hard that a motor would reach 18 A: here the controller lets 1.1 A through."""
     kit = altered_kit(tmp_path, parts={'output_limit = "18 A"': 'output_limit = "1.1 A"'})
     state = USUAL | {"squeeze": 0.0118, "count": 1, "drive": "brisk_turn_5"}
     report, found = judged("intake", kit, **state | {"count": "1"}), by_hand(state, limit=1.1)

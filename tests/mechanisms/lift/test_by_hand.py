@@ -35,7 +35,7 @@ RAIL = 0.18  # friction slide_rail
 
 @dataclass(frozen=True)
 class Slides:
-    """A lift of equal slides, from [slides] of the second kit."""
+    """A lift of equal slides, from [slides] of the kit by hand."""
 
     stages: int
     cascade: bool

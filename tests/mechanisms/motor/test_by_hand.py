@@ -1,4 +1,4 @@
-"""Motors at a load by hand, with motors and battery of the second kit: running, stalled, and never too hot."""
+"""Motors at a load by hand, with motors and battery of the kit by hand: running, stalled, and never too hot."""
 
 import math
 from types import SimpleNamespace

@@ -1,4 +1,4 @@
-"""A pair of gears, of pulleys with a belt, or of sprockets with a chain by hand, with wheels of the second kit."""
+"""A pair of gears, of pulleys with a belt, or of sprockets with a chain by hand, with wheels of the kit by hand."""
 
 import math
 
@@ -263,7 +263,7 @@ def test_a_wish_that_is_too_near_gets_the_shortest_chain_that_goes_round():
 
 
 def test_the_usual_pair_is_a_belt_by_what_it_is_not_by_its_name():
-    """The second kit calls its pulleys wide; of them the pair nearest to 2.5 to 1."""
+    """The kit by hand calls its pulleys wide; of them the pair nearest to 2.5 to 1."""
     names, kinds, ratios = (pairs(KIT).names, pairs(KIT).columns["kind"], pairs(KIT).columns["ratio"])
     assert not any(name.startswith("belt") for name in names)
     usual = names.index(pairs(KIT).usual)

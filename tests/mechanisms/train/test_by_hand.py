@@ -1,4 +1,4 @@
-"""A gear train for a load by hand, with parts of the second kit.
+"""A gear train for a load by hand, with parts of the kit by hand.
 
 Running and stalled, with gearboxes or last stage the weaker part.
 """

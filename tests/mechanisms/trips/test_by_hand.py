@@ -1,11 +1,11 @@
-"""Trips in a match by hand, on the second game: 115 s driven, of which the last 30 s are for closing."""
+"""Trips in a match by hand, in the game of the kit by hand: 115 s driven, of which the last 30 s are for closing."""
 
 import pytest
 
 import mechbench as mb
 from tests.mechanisms.by_hand_swing import KIT, agrees, at_least, judged
 
-# tests/kits/second_kit/game.toml: [match] driven, closing; [shelves.roof] points, [shelves.sill] points
+# tests/whole_robot/by_hand_kit/game.toml: [phases.driven] time, closing; [goals.roof] points, [goals.sill] points
 FETCHING = 115.0 - 30.0
 ROOF, SILL = 9, 4
 
@@ -18,7 +18,7 @@ def test_two_pieces_a_trip_onto_the_roof():
             "trip_time": "11 s",
             "saved": "2.5 s",
             "points_wanted": 150.0,
-            "shelf": "roof",
+            "goal": "roof",
             "pieces": "2",
         },
         KIT,
@@ -35,7 +35,7 @@ def test_nothing_saved_gains_nothing():
             "trip_time": "17 s",
             "saved": "0 s",
             "points_wanted": 80.0,
-            "shelf": "sill",
+            "goal": "sill",
             "pieces": "3",
         },
         KIT,
