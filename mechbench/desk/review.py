@@ -153,16 +153,19 @@ def _asked(robot, report):
     box = (most.start_length, most.start_width, most.start_height)
     asked = [
         ("points a match, on average", f"at least {quantity.show(report.values['points_wanted'], 'points')}"),
-        (
-            "start box",
-            " by ".join(_limit(side, "mm") for side in box) if math.isfinite(max(box)) else report_text.NO_LIMIT,
-        ),
-        ("raised", f"{_limit(most.height, 'mm')} high, {_limit(most.level, 'mm')} level"),
-        ("mass", f"at most {_limit(most.mass, 'kg')}" if math.isfinite(most.mass) else report_text.NO_LIMIT),
+        ("start box", _limits((side, "mm", "") for side in box)),
+        ("raised", _limits(((most.height, "mm", " high"), (most.level, "mm", " level")), ", ")),
+        ("mass", _limits([(most.mass, "kg", "")], before="at most ")),
         ("motors, servos, both", ", ".join(_limit(one) for one in (most.motors, most.servos, most.drives))),
         *((one.label, quantity.show(one.clear_height, "mm")) for one in game.obstacles.values() if one.kind == "low"),
     ]
     return Part("What is asked", (f"Game: {game.label}.",), ("What", "Limit"), tuple(asked))
+
+
+def _limits(given, between=" by ", before=""):
+    """The limits that the game sets, of (value, unit, what follows) each, joined; "no limit" where it sets none."""
+    told = [f"{before}{_limit(value, unit)}{after}" for value, unit, after in given if math.isfinite(value)]
+    return between.join(told) or report_text.NO_LIMIT
 
 
 def _limit(value, unit=""):
@@ -211,11 +214,8 @@ def _body(robot):
             )
         )
     made = counts(robot)
-    counted = (
-        f"{_counted(made.motors, 'motor')} and {_counted(made.servos, 'servo')}. "
-        "± is one standard deviation of the parts list."
-    )
-    says = (counted, *rests_on(robot))
+    driven_by = f"{_counted(made.motors, 'motor')} and {_counted(made.servos, 'servo')}"
+    says = (f"{driven_by}. ± is one standard deviation of the parts list.", *rests_on(robot))
     return Part(
         "Mass, size, balance",
         says,

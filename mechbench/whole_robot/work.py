@@ -296,7 +296,7 @@ class Work:
         return one.kind == "line" or bool(one.height <= self.step_height())
 
     def climbs_usually(self, slope, pose):
-        """Whether the robot climbs a slope in that pose on a usual day: what is on its way, it passes on all or none."""
+        """Whether the robot climbs a slope in that pose on a usual day: what is on its way, it passes on all."""
         usual, driving = Work(self.robot, Days.good()), self.robot.of_role(DRIVES)
         if not driving:
             return False

@@ -1,7 +1,7 @@
 """Whatever kit a mentor writes: every sizing, picture, command, search and review works on it and says nothing odd.
 
-The kits are the course's own and every folder in tests/kits. A number that nobody has is told in words ("never", "no
-limit"): no sentence holds what Python writes for it.
+The kits are the course's own and every folder in tests/kits; at the end games that lack even more. A number that nobody
+has is told in words ("never", "no limit"): no sentence holds what Python writes for it.
 """
 
 import math
@@ -162,3 +162,83 @@ def test_the_list_of_all_sizings_is_told(folder, in_force):
     said = ask("")
     assert said.code == 0 and not said.err
     says_no_oddity(said.out)
+
+
+# --- games that lack even more ---------------------------------------------------------------------------------------
+
+NOTHING_SCORES_BUT_THE_END = """
+[game]
+label = "Only a Dock"
+[phases.sail]
+kind = "driven"
+time = "80 s"
+closing = "20 s"
+[closing.dock]
+label = "dock"
+kind = "zone"
+points = 7
+way = "1 m"
+"""
+SLED = """
+[robots.sled]
+label = "Sled"
+idea = "pushes"
+wheelbase = "280 mm"
+track = "330 mm"
+carries = 1
+goals = ["basket"]
+success = 0.8
+[robots.sled.parts]
+body = { mass = "6 kg", at = ["0 mm", "0 mm", "90 mm"], size = ["400 mm", "380 mm", "150 mm"] }
+[robots.sled.mechanisms.wheels]
+sizing = "drivetrain"
+[robots.sled.steps]
+way = { drive = "1.4 m" }
+back = { drive = "1.4 m", after = ["way"] }
+"""
+
+
+@pytest.fixture(scope="module")
+def no_goal(tmp_path_factory):
+    """A game without pieces, places and goals: one closing task is all that scores."""
+    folder = tmp_path_factory.mktemp("no_goal")
+    (folder / "game.toml").write_text(NOTHING_SCORES_BUT_THE_END, encoding="utf-8")
+    return read_kit(folder)
+
+
+@pytest.mark.parametrize("name", [name for name in NAMES if name != ROBOT])
+def test_without_piece_and_goal_every_sizing_works_on_figures_of_its_own(no_goal, name):
+    assert no_goal.roles.piece is None and no_goal.roles.first is None
+    picture, report, _ = pictured(name, {}, no_goal)
+    assert not [key for key, value in {**report.good, **report.bad}.items() if math.isnan(value)]
+    says_no_oddity(answer.text_of(record.design(sizing_of(name), {}, Tables(sizing_of(name), no_goal), "metric")))
+
+
+def test_where_no_piece_scores_a_cycle_is_worth_what_the_end_is_worth(no_goal):
+    """By hand: no goal gives points; the dock gives 7 on a share of the tries that work, and nothing is left else."""
+    report = judge("cycle", {"closing_chance": 0.5, "closing_time": 10.0, "leave": 15.0}, no_goal)
+    assert report.good["points"] == pytest.approx(0.5 * 7) == report.good["end"]
+    assert judge("trips", {}, no_goal).good["points"] == 0
+
+
+def test_a_robot_of_a_game_without_limits_has_room_without_end_and_its_review_says_so(tmp_path):
+    (tmp_path / "game.toml").write_bytes((FOLDERS["bare"] / "game.toml").read_bytes())
+    (tmp_path / "robots.toml").write_text(SLED, encoding="utf-8")
+    kit = read_kit(tmp_path)
+    report = judge(ROBOT, {}, kit)
+    assert report.good["reach"] == report.good["start_box"] == math.inf and report.good["mass"] == pytest.approx(6.0)
+    assert not [key for key, value in {**report.good, **report.bad, **report.bad_margin}.items() if math.isnan(value)]
+    pictured(ROBOT, {}, kit)
+    told = review.in_words(review.found("sled", kit))
+    says_no_oddity(told)
+    assert "| mass | no limit |" in told and "at most unlimited" not in told and "| raised | no limit |" in told
+
+
+def test_a_team_without_a_kind_of_part_is_shown_the_courses_own_or_none():
+    """Where a sizing must show such a part it is the course's own, and says so; where it can do without it, it does."""
+    kit = opened("flat")
+    assert not kit.table("sprockets").names and not kit.table("ratchets").names
+    chained = judge("chained", {}, kit)
+    labels = Tables(sizing_of("chained"), kit)("sprockets").labels
+    assert labels[chained.values["base"]].endswith("(course's own)")
+    assert judge("winch", {}, kit).values["ratchet"] == "none" == judge("lift", {}, kit).values["spring"]
