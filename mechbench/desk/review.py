@@ -20,7 +20,7 @@ from mechbench.desk.printed_page import BLANK, CAUTION, OWN, made, marked, page,
 from mechbench.desk.record import Design, Written, edition
 from mechbench.desk.rich_text import Note
 from mechbench.desk.safe_write import write_new
-from mechbench.engine import report_text
+from mechbench.engine import assumed_text, report_text
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import Pick
 from mechbench.kits import kit as kit_in_force
@@ -119,12 +119,13 @@ def holds_back(robot, report, mechanisms):
     if report.joint_margin < 0:
         return f"What holds {whole} first: {report_text.nearest(report)}."
     weakest = _least_to_spare(report, mechanisms)
+    nothing = "Nothing" if report.known and all(one.known for one in mechanisms.values()) else "As assumed, nothing"
     if weakest is None:
-        return f"Nothing holds {whole}; nearest to its limit: {report_text.nearest(report)}."
+        return f"{nothing} holds {whole}; nearest to its limit: {report_text.nearest(report)}."
     its, nearest = robot.mechanisms[weakest].label, report_text.nearest(mechanisms[weakest])
     if mechanisms[weakest].joint_margin < 0:
         return f"What holds {whole} first is the {its}: {nearest}."
-    return f"Nothing holds {whole}; nearest to its limit is the {its}: {nearest}."
+    return f"{nothing} holds {whole}; nearest to its limit is the {its}: {nearest}."
 
 
 def _least_to_spare(report, mechanisms):
@@ -323,6 +324,11 @@ def _measure(most, mechanisms):
                     "decides whether it works",
                     BLANK,
                 )
+            )
+    for name, report in mechanisms.items():
+        for what, way in assumed_text.to_measure(report):
+            rows.append(
+                (f"{name.replace('_', ' ')}: {what}", f"the verdict rests on it, and no label gives it. {way}", BLANK)
             )
     return Part("What to measure first", (), ("What", "Why: it moves the score from", "Measured, by, on"), tuple(rows))
 

@@ -1,6 +1,6 @@
 """Words for numbers that no label gives: what they are called, how to measure each, what a verdict rests on.
 
-Contents: rests, assumed_lines, MEASURE.
+Contents: rests, to_measure, assumed_lines, MEASURE.
 """
 
 from mechbench import quantity
@@ -35,10 +35,15 @@ def rests(report):
     """'Not known: rests on the rotor inertia, which the label does not give. Time ...'; empty where it is known."""
     if report.known:
         return ""
-    ways = [_way(one.key) for one in report.rests_on]
+    ways = to_measure(report)
     named = list(dict.fromkeys(f"the {name}" for name, _ in ways))
     labels = "which the label does not give" if len(named) == 1 else "which no label gives"
     return " ".join([f"Not known: rests on {_listed(named)}, {labels}.", *dict.fromkeys(way for _, way in ways)])
+
+
+def to_measure(report):
+    """What a verdict rests on, as pairs: what it is called, and how to know it; each once."""
+    return list(dict.fromkeys(_way(one.key) for one in report.rests_on))
 
 
 def assumed_lines(report, tables, system="metric"):

@@ -37,6 +37,8 @@ def more(found, system="metric"):
         f"Tried: {found.tried} changes of one part, count or number, on {FIRST_DAYS} days; what helps there on"
         f" {SIEVE_DAYS}, the best on all {DAYS}. What luck alone could tell is no gain."
     ]
+    if any(len(one.bands) for one in found.robot.mechanisms.values()):
+        said.append("Numbers that no label gives were taken as assumed: measure them before you change anything.")
     if found.impossible:
         said.append(f"{found.impossible} of them can't be built.")
     if found.as_good:

@@ -78,7 +78,7 @@ def robots(kit):
         "hang_asked": np.array([float(plan.values["tries"] > 0) for plan in kit.robots] or ones),
     }
     bands, assumed = _assumed(kit)
-    columns |= {name: ones for name in assumed}
+    columns |= dict.fromkeys(assumed, ones)
     labels = {plan.name: plan.label for plan in kit.robots} or {"none": "no robot in this kit"}
     return Table("robots", names, names[-1 if len(names) < 2 else 1], labels, columns, assumed=bands)
 
