@@ -34,6 +34,9 @@ BAD_SHARE = 0.05  # of all days may be worse than a bad day
 JUDGING = 2
 FAILS, GOOD_DAY, BAD_DAY = 0, 1, 2  # verdicts
 PROBED = 8  # of the worst days, and as many others, on which each assumed number goes to both ends of its band
+WEAKEST = (
+    64  # days that are enough to name the numbers: what all others meet easily, one number alone seldom takes away
+)
 
 
 @dataclass(frozen=True)
@@ -168,12 +171,12 @@ def judge_with(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables) 
 
 
 def _verdict(least: NDArray[np.float64]) -> int:
-    """The verdict by the least margins of a good day and of all days, in this order; of a good day alone FAILS or
-    GOOD_DAY.
+    """The verdict by the least margins of a good day and of all days, or of the weakest, in this order; of a good day
+    alone FAILS or GOOD_DAY.
     """
     if least[0] < 0:
         return FAILS
-    return BAD_DAY if len(least) > 1 and on_a_bad_day(least[1:]) >= 0 else GOOD_DAY
+    return BAD_DAY if len(least) > 1 and np.sum(least[1:] < 0) <= worse_days(DAYS) else GOOD_DAY
 
 
 class _Turns:
@@ -200,7 +203,8 @@ class _Turns:
                 corner = np.zeros(len(self.bands))
                 corner[i] = place
                 alone.append(corner)
-        verdicts = self._verdicts(alone, self.days)
+        weakest = 1 + np.argsort(self.least[1:], kind="stable")[:WEAKEST]
+        verdicts = self._verdicts(alone, self.days[np.r_[0, weakest]])
         turn = [i for i, low, high in zip(self.matters, verdicts[::2], verdicts[1::2]) if low != high]
         return tuple(self._one(i) for i in turn or self.matters)
 

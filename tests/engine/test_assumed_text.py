@@ -29,7 +29,7 @@ def kit(tmp_path_factory):
 
 
 def open_report(kit):
-    """A run that ends between the times in which a motor of 0.6 and of 1.6 times the heat capacity is too hot."""
+    """A run that ends between the times in which a motor of 0.4 and of 1.6 times the heat capacity is too hot."""
     hot = judge(MOTOR, {"load_torque": 0.09, "speed_wanted": 50.0, "run_time": 1.0}, kit).good["hot_after"]
     return judge(MOTOR, {"load_torque": 0.09, "speed_wanted": 50.0, "run_time": 0.99 * hot}, kit)
 
@@ -83,7 +83,7 @@ def test_every_assumed_column_has_words(kit):
 def test_what_is_assumed_is_told_with_its_band(kit):
     report = open_report(kit)
     (line,) = assumed_text.assumed_lines(report, Tables(MOTOR, kit))
-    assert line == "heat capacity of brisk motor, 0.6 to 1.6 times 23.2 J/K"
+    assert line == "heat capacity of brisk motor, 0.4 to 1.6 times 23.2 J/K"
 
 
 @pytest.mark.parametrize("end", ["r.html", "r.md"])
@@ -92,10 +92,10 @@ def test_a_record_keeps_it_and_opens_again(kit, end, tmp_path, monkeypatch):
     design = record.design(MOTOR, report.values, Tables(MOTOR, kit))
     path = record.write(design, tmp_path / end)
     text = path.read_text(encoding="utf-8")
-    assert "heat capacity of brisk motor, 0.6 to 1.6 times" in text.replace("\\_", "_") and "Not known" in text
+    assert "heat capacity of brisk motor, 0.4 to 1.6 times" in text.replace("\\_", "_") and "Not known" in text
     data = json.loads(reopen.data_in_text(text))
     assert data["assumed"] == [
-        {"input": "motor.heat_capacity", "value": pytest.approx(23.25), "low": 0.6, "high": 1.6, "turns": True}
+        {"input": "motor.heat_capacity", "value": pytest.approx(23.25), "low": 0.4, "high": 1.6, "turns": True}
     ]
     assert data["inputs"]["motor"]["numbers"]["counts_per_turn"] is None
     again = reopen.reopen(path)  # in the course's own kit, which has no such motor

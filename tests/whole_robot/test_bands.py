@@ -7,6 +7,7 @@ from mechbench.catalog import sizing_of
 from mechbench.engine.bands import Bands
 from mechbench.engine.judge import FAILS, judge
 from mechbench.kits import read_kit
+from mechbench.physics import assumed
 from mechbench.whole_robot.build import build
 from mechbench.whole_robot.sizing import _place
 from mechbench.whole_robot.together import Together
@@ -15,6 +16,7 @@ from tests.kits import four_numbers
 
 ROBOT = sizing_of("robot")
 NAME = "crane"
+LOW, HIGH = assumed.INERTIA_BAND
 
 
 def middles(bare, but=()):
@@ -34,7 +36,7 @@ def kits(tmp_path_factory):
     bare = read_kit(four_numbers.folder(path / "bare"))
     key = ("motors", "brisk", "rotor_inertia")
     made = {None: read_kit(four_numbers.folder(path / "assumed", middles(bare, [key])))}
-    for share in (0.5, 1.0, 2.0):
+    for share in (LOW, 1.0, HIGH):
         printed = middles(bare)
         printed["motors", "brisk"]["rotor_inertia"] *= share
         made[share] = read_kit(four_numbers.folder(path / str(share), printed))
@@ -56,7 +58,7 @@ def test_the_good_day_is_the_assumed_middle(kits):
 
 
 def test_more_inertia_never_scores_more(kits):
-    points = [asked(kits[share], 60.0).good["points"] for share in (0.5, 1.0, 2.0)]
+    points = [asked(kits[share], 60.0).good["points"] for share in (LOW, 1.0, HIGH)]
     assert points == sorted(points, reverse=True) and points[0] > points[-1]
 
 
@@ -64,9 +66,9 @@ def test_more_inertia_never_scores_more(kits):
 @pytest.mark.parametrize("place", [-0.5, 0.25, 0.5, 0.75, 1.5])
 def test_verdicts_at_the_ends_printed_by_hand(kits, day, place):
     """Points asked for below, between and above what the two ends make on a good, or on a bad day."""
-    low, high = (getattr(asked(kits[share], 60.0), day)["points"] for share in (2.0, 0.5))
+    low, high = (getattr(asked(kits[share], 60.0), day)["points"] for share in (HIGH, LOW))
     points = low + place * (high - low)
-    verdicts = {asked(kits[share], points).verdict for share in (0.5, 1.0, 2.0)}
+    verdicts = {asked(kits[share], points).verdict for share in (LOW, 1.0, HIGH)}
     report = asked(kits[None], points)
     assert report.known == (len(verdicts) == 1)
     if report.known:
@@ -84,7 +86,7 @@ def test_a_day_at_an_end_is_the_kit_that_prints_the_end(kits):
         for path in one.bands.paths
     ]
     assert names
-    for share, end in ((0.5, 0.0), (1.0, 0.5), (2.0, 1.0)):
+    for share, end in ((LOW, 0.0), (1.0, 0.5), (HIGH, 1.0)):
         days = Days(np.hstack([good, np.full((1, len(names)), end)]), names)
         robots = [build(NAME, kits[None])] * 2
         work, both = Work(robots[0], days), Together(robots, days)
