@@ -19,9 +19,9 @@ FEW = 6  # parts that are named in the help
 # Spreads of the kit by a fixed amount; the others of these are human steps, in seconds.
 UNIT_OF_SPREAD = {"battery_voltage": "V", "battery_resistance": "ohm"}
 CODES = (
-    "The exit code is 0 where it works, on a bad day too (or where nothing was to be judged); 1 where it does not, or"
-    " where nothing fits; 2 where the question can't be answered or a file can't be read or written: one sentence says"
-    " why."
+    "The exit code is 0 where it works, on a bad day too (or where nothing was to be judged); 1 where it does not,"
+    " where that is not known, or where nothing fits; 2 where the question can't be answered or a file can't be read or"
+    " written: one sentence says why."
 )
 
 
@@ -53,16 +53,18 @@ def list_text():
     """Every sizing with its question, run on its usual inputs; then how to ask, and what is asked in a pit."""
     width = max(map(len, NAMES))
     lines = [f"  {'name':<{width}}  days in 100  question"]
+    known = True
     for name in NAMES:
         stands = _how_it_stands(name)
-        told = f"{name:<{width}}  {stands.get('days_in_100', '-'):>11}  {sizing_of(name).QUESTION}"
+        sure = not stands.get("rests_on")
+        days = f"{stands.get('days_in_100', '-')}{'' if sure else ' ?'}"
+        told = f"{name:<{width}}  {days:>11}  {sizing_of(name).QUESTION}"
         lines += text_table.wrapped(" ".join(filter(None, (told, stands.get("lacks")))), more=width + 15)
-    lines += [
-        "",
-        *text_table.wrapped(
-            "Days in 100: on so many days of a season the usual example of that sizing works.", indent=0
-        ),
-    ]
+        known &= sure
+    said = "Days in 100: on so many days of a season the usual example of that sizing works."
+    if not known:
+        said += " With ? it rests on numbers that no label gives."
+    lines += ["", *text_table.wrapped(said, indent=0)]
     lines += [
         "",
         f"Type {TYPED} NAME for all numbers of one; NAME --help for what can be given.",
