@@ -380,8 +380,8 @@ class Sizing:
     ) -> tuple[Lump, ...]:
         """The parts that it brings to a whole robot, at a share of its way: 0 is folded, 1 is raised.
 
-        Here all that is picked, in one lump at its mounting place; `moving` names what of that moves, and is no part
-        of it.
+        The first one is that in which its motors sit. Here all that is picked, in one lump at its mounting place;
+        `moving` names what of that moves, and is no part of it.
         """
         picked = cls.picked_mass(values, tables)
         return (Lump("motors", sum(mass or 0.0 for name, mass in picked.items() if name not in moving)),)

@@ -11,7 +11,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from mechbench.catalog import judge
+from mechbench import mechanisms
+from mechbench.catalog import judge, sizing_of
 from mechbench.desk import review
 from mechbench.engine import report_text
 from mechbench.engine.spec import DRIVES, HOLDS
@@ -497,3 +498,34 @@ def test_damaged_text_of_one_from_less_gives_robots_or_one_sentence(tmp_path):
             assert said.isprintable() and len(said) < 450 and said.endswith((".", "?")), said
             refused += 1
     assert built > 12 and refused > 40, (built, refused)
+
+
+@pytest.mark.parametrize("which", [0, 1])
+@pytest.mark.parametrize("kind", [name for name in mechanisms.names() if sizing_of(name).ROLE or sizing_of(name).NEEDS])
+def test_with_any_mechanism_the_least_is_judged_whole(tmp_path, kind, which):
+    """Weighed whole, nothing measured: on the course's own kit and on another one."""
+    of, sizing = KITS[which], sizing_of(kind)
+    shelf = of.game.shelves.names[0]
+    text = f"""[robots.least]
+label = "Least"
+wheelbase = "300 mm"
+track = "320 mm"
+mass = "9 kg"
+cord_exit = ["0 m", "0 m", "0.35 m"]
+shelves = ["{shelf}"]
+[robots.least.mechanisms.drive]
+sizing = "drivetrain"
+[robots.least.steps]
+way = {{ drive = "2 m" }}
+"""
+    if sizing.ROLE != DRIVES:
+        time = next(one.name for one in sizing.FINDINGS if one.unit == "s")
+        text += f'work = {{ mechanism = "work", finding = "{time}", after = ["way"] }}\n'
+        text += f'[robots.least.mechanisms.work]\nsizing = "{kind}"\n'
+    (tmp_path / FILE).write_text(text, encoding="utf-8")
+    least = build("least", replace(of, robots=read_robots(tmp_path), digest=f"least {kind} {which}"))
+    found = judged(least, Days.spread(16))
+    assert not [name for name, value in found.items() if np.isnan(np.asarray(value, dtype=float)).any()]
+    assert body_of(least).stance.centre.mass == pytest.approx(9.0 + least.value("carries") * of.game.piece.mass)
+    report = judge("robot", {"which": "least"}, least.kit)
+    assert report.bad["stands"] < report.good["stands"] and rests_on(least)
