@@ -185,12 +185,12 @@ class Robot:
     start_time : [s] for each of these; what is late for the self-driving time is not scored
     leave : [s] before the end at which it stops and leaves for the closing task, 0 to driven
     end_trip : [s] to the closing task
-    sorted : [-] chance that a scored piece has a colour that its set still lacks, 0 to 1
     tries : [whole] at the closing task, as far as time allows, 0 or more
     try_time : [s] of one try
     try_chance : [-] that a try works, and holds until it is judged, 0 to 1
     left_chance : [-] that it can do what is left where the tries fail, 0 to 1
     besides_chance : [-] that it does what counts besides both, 0 to 1
+    sorted : [-] chance that a scored piece has a colour that its set still lacks, 0 to 1
     """
 
     cycle: Duration
