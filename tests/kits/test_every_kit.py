@@ -14,7 +14,7 @@ import pytest
 
 import mechbench as mb
 from mechbench.catalog import NAMES, ROBOT, judge, sizing_of
-from mechbench.desk import answer, pit_questions, record, review
+from mechbench.desk import answer, kit_command, pit_questions, record, review
 from mechbench.desk.find import find
 from mechbench.desk.find import text_of as text_of_search
 from mechbench.desk.quick_reference import Reference, formulas, rules_of_thumb
@@ -162,6 +162,14 @@ def test_the_list_of_all_sizings_is_told(folder, in_force):
     said = ask("")
     assert said.code == 0 and not said.err
     says_no_oddity(said.out)
+
+
+@every_kit
+def test_the_kit_in_force_is_told(folder, in_force, capsys):
+    assert kit_command.command([]) == 0
+    said = capsys.readouterr().out
+    assert in_force.game.label in said and all(table in said for table in in_force.borrowed)
+    says_no_oddity(said)
 
 
 # --- games that lack even more ---------------------------------------------------------------------------------------

@@ -918,7 +918,7 @@ def test_the_setting_chooses_the_folder(monkeypatch):
     monkeypatch.delenv(SETTING, raising=False)
     assert kit().name == "Pantry Rush kit" and kit().folder == str(OWN_FOLDER)
     monkeypatch.setenv(SETTING, str(SECOND_FOLDER))
-    assert kit().name == "Lantern Yard kit" and kit().table("motors").usual == "brisk"
+    assert kit().name == "Kiln Ferry kit" and kit().table("motors").usual == "oak"
     monkeypatch.setenv(SETTING, "")
     assert kit().name == "Pantry Rush kit"
 

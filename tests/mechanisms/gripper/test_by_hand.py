@@ -22,7 +22,7 @@ from tests.mechanisms.by_hand_handling import (
     rows_agree,
 )
 
-# tests/kits/second_kit/parts.toml: servos as stall torque N·m, stall current A, free speed rad/s, travel rad.
+# tests/whole_robot/by_hand_kit/parts.toml: servos as stall torque N·m, stall current A, free speed rad/s, travel rad.
 SIXTY = math.radians(60)
 SERVOS = {
     "heavy": (2.9, 3.9, SIXTY / 0.21, math.radians(240)),

@@ -23,7 +23,7 @@ from tests.mechanisms.by_hand_handling import (
     some_agree,
 )
 
-# tests/kits/second_kit/parts.toml. Motors: volts, rpm, free A, stall N·m, stall A; then 1 for a large frame.
+# tests/whole_robot/by_hand_kit/parts.toml. Motors: volts, rpm, free A, stall N·m, stall A; then 1 for a large frame.
 MOTORS = {
     "feather": ((14.0, 10823, 0.10, 0.0408, 3.5), 0),
     "brisk": ((14.0, 5431, 0.20, 0.187, 8.0), 0),

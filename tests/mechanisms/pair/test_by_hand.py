@@ -23,7 +23,7 @@ from tests.mechanisms.by_hand_swing import (
     wheels,
 )
 
-# tests/kits/second_kit/parts.toml: [spur_gears] module; [spur_gears.bronze] allowed_on_20, mass_of_20
+# tests/whole_robot/by_hand_kit/parts.toml: [spur_gears] module; [spur_gears.bronze] allowed_on_20, mass_of_20
 MODULE, BRONZE_ON_20, BRONZE_OF_20 = 0.001, 2.9, 0.027
 FINE = {"xtol": 1e-15, "rtol": 1e-14}  # of roots
 
