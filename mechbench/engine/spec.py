@@ -120,9 +120,13 @@ class Nearest:
     figure: float | Callable[[Any], float]
     log: bool = False
 
-    def __call__(self, table: Any, kit: Any) -> str | None:
-        """The part's name, or None in a table without that column."""
-        if self.column not in table.columns or callable(self.figure) and kit is None:
+    def __call__(self, table: Any, tables: Any) -> str | None:
+        """The part's name, with the kit of these tables; None in a table without parts or that column."""
+        return self.of(table, getattr(tables, "kit", None))
+
+    def of(self, table: Any, kit: Any) -> str | None:
+        """The same with a kit."""
+        if not len(table) or self.column not in table.columns or (callable(self.figure) and kit is None):
             return None
         figure = self.figure(kit) if callable(self.figure) else self.figure
         return table.names[int(np.argmin(self.away(table.columns[self.column], figure)))]
@@ -139,9 +143,9 @@ class Nearest:
 class Pick:
     """A part that is chosen by name from a table of the kit; its numbers become columns.
 
-    The default is None for what the table says is usual, or a function of the table and the kit: the part nearest to a
-    figure (Nearest), or what a role of the game asks for. A name may be given only of a table that the sizing makes
-    itself ("none", "cascade"): parts have other names in another kit.
+    The default is None for what the table says is usual, or a function of the table and of all tables: the part that is
+    nearest to a figure (Nearest), or what a role of the game asks for. A name may be given only of a table that the
+    sizing makes itself ("none", "cascade"): parts have other names in another kit.
     """
 
     name: str
@@ -171,7 +175,7 @@ class Pick:
     def first(self, tables: Callable[[str], Any]) -> str:
         """The part shown first: the default, or the table's usual part where there is none."""
         table = tables(self.table)
-        chosen = self.default(table, getattr(tables, "kit", None)) if callable(self.default) else self.default
+        chosen = self.default(table, tables) if callable(self.default) else self.default
         return chosen if chosen is not None and chosen in table.names else str(table.usual)
 
 
@@ -294,8 +298,10 @@ class Sizing:
     # For the search: at_best(x) gives some of the findings, without moving anything, each at least as good as solve's.
     at_best: ClassVar[Callable[[Columns], Findings] | None] = None
     # Where its defaults don't work with some kit (engine/opening.py): the picks that may be others, None for all that
-    # are chosen, and the job's figures that are made smaller where no part does.
+    # are chosen; chosen numbers that may be others, with what is tried; and the figures that are halved where that is
+    # not enough.
     OPENS_WITH: ClassVar[tuple[str, ...] | None] = None
+    TRIES: ClassVar[Mapping[str, tuple[str, ...]]] = {}
     LESS: ClassVar[tuple[str, ...]] = ()
     # For whole robots: what it does for the robot (DRIVES, RAISES, HANGS or nothing of these); the inputs that the
     # robot's own parts give, so that a plan must not; those that are of the piece that the plan takes, or of another

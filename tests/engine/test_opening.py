@@ -77,6 +77,23 @@ def test_where_nothing_works_it_opens_as_it_is():
     assert not found.works and found.changed == () and found.values["load"] == 45
 
 
+def test_a_chosen_number_that_is_tried_counts_as_a_part():
+    """12 kg are too much for the thin board, 9 kg are not; the load is chosen here, so that other loads are tried."""
+
+    class Tried(Shelf):
+        OPENS_WITH = ()
+        TRIES = {"load": ("11 kg", "9 kg", "5 kg")}
+        FIELDS = (
+            Field("load", "L", "kg", 1, 50, 12, ""),
+            Shelf.FIELDS[1],
+            Pick("board", "B", "boards", "thin", ""),
+            Shelf.FIELDS[3],
+        )
+
+    found = opened(Tried)
+    assert found.works and found.changed == ("load",) and found.values["load"] == 9
+
+
 def test_halving_stops_at_the_low_end_and_after_three_times():
     class Least(Heavy):
         FIELDS = (Field("load", "L", "kg", 41, 50, 45, "", JOB), *Shelf.FIELDS[1:])

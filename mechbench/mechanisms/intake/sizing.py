@@ -23,7 +23,7 @@ def roller_drives(kit):
     rows = [i for i, travel in enumerate(whole.columns["travel"]) if np.isinf(travel)]
     names = tuple(whole.names[i] for i in rows)
     columns = {key: values[rows] for key, values in whole.columns.items()}
-    usual = f"{kit.table('motors').usual}_{turning(SPOOL_SPEED)(kit.table('gearboxes'), kit)}"
+    usual = f"{kit.table('motors').usual}_{turning(SPOOL_SPEED).of(kit.table('gearboxes'), kit)}"
     return Table(
         "roller_drives", names, usual if usual in names else names[0], {n: whole.labels[n] for n in names}, columns
     )
@@ -334,7 +334,7 @@ class Intake(Sizing):
         Need(TAKES, "climbs", 1.0, SURE),
         Need(TAKES, "coasts"),
     )
-    LESS = ("slope", "ground_speed")
+    LESS = ("slope", "ground_speed", "next_start")
     FROM_GAME = {
         "piece_diameter": "piece.narrow",
         "piece_mass": "piece.mass",
