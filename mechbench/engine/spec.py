@@ -61,11 +61,24 @@ class Field:
     follows: Callable[[Any], float | None] | None = None
 
     def at(self, tables: Any = None) -> "Field":
-        """The same field with default and range as they are with the kit of these tables."""
-        kit = getattr(tables, "kit", None)
-        if self.follows is None or getattr(kit, "roles", None) is None:
+        """The same field with default and range as they are with the kit of these tables.
+
+        Tables of a record name the `whole_kit` that is in force, and the `recorded` values of another kit, by name:
+        what was inside the range then is inside now.
+        """
+        if self.follows is None:
             return self
-        figure = self.follows(kit)
+        here = self._following(getattr(tables, "whole_kit", None) or getattr(tables, "kit", None))
+        value = getattr(tables, "recorded", {}).get(self.name)
+        if value is None or not math.isfinite(value):
+            return here
+        shown = quantity.from_si(value, self.unit)
+        return replace(here, low=min(here.low, shown), high=max(here.high, shown))
+
+    def _following(self, kit: Any) -> "Field":
+        """Default and range with a whole kit; without one they stay."""
+        whole = getattr(kit, "roles", None) is not None and hasattr(kit, "table")
+        figure = self.follows(kit) if whole and self.follows is not None else None
         if figure is None:
             return self
         default = float(f"{quantity.from_si(figure, self.unit):.10g}")

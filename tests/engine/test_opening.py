@@ -244,13 +244,27 @@ def test_what_the_table_lacks_leaves_the_usual():
 )
 def test_a_default_follows_the_game_and_widens_its_range(figure, default, low, high):
     class Game:
-        kit = Record("kit", {"roles": 1})
+        kit = Record("kit", {"roles": 1, "table": 1})
 
     field = Field("reach", "Reach", "mm", 50, 500, 100, "", follows=lambda kit: figure)
     at = field.at(Game)
     assert (at.default, at.low, at.high) == (pytest.approx(default), low, high)
     assert field.first(Game) == pytest.approx(default / 1000) and field.read(at.high / 1000, Game) == at.high / 1000
     assert field.at().default == 100, "without a kit it is the field's own figure"
+
+
+def test_what_a_record_holds_was_inside_the_range_of_its_kit():
+    """Another kit is in force now: 700 mm, which that game asked for, is still read, 1 m is not."""
+
+    class Kept:
+        kit, recorded = None, {"reach": 0.7, "width": 0.7}
+
+    follows = Field("reach", "Reach", "mm", 50, 500, 100, "", follows=lambda kit: None)
+    assert follows.read(0.7, Kept) == 0.7
+    with pytest.raises(ValueError, match="from 50 mm to 700 mm"):
+        follows.read(1.0, Kept)
+    with pytest.raises(ValueError, match="from 50 mm to 500 mm"):
+        Field("width", "Width", "mm", 50, 500, 100, "").read(0.7, Kept)
 
 
 @pytest.mark.parametrize(

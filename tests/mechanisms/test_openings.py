@@ -10,6 +10,8 @@ import math
 import pytest
 
 from mechbench.catalog import NAMES, ROBOT, sizing_of
+from mechbench.desk import record
+from mechbench.desk.reopen import reopen
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.judge import judge
@@ -18,7 +20,7 @@ from mechbench.engine.spec import Field, Pick
 from mechbench.kits import Record, Table, read_kit
 from mechbench.kits import kit as kit_in_force
 from mechbench.mechanisms import powertrain, shaft_drives, swing
-from tests.kits.variants import SECOND, VARIANTS, made
+from tests.kits.variants import SECOND, VARIANTS, heavy_pieces, made
 
 MECHANISMS = [name for name in NAMES if name != ROBOT]
 
@@ -123,6 +125,22 @@ def test_no_text_of_a_sizing_is_the_name_of_a_part():
             node.value for node in ast.walk(ast.parse(inspect.getsource(module))) if isinstance(node, ast.Constant)
         }
         assert not parts & texts, module.__name__
+
+
+def test_a_record_is_opened_again_with_its_own_kit_and_with_another(tmp_path, monkeypatch):
+    """A piece of 240 mm is more than a gripper's own range: the kit's game widens it, and a record keeps it."""
+    (tmp_path / "kit").mkdir()
+    made(tmp_path / "kit", heavy_pieces)
+    monkeypatch.setenv("MECHBENCH_KIT", str(tmp_path / "kit"))
+    sizing = sizing_of("gripper")
+    tables = Tables(sizing)
+    values = complete(sizing, {"piece_width": "240 mm"}, tables)
+    record.write(record.design(sizing, values, tables), tmp_path / "gripper.html")
+    assert reopen(tmp_path / "gripper.html").values == pytest.approx(values)
+    monkeypatch.delenv("MECHBENCH_KIT")
+    assert reopen(tmp_path / "gripper.html").values == pytest.approx(values)
+    with pytest.raises(ValueError, match="it must be from 10 mm to 200 mm"):
+        complete(sizing, {"piece_width": "240 mm"}, Tables(sizing))
 
 
 class Bare:
