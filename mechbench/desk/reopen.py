@@ -241,6 +241,9 @@ class _Kept:
                 f"{self.since} was made with the kit {digest or '?'}, not {self._now.kit.digest}: {parts}."
             )
         self.values = {f.name: self._value(f) for f in sizing.FIELDS}
+        self.whole_kit = self._now.kit  # for the ranges of what follows the game
+        numbers = {f.name: self.values[f.name] for f in sizing.FIELDS if not isinstance(f, Pick)}
+        self.recorded = numbers if self.kit_changed else {}
         for name in self._inputs:
             if name not in self.values:
                 self.notes.append(

@@ -4,11 +4,11 @@ Contents: Opening, opening, as_opened, plain.
 
 1. The defaults of its fields. Where they work on a good day with the kit in force, that is all.
 2. Where they don't, other parts are looked for: one other part, then two, then three (CHANGES), the nearest first,
-   until everything asked is met on a good day.
+   until everything asked is met on a good day. What the sizing lists in TRIES counts as a part.
 3. Where no parts do, what is asked is eased to what the best parts give, with some to spare (EASED): a longer time, a
    lower rise. Only wishes are eased, never a limit such as the strength of gears.
 4. Where that is not enough, what the sizing calls LESS (a payload, a torque) is halved, up to three times, and 2 and 3
-   are tried again.
+   are tried again, with two other parts at most.
 5. Where nothing works, it opens with its defaults, and its report says what fails.
 
 The answer is the same on every machine; it is found once for each kit. What a learner gives changes nothing else: an
@@ -36,9 +36,10 @@ ENOUGH = 0.05  # of margin, so that it does not open on the edge
 EASED = 0.8  # of what it gives is asked, or as much more of what is to be small
 HALVINGS = 3
 CHANGES = 3  # parts that are changed at once, at most
-ROWS = 12_000  # combinations of one set of parts; a larger set is left out
-MOST_ROWS = 20_000  # in all
-FEW = 500  # of one set of parts, where it is clear already that some wish is not met
+CHANGES_OF_LESS = 2  # where the job is smaller already
+ROWS = 4_000  # combinations of one set of parts; a larger set is left out
+MOST_ROWS = 8_000  # in all
+FEW = 100  # of one set of parts, where it is clear already that some wish is not met
 # Which other part is tried first: what is changed most easily.
 FIRST = (
     "gearboxes",
@@ -107,7 +108,7 @@ def _look(sizing: type[Sizing], tables: Any) -> Opening:
         hunt = _Hunt(sizing, start, tables)
         if hunt.works:
             return _opening(usual, start)
-        values = hunt.other_parts() or hunt.eased()
+        values = hunt.other_parts(CHANGES_OF_LESS if halvings else CHANGES) or hunt.eased()
         if values:
             return _opening(usual, values)
     return Opening(usual, False)
@@ -166,12 +167,13 @@ class _Hunt:
         self.wishes = [one.name for one in sizing.judged() if one.bound in wishes]
         self.best: tuple[float, dict[str, Any]] | None = None  # of what meets all but wishes: least margin, values
         self.works = self._judged((), [{}])[0] >= 0
-        self.picks = self._picks()
-        self.options = {pick.name: _options(pick, start[pick.name], tables) for pick in self.picks}
+        self.options: dict[str, list[Any]] = {one.name: _options(one, start[one.name], tables) for one in self._picks()}
+        for name, tried in sizing.TRIES.items():
+            self.options[name] = [sizing.field(name).read(one, tables) for one in tried]
 
-    def other_parts(self) -> dict[str, Any] | None:
+    def other_parts(self, changes: int) -> dict[str, Any] | None:
         """The least change of parts that works; of those with as many changes one with enough to spare."""
-        for number in range(1, CHANGES + 1):
+        for number in range(1, changes + 1):
             just = None
             for names, grid in self._grids(number, ROWS):
                 least = self._judged(names, grid)
@@ -186,7 +188,7 @@ class _Hunt:
     def eased(self) -> dict[str, Any] | None:
         """What the best of a few parts gives is asked, and a little less."""
         self.rows = 0
-        for number in (1, 2):
+        for number in (1, 2) if self.sizing.at_best else ():  # else they were all solved already
             for names, grid in self._grids(number, FEW):
                 self._judged(names, grid, wishes_too=False)
         if self.best is None:
@@ -214,7 +216,7 @@ class _Hunt:
 
     def _grids(self, number: int, most: int) -> Iterator[tuple[tuple[str, ...], list[dict[str, Any]]]]:
         """Every set of so many picks with all others of each, the nearest first; too large ones left out."""
-        for names in combinations([pick.name for pick in self.picks], number):
+        for names in combinations(self.options, number):
             sizes = [len(self.options[name]) for name in names]
             if not 0 < math.prod(sizes) <= min(most, MOST_ROWS - self.rows):
                 continue

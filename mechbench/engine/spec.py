@@ -61,11 +61,24 @@ class Field:
     follows: Callable[[Any], float | None] | None = None
 
     def at(self, tables: Any = None) -> "Field":
-        """The same field with default and range as they are with the kit of these tables."""
-        kit = getattr(tables, "kit", None)
-        if self.follows is None or getattr(kit, "roles", None) is None:
+        """The same field with default and range as they are with the kit of these tables.
+
+        Tables of a record name the `whole_kit` that is in force, and the `recorded` values of another kit, by name:
+        what was inside the range then is inside now.
+        """
+        if self.follows is None:
             return self
-        figure = self.follows(kit)
+        here = self._following(getattr(tables, "whole_kit", None) or getattr(tables, "kit", None))
+        value = getattr(tables, "recorded", {}).get(self.name)
+        if value is None or not math.isfinite(value):
+            return here
+        shown = quantity.from_si(value, self.unit)
+        return replace(here, low=min(here.low, shown), high=max(here.high, shown))
+
+    def _following(self, kit: Any) -> "Field":
+        """Default and range with a whole kit; without one they stay."""
+        whole = getattr(kit, "roles", None) is not None and hasattr(kit, "table")
+        figure = self.follows(kit) if whole and self.follows is not None else None
         if figure is None:
             return self
         default = float(f"{quantity.from_si(figure, self.unit):.10g}")
@@ -120,9 +133,13 @@ class Nearest:
     figure: float | Callable[[Any], float]
     log: bool = False
 
-    def __call__(self, table: Any, kit: Any) -> str | None:
-        """The part's name, or None in a table without that column."""
-        if self.column not in table.columns or callable(self.figure) and kit is None:
+    def __call__(self, table: Any, tables: Any) -> str | None:
+        """The part's name, with the kit of these tables; None in a table without parts or that column."""
+        return self.of(table, getattr(tables, "kit", None))
+
+    def of(self, table: Any, kit: Any) -> str | None:
+        """The same with a kit."""
+        if not len(table) or self.column not in table.columns or (callable(self.figure) and kit is None):
             return None
         figure = self.figure(kit) if callable(self.figure) else self.figure
         return table.names[int(np.argmin(self.away(table.columns[self.column], figure)))]
@@ -139,9 +156,9 @@ class Nearest:
 class Pick:
     """A part that is chosen by name from a table of the kit; its numbers become columns.
 
-    The default is None for what the table says is usual, or a function of the table and the kit: the part nearest to a
-    figure (Nearest), or what a role of the game asks for. A name may be given only of a table that the sizing makes
-    itself ("none", "cascade"): parts have other names in another kit.
+    The default is None for what the table says is usual, or a function of the table and of all tables: the part that is
+    nearest to a figure (Nearest), or what a role of the game asks for. A name may be given only of a table that the
+    sizing makes itself ("none", "cascade"): parts have other names in another kit.
     """
 
     name: str
@@ -171,7 +188,7 @@ class Pick:
     def first(self, tables: Callable[[str], Any]) -> str:
         """The part shown first: the default, or the table's usual part where there is none."""
         table = tables(self.table)
-        chosen = self.default(table, getattr(tables, "kit", None)) if callable(self.default) else self.default
+        chosen = self.default(table, tables) if callable(self.default) else self.default
         return chosen if chosen is not None and chosen in table.names else str(table.usual)
 
 
@@ -313,8 +330,10 @@ class Sizing:
     # For the search: at_best(x) gives some of the findings, without moving anything, each at least as good as solve's.
     at_best: ClassVar[Callable[[Columns], Findings] | None] = None
     # Where its defaults don't work with some kit (engine/opening.py): the picks that may be others, None for all that
-    # are chosen, and the job's figures that are made smaller where no part does.
+    # are chosen; chosen numbers that may be others, with what is tried; and the figures that are halved where that is
+    # not enough.
     OPENS_WITH: ClassVar[tuple[str, ...] | None] = None
+    TRIES: ClassVar[Mapping[str, tuple[str, ...]]] = {}
     LESS: ClassVar[tuple[str, ...]] = ()
     # For whole robots: what it does for the robot (DRIVES, RAISES, HANGS or nothing of these); the inputs that the
     # robot's own parts give, so that a plan must not; those that are of the piece that the plan takes, or of another

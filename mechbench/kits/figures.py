@@ -77,12 +77,12 @@ start_length = _of_role("limits", "start_length")
 motors_limit = _of_role("limits", "motors")
 
 
-def handy_goal(table: Any, kit: Any = None) -> str:
+def handy_goal(table: Any, tables: Any = None) -> str:
     """The goal about as high as a robot puts a piece by itself, of equals the first one; table: the goals."""
     return table.closest("height", HANDY)
 
 
-def goal_after(table: Any, kit: Any = None) -> str:
+def goal_after(table: Any, tables: Any = None) -> str:
     """Where pieces go once that one is full: the lowest of the other goals; the same, where there is no other."""
     first = handy_goal(table)
     others = [name for name in table.names if name != first]

@@ -61,8 +61,8 @@ def turning(speed):
 def up_to(number):
     """So many motors, or as many as the game allows a robot."""
 
-    def of(table, kit):
-        most = figures.motors_limit(kit) if kit is not None else None
+    def of(table, tables):
+        most = figures.motors_limit(tables.kit)
         return table.names[int(max(min(number, most or number), 1)) - 1]
 
     return of

@@ -56,7 +56,7 @@ def shaft_drives(kit):
     return Table("shaft_drives", names, kit.table("servos").usual, labels, columns, assumed=bands)
 
 
-def endless(table, kit):
+def endless(table, tables):
     """The first that turns without end: a servo, or else a geared motor."""
     return next((name for name, travel in zip(table.names, table.columns["travel"]) if np.isinf(travel)), None)
 

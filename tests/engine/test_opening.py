@@ -77,6 +77,23 @@ def test_where_nothing_works_it_opens_as_it_is():
     assert not found.works and found.changed == () and found.values["load"] == 45
 
 
+def test_a_chosen_number_that_is_tried_counts_as_a_part():
+    """12 kg are too much for the thin board, 9 kg are not; the load is chosen here, so that other loads are tried."""
+
+    class Tried(Shelf):
+        OPENS_WITH = ()
+        TRIES = {"load": ("11 kg", "9 kg", "5 kg")}
+        FIELDS = (
+            Field("load", "L", "kg", 1, 50, 12, ""),
+            Shelf.FIELDS[1],
+            Pick("board", "B", "boards", "thin", ""),
+            Shelf.FIELDS[3],
+        )
+
+    found = opened(Tried)
+    assert found.works and found.changed == ("load",) and found.values["load"] == 9
+
+
 def test_halving_stops_at_the_low_end_and_after_three_times():
     class Least(Heavy):
         FIELDS = (Field("load", "L", "kg", 41, 50, 45, "", JOB), *Shelf.FIELDS[1:])
@@ -227,13 +244,27 @@ def test_what_the_table_lacks_leaves_the_usual():
 )
 def test_a_default_follows_the_game_and_widens_its_range(figure, default, low, high):
     class Game:
-        kit = Record("kit", {"roles": 1})
+        kit = Record("kit", {"roles": 1, "table": 1})
 
     field = Field("reach", "Reach", "mm", 50, 500, 100, "", follows=lambda kit: figure)
     at = field.at(Game)
     assert (at.default, at.low, at.high) == (pytest.approx(default), low, high)
     assert field.first(Game) == pytest.approx(default / 1000) and field.read(at.high / 1000, Game) == at.high / 1000
     assert field.at().default == 100, "without a kit it is the field's own figure"
+
+
+def test_what_a_record_holds_was_inside_the_range_of_its_kit():
+    """Another kit is in force now: 700 mm, which that game asked for, is still read, 1 m is not."""
+
+    class Kept:
+        kit, recorded = None, {"reach": 0.7, "width": 0.7}
+
+    follows = Field("reach", "Reach", "mm", 50, 500, 100, "", follows=lambda kit: None)
+    assert follows.read(0.7, Kept) == 0.7
+    with pytest.raises(ValueError, match="from 50 mm to 700 mm"):
+        follows.read(1.0, Kept)
+    with pytest.raises(ValueError, match="from 50 mm to 500 mm"):
+        Field("width", "Width", "mm", 50, 500, 100, "").read(0.7, Kept)
 
 
 @pytest.mark.parametrize(

@@ -377,7 +377,8 @@ class Gripper(Sizing):
         Need(HOLDS, "share", 100.0),
         Need(HOLDS, "wrist_share", 100.0),
     )
-    LESS = ("upward", "level")
+    TRIES = {"ratio": ("1.5", "2", "3", "4", "6"), "reach": ("60 mm", "40 mm")}
+    LESS = ("piece_mass", "squeeze", "gripper_mass", "upward", "level")
     FROM_GAME = {"piece_mass": "piece.mass", "piece_width": "piece.width"}
     USES = (
         gripper.carried_force,

@@ -24,7 +24,7 @@ def roller_drives(kit):
     names = tuple(whole.names[i] for i in rows)
     columns = {key: values[rows] for key, values in whole.columns.items()}
     motors, boxes = kit.table("motors"), kit.table("gearboxes")
-    usual = pairing.gears_for(motors, motors.usual, boxes, turning(SPOOL_SPEED)(boxes, kit))
+    usual = pairing.gears_for(motors, motors.usual, boxes, turning(SPOOL_SPEED).of(boxes, kit))
     usual = pairing.name_of(motors, motors.usual, usual)
     usual = usual if usual in names else names[0]
     return Table("roller_drives", names, usual, {n: whole.labels[n] for n in names}, columns, assumed=whole.assumed)
@@ -335,7 +335,7 @@ class Intake(Sizing):
         Need(TAKES, "climbs", 1.0, SURE),
         Need(TAKES, "coasts"),
     )
-    LESS = ("slope", "ground_speed")
+    LESS = ("slope", "ground_speed", "next_start")
     FROM_GAME = {
         "piece_diameter": "piece.narrow",
         "piece_mass": "piece.mass",

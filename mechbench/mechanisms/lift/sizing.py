@@ -60,12 +60,12 @@ def drums(kit):
     return Table("drums", (*spools.names, *pulleys.names), spools.usual, {**spools.labels, **pulleys.labels}, columns)
 
 
-def enough_stages(table, kit):
+def enough_stages(table, tables):
     """So many stages of the usual slide that they rise by six sevenths of the highest goal, leaning a little."""
-    rise = figures.highest(kit) if kit is not None else None
+    rise = figures.highest(tables.kit)
     if rise is None:
         return "3"
-    slides = kit.table("slides")
+    slides = tables("slides")
     slide = slides.row(slides.usual)
     number = min(max(np.ceil(6 / 7 * rise / LEANING / slide["stage_travel"]), slide["fewest"]), slide["most"])
     return table.names[int(min(number, len(table.names))) - 1]
