@@ -1,5 +1,6 @@
 """Every exercise with kits that teams may have: no gearbox, one or many, gears that lose much or little, one part of a
-kind. Each day an exercise is tried with two of these kits in turn, a design with one; with all where MECHBENCH_THOROUGH=1 is set.
+kind. Each day an exercise is tried with two of these kits in turn, a design with one; with all of them where
+MECHBENCH_THOROUGH=1 is set.
 """
 
 from dataclasses import replace
