@@ -44,9 +44,13 @@ def _start_cube(kit):
     return len(edges) == 1 and math.isfinite(limits.start_length)
 
 
+def _pen(kit):
+    return kit.roles.reach_in is not None and kit.roles.reach_in.gap is not None
+
+
 def _shelf(kit):
-    goal = kit.roles.best
-    return goal is not None and goal.kind == "shelf"
+    known = kit.roles.first, kit.roles.second, kit.roles.best, kit.roles.highest
+    return any(goal is not None and goal.kind == "shelf" for goal in known)
 
 
 def _colours(kit):
@@ -72,7 +76,7 @@ NEEDS = {
     "piece": Need("no pieces", _role("piece")),
     "goal": Need("no goals for pieces", _role("best")),
     "shelf": Need("no shelves", _shelf),
-    "reach_in": Need("no pens", _role("reach_in")),
+    "reach_in": Need("no pens", _pen),
     "low": Need("no low obstacle", _role("low")),
     "hang": Need("no bar to hang from", _role("hang")),
     "bar_or_zone": Need("no choice between hanging and parking", _bar_or_zone),

@@ -13,7 +13,7 @@ from mechbench.course import registry
 from mechbench.course.vetting import problems
 from tests.course.samples import KITS
 
-EXERCISES = registry.exercises()
+EXERCISES = registry.everything()
 FEWEST = 5
 FEWEST_KINDS = 3
 

@@ -349,7 +349,8 @@ def _encoder_rows(kit):
     motors, boxes = kit.table("motors"), kit.table("gearboxes")
     counts = motors.row(motors.usual)["counts_per_turn"]
     ratios = [boxes.row(name)["ratio"] for name in boxes.names]
-    return [{"counts": (counts, ""), "ratio": (rounded(ratios[place], 4), "")} for place in (4, 3, 5, 2, 6, 1, 7)]
+    places = [place for place in (4, 3, 5, 2, 6, 1, 7) if place < len(ratios)]
+    return [{"counts": (counts, ""), "ratio": (rounded(ratios[place], 4), "")} for place in places]
 
 
 ENCODER = Quantity(
