@@ -1,6 +1,6 @@
 """All sizings by name: what learners, commands and robots ask for in words is found here.
 
-Contents: ORDER, NAMES, sizing_of, answered_by (what a kit has all for), picture_of, judge, search.
+Contents: ORDER, NAMES, sizing_of, picture_of, judge, search.
 """
 
 from collections.abc import Mapping
@@ -11,7 +11,6 @@ from mechbench.engine import judge as judging
 from mechbench.engine import search as searching
 from mechbench.engine.spec import Sizing
 from mechbench.kits import Kit
-from mechbench.kits import kit as kit_in_force
 from mechbench.wording import nearest, quoted
 
 ROBOT = "robot"  # the sizing made of sizings
@@ -56,12 +55,6 @@ def sizing_of(name: str | type[Sizing]) -> type[Sizing]:
 
         return WholeRobot
     return mechanisms.part_of(name, mechanisms.SIZING)
-
-
-def answered_by(kit: Kit | None = None) -> tuple[str, ...]:
-    """The names of the sizings for which a kit has all that they need."""
-    kit = kit or kit_in_force()
-    return tuple(name for name in NAMES if not sizing_of(name).lacks(kit))
 
 
 def picture_of(name: str) -> type:

@@ -25,6 +25,7 @@ from mechbench.course.nickname import owner
 from mechbench.course.posed_numbers import FAULTS, is_fixed, own_kit, posed_again, question
 from mechbench.desk.safe_write import write_new
 from mechbench.kits import kit as kit_in_force
+from mechbench.kits.load import of_today
 
 NOT_GRADED = "not graded"
 MOST_KNOWN = 200_000  # grades that are kept for the hand-ins to come
@@ -116,8 +117,8 @@ def _posed(attempt, key, kits):
         if attempt.posed_digest:
             return posed_again(attempt, key, kits)
         exercise = registry.exercise(attempt.exercise, attempt.revision)
-        if attempt.kit_digest in kits or is_fixed(exercise):
-            return pose(exercise, key, attempt.practice, kits.get(attempt.kit_digest)), False
+        if of_today(attempt.kit_digest) in kits or is_fixed(exercise):
+            return pose(exercise, key, attempt.practice, kits.get(of_today(attempt.kit_digest))), False
     except ValueError as error:
         return str(error), False
     return f"It was made with {_another_kit(attempt, kits)}: grade it with that kit.", False
@@ -145,7 +146,7 @@ def _same_parts(attempt, posed, kits):
     """Tell whether a design is judged by the numbers of its own kit here. Where it is not, only what is right here too,
     or wrong here too, is certain.
     """
-    if not isinstance(posed.exercise, Challenge) or not attempt.posed_digest or attempt.kit_digest in kits:
+    if not isinstance(posed.exercise, Challenge) or not attempt.posed_digest or of_today(attempt.kit_digest) in kits:
         return True
     return question(posed, attempt.raw).digest == attempt.posed_digest
 

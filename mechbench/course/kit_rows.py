@@ -2,7 +2,6 @@
 
     table(exercise, kit)         all rows, the book's row first; made(exercise, kit): anew
     settled(exercise, kit, place)   the row of that place as it is posed
-    own_kit()                    the course's own kit, which is at hand whatever kit is in force
     topped_up(kit)               a kit, and behind its parts those of the course's own kit
 
 With the course's own kit rows are what the exercise says. With another one:
@@ -18,7 +17,6 @@ With the course's own kit rows are what the exercise says. With another one:
 import copy
 import math
 from dataclasses import dataclass, replace
-from functools import cache
 from types import MappingProxyType
 
 import numpy as np
@@ -26,8 +24,7 @@ import numpy as np
 from mechbench.course.exercise import Challenge, Quantity
 from mechbench.course.learner_numbers import posed, rounded
 from mechbench.course.of_game import unmet
-from mechbench.kits import read_kit
-from mechbench.kits.load import OWN_FOLDER
+from mechbench.kits.load import own_kit
 
 FEWEST_ROWS = 4
 STEPS = 5  # times that a design's task is eased
@@ -52,12 +49,6 @@ class Asked:
     row: dict
     parts: object
     note: str = ""
-
-
-@cache
-def own_kit():
-    """The course's own kit, which is at hand whatever kit is in force."""
-    return read_kit(OWN_FOLDER)
 
 
 def is_own(kit):

@@ -26,10 +26,10 @@ from mechbench import quantity
 from mechbench.course import kit_rows, registry
 from mechbench.course.exercise import Challenge, Quantity
 from mechbench.course.grading import RIGHT, grade_posed, judged
-from mechbench.course.kit_rows import own_kit
 from mechbench.course.learner_numbers import DIGITS, SEPARATOR, pose, posed, rounded
 from mechbench.course.progress import POSED_LIMIT
 from mechbench.kits import kit as kit_in_force
+from mechbench.kits.load import of_today, own_kit
 from mechbench.wording import listed, quoted
 
 LONGEST_NAME = 80  # of a part in a row
@@ -110,7 +110,7 @@ def is_same(attempt, posed):
     """Tell whether an answer was given to the question, or to the practice question, that is posed now."""
     if (attempt.practice, attempt.revision) != (posed.practice, posed.exercise.revision):
         return False
-    row, same_kit = _row_digest(posed), attempt.kit_digest == posed.kit.digest
+    row, same_kit = _row_digest(posed), of_today(attempt.kit_digest) == posed.kit.digest
     if attempt.posed_digest and of_row(attempt.posed_digest) != row:
         return False
     if same_kit or attempt.posed_digest == row + _design_digest(posed, attempt.raw):
@@ -147,7 +147,7 @@ def of_old():
 
 def _old_question(id, revision, kit_digest, practice, key, kits):
     exercise = registry.exercise(id, revision)
-    used = kits[0] if is_fixed(exercise) else next(one for one in kits if one.digest == kit_digest)
+    used = kits[0] if is_fixed(exercise) else next(one for one in kits if one.digest == of_today(kit_digest))
     return question(pose(exercise, key, practice, used))
 
 
@@ -181,7 +181,7 @@ def posed_again(attempt, key, kits):
     own numbers of it. Who grades is told so.
     """
     exercise = registry.exercise(attempt.exercise, attempt.revision)
-    known, asked = kits.get(attempt.kit_digest), of_row(attempt.posed_digest)
+    known, asked = kits.get(of_today(attempt.kit_digest)), of_row(attempt.posed_digest)
     for kit in [known] if known else kits.values():
         mine = pose(exercise, key, attempt.practice, kit)
         if _row_digest(mine) == asked:

@@ -18,6 +18,7 @@ from mechbench.kits import kit
 FEW = 6  # parts that are named in the help
 # Spreads of the kit by a fixed amount; the others of these are human steps, in seconds.
 UNIT_OF_SPREAD = {"battery_voltage": "V", "battery_resistance": "ohm"}
+INSTEAD = "(Your kit has none, so this is of the course's own.)"
 CODES = (
     "The exit code is 0 where it works, on a bad day too (or where nothing was to be judged); 1 where it does not,"
     " where that is not known, or where nothing fits; 2 where the question can't be answered or a file can't be read or"
@@ -29,7 +30,7 @@ CODES = (
 
 
 def list_data():
-    """Every sizing, run on its usual inputs; or what the kit lacks for it."""
+    """Every sizing, run on its usual inputs."""
     return [
         {"name": name, "title": sizing_of(name).TITLE, "question": sizing_of(name).QUESTION, **_how_it_stands(name)}
         for name in NAMES
@@ -37,11 +38,10 @@ def list_data():
 
 
 def _how_it_stands(name):
-    lacks = sizing_of(name).lacks(kit())
-    if lacks:
-        return {"lacks": lacks}
     report = judge(name)
+    elsewhere = sizing_of(name).kit_for(kit()) is not kit()
     return {
+        **({"instead": INSTEAD} if elsewhere else {}),
         "works": report.works,
         "works_on_bad_day": report.works_on_bad_day,
         "rests_on": [one.path for one in report.rests_on],
@@ -56,10 +56,10 @@ def list_text():
     known = True
     for name in NAMES:
         stands = _how_it_stands(name)
-        sure = not stands.get("rests_on")
-        days = f"{stands.get('days_in_100', '-')}{'' if sure else ' ?'}"
+        sure = not stands["rests_on"]
+        days = f"{stands['days_in_100']}{'' if sure else ' ?'}"
         told = f"{name:<{width}}  {days:>11}  {sizing_of(name).QUESTION}"
-        lines += text_table.wrapped(" ".join(filter(None, (told, stands.get("lacks")))), more=width + 15)
+        lines += text_table.wrapped(" ".join(filter(None, (told, stands.get("instead")))), more=width + 15)
         known &= sure
     said = "Days in 100: on so many days of a season the usual example of that sizing works."
     if not known:

@@ -8,7 +8,7 @@ from html import escape
 import ipywidgets as w
 
 from mechbench.benches.bench import Bench
-from mechbench.catalog import answered_by, judge, sizing_of
+from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.desk.arguments import TYPED, read_line, values_of
 from mechbench.desk.find import look, short_of
 from mechbench.desk.formula_sheet import sheet_html, sheet_text
@@ -35,7 +35,7 @@ class Reference:
         self._benches, self._silent = {}, False
         self._sizings = w.Dropdown(
             description="Size",
-            options=[(sizing_of(one).TITLE, one) for one in answered_by()],
+            options=[(sizing_of(one).TITLE, one) for one in NAMES],
             value=sizing_of(name).NAME,
         )
         asked = [NO_QUESTION, *(one.asked for one in _questions())]
@@ -100,9 +100,8 @@ class Reference:
 
 
 def _questions():
-    """The questions that the kit in force can answer."""
-    answered = answered_by()
-    return [one for one in (*QUESTIONS, *QUICK) if set(one.answers) <= set(answered)]
+    """All questions that it answers."""
+    return [*QUESTIONS, *QUICK]
 
 
 def values_of_line(question):

@@ -36,7 +36,7 @@ class Tables:
     """Look-up of tables by name for one sizing: the kit's own, and those that the sizing makes from the kit."""
 
     def __init__(self, sizing: type[Sizing], kit: Kit | None = None):
-        self.sizing, self.kit = sizing, kit or kit_in_force()
+        self.sizing, self.kit = sizing, sizing.kit_for(kit or kit_in_force())
 
     def __call__(self, name: str) -> Table:
         if name == "counts":

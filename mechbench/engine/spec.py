@@ -346,9 +346,9 @@ class Sizing:
     NEEDS: ClassVar[tuple[Need, ...]] = ()
 
     @classmethod
-    def lacks(cls, kit: Any) -> str:
-        """What a kit lacks, so that nothing can be judged with it, as a sentence; "" where all is there."""
-        return ""
+    def kit_for(cls, kit: Any) -> Any:
+        """The kit that it works with: this one, or the course's own where this one has nothing that it could judge."""
+        return kit
 
     @staticmethod
     def solve(x: Columns) -> Findings:

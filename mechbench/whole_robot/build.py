@@ -22,6 +22,7 @@ from mechbench.engine.spec import DRIVES, HANGS, RAISES, Findings, Sizing
 from mechbench.kits import Kit, pairing
 from mechbench.kits import kit as kit_in_force
 from mechbench.kits.faults import nearest
+from mechbench.kits.load import with_robots
 from mechbench.kits.robots import PART_KEYS, POSES, Plan, is_whole, plan_of
 from mechbench.physics import steps as timing
 from mechbench.quantity import show
@@ -154,10 +155,8 @@ class Robot:
 
 
 def robots(kit: Kit | None = None) -> list[Robot]:
-    """All robots of the kit, in the order of the file."""
-    kit = kit or kit_in_force()
-    if not kit.robots:
-        plan_of(kit.robots, "")
+    """All robots of the kit, in the order of the file; those of the course's own where it has none."""
+    kit = with_robots(kit or kit_in_force())
     return [build(plan.name, kit) for plan in kit.robots]
 
 
@@ -168,7 +167,7 @@ def build(
 
     known: the same robot with other changes; what is the same in both was checked when that one was built.
     """
-    kit = kit or kit_in_force()
+    kit = with_robots(kit or kit_in_force())
     changes = dict(changes or {})
     plan = _gears_follow(_changed(plan_of(kit.robots, name), changes), changes, kit)
     made = {

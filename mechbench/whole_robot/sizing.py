@@ -15,7 +15,7 @@ from mechbench.engine.days import DAYS
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import CHOICE, DRIVES, HANGS, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table, figures, pairing
-from mechbench.kits.robots import NO_ROBOTS
+from mechbench.kits.load import with_robots
 from mechbench.physics import balance, cycle, envelope, match, motion
 from mechbench.whole_robot.ability import CLEAR, able
 from mechbench.whole_robot.body import FOLDED, RAISED, counts
@@ -337,9 +337,9 @@ class WholeRobot(Sizing):
     USES = (balance.stance, envelope.extent, motion.move, cycle.schedule, match.simulate)
 
     @classmethod
-    def lacks(cls, kit):
-        """Robots, where the kit has none."""
-        return "" if kit.robots else NO_ROBOTS
+    def kit_for(cls, kit):
+        """A kit without robots is told with those of the course's own, and its game."""
+        return with_robots(kit)
 
     @staticmethod
     def solve(x):
