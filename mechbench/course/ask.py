@@ -31,6 +31,7 @@ from mechbench.course.question_text import outcome_line, statement
 from mechbench.course.simulated_readings import readings_of
 from mechbench.desk.rich_text import Note
 from mechbench.kits import kit as kit_in_force
+from mechbench.kits.load import own_kit
 
 WARM_UP_LENGTH = 3
 WIDTH = 96  # letters in a line of plain text
@@ -316,6 +317,11 @@ class LeftOut:
 
     def __init__(self, exercise, kit):
         self.exercise, self.need = exercise, unmet(exercise, kit)[0]
+
+    @property
+    def numbers(self):
+        """The book's numbers in the course's own game, so that a worked answer still shows the way."""
+        return pose(self.exercise, kit=own_kit()).si
 
     def answer(self, value="", unit="", **settings):
         """Take no answer: nothing is asked."""

@@ -240,6 +240,7 @@ def _settings(posed, raw):
         name, equals, value = (piece.strip() for piece in part.partition("="))
         if not equals or not value:
             raise _Unreadable(f"{quoted(part.strip())} is no setting: write name = value, and ; between two settings.")
+        name = sizing_of(posed.exercise.sizing).FORMERLY.get(name, name)  # as an older edition wrote it
         if name not in fields:
             raise _Unreadable(f"{quoted(name.strip())} is not yours to set here; {nearest(name, fields)}")
         if name in found:

@@ -307,7 +307,7 @@ def _of_challenge(one):
     if judged != exercise.advice.keys():
         yield f"advice is for {', '.join(sorted(exercise.advice))}, but the sizing judges {', '.join(sorted(judged))}"
     for name in exercise.fixed:
-        if name in exercise.choose:
+        if sizing.field(name).name in exercise.choose:
             yield f"{name} is both fixed and to be chosen"
         sizing.field(name)
         if not hasattr(one.si, name):

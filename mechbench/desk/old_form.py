@@ -7,8 +7,10 @@ a place today, so that nothing is lost: a record's data only gets other names. W
 whoever reads it next refuses it.
 """
 
+from mechbench.mechanisms.cycle.sizing import Cycle
+
 OLD_RECORDS = "game."
-INPUTS = {"shelf": "goal", "next_shelf": "next_goal", "bar_time": "closing_time", "hang_chance": "closing_chance"}
+INPUTS = Cycle.FORMERLY  # those of trips are among them
 FINDINGS = {"hangs": "closes", "cube": "start_box", "under": "passes"}
 # Record of today: from which record each of its numbers came, and under what name; or a number where there was none.
 INFINITE = "inf"

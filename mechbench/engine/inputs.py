@@ -53,7 +53,7 @@ def complete(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables, op
     """
     for name in values:
         sizing.field(name)
-    given = {name: value for name, value in values.items() if value is not None}
+    given = {name: value for name, value in sizing.by_todays_names(values).items() if value is not None}
     read = {one.name: one.read(given[one.name], tables) for one in sizing.FIELDS if one.name in given}
     rest: Mapping[str, Any] = {}
     if len(read) < len(sizing.FIELDS):

@@ -97,10 +97,11 @@ def search(
     stable. The list holds the first `finalists` of them, and more until `enough` fit.
     """
     tables = Tables(sizing, kit)
-    given = {k: v for k, v in (values or {}).items() if k not in (vary or {}) and v is not None}
-    left = {field.name for field in sizing.FIELDS} - {*given, *(vary or {})}
+    vary = sizing.by_todays_names(vary or {})
+    given = {k: v for k, v in sizing.by_todays_names(values or {}).items() if k not in vary and v is not None}
+    left = {field.name for field in sizing.FIELDS} - {*given, *vary}
     values = complete(sizing, given, tables, opened=bool(left))
-    grid = _that_go_together(sizing, _grid(sizing, dict(vary or {}), tables), values, set(given), tables)
+    grid = _that_go_together(sizing, _grid(sizing, dict(vary), tables), values, set(given), tables)
     tried, whole = len(next(iter(grid.values()))) if grid else 1, {**values, **grid}
     hunt = _Hunt(sizing, columns(sizing, whole, tables), tried, tables, bands_of(sizing, whole, tables))
     hunt.solve(np.flatnonzero(hunt.bound >= 0))

@@ -310,6 +310,7 @@ class Sizing:
     TITLE: ClassVar[str] = ""  # what people read
     QUESTION: ClassVar[str] = ""  # the question it answers, as a learner would ask it
     FIELDS: ClassVar[tuple[Field | Pick, ...]] = ()  # Field and Pick, in the order shown
+    FORMERLY: ClassVar[Mapping[str, str]] = {}  # name that an input had in an older edition -> its name
     FINDINGS: ClassVar[tuple[Finding, ...]] = ()  # Finding, in the order shown
     SPREADS: ClassVar[
         Mapping[str, str]
@@ -357,11 +358,16 @@ class Sizing:
 
     @classmethod
     def field(cls, name: str) -> Field | Pick:
-        """Look up an input by name; the nearest right one is said for an unknown name."""
+        """Look up an input by name, or by one that it had before; the nearest right one is said for an unknown name."""
         for field in cls.FIELDS:
-            if field.name == name:
+            if field.name == cls.FORMERLY.get(name, name):
                 return field
         raise ValueError(f"{quoted(name)} is not an input of {cls.NAME}; {nearest(name, [f.name for f in cls.FIELDS])}")
+
+    @classmethod
+    def by_todays_names(cls, values: Mapping[str, Any]) -> dict[str, Any]:
+        """The same values, each by the name that its input has today."""
+        return {cls.FORMERLY.get(name, name): value for name, value in values.items()}
 
     @classmethod
     def given(cls, robot: Any, body: Any, values: Mapping[str, Any]) -> dict[str, float]:

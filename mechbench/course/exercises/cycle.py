@@ -650,8 +650,8 @@ def _design_rows(kit):
     """For each robot, as many points as a good plan brings on a bad day with the game of this kit."""
     shelves, rows = goals(kit).names, []
     for drive, up, hangs in _PLANS:
-        robot = {"drive_time": drive, "raise_time": up, "hang_chance": hangs / 100}
-        plans = [{**robot, "shelf": first, "next_shelf": then} for first in shelves for then in shelves]
+        robot = {"drive_time": drive, "raise_time": up, "closing_chance": hangs / 100}
+        plans = [{**robot, "goal": first, "next_goal": then} for first in shelves for then in shelves]
         wanted = np.floor(ENOUGH * max(judge("cycle", plan, kit).bad["points"] for plan in plans))
         rows.append((float(wanted), drive, up, hangs))
     return _rows({"points_wanted": "points", "drive_time": "s", "raise_time": "s", "hang_chance": "%"}, rows)
@@ -672,7 +672,7 @@ DESIGN = Challenge(
     sizing="cycle",
     rows=_design_rows,
     fixed=("points_wanted", "drive_time", "raise_time", "hang_chance"),
-    choose=("pieces", "raising", "shelf", "next_shelf"),
+    choose=("pieces", "raising", "goal", "next_goal"),
     require=(
         "At least {points_wanted} in a match on average, also on a bad day, when drivers are slow and traffic is dense."
     ),
@@ -857,7 +857,7 @@ def _plan_rows(kit):
     names, rows = goals(kit).names, []
     for drive, up, _ in _PLANS:
         plans = [
-            {"drive_time": drive, "raise_time": up, "shelf": first, "next_shelf": then}
+            {"drive_time": drive, "raise_time": up, "goal": first, "next_goal": then}
             for first in names
             for then in names
         ]

@@ -132,6 +132,7 @@ class Cycle(Sizing):
     """Find, grab, drive, line up, place, drive back: again and again until it is time for the closing task."""
 
     NAME = "cycle"
+    FORMERLY = {"shelf": "goal", "next_shelf": "next_goal", "bar_time": "closing_time", "hang_chance": "closing_chance"}
     VERSION = 3  # 2: hanging takes time. 3: goals and closing tasks of any game
     TITLE = "A cycle from piece to piece"
     QUESTION = "How long is a cycle with the driver's steps in, and how many points is that a match?"

@@ -1,5 +1,7 @@
 """Sizing: trips of a robot in a match. How many points, and what is one second saved in each trip worth?"""
 
+import numpy as np
+
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import figures
 
@@ -8,6 +10,7 @@ class Trips(Sizing):
     """A robot that fetches pieces and scores them, again and again, until the closing time."""
 
     NAME = "trips"
+    FORMERLY = {"shelf": "goal"}
     VERSION = 2  # 2: goals of any game
     TITLE = "Trips in a match"
     QUESTION = "How many points do my trips make, and what is one second saved in each worth?"
@@ -50,9 +53,8 @@ class Trips(Sizing):
 
     @staticmethod
     def solve(x):
-        """Trips fill the driven time up to the closing time; the goal does not fill up."""
+        """Trips fill the driven time up to the closing time; more pieces than count at the goal bring nothing."""
         time = x.match.driven - x.match.closing
-        each = x.goal.points * x.pieces.number
-        before = each * time / x.trip_time
-        points = each * time / (x.trip_time - x.saved)
+        brought = lambda trip: np.minimum(x.pieces.number * time / trip, x.goal.capacity)
+        before, points = (x.goal.points * brought(trip) for trip in (x.trip_time, x.trip_time - x.saved))
         return {"points": points, "before": before, "gain": points - before, "trips": time / (x.trip_time - x.saved)}

@@ -28,7 +28,7 @@ from tests.mechanisms.by_hand_handling import (
     some_agree,
 )
 
-# tests/whole_robot/by_hand_kit/parts.toml: nameplate, rotor kg·m2, heat capacity J/K, thermal resistance K/W, counts a turn,
+# tests/whole_robot/by_hand_kit/parts.toml: nameplate, rotor kg·m2, heat capacity J/K, thermal resistance K/W, counts,
 # for a large frame.
 MOTORS = {
     "feather": ((14.0, 10823, 0.10, 0.0408, 3.5), 2.1e-6, 9.0, 11.0, 16, 0),
