@@ -176,6 +176,7 @@ def finding_named(sizing, typed_name):
 def _named(sizing, typed_name, known, what):
     names = {one.name: one for one in known}
     low = typed_name.strip().lower().replace("-", "_")
+    low = sizing.FORMERLY.get(low, low)
     if low in names:
         return names[low]
     begun = [name for name in names if low and name.startswith(low)]

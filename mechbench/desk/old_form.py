@@ -32,6 +32,7 @@ RECORDS = {
     },
     "roles.people.more_piece": NO_STEP,
     "roles.people.more_trip": NO_STEP,
+    "roles.people.more_jam": NO_STEP,
     "roles.limits": {
         **{f"start_{side}": ("game.robot", "start_cube") for side in ("length", "width", "height")},
         "start_box": [("game.robot", "start_cube")] * 3,
@@ -44,7 +45,7 @@ RECORDS = {
         "hold": INFINITE,
     },
 }
-SPREADS = ("human_more_piece", "human_more_trip")  # of people's steps that there were none of
+SPREADS = ("human_more_piece", "human_more_trip", "human_more_jam")  # of people's steps that there were none of
 NOT_AT_ALL = {"kind": "absolute", "low": 0.0, "high": 0.0}
 TRIPS_FACTOR = 1.0  # of the self-driving time, where a record does not tell it: its sums did not use it
 

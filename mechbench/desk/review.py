@@ -157,7 +157,7 @@ def _asked(robot, report):
         ("raised", _limits(((most.height, "mm", " high"), (most.level, "mm", " level")), ", ")),
         ("mass", _limits([(most.mass, "kg", "")], before="at most ")),
         ("motors, servos, both", ", ".join(_limit(one) for one in (most.motors, most.servos, most.drives))),
-        *((one.label, quantity.show(one.clear_height, "mm")) for one in game.obstacles.values() if one.kind == "low"),
+        *((one.label, _obstacle(one)) for one in game.obstacles.values()),
     ]
     return Part("What is asked", (f"Game: {game.label}.",), ("What", "Limit"), tuple(asked))
 
@@ -177,6 +177,13 @@ def _limit(value, unit=""):
 
 def _counted(number, thing):
     return f"{number} {thing}{'s' * (number != 1)}"
+
+
+def _obstacle(one):
+    """What an obstacle asks of a robot: how low, how steep, how high."""
+    if one.kind == "low":
+        return quantity.show(one.clear_height, "mm")
+    return quantity.show(one.slope, "deg") if one.kind == "ramp" else f"{quantity.show(one.height, 'mm')} high"
 
 
 def _chosen(robot):

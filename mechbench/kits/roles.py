@@ -107,12 +107,12 @@ def _match(game):
 
 
 def _people(game):
-    """The four steps of a cycle, and all other steps together, for each piece and each trip."""
+    """The four steps of a cycle, and all other steps together, for each piece, each trip and each jam."""
     found = {}
     for role in PEOPLE:
         step = next((one for one in game.human.values() if one.stands_for == role), None)
         found[role] = step or Record(role, {**NO_TIME, "label": ""})
-    for when in ("piece", "trip"):
+    for when in ("piece", "trip", "jam"):
         more = [one for one in game.human.values() if not one.stands_for and one.when == when]
         sums = {key: sum(getattr(one, key) for one in more) for key in NO_TIME}
         found[f"more_{when}"] = Record(f"more_{when}", {**sums, "label": " and ".join(one.label for one in more)})

@@ -85,7 +85,7 @@ def times_of(x):
         "line up": x.line_up.likely + x.more_trip.likely,
         "place": x.place_time,
         "back": x.drive_time,
-        "jam": x.jam_chance * x.clear_jam.likely,
+        "jam": x.jam_chance * (x.clear_jam.likely + x.more_jam.likely),
     }
 
 
@@ -337,6 +337,7 @@ class Cycle(Sizing):
         "roles.people.clear_jam",
         "roles.people.more_piece",
         "roles.people.more_trip",
+        "roles.people.more_jam",
     )
     TABLES = {"raising": raising, "carried": carried}
     SPREADS = {
@@ -346,6 +347,7 @@ class Cycle(Sizing):
         "clear_jam.likely": "human_clear_jam",
         "more_piece.likely": "human_more_piece",
         "more_trip.likely": "human_more_trip",
+        "more_jam.likely": "human_more_jam",
     }
     OPENS_WITH = ()
     RANK = ("-points",)
