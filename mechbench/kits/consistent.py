@@ -1,6 +1,6 @@
 """Checks of parts.toml that need more than one key: nameplates that close, bounds in order, names that exist.
 
-Contents: check_parts. What must agree in game.toml: agree_game.py.
+Contents: check_parts, odd_parts. What must agree in game.toml: agree_game.py.
 """
 
 from mechbench.kits import gearmotors
@@ -10,6 +10,8 @@ from mechbench.kits.schema import SHAPES
 from mechbench.physics.gearmotor import LEAST_EFFICIENCY
 from mechbench.physics.motor import LEAST_SHARE, MOST_SHARE, constant_from_free_run
 
+LOW_SHARE = 0.97  # of a printed stall torque over that of the other figures: rounding alone explains 3 %
+MANY_COUNTS = 200  # of an encoder on a motor's own shaft; common practice, no source
 NAMEPLATE = ("voltage", "free_speed", "free_current")
 
 
@@ -59,6 +61,24 @@ def _torque_by_the_rest(v):
     constant = constant_from_free_run(*(v[key] for key in NAMEPLATE[:3]), v["voltage"] / v["stall_current"])
     made = constant * (v["stall_current"] - v["free_current"])
     return made, v["stall_torque"] / made
+
+
+def odd_parts(parts):
+    """Notes about what is odd in parts.toml but may be so: a torque that losses would have to explain, many counts."""
+    for part in parts["motors"]:
+        v, where = part.values, f"In {part.file}, [{'.'.join(part.path)}]"
+        _, share = _torque_by_the_rest(v)
+        if share < LOW_SHARE:
+            yield (
+                f"{where}: stall_torque is {100 - 100 * share:.0f} % below what the other figures make: are these of the"
+                " motor alone, without gears?"
+            )
+        counts = v["counts_per_turn"]
+        if counts is not None and counts > MANY_COUNTS:
+            yield (
+                f"{where}: counts_per_turn is {counts:g}, many for one turn of a motor's own shaft: is it one turn of an"
+                " output shaft? Then divide by the ratio."
+            )
 
 
 def _names_are_left(parts):

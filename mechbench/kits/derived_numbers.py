@@ -44,6 +44,7 @@ def _filled(part, rules):
     return part if values == part.values else replace(part, values=values, assumed=bands)
 
 
+UNBREAKABLE = 1e4  # N·m that gears bear that nothing can break: the most that a kit may write for any
 PLATE = ("voltage", "free_speed", "stall_torque", "stall_current")
 
 
@@ -71,6 +72,8 @@ def _of_gearbox(v, motors):
     A team puts its gearboxes behind all its motors of a frame. Which of them the maker expected, nobody knows: the band
     reaches down to the weakest.
     """
+    if not motors:  # nothing stands in front of it, so nothing breaks it
+        return {f"allowed_{frame}": (lambda: UNBREAKABLE, None) for frame in ("small", "large")}
     rules, train = {}, _gear_ratio(v)
     for frame in ("small", "large"):
         own = [one.values for one in motors if one.values["frame"] == frame] or [one.values for one in motors]

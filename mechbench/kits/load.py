@@ -13,7 +13,7 @@ from mechbench.kits import robots as whole_robots
 from mechbench.kits.agree_game import check_game
 from mechbench.kits.agree_robots import check_robots, check_sizes
 from mechbench.kits.borrowed import labelled, with_own
-from mechbench.kits.consistent import check_parts
+from mechbench.kits.consistent import check_parts, odd_parts
 from mechbench.kits.convert import is_old
 from mechbench.kits.derived_numbers import DERIVED, assume, derived
 from mechbench.kits.faults import Faults, KitError
@@ -96,6 +96,8 @@ def read_kit(folder):
     parts = assume(parts)
     check_parts(parts, faults)
     notes = check_game(parts, found.broken, faults)
+    if not faults.found:
+        notes += odd_parts(parts)
     if parts["limits"]:
         check_sizes(parts, parts["limits"][0].values, faults)
     notes += check_robots(robots, faults)

@@ -8,8 +8,10 @@ import re
 
 import pytest
 
+from mechbench.course import notebook_check
 from mechbench.kits import KitError, read_kit
-from mechbench.kits.load import OWN_FOLDER
+from mechbench.kits.load import OWN_FOLDER, SETTING
+from mechbench.launch import commands
 
 GAME, PARTS, ROBOTS = FILES = "game.toml", "parts.toml", "robots.toml"
 TEXTS = {file: (OWN_FOLDER / file).read_text(encoding="utf-8") for file in FILES}
@@ -477,6 +479,21 @@ MISTAKES = {
         REFUSED,
         '[motors.small], free_speed is 6170 without a unit; write it with its unit, such as "6170 rpm"',
     ),
+    "a gearmotor's torque on a motor": (
+        change('stall_torque = "0.161 N·m"', 'stall_torque = "0.150 N·m"', PARTS),
+        NOTED,
+        "[motors.small]: stall_torque is 7 % below what the other figures make: are these of the motor alone",
+    ),
+    "counts of an output shaft": (
+        change("counts_per_turn = 28", "counts_per_turn = 537.7", PARTS),
+        REFUSED,
+        "counts_per_turn is 537.7, but one turn of a motor's own shaft has a whole number of counts; this looks like",
+    ),
+    "whole counts of an output shaft": (
+        change('stall_current = "9.23 A"', 'stall_current = "9.23 A"\ncounts_per_turn = 752', PARTS),
+        NOTED,
+        "[motors.small]: counts_per_turn is 752, many for one turn of a motor's own shaft",
+    ),
     "torque in kilograms": (
         change('stall_torque = "0.161 N·m"', 'stall_torque = "1.64 kg"', PARTS),
         REFUSED,
@@ -594,3 +611,34 @@ def test_all_mistakes_are_told_at_once(tmp_path):
 
 def test_the_own_files_have_no_oddity():
     assert read_kit(OWN_FOLDER).notes == ()
+
+
+# --- what the commands say -------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("line", [("size", "arm"), ("kit",), ("gradebook",), ("handout", "arm"), ("review", "any")])
+@pytest.mark.parametrize("name", ["a length without unit", "no game", "curly quotes", "a game of an older form"])
+def test_commands_tell_a_mistake_and_no_fault_of_their_own(tmp_path, monkeypatch, capsys, line, name):
+    folder, hand_ins = tmp_path / "kit", tmp_path / "hand-ins"
+    folder.mkdir()
+    hand_ins.mkdir()
+    texts, _, said = MISTAKES[name]
+    for file, text in texts.items():
+        (folder / file).write_text(text, encoding="utf-8")
+    monkeypatch.setenv(SETTING, str(folder))
+    code = commands.main([*line, str(hand_ins)] if line == ("gradebook",) else list(line))
+    told = " ".join("".join(capsys.readouterr()).split())
+    assert code != 0
+    assert "fault of mechbench" not in told and "Traceback" not in told, told
+    assert " ".join(said.split()) in told, told
+
+
+@pytest.mark.parametrize("name", [name for name, (_, what, _) in MISTAKES.items() if what == REFUSED])
+def test_check_tells_each_mistake_and_no_fault_of_its_own(tmp_path, monkeypatch, capsys, name):
+    texts, _, said = MISTAKES[name]
+    for file, text in texts.items():
+        (tmp_path / file).write_text(text, encoding="utf-8")
+    monkeypatch.setenv(SETTING, str(tmp_path))
+    assert not notebook_check._told("Kit", notebook_check.kit_and_exercises)
+    told = capsys.readouterr().out
+    assert told.startswith("NOT OK  Kit: ") and said in told and "Error" not in told, told
