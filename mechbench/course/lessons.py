@@ -83,7 +83,7 @@ LESSONS = (
     Lesson(
         "balance",
         "Fit and balance",
-        "Does it fit the start cube, does it stay upright with everything raised, and how gently must it brake then?",
+        "Does it fit the start box, does it stay upright with everything raised, and how gently must it brake then?",
     ),
     Lesson(
         "power",

@@ -10,15 +10,20 @@ from mechbench.kits import kit as kit_in_force
 from mechbench.kits.convert import convert
 from mechbench.kits.faults import KitError
 from mechbench.kits.load import read_kit
+from mechbench.wording import quoted
+
+CONVERT = "convert"
 
 
 def command(arguments):
     """Do what was typed; give the exit code."""
     reader = Parser("kit", description="The kit in force; or an older kit folder brought over to the form of today.")
-    reader.add_argument("what", nargs="?", choices=("convert",), help="bring a kit of the old form over")
+    reader.add_argument("what", nargs="?", metavar=CONVERT, help="bring a kit of the old form over")
     reader.add_argument("folder", nargs="?", help="the old folder")
     reader.add_argument("new", nargs="?", help="the new folder; nothing is overwritten")
     chosen = reader.parse_args(arguments)
+    if chosen.what not in (None, CONVERT):
+        reader.refuse(f"kit can't do {quoted(chosen.what)}; type kit alone, or kit {CONVERT} FOLDER NEW.")
     if chosen.what and not chosen.new:
         reader.refuse("kit convert needs two folders: the old one, and a new one to write to.")
     try:

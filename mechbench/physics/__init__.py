@@ -22,7 +22,7 @@ Mechanisms:
 
 The whole robot:
     drivetrain, kinematics                driving; wheels that move a robot any way
-    balance, footing, envelope            tipping; how wheels share the weight; whether it fits the start cube
+    balance, footing, envelope            tipping; how wheels share the weight; whether it fits the start box
 
 A match:
     duration, chance                      how long, when nobody knows exactly; how often, from counted tries

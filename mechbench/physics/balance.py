@@ -15,7 +15,7 @@ Contents
     Stance, stance, stance_change             all of this at once, any way, and what moving one part does to it
 
 Places: x ahead, y to the left, z up from the floor; any origin, the same for parts and wheels.
-Footprint, room, the floor's push and the loads on the wheels are in footing; what fits the start cube is in envelope.
+Footprint, room, the floor's push and the loads on the wheels are in footing; what fits the start box is in envelope.
 Try a tilt on the real robot with two people, low and slowly, with something soft to land on; the event's rules first.
 """
 

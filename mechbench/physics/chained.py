@@ -340,7 +340,7 @@ class Reach:
 
 
 def reach(pair, start, end):
-    """Give how far elbow and tip of a chained pair go over a swing: for the start cube and the limits of size.
+    """Give how far elbow and tip of a chained pair go over a swing: for the start box and the limits of size.
 
     Equation: the largest and least x and y of elbow and tip over the swing
 

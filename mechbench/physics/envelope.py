@@ -1,4 +1,4 @@
-r"""Envelope: does the robot fit the start cube, how far does it reach, and which part sticks out by how much.
+r"""Envelope: does the robot fit the start box, how far does it reach, and which part sticks out by how much.
 
               o end            A part is a box that lies square to the robot, or a link that pivots in the plane of
              /  link           x and z (an arm). Give each link its angle folded, and again out: the same list with

@@ -8,7 +8,7 @@ Contents
     wrist_torque      holding, lifting and swinging the gripper with its piece
     fold_sweep        how far it reaches ahead, up and down while it folds
 
-Whether a servo can give that torque is in servo. It must all fit the start cube when folded: see envelope.
+Whether a servo can give that torque is in servo. It must all fit the start box when folded: see envelope.
 """
 
 import numpy as np

@@ -97,7 +97,7 @@ class Project:
         return subprocess.Popen(
             [str(python), "-m", "mechbench", *words],
             cwd=self.root,
-            env={**os.environ, "HOME": str(self.home), "USERPROFILE": str(self.home), **environ},
+            env={**os.environ, "HOME": str(self.home), "USERPROFILE": str(self.home), "MECHBENCH_WORK": "", **environ},
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
             text=True,

@@ -50,7 +50,7 @@ def bare(code, home):
     """Run code in a Python that has nothing but the standard library."""
     return subprocess.run(
         [sys.executable, "-I", "-S", "-c", code],
-        env={**os.environ, "HOME": str(home), "USERPROFILE": str(home)},
+        env={**os.environ, "HOME": str(home), "USERPROFILE": str(home), "MECHBENCH_WORK": ""},
         capture_output=True,
         text=True,
     )
