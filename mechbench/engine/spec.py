@@ -322,7 +322,7 @@ class Sizing:
     DRAWN: ClassVar[tuple[str, ...]] = ()  # what `solve` gives besides, for the picture alone
     RECORDS: ClassVar[
         tuple[str, ...]
-    ] = ()  # records of the kit whose numbers are columns too: "battery"; "game.match" is x.match
+    ] = ()  # records of the kit whose numbers are columns too: "battery"; "roles.match" is x.match
     TABLES: ClassVar[
         Mapping[str, Callable[[Any], Any]]
     ] = {}  # name of a table that is made from the kit -> function of the kit

@@ -10,7 +10,7 @@ built from a plan checks them, and names the place in the file with `Plan.fault`
 from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
-from mechbench.kits.faults import KitError, nearest, place, shown
+from mechbench.kits.faults import Faults, KitError, nearest, place, shown
 from mechbench.kits.read import NAME, check_is_table, parse, read_part
 from mechbench.kits.schema import Entry, Shape
 from mechbench.wording import shortened
@@ -18,7 +18,6 @@ from mechbench.wording import shortened
 FILE = "robots.toml"
 POSES = FOLDED, RAISED = ("folded", "raised")
 USUAL_MASS, USUAL_PLACE = 0.05, 0.01  # standard deviations: a share of the mass, and m
-NO_ROBOTS = f"The kit has no whole robots; copy {FILE} of the course's own kit into its folder and fill it in."
 MOST_OF_A_KIND = 60  # parts, mechanisms or steps of one robot
 
 
@@ -199,28 +198,46 @@ class Plan:
 
 
 def read_robots(folder):
-    """Read robots.toml of a folder: the plans in the order of the file, none where there is no such file."""
-    tables = parse(folder, FILE, required=False)
+    """Read robots.toml of a folder: the plans in the order of the file, none where there is no such file.
+
+    KitError tells all faults of all robots.
+    """
+    tables, faults, plans = parse(folder, FILE, required=False), Faults(), []
     for name in tables:
         if name != "robots":
-            raise KitError(
+            faults.found.append(
                 f"{FILE} has a table [{shortened(name)}] that the course does not know; {nearest(name, ['robots'])}"
             )
     found = tables.get("robots", {})
-    check_is_table(FILE, ("robots",), found)
-    return tuple(_plan(name, content) for name, content in found.items())
+    with faults.caught():
+        check_is_table(FILE, ("robots",), found)
+        for name, content in found.items():
+            with faults.caught():
+                plans.append(_plan(name, content))
+    faults.tell()
+    return tuple(plans)
 
 
 def _plan(name, content):
-    path = ("robots", name)
-    _check_name(name, ("robots",))
-    check_is_table(FILE, path, content)
-    own = {key: value for key, value in content.items() if key not in (*INSIDE, "mass", "poses")}
-    values = read_part(name, SHAPES["robot"], path, own, {}).values
-    inside = {kind: _inside(path, kind, content.get(kind, {})) for kind in INSIDE}
-    weighed = read_part(name, SHAPES["whole"], path, _among(content, "mass"), {}).values["mass"]
-    poses = _poses((*path, "poses"), content.get("poses", {}))
-    return Plan(name, values, **inside, weighed=weighed, mounts=_mounts(path, content), poses=poses)
+    path, faults, inside, more = ("robots", name), Faults(), {}, {}
+    with faults.caught():
+        _check_name(name, ("robots",))
+    with faults.caught():
+        check_is_table(FILE, path, content)
+        own = {key: value for key, value in content.items() if key not in (*INSIDE, "mass", "poses")}
+        with faults.caught():
+            values = read_part(name, SHAPES["robot"], path, own, {}).values
+        for kind in INSIDE:
+            with faults.caught():
+                inside[kind] = _inside(path, kind, content.get(kind, {}))
+        with faults.caught():
+            more["weighed"] = read_part(name, SHAPES["whole"], path, _among(content, "mass"), {}).values["mass"]
+        with faults.caught():
+            more["mounts"] = _mounts(path, content)
+        with faults.caught():
+            more["poses"] = _poses((*path, "poses"), content.get("poses", {}))
+    faults.tell()
+    return Plan(name, values, **inside, **more)
 
 
 def _among(values, *keys):
@@ -229,23 +246,31 @@ def _among(values, *keys):
 
 def _mounts(path, content):
     """Of each mechanism what is said of its place."""
-    found = {}
-    for name, values in content.get("mechanisms", {}).items():
-        given = _among(values, *Mount._fields)
+    found, faults = {}, Faults()
+    named = content.get("mechanisms", {})
+    for name, values in named.items() if isinstance(named, dict) else ():
+        given = _among(values, *Mount._fields) if isinstance(values, dict) else {}
         if given:
             here = (*path, "mechanisms", name)
-            found[name] = Mount(**read_part(name, SHAPES["mounts"], here, given, {}).values)
+            with faults.caught():
+                found[name] = Mount(**read_part(name, SHAPES["mounts"], here, given, {}).values)
+    faults.tell()
     return found
 
 
 def _poses(path, content):
     """Poses by name: which parts and mechanisms are raised in each, and how far."""
     check_is_table(FILE, path, content)
-    poses = {}
+    poses, faults = {}, Faults()
     for name, states in content.items():
-        _check_name(name, path)
-        check_is_table(FILE, (*path, name), states)
-        poses[name] = {key: _share(place(FILE, (*path, name), key), state) for key, state in states.items()}
+        with faults.caught():
+            _check_name(name, path)
+            check_is_table(FILE, (*path, name), states)
+            poses[name] = {}
+            for key, state in states.items():
+                with faults.caught():
+                    poses[name][key] = _share(place(FILE, (*path, name), key), state)
+    faults.tell()
     return poses
 
 
@@ -266,13 +291,15 @@ def _inside(path, kind, content):
     check_is_table(FILE, here, content)
     if len(content) > MOST_OF_A_KIND:
         raise KitError(f"{place(FILE, here)} has {len(content)} entries, but at most {MOST_OF_A_KIND}; join some.")
-    read = {}
+    read, faults = {}, Faults()
     for name, values in content.items():
-        _check_name(name, here)
-        check_is_table(FILE, (*here, name), values)
-        read[name] = (
-            _mechanism((*here, name), values) if kind == "mechanisms" else _checked(kind, (*here, name), values)
-        )
+        with faults.caught():
+            _check_name(name, here)
+            check_is_table(FILE, (*here, name), values)
+            read[name] = (
+                _mechanism((*here, name), values) if kind == "mechanisms" else _checked(kind, (*here, name), values)
+            )
+    faults.tell()
     return read
 
 
@@ -344,7 +371,4 @@ def plan_of(plans, name):
     for plan in plans:
         if plan.name == name:
             return plan
-    names = [plan.name for plan in plans]
-    if not names:
-        raise KitError(NO_ROBOTS)
-    raise KitError(f"{shown(name)} is no robot of this kit; {nearest(name, names)}")
+    raise KitError(f"{shown(name)} is no robot of this kit; {nearest(name, [plan.name for plan in plans])}")

@@ -370,6 +370,13 @@ def _check_steps(plan, kind, made, kit):
                 kind,
                 name,
             )
+        if step["passes"] and step["drive"] is None:
+            raise plan.fault(
+                f"passes is {quoted(step['passes'])}, but the step does not drive; give it to the step that drives"
+                " there, or take it out.",
+                kind,
+                name,
+            )
         if step["pose"] not in (*POSES, *plan.poses):
             known = (*POSES, *plan.poses)
             raise plan.fault(

@@ -220,13 +220,18 @@ class _Known:
             return given or 0.0
         share = self._shares(self.raiser)[FOLDED]
         tips = [lump.at[2] for lump in self._lumps(self.raiser, share) if lump.holds]
-        return max(at[2] + tips[0] - self.kit.game.piece.height / 2, 0.0) if tips else 0.0
+        return max(at[2] + tips[0] - self._half_piece, 0.0) if tips else 0.0
 
     @property
     def _held(self):
         """How high the middle of a piece is that is held, folded."""
+        return self.held_at + self._half_piece
+
+    @property
+    def _half_piece(self):
+        """Half the height of its piece; nothing in a game without pieces."""
         piece = self.plan.piece(self.kit)
-        return self.held_at + (piece.height / 2 if piece else 0.0)
+        return piece.height / 2 if piece else 0.0
 
     def _middle(self, height=None):
         return 0.0, 0.0, HEIGHT * self._span if height is None else max(height, 0.0)

@@ -66,6 +66,11 @@ def changed(tmp_path):
         ('sizing = "drivetrain"\npart', 'sizing = "drivtrain"\npart', 'did you mean "drivetrain"?'),
         ('sizing = "drivetrain"\npart', "part", "has no sizing"),
         (
+            'find    = { human = "find" }\nscoop',
+            'find    = { human = "find", passes = "beam" }\nscoop',
+            "[robots.wren.steps.find]: passes is 'beam', but the step does not drive",
+        ),
+        (
             'part = "drive"',
             'part = "drve"',
             "[robots.wren.mechanisms.drive]: part is 'drve', which the robot does not have",
@@ -115,13 +120,39 @@ def test_an_unknown_robot_or_change_is_told_with_the_nearest_name():
         build("heron", changes={"caries": 1})
 
 
-def test_a_kit_without_robots_says_how_to_get_some(tmp_path):
+def test_a_kit_without_robots_is_told_with_the_courses_own(tmp_path):
     for name in ("game.toml", "parts.toml"):
         shutil.copy(OWN_FOLDER / name, tmp_path / name)
-    bare = read_kit(tmp_path)
+    bare, own = read_kit(tmp_path), read_kit(OWN_FOLDER)
     assert bare.robots == ()
-    with pytest.raises(KitError, match="copy robots.toml"):
-        robots(bare)
+    assert [one.plan for one in robots(bare)] == [one.plan for one in robots(own)] != []
+    with pytest.raises(KitError, match='did you mean "heron"?'):
+        build("herron", bare)
+
+
+def test_all_mistakes_of_all_robots_are_told_at_once(tmp_path):
+    shutil.copytree(OWN_FOLDER, tmp_path / "kit")
+    text = (tmp_path / "kit" / FILE).read_text(encoding="utf-8")
+    wrong = {
+        "[robots.wren], success": ("success = 0.97", "success = 97"),
+        "[robots.wren.parts.frame], mass": ('mass = "2.4 kg"', 'mass = "2.4 m"'),
+        "[robots.wren.parts.tower], at": ('at = ["-120 mm", "0 mm", "210 mm"]', 'at = ["-120 mm"]'),
+        "[robots.wren.mechanisms.drive]": ('sizing = "drivetrain"\npart', "part"),
+        "[robots.wren.steps.find]": ('{ human = "find" }\nscoop', "{ }\nscoop"),
+        "[robots.heron], wheelbase": ('wheelbase = "270 mm"', 'wheelbase = "270"'),
+        "[robots.heron.parts.intake], mass": ('mass = "1.1 kg"', 'mass = "-1.1 kg"'),
+    }
+    for old, new in wrong.values():
+        assert old in text
+        text = text.replace(old, new, 1)
+    lines = '[robots.magpie.poses]\nhalf = { arm = 2, jaws = "up" }\n[robbots]\n'
+    (tmp_path / "kit" / FILE).write_text(text + lines, encoding="utf-8")
+    with pytest.raises(KitError) as refused:
+        read_kit(tmp_path / "kit")
+    places = [*wrong, "[robots.magpie.poses.half], arm", "[robots.magpie.poses.half], jaws", "[robbots]"]
+    assert len(refused.value.faults) == len(places), refused.value.faults
+    for one in places:
+        assert sum(one in fault for fault in refused.value.faults) == 1, (one, refused.value.faults)
 
 
 def test_robots_change_the_digest_and_labels_do_not(changed):

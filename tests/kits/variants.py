@@ -1,4 +1,4 @@
-"""Other kits, made from the second one: a team with few or odd parts, or a game with other pieces.
+"""Other kits, made from the one for sums by hand: a team with few or odd parts, or a game with other pieces.
 
 Contents: VARIANTS, made. Every number is invented.
 """
@@ -8,7 +8,7 @@ from pathlib import Path
 
 from mechbench.kits import read_kit
 
-SECOND = Path(__file__).parent / "second_kit"
+BY_HAND = Path(__file__).parents[1] / "whole_robot" / "by_hand_kit"
 
 
 def one_gearbox(game, parts):
@@ -78,8 +78,8 @@ VARIANTS = (
 
 
 def made(folder, change):
-    """The second kit with a change, written to a folder and read from there; without robots, whose parts may lack."""
-    game, parts = (tomllib.loads((SECOND / name).read_text("utf-8")) for name in ("game.toml", "parts.toml"))
+    """The kit for sums by hand with a change, written to a folder and read from there; without robots."""
+    game, parts = (tomllib.loads((BY_HAND / name).read_text("utf-8")) for name in ("game.toml", "parts.toml"))
     change(game, parts)
     for name, data in (("game.toml", game), ("parts.toml", parts)):
         lines = [

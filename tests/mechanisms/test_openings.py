@@ -20,19 +20,22 @@ from mechbench.engine.spec import Field, Pick
 from mechbench.kits import Record, Table, read_kit
 from mechbench.kits import kit as kit_in_force
 from mechbench.mechanisms import powertrain, shaft_drives, swing
-from tests.kits.variants import SECOND, VARIANTS, heavy_pieces, made
+from tests.kits.variants import BY_HAND, VARIANTS, heavy_pieces, made
+
+SECOND = BY_HAND.parents[1] / "kits" / "second_kit"
 
 MECHANISMS = [name for name in NAMES if name != ROBOT]
 
 
 @pytest.fixture(scope="module")
 def kits(tmp_path_factory):
-    """All variants by name, and the second kit itself."""
+    """All variants by name, the kit that they are made from, and the second kit, of a very different game."""
     folder = lambda change: tmp_path_factory.mktemp(change.__name__)
-    return {"second": read_kit(SECOND), **{change.__name__: made(folder(change), change) for change in VARIANTS}}
+    own = {"second": read_kit(SECOND), "by_hand": read_kit(BY_HAND)}
+    return {**own, **{change.__name__: made(folder(change), change) for change in VARIANTS}}
 
 
-@pytest.mark.parametrize("name", ["second", *(change.__name__ for change in VARIANTS)])
+@pytest.mark.parametrize("name", ["second", "by_hand", *(change.__name__ for change in VARIANTS)])
 def test_every_sizing_works_on_its_good_day_as_it_opens(kits, name):
     for sizing in map(sizing_of, MECHANISMS):
         tables = Tables(sizing, kits[name])
@@ -64,7 +67,7 @@ def test_where_no_servo_holds_the_piece_a_lighter_one_is_gripped(kits):
 
 def test_another_order_of_parts_opens_the_same(kits):
     for sizing in map(sizing_of, MECHANISMS):
-        both = [opening(sizing, Tables(sizing, kits[name])).values for name in ("second", "other_order")]
+        both = [opening(sizing, Tables(sizing, kits[name])).values for name in ("by_hand", "other_order")]
         assert both[0] == both[1], sizing.NAME
 
 

@@ -19,7 +19,7 @@ from mechbench.kits import KitError
 from mechbench.whole_robot.ability import able
 from mechbench.whole_robot.build import build
 from mechbench.whole_robot.reasons import reason
-from mechbench.whole_robot.score import rules_of
+from mechbench.whole_robot.score import play, rules_of
 from mechbench.whole_robot.together import Together
 from mechbench.whole_robot.work import Days, Work
 from tests.desk.asked import ask
@@ -278,6 +278,24 @@ def test_a_game_without_pieces_is_played_for_its_closing_task(kit_of):
     report = judged("robot", kit_of(game, one=plan), which="one", points_wanted=0.0)
     assert report.good["pieces"] == report.good["cycles"] == 0 and report.good["points"] == PARK
     assert report.good["reaches"] == math.inf and no_nan(report) and report.works
+
+
+def test_in_a_game_of_closing_tasks_alone_a_robot_tries_the_one_and_is_left_with_the_other(kit_of):
+    """Of 4 tries 3 work, for 12 points; else 5 are left: 0.75 x 12 + 0.25 x 5 on average. No other role is there."""
+    game = without(STEADY, "pieces", "places", "goals", "bonuses", "closing", "obstacles")
+    game += entry("closing", "slope", kind="ramp", points=12, way="1.5 m", slope="9 deg", length="0.9 m")
+    game += entry("closing", "mat", kind="zone", points=5, way="1.2 m")
+    plan = changed(BARROW, goals=(), tries=1, closing_chance=0.75, leave=20.0)
+    plan |= {"steps": {"way": dict(drive=1.0)}, "closing": {"up": dict(drive=1.0)}}
+    kit = kit_of(game, one=plan)
+    roles, robot = kit.roles, build("one", kit)
+    assert {roles.piece, roles.best, roles.first, roles.highest, roles.hang, roles.pair} == {None}
+    assert (robot.tried.name, robot.left.name) == (roles.ramp.name, roles.zone.name) == ("slope", "mat")
+    report = judged("robot", kit, which="one", points_wanted=0.0)
+    off = (12 - 5) * math.sqrt(0.75 * 0.25 / 4000)  # one standard deviation of the mean of 4000 matches
+    points = play(Work(robot, Days.good()), 4000)[1].points
+    assert set(points) == {5.0, 12.0} and points.mean() == pytest.approx(0.75 * 12 + 0.25 * 5, abs=4 * off)
+    assert report.good["pieces"] == 0 and report.good["closes"] == 1 and no_nan(report)
 
 
 def test_a_robot_that_serves_no_goal_scores_no_piece(kit_of):

@@ -663,7 +663,7 @@ WHILE_DRIVING = with_steps(
     },
 )
 TALL = with_part(
-    with_part(changed(PROBE, cord_exit=(-0.05, 0.0, 0.34)), "tower", size=(0.12, 0.3, 0.5)),
+    with_part(changed(PROBE, cord_exit=(-0.05, 0.0, 0.34)), "tower", at=(-0.07, 0.02, 0.225), size=(0.12, 0.3, 0.45)),
     "arm",
     raised_size=(0.23, 0.97, 0.5),
 )

@@ -34,7 +34,7 @@ label = "Less"
 wheelbase = "300 mm"
 track = "340 mm"
 mass = "7.2 kg"
-shelves = ["middle", "low"]
+goals = ["middle", "low"]
 {more}
 
 [robots.less.mechanisms.drive]
@@ -94,7 +94,7 @@ def test_the_least_is_judged_whole_and_says_what_it_rests_on(less):
 
 def test_what_is_weighed_is_the_mass_with_what_it_carries(less):
     robot = less()
-    carried = robot.value("carries") * kit().game.piece.mass
+    carried = robot.value("carries") * kit().roles.piece.mass
     centre = body_of(robot).stance.centre
     assert centre.mass == pytest.approx(7.2 + carried, abs=1e-12)
     assert part(robot, "pieces")["mass"] == pytest.approx(carried)
@@ -206,7 +206,7 @@ def test_where_a_piece_is_held_follows_from_where_the_arm_is_mounted(less):
     at = 'at = ["-120 mm", "0 mm", "310 mm"]'
     robot, given = less(arm=at), less('held_at = "33 mm"', at)
     assert robot.value("held_at") == pytest.approx(
-        0.31 + 0.4 * np.sin(np.radians(-40)) - kit().game.piece.height / 2, abs=1e-12
+        0.31 + 0.4 * np.sin(np.radians(-40)) - kit().roles.piece.height / 2, abs=1e-12
     )
     assert given.value("held_at") == 0.033 and less().value("held_at") == 0.0
     longer = robot.with_changes({"arm.length": "0.35 m"})
@@ -272,7 +272,7 @@ def test_more_band_never_makes_a_verdict_better(less):
             offs = [f'{key} = "{one}"' if isinstance(one, str) else f"{key} = {one}" for one in ends]
             reports = [judge("robot", {"which": "less"}, less(low.format(height, one)).kit) for one in offs]
             assert len({one.good["stands"] for one in reports}) == 1, "the guess itself is the same"
-            for name in ("stands", "braking", "reach", "cube"):
+            for name in ("stands", "braking", "reach", "start_box"):
                 line = np.array([one.bad[name] for one in reports])
                 assert np.isfinite(line).all() and np.all(np.diff(line) <= 1e-12), (name, line)
             days = np.array([[one.days_in_100, one.joint_margin] for one in reports])
@@ -379,28 +379,51 @@ def test_raised_and_folded_may_be_said_otherwise(less):
 
 def sparse(robot, rest):
     """The same robot as little as possible: its weighed mass, and where its mechanisms are mounted; with `rest` also
-    where the middle of all else is. A mechanism is mounted where the part in which its motors sit has its middle; what
-    rises straight up stands on that part's underside.
+    where the middle is of what no mechanism brings. A mechanism is mounted where the part in which its motors sit has
+    its middle; what rises straight up stands on that part's underside.
     """
-    plan, inside = robot.plan, {one.part for one in robot.plan.mechanisms.values()}
-    mounts = {}
+    plan, mounts = robot.plan, {}
     for name, one in robot.mechanisms.items():
-        held = one.sizing.ROLE == DRIVES or any(need.does == HOLDS for need in one.sizing.NEEDS)
         own = plan.parts[plan.mechanisms[name].part]
         (x, y, z), down, says = own["at"], own["size"][2] / 2, one.values.get(one.sizing.MOUNT_HEIGHT)
-        if not held:
+        if one.sizing.ROLE != DRIVES and not may_be_held(one):
             mounts[name] = Mount((x, y, z - (down if rises_upright(one) else 0) if says is None else says))
-    still = [one for name, one in plan.parts.items() if name not in inside and not moves(one)]
     parts = {}
-    if rest and still:
-        mass = sum(one["mass"] for one in still)
-        at = tuple(sum(one["mass"] * one["at"][i] for one in still) / mass for i in range(3))
+    if rest:
+        at = tuple(not_brought(robot, sparse(robot, False))[1])
         parts["rest"] = {**dict.fromkeys(PART_KEYS), "at": at, "place_off": 0.01}
-    whole = sum(one["mass"] for one in plan.parts.values()) - robot.value("carries") * robot.kit.game.piece.mass
+    whole = sum(one["mass"] for one in plan.parts.values()) - robot.value("carries") * robot.piece.mass
     mechanisms = {name: one._replace(part="") for name, one in plan.mechanisms.items()}
     less = replace(plan, parts=parts, mechanisms=mechanisms, weighed=whole, mounts=mounts)
     every = tuple(less if one.name == plan.name else one for one in robot.kit.robots)
     return build(robot.name, replace(robot.kit, robots=every, digest=f"{robot.kit.digest} {robot.name} {rest}"))
+
+
+def not_brought(robot, less):
+    """Mass and middle of what no mechanism brings: of parts that stand still, and of those in which a mechanism sits
+    that no other one holds; without its motors, gears and wheels, and without what it moves where the part moves too.
+    """
+    mass, moment = 0.0, np.zeros(3)
+    for part, one in robot.plan.parts.items():
+        inside = [name for name, its in robot.plan.mechanisms.items() if its.part == part]
+        if moves(one) and (not inside or may_be_held(robot.mechanisms[inside[0]])):
+            continue
+        its = [brought for name in inside for brought in brought_by(less, name, moves(one))]
+        if one["mass"] > sum(lump["mass"] for lump in its):
+            mass += one["mass"] - sum(lump["mass"] for lump in its)
+            moment += one["mass"] * np.array(one["at"]) - sum(lump["mass"] * np.array(lump["at"]) for lump in its)
+    return mass, moment / mass
+
+
+def brought_by(less, name, moving):
+    """Parts that a mechanism brings, without what it raises; without all that moves unless `moving`."""
+    lumps = less.mechanisms[name].sizing.lumps(less.mechanisms[name].values, less.mechanisms[name].tables, 0.0)
+    its = [less.plan.parts.get(f"{name}_{lump.name}") for lump in lumps if not lump.holds]
+    return [one for one in its if one and (moving or not moves(one))]
+
+
+def may_be_held(mechanism):
+    return any(need.does == HOLDS for need in mechanism.sizing.NEEDS)
 
 
 def rises_upright(mechanism):
@@ -445,7 +468,7 @@ def test_a_robot_from_less_is_the_same_robot_within_bands(name, which, rest):
     assert found.good["points"] == pytest.approx(given.good["points"], rel=0.01)
     assert found.bad["points"] == pytest.approx(given.bad["points"], rel=0.01)
     if agrees(full, less, FOLDED):
-        assert found.good["cube"] == pytest.approx(given.good["cube"], abs=0.06)
+        assert found.good["start_box"] == pytest.approx(given.good["start_box"], abs=0.06)
     assert not [key for key, value in (found.good | found.bad).items() if np.isnan(value)]
 
 
@@ -487,7 +510,7 @@ def test_damaged_text_of_one_from_less_gives_robots_or_one_sentence(tmp_path):
     text = MINIMAL.format(more=more, arm='at = ["-120 mm", "0 mm", "310 mm"]\nwide = "50 mm"', pose="high")
     lines, words, random_ = text.split("\n"), sorted(set(re.findall("[a-z_]{3,}", text))), random.Random(5)
     built = refused = 0
-    for number in range(150):
+    for number in range(180):
         (tmp_path / FILE).write_text(damaged(random_, lines, words), encoding="utf-8")
         try:
             for robot in robots(replace(kit(), robots=read_robots(tmp_path), digest=f"damaged less {number}")):
@@ -505,14 +528,14 @@ def test_damaged_text_of_one_from_less_gives_robots_or_one_sentence(tmp_path):
 def test_with_any_mechanism_the_least_is_judged_whole(tmp_path, kind, which):
     """Weighed whole, nothing measured: on the course's own kit and on another one."""
     of, sizing = KITS[which], sizing_of(kind)
-    shelf = of.game.shelves.names[0]
+    goal = next(iter(of.game.goals))
     text = f"""[robots.least]
 label = "Least"
 wheelbase = "300 mm"
 track = "320 mm"
 mass = "9 kg"
 cord_exit = ["0 m", "0 m", "0.35 m"]
-shelves = ["{shelf}"]
+goals = ["{goal}"]
 [robots.least.mechanisms.drive]
 sizing = "drivetrain"
 [robots.least.steps]
@@ -526,6 +549,6 @@ way = {{ drive = "2 m" }}
     least = build("least", replace(of, robots=read_robots(tmp_path), digest=f"least {kind} {which}"))
     found = judged(least, Days.spread(16))
     assert not [name for name, value in found.items() if np.isnan(np.asarray(value, dtype=float)).any()]
-    assert body_of(least).stance.centre.mass == pytest.approx(9.0 + least.value("carries") * of.game.piece.mass)
+    assert body_of(least).stance.centre.mass == pytest.approx(9.0 + least.value("carries") * least.piece.mass)
     report = judge("robot", {"which": "least"}, least.kit)
     assert report.bad["stands"] < report.good["stands"] and rests_on(least)
