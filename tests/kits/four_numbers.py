@@ -1,4 +1,6 @@
-"""The second kit with less printed: motors give four numbers, gearboxes no strength; what is left out can be put back.
+"""The kit that is checked by hand, with less printed; what is left out can be put back.
+
+Motors give four numbers, gearboxes no strength.
 
 Contents: folder (write such a kit), ASSUMED (what is left out and has a band), UNITS.
 """
@@ -7,7 +9,7 @@ import pathlib
 import shutil
 import tomllib
 
-SECOND = pathlib.Path(__file__).parent / "second_kit"
+BY_HAND = pathlib.Path(__file__).parents[1] / "whole_robot" / "by_hand_kit"
 FOUR = ("voltage", "free_speed", "stall_torque", "stall_current")
 UNITS = {
     "rotor_inertia": "kg·m2",
@@ -23,9 +25,9 @@ ASSUMED = {"motors": tuple(UNITS)[:4], "gearboxes": tuple(UNITS)[4:]}
 def folder(path, printed=None):
     """Write the kit into a new folder; printed: (table, part) -> key -> number in SI, or text as the file has it."""
     path.mkdir(parents=True)
-    for file in SECOND.glob("*.toml"):
+    for file in BY_HAND.glob("*.toml"):
         shutil.copy(file, path / file.name)
-    data = tomllib.loads((SECOND / "parts.toml").read_text(encoding="utf-8"))
+    data = tomllib.loads((BY_HAND / "parts.toml").read_text(encoding="utf-8"))
     every = data["motors"].pop("every")
     for name, part in data["motors"].items():
         if name != "usual":

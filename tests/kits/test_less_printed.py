@@ -19,7 +19,7 @@ def bare(tmp_path_factory):
 
 
 def test_a_kit_that_prints_everything_assumes_nothing():
-    for folder in (OWN_FOLDER, four_numbers.SECOND):
+    for folder in (OWN_FOLDER, four_numbers.BY_HAND):
         kit = read_kit(folder)
         for name in kit.tables():
             assert not kit.table(name).assumed
