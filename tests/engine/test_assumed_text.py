@@ -116,7 +116,7 @@ def test_a_damaged_band_is_refused(kit, band, tmp_path):
 
 
 def test_a_record_of_printed_numbers_has_no_word_of_it():
-    full = read_kit(four_numbers.SECOND)
+    full = read_kit(four_numbers.BY_HAND)
     data = record.data_of(record.design(MOTOR, {}, Tables(MOTOR, full)))
     assert "assumed" not in data and "assumed" not in data["inputs"]["motor"]
 

@@ -16,7 +16,7 @@ from mechbench.kits.load import OWN_FOLDER
 from tests.kits import four_numbers
 from tests.tries import tries
 
-SECOND = read_kit(four_numbers.SECOND)
+SECOND = read_kit(four_numbers.BY_HAND)
 OWN = read_kit(OWN_FOLDER)
 MOTOR = "brisk"
 MANY = tries(2, thorough=40)
