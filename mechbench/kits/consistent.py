@@ -70,14 +70,14 @@ def odd_parts(parts):
         _, share = _torque_by_the_rest(v)
         if share < LOW_SHARE:
             yield (
-                f"{where}: stall_torque is {100 - 100 * share:.0f} % below what the other figures make: are these of the"
-                " motor alone, without gears?"
+                f"{where}: stall_torque is {100 - 100 * share:.0f} % below what the other figures make: are these of"
+                " the motor alone, without gears?"
             )
         counts = v["counts_per_turn"]
         if counts is not None and counts > MANY_COUNTS:
             yield (
-                f"{where}: counts_per_turn is {counts:g}, many for one turn of a motor's own shaft: is it one turn of an"
-                " output shaft? Then divide by the ratio."
+                f"{where}: counts_per_turn is {counts:g}, many for one turn of a motor's own shaft: is it one turn of"
+                " an output shaft? Then divide by the ratio."
             )
 
 

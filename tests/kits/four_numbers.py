@@ -1,6 +1,6 @@
-"""The kit that is checked by hand, with less printed; what is left out can be put back.
+"""The kit for sums by hand with less printed: motors give four numbers, gearboxes no strength.
 
-Motors give four numbers, gearboxes no strength.
+What is left out can be put back.
 
 Contents: folder (write such a kit), ASSUMED (what is left out and has a band), UNITS.
 """
