@@ -116,7 +116,8 @@ def test_a_share_to_spare_is_told_where_the_margin_is_one(margin, bound, kind, s
         One, {}, {"one": 5.0}, {"one": 6.0}, {"one": margin}, {"one": margin}, 99, margin, bounds={"one": bound}
     )
     told = report_text.nearest(report)
-    assert told.startswith("one is 6 s (at most") and told.split(")", 1)[1] == f",{said} on a bad day"
+    asked = "no limit" if math.isinf(bound) else f"at most {bound:g} s"
+    assert told.startswith(f"one is 6 s ({asked})") and told.split(")", 1)[1] == f",{said} on a bad day"
 
 
 def test_of_what_nothing_is_asked_nothing_is_nearest():

@@ -4,6 +4,7 @@ The kits are the course's own and every folder in tests/kits; at the end games t
 has is told in words ("never", "no limit"): no sentence holds what Python writes for it.
 """
 
+import json
 import math
 import re
 import warnings
@@ -51,20 +52,6 @@ def in_force(monkeypatch, folder):
     return opened(folder)
 
 
-def has_robots(folder):
-    """Whether the kit has whole robots; without them the sizing of whole robots has nothing to judge."""
-    return bool(opened(folder).robots)
-
-
-def left_out(folder, name):
-    """A whole robot of a kit without robots is refused in one sentence, and nothing more is asked of it."""
-    if name == ROBOT and not has_robots(folder):
-        with pytest.raises(ValueError, match="no whole robots; copy robots.toml"):
-            judge(name, {}, opened(folder))
-        return True
-    return False
-
-
 def says_no_oddity(text):
     """No text holds what Python writes for a number that is none."""
     odd = NOT_WORDS.search(text)
@@ -84,8 +71,6 @@ def test_it_opens_and_every_number_is_one(folder):
 @every_kit
 @every_sizing
 def test_a_sizing_is_judged_told_and_drawn(folder, name):
-    if left_out(folder, name):
-        return
     kit, sizing = opened(folder), sizing_of(name)
     with warnings.catch_warnings():
         warnings.simplefilter("error", RuntimeWarning)
@@ -102,10 +87,6 @@ def test_a_sizing_is_judged_told_and_drawn(folder, name):
 @every_kit
 @every_sizing
 def test_a_sizing_is_asked_by_command(folder, name, in_force):
-    if left_out(folder, name):
-        said = ask(name)
-        assert said.code == 2 and said.err.count("\n") == 1 and "no whole robots" in said.err
-        return
     for line in (name, f"{name} --help"):
         said = ask(line)
         assert said.code in (0, 1) and not said.err, said.err
@@ -115,8 +96,6 @@ def test_a_sizing_is_asked_by_command(folder, name, in_force):
 @every_kit
 @every_sizing
 def test_a_sizing_is_searched(folder, name):
-    if left_out(folder, name):
-        return
     kit, sizing = opened(folder), sizing_of(name)
     picks = [field.name for field in sizing.FIELDS if isinstance(field, Pick)][:1]
     for pick in picks:
@@ -126,8 +105,6 @@ def test_a_sizing_is_searched(folder, name):
 @every_kit
 @every_sizing
 def test_a_bench_opens_and_speaks(folder, name):
-    if left_out(folder, name):
-        return
     bench = mb.bench(name, kit=opened(folder))
     says_no_oddity(repr(bench))
     says_no_oddity(bench.sentence)
@@ -145,14 +122,23 @@ def test_every_whole_robot_is_judged_and_reviewed(folder):
 
 
 @every_kit
+def test_whole_robots_are_of_the_kit_or_else_the_courses_own_and_that_is_said(folder, in_force):
+    """A game alone has no robots: the course's own are judged in the course's own game, and the list says so."""
+    report = judge(ROBOT, {}, in_force)
+    elsewhere = not in_force.robots
+    of = opened("own") if elsewhere else in_force
+    assert report.values["which"] in [plan.name for plan in of.robots]
+    assert report.values == judge(ROBOT, {}, of).values and report.good == judge(ROBOT, {}, of).good
+    stood = json.loads(ask("--json").out)
+    assert [one["name"] for one in stood["sizings"] if "instead" in one] == [ROBOT] * elsewhere
+
+
+@every_kit
 def test_the_quick_reference_answers(folder, in_force):
     for page in (questions_answered(), formulas(), rules_of_thumb()):
         says_no_oddity(repr(page))
     reference = Reference()
     for question in (*pit_questions.QUESTIONS, *pit_questions.QUICK):
-        if ROBOT in question.answers and not has_robots(folder):
-            assert question.asked not in repr(questions_answered())
-            continue
         assert reference.ask(question.asked).bench.report is not None
         says_no_oddity(repr(reference))
 

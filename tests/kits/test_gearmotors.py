@@ -13,7 +13,7 @@ from mechbench.physics.motor import Motor, temperature_rise
 from tests.kits.gearmotor_kit import LABELS, PRINTED, gearmotor_kit, write
 
 RPM = 2 * math.pi / constants.minute
-UP = 0.01  # of the second kit's efficiency on a good day
+UP = 0.01  # of the kit's efficiency on a good day
 
 
 @pytest.fixture(scope="module")

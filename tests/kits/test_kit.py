@@ -564,8 +564,8 @@ FAULTS = {
     ),
     "counts of an output shaft": (
         PARTS,
-        "counts_per_turn = 28",
-        "counts_per_turn = 537.7",
+        "[motors.small]\n",
+        "[motors.small]\ncounts_per_turn = 537.7\n",
         "In parts.toml, [motors.small], counts_per_turn is 537.7, but one turn of a motor's own shaft has a whole "
         "number of counts; this looks like one turn of an output shaft: divide by the ratio, or round where the label "
         "did.",

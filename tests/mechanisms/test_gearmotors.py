@@ -239,7 +239,10 @@ def test_a_kit_without_gearboxes_has_none_as_gearbox(tmp_path):
         report = judge(sizing, {}, bare)
         assert not [key for key, value in {**report.good, **report.bad}.items() if math.isnan(value)]
         inputs = geared_inputs(sizing)
-        assert inputs is None or report.values[inputs[1]] == "none"
+        if inputs is not None:
+            motor, box = (report.values[one] for one in inputs)
+            assert box == (motor if motor in GEARMOTORS else "none")
+            assert judge(sizing, {inputs[0]: "stout"}, bare).values[inputs[1]] == "none"
 
 
 def test_the_other_kit_is_as_it_was(kit):
