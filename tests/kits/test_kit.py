@@ -15,7 +15,7 @@ from scipy import constants
 
 from mechbench.kits import Kit, KitError, Spread, copy_kit, kit, read_kit
 from mechbench.kits.derived_numbers import DERIVED
-from mechbench.kits.load import OWN_FOLDER, SETTING
+from mechbench.kits.load import OWN_FOLDER, SETTING, WORK
 from mechbench.kits.schema import SHAPES
 from mechbench.quantity import KINDS
 from tests.published import COMPANION, check
@@ -921,6 +921,26 @@ def test_the_setting_chooses_the_folder(monkeypatch):
     assert kit().name == "Kiln Ferry kit" and kit().table("motors").usual == "oak"
     monkeypatch.setenv(SETTING, "")
     assert kit().name == "Pantry Rush kit"
+
+
+def test_a_kit_in_the_work_folder_comes_before_the_setting(monkeypatch, tmp_path):
+    """A folder without a game is no kit."""
+    monkeypatch.setenv(WORK, str(tmp_path))
+    monkeypatch.setenv(SETTING, str(SECOND_FOLDER))
+    (tmp_path / "kit").mkdir()
+    assert kit().digest == SECOND.digest
+    copy_kit(tmp_path / "kit")
+    assert kit().folder == str(tmp_path / "kit") and kit().digest == COURSE.digest
+    monkeypatch.setenv(SETTING, "")
+    edited(tmp_path / "kit", GAME, 'label = "Pantry Rush"', 'label = "Ours"')
+    assert kit().game.label == "Ours"
+    monkeypatch.setenv(WORK, "")
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setenv("USERPROFILE", str(tmp_path))
+    assert kit().folder == str(OWN_FOLDER)
+    (tmp_path / "mechbench-work").mkdir()
+    (tmp_path / "kit").rename(tmp_path / "mechbench-work" / "kit")
+    assert kit().game.label == "Ours"
 
 
 def test_a_wrong_setting_says_so(monkeypatch, tmp_path):
