@@ -179,6 +179,7 @@ def found_answers(one):
     """The best answers to a Challenge that a search finds, as raw texts."""
     # Loaded here: as above.
     from mechbench.catalog import search, sizing_of
+    from mechbench.course.grading import fixed_inputs
     from mechbench.course.question_text import inputs
     from mechbench.engine.inputs import Tables
     from mechbench.engine.spec import Pick
@@ -190,9 +191,8 @@ def found_answers(one):
         else [entry.to_si(value) for value in np.linspace(entry.low, entry.high, 9)]
         for entry in inputs(one)
     }
-    fixed = {name: getattr(one.si, name) for name in exercise.fixed}
     kit = Tables(sizing, one.parts).kit
-    for candidate in search(sizing, fixed, vary, kit, finalists=BEST).candidates[:BEST]:
+    for candidate in search(sizing, fixed_inputs(one), vary, kit, finalists=BEST).candidates[:BEST]:
         yield "; ".join(f"{name} = {written(sizing.field(name), value)}" for name, value in candidate.choice.items())
 
 
@@ -237,6 +237,9 @@ def _both(table, own):
     joined.texts = MappingProxyType(
         {key: (*texts, *(other.texts[key][place] for place in places)) for key, texts in table.texts.items()}
     )
+    # What nobody printed of a part stays assumed, whichever kit the part is of.
+    assumed = {name: other.assumed[name] for name in more if name in other.assumed}
+    joined.assumed = MappingProxyType({**table.assumed, **assumed})
     return joined
 
 
