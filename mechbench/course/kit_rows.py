@@ -184,7 +184,7 @@ def found_answers(one):
     from mechbench.engine.inputs import Tables
     from mechbench.engine.spec import Pick
 
-    exercise, sizing = one.exercise, sizing_of(one.exercise.sizing)
+    sizing = sizing_of(one.exercise.sizing)
     vary = {
         entry.name: None
         if isinstance(entry, Pick)
