@@ -6,7 +6,7 @@
 
 With the course's own kit rows are what the exercise says. With another one:
 
-1. A row counts when its numbers have an answer, and when a wrong path can be told from it.
+1. A row counts when its numbers have an answer that no text tells, and when a wrong path can be told from it.
 2. Where the kit gives fewer than FEWEST_ROWS, rows follow that are made from its parts and those of the course's own
    kit together; where these are too few, rows of the course's own kit alone. The question says so.
    An exercise about what the game lacks, that says what is `elsewhere`, has rows of the course's own kit.
@@ -24,6 +24,7 @@ import numpy as np
 from mechbench.course.exercise import Challenge, Quantity
 from mechbench.course.learner_numbers import posed, rounded
 from mechbench.course.of_game import unmet
+from mechbench.course.told import telling
 from mechbench.kits.load import own_kit
 
 FEWEST_ROWS = 4
@@ -114,7 +115,7 @@ def _joined(first, more):
 
 
 def _can_be_asked(exercise, row, kit):
-    """Tell whether a row has an answer and, where slips are named, one that can be told from the answer."""
+    """Tell whether a row has an answer that no text tells and, where slips are named, one that can be told from it."""
     numbers = [given[0] if isinstance(given, tuple) else given for given in row.values()]
     if not all(isinstance(number, str) or math.isfinite(number) for number in numbers):
         return False
@@ -123,7 +124,7 @@ def _can_be_asked(exercise, row, kit):
     try:
         one = posed(exercise, row, kit)
         truth = exercise.answer(one.si)
-        return bool(math.isfinite(truth) and truth != 0 and one.slips)
+        return bool(math.isfinite(truth) and truth != 0 and one.slips and not telling(one))
     except LACKS:
         return False
 

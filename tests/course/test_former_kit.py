@@ -91,7 +91,7 @@ def test_an_answer_is_one_to_what_is_asked_now(attempt):
 
 @pytest.mark.parametrize("id", ASKED)
 def test_an_answer_without_numbers_finds_those_of_its_kit(id):
-    exercise, (digest, row, raw) = registry.exercise(id), ASKED[id]
+    exercise, (digest, row, _) = registry.exercise(id), ASKED[id]
     found = of_old()(id, exercise.revision, FORMER, 0, "ana")
     assert (found.digest, found.row) == (digest, row)
     wrong = Attempt(id, exercise.revision, FORMER, "1 kN", NOT_YET, at=AT)
