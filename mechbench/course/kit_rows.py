@@ -11,7 +11,7 @@ With the course's own kit rows are what the exercise says. With another one:
    kit together; where these are too few, rows of the course's own kit alone. The question says so.
    An exercise about what the game lacks, that says what is `elsewhere`, has rows of the course's own kit.
 3. What a Challenge asks of a design is eased, step by step, until a design of the kit's own parts is right; where no
-   step helps, the course's own parts stand beside the kit's.
+   step helps, or whatever is chosen is right, the course's own parts stand beside the kit's.
 """
 
 import copy
@@ -146,7 +146,7 @@ def _doable(exercise, kit, asked, place):
     for tried in (asked, wider):
         for step in range(STEPS):
             eased = replace(tried, row=_eased(exercise, tried.row, step))
-            if _has_right_answer(exercise, kit, eased):
+            if _can_be_met_and_missed(exercise, kit, eased):
                 return eased
     own = exercise.table(own_kit())
     return Asked(own[place % len(own)], own_kit(), f"{asked.note} {ALL_STAND_IN}".strip())
@@ -165,15 +165,39 @@ def _times(given, factor):
     return rounded(given[0] * factor, 2), given[1]
 
 
-def _has_right_answer(exercise, kit, asked):
+def _can_be_met_and_missed(exercise, kit, asked):
     # Loaded here: a question of another kind needs no search, and grading needs this module.
-    from mechbench.course.grading import RIGHT, grade_posed
+    from mechbench.course.grading import NOT_YET, RIGHT, grade_posed
 
     one = posed(exercise, asked.row, kit, parts=asked.parts)
     try:
-        return any(grade_posed(one, raw).state == RIGHT for raw in found_answers(one))
+        found, ends, states = list(found_answers(one)), ends_of_ranges(one), set()
+        # The best one is likely right and an end of the ranges likely wrong: few have to be graded.
+        for raw in (*found[:1], *ends, *found[1:]):
+            states.add(grade_posed(one, raw).state)
+            if {RIGHT, NOT_YET} <= states:
+                return True
     except LACKS:  # the kit lacks a part, or its game a role, without which nothing can be judged
-        return False
+        pass
+    return False
+
+
+def ends_of_ranges(one):
+    """Two answers to a Challenge: the first, and the last, of every input."""
+    # Loaded here: as above.
+    from mechbench import quantity
+    from mechbench.course.question_text import inputs, options_of
+    from mechbench.engine.spec import Pick
+
+    ends = {}
+    for entry in inputs(one):
+        if isinstance(entry, Pick):
+            names = list(options_of(one, entry))
+            ends[entry.name] = names[0], names[-1]
+        else:
+            unit = quantity.written(entry.unit)
+            ends[entry.name] = tuple(f"{value:g} {unit}".strip() for value in (entry.low, entry.high))
+    return ["; ".join(f"{name} = {pair[end]}" for name, pair in ends.items()) for end in (0, 1)]
 
 
 def found_answers(one):

@@ -21,12 +21,11 @@ from mechbench.course.kit_rows import FEWEST_ROWS
 from mechbench.course.learner_numbers import DIGITS, near_tie, posed
 from mechbench.course.lessons import NAMES
 from mechbench.course.of_game import NEEDS
-from mechbench.course.question_text import LETTERS, inputs, options_of, statement
+from mechbench.course.question_text import LETTERS, statement
 from mechbench.course.registry import prefix, stand_ins
 from mechbench.course.simulated_readings import columns_in_si, shop_readings
 from mechbench.course.slips import FROM_OTHER_SLIP, FROM_TRUTH, apart
 from mechbench.course.told import telling
-from mechbench.engine.spec import Pick
 from mechbench.kits import kit as kit_in_force
 
 FAULTS = (KeyError, AttributeError, ValueError, ArithmeticError)
@@ -308,17 +307,7 @@ def _of_challenge(one):
 def answers_to_try(one):
     """Raw answers to try: the best that a search finds, and the first and last value of every input."""
     yield from kit_rows.found_answers(one)
-    ends = {}
-    for entry in inputs(one):
-        if isinstance(entry, Pick):
-            names = list(options_of(one, entry))
-            ends[entry.name] = names[0], names[-1]
-        else:
-            ends[entry.name] = tuple(
-                f"{value:g} {quantity.written(entry.unit)}".strip() for value in (entry.low, entry.high)
-            )
-    for end in (0, 1):
-        yield "; ".join(f"{name} = {pair[end]}" for name, pair in ends.items())
+    yield from kit_rows.ends_of_ranges(one)
 
 
 _CHECKS = {

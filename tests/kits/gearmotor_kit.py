@@ -1,11 +1,11 @@
-"""A kit with gearmotors for tests: the second kit, with labels of its own under [gearmotors]."""
+"""A kit with gearmotors for tests: the one that is checked by hand, with labels of its own under [gearmotors]."""
 
 import shutil
 from pathlib import Path
 
 from mechbench.kits import read_kit
 
-SECOND_FOLDER = Path(__file__).parent / "second_kit"
+BY_HAND = Path(__file__).parents[1] / "whole_robot" / "by_hand_kit"
 # What the label of the first one prints; tests compute with these by hand.
 PRINTED = {"voltage": 16.0, "output_rpm": 92.0, "output_stall": 6.6, "stall_current": 6.4, "free_current": 0.35}
 LABELS = """
@@ -34,8 +34,8 @@ shaft_diameter = "6 mm"
 
 
 def write(folder, labels=LABELS, without=()):
-    """Write the second kit into a folder with these labels, without some of its tables."""
-    shutil.copytree(SECOND_FOLDER, folder, dirs_exist_ok=True)
+    """Write that kit into a folder with these labels, without some of its tables."""
+    shutil.copytree(BY_HAND, folder, dirs_exist_ok=True)
     path = Path(folder) / "parts.toml"
     text = path.read_text(encoding="utf-8") + labels
     for table in without:
@@ -47,7 +47,7 @@ def write(folder, labels=LABELS, without=()):
 def _tables(text):
     """The text in pieces that begin with the head of a table."""
     pieces = ("\n" + text).split("\n[")
-    return [pieces[0], *(f"[{piece}\n" for piece in pieces[1:])]
+    return [f"{pieces[0]}\n", *(f"[{piece}\n" for piece in pieces[1:])]
 
 
 def gearmotor_kit(folder, **how):
