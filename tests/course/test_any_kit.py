@@ -193,6 +193,31 @@ def test_what_is_assumed_of_a_part_stays_so_among_the_parts_of_two_kits(form_of)
     assert dict(joined.assumed["ox"]) == dict(kit.table("motors").assumed["ox"])
 
 
+def test_a_row_whose_answer_stands_in_a_text_is_left_out_with_another_kit():
+    told = replace(TORQUE, hints=("More than -5.886 N·m.", "Multiply."), rows=lambda kit: list(TORQUE.rows))
+    assert TORQUE.answer(posed(TORQUE, TORQUE.rows[0], own_kit()).si) == pytest.approx(-5.886)
+    assert [asked.row for asked in kit_rows.table(told, KITS["second"])] == list(TORQUE.rows[1:])
+    assert problems(told, KITS["second"]) == []
+    assert any("tells the answer" in sentence for sentence in problems(told, own_kit())), "its author is told"
+
+
+@pytest.mark.parametrize("name", GEARMOTORS)
+@pytest.mark.parametrize("id", ["motors-line", "motors-heat", "motors-brake-test"])
+def test_a_nameplate_is_that_of_a_motor_without_gears(id, name, form_of):
+    """A gearmotor's label is of its output shaft: what stands in its row of the motors is printed nowhere."""
+    kit = form_of(name)[0]
+    motors, own = kit.table("motors"), own_kit().table("motors")
+    loose = {motors.labels[motor] for motor in motors.names if motors.row(motor)["geared"] == 0}
+    loose |= {label + mark for label in own.labels.values() for mark in ("", f" {kit_rows.MARK}")}
+    assert {asked.row["motor"] for asked in kit_rows.table(registry.exercise(id), kit)} <= loose
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_an_encoder_has_counts_with_every_kit(name, form_of):
+    for asked in kit_rows.table(registry.exercise("power-encoder-step"), form_of(name)[0]):
+        assert asked.row["counts"][0] > 0
+
+
 # --- slips ---------------------------------------------------------------------------------------------------------
 
 NEAR = Slip("half gravity forgotten", lambda r: -10.3 * r.mass * r.out, "Too near to the truth with every row.")
