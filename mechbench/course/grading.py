@@ -271,8 +271,15 @@ def _setting(posed, entry, value):
 def _judge(posed, raw):
     """What the sizing finds of a design."""
     settings = _settings(posed, raw)
+    return judge(sizing_of(posed.exercise.sizing), {**fixed_inputs(posed), **settings}, posed.parts)
+
+
+def fixed_inputs(posed):
+    """What a design's task asks, by the names that the sizing's inputs have today: a row keeps those it was made with,
+    as its digest follows them.
+    """
     fixed = {name: getattr(posed.si, name) for name in posed.exercise.fixed}
-    return judge(sizing_of(posed.exercise.sizing), {**fixed, **settings}, posed.parts)
+    return sizing_of(posed.exercise.sizing).by_todays_names(fixed)
 
 
 def judged(posed, raw):

@@ -21,18 +21,17 @@ from mechbench.course.kit_rows import FEWEST_ROWS
 from mechbench.course.learner_numbers import DIGITS, near_tie, posed
 from mechbench.course.lessons import NAMES
 from mechbench.course.of_game import NEEDS
-from mechbench.course.question_text import LETTERS, inputs, options_of, statement
+from mechbench.course.question_text import LETTERS, statement
 from mechbench.course.registry import prefix, stand_ins
 from mechbench.course.simulated_readings import columns_in_si, shop_readings
 from mechbench.course.slips import FROM_OTHER_SLIP, FROM_TRUTH, apart
-from mechbench.engine.spec import Pick
+from mechbench.course.told import telling
 from mechbench.kits import kit as kit_in_force
 
 FAULTS = (KeyError, AttributeError, ValueError, ArithmeticError)
 SHOP_NAMES = 40
 SLUG = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)+")
 WORD = re.compile(r"[a-z][a-z0-9-]+")
-NUMBER_IN_TEXT = re.compile(r"-?\d+(?:[.,]\d+)?(?:e-?\d+)?")
 
 
 def problems(exercise, kit=None):
@@ -110,27 +109,8 @@ def _of_texts(one):
     statement(one)
     answer = answer_text(one) if isinstance(exercise, Quantity) else ""
     one.fill(exercise.explain, answer=answer)
-    feedback = [part.feedback for part in (*getattr(exercise, "slips", ()), *getattr(exercise, "options", ()))]
-    feedback += [item.early for item in getattr(exercise, "items", ())]
-    feedback += getattr(exercise, "advice", {}).values()
-    for text in [exercise.title, exercise.text, *exercise.hints, *feedback]:
-        filled = one.fill(text)
-        if isinstance(exercise, Quantity) and _tells(filled, one):
-            yield f"a hint, feedback or the question tells the answer, {answer}: {filled!r}"
-
-
-def _tells(text, one):
-    """Tell whether a number in a text, alone or with the unit behind it, is the answer."""
-    exercise, truth = one.exercise, one.exercise.answer(one.si)
-    given = " ".join(one.texts.values())
-    for hit in NUMBER_IN_TEXT.finditer(text):
-        digits = len(hit.group().replace(".", "").replace("-", "").lstrip("0"))
-        if hit.group() in NUMBER_IN_TEXT.findall(given) or digits < 2:
-            continue
-        value = quantity.to_si(float(hit.group().replace(",", ".")), exercise.unit)
-        if abs(value - truth) < 0.005 * abs(truth):
-            return True
-    return False
+    for text in telling(one):
+        yield f"a hint, feedback or the question tells the answer, {answer}: {text!r}"
 
 
 # --- quantity ------------------------------------------------------------------------------------------------------
@@ -327,17 +307,7 @@ def _of_challenge(one):
 def answers_to_try(one):
     """Raw answers to try: the best that a search finds, and the first and last value of every input."""
     yield from kit_rows.found_answers(one)
-    ends = {}
-    for entry in inputs(one):
-        if isinstance(entry, Pick):
-            names = list(options_of(one, entry))
-            ends[entry.name] = names[0], names[-1]
-        else:
-            ends[entry.name] = tuple(
-                f"{value:g} {quantity.written(entry.unit)}".strip() for value in (entry.low, entry.high)
-            )
-    for end in (0, 1):
-        yield "; ".join(f"{name} = {pair[end]}" for name, pair in ends.items())
+    yield from kit_rows.ends_of_ranges(one)
 
 
 _CHECKS = {

@@ -12,7 +12,7 @@ from pathlib import Path
 from mechbench.kits import read_kit
 from mechbench.kits.load import OWN_FOLDER
 
-BASES = {"own": OWN_FOLDER, "second": Path(__file__).parents[1] / "kits" / "second_kit"}
+BASES = {"own": OWN_FOLDER, "second": Path(__file__).parents[1] / "whole_robot" / "by_hand_kit"}
 COUNTS = 1, 4, 12
 EFFICIENCIES = 0.60, 0.88, 0.95
 # Of one to four stages, from 4:1 to 400:1, in an order in which the first 1, 4 and 12 are kits that teams might have.

@@ -7,7 +7,7 @@ import numpy as np
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.kits import kit, read_kit
 
-KITS = {"own": kit(), "second": read_kit(Path(__file__).parents[1] / "kits" / "second_kit")}
+KITS = {"own": kit(), "second": read_kit(Path(__file__).parents[1] / "whole_robot" / "by_hand_kit")}
 
 COMMON = {
     "lesson": "arm",

@@ -1,15 +1,16 @@
 """Every exercise with kits that teams may have: no gearbox, one or many, gears that lose much or little, one part of a
-kind. Each day an exercise is tried with two of these kits in turn, a design with one; with all of them where
-MECHBENCH_THOROUGH=1 is set.
+kind; and with games of other forms, and gearmotors. Each day an exercise is tried with two of these kits in turn, a
+design with one, and with one of the games; with all of them where MECHBENCH_THOROUGH=1 is set.
 """
 
 from dataclasses import replace
 from functools import cache
 from itertools import product
+from pathlib import Path
 
 import pytest
 
-from mechbench.course import kit_rows, registry
+from mechbench.course import kit_rows, offered, registry
 from mechbench.course.exercise import Challenge, Quantity, Slip
 from mechbench.course.grading import NOT_YET, RIGHT, answer_text, grade_posed
 from mechbench.course.learner_numbers import pose, posed
@@ -29,6 +30,7 @@ from tests.course.other_kits import (
     lines_of_one,
 )
 from tests.course.samples import KITS, TORQUE
+from tests.kits import gearmotor_kit as gearmotors
 from tests.tries import tries
 
 TABLES = (
@@ -73,6 +75,56 @@ def test_the_kits_are_what_they_should_be(kit_of):
         assert len(boxes) == count and set(boxes.columns["efficiency_per_stage"]) == {efficiency}
     assert [kit_of(len(BOXES)).table("gearboxes").columns["ratio"]] == [1.0]
     assert all(len(kit_of(MANY - 1).table(table)) == 1 for table in TABLES)
+
+
+# --- games of other forms, and gearmotors --------------------------------------------------------------------------
+
+FOLDERS = "second_kit", "flat", "bare"  # real folders: one game has much of everything, one little, one the least
+GEARMOTORS = "gearmotors and motors", "gearmotors alone"
+FORMS = (*FOLDERS, *GEARMOTORS)
+GAMES_A_DAY = tries(1, thorough=len(FORMS))
+FEWEST, FEWEST_KINDS = 5, 3
+
+
+@pytest.fixture(scope="module")
+def form_of(tmp_path_factory):
+    """A function: name of a form -> kit and the exercises that it is offered."""
+
+    @cache
+    def made(name):
+        if name in FOLDERS:
+            kit = read_kit(Path(__file__).parents[1] / "kits" / name)
+        else:
+            without = ("motors", "gearboxes") if name == GEARMOTORS[1] else ()
+            folder = gearmotors.write(tmp_path_factory.mktemp("gearmotors"), without=without)
+            (folder / "robots.toml").unlink()  # whose motors may lack
+            kit = read_kit(folder)
+        return kit, offered.exercises(kit=kit)
+
+    return made
+
+
+@pytest.mark.parametrize("place", range(len(EXERCISES)), ids=[exercise.id for exercise in EXERCISES])
+def test_every_row_that_other_games_are_offered(place, form_of):
+    exercise = EXERCISES[place]
+    forms = [name for name in FORMS if exercise in form_of(name)[1]]
+    turned = [forms[(place + number) % len(forms)] for number in range(min(GAMES_A_DAY, len(forms)))]
+    for name in turned if isinstance(exercise, Challenge) else forms:
+        assert problems(exercise, form_of(name)[0]) == [], name
+
+
+def test_nearly_every_exercise_is_offered_with_one_of_these_games(form_of):
+    somewhere = {exercise.id for name in FORMS for exercise in form_of(name)[1]}
+    # That one stands in for cycle-pair where a game has no pairs, but a threshold: none of these games is such a one.
+    assert {exercise.id for exercise in EXERCISES} - somewhere == {"cycle-threshold"}
+
+
+@pytest.mark.parametrize("lesson", registry.lessons())
+@pytest.mark.parametrize("name", FORMS)
+def test_every_lesson_has_enough_with_every_game(name, lesson, form_of):
+    there = offered.of_lesson(lesson, form_of(name)[0]).exercises
+    assert len(there) >= FEWEST and len({type(exercise) for exercise in there}) >= FEWEST_KINDS
+    assert sum(exercise.short for exercise in there) >= 3, "later lessons warm up with them"
 
 
 # --- rows ----------------------------------------------------------------------------------------------------------
@@ -133,6 +185,39 @@ def test_an_answer_to_topped_up_numbers_is_graded_by_them_wherever_it_is_graded(
     assert stand_ins > 1
 
 
+def test_what_is_assumed_of_a_part_stays_so_among_the_parts_of_two_kits(form_of):
+    kit = form_of("gearmotors and motors")[0]
+    both = kit_rows.topped_up(kit).table("motors")
+    assert set(both.assumed["ox"]) == {"rotor_inertia", "mass", "heat_capacity", "thermal_resistance"}
+    joined = kit_rows._both(own_kit().table("motors"), kit)
+    assert dict(joined.assumed["ox"]) == dict(kit.table("motors").assumed["ox"])
+
+
+def test_a_row_whose_answer_stands_in_a_text_is_left_out_with_another_kit():
+    told = replace(TORQUE, hints=("More than -5.886 N·m.", "Multiply."), rows=lambda kit: list(TORQUE.rows))
+    assert TORQUE.answer(posed(TORQUE, TORQUE.rows[0], own_kit()).si) == pytest.approx(-5.886)
+    assert [asked.row for asked in kit_rows.table(told, KITS["second"])] == list(TORQUE.rows[1:])
+    assert problems(told, KITS["second"]) == []
+    assert any("tells the answer" in sentence for sentence in problems(told, own_kit())), "its author is told"
+
+
+@pytest.mark.parametrize("name", GEARMOTORS)
+@pytest.mark.parametrize("id", ["motors-line", "motors-heat", "motors-brake-test"])
+def test_a_nameplate_is_that_of_a_motor_without_gears(id, name, form_of):
+    """A gearmotor's label is of its output shaft: what stands in its row of the motors is printed nowhere."""
+    kit = form_of(name)[0]
+    motors, own = kit.table("motors"), own_kit().table("motors")
+    loose = {motors.labels[motor] for motor in motors.names if motors.row(motor)["geared"] == 0}
+    loose |= {label + mark for label in own.labels.values() for mark in ("", f" {kit_rows.MARK}")}
+    assert {asked.row["motor"] for asked in kit_rows.table(registry.exercise(id), kit)} <= loose
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_an_encoder_has_counts_with_every_kit(name, form_of):
+    for asked in kit_rows.table(registry.exercise("power-encoder-step"), form_of(name)[0]):
+        assert asked.row["counts"][0] > 0
+
+
 # --- slips ---------------------------------------------------------------------------------------------------------
 
 NEAR = Slip("half gravity forgotten", lambda r: -10.3 * r.mass * r.out, "Too near to the truth with every row.")
@@ -161,14 +246,41 @@ def test_of_two_slips_that_are_too_near_the_first_stays():
 
 def test_a_design_is_eased_until_the_kits_own_parts_can_do_it(kit_of):
     kit, design = kit_of(BOXES.index(("own", 1, 0.6))), registry.exercise("arm-design")
-    asked, one = kit_rows.table(design, kit)[0], pose(design, kit=kit)
-    assert any(grade_posed(one, raw).state == RIGHT for raw in kit_rows.found_answers(one))
-    if one.parts is kit:
-        assert one.row["time_wanted"][0] > asked.row["time_wanted"][0] and one.row["payload"] < asked.row["payload"]
-    else:
-        picks = [entry for entry in inputs(one) if isinstance(entry, Pick)]
-        assert picks and any("(course's own)" in label for pick in picks for label in options_of(one, pick).values())
-        assert "stand in" in one.note
+    can = lambda one: any(grade_posed(one, raw).state == RIGHT for raw in kit_rows.found_answers(one))
+    eased = 0
+    for place, asked in enumerate(kit_rows.table(design, kit)[:3]):
+        found = kit_rows.settled(design, kit, place)
+        assert can(posed(design, found.row, kit, parts=found.parts))
+        assert can(posed(design, asked.row, kit)) == (found.row == asked.row and found.parts is kit)
+        if found.parts is not kit:
+            assert "stand in" in found.note
+        elif found.row != asked.row:
+            eased += 1
+            assert found.row["time_wanted"] > asked.row["time_wanted"] and found.row["payload"] < asked.row["payload"]
+    assert eased
+
+
+def test_a_design_that_the_course_stands_in_for_tells_so_by_its_labels(kit_of):
+    """Weak gears, a single one: the course's own parts stand beside the kit's, and their labels say so."""
+    kit, design = kit_of(BOXES.index(("own", 1, 0.6))), registry.exercise("arm-design")
+    asked = kit_rows.table(design, kit)[0]
+    one = posed(design, asked.row, kit, parts=kit_rows.topped_up(kit), note=kit_rows.SOME_STAND_IN)
+    picks = [entry for entry in inputs(one) if isinstance(entry, Pick)]
+    assert picks and any("(course's own)" in label for pick in picks for label in options_of(one, pick).values())
+    assert "stand in" in statement(one)
+
+
+def test_where_whatever_is_chosen_is_right_more_parts_stand_beside(kit_of):
+    """One part of each kind: an eased design leaves nothing that could be chosen wrongly."""
+    kit, design = kit_of(MANY - 2), registry.exercise("gearing-design")
+    found = kit_rows.settled(design, kit, 0)
+    states = {grade_posed(posed(design, found.row, kit, parts=found.parts), raw).state for raw in _tried(design, found)}
+    assert found.note == kit_rows.SOME_STAND_IN and {RIGHT, NOT_YET} <= states
+
+
+def _tried(design, asked):
+    one = posed(design, asked.row, asked.parts, parts=asked.parts)
+    return [*kit_rows.found_answers(one), *kit_rows.ends_of_ranges(one)]
 
 
 def test_easing_makes_the_numbers_easier_step_by_step():

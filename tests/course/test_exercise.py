@@ -19,11 +19,11 @@ def test_an_exercise_cannot_be_changed():
 
 
 def test_rows_are_a_list_or_a_function_of_the_kit():
-    made = replace(TORQUE, rows=lambda kit: [{"mass": (kit.game.piece.mass, "kg"), "out": (30, "cm")}])
+    made = replace(TORQUE, rows=lambda kit: [{"mass": (kit.roles.piece.mass, "kg"), "out": (30, "cm")}])
     assert TORQUE.table(KITS["own"]) == list(TORQUE.rows)
     masses = {name: pose(made, kit=kit).si.mass for name, kit in KITS.items()}
     assert (
-        masses == {name: pytest.approx(kit.game.piece.mass) for name, kit in KITS.items()}
+        masses == {name: pytest.approx(kit.roles.piece.mass) for name, kit in KITS.items()}
         and len(set(masses.values())) == 2
     )
 

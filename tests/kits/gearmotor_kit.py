@@ -47,7 +47,7 @@ def write(folder, labels=LABELS, without=()):
 def _tables(text):
     """The text in pieces that begin with the head of a table."""
     pieces = ("\n" + text).split("\n[")
-    return [pieces[0], *(f"[{piece}\n" for piece in pieces[1:])]
+    return [f"{pieces[0]}\n", *(f"[{piece}\n" for piece in pieces[1:])]
 
 
 def gearmotor_kit(folder, **how):

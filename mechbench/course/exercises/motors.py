@@ -4,15 +4,22 @@ import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.kits.pairing import loose
 from mechbench.quantity import from_si, rad_s_to_rpm
 
 CASES = 8  # rows of each exercise
 
 
+def _motor(kit, case):
+    """The kit's motors, and the name of one that stands by itself: a gearmotor's label is that of its output shaft."""
+    motors = kit.table("motors")
+    names = loose(motors)
+    return motors, names[case % len(names)]
+
+
 def _nameplate(kit, case):
     """The nameplate of one of the kit's motors, as it is shown: each row takes the next motor."""
-    motors = kit.table("motors")
-    name = motors.names[case % len(motors)]
+    motors, name = _motor(kit, case)
     row = motors.row(name)
     units = {
         "voltage": "V",
@@ -535,11 +542,11 @@ READINGS = 8
 
 
 def _shop_rows(kit):
-    motors = kit.table("motors")
     worn = (1.12, 0.88, 1.2, 0.9, 1.15, 1.25, 0.86, 1.18)  # so far from 1 that the nameplate's own is no right answer
     rows = []
     for case, factor in enumerate(worn):
-        row = motors.row(motors.names[case % len(motors)])
+        motors, name = _motor(kit, case)
+        row = motors.row(name)
         rows.append(
             {
                 **_nameplate(kit, case),

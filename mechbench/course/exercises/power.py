@@ -4,6 +4,7 @@ import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.kits.pairing import loose
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
 
@@ -345,10 +346,16 @@ LOOP = Quantity(
 # --- encoder -------------------------------------------------------------------------------------------------------
 
 
+def _counts(motors):
+    """Counts of the usual motor's encoder, else of the first motor that has one; a gearmotor's may sit elsewhere."""
+    counts = (motors.row(name)["counts_per_turn"] for name in (motors.usual, *motors.names) if name in loose(motors))
+    return next(count for count in counts if np.isfinite(count))
+
+
 def _encoder_rows(kit):
     motors, boxes = kit.table("motors"), kit.table("gearboxes")
-    counts = motors.row(motors.usual)["counts_per_turn"]
-    ratios = [boxes.row(name)["ratio"] for name in boxes.names]
+    counts = _counts(motors)
+    ratios = [boxes.row(name)["ratio"] for name in loose(boxes)]
     places = [place for place in (4, 3, 5, 2, 6, 1, 7) if place < len(ratios)]
     return [{"counts": (counts, ""), "ratio": (rounded(ratios[place], 4), "")} for place in places]
 

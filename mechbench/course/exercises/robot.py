@@ -715,20 +715,21 @@ DESIGN = Challenge(
         ),
         "takes": "Pieces stay out: its intake or its jaws do not take them in. Choose another robot.",
         "holds": "Pieces drop: its jaws squeeze too little. Choose another robot.",
-        "reaches": "It does not get a piece onto a shelf that it should serve. Choose another robot.",
+        "reaches": "It does not get a piece into a goal that it should serve. Choose another robot.",
         "drives": "It can't turn on the spot: its motors are too weak for its wheels. Try a larger ratio of the drive.",
-        "hangs": (
-            "It can't hang: the hook is too low, the winch too weak, or it sinks with the power off. Choose another"
-            " robot."
+        "closes": (
+            "It can't do its closing task. To hang, the hook must be high enough, the winch strong enough, and it must"
+            " not sink with the power off. Choose another robot."
         ),
         "strength": (
             "One of its mechanisms carries more than its gears bear. A lift or arm with another gearbox may bear it."
         ),
         "mass": "Too heavy: another robot of the kit is lighter.",
-        "cube": "It does not fit the start cube: choose another robot.",
+        "start_box": "It does not fit the start box: choose another robot.",
         "reach": "Raised, it is too high or too long: choose another robot.",
         "motors": "It has more motors than the rules allow: choose another robot.",
         "servos": "It has more servos than the rules allow: choose another robot.",
+        "motors_and_servos": "It has more motors and servos together than the rules allow: choose another robot.",
         "volts": (
             "The battery sags so far that the electronics restart. Motors take the most where they start from rest,"
             " with any gearbox: choose a robot with fewer motors, or smaller ones."
