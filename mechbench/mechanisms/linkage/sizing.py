@@ -277,7 +277,7 @@ class LiftingFourbar(Sizing):
             "swing": np.where(meets, np.abs(turned[:, -1] - turned[:, 0]), 0.0),
             "pin_force": np.max(linkage_load.pin_forces(fourbar, lumps, angle, side).largest, axis=-1),
             **runaway(done),
-            "droop": np.where(meets, gearing.tip_drop(x.drive.play, x.arm_length) * rate, np.inf),
+            "droop": np.where(meets, gearing.tip_drop(x.drive.play, x.arm_length) * np.where(meets, rate, 0.0), np.inf),
             **jammed(line, x.drive.allowed, bus),
         }
 
