@@ -11,7 +11,7 @@ With the course's own kit rows are what the exercise says. With another one:
    kit together; where these are too few, rows of the course's own kit alone. The question says so.
    An exercise about what the game lacks, that says what is `elsewhere`, has rows of the course's own kit.
 3. What a Challenge asks of a design is eased, step by step, until a design of the kit's own parts is right; where no
-   step helps, or whatever is chosen is right, the course's own parts stand beside the kit's.
+   step helps, the course's own parts stand beside the kit's. Where all that the kit has is right, the question is easy.
 """
 
 import copy
@@ -146,7 +146,7 @@ def _doable(exercise, kit, asked, place):
     for tried in (asked, wider):
         for step in range(STEPS):
             eased = replace(tried, row=_eased(exercise, tried.row, step))
-            if _can_be_met_and_missed(exercise, kit, eased):
+            if _can_be_met(exercise, kit, eased):
                 return eased
     own = exercise.table(own_kit())
     return Asked(own[place % len(own)], own_kit(), f"{asked.note} {ALL_STAND_IN}".strip())
@@ -165,21 +165,15 @@ def _times(given, factor):
     return rounded(given[0] * factor, 2), given[1]
 
 
-def _can_be_met_and_missed(exercise, kit, asked):
+def _can_be_met(exercise, kit, asked):
     # Loaded here: a question of another kind needs no search, and grading needs this module.
-    from mechbench.course.grading import NOT_YET, RIGHT, grade_posed
+    from mechbench.course.grading import RIGHT, grade_posed
 
     one = posed(exercise, asked.row, kit, parts=asked.parts)
-    try:
-        found, ends, states = list(found_answers(one)), ends_of_ranges(one), set()
-        # The best one is likely right and an end of the ranges likely wrong: few have to be graded.
-        for raw in (*found[:1], *ends, *found[1:]):
-            states.add(grade_posed(one, raw).state)
-            if {RIGHT, NOT_YET} <= states:
-                return True
+    try:  # the best one is likely right: few have to be graded
+        return any(grade_posed(one, raw).state == RIGHT for raw in (*found_answers(one), *ends_of_ranges(one)))
     except LACKS:  # the kit lacks a part, or its game a role, without which nothing can be judged
-        pass
-    return False
+        return False
 
 
 def ends_of_ranges(one):

@@ -26,6 +26,7 @@ from mechbench.course import kit_rows, offered, progress
 from mechbench.course.progress import Attempt, Store
 from mechbench.kits import kit
 from mechbench.kits.faults import Faults, KitError
+from mechbench.kits.load import passed_over
 from mechbench.whole_robot.build import build
 
 BENCH = "import mechbench\nmechbench.bench('motor')"
@@ -106,6 +107,8 @@ def kit_and_exercises():
                 f"{chosen.name} can be read, but {exercise.id} can't take its numbers from it ({error})."
             ) from None
     told = [f"{chosen.name} ({chosen.digest}), {len(exercises)} exercises, in {chosen.folder}"]
+    if passed_over():
+        told.append(passed_over())
     if offer.left_out:
         told.append(offered.left_out_line(offer))
     if chosen.borrowed:

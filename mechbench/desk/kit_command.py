@@ -9,7 +9,7 @@ from mechbench.command_line import Parser
 from mechbench.kits import kit as kit_in_force
 from mechbench.kits.convert import convert
 from mechbench.kits.faults import KitError
-from mechbench.kits.load import read_kit
+from mechbench.kits.load import passed_over, read_kit
 from mechbench.wording import quoted
 
 CONVERT = "convert"
@@ -35,6 +35,8 @@ def command(arguments):
 
 def _told(kit):
     print(f"Kit in force: {kit.name} ({kit.digest}), game: {kit.game.label}, in {kit.folder}")
+    if passed_over():
+        print(passed_over())
     if kit.borrowed:
         print(f"The course's own: {', '.join(kit.borrowed)}.")
     print("\n".join(f"Note: {note}" for note in kit.notes), end="\n" if kit.notes else "")

@@ -221,7 +221,8 @@ def label_of(sizing, path):
         mechanism, *_, column = column.split(assumed_text.INSIDE)
         owner = mechanism.replace("_", " ")
     if column == "likely":  # of a step that people do, in the game's file
-        return f"step '{owner}'"
+        first, _, each = owner.partition(" ")
+        return f"other steps of people, for each {each}" if first == "more" else f"step '{owner}'"
     return f"{owner}: {COLUMNS.get(column, column.replace('_', ' '))}"
 
 

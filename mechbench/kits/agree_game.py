@@ -11,6 +11,7 @@ from mechbench.kits.schema_game import GAME
 from mechbench.kits.sizes import sides, volume
 
 LIGHTEST, HEAVIEST = 5.0, 8000.0  # kg/m3: foam and steel
+LOW_GOAL = 0.02  # m: lower, it is likely a slip of the unit
 OF_A_ROBOT = 3  # a piece is at most so much of what a robot may weigh
 ABOVE_A_ROBOT = 3  # a bar is at most so many times as high as a robot may be
 OFTEN = 20  # the slowest of many tries over the usual one
@@ -287,6 +288,8 @@ def _bonuses(game):
             continue
         if v["kind"] == "threshold" and v["need"] is None:
             yield part.fault("need", " is missing (from how many pieces on), but a threshold has one.")
+        if game.broken.get("pieces") or game.broken.get("goals"):
+            continue  # what its pieces and goals are is not known yet
         colours = max((piece.values["colours"] for goal in goals for piece in game.takes(goal)), default=1)
         if v["kind"] == "set" and v["need"] is not None and v["need"] > colours > 0:
             yield part.fault(
@@ -381,11 +384,15 @@ def _densities(game):
         density = part.values["mass"] / volume(part.values)
         if density > HEAVIEST:
             yield _note(
-                part, f"so small and so heavy, a {_label(part)} would be heavier than steel: which number is wrong?"
+                part,
+                f"so small and so heavy, a {_label(part)} would be heavier than steel: which is wrong, its mass or one"
+                " of its sizes?",
             )
         if density < LIGHTEST:
             yield _note(
-                part, f"so large and so light, a {_label(part)} would be lighter than foam: which number is wrong?"
+                part,
+                f"so large and so light, a {_label(part)} would be lighter than foam: which is wrong, its mass or one"
+                " of its sizes?",
             )
 
 
@@ -409,6 +416,12 @@ def _worth_nothing(game):
                 yield _note(part, "it gives no points: is that so?")
 
 
+def _flat_goals(game):
+    for part in game["goals"]:
+        if 0 < part.values["height"] < LOW_GOAL and part.values["kind"] != "bin":
+            yield _note(part, f"height is {_mm(part.values['height'])} over the floor: is that so?")
+
+
 def _nobody(game):
     if not game["human"]:
         yield "game.toml has no [human] steps, so that people take no time in a cycle: time some and add them."
@@ -420,4 +433,4 @@ def _note(part, sentence):
     return f"In {part.file}, [{'.'.join(part.path)}]: {sentence}"
 
 
-ODD = (_densities, _long_tries, _worth_nothing, _nobody)
+ODD = (_densities, _long_tries, _flat_goals, _worth_nothing, _nobody)

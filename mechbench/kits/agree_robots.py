@@ -52,7 +52,17 @@ def check_robots(plans, faults):
                     _has_size(where, f"{pose}size", size)
                     _over_the_floor(where, f"{pose}at", at or part.get("at"), size or part.get("size"))
             notes += _odd_mass(where, part)
+        notes += _never_there(plan)
     return notes
+
+
+def _never_there(plan):
+    """A plan with steps for a closing task that it never reaches, or never tries."""
+    where = place("robots.toml", ("robots", plan.name))
+    if plan.closing and not plan.values["leave"]:
+        yield f"{where}: it has steps for the closing task, but leave is 0 s, so it never gets there; when does it go?"
+    elif plan.closing and plan.values["tries"] and not plan.values["closing_chance"]:
+        yield f"{where}: it tries the closing task, but closing_chance is 0: how often does a try work?"
 
 
 def _has_size(where, key, size):

@@ -8,7 +8,7 @@ A table that [kit] names in `without` is empty: of that the team has nothing.
 from dataclasses import replace
 
 from mechbench.kits.own import OWN_FOLDER, own_parts
-from mechbench.kits.schema import REQUIRED_PAIRS, SHAPES
+from mechbench.kits.schema import PAIRS_OF_KIND, REQUIRED_PAIRS, SHAPES
 
 PARTS = "parts.toml"
 SUFFIX = " (course's own)"
@@ -25,19 +25,26 @@ def with_own(found, folder):
     own = own_parts()
     parts, usual, borrowed = dict(found.parts), dict(found.usual), []
     left_out = set(parts["kit"][0].values["without"]) if parts["kit"] else set()
-    own_drives = ("motors", "gearboxes") if "gearmotors" in found.given else ()
+    own_drives = ("motors", "gearboxes") if "gearmotors" in found.given and "motors" not in found.given else ()
     for table, shape in SHAPES.items():
         here = (*found.given, *ENTRY_BY_ENTRY, *own_drives, *left_out, "kit", "gearmotors")
         if shape.file == PARTS and table not in here:
             parts[table], usual[table] = [labelled(part) for part in own.parts[table]], own.usual[table]
             borrowed.append(table)
+    parts["wheels"] = [_with_pairs(one) for one in parts["wheels"]]
     _add(parts, own, "spreads", {part.name for part in own.parts["spreads"]})
-    _add(parts, own, "friction", {*REQUIRED_PAIRS, *_pairs_of(parts, borrowed)})
+    _add(parts, own, "friction", {*REQUIRED_PAIRS, *_pairs_of(parts)})
     usual["friction"] = usual["friction"] or parts["friction"][0].name
     if not parts["kit"] and parts["game"]:
         label = parts["game"][0].values["label"]
         parts["kit"] = [replace(own.parts["kit"][0], values={"label": f"{label} kit", "without": ()})]
     return parts, usual, tuple(borrowed)
+
+
+def _with_pairs(wheel):
+    """A wheel with the friction pairs of its kind, where it names none."""
+    pairs = dict(zip(("along", "across"), PAIRS_OF_KIND[wheel.values["kind"]]))
+    return replace(wheel, values=wheel.values | {key: wheel.values[key] or pair for key, pair in pairs.items()})
 
 
 def _add(parts, own, table, wanted):
@@ -47,10 +54,10 @@ def _add(parts, own, table, wanted):
     parts[table] = [*parts[table], *map(labelled, more)]
 
 
-def _pairs_of(parts, borrowed):
-    """Friction pairs that the borrowed parts name."""
-    for table in borrowed:
-        for key, entry in SHAPES[table].entries.items():
+def _pairs_of(parts):
+    """Friction pairs that parts name."""
+    for table, shape in SHAPES.items():
+        for key, entry in shape.entries.items():
             if entry.kind == "pair":
                 yield from (part.values[key] for part in parts[table])
 

@@ -9,6 +9,7 @@ from mechbench.kits.gearmotors import whole_counts
 from mechbench.kits.schema import SHAPES
 from mechbench.physics.gearmotor import LEAST_EFFICIENCY
 from mechbench.physics.motor import LEAST_SHARE, MOST_SHARE, constant_from_free_run
+from mechbench.wording import closest
 
 LOW_SHARE = 0.97  # of a printed stall torque over that of the other figures: rounding alone explains 3 %
 MANY_COUNTS = 200  # of an encoder on a motor's own shaft; common practice, no source
@@ -170,8 +171,12 @@ def _pairs_exist(parts, faults):
                     faults.found += part.fault(
                         key,
                         f" is {shown(part.values[key])}, which is no pair of [friction]; "
-                        f"{nearest(part.values[key], pairs)}",
+                        f"{_pair_meant(part.values[key], pairs)}",
                     ).faults
+
+
+def _pair_meant(name, pairs):
+    return nearest(name, pairs) if closest(name, pairs) else "add it there, with label and value."
 
 
 def _battery_above_reset(battery, controller):

@@ -1,6 +1,6 @@
 """The kit in force: which folder, read once, built into tables.
 
-Contents: kit, own_kit, of_today, with_robots, read_kit, copy_kit.
+Contents: kit, passed_over, own_kit, of_today, with_robots, read_kit, copy_kit.
 """
 
 import hashlib
@@ -65,6 +65,16 @@ def _folder_in_force():
             "correct it, or unset it for the course's own kit."
         )
     return folder
+
+
+def passed_over():
+    """A sentence where the setting names another kit than that in the work folder, which is in force; else empty."""
+    setting = os.environ.get(SETTING, "").strip()
+    if not setting or _folder_in_force() == Path(os.path.expanduser(setting)).absolute():
+        return ""
+    return (
+        f"The setting {SETTING} names {setting}, but the kit in the work folder comes first; move that one to use it."
+    )
 
 
 def _stamp(folder):

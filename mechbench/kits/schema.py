@@ -30,6 +30,14 @@ MAY_BE_EMPTY = (
 )
 PEOPLE = {"people": {"down": 0.1, "up": 0.25}}  # a spread that a kit may leave out
 
+# What few labels give: common practice, no source.
+WHEEL_STIFFNESS, HOLDING_SHARE, SERVO_PLAY = 5e4, 0.35, math.radians(1.2)  # N/m, share of stall, rad
+# Friction pairs ahead and sideways of a wheel that names none, by its kind: those of the course's own kit.
+PAIRS_OF_KIND = {
+    "traction": ("traction_on_floor", "traction_on_floor"),
+    "omni": ("omni_along", "omni_across"),
+    "mecanum": ("mecanum_along", "mecanum_across"),
+}
 MASS = Entry("mass", "0.1 g", "100 kg", "its mass")
 MAY_LACK = {"default": None}  # what a label need not print: assumed where a rule is known, else not known
 EFFICIENCY = Entry("number", 0.05, 1, "share of the power that gets through when the motor drives")
@@ -207,8 +215,8 @@ DRIVES = {
                 "turning-speed", "1 rpm", "10000 rpm", "speed without load, if it turns without end", default=None
             ),
             "travel": Entry("angle", "10 deg", "3600 deg", "from end to end", default=None),
-            "holding_share": _share("share of the stall torque that it can hold for long"),
-            "play": Entry("angle", "0 deg", "20 deg", "at the output shaft"),
+            "holding_share": _share("share of the stall torque that it can hold for long", default=HOLDING_SHARE),
+            "play": Entry("angle", "0 deg", "20 deg", "at the output shaft", default=SERVO_PLAY),
             "mass": MASS,
         },
     ),
@@ -307,10 +315,12 @@ MECHANISMS = {
             "diameter": Entry("length", "10 mm", "1 m", "diameter"),
             "width": Entry("length", "1 mm", "0.5 m", "width"),
             "mass": MASS,
-            "stiffness": Entry("stiffness", "0.01 N/mm", "100000 N/mm", "push for each millimetre of squeeze"),
-            "along": _pair("friction pair ahead"),
-            "across": _pair("friction pair sideways"),
-            "rolling": _pair("friction pair of rolling resistance"),
+            "stiffness": Entry(
+                "stiffness", "0.01 N/mm", "100000 N/mm", "push for each millimetre of squeeze", default=WHEEL_STIFFNESS
+            ),
+            "along": Entry("pair", help="friction pair ahead; left out: that of its kind", default=None),
+            "across": Entry("pair", help="friction pair sideways; left out: that of its kind", default=None),
+            "rolling": Entry("pair", help="friction pair of rolling resistance", default="wheel_rolling"),
         },
     ),
     "rollers": Shape(

@@ -243,7 +243,7 @@ def braking_sure(room, height, room_sd, height_sd, times):
     Source: Fieller's limits of a ratio, J. R. Stat. Soc. B 16 (1954) 175 (from memory).
 
     >>> print(f"{braking_sure(0.16, 0.30, 0.02, 0.03, 1.645):.2f} of {braking_sure(0.16, 0.30, 0.02, 0.03, 0.0):.2f}")
-    3.81 of 5.23
+    3.97 of 5.23
     """
     room, height = check.finite("room", room), check.positive("height", height)
     times = check.not_negative("times", times)

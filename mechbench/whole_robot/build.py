@@ -272,16 +272,28 @@ def _mechanism(plan, name, planned, kit):
     of_game = {key: _of_game(path, plan, kit) for key, path in kind.FROM_GAME.items() if key not in inputs}
     of_game = {key: value for key, value in of_game.items() if value is not None}
     mounted = _mounted_at(plan, name, kind)
+    given = {**mounted, **inputs, **of_game}
     try:
-        values = complete(kind, {**mounted, **inputs, **of_game}, tables, opened=False)
+        values = complete(kind, given, tables, opened=False)
     except ValueError as wrong:
-        raise plan.fault(str(wrong), *where) from None
+        key = _unreadable(kind, given, tables)
+        raise plan.fault(str(wrong), *where, *([] if str(wrong).startswith(key) else [key])) from None
     for key, height in mounted.items():
         if abs(values[key] - height) > SAME_HEIGHT:
             raise plan.fault(
                 f"at is {show(height, 'mm')} up, but {key} is {show(values[key], 'mm')}; take one of them out.", *where
             )
     return Mechanism(name, kind, values, tables)
+
+
+def _unreadable(kind, given, tables):
+    """The name of the first input that can't be read; "" where each can be read."""
+    for key, value in given.items():
+        try:
+            kind.field(key).read(value, tables)
+        except ValueError:
+            return key
+    return ""
 
 
 def _mounted_at(plan, name, kind):
@@ -319,7 +331,7 @@ def _check_game(plan, game):
     ):
         for name in listed:
             if name not in known:
-                raise plan.fault(f"{key} has {quoted(name)}, which the game does not have; {nearest(name, known)}")
+                raise plan.fault(f"{key} has {quoted(name)}, which the game does not have; {_meant(name, known)}")
     brought = plan.values["pieces"] or ([game.usual_piece.name] if game.usual_piece else [])
     for name in plan.values["goals"]:
         taken = game.goals[name].takes
@@ -343,6 +355,12 @@ def _check_besides(plan, game):
                 f"besides is {quoted(besides)}, which the game does not score besides {quoted(name)}; take one of the"
                 " two out."
             )
+
+
+def _meant(name, entries):
+    """The entry that was probably meant: by its label, else by its name."""
+    by_label = [one for one, its in entries.items() if its.label.lower().replace(" ", "_") == name.lower()]
+    return f"did you mean {quoted(by_label[0])}?" if by_label else nearest(name, entries)
 
 
 def _of_game(path, plan, kit):

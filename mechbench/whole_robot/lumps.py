@@ -296,7 +296,7 @@ class _Known:
         heavy = sorted(known, key=lambda name: -known[name]["mass"])[:3]
         most = ", ".join(f"{name} {show(known[name]['mass'], 'kg')}" for name in heavy)
         return (
-            f"mass is {show(weighed, 'kg')}, but what is known of it weighs "
+            f"mass is {show(weighed, 'kg')}, but what is known or assumed of it weighs "
             f"{show(sum(one['mass'] for one in known.values()), 'kg')} (most of it: {most}); weigh again, or say with "
             "part in which of the parts a mechanism's motors sit."
         )

@@ -80,6 +80,10 @@ def _reaches(work):
         return f"pieces are launched into the {label}, and nothing of the robot launches"
     if raiser is None:
         return f"a piece is held {_mm(before)} over the floor, and the {label} asks for {_mm(high)}"
+    if gets < before:
+        return (
+            f"the {raiser.label} ends {_mm(before - gets)} lower than it begins, and the {label} asks for {_mm(high)}"
+        )
     if gets != before:
         return f"the {raiser.label} rises {_mm(gets - before)} of {_mm(high - before)} for the {label}"
     return _need(RAISES)(work) or f"the {raiser.label} never gets up"

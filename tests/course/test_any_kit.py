@@ -270,12 +270,12 @@ def test_a_design_that_the_course_stands_in_for_tells_so_by_its_labels(kit_of):
     assert "stand in" in statement(one)
 
 
-def test_where_whatever_is_chosen_is_right_more_parts_stand_beside(kit_of):
-    """One part of each kind: an eased design leaves nothing that could be chosen wrongly."""
+def test_where_whatever_is_chosen_is_right_the_question_is_of_the_kits_own_parts_all_the_same(kit_of):
+    """One part of each kind leaves nothing that could be chosen wrongly: an easy question, and no fault."""
     kit, design = kit_of(MANY - 2), registry.exercise("gearing-design")
     found = kit_rows.settled(design, kit, 0)
     states = {grade_posed(posed(design, found.row, kit, parts=found.parts), raw).state for raw in _tried(design, found)}
-    assert found.note == kit_rows.SOME_STAND_IN and {RIGHT, NOT_YET} <= states
+    assert found.note == "" and states == {RIGHT} and not problems(design, kit)
 
 
 def _tried(design, asked):

@@ -1,9 +1,11 @@
 """A kit with gearmotors for tests: the one that is checked by hand, with labels of its own under [gearmotors]."""
 
+import json
 import shutil
 from pathlib import Path
 
 from mechbench.kits import read_kit
+from mechbench.kits.schema import MAY_BE_EMPTY
 
 BY_HAND = Path(__file__).parents[1] / "whole_robot" / "by_hand_kit"
 # What the label of the first one prints; tests compute with these by hand.
@@ -40,6 +42,8 @@ def write(folder, labels=LABELS, without=()):
     text = path.read_text(encoding="utf-8") + labels
     for table in without:
         text = "".join(part for part in _tables(text) if not part.startswith((f"[{table}]", f"[{table}.")))
+    nothing = [table for table in without if table in MAY_BE_EMPTY]  # of that the team has none
+    text = text.replace("[kit]\n", f"[kit]\nwithout = {json.dumps(nothing)}\n", 1)
     path.write_text(text, encoding="utf-8")
     return Path(folder)
 

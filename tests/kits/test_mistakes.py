@@ -250,7 +250,8 @@ MISTAKES = {
     "a piece heavier than steel": (
         change('mass = "160 g"', 'mass = "5.9 kg"'),
         NOTED,
-        "[pieces.jar]: so small and so heavy, a jar would be heavier than steel: which number is wrong?",
+        "[pieces.jar]: so small and so heavy, a jar would be heavier than steel: which is wrong, its mass or "
+        "one of its sizes?",
     ),
     "a piece lighter than foam": (
         change('mass = "160 g"', 'mass = "2 g"'),

@@ -166,7 +166,7 @@ def test_the_rest_sits_in_the_parts_without_a_mass(less):
 @pytest.mark.parametrize(
     "more, says",
     [
-        ('[robots.less.parts]\nbase = { mass = "9 kg" }', "mass is 7.2 kg, but what is known of it weighs"),
+        ('[robots.less.parts]\nbase = { mass = "9 kg" }', "mass is 7.2 kg, but what is known or assumed of it weighs"),
         ("[robots.less.poses]\nhalf = { amr = 0.5 }", 'did you mean "arm"?'),
         ("[robots.less.poses]\nhalf = { arm = 1.5 }", "must be from 0 to 1"),
         ('[robots.less.poses]\nhalf = { arm = "up" }', "folded, raised or a number from 0 to 1"),

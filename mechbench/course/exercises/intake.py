@@ -212,7 +212,7 @@ def _nip_rows(kit):
     return [
         {
             "roller": in_unit(row["diameter"], "mm"),
-            "piece": in_unit(piece.width, "mm"),
+            "piece": in_unit(piece.narrow, "mm"),
             "squeeze": (squeeze, "mm"),
             "label": piece.label,
         }
@@ -321,8 +321,8 @@ def _two_rows(kit):
     return [
         {
             "label": piece.label,
-            "piece": in_unit(piece.width, "mm"),
-            "gap": in_unit(rounded(piece.width - squeeze / 1000, 4), "mm"),
+            "piece": in_unit(piece.narrow, "mm"),
+            "gap": in_unit(rounded(piece.narrow - squeeze / 1000, 4), "mm"),
             "stiffness": in_unit(row["stiffness"], "N/mm"),
             "grip": (grip, ""),
         }
@@ -486,7 +486,7 @@ def _period_rows(kit):
     piece = _piece(kit)
     cases = ((40, 1.2), (55, 0.9), (30, 1.5), (60, 0.8), (45, 1.7), (35, 1.1), (50, 1.4), (65, 1.3))
     return [
-        {"label": piece.label, "piece": in_unit(piece.width, "mm"), "gap": (gap, "mm"), "speed": (speed, "m/s")}
+        {"label": piece.label, "piece": in_unit(piece.narrow, "mm"), "gap": (gap, "mm"), "speed": (speed, "m/s")}
         for gap, speed in cases
     ]
 
@@ -550,7 +550,7 @@ def _gap_rows(kit):
     return [
         {
             "label": piece.label,
-            "piece": in_unit(piece.width, "mm"),
+            "piece": in_unit(piece.narrow, "mm"),
             "gap": (gap, "mm"),
             "first": (first, "m/s"),
             "second": (second, "m/s"),
@@ -609,11 +609,11 @@ GAP = Quantity(
 def _design_rows(kit):
     piece, pen = _piece(kit), kit.roles.reach_in
     given = {
-        "piece_diameter": in_unit(piece.width, "mm"),
+        "piece_diameter": in_unit(piece.narrow, "mm"),
         "piece_mass": in_unit(piece.mass, "g"),
         "pen_depth": in_unit(pen.depth, "mm"),
         "pen_gap": in_unit(pen.gap, "mm"),
-        "reach": in_unit(pen.depth - piece.width / 2, "mm"),
+        "reach": in_unit(pen.depth - piece.narrow / 2, "mm"),
     }
     cases = ((0.8, 20, 2.1), (1.0, 30, 2.6), (1.2, 15, 3.0), (0.7, 35, 2.0), (1.1, 25, 2.8), (0.9, 40, 2.4))
     return [

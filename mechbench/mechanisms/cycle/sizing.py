@@ -277,7 +277,7 @@ class Cycle(Sizing):
             "points",
             "points a match",
             "points",
-            "on average: start, cycles, pairs and end",
+            "on average: start, cycles, pairs and end; other bonuses are in a whole robot's points alone",
             "at least",
             "points_wanted",
         ),

@@ -1,7 +1,5 @@
 """Sizing: trips of a robot in a match. How many points, and what is one second saved in each trip worth?"""
 
-import numpy as np
-
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import figures
 
@@ -36,7 +34,7 @@ class Trips(Sizing):
             "points",
             "score with the quicker trip",
             "points",
-            "parts of a trip counted: over many matches they add up",
+            "parts of a trip counted: over many matches they add up; the goal never gets full here: see `size cycle`",
             "at least",
             "points_wanted",
         ),
@@ -53,8 +51,9 @@ class Trips(Sizing):
 
     @staticmethod
     def solve(x):
-        """Trips fill the driven time up to the closing time; more pieces than count at the goal bring nothing."""
+        """Trips fill the driven time up to the closing time; the goal does not fill up."""
         time = x.match.driven - x.match.closing
-        brought = lambda trip: np.minimum(x.pieces.number * time / trip, x.goal.capacity)
-        before, points = (x.goal.points * brought(trip) for trip in (x.trip_time, x.trip_time - x.saved))
+        each = x.goal.points * x.pieces.number
+        before = each * time / x.trip_time
+        points = each * time / (x.trip_time - x.saved)
         return {"points": points, "before": before, "gain": points - before, "trips": time / (x.trip_time - x.saved)}
