@@ -223,9 +223,8 @@ def _pens(game):
                 if v["gap"] < narrow:
                     yield part.fault(
                         "gap",
-                        f" is {_mm(v['gap'])}, but a {_label(piece)} is {_mm(narrow)} at its narrowest: "
-                        "nothing can pass;"
-                        " measure again.",
+                        f" is {_mm(v['gap'])}, but a {_label(piece)} is {_mm(narrow)} at its narrowest: nothing can"
+                        " pass; measure again.",
                     )
 
 
@@ -268,9 +267,8 @@ def _goals(game):
             if near > game.diagonal:
                 yield part.fault(
                     "distance",
-                    f" begins at {near:.3g} m, but the field is {game.diagonal:.3g} m from corner to corner: "
-                    "no robot can"
-                    " stand there.",
+                    f" begins at {near:.3g} m, but the field is {game.diagonal:.3g} m from corner to corner: no robot"
+                    " can stand there.",
                 )
 
 
@@ -335,9 +333,8 @@ def _field(game):
             if one.values["way"] > game.diagonal:
                 yield one.fault(
                     "way",
-                    f" is {one.values['way']:.3g} m from the middle, but the field is {game.diagonal:.3g} m "
-                    "from corner to"
-                    " corner; look at the unit.",
+                    f" is {one.values['way']:.3g} m from the middle, but the field is {game.diagonal:.3g} m from"
+                    " corner to corner; look at the unit.",
                 )
 
 

@@ -34,9 +34,8 @@ def check_sizes(parts, limits, faults):
             if mass is not None and mass > limits["mass"] / 2:
                 faults.found += part.fault(
                     "mass",
-                    f" is {mass:.3g} kg, more than half of what a whole robot may weigh ({limits['mass']:.3g} "
-                    "kg); look at"
-                    " the unit.",
+                    f" is {mass:.3g} kg, more than half of what a whole robot may weigh ({limits['mass']:.3g} kg);"
+                    " look at the unit.",
                 ).faults
 
 
@@ -74,9 +73,8 @@ def _over_the_floor(where, key, at, size):
     if at is not None and size is not None and at[2] - size[2] / 2 < -UNDER:
         below = 1000 * (size[2] / 2 - at[2])
         raise KitError(
-            f"{place('robots.toml', where, key)}: the part reaches {below:.3g} mm under the floor; its middle "
-            "is half its"
-            " height up at least."
+            f"{place('robots.toml', where, key)}: the part reaches {below:.3g} mm under the floor; its middle is"
+            " half its height up at least."
         )
 
 

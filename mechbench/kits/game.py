@@ -113,15 +113,12 @@ def _usual_piece(pieces, named):
     return max(pieces.values(), key=lambda piece: piece.count) if pieces else None
 
 
-def goals_table(game):
-    """The goals as a Table to choose from; one of no points where the game has none."""
-    from mechbench.kits.roles import roles_of
-
+def goals_table(game, first):
+    """The goals as a Table to choose from, `first` the usual one; one of no points where the game has none."""
     rows = [{key: _number(goal, key, place) for key in GOAL_COLUMNS} for place, goal in enumerate(game.goals.values())]
     labels = {name: goal.label for name, goal in game.goals.items()}
     if not rows:
         rows, labels = [dict.fromkeys(GOAL_COLUMNS, 0.0)], {NOTHING: "no goal in this game"}
-    first = roles_of(game).first
     return Table(
         name="goals",
         names=list(labels),

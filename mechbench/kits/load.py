@@ -53,8 +53,9 @@ def work_kit():
 
 def _folder_in_force():
     with suppress(RuntimeError):  # an account may have no home folder
-        if (work_kit() / "game.toml").is_file():
-            return work_kit()
+        folder = work_kit()
+        if (folder / "game.toml").is_file():
+            return folder
     setting = os.environ.get(SETTING, "").strip()
     if not setting:
         return OWN_FOLDER
@@ -115,6 +116,7 @@ def read_kit(folder):
     parts = with_rows(parts)
     usual = {table: name or (parts[table][0].name if parts[table] else "") for table, name in usual.items()}
     game = game_of(parts, usual)
+    roles = roles_of(game)
     pairs = {part.name: part.values["value"] for part in parts["friction"]}
     tables = {
         name: _table(name, parts[name], usual[name], pairs)
@@ -127,22 +129,26 @@ def read_kit(folder):
         digest=_digest(parts, usual, robots),
         folder=str(folder),
         game=game,
-        roles=roles_of(game),
+        roles=roles,
         **records,
         robots=robots,
         notes=tuple(notes),
         borrowed=borrowed,
-        _tables={**tables, "goals": goals_table(game)},
-        _spreads=_spreads(parts, game),
-        _own_tables={name: _own_table(name) for name in MAY_BE_EMPTY},
+        _tables={**tables, "goals": goals_table(game, roles.first)},
+        _spreads=_spreads(parts, roles.people),
+        _own_tables=_own_tables,
     )
 
 
-def _own_table(name):
-    """The course's own table of that name; its labels say so."""
+@cache
+def _own_tables():
+    """The course's own tables of what a team may be without; their labels say so."""
     own = own_parts()
     pairs = {part.name: part.values["value"] for part in own.parts["friction"]}
-    return _table(name, [labelled(part) for part in own.parts[name]], own.usual[name], pairs)
+    return {
+        name: _table(name, [labelled(part) for part in own.parts[name]], own.usual[name], pairs)
+        for name in MAY_BE_EMPTY
+    }
 
 
 @cache
@@ -200,7 +206,7 @@ def _table(name, parts, usual, pairs):
     )
 
 
-def _spreads(parts, game):
+def _spreads(parts, people):
     """Collect the spreads: relative ones as given, absolute ones of battery, fuse and human steps."""
     given = PEOPLE | {part.name: part.values for part in parts["spreads"]}
     spreads = {name: Spread(kind="relative", low=-one["down"], high=one["up"]) for name, one in given.items()}
@@ -209,7 +215,6 @@ def _spreads(parts, game):
     spreads["battery_resistance"] = _off(high=battery["resistance_worn"] - battery["resistance"])
     # Nobody sees which fuse of a type is quick: on every day but a good one it is as quick as it may be.
     spreads["fuse"] = _off(low=-0.5, high=-0.5)
-    people = roles_of(game).people
     for role in people:
         step = getattr(people, role)
         spreads[f"human_{role}"] = _off(low=step.low - step.likely, high=step.high - step.likely)

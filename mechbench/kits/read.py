@@ -91,14 +91,9 @@ def read_folder(folder, faults):
 
 def _unread(table, shape, content, parts):
     """Names of entries of a table that are there but could not be read; the table's own where it is a record."""
-    named = (
-        [table]
-        if shape.single
-        else [name for name in content if name not in RESERVED]
-        if isinstance(content, dict)
-        else []
-    )
-    return set(named) - {part.path[-1] for part in parts}
+    there = content if isinstance(content, dict) else ()
+    named = {table} if shape.single else {name for name in there if name not in RESERVED}
+    return named - {part.path[-1] for part in parts}
 
 
 def _needs(table):
@@ -237,7 +232,7 @@ def read_part(name, shape, path, values, every):
     mistyped = {closest(key, shape.entries) for key in values if key not in shape.entries}
     with faults.caught():
         _check_known(shape, path, values)
-    kind, of = _kind_of(shape, path, values, every, faults)
+    kind, needs = _kind_of(shape, path, values, every)
     for key, entry in shape.entries.items():
         with faults.caught():
             checked[key] = _read_key(key, entry, shape, path, values, every)
@@ -247,7 +242,7 @@ def read_part(name, shape, path, values, every):
                     f" ({entry.help}); take the line out, or change {shape.by}."
                 )
             if checked[key] is REQUIRED:
-                if of(entry) and key not in mistyped:
+                if needs(entry) and key not in mistyped:
                     raise KitError(
                         f"{place(shape.file, path)} has no {key} ({entry.help}); add a line {_example(key, entry)}."
                     )
@@ -256,7 +251,7 @@ def read_part(name, shape, path, values, every):
     return Part(name, shape.file, path, checked)
 
 
-def _kind_of(shape, path, values, every, faults):
+def _kind_of(shape, path, values, every):
     """The kind or shape of a part, "" where there is no such key or it can't be read; and which entries it needs."""
     kind = ""
     if shape.by:

@@ -11,21 +11,20 @@ are always there, with 0 or no bound where the game says nothing.
                      together: all that are as high, "west and east, both 430 mm high"
     best             the goal with the most points for a piece
     first, second    the goals with the most points a second: see _rate
-    pen, reach_in    the deepest pen
+    reach_in         the deepest pen
     low              the lowest obstacle to pass under
-    ramp_on_the_way  the steepest ramp on the way
     hang, ramp, zone, place    the closing task of that kind with the most points
     pair, set, threshold       the bonus of that kind with the most points
     self_driving     the self-driving phase
 """
 
+from mechbench.kits.schema_game import ROLES_OF_PEOPLE
 from mechbench.kits.tables import Record
 from mechbench.quantity import show
 
 FLAT = 1 / 3
 # A robot of which nothing is known yet: how fast it gets there and how fast it raises a piece. Assumed.
 SPEED, RAISING = 0.8, 0.5  # m/s
-PEOPLE = ("find", "line_up", "held_up", "clear_jam")
 NO_TIME = {"low": 0.0, "likely": 0.0, "high": 0.0}
 
 
@@ -45,7 +44,6 @@ def roles_of(game):
         "second": by_rate[1] if len(by_rate) > 1 else None,
         "reach_in": _most(pens, lambda place: place.depth),
         "low": _most(_of_kind(game.obstacles, "low"), lambda one: -one.clear_height),
-        "ramp_on_the_way": _most(_of_kind(game.obstacles, "ramp"), lambda one: one.slope),
         **{kind: _most(_of_kind(game.closing, kind), _points) for kind in ("hang", "ramp", "zone", "place")},
         **{kind: _most(_of_kind(game.bonuses, kind), _points) for kind in ("pair", "set", "threshold")},
         "self_driving": next(iter(_of_kind(game.phases, "self_driving")), None),
@@ -109,7 +107,7 @@ def _match(game):
 def _people(game):
     """The four steps of a cycle, and all other steps together, for each piece, each trip and each jam."""
     found = {}
-    for role in PEOPLE:
+    for role in ROLES_OF_PEOPLE:
         step = next((one for one in game.human.values() if one.stands_for == role), None)
         found[role] = step or Record(role, {**NO_TIME, "label": ""})
     for when in ("piece", "trip", "jam"):
@@ -121,12 +119,12 @@ def _people(game):
 
 def _bonus(game):
     """What a cycle's sum needs of the bonuses: points for a pair, and the factor on what is scored by itself."""
-    pairs = _of_kind(game.bonuses, "pair")
+    pairs, match = _of_kind(game.bonuses, "pair"), _match(game)
     return Record(
         "bonus",
         {
             "pair": max((one.points for one in pairs), default=0.0),
-            "factor": _match(game).factor / _match(game).driven_factor,
+            "factor": match.factor / match.driven_factor,
         },
     )
 
@@ -147,6 +145,5 @@ def _ending(closing):
             "tried_points": tried.points if tried else 0.0,
             "left_points": left.points if left else 0.0,
             "tried_label": tried.label if tried else "the closing task",
-            "left_label": left.label if left else "",
         },
     )

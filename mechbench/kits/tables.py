@@ -3,7 +3,8 @@
 Contents: Table, Record, Spread, Kit.
 """
 
-from dataclasses import dataclass, field
+from collections.abc import Callable
+from dataclasses import dataclass
 from types import MappingProxyType
 
 import numpy as np
@@ -156,7 +157,7 @@ class Kit:
     borrowed: tuple
     _tables: dict
     _spreads: dict
-    _own_tables: dict = field(default_factory=dict)  # the course's own, of what a team may be without
+    _own_tables: Callable[[], dict] = dict  # gives the course's own, of what a team may be without: seldom asked for
 
     def __repr__(self):
         return f"Kit({self.name}, {self.digest})"
@@ -174,7 +175,7 @@ class Kit:
 
     def own_table(self, name: str) -> Table:
         """Give the course's own table with this name, one of those that a team may be without."""
-        return self._named(self._own_tables, name, "table of the course's own")
+        return self._named(self._own_tables(), name, "table of the course's own")
 
     def tables(self) -> tuple[str, ...]:
         """Give the names of all tables of parts."""

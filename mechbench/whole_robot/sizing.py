@@ -206,9 +206,8 @@ class WholeRobot(Sizing):
             "closes",
             "can do the closing task",
             "%",
-            "100: of hanging: the hook gets over the bar, the winch lifts it, holds with the power off, and "
-            "every wheel is"
-            " clear; of a ramp: it gets up there",
+            "100: of hanging: the hook gets over the bar, the winch lifts it, holds with the power off, and every"
+            " wheel is clear; of a ramp: it gets up there",
             "at least",
             "which.closing_asked",
             held=True,
