@@ -9,7 +9,7 @@ from pathlib import Path
 from mechbench.kits.faults import Faults
 from mechbench.kits.read import read_folder
 
-OWN_FOLDER = Path(__file__).parent / "pantry_rush"
+OWN_FOLDER = Path(__file__).parent / "weavers_yard"
 # Digests of the course's own kit in older forms, with the same numbers: what was answered with these is of this kit.
 FORMER_DIGESTS = ("6cee08632191",)
 
