@@ -16,16 +16,15 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from mechbench.command_line import Parser
-from mechbench.course import progress, registry
+from mechbench.course import former_kit, progress, registry
 from mechbench.course.exercise import Challenge
 from mechbench.course.grading import RIGHT, grade_posed
 from mechbench.course.handin_file import HandIn, HandInError, called, read, showable, text_of
 from mechbench.course.learner_numbers import pose
 from mechbench.course.nickname import owner
-from mechbench.course.posed_numbers import FAULTS, is_fixed, own_kit, posed_again, question
+from mechbench.course.posed_numbers import FAULTS, asked_with, is_fixed, own_kit, posed_again, question
 from mechbench.desk.safe_write import write_new
 from mechbench.kits import kit as kit_in_force
-from mechbench.kits.load import of_today
 
 NOT_GRADED = "not graded"
 MOST_KNOWN = 200_000  # grades that are kept for the hand-ins to come
@@ -117,8 +116,9 @@ def _posed(attempt, key, kits):
         if attempt.posed_digest:
             return posed_again(attempt, key, kits)
         exercise = registry.exercise(attempt.exercise, attempt.revision)
-        if of_today(attempt.kit_digest) in kits or is_fixed(exercise):
-            return pose(exercise, key, attempt.practice, kits.get(of_today(attempt.kit_digest))), False
+        kit = asked_with(attempt.kit_digest, kits)
+        if kit or is_fixed(exercise):
+            return pose(exercise, key, attempt.practice, kit), False
     except ValueError as error:
         return str(error), False
     return f"It was made with {_another_kit(attempt, kits)}: grade it with that kit.", False
@@ -138,15 +138,21 @@ def _graded(attempt, posed, from_file, kits, known):
             raise
         return NOT_GRADED, "", f"{attempt.exercise} could never have asked these numbers: {fault}"
     if state != attempt.state and state != RIGHT and not _same_parts(attempt, posed, kits):
-        return NOT_GRADED, "", f"Its parts are of {_another_kit(attempt, kits)}: grade it with that kit."
+        return NOT_GRADED, "", _of_other_parts(attempt, kits)
     return state, slip, ""
+
+
+def _of_other_parts(attempt, kits):
+    if former_kit.kit(attempt.kit_digest):
+        return "Its parts are of the course's kit of an earlier edition, which is gone: read the answer itself."
+    return f"Its parts are of {_another_kit(attempt, kits)}: grade it with that kit."
 
 
 def _same_parts(attempt, posed, kits):
     """Tell whether a design is judged by the numbers of its own kit here. Where it is not, only what is right here too,
     or wrong here too, is certain.
     """
-    if not isinstance(posed.exercise, Challenge) or not attempt.posed_digest or of_today(attempt.kit_digest) in kits:
+    if not isinstance(posed.exercise, Challenge) or attempt.kit_digest in kits:
         return True
     return question(posed, attempt.raw).digest == attempt.posed_digest
 

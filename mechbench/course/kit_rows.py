@@ -4,7 +4,8 @@
     settled(exercise, kit, place)   the row of that place as it is posed
     topped_up(kit)               a kit, and behind its parts those of the course's own kit
 
-With the course's own kit rows are what the exercise says. With another one:
+With the course's own kit rows are what the exercise says; with that of an earlier edition, what they were. With another
+one:
 
 1. A row counts when its numbers have an answer that no text tells, and when a wrong path can be told from it.
 2. Where the kit gives fewer than FEWEST_ROWS, rows follow that are made from its parts and those of the course's own
@@ -21,6 +22,7 @@ from types import MappingProxyType
 
 import numpy as np
 
+from mechbench.course import former_kit
 from mechbench.course.exercise import Challenge, Quantity
 from mechbench.course.learner_numbers import posed, rounded
 from mechbench.course.of_game import unmet
@@ -79,6 +81,8 @@ def table(exercise, kit):
 
 def made(exercise, kit):
     """The same, made anew."""
+    if callable(exercise.rows) and former_kit.is_former(kit):
+        return [Asked(row, kit) for row in former_kit.rows(exercise)]
     if exercise.elsewhere and unmet(exercise, kit):
         # A design that can be eased is still made of the kit's own parts.
         parts = kit if getattr(exercise, "ease", {}) else own_kit()
@@ -136,7 +140,7 @@ def settled(exercise, kit, place):
     """The row of that place as it is posed: with a Challenge, as hard as the kit's own parts allow."""
     asked = table(exercise, kit)[place]
     # A Challenge without `ease` asks for what its rows found that the kit can do.
-    if not getattr(exercise, "ease", {}) or is_own(asked.parts):
+    if not getattr(exercise, "ease", {}) or is_own(asked.parts) or former_kit.is_former(kit):
         return asked
     return _remembered(exercise, kit, place, lambda: _doable(exercise, kit, asked, place))
 

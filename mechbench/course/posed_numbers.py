@@ -6,6 +6,7 @@
     of_old()                     a function that finds the Question of an answer of an edition that kept none
     posed_again(attempt, key, kits)   the exercise as it was posed, from the numbers kept with the answer
     own_kit, is_fixed            the course's own kit; whether an exercise asks the same with every kit
+    asked_with(digest, kits)     the kit that asked
 
 A digest covers the exercise's id and revision and the numbers of its row, as shown and with their units. Texts of a row
 are names of parts, which a kit may change without asking anything else.
@@ -23,13 +24,13 @@ import math
 from dataclasses import dataclass
 
 from mechbench import quantity
-from mechbench.course import kit_rows, registry
+from mechbench.course import former_kit, kit_rows, registry
 from mechbench.course.exercise import Challenge, Quantity
 from mechbench.course.grading import RIGHT, grade_posed, judged
 from mechbench.course.learner_numbers import DIGITS, SEPARATOR, pose, posed, rounded
 from mechbench.course.progress import POSED_LIMIT
 from mechbench.kits import kit as kit_in_force
-from mechbench.kits.load import of_today, own_kit
+from mechbench.kits.load import own_kit
 from mechbench.wording import listed, quoted
 
 LONGEST_NAME = 80  # of a part in a row
@@ -110,7 +111,7 @@ def is_same(attempt, posed):
     """Tell whether an answer was given to the question, or to the practice question, that is posed now."""
     if (attempt.practice, attempt.revision) != (posed.practice, posed.exercise.revision):
         return False
-    row, same_kit = _row_digest(posed), of_today(attempt.kit_digest) == posed.kit.digest
+    row, same_kit = _row_digest(posed), attempt.kit_digest == posed.kit.digest
     if attempt.posed_digest and of_row(attempt.posed_digest) != row:
         return False
     if same_kit or attempt.posed_digest == row + _design_digest(posed, attempt.raw):
@@ -147,7 +148,9 @@ def of_old():
 
 def _old_question(id, revision, kit_digest, practice, key, kits):
     exercise = registry.exercise(id, revision)
-    used = kits[0] if is_fixed(exercise) else next(one for one in kits if one.digest == of_today(kit_digest))
+    used = kits[0] if is_fixed(exercise) else asked_with(kit_digest, {kit.digest: kit for kit in kits})
+    if used is None:
+        return NOT_KNOWN
     return question(pose(exercise, key, practice, used))
 
 
@@ -157,6 +160,11 @@ def _kits_at_hand():
         return [kit_in_force(), own_kit()]
     except ValueError:
         return [own_kit()]
+
+
+def asked_with(digest, kits):
+    """The kit of a digest: one at hand (digest -> Kit), or the course's own of an earlier edition; else None."""
+    return kits.get(digest) or former_kit.kit(digest)
 
 
 def is_fixed(exercise):
@@ -181,7 +189,7 @@ def posed_again(attempt, key, kits):
     own numbers of it. Who grades is told so.
     """
     exercise = registry.exercise(attempt.exercise, attempt.revision)
-    known, asked = kits.get(of_today(attempt.kit_digest)), of_row(attempt.posed_digest)
+    known, asked = asked_with(attempt.kit_digest, kits), of_row(attempt.posed_digest)
     for kit in [known] if known else kits.values():
         mine = pose(exercise, key, attempt.practice, kit)
         if _row_digest(mine) == asked:

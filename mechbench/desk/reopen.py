@@ -26,7 +26,6 @@ from mechbench.engine.spec import Pick
 from mechbench.kits import Record, Spread, Table, pairing
 from mechbench.kits import kit as kit_in_force
 from mechbench.kits.derived_numbers import UNTOLD
-from mechbench.kits.load import of_today
 from mechbench.wording import quoted, shortened
 
 MOST_BYTES = 8_000_000
@@ -234,7 +233,7 @@ class _Kept:
         self._tables, self._rows = {}, {}
         told = _dict(made, "kit")
         self.kit_name, digest = _text(told.get("name")), _text(told.get("digest"))
-        self.kit_changed = of_today(digest) != self._now.kit.digest
+        self.kit_changed = digest != self._now.kit.digest
         self.kit = self._now.kit if sizing.WHOLE_KIT else self._kit(data, told)
         if self.kit_changed:
             parts = "it is built from the kit as it is now" if sizing.WHOLE_KIT else "its own parts are used"

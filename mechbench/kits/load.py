@@ -1,6 +1,6 @@
 """The kit in force: which folder, read once, built into tables.
 
-Contents: kit, passed_over, own_kit, of_today, with_robots, read_kit, copy_kit.
+Contents: kit, passed_over, own_kit, with_robots, read_kit, copy_kit.
 """
 
 import hashlib
@@ -19,7 +19,7 @@ from mechbench.kits.derived_numbers import DERIVED, assume, derived
 from mechbench.kits.faults import Faults, KitError
 from mechbench.kits.game import game_of, goals_table
 from mechbench.kits.gearmotors import with_rows
-from mechbench.kits.own import FORMER_DIGESTS, OWN_FOLDER, own_parts
+from mechbench.kits.own import OWN_FOLDER, own_parts
 from mechbench.kits.read import read_folder
 from mechbench.kits.roles import roles_of
 from mechbench.kits.schema import FILES, GAME, MAY_BE_EMPTY, PEOPLE, SHAPES
@@ -155,11 +155,6 @@ def _own_tables():
 def own_kit():
     """The course's own kit, which is at hand whatever kit is in force."""
     return read_kit(OWN_FOLDER)
-
-
-def of_today(digest):
-    """The digest of today's form of the course's own kit for one of its former ones; any other as it is."""
-    return own_kit().digest if digest in FORMER_DIGESTS else digest
 
 
 def with_robots(kit):

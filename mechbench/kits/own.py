@@ -1,6 +1,6 @@
 """Where the course's own kit lies, and its parts as they were read.
 
-Contents: OWN_FOLDER, FORMER_DIGESTS, own_parts.
+Contents: OWN_FOLDER, own_parts.
 """
 
 from functools import cache
@@ -10,8 +10,6 @@ from mechbench.kits.faults import Faults
 from mechbench.kits.read import read_folder
 
 OWN_FOLDER = Path(__file__).parent / "weavers_yard"
-# Digests of the course's own kit in older forms, with the same numbers: what was answered with these is of this kit.
-FORMER_DIGESTS = ("6cee08632191",)
 
 
 @cache

@@ -1,24 +1,23 @@
-"""Answers made with the course's own kit in its older form still count, and designs by the names that inputs had.
+"""Answers made with the course's own kit of earlier editions still count, though its parts are gone.
 
-What is expected was written down from the edition before games of any form, with its own program: the digest of its
-kit, what each question asked of ana, and how each design was graded.
+What is expected was written down from those editions, with their own programs: the digest of the kit (its first form,
+and its last), what each question asked of ana, and how each design was graded.
 """
 
 from dataclasses import replace
 
 import pytest
 
-from mechbench.course import gradebook, handin, handin_file, progress, registry
-from mechbench.course.ask import ask
+from mechbench.course import former_kit, gradebook, handin, handin_file, progress, registry
 from mechbench.course.grading import NOT_YET, RIGHT, grade_posed
 from mechbench.course.learner_numbers import pose
-from mechbench.course.posed_numbers import is_same, of_old, own_kit, posed_again, question
+from mechbench.course.posed_numbers import is_same, of_old, own_kit, posed_again
 from mechbench.course.progress import Attempt
 from mechbench.kits.load import SETTING
 from tests.course import old_edition
 from tests.course.samples import KITS
 
-FORMER, STRANGE = "6cee08632191", "ffffffffffff"
+FORMER, STRANGE = ("6cee08632191", "7726230ff103"), "ffffffffffff"
 AT = "2026-11-29T15:04Z"
 # Exercise -> digest and numbers of ana's question, and its answer.
 ASKED = {
@@ -56,7 +55,7 @@ def plan(shelf, following):
     return f"pieces = 2; raising = during; shelf = {shelf}; next_shelf = {following}"
 
 
-def attempts(kit_digest=FORMER):
+def attempts(kit_digest):
     """All of these answers, as the former edition kept them."""
     kept = [
         Attempt(id, registry.exercise(id).revision, kit_digest, raw, RIGHT, at=AT, posed_digest=digest, posed=row)
@@ -77,53 +76,54 @@ def in_force(request, monkeypatch, tmp_path):
     monkeypatch.setenv("MECHBENCH_HOME", str(tmp_path / "home"))
 
 
+each_former = pytest.mark.parametrize("former", FORMER)
+
+
 # --- one by one ----------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("attempt", attempts(), ids=lambda one: f"{one.exercise} {one.posed_digest[-4:]}")
-def test_an_answer_is_one_to_what_is_asked_now(attempt):
-    now = pose(registry.exercise(attempt.exercise), "ana", kit=own_kit())
-    assert is_same(attempt, now) and grade_posed(now, attempt.raw).state == attempt.state
-    assert not is_same(attempt, pose(now.exercise, "ana", practice=1, kit=own_kit()))
-    again, only_file = posed_again(attempt, "ana", {own_kit().digest: own_kit()})
-    assert again.si == now.si and not only_file
-
-
+@each_former
 @pytest.mark.parametrize("id", ASKED)
-def test_an_answer_without_numbers_finds_those_of_its_kit(id):
-    exercise, (digest, row, _) = registry.exercise(id), ASKED[id]
-    found = of_old()(id, exercise.revision, FORMER, 0, "ana")
+def test_its_rows_are_what_they_were(former, id):
+    exercise, (digest, row, raw) = registry.exercise(id), ASKED[id]
+    found = of_old()(id, exercise.revision, former, 0, "ana")
     assert (found.digest, found.row) == (digest, row)
-    wrong = Attempt(id, exercise.revision, FORMER, "1 kN", NOT_YET, at=AT)
-    assert is_same(wrong, pose(exercise, "ana", kit=own_kit()))
-    assert not is_same(replace(wrong, kit_digest=STRANGE), pose(exercise, "ana", kit=own_kit()))
+    assert grade_posed(pose(exercise, "ana", kit=former_kit.kit(former)), raw).state == RIGHT
     assert not of_old()(id, exercise.revision, STRANGE, 0, "ana").digest
 
 
-def test_old_and_new_names_are_one_and_the_same_design():
-    now = pose(DESIGN, "ana", kit=own_kit())
-    for shelves in DESIGNS:
-        old = plan(*shelves)
-        new = old.replace("next_shelf", "next_goal").replace("shelf =", "goal =")
-        assert "shelf" not in new and grade_posed(now, new) == grade_posed(now, old)
-        assert question(now, new) == question(now, old)
+@each_former
+def test_numbers_of_another_learner_are_seen(former):
+    mine = attempts(former)[0]
+    again, only_file = posed_again(mine, "ana", {own_kit().digest: own_kit()})
+    assert again.si == pose(again.exercise, "ana", kit=former_kit.kit(former)).si and not only_file
+    with pytest.raises(ValueError, match="never asked this learner"):
+        for other in ("ben", "cleo", "dan", "eve"):  # two learners may have the same numbers, but not all
+            posed_again(mine, other, {own_kit().digest: own_kit()})
 
 
-# --- a store, and a hand-in ----------------------------------------------------------------------------------------
+@each_former
+def test_the_question_is_asked_anew_with_the_numbers_of_today(former):
+    for attempt in attempts(former):
+        now = pose(registry.exercise(attempt.exercise), "ana", kit=own_kit())
+        assert not is_same(attempt, now) and not is_same(replace(attempt, state=NOT_YET), now)
 
 
-def test_a_learners_answers_still_stand(monkeypatch, tmp_path):
-    monkeypatch.setenv(SETTING, str(own_kit().folder))
-    monkeypatch.setenv("MECHBENCH_HOME", str(tmp_path / "home"))
-    import mechbench.course.ask as asking
+@each_former
+def test_an_exercise_that_came_later_was_not_asked(former):
+    exercise = registry.exercise("power-sag")
+    with pytest.raises(ValueError, match="was not asked"):
+        former_kit.rows(replace(exercise, id="power-of-tomorrow"))
+    with pytest.raises(ValueError, match="was not asked"):
+        former_kit.rows(replace(exercise, revision=exercise.revision + 1))
 
-    keeper = progress.store()
-    ana = keeper.learner("ana")
-    monkeypatch.setitem(asking._notebook, "learner", ana)
-    for attempt in attempts():
-        keeper.record(ana, attempt)
-    assert {ask(id).state for id in [*ASKED, DESIGN.id]} == {RIGHT}
-    assert ask(DESIGN.id).tries == len(DESIGNS) and not ask(DESIGN.id).asked_before
+
+def test_only_these_are_former_kits():
+    assert former_kit.kit(STRANGE) is None and former_kit.kit(own_kit().digest) is None
+    assert not former_kit.is_former(own_kit()) and former_kit.is_former(former_kit.kit(FORMER[0]))
+
+
+# --- a hand-in -----------------------------------------------------------------------------------------------------
 
 
 def handed_in(folder, kept):
@@ -134,22 +134,27 @@ def handed_in(folder, kept):
     return path
 
 
-def test_a_hand_in_is_graded_as_before_and_nothing_is_said_of_another_kit(in_force, tmp_path):
-    path = handed_in(tmp_path, attempts())
-    graded = handin.regrade(handin.read(path))
-    assert [one.state for one in graded] == [one.attempt.state for one in graded]
-    assert {(one.note, one.from_file) for one in graded} == {("", False)}
-    book = gradebook.read_folder(path.parent)
-    assert book.unread == [] and book.odd == []
-    assert book.learners[0].standings[DESIGN.id].tries == len(DESIGNS)
+@each_former
+def test_a_hand_in_is_graded_as_before(in_force, former, tmp_path):
+    path = handed_in(tmp_path, attempts(former))
+    graded = {(one.attempt.exercise, one.attempt.raw): one for one in handin.regrade(handin.read(path))}
+    for id, (_, _, raw) in ASKED.items():
+        one = graded[id, raw]
+        assert (one.state, one.note, one.from_file) == (RIGHT, "", False)
+    # The parts of a design are gone: never wrong where it was right, nor the other way round.
+    for goals, (_, state) in DESIGNS.items():
+        one = graded[DESIGN.id, plan(*goals)]
+        assert one.state in (state, handin.NOT_GRADED) and ("earlier edition" in one.note) == (one.state != state)
+    (told,) = gradebook.read_folder(path.parent).unread
+    assert "not graded. Its parts are of the course's kit of an earlier edition" in told and "--kit" not in told
 
 
-def test_a_hand_in_without_numbers_too(in_force, tmp_path):
+@each_former
+def test_a_hand_in_without_numbers_too(in_force, former, tmp_path):
     kept = [(registry.exercise(id), raw, RIGHT) for id, (_, _, raw) in ASKED.items()]
-    kept += [(DESIGN, plan(*shelves), state) for shelves, (_, state) in DESIGNS.items()]
     path = tmp_path / "old.json"
-    for digest, states in ((FORMER, [state for _, _, state in kept]), (STRANGE, [handin.NOT_GRADED] * len(kept))):
+    for digest, state in ((former, RIGHT), (STRANGE, handin.NOT_GRADED)):
         path.write_text(old_edition.hand_in_text("ana", kept, digest), encoding="utf-8")
         graded = handin.regrade(handin.read(path))
-        assert [one.state for one in graded] == states
+        assert [one.state for one in graded] == [state] * len(kept)
         assert all(("another kit" in one.note) == (digest == STRANGE) for one in graded)
