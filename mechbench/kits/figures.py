@@ -2,7 +2,7 @@
 
 Contents: piece_mass, piece_width, piece_across, held_mass, bears; highest, handy_goal, goal_after, worth (goals);
 pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started, if_closing; mass_limit,
-height_limit, start_length, motors_limit; field_side; free_speed, of_motor; even, exactly, where.
+height_limit, start_length, motors_limit; field_side; free_speed, of_motor, output_limit; even, exactly, where.
 
 Nothing here names an entry of one game: all of it comes from the game's roles and limits.
 """
@@ -13,6 +13,7 @@ from typing import Any
 
 Figure = Callable[[Any], float | None]
 HANDY = 0.45  # m over the floor, about where a robot that does not raise itself puts a piece
+MOST_LIMITED = 60.0  # A; no motor of a small robot draws more
 TWO = 2  # pieces that a mechanism holds at once, where the game allows as many: more are carried in a store
 
 
@@ -128,6 +129,11 @@ def of_motor(column: str, share: float) -> Figure:
         return float(f"{share * motors.row(motors.usual)[column] / unit:.2g}") * unit
 
     return of
+
+
+def output_limit(kit: Any) -> float:
+    """The most that the controller gives one motor, as far as a program's limit is of any use."""
+    return min(float(kit.controller.output_limit), MOST_LIMITED)
 
 
 def started(pieces: float) -> Figure:

@@ -46,8 +46,8 @@ class Drivetrain(Sizing):
 
     NAME = "drivetrain"
     # 2: the driver holds back before the front wheels lift; slope, stays_down, strength and top_speed say what a run or
-    # a climb really does; 3: jam, fuse_used
-    VERSION = 3
+    # a climb really does; 3: jam, fuse_used; 4: a limit of the motors' current
+    VERSION = 4
     TITLE = "A drivetrain"
     QUESTION = "How fast across the field and stopped, how hard can it push, and how long does the fuse last?"
     FIELDS = (
@@ -151,6 +151,18 @@ class Drivetrain(Sizing):
             Nearest("across", 0.0),
             "the other two, where only two are driven",
             more=True,
+        ),
+        Field(
+            "start_limit",
+            "Current limit of each motor",
+            "A",
+            1.0,
+            60.0,
+            10.0,
+            "set in the program, so that a start spares battery and fuse; usually the limit of the controller's outputs",
+            CHOICE,
+            more=True,
+            follows=figures.output_limit,
         ),
         Field(
             "sideways_share",
@@ -392,7 +404,7 @@ def line_of(x):
         x.gearbox.efficiency,
         x.gearbox.efficiency_driven,
         x.count.number,
-        x.controller.output_limit,
+        np.minimum(x.start_limit, x.controller.output_limit),
     )
 
 

@@ -169,6 +169,43 @@ def test_two_small_motors_stall_before_mecanum_wheels_spin():
     )
 
 
+def test_a_limit_set_in_the_program_spares_the_battery_and_takes_time():
+    given = {
+        "motor": "brisk",
+        "count": "2",
+        "gearbox": "turn_5",
+        "wheel": "slant_96",
+        "distance": "3.1 m",
+        "mass": "9 kg",
+        "height": "150 mm",
+        "wheelbase": "260 mm",
+        "track": "330 mm",
+        "sideways_share": "70 %",
+    }
+    report = mb.judge("drivetrain", {**given, "start_limit": "5 A"}, KIT)
+    shaft, weight = replace(geared(BRISK, 2, 5, *ONE_STAGE), limit=2 * 5.0), 9 * GRAVITY
+    run = straight(shaft, SLANT, 9, 3.1, GRAVITY * 0.130 / 0.150)
+    aside = straight(sideways(shaft, 0.70), SLANT, 9, 3.1, GRAVITY * 0.165 / 0.150, friction=0.50)
+    push = ONE_STAGE[0] * 5 * BRISK.constant * (2 * 5.0 - 2 * 0.20) / 0.048
+    # Chopped to 10 A, the motors turn slowly at first: the battery gives their 10 A when all its voltage is on them.
+    assert 0 < run.battery_peak <= 10.0
+    found = {
+        "time": run.time,
+        "sideways_time": aside.time,
+        "top_speed": run.top_speed * 0.048,
+        "volts": 15.8 - 0.10 * run.battery_peak,
+        "push": push,
+        "spins": push / (0.70 * weight),
+        "hot_after": time_to_hot(BRISK, 5.0),
+    }
+    for name, value in found.items():
+        assert report.good[name] == approx(value, rel=10 * RUN), name
+    # A limit above that of the outputs, 18 A, changes nothing: nor does none at all.
+    without, weak = (mb.judge("drivetrain", {**given, **more}, KIT) for more in ({}, {"start_limit": "40 A"}))
+    assert without.good == weak.good and without.bad == weak.bad
+    assert without.good["time"] < report.good["time"] and without.good["volts"] < report.good["volts"]
+
+
 def test_four_large_motors_spin_gripping_wheels_until_the_fuse_blows():
     report = mb.judge(
         "drivetrain",
