@@ -2,7 +2,7 @@
 
 Contents: piece_mass, piece_width, piece_across, held_mass, bears; highest, handy_goal, goal_after, worth (goals);
 pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started, if_closing; mass_limit,
-height_limit, start_length, motors_limit; field_side; free_speed, of_motor; even, exactly, where.
+height_limit, start_length, motors_limit; field_side; output_limit, free_speed, of_motor; even, exactly, where.
 
 Nothing here names an entry of one game: all of it comes from the game's roles and limits.
 """
@@ -110,6 +110,11 @@ def held_mass(kit: Any) -> float | None:
     """Mass of what a mechanism holds at once: two pieces, or as many as the game allows."""
     mass, most = piece_mass(kit), _number(kit.roles.limits, "hold")
     return None if mass is None else min(TWO, most or TWO) * mass
+
+
+def output_limit(kit: Any) -> float:
+    """The highest current of one motor output."""
+    return float(kit.controller.output_limit)
 
 
 def free_speed(kit: Any) -> float:
