@@ -249,7 +249,7 @@ def lasting_volts(move, bus):
         stands on at its highest current; open_circuit where the move is over sooner than the reset comes
 
     Valid: voltage straight between the points of the table, at the lowest of them volts_min; before and after the move
-        nothing is drawn.
+        nothing is drawn. A voltage that comes back bends the other way, so few points give less, on the careful side.
     Raises: ValueError when the move has several drives.
     Source: battery.lasting_voltage.
 

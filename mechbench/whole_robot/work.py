@@ -535,7 +535,8 @@ def _lasting(work, over_time, lowest):
     rest = (volts - resistance * _all_of_it(work, none, none))[:, 0]
     sags, long, edges = volts - resistance * over_time.amps, over_time.long, over_time.edges
     # What takes no time neither lasts nor ends what does.
-    sags = np.where((sags == sags.min(axis=-1, keepdims=True)) | (long < INSTANT), lowest[:, None], sags)
+    least = np.min(np.where(long < INSTANT, np.inf, sags), axis=-1, keepdims=True)
+    sags = np.where((sags == least) | (long < INSTANT), lowest[:, None], sags)
     once = np.repeat(edges, 2, axis=-1)[:, 1:-1]
     times = np.concatenate([once, once[:, -1:] + once], axis=-1)
     twice = np.tile(np.repeat(sags, 2, axis=-1), 2)
