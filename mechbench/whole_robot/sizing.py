@@ -239,7 +239,7 @@ class WholeRobot(Sizing):
             "lowest battery voltage",
             "V",
             "with all steps on that run at once in a cycle or in the closing task, electronics, servos and "
-            "the rest too",
+            "the rest too; all but runs at their highest current from begin to end",
             "at least",
             "controller.reset_level",
             lasts="controller.reset_after",
