@@ -22,6 +22,7 @@ class Entry:
 
     With `many` it is a list of `least` to `most` such values, that must "rise" or "fall" where `order` says so.
     `of`: the shapes or kinds that have this key (see Shape.by); nothing: all of them.
+    `later`: it came when kits without it were in use: at its default it does not enter a kit's digest.
     """
 
     kind: str
@@ -36,6 +37,7 @@ class Entry:
     order: str = ""
     of: tuple = ()
     names: str = ""
+    later: bool = False
 
     @property
     def is_quantity(self):

@@ -224,9 +224,11 @@ def _digest(parts, usual, robots):
     """Digest names and numbers, in SI units to 12 digits; labels and comments may change without changing it."""
     lines = [f"usual {table}: {name}" for table, name in usual.items() if parts[table] or not SHAPES[table].absent]
     for table, listed in parts.items():
-        kinds = {key: entry.kind for key, entry in SHAPES[table].entries.items()}
+        entries = SHAPES[table].entries
         for part in listed:
-            told = [f"{key}={_canonical(value)}" for key, value in part.values.items() if kinds.get(key) != "words"]
+            told = [
+                f"{key}={_canonical(value)}" for key, value in part.values.items() if _counts(entries.get(key), value)
+            ]
             told += [f"{key} within {_canonical(band)}" for key, band in part.assumed.items()]
             lines.append(f"{table}.{part.name}: " + " ".join(told))
     for plan in robots:
@@ -236,6 +238,11 @@ def _digest(parts, usual, robots):
             *(f"{plan.name} {kind}={_inner(vars(plan)[kind])}" for kind in whole_robots.MORE if vars(plan)[kind]),
         ]
     return hashlib.sha256("\n".join(lines).encode("utf-8")).hexdigest()[:12]
+
+
+def _counts(entry, value):
+    """Whether a value tells one kit from another: words do not, nor a key that came later and is left out."""
+    return entry is None or not (entry.kind == "words" or entry.later and value == entry.default)
 
 
 def _inner(values):
