@@ -47,8 +47,8 @@ def _unknown(name):
     near = MEANT.get(name.lower()) or closest(name.lower(), COMMANDS)
     if os.path.isdir(os.path.expanduser(name)):
         near = f"check {name}' or 'kit use {name}"
-    meant = f"did you mean '{typed()} kit {near}'? " if near else ""
-    reader.refuse(f"kit can't do {quoted(name)}; {meant}There are: {listed(COMMANDS)}; kit --help tells more.")
+    meant = f"did you mean '{typed()} kit {near}'? There" if near else "there"
+    reader.refuse(f"kit can't do {quoted(name)}; {meant} are: {listed(COMMANDS)}; kit --help tells more.")
 
 
 def _parser(name):

@@ -20,14 +20,16 @@ from mechbench.desk.kit_questions import known_names
 from mechbench.desk.readings import HEADING, text_of
 from mechbench.desk.safe_write import write_new
 from mechbench.kits.as_typed import PLAIN_NUMBER, name_of, value_of
+from mechbench.kits.entry import REQUIRED
 from mechbench.kits.faults import Faults, KitError, nearest, shown
-from mechbench.kits.read import NAME, example_line
+from mechbench.kits.read import NAME
 from mechbench.kits.schema import SHAPES
 from mechbench.quantity import units_of
 
-NAME_COLUMN, HELP_MARK = "name", "#"
+NAME_COLUMN, HELP_MARK, PASSED_OVER = "name", "#", "?"
 NAMED = ("friction", "spreads")  # of these the course knows entries by name
 PLACE = re.compile(r"^In \S+, \[([^\]]+)\](?:, (\w+))?")
+ENTRY = re.compile(r"\[([a-z_]+)\.([a-z0-9_]+)\]")
 
 
 # --- empty tables ---------------------------------------------------------------------------------------------------
@@ -47,10 +49,10 @@ def _empty(table, mark):
     """The text of an empty table. A mark at its beginning tells a spreadsheet which letters are meant."""
     entries = SHAPES[table].entries
     if SHAPES[table].single:
-        rows = [("key", "value", "what it is"), *((key, "", _help(key, entry)) for key, entry in entries.items())]
+        rows = [("key", "value", "what it is"), *((key, "", _help(entry)) for key, entry in entries.items())]
     else:
         named = {NAME_COLUMN: _names_help(table)} if table in NAMED else {}
-        helps = named | {key: _help(key, entry) for key, entry in entries.items()}
+        helps = named | {key: _help(entry) for key, entry in entries.items()}
         first, *rest = helps.values()
         rows = [tuple(helps), (f"{HELP_MARK} {first}", *rest)]
     text = io.StringIO()
@@ -58,10 +60,12 @@ def _empty(table, mark):
     return "\ufeff" + text.getvalue()
 
 
-def _help(key, entry):
-    unit = f"; such as {example_line(key, entry).partition(' = ')[2]}" if entry.is_quantity and entry.many else ""
-    units = f"; unit {', '.join(units_of(entry.kind)[:4])}" if entry.is_quantity else ""
-    return help_line(entry) + (unit.replace('"', "") or units)
+def _help(entry):
+    """What goes into a column, in one cell."""
+    unit = f"; unit {', '.join(units_of(entry.kind)[:4])}" if entry.is_quantity else ""
+    several = "; several values: semicolons between" if entry.many else ""
+    needed = "; must be there" if entry.default is REQUIRED and not entry.of else ""
+    return help_line(entry) + unit + several + needed
 
 
 def _names_help(table):
@@ -94,7 +98,7 @@ def read_filled(folder):
     grids = {}
     for table in sorted(files, key=list(outline.ALL).index):
         with sheets.faults.caught():
-            grids[table] = _grid(files[table])
+            grids[table] = _grid(files[table], sheets.faults)
     # Names first: a table may name entries of one that comes later.
     entries = {table: _entries(table, grid, sheets) for table, grid in grids.items()}
     for table, grid in grids.items():
@@ -134,7 +138,7 @@ class _Grid:
     rows: list
 
 
-def _grid(path):
+def _grid(path, faults):
     try:
         text = text_of(path)
     except (OSError, ValueError) as error:
@@ -151,27 +155,27 @@ def _grid(path):
     rows = [(number, row) for number, row in rows if any(row) and not row[0].startswith(HELP_MARK)][bool(told) :]
     if not rows:
         return _Grid(path.name, [], [], [])
-    return _headed(path.stem.strip().lower(), path.name, rows)
+    return _headed(path.stem.strip().lower(), path.name, rows, faults)
 
 
-def _headed(table, file, rows):
+def _headed(table, file, rows, faults):
     """The rows under their keys; a record with the columns key and value becomes one row."""
     (number, heading), *rest = rows
     if SHAPES[table].single and [cell.lower() for cell in heading[:2]] == ["key", "value"]:
         given = [(row, cells) for row, cells in rest if len(cells) > 1 and cells[1]]
-        keys, units = _keys(table, file, [(f"row {row}", cells[0]) for row, cells in given])
+        keys, units = _keys(table, file, [(f"row {row}", cells[0]) for row, cells in given], faults)
         return _Grid(file, keys, units, [([row for row, _ in given], [cells[1] for _, cells in given])] * bool(given))
     named = [(f"row {number}, column {place}", cell) for place, cell in enumerate(heading, 1)]
-    keys, units = _keys(table, file, named)
+    keys, units = _keys(table, file, named, faults)
     if SHAPES[table].single and len(rest) > 1:
         raise KitError(f"{file}, row {rest[1][0]}: there is one {outline.ALL[table].one} alone; take the row out.")
     return _Grid(file, keys, units, rest)
 
 
-def _keys(table, file, cells):
+def _keys(table, file, cells, faults):
     """The keys that cells name, "" for an empty one, and the units behind them in brackets."""
     known = [*SHAPES[table].entries, *([] if SHAPES[table].single else [NAME_COLUMN])]
-    keys, units, faults = [], [], Faults()
+    keys, units = [], []
     for where, cell in cells:
         hit = HEADING.fullmatch(cell)
         key, unit = (hit[1].lower().replace(" ", "_").replace("-", "_"), hit[2]) if hit else (cell, None)
@@ -181,9 +185,8 @@ def _keys(table, file, cells):
             )
         if key and key in keys:
             faults.found.append(f"{file}, {where}, names {key} a second time; take one out.")
-        keys.append(key)
+        keys.append(key if not key or (key in known and key not in keys) else PASSED_OVER)
         units.append(unit)
-    faults.tell()
     return keys, units
 
 
@@ -221,7 +224,7 @@ def _enter_values(table, grid, entries, sheets):
     """Read the cells of a table."""
     for values, row, cells in entries:
         for place, (key, unit, cell) in enumerate(zip_longest(grid.keys, grid.units, cells, fillvalue="")):
-            if cell and key != NAME_COLUMN:
+            if cell and key not in (NAME_COLUMN, PASSED_OVER):
                 with sheets.faults.caught():
                     where = _cell_name(grid.file, row, place, key)
                     values[key] = _cell(table, key, unit, cell, where, sheets.tables)
@@ -259,4 +262,10 @@ def _in_sheet(sentence, sheets):
         return sentence
     at = "" if isinstance(row, list) else f", row {row}"
     key = f", column {hit[2]}" if hit[2] and at else f", {hit[2]}" if hit[2] else ""
-    return f"{file}{at}{key}{sentence[hit.end() :]}"
+    return f"{file}{at}{key}{ENTRY.sub(lambda one: _row_of(one, sheets), sentence[hit.end() :])}"
+
+
+def _row_of(hit, sheets):
+    """The row of another entry that a sentence names."""
+    file, row = sheets.rows.get((hit[1], hit[2]), ("", 0))
+    return f"{file}, row {row}," if file else hit[0]
