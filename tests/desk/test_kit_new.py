@@ -16,6 +16,7 @@ import pytest
 from mechbench.desk import kit_outline
 from mechbench.desk.kit_new import KEPT_IN
 from mechbench.kits import read_kit
+from mechbench.kits.load import look
 from mechbench.kits.schema import GAME, SHAPES
 
 ROOT = Path(__file__).parents[2]
@@ -159,10 +160,17 @@ def files(folder):
     return {name: tomllib.loads((folder / name).read_text(encoding="utf-8")) for name in ("game.toml", "parts.toml")}
 
 
-def test_a_whole_game_typed_in_is_what_the_file_says(tmp_path):
-    said = type_in(tmp_path / "ours", whole())
+@pytest.fixture(scope="module")
+def typed_in(tmp_path_factory):
+    """The folder of a kit that was typed in, and what was said."""
+    folder = tmp_path_factory.mktemp("kit") / "ours"
+    return folder, type_in(folder, whole())
+
+
+def test_a_whole_game_typed_in_is_what_the_file_says(typed_in):
+    folder, said = typed_in
     assert "  !" not in said, said
-    found = files(tmp_path / "ours")
+    found = files(folder)
     assert found["game.toml"] == GAME_TYPED
     parts = found["parts.toml"]
     assert parts["motors"] == {
@@ -185,7 +193,7 @@ def test_a_whole_game_typed_in_is_what_the_file_says(tmp_path):
             "knot_keeps": 0.6,
         }
     }
-    kit = read_kit(tmp_path / "ours")
+    kit = read_kit(folder)
     assert kit.game.label == "Felt Race" and kit.game.field.length == 4.2  # metres, worked out by hand
     assert kit.game.goals["west_loom"].height == pytest.approx(0.43)
     assert kit.table("motors").row("our_motor")["free_speed"] == pytest.approx(6000 * 2 * 3.141592653589793 / 60)
@@ -193,9 +201,8 @@ def test_a_whole_game_typed_in_is_what_the_file_says(tmp_path):
     assert "Fine: Felt Race kit" in said and "kit use" in said.splitlines()[-1]
 
 
-def test_every_key_has_a_comment_and_what_was_left_out_a_line(tmp_path):
-    type_in(tmp_path / "ours", whole())
-    text = "".join((tmp_path / "ours" / name).read_text(encoding="utf-8") for name in ("game.toml", "parts.toml"))
+def test_every_key_has_a_comment_and_what_was_left_out_a_line(typed_in):
+    text = "".join((typed_in[0] / name).read_text(encoding="utf-8") for name in ("game.toml", "parts.toml"))
     for table, shape in SHAPES.items():
         assert f"[{table}" in text
         if table in ("field", "limits", "battery", "fuse", "human"):
@@ -204,19 +211,19 @@ def test_every_key_has_a_comment_and_what_was_left_out_a_line(tmp_path):
     assert "\n# opponents = ...  " in text and '# depth = "150 mm"' in text
 
 
-def test_lines_with_a_mark_can_be_used_as_they_are(tmp_path):
-    """Each line that was left out, its mark taken away alone, is read, or asks for its value in one sentence."""
-    type_in(tmp_path / "ours", whole())
-    path = tmp_path / "ours" / "game.toml"
-    lines = path.read_text(encoding="utf-8").splitlines()
+def test_lines_with_a_mark_can_be_used_as_they_are(typed_in, tmp_path):
+    """Each line that was left out and has an example can be read alone, its mark taken away."""
+    lines = (typed_in[0] / "game.toml").read_text(encoding="utf-8").splitlines()
     used = 0
     for at, line in enumerate(lines):
         if line.startswith("# [") or " = " not in line or not line.startswith("# ") or "..." in line:
             continue
         head = next(one for one in reversed(lines[:at]) if one.lstrip("# ").startswith("["))
         if not head.startswith("#"):
-            found = tomllib.loads("\n".join([*lines[:at], line.removeprefix("# "), *lines[at + 1 :]]))
-            assert found, line
+            text = "\n".join([*lines[:at], line.removeprefix("# "), *lines[at + 1 :]])
+            (tmp_path / "game.toml").write_text(text, encoding="utf-8")
+            unread = [one for one in look(tmp_path)[0] if "must be" in one or "does not know" in one or "TOML" in one]
+            assert not unread, (line, unread)
             used += 1
     assert used > 10
 
@@ -251,16 +258,15 @@ def test_help_and_back(tmp_path):
     assert "goes on where you stopped" in again and "driven, time" in again and "Kept: 1 answers" in again
 
 
-def test_stop_and_go_on_gives_the_same_files_as_in_one_sitting(tmp_path):
+def test_stop_and_go_on_gives_the_same_files_as_in_one_sitting(tmp_path, typed_in):
     lines = whole()
-    type_in(tmp_path / "one", lines)
     for start, end in ((0, 3), (3, 25), (25, 26), (26, 70)):
         ending = ["stop"] if start else []  # the first time, the end of the input
         assert not (tmp_path / "two" / "game.toml").exists()
         type_in(tmp_path / "two", [*lines[start:end], *ending])
     type_in(tmp_path / "two", lines[70:])
     for name in ("game.toml", "parts.toml"):
-        assert (tmp_path / "one" / name).read_bytes() == (tmp_path / "two" / name).read_bytes()
+        assert (typed_in[0] / name).read_bytes() == (tmp_path / "two" / name).read_bytes()
 
 
 @pytest.mark.parametrize("how", [signal.SIGKILL, signal.SIGINT])
@@ -288,7 +294,7 @@ def test_killed_in_the_middle_nothing_that_was_answered_is_lost(tmp_path, how):
     assert files(folder)["game.toml"] == GAME_TYPED
 
 
-def test_a_kit_that_is_there_is_never_written_over(tmp_path):
+def test_a_kit_that_is_there_is_never_written_over(tmp_path, typed_in):
     folder = tmp_path / "theirs"
     folder.mkdir()
     (folder / "game.toml").write_text("[game]\n")
@@ -296,10 +302,10 @@ def test_a_kit_that_is_there_is_never_written_over(tmp_path):
     assert (folder / "game.toml").read_text() == "[game]\n" and not (folder / KEPT_IN).exists()
     (folder / "game.toml").rename(folder / "parts.toml")
     assert "already holds parts.toml" in type_in(folder, ["x"], code=1)
-    type_in(tmp_path / "ours", whole())
-    before = (tmp_path / "ours" / "game.toml").read_bytes()
-    assert "the kit that was made here" in type_in(tmp_path / "ours", whole(), code=1)
-    assert (tmp_path / "ours" / "game.toml").read_bytes() == before
+    made, _ = typed_in
+    before = (made / "game.toml").read_bytes()
+    assert "the kit that was made here" in type_in(made, whole(), code=1)
+    assert (made / "game.toml").read_bytes() == before
     (tmp_path / "file").write_text("")
     assert "is a file" in type_in(tmp_path / "file", ["x"], code=1)
 
@@ -310,11 +316,12 @@ def test_damaged_answers_are_told_and_kept(tmp_path):
     assert (tmp_path / KEPT_IN).read_text() == "{"
 
 
-@pytest.mark.parametrize("label", ["łódka", "機", "9 lives", "every", 'a "b" \\ c', "ÄÖ ü" * 12])
-def test_names_are_made_from_any_label(tmp_path, label):
-    type_in(tmp_path / "ours", [*SHORT, *[""] * 3, label, "zone", "3", "1 m", *[""] * 30])
+def test_names_are_made_from_any_label(tmp_path):
+    labels = ["łódka", "機", "9 lives", "every", 'a "b" \\ c', "ÄÖ ü" * 12, "Park", "park it", "PARK"]
+    tasks = [answer for label in labels for answer in (label, "zone", "3", "1 m")]
+    type_in(tmp_path / "ours", [*SHORT, *[""] * 3, *tasks, *[""] * 30])
     kit = read_kit(tmp_path / "ours")
-    assert [one.label for one in kit.game.closing.values()] == [label]
+    assert [one.label for one in kit.game.closing.values()] == labels
 
 
 def test_every_table_of_the_schema_has_its_place_in_the_order():
