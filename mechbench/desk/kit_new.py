@@ -128,9 +128,13 @@ class _Dialogue:
             return None
         self.seen, done = at, made(self.answers.texts)
         sentences = [one for one in faults_of(done.tables, to_come(open_question)) if one not in self.kept]
-        asked = [one for one in answered(self.answers.texts) if one.entry and self.answers.texts[one.id]]
+        told = list(answered(self.answers.texts))
+        asked = [one for one in told if one.entry and self.answers.texts[one.id]]
+        of_game = [one for one in told if one.table in outline.GAME_FIRST]
         for sentence in sentences:
             question = _concerned(sentence, asked, done)
+            if not question and not to_come(open_question):  # of the whole game, such as that nothing scores
+                question = of_game[-1]
             if question and (question.table, question.number) != at:
                 return question, sentence
         return None

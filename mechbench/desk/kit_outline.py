@@ -107,6 +107,7 @@ PARTS_MORE = {
 }
 # Nobody knows these on the first evening; the file has lines for them, and `correct` writes what was measured.
 MADE_BY_HAND = {
+    "kit": Asked("kit", "The kit itself"),
     "friction": Asked("pair", "Friction: only pairs that were measured; the rest is the course's own"),
     "spreads": Asked("spread", "How far the real thing may be from the numbers, on good and bad days"),
 }

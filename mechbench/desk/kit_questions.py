@@ -186,7 +186,8 @@ def known_names(entry, tables):
     known = {}
     for table in entry.names.split():
         for name, values in tables.get(table, {}).items():
-            known |= {name: name, values.get("label", name).lower(): name}
+            if isinstance(values, dict):
+                known |= {name: name, values.get("label", name).lower(): name}
     if entry.kind == "pair":
         for part in own_parts().parts["friction"]:
             known |= {part.name: part.name, part.values["label"].removesuffix(SUFFIX).lower(): part.name}

@@ -2,9 +2,10 @@
 
 Contents: write_empty, read_filled, in_sheets.
 
-The first row names the keys, in any order; each row below is one entry. A row whose first cell begins with # is help
-and is passed over. Of what there is one of, such as battery, the file has the columns key and value, or one row.
-Commas, semicolons or tabs part the columns, as the spreadsheet of that country writes them.
+The first row names the keys, in any order; each row below is one entry. Two columns more may stand there: the entry's
+name, and usual, which has any word in the row of the part that a lesson shows first. A row whose first cell begins with
+# is help and is passed over. Of what there is one of, such as battery, the file has the columns key and value, or one
+row. Commas, semicolons or tabs part the columns, as the spreadsheet of that country writes them.
 """
 
 import csv
@@ -26,7 +27,7 @@ from mechbench.kits.read import NAME
 from mechbench.kits.schema import SHAPES
 from mechbench.quantity import units_of
 
-NAME_COLUMN, HELP_MARK, PASSED_OVER = "name", "#", "?"
+NAME_COLUMN, USUAL_COLUMN, HELP_MARK, PASSED_OVER = "name", "usual", "#", "?"
 NAMED = ("friction", "spreads")  # of these the course knows entries by name
 PLACE = re.compile(r"^In \S+, \[([^\]]+)\](?:, (\w+))?")
 ENTRY = re.compile(r"\[([a-z_]+)\.([a-z0-9_]+)\]")
@@ -174,7 +175,7 @@ def _headed(table, file, rows, faults):
 
 def _keys(table, file, cells, faults):
     """The keys that cells name, "" for an empty one, and the units behind them in brackets."""
-    known = [*SHAPES[table].entries, *([] if SHAPES[table].single else [NAME_COLUMN])]
+    known = [*SHAPES[table].entries, *([] if SHAPES[table].single else [NAME_COLUMN, USUAL_COLUMN])]
     keys, units = [], []
     for where, cell in cells:
         hit = HEADING.fullmatch(cell)
@@ -200,6 +201,8 @@ def _entries(table, grid, sheets):
             if not SHAPES[table].single:
                 name = _entry_name(table, grid.file, row, given, content)
                 values = content[name] = {"label": given["label"]} if given.get("label") else {}
+                if given.get(USUAL_COLUMN):
+                    content["usual"] = name
             sheets.rows[table, name] = (grid.file, row)
             found.append((values, row, cells))
     return found
@@ -224,7 +227,7 @@ def _enter_values(table, grid, entries, sheets):
     """Read the cells of a table."""
     for values, row, cells in entries:
         for place, (key, unit, cell) in enumerate(zip_longest(grid.keys, grid.units, cells, fillvalue="")):
-            if cell and key not in (NAME_COLUMN, PASSED_OVER):
+            if cell and key not in (NAME_COLUMN, USUAL_COLUMN, PASSED_OVER):
                 with sheets.faults.caught():
                     where = _cell_name(grid.file, row, place, key)
                     values[key] = _cell(table, key, unit, cell, where, sheets.tables)

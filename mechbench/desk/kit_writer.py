@@ -27,16 +27,14 @@ def texts(tables):
 
 
 def _file(file, tables):
-    order = [*outline.ALL, *(table for table in tables if table not in outline.ALL)]
     blocks = [f"{HEAD[file]}\n{HOW}"]
-    blocks += [_table(table, tables) for table in order if SHAPES[table].file == file]
+    blocks += [_table(table, tables) for table in outline.ALL if SHAPES[table].file == file]
     return "\n".join(blocks)
 
 
 def _table(table, tables):
-    shape, about = SHAPES[table], outline.ALL[table].about if table in outline.ALL else "The kit itself"
-    content, told = tables.get(table, {}), set()
-    lines = [f"# --- {about}."]
+    shape, content, told = SHAPES[table], tables.get(table, {}), set()
+    lines = [f"# --- {outline.ALL[table].about}."]
     if shape.single:
         lines += _entry(table, f"[{table}]", content, tables, told, marked=not content)
     entries = {} if shape.single else {name: one for name, one in content.items() if isinstance(one, dict)}

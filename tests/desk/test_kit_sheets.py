@@ -4,6 +4,7 @@ every fault with file, row and column, all at once.
 
 import csv
 import tomllib
+from pathlib import Path
 
 import pytest
 
@@ -12,6 +13,8 @@ from mechbench.kits import read_kit
 from mechbench.kits.schema import SHAPES
 from tests.desk.asked import ask, is_one_sentence
 
+EXPANDED = [table for table, shape in SHAPES.items() if shape.expand]  # one row makes many parts
+KITS = Path(__file__).parents[1] / "kits"
 GAME = {
     "game.csv": "key,value\nlabel,Felt Race\n",
     "phases.csv": "label,kind,time\n,self_driving,15 s\n,driven,2 min\n",
@@ -173,14 +176,12 @@ def test_empty_tables_can_be_filled_row_by_row(place):
     said = new("new --tables tables --semicolons")
     assert said.code == 0 and "kit new our_kit --from" in said.out
     for table, shape in SHAPES.items():
-        if table != "kit":
-            text = (place / "tables" / f"{table}.csv").read_bytes()
-            rows = list(csv.reader(text.decode("utf-8-sig").splitlines(), delimiter=";"))
-            keys = [row[0] for row in rows[1:]] if shape.single else rows[0]
-            assert text.startswith(b"\xef\xbb\xbf") and [key for key in keys if key != "name"] == list(shape.entries)
-            assert shape.single or all(
-                entry.help in told for entry, told in zip(shape.entries.values(), rows[1][-len(shape.entries) :])
-            )
+        text = (place / "tables" / f"{table}.csv").read_bytes()
+        rows = list(csv.reader(text.decode("utf-8-sig").splitlines(), delimiter=";"))
+        keys = [row[0] for row in rows[1:]] if shape.single else rows[0]
+        helps = [row[2] for row in rows[1:]] if shape.single else rows[1][-len(shape.entries) :]
+        assert text.startswith(b"\xef\xbb\xbf") and [key for key in keys if key != "name"] == list(shape.entries)
+        assert all(entry.help in told for entry, told in zip(shape.entries.values(), helps, strict=True))
     assert "are all empty" in new().err
     for name, text in GAME.items():
         path = place / "tables" / name
@@ -228,6 +229,44 @@ def test_two_of_one_label_are_told_by_their_rows(place):
 def test_friction_goes_by_name(place):
     tables(place, friction="name;label;value\nslide_rail;our rail;0,21\n")
     assert new().code == 0 and read_kit(place / "ours").friction("slide_rail") == pytest.approx(0.21)
+
+
+@pytest.mark.parametrize("kit", ["second_kit", "flat", "bare"])
+def test_any_kit_written_as_tables_comes_back_with_all_its_numbers(place, kit):
+    source = KITS / kit
+    (place / "tables").mkdir()
+    for file in ("game.toml", "parts.toml"):
+        text = (source / file).read_text(encoding="utf-8") if (source / file).exists() else ""
+        for table, content in tomllib.loads(text).items():
+            path = place / "tables" / f"{table}.csv"
+            path.write_text(as_csv(table, content), encoding="utf-8-sig")
+    said = new()
+    assert said.code == 0, said.err
+    old, ours = read_kit(source), read_kit(place / "ours")
+    for table in old.tables():
+        rows = {name: old.table(table).row(name) for name in old.table(table).names}
+        assert old.table(table).usual == ours.table(table).usual or table in EXPANDED
+        assert rows == {name: ours.table(table).row(name) for name in ours.table(table).names}
+    for table in ("pieces", "places", "goals", "bonuses", "obstacles", "human", "closing", "phases"):
+        was, now = getattr(old.game, table), getattr(ours.game, table)
+        assert {name: repr(vars(was[name])["_values"]) for name in was} == {
+            name: repr(vars(now[name])["_values"]) for name in now
+        }
+    assert repr(vars(old.battery)["_values"]) == repr(vars(ours.battery)["_values"])
+
+
+def as_csv(table, content):
+    """A table of a TOML file as a spreadsheet would hold it, with semicolons."""
+    cell = lambda value: f'"{"; ".join(map(str, value))}"' if isinstance(value, list) else str(value)
+    if SHAPES[table].single:
+        return "key;value\n" + "".join(f"{key};{cell(value)}\n" for key, value in content.items())
+    every = content.get("every", {})
+    rows = {name: every | one for name, one in content.items() if name not in ("every", "usual")}
+    if "usual" in content and content["usual"] in rows:
+        rows[content["usual"]] = rows[content["usual"]] | {"usual": "x"}
+    keys = ["name", *dict.fromkeys(key for row in rows.values() for key in row)]
+    lines = [[cell((row | {"name": name}).get(key, "")) for key in keys] for name, row in rows.items()]
+    return "\n".join(";".join(line) for line in [keys, *lines]) + "\n"
 
 
 def test_nothing_is_written_over(place):
