@@ -2,6 +2,7 @@
 
 - `pantry_rush/`: the course's own files: `game.toml` (the game), `parts.toml` (the kit), `robots.toml` (whole robots)
 - `entry.py`, `schema.py`, `schema_game.py`: what may stand in them: tables, keys, units, bounds, help
+- `as_typed.py`: from what people type to TOML's values; `toml_text.py`: these as text
 - `read.py`: from TOML to checked values; `robots.py`: whole robots; `faults.py`: the one error
 - `consistent.py`, `agree_game.py`, `agree_robots.py`: checks across keys; `sizes.py`: how large a piece is
 - `own.py`, `borrowed.py`: the course's own parts stand in for what a kit leaves out
