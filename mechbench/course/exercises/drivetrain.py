@@ -250,7 +250,7 @@ SPIN = Choice(
         Option(
             "none",
             "Neither: ten seconds are short.",
-            "A stalled motor burns in about twenty seconds, and the fuse may be quicker.",
+            "A stalled motor burns in less than twenty seconds, and the fuse may be quicker.",
         ),
     ),
     hints=(

@@ -500,7 +500,7 @@ WINNER = Choice(
     lesson="robot",
     title="Seven matches each",
     text=(
-        "Two robots of a team played seven matches each, against different opponents. One made 84 points on average,"
+        "Two robots of a team played seven matches each, all of them different. One made 84 points on average,"
         " the other 79. Of each robot the points varied from about 60 to 105. Which robot should the team take to the"
         " tournament?"
     ),

@@ -25,10 +25,10 @@ class MotorAtLoad(Sizing):
             "N·m",
             0.0,
             0.5,
-            0.05,
+            0.035,
             "how hard the load resists turning",
             JOB,
-            follows=figures.of_motor("stall_torque", 0.31),
+            follows=figures.of_motor("stall_torque", 0.21),
         ),
         Field(
             "speed_wanted",
