@@ -47,7 +47,7 @@ class Drivetrain(Sizing):
 
     NAME = "drivetrain"
     # 2: the driver holds back before the front wheels lift; slope, stays_down, strength and top_speed say what a run or
-    # a climb really does; 3: jam, fuse_used; 4: start_limit
+    # a climb really does; 3: jam, fuse_used; 4: start_limit, push_volts
     VERSION = 4
     TITLE = "A drivetrain"
     QUESTION = "How fast across the field and stopped, how hard can it push, and how long does the fuse last?"
@@ -238,6 +238,14 @@ class Drivetrain(Sizing):
             lasts="controller.reset_after",
         ),
         Finding(
+            "push_volts",
+            "battery voltage of a push",
+            "V",
+            "all motors pushing against a wall, as long as they push",
+            "at least",
+            "controller.reset_level",
+        ),
+        Finding(
             "current",
             "highest current of all motors",
             "A",
@@ -328,6 +336,7 @@ class Drivetrain(Sizing):
             "spins": stall / (grip * radius),
             "push": push,
             "push_current": amps,
+            "push_volts": x.battery.open_circuit - x.battery.resistance * amps,
             "top_speed": top,
             "slips": ahead.slip_time[:, 0],
             "braking": braking,
