@@ -94,7 +94,7 @@ def by_questions(folder):
     answers = Answers(folder)
     if sys.stdin:
         sys.stdin.reconfigure(errors="replace")  # a terminal may send what it can't say itself
-    print("This goes on where you stopped.\n" if answers.texts else f"A new kit in {folder}.\n" + WELCOME)
+    print("This goes on where you stopped." if answers.texts else f"A new kit in {folder}.\n" + WELCOME)
     try:
         _Dialogue(answers).run()
     except (_Left, EOFError, KeyboardInterrupt):

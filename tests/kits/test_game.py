@@ -173,6 +173,10 @@ def test_the_old_form_is_brought_over(tmp_path):
     done = convert(old, tmp_path / "new")
     assert [path.name for path in done.files] == ["game.toml", "robots.toml"]
     assert len(done.assumed) == 4 and "24 of 48 pieces lie open, 1.2 m from the middle" in done.assumed[0]
+    (old / "robots.toml").rename(tmp_path / "robots.toml")
+    beside = [convert(old).files[0].parent for _ in range(2)]
+    assert beside == [tmp_path / "old-new", tmp_path / "old-new-2"], "a free name beside, nothing is written over"
+    assert (beside[0] / "game.toml").read_bytes() == (tmp_path / "new" / "game.toml").read_bytes()
     words = (tmp_path / "new" / "robots.toml").read_text(encoding="utf-8")
     assert 'goals = ["low"]' in words and "closing_chance = 0.5" in words and "[robots.one.closing]" in words
     (tmp_path / "new" / "robots.toml").unlink()
