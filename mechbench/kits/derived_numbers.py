@@ -45,6 +45,9 @@ def _filled(part, rules):
 
 
 UNBREAKABLE = 1e4  # N·m that gears bear that nothing can break: the most that a kit may write for any
+# Sideways pull that an output shaft bears for each newton metre it may carry, 1/m, and how far out it may act, m: common
+# practice, no source.
+PULL_PER_TORQUE, OVERHANG = 20.0, 0.015
 PLATE = ("voltage", "free_speed", "stall_torque", "stall_current")
 
 
@@ -72,8 +75,12 @@ def _of_gearbox(v, motors):
     A team puts its gearboxes behind all its motors of a frame. Which of them the maker expected, nobody knows: the band
     reaches down to the weakest.
     """
+    side = {
+        "overhung_load": (lambda: PULL_PER_TORQUE * v["allowed_small"], None),
+        "overhang": (lambda: OVERHANG, None),
+    }
     if not motors:  # nothing stands in front of it, so nothing breaks it
-        return {f"allowed_{frame}": (lambda: UNBREAKABLE, None) for frame in ("small", "large")}
+        return {f"allowed_{frame}": (lambda: UNBREAKABLE, None) for frame in ("small", "large")} | side
     rules, train = {}, _gear_ratio(v)
     for frame in ("small", "large"):
         own = [one.values for one in motors if one.values["frame"] == frame] or [one.values for one in motors]
@@ -81,7 +88,7 @@ def _of_gearbox(v, motors):
         low, high = assumed.STRENGTH_BAND
         band = low * min(stalls) / max(stalls), high
         rules[f"allowed_{frame}"] = (lambda strongest=max(stalls): strongest), band
-    return rules
+    return rules | side
 
 
 def _motor(v):

@@ -7,7 +7,7 @@ Where the label prints no ratio, N is 1 and the motor's row is the motor as it i
 
 import math
 
-from mechbench.kits.derived_numbers import UNBREAKABLE, assume_motor
+from mechbench.kits.derived_numbers import OVERHANG, PULL_PER_TORQUE, UNBREAKABLE, assume_motor
 from mechbench.kits.read import Part
 from mechbench.physics import assumed, gearmotor
 from mechbench.physics.motor import free_speed, stall_current, stall_torque
@@ -16,8 +16,6 @@ LABEL = ("output_speed", "output_stall", "stall_current")
 POINTS = ("torques", "speeds", "currents")
 NONE = "none"
 GEARS_MASS = 0.6  # mass of the gears over that of the motor, where nobody weighed them; common practice, no source
-# Sideways pull on the output shaft, as force per torque that the gears bear: common practice, no source.
-PULL_PER_TORQUE, OVERHANG = 20.0, 0.015
 BARE_PULL, BARE_OVERHANG = 20.0, 0.01  # N, m: of a motor's own shaft; common practice, no source
 LEAST_COUNTS = 1.0  # of an encoder, in one turn of the motor's own shaft
 

@@ -32,6 +32,7 @@ PEOPLE = {"people": {"down": 0.1, "up": 0.25}}  # a spread that a kit may leave 
 
 # What few labels give: common practice, no source.
 WHEEL_STIFFNESS, HOLDING_SHARE, SERVO_PLAY = 5e4, 0.35, math.radians(1.2)  # N/m, share of stall, rad
+BACKLASH, STAGE_MASS = math.radians(3), 0.04  # rad, kg
 # Friction pairs ahead and sideways of a wheel that names none, by its kind: those of the course's own kit.
 PAIRS_OF_KIND = {
     "traction": ("traction_on_floor", "traction_on_floor"),
@@ -86,16 +87,28 @@ DRIVES = {
             "label": LABEL,
             "stages": _number(1, 100, "ratio of each stage", many=True, most=6),
             "efficiency_per_stage": EFFICIENCY,
-            "backlash": Entry("angle", "0 deg", "30 deg", "play of the output shaft"),
+            "backlash": Entry(
+                "angle",
+                "0 deg",
+                "30 deg",
+                "play of the output shaft; left out: 3 deg (common practice, no source)",
+                default=BACKLASH,
+            ),
             "allowed_small": Entry(
                 "torque", "0.001 N·m", "10000 N·m", "highest output torque with a small motor", **MAY_LACK
             ),
             "allowed_large": Entry(
                 "torque", "0.001 N·m", "10000 N·m", "highest output torque with a large motor", **MAY_LACK
             ),
-            "overhung_load": Entry("force", "1 N", "100 kN", "highest sideways pull on the output shaft"),
-            "overhang": Entry("length", "1 mm", "1 m", "where that pull may act, from the gearbox"),
-            "mass_per_stage": Entry("mass", "0.1 g", "10 kg", "mass of one stage, without motor"),
+            "overhung_load": Entry("force", "1 N", "100 kN", "highest sideways pull on the output shaft", **MAY_LACK),
+            "overhang": Entry("length", "1 mm", "1 m", "where that pull may act, from the gearbox", **MAY_LACK),
+            "mass_per_stage": Entry(
+                "mass",
+                "0.1 g",
+                "10 kg",
+                "mass of one stage, without motor; left out: 40 g (common practice, no source)",
+                default=STAGE_MASS,
+            ),
         },
     ),
     "gearmotors": Shape(
@@ -172,7 +185,7 @@ DRIVES = {
                 "0 deg",
                 "30 deg",
                 "play of the output shaft; left out: 3 deg (common practice, no source)",
-                default=math.radians(3),
+                default=BACKLASH,
             ),
             "overhung_load": Entry("force", "1 N", "100 kN", "highest sideways pull on the output shaft", default=None),
             "overhang": Entry("length", "1 mm", "1 m", "where that pull may act, from the gears", default=None),

@@ -132,3 +132,19 @@ def test_a_stronger_motor_never_makes_a_gearbox_weaker(bare, tmp_path):
     kit = read_kit(four_numbers.folder(tmp_path / "kit", strong))
     before, after = (one.table("gearboxes").columns["allowed_small"] for one in (bare, kit))
     assert np.all(after > before)
+
+
+def test_a_gearbox_needs_no_more_than_its_stages_and_efficiency(tmp_path):
+    """20 times the allowed torque as sideways pull, 15 mm out, 3 degrees, 40 g a stage: common practice, no source."""
+    (tmp_path / "game.toml").write_text(
+        '[game]\nlabel = "G"\n[phases.driven]\nkind = "driven"\ntime = "120 s"\n[goals.box]\nlabel = "box"\n'
+        'kind = "bin"\nheight = "200 mm"\npoints = 2\nway = "1 m"\n',
+        encoding="utf-8",
+    )
+    (tmp_path / "parts.toml").write_text(
+        '[gearboxes.two]\nlabel = "two stages"\nstages = [3.6, 5]\nefficiency_per_stage = 0.9\nallowed_small = "7 N·m"\n',
+        encoding="utf-8",
+    )
+    box = read_kit(tmp_path).table("gearboxes").row("two")
+    assert box["overhung_load"] == pytest.approx(20 * 7) and box["overhung_moment"] == pytest.approx(20 * 7 * 0.015)
+    assert box["backlash"] == pytest.approx(math.radians(3)) and box["mass"] == pytest.approx(2 * 0.04)
