@@ -475,7 +475,9 @@ ELECTRICITY = {
                 "current", "0 A", "20 A", "of controllers, sensors and radio, all the time", default=0.0
             ),
             "loop_time": Entry("time", "0.1 ms", "1 s", "how often the program looks and acts"),
-            "reset_level": Entry("voltage", "0.5 V", "60 V", "battery voltage below which the electronics restart"),
+            "reset_level": Entry(
+                "voltage", "0.5 V", "60 V", "battery voltage below which electronics restart or a guard cuts it off"
+            ),
             "reset_after": Entry(
                 "time",
                 "0 s",

@@ -137,8 +137,8 @@ def test_a_stronger_motor_never_makes_a_gearbox_weaker(bare, tmp_path):
 def test_a_gearbox_needs_no_more_than_its_stages_and_efficiency(tmp_path):
     """20 times the allowed torque as sideways pull, 15 mm out, 3 degrees, 40 g a stage: common practice, no source."""
     (tmp_path / "game.toml").write_text(
-        '[game]\nlabel = "G"\n[phases.driven]\nkind = "driven"\ntime = "120 s"\n[goals.box]\nlabel = "box"\n'
-        'kind = "bin"\nheight = "200 mm"\npoints = 2\nway = "1 m"\n',
+        '[game]\nlabel = "G"\n[phases.driven]\nkind = "driven"\ntime = "120 s"\n[closing.end]\nlabel = "end"\n'
+        'kind = "zone"\npoints = 2\nway = "1 m"\n',
         encoding="utf-8",
     )
     (tmp_path / "parts.toml").write_text(

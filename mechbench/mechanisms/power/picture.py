@@ -41,7 +41,7 @@ class PowerPicture(Picture):
         self.speed = self.move(self.speeds.plot([], [], **look.line("give"))[0])
         self.battery = self.move(self.volts.plot([], [], **look.line("give"), label="battery")[0])
         self.needed = self.move(self.volts.plot([], [], **look.line("ask"), label="motor needs")[0])
-        self.reset = self.move(self.volts.plot([], [], **look.line("limit", 1.6), label="restart")[0])
+        self.reset = self.move(self.volts.plot([], [], **look.line("limit", 1.6), label="resets")[0])
         self.current = self.move(self.amps.plot([], [], **look.line("ask"), label="flows")[0])
         self.heating = self.move(self.amps.plot([], [], **look.line("share"), label="heats as much (rms)")[0])
         for axes in (self.volts, self.amps):
