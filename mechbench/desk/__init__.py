@@ -16,6 +16,11 @@ Corrected by what was measured
     correct.py         from measurement to model, and its command
     fits.py            what can be corrected; readings.py: a CSV file; kit_file.py: the team's kit changed by the line
 
+A kit, and its command
+    kit_command.py     the command itself; kit_use.py: checked, put in force
+    kit_new.py         made step by step: kit_outline.py (what is asked first), kit_questions.py, kit_examples.py,
+                       kit_writer.py (the files); kit_sheets.py: from a spreadsheet
+
 The quick reference
     quick_reference.py what it shows
     formula_sheet.py, rules_of_thumb.py, pit_questions.py      its formulas, rules, questions

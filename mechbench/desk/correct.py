@@ -24,7 +24,7 @@ from mechbench.desk.rich_text import Pictured
 from mechbench.desk.safe_write import write_new
 from mechbench.kits import copy_kit, pairing, read_kit
 from mechbench.kits import kit as kit_in_force
-from mechbench.kits.load import SETTING
+from mechbench.kits.load import OWN_FOLDER, folder_in_force
 from mechbench.kits.schema import SHAPES
 from mechbench.wording import nearest, quoted
 
@@ -305,9 +305,12 @@ def _answer(arguments):
 
 
 def _folder(line):
-    """The team's kit: the folder named, or that of the setting; "" where the kit in force is the course's own."""
-    named = line.one("--kit") or os.environ.get(SETTING, "").strip()
-    return str(Path(os.path.expanduser(path_named(named))).absolute()) if named else ""
+    """The team's kit: the folder named, else that of the kit in force; "" where that is the course's own."""
+    named = line.one("--kit")
+    if named:
+        return str(Path(os.path.expanduser(path_named(named))).absolute())
+    folder = folder_in_force()
+    return "" if folder == OWN_FOLDER else str(folder)
 
 
 def _holds_kit(folder):
@@ -342,9 +345,9 @@ def _offer(line, done, folder):
     planned = done.planned(folder)
     old = kit_file.save(planned)
     changed = "\n".join([*(f"  - {text}" for text in planned.taken_out), *(f"  + {text}" for text in planned.put_in)])
+    use = "" if Path(folder) == folder_in_force() else f" To use this kit: {typed()} kit use {folder}"
     print(
-        f"\nWritten into {folder}:\n{changed}\nThe file as it was is {old.name} beside it. To use this kit, set"
-        f" {SETTING} to this folder.",
+        f"\nWritten into {folder}:\n{changed}\nThe file as it was is {old.name} beside it.{use}",
         file=sys.stderr if line.has("--json") else sys.stdout,
     )
     return DONE

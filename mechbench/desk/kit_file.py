@@ -14,10 +14,12 @@ import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 
-from mechbench.desk.safe_write import write_new
+from mechbench.desk.safe_write import write_new, write_over
 from mechbench.kits import KitError, read_kit
 from mechbench.kits.load import OWN_FOLDER
+from mechbench.kits.own import own_parts
 from mechbench.kits.schema import SHAPES
+from mechbench.kits.toml_text import toml
 
 PARTS = "parts.toml"
 VALUE = r'"[^"\n]*"|[0-9.eE+-]+'  # of a key that can be measured: text with a unit, or a plain number
@@ -68,17 +70,7 @@ def save(planned):
     """Write the changed file and keep the old one beside it; give the path of the old one."""
     path = planned.folder / PARTS
     old = _keep(path)
-    handle, fresh = tempfile.mkstemp(prefix="parts-", suffix=".toml", dir=planned.folder)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(planned.text.encode("utf-8"))
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(fresh, path.stat().st_mode & 0o777)
-        os.replace(fresh, path)
-    except OSError:
-        Path(fresh).unlink(missing_ok=True)
-        raise
+    write_over(path, planned.text)
     return old
 
 
@@ -99,12 +91,26 @@ def _changed(text, change):
     table = re.search(rf"^\[{re.escape(change.table)}\][^\n]*\n", text, re.MULTILINE)
     braces = re.compile(rf"^{re.escape(change.part)}[ \t]*=[ \t]*\{{[^\n]*\}}[^\n]*$", re.MULTILINE)
     line = table and braces.search(text, table.end(), _end(text, table.end()))
+    if not line and change.table == "friction":
+        return _added(text, change)
+    if not line and not table:
+        raise ValueError(
+            f"{PARTS} leaves [{change.table}] out, so that the course's own stand in, and these stay as they are; write"
+            f" your team's own into the file first, under [{path}]."
+        )
     if not line:
         raise ValueError(
             f"{PARTS} does not write [{path}] in a way that can be changed by the line; write its keys below a line"
             f" [{path}]."
         )
     return text[: line.start()] + _in_braces(line.group(), change) + text[line.end() :]
+
+
+def _added(text, change):
+    """The text with a friction pair that was the course's own so far: a kit may give some pairs alone."""
+    label = next(one.values["label"] for one in own_parts().parts[change.table] if one.name == change.part)
+    lines = [f"[{change.table}.{change.part}]", f"label = {toml(label)}", f"{change.key} = {change.value}"]
+    return text.rstrip("\n") + "\n\n" + "\n".join(lines) + _remark(change) + "\n"
 
 
 def _end(text, start):
@@ -146,6 +152,8 @@ def _check(folder, before, text, changes):
     was, now = tomllib.loads(before), tomllib.loads(text)
     for change in changes:
         holder = now[change.table][change.part] if change.part else now[change.table]
+        if change.part and change.part not in was.setdefault(change.table, {}):  # the course's own so far
+            was[change.table][change.part] = {"label": holder.get("label")}
         given = holder.pop(change.key)
         if given != tomllib.loads(f"x = {change.value}")["x"]:
             raise ValueError(
@@ -174,7 +182,7 @@ def entry_of(folder, table, part):
     """The name under which a file writes a part: springs and gears of one entry are many parts."""
     if SHAPES[table].single:
         return ""
-    raw = tomllib.loads((Path(folder) / PARTS).read_bytes().decode("utf-8-sig"))[table]
+    raw = tomllib.loads((Path(folder) / PARTS).read_bytes().decode("utf-8-sig")).get(table, {})
     names = [name for name, value in raw.items() if isinstance(value, dict) and name != "every"]
     fitting = [name for name in names if part == name or (SHAPES[table].expand and part.startswith(f"{name}_"))]
     return max(fitting, key=len) if fitting else part

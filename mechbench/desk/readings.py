@@ -4,7 +4,7 @@
     5.0,1.1
     10.0,1.9
 
-Contents: Sheet, read_sheet, sheet_of, heading_of, sheet_text.
+Contents: Sheet, read_sheet, sheet_of, heading_of, sheet_text, text_of, HEADING.
 
 Commas, semicolons or tabs part the columns; with semicolons or tabs a number may have a decimal comma. Empty lines and
 lines that begin with # are skipped. Columns that are not asked for may stand there too.
@@ -42,10 +42,11 @@ class Sheet:
 def read_sheet(path, asked):
     """Read the columns that are asked for: name -> kind of quantity, or a tuple of words that may stand there."""
     path = Path(path)
-    return sheet_of(_text_of(path), asked, shortened(path.name))
+    return sheet_of(text_of(path), asked, shortened(path.name))
 
 
-def _text_of(path):
+def text_of(path):
+    """The text of a CSV file, in whatever way a spreadsheet wrote its letters."""
     state = path.stat()
     if not stat.S_ISREG(state.st_mode):
         raise ValueError(f"{quoted(path.name)} is no file that can be read; give a CSV file with readings.")
@@ -55,7 +56,7 @@ def _text_of(path):
         )
     data = path.read_bytes()
     try:
-        return data.decode("utf-8-sig")
+        return data.decode("utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig")
     except UnicodeDecodeError:
         # Spreadsheets on Windows save so; what stands in a heading's unit may then be lost, and is told there.
         return data.decode("cp1252", errors="replace")

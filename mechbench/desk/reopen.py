@@ -10,6 +10,7 @@ of judging or a version of the sizing that is another one since. A whole robot a
 import json
 import math
 import stat
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from types import SimpleNamespace
@@ -30,6 +31,7 @@ from mechbench.wording import quoted, shortened
 
 MOST_BYTES = 8_000_000
 MOST_TEXT = 200
+LATER = {"controller": {"reset_after": 0.0}}  # keys of records that older ones lack, with what held then
 OF_GEARMOTORS = pairing.GEARED, pairing.BUILT_IN  # older records hold none, and do not tell
 SAME = 1e-9  # relative; another machine's arithmetic may differ in the last digits
 # What stands before the data in a file and after it: in HTML, in Markdown.
@@ -268,13 +270,23 @@ class _Kept:
         if isinstance(field, Pick):
             return self._part(field, given)
         if given is None:
-            usual = field.first(self._now)
+            usual = self._usual(field)
             self.notes.append(
                 f"{self.since} was made before {field.name} was an input: {quantity.show(usual, field.unit)} is taken,"
                 " as usual."
             )
             return usual
         return _number(_dict(self._inputs, field.name).get("value"), field.name)
+
+    def _usual(self, field):
+        """The default of a number that was no input yet: where it follows what the record holds, such as its
+        controller's limit, that; else as with the kit in force.
+        """
+        figure = None
+        if field.follows is not None:
+            with suppress(AttributeError):  # a record holds no game
+                figure = field.follows(self.kit)
+        return field.first(self._now) if figure is None else figure
 
     def _part(self, field, given):
         table = self._now(field.table)
@@ -334,6 +346,7 @@ class _Kept:
         for word in path.split("."):
             now = getattr(now, word)
         kept = {key: _numbers(value, f"{path} {key}") for key, value in _dict(records, path).items()}
+        kept = LATER.get(path, {}) | kept
         lacks = [key for key in now if key not in kept and isinstance(getattr(now, key), (int, float, tuple))]
         self._note_lacks(lacks, path)
         return Record(path, kept | {key: getattr(now, key) for key in lacks})

@@ -1,10 +1,12 @@
 """A new file under a free name: what is there already is never touched, and half a file is never left behind.
 
-Contents: write_new.
+Contents: write_new; write_over, for a file that is ours to change.
 """
 
 import errno
 import os
+import tempfile
+from pathlib import Path
 
 MOST = 1000  # files of one name
 
@@ -30,6 +32,22 @@ def write_new(path, content):
             raise
         return free
     raise FileExistsError(errno.EEXIST, "there are too many files of that name already", str(path))
+
+
+def write_over(path, text):
+    """Write a file anew, in one stroke: whoever reads it, even after a power cut, finds the old text or the new one."""
+    handle, fresh = tempfile.mkstemp(prefix=f"{path.stem}-", suffix=path.suffix, dir=path.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(text.encode("utf-8"))
+            file.flush()
+            os.fsync(file.fileno())
+        if path.exists():
+            os.chmod(fresh, path.stat().st_mode & 0o777)
+        os.replace(fresh, path)
+    except BaseException:
+        Path(fresh).unlink(missing_ok=True)
+        raise
 
 
 def _as_bytes(content):

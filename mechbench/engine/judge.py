@@ -15,6 +15,7 @@ band can only make a verdict less known. The numbers named are those that turn t
 other; where none does, all that matter.
 """
 
+import operator
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -61,6 +62,7 @@ class Report:
     hurts: tuple[tuple[str, float], ...] = ()  # (column path, loss of margin), the worst first
     kit_digest: str = ""
     bounds: dict[str, float] = field(default_factory=dict)  # finding -> bound in SI
+    lasting: dict[str, float] = field(default_factory=dict)  # finding -> s that it must last to count, where it must
     drawn: dict[str, float] = field(default_factory=dict)  # for the picture, on the good day
     good_runaway: tuple[float, float] | None = None  # of a move that can't be braked in time: see spec.RUNAWAY
     bad_runaway: tuple[float, float] | None = None
@@ -162,12 +164,19 @@ def judge_with(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables) 
         hurts=_hurts((*sizing.SPREADS, *bands.paths), margins),
         kit_digest=tables.kit.digest,
         bounds={f.name: float(np.ravel(f.bound_si(x))[0]) for f in sizing.judged()},
+        lasting=_lasting(sizing, x),
         drawn={name: float(found[name][0]) for name in sizing.DRAWN},
         good_runaway=_runaway(found, 0),
         bad_runaway=_runaway(found, 1 + int(np.argsort(least[days], kind="stable")[worse_days(DAYS)])),
         assumed=told.assumed() if told else (),
         rests_on=told.rests_on() if told else (),
     )
+
+
+def _lasting(sizing: type[Sizing], x: Columns) -> dict[str, float]:
+    """For how long what must last has to, to count; without those that count at once."""
+    waits = {f.name: float(np.ravel(operator.attrgetter(f.lasts)(x))[0]) for f in sizing.judged() if f.lasts}
+    return {name: wait for name, wait in waits.items() if wait > 0}
 
 
 def _verdict(least: NDArray[np.float64]) -> int:

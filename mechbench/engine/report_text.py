@@ -74,11 +74,15 @@ def both_days(report, finding, system="metric"):
 
 
 def asked(report, finding, system="metric"):
-    """What is asked of a finding, 'at most 15 A', or 'no limit' where a kit sets none; empty where nothing is asked."""
+    """What is asked of a finding, 'at most 15 A', 'at least 11 V over 0.2 s' where only what lasts so long counts,
+    or 'no limit' where a kit sets none; empty where nothing is asked.
+    """
     if not finding.sense:
         return ""
     bound = report.bounds[finding.name]
-    return NO_LIMIT if math.isinf(bound) else f"{finding.sense} {number(finding, bound, system)}"
+    wait = report.lasting.get(finding.name)
+    over = f" over {quantity.show(wait, 's')}" if wait else ""
+    return NO_LIMIT if math.isinf(bound) else f"{finding.sense} {number(finding, bound, system)}{over}"
 
 
 def _against(report, name, bad, system):

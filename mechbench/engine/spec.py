@@ -203,6 +203,7 @@ class Finding:
     held is for what stands at the bound by itself, such as a current that a controller holds: met is enough to spare.
     effect is for what follows from other findings, such as points: where one of these fails too, that one is named.
     lacks is said in place of a number without end, where the kit may lack what it takes to know it.
+    lasts is the column of a record that says for how long the number must last to count, 0 at once.
     """
 
     name: str
@@ -218,6 +219,7 @@ class Finding:
     worse: str = ""
     effect: bool = False
     lacks: str = ""
+    lasts: str = ""
 
     @property
     def worse_way(self) -> str:

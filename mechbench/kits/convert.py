@@ -9,9 +9,11 @@ words change. What the old form did not say is assumed, and each assumption is t
 import re
 import tomllib
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
 
 from mechbench.kits.faults import KitError
+from mechbench.kits.toml_text import toml
 from mechbench.quantity import read
 
 GAME, PARTS, ROBOTS = "game.toml", "parts.toml", "robots.toml"
@@ -39,9 +41,12 @@ def is_old(tables):
     return {"piece", "shelves", "possession", "match"} <= set(tables)
 
 
-def convert(folder, target):
-    """Convert the kit in `folder` into the new folder `target`; KitError where it can't be."""
-    folder, target = Path(folder), Path(target)
+def convert(folder, target=None):
+    """Convert the kit in `folder` into the new folder `target`, or one of a free name beside it; KitError where it
+    can't be.
+    """
+    folder = Path(folder).absolute()
+    target = Path(target) if target else _free_beside(folder)
     try:
         tables = tomllib.loads((folder / GAME).read_text(encoding="utf-8-sig"))
     except (OSError, ValueError) as error:
@@ -68,6 +73,12 @@ def convert(folder, target):
     return Converted(tuple(_write(target / name, text) for name, text in texts.items()), tuple(assumed))
 
 
+def _free_beside(folder):
+    """A folder that is not there yet: our_kit-new, our_kit-new-2 ..."""
+    names = (f"{folder.name}-new{'' if number == 1 else f'-{number}'}" for number in count(1))
+    return next(path for path in map(folder.with_name, names) if not path.exists())
+
+
 def _write(path, text):
     with path.open("x", encoding="utf-8", newline="") as file:
         file.write(text)
@@ -90,16 +101,8 @@ class _Text:
         self.lines += [
             "",
             f"[{name}]",
-            *(f"{key} = {_toml(value)}" for key, value in values.items() if value is not None),
+            *(f"{key} = {toml(value)}" for key, value in values.items() if value is not None),
         ]
-
-
-def _toml(value):
-    if isinstance(value, str):
-        return '"' + value.replace("\\", "\\\\").replace('"', '\\"') + '"'
-    if isinstance(value, list):
-        return "[" + ", ".join(_toml(one) for one in value) + "]"
-    return repr(value)
 
 
 def _metres(text):

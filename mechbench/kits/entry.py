@@ -7,7 +7,7 @@ The kinds of an entry:
 - a kind of quantity ("length", "torque" ...): text with a unit, read by `mechbench.quantity`; bounds are such texts
 - "number", "count": a plain number, a whole number
 - "words": text for people; "choice": one of `choices`; "pair": the name of a friction pair
-- "name": the name of an entry of another table of the game: `names` says which
+- "name": the name of an entry of another table of the game: `names` says which; for words, blanks part several tables
 """
 
 from dataclasses import dataclass, field
@@ -22,6 +22,7 @@ class Entry:
 
     With `many` it is a list of `least` to `most` such values, that must "rise" or "fall" where `order` says so.
     `of`: the shapes or kinds that have this key (see Shape.by); nothing: all of them.
+    `later`: it came when kits without it were in use: at its default it does not enter a kit's digest.
     """
 
     kind: str
@@ -36,11 +37,16 @@ class Entry:
     order: str = ""
     of: tuple = ()
     names: str = ""
+    later: bool = False
 
     @property
     def is_quantity(self):
         """True where the value is text with a unit."""
         return self.kind not in PLAIN
+
+    def belongs(self, kind):
+        """Whether a part of this kind or shape has the key."""
+        return not self.of or kind in self.of
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 Contents: piece_mass, piece_width, piece_across, held_mass, bears; highest, handy_goal, goal_after, worth (goals);
 pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started, if_closing; mass_limit,
-height_limit, start_length, motors_limit; field_side; free_speed, of_motor, output_limit; even, exactly, where.
+height_limit, start_length, motors_limit; field_side; output_limit, free_speed, of_motor; even, exactly, where.
 
 Nothing here names an entry of one game: all of it comes from the game's roles and limits.
 """
@@ -13,7 +13,7 @@ from typing import Any
 
 Figure = Callable[[Any], float | None]
 HANDY = 0.45  # m over the floor, about where a robot that does not raise itself puts a piece
-MOST_LIMITED = 60.0  # A; no motor of a small robot draws more
+MOST_DRAWN = 60.0  # A
 TWO = 2  # pieces that a mechanism holds at once, where the game allows as many: more are carried in a store
 
 
@@ -113,6 +113,11 @@ def held_mass(kit: Any) -> float | None:
     return None if mass is None else min(TWO, most or TWO) * mass
 
 
+def output_limit(kit: Any) -> float:
+    """The highest current of one motor output, as far as a motor of a small robot draws it."""
+    return min(float(kit.controller.output_limit), MOST_DRAWN)
+
+
 def free_speed(kit: Any) -> float:
     """Speed of the usual motor without load, on the kit's battery."""
     motors = kit.table("motors")
@@ -129,11 +134,6 @@ def of_motor(column: str, share: float) -> Figure:
         return float(f"{share * motors.row(motors.usual)[column] / unit:.2g}") * unit
 
     return of
-
-
-def output_limit(kit: Any) -> float:
-    """The most that the controller gives one motor, as far as a program's limit is of any use."""
-    return min(float(kit.controller.output_limit), MOST_LIMITED)
 
 
 def started(pieces: float) -> Figure:

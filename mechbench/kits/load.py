@@ -1,6 +1,6 @@
 """The kit in force: which folder, read once, built into tables.
 
-Contents: kit, passed_over, own_kit, with_robots, read_kit, copy_kit.
+Contents: kit, folder_in_force, work_kit, passed_over, own_kit, with_robots, read_kit, look, copy_kit.
 """
 
 import hashlib
@@ -9,6 +9,7 @@ from contextlib import suppress
 from functools import cache
 from pathlib import Path
 
+from mechbench import kit_folder
 from mechbench.kits import robots as whole_robots
 from mechbench.kits.agree_game import check_game
 from mechbench.kits.agree_robots import check_robots, check_sizes
@@ -38,7 +39,7 @@ def kit():
     >>> kit().table("motors").row("small")["stall_torque"]
     0.161
     """
-    folder = _folder_in_force()
+    folder = folder_in_force()
     stamp = _stamp(folder)
     if _cache.get("stamp") != (folder, stamp):
         _cache.update(kit=read_kit(folder), stamp=(folder, stamp))
@@ -48,13 +49,14 @@ def kit():
 def work_kit():
     """The folder `kit` in the learner's work folder: where there is one, it is the kit."""
     work = os.environ.get(WORK, "").strip()
-    return Path(os.path.expanduser(work) if work else Path.home() / "mechbench-work").absolute() / "kit"
+    return Path(os.path.expanduser(work) if work else Path.home() / "mechbench-work").absolute() / kit_folder.FOLDER
 
 
-def _folder_in_force():
+def folder_in_force():
+    """The folder of the kit in force; KitError where the setting names none."""
     with suppress(RuntimeError):  # an account may have no home folder
         folder = work_kit()
-        if (folder / "game.toml").is_file():
+        if kit_folder.holds_kit(folder):
             return folder
     setting = os.environ.get(SETTING, "").strip()
     if not setting:
@@ -71,7 +73,7 @@ def _folder_in_force():
 def passed_over():
     """A sentence where the setting names another kit than that in the work folder, which is in force; else empty."""
     setting = os.environ.get(SETTING, "").strip()
-    if not setting or _folder_in_force() == Path(os.path.expanduser(setting)).absolute():
+    if not setting or folder_in_force() == Path(os.path.expanduser(setting)).absolute():
         return ""
     return (
         f"The setting {SETTING} names {setting}, but the kit in the work folder comes first; move that one to use it."
@@ -94,24 +96,7 @@ def _file_stamp(path):
 def read_kit(folder):
     """Read and check the kit in a folder; KitError tells every fault, with file, table, part and key."""
     folder, faults = Path(folder), Faults()
-    found = read_folder(folder, faults)
-    if is_old(found.unknown):
-        raise KitError(
-            f"{folder / 'game.toml'} is of an older form: python3 -m mechbench kit convert {folder} "
-            "NEW_FOLDER brings it over, and overwrites nothing."
-        )
-    robots = ()
-    with faults.caught():
-        robots = whole_robots.read_robots(folder)
-    parts, usual, borrowed = with_own(found, folder)
-    parts = assume(parts)
-    check_parts(parts, faults)
-    notes = check_game(parts, found.broken, faults)
-    if not faults.found:
-        notes += odd_parts(parts)
-    if parts["limits"]:
-        check_sizes(parts, parts["limits"][0].values, faults)
-    notes += check_robots(robots, faults)
+    parts, usual, borrowed, robots, notes = _looked_at(folder, faults)
     faults.tell()
     parts = with_rows(parts)
     usual = {table: name or (parts[table][0].name if parts[table] else "") for table, name in usual.items()}
@@ -138,6 +123,41 @@ def read_kit(folder):
         _spreads=_spreads(parts, roles.people),
         _own_tables=_own_tables,
     )
+
+
+def look(folder, to_come=()):
+    """Give all faults of a kit's folder and all notes, as sentences, however many there are.
+
+    to_come : tables that nobody has written yet; what rests on them is no fault
+    """
+    faults = Faults()
+    with faults.caught():
+        *_, notes = _looked_at(Path(folder), faults, to_come)
+        return KitError(*faults.found).faults, tuple(notes)
+    return tuple(faults.found), ()
+
+
+def _looked_at(folder, faults, to_come=()):
+    """Read and check all files of a folder: parts, usual ones, tables of the course's own, robots and notes."""
+    found = read_folder(folder, faults)
+    if is_old(found.unknown):
+        raise KitError(
+            f"{folder / 'game.toml'} is of an older form: python3 -m mechbench kit convert {folder} "
+            "brings it over into a new folder, and overwrites nothing."
+        )
+    robots = ()
+    with faults.caught():
+        robots = whole_robots.read_robots(folder)
+    parts, usual, borrowed = with_own(found, folder)
+    parts = assume(parts)
+    check_parts(parts, faults)
+    notes = check_game(parts, {**found.broken, **dict.fromkeys(to_come, ("to come",))}, faults)
+    if not faults.found:
+        notes += odd_parts(parts)
+    if parts["limits"]:
+        check_sizes(parts, parts["limits"][0].values, faults)
+    notes += check_robots(robots, faults)
+    return parts, usual, borrowed, robots, notes
 
 
 @cache
@@ -224,9 +244,11 @@ def _digest(parts, usual, robots):
     """Digest names and numbers, in SI units to 12 digits; labels and comments may change without changing it."""
     lines = [f"usual {table}: {name}" for table, name in usual.items() if parts[table] or not SHAPES[table].absent]
     for table, listed in parts.items():
-        kinds = {key: entry.kind for key, entry in SHAPES[table].entries.items()}
+        entries = SHAPES[table].entries
         for part in listed:
-            told = [f"{key}={_canonical(value)}" for key, value in part.values.items() if kinds.get(key) != "words"]
+            told = [
+                f"{key}={_canonical(value)}" for key, value in part.values.items() if _counts(entries.get(key), value)
+            ]
             told += [f"{key} within {_canonical(band)}" for key, band in part.assumed.items()]
             lines.append(f"{table}.{part.name}: " + " ".join(told))
     for plan in robots:
@@ -236,6 +258,11 @@ def _digest(parts, usual, robots):
             *(f"{plan.name} {kind}={_inner(vars(plan)[kind])}" for kind in whole_robots.MORE if vars(plan)[kind]),
         ]
     return hashlib.sha256("\n".join(lines).encode("utf-8")).hexdigest()[:12]
+
+
+def _counts(entry, value):
+    """Whether a value tells one kit from another: words do not, nor a key that came later and is left out."""
+    return entry is None or not (entry.kind == "words" or entry.later and value == entry.default)
 
 
 def _inner(values):

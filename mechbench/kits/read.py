@@ -1,8 +1,8 @@
 """From a kit's TOML files to checked values: every fault is one sentence that names file, table, part and key, and all
 of them are told at once.
 
-Contents: read_folder (the files), Found (what it gives), Part (one part with its values), and for robots.py parse,
-check_is_table and read_part.
+Contents: read_folder (the files), Found (what it gives), Part (one part with its values), read_value (one value),
+example_line, and for robots.py parse, check_is_table and read_part.
 """
 
 import math
@@ -180,7 +180,7 @@ def _read_table(table, shape, content, faults, more=()):
     check_is_table(shape.file, (table, "every"), every)
     _check_known(shape, (table, "every"), every)
     for key, value in every.items():
-        _read_value(place(shape.file, (table, "every"), key), value, shape.entries[key])
+        read_value(place(shape.file, (table, "every"), key), value, shape.entries[key])
     parts, before = [], len(faults.found)
     for name, values in content.items():
         if name not in RESERVED:
@@ -236,7 +236,7 @@ def read_part(name, shape, path, values, every):
     for key, entry in shape.entries.items():
         with faults.caught():
             checked[key] = _read_key(key, entry, shape, path, values, every)
-            if entry.of and kind and kind not in entry.of and key in values:
+            if kind and not entry.belongs(kind) and key in values:
                 raise KitError(
                     f'{place(shape.file, path, key)} is given, but {shape.by} = "{kind}" has no such number'
                     f" ({entry.help}); take the line out, or change {shape.by}."
@@ -244,7 +244,7 @@ def read_part(name, shape, path, values, every):
             if checked[key] is REQUIRED:
                 if needs(entry) and key not in mistyped:
                     raise KitError(
-                        f"{place(shape.file, path)} has no {key} ({entry.help}); add a line {_example(key, entry)}."
+                        f"{place(shape.file, path)} has no {key} ({entry.help}); add a line {example_line(key, entry)}."
                     )
                 checked[key] = None
     faults.tell()
@@ -259,20 +259,20 @@ def _kind_of(shape, path, values, every):
         with quiet.caught():
             kind = _read_key(shape.by, shape.entries[shape.by], shape, path, values, every)
         kind = kind if isinstance(kind, str) else ""
-    needs = (lambda entry: not entry.of or kind in entry.of) if kind or not shape.by else (lambda entry: not entry.of)
-    return kind, needs
+    return kind, lambda entry: entry.belongs(kind)
 
 
 def _read_key(key, entry, shape, path, values, every):
     """The checked value of one key; REQUIRED where it is given nowhere and has no default."""
     if key in values:
-        return _read_value(place(shape.file, path, key), values[key], entry)
+        return read_value(place(shape.file, path, key), values[key], entry)
     if key in every:
-        return _read_value(place(shape.file, (path[0], "every"), key), every[key], entry)
+        return read_value(place(shape.file, (path[0], "every"), key), every[key], entry)
     return entry.default
 
 
-def _example(key, entry):
+def example_line(key, entry):
+    """A line of a key as a file would have it, with ... where the value goes."""
     if entry.kind == "choice":
         return f'{key} = "{entry.choices[0]}"'
     if entry.kind in ("number", "count"):
@@ -281,7 +281,7 @@ def _example(key, entry):
     return f'{key} = ["{text}", "{text}"]' if entry.many else f'{key} = "{text}"'
 
 
-def _read_value(where, value, entry):
+def read_value(where, value, entry):
     """Check one value against its entry; a list gives a tuple."""
     if not entry.many:
         return _read_one(where, value, entry)

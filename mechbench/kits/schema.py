@@ -463,6 +463,14 @@ ELECTRICITY = {
             ),
             "loop_time": Entry("time", "0.1 ms", "1 s", "how often the program looks and acts"),
             "reset_level": Entry("voltage", "0.5 V", "60 V", "battery voltage below which the electronics restart"),
+            "reset_after": Entry(
+                "time",
+                "0 s",
+                "10 s",
+                "only when the voltage stays below reset_level that long, as a guard that waits; 0 s: at once",
+                default=0.0,
+                later=True,
+            ),
             "pace": Entry(
                 "number", 0.1, 1, "how quick a planned move is, as a share of the quickest possible", default=1.0
             ),

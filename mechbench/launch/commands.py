@@ -13,7 +13,7 @@ from pathlib import Path
 from mechbench.command_line import Parser, typed
 from mechbench.wording import closest, quoted
 
-from . import environment, making, places, problem, server, workfolder
+from . import carried_kit, environment, making, places, problem, server, workfolder
 from .lock import only_one
 from .problem import Problem
 
@@ -53,7 +53,7 @@ COMMANDS = {
         "from measurement to model: readings in a CSV file correct a part of your kit", "mechbench.desk.correct:command"
     ),
     "kit": Command(
-        "which kit is in force; kit convert FOLDER NEW: a kit of the old form brought over",
+        "your game and parts: kit new FOLDER makes a kit step by step, kit use FOLDER puts it in force; kit --help",
         "mechbench.desk.kit_command:command",
     ),
     "review": Command(
@@ -251,7 +251,10 @@ def _read_start(arguments):
     reader.add_argument("--dry", action="store_true", help="say what would be done and do nothing")
     reader.add_argument("--no-browser", action="store_true", help="print the address and open no browser")
     reader.add_argument(
-        "--wheels", type=_folder, metavar="FOLDER", help="take packages from this folder, not the network"
+        "--wheels",
+        type=_folder,
+        metavar="FOLDER",
+        help="take packages, and a kit if one is in it, from this folder, not the network",
     )
     return reader.parse_args(arguments)
 
@@ -274,6 +277,8 @@ def intentions(where, wanted):
     yield from (f"  would write {copy.target.name} ({copy.why})" for copy in copies)
     if not copies:
         yield "  has every lesson"
+    _, about_kit = carried_kit.plan(where, wanted.wheels)
+    yield from (f"  {line}" for line in [about_kit] if line)
     found = server.running(where.own)
     if found:
         yield f"JupyterLab: is running: {found.address(where.first_lesson)}"
@@ -288,6 +293,8 @@ def _open(where, wanted):
     making.ensure(where, "learner", words, say, wanted.wheels)
     for copy in workfolder.bring(where):
         say(f"{copy.target.name}: {copy.why}")
+    for sentence in carried_kit.bring(where, wanted.wheels):
+        say(sentence)
     if found:
         say("JupyterLab is running already.")
         return None, found

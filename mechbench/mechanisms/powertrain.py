@@ -175,8 +175,8 @@ def at_load(part, count, torque, battery, limit):
 
 
 def bus_of(x):
-    """The battery and reset level of the kit, as motion wants them."""
-    return motion.Bus(x.battery.open_circuit, x.battery.resistance, x.controller.reset_level)
+    """The battery and reset of the kit, as motion wants them."""
+    return motion.Bus(x.battery.open_circuit, x.battery.resistance, x.controller.reset_level, x.controller.reset_after)
 
 
 def fuse_share(by):

@@ -157,7 +157,7 @@ class Swing:
             "current": done.peak_current[:, 0] / x.count.number,
             **self.found,
             "holds": drive.unpowered_hold(self.line),
-            "volts": done.volts_min,
+            "volts": motion.lasting_volts(done, bus_of(x)),
             **runaway(done),
         }
 

@@ -5,6 +5,7 @@ Contents
     Bus          the battery that all drives share
     Move         the answer: time, speed, current, heat, energy, headroom, and why it ended
     move         solve one or several drives on one battery
+    lasting_volts  the battery's lowest voltage that lasts as long as its reset waits
     trapezoid    time of a speed profile with given acceleration and top speed
 
 The equation, on the output shaft (q position, w speed, J inertia of the load, X torque before the gear losses):
@@ -32,6 +33,7 @@ from numpy.typing import ArrayLike
 
 from mechbench.physics import check
 from mechbench.physics._march import March
+from mechbench.physics.battery import lasting_voltage
 from mechbench.physics.drive import Line
 from mechbench.wording import quoted
 
@@ -96,6 +98,7 @@ class Bus:
     open_circuit : [V] without current
     resistance : [ohm] of battery, wiring and switch together
     reset_level : [V] below which the electronics reset; braking is planned to work down to this voltage
+    reset_after : [s] how long it must stay below that level until they do; 0: at once
 
     Valid: voltage falls straight with current; the charge does not change during a move.
     Source: OpenStax University Physics Vol. 2, section 10.1.
@@ -104,11 +107,13 @@ class Bus:
     open_circuit: ArrayLike
     resistance: ArrayLike
     reset_level: ArrayLike = 7.0
+    reset_after: ArrayLike = 0.0
 
     def __post_init__(self):
         check.positive("open_circuit", self.open_circuit)
         check.not_negative("resistance", self.resistance)
         check.positive("reset_level", self.reset_level)
+        check.not_negative("reset_after", self.reset_after)
         if np.any(np.asarray(self.reset_level) >= np.asarray(self.open_circuit)):
             raise ValueError("reset_level is not below open_circuit, so nothing would run; charge the battery.")
 
@@ -226,6 +231,45 @@ def move(
         raise ValueError(f"after is {quoted(after)}, but it must be 'idle' or 'hold'; choose one of them.")
     check.fraction("brake", brake)
     return Move(**March(lines, loads, bus, end, brake, after).run())
+
+
+def lasting_volts(move, bus):
+    """Give the lowest voltage of the battery in a move of one drive that lasts as long as its reset waits.
+
+    Equation: V = min over s of max of V(t), s <= t <= s + reset_after
+
+    Parameters
+    ----------
+    move : [part] a Move of one drive
+    bus : [part] the Bus of that move
+
+    Returns
+    -------
+    volts : [V] of the battery [S]; volts_min where the reset does not wait, and where the drive never arrives, for it
+        stands on at its highest current; open_circuit where the move is over sooner than the reset comes
+
+    Valid: voltage straight between the points of the table, at the lowest of them volts_min; before and after the move
+        nothing is drawn. A voltage that comes back bends the other way, so few points give less, on the careful side.
+    Raises: ValueError when the move has several drives.
+    Source: battery.lasting_voltage.
+
+    >>> from mechbench.physics.drive import Line
+    >>> drive = Line(1.3, 1.152, 0.28, 0.033, 0.729, 0.628)
+    >>> swing = Load(q=np.linspace(0, 1.5, 61), load_torque=1.0, friction_torque=0.1, inertia=0.12)
+    >>> bus = Bus(13.2, 0.12, 11.0, 0.1)
+    >>> done = move(drive, swing, bus)
+    >>> print(f"{done.volts_min[0]:.2f} V, {lasting_volts(done, bus)[0]:.2f} V for 0.1 s")
+    12.20 V, 12.58 V for 0.1 s
+    """
+    if move.t.shape[1] != 1:
+        raise ValueError(f"move has {move.t.shape[1]} drives, but only one is looked at; give a move of one drive.")
+    wait, arrived = np.asarray(bus.reset_after, dtype=float), np.isfinite(move.time[:, 0])
+    waits = arrived & (wait > 0)
+    if not waits.any():  # what a reset at once costs, every search pays
+        return move.volts_min
+    time, volts, lowest = np.where(arrived[:, None], move.t[:, 0], 0.0), move.volts[:, 0], move.volts_min[:, None]
+    volts = np.where(volts == volts.min(axis=-1, keepdims=True), np.minimum(volts, lowest), volts)
+    return np.where(waits, lasting_voltage(time, volts, wait, bus.open_circuit), move.volts_min)
 
 
 def trapezoid(distance, top_speed, acceleration, start_speed=0.0, end_speed=0.0):

@@ -239,9 +239,10 @@ class WholeRobot(Sizing):
             "lowest battery voltage",
             "V",
             "with all steps on that run at once in a cycle or in the closing task, electronics, servos and "
-            "the rest too",
+            "the rest too; all but runs at their highest current from begin to end",
             "at least",
             "controller.reset_level",
+            lasts="controller.reset_after",
         ),
         Finding(
             "fuse",
@@ -502,7 +503,7 @@ def all_of(work):
         "closes": can.closes,
         "spare": _of_all(work, "spare", np.min, np.inf),
         "strength": _of_all(work, "strength", np.max, 0.0),
-        "volts": np.min([drawn.volts, *(one.volts for one in at_end)], axis=0),
+        "volts": np.min([drawn.lasting, *(one.lasting for one in at_end)], axis=0),
         "fuse": np.max([drawn.fuse_share, *(one.fuse_share for one in at_end)], axis=0),
         "peak": np.max([drawn.peak, *(one.peak for one in at_end)], axis=0),
         "rest_draws": drawn.rest,

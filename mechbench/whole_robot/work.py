@@ -24,6 +24,7 @@ from mechbench.whole_robot.body import FOLDED, body_of
 
 SPREADS = ("mass", "friction", "efficiency", "battery_voltage", "battery_resistance", "fuse", "people")
 FIRST, THEN = 16, 8  # of a run the first parts are added up as they are, for motors that stand take most; then each 8th
+INSTANT = 1e-9  # s: what is shorter takes no time
 NEVER = 1e5  # s, stands for a step that is never done: longer than any match
 LEAST_BRAKING = 0.05  # m/s2: below it a robot falls over when it stops
 OF_THE_MATCH = ("leave", "tries")  # values of a robot that change no cycle and no current
@@ -417,7 +418,8 @@ class Power:
     """Current of the battery: the highest at once in a cycle, who draws it, and what it does. Each [rows].
 
     draws: name of a mechanism -> highest current of its own [rows]; rest: electronics, servos and all that is always
-    on; together: the steps that run at once at the peak; fuse_share: of the fuse, used up in one cycle.
+    on; together: the steps that run at once at the peak; volts: then; lasting: the lowest that lasts as long as the
+    reset waits; fuse_share: of the fuse, used up in one cycle.
     """
 
     draws: dict
@@ -425,6 +427,7 @@ class Power:
     together: tuple
     peak: np.ndarray
     volts: np.ndarray
+    lasting: np.ndarray
     fuse_share: np.ndarray
     all_on: np.ndarray
 
@@ -455,7 +458,10 @@ def _power(work, steps, times, kind):
     all_on = _all_of_it(work, sum(draws.values(), np.zeros(rows))[:, None], moving[:, None])[:, 0]
     together = tuple(step.name for step, runs, one in zip(steps, here[0], (amps + rail)[0]) if runs and one > 0)
     rest = all_on - sum(draws.values())
-    return Power(draws, rest, together, peak, volts - resistance * peak, _melted(work, plan, plans, peak), all_on)
+    over_time = _OverTime(work, plan, plans)
+    lowest = volts - resistance * peak
+    lasting, melted = _lasting(work, over_time, lowest), _melted(work, over_time, peak)
+    return Power(draws, rest, together, peak, lowest, lasting, melted, all_on)
 
 
 def _all_of_it(work, amps, rail):
@@ -471,29 +477,70 @@ def _all_of_it(work, amps, rail):
     return control.supply(volts, resistance, asked, amps + always[:, None])[1]
 
 
-def _melted(work, plan, plans, peak):
-    """Share of the fuse that one cycle uses up [rows]: every step at its place in time, all currents added up.
+class _OverTime:
+    """What is drawn over one cycle: every step at its place in time, all currents added up, even in each part.
 
     What braking gives back is left out.
     """
-    rows, kit = work.days.rows, work.robot.kit.fuse
+
+    def __init__(self, work, plan, plans):
+        self.work, self.plan, self.plans = work, plan, plans
+
+    @cached_property
+    def edges(self):
+        """Times between which currents are taken as even [rows, n + 1]."""
+        total = np.minimum(np.max(self.plan.finish, axis=-1), NEVER)[:, None]
+        return _edges(self.work, self.plan, self.plans, total)
+
+    @cached_property
+    def long(self):
+        """How long each part is."""
+        return np.diff(self.edges, axis=-1)
+
+    @cached_property
+    def amps(self):
+        """Current of the battery in each part."""
+        moments = (self.edges[:, 1:] + self.edges[:, :-1]) / 2
+        amps, rail = np.zeros(moments.shape), np.zeros(moments.shape)
+        start, first, last = self.plan.start, *(_places(moments, at) for at in (self.plan.start, self.plan.finish))
+        for place, step in enumerate(self.plans):
+            (ends, drawn), servos = self.work.history(step), self.work.servos(step)
+            if not drawn.any() and not servos.any():
+                continue  # what people do
+            row, when = _between(first[:, place], last[:, place])  # a small part of all moments
+            amps[row, when] += np.maximum(_at(moments[row, when] - start[row, place], row, ends, drawn), 0.0)
+            rail[row, when] += servos[row]
+        return _all_of_it(self.work, amps, rail)
+
+
+def _melted(work, over_time, peak):
+    """Share of the fuse that one cycle uses up [rows]."""
+    kit = work.robot.kit.fuse
     patience = (kit.patience + work.days.shift(work.robot.kit, "fuse"))[:, None]
     fuse = cells.Fuse(kit.rating, kit.ratio, kit.time, kit.holds, kit.time_quick, patience)
     if not np.isfinite(cells.time_to_blow(fuse, peak[:, None])).any():
-        return np.zeros(rows)
-    total = np.minimum(np.max(plan.finish, axis=-1), NEVER)[:, None]
-    edges = _edges(work, plan, plans, total)
-    moments, long = (edges[:, 1:] + edges[:, :-1]) / 2, np.diff(edges, axis=-1)
-    amps, rail = np.zeros(moments.shape), np.zeros(moments.shape)
-    first, last = _places(moments, plan.start), _places(moments, plan.finish)
-    for place, step in enumerate(plans):
-        (ends, drawn), servos = work.history(step), work.servos(step)
-        if not drawn.any() and not servos.any():
-            continue  # what people do
-        row, when = _between(first[:, place], last[:, place])  # a small part of all moments
-        amps[row, when] += np.maximum(_at(moments[row, when] - plan.start[row, place], row, ends, drawn), 0.0)
-        rail[row, when] += servos[row]
-    return np.sum(long / cells.time_to_blow(fuse, _all_of_it(work, amps, rail)), axis=-1)
+        return np.zeros(work.days.rows)
+    return np.sum(over_time.long / cells.time_to_blow(fuse, over_time.amps), axis=-1)
+
+
+def _lasting(work, over_time, lowest):
+    """The lowest voltage that lasts as long as the reset waits [rows], one cycle after the other; `lowest` is that of
+    an instant, and stands in the part that comes nearest to it.
+    """
+    wait = work.robot.kit.controller.reset_after
+    if wait == 0:
+        return lowest
+    volts, resistance = (one[:, None] for one in battery_on(work))
+    none = np.zeros((work.days.rows, 1))
+    rest = (volts - resistance * _all_of_it(work, none, none))[:, 0]
+    sags, long, edges = volts - resistance * over_time.amps, over_time.long, over_time.edges
+    # What takes no time neither lasts nor ends what does.
+    least = np.min(np.where(long < INSTANT, np.inf, sags), axis=-1, keepdims=True)
+    sags = np.where((sags == least) | (long < INSTANT), lowest[:, None], sags)
+    once = np.repeat(edges, 2, axis=-1)[:, 1:-1]
+    times = np.concatenate([once, once[:, -1:] + once], axis=-1)
+    twice = np.tile(np.repeat(sags, 2, axis=-1), 2)
+    return cells.lasting_voltage(times, twice, np.minimum(wait, edges[:, -1]), rest)
 
 
 def _places(moments, times):

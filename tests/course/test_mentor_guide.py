@@ -10,6 +10,7 @@ import pytest
 from mechbench import wheels
 from mechbench.course import gradebook, gradebook_page
 from mechbench.course.lessons import LESSONS, ROOT
+from mechbench.desk import kit_command
 from mechbench.launch import commands
 
 GUIDE = (ROOT / "solutions" / "mentor_guide.md").read_text(encoding="utf-8")
@@ -57,22 +58,31 @@ def test_the_minutes_are_those_that_the_lessons_say():
 
 def test_every_command_exists():
     typed = set(re.findall(r"mechbench ([a-z]+)", GUIDE)) | set(re.findall(r"`(start|check|handin|forget)\b", GUIDE))
-    assert {"start", "check", "wheels", "handout", "gradebook", "handin", "forget"} <= typed <= commands.COMMANDS.keys()
+    assert (
+        {"start", "check", "wheels", "kit", "handout", "gradebook", "handin", "forget"}
+        <= typed
+        <= commands.COMMANDS.keys()
+    )
 
 
-@pytest.mark.parametrize("name", ["start", "wheels", "handout", "gradebook"])
+@pytest.mark.parametrize("name", ["start", "wheels", "handout", "gradebook", "kit new", "kit use"])
 def test_every_option_exists(name, capsys):
     with contextlib.suppress(SystemExit):
-        commands.main([name, "--help"])
+        commands.main([*name.split(), "--help"])
     told = capsys.readouterr().out
     for line in re.findall(rf"mechbench {name} ([^`\n]*)", GUIDE):
         assert set(re.findall(r"--[a-z]+", line)) <= set(re.findall(r"--[a-z]+", told))
 
 
+def test_every_word_behind_kit_is_one():
+    typed = set(re.findall(r"mechbench kit ([a-z]+)", GUIDE))
+    assert {"new", "check", "use", "convert"} == typed == kit_command.COMMANDS.keys()
+
+
 def test_names_of_files_kinds_and_headings_are_the_real_ones():
     for kind in wheels.PLATFORMS:
         assert f"`{kind}`" in GUIDE
-    for name in (gradebook.PAGE, gradebook.TABLE, "mechbench/kits/pantry_rush", "game.toml", "parts.toml"):
+    for name in (gradebook.PAGE, gradebook.TABLE, "mechbench/kits", "game.toml", "parts.toml", "robots.toml"):
         assert f"`{name}`" in GUIDE
     page = (gradebook_page.TEMPLATES / "gradebook.html").read_text(encoding="utf-8")
     for head in (

@@ -166,6 +166,21 @@ def test_numbers_of_one_record_that_it_lacks_are_told_in_one_sentence(tmp_path):
     assert "does not tell open_circuit and resistance of battery: they are taken from the kit." in note
 
 
+def test_a_drivetrain_from_before_its_current_limit_takes_that_of_its_own_controller(tmp_path):
+    """Whatever the kit in force lets through: what was judged then comes out again."""
+    data = new_data("drivetrain")
+    del data["inputs"]["start_limit"]
+    data["version"] = 3
+    again = reopened(tmp_path, data)
+    assert any("before start_limit was an input: 15 A is taken" in note for note in again.notes)
+    assert any("with version 3 of drivetrain" in note for note in again.notes) and again.differences == {}
+    data["records"]["controller"]["output_limit"] = 40.0  # of another kit
+    data["made"]["kit"]["digest"] = "another"
+    again = reopened(tmp_path, data)
+    assert again.design.report.values["start_limit"] == 40.0
+    assert any("before start_limit was an input: 40 A is taken" in note for note in again.notes)
+
+
 def test_a_part_with_a_number_that_is_refused_today_says_that_it_is_the_records(tmp_path):
     data = new_data("lift")
     data["records"]["fuse"]["patience"] = -1.0  # as it once was counted

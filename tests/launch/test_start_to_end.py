@@ -41,6 +41,19 @@ def test_the_clone_stays_clean(project):
     assert ours == {".venv", ".venv.lock", ".venv.log"}
 
 
+def test_a_kit_beside_the_packages_comes_into_the_work_folder(project):
+    kit = project.wheels / "kit"
+    kit.mkdir()
+    (kit / "game.toml").write_text("the game")
+    process = project.begin()
+    said = until_open(process)
+    end(process)
+    shutil.rmtree(kit)
+    ours = project.home / "mechbench-work" / "kit"
+    assert f"kit: brought from {kit}" in said and (ours / "game.toml").read_text() == "the game"
+    shutil.rmtree(ours)
+
+
 def seen_in(venv):
     # The lock alone is written by each start: it tells who uses .venv.
     return {path: path.stat().st_mtime_ns for path in venv.iterdir() if path.name != "mechbench.lock"}

@@ -89,7 +89,7 @@ WORSE = {
         "battery.resistance": "+time +sideways_time -slope -top_speed",
         "gearbox.efficiency": "-time +slope +top_speed",
         "distance": "+time +sideways_time +top_speed",
-        "start_limit": "-time -sideways_time -volts +push",
+        "start_limit": "-time -sideways_time +current -volts +push +push_current -push_volts",
     },
     "balance": {
         "track": "+sideways +tilt",

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from mechbench.physics import battery as b
 from tests.published import READ, check
+from tests.tries import tries
 
 OPENSTAX = "OpenStax University Physics, volume 2, Example 10.1"
 TIRED = b.Battery(11.8, 0.2, 10800.0)
@@ -189,6 +190,62 @@ def test_fuse_adds_up_and_never_recovers():
     np.testing.assert_allclose(rows, [[0.0, 0.5, 1.0], [0.0, 5.0, 5.0]])
 
 
+# --- a guard that waits ---------------------------------------------------------------------------------------------
+
+
+def test_a_voltage_that_lasts_by_hand():
+    """Straight lines, as on paper: a dip that rises evenly lasts as long as its line is below a level."""
+    ramp = [0.0, 1.0], [8.0, 12.0]  # 4 V a second
+    assert b.lasting_voltage(*ramp, 0.0, 13.0) == 8.0
+    assert b.lasting_voltage(*ramp, 0.25, 13.0) == pytest.approx(9.0, rel=1e-12)
+    assert b.lasting_voltage(*ramp, 1.0, 13.0) == pytest.approx(12.0, rel=1e-12)
+    assert b.lasting_voltage(*ramp, 1.001, 13.0) == 13.0, "shorter than the guard waits: it does not count"
+    valley = [0.0, 1.0, 3.0], [12.0, 8.0, 12.0]  # 4 V/s down, 2 V/s up: 0.75 s wide for each volt
+    assert b.lasting_voltage(*valley, 1.5, 13.0) == pytest.approx(10.0, rel=1e-12)
+    two_dips = [0.0, 0.0, 0.3, 0.3, 0.4, 0.4, 0.7, 0.7], [12.0, 8.0, 8.0, 12.0, 12.0, 9.0, 9.0, 12.0]
+    assert b.lasting_voltage(*two_dips, 0.29, 13.0) == pytest.approx(8.0, rel=1e-12)
+    assert b.lasting_voltage(*two_dips, 0.31, 13.0) == pytest.approx(12.0, rel=1e-12), "it comes back between them"
+
+
+def test_a_voltage_that_lasts_is_never_above_that_at_rest():
+    """What braking pushes back into a battery does not hide that it rests lower."""
+    assert b.lasting_voltage([0.0, 1.0, 2.0], [14.0, 14.5, 14.0], 0.5, 13.0) == 13.0
+
+
+def on_a_grid(time, voltage, wait, points=20001):
+    """The least of the highest in windows on a fine grid, and how far such a grid may be off."""
+    grid = np.linspace(time[0], time[-1], points)
+    found = np.interp(grid, time, voltage)
+    step, wide = grid[1] - grid[0], int(np.floor(wait / (grid[1] - grid[0])))
+    windows = np.lib.stride_tricks.sliding_window_view(found, wide + 1)
+    slack = 2 * step * np.max(np.abs(np.diff(voltage) / np.diff(time)))
+    return windows.max(axis=-1).min(), slack
+
+
+@pytest.mark.parametrize("seed", range(tries(12, thorough=300)))
+def test_a_voltage_that_lasts_is_that_of_a_fine_grid(seed):
+    chance = np.random.default_rng(seed)
+    time = np.cumsum(chance.uniform(0.02, 0.3, (3, 12)), axis=-1)
+    voltage = chance.uniform(7.0, 13.0, time.shape)
+    wait = chance.uniform(0.05, 0.6, 3)
+    found = b.lasting_voltage(time, voltage, wait, 20.0)
+    for row in range(3):
+        low, slack = on_a_grid(time[row], voltage[row], wait[row])
+        assert found[row] == pytest.approx(low, abs=slack)
+
+
+@pytest.mark.parametrize("seed", range(tries(6, thorough=100)))
+def test_a_longer_wait_never_gives_a_lower_voltage_and_begins_without_a_jump(seed):
+    chance = np.random.default_rng(seed)
+    steps = np.where(chance.random(19) < 0.2, 0.0, chance.uniform(0.001, 0.2, 19))
+    time, place = np.unique(np.cumsum([0.0, *steps]), return_inverse=True)
+    voltage, time = chance.uniform(7.0, 13.0, time.size)[place], time[place]  # instants are repeated, nothing jumps
+    waits = np.concatenate([[0.0], np.geomspace(1e-9, 2 * (time[-1] - time[0]), 400)])
+    found = b.lasting_voltage(time, voltage, waits, 13.2)
+    assert np.all(np.isfinite(found)) and np.all(np.diff(found) >= -1e-9)
+    assert found[0] == voltage.min() and found[1] == pytest.approx(found[0], abs=1e-5) and found[-1] == 13.2
+
+
 # --- bad input ------------------------------------------------------------------------------------------------------
 
 
@@ -208,6 +265,10 @@ def test_fuse_adds_up_and_never_recovers():
         (lambda: b.charge_used([0.0, -1.0], [1.0, 1.0]), "^step of time is -1"),
         (lambda: b.charge_used([0.0, 1.0], [np.nan, 1.0]), "^current is nan"),
         (lambda: b.reset_margin(9.0, 0.0), "^reset_level is 0"),
+        (lambda: b.lasting_voltage([0.0, 1.0], [9.0, 9.0], -1.0, 12.0), "^wait is -1"),
+        (lambda: b.lasting_voltage([1.0, 0.0], [9.0, 9.0], 1.0, 12.0), "^step of time is -1"),
+        (lambda: b.lasting_voltage([0.0, np.inf], [9.0, 9.0], 1.0, 12.0), "^time is"),
+        (lambda: b.lasting_voltage([0.0, 1.0], [9.0, np.nan], 1.0, 12.0), "^voltage is"),
         (lambda: b.Fuse(0.0, (2.0, 3.0), (5.0, 1.0)), "^rating is 0"),
         (lambda: b.Fuse(20.0, (2.0, 2.0), (5.0, 1.0)), "^step of ratio is 1, 0"),
         (lambda: b.Fuse(20.0, (1.0, 2.0), (5.0, 1.0)), "^step of ratio is 0, 1"),

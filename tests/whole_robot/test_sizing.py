@@ -7,7 +7,9 @@ import pytest
 
 from mechbench.catalog import judge, sizing_of
 from mechbench.engine.columns import columns
-from mechbench.kits import kit
+from mechbench.engine.spec import DRIVES
+from mechbench.kits import copy_kit, kit
+from mechbench.kits.load import read_kit
 from mechbench.mechanisms.chained.sizing import pair_of
 from mechbench.physics import chained, match
 from mechbench.whole_robot import sizing as whole
@@ -100,6 +102,23 @@ def test_two_that_run_at_once_add_their_currents(heron):
     assert together.peak[0] == pytest.approx(drive + lift + always + holding, rel=0.02)
     assert drive < float(np.ravel(together.draws["drive"])[0]), "raised, its driver holds back"
     assert together.volts[0] < apart.volts[0]
+
+
+def test_a_plan_may_limit_the_current_of_its_drive_motors(tmp_path):
+    """4 A a motor, in the robots' file: its runs draw less, sag less and take longer."""
+    copy_kit(tmp_path / "kit")
+    file = tmp_path / "kit" / "robots.toml"
+    plan = file.read_text(encoding="utf-8")
+    file.write_text(plan.replace('sizing = "drivetrain"\n', 'sizing = "drivetrain"\nstart_limit = "4 A"\n'), "utf-8")
+    limited = read_kit(tmp_path / "kit")
+    for planned in kit().robots:
+        robots_of = build(planned.name, kit()), build(planned.name, limited)
+        (drive,) = robots_of[1].of_role(DRIVES)
+        assert drive.values["start_limit"] == 4.0
+        before, after = (whole.judged(robot, Days.good()) for robot in robots_of)
+        number = int(drive.values["count"])
+        assert after["drive_draws"][0] <= 4.0 * number * (1 + 1e-9) < before["drive_draws"][0]
+        assert after["volts"][0] >= before["volts"][0] and after["time"][0] > before["time"][0]
 
 
 def test_the_cycle_is_the_longest_way_through_its_steps(heron):

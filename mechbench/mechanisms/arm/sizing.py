@@ -76,7 +76,13 @@ class Arm(Sizing):
             worse="more",
         ),
         Finding(
-            "volts", "lowest battery voltage", "V", "while the arm swings alone", "at least", "controller.reset_level"
+            "volts",
+            "lowest battery voltage",
+            "V",
+            "while the arm swings alone",
+            "at least",
+            "controller.reset_level",
+            lasts="controller.reset_after",
         ),
     )
     DRAWN = ("gives",)

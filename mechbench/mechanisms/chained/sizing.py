@@ -138,7 +138,13 @@ class ChainedArm(Sizing):
             worse="less",
         ),
         Finding(
-            "volts", "lowest battery voltage", "V", "while the arm swings alone", "at least", "controller.reset_level"
+            "volts",
+            "lowest battery voltage",
+            "V",
+            "while the arm swings alone",
+            "at least",
+            "controller.reset_level",
+            lasts="controller.reset_after",
         ),
     )
     DRAWN = ("gives",)

@@ -21,6 +21,7 @@ from mechbench.physics.constants import GRAVITY
 
 WHEELS = 4
 WHEEL_WIDE = 0.03  # m: common practice, no source
+IDLE = 1 + 1e-9  # times its idle current: what a motor gets at least, so that one that gets no more stands
 AT_AN_AXLE = 0.02  # m, standard deviation of where its motors are: common practice, no source
 
 
@@ -46,7 +47,7 @@ class Drivetrain(Sizing):
 
     NAME = "drivetrain"
     # 2: the driver holds back before the front wheels lift; slope, stays_down, strength and top_speed say what a run or
-    # a climb really does; 3: jam, fuse_used; 4: a limit of the motors' current
+    # a climb really does; 3: jam, fuse_used; 4: start_limit, push_volts
     VERSION = 4
     TITLE = "A drivetrain"
     QUESTION = "How fast across the field and stopped, how hard can it push, and how long does the fuse last?"
@@ -153,18 +154,6 @@ class Drivetrain(Sizing):
             more=True,
         ),
         Field(
-            "start_limit",
-            "Current limit of each motor",
-            "A",
-            1.0,
-            60.0,
-            10.0,
-            "set in the program, so that a start spares battery and fuse; usually the limit of the controller's outputs",
-            CHOICE,
-            more=True,
-            follows=figures.output_limit,
-        ),
-        Field(
             "sideways_share",
             "Force left going sideways",
             "%",
@@ -174,6 +163,18 @@ class Drivetrain(Sizing):
             "of the force ahead, mecanum only: no formula gives it, measure it with a pull scale",
             CHOICE,
             more=True,
+        ),
+        Field(
+            "start_limit",
+            "Current limit of each drive motor",
+            "A",
+            1.0,
+            60.0,
+            10.0,
+            "set in the program, for runs and pushing; as high as the controller's own: none is set",
+            CHOICE,
+            more=True,
+            follows=figures.output_limit,
         ),
     )
     FINDINGS = (
@@ -227,7 +228,23 @@ class Drivetrain(Sizing):
             "at most",
             100.0,
         ),
-        Finding("volts", "lowest battery voltage", "V", "while it speeds up", "at least", "controller.reset_level"),
+        Finding(
+            "volts",
+            "lowest battery voltage",
+            "V",
+            "while it speeds up",
+            "at least",
+            "controller.reset_level",
+            lasts="controller.reset_after",
+        ),
+        Finding(
+            "push_volts",
+            "battery voltage of a push",
+            "V",
+            "all motors pushing against a wall, as long as they push",
+            "at least",
+            "controller.reset_level",
+        ),
         Finding(
             "current",
             "highest current of all motors",
@@ -314,11 +331,12 @@ class Drivetrain(Sizing):
             "stays_down": np.where(most > 0, tips / np.where(most > 0, most, 1.0), np.inf),
             "turns": _turns(x, rear_share, push),
             "strength": _floor_torque(robot, radius, grip, np.minimum(most, tips), stall) / count / gearbox_carries(x),
-            "volts": ahead.volts_min,
+            "volts": motion.lasting_volts(ahead, bus),
             "current": ahead.bus_current,
             "spins": stall / (grip * radius),
             "push": push,
             "push_current": amps,
+            "push_volts": x.battery.open_circuit - x.battery.resistance * amps,
             "top_speed": top,
             "slips": ahead.slip_time[:, 0],
             "braking": braking,
@@ -397,14 +415,18 @@ def _run(x, line, robot, braking, tips):
 
 
 def line_of(x):
-    """All drive motors with their gearboxes, on the axle of the wheels."""
+    """All drive motors with their gearboxes, on the axle of the wheels.
+
+    The program limits their current as the controller does: it holds it, nothing is switched off.
+    """
+    set_limit = np.maximum(x.start_limit, IDLE * x.motor.free_current)
     return drive.line(
         x.motor,
         x.gearbox.ratio,
         x.gearbox.efficiency,
         x.gearbox.efficiency_driven,
         x.count.number,
-        np.minimum(x.start_limit, x.controller.output_limit),
+        np.minimum(set_limit, x.controller.output_limit),
     )
 
 

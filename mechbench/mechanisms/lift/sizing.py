@@ -239,7 +239,13 @@ class SlideLift(Sizing):
         ),
         fuse_share("one move up or down"),
         Finding(
-            "volts", "lowest battery voltage", "V", "while the lift moves alone", "at least", "controller.reset_level"
+            "volts",
+            "lowest battery voltage",
+            "V",
+            "while the lift moves alone",
+            "at least",
+            "controller.reset_level",
+            lasts="controller.reset_after",
         ),
         Finding("tip", "top moves by play", "mm", "across the rails, with all stages out", "at most", "lean_allowed"),
         Finding(
@@ -393,7 +399,7 @@ def _moved(line, slides, drum, inertia, bus):
         "gives": np.max(done.gives[:, 0], axis=-1),
         "current": np.maximum(done.bus_current, down.bus_current),
         **{f"{way} {name}": getattr(one, name) for way, one in (("up", done), ("down", down)) for name in OF_A_MOVE},
-        "volts": np.minimum(done.volts_min, down.volts_min),
+        "volts": np.minimum(motion.lasting_volts(done, bus), motion.lasting_volts(down, bus)),
         "hold": _hold(line, up),
         **runaway(done, down),
         "stays_up": lift.stays_up(up, line),

@@ -189,6 +189,7 @@ class Power(Sizing):
             "with all currents together: V = E - R I",
             "at least",
             "controller.reset_level",
+            lasts="controller.reset_after",
         ),
         Finding(
             "fuse_used",
@@ -310,7 +311,7 @@ class Power(Sizing):
         return {
             "room": done.room,
             "current": done.current,
-            "volts": done.lowest,
+            "volts": done.lasting,
             "fuse_used": done.fuse_used,
             "rise": done.rise,
             "off": control.loop_error(np.max(done.speed, axis=-1), x.controller.loop_time),
@@ -437,10 +438,33 @@ def _burden(x, done, time, line):
     done.peak_amps = np.max(np.maximum(done.battery_amps, _braking(x, line, given, back_emf)), axis=-1)
     sagged = np.maximum(x.battery.open_circuit - x.battery.resistance * done.peak_amps, 0.0)
     done.lowest = np.minimum(np.minimum(np.min(done.volts, axis=-1), sagged), waiting_volts[:, 0])
+    done.lasting = _lasting(x, done, time, waiting_volts[:, 0])
     longer = _longer(done.amps, given)
     moves, melting = x.run_time / (time + x.pause), time * np.mean(longer / fuse_lasts(x, done.battery_amps), axis=-1)
     done.fuse_used = moves * (melting + x.pause / fuse_lasts(x, waiting[:, 0]))
     done.charge = moves * (time * np.mean(longer * done.battery_amps, axis=-1) + x.pause * waiting[:, 0])
+
+
+def _lasting(x, done, time, waiting):
+    """The lowest voltage that lasts as long as the reset waits [S]: a move, the pause, and the next move.
+
+    A reset that waits longer than a move and its pause sees the highest of both. The lowest voltage stands where the
+    program's instants have theirs: braking comes near it between two of them.
+    """
+    wait = x.controller.reset_after
+    if not np.any(wait > 0):
+        return done.lowest
+    ends = np.linspace(0, 1, done.volts.shape[-1] // 2 + 1)
+    instants = np.stack([ends[:-1], ends[1:]], axis=-1).ravel()
+    moving = np.where(done.volts == np.min(done.volts, axis=-1, keepdims=True), column(done.lowest), done.volts)
+    whole, pause = np.zeros_like(moving), np.zeros_like(moving[:, :2])
+    period, long = column(time + x.pause), column(time)
+    volts = np.concatenate([moving, column(waiting) + pause, moving], axis=-1)
+    times = [long * instants + whole, np.concatenate([long + pause[:, :1], period + pause[:, :1]], axis=-1)]
+    times = np.concatenate([*times, period + long * instants + whole], axis=-1)
+    rest = np.maximum(x.battery.open_circuit - x.battery.resistance * x.other_current, 0.0)
+    lasts = battery.lasting_voltage(times, volts, np.minimum(wait, time + x.pause), rest)
+    return np.where(wait > 0, lasts, done.lowest)
 
 
 # --- how short the move could be ------------------------------------------------------------------------------------
@@ -488,7 +512,7 @@ def _keeps(x, time, names, rows):
     done = planned(x, time)
     keeps = {
         "drive": (done.room >= 0) & (done.current <= x.controller.output_limit) & (done.strength <= 1),
-        "battery": done.lowest >= x.controller.reset_level,
+        "battery": done.lasting >= x.controller.reset_level,
         "fuse": done.fuse_used <= 1,
         "heat": done.rise <= x.motor.max_rise,
     }

@@ -242,7 +242,13 @@ class Winch(Sizing):
         ),
         fuse_share("one try at the bar"),
         Finding(
-            "volts", "lowest battery voltage", "V", "while the winch runs alone", "at least", "controller.reset_level"
+            "volts",
+            "lowest battery voltage",
+            "V",
+            "while the winch runs alone",
+            "at least",
+            "controller.reset_level",
+            lasts="controller.reset_after",
         ),
         Finding("current", "highest current of all motors", "A", "highest through the fuse", worse="more"),
         Finding("pull", "steady pull in the cord", "N", "while it lifts", worse="more"),
@@ -324,7 +330,7 @@ class Winch(Sizing):
             "full": (x.before + travel) / winch.cord_capacity(drum)[1],
             "fuse_used": fuse_used(x, line, done),
             "current": done.bus_current,
-            "volts": done.volts_min,
+            "volts": motion.lasting_volts(done, bus_of(x)),
             **runaway(done),
             "pull": pull,
             "snatch": snatch,

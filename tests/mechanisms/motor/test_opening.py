@@ -8,7 +8,6 @@ from mechbench.mechanisms.motor.sizing import MotorAtLoad
 
 
 def test_one_usual_motor_bears_the_load_it_opens_with_for_a_match_also_on_a_bad_day():
-    import mechbench as mb
 
     found = opening(MotorAtLoad, Tables(MotorAtLoad, own_kit()))
     assert found.works and found.values["count"] == "1" and not found.changed

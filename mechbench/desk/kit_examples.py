@@ -1,0 +1,45 @@
+"""Examples and one-line help for the keys of a kit: from the schema, and from what the course's own kit has there.
+
+Contents: example, help_line, bounds.
+"""
+
+import tomllib
+from functools import cache
+
+from mechbench.kits.own import OWN_FOLDER
+from mechbench.kits.schema import FILES, SHAPES
+
+
+@cache
+def _own():
+    """The course's own files, table -> what they have."""
+    tables = {}
+    for file in FILES:
+        tables |= tomllib.loads((OWN_FOLDER / file).read_text(encoding="utf-8"))
+    return tables
+
+
+def example(table, key, kind=""):
+    """What the course's own kit has there, in an entry of that kind if there is one; None where it has nothing."""
+    shape, entry = SHAPES[table], SHAPES[table].entries[key]
+    own = _own().get(table, {})
+    entries = [own] if shape.single else [one for one in own.values() if isinstance(one, dict)]
+    entries.sort(key=lambda one: one.get(shape.by) != kind)
+    given = [one[key] for one in entries if key in one]
+    return given[0] if given and not entry.names else None
+
+
+def help_line(entry):
+    """What a key is, and what it may be."""
+    return f"{entry.help}{_may_be(entry)}"
+
+
+def _may_be(entry):
+    if entry.choices:
+        return f": {', '.join(entry.choices)}"
+    return f" ({bounds(entry)})" if bounds(entry) else ""
+
+
+def bounds(entry):
+    """From where to where a number may be; "" for what has no bounds."""
+    return "" if entry.low is None else f"{entry.low} to {entry.high}"

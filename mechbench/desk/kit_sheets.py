@@ -1,0 +1,274 @@
+"""A kit from filled tables of a spreadsheet, one CSV file for each table; and the empty tables to fill in.
+
+Contents: write_empty, read_filled, in_sheets.
+
+The first row names the keys, in any order; each row below is one entry. Two columns more may stand there: the entry's
+name, and usual, which has any word in the row of the part that a lesson shows first. A row whose first cell begins with
+# is help and is passed over. Of what there is one of, such as battery, the file has the columns key and value, or one
+row. Commas, semicolons or tabs part the columns, as the spreadsheet of that country writes them.
+"""
+
+import csv
+import io
+import re
+from dataclasses import dataclass, field
+from itertools import zip_longest
+from pathlib import Path
+
+from mechbench.desk import kit_outline as outline
+from mechbench.desk.kit_examples import help_line
+from mechbench.desk.kit_questions import known_names
+from mechbench.desk.readings import HEADING, text_of
+from mechbench.desk.safe_write import write_new
+from mechbench.kits.as_typed import PLAIN_NUMBER, name_of, value_of
+from mechbench.kits.entry import REQUIRED
+from mechbench.kits.faults import Faults, KitError, nearest, shown
+from mechbench.kits.read import NAME
+from mechbench.kits.schema import SHAPES
+from mechbench.quantity import units_of
+
+NAME_COLUMN, USUAL_COLUMN, HELP_MARK, PASSED_OVER = "name", "usual", "#", "?"
+NAMED = ("friction", "spreads")  # of these the course knows entries by name
+PLACE = re.compile(r"^In \S+, \[([^\]]+)\](?:, (\w+))?")
+ENTRY = re.compile(r"\[([a-z_]+)\.([a-z0-9_]+)\]")
+
+
+# --- empty tables ---------------------------------------------------------------------------------------------------
+
+
+def write_empty(folder, mark=","):
+    """Write an empty table for each table of a kit, with a row of help below its keys; give the paths."""
+    folder = Path(folder)
+    for table in outline.ALL:
+        if (folder / f"{table}.csv").exists():
+            raise KitError(f"{folder} already holds {table}.csv; choose a new folder, nothing was written.")
+    folder.mkdir(parents=True, exist_ok=True)
+    return [write_new(folder / f"{table}.csv", _empty(table, mark)) for table in outline.ALL]
+
+
+def _empty(table, mark):
+    """The text of an empty table. A mark at its beginning tells a spreadsheet which letters are meant."""
+    entries = SHAPES[table].entries
+    if SHAPES[table].single:
+        rows = [("key", "value", "what it is"), *((key, "", _help(entry)) for key, entry in entries.items())]
+    else:
+        named = {NAME_COLUMN: _names_help(table)} if table in NAMED else {}
+        helps = named | {key: _help(entry) for key, entry in entries.items()}
+        first, *rest = helps.values()
+        rows = [tuple(helps), (f"{HELP_MARK} {first}", *rest)]
+    text = io.StringIO()
+    csv.writer(text, delimiter=mark, lineterminator="\r\n").writerows(rows)
+    return "\ufeff" + text.getvalue()
+
+
+def _help(entry):
+    """What goes into a column, in one cell."""
+    unit = f"; unit {', '.join(units_of(entry.kind)[:4])}" if entry.is_quantity else ""
+    several = "; several values: semicolons between" if entry.many else ""
+    needed = "; must be there" if entry.default is REQUIRED and not entry.of else ""
+    return help_line(entry) + unit + several + needed
+
+
+def _names_help(table):
+    known = (*SHAPES[table].must_have, *SHAPES[table].may_have)
+    return "; ".join(("a name of small letters and _", *([", ".join(known)] if known else [])))
+
+
+# --- filled tables --------------------------------------------------------------------------------------------------
+
+
+@dataclass
+class _Sheets:
+    """What has been read: tables as a TOML file would hold them, and where each entry stands.
+
+    rows : (table, name) -> (file, row); columns: table -> key -> column as a spreadsheet names it
+    """
+
+    tables: dict = field(default_factory=dict)
+    rows: dict = field(default_factory=dict)
+    columns: dict = field(default_factory=dict)
+    faults: Faults = field(default_factory=Faults)
+
+
+def read_filled(folder):
+    """Read the filled tables of a folder; KitError tells all faults with file, row and column. What contradicts
+    another entry is not seen here: see in_sheets.
+    """
+    folder, sheets = Path(folder), _Sheets()
+    files = _files(folder, sheets.faults)
+    grids = {}
+    for table in sorted(files, key=list(outline.ALL).index):
+        with sheets.faults.caught():
+            grids[table] = _grid(files[table], sheets.faults)
+    # Names first: a table may name entries of one that comes later.
+    entries = {table: _entries(table, grid, sheets) for table, grid in grids.items()}
+    for table, grid in grids.items():
+        _enter_values(table, grid, entries[table], sheets)
+    sheets.faults.tell()
+    sheets.tables = {table: content for table, content in sheets.tables.items() if content}
+    if not sheets.tables:
+        raise KitError(f"The tables in {folder} are all empty; fill in game.csv and phases.csv at least.")
+    return sheets
+
+
+def _files(folder, faults):
+    """Table -> its file."""
+    if not folder.is_dir():
+        raise KitError(f"There is no folder {folder}; name the folder with your CSV files.")
+    found = {}
+    for path in sorted(folder.iterdir()):
+        table = path.stem.strip().lower()
+        if path.suffix.lower() != ".csv":
+            continue
+        if table in outline.ALL:
+            found[table] = path
+        else:
+            faults.found.append(f"{path.name} is no table of a kit; {nearest(table, outline.ALL)}")
+    if not found and not faults.found:
+        raise KitError(f"{folder} holds no CSV file; save each sheet of your spreadsheet as CSV, such as pieces.csv.")
+    return found
+
+
+@dataclass(frozen=True)
+class _Grid:
+    """The cells of a file: keys with the unit of their heading, and (row, cells) of each row that has some."""
+
+    file: str
+    keys: list
+    units: list
+    rows: list
+
+
+def _grid(path, faults):
+    try:
+        text = text_of(path)
+    except (OSError, ValueError) as error:
+        raise KitError(f"{path.name} can't be read: {error}") from None
+    lines = text.splitlines()
+    told = re.fullmatch(r"sep=(.)", lines[0].strip()) if lines else None
+    heading = next((line for line in lines[bool(told) :] if line.strip()), "")
+    mark = told[1] if told else max(";\t,", key=heading.count)
+    try:
+        cells = list(csv.reader(io.StringIO(text, newline=""), delimiter=mark))
+    except csv.Error as error:
+        raise KitError(f"{path.name} is no CSV ({error}); save it again as CSV.") from None
+    rows = [(number, [" ".join(cell.split()) for cell in row]) for number, row in enumerate(cells, 1)]
+    rows = [(number, row) for number, row in rows if any(row) and not row[0].startswith(HELP_MARK)][bool(told) :]
+    if not rows:
+        return _Grid(path.name, [], [], [])
+    return _headed(path.stem.strip().lower(), path.name, rows, faults)
+
+
+def _headed(table, file, rows, faults):
+    """The rows under their keys; a record with the columns key and value becomes one row."""
+    (number, heading), *rest = rows
+    if SHAPES[table].single and [cell.lower() for cell in heading[:2]] == ["key", "value"]:
+        given = [(row, cells) for row, cells in rest if len(cells) > 1 and cells[1]]
+        keys, units = _keys(table, file, [(f"row {row}", cells[0]) for row, cells in given], faults)
+        return _Grid(file, keys, units, [([row for row, _ in given], [cells[1] for _, cells in given])] * bool(given))
+    named = [(f"row {number}, column {place}", cell) for place, cell in enumerate(heading, 1)]
+    keys, units = _keys(table, file, named, faults)
+    if SHAPES[table].single and len(rest) > 1:
+        raise KitError(f"{file}, row {rest[1][0]}: there is one {outline.ALL[table].one} alone; take the row out.")
+    return _Grid(file, keys, units, rest)
+
+
+def _keys(table, file, cells, faults):
+    """The keys that cells name, "" for an empty one, and the units behind them in brackets."""
+    known = [*SHAPES[table].entries, *([] if SHAPES[table].single else [NAME_COLUMN, USUAL_COLUMN])]
+    keys, units = [], []
+    for where, cell in cells:
+        hit = HEADING.fullmatch(cell)
+        key, unit = (hit[1].lower().replace(" ", "_").replace("-", "_"), hit[2]) if hit else (cell, None)
+        if key and key not in known:
+            faults.found.append(
+                f"{file}, {where}, names {shown(cell)}, which is no key of {table}; {nearest(key, known)}"
+            )
+        if key and key in keys:
+            faults.found.append(f"{file}, {where}, names {key} a second time; take one out.")
+        keys.append(key if not key or (key in known and key not in keys) else PASSED_OVER)
+        units.append(unit)
+    return keys, units
+
+
+def _entries(table, grid, sheets):
+    """Give each row its entry, so that others may name it: (values to fill, row, cells)."""
+    content, found = sheets.tables.setdefault(table, {}), []
+    for row, cells in grid.rows:
+        given = dict(zip(grid.keys, cells))
+        name, values = "", content
+        with sheets.faults.caught():
+            if not SHAPES[table].single:
+                name = _entry_name(table, grid.file, row, given, content)
+                values = content[name] = {"label": given["label"]} if given.get("label") else {}
+                if given.get(USUAL_COLUMN):
+                    content["usual"] = name
+            sheets.rows[table, name] = (grid.file, row)
+            found.append((values, row, cells))
+    return found
+
+
+def _entry_name(table, file, row, given, taken):
+    """The name of a row's entry: its own, or made from its label."""
+    name, label = given.get(NAME_COLUMN, ""), given.get("label", "") or given.get("kind", "")
+    where = f"{file}, row {row}, column {NAME_COLUMN}, is {shown(name)}"
+    if not name and not label:
+        raise KitError(f"{file}, row {row}, has no label ({SHAPES[table].entries['label'].help}); fill it in.")
+    if name and not NAME.fullmatch(name):
+        raise KitError(
+            f"{where}; a name starts with a small letter and has at most 40 small letters a to z, digits and _."
+        )
+    if name in taken:
+        raise KitError(f"{where} a second time; change one.")
+    return name or name_of(label, taken, outline.ALL[table].one.split()[-1])
+
+
+def _enter_values(table, grid, entries, sheets):
+    """Read the cells of a table."""
+    for values, row, cells in entries:
+        for place, (key, unit, cell) in enumerate(zip_longest(grid.keys, grid.units, cells, fillvalue="")):
+            if cell and key not in (NAME_COLUMN, USUAL_COLUMN, PASSED_OVER):
+                with sheets.faults.caught():
+                    where = _cell_name(grid.file, row, place, key)
+                    values[key] = _cell(table, key, unit, cell, where, sheets.tables)
+
+
+def _cell_name(file, row, place, key):
+    if isinstance(row, list):  # of a record: each key has a row of its own
+        return f"{file}, row {row[place]}, {key}"
+    return f"{file}, row {row}, column {key or place + 1}"
+
+
+def _cell(table, key, unit, cell, where, tables):
+    """What a TOML file would hold for one cell."""
+    if not key:
+        raise KitError(f"{where}, is {shown(cell)}, but the first row names no key there; name it, or empty the cell.")
+    entry = SHAPES[table].entries[key]
+    if unit and entry.is_quantity:
+        parts = re.split(";", cell) if ";" in cell else [cell]
+        cell = ";".join(f"{part.strip()} {unit}" if PLAIN_NUMBER.fullmatch(part.strip()) else part for part in parts)
+    return value_of(cell, entry, where, known_names(entry, tables))
+
+
+def in_sheets(sentences, sheets):
+    """Faults of the kit that filled tables make, with file, row and column instead of the place in a kit's file."""
+    return [_in_sheet(one, sheets) for one in sentences]
+
+
+def _in_sheet(sentence, sheets):
+    hit = PLACE.match(sentence)
+    if not hit:
+        return sentence
+    table, _, name = hit[1].partition(".")
+    file, row = sheets.rows.get((table, name), ("", 0))
+    if not file:
+        return sentence
+    at = "" if isinstance(row, list) else f", row {row}"
+    key = f", column {hit[2]}" if hit[2] and at else f", {hit[2]}" if hit[2] else ""
+    return f"{file}{at}{key}{ENTRY.sub(lambda one: _row_of(one, sheets), sentence[hit.end() :])}"
+
+
+def _row_of(hit, sheets):
+    """The row of another entry that a sentence names."""
+    file, row = sheets.rows.get((hit[1], hit[2]), ("", 0))
+    return f"{file}, row {row}," if file else hit[0]

@@ -1,0 +1,92 @@
+"""The commands `kit use` and `kit check`: a kit looked at, put in force, or brought to the laptops of a room.
+
+Contents: check, use, back_to_own, told, fine.
+"""
+
+from pathlib import Path
+
+from mechbench import kit_folder
+from mechbench.command_line import typed
+from mechbench.kits import kit as kit_in_force
+from mechbench.kits import read_kit
+from mechbench.kits.faults import KitError
+from mechbench.kits.load import OWN_FOLDER, folder_in_force, look, passed_over, work_kit
+
+
+def told(kit):
+    """Print what a kit is, what is odd in it, and what in it is the course's own."""
+    print(f"{kit.name} ({kit.digest}), game: {kit.game.label}, in {kit.folder}")
+    if kit.borrowed:
+        print(f"The course's own: {', '.join(kit.borrowed)}.")
+    print("\n".join(f"Note: {note}" for note in kit.notes), end="\n" if kit.notes else "")
+
+
+def told_in_force():
+    """Print which kit is in force."""
+    print("Kit in force: ", end="")
+    told(kit_in_force())
+    if passed_over():
+        print(passed_over())
+
+
+def check(folder=None):
+    """Print all that is wrong or odd in a kit's folder, and a last line of what is fine; give the exit code."""
+    folder = Path(folder).absolute() if folder else folder_in_force()
+    if not folder.is_dir():
+        raise KitError(f"There is no folder {folder}; to make a kit there, type {typed()} kit new {folder}.")
+    faults, notes = look(folder)
+    print("\n".join([*faults, *(f"Note: {note}" for note in notes)]), end="\n" if faults or notes else "")
+    if faults:
+        print(f"Wrong: {len(faults)}. Mend {folder} with an editor, then type {typed()} kit check {folder} again.")
+        return 1
+    kit = read_kit(folder)
+    if kit.borrowed:
+        print(f"The course's own: {', '.join(kit.borrowed)}.")
+    print(f"Fine: {kit.name} ({kit.digest}) in {folder}: {fine(kit)}.")
+    return 0
+
+
+def fine(kit):
+    """What a kit holds, in a few words."""
+    game = [f"{len(getattr(kit.game, table))} {table}" for table in ("pieces", "places", "goals", "closing")]
+    own = [table for table in ("motors", "gearboxes", "servos", "wheels") if table not in kit.borrowed]
+    return ", ".join([f"game {kit.game.label}", *game, *(f"{len(kit.table(table))} {table}" for table in own)])
+
+
+def use(folder, wheels=None):
+    """Check a kit and put it in force: into the work folder, and into a folder of packages where one is named."""
+    folder, target = Path(folder).absolute(), work_kit()
+    read_kit(folder)
+    if folder == OWN_FOLDER:
+        return back_to_own()
+    _put(folder, target)
+    if wheels is not None:
+        _put(folder, _of_wheels(wheels))
+        print(f"On each laptop: {typed()} start --wheels {wheels} brings it into the work folder.")
+    told_in_force()
+    return 0
+
+
+def _of_wheels(wheels):
+    wheels = Path(wheels).absolute()
+    if not wheels.is_dir():
+        raise KitError(f"There is no folder {wheels}; make it with {typed()} wheels {wheels}.")
+    return wheels / kit_folder.FOLDER
+
+
+def _put(folder, target):
+    """Copy a kit unless it is there already."""
+    if folder.resolve() == target.resolve() or kit_folder.digest(folder) == kit_folder.digest(target):
+        print(f"It is in {target} already.")
+        return
+    kept = kit_folder.put(folder, target)
+    print(f"Copied to {target}." + (f" What was there is kept in {kept}." if kept else ""))
+
+
+def back_to_own():
+    """Take the kit out of the work folder, so that the course's own is in force; it is kept beside."""
+    kept = kit_folder.set_aside(work_kit())
+    if kept:
+        print(f"Your kit is kept in {kept}; back to it: {typed()} kit use {kept}")
+    told_in_force()
+    return 0
