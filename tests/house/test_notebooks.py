@@ -283,12 +283,12 @@ BROKEN_LESSONS = [
     (drop("motors-0-ask"), "asks 4 exercises; a lesson has at least 5"),
     (swap("motors-0-ask", "motors-1-ask"), "asks in the order motors-guess, motors-1, motors-0"),
     (
-        replace("motors-part-2", "Some text", "It turns at 6170 rpm"),
-        "cell motors-part-2: 6170 rpm is a number of the kit",
+        replace("motors-part-2", "Some text", "It turns at 7400 rpm"),
+        "cell motors-part-2: 7400 rpm is a number of the kit",
     ),
     (
-        replace("motors-part-2", "Some text", "It gives 16.1 N·cm."),
-        "cell motors-part-2: 16.1 N·cm is a number of the kit",
+        replace("motors-part-2", "Some text", "It gives 16.7 N·cm."),
+        "cell motors-part-2: 16.7 N·cm is a number of the kit",
     ),
 ]
 
