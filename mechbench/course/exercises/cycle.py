@@ -444,60 +444,66 @@ UNEVEN = Quantity(
 )
 
 
-# --- two pieces and a pair -----------------------------------------------------------------------------------------
+# --- a set of colours ----------------------------------------------------------------------------------------------
 
 
-def _pair_rows(kit):
-    """So much for a pair: as in the game of the kit, or 2 points where it has no such rule."""
-    pair = kit.roles.pair
-    bonus = 2 if pair is None else pair.points
-    cases = ((12, 80), (10, 76), (14, 75), (9, 85), (16, 65), (11, 82), (13, 66), (15, 78))
-    return _rows({"cycles": "", "success": "%", "bonus": "points"}, [(*case, bonus) for case in cases])
+def _set_rows(kit):
+    """So many colours make a set: in the game of the kit, or 3 for 6 points where it has no such rule."""
+    found = kit.roles.set
+    need, bonus = (3, 6) if found is None else (int(found.need), found.points)
+    cases = ((5, 80), (4, 85), (6, 75), (7, 78), (5, 88), (8, 76), (6, 82), (4, 90))
+    return _rows(
+        {"cycles": "", "success": "%", "need": "", "bonus": "points"},
+        [(*case, need, bonus) for case in cases],
+    )
 
 
-PAIR = Quantity(
-    id="cycle-pair",
+SET = Quantity(
+    id="cycle-set",
     lesson="cycle",
-    needs=("pair",),
-    instead="cycle-set",
-    title="Both must stand",
+    needs=("set",),
+    instead="cycle-pair",
+    title="All of them must stay",
     text=(
-        "In each of {cycles} cycles a robot puts two pieces of one colour beside each other. Each piece stays "
-        "there in {success} of all tries, whatever the other one does. Two that touch bring {bonus} more. How many "
-        "points more is that in a match, on average?"
+        "In each of {cycles} cycles a robot brings {need} pieces, each of another colour, to one goal. Each piece stays"
+        " there in {success} of all tries, whatever the others do. {need} colours together bring {bonus} more. How many"
+        " points more is that in a match, on average?"
     ),
     kind="points",
     unit="points",
-    rows=_pair_rows,
-    answer=lambda r: r.cycles * r.success**2 * r.bonus,
+    rows=_set_rows,
+    answer=lambda r: r.cycles * r.success**r.need * r.bonus,
     slips=(
         Slip(
             "share counted once",
             lambda r: r.cycles * r.success * r.bonus,
-            "You counted the chance once. But both pieces must stand: the second one stands in only {success} of "
-            "the cycles in which the first one does.",
+            "You counted the chance once. But all of the pieces must stay: each next one stays in only {success} of the"
+            " cycles in which those before it do.",
         ),
         Slip(
-            "all pairs stand",
+            "all sets complete",
             lambda r: r.cycles * r.bonus,
-            "You let every pair stand. Now and then one of the two falls.",
+            "You let every set be complete. Now and then a piece falls, and the whole bonus is gone.",
         ),
         Slip(
             "bonus for each piece",
-            lambda r: 2 * r.cycles * r.success**2 * r.bonus,
-            "You gave the bonus to each piece. It is given once for the pair.",
+            lambda r: r.need * r.cycles * r.success**r.need * r.bonus,
+            "You gave the bonus to each piece. It is given once for the set.",
+        ),
+        Slip(
+            "share divided",
+            lambda r: r.cycles * r.success / r.need * r.bonus,
+            "You divided the share by the number of pieces. Each piece more is one more thing that must go well: what"
+            " share of the share is left?",
         ),
     ),
     hints=(
-        (
-            "Think of 100 cycles: in how many does the first piece stand? In how many of these does the second one "
-            "stand too?"
-        ),
-        "Chance of the pair = share × share. Then times cycles, times bonus.",
+        "Think of 100 cycles: in how many does the first piece stay? In how many of these does the second one stay?",
+        "Chance of the set = share × share × ..., once for each piece. Then times cycles, times bonus.",
     ),
     explain=(
-        "Both stand in share × share of the cycles: {answer}. A bonus that needs two lucky things at once is "
-        "rarer than you think."
+        "The share counts once for each piece, and that makes {answer}. A bonus that needs several lucky things at once"
+        " is rarer than you think."
     ),
     short=True,
 )
@@ -793,63 +799,57 @@ SHOP = Quantity(
 # --- games of another form ------------------------------------------------------------------------------------------
 
 
-def _set_rows(kit):
-    """So many colours make a set: in the game of the kit, or 3 for 6 points where it has no such rule."""
-    found = kit.roles.set
-    need, bonus = (3, 6) if found is None else (int(found.need), found.points)
-    cases = ((5, 80), (4, 85), (6, 75), (7, 78), (5, 88), (8, 76), (6, 82), (4, 90))
-    return _rows(
-        {"cycles": "", "success": "%", "need": "", "bonus": "points"},
-        [(*case, need, bonus) for case in cases],
-    )
+def _pair_rows(kit):
+    """So much for a pair: as in the game of the kit, or 2 points where it has no such rule."""
+    pair = kit.roles.pair
+    bonus = 2 if pair is None else pair.points
+    cases = ((12, 80), (10, 76), (14, 75), (9, 85), (16, 65), (11, 82), (13, 66), (15, 78))
+    return _rows({"cycles": "", "success": "%", "bonus": "points"}, [(*case, bonus) for case in cases])
 
 
-SET = Quantity(
-    id="cycle-set",
+PAIR = Quantity(
+    id="cycle-pair",
     lesson="cycle",
-    needs=("set",),
+    needs=("pair",),
     instead="cycle-threshold",
-    title="All of them must stay",
+    title="Both must stand",
     text=(
-        "In each of {cycles} cycles a robot brings {need} pieces, each of another colour, to one goal. Each piece stays"
-        " there in {success} of all tries, whatever the others do. {need} colours together bring {bonus} more. How many"
-        " points more is that in a match, on average?"
+        "In each of {cycles} cycles a robot puts two pieces of one colour beside each other. Each piece stays "
+        "there in {success} of all tries, whatever the other one does. Two that touch bring {bonus} more. How many "
+        "points more is that in a match, on average?"
     ),
     kind="points",
     unit="points",
-    rows=_set_rows,
-    answer=lambda r: r.cycles * r.success**r.need * r.bonus,
+    rows=_pair_rows,
+    answer=lambda r: r.cycles * r.success**2 * r.bonus,
     slips=(
         Slip(
             "share counted once",
             lambda r: r.cycles * r.success * r.bonus,
-            "You counted the chance once. But all of the pieces must stay: each next one stays in only {success} of the"
-            " cycles in which those before it do.",
+            "You counted the chance once. But both pieces must stand: the second one stands in only {success} of "
+            "the cycles in which the first one does.",
         ),
         Slip(
-            "all sets complete",
+            "all pairs stand",
             lambda r: r.cycles * r.bonus,
-            "You let every set be complete. Now and then a piece falls, and the whole bonus is gone.",
+            "You let every pair stand. Now and then one of the two falls.",
         ),
         Slip(
             "bonus for each piece",
-            lambda r: r.need * r.cycles * r.success**r.need * r.bonus,
-            "You gave the bonus to each piece. It is given once for the set.",
-        ),
-        Slip(
-            "share divided",
-            lambda r: r.cycles * r.success / r.need * r.bonus,
-            "You divided the share by the number of pieces. Each piece more is one more thing that must go well: what"
-            " share of the share is left?",
+            lambda r: 2 * r.cycles * r.success**2 * r.bonus,
+            "You gave the bonus to each piece. It is given once for the pair.",
         ),
     ),
     hints=(
-        "Think of 100 cycles: in how many does the first piece stay? In how many of these does the second one stay?",
-        "Chance of the set = share × share × ..., once for each piece. Then times cycles, times bonus.",
+        (
+            "Think of 100 cycles: in how many does the first piece stand? In how many of these does the second one "
+            "stand too?"
+        ),
+        "Chance of the pair = share × share. Then times cycles, times bonus.",
     ),
     explain=(
-        "The share counts once for each piece, and that makes {answer}. A bonus that needs several lucky things at once"
-        " is rarer than you think."
+        "Both stand in share × share of the cycles: {answer}. A bonus that needs two lucky things at once is "
+        "rarer than you think."
     ),
     short=True,
 )
@@ -952,5 +952,5 @@ PLAN = replace(
     ),
 )
 
-STAND_INS = (SET, THRESHOLD, PLAN)
-EXERCISES = (PREDICT, OVERLAP, MEAN, JAMS, PIECES, SECOND, STEP, UNEVEN, PAIR, POINTS, LEAVE, ORDER, DESIGN, SHOP)
+STAND_INS = (PAIR, THRESHOLD, PLAN)
+EXERCISES = (PREDICT, OVERLAP, MEAN, JAMS, PIECES, SECOND, STEP, UNEVEN, SET, POINTS, LEAVE, ORDER, DESIGN, SHOP)
