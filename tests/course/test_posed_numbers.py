@@ -292,7 +292,7 @@ def forged(change=None, text=None, **more):
     [
         ({"source": (13.2, "A")}, "source is in 'A', but it must be in V"),
         ({"source": (13.2, "nonsense")}, "source is in 'nonsense'"),
-        ({"source": (1e9, "V")}, "source is 1e+09, but it must be from 0.132 to 1330 V"),
+        ({"source": (1e9, "V")}, f"source is 1e+09, but it must be from {_OWN.open_circuit / 100:g} to "),
         ({"source": (-13.2, "V")}, "source is -13.2, but"),
         ({"source": (float("nan"), "V")}, "source must be a number and a unit"),
         ({"source": (float("inf"), "V")}, "source must be a number and a unit"),
