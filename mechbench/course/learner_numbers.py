@@ -3,7 +3,7 @@
 canonical                    a name as it counts: upper and lower case, look-alike characters and spaces don't matter
 row_index, practice_index    which row of an exercise is asked; own_row: both, for a learner
 shuffled                     the order in which options or items are shown
-rounded, near_tie            numbers as they are shown
+rounded, near_tie            numbers as they are shown; shown_ratio: a ratio of gears
 in_unit                      an SI number as the pair (number, unit) that stands in a row
 fill                         a template with numbers in
 Posed, pose                  an exercise with the numbers of one learner
@@ -94,6 +94,15 @@ def near_tie(number, digits=DIGITS):
         return False
     step = 10.0 ** (math.floor(math.log10(abs(number))) - digits + 1)
     return abs(abs(number) / step % 1 - 0.5) * step < TIE * abs(number)
+
+
+def shown_ratio(ratio):
+    """Give a ratio of gears at three digits; at four where three would be rounded up by one reader, down by another.
+
+    >>> shown_ratio(21.16), shown_ratio(12.25)
+    (21.2, 12.25)
+    """
+    return rounded(ratio, 4 if near_tie(ratio, 3) else 3)
 
 
 def in_unit(si, unit):

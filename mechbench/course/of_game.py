@@ -17,7 +17,7 @@ from mechbench.wording import nearest, quoted
 
 # How an exercise begins where the game in force lacks what it is about.
 PIECES_ELSEWHERE = "In another game robots carry pieces."
-SHELVES_ELSEWHERE = "In another game robots put pieces on shelves."
+GOALS_ELSEWHERE = "In another game robots bring pieces to goals."
 HANGS_ELSEWHERE = "In another game a robot lifts itself."
 NO_LIMIT = 18.0  # kg, where the rules give none: what the course's own game allows
 
@@ -38,10 +38,8 @@ def _role(name):
     return lambda kit: getattr(kit.roles, name) is not None
 
 
-def _start_cube(kit):
-    limits = kit.roles.limits
-    edges = {limits.start_length, limits.start_width, limits.start_height}
-    return len(edges) == 1 and math.isfinite(limits.start_length)
+def _start_box(kit):
+    return math.isfinite(kit.roles.limits.start_length)
 
 
 def _pen(kit):
@@ -84,7 +82,7 @@ NEEDS = {
     "pair": Need("no points for pairs", _role("pair")),
     "threshold": Need("no points from a certain number of pieces on", _role("threshold")),
     "closing": Need("no closing time", lambda kit: kit.roles.match.closing > 0),
-    "start_cube": Need("no cube in which a robot starts", _start_cube),
+    "start_box": Need("no box in which a robot starts", _start_box),
     "mass_limit": Need("no limit to a robot's mass", lambda kit: math.isfinite(kit.roles.limits.mass)),
     "people": Need("no times for finding a piece and lining up", _people),
 }

@@ -6,9 +6,9 @@
     left_out_line(offer)     one sentence about what is left out; empty where nothing is
 
 Where the game has all that an exercise needs, it is asked with the game's numbers. Else another exercise is asked,
-where one stands `instead` and the game has what that one needs. Else, where an exercise says what is `elsewhere`, it is
-asked with numbers of the course's own game. Else it is left out, and counts for nobody. An answer that was given stays
-counted.
+where one stands `instead` and the game has what that one needs; or the one that stands instead of that one. Else, where
+an exercise says what is `elsewhere`, it is asked with numbers of the course's own game. Else it is left out, and counts
+for nobody. An answer that was given stays counted.
 """
 
 from collections import Counter
@@ -34,11 +34,12 @@ class Offer:
 def in_place_of(exercise, kit=None):
     """The exercise that is asked where a lesson asks this one; None where it is left out."""
     kit = kit or kit_in_force()
-    if not unmet(exercise, kit):
-        return exercise
-    other = registry.exercise(exercise.instead) if exercise.instead else None
-    if other and not unmet(other, kit):
-        return other
+    tried, one = [], exercise
+    while one and one not in tried:
+        if not unmet(one, kit):
+            return one
+        tried.append(one)
+        one = registry.exercise(one.instead) if one.instead else None
     return exercise if exercise.elsewhere else None
 
 

@@ -353,7 +353,8 @@ FITS = {
             _spring_force,
             lambda about, c: {
                 ("extension_springs", about.part, "rate"): c["rate"],
-                ("extension_springs", about.part, "initial_tension"): c["initial tension"],
+                ("extension_springs", about.part, "initial_tension"): round(c["initial tension"], 9)
+                + 0.0,  # no -6e-16 N
             },
             {},
         ),

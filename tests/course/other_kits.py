@@ -66,6 +66,8 @@ def folder_with(made, base, **tables):
     """Copy a kit's folder, with other lines in place of some tables of parts.toml; robots are left out."""
     for name in ("game.toml", "parts.toml"):
         shutil.copy(Path(base) / name, made / name)
+    if "[gearmotors" in (made / "parts.toml").read_text(encoding="utf-8"):
+        tables = {"gearmotors": [], **tables}  # each would be one motor and one gearbox more
     for table, lines in tables.items():
         _replace(made / "parts.toml", table, lines)
     return made

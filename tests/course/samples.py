@@ -1,4 +1,6 @@
-"""Small exercises for the tests of the engine, one of each kind, and the two kits that everything must run with."""
+"""Small exercises for the tests of the engine, one of each kind, the two kits that everything must run with, and the
+names of the weakest and the strongest motor without gears of the course's own kit.
+"""
 
 from pathlib import Path
 
@@ -6,8 +8,11 @@ import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.kits import kit, read_kit
+from mechbench.kits.pairing import loose
 
 KITS = {"own": kit(), "second": read_kit(Path(__file__).parents[1] / "whole_robot" / "by_hand_kit")}
+_MOTORS = KITS["own"].table("motors")
+SMALL, *_, LARGE = sorted(loose(_MOTORS), key=lambda name: _MOTORS.row(name)["stall_torque"])
 
 COMMON = {
     "lesson": "arm",

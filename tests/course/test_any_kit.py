@@ -115,7 +115,7 @@ def test_every_row_that_other_games_are_offered(place, form_of):
 
 def test_nearly_every_exercise_is_offered_with_one_of_these_games(form_of):
     somewhere = {exercise.id for name in FORMS for exercise in form_of(name)[1]}
-    # That one stands in for cycle-pair where a game has no pairs, but a threshold: none of these games is such a one.
+    # That one is asked where a game has neither sets nor pairs, but a threshold: none of these games is such a one.
     assert {exercise.id for exercise in EXERCISES} - somewhere == {"cycle-threshold"}
 
 
@@ -177,7 +177,7 @@ def test_an_answer_to_topped_up_numbers_is_graded_by_them_wherever_it_is_graded(
         one = pose(exercise, "ana", kit=kit)
         stand_ins += bool(one.note)
         told, raw = question(one), answer_text(one)
-        attempt = Attempt(exercise.id, 1, kit.digest, raw, RIGHT, posed_digest=told.digest, posed=told.row)
+        attempt = Attempt(exercise.id, exercise.revision, kit.digest, raw, RIGHT, posed_digest=told.digest, posed=told.row)
         for kits, from_file in (({kit.digest: kit}, False), ({own_kit().digest: own_kit()}, None)):
             again, only_file = posed_again(attempt, "ana", kits)
             assert again.si == one.si and grade_posed(again, raw).state == RIGHT

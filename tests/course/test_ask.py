@@ -18,7 +18,7 @@ from mechbench.course.progress import Attempt, Receipt, Store, store
 from mechbench.course.simulated_readings import columns_in_si
 from tests.course import hardship
 from tests.course.classroom import wrong
-from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, ORDER, PREDICTION, SHOP, TORQUE
+from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, LARGE, ORDER, PREDICTION, SHOP, SMALL, TORQUE
 
 RIGHT = "-5.886 N·m"
 
@@ -83,8 +83,8 @@ def test_an_answer_in_code(given):
 
 
 def test_a_design_in_code():
-    one = ask("arm-sample-challenge").answer(motor="large", count=2, start_rise="10 K")
-    assert one.state == "right" and kept()[0].raw == "motor = large; count = 2; start_rise = 10 K"
+    one = ask("arm-sample-challenge").answer(motor=LARGE, count=2, start_rise="10 K")
+    assert one.state == "right" and kept()[0].raw == f"motor = {LARGE}; count = 2; start_rise = 10 K"
 
 
 def test_the_other_kinds_in_code():
@@ -320,7 +320,7 @@ def test_a_design_on_screen():
     press(screen, "Test my design")
     assert "Nothing is chosen yet" in text_of(screen)
     motor, count = find(screen, widgets.Dropdown)
-    motor.value, count.value = "large", "2"
+    motor.value, count.value = LARGE, "2"
     press(screen, "Test my design")
     assert "(start_rise)." in text_of(screen)
     find(screen, widgets.Text)[0].value = "10 °C"
@@ -462,7 +462,7 @@ def test_coming_back_shows_what_was_answered():
         (ORDER, "d c b a"),
         (PREDICTION, "slower"),
         (GUESS, "3 s"),
-        (CHALLENGE, "motor = small; count = 1; start_rise = 5 K"),
+        (CHALLENGE, f"motor = {SMALL}; count = 1; start_rise = 5 K"),
         (SHOP, "0.5"),
     ],
 )

@@ -54,7 +54,10 @@ def test_statement_of_a_choice_and_an_order_has_letters():
 
 def test_statement_of_a_challenge_says_what_may_be_set():
     told = statement(pose(CHALLENGE))
-    assert "motor (Motor): small, large" in told and "start_rise (Warm already by): 0 to 90 K" in told
+    assert (
+        f"motor (Motor): {', '.join(KITS['own'].table('motors').names)}\n" in told
+        and "start_rise (Warm already by): 0 to 90 K" in told
+    )
     assert "on a good day and on a bad day" in told
 
 

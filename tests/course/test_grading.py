@@ -13,7 +13,7 @@ from mechbench.course.grading import NOT_TRIED, NOT_YET, RECORDED, RIGHT, answer
 from mechbench.course.learner_numbers import pose
 from mechbench.course.misconceptions import wrong_path
 from mechbench.quantity import to_si
-from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, KITS, ORDER, PREDICTION, TORQUE
+from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, KITS, LARGE, ORDER, PREDICTION, SMALL, TORQUE
 
 TRUTH = -9.81 * 2 * 0.3  # the book's row of TORQUE
 
@@ -167,7 +167,7 @@ def test_every_text_gets_a_grade_of_the_exercise(exercise):
         **HOSTILE,
         "empty": "",
         "right": "-5.886 N·m",
-        "challenge": "motor=small; count=2; start_rise=20 K",
+        "challenge": f"motor={SMALL}; count=2; start_rise=20 K",
     }.items():
         told = grade(exercise, "ana", raw)
         assert told.state in (NOT_TRIED, NOT_YET, RIGHT, RECORDED) and told.message, name
@@ -301,7 +301,7 @@ def test_a_prediction_is_recorded_and_never_wrong():
 
 
 def test_a_design_is_judged_line_by_line_on_both_days():
-    told = grade(CHALLENGE, "", "motor=small; count=1; start_rise=0 K")
+    told = grade(CHALLENGE, "", f"motor={SMALL}; count=1; start_rise=0 K")
     lines = told.message.splitlines()
     assert told.state == NOT_YET and told.slip.endswith("not met")
     assert [line.split(" (")[0] for line in lines[:3]] == [
@@ -315,9 +315,9 @@ def test_a_design_is_judged_line_by_line_on_both_days():
 
 def test_many_designs_are_right():
     for raw in (
-        "motor=large; count=1; start_rise=0 K",
-        "motor=Large motor; count=2; start_rise=10 K",
-        "start_rise=0 °C;count=4;motor=small",
+        f"motor={LARGE}; count=1; start_rise=0 K",
+        f"motor={KITS['own'].table('motors').labels[LARGE].title()}; count=2; start_rise=10 K",
+        f"start_rise=0 °C;count=4;motor={SMALL}",
     ):
         told = grade(CHALLENGE, "", raw)
         assert told.state == RIGHT, told.message
@@ -326,7 +326,7 @@ def test_many_designs_are_right():
 
 def test_a_design_that_meets_each_thing_on_most_days_but_not_all_at_once_is_not_yet_right(monkeypatch):
     """Speed missed on 4 of 100 days, current on 3 others: each is met on 19 of 20 days, both are not."""
-    raw = "motor=large; count=1; start_rise=0 K"
+    raw = f"motor={LARGE}; count=1; start_rise=0 K"
 
     def judged(*given):
         return replace(judge(*given), joint_margin=-0.01, days_in_100=93, missed_days={"speed": 4.0, "current": 3.0})
@@ -343,9 +343,13 @@ def test_a_design_that_meets_each_thing_on_most_days_but_not_all_at_once_is_not_
 
 
 def test_a_design_for_good_days_only_is_right_where_no_more_is_asked():
-    strict = replace(CHALLENGE, rows=({**CHALLENGE.rows[0], "load_torque": (0.08, "N·m")},))
+    """By hand: at 0.07 N·m the weak motor takes 0.36 A + 0.07/0.167 x 8.44 A = 3.9 A, so its winding makes 28 W of heat
+    and would end 193 K warmer: after 126 s x ln(193/(193 - 90)) = 79 s it is 90 K warmer, sooner as copper warms.
+    With a quarter more load 1.5 times the heat: 90 K after 46 s, which is too soon.
+    """
+    strict = replace(CHALLENGE, rows=({**CHALLENGE.rows[0], "load_torque": (0.07, "N·m")},))
     lenient = replace(strict, bad_day=False)
-    raw = "motor=small; count=1; start_rise=0 K"
+    raw = f"motor={SMALL}; count=1; start_rise=0 K"
     told = grade(strict, "", raw)
     assert told.state == NOT_YET and "bad day" in told.message and "NOT met" in told.message
     assert grade(lenient, "", raw).state == RIGHT
@@ -356,14 +360,14 @@ def test_a_design_for_good_days_only_is_right_where_no_more_is_asked():
     [
         ("motor", "is no setting"),
         ("motor=", "is no setting"),
-        ("motor=large; motor=small; count=1", "motor is set twice"),
-        ("motor=large; count=1", "(start_rise)."),
-        ("motor=large; count=1; start_rise=0 K; load_torque=0 N·m", "'load_torque' is not yours to set here"),
+        (f"motor={LARGE}; motor={SMALL}; count=1", "motor is set twice"),
+        (f"motor={LARGE}; count=1", "(start_rise)."),
+        (f"motor={LARGE}; count=1; start_rise=0 K; load_torque=0 N·m", "'load_torque' is not yours to set here"),
         ("motor=huge; count=1; start_rise=0 K", "motor: the kit has no 'huge'"),
-        ("motor=large; count=1; start_rise=95 K", "start_rise is 95 K, but it must be from 0 K to 90 K"),
-        ("motor=large; count=1; start_rise=5", "start_rise: '5' has no unit"),
-        ("motor=large; count=1; start_rise=5 N", "start_rise: '5 N' is a force"),
-        ("motor=large; count=1; start_rise=nan K", "not a finite number"),
+        (f"motor={LARGE}; count=1; start_rise=95 K", "start_rise is 95 K, but it must be from 0 K to 90 K"),
+        (f"motor={LARGE}; count=1; start_rise=5", "start_rise: '5' has no unit"),
+        (f"motor={LARGE}; count=1; start_rise=5 N", "start_rise: '5 N' is a force"),
+        (f"motor={LARGE}; count=1; start_rise=nan K", "not a finite number"),
         ("motor=__import__; count=1; start_rise=0 K", "the kit has no '__import__'"),
     ],
 )
@@ -375,11 +379,13 @@ def test_settings_are_read_strictly(raw, words):
 def test_a_design_keeps_to_the_sizings_own_bounds_exactly_as_the_sliders():
     field = sizing_of("motor").field("start_rise")
     for number, ok in ((field.low, True), (field.high, True), (field.low - 0.1, False), (field.high + 0.1, False)):
-        told = grade(CHALLENGE, "", f"motor=large; count=2; start_rise={number} K")
+        told = grade(CHALLENGE, "", f"motor={LARGE}; count=2; start_rise={number} K")
         assert ("must be from" not in told.message) == ok
 
 
 def test_the_kit_decides():
-    raw = "motor=large; count=1; start_rise=0 K"
+    own, second = (KITS[name].table("motors").names for name in ("own", "second"))
+    motor = next(name for name in (LARGE, SMALL) if name in own and name not in second)
+    raw = f"motor={motor}; count=4; start_rise=0 K"
     assert grade(CHALLENGE, "", raw, kit=KITS["own"]).state == RIGHT
-    assert "the kit has no 'large'" in grade(CHALLENGE, "", raw, kit=KITS["second"]).message
+    assert f"the kit has no '{motor}'" in grade(CHALLENGE, "", raw, kit=KITS["second"]).message

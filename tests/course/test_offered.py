@@ -20,6 +20,8 @@ from tests.course.samples import CHOICE, KITS
 FEWEST, FEWEST_KINDS = 5, 3
 RAMP = Record("ramp", {"slope": to_si(15, "deg"), "length": 0.9, "points": 10.0, "label": "ramp"})
 THRESHOLD = Record("threshold", {"need": 24.0, "points": 15.0, "label": "enough"})
+PAIR = Record("pair", {"points": 2.0, "label": "two of a colour"})
+COLOURS = Record("set", {"need": 3.0, "points": 4.0, "label": "colours"})
 NO_TIME = Record("no step", {"low": 0.0, "likely": 0.0, "high": 0.0, "label": ""})
 NO_PEOPLE = Record("people", dict.fromkeys(("find", "line_up", "held_up", "clear_jam"), NO_TIME))
 NO_ENDING = {"tried": "", "left": "", "tried_points": 0.0, "left_points": 0.0}
@@ -58,20 +60,23 @@ def _games(kit):
         "ramp instead": _with(kit, **no_bar, ramp=RAMP),
         "no low": _with(kit, low=None),
         "no pens": _with(kit, reach_in=None),
-        "no pairs": _with(kit, pair=None),
-        "threshold": _with(kit, pair=None, threshold=THRESHOLD),
+        "no sets": _with(kit, set=None, pair=None),
+        "pairs": _with(kit, set=None, pair=PAIR),
+        "threshold": _with(kit, set=None, pair=None, threshold=THRESHOLD),
         "no pieces": _with(kit, piece=None, best=None, first=None, second=None, highest=None),
         "bare": _bare(kit),
     }
 
 
-GAMES = {f"{name}, {base}": kit for base in KITS for name, kit in _games(KITS[base]).items()}
+# Two games that have all that is asked in the course's own one.
+FULL = {"own": KITS["own"], "second": _with(KITS["second"], set=COLOURS)}
+GAMES = {f"{name}, {base}": kit for base in FULL for name, kit in _games(FULL[base]).items()}
 
 
 # --- what a lesson has ---------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("kit", KITS.values(), ids=KITS)
+@pytest.mark.parametrize("kit", FULL.values(), ids=FULL)
 def test_a_game_that_has_everything_leaves_nothing_out(kit):
     assert offered.exercises(kit=kit) == registry.exercises()
     assert all(offered.left_out_line(offered.of_lesson(lesson, kit)) == "" for lesson in registry.lessons())
@@ -108,13 +113,18 @@ def test_another_exercise_stands_instead_where_the_game_has_what_it_needs():
     assert asked("winch-tilt", "ramp instead") == "winch-ramp-hold"
     assert asked("winch-tilt", "no bar") == "winch-tilt"
     assert asked("intake-design", "no pens") == "intake-corner"
-    assert asked("cycle-pair", "threshold") == "cycle-threshold"
+    assert asked("cycle-set", "own") == "cycle-set"
+    assert asked("cycle-set", "pairs") == "cycle-pair"
+    assert asked("cycle-set", "threshold") == "cycle-threshold"
+    assert offered.in_place_of(registry.exercise("cycle-set"), GAMES["no sets, second"]) is None
     assert asked("cycle-design", "no bar") == "cycle-plan"
 
 
 def test_numbers_of_a_stand_in_are_those_of_the_game():
     ramp = pose(registry.exercise("winch-ramp-hold"), kit=GAMES["ramp instead, second"])
     assert ramp.row["slope"] == (15.0, "deg")
+    colours = pose(registry.exercise("cycle-set"), kit=GAMES["own, second"])
+    assert (colours.row["need"], colours.row["bonus"]) == ((3, ""), (4.0, "points"))
     enough = pose(registry.exercise("cycle-threshold"), kit=GAMES["threshold, second"])
     assert enough.row["need"] == (24.0, "") and enough.row["time"] == (115.0, "s")
     corner = pose(registry.exercise("intake-corner"), kit=GAMES["no pens, second"])

@@ -41,8 +41,10 @@ from tests.tries import tries
 KILLS = tries(20, thorough=100)
 RECORDER = Path(__file__).with_name("recorder.py")
 POSIX = pytest.mark.skipif(sys.platform == "win32", reason="Windows has no fork")
-BATTERY = ('mass = "570 g"', 'mass = "571 g"')
-VOLTS = ('open_circuit = "13.3 V"', 'open_circuit = "14.2 V"')
+_OWN = own_kit().battery
+GRAMS = 1000 * _OWN.mass
+BATTERY = (f'mass = "{GRAMS:g} g"', f'mass = "{GRAMS + 1:g} g"')
+OWN_VOLTS, *VOLTS = (f'open_circuit = "{_OWN.open_circuit + more:g} V"' for more in (0, 0.1, 1.0))
 SENTENCE = "Asked with other numbers before; your old answer was right"
 
 
@@ -50,7 +52,7 @@ SENTENCE = "Asked with other numbers before; your old answer was right"
 def team(tmp_path, monkeypatch):
     """A team's own kit in force, no answers yet, and the learner ana in this notebook."""
     copy_kit(tmp_path / "kit")
-    edit(tmp_path, 'open_circuit = "13.2 V"', VOLTS[0])  # the course's own kit is always at hand; this one may be lost
+    edit(tmp_path, OWN_VOLTS, VOLTS[0])  # the course's own kit is always at hand; this one may be lost
     monkeypatch.setenv(SETTING, str(tmp_path / "kit"))
     monkeypatch.setenv("MECHBENCH_HOME", str(tmp_path / "home"))
     progress._store_of.cache_clear()
@@ -157,7 +159,8 @@ def thermal(name):
 
 def test_other_names_of_parts_are_no_other_numbers(team):
     state = answered([LINE])
-    edit(team, 'label = "small motor"', 'label = "little motor"')
+    motors = kit().table("motors")
+    edit(team, f'label = "{motors.labels[motors.usual]}"', 'label = "our best motor"')
     assert {LINE.id: ask(LINE.id).state} == state and not ask(LINE.id).asked_before
 
 
@@ -289,7 +292,7 @@ def forged(change=None, text=None, **more):
     [
         ({"source": (13.2, "A")}, "source is in 'A', but it must be in V"),
         ({"source": (13.2, "nonsense")}, "source is in 'nonsense'"),
-        ({"source": (1e9, "V")}, "source is 1e+09, but it must be from 0.132 to 1330 V"),
+        ({"source": (1e9, "V")}, f"source is 1e+09, but it must be from {_OWN.open_circuit / 100:g} to "),
         ({"source": (-13.2, "V")}, "source is -13.2, but"),
         ({"source": (float("nan"), "V")}, "source must be a number and a unit"),
         ({"source": (float("inf"), "V")}, "source must be a number and a unit"),

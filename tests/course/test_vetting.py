@@ -106,7 +106,10 @@ PLANTED = {
         replace(
             CHALLENGE,
             choose=("motor", "count"),
-            rows=tuple({**row, "load_torque": (i / 1e4, "N·m")} for i, row in enumerate(CHALLENGE.rows, 1)),
+            rows=tuple(
+                {**row, "load_torque": (i / 1e4, "N·m"), "speed_wanted": (9, "rpm")}
+                for i, row in enumerate(CHALLENGE.rows, 1)
+            ),
         ),
         "no answer is wrong",
     ),

@@ -419,7 +419,7 @@ DESIGN = Challenge(
     lesson="arm",
     needs=("piece",),
     elsewhere=PIECES_ELSEWHERE,
-    title="An arm for the shelf",
+    title="An arm that swings up",
     text=(
         "An arm of {length} carries {payload} at its tip. It must swing up within {time_wanted}, stop there, and hold"
         " for {hold_time} without getting too hot. Choose motor, gearbox and spring."

@@ -28,11 +28,11 @@ PREDICT = Prediction(
 )
 
 
-# --- the start cube ------------------------------------------------------------------------------------------------
+# --- the start box -------------------------------------------------------------------------------------------------
 
 
-def _cube_rows(kit):
-    cube = kit.roles.limits.start_length
+def _box_rows(kit):
+    box = kit.roles.limits.start_length
     cases = (
         (0.06, 0.08, 0.03),
         (0.09, 0.07, 0.05),
@@ -43,8 +43,8 @@ def _cube_rows(kit):
     )
     return [
         {
-            "cube": in_unit(cube, "mm"),
-            "frame": in_unit(rounded(cube - less, 3), "mm"),
+            "cube": in_unit(box, "mm"),
+            "frame": in_unit(rounded(box - less, 3), "mm"),
             "front": in_unit(front, "mm"),
             "rear": in_unit(rear, "mm"),
         }
@@ -52,36 +52,36 @@ def _cube_rows(kit):
     ]
 
 
-CUBE = Quantity(
+BOX = Quantity(
     id="balance-start-cube",
     lesson="balance",
-    needs=("start_cube",),
-    elsewhere="In another game a robot must fit into a cube.",
-    title="Does it fit the cube?",
+    needs=("start_box",),
+    elsewhere="In another game a robot must fit into a box.",
+    title="Does it fit the start box?",
     text=(
-        "A folded robot must start inside a cube with edges of {cube}. Its frame is {frame} long. In front of the frame"
-        " a roller sticks out by {front}, behind it a plug by {rear}. How much too long is the robot?"
+        "A folded robot must start inside a box that is {cube} long. Its frame is {frame} long. In front of the frame a"
+        " roller sticks out by {front}, behind it a plug by {rear}. How much too long is the robot?"
     ),
     kind="length",
     unit="mm",
-    rows=_cube_rows,
+    rows=_box_rows,
     answer=lambda r: r.frame + r.front + r.rear - r.cube,
     slips=(
         Slip(
             "rear forgotten",
             lambda r: r.frame + r.front - r.cube,
-            "You forgot what sticks out behind. The cube counts everything: rollers, plugs, cables, screws.",
+            "You forgot what sticks out behind. The box counts everything: rollers, plugs, cables, screws.",
         ),
         Slip(
             "half at each end",
             lambda r: (r.frame + r.front + r.rear - r.cube) / 2,
-            "You shared it over both ends. But the robot may stand anywhere in the cube: asked is how much too long it"
+            "You shared it over both ends. But the robot may stand anywhere in the box: asked is how much too long it"
             " is in all.",
         ),
     ),
     hints=(
         "How long is it from the very front to the very end?",
-        "That length minus the edge of the cube.",
+        "That length minus the length of the box.",
     ),
     explain="From end to end it is {answer} too long. It is enough to fold in as much at one of the two ends.",
     short=True,
@@ -388,8 +388,8 @@ RAMP = Quantity(
         ),
     ),
     explain=(
-        "At {answer} the centre of gravity is straight above the front wheels. Stay far below it: bumps and foam take"
-        " their share."
+        "At {answer} the centre of gravity is straight above the front wheels. Stay far below it: bumps and soft floor"
+        " take their share."
     ),
 )
 
@@ -676,4 +676,4 @@ SHOP = Quantity(
 )
 
 
-EXERCISES = (PREDICT, CUBE, CENTRE, MOVED, WHEEL, BRAKE, RAMP, STOP, HELPS, ORDER, DESIGN, SHOP)
+EXERCISES = (PREDICT, BOX, CENTRE, MOVED, WHEEL, BRAKE, RAMP, STOP, HELPS, ORDER, DESIGN, SHOP)

@@ -8,7 +8,7 @@ import numpy as np
 from mechbench.catalog import judge
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
-from mechbench.course.of_game import HANGS_ELSEWHERE, SHELVES_ELSEWHERE, goals, usual_points
+from mechbench.course.of_game import GOALS_ELSEWHERE, HANGS_ELSEWHERE, goals, usual_points
 from mechbench.physics.duration import triangular_at, triangular_mean
 
 
@@ -22,11 +22,11 @@ def _rows(units, cases):
 PREDICT = Prediction(
     id="cycle-quicker-lift",
     lesson="cycle",
-    needs=("shelf",),
-    elsewhere=SHELVES_ELSEWHERE,
+    needs=("goal",),
+    elsewhere=GOALS_ELSEWHERE,
     title="A quicker lift",
     text=(
-        "A robot raises its lift while it drives to the shelf. The team builds the lift anew: now it is up in half "
+        "A robot raises its lift while it drives to the goal. The team builds the lift anew: now it is up in half "
         "the time. What does that do to the time from piece to piece?"
     ),
     options=(
@@ -44,11 +44,11 @@ PREDICT = Prediction(
 OVERLAP = Quantity(
     id="cycle-overlap",
     lesson="cycle",
-    needs=("shelf",),
-    elsewhere=SHELVES_ELSEWHERE,
+    needs=("goal",),
+    elsewhere=GOALS_ELSEWHERE,
     title="Two things at once",
     text=(
-        "One cycle of a robot: find a piece {find}, take it in {take}, drive to the shelf {there}, line up {line_up},"
+        "One cycle of a robot: find a piece {find}, take it in {take}, drive to the goal {there}, line up {line_up},"
         " let go {let_go}, drive back {there}. The lift starts when the piece is in, and it is up after {up}; it runs"
         " while the robot drives and lines up. How long is the cycle?"
     ),
@@ -232,7 +232,7 @@ PIECES = Quantity(
     text=(
         "A made-up game: the robot drives itself for {itself}, then people drive for {driven}. The robot leaves "
         "for the bar {leave} before the end. A cycle takes {cycle}, and the robot carries {carried} pieces in each. "
-        "{success} of them end on the shelf. How many pieces does it score while people drive, on average?"
+        "{success} of them score. How many pieces does it score while people drive, on average?"
     ),
     kind="number",
     unit="",
@@ -270,16 +270,14 @@ PIECES = Quantity(
         Slip(
             "all pieces score",
             lambda r: (r.driven - r.leave) / r.cycle * r.carried,
-            "You let all pieces end on the shelf. Only {success} of them do.",
+            "You let all pieces score. Only {success} of them do.",
         ),
     ),
     hints=(
         "How much time is left for cycles?",
-        "Pieces = time left / time of a cycle × pieces carried × share that ends on the shelf.",
+        "Pieces = time left / time of a cycle × pieces carried × share that scores.",
     ),
-    explain=(
-        "Time left over time of a cycle, times pieces carried, times the share that ends on the shelf: {answer} pieces."
-    ),
+    explain=("Time left over time of a cycle, times pieces carried, times the share that scores: {answer} pieces."),
     short=True,
 )
 
@@ -306,12 +304,12 @@ def _second_rows(kit):
 SECOND = Quantity(
     id="cycle-second",
     lesson="cycle",
-    needs=("shelf",),
-    elsewhere=SHELVES_ELSEWHERE,
+    needs=("goal",),
+    elsewhere=GOALS_ELSEWHERE,
     title="What is it worth?",
     text=(
         "A robot carries two pieces in each cycle of {cycle}, and finds them one after the other. There are {time} "
-        "for cycles; {success} of the pieces end on the shelf, worth {each} each. With practice the driver finds each "
+        "for cycles; {success} of the pieces score, worth {each} each. With practice the driver finds each "
         "piece {saved} sooner. How many points more is that in a match?"
     ),
     kind="points",
@@ -357,12 +355,12 @@ SECOND = Quantity(
 STEP = Choice(
     id="cycle-which-step",
     lesson="cycle",
-    needs=("shelf",),
-    elsewhere=SHELVES_ELSEWHERE,
+    needs=("goal",),
+    elsewhere=GOALS_ELSEWHERE,
     title="One week left",
     text=(
         "On your robot the lift goes up while it drives. It is up long before the robot stands in front of the "
-        "shelf. There is one week left. What makes the cycle shorter?"
+        "goal. There is one week left. What makes the cycle shorter?"
     ),
     options=(
         Option(
@@ -372,7 +370,7 @@ STEP = Choice(
         ),
         Option(
             "line-up",
-            "Two evenings of practice in lining up at the shelf.",
+            "Two evenings of practice in lining up at the goal.",
             "Yes. Lining up is on the longest way, so each second saved there is a second saved in every cycle.",
             right=True,
         ),
@@ -446,58 +444,66 @@ UNEVEN = Quantity(
 )
 
 
-# --- two pieces and a pair -----------------------------------------------------------------------------------------
+# --- a set of colours ----------------------------------------------------------------------------------------------
 
 
-def _pair_rows(kit):
-    bonus = kit.roles.pair.points
-    cases = ((12, 80), (10, 76), (14, 75), (9, 85), (16, 65), (11, 82), (13, 66), (15, 78))
-    return _rows({"cycles": "", "success": "%", "bonus": "points"}, [(*case, bonus) for case in cases])
+def _set_rows(kit):
+    """So many colours make a set: in the game of the kit, or 3 for 6 points where it has no such rule."""
+    found = kit.roles.set
+    need, bonus = (3, 6) if found is None else (int(found.need), found.points)
+    cases = ((5, 80), (4, 85), (6, 75), (7, 78), (5, 88), (8, 76), (6, 82), (4, 90))
+    return _rows(
+        {"cycles": "", "success": "%", "need": "", "bonus": "points"},
+        [(*case, need, bonus) for case in cases],
+    )
 
 
-PAIR = Quantity(
-    id="cycle-pair",
+SET = Quantity(
+    id="cycle-set",
     lesson="cycle",
-    needs=("pair",),
-    instead="cycle-threshold",
-    title="Both must stand",
+    needs=("set",),
+    instead="cycle-pair",
+    title="All of them must stay",
     text=(
-        "In each of {cycles} cycles a robot puts two pieces of one colour beside each other. Each piece stays on "
-        "the shelf in {success} of all tries, whatever the other one does. Two that touch bring {bonus} more. How many "
-        "points more is that in a match, on average?"
+        "In each of {cycles} cycles a robot brings {need} pieces, each of another colour, to one goal. Each piece stays"
+        " there in {success} of all tries, whatever the others do. {need} colours together bring {bonus} more. How many"
+        " points more is that in a match, on average?"
     ),
     kind="points",
     unit="points",
-    rows=_pair_rows,
-    answer=lambda r: r.cycles * r.success**2 * r.bonus,
+    rows=_set_rows,
+    answer=lambda r: r.cycles * r.success**r.need * r.bonus,
     slips=(
         Slip(
             "share counted once",
             lambda r: r.cycles * r.success * r.bonus,
-            "You counted the chance once. But both pieces must stand: the second one stands in only {success} of "
-            "the cycles in which the first one does.",
+            "You counted the chance once. But all of the pieces must stay: each next one stays in only {success} of the"
+            " cycles in which those before it do.",
         ),
         Slip(
-            "all pairs stand",
+            "all sets complete",
             lambda r: r.cycles * r.bonus,
-            "You let every pair stand. Now and then one of the two falls.",
+            "You let every set be complete. Now and then a piece falls, and the whole bonus is gone.",
         ),
         Slip(
             "bonus for each piece",
-            lambda r: 2 * r.cycles * r.success**2 * r.bonus,
-            "You gave the bonus to each piece. It is given once for the pair.",
+            lambda r: r.need * r.cycles * r.success**r.need * r.bonus,
+            "You gave the bonus to each piece. It is given once for the set.",
+        ),
+        Slip(
+            "share divided",
+            lambda r: r.cycles * r.success / r.need * r.bonus,
+            "You divided the share by the number of pieces. Each piece more is one more thing that must go well: what"
+            " share of the share is left?",
         ),
     ),
     hints=(
-        (
-            "Think of 100 cycles: in how many does the first piece stand? In how many of these does the second one "
-            "stand too?"
-        ),
-        "Chance of the pair = share × share. Then times cycles, times bonus.",
+        "Think of 100 cycles: in how many does the first piece stay? In how many of these does the second one stay?",
+        "Chance of the set = share × share × ..., once for each piece. Then times cycles, times bonus.",
     ),
     explain=(
-        "Both stand in share × share of the cycles: {answer}. A bonus that needs two lucky things at once is "
-        "rarer than you think."
+        "The share counts once for each piece, and that makes {answer}. A bonus that needs several lucky things at once"
+        " is rarer than you think."
     ),
     short=True,
 )
@@ -557,13 +563,13 @@ POINTS = Quantity(
 LEAVE = Choice(
     id="cycle-leave",
     lesson="cycle",
-    needs=("shelf", "hang"),
+    needs=("goal", "hang"),
     elsewhere=HANGS_ELSEWHERE,
     title="Go now, or one more cycle?",
     text=(
-        "The robot is in front of the shelf, 22 s before the end. One more cycle takes 9 s and brings 8 points on "
+        "The robot is in front of the goal, 22 s before the end. One more cycle takes 9 s and brings 5 points on "
         "average. The way to the bar takes 6 s, and hanging another 12 s. Hanging works in half of the tries and then "
-        "brings 20 points more than parking. What is best, on average?"
+        "brings 13 points more than parking. What is best, on average?"
     ),
     options=(
         Option(
@@ -574,13 +580,13 @@ LEAVE = Choice(
         Option(
             "park",
             "Cycles to the last second, and park.",
-            "In 22 s one cycle and the way to the bar fit, a second cycle does not. That is 8 points. And half of "
-            "20 is more.",
+            "In 22 s one cycle and the way to the bar fit, a second cycle does not. That is 5 points. And half of "
+            "13 is more.",
         ),
         Option(
             "bar",
             "Leave for the bar now.",
-            "Yes. Half of 20 points is 10 points more than parking; the cycle would bring 8.",
+            "Yes. Half of 13 points is 6.5 points more than parking; the cycle would bring 5.",
             right=True,
         ),
         Option(
@@ -648,10 +654,10 @@ ENOUGH = 0.9  # of what the best plan brings on a bad day
 @lru_cache(maxsize=4)
 def _design_rows(kit):
     """For each robot, as many points as a good plan brings on a bad day with the game of this kit."""
-    shelves, rows = goals(kit).names, []
+    names, rows = goals(kit).names, []
     for drive, up, hangs in _PLANS:
         robot = {"drive_time": drive, "raise_time": up, "closing_chance": hangs / 100}
-        plans = [{**robot, "goal": first, "next_goal": then} for first in shelves for then in shelves]
+        plans = [{**robot, "goal": first, "next_goal": then} for first in names for then in names]
         wanted = np.floor(ENOUGH * max(judge("cycle", plan, kit).bad["points"] for plan in plans))
         rows.append((float(wanted), drive, up, hangs))
     return _rows({"points_wanted": "points", "drive_time": "s", "raise_time": "s", "hang_chance": "%"}, rows)
@@ -660,13 +666,13 @@ def _design_rows(kit):
 DESIGN = Challenge(
     id="cycle-design",
     lesson="cycle",
-    needs=("shelf", "hang"),
+    needs=("goal", "hang"),
     instead="cycle-plan",
     title="A plan for the match",
     text=(
-        "A robot drives {drive_time} from the pieces to the shelf. It is raised in {raise_time}, and it hangs in "
+        "A robot drives {drive_time} from the pieces to the goal. It is raised in {raise_time}, and it hangs in "
         "{hang_chance} of its matches. All else is as on the bench when you open it. The team wants {points_wanted} in "
-        "a match, on a bad day too. Choose how many pieces it carries, when it is raised, which shelf it serves first, "
+        "a match, on a bad day too. Choose how many pieces it carries, when it is raised, which goal it serves first, "
         "and which one after that."
     ),
     sizing="cycle",
@@ -679,12 +685,12 @@ DESIGN = Challenge(
     advice={
         "points": (
             "Too few points. What does a piece more in each cycle cost in seconds, and what does it bring? Which "
-            "shelf brings most, and what happens when it is full?"
+            "goal brings most, and what happens when it is full?"
         ),
     },
     hints=(
-        "Look at 'All numbers' of the bench: how many pieces come to the first shelf, and how many to the next one?",
-        "On a bad day there are fewer cycles. Is the first shelf still filled then?",
+        "Look at 'All numbers' of the bench: how many pieces come to the first goal, and how many to the next one?",
+        "On a bad day there are fewer cycles. Is the first goal still filled then?",
     ),
     explain="Enough, on a bad day too. Which of your choices brought most? Try the others, one at a time.",
 )
@@ -703,7 +709,7 @@ def _tries(low, likely, high, noise):
 
 
 def _stopwatch(r, noise):
-    """Finding a piece, and lining up at the shelf."""
+    """Finding a piece, and lining up at the goal."""
     return {
         "find": (_tries(r.find_low, r.find_likely, r.find_high, noise), "s"),
         "line_up": (_tries(r.line_low, r.line_likely, r.line_high, noise), "s"),
@@ -744,12 +750,12 @@ def _shop_rows(kit):
 SHOP = Quantity(
     id="cycle-stopwatch",
     lesson="cycle",
-    needs=("shelf", "people"),
-    elsewhere=SHELVES_ELSEWHERE,
+    needs=("goal", "people"),
+    elsewhere=GOALS_ELSEWHERE,
     title="Your driver's cycle",
     text=(
         f"You stand beside your driver with a stopwatch: {TRIES} times finding a piece, {TRIES} times lining up at the"
-        " shelf. In each cycle two pieces are found, one after the other, and the robot lines up once. The machine's"
+        " goal. In each cycle two pieces are found, one after the other, and the robot lines up once. The machine's"
         " part of the cycle takes {machine}, and nothing overlaps. How long is a cycle of this driver on average?"
         " (The driver is hidden, and each learner's is another one.)"
     ),
@@ -758,7 +764,7 @@ SHOP = Quantity(
     rows=_shop_rows,
     answer=_hidden,
     shop=Shop(
-        about=f"{TRIES} tries of finding a piece, and {TRIES} of lining up at the shelf, by stopwatch.",
+        about=f"{TRIES} tries of finding a piece, and {TRIES} of lining up at the goal, by stopwatch.",
         measure=_stopwatch,
         fit=lambda columns, r: r.machine + 2 * columns["find"].mean() + columns["line_up"].mean(),
     ),
@@ -791,6 +797,62 @@ SHOP = Quantity(
 
 
 # --- games of another form ------------------------------------------------------------------------------------------
+
+
+def _pair_rows(kit):
+    """So much for a pair: as in the game of the kit, or 2 points where it has no such rule."""
+    pair = kit.roles.pair
+    bonus = 2 if pair is None else pair.points
+    cases = ((12, 80), (10, 76), (14, 75), (9, 85), (16, 65), (11, 82), (13, 66), (15, 78))
+    return _rows({"cycles": "", "success": "%", "bonus": "points"}, [(*case, bonus) for case in cases])
+
+
+PAIR = Quantity(
+    id="cycle-pair",
+    lesson="cycle",
+    needs=("pair",),
+    instead="cycle-threshold",
+    title="Both must stand",
+    text=(
+        "In each of {cycles} cycles a robot puts two pieces of one colour beside each other. Each piece stays "
+        "there in {success} of all tries, whatever the other one does. Two that touch bring {bonus} more. How many "
+        "points more is that in a match, on average?"
+    ),
+    kind="points",
+    unit="points",
+    rows=_pair_rows,
+    answer=lambda r: r.cycles * r.success**2 * r.bonus,
+    slips=(
+        Slip(
+            "share counted once",
+            lambda r: r.cycles * r.success * r.bonus,
+            "You counted the chance once. But both pieces must stand: the second one stands in only {success} of "
+            "the cycles in which the first one does.",
+        ),
+        Slip(
+            "all pairs stand",
+            lambda r: r.cycles * r.bonus,
+            "You let every pair stand. Now and then one of the two falls.",
+        ),
+        Slip(
+            "bonus for each piece",
+            lambda r: 2 * r.cycles * r.success**2 * r.bonus,
+            "You gave the bonus to each piece. It is given once for the pair.",
+        ),
+    ),
+    hints=(
+        (
+            "Think of 100 cycles: in how many does the first piece stand? In how many of these does the second one "
+            "stand too?"
+        ),
+        "Chance of the pair = share × share. Then times cycles, times bonus.",
+    ),
+    explain=(
+        "Both stand in share × share of the cycles: {answer}. A bonus that needs two lucky things at once is "
+        "rarer than you think."
+    ),
+    short=True,
+)
 
 
 def _threshold_rows(kit):
@@ -890,5 +952,5 @@ PLAN = replace(
     ),
 )
 
-STAND_INS = (THRESHOLD, PLAN)
-EXERCISES = (PREDICT, OVERLAP, MEAN, JAMS, PIECES, SECOND, STEP, UNEVEN, PAIR, POINTS, LEAVE, ORDER, DESIGN, SHOP)
+STAND_INS = (PAIR, THRESHOLD, PLAN)
+EXERCISES = (PREDICT, OVERLAP, MEAN, JAMS, PIECES, SECOND, STEP, UNEVEN, SET, POINTS, LEAVE, ORDER, DESIGN, SHOP)

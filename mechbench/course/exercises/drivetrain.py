@@ -3,7 +3,7 @@
 import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
-from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.course.learner_numbers import in_unit, rounded, shown_ratio
 from mechbench.course.of_game import mass_limit
 from mechbench.quantity import rad_s_to_rpm
 
@@ -57,7 +57,7 @@ def _top_rows(kit):
                 "wheel": label,
                 "diameter": in_unit(wheel["diameter"], "mm"),
                 "speed": (speed, "rpm"),
-                "ratio": (rounded(ratio, 3), ""),
+                "ratio": (shown_ratio(ratio), ""),
             }
         )
     return rows
@@ -170,7 +170,7 @@ def _force_rows(kit):
             {
                 "count": (4 if case % 2 == 0 else 3, "whole"),
                 "torque": (torque, "N·m"),
-                "ratio": (rounded(box["ratio"], 3), ""),
+                "ratio": (shown_ratio(box["ratio"]), ""),
                 "efficiency": (rounded(100 * box["efficiency"], 2), "%"),
                 "diameter": in_unit(wheel["diameter"], "mm"),
             }
@@ -353,7 +353,7 @@ TIME = Quantity(
         Slip(
             "stopping forgotten",
             lambda r: r.distance / r.speed + r.speed / (2 * r.acceleration),
-            "You let it speed up, but not stop. A robot that does not stop hits the shelf.",
+            "You let it speed up, but not stop. A robot that does not stop hits the goal.",
         ),
         Slip(
             "ramps on top of the whole way",
@@ -390,7 +390,7 @@ def _slip_rows(kit):
                 "motor": motors.labels[motors.usual],
                 "grip": (rounded(force, 2), "N"),
                 "diameter": in_unit(wheel["diameter"], "mm"),
-                "ratio": (rounded(box["ratio"], 3), ""),
+                "ratio": (shown_ratio(box["ratio"]), ""),
                 "efficiency": (rounded(100 * box["efficiency"], 2), "%"),
                 "constant": in_unit(motor["torque_constant"], "N·m/A"),
                 "free": in_unit(motor["free_current"], "A"),

@@ -3,7 +3,8 @@
 import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
-from mechbench.course.learner_numbers import in_unit, rounded
+from mechbench.course.learner_numbers import in_unit, rounded, shown_ratio
+from mechbench.kits.pairing import loose
 
 G = 9.81
 
@@ -110,7 +111,7 @@ def _speed_rows(kit):
     return [
         {
             "gearbox": label,
-            "ratio": (rounded(row["ratio"], 3), ""),
+            "ratio": (shown_ratio(row["ratio"]), ""),
             "efficiency": (rounded(100 * row["efficiency"], 2), "%"),
             "speed": (speed, "rpm"),
         }
@@ -161,7 +162,7 @@ def _torque_rows(kit):
     return [
         {
             "gearbox": label,
-            "ratio": (rounded(row["ratio"], 3), ""),
+            "ratio": (shown_ratio(row["ratio"]), ""),
             "stages": (int(row["stage_count"]), "whole"),
             "stage": (rounded(100 * row["efficiency_per_stage"], 2), "%"),
             "torque": (torque, "N·m"),
@@ -313,15 +314,13 @@ PLAY = Quantity(
 
 
 def _inertia_rows(kit):
-    motors = kit.table("motors")
-    return [
-        {
-            "motor": motors.labels[motors.names[i % len(motors)]],
-            "inertia": in_unit(motors.row(motors.names[i % len(motors)])["rotor_inertia"], "g·cm2"),
-            "ratio": (rounded(row["ratio"], 3), ""),
-        }
-        for i, (_, row) in enumerate(_spread(_boxes(kit), 6))
-    ]
+    motors, rows = kit.table("motors"), []
+    names = loose(motors)
+    for i, (_, row) in enumerate(_spread(_boxes(kit), 6)):
+        name = names[i % len(names)]
+        inertia = in_unit(motors.row(name)["rotor_inertia"], "g·cm2")
+        rows.append({"motor": motors.labels[name], "inertia": inertia, "ratio": (shown_ratio(row["ratio"]), "")})
+    return rows
 
 
 INERTIA = Quantity(
@@ -534,7 +533,7 @@ def _shop_rows(kit):
             "motor": motors.labels[motors.usual],
             "constant": in_unit(motor["torque_constant"], "N·m/A"),
             "free": in_unit(motor["free_current"], "A"),
-            "ratio": (rounded(row["ratio"], 3), ""),
+            "ratio": (shown_ratio(row["ratio"]), ""),
             "spool": in_unit(spools.columns["diameter"][i % len(spools)], "mm"),
             "efficiency": (rounded(100 * eta, 3), "%"),
         }

@@ -1,5 +1,7 @@
 """Exercises of lesson 11: sag, heat and fuse over a match, and how fast a move may be under control."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
@@ -580,7 +582,8 @@ def _battery_test(r, noise):
     return {"current": (amps.round(1), "A"), "voltage": (volts.round(2), "V")}
 
 
-SHOP = Quantity(
+# As it was asked before its battery was that of the kit.
+_SHOP_1 = Quantity(
     id="power-battery-test",
     lesson="power",
     title="How good is your battery?",
@@ -633,6 +636,41 @@ SHOP = Quantity(
         "It is {answer}: for each ampere the voltage falls by that many volts. Plugs and thin wires are often half of"
         " that, and they can be made better."
     ),
+)
+
+
+def _battery_rows(kit):
+    """Batteries with the label of the kit's own one, a little less than full, and each with wires of its own."""
+    full = kit.battery.open_circuit
+    cases = (
+        (0.2, 0.142),
+        (0.3, 0.163),
+        (0.1, 0.128),
+        (0.4, 0.185),
+        (0.0, 0.151),
+        (0.1, 0.204),
+        (0.2, 0.174),
+        (0.3, 0.135),
+    )
+    label = in_unit(kit.battery.nominal, "V")
+    return [{"label": label, "source": (rounded(full - less), ""), "inner": (inner, "")} for less, inner in cases]
+
+
+SHOP = replace(
+    _SHOP_1,
+    revision=2,
+    text=_SHOP_1.text.replace("12 V", "{label}"),
+    rows=_battery_rows,
+    slips=(
+        _SHOP_1.slips[0],
+        Slip(
+            "not for each ampere",
+            lambda r: r.inner * AMPS[-1],
+            "That is how far the voltage falls from the first reading to the last. Asked is how far it falls for each"
+            " ampere.",
+        ),
+    ),
+    earlier=(_SHOP_1,),
 )
 
 

@@ -7,7 +7,7 @@ import numpy as np
 from mechbench.catalog import judge
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit
-from mechbench.course.of_game import HANGS_ELSEWHERE, SHELVES_ELSEWHERE, mass_limit, usual_points
+from mechbench.course.of_game import GOALS_ELSEWHERE, HANGS_ELSEWHERE, mass_limit, usual_points
 from mechbench.physics.constants import GRAVITY
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
@@ -203,11 +203,11 @@ def _promised(r, cycle):
 BAD_DAY = Quantity(
     id="robot-bad-day",
     lesson="robot",
-    needs=("shelf",),
-    elsewhere=SHELVES_ELSEWHERE,
+    needs=("goal",),
+    elsewhere=GOALS_ELSEWHERE,
     title="What you may promise",
     text=(
-        "A robot has {time} for cycles and carries two pieces in each. {success} of them end on the shelf, for {each}"
+        "A robot has {time} for cycles and carries two pieces in each. {success} of them score, for {each}"
         " each; the end of a match brings {end} more. On a good day a cycle takes {cycle}. On a bad day the battery is"
         " tired: there and back each take {way} longer, and raising, which is on the longest way, {up} longer. How many"
         " points may the team promise for a bad day?"
@@ -249,12 +249,12 @@ BAD_DAY = Quantity(
 SAG = Quantity(
     id="robot-sag",
     lesson="robot",
-    needs=("shelf", "hang"),
+    needs=("goal", "hang"),
     elsewhere=HANGS_ELSEWHERE,
     title="Not all at once",
     text=(
         "A robot's drive draws {drive} at most, and its intake {intake}; both run while it drives to the pieces. At the"
-        " shelf it stands, and the lift draws {lift}. In the last seconds it stands under the bar, and the winch draws"
+        " goal it stands, and the lift draws {lift}. In the last seconds it stands under the bar, and the winch draws"
         " {winch}. Battery and wires together have {resistance}. By how much does the voltage sag at most?"
     ),
     kind="voltage",
@@ -293,7 +293,7 @@ SAG = Quantity(
         ),
     ),
     hints=(
-        "Make three columns: driving to the pieces, at the shelf, under the bar. What runs in each?",
+        "Make three columns: driving to the pieces, at the goal, under the bar. What runs in each?",
         "Sag = current × resistance, for the column with the largest sum.",
     ),
     explain=(
@@ -375,7 +375,11 @@ def _tries_rows(kit):
         (45, 0.9, 0.5),
         (75, 0.6, 1.7),
     ):
-        brings = (1 - chance / 100) * chance / 100 * (end.tried_points - end.left_points)
+        won = end.tried_points - end.left_points
+        brings = (1 - chance / 100) * chance / 100 * won
+        # A forgotten parking would give what "time costs nothing" gives.
+        if abs(end.tried_points / won - share - 1) < 0.1:
+            share += 0.15
         rows.append(
             {
                 "chance": (chance, "%"),
@@ -546,9 +550,10 @@ BEAM = Choice(
     needs=("low",),
     title="Raise it on the way?",
     text=(
-        "A robot raises its lift when it stands at the shelf, which takes 1.1 s of each cycle. A learner proposes:"
-        " raise it while driving. But then the robot is too high for the low beam. The way round it takes 1.3 s longer,"
-        " and the raised robot must brake more gently, which takes 0.3 s longer. What does the proposal bring?"
+        "A robot raises its lift when it stands at the goal, which takes 1.1 s of each cycle. A learner proposes:"
+        " raise it while driving. But then the robot is too high to pass below something low on its way. The way round"
+        " takes 1.3 s longer, and the raised robot must brake more gently, which takes 0.3 s longer. What does the"
+        " proposal bring?"
     ),
     options=(
         Option(
@@ -578,7 +583,7 @@ BEAM = Choice(
         "Add up: minus 1.1 s, plus 1.3 s, plus 0.3 s.",
     ),
     explain=(
-        "A robot that is too high for the beam anyway goes round it in any case. It would lose only the 0.3 s, and"
+        "A robot that is too high anyway goes round in any case. It would lose only the 0.3 s, and"
         " would win. So the same idea is good for one robot and bad for another."
     ),
     short=True,
@@ -636,11 +641,11 @@ RESTART = Choice(
 ORDER = Order(
     id="robot-which-change",
     lesson="robot",
-    needs=("shelf",),
-    elsewhere=SHELVES_ELSEWHERE,
+    needs=("goal",),
+    elsewhere=GOALS_ELSEWHERE,
     title="Which change brings most?",
     text=(
-        "In each cycle a robot finds two pieces, one after the other, drives to the shelf and back, and raises its lift"
+        "In each cycle a robot finds two pieces, one after the other, drives to the goal and back, and raises its lift"
         " while the driver lines up. Lining up takes longer than the lift. Four changes are proposed. Think of the"
         " seconds that a cycle gets shorter."
     ),
@@ -692,7 +697,7 @@ def _design_rows(kit):
 DESIGN = Challenge(
     id="robot-improve",
     lesson="robot",
-    needs=("shelf", "hang"),
+    needs=("goal", "hang"),
     elsewhere=HANGS_ELSEWHERE,
     title="Build one, and improve it",
     text=(
@@ -705,8 +710,8 @@ DESIGN = Challenge(
     fixed=("points_wanted",),
     choose=("which", "drive_gearbox", "tries"),
     require=(
-        "At least {points_wanted}, and nothing fails: the cube, the limits, the motors, the balance, the voltage, every"
-        " mechanism; all on a bad day too."
+        "At least {points_wanted}, and nothing fails: the start box, the limits, the motors, the balance, the voltage,"
+        " every mechanism; all on a bad day too."
     ),
     advice={
         "points": (
@@ -777,12 +782,12 @@ def _worst_step(columns, r):
 SHOP = Quantity(
     id="robot-ten-cycles",
     lesson="robot",
-    needs=("shelf",),
-    elsewhere=SHELVES_ELSEWHERE,
+    needs=("goal",),
+    elsewhere=GOALS_ELSEWHERE,
     title="Ten cycles",
     text=(
         f"You film {CYCLES} cycles of your robot, and read the time of each step from the film. The model says: take a"
-        " piece {take}, way to the shelf {way}, raise {raise}, let go {let_go}, way back {back}. One of"
+        " piece {take}, way to the goal {way}, raise {raise}, let go {let_go}, way back {back}. One of"
         " these steps is off: something rubs. How long does this step take in truth? (It is hidden, and each learner's"
         " robot has another one.)"
     ),

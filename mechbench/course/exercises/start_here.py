@@ -2,7 +2,7 @@
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
-from mechbench.course.of_game import SHELVES_ELSEWHERE, goals, mass_limit
+from mechbench.course.of_game import GOALS_ELSEWHERE, goals, mass_limit
 from mechbench.quantity import from_si, rad_s_to_rpm
 
 G = 9.81
@@ -243,16 +243,16 @@ SPOOL = Quantity(
 
 
 def _second_rows(kit):
-    shelves = goals(kit)
-    # A shelf that never gets full, so that every piece counts.
-    shelf = max(shelves.names, key=lambda name: shelves.row(name)["capacity"])
+    table = goals(kit)
+    # A goal that never gets full, so that every piece counts.
+    goal = max(table.names, key=lambda name: table.row(name)["capacity"])
     cycles = (10, 12, 9, 14, 8, 11, 15, 13)
     return [
         {
             "cycle": (cycle, "s"),
             "piece": kit.roles.piece.label,
-            "shelf": shelves.labels[shelf],
-            "points": (shelves.row(shelf)["points"], "points"),
+            "shelf": table.labels[goal],
+            "points": (table.row(goal)["points"], "points"),
             "driven": in_unit(kit.roles.match.driven, "s"),
             "closing": in_unit(kit.roles.match.closing, "s"),
         }
@@ -267,12 +267,12 @@ def _cycling_time(r):
 SECOND = Quantity(
     id="start-here-second",
     lesson="start_here",
-    needs=("piece", "shelf", "closing"),
-    elsewhere=SHELVES_ELSEWHERE,
+    needs=("piece", "goal", "closing"),
+    elsewhere=GOALS_ELSEWHERE,
     title="What is one second worth?",
     text=(
-        "Your robot needs {cycle} to fetch one {piece} and put it on the {shelf}. That gives {points}. People drive for"
-        " {driven}. In the last {closing} of this time, the closing time, the robot makes no trips. Before that it"
+        "Your robot needs {cycle} to fetch one {piece} and bring it to the {shelf}. That gives {points}. People drive"
+        " for {driven}. In the last {closing} of this time, the closing time, the robot makes no trips. Before that it"
         " makes one trip after the other. Now you make every trip 1 s shorter. How many points more is that in one"
         " match? Count parts of a trip too: over many matches they add up."
     ),

@@ -3,6 +3,7 @@ start.
 """
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -435,7 +436,8 @@ ORDER = Order(
 
 # --- a design ------------------------------------------------------------------------------------------------------
 
-DESIGN = Challenge(
+# As it was asked before robots were lighter.
+_DESIGN_1 = Challenge(
     id="winch-design",
     lesson="winch",
     needs=("hang",),
@@ -487,6 +489,23 @@ DESIGN = Challenge(
         "A large ratio is slow and gentle to the cord, a small one quick and rough. Is there time left?",
     ),
     explain="It hangs, in time and without power, on a bad day too. What would you try first with a sandbag?",
+)
+
+DESIGN = replace(
+    _DESIGN_1,
+    revision=2,
+    rows=tuple(
+        {"mass": (mass, "kg"), "ahead": (ahead, "mm"), "time_wanted": (time, "s")}
+        for mass, ahead, time in (
+            (12.5, 32, 3.5),
+            (14.5, 24, 4),
+            (11.5, 45, 3.5),
+            (13, 38, 4.5),
+            (10.5, 28, 3),
+            (14, 35, 5),
+        )
+    ),
+    earlier=(_DESIGN_1,),
 )
 
 
