@@ -63,8 +63,8 @@ def settings(name, count):
 
 
 def places(name, values, path, steps):
-    """Where to look along an input: a slider from end to end, a part in all kinds that go with the others, and a column of a part or of a
-    record ("battery.open_circuit") from 0.8 to 1.3 of itself; an efficiency goes from 0.55 to 1.
+    """Where to look along an input: a slider from end to end, a part in all kinds that go with the others, and a column
+    of a part or of a record ("battery.open_circuit") from 0.8 to 1.3 of itself; an efficiency goes from 0.55 to 1.
     """
     sizing, tables = sizing_of(name), Tables(sizing_of(name))
     field = next((field for field in sizing.FIELDS if field.name == path), None)
