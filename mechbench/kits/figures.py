@@ -2,7 +2,8 @@
 
 Contents: piece_mass, piece_width, piece_across, held_mass, bears; highest, handy_goal, goal_after, worth (goals);
 pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started, if_closing; mass_limit,
-height_limit, start_length, motors_limit; field_side; output_limit, free_speed, of_motor; even, exactly, where.
+height_limit, start_length, start_width, motors_limit; field_side; free_speed, of_motor, output_limit; even, exactly,
+where.
 
 Nothing here names an entry of one game: all of it comes from the game's roles and limits.
 """
@@ -75,6 +76,7 @@ closing_time = _of_role("match", "closing")
 mass_limit = _of_role("limits", "mass")
 height_limit = _of_role("limits", "height")
 start_length = _of_role("limits", "start_length")
+start_width = _of_role("limits", "start_width")
 motors_limit = _of_role("limits", "motors")
 
 

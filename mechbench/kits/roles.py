@@ -105,13 +105,15 @@ def _match(game):
 
 
 def _people(game):
-    """The four steps of a cycle, and all other steps together, for each piece, each trip and each jam."""
-    found = {}
+    """The four steps of a cycle, and all other steps with the usual piece together, for each piece, trip and jam."""
+    found, usual = {}, game.usual_piece
+    others = [one for one in game.human.values() if not one.stands_for]
+    others = [one for one in others if one.pieces is None or (usual and usual.name in one.pieces)]
     for role in ROLES_OF_PEOPLE:
         step = next((one for one in game.human.values() if one.stands_for == role), None)
         found[role] = step or Record(role, {**NO_TIME, "label": ""})
     for when in ("piece", "trip", "jam"):
-        more = [one for one in game.human.values() if not one.stands_for and one.when == when]
+        more = [one for one in others if one.when == when]
         sums = {key: sum(getattr(one, key) for one in more) for key in NO_TIME}
         found[f"more_{when}"] = Record(f"more_{when}", {**sums, "label": " and ".join(one.label for one in more)})
     return Record("people", found)

@@ -196,6 +196,7 @@ GAME = {
             "stands_for": Entry(
                 "choice", help="what it is in a cycle, if it is one of these", choices=ROLES_OF_PEOPLE, default=None
             ),
+            "pieces": _names("pieces", "which pieces it is done with; left out: all", default=None),
         },
     ),
     "closing": Shape(

@@ -13,8 +13,8 @@ from mechbench.kits import Table, figures
 from mechbench.physics import battery, drive, gearing, motion
 
 NONE = "none"
-# About how quickly the output of a gearbox turns without load, rad/s: arms, winches, and spools or rollers. Chosen.
-ARM_SPEED, WINCH_SPEED, SPOOL_SPEED = 10.0, 8.0, 54.0
+# About how quickly the output of a gearbox turns without load, rad/s. Chosen.
+ARM_SPEED, WINCH_SPEED, SPOOL_SPEED, ROLLER_SPEED = 10.0, 8.0, 54.0, 70.0
 PARTS, NEAR = 8, 0.01  # of each step of a move, as the fuse feels it; A
 # Columns of a last stage. kind: one of KINDS. tooth: module of gears, pitch of belt or chain. Pictures need kind and
 # what follows.

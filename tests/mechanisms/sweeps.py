@@ -15,6 +15,7 @@ import numpy as np
 from mechbench.catalog import sizing_of
 from mechbench.engine.columns import columns, take
 from mechbench.engine.inputs import Tables, complete
+from mechbench.engine.pairs import geared_inputs, go_together, paired
 from mechbench.engine.spec import Field, Pick
 
 JUMP = 0.2  # share of the larger of both values
@@ -37,6 +38,10 @@ def drawn(name, count, random, kit=None):
             values[field.name] = random.uniform(*ends(field), count)
         else:
             values[field.name] = list(random.choice(field.options(tables), count))
+    for row in range(count) if geared_inputs(sizing) else ():  # a gearmotor takes its own gears along
+        together = paired(sizing, {one: line[row] for one, line in values.items()}, tables)
+        for one in geared_inputs(sizing):
+            values[one][row] = together[one]
     return sizing, take(columns(sizing, values, tables), np.arange(count))
 
 
@@ -54,17 +59,17 @@ def settings(name, count):
                 one[field.name] = float(np.clip(near, low, high) if number % 2 else random.uniform(low, high))
             else:
                 one[field.name] = str(random.choice(field.options(tables)))
-        yield complete(sizing, one, tables)
+        yield complete(sizing, paired(sizing, one, tables), tables)
 
 
 def places(name, values, path, steps):
-    """Where to look along an input: a slider from end to end, a part in all its kinds, and a column of a part or of a
-    record ("battery.open_circuit") from 0.8 to 1.3 of itself; an efficiency goes from 0.55 to 1.
+    """Where to look along an input: a slider from end to end, a part in all kinds that go with the others, and a column
+    of a part or of a record ("battery.open_circuit") from 0.8 to 1.3 of itself; an efficiency goes from 0.55 to 1.
     """
     sizing, tables = sizing_of(name), Tables(sizing_of(name))
     field = next((field for field in sizing.FIELDS if field.name == path), None)
     if isinstance(field, Pick):
-        return list(field.options(tables))
+        return [part for part in field.options(tables) if go_together(sizing, {**values, path: part}, tables)]
     if field:
         return np.linspace(*ends(field), steps)
     if path.endswith("efficiency"):

@@ -121,7 +121,7 @@ def test_no_text_of_a_sizing_is_the_name_of_a_part():
     of_all = set.intersection(*(set(kit.table("friction").names) for kit in kits))
     words = {word for kit in kits for table in kit.tables() for word in kit.table(table).names} - of_all
     parts = {word for word in words if "_" in word}  # a single word may be one of the language
-    assert "planetary_64" in parts
+    assert "planetary_74" in parts
     modules = {inspect.getmodule(sizing_of(name)) for name in NAMES} | {powertrain, shaft_drives, swing}
     for module in modules:
         texts = {
@@ -149,7 +149,9 @@ def test_a_record_is_opened_again_with_its_own_kit_and_with_another(tmp_path, mo
 class Bare:
     """A kit whose game has a closing task and a driven time, and nothing else."""
 
-    limits = Record("limits", dict.fromkeys(("mass", "height", "start_length", "motors", "hold"), math.inf))
+    limits = Record(
+        "limits", dict.fromkeys(("mass", "height", "start_length", "start_width", "motors", "hold"), math.inf)
+    )
     roles = Record(
         "roles",
         {

@@ -141,11 +141,11 @@ HELD = {
 # What is chosen besides the defaults, so that the input counts at all.
 COUNTS = {
     ("winch", "pulley_efficiency"): {"falls": "2"},
-    ("linkage", "battery.open_circuit"): {"drive": "large_planetary_120"},  # a servo runs on a rail of its own
-    ("scissor", "battery.open_circuit"): {"drive": "large_planetary_120"},
+    ("linkage", "battery.open_circuit"): {"drive": "stout_planetary_116"},  # a servo runs on a rail of its own
+    ("scissor", "battery.open_circuit"): {"drive": "stout_planetary_116"},
     ("scissor", "thread_friction"): {"placement": "screw"},
     **{
-        ("drivetrain", path): {"gearbox": "planetary_4"}  # else the grip limits the slope
+        ("drivetrain", path): {"gearbox": "planetary_4_6"}  # else the grip limits the slope
         for path in ("mass", "battery.open_circuit", "battery.resistance", "gearbox.efficiency")
     },
 }

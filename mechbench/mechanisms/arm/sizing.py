@@ -26,7 +26,7 @@ class Arm(Sizing):
             "kg",
             0.05,
             2.0,
-            0.36,
+            0.35,
             "piece and gripper together",
             JOB,
             follows=figures.exactly(figures.piece_mass, plus=0.2),
@@ -35,7 +35,7 @@ class Arm(Sizing):
             "start_angle", "Start angle", "deg", -80.0, 80.0, -40.0, "of the arm, from level; below 0 is downwards", JOB
         ),
         Field("end_angle", "End angle", "deg", 81.0, 180.0, 100.0, "of the arm, from level; 90 is straight up", JOB),
-        Field("time_wanted", "Time for the swing", "s", 0.2, 5.0, 1.2, "from rest to rest", JOB),
+        Field("time_wanted", "Time for the swing", "s", 0.2, 5.0, 0.8, "from rest to rest", JOB),
         Field(
             "hold_time",
             "Time it must hold",

@@ -109,17 +109,18 @@ class BalancePicture(Picture):
     def _frame(self, now):
         """Room for the robot on this slope, in steps, so that the scale does not jump at every change."""
         back, front = now.wheelbase / 2 + OVERHANG, now.raised_forward + 2 * LUMP
+        top = now.wheels.radius + _deep(now)
         corners = np.array(
             [
                 self.at(x, z, now)
                 for x, z in (
                     (-back, 0.0),
-                    (-back, 0.12),
+                    (-back, max(0.12, top)),
                     (now.raised_forward - 2 * LUMP, now.raised_height + LUMP),
                     (front, now.raised_height + LUMP),
                     (front, now.raised_height - LUMP),
                     (now.forward, now.height),
-                    (back, 0.12),
+                    (back, max(0.12, top)),
                 )
             ]
         )
@@ -137,7 +138,7 @@ class BalancePicture(Picture):
 
     def _update_robot(self, now, centre):
         radius, half = now.wheels.radius, now.wheelbase / 2
-        deep = max(0.05, 2 * (now.height - radius))
+        deep = _deep(now)
         self.body.reshape(block(now.wheelbase + 2 * OVERHANG, deep, (-half, radius + deep / 2)))
         self.body.place(self.turn)
         for wheel, x in zip(self.wheels, (-half, half)):
@@ -204,6 +205,11 @@ class BalancePicture(Picture):
         for line, level in ((self.slips, grip), (self.wanted, now.braking_wanted)):
             line.set_data(self.limits.get_xlim(), [self.shown(level, "m/s2")] * 2)
         self.here.set_data([self.shown(now.raised_height, "mm")], [self.shown(here, "m/s2")])
+
+
+def _deep(now):
+    """How high the body is drawn above its wheels' axes, so that its middle is at its centre of gravity."""
+    return max(0.05, 2 * (now.height - now.wheels.radius))
 
 
 def _verdict(leans, room, grip, front):

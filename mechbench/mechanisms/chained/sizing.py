@@ -14,6 +14,13 @@ from mechbench.physics import arm, chained, drive, motion
 from mechbench.physics._peaks import place_of_most
 
 POINTS = 41
+FRAME = Nearest("teeth", 40, log=True)
+
+
+def half_the_frames(kit):
+    """Teeth with which the second link turns twice as far against the first one, half of those on the frame."""
+    sprockets = kit.table("sprockets")
+    return sprockets.row(FRAME.of(sprockets, kit))["teeth"] / 2
 
 
 class ChainedArm(Sizing):
@@ -31,7 +38,7 @@ class ChainedArm(Sizing):
             "kg",
             0.05,
             2.0,
-            0.50,
+            0.48,
             "pieces and gripper together",
             JOB,
             follows=figures.exactly(figures.held_mass, plus=0.18),
@@ -90,7 +97,7 @@ class ChainedArm(Sizing):
             "base",
             "Frame sprocket",
             "sprockets",
-            Nearest("teeth", 40, log=True),
+            FRAME,
             "fixed to the frame: the chain runs over it, but it never turns",
             more=True,
         ),
@@ -98,7 +105,7 @@ class ChainedArm(Sizing):
             "elbow",
             "Elbow sprocket",
             "sprockets",
-            Nearest("teeth", 20, log=True),
+            Nearest("teeth", half_the_frames, log=True),
             "fixed to the second link; fewer teeth turn it further",
             more=True,
         ),

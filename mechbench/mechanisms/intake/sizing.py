@@ -8,7 +8,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, TAKES, Field, Finding, Need, Pick, Sizing
 from mechbench.kits import Table, figures, pairing
-from mechbench.mechanisms.powertrain import JAM, SPOOL_SPEED, jammed, turning
+from mechbench.mechanisms.powertrain import JAM, ROLLER_SPEED, jammed, turning
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import drive, intake, transfer
 from mechbench.physics.rounding import difference
@@ -24,7 +24,7 @@ def roller_drives(kit):
     names = tuple(whole.names[i] for i in rows)
     columns = {key: values[rows] for key, values in whole.columns.items()}
     motors, boxes = kit.table("motors"), kit.table("gearboxes")
-    usual = pairing.gears_for(motors, motors.usual, boxes, turning(SPOOL_SPEED).of(boxes, kit))
+    usual = pairing.gears_for(motors, motors.usual, boxes, turning(ROLLER_SPEED).of(boxes, kit))
     usual = pairing.name_of(motors, motors.usual, usual)
     usual = usual if usual in names else names[0]
     return Table("roller_drives", names, usual, {n: whole.labels[n] for n in names}, columns, assumed=whole.assumed)
@@ -71,7 +71,7 @@ class Intake(Sizing):
             "mm",
             20.0,
             200.0,
-            84.0,
+            72.0,
             "a round piece",
             JOB,
             more=True,
@@ -83,7 +83,7 @@ class Intake(Sizing):
             "g",
             5.0,
             1000.0,
-            160.0,
+            150.0,
             "of one piece",
             JOB,
             more=True,
@@ -96,7 +96,7 @@ class Intake(Sizing):
             "s",
             0.05,
             5.0,
-            0.3,
+            0.26,
             "from one piece to the next",
             JOB,
             more=True,
@@ -108,7 +108,7 @@ class Intake(Sizing):
             "mm",
             0.0,
             500.0,
-            250.0,
+            210.0,
             "from its mouth to the wall where pieces lie",
             JOB,
             more=True,
@@ -120,7 +120,7 @@ class Intake(Sizing):
             "mm",
             100.0,
             600.0,
-            300.0,
+            360.0,
             "between its posts; narrower than the robot",
             JOB,
             more=True,
@@ -135,7 +135,7 @@ class Intake(Sizing):
             "mm",
             0.0,
             200.0,
-            40.0,
+            34.0,
             "how far aside the piece may lie",
             JOB,
             more=True,
@@ -147,7 +147,7 @@ class Intake(Sizing):
             "mm",
             10.0,
             1000.0,
-            150.0,
+            130.0,
             "that the robot may drive meanwhile",
             JOB,
             more=True,
@@ -165,7 +165,7 @@ class Intake(Sizing):
             12.0,
             2.0,
             "how much the gap is narrower than the piece; two rollers share it",
-            follows=figures.even(figures.piece_across, 1 / 42, step=0.0005),
+            follows=figures.even(figures.piece_across, 1 / 36, step=0.0005),
         ),
         Field(
             "reach",
@@ -173,7 +173,7 @@ class Intake(Sizing):
             "mm",
             0.0,
             500.0,
-            200.0,
+            170.0,
             "of the roller's axis, intake out",
             more=True,
             follows=figures.reach_past_pen,
@@ -184,7 +184,7 @@ class Intake(Sizing):
             "mm",
             50.0,
             400.0,
-            230.0,
+            280.0,
             "outside, with its plates",
             CHOICE,
             more=True,
@@ -199,7 +199,7 @@ class Intake(Sizing):
             "mm",
             0.0,
             300.0,
-            40.0,
+            34.0,
             "as they come in",
             CHOICE,
             more=True,
@@ -212,7 +212,7 @@ class Intake(Sizing):
             "mm",
             0.0,
             400.0,
-            70.0,
+            60.0,
             "from the roller's axis to where the next stage begins",
             CHOICE,
             more=True,

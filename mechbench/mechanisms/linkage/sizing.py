@@ -35,7 +35,7 @@ class LiftingFourbar(Sizing):
             "kg",
             0.02,
             2.0,
-            0.22,
+            0.21,
             "piece and what holds it",
             JOB,
             follows=figures.exactly(figures.piece_mass, plus=0.06),

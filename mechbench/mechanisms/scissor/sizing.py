@@ -41,7 +41,7 @@ class LiftingScissor(Sizing):
             "kg",
             0.05,
             5.0,
-            0.25,
+            0.24,
             "platform or hook, and what it carries",
             JOB,
             follows=figures.exactly(figures.piece_mass, plus=0.09),

@@ -36,7 +36,7 @@ def height_energy(x, angle):
     )
 
 
-@pytest.mark.parametrize("base, elbow", [("chain_40", "chain_20"), ("chain_20", "chain_20"), ("chain_20", "chain_40")])
+@pytest.mark.parametrize("base, elbow", [("chain_34", "chain_18"), ("chain_18", "chain_18"), ("chain_18", "chain_34")])
 def test_worst_torque_is_the_steepest_slope_of_the_energy(base, elbow):
     x = inputs(base=base, elbow=elbow)
     angles = np.linspace(x.start_angle[0], x.end_angle[0], 4001)
@@ -55,13 +55,16 @@ def test_worst_torque_is_the_steepest_slope_of_the_energy(base, elbow):
 
 
 def test_equal_sprockets_keep_the_second_links_direction():
-    found = judge("chained", {"base": "chain_20", "elbow": "chain_20"}).good
+    found = judge("chained", {"base": "chain_18", "elbow": "chain_18"}).good
     assert found["turns"] == 0 and np.degrees(found["second_at_end"]) == pytest.approx(274)
 
 
 def test_places_at_the_end_by_hand():
-    """First link at 175 degrees, second at 274 - 175 = 99 degrees, both 350 mm, pivot 380 mm up."""
-    found = judge("chained", {"start_angle": "2 deg", "end_angle": "175 deg"}).good
+    """18 teeth on the frame, 9 at the elbow: first link at 175 degrees, second at 274 - 175 = 99 degrees; both are
+    350 mm, pivot 380 mm up.
+    """
+    twice = {"base": "chain_18", "elbow": "chain_9"}
+    found = judge("chained", {"start_angle": "2 deg", "end_angle": "175 deg", **twice}).good
     ahead = 0.35 * (np.cos(np.radians(175)) + np.cos(np.radians(99)))
     height = 0.38 + 0.35 * (np.sin(np.radians(175)) + np.sin(np.radians(99)))
     assert found["end_ahead"] == pytest.approx(ahead) and found["end_height"] == pytest.approx(height)
@@ -72,7 +75,7 @@ def test_the_swing_passes_like_an_adaptive_solver_of_lagranges_equation():
     """Full speed at the end, one battery: time against an independent solution with the energy's slope and a numeric
     J'.
     """
-    x = inputs(start_angle="2 deg", end_angle="175 deg", motor="small", gearbox="planetary_120")
+    x = inputs(start_angle="2 deg", end_angle="175 deg", motor="slim", gearbox="planetary_116")
     train = whole_train(x.gearbox, x.last_stage)
     line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, 1, np.inf)
     angles = x.start_angle[0] + (x.end_angle[0] - x.start_angle[0]) * np.linspace(0, 1, 161)[None]
@@ -123,7 +126,7 @@ def test_the_swing_passes_like_an_adaptive_solver_of_lagranges_equation():
 
 
 def test_a_weak_gearbox_stalls_with_a_place():
-    found = judge("chained", {"motor": "small", "gearbox": "planetary_12"}).good
+    found = judge("chained", {"motor": "slim", "gearbox": "planetary_12"}).good
     assert found["spare"] < 0 and found["time"] == np.inf
 
 

@@ -16,7 +16,7 @@ STATES = [
     {"raising": "after"},
     {"raise_time": 10.0},
     {"drive_time": 0.3},
-    {"goal": "low", "leave": 0.0, "jam_chance": 0.0},
+    {"goal": "hamper", "leave": 0.0, "jam_chance": 0.0},
 ]
 SECOND = "tests/kits/second_kit"
 THREE_AT_ONCE = "tests/whole_robot/by_hand_kit"
@@ -133,4 +133,5 @@ def test_words_tell_how_often_and_how_long():
     picture, _, now = drawn({})
     told = dict(zip(ROWS, (text.get_text() for text in picture.told)))
     assert told["find"] == f"2 × {now.find.likely:g} s" and told["drive"] == f"{now.drive_time:g} s"
-    assert picture.total.get_text() == "One cycle: 9.9 s"
+    # 2 x (1.4 + 0.5 + 0.4) + 2 x 1.6 + 0.7 + 1.3 + 0.1 x 4.5 = 10.25 s
+    assert picture.total.get_text() == "One cycle: 10.2 s"

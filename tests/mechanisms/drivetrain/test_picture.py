@@ -10,7 +10,7 @@ def drawn(moment=0.2, **values):
     return pictured("drivetrain", values, moment=moment)[:2]
 
 
-@pytest.mark.parametrize("values", [{}, {"gearbox": "planetary_30"}, {"distance": 5.0, "mass": 10.0}])
+@pytest.mark.parametrize("values", [{}, {"gearbox": "planetary_25"}, {"distance": 5.0, "mass": 10.0}])
 def test_the_run_ends_at_the_time_found_with_the_distance_gone(values):
     picture, report = drawn(**values)
     time, speed = picture.speed.get_data()

@@ -12,33 +12,34 @@ from mechbench.physics.constants import GRAVITY
 
 SIZING = sizing_of("drivetrain")
 FIRST = 1e-6  # m, the way of a first moment
-WREN = {"wheel": "traction_90", "count": "2", "gearbox": "planetary_12", "driven": "rear", "mass": "10 kg"}
+WREN = {"wheel": "traction_80", "count": "2", "gearbox": "planetary_16", "driven": "rear", "mass": "10 kg"}
 
 
 def test_the_fuse_chooses_the_ratio():
-    found = [judge(SIZING, {"gearbox": f"planetary_{ratio}"}).good for ratio in (12, 16, 20)]
+    found = [judge(SIZING, {"gearbox": f"planetary_{ratio}"}).good for ratio in (12, 16, 21)]
     times, currents, push = ([f[name] for f in found] for name in ("time", "current", "push_current"))
     assert max(times) / min(times) < 1.15, "time is flat"
     assert currents == sorted(currents, reverse=True) and push[0] > 1.4 * push[2]
-    assert found[0]["fuse_lasts"] < found[1]["fuse_lasts"] == found[2]["fuse_lasts"] == np.inf
-    assert found[0]["spins"] < 1 < found[1]["spins"]
+    assert push[1] > 1.1 * 15 > push[2], "a fuse of 15 A carries 110 % for ever"
+    assert found[0]["fuse_lasts"] < found[1]["fuse_lasts"] < found[2]["fuse_lasts"] == np.inf
+    assert judge(SIZING, {"gearbox": "planetary_4_6"}).good["spins"] < 1 < found[0]["spins"]
 
 
 def test_grip_of_two_driven_wheels_is_their_share_of_the_weight():
     good = judge(SIZING, WREN).good
-    assert good["push"] == pytest.approx(0.60 * 1.0 * 10 * GRAVITY)
+    assert good["push"] == pytest.approx(0.60 * 0.9 * 10 * GRAVITY)
     assert good["sideways_time"] == np.inf and judge(SIZING).good["sideways_time"] > judge(SIZING).good["time"]
 
 
 def test_a_raised_centre_of_gravity_brakes_gently_and_needs_longer():
     low, high = (judge(SIZING, {"height": h}).good for h in ("120 mm", "300 mm"))
-    assert high["braking"] == pytest.approx(0.15 / 0.30 * GRAVITY) and high["time"] > low["time"] + 0.05
+    assert high["braking"] == pytest.approx(0.175 / 0.30 * GRAVITY) and high["time"] > low["time"] + 0.05
     assert high["stays_down"] < 1 < low["stays_down"]
 
 
 def test_four_gripping_wheels_far_apart_cannot_turn_and_omnis_at_one_end_can():
-    four = judge(SIZING, {"wheel": "traction_90", "wheelbase": "400 mm"}).good
-    assert four["turns"] == pytest.approx(400 / 350), (
+    four = judge(SIZING, {"wheel": "traction_80", "wheelbase": "400 mm"}).good
+    assert four["turns"] == pytest.approx(400 / 340), (
         "the trade's rule: four gripping wheels want more track than wheelbase"
     )
     assert judge(SIZING, WREN).good["turns"] < 0.2 and judge(SIZING).good["turns"] == 0
@@ -76,17 +77,20 @@ def test_room_before_it_tips_is_that_of_a_run_at_full_throttle():
         robot, rear_share = chassis_of(x)
         done = motion.move(line_of(x), drivetrain.sprint(robot, FIRST), bus_of(x), end="pass")
         first = (done.speed[0, 0, -1] * x.wheel.radius[0]) ** 2 / 2 / FIRST
-        tips = (1 - rear_share[0]) * 0.30 / height * GRAVITY
+        tips = (1 - rear_share[0]) * 0.35 / height * GRAVITY
         assert SIZING.solve(x)["stays_down"][0] == pytest.approx(tips / first, rel=2e-3)
 
 
 def test_slope_of_the_usual_robot():
-    """tan s = mu - c with all wheels; less weight, and less still in front, where a slope takes it away."""
-    found = {driven: np.degrees(judge(SIZING, {"driven": driven}).good["slope"]) for driven in ("all", "front", "rear")}
+    """mu N = m g (sin s + c cos s), and on the driven end N = m g (0.6 cos s ± h / l sin s): a slope brings weight to
+    the rear, from the front. So tan s = mu - c with all wheels, else (0.6 mu - c) / (1 ∓ mu h / l).
+    """
+    found = {driven: np.tan(judge(SIZING, {"driven": driven}).good["slope"]) for driven in ("all", "front", "rear")}
+    mu, c, steep = 0.68, 0.02, 140 / 350
     assert found == {
-        "all": pytest.approx(35.8, abs=0.05),
-        "front": pytest.approx(17.9, abs=0.05),
-        "rear": pytest.approx(31.0, abs=0.05),
+        "all": pytest.approx(mu - c),
+        "front": pytest.approx((0.6 * mu - c) / (1 + mu * steep)),
+        "rear": pytest.approx((0.6 * mu - c) / (1 - mu * steep)),
     }
 
 

@@ -16,28 +16,28 @@ def good(**values):
 
 
 def test_squeeze_and_share_by_hand():
-    """One strong servo, jaws geared together, levers of 60 mm at 10 degrees: all by hand."""
-    found = good(offset="0 mm", safety="1.5", squeeze="6 N")
-    force = 0.160 * np.hypot(GRAVITY + 3, 5)
+    """One strong servo, jaws geared together, levers of 50 mm at 10 degrees: all by hand."""
+    found = good(offset="0 mm", safety="1.5", squeeze="5.5 N")
+    force = 0.150 * np.hypot(GRAVITY + 3, 5)
     assert found["needed"] == pytest.approx(1.5 * force / (2 * 0.6))
-    assert found["holds"] == pytest.approx(6 / found["needed"])
-    torque = 2 * 6 * 0.060 * np.cos(np.radians(10)) / 0.95
-    assert found["share"] == pytest.approx(torque / 2.45)
-    assert found["rail"] == pytest.approx(3.6 * torque / 2.45 + 1.0)
+    assert found["holds"] == pytest.approx(5.5 / found["needed"])
+    torque = 2 * 5.5 * 0.050 * np.cos(np.radians(10)) / 0.94
+    assert found["share"] == pytest.approx(torque / 2.7)
+    assert found["rail"] == pytest.approx(3.6 * torque / 2.7 + 1.0)
     assert found["rail_stuck"] == pytest.approx(4.6)
 
 
 def test_a_servo_for_each_jaw_halves_the_share_and_not_the_current():
     shared, own = good(drive="shared"), good(drive="own")
-    assert own["share"] == pytest.approx(shared["share"] * 0.95 / 2)
-    assert own["rail"] - 1 == pytest.approx((shared["rail"] - 1) * 0.95)
+    assert own["share"] == pytest.approx(shared["share"] * 0.94 / 2)
+    assert own["rail"] - 1 == pytest.approx((shared["rail"] - 1) * 0.94)
     assert own["rail_stuck"] - 1 == pytest.approx(2 * (shared["rail_stuck"] - 1))
 
 
 def test_two_pieces_in_jaws_of_their_own():
     one, two = good(count="1"), good(count="2")
     assert two["holds"] == one["holds"] and two["rail"] - 1 == pytest.approx(2 * (one["rail"] - 1))
-    assert one["roll"] == 0 and two["roll"] == pytest.approx(0.160 * (GRAVITY + 3) * 0.050)
+    assert one["roll"] == 0 and two["roll"] == pytest.approx(0.150 * (GRAVITY + 3) * 0.043)
     assert two["wrist_share"] > one["wrist_share"]
 
 
@@ -66,14 +66,15 @@ def test_jaws_that_cannot_open_so_far_say_so():
 def test_a_ratio_trades_squeeze_for_time():
     plain, geared = good(), good(ratio="2")
     assert geared["time"] == pytest.approx(2 * plain["time"]) and geared["turn"] == pytest.approx(2 * plain["turn"])
-    assert geared["share"] == pytest.approx(plain["share"] / 2 / 0.95)
-    assert geared["stall_squeeze"] == pytest.approx(2 * 0.95 * plain["stall_squeeze"])
+    assert geared["share"] == pytest.approx(plain["share"] / 2 / 0.94)
+    assert geared["stall_squeeze"] == pytest.approx(2 * 0.94 * plain["stall_squeeze"])
 
 
 def test_the_weakest_servo_cannot_hold_it_for_long():
+    """2 x 5.5 N on 50 mm at 10 degrees ask 0.54 N·m, and more by what is lost: 0.31 N·m is all that the light one has."""
     assert judge(SIZING).works_on_bad_day
-    assert judge(SIZING, {"servo": "micro"}).good_margin["share"] < 0
-    assert kit().table("servos").row("micro")["holding_share"] == 0.4
+    assert judge(SIZING, {"servo": "light"}).good_margin["share"] < 0
+    assert kit().table("servos").row("light")["holding_share"] == 0.35
 
 
 def test_slippery_and_heavy_days_are_the_bad_ones():

@@ -30,7 +30,7 @@ STATES = [
     {"squeeze": 0.008},
     {"slope": np.radians(70)},
     {"other": "roller", "squeeze": 0.012},
-    {"roller": "hard_30", "piece_diameter": 0.02},
+    {"roller": "hard_25", "piece_diameter": 0.02},
 ]
 
 
@@ -53,7 +53,7 @@ def test_roller_and_piece_touch_at_first_and_the_gap_is_narrower_by_the_squeeze(
         ({"squeeze": 0.010}, "stays out", "start"),
         ({"ground_speed": 3.0}, "pushes the piece away", "start"),
         ({"slope": np.radians(70), "squeeze": 0.0005}, "slips", "roller"),
-        ({"next_start": 0.4, "drive": "small_planetary_48", "ground_speed": 0.3}, "stops before", "between"),
+        ({"next_start": 0.4, "drive": "slim_planetary_56", "ground_speed": 0.3}, "stops before", "between"),
         ({"next_speed": 1.0}, "run together", None),
         ({"ground_speed": 1.3}, "hardly faster", None),
     ],
@@ -98,7 +98,7 @@ def test_rollers_pull_inwards_and_a_wall_drags_outwards_but_where_the_piece_roll
 
 
 @pytest.mark.parametrize("slope", [0.0, 70.0])
-@pytest.mark.parametrize("piece, roller", [(0.02, "soft_90"), (0.02, "hard_30"), (0.2, "soft_90")])
+@pytest.mark.parametrize("piece, roller", [(0.02, "soft_80"), (0.02, "hard_25"), (0.2, "soft_80")])
 @pytest.mark.parametrize("start", [0.0, 0.4])
 def test_all_stays_in_view_at_the_ends_of_the_sliders(slope, piece, roller, start):
     values = {

@@ -75,7 +75,7 @@ def test_the_angle_between_coupler_and_output_is_drawn_as_it_is_told():
 
 
 def test_torques_are_those_of_the_sizing():
-    for values in ({}, EQUAL, {**EQUAL, "payload": 2.0}, {"drive": "small_planetary_64"}):
+    for values in ({}, EQUAL, {**EQUAL, "payload": 2.0}, {"drive": "slim_planetary_74"}):
         picture, report, now = drawn(**values)
         _, asked = picture.asked.get_data()
         assert np.max(np.abs(asked)) == pytest.approx(report.good["worst_torque"], rel=0.01)

@@ -18,14 +18,14 @@ def test_findings_of_the_defaults_against_the_physics_called_by_hand():
     report = judge(SIZING)
     fourbar = linkage.Fourbar(0.070, 0.080, 0.080, 0.060, np.radians(-100))
     lumps = [
-        linkage_load.Lump("output", 0.250, 0.0, 0.22),
+        linkage_load.Lump("output", 0.250, 0.0, 0.21),
         linkage_load.bar("output", 0.250, 0.06),
         linkage_load.bar("coupler", 0.080, 0.02),
     ]
     angle = np.radians(np.linspace(80, 240, 2001))
     part = kit().table("servos").row("strong")
-    line = servo.servo_line(6.0, part["stall_torque"], part["stall_current"], part["free_speed"])
-    done = motion.move(line, linkage_load.lift(fourbar, lumps, angle, shaft_inertia=1e-12), motion.Bus(6.0, 0.0, 5.4))
+    line = servo.servo_line(7.0, part["stall_torque"], part["stall_current"], part["free_speed"])
+    done = motion.move(line, linkage_load.lift(fourbar, lumps, angle, shaft_inertia=1e-12), motion.Bus(7.0, 0.0, 6.3))
     assert report.good["time"] == pytest.approx(done.time[0, 0], rel=1e-3)
     assert report.good["worst_torque"] == pytest.approx(
         np.max(np.abs(linkage_load.weight_torque(fourbar, lumps, angle))), rel=1e-6
@@ -47,7 +47,7 @@ def test_what_is_most_lies_between_the_places_of_a_table_too(start, turn, couple
     fourbar = linkage.Fourbar(0.070, coupler / 1000, 0.080, 0.060, np.radians(-100))
     ahead, aside = np.cos(np.radians(arm_angle)), np.sin(np.radians(arm_angle))
     lumps = [
-        linkage_load.Lump("output", 0.250 * ahead, 0.250 * aside, 0.22),
+        linkage_load.Lump("output", 0.250 * ahead, 0.250 * aside, 0.21),
         linkage_load.Lump("output", 0.125 * ahead, 0.125 * aside, 0.06, 0.06 * 0.250**2 / 12),
         linkage_load.bar("coupler", coupler / 1000, 0.02),
     ]
@@ -62,7 +62,7 @@ def test_what_is_most_lies_between_the_places_of_a_table_too(start, turn, couple
 
 def test_play_of_the_servo_is_seen_at_the_tip():
     report = judge(SIZING)
-    assert report.good["droop"] == pytest.approx(np.radians(1.0) * 0.25 / report.good["advantage"])
+    assert report.good["droop"] == pytest.approx(np.radians(1.2) * 0.25 / report.good["advantage"])
 
 
 def test_links_that_do_not_meet_lift_nothing_and_the_room_says_why():
@@ -86,7 +86,7 @@ def test_the_crossed_linkage_swings_the_other_way():
 
 def test_a_motor_runs_on_the_battery_and_a_servo_on_its_rail():
     tables = Tables(SIZING)
-    x = columns(SIZING, {**complete(SIZING, {}, tables), "drive": ["strong", "small_planetary_64"]}, tables)
+    x = columns(SIZING, {**complete(SIZING, {}, tables), "drive": ["strong", "slim_planetary_74"]}, tables)
     fresh = SIZING.solve(x)["time"]
     x.battery.open_circuit = x.battery.open_circuit - 2.0
     tired = SIZING.solve(x)["time"]
@@ -99,5 +99,6 @@ def test_a_heavier_piece_asks_more():
 
 
 def test_a_stronger_servo_is_quicker_than_a_stalled_one():
-    assert np.isinf(judge(SIZING, {"drive": "micro"}).good["time"])
-    assert judge(SIZING, {"drive": "micro"}).good["spare"] < 0
+    """The light one stalls at 0.31 N·m, and the load asks 0.52 N·m."""
+    assert np.isinf(judge(SIZING, {"drive": "light"}).good["time"])
+    assert judge(SIZING, {"drive": "light"}).good["spare"] < 0 < judge(SIZING).good["spare"]

@@ -20,7 +20,7 @@ def points(line):
 
 
 @pytest.mark.parametrize(
-    "values", [{}, {"load_torque": 0.1}, {"motor": "large", "load_torque": 0.2}, {"count": "3", "load_torque": 0.2}]
+    "values", [{}, {"load_torque": 0.1}, {"motor": "stout", "load_torque": 0.2}, {"count": "3", "load_torque": 0.2}]
 )
 def test_point_of_work_lies_on_the_motors_line(values):
     picture, report = drawn(**values)
@@ -42,7 +42,7 @@ def test_curves_peak_where_the_textbook_says():
     assert speed[np.argmax(power)] == pytest.approx(speed.max() / 2, rel=0.02)
     assert max(power) == pytest.approx(100)
     _, efficiency = picture.efficiency.get_data()
-    on_terminals = (1 - np.sqrt(0.28 * 1.3 / 13.2)) ** 2
+    on_terminals = (1 - np.sqrt(0.36 * (16 / 8.8) / 16.7)) ** 2
     assert np.nanmax(efficiency) == pytest.approx(100 * on_terminals, rel=0.03)
 
 
@@ -50,8 +50,8 @@ def test_warming_meets_the_limit_when_the_report_says_so():
     picture, report = drawn(load_torque=0.12)
     time, rise = picture.warms.get_data()
     keep = np.isfinite(rise)
-    assert np.interp(report.good["hot_after"], time[keep], rise[keep]) == pytest.approx(100.0, rel=2e-3)
-    assert points(picture.reached) == pytest.approx((report.good["hot_after"], 100.0))
+    assert np.interp(report.good["hot_after"], time[keep], rise[keep]) == pytest.approx(90.0, rel=2e-3)
+    assert points(picture.reached) == pytest.approx((report.good["hot_after"], 90.0))
     cool, report = drawn(load_torque=0.02)
     assert report.good["hot_after"] == np.inf and len(cool.reached.get_data()[0]) == 0
 

@@ -15,7 +15,7 @@ STATES = [
     {"time_wanted": 0.3},
     {"profile": "cycloidal", "other_current": 20.0},
     {"load_torque": 12.0, "between": "holds"},
-    {"motor": "large", "count": "3", "pause": 0.0},
+    {"motor": "stout", "count": "3", "pause": 0.0},
 ]
 
 

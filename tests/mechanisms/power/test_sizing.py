@@ -29,8 +29,8 @@ def test_the_cruise_of_a_trapezoid_by_hand():
     plain sums.
     """
     row, box = (
-        SimpleNamespace(**kit().table("motors").row("small")),
-        SimpleNamespace(**kit().table("gearboxes").row("planetary_64")),
+        SimpleNamespace(**kit().table("motors").row("slim")),
+        SimpleNamespace(**kit().table("gearboxes").row("planetary_74")),
     )
     done = planned(inputs(time_wanted="1 s", angle="140 deg", load_torque="1.5 N·m"), np.array([1.0]))
     middle = INSTANTS.size // 2
@@ -41,8 +41,8 @@ def test_the_cruise_of_a_trapezoid_by_hand():
     assert done.speed[0, middle] == pytest.approx(speed) and done.amps[0, middle] == pytest.approx(amps)
     assert done.motor_volts[0, middle] == pytest.approx(volts)
     total = done.battery_amps[0, middle]
-    assert (total - 6.0) * (13.2 - 0.12 * total) == pytest.approx(volts * amps), "the controller passes on power"
-    assert done.volts[0, middle] == pytest.approx(battery.voltage(battery.Battery(13.2, 0.12), total))
+    assert (total - 6.0) * (16.7 - 0.11 * total) == pytest.approx(volts * amps), "the controller passes on power"
+    assert done.volts[0, middle] == pytest.approx(battery.voltage(battery.Battery(16.7, 0.11), total))
 
 
 @pytest.mark.parametrize("profile", control.SHAPES)
@@ -56,11 +56,11 @@ def test_peaks_are_caught_exactly(profile):
 def test_heat_is_that_of_the_whole_history(profile, between):
     """Every move and pause of the match, instant by instant; a pause that holds keeps its current."""
     x = inputs(profile=profile, between=between, pause="1.5 s", load_torque="3 N·m")
-    done, number = planned(x, x.time_wanted), round(150 / 2.5)
+    done, number = planned(x, x.time_wanted), round(200 / 2.5)
     widths = np.full(INSTANTS.size, 1.0 / INSTANTS.size)
     steps = np.tile(np.append(widths, 1.5), number)
     amps = np.tile(np.append(done.amps[0], done.hold[0]), number)
-    row = SimpleNamespace(**kit().table("motors").row("small"))
+    row = SimpleNamespace(**kit().table("motors").row("slim"))
     rises = motor.rise_over(row, np.append(0.0, np.cumsum(steps)), np.append(amps, 0.0))
     assert float(done.rise[0]) == pytest.approx(rises[-1], rel=0.02)
     assert rises.max() - float(done.rise[0]) < 5.0, "K: a winding is a little warmer at the end of a move"
@@ -87,16 +87,16 @@ def test_a_slower_move_is_easier_for_everything_but_the_clock():
 
 def test_everything_on_the_battery_sags_it_and_takes_the_drives_voltage():
     alone, crowded = found(other_current="0 A"), found(other_current="20 A")
-    assert alone["volts"] - crowded["volts"] > 0.12 * 20
+    assert alone["volts"] - crowded["volts"] > 0.11 * 20
     assert crowded["room"] == pytest.approx(alone["room"] - (alone["volts"] - crowded["volts"]), abs=0.1)
-    assert crowded["charge"] - alone["charge"] == pytest.approx(20 * 150 / 10800, rel=0.03)
+    assert crowded["charge"] - alone["charge"] == pytest.approx(20 * 200 / (3.3 * 3600), rel=0.03)
 
 
 def test_the_fuse_counts_overloads_and_nothing_below_its_rating():
     assert found(other_current="10 A")["fuse_used"] == 0
     over = judge(SIZING, {"other_current": "30 A", "pause": "0 s", "run_time": "120 s"})
-    total = over.good["charge"] * 10800 / 120  # A, the mean
-    fuse = battery.Fuse(25.0, (1.35, 2.0, 3.5), (600.0, 5.0, 0.5), 1.0, (0.75, 0.15, 0.04))
+    total = over.good["charge"] * 3.3 * 3600 / 120  # A, the mean
+    fuse = battery.Fuse(15.0, (1.35, 2.0, 3.5), (600.0, 5.0, 0.5), 1.1, (0.75, 0.15, 0.04))
     assert over.good["fuse_used"] == pytest.approx(120 / battery.time_to_blow(fuse, total), rel=0.15)
     assert over.good["fuse_used"] > 1 and over.good_margin["fuse_used"] < 0
 
@@ -108,8 +108,8 @@ def test_holding_between_the_moves_warms():
 
 def test_the_place_is_known_by_loop_and_encoder():
     good = found(gearbox="planetary_16", load_torque="0.5 N·m")
-    assert good["off"] == pytest.approx(1.5 * np.radians(140) * 0.020) and good["step"] == pytest.approx(
-        2 * np.pi / 28 / 16
+    assert good["off"] == pytest.approx(1.5 * np.radians(140) * 0.015) and good["step"] == pytest.approx(
+        2 * np.pi / 34 / 16.1
     )
     assert good["play"] > good["step"], "the encoder sees less than the play that it can't see"
 
@@ -117,7 +117,7 @@ def test_the_place_is_known_by_loop_and_encoder():
 @pytest.mark.parametrize("limit", LIMITS)
 @pytest.mark.parametrize(
     "values",
-    [{}, {"other_current": "15 A", "pause": "0.5 s", "count": "2"}, {"gearbox": "planetary_30", "motor": "large"}],
+    [{}, {"other_current": "15 A", "pause": "0.5 s", "count": "2"}, {"gearbox": "planetary_25", "motor": "stout"}],
 )
 def test_a_shortest_time_just_keeps_its_limit(limit, values):
     """A little longer is within it, a little shorter is not."""
@@ -160,7 +160,7 @@ def test_some_limit_is_met_by_each_of_the_five():
             **wide,
         },
         "fuse": {
-            "motor": "large",
+            "motor": "stout",
             "gearbox": "planetary_12",
             "count": "3",
             "load_torque": "0.2 N·m",
@@ -170,8 +170,8 @@ def test_some_limit_is_met_by_each_of_the_five():
             **wide,
         },
         "battery": {
-            "motor": "large",
-            "gearbox": "planetary_4",
+            "motor": "stout",
+            "gearbox": "planetary_4_6",
             "count": "4",
             "load_torque": "2 N·m",
             "mass": "2 kg",
@@ -182,13 +182,16 @@ def test_some_limit_is_met_by_each_of_the_five():
         },
     }
     for limit, values in cases.items():
-        times = {name: float(np.ravel(time)[0]) for name, time in shortest(inputs(**values)).items()}
+        x = inputs(**values)
+        if limit == "battery":
+            x.fuse.rating = 4 * x.fuse.rating  # else the fuse melts first, all motors on or not
+        times = {name: float(np.ravel(time)[0]) for name, time in shortest(x).items()}
         assert max(times, key=times.get) == limit, times
 
 
 def test_a_drive_that_is_too_weak_says_so_and_stays_in_the_world():
     good = found(load_torque="20 N·m")
     assert good["room"] < 0 and np.isinf(good["least_drive"]) and good["strength"] > 1
-    assert good["volts"] > 10 and good["all_current"] < 6 + 13.2 / 1.3
-    hot = found(load_torque="20 N·m", pause="0 s", run_time="600 s", motor="large")
+    assert good["volts"] > 10 and good["all_current"] < 6 + 16.7 / 1.818
+    hot = found(load_torque="20 N·m", pause="0 s", run_time="600 s", motor="stout")
     assert np.isinf(hot["rise"])

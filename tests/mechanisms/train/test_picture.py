@@ -27,7 +27,7 @@ def turned(part, picture_before, picture_after, which):
 
 @pytest.mark.parametrize("part", ["wheels", "hands"])
 @pytest.mark.parametrize(
-    "last, ratio, way", [("acetal_20_to_60", 3, -1), ("belt_60_to_20", 1 / 3, 1), ("chain_16_to_40", 2.5, 1)]
+    "last, ratio, way", [("nylon_22_to_88", 4, -1), ("belt_72_to_36", 1 / 2, 1), ("chain_12_to_34", 34 / 12, 1)]
 )
 def test_each_wheel_turns_at_its_ratio_and_its_way(part, last, ratio, way):
     motor = 2.0
@@ -35,27 +35,27 @@ def test_each_wheel_turns_at_its_ratio_and_its_way(part, last, ratio, way):
         drawn(0.0, last_stage=last, gearbox="planetary_16"),
         drawn(motor, last_stage=last, gearbox="planetary_16"),
     )
-    assert turned(part, start, end, 0) == pytest.approx(motor / 16)
-    assert turned(part, start, end, 1) == pytest.approx(way * motor / 16 / ratio)
+    assert turned(part, start, end, 0) == pytest.approx(motor / 16.1)
+    assert turned(part, start, end, 1) == pytest.approx(way * motor / 16.1 / ratio)
 
 
 def test_gears_stand_at_their_centre_distance_and_touch():
-    picture = drawn(last_stage="brass_24_to_80")
-    assert picture.centres[1][0] == pytest.approx(0.0008 * (24 + 80) / 2)
+    picture = drawn(last_stage="bronze_28_to_88")
+    assert picture.centres[1][0] == pytest.approx(0.001 * (28 + 88) / 2)
     assert sum(picture.radii) == pytest.approx(picture.centres[1][0])
 
 
 def test_page_is_to_scale():
     """A millimetre is as long across as up, and a wheel is as large as its pitch circle says."""
-    picture = drawn(last_stage="acetal_20_to_60")
+    picture = drawn(last_stage="nylon_22_to_56")
     box = picture.view.get_window_extent()
     wide, high = np.ptp(picture.view.get_xlim()), np.ptp(picture.view.get_ylim())
     assert box.width / wide == pytest.approx(box.height / high, rel=1e-6)
     circle = picture.pitch_circles[1].patch.get_window_extent()
-    assert circle.width / (box.width / wide) == pytest.approx(0.0008 * 60, rel=0.01)
+    assert circle.width / (box.width / wide) == pytest.approx(0.001 * 56, rel=0.01)
 
 
-@pytest.mark.parametrize("last", ["acetal_20_to_80", "acetal_80_to_20", "belt_16_to_60", "chain_40_to_10", "none"])
+@pytest.mark.parametrize("last", ["nylon_18_to_88", "nylon_88_to_18", "belt_18_to_72", "chain_34_to_9", "none"])
 def test_everything_is_inside_the_view(last):
     picture = drawn(last_stage=last)
     box = picture.view.get_window_extent()
@@ -66,21 +66,21 @@ def test_everything_is_inside_the_view(last):
 
 
 def test_belt_moves_by_one_tooth_for_one_tooth_of_the_wheel():
-    picture = drawn(0.0, last_stage="belt_20_to_60", gearbox="planetary_4")
+    picture = drawn(0.0, last_stage="belt_18_to_60", gearbox="planetary_4_6")
     offset = lambda turn: drawn(
-        turn, last_stage="belt_20_to_60", gearbox="planetary_4"
+        turn, last_stage="belt_18_to_60", gearbox="planetary_4_6"
     ).links.patch._unscaled_dash_pattern[0]
-    tooth = 2 * math.pi / 20 * 4
+    tooth = 2 * math.pi / 18 * 4.6
     assert offset(tooth) == pytest.approx(offset(0.0), abs=1e-9)
     # Offsets are kept within one dash; three quarters forward is one quarter back, which moves the dashes on.
     assert offset(0.25 * tooth) == pytest.approx(0.75 * picture.pitch_points / BAND)
 
 
 def test_words_tell_speeds_and_torques_along_the_train():
-    picture = drawn(last_stage="acetal_20_to_60", gearbox="planetary_64", load_torque=2.0)
-    # By hand: after the gearbox 2 N·m / 3 / 0.95 = 0.702 N·m; before it 0.702 / 64 / 0.9^3 = 0.0150 N·m.
-    assert "0.702 N·m" in picture.box_after.get_text() and "0.015 N·m" in picture.motor_words.get_text()
-    assert "opposite ways" in picture.caption.get_text() and "centre distance 32 mm" in picture.apart.text.get_text()
+    picture = drawn(last_stage="nylon_22_to_88", gearbox="planetary_74", load_torque=2.0)
+    # By hand: after the gearbox 2 N·m / 4 / 0.94 = 0.532 N·m; before it 0.532 / 74.06 / 0.88^3 = 0.0105 N·m.
+    assert "0.532 N·m" in picture.box_after.get_text() and "0.0105 N·m" in picture.motor_words.get_text()
+    assert "opposite ways" in picture.caption.get_text() and "centre distance 55 mm" in picture.apart.text.get_text()
 
 
 def test_without_last_stage_one_drum_is_drawn():
