@@ -1,6 +1,6 @@
 """The course's own game and kit of parts, and a mentor's, as data files that are read and checked here.
 
-- `pantry_rush/`: the course's own files: `game.toml` (the game), `parts.toml` (the kit), `robots.toml` (whole robots)
+- `weavers_yard/`: the course's own files: `game.toml` (the game), `parts.toml` (the kit), `robots.toml` (whole robots)
 - `entry.py`, `schema.py`, `schema_game.py`: what may stand in them: tables, keys, units, bounds, help
 - `read.py`: from TOML to checked values; `robots.py`: whole robots; `faults.py`: the one error
 - `consistent.py`, `agree_game.py`, `agree_robots.py`: checks across keys; `sizes.py`: how large a piece is
