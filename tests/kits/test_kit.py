@@ -1037,8 +1037,8 @@ mass = "0.992 lb"
     folder = edited(
         tmp_path,
         PARTS,
-        "# ------------------------------------------------------------------------------------------------------- gearmotors",
-        new + "# gearmotors",
+        "-- gearmotors\n",
+        "-- gearmotors\n" + new,
     )
     said = fault(folder)
     assert (
