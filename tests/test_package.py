@@ -117,7 +117,7 @@ def test_one_number_in_seconds_with_the_parts_of_its_own_kit(run):
     assert (
         done.returncode in (0, 1)
         and done.stderr == ""
-        and "motor=small" in done.stdout
+        and "motor=slim" in done.stdout
         and "The record is arm.html." in done.stdout
     )
 

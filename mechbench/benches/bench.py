@@ -108,7 +108,7 @@ class Bench:
         return self
 
     def number(self, name, bad_day=False):
-        """An input or a finding as text: "4699 rpm", "small motor"; for sentences about this bench."""
+        """An input or a finding as text: "4699 rpm", "slim motor"; for sentences about this bench."""
         finding = next((f for f in self.sizing.FINDINGS if f.name == name), None)
         if finding is not None:
             found = self.report.bad if bad_day else self.report.good

@@ -350,7 +350,7 @@ def _closing(game):
         if part.name in v["instead_of"]:
             yield part.fault("instead_of", " names the task itself; take it out.")
         for goal in game.named("goals", [v["goal"]]) if v["kind"] == "place" and v["goal"] else ():
-            taken = [piece.name for piece in game.takes(goal)]
+            taken = [*(piece.name for piece in game.takes(goal)), *game.broken.get("pieces", ())]
             if v["piece"] is not None and v["piece"] not in taken:
                 yield part.fault(
                     "piece", f" is {shown(v['piece'])}, but goal {goal.name} takes {', '.join(taken)} only."

@@ -47,7 +47,7 @@ class Faults:
 
 
 def place(file, path, key=""):
-    """Name a place in a file, such as 'In parts.toml, [motors.small], stall_torque'."""
+    """Name a place in a file, such as 'In parts.toml, [motors.slim], stall_torque'."""
     return f"In {file}, [{'.'.join(path)}]" + (f", {key}" if key else "")
 
 

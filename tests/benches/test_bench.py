@@ -37,9 +37,9 @@ def type_in(bench, name, text):
 
 
 def test_report_is_that_of_the_sizing():
-    bench = mb.bench("motor", {"load_torque": "0.08 N·m", "motor": "large"})
-    assert bench.values["load_torque"] == pytest.approx(0.08) and bench.values["motor"] == "large"
-    assert bench.report == judge(mb.size("motor"), {"load_torque": 0.08, "motor": "large"})
+    bench = mb.bench("motor", {"load_torque": "0.08 N·m", "motor": "stout"})
+    assert bench.values["load_torque"] == pytest.approx(0.08) and bench.values["motor"] == "stout"
+    assert bench.report == judge(mb.size("motor"), {"load_torque": 0.08, "motor": "stout"})
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -192,7 +192,7 @@ def test_every_control_is_named_and_helped():
 def test_a_list_offers_the_kits_parts_by_the_names_people_read():
     control = mb.bench("train")._controls["gearbox"]
     assert isinstance(control, Choice)
-    assert dict(control.list.options)["64:1 planetary"] == "planetary_64"
+    assert dict(control.list.options)["56.4 : 1 planetary"] == "planetary_56"
 
 
 def test_units_switch_changes_words_not_values():
@@ -255,11 +255,12 @@ def test_bundle_is_view_picture_and_sentence():
 
 
 def test_sentence_tells_inputs_findings_and_verdict():
-    sentence = mb.bench("motor", {"load_torque": "0.05 N·m"}).sentence
-    # Nameplate of the small motor on 13.2 V behind 0.12 ohm, by hand: k = 0.0180 N·m/A, I = 0.05 / 0.0180 + 0.28 = 3.06
-    # A.
-    assert "torque of the load 0.05 N·m" in sentence and "current of one motor 3.06 A" in sentence
-    assert sentence.endswith(report_text.verdict(mb.bench("motor").report))
+    bench = mb.bench("motor", {"load_torque": "0.05 N·m", "count": "1"})
+    sentence = bench.sentence
+    # Nameplate of the slim motor, by hand: k = 0.167 N·m / (8.80 A - 0.36 A) = 0.01979 N·m/A, and
+    # I = 0.05 / 0.01979 + 0.36 = 2.89 A, whatever the battery.
+    assert "torque of the load 0.05 N·m" in sentence and "current of one motor 2.89 A" in sentence
+    assert sentence.endswith(report_text.verdict(bench.report))
 
 
 def test_mark_beside_the_verdict_goes_with_its_words():
@@ -331,7 +332,7 @@ def test_a_robots_bench_says_which_part_first_when_it_is_pressed(few):
     assert bench._first.value == "" and not part_first._answers, "nothing is searched before"
     first_button(bench).click()
     told = bench._first.value
-    assert "Change first: drive: gearbox, from 16:1 planetary to 12:1 planetary" in told and "<table" in told
+    assert "Change first: drive: gearbox, from 16.1 : 1 planetary to 12.3 : 1 planetary" in told and "<table" in told
     assert "m/s2" in told and told.count("<tr>") == 2
     bench._numbers.value = True
     assert bench._first.value == told
@@ -360,13 +361,13 @@ def test_a_robot_that_cannot_be_built_is_told_in_its_place(few, monkeypatch):
 def test_its_words_are_those_of_the_chosen_robot(few):
     bench = mb.bench("robot", {"which": "wren", "drive_gearbox": "planetary_12"})
     first_button(bench).click()
-    assert "from 16:1" not in bench._first.value and "gains points on a bad day" in bench._first.value
+    assert "from 16.1 : 1" not in bench._first.value and "gains points on a bad day" in bench._first.value
     assert bench.part_first().splitlines()[0] in bench._first.value
 
 
 def test_the_same_in_plain_words_without_a_press(few):
     told = mb.bench("robot", {"which": "wren"}).part_first().splitlines()
-    assert told[0].startswith("Change first: drive: gearbox") and told[1].startswith("drive: gearbox, from 16:1")
+    assert told[0].startswith("Change first: drive: gearbox") and told[1].startswith("drive: gearbox, from 16.1 : 1")
     assert all("<" not in line for line in told)
 
 

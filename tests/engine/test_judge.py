@@ -269,7 +269,7 @@ def test_bad_input_is_one_sentence(name, make, says):
 
 
 def test_unknown_part_and_unknown_sizing_get_the_nearest_right_one():
-    with pytest.raises(ValueError, match="did you mean 'small'"):
-        judge(sizing_of("motor"), {"motor": "smal"})
+    with pytest.raises(ValueError, match="did you mean 'slim'"):
+        judge(sizing_of("motor"), {"motor": "slm"})
     with pytest.raises(ValueError, match="did you mean 'train'"):
         sizing_of("trian")

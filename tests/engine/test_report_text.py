@@ -259,12 +259,12 @@ def test_no_more_than_seven_digits_tell_a_number_from_its_bound():
 
 def test_words_follow_the_margin():
     """The four verdicts, each from inputs that lead there."""
-    motor = sizing_of("motor")
-    says = [report_text.verdict(judge(motor, {"load_torque": f"{t} mN·m", "run_time": "1 s"})) for t in (5, 120, 200)]
+    motor, alone = sizing_of("motor"), {"run_time": "1 s", "count": "1"}
+    says = [report_text.verdict(judge(motor, {"load_torque": f"{t} mN·m", **alone})) for t in (5, 120, 200)]
     assert says[0].startswith("Works, on a bad day too")
     assert says[2].startswith("Does not work: it stands still (speed at the load must be at least")
     for torque in range(40, 100):
-        report = judge(motor, {"load_torque": torque / 1000, "speed_wanted": "3500 rpm", "run_time": "1 s"})
+        report = judge(motor, {"load_torque": torque / 1000, "speed_wanted": "3500 rpm", **alone})
         worst = min(report.bad_margin.values())
         start = report_text.verdict(report).split(" ")[0:2]
         if report.works and worst < 0:
@@ -306,7 +306,7 @@ def test_a_tiny_share_is_not_told_by_its_size_but_where_it_misses(value, bound, 
 
 
 def test_what_never_arrives_is_said_so():
-    report = judge("arm", {"gearbox": "planetary_4"})
+    report = judge("arm", {"gearbox": "planetary_4_6"})
     assert math.isinf(report.good["time"])
     assert (
         report_text.verdict(report)
@@ -340,19 +340,21 @@ def test_what_cannot_be_braked_in_time_is_told_with_what_would_do(runaway, said)
 
 @pytest.mark.parametrize("name", ["arm", "chained", "linkage", "scissor"])
 def test_a_current_that_its_controller_holds_meets_the_limit(name):
-    """The large motor stalls at 13.2 V / 0.74 ohm = 17.8 A: its controller holds 15 A, which is what is allowed."""
-    large = {"drive": "large_planetary_64"} if name in ("linkage", "scissor") else {"motor": "large"}
-    report = judge(name, large)
-    assert report.good["current"] == pytest.approx(15.0, rel=1e-12) and report.good["current"] <= 15.0
+    """The stout motor stalls at 16.7 V / 1.206 ohm = 13.8 A: its controller holds 10 A, which is what is allowed."""
+    stout = {"drive": "stout_planetary_56"} if name in ("linkage", "scissor") else {"motor": "stout"}
+    report = judge(name, stout)
+    assert report.good["current"] == pytest.approx(10.0, rel=1e-12) and report.good["current"] <= 10.0
     assert report.good_margin["current"] >= 0
 
 
 def test_an_arm_that_its_spring_throws_cannot_be_braked_in_time():
-    """The small motor on little gearing: its brake gives 7 V / 1.3 ohm, and the spring pulls harder from the start."""
-    report = judge("arm", {"gearbox": "planetary_4", "spring": "spring_1_20_60"})
-    assert report.good["current"] == pytest.approx(7.0 / 1.3, rel=1e-3) and math.isinf(report.good["time"])
+    """The slim motor, little gearing: its brake gives 11 V / 1.818 ohm, and the spring pulls harder from the start."""
+    report = judge("arm", {"gearbox": "planetary_4_6", "spring": "spring_1_00_50"})
+    brake = 11.0 / (16.0 / 8.80)
+    assert report.good["current"] == pytest.approx(brake, rel=1e-3) and math.isinf(report.good["time"])
     said = report_text.verdict(report)
-    assert said.startswith("Does not work: it can't be braked in time, from the start on: a braking current of 27.7 A")
+    told = re.match(r"Does not work: it can't be braked in time, from the start on: a braking current of (.*?) A", said)
+    assert told and float(told[1]) > brake, said
 
 
 CURRENT = Finding("current", "current", "A", "x", "at most", 15.0)

@@ -12,7 +12,7 @@ from mechbench.course.lessons import ROOT
 
 GUIDE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 PATH = re.compile(r"`((?:[\w.]+/)+[\w.]*|[\w]+\.(?:py|toml|md))`")
-ROOTS = ("", "mechbench", "mechbench/kits/pantry_rush", "mechbench/whole_robot")
+ROOTS = ("", "mechbench", "mechbench/kits/weavers_yard", "mechbench/whole_robot")
 
 
 @pytest.mark.parametrize("path", sorted({found for found in PATH.findall(GUIDE) if "NN_" not in found}))

@@ -60,10 +60,12 @@ def says_no_oddity(text):
 
 @every_kit
 def test_it_opens_and_every_number_is_one(folder):
+    """But what a label need not print and no rule tells."""
     kit = opened(folder)
     for table in kit.tables():
         for column, values in kit.table(table).columns.items():
-            assert not any(math.isnan(value) for value in values), (table, column)
+            not_known = table == "motors" and column in ("counts_per_turn", "shaft_diameter")
+            assert not_known or not any(math.isnan(value) for value in values), (table, column)
     says_no_oddity(" ".join(kit.notes))
     assert kit.table("goals").names
 

@@ -52,88 +52,90 @@ def fault(folder):
 
 RPM, DEG = 2 * constants.pi / constants.minute, constants.degree
 
-# table, part, column, SI value
+# table, part, column, SI value: the plan of the scenario, each worked out from what is printed
 NUMBERS = [
-    ("motors", "small", "voltage", 12),
-    ("motors", "small", "free_speed", 6170 * RPM),
-    ("motors", "small", "free_current", 0.28),
-    ("motors", "small", "stall_torque", 0.161),
-    ("motors", "small", "stall_current", 9.23),
-    ("motors", "small", "rotor_inertia", 8e-6),
-    ("motors", "small", "heat_capacity", 20),
-    ("motors", "small", "thermal_resistance", 6),
-    ("motors", "small", "max_rise", 100),
-    ("motors", "small", "copper_coefficient", 0.0039),
-    ("motors", "small", "counts_per_turn", 28),
-    ("motors", "small", "shaft_diameter", 0.006),
-    ("motors", "small", "mass", 0.28),
-    ("motors", "small", "size", 0),
-    ("motors", "large", "size", 1),
-    ("motors", "large", "free_speed", 4750 * RPM),
-    ("motors", "large", "stall_torque", 0.443),
-    ("motors", "large", "stall_current", 19.35),
-    ("motors", "large", "thermal_resistance", 4),
-    ("motors", "large", "max_rise", 100),
-    ("motors", "large", "shaft_diameter", 0.008),
-    ("gearboxes", "planetary_16", "ratio", 16),
-    ("gearboxes", "planetary_120", "ratio", 120),
-    ("gearboxes", "planetary_192", "ratio", 192),
-    ("gearboxes", "planetary_256", "stage_count", 4),
-    ("gearboxes", "planetary_30", "efficiency", 0.81),
-    ("gearboxes", "planetary_64", "efficiency", 0.729),
-    ("gearboxes", "planetary_4", "backlash", 2 * DEG),
-    ("gearboxes", "planetary_48", "backlash", 3 * DEG),
-    ("gearboxes", "planetary_4", "allowed_small", 3),
-    ("gearboxes", "planetary_80", "allowed_large", 20),
-    ("gearboxes", "planetary_256", "allowed_small", 12),
-    ("gearboxes", "planetary_20", "overhung_moment", 150 * 0.020),
-    ("gearboxes", "planetary_80", "mass", 0.09),
-    ("servos", "strong", "stall_torque", 2.45),
-    ("servos", "strong", "travel", 270 * DEG),
-    ("servos", "quick", "free_speed", 60 * DEG / 0.10),
-    ("servos", "micro", "mass", 0.013),
-    ("servos", "spinner", "free_speed", 130 * RPM),
-    ("servos", "spinner", "travel", math.inf),
-    ("servos", "spinner", "endless", 1),
-    ("servos", "strong", "holding_torque", 0.98),
-    ("servos", "strong", "play", 1 * DEG),
-    ("spur_gears", "acetal_20", "allowed", 0.66),
-    ("spur_gears", "steel_80", "allowed", 13.2),
-    ("spur_gears", "brass_36", "pitch_diameter", 0.0288),
-    ("spur_gears", "brass_72", "face", 0.008),
-    ("bevel_gears", "bevel_1_5_to_1", "ratio", 1.5),
-    ("bevel_gears", "bevel_2_to_1", "efficiency", 0.92),
-    ("pulleys", "belt_60", "pitch", 0.003),
-    ("pulleys", "belt_16", "working_load", 100),
-    ("sprockets", "chain_10", "working_load", 400),
-    ("sprockets", "chain_32", "efficiency", 0.93),
-    ("wheels", "mecanum_100", "along", 0.75),
-    ("wheels", "mecanum_100", "across", 0.55),
-    ("wheels", "traction_90", "across", 1.0),
-    ("wheels", "omni_90", "across", 0.1),
-    ("wheels", "omni_90", "rolling", 0.03),
-    ("wheels", "omni_90", "diameter", 0.09),
-    ("rollers", "soft_60", "stiffness", 1500),
-    ("rollers", "hard_30", "grip", 0.35),
-    ("slides", "slide_300", "stage_travel", 0.230),
-    ("slides", "slide_300", "stage_mass", 0.19),
-    ("slides", "slide_300", "drag", 3),
-    ("slides", "slide_300", "rail", 0.15),
-    ("slides", "slide_300", "most", 4),
-    ("cords", "braid_3", "breaking_strength", 1200),
-    ("cords", "braid_3", "knotted_strength", 720),
-    ("cords", "braid_3", "stretch_at_break", 0.10),
-    ("ratchets", "ratchet", "torque", 20),
-    ("extension_springs", "spring_1_20_120", "stretch_to", 1.9),
-    ("extension_springs", "spring_0_60_80", "longest", 0.2),
-    ("constant_springs", "constant_20", "force", 20),
-    ("constant_springs", "constant_5", "travel", 0.7),
-    ("goals", "high", "height", 0.7),
-    ("goals", "middle", "points", 5),
-    ("goals", "middle", "capacity", 12),
-    ("goals", "low", "capacity", math.inf),
-    ("goals", "low", "rim", 0.015),
-    ("goals", "low", "way", 1.4),
+    ("motors", "slim", "voltage", 16),
+    ("motors", "slim", "free_speed", 7400 * RPM),
+    ("motors", "slim", "free_current", 0.36),
+    ("motors", "slim", "stall_torque", 0.167),
+    ("motors", "slim", "stall_current", 8.8),
+    ("motors", "slim", "rotor_inertia", 7.4e-6),
+    ("motors", "slim", "heat_capacity", 18),
+    ("motors", "slim", "thermal_resistance", 7),
+    ("motors", "slim", "max_rise", 90),
+    ("motors", "slim", "copper_coefficient", 0.0039),
+    ("motors", "slim", "counts_per_turn", 34),
+    ("motors", "slim", "shaft_diameter", 0.007),
+    ("motors", "slim", "mass", 0.26),
+    ("motors", "slim", "size", 0),
+    ("motors", "stout", "size", 1),
+    ("motors", "stout", "free_speed", 5200 * RPM),
+    ("motors", "stout", "stall_torque", 0.395),
+    ("motors", "stout", "stall_current", 14.6),
+    ("motors", "stout", "rotor_inertia", 2.6e-5),
+    ("motors", "stout", "thermal_resistance", 4.5),
+    ("motors", "stout", "max_rise", 90),
+    ("motors", "stout", "shaft_diameter", 0.009),
+    ("motors", "slow", "free_speed", 92 * RPM),
+    ("motors", "slow", "stall_current", 6.4),
+    ("gearboxes", "planetary_12", "ratio", 12.25),
+    ("gearboxes", "planetary_16", "ratio", 16.1),
+    ("gearboxes", "planetary_116", "ratio", 4.6 * 4.6 * 5.5),
+    ("gearboxes", "planetary_259", "stage_count", 4),
+    ("gearboxes", "planetary_25", "efficiency", 0.7744),
+    ("gearboxes", "planetary_74", "efficiency", 0.681472),
+    ("gearboxes", "planetary_4_6", "backlash", 2.5 * DEG),
+    ("gearboxes", "planetary_4_6", "allowed_small", 2.5),
+    ("gearboxes", "planetary_97", "allowed_large", 17),
+    ("gearboxes", "planetary_259", "allowed_small", 11),
+    ("gearboxes", "planetary_21", "overhung_moment", 120 * 0.018),
+    ("gearboxes", "planetary_74", "mass", 0.105),
+    ("servos", "strong", "stall_torque", 2.7),
+    ("servos", "strong", "travel", 210 * DEG),
+    ("servos", "quick", "free_speed", 60 * DEG / 0.08),
+    ("servos", "light", "mass", 0.017),
+    ("servos", "turner", "free_speed", 95 * RPM),
+    ("servos", "turner", "travel", math.inf),
+    ("servos", "turner", "endless", 1),
+    ("servos", "strong", "holding_torque", 0.945),
+    ("servos", "strong", "play", 1.2 * DEG),
+    ("spur_gears", "nylon_18", "allowed", 0.675),
+    ("spur_gears", "steel_88", "allowed", 16.72),
+    ("spur_gears", "bronze_34", "pitch_diameter", 0.034),
+    ("spur_gears", "bronze_70", "face", 0.007),
+    ("bevel_gears", "bevel_1_6", "ratio", 1.6),
+    ("bevel_gears", "bevel_2_4", "efficiency", 0.9),
+    ("pulleys", "belt_60", "pitch", 0.0025),
+    ("pulleys", "belt_18", "working_load", 110),
+    ("sprockets", "chain_9", "working_load", 520),
+    ("sprockets", "chain_34", "efficiency", 0.92),
+    ("wheels", "mecanum_115", "along", 0.68),
+    ("wheels", "mecanum_115", "across", 0.5),
+    ("wheels", "traction_80", "across", 0.9),
+    ("wheels", "omni_80", "across", 0.1),
+    ("wheels", "omni_80", "rolling", 0.02),
+    ("wheels", "omni_80", "diameter", 0.08),
+    ("rollers", "soft_50", "stiffness", 1300),
+    ("rollers", "hard_25", "grip", 0.35),
+    ("slides", "slide_250", "stage_travel", 0.183),
+    ("slides", "slide_250", "stage_mass", 0.17),
+    ("slides", "slide_250", "drag", 2.5),
+    ("slides", "slide_250", "rail", 0.15),
+    ("slides", "slide_250", "most", 4),
+    ("cords", "braid", "breaking_strength", 1500),
+    ("cords", "braid", "knotted_strength", 825),
+    ("cords", "braid", "stretch_at_break", 0.09),
+    ("ratchets", "ratchet", "torque", 16),
+    ("extension_springs", "spring_1_00_110", "stretch_to", 1.8),
+    ("extension_springs", "spring_0_50_90", "longest", 0.216),
+    ("constant_springs", "constant_18", "force", 18),
+    ("constant_springs", "constant_4", "travel", 0.65),
+    ("goals", "rafter", "height", 0.68),
+    ("goals", "loom_west", "points", 5),
+    ("goals", "loom_west", "capacity", 14),
+    ("goals", "hamper", "capacity", math.inf),
+    ("goals", "rafter", "rim", 0.024),
+    ("goals", "loom_east", "way", 1.1),
 ]
 
 
@@ -142,7 +144,7 @@ def test_a_part_has_the_scenarios_number(table, part, column, value):
     assert COURSE.table(table).row(part)[column] == pytest.approx(value, rel=1e-12)
 
 
-@pytest.mark.parametrize("part, resistance, constant", [("small", 1.30, 0.0180), ("large", 0.62, 0.0235)])
+@pytest.mark.parametrize("part, resistance, constant", [("slim", 1.818, 0.0198), ("stout", 1.096, 0.0282)])
 def test_motor_constants_follow_from_the_nameplate(part, resistance, constant):
     row = COURSE.table("motors").row(part)
     assert row["resistance"] == pytest.approx(resistance, rel=0.002)
@@ -151,53 +153,52 @@ def test_motor_constants_follow_from_the_nameplate(part, resistance, constant):
 
 
 def test_all_gearboxes_gears_and_springs_are_there():
-    assert list(COURSE.table("gearboxes").columns["ratio"]) == [4, 12, 16, 20, 30, 48, 64, 80, 120, 192, 256]
+    a, b, c = 3.5, 4.6, 5.5  # the three stages; a gearmotor without ratio stands as 1 among the gearboxes
+    ratios = [b, a * a, a * b, b * b, b * c, a * a * b, a * b * b, b * b * b, b * b * c, a * a * b * b, 1]
+    assert list(COURSE.table("gearboxes").columns["ratio"]) == pytest.approx(ratios, rel=1e-12)
     teeth = COURSE.table("spur_gears").columns["teeth"]
-    assert sorted(teeth) == sorted([20, 24, 30, 36, 40, 48, 60, 72, 80] * 3)
-    assert list(COURSE.table("pulleys").columns["teeth"]) == [16, 20, 24, 30, 36, 48, 60]
-    assert list(COURSE.table("sprockets").columns["teeth"]) == [10, 12, 14, 16, 20, 24, 32, 40]
-    assert len(COURSE.table("extension_springs")) == 16
+    assert sorted(teeth) == sorted([18, 22, 28, 34, 44, 56, 70, 88] * 3)
+    assert list(COURSE.table("pulleys").columns["teeth"]) == [18, 22, 28, 36, 48, 60, 72]
+    assert list(COURSE.table("sprockets").columns["teeth"]) == [9, 12, 15, 18, 22, 28, 34]
+    assert len(COURSE.table("extension_springs")) == 4 * 5
 
 
 def test_game_battery_fuse_and_controller():
     game = COURSE.game
-    assert (game.label, game.field.width, game.field.robots_a_side) == ("Pantry Rush", 3.6, 2)
-    jar, limits, bar = game.pieces["jar"], game.limits, game.closing["hang"]
-    assert (jar.diameter, jar.width, jar.length, jar.height, jar.mass, jar.count) == (
-        0.084,
-        0.084,
-        0.084,
-        0.096,
-        0.16,
-        48,
-    )
-    assert (game.places["pens"].depth, game.places["pens"].gap, game.places["pens"].counts) == (0.25, 0.3, (32,))
-    assert (game.obstacles["beam"].clear_height, game.obstacles["beam"].way_round) == (0.33, 1.9)
-    assert (limits.start_length, limits.start_width, limits.start_height) == (0.45, 0.45, 0.45)
-    assert (limits.mass, limits.motors, limits.servos, limits.drives, limits.hold) == (18, 8, 12, math.inf, 2)
-    assert (game.phases["self_driving"].factor, game.phases["driven"].closing) == (2, 25)
-    assert (bar.bar_height, bar.bar_diameter, bar.points, game.closing["park"].points) == (0.6, 0.025, 24, 4)
-    assert (game.human["line_up"].low, game.human["line_up"].likely, game.human["line_up"].high) == (0.8, 1.5, 4.0)
-    assert f"{limits.hold} {jar.plural} of {jar.count}" == "2 jars of 48"
-    assert game.goals["middle"].takes == ("jar",) and game.bonuses["pair"].goals == ("low", "middle", "high")
-    assert (COURSE.battery.open_circuit, COURSE.battery.resistance, COURSE.battery.capacity) == (13.2, 0.12, 3 * 3600)
-    assert (COURSE.fuse.rating, COURSE.fuse.ratio, COURSE.fuse.time) == (25, (1.35, 2.0, 3.5), (600, 5, 0.5))
+    assert (game.label, game.field.width, game.field.robots_a_side) == ("Weavers' Yard", 2.8, 3)
+    bobbin, limits, bar = game.pieces["bobbin"], game.limits, game.closing["hoist"]
+    sizes = (bobbin.diameter, bobbin.width, bobbin.length, bobbin.height, bobbin.mass, bobbin.count)
+    assert sizes == pytest.approx((0.072, 0.072, 0.072, 0.128, 0.15, 54), rel=1e-12)
+    assert (game.places["bays"].depth, game.places["bays"].gap, game.places["bays"].counts) == (0.21, 0.36, (20,))
+    assert (game.obstacles["footbridge"].clear_height, game.obstacles["footbridge"].way_round) == (0.31, 2.3)
+    assert (limits.start_length, limits.start_width, limits.start_height) == (0.52, 0.44, 0.405)
+    assert (limits.mass, limits.motors, limits.servos, limits.drives, limits.hold) == (14.5, 7, 9, math.inf, 3)
+    assert (game.phases["self_driving"].factor, game.phases["driven"].closing) == (1.5, 40)
+    assert (bar.bar_height, bar.bar_diameter, bar.points, game.closing["ramp"].points) == (0.54, 0.032, 19, 6)
+    assert (game.human["line_up"].low, game.human["line_up"].likely, game.human["line_up"].high) == (0.7, 1.3, 3.6)
+    assert f"{limits.hold} {bobbin.plural} of {bobbin.count}" == "3 bobbins of 54"
+    assert game.goals["rafter"].takes == ("bobbin",) and game.bonuses["colours"].goals == ("loom_west", "loom_east")
+    assert game.goals["loom_west"].takes == ("bobbin", "felt"), "a goal that says nothing takes every piece"
+    assert (COURSE.battery.open_circuit, COURSE.battery.resistance, COURSE.battery.capacity) == (16.7, 0.11, 3.3 * 3600)
+    assert (COURSE.fuse.rating, COURSE.fuse.ratio, COURSE.fuse.time) == (15, (1.35, 2.0, 3.5), (600, 5, 0.5))
     # ISO 8820-3, blade fuses: melting times at 135, 200 and 350 % of the rating, from memory
     assert (COURSE.fuse.time_quick, COURSE.fuse.patience) == ((0.75, 0.15, 0.04), 0.5)
-    assert (COURSE.controller.output_limit, COURSE.controller.loop_time, COURSE.controller.reset_level) == (15, 0.02, 7)
-    assert (COURSE.servo_rail.voltage, COURSE.servo_rail.current_limit) == (6, 5)
+    controller = COURSE.controller
+    assert (controller.output_limit, controller.loop_time, controller.reset_level) == (10, 0.015, 11)
+    assert (COURSE.servo_rail.voltage, COURSE.servo_rail.current_limit) == (7, 6.5)
 
 
 def test_spreads():
-    assert COURSE.spread("mass") == Spread("relative", -0.15, 0.15)
-    assert COURSE.spread("friction") == Spread("relative", -0.20, 0.20)
-    assert COURSE.spread("efficiency") == Spread("relative", -0.10, 0.0)
+    assert COURSE.spread("mass") == Spread("relative", -0.12, 0.12)
+    assert COURSE.spread("friction") == Spread("relative", -0.25, 0.25)
+    assert COURSE.spread("efficiency") == Spread("relative", -0.12, 0.0)
     voltage, resistance = COURSE.spread("battery_voltage"), COURSE.spread("battery_resistance")
-    assert (voltage.kind, voltage.high) == ("absolute", 0) and COURSE.battery.open_circuit + voltage.low == 11.8
+    assert (voltage.kind, voltage.high) == ("absolute", 0)
+    assert COURSE.battery.open_circuit + voltage.low == pytest.approx(15.4)
     assert (resistance.kind, resistance.low) == ("absolute", 0)
-    assert COURSE.battery.resistance + resistance.high == pytest.approx(0.17)
+    assert COURSE.battery.resistance + resistance.high == pytest.approx(0.20)
     find = COURSE.spread("human_find")
-    assert (find.low, find.high) == (pytest.approx(-0.6), pytest.approx(1.8))
+    assert (find.low, find.high) == (pytest.approx(-0.7), pytest.approx(2.0))
     assert COURSE.spread("fuse") == Spread("absolute", -0.5, -0.5), "the quickest on every day but a good one"
     others = (COURSE.spread(name) for name in COURSE.spreads() if name != "fuse")
     assert all(one.low <= 0 <= one.high for one in others)
@@ -205,15 +206,15 @@ def test_spreads():
 
 def test_frictions_by_name():
     assert COURSE.friction("piece_on_plastic") == 0.25 and COURSE.friction("jaw_on_piece") == 0.6
-    assert COURSE.table("friction").labels["mecanum_across"] == "mecanum wheel on foam, sideways"
+    assert COURSE.table("friction").labels["mecanum_across"] == "mecanum wheel on linoleum, sideways"
 
 
 # --- against the outside ---------------------------------------------------------------------------------------------
 
 
 def test_a_sprocket_of_the_kit_against_a_textbook(tmp_path):
-    text = (OWN_FOLDER / PARTS).read_text(encoding="utf-8").replace('pitch = "6.35 mm"', 'pitch = "19.05 mm"')
-    folder = write_kit(tmp_path, parts=text.replace("teeth = [10, 12, 14, 16, 20,", "teeth = [17, 20,"))
+    text = (OWN_FOLDER / PARTS).read_text(encoding="utf-8").replace('pitch = "8 mm"', 'pitch = "19.05 mm"')
+    folder = write_kit(tmp_path, parts=text.replace("teeth = [9, 12, 15,", "teeth = [17,"))
     check(
         "kit",
         "pitch diameter of a 17-tooth sprocket, 19.05 mm pitch [m]",
@@ -262,12 +263,19 @@ def texts_with_units(content, path=()):
             yield (*path, key), value
 
 
+def entry_of(name, entries):
+    """The entry of the file that made a part: the one of its name, else the longest with which its name begins."""
+    return max((one for one in entries if name == one or name.startswith(one + "_")), key=len, default=None)
+
+
 @pytest.mark.parametrize("folder, one", [(OWN_FOLDER, COURSE), (SECOND_FOLDER, SECOND)], ids=["course", "second"])
 def test_every_quantity_of_the_files_against_scipys_constants(folder, one):
     compared = 0
     for file in (GAME, PARTS):
         content = tomllib.loads((folder / file).read_text(encoding="utf-8"))
         for (table, *part, key), text in texts_with_units(content):
+            if table == "gearmotors":  # each is read as a motor and its gears: test_scenario.py, test_gearmotors.py
+                continue
             number, unit = text.split(" ")
             expected = float(number) * SIZES[unit]
             if SHAPES[table].single:
@@ -276,12 +284,9 @@ def test_every_quantity_of_the_files_against_scipys_constants(folder, one):
                 got = getattr(getattr(one.game, table)[part[0]], key)
             else:
                 columns = one.table(table).columns[key]
-                rows = [
-                    i
-                    for i, name in enumerate(one.table(table).names)
-                    if part[0] in ("every", name) or name.startswith(part[0] + "_")
-                ]
-                got = columns[rows]
+                rows = [i for i, name in enumerate(one.table(table).names) if entry_of(name, content[table]) == part[0]]
+                rows = range(len(columns)) if part[0] == "every" else rows
+                got = columns[list(rows)]
                 if part[0] == "every":  # a part may give its own instead
                     assert np.any(np.isclose(got, expected, rtol=1e-12)), (table, part, key)
                     compared += 1
@@ -302,11 +307,18 @@ def test_what_a_kit_leaves_out_is_the_courses_own(tmp_path):
     assert set(bare.borrowed) == {
         name for name, shape in SHAPES.items() if shape.file == PARTS and name not in _BY_ENTRY
     }
+    gearmotors = set(COURSE.table("motors").names) & set(COURSE.table("gearboxes").names)
+    assert gearmotors == {"slow"}, "a table that may be missing: a team that names no gearmotor has none"
     for name in COURSE.tables():
+        table, whole = bare.table(name), COURSE.table(name)
+        rows = [row for row, part in enumerate(whole.names) if part not in gearmotors]
         if name != "goals":
-            np.testing.assert_equal(dict(bare.table(name).columns), dict(COURSE.table(name).columns))
-    assert bare.table("motors").labels["small"] == "small motor (course's own)"
-    assert bare.battery.label == "12 V NiMH battery (course's own)" and bare.name == "Pantry Rush kit"
+            assert table.names == tuple(whole.names[row] for row in rows)
+            expected = {column: values[rows] for column, values in whole.columns.items()}
+            np.testing.assert_equal(dict(table.columns), expected)
+    assert bare.table("motors").labels["slim"] == "slim motor (course's own)"
+    assert bare.battery.label == "16 V lithium iron phosphate battery (course's own)"
+    assert bare.name == "Weavers' Yard kit"
 
     (tmp_path / PARTS).write_text(
         '[kit]\nlabel = "few"\nwithout = ["bevel_gears", "gearboxes"]\n\n[friction]\n'
@@ -315,8 +327,8 @@ def test_what_a_kit_leaves_out_is_the_courses_own(tmp_path):
     )
     few = read_kit(tmp_path)
     assert len(few.table("bevel_gears")) == 0 and "bevel_gears" not in few.borrowed
-    assert few.friction("slide_rail") == 0.2 and few.friction("piece_on_floor") == 0.5
-    assert few.table("friction").labels["mecanum_along"] == "mecanum wheel on foam, ahead (course's own)"
+    assert few.friction("slide_rail") == 0.2 and few.friction("piece_on_floor") == 0.4
+    assert few.table("friction").labels["mecanum_along"] == "mecanum wheel on linoleum, ahead (course's own)"
     assert few.digest != bare.digest
     (tmp_path / PARTS).write_text(
         text.replace("slide_rail        = {", "other_rail = {").replace('rail = "slide_rail"', 'rail = "other_rail"'),
@@ -331,6 +343,10 @@ def test_a_table_that_can_not_be_empty_is_not_left_out(tmp_path):
 
 
 _BY_ENTRY = ("friction", "spreads", "kit", "gearmotors")
+
+
+# Of these no rule tells anything: a gearmotor's label that leaves them out leaves them not known.
+NEVER_ASSUMED = ("counts_per_turn", "shaft_diameter")
 
 
 # --- tables ----------------------------------------------------------------------------------------------------------
@@ -350,7 +366,8 @@ def test_tables_are_whole_and_finite(one):
         assert set(table.columns) == set(table.kinds) and set(table.kinds.values()) <= set(KINDS)
         assert set(table.help) == set(table.columns) | set(table.texts)
         for column, values in table.columns.items():
-            assert values.dtype == np.float64 and values.shape == (len(table),) and not np.isnan(values).any(), column
+            assert values.dtype == np.float64 and values.shape == (len(table),), column
+            assert not np.isnan(values).any() or column in NEVER_ASSUMED, column
         assert table.name not in DERIVED or set(DERIVED[table.name].columns) <= set(table.columns)
 
 
@@ -366,11 +383,11 @@ def test_a_table_cannot_be_changed():
 
 def test_rows_and_places():
     table = COURSE.table("motors")
-    assert table.names == ("small", "large") and table.index("large") == 1 and table.usual == "small"
-    assert table.row("large")["mass"] == 0.48 and table.texts["frame"] == ("small", "large")
-    assert COURSE.table("gearboxes").closest("ratio", 70) == "planetary_64"
-    assert COURSE.table("gearboxes").texts["stages"][9] == "3, 4, 4, 4"
-    assert COURSE.table("spur_gears").labels["acetal_48"] == "acetal gear, 48 teeth"
+    assert table.names == ("slim", "stout", "slow") and table.index("stout") == 1 and table.usual == "slim"
+    assert table.row("stout")["mass"] == 0.45 and table.texts["frame"] == ("small", "large", "small")
+    assert COURSE.table("gearboxes").closest("ratio", 64) == "planetary_56"
+    assert COURSE.table("gearboxes").texts["stages"][9] == "3.5, 3.5, 4.6, 4.6"
+    assert COURSE.table("spur_gears").labels["nylon_44"] == "nylon gear, 44 teeth"
 
 
 @pytest.mark.parametrize(
@@ -378,12 +395,12 @@ def test_rows_and_places():
     [
         (lambda: COURSE.table("motor"), 'The kit has no table "motor"; did you mean "motors"?'),
         (
-            lambda: COURSE.table("motors").index("smal"),
-            'The kit\'s table motors has no part "smal"; did you mean "small"?',
+            lambda: COURSE.table("motors").index("slm"),
+            'The kit\'s table motors has no part "slm"; did you mean "slim"?',
         ),
         (
             lambda: COURSE.table("motors").row("huge"),
-            'The kit\'s table motors has no part "huge"; choose from small, large.',
+            'The kit\'s table motors has no part "huge"; choose from slim, stout, slow.',
         ),
         (
             lambda: COURSE.table("motors").closest("speed", 1),
@@ -410,18 +427,18 @@ def test_a_wrong_attribute_is_answered_with_the_nearest():
 
 # --- faults ----------------------------------------------------------------------------------------------------------
 
-SMALL = "In parts.toml, [motors.small], "
-STALL = 'stall_torque = "0.161 N·m"'
-COUNTS = "counts_per_turn = 28"
-BELT = "teeth = [16, 20, 24, 30, 36, 48, 60]"
+SLIM = "In parts.toml, [motors.slim], "
+STALL = 'stall_torque = "0.167 N·m"'
+COUNTS = "counts_per_turn = 34"
+BELT = "teeth = [18, 22, 28, 36, 48, 60, 72]"
 NOT_TOML = "is not written as TOML asks: "
 
 FAULTS = {
     "unknown key": (
         PARTS,
-        'free_speed = "6170 rpm"',
-        'fre_speed = "6170 rpm"',
-        'In parts.toml, [motors.small] has a key "fre_speed" that the course does not know; did you mean "free_speed"?',
+        'free_speed = "7400 rpm"',
+        'fre_speed = "7400 rpm"',
+        'In parts.toml, [motors.slim] has a key "fre_speed" that the course does not know; did you mean "free_speed"?',
     ),
     "unknown key for every": (
         PARTS,
@@ -431,43 +448,43 @@ FAULTS = {
     ),
     "missing key": (
         PARTS,
-        'free_speed = "6170 rpm"\n',
+        'free_speed = "7400 rpm"\n',
         "",
-        'In parts.toml, [motors.small] has no free_speed (speed without load); add a line free_speed = "... rpm".',
+        'In parts.toml, [motors.slim] has no free_speed (speed without load); add a line free_speed = "... rpm".',
     ),
     "wrong unit": (
         PARTS,
         STALL,
-        'stall_torque = "0.161 N"',
-        SMALL + "stall_torque: '0.161 N' is a force; a torque is asked, for example in N·m.",
+        'stall_torque = "0.167 N"',
+        SLIM + "stall_torque: '0.167 N' is a force; a torque is asked, for example in N·m.",
     ),
     "wrong unit for every": (
         PARTS,
-        'max_rise = "100 K"',
-        'max_rise = "100 W"',
+        'max_rise = "90 K"',
+        'max_rise = "90 W"',
         (
-            "In parts.toml, [motors.every], max_rise: '100 W' is a power; a temperature difference is asked, for"
+            "In parts.toml, [motors.every], max_rise: '90 W' is a power; a temperature difference is asked, for"
             " example in K."
         ),
     ),
     "no unit": (
         PARTS,
         STALL,
-        'stall_torque = "0.161"',
-        SMALL + "stall_torque: '0.161' has no unit: write the unit too, for example 3.2 N·m.",
+        'stall_torque = "0.167"',
+        SLIM + "stall_torque: '0.167' has no unit: write the unit too, for example 3.2 N·m.",
     ),
     "number for text": (
         PARTS,
         STALL,
-        "stall_torque = 0.161",
-        SMALL + 'stall_torque is 0.161 without a unit; write it with its unit, such as "0.161 mN·m".',
+        "stall_torque = 0.167",
+        SLIM + 'stall_torque is 0.167 without a unit; write it with its unit, such as "0.167 mN·m".',
     ),
     "text for number": (
         PARTS,
         COUNTS,
-        'counts_per_turn = "28"',
+        'counts_per_turn = "34"',
         (
-            'In parts.toml, [motors.every], counts_per_turn is "28", but it must be a plain number: write 28 '
+            'In parts.toml, [motors.every], counts_per_turn is "34", but it must be a plain number: write 34 '
             "without quotes."
         ),
     ),
@@ -510,12 +527,12 @@ FAULTS = {
     "outside bounds": (
         PARTS,
         STALL,
-        'stall_torque = "161 N·m"',
-        SMALL + 'stall_torque is "161 N·m", but it must be from 0.1 mN·m to 100 N·m (torque when held still).',
+        'stall_torque = "167 N·m"',
+        SLIM + 'stall_torque is "167 N·m", but it must be from 0.1 mN·m to 100 N·m (torque when held still).',
     ),
     "per cent for a share": (
         PARTS,
-        "efficiency_per_stage = 0.9,",
+        "efficiency_per_stage = 0.88,",
         "efficiency_per_stage = 90,",
         (
             "In parts.toml, [gearboxes.every], efficiency_per_stage is 90, but it must be from 0.05 to 1 (share of the "
@@ -524,33 +541,33 @@ FAULTS = {
     ),
     "not whole": (
         GAME,
-        "hold = 2",
-        "hold = 2.5",
+        "hold = 3 ",
+        "hold = 2.5 ",
         "In game.toml, [limits], hold is 2.5, but it must be a whole number.",
     ),
     "not a choice": (
         PARTS,
         'frame = "small"',
         'frame = "medium"',
-        SMALL + 'frame is "medium", but it must be one of small, large.',
+        SLIM + 'frame is "medium", but it must be one of small, large.',
     ),
     "empty label": (
         PARTS,
-        'label = "large motor"',
+        'label = "stout motor"',
         'label = " "',
-        'In parts.toml, [motors.large], label is " ", but it must be 1 to 80 characters on one line.',
+        'In parts.toml, [motors.stout], label is " ", but it must be 1 to 80 characters on one line.',
     ),
     "number for a label": (
         PARTS,
-        'label = "large motor"',
+        'label = "stout motor"',
         "label = 2",
-        'In parts.toml, [motors.large], label is 2, but it must be text between "double quotes".',
+        'In parts.toml, [motors.stout], label is 2, but it must be text between "double quotes".',
     ),
     "nameplate": (
         PARTS,
         STALL,
         'stall_torque = "0.261 N·m"',
-        SMALL + "stall_torque is 62 % above the 0.161 N·m of voltage, free_speed and stall_current, which are trusted, "
+        SLIM + "stall_torque is 56 % above the 0.167 N·m of voltage, free_speed and stall_current, which are trusted, "
         "but a label's rounding and losses explain 10 % below to 3 % above only; look at all figures and their units "
         "again.",
     ),
@@ -558,53 +575,53 @@ FAULTS = {
         PARTS,
         STALL,
         'stall_torque = "0.112 N·m"',
-        SMALL + "stall_torque is 31 % below the 0.161 N·m of voltage, free_speed and stall_current, which are trusted, "
+        SLIM + "stall_torque is 33 % below the 0.167 N·m of voltage, free_speed and stall_current, which are trusted, "
         "but a label's rounding and losses explain 10 % below to 3 % above only; this looks like a gearmotor: write "
         "its label under [gearmotors], or look at all figures and their units again.",
     ),
     "counts of an output shaft": (
         PARTS,
-        "[motors.small]\n",
-        "[motors.small]\ncounts_per_turn = 537.7\n",
-        "In parts.toml, [motors.small], counts_per_turn is 537.7, but one turn of a motor's own shaft has a whole "
+        "[motors.slim]\n",
+        "[motors.slim]\ncounts_per_turn = 537.7\n",
+        "In parts.toml, [motors.slim], counts_per_turn is 537.7, but one turn of a motor's own shaft has a whole "
         "number of counts; this looks like one turn of an output shaft: divide by the ratio, or round where the label "
         "did.",
     ),
     "hardly any stall current": (
         PARTS,
-        'stall_current = "9.23 A"',
+        'stall_current = "8.80 A"',
         'stall_current = "0.30 A"',
-        SMALL + "stall_current is not even twice free_current; look at the nameplate again.",
+        SLIM + "stall_current is not even twice free_current; look at the nameplate again.",
     ),
-    "same part twice": (PARTS, "[motors.large]", "[motors.small]", "parts.toml " + NOT_TOML + "..."),
+    "same part twice": (PARTS, "[motors.stout]", "[motors.slim]", "parts.toml " + NOT_TOML + "..."),
     "same label twice": (
         PARTS,
-        'label = "large motor"',
-        'label = "small motor"',
-        'In parts.toml, [motors.small] and [motors.large] both give a part with the label "small motor"; change one.',
+        'label = "stout motor"',
+        'label = "slim motor"',
+        'In parts.toml, [motors.slim] and [motors.stout] both give a part with the label "slim motor"; change one.',
     ),
     "same name by expansion": (
         PARTS,
-        "brass  = { label",
+        "bronze = { label",
         (
-            'acetal_20 = { label = "odd", allowed_on_20 = "1 N·m", mass_of_20 = "2 g", teeth = [24] }\nacetal_20_24 = {'
-            ' label = "even", allowed_on_20 = "1 N·m", mass_of_20 = "2 g", teeth = [24] }\nacetal_20_24_24 = { label ='
-            ' "odd", allowed_on_20 = "1 N·m", mass_of_20 = "2 g", teeth = [24] }\nbrass  = { label'
+            'nylon_20 = { label = "odd", allowed_on_20 = "1 N·m", mass_of_20 = "2 g", teeth = [24] }\nnylon_20_24 = {'
+            ' label = "even", allowed_on_20 = "1 N·m", mass_of_20 = "2 g", teeth = [24] }\nnylon_20_24_24 = { label ='
+            ' "odd", allowed_on_20 = "1 N·m", mass_of_20 = "2 g", teeth = [24] }\nbronze = { label'
         ),
         (
-            "In parts.toml, [spur_gears.acetal_20] and [spur_gears.acetal_20_24_24] both give a part with the label"
+            "In parts.toml, [spur_gears.nylon_20] and [spur_gears.nylon_20_24_24] both give a part with the label"
             ' "odd, 24 teeth"; change one.'
         ),
     ),
     "unknown table": (
         PARTS,
-        "[motors.large]",
-        "[motor.large]",
+        "[motors.stout]",
+        "[motor.stout]",
         'parts.toml has a table [motor] that the course does not know; did you mean "motors"?',
     ),
     "missing table": (
         GAME,
-        '[game]\nlabel = "Pantry Rush"',
+        '[game]\nlabel = "Weavers\' Yard"',
         "",
         'game.toml has no table [game]; add [game] with label = "the name of your game".',
     ),
@@ -622,29 +639,29 @@ FAULTS = {
     ),
     "odd name": (
         PARTS,
-        "[motors.large]",
-        "[motors.Large]",
+        "[motors.stout]",
+        "[motors.Stout]",
         (
-            'In parts.toml, [motors] has a part named "Large"; a name starts with a small letter and has at most 40'
+            'In parts.toml, [motors] has a part named "Stout"; a name starts with a small letter and has at most 40'
             " small letters a to z, digits and _."
         ),
     ),
     "no part": (
         PARTS,
-        'ratchet = { label = "ratchet", torque = "20 N·m", mass = "60 g" }',
+        'ratchet = { label = "ratchet", torque = "16 N·m", mass = "70 g" }',
         "",
         "In parts.toml, [ratchets] has no part; add at least one, under [ratchets.its_name].",
     ),
     "unknown usual part": (
         PARTS,
-        'usual = "belt_20"',
-        'usual = "belt_21"',
-        'In parts.toml, [pulleys], usual is "belt_21", which is no part of this table; did you mean "belt_24"?',
+        'usual = "belt_22"',
+        'usual = "blet_22"',
+        'In parts.toml, [pulleys], usual is "blet_22", which is no part of this table; did you mean "belt_22"?',
     ),
     "list not in order": (
         PARTS,
         BELT,
-        "teeth = [16, 24, 20]",
+        "teeth = [18, 28, 22]",
         (
             "In parts.toml, [pulleys.belt], teeth must rise from each value to the next; put the list in order, each"
             " value once."
@@ -653,7 +670,7 @@ FAULTS = {
     "list with a value twice": (
         PARTS,
         BELT,
-        "teeth = [16, 16]",
+        "teeth = [18, 18]",
         (
             "In parts.toml, [pulleys.belt], teeth must rise from each value to the next; put the list in order, each"
             " value once."
@@ -673,35 +690,35 @@ FAULTS = {
     ),
     "long list": (
         PARTS,
-        "stages = [4],",
+        "stages = [4.6],",
         "stages = [4, 4, 4, 4, 4, 4, 4],",
-        "In parts.toml, [gearboxes.planetary_4], stages is a list of 7, but it must be a list of 1 to 6 values.",
+        "In parts.toml, [gearboxes.planetary_4_6], stages is a list of 7, but it must be a list of 1 to 6 values.",
     ),
     "no list": (
         PARTS,
         BELT,
-        "teeth = 16",
-        "In parts.toml, [pulleys.belt], teeth is 16, but it must be a list: values in [ ] with commas between.",
+        "teeth = 18",
+        "In parts.toml, [pulleys.belt], teeth is 18, but it must be a list: values in [ ] with commas between.",
     ),
     "wrong value in a list": (
         PARTS,
         BELT,
-        "teeth = [16, 20.5]",
+        "teeth = [18, 20.5]",
         "In parts.toml, [pulleys.belt], teeth, value 2 is 20.5, but it must be a whole number.",
     ),
     "unit in a list": (
         PARTS,
-        '"80 mm", "100 mm"',
-        '"80 g", "100 mm"',
+        '"70 mm", "90 mm"',
+        '"70 g", "90 mm"',
         (
-            "In parts.toml, [extension_springs.every], free_length, value 2: '80 g' is a mass; a length is asked, for "
+            "In parts.toml, [extension_springs.every], free_length, value 2: '70 g' is a mass; a length is asked, for "
             "example in mm."
         ),
     ),
     "servo of two kinds": (
         PARTS,
-        'time_per_60_deg = "0.24 s"',
-        'time_per_60_deg = "0.24 s"\nfree_speed = "40 rpm"',
+        'time_per_60_deg = "0.23 s"',
+        'time_per_60_deg = "0.23 s"\nfree_speed = "40 rpm"',
         (
             "In parts.toml, [servos.strong], time_per_60_deg and free_speed: one of the two must be there and not both;"
             " a servo that turns without end has free_speed."
@@ -709,10 +726,10 @@ FAULTS = {
     ),
     "servo without travel": (
         PARTS,
-        'travel = "180 deg"\n',
+        'travel = "160 deg"\n',
         "",
         (
-            "In parts.toml, [servos.micro], travel belongs together with time_per_60_deg; give both, or free_speed"
+            "In parts.toml, [servos.light], travel belongs together with time_per_60_deg; give both, or free_speed"
             " alone for a servo that turns without end."
         ),
     ),
@@ -721,7 +738,7 @@ FAULTS = {
         'along = "traction_on_floor"',
         'along = "traction_on_flor"',
         (
-            'In parts.toml, [wheels.traction_90], along is "traction_on_flor", which is no pair of [friction]; did you'
+            'In parts.toml, [wheels.traction_80], along is "traction_on_flor", which is no pair of [friction]; did you'
             ' mean "traction_on_floor"?'
         ),
     ),
@@ -730,32 +747,32 @@ FAULTS = {
         "fewest = 1",
         "fewest = 5",
         (
-            "In parts.toml, [slides.slide_300], fewest is more than most, but it must be at most that; change one of"
+            "In parts.toml, [slides.slide_250], fewest is more than most, but it must be at most that; change one of"
             " the two."
         ),
     ),
     "slide without overlap": (
         PARTS,
-        'stage_travel = "230 mm"',
-        'stage_travel = "300 mm"',
+        'stage_travel = "183 mm"',
+        'stage_travel = "250 mm"',
         (
-            "In parts.toml, [slides.slide_300], stage_travel is not less than stage_length, but some of the stage must"
+            "In parts.toml, [slides.slide_250], stage_travel is not less than stage_length, but some of the stage must"
             " stay inside; change one of the two."
         ),
     ),
     "spool without rim": (
         PARTS,
-        'flange_diameter = "50 mm"',
+        'flange_diameter = "54 mm"',
         'flange_diameter = "20 mm"',
         (
-            "In parts.toml, [spools.spool_24], flange_diameter is not more than diameter, but the rim must keep the"
+            "In parts.toml, [spools.spool_28], flange_diameter is not more than diameter, but the rim must keep the"
             " cord on; change one of the two."
         ),
     ),
     "battery fuller when empty": (
         PARTS,
-        'open_circuit_empty = "11.8 V"',
-        'open_circuit_empty = "14 V"',
+        'open_circuit_empty = "15.4 V"',
+        'open_circuit_empty = "17 V"',
         (
             "In parts.toml, [battery], open_circuit_empty is more than open_circuit, but an empty battery gives less"
             " than a full one; change one of the two."
@@ -763,7 +780,7 @@ FAULTS = {
     ),
     "battery better when worn": (
         PARTS,
-        'resistance_worn = "0.17 ohm"',
+        'resistance_worn = "0.20 ohm"',
         'resistance_worn = "20 mohm"',
         (
             "In parts.toml, [battery], resistance is more than resistance_worn, but a worn battery has more resistance"
@@ -772,8 +789,8 @@ FAULTS = {
     ),
     "reset above battery": (
         PARTS,
-        'reset_level = "7.0 V"',
-        'reset_level = "12 V"',
+        'reset_level = "11.0 V"',
+        'reset_level = "15.6 V"',
         (
             "In parts.toml, [controller], reset_level is not below open_circuit_empty of [battery], so the robot would "
             "never start; change one of the two."
@@ -811,7 +828,7 @@ FAULTS = {
     ),
     "spread in per cent": (
         PARTS,
-        "down = 0.15,",
+        "down = 0.12,",
         "down = 15,",
         (
             "In parts.toml, [spreads.mass], down is 15, but it must be from 0 to 0.9 (how far below the number the real"
@@ -820,10 +837,10 @@ FAULTS = {
     ),
     "efficiency above one": (
         PARTS,
-        "down = 0.10, up = 0 }",
-        "down = 0.10, up = 0.10 }",
+        "down = 0.12, up = 0 }",
+        "down = 0.12, up = 0.10 }",
         (
-            "In parts.toml, [spreads.efficiency], up lifts efficiency of [spur_gears.acetal] above 1 on a good day,"
+            "In parts.toml, [spreads.efficiency], up lifts efficiency of [spur_gears.nylon] above 1 on a good day,"
             " which cannot be; make one of the two smaller."
         ),
     ),
@@ -838,7 +855,7 @@ FAULTS = {
     ),
     "human step out of order": (
         GAME,
-        'likely = "1.2 s"',
+        'likely = "1.4 s"',
         'likely = "0.2 s"',
         (
             "In game.toml, [human.find], low is more than likely, but the quickest try cannot be slower than the usual"
@@ -847,7 +864,7 @@ FAULTS = {
     ),
     "human step out of order above": (
         GAME,
-        'high = "3.0 s"',
+        'high = "3.4 s"',
         'high = "1.0 s"',
         (
             "In game.toml, [human.find], likely is more than high, but the usual try cannot be slower than the slowest"
@@ -856,9 +873,9 @@ FAULTS = {
     ),
     "closing time too long": (
         GAME,
-        'closing = "25 s"',
+        'closing = "40 s"',
         'closing = "250 s"',
-        "In game.toml, [phases.driven], closing is 250 s, but the whole phase has 130 s; shorten it.",
+        "In game.toml, [phases.driven], closing is 250 s, but the whole phase has 165 s; shorten it.",
     ),
 }
 
@@ -874,7 +891,7 @@ def test_each_fault_has_its_sentence(tmp_path, file, old, new, sentence):
 
 
 @pytest.mark.parametrize(
-    "old, new, line", [('voltage = "12 V"', 'voltage = "12 V', 29), ("[ratchets]", "[ratchets", None)]
+    "old, new, line", [('voltage = "16 V"', 'voltage = "16 V', 29), ("[ratchets]", "[ratchets", None)]
 )
 def test_a_syntax_error_names_file_and_line(tmp_path, old, new, line):
     text = (OWN_FOLDER / PARTS).read_text(encoding="utf-8")
@@ -889,8 +906,8 @@ def test_files_that_cannot_be_read(tmp_path):
     )
     write_kit(tmp_path)
     game = (tmp_path / GAME).read_bytes()
-    (tmp_path / GAME).write_bytes(game.replace(b'"jars"', b'"jars\xe9"'))
-    line = game[: game.index(b'"jars"')].count(b"\n") + 1
+    (tmp_path / GAME).write_bytes(game.replace(b'"bobbins"', b'"bobbins\xe9"'))
+    line = game[: game.index(b'"bobbins"')].count(b"\n") + 1
     assert fault(tmp_path) == f"game.toml, line {line}, is not UTF-8 text; save the file again with the encoding UTF-8."
     (tmp_path / GAME).write_bytes(b"#" * 200_001)
     assert fault(tmp_path) == "game.toml is 200001 bytes long, but at most 200000; take out what is not of the kit."
@@ -916,11 +933,11 @@ def test_a_byte_order_mark_and_other_line_ends_do_no_harm(tmp_path):
 
 def test_the_setting_chooses_the_folder(monkeypatch):
     monkeypatch.delenv(SETTING, raising=False)
-    assert kit().name == "Pantry Rush kit" and kit().folder == str(OWN_FOLDER)
+    assert kit().name == "Weavers' Yard kit" and kit().folder == str(OWN_FOLDER)
     monkeypatch.setenv(SETTING, str(SECOND_FOLDER))
     assert kit().name == "Kiln Ferry kit" and kit().table("motors").usual == "oak"
     monkeypatch.setenv(SETTING, "")
-    assert kit().name == "Pantry Rush kit"
+    assert kit().name == "Weavers' Yard kit"
 
 
 def test_a_kit_in_the_work_folder_comes_before_the_setting(monkeypatch, tmp_path):
@@ -932,7 +949,7 @@ def test_a_kit_in_the_work_folder_comes_before_the_setting(monkeypatch, tmp_path
     copy_kit(tmp_path / "kit")
     assert kit().folder == str(tmp_path / "kit") and kit().digest == COURSE.digest
     monkeypatch.setenv(SETTING, "")
-    edited(tmp_path / "kit", GAME, 'label = "Pantry Rush"', 'label = "Ours"')
+    edited(tmp_path / "kit", GAME, 'label = "Weavers\' Yard"', 'label = "Ours"')
     assert kit().game.label == "Ours"
     monkeypatch.setenv(WORK, "")
     monkeypatch.setenv("HOME", str(tmp_path))
@@ -958,9 +975,9 @@ def test_a_changed_file_is_read_again(monkeypatch, tmp_path):
     monkeypatch.setenv(SETTING, str(tmp_path))
     first = kit()
     assert kit() is first
-    edited(tmp_path, PARTS, 'mass = "0.28 kg"', 'mass = "0.29 kg"')
-    assert kit() is not first and kit().table("motors").row("small")["mass"] == 0.29
-    edited(tmp_path, PARTS, 'mass = "0.28 kg"', 'mass = "0.29 g kg"')
+    edited(tmp_path, PARTS, 'mass = "0.26 kg"', 'mass = "0.27 kg"')
+    assert kit() is not first and kit().table("motors").row("slim")["mass"] == 0.27
+    edited(tmp_path, PARTS, 'mass = "0.26 kg"', 'mass = "0.27 g kg"')
     for _ in range(2):  # a fault is told again each time
         with pytest.raises(KitError, match="mass"):
             kit()
@@ -987,15 +1004,15 @@ def test_the_digest_follows_numbers_and_names_only(tmp_path):
         return read_kit(edited(tmp_path, file, old, new)).digest
 
     assert COURSE.digest == digest("# The kit of parts.", "# Our parts.")
-    assert COURSE.digest == digest('label = "small motor"', 'label = "little motor"')
-    assert COURSE.digest == digest(STALL, 'stall_torque = "161 mN·m"')
+    assert COURSE.digest == digest('label = "slim motor"', 'label = "little motor"')
+    assert COURSE.digest == digest(STALL, 'stall_torque = "167 mN·m"')
     assert len(COURSE.digest) == 12 and set(COURSE.digest) <= set("0123456789abcdef")
     changed = [
-        digest('mass = "0.28 kg"', 'mass = "0.281 kg"'),
-        digest("[motors.large]", "[motors.strong]"),
-        digest('usual = "small"\n\n', 'usual = "large"\n\n'),
-        digest("lying_share = 0.2", "lying_share = 0.3", GAME),
-        digest("teeth = [16, 20,", "teeth = [16, 18, 20,"),
+        digest('mass = "0.26 kg"', 'mass = "0.261 kg"'),
+        digest("[motors.stout]", "[motors.strong]"),
+        digest('usual = "slim"\n\n', 'usual = "stout"\n\n'),
+        digest("lying_share = 0.35", "lying_share = 0.3", GAME),
+        digest("teeth = [18, 22, 28, 36,", "teeth = [18, 20, 22, 28, 36,"),
         SECOND.digest,
     ]
     assert len({COURSE.digest, *changed}) == len(changed) + 1
@@ -1005,36 +1022,36 @@ def test_a_part_may_be_added_with_the_units_of_its_nameplate(tmp_path):
     new = """[motors.third]
 label = "third motor"
 frame = "large"
-voltage = "12 V"
-free_speed = "79.17 rev/s"
-free_current = "500 mA"
-stall_torque = "4,517 kgf cm"
-stall_current = "19.35 A"
-rotor_inertia = "300 g·cm2"
-heat_capacity = "45 J/K"
-thermal_resistance = "4 K/W"
-shaft_diameter = "0.315 in"
-mass = "1.06 lb"
+voltage = "16 V"
+free_speed = "86.667 rev/s"
+free_current = "600 mA"
+stall_torque = "4,028 kgf cm"
+stall_current = "14.6 A"
+rotor_inertia = "260 g·cm2"
+heat_capacity = "40 J/K"
+thermal_resistance = "4.5 K/W"
+shaft_diameter = "0.354 in"
+mass = "0.992 lb"
 
 """
     folder = edited(
         tmp_path,
         PARTS,
-        "# ------------------------------------------------------------------------------------------- planetary",
-        new + "# planetary",
+        "-- gearmotors\n",
+        "-- gearmotors\n" + new,
     )
     said = fault(folder)
     assert (
         said
-        == "In parts.toml, [motors.third], stall_torque: '4,517 kgf cm' can be read in two ways: write 4517 or 4.517."
+        == "In parts.toml, [motors.third], stall_torque: '4,028 kgf cm' can be read in two ways: write 4028 or 4.028."
     )
     (folder / PARTS).write_text(
-        (folder / PARTS).read_text(encoding="utf-8").replace("4,517", "4.517"), encoding="utf-8"
+        (folder / PARTS).read_text(encoding="utf-8").replace("4,028", "4.028"), encoding="utf-8"
     )
     row = read_kit(folder).table("motors").row("third")
-    large = COURSE.table("motors").row("large")
+    stout = COURSE.table("motors").row("stout")
     for key in ("free_speed", "stall_torque", "rotor_inertia", "shaft_diameter", "mass", "torque_constant"):
-        assert row[key] == pytest.approx(large[key], rel=0.005), key
+        assert row[key] == pytest.approx(stout[key], rel=0.005), key
 
 
 def test_the_second_kit_shares_no_part_with_the_course():
@@ -1134,7 +1151,7 @@ def reads_or_says_why(folder):
     else:
         for table in map(one.table, one.tables()):
             for column, values in table.columns.items():
-                assert not np.isnan(values).any(), (table.name, column)
+                assert not np.isnan(values).any() or column in NEVER_ASSUMED, (table.name, column)
 
 
 @settings(max_examples=120, deadline=None)

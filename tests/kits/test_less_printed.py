@@ -19,12 +19,26 @@ def bare(tmp_path_factory):
 
 
 def test_a_kit_that_prints_everything_assumes_nothing():
-    for folder in (OWN_FOLDER, four_numbers.BY_HAND):
-        kit = read_kit(folder)
-        for name in kit.tables():
-            assert not kit.table(name).assumed
-            assert not any(np.any(np.isnan(column)) for column in kit.table(name).columns.values())
-        assert not shaft_drives(kit).assumed
+    kit = read_kit(four_numbers.BY_HAND)
+    for name in kit.tables():
+        assert not kit.table(name).assumed
+        assert not any(np.any(np.isnan(column)) for column in kit.table(name).columns.values())
+    assert not shaft_drives(kit).assumed
+
+
+def test_of_the_courses_own_kit_only_the_gearmotor_prints_less():
+    """Its label prints five figures; every other part is whole."""
+    kit = read_kit(OWN_FOLDER)
+    less = {name for name in kit.table("motors").names if name in kit.table("gearboxes").names}
+    assert len(less) == 1
+    for name in kit.tables():
+        table = kit.table(name)
+        assert set(table.assumed) == less.intersection(table.names), name
+        whole = [row for row, part in enumerate(table.names) if part not in less]
+        assert not any(np.any(np.isnan(column[whole])) for column in table.columns.values()), name
+    row = kit.table("motors").row(*less)
+    assert math.isnan(row["counts_per_turn"]) and math.isnan(row["shaft_diameter"])
+    assert set(kit.table("motors").assumed[next(iter(less))]) == set(four_numbers.ASSUMED["motors"])
 
 
 def test_motor_by_hand(bare):

@@ -34,12 +34,12 @@ def changed(tmp_path):
     "old, new, says",
     [
         (
-            'motor = "small"\ncount = 2',
-            'motor = "smalll"\ncount = 2',
-            "In robots.toml, [robots.wren.mechanisms.drive]: motor is 'smalll'",
+            'motor = "slim"\ncount = 2',
+            'motor = "slimm"\ncount = 2',
+            "In robots.toml, [robots.wren.mechanisms.drive]: motor is 'slimm'",
         ),
-        ('mass = "2.4 kg"', 'mass = "-2.4 kg"', 'In robots.toml, [robots.wren.parts.frame], mass is "-2.4 kg"'),
-        ('mass = "2.4 kg"', 'mass = "2.4 m"', "In robots.toml, [robots.wren.parts.frame], mass"),
+        ('mass = "2.6 kg"', 'mass = "-2.6 kg"', 'In robots.toml, [robots.wren.parts.frame], mass is "-2.6 kg"'),
+        ('mass = "2.6 kg"', 'mass = "2.6 m"', "In robots.toml, [robots.wren.parts.frame], mass"),
         ('after = ["find"] }\nway', 'after = ["fnd"] }\nway', "[robots.wren.steps]: after of 'scoop'"),
         (
             'find    = { human = "find" }\nscoop',
@@ -67,8 +67,8 @@ def changed(tmp_path):
         ('sizing = "drivetrain"\npart', "part", "has no sizing"),
         (
             'find    = { human = "find" }\nscoop',
-            'find    = { human = "find", passes = "beam" }\nscoop',
-            "[robots.wren.steps.find]: passes is 'beam', but the step does not drive",
+            'find    = { human = "find", passes = "footbridge" }\nscoop',
+            "[robots.wren.steps.find]: passes is 'footbridge', but the step does not drive",
         ),
         (
             'part = "drive"',
@@ -82,12 +82,12 @@ def changed(tmp_path):
             'sizing = "drivetrain"\nmass = "9 kg"\npart',
             "mass is given, but the robot's own parts and steps give it",
         ),
-        ("carries = 1", "carries = 3", "carries is 3, but the game lets a robot hold 2 at most"),
+        ("carries = 1", "carries = 4", "carries is 4, but the game lets a robot hold 3 at most"),
         ("carries = 1", "carys = 1", 'a key "carys" that the course does not know; did you mean "carries"?'),
-        ('goals = ["middle", "low"]', 'goals = ["midle", "low"]', 'did you mean "middle"?'),
-        ('payload = "0.41 kg"', 'payload = "41 kg"', "[robots.wren.mechanisms.arm]: payload is 41 kg"),
+        ('goals = ["loom_west", "loom_east", "hamper"]', 'goals = ["loom_wes", "hamper"]', 'did you mean "loom_west"?'),
+        ('payload = "0.37 kg"', 'payload = "37 kg"', "[robots.wren.mechanisms.arm]: payload is 37 kg"),
         ("[robots.wren]", "[robbots.wren]", "robbots"),
-        ('cord_exit = ["0 mm", "0 mm", "300 mm"]', "", "it has a winch but no cord_exit"),
+        ('cord_exit = ["0 mm", "0 mm", "285 mm"]', "", "it has a winch but no cord_exit"),
         ("success = 0.97", "success = 97", "success is 97, but it must be from 0 to 1"),
     ],
 )
@@ -106,18 +106,18 @@ def test_a_robot_without_steps_or_parts_is_refused(changed):
             changed(
                 "# ---",
                 '[robots.nothing]\nlabel = "x"\nidea = "y"\nwheelbase = "300 mm"\ntrack = "300 mm"\ncarries = 1\n'
-                'goals = ["low"]\nsuccess = 1\n# ---',
+                'goals = ["hamper"]\nsuccess = 1\n# ---',
             ),
         )
 
 
 def test_an_unknown_robot_or_change_is_told_with_the_nearest_name():
-    with pytest.raises(KitError, match='did you mean "heron"?'):
-        build("herron")
+    with pytest.raises(KitError, match='did you mean "stork"?'):
+        build("storc")
     with pytest.raises(ValueError, match="did you mean 'gearbox'"):
-        build("heron", changes={"lift.gearbx": "planetary_16"})
+        build("stork", changes={"lift.gearbx": "planetary_16"})
     with pytest.raises(ValueError, match='did you mean "carries"?'):
-        build("heron", changes={"caries": 1})
+        build("stork", changes={"caries": 1})
 
 
 def test_a_kit_without_robots_is_told_with_the_courses_own(tmp_path):
@@ -126,8 +126,8 @@ def test_a_kit_without_robots_is_told_with_the_courses_own(tmp_path):
     bare, own = read_kit(tmp_path), read_kit(OWN_FOLDER)
     assert bare.robots == ()
     assert [one.plan for one in robots(bare)] == [one.plan for one in robots(own)] != []
-    with pytest.raises(KitError, match='did you mean "heron"?'):
-        build("herron", bare)
+    with pytest.raises(KitError, match='did you mean "stork"?'):
+        build("storc", bare)
 
 
 def test_all_mistakes_of_all_robots_are_told_at_once(tmp_path):
@@ -135,21 +135,21 @@ def test_all_mistakes_of_all_robots_are_told_at_once(tmp_path):
     text = (tmp_path / "kit" / FILE).read_text(encoding="utf-8")
     wrong = {
         "[robots.wren], success": ("success = 0.97", "success = 97"),
-        "[robots.wren.parts.frame], mass": ('mass = "2.4 kg"', 'mass = "2.4 m"'),
-        "[robots.wren.parts.tower], at": ('at = ["-120 mm", "0 mm", "210 mm"]', 'at = ["-120 mm"]'),
+        "[robots.wren.parts.frame], mass": ('mass = "2.6 kg"', 'mass = "2.6 m"'),
+        "[robots.wren.parts.tower], at": ('at = ["-110 mm", "0 mm", "190 mm"]', 'at = ["-110 mm"]'),
         "[robots.wren.mechanisms.drive]": ('sizing = "drivetrain"\npart', "part"),
         "[robots.wren.steps.find]": ('{ human = "find" }\nscoop', "{ }\nscoop"),
-        "[robots.heron], wheelbase": ('wheelbase = "270 mm"', 'wheelbase = "270"'),
-        "[robots.heron.parts.intake], mass": ('mass = "1.1 kg"', 'mass = "-1.1 kg"'),
+        "[robots.stork], wheelbase": ('wheelbase = "210 mm"', 'wheelbase = "210"'),
+        "[robots.stork.parts.intake], mass": ('mass = "0.9 kg"', 'mass = "-0.9 kg"'),
     }
     for old, new in wrong.values():
         assert old in text
         text = text.replace(old, new, 1)
-    lines = '[robots.magpie.poses]\nhalf = { arm = 2, jaws = "up" }\n[robbots]\n'
+    lines = '[robots.swift.poses]\nhalf = { arm = 2, jaw = "up" }\n[robbots]\n'
     (tmp_path / "kit" / FILE).write_text(text + lines, encoding="utf-8")
     with pytest.raises(KitError) as refused:
         read_kit(tmp_path / "kit")
-    places = [*wrong, "[robots.magpie.poses.half], arm", "[robots.magpie.poses.half], jaws", "[robbots]"]
+    places = [*wrong, "[robots.swift.poses.half], arm", "[robots.swift.poses.half], jaw", "[robbots]"]
     assert len(refused.value.faults) == len(places), refused.value.faults
     for one in places:
         assert sum(one in fault for fault in refused.value.faults) == 1, (one, refused.value.faults)
@@ -157,7 +157,7 @@ def test_all_mistakes_of_all_robots_are_told_at_once(tmp_path):
 
 def test_robots_change_the_digest_and_labels_do_not(changed):
     own = read_kit(OWN_FOLDER).digest
-    assert changed('mass = "2.4 kg"', 'mass = "2.5 kg"').digest != own
+    assert changed('mass = "2.6 kg"', 'mass = "2.7 kg"').digest != own
     assert changed('label = "Wren"', 'label = "Robin"').digest == own
 
 
