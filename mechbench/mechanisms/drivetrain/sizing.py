@@ -159,7 +159,7 @@ class Drivetrain(Sizing):
             1.0,
             60.0,
             10.0,
-            "set in the program, so that a start spares battery and fuse; usually the limit of the controller's outputs",
+            "set in the program, so that a start spares battery and fuse; usually that of the controller's outputs",
             CHOICE,
             more=True,
             follows=figures.output_limit,
