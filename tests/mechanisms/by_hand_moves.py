@@ -26,6 +26,7 @@ FINE = dict(method="DOP853", rtol=1e-10, atol=1e-12, dense_output=True)
 QUICK = FINE | dict(rtol=1e-7, atol=1e-9)  # enough where loads are curves
 SAMPLES = 100
 HELD = "held"
+COUNTED = "counted"
 MELTED = 0.05  # mechbench sums up over some 30 points of the way, a little too much
 
 
@@ -434,7 +435,8 @@ def agree(report, by_hand, left_out=()):
 def asks(report, wanted):
     """All that is asked: name -> (sense, bound) or (sense, bound, size). A margin is the room left over that size.
 
-    The size HELD is for what a controller holds at its bound: what meets it has all the room that is needed.
+    The size HELD is for what a controller holds at its bound: what meets it has all the room that is needed. COUNTED is
+    for whole numbers: at the bound there is room up to nearly the next one, 0.99.
     """
     assert report.bounds.keys() == report.good_margin.keys() == wanted.keys()
     for name, (sense, bound, *size) in wanted.items():
@@ -442,5 +444,7 @@ def asks(report, wanted):
         assert report.bounds[name] == approx(bound, rel=EXACT), name
         if size == [HELD]:
             assert room >= -1e-6 * bound and report.good_margin[name] == 1.0, name
+        elif size == [COUNTED]:
+            assert room >= 0 and report.good_margin[name] == approx((room + 0.99) / bound, rel=EXACT), name
         else:
             assert report.good_margin[name] == approx(room / (size[0] if size else bound), rel=EXACT), name

@@ -162,7 +162,7 @@ class Bare:
         },
     )
     game = Record("game", {"field": Record("field", {"length": 3.0, "width": 2.0})})
-    battery, friction = kit_in_force().battery, kit_in_force().friction
+    battery, friction, controller = kit_in_force().battery, kit_in_force().friction, kit_in_force().controller
 
     @staticmethod
     def table(name):

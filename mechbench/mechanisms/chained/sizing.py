@@ -17,10 +17,12 @@ POINTS = 41
 FRAME = Nearest("teeth", 40, log=True)
 
 
-def half_the_frames(kit):
-    """Teeth with which the second link turns twice as far against the first one, half of those on the frame."""
-    sprockets = kit.table("sprockets")
-    return sprockets.row(FRAME.of(sprockets, kit))["teeth"] / 2
+def half_the_frames(table, tables):
+    """The sprocket with about half as many teeth as that on the frame: the second link turns back as far as the first
+    one turns.
+    """
+    frame = FRAME(table, tables)
+    return frame and Nearest("teeth", table.row(frame)["teeth"] / 2, log=True)(table, tables)
 
 
 class ChainedArm(Sizing):
@@ -105,7 +107,7 @@ class ChainedArm(Sizing):
             "elbow",
             "Elbow sprocket",
             "sprockets",
-            Nearest("teeth", half_the_frames, log=True),
+            half_the_frames,
             "fixed to the second link; fewer teeth turn it further",
             more=True,
         ),

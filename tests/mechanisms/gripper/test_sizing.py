@@ -71,7 +71,7 @@ def test_a_ratio_trades_squeeze_for_time():
 
 
 def test_the_weakest_servo_cannot_hold_it_for_long():
-    """2 x 5.5 N on 50 mm at 10 degrees ask 0.54 N·m, and more by what is lost: 0.31 N·m is all that the light one has."""
+    """2 x 5.5 N on 50 mm at 10 degrees ask 0.54 N·m and what is lost: 0.31 N·m is all that the light one has."""
     assert judge(SIZING).works_on_bad_day
     assert judge(SIZING, {"servo": "light"}).good_margin["share"] < 0
     assert kit().table("servos").row("light")["holding_share"] == 0.35

@@ -10,6 +10,7 @@ from tests.mechanisms.by_hand_handling import altered_kit
 from tests.mechanisms.by_hand_moves import (
     BATTERY,
     BRISK,
+    COUNTED,
     GRAVITY,
     KIT,
     MELTED,
@@ -211,7 +212,7 @@ def test_upright_cascade_on_two_motors():
             "volts": ("at least", RESET),
             "tip": ("at most", 0.012),
             "spring_used": ("at most", 1.0),
-            "stages": ("at most", 3),
+            "stages": ("at most", 3, COUNTED),
         },
     )
 

@@ -10,8 +10,7 @@ from mechbench.mechanisms.winch.sizing import drum_of
 from mechbench.physics import winch
 from tests.drawing.read_back import corners, pictured
 
-
-# 139 N: 2.96 N·m on the first layer, 21.25 mm, and 3.31 N·m on the second, 23.75 mm. Stalled, the motor gets 8.66 A from
+# 139 N: 2.96 N·m on the first layer, 21.25 mm, and 3.31 N·m on the second, 23.75 mm. Stalled it gets 8.66 A from
 # battery and wiring: (8.66 - 0.36) x 0.0198 x 25.3 x 0.88^2 = 3.22 N·m. Five turns of cord, 0.67 m, fill a layer.
 WEAK = {"motor": "slim", "gearbox": "planetary_25", "mass": 14.2}
 NARROW = "tests/whole_robot/by_hand_kit"  # whose spools hold less
