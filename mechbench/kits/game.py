@@ -3,7 +3,7 @@
 Contents: game_of, goals_table.
 
     game.label, game.field.length, game.limits.mass          records
-    game.pieces["jar"].width, game.goals["low"].height ...   tables of named entries, in the order of the file
+    game.pieces["bobbin"].width, game.goals["rafter"].height ...   tables of named entries, in the order of the file
     game.usual_piece                                         the usual piece, else the most numerous, or None
 """
 

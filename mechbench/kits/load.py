@@ -35,8 +35,8 @@ def kit():
     """Give the kit in force: that in the work folder, else of the folder that MECHBENCH_KIT names, else the course's
     own. Read again after a change.
 
-    >>> kit().table("motors").row("small")["stall_torque"]
-    0.161
+    >>> kit().table("motors").row("slim")["stall_torque"]
+    0.167
     """
     folder = _folder_in_force()
     stamp = _stamp(folder)

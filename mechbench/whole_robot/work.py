@@ -23,6 +23,9 @@ from mechbench.physics.duration import Duration
 from mechbench.whole_robot.body import FOLDED, body_of
 
 SPREADS = ("mass", "friction", "efficiency", "battery_voltage", "battery_resistance", "fuse", "people")
+# Where in a stretch of time its current is looked up. Half of it is often just where one part of a run ends and the
+# next begins, and rounding alone would decide between them.
+MIDDLE = 0.5 + 1e-6
 FIRST, THEN = 16, 8  # of a run the first parts are added up as they are, for motors that stand take most; then each 8th
 NEVER = 1e5  # s, stands for a step that is never done: longer than any match
 LEAST_BRAKING = 0.05  # m/s2: below it a robot falls over when it stops
@@ -483,7 +486,8 @@ def _melted(work, plan, plans, peak):
         return np.zeros(rows)
     total = np.minimum(np.max(plan.finish, axis=-1), NEVER)[:, None]
     edges = _edges(work, plan, plans, total)
-    moments, long = (edges[:, 1:] + edges[:, :-1]) / 2, np.diff(edges, axis=-1)
+    long = np.diff(edges, axis=-1)
+    moments = edges[:, :-1] + MIDDLE * long
     amps, rail = np.zeros(moments.shape), np.zeros(moments.shape)
     first, last = _places(moments, plan.start), _places(moments, plan.finish)
     for place, step in enumerate(plans):
