@@ -15,8 +15,8 @@ NEAR = 0.5  # from 0, nothing alike, to 1, the same
 def quoted(given, most=LONGEST, mark="'"):
     """Give a value in quotes for a sentence.
 
-    >>> print(quoted("planetary_65"), quoted(3.5), quoted("a" * 50, most=4))
-    'planetary_65' '3.5' 'aaaa…'
+    >>> print(quoted("planetary_75"), quoted(3.5), quoted("a" * 50, most=4))
+    'planetary_75' '3.5' 'aaaa…'
     """
     return f"{mark}{shortened(given, most)}{mark}"
 

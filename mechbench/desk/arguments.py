@@ -3,7 +3,7 @@
 Contents: TYPED, OPTIONS, CANT, Line, BadQuestion, answered, options_lines, read_line, path_named, input_named,
 finding_named, part_named, values_of, value_of, as_typed.
 
-A name may be cut short as long as it stays clear: `load=2Nm` for load_torque, `gearbox=64` for planetary_64.
+A name may be cut short as long as it stays clear: `load=2Nm` for load_torque, `gearbox=74` for planetary_74.
 """
 
 import argparse
@@ -224,7 +224,7 @@ def value_of(found, text, tables):
 
 
 def as_typed(field_, value, system="metric"):
-    """An input's value as it can be typed again: 0.36kg, 2Nm, planetary_64."""
+    """An input's value as it can be typed again: 0.36kg, 2Nm, planetary_74."""
     if isinstance(value, str):
         return value
     return quantity.show(value, field_.unit, digits=6, system=system).replace(" ", "").replace("·", "")

@@ -418,7 +418,7 @@ def review(robot, path=None, points_wanted=None, changes=None):
     """Show the design review of a robot of the kit; with a path, write it into a file: .html prints on paper, .md is
     Markdown.
 
-    robot : its name in robots.toml; path : a new file, "heron.html" or "heron.md"; a file that is there is never
+    robot : its name in robots.toml; path : a new file, "review.html" or "review.md"; a file that is there is never
     touched
     points_wanted : points that it must make in a match, on average; changes : inputs other than planned
     """

@@ -1,9 +1,9 @@
 """Figures of the game in force that a default may follow: functions of a kit, in SI; None where the game has none.
 
 Contents: piece_mass, piece_width, piece_across, held_mass, bears; highest, handy_goal, goal_after, worth (goals);
-pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started, if_closing; mass_limit,
-height_limit, start_length, start_width, motors_limit; field_side; free_speed, of_motor, output_limit; even, exactly,
-where.
+of_a_match; pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started, if_closing;
+mass_limit, height_limit, start_length, start_width, motors_limit; field_side; free_speed, of_motor, output_limit; even,
+exactly, where.
 
 Nothing here names an entry of one game: all of it comes from the game's roles and limits.
 """
@@ -104,9 +104,19 @@ def bears(kit: Any) -> float | None:
     return told if told is not None or mass is None else float(f"{250.0 * mass:.2g}")
 
 
-def match_time(kit: Any) -> float | None:
+def match_time(kit: Any) -> float:
     """Self-driving and driven time together."""
     return kit.roles.match.self_driving + kit.roles.match.driven
+
+
+def of_a_match(seconds: float) -> Figure:
+    """Points of a match in which one usual piece after another gets into the handy goal, each in so many seconds."""
+
+    def of(kit: Any) -> float:
+        pieces, most = match_time(kit) / seconds, _number(kit.roles.piece, "count")
+        return worth(kit) * (pieces if most is None else min(pieces, most))
+
+    return of
 
 
 def held_mass(kit: Any) -> float | None:

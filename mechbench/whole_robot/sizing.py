@@ -27,6 +27,7 @@ from mechbench.whole_robot.work import NEVER, SPREADS, Days, Work, assumed_name,
 PLANNED = "as_planned"
 AFTER, DURING = "after", "during"
 MATCHES = 61  # on each day, however many days: all days of a report are then one batch of the simulation
+PLAIN = 11.0  # s that a plain robot needs for a piece; what it then scores is what a match is asked for. Assumed.
 REMEMBERED = 512  # robots with their findings
 
 # A sizing's columns hold numbers alone. The kits that robots come from are kept here, each under its own number.
@@ -82,7 +83,13 @@ def robots(kit):
     bands, assumed = _assumed(kit)
     columns |= dict.fromkeys(assumed, ones)
     labels = {plan.name: plan.label for plan in kit.robots} or {"none": "no robot in this kit"}
-    return Table("robots", names, names[-1 if len(names) < 2 else 1], labels, columns, assumed=bands)
+    return Table("robots", names, _richest(kit), labels, columns, assumed=bands)
+
+
+def _richest(kit):
+    """The robot at which there is most to see: with the most mechanisms, of equals the one that carries most."""
+    plans = list(kit.robots)
+    return max(plans, key=lambda plan: (len(plan.mechanisms), plan.values["carries"])).name if plans else "none"
 
 
 def _or_planned(name, names, labels):
@@ -143,7 +150,7 @@ class WholeRobot(Sizing):
             90.0,
             "in a match, on average",
             JOB,
-            follows=figures.even(figures.worth, 18),
+            follows=figures.even(figures.of_a_match(PLAIN), step=5),
         ),
         Pick("which", "Robot", "robots", None, "which robot of the kit"),
         Pick("drive_gearbox", "Drive gearbox", "planned_gearboxes", PLANNED, "on each drive motor"),
@@ -441,7 +448,7 @@ def changed_robot(robot, kit, drive, raising_box, raising, carries, tries, soone
 
 
 def raise_when(robot, when):
-    """Changes of the steps so that the robot raises after driving or while driving to the shelf."""
+    """Changes of the steps so that the robot raises after driving or while driving to the goal."""
     steps, raiser = robot.plan.steps, robot.raiser
     raising = next(
         (name for name, step in steps.items() if raiser is not None and step["mechanism"] == raiser.name), None

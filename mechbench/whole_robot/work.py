@@ -23,6 +23,9 @@ from mechbench.physics.duration import Duration
 from mechbench.whole_robot.body import FOLDED, body_of
 
 SPREADS = ("mass", "friction", "efficiency", "battery_voltage", "battery_resistance", "fuse", "people")
+# Where in a stretch of time its current is looked up. Half of it is often just where one part of a run ends and the
+# next begins, and rounding alone would decide between them.
+MIDDLE = 0.5 + 1e-6
 FIRST, THEN = 16, 8  # of a run the first parts are added up as they are, for motors that stand take most; then each 8th
 INSTANT = 1e-9  # s: what is shorter takes no time
 NEVER = 1e5  # s, stands for a step that is never done: longer than any match
@@ -500,7 +503,7 @@ class _OverTime:
     @cached_property
     def amps(self):
         """Current of the battery in each part."""
-        moments = (self.edges[:, 1:] + self.edges[:, :-1]) / 2
+        moments = self.edges[:, :-1] + MIDDLE * np.diff(self.edges, axis=-1)
         amps, rail = np.zeros(moments.shape), np.zeros(moments.shape)
         start, first, last = self.plan.start, *(_places(moments, at) for at in (self.plan.start, self.plan.finish))
         for place, step in enumerate(self.plans):

@@ -177,7 +177,8 @@ def test_an_answer_to_topped_up_numbers_is_graded_by_them_wherever_it_is_graded(
         one = pose(exercise, "ana", kit=kit)
         stand_ins += bool(one.note)
         told, raw = question(one), answer_text(one)
-        attempt = Attempt(exercise.id, exercise.revision, kit.digest, raw, RIGHT, posed_digest=told.digest, posed=told.row)
+        asked = {"posed_digest": told.digest, "posed": told.row}
+        attempt = Attempt(exercise.id, exercise.revision, kit.digest, raw, RIGHT, **asked)
         for kits, from_file in (({kit.digest: kit}, False), ({own_kit().digest: own_kit()}, None)):
             again, only_file = posed_again(attempt, "ana", kits)
             assert again.si == one.si and grade_posed(again, raw).state == RIGHT

@@ -20,15 +20,15 @@ from tests.desk.asked import ask_correct, is_one_sentence
 
 PARTS = {
     "friction": "slide_rail",
-    "slide": "slide_300",
-    "gearbox": "planetary_64",
-    "motor": "small",
-    "warming": "small",
-    "spin_up": "small",
+    "slide": "slide_250",
+    "gearbox": "planetary_74",
+    "motor": "slim",
+    "warming": "slim",
+    "spin_up": "slim",
     "battery": "",
-    "spring": "spring_0_30_80",
+    "spring": "spring_0_25_90",
 }
-MORE = {"gearbox": {"motor": "small"}, "warming": {"current": "4 A"}}
+MORE = {"gearbox": {"motor": "slim"}, "warming": {"current": "4 A"}}
 ROWS = 24
 
 
@@ -39,7 +39,7 @@ def folder(tmp_path, monkeypatch):
 
 
 def about(name):
-    more = {"gearbox": {"motor": "small"}, "warming": {"current": 4.0}}
+    more = {"gearbox": {"motor": "slim"}, "warming": {"current": 4.0}}
     return About(kit(), PARTS[name], more.get(name, {}))
 
 
@@ -70,7 +70,7 @@ TRUTH = {
     "motor": {"resistance": 1.42, "torque constant": 0.0174, "idle current": 0.612},
     "warming": {"thermal resistance": 5.1, "heat capacity": 23.0},
     "spin_up": {"rotor inertia": 1.3e-5, "highest speed": 690.0},
-    "battery": {"resistance": 0.16, "open circuit": 12.9},
+    "battery": {"resistance": 0.16, "open circuit": 16.4},
     "spring": {"rate": 340.0, "initial tension": 3.6},
 }
 NOISE = {
@@ -149,7 +149,7 @@ def test_the_interval_holds_the_truth_about_95_times_in_100(name):
 
 def test_a_spin_up_stepped_apart_gives_its_inertia():
     """J dw/dt = k ((V - R_b I) - k w) / R - k I_0, stepped by 1 us, from rest; the kit's battery and motor."""
-    row, battery, inertia = kit().table("motors").row("small"), kit().battery, 1.1e-5
+    row, battery, inertia = kit().table("motors").row("slim"), kit().battery, 1.1e-5
     constant, free = row["torque_constant"], row["free_current"]
     speed, read, step = 0.0, {"time [s]": [], "speed [rad/s]": []}, 1e-6
     for number in range(1, 200_001):
@@ -158,14 +158,14 @@ def test_a_spin_up_stepped_apart_gives_its_inertia():
         if number % 8000 == 0:
             read["time [s]"].append(number * step)
             read["speed [rad/s]"].append(speed)
-    done = mb.correct("spin_up", read, part="small")
+    done = mb.correct("spin_up", read, part="slim")
     assert done.constants[0].after.value == pytest.approx(inertia, rel=2e-3)
-    assert done.numbers() == {("motors", "small", "rotor_inertia"): pytest.approx(inertia, rel=2e-3)}
+    assert done.numbers() == {("motors", "slim", "rotor_inertia"): pytest.approx(inertia, rel=2e-3)}
 
 
 def test_what_the_kit_said_is_the_physics_of_the_kit():
     """The dashed line of each picture against the functions of physics/, with the kit's own numbers."""
-    row = kit().table("motors").row("small")
+    row = kit().table("motors").row("slim")
     assert _before("battery", {"current": np.array([10.0])}) == pytest.approx(
         kit().battery.open_circuit - 10 * kit().battery.resistance
     )
@@ -253,10 +253,10 @@ def test_a_wrong_sheet_is_refused_with_its_line(text, says):
         ("fiction r.csv", "did you mean 'friction'"),
         ("friction r.csv", "Say which part was measured"),
         ("friction r.csv part=slide_rale", "did you mean 'slide_rail'"),
-        ("friction r.csv part=slide_rail motor=small", "'motor' is not asked for friction"),
-        ("gearbox r.csv part=planetary_64", "also needs motor=..., such as small"),
-        ("warming r.csv part=small", "also needs current=..., such as 5A"),
-        ("battery r.csv part=small", "leave part='small' out"),
+        ("friction r.csv part=slide_rail motor=slim", "'motor' is not asked for friction"),
+        ("gearbox r.csv part=planetary_74", "also needs motor=..., such as slim"),
+        ("warming r.csv part=slim", "also needs current=..., such as 5A"),
+        ("battery r.csv part=slim", "leave part='slim' out"),
         ("friction missing.csv part=slide_rail", "No such file"),
     ],
 )
@@ -272,8 +272,8 @@ def test_more_than_all_of_the_power_is_refused():
         mb.correct(
             "gearbox",
             sheet("gearbox", {**columns, "current": 0.4 + columns["load"] / 2}),
-            part="planetary_64",
-            motor="small",
+            part="planetary_74",
+            motor="slim",
         )
 
 
@@ -319,7 +319,7 @@ def test_the_kit_changes_where_it_was_measured_and_nowhere_else(name, folder):
         if found is not None:
             assert found == pytest.approx(value, rel=1e-3)
     if name == "gearbox":
-        assert ours.table("gearboxes").row("planetary_64")["efficiency"] == pytest.approx(0.66, rel=2e-3)
+        assert ours.table("gearboxes").row("planetary_74")["efficiency"] == pytest.approx(0.66, rel=2e-3)
     assert "# measured 2026-03-01, 24 readings" in (folder / "ours" / "parts.toml").read_text(encoding="utf-8")
 
 
@@ -350,7 +350,7 @@ def test_a_kit_that_would_contradict_itself_is_not_written(folder):
     copy_kit(folder / "ours")
     before = (folder / "ours" / "parts.toml").read_bytes()
     columns = made_up("battery")
-    done = mb.correct("battery", sheet("battery", {**columns, "voltage": 12.9 - 0.3 * columns["current"]}))
+    done = mb.correct("battery", sheet("battery", {**columns, "voltage": 16.4 - 0.3 * columns["current"]}))
     with pytest.raises(
         ValueError,
         match="With these readings the kit would contradict itself: .*resistance is more than resistance_worn",
@@ -362,9 +362,9 @@ def test_a_kit_that_would_contradict_itself_is_not_written(folder):
 def test_a_layout_that_cannot_be_changed_by_the_line_is_told(folder):
     copy_kit(folder / "ours")
     parts = folder / "ours" / "parts.toml"
-    text = parts.read_text(encoding="utf-8").replace("[motors.small]\n", '[motors."small"]\n')
+    text = parts.read_text(encoding="utf-8").replace("[motors.slim]\n", '[motors."slim"]\n')
     parts.write_text(text, encoding="utf-8")
-    done = mb.correct("motor", sheet("motor", made_up("motor")), part="small")
+    done = mb.correct("motor", sheet("motor", made_up("motor")), part="slim")
     with pytest.raises(ValueError, match="can be changed by the line"):
         done.save(folder / "ours")
     assert parts.read_text(encoding="utf-8") == text
@@ -408,7 +408,7 @@ def test_it_asks_before_it_writes(answer, code, folder, monkeypatch):
 def test_predicted_stands_beside_measured(folder):
     sheet("slide", made_up("slide", seed=2))
     data = json.loads(
-        ask_correct("slide r.csv part=slide_300 --json --picture p.png").out.partition("\n\nThe picture")[0]
+        ask_correct("slide r.csv part=slide_250 --json --picture p.png").out.partition("\n\nThe picture")[0]
     )
     off = {
         which: np.sqrt(np.mean((np.array(data[which]) - data["measured"]) ** 2)) for which in ("predicted", "corrected")

@@ -258,18 +258,18 @@ def test_rules_follow_the_kit(monkeypatch, tmp_path):
 
 def test_numbers_in_rules_are_those_of_physics():
     text = " ".join(rule.text for rule in rules())
-    row = kit().table("motors").row("small")
+    row = kit().table("motors").row("slim")
     part = motor.Motor(
         row["resistance"],
         row["torque_constant"],
         row["free_current"],
-        12.0,
-        heat_capacity=20.0,
-        thermal_resistance=6.0,
+        16.0,
+        heat_capacity=18.0,
+        thermal_resistance=7.0,
         copper_coefficient=row["copper_coefficient"],
-        max_rise=100.0,
+        max_rise=90.0,
     )
-    assert f"too hot after {motor.stall_time_to_limit(part, 12.0):.1f} s" in text
+    assert f"too hot after {motor.stall_time_to_limit(part, 16.0):.1f} s" in text
     assert f"can carry {motor.continuous_current(part):.2f} A" in text
     assert f"needs {np.tan(np.radians(45)) / np.tan(np.radians(10)):.1f} times the push" in text, (
         "foot force goes with 1 / tan"

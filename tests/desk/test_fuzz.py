@@ -112,7 +112,7 @@ def word(random_, sizing):
 def value(random_, field):
     if isinstance(field, Pick) and random_.random() < 0.7:
         return random_.choice(
-            ("small", "large", "planetary_64", "64", "none", "1", "2", "9", field.default, "belt", "x")
+            ("slim", "stout", "planetary_74", "74", "none", "1", "2", "9", field.default, "belt", "x")
         )
     if isinstance(field, Pick) or random_.random() < 0.4:
         return random_.choice(NUMBERS) + random_.choice(("", " ")) + random_.choice(UNITS)
@@ -235,9 +235,9 @@ def test_corrections_are_as_polite(tmp_path, monkeypatch, small_pictures):
         "missing.csv",
         ".",
         "part=slide_rail",
-        "part=small",
+        "part=slim",
         "part=",
-        "motor=small",
+        "motor=slim",
         "current=5A",
         "current=x",
         "--kit",

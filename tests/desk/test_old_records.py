@@ -194,7 +194,7 @@ def test_a_robot_is_built_from_the_kit_in_force_and_says_so(tmp_path, monkeypatc
     copy_kit(tmp_path / "kit")
     parts = tmp_path / "kit" / "parts.toml"
     parts.write_text(
-        parts.read_text(encoding="utf-8").replace('resistance = "0.12 ohm"', 'resistance = "0.16 ohm"'),
+        parts.read_text(encoding="utf-8").replace('resistance = "0.11 ohm"', 'resistance = "0.16 ohm"'),
         encoding="utf-8",
     )
     monkeypatch.setenv("MECHBENCH_KIT", str(tmp_path / "kit"))

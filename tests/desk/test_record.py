@@ -96,9 +96,7 @@ def test_hostile_names_in_a_kit_stay_text(folder, monkeypatch):
     parts = folder / "kit" / "parts.toml"
     hostile = '<b onclick="x">`|\u202e</script>'
     parts.write_text(
-        parts.read_text(encoding="utf-8")
-        .replace('label = "small motor"', f"label = '{hostile}'")
-        .replace("\u202e", ""),
+        parts.read_text(encoding="utf-8").replace('label = "slim motor"', f"label = '{hostile}'").replace("\u202e", ""),
         encoding="utf-8",
     )
     monkeypatch.setenv("MECHBENCH_KIT", str(folder / "kit"))
@@ -139,7 +137,7 @@ def test_records_are_never_written_over(folder):
 
 
 def test_a_bench_is_recorded(folder):
-    bench = mb.bench("arm", {"payload": "0.5 kg", "gearbox": "planetary_80"})
+    bench = mb.bench("arm", {"payload": "0.5 kg", "gearbox": "planetary_97"})
     written = mb.record(bench, "mine.html", measured={"time": "0.9 s"})
     assert written.path.name == "mine.html" and "mb.reopen('mine.html')" in repr(written)
     again = mb.reopen("mine.html")
@@ -196,8 +194,8 @@ def test_a_record_keeps_its_numbers_when_the_kit_has_changed(folder, monkeypatch
     parts = folder / "kit" / "parts.toml"
     text = parts.read_text(encoding="utf-8")
     parts.write_text(
-        text.replace('resistance = "0.12 ohm"', 'resistance = "0.16 ohm"').replace(
-            "efficiency_per_stage = 0.9,", "efficiency_per_stage = 0.7,"
+        text.replace('resistance = "0.11 ohm"', 'resistance = "0.16 ohm"').replace(
+            "efficiency_per_stage = 0.88,", "efficiency_per_stage = 0.7,"
         ),
         encoding="utf-8",
     )
@@ -223,7 +221,7 @@ def test_an_older_record_that_lacks_an_input_says_so_in_one_sentence():
         (lambda d: d["inputs"].pop("spring") and None, "made before spring was an input: no spring is taken, as usual"),
         (
             lambda d: d["inputs"]["motor"]["numbers"].pop("mass") and None,
-            "does not tell mass of small: it is taken from the kit",
+            "does not tell mass of slim: it is taken from the kit",
         ),
         (
             lambda d: d["records"]["battery"].pop("resistance") and None,

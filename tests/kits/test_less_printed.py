@@ -156,7 +156,8 @@ def test_a_gearbox_needs_no_more_than_its_stages_and_efficiency(tmp_path):
         encoding="utf-8",
     )
     (tmp_path / "parts.toml").write_text(
-        '[gearboxes.two]\nlabel = "two stages"\nstages = [3.6, 5]\nefficiency_per_stage = 0.9\nallowed_small = "7 N·m"\n',
+        '[gearboxes.two]\nlabel = "two stages"\nstages = [3.6, 5]\nefficiency_per_stage = 0.9\n'
+        'allowed_small = "7 N·m"\n',
         encoding="utf-8",
     )
     box = read_kit(tmp_path).table("gearboxes").row("two")

@@ -9,12 +9,12 @@ from mechbench.whole_robot.build import build, kit_with, robots
 
 
 def test_a_changed_robot_takes_its_own_place_in_a_kit_and_no_other():
-    heron = build("heron", changes={"carries": 1})
-    kit = kit_with(heron)
+    changed = build("stork", changes={"carries": 1})
+    kit = kit_with(changed)
     assert [plan.name for plan in kit.robots] == [robot.name for robot in robots()]
-    assert [plan.values["carries"] for plan in kit.robots] == [1, 1, 2]  # one piece in the first robot's plan, too
-    assert build("magpie", kit).plan == build("magpie").plan
-    assert kit.digest != heron.kit.digest
+    assert [plan.values["carries"] for plan in kit.robots] == [1, 1, 2]  # the first robot carries one, the last one two
+    assert build("swift", kit).plan == build("swift").plan
+    assert kit.digest != changed.kit.digest
 
 
 def test_a_plain_number_of_a_plan_is_a_name_where_a_part_is_picked_and_a_number_elsewhere():

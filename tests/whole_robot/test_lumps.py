@@ -41,7 +41,7 @@ def test_what_is_held_rises_by_what_the_sizing_says(name):
 def test_half_out_a_cascade_has_all_stages_half_out_and_a_continuous_one_the_last_first(rigging, ways):
     """Three stages, in travels of one: each half out; or the last out, the middle one half, the first not."""
     here = lumps("lift", 0.5, {"stages": "3", "rigging": rigging, "lean": "90 deg"})
-    slide = kit().table("slides").row("slide_300")
+    slide = kit().table("slides").row("slide_250")
     top = lumps("lift", 0.0, {"stages": "3", "rigging": rigging, "lean": "90 deg"})["top"].at[2]
     assert here["top"].at[2] - top == pytest.approx(slide["stage_travel"] * ways[-1])
     middle = slide["stage_travel"] * np.mean(ways) + slide["stage_length"] / 2
@@ -61,10 +61,10 @@ def test_both_links_of_a_chained_arm_end_to_end():
 
 
 def test_wheels_of_two_kinds_and_motors_at_the_driven_axle():
-    given = {"driven": "rear", "wheel": "traction_90", "free_wheel": "omni_90", "count": "2", "wheelbase": "0.3 m"}
+    given = {"driven": "rear", "wheel": "traction_80", "free_wheel": "omni_80", "count": "2", "wheelbase": "0.3 m"}
     here, wheels = lumps("drivetrain", 0.0, given), kit().table("wheels")
     assert here["wheels"].mass == pytest.approx(
-        2 * wheels.row("traction_90")["mass"] + 2 * wheels.row("omni_90")["mass"]
+        2 * wheels.row("traction_80")["mass"] + 2 * wheels.row("omni_80")["mass"]
     )
     assert here["motors"].at[:2] == pytest.approx((-0.15, 0))
 
