@@ -77,7 +77,7 @@ NEEDS = {
     "reach_in": Need("no pens", _pen),
     "low": Need("no low obstacle", _role("low")),
     "hang": Need("no bar to hang from", _role("hang")),
-    "bar_or_zone": Need("no choice between hanging and parking", _bar_or_zone),
+    "bar_or_zone": Need("no choice between hanging and an easier end", _bar_or_zone),
     "ramp": Need("no ramp at the end", _role("ramp")),
     "pair": Need("no points for pairs", _role("pair")),
     "threshold": Need("no points from a certain number of pieces on", _role("threshold")),

@@ -45,8 +45,8 @@ def _filled(part, rules):
 
 
 UNBREAKABLE = 1e4  # N·m that gears bear that nothing can break: the most that a kit may write for any
-# Sideways pull of an output shaft for each newton metre it may carry, 1/m, and how far out it may act, m: common practice,
-# no source.
+# Sideways pull of an output shaft for each newton metre it may carry, 1/m, and how far out it may act, m: common
+# practice, no source.
 PULL_PER_TORQUE, OVERHANG = 20.0, 0.015
 PLATE = ("voltage", "free_speed", "stall_torque", "stall_current")
 

@@ -1,6 +1,6 @@
 """With the course's own kit every exercise asks what it always asked: else answers that were given would be lost.
 
-rows_of_the_own_kit.json keeps, for each exercise of the edition of November 2026: its revision, a digest of its rows
+rows_of_the_own_kit.json keeps, for each exercise, with the kit of Weavers' Yard: its revision, a digest of its rows
 with their texts, and the digest of each row, as it stands with an answer. A new exercise need not stand there. An
 exercise that changes gets a new revision, and a new line.
 """

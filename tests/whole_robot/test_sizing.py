@@ -281,11 +281,14 @@ def test_the_chained_arm_is_hardest_where_it_is_folded():
     assert there > 0.97 * found["worst_torque"][0] and there > 1.2 * max(np.abs(at_the_ends))
 
 
-def test_all_that_is_on_counts_in_the_sag(stork):
+def test_all_that_is_on_counts_in_the_sag(tmp_path):
     """Of the battery's sag on a good day a part is electronics, intake and servos, which once were left out: more than
     the electronics alone, and less than all that is on but the drive.
     """
-    report = judge("robot", {"which": "stork"}).good
+    copy_kit(tmp_path / "kit")
+    parts = tmp_path / "kit" / "parts.toml"  # with a guard that acts at once: it sees each instant
+    parts.write_text(re.sub(r"reset_after = .*", "", parts.read_text(encoding="utf-8")), "utf-8")
+    report = judge("robot", {"which": "stork"}, read_kit(tmp_path / "kit")).good
     motors_alone = kit().battery.open_circuit - kit().battery.resistance * report["drive_draws"]
     others = report["all_on"] - report["drive_draws"]
     more = (motors_alone - report["volts"]) / kit().battery.resistance
