@@ -259,7 +259,7 @@ def lasting_volts(move, bus):
     >>> bus = Bus(13.2, 0.12, 11.0, 0.1)
     >>> done = move(drive, swing, bus)
     >>> print(f"{done.volts_min[0]:.2f} V, {lasting_volts(done, bus)[0]:.2f} V for 0.1 s")
-    12.20 V, 12.58 V for 0.1 s
+    12.08 V, 12.43 V for 0.1 s
     """
     if move.t.shape[1] != 1:
         raise ValueError(f"move has {move.t.shape[1]} drives, but only one is looked at; give a move of one drive.")

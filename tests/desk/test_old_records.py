@@ -172,7 +172,7 @@ def test_a_drivetrain_from_before_its_current_limit_takes_that_of_its_own_contro
     del data["inputs"]["start_limit"]
     data["version"] = 3
     again = reopened(tmp_path, data)
-    assert any("before start_limit was an input: 15 A is taken" in note for note in again.notes)
+    assert any("before start_limit was an input: 10 A is taken" in note for note in again.notes)
     assert any("with version 3 of drivetrain" in note for note in again.notes) and again.differences == {}
     data["records"]["controller"]["output_limit"] = 40.0  # of another kit
     data["made"]["kit"]["digest"] = "another"

@@ -310,7 +310,7 @@ def test_what_never_arrives_is_said_so():
     assert math.isinf(report.good["time"])
     assert (
         report_text.verdict(report)
-        == "Does not work: it never arrives (time for the swing, at best, must be at most 1.2 s)."
+        == "Does not work: it never arrives (time for the swing, at best, must be at most 0.8 s)."
     )
 
 

@@ -87,11 +87,13 @@ def placed(x, path, numbers):
 
 def found_at(name, values, path, at):
     """All findings at some places along an input: name -> [places]. `values` may hold columns of parts and records too,
-    by their paths.
+    by their paths. A reset acts at once here: of one that waits, a quicker move may miss the wait.
     """
     sizing, tables = sizing_of(name), Tables(sizing_of(name))
     picked = isinstance(at, list)
     x = columns(sizing, values | {path: at} if picked else values, tables)
+    if "controller" in sizing.RECORDS:
+        placed(x, "controller.reset_after", 0.0)
     for column in (column for column in values if "." in column):
         placed(x, column, values[column])
     x = take(x if picked else placed(x, path, at), np.arange(len(at)))

@@ -114,11 +114,11 @@ class Power(Sizing):
             "kg",
             0.05,
             20.0,
-            0.48,
+            0.49,
             "that has to be brought to speed and stopped again",
             JOB,
             more=True,
-            follows=figures.exactly(figures.held_mass, plus=0.18),
+            follows=figures.exactly(figures.held_mass, plus=0.19),
         ),
         Field(
             "radius",
