@@ -542,6 +542,10 @@ DESIGN = Challenge(
             "The battery sags below the level at which the electronics reset. Motors take the most where they start"
             " from rest, whatever the ratio: fewer motors, or smaller ones."
         ),
+        "push_volts": (
+            "While it pushes, the battery stays below the level at which the electronics reset or a guard cuts it off."
+            " A larger ratio lets the wheels slip at less current."
+        ),
     },
     hints=(
         "Begin with four motors. Which finding is nearest to its limit on a bad day? Does a gearbox change it?",
