@@ -91,7 +91,7 @@ def test_a_value_is_typed_with_another_unit(page, lab):
 
 def test_a_part_is_chosen_and_units_are_switched(page, lab):
     picture = page.picture_bytes("cell-1")
-    page.control("Motor").choose("large motor")
+    page.control("Motor").choose("stout motor")
     lab.wait(lambda: page.picture_bytes("cell-1") != picture, "picture of the other motor")
     page.control("Units").choose("US")
     lab.wait(lambda: page.control("Torque of the load").value.endswith("lbf·in"), "US units")

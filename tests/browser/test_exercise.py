@@ -62,11 +62,11 @@ def test_answering_by_keyboard(page, lab, name):
     page.control("Down", "cell-4").press("enter")
     lab.wait(lambda: order.value == "b a c d", "order after Down")
 
-    page.control("Motor", "cell-5").choose("large motor")
+    page.control("Motor", "cell-5").choose("stout motor")
     page.control("How many motors", "cell-5").choose("4")
     page.control("Test my design", "cell-5").press("enter")
     page.wait_text("cell-5", "✓ Right")
-    page.wait_text("cell-5", "Current of one motor (at most 15 A): good day")
+    page.wait_text("cell-5", "Current of one motor (at most 10 A): good day")
     assert page.errors() == [] and lab.console_errors() == []
 
 
