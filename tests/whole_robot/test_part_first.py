@@ -176,9 +176,9 @@ def test_four_motors_bring_four_gearboxes():
         ({"lift.drum": "spool_28"}, {"lift": -0.011}),
         ({"drive.wheel": "omni_80"}, {"drive": 4 * (0.125 - 0.095)}),
         ({"drive.driven": "rear"}, {"drive": 2 * (0.125 - 0.095)}),
-        ({"tray.servo": "light"}, {"tray": 4 * (0.017 - 0.071)}),
-        ({"tray.count": "1"}, {"tray": -2 * 0.071}),
-        ({"tray.drive": "shared"}, {"tray": -2 * 0.071}),
+        ({"tray.servo": "light"}, {"tray": 2 * (0.017 - 0.071)}),
+        ({"tray.count": "2"}, {"tray": 2 * 0.071}),
+        ({"tray.drive": "shared"}, {"tray": -0.071}),
         ({"winch.ratchet": "none"}, {"winch": -0.07}),
         ({"lift.rigging": "cascade"}, {}),
         ({"lift.offset": 0.02}, {}),
@@ -237,7 +237,7 @@ def test_more_than_its_part_weighs_is_taken_off_the_whole_robot(changed):
     stork = build("stork", own)
     heavy, _ = first.weighed(stork, stork.with_changes({"tray.servo": "light"}))
     assert all(one["mass"] > 0 for one in heavy.plan.parts.values())
-    assert body_of(heavy).stance.centre.mass == pytest.approx(body_of(stork).stance.centre.mass - 4 * 0.054)
+    assert body_of(heavy).stance.centre.mass == pytest.approx(body_of(stork).stance.centre.mass - 2 * 0.054)
 
 
 # --- what breaks something --------------------------------------------------------------------------------------------
