@@ -82,7 +82,7 @@ def test_the_package_holds_the_library_with_its_data_files_and_nothing_else(whee
     with zipfile.ZipFile(wheel) as archive:
         inside = {name for name in archive.namelist() if ".dist-info/" not in name}
     assert inside == files
-    assert {path.rpartition(".")[2] for path in files} == {"py", "toml", "html", "css"}
+    assert {path.rpartition(".")[2] for path in files} == {"py", "toml", "json", "html", "css"}
 
 
 def test_the_package_needs_what_the_project_says(wheel):
