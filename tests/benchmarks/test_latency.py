@@ -20,7 +20,7 @@ from tests.tries import tries
 pytestmark = [pytest.mark.browser, pytest.mark.benchmark]
 
 # sizing: the slider that is pressed, and what the bench begins with.
-EVERY_DAY = {"motor": ("load_torque", {}), "train": ("load_torque", {"last_stage": "acetal_20_to_60"})}
+EVERY_DAY = {"motor": ("load_torque", {}), "train": ("load_torque", {"last_stage": "nylon_22_to_70"})}
 EVERY_LESSON = {
     "trips": ("trip_time", {}),
     "drivetrain": ("mass", {}),
