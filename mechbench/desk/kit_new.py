@@ -28,7 +28,7 @@ KEPT_IN = "kit-answers.json"
 HELP, BACK, STOP, KEEP = ("?", "help"), ("back", "b"), ("stop", "quit", "exit"), "keep"
 WELCOME = (
     "One question at a time. What you answer is kept at once. An empty answer skips what may be skipped.\n"
-    "  ? tells more, back goes one question back, stop leaves. Numbers carry their unit: 84 mm, 12 V."
+    "  ? tells more, back goes one question back, stop leaves. Numbers carry their unit: 72 mm, 16 V."
 )
 
 

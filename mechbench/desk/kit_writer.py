@@ -15,7 +15,7 @@ HEAD = {
     "parts.toml": "# The kit of parts. A table that is left out is the course's own, and its labels say so.",
 }
 HOW = (
-    '# A number with a unit is text: "84 mm". A plain count or ratio is a number: 48. A line with # in front does not\n'
+    '# A number with a unit is text: "72 mm". A plain count or ratio is a number: 54. A line with # in front does not\n'
     "# count: take the # away to use it. python3 -m mechbench kit check FOLDER tells what is wrong or odd.\n"
 )
 WIDTH = 46  # of a line up to its comment

@@ -27,11 +27,11 @@ from mechbench.engine.spec import Pick
 from mechbench.kits import Record, Spread, Table, pairing
 from mechbench.kits import kit as kit_in_force
 from mechbench.kits.derived_numbers import UNTOLD
+from mechbench.kits.schema import SHAPES
 from mechbench.wording import quoted, shortened
 
 MOST_BYTES = 8_000_000
 MOST_TEXT = 200
-LATER = {"controller": {"reset_after": 0.0}}  # keys of records that older ones lack, with what held then
 OF_GEARMOTORS = pairing.GEARED, pairing.BUILT_IN  # older records hold none, and do not tell
 SAME = 1e-9  # relative; another machine's arithmetic may differ in the last digits
 # What stands before the data in a file and after it: in HTML, in Markdown.
@@ -346,7 +346,8 @@ class _Kept:
         for word in path.split("."):
             now = getattr(now, word)
         kept = {key: _numbers(value, f"{path} {key}") for key, value in _dict(records, path).items()}
-        kept = LATER.get(path, {}) | kept
+        entries = SHAPES[path].entries if path in SHAPES else {}
+        kept = {key: entry.default for key, entry in entries.items() if entry.later} | kept
         lacks = [key for key in now if key not in kept and isinstance(getattr(now, key), (int, float, tuple))]
         self._note_lacks(lacks, path)
         return Record(path, kept | {key: getattr(now, key) for key in lacks})

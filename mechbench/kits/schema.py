@@ -32,7 +32,7 @@ PEOPLE = {"people": {"down": 0.1, "up": 0.25}}  # a spread that a kit may leave 
 
 # What few labels give: common practice, no source.
 WHEEL_STIFFNESS, HOLDING_SHARE, SERVO_PLAY = 5e4, 0.35, math.radians(1.2)  # N/m, share of stall, rad
-BACKLASH, STAGE_MASS = math.radians(3), 0.04  # rad, kg
+STAGE_MASS = 0.04  # kg
 # Friction pairs ahead and sideways of a wheel that names none, by its kind: those of the course's own kit.
 PAIRS_OF_KIND = {
     "traction": ("traction_on_floor", "traction_on_floor"),
@@ -41,6 +41,13 @@ PAIRS_OF_KIND = {
 }
 MASS = Entry("mass", "0.1 g", "100 kg", "its mass")
 MAY_LACK = {"default": None}  # what a label need not print: assumed where a rule is known, else not known
+BACKLASH = Entry(
+    "angle",
+    "0 deg",
+    "30 deg",
+    "play of the output shaft; left out: 3 deg (common practice, no source)",
+    default=math.radians(3),
+)
 EFFICIENCY = Entry("number", 0.05, 1, "share of the power that gets through when the motor drives")
 PLAY = Entry("length", "0 mm", "5 mm", "play at the pitch circle")
 TEETH = _count(6, 400, "numbers of teeth, one part for each", order="rise", many=True)
@@ -87,13 +94,7 @@ DRIVES = {
             "label": LABEL,
             "stages": _number(1, 100, "ratio of each stage", many=True, most=6),
             "efficiency_per_stage": EFFICIENCY,
-            "backlash": Entry(
-                "angle",
-                "0 deg",
-                "30 deg",
-                "play of the output shaft; left out: 3 deg (common practice, no source)",
-                default=BACKLASH,
-            ),
+            "backlash": BACKLASH,
             "allowed_small": Entry(
                 "torque", "0.001 N·m", "10000 N·m", "highest output torque with a small motor", **MAY_LACK
             ),
@@ -180,13 +181,7 @@ DRIVES = {
                 "highest torque of the output shaft; left out: its stall torque, but stall it once and nobody knows",
                 default=None,
             ),
-            "backlash": Entry(
-                "angle",
-                "0 deg",
-                "30 deg",
-                "play of the output shaft; left out: 3 deg (common practice, no source)",
-                default=BACKLASH,
-            ),
+            "backlash": BACKLASH,
             "overhung_load": Entry("force", "1 N", "100 kN", "highest sideways pull on the output shaft", default=None),
             "overhang": Entry("length", "1 mm", "1 m", "where that pull may act, from the gears", default=None),
             "rotor_inertia": Entry(

@@ -7,8 +7,8 @@ Contents: toml.
 def toml(value):
     """Write a text, a number or a list.
 
-    >>> print(toml(["84 mm", 3, 0.5]))
-    ["84 mm", 3, 0.5]
+    >>> print(toml(["72 mm", 3, 0.5]))
+    ["72 mm", 3, 0.5]
     """
     if isinstance(value, str):
         return '"' + value.replace("\\", "\\\\").replace('"', '\\"') + '"'

@@ -2,8 +2,8 @@
 
 Contents: turning, up_to (what is shown first); NONE, KINDS, STAGE, last_stages, with_none (tables); whole_train,
 carried, gearbox_carries (the train); JAM, jammed, stalled (stuck); at_load (a motor at a load); bus_of (what feeds it);
-fuse_lasts, fuse_share, fuse_used, drawn (the fuse); runaway (what can't be braked in time); column (against points of a
-travel).
+fuse_lasts, fuse_share, fuse_used, drawn (the fuse); lowest_voltage (the battery); runaway (what can't be braked in
+time); column (against points of a travel).
 """
 
 import numpy as np
@@ -183,6 +183,12 @@ def fuse_share(by):
     """The finding for what fuse_used gives; `by` says what uses it up."""
     told = f"by {by}; at 100 % it melts; a short peak counts little, 0 %: it carries this for ever"
     return Finding("fuse_used", "share of the fuse used up", "%", told, "at most", 100.0)
+
+
+def lowest_voltage(when):
+    """The finding for the lowest voltage that lasts as long as the kit's reset waits; `when` says in which move."""
+    asked, wait = "controller.reset_level", "controller.reset_after"
+    return Finding("volts", "lowest battery voltage", "V", when, "at least", asked, lasts=wait)
 
 
 def fuse_lasts(x, amps):

@@ -12,7 +12,7 @@ Contents
     shared_voltage                                 with motors and resistors on it, in closed form
     run_time, charge_used                          from the charge in it
     reset_margin, resets                           will the electronics restart?
-    lasting_voltage                                the lowest voltage that lasts: for a guard that waits
+    lasting_voltage, lasting_level                 the lowest voltage that lasts: for a guard that waits
     Fuse, time_to_blow, fuse_used                  how long an overload may last; how much of that is used up
     wire_diameter, wire_resistance                 copper wire by gauge number
 
@@ -28,6 +28,7 @@ import numpy as np
 from mechbench.physics import check
 
 COPPER_RESISTIVITY = 1.7241e-8  # ohm·m at 20 degC: annealed copper, IEC 60028 (from memory)
+SHORTER = 1 - 1e-12  # of a wait, so that a part that begins where it ends is not in it
 
 
 @dataclass(frozen=True)
@@ -356,6 +357,38 @@ def lasting_voltage(time, voltage, wait, rest):
     waits = np.reshape(np.broadcast_to(wait, shape), (-1, 1))
     lasts = np.where(waits[:, 0] > 0, _least_of_highest(*rows, waits), np.min(rows[1], axis=-1))
     return np.minimum(lasts.reshape(shape), rest)[()]
+
+
+def lasting_level(edges, level, wait, rest):
+    """Give the lowest voltage that lasts where it is even in each part of a history that comes again and again.
+
+    Equation: V = min over i of max(V_i ... V_j), j the last part that begins before t_i + wait
+
+    Parameters
+    ----------
+    edges : [s] where parts begin, and the end of the last one, in rising order; shape [S, N + 1]
+    level : [V] in each part; shape [S, N]
+    wait : [s] how long the guard waits, >= 0; more than the whole history: as long as that; a plain number
+    rest : [V] of the battery when nothing is drawn; the answer is never more; shape [S]
+
+    Returns
+    -------
+    voltage : [V] shape [S]
+
+    Valid: as lasting_voltage, of which it is the case without slopes: a window that begins with a part is the lowest.
+    Raises: ValueError when edges go back, wait is below 0, or an argument is not finite.
+    Source: first principles, checked against lasting_voltage in the tests.
+
+    >>> lasting_level(np.array([[0.0, 0.1, 0.5]]), np.array([[9.0, 12.0]]), 0.2, np.array([13.2]))
+    array([12.])
+    """
+    edges, level = check.finite("edges", edges), check.finite("level", level)
+    check.not_negative("step of edges", np.diff(edges), "give them in rising order")
+    wait, number = np.minimum(check.not_negative("wait", wait), edges[:, -1:] - edges[:, :1]), level.shape[-1]
+    twice = np.concatenate([edges[:, :-1], edges[:, :-1] + edges[:, -1:] - edges[:, :1]], axis=-1)
+    last = _passed(twice, edges[:, :-1] + wait * SHORTER) - 1
+    highest = _highest_between(np.tile(level, 2), np.arange(number) - 1, np.maximum(last, np.arange(number)))
+    return np.minimum(np.min(highest, axis=-1), check.finite("rest", rest))
 
 
 def _least_of_highest(time, voltage, wait):

@@ -540,10 +540,7 @@ def _lasting(work, over_time, lowest):
     # What takes no time neither lasts nor ends what does.
     least = np.min(np.where(long < INSTANT, np.inf, sags), axis=-1, keepdims=True)
     sags = np.where((sags == least) | (long < INSTANT), lowest[:, None], sags)
-    once = np.repeat(edges, 2, axis=-1)[:, 1:-1]
-    times = np.concatenate([once, once[:, -1:] + once], axis=-1)
-    twice = np.tile(np.repeat(sags, 2, axis=-1), 2)
-    return cells.lasting_voltage(times, twice, np.minimum(wait, edges[:, -1]), rest)
+    return cells.lasting_level(edges, sags, wait, rest)
 
 
 def _places(moments, times):

@@ -246,6 +246,27 @@ def test_a_longer_wait_never_gives_a_lower_voltage_and_begins_without_a_jump(see
     assert found[0] == voltage.min() and found[1] == pytest.approx(found[0], abs=1e-5) and found[-1] == 13.2
 
 
+@pytest.mark.parametrize("seed", range(tries(12, thorough=300)))
+def test_what_is_even_in_parts_is_the_same_without_slopes(seed):
+    """The history twice, each part as two instants: what the general function says of it."""
+    chance = np.random.default_rng(seed)
+    edges = np.cumsum(chance.uniform(0.02, 0.4, (3, 9)), axis=-1)
+    edges -= edges[:, :1].copy()  # from 0 on, where nothing is rounded as it is repeated
+    level, rest = chance.uniform(7.0, 13.0, (3, 8)), np.full(3, 12.5)
+    once = np.repeat(edges, 2, axis=-1)[:, 1:-1]
+    times = np.concatenate([once, once + edges[:, -1:]], axis=-1)
+    volts, whole = np.tile(np.repeat(level, 2, axis=-1), 2), edges[:, -1]
+    for wait in (0.0, 0.01, 0.3, 0.77, 9.0):
+        found = b.lasting_level(edges, level, wait, rest)
+        assert found == pytest.approx(b.lasting_voltage(times, volts, np.minimum(wait, whole), rest), rel=1e-12)
+
+
+def test_a_part_that_begins_where_the_wait_ends_is_not_waited_for():
+    edges, level = np.array([[0.0, 0.2, 1.0]]), np.array([[9.0, 12.0]])
+    assert b.lasting_level(edges, level, 0.2, np.array([13.0])) == 9.0
+    assert b.lasting_level(edges, level, 0.21, np.array([13.0])) == 12.0
+
+
 # --- bad input ------------------------------------------------------------------------------------------------------
 
 

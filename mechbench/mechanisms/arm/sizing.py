@@ -5,7 +5,7 @@ import numpy as np
 from mechbench.engine.spec import JOB, RAISES, Field, Finding, Lump, Sizing
 from mechbench.kits import figures
 from mechbench.mechanisms.outline import HELD, rod
-from mechbench.mechanisms.powertrain import column, last_stages
+from mechbench.mechanisms.powertrain import column, last_stages, lowest_voltage
 from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of, swung
 from mechbench.physics import arm, drive, gearing, motion
 
@@ -75,15 +75,7 @@ class Arm(Sizing):
             "if the power goes at the highest place and the arm falls to the lower end; rope it before hands go in",
             worse="more",
         ),
-        Finding(
-            "volts",
-            "lowest battery voltage",
-            "V",
-            "while the arm swings alone",
-            "at least",
-            "controller.reset_level",
-            lasts="controller.reset_after",
-        ),
+        lowest_voltage("while the arm swings alone"),
     )
     DRAWN = ("gives",)
     LESS = ("payload",)

@@ -8,7 +8,7 @@ from mechbench.engine.columns import columns
 from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Lump, Nearest, Pick, Sizing
 from mechbench.kits import figures
 from mechbench.mechanisms.outline import HELD, rod
-from mechbench.mechanisms.powertrain import ARM_SPEED, column, last_stages, turning
+from mechbench.mechanisms.powertrain import ARM_SPEED, column, last_stages, lowest_voltage, turning
 from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of, swung
 from mechbench.physics import arm, chained, drive, motion
 from mechbench.physics._peaks import place_of_most
@@ -146,15 +146,7 @@ class ChainedArm(Sizing):
             "by friction in motor and gears alone; not to be trusted with hands near",
             worse="less",
         ),
-        Finding(
-            "volts",
-            "lowest battery voltage",
-            "V",
-            "while the arm swings alone",
-            "at least",
-            "controller.reset_level",
-            lasts="controller.reset_after",
-        ),
+        lowest_voltage("while the arm swings alone"),
     )
     DRAWN = ("gives",)
     LESS = ("payload",)

@@ -13,6 +13,7 @@ from mechbench.mechanisms.powertrain import (
     fuse_used,
     gearbox_carries,
     jammed,
+    lowest_voltage,
     stalled,
     up_to,
 )
@@ -228,15 +229,7 @@ class Drivetrain(Sizing):
             "at most",
             100.0,
         ),
-        Finding(
-            "volts",
-            "lowest battery voltage",
-            "V",
-            "while it speeds up",
-            "at least",
-            "controller.reset_level",
-            lasts="controller.reset_after",
-        ),
+        lowest_voltage("while it speeds up"),
         Finding(
             "push_volts",
             "battery voltage of a push",

@@ -9,7 +9,17 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table, figures
-from mechbench.mechanisms.powertrain import ARM_SPEED, JAM, bus_of, column, fuse_lasts, gearbox_carries, jammed, turning
+from mechbench.mechanisms.powertrain import (
+    ARM_SPEED,
+    JAM,
+    bus_of,
+    column,
+    fuse_lasts,
+    gearbox_carries,
+    jammed,
+    lowest_voltage,
+    turning,
+)
 from mechbench.physics import battery, control, drive, motor
 
 PARTS = 12  # of a move; the trapezoid jumps at thirds, the triangle at the half, the cycloidal push peaks at quarters
@@ -182,15 +192,7 @@ class Power(Sizing):
         Finding(
             "current", "highest current of one motor", "A", "while it speeds up", "at most", "controller.output_limit"
         ),
-        Finding(
-            "volts",
-            "lowest battery voltage",
-            "V",
-            "with all currents together: V = E - R I",
-            "at least",
-            "controller.reset_level",
-            lasts="controller.reset_after",
-        ),
+        lowest_voltage("with all currents together: V = E - R I"),
         Finding(
             "fuse_used",
             "share of the fuse used up",

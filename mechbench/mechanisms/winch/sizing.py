@@ -15,6 +15,7 @@ from mechbench.mechanisms.powertrain import (
     fuse_used,
     jammed,
     last_stages,
+    lowest_voltage,
     runaway,
     turning,
     whole_train,
@@ -241,15 +242,7 @@ class Winch(Sizing):
             "full", "share of the spool filled", "%", "cord wound over what fits below the flange", "at most", 100.0
         ),
         fuse_share("one try at the bar"),
-        Finding(
-            "volts",
-            "lowest battery voltage",
-            "V",
-            "while the winch runs alone",
-            "at least",
-            "controller.reset_level",
-            lasts="controller.reset_after",
-        ),
+        lowest_voltage("while the winch runs alone"),
         Finding("current", "highest current of all motors", "A", "highest through the fuse", worse="more"),
         Finding("pull", "steady pull in the cord", "N", "while it lifts", worse="more"),
         Finding(
