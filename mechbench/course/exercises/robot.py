@@ -697,13 +697,13 @@ def _design_rows(kit):
 DESIGN = Challenge(
     id="robot-improve",
     lesson="robot",
-    needs=("goal", "hang"),
-    elsewhere=HANGS_ELSEWHERE,
+    needs=("goal",),
+    elsewhere=GOALS_ELSEWHERE,
     title="Build one, and improve it",
     text=(
         "The team wants {points_wanted} in a match on average, on a bad day too. Choose one of the robots. As planned"
-        " it may not be enough: then choose another gearbox for its drive, or another number of tries at the bar. All"
-        " else stays as it is planned."
+        " it may not be enough: then choose another gearbox for its drive, or another number of tries at its closing"
+        " task. All else stays as it is planned."
     ),
     sizing="robot",
     rows=_design_rows,
@@ -715,8 +715,8 @@ DESIGN = Challenge(
     ),
     advice={
         "points": (
-            "Too few points. Which step on the longest way could be shorter? What does one more try at the bar bring,"
-            " and is there time for it?"
+            "Too few points. Which step on the longest way could be shorter? What does one more try at the"
+            " closing task bring, and is there time for it?"
         ),
         "takes": "Pieces stay out: its intake or its jaws do not take them in. Choose another robot.",
         "holds": "Pieces drop: its jaws squeeze too little. Choose another robot.",
