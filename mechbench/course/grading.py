@@ -126,7 +126,7 @@ def _noted(reading, message):
 
 
 def _ask_about_thousands(posed, exercise, reading, slip):
-    """Refuse 6.170 rpm where 6170 rpm is right or a known slip: a try for a dot that was meant otherwise is unfair.
+    """Refuse 5.230 rpm where 5230 rpm is right or a known slip: a try for a dot that was meant otherwise is unfair.
 
     Where the number as it was read is a known slip too, that one counts, but for a right one. The sentence is the same
     in each case, so it does not tell which one it is.
