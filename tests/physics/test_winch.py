@@ -18,8 +18,8 @@ from tests.published import READ, check
 
 SPOOL = Drum(0.0165, 0.012, 0.030, 0.003)
 BELT = Drum(0.0125, np.inf, 0.0125, 0.0)
-LINE = drive.Line(1.3, 1.44, 0.28, 8e-6 * 80**2, 0.729, 0.628, 15.0)
-BUS = Bus(13.2, 0.12)
+LINE = drive.Line(1.25, 1.4, 0.25, 7.5e-6 * 80**2, 0.729, 0.628, 15.0)
+BUS = Bus(14.0, 0.12)
 INCH, FOOT = 0.0254, 0.3048
 
 
@@ -103,7 +103,7 @@ def test_winch_against_a_second_solver():
     """
     drum, slack, travel, mass, turning = SPOOL, 0.10, 0.80, 15.0, 2e-5
     load = winch.haul(drum, mass * GRAVITY, mass, travel, slack, 0.0, 4.0, turning)
-    bus = Bus(13.2, 0.02)
+    bus = Bus(14.0, 0.02)
     ours = move(LINE, load, bus)
     radii = winch.layer_radius(drum, np.array([1, 2]))
     climb = 4 * 2 * np.pi * radii[0]
@@ -190,9 +190,9 @@ def test_snatch_load_with_the_motor_pulling_on_against_integration(weight, mass,
 
     def rhs(t, y):
         pull, w = max(stiff * (y[0] * radius - y[1]), 0.0), y[2]
-        amps = min((13.2 - 1.44 * w) / (1.3 + 0.12), most)
-        turned = 0.729 * 1.44 * (amps - 0.28) - pull * radius
-        return [w, y[3], turned / (0.729 * 8e-6 * 80**2 + 2e-6), max(pull - weight, 0 if y[3] <= 0 else -np.inf) / mass]
+        amps = min((14.0 - 1.4 * w) / (1.25 + 0.12), most)
+        turned = 0.729 * 1.4 * (amps - 0.25) - pull * radius
+        return [w, y[3], turned / (0.729 * 7.5e-6 * 80**2 + 2e-6), max(pull - weight, 0 if y[3] <= 0 else -np.inf) / mass]
 
     swing = 2 * np.pi * np.sqrt(mass / stiff)
     run = solve_ivp(rhs, (0, 10 * swing), [0, 0, speed / radius, 0], rtol=1e-9, atol=1e-12, max_step=swing / 500)
