@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
@@ -175,7 +175,10 @@ def test_squeeze_to_current():
 
 
 @given(st.floats(0.05, 0.5), st.floats(0.02, 0.3), st.floats(0.0, 0.6))
+@example(0.05, 0.05, 1e-6)
 def test_heading_limit_of_a_rectangle_that_is_turned(gap, width, length):
+    # A diagonal a hair longer than the gap is in the way for less than one step of the turn: the steps miss it.
+    assume(not 0 < np.hypot(width, length) / gap - 1 < 1e-8)
     turn = np.linspace(0, np.pi / 2, 20001)
     corners = np.array([[0, width, 0, width], [0, 0, length, length]])
     across = np.cos(turn)[:, None] * corners[0] + np.sin(turn)[:, None] * corners[1]
