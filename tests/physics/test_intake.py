@@ -94,7 +94,7 @@ def test_nip_angle_places_the_circles_so_that_they_touch(roller, piece, share):
 
 
 def test_the_contrast_that_lessons_show():
-    """80 mm roller, 72 mm piece, squeezed by 6 mm: one roller and a wall of 0.3 is hopeless, two driven rollers are easy."""
+    """Roller 80, piece 72 mm, 6 mm: one roller and a wall of 0.3 is hopeless, two driven rollers are easy."""
     one, half = intake.nip_angle(0.040, 0.036, 0.006), intake.nip_angle(0.040, 0.036, 0.003)
     assert [round(np.degrees(a), 1) for a in (one, half)] == [22.9, 16.2]
     assert [

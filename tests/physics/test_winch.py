@@ -192,7 +192,8 @@ def test_snatch_load_with_the_motor_pulling_on_against_integration(weight, mass,
         pull, w = max(stiff * (y[0] * radius - y[1]), 0.0), y[2]
         amps = min((14.0 - 1.4 * w) / (1.25 + 0.12), most)
         turned = 0.729 * 1.4 * (amps - 0.25) - pull * radius
-        return [w, y[3], turned / (0.729 * 7.5e-6 * 80**2 + 2e-6), max(pull - weight, 0 if y[3] <= 0 else -np.inf) / mass]
+        lifted = max(pull - weight, 0 if y[3] <= 0 else -np.inf) / mass
+        return [w, y[3], turned / (0.729 * 7.5e-6 * 80**2 + 2e-6), lifted]
 
     swing = 2 * np.pi * np.sqrt(mass / stiff)
     run = solve_ivp(rhs, (0, 10 * swing), [0, 0, speed / radius, 0], rtol=1e-9, atol=1e-12, max_step=swing / 500)
