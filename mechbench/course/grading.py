@@ -309,7 +309,7 @@ def _grade_challenge(posed, exercise, raw):
 
 
 def _requirement_line(report, finding, days):
-    """'Current of one motor (at most 15 A): good day 9.2 A, met; bad day 16.1 A, NOT met.'"""
+    """'Current of one motor (at most 10 A): good day 7.2 A, met; bad day 11.1 A, NOT met.'"""
     told = [
         f"{day} day {report_text.found(report, finding, values)}, {'met' if margins[finding.name] >= 0 else 'NOT met'}"
         for day, values, margins in days

@@ -15,7 +15,7 @@ from tests.physics.reference_motion import Drive, Piece, flat, run
 from tests.published import MEMORY, READ, check
 
 BUS = Bus(14.0, 0.12)
-TALL = Chassis(14.5, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3)
+TALL = Chassis(13.0, 0.05, 0.7, 0.025, 1.0, 0, 0.12, 0.30, 1e-3)
 WREN = Chassis(10.0, 0.045, 1.0, 0.03, 0.60, 1, 0.12, 0.30, 1.1e-4)
 
 
@@ -169,7 +169,7 @@ def test_time_is_flat_over_the_ratio_and_the_current_of_a_push_is_not():
     assert np.all(np.diff(current) < 1e-9) and np.all(np.diff(volts) > -1e-9)
     start = BUS.open_circuit / (1.25 / 4 + BUS.resistance)
     assert current[0] == pytest.approx(start), "wheels that grip: the motors stand still at full voltage"
-    grip = 0.75 * 14.5 * GRAVITY * 0.05 / (0.81 * 0.0175 * 20) + 4 * 0.25
+    grip = 0.7 * 13.0 * GRAVITY * 0.05 / (0.81 * 0.0175 * 20) + 4 * 0.25
     assert current[5] == pytest.approx(grip), "wheels that spin: the motors give what the floor takes"
     assert volts[5] == pytest.approx(BUS.open_circuit - BUS.resistance * grip)
     assert time[4] == pytest.approx(move(line_at(16.0), drivetrain.sprint(TALL, 2.0), BUS).time[0, 0])
@@ -282,11 +282,11 @@ def test_slope_of_the_usual_robot_by_statics(end, share, degrees):
         rear = 0.4 * np.cos(slope) + np.sin(slope) * 0.12 / 0.30 if end < 0 else 0.0
         rear = rear if end < 0 else share * np.cos(slope) + end * np.sin(slope) * 0.12 / 0.30
         presses = np.cos(slope) - rear if end < 0 else rear
-        return 0.75 * presses - np.sin(slope) - 0.03 * np.cos(slope)
+        return 0.7 * presses - np.sin(slope) - 0.025 * np.cos(slope)
 
     slope = brentq(left, 0.0, 1.5)
     assert np.degrees(slope) == pytest.approx(degrees, abs=0.05)
-    robot = Chassis(14.5, 0.05, 0.75, 0.03, share, end, 0.12, 0.30)
+    robot = Chassis(13.0, 0.05, 0.7, 0.025, share, end, 0.12, 0.30)
     assert drivetrain.steepest_slope(robot) == pytest.approx(slope)
 
 
@@ -403,11 +403,11 @@ def test_grip_is_friction_times_the_driven_axle():
 
 def test_scalars_equal_arrays():
     masses, ends, slopes = np.array([8.0, 12.0, 16.0]), np.array([0, 1, -1]), np.array([0.0, 0.1, 0.05])
-    many = Chassis(masses, 0.05, 0.75, 0.03, np.array([1.0, 0.6, 0.4]), ends, 0.12, 0.30, 1e-3)
+    many = Chassis(masses, 0.05, 0.7, 0.025, np.array([1.0, 0.6, 0.4]), ends, 0.12, 0.30, 1e-3)
     load = drivetrain.sprint(many, 2.0, slopes, np.array([np.inf, 4.0, 3.0]))
     done = move(line_at(16), load, BUS)
     for i, (share, limit) in enumerate(zip((1.0, 0.6, 0.4), (np.inf, 4.0, 3.0))):
-        one = Chassis(masses[i], 0.05, 0.75, 0.03, share, int(ends[i]), 0.12, 0.30, 1e-3)
+        one = Chassis(masses[i], 0.05, 0.7, 0.025, share, int(ends[i]), 0.12, 0.30, 1e-3)
         single = move(line_at(16), drivetrain.sprint(one, 2.0, slopes[i], limit), BUS)
         assert single.time[0, 0] == pytest.approx(done.time[i, 0], rel=1e-9)
         assert drivetrain.top_acceleration(one, slopes[i]) == drivetrain.top_acceleration(many, slopes)[i]

@@ -37,7 +37,7 @@ class Slice:
     volts, resistance, reset = 14.0, 0.2, 7.0
 
     def __init__(self):
-        self.stage = 0.23 / self.spool
+        self.stage = 0.21 / self.spool
         self.j = (self.inner * self.spool**2, (self.inner + self.outer) * self.spool**2)
         self.load_torque = (self.inner * G * self.spool, (self.inner + self.outer) * G * self.spool)
         self.friction_torque = (3 * self.spool, 6 * self.spool)
