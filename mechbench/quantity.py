@@ -522,8 +522,8 @@ def read(text, kind=None):
     Raises: UnreadableQuantity with its reason; ValueError when kind is none of KINDS.
     Source: common practice, no source.
 
-    >>> read("25 kgf cm", "torque")
-    Reading(value=2.4516625, unit='kgf·cm', kind='torque', number=25.0, text='25 kgf cm')
+    >>> read("20 kgf cm", "torque")
+    Reading(value=1.96133, unit='kgf·cm', kind='torque', number=20.0, text='20 kgf cm')
     >>> print(f"{read('1 250 rpm').value:.1f}")
     130.9
     >>> read("3 kg", "force")
@@ -553,7 +553,7 @@ def read(text, kind=None):
 
 
 def with_thousands(text, kind=None):
-    """Read a text as somebody means it who parts the thousands with a dot: the other reading of "6.170 rpm".
+    """Read a text as somebody means it who parts the thousands with a dot: the other reading of "5.230 rpm".
 
     Parameters
     ----------
@@ -568,9 +568,9 @@ def with_thousands(text, kind=None):
     Raises: ValueError when kind is none of KINDS.
     Source: common practice, no source.
 
-    >>> read("6.170 rpm").number, with_thousands("6.170 rpm").number
-    (6.17, 6170.0)
-    >>> print(with_thousands("6.17 rpm"))
+    >>> read("5.230 rpm").number, with_thousands("5.230 rpm").number
+    (5.23, 5230.0)
+    >>> print(with_thousands("5.23 rpm"))
     None
     """
     tidy = _tidy(text[: 2 * LONGEST_TEXT])
@@ -934,8 +934,8 @@ def from_si(si, unit):
     Raises: ValueError when unit is not in the table.
     Source: NIST SP 811 (2008), Appendix B.8, from the exact definitions.
 
-    >>> print(f"{from_si(2.45, 'kgf·cm'):.1f}")
-    25.0
+    >>> print(f"{from_si(1.96133, 'kgf·cm'):.1f}")
+    20.0
     """
     found = _known(unit)
     return si / found.size - found.shift
@@ -981,8 +981,8 @@ def rad_s_to_rpm(speed):
     Raises: nothing.
     Source: NIST SP 811 (2008), Appendix B.8 (revolution per minute).
 
-    >>> print(f"{rad_s_to_rpm(646.12):.0f}")
-    6170
+    >>> print(f"{rad_s_to_rpm(300.0):.0f}")
+    2865
     """
     return speed / (_TURN / 60)
 
@@ -1138,17 +1138,17 @@ def show(si, unit, digits=3, system="metric"):
 
     Returns
     -------
-    text : [text] for example "0.161 N·m"; "never" for an infinite time, "unlimited" for anything else infinite,
+    text : [text] for example "0.175 N·m"; "never" for an infinite time, "unlimited" for anything else infinite,
         "far below 0" for what is infinite and negative
 
     Valid: a power of ten is used below 0.001 and above 1 000 000 only.
     Raises: ValueError when si is not a number (NaN), unit or system is unknown, or digits is not 1 to 15.
     Source: common practice, no source.
 
-    >>> show(0.1610, "N·m")
-    '0.161 N·m'
-    >>> show(0.161, "N·m", system="us")
-    '1.42 lbf·in'
+    >>> show(0.1750, "N·m")
+    '0.175 N·m'
+    >>> show(0.175, "N·m", system="us")
+    '1.55 lbf·in'
     >>> show(float("inf"), "s")
     'never'
     """

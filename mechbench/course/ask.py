@@ -4,7 +4,7 @@
     mb.ask("start-here-lever")                        an exercise to answer on screen
     mb.ask("start-here-lever").answer("3.2 N·m")      the same, answered in code
     mb.warm_up("motors")                              three short questions from earlier lessons
-    mb.say("It stalls at {stall}.", stall=(0.161, "N·m"))     a sentence with numbers in, as Markdown
+    mb.say("It stalls at {stall}.", stall=(0.175, "N·m"))     a sentence with numbers in, as Markdown
     mb.say("The bar is {up} high.", needs="hang", up=...)     the same, where the game has a bar to hang from
     data = mb.readings("start-here-stopwatch")        the shop at home
 

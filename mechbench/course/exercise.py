@@ -7,7 +7,7 @@ Prediction   a guess before a slider is moved; recorded, never marked wrong
 Challenge    the learner picks values, and a sizing judges them on a good and on a bad day
 Shop         readings of a measurement at home, for a Quantity whose answer is found by a fit
 
-In every text, {name} stands for a number of the learner's row as it is shown ("6170 rpm"); in `explain`, {answer}
+In every text, {name} stands for a number of the learner's row as it is shown ("5230 rpm"); in `explain`, {answer}
 stands for the answer. A row is a dict: name -> (number, unit), or a text. `rows` is a function of the kit that gives
 the list of rows, the book's row first, or that list itself. Numbers are shown, and computed with, at four digits.
 

@@ -126,7 +126,7 @@ def _noted(reading, message):
 
 
 def _ask_about_thousands(posed, exercise, reading, slip):
-    """Refuse 6.170 rpm where 6170 rpm is right or a known slip: a try for a dot that was meant otherwise is unfair.
+    """Refuse 5.230 rpm where 5230 rpm is right or a known slip: a try for a dot that was meant otherwise is unfair.
 
     Where the number as it was read is a known slip too, that one counts, but for a right one. The sentence is the same
     in each case, so it does not tell which one it is.
@@ -309,7 +309,7 @@ def _grade_challenge(posed, exercise, raw):
 
 
 def _requirement_line(report, finding, days):
-    """'Current of one motor (at most 15 A): good day 9.2 A, met; bad day 16.1 A, NOT met.'"""
+    """'Current of one motor (at most 10 A): good day 7.2 A, met; bad day 11.1 A, NOT met.'"""
     told = [
         f"{day} day {report_text.found(report, finding, values)}, {'met' if margins[finding.name] >= 0 else 'NOT met'}"
         for day, values, margins in days

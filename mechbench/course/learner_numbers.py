@@ -108,8 +108,8 @@ def shown_ratio(ratio):
 def in_unit(si, unit):
     """Give an SI number as the pair (number, unit) that stands in a row.
 
-    >>> in_unit(0.084, "mm")
-    (84.0, 'mm')
+    >>> in_unit(0.075, "mm")
+    (75.0, 'mm')
     """
     return rounded(quantity.from_si(si, unit)), unit
 

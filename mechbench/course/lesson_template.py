@@ -102,7 +102,7 @@ def _should_see(start):
     """The cell after a bench. Folded away, it shows its first line only: a short comment, or it would widen the
     page.
     """
-    sentence = f'mb.say("**{SHOULD_SEE}.** {TO_WRITE} a sentence with {{number}}.", number=(0.161, "N·m"))'
+    sentence = f'mb.say("**{SHOULD_SEE}.** {TO_WRITE} a sentence with {{number}}.", number=(0.175, "N·m"))'
     made = code(f"{start}bench-see", f"# The sentence below, with the numbers of the bench\n{sentence}")
     made["metadata"]["jupyter"] = {"source_hidden": True}
     return made

@@ -1,5 +1,7 @@
 """Physics of small machines: pure functions and frozen dataclasses in plain SI numbers, one topic a file.
 
+The parts and games in examples are made up: round numbers of no kit.
+
 What turns a shaft, and how it moves a load:
     motor, battery, servo                 motor: torque, speed, heat; battery: sag, fuse, wires; servo: at one load, and
     as a drive

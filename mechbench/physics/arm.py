@@ -148,7 +148,7 @@ def spring_length(spring, angle):
     Raises: ValueError when angle is not a finite number.
     Source: plane geometry.
 
-    >>> spring = Spring(600.0, 0.08, 4.0, 0.20, -0.10, 0.0, 0.08)
+    >>> spring = Spring(400.0, 0.08, 4.0, 0.20, -0.10, 0.0, 0.08)
     >>> length, allowed = spring_length(spring, 0.0)
     >>> print(f"{length:.2f} {allowed}")
     0.18 True
@@ -176,9 +176,9 @@ def spring_torque(spring, angle):
     Raises: ValueError when angle is not a finite number.
     Source: Shigley's Mechanical Engineering Design, section 10-10 (from memory); moment of a force about a point.
 
-    >>> spring = Spring(600.0, 0.08, 4.0, 0.20, 0.0, 0.10, 0.08)
+    >>> spring = Spring(400.0, 0.08, 4.0, 0.20, 0.0, 0.10, 0.08)
     >>> print(f"{spring_torque(spring, 0.0):.2f}")
-    2.05
+    1.45
     """
     at = angle + spring.pin_angle
     length, _ = spring_length(spring, angle)
@@ -209,7 +209,7 @@ def slack_angles(spring):
     Raises: nothing.
     Source: law of cosines, plane geometry.
 
-    >>> first, last = slack_angles(Spring(600.0, 0.08, 4.0, 0.20, 0.0, 0.10, 0.08))
+    >>> first, last = slack_angles(Spring(400.0, 0.08, 4.0, 0.20, 0.0, 0.10, 0.08))
     >>> print(f"{np.degrees(first):.0f} to {np.degrees(last):.0f} deg")
     39 to 141 deg
     """
@@ -269,7 +269,7 @@ def best_spring(springs, angle, torque):
 
     >>> angle = np.radians(np.linspace(-40, 80, 25))
     >>> load = link_torque(0.6, 0.4, angle)
-    >>> kit = [Spring(c, 0.08, 4.0, 0.20, 0.0, 0.10, 0.06) for c in (150.0, 300.0, 600.0)]
+    >>> kit = [Spring(c, 0.08, 4.0, 0.20, 0.0, 0.10, 0.06) for c in (100.0, 200.0, 400.0)]
     >>> place, left = best_spring(kit, angle, load)
     >>> print(place, f"{left[place]:.2f} N·m left of {load.max():.2f}")
     1 1.80 N·m left of 2.35

@@ -59,8 +59,8 @@ def free_current(voltage, free_speed, stall_torque, stall_current):
     Source: torque and back-EMF constant are one number: Hughes & Drury, Electric Motors and Drives, 5th ed., chapter 3
         (from memory); 4 %: common practice, no source.
 
-    >>> print(f"{free_current(12.0, 646.1, 0.161, 9.23):.3f}")
-    0.369
+    >>> print(f"{free_current(15.0, 580.0, 0.175, 7.5):.3f}")
+    0.300
     """
     amps = check.positive("stall_current", stall_current)
     out = check.positive("stall_torque", stall_torque) * check.positive("free_speed", free_speed)
@@ -91,8 +91,8 @@ def rotor_inertia(torque_constant, resistance):
         (tests name them), four data sheets of motors with an iron core 6.8 to 11.2 ms, three without one 2.9 to 4.1 ms:
         20 ms and the band hold the first six. Up to 50 ms for cheap motors: common practice, no source.
 
-    >>> print(f"{rotor_inertia(0.018, 1.3):.2e}")
-    4.98e-06
+    >>> print(f"{rotor_inertia(0.025, 2.0):.2e}")
+    6.25e-06
     """
     constant = check.positive("torque_constant", torque_constant)
     return TIME_CONSTANT * constant**2 / check.positive("resistance", resistance)
@@ -117,8 +117,8 @@ def mass(stall_torque, free_speed):
     Source: greatest power at half the free speed: first principles. Four data sheets of motors with an iron core have
         7.1, 7.8, 8.7 and 13.7 g/W; two without one 1.1 and 1.4 g/W, which the band does not hold.
 
-    >>> print(f"{mass(0.161, 646.1):.3f}")
-    0.247
+    >>> print(f"{mass(0.175, 560.0):.3f}")
+    0.233
     """
     power = check.positive("stall_torque", stall_torque) * check.positive("free_speed", free_speed) / 4
     return MASS_PER_WATT * power
@@ -143,8 +143,8 @@ def heat_capacity(mass):
         motor, 336 to 388 J/K: as if a fifth of it were as warm as the copper (385 J/K per kg, from memory). The low end
         of the band is the winding alone, which is all that warms in the first seconds.
 
-    >>> print(f"{heat_capacity(0.28):.1f}")
-    21.0
+    >>> print(f"{heat_capacity(0.30):.1f}")
+    22.5
     """
     return HEAT_PER_MASS * check.positive("mass", mass)
 
@@ -168,8 +168,8 @@ def thermal_resistance(mass):
         from 0.25 to 1.1 kg bear that out within 4 %. They make 17.4 to 19.0 K/W for 0.28 kg, hung in still air, and two
         motors without an iron core 7.3 and 12.1 K/W; a robot's plates cool better: 12 K/W in the middle.
 
-    >>> print(f"{thermal_resistance(0.28):.1f} {thermal_resistance(0.56):.2f}")
-    12.0 7.56
+    >>> print(f"{thermal_resistance(0.30):.1f} {thermal_resistance(0.60):.2f}")
+    11.5 7.22
     """
     return USUAL_RESISTANCE * (USUAL_MASS / check.positive("mass", mass)) ** AREA
 
@@ -193,8 +193,8 @@ def strength(stall_torque, ratio, efficiency):
     Raises: ValueError when an argument is out of its bound.
     Source: torque behind a ratio: first principles; that gears bear it: common practice, no source.
 
-    >>> print(f"{strength(0.161, 16.0, 0.81):.2f}")
-    2.09
+    >>> print(f"{strength(0.175, 15.0, 0.8):.2f}")
+    2.10
     """
     share = check.between("efficiency", efficiency, 0.0, 1.0, "give it as a share, 0.9 for 90 %")
     geared = check.positive("ratio", ratio) * check.positive("efficiency", share)

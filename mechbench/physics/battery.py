@@ -123,8 +123,8 @@ def voltage(battery, current):
     Raises: ValueError when current is not finite.
     Source: OpenStax University Physics, volume 2, Example 10.1.
 
-    >>> print(f"{voltage(Battery(13.2, 0.12), 25.0):.1f}")
-    10.2
+    >>> print(f"{voltage(Battery(15.0, 0.1), 25.0):.1f}")
+    12.5
     """
     return battery.open_circuit_voltage - battery.resistance * check.finite("current", current)
 
@@ -200,8 +200,8 @@ def shared_voltage(battery, load_resistance, back_voltage=0.0, other_current=0.0
     Raises: ValueError when load_resistance is not above 0, or an argument is not finite.
     Source: Kirchhoff's laws: first principles, checked against a general linear solution in the tests.
 
-    >>> print(f"{shared_voltage(Battery(13.2, 0.12), [1.3, 1.3], [0.0, 9.0]):.2f}")
-    11.84
+    >>> print(f"{shared_voltage(Battery(15.0, 0.1), [2.0, 2.0], [0.0, 9.0]):.2f}")
+    14.05
     """
     conductance = 1 / np.atleast_1d(check.positive("load_resistance", load_resistance))
     driven = conductance * check.finite("back_voltage", back_voltage)
@@ -230,8 +230,8 @@ def run_time(battery, current):
     Raises: ValueError when current is below 0, or the battery has no capacity given.
     Source: definition of charge.
 
-    >>> print(f"{run_time(Battery(12.0, 0.1, 10800.0), 20.0) / 60:.0f}")
-    9
+    >>> print(f"{run_time(Battery(12.0, 0.1, 9000.0), 10.0) / 60:.0f}")
+    15
     """
     if battery.capacity is None:
         raise ValueError(
@@ -296,8 +296,8 @@ def reset_margin(voltage, reset_level):
     Raises: ValueError when voltage is not finite or reset_level is not above 0.
     Source: common practice, no source.
 
-    >>> print(f"{reset_margin(9.6, 7.0):.1f}")
-    2.6
+    >>> print(f"{reset_margin(9.6, 8.0):.1f}")
+    1.6
     """
     return check.finite("voltage", voltage) - check.positive("reset_level", reset_level)
 
@@ -320,7 +320,7 @@ def resets(voltage, reset_level):
     Raises: ValueError when voltage is not finite or reset_level is not above 0.
     Source: common practice, no source.
 
-    >>> print(bool(resets(6.8, 7.0)))
+    >>> print(bool(resets(7.8, 8.0)))
     True
     """
     return reset_margin(voltage, reset_level) < 0
@@ -346,7 +346,7 @@ def lasting_voltage(time, voltage, wait, rest):
     Raises: ValueError when time goes back, wait is below 0, or an argument is not finite.
     Source: first principles: the least of the highest in a window that slides, checked on a fine grid in the tests.
 
-    >>> print(f"{lasting_voltage([0.0, 0.1, 0.5], [9.0, 10.0, 13.0], 0.2, 13.2):.2f}")
+    >>> print(f"{lasting_voltage([0.0, 0.1, 0.5], [9.0, 10.0, 13.0], 0.2, 15.0):.2f}")
     10.75
     """
     time, voltage = np.broadcast_arrays(check.finite("time", time), check.finite("voltage", voltage))
@@ -379,7 +379,7 @@ def lasting_level(edges, level, wait, rest):
     Raises: ValueError when edges go back, wait is below 0, or an argument is not finite.
     Source: first principles, checked against lasting_voltage in the tests.
 
-    >>> lasting_level(np.array([[0.0, 0.1, 0.5]]), np.array([[9.0, 12.0]]), 0.2, np.array([13.2]))
+    >>> lasting_level(np.array([[0.0, 0.1, 0.5]]), np.array([[9.0, 12.0]]), 0.2, np.array([15.0]))
     array([12.])
     """
     edges, level = check.finite("edges", edges), check.finite("level", level)

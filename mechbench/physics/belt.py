@@ -77,8 +77,8 @@ def pulley_diameter(pitch, teeth):
     Raises: ValueError when pitch is not above 0 or teeth is not a whole number of at least 4.
     Source: ISO 5294 (from memory).
 
-    >>> print(f"{1000 * pulley_diameter(0.003, 20):.1f} mm")
-    19.1 mm
+    >>> print(f"{1000 * pulley_diameter(0.004, 30):.1f} mm")
+    38.2 mm
     """
     return check.positive("pitch", pitch) * check.whole("teeth", teeth, 4) / np.pi
 
@@ -344,8 +344,8 @@ def belt_torque(tension, pitch, teeth):
     Raises: ValueError when an argument is out of bounds.
     Source: common practice, no source; T. H. Wentzell, Machine Design, Example 14.1 uses it.
 
-    >>> print(f"{belt_torque(100.0, 0.003, 20):.2f}")
-    0.95
+    >>> print(f"{belt_torque(120.0, 0.004, 25):.2f}")
+    1.91
     """
     return check.positive("tension", tension) * pulley_diameter(pitch, teeth) / 2
 
@@ -369,7 +369,7 @@ def chain_torque(tension, pitch, teeth):
     Raises: ValueError when an argument is out of bounds.
     Source: common practice, no source.
 
-    >>> print(f"{chain_torque(400.0, 0.00635, 16):.2f}")
-    6.51
+    >>> print(f"{chain_torque(500.0, 0.010, 16):.2f}")
+    12.81
     """
     return check.positive("tension", tension) * sprocket_diameter(pitch, teeth) / 2

@@ -189,9 +189,9 @@ def drive_needs(line, torque, speed, acceleration):
     Source: the equation of motion.move solved for the current: common practice, no source.
 
     >>> from mechbench.physics.drive import Line
-    >>> amps, volts = drive_needs(Line(1.3, 1.152, 0.28, 0.033, 0.729, 0.628), 2.0, 3.0, 10.0)
+    >>> amps, volts = drive_needs(Line(2.0, 1.25, 0.5, 0.025, 0.7, 0.57), 2.0, 3.0, 10.0)
     >>> print(f"{amps:.2f} A, {volts:.2f} V")
-    2.95 A, 7.29 V
+    2.99 A, 9.72 V
     """
     torque, acceleration = check.finite("torque", torque), check.finite("acceleration", acceleration)
     speed = check.not_negative("speed", speed)
@@ -221,9 +221,9 @@ def supply(open_circuit, resistance, power, other_current=0.0):
     Raises: ValueError when an argument is out of its bound.
     Source: OpenStax University Physics, volume 2, Example 10.1, solved for the current.
 
-    >>> volts, amps = supply(13.2, 0.12, 60.0, 15.0)
+    >>> volts, amps = supply(15.0, 0.1, 60.0, 15.0)
     >>> print(f"{volts:.2f} V, {amps:.2f} A")
-    10.73 V, 20.59 A
+    13.04 V, 19.60 A
     """
     source, inner = check.positive("open_circuit", open_circuit), check.not_negative("resistance", resistance)
     power, others = check.not_negative("power", power), check.not_negative("other_current", other_current)
@@ -289,8 +289,8 @@ def loop_error(speed, loop_time):
     Raises: ValueError when speed is below 0 or loop_time is not above 0.
     Source: common practice, no source.
 
-    >>> print(f"{loop_error(1.5, 0.02) * 1000:.0f} mm")
-    30 mm
+    >>> print(f"{loop_error(1.5, 0.01) * 1000:.0f} mm")
+    15 mm
     """
     return check.not_negative("speed", speed) * check.positive("loop_time", loop_time)
 
@@ -315,8 +315,8 @@ def encoder_step(counts, ratio):
     Source: common practice, no source.
 
     >>> import math
-    >>> print(f"{math.degrees(encoder_step(28, 64)):.2f} deg")
-    0.20 deg
+    >>> print(f"{math.degrees(encoder_step(40, 50)):.2f} deg")
+    0.18 deg
     """
     counts = check.at_least("counts", counts, 1.0, "count again, over one whole turn")
     return 2 * np.pi / (counts * check.positive("ratio", ratio))

@@ -175,8 +175,8 @@ def series_spread(steps):
     Raises: ValueError when two steps may be done at the same time.
     Source: OpenStax Introductory Statistics 2e, section 4.2; sums of variances.
 
-    >>> print("{:.1f} {:.2f}".format(*series_spread(series([Step("find", (0.6, 1.2, 3.0)), Step("drive", 2.0)]))))
-    3.6 0.51
+    >>> print("{:.1f} {:.2f}".format(*series_spread(series([Step("find", (1.0, 2.0, 5.0)), Step("drive", 2.0)]))))
+    4.7 0.85
     """
     steps = list(steps)
     by_name = {step.name: step for step in steps}
@@ -227,8 +227,8 @@ def sample(steps, samples=SAMPLES, seed=1):
     Raises: ValueError when samples is not a whole number of at least 2.
     Source: McKay, Beckman & Conover, Technometrics 21 (1979) 239-245 (from memory).
 
-    >>> print(sample([Step("find", (0.6, 1.2, 3.0))], 1000).mean().round(2))
-    1.6
+    >>> print(sample([Step("find", (1.0, 2.0, 5.0))], 1000).mean().round(1))
+    2.7
     """
     own, extra = _draw(list(steps), samples, seed)
     return own + extra

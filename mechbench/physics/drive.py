@@ -85,9 +85,9 @@ def line(motor, ratio, efficiency, efficiency_driven, count=1, current_limit=np.
     Source: common practice, no source; reflected inertia as Bevan, The Theory of Machines, 3rd ed., chapter 2.
 
     >>> from types import SimpleNamespace
-    >>> small = SimpleNamespace(resistance=1.3, torque_constant=0.018, free_current=0.28, rotor_inertia=8e-6)
-    >>> print(f"{line(small, 64, 0.729, 0.628).torque_constant:.3f} N·m/A")
-    1.152 N·m/A
+    >>> made_up = SimpleNamespace(resistance=2.0, torque_constant=0.025, free_current=0.5, rotor_inertia=1e-5)
+    >>> print(f"{line(made_up, 50, 0.7, 0.57).torque_constant:.3f} N·m/A")
+    1.250 N·m/A
     """
     check.positive("ratio", ratio)
     check.whole("count", count, 1)
@@ -121,9 +121,9 @@ def torque(line, voltage, speed):
     Raises: ValueError when voltage or speed is negative.
     Source: common practice, no source.
 
-    >>> drive = Line(1.3, 1.152, 0.28, 0.033, 0.729, 0.628)
-    >>> print(f"{torque(drive, 12, 0):.2f} N·m at standstill")
-    7.52 N·m at standstill
+    >>> drive = Line(2.0, 1.25, 0.5, 0.025, 0.7, 0.57)
+    >>> print(f"{torque(drive, 15, 0):.2f} N·m at standstill")
+    6.13 N·m at standstill
     """
     voltage, speed = check.not_negative("voltage", voltage), check.not_negative("speed", speed)
     amps = np.minimum((voltage - line.torque_constant * speed) / line.resistance, line.current_limit)
@@ -156,9 +156,9 @@ def stall_torque(line, voltage):
     Raises: ValueError when voltage is negative.
     Source: common practice, no source.
 
-    >>> drive = Line(1.3, 1.152, 0.28, 0.033, 0.729, 0.628)
-    >>> print(f"{stall_torque(drive, 12):.2f} N·m")
-    7.52 N·m
+    >>> drive = Line(2.0, 1.25, 0.5, 0.025, 0.7, 0.57)
+    >>> print(f"{stall_torque(drive, 15):.2f} N·m")
+    6.13 N·m
     """
     return torque(line, voltage, 0.0)
 
@@ -181,9 +181,9 @@ def current_for_torque(line, torque):
     Raises: ValueError when torque is negative.
     Source: common practice, no source.
 
-    >>> drive = Line(1.3, 1.152, 0.28, 0.033, 0.729, 0.628)
+    >>> drive = Line(2.0, 1.25, 0.5, 0.025, 0.7, 0.57)
     >>> print(f"{current_for_torque(drive, 2.0):.2f} A")
-    2.66 A
+    2.79 A
     """
     return check.not_negative("torque", torque) / (line.efficiency * line.torque_constant) + line.free_current
 
@@ -207,9 +207,9 @@ def speed(line, voltage, torque):
     Raises: ValueError when voltage or torque is negative.
     Source: common practice, no source.
 
-    >>> drive = Line(1.3, 1.152, 0.28, 0.033, 0.729, 0.628)
-    >>> print(f"{speed(drive, 12, 2.0):.2f} rad/s")
-    7.41 rad/s
+    >>> drive = Line(2.0, 1.25, 0.5, 0.025, 0.7, 0.57)
+    >>> print(f"{speed(drive, 15, 2.0):.2f} rad/s")
+    7.54 rad/s
     """
     amps = current_for_torque(line, torque)
     turning = (check.not_negative("voltage", voltage) - line.resistance * amps) / line.torque_constant
@@ -234,9 +234,9 @@ def driven_hold(line, load_torque):
     Raises: ValueError when load_torque is negative.
     Source: common practice, no source.
 
-    >>> drive = Line(1.3, 2.16, 0.28, 0.115, 0.729, 0.628)
+    >>> drive = Line(2.0, 2.5, 0.5, 0.1, 0.7, 0.57)
     >>> print(f"{driven_hold(drive, 8.0):.2f} A")
-    2.05 A
+    1.32 A
     """
     asked = line.efficiency_driven * check.not_negative("load_torque", load_torque)
     return np.maximum(asked / line.torque_constant - line.free_current, 0.0)
@@ -260,9 +260,9 @@ def shorted_creep(line, load_torque):
     Raises: ValueError when load_torque is negative.
     Source: common practice, no source.
 
-    >>> drive = Line(1.3, 2.16, 0.28, 0.115, 0.729, 0.628)
+    >>> drive = Line(2.0, 2.5, 0.5, 0.1, 0.7, 0.57)
     >>> print(f"{shorted_creep(drive, 8.0):.2f} rad/s")
-    1.23 rad/s
+    1.06 rad/s
     """
     return line.resistance * driven_hold(line, load_torque) / line.torque_constant
 
@@ -284,9 +284,9 @@ def unpowered_hold(line):
     Raises: nothing.
     Source: common practice, no source.
 
-    >>> drive = Line(1.3, 3.6, 0.28, 0.32, 0.656, 0.476)
+    >>> drive = Line(2.0, 3.75, 0.5, 0.225, 0.64, 0.44)
     >>> print(f"{unpowered_hold(drive):.1f} N·m")
-    2.1 N·m
+    4.3 N·m
     """
     driven = np.asarray(line.efficiency_driven)
     held = line.torque_constant * line.free_current / np.where(driven > 0, driven, 1.0)

@@ -103,9 +103,9 @@ def axle_loads(mass, wheelbase, height, ahead_of_rear, acceleration=0.0, slope=0
     Raises: ValueError when a number is out of its range.
     Source: Meriam & Kraige, Engineering Mechanics: Dynamics, Sample Problem 6/1 (from memory).
 
-    >>> front, rear = axle_loads(15.0, 0.30, 0.12, 0.15, 3.0)
+    >>> front, rear = axle_loads(12.0, 0.30, 0.10, 0.15, 3.0)
     >>> print(f"{front:.0f} N front, {rear:.0f} N rear")
-    56 N front, 92 N rear
+    47 N front, 71 N rear
     """
     mass, wheelbase = check.positive("mass", mass), check.positive("wheelbase", wheelbase)
     ahead = np.asarray(check.not_negative("ahead_of_rear", ahead_of_rear))
@@ -138,8 +138,8 @@ def drive_force(mass, acceleration, slope=0.0, rolling=0.0):
     Raises: ValueError when mass is not above 0 or rolling is negative.
     Source: Meriam & Kraige, Engineering Mechanics: Dynamics, Sample Problem 6/1 (from memory).
 
-    >>> print(f"{drive_force(15.0, 3.0, rolling=0.03):.1f}")
-    49.4
+    >>> print(f"{drive_force(12.0, 3.0, rolling=0.02):.1f}")
+    38.4
     """
     weight = check.positive("mass", mass) * GRAVITY
     return mass * acceleration + weight * (np.sin(slope) + check.not_negative("rolling", rolling) * np.cos(slope))
@@ -166,7 +166,7 @@ def friction_force(asked, normal, static, kinetic):
     Raises: ValueError when a number is negative or kinetic is above static.
     Source: OpenStax University Physics Vol. 1, section 6.2, Examples 6.10 and 6.13.
 
-    >>> force, slides = friction_force(80.0, 100.0, 0.75, 0.6)
+    >>> force, slides = friction_force(80.0, 100.0, 0.7, 0.6)
     >>> print(f"{force:.0f} {slides}")
     60 True
     """
@@ -198,9 +198,9 @@ def grip_force(chassis, acceleration=0.0, slope=0.0):
     Raises: nothing.
     Source: friction times the axle's load, Hibbeler & Gupta, Engineering Mechanics, section 17.3 (from memory).
 
-    >>> robot = Chassis(15.0, 0.045, 1.0, 0.03, 0.60, 1, 0.12, 0.30)
+    >>> robot = Chassis(12.0, 0.04, 0.9, 0.02, 0.60, 1, 0.10, 0.30)
     >>> print(f"{grip_force(robot):.0f} N standing, {grip_force(robot, 5.0):.0f} N at 5 m/s2")
-    88 N standing, 118 N at 5 m/s2
+    64 N standing, 82 N at 5 m/s2
     """
     weight = chassis.mass * GRAVITY * np.cos(slope)
     moved = (
@@ -245,8 +245,8 @@ def top_acceleration(chassis, slope=0.0):
     Raises: nothing.
     Source: Hibbeler & Gupta, Engineering Mechanics, Example 17.5, rear wheels always slipping (from memory).
 
-    >>> print(f"{top_acceleration(Chassis(15.0, 0.045, 1.0, 0.03, 0.60, 1, 0.12, 0.30)):.2f}")
-    9.32
+    >>> print(f"{top_acceleration(Chassis(12.0, 0.04, 0.9, 0.02, 0.60, 1, 0.10, 0.30)):.2f}")
+    7.28
     """
     return _at_grip(chassis, slope, 1)
 
@@ -268,8 +268,8 @@ def steepest_slope(chassis):
     Raises: nothing.
     Source: follows from grip_force and drive_force at no acceleration.
 
-    >>> print(f"{np.degrees(steepest_slope(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30))):.1f}")
-    35.8
+    >>> print(f"{np.degrees(steepest_slope(Chassis(12.0, 0.06, 0.7, 0.02, 1.0, 0, 0.10, 0.30))):.1f}")
+    34.2
     """
     level = top_acceleration(replace(chassis, mass=1.0))
     return np.arctan(level / GRAVITY)
@@ -304,10 +304,10 @@ def sprint(chassis, distance, slope=0.0, most_braking=np.inf, points=POINTS):
     Raises: ValueError when distance or most_braking is not above 0, or points is below 4.
     Source: common practice, no source.
 
-    >>> robot = Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3)
+    >>> robot = Chassis(12.0, 0.06, 0.7, 0.02, 1.0, 0, 0.10, 0.30, 1e-3)
     >>> load = sprint(robot, 2.0)
     >>> print(f"{load.q[-1]:.0f} rad, {load.inertia[0]:.4f} kg·m2, grip {load.torque_limit[0]:.2f} N·m")
-    40 rad, 0.0386 kg·m2, grip 5.67 N·m
+    33 rad, 0.0442 kg·m2, grip 5.05 N·m
     """
     radius, mass = np.asarray(chassis.wheel_radius), chassis.mass
     inertia = mass * radius**2 + chassis.wheel_inertia
@@ -367,10 +367,10 @@ def motor_acceleration(line, bus, load):
     Raises: nothing.
     Source: Newton's law for turning, the rotors' inertia behind the gears.
 
-    >>> line = drive.Line(0.325, 0.288, 1.12, 0.0082, 0.81, 0.79)
-    >>> load = sprint(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3), 2.0)
-    >>> print(f"{0.05 * motor_acceleration(line, motion.Bus(13.2, 0.12), load):.1f} m/s2")
-    7.1 m/s2
+    >>> line = drive.Line(0.5, 0.375, 2.0, 0.009, 0.8, 0.75)
+    >>> load = sprint(Chassis(12.0, 0.06, 0.7, 0.02, 1.0, 0, 0.10, 0.30, 1e-3), 2.0)
+    >>> print(f"{0.06 * motor_acceleration(line, motion.Bus(15.0, 0.1), load):.1f} m/s2")
+    7.9 m/s2
     """
     free, _, held, _ = _laws(line, bus, load)
     return np.minimum(free, held)
@@ -396,10 +396,10 @@ def held_back(line, load, most):
     Raises: ValueError when most is not above 0.
     Source: Newton's law for turning, the rotors' inertia behind the gears.
 
-    >>> line = drive.Line(0.325, 0.288, 1.12, 0.0082, 0.81, 0.79)
-    >>> load = sprint(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.36, 0.30, 1.05e-3), 2.0)
-    >>> print(f"{held_back(line, load, 4.0 / 0.05).current_limit:.1f} A")
-    17.6 A
+    >>> line = drive.Line(0.5, 0.375, 2.0, 0.009, 0.8, 0.75)
+    >>> load = sprint(Chassis(12.0, 0.06, 0.7, 0.02, 1.0, 0, 0.36, 0.30, 1e-3), 2.0)
+    >>> print(f"{held_back(line, load, 4.0 / 0.06).current_limit:.1f} A")
+    13.9 A
     """
     most = _allowed("most", most, "speeding up")
     free, most = np.isposinf(most), np.where(np.isposinf(most), 0.0, most)
@@ -442,10 +442,10 @@ def highest_speed(line, bus, load, done):
     Raises: nothing.
     Source: v dv / dx = a, Meriam & Kraige, Engineering Mechanics: Dynamics, section 2/2 (from memory).
 
-    >>> line, bus = drive.Line(0.325, 0.288, 1.12, 0.0082, 0.81, 0.79), motion.Bus(13.2, 0.12)
-    >>> load = sprint(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3), 2.0)
-    >>> print(f"{0.05 * highest_speed(line, bus, load, motion.move(line, load, bus))[0]:.2f} m/s")
-    2.08 m/s
+    >>> line, bus = drive.Line(0.5, 0.375, 2.0, 0.009, 0.8, 0.75), motion.Bus(15.0, 0.1)
+    >>> load = sprint(Chassis(12.0, 0.06, 0.7, 0.02, 1.0, 0, 0.10, 0.30, 1e-3), 2.0)
+    >>> print(f"{0.06 * highest_speed(line, bus, load, motion.move(line, load, bus))[0]:.2f} m/s")
+    2.12 m/s
     """
     free, fall, held, grip = _laws(line, bus, load)
     most = np.minimum(free, held)
@@ -494,8 +494,8 @@ def sideways(line, share):
     Raises: ValueError when share is not above 0 and at most 1.
     Source: common practice, no source; no formula gives the share.
 
-    >>> print(f"{sideways(drive.Line(0.325, 0.288, 1.12, 0.0082, 0.81, 0.79), 0.8).efficiency:.3f}")
-    0.648
+    >>> print(f"{sideways(drive.Line(0.5, 0.375, 2.0, 0.009, 0.8, 0.75), 0.8).efficiency:.3f}")
+    0.640
     """
     lost = gearing.efficiency_driven(check.fraction("share", share))
     return replace(line, efficiency=line.efficiency * share, efficiency_driven=line.efficiency_driven * lost)
@@ -525,10 +525,10 @@ def push(line, bus, wheel_radius, grip):
     Raises: ValueError when wheel_radius or grip is not above 0.
     Source: common practice, no source.
 
-    >>> line = drive.Line(0.325, 0.288, 1.12, 0.0082, 0.81, 0.79)
-    >>> force, spins, current, *_ = push(line, motion.Bus(13.2, 0.12), 0.05, 110.3)
+    >>> line = drive.Line(0.5, 0.375, 2.0, 0.009, 0.8, 0.75)
+    >>> force, spins, current, *_ = push(line, motion.Bus(15.0, 0.1), 0.06, 82.4)
     >>> print(f"{force:.0f} N, spins: {spins}, {current:.1f} A")
-    110 N, spins: True, 24.8 A
+    82 N, spins: True, 18.5 A
     """
     radius, grip = check.positive("wheel_radius", wheel_radius), check.positive("grip", grip)
     whole = line.resistance + np.asarray(bus.resistance)
@@ -571,12 +571,12 @@ def sprint_by_ratio(motor, count, ratio, efficiency, efficiency_driven, chassis,
     Source: common practice, no source.
 
     >>> from types import SimpleNamespace
-    >>> small = SimpleNamespace(resistance=1.3, torque_constant=0.018, free_current=0.28, rotor_inertia=8e-6)
-    >>> robot = Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30, 1.05e-3)
-    >>> ratios, bus = np.array([12.0, 20.0]), motion.Bus(13.2, 0.12)
-    >>> time, current, _ = sprint_by_ratio(small, 4, ratios, 0.81, 0.79, robot, 2.0, bus, 15.0)
+    >>> made_up = SimpleNamespace(resistance=2.0, torque_constant=0.025, free_current=0.5, rotor_inertia=1e-5)
+    >>> robot = Chassis(12.0, 0.06, 0.7, 0.02, 1.0, 0, 0.10, 0.30, 1e-3)
+    >>> ratios, bus = np.array([10.0, 20.0]), motion.Bus(15.0, 0.1)
+    >>> time, current, _ = sprint_by_ratio(made_up, 4, ratios, 0.8, 0.75, robot, 2.0, bus, 10.0)
     >>> print([f"{t:.2f} s, {i:.0f} A" for t, i in zip(time, current)])
-    ['1.33 s, 30 A', '1.49 s, 20 A']
+    ['1.31 s, 25 A', '1.52 s, 14 A']
     """
     ratio = np.atleast_1d(check.positive("ratio", ratio))
     line = drive.line(motor, ratio, efficiency, efficiency_driven, count, current_limit)
@@ -645,9 +645,9 @@ def spin(chassis, turning_inertia, lever, angle, moment=0.0, points=POINTS):
     Raises: ValueError when a number is out of its range.
     Source: common practice, no source; a slab turns with I = m (l^2 + b^2) / 12.
 
-    >>> load = spin(Chassis(15.0, 0.05, 0.75, 0.03, 1.0, 0, 0.12, 0.30), 0.40, 0.35, np.radians(90))
+    >>> load = spin(Chassis(12.0, 0.06, 0.7, 0.02, 1.0, 0, 0.10, 0.30), 0.40, 0.35, np.radians(90))
     >>> print(f"{load.q[-1]:.2f} rad, {load.friction_torque[0]:.3f} N·m")
-    11.00 rad, 0.221 N·m
+    9.16 rad, 0.141 N·m
     """
     radius, lever = chassis.wheel_radius, check.positive("lever", lever)
     gain = radius / np.asarray(lever)

@@ -48,8 +48,8 @@ def triangular_mean(low, likely, high):
     Raises: ValueError when the three do not rise or low is below 0.
     Source: any table of common distributions; formula read on the Grist Project Management page.
 
-    >>> print(f"{triangular_mean(0.8, 1.5, 4.0):.1f}")
-    2.1
+    >>> print(f"{triangular_mean(1.0, 2.0, 5.0):.1f}")
+    2.7
     """
     low, likely, high = _three(low, likely, high)
     return (low + likely + high) / 3
@@ -74,8 +74,8 @@ def triangular_sd(low, likely, high):
     Raises: ValueError when the three do not rise or low is below 0.
     Source: any table of common distributions; formula read on the Grist Project Management page.
 
-    >>> print(f"{triangular_sd(0.8, 1.5, 4.0):.2f}")
-    0.69
+    >>> print(f"{triangular_sd(1.0, 2.0, 5.0):.2f}")
+    0.85
     """
     low, likely, high = _three(low, likely, high)
     # The same sum of squares written with differences: no rounding below 0 when the three are close.
@@ -102,8 +102,8 @@ def triangular_at(share, low, likely, high):
     Raises: ValueError when share is not 0 to 1, the three do not rise or low is below 0.
     Source: inverse of the triangular distribution; reference scipy.stats.triang.
 
-    >>> print(f"{triangular_at(0.95, 0.8, 1.5, 4.0):.2f}")
-    3.37
+    >>> print(f"{triangular_at(0.95, 1.0, 2.0, 5.0):.2f}")
+    4.23
     """
     return _at(check.between("share", share, 0.0, 1.0), *_three(low, likely, high))
 
@@ -134,8 +134,8 @@ def pert_mean(low, likely, high):
     Raises: ValueError when the three do not rise or low is below 0.
     Source: Malcolm, Roseboom, Clark & Fazar, Operations Research 7 (1959) 646-669 (from memory).
 
-    >>> print(f"{pert_mean(0.8, 1.5, 4.0):.1f}")
-    1.8
+    >>> print(f"{pert_mean(1.0, 2.0, 5.0):.1f}")
+    2.3
     """
     low, likely, high = _three(low, likely, high)
     return (low + 4 * likely + high) / 6
@@ -160,8 +160,8 @@ def pert_sd(low, high):
     Raises: ValueError when high is below low or low is below 0.
     Source: Malcolm, Roseboom, Clark & Fazar, Operations Research 7 (1959) 646-669 (from memory).
 
-    >>> print(f"{pert_sd(0.8, 4.0):.2f}")
-    0.53
+    >>> print(f"{pert_sd(1.0, 5.0):.2f}")
+    0.67
     """
     low = check.not_negative("low", low)
     return (check.at_least("high", high, low, "give low first") - low) / 6
@@ -264,8 +264,8 @@ def duration(time):
     Raises: ValueError when it is not one or three numbers, or they do not rise.
     Source: common practice, no source.
 
-    >>> print(duration(2.0), f"{duration((0.8, 1.5, 4.0)).mean:.1f}")
-    Duration(low=2.0, likely=2.0, high=2.0) 2.1
+    >>> print(duration(2.0), f"{duration((1.0, 2.0, 5.0)).mean:.1f}")
+    Duration(low=2.0, likely=2.0, high=2.0) 2.7
     """
     if isinstance(time, (Duration, Drawn)):
         return time
@@ -293,8 +293,8 @@ def shorter(time, saved):
     Raises: ValueError when saved is below 0.
     Source: common practice, no source.
 
-    >>> print(shorter((0.8, 1.5, 4.0), 1.0))
-    Duration(low=0.0, likely=0.5, high=3.0)
+    >>> print(shorter((1.0, 2.0, 5.0), 1.0))
+    Duration(low=0.0, likely=1.0, high=4.0)
     """
     check.not_negative("saved", saved)
     whole = duration(time)

@@ -235,10 +235,10 @@ def sticking_out(shapes, x_limit, y_limit, z_limit):
 
     >>> frame = Box("frame", -0.21, 0.2, -0.2, 0.2, 0.0, 0.3)
     >>> roller = Box("roller", 0.2, 0.26, -0.15, 0.15, 0.02, 0.08)
-    >>> for part in sticking_out([frame, roller], 0.45, 0.45, 0.45):
+    >>> for part in sticking_out([frame, roller], 0.44, 0.44, 0.44):
     ...     print(f"{part.name} {part.axis} {part.end}: {1000 * part.by:.0f} mm")
-    roller x high: 20 mm
-    frame x low: 20 mm
+    roller x high: 30 mm
+    frame x low: 30 mm
     """
     names, ends = _table(shapes)
     limits = [check.positive(f"{axis}_limit", limit) for axis, limit in zip("xyz", (x_limit, y_limit, z_limit))]
@@ -275,8 +275,8 @@ def reach_spare(shapes, height_limit, level_limit):
     Source: common practice, no source (geometry).
 
     >>> arm = Link("arm", 0.0, 0.38, 0.70, np.radians(60), 0.04, -0.02, 0.02)
-    >>> print("{:.3f} {:.3f}".format(*reach_spare([arm], 1.0, 1.0)))
-    -0.006 0.608
+    >>> print("{:.3f} {:.3f}".format(*reach_spare([arm], 0.9, 0.9)))
+    -0.106 0.508
     """
     reach = extent(shapes)
     return (

@@ -254,8 +254,8 @@ def mean(readings, confidence=CONFIDENCE):
     Raises: ValueError when there are fewer than 2 readings.
     Source: Draper & Smith, Applied Regression Analysis, 3rd ed., chapter 1 (from memory).
 
-    >>> print(f"{mean([0.27, 0.28, 0.30, 0.27]).value:.2f}")
-    0.28
+    >>> print(f"{mean([0.49, 0.50, 0.52, 0.49]).value:.2f}")
+    0.50
     """
     (readings,) = paired(2, readings=readings)
     weights, covariance, _ = least_squares([np.ones(readings.size)], readings)

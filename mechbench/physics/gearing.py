@@ -132,9 +132,9 @@ def train(stages):
     Raises: ValueError when stages is empty.
     Source: common practice, no source; the ratio: Khurmi & Gupta, Theory of Machines, 14th ed., Example 13.1.
 
-    >>> whole = train([Stage("planetary", 12.0, 0.81, backlash=0.035), Stage("chain", 2.0, 0.93)])
+    >>> whole = train([Stage("planetary", 9.0, 0.64, backlash=0.03), Stage("chain", 2.0, 0.9)])
     >>> print(f"{whole.ratio:.0f}:1, efficiency {whole.efficiency:.2f}, play {whole.play:.4f} rad")
-    24:1, efficiency 0.75, play 0.0175 rad
+    18:1, efficiency 0.58, play 0.0150 rad
     """
     stages = list(stages)
     if not stages:
@@ -307,7 +307,7 @@ def output_torque(motor_torque, ratio, efficiency):
     Raises: ValueError when ratio is not above 0 or efficiency is not above 0 and at most 1.
     Source: common practice, no source.
 
-    >>> print(f"{output_torque(0.10, 48.0, 0.729):.2f}")
+    >>> print(f"{output_torque(0.10, 50.0, 0.7):.2f}")
     3.50
     """
     return (
@@ -336,7 +336,7 @@ def motor_torque(load_torque, ratio, efficiency):
     Raises: ValueError when ratio is not above 0 or efficiency is not above 0 and at most 1.
     Source: common practice, no source.
 
-    >>> print(f"{motor_torque(3.5, 48.0, 0.729):.3f}")
+    >>> print(f"{motor_torque(3.5, 50.0, 0.7):.3f}")
     0.100
     """
     return check.finite("load_torque", load_torque) / (
@@ -363,8 +363,8 @@ def holding_torque(load_torque, ratio, efficiency_driven):
     Raises: ValueError when ratio is not above 0 or efficiency_driven is not 0 to 1.
     Source: common practice, no source.
 
-    >>> print(f"{holding_torque(3.5, 48.0, efficiency_driven(0.729)):.3f}")
-    0.046
+    >>> print(f"{holding_torque(3.5, 50.0, efficiency_driven(0.7)):.3f}")
+    0.040
     """
     return (
         check.finite("load_torque", load_torque)
@@ -391,8 +391,8 @@ def inertia_at_output(motor_inertia, ratio):
     Raises: ValueError when motor_inertia is below 0 or ratio is not above 0.
     Source: Bevan, The Theory of Machines, 3rd ed., chapter 2 (kinetic energy of geared shafts; from memory).
 
-    >>> print(f"{inertia_at_output(8e-6, 64.0):.4f}")
-    0.0328
+    >>> print(f"{inertia_at_output(1e-5, 50.0):.4f}")
+    0.0250
     """
     return check.not_negative("motor_inertia", motor_inertia) * check.positive("ratio", ratio) ** 2
 
@@ -503,8 +503,8 @@ def tip_drop(play, length):
     Raises: ValueError when play is not 0 to pi or length is below 0.
     Source: common practice, no source (an arc).
 
-    >>> print(f"{1000 * tip_drop(0.035, 0.35):.1f} mm")
-    12.2 mm
+    >>> print(f"{1000 * tip_drop(0.04, 0.30):.1f} mm")
+    12.0 mm
     """
     return check.between("play", play, 0.0, np.pi, "check the unit, 1 degree is 0.0175 rad") * check.not_negative(
         "length", length

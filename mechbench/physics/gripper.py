@@ -52,8 +52,8 @@ def carried_force(mass, upward=0.0, level=0.0):
     Raises: ValueError when mass is not above 0 or an acceleration is not a finite number.
     Source: Newton's second law.
 
-    >>> print(f"{carried_force(0.160, 3.0, 5.0):.2f}")
-    2.20
+    >>> print(f"{carried_force(0.200, 3.0, 5.0):.2f}")
+    2.75
     """
     up, level = check.finite("upward", upward), check.finite("level", level)
     return check.positive("mass", mass) * np.hypot(GRAVITY + up, level)
@@ -80,8 +80,8 @@ def squeeze_needed(force, friction, safety_factor=1.0, twist=1.0):
     Source: Coulomb friction, OpenStax University Physics Vol. 1, section 6.2; two fingers in Groover, Industrial
         Robotics, chapter on end effectors (from memory).
 
-    >>> print(f"{squeeze_needed(2.20, 0.6, 1.5):.2f}")
-    2.75
+    >>> print(f"{squeeze_needed(2.75, 0.5, 2.0):.2f}")
+    5.50
     """
     asked = check.not_negative("force", force) * check.at_least("safety_factor", safety_factor, 1.0, "1 is none")
     asked = asked * check.at_least("twist", twist, 1.0, "1 is held at its centre")
@@ -289,8 +289,8 @@ def squeeze_given(jaws, torque, gap):
     Raises: ValueError when torque is negative or the jaws can't reach the gap.
     Source: principle of virtual work, Hibbeler & Gupta, Engineering Mechanics, chapter 11 (from memory).
 
-    >>> print(f"{squeeze_given(Jaws(0.080, 0.060), 0.466, 0.084):.2f}")
-    5.89
+    >>> print(f"{squeeze_given(Jaws(0.080, 0.060), 0.400, 0.100):.2f}")
+    5.16
     """
     across = np.asarray(jaws.lever) * np.cos(jaw_angle(jaws, gap))
     moves = across > 1e-9 * np.asarray(jaws.lever)
@@ -347,8 +347,8 @@ def geared_torque(servo_torque, ratio=1.0, efficiency=1.0, driven=2):
     Raises: ValueError when a number is out of its range.
     Source: gearing.output_torque, shared; common practice, no source.
 
-    >>> print(f"{geared_torque(0.98, 1.0, 0.95):.2f}")
-    0.47
+    >>> print(f"{geared_torque(0.80, 1.0, 0.90):.2f}")
+    0.36
     """
     asked = check.not_negative("servo_torque", servo_torque)
     return gearing.output_torque(asked, ratio, efficiency) / check.whole("driven", driven, 1)
@@ -413,8 +413,8 @@ def unbalance(spacing, left_mass, right_mass, left_squeeze, right_squeeze, upwar
     Raises: ValueError when spacing is not above 0 or another number is negative.
     Source: equilibrium of the middle plate.
 
-    >>> print("{:.1f} {:.3f}".format(*unbalance(0.100, 0.0, 0.160, 0.0, 6.0)))
-    -6.0 -0.078
+    >>> print("{:.1f} {:.3f}".format(*unbalance(0.100, 0.0, 0.200, 0.0, 6.0)))
+    -6.0 -0.098
     """
     arm = check.positive("spacing", spacing) / 2 * (GRAVITY + check.finite("upward", upward))
     push = check.not_negative("left_squeeze", left_squeeze) - check.not_negative("right_squeeze", right_squeeze)

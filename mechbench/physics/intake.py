@@ -58,8 +58,8 @@ def surface_speed(diameter, speed):
     Raises: ValueError when diameter is not above 0 or speed is not a finite number.
     Source: Wentzell, Machine Design, Example 12.2.
 
-    >>> print(f"{surface_speed(0.060, 53.8):.2f}")
-    1.61
+    >>> print(f"{surface_speed(0.050, 60.0):.2f}")
+    1.50
     """
     return check.finite("speed", speed) * check.positive("diameter", diameter) / 2
 
@@ -139,8 +139,8 @@ def nip_angle(roller_radius, piece_radius, squeeze):
     Source: geometry of crushing rolls, Coulson & Richardson, Chemical Engineering Vol. 2, Example 2.2; of metal
         rolling with r = 0.
 
-    >>> print(f"{np.degrees(nip_angle(0.045, 0.042, 0.006)):.1f} deg")
-    21.4 deg
+    >>> print(f"{np.degrees(nip_angle(0.040, 0.035, 0.006)):.1f} deg")
+    23.1 deg
     """
     reach = check.positive("roller_radius", roller_radius) + check.not_negative("piece_radius", piece_radius)
     squeeze = check.not_negative("squeeze", squeeze)
@@ -174,8 +174,8 @@ def sliding_nip(nip_angle, wall_friction):
     Raises: ValueError when nip_angle is out of its range or wall_friction is negative.
     Source: equilibrium of two forces at their angles of friction; common practice, no source.
 
-    >>> print(f"{sliding_nip(np.radians(21.4), 0.3):.2f} {sliding_nip(np.radians(15.1), 0.3):.2f}")
-    0.78 0.62
+    >>> print(f"{sliding_nip(np.radians(23.1), 0.3):.2f} {sliding_nip(np.radians(16.0), 0.3):.2f}")
+    0.83 0.64
     """
     return _tangent(_nip(nip_angle) + np.arctan(check.not_negative("wall_friction", wall_friction)))
 
@@ -198,8 +198,8 @@ def rolling_nip(nip_angle):
     Raises: ValueError when nip_angle is out of its range.
     Source: two-force body; the same as the angle of nip of jaw crushers (common practice, no source).
 
-    >>> print(f"{rolling_nip(np.radians(21.4)):.2f}")
-    0.19
+    >>> print(f"{rolling_nip(np.radians(23.1)):.2f}")
+    0.20
     """
     return _tangent(_nip(nip_angle) / 2)
 
@@ -221,8 +221,8 @@ def driven_nip(nip_angle):
     Raises: ValueError when nip_angle is out of its range.
     Source: bite condition of rolling; Groover, Fundamentals of Modern Manufacturing, flat rolling (from memory).
 
-    >>> print(f"{driven_nip(np.radians(15.1)):.2f}")
-    0.27
+    >>> print(f"{driven_nip(np.radians(16.0)):.2f}")
+    0.29
     """
     return _tangent(_nip(nip_angle))
 
@@ -249,8 +249,8 @@ def deepest_squeeze(roller_radius, piece_radius, roller_friction, wall_friction=
     Raises: ValueError when a number is negative or roller_radius is 0.
     Source: as nip_angle, sliding_nip and rolling_nip.
 
-    >>> print(f"{deepest_squeeze(0.045, 0.042, 0.8, 0.3) * 1000:.1f} mm")
-    6.3 mm
+    >>> print(f"{deepest_squeeze(0.040, 0.035, 0.8, 0.3) * 1000:.1f} mm")
+    5.4 mm
     """
     reach = check.positive("roller_radius", roller_radius) + check.not_negative("piece_radius", piece_radius)
     roller = np.arctan(check.not_negative("roller_friction", roller_friction))
@@ -280,8 +280,8 @@ def press_force(stiffness, squeeze):
     Raises: ValueError when stiffness is not above 0 or squeeze is negative.
     Source: Hooke's law.
 
-    >>> print(f"{press_force(1500.0, 0.003):.1f}")
-    4.5
+    >>> print(f"{press_force(1200.0, 0.005):.1f}")
+    6.0
     """
     return check.positive("stiffness", stiffness) * check.not_negative("squeeze", squeeze)
 
@@ -309,8 +309,8 @@ def roller_torque(radius, press_force, wall_friction, along=0.0):
     Raises: ValueError when radius is not above 0 or another number is negative.
     Source: equilibrium of the piece along the wall, and of its turning.
 
-    >>> print(f"{roller_torque(0.030, 8.0, 0.25, 0.8):.3f}")
-    0.084
+    >>> print(f"{roller_torque(0.025, 8.0, 0.25, 0.8):.3f}")
+    0.070
     """
     drag = check.not_negative("wall_friction", wall_friction) * check.not_negative("press_force", press_force)
     return (drag + check.not_negative("along", along)) * check.positive("radius", radius)
@@ -335,8 +335,8 @@ def slip_torque(radius, press_force, roller_friction):
     Raises: ValueError when radius is not above 0 or another number is negative.
     Source: Coulomb friction, OpenStax University Physics Vol. 1, section 6.2.
 
-    >>> print(f"{slip_torque(0.030, 9.0, 0.8):.3f}")
-    0.216
+    >>> print(f"{slip_torque(0.025, 10.0, 0.8):.3f}")
+    0.200
     """
     grip = check.not_negative("roller_friction", roller_friction) * check.not_negative("press_force", press_force)
     return grip * check.positive("radius", radius)
@@ -365,8 +365,8 @@ def reach_needed(depth, piece_radius, roller_radius, nip_angle):
     Raises: ValueError when a number is out of its range.
     Source: plane geometry; common practice, no source.
 
-    >>> print(f"{reach_needed(0.250, 0.042, 0.030, np.radians(16.6)) * 1000:.0f} mm")
-    187 mm
+    >>> print(f"{reach_needed(0.200, 0.035, 0.025, np.radians(16.0)) * 1000:.0f} mm")
+    148 mm
     """
     piece = check.not_negative("piece_radius", piece_radius)
     ahead = (check.positive("roller_radius", roller_radius) + piece) * np.sin(_nip(nip_angle))
@@ -392,8 +392,8 @@ def heading_limit(gap, width, length):
     Raises: ValueError when gap or width is not above 0 or length is negative.
     Source: plane geometry; common practice, no source.
 
-    >>> print(f"{np.degrees(heading_limit(0.300, 0.240, 0.190)):.0f} deg")
-    27 deg
+    >>> print(f"{np.degrees(heading_limit(0.280, 0.220, 0.180)):.0f} deg")
+    29 deg
     """
     gap, width = check.positive("gap", gap), check.positive("width", width)
     length = check.not_negative("length", length)

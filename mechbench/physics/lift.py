@@ -117,9 +117,9 @@ def stage_ways(lift, wound):
     Raises: ValueError when wound is outside the travel.
     Source: common practice, no source.
 
-    >>> lift = Lift(3, False, 0.23, 0.30, 0.19, 0.5, np.radians(90))
-    >>> print(np.round(stage_ways(lift, 0.50), 2))
-    [0.04 0.27 0.5 ]
+    >>> lift = Lift(3, False, 0.20, 0.25, 0.20, 0.5, np.radians(90))
+    >>> print(np.round(stage_ways(lift, 0.45), 2))
+    [0.05 0.25 0.45]
     """
     number = np.arange(1, int(check.whole("stages", lift.stages, 1)) + 1)
     end = lift.travel * np.where(lift.cascade, 1, lift.stages)
@@ -152,8 +152,8 @@ def binding(offset, guide_length, friction):
     Raises: ValueError when a number is out of its range.
     Source: Beer, Johnston et al., Vector Mechanics for Engineers: Statics, Sample Problem on the movable bracket.
 
-    >>> print(f"{binding(0.10, 0.07, 0.15):.2f} clean, {binding(0.10, 0.07, 0.30):.2f} dirty")
-    0.43 clean, 0.86 dirty
+    >>> print(f"{binding(0.08, 0.05, 0.15):.2f} clean, {binding(0.08, 0.05, 0.30):.2f} dirty")
+    0.48 clean, 0.96 dirty
     """
     lever = check.not_negative("offset", offset) / np.asarray(check.positive("guide_length", guide_length))
     return 2 * check.not_negative("friction", friction) * lever
@@ -179,9 +179,9 @@ def rail_friction(lift, out=1.0):
     Raises: ValueError when out is not from 0 to 1.
     Source: equilibrium of a slide on two guides; common practice, no source.
 
-    >>> leaning = Lift(3, True, 0.23, 0.30, 0.19, 0.5, np.radians(70), 3.0, 0.15, 0.06)
+    >>> leaning = Lift(3, True, 0.20, 0.25, 0.20, 0.5, np.radians(70), 4.0, 0.15, 0.05)
     >>> print(np.round(rail_friction(leaning, 0.0)[:3], 1), np.round(rail_friction(leaning)[:3], 1))
-    [3.5 3.5 3.5] [12.2  9.   6.4]
+    [4.6 4.5 4.5] [15.3 11.3  8. ]
     """
     number, there = _stage_numbers(lift)
     length = _wide(lift.length)
@@ -224,10 +224,10 @@ def cord_pull(lift, wound, moving):
     Source: principle of virtual work, Hibbeler & Gupta, Engineering Mechanics, chapter 11 (from memory).
 
     >>> for cascade in (True, False):
-    ...     pull, friction, mass = cord_pull(Lift(3, cascade, 0.23, 0.30, 0.19, 0.5, np.radians(90), 3.0), [0.23], [1])
+    ...     pull, friction, mass = cord_pull(Lift(3, cascade, 0.20, 0.25, 0.20, 0.5, np.radians(90), 4.0), [0.20], [1])
     ...     print(f"{pull[0]:.1f} N, friction {friction[0]:.0f} N, mass {mass[0]:.2f} kg")
-    25.9 N, friction 9 N, mass 7.16 kg
-    6.8 N, friction 3 N, mass 0.69 kg
+    26.5 N, friction 12 N, mass 7.30 kg
+    6.9 N, friction 4 N, mass 0.70 kg
     """
     moving, n, cascade = (
         np.asarray(check.whole("moving", moving, 1)),
@@ -283,8 +283,8 @@ def stage_tensions(lift):
     Raises: nothing.
     Source: equilibrium of each stage; it equals virtual work.
 
-    >>> print(np.round(stage_tensions(Lift(3, True, 0.23, 0.30, 0.19, 0.5, np.radians(90)))[:3], 1))
-    [25.9 15.4  6.8]
+    >>> print(np.round(stage_tensions(Lift(3, True, 0.20, 0.25, 0.20, 0.5, np.radians(90)))[:3], 1))
+    [26.5 15.7  6.9]
     """
     number, there = _stage_numbers(lift)
     rails, n = rail_friction(lift), _wide(lift.stages)
@@ -323,10 +323,10 @@ def raise_load(lift, drum, before=0.0, drum_inertia=0.0, points=13):
     Raises: ValueError when before or drum_inertia is negative.
     Source: common practice, no source.
 
-    >>> lift = Lift(3, False, 0.23, 0.30, 0.19, 0.5, np.radians(90), 3.0)
+    >>> lift = Lift(3, False, 0.20, 0.25, 0.20, 0.5, np.radians(90), 4.0)
     >>> load = raise_load(lift, Drum(0.015, np.inf, 0.015, 0.0))
     >>> print(f"{load.q[-1]:.0f} rad, {load.load_torque[0]:.3f} to {load.load_torque[-1]:.3f} N·m")
-    46 rad, 0.102 to 0.157 N·m
+    40 rad, 0.103 to 0.162 N·m
     """
     n, x, cascade = np.asarray(lift.stages), np.asarray(lift.travel), np.asarray(lift.cascade).astype(bool)
     number, there = _stage_numbers(lift)
@@ -361,10 +361,10 @@ def lower_load(load):
     Raises: nothing.
     Source: common practice, no source.
 
-    >>> up = raise_load(Lift(2, True, 0.23, 0.30, 0.19, 0.5, np.radians(90)), Drum(0.015, np.inf, 0.015, 0.0))
+    >>> up = raise_load(Lift(2, True, 0.20, 0.25, 0.20, 0.5, np.radians(90)), Drum(0.015, np.inf, 0.015, 0.0))
     >>> down = lower_load(up)
     >>> print(f"{up.load_torque[0]:.3f} {down.load_torque[0]:.3f}, both {down.q[-1]:.1f} rad")
-    0.231 -0.231, both 15.3 rad
+    0.235 -0.235, both 13.3 rad
     """
     turned = {
         name: np.asarray(getattr(load, name))[..., ::-1] for name in ("load_torque", "friction_torque", "inertia")
@@ -391,9 +391,9 @@ def stays_up(load, line):
     Raises: nothing.
     Source: common practice, no source.
 
-    >>> load = raise_load(Lift(3, True, 0.23, 0.30, 0.19, 0.5, np.radians(70), 3.0), Drum(0.018, np.inf, 0.018, 0.0))
-    >>> print(f"{stays_up(load, drive.Line(1.3, 0.216, 0.28, 1.2e-3, 0.81, 0.79)):.2f}")
-    -0.20
+    >>> load = raise_load(Lift(3, True, 0.20, 0.25, 0.20, 0.5, np.radians(70), 4.0), Drum(0.018, np.inf, 0.018, 0.0))
+    >>> print(f"{stays_up(load, drive.Line(2.0, 0.25, 0.5, 1e-3, 0.8, 0.75)):.2f}")
+    -0.07
     """
     return drive.unpowered_hold(line) + np.min(np.asarray(load.friction_torque) - load.load_torque, axis=-1)
 
@@ -416,8 +416,8 @@ def return_pull(lift, acceleration=0.0):
     Raises: ValueError when acceleration is negative.
     Source: common practice, no source.
 
-    >>> print(f"{return_pull(Lift(3, True, 0.23, 0.30, 0.19, 0.5, np.radians(30), 8.0)):.1f}")
-    11.1
+    >>> print(f"{return_pull(Lift(3, True, 0.20, 0.25, 0.20, 0.5, np.radians(30), 8.0)):.1f}")
+    10.8
     """
     a = _wide(check.not_negative("acceleration", acceleration))
     pull, friction, mass = cord_pull(lift, *_pick_ups(lift))
@@ -445,9 +445,9 @@ def tip_play(lift, play):
     Raises: ValueError when play is negative.
     Source: plane geometry; common practice.
 
-    >>> rotation, shift, sink = tip_play(Lift(3, True, 0.23, 0.30, 0.19, 0.5, np.radians(70)), 0.0003)
+    >>> rotation, shift, sink = tip_play(Lift(3, True, 0.20, 0.25, 0.20, 0.5, np.radians(70)), 0.0004)
     >>> print(f"{np.degrees(rotation):.2f} deg, {1000 * shift:.1f} mm, {1000 * sink:.1f} mm down")
-    0.74 deg, 6.4 mm, 2.2 mm down
+    1.38 deg, 10.2 mm, 3.5 mm down
     """
     n, guide = np.asarray(lift.stages), np.asarray(lift.length) - lift.travel
     each = check.not_negative("play", play) / guide

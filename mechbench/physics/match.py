@@ -89,7 +89,7 @@ class Bonus:
 
 @dataclass(frozen=True)
 class Rules:
-    """Hold what a game gives points for.
+    """Hold what a game gives points for. What a game may lack counts for nothing unless it is given.
 
     Fields
     ------
@@ -108,16 +108,16 @@ class Rules:
     bonuses : [part] Bonus, for sets, thresholds and factors; any number of them
     """
 
-    self_driving: float = 20.0
-    driven: float = 130.0
-    closing: float = 25.0
-    goal_points: tuple = (3.0, 5.0, 6.0)
-    goal_caps: tuple = (np.inf, 12.0, 8.0)
+    self_driving: float
+    driven: float
+    closing: float
+    goal_points: tuple
+    goal_caps: tuple
     pieces: float = np.inf
-    pair_bonus: float = 2.0
-    self_driving_factor: float = 2.0
-    tried_points: float = 24.0
-    left_points: float = 4.0
+    pair_bonus: float = 0.0
+    self_driving_factor: float = 1.0
+    tried_points: float = 0.0
+    left_points: float = 0.0
     besides_points: float = 0.0
     pair_goals: tuple = ()
     bonuses: tuple = ()
@@ -394,9 +394,10 @@ def simulate(rules, robot, matches=MATCHES, seed=1, groups=1):
     Raises: ValueError when matches, seed, a goal or the time of leaving does not fit the rules.
     Source: common practice, no source; reference: an event-by-event model of the same match.
 
-    >>> one = simulate(Rules(), Robot(cycle=(6.0, 8.0, 14.0), capacity=2, success=0.9, leave=20.0, end_trip=3.0), 2000)
+    >>> rules = Rules(30.0, 150.0, 30.0, goal_points=(4.0,), goal_caps=(np.inf,))  # an invented game
+    >>> one = simulate(rules, Robot(cycle=(6.0, 8.0, 14.0), capacity=2, success=0.9, leave=20.0), 2000)
     >>> print(f"{one.points.mean():.0f} points, {one.cycles.mean():.1f} cycles")
-    65 points, 11.3 cycles
+    97 points, 13.4 cycles
     """
     count = check.whole("matches", matches, 2)
     seed = _number(seed)
@@ -519,10 +520,11 @@ def compare(first, second, confidence=0.95):
     Source: common random numbers: Law, Simulation Modeling and Analysis (from memory); interval:
         chance.success_interval.
 
-    >>> slow, quick = (simulate(Rules(), Robot(cycle=(t, t + 2, t + 6), leave=10.0), 1000) for t in (8.0, 7.0))
-    >>> result = compare(quick, slow)
-    >>> print(f"{result.difference:.1f} points; error {result.error:.2f} paired, {result.error_unpaired:.2f} unpaired")
-    3.5 points; error 0.04 paired, 0.07 unpaired
+    >>> rules = Rules(30.0, 150.0, 30.0, goal_points=(4.0,), goal_caps=(np.inf,))  # an invented game
+    >>> sure, unsure = (simulate(rules, Robot(cycle=10.0, success=p), 20_000) for p in (0.6, 0.5))
+    >>> result = compare(sure, unsure)
+    >>> print(f"{result.difference:.0f} points; error {result.error:.2f} paired, {result.error_unpaired:.2f} unpaired")
+    6 points; error 0.03 paired, 0.08 unpaired
     """
     a, b = np.asarray(first.points), np.asarray(second.points)
     if a.shape != b.shape:
@@ -563,9 +565,10 @@ def leave_curve(rules, robot, leaves, matches=MATCHES, seed=1):
     Raises: ValueError as simulate.
     Source: as simulate.
 
+    >>> rules = Rules(30.0, 150.0, 30.0, goal_points=(4.0,), goal_caps=(np.inf,), tried_points=20.0)  # invented
     >>> robot = Robot(cycle=10.0, end_trip=4.0, tries=1, try_time=8.0, try_chance=0.5)
-    >>> print(leave_curve(Rules(), robot, [0.0, 6.0, 12.0], 1000).round())
-    [39. 40. 47.]
+    >>> print(leave_curve(rules, robot, [0.0, 6.0, 12.0], 1000).round())
+    [60. 56. 62.]
     """
     times, seed = np.atleast_1d(check.not_negative("leaves", leaves)), _number(seed)
     return np.array([simulate(rules, replace(robot, leave=float(time)), matches, seed).points.mean() for time in times])
@@ -608,9 +611,10 @@ def worth_of_second(rules, robot, saving=1.0, matches=MATCHES, seed=1):
     Raises: ValueError as simulate, or when saving is not above 0 or leaves nothing of the cycle.
     Source: as compare.
 
-    >>> gain = worth_of_second(Rules(), Robot(cycle=(6.0, 8.0, 14.0), traffic=(0.0, 0.5, 5.0)), matches=2000)
+    >>> rules = Rules(30.0, 150.0, 30.0, goal_points=(4.0,), goal_caps=(np.inf,))  # an invented game
+    >>> gain = worth_of_second(rules, Robot(cycle=10.0), matches=10)  # 16 cycles of 9 s fit, 15 of 10 s
     >>> print(dict(zip(gain.names, gain.points.round(1)))["cycle"])
-    3.4
+    4.0
     """
     check.positive("saving", saving)
     names = ("cycle", "traffic", "jam_time", "end_trip", "try_time")

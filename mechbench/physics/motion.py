@@ -215,11 +215,11 @@ def move(
     Source: exact exponential of a linear line under a frozen load within each step; common practice, no source.
 
     >>> from mechbench.physics.drive import Line
-    >>> drive = Line(1.3, 1.152, 0.28, 0.033, 0.729, 0.628)
+    >>> drive = Line(2.0, 1.25, 0.5, 0.025, 0.7, 0.57)
     >>> swing = Load(q=np.linspace(0, 1.5, 61), load_torque=1.0, friction_torque=0.1, inertia=0.12)
-    >>> done = move(drive, swing, Bus(13.2, 0.12))
+    >>> done = move(drive, swing, Bus(15.0, 0.1))
     >>> print(done.why[0, 0], f"{done.time[0, 0]:.2f} s")
-    arrived 0.38 s
+    arrived 0.42 s
     """
     lines = [lines] if isinstance(lines, Line) else list(lines)
     loads = [loads] if isinstance(loads, Load) else list(loads)
@@ -254,12 +254,12 @@ def lasting_volts(move, bus):
     Source: battery.lasting_voltage.
 
     >>> from mechbench.physics.drive import Line
-    >>> drive = Line(1.3, 1.152, 0.28, 0.033, 0.729, 0.628)
+    >>> drive = Line(2.0, 1.25, 0.5, 0.025, 0.7, 0.57)
     >>> swing = Load(q=np.linspace(0, 1.5, 61), load_torque=1.0, friction_torque=0.1, inertia=0.12)
-    >>> bus = Bus(13.2, 0.12, 11.0, 0.1)
+    >>> bus = Bus(15.0, 0.1, 11.0, 0.1)
     >>> done = move(drive, swing, bus)
     >>> print(f"{done.volts_min[0]:.2f} V, {lasting_volts(done, bus)[0]:.2f} V for 0.1 s")
-    12.08 V, 12.43 V for 0.1 s
+    14.29 V, 14.46 V for 0.1 s
     """
     if move.t.shape[1] != 1:
         raise ValueError(f"move has {move.t.shape[1]} drives, but only one is looked at; give a move of one drive.")

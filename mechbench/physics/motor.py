@@ -133,8 +133,8 @@ def constant_from_stall(stall_torque, stall_current, free_current):
     Raises: ValueError when stall_torque is not above 0, free_current is below 0, or stall_current is not above it.
     Source: Hughes & Drury, Electric Motors and Drives, 5th ed., chapter 3 (from memory).
 
-    >>> print(f"{constant_from_stall(0.161, 9.23, 0.28):.4f}")
-    0.0180
+    >>> print(f"{constant_from_stall(0.175, 7.5, 0.5):.4f}")
+    0.0250
     """
     free_current = check.not_negative("free_current", free_current)
     turning = check.finite("stall_current", stall_current) - free_current
@@ -197,8 +197,8 @@ def nameplate_mismatch(voltage, free_speed, free_current, stall_torque, stall_cu
     Source: torque and back-EMF constant are one number in SI units: Hughes & Drury, Electric Motors and Drives, 5th
         ed., chapter 3 (from memory).
 
-    >>> print(f"{nameplate_mismatch(12.0, 646.1, 0.28, 0.161, 9.23):.4f}")
-    -0.0012
+    >>> print(f"{nameplate_mismatch(15.0, 565.6, 0.5, 0.175, 7.5):.4f}")
+    0.0099
     """
     _, from_stall, from_free = _nameplate(voltage, free_speed, free_current, stall_torque, stall_current)
     return 2 * (from_stall - from_free) / (from_stall + from_free)
@@ -249,9 +249,9 @@ def from_nameplate(
     Source: Hughes & Drury, Electric Motors and Drives, 5th ed., chapter 3 (from memory); 3 % and 10 %: common
         practice, no source.
 
-    >>> motor = from_nameplate(12.0, 646.1, 0.28, 0.161, 9.23)
+    >>> motor = from_nameplate(15.0, 560.0, 0.5, 0.175, 7.5)
     >>> print(f"{motor.resistance:.2f} {motor.torque_constant:.4f}")
-    1.30 0.0180
+    2.00 0.0250
     """
     mismatch = nameplate_mismatch(voltage, free_speed, free_current, stall_torque, stall_current)
     check.between(
@@ -292,9 +292,9 @@ def shared(motor, count):
     Raises: ValueError when count is not a whole number of at least 1.
     Source: resistances side by side: first principles.
 
-    >>> motor = Motor(1.3, 0.018, 0.28, 12.0)
-    >>> print(f"{stall_torque(motor, 12.0):.3f} {stall_torque(shared(motor, 2), 12.0):.3f}")
-    0.161 0.322
+    >>> motor = Motor(2.0, 0.025, 0.5, 15.0)
+    >>> print(f"{stall_torque(motor, 15.0):.3f} {stall_torque(shared(motor, 2), 15.0):.3f}")
+    0.175 0.350
     """
     count = check.whole("count", count, 1)
     capacity, to_air = motor.heat_capacity, motor.thermal_resistance
@@ -326,8 +326,8 @@ def warmed(motor, rise):
     Raises: ValueError when rise is below 0.
     Source: IEC 60028, temperature coefficient of annealed copper (from memory).
 
-    >>> print(f"{warmed(Motor(1.3, 0.018, 0.28, 12.0, copper_coefficient=0.0039), 100.0).resistance:.3f}")
-    1.807
+    >>> print(f"{warmed(Motor(2.0, 0.025, 0.5, 15.0, copper_coefficient=0.0039), 100.0).resistance:.3f}")
+    2.780
     """
     grown = 1 + motor.copper_coefficient * check.not_negative("rise", rise)
     return replace(motor, resistance=motor.resistance * grown)
@@ -355,8 +355,8 @@ def current(motor, voltage, speed):
     Raises: ValueError when voltage or speed is not finite.
     Source: OpenStax University Physics, volume 2, section 13.7 and Example 13.10.
 
-    >>> print(f"{current(Motor(1.3, 0.018, 0.28, 12.0), 12.0, 300.0):.2f}")
-    5.08
+    >>> print(f"{current(Motor(2.0, 0.025, 0.5, 15.0), 15.0, 300.0):.2f}")
+    3.75
     """
     voltage, speed = check.finite("voltage", voltage), check.finite("speed", speed)
     return (voltage - motor.torque_constant * speed) / motor.resistance
@@ -382,8 +382,8 @@ def torque(motor, voltage, speed):
     Raises: ValueError when voltage or speed is not finite.
     Source: Hughes & Drury, Electric Motors and Drives, 5th ed., chapter 3 (from memory).
 
-    >>> print(f"{torque(Motor(1.3, 0.018, 0.28, 12.0), 12.0, 300.0):.4f}")
-    0.0863
+    >>> print(f"{torque(Motor(2.0, 0.025, 0.5, 15.0), 15.0, 300.0):.4f}")
+    0.0813
     """
     made = motor.torque_constant * current(motor, voltage, speed)
     friction = motor.torque_constant * motor.free_current
@@ -410,8 +410,8 @@ def speed(motor, voltage, torque):
     Raises: ValueError when voltage or torque is not finite.
     Source: Hughes & Drury, Electric Motors and Drives, 5th ed., chapter 3 (from memory).
 
-    >>> print(f"{speed(Motor(1.3, 0.018, 0.28, 12.0), 12.0, 0.08):.1f}")
-    325.5
+    >>> print(f"{speed(Motor(2.0, 0.025, 0.5, 15.0), 15.0, 0.08):.1f}")
+    304.0
     """
     voltage, torque = check.finite("voltage", voltage), check.finite("torque", torque)
     frictionless = (voltage - motor.resistance * torque / motor.torque_constant) / motor.torque_constant
@@ -437,8 +437,8 @@ def stall_current(motor, voltage):
     Raises: ValueError when voltage is not finite.
     Source: Ohm's law.
 
-    >>> print(f"{stall_current(Motor(1.3, 0.018, 0.28, 12.0), 12.0):.2f}")
-    9.23
+    >>> print(f"{stall_current(Motor(2.0, 0.025, 0.5, 15.0), 15.0):.2f}")
+    7.50
     """
     return current(motor, voltage, 0.0)
 
@@ -461,8 +461,8 @@ def stall_torque(motor, voltage):
     Raises: ValueError when voltage is not finite.
     Source: Hughes & Drury, Electric Motors and Drives, 5th ed., chapter 3 (from memory).
 
-    >>> print(f"{stall_torque(Motor(1.3, 0.018, 0.28, 12.0), 6.0):.4f}")
-    0.0780
+    >>> print(f"{stall_torque(Motor(2.0, 0.025, 0.5, 15.0), 6.0):.4f}")
+    0.0625
     """
     return torque(motor, voltage, 0.0)
 
@@ -485,8 +485,8 @@ def free_speed(motor, voltage):
     Raises: ValueError when voltage is not finite.
     Source: Hughes & Drury, Electric Motors and Drives, 5th ed., chapter 3 (from memory).
 
-    >>> print(f"{free_speed(Motor(1.3, 0.018, 0.28, 12.0), 12.0):.1f}")
-    646.4
+    >>> print(f"{free_speed(Motor(2.0, 0.025, 0.5, 15.0), 15.0):.1f}")
+    560.0
     """
     return speed(motor, voltage, 0.0)
 
@@ -513,8 +513,8 @@ def power_in(motor, voltage, speed):
     Raises: ValueError when voltage or speed is not finite.
     Source: OpenStax University Physics, volume 2, Example 13.10.
 
-    >>> print(f"{power_in(Motor(1.3, 0.018, 0.28, 12.0), 12.0, 300.0):.1f}")
-    60.9
+    >>> print(f"{power_in(Motor(2.0, 0.025, 0.5, 15.0), 15.0, 300.0):.1f}")
+    56.2
     """
     return voltage * current(motor, voltage, speed)
 
@@ -538,8 +538,8 @@ def power_out(motor, voltage, speed):
     Raises: ValueError when voltage or speed is not finite.
     Source: Hughes & Drury, Electric Motors and Drives, 5th ed., chapter 3 (from memory).
 
-    >>> print(f"{power_out(Motor(1.3, 0.018, 0.28, 12.0), 12.0, 300.0):.1f}")
-    25.9
+    >>> print(f"{power_out(Motor(2.0, 0.025, 0.5, 15.0), 15.0, 300.0):.1f}")
+    24.4
     """
     return torque(motor, voltage, speed) * speed
 
@@ -562,8 +562,8 @@ def heat(motor, current):
     Raises: ValueError when current is not finite.
     Source: OpenStax University Physics, volume 2, Example 13.10.
 
-    >>> print(f"{heat(Motor(1.3, 0.018, 0.28, 12.0), 9.23):.0f}")
-    111
+    >>> print(f"{heat(Motor(2.0, 0.025, 0.5, 15.0), 7.5):.0f}")
+    112
     """
     return check.finite("current", current) ** 2 * motor.resistance
 
@@ -587,8 +587,8 @@ def idle_loss(motor, speed):
     Source: Fitzgerald, Kingsley & Umans, Electric Machinery, 6th ed., Example 7.9 (a published re-solution seen, the
         printed page not).
 
-    >>> print(f"{idle_loss(Motor(1.3, 0.018, 0.28, 12.0), 646.0):.2f}")
-    3.26
+    >>> print(f"{idle_loss(Motor(2.0, 0.025, 0.5, 15.0), 560.0):.2f}")
+    7.00
     """
     return motor.torque_constant * motor.free_current * np.abs(check.finite("speed", speed))
 
@@ -612,8 +612,8 @@ def efficiency(motor, voltage, speed):
     Raises: ValueError when voltage or speed is not finite.
     Source: Hughes & Drury, Electric Motors and Drives, 5th ed., chapter 3 (from memory).
 
-    >>> print(f"{efficiency(Motor(1.3, 0.018, 0.28, 12.0), 12.0, 300.0):.3f}")
-    0.425
+    >>> print(f"{efficiency(Motor(2.0, 0.025, 0.5, 15.0), 15.0, 300.0):.3f}")
+    0.433
     """
     taken, given = np.broadcast_arrays(power_in(motor, voltage, speed), power_out(motor, voltage, speed))
     drives = (taken > 0) & (given > 0)
@@ -639,8 +639,8 @@ def point(motor, voltage, speed):
     Raises: ValueError when voltage or speed is not finite.
     Source: Hughes & Drury, Electric Motors and Drives, 5th ed., chapter 3 (from memory).
 
-    >>> print(f"{point(Motor(1.3, 0.018, 0.28, 12.0), 12.0, 300.0).heat:.1f}")
-    33.5
+    >>> print(f"{point(Motor(2.0, 0.025, 0.5, 15.0), 15.0, 300.0).heat:.1f}")
+    28.1
     """
     speed = check.finite("speed", speed)
     drawn = current(motor, voltage, speed)
@@ -673,8 +673,8 @@ def peak_power(motor, voltage):
     Raises: ValueError when voltage is not finite.
     Source: Massachusetts Institute of Technology, Understanding D.C. Motor Characteristics, page "motors4".
 
-    >>> print(f"{peak_power(Motor(1.3, 0.018, 0.28, 12.0), 12.0):.1f}")
-    26.0
+    >>> print(f"{peak_power(Motor(2.0, 0.025, 0.5, 15.0), 15.0):.1f}")
+    24.5
     """
     return stall_torque(motor, voltage) * free_speed(motor, voltage) / 4
 
@@ -697,8 +697,8 @@ def best_current(motor, voltage):
     Raises: ValueError when voltage is not above 0.
     Source: maximum of (V - I R)(I - I_0) / (V I): first principles, checked by search in the tests.
 
-    >>> print(f"{best_current(Motor(1.3, 0.018, 0.28, 12.0), 12.0):.2f}")
-    1.61
+    >>> print(f"{best_current(Motor(2.0, 0.025, 0.5, 15.0), 15.0):.2f}")
+    1.94
     """
     at_stall = stall_current(motor, check.positive("voltage", voltage))
     return np.minimum(np.sqrt(motor.free_current * at_stall), at_stall)
@@ -722,8 +722,8 @@ def best_speed(motor, voltage):
     Raises: ValueError when voltage is not above 0.
     Source: as best_current.
 
-    >>> print(f"{best_speed(Motor(1.3, 0.018, 0.28, 12.0), 12.0):.0f}")
-    551
+    >>> print(f"{best_speed(Motor(2.0, 0.025, 0.5, 15.0), 15.0):.0f}")
+    445
     """
     left = voltage - motor.resistance * best_current(motor, voltage)
     return np.maximum(left, 0.0) / motor.torque_constant
@@ -747,8 +747,8 @@ def best_efficiency(motor, voltage):
     Raises: ValueError when voltage is not above 0.
     Source: as best_current.
 
-    >>> print(f"{best_efficiency(Motor(1.3, 0.018, 0.28, 12.0), 12.0):.3f}")
-    0.682
+    >>> print(f"{best_efficiency(Motor(2.0, 0.025, 0.5, 15.0), 15.0):.3f}")
+    0.550
     """
     best, stalled = np.broadcast_arrays(best_current(motor, voltage), stall_current(motor, voltage))
     share = np.divide(best, stalled, out=np.ones(stalled.shape), where=stalled > 0)
@@ -784,9 +784,9 @@ def temperature_rise(motor, current, time, start_rise=0.0):
     Source: Dubey, Fundamentals of Electrical Drives, 2nd ed., Example 4.1 for a = 0 (a published re-solution seen, the
         printed page not); with a: first principles, checked against a numerical solution in the tests.
 
-    >>> motor = Motor(1.3, 0.018, 0.28, 12.0, heat_capacity=20.0, thermal_resistance=6.0)
+    >>> motor = Motor(2.0, 0.025, 0.5, 15.0, heat_capacity=25.0, thermal_resistance=5.0)
     >>> print(f"{temperature_rise(motor, 5.0, 30.0):.0f}")
-    47
+    60
     """
     warming, settling = _rates(motor, current)
     time, start_rise = check.not_negative("time", time), check.not_negative("start_rise", start_rise)
@@ -834,9 +834,9 @@ def steady_rise(motor, current):
     Raises: ValueError when current is not finite, or the motor has no thermal figures.
     Source: as temperature_rise, after a long time.
 
-    >>> motor = Motor(1.3, 0.018, 0.28, 12.0, heat_capacity=20.0, thermal_resistance=6.0)
+    >>> motor = Motor(2.0, 0.025, 0.5, 15.0, heat_capacity=25.0, thermal_resistance=5.0)
     >>> print(f"{steady_rise(motor, 2.0):.1f} {steady_rise(motor, 9.0)}")
-    35.6 inf
+    47.5 inf
     """
     warming, settling = np.broadcast_arrays(*_rates(motor, current))
     return np.divide(warming, settling, out=np.full(warming.shape, np.inf), where=settling > 0)[()]
@@ -862,9 +862,9 @@ def rise_over(motor, time, current, start_rise=0.0):
     Raises: ValueError when time goes back, an argument is out of its bound, or the motor has no thermal figures.
     Source: as temperature_rise.
 
-    >>> motor = Motor(1.3, 0.018, 0.28, 12.0, heat_capacity=20.0, thermal_resistance=6.0)
+    >>> motor = Motor(2.0, 0.025, 0.5, 15.0, heat_capacity=25.0, thermal_resistance=5.0)
     >>> print(np.round(rise_over(motor, [0, 10, 40], [5.0, 0.0, 0.0])))
-    [ 0. 16. 12.]
+    [ 0. 20. 16.]
     """
     time, current = np.broadcast_arrays(np.atleast_1d(check.finite("time", time)), check.finite("current", current))
     steps = check.not_negative("step of time", np.diff(time), "give the instants in rising order")
@@ -899,10 +899,10 @@ def duty_rise(motor, current, time_on, time_off, rest_current=0.0):
     Source: Dubey, Fundamentals of Electrical Drives, 2nd ed., Example 4.1 for a = 0 (a published re-solution seen, the
         printed page not).
 
-    >>> motor = Motor(1.3, 0.018, 0.28, 12.0, heat_capacity=20.0, thermal_resistance=6.0)
+    >>> motor = Motor(2.0, 0.025, 0.5, 15.0, heat_capacity=25.0, thermal_resistance=5.0)
     >>> after_rest, after_load = duty_rise(motor, 5.0, 2.0, 8.0)
     >>> print(f"{after_rest:.1f} {after_load:.1f}")
-    44.5 47.6
+    60.3 64.2
     """
     time_on, time_off = check.positive("time_on", time_on), check.positive("time_off", time_off)
     warming, settling = _rates(motor, current)
@@ -937,9 +937,9 @@ def time_to_limit(motor, current, start_rise=0.0):
     Raises: ValueError when an argument is out of its bound, or the motor has no thermal figures.
     Source: as temperature_rise, solved for the time.
 
-    >>> motor = Motor(1.3, 0.018, 0.28, 12.0, heat_capacity=20.0, thermal_resistance=6.0, max_rise=100.0)
-    >>> print(f"{time_to_limit(motor, 9.23):.1f} {time_to_limit(motor, 2.0)}")
-    16.1 inf
+    >>> motor = Motor(2.0, 0.025, 0.5, 15.0, heat_capacity=25.0, thermal_resistance=5.0, max_rise=80.0)
+    >>> print(f"{time_to_limit(motor, 7.5):.1f} {time_to_limit(motor, 2.0)}")
+    16.4 inf
     """
     warming, settling = _rates(motor, current)
     start_rise = check.not_negative("start_rise", start_rise)
@@ -972,9 +972,9 @@ def stall_time_to_limit(motor, voltage, start_rise=0.0):
     Raises: ValueError when an argument is out of its bound, or the motor has no thermal figures.
     Source: first principles, checked against a numerical solution in the tests.
 
-    >>> motor = Motor(1.3, 0.018, 0.28, 12.0, heat_capacity=20.0, thermal_resistance=6.0, max_rise=100.0)
-    >>> print(f"{stall_time_to_limit(motor, 12.0):.1f}")
-    24.1
+    >>> motor = Motor(2.0, 0.025, 0.5, 15.0, heat_capacity=25.0, thermal_resistance=5.0, max_rise=80.0)
+    >>> print(f"{stall_time_to_limit(motor, 15.0):.1f}")
+    22.7
     """
     _need(motor, "heat_capacity", "thermal_resistance", "max_rise")
     start_rise, growth = check.not_negative("start_rise", start_rise), motor.copper_coefficient
@@ -1008,9 +1008,9 @@ def continuous_current(motor):
     Raises: ValueError when the motor has no thermal figures.
     Source: as steady_rise, solved for the current.
 
-    >>> motor = Motor(1.3, 0.018, 0.28, 12.0, thermal_resistance=6.0, max_rise=100.0)
+    >>> motor = Motor(2.0, 0.025, 0.5, 15.0, thermal_resistance=5.0, max_rise=80.0)
     >>> print(f"{continuous_current(motor):.2f}")
-    3.03
+    2.47
     """
     _need(motor, "thermal_resistance", "max_rise")
     hot = warmed(motor, motor.max_rise).resistance
@@ -1061,9 +1061,9 @@ def fit(voltage, speed, current, free_current, confidence=CONFIDENCE):
     Source: Draper & Smith, Applied Regression Analysis, 3rd ed., chapter 5 (from memory); intervals of R and k by the
         first-order rule for a quotient.
 
-    >>> found = fit(12.0, [0.0, 200.0, 400.0, 600.0], [9.25, 6.44, 3.70, 0.93], [0.27, 0.29])
+    >>> found = fit(15.0, [0.0, 200.0, 400.0, 500.0], [7.52, 4.99, 2.49, 1.26], [0.49, 0.51])
     >>> print(f"{found.resistance.value:.2f} {found.torque_constant.value:.4f} {found.free_current.value:.2f}")
-    1.30 0.0180 0.28
+    2.00 0.0250 0.50
     """
     voltage = np.broadcast_to(voltage, np.shape(speed)) if np.ndim(voltage) == 0 else voltage
     voltage, speed, current = paired(3, voltage=voltage, speed=speed, current=current)
@@ -1101,9 +1101,9 @@ def fit_torque(current, torque, confidence=CONFIDENCE):
     Source: Draper & Smith, Applied Regression Analysis, 3rd ed., chapter 1 (from memory); interval of I_0 by the
         first-order rule for a quotient.
 
-    >>> constant, idle = fit_torque([1.0, 2.0, 3.0, 4.0], [0.0130, 0.0309, 0.0491, 0.0669])
+    >>> constant, idle = fit_torque([1.0, 2.0, 3.0, 4.0], [0.0126, 0.0374, 0.0626, 0.0874])
     >>> print(f"{constant.value:.4f} {idle.value:.2f}")
-    0.0180 0.28
+    0.0250 0.50
     """
     current, torque = paired(3, current=current, torque=torque)
     line = fit_line(current, torque, confidence)

@@ -44,8 +44,8 @@ def safety_factor(breaking_strength, knot_keeps, pull):
     Raises: ValueError when a number is out of its range.
     Source: common practice, no source.
 
-    >>> print(safety_factor(1200.0, 0.6, 240.0))
-    3.0
+    >>> print(safety_factor(1000.0, 0.5, 250.0))
+    2.0
     """
     strength = check.positive("breaking_strength", breaking_strength) * check.fraction("knot_keeps", knot_keeps)
     pull = np.asarray(check.not_negative("pull", pull))
@@ -71,8 +71,8 @@ def stiffness(breaking_strength, stretch_at_break, length):
     Raises: ValueError when a number is not above 0.
     Source: common practice, no source.
 
-    >>> print(stiffness(1200.0, 0.10, 0.8))
-    15000.0
+    >>> print(stiffness(1000.0, 0.10, 0.8))
+    12500.0
     """
     stretched = check.positive("stretch_at_break", stretch_at_break) * check.positive("length", length)
     return check.positive("breaking_strength", breaking_strength) / stretched
@@ -102,8 +102,8 @@ def snatch_load(weight, mass, speed, stiffness, drum_mass=np.inf):
     Raises: ValueError when a number is out of its range.
     Source: two bodies and a spring, energy kept; common practice, no source.
 
-    >>> print(f"{snatch_load(147.0, 15.0, 0.15, 12000.0):.0f} N for a weight of 147 N")
-    211 N for a weight of 147 N
+    >>> print(f"{snatch_load(118.0, 12.0, 0.15, 12000.0):.0f} N for a weight of 118 N")
+    175 N for a weight of 118 N
     """
     weight, mass, k = (
         check.positive("weight", weight),
@@ -141,9 +141,9 @@ def drop_load(mass, height, stiffness):
     Source: energy of the fall and of the stretch; a worked textbook example at holooly.com (question 1.27, the book
         unnamed).
 
-    >>> at_once, dropped = (drop_load(15.0, height, 12000.0) / (15.0 * GRAVITY) for height in (0.0, 0.02))
+    >>> at_once, dropped = (drop_load(12.0, height, 12000.0) / (12.0 * GRAVITY) for height in (0.0, 0.02))
     >>> print(f"{at_once:.0f}, {dropped:.1f}")
-    2, 3.1
+    2, 3.3
     """
     weight = check.positive("mass", mass) * GRAVITY
     fall = 2 * check.positive("stiffness", stiffness) * weight * np.asarray(check.not_negative("height", height))
@@ -230,8 +230,8 @@ def tackle_pull(load, falls, efficiency=1.0):
     Raises: ValueError when a number is out of its range.
     Source: OpenStax College Physics 2e, section 9.5; Tayal, Engineering Mechanics, Example 8-4.
 
-    >>> print(tackle_pull(147.0, 2, 0.98))
-    75.0
+    >>> print(tackle_pull(120.0, 2, 0.96))
+    62.5
     """
     return np.asarray(check.not_negative("load", load)) / (
         check.whole("falls", falls, 1) * check.fraction("efficiency", efficiency)

@@ -41,7 +41,7 @@ def load_share(stall_torque, torque):
     Raises: ValueError when stall_torque is not above 0 or torque is negative.
     Source: common practice, no source.
 
-    >>> print(f"{load_share(2.45, 0.98):.2f}")
+    >>> print(f"{load_share(2.0, 0.8):.2f}")
     0.40
     """
     return check.not_negative("torque", torque) / check.positive("stall_torque", stall_torque)
@@ -66,8 +66,8 @@ def servo_speed(free_speed, share):
     Raises: ValueError when free_speed is not above 0 or share is negative.
     Source: Hughes & Drury, Electric Motors and Drives, 5th ed., section 3.4 (from memory).
 
-    >>> print(f"{servo_speed(np.radians(60) / 0.24, 0.4):.2f}")
-    2.62
+    >>> print(f"{servo_speed(np.radians(60) / 0.20, 0.4):.2f}")
+    3.14
     """
     return check.positive("free_speed", free_speed) * np.maximum(1 - check.not_negative("share", share), 0.0)
 
@@ -91,8 +91,8 @@ def turn_time(free_speed, share, angle):
     Raises: ValueError when free_speed is not above 0 or another number is negative.
     Source: common practice, no source.
 
-    >>> print(f"{turn_time(np.radians(60) / 0.24, 0.0, np.radians(90)):.2f}")
-    0.36
+    >>> print(f"{turn_time(np.radians(60) / 0.20, 0.0, np.radians(90)):.2f}")
+    0.30
     """
     speed, angle = servo_speed(free_speed, share), check.not_negative("angle", angle)
     turns = np.asarray(speed) > 0
@@ -117,8 +117,8 @@ def servo_current(stall_current, share):
     Raises: ValueError when stall_current is not above 0 or share is negative.
     Source: torque in proportion to current, Hughes & Drury, Electric Motors and Drives, section 3.4 (from memory).
 
-    >>> print(f"{servo_current(3.6, 0.4):.2f}")
-    1.44
+    >>> print(f"{servo_current(3.0, 0.4):.2f}")
+    1.20
     """
     return check.positive("stall_current", stall_current) * np.minimum(check.not_negative("share", share), 1.0)
 
@@ -141,8 +141,8 @@ def rail_current(currents, counts):
     Raises: ValueError when a current is negative or a count is not a whole number of at least 0.
     Source: Kirchhoff's current law.
 
-    >>> print(f"{rail_current([1.44, 0.7], [2, 3]):.2f}")
-    4.98
+    >>> print(f"{rail_current([1.2, 0.5], [2, 3]):.2f}")
+    3.90
     """
     return np.sum(check.not_negative("currents", currents) * check.whole("counts", counts, 0), axis=-1)[()]
 
@@ -171,8 +171,8 @@ def servo_line(voltage, stall_torque, stall_current, free_speed, start_time=0.02
     Source: as drive.line; the shares of losses: common practice, no source. The start time of 20 ms is a guess.
 
     >>> from mechbench.physics.drive import stall_torque
-    >>> print(f"{stall_torque(servo_line(6.0, 2.45, 3.6, 4.36), 6.0):.2f} N·m")
-    2.45 N·m
+    >>> print(f"{stall_torque(servo_line(5.0, 2.0, 3.0, 5.0), 5.0):.2f} N·m")
+    2.00 N·m
     """
     voltage, stall_current = check.positive("voltage", voltage), check.positive("stall_current", stall_current)
     most = voltage * stall_current / check.positive("free_speed", free_speed)

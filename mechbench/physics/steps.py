@@ -230,8 +230,8 @@ def step_mean(step):
     Raises: nothing.
     Source: expected value; OpenStax Introductory Statistics 2e, section 4.2.
 
-    >>> print(f"{step_mean(Step('grab', 1.0, trouble=0.1, recovery=(3.0, 5.0, 10.0))):.1f}")
-    1.6
+    >>> print(f"{step_mean(Step('grab', 1.0, trouble=0.1, recovery=(2.0, 4.0, 9.0))):.1f}")
+    1.5
     """
     return step.time.mean + step.trouble * step.recovery.mean
 
@@ -253,8 +253,8 @@ def step_sd(step):
     Raises: nothing.
     Source: variance of a mixture; OpenStax Introductory Statistics 2e, section 4.2 (from memory).
 
-    >>> print(f"{step_sd(Step('grab', 1.0, trouble=0.1, recovery=(3.0, 5.0, 10.0))):.2f}")
-    1.86
+    >>> print(f"{step_sd(Step('grab', 1.0, trouble=0.1, recovery=(2.0, 4.0, 9.0))):.2f}")
+    1.57
     """
     p, recovery = step.trouble, step.recovery
     return np.sqrt(step.time.sd**2 + p * (recovery.sd**2 + recovery.mean**2) - (p * recovery.mean) ** 2)

@@ -99,8 +99,8 @@ def pitch_diameter(module, teeth):
     Raises: ValueError when module is not above 0 or teeth is not a whole number of at least 4.
     Source: ISO 21771, reference diameter (from memory).
 
-    >>> print(f"{1000 * pitch_diameter(0.0008, 60):.1f} mm")
-    48.0 mm
+    >>> print(f"{1000 * pitch_diameter(0.0015, 40):.1f} mm")
+    60.0 mm
     """
     return check.positive("module", module) * check.whole("teeth", teeth, 4)
 
@@ -124,8 +124,8 @@ def centre_distance(module, driver_teeth, driven_teeth):
     Raises: ValueError when module is not above 0 or teeth are not whole numbers of at least 4.
     Source: ISO 21771, reference centre distance (from memory).
 
-    >>> print(f"{1000 * centre_distance(0.0008, 20, 60):.1f} mm")
-    32.0 mm
+    >>> print(f"{1000 * centre_distance(0.0015, 20, 60):.1f} mm")
+    60.0 mm
     """
     together = check.whole("driver_teeth", driver_teeth, 4) + check.whole("driven_teeth", driven_teeth, 4)
     return check.positive("module", module) * together / 2
@@ -248,8 +248,8 @@ def tooth_torque(module, face_width, teeth, allowed_stress):
     Raises: ValueError when an argument is out of bounds.
     Source: Lewis equation; T. H. Wentzell, Machine Design, Example 12.7.
 
-    >>> print(f"{tooth_torque(0.0008, 0.008, 20, 40e6):.2f}")
-    0.66
+    >>> print(f"{tooth_torque(0.0015, 0.010, 20, 30e6):.2f}")
+    2.17
     """
     force = (
         check.positive("allowed_stress", allowed_stress)

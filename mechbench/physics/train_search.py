@@ -96,9 +96,9 @@ class Wheels:
         Raises: ValueError when a field of these wheels is out of bounds.
         Source: common practice, no source.
 
-        >>> belt = Wheels("belt", "belt", ((20, 60),), 0.95, pitch=0.003, allowed_force=100.0)
+        >>> belt = Wheels("belt", "belt", ((20, 60),), 0.95, pitch=0.004, allowed_force=120.0)
         >>> print(f"{belt.stage(3.0, 60).allowed_torque:.2f} N m")
-        2.86 N m
+        4.58 N m
         """
         return gearing.Stage(
             self.kind,
@@ -154,8 +154,8 @@ class Gearbox:
         Raises: ValueError when a field of the gearbox is out of bounds.
         Source: common practice, no source.
 
-        >>> print(f"{Gearbox('three stages', 64.0, 0.729, stages=3).stage().efficiency_driven:.3f}")
-        0.702
+        >>> print(f"{Gearbox('three stages', 125.0, 0.512, stages=3).stage().efficiency_driven:.3f}")
+        0.422
         """
         driven = self.efficiency_driven
         if driven is None:

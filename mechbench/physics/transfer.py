@@ -57,8 +57,8 @@ def ramp_force(mass, slope, friction):
     Raises: ValueError when a number is out of its range.
     Source: OpenStax University Physics Vol. 1, section 6.2; Khurmi & Gupta, Theory of Machines, Example 10.2.
 
-    >>> print(f"{ramp_force(0.160, np.radians(20), 0.25):.2f}")
-    0.91
+    >>> print(f"{ramp_force(0.200, np.radians(20), 0.25):.2f}")
+    1.13
     """
     return check.positive("mass", mass) * GRAVITY * _drag(_slope(slope), friction)
 
@@ -83,8 +83,8 @@ def ramp_press(mass, slope, roller_friction, ramp_friction):
     Raises: ValueError when a number is out of its range.
     Source: equilibrium along and across the ramp; common practice, no source.
 
-    >>> print(f"{ramp_press(0.160, np.radians(20), 0.8, 0.25):.2f}")
-    1.65
+    >>> print(f"{ramp_press(0.200, np.radians(20), 0.8, 0.25):.2f}")
+    2.06
     """
     asked = np.maximum(ramp_force(mass, slope, check.not_negative("ramp_friction", ramp_friction)), 0.0)
     spare = check.not_negative("roller_friction", roller_friction) - np.asarray(ramp_friction)
@@ -111,8 +111,8 @@ def steepest_ramp(mass, pull, friction):
     Raises: ValueError when mass is not above 0 or another number is negative.
     Source: ramp_force solved for its slope.
 
-    >>> print(f"{np.degrees(steepest_ramp(0.160, 1.2, 0.25)):.0f} deg")
-    34 deg
+    >>> print(f"{np.degrees(steepest_ramp(0.200, 1.4, 0.25)):.0f} deg")
+    30 deg
     """
     share = check.not_negative("pull", pull) / (check.positive("mass", mass) * GRAVITY)
     friction = check.not_negative("friction", friction)
@@ -173,8 +173,8 @@ def stall_zone(gap, piece_length, grip_length):
     Raises: ValueError when a number is out of its range.
     Source: plane geometry; common practice, no source.
 
-    >>> print([f"{stall_zone(0.020, 0.084, grip) * 1000:.0f}" for grip in (0.0, 0.042, 0.084)])
-    ['0', '20', '104']
+    >>> print([f"{stall_zone(0.020, 0.080, grip) * 1000:.0f}" for grip in (0.0, 0.040, 0.080)])
+    ['0', '20', '100']
     """
     length = check.positive("piece_length", piece_length)
     grip = check.not_negative("grip_length", grip_length)
@@ -257,9 +257,9 @@ def hand_on(stages, piece_length, grip_length, friction, slope=0.0):
     Raises: ValueError when a number is out of its range.
     Source: as stall_zone and coast_length.
 
-    >>> way = hand_on(Stages([0.0, 0.24], [0.10, 0.40], [0.8, 1.2]), 0.084, 0.0, 0.25)
+    >>> way = hand_on(Stages([0.0, 0.24], [0.10, 0.40], [0.8, 1.2]), 0.080, 0.0, 0.25)
     >>> print(f"x {way.speed_up[0]:.1f}, {way.stall_zone[0] * 1000:.0f} mm to coast, stuck at {way.stuck_at} m")
-    x 1.5, 56 mm to coast, stuck at inf m
+    x 1.5, 60 mm to coast, stuck at inf m
     """
     leaving = stages.speed[..., :-1]
     zone = stall_zone(stages.start[..., 1:] - stages.end[..., :-1], piece_length, grip_length)
@@ -287,8 +287,8 @@ def next_gap(gap, piece_length, speed_up):
     Raises: ValueError when a number is out of its range.
     Source: common practice, no source.
 
-    >>> print(f"{next_gap(0.0, 0.084, 1.5) * 1000:.0f} mm")
-    42 mm
+    >>> print(f"{next_gap(0.0, 0.080, 1.5) * 1000:.0f} mm")
+    40 mm
     """
     length = check.positive("piece_length", piece_length)
     return (check.not_negative("gap", gap) + length) * check.positive("speed_up", speed_up) - length
@@ -313,8 +313,8 @@ def piece_period(speed, piece_length, gap):
     Raises: ValueError when speed or gap is negative or piece_length is not above 0.
     Source: common practice, no source.
 
-    >>> print(f"{piece_period(0.8, 0.084, 0.040):.3f}")
-    0.155
+    >>> print(f"{piece_period(0.8, 0.080, 0.040):.3f}")
+    0.150
     """
     speed = check.not_negative("speed", speed)
     pitch = check.positive("piece_length", piece_length) + check.not_negative("gap", gap)

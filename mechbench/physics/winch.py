@@ -84,8 +84,8 @@ def turns_a_layer(drum):
     Raises: nothing.
     Source: common practice, no source.
 
-    >>> print(turns_a_layer(Drum(0.0165, 0.012, 0.030, 0.003)))
-    4.0
+    >>> print(turns_a_layer(Drum(0.018, 0.010, 0.028, 0.002)))
+    5.0
     """
     cord = np.asarray(drum.cord_diameter, dtype=float)
     return np.where(cord > 0, np.floor(drum.width / np.where(cord > 0, cord, 1.0) + 1e-9), np.inf)[()]
@@ -109,9 +109,9 @@ def layer_radius(drum, layer):
     Raises: ValueError when layer is not a whole number of at least 1.
     Source: common practice, no source.
 
-    >>> drum = Drum(0.0120, 0.012, 0.025, 0.003)
+    >>> drum = Drum(0.014, 0.010, 0.022, 0.002)
     >>> print([f"{1000 * layer_radius(drum, n):.1f}" for n in (1, 2, 3)])
-    ['13.5', '16.5', '19.5']
+    ['15.0', '17.0', '19.0']
     """
     return drum.core_radius + (check.whole("layer", layer, 1) - 0.5) * np.asarray(drum.cord_diameter)
 
@@ -142,9 +142,9 @@ def cord_capacity(drum):
     Raises: nothing.
     Source: exact sum over the layers; it equals the rule (A + D) A B K of rope makers.
 
-    >>> layers, length = cord_capacity(Drum(0.0165, 0.012, 0.030, 0.003))
+    >>> layers, length = cord_capacity(Drum(0.018, 0.010, 0.028, 0.002))
     >>> print(f"{layers:.0f} layers, {length:.2f} m")
-    4 layers, 2.26 m
+    5 layers, 3.61 m
     """
     cord = np.asarray(drum.cord_diameter, dtype=float)
     room = (np.asarray(drum.flange_radius) - drum.core_radius) / np.where(cord > 0, cord, 1.0)
@@ -170,7 +170,7 @@ def layers_used(drum, length):
     Raises: ValueError when length is negative.
     Source: follows from cord_capacity.
 
-    >>> print(layers_used(Drum(0.0165, 0.012, 0.030, 0.003), 0.69))
+    >>> print(layers_used(Drum(0.018, 0.010, 0.028, 0.002), 0.70))
     2
     """
     length, core = np.asarray(check.not_negative("length", length)), np.asarray(drum.core_radius)
@@ -228,9 +228,9 @@ def layer_jumps(drum, before, travel, jumps=JUMPS):
     Raises: ValueError when before is negative or travel is not above 0.
     Source: follows from cord_capacity.
 
-    >>> first, places = layer_jumps(Drum(0.0165, 0.012, 0.030, 0.003), 0.30, 0.50)
+    >>> first, places = layer_jumps(Drum(0.018, 0.010, 0.028, 0.002), 0.30, 0.50)
     >>> print(first, f"{places[0]:.3f} m")
-    1 0.152 m
+    1 0.297 m
     """
     before, end = (
         np.asarray(check.not_negative("before", before)),
@@ -276,10 +276,10 @@ def haul(drum, force, mass, travel, slack=0.0, before=0.0, friction=0.0, drum_in
     Raises: ValueError when a number is out of its range.
     Source: common practice, no source.
 
-    >>> load = haul(Drum(0.0165, 0.012, 0.030, 0.003), 147.0, 15.0, 0.60, slack=0.10)
+    >>> load = haul(Drum(0.018, 0.010, 0.028, 0.002), 118.0, 12.0, 0.70, slack=0.10)
     >>> first, most = load.load_torque[0], load.load_torque.max()
     >>> print(f"{first:.1f}, then {most:.2f} N·m on the second layer, {load.q[-1]:.1f} rad")
-    0.0, then 3.09 N·m on the second layer, 32.2 rad
+    0.0, then 2.48 N·m on the second layer, 36.3 rad
     """
     slack, travel = check.not_negative("slack", slack), check.positive("travel", travel)
     if np.any(np.asarray(slack) >= np.asarray(travel)):
@@ -328,10 +328,10 @@ def snatch(line, bus, weight, mass, speed, radius, stiffness, drum_inertia=1e-6)
     Source: two bodies and a spring, Newton; the motor's straight line; common practice, no source.
 
     >>> from mechbench.physics.motion import Bus
-    >>> small = drive.Line(1.3, 1.44, 0.28, 0.051, 0.729, 0.628)
-    >>> pulls = [snatch(small, Bus(13.2, 0.12), 147.0, 15.0, speed, 0.018, 30e3, 2e-6) for speed in (0.0, 0.15)]
-    >>> print(f"{pulls[0]:.0f} N without slack, {pulls[1]:.0f} N at full speed, for a weight of 147 N")
-    220 N without slack, 230 N at full speed, for a weight of 147 N
+    >>> line = drive.Line(2.0, 1.5, 0.5, 0.036, 0.7, 0.57)
+    >>> pulls = [snatch(line, Bus(15.0, 0.1), 118.0, 12.0, speed, 0.018, 30e3, 2e-6) for speed in (0.0, 0.12)]
+    >>> print(f"{pulls[0]:.0f} N without slack, {pulls[1]:.0f} N at full speed, for a weight of 118 N")
+    182 N without slack, 189 N at full speed, for a weight of 118 N
     """
     weight, mass = check.positive("weight", weight), check.positive("mass", mass)
     radius = np.asarray(check.positive("radius", radius))
@@ -416,9 +416,9 @@ def power_off_hold(line, ratchet_torque=0.0):
     Raises: ValueError when ratchet_torque is negative.
     Source: common practice, no source.
 
-    >>> small = drive.Line(1.3, 1.44, 0.28, 0.051, 0.729, 0.628)
-    >>> print(f"{power_off_hold(small):.2f} N·m by friction, {power_off_hold(small, 20.0):.0f} by the ratchet")
-    0.64 N·m by friction, 20 by the ratchet
+    >>> line = drive.Line(2.0, 1.5, 0.5, 0.036, 0.7, 0.57)
+    >>> print(f"{power_off_hold(line):.2f} N·m by friction, {power_off_hold(line, 15.0):.0f} by the ratchet")
+    1.32 N·m by friction, 15 by the ratchet
     """
     return np.maximum(check.not_negative("ratchet_torque", ratchet_torque), drive.unpowered_hold(line))
 

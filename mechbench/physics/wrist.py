@@ -41,8 +41,8 @@ def wrist_torque(mass, reach, angle, upward=0.0, inertia=0.0, turning=0.0):
     Raises: ValueError when a number is out of its range.
     Source: moment of a force and Newton's second law for rotation, OpenStax University Physics Vol. 1, section 10.7.
 
-    >>> print(f"{wrist_torque(0.410, 0.110, 0.0):.2f}")
-    0.44
+    >>> print(f"{wrist_torque(0.400, 0.100, 0.0):.2f}")
+    0.39
     """
     pull = check.not_negative("mass", mass) * (GRAVITY + check.finite("upward", upward))
     weight = pull * check.not_negative("reach", reach) * np.cos(check.finite("angle", angle))

@@ -37,7 +37,7 @@ def cases(hard):
 
 def line_of(case):
     ratio = case["ratio"]
-    return Line(1.3 / 2, 0.018 * ratio, 0.56, 2 * 8e-6 * ratio**2, 0.81, 0.765, 30.0)
+    return Line(1.25 / 2, 0.0175 * ratio, 0.5, 2 * 7.5e-6 * ratio**2, 0.81, 0.765, 30.0)
 
 
 def inertia(case, q):

@@ -643,9 +643,9 @@ def test_an_answer_without_a_nickname_says_at_each_save_that_it_is_nobodys(shown
 
 
 def test_say_shows_markdown_and_the_same_as_text(shown):
-    say("The **{name}** stalls at {stall}, {share} of it.", name="small motor", stall=(0.161, "N·m"), share=0.5)
+    say("The **{name}** stalls at {stall}, {share} of it.", name="round motor", stall=(0.175, "N·m"), share=0.5)
     assert shown[0]._repr_mimebundle_() == dict.fromkeys(
-        ("text/markdown", "text/plain"), "The **small motor** stalls at 0.161 N·m, 0.5 of it."
+        ("text/markdown", "text/plain"), "The **round motor** stalls at 0.175 N·m, 0.5 of it."
     )
     with pytest.raises(ValueError, match="asks for {stal}"):
         say("{stal}", stall=3)

@@ -94,12 +94,12 @@ SPIN = replace(
     text="How fast, after {mass} and {out}?",
     kind="turning-speed",
     unit="rpm",
-    answer=lambda r: to_si(6170, "rpm"),
+    answer=lambda r: to_si(5230, "rpm"),
     slips=(Slip("backwards", lambda r: to_si(-4120, "rpm"), "Other way."),),
 )
 
 
-@pytest.mark.parametrize("raw", ["6.170 rpm", "-4.120 rpm", "6.200 rpm", "6.170 U/min"])
+@pytest.mark.parametrize("raw", ["5.230 rpm", "-4.120 rpm", "5.250 rpm", "5.230 U/min"])
 def test_thousands_parted_with_a_dot_are_asked_about_before_a_try_is_counted(raw):
     told = grade(SPIN, "", raw)
     number = float(raw.split()[0])
@@ -112,14 +112,14 @@ def test_thousands_parted_with_a_dot_are_asked_about_before_a_try_is_counted(raw
     assert grade(SPIN, "", f"{1000 * number:g} rpm").state == (RIGHT if number > 0 else NOT_YET)
 
 
-@pytest.mark.parametrize("raw", ["5.170 rpm", "6.1700 rpm", "6.17 rpm", "0.617 rpm"])
+@pytest.mark.parametrize("raw", ["4.230 rpm", "5.2300 rpm", "5.23 rpm", "0.523 rpm"])
 def test_a_dot_that_parts_no_thousands_is_a_try(raw):
     assert grade(SPIN, "", raw).state == NOT_YET
 
 
 def test_a_number_that_is_right_as_it_is_read_is_right():
     assert grade(TORQUE, "", "-5.886 N·m").state == RIGHT
-    assert grade(replace(SPIN, answer=lambda r: to_si(6.17, "rpm")), "", "6.170 rpm").state == RIGHT
+    assert grade(replace(SPIN, answer=lambda r: to_si(5.23, "rpm")), "", "5.230 rpm").state == RIGHT
 
 
 def test_pounds_as_a_force_are_graded_and_it_is_said():

@@ -23,7 +23,7 @@ SOURCE = [
     markdown("tiny-title", "# A tiny lesson"),
     code("tiny-import", 'import mechbench as mb\n\nmb.learner("")'),
     code("tiny-bench", 'mb.bench("motor", {"load_torque": "0.04 N·m"})'),
-    code("tiny-see", 'mb.say("**What you should see.** It stalls at {t}.", t=(0.161, "N·m"))'),
+    code("tiny-see", 'mb.say("**What you should see.** It stalls at {t}.", t=(0.175, "N·m"))'),
     code("tiny-ask", 'mb.ask("start-here-lever")'),
     code(
         "tiny-answer",

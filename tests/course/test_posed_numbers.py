@@ -290,18 +290,18 @@ def forged(change=None, text=None, **more):
 @pytest.mark.parametrize(
     ("change", "said"),
     [
-        ({"source": (13.2, "A")}, "source is in 'A', but it must be in V"),
-        ({"source": (13.2, "nonsense")}, "source is in 'nonsense'"),
+        ({"source": (14.1, "A")}, "source is in 'A', but it must be in V"),
+        ({"source": (14.1, "nonsense")}, "source is in 'nonsense'"),
         ({"source": (1e9, "V")}, f"source is 1e+09, but it must be from {_OWN.open_circuit / 100:g} to "),
-        ({"source": (-13.2, "V")}, "source is -13.2, but"),
+        ({"source": (-14.1, "V")}, "source is -14.1, but"),
         ({"source": (float("nan"), "V")}, "source must be a number and a unit"),
         ({"source": (float("inf"), "V")}, "source must be a number and a unit"),
         ({"count": (2.5, "")}, "count is 2.5, but it must be a whole number"),
         ({"source": None}, "'source' is missing"),
         ({"bonus": (1.0, "V")}, "'bonus' is too much"),
-        ({"source": "13.2 V"}, "source must be a number and a unit"),
+        ({"source": "14.1 V"}, "source must be a number and a unit"),
         (
-            {"source": (13.2, "V"), "inner": (0.5, "ohm"), "count": (4, ""), "each": (5.0, "A"), "others": (6.4, "A")},
+            {"source": (14.1, "V"), "inner": (0.5, "ohm"), "count": (4, ""), "each": (5.0, "A"), "others": (8.2, "A")},
             "no answer",
         ),
     ],

@@ -108,7 +108,7 @@ def _good_cells():
         if part.heading == lesson_template.PREDICT:
             yield code("motors-guess-ask", 'mb.ask("motors-guess")')
             yield code("motors-bench", 'mb.bench("motor")')
-            yield code("motors-see", 'mb.say("**What you should see.** {t}", t=(0.161, "N·m"))')
+            yield code("motors-see", 'mb.say("**What you should see.** {t}", t=(0.175, "N·m"))')
         if part.heading == "Exercises":
             for exercise in EXERCISES[1:]:
                 yield code(f"{exercise.id}-ask", f'mb.ask("{exercise.id}")')
@@ -330,7 +330,7 @@ def test_a_heavy_notebook_is_named(tmp_path):
 def test_what_is_allowed_is_not_named():
     lesson = good_lesson()
     replace(
-        "motors-part-2", "Some text.", "Write `0.161 N·m`; 10 N and 45 minutes and chapter 12 are no parts.\n### Inside"
+        "motors-part-2", "Some text.", "Write `0.175 N·m`; 10 N and 45 minutes and chapter 12 are no parts.\n### Inside"
     )(lesson)
     replace("motors-part-4", "One new idea", "One new idea: levers")(lesson)
     replace("motors-import", "import numpy as np", "import numpy as np\nfrom math import pi")(lesson)

@@ -174,7 +174,7 @@ FAULTS = {
     ),
     "inertia without a ratio": (
         'stall_current = "6.4 A"\n',
-        'stall_current = "6.4 A"\nrotor_inertia = "8e-6 kg·m2"\n',
+        'stall_current = "6.4 A"\nrotor_inertia = "7.5e-6 kg·m2"\n',
         OX + "rotor_inertia is of the rotor itself, but no ratio says how the output shaft feels it; add ratio.",
     ),
     "name of a gearbox": (

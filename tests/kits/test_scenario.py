@@ -11,7 +11,7 @@ import pytest
 from mechbench.catalog import judge
 from mechbench.kits import read_kit
 from mechbench.kits.load import OWN_FOLDER
-from mechbench.physics import match
+from mechbench.physics import arm, match, servo
 
 KIT = read_kit(OWN_FOLDER)
 G = 9.80665  # m/s2, standard gravity: CGPM 1901
@@ -174,6 +174,96 @@ def test_one_stout_motor_lifts_the_robot_and_a_slim_one_stalls_on_a_bad_day():
     for report, name in ((stout, "stout"), (slim, "slim")):
         given, asked = pull_by_hand(name, ratio, 16.7, 0.11)
         assert report.good["spare"] == pytest.approx(given - asked, rel=0.03) and given > asked
+
+
+def test_a_limit_on_the_start_keeps_both_above_the_guard(tmp_path):
+    """Held to 4 A each, motors that stand take I^2 R from the battery: V (E - V) / r = 4 x 16 A2 x R."""
+    tired = tired_kit(tmp_path)
+    for name in LABELS:
+        drive = {"motor": name, "gearbox": "planetary_12", "wheel": "traction_80", "mass": ROBOT_MASS, "count": "4"}
+        taken = 4 * 4.0**2 * constants_by_hand(LABELS[name])[0]
+        volts = (TIRED_VOLTS + math.sqrt(TIRED_VOLTS**2 - 4 * TIRED_OHMS * taken)) / 2
+        free, held = (judge("drivetrain", {**drive, **limit}, tired).good for limit in ({}, {"start_limit": 4.0}))
+        assert held["push_volts"] == pytest.approx(volts, rel=0.005) and volts > GUARD > free["push_volts"]
+        assert held["time"] > free["time"], "that is what it costs"
+
+
+def test_slim_motors_are_just_above_the_guard_where_stout_ones_are_below():
+    """Side by side and standing, four slims leave 10.7 V of the worst battery; few bad days are as bad as that."""
+    own = constants_by_hand(LABELS["slim"])[0] / 4
+    worst = TIRED_VOLTS * own / (own + TIRED_OHMS)
+    drive = {"gearbox": "planetary_12", "wheel": "traction_80", "mass": ROBOT_MASS, "count": "4"}
+    slim, stout = (judge("drivetrain", {**drive, "motor": name}, KIT) for name in ("slim", "stout"))
+    assert stout.bad["push_volts"] < GUARD < slim.bad["push_volts"] < GUARD + 0.5
+    assert worst < slim.bad["push_volts"] and worst == pytest.approx(10.69, abs=0.01)
+
+
+# A stage or a mesh that is driven backwards: what is lost is lost twice, 2 - 1 / efficiency.
+BACKWARDS = 2 - 1 / STAGE
+
+
+def test_a_lift_that_is_quick_sinks_and_one_that_holds_is_slower():
+    """Stork's lift, 0.81 kg and three stages of 0.17 kg on a 40 mm spool with 2.5 mm cord. Just as the third stage is
+    picked up, its rail (drag 2.5 N; 0.15 of the press of a load 60 mm beside 250 mm of guide) holds least.
+    """
+    pull = (0.81 + 3 * 0.17) * G
+    rail = 2.5 + 0.15 * 2 * 0.81 * G * 0.060 / 0.250
+    sinks_with = (pull - rail) * 0.0425 / 2
+    lift = {"payload": "0.81 kg", "rise_wanted": "545 mm", "lean": "90 deg", "stages": "3", "rigging": "continuous"}
+    lift |= {"drum": "spool_40", "motor": "slim"}
+    found = {}
+    for name, ratio in (
+        ("planetary_12", 12.25),
+        ("planetary_16", 16.1),
+        ("planetary_21", 21.16),
+        ("planetary_25", 25.3),
+    ):
+        held = constants_by_hand(LABELS["slim"])[1] * LABELS["slim"][2] * ratio / BACKWARDS**2
+        found[name] = judge("lift", {**lift, "gearbox": name}, KIT).good
+        assert found[name]["stays_up"] == pytest.approx(held - sinks_with, abs=0.003)
+        assert (held > sinks_with) == (ratio > 22), name
+    times = [one["time"] for one in found.values()]
+    assert times == sorted(times) and times[-1] > 1.5 * times[0], "what holds by itself takes half as long again"
+
+
+def test_a_jam_breaks_a_gearbox_of_a_higher_ratio():
+    """A slim motor held fast: 8.66 A of a full battery. Three stages bear 8 N·m with it: at 56.4 yes, at 74.1 no."""
+    own, constant, _ = constants_by_hand(LABELS["slim"])
+    torque = constant * (16.7 / (own + 0.11) - LABELS["slim"][2])
+    for name, ratio, breaks in (("planetary_56", 3.5 * 3.5 * 4.6, False), ("planetary_74", 3.5 * 4.6 * 4.6, True)):
+        share = torque * ratio * STAGE**3 / 8.0
+        assert (share > 1) == breaks
+        assert judge("arm", {"motor": "slim", "gearbox": name}, KIT).good["jam"] == pytest.approx(share, rel=0.01)
+
+
+def test_a_hoisted_robot_hangs_by_its_ratchet_alone():
+    """11.5 kg on a 40 mm spool: 2.4 N·m; gears and brushes of a stout motor at 56.4 hold 1.5, the ratchet 16."""
+    asked = 11.5 * G * 0.0425 / 2
+    friction = constants_by_hand(LABELS["stout"])[1] * LABELS["stout"][2] * 3.5 * 3.5 * 4.6 / BACKWARDS**3
+    winch = {"mass": "11.5 kg", "motor": "stout", "gearbox": "planetary_56", "spool": "spool_40"}
+    for ratchet, held in (("none", friction), ("ratchet", 16.0)):
+        report = judge("winch", {**winch, "ratchet": ratchet}, KIT)
+        assert report.good["holds"] == pytest.approx(held - asked, abs=0.01)
+        assert (report.good_margin["holds"] > 0) == (held > asked) == (ratchet == "ratchet")
+
+
+def test_two_stuck_servos_ask_more_than_the_rail_gives():
+    """2 x 3.6 A and 1 A of others on 6.5 A; while they only hold, 35 % of that at most, all is well."""
+    report = judge("gripper", {"servo": "strong", "drive": "own"}, KIT)
+    assert report.good["rail_stuck"] == pytest.approx(2 * 3.6 + 1.0) and report.good["rail_stuck"] > 6.5
+    assert report.good["rail"] < 2 * 0.35 * 3.6 + 1.0 < 6.5
+
+
+def test_two_strong_servos_would_not_hold_the_simplest_robots_arm_on_a_bad_day():
+    """0.35 of 2 x 2.7 N·m for long. Wren's arm: 0.37 kg at its end, 0.24 kg halfway, level: 0.39 m long at most, and
+    0.35 m with 12 % more mass; it is 0.37 m.
+    """
+    holds = 2 * 0.35 * 2.7
+    for heavier, enough in ((1.0, True), (1.12, False)):
+        longest = holds / (heavier * (0.37 + 0.24 / 2) * G)
+        assert (longest > 0.37) == enough
+        torque = arm.link_torque(0.24 * heavier, 0.37 / 2, 0.0) + arm.link_torque(0.37 * heavier, 0.37, 0.0)
+        assert (servo.load_share(2 * 2.7, torque) < 0.35) == enough
 
 
 # --- which goal ------------------------------------------------------------------------------------------------------

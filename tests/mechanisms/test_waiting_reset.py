@@ -91,17 +91,17 @@ def test_a_run_by_an_exponential():
 def test_what_never_arrives_stands_on_at_its_lowest_voltage():
     line = Line(1.3, 1.152, 0.28, 0.033, 0.729, 0.628)
     for weight, why in ((2.0, "arrived"), (12.0, "stalled")):
-        bus = motion.Bus(13.2, 0.12, 7.0, [0.0, 0.2, 9.0])
+        bus = motion.Bus(14.0, 0.12, 7.0, [0.0, 0.2, 9.0])
         done = motion.move(line, motion.Load(np.linspace(0, 1.5, 61), weight, 0.1, 0.12), bus)
         assert (done.why == why).all()
         found = motion.lasting_volts(done, bus)
         assert found[0] == done.volts_min[0]
-        assert (found[1:] == done.volts_min[1:]).all() if why == "stalled" else found[0] < found[1] < found[2] == 13.2
+        assert (found[1:] == done.volts_min[1:]).all() if why == "stalled" else found[0] < found[1] < found[2] == 14.0
 
 
 def test_several_drives_are_refused_in_a_sentence():
     line = Line(1.3, 1.152, 0.28, 0.033, 0.729, 0.628)
-    load, bus = motion.Load(np.linspace(0, 1.5, 61), 2.0, 0.1, 0.12), motion.Bus(13.2, 0.12, 7.0, 0.2)
+    load, bus = motion.Load(np.linspace(0, 1.5, 61), 2.0, 0.1, 0.12), motion.Bus(14.0, 0.12, 7.0, 0.2)
     with pytest.raises(ValueError, match=r"^move has 2 drives, but only one is looked at; give a move of one drive\.$"):
         motion.lasting_volts(motion.move([line, line], [load, load], bus), bus)
 

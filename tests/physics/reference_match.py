@@ -4,6 +4,20 @@ import random
 
 import simpy
 
+from mechbench.physics.match import Rules
+
+# An invented game with three goals: one without a limit, two that fill up; pairs, and a closing task.
+GAME = Rules(
+    self_driving=30.0,
+    driven=150.0,
+    closing=30.0,
+    goal_points=(4.0, 6.0, 9.0),
+    goal_caps=(float("inf"), 10.0, 7.0),
+    pair_bonus=3.0,
+    self_driving_factor=3.0,
+    tried_points=20.0,
+    left_points=5.0,
+)
 LATE = 1e-6  # s: what is finished with the last second counts
 
 

@@ -96,7 +96,7 @@ def test_up_and_down_are_one_swing_turned_round():
     up, down = arm.swing(angle, torque, inertia), arm.swing(angle[::-1], torque[::-1], inertia[::-1])
     assert up.q[0] == down.q[0] == 0 and up.q[-1] == pytest.approx(down.q[-1])
     assert up.load_torque == pytest.approx(-down.load_torque[::-1])
-    line = drive.Line(1.3, 1.44, 0.28, 0.051, 0.729, 0.63)
+    line = drive.Line(1.25, 1.4, 0.25, 0.048, 0.729, 0.63)
     both = [motion.move(line, load, motion.Bus(12.5, 0.15)) for load in (up, down)]
     for done in both:
         assert done.why[0, 0] == "arrived" and done.balance_error[0, 0] < 1e-3
@@ -107,7 +107,7 @@ def test_a_counter_spring_lifts_quicker_and_reaches_the_bottom_slower():
     angle = np.radians(np.linspace(-40, 40, 41))
     weight = arm.link_torque(1.2, 0.4, angle)
     spring = arm.Spring(1200.0, 0.06, 4.0, 0.3, 0.0, 0.10, 0.06)
-    line = drive.Line(1.3, 1.152, 0.28, 0.033, 0.729, 0.63)
+    line = drive.Line(1.25, 1.12, 0.25, 0.0307, 0.729, 0.63)
     inertia = arm.link_inertia(0.0, 0.4, 1.2)
 
     def time(table, way):

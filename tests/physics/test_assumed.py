@@ -19,7 +19,7 @@ def test_a_motor_alone_reaches_63_per_cent_of_its_free_speed_in_20_ms():
 
 
 def test_free_current_is_4_per_cent_where_the_label_closes_with_it():
-    assert assumed.free_current(12.0, 646.1, 0.161, 9.23) == pytest.approx(0.04 * 9.23)
+    assert assumed.free_current(12.0, 660.0, 0.164, 9.6) == pytest.approx(0.04 * 9.6)
 
 
 @pytest.mark.parametrize("share", np.linspace(0.0, assumed.MOST_FREE, 26))
@@ -64,28 +64,28 @@ def test_a_larger_motor_never_gets_less(grow):
     assert np.all(assumed.mass(torques * grow, 500.0) > assumed.mass(torques, 500.0))
     assert np.all(assumed.mass(0.2, 50 * torques * grow) > assumed.mass(0.2, 50 * torques))
     constants = np.geomspace(1e-3, 1, 200)
-    assert np.all(assumed.rotor_inertia(constants * grow, 1.3) > assumed.rotor_inertia(constants, 1.3))
+    assert np.all(assumed.rotor_inertia(constants * grow, 1.25) > assumed.rotor_inertia(constants, 1.25))
     assert np.all(assumed.rotor_inertia(0.02, constants * grow) < assumed.rotor_inertia(0.02, constants))
 
 
 def test_two_motors_on_one_shaft_are_assumed_like_one_of_twice_the_size():
     """Side by side the resistance is half and all else twice: what is assumed of the pair is that of both."""
-    assert assumed.rotor_inertia(0.018, 0.65) == pytest.approx(2 * assumed.rotor_inertia(0.018, 1.3))
-    assert assumed.mass(0.322, 646.1) == pytest.approx(2 * assumed.mass(0.161, 646.1))
-    assert assumed.heat_capacity(0.56) == pytest.approx(2 * assumed.heat_capacity(0.28))
+    assert assumed.rotor_inertia(0.0175, 0.625) == pytest.approx(2 * assumed.rotor_inertia(0.0175, 1.25))
+    assert assumed.mass(0.328, 668.0) == pytest.approx(2 * assumed.mass(0.164, 668.0))
+    assert assumed.heat_capacity(0.50) == pytest.approx(2 * assumed.heat_capacity(0.25))
 
 
 def test_bands_hold_the_assumed_number_and_make_a_motor():
     for low, high in (assumed.INERTIA_BAND, assumed.MASS_BAND, assumed.HEAT_BAND):
         assert 0 < low < 1 < high < 3
-    weight = assumed.mass(0.161, 646.1)
+    weight = assumed.mass(0.164, 668.0)
     for share in (*assumed.INERTIA_BAND, 1.0):
         motor = Motor(
-            1.3,
-            0.018,
-            0.28,
+            1.25,
+            0.0175,
+            0.25,
             12.0,
-            share * assumed.rotor_inertia(0.018, 1.3),
+            share * assumed.rotor_inertia(0.0175, 1.25),
             assumed.heat_capacity(weight),
             assumed.thermal_resistance(weight),
             assumed.ALLOWED_RISE,

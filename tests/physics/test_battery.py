@@ -10,7 +10,7 @@ from tests.published import READ, check
 from tests.tries import tries
 
 OPENSTAX = "OpenStax University Physics, volume 2, Example 10.1"
-TIRED = b.Battery(11.8, 0.2, 10800.0)
+TIRED = b.Battery(12.5, 0.2, 10800.0)
 BLADE = b.Fuse(20.0, (1.35, 2.0, 3.5), (60.0, 5.0, 0.5))
 
 batteries = st.builds(b.Battery, st.floats(1, 60), st.floats(0, 1))
@@ -90,16 +90,16 @@ def test_shared_voltage_against_nodal_solution(battery, loads, other):
 
 
 def test_each_load_lowers_the_voltage_of_the_others():
-    alone, together = b.shared_voltage(TIRED, [1.3]), b.shared_voltage(TIRED, [1.3, 1.3])
+    alone, together = b.shared_voltage(TIRED, [1.25]), b.shared_voltage(TIRED, [1.25, 1.25])
     assert together < alone < TIRED.open_circuit_voltage
-    assert b.shared_voltage(b.Battery(6.0, 0.0), [1.3, 0.6]) == 6.0  # a regulated supply does not sag
+    assert b.shared_voltage(b.Battery(6.0, 0.0), [1.25, 0.6]) == 6.0  # a regulated supply does not sag
     assert np.isinf(b.max_power(b.Battery(6.0, 0.0))) and b.current_for_power(b.Battery(6.0, 0.0), 600.0) == 100.0
 
 
 def test_columns_equal_plain_numbers():
-    pair = b.Battery(np.array([13.2, 11.8]), np.array([0.12, 0.2]), 10800.0)
-    plain = [b.Battery(13.2, 0.12, 10800.0), b.Battery(11.8, 0.2, 10800.0)]
-    loads, backs = np.array([[1.3, 0.62], [1.3, 1.3]]), np.array([[3.0, 0.0], [0.0, 9.0]])
+    pair = b.Battery(np.array([14.0, 12.5]), np.array([0.12, 0.2]), 10800.0)
+    plain = [b.Battery(14.0, 0.12, 10800.0), b.Battery(12.5, 0.2, 10800.0)]
+    loads, backs = np.array([[1.25, 0.62], [1.25, 1.25]]), np.array([[3.0, 0.0], [0.0, 9.0]])
     np.testing.assert_allclose(
         b.shared_voltage(pair, loads, backs), [b.shared_voltage(plain[j], loads[j], backs[j]) for j in (0, 1)]
     )
@@ -108,7 +108,7 @@ def test_columns_equal_plain_numbers():
         lambda one: b.current_for_power(one, 250.0),
         b.max_power,
         lambda one: b.run_time(one, 20.0),
-        lambda one: b.shared_voltage(one, [1.3, 0.62], [2.0, 5.0]),
+        lambda one: b.shared_voltage(one, [1.25, 0.62], [2.0, 5.0]),
     )
     for case in cases:
         np.testing.assert_array_equal(case(pair), [case(one) for one in plain])
@@ -241,9 +241,9 @@ def test_a_longer_wait_never_gives_a_lower_voltage_and_begins_without_a_jump(see
     time, place = np.unique(np.cumsum([0.0, *steps]), return_inverse=True)
     voltage, time = chance.uniform(7.0, 13.0, time.size)[place], time[place]  # instants are repeated, nothing jumps
     waits = np.concatenate([[0.0], np.geomspace(1e-9, 2 * (time[-1] - time[0]), 400)])
-    found = b.lasting_voltage(time, voltage, waits, 13.2)
+    found = b.lasting_voltage(time, voltage, waits, 14.0)
     assert np.all(np.isfinite(found)) and np.all(np.diff(found) >= -1e-9)
-    assert found[0] == voltage.min() and found[1] == pytest.approx(found[0], abs=1e-5) and found[-1] == 13.2
+    assert found[0] == voltage.min() and found[1] == pytest.approx(found[0], abs=1e-5) and found[-1] == 14.0
 
 
 @pytest.mark.parametrize("seed", range(tries(12, thorough=300)))
@@ -278,9 +278,9 @@ def test_a_part_that_begins_where_the_wait_ends_is_not_waited_for():
         (lambda: b.Battery(12.0, 0.1, 0.0), "^capacity is 0"),
         (lambda: b.voltage(TIRED, np.nan), "^current is nan"),
         (lambda: b.current_for_power(TIRED, np.inf), "^power is inf"),
-        (lambda: b.shared_voltage(TIRED, [1.3, 0.0]), "^load_resistance is 1.3, 0"),
-        (lambda: b.shared_voltage(TIRED, [1.3], [np.nan]), "^back_voltage is nan"),
-        (lambda: b.shared_voltage(TIRED, [1.3], 0.0, "x"), "^other_current is 'x'"),
+        (lambda: b.shared_voltage(TIRED, [1.25, 0.0]), "^load_resistance is 1.25, 0"),
+        (lambda: b.shared_voltage(TIRED, [1.25], [np.nan]), "^back_voltage is nan"),
+        (lambda: b.shared_voltage(TIRED, [1.25], 0.0, "x"), "^other_current is 'x'"),
         (lambda: b.run_time(TIRED, -1.0), "^current is -1"),
         (lambda: b.run_time(b.Battery(12.0, 0.1), 1.0), "^capacity of the battery is not given"),
         (lambda: b.charge_used([0.0, -1.0], [1.0, 1.0]), "^step of time is -1"),

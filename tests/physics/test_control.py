@@ -12,7 +12,7 @@ from tests.published import MEMORY, PRACTICE, READ, check
 
 CAMS = "Rothbart (ed.), Cam Design Handbook (2004), chapter 2, basic curves"
 OPENSTAX = "OpenStax University Physics, volume 2, Example 10.1"
-SMALL = motor.Motor(1.3, 0.018, 0.28, 12.0, 8e-6, 20.0, 6.0, 100.0, 0.0039)
+SMALL = motor.Motor(1.25, 0.0175, 0.25, 12.0, 7.5e-6, 20.0, 6.0, 100.0, 0.0039)
 LINE = drive.line(SMALL, 64.0, 0.729, 0.628)
 JUMPS = {"trapezoid": (1 / 3, 2 / 3), "triangle": (0.5,), "half_cosine": (), "cycloidal": ()}
 

@@ -23,7 +23,7 @@ from mechbench.physics.duration import pert_mean
 from tests.published import RECOMPUTED, check
 
 JAM = (3.0, 5.0, 10.0)
-JARS = [
+PIECES = [
     Step("find", (0.6, 1.2, 3.0), each=True),
     Step("grab", 0.5, "find", trouble=0.1, recovery=JAM, each=True),
     Step("drive", 1.6, "grab"),
@@ -156,12 +156,12 @@ def test_a_longer_step_lengthens_the_whole_beyond_its_slack(case, more):
 
 
 def test_many_cycles_at_once_equal_them_one_by_one():
-    times = sample(JARS, 50, 3)
-    many = schedule(JARS, times)
-    np.testing.assert_array_equal(total_time(JARS, times), many.total)
-    assert many.total.shape == (50,) and many.slack.shape == (50, len(JARS))
+    times = sample(PIECES, 50, 3)
+    many = schedule(PIECES, times)
+    np.testing.assert_array_equal(total_time(PIECES, times), many.total)
+    assert many.total.shape == (50,) and many.slack.shape == (50, len(PIECES))
     for i in (0, 17, 49):
-        one = schedule(JARS, times[i])
+        one = schedule(PIECES, times[i])
         assert one.total == many.total[i]
         np.testing.assert_array_equal(one.slack, many.slack[i])
 
@@ -170,7 +170,7 @@ def test_many_cycles_at_once_equal_them_one_by_one():
 
 
 def test_series_is_exact_and_draws_agree():
-    steps = series(JARS)
+    steps = series(PIECES)
     mean, sd = series_spread(steps)
     drawn = total_spread(steps, 50_000, 2)
     assert mean == pytest.approx(sum(cycle.step_mean(step) for step in steps))
@@ -199,7 +199,7 @@ def test_two_equal_ways_are_late_more_often_than_one():
 def test_simpy_runs_the_same_cycle():
     """Each step is a simpy process that waits for the others' events."""
     rng = np.random.default_rng(11)
-    steps = for_pieces(JARS, 2)
+    steps = for_pieces(PIECES, 2)
 
     def one_cycle():
         env = simpy.Environment()
@@ -223,7 +223,7 @@ def test_simpy_runs_the_same_cycle():
     error = np.hypot(simulated.std() / np.sqrt(1500), ours.error)
     check(
         "cycle",
-        "two jars, mean cycle (s)",
+        "two pieces, mean cycle (s)",
         ours.mean,
         simulated.mean(),
         0.02,
@@ -235,14 +235,14 @@ def test_simpy_runs_the_same_cycle():
 
 
 def test_the_same_seed_gives_the_same_cycles():
-    np.testing.assert_array_equal(sample(JARS, 100, 7), sample(JARS, 100, 7))
-    np.testing.assert_array_equal(sample(JARS, 100, 7), sample(JARS, 100, np.random.default_rng(7)))
-    assert not np.array_equal(sample(JARS, 100, 7), sample(JARS, 100, 8))
+    np.testing.assert_array_equal(sample(PIECES, 100, 7), sample(PIECES, 100, 7))
+    np.testing.assert_array_equal(sample(PIECES, 100, 7), sample(PIECES, 100, np.random.default_rng(7)))
+    assert not np.array_equal(sample(PIECES, 100, 7), sample(PIECES, 100, 8))
 
 
 def test_even_draws_are_surer_than_plain_ones():
     means = [sample([Step("find", (0.6, 1.2, 3.0))], 200, seed).mean() for seed in range(40)]
-    assert np.std(means) < 0.1 * JARS[0].time.sd / np.sqrt(200)
+    assert np.std(means) < 0.1 * PIECES[0].time.sd / np.sqrt(200)
 
 
 # --- what a second is worth -----------------------------------------------------------------------------------------
@@ -289,10 +289,10 @@ def test_small_savings_are_worth_their_criticality():
 
 
 def test_two_pieces_share_the_way():
-    one, two = schedule(for_pieces(JARS, 1)).total, schedule(for_pieces(JARS, 2)).total
+    one, two = schedule(for_pieces(PIECES, 1)).total, schedule(for_pieces(PIECES, 2)).total
     assert one < two < 2 * one
     assert cycle.piece_rate(2, two) > cycle.piece_rate(1, one)
-    shared = sum(cycle.step_mean(step) for step in JARS if not step.each and step.name != "raise")
+    shared = sum(cycle.step_mean(step) for step in PIECES if not step.each and step.name != "raise")
     assert 2 * one - two == pytest.approx(shared)
 
 
@@ -300,7 +300,7 @@ def test_rate_and_littles_law_in_a_run_of_cycles():
     """Pieces go in at the end of grab and out at the end of place; their mean stay times the rate is the mean number
     inside.
     """
-    steps = for_pieces(JARS, 2)
+    steps = for_pieces(PIECES, 2)
     times = sample(steps, 4000, 5)
     plan = schedule(steps, times)
     place = {step.name: i for i, step in enumerate(steps)}
@@ -320,7 +320,7 @@ def test_misses_and_pieces_scale_the_rate():
     np.testing.assert_allclose(cycle.piece_rate([1, 2], 10.0), [0.1, 0.2])
     check(
         "cycle",
-        "2 jars in 12 s at 90 %: a minute",
+        "2 pieces in 12 s at 90 %: a minute",
         60 * cycle.piece_rate(2, 12.0, 0.9),
         9.0,
         1e-9,
@@ -334,13 +334,13 @@ def test_misses_and_pieces_scale_the_rate():
     [
         ("steps", lambda: schedule([])),
         ("after of 'a'", lambda: schedule([Step("a", 1.0, "b")])),
-        ("times", lambda: schedule(JARS, [1.0, 2.0])),
-        ("times", lambda: schedule(JARS, 1.0)),
+        ("times", lambda: schedule(PIECES, [1.0, 2.0])),
+        ("times", lambda: schedule(PIECES, 1.0)),
         ("times", lambda: schedule([Step("a", 1.0)], [-1.0])),
         ("after of 'b'", lambda: series_spread([Step("a", 1.0), Step("b", 1.0)])),
-        ("samples", lambda: sample(JARS, 1)),
-        ("samples", lambda: total_spread(JARS, 2.5)),
-        ("saving", lambda: worth(JARS, 0.0)),
+        ("samples", lambda: sample(PIECES, 1)),
+        ("samples", lambda: total_spread(PIECES, 2.5)),
+        ("saving", lambda: worth(PIECES, 0.0)),
         ("pieces", lambda: cycle.piece_rate(-1, 2.0)),
         ("cycle_time", lambda: cycle.piece_rate(1, 0.0)),
         ("success", lambda: cycle.piece_rate(1, 1.0, 1.1)),

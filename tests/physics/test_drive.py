@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 from mechbench.physics import drive
 from tests.published import RECOMPUTED, check
 
-MOTOR = SimpleNamespace(resistance=1.3, torque_constant=0.018, free_current=0.28, rotor_inertia=8e-6)
+MOTOR = SimpleNamespace(resistance=1.25, torque_constant=0.0175, free_current=0.25, rotor_inertia=7.5e-6)
 RATIO, COUNT, FORWARD, BACKWARD, LIMIT = 64.0, 3, 0.729, 0.628, 4.0
 LINE = drive.line(MOTOR, RATIO, FORWARD, BACKWARD, COUNT)
 LIMITED = drive.line(MOTOR, RATIO, FORWARD, BACKWARD, COUNT, LIMIT)
@@ -40,8 +40,8 @@ def test_torque_is_the_power_of_all_motors_behind_the_train(line, limit, speed):
 
 
 def test_torque_at_standstill():
-    torque = COUNT * 0.018 * (12.0 / 1.3 - 0.28) * RATIO * FORWARD
-    held = COUNT * 0.018 * (LIMIT - 0.28) * RATIO * FORWARD
+    torque = COUNT * 0.0175 * (12.0 / 1.25 - 0.25) * RATIO * FORWARD
+    held = COUNT * 0.0175 * (LIMIT - 0.25) * RATIO * FORWARD
     check("drive", "torque at standstill [N·m]", drive.stall_torque(LINE, 12.0), torque, 1e-12, SOURCE, RECOMPUTED)
     check(
         "drive",
@@ -57,7 +57,7 @@ def test_torque_at_standstill():
 @pytest.mark.parametrize("torque", [0.0, 3.0, 8.0])
 def test_speed_and_current_under_a_torque_agree_with_the_motors(torque):
     """The speed at which the motors' power behind the train is the load's."""
-    speed = brentq(lambda w: power_out(one_motor(12.0, w), w) - torque * w, 1.0, 10.4, xtol=1e-13)
+    speed = brentq(lambda w: power_out(one_motor(12.0, w), w) - torque * w, 1.0, 10.5, xtol=1e-13)
     amps = COUNT * one_motor(12.0, speed)
     check(
         "drive", f"speed under {torque} N·m [rad/s]", drive.speed(LINE, 12.0, torque), speed, 1e-10, SOURCE, RECOMPUTED
@@ -115,7 +115,7 @@ def test_energy_of_motion_of_the_rotors_is_that_of_the_turning_motors():
         (lambda: drive.line(MOTOR, 64.0, 0.7, 0.6, count=0), "count is 0"),
         (lambda: drive.line(MOTOR, 64.0, 1.2, 0.6), "efficiency is 1.2"),
         (lambda: drive.line(MOTOR, 64.0, 0.7, 0.6, current_limit=0.2), "current_limit is 0.2 A"),
-        (lambda: drive.Line(1.3, 1.152, 0.28, 0.0, 0.729, 0.0), "rotor_inertia is 0"),
+        (lambda: drive.Line(1.25, 1.12, 0.25, 0.0, 0.729, 0.0), "rotor_inertia is 0"),
         (lambda: drive.torque(LINE, -1.0, 0.0), "voltage is -1"),
         (lambda: drive.torque(LINE, 12.0, -1.0), "speed is -1"),
         (lambda: drive.speed(LINE, 12.0, -2.0), "torque is -2"),

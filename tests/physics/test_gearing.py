@@ -167,8 +167,8 @@ def test_arrays_equal_scalars():
 
 
 def test_inertia_seen_from_both_ends():
-    assert gearing.inertia_at_output(8e-6, 64.0) == pytest.approx(0.032768)
-    assert gearing.inertia_at_motor(gearing.inertia_at_output(8e-6, 64.0), 64.0) == pytest.approx(8e-6)
+    assert gearing.inertia_at_output(7.5e-6, 60.0) == pytest.approx(0.027)
+    assert gearing.inertia_at_motor(gearing.inertia_at_output(7.5e-6, 60.0), 60.0) == pytest.approx(7.5e-6)
 
 
 @pytest.mark.parametrize(

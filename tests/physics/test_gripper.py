@@ -310,12 +310,12 @@ def test_letting_one_of_two_go():
 
 def test_arrays_equal_scalars():
     gaps, friction = np.array([0.02, 0.06, 0.11]), np.array([[0.3], [0.7]])
-    jaws = Jaws(np.array([0.06, 0.08, 0.1]), 0.05, np.array([True, False, True]), 0.084)
+    jaws = Jaws(np.array([0.06, 0.08, 0.1]), 0.05, np.array([True, False, True]), 0.080)
     tilt = gripper.pad_tilt(jaws, gaps)
     many = gripper.squeeze_needed(2.0, gripper.tilted_friction(friction, tilt), 1.5, gripper.twist_factor(0.02, 0.01))
     assert many.shape == (2, 3)
     for i, j in np.ndindex(2, 3):
-        one = Jaws([0.06, 0.08, 0.1][j], 0.05, [True, False, True][j], 0.084)
+        one = Jaws([0.06, 0.08, 0.1][j], 0.05, [True, False, True][j], 0.080)
         left = gripper.tilted_friction(friction[i, 0], gripper.pad_tilt(one, gaps[j]))
         assert many[i, j] == pytest.approx(gripper.squeeze_needed(2.0, left, 1.5, gripper.twist_factor(0.02, 0.01)))
         assert gripper.squeeze_given(jaws, 0.5, gaps)[j] == pytest.approx(gripper.squeeze_given(one, 0.5, gaps[j]))

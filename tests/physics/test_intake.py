@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
@@ -94,12 +94,12 @@ def test_nip_angle_places_the_circles_so_that_they_touch(roller, piece, share):
 
 
 def test_the_contrast_that_lessons_show():
-    """45 mm roller, 84 mm jar, 6 mm: one roller and a wall of 0.3 is hopeless, two driven rollers are easy."""
-    one, half = intake.nip_angle(0.045, 0.042, 0.006), intake.nip_angle(0.045, 0.042, 0.003)
-    assert [round(np.degrees(a), 1) for a in (one, half)] == [21.4, 15.1]
+    """Roller 80, piece 72 mm, 6 mm: one roller and a wall of 0.3 is hopeless, two driven rollers are easy."""
+    one, half = intake.nip_angle(0.040, 0.036, 0.006), intake.nip_angle(0.040, 0.036, 0.003)
+    assert [round(np.degrees(a), 1) for a in (one, half)] == [22.9, 16.2]
     assert [
         round(v, 2) for v in (intake.sliding_nip(one, 0.3), intake.sliding_nip(half, 0.3), intake.driven_nip(half))
-    ] == [0.78, 0.62, 0.27]
+    ] == [0.83, 0.65, 0.29]
 
 
 @given(st.floats(0.01, 0.2), st.floats(0.0, 0.2), st.floats(0.05, 1.4), FRICTION)
@@ -159,7 +159,7 @@ def test_carrying_asks_less_than_slipping_exactly_where_the_roller_grips_better(
 def test_squeeze_to_current():
     """3 mm on a 1.5 N/mm roller through 12:1: force, torque, current; each step in proportion."""
     line = drive.line(
-        type("M", (), dict(resistance=1.3, torque_constant=0.018, free_current=0.28, rotor_inertia=8e-6)),
+        type("M", (), dict(resistance=1.25, torque_constant=0.0175, free_current=0.25, rotor_inertia=7.5e-6)),
         12,
         0.81,
         0.79,
@@ -167,7 +167,7 @@ def test_squeeze_to_current():
     press = intake.press_force(1500.0, 0.003)
     jam = intake.slip_torque(0.030, press, 0.8)
     assert press == pytest.approx(4.5) and jam == pytest.approx(0.108)
-    assert drive.current_for_torque(line, jam) == pytest.approx(0.108 / (0.018 * 12 * 0.81) + 0.28)
+    assert drive.current_for_torque(line, jam) == pytest.approx(0.108 / (0.0175 * 12 * 0.81) + 0.25)
     assert intake.press_force(1500.0, 0.006) == 2 * press
 
 
@@ -175,7 +175,10 @@ def test_squeeze_to_current():
 
 
 @given(st.floats(0.05, 0.5), st.floats(0.02, 0.3), st.floats(0.0, 0.6))
+@example(0.05, 0.05, 1e-6)
 def test_heading_limit_of_a_rectangle_that_is_turned(gap, width, length):
+    # A diagonal a hair longer than the gap is in the way for less than one step of the turn: the steps miss it.
+    assume(not 0 < np.hypot(width, length) / gap - 1 < 1e-8)
     turn = np.linspace(0, np.pi / 2, 20001)
     corners = np.array([[0, width, 0, width], [0, 0, length, length]])
     across = np.cos(turn)[:, None] * corners[0] + np.sin(turn)[:, None] * corners[1]
@@ -245,13 +248,13 @@ def test_mouth_of_a_funnel():
 
 def test_arrays_equal_scalars():
     radii, walls = np.array([0.015, 0.03, 0.045]), np.array([[0.0], [0.3]])
-    angle = intake.nip_angle(radii, 0.042, 0.004)
+    angle = intake.nip_angle(radii, 0.040, 0.004)
     many = intake.sliding_nip(angle, walls)
     assert many.shape == (2, 3)
     for i, j in np.ndindex(2, 3):
-        assert many[i, j] == pytest.approx(intake.sliding_nip(intake.nip_angle(radii[j], 0.042, 0.004), walls[i, 0]))
-        assert intake.deepest_squeeze(radii, 0.042, 0.8, walls)[i, j] == pytest.approx(
-            intake.deepest_squeeze(radii[j], 0.042, 0.8, walls[i, 0])
+        assert many[i, j] == pytest.approx(intake.sliding_nip(intake.nip_angle(radii[j], 0.040, 0.004), walls[i, 0]))
+        assert intake.deepest_squeeze(radii, 0.040, 0.8, walls)[i, j] == pytest.approx(
+            intake.deepest_squeeze(radii[j], 0.040, 0.8, walls[i, 0])
         )
     assert intake.heading_limit(0.3, radii + 0.2, 0.1)[1] == pytest.approx(intake.heading_limit(0.3, 0.23, 0.1))
     assert intake.funnel_run(0.03, np.array([0.3, 1.4]), 0.25)[1] == intake.funnel_run(0.03, 1.4, 0.25)

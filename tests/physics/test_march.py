@@ -57,12 +57,12 @@ def lift_and_robot():
 @pytest.mark.parametrize("machine", [growing_load, lift_and_robot])
 def test_a_step_changes_nothing_that_it_is_given(machine, monkeypatch):
     lines, loads = machine()
-    free = move(lines, loads, Bus(13.2, 0.2), after="hold")
+    free = move(lines, loads, Bus(14.0, 0.2), after="hold")
     assert (free.why == "arrived").all() and free.slip_time.max() > 0 and free.current.min() < 0
     seen = []
     for name in ("plan_braking", "look_up", "next_step", "advance", "reach", "over_jumps", "answer"):
         monkeypatch.setattr(_march, name, read_only(getattr(_march, name), seen))
-    guarded = move(lines, loads, Bus(13.2, 0.2), after="hold")
+    guarded = move(lines, loads, Bus(14.0, 0.2), after="hold")
     for field in fields(free):
         assert (getattr(guarded, field.name) == getattr(free, field.name)).all(), field.name
     assert len(seen) > 1000

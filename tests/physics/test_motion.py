@@ -11,7 +11,7 @@ from tests.physics.reference_motion import Drive, Piece, flat, run
 from tests.published import check
 
 G = 9.80665
-SMALL = dict(resistance=1.3, torque_constant=0.018, free_current=0.28, rotor_inertia=8e-6)
+SMALL = dict(resistance=1.25, torque_constant=0.0175, free_current=0.25, rotor_inertia=7.5e-6)
 
 
 def small_line(ratio, count=1, efficiency=0.81, limit=15.0, driven=None):
@@ -34,10 +34,10 @@ class Slice:
 
     spool, inner, outer, ratio = 0.020, 0.9, 0.5, 12
     wheel, mass, height, base, mu, count, drive_ratio, distance = 0.045, 12.0, 0.12, 0.30, 0.75, 4, 16, 1.5
-    volts, resistance, reset = 13.2, 0.2, 7.0
+    volts, resistance, reset = 14.0, 0.2, 7.0
 
     def __init__(self):
-        self.stage = 0.23 / self.spool
+        self.stage = 0.21 / self.spool
         self.j = (self.inner * self.spool**2, (self.inner + self.outer) * self.spool**2)
         self.load_torque = (self.inner * G * self.spool, (self.inner + self.outer) * G * self.spool)
         self.friction_torque = (3 * self.spool, 6 * self.spool)

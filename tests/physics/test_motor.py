@@ -17,11 +17,11 @@ OPENSTAX = "OpenStax University Physics, volume 2, Example 13.10"
 FITZGERALD = "Fitzgerald, Kingsley & Umans, Electric Machinery, 6th ed. (2003), Example"
 DUBEY = "G. K. Dubey, Fundamentals of Electrical Drives, 2nd ed. (2004), Example 4.1 p. 47"
 SMALL = m.Motor(
-    resistance=1.30,
-    torque_constant=0.018,
-    free_current=0.28,
+    resistance=1.25,
+    torque_constant=0.0175,
+    free_current=0.25,
     voltage=12.0,
-    rotor_inertia=8e-6,
+    rotor_inertia=7.5e-6,
     heat_capacity=20.0,
     thermal_resistance=6.0,
     max_rise=100.0,
@@ -223,7 +223,7 @@ def test_a_voltage_too_small_for_any_current_has_efficiency_0():
 
 
 def test_scaling_with_voltage():
-    frictionless = m.Motor(1.3, 0.018, 0.0, 12.0)
+    frictionless = m.Motor(1.25, 0.0175, 0.0, 12.0)
     for quantity, power in ((m.free_speed, 1), (m.stall_torque, 1), (m.stall_current, 1), (m.peak_power, 2)):
         np.testing.assert_allclose(quantity(frictionless, 6.0), quantity(frictionless, 12.0) / 2**power)
 
@@ -241,17 +241,17 @@ def test_standstill_and_what_friction_holds():
 
 
 def test_figures_of_a_nameplate_come_back():
-    plate = dict(voltage=12.0, free_speed=6170 * RPM, free_current=0.28, stall_torque=0.161, stall_current=9.23)
+    plate = dict(voltage=12.0, free_speed=6380 * RPM, free_current=0.25, stall_torque=0.164, stall_current=9.6)
     motor = m.from_nameplate(**plate)
     half = abs(m.nameplate_mismatch(**plate)) / 2 + 1e-12
-    np.testing.assert_allclose(m.stall_torque(motor, 12.0), 0.161, rtol=1.01 * half)
-    np.testing.assert_allclose(m.free_speed(motor, 12.0), 6170 * RPM, rtol=1.01 * half)
-    np.testing.assert_allclose(m.stall_current(motor, 12.0), 9.23)
-    np.testing.assert_allclose(m.current(motor, 12.0, m.free_speed(motor, 12.0)), 0.28)
+    np.testing.assert_allclose(m.stall_torque(motor, 12.0), 0.164, rtol=1.01 * half)
+    np.testing.assert_allclose(m.free_speed(motor, 12.0), 6380 * RPM, rtol=1.01 * half)
+    np.testing.assert_allclose(m.stall_current(motor, 12.0), 9.6)
+    np.testing.assert_allclose(m.current(motor, 12.0, m.free_speed(motor, 12.0)), 0.25)
 
 
 def test_mismatch_is_zero_for_a_perfect_nameplate():
-    plate = (12.0, m.free_speed(SMALL, 12.0), 0.28, m.stall_torque(SMALL, 12.0), m.stall_current(SMALL, 12.0))
+    plate = (12.0, m.free_speed(SMALL, 12.0), 0.25, m.stall_torque(SMALL, 12.0), m.stall_current(SMALL, 12.0))
     assert abs(m.nameplate_mismatch(*plate)) < 1e-12
     more_torque = plate[:3] + (1.02 * plate[3], plate[4])
     np.testing.assert_allclose(m.nameplate_mismatch(*more_torque), 0.02 / 1.01)
@@ -266,13 +266,13 @@ def test_several_on_one_shaft():
     np.testing.assert_allclose(three.rotor_inertia, 3 * SMALL.rotor_inertia)
     np.testing.assert_allclose(m.time_to_limit(three, 15.0), m.time_to_limit(SMALL, 5.0))
     np.testing.assert_allclose(m.stall_time_to_limit(three, 12.0), m.stall_time_to_limit(SMALL, 12.0))
-    assert m.shared(m.Motor(1.3, 0.018, 0.28, 12.0), 2).heat_capacity is None
+    assert m.shared(m.Motor(1.25, 0.0175, 0.25, 12.0), 2).heat_capacity is None
 
 
 def test_columns_equal_plain_numbers():
-    resistances, times = np.array([0.62, 1.3, 3.0]), np.array([1.0, 20.0, 400.0])
-    column = m.Motor(resistances, 0.018, 0.28, 12.0, 0.0, np.array([45.0, 20.0, 8.0]), 6.0, 100.0)
-    plain = [m.Motor(r, 0.018, 0.28, 12.0, 0.0, c, 6.0, 100.0) for r, c in zip(resistances, (45.0, 20.0, 8.0))]
+    resistances, times = np.array([0.62, 1.25, 3.0]), np.array([1.0, 20.0, 400.0])
+    column = m.Motor(resistances, 0.0175, 0.25, 12.0, 0.0, np.array([45.0, 20.0, 8.0]), 6.0, 100.0)
+    plain = [m.Motor(r, 0.0175, 0.25, 12.0, 0.0, c, 6.0, 100.0) for r, c in zip(resistances, (45.0, 20.0, 8.0))]
     cases = (
         lambda motor: m.torque(motor, 12.0, 300.0),
         lambda motor: m.speed(motor, 12.0, 0.05),
@@ -288,7 +288,7 @@ def test_columns_equal_plain_numbers():
     for case in cases:
         np.testing.assert_array_equal(case(column), [case(one) for one in plain])
         assert np.ndim(case(plain[0])) == 0 and not isinstance(case(plain[0]), np.ndarray)
-    grid = m.temperature_rise(m.Motor(resistances[:, None], 0.018, 0.28, 12.0, 0.0, 20.0, 6.0), 5.0, times)
+    grid = m.temperature_rise(m.Motor(resistances[:, None], 0.0175, 0.25, 12.0, 0.0, 20.0, 6.0), 5.0, times)
     assert grid.shape == (3, 3)
     histories = m.rise_over(column, times, [5.0, 2.0, 0.0])
     assert histories.shape == (3, 3)
@@ -323,7 +323,7 @@ def test_rise_against_solver(current, start):
 @pytest.mark.parametrize("copper", [0.0, 1e-10, 0.0039, 0.05])
 @pytest.mark.parametrize("start", [0.0, 40.0])
 def test_stall_against_solver(voltage, copper, start):
-    motor = m.Motor(1.3, 0.018, 0.28, 12.0, 0.0, 20.0, 6.0, 100.0, copper)
+    motor = m.Motor(1.25, 0.0175, 0.25, 12.0, 0.0, 20.0, 6.0, 100.0, copper)
     time = m.stall_time_to_limit(motor, voltage, start)
 
     def made(rise):
@@ -336,8 +336,8 @@ def test_stall_against_solver(voltage, copper, start):
 
 
 def test_some_stalls_reach_the_limit_and_some_never():
-    motor = m.Motor(1.3, 0.018, 0.28, 12.0, 0.0, 20.0, 6.0, 100.0, 0.0039)
-    settles = math.sqrt(100.0 * (1 + 0.39) * 1.3 / 6.0)  # V: heat at the limit equals what the air takes
+    motor = m.Motor(1.25, 0.0175, 0.25, 12.0, 0.0, 20.0, 6.0, 100.0, 0.0039)
+    settles = math.sqrt(100.0 * (1 + 0.39) * 1.25 / 6.0)  # V: heat at the limit equals what the air takes
     assert np.isinf(m.stall_time_to_limit(motor, 0.999 * settles)) and np.isfinite(
         m.stall_time_to_limit(motor, 1.001 * settles)
     )
@@ -400,15 +400,15 @@ def test_fit_finds_a_motor_and_its_intervals_hold():
     voltage = rng.uniform(8.0, 12.0, 12)
     speed = rng.uniform(0.0, 0.9, 12) * voltage / SMALL.torque_constant
     clean = m.current(SMALL, voltage, speed)
-    exact = m.fit(voltage, speed, clean, [0.28, 0.28])
+    exact = m.fit(voltage, speed, clean, [0.25, 0.25])
     np.testing.assert_allclose(
-        [exact.resistance.value, exact.torque_constant.value, exact.free_current.value], [1.30, 0.018, 0.28]
+        [exact.resistance.value, exact.torque_constant.value, exact.free_current.value], [1.25, 0.0175, 0.25]
     )
     held, trials = np.zeros(3), 400
     for _ in range(trials):
-        found = m.fit(voltage, speed, clean + rng.normal(0, 0.05, 12), 0.28 + rng.normal(0, 0.02, 4))
+        found = m.fit(voltage, speed, clean + rng.normal(0, 0.05, 12), 0.25 + rng.normal(0, 0.02, 4))
         for j, (guess, truth) in enumerate(
-            ((found.resistance, 1.30), (found.torque_constant, 0.018), (found.free_current, 0.28))
+            ((found.resistance, 1.25), (found.torque_constant, 0.0175), (found.free_current, 0.25))
         ):
             held[j] += guess.low <= truth <= guess.high
     assert np.all(np.abs(held / trials - 0.95) < 3 * math.sqrt(0.95 * 0.05 / trials))
@@ -424,20 +424,20 @@ def test_fit_at_one_voltage_is_the_straight_line():
 def test_fit_torque_finds_both_constants_and_its_intervals_hold():
     rng = np.random.default_rng(12)
     current = np.linspace(1.0, 6.0, 8)
-    clean = 0.018 * (current - 0.28)
+    clean = 0.0175 * (current - 0.25)
     constant, idle = m.fit_torque(current, clean)
-    np.testing.assert_allclose([constant.value, idle.value], [0.018, 0.28])
+    np.testing.assert_allclose([constant.value, idle.value], [0.0175, 0.25])
     held, trials = np.zeros(2), 400
     for _ in range(trials):
         constant, idle = m.fit_torque(current, clean + rng.normal(0, 0.001, 8))
-        held += constant.low <= 0.018 <= constant.high, idle.low <= 0.28 <= idle.high
+        held += constant.low <= 0.0175 <= constant.high, idle.low <= 0.25 <= idle.high
     assert np.all(np.abs(held / trials - 0.95) < 3 * math.sqrt(0.95 * 0.05 / trials))
 
 
 def test_fit_torque_gives_the_scatter_of_the_idle_current():
     rng = np.random.default_rng(13)
     current = np.linspace(3.0, 6.0, 8)
-    clean = 0.018 * (current - 2.0)  # a large idle current, so that slope and intercept erring together counts
+    clean = 0.0175 * (current - 2.0)  # a large idle current, so that slope and intercept erring together counts
     found = [m.fit_torque(current, clean + rng.normal(0, 2e-4, 8))[1] for _ in range(800)]
     scatter = np.std([idle.value for idle in found])
     np.testing.assert_allclose(np.sqrt(np.mean([idle.error**2 for idle in found])), scatter, rtol=0.1)
@@ -445,34 +445,34 @@ def test_fit_torque_gives_the_scatter_of_the_idle_current():
 
 # --- bad input ------------------------------------------------------------------------------------------------------
 
-BARE = m.Motor(1.3, 0.018, 0.28, 12.0)
+BARE = m.Motor(1.25, 0.0175, 0.25, 12.0)
 
 
 @pytest.mark.parametrize(
     "call, says",
     [
-        (lambda: m.Motor(0.0, 0.018, 0.28, 12.0), "^resistance is 0"),
-        (lambda: m.Motor(1.3, -1.0, 0.28, 12.0), "^torque_constant is -1"),
-        (lambda: m.Motor(1.3, 0.018, -0.1, 12.0), "^free_current is -0.1"),
-        (lambda: m.Motor(1.3, 0.018, 0.28, 0.0), "^voltage is 0"),
-        (lambda: m.Motor(None, 0.018, 0.28, 12.0), "^resistance is"),
-        (lambda: m.Motor(1.3, 0.018, 0.28, 12.0, -1e-6), "^rotor_inertia is"),
-        (lambda: m.Motor(1.3, 0.018, 0.28, 12.0, heat_capacity=0.0), "^heat_capacity is 0"),
-        (lambda: m.Motor(1.3, 0.018, 0.28, 12.0, thermal_resistance=[1.0, 0.0]), "^thermal_resistance is 1, 0"),
-        (lambda: m.Motor(1.3, 0.018, 0.28, 12.0, max_rise=-5.0), "^max_rise is -5"),
-        (lambda: m.Motor(1.3, 0.018, 0.28, 12.0, copper_coefficient=-0.1), "^copper_coefficient is"),
+        (lambda: m.Motor(0.0, 0.0175, 0.25, 12.0), "^resistance is 0"),
+        (lambda: m.Motor(1.25, -1.0, 0.25, 12.0), "^torque_constant is -1"),
+        (lambda: m.Motor(1.25, 0.0175, -0.1, 12.0), "^free_current is -0.1"),
+        (lambda: m.Motor(1.25, 0.0175, 0.25, 0.0), "^voltage is 0"),
+        (lambda: m.Motor(None, 0.0175, 0.25, 12.0), "^resistance is"),
+        (lambda: m.Motor(1.25, 0.0175, 0.25, 12.0, -1e-6), "^rotor_inertia is"),
+        (lambda: m.Motor(1.25, 0.0175, 0.25, 12.0, heat_capacity=0.0), "^heat_capacity is 0"),
+        (lambda: m.Motor(1.25, 0.0175, 0.25, 12.0, thermal_resistance=[1.0, 0.0]), "^thermal_resistance is 1, 0"),
+        (lambda: m.Motor(1.25, 0.0175, 0.25, 12.0, max_rise=-5.0), "^max_rise is -5"),
+        (lambda: m.Motor(1.25, 0.0175, 0.25, 12.0, copper_coefficient=-0.1), "^copper_coefficient is"),
         (
-            lambda: m.from_nameplate(12.0, 6170.0, 0.28, 0.161, 9.23),
+            lambda: m.from_nameplate(12.0, 6380.0, 0.25, 0.164, 9.6),
             "^nameplate mismatch of free_speed.*check the unit",
         ),
-        (lambda: m.from_nameplate(12.0, 646.1, 0.28, 1.64, 9.23), "^nameplate mismatch"),
-        (lambda: m.from_nameplate(12.0, 646.1, 9.5, 0.161, 9.23), "^stall_current - free_current is"),
-        (lambda: m.from_nameplate("12 V", 646.1, 0.28, 0.161, 9.23), "^voltage is '12 V'"),
-        (lambda: m.constant_from_stall(0.0, 9.23, 0.28), "^stall_torque is 0"),
-        (lambda: m.constant_from_stall(0.16, 9.23, -0.28), "^free_current is"),
-        (lambda: m.constant_from_free_run(12.0, 0.0, 0.28, 1.3), "^free_speed is 0"),
-        (lambda: m.constant_from_free_run(12.0, 646.0, 28.0, 1.3), "^voltage - free_current"),
-        (lambda: m.constant_from_free_run(12.0, 646.0, 0.28, 0.0), "^resistance is 0"),
+        (lambda: m.from_nameplate(12.0, 668.0, 0.25, 1.64, 9.6), "^nameplate mismatch"),
+        (lambda: m.from_nameplate(12.0, 668.0, 9.9, 0.164, 9.6), "^stall_current - free_current is"),
+        (lambda: m.from_nameplate("12 V", 668.0, 0.25, 0.164, 9.6), "^voltage is '12 V'"),
+        (lambda: m.constant_from_stall(0.0, 9.6, 0.25), "^stall_torque is 0"),
+        (lambda: m.constant_from_stall(0.16, 9.6, -0.25), "^free_current is"),
+        (lambda: m.constant_from_free_run(12.0, 0.0, 0.25, 1.25), "^free_speed is 0"),
+        (lambda: m.constant_from_free_run(12.0, 668.00, 28.0, 1.25), "^voltage - free_current"),
+        (lambda: m.constant_from_free_run(12.0, 668.00, 0.25, 0.0), "^resistance is 0"),
         (lambda: m.shared(SMALL, 0), "^count is 0"),
         (lambda: m.shared(SMALL, 1.5), "^count is 1.5"),
         (lambda: m.warmed(SMALL, -1.0), "^rise is -1"),
@@ -486,7 +486,7 @@ BARE = m.Motor(1.3, 0.018, 0.28, 12.0)
         (lambda: m.temperature_rise(BARE, 1.0, 1.0), "^heat_capacity of the motor is not given"),
         (lambda: m.steady_rise(BARE, 1.0), "^heat_capacity of the motor is not given"),
         (lambda: m.continuous_current(BARE), "^thermal_resistance of the motor is not given"),
-        (lambda: m.time_to_limit(m.Motor(1.3, 0.018, 0.28, 12.0, 0.0, 20.0, 6.0), 5.0), "^max_rise of the motor"),
+        (lambda: m.time_to_limit(m.Motor(1.25, 0.0175, 0.25, 12.0, 0.0, 20.0, 6.0), 5.0), "^max_rise of the motor"),
         (lambda: m.stall_time_to_limit(SMALL, 12.0, -1.0), "^start_rise is -1"),
         (lambda: m.rise_over(SMALL, [0.0, 2.0, 1.0], [1.0, 1.0, 1.0]), "^step of time is 2, -1"),
         (lambda: m.duty_rise(SMALL, 5.0, 0.0, 1.0), "^time_on is 0"),

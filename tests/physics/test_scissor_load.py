@@ -24,7 +24,7 @@ DRIVES = {
 
 
 def line(ratio):
-    return Line(1.3, 0.018 * ratio, 0.28, 8e-6 * ratio**2, 0.729, 0.628)
+    return Line(1.25, 0.0175 * ratio, 0.25, 7.5e-6 * ratio**2, 0.729, 0.628)
 
 
 LINES = {"foot": line(16), "arm": line(192), "cylinder": line(12), "horn": line(192)}

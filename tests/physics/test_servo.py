@@ -9,7 +9,7 @@ from scipy.integrate import solve_ivp
 from mechbench.physics import drive, motion, motor, servo
 from tests.published import READ, check
 
-STRONG = dict(voltage=6.0, stall_torque=2.45, stall_current=3.6, free_speed=4.3633)
+STRONG = dict(voltage=6.0, stall_torque=2.2, stall_current=3.2, free_speed=4.3633)
 
 
 @pytest.mark.parametrize(
@@ -103,10 +103,10 @@ def test_bad_input_is_named(name, call):
 
 def test_nameplate_is_given_back():
     line = servo.servo_line(**STRONG)
-    assert drive.stall_torque(line, 6.0) == pytest.approx(2.45)
+    assert drive.stall_torque(line, 6.0) == pytest.approx(2.2)
     assert drive.speed(line, 6.0, 0.0) == pytest.approx(4.3633)
-    assert drive.current_for_torque(line, 2.45) == pytest.approx(3.6)
-    assert drive.speed(line, 6.0, 1.225) == pytest.approx(4.3633 / 2), "half the torque at half the speed"
+    assert drive.current_for_torque(line, 2.2) == pytest.approx(3.2)
+    assert drive.speed(line, 6.0, 1.1) == pytest.approx(4.3633 / 2), "half the torque at half the speed"
 
 
 def test_it_starts_in_its_start_time():
@@ -119,8 +119,8 @@ def test_it_starts_in_its_start_time():
 
 
 def test_lines_of_arrays_equal_those_of_scalars():
-    many = servo.servo_line(6.0, np.array([2.45, 0.88]), np.array([3.6, 3.1]), np.array([4.36, 10.47]))
-    one = servo.servo_line(6.0, 0.88, 3.1, 10.47)
+    many = servo.servo_line(6.0, np.array([2.2, 0.8]), np.array([3.2, 2.8]), np.array([4.36, 10.0]))
+    one = servo.servo_line(6.0, 0.8, 2.8, 10.0)
     for name in ("resistance", "torque_constant", "rotor_inertia", "efficiency"):
         assert getattr(many, name)[1] == pytest.approx(getattr(one, name))
 

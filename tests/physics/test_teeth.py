@@ -93,7 +93,7 @@ def test_lewis_factors():
 
 @given(st.integers(18, 120), st.integers(18, 120))
 def test_contact_does_not_depend_on_who_drives(first, second):
-    one, other = teeth.contact(0.0008, first, second), teeth.contact(0.0008, second, first)
+    one, other = teeth.contact(0.0015, first, second), teeth.contact(0.0015, second, first)
     assert one.ratio == pytest.approx(other.ratio)
     assert 1.5 < one.ratio < 1.99
     assert one.ratio == pytest.approx(teeth.contact(0.002, first, second).ratio)
@@ -101,36 +101,36 @@ def test_contact_does_not_depend_on_who_drives(first, second):
 
 @given(st.integers(12, 80), st.integers(12, 80))
 def test_cones_fill_the_shaft_angle(first, second):
-    cones = teeth.bevel_cones(0.0008, first, second)
+    cones = teeth.bevel_cones(0.0015, first, second)
     assert cones.driver + cones.driven == pytest.approx(np.pi / 2)
-    assert cones.distance == pytest.approx(0.0004 * np.hypot(first, second))
-    assert 2 * cones.distance * np.sin(cones.driver) == pytest.approx(teeth.pitch_diameter(0.0008, first))
+    assert cones.distance == pytest.approx(0.00075 * np.hypot(first, second))
+    assert 2 * cones.distance * np.sin(cones.driver) == pytest.approx(teeth.pitch_diameter(0.0015, first))
 
 
 def test_arrays_equal_scalars():
     counts = np.array([20, 24, 80])
-    contact = teeth.contact(0.0008, counts, 40)
-    cones, torques = teeth.bevel_cones(0.0008, counts, 40), teeth.tooth_torque(0.0008, 0.008, counts, 4e7)
+    contact = teeth.contact(0.0015, counts, 40)
+    cones, torques = teeth.bevel_cones(0.0015, counts, 40), teeth.tooth_torque(0.0015, 0.008, counts, 4e7)
     for i, count in enumerate(counts):
-        assert contact.ratio[i] == pytest.approx(teeth.contact(0.0008, count, 40).ratio, rel=1e-12)
-        assert cones.driver[i] == pytest.approx(teeth.bevel_cones(0.0008, count, 40).driver, rel=1e-12)
-        assert torques[i] == pytest.approx(teeth.tooth_torque(0.0008, 0.008, count, 4e7), rel=1e-12)
+        assert contact.ratio[i] == pytest.approx(teeth.contact(0.0015, count, 40).ratio, rel=1e-12)
+        assert cones.driver[i] == pytest.approx(teeth.bevel_cones(0.0015, count, 40).driver, rel=1e-12)
+        assert torques[i] == pytest.approx(teeth.tooth_torque(0.0015, 0.008, count, 4e7), rel=1e-12)
 
 
 @pytest.mark.parametrize(
     "name, call",
     [
         ("module", lambda: teeth.pitch_diameter(0.0, 20)),
-        ("teeth", lambda: teeth.pitch_diameter(0.0008, 3)),
-        ("driver_teeth", lambda: teeth.centre_distance(0.0008, 20.5, 40)),
-        ("driven_teeth", lambda: teeth.centre_distance(0.0008, 20, -40)),
-        ("pressure_angle", lambda: teeth.contact(0.0008, 20, 40, 20.0)),
-        ("addendum", lambda: teeth.contact(0.0008, 20, 40, addendum=0.0)),
-        ("addendum", lambda: teeth.contact(0.0008, 12, 80)),
-        ("shaft_angle", lambda: teeth.bevel_cones(0.0008, 20, 40, 0.0)),
+        ("teeth", lambda: teeth.pitch_diameter(0.0015, 3)),
+        ("driver_teeth", lambda: teeth.centre_distance(0.0015, 20.5, 40)),
+        ("driven_teeth", lambda: teeth.centre_distance(0.0015, 20, -40)),
+        ("pressure_angle", lambda: teeth.contact(0.0015, 20, 40, 20.0)),
+        ("addendum", lambda: teeth.contact(0.0015, 20, 40, addendum=0.0)),
+        ("addendum", lambda: teeth.contact(0.0015, 12, 80)),
+        ("shaft_angle", lambda: teeth.bevel_cones(0.0015, 20, 40, 0.0)),
         ("teeth", lambda: teeth.lewis_factor(11)),
-        ("face_width", lambda: teeth.tooth_torque(0.0008, 0.0, 20, 4e7)),
-        ("allowed_stress", lambda: teeth.tooth_torque(0.0008, 0.008, 20, -4e7)),
+        ("face_width", lambda: teeth.tooth_torque(0.0015, 0.0, 20, 4e7)),
+        ("allowed_stress", lambda: teeth.tooth_torque(0.0015, 0.008, 20, -4e7)),
     ],
 )
 def test_bad_input_is_named(name, call):

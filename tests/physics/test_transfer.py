@@ -157,32 +157,32 @@ def pushed_along(stages, length, grip, friction):
     [
         ([0.0, 0.24], [0.10, 0.40], [0.8, 1.2], 0.0),
         ([0.0, 0.24], [0.10, 0.40], [0.3, 1.2], 0.0),
-        ([0.0, 0.15, 0.40], [0.14, 0.30, 0.6], [0.5, 0.7, 1.0], 0.042),
+        ([0.0, 0.15, 0.40], [0.14, 0.30, 0.6], [0.5, 0.7, 1.0], 0.040),
         ([0.0, 0.10, 0.40], [0.14, 0.39, 0.6], [0.3, 0.7, 1.0], 0.060),
-        ([0.0, 0.05, 0.35], [0.16, 0.45, 0.6], [0.3, 0.4, 1.0], 0.084),
+        ([0.0, 0.05, 0.35], [0.16, 0.45, 0.6], [0.3, 0.4, 1.0], 0.080),
     ],
 )
 def test_where_a_piece_stops_by_stepping_it_along(start, end, speed, grip):
     stages = Stages(start, end, speed)
-    way = transfer.hand_on(stages, 0.084, grip, 0.25)
-    assert way.stuck_at == pytest.approx(pushed_along(stages, 0.084, grip, 0.25), abs=3e-4)
+    way = transfer.hand_on(stages, 0.080, grip, 0.25)
+    assert way.stuck_at == pytest.approx(pushed_along(stages, 0.080, grip, 0.25), abs=3e-4)
 
 
 def test_stages_that_overlap_by_the_whole_piece_never_stall():
-    assert transfer.stall_zone(-0.084, 0.084, 0.084) == 0 < transfer.stall_zone(-0.08, 0.084, 0.084)
-    assert transfer.stall_zone(0.084, 0.084, 0.0) == 0 < transfer.stall_zone(0.085, 0.084, 0.0)
+    assert transfer.stall_zone(-0.080, 0.080, 0.080) == 0 < transfer.stall_zone(-0.075, 0.080, 0.080)
+    assert transfer.stall_zone(0.080, 0.080, 0.0) == 0 < transfer.stall_zone(0.085, 0.080, 0.0)
 
 
 def test_rows_of_chains_equal_them_one_by_one():
     rows = Stages(
         [[0.0, 0.2, 0.4], [0.0, 0.3, 0.5]], [[0.1, 0.3, 0.6], [0.1, 0.4, 0.6]], [[0.5, 0.4, 1.0], [0.2, 1.0, 1.0]]
     )
-    many = transfer.hand_on(rows, 0.084, 0.042, 0.25, 0.1)
+    many = transfer.hand_on(rows, 0.080, 0.040, 0.25, 0.1)
     for i in range(2):
-        one = transfer.hand_on(Stages(rows.start[i], rows.end[i], rows.speed[i]), 0.084, 0.042, 0.25, 0.1)
+        one = transfer.hand_on(Stages(rows.start[i], rows.end[i], rows.speed[i]), 0.080, 0.040, 0.25, 0.1)
         assert many.stuck_at[i] == one.stuck_at and many.speed_up[i] == pytest.approx(one.speed_up)
         assert many.stall_zone[i] == pytest.approx(one.stall_zone)
-    alone = transfer.hand_on(Stages(0.0, 0.1, 1.0), 0.084, 0.0, 0.25)
+    alone = transfer.hand_on(Stages(0.0, 0.1, 1.0), 0.080, 0.0, 0.25)
     assert alone.stuck_at == np.inf and alone.speed_up.size == 0
 
 
@@ -196,9 +196,9 @@ def test_spacing_follows_the_speed_and_time_does_not(gap, length, speed_up, spee
 
 
 def test_throughput_and_standstill():
-    assert 1 / transfer.piece_period(0.8, 0.084, 0.040) == pytest.approx(0.8 / 0.124)
-    assert transfer.piece_period(0.0, 0.084, 0.04) == np.inf
-    assert transfer.next_gap(0.0, 0.084, 0.5) < 0, "a slower stage: they run into each other"
+    assert 1 / transfer.piece_period(0.8, 0.080, 0.040) == pytest.approx(0.8 / 0.120)
+    assert transfer.piece_period(0.0, 0.080, 0.04) == np.inf
+    assert transfer.next_gap(0.0, 0.080, 0.5) < 0, "a slower stage: they run into each other"
 
 
 @pytest.mark.parametrize(

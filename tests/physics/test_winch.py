@@ -16,10 +16,10 @@ from mechbench.physics.winch import Drum
 from tests.physics.reference_motion import Drive, Piece, flat, run
 from tests.published import READ, check
 
-SPOOL = Drum(0.0165, 0.012, 0.030, 0.003)
+SPOOL = Drum(0.017, 0.012, 0.030, 0.003)
 BELT = Drum(0.0125, np.inf, 0.0125, 0.0)
-LINE = drive.Line(1.3, 1.44, 0.28, 8e-6 * 80**2, 0.729, 0.628, 15.0)
-BUS = Bus(13.2, 0.12)
+LINE = drive.Line(1.25, 1.4, 0.25, 7.5e-6 * 80**2, 0.729, 0.628, 15.0)
+BUS = Bus(14.0, 0.12)
 INCH, FOOT = 0.0254, 0.3048
 
 
@@ -103,7 +103,7 @@ def test_winch_against_a_second_solver():
     """
     drum, slack, travel, mass, turning = SPOOL, 0.10, 0.80, 15.0, 2e-5
     load = winch.haul(drum, mass * GRAVITY, mass, travel, slack, 0.0, 4.0, turning)
-    bus = Bus(13.2, 0.02)
+    bus = Bus(14.0, 0.02)
     ours = move(LINE, load, bus)
     radii = winch.layer_radius(drum, np.array([1, 2]))
     climb = 4 * 2 * np.pi * radii[0]
@@ -174,11 +174,11 @@ def test_work_of_the_weight_and_cord_wound(drum, slack, before):
 
 
 SNATCHES = (  # weight N, mass kg, speed m/s, radius m, stiffness N/m, limit of current A
-    (147.0, 15.0, 0.0, 0.018, 30e3, 15.0),
-    (147.0, 15.0, 0.15, 0.018, 30e3, 15.0),
-    (147.0, 15.0, 0.08, 0.018, 9e3, 5.0),
+    (140.0, 14.3, 0.0, 0.018, 30e3, 15.0),
+    (140.0, 14.3, 0.15, 0.018, 30e3, 15.0),
+    (140.0, 14.3, 0.08, 0.018, 9e3, 5.0),
     (37.0, 0.9, 0.05, 0.010, 1e5, 15.0),
-    (147.0, 15.0, 0.0, 0.030, 12e3, 4.0),  # it hardly lifts
+    (140.0, 14.3, 0.0, 0.030, 12e3, 4.0),  # it hardly lifts
 )
 
 
@@ -190,9 +190,10 @@ def test_snatch_load_with_the_motor_pulling_on_against_integration(weight, mass,
 
     def rhs(t, y):
         pull, w = max(stiff * (y[0] * radius - y[1]), 0.0), y[2]
-        amps = min((13.2 - 1.44 * w) / (1.3 + 0.12), most)
-        turned = 0.729 * 1.44 * (amps - 0.28) - pull * radius
-        return [w, y[3], turned / (0.729 * 8e-6 * 80**2 + 2e-6), max(pull - weight, 0 if y[3] <= 0 else -np.inf) / mass]
+        amps = min((14.0 - 1.4 * w) / (1.25 + 0.12), most)
+        turned = 0.729 * 1.4 * (amps - 0.25) - pull * radius
+        lifted = max(pull - weight, 0 if y[3] <= 0 else -np.inf) / mass
+        return [w, y[3], turned / (0.729 * 7.5e-6 * 80**2 + 2e-6), lifted]
 
     swing = 2 * np.pi * np.sqrt(mass / stiff)
     run = solve_ivp(rhs, (0, 10 * swing), [0, 0, speed / radius, 0], rtol=1e-9, atol=1e-12, max_step=swing / 500)
@@ -215,8 +216,8 @@ def test_a_load_put_on_suddenly_by_a_steady_force():
 
 
 def test_a_tackle_halves_the_pull_and_doubles_the_cord():
-    straight = move(LINE, winch.haul(BELT, 147.0, 15.0, 0.2), BUS)
-    double = move(LINE, winch.haul(BELT, rope.tackle_pull(147.0, 2), 15.0 / 4, 0.4), BUS)
+    straight = move(LINE, winch.haul(BELT, 140.0, 14.3, 0.2), BUS)
+    double = move(LINE, winch.haul(BELT, rope.tackle_pull(140.0, 2), 14.3 / 4, 0.4), BUS)
     assert double.time[0, 0] > 1.3 * straight.time[0, 0]
     steady = [done.current[0, 0, 9] - LINE.free_current for done in (straight, double)]
     assert steady[1] / steady[0] == pytest.approx(0.5, rel=0.05)
@@ -306,11 +307,11 @@ def test_magnet_falls_with_the_gap_and_grows_with_its_square_size():
 
 
 def test_scalars_equal_arrays():
-    cores, slacks = np.array([0.012, 0.0165, 0.0225]), np.array([0.0, 0.1, 0.05])
+    cores, slacks = np.array([0.012, 0.017, 0.0225]), np.array([0.0, 0.1, 0.05])
     drums = Drum(cores, 0.012, cores + 0.0135, 0.003)
-    many = move(LINE, winch.haul(drums, 147.0, 15.0, 0.5, slacks), BUS)
+    many = move(LINE, winch.haul(drums, 140.0, 14.3, 0.5, slacks), BUS)
     for i, (core, slack) in enumerate(zip(cores, slacks)):
-        one = move(LINE, winch.haul(Drum(core, 0.012, core + 0.0135, 0.003), 147.0, 15.0, 0.5, slack), BUS)
+        one = move(LINE, winch.haul(Drum(core, 0.012, core + 0.0135, 0.003), 140.0, 14.3, 0.5, slack), BUS)
         assert one.time[0, 0] == pytest.approx(many.time[i, 0], rel=1e-9)
         assert winch.cord_capacity(Drum(core, 0.012, core + 0.0135, 0.003))[1] == winch.cord_capacity(drums)[1][i]
         assert winch.layers_used(drums, 0.6)[i] == winch.layers_used(Drum(core, 0.012, core + 0.0135, 0.003), 0.6)

@@ -2,6 +2,7 @@
 conflicts.
 """
 
+import math
 import re
 import tomllib
 from dataclasses import replace
@@ -322,7 +323,7 @@ def test_no_hanging_when_the_winch_does_not_hold(stork):
 
 def test_groups_of_matches_have_the_same_luck():
     rules, robot = (
-        match.Rules(),
+        match.Rules(30.0, 150.0, 30.0, (4.0,), (math.inf,), tried_points=20.0),
         match.Robot(cycle=(6.0, 8.0, 14.0), capacity=2, success=0.8, jam=0.2, jam_time=(3.0, 5.0, 9.0), leave=5.0),
     )
     one = match.simulate(rules, robot, 500, seed=4)
