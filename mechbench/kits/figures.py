@@ -1,9 +1,9 @@
 """Figures of the game in force that a default may follow: functions of a kit, in SI; None where the game has none.
 
-Contents: piece_mass, piece_width, piece_across, held_mass, bears; highest, handy_goal, goal_after, worth (goals);
-of_a_match; pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started, if_closing;
-mass_limit, height_limit, start_length, start_width, motors_limit; field_side; free_speed, of_motor, output_limit; even,
-exactly, where; has, has_closing, has_next_goal (whether a game has what a field is about).
+Contents: piece_mass, piece_width, piece_across, held_mass, bears; highest, handy_goal, goal_after, of_usual_piece,
+worth (goals); of_a_match; pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started,
+if_closing; mass_limit, height_limit, start_length, start_width, motors_limit; field_side; free_speed, of_motor,
+output_limit; even, exactly, where; has, has_closing, has_next_goal (whether a game has what a field is about).
 
 Nothing here names an entry of one game: all of it comes from the game's roles and limits.
 """
@@ -85,19 +85,19 @@ def handy_goal(table: Any, tables: Any = None) -> str:
     """The goal about as high as a robot puts a piece by itself, of equals the first one; table: the goals. With a game
     it is one in which the usual piece counts.
     """
-    return min(_of_usual_piece(table, tables), key=lambda name: abs(table.row(name)["height"] - HANDY))
+    names = of_usual_piece(table, getattr(tables, "kit", None))
+    return min(names, key=lambda name: abs(table.row(name)["height"] - HANDY))
 
 
 def goal_after(table: Any, tables: Any = None) -> str:
     """Where these pieces go once that one is full: the lowest of their other goals; the same, where there is none."""
     first = handy_goal(table, tables)
-    others = [name for name in _of_usual_piece(table, tables) if name != first]
+    others = [name for name in of_usual_piece(table, getattr(tables, "kit", None)) if name != first]
     return min(others, key=lambda name: table.row(name)["height"]) if others else first
 
 
-def _of_usual_piece(table: Any, tables: Any) -> list[str]:
+def of_usual_piece(table: Any, kit: Any) -> list[str]:
     """Goals in which the usual piece of the game counts; all goals where it counts in none, or no game is known."""
-    kit = getattr(tables, "kit", None)
     piece = None if kit is None or kit.roles is None else kit.roles.piece
     if piece is None:
         return list(table.names)

@@ -18,6 +18,7 @@ from mechbench.kits import read_kit
 from mechbench.kits.tables import Record
 from mechbench.quantity import to_si
 from tests.course.samples import CHOICE, KITS
+from tests.kits import variants
 
 FEWEST, FEWEST_KINDS = 5, 3
 RAMP = Record("ramp", {"slope": to_si(15, "deg"), "length": 0.9, "points": 10.0, "label": "ramp"})
@@ -298,3 +299,17 @@ def test_a_sentence_about_what_is_not_there_is_not_said(in_force, said):
 def test_a_need_that_is_none_is_refused():
     with pytest.raises(ValueError, match="'hnag' is nothing that a game may have; .*hang"):
         mb.say("The bar.", needs="hnag")
+
+
+def test_a_worked_answer_searches_among_the_parts_that_are_asked_about(in_force, tmp_path):
+    """A team with one small servo is asked with parts of the course's own kit beside it: its own alone hold nothing."""
+    kit = variants.made(tmp_path, variants.one_servo)
+    in_force(kit)
+    question = mb.ask("gripper-design")
+    assert len(question.parts.table("servos")) > len(kit.table("servos")) == 1
+    tries = {"servo": None, "squeeze": [6, 8, 10], "lever": [0.04, 0.06], "ratio": [1, 2, 3]}
+    best = mb.search("gripper", vars(question.numbers), tries, question.parts).fitting[0].choice
+    chosen = {**best, "squeeze": f"{best['squeeze']} N", "lever": f"{best['lever']} m"}
+    assert question.answer(**chosen).grade.state == RIGHT
+    in_force(GAMES["no low, second"])
+    assert mb.ask("robot-under-the-beam").parts is own_kit()
