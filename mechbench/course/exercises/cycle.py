@@ -672,7 +672,7 @@ DESIGN = Challenge(
         "A robot drives {drive_time} from the pieces to the goal. It is raised in {raise_time}, and it hangs in "
         "{hang_chance} of its matches. All else is as on the bench when you open it. The team wants {points_wanted} in "
         "a match, on a bad day too. Choose how many pieces it carries, when it is raised, which goal it serves first, "
-        "and which one after that."
+        "and which one after that. (A goal that takes other pieces gets those, in the same times.)"
     ),
     sizing="cycle",
     rows=_design_rows,
@@ -936,7 +936,8 @@ PLAN = replace(
     text=(
         "A robot drives {drive_time} from the pieces to where they score, and it is raised in {raise_time}. All else is"
         " as on the bench when you open it. The team wants {points_wanted} in a match, on a bad day too. Choose how"
-        " many pieces it carries, when it is raised, where it scores first, and where after that."
+        " many pieces it carries, when it is raised, where it scores first, and where after that. (A goal"
+        " that takes other pieces gets those, in the same times.)"
     ),
     rows=_plan_rows,
     fixed=("points_wanted", "drive_time", "raise_time"),

@@ -14,6 +14,7 @@ from mechbench.physics.cycle import Step, for_pieces, piece_rate, schedule, seri
 from mechbench.physics.rounding import difference
 
 AFTER, DURING = "after", "during"
+GOAL = "where the pieces are put; where it takes other pieces, the robot brings those, in the same times"
 
 
 def raising(kit):
@@ -185,13 +186,13 @@ class Cycle(Sizing):
             CHOICE,
             more=True,
         ),
-        Pick("goal", "Goal", "goals", figures.handy_goal, "where the pieces are put", CHOICE, more=True),
+        Pick("goal", "Goal", "goals", figures.handy_goal, GOAL, CHOICE, more=True),
         Pick(
             "next_goal",
             "Goal after that",
             "goals",
             figures.goal_after,
-            "where they are put when the first goal is full",
+            "where they are put when the first goal is full; other pieces in the same times, where it takes those",
             CHOICE,
             more=True,
             about=figures.has_next_goal,
