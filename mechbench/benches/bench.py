@@ -40,8 +40,8 @@ def bench(name_or_class, values=None, show=None, fixed=None, kit=None, picture=N
 
     name_or_class: "motor", "train" ... or a subclass of Sizing. values: inputs to start from (text with unit, SI
     numbers, names of parts). show: names of the inputs that are seen at first; the others wait behind "More". fixed:
-    inputs, with their values, that are not shown at all. kit: another kit than the one in force. picture: another
-    subclass of Picture.
+    inputs, with their values, that are not shown at all. What the kit's game lacks has no slider either. kit: another
+    kit than the one in force. picture: another subclass of Picture.
     """
     sizing = (
         name_or_class
@@ -83,12 +83,12 @@ class Bench:
         self.kit = self.tables.kit
         fixed = dict(fixed or {})
         self._fixed = tuple(fixed)
-        self._shown = _shown(sizing, show, fixed)
+        here = [f for f in as_opened(sizing, self.tables) if f.name not in fixed and (not f.about or f.about(self.kit))]
+        self._shown = tuple(name for name in _shown(sizing, show, fixed) if name in {f.name for f in here})
         self._picture_class = picture or picture_of(sizing.NAME)
         self.values = complete(sizing, {**(values or {}), **fixed}, self.tables)
         self.report, self.problem, self._now = None, "", None
-        fields = [f for f in as_opened(sizing, self.tables) if f.name not in fixed]
-        self._controls = {f.name: make(f, self.tables, self._changed) for f in fields}
+        self._controls = {f.name: make(f, self.tables, self._changed) for f in here}
         self._extra = {f.name: make(f, self.tables, self._turned) for f in self._picture_class.EXTRA}
         self.turns = {f.name: f.to_si(f.default) for f in self._picture_class.EXTRA}
         self._refused = set()

@@ -236,6 +236,11 @@ class Ask:
         """The numbers of the question in SI, by name: `mb.ask("motors-line").numbers.stall_torque`."""
         return self.posed.si
 
+    @property
+    def parts(self):
+        """The kit whose parts are asked about, for mb.search: the team's, or the course's own where it stands in."""
+        return self.posed.parts
+
     def hint(self):
         """Open the next hint of those that this Ask shows as text, which is counted."""
         return self._open(self._opened_now + 1)
@@ -322,6 +327,11 @@ class LeftOut:
     def numbers(self):
         """The book's numbers in the course's own game, so that a worked answer still shows the way."""
         return pose(self.exercise, kit=own_kit()).si
+
+    @property
+    def parts(self):
+        """The course's own kit, for the same reason."""
+        return own_kit()
 
     def answer(self, value="", unit="", **settings):
         """Take no answer: nothing is asked."""

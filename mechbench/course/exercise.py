@@ -85,7 +85,7 @@ class Exercise:
     earlier : older revisions of this exercise
     needs : what of the game it is about, names of of_game.NEEDS; offered.py says what is asked where a game lacks it
     instead : id of the exercise that then stands in its place, where there is one
-    elsewhere : else a sentence that begins it, such as "In another game a robot lifts itself."; it is then asked with
+    elsewhere : else a sentence that begins it, such as "In another game robots carry pieces."; it is then asked with
         the course's own kit. Without it the exercise is left out
     """
 

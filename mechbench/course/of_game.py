@@ -18,7 +18,8 @@ from mechbench.wording import nearest, quoted
 # How an exercise begins where the game in force lacks what it is about.
 PIECES_ELSEWHERE = "In another game robots carry pieces."
 GOALS_ELSEWHERE = "In another game robots bring pieces to goals."
-HANGS_ELSEWHERE = "In another game a robot lifts itself."
+HANGS_ELSEWHERE = "In another game robots hang from a bar at the end."
+TWO_ELSEWHERE = "In another game robots bring two pieces to a goal at once."
 NO_LIMIT = 18.0  # kg, where the rules give none: what the course's own game allows
 
 
@@ -64,6 +65,14 @@ def _bar_or_zone(kit):
     return kit.roles.hang is not None and 0 < ending.left_points < ending.tried_points
 
 
+def _two_ends(kit):
+    return 0 < kit.roles.ending.left_points < kit.roles.ending.tried_points
+
+
+def _set_at_once(kit):
+    return kit.roles.set is not None and kit.roles.limits.hold >= kit.roles.set.need
+
+
 NEEDS = {
     "flat": Need("no flat pieces", _role("flat")),
     "colours": Need("pieces of one colour only", _colours),
@@ -71,6 +80,7 @@ NEEDS = {
     "self_driving": Need("no self-driving time", _role("self_driving")),
     "zone": Need("no zone to park in", _role("zone")),
     "set": Need("no points for sets", _role("set")),
+    "set_at_once": Need("no set that a robot can bring at once", _set_at_once),
     "piece": Need("no pieces", _role("piece")),
     "goal": Need("no goals for pieces", _role("best")),
     "shelf": Need("no shelves", _shelf),
@@ -78,6 +88,9 @@ NEEDS = {
     "low": Need("no low obstacle", _role("low")),
     "hang": Need("no bar to hang from", _role("hang")),
     "bar_or_zone": Need("no choice between hanging and an easier end", _bar_or_zone),
+    "ending": Need("no closing task", lambda kit: bool(kit.roles.ending.tried)),
+    "two_ends": Need("no second closing task that is easier", _two_ends),
+    "two": Need("no robots that hold more than one piece", lambda kit: kit.roles.limits.hold >= 2),
     "ramp": Need("no ramp at the end", _role("ramp")),
     "pair": Need("no points for pairs", _role("pair")),
     "threshold": Need("no points from a certain number of pieces on", _role("threshold")),

@@ -72,6 +72,7 @@ def left_out_line(offer):
     counts = Counter(need for _, need in offer.left_out)
     if not counts:
         return ""
-    lacks = " and ".join(NEEDS[need].lacks for need in counts)
+    *before, last = (NEEDS[need].lacks for need in counts)
+    lacks = f"{', '.join(before)} and {last}" if before else last
     total = counts.total()
     return f"Your game has {lacks}, so {total} exercise{'s are' if total > 1 else ' is'} left out."

@@ -46,6 +46,8 @@ class Field:
     follows is a function of a kit that gives the default of its game in SI ("the piece's width"); where it gives None,
     the game lacks that, and `default` stands. A game's figure outside the range widens it, to half or double the
     figure; a figure of 0, or of the wrong sign, is taken to the nearer end of the range instead.
+    about is a function of a kit that says whether its game has what the field is about: where it has not, a bench has
+    no slider for it.
     """
 
     name: str
@@ -59,6 +61,7 @@ class Field:
     more: bool = False
     step: float | None = None
     follows: Callable[[Any], float | None] | None = None
+    about: Callable[[Any], bool] | None = None
 
     def at(self, tables: Any = None) -> "Field":
         """The same field with default and range as they are with the kit of these tables.
@@ -168,6 +171,7 @@ class Pick:
     help: str
     group: str = CHOICE
     more: bool = False
+    about: Callable[[Any], bool] | None = None  # as that of a Field
 
     def at(self, tables: Any = None) -> "Pick":
         """The same pick: a table has its parts, whatever the kit."""

@@ -1,15 +1,16 @@
 """Figures of the game in force that a default may follow: functions of a kit, in SI; None where the game has none.
 
-Contents: piece_mass, piece_width, piece_across, held_mass, bears; highest, handy_goal, goal_after, worth (goals);
-of_a_match; pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started, if_closing;
-mass_limit, height_limit, start_length, start_width, motors_limit; field_side; free_speed, of_motor, output_limit; even,
-exactly, where.
+Contents: piece_mass, piece_width, piece_across, held_mass, bears; highest, handy_goal, goal_after, of_usual_piece,
+worth (goals); of_a_match; pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started,
+if_closing; mass_limit, height_limit, start_length, start_width, motors_limit; field_side; free_speed, of_motor,
+output_limit; even, exactly, where; has, has_closing, has_next_goal (whether a game has what a field is about).
 
 Nothing here names an entry of one game: all of it comes from the game's roles and limits.
 """
 
 import math
 from collections.abc import Callable
+from types import SimpleNamespace
 from typing import Any
 
 Figure = Callable[[Any], float | None]
@@ -81,21 +82,33 @@ motors_limit = _of_role("limits", "motors")
 
 
 def handy_goal(table: Any, tables: Any = None) -> str:
-    """The goal about as high as a robot puts a piece by itself, of equals the first one; table: the goals."""
-    return table.closest("height", HANDY)
+    """The goal about as high as a robot puts a piece by itself, of equals the first one; table: the goals. With a game
+    it is one in which the usual piece counts.
+    """
+    names = of_usual_piece(table, getattr(tables, "kit", None))
+    return min(names, key=lambda name: abs(table.row(name)["height"] - HANDY))
 
 
 def goal_after(table: Any, tables: Any = None) -> str:
-    """Where pieces go once that one is full: the lowest of the other goals; the same, where there is no other."""
-    first = handy_goal(table)
-    others = [name for name in table.names if name != first]
+    """Where these pieces go once that one is full: the lowest of their other goals; the same, where there is none."""
+    first = handy_goal(table, tables)
+    others = [name for name in of_usual_piece(table, getattr(tables, "kit", None)) if name != first]
     return min(others, key=lambda name: table.row(name)["height"]) if others else first
+
+
+def of_usual_piece(table: Any, kit: Any) -> list[str]:
+    """Goals in which the usual piece of the game counts; all goals where it counts in none, or no game is known."""
+    piece = None if kit is None or kit.roles is None else kit.roles.piece
+    if piece is None:
+        return list(table.names)
+    takes = {name: goal.takes for name, goal in kit.game.goals.items()}
+    return [name for name in table.names if piece.name in takes.get(name, ())] or list(table.names)
 
 
 def worth(kit: Any) -> float:
     """Points for one piece in the handy goal."""
     goals = kit.table("goals")
-    return goals.row(handy_goal(goals))["points"]
+    return goals.row(handy_goal(goals, SimpleNamespace(kit=kit)))["points"]
 
 
 def bears(kit: Any) -> float | None:
@@ -162,6 +175,21 @@ def reach_past_pen(kit: Any) -> float | None:
 def if_closing(chance: float) -> Figure:
     """A chance where the game has a closing task to try, else none."""
     return lambda kit: chance if kit.roles.ending.tried else 0.0
+
+
+def has(role: str) -> Callable[[Any], bool]:
+    """Whether a game has a role."""
+    return lambda kit: getattr(kit.roles, role) is not None
+
+
+def has_closing(kit: Any) -> bool:
+    """Whether a game has a closing task to try."""
+    return bool(kit.roles.ending.tried)
+
+
+def has_next_goal(kit: Any) -> bool:
+    """Whether a game has more than one goal."""
+    return len(kit.table("goals")) > 1
 
 
 def field_side(kit: Any) -> float | None:

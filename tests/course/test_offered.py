@@ -1,6 +1,7 @@
 """Which exercises a lesson has where a game lacks what they are about: games here lack one thing after the other."""
 
 from dataclasses import replace
+from itertools import count
 
 import pytest
 
@@ -13,9 +14,11 @@ from mechbench.course.of_game import NEEDS, lacking
 from mechbench.course.posed_numbers import own_kit, question
 from mechbench.course.question_text import statement
 from mechbench.course.vetting import problems
+from mechbench.kits import read_kit
 from mechbench.kits.tables import Record
 from mechbench.quantity import to_si
 from tests.course.samples import CHOICE, KITS
+from tests.kits import variants
 
 FEWEST, FEWEST_KINDS = 5, 3
 RAMP = Record("ramp", {"slope": to_si(15, "deg"), "length": 0.9, "points": 10.0, "label": "ramp"})
@@ -26,11 +29,12 @@ NO_TIME = Record("no step", {"low": 0.0, "likely": 0.0, "high": 0.0, "label": ""
 NO_PEOPLE = Record("people", dict.fromkeys(("find", "line_up", "held_up", "clear_jam"), NO_TIME))
 NO_ENDING = {"tried": "", "left": "", "tried_points": 0.0, "left_points": 0.0}
 INFINITE = float("inf")
+_numbers = count()  # games that are told apart, for what is kept of each
 
 
 def _with(kit, **roles):
     """A kit whose game has other roles, and all else as it is."""
-    made = replace(kit, digest=f"{kit.digest} {' '.join(roles)}")
+    made = replace(kit, digest=f"{kit.digest} {' '.join(roles)} {next(_numbers)}")
     all_roles = {**{name: getattr(kit.roles, name) for name in kit.roles}, **roles}
     made.__dict__["roles"] = Record("roles", all_roles)
     return made
@@ -40,6 +44,7 @@ def _bare(kit):
     """A game that has what a game must have, and nothing else: driven time and one closing task."""
     none = dict.fromkeys("piece flat highest best first second reach_in low hang ramp zone pair set threshold".split())
     limits = dict.fromkeys("mass motors servos drives start_length start_width start_height".split(), INFINITE)
+    limits["hold"] = 1
     times = {"self_driving": 0.0, "driven": 120.0, "pause": 0.0, "closing": 0.0}
     return _with(
         kit,
@@ -120,6 +125,34 @@ def test_another_exercise_stands_instead_where_the_game_has_what_it_needs():
     assert asked("cycle-design", "no bar") == "cycle-plan"
 
 
+def test_no_more_pieces_are_carried_than_the_game_lets_a_robot_hold():
+    """A set of three can't be brought at once where two may be held; nor are three carried elsewhere."""
+    limits = {key: getattr(KITS["second"].roles.limits, key) for key in KITS["second"].roles.limits}
+    games = {"set": COLOURS, "pair": PAIR, "threshold": THRESHOLD}
+    three, two, one = (
+        _with(KITS["second"], **games, limits=Record("limits", {**limits, "hold": hold})) for hold in (3, 2, 1)
+    )
+    asked = lambda id, kit: offered.in_place_of(registry.exercise(id), kit)
+    assert asked("cycle-set", three).id == "cycle-set" and asked("cycle-set", two).id == "cycle-pair"
+    assert asked("cycle-set", one).id == "cycle-threshold"
+    for kit, most in ((three, 3), (two, 2), (one, 1)):
+        rows = [pose(registry.exercise("cycle-threshold"), f"learner {n}", kit=kit).row for n in range(12)]
+        assert max(row["carried"][0] for row in rows) == most
+    for id in ("cycle-second", "cycle-stopwatch"):
+        assert pose(registry.exercise(id), kit=one).note.startswith("In another game robots bring two pieces")
+        assert pose(registry.exercise(id), kit=two).note == ""
+
+
+def test_two_closing_tasks_of_any_kind_are_enough_for_points_at_the_end():
+    """Nothing to hang from: the slipway for 19 points is harder than the quay for 6."""
+    quay = read_kit("tests/kits/second_kit")
+    one = pose(registry.exercise("cycle-points"), kit=quay)
+    assert offered.in_place_of(one.exercise, quay) == one.exercise and quay.roles.hang is None
+    assert (one.row["hang"], one.row["park"]) == ((19.0, "points"), (6.0, "points"))
+    only = _with(quay, ending=Record("ending", {**NO_ENDING, "tried": "moor", "tried_points": 6.0}))
+    assert offered.in_place_of(registry.exercise("cycle-points"), only) is None
+
+
 def test_numbers_of_a_stand_in_are_those_of_the_game():
     ramp = pose(registry.exercise("winch-ramp-hold"), kit=GAMES["ramp instead, second"])
     assert ramp.row["slope"] == (15.0, "deg")
@@ -143,6 +176,10 @@ def test_what_is_about_points_is_left_out_and_told_in_one_line():
     offer = offered.of_lesson("robot", GAMES["no low, second"])
     assert offered.left_out_line(offer) == "Your game has no low obstacle, so 1 exercise is left out."
     assert "robot-under-the-beam" not in {exercise.id for exercise in offer.exercises}
+    both = offered.of_lesson("robot", _with(KITS["second"], low=None, ending=Record("ending", NO_ENDING)))
+    assert offered.left_out_line(both).startswith("Your game has no choice between hanging and an easier end and no")
+    three = replace(both, left_out=(*both.left_out, (CHOICE, "set")))
+    assert ", no low obstacle and no points for sets, so 3 exercises are left out." in offered.left_out_line(three)
     offer = offered.of_lesson("cycle", GAMES["bare, second"])
     assert len(offer.left_out) > 1
     assert offered.left_out_line(offer).endswith(f"so {len(offer.left_out)} exercises are left out.")
@@ -152,7 +189,7 @@ def test_every_need_can_be_met_and_can_be_missing():
     used = {need for exercise in registry.everything() for need in exercise.needs}
     assert used <= set(NEEDS)
     assert lacking(NEEDS, GAMES["bare, second"]) == tuple(NEEDS)
-    full = _with(KITS["second"], ramp=RAMP, threshold=THRESHOLD, set=THRESHOLD, flat=KITS["second"].roles.piece)
+    full = _with(KITS["second"], ramp=RAMP, threshold=THRESHOLD, set=COLOURS, flat=KITS["second"].roles.piece)
     assert lacking(NEEDS, full) == ()
 
 
@@ -266,3 +303,17 @@ def test_a_sentence_about_what_is_not_there_is_not_said(in_force, said):
 def test_a_need_that_is_none_is_refused():
     with pytest.raises(ValueError, match="'hnag' is nothing that a game may have; .*hang"):
         mb.say("The bar.", needs="hnag")
+
+
+def test_a_worked_answer_searches_among_the_parts_that_are_asked_about(in_force, tmp_path):
+    """A team with one small servo is asked with parts of the course's own kit beside it: its own alone hold nothing."""
+    kit = variants.made(tmp_path, variants.one_servo)
+    in_force(kit)
+    question = mb.ask("gripper-design")
+    assert len(question.parts.table("servos")) > len(kit.table("servos")) == 1
+    tries = {"servo": None, "squeeze": [6, 8, 10], "lever": [0.04, 0.06], "ratio": [1, 2, 3]}
+    best = mb.search("gripper", vars(question.numbers), tries, question.parts).fitting[0].choice
+    chosen = {**best, "squeeze": f"{best['squeeze']} N", "lever": f"{best['lever']} m"}
+    assert question.answer(**chosen).grade.state == RIGHT
+    in_force(GAMES["no low, second"])
+    assert mb.ask("robot-under-the-beam").parts is own_kit()

@@ -9,9 +9,11 @@ from mechbench.course import registry
 from mechbench.course.grading import grade
 from mechbench.course.learner_numbers import pose
 from tests.course.samples import KITS
+from tests.mechanisms.by_hand_handling import altered_kit
 from tests.published import READ, check
 
 UNITS = pint.UnitRegistry()
+NAMES = "piece", "shelf", "points"
 
 
 def _rows(id):
@@ -90,3 +92,14 @@ def test_the_exact_inch_and_pound_are_right_answers():
         "NIST SP 811 (2008), Appendix B.8, lbf·in",
         READ,
     )
+
+
+def test_a_trip_brings_a_piece_to_a_goal_in_which_it_counts(tmp_path):
+    """The roof never gets full, but takes cubes alone: balls go to the step, which holds 20 for 2 points each."""
+    cube = '[pieces.cube]\nlabel = "cube"\nshape = "box"\nlength = "90 mm"\nwidth = "80 mm"\nheight = "70 mm"\n'
+    shed = '[places.shed]\nlabel = "shed"\nkind = "open"\npieces = ["cube"]\nway = "1 m"\n\n'
+    more = f'{cube}mass = "200 g"\ncount = 12\n\n{shed}[places.open]'
+    kit = altered_kit(tmp_path, game={"[places.open]": more, "[goals.roof]": '[goals.roof]\ntakes = ["cube"]'})
+    told = lambda here: {name: pose(registry.exercise("start-here-second"), kit=here).row[name] for name in NAMES}
+    assert told(kit) == {"piece": "ball", "shelf": "first step", "points": (2.0, "points")}
+    assert told(KITS["second"])["points"] == (9.0, "points"), "all goals take balls there, the roof too"

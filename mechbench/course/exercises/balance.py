@@ -388,8 +388,8 @@ RAMP = Quantity(
         ),
     ),
     explain=(
-        "At {answer} the centre of gravity is straight above the front wheels. Stay far below it: bumps and soft floor"
-        " take their share."
+        "At {answer} the centre of gravity is straight above the front wheels. Stay far below it: a robot also"
+        " brakes on the ramp, and that takes its share."
     ),
 )
 

@@ -1,5 +1,6 @@
 """Exercises of lesson 12: how long is a cycle with the driver's steps in, what overlaps, and what is a second worth?"""
 
+import math
 from dataclasses import replace
 from functools import lru_cache
 
@@ -8,7 +9,7 @@ import numpy as np
 from mechbench.catalog import judge
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
-from mechbench.course.of_game import GOALS_ELSEWHERE, HANGS_ELSEWHERE, goals, usual_points
+from mechbench.course.of_game import GOALS_ELSEWHERE, TWO_ELSEWHERE, goals, usual_points
 from mechbench.physics.duration import triangular_at, triangular_mean
 
 
@@ -231,8 +232,8 @@ PIECES = Quantity(
     title="Pieces in a match",
     text=(
         "A made-up game: the robot drives itself for {itself}, then people drive for {driven}. The robot leaves "
-        "for the bar {leave} before the end. A cycle takes {cycle}, and the robot carries {carried} pieces in each. "
-        "{success} of them score. How many pieces does it score while people drive, on average?"
+        "for its closing task {leave} before the end. A cycle takes {cycle}, and the robot carries {carried} pieces in "
+        "each. {success} of them score. How many pieces does it score while people drive, on average?"
     ),
     kind="number",
     unit="",
@@ -252,10 +253,10 @@ PIECES = Quantity(
     answer=lambda r: (r.driven - r.leave) / r.cycle * r.carried * r.success,
     slips=(
         Slip(
-            "time at the bar counted",
+            "closing task's time counted",
             lambda r: r.driven / r.cycle * r.carried * r.success,
-            "You used all the time that people drive. In the last {leave} the robot is on its way to the bar, or at "
-            "it.",
+            "You used all the time that people drive. In the last {leave} the robot is on its way to the closing task,"
+            " or at it.",
         ),
         Slip(
             "self-driving added",
@@ -304,8 +305,8 @@ def _second_rows(kit):
 SECOND = Quantity(
     id="cycle-second",
     lesson="cycle",
-    needs=("goal",),
-    elsewhere=GOALS_ELSEWHERE,
+    needs=("goal", "two"),
+    elsewhere=TWO_ELSEWHERE,
     title="What is it worth?",
     text=(
         "A robot carries two pieces in each cycle of {cycle}, and finds them one after the other. There are {time} "
@@ -461,7 +462,7 @@ def _set_rows(kit):
 SET = Quantity(
     id="cycle-set",
     lesson="cycle",
-    needs=("set",),
+    needs=("set", "set_at_once"),
     instead="cycle-pair",
     title="All of them must stay",
     text=(
@@ -522,12 +523,12 @@ def _points_rows(kit):
 POINTS = Quantity(
     id="cycle-points",
     lesson="cycle",
-    needs=("goal", "bar_or_zone"),
+    needs=("goal", "two_ends"),
     title="Points with the end",
     text=(
-        "A slow robot scores {pieces} pieces a match on average, each worth {each}. At the end it tries to hang. That"
-        " works in {hangs} of its matches and brings {hang}. In the others it parks, for {park}. How many points is"
-        " that in a match, on average?"
+        "A slow robot scores {pieces} pieces a match on average, each worth {each}. At the end it tries the harder"
+        " closing task. That works in {hangs} of its matches and brings {hang}. In the others it does the easier one,"
+        " for {park}. How many points is that in a match, on average?"
     ),
     kind="points",
     unit="points",
@@ -535,14 +536,14 @@ POINTS = Quantity(
     answer=lambda r: r.pieces * r.each + r.hangs * r.hang + (1 - r.hangs) * r.park,
     slips=(
         Slip(
-            "hangs for certain",
+            "works for certain",
             lambda r: r.pieces * r.each + r.hang,
-            "You counted the hanging as if it always worked. It works in {hangs} of the matches.",
+            "You counted the harder task as if it always worked. It works in {hangs} of the matches.",
         ),
         Slip(
             "both at once",
             lambda r: r.pieces * r.each + r.hang + r.park,
-            "You gave it the points for hanging and for parking in the same match.",
+            "You gave it the points for the harder and for the easier task in the same match.",
         ),
         Slip(
             "end left out",
@@ -551,8 +552,8 @@ POINTS = Quantity(
         ),
     ),
     hints=(
-        "Think of 100 matches: in how many does it hang, in how many does it park?",
-        "Pieces × points, plus share × points for hanging, plus the rest of the share × points for parking.",
+        "Think of 100 matches: in how many does the harder task work, in how many does it do the easier one?",
+        "Pieces × points, plus share × points of the harder task, plus the rest of the matches × points of the easier.",
     ),
     explain="Each kind of end counts with its own share of the matches: {answer}.",
 )
@@ -563,30 +564,28 @@ POINTS = Quantity(
 LEAVE = Choice(
     id="cycle-leave",
     lesson="cycle",
-    needs=("goal", "hang"),
-    elsewhere=HANGS_ELSEWHERE,
     title="Go now, or one more cycle?",
     text=(
-        "The robot is in front of the goal, 22 s before the end. One more cycle takes 9 s and brings 5 points on "
-        "average. The way to the bar takes 6 s, and hanging another 12 s. Hanging works in half of the tries and then "
-        "brings 13 points more than parking. What is best, on average?"
+        "A made-up game has two closing tasks, a harder one and an easier one. A robot is in front of the goal, 22 s"
+        " before the end. One more cycle takes 9 s and brings 5 points on average. The way to the closing tasks takes"
+        " 6 s. The easier one takes no more time, the harder one another 12 s. That works in half of the tries and then"
+        " brings 13 points more than the easier one. What is best, on average?"
     ),
     options=(
         Option(
             "cycle",
-            "One more cycle, and then the bar.",
-            "9 s, 6 s and 12 s are more than 22 s: it would be too late for hanging.",
+            "One more cycle, and then the harder task.",
+            "9 s, 6 s and 12 s are more than 22 s: it would be too late for the harder task.",
         ),
         Option(
             "park",
-            "Cycles to the last second, and park.",
-            "In 22 s one cycle and the way to the bar fit, a second cycle does not. That is 5 points. And half of "
-            "13 is more.",
+            "One more cycle, and then the easier task.",
+            "In 22 s one cycle and the way fit, a second cycle does not. That is 5 points. And half of 13 is more.",
         ),
         Option(
             "bar",
-            "Leave for the bar now.",
-            "Yes. Half of 13 points is 6.5 points more than parking; the cycle would bring 5.",
+            "Leave for the harder task now.",
+            "Yes. Half of 13 points is 6.5 points more than the easier task; the cycle would bring 5.",
             right=True,
         ),
         Option(
@@ -596,11 +595,11 @@ LEAVE = Choice(
         ),
     ),
     hints=(
-        "What fits into 22 s? Cycle and bar together, or only one of them?",
-        "What does the bar bring on average: its points times the share of tries that work?",
+        "What fits into 22 s? Cycle and harder task together, or only one of them?",
+        "What does the harder task bring on average: its points times the share of tries that work?",
     ),
     explain=(
-        "Compare points on average, and what fits. If hanging worked in a third of the tries only, one more "
+        "Compare points on average, and what fits. If the harder task worked in a third of the tries only, one more "
         "cycle would be better."
     ),
     short=True,
@@ -673,7 +672,7 @@ DESIGN = Challenge(
         "A robot drives {drive_time} from the pieces to the goal. It is raised in {raise_time}, and it hangs in "
         "{hang_chance} of its matches. All else is as on the bench when you open it. The team wants {points_wanted} in "
         "a match, on a bad day too. Choose how many pieces it carries, when it is raised, which goal it serves first, "
-        "and which one after that."
+        "and which one after that. (A goal that takes other pieces gets those, in the same times.)"
     ),
     sizing="cycle",
     rows=_design_rows,
@@ -750,8 +749,8 @@ def _shop_rows(kit):
 SHOP = Quantity(
     id="cycle-stopwatch",
     lesson="cycle",
-    needs=("goal", "people"),
-    elsewhere=GOALS_ELSEWHERE,
+    needs=("goal", "people", "two"),
+    elsewhere=TWO_ELSEWHERE,
     title="Your driver's cycle",
     text=(
         f"You stand beside your driver with a stopwatch: {TRIES} times finding a piece, {TRIES} times lining up at the"
@@ -810,7 +809,7 @@ def _pair_rows(kit):
 PAIR = Quantity(
     id="cycle-pair",
     lesson="cycle",
-    needs=("pair",),
+    needs=("pair", "two"),
     instead="cycle-threshold",
     title="Both must stand",
     text=(
@@ -859,10 +858,11 @@ def _threshold_rows(kit):
     """So many pieces bring points at once: in the game of the kit, or 20 of them where it has no such rule."""
     threshold = kit.roles.threshold
     need, time = (20 if threshold is None else int(threshold.need)), kit.roles.match.driven
+    most = math.inf if threshold is None else kit.roles.limits.hold
     cases = ((2, 70, 20), (3, 65, 22), (2, 62, 18), (4, 68, 20), (3, 60, 24), (2, 66, 15), (4, 64, 16), (3, 69, 17))
     return _rows(
         {"need": "", "time": "s", "carried": "", "success": "%", "leave": "s"},
-        [(need, time, carried, success, leave) for carried, success, leave in cases],
+        [(need, time, min(carried, most), success, leave) for carried, success, leave in cases],
     )
 
 
@@ -936,7 +936,8 @@ PLAN = replace(
     text=(
         "A robot drives {drive_time} from the pieces to where they score, and it is raised in {raise_time}. All else is"
         " as on the bench when you open it. The team wants {points_wanted} in a match, on a bad day too. Choose how"
-        " many pieces it carries, when it is raised, where it scores first, and where after that."
+        " many pieces it carries, when it is raised, where it scores first, and where after that. (A goal"
+        " that takes other pieces gets those, in the same times.)"
     ),
     rows=_plan_rows,
     fixed=("points_wanted", "drive_time", "raise_time"),

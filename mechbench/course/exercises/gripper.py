@@ -158,7 +158,7 @@ MOVING = Quantity(
         Slip(
             "safety forgotten",
             lambda r: r.mass * (G + r.upward) / (2 * r.friction),
-            "With that squeeze it just does not slip. Dust or a bump, and it falls. Where is the safety factor of"
+            "With that squeeze it just does not slip. Dust or a knock, and it falls. Where is the safety factor of"
             " {safety}?",
         ),
     ),

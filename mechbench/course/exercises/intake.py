@@ -628,12 +628,12 @@ DESIGN = Challenge(
     needs=("piece", "reach_in"),
     instead="intake-corner",
     elsewhere="In another game pieces lie in pens.",
-    title="An intake for the pens",
+    title="An intake that reaches in",
     text=(
         "A robot drives at {ground_speed} onto one piece after another, each {piece_diameter} across and "
         "{piece_mass}. Behind the roller is a ramp of {slope}, then a stage that runs at {next_speed}. The intake "
-        "reaches {reach} into pens of {pen_depth} depth with a mouth of {pen_gap}. Choose drive, roller, what it works "
-        "against, and the squeeze."
+        "reaches {reach} into a pen (a place that is open at its front alone), {pen_depth} deep, with a mouth of "
+        "{pen_gap}. Choose drive, roller, what it works against, and the squeeze."
     ),
     sizing="intake",
     rows=_design_rows,

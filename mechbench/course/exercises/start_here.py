@@ -3,6 +3,7 @@
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import GOALS_ELSEWHERE, goals, mass_limit
+from mechbench.kits.figures import of_usual_piece
 from mechbench.quantity import from_si, rad_s_to_rpm
 
 G = 9.81
@@ -244,8 +245,8 @@ SPOOL = Quantity(
 
 def _second_rows(kit):
     table = goals(kit)
-    # A goal that never gets full, so that every piece counts.
-    goal = max(table.names, key=lambda name: table.row(name)["capacity"])
+    # A goal of that piece which never gets full, so that every piece counts.
+    goal = max(of_usual_piece(table, kit), key=lambda name: table.row(name)["capacity"])
     cycles = (10, 12, 9, 14, 8, 11, 15, 13)
     return [
         {

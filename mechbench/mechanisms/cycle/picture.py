@@ -162,6 +162,7 @@ class CyclePicture(Picture):
         high = self.match.get_ylim()[1]
         self.closing.reshape(block(now.match.closing, high, (driven - now.match.closing / 2, high / 2)))
         self.closing_told.set_x(driven)
+        self.closing_told.set_visible(bool(now.match.closing > 0))
 
 
 def _bar(start, end, row):

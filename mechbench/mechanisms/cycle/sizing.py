@@ -1,17 +1,20 @@
 """Sizing: a cycle from piece to piece, the driver's steps in. How long, what overlaps, and how many points a match?"""
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table, figures
+from mechbench.kits import kit as kit_in_force
+from mechbench.mechanisms.carried import carried
 from mechbench.physics import cycle
 from mechbench.physics.cycle import Step, for_pieces, piece_rate, schedule, series
 from mechbench.physics.rounding import difference
 
 AFTER, DURING = "after", "during"
-MOST_CARRIED = 4  # a cycle of more pieces is none that this sum knows
+GOAL = "where the pieces are put; where it takes other pieces, the robot brings those, in the same times"
 
 
 def raising(kit):
@@ -26,22 +29,6 @@ def raising(kit):
         {},
         {"during": "number"},
         {"during": "1 while driving"},
-    )
-
-
-def carried(kit):
-    """How many pieces may be carried: from one to what the game allows."""
-    names = [str(count) for count in range(1, int(min(kit.roles.limits.hold, MOST_CARRIED)) + 1)]
-    labels = {name: f"{name} piece{'' if name == '1' else 's'}" for name in names}
-    return Table(
-        "carried",
-        names,
-        names[-1],
-        labels,
-        {"number": [float(name) for name in names]},
-        {},
-        {"number": "count"},
-        {"number": "how many"},
     )
 
 
@@ -87,6 +74,39 @@ def times_of(x):
         "back": x.drive_time,
         "jam": x.jam_chance * (x.clear_jam.likely + x.more_jam.likely),
     }
+
+
+def steps_of_people(values, kit):
+    """The steps of one cycle with people's as quickest, usual and slowest; all else is as in times_of.
+
+    What people do besides, where the game says so, is a step of its own that the one it belongs to waits for.
+    """
+    people = kit.roles.people
+    machine = {
+        "grab": values["grab_time"],
+        "drive": values["drive_time"],
+        "raise": values["raise_time"],
+        "place": values["place_time"],
+        "back": values["drive_time"],
+        "jam": 0.0,
+    }
+    human = {"find": people.find, "held up": people.held_up, "line up": people.line_up}
+    besides = {"find": people.more_piece, "line up": people.more_trip}
+    clearing = [sum(both) for both in zip(_three(people.clear_jam), _three(people.more_jam))]
+    made = []
+    for step in steps_of(int(values["pieces"]), values["raising"] == DURING):
+        if step.kind in besides and besides[step.kind].high > 0:
+            made.append(replace(step, name=f"before {step.name}", time=_three(besides[step.kind])))
+            step = replace(step, after=(made[-1].name,))
+        if step.kind == "jam":
+            step = replace(step, trouble=values["jam_chance"], recovery=clearing)
+        time = _three(human[step.kind]) if step.kind in human else machine[step.kind]
+        made.append(replace(step, time=time))
+    return made
+
+
+def _three(step):
+    return step.low, step.likely, step.high
 
 
 def _plan(x, rows):
@@ -166,15 +186,16 @@ class Cycle(Sizing):
             CHOICE,
             more=True,
         ),
-        Pick("goal", "Goal", "goals", figures.handy_goal, "where the pieces are put", CHOICE, more=True),
+        Pick("goal", "Goal", "goals", figures.handy_goal, GOAL, CHOICE, more=True),
         Pick(
             "next_goal",
             "Goal after that",
             "goals",
             figures.goal_after,
-            "where they are put when the first goal is full",
+            "where they are put when the first goal is full; other pieces in the same times, where it takes those",
             CHOICE,
             more=True,
+            about=figures.has_next_goal,
         ),
         Field(
             "grab_time", "Taking one piece in", "s", 0.1, 5.0, 0.5, "from touching it to having it", CHOICE, more=True
@@ -222,6 +243,7 @@ class Cycle(Sizing):
             "of two pieces put down together: same colour, and touching",
             CHOICE,
             more=True,
+            about=figures.has("pair"),
         ),
         Field(
             "start_pieces",
@@ -234,6 +256,7 @@ class Cycle(Sizing):
             CHOICE,
             more=True,
             follows=figures.started(1.0),
+            about=figures.has("self_driving"),
         ),
         Field(
             "leave",
@@ -246,6 +269,7 @@ class Cycle(Sizing):
             CHOICE,
             more=True,
             follows=figures.exactly(figures.closing_time, 0.8),
+            about=figures.has_closing,
         ),
         Field(
             "closing_time",
@@ -258,6 +282,7 @@ class Cycle(Sizing):
             CHOICE,
             more=True,
             follows=figures.exactly(figures.closing_time, 0.6),
+            about=figures.has_closing,
         ),
         Field(
             "closing_chance",
@@ -270,6 +295,7 @@ class Cycle(Sizing):
             CHOICE,
             more=True,
             follows=figures.if_closing(0.6),
+            about=figures.has_closing,
         ),
     )
     FINDINGS = (
@@ -352,6 +378,13 @@ class Cycle(Sizing):
     OPENS_WITH = ()
     RANK = ("-points",)
     USES = (cycle.schedule, cycle.for_pieces, cycle.piece_rate)
+
+    @staticmethod
+    def steps(values, kit=None):
+        """The steps of the cycle of a bench's values, people's now quick, now slow: for mb.cycle.total_time, which
+        gives its mean, and for total_spread and worth.
+        """
+        return steps_of_people(values, kit or kit_in_force())
 
     @staticmethod
     def solve(x):

@@ -30,7 +30,7 @@ class TripsPicture(Picture):
         self.worth = self.move(self.axes.text(0, 0, "", va="center", ha="right"))
 
     def update(self, report, now, extra):
-        """Draw the curve for this shelf, the trip before and after, and the step between."""
+        """Draw the curve for this goal, the trip before and after, and the step between."""
         time = np.linspace(SHORTEST, LONGEST, POINTS)
         slow, quick = now.trip_time, now.trip_time - now.saved
         before, after = report.good["before"], report.good["points"]

@@ -2,6 +2,7 @@
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import figures
+from mechbench.mechanisms.carried import carried
 
 
 class Trips(Sizing):
@@ -9,7 +10,7 @@ class Trips(Sizing):
 
     NAME = "trips"
     FORMERLY = {"shelf": "goal"}
-    VERSION = 2  # 2: goals of any game
+    VERSION = 3  # 2: goals of any game. 3: no more pieces than the game lets a robot hold
     TITLE = "Trips in a match"
     QUESTION = "How many points do my trips make, and what is one second saved in each worth?"
     FIELDS = (
@@ -27,7 +28,15 @@ class Trips(Sizing):
             follows=figures.even(figures.worth, 6),
         ),
         Pick("goal", "Goal", "goals", figures.handy_goal, "where the pieces are put", CHOICE, more=True),
-        Pick("pieces", "Pieces in one trip", "counts", "1", "how many pieces one trip brings", CHOICE, more=True),
+        Pick(
+            "pieces",
+            "Pieces in one trip",
+            "carried",
+            "1",
+            "how many pieces one trip brings; the game sets the most",
+            CHOICE,
+            more=True,
+        ),
     )
     FINDINGS = (
         Finding(
@@ -45,6 +54,7 @@ class Trips(Sizing):
         Finding("trips", "trips in a match", "x", "with the quicker trip", worse="less"),
     )
     RECORDS = ("roles.match",)
+    TABLES = {"carried": carried}
     OPENS_WITH = ()
     SPREADS = {"trip_time": "friction"}
     RANK = ("-points",)

@@ -135,3 +135,9 @@ def test_words_tell_how_often_and_how_long():
     assert told["find"] == f"2 × {now.find.likely:g} s" and told["drive"] == f"{now.drive_time:g} s"
     # 2 x (1.4 + 0.5 + 0.4) + 2 x 1.6 + 0.7 + 1.3 + 0.1 x 4.5 = 10.25 s
     assert picture.total.get_text() == "One cycle: 10.2 s"
+
+
+def test_closing_time_is_told_where_the_game_has_one():
+    for folder, told in ((SECOND, True), ("tests/kits/bare", False)):
+        picture, _, now = drawn({}, read_kit(folder))
+        assert (now.match.closing > 0) == picture.closing_told.get_visible() == told

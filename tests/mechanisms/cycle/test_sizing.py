@@ -1,14 +1,27 @@
 """The cycle sizing: times by hand, and points near those of matches played one by one."""
 
+import tomllib
+from pathlib import Path
+
 import numpy as np
 import pytest
 
+from mechbench.benches.bench import bench
 from mechbench.catalog import judge, sizing_of
 from mechbench.engine import report_text
+from mechbench.engine.inputs import Tables
 from mechbench.kits import kit, read_kit
+from mechbench.physics.cycle import series_spread, total_spread, total_time
 from mechbench.physics.match import Robot, Rules, simulate
+from tests.mechanisms.by_hand_handling import altered_kit
 
 SIZING = sizing_of("cycle")
+FOLDERS = {
+    "own": "mechbench/kits/weavers_yard",
+    "second": "tests/kits/second_kit",
+    "flat": "tests/kits/flat",
+    "bare": "tests/kits/bare",
+}
 BY_HAND = "tests/whole_robot/by_hand_kit"
 
 
@@ -123,3 +136,130 @@ def test_the_game_sets_how_many_may_be_carried():
 
 def test_words_name_the_step_that_hurts():
     assert report_text.hurts(judge(SIZING)) == "What hurts most on a bad day is the step 'held up'."
+
+
+# --- the mean of a cycle --------------------------------------------------------------------------------------------
+
+
+def _said_by_the_game(folder, which):
+    """Of each of these steps of people, by how often it happens: the sum of quickest, usual, slowest or their mean, as
+    the file of the game gives them for its usual piece.
+    """
+    game = tomllib.loads((Path(folder) / "game.toml").read_text(encoding="utf-8"))
+    usual = game["pieces"].get(
+        "usual", max((one for one in game["pieces"] if one != "usual"), key=lambda name: game["pieces"][name]["count"])
+    )
+    sums = {"piece": 0.0, "trip": 0.0, "jam": 0.0, "once": 0.0}
+    for step in game.get("human", {}).values():
+        if usual in step.get("pieces", [usual]):
+            three = [float(step[key].removesuffix(" s")) for key in ("low", "likely", "high")]
+            usually = {"find": "piece", "clear_jam": "jam"}.get(step.get("stands_for"), "trip")
+            sums[step.get("when", usually)] += which(three)
+    return sums
+
+
+USUAL, MEAN = (lambda three: three[1]), (lambda three: sum(three) / 3)
+VARIANCE = lambda abc: (sum(t**2 for t in abc) - abc[0] * abc[1] - abc[0] * abc[2] - abc[1] * abc[2]) / 18
+CHOSEN = {"pieces": "2", "drive_time": 2.3, "raise_time": 1.7, "grab_time": 0.6, "place_time": 0.35, "jam_chance": 0.15}
+
+
+def _in_series(people):
+    """A cycle of two pieces, all one after the other, raised after driving."""
+    return 2 * (people["piece"] + 0.6 + 0.35) + 2 * 2.3 + people["trip"] + 1.7 + 0.15 * people["jam"]
+
+
+@pytest.mark.parametrize("name", FOLDERS)
+def test_the_mean_of_a_cycle_has_all_steps_of_people(name):
+    """As what the bench calls usual, with the mean of quickest, usual and slowest in place of the usual time."""
+    here = read_kit(FOLDERS[name])
+    report = judge(SIZING, {**CHOSEN, "raising": "after"}, here)
+    usual = _in_series(_said_by_the_game(FOLDERS[name], USUAL))
+    assert report.good["time"] == pytest.approx(usual, rel=1e-12)
+    steps = SIZING.steps(report.values, here)
+    mean, sd = series_spread(steps)
+    assert mean == pytest.approx(_in_series(_said_by_the_game(FOLDERS[name], MEAN)), rel=1e-12)
+    assert total_time(steps) == pytest.approx(mean, rel=1e-12)
+    drawn = total_spread(steps)
+    assert drawn.mean == pytest.approx(mean, rel=2e-3) and drawn.sd == pytest.approx(sd, rel=0.05, abs=1e-12)
+
+
+@pytest.mark.parametrize("name", FOLDERS)
+def test_the_longest_way_at_mean_times(name):
+    """Raised beside driving it costs nothing while it is quicker than driving, being held up and lining up."""
+    here, people = read_kit(FOLDERS[name]), _said_by_the_game(FOLDERS[name], MEAN)
+    beside = 2.3 + people["trip"]
+    opened = judge(SIZING, {**CHOSEN, "raising": "during"}, here).values
+    for rise in (0.9 * beside, 1.2 * beside):
+        values = {**opened, "raise_time": rise}
+        by_hand = _in_series(people) - 1.7 - beside + max(rise, beside)
+        assert total_time(SIZING.steps(values, here)) == pytest.approx(by_hand, rel=1e-12)
+
+
+def test_steps_of_people_differ_each_for_itself():
+    """Untangling and waiting for the ferryman are apart from the rest: variances add."""
+    folder = FOLDERS["flat"]
+    people = _said_by_the_game(folder, VARIANCE)
+    values = judge(SIZING, {**CHOSEN, "jam_chance": 0.0, "raising": "after"}, read_kit(folder)).values
+    _, sd = series_spread(SIZING.steps(values, read_kit(folder)))
+    assert sd == pytest.approx(np.sqrt(2 * people["piece"] + people["trip"]), rel=1e-12)
+
+
+# --- a game with other rules ----------------------------------------------------------------------------------------
+
+
+def _two_pieces(tmp_path):
+    """The kit by hand with a second piece, which alone counts in the goal that is the most handy one."""
+    cube = '[pieces.cube]\nlabel = "cube"\nshape = "box"\nlength = "90 mm"\nwidth = "80 mm"\nheight = "70 mm"\n'
+    shed = '[places.shed]\nlabel = "shed"\nkind = "open"\npieces = ["cube"]\nway = "1 m"\n\n'
+    more = f'{cube}mass = "200 g"\ncount = 12\n\n{shed}[places.open]'
+    return altered_kit(tmp_path, game={"[places.open]": more, "[goals.sill]": '[goals.sill]\ntakes = ["cube"]'})
+
+
+@pytest.mark.parametrize("name", FOLDERS)
+@pytest.mark.parametrize("sizing", ["cycle", "trips"])
+def test_it_opens_with_goals_in_which_the_usual_piece_counts(name, sizing):
+    here = read_kit(FOLDERS[name])
+    values = judge(sizing, {}, here).values
+    for pick in ("goal", "next_goal"):
+        assert here.roles.piece.name in here.game.goals[values.get(pick, values["goal"])].takes
+
+
+def test_a_goal_of_another_piece_is_not_opened_with(tmp_path):
+    """The sill, 380 mm high, is nearest to a robot's own height; but it takes cubes, and balls are what is usual."""
+    here = _two_pieces(tmp_path)
+    assert here.roles.piece.name == "ball" and here.game.goals["sill"].takes == ("cube",)
+    values = judge("cycle", {}, here).values
+    assert "sill" not in (values["goal"], values["next_goal"])
+    assert judge("cycle", {}, read_kit(BY_HAND)).values["goal"] == "sill"
+    assert "sill" in sizing_of("cycle").field("goal").options(Tables(sizing_of("cycle"), here)), "it may be chosen"
+
+
+@pytest.mark.parametrize("name", FOLDERS)
+def test_a_bench_has_no_slider_for_what_the_game_lacks(name):
+    here = read_kit(FOLDERS[name])
+    controls = bench("cycle", kit=here)._controls
+    game = here.game
+    kinds = lambda table: {one.kind for one in getattr(game, table).values()}
+    assert ("pair_chance" in controls) == ("pair" in kinds("bonuses"))
+    assert ("start_pieces" in controls) == ("self_driving" in kinds("phases"))
+    assert ("closing_chance" in controls) == ("leave" in controls) == bool(kinds("closing") - {"place"})
+    assert ("next_goal" in controls) == (len(game.goals) > 1)
+    assert {"drive_time", "raise_time", "pieces", "goal", "success"} <= controls.keys()
+
+
+def test_some_game_lacks_each_and_some_game_has_it():
+    lists = [bench("cycle", kit=read_kit(FOLDERS[name]))._controls.keys() for name in FOLDERS]
+    for name in ("pair_chance", "start_pieces", "closing_chance", "next_goal"):
+        assert {name in one for one in lists} == {True, False}, name
+
+
+@pytest.mark.parametrize("sizing", ["cycle", "trips"])
+def test_no_more_pieces_than_the_game_lets_a_robot_hold(sizing, tmp_path):
+    for name in FOLDERS:
+        most = read_kit(FOLDERS[name]).roles.limits.hold
+        counts = bench(sizing, kit=read_kit(FOLDERS[name])).tables("carried").columns["number"]
+        assert max(counts) == min(most, 4.0), name
+    two = altered_kit(tmp_path, game={"hold = 3": "hold = 2"})
+    assert bench(sizing, kit=two).tables("carried").names == ("1", "2")
+    with pytest.raises(ValueError, match="pieces is '3', which the kit does not have"):
+        judge(sizing, {"pieces": "3"}, two)
