@@ -61,7 +61,7 @@ NOISE = (
     "301",
 )
 COMMANDS = {
-    "review": (review.command, ("wren", "wern", "Heron"), ("--to", "--points", "--to=", "--points=")),
+    "review": (review.command, ("wren", "wern", "Stork"), ("--to", "--points", "--to=", "--points=")),
     "gradebook": (
         gradebook_command.command,
         ("hands", "empty", "file.txt"),

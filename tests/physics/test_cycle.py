@@ -22,14 +22,14 @@ from mechbench.physics.cycle import (
 from mechbench.physics.duration import pert_mean
 from tests.published import RECOMPUTED, check
 
-JAM = (3.0, 5.0, 10.0)
+JAM = (2.0, 6.0, 9.0)
 PIECES = [
-    Step("find", (0.6, 1.2, 3.0), each=True),
+    Step("find", (0.5, 1.0, 3.5), each=True),
     Step("grab", 0.5, "find", trouble=0.1, recovery=JAM, each=True),
     Step("drive", 1.6, "grab"),
-    Step("traffic", (0.0, 0.5, 5.0), "drive"),
+    Step("traffic", (0.0, 1.0, 4.0), "drive"),
     Step("raise", (1.0, 1.4, 2.2), "grab"),
-    Step("line up", (0.8, 1.5, 4.0), "traffic"),
+    Step("line up", (1.0, 2.0, 4.0), "traffic"),
     Step("place", 0.4, ("line up", "raise"), each=True),
     Step("back", 1.6, "place"),
 ]
@@ -241,7 +241,7 @@ def test_the_same_seed_gives_the_same_cycles():
 
 
 def test_even_draws_are_surer_than_plain_ones():
-    means = [sample([Step("find", (0.6, 1.2, 3.0))], 200, seed).mean() for seed in range(40)]
+    means = [sample([Step("find", (0.5, 1.0, 3.5))], 200, seed).mean() for seed in range(40)]
     assert np.std(means) < 0.1 * PIECES[0].time.sd / np.sqrt(200)
 
 

@@ -88,7 +88,7 @@ def test_seconds_and_milliseconds_tell_the_same(three, size):
 
 
 def test_drawn_tries_have_that_mean_and_spread():
-    human = Duration(0.8, 1.5, 4.0)
+    human = Duration(1.0, 2.0, 4.0)
     drawn = spread_of(human.at(np.random.default_rng(3).random(100_000)))
     assert drawn.mean == pytest.approx(human.mean, abs=4 * drawn.error)
     assert drawn.sd == pytest.approx(human.sd, rel=0.01)

@@ -72,12 +72,12 @@ def test_in_a_series_nothing_is_lost(pieces, marks):
 
 
 def test_trouble_by_drawing():
-    step = Step("grab", (0.3, 0.5, 1.1), trouble=0.2, recovery=(3.0, 5.0, 10.0))
+    step = Step("grab", (0.3, 0.5, 1.1), trouble=0.2, recovery=(2.0, 6.0, 9.0))
     rng = np.random.default_rng(8)
     times = step.time.at(rng.random(400_000)) + (rng.random(400_000) < 0.2) * step.recovery.at(rng.random(400_000))
     assert step_mean(step) == pytest.approx(times.mean(), rel=0.005)
     assert step_sd(step) == pytest.approx(times.std(), rel=0.005)
-    assert step_sd(Step("find", (0.6, 1.2, 3.0))) == pytest.approx(Step("find", (0.6, 1.2, 3.0)).time.sd)
+    assert step_sd(Step("find", (0.5, 1.0, 3.5))) == pytest.approx(Step("find", (0.5, 1.0, 3.5)).time.sd)
     assert step_mean(Step("sure", 2.0, trouble=1.0, recovery=3.0)) == 5.0
     assert step_sd(Step("sure", 2.0, trouble=1.0, recovery=3.0)) == 0.0
 

@@ -2,8 +2,8 @@
 
 Everything is worked out here from the printed figures (their keys stand beside them) by Ohm's, Kirchhoff's and Newton's
 laws, OpenStax University Physics, volume 1, chapter 6 and volume 2, chapters 9 and 10 (from memory): no function of the
-product makes an expected number. A good day has a new battery and all as printed; a bad day has the tired one, heavy
-robots, the best grip, the worst gears and the quickest fuse at once.
+product makes an expected number. A good day has a new battery and all as printed; a bad day has heavy robots, the best
+grip, the worst gears and the quickest fuse at once, with a tired battery or with a new one.
 """
 
 import math
@@ -43,10 +43,12 @@ FUSE_TIMES = ((1.35, 600.0, 0.75), (2.0, 5.0, 0.15), (3.5, 0.5, 0.04))  # ratio,
 # volts, ohms: battery.open_circuit, resistance; open_circuit_empty, resistance_worn; the rest: spreads, as factors
 GOOD = dict(volts=16.7, ohms=0.11, mass=1.0, grip=1.0, gears=1.0, quick=0.5)
 BAD = dict(volts=15.4, ohms=0.20, mass=1.12, grip=1.25, gears=0.88, quick=0.0)
+FRESH = BAD | dict(volts=16.7, ohms=0.11)  # it gives more current: the fuse meets that
 DAYS = {
     "good": (GOOD, Days.good()),
     # mass, friction, efficiency, battery voltage and resistance, fuse, from 0 (lowest) to 1; people as usual
     "bad": (BAD, Days(np.array([[1.0, 1.0, 0.0, 0.0, 1.0, 0.0, math.nan]]))),
+    "bad, new battery": (FRESH, Days(np.array([[1.0, 1.0, 0.0, 1.0, 0.0, 0.0, math.nan]]))),
 }
 
 ROBOTS = {
@@ -219,6 +221,12 @@ def test_the_worst_moment_of_a_cycle_by_hand(name, day):
     assert by_hand["volts"] - drawn.lasting[0] == pytest.approx(by_hand["volts"] - sums["lasting"], rel=0.02)
     assert drawn.fuse_share[0] == pytest.approx(sums["fuse"], rel=0.1, abs=1e-3)
     assert min(drawn.lasting[0], sums["lasting"]) > GUARD and max(drawn.fuse_share[0], sums["fuse"]) < 1.0
+
+
+def test_a_new_battery_is_harder_on_the_fuse_and_a_tired_one_on_the_guard():
+    sums = {day: hand("swift", by_hand, how_long(found("swift", days)[0])) for day, (by_hand, days) in DAYS.items()}
+    assert sums["good"]["fuse"] < sums["bad"]["fuse"] < sums["bad, new battery"]["fuse"] < 1
+    assert sums["bad"]["lasting"] < sums["bad, new battery"]["lasting"]
 
 
 @pytest.mark.parametrize("name", ["stork", "swift"])
