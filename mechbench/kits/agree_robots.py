@@ -56,12 +56,14 @@ def check_robots(plans, faults):
 
 
 def _never_there(plan):
-    """A plan with steps for a closing task that it never reaches, or never tries."""
+    """A plan with a closing task that it never reaches, or never tries."""
     where = place("robots.toml", ("robots", plan.name))
     if plan.closing and not plan.values["leave"]:
         yield f"{where}: it has steps for the closing task, but leave is 0 s, so it never gets there; when does it go?"
     elif plan.closing and plan.values["tries"] and not plan.values["closing_chance"]:
         yield f"{where}: it tries the closing task, but closing_chance is 0: how often does a try work?"
+    if plan.values["besides"] and not plan.values["besides_chance"]:
+        yield f"{where}: it does {plan.values['besides']} besides, but besides_chance is 0: how often does that work?"
 
 
 def _has_size(where, key, size):

@@ -252,3 +252,13 @@ def test_damaged_text_gives_robots_or_one_sentence(tmp_path):
             assert said.isprintable() and len(said) < 450 and said.endswith((".", "?")), said
             refused += 1
     assert built > 12 and refused > 60, (built, refused)
+
+
+def test_a_closing_task_that_never_works_is_noted(changed):
+    """A plan that forgets how often its last task works would never get its points, and nobody would see why."""
+    for line, said in (
+        ("closing_chance = 0.9\nbesides", "it tries the closing task, but closing_chance is 0"),
+        ("besides_chance = 0.8\n", "it does last_bobbin besides, but besides_chance is 0"),
+    ):
+        notes = changed(line, line.rpartition("\n")[2]).notes
+        assert len(notes) == 1 and notes[0].startswith("In robots.toml, [robots.swift]: " + said), notes
