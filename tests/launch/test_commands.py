@@ -1,6 +1,6 @@
 import pytest
 
-from mechbench.launch import commands
+from mechbench.launch import commands, start
 from mechbench.launch.places import ROOT, Places
 
 
@@ -37,7 +37,7 @@ def test_errors_of_the_system_become_one_sentence(capsys, monkeypatch):
     def full(_):
         raise OSError(28, "No space left on device", "/x")
 
-    monkeypatch.setattr(commands, "start", full)
+    monkeypatch.setattr(start, "command", full)
     assert commands.main(["start"]) == 1
     said = capsys.readouterr()
     assert said.err == "The disk is full (/x): free about 1 GB, then type the command again.\n" and said.out == ""
@@ -47,7 +47,7 @@ def test_what_nobody_foresaw_is_one_line_without_a_trace(capsys, monkeypatch):
     def fault(_):
         raise KeyError("two\nlines")
 
-    monkeypatch.setattr(commands, "start", fault)
+    monkeypatch.setattr(start, "command", fault)
     assert commands.main(["start"]) == 1
     said = capsys.readouterr().err
     assert said.count("\n") == 1 and said.startswith("This is a fault of mechbench (KeyError in commands.py, line ")
