@@ -333,18 +333,18 @@ class _Goals:
         self.pieces += counted
         most = int(carried.max(initial=0))
         self._pairs(which, cell, counted, most, kind)
+        points = factor * counted * self.worth.take(which)
         if self.bonuses:
-            self._count(which, counted, most, kind, factor)
-        return factor * counted * self.worth.take(which)
+            self._count(cell, counted, points, most, kind)
+        return points
 
-    def _count(self, which, counted, most, kind, factor):
+    def _count(self, cell, counted, points, most, kind):
         """Keep what bonuses count: pieces, those with a colour that was lacking, and points, goal by goal."""
         fits = np.zeros(len(self.rows), dtype=int)
         for piece in range(most):
             fits += (counted > piece) & (self.luck.draw(f"{kind} colour", piece) < self.robot.sorted)
-        self.counted[which, self.rows] += counted
-        self.fitting[which, self.rows] += fits
-        self.earned[which, self.rows] += factor * counted * self.worth[which]
+        for sums, more in ((self.counted, counted), (self.fitting, fits), (self.earned, points)):
+            sums.reshape(-1)[cell] += more
 
     def finish(self):
         """Add the bonuses that are known at the end: sets, thresholds, factors."""
