@@ -1,3 +1,6 @@
+import subprocess
+import sys
+
 import pytest
 
 from mechbench.launch import commands, start
@@ -20,6 +23,18 @@ def test_an_unknown_command_is_answered_with_the_nearest(typed, near, capsys):
 def test_an_unknown_command_without_a_neighbour_lists_them(capsys):
     assert commands.main(["xyzzy"]) == 2
     assert "there are: start, test" in capsys.readouterr().err
+
+
+def test_a_number_waits_for_nothing_that_another_command_or_answer_needs():
+    others = (
+        "mechbench.launch.start",
+        "mechbench.launch.server",
+        *(f"mechbench.desk.{one}" for one in ("find", "sweep", "overview", "reopen", "pictures")),
+    )
+    line = "import sys; from mechbench.launch import commands; commands.main(['size', 'motor']); print(*sys.modules)"
+    done = subprocess.run([sys.executable, "-c", line], cwd=ROOT, capture_output=True, text=True, check=True)
+    loaded = done.stdout.split("\n")[-2].split()
+    assert "mechbench.desk.size_command" in loaded and not set(others) & set(loaded)
 
 
 def test_a_wrong_option_of_start_is_named(capsys):
