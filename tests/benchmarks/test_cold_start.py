@@ -25,7 +25,7 @@ PIT = sorted({line for question in (*QUESTIONS, *QUICK) for line in question.lin
 def cold(arguments, folder, tries):
     """Seconds of processor time, the least of some tries: the load of other programs counts least there.
 
-    What Python compiles is kept in `folder`, so a try before the first compiles what is not yet there.
+    What Python compiles is kept in `folder`; one try more is made, for the first may have to compile.
     """
     took, environ = [], {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
     environ.pop("PYTHONDONTWRITEBYTECODE", None)
@@ -36,7 +36,7 @@ def cold(arguments, folder, tries):
         assert done.returncode in (0, 1), done.stderr
         after = resource.getrusage(resource.RUSAGE_CHILDREN)
         took.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
-    return min(took[1:])
+    return min(took)
 
 
 @pytest.mark.parametrize(
