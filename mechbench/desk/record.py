@@ -25,7 +25,6 @@ import math
 import operator
 import tomllib
 from dataclasses import dataclass, field
-from importlib import metadata
 from pathlib import Path
 
 from mechbench import quantity
@@ -74,6 +73,8 @@ def edition():
     project = Path(__file__).resolve().parents[2] / "pyproject.toml"
     if project.is_file():
         return tomllib.loads(project.read_text(encoding="utf-8"))["project"]["version"]
+    from importlib import metadata  # slow to load, and the project file is nearly always there
+
     return metadata.version("mechbench")
 
 

@@ -1,13 +1,15 @@
 """The command `size`: every sizing listed, or one of them asked in one line.
 
 Contents: command.
+
+A line asks for one kind of answer, so each kind is loaded only where it is asked for.
 """
 
 import json
 import os
 
 from mechbench.catalog import NAMES, sizing_of
-from mechbench.desk import answer, find, overview, record, reopen, sweep
+from mechbench.desk import answer, record
 from mechbench.desk.arguments import BadQuestion, answered, finding_named, path_named, read_line, values_of
 from mechbench.desk.safe_write import write_new
 from mechbench.engine.inputs import Tables, complete
@@ -34,9 +36,13 @@ def _answer(line):
     if line.has("--reopen"):
         return _reopened(line, system)
     if not line.name and not line.given and not set(line.options) - {"--help", "--us", "--metric", "--json"}:
+        from mechbench.desk import overview
+
         return overview.list_text(), {"sizings": overview.list_data() if line.has("--json") else []}, answer.FITS
     sizing = _sizing(line)
     if line.has("--help"):
+        from mechbench.desk import overview
+
         return overview.help_text(sizing, system), overview.help_data(sizing), answer.FITS
     kinds = [option for option in ALONE if line.has(option)]
     if len(kinds) > 1:
@@ -77,7 +83,7 @@ def _judged(line, sizing, values, tables, system):
 def _with_files(line, design, text, data):
     """Write what is to be written, and say so below the text."""
     if line.has("--picture"):
-        from mechbench.desk import pictures  # matplotlib, only when a picture is asked for
+        from mechbench.desk import pictures
 
         text += f"\n\nThe picture is {_save(line, pictures.machine(design))}."
     if line.has("--record"):
@@ -110,6 +116,8 @@ def _save(line, png):
 
 
 def _found(line, sizing, values, tables, system):
+    from mechbench.desk import find
+
     _refuse(line, ("--steps",), "--sweep")
     _refuse_files(line, ("--record", "--measured", "--picture"), "--find")
     found = find.look(sizing, line.one("--find"), values, tables, system)
@@ -117,6 +125,8 @@ def _found(line, sizing, values, tables, system):
 
 
 def _swept(line, sizing, values, tables, system):
+    from mechbench.desk import sweep
+
     _refuse_files(line, ("--record", "--measured"), "--sweep")
     swept = sweep.read_sweep(sizing, line.one("--sweep"), line.one("--steps"), values, tables, system)
     text = sweep.text_of(swept)
@@ -134,7 +144,7 @@ def _first(line, sizing, values, tables, system):
     robot = sizing.machine(values, tables)
     if robot is None:
         raise BadQuestion(f"--first asks which part of a whole robot, but {sizing.NAME} is one mechanism; use --find.")
-    from mechbench.desk import first_change  # whole robots, only when one is asked about
+    from mechbench.desk import first_change
 
     found = first_change.look(robot, values.get("points_wanted"))
     return first_change.text_of(found, system), first_change.data_of(found), answer.FITS
@@ -149,6 +159,8 @@ def _refuse_files(line, options, kind):
 
 
 def _reopened(line, system):
+    from mechbench.desk import reopen
+
     if line.name or line.given:
         raise BadQuestion("--reopen needs no sizing and no inputs: the record holds them; leave them out.")
     others = [option for option in line.options if option not in ("--reopen", "--json", "--us", "--metric")]

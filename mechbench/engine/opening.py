@@ -20,6 +20,7 @@ are not opened: what their plan leaves out has its plain default, whether that w
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import combinations
 from typing import Any
 
@@ -167,9 +168,15 @@ class _Hunt:
         self.wishes = [one.name for one in sizing.judged() if one.bound in wishes]
         self.best: tuple[float, dict[str, Any]] | None = None  # of what meets all but wishes: least margin, values
         self.works = self._judged((), [{}])[0] >= 0
-        self.options: dict[str, list[Any]] = {one.name: _options(one, start[one.name], tables) for one in self._picks()}
+
+    @cached_property
+    def options(self) -> dict[str, list[Any]]:
+        """What each pick, and each input of TRIES, may be instead; mostly nobody asks."""
+        sizing, tables = self.sizing, self.tables
+        options: dict[str, list[Any]] = {one.name: _options(one, self.start[one.name], tables) for one in self._picks()}
         for name, tried in sizing.TRIES.items():
-            self.options[name] = [sizing.field(name).read(one, tables) for one in tried]
+            options[name] = [sizing.field(name).read(one, tables) for one in tried]
+        return options
 
     def other_parts(self, changes: int) -> dict[str, Any] | None:
         """The least change of parts that works; of those with as many changes one with enough to spare."""

@@ -4,6 +4,7 @@ Times are inf where a thing never happens; nothing here raises.
 """
 
 import numpy as np
+from numpy import count_nonzero
 
 NEWTON = 8
 LONG = 1e9  # [s] as good as never: a speed has then become the one that it keeps
@@ -41,7 +42,7 @@ def time_to(distance, w0, a0, rate):
     moving = (w0 > 0) | (a0 > 0)
     t = np.where(moving, distance / np.maximum(mean, 1e-12), 0.0)
     stop = np.inf
-    if (a0 < 0).any():
+    if count_nonzero(a0 < 0):
         stop = time_to_stop(w0, a0, rate)
         ends = np.isfinite(stop)
         furthest = np.where(ends, travel(w0, a0, rate, np.where(ends, stop, 0.0))[0], np.inf)

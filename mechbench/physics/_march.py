@@ -29,6 +29,8 @@ How a run goes, and where each part stands:
     _march_energy    step_energy    where the energy of the step went
     _march_diary     Diary, answer  what was seen on the way, and the fields of a Move
 
+Whether anything happens in any row is asked by count_nonzero: dozens of times a step, and any() takes longer.
+
 All records are frozen. A step makes a new State and changes nothing in the old one; the Diary alone is written into,
 and nothing reads it before the end.
 """
@@ -36,6 +38,7 @@ and nothing reads it before the end.
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy import count_nonzero
 
 from mechbench.physics._exponential import travel
 from mechbench.physics._march_battery import Supply, low_at_last, low_part, settle, steady_time, supply_alone
@@ -86,8 +89,8 @@ class March:
             step = next_step(layout, view, state)
             if not layout.alone:  # another drive may just have stopped, so that this one takes more
                 diary.extremes(layout, state, step.law, step.now)
-            if not np.isfinite(step.events.time).any():
-                if state.modes.active.any():
+            if not count_nonzero(np.isfinite(step.events.time)):
+                if count_nonzero(state.modes.active):
                     now = step.now or supply_alone(layout, view, state, step.law, state.rotor)
                     diary.add_low(low_at_last(layout, view, state, replace(step, now=now)))
                 return answer(layout, plan, state, diary, step.law.slips)
@@ -126,7 +129,7 @@ def next_step(layout, view, state):
     _, w, u = part_way(view, state, first, 0.5 * t)
     law, _ = settle(layout, view, state, np.minimum(state.x + 0.5 * s / view.length, middle), w, u)
     step = _step(layout, view, state, law, now)
-    if not step.events.passes.any():
+    if not count_nonzero(step.events.passes):
         return step
     # A level of current lies where it is with the sag of that moment, not of the middle of the step.
     s, w, u = part_way(view, state, step, step.time(layout))
@@ -146,7 +149,7 @@ def _step(layout, view, state, law, now):
 def part_way(view, state, step, t):
     """Distance and speed of every row at time t of a step, and the speed of its rotor."""
     s, w = follow(view, state, t, step.pace, travel(*step.pace, t))
-    return s, w, np.where(step.law.slips, travel(*step.rotor, t)[1], w) if step.law.slips.any() else w
+    return s, w, np.where(step.law.slips, travel(*step.rotor, t)[1], w) if count_nonzero(step.law.slips) else w
 
 
 # ---- taking it -------------------------------------------------------------------------------------------------------
@@ -158,19 +161,19 @@ def advance(layout, plan, view, state, step, diary):
     happens = step.events.within(t)
     stretch = _stretch(layout, view, state, step, happens, t)
     diary.add(step_energy(layout, view, state, law, step.rotor, stretch))
-    modes = state.modes.after(happens.brakes, BRAKE) if happens.brakes.any() else state.modes
-    slipping = law.slips & ~happens.grips & modes.going if law.slips.any() else layout.nowhere
+    modes = state.modes.after(happens.brakes, BRAKE) if count_nonzero(happens.brakes) else state.modes
+    slipping = law.slips & ~happens.grips & modes.going if count_nonzero(law.slips) else layout.nowhere
     still = t <= INSTANT
-    passed = happens.passes | (state.passed & still) if still.any() else happens.passes
+    passed = happens.passes | (state.passed & still) if count_nonzero(still) else happens.passes
     over = law.over ^ happens.passes
-    if happens.grips.any():
+    if count_nonzero(happens.grips):
         passed, over = passed.copy(), over.copy()
         passed[0, happens.grips], over[0, happens.grips] = True, False
     moved = State(
         segment=state.segment,
         x=stretch.x,
         speed=stretch.speed,
-        rotor=np.where(slipping, stretch.rotor_speed, stretch.speed) if slipping.any() else stretch.speed,
+        rotor=np.where(slipping, stretch.rotor_speed, stretch.speed) if count_nonzero(slipping) else stretch.speed,
         speed_before=state.speed,
         time=state.time + t,
         modes=modes,
@@ -179,7 +182,7 @@ def advance(layout, plan, view, state, step, diary):
         over=over,
         still=still,
     )
-    if (law.slips & happens.brakes).any():
+    if count_nonzero(law.slips & happens.brakes):
         diary.add_spin(layout, np.nonzero(law.slips & happens.brakes)[0], stretch)
     supply = _look_back(layout, view, state, moved, step, stretch, diary)
     rows = np.nonzero(happens.arrives)[0]
@@ -192,7 +195,7 @@ def _stretch(layout, view, state, step, happens, t):
     """What each row covers in time t."""
     law, arrives = step.law, happens.arrives
     by_law = travel(*step.pace, t)
-    rotor_by_law = travel(*step.rotor, t) if law.slips.any() else by_law
+    rotor_by_law = travel(*step.rotor, t) if count_nonzero(law.slips) else by_law
     s, w = follow(view, state, t, step.pace, by_law)
     s = np.where(arrives | happens.brakes, step.events.ahead, s)
     x = np.where(arrives, 1.0, np.minimum(state.x + s / view.length, 1.0))
@@ -202,7 +205,7 @@ def _stretch(layout, view, state, step, happens, t):
         planned = np.sqrt(np.where(state.modes.braking, np.maximum(view.square_last, 0.0), 0.0))
         w = np.where(arrives & state.modes.braking, planned, w)
     w = np.where(happens.stands, 0.0, w)
-    u = np.where(law.slips & ~happens.grips, np.maximum(rotor_by_law[1], w), w) if law.slips.any() else w
+    u = np.where(law.slips & ~happens.grips, np.maximum(rotor_by_law[1], w), w) if count_nonzero(law.slips) else w
     return Stretch(t, s, x, w, u, *rotor_by_law)
 
 
@@ -211,7 +214,8 @@ def _look_back(layout, view, state, moved, step, stretch, diary):
     if layout.alone:  # its next step begins with what it draws after them
         supply = supply_alone(layout, view, state, step.law, stretch.rotor_speed)
         diary.extremes(layout, state, step.law, supply)
-        if (layout.battery.open_circuit - layout.battery.resistance * supply.draw < layout.battery.reset_level).any():
+        battery = layout.battery
+        if count_nonzero(battery.open_circuit - battery.resistance * supply.draw < battery.reset_level):
             step = replace(step, now=supply_alone(layout, view, state, step.law, state.rotor))
             diary.add_low(low_part(layout, state, step, stretch, supply))
         return supply

@@ -7,6 +7,7 @@ draws the power that its motor takes. A motor turns with its load, but where whe
 from dataclasses import dataclass
 
 import numpy as np
+from numpy import count_nonzero
 
 from mechbench.physics._exponential import LONG, time_to_speed, travel
 from mechbench.physics._march_energy import Stretch
@@ -55,7 +56,7 @@ def supply_at(layout, view, state, rotor):
         now = (chopped | (line > fixed)) & ~short
         if (now == chopped).all():
             lacks = ~(enough & (line * SURELY > np.abs(fixed))) & chopped & ~state.modes.going & (power > 0)
-            if not lacks.any():
+            if not count_nonzero(lacks):
                 break
             short, now = short | lacks, chopped & ~lacks
         chopped = now
@@ -99,7 +100,7 @@ def supply_alone(layout, view, state, law, w):
     if not state.modes.all_going:
         current, chopped = np.where(state.modes.braking, view.braking_current, current), chopped | state.modes.braking
     volts, draw = battery.open_circuit - battery.resistance * current, current
-    if chopped.any():
+    if count_nonzero(chopped):
         power = current * (drives.resistance * current + drives.torque_constant * w)
         root = np.sqrt(np.maximum(battery.open_circuit**2 - 4 * battery.resistance * power, 0.0))
         volts = np.where(chopped, 0.5 * (battery.open_circuit + root), volts)
@@ -128,7 +129,7 @@ def low_part(layout, state, step, stretch, supply):
     """How long of a step the battery is below its reset level, and when that begins; inf where it never does."""
     t, level = stretch.time, layout.battery.reset_level
     begins, ends = step.now.volts < level, supply.volts < level
-    if not (begins.any() or ends.any()):
+    if not (count_nonzero(begins) or count_nonzero(ends)):
         return None
     share = (step.now.volts - level) / np.where(
         begins == ends, 1.0, step.now.volts - supply.volts
@@ -145,7 +146,7 @@ def low_part(layout, state, step, stretch, supply):
 def low_at_last(layout, view, state, step):
     """The same when nothing more happens: what stalls stays as it is, wheels that slip on turn evenly at last."""
     level, rotor = layout.battery.reset_level, state.rotor
-    if step.law.slips.any():
+    if count_nonzero(step.law.slips):
         rotor = np.where(step.law.slips, np.maximum(travel(*step.rotor, LONG)[1], 0.0), rotor)
     active = layout.total((state.modes.active).astype(float)) > 0
     begins, ends = (active & (volts < level) for volts in (step.now.volts, supply_at(layout, view, state, rotor).volts))

@@ -1,6 +1,7 @@
 """What a march writes down on its way, and its answer. Nothing of it decides how the march goes on."""
 
 import numpy as np
+from numpy import count_nonzero
 
 from mechbench.physics._march_energy import SUMS, balance_error
 from mechbench.physics._march_layout import FRICTION_TORQUE, INERTIA, LOAD_TORQUE, POSITION, TORQUE_LIMIT
@@ -59,7 +60,7 @@ class Diary:
         active, total = state.modes.active, layout.total(supply.draw)
         running = active if layout.alone else layout.total(active.astype(float)) > 0
         low = np.minimum(supply.volts, layout.battery.open_circuit - layout.battery.resistance * total)
-        if supply.short.any():
+        if count_nonzero(supply.short):
             first = supply.short & state.modes.braking & np.isnan(self.short_at)
             self.short_at = np.where(first, layout.place(state), self.short_at)
         self.bus_current = np.where(running, np.maximum(self.bus_current, total), self.bus_current)

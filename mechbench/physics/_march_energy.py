@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy import count_nonzero
 
 from mechbench.physics._exponential import mean_square
 from mechbench.physics._march_layout import FRICTION_TORQUE, LOAD_TORQUE
@@ -28,13 +29,13 @@ class Stretch:
 def step_energy(layout, view, state, law, pace, stretch):
     """All terms of a step, as SUMS [len(SUMS),R]; `pace` is that of the rotors."""
     slips, drives = law.slips & state.modes.going, layout.drives
-    spin = np.where(slips, stretch.law_distance, stretch.distance) if slips.any() else stretch.distance
+    spin = np.where(slips, stretch.law_distance, stretch.distance) if count_nonzero(slips) else stretch.distance
     heat, energy = _electric(layout, view, state, law, pace, stretch, spin)
     rotor, load, load_torque, friction = _mechanical(layout, view, state, stretch)
     through = load + load_torque + friction  # what the gears pass on
     forward = np.where(state.modes.going, law.driving, through >= 0)
     slip = slip_time = nothing = np.zeros(layout.row_count)
-    if slips.any():
+    if count_nonzero(slips):
         own = 0.5 * drives.rotor_inertia * (stretch.rotor_speed**2 - state.rotor**2)
         rotor, through = np.where(slips, own, rotor), np.where(slips, law.slip_torque * spin, through)
         slip = np.where(slips, law.slip_torque * (spin - stretch.distance), 0.0)

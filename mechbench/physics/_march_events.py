@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy import count_nonzero
 
 from mechbench.physics._exponential import (
     LONG,
@@ -43,22 +44,22 @@ def next_events(layout, view, state, law, pace, rotor, source):
     w = travel(*pace, np.where(gets_there, t, 0.0))[1]
     square = w**2 * law.inertia / law.inertia_at(view, 1.0)  # of the speed at the end of the segment
     ahead, brakes = rest, going & gets_there & (square > view.square_last)
-    if brakes.any():
+    if count_nonzero(brakes):
         found, to_brake = _to_braking(view, state, law, pace, brakes, square, t)
         t, ahead = np.where(brakes, found, t), np.where(brakes, to_brake, rest)
     stands = going & (state.speed > 0) & ~gets_there
-    if stands.any():
+    if count_nonzero(stands):
         t, w = np.where(stands, time_to_stop(*pace), t), np.where(stands, 0.0, w)
         stands &= np.isfinite(t)
     grips, u = layout.nowhere, w
-    if law.slips.any():
+    if count_nonzero(law.slips):
         wait = np.where(law.slips & going, _to_grip(state, law, pace, rotor, t), np.inf)
         grips = wait < t
         t, brakes, stands = np.minimum(t, wait), brakes & ~grips, stands & ~grips
         u = np.where(law.slips, travel(*rotor, np.minimum(t, LONG))[1], w)
     over = (source - layout.drives.torque_constant * u) / layout.loop_resistance > law.levels
     passes = (over != law.over) & going & ~state.passed
-    if passes.any():
+    if count_nonzero(passes):
         wait, passes = _to_level(layout, law, rotor, passes, source, t)
         first = wait < t
         t, brakes, stands, grips = np.minimum(t, wait), brakes & ~first, stands & ~first, grips & ~first

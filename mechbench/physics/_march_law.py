@@ -20,6 +20,7 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
+from numpy import count_nonzero
 
 from mechbench.physics._exponential import time_share
 from mechbench.physics._march_layout import FRICTION_TORQUE, INERTIA, LIMIT_SLOPE, LOAD_TORQUE, TORQUE_LIMIT
@@ -55,7 +56,7 @@ class Law:
     def inertia_at(self, view, x):
         """The inertia of the law at place x of the segment, by which the energy of motion is kept (see _march)."""
         inertia = self.own_inertia + self.load_share * view.load_inertia(x)
-        if not (view.rise[LIMIT_SLOPE].any() and self.slips.any()):
+        if not (count_nonzero(view.rise[LIMIT_SLOPE]) and count_nonzero(self.slips)):
             return inertia
         return np.where(self.slips, self._slipping(view, x), inertia)
 
@@ -100,7 +101,7 @@ def law_at(layout, view, state, source, x, w):
     levels = _levels(layout, state, grip, asked, inertia)
     full = (source - drives.torque_constant * state.rotor) / layout.loop_resistance
     over = full > levels
-    if not state.passed.any():
+    if not count_nonzero(state.passed):
         return _law(layout, state, source, full, levels, over, grip, drag, inertia)
     kept = np.where(state.passed, state.over, over)
     if grip is not None:  # wheels that have just gripped may be held by the controller, too
@@ -132,7 +133,7 @@ def _law(layout, state, source, full, levels, over, grip, drag, inertia):
     if grip is not None:
         starts = over[0] & ~state.slipping & (grip.level < drives.current_limit) & state.modes.going
         slips = state.slipping | starts
-        if starts.any():
+        if count_nonzero(starts):
             levels = np.array((np.where(starts, drives.current_limit, levels[0]), np.where(starts, -np.inf, levels[1])))
             over = np.array((np.where(starts, full > levels[0], over[0]), over[1] | starts))
     held, driving = over
@@ -158,7 +159,7 @@ def _law(layout, state, source, full, levels, over, grip, drag, inertia):
         load_share=share,
         inertia=own + share * inertia,
     )
-    return _with_slip(law, slips, grip, drag, inertia) if slips.any() else law
+    return _with_slip(law, slips, grip, drag, inertia) if count_nonzero(slips) else law
 
 
 def _place_for_time(state, x, w):
@@ -226,7 +227,7 @@ def rotor_pace(layout, state, law, pace):
 
     J_rotor u' = k (I - I_0) - slip torque / efficiency
     """
-    if not law.slips.any():
+    if not count_nonzero(law.slips):
         return pace
     drives = layout.drives
     inertia = np.maximum(drives.rotor_inertia, LEAST * law.inertia)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy import count_nonzero
 
 from mechbench.physics._march_layout import INERTIA, POSITION
 
@@ -26,7 +27,7 @@ class Modes:
     def of(mode):
         """The record of rows in these modes."""
         going, braking, active = mode == GO, mode == BRAKE, mode < ARRIVED
-        return Modes(mode, going, braking, mode == ARRIVED, active, bool(going.all()), bool(braking.any()))
+        return Modes(mode, going, braking, mode == ARRIVED, active, bool(going.all()), bool(count_nonzero(braking)))
 
     def after(self, rows, mode):
         """The record when these rows have changed to another mode."""

@@ -431,13 +431,13 @@ def _highest_between(values, first, last):
 
     Two blocks of 2^k values cover such a stretch; the highest of every block is found by halves.
     """
-    blocks, number = [values], values.shape[-1]
-    while 2 ** len(blocks) < number:
+    many, number = last - first, values.shape[-1]
+    size = np.log2(np.maximum(many, 1)).astype(int)
+    blocks = [values]
+    while len(blocks) <= np.max(size):
         half = 2 ** (len(blocks) - 1)
         shifted = np.concatenate([blocks[-1][:, half:], np.full((len(values), half), -np.inf)], axis=-1)
         blocks.append(np.maximum(blocks[-1], shifted))
-    many = last - first
-    size = np.log2(np.maximum(many, 1)).astype(int)
     table, row = np.stack(blocks), np.arange(len(values))[:, None]
     begin, end = np.minimum(first + 1, number - 1), np.maximum(last - 2**size + 1, 0)
     return np.where(many > 0, np.maximum(table[size, row, begin], table[size, row, end]), -np.inf)

@@ -110,9 +110,13 @@ def triangular_at(share, low, likely, high):
 
 def _at(share, low, likely, high):
     width = high - low
-    before = low + np.sqrt(share * (width * (likely - low)))
-    after = high - np.sqrt((1 - share) * (width * (high - likely)))
-    return np.where(share * width < likely - low, before, after)[()]
+    time = np.asarray(high - np.sqrt((1 - share) * (width * (high - likely))))
+    # By places: to choose with a mask that nobody can foresee costs a processor twice as much as a second root.
+    whole = np.atleast_1d(time)
+    below = np.nonzero(np.broadcast_to(share * width < likely - low, whole.shape))  # the likely time
+    some = lambda part: np.broadcast_to(part, whole.shape)[below] if np.ndim(part) else part
+    whole[below] = some(low) + np.sqrt(some(share) * some(width * (likely - low)))
+    return time[()]
 
 
 def pert_mean(low, likely, high):

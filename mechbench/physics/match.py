@@ -278,7 +278,8 @@ class _Luck:
         """
         if (kind, piece) not in self.streams:
             self.streams[kind, piece] = np.random.default_rng([self.seed, self.batch, _KINDS.index(kind), piece])
-        return np.tile(self.streams[kind, piece].random(self.matches // self.groups), self.groups)
+        draws = self.streams[kind, piece].random(self.matches // self.groups)
+        return np.tile(draws, self.groups) if self.groups > 1 else draws
 
     def happens(self, kind, chance):
         """Whether something with that chance happens; what is sure, or never happens, needs no draw."""
@@ -314,35 +315,36 @@ class _Goals:
 
     def choose(self, carried):
         """The first goal with room for all that is carried, else the first with any room; and whether there is one."""
-        which, useful = np.zeros(len(self.rows), dtype=int), np.zeros(len(self.rows), dtype=bool)
-        for enough in (np.minimum(carried, 1), carried):
-            for goal in reversed(range(len(self.room))):
-                has_room = (self.room[goal] >= enough) & (enough > 0)
-                which[has_room] = goal
-                useful |= has_room
-        return which, useful
+        goals = len(self.room)
+        wish = np.full(len(self.rows), 2 * goals, dtype=np.int16)  # goals with room for all, then goals with any
+        for goal in range(goals):
+            room = (self.room[goal] >= carried).astype(np.int16) + (self.room[goal] >= 1)
+            wish = np.minimum(wish, goal + goals * (2 - room))
+        return np.tile(np.arange(goals), 3).take(wish), (wish < 2 * goals) & (carried > 0)
 
     def place(self, which, carried, scored, kind, factor=1.0):
         """Put what was scored in the goals, count pairs too, and give the points of the pieces alone;
         factor multiplies them."""
-        counted = np.minimum(scored, self.room[which, self.rows])
-        self.room[which, self.rows] -= counted
+        room, cell = self.room.reshape(-1), which * len(self.rows) + self.rows  # of its goal in its match
+        here = room.take(cell)
+        counted = np.minimum(scored, here)
+        room[cell] = here - counted
         self.left -= carried
         self.pieces += counted
         most = int(carried.max(initial=0))
-        self._pairs(which, counted, most, kind)
+        self._pairs(which, cell, counted, most, kind)
+        points = factor * counted * self.worth.take(which)
         if self.bonuses:
-            self._count(which, counted, most, kind, factor)
-        return factor * counted * self.worth[which]
+            self._count(cell, counted, points, most, kind)
+        return points
 
-    def _count(self, which, counted, most, kind, factor):
+    def _count(self, cell, counted, points, most, kind):
         """Keep what bonuses count: pieces, those with a colour that was lacking, and points, goal by goal."""
         fits = np.zeros(len(self.rows), dtype=int)
         for piece in range(most):
             fits += (counted > piece) & (self.luck.draw(f"{kind} colour", piece) < self.robot.sorted)
-        self.counted[which, self.rows] += counted
-        self.fitting[which, self.rows] += fits
-        self.earned[which, self.rows] += factor * counted * self.worth[which]
+        for sums, more in ((self.counted, counted), (self.fitting, fits), (self.earned, points)):
+            sums.reshape(-1)[cell] += more
 
     def finish(self):
         """Add the bonuses that are known at the end: sets, thresholds, factors."""
@@ -356,18 +358,19 @@ class _Goals:
             more = bonus.points if bonus.kind == THRESHOLD else (bonus.factor - 1) * np.sum(self.earned[here], axis=0)
             self.bonus_points += np.where(enough, more, 0.0)
 
-    def _pairs(self, which, counted, most, kind):
-        worth = self.rules.pair_bonus * self.pairs_count
+    def _pairs(self, which, cell, counted, most, kind):
+        worth = (self.rules.pair_bonus * self.pairs_count).take(which)
         if self.robot.pair_chance > 0:
             for pair in range(most // 2):
                 touch = self.luck.draw(f"{kind} pair", pair) < self.robot.pair_chance
-                self.bonus_points += worth[which] * (touch & (counted >= 2 * pair + 2))
+                self.bonus_points += worth * (touch & (counted >= 2 * pair + 2))
         if self.robot.neighbour_chance > 0:
             near = self.luck.draw(f"{kind} neighbour") < self.robot.neighbour_chance
-            odd = np.flatnonzero(counted & 1)
-            met = self.single[which[odd], odd] & near[odd]
-            self.single[which[odd], odd] = ~met
-            self.bonus_points[odd] += worth[which[odd]] * met
+            odd, single = (counted & 1).astype(bool), self.single.reshape(-1)
+            before = single.take(cell)
+            met = odd & before & near
+            single[cell] = (odd & ~met) | (before & ~odd)
+            self.bonus_points += worth * met
 
 
 def simulate(rules, robot, matches=MATCHES, seed=1, groups=1):
@@ -447,10 +450,10 @@ def _drive(rules, robot, goals, luck):
     while True:
         carried = np.minimum(robot.capacity, goals.left)
         which, useful = goals.choose(carried)
-        clock += luck.time("cycle", robot.cycle) + luck.time("traffic", robot.traffic) + more[which]
+        clock += luck.time("cycle", robot.cycle) + luck.time("traffic", robot.traffic) + more.take(which)
         if robot.jam > 0:
-            jammed = luck.draw("jam") < robot.jam
-            clock += np.where(jammed, luck.time("jam time", robot.jam_time), 0.0)
+            jammed = np.flatnonzero(luck.draw("jam") < robot.jam)
+            clock[jammed] += np.broadcast_to(luck.time("jam time", robot.jam_time), clock.shape)[jammed]
         going &= useful & (clock <= rules.driven - robot.leave)
         if not going.any():
             return cycles

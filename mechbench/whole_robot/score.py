@@ -57,8 +57,8 @@ class ThreeOfDays(OfDays):
 
     def at(self, share):
         """The time that this share of a day's tries does not exceed; share is [matches]."""
-        ends = np.repeat(self.values, len(share) // len(self.values), axis=0)
-        return triangular_at(share, *ends.T)
+        each = np.reshape(share, (len(self.values), -1))
+        return triangular_at(each, *self.values.T[:, :, None]).ravel()
 
 
 @dataclass(frozen=True)

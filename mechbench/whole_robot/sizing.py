@@ -426,10 +426,16 @@ def _place(share, low, high):
     return 0.5 + 0.5 * np.where(share < 1, -below, above)
 
 
+@lru_cache(maxsize=64)
+def _as_planned(robot, kit):
+    """A robot by its number in the file, of one of _kits. Kept: every choice begins with it."""
+    plans = _kits[kit].robots
+    return build(plans[robot].name if plans else "", _kits[kit])
+
+
 def changed_robot(robot, kit, drive, raising_box, raising, carries, tries, sooner):
     """The robot of one row: as planned, but for what was chosen."""
-    kit = _kits[int(kit)]
-    built = build(kit.robots[int(robot)].name if kit.robots else "", kit)
+    built, kit = _as_planned(int(robot), int(kit)), _kits[int(kit)]
     boxes, changes = pairing.loose(kit.table("gearboxes")), {}
     driving, raiser = built.of_role(DRIVES), built.raiser
     if drive >= 0 and driving:

@@ -184,6 +184,12 @@ class Work:
             return ()
         return self.once(("needs", name), lambda: self._kept(mechanism, ("needs",), lambda: self._met(mechanism)))
 
+    def without_a_run(self, driving, pose=FOLDED):
+        """Findings of a drivetrain that ask for no run, in that pose, by name, each [rows]: a run costs far more."""
+        given = self.given(driving, pose)
+        find = lambda: driving.sizing.needed(self.inputs(driving, **given))
+        return self._kept(driving, ("needed", repr(given)), find)
+
     def margin(self, name, finding_name):
         """How far a finding of a mechanism is inside what is asked of it, as a share of it [rows]."""
         finding = self.robot.mechanisms[name].sizing.finding(finding_name)
@@ -207,8 +213,7 @@ class Work:
 
     def _met(self, mechanism):
         sizing, x = mechanism.sizing, self.inputs(mechanism)
-        # What a finding costs, a sizing may know without the rest of `solve`.
-        found = self.findings(mechanism.name) if sizing.ROLE != DRIVES else sizing.needed(x)
+        found = self.findings(mechanism.name) if sizing.ROLE != DRIVES else self.without_a_run(mechanism)
         met = []
         for need in sizing.NEEDS:
             finding, value = sizing.finding(need.finding), found[need.finding]
@@ -304,9 +309,7 @@ class Work:
         usual, driving = Work(self.robot, Days.good()), self.robot.of_role(DRIVES)
         if not driving:
             return False
-        given = usual.given(driving[0], pose)
-        solved = lambda: driving[0].sizing.solve(usual.inputs(driving[0], **given))["slope"]
-        return bool(np.ravel(usual._kept(driving[0], ("slope", repr(given)), solved))[0] >= slope)
+        return bool(np.ravel(usual.without_a_run(driving[0], pose)["slope"])[0] >= slope)
 
     def step_height(self):
         """How high a step its driven wheels climb without a push: r (1 - cos(atan mu)).
@@ -392,7 +395,7 @@ class Work:
 def climbs(work, slope):
     """On which days the robot, folded, climbs a slope [rows]: by what grip, motors and balance allow."""
     driving = work.robot.of_role(DRIVES)
-    found = [work.findings(one.name)["slope"] >= slope for one in driving]
+    found = [work.without_a_run(one)["slope"] >= slope for one in driving]
     return np.broadcast_to(found[0] if found else False, (work.days.rows,))
 
 

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from mechbench.course import database, earlier, pending, progress, rescue
-from mechbench.launch import commands
+from mechbench.launch import start
 from tests.course import hardship
 from tests.course.test_progress import POSIX, answer, kept_answers, raws, sound, waiting_row
 from tests.tries import tries
@@ -295,12 +295,12 @@ def test_what_is_only_in_a_damaged_file_is_told_at_each_start_until_it_is_dealt_
         keeper.learner("ana")
         (told,) = keeper.news()
         assert told.startswith(f"{aside} is a damaged file with answers: {FEW + 1} answers in it are not among those")
-        assert keeper.news() == [] and commands._about_answers() == [told]
+        assert keeper.news() == [] and start.about_answers() == [told]
     assert earlier.command([aside.removesuffix(".sqlite")]) == 0
     assert f"{FEW + 1} answers of {aside} came back." in capsys.readouterr().out
     assert sorted(raws(progress.Store(tmp_path))) == sorted([*numbers(), "after"])
-    assert "each answer that can be read of it is kept elsewhere" in commands._about_answers()[0]
-    assert earlier.command([aside, "--drop"]) == 0 and commands._about_answers() == []
+    assert "each answer that can be read of it is kept elsewhere" in start.about_answers()[0]
+    assert earlier.command([aside, "--drop"]) == 0 and start.about_answers() == []
     assert not (tmp_path / aside).exists() and len(raws(progress.Store(tmp_path))) == FEW + 1
 
 
@@ -311,21 +311,21 @@ def test_a_deleted_file_is_told_and_its_answers_come_back_from_a_copy(tmp_path, 
     (tmp_path / database.NAME).unlink()
     keeper = progress.Store(tmp_path)
     keeper.record(keeper.learner("ana"), answer("after"))
-    (told,) = commands._about_answers()
+    (told,) = start.about_answers()
     day = rescue.short(rescue.copies(tmp_path)[0].name)
     assert f"{FEW + 1} answers in it are not among those kept now" in told and f"earlier {day} brings them back" in told
     assert earlier.command([day]) == 0
     assert f"with {FEW + 1} answers; 1 that was not in it stayed" in capsys.readouterr().out
-    assert raws(progress.Store(tmp_path)) == [*numbers(), "after"] and commands._about_answers() == []
+    assert raws(progress.Store(tmp_path)) == [*numbers(), "after"] and start.about_answers() == []
 
 
 def test_a_waiting_answer_that_cannot_be_read_is_told_and_can_be_dropped(tmp_path, monkeypatch):
     monkeypatch.setenv("MECHBENCH_HOME", str(tmp_path))
     progress.store().learner("ana")
     (tmp_path / "pending-0.jsonl").write_bytes(b"\xff\n")
-    (told,) = commands._about_answers()
+    (told,) = start.about_answers()
     assert told.startswith("pending-0.jsonl held an answer that waited, and can't be read.")
-    assert earlier.command(["pending-0.jsonl", "--drop"]) == 0 and commands._about_answers() == []
+    assert earlier.command(["pending-0.jsonl", "--drop"]) == 0 and start.about_answers() == []
 
 
 # --- going back ------------------------------------------------------------------------------------------------------

@@ -3,7 +3,7 @@
 import pytest
 
 from mechbench import kit_folder
-from mechbench.launch import carried_kit, commands
+from mechbench.launch import carried_kit, start
 from mechbench.launch.places import Places
 
 
@@ -102,6 +102,6 @@ def test_start_brings_it(tmp_path, monkeypatch):
     (tmp_path / "stick" / "any.whl").write_text("")
     monkeypatch.setenv("MECHBENCH_WORK", str(tmp_path / "work"))
     told = []
-    monkeypatch.setattr(commands, "say", told.append)
-    assert commands.start(["--dry", "--wheels", str(tmp_path / "stick")]) == 0
+    monkeypatch.setattr(start, "say", told.append)
+    assert start.command(["--dry", "--wheels", str(tmp_path / "stick")]) == 0
     assert f"  kit: brought from {tmp_path / 'stick' / 'kit'}" in told[0].splitlines()

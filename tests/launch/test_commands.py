@@ -1,6 +1,9 @@
+import subprocess
+import sys
+
 import pytest
 
-from mechbench.launch import commands
+from mechbench.launch import commands, start
 from mechbench.launch.places import ROOT, Places
 
 
@@ -22,6 +25,18 @@ def test_an_unknown_command_without_a_neighbour_lists_them(capsys):
     assert "there are: start, test" in capsys.readouterr().err
 
 
+def test_a_number_waits_for_nothing_that_another_command_or_answer_needs():
+    others = (
+        "mechbench.launch.start",
+        "mechbench.launch.server",
+        *(f"mechbench.desk.{one}" for one in ("find", "sweep", "overview", "reopen", "pictures")),
+    )
+    line = "import sys; from mechbench.launch import commands; commands.main(['size', 'motor']); print(*sys.modules)"
+    done = subprocess.run([sys.executable, "-c", line], cwd=ROOT, capture_output=True, text=True, check=True)
+    loaded = done.stdout.split("\n")[-2].split()
+    assert "mechbench.desk.size_command" in loaded and not set(others) & set(loaded)
+
+
 def test_a_wrong_option_of_start_is_named(capsys):
     with pytest.raises(SystemExit) as end:
         commands.main(["start", "--dyr"])
@@ -37,7 +52,7 @@ def test_errors_of_the_system_become_one_sentence(capsys, monkeypatch):
     def full(_):
         raise OSError(28, "No space left on device", "/x")
 
-    monkeypatch.setattr(commands, "start", full)
+    monkeypatch.setattr(start, "command", full)
     assert commands.main(["start"]) == 1
     said = capsys.readouterr()
     assert said.err == "The disk is full (/x): free about 1 GB, then type the command again.\n" and said.out == ""
@@ -47,7 +62,7 @@ def test_what_nobody_foresaw_is_one_line_without_a_trace(capsys, monkeypatch):
     def fault(_):
         raise KeyError("two\nlines")
 
-    monkeypatch.setattr(commands, "start", fault)
+    monkeypatch.setattr(start, "command", fault)
     assert commands.main(["start"]) == 1
     said = capsys.readouterr().err
     assert said.count("\n") == 1 and said.startswith("This is a fault of mechbench (KeyError in commands.py, line ")

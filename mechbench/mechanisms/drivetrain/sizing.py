@@ -334,16 +334,16 @@ class Drivetrain(Sizing):
             "slips": ahead.slip_time[:, 0],
             "braking": braking,
             "sideways_time": _sideways_time(x, line),
-            "slope": _slope(x, robot, stall / radius, x.wheelbase * (1 - rear_share)),
+            "slope": _slope(x, robot, stall, rear_share),
             **jammed(line, count * gearbox_carries(x), bus, count),
         }
 
     @staticmethod
     def needed(x):
-        """The findings of NEEDS: whether it can turn is known without a run."""
-        robot, rear_share = chassis_of(x)
-        push = drivetrain.push(line_of(x), bus_of(x), x.wheel.radius, drivetrain.grip_force(robot))[0]
-        return {"turns": _turns(x, rear_share, push)}
+        """What a whole robot asks besides its runs: whether it can turn, and what it climbs, is known without one."""
+        line, bus, (robot, rear_share) = line_of(x), bus_of(x), chassis_of(x)
+        push = drivetrain.push(line, bus, x.wheel.radius, drivetrain.grip_force(robot))[0]
+        return {"turns": _turns(x, rear_share, push), "slope": _slope(x, robot, stalled(line, bus), rear_share)}
 
     @classmethod
     def picked_mass(cls, values, tables):
@@ -452,12 +452,12 @@ def _floor_torque(robot, radius, grip, acceleration, stall):
     return np.maximum(grip * radius, np.minimum(moving * radius, stall))
 
 
-def _slope(x, robot, strength, room):
+def _slope(x, robot, stall, rear_share):
     """Steepest slope that grip and motors let it climb slowly without tipping over backwards.
 
     The motors need m g (sin s + c cos s), which is sqrt(1 + c^2) m g sin(s + atan c).
     """
-    rolling = x.wheel.rolling
+    rolling, strength, room = x.wheel.rolling, stall / x.wheel.radius, x.wheelbase * (1 - rear_share)
     climbs = np.arcsin(np.minimum(strength / (x.mass * GRAVITY * np.hypot(1, rolling)), 1.0)) - np.arctan(rolling)
     grips = np.minimum(drivetrain.steepest_slope(robot), balance.tilt_limit(room, x.height))
     return np.maximum(np.minimum(climbs, grips), 0.0)
@@ -481,6 +481,8 @@ def _scrub(x, rear_share):
 
 def _sideways_time(x, line):
     """Time over the same distance going sideways; never without wheels that can."""
+    if not np.any(x.wheel.goes_sideways > 0):
+        return np.inf
     robot = drivetrain.Chassis(
         x.mass, x.wheel.radius, x.wheel.across, x.wheel.rolling, 1.0, 0, x.height, x.track, WHEELS * x.wheel.inertia
     )

@@ -45,6 +45,17 @@ def test_four_gripping_wheels_far_apart_cannot_turn_and_omnis_at_one_end_can():
     assert judge(SIZING, WREN).good["turns"] < 0.2 and judge(SIZING).good["turns"] == 0
 
 
+@pytest.mark.parametrize("values", [{}, WREN, {**WREN, "height": "300 mm"}, {"gearbox": "planetary_4_6"}])
+def test_what_a_robot_asks_without_a_run_is_what_a_run_tells_too(values):
+    tables = Tables(SIZING)
+    found = SIZING.needed(columns(SIZING, complete(SIZING, values, tables), tables))
+    good = judge(SIZING, values).good
+    assert set(found) == {"turns", "slope"} and good["slope"] > 0
+    assert {name: float(np.ravel(value)[0]) for name, value in found.items()} == pytest.approx(
+        {name: good[name] for name in found}, rel=1e-12
+    )
+
+
 def test_a_robot_that_would_rear_up_is_told_so_without_an_error():
     good = judge(SIZING, {**WREN, "height": "300 mm", "wheelbase": "200 mm"}).good
     assert good["stays_down"] < 1 and np.isfinite(good["time"])
