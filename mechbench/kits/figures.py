@@ -1,9 +1,9 @@
 """Figures of the game in force that a default may follow: functions of a kit, in SI; None where the game has none.
 
 Contents: piece_mass, piece_width, piece_across, held_mass, bears; highest, handy_goal, goal_after, worth (goals);
-of_a_match; pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started, if_closing;
+of_plain_match; pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started, if_closing;
 mass_limit, height_limit, start_length, start_width, motors_limit; field_side; free_speed, of_motor, output_limit; even,
-exactly, where.
+exactly, at_most, where.
 
 Nothing here names an entry of one game: all of it comes from the game's roles and limits.
 """
@@ -11,6 +11,9 @@ Nothing here names an entry of one game: all of it comes from the game's roles a
 import math
 from collections.abc import Callable
 from typing import Any
+
+from mechbench.kits.roles import time_for_one
+from mechbench.physics.duration import triangular_mean
 
 Figure = Callable[[Any], float | None]
 HANDY = 0.45  # m over the floor, about where a robot that does not raise itself puts a piece
@@ -37,6 +40,21 @@ def exactly(figure: Figure, share: float = 1.0, plus: float = 0.0) -> Figure:
     def of(kit: Any) -> float | None:
         value = figure(kit)
         return None if value is None or not math.isfinite(value) else share * value + plus
+
+    return of
+
+
+def at_most(figure: Figure) -> Figure:
+    """A figure down to a number that people would wish: fives from 50 on, else whole ones; below 1, to two digits."""
+
+    def of(kit: Any) -> float | None:
+        value = figure(kit)
+        if value is None or not math.isfinite(value):
+            return None
+        if value < 1:
+            return math.floor(100 * value) / 100
+        step = 5 if value >= 50 else 1
+        return float(math.floor(value / step) * step)
 
     return of
 
@@ -109,14 +127,21 @@ def match_time(kit: Any) -> float:
     return kit.roles.match.self_driving + kit.roles.match.driven
 
 
-def of_a_match(seconds: float) -> Figure:
-    """Points of a match in which one usual piece after another gets into the handy goal, each in so many seconds."""
-
-    def of(kit: Any) -> float:
-        pieces, most = match_time(kit) / seconds, _number(kit.roles.piece, "count")
-        return worth(kit) * (pieces if most is None else min(pieces, most))
-
-    return of
+def of_plain_match(kit: Any) -> float:
+    """Points of a match in which a plain robot brings one usual piece after another into the handy goal, and what that
+    does not take into the goal after it; people take as long as they do on average.
+    """
+    goals = kit.table("goals")
+    left, time = _number(kit.roles.piece, "count"), match_time(kit)
+    left, points = math.inf if left is None else left, 0.0
+    for name in dict.fromkeys((handy_goal(goals), goal_after(goals))):
+        goal = kit.game.goals.get(name)
+        if goal is None:  # the table of a game without goals has one that is none
+            continue
+        each = time_for_one(kit.game, goal, lambda step: triangular_mean(step.low, step.likely, step.high))
+        pieces = min(time / each, left, float(goal.capacity))
+        left, time, points = left - pieces, time - pieces * each, points + pieces * goal.points
+    return points
 
 
 def held_mass(kit: Any) -> float | None:

@@ -27,7 +27,6 @@ from mechbench.whole_robot.work import NEVER, SPREADS, Days, Work, assumed_name,
 PLANNED = "as_planned"
 AFTER, DURING = "after", "during"
 MATCHES = 61  # on each day, however many days: all days of a report are then one batch of the simulation
-PLAIN = 11.0  # s that a plain robot needs for a piece; what it then scores is what a match is asked for. Assumed.
 REMEMBERED = 512  # robots with their findings
 
 # A sizing's columns hold numbers alone. The kits that robots come from are kept here, each under its own number.
@@ -147,10 +146,11 @@ class WholeRobot(Sizing):
             "points",
             0.0,
             300.0,
-            90.0,
-            "in a match, on average",
+            70.0,
+            "in a match, on average; as usual what a plain robot makes in this game: one piece after another into the"
+            " handy goal, as quickly as people and ways let it",
             JOB,
-            follows=figures.even(figures.of_a_match(PLAIN), step=5),
+            follows=figures.at_most(figures.of_plain_match),
         ),
         Pick("which", "Robot", "robots", None, "which robot of the kit"),
         Pick("drive_gearbox", "Drive gearbox", "planned_gearboxes", PLANNED, "on each drive motor"),

@@ -407,3 +407,10 @@ def test_a_mechanism_on_servos_that_never_arrives_draws_nothing_from_the_battery
     assert found["all_on"] == pytest.approx(usual["all_on"]) and found["others_draw"] == pytest.approx(
         usual["others_draw"]
     )
+
+
+@pytest.mark.parametrize("which, good, bad", [("stork", True, True), ("swift", True, True), ("wren", True, False)])
+def test_what_is_asked_of_a_match_as_usual_tells_robots_apart(which, good, bad):
+    """The plainest robot makes that on a good day alone, the others on a bad day too."""
+    report = judge("robot", {"which": which})
+    assert (report.good_margin["points"] >= 0, report.bad_margin["points"] >= 0) == (good, bad)
