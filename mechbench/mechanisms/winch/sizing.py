@@ -358,8 +358,8 @@ class Winch(Sizing):
         if z <= centre.z:
             raise robot.plan.fault(
                 f"cord_exit is {show(z, 'mm')} up, but it must be above the robot's centre of gravity, which is"
-                f" {show(centre.z, 'mm')} up, or the robot turns over as it hangs; let the cord leave it higher, or place"
-                " what is heavy lower."
+                f" {show(centre.z, 'mm')} up, or the robot turns over as it hangs; let the cord leave it higher, or"
+                " place what is heavy lower."
             )
         return {
             "mass": centre.mass,
