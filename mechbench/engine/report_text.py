@@ -1,7 +1,7 @@
 """Words for a report: made here and nowhere else, at the very end, so that results hold no text.
 
-Contents: number, told_apart, found, on_a_bad_day, both_days, asked, verdict, opening, nearest, share, bad_day_line,
-should_see, label_of, hurts.
+Contents: number, told_apart, found, on_a_bad_day, both_days, asked, verdict, mended, opening, nearest, share,
+bad_day_line, should_see, label_of, hurts.
 """
 
 import math
@@ -136,6 +136,17 @@ def verdict(report, system="metric"):
         return ""
     opens, leads, told = _judged(report, system)
     return f"{opens}{leads}{told}."
+
+
+def mended(mend, system="metric"):
+    """One sentence on the number that mends what the verdict names, and on what is missed then; empty without one."""
+    if mend is None:
+        return ""
+    label = f"{mend.field.label[0].lower()}{mend.field.label[1:]}"
+    with_it = f"With the {label} at {quantity.show(mend.value, mend.field.unit, system=system)}"
+    if mend.report.works_on_bad_day:
+        return f"{with_it} it works, on a bad day too."
+    return f"{with_it} that is met; what is missed then: {_judged(mend.report, system)[2]}."
 
 
 def opening(report):

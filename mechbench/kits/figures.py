@@ -135,9 +135,9 @@ def of_plain_match(kit: Any) -> float:
     left, time = _number(kit.roles.piece, "count"), match_time(kit)
     left, points = math.inf if left is None else left, 0.0
     for name in dict.fromkeys((handy_goal(goals), goal_after(goals))):
-        goal = kit.game.goals.get(name)
-        if goal is None:  # the table of a game without goals has one that is none
+        if not goals.row(name)["points"]:  # so it is with the one goal in the table of a game that has none
             continue
+        goal = kit.game.goals[name]
         each = time_for_one(kit.game, goal, lambda step: triangular_mean(step.low, step.likely, step.high))
         pieces = min(time / each, left, float(goal.capacity))
         left, time, points = left - pieces, time - pieces * each, points + pieces * goal.points

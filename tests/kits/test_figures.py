@@ -7,7 +7,7 @@ at 0.8 m/s, raising at 0.5 m/s. Both speeds are assumed.
 
 import pytest
 
-from mechbench.catalog import ROBOT, sizing_of
+from mechbench.catalog import ROBOT, judge, sizing_of
 from mechbench.engine.inputs import Tables
 from mechbench.kits import figures, read_kit
 from mechbench.kits import kit as kit_in_force
@@ -19,9 +19,9 @@ TESTS = BY_HAND.parents[1]
 
 
 def wanted(kit):
-    """What `size robot` asks of a match with this kit, if nobody says it."""
-    tables = Tables(sizing_of(ROBOT), kit)
-    return sizing_of(ROBOT).field("points_wanted").first(tables)
+    """What `size robot` and `size cycle` ask of a match with this kit, if nobody says it."""
+    first = {sizing_of(name).field("points_wanted").first(Tables(sizing_of(name), kit)) for name in (ROBOT, "cycle")}
+    return first.pop() if len(first) == 1 else first
 
 
 def with_game(folder, source, *changes):
@@ -71,6 +71,12 @@ def test_there_are_no_more_points_than_pieces(tmp_path):
     assert figures.of_plain_match(few) == 8 * 2
     one = with_game(tmp_path / "one", TESTS / "kits" / "bare", ('way = "1.2 m"', 'way = "1.2 m"\ncapacity = 1'))
     assert figures.of_plain_match(one) == 2, "there is no goal after the only one"
+
+
+@pytest.mark.parametrize("name", ["second_kit", "flat", "bare"])
+def test_the_usual_cycle_makes_that_on_a_bad_day_too(name):
+    report = judge("cycle", {}, read_kit(TESTS / "kits" / name))
+    assert report.works_on_bad_day and report.bounds["points"] > 0.4 * report.bad["points"]
 
 
 @pytest.mark.parametrize(
