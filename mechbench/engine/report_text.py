@@ -100,7 +100,7 @@ def _against(report, name, bad, system):
 
 
 def _plainly(report, f, value, runaway, system):
-    """'time up is 1.4 s (at most 1.2 s)', '8 motors (at most 7)', 'it never arrives (time up must be at most 1.2 s)'."""
+    """'time up is 1.4 s (at most 1.2 s)', '8 motors (at most 7)', 'it never arrives (time up must be at most 1 s)'."""
     kind, asks = quantity.kind_of(f.unit), asked(report, f, system)
     if f.sense == "at most" and value == math.inf and kind == "time":
         return f"{_runs_away(runaway) if runaway else 'it never arrives'} ({_so_that(f.label, 'must be')} {asks})"
