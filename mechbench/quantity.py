@@ -1160,7 +1160,8 @@ def show(si, unit, digits=3, system="metric"):
         raise ValueError(f"si=nan can't be shown in {unit!r}; find out where the value was lost.")
     if math.isinf(number):
         return "far below 0" if number < 0 else "never" if kind_of(unit) == "time" else "unlimited"
-    return f"{_digits(number, digits)} {written(unit)}".rstrip()
+    text = _digits(number, digits)
+    return f"{text} {'point' if text == '1' and unit == 'points' else written(unit)}".rstrip()
 
 
 def _digits(number, digits):

@@ -932,6 +932,14 @@ def test_show(si, unit, digits, text):
     assert show(si, unit, digits) == text
 
 
+@pytest.mark.parametrize(
+    "number, text", [(1.0, "1 point"), (0.0, "0 points"), (1.5, "1.5 points"), (-1.0, "-1 points")]
+)
+def test_one_point_is_one(number, text):
+    assert quantity.show(number, "points") == text
+    assert quantity.read(text, "points").value == number
+
+
 def test_show_in_us_units():
     assert show(0.175, "N·m", system="us") == "1.55 lbf·in"
     assert show(0.3048, "m", system="us") == "1 ft"

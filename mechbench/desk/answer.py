@@ -1,4 +1,4 @@
-"""One sizing on one page of letters: verdict, what hurts most, findings on a good and a bad day, inputs.
+"""One sizing on one page of letters: verdict, what mends it, what hurts most, findings on a good and a bad day, inputs.
 
 Contents: text_of, code_of, inputs_lines, off_by, FITS, FAILS.
 """
@@ -8,6 +8,7 @@ import math
 from mechbench.desk import text_table
 from mechbench.desk.arguments import as_typed
 from mechbench.engine import assumed_text, report_text
+from mechbench.engine.mend import mended
 
 FITS, FAILS = 0, 1  # exit codes: works, on a bad day too; does not
 MISSES = "!"
@@ -16,7 +17,8 @@ MISSES = "!"
 def text_of(design, given=()):
     """The page for one sizing; `given` names the inputs that were typed, which are told first."""
     report, system = design.report, design.system
-    said = filter(None, (report_text.verdict(report, system), report_text.hurts(report)))
+    mend = report_text.mended(mended(report, design.tables), system)
+    said = filter(None, (report_text.verdict(report, system), mend, report_text.hurts(report)))
     lines = [design.sizing.TITLE, ""]
     for sentence in said:
         lines += text_table.wrapped(sentence)

@@ -66,6 +66,7 @@ def data_of(found):
     return {
         "robot": found.robot.name,
         "verdict": words.verdict(found),
+        "mends": [_of_one(one) for one in found.fault.mends] if found.fault else None,
         "tried": found.tried,
         "gain_but_break": found.broken,
         "cannot_be_built": found.impossible,

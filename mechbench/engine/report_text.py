@@ -1,10 +1,11 @@
 """Words for a report: made here and nowhere else, at the very end, so that results hold no text.
 
-Contents: number, told_apart, found, on_a_bad_day, both_days, asked, verdict, opening, nearest, share, bad_day_line,
-should_see, label_of, hurts.
+Contents: number, told_apart, found, on_a_bad_day, both_days, asked, verdict, mended, opening, nearest, share,
+bad_day_line, should_see, label_of, hurts.
 """
 
 import math
+import re
 
 from mechbench import quantity
 from mechbench.engine import assumed_text
@@ -99,7 +100,7 @@ def _against(report, name, bad, system):
 
 
 def _plainly(report, f, value, runaway, system):
-    """'time up is 1.4 s (at most 1.2 s)', or 'it never arrives (time up must be at most 1.2 s)'."""
+    """'time up is 1.4 s (at most 1.2 s)', '8 motors (at most 7)', 'it never arrives (time up must be at most 1 s)'."""
     kind, asks = quantity.kind_of(f.unit), asked(report, f, system)
     if f.sense == "at most" and value == math.inf and kind == "time":
         return f"{_runs_away(runaway) if runaway else 'it never arrives'} ({_so_that(f.label, 'must be')} {asks})"
@@ -107,13 +108,20 @@ def _plainly(report, f, value, runaway, system):
         return f"it stands still ({_so_that(f.label, 'must be')} {asks})"
     if f.sense == "at most" and value == math.inf > report.bounds[f.name]:
         return f"{f.label} is beyond all limits ({asks})"
-    return f"{_so_that(f.label, 'is')} {number(f, value, system, report.bounds[f.name])} ({asks})"
+    shown = number(f, value, system, report.bounds[f.name])
+    if f.counted and shown.isdigit() and shown != "1":
+        return f"{shown} {f.label} ({asks})"
+    if kind == "points" and f.label.startswith(f.unit):
+        return f"{shown}{f.label[len(f.unit) :]} ({asks})"
+    return f"{_so_that(f.label, 'is')} {shown} ({asks})"
 
 
 def _so_that(label, verb):
-    """'time up is', 'time up, at best, is'; a label that ends in "by" needs no verb before a number."""
+    """'time up is', 'time up, at best, is', 'pieces held are'; one that ends in "by" needs no verb before a number."""
     if label.endswith(" by") and verb == "is":
         return label
+    if verb == "is" and re.fullmatch(r"\w*[^s\W]s", label.split()[0]):  # pieces, not press or friction's
+        verb = "are"
     return f"{label}{',' if ', ' in label else ''} {verb}"
 
 
@@ -136,6 +144,17 @@ def verdict(report, system="metric"):
         return ""
     opens, leads, told = _judged(report, system)
     return f"{opens}{leads}{told}."
+
+
+def mended(mend, system="metric"):
+    """One sentence on the number that mends what the verdict names, and on what is missed then; empty without one."""
+    if mend is None:
+        return ""
+    label = f"{mend.field.label[0].lower()}{mend.field.label[1:]}"
+    with_it = f"With the {label} at {quantity.show(mend.value, mend.field.unit, system=system)}"
+    if mend.report.works_on_bad_day:
+        return f"{with_it} it works, on a bad day too."
+    return f"{with_it} that is met; what is missed then: {_judged(mend.report, system)[2]}."
 
 
 def opening(report):
@@ -242,7 +261,9 @@ def bad_day_line(report, system="metric"):
     """One line: the two tightest things asked, as they are on a bad day, and on how many days all is met."""
     if not report.bad_margin:
         return ""
-    tightest = sorted(report.bad_margin, key=report.bad_margin.get)[:2]
+    first = report.weakest()
+    others = {name: margin for name, margin in report.bad_margin.items() if name != first}
+    tightest = [first, *filter(None, [report.sizing.weakest_of(others)])]
     found = ", ".join(_named(report, report.sizing.finding(name), report.bad, system) for name in tightest)
     return f"Bad day: {found}. Works on {report.days_in_100} of 100 days."
 

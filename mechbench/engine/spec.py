@@ -336,6 +336,8 @@ class Sizing:
     WHOLE_KIT: ClassVar[bool] = False
     # For the search: at_best(x) gives some of the findings, without moving anything, each at least as good as solve's.
     at_best: ClassVar[Callable[[Columns], Findings] | None] = None
+    # Finding -> a number that never makes it worse as it gets less, and the method that finds it: see engine/mend.py.
+    MENDS: ClassVar[Mapping[str, tuple[str, str]]] = {}
     # Where its defaults don't work with some kit (engine/opening.py): the picks that may be others, None for all that
     # are chosen; chosen numbers that may be others, with what is tried; and the figures that are halved where that is
     # not enough.

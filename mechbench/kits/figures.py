@@ -1,9 +1,9 @@
 """Figures of the game in force that a default may follow: functions of a kit, in SI; None where the game has none.
 
 Contents: piece_mass, piece_width, piece_across, held_mass, bears; highest, handy_goal, goal_after, of_usual_piece,
-worth (goals); of_a_match; pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started,
+worth (goals); of_plain_match; pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started,
 if_closing; mass_limit, height_limit, start_length, start_width, motors_limit; field_side; free_speed, of_motor,
-output_limit; even, exactly, where; has, has_closing, has_next_goal (whether a game has what a field is about).
+output_limit; even, exactly, at_most, where; has, has_closing, has_next_goal (whether a game has what a field is about).
 
 Nothing here names an entry of one game: all of it comes from the game's roles and limits.
 """
@@ -12,6 +12,9 @@ import math
 from collections.abc import Callable
 from types import SimpleNamespace
 from typing import Any
+
+from mechbench.kits.roles import time_for_one
+from mechbench.physics.duration import triangular_mean
 
 Figure = Callable[[Any], float | None]
 HANDY = 0.45  # m over the floor, about where a robot that does not raise itself puts a piece
@@ -38,6 +41,21 @@ def exactly(figure: Figure, share: float = 1.0, plus: float = 0.0) -> Figure:
     def of(kit: Any) -> float | None:
         value = figure(kit)
         return None if value is None or not math.isfinite(value) else share * value + plus
+
+    return of
+
+
+def at_most(figure: Figure) -> Figure:
+    """A figure down to a number that people would wish: fives from 50 on, else whole ones; below 1, to two digits."""
+
+    def of(kit: Any) -> float | None:
+        value = figure(kit)
+        if value is None or not math.isfinite(value):
+            return None
+        if value < 1:
+            return math.floor(100 * value) / 100
+        step = 5 if value >= 50 else 1
+        return float(math.floor(value / step) * step)
 
     return of
 
@@ -122,14 +140,21 @@ def match_time(kit: Any) -> float:
     return kit.roles.match.self_driving + kit.roles.match.driven
 
 
-def of_a_match(seconds: float) -> Figure:
-    """Points of a match in which one usual piece after another gets into the handy goal, each in so many seconds."""
-
-    def of(kit: Any) -> float:
-        pieces, most = match_time(kit) / seconds, _number(kit.roles.piece, "count")
-        return worth(kit) * (pieces if most is None else min(pieces, most))
-
-    return of
+def of_plain_match(kit: Any) -> float:
+    """Points of a match in which a plain robot brings one usual piece after another into the handy goal, and what that
+    does not take into the goal after it; people take as long as they do on average.
+    """
+    goals, game = kit.table("goals"), SimpleNamespace(kit=kit)
+    left, time = _number(kit.roles.piece, "count"), match_time(kit)
+    left, points = math.inf if left is None else left, 0.0
+    for name in dict.fromkeys((handy_goal(goals, game), goal_after(goals, game))):
+        if not goals.row(name)["points"]:  # so it is with the one goal in the table of a game that has none
+            continue
+        goal = kit.game.goals[name]
+        each = time_for_one(kit.game, goal, lambda step: triangular_mean(step.low, step.likely, step.high))
+        pieces = min(time / each, left, float(goal.capacity))
+        left, time, points = left - pieces, time - pieces * each, points + pieces * goal.points
+    return points
 
 
 def held_mass(kit: Any) -> float | None:

@@ -1,6 +1,6 @@
 """What a game's entries are for lessons, defaults and exercises, which never name one: its roles.
 
-Contents: roles_of (a Record of all roles).
+Contents: roles_of (a Record of all roles), time_for_one (seconds for a piece).
 
 A role that a game has not is None. Records that sums need whatever the game has (match, people, bonus, ending, limits)
 are always there, with 0 or no bound where the game says nothing.
@@ -17,6 +17,8 @@ are always there, with 0 or no bound where the game says nothing.
     pair, set, threshold       the bonus of that kind with the most points
     self_driving     the self-driving phase
 """
+
+from operator import attrgetter
 
 from mechbench.kits.schema_game import ROLES_OF_PEOPLE
 from mechbench.kits.tables import Record
@@ -85,12 +87,18 @@ def _most(listed, by):
 
 
 def _rate(game, goal):
-    """Points a second of a robot of which nothing is known: what people do, the way there and back, and raising."""
+    """Points a second of a robot of which nothing is known, where people are as quick as usual."""
+    return goal.points / time_for_one(game, goal, attrgetter("likely"))
+
+
+def time_for_one(game, goal, step):
+    """Seconds for one piece of a robot of which nothing is known, above 0: what people do, the way there and back, and
+    raising. step: gives the time of one of people's steps.
+    """
     people = _people(game)
     there = goal.way + min((place.way for place in game.places.values()), default=0.0)
-    steps = people.find.likely + people.line_up.likely + people.held_up.likely + people.more_piece.likely
-    time = steps + people.more_trip.likely + 2 * there / SPEED + goal.height / RAISING
-    return goal.points / max(time, 1e-9)
+    steps = people.find, people.line_up, people.held_up, people.more_piece, people.more_trip
+    return max(sum(map(step, steps)) + 2 * there / SPEED + goal.height / RAISING, 1e-9)
 
 
 def _match(game):

@@ -1,11 +1,15 @@
 """Which one part to change first: what gains most points on a bad day, over the whole kit, and what that costs.
 
-Contents: part_first, remembered (the same, found once), PartFirst, Change, Pair, Effect, Pairs, changes_of, weighed.
+Contents: part_first, remembered (the same, found once), PartFirst, Change, Pair, Effect, Fault, Pairs, changes_of,
+further_of, weighed.
 
 Every change of one input is tried: each part of the kit's tables in each place, each count and each chosen number one
 step up and down. All of them play on a good day and on 16 others, those that help on one of these on 64; the best dozen
 are judged on all 256 days, and only these numbers are told. All robots meet the same days and the same luck, so that
 differences are of the robots alone.
+
+Where the robot misses something besides points, changes that mend it are looked for first, chosen numbers in wider
+steps too.
 
 What two changes bring together isn't the sum of what each brings: the best pair is known only where pairs were tried.
 """
@@ -19,13 +23,14 @@ from typing import Any
 import numpy as np
 
 from mechbench import quantity
+from mechbench.engine import report_text
 from mechbench.engine.columns import columns
 from mechbench.engine.days import DAYS
 from mechbench.engine.inputs import Tables, complete
-from mechbench.engine.judge import on_a_bad_day
+from mechbench.engine.judge import Report, judge, on_a_bad_day
 from mechbench.engine.pairs import that_fit
 from mechbench.engine.spec import CHOICE, Field, Pick
-from mechbench.whole_robot.build import Robot, build
+from mechbench.whole_robot.build import Robot, build, kit_with
 from mechbench.whole_robot.score import play
 from mechbench.whole_robot.sizing import MATCHES, WholeRobot, all_of, standing
 from mechbench.whole_robot.together import Together, alike
@@ -42,6 +47,8 @@ STEP = 0.1  # of a number without a step of its own
 # A gain counts where it is above 3 of its standard errors: of some 800 changes that do nothing, one would be by luck.
 SURE = 3.0
 LEAST = 0.05  # points; less is shown as 0
+FURTHER = (0.75, 0.5, 0.35, 0.25, 1.5, 2.0)  # times a number, where something is to be mended
+OF_EACH = 3  # changes of one input among those that may mend
 COSTS = {"peak": "more", "volts": "less", "stands": "less"}  # finding -> which way is worse
 
 
@@ -52,7 +59,8 @@ class Effect:
 
     mass in kg, None where the kit does not say; peak (A), volts (V) and stands (m/s2) are how much more there is on a
     bad day of the highest current, of the lowest battery voltage and of the braking that balance allows. breaks, meets:
-    what is asked of the robot or of a mechanism, and is now no longer met, or newly.
+    what is asked of the robot or of a mechanism, and is now no longer met, or newly. mended: where the robot misses
+    something, its value and its margin on a bad day, with the change; left: what the robot misses then.
     """
 
     points_good: tuple[float, float]
@@ -64,6 +72,8 @@ class Effect:
     stands: float
     breaks: tuple[str, ...] = ()
     meets: tuple[str, ...] = ()
+    mended: tuple[float, float] | None = None
+    left: tuple[str, ...] = ()
 
     @property
     def gain(self) -> float:
@@ -131,11 +141,28 @@ class Pairs:
 
 
 @dataclass(frozen=True)
+class Fault:
+    """What the robot misses, a cause before its effect, and what mends it.
+
+    said: the verdict's words; finding and report: of the robot as it is; mends: the changes that mend it on a bad day
+    and break nothing of the robot, the best of each input first; nearest: where there is none, the one that comes
+    nearest, or None where none brings it nearer.
+    """
+
+    said: str
+    finding: Any
+    report: Report
+    mends: tuple[Change, ...] = ()
+    nearest: Change | None = None
+
+
+@dataclass(frozen=True)
 class PartFirst:
     """What one change brings: all that surely gain and break nothing, the best first.
 
     tried: so many changes; broken: so many gain points but break something; impossible: so many can't be built;
-    as_good: the best changes of other inputs that luck can't tell from the first.
+    as_good: the best changes of other inputs that luck can't tell from the first; fault: what it misses besides points;
+    wanted: points that are asked on average.
     """
 
     robot: Robot
@@ -145,6 +172,8 @@ class PartFirst:
     impossible: int
     as_good: tuple[Change, ...] = ()
     pairs: Pairs | None = None
+    fault: Fault | None = None
+    wanted: float = 0.0
 
     @property
     def inputs(self) -> tuple[Change, ...]:
@@ -169,11 +198,14 @@ def part_first(
     robot = build(robot, kit) if isinstance(robot, str) else robot
     hunt = _Hunt(robot, points_wanted, progress or (lambda words: None))
     singles = changes_of(robot)
+    fault = hunt.mended(singles)
     found, broken = hunt.best(singles)
     impossible = hunt.impossible
     two = hunt.pairs(singles, found, broken, FINALISTS if pairs is True else int(pairs)) if pairs else None
     as_good = tuple(one for one in _of_each_input(found)[1:] if not hunt.is_more(found[0], one))
-    return PartFirst(robot, found, len(singles), len(broken), impossible, as_good, two)
+    return PartFirst(
+        robot, found, len(singles), len(broken), impossible, as_good, two, fault, hunt.report.values["points_wanted"]
+    )
 
 
 _answers: OrderedDict[Any, PartFirst] = OrderedDict()
@@ -206,6 +238,23 @@ def changes_of(robot: Robot) -> list[Change]:
         if field.group == CHOICE and field.name not in mechanism.sizing.GIVEN
         for value in _others(mechanism, field)
     ]
+
+
+def further_of(robot: Robot) -> list[Change]:
+    """Changes of chosen numbers by more than one step, where something is to be mended."""
+    return [
+        Change(f"{name}.{field.name}", mechanism, field, mechanism.values[field.name], value)
+        for name, mechanism in robot.mechanisms.items()
+        for field in mechanism.sizing.FIELDS
+        if field.group == CHOICE and field.name not in mechanism.sizing.GIVEN and not isinstance(field, Pick)
+        for value in _inside(field.at(mechanism.tables), mechanism.values[field.name], FURTHER)
+    ]
+
+
+def _inside(field, now, shares):
+    """So many times a number, as far as its range goes; itself left out."""
+    values = (min(max(now * share, field.to_si(field.low)), field.to_si(field.high)) for share in shares)
+    return [value for value in dict.fromkeys(values) if value != now]
 
 
 def _others(mechanism, field):
@@ -269,6 +318,31 @@ class _Hunt:
         good = Days.good().fractions
         self.days = {n: Days(np.vstack([good, Days.spread(n).fractions])) for n in (FIRST_DAYS, SIEVE_DAYS, DAYS)}
         self.before = {n: self._judged([robot], n)[0] for n in self.days}
+        report = judge(WholeRobot, asked, kit_with(robot))
+        self.fault = None if report.works_on_bad_day else report.weakest(bad=report.works)
+        self.report = report
+
+    def mended(self, changes):
+        """What the robot misses besides points, and which changes mend it; None where it misses nothing."""
+        points = [f.name for f in WholeRobot.FINDINGS if f.effect]
+        if self.fault is None or self.fault in points or self.report.bad_margin[self.fault] >= 0:
+            return None
+        fault = Fault(report_text.verdict(self.report), WholeRobot.finding(self.fault), self.report)
+        was = self.before[FIRST_DAYS]["bad"][self.fault][1]
+        some = self._effects([*changes, *further_of(self.robot)], FIRST_DAYS)
+        some = [one for one in some if one.effect.mended[1] > was and not self._breaks(one)]
+        self.progress(f"judging what mends best on {DAYS} days")
+        judged = self._effects(list(_few_of_each(sorted(some, key=_rank_of_mends)))[:FINALISTS], DAYS)
+        judged = sorted((one for one in judged if not self._breaks(one)), key=_rank_of_mends)
+        mends = [one for one in judged if one.effect.mended[1] >= 0]
+        if mends:
+            return replace(fault, mends=_of_each_input(mends))
+        nearer = [one for one in judged if one.effect.mended[1] > self.report.bad_margin[self.fault]]
+        return replace(fault, nearest=max(nearer, key=lambda one: one.effect.mended[1], default=None))
+
+    def _breaks(self, one):
+        """Whether the robot itself misses something newly; what its mechanisms wish by themselves is left to them."""
+        return bool({f.label for f in WholeRobot.judged()} & set(one.effect.breaks))
 
     def best(self, changes):
         """Those that surely gain and break nothing, judged on all days, and those that gain but break something as far
@@ -360,11 +434,17 @@ class _Hunt:
             **{name: now["costs"][name] - before["costs"][name] for name in COSTS},
             breaks=_names(now["missed"] - before["missed"]),
             meets=_names(before["missed"] - now["missed"]),
+            mended=now["bad"].get(self.fault),
+            left=tuple(f.label for f in WholeRobot.judged() if (f.label, "bad") in now["missed"]),
         )
 
     def _mass_known(self, change):
-        """Whether the kit tells what a change weighs: the part itself, or others of which it brings more."""
-        key = _key(change)
+        """Whether the kit tells what a change weighs: the part itself, or others of which it brings more; a setting of
+        a program weighs nothing.
+        """
+        key, settings = _key(change), [number for number, _ in change.mechanism.sizing.MENDS.values()]
+        if change.field.name in settings:
+            return True
         if key not in self._known:
             own = change.mechanism.sizing.picked_mass(change.mechanism.values, change.mechanism.tables)
             self._known[key] = own.get(change.field.name) is not None or bool(self._changed(change)[1])
@@ -384,6 +464,7 @@ class _Hunt:
             for key, value in standing(work).items():
                 found[key][i] = value
         margins = {f.label: f.margin(found[f.name], self.x) for f in WholeRobot.judged()}
+        own = [(f, margins[f.label]) for f in WholeRobot.judged()]
         for name, one in together.robot.mechanisms.items():
             labels = {f.name: f"{one.label}: {f.label}" for f in one.sizing.judged()}
             margins |= {labels[key]: value for key, value in together.margins(name).items()}
@@ -393,6 +474,7 @@ class _Hunt:
                 "matches": matches,
                 "costs": {key: float(value[i]) for key, value in costs.items()},
                 "missed": frozenset(_missed(margins, i)),
+                "bad": {f.name: (_bad_value(f, found[f.name][i]), float(_worse(margin[i]))) for f, margin in own},
             }
             for i, matches in enumerate(_matches(together))
         ]
@@ -429,6 +511,23 @@ def _rank_of_points(one):
     return -one.effect.gain, one.effect.points_good[0] - one.effect.points_good[1]
 
 
+def _rank_of_mends(one):
+    """What mends first; of these what asks nothing of a mechanism that it misses newly, then the most points on a bad
+    day; of what does not mend, what comes nearest.
+    """
+    value, margin = one.effect.mended
+    return (0, bool(one.effect.breaks), -one.effect.points_bad[1]) if margin >= 0 else (1, False, -margin)
+
+
+def _few_of_each(found):
+    """The first few changes of each input, in order."""
+    number = {}
+    for one in found:
+        number[one.path] = number.get(one.path, 0) + 1
+        if number[one.path] <= OF_EACH:
+            yield one
+
+
 def _of_each_input(found):
     """The first change of each input."""
     best = {}
@@ -455,6 +554,11 @@ def _worse(values, worse="less"):
     """A number on a bad day, never better than on the good one, which is the first of the days [..., days]."""
     bad = on_a_bad_day(values[..., 1:], worse)
     return np.maximum(bad, values[..., 0]) if worse == "more" else np.minimum(bad, values[..., 0])
+
+
+def _bad_value(finding, values):
+    """A finding on a bad day."""
+    return float(_worse(values, finding.worse_way))
 
 
 def _bad(matches):

@@ -4,12 +4,15 @@ Contents: HEADS, QUESTION, rows, verdict, more, plain.
 """
 
 from mechbench import quantity
+from mechbench.engine import report_text
 from mechbench.engine.days import DAYS
 from mechbench.whole_robot.part_first import FIRST_DAYS, SIEVE_DAYS
 
 QUESTION = "Which part first?"
 HEADS = ("Change", "Gain on a bad day", "Mass", "Highest current", "Balance")
 SHOWN = 5
+MENDS = 3  # changes that mend, told in the verdict
+AFTER_MENDING = "The table is of points alone: mend first what fails."
 NOTHING = "No change of one part gains points on a bad day."
 UNKNOWN = "not known"
 # unit -> the least that is shown; below it there is no change
@@ -19,13 +22,42 @@ BALANCE = (
 )
 
 
+def _mends(fault, system):
+    """What to change first so that nothing fails, with numbers before and after; or that nothing does that."""
+    if fault.mends:
+        first, *others = fault.mends
+        also = f" Also mends it: {'; '.join(_change(one, system) for one in others[: MENDS - 1])}." if others else ""
+        return f"Change first: {_mended(first, fault, system)}; {_costs(first.effect, system)}.{also}"
+    if fault.nearest is None:
+        return "No change of one part of the kit makes that better: change the plan itself."
+    return f"No change of one part of the kit mends that; nearest comes {_mended(fault.nearest, fault, system)}."
+
+
+def _mended(one, fault, system):
+    """'drive: motor, from A to B: mass 15.5 kg -> 14.2 kg on a bad day, points 84.0 -> 83.1'; what is missed then."""
+    name, label = fault.finding.name, fault.finding.label
+    bound = fault.report.bounds[name]
+    was, now = (
+        report_text.number(fault.finding, value, system, bound)
+        for value in (fault.report.bad[name], one.effect.mended[0])
+    )
+    before, after = one.effect.points_bad
+    told = f"{_change(one, system)}: {label} {was} -> {now} on a bad day, points {before:.1f} -> {after:.1f}"
+    left = [other for other in one.effect.left if other != label]
+    return f"{told}; still missed then: {', '.join(left)}" if left else told
+
+
 def rows(found, system="metric"):
     """The best change of each input, five at most: change, gain on a bad day, mass, current, balance, each as text."""
     return tuple(_row(one, system) for one in found.inputs[:SHOWN])
 
 
 def verdict(found, system="metric"):
-    """One sentence: what to change first, what it gains and what it costs; or that nothing gains."""
+    """What to change first, what it gains and what it costs; or that nothing gains. Where something fails: why, and
+    what mends it.
+    """
+    if found.fault:
+        return f"{found.fault.said} {_mends(found.fault, system)}"
     if not found.found:
         return NOTHING
     return f"Change first: {_told(found.found[0], system)}; {_costs(found.found[0].effect, system)}."
@@ -33,7 +65,8 @@ def verdict(found, system="metric"):
 
 def more(found, system="metric"):
     """Sentences below the table: what was tried, what breaks something, and what pairs bring."""
-    said = [
+    said = [AFTER_MENDING] if found.fault and found.found else []
+    said += [
         f"Tried: {found.tried} changes of one part, count or number, on {FIRST_DAYS} days; what helps there on"
         f" {SIEVE_DAYS}, the best on all {DAYS}. What luck alone could tell is no gain."
     ]
@@ -44,6 +77,9 @@ def more(found, system="metric"):
     if found.as_good:
         others = "; ".join(one.label for one in found.as_good[:SHOWN])
         said.append(f"Luck alone may put the first one ahead of {others}.")
+    short = found.wanted - found.found[0].effect.points_bad[1] if found.found and not found.fault else 0.0
+    if short > 0:
+        said.append(f"With the first one it still misses the {found.wanted:g} points that are asked, by {short:.1f}.")
     if found.broken:
         said.append(f"{_number(found.broken)} points but {_breaks(found.broken)} something that was met before.")
     if any(one.effect.mass is None for one in found.inputs[:SHOWN]):

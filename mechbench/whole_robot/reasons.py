@@ -1,6 +1,6 @@
 """Why a finding of a whole robot fails, with the name of the mechanism: the cause, not the effect.
 
-Contents: reason; OF_A_POSE (findings of which a reason says the pose); rests_on (what of a robot is a guess).
+Contents: reason; BESIDE (findings whose number is told before the reason); rests_on (what of a robot is a guess).
 """
 
 import numpy as np
@@ -10,11 +10,15 @@ from mechbench.engine.judge import on_a_bad_day
 from mechbench.engine.report_text import number
 from mechbench.engine.spec import DRIVES, HANGS, HOLDS, RAISES, TAKES
 from mechbench.kits.robots import POSES
+from mechbench.physics.envelope import extent
 from mechbench.whole_robot.ability import goal_heights, hook_height, raised_hook, raised_piece
 from mechbench.whole_robot.body import FOLDED
 from mechbench.whole_robot.build import HANG
 from mechbench.whole_robot.score import cycle_of
-from mechbench.whole_robot.work import NEVER, Days, Work
+from mechbench.whole_robot.work import NEVER, Days, Work, power
+
+SIDES = "long", "wide", "high"
+UP = 2
 
 
 def reason(work, name):
@@ -144,6 +148,38 @@ def _mm(metres):
     return quantity.show(metres, "mm")
 
 
+def _heaviest(work):
+    """Its heaviest part."""
+    part = max(work.bodies[FOLDED].parts, key=lambda one: one.mass)
+    return f"its heaviest part is {_called(part.name)}, {quantity.show(part.mass, 'kg')}"
+
+
+def _draws_most(worst):
+    """A reason: the mechanism that draws most, in a cycle or in a try at the closing task, whichever is worse."""
+
+    def reason_of(work):
+        plan = work.robot.plan
+        kinds = {"steps": cycle_of(work)} | ({"closing": cycle_of(work, "closing", pieces=1)} if plan.closing else {})
+        found = {kind: power(work, done.steps, done.times, kind) for kind, done in kinds.items()}
+        kind = max(found, key=lambda one: worst(found[one]))
+        draws = {name: _value(found[kind].draws[name], "more") for name in _running(work.robot, getattr(plan, kind))}
+        if not any(draws.values()):
+            return ""
+        most, peak = max(draws, key=draws.get), _value(found[kind].peak, "more")
+        amps = [quantity.show(one, "A") for one in (draws[most], peak)]
+        return f"the {work.robot.mechanisms[most].label} draws most, {amps[0]} of {amps[1]} at the highest"
+
+    return reason_of
+
+
+def _running(robot, steps):
+    """Names of the mechanisms that run in some steps."""
+    named = {name for step in steps.values() for name in (step["mechanism"], *step["beside"]) if name}
+    if any(step["drive"] is not None for step in steps.values()):
+        named.add(robot.of_role(DRIVES)[0].name)
+    return [name for name in robot.mechanisms if name in named]
+
+
 # --- poses, and what is guessed ---------------------------------------------------------------------------------------
 
 
@@ -184,15 +220,51 @@ def _called(part):
     return f"the {part.replace('_', ' ')}"
 
 
-def _of_a_pose(worst, guess):
-    """A reason: in which of its own poses a robot fails, and what of that is a guess."""
+def _of_a_pose(worst, *clauses):
+    """A reason: in which of its own poses a robot fails; what is too large, and what of that is a guess."""
 
     def reason_of(work):
         pose, body = worst(work)
         told = [f"so it is in its pose {pose.replace('_', ' ')}"] if pose not in POSES else []
-        return "; ".join(filter(None, (*told, guess(work, body))))
+        return "; ".join(filter(None, (*told, *(clause(work, body) for clause in clauses))))
 
     return reason_of
+
+
+def _over_the_limits(work, body):
+    """How high or long it is beside what is allowed, whichever leaves less room; empty where both fit."""
+    limits, reach = work.robot.kit.roles.limits, extent(body.sure_boxes(work.bad_guess))
+    high, level = (_value(one, "more") for one in (reach.z_high, reach.widest))
+    if limits.height - high >= 0 <= limits.level - level:
+        return ""
+    if limits.height - high <= limits.level - level:
+        return f"it is {_mm(high)} high, and {_mm(limits.height)} are allowed; {_furthest(body, UP)}"
+    return f"it is {_mm(level)} long, level, and {_mm(limits.level)} are allowed"
+
+
+def _over_the_box(work, body):
+    """Which side is too large for the start box, of the way in which it fits best; empty where it fits."""
+    limits = work.robot.kit.roles.limits
+    size = [_value(one, "more") for one in body.sure_size(work.bad_guess)]
+    box = limits.start_length, limits.start_width
+    ways = [(*box, limits.start_height), (*box[::-1], limits.start_height)]
+    rooms = [[room - one for room, one in zip(way, size)] for way in ways]
+    best = max((0, 1), key=lambda one: min(rooms[one]))
+    side = int(np.argmin(rooms[best]))
+    if rooms[best][side] >= 0:
+        return ""
+    what = f"it is {_mm(size[side])} {SIDES[side]}, and there are {_mm(ways[best][side])}"
+    return f"{what}; {_furthest(body, side)}"
+
+
+def _furthest(body, side):
+    """'the frame reaches furthest': the parts at both ends of a side, upwards at its top."""
+    axis = "xyz"[side]
+    ends = [max(body.boxes, key=lambda box: getattr(box, f"{axis}_high")).name]
+    if side != UP:
+        ends.append(min(body.boxes, key=lambda box: getattr(box, f"{axis}_low")).name)
+    names = list(dict.fromkeys(map(_called, ends)))
+    return f"{' and '.join(names)} {'reaches' if len(names) == 1 else 'reach'} furthest"
 
 
 def _least_room(work):
@@ -207,11 +279,17 @@ def _folded(work):
 
 OF_A_POSE = {
     "stands": _of_a_pose(_least_standing, lambda work, body: _guessed_height(body)),
-    "reach": _of_a_pose(_least_room, lambda work, body: _guessed_outline(work.robot)),
-    "start_box": _of_a_pose(_folded, lambda work, body: _guessed_outline(work.robot)),
+    "reach": _of_a_pose(_least_room, _over_the_limits, lambda work, body: _guessed_outline(work.robot)),
+    "start_box": _of_a_pose(_folded, _over_the_box, lambda work, body: _guessed_outline(work.robot)),
+}
+BESIDE = {
+    **OF_A_POSE,
+    "mass": _heaviest,
+    "volts": _draws_most(lambda drawn: -_value(drawn.lasting)),
+    "fuse": _draws_most(lambda drawn: _value(drawn.fuse_share, "more")),
 }
 _REASONS = {
-    **OF_A_POSE,
+    **BESIDE,
     "points": _slowest,
     "takes": _need(TAKES),
     "holds": _need(HOLDS),

@@ -20,14 +20,14 @@ from mechbench.physics import balance, cycle, envelope, match, motion
 from mechbench.whole_robot.ability import CLEAR, able
 from mechbench.whole_robot.body import FOLDED, RAISED, counts
 from mechbench.whole_robot.build import build
-from mechbench.whole_robot.reasons import OF_A_POSE, reason
+from mechbench.whole_robot.reasons import BESIDE, reason
 from mechbench.whole_robot.score import cycle_of, play
 from mechbench.whole_robot.work import NEVER, SPREADS, Days, Work, assumed_name, power
 
 PLANNED = "as_planned"
 AFTER, DURING = "after", "during"
 MATCHES = 61  # on each day, however many days: all days of a report are then one batch of the simulation
-PLAIN = 11.0  # s that a plain robot needs for a piece; what it then scores is what a match is asked for. Assumed.
+SHARES = "takes", "holds"  # findings that are 100 % at best
 REMEMBERED = 512  # robots with their findings
 
 # A sizing's columns hold numbers alone. The kits that robots come from are kept here, each under its own number.
@@ -147,10 +147,11 @@ class WholeRobot(Sizing):
             "points",
             0.0,
             300.0,
-            90.0,
-            "in a match, on average",
+            70.0,
+            "in a match, on average; as usual what a plain robot makes in this game: one piece after another into the"
+            " handy goal, as quickly as people and ways let it",
             JOB,
-            follows=figures.even(figures.of_a_match(PLAIN), step=5),
+            follows=figures.at_most(figures.of_plain_match),
         ),
         Pick("which", "Robot", "robots", None, "which robot of the kit"),
         Pick("drive_gearbox", "Drive gearbox", "planned_gearboxes", PLANNED, "on each drive motor"),
@@ -348,6 +349,12 @@ class WholeRobot(Sizing):
         """A kit without robots is told with those of the course's own, and its game."""
         return with_robots(kit)
 
+    @classmethod
+    def weakest_of(cls, margins):
+        """What can't be any better, as all pieces taken in, is not called near to its limit."""
+        left = {name: margin for name, margin in margins.items() if not (name in SHARES and _is_all(cls, name, margin))}
+        return super().weakest_of(left or margins)
+
     @staticmethod
     def solve(x):
         """Rows with the same robot and the same choices are one robot on several days."""
@@ -376,11 +383,17 @@ class WholeRobot(Sizing):
             return ""
         robot = cls.machine(report.values, Tables(cls, kit))
         told = reason(Work(robot, Days.spread(DAYS) if bad else Days.good()), name)
-        if told and name in OF_A_POSE:
+        if told and name in BESIDE:
             finding, values = cls.finding(name), report.bad if bad else report.good
             value = report_text.number(finding, values[name], bound=report.bounds[name])
             return f"{finding.label}: {value} ({report_text.asked(report, finding)}); {told}"
         return told
+
+
+def _is_all(sizing, name, margin):
+    """Whether a share is 100 %, from its margin."""
+    bound = sizing.finding(name).bound / 100
+    return margin >= (1 - bound) / bound - 1e-9
 
 
 @lru_cache(maxsize=REMEMBERED)

@@ -305,6 +305,26 @@ def test_a_tiny_share_is_not_told_by_its_size_but_where_it_misses(value, bound, 
     assert report_text.number(Finding("share", "share used up", "%", "x", "at most", 100.0), value, bound=bound) == said
 
 
+@pytest.mark.parametrize(
+    "label, unit, counted, value, said",
+    [
+        ("motors", "", True, 8.0, "Does not work: 8 motors (at most 5)."),
+        ("points a match", "points", False, 8.0, "Does not work: 8 points a match (at most 5 points)."),
+        ("pieces held", "x", False, 8.0, "Does not work: pieces held are 8 (at most 5)."),
+        ("press on the ramp", "x", False, 8.0, "Does not work: press on the ramp is 8 (at most 5)."),
+        ("friction's share", "x", False, 8.0, "Does not work: friction's share is 8 (at most 5)."),
+        ("motors' strength", "x", False, 8.0, "Does not work: motors' strength is 8 (at most 5)."),
+    ],
+)
+def test_many_are_and_one_is(label, unit, counted, value, said):
+    class Many(Sizing):
+        FINDINGS = (Finding("number", label, unit, "H", "at most", 5.0, counted=counted),)
+
+    missed = {"number": -0.5}
+    report = Report(Many, {}, {"number": value}, {"number": value}, missed, missed, 0, bounds={"number": 5.0})
+    assert report_text.verdict(report) == said
+
+
 def test_what_never_arrives_is_said_so():
     report = judge("arm", {"gearbox": "planetary_4_6"})
     assert math.isinf(report.good["time"])

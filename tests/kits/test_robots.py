@@ -1,12 +1,15 @@
 """robots.toml: what is wrong is refused in one sentence that names the place."""
 
+import math
 import random
 import re
 import shutil
+import tomllib
 from dataclasses import replace
 
 import pytest
 
+from mechbench.catalog import judge
 from mechbench.kits import KitError, read_kit
 from mechbench.kits.load import OWN_FOLDER
 from mechbench.kits.robots import FILE, read_robots
@@ -97,6 +100,24 @@ def test_a_mistake_is_named_with_its_place(changed, old, new, says):
     sentence = str(refused.value)
     assert says in sentence, sentence
     assert "\n" not in sentence and len(sentence) < 400
+
+
+def test_a_cord_that_leaves_below_the_centre_of_gravity_is_named_with_both_heights(changed):
+    """Where it hangs from a point below its centre of gravity, a robot turns over (from first principles)."""
+    parts = tomllib.loads((OWN_FOLDER / FILE).read_text(encoding="utf-8"))["robots"]["stork"]["parts"].values()
+    mass = lambda one: float(one["mass"].removesuffix(" kg")) if "kg" in one["mass"] else 0.45
+    assert {one["mass"] for one in parts if "kg" not in one["mass"]} == {"450 g"}
+    height = sum(mass(one) * float(one["at"][2].removesuffix(" mm")) for one in parts) / sum(map(mass, parts))
+    exit_at = lambda z: changed('cord_exit = ["0 mm", "0 mm", "285 mm"]', f'cord_exit = ["0 mm", "0 mm", "{z} mm"]')
+    for below in (60, height - 0.01):
+        with pytest.raises(KitError) as refused:
+            judge("robot", {"which": "stork"}, exit_at(below))
+        sentence = str(refused.value)
+        says = f"[robots.stork]: cord_exit is {below:.0f} mm up, but it must be above the robot's centre of gravity"
+        assert says in sentence and f"which is {height:.0f} mm up" in sentence and "higher" in sentence
+        assert "\n" not in sentence and sentence.count(". ") == 0
+    assert math.isfinite(judge("robot", {"which": "stork"}, exit_at(height + 0.01)).bad["points"])
+    assert judge("robot", {"which": "wren"}, exit_at(60)).good["points"] > 0, "other robots are judged all the same"
 
 
 def test_a_robot_without_steps_or_parts_is_refused(changed):

@@ -157,7 +157,7 @@ def test_points_are_named_where_nothing_else_is_missing():
     ]
     assert sum(driving) > cycle.time[0] / 3
     assert report_text.verdict(report) == (
-        f"Does not work: points a match is {report.good['points']:.3g} points (at least 300 points);"
+        f"Does not work: {report.good['points']:.3g} points a match (at least 300 points);"
         f" of each cycle of {cycle.time[0]:.3g} s the drive takes {sum(driving):.3g} s."
     )
     both = report_of("wren", arm__gearbox="planetary_4_6")

@@ -49,6 +49,66 @@ def changed(tmp_path):
     return read
 
 
+# --- what mends a robot that fails ------------------------------------------------------------------------------------
+
+
+def test_what_mends_a_fuse_is_found_as_a_plain_loop_finds_it(changed, monkeypatch):
+    """Swift without its limit melts the fuse; of five lower limits the best that mends it is found."""
+    every = first.changes_of
+    monkeypatch.setattr(first, "changes_of", lambda robot: [c for c in every(robot) if c.path == "drive.start_limit"])
+    monkeypatch.setattr(first, "further_of", _only(first.further_of, "drive.start_limit"))
+    swift = build("swift", changed("robots.toml", ('start_limit = "3.5 A"\n', "")))
+    limits = [10.0 * share for share in (0.9, 0.75, 0.5, 0.35, 0.25)]
+    robots_at = {limit: swift.with_changes({"drive.start_limit": limit}) for limit in limits}
+    fuse = {limit: bad_day(one, "fuse", "more") for limit, one in robots_at.items()}
+    points = {limit: bad_day(one) for limit, one in robots_at.items()}
+    best = max((limit for limit in limits if fuse[limit] <= 1), key=points.get)
+    assert 0 < sum(value > 1 for value in fuse.values()) < len(limits), "some mend it, some don't"
+    fault = first.part_first(swift).fault
+    assert fault.finding.name == "fuse" and fault.report.bad["fuse"] == pytest.approx(bad_day(swift, "fuse", "more"))
+    (one,) = fault.mends
+    assert one.becomes == pytest.approx(best) and one.effect.mended[0] == pytest.approx(fuse[best])
+    assert one.effect.points_bad == pytest.approx((bad_day(swift), points[best]), abs=1e-9)
+    assert one.effect.mass == 0, "a setting weighs nothing"
+
+
+def _only(make, path):
+    return lambda robot: [one for one in make(robot) if one.path == path]
+
+
+def test_what_no_part_mends_is_said_with_what_comes_nearest(changed, few):
+    """Swift with a frame of 9.5 kg: 15.5 kg, and its lightest motors and gears are on it already, or nearly."""
+    frame = 'frame       = { mass = "2.5 kg",  at = ["0 mm", "0 mm", "65 mm"],     size = ["440 mm", "410 mm"'
+    swift = build("swift", changed("robots.toml", (frame, frame.replace("2.5", "9.5"))))
+    found = first.part_first(swift)
+    assert found.fault.finding.name == "mass" and found.fault.mends == ()
+    nearest, before = found.fault.nearest, bad_day(swift, "mass", "more")
+    assert 14.5 < nearest.effect.mended[0] < before
+    after = first.weighed(swift, swift.with_changes({nearest.path: nearest.becomes}))[0]
+    assert nearest.effect.mended[0] == pytest.approx(bad_day(after, "mass", "more"))
+    said = words.verdict(found)
+    assert said.startswith("Does not work: mass: 15.5 kg (at most 14.5 kg); its heaviest part is the frame, 9.5 kg. No")
+    assert "No change of one part of the kit mends that; nearest comes " in said
+
+
+def test_what_no_part_changes_is_left_to_the_plan(changed, few):
+    """No motor or gear makes a frame of 560 mm shorter."""
+    frame = 'frame       = { mass = "2.5 kg",  at = ["0 mm", "0 mm", "65 mm"],     size = ["440 mm", "410 mm"'
+    found = first.part_first(build("swift", changed("robots.toml", (frame, frame.replace("440 mm", "560 mm")))))
+    assert found.fault.mends == () and found.fault.nearest is None
+    assert words.verdict(found).endswith("No change of one part of the kit makes that better: change the plan itself.")
+    assert not found.found or words.more(found)[0] == words.AFTER_MENDING
+
+
+@pytest.mark.parametrize("wanted, said", [(300.0, True), (0.0, False)])
+def test_points_that_are_missed_all_the_same_are_said(wanted, said, few):
+    found = first.part_first("wren", wanted)
+    assert found.found and found.fault is None
+    short = wanted - found.found[0].effect.points_bad[1]
+    told = f"With the first one it still misses the {wanted:g} points that are asked, by {short:.1f}."
+    assert (told in words.more(found)) is said
+
+
 # --- by hand ----------------------------------------------------------------------------------------------------------
 
 

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from mechbench.catalog import judge, sizing_of
+from mechbench.engine import report_text
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.spec import DRIVES
@@ -408,3 +409,23 @@ def test_a_mechanism_on_servos_that_never_arrives_draws_nothing_from_the_battery
     assert found["all_on"] == pytest.approx(usual["all_on"]) and found["others_draw"] == pytest.approx(
         usual["others_draw"]
     )
+
+
+@pytest.mark.parametrize("which, good, bad", [("stork", True, True), ("swift", True, True), ("wren", True, False)])
+def test_what_is_asked_of_a_match_as_usual_tells_robots_apart(which, good, bad):
+    """The plainest robot makes that on a good day alone, the others on a bad day too."""
+    report = judge("robot", {"which": which})
+    assert (report.good_margin["points"] >= 0, report.bad_margin["points"] >= 0) == (good, bad)
+
+
+@pytest.mark.parametrize("which", ["stork", "wren"])
+def test_what_can_not_be_better_is_not_called_near_to_its_limit(which):
+    """All pieces are taken in and held: 100 % of at least 90 %, the least margin of all, and nothing to worry about."""
+    report = judge("robot", {"which": which, "points_wanted": 0.0})
+    assert report.bad["takes"] == report.bad["holds"] == 1
+    full = pytest.approx((1 - 0.9) / 0.9)
+    assert report.bad_margin["takes"] == report.bad_margin["holds"] == full
+    named = report.weakest()
+    others = [margin for name, margin in report.bad_margin.items() if name not in ("takes", "holds")]
+    assert named not in ("takes", "holds") and report.bad_margin[named] == min(others)
+    assert "pieces" not in report_text.verdict(report) and "pieces" not in report_text.bad_day_line(report)

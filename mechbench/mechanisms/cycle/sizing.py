@@ -164,9 +164,10 @@ class Cycle(Sizing):
             0.0,
             200.0,
             70.0,
-            "in a match, on average, with start and end",
+            "in a match, on average, with start and end; as usual what a plain robot makes in this game: one piece"
+            " after another into the handy goal, as quickly as people and ways let it",
             JOB,
-            follows=figures.even(figures.worth, 14),
+            follows=figures.at_most(figures.of_plain_match),
         ),
         Field("drive_time", "Driving, one way", "s", 0.3, 10.0, 1.6, "from pieces to goal, and the same back"),
         Field("raise_time", "Raising", "s", 0.1, 10.0, 1.2, "arm or lift up to the goal"),

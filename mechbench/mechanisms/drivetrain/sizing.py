@@ -288,6 +288,7 @@ class Drivetrain(Sizing):
     RANK = ("time", "push_current")
     ROLE = DRIVES
     NEEDS = (Need(DRIVES, "turns"),)
+    MENDS = dict.fromkeys(("fuse_lasts", "hot_after", "push_volts"), ("start_limit", "pushing"))
     GIVEN = ("mass", "height", "wheelbase", "track", "distance")
     USES = (
         drivetrain.grip_force,
@@ -314,28 +315,38 @@ class Drivetrain(Sizing):
         braking, tips = _limits(x, rear_share)
         ahead, top, most = _run(x, line, robot, braking, tips)
         grip = drivetrain.grip_force(robot)
-        push, _, motor_amps, amps, _ = drivetrain.push(line, bus, radius, grip)
+        pushing = Drivetrain.pushing(x)
         stall = stalled(line, bus)
         return {
+            **pushing,
             "time": ahead.time[:, 0],
-            "fuse_lasts": fuse_lasts(x, amps),
             "fuse_used": fuse_used(x, line, ahead),
-            "hot_after": motor.time_to_limit(x.motor, motor_amps / count),
             "stays_down": np.where(most > 0, tips / np.where(most > 0, most, 1.0), np.inf),
-            "turns": _turns(x, rear_share, push),
+            "turns": _turns(x, rear_share, pushing["push"]),
             "strength": _floor_torque(robot, radius, grip, np.minimum(most, tips), stall) / count / gearbox_carries(x),
             "volts": motion.lasting_volts(ahead, bus),
             "current": ahead.bus_current,
             "spins": stall / (grip * radius),
-            "push": push,
-            "push_current": amps,
-            "push_volts": x.battery.open_circuit - x.battery.resistance * amps,
             "top_speed": top,
             "slips": ahead.slip_time[:, 0],
             "braking": braking,
             "sideways_time": _sideways_time(x, line),
             "slope": _slope(x, robot, stall, rear_share),
             **jammed(line, count * gearbox_carries(x), bus, count),
+        }
+
+    @staticmethod
+    def pushing(x):
+        """What a push against a wall takes: known without a run."""
+        push, _, motor_amps, amps, _ = drivetrain.push(
+            line_of(x), bus_of(x), x.wheel.radius, drivetrain.grip_force(chassis_of(x)[0])
+        )
+        return {
+            "fuse_lasts": fuse_lasts(x, amps),
+            "hot_after": motor.time_to_limit(x.motor, motor_amps / x.count.number),
+            "push": push,
+            "push_current": amps,
+            "push_volts": x.battery.open_circuit - x.battery.resistance * amps,
         }
 
     @staticmethod

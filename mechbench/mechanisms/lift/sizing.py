@@ -240,7 +240,7 @@ class SlideLift(Sizing):
         ),
         fuse_share("one move up or down"),
         lowest_voltage("while the lift moves alone"),
-        Finding("tip", "top moves by play", "mm", "across the rails, with all stages out", "at most", "lean_allowed"),
+        Finding("tip", "play at the top", "mm", "across the rails, with all stages out", "at most", "lean_allowed"),
         Finding(
             "spring_used",
             "share of the spring's travel",

@@ -23,6 +23,7 @@ from mechbench.mechanisms.powertrain import (
 )
 from mechbench.physics import drive, motion, rope, winch
 from mechbench.physics.constants import GRAVITY
+from mechbench.quantity import show
 
 
 def ratchets(kit):
@@ -354,6 +355,12 @@ class Winch(Sizing):
         centre = body.stance.centre
         x, _, z = robot.value("cord_exit")
         ahead = centre.x - x
+        if z <= centre.z:
+            raise robot.plan.fault(
+                f"cord_exit is {show(z, 'mm')} up, but it must be above the robot's centre of gravity, which is"
+                f" {show(centre.z, 'mm')} up, or the robot turns over as it hangs; let the cord leave it higher, or"
+                " place what is heavy lower."
+            )
         return {
             "mass": centre.mass,
             "ahead": abs(ahead),
