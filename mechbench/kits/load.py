@@ -13,7 +13,7 @@ from mechbench import kit_folder
 from mechbench.kits import robots as whole_robots
 from mechbench.kits.agree_game import check_game
 from mechbench.kits.agree_robots import check_robots, check_sizes
-from mechbench.kits.borrowed import labelled, with_own
+from mechbench.kits.borrowed import labelled, told_of_own, with_own
 from mechbench.kits.consistent import check_parts, odd_parts
 from mechbench.kits.convert import is_old
 from mechbench.kits.derived_numbers import DERIVED, assume, derived
@@ -153,7 +153,7 @@ def _looked_at(folder, faults, to_come=()):
     check_parts(parts, faults)
     notes = check_game(parts, {**found.broken, **dict.fromkeys(to_come, ("to come",))}, faults)
     if not faults.found:
-        notes += odd_parts(parts)
+        notes += [*odd_parts(parts), *told_of_own(found)]
     if parts["limits"]:
         check_sizes(parts, parts["limits"][0].values, faults)
     notes += check_robots(robots, faults)

@@ -1,0 +1,74 @@
+"""What a mentor need not know of a part or a piece: what stands in for it, and what is said about it."""
+
+import pytest
+
+from mechbench.kits import KitError, read_kit
+from mechbench.kits.load import look, own_kit
+
+GAME = '[game]\nlabel = "x"\n[phases.driven]\nkind = "driven"\ntime = "1 min"\n'
+SIZES = 'length = "150 mm"\nwidth = "110 mm"\nheight = "60 mm"\n'
+BAG = f'[pieces.bag]\nlabel = "bag"\nshape = "soft"\nmass = "0.3 kg"\n{SIZES}'
+BIN = '[goals.bin]\nlabel = "bin"\nkind = "bin"\nheight = "0.2 m"\npoints = 1\nway = "1 m"\n'
+WHEEL = '[wheels.tyre]\nlabel = "tyre"\nkind = "{}"\ndiameter = "92 mm"\nwidth = "24 mm"\nmass = "105 g"\n'
+PAIR = '[friction.tiles]\nlabel = "tyre on tiles"\nvalue = 0.95\n'
+
+
+def folder(tmp_path, parts="", game=BAG + "count = 12\n"):
+    (tmp_path / "game.toml").write_text(GAME + game + BIN, encoding="utf-8")
+    (tmp_path / "parts.toml").write_text(parts, encoding="utf-8")
+    return tmp_path
+
+
+def test_a_soft_piece_needs_no_number_that_no_sum_uses(tmp_path):
+    piece = read_kit(folder(tmp_path)).game.pieces["bag"]
+    assert (piece.stiffness, piece.floor_grip, piece.height) == (None, None, 0.06)
+
+
+def test_of_a_fuse_its_rating_is_enough(tmp_path):
+    kit = read_kit(folder(tmp_path, '[fuse]\nrating = "20 A"\n'))
+    assert kit.fuse.rating == 20.0 and "fuse" not in kit.borrowed
+    # ISO 8820-3, blade fuses, from memory: the times are given at shares of the rating, whatever the rating is.
+    for key in ("holds", "ratio", "time", "time_quick"):
+        assert getattr(kit.fuse, key) == getattr(own_kit().fuse, key), key
+    assert any("[fuse]" in note and "only its rating is given" in note for note in kit.notes)
+
+
+@pytest.mark.parametrize("given", ["ratio = [1.4, 2.0]", 'time = ["9 s", "1 s"]', 'time_quick = ["9 s", "1 s"]'])
+def test_half_a_curve_of_a_fuse_is_none(tmp_path, given):
+    faults, _ = look(folder(tmp_path, f'[fuse]\nrating = "20 A"\n{given}\n'))
+    assert len(faults) == 1 and "belong together: give both, or leave both out" in faults[0]
+
+
+def test_a_fuse_with_its_own_curve_is_left_as_it_is(tmp_path):
+    curve = 'rating = "20 A"\nratio = [1.4, 2.0]\ntime = ["99 s", "1 s"]\n'
+    kit = read_kit(folder(tmp_path, f"[fuse]\nholds = 1.2\n{curve}"))
+    assert kit.fuse.holds == 1.2 and kit.fuse.time_quick == (99.0, 1.0) and not kit.notes[2:]
+    assert read_kit(folder(tmp_path, f"[fuse]\n{curve}")).fuse.holds == own_kit().fuse.holds
+
+
+def test_a_controller_without_loop_time(tmp_path):
+    kit = read_kit(folder(tmp_path, '[controller]\noutput_limit = "12 A"\nreset_level = "8 V"\n'))
+    assert kit.controller.loop_time == pytest.approx(0.02)  # common practice, no source
+
+
+def test_a_plain_tyre_grips_sideways_as_ahead(tmp_path):
+    """Of an isotropic tyre the direction does not matter: Coulomb's law of friction."""
+    traction = read_kit(folder(tmp_path, WHEEL.format("traction") + 'along = "tiles"\n' + PAIR)).table("wheels")
+    assert (traction.row("tyre")["along"], traction.row("tyre")["across"]) == (0.95, 0.95)
+    omni = read_kit(folder(tmp_path, WHEEL.format("omni") + 'along = "tiles"\n' + PAIR)).table("wheels")
+    assert omni.row("tyre")["across"] == own_kit().friction("omni_across")
+
+
+def test_a_team_without_slides_is_told_what_lessons_show(tmp_path):
+    kit = read_kit(folder(tmp_path, '[kit]\nlabel = "k"\nwithout = ["slides", "ratchets"]\n'))
+    assert len(kit.table("slides")) and not len(kit.table("ratchets"))
+    assert any("none: slides, ratchets" in note and "course's own" in note for note in kit.notes)
+
+
+def test_a_share_in_quotes_is_told_how_to_write_it(tmp_path):
+    faults, _ = look(folder(tmp_path, game=BAG + 'count = 12\nlying_share = "10 %"\n'))
+    assert faults == (
+        'In game.toml, [pieces.bag], lying_share is "10 %", but it must be a plain number: write 0.1 without quotes.',
+    )
+    with pytest.raises(KitError, match="write 0.1 without quotes"):
+        read_kit(tmp_path)
