@@ -1,6 +1,6 @@
 """From what a person types, in a terminal or in a cell of a spreadsheet, to what a kit's file would hold, checked.
 
-Contents: value_of, left_out, such, name_of, own_grip.
+Contents: value_of, left_out, says_nothing, is_none, such, name_of, own_grip.
 
 What people type first is taken where it has one meaning: "10 %" and "one in ten" for 0.1, "3.6 and 5" or "480 x 480 x
 420 mm" for a list, "6 points", "2:20" for a time, "pots" for the piece named pot, a measured 0.95 for a friction pair;
@@ -39,11 +39,22 @@ FORMS = {"number": "6", "count": "6"}
 
 def left_out(text, entry):
     """Whether a text says that a key is left out, by whatever words, where it may be."""
-    word = " ".join(text.lower().replace("’", "'").split()).rstrip(".!")
-    if entry.default is REQUIRED:
-        return False
-    means_all = entry.left_out.startswith("all")
-    return not word or word in UNTOLD or word in (ALL if means_all else NONE)
+    return entry.default is not REQUIRED and says_nothing(text, entry)
+
+
+def says_nothing(text, entry):
+    """Whether a text says nothing, by whatever words: of a key that means all when it is left out, "all" does."""
+    word = _plain(text)
+    return not word or word in UNTOLD or word in (ALL if entry.left_out.startswith("all") else NONE)
+
+
+def is_none(text):
+    """Whether a text says that there is none, or that nobody knows."""
+    return _plain(text) in (*UNTOLD, *NONE)
+
+
+def _plain(text):
+    return " ".join(text.lower().replace("’", "'").split()).rstrip(".!")
 
 
 # --- values ---------------------------------------------------------------------------------------------------------

@@ -54,8 +54,9 @@ def told_of_own(found):
     """Sentences about what is the course's own though a kit says something there."""
     without = _without(found)
     if without:
+        named = ", ".join(without).replace("_", " ")
         yield (
-            f"In parts.toml, [kit]: the team has none: {', '.join(without)}. Where a lesson needs one, it shows the"
+            f"In parts.toml, [kit]: the team has none: {named}. Where a lesson needs one, it shows the"
             " course's own, and its label says so."
         )
     if any(_bare(one.values) for one in found.parts["fuse"]):

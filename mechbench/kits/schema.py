@@ -36,7 +36,7 @@ PEOPLE = {"people": {"down": 0.1, "up": 0.25}}  # a spread that a kit may leave 
 
 # What few labels give: common practice, no source.
 WHEEL_STIFFNESS, HOLDING_SHARE, SERVO_PLAY = 5e4, 0.35, math.radians(1.2)  # N/m, share of stall, rad
-STAGE_MASS, LOOP_TIME = 0.04, 0.02  # kg, s
+STAGE_MASS, STAGE_EFFICIENCY, LOOP_TIME = 0.04, 0.9, 0.02  # kg, share, s
 # Friction pairs ahead and sideways of a wheel that names none, by its kind: those of the course's own kit.
 PAIRS_OF_KIND = {
     "traction": ("traction_on_floor", "traction_on_floor"),
@@ -102,7 +102,12 @@ DRIVES = {
         entries={
             "label": LABEL,
             "stages": _number(1, 100, "ratio of each stage, one after the other; they multiply", many=True, most=6),
-            "efficiency_per_stage": replace(EFFICIENCY, title="efficiency of a stage"),
+            "efficiency_per_stage": replace(
+                EFFICIENCY,
+                title="efficiency of a stage",
+                default=STAGE_EFFICIENCY,
+                left_out="90 % (common practice, no source)",
+            ),
             "backlash": BACKLASH,
             "allowed_small": Entry(
                 "torque",
@@ -379,10 +384,16 @@ MECHANISMS = {
             "stiffness": Entry(
                 "stiffness", "0.01 N/mm", "100000 N/mm", "push for each millimetre of squeeze", default=WHEEL_STIFFNESS
             ),
-            "along": Entry("pair", help="friction pair ahead", default=None, title="grip", left_out="that of its kind"),
+            "along": Entry(
+                "pair",
+                help="friction ahead: force that makes it slide over force that presses",
+                default=None,
+                title="grip",
+                left_out="that of its kind",
+            ),
             "across": Entry(
                 "pair",
-                help="friction pair sideways",
+                help="the same sideways",
                 default=None,
                 title="grip sideways",
                 left_out="that of its kind, of a traction wheel as ahead",

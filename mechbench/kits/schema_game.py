@@ -32,7 +32,7 @@ def _names(table, help, **more):
 
 
 def _way(help):
-    return length("0 m", "20 m", help, title="distance")
+    return length("0 m", "20 m", help, title="way from the middle")
 
 
 def _points(help, **more):
@@ -148,7 +148,7 @@ GAME = {
                 title="how many there",
                 left_out="all of them",
             ),
-            "way": _way("from the middle of the field to it"),
+            "way": _way("how far it is from the middle of the field"),
             "depth": length(
                 "10 mm", "5 m", "how far a robot must reach in, from the opening to the back", default=None
             ),
@@ -184,7 +184,7 @@ GAME = {
                 "0 mm", "5 m", "over the floor: of a shelf's board, a bin's upper edge, a hole's lower edge"
             ),
             "points": _points("points for one piece"),
-            "way": _way("from the middle of the field to it"),
+            "way": _way("how far it is from the middle of the field"),
             "rim": length(
                 "0 mm",
                 "1 m",
@@ -345,7 +345,7 @@ GAME = {
                 left_out="not multiplied",
             ),
             "closing": _time(
-                "the last part of it, in which closing tasks count (what a robot may do in the last seconds)",
+                "the last seconds of it, in which closing tasks count: what a robot may do at the end, such as hang",
                 of=("driven",),
                 default=0.0,
                 title="closing time",
@@ -359,7 +359,7 @@ GAME = {
         entries={
             "label": LABEL,
             "low": _time("the quickest of many tries", title="quickest"),
-            "likely": _time("the usual time", title="usual"),
+            "likely": _time("the time that it takes as a rule", title="usual time"),
             "high": _time("the slowest of many tries", title="slowest"),
             "when": choice(
                 "how often it happens",
@@ -370,10 +370,10 @@ GAME = {
                     "once": "once in a match",
                 },
                 default=None,
-                left_out="as usual for what it stands for, else trip",
+                left_out="trip, or as usual for what is done",
             ),
             "stands_for": choice(
-                "what it is in a cycle, if it is one of these",
+                "which of these it is, in a cycle: the way to pieces, to a goal and back",
                 STANDS_FOR,
                 default=None,
                 title="what is done",
@@ -398,7 +398,7 @@ GAME = {
                 },
             ),
             "points": _points("points for it"),
-            "way": _way("from the middle of the field to it"),
+            "way": _way("how far it is from the middle of the field"),
             "instead_of": _names(
                 "closing",
                 "tasks that can't be scored in the same match as this one",
