@@ -24,6 +24,7 @@ from mechbench.kits.read import GAME_FILE
 from mechbench.kits.schema import FILES, MAY_BE_WITHOUT
 
 KEPT_IN = "kit-answers.json"
+ENOUGH = ("no more", "no others", "done", "end", "finished", "that's all", "that is all")
 HELP, BACK, STOP, KEEP = ("?", "help"), ("back", "b"), ("stop", "quit", "exit"), "keep"
 WELCOME = (
     "One question at a time. What you answer is kept at once. An empty answer skips what may be skipped.\n"
@@ -196,7 +197,8 @@ class _Dialogue:
         try:
             taken = _checked(question, text, self.walk)
         except KitError as error:
-            print(f"  ! {error.faults[0]}")
+            more = f" {HELP[0]} tells what each means." if question.entry and question.entry.means and text else ""
+            print(f"  ! {error.faults[0]}{more}")
             return False
         if text and taken in ("", NOTHING):
             print(f"  {wording.taken_as_nothing(question, taken)}")
@@ -266,7 +268,7 @@ def _yes_or_no(question, text):
 
 def _another(question, text, walk):
     """The name of another entry; "" for no more, and "none" where the team has none of these parts."""
-    if text and not as_typed.is_none(text.lower()):
+    if text and not as_typed.is_none(text) and text.lower() not in ENOUGH:
         walk.value(question, text)
         return text
     if any(id.startswith(question.id.removesuffix("label")) for id in walk.answers if id != question.id):

@@ -2,7 +2,7 @@
 units, bounds and help are those of `mechbench.kits.schema` alone.
 
 Contents: Asked, GAME_FIRST, PARTS_FIRST, PARTS_MORE, MADE_BY_HAND, ALL; keys, asked, needed, has_own,
-of_table.
+stands_in, of_table.
 """
 
 from dataclasses import dataclass, field
@@ -28,6 +28,7 @@ class Asked:
     always : of the fixed ones, those that must be there; after : name -> the one without which it is not asked
     gate : a record that may be skipped as a whole
     needs : tables that must have something, or nothing is asked of this one
+    other : a table whose parts do instead of these; without any the course's own stand in
     """
 
     one: str
@@ -41,6 +42,7 @@ class Asked:
     after: dict = field(default_factory=dict)
     gate: bool = False
     needs: tuple = ()
+    other: str = ""
 
 
 GAME_FIRST = {
@@ -103,17 +105,23 @@ GAME_FIRST = {
     ),
 }
 PARTS_FIRST = {
-    "motors": Asked("motor", "Motors, without gears, as on their labels", also=("free_current", "mass")),
+    "motors": Asked(
+        "motor",
+        "Motors, without gears, as on their labels",
+        also=("free_current", "counts_per_turn", "mass"),
+        other="gearmotors",
+    ),
     "gearmotors": Asked(
         "gearmotor",
         "Motors with gears in one piece, as on their labels",
         also=(
             *("output_speed", "output_stall", "stall_current", "free_current", "torques", "speeds", "currents"),
-            *("ratio", "allowed", "mass"),
+            *("ratio", "counts_per_turn", "counts_at", "allowed", "mass"),
         ),
         when=dict.fromkeys(("output_stall", "stall_current", "free_current"), SPEED)
-        | dict.fromkeys(("torques", "speeds", "currents"), NO_SPEED),
-        must=dict.fromkeys(("output_stall", "stall_current", "torques", "speeds", "currents"), True),
+        | dict.fromkeys(("torques", "speeds", "currents"), NO_SPEED)
+        | {"counts_at": {"counts_per_turn": ANY}},
+        must=dict.fromkeys(("output_stall", "stall_current", "torques", "speeds", "currents", "counts_at"), True),
     ),
     "gearboxes": Asked(
         "gearbox",
@@ -129,7 +137,7 @@ PARTS_FIRST = {
     ),
     "servo_rail": Asked("supply", "The supply that all servos share", gate=True),
     "wheels": Asked("wheel", "Wheels", also=("along", "across"), when={"across": {"kind": ("omni", "mecanum")}}),
-    "battery": Asked("battery", "The battery", gate=True),
+    "battery": Asked("battery", "The battery", also=("resistance_worn",), gate=True),
     "fuse": Asked(
         "fuse",
         "The main fuse; its rating alone will do",
@@ -147,7 +155,7 @@ PARTS_MORE = {
     "pulleys": Asked("pulley", "Toothed pulleys and their belt"),
     "sprockets": Asked("sprocket", "Sprockets and their chain"),
     "rollers": Asked("roller", "Rollers of an intake"),
-    "slides": Asked("slide", "Slides of a lift"),
+    "slides": Asked("slide", "Slides of a lift", also=("rail",)),
     "cords": Asked("cord", "Cords"),
     "spools": Asked("spool", "Spools of a winch"),
     "ratchets": Asked("ratchet", "Ratchets"),
@@ -188,6 +196,13 @@ def needed(table, key, given):
 def has_own(table):
     """Whether the course's own parts stand in where a team names none."""
     return table not in GAME_FIRST and not SHAPES[table].rows_of
+
+
+def stands_in(table):
+    """What is said to a team that names none of the parts that every robot has."""
+    if ALL[table].other:
+        return f"the course's own stand in where you name no {ALL[ALL[table].other].one} either."
+    return "every robot has some: the course's own stand in, and their labels say so."
 
 
 def of_table(table):

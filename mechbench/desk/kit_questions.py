@@ -218,6 +218,11 @@ class Walk:
         """Label or name in small letters -> name, of all that a key may name."""
         return known_names(entry, self._tables)
 
+    def pairs(self):
+        """What friction pairs are called that a part may name."""
+        own = [part.values["label"].removesuffix(SUFFIX) for part in own_parts().parts["friction"]]
+        return [*own, *(one["label"] for one in self._tables.get("friction", {}).values())]
+
     def labels(self, question):
         """The labels of all that a key may name, without its own entry."""
         own = self.names.get((question.table, question.number))
@@ -243,7 +248,8 @@ def known_names(entry, tables):
     if entry.kind == "pair":
         for part in own_parts().parts["friction"]:
             known |= {part.name: part.name, part.values["label"].removesuffix(SUFFIX).lower(): part.name}
-        known |= {name: name for name in tables.get("friction", {})}
+        own = {name: one for name, one in tables.get("friction", {}).items() if isinstance(one, dict)}
+        known |= {word.lower(): name for name, one in own.items() for word in (name, one.get("label", name))}
     return known
 
 

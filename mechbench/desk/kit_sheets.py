@@ -253,7 +253,7 @@ def _told_none(table, where, sheets):
     if table in MAY_BE_WITHOUT:
         sheets.without.append(table)
     elif outline.has_own(table):
-        sheets.notes.append(f"{where}: every robot has some: the course's own stand in, and their labels say so.")
+        sheets.notes.append(f"{where}: {outline.stands_in(table)}")
 
 
 def _entry_name(table, file, row, given, taken):

@@ -11,6 +11,7 @@ from mechbench.desk.kit_outline import ALL, of_table
 from mechbench.kits import kit as kit_in_force
 from mechbench.kits import read_kit
 from mechbench.kits.faults import KitError
+from mechbench.kits.gearmotors import NONE
 from mechbench.kits.load import OWN_FOLDER, folder_in_force, look, passed_over, work_kit
 
 PARTS = ("motors", "gearboxes", "servos", "wheels")
@@ -55,7 +56,7 @@ def check(folder=None):
 def fine(kit):
     """What a kit holds, in a few words."""
     games = {table: len(getattr(kit.game, table)) for table in ("pieces", "places", "goals", "closing")}
-    own = {table: set(kit.table(table).names) for table in PARTS if table not in kit.borrowed}
+    own = {table: set(kit.table(table).names) - {NONE} for table in PARTS if table not in kit.borrowed}
     whole = own.get("motors", set()) & set(kit.table("gearboxes").names)  # motors with gears in one piece
     counts = games | {table: len(names - whole) for table, names in own.items()} | {"gearmotors": len(whole)}
     told = [_many(number, ALL[table].one) for table, number in counts.items() if number or table in games]

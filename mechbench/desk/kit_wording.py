@@ -73,7 +73,7 @@ def _such_as(question, walk):
     if entry.names:
         return listed(walk.labels(question))
     if entry.kind == "pair":
-        return "such as 0.95, if you measured it" + ("" if question.optional else f"; or {listed(walk.known(entry))}")
+        return "such as 0.95, if you measured it" + ("" if question.optional else f"; or {listed(walk.pairs())}")
     if entry.choices:
         return ""
     given = typed_example(question.table, question.key, question.kind)
@@ -96,7 +96,7 @@ def more_help(question, walk):
     entry = question.entry
     if entry is None:
         return "  yes asks for each figure; nothing leaves the course's own in place, which its labels say."
-    lines = [f"{walk.words(question)}: {help_line(entry)}"]
+    lines = [f"{walk.words(question)}: {entry.help if entry.means else help_line(entry)}", *_choices(question)]
     if entry.is_quantity:
         lines.append(f"Units: {', '.join(units_of(entry.kind))}.")
     if entry.is_share:
@@ -105,7 +105,7 @@ def more_help(question, walk):
         lines.append("Several values: commas or the word and between; semicolons where numbers have a decimal comma.")
     if entry.kind == "pair":
         lines.append("Press with a known force, pull until it slides: grip is the pull over the press.")
-    known = walk.labels(question)
+    known = walk.pairs() if entry.kind == "pair" else walk.labels(question)
     if known:
         lines.append(f"There are: {', '.join(known)}.")
     may_skip = f"It may be skipped with an empty answer: {entry.left_out or 'then it is left out'}."
@@ -122,7 +122,7 @@ def taken_as_nothing(question, taken):
         return f"Left out: {OWN_STAYS}."
     if question.another:
         first = outline.has_own(question.table) and question.number == "1"
-        return f"Every robot has some: {OWN_STAYS}." if first else "No more of these."
+        return f"Left out: {outline.stands_in(question.table)}" if first else "No more of these."
     return f"Left out: {question.entry.left_out or 'none'}."
 
 

@@ -24,11 +24,12 @@ NONE = ("none", "no", "no limit", "unlimited", "infinite", "any number", "withou
 ALL = ("all", "any", "both", "everything", "everywhere", "all of them", "every one")
 COUNTED = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 WORDS = {word: float(number) for number, word in enumerate(COUNTED, 1)}
-WORDS |= {"double": 2.0, "twice": 2.0, "triple": 3.0, "half": 0.5, "a half": 0.5, "a third": 1 / 3, "a quarter": 0.25}
+WORDS |= {"double": 2.0, "twice": 2.0, "triple": 3.0, "half": 0.5, "a half": 0.5, "a third": 0.3333, "a quarter": 0.25}
 # Words in front of a number, or behind it, that change nothing.
-ROUND_ABOUT = re.compile(r"^(?:about|around|ca\.?|approx\.?|at most|up to|max\.?|~|≈|[x×](?=\d))\s*")
+ROUND_ABOUT = re.compile(r"^(?:about|from|around|ca\.?|approx\.?|at most|up to|max\.?|~|≈|[x×](?=\d))\s*")
 BEHIND = re.compile(r"\s*(?:times|[x×]|:\s*1)$")
 ONE_IN = re.compile(r"(\w+)\s+(?:in|of|out of)\s+(\w+)")
+FOR_60 = re.compile(r"\s*/\s*60\s*(?:°|deg|degrees)?$")  # behind a servo's time, as its label prints it
 CLOCK = re.compile(r"(\d{1,3}):([0-5]\d)")
 ARTICLE = re.compile(r"^(?:the|a|an|all)\s+")
 FORMS = {"number": "6", "count": "6"}
@@ -88,12 +89,13 @@ def _grip(text, entry, where):
 def _listed(text, entry, where, names):
     if names and text.lower() in (*ALL, "all pieces"):
         return list(dict.fromkeys(names.values()))
-    if _named(text, names) in names.values():
+    if _named(text, names) in names.values() and entry.least <= 1:
         return [_named(text, names)]
     values = [_one(part, entry, where, names) for part in _parts(text, entry)]
     if entry.least == entry.most != len(values):
         has = "one value" if len(values) == 1 else f"{len(values)} values"
-        raise KitError(f"{where} has {has}, but {entry.least} are asked, such as {such(entry)}.")
+        form = ': write "and" between them' if entry.names else f", such as {such(entry)}"
+        raise KitError(f"{where} has {has}, but {entry.least} are asked{form}.")
     return values
 
 
@@ -109,7 +111,7 @@ def _parts(text, entry):
     elif entry.kind in ("words", "name"):
         mark = ";"
     else:
-        mark = r"\s*[x×]\s*(?=\d)|\sby\s|(?<=\d)\s(?=\d)"
+        mark = r"\s*[x×]\s*(?=\d)|\s(?:by|to)\s|(?<=\d)\s(?=\d)"
     parts = [part.strip() for part in re.split(mark, text) if part.strip()]
     unit = WITH_UNIT.fullmatch(parts[-1]) if parts and entry.is_quantity else None
     return [f"{part} {unit[1]}" if unit and PLAIN_NUMBER.fullmatch(part) else part for part in parts]
@@ -130,13 +132,14 @@ def _one(text, entry, where, names):
 
 
 def _chosen(text, entry):
-    """The choice that a text means: the word itself, alone among others, by its beginning, or by what it does."""
+    """The choice that a text means: the word itself, alone among others, by its beginning, or by what it means."""
     folded = re.sub(r"[\s-]+", "_", text.lower())
     meant = [
         [one for one in entry.choices if one == folded],
-        [one for one in entry.choices if f"_{one}_" in f"_{folded}_"],
+        [one for one in entry.choices if f"_{one}_" in f"_{folded}_" or f"_{folded}_" in f"_{one}_"],
         [one for one in entry.choices if len(folded) > len("ab") and one.startswith(folded)],
         [one for one, means in zip(entry.choices, entry.means) if _begin_alike(folded, means)],
+        [one for one, means in zip(entry.choices, entry.means) if folded in re.findall(r"\w+", means.lower())],
     ]
     return next((found[0] for found in meant if len(found) == 1), text)
 
@@ -163,6 +166,7 @@ def _named(text, names):
 def _quantity(text, entry, where):
     """Text with a unit; a time as a clock shows it, and 0 of anything, need none. The reader refuses other numbers."""
     plain = ROUND_ABOUT.sub("", text)
+    plain = FOR_60.sub("", plain) if entry.kind == "time" else plain
     if entry.kind == "time" and (clock := CLOCK.fullmatch(plain)):
         return f"{60 * int(clock[1]) + int(clock[2])} s"
     unit = str(entry.low).partition(" ")[2]
@@ -196,7 +200,7 @@ def _share(plain):
     """The number of "10 %" or "one in ten"; None where it is no such text."""
     hit = ONE_IN.fullmatch(plain)
     some, of = ([WORDS.get(one) or (float(one) if one.isdigit() else 0.0) for one in hit.groups()]) if hit else (0, 0)
-    return some / of if some and of else as_share(plain)
+    return round(some / of, 4) if some and of else as_share(plain)
 
 
 def _without_noun(plain, entry):

@@ -33,8 +33,8 @@ West loom|slot|Felt Disc|430 mm|4|1.2 m|5 mm|150 mm; 30 mm|||bin|bin|foam_ball|1
 pair of one colour|pair||3||low bar|low|300 mm|1.8 m|west pen and bin|
 find one|find|0.5 s|1 s|3 s|unpack|-|1 s|2 s|3 s|for each piece|discs|
 park|zone|10|1.3 m|
-our motor|12 V|6000 rpm||0,2 N·m|11 A||
-crawler|12 V|84 rpm|2.9 N·m|3.3 A||don't know|||
+our motor|12 V|6000 rpm||0,2 N·m|11 A|||
+crawler|12 V|84 rpm|2.9 N·m|3.3 A||don't know||||
 none
 micro servo|5 V|0.2 N·m|0.8 A|0.1 s|180 deg|9 g|spinner|6 V|1 N·m|4 A||130 rpm|60 g|
 
@@ -334,6 +334,7 @@ def test_every_word_that_may_be_chosen_is_explained(tmp_path):
     for line in ("low   you drive under it", "shelf   a board: pieces are put on it", "cylinder  round with flat ends"):
         assert f"\n    {line}" in said, line
     assert "(before: low; an empty answer keeps it)" in said
+    assert "\n      shelf   a board: pieces are put on it" in said, "? tells it again"
     assert SHAPES["obstacles"].entries["kind"].means and all(
         len(entry.means) in (0, len(entry.choices)) for shape in SHAPES.values() for entry in shape.entries.values()
     )
@@ -370,10 +371,11 @@ def test_what_the_key_holds_is_said_where_it_is_not_understood(tmp_path):
 def test_none_says_what_it_is_taken_for(tmp_path):
     """The team that has no slides is told so, and the one without motors that it can't be."""
     goal = ["", "bin", "bin", "200 mm", "1", "1 m", "", "", "no limit", "", "", "", ""]  # no place; one goal; no task
-    parts = ["none", "", "none", "", "", "", "", "", "", "yes", *["", "none", "", "", "", "none"], *[""] * 5]
+    parts = ["none", "", "none", "none", "", "", "", "", "", "yes", *["", "none", "", "", "", "none"], *[""] * 5]
     said = type_in(tmp_path / "ours", [*SHORT, *ONE_PIECE, *goal, "", *parts])
     assert "Left out: no limit." in said
-    assert "Every robot has some: the course's own stands in, and its label says so." in said
+    assert "Left out: every robot has some: the course's own stand in, and their labels say so." in said
+    assert "Left out: the course's own stand in where you name no gearmotor either." in said
     assert said.count("Noted: the team has none.") == 2 + 1
     assert files(tmp_path / "ours")["parts.toml"]["kit"]["without"] == ["gearboxes", "bevel_gears", "slides"]
     assert "the team has none: gearboxes, bevel gears, slides." in said
@@ -389,6 +391,18 @@ def test_of_a_fuse_its_rating_is_asked_and_its_curve_may_be_skipped(tmp_path):
     assert set(files(tmp_path / "ours")["parts.toml"]["kit"]["without"]) >= {"slides", "ratchets", "cords"}
 
 
+def test_a_team_with_gearmotors_alone_has_no_motor_of_the_course(tmp_path):
+    motor = ["none", "crawler", "12 V", "84 rpm", "2.9 N·m", "3.3 A", "", "19.2:1", "28", "at the motor", "", "", ""]
+    typed = [*SHORT, *["", "", "", "park", "zone", "7", "1 m", ""], *motor]
+    said = type_in(tmp_path / "ours", [*typed, "none", *[""] * 20])
+    assert "  !" not in said, said
+    assert "Left out: the course's own stand in where you name no gearmotor either." in said
+    kit = read_kit(tmp_path / "ours")
+    assert list(kit.table("motors").names) == ["crawler"]
+    assert kit.table("motors").row("crawler")["counts_per_turn"] == 28
+    assert "1 gearmotor" in said and "gearbox," not in said and "1 gearbox" not in said
+
+
 def test_a_gearmotor_measured_at_two_loads(tmp_path):
     motor = ["crawler", "12 V", "", "0.5 and 2 N·m", "70, 31 rpm", "0.9 A and 2.7 A", "", "", "", ""]
     said = type_in(tmp_path / "ours", [*SHORT, *["", "", "", "park", "zone", "7", "1 m", "", ""], *motor, *[""] * 20])
@@ -397,7 +411,7 @@ def test_a_gearmotor_measured_at_two_loads(tmp_path):
 
 
 def test_tasks_that_exclude_each_other_are_asked_from_the_second_on(tmp_path):
-    tasks = ["hoist", "zone", "7", "1 m", "park", "zone", "3", "1 m", "hoist", ""]
+    tasks = ["hoist", "zone", "7", "1 m", "park", "zone", "3", "1 m", "hoist", "no more"]
     said = type_in(tmp_path / "ours", [*SHORT, "", "", "", *tasks, *[""] * 30])
     assert said.count("not besides: ") == 1
     assert files(tmp_path / "ours")["game.toml"]["closing"]["park"]["instead_of"] == ["hoist"]

@@ -262,7 +262,7 @@ def test_the_words_of_the_dialogue_do_in_cells_too(place):
     assert ours.table("wheels").row("tyre")["along"] == ours.table("wheels").row("tyre")["across"] == 0.95
     assert ours.friction("tyre_along") == 0.95 and "motors" in ours.borrowed and ours.fuse.rating == 20.0
     assert any("the team has none: gearboxes, slides." in note for note in ours.notes)
-    assert "motors.csv, row 2: every robot has some: the course's own stand in" in said.out
+    assert "motors.csv, row 2: the course's own stand in where you name no gearmotor" in said.out
 
 
 def test_what_must_be_there_can_not_be_told_away(place):

@@ -46,6 +46,29 @@ def test_a_fuse_with_its_own_curve_is_left_as_it_is(tmp_path):
     assert read_kit(folder(tmp_path, f"[fuse]\n{curve}")).fuse.holds == own_kit().fuse.holds
 
 
+BATTERY = (
+    'nominal = "12 V"\ncapacity = "3 A·h"\nopen_circuit = "13 V"\nopen_circuit_empty = "11.5 V"\nmass = "0.5 kg"\n'
+)
+
+
+def test_an_old_battery_has_twice_the_resistance(tmp_path):
+    """Twice is where a battery's life is said to end: common practice, no source."""
+    text = f'[battery]\nlabel = "pack"\nresistance = "0.09 ohm"\n{BATTERY}'
+    kit = read_kit(folder(tmp_path, text))
+    assert kit.battery.resistance_worn == pytest.approx(0.18)
+    assert kit.spread("battery_resistance").high == pytest.approx(0.09)
+    told = read_kit(folder(tmp_path, text + 'resistance_worn = "0.1 ohm"\n'))
+    assert told.battery.resistance_worn == 0.1
+
+
+def test_a_slide_rubs_as_the_courses_own(tmp_path):
+    slide = (
+        '[slides.s]\nlabel = "s"\nstage_length = "330 mm"\nstage_travel = "240 mm"\nstage_mass = "0.2 kg"\nfewest = 1\n'
+    )
+    kit = read_kit(folder(tmp_path, slide + 'most = 4\ndrag = "2 N"\n'))
+    assert kit.table("slides").row("s")["rail"] == own_kit().friction("slide_rail")
+
+
 def test_a_controller_without_loop_time(tmp_path):
     kit = read_kit(folder(tmp_path, '[controller]\noutput_limit = "12 A"\nreset_level = "8 V"\n'))
     assert kit.controller.loop_time == pytest.approx(0.02)  # common practice, no source

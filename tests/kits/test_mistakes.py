@@ -181,7 +181,7 @@ MISTAKES = {
         REFUSED,
         "[pieces.bobbin] has no width",
     ),
-    "a share in per cent": (
+    "a share in per cent and in quotes": (
         change("lying_share = 0.35", 'lying_share = "35 %"'),
         REFUSED,
         '[pieces.bobbin], lying_share is "35 %", but it must be a plain number: write 0.35 without quotes',
