@@ -108,7 +108,7 @@ PARTS_FIRST = {
     "motors": Asked(
         "motor",
         "Motors, without gears, as on their labels",
-        also=("free_current", "counts_per_turn", "mass"),
+        also=("free_current", "counts_per_turn", "mass", "have"),
         other="gearmotors",
     ),
     "gearmotors": Asked(
@@ -116,7 +116,7 @@ PARTS_FIRST = {
         "Motors with gears in one piece, as on their labels",
         also=(
             *("output_speed", "output_stall", "stall_current", "free_current", "torques", "speeds", "currents"),
-            *("ratio", "counts_per_turn", "counts_at", "allowed", "mass"),
+            *("ratio", "counts_per_turn", "counts_at", "allowed", "mass", "have"),
         ),
         when=dict.fromkeys(("output_stall", "stall_current", "free_current"), SPEED)
         | dict.fromkeys(("torques", "speeds", "currents"), NO_SPEED)
@@ -126,12 +126,12 @@ PARTS_FIRST = {
     "gearboxes": Asked(
         "gearbox",
         "Gearboxes, to be put behind motors",
-        also=("efficiency_per_stage", "backlash", "allowed_small", "mass_per_stage"),
+        also=("efficiency_per_stage", "backlash", "allowed_small", "mass_per_stage", "have"),
     ),
     "servos": Asked(
         "servo",
         "Servos, as on their labels",
-        also=("time_per_60_deg", "free_speed", "travel"),
+        also=("time_per_60_deg", "free_speed", "travel", "have"),
         when={"travel": TO_AN_ANGLE, "free_speed": WITHOUT_END},
         must={"travel": True, "free_speed": True},
     ),

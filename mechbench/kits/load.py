@@ -156,7 +156,7 @@ def _looked_at(folder, faults, to_come=()):
         notes += [*odd_parts(parts), *told_of_own(found)]
     if parts["limits"]:
         check_sizes(parts, parts["limits"][0].values, faults)
-    notes += check_robots(robots, faults)
+    notes += check_robots(robots, parts, faults)
     return parts, usual, borrowed, robots, notes
 
 
@@ -192,9 +192,9 @@ def _table(name, parts, usual, pairs):
     more = DERIVED[name].columns if name in DERIVED else {}
     columns, texts, kinds, help = {}, {}, {}, {}
     for key, entry in entries.items():
-        values = [part.values[key] for part in parts]
-        if key == "label" or key in more:
+        if key in ("label", "have") or key in more:  # how many a team has is no number of the part
             continue
+        values = [part.values[key] for part in parts]
         help[key] = entry.help
         if entry.kind in ("words", "choice", "pair"):
             texts[key] = values

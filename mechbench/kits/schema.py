@@ -63,6 +63,10 @@ VOLTAGE = Entry("voltage", "1 V", "60 V", "voltage of the nameplate, at which it
 STALL_TORQUE = Entry("torque", "0.1 mN·m", "100 N·m", "torque when held still")
 STALL_CURRENT = Entry("current", "0.01 A", "1000 A", "current when held still")
 
+HAVE = _count(
+    1, 1000, "how many of them the team has", default=None, later=True, title="how many", left_out="enough of them"
+)
+
 DRIVES = {
     "motors": Shape(
         "parts.toml",
@@ -94,6 +98,7 @@ DRIVES = {
             "counts_per_turn": _number(1, 1_000_000, "encoder counts in one turn of the motor's own shaft", **MAY_LACK),
             "shaft_diameter": Entry("length", "1 mm", "100 mm", "of the output shaft", **MAY_LACK),
             "mass": Entry("mass", "0.1 g", "100 kg", "of the motor without gearbox", **MAY_LACK, left_out=ASSUMED),
+            "have": HAVE,
         },
     ),
     "gearboxes": Shape(
@@ -132,6 +137,7 @@ DRIVES = {
                 title="mass of a stage",
                 left_out="40 g (common practice, no source)",
             ),
+            "have": HAVE,
         },
     ),
     "gearmotors": Shape(
@@ -245,6 +251,7 @@ DRIVES = {
             "mass": Entry(
                 "mass", "0.1 g", "100 kg", "mass of the whole: motor and gears", default=None, left_out=ASSUMED
             ),
+            "have": HAVE,
         },
     ),
     "servos": Shape(
@@ -272,6 +279,7 @@ DRIVES = {
             "holding_share": _share("share of the stall torque that it can hold for long", default=HOLDING_SHARE),
             "play": Entry("angle", "0 deg", "20 deg", "at the output shaft", default=SERVO_PLAY),
             "mass": MASS,
+            "have": HAVE,
         },
     ),
     "servo_rail": Shape(

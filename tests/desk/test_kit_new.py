@@ -33,10 +33,10 @@ West loom|slot|Felt Disc|430 mm|4|1.2 m|5 mm|150 mm; 30 mm|||bin|bin|foam_ball|1
 pair of one colour|pair||3||low bar|low|300 mm|1.8 m|west pen and bin|
 find one|find|0.5 s|1 s|3 s|unpack|-|1 s|2 s|3 s|for each piece|discs|
 park|zone|10|1.3 m|
-our motor|12 V|6000 rpm||0,2 N·m|11 A|||
-crawler|12 V|84 rpm|2.9 N·m|3.3 A||don't know||||
+our motor|12 V|6000 rpm||0,2 N·m|11 A||||
+crawler|12 V|84 rpm|2.9 N·m|3.3 A||don't know||||4 pieces|
 none
-micro servo|5 V|0.2 N·m|0.8 A|0.1 s|180 deg|9 g|spinner|6 V|1 N·m|4 A||130 rpm|60 g|
+micro servo|5 V|0.2 N·m|0.8 A|0.1 s|180 deg|9 g|6|spinner|6 V|1 N·m|4 A||130 rpm|60 g||
 
 90 mm wheel|traction|90 mm|30 mm|110 g|0.95|
 y|Pack|12 V|3 A·h|13 V|11.8 V|0.12 ohm|0.17 ohm|570 g
@@ -223,6 +223,7 @@ def test_a_whole_game_typed_in_is_what_the_file_says(typed_in):
     assert kit.game.goals["west_loom"].height == pytest.approx(0.43)
     assert kit.table("motors").row("our_motor")["free_speed"] == pytest.approx(6000 * 2 * 3.141592653589793 / 60)
     assert kit.table("wheels").row("wheel_90_mm_wheel")["across"] == 0.95
+    assert (parts["gearmotors"]["crawler"]["have"], parts["servos"]["micro_servo"]["have"]) == (4, 6)
     assert kit.battery.nominal == 12.0 and "wheels" not in kit.borrowed and "slides" in kit.borrowed
     assert "Fine: Felt Race kit" in said and "kit use" in said.splitlines()[-1]
 

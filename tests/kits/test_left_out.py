@@ -1,5 +1,7 @@
 """What a mentor need not know of a part or a piece: what stands in for it, and what is said about it."""
 
+from pathlib import Path
+
 import pytest
 
 from mechbench.kits import KitError, read_kit
@@ -86,6 +88,21 @@ def test_a_team_without_slides_is_told_what_lessons_show(tmp_path):
     kit = read_kit(folder(tmp_path, '[kit]\nlabel = "k"\nwithout = ["slides", "ratchets"]\n'))
     assert len(kit.table("slides")) and not len(kit.table("ratchets"))
     assert any("none: slides, ratchets" in note and "course's own" in note for note in kit.notes)
+
+
+def test_a_robot_that_needs_more_of_a_part_than_the_team_has_is_noted(tmp_path):
+    """Wren drives with two slim motors and raises its arm with a third, as its plan says."""
+    own = Path(own_kit().folder)
+    for file in ("game.toml", "robots.toml", "parts.toml"):
+        text = (own / file).read_text(encoding="utf-8")
+        (tmp_path / file).write_text(text.replace("\n[motors.slim]\n", "\n[motors.slim]\nhave = 2\n"), encoding="utf-8")
+    _, notes = look(tmp_path)
+    (wren,) = (note for note in notes if "[robots.wren]" in note)
+    assert wren == "In robots.toml, [robots.wren]: it needs 3 of slim motor, but the team has 2: build another one?"
+    text = (tmp_path / "parts.toml").read_text(encoding="utf-8").replace("have = 2", "have = 3")
+    (tmp_path / "parts.toml").write_text(text, encoding="utf-8")
+    assert not any("[robots.wren]" in note for note in look(tmp_path)[1])
+    assert "have" not in read_kit(tmp_path).table("motors").columns
 
 
 def test_a_share_in_quotes_is_told_how_to_write_it(tmp_path):
