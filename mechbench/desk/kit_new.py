@@ -268,6 +268,8 @@ def _yes_or_no(question, text):
 
 def _another(question, text, walk):
     """The name of another entry; "" for no more, and "none" where the team has none of these parts."""
+    if text.lower() in YES:
+        raise KitError("Type its name, or nothing for none.")
     if text and not as_typed.is_none(text) and text.lower() not in ENOUGH:
         walk.value(question, text)
         return text

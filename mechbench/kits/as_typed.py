@@ -89,8 +89,8 @@ def _grip(text, entry, where):
 def _listed(text, entry, where, names):
     if names and text.lower() in (*ALL, "all pieces"):
         return list(dict.fromkeys(names.values()))
-    if _named(text, names) in names.values() and entry.least <= 1:
-        return [_named(text, names)]
+    if entry.names and entry.least <= 1 and text.lower() in names:  # a label may have an "and" of its own
+        return [names[text.lower()]]
     values = [_one(part, entry, where, names) for part in _parts(text, entry)]
     if entry.least == entry.most != len(values):
         has = "one value" if len(values) == 1 else f"{len(values)} values"
@@ -160,7 +160,8 @@ def _named(text, names):
         meant = {name for label, name in names.items() if one and re.search(rf"\b{re.escape(one)}\b", label)}
         if len(meant) == 1:
             return meant.pop()
-    return text
+    meant = {name for label, name in names.items() if re.search(rf"\b{re.escape(label)}\b", word)}
+    return meant.pop() if len(meant) == 1 else text
 
 
 def _quantity(text, entry, where):

@@ -62,6 +62,8 @@ def entry(place):
         ("human.when", "for each piece", "piece"),
         ("goals.takes", "pots", ["pot"]),
         ("goals.takes", "the sack", ["sack_of_soil"]),
+        ("goals.takes", "only pots", ["pot"]),
+        ("goals.takes", "pots and sacks", ["pot", "sack_of_soil"]),
         ("goals.takes", "pot and sack of soil", ["pot", "sack_of_soil"]),
         ("goals.takes", "both", ["pot", "sack_of_soil"]),
         ("places.counts", "24 pots and 12 sacks", [24, 12]),

@@ -256,6 +256,7 @@ def test_lines_with_a_mark_can_be_used_as_they_are(typed_in, tmp_path):
 
 
 def test_wrong_answers_are_asked_again_with_the_words_of_the_reader(tmp_path):
+    assert "! Type its name, or nothing for none." in type_in(tmp_path / "yes", [*SHORT, "yes", "stop"])
     typed = ["Felt Race", "0", "120", "9 h", "-3 s", "2 min", "3 min", "30 s", "", "", "stop"]
     said = type_in(tmp_path / "ours", typed)
     assert '! people drive, time is 120 without a unit; write it with its unit, such as "120 s".' in said
