@@ -1,7 +1,7 @@
 """The questions of a kit that is made step by step, in order, and the kit that the answers make so far.
 
-Contents: Question, Walk (the questions that have an answer, the first that has none, the kit), known_names, to_come;
-YES, NO, NOTHING, MORE.
+Contents: Question, Walk (the questions that have an answer, the first that has none, the kit), known_names, taken,
+to_come; YES, NO, NOTHING, MORE.
 
 Answers are texts by the question's id, such as "goals.2.height"; "" is skipped. What is asked next follows from them
 alone, so a dialogue can be left and taken up again, or go back by taking the last answer out.
@@ -19,6 +19,7 @@ from mechbench.kits.own import own_parts
 from mechbench.kits.schema import MAY_BE_WITHOUT, SHAPES
 
 YES, NO, NOTHING = ("yes", "y"), ("", "no", "n"), "none"
+DRIVES = ("motors", "gearmotors", "gearboxes", "servos")
 MORE = "more"  # the question whether there are parts of seldom kinds
 
 
@@ -170,7 +171,7 @@ class Walk:
         at = question.table, question.number
         if at not in self.names:
             one = outline.ALL[question.table].one.split()[-1]
-            self.names[at] = question.number if fixed else name_of(text, table, one)
+            self.names[at] = question.number if fixed else name_of(text, taken(question.table, self._tables), one)
             table[self.names[at]] = dict(fixed.get(question.number, {}))
         if question.entry.kind == "pair" and not isinstance(value, str):
             own_grip(self._tables, question.table, self.names[at], question.key, value, self.floor)
@@ -235,6 +236,13 @@ class Walk:
 
 
 CALLED = {"self_driving": "the robot by itself", "pause": "break", "driven": "people drive"}
+
+
+def taken(table, tables):
+    """Names that an entry of a table can't have; one of what turns shafts is free in all tables of these."""
+    alike = DRIVES if table in DRIVES else ()
+    own = {part.name for one in alike for part in own_parts().parts[one]}
+    return {*tables.get(table, {}), *(name for one in alike for name in tables.get(one, {})), *own}
 
 
 def known_names(entry, tables):

@@ -20,6 +20,7 @@ from pathlib import Path
 from mechbench.desk import kit_outline as outline
 from mechbench.desk.kit_examples import help_line
 from mechbench.desk.kit_questions import known_names
+from mechbench.desk.kit_questions import taken as names_taken
 from mechbench.desk.readings import HEADING, text_of
 from mechbench.desk.safe_write import write_new
 from mechbench.kits import as_typed
@@ -75,7 +76,8 @@ def _help(entry):
     several = "; several values: and or semicolons between" if entry.many else ""
     needed = "; must be there" if entry.default is REQUIRED and not entry.of else ""
     means = "".join(f"; {one} = {what}" for one, what in zip(entry.choices, entry.means))
-    return help_line(entry) + means + unit + several + needed
+    alone = f"; for {' and '.join(entry.of)} alone" if entry.of else ""
+    return help_line(entry) + means + unit + several + alone + needed
 
 
 def _names_help(table):
@@ -234,7 +236,7 @@ def _entries(table, grid, sheets):
         name, values = "", content
         with sheets.faults.caught():
             if not SHAPES[table].single:
-                name = _entry_name(table, grid.file, row, given, content)
+                name = _entry_name(table, grid.file, row, given, sheets.tables)
                 values = content[name] = {"label": given["label"]} if given.get("label") else {}
                 if given.get(USUAL_COLUMN):
                     content["usual"] = name
@@ -256,7 +258,7 @@ def _told_none(table, where, sheets):
         sheets.notes.append(f"{where}: {outline.stands_in(table)}")
 
 
-def _entry_name(table, file, row, given, taken):
+def _entry_name(table, file, row, given, tables):
     """The name of a row's entry: its own, or made from its label."""
     name, label = given.get(NAME_COLUMN, ""), given.get("label", "") or given.get("kind", "")
     where = f"{file}, row {row}, column {NAME_COLUMN}, is {shown(name)}"
@@ -266,9 +268,9 @@ def _entry_name(table, file, row, given, taken):
         raise KitError(
             f"{where}; a name starts with a small letter and has at most 40 small letters a to z, digits and _."
         )
-    if name in taken:
+    if name in tables[table]:
         raise KitError(f"{where} a second time; change one.")
-    return name or name_of(label, taken, outline.ALL[table].one.split()[-1])
+    return name or name_of(label, names_taken(table, tables), outline.ALL[table].one.split()[-1])
 
 
 def _enter_values(table, grid, entries, sheets):

@@ -188,6 +188,8 @@ def test_empty_tables_can_be_filled_row_by_row(place):
         assert len({*shape.entries} & {*titles} - {"name"}) == sum(
             one == key for one, key in zip(titles, shape.entries)
         )
+        alone = {told: entry.of for told, entry in zip(helps, shape.entries.values()) if entry.of}
+        assert all(f"; for {' and '.join(of)} alone" in told for told, of in alone.items())
         assert all(entry.help in told for entry, told in zip(shape.entries.values(), helps, strict=True))
     assert "are all empty" in new().err
     for name, text in GAME.items():
@@ -263,6 +265,19 @@ def test_the_words_of_the_dialogue_do_in_cells_too(place):
     assert ours.friction("tyre_along") == 0.95 and "motors" in ours.borrowed and ours.fuse.rating == 20.0
     assert any("the team has none: gearboxes, slides." in note for note in ours.notes)
     assert "motors.csv, row 2: the course's own stand in where you name no gearmotor" in said.out
+
+
+def test_a_name_that_a_part_of_the_course_has_is_free_for_the_team(place):
+    """The course has a servo named quick, which stands in for the team's; a gearmotor of that label is no fault."""
+    tables(
+        place,
+        gearmotors="label,voltage,output speed,output stall,stall current\nquick,12 V,312 rpm,2.1 N·m,9.2 A\n",
+        gearboxes="name\nnone\n",
+    )
+    said = new()
+    assert said.code == 0, said.err
+    ours = read_kit(place / "ours")
+    assert "quick" in ours.table("servos").names and list(ours.table("motors").labels.values()) == ["quick"]
 
 
 def test_what_must_be_there_can_not_be_told_away(place):
