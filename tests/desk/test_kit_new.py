@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from mechbench.desk import kit_outline
+from mechbench.desk import kit_new, kit_outline, kit_questions
 from mechbench.desk.kit_new import KEPT_IN
 from mechbench.kits import read_kit
 from mechbench.kits.load import look
@@ -475,6 +475,25 @@ def test_damaged_answers_are_told_and_kept(tmp_path):
     (tmp_path / KEPT_IN).write_text("{")
     assert "is damaged: give it another name" in type_in(tmp_path, ["x"], code=1)
     assert (tmp_path / KEPT_IN).read_text() == "{"
+
+
+def test_an_answer_that_can_not_be_read_any_more_is_asked_again(tmp_path):
+    (tmp_path / KEPT_IN).write_text(json.dumps({"answers": {"game.label": "Wool", "phases.self_driving.time": "soon"}}))
+    said = type_in(tmp_path, ["", "15 s", "stop"])
+    assert "(before: soon; an empty answer keeps it; - takes it out)" in said
+    assert "! the robot by itself, time: 'soon' has no number" in said and "the robot by itself, points times" in said
+
+
+def test_each_answer_is_read_once_however_long_the_dialogue_gets(tmp_path, monkeypatch, capsys):
+    """What is asked costs no more at the end than at the beginning."""
+    lines, read = iter(whole()), []
+    monkeypatch.setattr("builtins.input", lambda prompt: next(lines))
+    monkeypatch.setattr(sys, "stdin", None)
+    as_it_is = kit_questions.value_of
+    monkeypatch.setattr(kit_questions, "value_of", lambda text, *more: read.append(text) or as_it_is(text, *more))
+    assert kit_new.by_questions(tmp_path / "ours")
+    answers = json.loads((tmp_path / "ours" / KEPT_IN).read_text(encoding="utf-8"))["answers"]
+    assert len(answers) > 100 and len(read) <= len(answers) and "Written" in capsys.readouterr().out
 
 
 def test_names_are_made_from_any_label(tmp_path):
