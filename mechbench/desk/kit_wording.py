@@ -138,9 +138,16 @@ def in_words(sentence, walk):
     if not hit:
         return rest
     table, name = hit[1].partition(".")[::2]
-    entry = SHAPES[table].entries.get(hit[2] or "")
-    key = (entry.title or hit[2].replace("_", " ")) if entry else ""
+    key = _title_of(table, hit[2] or "")
+    rest = re.sub(r"\b[a-z]+(?:_[a-z0-9]+)+\b", lambda one: _title_of(table, one[0]), rest)
     return ", ".join(filter(None, (called.get(hit[1], name or table), key))) + rest
+
+
+def _title_of(table, key):
+    """What people call a key of a table, or of another one; a word that is no key as it is."""
+    entries = (SHAPES[one].entries.get(key) for one in (table, *SHAPES))
+    entry = next(filter(None, entries), None)
+    return key if entry is None else entry.title or key.replace("_", " ")
 
 
 def _in_words(hit, called):

@@ -239,7 +239,7 @@ def _goals(game):
                 yield part.fault(
                     "opening",
                     f" is {_by(v['opening'])}, but a {_label(piece)} needs {_by(least)} at least; enlarge it or take"
-                    f" {piece.name} out of takes.",
+                    f" {piece.name} out of takes, its pieces.",
                 )
         if v["takes"] == ():
             yield part.fault(
@@ -308,8 +308,8 @@ def _limits(game):
     if max(length, width) > v["level"]:
         yield part.fault(
             "start_box",
-            f" is {_mm(max(length, width))} long, but level is {_mm(v['level'])}: the robot may not shrink at "
-            "the start.",
+            f" is {_mm(max(length, width))} long, but after the start it may be {_mm(v['level'])} long or wide at most"
+            " (level): the robot may not shrink at the start.",
         )
     if max(length, width) > game.diagonal:
         yield part.fault(

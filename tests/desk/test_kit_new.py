@@ -312,6 +312,22 @@ def test_back_shows_what_was_answered_and_an_empty_answer_keeps_it(tmp_path):
     }
 
 
+def test_no_key_of_a_file_is_named_in_the_dialogue(tmp_path):
+    pack = ["y", "Pack", "12 V", "3 A·h", "11 V", "11.8 V", "0.12 ohm", "", "570 g"]
+    typed = [*SHORT[:9], "480 x 480 x 420 mm", "", "300 mm", *[""] * 5, "stop"]
+    said = type_in(tmp_path / "a", typed)
+    assert "! limits, start box is 480 mm long, but after the start it may be 300 mm long or wide at most" in said
+    typed = [*SHORT, "", "", "", "park", "zone", "7", "1 m", "", *[""] * 6, *pack, "stop"]
+    said = type_in(tmp_path / "b", typed)
+    assert (
+        "! battery, voltage when nearly empty is more than voltage when full, but an empty battery gives less" in said
+    )
+    pack[4], more = "13.2 V", ["", "y", "20 A", "", "", "12.5 V", "stop"]
+    said = type_in(tmp_path / "c", [*typed[:-10], *pack, *more])
+    assert "! controller, lowest voltage is not below voltage when nearly empty of battery" in said
+    assert not re.search(r"[a-z]_[a-z]", said.partition("Kept:")[0].replace(str(tmp_path), ""))
+
+
 ONE_PIECE = ["pot", "", "cylinder", "95 mm", "88 mm", "210 g", "40", "", "", ""]
 
 

@@ -286,7 +286,7 @@ MISTAKES = {
     "a start box longer than later": (
         change('["520 mm",', '["1520 mm",'),
         REFUSED,
-        "[limits], start_box is 1520 mm long, but level is 930 mm",
+        "[limits], start_box is 1520 mm long, but after the start it may be 930 mm long or wide at most",
     ),
     "one number for the start box": (
         change('start_box = ["520 mm", "440 mm", "405 mm"]', 'start_box = "520 mm"'),
