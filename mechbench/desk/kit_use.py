@@ -25,6 +25,9 @@ def told(kit):
 
 
 def _told_of_own(kit):
+    if kit.without:
+        none = ", ".join(map(of_table, kit.without))
+        print(f"The team has none: {none}. Where a lesson needs one, it shows the course's own, and its label says so.")
     if kit.borrowed:
         print(f"The course's own: {', '.join(map(of_table, kit.borrowed))}.")
 

@@ -1,6 +1,6 @@
 """What a kit does not say is the course's own: whole tables of parts, friction pairs and spreads; labels say so.
 
-Contents: with_own, told_of_own, labelled, SUFFIX.
+Contents: with_own, check_without, told_of_own, labelled, SUFFIX.
 
 A table that [kit] names in `without` is empty: of that the team has nothing. Where the lessons need a part all the
 same, the course's own stays. A fuse of which only the rating is known melts as the course's own, at the same shares of
@@ -50,15 +50,18 @@ def _without(found):
     return found.parts["kit"][0].values["without"] if found.parts["kit"] else ()
 
 
-def told_of_own(found):
-    """Sentences about what is the course's own though a kit says something there."""
-    without = _without(found)
-    if without:
-        named = ", ".join(without).replace("_", " ")
-        yield (
-            f"In parts.toml, [kit]: the team has none: {named}. Where a lesson needs one, it shows the"
-            " course's own, and its label says so."
+def check_without(found, faults):
+    """Refuse a table of which the team has none, and which is there all the same."""
+    for table in set(_without(found)).intersection(found.given):
+        faults.found += (
+            found.parts["kit"][0]
+            .fault("without", f" has {table}, but there is a table [{table}]; take one of the two out.")
+            .faults
         )
+
+
+def told_of_own(found):
+    """Sentences about what is the course's own though a kit gives a part of it."""
     if any(_bare(one.values) for one in found.parts["fuse"]):
         yield (
             "In parts.toml, [fuse]: only its rating is given, so it is taken to melt as the course's own fuse, at the"

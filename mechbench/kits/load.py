@@ -13,7 +13,7 @@ from mechbench import kit_folder
 from mechbench.kits import robots as whole_robots
 from mechbench.kits.agree_game import check_game
 from mechbench.kits.agree_robots import check_robots, check_sizes
-from mechbench.kits.borrowed import labelled, told_of_own, with_own
+from mechbench.kits.borrowed import check_without, labelled, told_of_own, with_own
 from mechbench.kits.consistent import check_parts, odd_parts
 from mechbench.kits.convert import is_old
 from mechbench.kits.derived_numbers import DERIVED, assume, derived
@@ -121,6 +121,7 @@ def read_kit(folder):
         borrowed=borrowed,
         _tables={**tables, "goals": goals_table(game, roles.first)},
         _spreads=_spreads(parts, roles.people),
+        without=parts["kit"][0].values["without"],
         _own_tables=_own_tables,
     )
 
@@ -149,6 +150,7 @@ def _looked_at(folder, faults, to_come=()):
     with faults.caught():
         robots = whole_robots.read_robots(folder)
     parts, usual, borrowed = with_own(found, folder)
+    check_without(found, faults)
     parts = assume(parts)
     check_parts(parts, faults)
     notes = check_game(parts, {**found.broken, **dict.fromkeys(to_come, ("to come",))}, faults)

@@ -396,7 +396,7 @@ def test_none_says_what_it_is_taken_for(tmp_path):
     assert "Left out: the course's own stand in where you name no gearmotor either." in said
     assert said.count("Noted: the team has none.") == 2 + 1
     assert files(tmp_path / "ours")["parts.toml"]["kit"]["without"] == ["gearboxes", "bevel_gears", "slides"]
-    assert "the team has none: gearboxes, bevel gears, slides." in said
+    assert "The team has none: gearboxes, bevel gears, slides of a lift." in said
 
 
 def test_of_a_fuse_its_rating_is_asked_and_its_curve_may_be_skipped(tmp_path):

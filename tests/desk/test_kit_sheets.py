@@ -263,7 +263,7 @@ def test_the_words_of_the_dialogue_do_in_cells_too(place):
     assert (ours.game.limits.hold, ours.game.limits.mass) == (2, float("inf"))
     assert ours.table("wheels").row("tyre")["along"] == ours.table("wheels").row("tyre")["across"] == 0.95
     assert ours.friction("tyre_along") == 0.95 and "motors" in ours.borrowed and ours.fuse.rating == 20.0
-    assert any("the team has none: gearboxes, slides." in note for note in ours.notes)
+    assert ours.without == ("gearboxes", "slides") and "The team has none: gearboxes, slides of a lift." in said.out
     assert "motors.csv, row 2: the course's own stand in where you name no gearmotor" in said.out
 
 

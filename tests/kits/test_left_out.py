@@ -87,7 +87,15 @@ def test_a_plain_tyre_grips_sideways_as_ahead(tmp_path):
 def test_a_team_without_slides_is_told_what_lessons_show(tmp_path):
     kit = read_kit(folder(tmp_path, '[kit]\nlabel = "k"\nwithout = ["slides", "ratchets"]\n'))
     assert len(kit.table("slides")) and not len(kit.table("ratchets"))
-    assert any("none: slides, ratchets" in note and "course's own" in note for note in kit.notes)
+    assert kit.without == ("slides", "ratchets") and not any("slides" in note for note in kit.notes)
+
+
+def test_what_the_team_has_none_of_can_not_be_there(tmp_path):
+    ratchet = '[ratchets.r]\nlabel = "r"\ntorque = "5 N·m"\nmass = "20 g"\n'
+    faults, _ = look(folder(tmp_path, f'[kit]\nlabel = "k"\nwithout = ["ratchets"]\n{ratchet}'))
+    assert faults == (
+        "In parts.toml, [kit], without has ratchets, but there is a table [ratchets]; take one of the two out.",
+    )
 
 
 def test_a_robot_that_needs_more_of_a_part_than_the_team_has_is_noted(tmp_path):
