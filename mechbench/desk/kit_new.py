@@ -27,7 +27,7 @@ KEPT_IN = "kit-answers.json"
 ENOUGH = ("no more", "no others", "done", "end", "finished", "that's all", "that is all")
 HELP, BACK, STOP, KEEP = ("?", "help"), ("back", "b"), ("stop", "quit", "exit"), "keep"
 WELCOME = (
-    "One question at a time. What you answer is kept at once. An empty answer skips what may be skipped.\n"
+    "One question at a time. What you answer is kept at once. An empty answer, or don't know, skips what may be skipped.\n"
     "  ? tells more, back goes one question back, stop leaves. Numbers carry their unit: 72 mm, 16 V."
 )
 
@@ -246,8 +246,7 @@ def _checked(question, text, walk):
             f" {STOP[0]}: what you answered is kept."
         )
     value = walk.value(question, text)
-    if question.entry.kind == "name" or question.table == "obstacles":
-        _is_there(question, value, walk)
+    _is_there(question, value, walk)
     return value if question.entry.kind == "choice" and not question.entry.many else text
 
 
@@ -281,8 +280,11 @@ def _another(question, text, walk):
 
 def _is_there(question, value, walk):
     """Refuse what names no entry that there is."""
-    known = walk.known(question.entry)
+    known, is_pair = walk.known(question.entry), question.entry.kind == "pair"
     for name in value if isinstance(value, list) else [value]:
+        if is_pair and isinstance(name, str) and name not in known.values():
+            way_out = f"type what you measured, such as 0.95, or one that {HELP[0]} tells."
+            raise KitError(f"{walk.words(question)}: there is no {shown(name)}; {way_out}")
         if question.entry.names and name not in known.values():
             labels = walk.labels(question)
             raise KitError(f"{walk.words(question)}: there is no {shown(name)}; {nearest(name, labels)}")

@@ -30,6 +30,7 @@ ROUND_ABOUT = re.compile(r"^(?:about|from|around|ca\.?|approx\.?|at most|up to|m
 BEHIND = re.compile(r"\s*(?:times|[x×]|:\s*1)$")
 ONE_IN = re.compile(r"(\w+)\s+(?:in|of|out of)\s+(\w+)")
 FOR_60 = re.compile(r"\s*/\s*60\s*(?:°|deg|degrees)?$")  # behind a servo's time, as its label prints it
+MEASURED = re.compile(r"([+-]?\d+(?:[.,]\d+)?)(?: on .*)?")  # a coefficient of friction, and on what
 CLOCK = re.compile(r"(\d{1,3}):([0-5]\d)")
 ARTICLE = re.compile(r"^(?:the|a|an|all)\s+")
 FORMS = {"number": "6", "count": "6"}
@@ -68,8 +69,8 @@ def value_of(text, entry, where, names=()):
     names : label or name in small letters -> name, of the entries that this key may name
     """
     text, names = " ".join(text.split()), dict(names)
-    if entry.kind == "pair" and PLAIN_NUMBER.fullmatch(text):
-        return _grip(text, entry, where)
+    if entry.kind == "pair" and (measured := MEASURED.fullmatch(ROUND_ABOUT.sub("", text))):
+        return _grip(measured[1], entry, where)
     if entry.many:
         value = _listed(text, entry, where, names)
     else:

@@ -69,6 +69,7 @@ def entry(place):
         ("places.counts", "24 pots and 12 sacks", [24, 12]),
         ("places.counts", "24 and 12", [24, 12]),
         ("wheels.along", "0,95", 0.95),
+        ("wheels.along", "about 0.95 on the tiles", 0.95),
         ("wheels.along", "tiles", "tiles"),
     ],
 )

@@ -409,6 +409,13 @@ def test_of_a_fuse_its_rating_is_asked_and_its_curve_may_be_skipped(tmp_path):
     assert set(files(tmp_path / "ours")["parts.toml"]["kit"]["without"]) >= {"slides", "ratchets", "cords"}
 
 
+def test_a_friction_pair_that_nobody_knows_is_told_at_once(tmp_path):
+    wheel = ["tyre", "traction", "92 mm", "24 mm", "105 g", "rubber", "wheel rolling on linoleum", "", "stop"]
+    said = type_in(tmp_path / "ours", [*SHORT, *["", "", "", "park", "zone", "7", "1 m", ""], *[""] * 5, *wheel])
+    assert '! tyre, grip: there is no "rubber"; type what you measured, such as 0.95, or one that ? tells.' in said
+    assert said.count("  !") == 1
+
+
 def test_a_team_with_gearmotors_alone_has_no_motor_of_the_course(tmp_path):
     motor = ["none", "crawler", "12 V", "84 rpm", "2.9 N·m", "3.3 A", "", "19.2:1", "28", "at the motor", "", "", ""]
     typed = [*SHORT, *["", "", "", "park", "zone", "7", "1 m", ""], *motor]
