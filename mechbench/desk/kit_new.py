@@ -27,7 +27,8 @@ KEPT_IN = "kit-answers.json"
 ENOUGH = ("no more", "no others", "done", "end", "finished", "that's all", "that is all")
 HELP, BACK, STOP, KEEP = ("?", "help"), ("back", "b"), ("stop", "quit", "exit"), "keep"
 WELCOME = (
-    "One question at a time. What you answer is kept at once. An empty answer, or don't know, skips what may be skipped.\n"
+    "One question at a time. What you answer is kept at once. An empty answer, or don't know, skips what may be\n"
+    "skipped.\n"
     "  ? tells more, back goes one question back, stop leaves. Numbers carry their unit: 72 mm, 16 V."
 )
 
