@@ -1,6 +1,6 @@
 """Examples and one-line help for the keys of a kit: from the schema, and from what the course's own kit has there.
 
-Contents: example, help_line, bounds.
+Contents: example, typed_example, help_line, bounds.
 """
 
 import tomllib
@@ -29,9 +29,25 @@ def example(table, key, kind=""):
     return given[0] if given and not entry.names else None
 
 
+def typed_example(table, key, kind=""):
+    """The same as a person would type it: a share in per cent, a list with "and" or x between; "" without example."""
+    entry, given = SHAPES[table].entries[key], example(table, key, kind)
+    if given is None:
+        return ""
+    if entry.is_share:
+        return f"{100 * given:g} %"
+    if not isinstance(given, list):
+        return str(given)
+    texts = [str(one) for one in given]
+    numbers, units = zip(*(text.partition(" ")[::2] for text in texts))
+    if len(set(units)) == 1 and "width" in entry.help:  # sizes
+        return f"{' x '.join(numbers)} {units[0]}"
+    return " and ".join(filter(None, (", ".join(texts[:-1]), texts[-1])))
+
+
 def help_line(entry):
-    """What a key is, and what it may be."""
-    return f"{entry.help}{_may_be(entry)}"
+    """What a key is, what it may be, and what it means to leave it out."""
+    return f"{entry.help}{_may_be(entry)}{f'; left out: {entry.left_out}' if entry.left_out else ''}"
 
 
 def _may_be(entry):
@@ -42,4 +58,4 @@ def _may_be(entry):
 
 def bounds(entry):
     """From where to where a number may be; "" for what has no bounds."""
-    return "" if entry.low is None else f"{entry.low} to {entry.high}"
+    return "" if entry.low is None else f"from {entry.low} to {entry.high}"

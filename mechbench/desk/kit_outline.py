@@ -1,13 +1,17 @@
 """In which order a kit is made, and what is asked besides the keys that must be there; the keys themselves, their
 units, bounds and help are those of `mechbench.kits.schema` alone.
 
-Contents: Asked, GAME_FIRST, PARTS_FIRST, PARTS_MORE, MADE_BY_HAND, asked.
+Contents: Asked, GAME_FIRST, PARTS_FIRST, PARTS_MORE, MADE_BY_HAND, ALL; keys, asked, needed, has_own,
+stands_in, of_table.
 """
 
 from dataclasses import dataclass, field
 
-PEN = {"kind": ("pen",)}
-TO_AN_ANGLE, WITHOUT_END = {"time_per_60_deg": None}, {"time_per_60_deg": ("",)}
+from mechbench.kits.schema import SHAPES
+
+ANY = None  # in a condition: whatever was typed, but something
+PEN, NO_SPEED, SPEED = {"kind": ("pen",)}, {"output_speed": ("",)}, {"output_speed": ANY}
+TO_AN_ANGLE, WITHOUT_END = {"time_per_60_deg": ANY}, {"time_per_60_deg": ("",)}
 
 
 @dataclass(frozen=True)
@@ -17,80 +21,133 @@ class Asked:
     one : a word for one of its entries; about : what the table is, a short sentence
     also : keys that may be left out and are asked all the same
     when : key -> {another key: what must have been typed there; None: anything}
-    fixed : name -> what it always is, for entries that nobody names; all but the first may be none
+    must : keys that the schema lets one leave out, but not those of whom they are asked; True: whenever asked, else as
+        in `when`
+    first : keys that are asked before the others
+    fixed : name -> what it always is, for entries that nobody names, in the order of a match
+    always : of the fixed ones, those that must be there; after : name -> the one without which it is not asked
     gate : a record that may be skipped as a whole
+    needs : tables that must have something, or nothing is asked of this one
+    other : a table whose parts do instead of these; without any the course's own stand in
     """
 
     one: str
     about: str
     also: tuple = ()
     when: dict = field(default_factory=dict)
+    must: dict = field(default_factory=dict)
+    first: tuple = ()
     fixed: dict = field(default_factory=dict)
+    always: tuple = ()
+    after: dict = field(default_factory=dict)
     gate: bool = False
+    needs: tuple = ()
+    other: str = ""
 
 
 GAME_FIRST = {
     "game": Asked("game", "The game"),
     "phases": Asked(
         "phase",
-        "The match: how long people drive, and how long the robot drives itself",
+        "The match: first the robot may drive by itself, then people drive",
         also=("closing", "factor"),
         when={"factor": {"kind": ("self_driving",)}},
-        fixed={"driven": {"kind": "driven"}, "self_driving": {"kind": "self_driving"}},
+        fixed={name: {"kind": name} for name in ("self_driving", "pause", "driven")},
+        always=("driven",),
+        after={"pause": "self_driving"},
     ),
-    "field": Asked("field", "The field", also=("length", "width", "floor", "robots_a_side")),
+    "field": Asked("field", "The field", also=("length", "width", "floor", "robots_a_side", "opponents")),
     "limits": Asked(
         "limit",
         "Limits of a robot; each may be skipped",
-        also=("start_box", "height", "level", "mass", "motors", "servos", "hold"),
+        also=("start_box", "height", "level", "mass", "motors", "servos", "drives", "hold"),
     ),
     "pieces": Asked(
         "kind of piece",
         "Pieces: what robots collect",
-        also=("count", "colours", "stiffness", "floor_grip", "lying_share"),
-        when={key: {"shape": ("soft",)} for key in ("stiffness", "floor_grip")}
-        | {"lying_share": {"shape": ("cylinder", "disc", "box")}},
+        also=("plural", "count", "colours", "lying_share"),
+        when={"lying_share": {"shape": ("cylinder", "disc", "box")}},
     ),
     "places": Asked(
         "place",
         "Places: where pieces lie when a match starts",
         also=("counts", "depth", "gap"),
         when={"depth": PEN, "gap": PEN},
+        must={"depth": True},
+        needs=("pieces",),
     ),
     "goals": Asked(
         "goal",
         "Goals: where pieces score",
         also=("takes", "rim", "depth", "opening", "capacity"),
         when={"rim": {"kind": ("shelf", "slot")}, "opening": {"kind": ("bin", "slot", "launch")}},
+        needs=("pieces",),
     ),
-    "bonuses": Asked("bonus", "Bonuses: points for more than one piece", also=("need", "goals")),
-    "obstacles": Asked("obstacle", "Obstacles: what stands in the way"),
+    "bonuses": Asked(
+        "bonus",
+        "Bonuses: points for more than one piece",
+        also=("need", "goals"),
+        must={"need": {"kind": ("threshold",)}},
+        needs=("goals",),
+    ),
+    "obstacles": Asked("obstacle", "Obstacles: what stands in the way", also=("between",)),
     "human": Asked(
         "step",
-        "People's steps. Time them with a stopwatch: find a piece, line up, wait in traffic, clear a jam",
-        also=("when", "stands_for"),
+        "Steps that people do. Time them with a stopwatch: find a piece, line up, wait in traffic, clear a jam",
+        also=("stands_for", "when", "pieces"),
+        when={"when": {"stands_for": ("",)}, "pieces": {"stands_for": ("",)}},
+        first=("label", "stands_for"),
     ),
-    "closing": Asked("closing task", "Closing tasks: what a robot may do in the last seconds", also=("judged_after",)),
+    "closing": Asked(
+        "closing task",
+        "Closing tasks: what a robot may do in the last seconds",
+        also=("instead_of", "judged_after", "clear", "length", "clear_height", "piece"),
+    ),
 }
 PARTS_FIRST = {
-    "motors": Asked("motor", "Motors, without gears, as on their labels", also=("free_current", "mass")),
+    "motors": Asked(
+        "motor",
+        "Motors, without gears, as on their labels",
+        also=("free_current", "counts_per_turn", "mass", "have"),
+        other="gearmotors",
+    ),
     "gearmotors": Asked(
         "gearmotor",
         "Motors with gears in one piece, as on their labels",
-        also=("output_speed", "output_stall", "stall_current", "free_current", "ratio", "mass"),
+        also=(
+            *("output_speed", "output_stall", "stall_current", "free_current", "torques", "speeds", "currents"),
+            *("ratio", "counts_per_turn", "counts_at", "allowed", "mass", "have"),
+        ),
+        when=dict.fromkeys(("output_stall", "stall_current", "free_current"), SPEED)
+        | dict.fromkeys(("torques", "speeds", "currents"), NO_SPEED)
+        | {"counts_at": {"counts_per_turn": ANY}},
+        must=dict.fromkeys(("output_stall", "stall_current", "torques", "speeds", "currents", "counts_at"), True),
     ),
-    "gearboxes": Asked("gearbox", "Gearboxes", also=("allowed_small",)),
+    "gearboxes": Asked(
+        "gearbox",
+        "Gearboxes, to be put behind motors",
+        also=("efficiency_per_stage", "backlash", "allowed_small", "mass_per_stage", "have"),
+    ),
     "servos": Asked(
         "servo",
         "Servos, as on their labels",
-        also=("time_per_60_deg", "free_speed", "travel"),
+        also=("time_per_60_deg", "free_speed", "travel", "have"),
         when={"travel": TO_AN_ANGLE, "free_speed": WITHOUT_END},
+        must={"travel": True, "free_speed": True},
     ),
     "servo_rail": Asked("supply", "The supply that all servos share", gate=True),
-    "wheels": Asked("wheel", "Wheels"),
-    "battery": Asked("battery", "The battery", gate=True),
-    "fuse": Asked("fuse", "The main fuse, from its data sheet", gate=True),
-    "controller": Asked("controller", "The controller", also=("electronics",), gate=True),
+    "wheels": Asked("wheel", "Wheels", also=("along", "across"), when={"across": {"kind": ("omni", "mecanum")}}),
+    "battery": Asked("battery", "The battery", also=("resistance_worn",), gate=True),
+    "fuse": Asked(
+        "fuse",
+        "The main fuse; its rating alone will do",
+        also=("ratio", "holds", "time", "time_quick"),
+        when=dict.fromkeys(("holds", "time", "time_quick"), {"ratio": ANY}),
+        must={"time": True},
+        first=("rating", "ratio"),
+        gate=True,
+    ),
+    "controller": Asked("controller", "The controller", also=("electronics", "loop_time"), gate=True),
 }
 PARTS_MORE = {
     "spur_gears": Asked("gear", "Spur gears"),
@@ -98,7 +155,7 @@ PARTS_MORE = {
     "pulleys": Asked("pulley", "Toothed pulleys and their belt"),
     "sprockets": Asked("sprocket", "Sprockets and their chain"),
     "rollers": Asked("roller", "Rollers of an intake"),
-    "slides": Asked("slide", "Slides of a lift"),
+    "slides": Asked("slide", "Slides of a lift", also=("rail",)),
     "cords": Asked("cord", "Cords"),
     "spools": Asked("spool", "Spools of a winch"),
     "ratchets": Asked("ratchet", "Ratchets"),
@@ -114,8 +171,41 @@ MADE_BY_HAND = {
 ALL = {**GAME_FIRST, **PARTS_FIRST, **PARTS_MORE, **MADE_BY_HAND}
 
 
+def keys(table):
+    """The keys of a table in the order in which they are asked."""
+    first = ALL[table].first
+    return [*first, *(key for key in SHAPES[table].entries if key not in first)]
+
+
+def _fits(conditions, given):
+    texts = ((given.get(other, ""), allowed) for other, allowed in conditions.items())
+    return all(bool(text) if allowed is ANY else text in allowed for text, allowed in texts)
+
+
 def asked(table, key, given):
     """Whether a key that may be left out is asked, after what was typed so far: key -> text."""
-    conditions = ALL[table].when.get(key, {})
-    fits = (given.get(other, "") in texts if texts else given.get(other) for other, texts in conditions.items())
-    return key in ALL[table].also and all(fits)
+    return key in ALL[table].also and _fits(ALL[table].when.get(key, {}), given)
+
+
+def needed(table, key, given):
+    """Whether a key that the schema lets one leave out must be there, after what was typed so far."""
+    must = ALL[table].must.get(key)
+    return bool(must) and asked(table, key, given) and (must is True or _fits(must, given))
+
+
+def has_own(table):
+    """Whether the course's own parts stand in where a team names none."""
+    return table not in GAME_FIRST and not SHAPES[table].rows_of
+
+
+def stands_in(table):
+    """What is said to a team that names none of the parts that every robot has."""
+    if ALL[table].other:
+        return f"the course's own stand in where you name no {ALL[ALL[table].other].one} either."
+    return "every robot has some: the course's own stand in, and their labels say so."
+
+
+def of_table(table):
+    """What people call a table, such as "springs that are stretched"."""
+    about = ALL[table].about.partition(",")[0].partition(":")[0].partition(";")[0].partition(".")[0]
+    return about[0].lower() + about[1:]

@@ -1,6 +1,7 @@
 """The questions of a kit that is made step by step, in order, and the kit that the answers make so far.
 
-Contents: Question, questions, first_open, answered, made, Made, read_answer, to_come.
+Contents: Question, Walk (the questions that have an answer, the first that has none, the kit), known_names, taken,
+to_come; YES, NO, NOTHING, MORE.
 
 Answers are texts by the question's id, such as "goals.2.height"; "" is skipped. What is asked next follows from them
 alone, so a dialogue can be left and taken up again, or go back by taking the last answer out.
@@ -10,14 +11,15 @@ from dataclasses import dataclass
 from itertools import count
 
 from mechbench.desk import kit_outline as outline
-from mechbench.kits.as_typed import name_of, value_of
+from mechbench.kits.as_typed import name_of, own_grip, value_of
 from mechbench.kits.borrowed import SUFFIX
 from mechbench.kits.entry import REQUIRED, Entry
-from mechbench.kits.faults import place
+from mechbench.kits.faults import KitError, place
 from mechbench.kits.own import own_parts
-from mechbench.kits.schema import MAY_BE_EMPTY, SHAPES
+from mechbench.kits.schema import MAY_BE_WITHOUT, SHAPES
 
-YES, NO, NONE = ("yes", "y"), ("", "no", "n"), "none"
+YES, NO, NOTHING = ("yes", "y"), ("", "no", "n"), "none"
+DRIVES = ("motors", "gearmotors", "gearboxes", "servos")
 MORE = "more"  # the question whether there are parts of seldom kinds
 
 
@@ -41,157 +43,221 @@ class Question:
     optional: bool = False
     another: bool = False
 
-
-def questions(answers):
-    """Give one question after another; what follows one rests on its answer, so stop at the first without one."""
-    for table in (*outline.GAME_FIRST, *outline.PARTS_FIRST):
-        yield from _of_table(table, answers)
-    more = Question(MORE, MORE, optional=True)
-    yield more
-    if answers[more.id] in YES:
-        for table in outline.PARTS_MORE:
-            yield from _of_table(table, answers)
+    @property
+    def title(self):
+        """What people call the key that is asked."""
+        return self.entry.title or self.key.replace("_", " ")
 
 
-def first_open(answers):
-    """The first question without an answer; None when all have one."""
-    return next((one for one in questions(answers) if one.id not in answers), None)
+class Walk:
+    """All questions that have an answer, in order, up to the first one without; and the kit that the answers make.
 
-
-def answered(answers):
-    """All questions that have an answer, up to the first that has none."""
-    for one in questions(answers):
-        if one.id not in answers:
-            return
-        yield one
-
-
-def _of_table(table, answers):
-    how, shape = outline.ALL[table], SHAPES[table]
-    if how.fixed:
-        for number, given in enumerate(how.fixed.items()):
-            yield from _fixed(table, *given, answers, may_be_none=number > 0)
-    elif shape.single:
-        if how.gate:
-            yield Question(table, table, optional=True)
-            if answers[table] not in YES:
-                return
-        yield from _keys(table, "", {}, answers)
-    else:
-        yield from _entries(table, answers)
-
-
-def _entries(table, answers):
-    """Entry after entry, until no other one is named."""
-    for number in count(1):
-        label = SHAPES[table].entries["label"]
-        first = Question(f"{table}.{number}.label", table, str(number), "label", label, optional=True, another=True)
-        yield first
-        if answers[first.id] in ("", NONE):
-            return
-        yield from _keys(table, str(number), {"label": answers[first.id]}, answers)
-
-
-def _fixed(table, name, given, answers, may_be_none):
-    """An entry that is always there, or that there is none of where its first key is skipped."""
-    for question in _keys(table, name, dict(given), answers, first_optional=may_be_none):
-        yield question
-        if not answers[question.id] and may_be_none:
-            return
-        may_be_none = False
-
-
-def _keys(table, number, given, answers, first_optional=False):
-    """The keys of one entry; given: what is known of it already."""
-    shape, at = SHAPES[table], f"{table}.{number}" if number else table
-    given = dict(given)
-    for key, entry in shape.entries.items():
-        kind = given.get(shape.by, "") if shape.by else ""
-        needed = entry.default is REQUIRED and entry.belongs(kind)
-        if key in given or not entry.belongs(kind) or not (needed or outline.asked(table, key, given)):
-            continue
-        yield Question(f"{at}.{key}", table, number, key, entry, kind, optional=not needed or first_optional)
-        given[key] = answers[f"{at}.{key}"]
-        first_optional = False
-
-
-# --- the kit that the answers make ----------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Made:
-    """What the answers make: tables as a TOML file would hold them, and the name of each entry.
-
+    told : the questions that have an answer; open : the first one without, None where all have one
     names : (table, number) -> the entry's name in the file
     """
 
-    tables: dict
-    names: dict
+    def __init__(self, answers, read=None):
+        """read: (question's id, text, what it may name) -> value, kept from one walk to the next."""
+        self.answers, self._read = answers, {} if read is None else read
+        self.told, self.open, self.names, self._tables, self._without = [], None, {}, {}, []
+        for question in self._questions():
+            if question.id not in answers or not self._entered(question, answers[question.id]):
+                self.open = question
+                return
+            self.told.append(question)
+
+    # --- which question comes next ---
+
+    def _questions(self):
+        """Give one question after another; each rests on the answers before it."""
+        for table in (*outline.GAME_FIRST, *outline.PARTS_FIRST):
+            yield from self._of_table(table)
+        more = Question(MORE, MORE, optional=True)
+        yield more
+        if self.answers[more.id] in YES:
+            for table in outline.PARTS_MORE:
+                yield from self._of_table(table)
+
+    def _of_table(self, table):
+        how = outline.ALL[table]
+        if not all(self._tables.get(other) for other in how.needs):
+            return
+        if how.fixed:
+            yield from self._fixed(table)
+        elif SHAPES[table].single:
+            if how.gate:
+                yield Question(table, table, optional=True)
+                if self.answers[table] not in YES:
+                    return
+            yield from self._keys(table, "", {})
+        else:
+            yield from self._entries(table)
+
+    def _entries(self, table):
+        """Entry after entry, until no other one is named."""
+        for number in count(1):
+            label = SHAPES[table].entries["label"]
+            first = Question(f"{table}.{number}.label", table, str(number), "label", label, optional=True, another=True)
+            yield first
+            if self.answers[first.id] in ("", NOTHING):
+                return
+            yield from self._keys(table, str(number), {"label": self.answers[first.id]})
+
+    def _fixed(self, table):
+        """Entries that nobody names; there is none of one where its first key is skipped."""
+        how = outline.ALL[table]
+        for name, given in how.fixed.items():
+            if name in how.after and how.after[name] not in self._tables.get(table, {}):
+                continue
+            may_be_none = name not in how.always
+            for question in self._keys(table, name, dict(given), first_optional=may_be_none):
+                yield question
+                if may_be_none and not self.answers[question.id]:
+                    break
+                may_be_none = False
+
+    def _keys(self, table, number, given, first_optional=False):
+        """The keys of one entry; given: what is known of it already."""
+        shape, at, given = SHAPES[table], f"{table}.{number}" if number else table, dict(given)
+        for key in outline.keys(table):
+            entry = shape.entries[key]
+            kind = given.get(shape.by, "") if shape.by else ""
+            if key in given or not entry.belongs(kind):
+                continue
+            must = entry.default is REQUIRED or outline.needed(table, key, given)
+            if not must and not (outline.asked(table, key, given) and self._is_a_choice(table, number, key, entry)):
+                continue
+            yield Question(f"{at}.{key}", table, number, key, entry, kind, optional=not must or first_optional)
+            given[key] = self.answers[f"{at}.{key}"]
+            first_optional = False
+
+    def _is_a_choice(self, table, number, key, entry):
+        """Whether there is something to name, where a key names entries: one alone is what is meant without a word."""
+        others = [
+            [name for name in self._tables.get(other, {}) if (other, name) != (table, self.names.get((table, number)))]
+            for other in entry.names.split()
+        ]
+        least = 1 if len(others) > 1 or entry.names == table else 2
+        return not others or all(len(names) >= least for names in others)
+
+    # --- the kit that the answers make ---
+
+    @property
+    def tables(self):
+        """What the answers make, as a TOML file would hold it."""
+        if not self._without or "game" not in self._tables:
+            return self._tables
+        kit = {"label": f"{self._tables['game']['label'][:70]} kit", "without": self._without}
+        return self._tables | {"kit": kit}
+
+    def _entered(self, question, text):
+        """Add one answer to the tables; False where it can't be read."""
+        if text == NOTHING and (question.another or question.table == MORE):
+            kinds = outline.PARTS_MORE if question.table == MORE else (question.table,)
+            self._without += [table for table in kinds if table in MAY_BE_WITHOUT]
+        elif text and question.entry:
+            try:
+                self._enter(question, text)
+            except KitError:
+                return False
+        return True
+
+    def _enter(self, question, text):
+        table, fixed = self._tables.setdefault(question.table, {}), outline.ALL[question.table].fixed
+        value = self.value(question, text)
+        if not question.number:
+            table[question.key] = value
+            return
+        at = question.table, question.number
+        if at not in self.names:
+            one = outline.ALL[question.table].one.split()[-1]
+            self.names[at] = question.number if fixed else name_of(text, taken(question.table, self._tables), one)
+            table[self.names[at]] = dict(fixed.get(question.number, {}))
+        if question.entry.kind == "pair" and not isinstance(value, str):
+            own_grip(self._tables, question.table, self.names[at], question.key, value, self.floor)
+        else:
+            table[self.names[at]][question.key] = value
+
+    @property
+    def floor(self):
+        """What the wheels drive on."""
+        return self._tables.get("field", {}).get("floor", "floor")
+
+    def value(self, question, text):
+        """What a TOML file would hold for an answer; KitError in the words of the question."""
+        known = tuple(self.known(question.entry).items()) if question.entry.names else ()
+        read = question.id, text, known
+        if read not in self._read:
+            self._read[read] = value_of(text, question.entry, self.words(question), self.known(question.entry))
+        return self._read[read]
+
+    # --- how a question is called ---
 
     def path(self, question):
         """Where a question's entry stands in the file; its number stands for a name that it has not yet."""
         name = self.names.get((question.table, question.number), question.number)
         return (question.table, name) if name else (question.table,)
 
+    def place(self, question):
+        """The same as the kit's reader words it."""
+        return place(SHAPES[question.table].file, self.path(question), question.key)
+
+    def called(self, question):
+        """What people call the entry of a question, "" for one that has no name yet."""
+        name = self.names.get((question.table, question.number))
+        if outline.ALL[question.table].fixed:
+            return CALLED[question.number]
+        if not question.number:
+            return "" if question.table == "game" else question.table.replace("_", " ")
+        return self._tables[question.table][name].get("label", "") if name else ""
+
+    def words(self, question):
+        """What people call a question: its entry and what is asked of it."""
+        return ", ".join(filter(None, (self.called(question), question.title)))
+
     def known(self, entry):
         """Label or name in small letters -> name, of all that a key may name."""
-        return known_names(entry, self.tables)
+        return known_names(entry, self._tables)
 
-    def labels(self, entry):
-        """The labels of all that a key may name."""
-        return list({name: label for label, name in self.known(entry).items()}.values()) if entry else []
+    def pairs(self):
+        """What friction pairs are called that a part may name."""
+        own = [part.values["label"].removesuffix(SUFFIX) for part in own_parts().parts["friction"]]
+        return [*own, *(one["label"] for one in self._tables.get("friction", {}).values())]
 
-
-def made(answers):
-    """The kit that the answers make so far."""
-    done = Made({}, {})
-    nothing = []
-    for question in answered(answers):
-        text = answers[question.id]
-        if text == NONE and question.another and question.table in MAY_BE_EMPTY:
-            nothing.append(question.table)
-        elif text and question.entry and text != NONE:
-            _enter(question, text, done)
-    if nothing and "game" in done.tables:
-        done.tables["kit"] = {"label": f"{done.tables['game']['label'][:70]} kit", "without": nothing}
-    # A match begins with what the robot does alone.
-    if "phases" in done.tables:
-        done.tables["phases"] = dict(reversed(done.tables["phases"].items()))
-    return done
+    def labels(self, question):
+        """The labels of all that a key may name, without its own entry."""
+        own = self.names.get((question.table, question.number))
+        return [
+            self._tables[table][name].get("label", name)
+            for table in question.entry.names.split()
+            for name in self._tables.get(table, {})
+            if (table, name) != (question.table, own)
+        ]
 
 
-def _enter(question, text, done):
-    """Add one answer to the tables."""
-    table = done.tables.setdefault(question.table, {})
-    if not question.number:
-        table[question.key] = read_answer(question, text, done)
-        return
-    fixed = outline.ALL[question.table].fixed
-    at = question.table, question.number
-    if at not in done.names:
-        one = outline.ALL[question.table].one.split()[-1]
-        done.names[at] = question.number if fixed else name_of(text, table, one)
-        table[done.names[at]] = dict(fixed.get(question.number, {}))
-    table[done.names[at]][question.key] = read_answer(question, text, done)
+CALLED = {"self_driving": "the robot by itself", "pause": "break", "driven": "people drive"}
 
 
-def read_answer(question, text, done):
-    """What a TOML file would hold for an answer; KitError, as the kit's reader words it."""
-    where = place(SHAPES[question.table].file, done.path(question), question.key)
-    return value_of(text, question.entry, where, done.known(question.entry))
+def taken(table, tables):
+    """Names that an entry of a table can't have; one of what turns shafts is free in all tables of these."""
+    alike = DRIVES if table in DRIVES else ()
+    own = {part.name for one in alike for part in own_parts().parts[one]}
+    return {*tables.get(table, {}), *(name for one in alike for name in tables.get(one, {})), *own}
 
 
 def known_names(entry, tables):
-    """Label or name in small letters -> name, of all that a key may name."""
+    """Label, plural or name in small letters -> name, of all that a key may name."""
     known = {}
     for table in entry.names.split():
         for name, values in tables.get(table, {}).items():
             if isinstance(values, dict):
-                known |= {name: name, values.get("label", name).lower(): name}
+                label = values.get("label", name)
+                known |= {name: name, label.lower(): name, values.get("plural", label + "s").lower(): name}
     if entry.kind == "pair":
         for part in own_parts().parts["friction"]:
             known |= {part.name: part.name, part.values["label"].removesuffix(SUFFIX).lower(): part.name}
-        known |= {name: name for name in tables.get("friction", {})}
+        own = {name: one for name, one in tables.get("friction", {}).items() if isinstance(one, dict)}
+        known |= {word.lower(): name for name, one in own.items() for word in (name, one.get("label", name))}
     return known
 
 

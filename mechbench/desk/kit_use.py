@@ -7,18 +7,29 @@ from pathlib import Path
 
 from mechbench import kit_folder
 from mechbench.command_line import typed
+from mechbench.desk.kit_outline import ALL, of_table
 from mechbench.kits import kit as kit_in_force
 from mechbench.kits import read_kit
 from mechbench.kits.faults import KitError
+from mechbench.kits.gearmotors import NONE
 from mechbench.kits.load import OWN_FOLDER, folder_in_force, look, passed_over, work_kit
+
+PARTS = ("motors", "gearboxes", "servos", "wheels")
 
 
 def told(kit):
     """Print what a kit is, what is odd in it, and what in it is the course's own."""
     print(f"{kit.name} ({kit.digest}), game: {kit.game.label}, in {kit.folder}")
-    if kit.borrowed:
-        print(f"The course's own: {', '.join(kit.borrowed)}.")
+    _told_of_own(kit)
     print("\n".join(f"Note: {note}" for note in kit.notes), end="\n" if kit.notes else "")
+
+
+def _told_of_own(kit):
+    if kit.without:
+        none = ", ".join(map(of_table, kit.without))
+        print(f"The team has none: {none}. Where a lesson needs one, it shows the course's own, and its label says so.")
+    if kit.borrowed:
+        print(f"The course's own: {', '.join(map(of_table, kit.borrowed))}.")
 
 
 def told_in_force():
@@ -40,17 +51,26 @@ def check(folder=None):
         print(f"Wrong: {len(faults)}. Mend {folder} with an editor, then type {typed()} kit check {folder} again.")
         return 1
     kit = read_kit(folder)
-    if kit.borrowed:
-        print(f"The course's own: {', '.join(kit.borrowed)}.")
+    _told_of_own(kit)
     print(f"Fine: {kit.name} ({kit.digest}) in {folder}: {fine(kit)}.")
     return 0
 
 
 def fine(kit):
     """What a kit holds, in a few words."""
-    game = [f"{len(getattr(kit.game, table))} {table}" for table in ("pieces", "places", "goals", "closing")]
-    own = [table for table in ("motors", "gearboxes", "servos", "wheels") if table not in kit.borrowed]
-    return ", ".join([f"game {kit.game.label}", *game, *(f"{len(kit.table(table))} {table}" for table in own)])
+    games = {table: len(getattr(kit.game, table)) for table in ("pieces", "places", "goals", "closing")}
+    own = {table: set(kit.table(table).names) - {NONE} for table in PARTS if table not in kit.borrowed}
+    whole = own.get("motors", set()) & set(kit.table("gearboxes").names)  # motors with gears in one piece
+    counts = games | {table: len(names - whole) for table, names in own.items()} | {"gearmotors": len(whole)}
+    told = [_many(number, ALL[table].one) for table, number in counts.items() if number or table in games]
+    return ", ".join([f"game {kit.game.label}", *told])
+
+
+def _many(number, one):
+    """So many of something: 1 servo, 2 kinds of piece."""
+    first, _, rest = one.partition(" of ")
+    many = "es" if first.endswith(("x", "s")) else "s"
+    return f"{number} {first}{many if number != 1 else ''}{f' of {rest}' if rest else ''}"
 
 
 def use(folder, wheels=None):

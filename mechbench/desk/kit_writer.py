@@ -1,7 +1,7 @@
 """The two files of a new kit, with a comment on every key; what was left out stands there as a line with a mark # in
 front, to be filled in later.
 
-Contents: texts.
+Contents: texts; bare, without comments.
 """
 
 from mechbench.desk import kit_outline as outline
@@ -26,6 +26,23 @@ def texts(tables):
     return {file: _file(file, tables) for file in FILES}
 
 
+def bare(tables):
+    """File -> its text without comments, to be read at once."""
+    return {
+        file: "\n".join(_bare(table, tables[table]) for table in tables if SHAPES[table].file == file) for file in FILES
+    }
+
+
+def _bare(table, content):
+    own = [f"{key} = {toml(value)}" for key, value in content.items() if not isinstance(value, dict)]
+    entries = {f"{table}.{name}": values for name, values in content.items() if isinstance(values, dict)}
+    lines = [
+        f"[{name}]\n" + "\n".join(f"{key} = {toml(one)}" for key, one in values.items())
+        for name, values in entries.items()
+    ]
+    return "\n".join([f"[{table}]", *own, *lines]) + "\n"
+
+
 def _file(file, tables):
     blocks = [f"{HEAD[file]}\n{HOW}"]
     blocks += [_table(table, tables) for table in outline.ALL if SHAPES[table].file == file]
@@ -34,7 +51,7 @@ def _file(file, tables):
 
 def _table(table, tables):
     shape, content, told = SHAPES[table], tables.get(table, {}), set()
-    lines = [f"# --- {outline.ALL[table].about}."]
+    lines = [f"# --- {outline.ALL[table].about}.", *_meanings(shape)]
     if shape.single:
         lines += _entry(table, f"[{table}]", content, tables, told, marked=not content)
     entries = {} if shape.single else {name: one for name, one in content.items() if isinstance(one, dict)}
@@ -45,6 +62,14 @@ def _table(table, tables):
     if not entries and not shape.single:
         lines += _entry(table, f"[{table}.{_some_name(table)}]", {}, tables, told, marked=True)
     return "\n".join(lines).rstrip("\n") + "\n"
+
+
+def _meanings(shape):
+    """What each word means that may be chosen, as comments above the entries."""
+    for key, entry in shape.entries.items():
+        if entry.means:
+            yield f"# {key}:"
+            yield from (f"#   {one}: {means}" for one, means in zip(entry.choices, entry.means))
 
 
 def _usual(given, first):

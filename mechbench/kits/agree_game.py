@@ -135,12 +135,13 @@ def _something_scores(game):
 def _order_of_times(game):
     for part in game["human"]:
         v = part.values
-        for low, high, what in (
-            ("low", "likely", "the quickest try cannot be slower than the usual one"),
-            ("likely", "high", "the usual try cannot be slower than the slowest one"),
-        ):
+        for low, high, quick, slow in (("low", "likely", "quickest", "usual"), ("likely", "high", "usual", "slowest")):
             if v[low] > v[high]:
-                yield part.fault(low, f" is more than {high}, but {what}; change one of the two.")
+                yield part.fault(
+                    low,
+                    f" is {v[low]:g} s, but the {slow} try takes {v[high]:g} s: the {quick} one cannot take longer;"
+                    " change one of the two.",
+                )
     seen = {}
     for part in game["human"]:
         role = part.values["stands_for"]
@@ -155,12 +156,6 @@ def _pieces(game):
     box = sorted(game.limits["start_box"])
     for part in game["pieces"]:
         v, sizes = part.values, sorted(sides(part.values))
-        if v["shape"] == "soft":
-            for key in ("stiffness", "floor_grip"):
-                if v[key] is None:
-                    yield part.fault(
-                        key, f" is missing ({GAME['pieces'].entries[key].help}), but a soft piece needs it."
-                    )
         if v["mass"] > game.limits["mass"] / OF_A_ROBOT:
             yield part.fault(
                 "mass",
@@ -244,7 +239,7 @@ def _goals(game):
                 yield part.fault(
                     "opening",
                     f" is {_by(v['opening'])}, but a {_label(piece)} needs {_by(least)} at least; enlarge it or take"
-                    f" {piece.name} out of takes.",
+                    f" {piece.name} out of takes, its pieces.",
                 )
         if v["takes"] == ():
             yield part.fault(
@@ -313,8 +308,8 @@ def _limits(game):
     if max(length, width) > v["level"]:
         yield part.fault(
             "start_box",
-            f" is {_mm(max(length, width))} long, but level is {_mm(v['level'])}: the robot may not shrink at "
-            "the start.",
+            f" is {_mm(max(length, width))} long, but after the start it may be {_mm(v['level'])} long or wide at most"
+            " (level): the robot may not shrink at the start.",
         )
     if max(length, width) > game.diagonal:
         yield part.fault(

@@ -4,6 +4,7 @@ Contents: check_sizes (parts.toml against game.toml), check_robots (robots.toml)
 """
 
 import math
+from collections import Counter
 
 from mechbench.kits.agree_game import HEAVIEST
 from mechbench.kits.faults import KitError, place
@@ -39,8 +40,14 @@ def check_sizes(parts, limits, faults):
                 ).faults
 
 
-def check_robots(plans, faults):
-    """Refuse parts of robots without size or under the floor; give notes about masses that don't go with a size."""
+# Input of a mechanism -> the tables of what is picked there, as many as its count says.
+COUNTED = {"motor": ("motors", "gearmotors"), "gearbox": ("gearboxes",), "servo": ("servos",)}
+
+
+def check_robots(plans, parts, faults):
+    """Refuse parts of robots without size or under the floor; give notes about masses that don't go with a size, and
+    about robots that need more of a part than the team has.
+    """
     notes = []
     for plan in plans:
         for name, part in plan.parts.items():
@@ -52,7 +59,27 @@ def check_robots(plans, faults):
                     _over_the_floor(where, f"{pose}at", at or part.get("at"), size or part.get("size"))
             notes += _odd_mass(where, part)
         notes += _never_there(plan)
+        notes += _too_few(plan, parts)
     return notes
+
+
+def _too_few(plan, parts):
+    """A plan whose mechanisms name a part more often than the team has it."""
+    where, needed = place("robots.toml", ("robots", plan.name)), Counter()
+    for one in plan.mechanisms.values():
+        for field in COUNTED:
+            needed[field, one.inputs.get(field)] += _whole(one.inputs.get("count", 1))
+    for (field, name), number in needed.items():
+        for part in (part for table in COUNTED[field] for part in parts.get(table, ()) if part.name == name):
+            have = part.values["have"]
+            if have is not None and number > have:
+                label = part.values["label"]
+                yield f"{where}: it needs {number} of {label}, but the team has {have}: build another one?"
+
+
+def _whole(count):
+    """How many a count says; 0 where it is no plain number: what reads the mechanism tells."""
+    return int(count) if str(count).isdigit() else 0
 
 
 def _never_there(plan):

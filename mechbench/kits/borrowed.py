@@ -1,18 +1,21 @@
 """What a kit does not say is the course's own: whole tables of parts, friction pairs and spreads; labels say so.
 
-Contents: with_own, labelled, SUFFIX.
+Contents: with_own, check_without, told_of_own, labelled, SUFFIX.
 
-A table that [kit] names in `without` is empty: of that the team has nothing.
+A table that [kit] names in `without` is empty: of that the team has nothing. Where the lessons need a part all the
+same, the course's own stays. A fuse of which only the rating is known melts as the course's own, at the same shares of
+its rating.
 """
 
 from dataclasses import replace
 
 from mechbench.kits.own import OWN_FOLDER, own_parts
-from mechbench.kits.schema import PAIRS_OF_KIND, REQUIRED_PAIRS, SHAPES
+from mechbench.kits.schema import MAY_BE_EMPTY, PAIRS_OF_KIND, REQUIRED_PAIRS, SHAPES
 
 PARTS = "parts.toml"
 SUFFIX = " (course's own)"
 ENTRY_BY_ENTRY = ("friction", "spreads")  # of these a kit may give some
+CURVE = ("ratio", "time", "time_quick")  # of a fuse: they belong together
 
 
 def with_own(found, folder):
@@ -24,7 +27,7 @@ def with_own(found, folder):
         return found.parts, found.usual, ()
     own = own_parts()
     parts, usual, borrowed = dict(found.parts), dict(found.usual), []
-    left_out = set(parts["kit"][0].values["without"]) if parts["kit"] else set()
+    left_out = set(_without(found)).intersection(MAY_BE_EMPTY)
     own_drives = ("motors", "gearboxes") if "gearmotors" in found.given and "motors" not in found.given else ()
     for table, shape in SHAPES.items():
         here = (*found.given, *ENTRY_BY_ENTRY, *own_drives, *left_out, "kit", "gearmotors")
@@ -32,6 +35,7 @@ def with_own(found, folder):
             parts[table], usual[table] = [labelled(part) for part in own.parts[table]], own.usual[table]
             borrowed.append(table)
     parts["wheels"] = [_with_pairs(one) for one in parts["wheels"]]
+    parts["fuse"] = [_with_curve(one, own.parts["fuse"][0]) for one in parts["fuse"]]
     _add(parts, own, "spreads", {part.name for part in own.parts["spreads"]})
     _add(parts, own, "friction", {*REQUIRED_PAIRS, *_pairs_of(parts)})
     usual["friction"] = usual["friction"] or parts["friction"][0].name
@@ -41,10 +45,46 @@ def with_own(found, folder):
     return parts, usual, tuple(borrowed)
 
 
+def _without(found):
+    """Tables of which the team has nothing."""
+    return found.parts["kit"][0].values["without"] if found.parts["kit"] else ()
+
+
+def check_without(found, faults):
+    """Refuse a table of which the team has none, and which is there all the same."""
+    for table in set(_without(found)).intersection(found.given):
+        faults.found += (
+            found.parts["kit"][0]
+            .fault("without", f" has {table}, but there is a table [{table}]; take one of the two out.")
+            .faults
+        )
+
+
+def told_of_own(found):
+    """Sentences about what is the course's own though a kit gives a part of it."""
+    if any(_bare(one.values) for one in found.parts["fuse"]):
+        yield (
+            "In parts.toml, [fuse]: only its rating is given, so it is taken to melt as the course's own fuse, at the"
+            " same shares of its rating; its data sheet tells more."
+        )
+
+
+def _bare(values):
+    return all(values[key] is None for key in CURVE)
+
+
+def _with_curve(fuse, own):
+    """A fuse with what it holds, and with the whole curve of the course's own where it gives none of it."""
+    v = fuse.values
+    keys = ("holds", *CURVE) if _bare(v) else ("holds",)
+    return replace(fuse, values=v | {key: own.values[key] for key in keys if v[key] is None})
+
+
 def _with_pairs(wheel):
-    """A wheel with the friction pairs of its kind, where it names none."""
-    pairs = dict(zip(("along", "across"), PAIRS_OF_KIND[wheel.values["kind"]]))
-    return replace(wheel, values=wheel.values | {key: wheel.values[key] or pair for key, pair in pairs.items()})
+    """A wheel with the friction pairs of its kind, where it names none; a plain tyre grips sideways as ahead."""
+    v, (along, across) = wheel.values, PAIRS_OF_KIND[wheel.values["kind"]]
+    ahead = v["along"] or along
+    return replace(wheel, values=v | {"along": ahead, "across": v["across"] or (ahead if along == across else across)})
 
 
 def _add(parts, own, table, wanted):

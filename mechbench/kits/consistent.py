@@ -136,6 +136,9 @@ def _battery(part):
 
 def _fuse(part):
     v = part.values
+    if v["ratio"] is None or v["time"] is None:
+        lacks = "ratio" if v["ratio"] is None else "time"
+        raise part.fault(lacks, " is missing: ratio and time belong together: give both, or leave both out.")
     if len(v["ratio"]) != len(v["time"]):
         raise part.fault(
             "time", f" has {len(v['time'])} values, but ratio has {len(v['ratio'])}; give one time for each ratio."

@@ -26,7 +26,8 @@ def assume(parts):
     """
     motors = [assume_motor(one) for one in parts["motors"]]
     boxes = [_filled(one, lambda v: _of_gearbox(v, motors)) for one in parts["gearboxes"]]
-    return {**parts, "motors": motors, "gearboxes": boxes}
+    batteries = [_filled(one, _of_battery) for one in parts["battery"]]
+    return {**parts, "motors": motors, "gearboxes": boxes, "battery": batteries}
 
 
 def assume_motor(part):
@@ -48,6 +49,7 @@ UNBREAKABLE = 1e4  # N·m that gears bear that nothing can break: the most that 
 # Sideways pull of an output shaft for each newton metre it may carry, 1/m, and how far out it may act, m: common
 # practice, no source.
 PULL_PER_TORQUE, OVERHANG = 20.0, 0.015
+OLD = 2.0  # resistance of an old battery over that of a good one: common practice, no source
 PLATE = ("voltage", "free_speed", "stall_torque", "stall_current")
 
 
@@ -89,6 +91,11 @@ def _of_gearbox(v, motors):
         band = low * min(stalls) / max(stalls), high
         rules[f"allowed_{frame}"] = (lambda strongest=max(stalls): strongest), band
     return rules | side
+
+
+def _of_battery(v):
+    """The same of a battery: it is old when its resistance has doubled."""
+    return {"resistance_worn": (lambda: OLD * v["resistance"], None)}
 
 
 def _motor(v):

@@ -1,6 +1,6 @@
 """How the schema says what may stand in a kit's files: one key, one table.
 
-Contents: Entry, Shape; number, count, share, words, pair, length (short ways to write an Entry).
+Contents: Entry, Shape; number, count, share, words, pair, length, choice (short ways to write an Entry).
 
 The kinds of an entry:
 
@@ -13,6 +13,7 @@ The kinds of an entry:
 from dataclasses import dataclass, field
 
 REQUIRED = object()
+MOST_SHARE = 2  # a number that may be larger is no share of something
 PLAIN = ("number", "count", "words", "choice", "pair", "name")
 
 
@@ -22,6 +23,8 @@ class Entry:
 
     With `many` it is a list of `least` to `most` such values, that must "rise" or "fall" where `order` says so.
     `of`: the shapes or kinds that have this key (see Shape.by); nothing: all of them.
+    For people who are asked: `title` names the key where its own is no plain word, `means` says what each choice is,
+    `left_out` what it means to say nothing, such as "no limit".
     `later`: it came when kits without it were in use: at its default it does not enter a kit's digest.
     """
 
@@ -38,6 +41,14 @@ class Entry:
     of: tuple = ()
     names: str = ""
     later: bool = False
+    title: str = ""
+    means: tuple = ()
+    left_out: str = ""
+
+    @property
+    def is_share(self):
+        """True for a plain number that people write in per cent, too."""
+        return self.kind == "number" and self.high <= MOST_SHARE
 
     @property
     def is_quantity(self):
@@ -98,9 +109,14 @@ def pair(help):
     return Entry("pair", help=help)
 
 
+def choice(help, choices, **more):
+    """One word of several; choices: word -> what it means."""
+    return Entry("choice", help=help, choices=tuple(choices), means=tuple(choices.values()), **more)
+
+
 def length(low, high, help, **more):
     """A length."""
     return Entry("length", low, high, help, **more)
 
 
-LABEL = words("the name that people read")
+LABEL = words("the name that people read", title="name")

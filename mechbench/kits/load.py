@@ -13,7 +13,7 @@ from mechbench import kit_folder
 from mechbench.kits import robots as whole_robots
 from mechbench.kits.agree_game import check_game
 from mechbench.kits.agree_robots import check_robots, check_sizes
-from mechbench.kits.borrowed import labelled, with_own
+from mechbench.kits.borrowed import check_without, labelled, told_of_own, with_own
 from mechbench.kits.consistent import check_parts, odd_parts
 from mechbench.kits.convert import is_old
 from mechbench.kits.derived_numbers import DERIVED, assume, derived
@@ -121,6 +121,7 @@ def read_kit(folder):
         borrowed=borrowed,
         _tables={**tables, "goals": goals_table(game, roles.first)},
         _spreads=_spreads(parts, roles.people),
+        without=parts["kit"][0].values["without"],
         _own_tables=_own_tables,
     )
 
@@ -149,14 +150,15 @@ def _looked_at(folder, faults, to_come=()):
     with faults.caught():
         robots = whole_robots.read_robots(folder)
     parts, usual, borrowed = with_own(found, folder)
+    check_without(found, faults)
     parts = assume(parts)
     check_parts(parts, faults)
     notes = check_game(parts, {**found.broken, **dict.fromkeys(to_come, ("to come",))}, faults)
     if not faults.found:
-        notes += odd_parts(parts)
+        notes += [*odd_parts(parts), *told_of_own(found)]
     if parts["limits"]:
         check_sizes(parts, parts["limits"][0].values, faults)
-    notes += check_robots(robots, faults)
+    notes += check_robots(robots, parts, faults)
     return parts, usual, borrowed, robots, notes
 
 
@@ -192,9 +194,9 @@ def _table(name, parts, usual, pairs):
     more = DERIVED[name].columns if name in DERIVED else {}
     columns, texts, kinds, help = {}, {}, {}, {}
     for key, entry in entries.items():
-        values = [part.values[key] for part in parts]
-        if key == "label" or key in more:
+        if key in ("label", "have") or key in more:  # how many a team has is no number of the part
             continue
+        values = [part.values[key] for part in parts]
         help[key] = entry.help
         if entry.kind in ("words", "choice", "pair"):
             texts[key] = values

@@ -2,7 +2,7 @@
 of them are told at once.
 
 Contents: read_folder (the files), Found (what it gives), Part (one part with its values), read_value (one value),
-example_line, and for robots.py parse, check_is_table and read_part.
+as_share, example_line, and for robots.py parse, check_is_table and read_part.
 """
 
 import math
@@ -324,6 +324,8 @@ def _read_number(where, value, entry):
     if isinstance(value, str) and re.fullmatch(r"\s*[+-]?\d+(?:[.,]\d+)?\s*", value):
         plain = value.strip().replace(",", ".")
         raise KitError(f"{where} is {shown(value)}, but it must be a plain number: write {plain} without quotes.")
+    if entry.is_share and isinstance(value, str) and (share := as_share(value)) is not None:
+        raise KitError(f"{where} is {shown(value)}, but it must be a plain number: write {share:g} without quotes.")
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         raise KitError(f"{where} is {shown(value)}, but it must be a plain number without quotes and without unit.")
     if not (entry.low <= value <= entry.high):
@@ -331,6 +333,15 @@ def _read_number(where, value, entry):
     if entry.kind == "count" and value != math.floor(value):
         raise KitError(f"{where} is {shown(value)}, but it must be a whole number.")
     return int(value) if entry.kind == "count" else float(value)
+
+
+def as_share(text):
+    """The number that a share in per cent is, 0.1 of "10 %"; None where the text is none."""
+    try:
+        found = read(text, "fraction")
+    except UnreadableQuantity:
+        return None
+    return float(f"{found.value:.12g}") if found.unit == "%" else None
 
 
 def _read_quantity(where, value, entry):

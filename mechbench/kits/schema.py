@@ -5,8 +5,10 @@ the tables of game.toml: schema_game.py.
 """
 
 import math
+from dataclasses import replace
 
 from mechbench.kits.entry import LABEL, REQUIRED, Entry, Shape
+from mechbench.kits.entry import choice as _choice
 from mechbench.kits.entry import count as _count
 from mechbench.kits.entry import number as _number
 from mechbench.kits.entry import pair as _pair
@@ -28,11 +30,13 @@ MAY_BE_EMPTY = (
     "extension_springs",
     "constant_springs",
 )
+# Tables that [kit] may name in `without`. Of the last ones the lessons need a part: the course's own stays there.
+MAY_BE_WITHOUT = (*MAY_BE_EMPTY, "rollers", "slides", "cords", "spools")
 PEOPLE = {"people": {"down": 0.1, "up": 0.25}}  # a spread that a kit may leave out
 
 # What few labels give: common practice, no source.
 WHEEL_STIFFNESS, HOLDING_SHARE, SERVO_PLAY = 5e4, 0.35, math.radians(1.2)  # N/m, share of stall, rad
-STAGE_MASS = 0.04  # kg
+STAGE_MASS, STAGE_EFFICIENCY, LOOP_TIME = 0.04, 0.9, 0.02  # kg, share, s
 # Friction pairs ahead and sideways of a wheel that names none, by its kind: those of the course's own kit.
 PAIRS_OF_KIND = {
     "traction": ("traction_on_floor", "traction_on_floor"),
@@ -40,21 +44,28 @@ PAIRS_OF_KIND = {
     "mecanum": ("mecanum_along", "mecanum_across"),
 }
 MASS = Entry("mass", "0.1 g", "100 kg", "its mass")
+ASSUMED = "assumed, with a band"
 MAY_LACK = {"default": None}  # what a label need not print: assumed where a rule is known, else not known
 BACKLASH = Entry(
     "angle",
     "0 deg",
     "30 deg",
-    "play of the output shaft; left out: 3 deg (common practice, no source)",
+    "play of the output shaft: how far it turns by hand, from stop to stop, with the motor held",
     default=math.radians(3),
+    title="play",
+    left_out="3 deg (common practice, no source)",
 )
-EFFICIENCY = Entry("number", 0.05, 1, "share of the power that gets through when the motor drives")
+EFFICIENCY = Entry("number", 0.05, 1, "share of the power that gets through when the motor drives", title="efficiency")
 PLAY = Entry("length", "0 mm", "5 mm", "play at the pitch circle")
 TEETH = _count(6, 400, "numbers of teeth, one part for each", order="rise", many=True)
 MASS_OF_20 = Entry("mass", "0.01 g", "5 kg", "mass of a wheel of 20 teeth")
-VOLTAGE = Entry("voltage", "1 V", "60 V", "voltage of the nameplate")
+VOLTAGE = Entry("voltage", "1 V", "60 V", "voltage of the nameplate, at which its other figures hold")
 STALL_TORQUE = Entry("torque", "0.1 mN·m", "100 N·m", "torque when held still")
 STALL_CURRENT = Entry("current", "0.01 A", "1000 A", "current when held still")
+
+HAVE = _count(
+    1, 1000, "how many of them the team has", default=None, later=True, title="how many", left_out="enough of them"
+)
 
 DRIVES = {
     "motors": Shape(
@@ -66,7 +77,9 @@ DRIVES = {
             ),
             "voltage": VOLTAGE,
             "free_speed": Entry("turning-speed", "10 rpm", "100000 rpm", "speed without load"),
-            "free_current": Entry("current", "1 mA", "100 A", "current without load", **MAY_LACK),
+            "free_current": Entry(
+                "current", "1 mA", "100 A", "current without load", **MAY_LACK, left_out="4 % of the stall current"
+            ),
             "stall_torque": STALL_TORQUE,
             "stall_current": STALL_CURRENT,
             "rotor_inertia": Entry("inertia", "1e-9 kg·m2", "0.1 kg·m2", "of the rotor, at its own shaft", **MAY_LACK),
@@ -84,7 +97,8 @@ DRIVES = {
             ),
             "counts_per_turn": _number(1, 1_000_000, "encoder counts in one turn of the motor's own shaft", **MAY_LACK),
             "shaft_diameter": Entry("length", "1 mm", "100 mm", "of the output shaft", **MAY_LACK),
-            "mass": Entry("mass", "0.1 g", "100 kg", "of the motor without gearbox", **MAY_LACK),
+            "mass": Entry("mass", "0.1 g", "100 kg", "of the motor without gearbox", **MAY_LACK, left_out=ASSUMED),
+            "have": HAVE,
         },
     ),
     "gearboxes": Shape(
@@ -92,11 +106,22 @@ DRIVES = {
         absent=True,
         entries={
             "label": LABEL,
-            "stages": _number(1, 100, "ratio of each stage", many=True, most=6),
-            "efficiency_per_stage": EFFICIENCY,
+            "stages": _number(1, 100, "ratio of each stage, one after the other; they multiply", many=True, most=6),
+            "efficiency_per_stage": replace(
+                EFFICIENCY,
+                title="efficiency of a stage",
+                default=STAGE_EFFICIENCY,
+                left_out="90 % (common practice, no source)",
+            ),
             "backlash": BACKLASH,
             "allowed_small": Entry(
-                "torque", "0.001 N·m", "10000 N·m", "highest output torque with a small motor", **MAY_LACK
+                "torque",
+                "0.001 N·m",
+                "10000 N·m",
+                "highest output torque with a small motor; a motor is small unless its frame says large",
+                **MAY_LACK,
+                title="allowed torque",
+                left_out=ASSUMED,
             ),
             "allowed_large": Entry(
                 "torque", "0.001 N·m", "10000 N·m", "highest output torque with a large motor", **MAY_LACK
@@ -107,9 +132,12 @@ DRIVES = {
                 "mass",
                 "0.1 g",
                 "10 kg",
-                "mass of one stage, without motor; left out: 40 g (common practice, no source)",
+                "mass of one stage, without motor",
                 default=STAGE_MASS,
+                title="mass of a stage",
+                left_out="40 g (common practice, no source)",
             ),
+            "have": HAVE,
         },
     ),
     "gearmotors": Shape(
@@ -120,14 +148,24 @@ DRIVES = {
             "label": LABEL,
             "voltage": VOLTAGE,
             "output_speed": Entry(
-                "turning-speed", "0.1 rpm", "100000 rpm", "speed of the output shaft without load", default=None
+                "turning-speed",
+                "0.1 rpm",
+                "100000 rpm",
+                "speed of the output shaft without load",
+                default=None,
+                left_out="not printed",
             ),
             "output_stall": Entry(
                 "torque", "0.1 mN·m", "10000 N·m", "torque of the output shaft when held still", default=None
             ),
             "stall_current": Entry("current", "0.01 A", "1000 A", "current when held still", default=None),
             "free_current": Entry(
-                "current", "1 mA", "100 A", "current without load; left out: 4 % of stall_current", default=None
+                "current",
+                "1 mA",
+                "100 A",
+                "current without load",
+                default=None,
+                left_out="4 % of the stall current",
             ),
             "torques": Entry(
                 "torque",
@@ -163,7 +201,7 @@ DRIVES = {
                 order="rise",
             ),
             "ratio": _number(
-                1, 10_000, "turns of the motor for one turn of the output shaft; left out: not printed", default=None
+                1, 10_000, "turns of the motor for one turn of the output shaft", default=None, left_out="not printed"
             ),
             "counts_per_turn": _number(
                 1, 10_000_000, "encoder counts in one turn of the shaft named in counts_at", default=None
@@ -178,8 +216,10 @@ DRIVES = {
                 "torque",
                 "0.001 N·m",
                 "10000 N·m",
-                "highest torque of the output shaft; left out: its stall torque, but stall it once and nobody knows",
+                "highest torque of the output shaft that its maker allows",
                 default=None,
+                title="allowed torque",
+                left_out="its stall torque, but stall it once and nobody knows",
             ),
             "backlash": BACKLASH,
             "overhung_load": Entry("force", "1 N", "100 kN", "highest sideways pull on the output shaft", default=None),
@@ -208,7 +248,10 @@ DRIVES = {
                 default=None,
             ),
             "shaft_diameter": Entry("length", "1 mm", "100 mm", "of the output shaft", default=None),
-            "mass": Entry("mass", "0.1 g", "100 kg", "mass of the whole: motor and gears", default=None),
+            "mass": Entry(
+                "mass", "0.1 g", "100 kg", "mass of the whole: motor and gears", default=None, left_out=ASSUMED
+            ),
+            "have": HAVE,
         },
     ),
     "servos": Shape(
@@ -218,14 +261,25 @@ DRIVES = {
             "voltage": VOLTAGE,
             "stall_torque": STALL_TORQUE,
             "stall_current": STALL_CURRENT,
-            "time_per_60_deg": Entry("time", "5 ms", "10 s", "time to turn 60 degrees without load", default=None),
+            "time_per_60_deg": Entry(
+                "time",
+                "5 ms",
+                "10 s",
+                "time to turn 60 degrees without load",
+                default=None,
+                title="time for 60 degrees",
+                left_out="it turns without end",
+            ),
             "free_speed": Entry(
                 "turning-speed", "1 rpm", "10000 rpm", "speed without load, if it turns without end", default=None
             ),
-            "travel": Entry("angle", "10 deg", "3600 deg", "from end to end", default=None),
+            "travel": Entry(
+                "angle", "10 deg", "3600 deg", "how far it turns, from end to end", default=None, left_out="without end"
+            ),
             "holding_share": _share("share of the stall torque that it can hold for long", default=HOLDING_SHARE),
             "play": Entry("angle", "0 deg", "20 deg", "at the output shaft", default=SERVO_PLAY),
             "mass": MASS,
+            "have": HAVE,
         },
     ),
     "servo_rail": Shape(
@@ -235,7 +289,12 @@ DRIVES = {
             "voltage": VOLTAGE,
             "current_limit": Entry("current", "0.1 A", "1000 A", "for all servos together"),
             "pair_limit": Entry(
-                "current", "0.1 A", "1000 A", "for two servos that share one output; left out: 1000 A", default=1000.0
+                "current",
+                "0.1 A",
+                "1000 A",
+                "for two servos that share one output",
+                default=1000.0,
+                left_out="1000 A",
             ),
             "efficiency": Entry(
                 "number",
@@ -319,15 +378,34 @@ MECHANISMS = {
         "parts.toml",
         entries={
             "label": LABEL,
-            "kind": Entry("choice", help="how it grips sideways", choices=("traction", "omni", "mecanum")),
+            "kind": _choice(
+                "how it grips sideways",
+                {
+                    "traction": "a plain tyre: as well as ahead",
+                    "omni": "rollers across its rim: hardly at all",
+                    "mecanum": "slanted rollers: the robot can drive sideways",
+                },
+            ),
             "diameter": Entry("length", "10 mm", "1 m", "diameter"),
             "width": Entry("length", "1 mm", "0.5 m", "width"),
             "mass": MASS,
             "stiffness": Entry(
                 "stiffness", "0.01 N/mm", "100000 N/mm", "push for each millimetre of squeeze", default=WHEEL_STIFFNESS
             ),
-            "along": Entry("pair", help="friction pair ahead; left out: that of its kind", default=None),
-            "across": Entry("pair", help="friction pair sideways; left out: that of its kind", default=None),
+            "along": Entry(
+                "pair",
+                help="friction ahead: force that makes it slide over force that presses",
+                default=None,
+                title="grip",
+                left_out="that of its kind",
+            ),
+            "across": Entry(
+                "pair",
+                help="the same sideways",
+                default=None,
+                title="grip sideways",
+                left_out="that of its kind, of a traction wheel as ahead",
+            ),
             "rolling": Entry("pair", help="friction pair of rolling resistance", default="wheel_rolling"),
         },
     ),
@@ -352,7 +430,13 @@ MECHANISMS = {
             "fewest": _count(1, 20, "fewest stages"),
             "most": _count(1, 20, "most stages"),
             "drag": Entry("force", "0 N", "1 kN", "friction of one stage without load"),
-            "rail": _pair("friction pair of the slide under load"),
+            "rail": Entry(
+                "pair",
+                help="friction pair of the slide under load",
+                default="slide_rail",
+                title="friction",
+                left_out="as the course's own slide",
+            ),
         },
     ),
     "cords": Shape(
@@ -409,6 +493,7 @@ MECHANISMS = {
     ),
 }
 
+OWN_CURVE = "as the course's own fuse"
 ELECTRICITY = {
     "kit": Shape(
         "parts.toml",
@@ -418,7 +503,7 @@ ELECTRICITY = {
             "without": Entry(
                 "choice",
                 help="tables of which the team has nothing",
-                choices=MAY_BE_EMPTY,
+                choices=MAY_BE_WITHOUT,
                 many=True,
                 least=0,
                 default=(),
@@ -430,12 +515,24 @@ ELECTRICITY = {
         single=True,
         entries={
             "label": LABEL,
-            "nominal": Entry("voltage", "1 V", "60 V", "the voltage in its name"),
+            "nominal": Entry("voltage", "1 V", "60 V", "the voltage in its name", title="voltage"),
             "capacity": Entry("charge", "0.05 A·h", "1000 A·h", "what it gives from full to empty"),
-            "open_circuit": Entry("voltage", "1 V", "80 V", "full, with nothing switched on"),
-            "open_circuit_empty": Entry("voltage", "1 V", "80 V", "near empty, with nothing switched on"),
+            "open_circuit": Entry(
+                "voltage", "1 V", "80 V", "full, with nothing switched on", title="voltage when full"
+            ),
+            "open_circuit_empty": Entry(
+                "voltage", "1 V", "80 V", "near empty, with nothing switched on", title="voltage when nearly empty"
+            ),
             "resistance": Entry("resistance", "0.1 mohm", "10 ohm", "inside it, with wiring"),
-            "resistance_worn": Entry("resistance", "0.1 mohm", "10 ohm", "the same on the worst of the bad days"),
+            "resistance_worn": Entry(
+                "resistance",
+                "0.1 mohm",
+                "10 ohm",
+                "the same on the worst of the bad days, as of an old battery",
+                **MAY_LACK,
+                title="resistance when old",
+                left_out="twice that (common practice, no source)",
+            ),
             "mass": MASS,
         },
     ),
@@ -443,18 +540,38 @@ ELECTRICITY = {
         "parts.toml",
         single=True,
         entries={
-            "rating": Entry("current", "0.1 A", "1000 A", "rated current"),
-            "holds": _number(0.1, 2, "current over rating that it carries for ever"),
-            "ratio": _number(0.1, 100, "currents over rating", order="rise", many=True, least=2),
+            "rating": Entry("current", "0.1 A", "1000 A", "rated current, as printed on it"),
+            "holds": _number(0.1, 2, "current over rating that it carries for ever", default=None, left_out=OWN_CURVE),
+            "ratio": _number(
+                0.1,
+                100,
+                "currents over rating, at which its data sheet says how long it lasts",
+                order="rise",
+                many=True,
+                least=2,
+                default=None,
+                title="currents over rating",
+                left_out=OWN_CURVE,
+            ),
             "time": Entry(
-                "time", "1 ms", "10 h", "until the slowest of its type melts", order="fall", many=True, least=2
+                "time",
+                "1 ms",
+                "10 h",
+                "until the slowest of its type melts, one for each of these currents",
+                order="fall",
+                many=True,
+                least=2,
+                default=None,
+                left_out=OWN_CURVE,
             ),
             "time_quick": Entry(
                 "time",
                 "1 ms",
                 "10 h",
-                "until the quickest melts; left out: as time",
+                "until the quickest melts",
                 default=None,
+                title="time of the quickest",
+                left_out="as the slowest",
                 order="fall",
                 many=True,
                 least=2,
@@ -467,11 +584,27 @@ ELECTRICITY = {
         entries={
             "output_limit": Entry("current", "0.1 A", "1000 A", "highest current of one motor output"),
             "electronics": Entry(
-                "current", "0 A", "20 A", "of controllers, sensors and radio, all the time", default=0.0
+                "current",
+                "0 A",
+                "20 A",
+                "of controllers, sensors and radio, all the time",
+                default=0.0,
+                left_out="none",
             ),
-            "loop_time": Entry("time", "0.1 ms", "1 s", "how often the program looks and acts"),
+            "loop_time": Entry(
+                "time",
+                "0.1 ms",
+                "1 s",
+                "how long the program takes from one look at its sensors to the next",
+                default=LOOP_TIME,
+                left_out="20 ms (common practice, no source)",
+            ),
             "reset_level": Entry(
-                "voltage", "0.5 V", "60 V", "battery voltage below which electronics restart or a guard cuts it off"
+                "voltage",
+                "0.5 V",
+                "60 V",
+                "battery voltage below which electronics restart or a guard cuts it off",
+                title="lowest voltage",
             ),
             "reset_after": Entry(
                 "time",

@@ -141,6 +141,7 @@ class Kit:
     robots : whole robots, as Plans; none where the folder has no robots.toml
     notes : sentences about what is odd in the files
     borrowed : names of the tables of parts that are the course's own, for the kit has none
+    without : names of the tables of which it says that the team has nothing
     """
 
     name: str
@@ -157,6 +158,7 @@ class Kit:
     borrowed: tuple
     _tables: dict
     _spreads: dict
+    without: tuple = ()
     _own_tables: Callable[[], dict] = dict  # gives the course's own, of what a team may be without: seldom asked for
 
     def __repr__(self):

@@ -14,31 +14,31 @@ from pathlib import Path
 
 import pytest
 
-from mechbench.desk import kit_outline
+from mechbench.desk import kit_new, kit_outline, kit_questions
 from mechbench.desk.kit_new import KEPT_IN
 from mechbench.kits import read_kit
 from mechbench.kits.load import look
 from mechbench.kits.schema import GAME, SHAPES
 
 ROOT = Path(__file__).parents[2]
-SHORT = ["Felt Race", "2 min", "", "0", *[""] * 4, *[""] * 7, "", "", ""]  # up to the first goal
+SHORT = ["Felt Race", "0", "2 min", "", *[""] * 5, *[""] * 8]  # up to the first piece
 # A whole game: what is typed, with the id of what is asked in mind; the table below says the same apart from it.
 TYPED = """
-Felt Race|2 min|25 s|15 s|2
-4,2 m|3.6 m|carpet|2
-450 mm x 440 x 460 mm|900 mm|1 m|15 kg|8|10|3
-felt disc|disc|12 cm|8 mm|55 g|40|2||Foam Ball|Ball|70 mm|30 g|||
+Felt Race|15 s|double|5 s|2:00|25 s
+4,2 m|3.6 m|carpet|2|none
+450 mm x 440 x 460 mm|900 mm|1 m|15 kg|8|at most 10|no limit|3
+felt disc||disc|12 cm|8 mm|55 g|40|2|10 %|Foam Ball|foam balls|Ball|70 mm|30 g|||
 West pen|pen|felt disc, foam ball|30, 12|1.4 m|300 mm|250 mm|
 West loom|slot|Felt Disc|430 mm|4|1.2 m|5 mm|150 mm; 30 mm|||bin|bin|foam_ball|10 cm|2,5|1.5 m|||20|
-pair of one colour|pair||3||low bar|low|300 mm|1.8 m|
-find one|0.5 s|1 s|3 s|piece|find|
+pair of one colour|pair||3||low bar|low|300 mm|1.8 m|west pen and bin|
+find one|find|0.5 s|1 s|3 s|unpack|-|1 s|2 s|3 s|for each piece|discs|
 park|zone|10|1.3 m|
-our motor|12 V|6000 rpm||0,2 N·m|11 A||
-crawler|12 V|84 rpm|2.9 N·m|3.3 A||||
+our motor|12 V|6000 rpm||0,2 N·m|11 A||||
+crawler|12 V|84 rpm|2.9 N·m|3.3 A||don't know||||4 pieces|
 none
-micro servo|5 V|0.2 N·m|0.8 A|0.1 s|180 deg|9 g|spinner|6 V|1 N·m|4 A||130 rpm|60 g|
+micro servo|5 V|0.2 N·m|0.8 A|0.1 s|180 deg|9 g|6|spinner|6 V|1 N·m|4 A||130 rpm|60 g||
 
-90 mm wheel|traction|90 mm|30 mm|110 g|
+90 mm wheel|traction|90 mm|30 mm|110 g|0.95|
 y|Pack|12 V|3 A·h|13 V|11.8 V|0.12 ohm|0.17 ohm|570 g
 
 
@@ -59,7 +59,8 @@ GAME_TYPED = {
     "game": {"label": "Felt Race"},
     "phases": {
         "self_driving": {"kind": "self_driving", "time": "15 s", "factor": 2},
-        "driven": {"kind": "driven", "time": "2 min", "closing": "25 s"},
+        "pause": {"kind": "pause", "time": "5 s"},
+        "driven": {"kind": "driven", "time": "120 s", "closing": "25 s"},
     },
     "field": {"length": "4,2 m", "width": "3.6 m", "floor": "carpet", "robots_a_side": 2},
     "limits": {
@@ -80,8 +81,15 @@ GAME_TYPED = {
             "mass": "55 g",
             "count": 40,
             "colours": 2,
+            "lying_share": 0.1,
         },
-        "foam_ball": {"label": "Foam Ball", "shape": "ball", "diameter": "70 mm", "mass": "30 g"},
+        "foam_ball": {
+            "label": "Foam Ball",
+            "plural": "foam balls",
+            "shape": "ball",
+            "diameter": "70 mm",
+            "mass": "30 g",
+        },
     },
     "places": {
         "west_pen": {
@@ -116,16 +124,31 @@ GAME_TYPED = {
         },
     },
     "bonuses": {"pair_of_one_colour": {"label": "pair of one colour", "kind": "pair", "points": 3}},
-    "obstacles": {"low_bar": {"label": "low bar", "kind": "low", "clear_height": "300 mm", "way_round": "1.8 m"}},
+    "obstacles": {
+        "low_bar": {
+            "label": "low bar",
+            "kind": "low",
+            "clear_height": "300 mm",
+            "way_round": "1.8 m",
+            "between": ["west_pen", "bin"],
+        }
+    },
     "human": {
         "find_one": {
             "label": "find one",
             "low": "0.5 s",
             "likely": "1 s",
             "high": "3 s",
-            "when": "piece",
             "stands_for": "find",
-        }
+        },
+        "unpack": {
+            "label": "unpack",
+            "low": "1 s",
+            "likely": "2 s",
+            "high": "3 s",
+            "when": "piece",
+            "pieces": ["felt_disc"],
+        },
     },
     "closing": {"park": {"label": "park", "kind": "zone", "points": 10, "way": "1.3 m"}},
 }
@@ -183,6 +206,7 @@ def test_a_whole_game_typed_in_is_what_the_file_says(typed_in):
             "stall_current": "11 A",
         }
     }
+    assert parts["friction"]["wheel_90_mm_wheel_along"] == {"label": "90 mm wheel on carpet", "value": 0.95}
     assert parts["kit"] == {"label": "Felt Race kit", "without": ["gearboxes"]}
     assert parts["servos"]["spinner"]["free_speed"] == "130 rpm" and "travel" not in parts["servos"]["spinner"]
     assert parts["cords"] == {
@@ -198,6 +222,8 @@ def test_a_whole_game_typed_in_is_what_the_file_says(typed_in):
     assert kit.game.label == "Felt Race" and kit.game.field.length == 4.2  # metres, worked out by hand
     assert kit.game.goals["west_loom"].height == pytest.approx(0.43)
     assert kit.table("motors").row("our_motor")["free_speed"] == pytest.approx(6000 * 2 * 3.141592653589793 / 60)
+    assert kit.table("wheels").row("wheel_90_mm_wheel")["across"] == 0.95
+    assert (parts["gearmotors"]["crawler"]["have"], parts["servos"]["micro_servo"]["have"]) == (4, 6)
     assert kit.battery.nominal == 12.0 and "wheels" not in kit.borrowed and "slides" in kit.borrowed
     assert "Fine: Felt Race kit" in said and "kit use" in said.splitlines()[-1]
 
@@ -230,44 +256,195 @@ def test_lines_with_a_mark_can_be_used_as_they_are(typed_in, tmp_path):
 
 
 def test_wrong_answers_are_asked_again_with_the_words_of_the_reader(tmp_path):
-    typed = ["Felt Race", "120", "9 h", "-3 s", "2 min", "3 min", "30 s", "0", "stop"]
+    assert "! Type its name, or nothing for none." in type_in(tmp_path / "yes", [*SHORT, "yes", "stop"])
+    typed = ["Felt Race", "0", "120", "9 h", "-3 s", "2 min", "3 min", "30 s", "", "", "stop"]
     said = type_in(tmp_path / "ours", typed)
-    assert '[phases.driven], time is 120 without a unit; write it with its unit, such as "120 s".' in said
-    assert 'time is "9 h", but it must be from 0 s to 1 h' in said
-    assert "closing is 180 s, but the whole phase has 120 s; shorten it." in said
-    assert said.count("driven, closing: ") == 2, "asked again when it did not fit the rest"
-    assert "Kept: 4 answers" in said
+    assert '! people drive, time is 120 without a unit; write it with its unit, such as "120 s".' in said
+    assert '! people drive, time is "9 h", but it must be from 0 s to 1 h' in said
+    assert "! people drive, closing time is 180 s, but the whole phase has 120 s; shorten it." in said
+    assert said.count("people drive, closing time: ") == 2, "asked again when it did not fit the rest"
+    assert "(so far: 3 min; an empty answer leaves it)" in said and ".toml" not in said and "[" not in said
+    assert "Kept: 6 answers" in said
 
 
 def test_a_contradiction_may_be_kept_and_is_told_at_the_end(tmp_path):
-    goal = ["post", "peg", "", "1.2 m", "5", "1 m", "", "", "", ""]
-    lines = [*SHORT[:8], "300 mm; 300 mm; 300 mm", "500 mm", *[""] * 5, "ring", "disc", "90 mm", "9 mm", "80 g", "12"]
-    lines += ["", "", "", "", *goal[:6], "", "", "keep", ""]
+    lines = [*SHORT[:9], "300 mm; 300 mm; 300 mm", "500 mm", *[""] * 6]
+    lines += ["ring", "", "disc", "90 mm", "9 mm", "80 g", "12", "", "", ""]
+    lines += ["", "post", "peg", "1.2 m", "5", "1 m", "", "", "keep", ""]
     said = type_in(tmp_path / "ours", [*lines, *[""] * 30], code=1)
-    assert "height is 1.2 m, but a robot may be 0.5 m; only a launch goal may be higher." in said
+    assert "! post, height is 1.2 m, but a robot may be 0.5 m; only a launch goal may be higher." in said
+    assert "In game.toml, [goals.post], height is 1.2 m, but a robot may be 0.5 m" in said, "check names the file"
     assert "Wrong: 1." in said and (tmp_path / "ours" / "game.toml").exists()
 
 
 def test_a_game_in_which_nothing_scores_is_told_where_it_can_be_mended(tmp_path):
     said = type_in(tmp_path / "ours", [*SHORT, "", "", "", "", "park", "zone", "7", "1 m", *[""] * 30])
-    assert said.count("game.toml has no goal and no closing task, so that nothing scores") == 1
+    assert said.count("has no goal and no closing task, so that nothing scores: add a goal or a closing task.") == 1
     assert read_kit(tmp_path / "ours").game.closing["park"].points == 7
 
 
 def test_help_and_back(tmp_path):
     said = type_in(
-        tmp_path / "ours", ["back", "Felt Race", "?", "2 min", "back", "90 s", "back", "back", "Wool", "stop"]
+        tmp_path / "ours", ["back", "Felt Race", "0", "?", "2 min", "back", "90 s", *["back"] * 3, "Wool", "stop"]
     )
     assert "This is the first question." in said
-    assert "how long it lasts (0 s to 1 h)" in said and "Units: s, ms, min, h." in said and "It must be there." in said
-    assert said.count("> ") == 10
+    assert "how long it lasts (from 0 s to 1 h)" in said and "Units: s, ms, min, h." in said
+    assert "It must be there." in said and "In the file game.toml it is called time." in said
+    assert said.count("> ") == 12
     again = type_in(tmp_path / "ours", ["stop"])
-    assert "goes on where you stopped" in again and "driven, time" in again and "Kept: 1 answers" in again
+    assert "goes on where you stopped" in again and "the robot by itself, time" in again and "Kept: 1 answers" in again
+
+
+def test_back_shows_what_was_answered_and_an_empty_answer_keeps_it(tmp_path):
+    folder = tmp_path / "ours"
+    said = type_in(folder, ["Felt Race", "15 s", "2", "back", "back", "back", "", "stop"])
+    assert "(before: Felt Race; an empty answer keeps it)" in said
+    said = type_in(folder, ["", "-", "", "2 min", "stop"])  # also after it was left
+    assert "(before: 15 s; an empty answer keeps it; - takes it out)" in said
+    assert "(before: 2; an empty answer keeps it; - takes it out)" in said and "Left out: not multiplied." in said
+    kept = json.loads((folder / KEPT_IN).read_text(encoding="utf-8"))["answers"]
+    assert kept == {
+        "game.label": "Felt Race",
+        "phases.self_driving.time": "15 s",
+        "phases.self_driving.factor": "",
+        "phases.pause.time": "",
+        "phases.driven.time": "2 min",
+    }
+
+
+def test_no_key_of_a_file_is_named_in_the_dialogue(tmp_path):
+    pack = ["y", "Pack", "12 V", "3 A·h", "11 V", "11.8 V", "0.12 ohm", "", "570 g"]
+    typed = [*SHORT[:9], "480 x 480 x 420 mm", "", "300 mm", *[""] * 5, "stop"]
+    said = type_in(tmp_path / "a", typed)
+    assert "! limits, start box is 480 mm long, but after the start it may be 300 mm long or wide at most" in said
+    typed = [*SHORT, "", "", "", "park", "zone", "7", "1 m", "", *[""] * 6, *pack, "stop"]
+    said = type_in(tmp_path / "b", typed)
+    assert (
+        "! battery, voltage when nearly empty is more than voltage when full, but an empty battery gives less" in said
+    )
+    pack[4], more = "13.2 V", ["", "y", "20 A", "", "", "12.5 V", "stop"]
+    said = type_in(tmp_path / "c", [*typed[:-10], *pack, *more])
+    assert "! controller, lowest voltage is not below voltage when nearly empty of battery" in said
+    assert not re.search(r"[a-z]_[a-z]", said.partition("Kept:")[0].replace(str(tmp_path), ""))
+
+
+ONE_PIECE = ["pot", "", "cylinder", "95 mm", "88 mm", "210 g", "40", "", "", ""]
+
+
+def test_every_word_that_may_be_chosen_is_explained(tmp_path):
+    typed = [
+        *SHORT,
+        *ONE_PIECE,
+        "",
+        "bench",
+        "?",
+        "shelf",
+        "500 mm",
+        "6",
+        "1 m",
+        *[""] * 5,
+        "hose",
+        "low",
+        "back",
+        "step",
+    ]
+    said = type_in(tmp_path / "ours", [*typed, "14 mm", "1 m", "stop"])
+    for line in ("low   you drive under it", "shelf   a board: pieces are put on it", "cylinder  round with flat ends"):
+        assert f"\n    {line}" in said, line
+    assert "(before: low; an empty answer keeps it)" in said
+    assert "\n      shelf   a board: pieces are put on it" in said, "? tells it again"
+    assert SHAPES["obstacles"].entries["kind"].means and all(
+        len(entry.means) in (0, len(entry.choices)) for shape in SHAPES.values() for entry in shape.entries.values()
+    )
+
+
+def test_what_the_key_holds_is_said_where_it_is_not_understood(tmp_path):
+    bag = ["bag", "", "soft bag", "60 mm", "150 mm", "110 mm", "320 g", "12", "", ""]
+    assert "  !" not in type_in(tmp_path / "a", [*SHORT, *bag, "stop"]), "a soft piece needs no more"
+    typed = [
+        *SHORT,
+        *ONE_PIECE[:-2],
+        "many",
+        "10 %",
+        "",
+        "shed",
+        "pen",
+        "pods",
+        "pots",
+        "all",
+        "",
+        "?",
+        "300 mm",
+        "stop",
+    ]
+    said = type_in(tmp_path / "b", typed)
+    assert "! pot, share that lies: 'many' has no number: write a share, such as 10 %." in said
+    assert '! shed, pieces: there is no "pods"; did you mean "pot"?' in said
+    assert (
+        "  ! shed, way from the middle must be there (how far it is from the middle of the field). If you must find"
+        in said
+    )
+
+
+def test_none_says_what_it_is_taken_for(tmp_path):
+    """The team that has no slides is told so, and the one without motors that it can't be."""
+    goal = ["", "bin", "bin", "200 mm", "1", "1 m", "", "", "no limit", "", "", "", ""]  # no place; one goal; no task
+    parts = ["none", "", "none", "none", "", "", "", "", "", "yes", *["", "none", "", "", "", "none"], *[""] * 5]
+    said = type_in(tmp_path / "ours", [*SHORT, *ONE_PIECE, *goal, "", *parts])
+    assert "Left out: no limit." in said
+    assert "Left out: every robot has some: the course's own stand in, and their labels say so." in said
+    assert "Left out: the course's own stand in where you name no gearmotor either." in said
+    assert said.count("Noted: the team has none.") == 2 + 1
+    assert files(tmp_path / "ours")["parts.toml"]["kit"]["without"] == ["gearboxes", "bevel_gears", "slides"]
+    assert "The team has none: gearboxes, bevel gears, slides of a lift." in said
+
+
+def test_of_a_fuse_its_rating_is_asked_and_its_curve_may_be_skipped(tmp_path):
+    parts = ["", "", "", "", "", "", "", "yes", "20 A", "", "yes", "12 A", "", "", "8 V", "none"]
+    closing = ["", "", "", "park", "zone", "7", "1 m", ""]
+    said = type_in(tmp_path / "ours", [*SHORT, *closing, *parts])
+    assert "  !" not in said and "only its rating is given" in said
+    kit = read_kit(tmp_path / "ours")
+    assert (kit.fuse.rating, kit.controller.loop_time) == (20.0, 0.02)
+    assert set(files(tmp_path / "ours")["parts.toml"]["kit"]["without"]) >= {"slides", "ratchets", "cords"}
+
+
+def test_a_friction_pair_that_nobody_knows_is_told_at_once(tmp_path):
+    wheel = ["tyre", "traction", "92 mm", "24 mm", "105 g", "rubber", "wheel rolling on linoleum", "", "stop"]
+    said = type_in(tmp_path / "ours", [*SHORT, *["", "", "", "park", "zone", "7", "1 m", ""], *[""] * 5, *wheel])
+    assert '! tyre, grip: there is no "rubber"; type what you measured, such as 0.95, or one that ? tells.' in said
+    assert said.count("  !") == 1
+
+
+def test_a_team_with_gearmotors_alone_has_no_motor_of_the_course(tmp_path):
+    motor = ["none", "crawler", "12 V", "84 rpm", "2.9 N·m", "3.3 A", "", "19.2:1", "28", "at the motor", "", "", ""]
+    typed = [*SHORT, *["", "", "", "park", "zone", "7", "1 m", ""], *motor]
+    said = type_in(tmp_path / "ours", [*typed, "none", *[""] * 20])
+    assert "  !" not in said, said
+    assert "Left out: the course's own stand in where you name no gearmotor either." in said
+    kit = read_kit(tmp_path / "ours")
+    assert list(kit.table("motors").names) == ["crawler"]
+    assert kit.table("motors").row("crawler")["counts_per_turn"] == 28
+    assert "1 gearmotor" in said and "gearbox," not in said and "1 gearbox" not in said
+
+
+def test_a_gearmotor_measured_at_two_loads(tmp_path):
+    motor = ["crawler", "12 V", "", "0.5 and 2 N·m", "70, 31 rpm", "0.9 A and 2.7 A", "", "", "", ""]
+    said = type_in(tmp_path / "ours", [*SHORT, *["", "", "", "park", "zone", "7", "1 m", "", ""], *motor, *[""] * 20])
+    assert "  !" not in said, said
+    assert files(tmp_path / "ours")["parts.toml"]["gearmotors"]["crawler"]["torques"] == ["0.5 N·m", "2 N·m"]
+
+
+def test_tasks_that_exclude_each_other_are_asked_from_the_second_on(tmp_path):
+    tasks = ["hoist", "zone", "7", "1 m", "park", "zone", "3", "1 m", "hoist", "no more"]
+    said = type_in(tmp_path / "ours", [*SHORT, "", "", "", *tasks, *[""] * 30])
+    assert said.count("not besides: ") == 1
+    assert files(tmp_path / "ours")["game.toml"]["closing"]["park"]["instead_of"] == ["hoist"]
 
 
 def test_stop_and_go_on_gives_the_same_files_as_in_one_sitting(tmp_path, typed_in):
     lines = whole()
-    for start, end in ((0, 3), (3, 25), (25, 26), (26, 70)):
+    for start, end in ((0, 3), (3, 28), (28, 29), (29, 70)):
         ending = ["stop"] if start else []  # the first time, the end of the input
         assert not (tmp_path / "two" / "game.toml").exists()
         type_in(tmp_path / "two", [*lines[start:end], *ending])
@@ -288,7 +465,7 @@ def test_killed_in_the_middle_nothing_that_was_answered_is_lost(tmp_path, how):
         env=surroundings(),
         cwd=ROOT,
     )
-    process.stdin.write("\n".join(lines[:20]) + "\n")
+    process.stdin.write("\n".join(lines[:21]) + "\n")
     process.stdin.flush()
     while not (folder / KEPT_IN).exists() or "felt disc" not in (folder / KEPT_IN).read_text(encoding="utf-8"):
         assert process.poll() is None
@@ -296,7 +473,7 @@ def test_killed_in_the_middle_nothing_that_was_answered_is_lost(tmp_path, how):
     process.send_signal(how)
     process.communicate()
     count = len(json.loads((folder / KEPT_IN).read_text(encoding="utf-8"))["answers"])
-    assert 17 <= count <= 20
+    assert 20 <= count <= 21
     type_in(folder, lines[count:])
     assert files(folder)["game.toml"] == GAME_TYPED
 
@@ -323,9 +500,30 @@ def test_damaged_answers_are_told_and_kept(tmp_path):
     assert (tmp_path / KEPT_IN).read_text() == "{"
 
 
+def test_an_answer_that_can_not_be_read_any_more_is_asked_again(tmp_path):
+    (tmp_path / KEPT_IN).write_text(json.dumps({"answers": {"game.label": "Wool", "phases.self_driving.time": "soon"}}))
+    said = type_in(tmp_path, ["", "15 s", "stop"])
+    assert "(before: soon; an empty answer keeps it; - takes it out)" in said
+    assert "! the robot by itself, time: 'soon' has no number" in said and "the robot by itself, points times" in said
+
+
+def test_each_answer_is_read_once_however_long_the_dialogue_gets(tmp_path, monkeypatch, capsys):
+    """What is asked costs no more at the end than at the beginning."""
+    lines, read = iter(whole()), []
+    monkeypatch.setattr("builtins.input", lambda prompt: next(lines))
+    monkeypatch.setattr(sys, "stdin", None)
+    as_it_is = kit_questions.value_of
+    monkeypatch.setattr(kit_questions, "value_of", lambda text, *more: read.append(text) or as_it_is(text, *more))
+    assert kit_new.by_questions(tmp_path / "ours")
+    answers = json.loads((tmp_path / "ours" / KEPT_IN).read_text(encoding="utf-8"))["answers"]
+    assert len(answers) > 100 and len(read) <= len(answers) and "Written" in capsys.readouterr().out
+
+
 def test_names_are_made_from_any_label(tmp_path):
     labels = ["łódka", "機", "9 lives", "every", 'a "b" \\ c', "ÄÖ ü" * 12, "Park", "park it", "PARK"]
-    tasks = [answer for label in labels for answer in (label, "zone", "3", "1 m")]
+    tasks = [
+        answer for place, label in enumerate(labels) for answer in (label, "zone", "3", "1 m", *[""] * (place > 0))
+    ]
     type_in(tmp_path / "ours", [*SHORT, *[""] * 3, *tasks, *[""] * 30])
     kit = read_kit(tmp_path / "ours")
     assert [one.label for one in kit.game.closing.values()] == labels
@@ -336,7 +534,9 @@ def test_every_table_of_the_schema_has_its_place_in_the_order():
     assert set(kit_outline.ALL) == set(SHAPES)
     assert set(kit_outline.GAME_FIRST) == set(GAME)
     for table, how in kit_outline.ALL.items():
-        named = {*how.also, *how.when, *(other for one in how.when.values() for other in one)}
+        conditions = [*how.when.values(), *(one for one in how.must.values() if one is not True)]
+        named = {*how.also, *how.when, *how.must, *how.first, *(other for one in conditions for other in one)}
+        assert set(how.must) <= set(how.also) and set(how.needs) <= set(SHAPES) and how.one and how.about
         assert named <= set(SHAPES[table].entries), table
         assert all(
             value in SHAPES[table].entries["kind"].choices for one in how.fixed.values() for value in one.values()

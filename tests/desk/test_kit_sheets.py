@@ -180,17 +180,28 @@ def test_empty_tables_can_be_filled_row_by_row(place):
         rows = list(csv.reader(text.decode("utf-8-sig").splitlines(), delimiter=";"))
         keys = [row[0] for row in rows[1:]] if shape.single else rows[0]
         helps = [row[2] for row in rows[1:]] if shape.single else rows[1][-len(shape.entries) :]
-        assert text.startswith(b"\xef\xbb\xbf") and [key for key in keys if key != "name"] == list(shape.entries)
+        named = keys[len(keys) - len(shape.entries) :]
+        folded = [key.replace(" ", "_") for key in named]
+        titles = [entry.title.replace(" ", "_") or key for key, entry in shape.entries.items()]
+        assert text.startswith(b"\xef\xbb\xbf")
+        assert all(one in both for one, both in zip(folded, zip(shape.entries, titles), strict=True)), table
+        assert len({*shape.entries} & {*titles} - {"name"}) == sum(
+            one == key for one, key in zip(titles, shape.entries)
+        )
+        alone = {told: entry.of for told, entry in zip(helps, shape.entries.values()) if entry.of}
+        assert all(f"; for {' and '.join(of)} alone" in told for told, of in alone.items())
         assert all(entry.help in told for entry, told in zip(shape.entries.values(), helps, strict=True))
     assert "are all empty" in new().err
     for name, text in GAME.items():
         path = place / "tables" / name
         mine = [line.split(",") for line in text.splitlines()]
         if name == "game.csv":
-            path.write_text(path.read_text("utf-8-sig").replace("label;;", "label;Felt Race;"), encoding="utf-8-sig")
+            path.write_text(path.read_text("utf-8-sig").replace("name;;", "name;Felt Race;"), encoding="utf-8-sig")
         else:
             keys = path.read_text("utf-8-sig").splitlines()[0].split(";")
-            more = [";".join(dict(zip(mine[0], row)).get(key, "") for key in keys) for row in mine[1:]]
+            entries = SHAPES[path.stem].entries
+            headings = [entries[key].title or key for key in mine[0]]
+            more = [";".join(dict(zip(headings, row)).get(key, "") for key in keys) for row in mine[1:]]
             path.write_text(path.read_text("utf-8-sig") + "\n".join(more) + "\n", encoding="utf-8-sig")
     assert new().code == 0 and game(place)["goals"]["west_loom"]["points"] == 4
     assert "already holds game.csv" in new("new --tables tables").err
@@ -224,6 +235,54 @@ def test_odd_files_get_a_sentence(place, given, said):
 def test_two_of_one_label_are_told_by_their_rows(place):
     tables(place, goals="label,kind,takes,height,points,way\nloom,slot,,430 mm,4,1.2 m\nloom,bin,,1 m,1,1 m\n")
     assert 'goals.csv, row 2 and goals.csv, row 3, both give a part with the label "loom"; change one.' in new().err
+
+
+def test_the_words_of_the_dialogue_do_in_cells_too(place):
+    """Titles as columns, shares, lists, measured grip, and words for nothing."""
+    tables(
+        place,
+        pieces="name,more than one,shape,diameter,thickness,mass,count,share that lies\n"
+        "felt disc,felts,a disc,120 mm,8 mm,55 g,40,10 %\n",
+        places="name,kind,pieces,how many there,way from the middle,opening,depth\nmiddle,open,felts,all,1 m,-,-\n",
+        goals="name,kind,pieces,height,points,way from the middle,most for one robot\n"
+        "loom,a slot,felts,430 mm,4 points,1.2 m,no limit\n",
+        human="name,what is done,quickest,usual time,slowest,when,pieces\nfind one,find,0,1 s,3 s,,all\n",
+        limits="start box,pieces held,mass\n480 x 480 x 420 mm,two,don't know\n",
+        gearboxes="label\nnone\n",
+        slides="label\nNone\n",
+        motors="label\nnone\n",
+        wheels="label,kind,diameter,width,mass,grip\ntyre,traction,92 mm,24 mm,105 g,0.95\n",
+        field="floor\nrubber tiles\n",
+        fuse="key,value\nrating,20 A\ncurrents over rating,don't know\n",
+    )
+    said = new()
+    assert said.code == 0, said.err
+    ours = read_kit(place / "ours")
+    assert ours.game.pieces["felt_disc"].lying_share == 0.1 and ours.game.pieces["felt_disc"].plural == "felts"
+    assert ours.game.goals["loom"].takes == ("felt_disc",) and ours.game.goals["loom"].capacity == float("inf")
+    assert (ours.game.limits.hold, ours.game.limits.mass) == (2, float("inf"))
+    assert ours.table("wheels").row("tyre")["along"] == ours.table("wheels").row("tyre")["across"] == 0.95
+    assert ours.friction("tyre_along") == 0.95 and "motors" in ours.borrowed and ours.fuse.rating == 20.0
+    assert ours.without == ("gearboxes", "slides") and "The team has none: gearboxes, slides of a lift." in said.out
+    assert "motors.csv, row 2: the course's own stand in where you name no gearmotor" in said.out
+
+
+def test_a_name_that_a_part_of_the_course_has_is_free_for_the_team(place):
+    """The course has a servo named quick, which stands in for the team's; a gearmotor of that label is no fault."""
+    tables(
+        place,
+        gearmotors="label,voltage,output speed,output stall,stall current\nquick,12 V,312 rpm,2.1 N·m,9.2 A\n",
+        gearboxes="name\nnone\n",
+    )
+    said = new()
+    assert said.code == 0, said.err
+    ours = read_kit(place / "ours")
+    assert "quick" in ours.table("servos").names and list(ours.table("motors").labels.values()) == ["quick"]
+
+
+def test_what_must_be_there_can_not_be_told_away(place):
+    tables(place, pieces="label,shape,diameter,thickness,mass,count\nfelt disc,disc,120 mm,8 mm,don't know,40\n")
+    assert "pieces.csv, row 2, column mass, says don't know, but it must be there (mass of one piece)" in new().err
 
 
 def test_friction_goes_by_name(place):

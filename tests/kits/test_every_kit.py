@@ -18,6 +18,7 @@ from mechbench.catalog import NAMES, ROBOT, judge, sizing_of
 from mechbench.desk import answer, kit_command, pit_questions, record, review
 from mechbench.desk.find import find
 from mechbench.desk.find import text_of as text_of_search
+from mechbench.desk.kit_outline import of_table
 from mechbench.desk.quick_reference import Reference, formulas, rules_of_thumb
 from mechbench.desk.quick_reference import pit_questions as questions_answered
 from mechbench.engine.inputs import Tables
@@ -156,7 +157,8 @@ def test_the_list_of_all_sizings_is_told(folder, in_force):
 def test_the_kit_in_force_is_told(folder, in_force, capsys):
     assert kit_command.command([]) == 0
     said = capsys.readouterr().out
-    assert in_force.game.label in said and all(table in said for table in in_force.borrowed)
+    assert in_force.game.label in said and all(of_table(table) in said for table in in_force.borrowed)
+    assert all(of_table(table) in said for table in in_force.without)
     says_no_oddity(said)
 
 

@@ -338,8 +338,8 @@ def test_what_a_kit_leaves_out_is_the_courses_own(tmp_path):
 
 
 def test_a_table_that_can_not_be_empty_is_not_left_out(tmp_path):
-    said = fault(edited(tmp_path, PARTS, "[kit]", '[kit]\nwithout = ["rollers"]'))
-    assert said.startswith('In parts.toml, [kit], without, value 1 is "rollers", but it must be one of gearboxes, ')
+    said = fault(edited(tmp_path, PARTS, "[kit]", '[kit]\nwithout = ["wheels"]'))
+    assert said.startswith('In parts.toml, [kit], without, value 1 is "wheels", but it must be one of gearboxes, ')
 
 
 _BY_ENTRY = ("friction", "spreads", "kit", "gearmotors")
@@ -858,8 +858,8 @@ FAULTS = {
         'likely = "1.4 s"',
         'likely = "0.2 s"',
         (
-            "In game.toml, [human.find], low is more than likely, but the quickest try cannot be slower than the usual"
-            " one; change one of the two."
+            "In game.toml, [human.find], low is 0.7 s, but the usual try takes 0.2 s: the quickest one cannot take"
+            " longer; change one of the two."
         ),
     ),
     "human step out of order above": (
@@ -867,8 +867,8 @@ FAULTS = {
         'high = "3.4 s"',
         'high = "1.0 s"',
         (
-            "In game.toml, [human.find], likely is more than high, but the usual try cannot be slower than the slowest"
-            " one; change one of the two."
+            "In game.toml, [human.find], likely is 1.4 s, but the slowest try takes 1 s: the usual one cannot take"
+            " longer; change one of the two."
         ),
     ),
     "closing time too long": (

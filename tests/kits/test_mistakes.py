@@ -181,10 +181,10 @@ MISTAKES = {
         REFUSED,
         "[pieces.bobbin] has no width",
     ),
-    "a soft piece without stiffness": (
-        change('shape = "cylinder"\ndiameter = "72 mm"', 'shape = "soft"\nlength = "72 mm"\nwidth = "60 mm"'),
+    "a share in per cent and in quotes": (
+        change("lying_share = 0.35", 'lying_share = "35 %"'),
         REFUSED,
-        "[pieces.bobbin], stiffness is missing",
+        '[pieces.bobbin], lying_share is "35 %", but it must be a plain number: write 0.35 without quotes',
     ),
     "a bin to launch at": (
         change(HAMPER, HAMPER + '\ndistance = ["1 m", "2 m"]'),
@@ -286,7 +286,7 @@ MISTAKES = {
     "a start box longer than later": (
         change('["520 mm",', '["1520 mm",'),
         REFUSED,
-        "[limits], start_box is 1520 mm long, but level is 930 mm",
+        "[limits], start_box is 1520 mm long, but after the start it may be 930 mm long or wide at most",
     ),
     "one number for the start box": (
         change('start_box = ["520 mm", "440 mm", "405 mm"]', 'start_box = "520 mm"'),
@@ -424,7 +424,7 @@ MISTAKES = {
     "the quickest is the slowest": (
         change('low = "0.7 s"', 'low = "1.7 s"'),
         REFUSED,
-        "[human.find], low is more than likely, but the quickest try cannot be slower than the usual one",
+        "s: the quickest one cannot take longer; change one of the two.",
     ),
     "a match of hours": (
         change(DRIVEN, 'kind = "driven"\ntime = "165 min"'),

@@ -1,0 +1,125 @@
+"""What people type first, in a terminal or in a cell, and what a kit's file would hold: shares, lists, nothing."""
+
+import pytest
+
+from mechbench.kits.as_typed import left_out, value_of
+from mechbench.kits.faults import KitError
+from mechbench.kits.schema import SHAPES
+
+PIECES = {"pot": "pot", "pots": "pot", "sack of soil": "sack_of_soil", "sack of soils": "sack_of_soil"}
+
+
+def entry(place):
+    table, key = place.split(".")
+    return SHAPES[table].entries[key]
+
+
+@pytest.mark.parametrize(
+    ("place", "typed", "held"),
+    [
+        ("pieces.lying_share", "10 %", 0.1),
+        ("pieces.lying_share", "10%", 0.1),
+        ("pieces.lying_share", "10 percent", 0.1),
+        ("pieces.lying_share", "0,1", 0.1),
+        ("pieces.lying_share", "one in ten", 0.1),
+        ("pieces.lying_share", "about 1 in 5", 0.2),
+        ("pieces.lying_share", "half", 0.5),
+        ("pieces.lying_share", "a third", 0.3333),
+        ("gearboxes.efficiency_per_stage", "90 %", 0.9),
+        ("gearboxes.stages", "3.6 and 5", [3.6, 5]),
+        ("gearboxes.stages", "3.6, 5", [3.6, 5]),
+        ("gearboxes.stages", "3,6 and 5", [3.6, 5]),
+        ("gearboxes.stages", "3,6; 5", [3.6, 5]),
+        ("gearboxes.stages", "3.6 5", [3.6, 5]),
+        ("gearboxes.stages", "3.6 x 5", [3.6, 5]),
+        ("gearboxes.stages", "18:1", [18]),
+        ("limits.start_box", "480 x 480 x 420 mm", ["480 mm", "480 mm", "420 mm"]),
+        ("limits.start_box", "480x480x420mm", ["480 mm", "480 mm", "420mm"]),
+        ("limits.start_box", "48 cm by 48 cm by 42 cm", ["48 cm", "48 cm", "42 cm"]),
+        ("limits.start_box", "480, 480 and 420 mm", ["480 mm", "480 mm", "420 mm"]),
+        ("goals.opening", "260 x 190 mm", ["260 mm", "190 mm"]),
+        ("goals.distance", "4 to 11 ft", ["4 ft", "11 ft"]),
+        ("goals.distance", "from 1.2 m to 3 m", ["1.2 m", "3 m"]),
+        ("goals.points", "6 points", 6),
+        ("goals.capacity", "10 pots", 10),
+        ("limits.motors", "at most 6", 6),
+        ("limits.motors", "six", 6),
+        ("phases.factor", "double", 2),
+        ("phases.factor", "x2", 2),
+        ("phases.factor", "2x", 2),
+        ("phases.driven", "2:20", "140 s"),
+        ("servos.time_per_60_deg", "0.16 s/60°", "0.16 s"),
+        ("servos.time_per_60_deg", "0.16 s / 60 deg", "0.16 s"),
+        ("goals.height", "0", "0 mm"),
+        ("human.low", "0", "0 s"),
+        ("pieces.shape", "soft bag", "soft"),
+        ("pieces.shape", "A Cylinder", "cylinder"),
+        ("human.stands_for", "line up", "line_up"),
+        ("human.stands_for", "wait for the others", "held_up"),
+        ("goals.kind", "hole", "slot"),
+        ("obstacles.kind", "hose", "step"),
+        ("human.stands_for", "jam", "clear_jam"),
+        ("human.when", "for each piece", "piece"),
+        ("goals.takes", "pots", ["pot"]),
+        ("goals.takes", "the sack", ["sack_of_soil"]),
+        ("goals.takes", "only pots", ["pot"]),
+        ("goals.takes", "pots and sacks", ["pot", "sack_of_soil"]),
+        ("goals.takes", "pot and sack of soil", ["pot", "sack_of_soil"]),
+        ("goals.takes", "both", ["pot", "sack_of_soil"]),
+        ("places.counts", "24 pots and 12 sacks", [24, 12]),
+        ("places.counts", "24 and 12", [24, 12]),
+        ("wheels.along", "0,95", 0.95),
+        ("wheels.along", "about 0.95 on the tiles", 0.95),
+        ("wheels.along", "tiles", "tiles"),
+    ],
+)
+def test_first_guesses(place, typed, held):
+    one = entry("phases.time") if place == "phases.driven" else entry(place)
+    assert value_of(typed, one, "here", PIECES if one.names else ()) == held
+
+
+@pytest.mark.parametrize(
+    ("place", "typed", "is_nothing"),
+    [
+        ("goals.capacity", "no limit", True),
+        ("goals.capacity", "None", True),
+        ("goals.capacity", "unlimited", True),
+        ("goals.capacity", "-", True),
+        ("limits.mass", "don't know", True),
+        ("limits.mass", "not known", True),
+        ("goals.takes", "all", True),
+        ("goals.takes", "everything", True),
+        ("goals.rim", "no", True),
+        ("goals.rim", "nothing", True),
+        ("pieces.mass", "don't know", False),
+        ("goals.takes", "pot", False),
+        ("goals.takes", "none", False),
+        ("human.pieces", "none", False),
+        ("field.floor", "none", True),
+        ("goals.capacity", "10", False),
+    ],
+)
+def test_words_for_nothing(place, typed, is_nothing):
+    assert left_out(typed, entry(place)) is is_nothing
+
+
+@pytest.mark.parametrize(
+    ("place", "typed", "said"),
+    [
+        ("pieces.lying_share", "35", 'here is 35, but it must be from 0 to 1, such as "10 %" (share'),
+        ("pieces.lying_share", "many", "here: 'many' has no number: write a share, such as 10 %."),
+        ("gearboxes.stages", "many", "here: 'many' has no number: write numbers, such as 3.6 and 5."),
+        ("goals.points", "6 mm", "here: '6 mm' is a length; a plain number is asked, such as 6."),
+        ("goals.height", "430", 'here is 430 without a unit; write it with its unit, such as "430 mm".'),
+        ("limits.start_box", "480 mm", "here has one value, but 3 are asked, such as 480 x 480 x 420 mm."),
+        ("goals.opening", "260 x 190 x 3 mm", "here has 3 values, but 2 are asked, such as 480 x 420 mm."),
+        ("obstacles.between", "bench", 'here has one value, but 2 are asked: write "and" between them.'),
+        ("pieces.shape", "blob", 'here is "blob", but it must be one of cylinder, disc, ball, box, soft.'),
+        ("wheels.along", "9.5", "here is 9.5, but a coefficient of friction is above 0 and at most 3."),
+        ("pieces.shape", "a ball or a box", "but it must be one of cylinder"),
+    ],
+)
+def test_a_wrong_answer_gets_an_example_of_the_right_form(place, typed, said):
+    with pytest.raises(KitError) as wrong:
+        value_of(typed, entry(place), "here")
+    assert said in wrong.value.faults[0], wrong.value.faults[0]

@@ -1,0 +1,122 @@
+"""What a mentor need not know of a part or a piece: what stands in for it, and what is said about it."""
+
+from pathlib import Path
+
+import pytest
+
+from mechbench.kits import KitError, read_kit
+from mechbench.kits.load import look, own_kit
+
+GAME = '[game]\nlabel = "x"\n[phases.driven]\nkind = "driven"\ntime = "1 min"\n'
+SIZES = 'length = "150 mm"\nwidth = "110 mm"\nheight = "60 mm"\n'
+BAG = f'[pieces.bag]\nlabel = "bag"\nshape = "soft"\nmass = "0.3 kg"\n{SIZES}'
+BIN = '[goals.bin]\nlabel = "bin"\nkind = "bin"\nheight = "0.2 m"\npoints = 1\nway = "1 m"\n'
+WHEEL = '[wheels.tyre]\nlabel = "tyre"\nkind = "{}"\ndiameter = "92 mm"\nwidth = "24 mm"\nmass = "105 g"\n'
+PAIR = '[friction.tiles]\nlabel = "tyre on tiles"\nvalue = 0.95\n'
+
+
+def folder(tmp_path, parts="", game=BAG + "count = 12\n"):
+    (tmp_path / "game.toml").write_text(GAME + game + BIN, encoding="utf-8")
+    (tmp_path / "parts.toml").write_text(parts, encoding="utf-8")
+    return tmp_path
+
+
+def test_a_soft_piece_needs_no_number_that_no_sum_uses(tmp_path):
+    piece = read_kit(folder(tmp_path)).game.pieces["bag"]
+    assert (piece.stiffness, piece.floor_grip, piece.height) == (None, None, 0.06)
+
+
+def test_of_a_fuse_its_rating_is_enough(tmp_path):
+    kit = read_kit(folder(tmp_path, '[fuse]\nrating = "20 A"\n'))
+    assert kit.fuse.rating == 20.0 and "fuse" not in kit.borrowed
+    # ISO 8820-3, blade fuses, from memory: the times are given at shares of the rating, whatever the rating is.
+    for key in ("holds", "ratio", "time", "time_quick"):
+        assert getattr(kit.fuse, key) == getattr(own_kit().fuse, key), key
+    assert any("[fuse]" in note and "only its rating is given" in note for note in kit.notes)
+
+
+@pytest.mark.parametrize("given", ["ratio = [1.4, 2.0]", 'time = ["9 s", "1 s"]', 'time_quick = ["9 s", "1 s"]'])
+def test_half_a_curve_of_a_fuse_is_none(tmp_path, given):
+    faults, _ = look(folder(tmp_path, f'[fuse]\nrating = "20 A"\n{given}\n'))
+    assert len(faults) == 1 and "belong together: give both, or leave both out" in faults[0]
+
+
+def test_a_fuse_with_its_own_curve_is_left_as_it_is(tmp_path):
+    curve = 'rating = "20 A"\nratio = [1.4, 2.0]\ntime = ["99 s", "1 s"]\n'
+    kit = read_kit(folder(tmp_path, f"[fuse]\nholds = 1.2\n{curve}"))
+    assert kit.fuse.holds == 1.2 and kit.fuse.time_quick == (99.0, 1.0) and not kit.notes[2:]
+    assert read_kit(folder(tmp_path, f"[fuse]\n{curve}")).fuse.holds == own_kit().fuse.holds
+
+
+BATTERY = (
+    'nominal = "12 V"\ncapacity = "3 A·h"\nopen_circuit = "13 V"\nopen_circuit_empty = "11.5 V"\nmass = "0.5 kg"\n'
+)
+
+
+def test_an_old_battery_has_twice_the_resistance(tmp_path):
+    """Twice is where a battery's life is said to end: common practice, no source."""
+    text = f'[battery]\nlabel = "pack"\nresistance = "0.09 ohm"\n{BATTERY}'
+    kit = read_kit(folder(tmp_path, text))
+    assert kit.battery.resistance_worn == pytest.approx(0.18)
+    assert kit.spread("battery_resistance").high == pytest.approx(0.09)
+    told = read_kit(folder(tmp_path, text + 'resistance_worn = "0.1 ohm"\n'))
+    assert told.battery.resistance_worn == 0.1
+
+
+def test_a_slide_rubs_as_the_courses_own(tmp_path):
+    slide = (
+        '[slides.s]\nlabel = "s"\nstage_length = "330 mm"\nstage_travel = "240 mm"\nstage_mass = "0.2 kg"\nfewest = 1\n'
+    )
+    kit = read_kit(folder(tmp_path, slide + 'most = 4\ndrag = "2 N"\n'))
+    assert kit.table("slides").row("s")["rail"] == own_kit().friction("slide_rail")
+
+
+def test_a_controller_without_loop_time(tmp_path):
+    kit = read_kit(folder(tmp_path, '[controller]\noutput_limit = "12 A"\nreset_level = "8 V"\n'))
+    assert kit.controller.loop_time == pytest.approx(0.02)  # common practice, no source
+
+
+def test_a_plain_tyre_grips_sideways_as_ahead(tmp_path):
+    """Of an isotropic tyre the direction does not matter: Coulomb's law of friction."""
+    traction = read_kit(folder(tmp_path, WHEEL.format("traction") + 'along = "tiles"\n' + PAIR)).table("wheels")
+    assert (traction.row("tyre")["along"], traction.row("tyre")["across"]) == (0.95, 0.95)
+    omni = read_kit(folder(tmp_path, WHEEL.format("omni") + 'along = "tiles"\n' + PAIR)).table("wheels")
+    assert omni.row("tyre")["across"] == own_kit().friction("omni_across")
+
+
+def test_a_team_without_slides_is_told_what_lessons_show(tmp_path):
+    kit = read_kit(folder(tmp_path, '[kit]\nlabel = "k"\nwithout = ["slides", "ratchets"]\n'))
+    assert len(kit.table("slides")) and not len(kit.table("ratchets"))
+    assert kit.without == ("slides", "ratchets") and not any("slides" in note for note in kit.notes)
+
+
+def test_what_the_team_has_none_of_can_not_be_there(tmp_path):
+    ratchet = '[ratchets.r]\nlabel = "r"\ntorque = "5 N·m"\nmass = "20 g"\n'
+    faults, _ = look(folder(tmp_path, f'[kit]\nlabel = "k"\nwithout = ["ratchets"]\n{ratchet}'))
+    assert faults == (
+        "In parts.toml, [kit], without has ratchets, but there is a table [ratchets]; take one of the two out.",
+    )
+
+
+def test_a_robot_that_needs_more_of_a_part_than_the_team_has_is_noted(tmp_path):
+    """Wren drives with two slim motors and raises its arm with a third, as its plan says."""
+    own = Path(own_kit().folder)
+    for file in ("game.toml", "robots.toml", "parts.toml"):
+        text = (own / file).read_text(encoding="utf-8")
+        (tmp_path / file).write_text(text.replace("\n[motors.slim]\n", "\n[motors.slim]\nhave = 2\n"), encoding="utf-8")
+    _, notes = look(tmp_path)
+    (wren,) = (note for note in notes if "[robots.wren]" in note)
+    assert wren == "In robots.toml, [robots.wren]: it needs 3 of slim motor, but the team has 2: build another one?"
+    text = (tmp_path / "parts.toml").read_text(encoding="utf-8").replace("have = 2", "have = 3")
+    (tmp_path / "parts.toml").write_text(text, encoding="utf-8")
+    assert not any("[robots.wren]" in note for note in look(tmp_path)[1])
+    assert "have" not in read_kit(tmp_path).table("motors").columns
+
+
+def test_a_share_in_quotes_is_told_how_to_write_it(tmp_path):
+    faults, _ = look(folder(tmp_path, game=BAG + 'count = 12\nlying_share = "10 %"\n'))
+    assert faults == (
+        'In game.toml, [pieces.bag], lying_share is "10 %", but it must be a plain number: write 0.1 without quotes.',
+    )
+    with pytest.raises(KitError, match="write 0.1 without quotes"):
+        read_kit(tmp_path)
