@@ -46,6 +46,7 @@ def check(folder=None):
     if not folder.is_dir():
         raise KitError(f"There is no folder {folder}; to make a kit there, type {typed()} kit new {folder}.")
     faults, notes = look(folder)
+    faults = faults or _of_robots(read_kit(folder))
     print("\n".join([*faults, *(f"Note: {note}" for note in notes)]), end="\n" if faults or notes else "")
     if faults:
         print(f"Wrong: {len(faults)}. Mend {folder} with an editor, then type {typed()} kit check {folder} again.")
@@ -54,6 +55,19 @@ def check(folder=None):
     _told_of_own(kit)
     print(f"Fine: {kit.name} ({kit.digest}) in {folder}: {fine(kit)}.")
     return 0
+
+
+def _of_robots(kit):
+    """What is wrong in its robots and shows only when they are built and work, the first fault of each."""
+    from mechbench.catalog import ROBOT, judge  # whole robots, only where a kit has some
+
+    faults = []
+    for plan in kit.robots:
+        try:
+            judge(ROBOT, {"which": plan.name}, kit)
+        except ValueError as wrong:
+            faults.append(str(wrong))
+    return faults
 
 
 def fine(kit):
@@ -76,7 +90,9 @@ def _many(number, one):
 def use(folder, wheels=None):
     """Check a kit and put it in force: into the work folder, and into a folder of packages where one is named."""
     folder, target = Path(folder).absolute(), work_kit()
-    read_kit(folder)
+    faults = _of_robots(read_kit(folder))
+    if faults:
+        raise KitError(*faults)
     if folder == OWN_FOLDER:
         return back_to_own()
     _put(folder, target)

@@ -130,6 +130,20 @@ def test_a_kit_with_faults_is_not_used(work, tmp_path):
     assert asked("use nowhere").code == 1 and not (work / "kit").exists()
 
 
+def test_a_robot_that_cannot_be_built_is_wrong_and_its_kit_is_not_used(work, tmp_path):
+    """Its cord leaves it below its centre of gravity, 107 mm up by its parts: that shows when it is built."""
+    folder = shutil.copytree(OWN_FOLDER, tmp_path / "ours")
+    text = (folder / "robots.toml").read_text(encoding="utf-8")
+    exit_line = next(line for line in text.splitlines() if line.startswith("cord_exit"))
+    changed = text.replace(exit_line, 'cord_exit = ["0 mm", "0 mm", "60 mm"]')
+    (folder / "robots.toml").write_text(changed, encoding="utf-8")
+    checked, used = asked("check ours"), asked("use ours")
+    assert checked.code == used.code == 1 and checked.out.splitlines()[-1].startswith("Wrong: 1.")
+    for said in (checked.out, used.err):
+        assert "[robots.stork]: cord_exit is 60 mm up" in said
+    assert not (work / "kit").exists()
+
+
 def test_a_copy_that_breaks_off_leaves_the_kit_that_was_there(work, monkeypatch):
     asked(["use", str(FLAT)])
     before = kit_folder.digest(work / "kit")
