@@ -1,7 +1,7 @@
 """Words for a report: made here and nowhere else, at the very end, so that results hold no text.
 
-Contents: number, told_apart, found, on_a_bad_day, both_days, asked, verdict, opening, nearest, share, bad_day_line,
-should_see, label_of, hurts.
+Contents: number, told_apart, found, on_a_bad_day, both_days, asked, verdict, opening, nearest, share, of_100,
+bad_day_line, should_see, label_of, hurts.
 """
 
 import math
@@ -161,9 +161,11 @@ def _judged_as_assumed(report, system):
         return "Does not work", ": ", _against(report, good, False, system)
     told = _against(report, bad, True, system)
     if report.bad_margin[bad] < 0:
-        return f"Works on a good day, but only on {report.days_in_100} of 100 days", ". On a bad day ", told
+        only = "only " if report.days_in_100 else ""
+        return f"Works on a good day, but {only}on {of_100(report.days_in_100)}", ". On a bad day ", told
     if report.joint_margin < 0:
-        opens = f"Works on {report.days_in_100} of 100 days only: not all is met at once"
+        only = " only" if report.days_in_100 else ""
+        opens = f"Works on {of_100(report.days_in_100)}{only}: not all is met at once"
         return opens, ". Most often missed: ", _most_missed(report)
     if report.joint_margin < CLOSE:
         return "Just works, within 5 %: measure first", ". On a bad day ", told
@@ -209,6 +211,11 @@ def _most_missed(report):
     return ", ".join([f"{first} (on {_days(most)} of 100 days)", *(f"{label} (on {_days(n)})" for label, n in rest)])
 
 
+def of_100(days):
+    """'43 of 100 days', 'none of 100 days'."""
+    return f"{days or 'none'} of 100 days"
+
+
 def _days(days):
     """A number of days in whole ones; less than one is not called none."""
     return f"{days:.0f}" if days >= 0.5 else "less than 1"
@@ -244,7 +251,7 @@ def bad_day_line(report, system="metric"):
         return ""
     tightest = sorted(report.bad_margin, key=report.bad_margin.get)[:2]
     found = ", ".join(_named(report, report.sizing.finding(name), report.bad, system) for name in tightest)
-    return f"Bad day: {found}. Works on {report.days_in_100} of 100 days."
+    return f"Bad day: {found}. Works on {of_100(report.days_in_100)}."
 
 
 def should_see(report, inputs, labels=None, system="metric"):
