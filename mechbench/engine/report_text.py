@@ -257,7 +257,8 @@ def bad_day_line(report, system="metric"):
 def should_see(report, inputs, labels=None, system="metric"):
     """The sentence under a bench: what was put in, what is found, and the verdict.
 
-    inputs are the names of the inputs to tell; labels gives the words for a part by its name.
+    inputs are the names of the inputs to tell; labels gives the words for the part that an input chose: "none" of two
+    tables may be two things.
     """
     groups = [f"{head}: {', '.join(told)}." for head, told in _told(report, inputs, labels or {}, system) if told]
     asked = report.sizing.judged() or report.sizing.FINDINGS[:3]
@@ -275,6 +276,6 @@ def _told(report, inputs, labels, system):
 def _input(report, name, labels, system):
     field, value = report.sizing.field(name), report.values[name]
     if isinstance(value, str):
-        text = labels.get(value, value)
+        text = labels.get(name, value)
         return f"{field.label[0].lower()}{field.label[1:]} {text}" if text.isdigit() else text
     return f"{field.label[0].lower()}{field.label[1:]} {quantity.show(value, field.unit, system=system)}"

@@ -263,6 +263,11 @@ def test_sentence_tells_inputs_findings_and_verdict():
     assert sentence.endswith(report_text.verdict(bench.report))
 
 
+def test_none_of_two_tables_is_told_by_what_is_not_there():
+    bench = mb.bench("winch", {"ratchet": "none"}, show=["gearbox", "last_stage", "ratchet"])
+    assert ", no ratchet, no last stage. Result: " in bench.sentence
+
+
 def test_mark_beside_the_verdict_goes_with_its_words():
     marks = {"fits": "\u2714", "close": "\u2248", "fails": "\u2718"}
     seen = set()

@@ -217,7 +217,7 @@ def test_one_should_see_what_was_put_in_what_is_found_and_the_verdict():
     report = shelf(10, count="2")
     found = "Result: weight on the board 100 N, sag in the middle 20 mm. " + report_text.verdict(report)
     assert (
-        report_text.should_see(report, ["count", "load", "board"], {"middle": "Middle board"})
+        report_text.should_see(report, ["count", "load", "board"], {"board": "Middle board"})
         == f"The job asks: load on the shelf 10 kg. Chosen: how many boards 2, Middle board. {found}"
     )
     assert report_text.should_see(report, ["board"]) == f"Chosen: middle. {found}"

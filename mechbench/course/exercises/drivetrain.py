@@ -405,9 +405,9 @@ CURRENT = Quantity(
     lesson="drivetrain",
     title="What does the fuse see?",
     text=(
-        "Four motors ({motor}) drive a robot whose wheels slip when all together push with {grip}. Wheels {diameter}"
-        " across, gearboxes with ratio {ratio} that pass on {efficiency}. A motor gives {constant} for each ampere"
-        " beyond its free current of {free}. How much current do all four draw together while the wheels slip?"
+        "Four motors of one kind, {motor}, drive a robot whose wheels slip when all together push with {grip}. Wheels"
+        " {diameter} across, gearboxes with ratio {ratio} that pass on {efficiency}. A motor gives {constant} for each"
+        " ampere beyond its free current of {free}. How much current do all four draw together while the wheels slip?"
     ),
     kind="current",
     unit="A",
@@ -511,7 +511,8 @@ DESIGN = Challenge(
     title="Across the field",
     text=(
         "A robot of {mass}, its centre of gravity {height} over the floor, has to go {distance} and stop within"
-        " {time_wanted}. It may also have to push another robot for some seconds. Choose motors, gearbox and wheels."
+        " {time_wanted}. It may also get stuck at a wall, and push it for some seconds. Choose motors, gearbox and"
+        " wheels."
     ),
     sizing="drivetrain",
     rows=_design_rows,
