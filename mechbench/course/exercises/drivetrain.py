@@ -250,7 +250,7 @@ SPIN = Choice(
         Option(
             "none",
             "Neither: ten seconds are short.",
-            "A stalled motor burns in less than twenty seconds, and the fuse may be quicker.",
+            "A stalled motor burns within some twenty seconds, and the fuse may be quicker.",
         ),
     ),
     hints=(
@@ -442,7 +442,7 @@ CURRENT = Quantity(
     ),
     explain=(
         "From grip to torque, through the gears, to amperes: {answer}. Compare with the fuse: up to its rating it"
-        " carries for ever. With a little more, a quick fuse blows after some seconds."
+        " carries for ever. With a little more, a quick fuse may blow within seconds."
     ),
 )
 
@@ -550,7 +550,7 @@ DESIGN = Challenge(
     },
     hints=(
         "Begin with four motors. Which finding is nearest to its limit on a bad day? Does a gearbox change it?",
-        "Now the next gearbox up, and down. The time hardly changes; what does?",
+        "Now the next gearbox up, and down. Where the time hardly changes: what does?",
     ),
     explain=(
         "It goes, stops and pushes, on a bad day too. Compare the current of a push with your neighbour's: that is"

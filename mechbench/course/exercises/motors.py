@@ -413,7 +413,7 @@ BURNS = Choice(
         "Where does the power go that does not come out at the shaft?",
     ),
     explain=(
-        "Small motors that stand still at full voltage burn in less than twenty seconds. So such tests are short: two"
+        "Small motors that stand still at full voltage burn within some twenty seconds. So such tests are short: two"
         " seconds, then a rest."
     ),
     short=True,
