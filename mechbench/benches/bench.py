@@ -124,7 +124,7 @@ class Bench:
         if self.problem:
             return self.problem
         picks = [f for f in self.sizing.FIELDS if isinstance(f, Pick)]
-        labels = {name: label for pick in picks for name, label in self.tables(pick.table).labels.items()}
+        labels = {pick.name: self.tables(pick.table).labels[self.values[pick.name]] for pick in picks}
         return report_text.should_see(self.report, self._shown, labels, self.system)
 
     def __repr__(self):

@@ -8,6 +8,7 @@ Both tell the bench by `changed(name, given)`: `given` is an SI number, a part's
 import math
 
 import ipywidgets as w
+import numpy as np
 
 from mechbench import quantity
 from mechbench.engine.spec import Pick
@@ -15,6 +16,8 @@ from mechbench.engine.spec import Pick
 DIGITS = 4  # of the value beside a slider
 NICE = (5.0, 2.5, 2.0, 1.0)
 PLACES, MOST_PLACES = 60, 1100  # a slider has at least so many places, and at most, where that can be
+MANY, FEW = 60, 16  # a list of more parts than that begins with so few
+MORE = " more"  # stands for the others; no part has a name with a space
 
 
 def step_of(field):
@@ -86,25 +89,54 @@ class Slider:
 
 
 class Choice:
-    """A part of the kit, chosen from a list."""
+    """A part of the kit, chosen from a list. A long one begins with a few; its last line shows all."""
 
     def __init__(self, pick, tables, changed):
         self.field, self._changed, self._silent = pick, changed, False
-        labels = tables(pick.table).labels
-        options = [(labels.get(name, name), name) for name in pick.options(tables)]
-        self.list = w.Dropdown(description=pick.label, options=options, tooltip=pick.help)
+        table = tables(pick.table)
+        self._all = [(table.labels.get(name, name), name) for name in pick.options(tables)]
+        self._first = _over_all_ratios(table, [name for _, name in self._all])
+        self.list = w.Dropdown(description=pick.label, options=self._few(""), tooltip=pick.help)
         self.view = w.VBox([self.list])
         self.view.add_class("mechbench-control")
+        self._value = self.list.value
         self.list.observe(self._chosen, "value")
 
+    def _few(self, chosen):
+        """What the list begins with: a few parts, the chosen one, and how many more there are."""
+        few = [(label, name) for label, name in self._all if name in self._first or name == chosen]
+        more = len(self._all) - len(few)
+        return [*few, (f"{more} more: show them all", MORE)] if more else few
+
     def _chosen(self, change):
-        if not self._silent:
+        if self._silent:
+            return
+        if change.new == MORE:
+            self._show(self._value, self._all)
+        else:
+            self._value = change.new
             self._changed(self.field.name, change.new)
 
     def put(self, value, system):
         """Show a part by its name."""
+        there = value in [name for _, name in self.list.options]
+        self._show(value, None if there else self._few(value))
+
+    def _show(self, value, options=None):
+        """Choose a part, of other options where they are given; nothing is told."""
         self._silent = True
         try:
-            self.list.value = value
+            if options is not None:
+                self.list.options = options
+            self.list.value = self._value = value
         finally:
             self._silent = False
+
+
+def _over_all_ratios(table, names):
+    """All of them; of many, the first and those nearest to a few ratios between the least and the largest."""
+    if len(names) <= MANY or "ratio" not in table.columns:
+        return set(names)
+    ratios = np.log([table.row(name)["ratio"] for name in names])
+    wanted = np.linspace(ratios.min(), ratios.max(), FEW)
+    return {names[0], *(names[int(np.argmin(np.abs(ratios - ratio)))] for ratio in wanted)}

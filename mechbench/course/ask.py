@@ -18,6 +18,7 @@ from string import Formatter
 
 from IPython.display import display
 
+from mechbench.catalog import sizing_of
 from mechbench.course import lessons, offered, registry
 from mechbench.course.exercise import Prediction
 from mechbench.course.grading import LONGEST_RAW, NOT_TRIED, NOT_YET, RECORDED, RIGHT, Grade, grade_posed
@@ -27,7 +28,7 @@ from mechbench.course.of_game import NEEDS, lacking, unmet
 from mechbench.course.plain_errors import speak_plainly
 from mechbench.course.posed_numbers import is_same, question
 from mechbench.course.progress import Attempt, store
-from mechbench.course.question_text import outcome_line, statement
+from mechbench.course.question_text import options_of, outcome_line, statement
 from mechbench.course.simulated_readings import readings_of
 from mechbench.desk.rich_text import Note
 from mechbench.kits import kit as kit_in_force
@@ -237,9 +238,13 @@ class Ask:
         return self.posed.si
 
     @property
-    def parts(self):
-        """The kit whose parts are asked about, for mb.search: the team's, or the course's own where it stands in."""
+    def kit(self):
+        """The kit whose parts the question is about: where parts of the course's own stand in, they are in it."""
         return self.posed.parts
+
+    def options(self, name):
+        """The parts that may be chosen for one input of a design, by name."""
+        return _options(self.posed, name)
 
     def hint(self):
         """Open the next hint of those that this Ask shows as text, which is counted."""
@@ -312,6 +317,10 @@ def _lines(texts):
     return [line for text in texts for line in text.split("\n")]
 
 
+def _options(posed, name):
+    return list(options_of(posed, sizing_of(posed.exercise.sizing).field(name)))
+
+
 def _bundle(widget, text):
     """A live view, with a text beside it for paper and for the tests."""
     return {**widget._repr_mimebundle_(), "text/plain": text}
@@ -329,9 +338,13 @@ class LeftOut:
         return pose(self.exercise, kit=own_kit()).si
 
     @property
-    def parts(self):
-        """The course's own kit, for the same reason."""
+    def kit(self):
+        """The course's own kit, as above."""
         return own_kit()
+
+    def options(self, name):
+        """The parts of that kit that a design might be made of, by name."""
+        return _options(pose(self.exercise, kit=own_kit()), name)
 
     def answer(self, value="", unit="", **settings):
         """Take no answer: nothing is asked."""

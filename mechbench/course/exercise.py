@@ -12,7 +12,8 @@ stands for the answer. A row is a dict: name -> (number, unit), or a text. `rows
 the list of rows, the book's row first, or that list itself. Numbers are shown, and computed with, at four digits.
 
 When an exercise changes so that old answers would be judged differently, its `revision` goes up by one, and the old
-exercise, with its rows as a plain list, goes into `earlier`: answers handed in before stay gradeable.
+exercise goes into `earlier`, with its rows as a plain list, or with the function that made them from the kit: answers
+handed in before stay gradeable.
 """
 
 from collections.abc import Callable

@@ -81,10 +81,21 @@ def _of_the_frame(exercise):
     if exercise.instead and exercise.instead not in {one.id for one in stand_ins(exercise.lesson)}:
         yield f"instead={exercise.instead!r} is no exercise of STAND_INS in its lesson"
     for older in exercise.earlier:
-        if older.id != exercise.id or older.revision >= exercise.revision or callable(older.rows):
-            yield "each exercise in earlier keeps the id, has a lower revision, and its rows as a plain list"
+        if older.id != exercise.id or older.revision >= exercise.revision or not _keeps_rows(older, exercise):
+            yield (
+                "each exercise in earlier keeps the id, has a lower revision, and its rows as a plain list, or made"
+                " from the kit by a function of its own"
+            )
     if len({older.revision for older in exercise.earlier}) < len(exercise.earlier):
         yield "two exercises in earlier have the same revision"
+
+
+def _keeps_rows(older, exercise):
+    """Whether an older revision asks what it asked, whatever becomes of the rows of today's.
+
+    Rows that were made from the kit must be made again, for each kit with which it was answered.
+    """
+    return not callable(older.rows) or (callable(exercise.rows) and older.rows is not exercise.rows)
 
 
 def _of_rows(exercise, rows):

@@ -58,7 +58,7 @@ def outcome(reopened):
         lines.append(f"On a bad day only, not all numbers are as they were{why}: {_each(reopened, told[BAD])}.")
     was, now = reopened.days_in_100, reopened.report.days_in_100
     if was is not None and was != now and reopened.report.good_margin:
-        lines.append(f"It worked on {was} of 100 days and works on {now}.")
+        lines.append(f"It worked on {report_text.of_100(was)} and works on {now or 'none'}.")
     return lines
 
 

@@ -58,7 +58,7 @@ def html(design, data):
             groups=[{"head": head, "inputs": list(_inputs(design, group))} for group, head in GROUPS],
             heads=HEADS,
             findings=[{"asked": finding.sense, "cells": cells} for finding, cells in _findings(design)],
-            days=report.days_in_100 if report.good_margin else None,
+            days=report_text.of_100(report.days_in_100) if report.good_margin else None,
             afterwards=[f"{text} {BLANK * length}" for text, length in ASKED_AFTERWARDS],
             assumed=_days(design),
             caution=CAUTION,

@@ -1,6 +1,6 @@
 """Words for a report: made here and nowhere else, at the very end, so that results hold no text.
 
-Contents: number, told_apart, found, on_a_bad_day, both_days, asked, verdict, mended, opening, nearest, share,
+Contents: number, told_apart, found, on_a_bad_day, both_days, asked, verdict, mended, opening, nearest, share, of_100,
 bad_day_line, should_see, label_of, hurts.
 """
 
@@ -180,9 +180,11 @@ def _judged_as_assumed(report, system):
         return "Does not work", ": ", _against(report, good, False, system)
     told = _against(report, bad, True, system)
     if report.bad_margin[bad] < 0:
-        return f"Works on a good day, but only on {report.days_in_100} of 100 days", ". On a bad day ", told
+        only = "only " if report.days_in_100 else ""
+        return f"Works on a good day, but {only}on {of_100(report.days_in_100)}", ". On a bad day ", told
     if report.joint_margin < 0:
-        opens = f"Works on {report.days_in_100} of 100 days only: not all is met at once"
+        only = " only" if report.days_in_100 else ""
+        opens = f"Works on {of_100(report.days_in_100)}{only}: not all is met at once"
         return opens, ". Most often missed: ", _most_missed(report)
     if report.joint_margin < CLOSE:
         return "Just works, within 5 %: measure first", ". On a bad day ", told
@@ -228,6 +230,11 @@ def _most_missed(report):
     return ", ".join([f"{first} (on {_days(most)} of 100 days)", *(f"{label} (on {_days(n)})" for label, n in rest)])
 
 
+def of_100(days):
+    """'43 of 100 days', 'none of 100 days'."""
+    return f"{days or 'none'} of 100 days"
+
+
 def _days(days):
     """A number of days in whole ones; less than one is not called none."""
     return f"{days:.0f}" if days >= 0.5 else "less than 1"
@@ -265,13 +272,14 @@ def bad_day_line(report, system="metric"):
     others = {name: margin for name, margin in report.bad_margin.items() if name != first}
     tightest = [first, *filter(None, [report.sizing.weakest_of(others)])]
     found = ", ".join(_named(report, report.sizing.finding(name), report.bad, system) for name in tightest)
-    return f"Bad day: {found}. Works on {report.days_in_100} of 100 days."
+    return f"Bad day: {found}. Works on {of_100(report.days_in_100)}."
 
 
 def should_see(report, inputs, labels=None, system="metric"):
     """The sentence under a bench: what was put in, what is found, and the verdict.
 
-    inputs are the names of the inputs to tell; labels gives the words for a part by its name.
+    inputs are the names of the inputs to tell; labels gives the words for the part that an input chose: "none" of two
+    tables may be two things.
     """
     groups = [f"{head}: {', '.join(told)}." for head, told in _told(report, inputs, labels or {}, system) if told]
     asked = report.sizing.judged() or report.sizing.FINDINGS[:3]
@@ -289,6 +297,6 @@ def _told(report, inputs, labels, system):
 def _input(report, name, labels, system):
     field, value = report.sizing.field(name), report.values[name]
     if isinstance(value, str):
-        text = labels.get(value, value)
+        text = labels.get(name, value)
         return f"{field.label[0].lower()}{field.label[1:]} {text}" if text.isdigit() else text
     return f"{field.label[0].lower()}{field.label[1:]} {quantity.show(value, field.unit, system=system)}"

@@ -10,6 +10,7 @@ import numpy as np
 
 from mechbench.engine.spec import Finding, Nearest
 from mechbench.kits import Table, figures
+from mechbench.kits.borrowed import SUFFIX
 from mechbench.physics import battery, drive, gearing, motion
 
 NONE = "none"
@@ -86,9 +87,15 @@ def last_stages(kit, table_of=None):
                 if i != j and same:
                     rows.append(_pair(wheels.columns, i, j, kind))
                     names.append(f"{first}_to_{int(wheels.columns['teeth'][j])}")
-                    labels[names[-1]] = f"{wheels.labels[first]} to {int(wheels.columns['teeth'][j])}"
+                    labels[names[-1]] = _pair_label(wheels.labels[first], int(wheels.columns["teeth"][j]))
     columns = dict(zip(STAGE, np.array(rows).T))
     return Table("last_stages", names, NONE, labels, columns)
+
+
+def _pair_label(first, teeth):
+    """'sprocket, 9 teeth to 12'; whose part it is comes last."""
+    plain, borrowed, _ = first.partition(SUFFIX)
+    return f"{plain} to {teeth}{borrowed}"
 
 
 def _pair(columns, i, j, kind):

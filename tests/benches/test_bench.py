@@ -196,6 +196,39 @@ def test_a_list_offers_the_kits_parts_by_the_names_people_read():
     assert dict(control.list.options)["56.4 : 1 planetary"] == "planetary_56"
 
 
+def _long_list():
+    bench = mb.bench("arm")
+    return bench, bench._controls["last_stage"], list(bench.tables("last_stages").names)
+
+
+def test_a_long_list_begins_with_a_few_ratios_and_says_how_many_more_there_are():
+    """252 pairs of wheels and none: nobody reads them all. The least ratio is there, 18/88, and the largest, 88/18."""
+    bench, control, names = _long_list()
+    *few, (last, _) = control.list.options
+    shown = [name for _, name in few]
+    assert shown[0] == control.list.value == "none" and len(shown) <= 20
+    assert last == f"{len(names) - len(shown)} more: show them all"
+    ratios = [bench.tables("last_stages").row(name)["ratio"] for name in shown]
+    assert min(ratios) == pytest.approx(18 / 88) and max(ratios) == pytest.approx(88 / 18)
+
+
+def test_a_long_list_shows_all_when_it_is_asked_and_changes_nothing():
+    bench, control, names = _long_list()
+    before = dict(bench.values)
+    control.list.value = control.list.options[-1][1]
+    assert [name for _, name in control.list.options] == names
+    assert control.list.value == "none" and bench.values == before
+    control.list.value = names[7]
+    assert bench.values["last_stage"] == names[7]
+
+
+def test_a_part_that_is_chosen_in_code_is_in_a_long_list():
+    bench, control, names = _long_list()
+    hidden = next(name for name in names if name not in [one for _, one in control.list.options])
+    bench.set(last_stage=hidden)
+    assert control.list.value == hidden and len(control.list.options) <= 22
+
+
 def test_units_switch_changes_words_not_values():
     bench = mb.bench(Pendulum)
     before, picture = dict(bench.values), bench._image.value
@@ -262,6 +295,11 @@ def test_sentence_tells_inputs_findings_and_verdict():
     # I = 0.05 / 0.01979 + 0.36 = 2.89 A, whatever the battery.
     assert "torque of the load 0.05 N·m" in sentence and "current of one motor 2.89 A" in sentence
     assert sentence.endswith(report_text.verdict(bench.report))
+
+
+def test_none_of_two_tables_is_told_by_what_is_not_there():
+    bench = mb.bench("winch", {"ratchet": "none"}, show=["gearbox", "last_stage", "ratchet"])
+    assert ", no ratchet, no last stage. Result: " in bench.sentence
 
 
 def test_mark_beside_the_verdict_goes_with_its_words():

@@ -4,23 +4,28 @@ import os
 import re
 import sys
 from dataclasses import replace
+from pathlib import Path
 
 import ipywidgets as widgets
 import pytest
 
 import mechbench
 from mechbench.course import ask as asking
-from mechbench.course import database, lessons, registry
+from mechbench.course import database, kit_rows, lessons, registry
 from mechbench.course.ask import Ask, ask, current_learner, learner, past_of, readings, say, warm_up
+from mechbench.course.kit_rows import Asked
 from mechbench.course.learner_numbers import pose
 from mechbench.course.posed_numbers import question
 from mechbench.course.progress import Attempt, Receipt, Store, store
 from mechbench.course.simulated_readings import columns_in_si
+from mechbench.kits import kit, read_kit
+from mechbench.kits.load import own_kit
 from tests.course import hardship
 from tests.course.classroom import wrong
 from tests.course.samples import ALL, CHALLENGE, CHOICE, GUESS, LARGE, ORDER, PREDICTION, SHOP, SMALL, TORQUE
 
 RIGHT = "-5.886 N·m"
+FLAT = Path(__file__).parents[1] / "kits" / "flat"
 
 
 @pytest.fixture(autouse=True)
@@ -704,3 +709,24 @@ def test_a_warm_up_on_screen_is_a_column_of_exercises():
 def test_the_names_that_notebooks_use():
     for name in ("ask", "learner", "say", "readings", "warm_up"):
         assert getattr(mechbench, name) is getattr(asking, name)
+
+
+# --- the parts of a design -------------------------------------------------------------------------------------------
+
+
+def test_a_design_tells_of_which_parts_it_is():
+    one = ask(CHALLENGE.id)
+    assert one.kit is kit()
+    assert one.options("motor") == list(kit().table("motors").names)
+
+
+def test_a_design_of_another_kit_tells_that_kits_parts(monkeypatch):
+    """Where parts of the course's own stand in, a search has to try these too: the question says which kit that is."""
+    other = replace(kit(), digest="another")
+    monkeypatch.setattr(kit_rows, "settled", lambda exercise, _, place: Asked(CHALLENGE.rows[place], other))
+    assert ask(CHALLENGE.id).kit is other
+
+
+def test_what_is_left_out_shows_its_way_with_the_courses_own_parts():
+    left = asking.LeftOut(registry.exercise("winch-design"), read_kit(FLAT))
+    assert left.kit is own_kit() and left.options("spool") == list(own_kit().table("spools").names)

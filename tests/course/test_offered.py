@@ -310,10 +310,10 @@ def test_a_worked_answer_searches_among_the_parts_that_are_asked_about(in_force,
     kit = variants.made(tmp_path, variants.one_servo)
     in_force(kit)
     question = mb.ask("gripper-design")
-    assert len(question.parts.table("servos")) > len(kit.table("servos")) == 1
+    assert len(question.kit.table("servos")) > len(kit.table("servos")) == 1
     tries = {"servo": None, "squeeze": [6, 8, 10], "lever": [0.04, 0.06], "ratio": [1, 2, 3]}
-    best = mb.search("gripper", vars(question.numbers), tries, question.parts).fitting[0].choice
+    best = mb.search("gripper", vars(question.numbers), tries, question.kit).fitting[0].choice
     chosen = {**best, "squeeze": f"{best['squeeze']} N", "lever": f"{best['lever']} m"}
     assert question.answer(**chosen).grade.state == RIGHT
     in_force(GAMES["no low, second"])
-    assert mb.ask("robot-under-the-beam").parts is own_kit()
+    assert mb.ask("robot-under-the-beam").kit is own_kit()

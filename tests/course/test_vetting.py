@@ -20,6 +20,15 @@ def _slips(*more):
     return (*TORQUE.slips, *(Slip(name, formula, words) for name, formula, words in more))
 
 
+def _made(kit):
+    return list(TORQUE.rows)
+
+
+def test_an_older_revision_may_make_its_rows_from_the_kit_too():
+    old = replace(TORQUE, rows=lambda kit: list(TORQUE.rows))
+    assert problems(replace(TORQUE, rows=_made, revision=2, earlier=(old,)), KIT) == []
+
+
 PLANTED = {
     "lesson unknown": (replace(TORQUE, lesson="algebra"), "lesson='algebra' is none of"),
     "id of another lesson": (replace(TORQUE, id="lift-sample"), "its id must be"),
@@ -30,6 +39,10 @@ PLANTED = {
     "older revision not frozen": (
         replace(TORQUE, revision=2, earlier=(replace(TORQUE, rows=lambda kit: []),)),
         "rows as a plain list",
+    ),
+    "older revision with today's rows": (
+        replace(TORQUE, rows=_made, revision=2, earlier=(replace(TORQUE, rows=_made),)),
+        "by a function of its own",
     ),
     "older revision not older": (replace(TORQUE, earlier=(TORQUE,)), "has a lower revision"),
     "too few rows": (replace(TORQUE, rows=TORQUE.rows[:2]), "it has 2 rows"),

@@ -158,6 +158,20 @@ def test_the_verdict_names_what_misses_by_most():
     assert report_text.verdict(shelf(25), "us") == "Does not work: weight on the board is 56.2 lbf (at most 45 lbf)."
 
 
+def test_no_day_at_all_is_called_none():
+    """20 kg are 200 N, all that the board carries: on a day with more mass it fails, on every other one too."""
+    assert report_text.opening(shelf(20)) == "Works on a good day, but on none of 100 days."
+    assert report_text.bad_day_line(shelf(20)).endswith(" Works on none of 100 days.")
+    margins = {"weight": 0.1, "sag": 0.1}
+    values, bounds, missed = (
+        {"weight": 180.0, "sag": 0.09},
+        {"weight": 200.0, "sag": 0.1},
+        {"weight": 60.0, "sag": 40.0},
+    )
+    none = Report(Shelf, {}, values, values, margins, margins, 0, -0.1, missed, bounds=bounds)
+    assert report_text.opening(none) == "Works on none of 100 days: not all is met at once."
+
+
 def test_the_bad_day_is_told_by_its_two_tightest_numbers():
     assert (
         report_text.bad_day_line(shelf(10))
@@ -203,7 +217,7 @@ def test_one_should_see_what_was_put_in_what_is_found_and_the_verdict():
     report = shelf(10, count="2")
     found = "Result: weight on the board 100 N, sag in the middle 20 mm. " + report_text.verdict(report)
     assert (
-        report_text.should_see(report, ["count", "load", "board"], {"middle": "Middle board"})
+        report_text.should_see(report, ["count", "load", "board"], {"board": "Middle board"})
         == f"The job asks: load on the shelf 10 kg. Chosen: how many boards 2, Middle board. {found}"
     )
     assert report_text.should_see(report, ["board"]) == f"Chosen: middle. {found}"

@@ -249,8 +249,8 @@ RATIO = Quantity(
         "Behind the gears that becomes torque × ratio × efficiency. It must be at least {load}.",
     ),
     explain=(
-        "{load} divided by what the motor may give and by what the gears pass on: {answer}. Then take the next ratio of"
-        " the kit above it."
+        "{load} divided by what the motor may give and by what the gears pass on: {answer}. Then take the next larger"
+        " ratio that there is."
     ),
 )
 

@@ -250,7 +250,7 @@ SPIN = Choice(
         Option(
             "none",
             "Neither: ten seconds are short.",
-            "A stalled motor burns in less than twenty seconds, and the fuse may be quicker.",
+            "A stalled motor burns within some twenty seconds, and the fuse may be quicker.",
         ),
     ),
     hints=(
@@ -405,9 +405,9 @@ CURRENT = Quantity(
     lesson="drivetrain",
     title="What does the fuse see?",
     text=(
-        "Four motors ({motor}) drive a robot whose wheels slip when all together push with {grip}. Wheels {diameter}"
-        " across, gearboxes with ratio {ratio} that pass on {efficiency}. A motor gives {constant} for each ampere"
-        " beyond its free current of {free}. How much current do all four draw together while the wheels slip?"
+        "Four motors of one kind, {motor}, drive a robot whose wheels slip when all together push with {grip}. Wheels"
+        " {diameter} across, gearboxes with ratio {ratio} that pass on {efficiency}. A motor gives {constant} for each"
+        " ampere beyond its free current of {free}. How much current do all four draw together while the wheels slip?"
     ),
     kind="current",
     unit="A",
@@ -442,7 +442,7 @@ CURRENT = Quantity(
     ),
     explain=(
         "From grip to torque, through the gears, to amperes: {answer}. Compare with the fuse: up to its rating it"
-        " carries for ever. With a little more, a quick fuse blows after some seconds."
+        " carries for ever. With a little more, a quick fuse may blow within seconds."
     ),
 )
 
@@ -511,7 +511,8 @@ DESIGN = Challenge(
     title="Across the field",
     text=(
         "A robot of {mass}, its centre of gravity {height} over the floor, has to go {distance} and stop within"
-        " {time_wanted}. It may also have to push another robot for some seconds. Choose motors, gearbox and wheels."
+        " {time_wanted}. It may also get stuck at a wall, and push it for some seconds. Choose motors, gearbox and"
+        " wheels."
     ),
     sizing="drivetrain",
     rows=_design_rows,
@@ -549,7 +550,7 @@ DESIGN = Challenge(
     },
     hints=(
         "Begin with four motors. Which finding is nearest to its limit on a bad day? Does a gearbox change it?",
-        "Now the next gearbox up, and down. The time hardly changes; what does?",
+        "Now the next gearbox up, and down. Where the time hardly changes: what does?",
     ),
     explain=(
         "It goes, stops and pushes, on a bad day too. Compare the current of a push with your neighbour's: that is"

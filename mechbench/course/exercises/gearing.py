@@ -565,7 +565,7 @@ SHOP = Quantity(
     lesson="gearing",
     title="The efficiency of your own gearbox",
     text=(
-        "A {motor} with a gearbox winds up a cord. The gearbox has a ratio of {ratio}, and the spool has a diameter of"
+        "Your {motor} with a gearbox winds up a cord. The gearbox has a ratio of {ratio}, the spool a diameter of"
         " {spool}. You hang weights on the cord, one after the other, and read the current while they rise slowly and"
         " evenly. The motor's constant is {constant}: it gives that much torque for each ampere above its free current"
         " of {free}. What share of the power does the gearbox pass on? (It is hidden. Each learner has another one.)"

@@ -281,9 +281,9 @@ TWO = Quantity(
     lesson="motors",
     title="Two on one shaft",
     text=(
-        "Two motors turn one shaft together; each is a {motor} (stall {stall_torque} at {stall_current}, free current"
-        " {free_current}). The load is {torque}, and each motor takes half of it. How much current do the two draw from"
-        " the battery together?"
+        "Two motors of one kind turn one shaft together: {motor}, stall {stall_torque} at {stall_current}, free"
+        " current {free_current}. The load is {torque}, and each motor takes half of it. How much current do the two"
+        " draw from the battery together?"
     ),
     kind="current",
     unit="A",
@@ -413,7 +413,7 @@ BURNS = Choice(
         "Where does the power go that does not come out at the shaft?",
     ),
     explain=(
-        "Small motors that stand still at full voltage burn in less than twenty seconds. So such tests are short: two"
+        "Small motors that stand still at full voltage burn within some twenty seconds. So such tests are short: two"
         " seconds, then a rest."
     ),
     short=True,
@@ -595,7 +595,7 @@ SHOP = Quantity(
     lesson="motors",
     title="The resistance of your own motor",
     text=(
-        "You clamp a {motor} to the table and press a block of wood against a disc on its shaft. You press harder and"
+        "You clamp your {motor} to the table, press a block of wood against a disc on its shaft, harder and"
         " harder, and read voltage, current and speed. Find the resistance of this motor's winding and wires. (It is"
         " hidden. It is not the one of the nameplate: motors differ, and they wear.)"
     ),

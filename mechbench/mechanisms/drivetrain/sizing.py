@@ -104,7 +104,7 @@ class Drivetrain(Sizing):
             1.0,
             60.0,
             10.0,
-            "how long it may have to push another robot",
+            "how long it may have to push against something",
             JOB,
             more=True,
         ),
