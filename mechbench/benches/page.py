@@ -25,9 +25,14 @@ FOCUS = """<style>
 STYLE = """<style>
 .mechbench { --mb-ink: var(--jp-content-font-color1, #1b1f24); --mb-quiet: var(--jp-content-font-color2, #59626c);
   --mb-line: var(--jp-border-color2, #c8ced5); --mb-soft: var(--jp-layout-color2, #f1f3f5);
-  color: var(--mb-ink); max-width: 772px; overflow: hidden; font-size: 14px; container-type: inline-size; }
-.mechbench .mb-groups { display: flex; flex-wrap: wrap; gap: 4px 28px; overflow: visible; }
-.mechbench .mb-group { flex: 1 1 300px; max-width: 100%; overflow: visible; }
+  color: var(--mb-ink); max-width: 1100px; overflow: hidden; font-size: 14px; container-type: inline-size; }
+/* Controls at the left and picture at the right, where there is room for both: on a low screen the whole picture is
+   seen while a slider moves. Else the picture stands below. */
+.mechbench:is(*, .widget-vbox) { flex-flow: row wrap; align-items: flex-start; gap: 0 24px; }
+.mechbench .mb-seen { flex: 100 1 580px; max-width: min(100%, 772px); overflow: visible; container-type: inline-size; }
+.mechbench .mb-groups { flex: 1 1 280px; max-width: min(100%, 772px); display: flex; flex-wrap: wrap; gap: 4px 28px;
+  overflow: visible; }
+.mechbench .mb-group { flex: 1 1 270px; max-width: 100%; overflow: visible; }
 .mechbench .mb-head { font-weight: 600; border-bottom: 2px solid var(--mb-line); margin-bottom: 2px; line-height: 1.7; }
 .mechbench .mechbench-control { overflow: visible; margin: 1px 0; }
 .mechbench .mechbench-control > * { width: auto; margin: 0 2px; }
@@ -51,6 +56,7 @@ STYLE = """<style>
 .mechbench .mb-bad { color: var(--mb-quiet); padding: 2px 10px 0 16px; line-height: 1.4; }
 /* Room for the longest sentence, so that the picture below stays where it is. */
 .mechbench .mb-said { min-height: 6em; }
+@container (max-width: 680px) { .mechbench .mb-said { min-height: 7.4em; } }
 @container (max-width: 560px) { .mechbench .mb-said { min-height: 8.6em; } }
 .mechbench .mb-row { flex-wrap: wrap; align-items: center; gap: 2px 14px; overflow: visible; }
 .mechbench .mb-row .widget-toggle-buttons { display: flex; flex-direction: row; align-items: center; width: auto; }
