@@ -34,7 +34,7 @@ STYLE = """<style>
   gap: 4px 28px; overflow: visible; }
 .mechbench .mb-group { flex: 1 1 270px; min-width: 0; max-width: 100%; overflow: visible; }
 .mechbench .mb-head { font-weight: 600; border-bottom: 2px solid var(--mb-line); margin-bottom: 2px; line-height: 1.7; }
-.mechbench .mechbench-control { overflow: visible; margin: 1px 0; }
+.mechbench .mechbench-control { overflow: visible; margin: 2px 0; }
 .mechbench .mechbench-control > * { width: auto; margin: 0 2px; }
 .mechbench .mechbench-control .widget-label { width: auto; flex: 1 1 auto; text-align: left; font-size: 14px;
   white-space: normal; line-height: 1.25; align-self: center; height: auto; overflow: visible; }
