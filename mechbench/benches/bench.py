@@ -18,7 +18,7 @@ from html import escape
 import ipywidgets as w
 
 from mechbench import quantity
-from mechbench.benches import page
+from mechbench.benches import page, page_theme
 from mechbench.benches.input_control import make
 from mechbench.catalog import picture_of, sizing_of
 from mechbench.drawing import static_image
@@ -72,13 +72,14 @@ class Bench:
     is a sentence on what is wrong with the inputs), `set(load_torque="0.5 N·m")`, and of a whole robot `part_first()`.
     """
 
-    # The units and the paper that were chosen last hold for the benches that are opened after.
-    _chosen = {"system": os.environ.get("MECHBENCH_UNITS") or "metric", "look": "light"}
+    # The units and the paper that were chosen last hold for the benches that are opened after. Until a paper is chosen,
+    # it goes with the page.
+    _chosen = {"system": os.environ.get("MECHBENCH_UNITS") or "metric", "look": None}
 
     @_alone
     def __init__(self, sizing, values=None, show=None, fixed=None, kit=None, picture=None):
         self.sizing = sizing
-        self.system, self._look = self._chosen["system"], self._chosen["look"]
+        self.system, self._look = self._chosen["system"], self._chosen["look"] or page_theme.look()
         self.tables = Tables(sizing, kit)
         self.kit = self.tables.kit
         fixed = dict(fixed or {})
@@ -249,8 +250,8 @@ class Bench:
         groups = w.HBox([g for g in (self._group(JOB), self._group(CHOICE)) if g]).add_class("mb-groups")
         below = [control.view for control in self._extra.values()]
         style = w.HTML(page.STYLE + page.FOCUS, layout={"display": "none"})
-        parts = [style, groups, self._verdict, self._image, *below, row, self._table, self._first]
-        self.view = w.VBox(parts).add_class("mechbench").add_class("mechbench-focus")
+        seen = w.VBox([self._verdict, self._image, *below, row, self._table, self._first]).add_class("mb-seen")
+        self.view = w.VBox([style, groups, seen]).add_class("mechbench").add_class("mechbench-focus")
 
     def _asks_first(self):
         """The button that asks which part to change first, where the sizing is a whole robot; nothing else is one."""

@@ -25,21 +25,26 @@ FOCUS = """<style>
 STYLE = """<style>
 .mechbench { --mb-ink: var(--jp-content-font-color1, #1b1f24); --mb-quiet: var(--jp-content-font-color2, #59626c);
   --mb-line: var(--jp-border-color2, #c8ced5); --mb-soft: var(--jp-layout-color2, #f1f3f5);
-  color: var(--mb-ink); max-width: 772px; overflow: hidden; font-size: 14px; container-type: inline-size; }
-.mechbench .mb-groups { display: flex; flex-wrap: wrap; gap: 4px 28px; overflow: visible; }
-.mechbench .mb-group { flex: 1 1 300px; max-width: 100%; overflow: visible; }
+  color: var(--mb-ink); max-width: 1100px; overflow: hidden; font-size: 14px; container-type: inline-size; }
+/* Controls at the left and picture at the right, where there is room for both: on a low screen the whole picture is
+   seen while a slider moves. Else the picture stands below. */
+.mechbench:is(*, .widget-vbox) { flex-flow: row wrap; align-items: flex-start; gap: 0 24px; }
+.mechbench .mb-seen { flex: 100 1 580px; max-width: min(100%, 772px); overflow: visible; container-type: inline-size; }
+.mechbench .mb-groups { flex: 1 1 280px; min-width: 0; max-width: min(100%, 772px); display: flex; flex-wrap: wrap;
+  gap: 4px 28px; overflow: visible; }
+.mechbench .mb-group { flex: 1 1 270px; min-width: 0; max-width: 100%; overflow: visible; }
 .mechbench .mb-head { font-weight: 600; border-bottom: 2px solid var(--mb-line); margin-bottom: 2px; line-height: 1.7; }
-.mechbench .mechbench-control { overflow: visible; margin: 1px 0; }
+.mechbench .mechbench-control { overflow: visible; margin: 2px 0; }
 .mechbench .mechbench-control > * { width: auto; margin: 0 2px; }
 .mechbench .mechbench-control .widget-label { width: auto; flex: 1 1 auto; text-align: left; font-size: 14px;
   white-space: normal; line-height: 1.25; align-self: center; height: auto; overflow: visible; }
 .mechbench .mechbench-control :is(.widget-text, .widget-dropdown) { height: auto; min-height: 28px; }
 .mechbench .mechbench-control :is(input, select) { height: 28px; }
 .mechbench .mechbench-control .widget-text input { flex: 0 0 112px; width: 112px; text-align: right; font-size: 14px; }
-/* Where a line is short of room, a list gives way first, down to its longest choice;
-   only then its label takes two lines. */
-.mechbench .mechbench-control .widget-dropdown select { flex: 0 1000 224px; min-width: min-content;
-  max-width: 224px; font-size: 14px; }
+/* A list is as wide as its longest choice. Where its label does not fit beside it, the list stands below. */
+.mechbench .mechbench-control .widget-dropdown { flex-wrap: wrap; }
+.mechbench .mechbench-control .widget-dropdown select { flex: 0 1 min-content; min-width: 112px; max-width: 100%;
+  width: min-content; margin-left: auto; font-size: 14px; }
 .mechbench .mechbench-control .widget-slider { height: 22px; margin: 0 10px; }
 .mechbench .mb-picture { border: 1px solid var(--mb-line); margin: 4px 0; width: 100%; height: auto;
   object-fit: contain; }
@@ -51,6 +56,7 @@ STYLE = """<style>
 .mechbench .mb-bad { color: var(--mb-quiet); padding: 2px 10px 0 16px; line-height: 1.4; }
 /* Room for the longest sentence, so that the picture below stays where it is. */
 .mechbench .mb-said { min-height: 6em; }
+@container (max-width: 680px) { .mechbench .mb-said { min-height: 7.4em; } }
 @container (max-width: 560px) { .mechbench .mb-said { min-height: 8.6em; } }
 .mechbench .mb-row { flex-wrap: wrap; align-items: center; gap: 2px 14px; overflow: visible; }
 .mechbench .mb-row .widget-toggle-buttons { display: flex; flex-direction: row; align-items: center; width: auto; }

@@ -18,7 +18,7 @@ from mechbench.course.exercise import Challenge, Choice, Order, Prediction, Quan
 from mechbench.course.grading import RIGHT, answer_text, grade_posed
 from mechbench.course.handin_file import said
 from mechbench.course.learner_numbers import canonical, pose
-from mechbench.course.question_text import asked_for, input_lines, lettered, question
+from mechbench.course.question_text import asked_for, design_in_words, lettered, paper_lines, question
 from mechbench.course.simulated_readings import readings_of
 from mechbench.course.vetting import answers_to_try
 from mechbench.desk import printed_page
@@ -67,7 +67,7 @@ def _task(number, posed, key):
         "options": lettered(posed),
         "asked_for": asked_for(posed),
         "readings": repr(readings_of(exercise, key, kit=posed.kit)) if getattr(exercise, "shop", None) else "",
-        "settings": list(input_lines(posed)) if isinstance(exercise, Challenge) else [],
+        "settings": list(paper_lines(posed)) if isinstance(exercise, Challenge) else [],
         "code": f'mb.ask("{exercise.id}")',
         "sums": isinstance(exercise, Quantity),
     }
@@ -114,7 +114,7 @@ def _challenge(posed, exercise):
     works = next((raw for raw in answers_to_try(posed) if grade_posed(posed, raw).state == RIGHT), "")
     return {
         "before": f"Many answers are right.{' For example: ' if works else ''}",
-        "right": works,
+        "right": design_in_words(posed, works),
         "after": "." if works else "",
     }, []
 

@@ -41,7 +41,7 @@ STYLE = (
 .mechbench-choice .widget-radio-box { padding-left: 4px; }
 .mechbench-choice .widget-radio-box label
   { height: auto !important; white-space: normal !important; line-height: 1.35 !important; margin-bottom: 4px; }
-.mechbench-done { color: var(--jp-content-font-color2); }
+.mechbench-done { color: var(--jp-content-font-color2); background: transparent; }
 </style>"""
 )
 
@@ -270,6 +270,7 @@ class _OrderForm:
 
     def __init__(self, posed, on_enter):
         self.texts = {one.letter: one.text for one in lettered(posed)}
+        self.letter_of = {one.name: one.letter for one in lettered(posed)}
         self.letters = list(self.texts)
         self.labels = [widgets.HTML() for _ in self.letters]
         self.box = _text_box("Your order:", "letters, such as b a c", on_enter)
@@ -310,19 +311,26 @@ class _OrderForm:
         return self.box.value
 
     def put(self, raw):
-        self.box.value = raw
+        """Show an answer as letters; one that was written in code may name the items."""
+        names = raw.casefold().split()
+        self.box.value = " ".join(self.letter_of[name] for name in names) if set(names) <= set(self.letter_of) else raw
 
 
 class _ChallengeForm:
     """One list or box for each input that the learner sets."""
 
+    LABEL, LIST = 14.0, 20.0  # em: room for a label; the least for a list
+    LETTER, ARROW = 0.58, 3.0  # em: a letter on average; a list's arrow and rims
+
     def __init__(self, posed, on_enter):
+        words = (len(text) for e in inputs(posed) if isinstance(e, Pick) for text in options_of(posed, e).values())
+        self.width = self.LABEL + max(self.LIST, self.ARROW + self.LETTER * max(words, default=0))
         self.controls = {entry.name: self._control(posed, entry, on_enter) for entry in inputs(posed)}
         self.widget = in_a_column(self.controls.values())
 
     def _control(self, posed, entry, on_enter):
-        style = {"description_width": "14em"}
-        layout = widgets.Layout(width="34em", max_width="calc(100% - 4px)")
+        style = {"description_width": f"{self.LABEL:g}em"}
+        layout = widgets.Layout(width=f"{self.width:g}em", max_width="calc(100% - 4px)")
         if isinstance(entry, Pick):
             options = [("choose one", ""), *((label, name) for name, label in options_of(posed, entry).items())]
             return widgets.Dropdown(options=options, value="", description=entry.label, style=style, layout=layout)

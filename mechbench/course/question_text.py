@@ -1,8 +1,8 @@
 """The question as plain text, with the learner's numbers in; the screen, the terminal and the paper show the same.
 
 Contents: statement (all of it), question, asked_for (what an answer looks like), by_letter and lettered (options and
-items), inputs, options_of and input_lines (of a Challenge), readings_code (of the shop), percent, state_line,
-outcome_line, LETTERS, STATES.
+items), inputs, options_of, input_lines, paper_lines and design_in_words (of a Challenge), readings_code (of the shop),
+percent, state_line, outcome_line, LETTERS, STATES.
 """
 
 from dataclasses import dataclass
@@ -146,13 +146,28 @@ def readings_code(posed):
 def input_lines(posed):
     """One line for each input to set: its name in an answer, what it is, and what it may be."""
     for entry in inputs(posed):
-        if isinstance(entry, Pick):
-            names = list(options_of(posed, entry))
-            may_be = ", ".join(names) if len(names) <= 12 else f"{len(names)} parts, from {names[0]} to {names[-1]}"
-        else:
-            unit = quantity.written(entry.unit)
-            may_be = f"{entry.low:g} to {entry.high:g} {unit}".rstrip()
-        yield f"{entry.name} ({entry.label}): {may_be}"
+        yield f"{entry.name} ({entry.label}): {_may_be(posed, entry, ', ', lambda name, label: name)}"
+
+
+def paper_lines(posed):
+    """The same for paper, in words alone; labels may hold commas."""
+    for entry in inputs(posed):
+        yield f"{entry.label}: {_may_be(posed, entry, '; ', lambda name, label: label)}"
+
+
+def _may_be(posed, entry, between, say):
+    if isinstance(entry, Pick):
+        said = [say(*part) for part in options_of(posed, entry).items()]
+        return between.join(said) if len(said) <= 12 else f"{len(said)} parts, from {said[0]} to {said[-1]}"
+    return f"{entry.low:g} to {entry.high:g} {quantity.written(entry.unit)}".rstrip()
+
+
+def design_in_words(posed, raw):
+    """An answer of a design, "motor = slim; squeeze = 4 mm", as it is read on paper."""
+    given = dict(part.split(" = ", 1) for part in raw.split("; ") if part)
+    labels = {entry.name: options_of(posed, entry) for entry in inputs(posed) if isinstance(entry, Pick)}
+    heads = {entry.name: entry.label for entry in inputs(posed)}
+    return "; ".join(f"{heads[name]}: {labels.get(name, {}).get(value, value)}" for name, value in given.items())
 
 
 def statement(posed):

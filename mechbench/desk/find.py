@@ -1,12 +1,13 @@
 """The sizing turned round: from what the job asks to the parts of the kit that do it.
 
-Contents: find (for notebooks), look, Found, Combination, text_of, short_of, data_of, code_of.
+Contents: find (for notebooks), look, Found, Combination, text_of, html_of, short_of, data_of, code_of.
 
 The search ranks on 64 days; what is shown is judged again on all days, with all its numbers.
 """
 
 import os
 from dataclasses import dataclass, field
+from html import escape
 
 import numpy as np
 
@@ -52,9 +53,13 @@ class Found:
     names: tuple = ()  # inputs that were looked for
     looked_at: int = 0  # so many of those that fit were judged in full
     unsure: int = 0  # of these so many rest on what was assumed; they are not shown
+    labels: dict = field(default_factory=dict)  # input -> name of a part -> its words
 
     def __repr__(self):
         return text_of(self)
+
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        return {"text/html": html_of(self), "text/plain": repr(self)}
 
 
 def find(name, parts, kit=None, system=None, **values):
@@ -86,7 +91,8 @@ def look(sizing, text, values, tables, system="metric"):
     first = best[0] if best else miss
     beside = _beside(sizing, first, values, tables) if first else {}
     unsure = sum(not one.report.known for one in ones)
-    return Found(sizing, ranking, tuple(best[:SHOWN]), miss, beside, system, tuple(vary), len(ones), unsure)
+    labels = {f.name: tables(f.table).labels for f in sizing.FIELDS if isinstance(f, Pick)}
+    return Found(sizing, ranking, tuple(best[:SHOWN]), miss, beside, system, tuple(vary), len(ones), unsure, labels)
 
 
 def _vary(sizing, text, tables):
@@ -170,29 +176,62 @@ def code_of(found):
 
 def text_of(found):
     """The ranking as a table, or why nothing fits; then the ratios beside the first."""
-    tried = f"{found.ranking.tried} combination{'s' * (found.ranking.tried != 1)} of {' and '.join(found.names)} tried."
-    lines = [found.sizing.TITLE, *text_table.wrapped(f"{tried} {_summary(found)}"), ""]
-    listed = list(found.best) or [found.miss]
-    rows = [("", one) for one in listed] + list(found.beside.items())
-    lines += _table(found, rows, len(listed)) if listed[0] else []
+    lines = [found.sizing.TITLE, *text_table.wrapped(_summary(found, found.names)), ""]
+    rows, listed = _listed(found)
+    if rows:
+        lines += _table(found, rows, listed)
     if not found.best and found.miss:
-        lines += ["", *_why(found)]
+        lines += ["", *(line for sentence in _why(found) for line in text_table.wrapped(sentence))]
     return "\n".join(lines)
+
+
+def html_of(found):
+    """The same for a notebook's page, where a table takes the width that there is: parts and numbers in words."""
+    labels = {f.name: f.label for f in found.sizing.FIELDS}
+    names = [labels[name][:1].lower() + labels[name][1:] for name in found.names]
+    shown = [f"<b>{escape(found.sizing.TITLE)}.</b> {escape(_summary(found, names))}"]
+    rows, _ = _listed(found)
+    if rows:
+        told = {f.name: f.label for f in _told(found)}
+        head, *body = _sheet(found, rows, lambda name, part: found.labels[name].get(part, part))
+        head = [labels.get(name) or told.get(name) or name for name in head]
+        shown.append(f"<table>{_line('th', head)}{''.join(_line('td', row) for row in body)}</table>")
+    if not found.best and found.miss:
+        shown += map(escape, _why(found))
+    return "".join(f"<div>{one}</div>" for one in shown)
+
+
+def _line(kind, cells):
+    return f"<tr>{''.join(f'<{kind}>{escape(cell)}</{kind}>' for cell in cells)}</tr>"
 
 
 def short_of(found):
     """In a few words: the best, and the ratios beside it."""
     if not found.best:
-        return f"nothing fits; nearest {_parts(found.miss)}" if found.miss else "nothing fits"
-    beside = "".join(f", {head} {_parts(one)}" for head, one in found.beside.items())
-    return f"best {_parts(found.best[0])}{beside}"
+        return f"nothing fits; nearest: {_parts(found, found.miss)}" if found.miss else "nothing fits"
+    beside = "".join(f"; {head}: {_parts(found, one)}" for head, one in found.beside.items())
+    return f"best: {_parts(found, found.best[0])}{beside}"
 
 
-def _parts(one):
-    return " ".join(one.choice.values())
+def _parts(found, one):
+    return " with ".join(found.labels[name].get(part, part) for name, part in one.choice.items())
 
 
-def _summary(found):
+def _listed(found):
+    """What is shown: pairs of a head and a combination; and how many of them come before the ratios beside the
+    first.
+    """
+    listed = list(found.best) or [one for one in (found.miss,) if one]
+    return [("", one) for one in listed] + (list(found.beside.items()) if listed else []), len(listed)
+
+
+def _summary(found, names):
+    """How many were tried, and how many work."""
+    tried = f"{found.ranking.tried} combination{'s' * (found.ranking.tried != 1)} of {' and '.join(names)} tried."
+    return f"{tried} {_works(found)}"
+
+
+def _works(found):
     if not found.best:
         rests = found.miss is not None and not found.miss.report.known
         return f"None {'surely ' * rests}works on a bad day; the nearest:"
@@ -205,15 +244,20 @@ def _summary(found):
 
 def _table(found, rows, cut):
     """One line for each combination."""
+    lines = text_table.table(_sheet(found, rows, lambda name, part: part), gap=2)
+    return [*lines[: cut + 1], *([""] if len(rows) > cut else []), *lines[cut + 1 :]]
+
+
+def _sheet(found, rows, say):
+    """Rows of texts, their heads first; `say` gives the text of a part of an input."""
     told = _told(found)
     picks = dict.fromkeys(
         name for _, one in rows for name in one.choice
     )  # a ratio beside may vary what the search did not
     head = ["", *picks, *(f.name for f in told), "mass", "days in 100", "nearest to its limit on a bad day"]
-    body = [_row(head_text, one, picks, told, found.system) for head_text, one in rows]
+    body = [_row(head_text, one, picks, told, found.system, say) for head_text, one in rows]
     keep = [i for i in range(len(head)) if i == len(head) - 1 or any(row[i] for row in body)]
-    lines = text_table.table([[row[i] for i in keep] for row in [head, *body]], gap=2)
-    return [*lines[: cut + 1], *([""] if len(rows) > cut else []), *lines[cut + 1 :]]
+    return [[row[i] for i in keep] for row in [head, *body]]
 
 
 def _told(found):
@@ -228,13 +272,13 @@ def _number(finding, report, system):
     return report_text.found(report, finding, report.good, system) + (MISSES if missed else "")
 
 
-def _row(head, one, picks, told, system):
+def _row(head, one, picks, told, system, say):
     report = one.report
     numbers = [_number(f, report, system) for f in told]
     mass = quantity.show(one.mass, "kg", system=system) if one.mass is not None else ""
     return [
         head,
-        *(one.choice.get(name, report.values[name]) for name in picks),
+        *(say(name, one.choice.get(name, report.values[name])) for name in picks),
         *numbers,
         mass,
         str(report.days_in_100),
@@ -255,15 +299,15 @@ def _tightest(report):
 def _why(found):
     """What the nearest miss lacks, and what most combinations miss."""
     labels = {f.name: f.label for f in found.sizing.FINDINGS}
-    lines = text_table.wrapped(report_text.verdict(found.miss.report, found.system))
+    said = [report_text.verdict(found.miss.report, found.system)]
     missed = sorted(((n, name) for name, n in found.ranking.missed.items() if n), reverse=True)
     if missed:
         told = ", ".join(f"{labels[name]} by {n}" for n, name in missed)
-        lines += text_table.wrapped(f"Missed on a good day already: {told} of {found.ranking.tried}.")
+        said.append(f"Missed on a good day already: {told} of {found.ranking.tried}.")
     if found.ranking.impossible:
         count, sentence = found.ranking.impossible
-        lines += text_table.wrapped(f"{count} can't be built; the first because: {sentence}")
-    return lines
+        said.append(f"{count} can't be built; the first because: {sentence}")
+    return said
 
 
 def data_of(found):

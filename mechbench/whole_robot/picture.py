@@ -9,6 +9,7 @@ from matplotlib.patches import Polygon, Rectangle
 
 from mechbench.drawing.picture import Picture, style
 from mechbench.drawing.shapes import circle
+from mechbench.engine.spec import DRIVES
 from mechbench.physics.cycle import schedule
 from mechbench.whole_robot.body import FOLDED
 from mechbench.whole_robot.score import cycle_of
@@ -18,7 +19,8 @@ from mechbench.whole_robot.work import NEVER, Days, Work
 DASHED, DOTTED = (0, (5, 3)), (0, (1.5, 2))
 BAR = 0.72  # height of a step's bar, of the room it has
 LONGEST = 60.0  # s, a step is drawn no longer than this
-WHEEL = 0.048  # m, drawn: the wheels' own size is among the drivetrain's inputs
+WHEEL = 0.048  # m, of a robot without a drivetrain
+GAP = 0.02  # m, between the robot and the line that it must pass under
 
 
 class RobotPicture(Picture):
@@ -63,6 +65,9 @@ class RobotPicture(Picture):
         left = min(*(body.extent.x_low for body in working), low, high - long) - 0.03
         right = max(*(body.extent.x_high for body in working), high, left + long) + 0.13
         top = max(*(body.extent.z_high for body in working), tall) + 0.03
+        low_one = roles.low
+        if low_one is not None and low_one.clear_height < top:
+            right = max(right, self._room_for_words(low_one.label, left, high + GAP, top + 0.03))
         axes.plot([left, right], [0, 0], color=look.quiet, linewidth=1.2)
         if long > 0:
             box = Rectangle((high - long, 0), long, tall, facecolor="none", edgecolor=look.quiet)
@@ -70,31 +75,42 @@ class RobotPicture(Picture):
             axes.add_patch(box)
             axes.text(
                 high - long + 0.01,
-                tall - 0.012,
+                tall + 0.008,
                 "start box",
-                va="top",
+                va="bottom",
                 color=look.quiet,
                 fontsize=10,
                 zorder=3,
                 bbox={"facecolor": look.paper, "edgecolor": "none", "pad": 1},
             )
-        low_one = roles.low
         if low_one is not None and low_one.clear_height < top:
             under = low_one.clear_height
-            axes.plot([high + 0.02, right], [under, under], **look.line("limit", 1.8))
+            axes.plot([high + GAP, right], [under, under], **look.line("limit", 1.8))
             axes.text(right, under + 0.012, low_one.label, ha="right", va="bottom")
-        for box in folded.boxes:
-            axes.add_patch(_outline(box, look.body, look.ink, "-"))
+        largest = max(map(_area, folded.boxes), default=1.0)
+        for box in folded.boxes:  # a small one is not hidden by a large one, such as that around a slanting arm
+            axes.add_patch(_outline(box, look.body, look.ink, "-", zorder=2 - _area(box) / largest))
         for box in (box for body in working for box in body.boxes if box not in folded.boxes):
-            axes.add_patch(_outline(box, "none", look.colour("give"), DASHED))
-        half = work.robot.value("wheelbase") / 2
+            axes.add_patch(_outline(box, "none", look.colour("give"), DASHED, zorder=2.2))
+        half, radius = work.robot.value("wheelbase") / 2, _wheel(work.robot)
         for x in (-half, half):
-            axes.add_patch(Polygon(circle(WHEEL) + (x, WHEEL), facecolor=look.paper, edgecolor=look.ink, linewidth=1.4))
+            wheel = Polygon(circle(radius) + (x, radius), facecolor=look.paper, edgecolor=look.ink, linewidth=1.4)
+            wheel.set_zorder(2.1)
+            axes.add_patch(wheel)
         for body, role in ((folded, "limit"), *((body, "give") for body in working if body is not folded)):
             centre = body.stance.centre
-            axes.plot([centre.x], [centre.z], **look.mark(role, 9))
+            axes.plot([centre.x], [centre.z], **look.mark(role, 9), zorder=2.3)
         axes.set_xlim(left, right)
         axes.set_ylim(-0.03, top)
+
+    def _room_for_words(self, words, left, start, tall):
+        """How far to the right the drawing must reach from `left`, so that words from `start` on are inside; in m."""
+        shown = self.side.text(0, 0, words)
+        inches = shown.get_window_extent(self.figure.canvas.get_renderer()).width / self.figure.dpi
+        shown.remove()
+        wide, high = self.side.get_position().size * self.SIZE
+        # One metre is as long as the drawing's width or its height allows, whichever is less.
+        return max(start + inches * tall / high, left + (start - left) / (1 - inches / wide))
 
     # the cycle -------------------------------------------------------------------------------------------------------
 
@@ -137,7 +153,17 @@ def _start_box(limits, body):
     return (sides if fits >= 0 or sides[0] >= sides[1] else sides[::-1])[0], limits.start_height
 
 
-def _outline(box, face, edge, line):
+def _wheel(robot):
+    """Radius of its driven wheels, in m."""
+    driving = robot.of_role(DRIVES)
+    return driving[0].tables("drive_wheels").row(driving[0].values["wheel"])["radius"] if driving else WHEEL
+
+
+def _area(box):
+    return (box.x_high - box.x_low) * (box.z_high - box.z_low)
+
+
+def _outline(box, face, edge, line, zorder):
     return Rectangle(
         (box.x_low, box.z_low),
         box.x_high - box.x_low,
@@ -146,4 +172,5 @@ def _outline(box, face, edge, line):
         edgecolor=edge,
         linestyle=line,
         linewidth=1.2,
+        zorder=zorder,
     )

@@ -117,10 +117,10 @@ def test_values_that_nobody_moved_stay(page, lab):
             assert page.control(field.label).value == shown
 
 
-# What is wider inside than it is shown.
+# What is wider inside than it is shown. The handle at the end of a slider reaches 2 pixels over it, and is seen whole.
 CUT = """return [...document.querySelectorAll('.mechbench, .mechbench *')].filter(e =>
     e.clientWidth > 0 && e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).display != 'inline'
-    && !e.matches('input, select, .mb-picture') && !e.closest('.slider-container'))
+    && !e.matches('input, select, .mb-picture, .widget-slider') && !e.closest('.slider-container'))
      .map(e => e.className + ': ' + e.innerText)"""
 
 
@@ -206,3 +206,42 @@ def test_positions_that_come_faster_than_redraws_are_left_out_and_the_last_one_a
     print(f"{int(drawn) - drawn_before} redraws for 60 positions")
     assert float(value) == pytest.approx(4.0)
     assert 1 <= int(drawn) - drawn_before <= FEW
+
+
+# The smallest usual laptop; the list of files at the left is open, as it is when JupyterLab starts.
+LAPTOP = (1366, 768)
+LESSONS = {
+    "winch": "show=['before', 'gearbox', 'ratchet', 'ahead']",
+    "scissor": "show=['load', 'cells', 'start', 'drive']",
+    "intake": "show=['ground_speed', 'drive', 'other', 'squeeze']",
+    "gripper": "show=['piece_mass', 'upward', 'servo', 'squeeze']",
+    "linkage": "show=['payload', 'drive', 'input', 'coupler']",
+    "cycle": "show=['points_wanted', 'drive_time', 'raise_time', 'raising', 'pieces']",
+}
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_on_a_small_laptop_the_whole_picture_is_seen_while_a_slider_moves(notebook, lab, name):
+    lab.resize(*LAPTOP)
+    try:
+        page = notebook(f"import mechbench as mb\nmb.bench({name!r}, {LESSONS[name]})", name="laptop.ipynb")
+        page.run_all()
+        page.show("cell-1")
+        lab.wait(lambda: size_of(page, ".mb-picture")[2] > 100, "picture")
+        seen = size_of(page, ".jp-WindowedPanel-outer")
+        handles = lab.js(
+            "return [...document.querySelectorAll('.mb-groups [role=slider]')].filter(e => e.getClientRects().length)"
+            ".map(e => e.getBoundingClientRect()).map(r => [r.top, r.bottom])"
+        )
+        picture, cut = size_of(page, ".mb-picture"), lab.js(CUT)
+        for label in page.labels("cell-1"):
+            if label.startswith("More"):
+                page.control(label, "cell-1").click()
+        page.show("cell-1")
+        picture_then, cut_then = size_of(page, ".mb-picture"), lab.js(CUT)
+    finally:
+        lab.resize(*SIZES[0])
+    assert len(handles) >= 2 and picture[2] >= 560 and cut == cut_then == []
+    assert picture_then == picture, "all inputs open beside the picture"
+    top, bottom = min(picture[1], *(t for t, _ in handles)), max(picture[1] + picture[3], *(b for _, b in handles))
+    assert seen[1] <= top and bottom <= seen[1] + seen[3], (seen, picture, handles)

@@ -139,3 +139,23 @@ for (let e of arguments[0].querySelectorAll(
 return found;
 """
 )
+
+
+# How wide each list's longest choice is written, and how wide the list is inside, in pixels.
+LISTS = """
+let pen = document.createElement('canvas').getContext('2d');
+return [...document.querySelectorAll('.jp-OutputArea select')].map(list => {
+  let look = getComputedStyle(list), room = list.clientWidth - parseFloat(look.paddingLeft);
+  pen.font = look.font;
+  return [Math.max(...[...list.options].map(o => pen.measureText(o.text).width)), room];
+});
+"""
+
+
+def test_the_longest_choice_of_a_design_fits_its_list(notebook, lab):
+    page = notebook("import mechbench as mb\nmb.learner('wide')", "mb.ask('lift-design')", "mb.ask('gripper-design')")
+    page.run_all()
+    lists = lab.js(LISTS)
+    assert len(lists) >= 5 and max(words for words, _ in lists) > 200
+    arrow = 14  # px
+    assert all(words + arrow <= room for words, room in lists), lists

@@ -282,6 +282,16 @@ def test_a_choice_on_screen():
     assert "✓ Right" in text_of(screen) and "Tries: 2." in text_of(screen)
 
 
+def test_an_order_given_by_names_is_shown_as_letters():
+    given = ask("arm-sample-order")
+    given.answer(" ".join(item.name for item in ORDER.items))
+    assert given.state == "right"
+    letters = " ".join("abcd"[pose(ORDER).order.index(item.name)] for item in ORDER.items)
+    assert [box.value for box in find(given.panel().widget, widgets.Text)] == [letters]
+    given.answer("d c b a")
+    assert [box.value for box in find(given.panel().widget, widgets.Text)] == ["d c b a"]
+
+
 def test_an_order_is_moved_by_buttons_or_typed():
     one = ask("arm-sample-order")
     screen = one.panel().widget

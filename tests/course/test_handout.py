@@ -14,8 +14,9 @@ from mechbench.course import handout, registry
 from mechbench.course.exercise import Challenge, Choice, Order, Quantity
 from mechbench.course.grading import RIGHT, grade
 from mechbench.course.learner_numbers import canonical, pose
-from mechbench.course.question_text import lettered, question
+from mechbench.course.question_text import inputs, lettered, options_of, question
 from mechbench.course.simulated_readings import readings_of
+from mechbench.engine.spec import Pick
 from mechbench.kits import kit
 from tests.course.samples import KITS
 from tests.tries import tries
@@ -57,6 +58,31 @@ def test_every_question_stands_there_with_the_learners_numbers(lesson, name):
             assert repr(readings_of(exercise, key)) in text
 
 
+def typed(posed, design):
+    """A design as the answer sheet words it, as it is typed in code: labels turned back into names."""
+    chosen = []
+    for entry in inputs(posed):
+        said = re.search(rf"(?:^|; ){re.escape(entry.label)}: (.*?)(?=; |$)", design)[1]
+        names = {label: name for name, label in options_of(posed, entry).items()} if isinstance(entry, Pick) else {}
+        chosen.append(f"{entry.name} = {names[said] if names else said}")
+    return "; ".join(chosen)
+
+
+@pytest.mark.parametrize("lesson", LESSONS)
+def test_designs_are_asked_and_answered_in_words(lesson):
+    """On paper nobody types the names that parts have in files, such as planetary_21."""
+    design = next(exercise for exercise in registry.exercises(lesson) if isinstance(exercise, Challenge))
+    posed = pose(design, canonical(NAMES[1]))
+    picks = [entry for entry in inputs(posed) if isinstance(entry, Pick)]
+    coded = {name for entry in picks for name in options_of(posed, entry) if "_" in name}
+    (asked, answers), _ = sheets(lesson, NAMES[1])
+    text = plain(asked) + plain(answers)
+    assert picks and not [name for name in coded if re.search(rf"\b{name}\b", text)]
+    for entry in picks:
+        labels = list(options_of(posed, entry).values())
+        assert f"{entry.label}: " in text and labels[0] in text and labels[-1] in text
+
+
 @pytest.mark.parametrize("lesson", LESSONS)
 @pytest.mark.parametrize("name", NAMES)
 def test_what_the_answer_sheet_says_is_graded_right(lesson, name):
@@ -65,7 +91,9 @@ def test_what_the_answer_sheet_says_is_graded_right(lesson, name):
     for exercise, (_, answer, others, _) in zip(registry.exercises(lesson), rows_of(answers), strict=True):
         bold = re.search(r"<strong>(.*?)</strong>", answer)
         if isinstance(exercise, (Quantity, Choice, Order, Challenge)):
-            assert grade(exercise, key, html.unescape(bold.group(1))).state == RIGHT
+            said = html.unescape(bold.group(1))
+            raw = typed(pose(exercise, key), said) if isinstance(exercise, Challenge) else said
+            assert grade(exercise, key, raw).state == RIGHT
         if isinstance(exercise, Quantity):
             seen = dict(re.findall(r"<strong>(.*?)</strong>: (.*?)</li>", others))
             assert len(seen) == len(exercise.slips)

@@ -1,5 +1,7 @@
 """The quick reference: every sizing and every question behind one chooser, the first bench at once."""
 
+import re
+
 import mechbench as mb
 from mechbench.benches.bench import Bench
 from mechbench.catalog import NAMES, judge, sizing_of
@@ -9,6 +11,7 @@ from mechbench.desk.formula_sheet import SHEET
 from mechbench.desk.pit_questions import QUESTIONS, QUICK
 from mechbench.desk.rules_of_thumb import rules
 from mechbench.engine import report_text
+from mechbench.kits import kit
 
 NOTEBOOK = ROOT / "lessons" / "quick_reference.ipynb"
 
@@ -79,6 +82,38 @@ def test_questions_are_answered_in_the_notebook_too():
     tilt = next(f for f in sizing_of("winch").FINDINGS if f.name == "tilt")
     assert f"{tilt.label} {report_text.number(tilt, report.good['tilt'])}" in text
     assert "next ratio up" in text and "next ratio down" in text
+
+
+def part_names():
+    """Names of parts as files and commands have them, such as planetary_21; what is a word too is left out."""
+    tables = (kit().table(name) for name in ("gearboxes", "motors", "spur_gears", "wheels"))
+    return {name for table in tables for name in table.names if "_" in name}
+
+
+def test_a_search_on_a_page_is_a_table_in_the_parts_own_words():
+    found = mb.find("arm", "motor,gearbox", payload="0.5 kg")
+    shown = found._repr_mimebundle_()
+    page = shown["text/html"]
+    rows = re.findall("<tr>(.*?)</tr>", page)
+    assert len(rows) == 1 + len(found.best) + len(found.beside) and shown["text/plain"] == repr(found)
+    assert len({row.count("</td>") + row.count("</th>") for row in rows}) == 1
+    for one, row in zip(found.best, rows[1:], strict=False):
+        for table, name in (("motors", "motor"), ("gearboxes", "gearbox")):
+            assert f"<td>{kit().table(table).labels[one.choice[name]]}</td>" in row
+    assert len(part_names()) > 20 and not [name for name in part_names() if name in page]
+    assert all(name in repr(found) for one in found.best for name in one.choice.values())
+
+
+def test_a_search_in_vain_says_why_on_the_page_too():
+    found = mb.find("arm", "motor,gearbox", payload="2 kg", time_wanted="0.2 s")
+    page = found._repr_mimebundle_()["text/html"]
+    assert not found.best and "None works on a bad day" in page and "Missed on a good day already" in page
+
+
+def test_answers_of_the_pit_name_parts_in_words():
+    answers = [line.split("|")[2] for line in repr(mb.pit_questions()).splitlines()[2:]]
+    assert len(answers) >= 10 and any("best: " in answer for answer in answers)
+    assert not [(name, answer) for name in part_names() for answer in answers if name in answer]
 
 
 def test_search_and_sweep_from_a_notebook():

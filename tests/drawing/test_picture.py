@@ -28,6 +28,7 @@ STATES = {
     ],
     "train": [
         {"last_stage": "nylon_22_to_70"},
+        {"last_stage": "nylon_18_to_70"},
         {"load_torque": 5},
         {"last_stage": "belt_22_to_72"},
         {"last_stage": "chain_34_to_18"},
@@ -61,6 +62,7 @@ STATES = {
         {"ahead": 0.15, "below": 0.05},
         {"before": 2.0, "slack": 0.5, "falls": "4"},
         {"mass": 2.0},
+        {"motor": "stout"},
         {},
     ],
     "scissor": [
@@ -211,18 +213,31 @@ def test_no_words_are_cut_or_overlap(name):
             renderer = screen.figure.canvas.get_renderer()
             boxes = {t: t.get_window_extent(renderer) for t in words_of(screen.figure)}
             page = screen.figure.bbox
-            for text, box in boxes.items():
+            numbers = {t: t.get_window_extent(renderer) for t in numbers_of(screen.figure)}
+            for text, box in {**boxes, **numbers}.items():
                 assert page.x0 <= box.x0 and box.x1 <= page.x1 and page.y0 <= box.y0 and box.y1 <= page.y1, (
                     values,
                     text.get_text(),
                 )
             pairs = [
-                (a, b)
+                (a.get_text(), b.get_text())
                 for a in boxes
-                for b in boxes
-                if id(a) < id(b) and boxes[a].padded(-1.5).overlaps(boxes[b].padded(-1.5))
+                for b, other in (boxes | numbers).items()
+                if (b in numbers or id(a) < id(b)) and boxes[a].padded(-1.5).overlaps(other.padded(-1.5))
             ]
-            assert not pairs, (values, [(a.get_text(), b.get_text()) for a, b in pairs])
+            assert not pairs, (values, pairs)
+
+
+def numbers_of(figure):
+    """The numbers that stand at the axes as they are drawn now."""
+    ticks = (
+        tick
+        for axes in figure.axes
+        if axes.axison
+        for which in (axes.xaxis, axes.yaxis)
+        for tick in which._update_ticks()  # matplotlib tells in no other way which ticks lie inside the axis
+    )
+    return [tick.label1 for tick in ticks if tick.label1.get_visible() and tick.label1.get_text().strip()]
 
 
 def words_of(figure):

@@ -33,10 +33,15 @@ def bars(picture):
     return dict(zip(names, picture.steps.patches, strict=True))
 
 
-def outlines(picture, dashed):
+def drawn_boxes(picture, dashed):
     """The boxes of the parts: folded ones are drawn full, raised ones dashed."""
     found = [patch for patch in picture.side.patches if hasattr(patch, "get_width") and patch.get_linewidth() == 1.2]
-    return [patch.get_bbox().extents for patch in found if (patch.get_linestyle() not in ("-", "solid")) == dashed]
+    return [patch for patch in found if (patch.get_linestyle() not in ("-", "solid")) == dashed]
+
+
+def outlines(picture, dashed):
+    """Left, low, right, high of those boxes."""
+    return [patch.get_bbox().extents for patch in drawn_boxes(picture, dashed)]
 
 
 @pytest.mark.parametrize("name", ["wren", "stork", "swift"])
@@ -51,6 +56,38 @@ def test_each_part_stands_where_the_plan_has_it(name):
     assert max(high for _, _, _, high in outlines(picture, dashed=False)) == pytest.approx(report.good["height"])
     moved = [part for part in parts if part["raised_at"] is not None or part["raised_size"] is not None]
     assert len(outlines(picture, dashed=True)) == len(moved)
+
+
+@pytest.mark.parametrize("name", ["wren", "stork", "swift"])
+def test_no_part_is_hidden_by_a_larger_one(name):
+    picture, _ = drawn({"which": name})
+    drawn_in_order = sorted(drawn_boxes(picture, dashed=False), key=lambda patch: patch.get_zorder())
+    areas = [patch.get_width() * patch.get_height() for patch in drawn_in_order]
+    assert len(areas) >= 8 and areas == sorted(areas, reverse=True)
+
+
+@pytest.mark.parametrize("name, across", [("wren", 0.080), ("stork", 0.080), ("swift", 0.115)])
+def test_wheels_are_as_large_as_those_of_the_kit_and_lie_before_all_parts(name, across):
+    picture, _ = drawn({"which": name})
+    wheels = [patch for patch in picture.side.patches if patch.get_linewidth() == 1.4]
+    for patch in wheels:
+        (left, low), (right, high) = patch.get_xy().min(axis=0), patch.get_xy().max(axis=0)
+        assert (right - left, high - low, low) == pytest.approx((across, across, 0.0), abs=1e-3)
+    assert len(wheels) == 2
+    assert min(patch.get_zorder() for patch in wheels) > max(
+        patch.get_zorder() for patch in drawn_boxes(picture, dashed=False)
+    )
+
+
+@pytest.mark.parametrize("look", [LIGHT, DARK], ids=["light", "dark"])
+@pytest.mark.parametrize("name", ["wren", "stork", "swift"])
+def test_the_name_of_what_it_passes_under_runs_through_nothing(name, look):
+    picture, _ = drawn({"which": name}, look=look)
+    words = next(text for text in picture.side.texts if text.get_text() == kit().roles.low.label)
+    told = words.get_window_extent(picture.figure.canvas.get_renderer())
+    for patch in picture.side.patches:
+        box = patch.get_window_extent()
+        assert told.x0 > box.x1 or told.y0 > box.y1 or told.y1 < box.y0, patch
 
 
 @pytest.mark.parametrize("name", ["wren", "stork", "swift"])

@@ -18,6 +18,7 @@ POINTS = 121
 EDGE = 0.5  # where the front wheel stands in the drawing, as a share of its width
 BELOW = 0.19  # room below the floor for the dimension, as a share of the height
 OVERHANG, LUMP = 0.06, 0.04  # m: the base beyond the wheels; half a side of what is raised
+LETTERS = 0.042  # half the height of a line of words with the paper behind it, as a share of the height
 FULL = 0.28  # how long the arrow of a braking of g is, as a share of the height
 
 
@@ -170,7 +171,15 @@ class BalancePicture(Picture):
         left, right = self.side.get_xlim()
         beside = top[0] - left < 0.32 * (right - left)
         self.height.text.set_ha("left" if beside else "right")
-        self.height.text.set_position(top + np.array([0.0 if beside else -0.03, 0.075]) * self.size)
+        above = 0.075 if not beside else max(0.075, self._lifted(now, centre) + 0.07)
+        self.height.text.set_position(top + np.array([0.0 if beside else -0.03, above]) * self.size)
+
+    def _lifted(self, now, centre):
+        """How far above the centre of gravity the words of the push stand, as a share of the size: where the body's
+        upper edge would run through them, they stand on it.
+        """
+        edge = (now.wheels.radius + _deep(now) - centre[1]) / self.size
+        return edge + LETTERS if abs(edge) < LETTERS else 0.0
 
     def _update_forces(self, now, centre, mass, extra):
         half = now.wheelbase / 2
@@ -186,6 +195,7 @@ class BalancePicture(Picture):
             self.at(centre[0] + along, centre[1], now) - start,
             f"push {self.said(mass * extra['braking_now'], 'N')}",
         )
+        self.push.text.set_y(self.push.text.get_position()[1] + self._lifted(now, centre) * self.size)
         leans, room = float(-floor.along / floor.normal), (half - centre[0]) / centre[1]
         self.told.set_text(_verdict(leans, room, now.wheels.along, (place + half) / now.wheelbase))
 

@@ -28,8 +28,8 @@ class DrivetrainPicture(Picture):
         self.side.set_xlim(-0.33, 0.33)
         self.side.set_ylim(-0.14, 0.57)  # the highest centre of gravity, and the words on its arrow
         self._build_robot()
-        self.speed_axes = self.figure.add_axes((0.585, 0.6, 0.4, 0.26))
-        self.amps_axes = self.figure.add_axes((0.585, 0.135, 0.4, 0.26), sharex=self.speed_axes)
+        self.speed_axes = self.figure.add_axes((0.585, 0.6, 0.385, 0.26))
+        self.amps_axes = self.figure.add_axes((0.585, 0.135, 0.385, 0.26), sharex=self.speed_axes)
         self._build_plots()
 
     def _build_robot(self):

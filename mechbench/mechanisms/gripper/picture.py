@@ -12,6 +12,7 @@ from mechbench.physics import gripper
 
 MOST = 4  # grippers side by side for which the picture has parts
 SERVO = (0.040, 0.020)  # m, a usual servo from above
+RIM = 0.001  # m, of the base around a servo
 LARGEST_GEAR = 0.040  # m, pitch radius up to which the gears of the jaws are drawn
 AHEAD, BESIDE = 0.26, 0.12  # room for words, as a share of the view's height
 BELOW = 0.044  # m, of the view, below the pivots
@@ -184,9 +185,11 @@ class GripperPicture(Picture):
             self._place_drive(parts, now, number, at, pivot)
         parts["piece"].reshape(circle(now.piece_width / 2))
         parts["piece"].place(0.0, (middle, self._middle_of_piece(now, tilt)))
-        reach = max(abs(pivot) + 4 * thick, SERVO[0] / 2)
-        parts["base"].reshape(block(2 * reach, 0.7 * SERVO[0]))
-        parts["base"].place(0.0, (middle, -0.4 * SERVO[0]))
+        axis = pivot + 1.3 * thick
+        upright = _upright(axis)
+        reach = max(abs(pivot) + 4 * thick, SERVO[0] / 2, axis + SERVO[1 if upright else 0] / 2 + RIM)
+        parts["base"].reshape(block(2 * reach, SERVO[0] + 2 * RIM if upright else 0.7 * SERVO[0]))
+        parts["base"].place(0.0, (middle, _servo_behind(axis)))
 
     def _place_drive(self, parts, now, number, at, pivot):
         """The servo under the pivot, one for each jaw, or one and a pair of gears."""
@@ -194,7 +197,7 @@ class GripperPicture(Picture):
         axis = pivot + 1.3 * self.thick
         servo, gear = parts["servos"][number], parts["gears"][number]
         servo.show(not shared or number == 1)
-        servo.place(np.pi / 2 if axis < SERVO[0] / 2 else 0.0, at(axis, -0.4 * SERVO[0]))
+        servo.place(np.pi / 2 if _upright(axis) else 0.0, at(axis, _servo_behind(axis)))
         gear.show(shared and 2 * self.thick < axis < LARGEST_GEAR)
         gear.reshape(circle(abs(axis)))
         gear.place(0.0, at(axis, 0.0))
@@ -242,6 +245,16 @@ class GripperPicture(Picture):
         for line, level in ((self.set, now.squeeze), (self.long, long)):
             line.set_data(across[[0, -1]], [self.shown(level, "N")] * 2)
         self.here.set_data([self.shown(now.upward, "m/s2")], [self.shown(needed, "N") if can else np.nan])
+
+
+def _upright(axis):
+    """Whether the servo stands along the piece's way: so near to the middle there is no room across."""
+    return axis < SERVO[0] / 2
+
+
+def _servo_behind(axis):
+    """Where the servo's middle is, behind the pivots; it stays inside the base."""
+    return -SERVO[0] / 2 - RIM if _upright(axis) else -0.4 * SERVO[0]
 
 
 def _all(parts):

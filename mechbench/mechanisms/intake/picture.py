@@ -49,7 +49,7 @@ class IntakePicture(Picture):
         self._build_intake()
         self.friction = self.figure.add_axes((0.60, 0.47, 0.38, 0.30))
         self._build_friction()
-        self.speeds = self.figure.add_axes((0.70, 0.12, 0.28, 0.16))
+        self.speeds = self.figure.add_axes((0.70, 0.12, 0.27, 0.16))
         self._build_speeds()
 
     def _build_intake(self):

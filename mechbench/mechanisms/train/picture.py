@@ -18,7 +18,7 @@ from mechbench.physics.teeth import centre_distance
 
 LONE_DRUM = 0.025  # m, radius of the drum that stands for the load where there is no last stage
 ROOM = 0.6  # between belt wheels, as a share of both their radii
-AROUND = 1.34  # height of the view over the height of the largest wheel: room for words
+AROUND = {1: 1.34, 2: 1.56}  # height of the view over that of the largest wheel: room for one or two lines of words
 BAND = 4.0  # points, width of a belt or chain
 
 
@@ -161,7 +161,7 @@ class TrainPicture(Picture):
         left, right = -self.radii[0], distance + self.radii[-1]
         box = self.view.get_position()
         wide, high = box.width * self.SIZE[0], box.height * self.SIZE[1]
-        need = max(AROUND * 2 * largest, 1.08 * (right - left) * high / wide)
+        need = max(AROUND[len(self.radii)] * 2 * largest, 1.08 * (right - left) * high / wide)
         self.height = stepped(need)
         middle = (left + right) / 2
         self.view.set_xlim(middle - self.height * wide / high / 2, middle + self.height * wide / high / 2)

@@ -36,7 +36,7 @@ class WinchPicture(Picture):
             axes.set_axis_off()
         self._build_robot()
         self._build_drum()
-        self.torques = self.figure.add_axes((0.59, 0.135, 0.385, 0.61))
+        self.torques = self.figure.add_axes((0.60, 0.135, 0.375, 0.61))
         self._build_torques()
 
     def _build_robot(self):
@@ -198,7 +198,7 @@ class WinchPicture(Picture):
         outer = max(drum.flange_radius, drum.core_radius + most * drum.cord_diameter)
         if self.room(self.cut, max(1.22 * outer, 1.4 * drum.width / shape), 1.0):
             half = self.cut.get_ylim()[1]
-            self.cut.set_xlim(-0.7 * shape * half, 1.3 * shape * half)
+            self.cut.set_xlim(-0.55 * shape * half, 1.45 * shape * half)
         self.half = self.cut.get_ylim()[1]
 
     # --- torques ----------------------------------------------------------------------------------------------------

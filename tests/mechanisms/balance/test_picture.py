@@ -111,3 +111,14 @@ def test_robot_and_words_stay_in_view_at_the_ends_of_the_sliders(values, turns):
         assert page.x0 <= box.x0 and page.y0 <= box.y0 and box.y1 <= page.y1 and box.x1 <= plot.x0 + 2, one.get_text()
     pairs = [(a, b) for i, a in enumerate(boxes) for b in boxes[:i] if a.padded(-1.5).overlaps(b.padded(-1.5))]
     assert not pairs
+
+
+@pytest.mark.parametrize("height", [0.1, 0.14, 0.16, 0.18, 0.2, 0.3, 0.5, 0.67, 0.8, 1.0])
+def test_the_words_of_the_push_do_not_cover_the_bodys_upper_edge(height):
+    for braking in (0.5, 3.0, 10.0):
+        picture, _, _ = drawn({"raised_height": height}, braking_now=braking)
+        renderer = picture.figure.canvas.get_renderer()
+        words = picture.push.text.get_bbox_patch().get_window_extent(renderer)
+        body = picture.body.patch.get_window_extent(renderer)
+        over = words.x0 < body.x1 and body.x0 < words.x1
+        assert not (over and words.y0 < body.y1 < words.y1)

@@ -113,3 +113,31 @@ def test_jaws_and_pieces_stay_in_view(lever, angle, width, jaws, count):
                 points = corners(part)
                 assert left <= points[:, 0].min() and points[:, 0].max() <= right
                 assert low <= points[:, 1].min() and points[:, 1].max() <= high
+
+
+@pytest.mark.parametrize("closed", [0.0, 1.0])
+@pytest.mark.parametrize(
+    "values",
+    [
+        {},
+        {"drive": "own"},
+        {"drive": "own", "count": "2", "spacing": 0.16},
+        {"jaws": "pivot", "grip_angle": 0.6},
+        {"lever": 0.2},
+        {"piece_width": 0.03, "lever": 0.03},
+        {"piece_width": 0.03, "lever": 0.08, "grip_angle": 0.3},
+    ],
+)
+def test_servos_lie_on_the_base_and_the_base_in_the_view(closed, values):
+    picture, _, now = drawn(closed, **values)
+    left, right = picture.top.get_xlim()
+    shown = [parts for parts in picture.sets if parts["base"].patch.get_visible()]
+    assert len(shown) == now.count.number
+    for parts in shown:
+        base = corners(parts["base"])
+        assert left <= base[:, 0].min() and base[:, 0].max() <= right
+        servos = [corners(servo) for servo in parts["servos"] if servo.patch.get_visible()]
+        assert len(servos) == (1 if now.drive.driven == 2 else 2)
+        for servo in servos:
+            assert (base.min(axis=0) - 1e-9 <= servo.min(axis=0)).all()
+            assert (servo.max(axis=0) <= base.max(axis=0) + 1e-9).all()
