@@ -202,7 +202,12 @@ def html_of(found):
 
 
 def _line(kind, cells):
-    return f"<tr>{''.join(f'<{kind}>{escape(cell)}</{kind}>' for cell in cells)}</tr>"
+    return f"<tr>{''.join(f'<{kind}>{escape(_together(cell))}</{kind}>' for cell in cells)}</tr>"
+
+
+def _together(cell):
+    """A number and its unit stay on one line."""
+    return cell.replace(" ", "\u00a0") if cell[:1].isdigit() else cell
 
 
 def short_of(found):
