@@ -95,7 +95,7 @@ def test_where_the_game_asks_for_no_air_the_robot_asks_for_some(tmp_path):
 
 
 def test_the_answers_of_two_rows_are_further_apart_than_what_counts_as_right():
-    """Else a neighbour's number would be right. By hand, the row of the book: 30 + 170 x 25 / 200 is 51.25.
+    """Else a neighbour's number would be right. By hand, the row of the book: 30 + 170 x 25 / 200 is 51.25."""
     tilt = registry.exercise("winch-tilt")
     made = [pose(tilt, practice=number, kit=own_kit()) for number in range(len(tilt.table(own_kit())))]
     answers = sorted(tilt.answer(one.si) for one in made)
