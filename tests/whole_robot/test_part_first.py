@@ -475,7 +475,7 @@ def test_the_table_shows_the_best_change_of_each_input():
         "lift: gearbox, from 12.3 : 1 planetary to 16.1 : 1 planetary",
         "lift: lean from level, from 90 deg to 74.5 deg",
     ]
-    assert rows[0][1:] == ("+3.1 points", "+60 g", "+2.1 A", "-0.02 m/s2") and rows[1][2] == "not known"
+    assert rows[0][1:] == ("+3.1 points", "+60 g", "+2.1 A", "-0.02 m/s²") and rows[1][2] == "not known"
     assert len(rows[0]) == len(words.HEADS)
     assert any(one.startswith("Mass not known") for one in words.more(found))
 
