@@ -63,7 +63,8 @@ def inputs_lines(design, given=()):
         f.name: f"{f.name}={as_typed(f, design.report.values[f.name], design.system)}" for f in design.sizing.FIELDS
     }
     mine = [told[name] for name in told if name in given]
-    rest = [told[f.name] for f in in_game(design.sizing.FIELDS, design.tables.kit) if f.name not in given]
+    others = [f for f in design.sizing.FIELDS if f.name not in given]  # none of a record: its kit has no game
+    rest = [told[f.name] for f in in_game(others, design.tables.kit)]
     lines = text_table.together("you gave", mine) if mine else []
     return lines + (text_table.together("as usual" if mine else "all as usual", rest) if rest else [])
 

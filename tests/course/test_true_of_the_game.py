@@ -2,10 +2,12 @@
 air as its rules ask, and what no label gives is told as assumed.
 """
 
+import re
 from pathlib import Path
 
 import pytest
 
+import mechbench as mb
 from mechbench.catalog import sizing_of
 from mechbench.course import kit_rows, offered, registry
 from mechbench.course.learner_numbers import pose
@@ -15,6 +17,7 @@ from mechbench.course.vetting import problems
 from mechbench.kits import read_kit
 from mechbench.kits.load import OWN_FOLDER, own_kit
 from mechbench.quantity import to_si
+from tests.desk.asked import ask
 from tests.kits import four_numbers
 
 FOLDERS = Path(__file__).parents[1] / "kits"
@@ -143,3 +146,19 @@ def test_a_printed_inertia_is_told_as_it_is(kit):
 def test_what_tilts_a_robot_is_there_in_every_game():
     """Where nobody plays against, no other robot pushes; a bump may be of a wall or of a robot of the own side."""
     assert "robot" not in sizing_of("balance").field("ramp_wanted").help
+
+
+# --- places with a gap ----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", KITS)
+def test_an_intake_tells_of_no_pen(name, monkeypatch):
+    """By the files: games without such a place, and others. Its depth is asked only there."""
+    if name != "own":
+        monkeypatch.setenv("MECHBENCH_KIT", str(FOLDERS / name))
+    for line in ("intake", "intake --help"):
+        said = ask(line).out
+        assert "reach to spare" in said and not re.search(r"\bpens?\b", said)
+        assert ("pen_depth" in said) == (KITS[name].roles.reach_in is not None)
+    shown = mb.bench("intake", kit=KITS[name])._controls
+    assert ("pen_depth" in shown) == ("pen_gap" in shown) == (KITS[name].roles.reach_in is not None)
