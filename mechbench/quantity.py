@@ -284,8 +284,9 @@ KINDS = {kind: words for kind, (words, _) in _TABLE.items()}
 # Degrees are counted from another zero: SI = (number + shift) * size.
 _SHIFT = {"degC": 273.15, "degF": 459.67}
 
-# As shown, where that differs from the name that code and files use.
+# As shown, where that differs from the name that code and files use; a square is raised as well.
 _WRITTEN = {"degC": "°C", "degF": "°F", "whole": "", "fraction": ""}
+_SQUARE = str.maketrans("2", "²")
 
 # Kinds whose number may stand alone, with the unit that it then has; a fraction alone is at most 1.
 _ALONE = {"number": "", "count": "whole", "fraction": "fraction", "points": "points"}
@@ -1113,17 +1114,17 @@ def written(unit):
 
     Returns
     -------
-    unit : [text] the same, but °C for degC, °F for degF, and nothing for "whole" and "fraction"
+    unit : [text] the same, but °C for degC, °F for degF, m/s² for m/s2, and nothing for "whole" and "fraction"
 
     Valid: units of the table.
     Raises: ValueError when unit is not in the table.
     Source: common practice, no source.
 
-    >>> written("degC"), written("N·m")
-    ('°C', 'N·m')
+    >>> written("degC"), written("N·m"), written("m/s2")
+    ('°C', 'N·m', 'm/s²')
     """
     name = _known(unit).name
-    return _WRITTEN.get(name, name)
+    return _WRITTEN.get(name, name).translate(_SQUARE)
 
 
 def show(si, unit, digits=3, system="metric"):

@@ -29,7 +29,7 @@ from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, changed, complete
 from mechbench.engine.judge import judge_with
 from mechbench.engine.opening import as_opened
-from mechbench.engine.spec import CHOICE, JOB, Pick, Sizing
+from mechbench.engine.spec import CHOICE, JOB, Pick, Sizing, in_game
 
 HEADS = {JOB: "The job asks", CHOICE: "You choose"}
 REST = {JOB: "More that the job asks", CHOICE: "More to choose"}
@@ -84,7 +84,7 @@ class Bench:
         self.kit = self.tables.kit
         fixed = dict(fixed or {})
         self._fixed = tuple(fixed)
-        here = [f for f in as_opened(sizing, self.tables) if f.name not in fixed and (not f.about or f.about(self.kit))]
+        here = [f for f in in_game(as_opened(sizing, self.tables), self.kit) if f.name not in fixed]
         self._shown = tuple(name for name in _shown(sizing, show, fixed) if name in {f.name for f in here})
         self._picture_class = picture or picture_of(sizing.NAME)
         self.values = complete(sizing, {**(values or {}), **fixed}, self.tables)

@@ -88,6 +88,8 @@ class Exercise:
     instead : id of the exercise that then stands in its place, where there is one
     elsewhere : else a sentence that begins it, such as "In another game robots carry pieces."; it is then asked with
         the course's own kit. Without it the exercise is left out
+    rests_on : function of a row and the kit of its parts -> table, part and column of a number in it that a label may
+        not give; the question then says that it is assumed. None where the row tells none
     """
 
     id: str
@@ -103,6 +105,7 @@ class Exercise:
     needs: tuple = ()
     instead: str = ""
     elsewhere: str = ""
+    rests_on: Callable | None = None
 
     def table(self, kit):
         """All rows for a kit, the book's row first."""

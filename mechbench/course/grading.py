@@ -309,13 +309,16 @@ def _grade_challenge(posed, exercise, raw):
 
 
 def _requirement_line(report, finding, days):
-    """'Current of one motor (at most 10 A): good day 7.2 A, met; bad day 11.1 A, NOT met.'"""
+    """'Current of one motor (at most 10 A): good day 7.2 A, met; bad day 11.1 A, NOT met.', 'Motors: no limit.'"""
+    label = finding.label[0].upper() + finding.label[1:]
+    asked = report_text.asked(report, finding)
+    if asked == report_text.NO_LIMIT:
+        return f"{label}: {asked}."
     told = [
         f"{day} day {report_text.found(report, finding, values)}, {'met' if margins[finding.name] >= 0 else 'NOT met'}"
         for day, values, margins in days
     ]
-    label = finding.label[0].upper() + finding.label[1:]
-    return f"{label} ({report_text.asked(report, finding)}): {'; '.join(told)}."
+    return f"{label} ({asked}): {'; '.join(told)}."
 
 
 _GRADERS = {

@@ -27,6 +27,7 @@ from mechbench.course.exercise import Challenge, Quantity
 from mechbench.course.learner_numbers import posed, rounded
 from mechbench.course.of_game import unmet
 from mechbench.course.told import telling
+from mechbench.engine import assumed_text
 from mechbench.kits.load import own_kit
 
 FEWEST_ROWS = 4
@@ -138,11 +139,21 @@ def _can_be_asked(exercise, row, kit):
 
 def settled(exercise, kit, place):
     """The row of that place as it is posed: with a Challenge, as hard as the kit's own parts allow."""
-    asked = table(exercise, kit)[place]
+    asked = _as_assumed(exercise, table(exercise, kit)[place])
     # A Challenge without `ease` asks for what its rows found that the kit can do.
     if not getattr(exercise, "ease", {}) or is_own(asked.parts) or former_kit.is_former(kit):
         return asked
     return _remembered(exercise, kit, place, lambda: _doable(exercise, kit, asked, place))
+
+
+def _as_assumed(exercise, asked):
+    """The row, and before the question what of it no label gives."""
+    rests_on = exercise.rests_on and exercise.rests_on(asked.row, asked.parts)
+    if not rests_on:
+        return asked
+    name, part, column = rests_on
+    said = assumed_text.one_line(asked.parts.table(name), part, column)
+    return replace(asked, note=f"{asked.note} {said}".strip())
 
 
 def _doable(exercise, kit, asked, place):

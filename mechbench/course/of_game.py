@@ -4,6 +4,7 @@
     lacking(needs, kit)   those of some needs that a kit's game does not meet; unmet(exercise, kit): of an exercise's
     goals(kit)            the table of all goals
     usual_points(kit)     points of a piece at the second goal of the file, where there is one
+    in_a_match(kit, times)   times for cycles, all shorter where the longest does not fit in a match
     mass_limit(kit)       the highest mass that the rules allow; one of the course's own game where they don't say
 
 The roles themselves are in kits/roles.py.
@@ -20,6 +21,7 @@ PIECES_ELSEWHERE = "In another game robots carry pieces."
 GOALS_ELSEWHERE = "In another game robots bring pieces to goals."
 HANGS_ELSEWHERE = "In another game robots hang from a bar at the end."
 TWO_ELSEWHERE = "In another game robots bring two pieces to a goal at once."
+FOR_CYCLES = 0.9  # of the driven time: some of it is for the end
 NO_LIMIT = 18.0  # kg, where the rules give none: what the course's own game allows
 
 
@@ -60,11 +62,6 @@ def _people(kit):
     return min(kit.roles.people.find.likely, kit.roles.people.line_up.likely) > 0
 
 
-def _bar_or_zone(kit):
-    ending = kit.roles.ending
-    return kit.roles.hang is not None and 0 < ending.left_points < ending.tried_points
-
-
 def _two_ends(kit):
     return 0 < kit.roles.ending.left_points < kit.roles.ending.tried_points
 
@@ -87,7 +84,6 @@ NEEDS = {
     "reach_in": Need("no pens", _pen),
     "low": Need("no low obstacle", _role("low")),
     "hang": Need("no bar to hang from", _role("hang")),
-    "bar_or_zone": Need("no choice between hanging and an easier end", _bar_or_zone),
     "ending": Need("no closing task", lambda kit: bool(kit.roles.ending.tried)),
     "two_ends": Need("no second closing task that is easier", _two_ends),
     "two": Need("no robots that hold more than one piece", lambda kit: kit.roles.limits.hold >= 2),
@@ -123,6 +119,14 @@ def usual_points(kit):
     """Points of a piece at the second goal of the file, where there is one."""
     points = goals(kit).columns["points"]
     return float(points[min(1, len(points) - 1)])
+
+
+def in_a_match(kit, times):
+    """Times for cycles, in s: where the longest does not fit in the driven time, all by the same share shorter."""
+    longest = FOR_CYCLES * kit.roles.match.driven
+    if max(times) <= longest:
+        return list(times)
+    return [max(round(time * longest / max(times)), 1) for time in times]
 
 
 def mass_limit(kit):

@@ -9,6 +9,7 @@ from mechbench.desk import text_table
 from mechbench.desk.arguments import as_typed
 from mechbench.engine import assumed_text, report_text
 from mechbench.engine.mend import mended
+from mechbench.engine.spec import in_game
 
 FITS, FAILS = 0, 1  # exit codes: works, on a bad day too; does not
 MISSES = "!"
@@ -57,12 +58,13 @@ def _row(finding, report, system):
 
 
 def inputs_lines(design, given=()):
-    """All inputs as they can be typed again, those that were typed first."""
+    """All inputs as they can be typed again, those that were typed first; of the rest those about what the game has."""
     told = {
         f.name: f"{f.name}={as_typed(f, design.report.values[f.name], design.system)}" for f in design.sizing.FIELDS
     }
     mine = [told[name] for name in told if name in given]
-    rest = [told[name] for name in told if name not in given]
+    others = [f for f in design.sizing.FIELDS if f.name not in given]  # none of a record: its kit has no game
+    rest = [told[f.name] for f in in_game(others, design.tables.kit)]
     lines = text_table.together("you gave", mine) if mine else []
     return lines + (text_table.together("as usual" if mine else "all as usual", rest) if rest else [])
 

@@ -85,7 +85,7 @@ def _of_one(one):
                 "path": c.path,
                 "from": c.was,
                 "to": c.becomes,
-                "said": f"{c.label}: {c.told(c.was)} -> {c.told(c.becomes)}",
+                "said": f"{c.label}: {c.told(c.was)} → {c.told(c.becomes)}",
             }
             for c in one.changes
         ],

@@ -97,7 +97,7 @@ SHEET = {
         ),
         Formula(
             "J_2 = J_1 N^2",
-            "J_1 the rotor's moment of inertia, J_2 as it is felt at the output [kg·m2]",
+            "J_1 the rotor's moment of inertia, J_2 as it is felt at the output [kg·m²]",
             gearing.inertia_at_output,
         ),
         Formula(
@@ -121,7 +121,7 @@ SHEET = {
         ),
         Formula(
             "t = 2 sqrt(d / a)",
-            "t time for a distance d [m], half of it speeding up, half slowing down with a [m/s2]",
+            "t time for a distance d [m], half of it speeding up, half slowing down with a [m/s²]",
             motion.trapezoid,
         ),
         Formula(
@@ -138,13 +138,13 @@ SHEET = {
         ),
         Formula(
             "T = w J / t + T_l",
-            "T torque to bring an inertia J [kg·m2] to the speed w in a time t [s] against a load T_l",
+            "T torque to bring an inertia J [kg·m²] to the speed w in a time t [s] against a load T_l",
             motion.move,
         ),
         Formula(
             "a = g x / h",
-            "a hardest braking before it tips [m/s2], x wheels ahead of the centre of gravity [m], h its height [m], g"
-            " 9.81 m/s2",
+            "a hardest braking before it tips [m/s²], x wheels ahead of the centre of gravity [m], h its height [m], g"
+            " 9.81 m/s²",
             balance.braking_limit,
             True,
         ),
@@ -164,7 +164,7 @@ SHEET = {
         ),
         Formula(
             "J = m l^2 / 3 + m_t l^2",
-            "J moment of inertia [kg·m2] of an even link of mass m with a mass m_t at its tip",
+            "J moment of inertia [kg·m²] of an even link of mass m with a mass m_t at its tip",
             arm.link_inertia,
         ),
         Formula("E = m g h", "E energy of a fall from the height h [J]", arm.drop_energy),
@@ -235,7 +235,7 @@ SHEET = {
         ),
         Formula(
             "F = m sqrt((g + a_u)^2 + a_l^2)",
-            "F force to carry a piece [N], a_u upward, a_l level acceleration [m/s2]",
+            "F force to carry a piece [N], a_u upward, a_l level acceleration [m/s²]",
             gripper.carried_force,
         ),
         Formula(

@@ -12,7 +12,7 @@ from mechbench.desk.pit_questions import QUESTIONS
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
 from mechbench.engine.opening import as_opened
-from mechbench.engine.spec import CHOICE, JOB, Pick
+from mechbench.engine.spec import CHOICE, JOB, Pick, in_game
 from mechbench.kits import kit
 
 FEW = 6  # parts that are named in the help
@@ -87,7 +87,7 @@ def help_text(sizing, system):
     tables = Tables(sizing)
     lines = [f"{TYPED} {sizing.NAME} INPUT=VALUE ...", "", sizing.TITLE, *text_table.wrapped(sizing.QUESTION)]
     for group, head in ((JOB, "The job asks"), (CHOICE, "You choose")):
-        fields = [f for f in as_opened(sizing, tables) if f.group == group]
+        fields = [f for f in in_game(as_opened(sizing, tables), tables.kit) if f.group == group]
         if fields:
             lines += [
                 "",
@@ -201,7 +201,7 @@ def _by(down, up):
 def example_lines(sizing, system):
     """Lines to type, made from the sizing's own inputs; each of them runs."""
     tables = Tables(sizing)
-    numbers = [f for f in as_opened(sizing, tables) if not isinstance(f, Pick)]
+    numbers = [f for f in in_game(as_opened(sizing, tables), tables.kit) if not isinstance(f, Pick)]
     parts = [f for f in sizing.FIELDS if isinstance(f, Pick) and f.table != "counts" and len(f.options(tables)) > 1]
     first = " ".join(f"{f.name}={as_typed(f, _beside(f), system)}" for f in numbers[:2])
     lines = [f"{TYPED} {sizing.NAME} {first}"]

@@ -94,7 +94,7 @@ def found(name, kit=None, points_wanted=None, changes=None):
         _looks(report, kit),
         _each_mechanism(mechanisms),
         _draws(work, cycle),
-        _cycle(cycle),
+        _cycle(robot, cycle),
         _against(robot),
         _strongest(most),
         _first(robot, report),
@@ -270,7 +270,8 @@ def _draws(work, cycle):
     rows = [(name.replace("_", " "), f"{float(amps.ravel()[0]):.1f} A") for name, amps in used.draws.items()]
     rows.append(("electronics, servos, the rest", f"{float(used.rest.ravel()[0]):.1f} A"))
     rows.sort(key=lambda row: -float(row[1].split()[0]))
-    at_once = f" ({' and '.join(name.replace('_', ' ') for name in used.together)})" if used.together else ""
+    labels = [work.robot.step_label(step) for step in cycle.steps if step.name in used.together]
+    at_once = f" ({' and '.join(labels)})" if labels else ""
     says = (
         f"Highest at once in a cycle: {used.peak[0]:.1f} A{at_once}, battery then {used.volts[0]:.1f} V.",
         f"All at once would be {used.all_on[0]:.1f} A. Servos run on a rail of their own, whose converter draws on the"
@@ -279,8 +280,8 @@ def _draws(work, cycle):
     return Part("What draws how much current", says, ("Mechanism", "Highest current"), tuple(rows), half=True)
 
 
-def _cycle(cycle):
-    rows = tuple((step.name.replace("_", " "), f"{time:.2f} s") for step, time in zip(cycle.steps, cycle.times[0]))
+def _cycle(robot, cycle):
+    rows = tuple((robot.step_label(step), f"{time:.2f} s") for step, time in zip(cycle.steps, cycle.times[0]))
     return Part(
         "The cycle, step by step",
         (f"Mean time of a cycle: {cycle.time[0]:.1f} s. What overlaps is not added.",),

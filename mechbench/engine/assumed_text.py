@@ -1,6 +1,6 @@
 """Words for numbers that no label gives: what they are called, how to measure each, what a verdict rests on.
 
-Contents: rests, to_measure, assumed_lines, MEASURE.
+Contents: rests, to_measure, assumed_lines, one_line, MEASURE.
 """
 
 from mechbench import quantity
@@ -49,6 +49,13 @@ def to_measure(report):
 def assumed_lines(report, tables, system="metric"):
     """Each number that was assumed and changes something: 'rotor inertia of big motor, 0.5 to 2 times 1.2e-5 kg·m2'."""
     return list(dict.fromkeys(_line(one, report, tables, system) for one in report.assumed))
+
+
+def one_line(table, part, column):
+    """'The rotor inertia of the big motor is assumed: its label does not give it.'; empty where the label gives it."""
+    if column not in table.assumed.get(part, {}):
+        return ""
+    return f"The {_way(column)[0]} of the {table.labels[part]} is assumed: its label does not give it."
 
 
 def _line(one, report, tables, system):

@@ -1,7 +1,7 @@
 """What a sizing is: its inputs, its findings, and one pure function between them.
 
-Contents: Field, Pick; Nearest (a part by a figure); two_digits; Finding, Need, Lump, Sizing; RUNAWAY;
-DRIVES, RAISES, HANGS, TAKES, HOLDS (what a mechanism does for a whole robot).
+Contents: Field, Pick; in_game (of what a game has); Nearest (a part by a figure); two_digits; Finding, Need, Lump,
+Sizing; RUNAWAY; DRIVES, RAISES, HANGS, TAKES, HOLDS (what a mechanism does for a whole robot).
 
 Everything that a face needs (slider, command, record, search) is read from here, without solving: name, label, unit,
 range, default, help.
@@ -12,7 +12,7 @@ column of plain SI numbers, one value a row: `x.load_torque` for a field, `x.mot
 
 import math
 import operator
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from numbers import Integral, Real
 from types import SimpleNamespace
@@ -47,7 +47,7 @@ class Field:
     the game lacks that, and `default` stands. A game's figure outside the range widens it, to half or double the
     figure; a figure of 0, or of the wrong sign, is taken to the nearer end of the range instead.
     about is a function of a kit that says whether its game has what the field is about: where it has not, a bench has
-    no slider for it.
+    no slider for it, and the command does not list it.
     """
 
     name: str
@@ -194,6 +194,11 @@ class Pick:
         table = tables(self.table)
         chosen = self.default(table, tables) if callable(self.default) else self.default
         return chosen if chosen is not None and chosen in table.names else str(table.usual)
+
+
+def in_game(fields: Iterable[Field | Pick], kit: Any) -> list[Field | Pick]:
+    """Those inputs that are about what the game of a kit has."""
+    return [one for one in fields if one.about is None or one.about(kit)]
 
 
 @dataclass(frozen=True)

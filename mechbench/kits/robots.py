@@ -31,6 +31,7 @@ def _three(help, **more):
 
 _WAIT = Entry("words", help="names of the steps that must be done before", many=True, default=(), least=0, most=20)
 _STEP = {
+    "label": Entry("words", help="what people read of it; left out: its name", default=""),
     "human": Entry("words", help="a step that people do, by its name in game.toml", default=""),
     "drive": _length("0 m", "50 m", "how far it drives, from rest to rest", default=None),
     "mechanism": Entry("words", help="the mechanism that does it", default=""),

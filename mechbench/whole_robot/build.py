@@ -99,6 +99,11 @@ class Robot:
         """A value of the plan, such as "carries"."""
         return self.plan.values[key]
 
+    def step_label(self, step: timing.Step, kind: str = "steps") -> str:
+        """What people read of a timing step (kind="closing": of a try at the closing task): "take in (2)"."""
+        planned = getattr(self.plan, kind)[step.kind]
+        return (planned["label"] or step.kind.replace("_", " ")) + step.name.removeprefix(step.kind)
+
     @property
     def poses(self) -> tuple[str, ...]:
         """The poses in which it is judged, folded first."""

@@ -34,7 +34,7 @@ def _mends(fault, system):
 
 
 def _mended(one, fault, system):
-    """'drive: motor, from A to B: mass 15.5 kg -> 14.2 kg on a bad day, points 84.0 -> 83.1'; what is missed then."""
+    """'drive: motor, from A to B: mass 15.5 kg → 14.2 kg on a bad day, points 84.0 → 83.1'; what is missed then."""
     name, label = fault.finding.name, fault.finding.label
     bound = fault.report.bounds[name]
     was, now = (
@@ -42,7 +42,7 @@ def _mended(one, fault, system):
         for value in (fault.report.bad[name], one.effect.mended[0])
     )
     before, after = one.effect.points_bad
-    told = f"{_change(one, system)}: {label} {was} -> {now} on a bad day, points {before:.1f} -> {after:.1f}"
+    told = f"{_change(one, system)}: {label} {was} → {now} on a bad day, points {before:.1f} → {after:.1f}"
     left = [other for other in one.effect.left if other != label]
     return f"{told}; still missed then: {', '.join(left)}" if left else told
 
@@ -114,9 +114,9 @@ def _change(one, system):
 
 
 def _told(one, system):
-    """'lift: gearbox, from 20:1 to 16:1: +3.1 points on a bad day (96.6 -> 99.7)'."""
+    """'lift: gearbox, from 20:1 to 16:1: +3.1 points on a bad day (96.6 → 99.7)'."""
     before, after = one.effect.points_bad
-    return f"{_change(one, system)}: {one.effect.gain:+.1f} points on a bad day ({before:.1f} -> {after:.1f})"
+    return f"{_change(one, system)}: {one.effect.gain:+.1f} points on a bad day ({before:.1f} → {after:.1f})"
 
 
 def _costs(effect, system):

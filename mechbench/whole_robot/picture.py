@@ -135,7 +135,7 @@ class RobotPicture(Picture):
             )
             if cycle.times[0, row] >= NEVER / 2:
                 axes.text((start + finish) / 2, row, "never ends", ha="center", va="center")
-        names = [step.name.replace("_", " ") for step in cycle.steps]
+        names = [work.robot.step_label(step) for step in cycle.steps]
         axes.set_yticks(range(len(names)), names)
         axes.tick_params(axis="y", length=0)
         axes.set_ylim(len(names) - 0.4, -0.6)

@@ -76,3 +76,12 @@ def test_what_was_asked_before_is_asked_of_old_answers():
     assert [one.row["points_wanted"][0] for one in former] == [105.0, 106.0, 104.0, 103.0]
     raw = "which = stork; drive_gearbox = as_planned; tries = as_planned"
     assert grade_posed(posed(old, asked[0].row, kit), raw).state == RIGHT
+
+
+def test_what_the_rules_do_not_limit_is_neither_met_nor_missed():
+    """The own game limits motors and servos, but not both together."""
+    one = posed(exercises.DESIGN, {"points_wanted": (1.0, "points")}, own_kit())
+    told = grade_posed(one, "which = wren; drive_gearbox = as_planned; tries = as_planned").message.splitlines()
+    assert "Motors and servos: no limit." in told
+    assert [line for line in told if line.startswith("Motors (at most 7): good day ")]
+    assert not [line for line in told if "(no limit)" in line]

@@ -49,7 +49,7 @@ def test_a_robot_with_changes_may_be_asked():
 def test_the_command_says_it_and_gives_data_in_either_system():
     said, us = ask("robot which=wren --first"), ask("robot which=wren --first --us")
     assert said.code == us.code == 0 and "Change first: drive: gearbox" in said.out
-    assert " m/s2" in said.out and " ft/s2" in us.out and " m/s2" not in us.out
+    assert " m/s²" in said.out and " ft/s²" in us.out and " m/s²" not in us.out
     data = json.loads(ask("robot which=wren --first --json").out)
     assert data["robot"] == "wren" and data["verdict"] in " ".join(said.out.split()) and data["tried"] == 18
     best = data["found"][0]

@@ -1,17 +1,19 @@
 import json
 import math
 import re
+from pathlib import Path
 
 import pytest
 
 from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.desk.arguments import OPTIONS, TYPED
 from mechbench.engine import report_text
-from mechbench.engine.spec import Pick
+from mechbench.engine.spec import Pick, in_game
 from mechbench.kits import kit, pairing
 from mechbench.launch import commands
 from tests.desk.asked import ask, is_one_sentence
 
+KITS = Path(__file__).parents[1] / "kits"
 BOXES = [name for name in kit().table("gearboxes").names if name.startswith("planetary")]
 # Ten gearboxes for each of two motors; a gearmotor has its own gears.
 PAIRS = [*((motor, box) for motor in ("slim", "stout") for box in BOXES), ("slow", "slow")]
@@ -45,7 +47,7 @@ def test_each_sizing_says_its_verdict_and_every_finding_and_every_input(name):
     assert report_text.verdict(report) in flat and report_text.hurts(report) in flat
     for finding in sizing_of(name).FINDINGS:
         assert finding.label in flat and report_text.number(finding, report.bad[finding.name]) in flat
-    assert all(f" {field.name}=" in said.out for field in sizing_of(name).FIELDS)
+    assert all(f" {field.name}=" in said.out for field in in_game(sizing_of(name).FIELDS, kit()))
 
 
 def test_values_come_in_any_unit_and_go_out_in_either_system():
@@ -133,13 +135,38 @@ def test_a_bad_question_is_answered_by_one_sentence(line, says, tmp_path, monkey
 def test_help_tells_everything_and_its_examples_run(name, system):
     said = ask(f"{name} --help{system}")
     assert said.code == 0
-    for one in (*sizing_of(name).FIELDS, *sizing_of(name).FINDINGS):
+    for one in (*in_game(sizing_of(name).FIELDS, kit()), *sizing_of(name).FINDINGS):
         assert re.search(rf"^  {one.name} +\S", said.out, re.MULTILINE), one.name
     examples = re.findall(rf"^  {re.escape(TYPED)} (.*)$", said.out, re.MULTILINE)
     assert len(examples) >= 2
     for example in examples:
         answered = ask(example)
         assert answered.code in (0, 1) and answered.out, (example, answered.err)
+
+
+@pytest.mark.parametrize(
+    "folder, lacks, has",
+    [
+        ("", ["pair_chance"], ["start_pieces", "leave", "closing_chance", "next_goal"]),
+        ("second_kit", [], ["pair_chance", "start_pieces", "leave", "closing_chance", "next_goal"]),
+        ("flat", ["pair_chance", "start_pieces"], ["leave", "closing_chance", "next_goal"]),
+        ("bare", ["pair_chance", "start_pieces", "leave", "closing_time", "closing_chance", "next_goal"], ["success"]),
+    ],
+)
+def test_what_the_game_lacks_is_not_listed_but_stands_in_a_record(folder, lacks, has, monkeypatch, tmp_path):
+    """By the files of these games: which of them has pairs, a self-driving time, a closing task, two goals."""
+    if folder:
+        monkeypatch.setenv("MECHBENCH_KIT", str(KITS / folder))
+    asked, help, given = (
+        ask(f"cycle --record {tmp_path / 'cycle.md'}"),
+        ask("cycle --help"),
+        ask("cycle pair_chance=7%"),
+    )
+    assert all(f" {name}=" in asked.out and f"\n  {name} " in help.out for name in has)
+    assert not [name for name in lacks if f"{name}=" in asked.out or f"\n  {name} " in help.out]
+    assert "pair_chance=7%" in given.out.partition("you gave")[2].partition("\n\n")[0], "what was typed is told"
+    kept = (tmp_path / "cycle.md").read_text(encoding="utf-8")
+    assert all(f'"{name}"' in kept for name in (*lacks, *has))
 
 
 def test_help_as_data_knows_ranges_and_parts():

@@ -456,7 +456,7 @@ def result(*found, **other):
 
 def test_the_verdict_says_what_it_gains_and_costs():
     assert words.verdict(result(change())) == (
-        "Change first: lift: gearbox, from 12.3 : 1 planetary to 16.1 : 1 planetary: +3.1 points on a bad day (96.6 ->"
+        "Change first: lift: gearbox, from 12.3 : 1 planetary to 16.1 : 1 planetary: +3.1 points on a bad day (96.6 →"
         " 99.7); costs 60 g, +2.1 A."
     )
     assert words.verdict(result(change(mass=None, peak=0.0))).endswith("; its mass is not known.")
@@ -475,7 +475,7 @@ def test_the_table_shows_the_best_change_of_each_input():
         "lift: gearbox, from 12.3 : 1 planetary to 16.1 : 1 planetary",
         "lift: lean from level, from 90 deg to 74.5 deg",
     ]
-    assert rows[0][1:] == ("+3.1 points", "+60 g", "+2.1 A", "-0.02 m/s2") and rows[1][2] == "not known"
+    assert rows[0][1:] == ("+3.1 points", "+60 g", "+2.1 A", "-0.02 m/s²") and rows[1][2] == "not known"
     assert len(rows[0]) == len(words.HEADS)
     assert any(one.startswith("Mass not known") for one in words.more(found))
 
@@ -488,7 +488,7 @@ def test_it_says_what_breaks_and_what_was_compared():
     pairs = first.Pairs((first.Pair((one, other), effect(points_bad=(96.6, 101.6))),), 66, 12, 0, 0, 0, True)
     told = words.more(result(one, pairs=pairs))[-1]
     assert told.startswith("Best of 66 pairs of the 12 best single changes: lift: gearbox, from")
-    assert " and lift: lean from level, from 90 deg to 74.5 deg: +5.0 points on a bad day (96.6 -> 101.6);" in told
+    assert " and lift: lean from level, from 90 deg to 74.5 deg: +5.0 points on a bad day (96.6 → 101.6);" in told
     assert told.endswith("; the best single change gains +3.1.")
     close = words.more(result(one, pairs=replace(pairs, more=False)))[-1]
     assert close.endswith("; the best single change gains +3.1, and luck alone may make the difference.")

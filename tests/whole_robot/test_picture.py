@@ -1,15 +1,22 @@
 """The picture of a whole robot: its parts to scale, its cycle as the sizing has it, and nothing outside its place."""
 
+import tomllib
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 import mechbench as mb
+from mechbench.desk import review
 from mechbench.drawing.palette import DARK, LIGHT
 from mechbench.drawing.picture import Screen
 from mechbench.kits import kit, read_kit
+from mechbench.kits.load import OWN_FOLDER
 from mechbench.whole_robot.body import FOLDED, RAISED, body_of
 from mechbench.whole_robot.build import build
 from mechbench.whole_robot.picture import BAR, LONGEST, RobotPicture
+from mechbench.whole_robot.score import cycle_of
+from mechbench.whole_robot.work import Days, Work
 from tests.drawing.read_back import pictured
 
 STATES = [
@@ -126,7 +133,7 @@ def test_striped_is_what_people_do_and_thin_is_what_nobody_waits_for():
         "find",
         "find (2)",
         "find (3)",
-        "traffic",
+        "held up",
         "line up",
     }
     assert {name for name, bar in here.items() if bar.get_height() < 0.9 * BAR} == {"raise"}, (
@@ -135,11 +142,37 @@ def test_striped_is_what_people_do_and_thin_is_what_nobody_waits_for():
     assert all(bar.get_edgecolor() != here["raise"].get_edgecolor() for name, bar in here.items() if name != "raise")
 
 
+@pytest.mark.parametrize("name", ["wren", "stork", "swift"])
+def test_a_step_is_called_as_its_plan_calls_it(name):
+    """By the file: its label, else its name with blanks; the second piece's step says so."""
+    robot = build(name)
+    steps = tomllib.loads((OWN_FOLDER / "robots.toml").read_text(encoding="utf-8"))["robots"][name]["steps"]
+    called = {step.get("label", key.replace("_", " ")) for key, step in steps.items()}
+    here = bars(drawn({"which": name})[0])
+    assert {label.partition(" (")[0] for label in here} == called and len(called) == len(steps)
+    told = review.in_words(review.found(name, robot.kit))
+    assert all(label in told for label in here)
+    if robot.value("carries") > 1:
+        each = next(step.get("label", key) for key, step in steps.items() if step.get("each") == "piece")
+        assert f"{each} (2)" in here
+
+
+def test_a_step_without_a_label_is_called_by_its_name():
+    """Robots of another kit, and with other labels: these change no number."""
+    robot = build("swift")
+    plain = {key: {**step, "label": ""} for key, step in robot.plan.steps.items()}
+    bare = replace(robot, plan=replace(robot.plan, steps=plain))
+    cycle = cycle_of(Work(bare, Days.good()))
+    told = [bare.step_label(step) for step in cycle.steps]
+    assert told[:4] == ["way to", "line up", "over", "over (2)"]
+    assert cycle.time == pytest.approx(cycle_of(Work(robot, Days.good())).time, rel=1e-12)
+
+
 def test_raised_while_driving_the_two_bars_begin_together():
     here = bars(drawn({"which": "stork", "raising": "during"})[0])
-    assert here["raise"].get_x() == pytest.approx(here["way"].get_x(), rel=1e-12)
+    assert here["raise"].get_x() == pytest.approx(here["to the goal"].get_x(), rel=1e-12)
     apart = bars(drawn({"which": "stork"})[0])
-    assert apart["raise"].get_x() > apart["way"].get_x() + apart["way"].get_width()
+    assert apart["raise"].get_x() > apart["to the goal"].get_x() + apart["to the goal"].get_width()
 
 
 def test_a_step_that_never_ends_says_so():
@@ -160,7 +193,7 @@ def test_another_input_than_the_robot_draws_nothing_anew():
     assert bars(screen.picture)["find"] is before
     bench.set(which="wren")
     screen.image(bench.report, bench._now, {})
-    assert "scoop" in bars(screen.picture)
+    assert "scoop it up" in bars(screen.picture)
 
 
 @pytest.mark.parametrize("look", [LIGHT, DARK], ids=["light", "dark"])

@@ -9,7 +9,7 @@ import numpy as np
 from mechbench.catalog import judge
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
-from mechbench.course.of_game import GOALS_ELSEWHERE, TWO_ELSEWHERE, goals, usual_points
+from mechbench.course.of_game import GOALS_ELSEWHERE, TWO_ELSEWHERE, goals, in_a_match, usual_points
 from mechbench.physics.duration import triangular_at, triangular_mean
 
 
@@ -299,7 +299,10 @@ def _second_rows(kit):
         (10.5, 1.2, 96, 84),
     )
     units = {"cycle": "s", "saved": "s", "time": "s", "success": "%", "each": "points"}
-    return _rows(units, [(*case, usual) for case in cases])
+    times = in_a_match(kit, [case[2] for case in cases])
+    return _rows(
+        units, [(cycle, saved, time, success, usual) for (cycle, saved, _, success), time in zip(cases, times)]
+    )
 
 
 SECOND = Quantity(

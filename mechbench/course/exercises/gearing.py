@@ -323,6 +323,13 @@ def _inertia_rows(kit):
     return rows
 
 
+def _told_inertia(row, kit):
+    """The rotor inertia that a row tells is of the motor that it names."""
+    labels = kit.table("motors").labels
+    name = next((name for name, label in labels.items() if label == row["motor"]), None)
+    return name and ("motors", name, "rotor_inertia")
+
+
 INERTIA = Quantity(
     id="gearing-inertia",
     lesson="gearing",
@@ -335,6 +342,7 @@ INERTIA = Quantity(
     kind="inertia",
     unit="kg·m2",
     rows=_inertia_rows,
+    rests_on=_told_inertia,
     answer=lambda r: r.inertia * r.ratio**2,
     slips=(
         Slip(

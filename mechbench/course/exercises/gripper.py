@@ -20,7 +20,7 @@ PREDICT = Prediction(
     title="A start upwards",
     text=(
         "Two jaws hold a piece that hangs still in the air. Then a lift starts upwards with an acceleration of 9.8"
-        " m/s2. How hard must the jaws squeeze now, so that the piece does not slip?"
+        " m/s². How hard must the jaws squeeze now, so that the piece does not slip?"
     ),
     options=(
         Option("same", "As hard as before: the piece did not get heavier."),
@@ -30,7 +30,7 @@ PREDICT = Prediction(
     ),
     hints=(),
     explain=(
-        'Now move the slider "Acceleration upwards" on the bench to 9.8 m/s2, and watch the squeeze that is needed.'
+        'Now move the slider "Acceleration upwards" on the bench to 9.8 m/s², and watch the squeeze that is needed.'
     ),
 )
 

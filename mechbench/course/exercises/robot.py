@@ -8,7 +8,7 @@ import numpy as np
 from mechbench.catalog import judge
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
-from mechbench.course.of_game import GOALS_ELSEWHERE, HANGS_ELSEWHERE, mass_limit, usual_points
+from mechbench.course.of_game import GOALS_ELSEWHERE, HANGS_ELSEWHERE, in_a_match, mass_limit, usual_points
 from mechbench.kits.pairing import loose
 from mechbench.physics.constants import GRAVITY
 from mechbench.whole_robot.build import build
@@ -185,6 +185,7 @@ def _bad_day_rows(kit):
         (11.0, 2.0, 1.2, 108, 82, 9),
         (8.8, 1.6, 0.7, 96, 86, 11),
     )
+    times = in_a_match(kit, [case[3] for case in cases])
     return [
         {
             "cycle": (cycle, "s"),
@@ -195,7 +196,7 @@ def _bad_day_rows(kit):
             "each": (usual, "points"),
             "end": (end, "points"),
         }
-        for cycle, way, up, time, success, end in cases
+        for (cycle, way, up, _, success, end), time in zip(cases, times)
     ]
 
 
@@ -403,13 +404,13 @@ def _second(r, points):
 TRIES = Quantity(
     id="robot-second-try",
     lesson="robot",
-    needs=("bar_or_zone",),
+    needs=("two_ends",),
     title="A second try",
     text=(
-        "A try at the bar works in {chance} of all tries and brings {hang}; a robot that does not hang parks for"
-        " {park}. To have time for a second try, should the first one fail, it must leave for the bar {time} sooner, in"
-        " every match. Its cycles bring {rate} each second. How many points more does this plan bring, on average?"
-        " (Fewer is a number below 0.)"
+        "A try at the harder closing task works in {chance} of all tries and brings {hang}; a robot that fails does the"
+        " easier one, for {park}. To have time for a second try, should the first one fail, it must leave {time} sooner"
+        " for the closing tasks, in every match. Its cycles bring {rate} each second. How many points more does this"
+        " plan bring, on average? (Fewer is a number below 0.)"
     ),
     kind="points",
     unit="points",
@@ -429,13 +430,13 @@ TRIES = Quantity(
         Slip(
             "parking forgotten",
             lambda r: _second(r, r.hang) - r.time * r.rate,
-            "You counted hanging in full. Without the second try the robot would have parked: only the difference is"
-            " won.",
+            "You counted the harder task in full. Without the second try the robot would have done the easier one: only"
+            " the difference is won.",
         ),
     ),
     hints=(
         "Think of 100 matches: in how many does the first try fail? In how many of these does the second one work?",
-        "Points won: that share × (hanging minus parking). Points lost: time × points each second, in every match.",
+        "Points won: that share × (harder minus easier task). Points lost: time × points each second, in every match.",
     ),
     explain=(
         "What it wins, minus what the time costs: {answer}. Where the time is there anyway, a second try costs nothing."

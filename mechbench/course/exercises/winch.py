@@ -286,7 +286,8 @@ KNOT = Quantity(
 
 # --- tilt ----------------------------------------------------------------------------------------------------------
 
-TILT = Quantity(
+# As it was asked before: of each robot another height, whatever the game asks.
+_TILT_1 = Quantity(
     id="winch-tilt",
     lesson="winch",
     needs=("hang",),
@@ -344,6 +345,32 @@ TILT = Quantity(
         " first part."
     ),
 )
+
+
+def _tilt_rows(kit):
+    """Each as high over the floor as the game asks; as it wishes itself, where the game only asks it off the floor."""
+    asked = kit.roles.hang.clear
+    return [
+        {
+            "ahead": (ahead, "mm"),
+            "below": (below, "mm"),
+            "wheel": (wheel, "mm"),
+            "clear": in_unit(asked, "mm") if asked else (wished, "mm"),
+        }
+        for ahead, below, wheel, wished in (
+            (25, 200, 170, 28),
+            (30, 150, 180, 25),
+            (18, 190, 150, 18),
+            (35, 260, 130, 20),
+            (40, 210, 200, 30),
+            (32, 150, 200, 28),
+            (28, 180, 160, 17),
+            (33, 230, 190, 26),
+        )
+    ]
+
+
+TILT = replace(_TILT_1, revision=2, rows=_tilt_rows, earlier=(_TILT_1,))
 
 
 # --- power off -----------------------------------------------------------------------------------------------------

@@ -33,7 +33,7 @@ class Balance(Sizing):
             0.0,
             45.0,
             15.0,
-            "a ramp, an edge of the floor, or a push by another robot",
+            "a ramp, an edge of the floor, or a bump",
             JOB,
         ),
         Field("speed", "Driving speed", "m/s", 0.1, 4.0, 1.2, "speed from which it brakes", JOB, more=True),

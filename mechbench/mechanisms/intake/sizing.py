@@ -104,19 +104,20 @@ class Intake(Sizing):
         ),
         Field(
             "pen_depth",
-            "Depth of the pen",
+            "Depth to reach into",
             "mm",
             0.0,
             500.0,
             210.0,
-            "from its mouth to the wall where pieces lie",
+            "of a place that is open in front alone, from its mouth to the wall where pieces lie",
             JOB,
             more=True,
             follows=figures.where("reach_in", figures.pen_depth, 0.0),
+            about=figures.has("reach_in"),
         ),
         Field(
             "pen_gap",
-            "Mouth of the pen",
+            "Mouth to come in by",
             "mm",
             100.0,
             600.0,
@@ -125,6 +126,7 @@ class Intake(Sizing):
             JOB,
             more=True,
             follows=figures.pen_gap,
+            about=figures.has("reach_in"),
         ),
         Field(
             "heading", "Heading off by", "deg", 0.0, 45.0, 10.0, "how crooked the driver may come in", JOB, more=True
@@ -169,12 +171,12 @@ class Intake(Sizing):
         ),
         Field(
             "reach",
-            "Reach past the pen's mouth",
+            "Reach ahead",
             "mm",
             0.0,
             500.0,
             170.0,
-            "of the roller's axis, intake out",
+            "of the roller's axis, intake out; past a mouth, where there is one",
             more=True,
             follows=figures.reach_past_pen,
         ),
@@ -281,14 +283,12 @@ class Intake(Sizing):
         ),
         # An intake jams every day, so this is asked of it; a servo's own gears bear just what it gives when it stalls.
         replace(JAM[0], sense="at most", bound=100.0, held=True),
-        Finding(
-            "reaches", "reach to spare in the pen", "mm", "for a piece at its back wall", "at least", 0.0, scale=50.0
-        ),
+        Finding("reaches", "reach to spare", "mm", "for a piece at the wall behind it", "at least", 0.0, scale=50.0),
         Finding(
             "enters",
             "heading at which it still enters",
             "deg",
-            "into the pen's mouth, as far as it reaches",
+            "into a mouth as wide as given, as far as it reaches",
             "at least",
             "heading",
         ),
