@@ -126,7 +126,8 @@ class Bench:
             return self.problem
         picks = [f for f in self.sizing.FIELDS if isinstance(f, Pick)]
         labels = {pick.name: self.tables(pick.table).labels[self.values[pick.name]] for pick in picks}
-        return report_text.should_see(self.report, self._shown, labels, self.system)
+        seen = report_text.should_see(self.report, self._shown, labels, self.system)
+        return f"{self.tables.instead(self.values)} {seen}".strip()
 
     def __repr__(self):
         return self.sentence
@@ -220,7 +221,8 @@ class Bench:
             self._image.value = page.address(self._screen.png(self.report, self._now, self.turns))
 
     def _tell(self):
-        self._verdict.value = page.verdict(self.report, self.system) if self.report else page.problem(self.problem)
+        told = page.verdict(self.report, self.system) if self.report else page.problem(self.problem)
+        self._verdict.value = page.instead(self.tables.instead(self.values)) + told
         if self._numbers.value and self.report:
             self._table.value = page.table(self.report, self.system)
 

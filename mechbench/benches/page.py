@@ -1,6 +1,6 @@
 """The pieces of HTML on a bench: its style, the verdict, the table of findings; and the picture as an address.
 
-Contents: FOCUS, STYLE, mark_of, address, verdict, problem, table, waiting, first. Text that comes from a kit or a
+Contents: FOCUS, STYLE, mark_of, address, verdict, instead, problem, table, waiting, first. Text that comes from a kit or a
 learner is escaped here.
 """
 
@@ -94,6 +94,11 @@ def verdict(report, system):
     bad = report_text.bad_day_line(report, system)
     said = _box(kind, "status", mark, sentence) if sentence else ""
     return said + (f'<div class="mb-bad">{escape(bad)}</div>' if bad else "")
+
+
+def instead(sentence):
+    """What stands in for that which the kit lacks, before the verdict; nothing where it lacks nothing."""
+    return f'<div class="mb-bad">{escape(sentence)}</div>' if sentence else ""
 
 
 def problem(sentence):

@@ -16,6 +16,7 @@ The data is plain JSON. Numbers are SI; an infinite one is the text "inf". Its f
     days_in_100, hurts   on how many days it works; inputs by how much they hurt, the worst first
     joint_margin         the least margin of all that is asked that is kept on 19 of 20 days
     measured             name of a finding -> what was measured afterwards; empty until then
+    instead              whose robot it is, in which game, where the kit in force had none; else not there
     assumed              numbers that no label gives and that change some finding: input ("motor.rotor_inertia"), value,
                          lowest and highest share of it, and whether the verdict turns within that
 """
@@ -54,6 +55,11 @@ class Design:
         """The sizing's class."""
         return self.report.sizing
 
+    @property
+    def instead(self):
+        """What stands in for that which the kit lacks; empty where it lacks nothing."""
+        return self.tables.instead(self.report.values)
+
 
 def design(sizing, values, tables, system="metric", measured=None):
     """Judge a sizing for a record made today."""
@@ -83,6 +89,7 @@ def data_of(design):
     report, tables = design.report, design.tables
     return {
         NAME: SCHEMA,
+        **({"instead": design.instead} if design.instead else {}),
         "made": {
             "date": design.date,
             "version": design.version,
