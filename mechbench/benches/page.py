@@ -1,7 +1,7 @@
 """The pieces of HTML on a bench: its style, the verdict, the table of findings; and the picture as an address.
 
-Contents: FOCUS, STYLE, mark_of, address, verdict, instead, problem, table, waiting, first. Text that comes from a kit or a
-learner is escaped here.
+Contents: FOCUS, STYLE, mark_of, address, verdict, instead, problem, table, waiting, first. Text from a kit or from
+a learner is escaped here.
 """
 
 from base64 import b64encode
