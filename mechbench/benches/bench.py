@@ -29,6 +29,7 @@ from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, changed, complete
 from mechbench.engine.judge import judge_with
 from mechbench.engine.opening import as_opened
+from mechbench.engine.owned import too_few
 from mechbench.engine.spec import CHOICE, JOB, Pick, Sizing
 
 HEADS = {JOB: "The job asks", CHOICE: "You choose"}
@@ -127,7 +128,8 @@ class Bench:
         picks = [f for f in self.sizing.FIELDS if isinstance(f, Pick)]
         labels = {pick.name: self.tables(pick.table).labels[self.values[pick.name]] for pick in picks}
         seen = report_text.should_see(self.report, self._shown, labels, self.system)
-        return f"{self.tables.instead(self.values)} {seen}".strip()
+        lacks = too_few(self.sizing, self.values, self.tables)
+        return " ".join(filter(None, (self.tables.instead(self.values), seen, lacks)))
 
     def __repr__(self):
         return self.sentence
@@ -222,7 +224,8 @@ class Bench:
 
     def _tell(self):
         told = page.verdict(self.report, self.system) if self.report else page.problem(self.problem)
-        self._verdict.value = page.instead(self.tables.instead(self.values)) + told
+        before, after = self.tables.instead(self.values), too_few(self.sizing, self.values, self.tables)
+        self._verdict.value = page.beside(before) + told + page.beside(after)
         if self._numbers.value and self.report:
             self._table.value = page.table(self.report, self.system)
 

@@ -1,6 +1,6 @@
 """The pieces of HTML on a bench: its style, the verdict, the table of findings; and the picture as an address.
 
-Contents: FOCUS, STYLE, mark_of, address, verdict, instead, problem, table, waiting, first. Text from a kit or from
+Contents: FOCUS, STYLE, mark_of, address, verdict, beside, problem, table, waiting, first. Text from a kit or from
 a learner is escaped here.
 """
 
@@ -96,8 +96,8 @@ def verdict(report, system):
     return said + (f'<div class="mb-bad">{escape(bad)}</div>' if bad else "")
 
 
-def instead(sentence):
-    """What stands in for that which the kit lacks, before the verdict; nothing where it lacks nothing."""
+def beside(sentence):
+    """What is told beside the verdict, as what stands in for that which the kit lacks; nothing where that is empty."""
     return f'<div class="mb-bad">{escape(sentence)}</div>' if sentence else ""
 
 

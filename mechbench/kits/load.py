@@ -235,6 +235,7 @@ def _table(name, parts, usual, pairs):
         kinds=kinds,
         help=help,
         assumed={part.name: part.assumed for part in parts},
+        have={part.name: int(part.values["have"]) for part in parts if part.values.get("have") is not None},
     )
 
 
