@@ -18,7 +18,7 @@ def text_of(design, given=()):
     """The page for one sizing; `given` names the inputs that were typed, which are told first."""
     report, system = design.report, design.system
     mend = report_text.mended(mended(report, design.tables), system)
-    said = filter(None, (report_text.verdict(report, system), mend, report_text.hurts(report), design.too_few))
+    said = filter(None, (report_text.verdict(report, system), mend, report_text.hurts(report), design.note))
     lines = [*instead_lines(design.instead), design.sizing.TITLE, ""]
     for sentence in said:
         lines += text_table.wrapped(sentence)

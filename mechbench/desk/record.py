@@ -17,7 +17,7 @@ The data is plain JSON. Numbers are SI; an infinite one is the text "inf". Its f
     joint_margin         the least margin of all that is asked that is kept on 19 of 20 days
     measured             name of a finding -> what was measured afterwards; empty until then
     instead              whose robot it is, in which game, where the kit in force had none; else not there
-    too_few              what the team has too few of, in a sentence; else not there
+    note                 what the team has too few of, and what the sums leave out, in sentences; else not there
     assumed              numbers that no label gives and that change some finding: input ("motor.rotor_inertia"), value,
                          lowest and highest share of it, and whether the verdict turns within that
 """
@@ -33,7 +33,7 @@ from mechbench import quantity
 from mechbench.desk.safe_write import write_new
 from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import JUDGING, Report, judge_with
-from mechbench.engine.owned import too_few
+from mechbench.engine.owned import note_of
 from mechbench.engine.spec import Pick
 from mechbench.wording import nearest, quoted
 
@@ -63,9 +63,9 @@ class Design:
         return self.tables.instead(self.report.values)
 
     @property
-    def too_few(self):
-        """What the team has too few of for this; empty where it has enough."""
-        return too_few(self.sizing, self.report.values, self.tables)
+    def note(self):
+        """What is told beside the verdict: what the team has too few of, and what the sums leave out; often empty."""
+        return note_of(self.sizing, self.report.values, self.tables)
 
 
 def design(sizing, values, tables, system="metric", measured=None):
@@ -118,7 +118,7 @@ def data_of(design):
             "hurts": [{"input": path, "costs": number(loss)} for path, loss in report.hurts],
             "measured": {name: number(value) for name, value in design.measured.items()},
         }
-        | ({"too_few": design.too_few} if design.too_few else {})
+        | ({"note": design.note} if design.note else {})
         | ({"assumed": [_assumed(one, report) for one in report.assumed]} if report.assumed else {})
     )
 

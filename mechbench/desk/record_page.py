@@ -53,7 +53,7 @@ def html(design, data):
             made=_made(design),
             letters=_letters(sizing),
             verdict=report_text.verdict(report, design.system),
-            hurts=" ".join(filter(None, (report_text.hurts(report), design.too_few))),
+            hurts=" ".join(filter(None, (report_text.hurts(report), design.note))),
             mark=kind,
             picture=picture(design),
             groups=[{"head": head, "inputs": list(_inputs(design, group))} for group, head in GROUPS],
@@ -131,7 +131,7 @@ def markdown(design, data, picture_name):
     lines += [f"**{marked(design.instead)}**", ""] if design.instead else []
     lines += [marked(sizing.QUESTION), "", marked(_made(design)), ""]
     lines += [f"**{marked(report_text.verdict(report, design.system))}** {marked(report_text.hurts(report))}", ""]
-    lines += [marked(design.too_few), ""] if design.too_few else []
+    lines += [marked(design.note), ""] if design.note else []
     lines += [f"![The machine to scale](<{marked(picture_name)}>)", ""]
     for group, head in GROUPS:
         rows = [(one["label"], one["value"]) for one in _inputs(design, group)]

@@ -1,6 +1,6 @@
-"""Whether a team has as many motors and servos as a sizing takes; the kit says how many there are, where it does.
+"""What is told beside a verdict: what a team has too few of, where its kit says how many; what sums leave out.
 
-Contents: too_few.
+Contents: note_of, too_few.
 """
 
 from collections.abc import Callable, Mapping
@@ -9,6 +9,11 @@ from typing import Any
 from mechbench.engine.spec import Pick, Sizing
 
 COUNTED = {"motors": 0, "gearboxes": 0, "servos": 1}  # table -> its place in what motors_and_servos gives
+
+
+def note_of(sizing: type[Sizing], values: Mapping[str, Any], tables: Any) -> str:
+    """All that is told beside the verdict on these values; empty where there is nothing to tell."""
+    return " ".join(filter(None, (too_few(sizing, values, tables), sizing.note(values, tables))))
 
 
 def too_few(sizing: type[Sizing], values: Mapping[str, Any], tables: Callable[[str], Any]) -> str:

@@ -364,6 +364,11 @@ class Sizing:
         """Say what stands in for that which this kit lacks (see kit_for); empty where it lacks nothing."""
         return ""
 
+    @classmethod
+    def note(cls, values: Mapping[str, Any], tables: Any) -> str:
+        """What its sums leave out, or take otherwise than one may think, with these values; empty where nothing."""
+        return ""
+
     @staticmethod
     def solve(x: Columns) -> Findings:
         """Turn columns of inputs into columns of findings, by name; pure, broadcasting over rows."""
