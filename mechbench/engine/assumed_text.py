@@ -16,8 +16,7 @@ MEASURE = {
     "holding": ("torque held for long", CORRECT_HEAT),
     "allowed": (
         "gear strength",
-        "Ask the maker which torque the gears can bear, and write it into parts.toml. Don't try it out: gears that hold"
-        " once may break later.",
+        "Ask the maker, and write it into parts.toml. Don't try it out: gears that hold once may break later.",
     ),
 }
 MEASURE |= {f"allowed_{frame}": MEASURE["allowed"] for frame in ("small", "large")}
