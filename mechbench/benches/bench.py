@@ -29,6 +29,7 @@ from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, changed, complete
 from mechbench.engine.judge import judge_with
 from mechbench.engine.opening import as_opened
+from mechbench.engine.owned import note_of
 from mechbench.engine.spec import CHOICE, JOB, Pick, Sizing, in_game
 
 HEADS = {JOB: "The job asks", CHOICE: "You choose"}
@@ -126,7 +127,9 @@ class Bench:
             return self.problem
         picks = [f for f in self.sizing.FIELDS if isinstance(f, Pick)]
         labels = {pick.name: self.tables(pick.table).labels[self.values[pick.name]] for pick in picks}
-        return report_text.should_see(self.report, self._shown, labels, self.system)
+        seen = report_text.should_see(self.report, self._shown, labels, self.system)
+        note = note_of(self.sizing, self.values, self.tables)
+        return " ".join(filter(None, (self.tables.instead(self.values), seen, note)))
 
     def __repr__(self):
         return self.sentence
@@ -220,7 +223,9 @@ class Bench:
             self._image.value = page.address(self._screen.png(self.report, self._now, self.turns))
 
     def _tell(self):
-        self._verdict.value = page.verdict(self.report, self.system) if self.report else page.problem(self.problem)
+        told = page.verdict(self.report, self.system) if self.report else page.problem(self.problem)
+        before, after = self.tables.instead(self.values), note_of(self.sizing, self.values, self.tables)
+        self._verdict.value = page.beside(before) + told + page.beside(after)
         if self._numbers.value and self.report:
             self._table.value = page.table(self.report, self.system)
 

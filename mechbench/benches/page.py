@@ -1,7 +1,7 @@
 """The pieces of HTML on a bench: its style, the verdict, the table of findings; and the picture as an address.
 
-Contents: FOCUS, STYLE, mark_of, address, verdict, problem, table, waiting, first. Text that comes from a kit or a
-learner is escaped here.
+Contents: FOCUS, STYLE, mark_of, address, verdict, beside, problem, table, waiting, first. Text from a kit or from
+a learner is escaped here.
 """
 
 from base64 import b64encode
@@ -94,6 +94,11 @@ def verdict(report, system):
     bad = report_text.bad_day_line(report, system)
     said = _box(kind, "status", mark, sentence) if sentence else ""
     return said + (f'<div class="mb-bad">{escape(bad)}</div>' if bad else "")
+
+
+def beside(sentence):
+    """What is told beside the verdict, as what stands in for that which the kit lacks; nothing where that is empty."""
+    return f'<div class="mb-bad">{escape(sentence)}</div>' if sentence else ""
 
 
 def problem(sentence):

@@ -35,7 +35,7 @@ STEPS = 5  # times that a design's task is eased
 BEST = 20  # designs that a search finds
 MARK = "(course's own)"
 SOME_STAND_IN = "Too few parts of your kit fit this question, so parts of the course's own kit stand in."
-ALL_STAND_IN = "Your kit has not what this question needs, so the course's own kit stands in."
+ALL_STAND_IN = "Your kit lacks the parts for this question, so the course's own stand in."
 MOST_KEPT = 2000
 # What a row function may break on where a kit lacks what it looks for.
 LACKS = (LookupError, AttributeError, ValueError, ArithmeticError, TypeError, StopIteration)

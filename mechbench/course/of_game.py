@@ -85,7 +85,7 @@ NEEDS = {
     "low": Need("no low obstacle", _role("low")),
     "hang": Need("no bar to hang from", _role("hang")),
     "ending": Need("no closing task", lambda kit: bool(kit.roles.ending.tried)),
-    "two_ends": Need("no second closing task that is easier", _two_ends),
+    "two_ends": Need("no easier closing task to do in place of the hardest one", _two_ends),
     "two": Need("no robots that hold more than one piece", lambda kit: kit.roles.limits.hold >= 2),
     "ramp": Need("no ramp at the end", _role("ramp")),
     "pair": Need("no points for pairs", _role("pair")),

@@ -1,6 +1,6 @@
 """One sizing on one page of letters: verdict, what mends it, what hurts most, findings on a good and a bad day, inputs.
 
-Contents: text_of, code_of, inputs_lines, off_by, FITS, FAILS.
+Contents: text_of, code_of, instead_lines, inputs_lines, off_by, FITS, FAILS.
 """
 
 import math
@@ -19,12 +19,17 @@ def text_of(design, given=()):
     """The page for one sizing; `given` names the inputs that were typed, which are told first."""
     report, system = design.report, design.system
     mend = report_text.mended(mended(report, design.tables), system)
-    said = filter(None, (report_text.verdict(report, system), mend, report_text.hurts(report)))
-    lines = [design.sizing.TITLE, ""]
+    said = filter(None, (report_text.verdict(report, system), mend, report_text.hurts(report), design.note))
+    lines = [*instead_lines(design.instead), design.sizing.TITLE, ""]
     for sentence in said:
         lines += text_table.wrapped(sentence)
     lines += ["", *_findings(report, system), "", *inputs_lines(design, given), *_assumed(design)]
     return "\n".join(lines)
+
+
+def instead_lines(told):
+    """The first lines of an answer: what stands in for that which the kit lacks; none where it lacks nothing."""
+    return [*text_table.wrapped(told, indent=0), ""] if told else []
 
 
 def _assumed(design):

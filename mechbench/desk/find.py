@@ -14,7 +14,7 @@ import numpy as np
 from mechbench import quantity
 from mechbench.catalog import search, sizing_of
 from mechbench.desk import text_table
-from mechbench.desk.answer import FAILS, FITS, MISSES
+from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines
 from mechbench.desk.arguments import BadQuestion, input_named, value_of
 from mechbench.desk.record import number
 from mechbench.engine import report_text
@@ -54,6 +54,7 @@ class Found:
     looked_at: int = 0  # so many of those that fit were judged in full
     unsure: int = 0  # of these so many rest on what was assumed; they are not shown
     labels: dict = field(default_factory=dict)  # input -> name of a part -> its words
+    instead: str = ""  # what stands in for that which the kit lacks
 
     def __repr__(self):
         return text_of(self)
@@ -92,7 +93,11 @@ def look(sizing, text, values, tables, system="metric"):
     beside = _beside(sizing, first, values, tables) if first else {}
     unsure = sum(not one.report.known for one in ones)
     labels = {f.name: tables(f.table).labels for f in sizing.FIELDS if isinstance(f, Pick)}
-    return Found(sizing, ranking, tuple(best[:SHOWN]), miss, beside, system, tuple(vary), len(ones), unsure, labels)
+    one = first.report.values if first else {}
+    instead = tables.instead({name: value for name, value in one.items() if name not in vary})
+    return Found(
+        sizing, ranking, tuple(best[:SHOWN]), miss, beside, system, tuple(vary), len(ones), unsure, labels, instead
+    )
 
 
 def _vary(sizing, text, tables):
@@ -176,7 +181,7 @@ def code_of(found):
 
 def text_of(found):
     """The ranking as a table, or why nothing fits; then the ratios beside the first."""
-    lines = [found.sizing.TITLE, *text_table.wrapped(_summary(found, found.names)), ""]
+    lines = [*instead_lines(found.instead), found.sizing.TITLE, *text_table.wrapped(_summary(found, found.names)), ""]
     rows, listed = _listed(found)
     if rows:
         lines += _table(found, rows, listed)
@@ -189,7 +194,8 @@ def html_of(found):
     """The same for a notebook's page, where a table takes the width that there is: parts and numbers in words."""
     labels = {f.name: f.label for f in found.sizing.FIELDS}
     names = [labels[name][:1].lower() + labels[name][1:] for name in found.names]
-    shown = [f"<b>{escape(found.sizing.TITLE)}.</b> {escape(_summary(found, names))}"]
+    shown = [escape(found.instead)] if found.instead else []
+    shown += [f"<b>{escape(found.sizing.TITLE)}.</b> {escape(_summary(found, names))}"]
     rows, _ = _listed(found)
     if rows:
         told = {f.name: f.label for f in _told(found)}
@@ -318,6 +324,7 @@ def _why(found):
 def data_of(found):
     """The ranking as plain data, SI."""
     return {
+        **({"instead": found.instead} if found.instead else {}),
         "sizing": found.sizing.NAME,
         "tried": found.ranking.tried,
         "fits": [_as_data(one) for one in found.best],

@@ -4,9 +4,12 @@ Contents: part_first (on a notebook's page), look, Advice, text_of, data_of.
 """
 
 from mechbench.desk import text_table
+from mechbench.desk.answer import instead_lines
 from mechbench.desk.printed_page import marked, rows_of
 from mechbench.desk.rich_text import Note
 from mechbench.desk.waiting import Waiting
+from mechbench.kits import kit
+from mechbench.kits.load import robot_instead
 from mechbench.whole_robot import part_first_words as words
 from mechbench.whole_robot.build import build
 from mechbench.whole_robot.part_first import remembered
@@ -47,15 +50,21 @@ def look(robot, points_wanted=None, pairs=False):
 
 def _markdown(found):
     """Verdict, table and sentences."""
-    rows = words.rows(found)
+    rows, told = words.rows(found), _instead(found)
+    first = [f"**{marked(told)}**", ""] if told else []
     table = [*rows_of(words.HEADS, rows), ""] if rows else []
     said = [line for sentence in words.more(found) for line in (marked(sentence), "")]
-    return "\n".join([f"**{marked(found.robot.label)}.** {marked(words.verdict(found))}", "", *table, *said])
+    return "\n".join([*first, f"**{marked(found.robot.label)}.** {marked(words.verdict(found))}", "", *table, *said])
+
+
+def _instead(found):
+    """Whose robot it is, where the kit in force has none."""
+    return robot_instead(kit(), found.robot.name)
 
 
 def text_of(found, system="metric"):
     """The same as plain text."""
-    lines = [f"{found.robot.label}: {words.QUESTION.lower()}", ""]
+    lines = [*instead_lines(_instead(found)), f"{found.robot.label}: {words.QUESTION.lower()}", ""]
     for sentence in words.plain(found, system):
         lines += text_table.wrapped(sentence, more=2)
     return "\n".join(lines)
@@ -63,7 +72,9 @@ def text_of(found, system="metric"):
 
 def data_of(found):
     """The same as plain data: numbers in SI, the best first."""
+    told = _instead(found)
     return {
+        **({"instead": told} if told else {}),
         "robot": found.robot.name,
         "verdict": words.verdict(found),
         "mends": [_of_one(one) for one in found.fault.mends] if found.fault else None,

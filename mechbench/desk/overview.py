@@ -7,6 +7,7 @@ Contents: list_text, list_data, help_text, help_data, varies, example_lines.
 from mechbench import quantity
 from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.desk import text_table
+from mechbench.desk.answer import instead_lines
 from mechbench.desk.arguments import OPTIONS, TYPED, as_typed, options_lines
 from mechbench.desk.pit_questions import QUESTIONS
 from mechbench.engine import report_text
@@ -18,7 +19,6 @@ from mechbench.kits import kit
 FEW = 6  # parts that are named in the help
 # Spreads of the kit by a fixed amount; the others of these are human steps, in seconds.
 UNIT_OF_SPREAD = {"battery_voltage": "V", "battery_resistance": "ohm"}
-INSTEAD = "(Your kit has none, so this is of the course's own.)"
 CODES = (
     "The exit code is 0 where it works, on a bad day too (or where nothing was to be judged); 1 where it does not,"
     " where that is not known, or where nothing fits; 2 where the question can't be answered or a file can't be read or"
@@ -39,9 +39,9 @@ def list_data():
 
 def _how_it_stands(name):
     report = judge(name)
-    elsewhere = sizing_of(name).kit_for(kit()) is not kit()
+    instead = sizing_of(name).instead(kit(), report.values)
     return {
-        **({"instead": INSTEAD} if elsewhere else {}),
+        **({"instead": instead} if instead else {}),
         "works": report.works,
         "works_on_bad_day": report.works_on_bad_day,
         "rests_on": [one.path for one in report.rests_on],
@@ -85,7 +85,8 @@ def list_text():
 def help_text(sizing, system):
     """What a sizing asks and finds, and lines to type."""
     tables = Tables(sizing)
-    lines = [f"{TYPED} {sizing.NAME} INPUT=VALUE ...", "", sizing.TITLE, *text_table.wrapped(sizing.QUESTION)]
+    lines = [*instead_lines(tables.instead({}))]
+    lines += [f"{TYPED} {sizing.NAME} INPUT=VALUE ...", "", sizing.TITLE, *text_table.wrapped(sizing.QUESTION)]
     for group, head in ((JOB, "The job asks"), (CHOICE, "You choose")):
         fields = [f for f in in_game(as_opened(sizing, tables), tables.kit) if f.group == group]
         if fields:

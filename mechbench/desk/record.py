@@ -16,6 +16,8 @@ The data is plain JSON. Numbers are SI; an infinite one is the text "inf". Its f
     days_in_100, hurts   on how many days it works; inputs by how much they hurt, the worst first
     joint_margin         the least margin of all that is asked that is kept on 19 of 20 days
     measured             name of a finding -> what was measured afterwards; empty until then
+    instead              whose robot it is, in which game, where the kit in force had none; else not there
+    note                 what the team has too few of, and what the sums leave out, in sentences; else not there
     assumed              numbers that no label gives and that change some finding: input ("motor.rotor_inertia"), value,
                          lowest and highest share of it, and whether the verdict turns within that
 """
@@ -31,6 +33,7 @@ from mechbench import quantity
 from mechbench.desk.safe_write import write_new
 from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import JUDGING, Report, judge_with
+from mechbench.engine.owned import note_of
 from mechbench.engine.spec import Pick
 from mechbench.wording import nearest, quoted
 
@@ -53,6 +56,16 @@ class Design:
     def sizing(self):
         """The sizing's class."""
         return self.report.sizing
+
+    @property
+    def instead(self):
+        """What stands in for that which the kit lacks; empty where it lacks nothing."""
+        return self.tables.instead(self.report.values)
+
+    @property
+    def note(self):
+        """What is told beside the verdict: what the team has too few of, and what the sums leave out; often empty."""
+        return note_of(self.sizing, self.report.values, self.tables)
 
 
 def design(sizing, values, tables, system="metric", measured=None):
@@ -81,26 +94,33 @@ def edition():
 def data_of(design):
     """A design as the plain data that this file's head describes."""
     report, tables = design.report, design.tables
-    return {
-        NAME: SCHEMA,
-        "made": {
-            "date": design.date,
-            "version": design.version,
-            "units": design.system,
-            "kit": {"name": tables.kit.name, "digest": tables.kit.digest},
-        },
-        "sizing": design.sizing.NAME,
-        "version": design.sizing.VERSION,
-        "judging": JUDGING,
-        "inputs": {f.name: _input(f, report.values[f.name], tables) for f in design.sizing.FIELDS},
-        "records": {path: _record(path, tables.kit) for path in design.sizing.RECORDS},
-        "spreads": {name: _spread(tables.kit.spread(name)) for name in dict.fromkeys(design.sizing.SPREADS.values())},
-        "findings": {f.name: _finding(f, report) for f in design.sizing.FINDINGS},
-        "days_in_100": report.days_in_100,
-        "joint_margin": number(report.joint_margin),
-        "hurts": [{"input": path, "costs": number(loss)} for path, loss in report.hurts],
-        "measured": {name: number(value) for name, value in design.measured.items()},
-    } | ({"assumed": [_assumed(one, report) for one in report.assumed]} if report.assumed else {})
+    return (
+        {
+            NAME: SCHEMA,
+            **({"instead": design.instead} if design.instead else {}),
+            "made": {
+                "date": design.date,
+                "version": design.version,
+                "units": design.system,
+                "kit": {"name": tables.kit.name, "digest": tables.kit.digest},
+            },
+            "sizing": design.sizing.NAME,
+            "version": design.sizing.VERSION,
+            "judging": JUDGING,
+            "inputs": {f.name: _input(f, report.values[f.name], tables) for f in design.sizing.FIELDS},
+            "records": {path: _record(path, tables.kit) for path in design.sizing.RECORDS},
+            "spreads": {
+                name: _spread(tables.kit.spread(name)) for name in dict.fromkeys(design.sizing.SPREADS.values())
+            },
+            "findings": {f.name: _finding(f, report) for f in design.sizing.FINDINGS},
+            "days_in_100": report.days_in_100,
+            "joint_margin": number(report.joint_margin),
+            "hurts": [{"input": path, "costs": number(loss)} for path, loss in report.hurts],
+            "measured": {name: number(value) for name, value in design.measured.items()},
+        }
+        | ({"note": design.note} if design.note else {})
+        | ({"assumed": [_assumed(one, report) for one in report.assumed]} if report.assumed else {})
+    )
 
 
 def _assumed(one, report):

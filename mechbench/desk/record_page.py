@@ -49,10 +49,11 @@ def html(design, data):
             "record",
             title=f"{sizing.TITLE}: design record",
             question=sizing.QUESTION,
+            instead=design.instead,
             made=_made(design),
             letters=_letters(sizing),
             verdict=report_text.verdict(report, design.system),
-            hurts=report_text.hurts(report),
+            hurts=" ".join(filter(None, (report_text.hurts(report), design.note))),
             mark=kind,
             picture=picture(design),
             groups=[{"head": head, "inputs": list(_inputs(design, group))} for group, head in GROUPS],
@@ -126,8 +127,11 @@ HEADS = ("Found", "Good day", "Bad day", "Asked", "Measured")
 def markdown(design, data, picture_name):
     """The record as Markdown; its picture is a file beside it."""
     sizing, report = design.sizing, design.report
-    lines = [f"# {marked(sizing.TITLE)}: design record", "", marked(sizing.QUESTION), "", marked(_made(design)), ""]
+    lines = [f"# {marked(sizing.TITLE)}: design record", ""]
+    lines += [f"**{marked(design.instead)}**", ""] if design.instead else []
+    lines += [marked(sizing.QUESTION), "", marked(_made(design)), ""]
     lines += [f"**{marked(report_text.verdict(report, design.system))}** {marked(report_text.hurts(report))}", ""]
+    lines += [marked(design.note), ""] if design.note else []
     lines += [f"![The machine to scale](<{marked(picture_name)}>)", ""]
     for group, head in GROUPS:
         rows = [(one["label"], one["value"]) for one in _inputs(design, group)]

@@ -25,6 +25,7 @@ from mechbench.engine import assumed_text, report_text
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import Pick
 from mechbench.kits import kit as kit_in_force
+from mechbench.kits.load import robot_instead
 from mechbench.whole_robot import part_first_words as words
 from mechbench.whole_robot.body import body_of, counts
 from mechbench.whole_robot.build import build, kit_with, robots
@@ -71,13 +72,15 @@ class Review:
     changes: dict
     date: str
     version: str
+    instead: str = ""  # whose robot it is, where the kit in force has none
 
 
 def found(name, kit=None, points_wanted=None, changes=None):
     """Find all that the review of a robot tells. changes: other inputs than planned, {"lift.gearbox":
     "planetary_16"}.
     """
-    changed = build(name, kit or kit_in_force(), changes)
+    given = kit or kit_in_force()
+    changed = build(name, given, changes)
     kit = kit_with(changed)
     robot = build(name, kit)
     values = {"which": robot.name} | ({} if points_wanted is None else {"points_wanted": points_wanted})
@@ -101,7 +104,8 @@ def found(name, kit=None, points_wanted=None, changes=None):
         _measure(most, mechanisms),
     )
     parts = tuple(part for part in parts if part.tells)
-    return Review(robot, report, mechanisms, parts, changed.changes, datetime.date.today().isoformat(), edition())
+    day, instead = datetime.date.today().isoformat(), robot_instead(given, robot.name)
+    return Review(robot, report, mechanisms, parts, changed.changes, day, edition(), instead)
 
 
 def _own_report(work, mechanism):
@@ -371,7 +375,17 @@ def html(found_review):
     ]
     title, (told, verdict) = f"{one.robot.label}: {TITLE}", _opening(one)
     return "".join(
-        page(OWN, "review", title=title, first=told, made=_made(one), verdict=verdict, rows=rows, caution=CAUTION)
+        page(
+            OWN,
+            "review",
+            title=title,
+            instead=one.instead,
+            first=told,
+            made=_made(one),
+            verdict=verdict,
+            rows=rows,
+            caution=CAUTION,
+        )
     )
 
 
@@ -388,12 +402,16 @@ def markdown(found_review, files):
     """The review as Markdown; files: heading -> name of the picture's file beside it."""
     one = found_review
     told, verdict = _opening(one)
-    lines = [f"# {marked(one.robot.label)}: {TITLE}", "", f"**{marked(told)}** {marked(verdict)}", ""]
+    lines = [f"# {marked(one.robot.label)}: {TITLE}", "", *_instead(one), f"**{marked(told)}** {marked(verdict)}", ""]
     lines += [marked(_made(one)), ""]
     for part in one.parts:
         picture = [f"![{marked(part.alt)}](<{files[part.heading]}>)", ""] if part.picture else []
         lines += [f"## {part.heading}", "", *_lines_of(part, picture)]
     return "\n".join([*lines, f"**{marked(CAUTION)}**", ""])
+
+
+def _instead(one):
+    return [f"**{marked(one.instead)}**", ""] if one.instead else []
 
 
 def _lines_of(part, picture):
@@ -408,7 +426,7 @@ def in_words(found_review):
     """
     one = found_review
     told, verdict = _opening(one)
-    lines = [f"**{marked(one.robot.label)}: {TITLE}.** {marked(told)} {marked(verdict)}", ""]
+    lines = [*_instead(one), f"**{marked(one.robot.label)}: {TITLE}.** {marked(told)} {marked(verdict)}", ""]
     for part in one.parts:
         if part.says or part.rows:
             lines += [f"**{part.heading}**", "", *_lines_of(part, [marked(part.alt) + ".", ""] if part.picture else [])]
@@ -460,8 +478,9 @@ def command(arguments):
     )
     chosen = parser.parse_args(arguments)
     try:
+        one = found(chosen.robot, None, chosen.points)
         path = _write(
-            found(chosen.robot, None, chosen.points),
+            one,
             Path(os.path.expanduser(chosen.to or f"review_{chosen.robot}.html")).absolute(),
         )
     except ValueError as wrong:
@@ -470,5 +489,5 @@ def command(arguments):
     except OSError as error:
         print(f"No file could be written ({error.strerror}): name another file with --to.", file=sys.stderr)
         return 2
-    print(f"Written: {path}.")
+    print(*filter(None, (one.instead, f"Written: {path}.")), sep="\n")
     return 0

@@ -12,7 +12,7 @@ import numpy as np
 from mechbench import quantity
 from mechbench.catalog import sizing_of
 from mechbench.desk import text_table
-from mechbench.desk.answer import FAILS, FITS
+from mechbench.desk.answer import FAILS, FITS, instead_lines
 from mechbench.desk.arguments import BadQuestion, as_typed, input_named, value_of
 from mechbench.desk.record import number
 from mechbench.desk.rich_text import Pictured
@@ -38,6 +38,7 @@ class Sweep(Pictured):
     problems: tuple
     system: str
     labels: dict
+    instead: str = ""  # what stands in for that which the kit lacks
 
     def told(self):
         """The findings that are shown: what the search ranks by, then what is tightest, as far as it changes."""
@@ -101,7 +102,9 @@ def read_sweep(sizing, text, steps, values, tables, system):
             reports.append(None)
             problems.append(str(wrong))
     labels = dict(tables(found.table).labels) if isinstance(found, Pick) else {}
-    return Sweep(sizing, found, tuple(swept), tuple(reports), tuple(problems), system, labels)
+    one = next((report.values for report in reports if report), {})
+    instead = tables.instead({name: value for name, value in one.items() if name != found.name})
+    return Sweep(sizing, found, tuple(swept), tuple(reports), tuple(problems), system, labels, instead)
 
 
 def _count(text):
@@ -166,7 +169,7 @@ def text_of(sweep):
     head = [sweep.input.name, "days in 100", *(f.name for f in told)]
     units = ["", "", *(_asked(f, sweep) for f in told)]
     rows = [_row(sweep, i, told, system) for i in range(len(sweep.values))]
-    lines = [sweep.sizing.TITLE, *text_table.wrapped(_where(sweep)), ""]
+    lines = [*instead_lines(sweep.instead), sweep.sizing.TITLE, *text_table.wrapped(_where(sweep)), ""]
     lines += text_table.table([head, units, *rows], right=range(1, 2 + len(told)))
     lines += ["", *text_table.wrapped("Shown for a bad day: " + ", ".join(f"{f.name} ({f.label})" for f in told) + ".")]
     return "\n".join([*lines, *_problems(sweep)])
@@ -222,6 +225,7 @@ def _problems(sweep):
 def data_of(sweep):
     """The sweep as plain data, SI."""
     return {
+        **({"instead": sweep.instead} if sweep.instead else {}),
         "sizing": sweep.sizing.NAME,
         "input": sweep.input.name,
         "unit": "" if isinstance(sweep.input, Pick) else quantity.si_unit(quantity.kind_of(sweep.input.unit)),

@@ -16,8 +16,7 @@ MEASURE = {
     "holding": ("torque held for long", CORRECT_HEAT),
     "allowed": (
         "gear strength",
-        "Ask its maker which torque the gears bear and write it into parts.toml: a stall that breaks nothing once shows"
-        " nothing.",
+        "Ask the maker, and write it into parts.toml. Don't try it out: gears that hold once may break later.",
     ),
 }
 MEASURE |= {f"allowed_{frame}": MEASURE["allowed"] for frame in ("small", "large")}
@@ -32,13 +31,13 @@ INSIDE = "/"  # between a whole robot's mechanism, its input and the number
 
 
 def rests(report):
-    """'Not known: rests on the rotor inertia, which the label does not give. Time ...'; empty where it is known."""
+    """'Not known: the label does not give the rotor inertia. Time ...'; empty where it is known."""
     if report.known:
         return ""
     ways = to_measure(report)
     named = list(dict.fromkeys(f"the {name}" for name, _ in ways))
-    labels = "which the label does not give" if len(named) == 1 else "which no label gives"
-    return " ".join([f"Not known: rests on {_listed(named)}, {labels}.", *dict.fromkeys(way for _, way in ways)])
+    labels = "the label does not give" if len(named) == 1 else "no label gives"
+    return " ".join([f"Not known: {labels} {_listed(named)}.", *dict.fromkeys(way for _, way in ways)])
 
 
 def to_measure(report):

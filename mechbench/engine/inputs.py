@@ -36,7 +36,12 @@ class Tables:
     """Look-up of tables by name for one sizing: the kit's own, and those that the sizing makes from the kit."""
 
     def __init__(self, sizing: type[Sizing], kit: Kit | None = None):
-        self.sizing, self.kit = sizing, sizing.kit_for(kit or kit_in_force())
+        self.sizing, self._given = sizing, kit or kit_in_force()
+        self.kit = sizing.kit_for(self._given)
+
+    def instead(self, values: Mapping[str, Any]) -> str:
+        """Say what stands in for that which the kit lacks; empty where it lacks nothing."""
+        return self.sizing.instead(self._given, values)
 
     def __call__(self, name: str) -> Table:
         if name == "counts":

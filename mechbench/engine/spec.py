@@ -364,6 +364,16 @@ class Sizing:
         """The kit that it works with: this one, or the course's own where this one has nothing that it could judge."""
         return kit
 
+    @classmethod
+    def instead(cls, kit: Any, values: Mapping[str, Any]) -> str:
+        """Say what stands in for that which this kit lacks (see kit_for); empty where it lacks nothing."""
+        return ""
+
+    @classmethod
+    def note(cls, values: Mapping[str, Any], tables: Any) -> str:
+        """What its sums leave out, or take otherwise than one may think, with these values; empty where nothing."""
+        return ""
+
     @staticmethod
     def solve(x: Columns) -> Findings:
         """Turn columns of inputs into columns of findings, by name; pure, broadcasting over rows."""

@@ -136,6 +136,7 @@ def _motor_row(part, one):
         "mass": v["mass"] and v["mass"] / (1 + GEARS_MASS),
         **{key: v[key] for key in kept},
         "geared": 1.0,
+        "have": v.get("have"),
     }
     return assume_motor(Part(part.name, part.file, part.path, values))
 

@@ -1,6 +1,6 @@
 """The kit in force: which folder, read once, built into tables.
 
-Contents: kit, folder_in_force, work_kit, passed_over, own_kit, with_robots, read_kit, look, copy_kit.
+Contents: kit, folder_in_force, work_kit, passed_over, own_kit, with_robots, robot_instead, read_kit, look, copy_kit.
 """
 
 import hashlib
@@ -184,6 +184,21 @@ def with_robots(kit):
     return kit if kit.robots else own_kit()
 
 
+def robot_instead(kit, name=""):
+    """Say that the course's own robot, that of this name or each of them, is told in a kit's place; "" where the kit
+    has robots. The one place of these words.
+    """
+    if kit.robots:
+        return ""
+    own = own_kit()
+    label = next((plan.label for plan in own.robots if plan.name == name), "")
+    whose = f"this is {label} of the course's own" if label else "these robots are the course's own"
+    return (
+        f"Your kit has no robots: {whose}, in the course's own game, {own.game.label}. Yours belong in the file"
+        " robots.toml in your kit's folder."
+    )
+
+
 def _record(name, part):
     return Record(name, {**part.values, **derived(name, part.values)})
 
@@ -220,6 +235,7 @@ def _table(name, parts, usual, pairs):
         kinds=kinds,
         help=help,
         assumed={part.name: part.assumed for part in parts},
+        have={part.name: int(part.values["have"]) for part in parts if part.values.get("have") is not None},
     )
 
 

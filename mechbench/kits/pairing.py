@@ -1,6 +1,7 @@
 """Which motor goes with which gearbox: a gearmotor with its own gears alone, any other motor with any other gearbox.
 
-Contents: go_together, wrong_pair, gears_for, motor_for, pairs, name_of (a pair), loose (what stands by itself).
+Contents: go_together, wrong_pair, gears_for, motor_for, pairs, name_of (a pair), loose (what stands by itself),
+reducing, usual_of.
 
 The one place of this rule. A gearmotor is a row of motors (column `geared`) and a row of gearboxes (`built_in`) of the
 same name; tables without these columns hold no gearmotor.
@@ -38,6 +39,20 @@ def wrong_pair(motors: Table, motor: str, boxes: Table, box: str) -> str:
 def loose(table: Table) -> tuple[str, ...]:
     """Names of the motors, or of the gearboxes, that stand by themselves."""
     return tuple(name for name in table.names if not (_is(table, GEARED, name) or _is(table, BUILT_IN, name)))
+
+
+def usual_of(table: Table, names: tuple[str, ...]) -> str:
+    """The usual part where it is one of these, else their first; LookupError where there are none."""
+    if not names:
+        raise LookupError(f"no part of {table.name} is of this kind; take those of another kit")
+    return table.usual if table.usual in names else names[0]
+
+
+def reducing(boxes: Table) -> tuple[str, ...]:
+    """Names of the gearboxes that stand by themselves and make a motor slower: no gearmotor's own gears, and not the
+    row that says that there is no gearbox.
+    """
+    return tuple(name for name in loose(boxes) if boxes.row(name)["ratio"] > 1)
 
 
 def gears_for(motors: Table, motor: str, boxes: Table, usual: str) -> str:

@@ -8,7 +8,7 @@ are always there, with 0 or no bound where the game says nothing.
     piece            the usual piece, else the most numerous; with its sides as width, length, height
     flat             the most numerous piece that is lower than a third of its width
     highest          the highest goal to which a piece is brought, not launched; of equals the one with more points;
-                     together: all that are as high, "west and east, both 430 mm high"
+                     together: all that are as high, "west and east, both 430 mm high"; taken: what it takes, in words
     best             the goal with the most points for a piece
     first, second    the goals with the most points a second: see _rate
     reach_in         the deepest pen
@@ -40,8 +40,8 @@ def roles_of(game):
     roles = {
         "piece": piece,
         "flat": _most([one for one in game.pieces.values() if one.height < FLAT * one.width], lambda one: one.count),
-        "highest": _with_those_alike(_most(raised, lambda goal: (goal.height, goal.points)), raised),
-        "best": _with_those_alike(_most(_goals(game), lambda goal: goal.points), _goals(game)),
+        "highest": _with_those_alike(_most(raised, lambda goal: (goal.height, goal.points)), raised, game.pieces),
+        "best": _with_those_alike(_most(_goals(game), lambda goal: goal.points), _goals(game), game.pieces),
         "first": by_rate[0] if by_rate else None,
         "second": by_rate[1] if len(by_rate) > 1 else None,
         "reach_in": _most(pens, lambda place: place.depth),
@@ -58,15 +58,20 @@ def roles_of(game):
     return Record("roles", roles)
 
 
-def _with_those_alike(goal, goals):
-    """The same goal, and in `together` all that are as high, for a sentence: "west and east, both 430 mm high"."""
+def _with_those_alike(goal, goals, pieces):
+    """The same goal, for sentences: in `together` all that are as high, "west and east, both 430 mm high"; in `taken`
+    what it takes, "piece" where that is every piece.
+    """
     if goal is None:
         return None
     labels = [one.label for one in goals if one.height == goal.height]
+    taken = [one.label for one in pieces.values() if one.name in goal.takes]
+    every = not taken or len(taken) == len(pieces) > 1
     many = {1: "", 2: " both"}.get(len(labels), " all")
     height = show(goal.height, "mm")
     told = labels[0] if len(labels) == 1 else f"{', '.join(labels[:-1])} and {labels[-1]}"
-    return Record(goal.name, {**{key: getattr(goal, key) for key in goal}, "together": f"{told},{many} {height} high"})
+    more = {"together": f"{told},{many} {height} high", "taken": "piece" if every else " or ".join(taken)}
+    return Record(goal.name, {**{key: getattr(goal, key) for key in goal}, **more})
 
 
 def _goals(game):

@@ -68,9 +68,10 @@ class Table:
     help : column -> one line that says what it is
     assumed : part name -> column -> (lowest, highest) share of the number, for numbers that no label gives; only parts
         with such numbers. Without a band, a number that nobody gives and no rule tells is nan.
+    have : part name -> how many of them the team has; only parts of which the kit says so
     """
 
-    def __init__(self, name, names, usual, labels, columns, texts=(), kinds=(), help=(), assumed=()):
+    def __init__(self, name, names, usual, labels, columns, texts=(), kinds=(), help=(), assumed=(), have=()):
         self.name = name
         self.names = tuple(names)
         self.usual = usual
@@ -79,6 +80,7 @@ class Table:
         self.texts = MappingProxyType({key: tuple(values) for key, values in dict(texts).items()})
         self.kinds = MappingProxyType(dict(kinds))
         self.help = MappingProxyType(dict(help))
+        self.have = MappingProxyType(dict(have))
         self.assumed = MappingProxyType(
             {
                 part: MappingProxyType(dict(bands))

@@ -36,7 +36,7 @@ class SwingPicture(Picture):
         self.zero = self.move(axes.plot([], [], color=look.quiet, linewidth=0.8)[0])
         self.can = self.move(axes.plot([], [], **look.line("limit", 1.8), label="the drive can give")[0])
         self.alone = self.move(axes.plot([], [], **look.line("share", 2.4), label="weight alone")[0])
-        self.asked = self.move(axes.plot([], [], **look.line("ask"), label="asked, with the spring")[0])
+        self.asked = self.move(axes.plot([], [], **look.line("ask"), label="asked of the drive")[0])
         self.here = self.move(axes.plot([], [], **look.mark("ask", 9), clip_on=False)[0])
         axes.legend(
             loc="lower left",

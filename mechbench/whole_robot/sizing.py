@@ -15,7 +15,7 @@ from mechbench.engine.days import DAYS
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import CHOICE, DRIVES, HANGS, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table, figures, pairing
-from mechbench.kits.load import with_robots
+from mechbench.kits.load import robot_instead, with_robots
 from mechbench.physics import balance, cycle, envelope, match, motion
 from mechbench.whole_robot.ability import CLEAR, able
 from mechbench.whole_robot.body import FOLDED, RAISED, counts
@@ -348,6 +348,11 @@ class WholeRobot(Sizing):
     def kit_for(cls, kit):
         """A kit without robots is told with those of the course's own, and its game."""
         return with_robots(kit)
+
+    @classmethod
+    def instead(cls, kit, values):
+        """Whose robot it is, and in which game, where the kit has none."""
+        return robot_instead(kit, values.get("which", ""))
 
     @classmethod
     def weakest_of(cls, margins):

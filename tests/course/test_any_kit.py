@@ -214,6 +214,25 @@ def test_a_nameplate_is_that_of_a_motor_without_gears(id, name, form_of):
     assert {asked.row["motor"] for asked in kit_rows.table(registry.exercise(id), kit)} <= loose
 
 
+APART = "drivetrain-slip-current", "arm-ratio", "gearing-lifted-weights", "gearing-inertia"
+BOXED = "drivetrain-top-speed", "drivetrain-motor-force", "gearing-speed-out", "gearing-torque-out"
+
+
+@pytest.mark.parametrize("name", GEARMOTORS)
+@pytest.mark.parametrize("id", (*APART, *BOXED))
+def test_the_halves_of_a_gearmotor_are_not_asked_apart(id, name, form_of):
+    """What its row of the motors and its row of the gearboxes say is printed on no label: 4200 rpm before "a gearbox"
+    of ratio 1, gears that pass on 100 %, a stall torque that is more than the label's.
+    """
+    kit = form_of(name)[0]
+    halves = {"ox gearmotor", "hare gearmotor"}
+    for asked in kit_rows.table(registry.exercise(id), kit):
+        assert not halves & set(map(str, asked.row.values()))
+        assert "own gears" not in str(asked.row.get("gearbox", ""))
+        assert asked.row.get("ratio", (2.0, ""))[0] > 1 and asked.row.get("efficiency", (50.0, "%"))[0] < 100
+        assert asked.note or name == GEARMOTORS[0], "what stands in is told"
+
+
 @pytest.mark.parametrize("name", FORMS)
 def test_an_encoder_has_counts_with_every_kit(name, form_of):
     for asked in kit_rows.table(registry.exercise("power-encoder-step"), form_of(name)[0]):

@@ -113,6 +113,9 @@ def test_roles(rich):
     assert named("flat") == "ring"
     assert named("highest") == "west", "of equal height the one with more points; nothing is brought to a launch goal"
     assert roles.highest.together == "west post and east post, both 430 mm high"
+    taken = [rich.game.pieces[name].label for name in rich.game.goals["west"].takes]
+    assert roles.highest.taken == ("piece" if len(taken) == len(rich.game.pieces) else " or ".join(taken))
+    assert read_kit(OWN_FOLDER).roles.highest.taken == "bobbin", "one of two kinds"
     assert read_kit(OWN_FOLDER).roles.highest.together == "rafter, 680 mm high"
     assert named("best") == "window"
     assert named("reach_in") == "cranny" and named("low") == "tunnel" and named("ramp") == "slope"

@@ -5,6 +5,7 @@ import numpy as np
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
 from mechbench.course.of_game import PIECES_ELSEWHERE
+from mechbench.kits.pairing import loose, reducing, usual_of
 
 G = 9.81
 
@@ -199,11 +200,11 @@ OWN = Quantity(
 
 def _ratio_rows(kit):
     motors, boxes = kit.table("motors"), kit.table("gearboxes")
-    motor = motors.row(motors.usual)
-    efficiency = boxes.row(boxes.usual)["efficiency"]
+    name = usual_of(motors, loose(motors))
+    motor, efficiency = motors.row(name), boxes.row(usual_of(boxes, reducing(boxes)))["efficiency"]
     return [
         {
-            "motor": motors.labels[motors.usual],
+            "motor": motors.labels[name],
             "part": (part, "%"),
             "stall": in_unit(motor["stall_torque"], "N·m"),
             "efficiency": (rounded(100 * efficiency, 2), "%"),

@@ -5,6 +5,7 @@ import numpy as np
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded, shown_ratio
 from mechbench.course.of_game import mass_limit
+from mechbench.kits.pairing import loose, reducing, usual_of
 from mechbench.quantity import rad_s_to_rpm
 
 G = 9.81
@@ -18,9 +19,11 @@ def _wheel(kit, case):
 
 
 def _boxes(kit):
-    """Gearboxes that a drivetrain may have."""
+    """Gearboxes that a drivetrain may have; LookupError where the kit has none apart from its motors."""
     table = kit.table("gearboxes")
-    return [row for row in map(table.row, table.names) if 8 <= row["ratio"] <= 40] or [table.row(table.usual)]
+    names = reducing(table)
+    fitting = [row for row in map(table.row, names) if 8 <= row["ratio"] <= 40]
+    return fitting or [table.row(usual_of(table, names))]
 
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
@@ -379,7 +382,8 @@ TIME = Quantity(
 
 def _slip_rows(kit):
     motors, boxes = kit.table("motors"), _boxes(kit)
-    motor = motors.row(motors.usual)
+    name = usual_of(motors, loose(motors))
+    motor = motors.row(name)
     rows = []
     for case, share in enumerate((0.44, 0.35, 0.42, 0.4, 0.3, 0.38)):
         label, wheel = _wheel(kit, case)
@@ -387,7 +391,7 @@ def _slip_rows(kit):
         force = share * 4 * motor["stall_torque"] * box["ratio"] * box["efficiency"] / (wheel["diameter"] / 2)
         rows.append(
             {
-                "motor": motors.labels[motors.usual],
+                "motor": motors.labels[name],
                 "grip": (rounded(force, 2), "N"),
                 "diameter": in_unit(wheel["diameter"], "mm"),
                 "ratio": (shown_ratio(box["ratio"]), ""),

@@ -4,7 +4,7 @@ import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded, shown_ratio
-from mechbench.kits.pairing import loose
+from mechbench.kits.pairing import loose, reducing, usual_of
 
 G = 9.81
 
@@ -20,9 +20,9 @@ def _teeth(kit):
 
 
 def _boxes(kit, least=10.0, most=150.0):
-    """Gearboxes of the kit as numbers: (label, ratio, stages, efficiency of the whole)."""
+    """Gearboxes of the kit that stand by themselves, as numbers: (label, ratio, stages, efficiency of the whole)."""
     table = kit.table("gearboxes")
-    rows = [(table.labels[name], table.row(name)) for name in table.names]
+    rows = [(table.labels[name], table.row(name)) for name in reducing(table)]
     return [(label, row) for label, row in rows if least <= row["ratio"] <= most and row["stage_count"] > 1]
 
 
@@ -533,12 +533,13 @@ WEIGHTS = 8
 
 def _shop_rows(kit):
     motors, spools = kit.table("motors"), kit.table("spools")
-    motor = motors.row(motors.usual)
+    name = usual_of(motors, loose(motors))
+    motor = motors.row(name)
     # So far from 0.71 that a diameter taken for the radius (2 x) and a fraction upside down (1 /) can be told apart.
     hidden = (0.64, 0.76, 0.61, 0.59, 0.65, 0.62, 0.58, 0.6)
     return [
         {
-            "motor": motors.labels[motors.usual],
+            "motor": motors.labels[name],
             "constant": in_unit(motor["torque_constant"], "N·m/A"),
             "free": in_unit(motor["free_current"], "A"),
             "ratio": (shown_ratio(row["ratio"]), ""),

@@ -6,7 +6,7 @@ import numpy as np
 
 from mechbench.course.exercise import Challenge, Choice, Item, Option, Order, Prediction, Quantity, Shop, Slip
 from mechbench.course.learner_numbers import in_unit, rounded
-from mechbench.kits.pairing import loose
+from mechbench.kits.pairing import loose, reducing
 
 # --- predict, then slide -------------------------------------------------------------------------------------------
 
@@ -357,7 +357,7 @@ def _counts(motors):
 def _encoder_rows(kit):
     motors, boxes = kit.table("motors"), kit.table("gearboxes")
     counts = _counts(motors)
-    ratios = [boxes.row(name)["ratio"] for name in loose(boxes)]
+    ratios = [boxes.row(name)["ratio"] for name in reducing(boxes)]
     places = [place for place in (4, 3, 5, 2, 6, 1, 7) if place < len(ratios)]
     return [{"counts": (counts, ""), "ratio": (rounded(ratios[place], 4), "")} for place in places]
 

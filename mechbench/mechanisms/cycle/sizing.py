@@ -12,8 +12,10 @@ from mechbench.mechanisms.carried import carried
 from mechbench.physics import cycle
 from mechbench.physics.cycle import Step, for_pieces, piece_rate, schedule, series
 from mechbench.physics.rounding import difference
+from mechbench.wording import quoted
 
 AFTER, DURING = "after", "during"
+GRAB_LABEL = "Taking one piece in"
 GOAL = "where the pieces are put; where it takes other pieces, the robot brings those, in the same times"
 
 
@@ -148,6 +150,27 @@ def so_far(x, total, driven):
     return start + first, then, scored * x.match.driven_factor + pairs * x.bonus.pair
 
 
+def _other_steps(game, goal):
+    """What people do for the pieces that a goal takes and is not counted, and what is counted though it is for the
+    usual piece alone; empty where there is neither.
+    """
+    usual = game.usual_piece
+    own = [one for one in game.human.values() if not one.stands_for and one.pieces is not None]
+    missing = [one.label for one in own if set(one.pieces) & set(goal.takes) and usual.name not in one.pieces]
+    besides = [one.label for one in own if not set(one.pieces) & set(goal.takes) and usual.name in one.pieces]
+    told = [
+        f"{' and '.join(map(quoted, labels))} {'is' if len(labels) == 1 else 'are'} {how}"
+        for labels, how in ((missing, "not counted"), (besides, "counted"))
+        if labels
+    ]
+    if not told:
+        return ""
+    return (
+        f"This goal takes no {usual.plural}, but what people do is counted as for {usual.plural}: {', '.join(told)}."
+        f" Put the difference into {quoted(GRAB_LABEL)}."
+    )
+
+
 class Cycle(Sizing):
     """Find, grab, drive, line up, place, drive back: again and again until it is time for the closing task."""
 
@@ -198,9 +221,7 @@ class Cycle(Sizing):
             more=True,
             about=figures.has_next_goal,
         ),
-        Field(
-            "grab_time", "Taking one piece in", "s", 0.1, 5.0, 0.5, "from touching it to having it", CHOICE, more=True
-        ),
+        Field("grab_time", GRAB_LABEL, "s", 0.1, 5.0, 0.5, "from touching it to having it", CHOICE, more=True),
         Field(
             "place_time",
             "Letting one piece go",
@@ -379,6 +400,15 @@ class Cycle(Sizing):
     OPENS_WITH = ()
     RANK = ("-points",)
     USES = (cycle.schedule, cycle.for_pieces, cycle.piece_rate)
+
+    @classmethod
+    def note(cls, values, tables):
+        """People's steps are those for the game's usual piece: which are not, where the goal takes other pieces."""
+        game = getattr(tables.kit, "game", None)  # a record that is opened again holds none
+        goal = game.goals.get(values["goal"]) if game else None
+        if goal is None or game.usual_piece is None or game.usual_piece.name in goal.takes:
+            return ""
+        return _other_steps(game, goal)
 
     @staticmethod
     def steps(values, kit=None):

@@ -1,5 +1,6 @@
 """The cycle sizing: times by hand, and points near those of matches played one by one."""
 
+import shutil
 import tomllib
 from pathlib import Path
 
@@ -9,7 +10,7 @@ import pytest
 from mechbench.benches.bench import bench
 from mechbench.catalog import judge, sizing_of
 from mechbench.engine import report_text
-from mechbench.engine.inputs import Tables
+from mechbench.engine.inputs import Tables, complete
 from mechbench.kits import kit, read_kit
 from mechbench.physics.cycle import series_spread, total_spread, total_time
 from mechbench.physics.match import Robot, Rules, simulate
@@ -263,3 +264,36 @@ def test_no_more_pieces_than_the_game_lets_a_robot_hold(sizing, tmp_path):
     assert bench(sizing, kit=two).tables("carried").names == ("1", "2")
     with pytest.raises(ValueError, match="pieces is '3', which the kit does not have"):
         judge(sizing, {"pieces": "3"}, two)
+
+
+STEPS = """
+[human.hand]
+label = "hand it over"
+low = "1 s"
+likely = "2 s"
+high = "4 s"
+when = "piece"
+pieces = ["{piece}"]
+"""
+
+
+@pytest.mark.parametrize(
+    ("piece", "goal", "told"),
+    [
+        ("hoop", "spindle_west", "'hand it over' is not counted"),
+        ("crate", "spindle_west", "'hand it over' is counted"),
+        ("cushion", "spindle_west", ""),
+        ("hoop", "hold", ""),
+        ("hoop", "oven", ""),
+    ],
+)
+def test_steps_that_people_do_for_other_pieces_are_told(tmp_path, piece, goal, told):
+    """The goal of one kind takes hoops, the usual piece is a crate: a step for hoops alone is in no sum here."""
+    second = Path(__file__).parents[2] / "kits" / "second_kit"
+    shutil.copytree(second, tmp_path / "kit")
+    path = tmp_path / "kit" / "game.toml"
+    path.write_text(path.read_text(encoding="utf-8") + STEPS.format(piece=piece), encoding="utf-8")
+    tables = Tables(SIZING, read_kit(tmp_path / "kit"))
+    note = SIZING.note(complete(SIZING, {"goal": goal}, tables), tables)
+    assert told in note and bool(told) == bool(note)
+    assert not note or (note.startswith("This goal takes no crates") and "'Taking one piece in'" in note)

@@ -1,0 +1,29 @@
+"""What is told beside a verdict: what a team has too few of, where its kit says how many; what sums leave out.
+
+Contents: note_of, too_few.
+"""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from mechbench.engine.spec import Pick, Sizing
+
+COUNTED = {"motors": 0, "gearboxes": 0, "servos": 1}  # table -> its place in what motors_and_servos gives
+
+
+def note_of(sizing: type[Sizing], values: Mapping[str, Any], tables: Any) -> str:
+    """All that is told beside the verdict on these values; empty where there is nothing to tell."""
+    return " ".join(filter(None, (too_few(sizing, values, tables), sizing.note(values, tables))))
+
+
+def too_few(sizing: type[Sizing], values: Mapping[str, Any], tables: Callable[[str], Any]) -> str:
+    """Say which parts are taken more often than the team has them; empty where it has enough, or nobody says so."""
+    told = []
+    for field in sizing.FIELDS:
+        if not isinstance(field, Pick) or field.table not in COUNTED:
+            continue
+        table, name = tables(field.table), values[field.name]
+        taken, have = sizing.motors_and_servos(values, tables)[COUNTED[field.table]], table.have.get(name)
+        if have is not None and taken > have:
+            told.append(f"This takes {taken} of {table.labels[name]}, but your team has {have}.")
+    return " ".join(told)
