@@ -165,6 +165,7 @@ def advance(layout, plan, view, state, step, diary):
     slipping = law.slips & ~happens.grips & modes.going if count_nonzero(law.slips) else layout.nowhere
     still = t <= INSTANT
     passed = happens.passes | (state.passed & still) if count_nonzero(still) else happens.passes
+    gripped = happens.grips | (state.gripped & still)
     over = law.over ^ happens.passes
     if count_nonzero(happens.grips):
         passed, over = passed.copy(), over.copy()
@@ -179,6 +180,7 @@ def advance(layout, plan, view, state, step, diary):
         modes=modes,
         slipping=slipping,
         passed=passed,
+        gripped=gripped,
         over=over,
         still=still,
     )

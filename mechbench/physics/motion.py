@@ -210,7 +210,9 @@ def move(
         braking begins are stopped from spinning at once. Where several drives together leave a brake less current
         than it plans on, its row is "limited" from there, and what it does after is shown as planned. Steps run from
         point to point of the load's table and end where wheels slip or grip, a limit ends or the load takes over: one
-        drive under an unchanging load is exact with any points, else 60 give about 0.1 %.
+        drive under an unchanging load is exact with any points, else 60 give about 0.1 %. Two things are less sure: the
+        time of a move that nearly stalls, and the speed at a point where a strong motor has its steady speed while the
+        inertia changes, by up to a quarter of what the inertia changes by from point to point.
     Raises: ValueError when tables do not fit together or an argument is out of its range.
     Source: exact exponential of a linear line under a frozen load within each step; common practice, no source.
 
