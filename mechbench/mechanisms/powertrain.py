@@ -2,8 +2,8 @@
 
 Contents: turning, up_to (what is shown first); NONE, KINDS, STAGE, last_stages, with_none (tables); whole_train,
 carried, gearbox_carries (the train); JAM, jammed, stalled (stuck); at_load (a motor at a load); bus_of (what feeds it);
-fuse_lasts, fuse_share, fuse_used, drawn (the fuse); lowest_voltage (the battery); runaway (what can't be braked in
-time); column (against points of a travel).
+fuse_lasts, fuse_share, fuse_used, OF_A_MOVE, drawn (the fuse); lowest_voltage (the battery); runaway (what can't be
+braked in time); column (against points of a travel).
 """
 
 import numpy as np
@@ -17,6 +17,8 @@ NONE = "none"
 # About how quickly the output of a gearbox turns without load, rad/s. Chosen.
 ARM_SPEED, WINCH_SPEED, SPOOL_SPEED, ROLLER_SPEED = 10.0, 8.0, 54.0, 70.0
 PARTS = 8  # of each part of a move, as the fuse feels it
+# What of a move `fuse_used` looks at.
+OF_A_MOVE = ("time", "bus_current", "part_time", "part_from", "part_to", "part_bend", "part_held")
 # Columns of a last stage. kind: one of KINDS. tooth: module of gears, pitch of belt or chain. Pictures need kind and
 # what follows.
 STAGE = (
