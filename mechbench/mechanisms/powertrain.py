@@ -2,8 +2,8 @@
 
 Contents: turning, up_to (what is shown first); NONE, KINDS, STAGE, last_stages, with_none (tables); whole_train,
 carried, gearbox_carries (the train); JAM, jammed, stalled (stuck); at_load (a motor at a load); bus_of (what feeds it);
-fuse_lasts, fuse_share, fuse_used, drawn (the fuse); lowest_voltage (the battery); runaway (what can't be braked in
-time); column (against points of a travel).
+fuse_lasts, fuse_share, fuse_used, OF_A_MOVE, drawn (the fuse); lowest_voltage (the battery); runaway (what can't be
+braked in time); column (against points of a travel).
 """
 
 import numpy as np
@@ -16,7 +16,9 @@ from mechbench.physics import battery, drive, gearing, motion
 NONE = "none"
 # About how quickly the output of a gearbox turns without load, rad/s. Chosen.
 ARM_SPEED, WINCH_SPEED, SPOOL_SPEED, ROLLER_SPEED = 10.0, 8.0, 54.0, 70.0
-PARTS, NEAR = 8, 0.01  # of each step of a move, as the fuse feels it; A
+PARTS = 8  # of each part of a move, as the fuse feels it
+# What of a move `fuse_used` looks at.
+OF_A_MOVE = ("time", "bus_current", "part_time", "part_from", "part_to", "part_bend", "part_held")
 # Columns of a last stage. kind: one of KINDS. tooth: module of gears, pitch of belt or chain. Pictures need kind and
 # what follows.
 STAGE = (
@@ -226,43 +228,29 @@ def fuse_used(x, line, done):
 def drawn(x, line, done):
     """What a move of one drive draws from the battery, in order: seconds, and the current that long, each [S,N]; no
     seconds where it never arrives.
+
+    It follows the rotors, which of wheels that slip are up to speed long before the robot is.
     """
     arrives = column(np.isfinite(done.time[:, 0]))
-    steps = np.diff(np.where(arrives, done.t[:, 0], 0.0), axis=-1)
-    amps = _between(x, line, done).reshape(len(steps), -1)
-    return np.repeat(steps / PARTS, PARTS, axis=-1), amps
+    seconds = np.where(arrives, done.part_time[:, 0], 0.0)
+    turns, held = _turning(done), done.part_held[:, 0, :, None]
+    source, inner = (column(part)[..., None] for part in (x.battery.open_circuit, x.battery.resistance))
+    ohms, constant = (column(part)[..., None] for part in (line.resistance, line.torque_constant))
+    amps = np.where(held == 0, (source - constant * turns) / (ohms + inner), held)
+    # A controller that chops has the battery give the power that its motors take.
+    power = amps * (ohms * amps + constant * turns)
+    chopped = 2 * power / (source + np.sqrt(np.maximum(source**2 - 4 * inner * power, 0.0)))
+    taken = np.where(held == 0, amps, chopped)
+    return np.repeat(seconds / PARTS, PARTS, axis=-1), taken.reshape(len(taken), -1)
 
 
-def _between(x, line, done):
-    """Current of the battery in a move, at some instants of each step between two points [S,N-1,PARTS].
-
-    Between points the speed grows evenly; the motors' current follows it where it does at both ends, else it changes
-    evenly too; so does the battery's, where wheels slip, so that motors turn at a speed of their own.
-    """
-    source, inner = column(x.battery.open_circuit), column(x.battery.resistance)
+def _turning(done):
+    """Speed of the rotors of one drive at some instants of each part of its move [S,K,PARTS]."""
     share = (np.arange(PARTS) + 0.5) / PARTS
-    resistance, constant, limit = (column(part) for part in (line.resistance, line.torque_constant, line.current_limit))
-
-    def at_full_voltage(speed, *extra):
-        part = [np.expand_dims(one, extra) for one in (source, constant, resistance + inner, limit)]
-        return np.minimum((part[0] - part[1] * speed) / part[2], part[3])
-
-    def from_battery(amps, speed, *extra):
-        volts, ohms, inside, turn = (np.expand_dims(one, extra) for one in (source, resistance, inner, constant))
-        power = amps * (ohms * amps + turn * speed)
-        return 2 * power / (volts + np.sqrt(np.maximum(volts**2 - 4 * inside * power, 0.0)))
-
-    def inside(values):
-        return values[:, :-1, None] + np.diff(values, axis=-1)[..., None] * share
-
-    def at_both(alike):
-        return (alike[:, :-1] & alike[:, 1:])[..., None]
-
-    speed, amps, drawn = done.speed[:, 0], done.current[:, 0], (source - done.volts[:, 0]) / inner
-    follows = at_both(np.abs(amps - at_full_voltage(speed)) < NEAR)
-    rigid = at_both(np.abs(drawn - from_battery(amps, speed)) < NEAR)
-    through = np.where(follows, at_full_voltage(inside(speed), -1), inside(amps))
-    return np.where(rigid, from_battery(through, inside(speed), -1), inside(drawn))
+    first, last, bend = (part[:, 0, :, None] for part in (done.part_from, done.part_to, done.part_bend))
+    curved = bend > 1e-6
+    gone = np.where(curved, np.expm1(-bend * share) / np.expm1(-np.where(curved, bend, 1.0)), share)
+    return first + (last - first) * gone
 
 
 def runaway(*moves):

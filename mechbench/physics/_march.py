@@ -161,10 +161,12 @@ def advance(layout, plan, view, state, step, diary):
     happens = step.events.within(t)
     stretch = _stretch(layout, view, state, step, happens, t)
     diary.add(step_energy(layout, view, state, law, step.rotor, stretch))
+    diary.add_stretch(layout, state, view, law, step.rotor.rate, stretch)
     modes = state.modes.after(happens.brakes, BRAKE) if count_nonzero(happens.brakes) else state.modes
     slipping = law.slips & ~happens.grips & modes.going if count_nonzero(law.slips) else layout.nowhere
     still = t <= INSTANT
     passed = happens.passes | (state.passed & still) if count_nonzero(still) else happens.passes
+    gripped = happens.grips | (state.gripped & still)
     over = law.over ^ happens.passes
     if count_nonzero(happens.grips):
         passed, over = passed.copy(), over.copy()
@@ -179,6 +181,7 @@ def advance(layout, plan, view, state, step, diary):
         modes=modes,
         slipping=slipping,
         passed=passed,
+        gripped=gripped,
         over=over,
         still=still,
     )

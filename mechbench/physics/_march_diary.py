@@ -7,6 +7,9 @@ from mechbench.physics._march_energy import SUMS, balance_error
 from mechbench.physics._march_layout import FRICTION_TORQUE, INERTIA, LOAD_TORQUE, POSITION, TORQUE_LIMIT
 from mechbench.physics._march_state import REFUSED
 
+# What is kept of every step, by the names of Move.
+STRETCHES = ("part_time", "part_from", "part_to", "part_bend", "part_held")
+
 
 class Diary:
     """Values at the points of the tables, sums, and extremes. The one thing of a march that is written into."""
@@ -15,6 +18,7 @@ class Diary:
         """Nothing has happened yet."""
         wide, zero = (layout.row_count, layout.point_count), np.zeros(layout.row_count)
         self.points = {"t": np.full(wide, np.inf)} | {name: np.zeros(wide) for name in ("speed", "current", "volts")}
+        self.stretches = []  # of each step: as STRETCHES
         self.terms = np.zeros((len(SUMS), layout.row_count))
         self.sums = dict(zip(SUMS, self.terms))  # the same numbers by name
         self.peak_current, self.slip_current, self.bus_current = zero, zero, zero
@@ -37,6 +41,14 @@ class Diary:
     def add(self, terms):
         """Add the energies of a step."""
         self.terms += terms
+
+    def add_stretch(self, layout, state, view, law, rate, stretch):
+        """Write a step down: how long it is, the rotors' speed from and to, how that bends, the current held."""
+        bend, held = rate * stretch.time, np.where(law.limited, layout.drives.current_limit, 0.0)
+        if not state.modes.all_going:
+            braking = state.modes.braking
+            bend, held = np.where(braking, 0.0, bend), np.where(braking, view.braking_current, held)
+        self.stretches.append((stretch.time, state.rotor, stretch.rotor_speed, bend, held))
 
     def add_jolt(self, rows, rotor, load, impact):
         """Add what a jump of the inertia changed in some rows."""
@@ -77,8 +89,10 @@ def answer(layout, plan, state, diary, slips):
     points, rows = _at_points(layout, diary), _of_rows(layout, plan, state, diary, slips)
     cases = {"bus_current": diary.bus_current, "volts_min": diary.volts_low}
     cases |= {"low_time": diary.low_time, "low_from": diary.low_from}
+    parts = np.array(diary.stretches).reshape(-1, len(STRETCHES), layout.row_count).transpose(1, 2, 0)
     return (
         {name: value[:, layout.tables.kept].reshape(per_point) for name, value in points.items()}
+        | {name: value.reshape(per_point) for name, value in zip(STRETCHES, parts)}
         | {name: value.reshape(per_row) for name, value in rows.items()}
         | {name: value.reshape(per_row)[:, 0] for name, value in cases.items()}
     )

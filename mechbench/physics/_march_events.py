@@ -53,7 +53,7 @@ def next_events(layout, view, state, law, pace, rotor, source):
         stands &= np.isfinite(t)
     grips, u = layout.nowhere, w
     if count_nonzero(law.slips):
-        wait = np.where(law.slips & going, _to_grip(state, law, pace, rotor, t), np.inf)
+        wait = np.where(law.slips & going, _to_grip(layout, view, state, law, pace, rotor, t), np.inf)
         grips = wait < t
         t, brakes, stands = np.minimum(t, wait), brakes & ~grips, stands & ~grips
         u = np.where(law.slips, travel(*rotor, np.minimum(t, LONG))[1], w)
@@ -70,15 +70,32 @@ def next_events(layout, view, state, law, pace, rotor, source):
     return Events(t, ahead, arrives, brakes, stands, grips, passes)
 
 
-def _to_grip(state, law, pace, rotor, t):
+def _to_grip(layout, view, state, law, pace, rotor, t):
     """Time until the rotor of slipping wheels has no more speed than its load, inf where that is after t."""
     rows = np.nonzero(law.slips)[0]
     moves = (state.speed > 0) | (pace.acceleration > 0)
     starts = ~state.slipping & (rotor.acceleration < 0)  # both slow down, the load faster: no longer alike at once
-    body = np.where(moves, pace.speed, 0.0), np.where(moves, pace.acceleration, 0.0)
+    speed, acceleration = pace.speed, pace.acceleration
+    if layout.tables.inertia_changes:
+        speed, acceleration = _true_pace(view, state, law, pace, t)
+    body = np.where(moves, speed, 0.0), np.where(moves, acceleration, 0.0)
     found = np.full(len(t), np.inf)
     found[rows] = meeting(*(part[rows] for part in (*rotor, *body, t)))
     return np.where(starts, np.inf, found)
+
+
+def _true_pace(view, state, law, pace, t):
+    """Speed of slipping wheels' load as it is, straight over a step of time t, where the frozen inertia shifts it.
+
+    A rotor that nears its load slowly meets it at quite another time where that is a little quicker or slower.
+    """
+    gets_there = np.isfinite(t) & (t > 0)
+    long = np.where(gets_there, t, 1.0)
+    s, w = travel(*pace, long)
+    x = np.minimum(state.x + s / view.length, 1.0)
+    true = w * np.sqrt(law.inertia / law.inertia_at(view, x))
+    speed = np.where(gets_there, state.speed, pace.speed)
+    return speed, np.where(gets_there, (true - state.speed) / long, pace.acceleration)
 
 
 def _to_braking(view, state, law, pace, brakes, square, t):

@@ -103,26 +103,29 @@ def law_at(layout, view, state, source, x, w):
     over = full > levels
     if not count_nonzero(state.passed):
         return _law(layout, state, source, full, levels, over, grip, drag, inertia)
-    kept = np.where(state.passed, state.over, over)
+    kept, held = np.where(state.passed, state.over, over), layout.nowhere
     if grip is not None:  # wheels that have just gripped may be held by the controller, too
-        kept[0] |= state.passed[0] & (full > drives.current_limit * SURELY) & (grip.level >= drives.current_limit)
+        held = state.gripped & (full > drives.current_limit * SURELY) & (grip.level >= drives.current_limit)
+        kept[0] |= held
     law = _law(layout, state, source, full, levels, kept, grip, drag, inertia)
     if not layout.alone:  # the sag of other drives may move it over a level, too
         return law
-    led = _led(layout, state, law, grip, full > levels, kept)
+    led = _led(layout, state, law, grip, full > levels, kept, held)
     return law if led is kept else _law(layout, state, source, full, levels, led, grip, drag, inertia)
 
 
-def _led(layout, state, law, grip, over, kept):
+def _led(layout, state, law, grip, over, kept, held):
     """On which side of a level that they stand on rows go on: a rotor that slows down takes more current.
 
-    Both sides accelerate alike there. Wheels that grip again slip once more only where they have too much current, too.
+    Both sides accelerate alike there. Wheels that grip again slip once more only where they have too much current, too;
+    where the controller holds it (`held`), they stand on no level.
     """
     slows = rotor_pace(layout, state, law, _at(state.speed, law)).acceleration < 0
     side = np.array((slows, slows))
     if grip is not None:
         gripped = ~state.slipping & ~kept[0] & (grip.level < layout.drives.current_limit)
         side[0] &= ~gripped | over[0]
+        side[0] |= held
     side = np.where(state.passed & ~state.still & state.modes.going, side, kept)
     return kept if (side == kept).all() else side
 

@@ -51,6 +51,7 @@ class State:
     # Rows that have just passed a level of current (see Law) stand exactly on it, where rounding would decide on which
     # side they are. So the side is kept for them, until time has gone on.
     passed: np.ndarray  # [2,R]
+    gripped: np.ndarray  # rows whose wheels have just gripped: passed, too, but their current may be over any limit
     over: np.ndarray  # [2,R]
     still: np.ndarray  # no time has gone on in the last step
 
@@ -80,7 +81,8 @@ def start(layout, plan):
     modes = Modes.of(np.where(plan.runaway == 0, REFUSED, GO))
     nowhere = layout.nowhere
     segment = np.zeros(layout.row_count, dtype=int)
-    return State(segment, zero, zero, zero, zero, zero, modes, nowhere, passed=none, over=none, still=nowhere)
+    moving = segment, zero, zero, zero, zero, zero, modes, nowhere
+    return State(*moving, passed=none, gripped=nowhere, over=none, still=nowhere)
 
 
 def look_up(layout, plan, segment):

@@ -120,7 +120,7 @@ class Bus:
 
 @dataclass(frozen=True)
 class Move:
-    """Hold the answer of a move. S cases, D drives, N points.
+    """Hold the answer of a move. S cases, D drives, N points, K parts.
 
     Fields
     ------
@@ -148,6 +148,14 @@ class Move:
     low_time : [s] with the battery below its reset level [S]; the electronics would restart; inf where it stays there
     low_from : [s] when it is first below that level [S]; inf where it never is
     balance_error : [-] of the energy law, as a share of all energy that changed hands [S,D]
+    part_time : [s] how long each part of the move is, within which nothing abrupt happens, in order [S,D,K]; 0 behind
+        the last one
+    part_from : [rad/s] speed of the rotors at the begin of each part, as speed of the output; wheels that slip turn
+        with it [S,D,K]
+    part_to : [rad/s] the same at its end [S,D,K]
+    part_bend : [-] how far the rotors near their steady speed in it: what is left to it falls to exp(-part_bend)
+        [S,D,K]
+    part_held : [A] that controllers hold through the motors in it, below 0 while braking; 0 at full voltage [S,D,K]
 
     Valid: as Load and Line.
     Source: common practice, no source.
@@ -176,6 +184,11 @@ class Move:
     low_time: np.ndarray
     low_from: np.ndarray
     balance_error: np.ndarray
+    part_time: np.ndarray
+    part_from: np.ndarray
+    part_to: np.ndarray
+    part_bend: np.ndarray
+    part_held: np.ndarray
 
 
 def move(
@@ -210,7 +223,9 @@ def move(
         braking begins are stopped from spinning at once. Where several drives together leave a brake less current
         than it plans on, its row is "limited" from there, and what it does after is shown as planned. Steps run from
         point to point of the load's table and end where wheels slip or grip, a limit ends or the load takes over: one
-        drive under an unchanging load is exact with any points, else 60 give about 0.1 %.
+        drive under an unchanging load is exact with any points, else 60 give about 0.1 %. Two things are less sure: the
+        time of a move that nearly stalls, and the speed at a point where a strong motor has its steady speed while the
+        inertia changes, by up to a quarter of what the inertia changes by from point to point.
     Raises: ValueError when tables do not fit together or an argument is out of its range.
     Source: exact exponential of a linear line under a frozen load within each step; common practice, no source.
 

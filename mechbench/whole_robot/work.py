@@ -26,7 +26,7 @@ SPREADS = ("mass", "friction", "efficiency", "battery_voltage", "battery_resista
 # Where in a stretch of time its current is looked up. Half of it is often just where one part of a run ends and the
 # next begins, and rounding alone would decide between them.
 MIDDLE = 0.5 + 1e-6
-FIRST, THEN = 16, 8  # of a run the first parts are added up as they are, for motors that stand take most; then each 8th
+FIRST, THEN = 32, 8  # of a run the first parts are added up as they are, for motors that stand take most; then each 8th
 INSTANT = 1e-9  # s: what is shorter takes no time
 NEVER = 1e5  # s, stands for a step that is never done: longer than any match
 LEAST_BRAKING = 0.05  # m/s2: below it a robot falls over when it stops

@@ -1,5 +1,7 @@
 """Motion against a second solver, against Lagrange's equation, against published profiles, and against its own laws."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import sympy
@@ -156,9 +158,19 @@ def chained_arm_by_lagrange(length, mass, tip, turns):
     return inertia, load_torque, asked
 
 
-def test_changing_inertia_against_the_lagrangian_of_a_chained_arm():
+@pytest.mark.parametrize(
+    "strength, in_time, in_speed", [(0.5, 2e-3, 1e-4), (1.0, 2e-4, 1e-4), (2.0, 2e-4, 1e-3), (3.0, 2e-4, 2e-3)]
+)
+def test_changing_inertia_against_the_lagrangian_of_a_chained_arm(strength, in_time, in_speed):
+    """Motors of half to three times the torque for each ampere. The limit on the current, 15 A, is met by none.
+
+    A weak one nearly stalls at first: there the time hangs on the load's last digits. A strong one soon has its steady
+    speed, which the march, with the inertia in the middle of a step, finds a little too high or low at a point.
+    """
     inertia, load_torque, asked = chained_arm_by_lagrange(0.35, 0.25, 0.4, np.radians(200))
     line, volts, sag = small_line(120, efficiency=0.729), 12.8, 0.12
+    line = replace(line, torque_constant=strength * line.torque_constant)
+    assert volts / (line.resistance + sag) < line.current_limit, "here the second solver knows no limit"
 
     drive = Drive(line, [])
 
@@ -175,9 +187,23 @@ def test_changing_inertia_against_the_lagrangian_of_a_chained_arm():
     ours = move(line, swing, Bus(volts, sag), end="pass")
     source = "Lagrange's equation by sympy, integrated by scipy"
     check(
-        "motion", "time of a chained arm, changing inertia", ours.time[0, 0], ref.t[-1], 2e-4, source, "recomputed here"
+        "motion",
+        f"time of a chained arm, changing inertia, motor {strength}",
+        ours.time[0, 0],
+        ref.t[-1],
+        in_time,
+        source,
+        "recomputed here",
     )
-    check("motion", "speed at its end", ours.speed[0, 0, -1], ref.y[1, -1], 1e-4, source, "recomputed here")
+    check(
+        "motion",
+        f"its speed at its end, motor {strength}",
+        ours.speed[0, 0, -1],
+        ref.y[1, -1],
+        in_speed,
+        source,
+        "recomputed here",
+    )
     assert ours.balance_error.max() < 1e-3
 
 

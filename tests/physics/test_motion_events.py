@@ -593,15 +593,25 @@ def test_weight_transfer_up_to_the_inertia_point_by_point():
 
 
 @pytest.mark.parametrize("share", [-2.0, -0.5, 0.3, 0.6])
-def test_wheels_that_slip_under_an_inertia_that_changes_with_its_weight_transfer(share):
+@pytest.mark.parametrize("strength", [0.5, 1.0, 1.5, 2.0, 3.0])
+def test_wheels_that_slip_under_an_inertia_that_changes_with_its_weight_transfer(share, strength):
+    """Stronger motors, of more torque and less speed, near the speed of the load slowly: then a hair of its speed
+    decides when the wheels grip again. Within a step the march takes the inertia in its middle, which shifts the speed;
+    taken for the true one it put that moment off by 0.5 % (now by 0.12 % at most, with points four times as close by
+    0.01 %).
+    """
     line, length, end = small_line(16, 2), 30.0, "pass"
+    line = replace(line, torque_constant=strength * line.torque_constant)
     grows, slope = straight(0.02, 0.03, 0.0, length), straight(share * 0.02, share * 0.03, 0.0, length)
     q = np.linspace(0, length, 31)
     done = move(line, Load(q, 0.0, 0.1, grows(q), 0.35, slope(q)), Bus(VOLTS, SAG), end=end)
     parts = flat(0.0), flat(0.1), grows, flat(0.01 / length), flat(0.35), slope
     ref = run([Drive(line, [Piece(0.0, length, *parts)])], VOLTS, SAG, 7.0, end=end)
-    assert ref["slip_time"][0] > 0.1
-    what = f"slips while the inertia grows, weight transfer {share}"
+    assert ref["slip_time"][0] > 0.1 or strength < 1
+    what = f"slips while the inertia grows, weight transfer {share}, motor {strength}"
     check("motion", f"{what}: time [s]", done.time[0, 0], ref["time"][0], 2e-4, SOURCE, RECOMPUTED)
     check("motion", f"{what}: time with slip [s]", done.slip_time[0, 0], ref["slip_time"][0], 2e-3, SOURCE, RECOMPUTED)
-    assert done.speed[0, 0, -1] == pytest.approx(ref["end_speed"][0], rel=1e-3) and done.balance_error[0, 0] < 1e-3
+    assert (
+        done.speed[0, 0, -1] == pytest.approx(ref["end_speed"][0], rel=3e-3 if strength > 1 else 1e-3)
+        and done.balance_error[0, 0] < 1e-3
+    )

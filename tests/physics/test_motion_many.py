@@ -80,10 +80,13 @@ def test_moves_at_random_are_those_of_the_second_solver(first):
         assert near(found), (seed, found)
 
 
+@pytest.mark.parametrize("points", [20, 30, 31, 60])
 @pytest.mark.parametrize("seed", [328, 360])
-def test_wheels_that_grip_again_are_held_by_their_controller(seed):
-    """Limit and grip close together: what was found by the draws above, once."""
-    found = errors(seed)
+def test_wheels_that_grip_again_are_held_by_their_controller(seed, points):
+    """Limit and grip close together: what was found by the draws above. Where they grip between two points of the
+    table the controller let go of the current until the next one: the battery gave 11 % too much, a move was 1 % off.
+    """
+    found = errors(seed, points)
     assert near(found), found
 
 

@@ -4,6 +4,14 @@ Everything is worked out here from the printed figures (their keys stand beside 
 laws, OpenStax University Physics, volume 1, chapter 6 and volume 2, chapters 9 and 10 (from memory): no function of the
 product makes an expected number. A good day has a new battery and all as printed; a bad day has heavy robots, the best
 grip, the worst gears and the quickest fuse at once, with a tired battery or with a new one.
+
+Numbers once differed where no program limits the start. On a good day the share of the fuse was 29 % beside 13 % by
+hand (Swift), and 23 % beside 16 % (Stork), on both days for one reason: the product let the current fall evenly from
+one point of the way to the next, but the rotors of wheels that slip are up to speed in some hundredths of a second. It
+follows the rotors now: 13 % and 17 %. Under a limit the same even line missed a crest between two points, so it was not
+always on the safe side. Stork with a new battery on a bad day draws 30.2 A, where 32.6 A stood here: its wheels grip
+better than it stands, so the driver holds back, which these sums left out. Of the fuse that is 216 % by hand and 215 %
+found; 177 % was the even line again.
 """
 
 import math
@@ -70,12 +78,15 @@ TOGETHER = {"wren": ("scoop",), "stork": ("take",), "swift": ("way", "raise")}
 
 
 def parts_of(name):
-    """Mass, and height of its middle, of all parts of a robot, folded, from robots.toml."""
+    """Mass, and height and place ahead of its middle, of all parts of a robot, folded, from robots.toml."""
     plan = tomllib.loads((OWN_FOLDER / "robots.toml").read_text(encoding="utf-8"))["robots"][name]
     kilograms = lambda text: float(text.split()[0]) / (1000 if text.endswith(" g") else 1)
-    each = [(kilograms(part["mass"]), float(part["at"][2].split()[0]) / 1000) for part in plan["parts"].values()]
-    mass = sum(one for one, _ in each)
-    return mass, sum(one * high for one, high in each) / mass
+    each = [
+        (kilograms(part["mass"]), *(float(place.split()[0]) / 1000 for place in part["at"]))
+        for part in plan["parts"].values()
+    ]
+    mass = sum(one for one, *_ in each)
+    return mass, *(sum(one[0] * one[axis] for one in each) / mass for axis in (3, 1))
 
 
 # --- what runs besides the drive -------------------------------------------------------------------------------------
@@ -120,9 +131,10 @@ def start(name, day, distance, limit=None, step=2e-5):
     """A run from rest, Newton and Ohm step by step: times, and the amperes that its motors take from the battery.
 
     Motors side by side, each at most at its limit; wheels slip where the floor gives less than they ask. It brakes as
-    hard as the floor allows, and then takes nothing.
+    hard as the floor allows, and then takes nothing. Where it would tip over before its wheels slip, the driver holds
+    it back: its moment about the wheels behind, m a h = m g room.
     """
-    robot, (mass, height) = ROBOTS[name], parts_of(name)
+    robot, (mass, height, ahead) = ROBOTS[name], parts_of(name)
     mass, grip, radius, number = mass * day["mass"], robot["grip"] * day["grip"], robot["radius"], robot["motors"]
     ohms, constant = OHMS / number, CONSTANT * robot["ratio"]
     losses, rotors = STAGE**2 * day["gears"], ROTOR * number * robot["ratio"] ** 2
@@ -131,12 +143,16 @@ def start(name, day, distance, limit=None, step=2e-5):
     share, lift = (1.0, 0.0) if robot["rear"] is None else (robot["rear"], height / robot["base"])
     edge = grip * share * mass * G * radius, grip * lift * mass * radius**2  # torque at the edge of grip: a + b w'
     slipping = (edge[0] - drag) / (inertia - edge[1])  # rad/s2 of the robot where its wheels slip
+    most, tips = (limit or robot["limit"]) * number, G * (robot["base"] / 2 - abs(ahead)) / height / radius
+    stalls = min(day["volts"] / (ohms + day["ohms"]), most) - FREE_AMPS * number
+    if tips < min(slipping, (losses * constant * stalls - drag) / (inertia + losses * rotors)):
+        most = (drag + tips * (inertia + losses * rotors)) / (losses * constant) + FREE_AMPS * number
     way = speed = wheel = time = 0.0
     brakes = grip * G / radius
     times, taken = [], []
     while way + speed**2 / (2 * brakes) < distance / radius:
         open_amps = (day["volts"] - constant * wheel) / (ohms + day["ohms"])
-        amps = min(open_amps, (limit or robot["limit"]) * number)
+        amps = min(open_amps, most)
         # A controller that holds a current back chops: the battery gives the power, V I = I_m (I_m R + k w).
         asked = amps * (amps * ohms + constant * wheel)
         volts = (day["volts"] + math.sqrt(day["volts"] ** 2 - 4 * day["ohms"] * asked)) / 2
@@ -145,13 +161,13 @@ def start(name, day, distance, limit=None, step=2e-5):
         pull = losses * constant * (amps - FREE_AMPS * number)
         together = (pull - drag) / (inertia + losses * rotors)
         if wheel > speed + 1e-9 or together > slipping:
-            ahead = slipping
+            rate = slipping
             wheel += step * (pull - edge[0] - edge[1] * slipping) / (losses * rotors)
-            wheel = max(wheel, speed + step * ahead)
+            wheel = max(wheel, speed + step * rate)
         else:
-            ahead = together
-            wheel = speed + step * ahead
-        way, speed, time = way + step * speed, speed + step * ahead, time + step
+            rate = together
+            wheel = speed + step * rate
+        way, speed, time = way + step * speed, speed + step * rate, time + step
     return np.array(times), np.array(taken)
 
 
@@ -219,7 +235,7 @@ def test_the_worst_moment_of_a_cycle_by_hand(name, day):
     assert drawn.peak[0] == pytest.approx(sums["peak"], rel=1e-3)
     assert drawn.volts[0] == pytest.approx(sums["volts"], abs=2e-3)
     assert by_hand["volts"] - drawn.lasting[0] == pytest.approx(by_hand["volts"] - sums["lasting"], rel=0.02)
-    assert drawn.fuse_share[0] == pytest.approx(sums["fuse"], rel=0.1, abs=1e-3)
+    assert drawn.fuse_share[0] == pytest.approx(sums["fuse"], rel=0.05, abs=1e-3)
     assert min(drawn.lasting[0], sums["lasting"]) > GUARD and max(drawn.fuse_share[0], sums["fuse"]) < 1.0
 
 
@@ -232,14 +248,14 @@ def test_a_new_battery_is_harder_on_the_fuse_and_a_tired_one_on_the_guard():
 @pytest.mark.parametrize("name", ["stork", "swift"])
 def test_without_a_limit_on_the_start_a_bad_day_melts_the_fuse(name):
     """Four motors at full current: it melts in the first cycle; a guard that acted at once would cut off too."""
-    for day, melts in (("good", False), ("bad", True)):
+    for day, melts in (("good", False), ("bad", True), ("bad, new battery", True)):
         by_hand, days = DAYS[day]
         work, drawn = found(name, days, **{"drive.start_limit": f"{OUTPUT_LIMIT} A"})
         sums = hand(name, by_hand, how_long(work), OUTPUT_LIMIT)
         assert (sums["fuse"] > 1) == (drawn.fuse_share[0] > 1) == melts
-        assert drawn.fuse_share[0] > 0.95 * sums["fuse"], "parts of a run are taken as even, on the safe side"
+        assert drawn.fuse_share[0] == pytest.approx(sums["fuse"], rel=0.05)
         assert drawn.peak[0] == pytest.approx(sums["peak"], rel=1e-3)
-        assert (sums["volts"] < GUARD) == (drawn.volts[0] < GUARD) == melts
+        assert (sums["volts"] < GUARD) == (drawn.volts[0] < GUARD) == (day == "bad")
         assert min(drawn.lasting[0], sums["lasting"]) > GUARD, "the dip is over before the guard has waited"
 
 

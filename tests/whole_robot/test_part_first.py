@@ -62,7 +62,8 @@ def test_what_mends_a_fuse_is_found_as_a_plain_loop_finds_it(changed, monkeypatc
     robots_at = {limit: swift.with_changes({"drive.start_limit": limit}) for limit in limits}
     fuse = {limit: bad_day(one, "fuse", "more") for limit, one in robots_at.items()}
     points = {limit: bad_day(one) for limit, one in robots_at.items()}
-    best = max((limit for limit in limits if fuse[limit] <= 1), key=points.get)
+    # 5 A mends it by a hair, and two limits cost no points: then the one that leaves the fuse more.
+    best = max((limit for limit in limits if fuse[limit] <= 1), key=lambda limit: (points[limit], -fuse[limit]))
     assert 0 < sum(value > 1 for value in fuse.values()) < len(limits), "some mend it, some don't"
     fault = first.part_first(swift).fault
     assert fault.finding.name == "fuse" and fault.report.bad["fuse"] == pytest.approx(bad_day(swift, "fuse", "more"))

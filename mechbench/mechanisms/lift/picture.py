@@ -185,7 +185,11 @@ class LiftPicture(Picture):
 
 
 def _asked(slides, drum):
-    """Way of the top along the rails, and the torque on the spool that raises it steadily."""
+    """Way of the top along the rails, and the torque on the spool that raises it steadily.
+
+    With one cord through all stages it steps where the next stage begins to slide: one stage more to raise, and the
+    friction of another rail, which is less where the one that stops has a short guide.
+    """
     bare = lift.raise_load(
         slides, winch.Drum(1.0, np.inf, 1.0, 0.0), points=POINTS
     )  # at 1 m, torque is pull and angle is cord

@@ -12,6 +12,7 @@ from mechbench.mechanisms.outline import HELD
 from mechbench.mechanisms.powertrain import (
     JAM,
     NONE,
+    OF_A_MOVE,
     SPOOL_SPEED,
     bus_of,
     carried,
@@ -30,7 +31,6 @@ from mechbench.physics import drive, lift, motion, motor, rope, winch
 LEANING = 0.93  # share of the way out that is straight up, where it leans by 70 degrees
 NEAR_END = 0.75  # of the last stage's length: where its load sits; common practice, no source
 STACK = 0.04, 0.30  # m, deep and wide across, of slides that stand left and right: common practice, no source
-OF_A_MOVE = ("time", "t", "speed", "current", "volts", "bus_current")  # what the fuse feels of it
 
 
 def helping_springs(kit):
