@@ -513,10 +513,11 @@ def _rank_of_points(one):
 
 def _rank_of_mends(one):
     """What mends first; of these what asks nothing of a mechanism that it misses newly, then the most points on a bad
-    day; of what does not mend, what comes nearest.
+    day, then what leaves more to spare; of what does not mend, what comes nearest.
     """
     value, margin = one.effect.mended
-    return (0, bool(one.effect.breaks), -one.effect.points_bad[1]) if margin >= 0 else (1, False, -margin)
+    points = round(one.effect.points_bad[1], 6)  # what differs by rounding is as many
+    return (0, bool(one.effect.breaks), -points, -margin) if margin >= 0 else (1, False, 0.0, -margin)
 
 
 def _few_of_each(found):
