@@ -137,7 +137,7 @@ PARTS_FIRST = {
     ),
     "servo_rail": Asked("supply", "The supply that all servos share", gate=True),
     "wheels": Asked("wheel", "Wheels", also=("along", "across"), when={"across": {"kind": ("omni", "mecanum")}}),
-    "battery": Asked("battery", "The battery", also=("resistance_worn",), gate=True),
+    "battery": Asked("battery", "The battery", also=("open_circuit_empty", "resistance", "resistance_worn"), gate=True),
     "fuse": Asked(
         "fuse",
         "The main fuse; its rating alone will do",
@@ -150,14 +150,14 @@ PARTS_FIRST = {
     "controller": Asked("controller", "The controller", also=("electronics", "loop_time"), gate=True),
 }
 PARTS_MORE = {
-    "spur_gears": Asked("gear", "Spur gears"),
+    "spur_gears": Asked("gear", "Spur gears", also=("allowed_on_20",)),
     "bevel_gears": Asked("pair", "Bevel gears"),
     "pulleys": Asked("pulley", "Toothed pulleys and their belt"),
     "sprockets": Asked("sprocket", "Sprockets and their chain"),
-    "rollers": Asked("roller", "Rollers of an intake"),
-    "slides": Asked("slide", "Slides of a lift", also=("rail",)),
-    "cords": Asked("cord", "Cords"),
-    "spools": Asked("spool", "Spools of a winch"),
+    "rollers": Asked("roller", "Rollers of an intake", also=("stiffness", "grip", "mass")),
+    "slides": Asked("slide", "Slides of a lift", also=("fewest", "drag", "rail")),
+    "cords": Asked("cord", "Cords", also=("stretch_at_break", "knot_keeps")),
+    "spools": Asked("spool", "Spools of a winch", also=("flange_diameter", "mass")),
     "ratchets": Asked("ratchet", "Ratchets"),
     "extension_springs": Asked("spring", "Springs that are stretched"),
     "constant_springs": Asked("spring", "Springs of constant force"),
