@@ -90,7 +90,7 @@ GAME_FIRST = {
         must={"need": {"kind": ("threshold",)}},
         needs=("goals",),
     ),
-    "obstacles": Asked("obstacle", "Obstacles: what stands in the way", also=("between",)),
+    "obstacles": Asked("obstacle", "Obstacles: what stands in the way", also=("way_round", "between")),
     "human": Asked(
         "step",
         "Steps that people do. Time them with a stopwatch: find a piece, line up, wait in traffic, clear a jam",

@@ -266,7 +266,13 @@ GAME = {
             ),
             "slope": Entry("angle", "0.1 deg", "80 deg", "how steep it is", of=("ramp",)),
             "height": length("0.1 mm", "2 m", "how high it is", of=("step", "line")),
-            "way_round": length("0 m", "100 m", "how much longer the way round it is"),
+            "way_round": length(
+                "0 m",
+                "100 m",
+                "how much longer the way round it is",
+                default=None,
+                left_out="there is none: a robot must pass it",
+            ),
             "between": words(
                 "the place and the goal that it stands between",
                 many=True,

@@ -260,7 +260,7 @@ def battery_resistance(nominal, capacity):
 def empty_voltage(nominal, full):
     """Assume the voltage of a nearly empty battery with no load.
 
-    Equation: U = min(V - d, U_full), as far below the voltage in its name as it is above that when full: d = U_full - V,
+    Equation: U = min(V - d, U_full), as far below the voltage in its name as above it when full: d = U_full - V,
         but from 0.05 V to 0.2 V
 
     Parameters
