@@ -87,7 +87,7 @@ GAME_FIRST = {
         "bonus",
         "Bonuses: points for more than one piece",
         also=("need", "goals"),
-        must={"need": {"kind": ("threshold",)}},
+        must={"need": {"kind": ("threshold", "each")}},
         needs=("goals",),
     ),
     "obstacles": Asked("obstacle", "Obstacles: what stands in the way", also=("way_round", "between")),

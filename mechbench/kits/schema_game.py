@@ -229,16 +229,19 @@ GAME = {
                     "pair": "two pieces of one colour that touch",
                     "set": "so many pieces of different colours in one goal",
                     "threshold": "points once, from so many pieces on",
+                    "each": "points for each so many pieces, again and again",
                     "factor": "from so many pieces on, their points are multiplied",
                 },
             ),
             "goals": _names("goals", "in which goals it counts", default=None, left_out="all"),
-            "points": _points("points for each pair or set, or once", of=("pair", "set", "threshold")),
+            "points": _points(
+                "points for each pair or set, for each so many pieces, or once", of=("pair", "set", "threshold", "each")
+            ),
             "need": count(
                 1,
                 10_000,
-                "pieces of a set, or from how many on",
-                of=("set", "threshold", "factor"),
+                "pieces of a set, for each how many, or from how many on",
+                of=("set", "threshold", "each", "factor"),
                 default=None,
                 title="pieces needed",
                 left_out="one of each colour",

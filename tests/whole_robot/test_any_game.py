@@ -221,6 +221,7 @@ def test_two_goals_of_one_height_fill_one_after_the_other(kit_of):
 
 SETS = entry("bonuses", "colours", kind="set", goals=["step"], points=4, need=3)
 ENOUGH = entry("bonuses", "enough", kind="threshold", goals=["step", "sill"], points=7, need=20)
+EACH = entry("bonuses", "each", kind="each", goals=["step", "sill"], points=3, need=6)
 MORE = entry("bonuses", "more", kind="factor", goals=["step"], factor=1.5, need=10)
 
 
@@ -231,10 +232,12 @@ MORE = entry("bonuses", "more", kind="factor", goals=["step"], factor=1.5, need=
         (SETS, dict(sorted=0.0), 0),
         (ENOUGH, {}, 7),
         (ENOUGH.replace("need = 20", "need = 21"), {}, 0),
+        (EACH, {}, 3 * 3),  # 20 pieces: three times six
+        (EACH.replace("need = 6", "need = 21"), {}, 0),
         (MORE, {}, 0.5 * 20 * 2),
         (MORE.replace("need = 10", "need = 20"), {}, 0.5 * 20 * 2),
         (MORE.replace('goals = ["step"]', 'goals = ["roof"]'), {}, 0),
-        (SETS + ENOUGH + MORE, dict(sorted=1.0), 24 + 7 + 20),
+        (SETS + ENOUGH + EACH + MORE, dict(sorted=1.0), 24 + 7 + 9 + 20),
     ],
 )
 def test_bonuses_in_a_whole_robots_points(game, values, extra, kit_of):
