@@ -71,7 +71,7 @@ GAME_FIRST = {
     "places": Asked(
         "place",
         "Places: where pieces lie when a match starts",
-        also=("counts", "depth", "gap"),
+        also=("counts", "way", "depth", "gap"),
         when={"depth": PEN, "gap": PEN},
         must={"depth": True},
         needs=("pieces",),
@@ -79,7 +79,7 @@ GAME_FIRST = {
     "goals": Asked(
         "goal",
         "Goals: where pieces score",
-        also=("takes", "rim", "depth", "opening", "capacity"),
+        also=("takes", "way", "rim", "depth", "opening", "capacity"),
         when={"rim": {"kind": ("shelf", "slot")}, "opening": {"kind": ("bin", "slot", "launch")}},
         needs=("pieces",),
     ),
@@ -101,7 +101,8 @@ GAME_FIRST = {
     "closing": Asked(
         "closing task",
         "Closing tasks: what a robot may do in the last seconds",
-        also=("instead_of", "judged_after", "clear", "length", "clear_height", "piece"),
+        also=("way", "instead_of", "judged_after", "clear", "length", "clear_height", "goal", "height", "piece"),
+        when={"height": {"goal": ("",)}},
     ),
 }
 PARTS_FIRST = {

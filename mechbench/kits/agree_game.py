@@ -345,12 +345,27 @@ def _closing(game):
             )
         if part.name in v["instead_of"]:
             yield part.fault("instead_of", " names the task itself; take it out.")
+        yield from _own_place(game, part)
         for goal in game.named("goals", [v["goal"]]) if v["kind"] == "place" and v["goal"] else ():
             taken = [*(piece.name for piece in game.takes(goal)), *game.broken.get("pieces", ())]
             if v["piece"] is not None and v["piece"] not in taken:
                 yield part.fault(
                     "piece", f" is {shown(v['piece'])}, but goal {goal.name} takes {', '.join(taken)} only."
                 )
+
+
+def _own_place(game, part):
+    """A place of its own is in no goal, and no higher than a robot may be."""
+    v = part.values
+    if v["height"] is None:
+        return
+    if v["goal"]:
+        yield part.fault(
+            "height",
+            f" is given, but the piece must be in the goal {v['goal']}, which has its own; take one of the two out.",
+        )
+    elif v["height"] > game.limits["height"]:
+        yield part.fault("height", f" is {v['height']:.3g} m, but a robot may be {game.limits['height']:.3g} m high.")
 
 
 CHECKS = (
