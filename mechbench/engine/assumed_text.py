@@ -19,10 +19,13 @@ MEASURE = {
         "Ask its maker which torque the gears bear and write it into parts.toml: a stall that breaks nothing once shows"
         " nothing.",
     ),
-    "stiffness": ("stiffness", "Press it by 5 mm onto a kitchen scale, and write newtons for each mm into parts.toml."),
-    "drag": ("drag", "Pull one stage out level with a hand scale, and write the pull into parts.toml."),
+    "stiffness": (
+        "roller stiffness",
+        "Press it by 5 mm onto a kitchen scale, and write newtons for each mm into parts.toml.",
+    ),
+    "drag": ("stage drag", "Pull one stage out level with a hand scale, and write the pull into parts.toml."),
     "stretch_at_break": (
-        "stretch",
+        "cord stretch",
         "Hang a weight on a metre of it, read how much longer it gets, and write what that makes at the breaking load"
         " into parts.toml.",
     ),

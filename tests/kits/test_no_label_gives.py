@@ -8,6 +8,8 @@ import math
 import pytest
 
 from mechbench.catalog import NAMES, sizing_of
+from mechbench.engine import assumed_text
+from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import judge
 from mechbench.kits import read_kit
 from mechbench.kits.load import OWN_FOLDER
@@ -160,3 +162,21 @@ def test_slide_cord_and_spool_by_hand(bare):
 def test_every_sizing_works_with_such_a_kit(bare, name):
     report = judge(sizing_of(name), {}, bare)
     assert not any(math.isnan(value) for values in (report.good, report.bad) for value in values.values())
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        ("winch", "cord stretch of string, 0.3 to 2.5 times 10 %"),
+        ("intake", "roller stiffness of tube, 0.3 to 3 times 1.5 N/mm"),
+        ("lift", "stage drag of rail, 0.3 to 3 times 3 N"),
+        (
+            "pair",
+            "gear strength of plain gear, 20 teeth to 40, 0.5 to 5 times 0.618 N·m",
+        ),  # on the wheel of 40: twice 0.309
+    ],
+)
+def test_a_report_tells_what_was_assumed(bare, name, told):
+    sizing = sizing_of(name)
+    report = judge(sizing, {"last_stage": "plain_20_to_40"} if name == "pair" else {}, bare)
+    assert told in assumed_text.assumed_lines(report, Tables(sizing, bare))
