@@ -71,7 +71,7 @@ GAME_FIRST = {
     "places": Asked(
         "place",
         "Places: where pieces lie when a match starts",
-        also=("counts", "depth", "gap"),
+        also=("counts", "way", "depth", "gap"),
         when={"depth": PEN, "gap": PEN},
         must={"depth": True},
         needs=("pieces",),
@@ -79,7 +79,7 @@ GAME_FIRST = {
     "goals": Asked(
         "goal",
         "Goals: where pieces score",
-        also=("takes", "rim", "depth", "opening", "capacity"),
+        also=("takes", "way", "rim", "depth", "opening", "capacity"),
         when={"rim": {"kind": ("shelf", "slot")}, "opening": {"kind": ("bin", "slot", "launch")}},
         needs=("pieces",),
     ),
@@ -87,10 +87,10 @@ GAME_FIRST = {
         "bonus",
         "Bonuses: points for more than one piece",
         also=("need", "goals"),
-        must={"need": {"kind": ("threshold",)}},
+        must={"need": {"kind": ("threshold", "each")}},
         needs=("goals",),
     ),
-    "obstacles": Asked("obstacle", "Obstacles: what stands in the way", also=("between",)),
+    "obstacles": Asked("obstacle", "Obstacles: what stands in the way", also=("way_round", "between")),
     "human": Asked(
         "step",
         "Steps that people do. Time them with a stopwatch: find a piece, line up, wait in traffic, clear a jam",
@@ -101,7 +101,8 @@ GAME_FIRST = {
     "closing": Asked(
         "closing task",
         "Closing tasks: what a robot may do in the last seconds",
-        also=("instead_of", "judged_after", "clear", "length", "clear_height", "piece"),
+        also=("way", "instead_of", "judged_after", "clear", "length", "clear_height", "goal", "height", "piece"),
+        when={"height": {"goal": ("",)}},
     ),
 }
 PARTS_FIRST = {
@@ -137,7 +138,7 @@ PARTS_FIRST = {
     ),
     "servo_rail": Asked("supply", "The supply that all servos share", gate=True),
     "wheels": Asked("wheel", "Wheels", also=("along", "across"), when={"across": {"kind": ("omni", "mecanum")}}),
-    "battery": Asked("battery", "The battery", also=("resistance_worn",), gate=True),
+    "battery": Asked("battery", "The battery", also=("open_circuit_empty", "resistance", "resistance_worn"), gate=True),
     "fuse": Asked(
         "fuse",
         "The main fuse; its rating alone will do",
@@ -150,14 +151,14 @@ PARTS_FIRST = {
     "controller": Asked("controller", "The controller", also=("electronics", "loop_time"), gate=True),
 }
 PARTS_MORE = {
-    "spur_gears": Asked("gear", "Spur gears"),
+    "spur_gears": Asked("gear", "Spur gears", also=("allowed_on_20",)),
     "bevel_gears": Asked("pair", "Bevel gears"),
     "pulleys": Asked("pulley", "Toothed pulleys and their belt"),
     "sprockets": Asked("sprocket", "Sprockets and their chain"),
-    "rollers": Asked("roller", "Rollers of an intake"),
-    "slides": Asked("slide", "Slides of a lift", also=("rail",)),
-    "cords": Asked("cord", "Cords"),
-    "spools": Asked("spool", "Spools of a winch"),
+    "rollers": Asked("roller", "Rollers of an intake", also=("stiffness", "grip", "mass")),
+    "slides": Asked("slide", "Slides of a lift", also=("fewest", "drag", "rail")),
+    "cords": Asked("cord", "Cords", also=("stretch_at_break", "knot_keeps")),
+    "spools": Asked("spool", "Spools of a winch", also=("flange_diameter", "mass")),
     "ratchets": Asked("ratchet", "Ratchets"),
     "extension_springs": Asked("spring", "Springs that are stretched"),
     "constant_springs": Asked("spring", "Springs of constant force"),

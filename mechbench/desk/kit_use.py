@@ -10,9 +10,11 @@ from mechbench.command_line import typed
 from mechbench.desk.kit_outline import ALL, of_table
 from mechbench.kits import kit as kit_in_force
 from mechbench.kits import read_kit
+from mechbench.kits.borrowed import SUFFIX
 from mechbench.kits.faults import KitError
 from mechbench.kits.gearmotors import NONE
 from mechbench.kits.load import OWN_FOLDER, folder_in_force, look, passed_over, work_kit
+from mechbench.wording import listed
 
 PARTS = ("motors", "gearboxes", "servos", "wheels")
 
@@ -28,8 +30,17 @@ def _told_of_own(kit):
     if kit.without:
         none = ", ".join(map(of_table, kit.without))
         print(f"The team has none: {none}. Where a lesson needs one, it shows the course's own, and its label says so.")
-    if kit.borrowed:
-        print(f"The course's own: {', '.join(map(of_table, kit.borrowed))}.")
+    own = [*map(of_table, kit.borrowed), *_friction_of_own(kit)]
+    if own:
+        print(f"The course's own: {', '.join(own)}.")
+
+
+def _friction_of_own(kit):
+    """Says that friction pairs are the course's own, and which are not; nothing where the kit gives all."""
+    labels = kit.table("friction").labels.values()
+    measured = [label for label in labels if not label.endswith(SUFFIX)]
+    if len(measured) < len(labels):
+        yield "friction" + (f" but for {listed(measured)}" if measured else "")
 
 
 def told_in_force():

@@ -18,6 +18,16 @@ MEASURE = {
         "gear strength",
         "Ask the maker, and write it into parts.toml. Don't try it out: gears that hold once may break later.",
     ),
+    "stiffness": (
+        "roller stiffness",
+        "Press it by 5 mm onto a kitchen scale, and write newtons for each mm into parts.toml.",
+    ),
+    "drag": ("stage drag", "Pull one stage out level with a hand scale, and write the pull into parts.toml."),
+    "stretch_at_break": (
+        "cord stretch",
+        "Hang a weight on a metre of it, read how much longer it gets, and write what that makes at the breaking load"
+        " into parts.toml.",
+    ),
 }
 MEASURE |= {f"allowed_{frame}": MEASURE["allowed"] for frame in ("small", "large")}
 UNITS = {
@@ -25,6 +35,9 @@ UNITS = {
     "mass": "kg",
     "heat_capacity": "J/K",
     "thermal_resistance": "K/W",
+    "stiffness": "N/mm",
+    "drag": "N",
+    "stretch_at_break": "%",
 }
 TORQUE = "N·m"
 INSIDE = "/"  # between a whole robot's mechanism, its input and the number

@@ -14,6 +14,7 @@ LIGHTEST, HEAVIEST = 5.0, 8000.0  # kg/m3: foam and steel
 LOW_GOAL = 0.02  # m: lower, it is likely a slip of the unit
 OF_A_ROBOT = 3  # a piece is at most so much of what a robot may weigh
 ABOVE_A_ROBOT = 3  # a bar is at most so many times as high as a robot may be
+NEEDED = {"threshold": "from how many pieces on", "each": "for each how many pieces"}  # bonuses that need a number
 OFTEN = 20  # the slowest of many tries over the usual one
 
 
@@ -279,8 +280,8 @@ def _bonuses(game):
         if not game.have("goals"):
             yield part.fault("kind", " is a bonus for pieces, but the game has no goal; take it out.")
             continue
-        if v["kind"] == "threshold" and v["need"] is None:
-            yield part.fault("need", " is missing (from how many pieces on), but a threshold has one.")
+        if v["need"] is None and v["kind"] in NEEDED:
+            yield part.fault("need", f" is missing ({NEEDED[v['kind']]}), but there must be one.")
         if game.broken.get("pieces") or game.broken.get("goals"):
             continue  # what its pieces and goals are is not known yet
         colours = max((piece.values["colours"] for goal in goals for piece in game.takes(goal)), default=1)
@@ -344,12 +345,27 @@ def _closing(game):
             )
         if part.name in v["instead_of"]:
             yield part.fault("instead_of", " names the task itself; take it out.")
+        yield from _own_place(game, part)
         for goal in game.named("goals", [v["goal"]]) if v["kind"] == "place" and v["goal"] else ():
             taken = [*(piece.name for piece in game.takes(goal)), *game.broken.get("pieces", ())]
             if v["piece"] is not None and v["piece"] not in taken:
                 yield part.fault(
                     "piece", f" is {shown(v['piece'])}, but goal {goal.name} takes {', '.join(taken)} only."
                 )
+
+
+def _own_place(game, part):
+    """A place of its own is in no goal, and no higher than a robot may be."""
+    v = part.values
+    if v["height"] is None:
+        return
+    if v["goal"]:
+        yield part.fault(
+            "height",
+            f" is given, but the piece must be in the goal {v['goal']}, which has its own; take one of the two out.",
+        )
+    elif v["height"] > game.limits["height"]:
+        yield part.fault("height", f" is {v['height']:.3g} m, but a robot may be {game.limits['height']:.3g} m high.")
 
 
 CHECKS = (

@@ -1,7 +1,7 @@
 """Numbers that follow from the files: computed here once, so that no sizing computes them again.
 
 Contents: DERIVED (table or record -> Derived), derived (the numbers of one part), Column; assume, assume_motor (what no
-label gives).
+label gives), told_of_assumed.
 """
 
 import math
@@ -13,6 +13,7 @@ from mechbench.physics.belt import belt_torque, chain_torque, pulley_diameter, s
 from mechbench.physics.gearing import efficiency_driven
 from mechbench.physics.motor import constant_from_stall, from_nameplate
 from mechbench.physics.teeth import pitch_diameter
+from mechbench.quantity import show
 
 INFINITE = float("inf")
 UNTOLD = ("counts_per_turn", "shaft_diameter")  # of a motor, where nobody gives them: no rule does either
@@ -26,8 +27,18 @@ def assume(parts):
     """
     motors = [assume_motor(one) for one in parts["motors"]]
     boxes = [_filled(one, lambda v: _of_gearbox(v, motors)) for one in parts["gearboxes"]]
-    batteries = [_filled(one, _of_battery) for one in parts["battery"]]
-    return {**parts, "motors": motors, "gearboxes": boxes, "battery": batteries}
+    more = {table: [_filled(one, rules) for one in parts[table]] for table, rules in RULES.items()}
+    return {**parts, "motors": motors, "gearboxes": boxes, **more}
+
+
+def told_of_assumed(before, after):
+    """Sentences about what of the battery was assumed: it has no band, so no report tells it. before, after: parts."""
+    for given, whole in zip(before["battery"], after["battery"]):
+        lacks = [key for key in OF_BATTERY if given.values[key] is None]
+        if lacks:
+            numbers = " and ".join(show(whole.values[key], unit) for key, unit in OF_BATTERY.items() if key in lacks)
+            told = f"no label gives {' and '.join(lacks)}, so {numbers} {'is' if len(lacks) == 1 else 'are'} assumed"
+            yield f"In {whole.file}, [battery]: {told}; measure and write what you find."
 
 
 def assume_motor(part):
@@ -41,7 +52,7 @@ def _filled(part, rules):
     for key, (rule, band) in rules(values).items():
         if values[key] is None:
             values[key] = float(rule())
-            bands |= {key: band} if band else {}
+            bands |= {BAND_OF.get(key, key): band} if band else {}
     return part if values == part.values else replace(part, values=values, assumed=bands)
 
 
@@ -49,7 +60,15 @@ UNBREAKABLE = 1e4  # N·m that gears bear that nothing can break: the most that 
 # Sideways pull of an output shaft for each newton metre it may carry, 1/m, and how far out it may act, m: common
 # practice, no source.
 PULL_PER_TORQUE, OVERHANG = 20.0, 0.015
+OF_BATTERY = {"open_circuit_empty": "V", "resistance": "ohm"}  # what is told, with its unit
 OLD = 2.0  # resistance of an old battery over that of a good one: common practice, no source
+# What stands in for what no label of a small part gives: common practice, no source.
+ALUMINIUM, STEEL, TUBE, PRINTED = 2700.0, 7850.0, 500.0, 600.0  # kg/m3 of the outline; a tube and a print are hollow
+CHAIN_WIDTH = 0.3  # of a sprocket's pitch
+SOFT_ROLLER, STAGE_DRAG, ROUGHLY = 1500.0, 3.0, (0.3, 3.0)  # N/m, N, and the band of both
+CORD_STRETCH, CORD_BAND = 0.1, (0.3, 2.5)  # share; from a stiff braid to a soft one
+FLANGE = 0.020  # m that a spool's rim is wider than its core
+BAND_OF = {"allowed_on_20": "allowed"}  # the number that sums use, where it follows from the assumed one alone
 PLATE = ("voltage", "free_speed", "stall_torque", "stall_current")
 
 
@@ -95,7 +114,65 @@ def _of_gearbox(v, motors):
 
 def _of_battery(v):
     """The same of a battery: it is old when its resistance has doubled."""
-    return {"resistance_worn": (lambda: OLD * v["resistance"], None)}
+    return {
+        "open_circuit_empty": (lambda: assumed.empty_voltage(v["nominal"], v["open_circuit"]), None),
+        "resistance": (lambda: assumed.battery_resistance(v["nominal"], v["capacity"]), None),
+        "resistance_worn": (lambda: OLD * v["resistance"], None),
+    }
+
+
+def _full(density, diameter, length):
+    """Mass of a full cylinder."""
+    return density * math.pi / 4 * diameter**2 * length
+
+
+def _of_spur_gear(v):
+    return {
+        "allowed_on_20": (lambda: assumed.tooth_strength(v["module"], v["face"]), assumed.TOOTH_BAND),
+        "mass_of_20": (lambda: _full(ALUMINIUM, 20 * v["module"], v["face"]), None),
+    }
+
+
+def _of_pulley(v):
+    return {"mass_of_20": (lambda: _full(ALUMINIUM, 20 * v["pitch"] / math.pi, v["width"]), None)}
+
+
+def _of_sprocket(v):
+    return {"mass_of_20": (lambda: _full(STEEL, 20 * v["pitch"] / math.pi, CHAIN_WIDTH * v["pitch"]), None)}
+
+
+def _of_roller(v):
+    return {
+        "stiffness": (lambda: SOFT_ROLLER, ROUGHLY),
+        "mass": (lambda: _full(TUBE, v["diameter"], v["length"]), None),
+    }
+
+
+def _of_slide(v):
+    return {"drag": (lambda: STAGE_DRAG, ROUGHLY)}
+
+
+def _of_cord(v):
+    return {"stretch_at_break": (lambda: CORD_STRETCH, CORD_BAND)}
+
+
+def _of_spool(v):
+    return {
+        "flange_diameter": (lambda: v["diameter"] + FLANGE, None),
+        "mass": (lambda: _full(PRINTED, v["flange_diameter"], v["width"]), None),
+    }
+
+
+RULES = {
+    "battery": _of_battery,
+    "spur_gears": _of_spur_gear,
+    "pulleys": _of_pulley,
+    "sprockets": _of_sprocket,
+    "rollers": _of_roller,
+    "slides": _of_slide,
+    "cords": _of_cord,
+    "spools": _of_spool,
+}
 
 
 def _motor(v):

@@ -1,6 +1,6 @@
 """A game that has been read: its entries as records, in SI units, with what follows from them.
 
-Contents: game_of, goals_table.
+Contents: game_of, goals_table; with_ways, told_of_ways (how far it is, where the rules do not tell).
 
     game.label, game.field.length, game.limits.mass          records
     game.pieces["bobbin"].width, game.goals["rafter"].height ...   tables of named entries, in the order of the file
@@ -8,12 +8,15 @@ Contents: game_of, goals_table.
 """
 
 import math
+from dataclasses import replace
 from types import MappingProxyType
 
 from mechbench.kits.agree_game import plural_of
 from mechbench.kits.schema import GAME
 from mechbench.kits.sizes import sides, volume
 from mechbench.kits.tables import Record, Table
+from mechbench.quantity import show
+from mechbench.wording import listed
 
 NOTHING = "none"
 # Numbers of a goal that sizings and pictures use, and what each is.
@@ -27,6 +30,42 @@ GOAL_COLUMNS = {
     "launch": ("number", "1 where pieces are launched into it, else 0"),
     "number": ("number", "its place in the list"),
 }
+
+
+# From the middle of the field to half way to its end, and the same of a field of which nothing is known.
+OF_THE_FIELD, USUAL_WAY = 0.25, 1.5  # share of its length, m: assumed
+HAVE_WAYS = ("places", "goals", "closing")
+
+
+def with_ways(parts, given):
+    """Give the parts with a way for every place, goal and closing task that has none; given: tables of the files."""
+    way = _usual_way(parts, given)
+    ways = {
+        table: [one if _has_way(one) else replace(one, values=one.values | {"way": way}) for one in parts[table]]
+        for table in HAVE_WAYS
+    }
+    return {**parts, **ways}
+
+
+def told_of_ways(parts, given):
+    """A sentence about the ways that were not given; parts: as the files have them."""
+    lack = [one.values["label"] for table in HAVE_WAYS for one in parts[table] if not _has_way(one)]
+    if lack:
+        rule = ", a quarter of the field's length" if _field_is_known(parts, given) else ""
+        way = show(_usual_way(parts, given), "m")
+        yield f"In game.toml, way of {listed(lack)} is not given: {way} is assumed{rule}."
+
+
+def _usual_way(parts, given):
+    return OF_THE_FIELD * parts["field"][0].values["length"] if _field_is_known(parts, given) else USUAL_WAY
+
+
+def _field_is_known(parts, given):
+    return "field" in given and bool(parts["field"])
+
+
+def _has_way(part):
+    return part.values["way"] is not None
 
 
 def game_of(parts, usual):

@@ -16,9 +16,9 @@ from mechbench.kits.agree_robots import check_robots, check_sizes
 from mechbench.kits.borrowed import check_without, labelled, told_of_own, with_own
 from mechbench.kits.consistent import check_parts, odd_parts
 from mechbench.kits.convert import is_old
-from mechbench.kits.derived_numbers import DERIVED, assume, derived
+from mechbench.kits.derived_numbers import DERIVED, assume, derived, told_of_assumed
 from mechbench.kits.faults import Faults, KitError
-from mechbench.kits.game import game_of, goals_table
+from mechbench.kits.game import game_of, goals_table, told_of_ways, with_ways
 from mechbench.kits.gearmotors import with_rows
 from mechbench.kits.own import OWN_FOLDER, own_parts
 from mechbench.kits.read import read_folder
@@ -151,11 +151,12 @@ def _looked_at(folder, faults, to_come=()):
         robots = whole_robots.read_robots(folder)
     parts, usual, borrowed = with_own(found, folder)
     check_without(found, faults)
-    parts = assume(parts)
+    given, parts = parts, assume(with_ways(parts, found.given))
     check_parts(parts, faults)
     notes = check_game(parts, {**found.broken, **dict.fromkeys(to_come, ("to come",))}, faults)
+    notes += told_of_ways(given, found.given)
     if not faults.found:
-        notes += [*odd_parts(parts), *told_of_own(found)]
+        notes += [*odd_parts(parts), *told_of_own(found), *told_of_assumed(given, parts)]
     if parts["limits"]:
         check_sizes(parts, parts["limits"][0].values, faults)
     notes += check_robots(robots, parts, faults)

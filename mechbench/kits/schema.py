@@ -11,7 +11,6 @@ from mechbench.kits.entry import LABEL, REQUIRED, Entry, Shape
 from mechbench.kits.entry import choice as _choice
 from mechbench.kits.entry import count as _count
 from mechbench.kits.entry import number as _number
-from mechbench.kits.entry import pair as _pair
 from mechbench.kits.entry import share as _share
 from mechbench.kits.schema_game import GAME, ROLES_OF_PEOPLE
 
@@ -37,6 +36,8 @@ PEOPLE = {"people": {"down": 0.1, "up": 0.25}}  # a spread that a kit may leave 
 # What few labels give: common practice, no source.
 WHEEL_STIFFNESS, HOLDING_SHARE, SERVO_PLAY = 5e4, 0.35, math.radians(1.2)  # N/m, share of stall, rad
 STAGE_MASS, STAGE_EFFICIENCY, LOOP_TIME = 0.04, 0.9, 0.02  # kg, share, s
+WHEEL_EFFICIENCY, GEAR_PLAY, BELT_PLAY, CHAIN_PLAY = 0.92, 0.15e-3, 0.1e-3, 0.4e-3  # share, m
+KNOT_KEEPS = 0.5  # share
 # Friction pairs ahead and sideways of a wheel that names none, by its kind: those of the course's own kit.
 PAIRS_OF_KIND = {
     "traction": ("traction_on_floor", "traction_on_floor"),
@@ -45,6 +46,7 @@ PAIRS_OF_KIND = {
 }
 MASS = Entry("mass", "0.1 g", "100 kg", "its mass")
 ASSUMED = "assumed, with a band"
+PAIR_OF_JAWS = "jaw_on_piece"
 MAY_LACK = {"default": None}  # what a label need not print: assumed where a rule is known, else not known
 BACKLASH = Entry(
     "angle",
@@ -55,10 +57,32 @@ BACKLASH = Entry(
     title="play",
     left_out="3 deg (common practice, no source)",
 )
-EFFICIENCY = Entry("number", 0.05, 1, "share of the power that gets through when the motor drives", title="efficiency")
-PLAY = Entry("length", "0 mm", "5 mm", "play at the pitch circle")
+EFFICIENCY = Entry(
+    "number",
+    0.05,
+    1,
+    "share of the power that gets through when the motor drives",
+    default=WHEEL_EFFICIENCY,
+    title="efficiency",
+    left_out="92 % (common practice, no source)",
+)
+
+
+def _play(metres):
+    """Play of toothed wheels, where nobody measured it."""
+    left_out = f"{1000 * metres:g} mm (common practice, no source)"
+    return Entry("length", "0 mm", "5 mm", "play at the pitch circle", default=metres, left_out=left_out)
+
+
 TEETH = _count(6, 400, "numbers of teeth, one part for each", order="rise", many=True)
-MASS_OF_20 = Entry("mass", "0.01 g", "5 kg", "mass of a wheel of 20 teeth")
+MASS_OF_20 = Entry(
+    "mass",
+    "0.01 g",
+    "5 kg",
+    "mass of a wheel of 20 teeth",
+    **MAY_LACK,
+    left_out="that of an aluminium disc of its size",
+)
 VOLTAGE = Entry("voltage", "1 V", "60 V", "voltage of the nameplate, at which its other figures hold")
 STALL_TORQUE = Entry("torque", "0.1 mN·m", "100 N·m", "torque when held still")
 STALL_CURRENT = Entry("current", "0.01 A", "1000 A", "current when held still")
@@ -317,9 +341,17 @@ TRAINS = {
             "module": Entry("length", "0.1 mm", "20 mm", "pitch diameter over number of teeth"),
             "face": Entry("length", "0.5 mm", "200 mm", "width of the teeth"),
             "teeth": TEETH,
-            "allowed_on_20": Entry("torque", "0.001 N·m", "10000 N·m", "highest torque on a wheel of 20 teeth"),
+            "allowed_on_20": Entry(
+                "torque",
+                "0.001 N·m",
+                "10000 N·m",
+                "highest torque on a wheel of 20 teeth",
+                **MAY_LACK,
+                title="allowed torque on 20 teeth",
+                left_out="what plastic bears, with a band up to steel",
+            ),
             "efficiency": EFFICIENCY,
-            "play": PLAY,
+            "play": _play(GEAR_PLAY),
             "mass_of_20": MASS_OF_20,
         },
     ),
@@ -331,7 +363,7 @@ TRAINS = {
             "small_diameter": Entry("length", "2 mm", "1 m", "pitch diameter of the small wheel"),
             "allowed": Entry("torque", "0.001 N·m", "10000 N·m", "highest torque on the small wheel"),
             "efficiency": EFFICIENCY,
-            "play": PLAY,
+            "play": _play(GEAR_PLAY),
             "mass": MASS,
         },
     ),
@@ -346,7 +378,7 @@ TRAINS = {
             "teeth": TEETH,
             "working_load": Entry("force", "1 N", "100 kN", "highest pull in the belt"),
             "efficiency": EFFICIENCY,
-            "play": PLAY,
+            "play": _play(BELT_PLAY),
             "mass_of_20": MASS_OF_20,
         },
     ),
@@ -360,8 +392,8 @@ TRAINS = {
             "teeth": TEETH,
             "working_load": Entry("force", "1 N", "1000 kN", "highest pull in the chain"),
             "efficiency": EFFICIENCY,
-            "play": PLAY,
-            "mass_of_20": MASS_OF_20,
+            "play": _play(CHAIN_PLAY),
+            "mass_of_20": replace(MASS_OF_20, left_out="that of a steel disc of its size"),
         },
     ),
 }
@@ -415,9 +447,21 @@ MECHANISMS = {
             "label": LABEL,
             "diameter": Entry("length", "5 mm", "1 m", "diameter"),
             "length": Entry("length", "5 mm", "3 m", "length"),
-            "stiffness": Entry("stiffness", "0.01 N/mm", "100000 N/mm", "push for each millimetre of squeeze"),
-            "grip": _pair("friction pair with the piece"),
-            "mass": MASS,
+            "stiffness": Entry(
+                "stiffness",
+                "0.01 N/mm",
+                "100000 N/mm",
+                "push for each millimetre of squeeze",
+                **MAY_LACK,
+                left_out="1.5 N/mm, as a soft roller, with a band",
+            ),
+            "grip": Entry(
+                "pair",
+                help="friction pair with the piece",
+                default=PAIR_OF_JAWS,
+                left_out="as that of the jaws",
+            ),
+            "mass": replace(MASS, **MAY_LACK, left_out="half a gram for each cm3 of its outline"),
         },
     ),
     "slides": Shape(
@@ -427,9 +471,16 @@ MECHANISMS = {
             "stage_length": Entry("length", "20 mm", "3 m", "length of one stage"),
             "stage_travel": Entry("length", "10 mm", "3 m", "how far one stage slides out"),
             "stage_mass": Entry("mass", "1 g", "50 kg", "mass of one moving stage, both sides"),
-            "fewest": _count(1, 20, "fewest stages"),
+            "fewest": _count(1, 20, "fewest stages", default=1, left_out="1"),
             "most": _count(1, 20, "most stages"),
-            "drag": Entry("force", "0 N", "1 kN", "friction of one stage without load"),
+            "drag": Entry(
+                "force",
+                "0 N",
+                "1 kN",
+                "friction of one stage without load",
+                **MAY_LACK,
+                left_out="3 N, with a band",
+            ),
             "rail": Entry(
                 "pair",
                 help="friction pair of the slide under load",
@@ -445,8 +496,14 @@ MECHANISMS = {
             "label": LABEL,
             "diameter": Entry("length", "0.2 mm", "30 mm", "diameter"),
             "breaking_strength": Entry("force", "10 N", "1000 kN", "least pull that breaks it"),
-            "stretch_at_break": _number(0.001, 1, "stretch at break, as a share of its length"),
-            "knot_keeps": _share("share of the strength that is left at a knot"),
+            "stretch_at_break": _number(
+                0.001, 1, "stretch at break, as a share of its length", **MAY_LACK, left_out="10 %, with a band"
+            ),
+            "knot_keeps": _share(
+                "share of the strength that is left at a knot",
+                default=KNOT_KEEPS,
+                left_out="half (common practice, no source)",
+            ),
         },
     ),
     "spools": Shape(
@@ -455,8 +512,15 @@ MECHANISMS = {
             "label": LABEL,
             "diameter": Entry("length", "2 mm", "1 m", "of the bare core"),
             "width": Entry("length", "1 mm", "1 m", "between the flanges"),
-            "flange_diameter": Entry("length", "3 mm", "2 m", "of the rim that keeps the cord on"),
-            "mass": MASS,
+            "flange_diameter": Entry(
+                "length",
+                "3 mm",
+                "2 m",
+                "of the rim that keeps the cord on",
+                **MAY_LACK,
+                left_out="20 mm more than the core (common practice, no source)",
+            ),
+            "mass": replace(MASS, **MAY_LACK, left_out="that of a printed spool: 0.6 g for each cm3 of its outline"),
         },
     ),
     "ratchets": Shape(
@@ -521,9 +585,22 @@ ELECTRICITY = {
                 "voltage", "1 V", "80 V", "full, with nothing switched on", title="voltage when full"
             ),
             "open_circuit_empty": Entry(
-                "voltage", "1 V", "80 V", "near empty, with nothing switched on", title="voltage when nearly empty"
+                "voltage",
+                "1 V",
+                "80 V",
+                "near empty, with nothing switched on",
+                **MAY_LACK,
+                title="voltage when nearly empty",
+                left_out="as far below the voltage in its name as it is above it when full",
             ),
-            "resistance": Entry("resistance", "0.1 mohm", "10 ohm", "inside it, with wiring"),
+            "resistance": Entry(
+                "resistance",
+                "0.1 mohm",
+                "10 ohm",
+                "inside it, with wiring",
+                **MAY_LACK,
+                left_out="a current that empties it in an hour costs 3 % of its voltage",
+            ),
             "resistance_worn": Entry(
                 "resistance",
                 "0.1 mohm",

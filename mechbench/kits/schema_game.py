@@ -31,13 +31,18 @@ def _names(table, help, **more):
     return Entry("name", help=help, names=table, many=True, least=0, most=40, **more)
 
 
-def _way(help):
-    return length("0 m", "20 m", help, title="way from the middle")
-
-
 def _points(help, **more):
     return number(0, 1000, help, **more)
 
+
+WAY = length(
+    "0 m",
+    "20 m",
+    "how far it is from the middle of the field; where the rules tell only how far pieces lie from a goal: half each",
+    default=None,
+    title="way from the middle",
+    left_out="a quarter of the field's length",
+)
 
 GAME = {
     "game": Shape(FILE, single=True, entries={"label": words("what the game is called", title="name")}),
@@ -148,7 +153,7 @@ GAME = {
                 title="how many there",
                 left_out="all of them",
             ),
-            "way": _way("how far it is from the middle of the field"),
+            "way": WAY,
             "depth": length(
                 "10 mm", "5 m", "how far a robot must reach in, from the opening to the back", default=None
             ),
@@ -184,7 +189,7 @@ GAME = {
                 "0 mm", "5 m", "over the floor: of a shelf's board, a bin's upper edge, a hole's lower edge"
             ),
             "points": _points("points for one piece"),
-            "way": _way("how far it is from the middle of the field"),
+            "way": WAY,
             "rim": length(
                 "0 mm",
                 "1 m",
@@ -229,16 +234,19 @@ GAME = {
                     "pair": "two pieces of one colour that touch",
                     "set": "so many pieces of different colours in one goal",
                     "threshold": "points once, from so many pieces on",
+                    "each": "points for each so many pieces, again and again",
                     "factor": "from so many pieces on, their points are multiplied",
                 },
             ),
             "goals": _names("goals", "in which goals it counts", default=None, left_out="all"),
-            "points": _points("points for each pair or set, or once", of=("pair", "set", "threshold")),
+            "points": _points(
+                "points for each pair or set, for each so many pieces, or once", of=("pair", "set", "threshold", "each")
+            ),
             "need": count(
                 1,
                 10_000,
-                "pieces of a set, or from how many on",
-                of=("set", "threshold", "factor"),
+                "pieces of a set, for each how many, or from how many on",
+                of=("set", "threshold", "each", "factor"),
                 default=None,
                 title="pieces needed",
                 left_out="one of each colour",
@@ -266,7 +274,13 @@ GAME = {
             ),
             "slope": Entry("angle", "0.1 deg", "80 deg", "how steep it is", of=("ramp",)),
             "height": length("0.1 mm", "2 m", "how high it is", of=("step", "line")),
-            "way_round": length("0 m", "100 m", "how much longer the way round it is"),
+            "way_round": length(
+                "0 m",
+                "100 m",
+                "how much longer the way round it is",
+                default=None,
+                left_out="there is none: a robot must pass it",
+            ),
             "between": words(
                 "the place and the goal that it stands between",
                 many=True,
@@ -394,11 +408,11 @@ GAME = {
                     "hang": "hold on to a bar, off the floor",
                     "ramp": "stand on a slope",
                     "zone": "stand in a marked place",
-                    "place": "put a piece into a certain goal",
+                    "place": "put a piece into a certain goal, or a place of its own",
                 },
             ),
             "points": _points("points for it"),
-            "way": _way("how far it is from the middle of the field"),
+            "way": WAY,
             "instead_of": _names(
                 "closing",
                 "tasks that can't be scored in the same match as this one",
@@ -435,7 +449,23 @@ GAME = {
                 title="room over it",
                 left_out="nothing stands over it",
             ),
-            "goal": Entry("name", help="where the piece must be", names="goals", of=("place",)),
+            "goal": Entry(
+                "name",
+                help="where the piece must be",
+                names="goals",
+                of=("place",),
+                default=None,
+                left_out="in a place of its own, no goal",
+            ),
+            "height": length(
+                "0 mm",
+                "5 m",
+                "of that place over the floor, where it is no goal",
+                of=("place",),
+                default=None,
+                later=True,
+                left_out="not known, and no sum needs it",
+            ),
             "piece": Entry("name", help="which piece", names="pieces", of=("place",), default=None, left_out="any"),
         },
     ),

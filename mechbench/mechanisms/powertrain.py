@@ -76,9 +76,10 @@ def last_stages(kit, table_of=None):
 
     table_of: gives a table by its name, where it is not the kit's own
     """
-    names, labels, rows = (
+    names, labels, bands, rows = (
         [NONE],
         {NONE: "no last stage"},
+        {},
         [(1.0, 1.0, 1.0, 0.0, np.inf, 0.0, KINDS[NONE], 1.0, 1.0, 0.0, 0.0, 0.0)],
     )
     for kind, table in (("gear", "spur_gears"), ("belt", "pulleys"), ("chain", "sprockets")):
@@ -90,8 +91,9 @@ def last_stages(kit, table_of=None):
                     rows.append(_pair(wheels.columns, i, j, kind))
                     names.append(f"{first}_to_{int(wheels.columns['teeth'][j])}")
                     labels[names[-1]] = _pair_label(wheels.labels[first], int(wheels.columns["teeth"][j]))
+                    bands[names[-1]] = wheels.assumed.get(first, {})  # the same of both wheels
     columns = dict(zip(STAGE, np.array(rows).T))
-    return Table("last_stages", names, NONE, labels, columns)
+    return Table("last_stages", names, NONE, labels, columns, assumed=bands)
 
 
 def _pair_label(first, teeth):

@@ -6,7 +6,7 @@ What turns a shaft, and how it moves a load:
     motor, battery, servo                 motor: torque, speed, heat; battery: sag, fuse, wires; servo: at one load, and
     as a drive
     gearmotor                             a motor with gears in one piece, read from its label
-    assumed                               what a motor's label does not print, with the band in which it may lie
+    assumed                               what a label does not print, with the band in which it may lie
     gearing, teeth, planetary, belt       gear trains; teeth of gears; epicyclic gears; toothed belts and chains
     screw, shaft                          worm and lead screw; stress in a shaft
     train_search                          every train of a kit for a ratio

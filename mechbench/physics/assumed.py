@@ -1,16 +1,18 @@
 """What a label does not print, assumed from what it does: a middle value, and the band in which the truth may lie.
 
 Contents
-    INERTIA_BAND, MASS_BAND, HEAT_BAND, STRENGTH_BAND   lowest and highest share of the assumed value
+    INERTIA_BAND, MASS_BAND, HEAT_BAND, STRENGTH_BAND, TOOTH_BAND   lowest and highest share of the assumed value
     ALLOWED_RISE, COPPER                 kelvins; 1/K: assumed without a band
     free_current                         from the four other figures of a label, without a band
     rotor_inertia                        from the constants of the motor
     mass                                 from its greatest power
     heat_capacity, thermal_resistance    from its mass
     strength                             of gears, from the motor that is sold with them
+    tooth_strength                       of a gear of 20 teeth, from its size
+    battery_resistance, empty_voltage    of a battery, from the figures in its name, without a band
 
-These are rules for small brushed motors, some 5 W to 500 W. They are no laws: whoever needs such a number surely must
-measure it.
+Those of motors are rules for small brushed ones, some 5 W to 500 W. They are no laws: whoever needs such a number
+surely must measure it.
 
 How far they are off was looked up: in two university laboratories' motors, and in data sheets of four motors with an
 iron core (0.25 to 1.1 kg) and three without (0.13 to 2.1 kg). Cheap motors print no such numbers, so the bands
@@ -21,11 +23,13 @@ import numpy as np
 
 from mechbench.physics import check
 from mechbench.physics.motor import MISMATCH
+from mechbench.physics.teeth import tooth_torque
 
 INERTIA_BAND = (0.3, 2.5)
 MASS_BAND = (0.6, 1.6)
 HEAT_BAND = (0.4, 1.6)
 STRENGTH_BAND = (0.4, 1.0)
+TOOTH_BAND = (0.5, 5.0)  # from worn plastic to steel
 FREE_SHARE, MOST_FREE = 0.04, 0.08  # of the stall current
 ALLOWED_RISE = 80.0
 COPPER = 0.0039
@@ -33,6 +37,9 @@ TIME_CONSTANT = 0.020  # s, how long a motor alone takes to 63 % of its free spe
 MASS_PER_WATT = 0.0095  # kg for each watt of greatest power
 HEAT_PER_MASS = 75.0  # J/K for each kg of the whole motor
 USUAL_RESISTANCE, USUAL_MASS = 12.0, 0.28  # K/W of a motor of so many kg
+TOOTH_STRESS = 30e6  # Pa that plastic teeth may see
+HOUR_DROP, HOUR = 0.03, 3600.0  # share of its voltage that a battery loses inside, when emptied in so many seconds
+LEAST_FALL, MOST_FALL = 0.05, 0.2  # of a battery, from the voltage in its name to nearly empty
 AREA = 2 / 3  # the surface of bodies of one shape grows with this power of their mass
 
 
@@ -199,3 +206,79 @@ def strength(stall_torque, ratio, efficiency):
     share = check.between("efficiency", efficiency, 0.0, 1.0, "give it as a share, 0.9 for 90 %")
     geared = check.positive("ratio", ratio) * check.positive("efficiency", share)
     return check.positive("stall_torque", stall_torque) * geared
+
+
+def tooth_strength(module, face_width):
+    """Assume what a gear of 20 teeth bears, as if it were of plastic.
+
+    Equation: T = 30 MPa b m Y m z / 2 (Lewis) with z = 20; the truth may be 0.5 to 5 times that
+
+    Parameters
+    ----------
+    module : [m] module m, > 0; any shape, both broadcast
+    face_width : [m] width of the teeth b, > 0
+
+    Returns
+    -------
+    torque : [N·m] on that gear
+
+    Valid: slow gears of plastic. Of brass or steel they bear some 3 to 5 times that: whoever knows the material knows
+        more.
+    Raises: ValueError when an argument is not above 0.
+    Source: Lewis equation: teeth.tooth_torque; 30 MPa for plastic: common practice, no source.
+
+    >>> print(f"{tooth_strength(0.0015, 0.010):.2f}")
+    2.17
+    """
+    return tooth_torque(module, face_width, 20, TOOTH_STRESS)
+
+
+def battery_resistance(nominal, capacity):
+    """Assume the resistance of a battery with its wiring: what empties it in an hour takes 3 % of its voltage.
+
+    Equation: R = 0.03 V / (Q / 3600 s)
+
+    Parameters
+    ----------
+    nominal : [V] voltage in its name V, > 0; any shape, both broadcast
+    capacity : [A·s] what it gives from full to empty Q, > 0
+
+    Returns
+    -------
+    resistance : [ohm] in the battery and its wiring
+
+    Valid: packs of small cells that are charged again, in good order; half of it or twice as much is common.
+    Raises: ValueError when an argument is not above 0.
+    Source: common practice, no source.
+
+    >>> print(f"{battery_resistance(10.0, 7200.0):.2f}")
+    0.15
+    """
+    return HOUR_DROP * check.positive("nominal", nominal) * HOUR / check.positive("capacity", capacity)
+
+
+def empty_voltage(nominal, full):
+    """Assume the voltage of a nearly empty battery with no load.
+
+    Equation: U = min(V - d, U_full), as far below the voltage in its name as above it when full: d = U_full - V,
+        but from 0.05 V to 0.2 V
+
+    Parameters
+    ----------
+    nominal : [V] voltage in its name V, > 0; any shape, both broadcast
+    full : [V] when full, with no load U_full, > 0
+
+    Returns
+    -------
+    empty : [V] when nearly empty, with no load, never above full
+
+    Valid: batteries that are charged again, of any kind.
+    Raises: ValueError when an argument is not above 0.
+    Source: common practice, no source.
+
+    >>> print(f"{empty_voltage(10.0, 11.5):.1f}")
+    8.5
+    """
+    name, most = check.positive("nominal", nominal), check.positive("full", full)
+    fall = np.clip(most - name, LEAST_FALL * name, MOST_FALL * name)
+    return np.minimum(name - fall, most)

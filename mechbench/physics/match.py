@@ -51,7 +51,7 @@ _KINDS = (
 )
 
 
-SET, THRESHOLD, FACTOR = "set", "threshold", "factor"
+SET, THRESHOLD, EACH, FACTOR = KINDS = "set", "threshold", "each", "factor"
 
 
 @dataclass(frozen=True)
@@ -61,11 +61,12 @@ class Bonus:
     Fields
     ------
     kind : [text] "set": points for so many pieces of different colours in one goal, again and again; "threshold":
-        points once, when so many pieces are in its goals together; "factor": the points of all pieces in its goals are
+        points once, when so many pieces are in its goals together; "each": points for each so many pieces there, again
+        and again; "factor": the points of all pieces in its goals are
         multiplied when so many are there
     goals : [whole] in which it counts, counted from 0
-    need : [whole] pieces of a set, or from how many on, at least 1
-    points : [-] for a set, or once, >= 0
+    need : [whole] pieces of a set, for each how many, or from how many on, at least 1
+    points : [-] for a set, for each so many, or once, >= 0
     factor : [-] by which points are multiplied, >= 1
     """
 
@@ -76,9 +77,9 @@ class Bonus:
     factor: float = 1.0
 
     def __post_init__(self):
-        if self.kind not in (SET, THRESHOLD, FACTOR):
+        if self.kind not in KINDS:
             raise ValueError(
-                f"kind is {self.kind!r}, but it must be {SET}, {THRESHOLD} or {FACTOR}; choose one of them."
+                f"kind is {self.kind!r}, but it must be {', '.join(KINDS[:-1])} or {FACTOR}; choose one of them."
             )
         check.whole("need", self.need, 1)
         check.whole("goals", self.goals, 0)
@@ -105,7 +106,7 @@ class Rules:
     left_points : [-] for what is left where that fails, such as standing under the bar, >= 0
     besides_points : [-] for a closing task that counts besides both, >= 0
     pair_goals : [whole] the goals in which pairs count, counted from 0; nothing: in all
-    bonuses : [part] Bonus, for sets, thresholds and factors; any number of them
+    bonuses : [part] Bonus, for sets, thresholds, each so many and factors; any number of them
     """
 
     self_driving: float
@@ -251,7 +252,7 @@ class Outcome:
     points : [-] in all
     start_points : [-] of pieces scored while self-driving
     piece_points : [-] of pieces scored while driven
-    bonus_points : [-] of pairs, sets, thresholds and factors
+    bonus_points : [-] of pairs, sets, thresholds, each so many and factors
     end_points : [-] of closing tasks
     pieces : [-] scored and counted
     cycles : [-] finished while driven
@@ -347,14 +348,18 @@ class _Goals:
             sums.reshape(-1)[cell] += more
 
     def finish(self):
-        """Add the bonuses that are known at the end: sets, thresholds, factors."""
+        """Add the bonuses that are known at the end: sets, thresholds, each so many, factors."""
         served = np.array(self.robot.goals)
         for bonus in self.bonuses:
             here = np.isin(served, bonus.goals)
             if bonus.kind == SET:
                 self.bonus_points += bonus.points * np.sum(self.fitting[here] // bonus.need, axis=0)
                 continue
-            enough = np.sum(self.counted[here], axis=0) >= bonus.need
+            there = np.sum(self.counted[here], axis=0)
+            if bonus.kind == EACH:
+                self.bonus_points += bonus.points * (there // bonus.need)
+                continue
+            enough = there >= bonus.need
             more = bonus.points if bonus.kind == THRESHOLD else (bonus.factor - 1) * np.sum(self.earned[here], axis=0)
             self.bonus_points += np.where(enough, more, 0.0)
 

@@ -103,7 +103,7 @@ def hook_height(robot):
 
 def _does(work, task):
     """1 on the days on which it can do a closing task, else 0: hang, climb a ramp, or just be there."""
-    if task is None:
+    if task is None or any(map(work.stuck, work.robot.plan.closing.values())):
         return np.zeros(work.days.rows)
     if task.kind == HANG:
         return hanging(work)

@@ -100,6 +100,8 @@ def _closes(work):
         return (
             "the game has no closing task for it to try" if not work.robot.kit.game.closing else "it has no task to try"
         )
+    if stuck := _stuck(work, "closing"):
+        return stuck
     if task.kind == HANG:
         return _hangs(work)
     if task.kind == "ramp":
@@ -119,6 +121,20 @@ def _hangs(work):
         return f"the hook gets {_mm(gets)} of {_mm(high)} high at the bar"
     stuck = [one.label for one in hangers if np.isinf(_value(work.findings(one.name)["time"], "more"))]
     return f"the {stuck[0]} never lifts the robot" if stuck else _need(HANGS)(work)
+
+
+def _points(work):
+    """What it never gets past, else the mechanism that takes most of a cycle's time."""
+    return _stuck(work, "steps") or _slowest(work)
+
+
+def _stuck(work, kind):
+    """Which obstacle without a way round it does not pass, in a cycle or a try at the closing task."""
+    for step in getattr(work.robot.plan, kind).values():
+        if work.stuck(step):
+            label = work.robot.kit.game.obstacles[step["passes"]].label
+            return f"it does not pass the {label}, and there is no way round it"
+    return ""
 
 
 def _slowest(work):
@@ -290,7 +306,7 @@ BESIDE = {
 }
 _REASONS = {
     **BESIDE,
-    "points": _slowest,
+    "points": _points,
     "takes": _need(TAKES),
     "holds": _need(HOLDS),
     "reaches": _reaches,

@@ -294,7 +294,7 @@ class WholeRobot(Sizing):
             "passes",
             "passes what is on its way",
             "%",
-            "100: all obstacles that its plan names; 0: it goes the long way round one",
+            "100: all obstacles that its plan names; 0: it goes the long way round one, or never gets there",
             worse="less",
         ),
         Finding("braking", "braking that balance allows, folded", "m/s2", "ahead or back, the lesser", worse="less"),

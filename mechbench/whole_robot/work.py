@@ -324,8 +324,17 @@ class Work:
 
     def way(self, step):
         """How far a step drives: longer where the robot must go round an obstacle."""
-        around = bool(step["passes"]) and not self.passes(step["passes"], step["pose"])
-        return step["drive"] + (self.robot.kit.game.obstacles[step["passes"]].way_round if around else 0.0)
+        return step["drive"] + (self._around(step) or 0.0)
+
+    def stuck(self, step):
+        """Whether a step never gets there: it does not pass an obstacle, and there is no way round."""
+        return self._around(step) is None
+
+    def _around(self, step):
+        """How much longer a step's way is for an obstacle that the robot does not pass; None: there is no way round."""
+        if not step["passes"] or self.passes(step["passes"], step["pose"]):
+            return 0.0
+        return self.robot.kit.game.obstacles[step["passes"]].way_round
 
     # steps -----------------------------------------------------------------------------------------------------------
 
@@ -338,7 +347,7 @@ class Work:
         time, amps = np.zeros(rows), np.zeros(rows)
         if step["drive"] is not None:
             time, amps, _ = self.run(self.way(step), step["pose"])
-            time = _ends(time + self.robot.kit.controller.settle, rows)
+            time = _ends(NEVER if self.stuck(step) else time + self.robot.kit.controller.settle, rows)
         elif step["mechanism"]:
             found, mechanism = self.findings(step["mechanism"]), self.robot.mechanisms[step["mechanism"]]
             time, amps = self._controlled(mechanism, found[step["finding"]]), mechanism.battery_current(found)

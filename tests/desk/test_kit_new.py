@@ -373,6 +373,7 @@ def test_what_the_key_holds_is_said_where_it_is_not_understood(tmp_path):
         "pots",
         "all",
         "",
+        "",
         "?",
         "300 mm",
         "stop",
@@ -381,7 +382,7 @@ def test_what_the_key_holds_is_said_where_it_is_not_understood(tmp_path):
     assert "! pot, share that lies: 'many' has no number: write a share, such as 10 %." in said
     assert '! shed, pieces: there is no "pods"; did you mean "pot"?' in said
     assert (
-        "  ! shed, way from the middle must be there (how far it is from the middle of the field). If you must find"
+        "  ! shed, depth must be there (how far a robot must reach in, from the opening to the back). If you must find"
         in said
     )
 

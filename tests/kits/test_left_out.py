@@ -1,9 +1,11 @@
 """What a mentor need not know of a part or a piece: what stands in for it, and what is said about it."""
 
+import re
 from pathlib import Path
 
 import pytest
 
+from mechbench.desk import kit_use
 from mechbench.kits import KitError, read_kit
 from mechbench.kits.load import look, own_kit
 
@@ -120,3 +122,74 @@ def test_a_share_in_quotes_is_told_how_to_write_it(tmp_path):
     )
     with pytest.raises(KitError, match="write 0.1 without quotes"):
         read_kit(tmp_path)
+
+
+# --- what a game's rules need not tell ------------------------------------------------------------------------------
+
+SHELF = '[goals.shelf]\nlabel = "long shelf"\nkind = "shelf"\nheight = "0.4 m"\npoints = 3\n'
+HEAP = '[places.heap]\nlabel = "heap"\nkind = "open"\npieces = ["bag"]\n'
+END = '[closing.flag]\nlabel = "own flag"\nkind = "{}"\npoints = 4\n'
+BAGS = BAG + "count = 12\n"
+
+
+def notes_on(kit, word):
+    return [note for note in kit.notes if word in note]
+
+
+@pytest.mark.parametrize(("field", "way"), [('[field]\nlength = "6 m"\nwidth = "3 m"\n', 1.5), ("", 1.5)])
+def test_a_way_that_no_rule_tells_is_assumed_and_told(tmp_path, field, way):
+    """A quarter of the field's length: half way from the middle to an end. Without a field 1.5 m."""
+    kit = read_kit(folder(tmp_path, game=BAGS + field + HEAP + SHELF + END.format("zone")))
+    game = kit.game
+    assert game.places["heap"].way == game.goals["shelf"].way == game.closing["flag"].way == way
+    assert game.goals["bin"].way == 1.0
+    (told,) = notes_on(kit, "way of")
+    assert "way of heap, long shelf, own flag is not given: 1.5 m is assumed" in told
+    assert ("a quarter of the field's length" in told) == bool(field)
+
+
+def test_a_quarter_of_the_field_follows_its_length(tmp_path):
+    kit = read_kit(folder(tmp_path, game=BAGS + '[field]\nlength = "3 m"\n' + SHELF))
+    assert kit.game.goals["shelf"].way == pytest.approx(0.75) and "way of long shelf" in notes_on(kit, "way of")[0]
+
+
+def test_a_game_that_gives_all_ways_is_told_nothing_of_them(tmp_path):
+    assert not notes_on(read_kit(folder(tmp_path)), "way of")
+
+
+def test_writing_the_way_that_is_assumed_changes_no_digest(tmp_path):
+    assumed = read_kit(folder(tmp_path, game=BAGS + SHELF)).digest
+    assert read_kit(folder(tmp_path, game=BAGS + SHELF + 'way = "1.5 m"\n')).digest == assumed
+
+
+def test_a_piece_may_have_a_place_of_its_own_at_the_end(tmp_path):
+    task = read_kit(folder(tmp_path, game=BAGS + END.format("place") + 'height = "300 mm"\n')).game.closing["flag"]
+    assert (task.goal, task.height, task.piece) == (None, 0.3, None)
+    assert read_kit(folder(tmp_path, game=BAGS + END.format("place"))).game.closing["flag"].height is None
+
+
+@pytest.mark.parametrize(
+    ("more", "fault"),
+    [
+        (
+            'goal = "bin"\nheight = "0.2 m"\n',
+            "height is given, but the piece must be in the goal bin, which has its own",
+        ),
+        ('height = "1.2 m"\n[limits]\nheight = "0.9 m"\n', "height is 1.2 m, but a robot may be 0.9 m"),
+    ],
+)
+def test_a_place_of_its_own_that_can_not_be(tmp_path, more, fault):
+    faults, _ = look(folder(tmp_path, game=BAGS + END.format("place") + more))
+    assert len(faults) == 1 and "[closing.flag]" in faults[0] and fault in faults[0]
+
+
+def test_check_tells_whose_friction_it_is(tmp_path, capsys):
+    assert kit_use.check(folder(tmp_path)) == 0
+    assert re.search(r"The course's own: .*friction\.$", capsys.readouterr().out, re.M)
+    assert kit_use.check(folder(tmp_path, PAIR)) == 0
+    assert "friction but for tyre on tiles." in capsys.readouterr().out
+
+
+def test_check_says_nothing_of_friction_that_is_all_the_kits(capsys):
+    assert kit_use.check(Path(__file__).parent / "second_kit") == 0
+    assert "friction" not in capsys.readouterr().out

@@ -214,6 +214,11 @@ MISTAKES = {
         REFUSED,
         "[bonuses.many], need is missing (from how many pieces on)",
     ),
+    "points for each so many without saying how many": (
+        add('[bonuses.fours]\nkind = "each"\npoints = 5\n'),
+        REFUSED,
+        "[bonuses.fours], need is missing (for each how many pieces)",
+    ),
     "a factor without factor": (add('[bonuses.double]\nkind = "factor"\n'), REFUSED, "[bonuses.double] has no factor"),
     # sizes that can't be
     "a piece wider than its goal": (

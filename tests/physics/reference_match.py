@@ -64,6 +64,8 @@ class Match:
                         if waiting == one.need:
                             sets, waiting = sets + 1, 0
             return sets * one.points
+        if one.kind == "each":
+            return one.points * sum(number % one.need == 0 for number, _ in enumerate(there, 1))
         if len(there) < one.need:
             return 0.0
         return one.points if one.kind == "threshold" else (one.factor - 1) * sum(piece["points"] for piece in there)

@@ -136,3 +136,23 @@ def test_rotors_of_laboratory_motors_lie_well_within_the_band(name):
     ohms, constant, rotor = LABORATORY[name]
     share = rotor / assumed.rotor_inertia(constant, ohms)
     assert assumed.INERTIA_BAND[0] < 0.8 < share < 1.0 < assumed.INERTIA_BAND[1]
+
+
+def test_teeth_of_a_gear_of_20_by_hand():
+    """Lewis with Y = 0.322 (Shigley, Table 14-2, from memory): 30 MPa on 10 mm x 1.5 mm, at 15 mm."""
+    assert assumed.tooth_strength(0.0015, 0.010) == pytest.approx(30e6 * 0.010 * 0.0015 * 0.322 * 0.015, rel=1e-3)
+
+
+def test_resistance_of_a_battery_by_hand():
+    """2 A·h at 10 V: 2 A for an hour drop 0.3 V."""
+    assert assumed.battery_resistance(10.0, 7200.0) == pytest.approx(0.15)
+    sizes = assumed.battery_resistance(10.0, np.geomspace(100, 1e6, 50))
+    assert np.all(np.diff(sizes) < 0)
+
+
+def test_voltage_of_an_empty_battery_mirrors_that_of_a_full_one():
+    full = np.linspace(8.0, 14.0, 601)
+    empty = assumed.empty_voltage(10.0, full)
+    inside = (full >= 10.5) & (full <= 12.0)
+    assert np.allclose(empty[inside], 20.0 - full[inside])
+    assert np.all(empty <= full) and np.all(empty >= 8.0) and np.max(np.abs(np.diff(empty))) < 0.011

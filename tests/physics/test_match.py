@@ -44,6 +44,7 @@ WITH_BONUSES = replace(
         Bonus("set", (0, 1), need=3, points=6.0),
         Bonus("threshold", (0, 1, 2), need=15, points=11.0),
         Bonus("factor", (2,), need=4, factor=1.5),
+        Bonus("each", (0, 1), need=4, points=5.0),
     ),
 )
 SORTING = replace(BUSY, sorted=0.7, left_chance=0.6, besides_chance=0.4)
@@ -124,7 +125,7 @@ def test_neighbours_make_pairs_of_singles():
 
 def test_bonuses_without_luck():
     """14 cycles of one piece, at most 10 in goal 1: 10 // 4 sets, a threshold at 10 and not at 11, 1.5
-    times 60 points."""
+    times 60 points; 10 are 3 times three, 2 times four and five, and once all ten."""
     robot = replace(PLAIN, goals=(1,), sorted=1.0)
     for bonus, expected in (
         (Bonus("set", (1,), need=4, points=4.0), 8.0),
@@ -132,6 +133,11 @@ def test_bonuses_without_luck():
         (Bonus("threshold", (1,), need=10, points=9.0), 9.0),
         (Bonus("threshold", (1,), need=11, points=9.0), 0.0),
         (Bonus("threshold", (0, 1), need=10, points=9.0), 9.0),
+        (Bonus("each", (1,), need=3, points=10.0), 30.0),
+        (Bonus("each", (1,), need=4, points=10.0), 20.0),
+        (Bonus("each", (0, 1), need=5, points=10.0), 20.0),
+        (Bonus("each", (1,), need=10, points=10.0), 10.0),
+        (Bonus("each", (1,), need=11, points=10.0), 0.0),
         (Bonus("factor", (1,), need=10, factor=1.5), 30.0),
         (Bonus("factor", (1,), need=11, factor=1.5), 0.0),
     ):

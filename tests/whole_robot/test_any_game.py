@@ -221,6 +221,7 @@ def test_two_goals_of_one_height_fill_one_after_the_other(kit_of):
 
 SETS = entry("bonuses", "colours", kind="set", goals=["step"], points=4, need=3)
 ENOUGH = entry("bonuses", "enough", kind="threshold", goals=["step", "sill"], points=7, need=20)
+EACH = entry("bonuses", "each", kind="each", goals=["step", "sill"], points=3, need=6)
 MORE = entry("bonuses", "more", kind="factor", goals=["step"], factor=1.5, need=10)
 
 
@@ -231,10 +232,12 @@ MORE = entry("bonuses", "more", kind="factor", goals=["step"], factor=1.5, need=
         (SETS, dict(sorted=0.0), 0),
         (ENOUGH, {}, 7),
         (ENOUGH.replace("need = 20", "need = 21"), {}, 0),
+        (EACH, {}, 3 * 3),  # 20 pieces: three times six
+        (EACH.replace("need = 6", "need = 21"), {}, 0),
         (MORE, {}, 0.5 * 20 * 2),
         (MORE.replace("need = 10", "need = 20"), {}, 0.5 * 20 * 2),
         (MORE.replace('goals = ["step"]', 'goals = ["roof"]'), {}, 0),
-        (SETS + ENOUGH + MORE, dict(sorted=1.0), 24 + 7 + 20),
+        (SETS + ENOUGH + EACH + MORE, dict(sorted=1.0), 24 + 7 + 9 + 20),
     ],
 )
 def test_bonuses_in_a_whole_robots_points(game, values, extra, kit_of):
@@ -363,6 +366,32 @@ def test_what_is_in_the_way_is_passed_or_gone_round(kind, key, of, passes, kit_o
     assert found["passes"] == float(passes) and way == pytest.approx(1.0 if passes else 1.0 + ROUND)
     clear, _ = goes(kit_of, on_the_way("line", height="3 mm"))
     assert (found["time"] == pytest.approx(clear["time"], rel=1e-9)) == passes and found["time"] >= clear["time"] - 1e-9
+
+
+@pytest.mark.parametrize("of", [1.01, 0.99])
+def test_where_there_is_no_way_round_it_must_pass_or_never_gets_there(of, kit_of, limits):
+    """An obstacle without way_round: passed, all is as with one that has it; not passed, no cycle ever ends."""
+    high = {"clear_height": f"{1000 * of * FOLDED!r} mm"}
+    bare = NO_BEAM + entry("obstacles", "thing", kind="low", **high)
+    found, way = goes(kit_of, bare)
+    if of > 1:
+        assert (found, way) == goes(kit_of, on_the_way("low", **high))
+        return
+    assert found["passes"] == 0 and found["cycles"] == 0 and found["pieces"] == 0 and found["time"] == math.inf
+    assert not any(math.isnan(value) for value in found.values())
+    plan = copy.deepcopy(BARROW)
+    plan["steps"]["way"]["passes"] = "thing"
+    kit = kit_of(bare, one=plan)
+    assert why(kit, "points") == "it does not pass the thing, and there is no way round it"
+
+
+def test_a_closing_task_behind_such_an_obstacle_is_not_done(kit_of):
+    bare = NO_BEAM + entry("obstacles", "thing", kind="low", clear_height="0.1 m")
+    plan = changed(BARROW, tries=1, closing_chance=1.0)
+    plan["closing"] = {"up": dict(drive=1.0, passes="thing")}
+    found = good(kit := kit_of(bare, one=plan))
+    assert found["closes"] == 0 and found["end_points"] == 0 and found["cycles"] > 0
+    assert why(kit, "closes") == "it does not pass the thing, and there is no way round it"
 
 
 def test_a_line_is_always_passed(kit_of):

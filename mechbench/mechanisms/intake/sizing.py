@@ -35,7 +35,12 @@ def gripping_rollers(kit):
     rollers = kit.table("rollers")
     friction = np.array([kit.friction(pair) for pair in rollers.texts["grip"]])
     return Table(
-        "gripping_rollers", rollers.names, rollers.usual, rollers.labels, {**rollers.columns, "friction": friction}
+        "gripping_rollers",
+        rollers.names,
+        rollers.usual,
+        rollers.labels,
+        {**rollers.columns, "friction": friction},
+        assumed=rollers.assumed,
     )
 
 

@@ -22,7 +22,7 @@ def pairs(kit):
     names = [stages.names[i] for i in keep]
     belt_near = lambda row: (row["kind"] != KINDS["belt"], abs(row["ratio"] - 2.5))
     usual = min(names, key=lambda name: belt_near(stages.row(name)))
-    return Table("pairs", names, usual, {name: stages.labels[name] for name in names}, columns)
+    return Table("pairs", names, usual, {name: stages.labels[name] for name in names}, columns, assumed=stages.assumed)
 
 
 class Pair(Sizing):
