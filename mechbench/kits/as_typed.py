@@ -1,6 +1,7 @@
 """From what a person types, in a terminal or in a cell of a spreadsheet, to what a kit's file would hold, checked.
 
-Contents: value_of, told, left_out, says_nothing, is_none, nobody_knows, no_time, refuse_as_name, such, name_of, own_grip.
+Contents: value_of, told, left_out, says_nothing, is_none, nobody_knows, no_time, refuse_as_name, sizes_in,
+three_times_in, such, name_of, own_grip.
 
 What people type first is taken where it has one meaning: "10 %" and "one in ten" for 0.1, "3.6 and 5" or "480 x 480 x
 420 mm" for a list, "6 points", "2:20" for a time, "pots" for the piece named pot, a measured 0.95 for a friction pair;
@@ -36,6 +37,11 @@ BEHIND = re.compile(r"\s*(?:times|[x×]|:\s*1)$")
 ONE_IN = re.compile(r"(\w+)\s+(?:in|of|out of)\s+(\w+)")
 FOR_60 = re.compile(r"\s*/\s*60\s*(?:°|deg|degrees)?$")  # behind a servo's time, as its label prints it
 MEASURED = re.compile(r"([+-]?\d+(?:[.,]\d+)?)(?: on .*)?")  # a coefficient of friction, and on what
+TIME = r"[\d.,]+(?:\s*[a-z]+)?"
+THREE_TIMES = re.compile(
+    rf"(?:(?:about|usually|mostly)\s+)?(?P<likely>{TIME})\s*[,(]\s*(?:from\s+)?"
+    rf"(?P<low>{TIME})\s*(?:to|-|–)\s*(?P<high>{TIME})\)?"
+)
 CLOCK = re.compile(r"(\d{1,3}):([0-5]\d)")
 ARTICLE = re.compile(r"^(?:the|a|an|all)\s+")
 NOT = re.compile(r"\b(?:not|no|never|neither|without|except|instead)\b|n't\b")
@@ -44,7 +50,21 @@ SIZES = re.compile(r"\d[\d.,]*\s*[a-z]*\s*(?:[x×]|by)\s*(?=\d)(?!10\s*[\^*])", 
 # Words behind a value that change nothing, and those that may: of one or of several, more or less than something.
 FILLERS = ("the", "a", "an", "of", "it", "is", "about", "roughly", "measured", "for", "only", "just", "our", "please")
 EACH, TOGETHER = ("each", "apiece"), ("both", "all", "together")
-CHANGES = ("more", "less", "fewer", "or", "plus", "minus", "per", "other", "others", "half", "dozen", "hundred", *TOGETHER)
+CHANGES = (
+    "more",
+    "less",
+    "fewer",
+    "or",
+    "plus",
+    "minus",
+    "per",
+    "other",
+    "others",
+    "half",
+    "dozen",
+    "hundred",
+    *TOGETHER,
+)
 CHANGES = (*CHANGES, "thousand", "pairs", "pair", "sets", "set", *COUNTED[1:])
 ALIKE = {"high": "height", "tall": "height", "deep": "depth", "wide": "width", "long": "length", "stall": "still"}
 ALIKE |= {"thick": "thickness", "length": "long", "width": "wide", "height": "high", "depth": "deep"}
@@ -69,9 +89,9 @@ FORMS = {"number": "6", "count": "6"}
 # --- nothing --------------------------------------------------------------------------------------------------------
 
 
-def left_out(text, entry):
+def left_out(text, entry, called=""):
     """Whether a text says that a key is left out, by whatever words, where it may be."""
-    return entry.default is not REQUIRED and says_nothing(text, entry)
+    return entry.default is not REQUIRED and says_nothing(text, entry, called)
 
 
 def says_nothing(text, entry, called=""):
@@ -146,7 +166,7 @@ def told(text, value, entry, labels=()):
     """
     labels, values = dict(labels), value if isinstance(value, list) else [value]
     shown_as = [_for_people(one, entry, labels) for one in values]
-    if entry.kind == "words" or _folded(text) in map(_folded, (" and ".join(shown_as), *map(str, values))):
+    if entry.kind == "words" or _folded(text) in map(_folded, (_row(shown_as), *map(str, values))):
         return ""
     try:
         parts = _parts(text, entry) if entry.many else [text]
@@ -156,7 +176,11 @@ def told(text, value, entry, labels=()):
         as_numbers = not entry.is_quantity and [read(part, "number").value for part in parts] == values
     except UnreadableQuantity:
         as_numbers = False
-    return "" if as_they_are or as_numbers else " and ".join(shown_as)
+    return "" if as_they_are or as_numbers else _row(shown_as)
+
+
+def _row(texts):
+    return " and ".join(filter(None, (", ".join(texts[:-1]), texts[-1])))
 
 
 def _for_people(value, entry, labels):
@@ -222,12 +246,16 @@ def _chosen(text, entry):
     """The choice that a text means: the word itself, alone among others, by its beginning, or by what it means."""
     folded = "_".join(word for word in re.split(r"[\s-]+", text.lower()) if not ARTICLE.match(f"{word} "))
     meant = [[one for one in entry.choices if one == folded]]
-    meant += [] if NOT.search(text.lower()) else [
-        [one for one in entry.choices if f"_{one}_" in f"_{folded}_" or f"_{folded}_" in f"_{one}_"],
-        [one for one in entry.choices if len(folded) > len("ab") and one.startswith(folded)],
-        [one for one, means in zip(entry.choices, entry.means) if _begin_alike(folded, means)],
-        [one for one, means in zip(entry.choices, entry.means) if folded in re.findall(r"\w+", means.lower())],
-    ]
+    meant += (
+        []
+        if NOT.search(text.lower())
+        else [
+            [one for one in entry.choices if f"_{one}_" in f"_{folded}_" or f"_{folded}_" in f"_{one}_"],
+            [one for one in entry.choices if len(folded) > len("ab") and one.startswith(folded)],
+            [one for one, means in zip(entry.choices, entry.means) if _begin_alike(folded, means)],
+            [one for one, means in zip(entry.choices, entry.means) if folded in re.findall(r"\w+", means.lower())],
+        ]
+    )
     return next((found[0] for found in meant if len(found) == 1), text)
 
 
@@ -273,9 +301,9 @@ def _quantity(text, entry, where, example):
         raise KitError(f"{where} has {len(SIZES.findall(plain)) + 1} sizes, but one is asked here: write it alone.")
     if PLAIN_NUMBER.fullmatch(plain):
         number = _read_number(plain, entry, where)
-        unit = _unit_of(number, entry, example)
-        return f"{plain} {unit}" if unit and number else f"0 {str(entry.low).partition(' ')[2]}" if number == 0 else _whole(number)
-    return _without_words(plain, entry) or text
+        unit = str(entry.low).partition(" ")[2] if number == 0 else _unit_of(number, entry, example)
+        return f"{plain if number else 0} {unit}" if unit else _whole(number)
+    return _without_words(plain, entry, where) or text
 
 
 def _unit_of(number, entry, example):
@@ -288,14 +316,20 @@ def _unit_of(number, entry, example):
     return unit if near == [unit] else ""
 
 
-def _without_words(plain, entry):
-    """The quantity alone, where the words behind it are those of the question; else all of it."""
+def _without_words(plain, entry, where):
+    """The quantity alone, where the words behind it are those of the question; KitError where they are others."""
     hit = re.match(r"[+-]?[\d.,]+\s*", plain)
     words = plain[hit.end() :].split() if hit else []
     for count in range(len(words) - 1, 0, -1):
-        if _readable(f"{hit[0]}{words[0]}" + "".join(f" {one}" for one in words[1:count]), entry.kind):
-            quantity = hit[0] + " ".join(words[:count])
-            return quantity if _adds_nothing(" ".join(words[count:]), entry) else plain
+        quantity, rest = hit[0] + " ".join(words[:count]), " ".join(words[count:])
+        if not _readable(quantity, entry.kind) or re.search(r"\d", rest):
+            continue
+        if _adds_nothing(rest, entry):
+            return quantity
+        raise KitError(
+            f"{where} is {shown(plain)}, and {shown(rest)} may change what is meant; write it alone, such as"
+            f" {quantity}, if that is what is asked ({entry.help})."
+        )
     return plain
 
 
@@ -310,9 +344,8 @@ def _adds_nothing(text, entry):
     """Whether words behind a value are those of its question, and do not change what is meant."""
     asked = _words_of(f"{entry.help} {entry.title}")
     each = () if asked & {*TOGETHER} else EACH
-    return all(
-        word in (*FILLERS, *each) or word in asked or ALIKE.get(word) in asked for word in _words_of(text)
-    ) and not re.search(r"\d", text)
+    known = {*FILLERS, *each, *asked}
+    return all(word in known or ALIKE.get(word) in asked for word in _words_of(text))
 
 
 def _words_of(text):
@@ -367,6 +400,27 @@ def _read_number(plain, entry, where, text=""):
         wanted = "a share" if entry.is_share else "numbers" if entry.many else "a number"
         said = said.replace("write one number, for example 3.2", f"write {wanted}, such as {such(entry)}")
         raise KitError(f"{where}: {said.replace('for example 3.2', f'such as {such(entry)}')}") from None
+
+
+def sizes_in(text):
+    """The sizes of "112 x 96 x 90 mm", each with the unit; [] where a text has not several."""
+    if not SIZES.search(text):
+        return []
+    parts = [part.strip() for part in re.split(r"\s*(?:[x×]|\bby\b)\s*(?=\d)", text, flags=re.IGNORECASE)]
+    unit = WITH_UNIT.fullmatch(parts[-1])
+    return [f"{part} {unit[1]}" if unit and PLAIN_NUMBER.fullmatch(part) else part for part in parts]
+
+
+def three_times_in(text):
+    """Quickest, usual and slowest time of "about 1 s (0.5 to 3)" or "0.5, 1, 3 s", each with the unit; else []."""
+    if hit := THREE_TIMES.fullmatch(text):
+        parts = [hit["low"], hit["likely"], hit["high"]]
+    else:
+        parts = [part.strip() for part in re.split(r";|,\s", text)]
+    units = [one[1] for part in parts if (one := WITH_UNIT.fullmatch(part))]
+    if len(parts) != 3 or len(set(units)) != 1:
+        return []
+    return [f"{part} {units[0]}" if PLAIN_NUMBER.fullmatch(part) else part for part in parts]
 
 
 def such(entry):

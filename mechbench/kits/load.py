@@ -152,12 +152,12 @@ def _looked_at(folder, faults, to_come=()):
     parts, usual, borrowed = with_own(found, folder)
     check_without(found, faults)
     parts = assume(parts)
-    check_parts(parts, faults)
+    check_parts(parts, faults, to_come)
     notes = check_game(parts, {**found.broken, **dict.fromkeys(to_come, ("to come",))}, faults)
     if not faults.found:
         notes += [*odd_parts(parts), *told_of_own(found)]
     if parts["limits"]:
-        check_sizes(parts, parts["limits"][0].values, faults)
+        check_sizes(parts, parts["limits"][0].values, faults, to_come)
     notes += check_robots(robots, parts, faults)
     return parts, usual, borrowed, robots, notes
 

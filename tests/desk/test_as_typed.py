@@ -2,7 +2,7 @@
 
 import pytest
 
-from mechbench.kits.as_typed import left_out, told, value_of
+from mechbench.kits.as_typed import left_out, sizes_in, three_times_in, told, value_of
 from mechbench.kits.faults import KitError
 from mechbench.kits.schema import SHAPES
 
@@ -131,12 +131,16 @@ def test_words_for_nothing(place, typed, is_nothing):
         ("wheels.along", "9.5", "here is 9.5, but a coefficient of friction is above 0 and at most 3."),
         ("pieces.shape", "a ball or a box", "but it must be one of cylinder"),
         ("pieces.shape", "not a ball", "but it must be one of cylinder"),
-        ("places.way", "1.5 m from the goals", "has the unknown unit 'm from the goals'"),
-        ("gearmotors.output_speed", "240 rpm load", "has the unknown unit 'rpm load'"),
-        ("gearmotors.stall_current", "0.28 A no load", "has the unknown unit 'A no load'"),
-        ("slides.stage_mass", "0.21 kg each", "has the unknown unit 'kg each'"),
-        ("servo_rail.current_limit", "2 A each", "has the unknown unit 'A each'"),
-        ("battery.open_circuit_empty", "12.6 V when full", "has the unknown unit 'V when full'"),
+        (
+            "places.way",
+            "1.5 m from the goals",
+            'here is "1.5 m from the goals", and "from the goals" may change what is meant; write it alone',
+        ),
+        ("gearmotors.output_speed", "240 rpm load", 'and "load" may change'),
+        ("gearmotors.stall_current", "0.28 A no load", 'and "no load" may change'),
+        ("slides.stage_mass", "0.21 kg each", 'and "each" may change'),
+        ("servo_rail.current_limit", "2 A each", 'and "each" may change'),
+        ("battery.open_circuit_empty", "12.6 V when full", 'and "when full" may change'),
         ("pieces.height", "112 x 96 x 90 mm", "here has 3 sizes, but one is asked here: write it alone."),
         ("goals.points", "10 for each four crates", "'10 for each four crates'"),
         ("limits.motors", "6 or 7", "'6 or 7'"),
@@ -181,7 +185,9 @@ def test_a_bare_number_that_may_be_another_unit_is_refused(place, typed, example
         value_of(typed, entry(place), "here", example=example)
 
 
-@pytest.mark.parametrize("typed", ["may be done as well as the hoist", "not besides the hoist", "anything but the hoist"])
+@pytest.mark.parametrize(
+    "typed", ["may be done as well as the hoist", "not besides the hoist", "anything but the hoist"]
+)
 def test_text_that_says_more_than_a_name_is_no_name(typed):
     """It may well say the opposite."""
     names = {"hoist": "hoist", "hoists": "hoist"}
@@ -208,9 +214,39 @@ def test_text_that_says_more_than_a_name_is_no_name(typed):
         ("goals.takes", "pots", ["pot"], ""),
         ("gearboxes.stages", "3,6 and 5", [3.6, 5], ""),
         ("limits.start_box", "450 x 440 x 400 mm", ["450 mm", "440 mm", "400 mm"], ""),
-        ("limits.start_box", "450 x 440 x 400", ["450 mm", "440 mm", "400 mm"], "450 mm and 440 mm and 400 mm"),
+        ("limits.start_box", "450 x 440 x 400", ["450 mm", "440 mm", "400 mm"], "450 mm, 440 mm and 400 mm"),
         ("field.floor", "tiles", "tiles", ""),
     ],
 )
 def test_what_was_taken_is_said_where_it_is_not_what_was_typed(place, typed, value, said):
     assert told(typed, value, entry(place), {"pot": "pot", "sack_of_soil": "sack of soil"}) == said
+
+
+@pytest.mark.parametrize(
+    ("typed", "held"),
+    [
+        ("about 1 s (0.5 to 3)", ["0.5 s", "1 s", "3 s"]),
+        ("1 (0.5 to 3 s)", ["0.5 s", "1 s", "3 s"]),
+        ("0.5, 1, 3 s", ["0.5 s", "1 s", "3 s"]),
+        ("0.5 s", []),
+        ("0.5 s, 1 min, 3 s", []),
+        ("0.5, 1, 3", []),
+        ("1 s (0.5)", []),
+    ],
+)
+def test_three_times_in_one_answer(typed, held):
+    assert three_times_in(typed) == held
+
+
+@pytest.mark.parametrize(
+    ("typed", "held"),
+    [
+        ("112 x 96 x 90 mm", ["112 mm", "96 mm", "90 mm"]),
+        ("6.0 m x 3.2 m", ["6.0 m", "3.2 m"]),
+        ("11 cm by 9 cm", ["11 cm", "9 cm"]),
+        ("1.2 x 10^3 mm", []),
+        ("112 mm", []),
+    ],
+)
+def test_several_sizes_in_one_answer(typed, held):
+    assert sizes_in(typed) == held
