@@ -119,6 +119,7 @@ class _Dialogue:
 
     def __init__(self, answers):
         self.answers, self.table, self.kept, self.read = answers, "", set(), {}
+        self.at = None  # the entry that was asked about last
         self.seen = None  # the open entry at which the rest was looked at last
         self.walk = Walk(answers.texts, self.read)
 
@@ -164,7 +165,8 @@ class _Dialogue:
             self.table = question.table
             print(f"\n{wording.title(question)}")
         earlier = self.answers.earlier(question.id)
-        print(wording.asked(question, self.walk, earlier, may_keep))
+        at, self.at = self.at, (question.table, question.number)
+        print(wording.asked(question, self.walk, earlier, may_keep, named=at != self.at))
         while True:
             text = " ".join(input("> ").split())
             word = text.lower()

@@ -21,12 +21,16 @@ def title(question):
     return "More parts" if question.table == MORE else f"{outline.ALL[question.table].about}."
 
 
-def asked(question, walk, earlier=None, again=False):
+def asked(question, walk, earlier=None, again=False, named=False):
     """A question, with what may be chosen in lines of their own, and what was answered to it before.
 
-    again : it was answered, and does not fit the rest
+    again : it was answered, and does not fit the rest; named : say of which entry it is asked, where that has a name
     """
-    lines = [_asked(question, walk, again), *_choices(question), *_pairs(question, walk)]
+    lines = [
+        _asked(question, walk, again or (named and bool(question.number))),
+        *_choices(question),
+        *_pairs(question, walk),
+    ]
     if again:
         lines.append(f"    (so far: {earlier or 'left out'}; an empty answer leaves it)")
     elif earlier is not None:

@@ -43,6 +43,7 @@ THREE_TIMES = re.compile(
     rf"(?P<low>{TIME})\s*(?:to|-|–)\s*(?P<high>{TIME})\)?"
 )
 CLOCK = re.compile(r"(\d{1,3}):([0-5]\d)")
+ANY_SIDE = re.compile(r"(?:they\s+)?(?:all\s+)?(?:lie\s+)?(?:on\s+)?any side(?:\s+up)?")
 ARTICLE = re.compile(r"^(?:the|a|an|all)\s+")
 NOT = re.compile(r"\b(?:not|no|never|neither|without|except|instead)\b|n't\b")
 WITHOUT = re.compile(r"\b(?:no|not|without)\s+")  # "no load" and "without load" are one word, and "load" is another
@@ -298,7 +299,7 @@ def _quantity(text, entry, where, example):
     if entry.kind == "time" and (clock := CLOCK.fullmatch(plain)):
         return f"{60 * int(clock[1]) + int(clock[2])} s"
     if SIZES.search(plain):
-        raise KitError(f"{where} has {len(SIZES.findall(plain)) + 1} sizes, but one is asked here: write it alone.")
+        raise KitError(f"{where} has {len(SIZES.findall(plain)) + 1} values, but one is asked here: write it alone.")
     if PLAIN_NUMBER.fullmatch(plain):
         number = _read_number(plain, entry, where)
         unit = str(entry.low).partition(" ")[2] if number == 0 else _unit_of(number, entry, example)
@@ -356,6 +357,8 @@ def _number(text, entry, where):
     plain = ROUND_ABOUT.sub("", text.lower())
     plain = BEHIND.sub("", plain) if PLAIN_NUMBER.match(plain) else plain
     number = 1.0 if entry.is_share and plain in EVERY_ONE else WORDS.get(plain)
+    if number is None and ANY_SIDE.fullmatch(plain) and "any side" in entry.help:
+        plain = "two in three"  # as the question says of a box
     if number is None and entry.is_share:
         number = _share(plain)
     if number is None:

@@ -141,7 +141,7 @@ def test_words_for_nothing(place, typed, is_nothing):
         ("slides.stage_mass", "0.21 kg each", 'and "each" may change'),
         ("servo_rail.current_limit", "2 A each", 'and "each" may change'),
         ("battery.open_circuit_empty", "12.6 V when full", 'and "when full" may change'),
-        ("pieces.height", "112 x 96 x 90 mm", "here has 3 sizes, but one is asked here: write it alone."),
+        ("pieces.height", "112 x 96 x 90 mm", "here has 3 values, but one is asked here: write it alone."),
         ("goals.points", "10 for each four crates", "'10 for each four crates'"),
         ("limits.motors", "6 or 7", "'6 or 7'"),
         ("pieces.count", "2 dozen", "'2 dozen'"),

@@ -96,9 +96,24 @@ def test_all_sizes_in_one_answer(typed):
     assert (kept["field.length"], kept["field.width"], kept["pieces.1.mass"]) == ("6.0 m", "3.2 m", "240 g")
     assert "  !" not in said
     said, _ = typed(*GAME, "can", "", "cylinder", "72 x 128 mm", folder="can")
-    assert "! can, diameter has 2 sizes, but one is asked here: write it alone." in said
+    assert "! can, diameter has 2 values, but one is asked here: write it alone." in said
     said, kept = typed(*GAME, "crate", "", "box", "112 x 96 x 90 km", folder="far")
     assert "! crate, length" in said and "pieces.1.height" not in kept, "what is out of bounds fills nothing"
+
+
+def test_a_box_may_lie_on_any_side(typed):
+    """It has three pairs of sides; on one of them it stands as measured."""
+    said, kept = typed(*GAME, "crate", "", "box", "112 x 96 x 90 mm", "240 g", "30", "", "they lie on any side")
+    assert "two in three where they lie on any side" in said and "taken: 66.67 %" in said
+    assert kept["pieces.1.lying_share"] == "they lie on any side"
+    said, kept = typed(*GAME, "can", "", "cylinder", "72 mm", "128 mm", "90 g", "9", "", "any side", folder="can")
+    assert "! can, share that lies: 'any side' has no number" in said and "pieces.1.lying_share" not in kept
+
+
+def test_whoever_comes_back_is_told_of_which_entry_a_figure_is_asked(typed):
+    typed(*GAME, *RING, "", "", "mast", "peg", "610 mm")
+    said, _ = typed("8", "1 m")
+    assert "mast, points: points for one piece" in said and "\nway from the middle: " in said, "named once"
 
 
 def test_three_times_in_one_answer(typed):
@@ -198,7 +213,7 @@ def test_a_table_takes_what_the_dialogue_takes(tmp_path, monkeypatch):
         (
             "field",
             "key,value\nlength,1 x 2 x 3 m\n",
-            "field.csv, row 2, length has 3 sizes, but one is asked here: write it alone.",
+            "field.csv, row 2, length has 3 values, but one is asked here: write it alone.",
         ),
     ],
 )
