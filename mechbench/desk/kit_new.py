@@ -205,7 +205,7 @@ class _Dialogue:
             print(f"  ! {error.faults[0]}{more}")
             return False
         if several:
-            print(f"  taken: {', '.join(f'{one.title} {size}' for one, size in several)}")
+            print(f"  taken: {', '.join(f'{one.title} {size}' if one.title else size for one, size in several)}")
         elif text and taken in ("", NOTHING) and not (question.ask and text in YES):
             print(f"  {wording.taken_as_nothing(question, taken)}")
         elif taken and question.entry and (said := self._told(question, text)):

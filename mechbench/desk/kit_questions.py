@@ -216,7 +216,9 @@ class Walk:
 
     def several(self, question, text):
         """The questions that an answer with several values fills, each with its own; [] for any other answer."""
-        if not question.entry or question.another:
+        if not question.entry:
+            return self._as_good_as_yes(question, text)
+        if question.another:
             return []
         at, ones = question.id.removesuffix(question.key), []
         for key, part in values_at_once(question.table, question.key, text):
@@ -226,6 +228,21 @@ class Walk:
                 return []
             ones.append((one, self.value(one, part)))
         return ones
+
+    def _as_good_as_yes(self, question, text):
+        """Of a record that is asked about: yes, and the first figure, where the text is that; else []."""
+        entries = SHAPES[question.table].entries if question.id == question.table != MORE else {}
+        key = outline.keys(question.table)[0] if entries else ""
+        if (
+            not key
+            or not entries[key].is_quantity
+            or sum(one.kind == entries[key].kind for one in entries.values()) > 1
+        ):
+            return []
+        first = replace(question, id=f"{question.table}.{key}", key=key, entry=entries[key])
+        with suppress(KitError):
+            return [(question, YES[0]), (first, value_of(text, entries[key], ""))]
+        return []
 
     # --- how a question is called ---
 

@@ -49,8 +49,9 @@ NOT = re.compile(r"\b(?:not|no|never|neither|without|except|instead)\b|n't\b")
 WITHOUT = re.compile(r"\b(?:no|not|without)\s+")  # "no load" and "without load" are one word, and "load" is another
 SIZES = re.compile(r"\d[\d.,]*\s*[a-z]*\s*(?:[x×]|by)\s*(?=\d)(?!10\s*[\^*])", re.IGNORECASE)
 # Words behind a value that change nothing, and those that may: of one or of several, more or less than something.
-FILLERS = ("the", "a", "an", "of", "it", "is", "about", "roughly", "measured", "for", "only", "just", "our", "please")
+FILLERS = ("the", "a", "an", "of", "about", "roughly", "measured", "for", "only", "just", "our", "please")
 EACH, TOGETHER = ("each", "apiece"), ("both", "all", "together")
+COMPARING = {"lower", "upper", "higher", "two"}  # of a part of the thing in the question, of the value behind it
 CHANGES = (
     "more",
     "less",
@@ -344,8 +345,8 @@ def _readable(text, kind):
 def _adds_nothing(text, entry):
     """Whether words behind a value are those of its question, and do not change what is meant."""
     asked = _words_of(f"{entry.help} {entry.title}")
-    each = () if asked & {*TOGETHER} else EACH
-    known = {*FILLERS, *each, *asked}
+    is_of_one = (entry.kind == "mass" or "one" in asked) and not asked & {*TOGETHER, *COMPARING}
+    known = {*FILLERS, *(EACH if is_of_one else ()), *asked} - COMPARING
     return all(word in known or ALIKE.get(word) in asked for word in _words_of(text))
 
 

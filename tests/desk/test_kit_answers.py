@@ -101,6 +101,13 @@ def test_all_sizes_in_one_answer(typed):
     assert "! crate, length" in said and "pieces.1.height" not in kept, "what is out of bounds fills nothing"
 
 
+def test_a_figure_is_as_good_as_yes_where_it_can_be_one_alone(typed):
+    said, kept = typed(*GAME, *TASK, *[""] * 7, "20 A", "", "8 A", "yes", "8 A")
+    assert "taken: yes, rating 20 A" in said and (kept["fuse"], kept["fuse.rating"]) == ("yes", "20 A")
+    assert '! "8 A" is no answer here: type yes, and its figures are asked' in said, "a controller has two currents"
+    assert kept["controller.output_limit"] == "8 A" and said.count("  !") == 1
+
+
 def test_a_box_may_lie_on_any_side(typed):
     """It has three pairs of sides; on one of them it stands as measured."""
     said, kept = typed(*GAME, "crate", "", "box", "112 x 96 x 90 mm", "240 g", "30", "", "they lie on any side")
