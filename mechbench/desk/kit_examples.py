@@ -1,6 +1,6 @@
 """Examples and one-line help for the keys of a kit: from the schema, and from what the course's own kit has there.
 
-Contents: example, typed_example, help_line, bounds.
+Contents: example, typed_example, alike, help_line, bounds.
 """
 
 import tomllib
@@ -43,6 +43,14 @@ def typed_example(table, key, kind=""):
     if len(set(units)) == 1 and "width" in entry.help:  # sizes
         return f"{' x '.join(numbers)} {units[0]}"
     return " and ".join(filter(None, (", ".join(texts[:-1]), texts[-1])))
+
+
+def alike(table, key, kind=""):
+    """A quantity that one of this key may be like: its example, else one of another key of the table; "" without."""
+    entries = SHAPES[table].entries
+    keys = (key, *(one for one, entry in entries.items() if entry.kind == entries[key].kind))
+    given = [example(table, one, kind) for one in keys] if entries[key].is_quantity else []
+    return next((one[0] if isinstance(one, list) else one for one in given if one), "")
 
 
 def help_line(entry):

@@ -67,14 +67,10 @@ class Answers:
         self.texts[id] = text
         self._keep()
 
-    def take_back(self):
-        """Take the last answer back; give its question's id, "" where there is none."""
-        if not self.texts:
-            return ""
-        id, text = self.texts.popitem()
-        self.before[id] = text
+    def take_back(self, id):
+        """Take the answer to a question back."""
+        self.before[id] = self.texts.pop(id)
         self._keep()
-        return id
 
     def _keep(self):
         self.folder.mkdir(parents=True, exist_ok=True)
@@ -123,6 +119,7 @@ class _Dialogue:
 
     def __init__(self, answers):
         self.answers, self.table, self.kept, self.read = answers, "", set(), {}
+        self.at = None  # the entry that was asked about last
         self.seen = None  # the open entry at which the rest was looked at last
         self.walk = Walk(answers.texts, self.read)
 
@@ -146,7 +143,7 @@ class _Dialogue:
         of_game = [one for one in self.walk.told if one.table in outline.GAME_FIRST]
         for sentence in sentences:
             question = _concerned(sentence, self.walk)
-            if not question and not to_come(open_question):  # of the whole game, such as that nothing scores
+            if not question and not {*to_come(open_question)} & {*outline.GAME_FIRST}:  # such as that nothing scores
                 question = of_game[-1]
             if question and (question.table, question.number) != at:
                 return question, sentence
@@ -168,7 +165,8 @@ class _Dialogue:
             self.table = question.table
             print(f"\n{wording.title(question)}")
         earlier = self.answers.earlier(question.id)
-        print(wording.asked(question, self.walk, earlier, may_keep))
+        at, self.at = self.at, (question.table, question.number)
+        print(wording.asked(question, self.walk, earlier, may_keep, named=at != self.at))
         while True:
             text = " ".join(input("> ").split())
             word = text.lower()
@@ -177,7 +175,7 @@ class _Dialogue:
             if word in HELP:
                 print(wording.more_help(question, self.walk))
             elif word in BACK:
-                if self._back():
+                if self._back(question):
                     return BACK
                 print("  This is the first question.")
             elif may_keep and word in (KEEP, ""):
@@ -185,10 +183,14 @@ class _Dialogue:
             elif self._good(question, text or earlier or ""):
                 return text
 
-    def _back(self):
-        done = bool(self.answers.take_back())
-        self._walk_again()
-        return done
+    def _back(self, question):
+        """Take back the answer to the question before this one; give whether there is one."""
+        ids = [one.id for one in self.walk.told]
+        at = ids.index(question.id) if question.id in ids else len(ids)
+        if at:
+            self.answers.take_back(ids[at - 1])
+            self._walk_again()
+        return bool(at)
 
     def _walk_again(self):
         self.walk = Walk(self.answers.texts, self.read)
@@ -196,16 +198,29 @@ class _Dialogue:
     def _good(self, question, text):
         """Take an answer if it is one; else say what is wrong with it."""
         try:
-            taken = _checked(question, text, self.walk)
+            several = self.walk.several(question, text)
+            taken = "" if several else _checked(question, text, self.walk)
         except KitError as error:
             more = f" {HELP[0]} tells what each means." if question.entry and question.entry.means and text else ""
             print(f"  ! {error.faults[0]}{more}")
             return False
-        if text and taken in ("", NOTHING):
+        if several:
+            print(f"  taken: {', '.join(f'{one.title} {size}' if one.title else size for one, size in several)}")
+        elif text and taken in ("", NOTHING) and not (question.ask and text in YES):
             print(f"  {wording.taken_as_nothing(question, taken)}")
-        self.answers.take(question.id, taken)
+        elif taken and question.entry and (said := self._told(question, text)):
+            print(f"  taken: {said}")
+        for one, answer in several or ((question, taken),):
+            self.answers.take(one.id, answer)
         self._walk_again()
         return True
+
+    def _told(self, question, text):
+        """What an answer was taken for, where that is not what was typed."""
+        value = self.walk.value(question, text)
+        if isinstance(value, float) and question.entry.kind == "pair":
+            return ""
+        return as_typed.told(text, value, question.entry, self.walk.called_as(question.entry))
 
 
 def faults_of(tables, to_come=()):
@@ -222,12 +237,13 @@ def _concerned(sentence, walk):
     """
     hit = PLACE.match(sentence)
     named = re.findall(r"\[([a-z0-9_.]+)\]", sentence) if hit else ()
+    words = re.findall(r"\w+", sentence[hit.end() :]) if hit else ()
     concerned = [one for one in walk.told if one.entry and ".".join(walk.path(one)) in named]
     if not concerned:
         return None
     here = [one for one in concerned if walk.path(one) == walk.path(concerned[-1])]
     first = ".".join(walk.path(here[0])) == hit[1]
-    return next((one for one in here if first and one.key == hit[2]), here[0])
+    return next((one for one in here if (one.key == hit[2] if first else one.key in words)), here[0])
 
 
 # --- one answer -----------------------------------------------------------------------------------------------------
@@ -242,27 +258,41 @@ def _checked(question, text, walk):
     if _is_left_out(question, text):
         if question.optional:
             return ""
-        raise KitError(
-            f"{walk.words(question)} must be there ({question.entry.help}). If you must find it out first, type"
-            f" {STOP[0]}: what you answered is kept."
-        )
+        raise KitError(_must_be_there(question, walk))
+    if question.key == "label" and text.lower() in YES:
+        raise KitError(f"{shown(text)} is no name; type what people call it.")
     value = walk.value(question, text)
     _is_there(question, value, walk)
     return value if question.entry.kind == "choice" and not question.entry.many else text
 
 
+def _must_be_there(question, walk):
+    other = outline.instead(question.table, question.key)
+    title = other and (outline.entry(question.table, other).title or other.replace("_", " "))
+    way_out = f" Where you know its {title}, type {BACK[0]} until that is asked." if other else ""
+    return (
+        f"{walk.words(question)} must be there ({question.entry.help}).{way_out} If you must find it out first, type"
+        f" {STOP[0]}: what you answered is kept."
+    )
+
+
 def _is_left_out(question, text):
     """Whether an answer says nothing; of a phase that need not be, no time is none."""
     no_time = question.optional and question.table == "phases" and text in ("0", "0 s", "0s")
-    return no_time or as_typed.says_nothing(text, question.entry)
+    takes_none = not question.optional and as_typed.no_time(text, question.entry)
+    return no_time or (not takes_none and as_typed.says_nothing(text, question.entry, question.title))
 
 
 def _yes_or_no(question, text):
     word = text.lower()
+    if question.ask:
+        if word not in (*YES, *NO) and not as_typed.nobody_knows(word):
+            raise KitError(f"{shown(text)} is no answer here: type yes or no.")
+        return "no" if word in NO[1:] else ""
     if as_typed.is_none(word):
         return NOTHING if question.table == wording.MORE else ""
     if word not in (*YES, *NO):
-        raise KitError(f"{shown(text)} is no answer here: type yes, or nothing for no.")
+        raise KitError(f"{shown(text)} is no answer here: type yes, and its figures are asked; nothing is no.")
     return YES[0] if word in YES else ""
 
 
@@ -270,13 +300,20 @@ def _another(question, text, walk):
     """The name of another entry; "" for no more, and "none" where the team has none of these parts."""
     if text.lower() in YES:
         raise KitError("Type its name, or nothing for none.")
+    if as_typed.nobody_knows(text) and question.number == "1" and outline.has_own(question.table):
+        raise KitError("Any name will do; or type nothing, for the course's own.")
     if text and not as_typed.is_none(text) and text.lower() not in ENOUGH:
+        as_typed.refuse_as_name(text, f"The name of a {_one(question)}", question.table in outline.NAMED_BY_OTHERS)
         walk.value(question, text)
         return text
     if any(id.startswith(question.id.removesuffix("label")) for id in walk.answers if id != question.id):
         raise KitError("What comes behind the name is answered already: type a name.")
     is_without = text.lower() in as_typed.NONE and question.number == "1" and question.table in MAY_BE_WITHOUT
     return NOTHING if is_without else ""
+
+
+def _one(question):
+    return outline.ALL[question.table].one
 
 
 def _is_there(question, value, walk):

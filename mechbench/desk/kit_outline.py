@@ -1,11 +1,12 @@
 """In which order a kit is made, and what is asked besides the keys that must be there; the keys themselves, their
 units, bounds and help are those of `mechbench.kits.schema` alone.
 
-Contents: Asked, GAME_FIRST, PARTS_FIRST, PARTS_MORE, MADE_BY_HAND, ALL; keys, asked, needed, has_own,
-stands_in, of_table.
+Contents: Asked, GAME_FIRST, PARTS_FIRST, PARTS_MORE, MADE_BY_HAND, ALL, NAMED_BY_OTHERS; keys, entry, asked, needed,
+instead, has_own, stands_in, of_table.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import cache
 
 from mechbench.kits.schema import SHAPES
 
@@ -29,6 +30,9 @@ class Asked:
     gate : a record that may be skipped as a whole
     needs : tables that must have something, or nothing is asked of this one
     other : a table whose parts do instead of these; without any the course's own stand in
+    asks : key -> what is asked, where the schema's help is for those who read a file; or kind -> that
+    each : key that names other entries of its table -> the question for each of them, where yes leaves it out
+    at_once : keys whose values may come in one answer, in this order; of sizes, the longest of the first two first
     """
 
     one: str
@@ -43,6 +47,9 @@ class Asked:
     gate: bool = False
     needs: tuple = ()
     other: str = ""
+    asks: dict = field(default_factory=dict)
+    each: dict = field(default_factory=dict)
+    at_once: tuple = ()
 
 
 GAME_FIRST = {
@@ -56,7 +63,12 @@ GAME_FIRST = {
         always=("driven",),
         after={"pause": "self_driving"},
     ),
-    "field": Asked("field", "The field", also=("length", "width", "floor", "robots_a_side", "opponents")),
+    "field": Asked(
+        "field",
+        "The field",
+        also=("length", "width", "floor", "robots_a_side", "opponents"),
+        at_once=("length", "width"),
+    ),
     "limits": Asked(
         "limit",
         "Limits of a robot; each may be skipped",
@@ -67,6 +79,12 @@ GAME_FIRST = {
         "Pieces: what robots collect",
         also=("plural", "count", "colours", "lying_share"),
         when={"lying_share": {"shape": ("cylinder", "disc", "box")}},
+        asks={
+            "lying_share": {
+                "box": "share that lies on its side: 0.2 is one in five, and two in three where they lie on any side"
+            }
+        },
+        at_once=("length", "width", "height"),
     ),
     "places": Asked(
         "place",
@@ -80,7 +98,20 @@ GAME_FIRST = {
         "goal",
         "Goals: where pieces score",
         also=("takes", "way", "rim", "depth", "opening", "capacity"),
-        when={"rim": {"kind": ("shelf", "slot")}, "opening": {"kind": ("bin", "slot", "launch")}},
+        when={
+            "rim": {"kind": ("shelf", "slot")},
+            "opening": {"kind": ("bin", "slot", "launch")},
+            "depth": {"kind": ("shelf", "bin", "slot", "launch")},
+        },
+        asks={
+            "height": {
+                "shelf": "of its board over the floor",
+                "bin": "of its upper edge over the floor",
+                "slot": "of the hole's lower edge over the floor",
+                "peg": "of the rod's upper end over the floor",
+                "launch": "of the hole's lower edge over the floor",
+            }
+        },
         needs=("pieces",),
     ),
     "bonuses": Asked(
@@ -97,12 +128,15 @@ GAME_FIRST = {
         also=("stands_for", "when", "pieces"),
         when={"when": {"stands_for": ("",)}, "pieces": {"stands_for": ("",)}},
         first=("label", "stands_for"),
+        at_once=("low", "likely", "high"),
+        asks={"stands_for": "which of these it is; a cycle is the way to pieces, to a goal and back"},
     ),
     "closing": Asked(
         "closing task",
         "Closing tasks: what a robot may do in the last seconds",
         also=("way", "instead_of", "judged_after", "clear", "length", "clear_height", "goal", "height", "piece"),
         when={"height": {"goal": ("",)}},
+        each={"instead_of": "can it be scored besides {other} in the same match?"},
     ),
 }
 PARTS_FIRST = {
@@ -123,6 +157,11 @@ PARTS_FIRST = {
         | dict.fromkeys(("torques", "speeds", "currents"), NO_SPEED)
         | {"counts_at": {"counts_per_turn": ANY}},
         must=dict.fromkeys(("output_stall", "stall_current", "torques", "speeds", "currents", "counts_at"), True),
+        asks={
+            "torques": "torque of the output shaft at two loads, the smaller first; asked as no output speed is told",
+            "counts_per_turn": "encoder counts in one turn of a shaft; of which shaft is asked next",
+            "counts_at": "of which shaft these counts are: motor (in front of the gears) or output",
+        },
     ),
     "gearboxes": Asked(
         "gearbox",
@@ -137,7 +176,13 @@ PARTS_FIRST = {
         must={"travel": True, "free_speed": True},
     ),
     "servo_rail": Asked("supply", "The supply that all servos share", gate=True),
-    "wheels": Asked("wheel", "Wheels", also=("along", "across"), when={"across": {"kind": ("omni", "mecanum")}}),
+    "wheels": Asked(
+        "wheel",
+        "Wheels",
+        also=("along", "across"),
+        when={"across": {"kind": ("omni", "mecanum")}},
+        asks={"along": "friction ahead: the pull that makes it slide, divided by the force that presses"},
+    ),
     "battery": Asked("battery", "The battery", also=("open_circuit_empty", "resistance", "resistance_worn"), gate=True),
     "fuse": Asked(
         "fuse",
@@ -155,8 +200,18 @@ PARTS_MORE = {
     "bevel_gears": Asked("pair", "Bevel gears"),
     "pulleys": Asked("pulley", "Toothed pulleys and their belt"),
     "sprockets": Asked("sprocket", "Sprockets and their chain"),
-    "rollers": Asked("roller", "Rollers of an intake", also=("stiffness", "grip", "mass")),
-    "slides": Asked("slide", "Slides of a lift", also=("fewest", "drag", "rail")),
+    "rollers": Asked(
+        "roller",
+        "Rollers of an intake",
+        also=("stiffness", "grip", "mass"),
+        asks={"grip": "its friction on the pieces"},
+    ),
+    "slides": Asked(
+        "slide",
+        "Slides of a lift",
+        also=("fewest", "drag", "rail"),
+        asks={"stage_mass": "mass of one moving stage; with a slide on both sides, of the two slides together"},
+    ),
     "cords": Asked("cord", "Cords", also=("stretch_at_break", "knot_keeps")),
     "spools": Asked("spool", "Spools of a winch", also=("flange_diameter", "mass")),
     "ratchets": Asked("ratchet", "Ratchets"),
@@ -170,12 +225,21 @@ MADE_BY_HAND = {
     "spreads": Asked("spread", "How far the real thing may be from the numbers, on good and bad days"),
 }
 ALL = {**GAME_FIRST, **PARTS_FIRST, **PARTS_MORE, **MADE_BY_HAND}
+NAMED_BY_OTHERS = {table for shape in SHAPES.values() for one in shape.entries.values() for table in one.names.split()}
 
 
 def keys(table):
     """The keys of a table in the order in which they are asked."""
     first = ALL[table].first
     return [*first, *(key for key in SHAPES[table].entries if key not in first)]
+
+
+@cache
+def entry(table, key, kind=""):
+    """The schema's entry of a key, with the words in which it is asked of that kind."""
+    asks, own = ALL[table].asks.get(key, ""), SHAPES[table].entries[key]
+    words = asks.get(kind) if isinstance(asks, dict) else asks
+    return replace(own, help=words or own.help)
 
 
 def _fits(conditions, given):
@@ -192,6 +256,11 @@ def needed(table, key, given):
     """Whether a key that the schema lets one leave out must be there, after what was typed so far."""
     must = ALL[table].must.get(key)
     return bool(must) and asked(table, key, given) and (must is True or _fits(must, given))
+
+
+def instead(table, key):
+    """The key that would do instead of one that is asked because that was left out; "" where there is none."""
+    return next((other for other, allowed in ALL[table].when.get(key, {}).items() if allowed == ("",)), "")
 
 
 def has_own(table):

@@ -1,22 +1,26 @@
 """The questions of a kit that is made step by step, in order, and the kit that the answers make so far.
 
-Contents: Question, Walk (the questions that have an answer, the first that has none, the kit), known_names, taken,
-to_come; YES, NO, NOTHING, MORE.
+Contents: Question, Walk (the questions that have an answer, the first that has none, the kit), known_names, labels_of,
+pair_label, values_at_once, taken, to_come; YES, NO, NOTHING, MORE.
 
 Answers are texts by the question's id, such as "goals.2.height"; "" is skipped. What is asked next follows from them
 alone, so a dialogue can be left and taken up again, or go back by taking the last answer out.
 """
 
-from dataclasses import dataclass
+import re
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from itertools import count
 
 from mechbench.desk import kit_outline as outline
-from mechbench.kits.as_typed import name_of, own_grip, value_of
+from mechbench.desk.kit_examples import alike
+from mechbench.kits.as_typed import name_of, own_grip, sizes_in, three_times_in, value_of
 from mechbench.kits.borrowed import SUFFIX
 from mechbench.kits.entry import REQUIRED, Entry
 from mechbench.kits.faults import KitError, place
 from mechbench.kits.own import own_parts
 from mechbench.kits.schema import MAY_BE_WITHOUT, SHAPES
+from mechbench.quantity import UnreadableQuantity, read
 
 YES, NO, NOTHING = ("yes", "y"), ("", "no", "n"), "none"
 DRIVES = ("motors", "gearmotors", "gearboxes", "servos")
@@ -32,6 +36,7 @@ class Question:
     key, entry : what is asked; "" and None for a question to be answered with yes or no
     kind : the kind or shape of the entry, as far as it is known
     optional : whether it may be skipped; another : whether it asks for another entry of the table
+    other, ask : the name of another entry of the table, and what is asked of the two, to be answered with yes or no
     """
 
     id: str
@@ -42,11 +47,13 @@ class Question:
     kind: str = ""
     optional: bool = False
     another: bool = False
+    other: str = ""
+    ask: str = ""
 
     @property
     def title(self):
         """What people call the key that is asked."""
-        return self.entry.title or self.key.replace("_", " ")
+        return self.entry and self.entry.title or self.key.replace("_", " ")
 
 
 class Walk:
@@ -120,16 +127,28 @@ class Walk:
         """The keys of one entry; given: what is known of it already."""
         shape, at, given = SHAPES[table], f"{table}.{number}" if number else table, dict(given)
         for key in outline.keys(table):
-            entry = shape.entries[key]
             kind = given.get(shape.by, "") if shape.by else ""
+            entry = outline.entry(table, key, kind)
             if key in given or not entry.belongs(kind):
                 continue
             must = entry.default is REQUIRED or outline.needed(table, key, given)
             if not must and not (outline.asked(table, key, given) and self._is_a_choice(table, number, key, entry)):
                 continue
+            if key in outline.ALL[table].each:
+                yield from self._each(table, number, key)
+                continue
             yield Question(f"{at}.{key}", table, number, key, entry, kind, optional=not must or first_optional)
             given[key] = self.answers[f"{at}.{key}"]
             first_optional = False
+
+    def _each(self, table, number, key):
+        """Of each other entry of the table, whether it goes together with this one."""
+        for (of, other), name in tuple(self.names.items()):
+            if of == table and other != number:
+                ask = outline.ALL[table].each[key].format(other=self._tables[table][name].get("label", name))
+                yield Question(
+                    f"{table}.{number}.{key}.{other}", table, number, key, optional=True, other=name, ask=ask
+                )
 
     def _is_a_choice(self, table, number, key, entry):
         """Whether there is something to name, where a key names entries: one alone is what is meant without a word."""
@@ -155,6 +174,9 @@ class Walk:
         if text == NOTHING and (question.another or question.table == MORE):
             kinds = outline.PARTS_MORE if question.table == MORE else (question.table,)
             self._without += [table for table in kinds if table in MAY_BE_WITHOUT]
+        elif text and question.other:
+            own = self._tables[question.table][self.names[question.table, question.number]]
+            own.setdefault(question.key, []).append(question.other)
         elif text and question.entry:
             try:
                 self._enter(question, text)
@@ -186,10 +208,41 @@ class Walk:
     def value(self, question, text):
         """What a TOML file would hold for an answer; KitError in the words of the question."""
         known = tuple(self.known(question.entry).items()) if question.entry.names else ()
-        read = question.id, text, known
-        if read not in self._read:
-            self._read[read] = value_of(text, question.entry, self.words(question), self.known(question.entry))
-        return self._read[read]
+        key = question.id, text, known
+        if key not in self._read:
+            like = alike(question.table, question.key, question.kind)
+            self._read[key] = value_of(text, question.entry, self.words(question), self.known(question.entry), like)
+        return self._read[key]
+
+    def several(self, question, text):
+        """The questions that an answer with several values fills, each with its own; [] for any other answer."""
+        if not question.entry:
+            return self._as_good_as_yes(question, text)
+        if question.another:
+            return []
+        at, ones = question.id.removesuffix(question.key), []
+        for key, part in values_at_once(question.table, question.key, text):
+            entry = outline.entry(question.table, key, question.kind)
+            one = replace(question, id=f"{at}{key}", key=key, entry=entry)
+            if not entry.belongs(question.kind):
+                return []
+            ones.append((one, self.value(one, part)))
+        return ones
+
+    def _as_good_as_yes(self, question, text):
+        """Of a record that is asked about: yes, and the first figure, where the text is that; else []."""
+        entries = SHAPES[question.table].entries if question.id == question.table != MORE else {}
+        key = outline.keys(question.table)[0] if entries else ""
+        if (
+            not key
+            or not entries[key].is_quantity
+            or sum(one.kind == entries[key].kind for one in entries.values()) > 1
+        ):
+            return []
+        first = replace(question, id=f"{question.table}.{key}", key=key, entry=entries[key])
+        with suppress(KitError):
+            return [(question, YES[0]), (first, value_of(text, entries[key], ""))]
+        return []
 
     # --- how a question is called ---
 
@@ -215,14 +268,21 @@ class Walk:
         """What people call a question: its entry and what is asked of it."""
         return ", ".join(filter(None, (self.called(question), question.title)))
 
+    def called_as(self, entry):
+        """Name -> what people call it, of all that a key may name."""
+        return labels_of(entry, self._tables)
+
     def known(self, entry):
         """Label or name in small letters -> name, of all that a key may name."""
         return known_names(entry, self._tables)
 
-    def pairs(self):
-        """What friction pairs are called that a part may name."""
-        own = [part.values["label"].removesuffix(SUFFIX) for part in own_parts().parts["friction"]]
-        return [*own, *(one["label"] for one in self._tables.get("friction", {}).values())]
+    def pairs(self, question):
+        """What friction pairs are called that such a part may name: those that parts of its table name there."""
+        own, ours = own_parts().parts, self._tables.get("friction", {})
+        used = {part.values[question.key] for part in own[question.table]}
+        named = {one.get(question.key) for one in self._tables.get(question.table, {}).values()}
+        labels = [pair_label(part) for part in own["friction"] if part.name in used]
+        return [*labels, *(one["label"] for name, one in ours.items() if name in named)]
 
     def labels(self, question):
         """The labels of all that a key may name, without its own entry."""
@@ -256,12 +316,43 @@ def known_names(entry, tables):
     if entry.kind == "pair":
         for part in own_parts().parts["friction"]:
             known |= {part.name: part.name, part.values["label"].removesuffix(SUFFIX).lower(): part.name}
+            known[pair_label(part).lower()] = part.name
         own = {name: one for name, one in tables.get("friction", {}).items() if isinstance(one, dict)}
         known |= {word.lower(): name for name, one in own.items() for word in (name, one.get("label", name))}
     return known
 
 
+def values_at_once(table, key, text):
+    """Key -> its text, as pairs, where a text tells all that may come in one answer; else []."""
+    keys = outline.ALL[table].at_once
+    if key not in keys:
+        return []
+    if SHAPES[table].entries[key].kind == "time":
+        parts = three_times_in(text)
+    else:
+        parts = sizes_in(text)
+        with suppress(UnreadableQuantity):
+            parts[:2] = sorted(parts[:2], key=lambda part: -read(part).value)
+    return list(zip(keys, parts)) if len(parts) == len(keys) else []
+
+
+def labels_of(entry, tables):
+    """Name -> label, of all that a key may name."""
+    is_pair = entry.kind == "pair"
+    own = {part.name: pair_label(part) for part in own_parts().parts["friction"]} if is_pair else {}
+    ours = [one for table in ("friction",) * is_pair or entry.names.split() for one in tables.get(table, {}).items()]
+    return own | {name: one.get("label", name) for name, one in ours if isinstance(one, dict)}
+
+
+def pair_label(part):
+    """What people call a friction pair of the course's own, whose pieces are any team's pieces."""
+    label = part.values["label"].removesuffix(SUFFIX)
+    for piece in own_parts().parts["pieces"]:
+        label = re.sub(rf"\b{re.escape(piece.values['label'].removesuffix(SUFFIX))}\b", "piece", label)
+    return label
+
+
 def to_come(question):
-    """Tables of the game that are not complete at a question: its own and those after it."""
-    order = list(outline.GAME_FIRST)
-    return order[order.index(question.table) :] if question and question.table in order else []
+    """Tables that are not complete at a question: its own and those after it."""
+    order = [*outline.GAME_FIRST, *outline.PARTS_FIRST, MORE, *outline.PARTS_MORE]
+    return [one for one in order[order.index(question.table) :] if one != MORE] if question else []

@@ -18,8 +18,8 @@ from itertools import zip_longest
 from pathlib import Path
 
 from mechbench.desk import kit_outline as outline
-from mechbench.desk.kit_examples import help_line
-from mechbench.desk.kit_questions import known_names
+from mechbench.desk.kit_examples import alike, help_line
+from mechbench.desk.kit_questions import known_names, labels_of, values_at_once
 from mechbench.desk.kit_questions import taken as names_taken
 from mechbench.desk.readings import HEADING, text_of
 from mechbench.desk.safe_write import write_new
@@ -52,7 +52,7 @@ def write_empty(folder, mark=","):
 
 def _empty(table, mark):
     """The text of an empty table. A mark at its beginning tells a spreadsheet which letters are meant."""
-    entries = {_heading(table, key): _help(entry) for key, entry in SHAPES[table].entries.items()}
+    entries = {_heading(table, key): _help(outline.entry(table, key)) for key in SHAPES[table].entries}
     if SHAPES[table].single:
         rows = [("key", "value", "what it is"), *((heading, "", help) for heading, help in entries.items())]
     else:
@@ -264,6 +264,8 @@ def _entry_name(table, file, row, given, tables):
     where = f"{file}, row {row}, column {NAME_COLUMN}, is {shown(name)}"
     if not name and not label:
         raise KitError(f"{file}, row {row}, has no label ({SHAPES[table].entries['label'].help}); fill it in.")
+    if given.get("label"):
+        as_typed.refuse_as_name(label, f"{file}, row {row}, column {NAME_COLUMN},", alone=False)
     if name and not NAME.fullmatch(name):
         raise KitError(
             f"{where}; a name starts with a small letter and has at most 40 small letters a to z, digits and _."
@@ -278,9 +280,10 @@ def _enter_values(table, grid, entries, sheets):
     for name, values, row, cells in entries:
         for place, (key, unit, cell) in enumerate(zip_longest(grid.keys, grid.units, cells, fillvalue="")):
             if cell and key not in (NAME_COLUMN, USUAL_COLUMN, PASSED_OVER):
-                with sheets.faults.caught():
-                    where = _cell_name(grid.file, row, place, sheets.columns[table].get(key, key))
-                    _enter(table, name, values, key, _cell(table, key, unit, cell, where, sheets.tables), sheets.tables)
+                where = _cell_name(grid.file, row, place, sheets.columns[table].get(key, key))
+                for one, text in values_at_once(table, key, cell) or [(key, cell)]:
+                    with sheets.faults.caught():
+                        _enter(table, name, values, one, _cell(table, one, unit, text, where, sheets), sheets.tables)
 
 
 def _enter(table, name, values, key, value, tables):
@@ -297,19 +300,24 @@ def _cell_name(file, row, place, key):
     return f"{file}, row {row}, column {key or place + 1}"
 
 
-def _cell(table, key, unit, cell, where, tables):
-    """What a TOML file would hold for one cell; None where it says that the key is left out."""
+def _cell(table, key, unit, cell, where, sheets):
+    """What a TOML file would hold for one cell; None where it says that the key is left out. Where the cell says it in
+    other words, a note tells what was taken.
+    """
     if not key:
         raise KitError(f"{where}, is {shown(cell)}, but the first row names no key there; name it, or empty the cell.")
-    entry = SHAPES[table].entries[key]
-    if as_typed.left_out(cell, entry) or (entry.of and as_typed.says_nothing(cell, entry)):
+    entry, tables = outline.entry(table, key), sheets.tables
+    if as_typed.left_out(cell, entry, _heading(table, key)) or (entry.of and as_typed.says_nothing(cell, entry)):
         return None
-    if as_typed.is_none(cell) and entry.is_quantity:
+    if as_typed.is_none(cell) and entry.is_quantity and not as_typed.no_time(cell, entry):
         raise KitError(f"{where}, says {cell}, but it must be there ({entry.help}); find it out, or take the row out.")
     if unit and entry.is_quantity:
         parts = re.split(";", cell) if ";" in cell else [cell]
         cell = ";".join(f"{part.strip()} {unit}" if PLAIN_NUMBER.fullmatch(part.strip()) else part for part in parts)
-    return value_of(cell, entry, where, known_names(entry, tables))
+    value = value_of(cell, entry, where, known_names(entry, tables), alike(table, key))
+    said = "" if entry.kind == "pair" else as_typed.told(cell, value, entry, labels_of(entry, tables))
+    sheets.notes += [f"{where}: taken: {said}"] if said else []
+    return value
 
 
 def in_sheets(sentences, sheets):

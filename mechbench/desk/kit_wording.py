@@ -21,12 +21,16 @@ def title(question):
     return "More parts" if question.table == MORE else f"{outline.ALL[question.table].about}."
 
 
-def asked(question, walk, earlier=None, again=False):
+def asked(question, walk, earlier=None, again=False, named=False):
     """A question, with what may be chosen in lines of their own, and what was answered to it before.
 
-    again : it was answered, and does not fit the rest
+    again : it was answered, and does not fit the rest; named : say of which entry it is asked, where that has a name
     """
-    lines = [_asked(question, walk, again), *_choices(question)]
+    lines = [
+        _asked(question, walk, again or (named and bool(question.number))),
+        *_choices(question),
+        *_pairs(question, walk),
+    ]
     if again:
         lines.append(f"    (so far: {earlier or 'left out'}; an empty answer leaves it)")
     elif earlier is not None:
@@ -37,6 +41,8 @@ def asked(question, walk, earlier=None, again=False):
 
 def _asked(question, walk, again):
     how = outline.ALL.get(question.table)
+    if question.ask:
+        return f"{walk.called(question)}: {question.ask} (yes or no; empty: yes)"
     if question.table == MORE:
         kinds = ", ".join(outline.of_table(table) for table in outline.PARTS_MORE)
         ways = f"yes: asks for each; {NOTHING}: the team has none; empty: the course's own"
@@ -71,9 +77,9 @@ def _such_as(question, walk):
     """An example, or what may be named."""
     entry = question.entry
     if entry.names:
-        return listed(walk.labels(question))
+        return _row(walk.labels(question))
     if entry.kind == "pair":
-        return "such as 0.95, if you measured it" + ("" if question.optional else f"; or {listed(walk.pairs())}")
+        return "such as 0.95, if you measured it" + ("" if question.optional else "; or one of these")
     if entry.choices:
         return ""
     given = typed_example(question.table, question.key, question.kind)
@@ -91,9 +97,22 @@ def _choices(question):
     ]
 
 
+def _pairs(question, walk):
+    """Each friction pair that may be named where one must be, in a line of its own: their names have commas."""
+    is_asked = question.entry and question.entry.kind == "pair" and not question.optional
+    return [f"    {one}" for one in walk.pairs(question)] if is_asked else []
+
+
+def _row(names):
+    """Names in a row that can be told apart."""
+    return "; ".join(names) if any("," in one for one in names) else listed(names)
+
+
 def more_help(question, walk):
     """All that is known of a question."""
     entry = question.entry
+    if question.ask:
+        return "  yes where one match may bring the points of both; no where it brings those of one of them alone."
     if entry is None:
         return "  yes asks for each figure; nothing leaves the course's own in place, which its labels say."
     lines = [f"{walk.words(question)}: {entry.help if entry.means else help_line(entry)}", *_choices(question)]
@@ -105,9 +124,9 @@ def more_help(question, walk):
         lines.append("Several values: commas or the word and between; semicolons where numbers have a decimal comma.")
     if entry.kind == "pair":
         lines.append("Press with a known force, pull until it slides: grip is the pull over the press.")
-    known = walk.pairs() if entry.kind == "pair" else walk.labels(question)
+    known = walk.pairs(question) if entry.kind == "pair" else walk.labels(question)
     if known:
-        lines.append(f"There are: {', '.join(known)}.")
+        lines.append(f"There are: {_row(known)}.")
     may_skip = f"It may be skipped with an empty answer: {entry.left_out or 'then it is left out'}."
     lines.append(may_skip if question.optional else "It must be there.")
     lines.append(f"In the file {SHAPES[question.table].file} it is called {question.key}.")
@@ -118,6 +137,8 @@ def taken_as_nothing(question, taken):
     """What an answer such as "none" was taken for, in one line."""
     if taken == NOTHING:
         return f"Noted: the team has none. Where a lesson needs one, {OWN_STAYS}."
+    if question.ask:
+        return "Left out: yes."
     if question.entry is None:
         return f"Left out: {OWN_STAYS}."
     if question.another:
@@ -140,7 +161,12 @@ def in_words(sentence, walk):
     table, name = hit[1].partition(".")[::2]
     key = _title_of(table, hit[2] or "")
     rest = re.sub(r"\b[a-z]+(?:_[a-z0-9]+)+\b", lambda one: _title_of(table, one[0]), rest)
-    return ", ".join(filter(None, (called.get(hit[1], name or table), key))) + rest
+    return ", ".join(filter(None, (called.get(hit[1]) or name or _record(table), key))) + rest
+
+
+def _record(table):
+    """What people call a record that was not asked."""
+    return f"the course's own {outline.ALL[table].one}" if outline.has_own(table) else table
 
 
 def _title_of(table, key):

@@ -152,13 +152,13 @@ def _looked_at(folder, faults, to_come=()):
     parts, usual, borrowed = with_own(found, folder)
     check_without(found, faults)
     given, parts = parts, assume(with_ways(parts, found.given))
-    check_parts(parts, faults)
+    check_parts(parts, faults, to_come)
     notes = check_game(parts, {**found.broken, **dict.fromkeys(to_come, ("to come",))}, faults)
     notes += told_of_ways(given, found.given)
     if not faults.found:
         notes += [*odd_parts(parts), *told_of_own(found), *told_of_assumed(given, parts)]
     if parts["limits"]:
-        check_sizes(parts, parts["limits"][0].values, faults)
+        check_sizes(parts, parts["limits"][0].values, faults, to_come)
     notes += check_robots(robots, parts, faults)
     return parts, usual, borrowed, robots, notes
 

@@ -243,7 +243,7 @@ DRIVES = {
                 "highest torque of the output shaft that its maker allows",
                 default=None,
                 title="allowed torque",
-                left_out="its stall torque, but stall it once and nobody knows",
+                left_out="up to its stall torque, which it may not stand",
             ),
             "backlash": BACKLASH,
             "overhung_load": Entry("force", "1 N", "100 kN", "highest sideways pull on the output shaft", default=None),

@@ -76,7 +76,7 @@ GAME = {
                 "its shape",
                 {
                     "cylinder": "round with flat ends, as a can",
-                    "disc": "round and flat, as a plate",
+                    "disc": "round and flat, as a plate or a ring",
                     "ball": "round all over",
                     "box": "six flat sides",
                     "soft": "gives way, as a bag; measured as a box",
@@ -178,7 +178,7 @@ GAME = {
                 "what it is",
                 {
                     "shelf": "a board: pieces are put on it",
-                    "bin": "a box that is open at the top: pieces are dropped in",
+                    "bin": "a box or tray that is open at the top: pieces are dropped in",
                     "slot": "a hole in a wall: pieces are pushed through",
                     "peg": "a rod: pieces are put over it",
                     "launch": "pieces are thrown into it from afar",
@@ -265,7 +265,7 @@ GAME = {
                 {
                     "low": "you drive under it",
                     "ramp": "you drive up a slope",
-                    "step": "you drive over it, and the wheels must climb, as over a board or a hose",
+                    "step": "you drive over it, and the wheels must climb, as over a board, a bump or a hose",
                     "line": "you drive over it, and every robot can, as over a tape or a thin cable",
                 },
             ),
@@ -417,7 +417,7 @@ GAME = {
                 "closing",
                 "tasks that can't be scored in the same match as this one",
                 default=(),
-                title="not besides",
+                title="instead of",
                 left_out="besides all others",
             ),
             "bar_height": length("50 mm", "5 m", "of the bar over the floor", of=("hang",)),

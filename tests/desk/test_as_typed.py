@@ -2,7 +2,7 @@
 
 import pytest
 
-from mechbench.kits.as_typed import left_out, value_of
+from mechbench.kits.as_typed import left_out, sizes_in, three_times_in, told, value_of
 from mechbench.kits.faults import KitError
 from mechbench.kits.schema import SHAPES
 
@@ -71,6 +71,21 @@ def entry(place):
         ("wheels.along", "0,95", 0.95),
         ("wheels.along", "about 0.95 on the tiles", 0.95),
         ("wheels.along", "tiles", "tiles"),
+        ("obstacles.way_round", "1.9 m longer", "1.9 m"),
+        ("gearmotors.output_speed", "240 rpm no load", "240 rpm"),
+        ("gearmotors.output_speed", "240 rpm without load", "240 rpm"),
+        ("wheels.mass", "0.21 kg each", "0.21 kg"),
+        ("pieces.height", "90mm high", "90mm"),
+        ("controller.output_limit", "8 A each", "8 A"),
+        ("goals.height", "520 mm over the floor", "520 mm"),
+        ("goals.capacity", "8 for each robot", 8),
+        ("human.low", "nothing", "0 s"),
+        ("human.stands_for", "clear a jam", "clear_jam"),
+        ("goals.kind", "tray", "bin"),
+        ("obstacles.kind", "bump", "step"),
+        ("pieces.shape", "ring", "disc"),
+        ("pieces.lying_share", "all of them lie", 1),
+        ("goals.takes", "our pots only", ["pot"]),
     ],
 )
 def test_first_guesses(place, typed, held):
@@ -117,9 +132,127 @@ def test_words_for_nothing(place, typed, is_nothing):
         ("pieces.shape", "blob", 'here is "blob", but it must be one of cylinder, disc, ball, box, soft.'),
         ("wheels.along", "9.5", "here is 9.5, but a coefficient of friction is above 0 and at most 3."),
         ("pieces.shape", "a ball or a box", "but it must be one of cylinder"),
+        ("pieces.shape", "not a ball", "but it must be one of cylinder"),
+        (
+            "places.way",
+            "1.5 m from the goals",
+            'here is "1.5 m from the goals", and "from the goals" may change what is meant; write it alone',
+        ),
+        ("gearmotors.output_speed", "240 rpm load", 'and "load" may change'),
+        ("gearmotors.stall_current", "0.28 A no load", 'and "no load" may change'),
+        ("slides.stage_mass", "0.21 kg each", 'and "each" may change'),
+        ("servo_rail.current_limit", "2 A each", 'and "each" may change'),
+        ("battery.open_circuit_empty", "12.6 V when full", 'and "when full" may change'),
+        ("pieces.height", "112 x 96 x 90 mm", "here has 3 values, but one is asked here: write it alone."),
+        ("servo_rail.pair_limit", "3 A each", 'and "each" may change'),
+        ("battery.resistance", "20 mohm each", 'and "each" may change'),
+        ("goals.height", "90 mm lower", 'and "lower" may change'),
+        ("goals.height", "90 mm over it", 'and "over it" may change'),
+        ("goals.points", "10 for each four crates", "'10 for each four crates'"),
+        ("limits.motors", "6 or 7", "'6 or 7'"),
+        ("pieces.count", "2 dozen", "'2 dozen'"),
     ],
 )
 def test_a_wrong_answer_gets_an_example_of_the_right_form(place, typed, said):
     with pytest.raises(KitError) as wrong:
         value_of(typed, entry(place), "here")
     assert said in wrong.value.faults[0], wrong.value.faults[0]
+
+
+@pytest.mark.parametrize(
+    ("place", "typed", "example", "held"),
+    [
+        ("servos.time_per_60_deg", ".11", "0.23 s", ".11 s"),
+        ("servos.travel", "180", "210 deg", "180 deg"),
+        ("gearmotors.output_speed", "74", "92 rpm", "74 rpm"),
+        ("spur_gears.module", "0.8", "1 mm", "0.8 mm"),
+        ("pieces.length", "112", "72 mm", "112 mm"),
+        ("limits.start_box", "450 x 450 x 450", "520 mm", ["450 mm"] * 3),
+    ],
+)
+def test_a_bare_number_has_the_unit_of_the_example_where_no_other_fits(place, typed, example, held):
+    """The example's unit makes it about as large as the example, any other usual unit seven times as large or small."""
+    assert value_of(typed, entry(place), "here", example=example) == held
+
+
+@pytest.mark.parametrize(
+    ("place", "typed", "example"),
+    [
+        ("pieces.length", "11", "72 mm"),  # 11 cm is nearer to it than 11 mm
+        ("limits.mass", "12", "14.5 kg"),  # kg or lb
+        ("field.length", "6", "5.10 m"),  # m or ft
+        ("phases.time", "2", "165 s"),  # minutes, and the example is in seconds
+        ("motors.stall_torque", "2.1", "2.7 N·m"),  # N·m or lbf·ft
+        ("pieces.length", "112", ""),
+    ],
+)
+def test_a_bare_number_that_may_be_another_unit_is_refused(place, typed, example):
+    with pytest.raises(KitError, match="without a unit"):
+        value_of(typed, entry(place), "here", example=example)
+
+
+@pytest.mark.parametrize(
+    "typed", ["may be done as well as the hoist", "not besides the hoist", "anything but the hoist"]
+)
+def test_text_that_says_more_than_a_name_is_no_name(typed):
+    """It may well say the opposite."""
+    names = {"hoist": "hoist", "hoists": "hoist"}
+    assert value_of(typed, entry("closing.instead_of"), "here", names) != ["hoist"]
+    assert value_of("only the hoist", entry("closing.instead_of"), "here", names) == ["hoist"]
+
+
+@pytest.mark.parametrize(
+    ("place", "typed", "value", "said"),
+    [
+        ("obstacles.way_round", "1.9 m longer", "1.9 m", "1.9 m"),
+        ("obstacles.way_round", "1.9 m", "1.9 m", ""),
+        ("obstacles.way_round", "1,9m", "1,9m", ""),
+        ("servos.travel", "180", "180 deg", "180 deg"),
+        ("pieces.shape", "ring", "disc", "disc"),
+        ("pieces.shape", "A Disc", "disc", ""),
+        ("human.stands_for", "line up", "line_up", ""),
+        ("pieces.lying_share", "one in ten", 0.1, "10 %"),
+        ("pieces.lying_share", "10 %", 0.1, ""),
+        ("pieces.lying_share", "0,1", 0.1, ""),
+        ("goals.points", "6 points", 6, "6"),
+        ("goals.points", "6", 6, ""),
+        ("goals.takes", "pots and sacks", ["pot", "sack_of_soil"], "pot and sack of soil"),
+        ("goals.takes", "pots", ["pot"], ""),
+        ("gearboxes.stages", "3,6 and 5", [3.6, 5], ""),
+        ("limits.start_box", "450 x 440 x 400 mm", ["450 mm", "440 mm", "400 mm"], ""),
+        ("limits.start_box", "450 x 440 x 400", ["450 mm", "440 mm", "400 mm"], "450 mm, 440 mm and 400 mm"),
+        ("field.floor", "tiles", "tiles", ""),
+    ],
+)
+def test_what_was_taken_is_said_where_it_is_not_what_was_typed(place, typed, value, said):
+    assert told(typed, value, entry(place), {"pot": "pot", "sack_of_soil": "sack of soil"}) == said
+
+
+@pytest.mark.parametrize(
+    ("typed", "held"),
+    [
+        ("about 1 s (0.5 to 3)", ["0.5 s", "1 s", "3 s"]),
+        ("1 (0.5 to 3 s)", ["0.5 s", "1 s", "3 s"]),
+        ("0.5, 1, 3 s", ["0.5 s", "1 s", "3 s"]),
+        ("0.5 s", []),
+        ("0.5 s, 1 min, 3 s", []),
+        ("0.5, 1, 3", []),
+        ("1 s (0.5)", []),
+    ],
+)
+def test_three_times_in_one_answer(typed, held):
+    assert three_times_in(typed) == held
+
+
+@pytest.mark.parametrize(
+    ("typed", "held"),
+    [
+        ("112 x 96 x 90 mm", ["112 mm", "96 mm", "90 mm"]),
+        ("6.0 m x 3.2 m", ["6.0 m", "3.2 m"]),
+        ("11 cm by 9 cm", ["11 cm", "9 cm"]),
+        ("1.2 x 10^3 mm", []),
+        ("112 mm", []),
+    ],
+)
+def test_several_sizes_in_one_answer(typed, held):
+    assert sizes_in(typed) == held

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from mechbench.desk import kit_command
+from mechbench.desk import kit_outline as outline
 from mechbench.kits import read_kit
 from mechbench.kits.schema import SHAPES
 from tests.desk.asked import ask, is_one_sentence
@@ -109,7 +110,7 @@ def test_every_fault_at_once_with_file_row_and_column(place):
         place,
         pieces="label,shape,diameter,thickness,mass,count,wieght\nfelt disc,disc,120 mm,8 mm,55 kg,40,1\n",
         phases="label,kind,time\n,driven,9 h\n",
-        goals="label,kind,height,points,way\nWest loom,slot,430,4,1.2 m\nEast,shlef,1 m,x,1 m\n,bin,1 m,3,1 m\n"
+        goals="label,kind,height,points,way\nWest loom,slot,43,4,1.2 m\nEast,shlef,1 m,x,1 m\n,bin,1 m,3,1 m\n"
         ",,1 m,2,3 m\n",
         battery="key,value\nnominal,12\nlable,Pack\n",
         pices="label\nx\n",
@@ -121,7 +122,7 @@ def test_every_fault_at_once_with_file_row_and_column(place):
         'pieces.csv, row 1, column 7, names "wieght", which is no key of pieces',
         'pieces.csv, row 2, column mass is "55 kg", but it must be from 1 g to 20 kg',
         'phases.csv, row 2, column time is "9 h", but it must be from 0 s to 1 h',
-        "goals.csv, row 2, column height is 430 without a unit",
+        "goals.csv, row 2, column height is 43 without a unit",
         'goals.csv, row 3, column kind is "shlef", but it must be one of',
         "goals.csv, row 3, column points: 'x' has no number",
         "goals.csv, row 5, has no label",
@@ -190,7 +191,8 @@ def test_empty_tables_can_be_filled_row_by_row(place):
         )
         alone = {told: entry.of for told, entry in zip(helps, shape.entries.values()) if entry.of}
         assert all(f"; for {' and '.join(of)} alone" in told for told, of in alone.items())
-        assert all(entry.help in told for entry, told in zip(shape.entries.values(), helps, strict=True))
+        asked = [outline.entry(table, key) for key in shape.entries]
+        assert all(entry.help in told for entry, told in zip(asked, helps, strict=True))
     assert "are all empty" in new().err
     for name, text in GAME.items():
         path = place / "tables" / name
