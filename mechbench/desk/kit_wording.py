@@ -26,11 +26,7 @@ def asked(question, walk, earlier=None, again=False, named=False):
 
     again : it was answered, and does not fit the rest; named : say of which entry it is asked, where that has a name
     """
-    lines = [
-        _asked(question, walk, again or (named and bool(question.number))),
-        *_choices(question),
-        *_pairs(question, walk),
-    ]
+    lines = [_asked(question, walk, again or (named and bool(question.number))), *_choices(question)]
     if again:
         lines.append(f"    (so far: {earlier or 'left out'}; an empty answer leaves it)")
     elif earlier is not None:
@@ -79,7 +75,7 @@ def _such_as(question, walk):
     if entry.names:
         return _row(walk.labels(question))
     if entry.kind == "pair":
-        return "such as 0.95, if you measured it" + ("" if question.optional else "; or one of these")
+        return "such as 0.95, if you measured it"
     if entry.choices:
         return ""
     given = typed_example(question.table, question.key, question.kind)
@@ -95,12 +91,6 @@ def _choices(question):
     return [
         f"    {one:<{width}}  {means}" for one, means in zip(entry.choices, entry.means or [""] * len(entry.choices))
     ]
-
-
-def _pairs(question, walk):
-    """Each friction pair that may be named where one must be, in a line of its own: their names have commas."""
-    is_asked = question.entry and question.entry.kind == "pair" and not question.optional
-    return [f"    {one}" for one in walk.pairs(question)] if is_asked else []
 
 
 def _row(names):

@@ -154,15 +154,13 @@ def test_who_skipped_a_figure_by_mistake_is_told_the_way_back_to_it(typed):
     assert "taken: 74 rpm" in said and kept["gearmotors.1.output_stall"] == "5.9 Nm"
 
 
-def test_friction_pairs_stand_in_lines_of_their_own_and_fit_the_part(typed, tmp_path):
-    roller = ["tube", "48 mm", "60 mm", "1.3 N/mm", "piece on soft roller", "50 g", ""]
+def test_a_friction_pair_is_told_in_words_of_no_game(typed, tmp_path):
+    roller = ["tube", "48 mm", "60 mm", "1.3 N/mm", "?", "piece on soft roller", "50 g", ""]
     said, _ = typed(*GAME, *TASK, *[""] * 9, "yes", *[""] * 4, *roller, *[""] * 8)
-    offered = said.partition("grip: its friction on the pieces (such as 0.95, if you measured it; or one of these)\n")[
-        2
-    ]
-    lines = [line for line in offered.partition("mass: ")[0].splitlines() if line]
-    assert lines == ["    piece on soft roller", "    piece on hard roller"]
-    assert "bobbin" not in said.partition("Rollers of an intake.")[2] and "wheel" not in offered.partition("Slides")[0]
+    rollers = said.partition("Rollers of an intake.")[2].partition("Slides")[0]
+    assert "grip: its friction on the pieces (such as 0.95, if you measured it; empty: as that of the jaws)" in rollers
+    assert "There are: piece on soft roller, piece on hard roller." in rollers
+    assert "bobbin" not in said.partition("Rollers of an intake.")[2] and "wheel" not in rollers
     assert written(tmp_path / "ours", "parts.toml")["rollers"]["tube"]["grip"] == "piece_on_soft"
 
 
