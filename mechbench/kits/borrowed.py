@@ -4,7 +4,7 @@ Contents: with_own, check_without, told_of_own, labelled, SUFFIX.
 
 A table that [kit] names in `without` is empty: of that the team has nothing. Where the lessons need a part all the
 same, the course's own stays. A fuse of which only the rating is known melts as the course's own, at the same shares of
-its rating.
+its rating. The guard of the course's own controller waits for the same share of a team's battery.
 """
 
 from dataclasses import replace
@@ -36,6 +36,8 @@ def with_own(found, folder):
             borrowed.append(table)
     parts["wheels"] = [_with_pairs(one) for one in parts["wheels"]]
     parts["fuse"] = [_with_curve(one, own.parts["fuse"][0]) for one in parts["fuse"]]
+    if _guards_another(found):
+        parts["controller"] = [_on_battery(one, parts["battery"][0], own) for one in parts["controller"]]
     _add(parts, own, "spreads", {part.name for part in own.parts["spreads"]})
     _add(parts, own, "friction", {*REQUIRED_PAIRS, *_pairs_of(parts)})
     usual["friction"] = usual["friction"] or parts["friction"][0].name
@@ -62,11 +64,29 @@ def check_without(found, faults):
 
 def told_of_own(found):
     """Sentences about what is the course's own though a kit gives a part of it."""
+    if _guards_another(found):
+        (guard,) = (_on_battery(one, found.parts["battery"][0], own_parts()) for one in own_parts().parts["controller"])
+        yield (
+            "In parts.toml there is a [battery] and no [controller]: the course's own cuts off below the same share of"
+            f" its voltage, {guard.values['reset_level']:.3g} V."
+        )
     if any(_bare(one.values) for one in found.parts["fuse"]):
         yield (
             "In parts.toml, [fuse]: only its rating is given, so it is taken to melt as the course's own fuse, at the"
             " same shares of its rating; its data sheet tells more."
         )
+
+
+def _guards_another(found):
+    """Whether the course's own controller works on a battery of the team's."""
+    return "battery" in found.given and "controller" not in found.given and bool(found.parts["battery"])
+
+
+def _on_battery(controller, battery, own):
+    """A controller of the course's own, whose guard waits for the same share of the voltage in a battery's name."""
+    share = controller.values["reset_level"] / own.parts["battery"][0].values["nominal"]
+    level = float(f"{share * battery.values['nominal']:.3g}")
+    return replace(controller, values=controller.values | {"reset_level": level})
 
 
 def _bare(values):

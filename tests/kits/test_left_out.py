@@ -37,6 +37,17 @@ def test_of_a_fuse_its_rating_is_enough(tmp_path):
     assert any("[fuse]" in note and "only its rating is given" in note for note in kit.notes)
 
 
+def test_the_guard_of_the_courses_own_controller_goes_with_the_battery(tmp_path):
+    """The own guard cuts 16 V off below 11 V, 0.6875 of it; of 12 V that is 8.25 V. Both in parts.toml."""
+    battery = 'label = "pack"\nnominal = "12 V"\ncapacity = "3 A·h"\nopen_circuit = "12.9 V"\nmass = "0.6 kg"\n'
+    kit = read_kit(folder(tmp_path, f"[battery]\n{battery}"))
+    assert (own_kit().controller.reset_level, own_kit().battery.nominal) == (11.0, 16.0)
+    assert kit.controller.reset_level == 8.25 and any("same share of its voltage, 8.25 V" in one for one in kit.notes)
+    ours = '[controller]\noutput_limit = "8 A"\nelectronics = "0.6 A"\nreset_level = "9 V"\n'
+    assert read_kit(folder(tmp_path, f"[battery]\n{battery}{ours}")).controller.reset_level == 9.0
+    assert read_kit(folder(tmp_path)).controller.reset_level == 11.0
+
+
 @pytest.mark.parametrize("given", ["ratio = [1.4, 2.0]", 'time = ["9 s", "1 s"]', 'time_quick = ["9 s", "1 s"]'])
 def test_half_a_curve_of_a_fuse_is_none(tmp_path, given):
     faults, _ = look(folder(tmp_path, f'[fuse]\nrating = "20 A"\n{given}\n'))

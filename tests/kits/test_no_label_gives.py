@@ -98,7 +98,7 @@ def test_a_current_that_empties_a_battery_in_an_hour_takes_3_per_cent_of_its_vol
 
 
 def test_a_battery_that_was_assumed_is_told(bare, kit_of):
-    told = [note for note in bare.notes if "[battery]" in note]
+    told = [note for note in bare.notes if "[battery]" in note and "no label" in note]
     assert len(told) == 1
     for part in ("open_circuit_empty", "18 V", "resistance", "0.15 ohm", "no label gives"):
         assert part in told[0], told
