@@ -103,7 +103,7 @@ def test_a_battery_that_was_assumed_is_told(bare, kit_of):
     for part in ("open_circuit_empty", "18 V", "resistance", "0.15 ohm", "no label gives"):
         assert part in told[0], told
     given = 'open_circuit_empty = "18 V"\nresistance = "0.15 ohm"\n'
-    assert not any("[battery]" in note for note in kit_of(PACK.format("22 V") + given).notes)
+    assert not any("no label" in note for note in kit_of(PACK.format("22 V") + given).notes)
 
 
 def test_teeth_bear_what_plastic_bears(bare):
