@@ -345,7 +345,7 @@ def _readable(text, kind):
 def _adds_nothing(text, entry):
     """Whether words behind a value are those of its question, and do not change what is meant."""
     asked = _words_of(f"{entry.help} {entry.title}")
-    is_of_one = (entry.kind == "mass" or "one" in asked) and not asked & {*TOGETHER, *COMPARING}
+    is_of_one = (entry.kind == "mass" or "one" in asked) and not asked & {*TOGETHER, *COMPARING, "stage"}
     known = {*FILLERS, *(EACH if is_of_one else ()), *asked} - COMPARING
     return all(word in known or ALIKE.get(word) in asked for word in _words_of(text))
 

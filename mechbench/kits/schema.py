@@ -45,7 +45,7 @@ PAIRS_OF_KIND = {
     "mecanum": ("mecanum_along", "mecanum_across"),
 }
 MASS = Entry("mass", "0.1 g", "100 kg", "its mass")
-ASSUMED = "assumed, with a band"
+ASSUMED = "assumed; what rests on it says so"
 PAIR_OF_JAWS = "jaw_on_piece"
 MAY_LACK = {"default": None}  # what a label need not print: assumed where a rule is known, else not known
 BACKLASH = Entry(
@@ -348,7 +348,7 @@ TRAINS = {
                 "highest torque on a wheel of 20 teeth",
                 **MAY_LACK,
                 title="allowed torque on 20 teeth",
-                left_out="what plastic bears, with a band up to steel",
+                left_out="what plastic bears at least; what rests on it says so",
             ),
             "efficiency": EFFICIENCY,
             "play": _play(GEAR_PLAY),
@@ -453,7 +453,7 @@ MECHANISMS = {
                 "100000 N/mm",
                 "push for each millimetre of squeeze",
                 **MAY_LACK,
-                left_out="1.5 N/mm, as a soft roller, with a band",
+                left_out="1.5 N/mm, as a soft roller; what rests on it says so",
             ),
             "grip": Entry(
                 "pair",
@@ -479,7 +479,7 @@ MECHANISMS = {
                 "1 kN",
                 "friction of one stage without load",
                 **MAY_LACK,
-                left_out="3 N, with a band",
+                left_out="3 N; what rests on it says so",
             ),
             "rail": Entry(
                 "pair",
@@ -497,7 +497,11 @@ MECHANISMS = {
             "diameter": Entry("length", "0.2 mm", "30 mm", "diameter"),
             "breaking_strength": Entry("force", "10 N", "1000 kN", "least pull that breaks it"),
             "stretch_at_break": _number(
-                0.001, 1, "stretch at break, as a share of its length", **MAY_LACK, left_out="10 %, with a band"
+                0.001,
+                1,
+                "stretch at break, as a share of its length",
+                **MAY_LACK,
+                left_out="10 %; what rests on it says so",
             ),
             "knot_keeps": _share(
                 "share of the strength that is left at a knot",

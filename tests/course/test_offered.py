@@ -177,7 +177,9 @@ def test_what_is_about_points_is_left_out_and_told_in_one_line():
     assert offered.left_out_line(offer) == "Your game has no low obstacle, so 1 exercise is left out."
     assert "robot-under-the-beam" not in {exercise.id for exercise in offer.exercises}
     both = offered.of_lesson("robot", _with(KITS["second"], low=None, ending=Record("ending", NO_ENDING)))
-    assert offered.left_out_line(both).startswith("Your game has no second closing task that is easier and no")
+    assert offered.left_out_line(both).startswith(
+        "Your game has no easier closing task to do in place of the hardest one and no"
+    )
     three = replace(both, left_out=(*both.left_out, (CHOICE, "set")))
     assert ", no low obstacle and no points for sets, so 3 exercises are left out." in offered.left_out_line(three)
     offer = offered.of_lesson("cycle", GAMES["bare, second"])

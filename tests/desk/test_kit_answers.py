@@ -231,3 +231,21 @@ def test_a_table_refuses_what_the_dialogue_refuses(tmp_path, monkeypatch, table,
         (tmp_path / "tables" / f"{name}.csv").write_text(rows, encoding="utf-8")
     said = ask("new ours --from tables", kit_command)
     assert said.code == 1 and told in said.err, said.err
+
+
+def test_what_the_question_says_of_an_empty_answer_may_be_typed(typed):
+    """A step of people that is something else, as its own question calls it."""
+    said, kept = typed(*GAME, "", "", "find a ring", "something else", "1, 2, 4 s")
+    assert "(empty: something else" in said and "  !" not in said
+    assert kept["human.1.stands_for"] == "" and kept["human.1.low"] == "1 s"
+
+
+def test_a_current_that_nobody_knows_is_not_nothing(typed):
+    said, kept = typed(*GAME, *TASK, *[""] * 8, "yes", "8 A", "don't know", "none")
+    assert "! controller, electronics is not nothing because nobody knows it: type about how much, such as" in said
+    assert said.count("  !") == 1 and kept["controller.electronics"] == ""
+
+
+def test_the_mass_of_a_stage_is_not_that_of_each_gearbox(typed):
+    said, _ = typed(*GAME, *TASK, "", "", "box 12 : 1", "3.5, 3.5", *[""] * 3, "70 g each")
+    assert "mass of a stage" in said and '"each" may change what is meant' in said
