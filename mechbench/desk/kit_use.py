@@ -30,7 +30,8 @@ def _told_of_own(kit):
     if kit.without:
         none = ", ".join(map(of_table, kit.without))
         print(f"The team has none: {none}. Where a lesson needs one, it shows the course's own, and its label says so.")
-    own = [*map(of_table, kit.borrowed), *_friction_of_own(kit)]
+    borrowed = [table for table in kit.borrowed if table not in kit.without]
+    own = [*map(of_table, borrowed), *_friction_of_own(kit)]
     if own:
         print(f"The course's own: {', '.join(own)}.")
 

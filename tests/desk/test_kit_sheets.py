@@ -266,6 +266,7 @@ def test_the_words_of_the_dialogue_do_in_cells_too(place):
     assert ours.table("wheels").row("tyre")["along"] == ours.table("wheels").row("tyre")["across"] == 0.95
     assert ours.friction("tyre_along") == 0.95 and "motors" in ours.borrowed and ours.fuse.rating == 20.0
     assert ours.without == ("gearboxes", "slides") and "The team has none: gearboxes, slides of a lift." in said.out
+    assert said.out.count("slides of a lift") == 1, "told once: of what the team has none, nothing is called borrowed"
     assert "motors.csv, row 2: the course's own stand in where you name no gearmotor" in said.out
 
 
