@@ -17,6 +17,7 @@ from mechbench.desk import text_table
 from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines
 from mechbench.desk.arguments import BadQuestion, input_named, value_of
 from mechbench.desk.record import number
+from mechbench.desk.rich_text import Page
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import Report, judge_with
@@ -60,7 +61,7 @@ class Found:
         return text_of(self)
 
     def _repr_mimebundle_(self, include=None, exclude=None):
-        return {"text/html": html_of(self), "text/plain": repr(self)}
+        return Page(html_of(self), repr(self))._repr_mimebundle_(include, exclude)
 
 
 def find(name, parts, kit=None, system=None, **values):

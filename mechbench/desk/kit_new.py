@@ -256,9 +256,9 @@ def _checked(question, text, walk):
         return _yes_or_no(question, text)
     if question.another:
         return _another(question, text, walk)
+    such = typed_example(question.table, question.key, question.kind)
+    as_typed.refuse_unknown(text, question.entry, walk.words(question), such)
     if _is_left_out(question, text):
-        if question.optional and question.entry.left_out == NOTHING and as_typed.nobody_knows(text):
-            raise KitError(f"{walk.words(question)} is not nothing because nobody knows it: {_a_figure(question)}.")
         if question.optional:
             return ""
         raise KitError(_must_be_there(question, walk))
@@ -267,12 +267,6 @@ def _checked(question, text, walk):
     value = walk.value(question, text)
     _is_there(question, value, walk)
     return value if question.entry.kind == "choice" and not question.entry.many else text
-
-
-def _a_figure(question):
-    """How to answer where an empty answer means that there is none."""
-    such = typed_example(question.table, question.key, question.kind)
-    return f"type about how much{f', such as {such},' if such else ''} or {NOTHING} where there is none"
 
 
 def _must_be_there(question, walk):
@@ -289,9 +283,6 @@ def _is_left_out(question, text):
     """Whether an answer says nothing; of a phase that need not be, no time is none."""
     no_time = question.optional and question.table == "phases" and text in ("0", "0 s", "0s")
     takes_none = not question.optional and as_typed.no_time(text, question.entry)
-    as_it_says = re.split("[;,]", question.entry.left_out)[0].strip()
-    if question.optional and as_it_says and text.lower() == as_it_says:
-        return True
     return no_time or (not takes_none and as_typed.says_nothing(text, question.entry, question.title))
 
 

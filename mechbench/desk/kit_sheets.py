@@ -18,7 +18,7 @@ from itertools import zip_longest
 from pathlib import Path
 
 from mechbench.desk import kit_outline as outline
-from mechbench.desk.kit_examples import alike, help_line
+from mechbench.desk.kit_examples import alike, help_line, typed_example
 from mechbench.desk.kit_questions import known_names, labels_of, values_at_once
 from mechbench.desk.kit_questions import taken as names_taken
 from mechbench.desk.readings import HEADING, text_of
@@ -307,6 +307,7 @@ def _cell(table, key, unit, cell, where, sheets):
     if not key:
         raise KitError(f"{where}, is {shown(cell)}, but the first row names no key there; name it, or empty the cell.")
     entry, tables = outline.entry(table, key), sheets.tables
+    as_typed.refuse_unknown(cell, entry, where, typed_example(table, key))
     if as_typed.left_out(cell, entry, _heading(table, key)) or (entry.of and as_typed.says_nothing(cell, entry)):
         return None
     if as_typed.is_none(cell) and entry.is_quantity and not as_typed.no_time(cell, entry):

@@ -58,12 +58,12 @@ def check(folder=None):
     if not folder.is_dir():
         raise KitError(f"There is no folder {folder}; to make a kit there, type {typed()} kit new {folder}.")
     faults, notes = look(folder)
-    faults = faults or _of_robots(read_kit(folder))
+    kit = None if faults else read_kit(folder)
+    faults = faults or _of_robots(kit)
     print("\n".join([*faults, *(f"Note: {note}" for note in notes)]), end="\n" if faults or notes else "")
     if faults:
         print(f"Wrong: {len(faults)}. Mend {folder} with an editor, then type {typed()} kit check {folder} again.")
         return 1
-    kit = read_kit(folder)
     _told_of_own(kit)
     print(f"Fine: {kit.name} ({kit.digest}) in {folder}: {fine(kit)}.")
     return 0

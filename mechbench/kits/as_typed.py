@@ -1,7 +1,7 @@
 """From what a person types, in a terminal or in a cell of a spreadsheet, to what a kit's file would hold, checked.
 
-Contents: value_of, told, left_out, says_nothing, is_none, nobody_knows, no_time, refuse_as_name, sizes_in,
-three_times_in, such, name_of, own_grip.
+Contents: value_of, told, left_out, says_nothing, is_none, nobody_knows, no_time, refuse_unknown, refuse_as_name,
+sizes_in, three_times_in, such, name_of, own_grip.
 
 What people type first is taken where it has one meaning: "10 %" and "one in ten" for 0.1, "3.6 and 5" or "480 x 480 x
 420 mm" for a list, "6 points", "2:20" for a time, "pots" for the piece named pot, a measured 0.95 for a friction pair;
@@ -23,8 +23,8 @@ WITH_UNIT = re.compile(r"[+-]?[\d.,]+\s*([^\d\s.,+-].*)")
 LONGEST_NAME = 40
 NOT_KNOWN = ("don't know", "dont know", "do not know", "not known", "unknown", "no idea", "we don't know", "not sure")
 UNTOLD = ("-", "--", "–", "—", "?", "skip", *NOT_KNOWN, "n/a", "na", "not given")
-NONE = ("none", "no", "no limit", "unlimited", "infinite", "any number", "without limit", "nothing", "not limited")
-NONE = (*NONE, "as many as you like", "as many as you want")
+NO_LIMIT = ("no limit", "unlimited", "infinite", "any number", "without limit", "not limited")
+NONE = ("none", "no", "nothing", *NO_LIMIT, "as many as you like", "as many as you want")
 NO_TIME = ("nothing", "none", "no time", "at once", "zero")
 EVERY_ONE = ("all", "all of them", "every one", "all of them lie", "all lie")
 ALL = (*EVERY_ONE, "any", "both", "everything", "everywhere")
@@ -52,6 +52,7 @@ SIZES = re.compile(r"\d[\d.,]*\s*[a-z]*\s*(?:[x×]|by)\s*(?=\d)(?!10\s*[\^*])", 
 FILLERS = ("the", "a", "an", "of", "about", "roughly", "measured", "for", "only", "just", "our", "please")
 EACH, TOGETHER = ("each", "apiece"), ("both", "all", "together")
 COMPARING = {"lower", "upper", "higher", "two"}  # of a part of the thing in the question, of the value behind it
+PARTED = "stage"  # where this is asked about, "each" may be of the whole
 CHANGES = (
     "more",
     "less",
@@ -97,17 +98,27 @@ def left_out(text, entry, called=""):
 
 
 def says_nothing(text, entry, called=""):
-    """Whether a text says nothing, by whatever words: of a key that means all when it is left out, "all" does; of what
-    people call edge, "no edge" does.
+    """Whether a text says nothing, by whatever words, those of its question among them: of a key that means all when it
+    is left out, "all" does; of what people call edge, "no edge" does.
     """
-    word = _plain(text)
+    word, (empty, *_) = _plain(text), re.split("[;,]", entry.left_out)
     none = ALL if entry.left_out.startswith("all") else (*NONE, f"no {called.lower()}" if called else "")
-    return not word or word in UNTOLD or word in none
+    return not word or word in UNTOLD or word in none or word == empty
 
 
 def nobody_knows(text):
     """Whether a text says that its writer does not know."""
     return _plain(text) in NOT_KNOWN
+
+
+def refuse_unknown(text, entry, where, example=""):
+    """Refuse "don't know" where leaving a key out means that there is none: what nobody knows is not nothing."""
+    if entry.left_out == NONE[0] and nobody_knows(text):
+        such_as = f", such as {example}," if example else ""
+        raise KitError(
+            f"{where} is not nothing because nobody knows it: type about how much{such_as} or {NONE[0]} where there is"
+            f" {NONE[0]}."
+        )
 
 
 def no_time(text, entry):
@@ -345,7 +356,7 @@ def _readable(text, kind):
 def _adds_nothing(text, entry):
     """Whether words behind a value are those of its question, and do not change what is meant."""
     asked = _words_of(f"{entry.help} {entry.title}")
-    is_of_one = (entry.kind == "mass" or "one" in asked) and not asked & {*TOGETHER, *COMPARING, "stage"}
+    is_of_one = (entry.kind == "mass" or "one" in asked) and not asked & {*TOGETHER, *COMPARING, PARTED}
     known = {*FILLERS, *(EACH if is_of_one else ()), *asked} - COMPARING
     return all(word in known or ALIKE.get(word) in asked for word in _words_of(text))
 

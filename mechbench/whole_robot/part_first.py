@@ -311,13 +311,14 @@ class _Hunt:
 
     def __init__(self, robot, points_wanted, progress):
         self.robot, self.progress = robot, progress
-        self.impossible, self.played, self._weighed, self._known = 0, {}, {}, {}
+        self.impossible, self._weighed, self._known = 0, {}, {}
         tables = Tables(WholeRobot, robot.kit)
         asked = {"which": robot.name} | ({} if points_wanted is None else {"points_wanted": points_wanted})
         self.x = columns(WholeRobot, complete(WholeRobot, asked, tables), tables)
         good = Days.good().fractions
         self.days = {n: Days(np.vstack([good, Days.spread(n).fractions])) for n in (FIRST_DAYS, SIEVE_DAYS, DAYS)}
         self.before = {n: self._judged([robot], n)[0] for n in self.days}
+        self.played = {n: {} for n in self.days}  # points of the matches on so many days, by change
         report = judge(WholeRobot, asked, kit_with(robot))
         self.fault = None if report.works_on_bad_day else report.weakest(bad=report.works)
         self.report = report
@@ -372,13 +373,15 @@ class _Hunt:
 
     def _played(self, changes, days, good):
         """Those changes whose matches on these days are good, beside those of the robot as it is."""
-        before, played = self.before[days]["matches"], []
-        robots = [self._changed(one)[0] for one in changes]
+        before, known, played = self.before[days]["matches"], self.played[days], []
+        new = [one for one in changes if _key(one) not in known]
+        robots = [self._changed(one)[0] for one in new]
         for start in range(0, len(robots), AT_ONCE):
             self.progress(f"{start} of {len(robots)} changes played on {days} days")
             played += self._each(robots[start : start + AT_ONCE], days, _matches)
         self.impossible += sum(one is None for one in played)
-        return [one for one, now in zip(changes, played) if now is not None and good(now, before)]
+        found = known | {_key(one): now for one, now in zip(new, played) if now is not None}
+        return [one for one in changes if _key(one) in found and good(found[_key(one)], before)]
 
     def pairs(self, singles, found, broken, number):
         """All pairs of different inputs among the best single changes, and those that mend or need mending."""
@@ -395,7 +398,7 @@ class _Hunt:
 
     def is_more(self, one, other):
         """Whether the first surely brings more points on a bad day than the other; both were judged on all days."""
-        first, second = (self.played[_key(change)] for change in (one, other))
+        first, second = (self.played[DAYS][_key(change)] for change in (one, other))
         return float(_bad(first) - _bad(second)) > max(LEAST, SURE * _error(second, first))
 
     # one change -------------------------------------------------------------------------------------------------------
@@ -415,8 +418,7 @@ class _Hunt:
         for start in range(0, len(made), AT_ONCE):
             self.progress(f"{start} of {len(made)} changes judged on {days} days")
             told += self._judged([robot for robot, _ in made[start : start + AT_ONCE]], days)
-        if days == DAYS:
-            self.played |= {_key(one): now["matches"] for one, now in zip(changes, told) if now is not None}
+        self.played[days] |= {_key(one): now["matches"] for one, now in zip(changes, told) if now is not None}
         return [
             replace(change, effect=self._effect(change, heavier, now, self.before[days]))
             for change, (_, heavier), now in zip(changes, made, told)

@@ -182,7 +182,8 @@ def test_a_table_takes_what_the_dialogue_takes(tmp_path, monkeypatch):
         "pieces": "name,shape,height,mass,count\ncrate,box,112 x 96 x 90 mm,240 g,30\n",
         "goals": "name,kind,height,points,way from the middle\nbarge,tray,90 mm,3,1 m\n",
         "obstacles": "name,kind,room under it,way round\nbridge,low,380 mm,1.9 m longer\n",
-        "human": "name,what is done,quickest,usual time,slowest\nwait,held up,nothing,0.5 s,5 s\n",
+        "human": "name,what is done,quickest,usual time,slowest\nwait,held up,nothing,0.5 s,5 s\n"
+        "nod,something else,1 s,2 s,3 s\n",
     }
     (tmp_path / "tables").mkdir()
     for name, text in tables.items():
@@ -197,9 +198,13 @@ def test_a_table_takes_what_the_dialogue_takes(tmp_path, monkeypatch):
         "height": "90 mm",
     }
     assert game["goals"]["barge"]["kind"] == "bin" and game["obstacles"]["bridge"]["way_round"] == "1.9 m"
-    assert game["human"]["wait"]["low"] == "0 s"
+    assert game["human"]["wait"]["low"] == "0 s" and "stands_for" not in game["human"]["nod"]
     assert "obstacles.csv, row 2, column way round: taken: 1.9 m" in said.out
     assert "phases.csv, row 2, column time: taken: 110 s" in said.out
+    controller = "key,value\noutput limit,8 A\nlowest voltage,9 V\nelectronics,don't know\n"
+    (tmp_path / "tables" / "controller.csv").write_text(controller, encoding="utf-8")
+    said = ask("new theirs --from tables", kit_command)
+    assert said.code and "controller.csv, row 4, electronics" in said.err and "is not nothing because" in said.err
 
 
 @pytest.mark.parametrize(

@@ -415,7 +415,8 @@ def test_what_luck_cannot_tell_from_the_first_is_as_good():
     steady, close = change(), change(becomes="planetary_21")
     for spread, surely in ((2.0, True), (8.0, False)):
         assert (1 > 3 * spread / np.sqrt(61)) == surely
-        hunt.played = {first._key(steady): flat(91 + spread * noise), first._key(close): flat(np.full(61, 90.0))}
+        played = {first._key(steady): flat(91 + spread * noise), first._key(close): flat(np.full(61, 90.0))}
+        hunt.played = {first.DAYS: played}
         assert hunt.is_more(steady, close) == surely and not hunt.is_more(close, steady)
     lean = change("lift.lean", 1.3)
     told = words.more(result(change(), lean, as_good=(lean,)))

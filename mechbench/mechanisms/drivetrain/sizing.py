@@ -315,7 +315,7 @@ class Drivetrain(Sizing):
         braking, tips = _limits(x, rear_share)
         ahead, top, most = _run(x, line, robot, braking, tips)
         grip = drivetrain.grip_force(robot)
-        pushing = Drivetrain.pushing(x)
+        pushing = _pushing(x, line, bus, robot)
         stall = stalled(line, bus)
         return {
             **pushing,
@@ -338,16 +338,7 @@ class Drivetrain(Sizing):
     @staticmethod
     def pushing(x):
         """What a push against a wall takes: known without a run."""
-        push, _, motor_amps, amps, _ = drivetrain.push(
-            line_of(x), bus_of(x), x.wheel.radius, drivetrain.grip_force(chassis_of(x)[0])
-        )
-        return {
-            "fuse_lasts": fuse_lasts(x, amps),
-            "hot_after": motor.time_to_limit(x.motor, motor_amps / x.count.number),
-            "push": push,
-            "push_current": amps,
-            "push_volts": x.battery.open_circuit - x.battery.resistance * amps,
-        }
+        return _pushing(x, line_of(x), bus_of(x), chassis_of(x)[0])
 
     @staticmethod
     def needed(x):
@@ -461,6 +452,17 @@ def _floor_torque(robot, radius, grip, acceleration, stall):
     """The most that the wheels pass on to the floor: standing, by a knock too; speeding up, if the motors can."""
     moving = drivetrain.grip_force(robot, np.maximum(acceleration, 0.0))
     return np.maximum(grip * radius, np.minimum(moving * radius, stall))
+
+
+def _pushing(x, line, bus, robot):
+    push, _, motor_amps, amps, _ = drivetrain.push(line, bus, x.wheel.radius, drivetrain.grip_force(robot))
+    return {
+        "fuse_lasts": fuse_lasts(x, amps),
+        "hot_after": motor.time_to_limit(x.motor, motor_amps / x.count.number),
+        "push": push,
+        "push_current": amps,
+        "push_volts": x.battery.open_circuit - x.battery.resistance * amps,
+    }
 
 
 def _slope(x, robot, stall, rear_share):
