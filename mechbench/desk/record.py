@@ -51,6 +51,8 @@ class Design:
     date: str = ""
     version: str = ""
     turns: dict = field(default_factory=dict)  # what belongs to the picture alone
+    focus: tuple = ()  # names of the findings that were asked for, which are told first
+    said: tuple = ()  # how the question was read where it was not asked in the calculator's own words, in sentences
 
     @property
     def sizing(self):
@@ -68,7 +70,7 @@ class Design:
         return note_of(self.sizing, self.report.values, self.tables)
 
 
-def design(sizing, values, tables, system="metric", measured=None):
+def design(sizing, values, tables, system="metric", measured=None, focus=(), said=()):
     """Judge a sizing for a record made today."""
     report = judge_with(sizing, values, tables)
     return Design(
@@ -78,6 +80,8 @@ def design(sizing, values, tables, system="metric", measured=None):
         measured=measured or {},
         date=datetime.date.today().isoformat(),
         version=edition(),
+        focus=tuple(focus),
+        said=tuple(said),
     )
 
 

@@ -48,6 +48,7 @@ class Field:
     figure; a figure of 0, or of the wrong sign, is taken to the nearer end of the range instead.
     about is a function of a kit that says whether its game has what the field is about: where it has not, a bench has
     no slider for it, and the command does not list it.
+    also: other words that people type for it, as they are typed in one word: "weight", "height".
     """
 
     name: str
@@ -62,6 +63,7 @@ class Field:
     step: float | None = None
     follows: Callable[[Any], float | None] | None = None
     about: Callable[[Any], bool] | None = None
+    also: tuple[str, ...] = ()
 
     def at(self, tables: Any = None) -> "Field":
         """The same field with default and range as they are with the kit of these tables.
@@ -172,6 +174,7 @@ class Pick:
     group: str = CHOICE
     more: bool = False
     about: Callable[[Any], bool] | None = None  # as that of a Field
+    also: tuple[str, ...] = ()  # as that of a Field
 
     def at(self, tables: Any = None) -> "Pick":
         """The same pick: a table has its parts, whatever the kit."""
@@ -213,6 +216,7 @@ class Finding:
     effect is for what follows from other findings, such as points: where one of these fails too, that one is named.
     lacks is said in place of a number without end, where the kit may lack what it takes to know it.
     lasts is the column of a record that says for how long the number must last to count, 0 at once.
+    also: other words that people type for it, as those of a Field.
     """
 
     name: str
@@ -229,6 +233,7 @@ class Finding:
     effect: bool = False
     lacks: str = ""
     lasts: str = ""
+    also: tuple[str, ...] = ()
 
     @property
     def worse_way(self) -> str:
@@ -317,6 +322,7 @@ class Sizing:
     """Base of all sizings. A subclass gives the tables and `solve`."""
 
     NAME: ClassVar[str] = ""  # on the command line and in a notebook
+    ALSO: ClassVar[tuple[str, ...]] = ()  # other words that people type for it: "rope", "hoist"
     VERSION: ClassVar[int] = 1  # goes up when a field or a finding changes
     TITLE: ClassVar[str] = ""  # what people read
     QUESTION: ClassVar[str] = ""  # the question it answers, as a learner would ask it
