@@ -8,6 +8,10 @@ The command `size`
     find.py            turned round, from job to parts
     first_change.py    which one part of a whole robot to change first
 
+The same in a notebook
+    sized.py           mb.size: one sizing with its answer, used as numbers; rows.py: what holds several of them
+    called.py          what a call gives, read; explained.py: mb.inputs; find.py and sweep.py have their calls
+
 On paper
     record.py          the design record as data; record_page.py: the same on a page; reopen.py: a record opened again
     review.py          the design review of a whole robot, and its command; counts_most.py: what moves its points most
@@ -27,7 +31,8 @@ The quick reference
 
 What several of them use
     formulas.py        equations and sources read from docstrings
-    text_table.py      text in columns
+    text_table.py      text in columns; page_table.py: a table on a notebook's page
+    spoken.py          what to type, in the words of a command or of a call
     rich_text.py       Markdown and HTML for a notebook
     printed_page.py    a page from a template (in templates/)
     pictures.py        the pictures of a machine, a sweep and readings

@@ -15,6 +15,7 @@ from pathlib import Path
 from mechbench import quantity
 from mechbench.command_line import BadLine, Parser, typed
 from mechbench.desk import text_table
+from mechbench.desk.spoken import at_command
 from mechbench.engine.spec import Pick
 from mechbench.wording import listed, nearest, quoted, shortened
 
@@ -75,7 +76,8 @@ class Line:
 def answered(answer, arguments):
     """Let a command answer, and give its exit code; where it can't, one sentence says why, and the code is CANT."""
     try:
-        return answer(arguments)
+        with at_command():
+            return answer(arguments)
     except BrokenPipeError:
         # Whoever read the output has enough (`... | head`); Python would complain once more while it ends.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -213,7 +215,9 @@ def values_of(sizing, given, tables):
 
 
 def value_of(found, text, tables):
-    """One input's text as SI number or part."""
+    """One input's text as SI number or part; in a notebook a number may stand for itself."""
+    if not isinstance(text, str):
+        return found.read(text, tables)
     if isinstance(found, Pick):
         return part_named(found, text, tables)
     try:

@@ -5,21 +5,24 @@ Contents: find (for notebooks), look, Found, Combination, text_of, html_of, shor
 The search ranks on 64 days; what is shown is judged again on all days, with all its numbers.
 """
 
-import os
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from html import escape
 
 import numpy as np
 
 from mechbench import quantity
-from mechbench.catalog import search, sizing_of
-from mechbench.desk import text_table
+from mechbench.catalog import search
+from mechbench.desk import page_table, text_table
 from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines
 from mechbench.desk.arguments import BadQuestion, input_named, value_of
+from mechbench.desk.called import called, listed_values
 from mechbench.desk.record import number
 from mechbench.desk.rich_text import Page
+from mechbench.desk.rows import Rows
+from mechbench.desk.sized import sized_of
+from mechbench.desk.spoken import again, way
 from mechbench.engine import report_text
-from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import Report, judge_with
 from mechbench.engine.pairs import that_fit
 from mechbench.engine.search import Ranking
@@ -40,7 +43,7 @@ class Combination:
 
 
 @dataclass(frozen=True, repr=False)
-class Found:
+class Found(Rows):
     """What the search found: the best that fit, or else the nearest miss, and the next ratios beside the first of
     them.
     """
@@ -56,31 +59,99 @@ class Found:
     unsure: int = 0  # of these so many rest on what was assumed; they are not shown
     labels: dict = field(default_factory=dict)  # input -> name of a part -> its words
     instead: str = ""  # what stands in for that which the kit lacks
+    tables: object = None
+    given: dict = field(default_factory=dict)  # the other inputs that were given
+
+    def answers(self):
+        """The best that fit, each as mb.size gives it."""
+        return [sized_of(one.report, self.tables, self.system, {**self.given, **one.choice}) for one in self.best]
+
+    @property
+    def fitting(self):
+        """All that fit on the days of the search, the best first: each with its choice and what was found."""
+        return self.ranking.fitting
+
+    @property
+    def candidates(self):
+        """All that were looked at closely, the best first, those that miss too."""
+        return self.ranking.candidates
+
+    @property
+    def nearest_miss(self):
+        """Where nothing fits, what comes nearest; else None."""
+        return self.ranking.nearest_miss
+
+    @property
+    def tried(self):
+        """How many combinations were tried."""
+        return self.ranking.tried
+
+    @property
+    def missed(self):
+        """For each finding that is asked, how many combinations miss it."""
+        return self.ranking.missed
+
+    def to_dict(self):
+        """The ranking as plain data, SI."""
+        return data_of(self)
 
     def __repr__(self):
         return text_of(self)
+
+    def _repr_html_(self):
+        return html_of(self)
 
     def _repr_mimebundle_(self, include=None, exclude=None):
         return Page(html_of(self), repr(self))._repr_mimebundle_(include, exclude)
 
 
-def find(name, parts, kit=None, system=None, **values):
-    """Turn a sizing round, in a notebook: mb.find("arm", "motor,gearbox", time_wanted="0.8 s").
+def find(name="", parts="", kit=None, system=None, **values):
+    """Turn a sizing round: mb.find("arm", "motor,gearbox", payload="0.5 kg") tries every motor with every gearbox.
 
-    name : of the sizing; parts : inputs to look for, as after --find; values : the other inputs, text with units or SI
+    name : of the sizing; parts : inputs to look for, "motor,gearbox", or some parts of one only, "gearbox,motor=slim"
+    values : the other inputs, as mb.size takes them; a list is tried value by value: squeeze=["6 N", "8 N"]
+    kit : another kit than the one in force; system : "metric" or "us", the units that are shown
+
+    What it gives is gone through row by row, the best first, each as mb.size gives it; found["time"] is a column, and
+    found.fitting lists all that fit. Where nothing fits it is empty, and found.nearest_miss comes nearest.
     """
-    sizing = sizing_of(name)
-    tables = Tables(sizing, kit)
-    for given in values:
-        sizing.field(given)
-    return look(sizing, parts, values, tables, system or os.environ.get("MECHBENCH_UNITS") or "metric")
+    asked = called(name, kit, system, values, several_for="find")
+    text = _words(asked.sizing, parts, asked.more)
+    vary = _vary(asked.sizing, text, asked.tables) if text or not asked.more else {}
+    for given, value in asked.more.items():
+        if not isinstance(value, str):
+            _add_list(asked.sizing, given, value, vary, asked.tables)
+    # Values may be those of a bench, whole; what is looked for is looked for.
+    rest = {given: value for given, value in asked.values.items() if given not in vary}
+    return _look_for(asked.sizing, vary, rest, asked.tables, asked.system)
+
+
+def _words(sizing, parts, more):
+    """Inputs to look for as one text; among them those that were given a range."""
+    if isinstance(parts, Mapping):
+        call = f'mb.find("{sizing.NAME}", "motor,gearbox", **values)'
+        raise BadQuestion(f"What to look for is a text, and inputs are given by name, such as {call}.")
+    ranges = [f"{name}={value}" for name, value in more.items() if isinstance(value, str)]
+    return ",".join([*([parts] if isinstance(parts, str) else parts), *ranges]).strip(",")
+
+
+def _add_list(sizing, name, given, vary, tables):
+    """Try the values of a list, for one input."""
+    field_ = input_named(sizing, name).at(tables)
+    if field_.name in vary:
+        raise BadQuestion(f"{field_.name} is given twice in {way('find')}; give it once.")
+    vary[field_.name] = listed_values(field_, given, tables)
 
 
 def look(sizing, text, values, tables, system="metric"):
     """Try every part of the kit for the inputs named: "motor,gearbox", or "gearbox,motor=small,large" for some parts
     only.
     """
-    vary = _vary(sizing, text, tables)
+    return _look_for(sizing, _vary(sizing, text, tables), values, tables, system)
+
+
+def _look_for(sizing, vary, values, tables, system):
+    """The same with the inputs to try as a dictionary: name -> values, or None for every part."""
     for name in vary:
         if name in values:
             raise BadQuestion(f"{name} is given and looked for; leave one of them out.")
@@ -96,9 +167,8 @@ def look(sizing, text, values, tables, system="metric"):
     labels = {f.name: tables(f.table).labels for f in sizing.FIELDS if isinstance(f, Pick)}
     one = first.report.values if first else {}
     instead = tables.instead({name: value for name, value in one.items() if name not in vary})
-    return Found(
-        sizing, ranking, tuple(best[:SHOWN]), miss, beside, system, tuple(vary), len(ones), unsure, labels, instead
-    )
+    told = (tuple(vary), len(ones), unsure, labels, instead)
+    return Found(sizing, ranking, tuple(best[:SHOWN]), miss, beside, system, *told, tables, dict(values))
 
 
 def _vary(sizing, text, tables):
@@ -114,15 +184,14 @@ def _vary(sizing, text, tables):
         else:
             last = input_named(sizing, name)
         if not isinstance(last, Pick):
-            raise BadQuestion(
-                f"{last.name} is a number, not a part; --sweep {last.name}=LOW..HIGH runs it through a range."
-            )
+            runs = again(sizing, "sweep", f"{last.name}=LOW..HIGH")
+            raise BadQuestion(f"{last.name} is a number, not a part; {runs} runs it through a range.")
         if last.name in vary:
-            raise BadQuestion(f"{last.name} is given twice in --find; give it once.")
+            raise BadQuestion(f"{last.name} is given twice in {way('find')}; give it once.")
         vary[last.name] = [value_of(last, part, tables)] if given else None
     if not vary:
         raise BadQuestion(
-            "--find needs parts to look for, such as"
+            f"{way('find')} needs parts to look for, such as"
             f" {', '.join(f.name for f in sizing.FIELDS if isinstance(f, Pick))}."
         )
     return vary
@@ -145,9 +214,10 @@ def _mass(sizing, report, choice, tables):
     count = float(report.values.get("count", 1))
     masses = []
     for name, part in choice.items():
-        columns_of = tables(sizing.field(name).table).columns
+        input_ = sizing.field(name)
+        columns_of = tables(input_.table).columns if isinstance(input_, Pick) else {}
         if "mass" in columns_of:
-            place = tables(sizing.field(name).table).index(part)
+            place = tables(input_.table).index(part)
             masses.append(float(columns_of["mass"][place]) * (count if name in ONE_EACH else 1.0))
     return sum(masses) if masses else None
 
@@ -200,21 +270,19 @@ def html_of(found):
     rows, _ = _listed(found)
     if rows:
         told = {f.name: f.label for f in _told(found)}
-        head, *body = _sheet(found, rows, lambda name, part: found.labels[name].get(part, part))
+        head, *body = _sheet(found, rows, lambda name, value: _said(found, name, value))
         head = [labels.get(name) or told.get(name) or name for name in head]
-        shown.append(f"<table>{_line('th', head)}{''.join(_line('td', row) for row in body)}</table>")
+        shown.append(page_table.table([head, *body]))
     if not found.best and found.miss:
         shown += map(escape, _why(found))
     return "".join(f"<div>{one}</div>" for one in shown)
 
 
-def _line(kind, cells):
-    return f"<tr>{''.join(f'<{kind}>{escape(_together(cell))}</{kind}>' for cell in cells)}</tr>"
-
-
-def _together(cell):
-    """A number and its unit stay on one line."""
-    return cell.replace(" ", "\u00a0") if cell[:1].isdigit() else cell
+def _said(found, name, value, words=True):
+    """What was tried for an input: a number, or a part, in words or by its name."""
+    if isinstance(value, str):
+        return found.labels[name].get(value, value) if words else value
+    return quantity.show(value, found.sizing.field(name).unit, system=found.system)
 
 
 def short_of(found):
@@ -226,7 +294,7 @@ def short_of(found):
 
 
 def _parts(found, one):
-    return " with ".join(found.labels[name].get(part, part) for name, part in one.choice.items())
+    return " with ".join(_said(found, name, value) for name, value in one.choice.items())
 
 
 def _listed(found):
@@ -256,7 +324,7 @@ def _works(found):
 
 def _table(found, rows, cut):
     """One line for each combination."""
-    lines = text_table.table(_sheet(found, rows, lambda name, part: part), gap=2)
+    lines = text_table.table(_sheet(found, rows, lambda name, value: _said(found, name, value, words=False)), gap=2)
     return [*lines[: cut + 1], *([""] if len(rows) > cut else []), *lines[cut + 1 :]]
 
 
@@ -266,10 +334,22 @@ def _sheet(found, rows, say):
     picks = dict.fromkeys(
         name for _, one in rows for name in one.choice
     )  # a ratio beside may vary what the search did not
-    head = ["", *picks, *(f.name for f in told), "mass", "days in 100", "nearest to its limit on a bad day"]
+    head = [
+        "",
+        *picks,
+        *(f.name for f in told),
+        _head_of_mass(found),
+        "days in 100",
+        "nearest to its limit on a bad day",
+    ]
     body = [_row(head_text, one, picks, told, found.system, say) for head_text, one in rows]
     keep = [i for i in range(len(head)) if i == len(head) - 1 or any(row[i] for row in body)]
     return [[row[i] for i in keep] for row in [head, *body]]
+
+
+def _head_of_mass(found):
+    """Where the sizing has no mass of its own, it is that of the parts, and no input "mass" is meant."""
+    return "mass" if found.sizing.has("mass") else "parts' mass"
 
 
 def _told(found):

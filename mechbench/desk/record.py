@@ -72,7 +72,11 @@ class Design:
 
 def design(sizing, values, tables, system="metric", measured=None, focus=(), said=()):
     """Judge a sizing for a record made today."""
-    report = judge_with(sizing, values, tables)
+    return designed(judge_with(sizing, values, tables), tables, system, measured, focus, said)
+
+
+def designed(report, tables, system="metric", measured=None, focus=(), said=()):
+    """What was judged already, for a record made today."""
     return Design(
         report,
         tables,
@@ -202,10 +206,12 @@ def record(bench, path, measured=None):
     """Write the design record of a bench: one page, as .html (prints well) or .md; a file that is there is never
     touched.
 
-    bench : what mb.bench(...) gave
+    bench : what mb.bench(...) or mb.size(...) gave
     path : "arm.html" or "arm.md"; where there is such a file already, the new one gets a number: "arm-2.html"
     measured : findings that were measured afterwards, {"time": "1.3 s"}
     """
+    if hasattr(type(bench), "record"):  # an answer, which knows how it was asked
+        return bench.record(path, measured)
     if bench.report is None:
         raise ValueError(f"This bench has nothing to record yet: {bench.problem}")
     made = Design(

@@ -20,6 +20,7 @@ from mechbench.catalog import NAMES, sizing_of
 from mechbench.desk import answer, old_form, record_changes
 from mechbench.desk.record import NAME, SCHEMA, Design, data_of, measured_values, number
 from mechbench.desk.record_changes import Difference
+from mechbench.desk.spoken import way
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import JUDGING, judge_with
@@ -121,13 +122,13 @@ def _data_in(path):
     text = path.read_bytes().decode("utf-8", errors="replace")
     found = data_in_text(text)
     if found is None:
-        raise ValueError(f"{shown} holds no data of a design record; give a file that --record wrote.")
+        raise ValueError(f"{shown} holds no data of a design record; give a file that {way('record')} wrote.")
     try:
         data = json.loads(found, parse_constant=_refuse_constant)
     except (ValueError, RecursionError):
         raise ValueError(f"{shown} is damaged: its data can't be read; take the file as it was written.") from None
     if not isinstance(data, dict) or NAME not in data:
-        raise ValueError(f"{shown} holds data, but not of a design record; give a file that --record wrote.")
+        raise ValueError(f"{shown} holds data, but not of a design record; give a file that {way('record')} wrote.")
     if data[NAME] != SCHEMA:
         raise ValueError(
             f"{shown} has the layout {shortened(data[NAME])}, and this mechbench reads {SCHEMA}; get a newer mechbench."

@@ -12,7 +12,7 @@ import mechbench as mb
 from mechbench.benches import page
 from mechbench.benches.bench import Bench
 from mechbench.benches.input_control import Choice, Slider, step_of
-from mechbench.catalog import NAMES, judge, picture_of
+from mechbench.catalog import NAMES, judge, picture_of, sizing_of
 from mechbench.drawing.margins import MarginsPicture
 from mechbench.engine import report_text
 from mechbench.engine.spec import CHOICE, JOB, Field
@@ -39,7 +39,7 @@ def type_in(bench, name, text):
 def test_report_is_that_of_the_sizing():
     bench = mb.bench("motor", {"load_torque": "0.08 N·m", "motor": "stout"})
     assert bench.values["load_torque"] == pytest.approx(0.08) and bench.values["motor"] == "stout"
-    assert bench.report == judge(mb.size("motor"), {"load_torque": 0.08, "motor": "stout"})
+    assert bench.report == judge(sizing_of("motor"), {"load_torque": 0.08, "motor": "stout"})
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -142,7 +142,7 @@ def test_browser_rounding_a_typed_value_to_a_place_of_the_slider_is_no_move():
     assert bench.values["mass"] == pytest.approx(1.30)
 
 
-@pytest.mark.parametrize("sizing", [*map(mb.size, NAMES), Pendulum], ids=lambda s: s.NAME)
+@pytest.mark.parametrize("sizing", [*map(sizing_of, NAMES), Pendulum], ids=lambda s: s.NAME)
 def test_default_stands_on_a_place_of_its_slider(sizing):
     for field in sizing.FIELDS:
         if isinstance(field, Field):

@@ -5,7 +5,7 @@ import math
 import pytest
 from scipy.optimize import brentq
 
-import mechbench as mb
+from mechbench.catalog import judge
 from mechbench.mechanisms.pair.sizing import pairs
 from tests.mechanisms.by_hand_swing import (
     KIT,
@@ -62,7 +62,7 @@ def chain_centre(first, second, links):
 
 def test_gears_have_one_exact_distance():
     """25 and 70 teeth of 1 mm: their pitch circles touch at 47.5 mm. Every gear bears the same force on a tooth."""
-    report = mb.judge(
+    report = judge(
         "pair",
         {
             "ratio_wanted": 3.0,
@@ -94,7 +94,7 @@ def test_gears_have_one_exact_distance():
 
 
 def test_gears_that_speed_up():
-    report = mb.judge(
+    report = judge(
         "pair",
         {
             "ratio_wanted": 0.32,
@@ -123,7 +123,7 @@ def test_gears_that_speed_up():
 @pytest.mark.parametrize("first, second", [(18, 40), (40, 18)])
 def test_a_belt_of_whole_teeth(first, second):
     """Wished 140 mm; the belt of whole teeth that comes nearest in length, and the distance at which it is straight."""
-    report = mb.judge(
+    report = judge(
         "pair",
         {
             "ratio_wanted": 2.0,
@@ -161,7 +161,7 @@ def test_a_belt_of_whole_teeth(first, second):
 @pytest.mark.parametrize("first, second", [(11, 30), (30, 11)])
 def test_a_chain_of_an_even_number_of_links(first, second):
     """Wished 434 mm. 500 N on 30 teeth, passed on to 11 without losses, are a bit less than 500 N on their circle."""
-    report = mb.judge(
+    report = judge(
         "pair",
         {
             "ratio_wanted": 2.5,
@@ -200,7 +200,7 @@ def test_a_chain_of_an_even_number_of_links(first, second):
 
 def test_a_wish_that_is_too_near_gets_the_shortest_belt_that_goes_round():
     """10 mm, but pulleys of 25 and 40 teeth touch at 51.7 mm: the first whole number of teeth that is long enough."""
-    report = mb.judge(
+    report = judge(
         "pair",
         {
             "ratio_wanted": 2.5,
@@ -232,7 +232,7 @@ def test_a_wish_that_is_too_near_gets_the_shortest_belt_that_goes_round():
 
 def test_a_wish_that_is_too_near_gets_the_shortest_chain_that_goes_round():
     """10 mm, but sprockets of 13 and 22 teeth touch at 44.8 mm: the first even number of links that is long enough."""
-    report = mb.judge(
+    report = judge(
         "pair",
         {
             "ratio_wanted": 2.5,
@@ -269,4 +269,4 @@ def test_the_usual_pair_is_a_belt_by_what_it_is_not_by_its_name():
     usual = names.index(pairs(KIT).usual)
     assert names[usual].startswith("wide") and kinds[usual] == 2.0, "2: belt"
     assert abs(ratios[usual] - 2.5) == min(abs(r - 2.5) for name, r in zip(names, ratios) if name.startswith("wide"))
-    assert mb.judge("pair", {}, KIT).good["teeth"] > 0
+    assert judge("pair", {}, KIT).good["teeth"] > 0

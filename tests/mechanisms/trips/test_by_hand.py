@@ -2,7 +2,7 @@
 
 import pytest
 
-import mechbench as mb
+from mechbench.catalog import judge
 from tests.mechanisms.by_hand_swing import KIT, agrees, at_least, judged
 
 # tests/whole_robot/by_hand_kit/game.toml: [phases.driven] time, closing; [goals.roof] points, [goals.sill] points
@@ -12,7 +12,7 @@ ROOF, SILL = 9, 4
 
 def test_two_pieces_a_trip_onto_the_roof():
     """18 points a trip; 85 s hold 85 / 8.5 = 10 trips of 11.0 - 2.5 s, and 85 / 11 slower ones."""
-    report = mb.judge(
+    report = judge(
         "trips",
         {
             "trip_time": "11 s",
@@ -29,7 +29,7 @@ def test_two_pieces_a_trip_onto_the_roof():
 
 
 def test_nothing_saved_gains_nothing():
-    report = mb.judge(
+    report = judge(
         "trips",
         {
             "trip_time": "17 s",

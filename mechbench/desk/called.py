@@ -1,0 +1,78 @@
+"""What a call in a notebook gives, read: which sizing, with which kit, inputs and units; a slip is one sentence.
+
+Contents: Called, called, read, several, listed_values.
+"""
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from mechbench.catalog import NAMES, sizing_of
+from mechbench.desk.arguments import BadQuestion, value_of, values_of
+from mechbench.engine.inputs import Tables
+from mechbench.wording import quoted
+
+SYSTEMS = ("metric", "us")
+
+
+@dataclass(frozen=True)
+class Called:
+    """A call that was read: `values` are the inputs that were given (SI numbers, names of parts), `more` those that
+    were given several values, or a range, as they were given.
+    """
+
+    sizing: type
+    tables: Tables
+    values: dict
+    system: str
+    more: dict
+
+
+def called(name, kit=None, system=None, given=None, several_for=""):
+    """Read a call. Where it takes an input with several values, `several_for` says so: "sweep", "find"."""
+    if isinstance(name, str) and not name:
+        raise BadQuestion(f"No sizing is named; begin with one of {', '.join(NAMES)}.")
+    sizing = sizing_of(name)
+    if isinstance(kit, Mapping):
+        raise BadQuestion(
+            f"Inputs are given by name: {sizing.FIELDS[0].name}=..., and those of a dictionary as **values."
+        )
+    tables = Tables(sizing, kit)
+    more = {name: value for name, value in (given or {}).items() if several_for and several(value)}
+    values = read(sizing, {name: value for name, value in (given or {}).items() if name not in more}, tables)
+    return Called(sizing, tables, values, _units(system), more)
+
+
+def read(sizing, given, tables):
+    """Inputs as they were given, one value each, as SI numbers and names of parts; None is left out: it is as usual."""
+    for name, value in given.items():
+        if several(value):
+            raise BadQuestion(_one_at_a_time(sizing, name, value))
+    return values_of(sizing, {name: value for name, value in given.items() if value is not None}, tables)
+
+
+def several(value):
+    """Whether what is given for one input is more than one value: a list, or a range such as "0.2..0.8 kg"."""
+    return ".." in value if isinstance(value, str) else hasattr(value, "__len__") and not isinstance(value, Mapping)
+
+
+def listed_values(field, given, tables):
+    """The values of a list for one input, read."""
+    values = tuple(value_of(field, value, tables) for value in given)
+    if not values:
+        raise BadQuestion(f"{field.name} has no values to try; name one or more in the list.")
+    return values
+
+
+def _one_at_a_time(sizing, name, value):
+    if isinstance(value, str):
+        return f'{name} is a range; mb.sweep("{sizing.NAME}", {name}="{value}") runs it through that.'
+    many = f'mb.sweep("{sizing.NAME}", {name}=[...])'
+    return f"{name} has {len(value)} values, but one answer takes one; {many} goes through all of them."
+
+
+def _units(system):
+    chosen = system or os.environ.get("MECHBENCH_UNITS") or "metric"
+    if chosen not in SYSTEMS:
+        raise BadQuestion(f"system is {quoted(chosen)}, but it must be 'metric' or 'us'; choose one of these.")
+    return chosen
