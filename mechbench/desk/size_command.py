@@ -8,11 +8,11 @@ A line asks for one kind of answer, so each kind is loaded only where it is aske
 import json
 import os
 
-from mechbench.catalog import NAMES, sizing_of
-from mechbench.desk import answer, record
-from mechbench.desk.arguments import BadQuestion, answered, finding_named, path_named, read_line, values_of
+from mechbench.desk import answer, record, text_table, which_sizing
+from mechbench.desk.arguments import BadQuestion, Line, answered, finding_named, path_named, read_words, values_of
 from mechbench.desk.safe_write import write_new
-from mechbench.engine.inputs import Tables, complete
+from mechbench.desk.tokens import tokens
+from mechbench.engine.inputs import complete
 from mechbench.wording import quoted
 
 ALONE = ("--find", "--sweep", "--first", "--reopen")  # kinds of answer: one at a time
@@ -24,33 +24,56 @@ def command(arguments):
 
 
 def _print_answer(arguments):
-    line = read_line(arguments)
-    text, data, code = _answer(line)
+    options, words = read_words(arguments)
+    line = Line(options=options)
+    text, data, code = _converted(words) or _answer(line, tokens(words))
     print(json.dumps(data, indent=1) if line.has("--json") else text, flush=True)
     return code
 
 
-def _answer(line):
-    """Text, data and exit code for a line."""
+def _converted(words):
+    """The answer to `14 in to mm`, with or without the word convert before it; None where no such thing is asked."""
+    from mechbench.desk import convert
+
+    words = " ".join(words).split()
+    if words[:1] != ["convert"] and not convert.looks_like(words):
+        return None
+    found = convert.read(words[words[0] == "convert" :])
+    return convert.text_of(found), convert.data_of(found), answer.FITS
+
+
+def _answer(line, found):
+    """Text, data and exit code for a line: its options, and its tokens."""
     system = _system(line)
     if line.has("--reopen"):
-        return _reopened(line, system)
-    if not line.name and not line.given and not set(line.options) - {"--help", "--us", "--metric", "--json"}:
+        return _reopened(line, found, system)
+    if not found and not set(line.options) - {"--help", "--us", "--metric", "--json"}:
         from mechbench.desk import overview
 
         return overview.list_text(), {"sizings": overview.list_data() if line.has("--json") else []}, answer.FITS
-    sizing = _sizing(line)
     if line.has("--help"):
         from mechbench.desk import overview
 
+        sizing = which_sizing.sizing_named(found)
         return overview.help_text(sizing, system), overview.help_data(sizing), answer.FITS
+    meant, tables = which_sizing.read(found, line.options)
+    line.options |= meant.options
     kinds = [option for option in ALONE if line.has(option)]
     if len(kinds) > 1:
         raise BadQuestion(f"{kinds[0]} and {kinds[1]} can't be asked together; ask one after the other.")
-    tables = Tables(sizing)
-    values = values_of(sizing, line.given, tables)
+    values = values_of(meant.sizing, meant.given, tables)
     answers = {"--find": _found, "--sweep": _swept, "--first": _first}
-    return answers.get(kinds[0] if kinds else "", _judged)(line, sizing, values, tables, system)
+    if not kinds:
+        return _judged(line, meant, values, tables, system)
+    text, data, code = answers[kinds[0]](line, meant.sizing, values, tables, system)
+    return _with_said(meant, text), {**data, **({"said": meant.said} if meant.said else {})}, code
+
+
+def _with_said(meant, text):
+    """How the line was read, where it was not in the calculator's own words, before the answer."""
+    return "\n".join(
+        [*(one for said in meant.said for one in text_table.wrapped(said)), *[""] * bool(meant.said), text]
+    )
 
 
 def _system(line):
@@ -62,20 +85,11 @@ def _system(line):
     return chosen or "metric"
 
 
-def _sizing(line):
-    if not line.name:
-        raise BadQuestion(f"No sizing is named; begin with one of {', '.join(NAMES)}.")
-    low = line.name.strip().lower()
-    begun = [name for name in NAMES if name == low] or [name for name in NAMES if low and name.startswith(low)]
-    if len(begun) > 1:
-        raise BadQuestion(f"{quoted(line.name)} can be {' or '.join(begun)}; write more of it.")
-    return sizing_of(begun[0] if begun else line.name)
-
-
-def _judged(line, sizing, values, tables, system):
+def _judged(line, meant, values, tables, system):
     """One sizing; with its record and picture where they are asked for."""
     _refuse(line, ("--steps",), "--sweep")
-    design = record.design(sizing, values, tables, system, _measured(line, sizing))
+    measured = _measured(line, meant.sizing)
+    design = record.design(meant.sizing, values, tables, system, measured, meant.focus, meant.said)
     text, data = answer.text_of(design, values), record.data_of(design)
     return _with_files(line, design, text, data), data, answer.code_of(design.report)
 
@@ -158,10 +172,10 @@ def _refuse_files(line, options, kind):
             )
 
 
-def _reopened(line, system):
+def _reopened(line, found, system):
     from mechbench.desk import reopen
 
-    if line.name or line.given:
+    if found:
         raise BadQuestion("--reopen needs no sizing and no inputs: the record holds them; leave them out.")
     others = [option for option in line.options if option not in ("--reopen", "--json", "--us", "--metric")]
     if others:

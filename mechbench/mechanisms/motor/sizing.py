@@ -15,6 +15,7 @@ class MotorAtLoad(Sizing):
     """One or several motors on one shaft, turning a load directly."""
 
     NAME = "motor"
+    ALSO = ("motors", "stall", "engine")
     VERSION = 2  # 2: speed and torque to spare within the controller's limit
     TITLE = "A motor at a load"
     QUESTION = "What does this motor give at my load, and for how long before it is too hot?"
@@ -29,6 +30,7 @@ class MotorAtLoad(Sizing):
             "how hard the load resists turning",
             JOB,
             follows=figures.of_motor("stall_torque", 0.21),
+            also=("torque", "load"),
         ),
         Field(
             "speed_wanted",
@@ -40,6 +42,7 @@ class MotorAtLoad(Sizing):
             "how fast the shaft must turn at that load",
             JOB,
             follows=figures.of_motor("free_speed", 0.49),
+            also=("rpm",),
         ),
         Field(
             "run_time",
@@ -51,10 +54,17 @@ class MotorAtLoad(Sizing):
             "how long the load lasts without a rest",
             JOB,
             follows=figures.match_time,
+            also=("time", "hold", "duration"),
         ),
         Pick("motor", "Motor", "motors", None, "which motor of the kit"),
         Pick(
-            "count", "How many motors", "counts", "1", "motors side by side on one shaft, sharing the load", more=True
+            "count",
+            "How many motors",
+            "counts",
+            "1",
+            "motors side by side on one shaft, sharing the load",
+            more=True,
+            also=("motors", "n", "number", "how_many", "motor_count"),
         ),
         Field(
             "start_rise",
@@ -66,6 +76,7 @@ class MotorAtLoad(Sizing):
             "how much warmer than the air the motor is at the start",
             CHOICE,
             more=True,
+            also=("warm", "temperature"),
         ),
     )
     FINDINGS = (
@@ -76,6 +87,7 @@ class MotorAtLoad(Sizing):
             "0 when the load is too heavy and the motor stalls",
             "at least",
             "speed_wanted",
+            also=("rpm", "fast", "quick", "turns", "turn"),
         ),
         Finding(
             "current",
@@ -84,6 +96,7 @@ class MotorAtLoad(Sizing):
             "that the load asks; over the controller's limit the motor stalls. Heat grows with its square",
             "at most",
             "controller.output_limit",
+            also=("amps", "ampere", "amperes", "draw", "draws"),
         ),
         Finding(
             "hot_after",
@@ -92,6 +105,7 @@ class MotorAtLoad(Sizing):
             "from the start until the winding is as much warmer as it may be",
             "at least",
             "run_time",
+            also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns", "hold"),
         ),
         Finding(
             "spare",
@@ -99,11 +113,21 @@ class MotorAtLoad(Sizing):
             "N·m",
             "stall torque, within the controller's limit, less the torque of the load",
             worse="less",
+            also=("torque", "margin", "enough", "stall", "strong"),
         ),
-        Finding("power", "power out", "W", "torque times speed", worse="less"),
+        Finding("power", "power out", "W", "torque times speed", worse="less", also=("watts",)),
         Finding("efficiency", "efficiency", "%", "power out over power in; the rest is heat", worse="less"),
-        Finding("volts", "battery voltage", "V", "the battery's voltage while this current flows", worse="less"),
-        Finding("mass", "mass of the motors", "kg", "of all motors on the shaft", worse="more"),
+        Finding(
+            "volts",
+            "battery voltage",
+            "V",
+            "the battery's voltage while this current flows",
+            worse="less",
+            also=("voltage", "battery", "brownout", "reset", "resets", "sag", "sags"),
+        ),
+        Finding(
+            "mass", "mass of the motors", "kg", "of all motors on the shaft", worse="more", also=("weight", "heavy")
+        ),
     )
     DRAWN = ("gives",)
     LESS = ("load_torque",)

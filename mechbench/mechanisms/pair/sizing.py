@@ -29,6 +29,20 @@ class Pair(Sizing):
     """Two gears, two pulleys with a belt, or two sprockets with a chain."""
 
     NAME = "pair"
+    ALSO = (
+        "gears",
+        "gear",
+        "belt",
+        "belts",
+        "pulley",
+        "pulleys",
+        "sprocket",
+        "sprockets",
+        "chain",
+        "chains",
+        "teeth",
+        "wheels_apart",
+    )
     TITLE = "A pair of gears, or a belt or chain"
     QUESTION = "Which teeth for this ratio, and how long a belt or chain for this centre distance?"
     FIELDS = (
@@ -41,9 +55,20 @@ class Pair(Sizing):
             2.5,
             "turns of the first wheel for one turn of the second",
             JOB,
+            also=("reduction", "gear_ratio"),
         ),
         Field("off_allowed", "Ratio may be off by", "%", 0.1, 30.0, 3.0, "of the ratio wanted", JOB, more=True),
-        Field("distance", "Centre distance wished", "mm", 5.0, 600.0, 100.0, "from shaft to shaft", JOB),
+        Field(
+            "distance",
+            "Centre distance wished",
+            "mm",
+            5.0,
+            600.0,
+            100.0,
+            "from shaft to shaft",
+            JOB,
+            also=("centre_distance", "center_distance", "centres", "apart", "spacing", "shafts"),
+        ),
         Field(
             "moved_allowed",
             "Shaft may move by",
@@ -53,6 +78,7 @@ class Pair(Sizing):
             10.0,
             "slots allow more; gears ask for one exact distance",
             JOB,
+            also=("move",),
         ),
         Field(
             "load_torque",
@@ -63,8 +89,29 @@ class Pair(Sizing):
             1.0,
             "how hard the load resists turning",
             JOB,
+            also=("torque", "load"),
         ),
-        Pick("last_stage", "Wheels", "pairs", None, "first to second, by their teeth", CHOICE),
+        Pick(
+            "last_stage",
+            "Wheels",
+            "pairs",
+            None,
+            "first to second, by their teeth",
+            CHOICE,
+            also=(
+                "teeth",
+                "gears",
+                "gear",
+                "pulleys",
+                "pulley",
+                "sprockets",
+                "sprocket",
+                "belt",
+                "chain",
+                "wheels",
+                "pair",
+            ),
+        ),
     )
     FINDINGS = (
         Finding("off", "ratio off by", "%", "of the ratio wanted, too large or too small", "at most", "off_allowed"),
@@ -75,6 +122,7 @@ class Pair(Sizing):
             "a belt has whole teeth, a chain whole pairs of links",
             "at most",
             "moved_allowed",
+            also=("tension",),
         ),
         Finding(
             "strength",
@@ -83,20 +131,46 @@ class Pair(Sizing):
             "torque on the second wheel over what the pair may carry",
             "at most",
             100.0,
+            also=("torque", "strong", "breaks", "break"),
         ),
-        Finding("ratio", "ratio", "x", "teeth of the second wheel over teeth of the first"),
+        Finding("ratio", "ratio", "x", "teeth of the second wheel over teeth of the first", also=("gears", "gear")),
         Finding(
-            "centre", "centre distance", "mm", "exact, for the shafts; leave a way to tighten a belt or chain", digits=5
+            "centre",
+            "centre distance",
+            "mm",
+            "exact, for the shafts; leave a way to tighten a belt or chain",
+            digits=5,
+            also=("center", "distance", "apart", "centre_distance", "center_distance", "gears", "gear"),
         ),
-        Finding("loop", "length of belt or chain", "mm", "0 for gears", digits=5),
-        Finding("teeth", "teeth of the belt, or links of the chain", "x", "0 for gears"),
+        Finding(
+            "loop",
+            "length of belt or chain",
+            "mm",
+            "0 for gears",
+            digits=5,
+            also=("length", "belt", "belts", "pulley", "pulleys", "belt_length", "chain_length"),
+        ),
+        Finding(
+            "teeth",
+            "teeth of the belt, or links of the chain",
+            "x",
+            "0 for gears",
+            also=("links", "chain", "chains", "sprocket", "sprockets", "belt", "belts", "pulley", "pulleys"),
+        ),
         Finding(
             "in_mesh",
             "teeth in mesh",
             "x",
             "of belt or chain on the small wheel: 6 at least, or a belt jumps; 1 for gears",
         ),
-        Finding("mass", "mass of both wheels", "kg", "without belt, chain and shafts", worse="more"),
+        Finding(
+            "mass",
+            "mass of both wheels",
+            "kg",
+            "without belt, chain and shafts",
+            worse="more",
+            also=("weight", "heavy"),
+        ),
     )
     LESS = ("load_torque",)
     TABLES = {"pairs": pairs}
