@@ -5,7 +5,7 @@ Contents: text_of, code_of, instead_lines, inputs_lines, off_by, FITS, FAILS.
 
 import math
 
-from mechbench.desk import text_table
+from mechbench.desk import asked_first, text_table
 from mechbench.desk.arguments import as_typed
 from mechbench.engine import assumed_text, report_text
 from mechbench.engine.mend import mended
@@ -20,11 +20,18 @@ def text_of(design, given=()):
     report, system = design.report, design.system
     mend = report_text.mended(mended(report, design.tables), system)
     said = filter(None, (report_text.verdict(report, system), mend, report_text.hurts(report), design.note))
-    lines = [*instead_lines(design.instead), design.sizing.TITLE, ""]
+    lines = [*instead_lines(design.instead), design.sizing.TITLE, "", *_asked_for(design)]
     for sentence in said:
         lines += text_table.wrapped(sentence)
     lines += ["", *_findings(report, system), "", *inputs_lines(design, given), *_assumed(design)]
     return "\n".join(lines)
+
+
+def _asked_for(design):
+    """How the question was read, then the figures that it asks for; nothing where it asks for none."""
+    read = [line for sentence in design.said for line in text_table.wrapped(sentence)]
+    figures = asked_first.lines_of(design.report, design.focus, design.system)
+    return [*read, *([""] if read else []), *figures, *([""] if figures else [])]
 
 
 def instead_lines(told):
