@@ -23,6 +23,7 @@ STYLE = """<style>
 .mb-asked .mb-figure .mb-day { font-size: 14px; }
 .mb-asked .mb-fits { border-left-color: #009E73; } .mb-asked .mb-close { border-left-color: #E69F00; }
 .mb-asked .mb-fails { border-left-color: #D55E00; }
+.mb-asked .mb-head { font-weight: 600; font-size: 15px; margin-top: 10px; }
 .mb-asked .mb-said { font-size: 14px; margin: 4px 0; }
 </style>"""
 

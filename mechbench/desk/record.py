@@ -16,8 +16,8 @@ The data is plain JSON. Numbers are SI; an infinite one is the text "inf". Its f
     days_in_100, hurts   on how many days it works; inputs by how much they hurt, the worst first
     joint_margin         the least margin of all that is asked that is kept on 19 of 20 days
     measured             name of a finding -> what was measured afterwards; empty until then
-    asked_for, said      findings that were asked for, each with what is met, and how the question was read: of an answer
-                         alone, first in it; a written record has neither
+    asked_for, said      findings that were asked for, each with what is met, and how the question was read: of an
+                         answer alone, first in it; a written record has neither
     instead              whose robot it is, in which game, where the kit in force had none; else not there
     note                 what the team has too few of, and what the sums leave out, in sentences; else not there
     assumed              numbers that no label gives and that change some finding: input ("motor.rotor_inertia"), value,
@@ -132,7 +132,7 @@ def data_of(design):
 
 
 def asked_data(design):
-    """What was asked for, first of all that is told; no part of a written record, which is the same for any question."""
+    """What was asked for, first of all that is told; a written record, the same for any question, has none of it."""
     first = {"asked_for": asked_first.data_of(design.report, design.focus, number)} if design.focus else {}
     return first | ({"said": list(design.said)} if design.said else {})
 

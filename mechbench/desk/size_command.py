@@ -35,6 +35,8 @@ def _answer(line):
     system = _system(line)
     if line.has("--reopen"):
         return _reopened(line, system)
+    if line.has("--ask"):
+        return _asked(line, system)
     if not line.name and not line.given and not set(line.options) - {"--help", "--us", "--metric", "--json"}:
         from mechbench.desk import overview
 
@@ -122,6 +124,23 @@ def _found(line, sizing, values, tables, system):
     _refuse_files(line, ("--record", "--measured", "--picture"), "--find")
     found = find.look(sizing, line.one("--find"), values, tables, system)
     return find.text_of(found), find.data_of(found), find.code_of(found)
+
+
+def _asked(line, system):
+    """A question of the pit, by its words or its number."""
+    from mechbench.desk import pit_answer
+
+    others = [option for option in line.options if option not in ("--ask", "--json", "--us", "--metric", "--picture")]
+    if others:
+        raise BadQuestion(f"--ask and {others[0]} can't be asked together; ask one after the other.")
+    words = " ".join(filter(None, (line.one("--ask"), line.name)))
+    if words.strip().lower() == "list":
+        return pit_answer.list_text(), {"questions": pit_answer.list_data()}, answer.FITS
+    found = pit_answer.look(pit_answer.meant(words), line.given, system)
+    text = pit_answer.text_of(found)
+    if line.has("--picture"):
+        text += f"\n\nThe picture is {_save(line, pit_answer.picture_of(found))}."
+    return text, pit_answer.data_of(found), pit_answer.code_of(found)
 
 
 def _swept(line, sizing, values, tables, system):
