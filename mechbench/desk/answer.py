@@ -5,9 +5,9 @@ Contents: text_of, code_of, instead_lines, inputs_lines, off_by, FITS, FAILS.
 
 import math
 
-from mechbench.desk import text_table
+from mechbench.desk import asked_first, text_table
 from mechbench.desk.arguments import as_typed
-from mechbench.engine import assumed_text, report_text
+from mechbench.engine import assumed_text, power_off, report_text
 from mechbench.engine.mend import mended
 from mechbench.engine.spec import in_game
 
@@ -19,12 +19,37 @@ def text_of(design, given=()):
     """The page for one sizing; `given` names the inputs that were typed, which are told first."""
     report, system = design.report, design.system
     mend = report_text.mended(mended(report, design.tables), system)
-    said = filter(None, (report_text.verdict(report, system), mend, report_text.hurts(report), design.note))
-    lines = [*instead_lines(design.instead), design.sizing.TITLE, ""]
+    verdicts = report_text.verdict(report, system), mend, report_text.hurts(report)
+    said = filter(None, (*verdicts, design.note, power_off.sentence(report)))
+    lines = [*instead_lines(design.instead), design.sizing.TITLE, "", *_asked_for(design)]
     for sentence in said:
         lines += text_table.wrapped(sentence)
-    lines += ["", *_findings(report, system), "", *inputs_lines(design, given), *_assumed(design)]
+    lines += ["", *_findings(report, system), "", *_held(design), *inputs_lines(design, given), *_assumed(design)]
     return "\n".join(lines)
+
+
+def _asked_for(design):
+    """How the question was read, then the figures that it asks for; nothing where it asks for none."""
+    read = [line for sentence in design.said for line in text_table.wrapped(sentence)]
+    figures = asked_first.lines_of(design.report, design.focus, design.system)
+    return [*read, *([""] if read else []), *figures, *([""] if figures else [])]
+
+
+def _held(design):
+    """Of a whole robot: which of its mechanisms stay with the power off, and which fall; nothing of anything else."""
+    robot = design.sizing.machine(design.report.values, design.tables)
+    if robot is None:
+        return []
+    from mechbench.whole_robot.own_reports import with_power_off  # only where a whole robot is asked
+
+    held = with_power_off(robot)
+    if not held:
+        return []
+    kinds, width, lines = {True: "stays", False: "falls", None: "not known"}, max(len(one.name) for one in held), []
+    for one in held:
+        head = f"{one.name:<{width}}  {kinds[one.stays]:<9}  "
+        lines += text_table.wrapped(head + one.words, indent=4, more=len(head))
+    return ["  With the power off", *lines, f"  {power_off.CAUTION}", ""]
 
 
 def instead_lines(told):

@@ -11,7 +11,7 @@ import os
 from mechbench.desk import answer, record, text_table, which_sizing
 from mechbench.desk.arguments import BadQuestion, Line, answered, finding_named, path_named, read_words, values_of
 from mechbench.desk.safe_write import write_new
-from mechbench.desk.tokens import tokens
+from mechbench.desk.tokens import Given, tokens
 from mechbench.engine.inputs import complete
 from mechbench.wording import quoted
 
@@ -47,6 +47,8 @@ def _answer(line, found):
     system = _system(line)
     if line.has("--reopen"):
         return _reopened(line, found, system)
+    if line.has("--ask"):
+        return _asked(line, found, system)
     if not found and not set(line.options) - {"--help", "--us", "--metric", "--json"}:
         from mechbench.desk import overview
 
@@ -136,6 +138,24 @@ def _found(line, sizing, values, tables, system):
     _refuse_files(line, ("--record", "--measured", "--picture"), "--find")
     found = find.look(sizing, line.one("--find"), values, tables, system)
     return find.text_of(found), find.data_of(found), find.code_of(found)
+
+
+def _asked(line, found, system):
+    """A question of the pit, by its words or its number."""
+    from mechbench.desk import pit_answer
+
+    others = [option for option in line.options if option not in ("--ask", "--json", "--us", "--metric", "--picture")]
+    if others:
+        raise BadQuestion(f"--ask and {others[0]} can't be asked together; ask one after the other.")
+    words = " ".join(filter(None, (line.one("--ask"), *(one.text for one in found if not isinstance(one, Given)))))
+    if words.strip().lower() == "list":
+        return pit_answer.list_text(), {"questions": pit_answer.list_data()}, answer.FITS
+    given = {one.name: one.values[-1] for one in found if isinstance(one, Given)}
+    found = pit_answer.look(pit_answer.meant(words), given, system)
+    text = pit_answer.text_of(found)
+    if line.has("--picture"):
+        text += f"\n\nThe picture is {_save(line, pit_answer.picture_of(found))}."
+    return text, pit_answer.data_of(found), pit_answer.code_of(found)
 
 
 def _swept(line, sizing, values, tables, system):
