@@ -38,7 +38,11 @@ OPTIONS = {
     "--help": Option("", "the inputs and findings of a sizing, with an example"),
     "--us": Option("", "show inches, pounds and so on"),
     "--metric": Option("", "show metric units"),
-    "--find": Option("INPUT,INPUT", "try every part of the kit for these inputs, and rank what works"),
+    "--find": Option(
+        "INPUT,INPUT", "try every part of the kit for these inputs, and rank what works; of a number: where"
+    ),
+    "--most": Option("INPUT", "the largest value that still works, and what limits it"),
+    "--least": Option("INPUT", "the smallest one; of a finding or mass: the parts that work with the least of it"),
     "--sweep": Option("INPUT=LOW..HIGH", "run one input through a range"),
     "--steps": Option("N", "how many values a sweep has; 11 when left out"),
     "--first": Option("", "of a whole robot: which change of one part gains most points on a bad day"),

@@ -15,7 +15,7 @@ from mechbench.desk.safe_write import write_new
 from mechbench.engine.inputs import Tables, complete
 from mechbench.wording import quoted
 
-ALONE = ("--find", "--sweep", "--first", "--reopen")  # kinds of answer: one at a time
+ALONE = ("--find", "--most", "--least", "--sweep", "--first", "--reopen")  # kinds of answer: one at a time
 
 
 def command(arguments):
@@ -49,7 +49,7 @@ def _answer(line):
         raise BadQuestion(f"{kinds[0]} and {kinds[1]} can't be asked together; ask one after the other.")
     tables = Tables(sizing)
     values = values_of(sizing, line.given, tables)
-    answers = {"--find": _found, "--sweep": _swept, "--first": _first}
+    answers = {"--find": _found, "--most": _most, "--least": _least, "--sweep": _swept, "--first": _first}
     return answers.get(kinds[0] if kinds else "", _judged)(line, sizing, values, tables, system)
 
 
@@ -122,6 +122,19 @@ def _found(line, sizing, values, tables, system):
     _refuse_files(line, ("--record", "--measured", "--picture"), "--find")
     found = find.look(sizing, line.one("--find"), values, tables, system)
     return find.text_of(found), find.data_of(found), find.code_of(found)
+
+
+def _most(line, sizing, values, tables, system, way="most"):
+    from mechbench.desk import most
+
+    _refuse(line, ("--steps",), "--sweep")
+    _refuse_files(line, ("--record", "--measured", "--picture"), f"--{way}")
+    turned = most.look(sizing, way, line.one(f"--{way}"), values, tables, system)
+    return most.text_of(turned), most.data_of(turned), most.code_of(turned)
+
+
+def _least(line, sizing, values, tables, system):
+    return _most(line, sizing, values, tables, system, "least")
 
 
 def _swept(line, sizing, values, tables, system):
