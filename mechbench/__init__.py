@@ -60,6 +60,8 @@ PUBLIC = {
     "part_first": "mechbench.desk.first_change:part_first",
     "bench": "mechbench.benches.bench:bench",
     "find": "mechbench.desk.find:find",
+    "most": "mechbench.desk.most:most",
+    "least": "mechbench.desk.most:least",
     "sweep": "mechbench.desk.sweep:sweep",
     "record": "mechbench.desk.record:record",
     "review": "mechbench.desk.review:review",

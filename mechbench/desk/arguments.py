@@ -42,7 +42,11 @@ OPTIONS = {
     "--help": Option("", "the inputs and findings of a sizing, with an example"),
     "--us": Option("", "show inches, pounds and so on"),
     "--metric": Option("", "show metric units"),
-    "--find": Option("INPUT,INPUT", "try every part of the kit for these inputs, and rank what works"),
+    "--find": Option(
+        "INPUT,INPUT", "try every part of the kit for these inputs, and rank what works; of a number: where"
+    ),
+    "--most": Option("INPUT", "the largest value that still works, and what limits it"),
+    "--least": Option("INPUT", "the smallest one; of a finding or mass: the parts that work with the least of it"),
     "--sweep": Option("INPUT=LOW..HIGH", "run one input through a range"),
     "--steps": Option("N", "how many values a sweep has; 11 when left out"),
     "--ask": Option("WORDS", "answer a question of the pit, by some of its words or its number; --ask list shows all"),

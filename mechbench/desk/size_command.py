@@ -15,7 +15,7 @@ from mechbench.desk.tokens import Given, tokens
 from mechbench.engine.inputs import complete
 from mechbench.wording import quoted
 
-ALONE = ("--find", "--sweep", "--first", "--reopen")  # kinds of answer: one at a time
+ALONE = ("--find", "--most", "--least", "--sweep", "--first", "--reopen")  # kinds of answer: one at a time
 
 
 def command(arguments):
@@ -64,7 +64,7 @@ def _answer(line, found):
     if len(kinds) > 1:
         raise BadQuestion(f"{kinds[0]} and {kinds[1]} can't be asked together; ask one after the other.")
     values = values_of(meant.sizing, meant.given, tables)
-    answers = {"--find": _found, "--sweep": _swept, "--first": _first}
+    answers = {"--find": _found, "--most": _most, "--least": _least, "--sweep": _swept, "--first": _first}
     if not kinds:
         return _judged(line, meant, values, tables, system)
     text, data, code = answers[kinds[0]](line, meant.sizing, values, tables, system)
@@ -156,6 +156,19 @@ def _asked(line, found, system):
     if line.has("--picture"):
         text += f"\n\nThe picture is {_save(line, pit_answer.picture_of(found))}."
     return text, pit_answer.data_of(found), pit_answer.code_of(found)
+
+
+def _most(line, sizing, values, tables, system, way="most"):
+    from mechbench.desk import most
+
+    _refuse(line, ("--steps",), "--sweep")
+    _refuse_files(line, ("--record", "--measured", "--picture"), f"--{way}")
+    turned = most.look(sizing, way, line.one(f"--{way}"), values, tables, system)
+    return most.text_of(turned), most.data_of(turned), most.code_of(turned)
+
+
+def _least(line, sizing, values, tables, system):
+    return _most(line, sizing, values, tables, system, "least")
 
 
 def _swept(line, sizing, values, tables, system):

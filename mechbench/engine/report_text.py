@@ -1,7 +1,7 @@
 """Words for a report: made here and nowhere else, at the very end, so that results hold no text.
 
 Contents: number, told_apart, found, on_a_bad_day, both_days, asked, verdict, mended, opening, nearest, share, of_100,
-bad_day_line, should_see, label_of, hurts.
+bad_day_line, should_see, label_of, hurts, missed.
 """
 
 import math
@@ -300,3 +300,8 @@ def _input(report, name, labels, system):
         text = labels.get(name, value)
         return f"{field.label[0].lower()}{field.label[1:]} {text}" if text.isdigit() else text
     return f"{field.label[0].lower()}{field.label[1:]} {quantity.show(value, field.unit, system=system)}"
+
+
+def missed(report, name, bad, system="metric"):
+    """What a finding is that is missed on a good or a bad day, as a clause: 'time up is 1.4 s (at most 1.2 s)'."""
+    return _against(report, name, bad, system)
