@@ -10,16 +10,20 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from PIL import Image
 
+from mechbench.drawing.behind import screen
 from mechbench.drawing.palette import LIGHT
-from mechbench.drawing.picture import DOTS_PER_INCH, SMALLEST, Screen, colours, encoded, image_of, style
+from mechbench.drawing.picture import DOTS_PER_INCH, SMALLEST, colours, encoded, image_of, style
 
 LETTERS_PER_INCH = 12.5  # of the sentence
 LINE = 0.19  # inch
 
 
-def still(picture_class, report, now, extra, sentence, system="metric"):
-    """The picture with the sentence that tells what you should see, as PNG bytes; always on light paper."""
-    picture = Screen(picture_class, LIGHT, system).image(report, now, extra)
+def still(picture_class, report, now, extra, sentence, system="metric", pinned=None):
+    """The picture with the sentence that tells what you should see, as PNG bytes; always on light paper.
+
+    pinned: report and inputs of a design that is drawn faint behind it.
+    """
+    picture = screen(picture_class, LIGHT, system, pinned).image(report, now, extra)
     words = _caption(sentence, picture_class.SIZE[0])
     whole = Image.new("RGB", (picture.width, picture.height + words.height), LIGHT.paper)
     whole.paste(picture, (0, 0))
