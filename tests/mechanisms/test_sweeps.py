@@ -123,6 +123,14 @@ WORSE = {
         "upward": "+needed +wrist_share -holds",
         "other_current": "+rail +rail_stuck",
     },
+    "charge": {
+        "current": "-lasts -all_of_it -matches -volts -worn_volts -fuse_lasts +used +heat",
+        "capacity": "+lasts +all_of_it +matches -used",
+        "usable": "+lasts +matches -used",
+        "time_wanted": "-matches +used",
+        "battery.open_circuit": "+volts +power",
+        "battery.resistance": "-volts -power +heat",
+    },
     "power": {
         "time_wanted": "+volts +room -all_current -off -strength -top_speed",
         "load_torque": "+strength",
