@@ -376,6 +376,11 @@ class Sizing:
         return ""
 
     @classmethod
+    def agreed(cls, values: dict[str, Any], given: Iterable[str], tables: Any) -> dict[str, Any]:
+        """The same inputs, and of those that were not given the ones that follow from what was given; `given`: names."""
+        return values
+
+    @classmethod
     def note(cls, values: Mapping[str, Any], tables: Any) -> str:
         """What its sums leave out, or take otherwise than one may think, with these values; empty where nothing."""
         return ""

@@ -80,7 +80,7 @@ WORSE = {
         "start_rise": "-hot_after",
         "battery.open_circuit": "+speed +spare",
     },
-    "pair": {"load_torque": "+strength"},
+    "pair": {"load_torque": "+strength +torque_in", "first_torque": "+torque_out +strength"},
     "drivetrain": {
         "mass": "+time +sideways_time -slope -top_speed",
         "height": "-stays_down -braking +sideways_time",
