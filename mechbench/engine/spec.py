@@ -377,7 +377,7 @@ class Sizing:
 
     @classmethod
     def agreed(cls, values: dict[str, Any], given: Iterable[str], tables: Any) -> dict[str, Any]:
-        """The same inputs, and of those that were not given the ones that follow from what was given; `given`: names."""
+        """The same inputs; of those whose names are not in `given`, some may follow from what was given."""
         return values
 
     @classmethod
