@@ -228,6 +228,7 @@ class ChainedArm(Sizing):
         "battery.resistance": "battery_resistance",
     }
     ROLE = RAISES
+    POWER_OFF = ("holds", "worst_torque")
     MOUNT_HEIGHT = "pivot_height"
     RANK = ("time",)
     USES = (

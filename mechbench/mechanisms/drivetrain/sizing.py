@@ -6,6 +6,7 @@ from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Lump, Nea
 from mechbench.kits import Table, figures
 from mechbench.mechanisms.powertrain import (
     JAM,
+    at_load,
     bus_of,
     drawn,
     fuse_lasts,
@@ -47,22 +48,9 @@ class Drivetrain(Sizing):
     """
 
     NAME = "drivetrain"
-    ALSO = (
-        "drive",
-        "driving",
-        "mecanum",
-        "push",
-        "pushing",
-        "wheels",
-        "chassis",
-        "strafe",
-        "sideways",
-        "fuse",
-        "stall",
-    )
     # 2: the driver holds back before the front wheels lift; slope, stays_down, strength and top_speed say what a run or
-    # a climb really does; 3: jam, fuse_used; 4: start_limit, push_volts
-    VERSION = 4
+    # a climb really does; 3: jam, fuse_used; 4: start_limit, push_volts; 5: even_speed, free_speed, sideways_speed
+    VERSION = 5
     TITLE = "A drivetrain"
     QUESTION = "How fast across the field and stopped, how hard can it push, and how long does the fuse last?"
     FIELDS = (
@@ -76,7 +64,6 @@ class Drivetrain(Sizing):
             "how far it goes, from rest to rest",
             JOB,
             follows=figures.even(figures.field_side, 0.55),
-            also=("length", "way", "field", "run"),
         ),
         Field(
             "time_wanted",
@@ -88,7 +75,6 @@ class Drivetrain(Sizing):
             "from rest to rest",
             JOB,
             follows=figures.exactly(figures.even(figures.field_side, 0.55), 0.6, plus=0.4),
-            also=("time", "seconds", "duration"),
         ),
         Field(
             "mass",
@@ -100,7 +86,6 @@ class Drivetrain(Sizing):
             "with battery and all it carries",
             JOB,
             follows=figures.even(figures.mass_limit, 0.8, step=0.5),
-            also=("weight", "robot_mass"),
         ),
         Field(
             "height",
@@ -112,7 +97,6 @@ class Drivetrain(Sizing):
             "over the floor, with everything raised as it drives",
             JOB,
             follows=figures.even(figures.start_length, 0.267, step=0.01),
-            also=("centre_height", "cog", "com", "centre_of_gravity", "centre_of_mass"),
         ),
         Field(
             "push_time",
@@ -124,7 +108,6 @@ class Drivetrain(Sizing):
             "how long it may have to push against something",
             JOB,
             more=True,
-            also=("hold", "duration"),
         ),
         Field(
             "wheelbase",
@@ -147,33 +130,11 @@ class Drivetrain(Sizing):
             "from the left wheels to the right ones",
             more=True,
             follows=figures.even(figures.start_width, 0.777, step=0.01),
-            also=("width", "track_width"),
         ),
         Pick("motor", "Motor", "motors", None, "which motor of the kit"),
-        Pick(
-            "count",
-            "How many motors",
-            "counts",
-            up_to(4),
-            "all drive motors together, each with its gearbox",
-            also=("motors", "n", "number", "how_many", "motor_count"),
-        ),
-        Pick(
-            "gearbox",
-            "Gearbox",
-            "gearboxes",
-            None,
-            "planetary gearbox on each motor",
-            also=("ratio", "reduction", "gear_ratio", "gear"),
-        ),
-        Pick(
-            "wheel",
-            "Driven wheels",
-            "drive_wheels",
-            None,
-            "which wheels of the kit",
-            also=("wheels", "diameter", "wheel_diameter", "wheel_size"),
-        ),
+        Pick("count", "How many motors", "counts", up_to(4), "all drive motors together, each with its gearbox"),
+        Pick("gearbox", "Gearbox", "gearboxes", None, "planetary gearbox on each motor"),
+        Pick("wheel", "Driven wheels", "drive_wheels", None, "which wheels of the kit"),
         Pick("driven", "Which are driven", "driven_ends", "all", "all four wheels, or the two at one end", more=True),
         Field(
             "driven_share",
@@ -216,7 +177,6 @@ class Drivetrain(Sizing):
             CHOICE,
             more=True,
             follows=figures.output_limit,
-            also=("current_limit", "limit"),
         ),
     )
     FINDINGS = (
@@ -227,7 +187,6 @@ class Drivetrain(Sizing):
             "as hard as motors, grip and balance allow: its driver holds back before wheels lift",
             "at most",
             "time_wanted",
-            also=("sprint", "quick", "quicker", "slow", "slower"),
         ),
         Finding(
             "fuse_lasts",
@@ -236,7 +195,6 @@ class Drivetrain(Sizing):
             "all motors pushing against a wall at full voltage",
             "at least",
             "push_time",
-            also=("fuse", "breaker", "blows", "blow", "push", "pushing", "stall", "stalls", "stalled"),
         ),
         fuse_share("one run"),
         Finding(
@@ -246,7 +204,6 @@ class Drivetrain(Sizing):
             "from cold, with spinning wheels or stalled",
             "at least",
             "push_time",
-            also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns"),
         ),
         Finding(
             "stays_down",
@@ -256,7 +213,6 @@ class Drivetrain(Sizing):
             " must hold back",
             "at least",
             100.0,
-            also=("wheelie", "tip", "tips", "tipping"),
         ),
         Finding(
             "turns",
@@ -265,7 +221,6 @@ class Drivetrain(Sizing):
             "on the spot: wheels that can't roll sideways are dragged",
             "at most",
             100.0,
-            also=("turn", "turning"),
         ),
         Finding(
             "strength",
@@ -283,7 +238,6 @@ class Drivetrain(Sizing):
             "all motors pushing against a wall, as long as they push",
             "at least",
             "controller.reset_level",
-            also=("reset", "resets", "brownout"),
         ),
         Finding(
             "current",
@@ -291,39 +245,24 @@ class Drivetrain(Sizing):
             "A",
             "in the run, for a moment; near the best gear ratio the time is flat, the current of a push is not",
             worse="more",
-            also=("amps", "ampere", "amperes", "draw", "draws"),
         ),
         Finding(
             "spins",
             "motors' strength over grip",
             "%",
             "pushing: above 100 % the wheels spin first, below it the motors stall first",
-            also=("slip", "slips", "slipping", "grip", "spin"),
         ),
+        Finding("push", "force of a push", "N", "against something that does not move", worse="less"),
+        Finding("push_current", "current of a push", "A", "of all motors together, through the fuse", worse="more"),
+        Finding("top_speed", "highest speed in the run", "m/s", "before it brakes", worse="less"),
         Finding(
-            "push",
-            "force of a push",
-            "N",
-            "against something that does not move",
-            worse="less",
-            also=("pushing", "force", "pull"),
-        ),
-        Finding(
-            "push_current",
-            "current of a push",
-            "A",
-            "of all motors together, through the fuse",
-            worse="more",
-            also=("stall", "stalled"),
-        ),
-        Finding(
-            "top_speed",
-            "highest speed in the run",
+            "even_speed",
+            "speed on a long way",
             "m/s",
-            "before it brakes",
+            "once it speeds up no more, its wheels dragging; 0 where the motors can't turn them",
             worse="less",
-            also=("speed", "fast", "velocity", "drive", "driving", "max_speed"),
         ),
+        Finding("free_speed", "speed without load", "m/s", "wheels in the air, the battery full", worse="less"),
         Finding(
             "slips", "time the wheels slip", "s", "while it speeds up; none while its driver holds back", worse="more"
         ),
@@ -333,7 +272,6 @@ class Drivetrain(Sizing):
             "m/s2",
             "harder, and the rear wheels lift; it is kept to in the run",
             worse="less",
-            also=("brake",),
         ),
         Finding(
             "sideways_time",
@@ -341,16 +279,15 @@ class Drivetrain(Sizing):
             "s",
             "the same distance, mecanum only; stands on the measured share",
             worse="more",
-            also=("sideways", "strafe", "strafing", "mecanum"),
         ),
         Finding(
-            "slope",
-            "steepest slope",
-            "deg",
-            "that grip, motors and balance let it climb slowly",
+            "sideways_speed",
+            "highest speed going sideways",
+            "m/s",
+            "over the same distance, mecanum only; 0 with wheels that can't",
             worse="less",
-            also=("ramp", "climb", "steep", "incline"),
         ),
+        Finding("slope", "steepest slope", "deg", "that grip, motors and balance let it climb slowly", worse="less"),
         *JAM,
     )
     LESS = ("mass",)
@@ -395,7 +332,7 @@ class Drivetrain(Sizing):
         ahead, top, most = _run(x, line, robot, braking, tips)
         grip = drivetrain.grip_force(robot)
         pushing = _pushing(x, line, bus, robot)
-        stall = stalled(line, bus)
+        stall, (aside, aside_speed) = stalled(line, bus), _sideways(x, line)
         return {
             **pushing,
             "time": ahead.time[:, 0],
@@ -407,9 +344,12 @@ class Drivetrain(Sizing):
             "current": ahead.bus_current,
             "spins": stall / (grip * radius),
             "top_speed": top,
+            "even_speed": _even_speed(x, line, x.wheel.rolling * x.mass * GRAVITY * radius),
+            "free_speed": _even_speed(x, line, 0.0),
             "slips": ahead.slip_time[:, 0],
             "braking": braking,
-            "sideways_time": _sideways_time(x, line),
+            "sideways_time": aside,
+            "sideways_speed": aside_speed,
             "slope": _slope(x, robot, stall, rear_share),
             **jammed(line, count * gearbox_carries(x), bus, count),
         }
@@ -571,13 +511,21 @@ def _scrub(x, rear_share):
     return drivetrain.scrub(friction, loads, places)[0]
 
 
-def _sideways_time(x, line):
-    """Time over the same distance going sideways; never without wheels that can."""
+def _sideways(x, line):
+    """Time over the same distance going sideways, and the highest speed then; never, and 0, without wheels that can."""
     if not np.any(x.wheel.goes_sideways > 0):
-        return np.inf
+        return np.inf, 0.0
     robot = drivetrain.Chassis(
         x.mass, x.wheel.radius, x.wheel.across, x.wheel.rolling, 1.0, 0, x.height, x.track, WHEELS * x.wheel.inertia
     )
     tips = balance.braking_limit(x.track / 2, x.height)
-    done, _, _ = _run(x, drivetrain.sideways(line, x.sideways_share), robot, tips, tips)
-    return np.where(x.wheel.goes_sideways > 0, done.time[:, 0], np.inf)
+    done, top, _ = _run(x, drivetrain.sideways(line, x.sideways_share), robot, tips, tips)
+    can = x.wheel.goes_sideways > 0
+    return np.where(can, done.time[:, 0], np.inf), np.where(can, top, 0.0)
+
+
+def _even_speed(x, line, drag):
+    """Speed at which the motors keep a torque on the axle turning, and no more than that."""
+    count, box = x.count.number, x.gearbox
+    limit, asked = line.current_limit / count, drag / (box.ratio * box.efficiency)
+    return at_load(x.motor, count, asked, x.battery, limit)[2] / box.ratio * x.wheel.radius
