@@ -31,6 +31,7 @@ class Charge(Sizing):
             "of everything together, all the time; of a match its mean",
             JOB,
             follows=figures.even(figures.fuse_rating, 0.5),
+            also=("amps", "draw", "load"),
         ),
         Field(
             "time_wanted",
@@ -42,6 +43,7 @@ class Charge(Sizing):
             "without a change of battery; a match, as usual",
             JOB,
             follows=figures.match_time,
+            also=("time", "seconds", "duration", "match"),
         ),
         Field(
             "capacity",
@@ -52,6 +54,7 @@ class Charge(Sizing):
             3.3,
             "of the battery, full",
             follows=figures.battery_capacity,
+            also=("charge", "size"),
         ),
         Field(
             "usable",
@@ -73,6 +76,7 @@ class Charge(Sizing):
             "usable charge over current",
             "at least",
             "time_wanted",
+            also=("time", "hours", "minutes", "last", "runtime", "battery", "capacity", "long"),
         ),
         Finding(
             "volts",
@@ -81,6 +85,7 @@ class Charge(Sizing):
             "while this current flows, the battery full",
             "at least",
             "controller.reset_level",
+            also=("voltage", "sag", "sags", "reset"),
         ),
         Finding(
             "fuse_lasts",
@@ -89,10 +94,16 @@ class Charge(Sizing):
             "at this current all the time; a current that it carries for ever melts it never",
             "at least",
             "time_wanted",
+            also=("fuse", "breaker", "blows"),
         ),
         Finding("all_of_it", "time with all of the label's charge", "min", "nothing kept back", worse="less"),
         Finding(
-            "matches", "such times on one charge", "x", "time the charge lasts over time it must last", worse="less"
+            "matches",
+            "such times on one charge",
+            "x",
+            "time the charge lasts over time it must last",
+            worse="less",
+            also=("match", "n"),
         ),
         Finding("used", "charge used in that time", "%", "of the usable charge", worse="more"),
         Finding(

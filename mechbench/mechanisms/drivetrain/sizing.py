@@ -48,6 +48,19 @@ class Drivetrain(Sizing):
     """
 
     NAME = "drivetrain"
+    ALSO = (
+        "drive",
+        "driving",
+        "mecanum",
+        "push",
+        "pushing",
+        "wheels",
+        "chassis",
+        "strafe",
+        "sideways",
+        "fuse",
+        "stall",
+    )
     # 2: the driver holds back before the front wheels lift; slope, stays_down, strength and top_speed say what a run or
     # a climb really does; 3: jam, fuse_used; 4: start_limit, push_volts; 5: even_speed, free_speed, sideways_speed
     VERSION = 5
@@ -64,6 +77,7 @@ class Drivetrain(Sizing):
             "how far it goes, from rest to rest",
             JOB,
             follows=figures.even(figures.field_side, 0.55),
+            also=("length", "way", "field", "run"),
         ),
         Field(
             "time_wanted",
@@ -75,6 +89,7 @@ class Drivetrain(Sizing):
             "from rest to rest",
             JOB,
             follows=figures.exactly(figures.even(figures.field_side, 0.55), 0.6, plus=0.4),
+            also=("time", "seconds", "duration"),
         ),
         Field(
             "mass",
@@ -86,6 +101,7 @@ class Drivetrain(Sizing):
             "with battery and all it carries",
             JOB,
             follows=figures.even(figures.mass_limit, 0.8, step=0.5),
+            also=("weight", "robot_mass"),
         ),
         Field(
             "height",
@@ -97,6 +113,7 @@ class Drivetrain(Sizing):
             "over the floor, with everything raised as it drives",
             JOB,
             follows=figures.even(figures.start_length, 0.267, step=0.01),
+            also=("centre_height", "cog", "com", "centre_of_gravity", "centre_of_mass"),
         ),
         Field(
             "push_time",
@@ -108,6 +125,7 @@ class Drivetrain(Sizing):
             "how long it may have to push against something",
             JOB,
             more=True,
+            also=("hold", "duration"),
         ),
         Field(
             "wheelbase",
@@ -130,11 +148,33 @@ class Drivetrain(Sizing):
             "from the left wheels to the right ones",
             more=True,
             follows=figures.even(figures.start_width, 0.777, step=0.01),
+            also=("width", "track_width"),
         ),
         Pick("motor", "Motor", "motors", None, "which motor of the kit"),
-        Pick("count", "How many motors", "counts", up_to(4), "all drive motors together, each with its gearbox"),
-        Pick("gearbox", "Gearbox", "gearboxes", None, "planetary gearbox on each motor"),
-        Pick("wheel", "Driven wheels", "drive_wheels", None, "which wheels of the kit"),
+        Pick(
+            "count",
+            "How many motors",
+            "counts",
+            up_to(4),
+            "all drive motors together, each with its gearbox",
+            also=("motors", "n", "number", "how_many", "motor_count"),
+        ),
+        Pick(
+            "gearbox",
+            "Gearbox",
+            "gearboxes",
+            None,
+            "planetary gearbox on each motor",
+            also=("ratio", "reduction", "gear_ratio", "gear"),
+        ),
+        Pick(
+            "wheel",
+            "Driven wheels",
+            "drive_wheels",
+            None,
+            "which wheels of the kit",
+            also=("wheels", "diameter", "wheel_diameter", "wheel_size"),
+        ),
         Pick("driven", "Which are driven", "driven_ends", "all", "all four wheels, or the two at one end", more=True),
         Field(
             "driven_share",
@@ -177,6 +217,7 @@ class Drivetrain(Sizing):
             CHOICE,
             more=True,
             follows=figures.output_limit,
+            also=("current_limit", "limit"),
         ),
     )
     FINDINGS = (
@@ -187,6 +228,7 @@ class Drivetrain(Sizing):
             "as hard as motors, grip and balance allow: its driver holds back before wheels lift",
             "at most",
             "time_wanted",
+            also=("sprint", "quick", "quicker", "slow", "slower"),
         ),
         Finding(
             "fuse_lasts",
@@ -195,6 +237,7 @@ class Drivetrain(Sizing):
             "all motors pushing against a wall at full voltage",
             "at least",
             "push_time",
+            also=("fuse", "breaker", "blows", "blow", "push", "pushing", "stall", "stalls", "stalled"),
         ),
         fuse_share("one run"),
         Finding(
@@ -204,6 +247,7 @@ class Drivetrain(Sizing):
             "from cold, with spinning wheels or stalled",
             "at least",
             "push_time",
+            also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns"),
         ),
         Finding(
             "stays_down",
@@ -213,6 +257,7 @@ class Drivetrain(Sizing):
             " must hold back",
             "at least",
             100.0,
+            also=("wheelie", "tip", "tips", "tipping"),
         ),
         Finding(
             "turns",
@@ -221,6 +266,7 @@ class Drivetrain(Sizing):
             "on the spot: wheels that can't roll sideways are dragged",
             "at most",
             100.0,
+            also=("turn", "turning"),
         ),
         Finding(
             "strength",
@@ -238,6 +284,7 @@ class Drivetrain(Sizing):
             "all motors pushing against a wall, as long as they push",
             "at least",
             "controller.reset_level",
+            also=("reset", "resets", "brownout"),
         ),
         Finding(
             "current",
@@ -245,24 +292,55 @@ class Drivetrain(Sizing):
             "A",
             "in the run, for a moment; near the best gear ratio the time is flat, the current of a push is not",
             worse="more",
+            also=("amps", "ampere", "amperes", "draw", "draws"),
         ),
         Finding(
             "spins",
             "motors' strength over grip",
             "%",
             "pushing: above 100 % the wheels spin first, below it the motors stall first",
+            also=("slip", "slips", "slipping", "grip", "spin"),
         ),
-        Finding("push", "force of a push", "N", "against something that does not move", worse="less"),
-        Finding("push_current", "current of a push", "A", "of all motors together, through the fuse", worse="more"),
-        Finding("top_speed", "highest speed in the run", "m/s", "before it brakes", worse="less"),
+        Finding(
+            "push",
+            "force of a push",
+            "N",
+            "against something that does not move",
+            worse="less",
+            also=("pushing", "force", "pull"),
+        ),
+        Finding(
+            "push_current",
+            "current of a push",
+            "A",
+            "of all motors together, through the fuse",
+            worse="more",
+            also=("stall", "stalled"),
+        ),
+        Finding(
+            "top_speed",
+            "highest speed in the run",
+            "m/s",
+            "before it brakes",
+            worse="less",
+            also=("speed", "fast", "velocity", "drive", "driving", "max_speed"),
+        ),
         Finding(
             "even_speed",
             "speed on a long way",
             "m/s",
             "once it speeds up no more, its wheels dragging; 0 where the motors can't turn them",
             worse="less",
+            also=("speed", "fast", "velocity", "drive", "driving"),
         ),
-        Finding("free_speed", "speed without load", "m/s", "wheels in the air, the battery full", worse="less"),
+        Finding(
+            "free_speed",
+            "speed without load",
+            "m/s",
+            "wheels in the air, the battery full",
+            worse="less",
+            also=("unloaded",),
+        ),
         Finding(
             "slips", "time the wheels slip", "s", "while it speeds up; none while its driver holds back", worse="more"
         ),
@@ -272,6 +350,7 @@ class Drivetrain(Sizing):
             "m/s2",
             "harder, and the rear wheels lift; it is kept to in the run",
             worse="less",
+            also=("brake",),
         ),
         Finding(
             "sideways_time",
@@ -279,6 +358,7 @@ class Drivetrain(Sizing):
             "s",
             "the same distance, mecanum only; stands on the measured share",
             worse="more",
+            also=("sideways", "strafe", "strafing", "mecanum"),
         ),
         Finding(
             "sideways_speed",
@@ -286,8 +366,16 @@ class Drivetrain(Sizing):
             "m/s",
             "over the same distance, mecanum only; 0 with wheels that can't",
             worse="less",
+            also=("sideways", "strafe", "strafing", "mecanum"),
         ),
-        Finding("slope", "steepest slope", "deg", "that grip, motors and balance let it climb slowly", worse="less"),
+        Finding(
+            "slope",
+            "steepest slope",
+            "deg",
+            "that grip, motors and balance let it climb slowly",
+            worse="less",
+            also=("ramp", "climb", "steep", "incline"),
+        ),
         *JAM,
     )
     LESS = ("mass",)

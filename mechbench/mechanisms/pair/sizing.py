@@ -29,11 +29,35 @@ class Pair(Sizing):
     """Two gears, two pulleys with a belt, or two sprockets with a chain."""
 
     NAME = "pair"
+    ALSO = (
+        "gears",
+        "gear",
+        "belt",
+        "belts",
+        "pulley",
+        "pulleys",
+        "sprocket",
+        "sprockets",
+        "chain",
+        "chains",
+        "teeth",
+        "wheels_apart",
+    )
     VERSION = 2  # 2: torque in and out; strength bears the larger one of both torques
     TITLE = "A pair of gears, or a belt or chain"
     QUESTION = "How long a belt or chain for this centre distance, and which teeth for this ratio?"
     FIELDS = (
-        Field("distance", "Centre distance wished", "mm", 3.0, 1500.0, 100.0, "from shaft to shaft", JOB),
+        Field(
+            "distance",
+            "Centre distance wished",
+            "mm",
+            3.0,
+            1500.0,
+            100.0,
+            "from shaft to shaft",
+            JOB,
+            also=("centre_distance", "center_distance", "centres", "apart", "spacing", "shafts"),
+        ),
         Field(
             "ratio_wanted",
             "Ratio wanted",
@@ -43,6 +67,7 @@ class Pair(Sizing):
             2.5,
             "turns of the first wheel for one turn of the second; that of the wheels, where these alone are given",
             JOB,
+            also=("reduction", "gear_ratio"),
         ),
         Field("off_allowed", "Ratio may be off by", "%", 0.1, 30.0, 3.0, "of the ratio wanted", JOB, more=True),
         Field(
@@ -54,6 +79,7 @@ class Pair(Sizing):
             10.0,
             "slots allow more; gears ask for one exact distance",
             JOB,
+            also=("move",),
         ),
         Field(
             "load_torque",
@@ -64,6 +90,7 @@ class Pair(Sizing):
             1.0,
             "how hard the load resists turning",
             JOB,
+            also=("load",),
         ),
         Field(
             "first_torque",
@@ -75,16 +102,55 @@ class Pair(Sizing):
             "to see what comes out; 0 asks for nothing",
             JOB,
             more=True,
+            also=("torque", "input_torque"),
         ),
-        Pick("last_stage", "Wheels", "pairs", None, "first to second, by their teeth", CHOICE),
+        Pick(
+            "last_stage",
+            "Wheels",
+            "pairs",
+            None,
+            "first to second, by their teeth",
+            CHOICE,
+            also=(
+                "teeth",
+                "gears",
+                "gear",
+                "pulleys",
+                "pulley",
+                "sprockets",
+                "sprocket",
+                "belt",
+                "chain",
+                "wheels",
+                "pair",
+            ),
+        ),
     )
     FINDINGS = (
-        Finding("loop", "length of belt or chain", "mm", "0 for gears", digits=5),
-        Finding("teeth", "teeth of the belt, or links of the chain", "x", "0 for gears"),
         Finding(
-            "centre", "centre distance", "mm", "exact, for the shafts; leave a way to tighten a belt or chain", digits=5
+            "loop",
+            "length of belt or chain",
+            "mm",
+            "0 for gears",
+            digits=5,
+            also=("length", "belt", "belts", "pulley", "pulleys", "belt_length", "chain_length"),
         ),
-        Finding("ratio", "ratio", "x", "teeth of the second wheel over teeth of the first"),
+        Finding(
+            "teeth",
+            "teeth of the belt, or links of the chain",
+            "x",
+            "0 for gears",
+            also=("links", "chain", "chains", "sprocket", "sprockets", "belt", "belts", "pulley", "pulleys"),
+        ),
+        Finding(
+            "centre",
+            "centre distance",
+            "mm",
+            "exact, for the shafts; leave a way to tighten a belt or chain",
+            digits=5,
+            also=("center", "distance", "apart", "centre_distance", "center_distance", "gears", "gear"),
+        ),
+        Finding("ratio", "ratio", "x", "teeth of the second wheel over teeth of the first", also=("gears", "gear")),
         Finding("off", "ratio off by", "%", "of the ratio wanted, too large or too small", "at most", "off_allowed"),
         Finding(
             "moved",
@@ -93,6 +159,7 @@ class Pair(Sizing):
             "a belt has whole teeth, a chain whole pairs of links",
             "at most",
             "moved_allowed",
+            also=("tension",),
         ),
         Finding(
             "strength",
@@ -101,6 +168,7 @@ class Pair(Sizing):
             "torque on the second wheel over what the pair may carry",
             "at most",
             100.0,
+            also=("strong", "breaks", "break"),
         ),
         Finding(
             "torque_out",
@@ -108,6 +176,7 @@ class Pair(Sizing):
             "N·m",
             "at the second wheel, friction taken off; 0 where none is given",
             worse="less",
+            also=("gears", "gear", "torque"),
         ),
         Finding(
             "torque_in",
@@ -115,6 +184,7 @@ class Pair(Sizing):
             "N·m",
             "at the first wheel, to turn the load on the second one",
             worse="more",
+            also=("needed",),
         ),
         Finding(
             "in_mesh",
@@ -122,7 +192,14 @@ class Pair(Sizing):
             "x",
             "of belt or chain on the small wheel: 6 at least, or a belt jumps; 1 for gears",
         ),
-        Finding("mass", "mass of both wheels", "kg", "without belt, chain and shafts", worse="more"),
+        Finding(
+            "mass",
+            "mass of both wheels",
+            "kg",
+            "without belt, chain and shafts",
+            worse="more",
+            also=("weight", "heavy"),
+        ),
     )
     LESS = ("load_torque",)
     TABLES = {"pairs": pairs}

@@ -13,14 +13,33 @@ class Trips(Sizing):
     """A robot that fetches pieces and scores them, again and again, until the closing time."""
 
     NAME = "trips"
+    ALSO = ("trip", "score", "points", "cycles")
     FORMERLY = {"shelf": "goal"}
     # 2: goals of any game. 3: no more pieces than the game lets a robot hold. 4: no more than the goal takes; filled
     VERSION = 4
     TITLE = "Trips in a match"
     QUESTION = "How many points do my trips make, and what is one second saved in each worth?"
     FIELDS = (
-        Field("trip_time", "Time of one trip", "s", 4.0, 30.0, 12.0, "from one piece scored to the next one"),
-        Field("saved", "Saved in each trip", "s", 0.0, 3.0, 1.0, "how much quicker each trip becomes"),
+        Field(
+            "trip_time",
+            "Time of one trip",
+            "s",
+            4.0,
+            30.0,
+            12.0,
+            "from one piece scored to the next one",
+            also=("trip", "time", "cycle", "cycle_time"),
+        ),
+        Field(
+            "saved",
+            "Saved in each trip",
+            "s",
+            0.0,
+            3.0,
+            1.0,
+            "how much quicker each trip becomes",
+            also=("less", "faster", "quicker", "sooner", "gain"),
+        ),
         Field(
             "points_wanted",
             "Points wanted",
@@ -31,8 +50,11 @@ class Trips(Sizing):
             "with the quicker trip, from these trips alone",
             JOB,
             follows=figures.even(figures.worth, 6),
+            also=("score",),
         ),
-        Pick("goal", "Goal", "goals", figures.handy_goal, "where the pieces are put", CHOICE, more=True),
+        Pick(
+            "goal", "Goal", "goals", figures.handy_goal, "where the pieces are put", CHOICE, more=True, also=("target",)
+        ),
         Pick(
             "pieces",
             "Pieces in one trip",
@@ -41,6 +63,7 @@ class Trips(Sizing):
             "how many pieces one trip brings; the game sets the most",
             CHOICE,
             more=True,
+            also=("carry", "load"),
         ),
     )
     FINDINGS = (
@@ -52,17 +75,31 @@ class Trips(Sizing):
             "at least",
             "points_wanted",
             effect=True,
+            also=("score",),
         ),
         Finding("before", "points before", "points", "with the slower trip", worse="less"),
         Finding(
-            "gain", "gained by the time saved", "points", "points of the quicker robot less points before", worse="less"
+            "gain",
+            "gained by the time saved",
+            "points",
+            "points of the quicker robot less points before",
+            worse="less",
+            also=("more", "saved", "worth", "second"),
         ),
-        Finding("trips", "trips in a match", "x", "with the quicker trip", worse="less"),
+        Finding(
+            "trips",
+            "trips in a match",
+            "x",
+            "with the quicker trip",
+            worse="less",
+            also=("n", "count", "cycles", "many"),
+        ),
         Finding(
             "filled",
             "pieces brought, of those it takes",
             "%",
             "with the quicker trip; above 100 % the goal is full before the end. 0 where it takes any number",
+            also=("full",),
         ),
     )
     RECORDS = ("roles.match",)
