@@ -11,24 +11,24 @@ MOST, LEAST = "most", "least"
 
 # Words of a sentence; left out without a word about it.
 SAYS_NOTHING = frozenset(
-    "a an the is are was do does did will would can could may might must should how why what which who when where it"
-    " its this that these those my our your we i us they he she robot's with without of for from at to on by in into and"
-    " if so then than much many long far please tell me need needs want wants have has having get gets give gives use uses"
-    " using when while per best there here be been be still only just really also else value values number find work"
-    " works working show calculate compute answer compare compared comparison between both much go goes going not no"
-    " isn't doesn't before after up down over under during off out".split()
+    "a an the is are was do does did will would can could may might must should how why what which who when where "
+    "it its this that these those my our your we i us they he she robot's with without of for from at to on by in "
+    "into and if so then than much many long far please tell me need needs want wants have has having get gets "
+    "give gives use uses using while per best there here be been still only just really also else value values "
+    "number find work works working show calculate compute answer compare compared comparison between both go "
+    "goes going not no isn't doesn't before after up down over under during off out".split()
 )
 
 
 class Turned(NamedTuple):
     """A word that turns the question round: the most or the least of something that still works. `of` are words for
-    that something, the first that the sizing knows; none where another word of the line says it. parts: the search
-    over parts answers it, ranked by mass.
+    that something, the first that the sizing knows; none where another word of the line says it. mass: the mass of
+    the parts is meant.
     """
 
     way: str
     of: tuple[str, ...] = ()
-    parts: bool = False
+    mass: bool = False
 
 
 TURNED = {
@@ -41,7 +41,7 @@ TURNED = {
     "quickest": Turned(LEAST, ("time_wanted", "time")),
     "fastest": Turned(LEAST, ("time_wanted", "time")),
     "shortest": Turned(LEAST, ("time_wanted", "time")),
-    "lightest": Turned(LEAST, (), parts=True),
+    "lightest": Turned(LEAST, mass=True),
 }
 ASKED = ("?", "max", "maximum", "most", "min", "minimum", "least")  # in place of a value
 

@@ -75,14 +75,16 @@ def _help():
 
 def looks_like(words):
     """Whether words are a conversion, without that they say so: a quantity, then a unit, and nothing else."""
-    return bool(words) and words[0][:1].isdigit() and any(_is_unit(unit) for _, unit in _ways(words, False))
+    return (
+        bool(words) and words[0].lstrip("+-−.")[:1].isdigit() and any(_is_unit(unit) for _, unit in _ways(words, False))
+    )
 
 
 def read(words):
     """A Converted from words such as 14 in to mm; refused in one sentence."""
     words = [word for word in words if word != "="]
     if len(words) > LONGEST:
-        raise BadQuestion(f"{quoted(' '.join(words))} is more than a number and two units; {USAGE}")
+        raise BadQuestion(f"{quoted(' '.join(words))} is more than a number and two units; {USAGE}.")
     wrong = None
     for number, unit in _ways(words, True):
         if unit and not _is_unit(unit):
@@ -119,7 +121,7 @@ def _ways(words, alone):
 
 def _is_unit(text):
     try:
-        return bool(text) and not text[0].isdigit() and bool(quantity.kind_of(text))
+        return bool(text) and (not text[0].isdigit() or text.startswith("1/")) and bool(quantity.kind_of(text))
     except ValueError:
         return False
 

@@ -32,7 +32,7 @@ from mechbench.wording import listed, quoted, shortened
 PHRASE = 3  # words that are tried as one: centre of mass
 TEETH = re.compile(r"([0-9]+) *(?::|,|to|/) *([0-9]+)")
 RATIO = re.compile(r"[0-9.]+:[0-9.]+")
-PARTS_FOR_LIGHTEST = ("gearbox", "last_stage")
+MASS = "mass"  # of the parts that can be chosen
 
 
 class NotRead(BadQuestion):
@@ -369,9 +369,9 @@ class _Reading:
     def _turn(self):
         """What `heaviest`, `max payload` and the like ask for."""
         for one in self.turned:
-            if one.parts and not self.looked:
-                picks = [f.name for f in self.sizing.FIELDS if isinstance(f, Pick) and f.table != "counts"]
-                self.looked += [name for name in picks if name in PARTS_FOR_LIGHTEST] or picks[:1]
+            if one.mass:
+                self.looked = []
+                self._ask_most(one.way, MASS)
                 continue
             if self.looked or (self.asked and not self.alone):
                 continue

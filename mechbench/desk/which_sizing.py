@@ -64,7 +64,8 @@ def _changed(name, tokens):
         if asked and asked[0] != name and one.values[0].startswith("-"):
             value = one.values[0].lstrip("-")
             said = f"{one.typed}: taken as {asked[1]}={value} of {asked[0]}, {sizing_of(asked[0]).TITLE}."
-            return asked[0], [Word(asked[0], ""), *tokens[1:at], Given(asked[1], [value]), *tokens[at + 1 :]], [said]
+            instead = [Given(asked[1], [value]), Word(asked[1], asked[1])]
+            return asked[0], [Word(asked[0], asked[0]), *tokens[1:at], *instead, *tokens[at + 1 :]], [said]
     return name, tokens, []
 
 
