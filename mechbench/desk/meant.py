@@ -257,7 +257,7 @@ class _Reading:
     def _of_kind(self, text, name):
         """Teeth with belt or chain before them, where these were named."""
         kind = KINDS_OF_PAIR.get(name, self.kind)
-        return f"{kind} {text}" if kind and text[:1].isdigit() else text
+        return f"{kind}:{text}" if kind and text[:1].isdigit() else text
 
     def _with_unit(self, one, text):
         """A plain number gets the unit that another figure of the same kind has in the same line."""
