@@ -15,7 +15,8 @@ from pathlib import Path
 from mechbench import quantity
 from mechbench.command_line import BadLine, Parser, typed
 from mechbench.desk import text_table
-from mechbench.engine.spec import Pick
+from mechbench.engine.inputs import Supply, supplies
+from mechbench.engine.spec import Field, Pick
 from mechbench.wording import listed, nearest, quoted, shortened
 
 TYPED = f"{typed()} size"
@@ -165,7 +166,7 @@ def unusable(error):
 
 def input_named(sizing, typed_name):
     """The input that was meant: by its name, or by the beginning of it where only one has that."""
-    return _named(sizing, typed_name, sizing.FIELDS, "an input")
+    return _named(sizing, typed_name, (*sizing.FIELDS, *supplies(sizing)), "an input")
 
 
 def finding_named(sizing, typed_name):
@@ -188,7 +189,9 @@ def _named(sizing, typed_name, known, what):
 
 
 def part_named(field_, typed_part, tables):
-    """The part that was meant: by its name, or by some whole words of it where only one part has them."""
+    """The part that was meant: by its name, or by some whole words of it where only one part has them; else by its
+    figures, which the tables then have as a part.
+    """
     names = field_.options(tables)
     low = typed_part.strip().lower().replace("-", "_").replace(" ", "_")
     if low in names:
@@ -198,26 +201,40 @@ def part_named(field_, typed_part, tables):
         return meant[0]
     if meant:
         raise BadQuestion(f"{field_.name}={quoted(typed_part)} can be {listed(meant)}; write more of it.")
+    if tables.reads_figures(field_.table, typed_part):
+        return _by_figures(field_.name, typed_part, tables)
     raise BadQuestion(f"{field_.name}={quoted(typed_part)} is no part of the kit; {nearest(low, names)}")
+
+
+def _by_figures(name, text, tables):
+    try:
+        return tables.add(name, text)
+    except ValueError as wrong:
+        raise BadQuestion(str(wrong)) from None
 
 
 def values_of(sizing, given, tables):
     """Inputs as typed -> name -> SI number or part; refused in one sentence."""
-    values = {}
+    meant = {}
     for typed_name, text in given.items():
         found = input_named(sizing, typed_name)
-        if found.name in values:
+        if found.name in meant:
             raise BadQuestion(f"{found.name} is given twice; give it once.")
-        values[found.name] = value_of(found, text, tables)
-    return values
+        meant[found.name] = found, text
+    # Parts first: one that is given by its figures may widen the range of a number.
+    order = sorted(meant, key=lambda name: isinstance(meant[name][0], Field))
+    read = {name: value_of(*meant[name], tables) for name in order}
+    return {name: read[name] for name in meant}
 
 
 def value_of(found, text, tables):
-    """One input's text as SI number or part."""
+    """One input's text as SI number or part; of battery and fuse as figures."""
     if isinstance(found, Pick):
         return part_named(found, text, tables)
+    if isinstance(found, Supply):
+        return _by_figures(found.name, text, tables)
     try:
-        return found.read(text)
+        return found.read(text, tables)
     except ValueError as wrong:
         said = str(wrong)
         raise BadQuestion(said if said.startswith(found.name) else f"{found.name}: {said}") from None

@@ -1,6 +1,6 @@
 """The design record as data: what was asked, chosen and found, with every number that is needed to find it again.
 
-Contents: Design, data_of, measured_values, edition, record, NAME, SCHEMA.
+Contents: Design, data_of, digest_of, figures_of, measured_values, edition, record, NAME, SCHEMA.
 
 The data is plain JSON. Numbers are SI; an infinite one is the text "inf". Its fields:
 
@@ -17,7 +17,9 @@ The data is plain JSON. Numbers are SI; an infinite one is the text "inf". Its f
     joint_margin         the least margin of all that is asked that is kept on 19 of 20 days
     measured             name of a finding -> what was measured afterwards; empty until then
     instead              whose robot it is, in which game, where the kit in force had none; else not there
-    note                 what the team has too few of, and what the sums leave out, in sentences; else not there
+    figures              inputs, and battery or fuse, that were given by their figures -> these, as they can be typed
+                         again; else not there
+    note                 what was taken from which part of the kit for these; what the team has too few of, and what the sums leave out, in sentences; else not there
     assumed              numbers that no label gives and that change some finding: input ("motor.rotor_inertia"), value,
                          lowest and highest share of it, and whether the verdict turns within that
 """
@@ -35,6 +37,7 @@ from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import JUDGING, Report, judge_with
 from mechbench.engine.owned import note_of
 from mechbench.engine.spec import Pick
+from mechbench.kits.tables import ADDED
 from mechbench.wording import nearest, quoted
 
 NAME, SCHEMA = "mechbench record", 1
@@ -106,7 +109,7 @@ def data_of(design):
                 "date": design.date,
                 "version": design.version,
                 "units": design.system,
-                "kit": {"name": tables.kit.name, "digest": tables.kit.digest},
+                "kit": {"name": tables.kit.name, "digest": digest_of(tables)},
             },
             "sizing": design.sizing.NAME,
             "version": design.sizing.VERSION,
@@ -122,9 +125,21 @@ def data_of(design):
             "hurts": [{"input": path, "costs": number(loss)} for path, loss in report.hurts],
             "measured": {name: number(value) for name, value in design.measured.items()},
         }
+        | ({"figures": figures} if (figures := figures_of(tables, report.values)) else {})
         | ({"note": design.note} if design.note else {})
         | ({"assumed": [_assumed(one, report) for one in report.assumed]} if report.assumed else {})
     )
+
+
+def digest_of(tables):
+    """The digest of the kit that parts were taken from: as its files say, without those given by figures."""
+    return tables.kit.digest.partition(ADDED)[0]
+
+
+def figures_of(tables, values):
+    """Inputs whose part was given by figures -> these."""
+    own_of = getattr(tables, "own_of", None)
+    return {name: own.typed for name, own in own_of(values).items()} if own_of else {}
 
 
 def _assumed(one, report):

@@ -32,7 +32,8 @@ from mechbench.wording import quoted, shortened
 
 MOST_BYTES = 8_000_000
 MOST_TEXT = 200
-OF_GEARMOTORS = pairing.GEARED, pairing.BUILT_IN  # older records hold none, and do not tell
+# Older records hold no gearmotor, or take its gears as lossless, and do not tell.
+OF_GEARMOTORS = {pairing.GEARED: 0.0, pairing.BUILT_IN: 0.0, "passes": 1.0}
 SAME = 1e-9  # relative; another machine's arithmetic may differ in the last digits
 # What stands before the data in a file and after it: in HTML, in Markdown.
 AROUND = (
@@ -317,7 +318,7 @@ class _Kept:
 
     def _completed(self, field, part, numbers, table):
         """A part's numbers, with those added that the sizing has come to need."""
-        numbers = {**{key: 0.0 for key in OF_GEARMOTORS if key in table.columns}, **numbers}
+        numbers = {**{key: one for key, one in OF_GEARMOTORS.items() if key in table.columns}, **numbers}
         lacks = [key for key in table.columns if key not in numbers]
         if lacks and part not in table.names:
             raise ValueError(
