@@ -1,13 +1,14 @@
 """What may be typed after `size` or `correct`, read into a Line; what can't be read is refused in one sentence.
 
 Contents: TYPED, OPTIONS, CANT, Line, BadQuestion, answered, options_lines, read_line, path_named, input_named,
-finding_named, part_named, values_of, value_of, as_typed.
+finding_named, part_named, words_apart, values_of, value_of, as_typed.
 
 A name may be cut short as long as it stays clear: `load=2Nm` for load_torque, `gearbox=74` for planetary_74.
 """
 
 import argparse
 import os
+import re
 import sys
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -204,6 +205,19 @@ def part_named(field_, typed_part, tables):
     if tables.reads_figures(field_.table, typed_part):
         return _by_figures(field_.name, typed_part, tables)
     raise BadQuestion(f"{field_.name}={quoted(typed_part)} is no part of the kit; {nearest(low, names)}")
+
+
+def words_apart(sizing, text, tables):
+    """The words of a list of inputs and parts, 'motor=275rpm,2.6Nm,slim,gearbox': figures of one part stay together."""
+    words = []
+    for some in re.split(r",(?=[^,=]*=)", text):
+        name, given, rest = some.partition("=")
+        found = input_named(sizing, name) if given else None
+        apart = (
+            tables.one_by_one(found.table, rest) if isinstance(found, Pick) else (rest if given else some).split(",")
+        )
+        words += [f"{name}={apart[0] if apart else ''}", *apart[1:]] if given else apart
+    return [word for word in words if word]
 
 
 def _by_figures(name, text, tables):

@@ -17,9 +17,10 @@ The data is plain JSON. Numbers are SI; an infinite one is the text "inf". Its f
     joint_margin         the least margin of all that is asked that is kept on 19 of 20 days
     measured             name of a finding -> what was measured afterwards; empty until then
     instead              whose robot it is, in which game, where the kit in force had none; else not there
-    figures              inputs, and battery or fuse, that were given by their figures -> these, as they can be typed
-                         again; else not there
-    note                 what was taken from which part of the kit for these; what the team has too few of, and what the sums leave out, in sentences; else not there
+    figures              input, or battery or fuse, given by its figures -> given, as these can be typed again, and
+                         said, what was taken from which part of the kit; else not there
+    note                 the same, what the team has too few of, and what the sums leave out, in sentences; else not
+                         there
     assumed              numbers that no label gives and that change some finding: input ("motor.rotor_inertia"), value,
                          lowest and highest share of it, and whether the verdict turns within that
 """
@@ -35,9 +36,8 @@ from mechbench import quantity
 from mechbench.desk.safe_write import write_new
 from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import JUDGING, Report, judge_with
-from mechbench.engine.owned import note_of
+from mechbench.engine.owned import given_by_figures, note_of
 from mechbench.engine.spec import Pick
-from mechbench.kits.tables import ADDED
 from mechbench.wording import nearest, quoted
 
 NAME, SCHEMA = "mechbench record", 1
@@ -133,13 +133,13 @@ def data_of(design):
 
 def digest_of(tables):
     """The digest of the kit that parts were taken from: as its files say, without those given by figures."""
-    return tables.kit.digest.partition(ADDED)[0]
+    return getattr(tables.kit, "plain", tables.kit).digest
 
 
 def figures_of(tables, values):
-    """Inputs whose part was given by figures -> these."""
-    own_of = getattr(tables, "own_of", None)
-    return {name: own.typed for name, own in own_of(values).items()} if own_of else {}
+    """What was given by figures, as the data holds it."""
+    own = given_by_figures(values, tables)
+    return {name: {"given": one.typed, "said": one.said} for name, one in own.items()}
 
 
 def _assumed(one, report):

@@ -9,7 +9,7 @@ import json
 import os
 
 from mechbench.catalog import NAMES, sizing_of
-from mechbench.desk import answer, record
+from mechbench.desk import answer, record, text_table
 from mechbench.desk.arguments import BadQuestion, answered, finding_named, path_named, read_line, values_of
 from mechbench.desk.safe_write import write_new
 from mechbench.engine.inputs import Tables, complete
@@ -50,7 +50,10 @@ def _answer(line):
     tables = Tables(sizing)
     values = values_of(sizing, line.given, tables)
     answers = {"--find": _found, "--sweep": _swept, "--first": _first}
-    return answers.get(kinds[0] if kinds else "", _judged)(line, sizing, values, tables, system)
+    text, data, code = answers.get(kinds[0] if kinds else "", _judged)(line, sizing, values, tables, system)
+    if kinds and tables.said:  # of one design its note tells it
+        text, data = "\n".join([text, "", *text_table.wrapped(" ".join(tables.said))]), {**data, "said": tables.said}
+    return text, data, code
 
 
 def _system(line):

@@ -73,6 +73,10 @@ class Tables:
         """Whether what was given for a part of a table may be figures."""
         return by_figures.looks_like(table, given)
 
+    def one_by_one(self, table: str, text: str) -> list[str]:
+        """The parts of a list with commas between, in which the figures of one part stay together."""
+        return by_figures.one_by_one(table, text, self.kit.plain)
+
     def add(self, name: str, text: Any) -> str:
         """Take a part by its figures, "92 mm" for the input "wheel", or another battery or fuse; give the part's name.
 

@@ -1,7 +1,7 @@
 """What is told beside a verdict: what of a part was given by figures and what is taken from which part of the kit; what
 a team has too few of, where its kit says how many; what sums leave out.
 
-Contents: note_of, too_few, taken.
+Contents: note_of, too_few, taken, given_by_figures.
 """
 
 from collections.abc import Callable, Mapping
@@ -19,8 +19,13 @@ def note_of(sizing: type[Sizing], values: Mapping[str, Any], tables: Any) -> str
 
 def taken(values: Mapping[str, Any], tables: Any) -> str:
     """Say of each part in these values that was given by figures what the figures left open; empty without such."""
+    return " ".join(dict.fromkeys(own.said for own in given_by_figures(values, tables).values()))
+
+
+def given_by_figures(values: Mapping[str, Any], tables: Any) -> Mapping[str, Any]:
+    """Inputs, and battery or fuse, that were given by figures -> these as `typed`, and what is `said` of them."""
     own_of = getattr(tables, "own_of", None)
-    return " ".join(dict.fromkeys(own.said for own in own_of(values).values())) if own_of else ""
+    return own_of(values) if own_of else {}
 
 
 def too_few(sizing: type[Sizing], values: Mapping[str, Any], tables: Callable[[str], Any]) -> str:

@@ -7,6 +7,7 @@ be chosen).
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from mechbench.engine.owned import given_by_figures
 from mechbench.engine.spec import Pick, Sizing
 from mechbench.kits import by_figures, pairing
 
@@ -48,8 +49,7 @@ def paired(
 
 def _bare(motor: str, whole: Mapping[str, Any], tables: Any) -> str:
     """How a motor that was given by figures is given without gears; empty where it is one of the kit."""
-    own_of = getattr(tables, "own_of", None)
-    if not own_of or motor not in own_of(whole):
+    if motor not in given_by_figures(whole, tables):
         return ""
     return f" Figures are those of a gearmotor; of a motor without gears write {by_figures.BARE_MOTOR.example}."
 

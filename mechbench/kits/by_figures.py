@@ -2,7 +2,7 @@
 2.6 N·m", "19 kgf·cm". Here the text is read; own_rows.py makes the part.
 
 Contents: Figure, Way, WAYS (what each table takes), RECORDS (the same of battery and fuse), Given, looks_like, read,
-family_of, figures_taken (for a help text).
+family_of, one_by_one (parts of a list), figures_taken (for a help text).
 
 One grammar for all: figures with commas between, each a number with its unit; a ratio may be bare or "20:1", two
 wheels are "12:36", first the driving one. A comma right between two digits is a decimal comma where the number before
@@ -341,6 +341,29 @@ def _read_ratio(piece: str) -> tuple[float, str, str]:
         raise ValueError(f"{quoted(piece)} is no ratio; write turns of the motor for one turn of the output: 20:1.")
     ratio = first / second
     return ratio, f"{ratio:.6g} : 1", f"{ratio:.12g}:1"
+
+
+def one_by_one(table: str, text: str, kit: Kit) -> list[str]:
+    """The parts of a list: '275rpm,2.6Nm,slim' -> ['275rpm,2.6Nm', 'slim']. Where it has semicolons, these part them."""
+    if ";" in text or table not in WAYS:
+        return [one.strip() for one in text.split(";" if ";" in text else ",") if one.strip()]
+    words, found = [one for one in text.split(",") if one.strip()], []
+    while words:
+        ends = [end for end in range(1, len(words) + 1) if _can_be(table, ",".join(words[:end]), kit)]
+        end = ends[0] if ends else 1
+        while end + 1 in ends and not _can_be(table, words[end], kit):
+            end += 1
+        found.append(",".join(words[:end]).strip())
+        words = words[end:]
+    return found
+
+
+def _can_be(table: str, text: str, kit: Kit) -> bool:
+    """Whether a text can be read as the figures of one part."""
+    try:
+        return looks_like(table, text) and bool(read(WAYS[table], text, "", kit))
+    except ValueError:
+        return False
 
 
 # --- for a help text ------------------------------------------------------------------------------------------------

@@ -3,8 +3,9 @@
 Contents: Own, own_part, own_record.
 
 What the figures leave open is taken from the part of the kit that is nearest by them, on a scale of factors; it is
-never one that was itself given by figures. Where that would make a thing that can't be, the open number keeps its share: a
-drum's rim stays as high as it is, a servo or a motor draws more where it gives more power, a thicker cord bears more.
+never one that was itself given by figures. Where that would make a thing that can't be, the open number keeps its
+share: a drum's rim stays as high as it is, a servo or a motor draws more where it gives more power, a thicker cord
+bears more.
 """
 
 import math

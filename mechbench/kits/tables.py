@@ -13,8 +13,6 @@ import numpy as np
 
 from mechbench.kits.faults import KitError, nearest, shown
 
-ADDED = "+"  # between the digest of a kit and that of what was added to it
-
 
 @dataclass(frozen=True)
 class Spread:
@@ -204,7 +202,7 @@ class Kit:
         mark = hashlib.sha256("\n".join(added).encode("utf-8")).hexdigest()[:6]
         return replace(
             self,
-            digest=f"{self.plain.digest}{ADDED}{mark}",
+            digest=f"{self.plain.digest}+{mark}",
             added=added,
             _tables={**self._tables, **tables},
             _spreads={**self._spreads, **dict(spreads)},
