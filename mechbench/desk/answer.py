@@ -9,6 +9,7 @@ from mechbench.desk import asked_first, text_table
 from mechbench.desk.arguments import as_typed
 from mechbench.engine import assumed_text, power_off, report_text
 from mechbench.engine.mend import mended
+from mechbench.engine.owned import given_by_figures
 from mechbench.engine.spec import in_game
 
 FITS, FAILS = 0, 1  # exit codes: works, on a bad day too; does not
@@ -92,6 +93,8 @@ def inputs_lines(design, given=()):
     told = {
         f.name: f"{f.name}={as_typed(f, design.report.values[f.name], design.system)}" for f in design.sizing.FIELDS
     }
+    own = given_by_figures(design.report.values, design.tables)
+    told |= {name: f"{name}={one.typed}" for name, one in own.items() if name not in told}
     mine = [told[name] for name in told if name in given]
     others = [f for f in design.sizing.FIELDS if f.name not in given]  # none of a record: its kit has no game
     rest = [told[f.name] for f in in_game(others, design.tables.kit)]

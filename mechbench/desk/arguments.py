@@ -2,8 +2,8 @@
 sentence.
 
 Contents: TYPED, OPTIONS, CANT, Line, BadQuestion, answered, options_lines, read_words, read_line, path_named,
-input_named, inputs_meant, finding_named, findings_meant, closest_of, nearest_of, taken_as, part_named, values_of,
-value_of, as_typed.
+input_named, inputs_meant, finding_named, findings_meant, closest_of, nearest_of, taken_as, part_named, words_apart,
+values_of, value_of, as_typed.
 
 A name may be cut short as long as it stays clear: `load=2Nm` for load_torque, `gearbox=74` for planetary_74. Another
 word for it (`also` of a Field) is taken too, and that is said.
@@ -11,6 +11,7 @@ word for it (`also` of a Field) is taken too, and that is said.
 
 import argparse
 import os
+import re
 import sys
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -19,7 +20,8 @@ from mechbench import quantity
 from mechbench.command_line import BadLine, Parser, typed
 from mechbench.desk import text_table
 from mechbench.desk.tokens import plain
-from mechbench.engine.spec import Pick
+from mechbench.engine.inputs import Supply, supplies
+from mechbench.engine.spec import Field, Pick
 from mechbench.wording import closest, listed, nearest, quoted, shortened
 
 TYPED = f"{typed()} size"
@@ -183,7 +185,7 @@ def input_named(sizing, typed_name, said=None):
     """The input that was meant: by its name, by another word for it (then a sentence goes to `said`), or by the
     beginning of it where only one has that.
     """
-    return _one_of(sizing, typed_name, inputs_meant(sizing, typed_name), sizing.FIELDS, "an input", said)
+    return _one_of(sizing, typed_name, inputs_meant(sizing, typed_name), inputs_of(sizing), "an input", said)
 
 
 def finding_named(sizing, typed_name, said=None):
@@ -194,7 +196,12 @@ def finding_named(sizing, typed_name, said=None):
 def inputs_meant(sizing, typed_name):
     """The inputs that a word can mean; one where it is clear, none where it is no input."""
     low = plain(typed_name)
-    return _meant(sizing.FORMERLY.get(low, low), sizing.FIELDS)
+    return _meant(sizing.FORMERLY.get(low, low), inputs_of(sizing))
+
+
+def inputs_of(sizing):
+    """All inputs, and battery and fuse where they may be given."""
+    return (*sizing.FIELDS, *supplies(sizing))
 
 
 def findings_meant(sizing, typed_name):
@@ -245,7 +252,9 @@ def taken_as(typed_name, one):
 
 
 def part_named(field_, typed_part, tables):
-    """The part that was meant: by its name, or by some whole words of it where only one part has them."""
+    """The part that was meant: by its name, or by some whole words of it where only one part has them; else by its
+    figures, which the tables then have as a part.
+    """
     names = field_.options(tables)
     low = typed_part.strip().lower().replace("-", "_").replace(" ", "_")
     if low in names:
@@ -255,26 +264,53 @@ def part_named(field_, typed_part, tables):
         return meant[0]
     if meant:
         raise BadQuestion(f"{field_.name}={quoted(typed_part)} can be {listed(meant)}; write more of it.")
+    if tables.reads_figures(field_.table, typed_part):
+        return _by_figures(field_.name, typed_part, tables)
     raise BadQuestion(f"{field_.name}={quoted(typed_part)} is no part of the kit; {nearest(low, names)}")
+
+
+def words_apart(sizing, text, tables):
+    """The words of a list of inputs and parts, 'motor=275rpm,2.6Nm,slim,gearbox': figures of one part stay together."""
+    words = []
+    for some in re.split(r",(?=[^,=]*=)", text):
+        name, given, rest = some.partition("=")
+        found = input_named(sizing, name) if given else None
+        apart = (
+            tables.one_by_one(found.table, rest) if isinstance(found, Pick) else (rest if given else some).split(",")
+        )
+        words += [f"{name}={apart[0] if apart else ''}", *apart[1:]] if given else apart
+    return [word for word in words if word]
+
+
+def _by_figures(name, text, tables):
+    try:
+        return tables.add(name, text)
+    except ValueError as wrong:
+        raise BadQuestion(str(wrong)) from None
 
 
 def values_of(sizing, given, tables, said=None):
     """Inputs as typed -> name -> SI number or part; refused in one sentence."""
-    values = {}
+    meant = {}
     for typed_name, text in given.items():
         found = input_named(sizing, typed_name, said)
-        if found.name in values:
+        if found.name in meant:
             raise BadQuestion(f"{found.name} is given twice; give it once.")
-        values[found.name] = value_of(found, text, tables)
-    return values
+        meant[found.name] = found, text
+    # Parts first: one that is given by its figures may widen the range of a number.
+    order = sorted(meant, key=lambda name: isinstance(meant[name][0], Field))
+    read = {name: value_of(*meant[name], tables) for name in order}
+    return {name: read[name] for name in meant}
 
 
 def value_of(found, text, tables):
-    """One input's text as SI number or part."""
+    """One input's text as SI number or part; of battery and fuse as figures."""
     if isinstance(found, Pick):
         return part_named(found, text, tables)
+    if isinstance(found, Supply):
+        return _by_figures(found.name, text, tables)
     try:
-        return found.read(text)
+        return found.read(text, tables)
     except ValueError as wrong:
         said = str(wrong)
         raise BadQuestion(said if said.startswith(found.name) else f"{found.name}: {said}") from None

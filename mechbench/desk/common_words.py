@@ -58,7 +58,6 @@ RECORDS = {
     "battery": ("battery", "capacity", "accu", "pack"),
     "fuse": ("fuse", "breaker"),
 }
-KIND_OF_RECORD = {"battery": "charge", "fuse": "current"}
 # A battery that is no good is what a bad day is.
 WEAK = ("low", "weak", "tired", "bad", "old", "empty", "worn", "flat", "used", "half")
 # A time that is given as less than nothing is a change: where that is asked, and as which input.

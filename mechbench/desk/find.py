@@ -17,7 +17,7 @@ from mechbench import quantity
 from mechbench.catalog import search, sizing_of
 from mechbench.desk import text_table, working
 from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines
-from mechbench.desk.arguments import BadQuestion, input_named, value_of
+from mechbench.desk.arguments import BadQuestion, input_named, value_of, words_apart
 from mechbench.desk.record import number
 from mechbench.desk.rich_text import Page
 from mechbench.engine import report_text
@@ -174,7 +174,7 @@ def _in_words(found, one):
 def _vary(sizing, text, tables):
     """Names to vary, each with None for every part of the kit or the parts named."""
     vary = {}
-    for word in filter(None, text.split(",")):
+    for word in words_apart(sizing, text, tables):
         name, given, part = word.partition("=")
         if given or not vary:
             last = input_named(sizing, name)
@@ -201,7 +201,7 @@ def _vary(sizing, text, tables):
 
 def _is_part(vary, last, word, tables):
     """True where a word after "motor=small" is another part for the same input."""
-    return vary[last.name] is not None and word in last.options(tables)
+    return vary[last.name] is not None and (word in last.options(tables) or tables.reads_figures(last.table, word))
 
 
 def _one(sizing, values, choice, tables):

@@ -16,7 +16,6 @@ from mechbench.desk.common_words import (
     ASKED,
     ASKS_WHICH,
     CHANGES,
-    KIND_OF_RECORD,
     KINDS_OF_PAIR,
     LABEL,
     RECORDS,
@@ -26,7 +25,8 @@ from mechbench.desk.common_words import (
     usual_way,
 )
 from mechbench.desk.tokens import NUMBER, Given, Value, Word
-from mechbench.engine.spec import JOB, Pick
+from mechbench.engine.inputs import Supply, supplies
+from mechbench.engine.spec import JOB, Field, Pick
 from mechbench.wording import listed, quoted, shortened
 
 PHRASE = 3  # words that are tried as one: centre of mass
@@ -76,7 +76,7 @@ class _Reading:
         self.looked, self.turned, self.alone, self.label = [], [], [], {}
         self.asked = {}  # findings, and how many words ask for each
         self.own = set()  # inputs that were named as they are called here
-        self.figures = ()  # all values of the line
+        self.figures, self.words = [], []  # all values and words of the line
         self.kind = ""  # belt or chain, where one of them was named
 
     # --- one token after the other ------------------------------------------------------------------------------
@@ -84,6 +84,7 @@ class _Reading:
     def take(self, tokens):
         """Read every token."""
         self.figures = [text for one in tokens for text in getattr(one, "values", [getattr(one, "text", "")])]
+        self.words = [one.name for one in tokens if isinstance(one, Word)]
         at = 1 if tokens and isinstance(tokens[0], Word) and tokens[0].name == self.sizing.NAME else 0
         while at < len(tokens):
             one = tokens[at]
@@ -145,7 +146,7 @@ class _Reading:
             self._ask_for(name)
         elif opens or self._looked_for(name) or self._part(name):
             pass
-        elif [one for one in self.sizing.FIELDS if name == one.name or name in one.also]:
+        elif name not in SAYS_NOTHING and any(name in (one.name, *one.also) for one in self.sizing.FIELDS):
             self.alone.append(name)
         else:
             return name in KINDS_OF_PAIR and bool(self._wheels())
@@ -159,7 +160,8 @@ class _Reading:
         if wheels and text.isdigit() and isinstance(behind, Value) and behind.text.isdigit():
             self._give(wheels.name, [f"{text}:{behind.text}"], told=f"{text} {behind.text}")
             return 2
-        if not (self._ratio_alone(text) or self._quantity_alone(text) or self._part(plain(text))):
+        known = plain(text) in self.sizing.ALSO or self._ratio_alone(text) or self._quantity_alone(text)
+        if not known and (text.isdigit() or not self._part(plain(text))):
             self.wrong.append(f"{quoted(text)} stands alone; write what it is, such as {self._example(text)}")
         return 1
 
@@ -173,8 +175,8 @@ class _Reading:
             self.own.add(name)
             return own
         also = [one for one in self.sizing.FIELDS if name in one.also]
-        records = [one for one, words in RECORDS.items() if name in words and one in self.sizing.RECORDS]
-        return also or records or inputs_meant(self.sizing, name)
+        supplied = [one for one in supplies(self.sizing) if name == one.name or name in RECORDS[one.name]]
+        return also or supplied or inputs_meant(self.sizing, name)
 
     def _findings(self, name):
         return [one for one in self.sizing.FINDINGS if one.name == name or name in one.also]
@@ -226,9 +228,6 @@ class _Reading:
         elif len(found) > 1:
             own = f"{quoted(name)} can be "
             self.wrong.append(own + " or ".join(f"{one.name} ({one.label})" for one in found) + "; write one of these")
-        elif isinstance(found[0], str):
-            self._put(found[0], texts)
-            self._say("" if name == found[0] else f"{name}: taken as {found[0]}.")
         elif texts[0].startswith("-") and (self.sizing.NAME, found[0].name) in CHANGES:
             change = CHANGES[self.sizing.NAME, found[0].name][1]
             self._say(f"{name}={texts[0]}: taken as {change}={texts[0].lstrip('-')}.")
@@ -249,19 +248,17 @@ class _Reading:
             return [self._of_kind(TEETH.sub(r"\1:\2", text.strip()), name) for text in texts]
         parted = []
         for text in texts:
-            pieces = [piece.strip() for piece in text.split(",")]
-            many = len(pieces) > 1 and all(self._can_be(one, piece) for piece in pieces)
-            parted += pieces if many else [text]
+            parted += [self._like_named(one, piece) for piece in self._pieces(one, text)]
         return [self._usual_of(one, self._with_unit(one, piece)) for piece in parted]
 
     def _of_kind(self, text, name):
         """Teeth with belt or chain before them, where these were named."""
         kind = KINDS_OF_PAIR.get(name, self.kind)
-        return f"{kind}:{text}" if kind and text[:1].isdigit() else text
+        return f"{kind},{text}" if kind and text[:1].isdigit() else text
 
     def _with_unit(self, one, text):
         """A plain number gets the unit that another figure of the same kind has in the same line."""
-        if isinstance(one, Pick) or not NUMBER.fullmatch(text) or one.unit in ("", "x", "whole"):
+        if not isinstance(one, Field) or not NUMBER.fullmatch(text) or one.unit in ("", "x", "whole"):
             return text
         kind = quantity.kind_of(one.unit)
         like = [typed for typed in self.figures if _kind_of(typed) == kind]
@@ -285,16 +282,25 @@ class _Reading:
         self._say(f"{one.name}={text}: of {len(like)} with it, {chosen} is taken; --find {one.name} looks at all.")
         return chosen
 
-    def _can_be(self, one, text):
-        """Whether a piece of a text is a value by itself."""
+    def _like_named(self, one, text):
+        """Figures of a part get the word of the line that says what kind it is: mecanum and 92mm."""
+        if not isinstance(one, Pick) or one.table == "counts" or not text[:1].isdigit():
+            return text
+        if not self.tables.reads_figures(one.table, text):
+            return text
+        parts = one.options(self.tables)
+        kinds = [word for word in self.words if any(f"_{word}_" in f"_{part}_" for part in parts)]
+        return ",".join([text, *kinds[:1]])
+
+    def _pieces(self, one, text):
+        """The values of a text with commas; the figures of one part, and a decimal comma, stay together."""
+        if isinstance(one, Supply) or "," not in text:
+            return [text]
         if isinstance(one, Pick):
-            names = one.options(self.tables)
-            figure = one.table != "counts" and re.fullmatch("[0-9]+[.][0-9]+", text)
-            return bool(figure) or any(f"_{plain(text)}_" in f"_{name}_" for name in names)
-        try:
-            return bool(quantity.read(text, quantity.kind_of(one.unit)))
-        except ValueError:
-            return False
+            return self.tables.one_by_one(one.table, text) or [text]
+        pieces = [piece.strip() for piece in text.split(",")]
+        kind = quantity.kind_of(one.unit)
+        return pieces if all(_kind_of(piece) == kind for piece in pieces) else [text]
 
     def _not_given(self, name, texts):
         """A name that is no input: a finding whose bound is one, another finding, or nothing."""
@@ -338,9 +344,9 @@ class _Reading:
             if len(some) == 1:
                 self._give(some[0].name, [text], told=text)
                 return True
-        record = next((one for one in self.sizing.RECORDS if KIND_OF_RECORD.get(one) == kind == "charge"), None)
+        record = kind == "charge" and next((one for one in supplies(self.sizing) if one.name == "battery"), None)
         if record:
-            self._put(record, [text])
+            self._put(record.name, [text])
         elif free:
             self.wrong.append(f"{quoted(text)} can be {' or '.join(one.name for one in free)}; write which")
         return bool(record or free)
@@ -354,7 +360,7 @@ class _Reading:
     def _turn_round(self, name, asked):
         """payload=? asks for the most of it, time=? for the least; a part is looked for."""
         found = self._inputs(name)
-        if len(found) != 1 or isinstance(found[0], str):
+        if len(found) != 1 or isinstance(found[0], Supply):
             self._give(name, [asked])
         elif isinstance(found[0], Pick) and found[0].table != "counts":
             self.looked.append(found[0].name)
@@ -376,7 +382,7 @@ class _Reading:
             if self.looked or (self.asked and not self.alone):
                 continue
             wanted = next((found for name in (*self.alone, *one.of) for found in [self._inputs(name)] if found), [])
-            if len(wanted) == 1 and not isinstance(wanted[0], str):
+            if len(wanted) == 1 and not isinstance(wanted[0], Supply):
                 self._ask_most(one.way, wanted[0].name)
             else:
                 numbers = [f.name for f in self.sizing.FIELDS if not isinstance(f, Pick)][:3]

@@ -64,18 +64,19 @@ def _answer(line, found):
     if len(kinds) > 1:
         raise BadQuestion(f"{kinds[0]} and {kinds[1]} can't be asked together; ask one after the other.")
     values = values_of(meant.sizing, meant.given, tables)
-    answers = {"--find": _found, "--most": _most, "--least": _least, "--sweep": _swept, "--first": _first}
     if not kinds:
         return _judged(line, meant, values, tables, system)
+    answers = {"--find": _found, "--most": _most, "--least": _least, "--sweep": _swept, "--first": _first}
     text, data, code = answers[kinds[0]](line, meant.sizing, values, tables, system)
-    return _with_said(meant, text), {**data, **({"said": meant.said} if meant.said else {})}, code
+    said = [*meant.said, *tables.said]  # of one design its page tells it
+    return _with_said(meant.said, text, tables.said), {**data, **({"said": said} if said else {})}, code
 
 
-def _with_said(meant, text):
-    """How the line was read, where it was not in the calculator's own words, before the answer."""
-    return "\n".join(
-        [*(one for said in meant.said for one in text_table.wrapped(said)), *[""] * bool(meant.said), text]
-    )
+def _with_said(before, text, after):
+    """How the line was read before the answer, and below it what was filled in for parts that were given by figures."""
+    wrapped = lambda said: [line for one in said for line in text_table.wrapped(one)]
+    above, below = wrapped(before), wrapped(after)
+    return "\n".join([*above, *[""] * bool(above), text, *[""] * bool(below), *below])
 
 
 def _system(line):

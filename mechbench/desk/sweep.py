@@ -117,7 +117,7 @@ def _count(text):
 
 def _parts(found, rest, tables):
     names = found.options(tables)
-    swept = tuple(value_of(found, one, tables) for one in rest.split(",")) if rest else names
+    swept = tuple(value_of(found, one, tables) for one in tables.one_by_one(found.table, rest)) if rest else names
     if len(swept) > MOST_PARTS:
         raise BadQuestion(
             f"{found.name} has {len(swept)} parts, more than a table can show; use --find {found.name} to rank them."

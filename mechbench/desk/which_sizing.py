@@ -128,10 +128,9 @@ def _no_sizing(first):
     if not isinstance(first, Word):
         return f"No sizing is named; begin with one of {', '.join(NAMES)}."
     low = first.name
-    begun = [name for name in NAMES if name.startswith(low)]
-    near = begun or list(filter(None, [closest(low, NAMES)]))
+    near = [name for name in NAMES if name.startswith(low)]
     if not near:
-        also = closest(low, [word for name in NAMES for word in sizing_of(name).ALSO])
-        near = _asked_of(also) if also else []
+        word = closest(low, [*NAMES, *(word for name in NAMES for word in sizing_of(name).ALSO)])
+        near = _asked_of(word) if word else []
     end = f"did you mean {' or '.join(map(quoted, near))}?" if near else f"choose from {listed(NAMES)}."
     return f"{quoted(first.text)} is not a sizing; {end}"

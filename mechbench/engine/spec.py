@@ -69,7 +69,7 @@ class Field:
         """The same field with default and range as they are with the kit of these tables.
 
         Tables of a record name the `whole_kit` that is in force, and the `recorded` values of another kit, by name:
-        what was inside the range then is inside now.
+        what was inside the range then is inside now. Those with parts that were given by figures name what these reach.
         """
         if self.follows is None:
             return self
@@ -185,11 +185,17 @@ class Pick:
         return tables(self.table).names
 
     def read(self, given: str, tables: Callable[[str], Any]) -> str:
-        """Check a part's name against the kit; the name "2" may be given as the number 2."""
+        """Check a part's name against the kit; the name "2" may be given as the number 2.
+
+        Tables that `add` parts take figures, too: "92 mm".
+        """
         names = self.options(tables)
         named = str(given) if isinstance(given, (str, Integral)) and not isinstance(given, bool) else ""
         if named in names:
             return named
+        reads, add = getattr(tables, "reads_figures", None), getattr(tables, "add", None)
+        if reads and add and reads(self.table, given):
+            return str(add(self.name, given))
         raise ValueError(f"{self.name} is {quoted(given)}, which the kit does not have; {nearest(given, names)}")
 
     def first(self, tables: Callable[[str], Any]) -> str:
@@ -381,6 +387,11 @@ class Sizing:
     def agreed(cls, values: dict[str, Any], given: Iterable[str], tables: Any) -> dict[str, Any]:
         """The same inputs; of those whose names are not in `given`, some may follow from what was given."""
         return values
+
+    @classmethod
+    def reach(cls, tables: Any) -> dict[str, float]:
+        """Figures in SI up to which the ranges of numbers reach where a part was given by its figures, by name."""
+        return {}
 
     @classmethod
     def note(cls, values: Mapping[str, Any], tables: Any) -> str:

@@ -76,7 +76,7 @@ class Charge(Sizing):
             "usable charge over current",
             "at least",
             "time_wanted",
-            also=("time", "hours", "minutes", "last", "runtime", "battery", "capacity", "long"),
+            also=("time", "hours", "minutes", "last", "runtime", "battery", "capacity"),
         ),
         Finding(
             "volts",

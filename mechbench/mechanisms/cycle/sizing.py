@@ -365,7 +365,7 @@ class Cycle(Sizing):
             "s",
             "from one cycle's start to the next, with the driver's steps and a share for jams",
             worse="more",
-            also=("cycle", "cycle_time", "seconds", "long"),
+            also=("cycle", "cycle_time", "seconds"),
         ),
         Finding(
             "count",
@@ -373,7 +373,7 @@ class Cycle(Sizing):
             "",
             "until it leaves for the closing task; parts of a cycle counted",
             worse="less",
-            also=("cycles", "n", "many"),
+            also=("cycles", "n"),
         ),
         Finding(
             "first",

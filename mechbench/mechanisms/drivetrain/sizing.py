@@ -125,7 +125,7 @@ class Drivetrain(Sizing):
             "how long it may have to push against something",
             JOB,
             more=True,
-            also=("hold", "duration"),
+            also=("hold",),
         ),
         Field(
             "wheelbase",

@@ -79,7 +79,7 @@ class Intake(Sizing):
             0.9,
             "of the robot onto the piece",
             JOB,
-            also=("speed", "driving", "drive", "driving_speed"),
+            also=("speed", "driving", "driving_speed"),
         ),
         Field(
             "piece_diameter",

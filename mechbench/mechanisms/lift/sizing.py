@@ -103,7 +103,7 @@ class SlideLift(Sizing):
             "how much higher the top must go, straight up",
             JOB,
             follows=figures.even(figures.highest, 6 / 7, step=0.01),
-            also=("height", "rises", "up"),
+            also=("height", "rises"),
         ),
         Field(
             "time_wanted",

@@ -6,17 +6,40 @@ The motor's line (speed over torque) is met with the load's torque on a battery 
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
-from mechbench.kits import figures
+from mechbench.kits import Table, figures, pairing
 from mechbench.mechanisms.powertrain import at_load
 from mechbench.physics import motor
 
 
+def at_the_shaft(kit):
+    """The kit's motors, each gearmotor as its output shaft shows it; `passes` is the share of the torque that its gears
+    pass on.
+    """
+    motors, boxes = kit.table("motors"), kit.table("gearboxes")
+    bare = pairing.loose(motors)
+    gears = [{"ratio": 1.0, "efficiency": 1.0, "mass": 0.0} if n in bare else boxes.row(n) for n in motors.names]
+    ratio, passes, mass = (np.array([one[key] for one in gears]) for key in ("ratio", "efficiency", "mass"))
+    own = motors.columns
+    columns = {
+        **own,
+        "free_speed": own["free_speed"] / ratio,
+        "stall_torque": own["stall_torque"] * ratio * passes,
+        "torque_constant": own["torque_constant"] * ratio,
+        "rotor_inertia": own["rotor_inertia"] * ratio**2,
+        "counts_per_turn": own["counts_per_turn"] * ratio,
+        "mass": own["mass"] + mass,
+        "passes": passes,
+    }
+    return Table("motors", motors.names, motors.usual, motors.labels, columns, assumed=motors.assumed, have=motors.have)
+
+
 class MotorAtLoad(Sizing):
-    """One or several motors on one shaft, turning a load directly."""
+    """One or several motors on one shaft, turning a load directly; a gearmotor by its output shaft."""
 
     NAME = "motor"
     ALSO = ("motors", "stall", "engine")
-    VERSION = 2  # 2: speed and torque to spare within the controller's limit
+    # 2: speed and torque to spare within the controller's limit; 3: a gearmotor is what its output shaft gives
+    VERSION = 3
     TITLE = "A motor at a load"
     QUESTION = "What does this motor give at my load, and for how long before it is too hot?"
     FIELDS = (
@@ -132,6 +155,7 @@ class MotorAtLoad(Sizing):
     DRAWN = ("gives",)
     LESS = ("load_torque",)
     RECORDS = ("battery", "controller")
+    TABLES = {"motors": at_the_shaft}
     SPREADS = {
         "load_torque": "friction",
         "battery.open_circuit": "battery_voltage",
@@ -140,14 +164,25 @@ class MotorAtLoad(Sizing):
     RANK = ("mass", "current")
     USES = (motor.speed, motor.current, motor.time_to_limit)
 
+    @classmethod
+    def reach(cls, tables):
+        """Up to what the strongest and the quickest motor give that were given by figures."""
+        motors, known = tables("motors"), tables.kit.plain.table("motors").names
+        own = [motors.row(name) for name in motors.names if name not in known]
+        most = len(tables("counts"))
+        return {
+            "load_torque": max((most * one["stall_torque"] for one in own), default=0.0),
+            "speed_wanted": max((one["free_speed"] for one in own), default=0.0),
+        }
+
     @staticmethod
     def solve(x):
         """Motor line against load torque, on a sagging battery."""
         count = x.count.number
         limit = x.controller.output_limit
-        volts, amps, speed = at_load(x.motor, count, x.load_torque, x.battery, limit)
+        volts, amps, speed = at_load(x.motor, count, x.load_torque / x.motor.passes, x.battery, limit)
         stalled = x.battery.open_circuit / (x.motor.resistance + count * x.battery.resistance)
-        gives = count * x.motor.torque_constant * (np.minimum(stalled, limit) - x.motor.free_current)
+        gives = count * x.motor.passes * x.motor.torque_constant * (np.minimum(stalled, limit) - x.motor.free_current)
         power = np.where(speed > 0, x.load_torque * speed, 0.0)
         return {
             "speed": speed,

@@ -92,7 +92,7 @@ class Trips(Sizing):
             "x",
             "with the quicker trip",
             worse="less",
-            also=("n", "count", "cycles", "many"),
+            also=("n", "count", "cycles"),
         ),
         Finding(
             "filled",

@@ -140,7 +140,7 @@ class Winch(Sizing):
             "1",
             "parts of the cord that carry the robot: 2 with a pulley on the hook",
             more=True,
-            also=("pulleys", "strands", "block"),
+            also=("strands", "block"),
         ),
         Field(
             "slack",
