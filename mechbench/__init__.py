@@ -61,6 +61,7 @@ PUBLIC = {
     "bench": "mechbench.benches.bench:bench",
     "find": "mechbench.desk.find:find",
     "sweep": "mechbench.desk.sweep:sweep",
+    "against": "mechbench.desk.against:against",
     "record": "mechbench.desk.record:record",
     "review": "mechbench.desk.review:review",
     "reopen": "mechbench.desk.reopen:reopen",

@@ -41,6 +41,7 @@ OPTIONS = {
     "--find": Option("INPUT,INPUT", "try every part of the kit for these inputs, and rank what works"),
     "--sweep": Option("INPUT=LOW..HIGH", "run one input through a range"),
     "--steps": Option("N", "how many values a sweep has; 11 when left out"),
+    "--against": Option("INPUT=ONE,OTHER", "put designs side by side; a record's FILE.html may stand for a design"),
     "--first": Option("", "of a whole robot: which change of one part gains most points on a bad day"),
     "--picture": Option("FILE.png", "draw the machine, or the sweep, into a file"),
     "--record": Option("FILE.html", "write the design record on one page; FILE.md for Markdown"),

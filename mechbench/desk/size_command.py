@@ -15,7 +15,7 @@ from mechbench.desk.safe_write import write_new
 from mechbench.engine.inputs import Tables, complete
 from mechbench.wording import quoted
 
-ALONE = ("--find", "--sweep", "--first", "--reopen")  # kinds of answer: one at a time
+ALONE = ("--find", "--sweep", "--against", "--first", "--reopen")  # kinds of answer: one at a time
 
 
 def command(arguments):
@@ -35,6 +35,8 @@ def _answer(line):
     system = _system(line)
     if line.has("--reopen"):
         return _reopened(line, system)
+    if line.has("--against") and not line.has("--help"):
+        return _compared(line, system)
     if not line.name and not line.given and not set(line.options) - {"--help", "--us", "--metric", "--json"}:
         from mechbench.desk import overview
 
@@ -44,13 +46,19 @@ def _answer(line):
         from mechbench.desk import overview
 
         return overview.help_text(sizing, system), overview.help_data(sizing), answer.FITS
-    kinds = [option for option in ALONE if line.has(option)]
-    if len(kinds) > 1:
-        raise BadQuestion(f"{kinds[0]} and {kinds[1]} can't be asked together; ask one after the other.")
+    kind = _kind(line)
     tables = Tables(sizing)
     values = values_of(sizing, line.given, tables)
     answers = {"--find": _found, "--sweep": _swept, "--first": _first}
-    return answers.get(kinds[0] if kinds else "", _judged)(line, sizing, values, tables, system)
+    return answers.get(kind, _judged)(line, sizing, values, tables, system)
+
+
+def _kind(line):
+    """The kind of answer that is asked for, empty for the usual one."""
+    kinds = [option for option in ALONE if line.has(option)]
+    if len(kinds) > 1:
+        raise BadQuestion(f"{kinds[0]} and {kinds[1]} can't be asked together; ask one after the other.")
+    return kinds[0] if kinds else ""
 
 
 def _system(line):
@@ -135,6 +143,31 @@ def _swept(line, sizing, values, tables, system):
 
         text += f"\n\nThe picture is {_save(line, pictures.sweep(swept))}."
     return text, sweep.data_of(swept), sweep.code_of(swept)
+
+
+def _compared(line, system):
+    """Designs side by side: of inputs that vary, of records, or of records beside what the line gives."""
+    from mechbench.desk import against
+
+    _kind(line)
+    _refuse(line, ("--steps",), "--sweep")
+    _refuse_files(line, ("--record", "--measured"), "--against")
+    asked = line.options["--against"]
+    texts = [text for text in asked if not against.is_file(text)]
+    files = [text for text in asked if against.is_file(text)]
+    if against.is_file(line.name):  # size --against a.html b.html
+        files.append(line.name)
+        line.name = ""
+    made = None
+    if texts or line.name or line.given:
+        sizing = _sizing(line)
+        tables = Tables(sizing)
+        made = against.made(sizing, texts, values_of(sizing, line.given, tables), tables, system)
+    found = against.beside(against.opened(files, system), made)
+    text = against.text_of(found)
+    if line.has("--picture"):
+        text += f"\n\nThe picture is {_save(line, found.png())}."
+    return text, against.data_of(found), against.code_of(found)
 
 
 def _first(line, sizing, values, tables, system):
