@@ -63,6 +63,7 @@ PUBLIC = {
     "most": "mechbench.desk.most:most",
     "least": "mechbench.desk.most:least",
     "sweep": "mechbench.desk.sweep:sweep",
+    "against": "mechbench.desk.against:against",
     "record": "mechbench.desk.record:record",
     "review": "mechbench.desk.review:review",
     "reopen": "mechbench.desk.reopen:reopen",

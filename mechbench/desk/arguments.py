@@ -51,6 +51,7 @@ OPTIONS = {
     "--least": Option("INPUT", "the smallest one; of a finding or mass: the parts that work with the least of it"),
     "--sweep": Option("INPUT=LOW..HIGH", "run one input through a range"),
     "--steps": Option("N", "how many values a sweep has; 11 when left out"),
+    "--against": Option("INPUT=ONE,OTHER", "put designs side by side; a record's FILE.html may stand for a design"),
     "--ask": Option("WORDS", "answer a question of the pit, by some of its words or its number; --ask list shows all"),
     "--first": Option("", "of a whole robot: which change of one part gains most points on a bad day"),
     "--picture": Option("FILE.png", "draw the machine, or the sweep, into a file"),

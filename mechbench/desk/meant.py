@@ -414,9 +414,9 @@ class _Reading:
         return meant
 
     def _set_against(self, name, texts):
-        if "--against" in self.meant.options or set(self.typed) & {"--find", "--sweep", "--against"}:
+        if set(self.typed) & {"--find", "--sweep", "--against", "--most", "--least"}:
             raise BadQuestion(f"{name} is given twice; give it once, or leave out the rest to see both side by side.")
-        self.meant.options["--against"] = [f"{name}={','.join(texts)}"]
+        self.meant.options.setdefault("--against", []).append(f"{name}={','.join(texts)}")
 
     def _motor_by_label(self):
         """free=275rpm stall=2.6Nm is one motor."""
@@ -439,9 +439,10 @@ class _Reading:
         if not (meant.said or meant.options):
             return
         inputs = [f"{name}={_one_word(text)}" for name, text in meant.given.items()]
-        options = [f"{option} {text}" for option, texts in meant.options.items() for text in texts]
+        asked = {**self.typed, **meant.options}
+        options = [" ".join([option, text]) for option, texts in asked.items() for text in texts or [""]]
         if inputs or options:
-            self._say(f"Typed in full: size {' '.join((self.sizing.NAME, *inputs, *options))}")
+            self._say(f"Typed in full: size {' '.join((self.sizing.NAME, *inputs, *options)).rstrip()}")
 
     def _refused(self):
         """One sentence for all that can't be read."""

@@ -15,7 +15,7 @@ from mechbench.desk.tokens import Given, tokens
 from mechbench.engine.inputs import complete
 from mechbench.wording import quoted
 
-ALONE = ("--find", "--most", "--least", "--sweep", "--first", "--reopen")  # kinds of answer: one at a time
+ALONE = ("--find", "--most", "--least", "--sweep", "--against", "--first", "--reopen")  # kinds: one at a time
 
 
 def command(arguments):
@@ -49,6 +49,8 @@ def _answer(line, found):
         return _reopened(line, found, system)
     if line.has("--ask"):
         return _asked(line, found, system)
+    if line.has("--against") and not line.has("--help"):
+        return _compared(line, found, system)
     if not found and not set(line.options) - {"--help", "--us", "--metric", "--json"}:
         from mechbench.desk import overview
 
@@ -60,23 +62,37 @@ def _answer(line, found):
         return overview.help_text(sizing, system), overview.help_data(sizing), answer.FITS
     meant, tables = which_sizing.read(found, line.options)
     line.options |= meant.options
+    kind = _kind(line)
+    values = values_of(meant.sizing, meant.given, tables)
+    if not kind:
+        return _judged(line, meant, values, tables, system)
+    answers = {
+        "--find": _found,
+        "--most": _most,
+        "--least": _least,
+        "--sweep": _swept,
+        "--against": _side_by_side,
+        "--first": _first,
+    }
+    text, data, code = answers[kind](line, meant.sizing, values, tables, system)
+    return _with_said(meant, tables, text, data, code)
+
+
+def _with_said(meant, tables, text, data, code):
+    """How the line was read before the answer, and below it what was filled in for parts that were given by figures."""
+    wrapped = lambda said: [line for one in said for line in text_table.wrapped(one)]
+    above, below = wrapped(meant.said), wrapped(tables.said)
+    text = "\n".join([*above, *[""] * bool(above), text, *[""] * bool(below), *below])
+    said = [*meant.said, *tables.said]
+    return text, {**data, **({"said": said} if said else {})}, code
+
+
+def _kind(line):
+    """The kind of answer that is asked for, empty for the usual one."""
     kinds = [option for option in ALONE if line.has(option)]
     if len(kinds) > 1:
         raise BadQuestion(f"{kinds[0]} and {kinds[1]} can't be asked together; ask one after the other.")
-    values = values_of(meant.sizing, meant.given, tables)
-    if not kinds:
-        return _judged(line, meant, values, tables, system)
-    answers = {"--find": _found, "--most": _most, "--least": _least, "--sweep": _swept, "--first": _first}
-    text, data, code = answers[kinds[0]](line, meant.sizing, values, tables, system)
-    said = [*meant.said, *tables.said]  # of one design its page tells it
-    return _with_said(meant.said, text, tables.said), {**data, **({"said": said} if said else {})}, code
-
-
-def _with_said(before, text, after):
-    """How the line was read before the answer, and below it what was filled in for parts that were given by figures."""
-    wrapped = lambda said: [line for one in said for line in text_table.wrapped(one)]
-    above, below = wrapped(before), wrapped(after)
-    return "\n".join([*above, *[""] * bool(above), text, *[""] * bool(below), *below])
+    return kinds[0] if kinds else ""
 
 
 def _system(line):
@@ -183,6 +199,45 @@ def _swept(line, sizing, values, tables, system):
 
         text += f"\n\nThe picture is {_save(line, pictures.sweep(swept))}."
     return text, sweep.data_of(swept), sweep.code_of(swept)
+
+
+def _side_by_side(line, sizing, values, tables, system):
+    """Designs of inputs that were given more than once."""
+    from mechbench.desk import against
+
+    _refuse(line, ("--steps",), "--sweep")
+    _refuse_files(line, ("--record", "--measured"), "--against")
+    return _compared_answer(line, against.look(sizing, line.options["--against"], values, tables, system))
+
+
+def _compared(line, found, system):
+    """Designs side by side: of inputs that vary, of records, or of records beside what the line gives."""
+    from mechbench.desk import against
+
+    _kind(line)
+    _refuse(line, ("--steps",), "--sweep")
+    _refuse_files(line, ("--record", "--measured"), "--against")
+    asked = line.options["--against"]
+    texts = [text for text in asked if not against.is_file(text)]
+    files = [text for text in asked if against.is_file(text)]
+    named = [one for one in found if not isinstance(one, Given) and against.is_file(one.text)]
+    files += [one.text for one in named]  # size --against a.html b.html
+    rest = [one for one in found if one not in named]
+    if not (texts or rest):
+        return _compared_answer(line, against.beside(against.opened(files, system)))
+    meant, tables = which_sizing.read(rest, line.options)
+    made = against.made(meant.sizing, texts, values_of(meant.sizing, meant.given, tables), tables, system)
+    answered_by = _compared_answer(line, against.beside(against.opened(files, system), made))
+    return _with_said(meant, tables, *answered_by)
+
+
+def _compared_answer(line, found):
+    from mechbench.desk import against
+
+    text = against.text_of(found)
+    if line.has("--picture"):
+        text += f"\n\nThe picture is {_save(line, found.png())}."
+    return text, against.data_of(found), against.code_of(found)
 
 
 def _first(line, sizing, values, tables, system):

@@ -1,6 +1,6 @@
 """The still twin of a bench, for paper and for places without a kernel: the same picture, with its sentence below.
 
-Contents: still.
+Contents: still, captioned.
 """
 
 import textwrap
@@ -24,11 +24,16 @@ def still(picture_class, report, now, extra, sentence, system="metric", pinned=N
     pinned: report and inputs of a design that is drawn faint behind it.
     """
     picture = screen(picture_class, LIGHT, system, pinned).image(report, now, extra)
-    words = _caption(sentence, picture_class.SIZE[0])
+    return encoded(captioned(picture, sentence), colours(LIGHT), SMALLEST)
+
+
+def captioned(picture, sentence):
+    """An image with a sentence below it."""
+    words = _caption(sentence, picture.width / DOTS_PER_INCH)
     whole = Image.new("RGB", (picture.width, picture.height + words.height), LIGHT.paper)
     whole.paste(picture, (0, 0))
     whole.paste(words, (0, picture.height))
-    return encoded(whole, colours(LIGHT), SMALLEST)
+    return whole
 
 
 def _caption(sentence, width):
