@@ -13,6 +13,7 @@ from PIL import Image
 from mechbench.drawing.behind import screen
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import DOTS_PER_INCH, SMALLEST, colours, encoded, image_of, style
+from mechbench.quantity import unbroken
 
 LETTERS_PER_INCH = 12.5  # of the sentence
 LINE = 0.19  # inch
@@ -37,7 +38,7 @@ def captioned(picture, sentence):
 
 
 def _caption(sentence, width):
-    lines = textwrap.wrap(sentence, int(width * LETTERS_PER_INCH))
+    lines = textwrap.wrap(unbroken(sentence), int(width * LETTERS_PER_INCH))
     height = LINE * (len(lines) + 0.6)
     with rc_context(style(LIGHT)):
         figure = Figure(figsize=(width, height), dpi=DOTS_PER_INCH)

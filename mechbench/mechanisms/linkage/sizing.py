@@ -10,6 +10,7 @@ from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import arm, drive, gearing, linkage, linkage_load, motion
 from mechbench.physics._peaks import place_of_most, with_places
+from mechbench.physics.rounding import difference
 
 POINTS = 41  # the inertia that the drive feels changes much along the turn
 OPEN, CROSSED = "open", "crossed"
@@ -459,7 +460,8 @@ def _room(fourbar, start, end):
     square = lambda cosine: fourbar.input**2 + fourbar.ground**2 - 2 * fourbar.input * fourbar.ground * cosine
     shorter, longer = (np.sqrt(np.maximum(square(cosine), 0.0)) for cosine in (most, least))
     longest, shortest = fourbar.coupler + fourbar.output, np.abs(fourbar.coupler - fourbar.output)
-    return np.minimum(longest - longer, shorter - shortest)[:, 0]
+    size = fourbar.input + fourbar.ground + longest  # links that are just straight have no room, not 3e-14 mm
+    return np.minimum(difference(longest, longer, size), difference(shorter, shortest, size))[:, 0]
 
 
 def _passes(start, end, angle):
