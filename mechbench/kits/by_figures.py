@@ -344,7 +344,7 @@ def _read_ratio(piece: str) -> tuple[float, str, str]:
 
 
 def one_by_one(table: str, text: str, kit: Kit) -> list[str]:
-    """The parts of a list: '275rpm,2.6Nm,slim' -> ['275rpm,2.6Nm', 'slim']. Where it has semicolons, these part them."""
+    """The parts of a list: '275rpm,2.6Nm,slim' -> ['275rpm,2.6Nm', 'slim']. Semicolons, where it has some, part them."""
     if ";" in text or table not in WAYS:
         return [one.strip() for one in text.split(";" if ";" in text else ",") if one.strip()]
     words, found = [one for one in text.split(",") if one.strip()], []
