@@ -110,6 +110,7 @@ SERVO = Way(
     "19kgfcm",
     "travel, play and mass",
     (("voltage", "V", ""), ("free_speed", "rpm", "without load"), ("stall_current", "A", "when held still")),
+    words=("servo",),
 )
 
 ENDLESS = replace(SERVO, what="servo that turns without end", open="play and mass", only=("endless", 1.0))
@@ -222,7 +223,7 @@ def looks_like(table: str, given: Any) -> bool:
     words = {word for way in WAYS[table] for word in way.words}
     text = _as_typed(str(given))
     rest = " ".join(one for one in text.replace(",", " ").split() if one.lower() not in words)
-    return bool(_STARTS_AS_NUMBER.match(rest)) or any(map(_STARTS_AS_NUMBER.match, text.split(",")))
+    return bool(_STARTS_AS_NUMBER.match(rest)) or any(_STARTS_AS_NUMBER.match(one.strip()) for one in text.split(","))
 
 
 def _as_typed(text: str) -> str:
@@ -233,10 +234,10 @@ def read(ways: Iterable[Way], given: Any, name: str, kit: Kit) -> Given:
     """Read figures in one of these ways; ValueError says in one sentence what can't be read. name: of the input."""
     text, wrong = _as_typed(str(given)), []
     ways = tuple(ways)
-    for way in ways:
+    said = {one.lower() for one in re.split("[ ,;]+", text)}
+    meant = [way for way in ways if said & set(way.words)] or [way for way in ways if not way.asked]
+    for way in meant:
         words, pieces = _apart(text, {*way.words, *_lenders(kit, way.table)})
-        if way.asked and not set(words) & set(way.words):
-            continue
         try:
             return _by(way, words, pieces, text, name)
         except ValueError as fault:
@@ -351,7 +352,8 @@ def one_by_one(table: str, text: str, kit: Kit, names: Iterable[str] = ()) -> li
         return [one.strip() for one in text.split(";" if ";" in text else ",") if one.strip()]
     words, found = [one for one in text.split(",") if one.strip()], []
     while words:
-        ends = [end for end in range(1, len(words) + 1) if _can_be(table, ",".join(words[:end]), kit)]
+        most = 1 if words[0].strip() in names else len(words)
+        ends = [end for end in range(1, most + 1) if _can_be(table, ",".join(words[:end]), kit)]
         end = ends[0] if ends else 1
         while end + 1 in ends and words[end].strip() not in names and not _can_be(table, words[end], kit):
             end += 1
