@@ -275,11 +275,12 @@ def words_apart(sizing, text, tables):
     words = []
     for some in re.split(r",(?=[^,=]*=)", text):
         name, given, rest = some.partition("=")
-        found = input_named(sizing, name) if given else None
-        apart = (
-            tables.one_by_one(found.table, rest) if isinstance(found, Pick) else (rest if given else some).split(",")
-        )
-        words += [f"{name}={apart[0] if apart else ''}", *apart[1:]] if given else apart
+        if not given:
+            words += some.split(",")
+            continue
+        found = input_named(sizing, name)
+        apart = tables.one_by_one(found.table, rest) if isinstance(found, Pick) else rest.split(",")
+        words += [f"{name}={''.join(apart[:1])}", *apart[1:]]
     return [word for word in words if word]
 
 

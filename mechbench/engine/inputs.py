@@ -75,7 +75,7 @@ class Tables:
 
     def one_by_one(self, table: str, text: str) -> list[str]:
         """The parts of a list with commas between, in which the figures of one part stay together."""
-        return by_figures.one_by_one(table, text, self.kit.plain)
+        return by_figures.one_by_one(table, text, self.kit.plain, self(table).names)
 
     def add(self, name: str, text: Any) -> str:
         """Take a part by its figures, "92 mm" for the input "wheel", or another battery or fuse; give the part's name.

@@ -2,7 +2,7 @@
 2.6 N·m", "19 kgf·cm". Here the text is read; own_rows.py makes the part.
 
 Contents: Figure, Way, WAYS (what each table takes), RECORDS (the same of battery and fuse), Given, looks_like, read,
-family_of, one_by_one (parts of a list), figures_taken (for a help text).
+family_of, one_by_one (parts of a list), figures_taken and example_of (for a help text).
 
 One grammar for all: figures with commas between, each a number with its unit; a ratio may be bare or "20:1", two
 wheels are "12:36", first the driving one. A comma right between two digits is a decimal comma where the number before
@@ -110,6 +110,7 @@ SERVO = Way(
     "19kgfcm",
     "travel, play and mass",
     (("voltage", "V", ""), ("free_speed", "rpm", "without load"), ("stall_current", "A", "when held still")),
+    words=("servo",),
 )
 
 ENDLESS = replace(SERVO, what="servo that turns without end", open="play and mass", only=("endless", 1.0))
@@ -222,7 +223,7 @@ def looks_like(table: str, given: Any) -> bool:
     words = {word for way in WAYS[table] for word in way.words}
     text = _as_typed(str(given))
     rest = " ".join(one for one in text.replace(",", " ").split() if one.lower() not in words)
-    return bool(_STARTS_AS_NUMBER.match(rest)) or any(map(_STARTS_AS_NUMBER.match, text.split(",")))
+    return bool(_STARTS_AS_NUMBER.match(rest)) or any(_STARTS_AS_NUMBER.match(one.strip()) for one in text.split(","))
 
 
 def _as_typed(text: str) -> str:
@@ -233,10 +234,10 @@ def read(ways: Iterable[Way], given: Any, name: str, kit: Kit) -> Given:
     """Read figures in one of these ways; ValueError says in one sentence what can't be read. name: of the input."""
     text, wrong = _as_typed(str(given)), []
     ways = tuple(ways)
-    for way in ways:
+    said = {one.lower() for one in re.split("[ ,;]+", text)}
+    meant = [way for way in ways if said & set(way.words)] or [way for way in ways if not way.asked]
+    for way in meant:
         words, pieces = _apart(text, {*way.words, *_lenders(kit, way.table)})
-        if way.asked and not set(words) & set(way.words):
-            continue
         try:
             return _by(way, words, pieces, text, name)
         except ValueError as fault:
@@ -343,15 +344,18 @@ def _read_ratio(piece: str) -> tuple[float, str, str]:
     return ratio, f"{ratio:.6g} : 1", f"{ratio:.12g}:1"
 
 
-def one_by_one(table: str, text: str, kit: Kit) -> list[str]:
-    """The parts of a list: '275rpm,2.6Nm,slim' -> ['275rpm,2.6Nm', 'slim']. Where it has semicolons, these part them."""
+def one_by_one(table: str, text: str, kit: Kit, names: Iterable[str] = ()) -> list[str]:
+    """The parts of a list: '275rpm,2.6Nm,slim' -> ['275rpm,2.6Nm', 'slim']; `names` are parts by themselves.
+    Semicolons, where it has some, part them.
+    """
     if ";" in text or table not in WAYS:
         return [one.strip() for one in text.split(";" if ";" in text else ",") if one.strip()]
     words, found = [one for one in text.split(",") if one.strip()], []
     while words:
-        ends = [end for end in range(1, len(words) + 1) if _can_be(table, ",".join(words[:end]), kit)]
+        most = 1 if words[0].strip() in names else len(words)
+        ends = [end for end in range(1, most + 1) if _can_be(table, ",".join(words[:end]), kit)]
         end = ends[0] if ends else 1
-        while end + 1 in ends and not _can_be(table, words[end], kit):
+        while end + 1 in ends and words[end].strip() not in names and not _can_be(table, words[end], kit):
             end += 1
         found.append(",".join(words[:end]).strip())
         words = words[end:]
@@ -373,6 +377,11 @@ def figures_taken(table: str) -> str:
     """What may stand in place of a part's name, for a help text; "" for a table or record that takes no figures."""
     ways = WAYS.get(table) or tuple(filter(None, [RECORDS.get(table)]))
     return f"figures: {_in_words(ways)}" if ways else ""
+
+
+def example_of(table: str) -> str:
+    """The first example of figures for a table, "92mm"; "" where it takes none."""
+    return WAYS[table][-1 if WAYS[table][0].asked else 0].example if table in WAYS else ""
 
 
 def _in_words(ways: Iterable[Way]) -> str:

@@ -204,10 +204,10 @@ def _long_list():
 def test_a_long_list_begins_with_a_few_ratios_and_says_how_many_more_there_are():
     """252 pairs of wheels and none: nobody reads them all. The least ratio is there, 18/88, and the largest, 88/18."""
     bench, control, names = _long_list()
-    *few, (last, _) = control.list.options
+    *few, (last, _), (own, _) = control.list.options
     shown = [name for _, name in few]
     assert shown[0] == control.list.value == "none" and len(shown) <= 20
-    assert last == f"{len(names) - len(shown)} more: show them all"
+    assert last == f"{len(names) - len(shown)} more: show them all" and own.startswith("own ...")
     ratios = [bench.tables("last_stages").row(name)["ratio"] for name in shown]
     assert min(ratios) == pytest.approx(18 / 88) and max(ratios) == pytest.approx(88 / 18)
 
@@ -215,8 +215,8 @@ def test_a_long_list_begins_with_a_few_ratios_and_says_how_many_more_there_are()
 def test_a_long_list_shows_all_when_it_is_asked_and_changes_nothing():
     bench, control, names = _long_list()
     before = dict(bench.values)
-    control.list.value = control.list.options[-1][1]
-    assert [name for _, name in control.list.options] == names
+    control.list.value = control.list.options[-2][1]
+    assert [name for _, name in control.list.options][:-1] == names
     assert control.list.value == "none" and bench.values == before
     control.list.value = names[7]
     assert bench.values["last_stage"] == names[7]
@@ -227,6 +227,77 @@ def test_a_part_that_is_chosen_in_code_is_in_a_long_list():
     hidden = next(name for name in names if name not in [one for _, one in control.list.options])
     bench.set(last_stage=hidden)
     assert control.list.value == hidden and len(control.list.options) <= 22
+
+
+def own_part(bench, name, text):
+    """Choose the last entry of a list, and type figures into the box that it opens."""
+    control = bench._controls[name]
+    control.list.value = control.list.options[-1][1]
+    assert control.box.layout.display is None
+    control.box.value = text
+    return control
+
+
+def test_the_last_entry_opens_a_box_for_the_figures_of_a_part():
+    bench = mb.bench("drivetrain", {"gearbox": "planetary_16"})
+    control = bench._controls["wheel"]
+    assert control.list.options[-1][0].startswith("own ...") and control.box.layout.display == "none"
+    assert control.box in control.view.children and control.box.placeholder == "92mm"
+    assert "Driven wheels" in control.box.description and "diameter" in control.box.tooltip
+    before = bench.values["wheel"]
+    control.list.value = control.list.options[-1][1]
+    assert bench.values["wheel"] == before, "nothing is typed yet"
+    picture, speed = bench._image.value, bench.report.good["top_speed"]
+    own_part(bench, "wheel", "92 mm")
+    assert bench.values["wheel"] == control.list.value == "92mm" and control.box.value == "92mm"
+    assert bench.tables("drive_wheels").row("92mm")["radius"] == pytest.approx(0.046)
+    assert bench.report.good["top_speed"] != speed and bench._image.value != picture
+    assert "wheel 92 mm across: mass, width and kind as traction_80." in bench._verdict.value
+    control.list.value = "mecanum_115"
+    assert bench.values["wheel"] == "mecanum_115" and control.box.layout.display == "none"
+    assert control.box.value == "" and "92 mm" not in bench._verdict.value
+
+
+@pytest.mark.parametrize(
+    "text, said",
+    [
+        ("92", "has no unit"),
+        ("5 kg", "a length is asked"),
+        ("3 mm", "must be from 10 mm to 1 m"),
+        ("<b>", "which the kit does not have"),
+    ],
+)
+def test_figures_that_are_refused_stay_in_the_box_and_change_nothing(text, said):
+    bench = mb.bench("drivetrain")
+    before = dict(bench.values)
+    control = own_part(bench, "wheel", text)
+    assert said in bench._verdict.value and "mb-wrong" in bench._verdict.value and "<b>" not in bench._verdict.value
+    assert bench.values == before and control.box.value == text
+    slide(bench, "mass", 10.0)
+    assert "mb-wrong" not in bench._verdict.value and control.box.layout.display == "none"
+
+
+def test_a_gearmotor_by_its_figures_takes_its_gears_with_it():
+    bench = mb.bench("train")
+    own_part(bench, "motor", "275 rpm, 2.6 N·m")
+    assert bench.values["motor"] == bench.values["gearbox"] == "275rpm,2.6Nm"
+    assert bench._controls["gearbox"].list.value == "275rpm,2.6Nm"
+    bench._controls["motor"].list.value = "slim"
+    assert bench.values["gearbox"] in bench.kit.table("gearboxes").names
+
+
+def test_a_list_of_what_has_no_figures_has_no_such_entry():
+    bench = mb.bench("motor")
+    control = bench._controls["count"]
+    assert [name for _, name in control.list.options] == ["1", "2", "3", "4"]
+    assert control.box not in control.view.children
+
+
+def test_a_bench_may_open_with_a_part_by_its_figures():
+    bench = mb.bench("lift", {"drum": "30mm"})
+    control = bench._controls["drum"]
+    assert control.list.value == "30mm" and control.box.layout.display is None
+    assert "30mm" not in [name for _, name in mb.bench("lift")._controls["drum"].list.options]
 
 
 def test_units_switch_changes_words_not_values():
