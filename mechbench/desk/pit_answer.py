@@ -189,9 +189,9 @@ def _to_type(text):
     return text_table.wrapped(f"All of it: {TYPED} {text}", more=4)
 
 
-def html_of(found, first=True):
-    """The answer on a notebook's page, without the chart; first=False leaves out the figures of the first line."""
-    parts = [_part_html(found, one) for one in found.parts[0 if first else 1 :]]
+def html_of(found):
+    """The answer on a notebook's page, without the chart."""
+    parts = [_part_html(found, one) for one in found.parts]
     more = "".join(f"<div class='mb-said'>{_line_html(text, THROUGH)}</div>" for text in found.more)
     return f"{asked_first.STYLE}<div class='mb-asked'>{''.join(parts)}{more}</div>"
 
