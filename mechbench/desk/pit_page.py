@@ -21,8 +21,8 @@ from mechbench.drawing.palette import LOOKS
 def pit(question, kit=None, system=None, **values):
     """Answer a question of the pit: mb.pit("why does it reset"), mb.pit(5, raised_mass="1 kg").
 
-    question : some words of it, or its number in mb.pit_questions(); system : "metric" or "us"; values : inputs in place
-    of the usual ones
+    question : some words of it, or its number in mb.pit_questions(); values : inputs in place of the usual ones;
+    system : "metric" or "us"
     """
     return PitPage(pit_answer.meant(str(question)), kit, system or os.environ.get("MECHBENCH_UNITS"), values)
 
