@@ -11,7 +11,7 @@ from html import escape
 import ipywidgets as w
 
 from mechbench.benches.bench import Bench
-from mechbench.desk import current_bars, current_chart, pit_answer
+from mechbench.desk import current_chart, pit_answer
 from mechbench.desk.arguments import as_typed, input_named, read_line
 from mechbench.desk.pit_questions import Question
 from mechbench.desk.record import Design
@@ -57,8 +57,8 @@ class PitPage:
         found = pit_answer.look(question, values, system or Bench._chosen["system"], kit)
         self.question, self._found, first = question, found, found.parts[0]
         self.bench = _Following(first.sizing, first.design.report.values, question.show, kit=kit, system=system)
-        self._told, self._chart = w.HTML(), w.HTML()
-        self.view = w.VBox([self._told, self._chart, self.bench.view])
+        self._told, self._chart, self._rest = w.HTML(), w.HTML(), w.HTML()
+        self.view = w.VBox([self._told, self._chart, self._rest, self.bench.view])
         self.bench.then = self._tell
         self._tell()
 
@@ -69,7 +69,7 @@ class PitPage:
         if bench.report is None:
             return self._found
         now = replace(first, line=self._line(), design=Design(bench.report, bench.tables, system=bench.system))
-        charted = self._found.currents and current_bars.of_report(bench.report, bench.tables)
+        charted = pit_answer.currents_of(self.question, bench.report, bench.tables)
         others = self._found.parts[1:]
         return replace(self._found, parts=(now, *others), currents=charted, system=bench.system)
 
@@ -89,7 +89,7 @@ class PitPage:
         if self.bench.report is None:  # the bench says what is wrong
             return
         found = self.answer
-        self._told.value = pit_answer.html_of(found)
+        self._told.value, self._rest.value = pit_answer.html_of(found)
         self._chart.value = self._picture(found.currents) if found.currents else ""
 
     def _picture(self, currents):

@@ -113,4 +113,5 @@ def pit_questions():
 def _block(found):
     """An answer on a page that nothing moves; its chart of currents in letters, which are at home on any ground."""
     bars = "\n".join(current_bars.lines_of(found.currents)) if found.currents else ""
-    return pit_answer.html_of(found) + (f"<pre>{escape(bars)}</pre>" if bars else "")
+    first, rest = pit_answer.html_of(found)
+    return first + (f"<pre>{escape(bars)}</pre>" if bars else "") + rest
