@@ -32,6 +32,7 @@ ORDER = (
     "intake",
     "gripper",
     "power",
+    "charge",
     ROBOT,
 )
 

@@ -12,6 +12,7 @@ from PIL import Image
 
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import DOTS_PER_INCH, SMALLEST, Screen, colours, encoded, image_of, style
+from mechbench.quantity import unbroken
 
 LETTERS_PER_INCH = 12.5  # of the sentence
 LINE = 0.19  # inch
@@ -28,7 +29,7 @@ def still(picture_class, report, now, extra, sentence, system="metric"):
 
 
 def _caption(sentence, width):
-    lines = textwrap.wrap(sentence, int(width * LETTERS_PER_INCH))
+    lines = textwrap.wrap(unbroken(sentence), int(width * LETTERS_PER_INCH))
     height = LINE * (len(lines) + 0.6)
     with rc_context(style(LIGHT)):
         figure = Figure(figsize=(width, height), dpi=DOTS_PER_INCH)

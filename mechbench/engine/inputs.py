@@ -64,7 +64,7 @@ def complete(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables, op
     if len(read) < len(sizing.FIELDS):
         rest = opening(sizing, tables).values if opened else plain(sizing, tables)
     whole = {one.name: read[one.name] if one.name in read else rest[one.name] for one in sizing.FIELDS}
-    return paired(sizing, whole, tables, read)
+    return sizing.agreed(paired(sizing, whole, tables, read), read, tables)
 
 
 def changed(

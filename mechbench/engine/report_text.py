@@ -13,6 +13,7 @@ from mechbench.engine.spec import CHOICE, JOB
 
 CLOSE = 0.05  # within 5 % of a bound: measure first
 MOST_DIGITS = 7  # that tell a number from the bound it misses
+NOTHING = 1e-9  # in the unit shown: what is less is what rounding left of 0
 LEAST_SHARE = 1e-4  # what is less is not told by its size: nobody can tell 0.0057 % from nothing
 NO_LIMIT = "no limit"
 SPEEDS = ("speed", "turning-speed")
@@ -36,19 +37,25 @@ def number(finding, value, system="metric", bound=None):
     if finding.lacks and value == math.inf:
         return finding.lacks
     unit = quantity.in_system(finding.unit, system)
-    text = quantity.show(value, unit, digits=finding.digits)
+    text = _shown(value, unit, finding.digits)
     if bound is None or finding.room(value, bound) >= 0:
         return "under 0.01 %" if unit == "%" and 0 < value < LEAST_SHARE else text
-    asked = quantity.show(bound, unit, digits=finding.digits)
-    finer = (quantity.show(value, unit, digits=digits) for digits in range(finding.digits, MOST_DIGITS + 1))
+    asked = _shown(bound, unit, finding.digits)
+    finer = (_shown(value, unit, digits) for digits in range(finding.digits, MOST_DIGITS + 1))
     return next((shown for shown in finer if shown != asked), text)
+
+
+def _shown(value, unit, digits):
+    """A value as text; 0 for what rounding left of it. A temperature is no crumb: 0 °C is not 0 K."""
+    crumb = quantity.kind_of(unit) != "temperature" and abs(quantity.from_si(value, unit)) < NOTHING
+    return quantity.show(0.0 if crumb else value, unit, digits=digits)
 
 
 def told_apart(finding, one, other, system="metric"):
     """Two values of a finding as texts, with so many digits that one sees which is more."""
     unit = quantity.in_system(finding.unit, system)
     for digits in range(finding.digits, MOST_DIGITS + 1):
-        texts = tuple(quantity.show(value, unit, digits=digits) for value in (one, other))
+        texts = tuple(_shown(value, unit, digits) for value in (one, other))
         if texts[0] != texts[1]:
             break
     return texts

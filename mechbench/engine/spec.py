@@ -364,6 +364,8 @@ class Sizing:
     FROM_GAME: ClassVar[Mapping[str, str]] = {}
     MOUNT_HEIGHT: ClassVar[str] = ""  # the input that says how high over the floor it is mounted, where one does
     NEEDS: ClassVar[tuple[Need, ...]] = ()
+    # The finding that tells what is held with the power off, and the one that tells what must be held.
+    POWER_OFF: ClassVar[tuple[str, str] | None] = None
 
     @classmethod
     def kit_for(cls, kit: Any) -> Any:
@@ -374,6 +376,11 @@ class Sizing:
     def instead(cls, kit: Any, values: Mapping[str, Any]) -> str:
         """Say what stands in for that which this kit lacks (see kit_for); empty where it lacks nothing."""
         return ""
+
+    @classmethod
+    def agreed(cls, values: dict[str, Any], given: Iterable[str], tables: Any) -> dict[str, Any]:
+        """The same inputs; of those whose names are not in `given`, some may follow from what was given."""
+        return values
 
     @classmethod
     def note(cls, values: Mapping[str, Any], tables: Any) -> str:
@@ -479,6 +486,27 @@ class Sizing:
     def because(cls, report: Any, name: str, bad: bool) -> str:
         """Why a finding fails on a good or a bad day, as a clause, where its own number does not say it; else empty."""
         return ""
+
+    @classmethod
+    def power_off(cls, report: Any, system: str = "metric") -> tuple[bool, str] | None:
+        """Whether it stays as it is with the power off, on a bad day too, and what holds how much, in words without a
+        full stop; None where nothing can fall or let go.
+        """
+        if cls.POWER_OFF is None:
+            return None
+        (held, told), (needed, asked) = (cls._on_a_bad_day(report, name, system) for name in cls.POWER_OFF)
+        by = cls.held_by(report.values)
+        return bool(held >= needed < math.inf), f"{by} holds {told}, and {asked} is needed on a bad day"
+
+    @classmethod
+    def _on_a_bad_day(cls, report: Any, name: str, system: str) -> tuple[float, str]:
+        value = report.bad[name]
+        return value, quantity.show(value, cls.finding(name).unit, system=system)
+
+    @classmethod
+    def held_by(cls, values: Mapping[str, Any]) -> str:
+        """What holds it with the power off, in words."""
+        return "friction alone, which a knock can loosen,"
 
     @classmethod
     def weakest_of(cls, margins: Mapping[str, float]) -> str | None:

@@ -89,6 +89,7 @@ class Arm(Sizing):
         "battery.resistance": "battery_resistance",
     }
     ROLE = RAISES
+    POWER_OFF = ("holds", "worst_torque")
     RANK = ("time",)
     USES = (arm.link_torque, arm.link_inertia, arm.spring_torque, motion.move, drive.driven_hold, gearing.tip_drop)
 

@@ -12,6 +12,7 @@ from mechbench.mechanisms.powertrain import ARM_SPEED, column, last_stages, lowe
 from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of, swung
 from mechbench.physics import arm, chained, drive, motion
 from mechbench.physics._peaks import place_of_most
+from mechbench.physics.rounding import difference
 
 POINTS = 41
 FRAME = Nearest("teeth", 40, log=True)
@@ -161,6 +162,7 @@ class ChainedArm(Sizing):
         "battery.resistance": "battery_resistance",
     }
     ROLE = RAISES
+    POWER_OFF = ("holds", "worst_torque")
     MOUNT_HEIGHT = "pivot_height"
     RANK = ("time",)
     USES = (
@@ -220,12 +222,13 @@ def _swing(x):
     here = np.argmax(np.abs(swing.load.load_torque), axis=-1)[:, None]
     _, _, ahead, up = chained.pose(pair, end)
     highest = _top(pair, place_of_most(of_pair(_top), start, end))
+    straight = x.pivot_height + x.first_length + x.second_length
     return swing, {
         "worst_angle": np.take_along_axis(swing.angle, here, axis=-1)[:, 0],
         "turns": chained.second_rate(pair)[:, 0],
-        "end_ahead": ahead[:, 0],
-        "end_height": x.pivot_height + up[:, 0],
-        "highest": x.pivot_height + highest[:, 0],
+        "end_ahead": difference(ahead[:, 0], 0.0, straight),
+        "end_height": difference(x.pivot_height, -up[:, 0], straight),
+        "highest": difference(x.pivot_height, -highest[:, 0], straight),
         "second_at_end": chained.angles(pair, end)[1][:, 0],
     }
 

@@ -6,6 +6,7 @@ from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Lump, Nea
 from mechbench.kits import Table, figures
 from mechbench.mechanisms.powertrain import (
     JAM,
+    at_load,
     bus_of,
     drawn,
     fuse_lasts,
@@ -48,8 +49,8 @@ class Drivetrain(Sizing):
 
     NAME = "drivetrain"
     # 2: the driver holds back before the front wheels lift; slope, stays_down, strength and top_speed say what a run or
-    # a climb really does; 3: jam, fuse_used; 4: start_limit, push_volts
-    VERSION = 4
+    # a climb really does; 3: jam, fuse_used; 4: start_limit, push_volts; 5: even_speed, free_speed, sideways_speed
+    VERSION = 5
     TITLE = "A drivetrain"
     QUESTION = "How fast across the field and stopped, how hard can it push, and how long does the fuse last?"
     FIELDS = (
@@ -255,6 +256,14 @@ class Drivetrain(Sizing):
         Finding("push_current", "current of a push", "A", "of all motors together, through the fuse", worse="more"),
         Finding("top_speed", "highest speed in the run", "m/s", "before it brakes", worse="less"),
         Finding(
+            "even_speed",
+            "speed on a long way",
+            "m/s",
+            "once it speeds up no more, its wheels dragging; 0 where the motors can't turn them",
+            worse="less",
+        ),
+        Finding("free_speed", "speed without load", "m/s", "wheels in the air, the battery full", worse="less"),
+        Finding(
             "slips", "time the wheels slip", "s", "while it speeds up; none while its driver holds back", worse="more"
         ),
         Finding(
@@ -270,6 +279,13 @@ class Drivetrain(Sizing):
             "s",
             "the same distance, mecanum only; stands on the measured share",
             worse="more",
+        ),
+        Finding(
+            "sideways_speed",
+            "highest speed going sideways",
+            "m/s",
+            "over the same distance, mecanum only; 0 with wheels that can't",
+            worse="less",
         ),
         Finding("slope", "steepest slope", "deg", "that grip, motors and balance let it climb slowly", worse="less"),
         *JAM,
@@ -316,7 +332,7 @@ class Drivetrain(Sizing):
         ahead, top, most = _run(x, line, robot, braking, tips)
         grip = drivetrain.grip_force(robot)
         pushing = _pushing(x, line, bus, robot)
-        stall = stalled(line, bus)
+        stall, (aside, aside_speed) = stalled(line, bus), _sideways(x, line)
         return {
             **pushing,
             "time": ahead.time[:, 0],
@@ -328,9 +344,12 @@ class Drivetrain(Sizing):
             "current": ahead.bus_current,
             "spins": stall / (grip * radius),
             "top_speed": top,
+            "even_speed": _even_speed(x, line, x.wheel.rolling * x.mass * GRAVITY * radius),
+            "free_speed": _even_speed(x, line, 0.0),
             "slips": ahead.slip_time[:, 0],
             "braking": braking,
-            "sideways_time": _sideways_time(x, line),
+            "sideways_time": aside,
+            "sideways_speed": aside_speed,
             "slope": _slope(x, robot, stall, rear_share),
             **jammed(line, count * gearbox_carries(x), bus, count),
         }
@@ -492,13 +511,21 @@ def _scrub(x, rear_share):
     return drivetrain.scrub(friction, loads, places)[0]
 
 
-def _sideways_time(x, line):
-    """Time over the same distance going sideways; never without wheels that can."""
+def _sideways(x, line):
+    """Time over the same distance going sideways, and the highest speed then; never, and 0, without wheels that can."""
     if not np.any(x.wheel.goes_sideways > 0):
-        return np.inf
+        return np.inf, 0.0
     robot = drivetrain.Chassis(
         x.mass, x.wheel.radius, x.wheel.across, x.wheel.rolling, 1.0, 0, x.height, x.track, WHEELS * x.wheel.inertia
     )
     tips = balance.braking_limit(x.track / 2, x.height)
-    done, _, _ = _run(x, drivetrain.sideways(line, x.sideways_share), robot, tips, tips)
-    return np.where(x.wheel.goes_sideways > 0, done.time[:, 0], np.inf)
+    done, top, _ = _run(x, drivetrain.sideways(line, x.sideways_share), robot, tips, tips)
+    can = x.wheel.goes_sideways > 0
+    return np.where(can, done.time[:, 0], np.inf), np.where(can, top, 0.0)
+
+
+def _even_speed(x, line, drag):
+    """Speed at which the motors keep a torque on the axle turning, and no more than that."""
+    count, box = x.count.number, x.gearbox
+    limit, asked = line.current_limit / count, drag / (box.ratio * box.efficiency)
+    return at_load(x.motor, count, asked, x.battery, limit)[2] / box.ratio * x.wheel.radius

@@ -420,6 +420,12 @@ class Gripper(Sizing):
         return (Lump("hand", values["gripper_mass"], (values["front"] / 2, 0.0, 0.0), box, ("gripper_mass",)),)
 
     @classmethod
+    def power_off(cls, report, system="metric"):
+        """A servo without power is no brake: what its gears rub holds no piece for sure."""
+        needed = cls._on_a_bad_day(report, "needed", system)[1]
+        return False, f"a servo without power holds nothing that one can count on, and {needed} is needed on a bad day"
+
+    @classmethod
     def rail_current(cls, found, number):
         """It squeezes all the time while it holds; a servo that starts, or meets the piece, draws what a stuck one
         does.

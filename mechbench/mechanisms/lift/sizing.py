@@ -76,7 +76,7 @@ class SlideLift(Sizing):
     """One or two slide stacks in step, raised by cord or belt, with or without a spring that helps."""
 
     NAME = "lift"
-    VERSION = 2  # 2: jam; fuse_used is judged in place of current
+    VERSION = 3  # 2: jam; fuse_used is judged in place of current; 3: holds, sinks_with
     TITLE = "A slide lift"
     QUESTION = "Stages, rigging, spool: how fast, does it stay up with the power off, does it bind?"
     FIELDS = (
@@ -266,6 +266,20 @@ class SlideLift(Sizing):
             worse="less",
         ),
         Finding(
+            "holds",
+            "torque held with the power off",
+            "N·m",
+            "by friction in motor and gears alone, on the spool; not to be trusted with hands near",
+            worse="less",
+        ),
+        Finding(
+            "sinks_with",
+            "torque that pulls it down",
+            "N·m",
+            "on the spool, at the worst place, what rubs in the rails taken off; 0 where they hold it",
+            worse="more",
+        ),
+        Finding(
             "return_pull",
             "pull of the return line",
             "N",
@@ -293,6 +307,7 @@ class SlideLift(Sizing):
     }
     RANK = ("time",)
     ROLE = RAISES
+    POWER_OFF = ("holds", "sinks_with")
     NEEDS = (Need(RAISES, "binds"), Need(RAISES, "spring_used"), Need(RAISES, "stages"))
     USES = (
         lift.cord_pull,
@@ -355,7 +370,7 @@ class SlideLift(Sizing):
             "tip": still["tip"],
             "spring_used": still["spring_used"],
             "stages": x.stages.number,
-            "stays_up": moved["stays_up"],
+            **{name: moved[name] for name in ("stays_up", "holds", "sinks_with")},
             "gives": moved["gives"],
             **{name: moved[name] for name in RUNAWAY},
             "return_pull": moved["return_pull"],
@@ -404,6 +419,8 @@ def _moved(line, slides, drum, inertia, bus):
         "hold": _hold(line, up),
         **runaway(done, down),
         "stays_up": lift.stays_up(up, line),
+        "holds": drive.unpowered_hold(line),
+        "sinks_with": np.maximum(np.max(up.load_torque - up.friction_torque, axis=-1), 0.0),
         "return_pull": lift.return_pull(slides),
         "layers": winch.layers_used(drum, np.where(slides.cascade, 1, slides.stages) * slides.travel),
     }

@@ -8,8 +8,9 @@ from mechbench.kits import Table, figures
 from mechbench.mechanisms.outline import HELD, rod
 from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
-from mechbench.physics import arm, gearing, linkage, linkage_load, motion
+from mechbench.physics import arm, drive, gearing, linkage, linkage_load, motion
 from mechbench.physics._peaks import place_of_most, with_places
+from mechbench.physics.rounding import difference
 
 POINTS = 41  # the inertia that the drive feels changes much along the turn
 OPEN, CROSSED = "open", "crossed"
@@ -25,7 +26,7 @@ class LiftingFourbar(Sizing):
     """A four-bar whose output link carries an arm with a load; a servo or a geared motor turns its input link."""
 
     NAME = "linkage"
-    VERSION = 3  # 2: jam; 3: a held current has enough to spare; room is that of the worst place
+    VERSION = 4  # 2: jam; 3: a held current has enough to spare; room is that of the worst place; 4: holds
     TITLE = "A four-bar that lifts"
     QUESTION = "Where does the end go, how hard is it to turn, and does it get stuck?"
     FIELDS = (
@@ -214,6 +215,13 @@ class LiftingFourbar(Sizing):
             "pin_force", "largest force on a pin", "N", "from the weights, at rest, at the worst place", worse="more"
         ),
         Finding(
+            "holds",
+            "torque held with the power off",
+            "N·m",
+            "by friction in motor and gears alone, at the input link; not to be trusted with hands near",
+            worse="less",
+        ),
+        Finding(
             "droop", "drop of the tip by play", "mm", "the tip can sag this far while the drive stands", worse="more"
         ),
         *JAM,
@@ -231,6 +239,7 @@ class LiftingFourbar(Sizing):
     }
     RANK = ("time",)
     ROLE = RAISES
+    POWER_OFF = ("holds", "worst_torque")
     NEEDS = (Need(RAISES, "travel"),)
     USES = (
         linkage.pose,
@@ -277,6 +286,7 @@ class LiftingFourbar(Sizing):
             "swing": np.where(meets, np.abs(turned[:, -1] - turned[:, 0]), 0.0),
             "pin_force": np.max(linkage_load.pin_forces(fourbar, lumps, angle, side).largest, axis=-1),
             **runaway(done),
+            "holds": drive.unpowered_hold(line),
             "droop": np.where(meets, gearing.tip_drop(x.drive.play, x.arm_length) * np.where(meets, rate, 0.0), np.inf),
             **jammed(line, x.drive.allowed, bus),
         }
@@ -362,7 +372,8 @@ def _room(fourbar, start, end):
     square = lambda cosine: fourbar.input**2 + fourbar.ground**2 - 2 * fourbar.input * fourbar.ground * cosine
     shorter, longer = (np.sqrt(np.maximum(square(cosine), 0.0)) for cosine in (most, least))
     longest, shortest = fourbar.coupler + fourbar.output, np.abs(fourbar.coupler - fourbar.output)
-    return np.minimum(longest - longer, shorter - shortest)[:, 0]
+    size = fourbar.input + fourbar.ground + longest  # links that are just straight have no room, not 3e-14 mm
+    return np.minimum(difference(longest, longer, size), difference(shorter, shortest, size))[:, 0]
 
 
 def _passes(start, end, angle):

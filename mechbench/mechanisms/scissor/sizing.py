@@ -250,6 +250,7 @@ class LiftingScissor(Sizing):
     }
     RANK = ("time",)
     ROLE = RAISES
+    POWER_OFF = ("holds", "worst_torque")
     NEEDS = (Need(RAISES, "travel"),)
     USES = (
         scissor.height,

@@ -1,8 +1,12 @@
 """Sizing: trips of a robot in a match. How many points, and what is one second saved in each trip worth?"""
 
+import numpy as np
+
+from mechbench.engine.columns import columns
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import figures
 from mechbench.mechanisms.carried import carried
+from mechbench.physics.rounding import difference
 
 
 class Trips(Sizing):
@@ -10,7 +14,8 @@ class Trips(Sizing):
 
     NAME = "trips"
     FORMERLY = {"shelf": "goal"}
-    VERSION = 3  # 2: goals of any game. 3: no more pieces than the game lets a robot hold
+    # 2: goals of any game. 3: no more pieces than the game lets a robot hold. 4: no more than the goal takes; filled
+    VERSION = 4
     TITLE = "Trips in a match"
     QUESTION = "How many points do my trips make, and what is one second saved in each worth?"
     FIELDS = (
@@ -43,15 +48,22 @@ class Trips(Sizing):
             "points",
             "score with the quicker trip",
             "points",
-            "parts of a trip counted: over many matches they add up; the goal never gets full here: see `size cycle`",
+            "parts of a trip counted: over many matches they add up; no more pieces than the goal takes",
             "at least",
             "points_wanted",
+            effect=True,
         ),
         Finding("before", "points before", "points", "with the slower trip", worse="less"),
         Finding(
             "gain", "gained by the time saved", "points", "points of the quicker robot less points before", worse="less"
         ),
         Finding("trips", "trips in a match", "x", "with the quicker trip", worse="less"),
+        Finding(
+            "filled",
+            "pieces brought, of those it takes",
+            "%",
+            "with the quicker trip; above 100 % the goal is full before the end. 0 where it takes any number",
+        ),
     )
     RECORDS = ("roles.match",)
     TABLES = {"carried": carried}
@@ -59,11 +71,36 @@ class Trips(Sizing):
     SPREADS = {"trip_time": "friction"}
     RANK = ("-points",)
 
+    @classmethod
+    def note(cls, values, tables):
+        """That the goal gets full, where it does."""
+        if cls.solve(columns(cls, values, tables))["filled"][0] <= 1:
+            return ""
+        takes = tables("goals").row(values["goal"])["capacity"]
+        return f"This goal takes {takes:g} pieces in one match; what these trips bring beyond that counts nothing."
+
+    @classmethod
+    def because(cls, report, name, bad):
+        """A full goal takes no points more, however quick the trips are."""
+        found = report.bad if bad else report.good
+        return "the goal is full before the end" if name == "points" and found["filled"] > 1 else ""
+
     @staticmethod
     def solve(x):
-        """Trips fill the driven time up to the closing time; the goal does not fill up."""
+        """Trips fill the driven time up to the closing time, and the goal takes what they bring until it is full."""
         time = x.match.driven - x.match.closing
-        each = x.goal.points * x.pieces.number
-        before = each * time / x.trip_time
-        points = each * time / (x.trip_time - x.saved)
-        return {"points": points, "before": before, "gain": points - before, "trips": time / (x.trip_time - x.saved)}
+        before, points = scored(x, x.trip_time), scored(x, x.trip_time - x.saved)
+        trips = time / (x.trip_time - x.saved)
+        return {
+            "points": points,
+            "before": before,
+            "gain": difference(points, before),
+            "trips": trips,
+            "filled": trips * x.pieces.number / x.goal.capacity,
+        }
+
+
+def scored(x, trip_time):
+    """Points of a match with trips of this time: each piece that the goal still takes."""
+    brought = (x.match.driven - x.match.closing) / trip_time * x.pieces.number
+    return np.minimum(brought, x.goal.capacity) * x.goal.points * x.match.driven_factor

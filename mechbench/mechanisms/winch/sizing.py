@@ -38,8 +38,8 @@ class Winch(Sizing):
 
     NAME = "winch"
     # 2: snatch, which was called jerk; 3: snatch and factor count the motor that pulls on; 4: jam; fuse_used is judged
-    # in place of current
-    VERSION = 4
+    # in place of current; 5: held, hangs_with
+    VERSION = 5
     TITLE = "A winch"
     QUESTION = (
         "How fast, does the cord hold when the slack runs out, how much height does the tilt cost, does it stay up with"
@@ -264,6 +264,14 @@ class Winch(Sizing):
         Finding("tilt_costs", "height lost by the tilt", "mm", "the lowest wheel hangs that much lower", worse="more"),
         Finding("layers", "layers on the spool", "x", "each one raises torque and speed"),
         Finding(
+            "held",
+            "torque held with the power off",
+            "N·m",
+            "by the ratchet, or by friction in gears and motor where that is more",
+            worse="less",
+        ),
+        Finding("hangs_with", "torque of what hangs", "N·m", "its weight on the last layer of the spool", worse="more"),
+        Finding(
             "friction_holds",
             "torque held by friction alone",
             "N·m",
@@ -285,6 +293,7 @@ class Winch(Sizing):
     }
     RANK = ("time",)
     ROLE = HANGS
+    POWER_OFF = ("held", "hangs_with")
     NEEDS = (Need(HANGS, "full"), Need(HANGS, "holds"), Need(HANGS, "clear"))
     GIVEN = ("mass", "ahead", "below", "wheel_ahead", "wheel_below", "clear_wanted")
     USES = (
@@ -311,13 +320,16 @@ class Winch(Sizing):
         radius = load.load_torque[:, -1] / pull
         stiffness = rope.stiffness(x.cord.breaking_strength, x.cord.stretch_at_break, x.cord_length)
         snatch = _snatch(line, bus_of(x), load, done, pull, felt, stiffness, drum_inertia)
+        held, hangs_with = winch.power_off_hold(line, x.ratchet.torque), x.mass * GRAVITY / falls * radius
         tilt = winch.hang_tilt(x.ahead, x.below)
         drop = winch.hang_drop(tilt, x.wheel_ahead, x.wheel_below)
         return {
             "time": done.time[:, 0],
             "spare": np.min(done.headroom[:, 0], axis=-1),
             "gives": np.max(done.gives[:, 0], axis=-1),
-            "holds": winch.power_off_hold(line, x.ratchet.torque) - x.mass * GRAVITY / falls * radius,
+            "holds": held - hangs_with,
+            "held": held,
+            "hangs_with": hangs_with,
             "clear": x.lift_height - drop - pull / stiffness / falls,
             "factor": rope.safety_factor(x.cord.breaking_strength, x.cord.knot_keeps, snatch),
             "strength": np.max(load.load_torque, axis=-1) / carried(x, x.count.number),
@@ -346,6 +358,11 @@ class Winch(Sizing):
             "strength": np.max(load.load_torque, axis=-1) / carried(x, x.count.number),
             "full": (x.before + x.slack + x.falls.number * x.lift_height) / winch.cord_capacity(drum)[1],
         }
+
+    @classmethod
+    def held_by(cls, values):
+        """The ratchet, where there is one."""
+        return super().held_by(values) if values["ratchet"] == NONE else "the ratchet"
 
     @classmethod
     def given(cls, robot, body, values):
