@@ -189,7 +189,7 @@ def _best_sentence(one):
 def _said(one, system):
     """The verdict, and what is told beside it."""
     report = one.design.report
-    said = report_text.verdict(report, system), one.design.note, power_off.sentence(report)
+    said = report_text.verdict(report, system), one.design.note, power_off.sentence(report, system)
     return [sentence for sentence in said if sentence]
 
 
