@@ -21,7 +21,7 @@ def text_of(design, given=()):
     report, system = design.report, design.system
     mend = report_text.mended(mended(report, design.tables), system)
     verdicts = report_text.verdict(report, system), mend, report_text.hurts(report)
-    said = filter(None, (*verdicts, design.note, power_off.sentence(report)))
+    said = filter(None, (*verdicts, design.note, power_off.sentence(report, system)))
     lines = [*instead_lines(design.instead), design.sizing.TITLE, "", *_asked_for(design)]
     for sentence in said:
         lines += text_table.wrapped(sentence)
@@ -43,12 +43,13 @@ def _held(design):
         return []
     from mechbench.whole_robot.own_reports import with_power_off  # only where a whole robot is asked
 
-    held = with_power_off(robot)
+    held = with_power_off(robot, design.system)
     if not held:
         return []
-    kinds, width, lines = {True: "stays", False: "falls", None: "not known"}, max(len(one.name) for one in held), []
+    width, lines = max(len(one.name) for one in held), []
     for one in held:
-        head = f"{one.name:<{width}}  {kinds[one.stays]:<9}  "
+        kind = {True: "stays", False: one.falls, None: "not known"}[one.stays]
+        head = f"{one.name:<{width}}  {kind:<9}  "
         lines += text_table.wrapped(head + one.words, indent=4, more=len(head))
     return ["  With the power off", *lines, f"  {power_off.CAUTION}", ""]
 

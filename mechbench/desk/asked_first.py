@@ -17,9 +17,10 @@ MARKS = {WORKS: ("fits", "\u2714"), GOOD_DAY_ONLY: ("close", "\u2248"), DOES_NOT
 # Words are in the page's own ink, which stands out from light and dark ground; only the bar at the left is coloured.
 STYLE = """<style>
 .mb-asked { color: var(--jp-content-font-color1, #1b1f24); max-width: 772px; line-height: 1.35; }
-.mb-asked .mb-figure { border-left: 6px solid var(--jp-border-color1, #8a929b); padding: 2px 10px; margin: 4px 0; }
+.mb-asked .mb-figures { display: flex; flex-wrap: wrap; gap: 4px 12px; }
+.mb-asked .mb-figure { flex: 1 1 215px; border-left: 6px solid var(--jp-border-color1, #8a929b); padding: 2px 10px; }
 .mb-asked .mb-figure b { font-size: 22px; margin-right: 8px; }
-.mb-asked .mb-figure .mb-what { font-size: 16px; }
+.mb-asked .mb-what { font-size: 16px; }
 .mb-asked .mb-figure .mb-day { font-size: 14px; }
 .mb-asked .mb-fits { border-left-color: #009E73; } .mb-asked .mb-close { border-left-color: #E69F00; }
 .mb-asked .mb-fails { border-left-color: #D55E00; }
@@ -87,17 +88,23 @@ def lines_of(report, names, system="metric"):
 
 def html_of(report, names, system="metric"):
     """The figures for a page, the number first and large; STYLE must be on the page too."""
-    return "".join(_block(one) for one in figures_of(report, names, system))
+    blocks = "".join(_block(one) for one in figures_of(report, names, system))
+    return f'<div class="mb-figures">{blocks}</div>' if blocks else ""
 
 
 def _block(one):
     kind, mark = MARKS[one.met]
-    day = "; ".join(filter(None, (one.beside, f"{mark} {one.verdict}" if one.verdict else "")))
-    below = f'<div class="mb-day">{escape(day)}</div>' if day else ""
-    value = escape(one.good).replace(" ", "&nbsp;")
+    met = _on_one_line(f"{mark} {one.verdict}") if one.verdict else ""
+    day = "; ".join(filter(None, (escape(one.beside), met)))
+    below = f'<div class="mb-day">{day}</div>' if day else ""
+    value = _on_one_line(one.good)
     return (
         f'<div class="mb-figure mb-{kind}"><b>{value}</b><span class="mb-what">{escape(one.label)}</span>{below}</div>'
     )
+
+
+def _on_one_line(text):
+    return escape(text).replace(" ", "&nbsp;")
 
 
 def data_of(report, names, number):

@@ -8,11 +8,11 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from mechbench import quantity
-from mechbench.desk.current_bars import FUSE, end_of, lines_of, marks_of, title_of, totals_of
+from mechbench.desk.current_bars import FUSE, end_of, marks_of, title_of, totals_of, words_of
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import DOTS_PER_INCH, SMALLEST, colours, encoded, image_of, style
 
-WIDTH, ROW, REST = 7.0, 0.34, 1.5  # inches
+WIDTH, ROW, REST = 7.0, 0.29, 1.45  # inches
 THICK = 0.66  # of the room of a row
 LETTER = 0.085  # inch, of a name at the left
 BETWEEN = 0.4  # rows, between the users and their sums
@@ -20,7 +20,9 @@ BETWEEN = 0.4  # rows, between the users and their sums
 
 def words(found):
     """The same in words, for those who don't see the picture."""
-    return "\n".join(line.strip() for line in lines_of(found))
+    rows = [(user.name, user.amps) for user in found.users] + list(totals_of(found))
+    told = [f"{name}: {quantity.show(amps, 'A')}." for name, amps in rows]
+    return " ".join([f"{title_of(found)}.", *told, *words_of(found)])
 
 
 def png(found, look=LIGHT):

@@ -1,10 +1,11 @@
 """A question of the pit with its answer: the figures that it asks for first, from every line that it takes, then the
 line to type for all the rest.
 
-Contents: Answer, Part, look, answer_of, text_of, html_of, data_of, code_of, picture_of, list_text, list_data, meant.
+Contents: Answer, Part, meant, answer_of, look, currents_of, text_of, html_of, data_of, code_of, picture_of, list_text,
+list_data.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html import escape
 
 from mechbench.catalog import sizing_of
@@ -16,7 +17,8 @@ from mechbench.engine.inputs import Tables
 from mechbench.wording import quoted
 
 THROUGH = "One input through a range"
-CHARTED = "drive_draws"  # a question that asks for this finding of a whole robot gets the chart of all currents
+# Who asks for these findings of a whole robot gets the chart of all currents, which on a page stands in their place.
+CHARTED = "drive_draws", "raise_draws", "hang_draws", "others_draw", "rest_draws"
 
 
 @dataclass(frozen=True)
@@ -83,9 +85,13 @@ def look(question, values=None, system="metric", kit=None):
         sizing, given = sizing_of(line.name), taken[line.name]
         parts.append(_part(line, sizing, given, names.pop(line.name, ()), system, Tables(sizing, kit)))
     first, more = parts[0], tuple(text for text in question.lines if "--sweep" in text)
-    charted = CHARTED in question.answers.get(first.sizing.NAME, ())
-    currents = current_bars.of_report(first.design.report, first.design.tables) if charted else None
-    return Answer(question, tuple(parts), more, currents, system)
+    return Answer(question, tuple(parts), more, currents_of(question, first.design.report, first.design.tables), system)
+
+
+def currents_of(question, report, tables):
+    """Who draws what, where a question asks that of the robot of a report; else None."""
+    asks = CHARTED[0] in question.answers.get(report.sizing.NAME, ())
+    return current_bars.of_report(report, tables) if asks else None
 
 
 def _taken(question, values, kit):
@@ -173,7 +179,9 @@ def _best(one):
 
 
 def _best_sentence(one):
-    told = find.short_of(one.found)
+    # Ratios beside the best are told where a ratio was looked for.
+    beside = {head: near for head, near in one.found.beside.items() if set(near.choice) <= set(one.found.names)}
+    told = find.short_of(replace(one.found, beside=beside))
     labels = [f.label[0].lower() + f.label[1:] for f in one.sizing.FIELDS if f.name in one.found.names]
     return f"Of all in the kit ({', '.join(labels)}), {told}."
 
@@ -181,7 +189,7 @@ def _best_sentence(one):
 def _said(one, system):
     """The verdict, and what is told beside it."""
     report = one.design.report
-    said = report_text.verdict(report, system), one.design.note, power_off.sentence(report)
+    said = report_text.verdict(report, system), one.design.note, power_off.sentence(report, system)
     return [sentence for sentence in said if sentence]
 
 
@@ -189,19 +197,22 @@ def _to_type(text):
     return text_table.wrapped(f"All of it: {TYPED} {text}", more=4)
 
 
-def html_of(found, first=True):
-    """The answer on a notebook's page, without the chart; first=False leaves out the figures of the first line."""
-    parts = [_part_html(found, one) for one in found.parts[0 if first else 1 :]]
+def html_of(found):
+    """The answer on a notebook's page, without the chart, in two: of its first line, and of the others."""
+    first, *others = (_part_html(found, one) for one in found.parts)
     more = "".join(f"<div class='mb-said'>{_line_html(text, THROUGH)}</div>" for text in found.more)
-    return f"{asked_first.STYLE}<div class='mb-asked'>{''.join(parts)}{more}</div>"
+    rest = "".join(others) + more
+    return tuple(f"{asked_first.STYLE}<div class='mb-asked'>{one}</div>" if one else "" for one in (first, rest))
 
 
 def _part_html(found, one):
     head = f"<div class='mb-head'>{escape(one.sizing.TITLE)}</div>" if _has_head(found, one) else ""
-    said = [one.design.instead, _best_sentence(one) if one.found else "", *_said(one, found.system)]
-    figures = asked_first.html_of(one.design.report, one.names, found.system)
-    sentences = "".join(f"<div class='mb-said'>{escape(sentence)}</div>" for sentence in filter(None, said))
-    return f"{head}{figures}{sentences}<div class='mb-said'>{_line_html(one.line)}</div>"
+    names = tuple(name for name in one.names if not (found.currents and name in CHARTED))
+    best = f"<div class='mb-what'>{escape(_best_sentence(one))}</div>" if one.found else ""
+    figures = asked_first.html_of(one.design.report, names, found.system)
+    said = [sentence for sentence in (one.design.instead, *_said(one, found.system)) if sentence]
+    sentences = "".join(f"<div class='mb-said'>{escape(sentence)}</div>" for sentence in said)
+    return f"{head}{best}{figures}{sentences}<div class='mb-said'>{_line_html(one.line)}</div>"
 
 
 def _line_html(text, head="All of it"):

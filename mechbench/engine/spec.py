@@ -372,6 +372,8 @@ class Sizing:
     NEEDS: ClassVar[tuple[Need, ...]] = ()
     # The finding that tells what is held with the power off, and the one that tells what must be held.
     POWER_OFF: ClassVar[tuple[str, str] | None] = None
+    # What it does with the power off where it does not stay, and the caution that is said with it.
+    FALLS: ClassVar[tuple[str, str]] = ("falls", "Keep hands out until it is roped or pinned.")
 
     @classmethod
     def kit_for(cls, kit: Any) -> Any:

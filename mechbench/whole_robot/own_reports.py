@@ -12,13 +12,14 @@ from mechbench.whole_robot.work import Days, Work
 
 
 class Held(NamedTuple):
-    """What one mechanism does with the power off: what people call it, whether it stays (None: not known), and what
-    holds it, or why that is not known.
+    """What one mechanism does with the power off: what people call it, whether it stays (None: not known), what holds
+    it, or why that is not known, and what it does where it does not stay.
     """
 
     name: str
     stays: bool | None
     words: str
+    falls: str = "falls"
 
 
 def own_report(work: Work, mechanism: Mechanism) -> Report:
@@ -27,16 +28,16 @@ def own_report(work: Work, mechanism: Mechanism) -> Report:
     return judge(mechanism.sizing, mechanism.values | given, work.robot.kit)
 
 
-def with_power_off(robot: Robot) -> list[Held]:
+def with_power_off(robot: Robot, system: str = "metric") -> list[Held]:
     """Each mechanism that could fall with the power off, in the order of the plan."""
     work = Work(robot, Days.good())
-    each = [_held(work, one) for one in robot.mechanisms.values() if power_off.tells(one.sizing)]
+    each = [_held(work, one, system) for one in robot.mechanisms.values() if power_off.tells(one.sizing)]
     return [one for one in each if one is not None]
 
 
-def _held(work: Work, mechanism: Mechanism) -> Held | None:
+def _held(work: Work, mechanism: Mechanism, system: str) -> Held | None:
     try:
-        told = power_off.told(own_report(work, mechanism))
+        told = power_off.told(own_report(work, mechanism), system)
     except ValueError as wrong:  # the robot gives it what its sizing does not take
         return Held(mechanism.label, None, str(wrong))
-    return None if told is None else Held(mechanism.label, *told)
+    return None if told is None else Held(mechanism.label, *told, mechanism.sizing.FALLS[0])

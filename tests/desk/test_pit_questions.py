@@ -12,7 +12,7 @@ from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.course.lessons import ROOT
 from mechbench.desk.arguments import TYPED, read_line, values_of
 from mechbench.desk.pit_questions import EVERY, QUESTIONS, QUICK, number_of, question_meant
-from mechbench.desk.quick_reference import Reference, formulas, pit_questions, rules_of_thumb, values_of_line
+from mechbench.desk.quick_reference import Reference, formulas, pit_questions, rules_of_thumb
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
 from tests.desk.asked import ask, is_one_sentence
@@ -80,8 +80,9 @@ def test_ratios_are_answered_with_the_next_one_up_and_down():
 
 @BY_NAME
 def test_a_question_opens_a_bench(question):
-    for name in values_of_line(question):
-        sizing_of(question.sizing).field(name)
+    sizing = sizing_of(question.sizing)
+    line = read_line(question.lines[0].split())
+    assert question.show and all(sizing.field(name) for name in (*question.show, *line.given))
 
 
 # --- asked by its own words -----------------------------------------------------------------------------------------

@@ -144,4 +144,5 @@ def test_in_the_picture_the_longest_bar_ends_where_its_current_is(look):
 def test_the_picture_has_a_twin_in_words():
     found = round_numbers()
     words = current_chart.words(found)
-    assert all(user.name in words for user in found.users) and "15 A" in words and "25 A" in words
+    assert all(f"{user.name}: {user.amps:g} A." in words for user in found.users) and "all of this" in words
+    assert "15 A: what the fuse" in words and "25 A: with more" in words and "#" not in words
