@@ -1,13 +1,13 @@
 """Words for a value at the edge of what works: what it is, what fails just beyond it, and what stands around it.
 
-Contents: value_text, limited, limits_labels, clauses, around, rows_around, at_data, limits_data.
+Contents: value_text, limited, assumed, limits_labels, clauses, around, rows_around, at_data, limits_data.
 """
 
 from mechbench import quantity
 from mechbench.desk.answer import MISSES
 from mechbench.desk.record import number
 from mechbench.engine import assumed_text, report_text
-from mechbench.engine.furthest import BAD, GOOD, TOGETHER, failing
+from mechbench.engine.furthest import BAD, GOOD, MOST, TOGETHER, failing
 from mechbench.engine.spec import Pick
 
 CANT = "can't be built"
@@ -29,9 +29,17 @@ def limited(edge, system="metric"):
     names, when = failing(at.report)
     said = clauses(at.report, system)
     if not names:
-        return [f"With {shown}: {said[0]}"]
+        return ["Limited by: numbers that no label gives.", f"With {shown}: {said[0]}", *assumed(edge, system)]
     day = {BAD: ", on a bad day"}.get(when, "")
     return [f"Limited by: {' and '.join(limits_labels(edge))}.", f"With {shown}{day}: {'; '.join(said)}."]
+
+
+def assumed(edge, system="metric"):
+    """How far it works if what no label gives is as it was assumed; none where that is the same."""
+    if edge.as_assumed is None:
+        return []
+    shown = value_text(edge.input, edge.as_assumed.value, system)
+    return [f"If all is as assumed, it works {'up' if edge.way == MOST else 'down'} to {shown}."]
 
 
 def limits_labels(edge):
@@ -41,9 +49,12 @@ def limits_labels(edge):
 
 def _end(edge, system):
     """Where nothing fails up to the end of what can be typed or chosen."""
-    end = value_text(edge.input, edge.found.value, system)
-    what = "choice" if isinstance(edge.input, Pick) else "range"
-    return f"Only the {what} of {edge.input.name} ends at {end}: nothing that is asked fails up to there."
+    name, end = edge.input.name, value_text(edge.input, edge.found.value, system)
+    if edge.physics:
+        where = f"{name} can't be {'more' if edge.way == MOST else 'less'} than {end} by its nature"
+    else:
+        where = f"Only the {'choice' if isinstance(edge.input, Pick) else 'range'} of {name} ends at {end}"
+    return f"{where}: nothing that is asked fails up to there."
 
 
 def clauses(report, system="metric"):

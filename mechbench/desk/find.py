@@ -25,7 +25,7 @@ from mechbench.engine.days import DAYS
 from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import Report, judge_with
 from mechbench.engine.pairs import that_fit
-from mechbench.engine.search import SEARCH_DAYS, Ranking
+from mechbench.engine.search import ENOUGH, FINALISTS, SEARCH_DAYS, Ranking
 from mechbench.engine.spec import Pick
 
 SHOWN = 6
@@ -33,6 +33,7 @@ SHOWN = 6
 ONE_EACH = ("motor", "gearbox", "drive")
 MASS = "mass"  # of a sizing's finding, else of the parts that are looked for
 BEST = 3
+MORE = 8  # times as many finalists, where the first ones all rest on what no label gives
 
 
 @dataclass(frozen=True)
@@ -109,13 +110,16 @@ def ranked(sizing, vary, values, tables, system="metric", least=""):
     """
     named = sizing.has(least.lstrip("-"))
     rank = None if not least else (least, *sizing.RANK) if named else mass_of_rows(sizing, vary, tables)
-    # Where the very least is asked for, no day is left out: a lighter one may fail on 4 of 64 days and on 12 of 256.
-    ranking = search(sizing, values, vary, tables.kit, days=DAYS if least else SEARCH_DAYS, rank=rank)
     judged = lambda choice: _one(sizing, {**values, **choice}, choice, tables)
-    ones = [judged(c.choice) for c in ranking.fitting[: 2 * SHOWN]]
-    # On all days a combination may just fail that just held on the days of the search, or just hold.
-    ones = ones or [judged(one.choice) for one in [ranking.nearest_miss] if one]
-    best = [one for one in ones if one.report.surely_works]
+    # Where the very least is asked for, no day is left out: a lighter one may fail on 4 of 64 days and on 12 of 256.
+    days = DAYS if least else SEARCH_DAYS
+    for many in (1, MORE) if least else (1,):
+        more = {"finalists": many * FINALISTS, "enough": many * ENOUGH}
+        ranking = search(sizing, values, vary, tables.kit, days=days, rank=rank, **more)
+        ones = _in_full(ranking, judged)
+        best = [one for one in ones if one.report.surely_works]
+        if best or not ranking.fitting:
+            break
     miss = ones[0] if ones and not best else None
     first = best[0] if best else miss
     one = first.report.values if first else {}
@@ -133,6 +137,19 @@ def ranked(sizing, vary, values, tables, system="metric", least=""):
         instead=tables.instead({name: value for name, value in one.items() if name not in vary}),
         least=least,
     )
+
+
+def _in_full(ranking, judged):
+    """The first that fit, judged on all days; more of them as long as none surely works, or else the nearest miss.
+
+    On all days a combination may just fail that just held on the days of the search, or just hold.
+    """
+    ones = []
+    for place, candidate in enumerate(ranking.fitting):
+        if place >= 2 * SHOWN and any(one.report.surely_works for one in ones):
+            break
+        ones.append(judged(candidate.choice))
+    return ones or [judged(one.choice) for one in [ranking.nearest_miss] if one]
 
 
 def mass_of_rows(sizing, names, tables):
@@ -364,8 +381,15 @@ def _works(found):
 
 
 def _table(found, rows, cut):
-    """One line for each combination."""
-    lines = text_table.table(_sheet(found, rows, lambda name, part: part), gap=2)
+    """One line for each combination; in a window that is too narrow the last column is told more shortly."""
+    sheet = _sheet(found, rows, lambda name, part: part)
+    lines = text_table.table(sheet, gap=2)
+    if max(map(len, lines)) > text_table.WIDTH:
+        short = [
+            *(["days" if cell == "days in 100" else cell for cell in sheet[0][:-1]]),
+            "least to spare on a bad day",
+        ]
+        lines = text_table.table([short, *([*row[:-1], row[-1].removesuffix(" to spare")] for row in sheet[1:])], gap=2)
     return [*lines[: cut + 1], *([""] if len(rows) > cut else []), *lines[cut + 1 :]]
 
 

@@ -252,7 +252,8 @@ def _nothing(turned):
     tried = f"None of {low} to {high} {'surely ' * _unsure(miss)}works on 95 of 100 days."
     if miss.report is None:
         return [f"No value of {asked.name} from {low} to {high} can be built. {miss.problem}"]
-    return [f"{tried} Nearest: {_value(turned, miss)}.", report_text.verdict(miss.report, turned.system)]
+    nearest = f"{tried} Nearest: {_value(turned, miss)}."
+    return [nearest, report_text.verdict(miss.report, turned.system), *edge.assumed(turned.edge, turned.system)]
 
 
 def _unsure(miss):
@@ -295,6 +296,7 @@ def data_of(turned):
         "unit": "" if isinstance(asked, Pick) else quantity.si_unit(quantity.kind_of(asked.unit)),
         "value": turned.value,
         "limited_by": edge.limits_data(found),
+        "as_assumed": edge.at_data(found.as_assumed),
         "range_ends": bool(found.found) and found.beyond is None,
         "at": edge.at_data(found.found),
         "beyond": edge.at_data(found.beyond),

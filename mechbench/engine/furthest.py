@@ -16,7 +16,7 @@ fail of all, is not solved on all days.
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -39,6 +39,7 @@ WIDE = 20  # from here on the high end of a range is so many times the low one t
 COARSE = 25  # values for working_ranges: there each is solved on all days
 AT_ONCE = 8  # values that are looked at in one call, and between two neighbours
 WEAKEST = 32  # days, more than may fail
+BEYOND = 1e-4  # of the range, to see whether physics ends where it does
 INSIDE = 0.9  # of what is found, for a row that shows how much there is to spare
 
 
@@ -109,6 +110,7 @@ class Tries:
         self.bands = bands_of(sizing, self.values, tables)
         self.days = day_fractions(len(sizing.SPREADS), DAYS, len(self.bands))
         self.weak = self.days[:WEAKEST]
+        self.sure = True  # whether what works only as assumed does not count
         self.problems: dict[float, str] = {}  # number -> why it can't be built
         self.nearness: dict[float, tuple[float, float]] = {}  # number -> how far a good and a bad day fall short
 
@@ -130,13 +132,32 @@ class Tries:
     def all_that_work(self, numbers: Sequence[float]) -> list[bool]:
         """Of each number whether it works."""
         good = self.on_a_good_day(numbers)
-        work = {}
+        work: dict[float, bool] = {}
         places = [int(i) for i in np.flatnonzero(good >= 0)]
         for start in range(0, len(places), AT_ONCE):
             some = [numbers[i] for i in places[start : start + AT_ONCE]]
             some = [number for number, may in zip(some, self._may_work(some)) if may]
             work |= dict(zip(some, self._work(some)))
         return [work.get(number, False) for number in numbers]
+
+    def furthest(self, way: str) -> float | None:
+        """The largest (MOST) or smallest number that works; None where none does."""
+        numbers = self.range.grid()
+        if way == MOST:
+            numbers.reverse()
+        place = self.first(numbers)
+        return None if place is None else self.bracket(numbers[place], numbers[place - 1]) if place else numbers[0]
+
+    def refused_beyond(self, number: float, out: int) -> bool:
+        """Whether what lies just beyond a number at the end of the range is refused by physics itself."""
+        x = take(self.x, np.zeros(1, dtype=np.intp))
+        beyond = number + out * BEYOND * (self.range.high - self.range.low)
+        setattr(x, self.name, np.atleast_1d(quantity.to_si(beyond, self.range.unit)))
+        try:
+            self.sizing.solve(x)
+        except ValueError:
+            return True
+        return False
 
     def on_a_good_day(self, numbers: Sequence[float]) -> NDArray[np.float64]:
         """The least margin of each number on a good day."""
@@ -184,7 +205,7 @@ class Tries:
         bad = on_a_bad_day(least)
         for number, margin in zip(numbers, bad):
             self.nearness[number] = (self.nearness[number][0], float(margin))
-        sure = lambda number: not len(self.bands) or self.judge(number).surely_works
+        sure = lambda number: not (self.sure and len(self.bands)) or self.judge(number).surely_works
         return [bool(margin >= 0) and sure(number) for number, margin in zip(numbers, bad)]
 
     def _least(self, numbers: Sequence[float], fractions: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -224,7 +245,9 @@ class At:
 class Furthest:
     """The largest (way MOST) or smallest value that works; where none does, `found` is None and `miss` the nearest.
 
-    beyond is the next value that can be typed, which fails; None where the range ends. inside has more to spare.
+    beyond is the next value that can be typed, which fails; None where the range ends: physics says whether nature ends
+    there, too. inside has more to spare. as_assumed is told where what no label gives is what ends it: the value that
+    still works if that is as it was assumed.
     """
 
     sizing: type[Sizing]
@@ -235,6 +258,8 @@ class Furthest:
     beyond: At | None = None
     inside: At | None = None
     miss: At | None = None
+    physics: bool = False
+    as_assumed: At | None = None
 
 
 def furthest(
@@ -254,14 +279,17 @@ def furthest(
     if isinstance(one, Pick):
         return _furthest_count(sizing, values, one, way, tables)
     tries = Tries(sizing, values, one.name, tables, unit or one.unit)
-    numbers = tries.range.grid()
-    if way == MOST:
-        numbers.reverse()
-    place = tries.first(numbers)
-    if place is None:
-        return Furthest(sizing, one, way, tries.range.unit, None, miss=_miss(tries))
-    number = tries.bracket(numbers[place], numbers[place - 1]) if place else numbers[0]
-    return _told(tries, one, way, number)
+    number = tries.furthest(way)
+    if number is None:
+        told = Furthest(sizing, one, way, tries.range.unit, None, miss=_miss(tries))
+    else:
+        told = _told(tries, one, way, number)
+    next_one = told.miss if number is None else told.beyond
+    if next_one is None or next_one.report is None or next_one.report.known:
+        return told
+    tries.sure = False
+    assumed = tries.furthest(way)
+    return told if assumed is None else replace(told, as_assumed=_at(tries, assumed))
 
 
 def _told(tries: Tries, one: Field, way: str, number: float) -> Furthest:
@@ -275,7 +303,8 @@ def _told(tries: Tries, one: Field, way: str, number: float) -> Furthest:
         number, here, beyond = after, beyond, None
     inner = _inside(tries.range, number, out)
     inside = None if inner is None else _at(tries, inner)
-    return Furthest(tries.sizing, one, way, tries.range.unit, here, beyond, inside)
+    physics = beyond is None and tries.refused_beyond(number, out)
+    return Furthest(tries.sizing, one, way, tries.range.unit, here, beyond, inside, physics=physics)
 
 
 def _inside(numbers: Range, number: float, out: int) -> float | None:
