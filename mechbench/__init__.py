@@ -70,6 +70,7 @@ PUBLIC = {
     "reference": "mechbench.desk.quick_reference:reference",
     "formulas": "mechbench.desk.quick_reference:formulas",
     "rules_of_thumb": "mechbench.desk.quick_reference:rules_of_thumb",
+    "pit": "mechbench.desk.pit_page:pit",
     "pit_questions": "mechbench.desk.quick_reference:pit_questions",
     "learner": "mechbench.course.ask:learner",
     "ask": "mechbench.course.ask:ask",

@@ -1,6 +1,6 @@
 """What a call in a notebook gives, read: which sizing, with which kit, inputs and units; a slip is one sentence.
 
-Contents: Called, called, read, several, listed_values.
+Contents: Called, called, read, several, listed_values, units.
 """
 
 import os
@@ -18,7 +18,7 @@ SYSTEMS = ("metric", "us")
 @dataclass(frozen=True)
 class Called:
     """A call that was read: `values` are the inputs that were given (SI numbers, names of parts), `more` those that
-    were given several values, or a range, as they were given.
+    were given several values, or a range, as they were given; `said` how other words were taken.
     """
 
     sizing: type
@@ -26,10 +26,11 @@ class Called:
     values: dict
     system: str
     more: dict
+    said: tuple = ()
 
 
-def called(name, kit=None, system=None, given=None, several_for=""):
-    """Read a call. Where it takes an input with several values, `several_for` says so: "sweep", "find"."""
+def called(name, kit=None, system=None, given=None, lists=False, ranges=False):
+    """Read a call; whether it takes inputs with a list of values, and with a range, is said by `lists` and `ranges`."""
     if isinstance(name, str) and not name:
         raise BadQuestion(f"No sizing is named; begin with one of {', '.join(NAMES)}.")
     sizing = sizing_of(name)
@@ -38,17 +39,19 @@ def called(name, kit=None, system=None, given=None, several_for=""):
             f"Inputs are given by name: {sizing.FIELDS[0].name}=..., and those of a dictionary as **values."
         )
     tables = Tables(sizing, kit)
-    more = {name: value for name, value in (given or {}).items() if several_for and several(value)}
-    values = read(sizing, {name: value for name, value in (given or {}).items() if name not in more}, tables)
-    return Called(sizing, tables, values, _units(system), more)
+    takes = lambda value: several(value) and (ranges if isinstance(value, str) else lists)
+    more = {name: value for name, value in (given or {}).items() if takes(value)}
+    said = []
+    values = read(sizing, {name: value for name, value in (given or {}).items() if name not in more}, tables, said)
+    return Called(sizing, tables, values, units(system), more, tuple(said))
 
 
-def read(sizing, given, tables):
+def read(sizing, given, tables, said=None):
     """Inputs as they were given, one value each, as SI numbers and names of parts; None is left out: it is as usual."""
     for name, value in given.items():
         if several(value):
             raise BadQuestion(_one_at_a_time(sizing, name, value))
-    return values_of(sizing, {name: value for name, value in given.items() if value is not None}, tables)
+    return values_of(sizing, {name: value for name, value in given.items() if value is not None}, tables, said)
 
 
 def several(value):
@@ -71,7 +74,8 @@ def _one_at_a_time(sizing, name, value):
     return f"{name} has {len(value)} values, but one answer takes one; {many} goes through all of them."
 
 
-def _units(system):
+def units(system=None):
+    """The units to show: those that were asked for, else those of the setting."""
     chosen = system or os.environ.get("MECHBENCH_UNITS") or "metric"
     if chosen not in SYSTEMS:
         raise BadQuestion(f"system is {quoted(chosen)}, but it must be 'metric' or 'us'; choose one of these.")

@@ -31,5 +31,8 @@ def together(text):
 
 def sentence(text, bold=""):
     """A sentence as a block of its own, with some words in front that stand out; nothing where it is empty."""
-    lead = f"<b>{escape(bold)}</b> " if bold else ""
-    return f"<div>{lead}{escape(AFTER_NUMBER.sub(NO_BREAK, text))}</div>" if text or bold else ""
+    told = [
+        *([f"<b>{escape(bold)}</b>"] if bold else []),
+        *([escape(AFTER_NUMBER.sub(NO_BREAK, text))] if text else []),
+    ]
+    return f"<div>{' '.join(told)}</div>" if told else ""

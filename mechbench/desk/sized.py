@@ -6,10 +6,10 @@ Contents: size, sized_of, Sized, NoSuchFinding, not_found, PUBLIC_NAMES.
 from dataclasses import replace
 
 from mechbench import quantity
-from mechbench.desk import answer, page_table, record
+from mechbench.desk import answer, page_table, record, text_table
 from mechbench.desk.called import called, read
 from mechbench.engine import assumed_text, report_text
-from mechbench.engine.mend import mended
+from mechbench.engine.owned import given_by_figures
 from mechbench.engine.spec import Pick, in_game
 from mechbench.wording import nearest, quoted, shortened
 
@@ -49,7 +49,11 @@ def size(name="", kit=None, system=None, **inputs):
     (which parts do it), mb.sweep (one input through a range), mb.bench (with sliders).
     """
     asked = called(name, kit, system, inputs)
-    return Sized(record.design(asked.sizing, asked.values, asked.tables, asked.system), asked.values)
+    return _sized(asked.sizing, asked.values, asked.tables, asked.system, asked.said)
+
+
+def _sized(sizing, values, tables, system, said):
+    return Sized(record.design(sizing, values, tables, system, said=said), values)
 
 
 def sized_of(report, tables, system, given):
@@ -105,10 +109,11 @@ class Sized:
     # A result shows its own inputs and findings instead: see mb.size.
     __doc__ = _Explained(ABOUT)
 
-    def __init__(self, design, given=()):
+    def __init__(self, design, given):
         self._design = design
         self.report, self.tables, self.sizing = design.report, design.tables, design.sizing
-        self.given = {f.name: given[f.name] for f in self.sizing.FIELDS if f.name in given}
+        first = {f.name: given[f.name] for f in self.sizing.FIELDS if f.name in given}
+        self.given = {**first, **given}  # after the inputs battery and fuse
         self.values = dict(self.report.values)
         self.good, self.bad = (_Findings(self.sizing, day) for day in (self.report.good, self.report.bad))
         self.works, self.works_on_bad_day = self.report.works, self.report.works_on_bad_day
@@ -155,8 +160,10 @@ class Sized:
 
     def changed(self, **inputs):
         """Size it anew with some inputs changed: r.changed(payload="0.6 kg"). None: as usual again."""
-        changes = read(self.sizing, {**self.given, **inputs}, self.tables)
-        return Sized(record.design(self.sizing, changes, self.tables, self._design.system), changes)
+        tables, said = self.tables.fresh(), []
+        own = {name: one.typed for name, one in given_by_figures(self.values, self.tables).items()}
+        values = read(self.sizing, {**self.given, **own, **inputs}, tables, said)
+        return _sized(self.sizing, values, tables, self._design.system, said)
 
     def record(self, path, measured=None):
         """Write the design record, one page: r.record("arm.html"); measured : findings, {"time": "0.9 s"}."""
@@ -169,18 +176,21 @@ class Sized:
         return f"{self.sizing.NAME}: {shortened(found, LONGEST)}\n{shortened(self.verdict, LONGEST)}".rstrip()
 
     def __str__(self):
-        return answer.text_of(self._design, self.given)
+        filled_in = [line for one in self.tables.said for line in text_table.wrapped(one)]
+        return "\n".join([answer.text_of(self._design, self.given), *[""] * bool(filled_in), *filled_in])
 
     def _repr_html_(self):
-        design, system = self._design, self._design.system
-        mend = report_text.mended(mended(self.report, self.tables), system)
-        said = (design.instead, self.verdict, mend, report_text.hurts(self.report), design.note, *design.said)
+        design = self._design
+        said = (*design.said, design.instead, *answer.sentences(design))
         shown = [page_table.sentence("", self.sizing.TITLE), *map(page_table.sentence, said), *self._inputs_told()]
-        return "".join([*shown, self._findings_told(), page_table.sentence(self._assumed_told())])
+        below = map(page_table.sentence, (self._assumed_told(), *self.tables.said))
+        return "".join([*shown, self._findings_told(), *below])
 
     def _inputs_told(self):
         """What was given, then the inputs that are as usual."""
         shown = {f.name: self._input_told(f) for f in self.sizing.FIELDS}
+        own = given_by_figures(self.values, self.tables)
+        shown |= {name: f"{name.capitalize()} {one.typed}" for name, one in own.items() if name not in shown}
         rest = [f for f in in_game(self.sizing.FIELDS, self.tables.kit) if f.name not in self.given]
         groups = (("You gave:", self.given), ("As usual:", [f.name for f in rest]))
         return [page_table.sentence("; ".join(shown[name] for name in names), head) for head, names in groups if names]

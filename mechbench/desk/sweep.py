@@ -104,7 +104,7 @@ def sweep(name="", swept="", steps="", kit=None, system=None, **values):
     What it gives is gone through row by row, each as mb.size gives it, without values that can't be judged;
     s["payload"] and s["time"] are columns, on a good day and in SI units, s.bad["time"] those of a bad day.
     """
-    asked = called(name, kit, system, values, several_for="sweep")
+    asked = called(name, kit, system, values, lists=True, ranges=True)
     several = list(dict.fromkeys([swept] if swept else []) | asked.more)
     if len(several) != 1:
         raise BadQuestion(_not_one(asked.sizing, several, asked.tables))
@@ -174,7 +174,7 @@ def _count(text):
 
 def _parts(sizing, found, rest, tables):
     names = found.options(tables)
-    swept = tuple(value_of(found, one, tables) for one in rest.split(",")) if rest else names
+    swept = tuple(value_of(found, one, tables) for one in tables.one_by_one(found.table, rest)) if rest else names
     if len(swept) > MOST_PARTS:
         raise BadQuestion(
             f"{found.name} has {len(swept)} parts, more than a table can show; use"

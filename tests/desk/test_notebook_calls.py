@@ -144,6 +144,10 @@ def test_values_that_cannot_be_judged_are_in_no_row(monkeypatch):
         lambda: mb.sweep("arm", payload="0.2..0.8 kg", steps=4),
         lambda: mb.sweep("arm", "motor"),
         lambda: mb.inputs("arm"),
+        lambda: mb.most("arm", "payload"),
+        lambda: mb.least("arm", "mass"),
+        lambda: mb.against("arm", payload=["0.3 kg", "0.5 kg"], gearbox="planetary_74"),
+        lambda: mb.find("arm", "length,motor"),
     ],
 )
 def test_a_page_keeps_a_number_and_its_unit_together(shown):
@@ -174,12 +178,17 @@ def test_tab_offers_public_names_alone(shown):
 @pytest.mark.parametrize(
     "call, says, line",
     [
-        (lambda: mb.find("arm"), "mb.find needs parts to look for, such as motor, gearbox", "arm --find ,"),
+        (lambda: mb.find("arm"), "mb.find needs inputs to look for, such as motor, gearbox", "arm --find ,"),
         (
-            lambda: mb.find("motor", "load_torque"),
+            lambda: mb.find("motor", "load_torque=1..2"),
             'mb.sweep("motor", "load_torque=LOW..HIGH")',
-            "motor --find load_torque",
+            "motor --find load_torque=1..2",
         ),
+        (lambda: mb.most("arm"), 'such as mb.most("arm", "payload")', ""),
+        (lambda: mb.least("arm", "motor"), 'mb.find("arm", "motor") ranks', "arm --least motor"),
+        (lambda: mb.most("arm", "payload", length=[0.3, 0.4]), 'mb.sweep("arm", length=[...])', ""),
+        (lambda: mb.against("arm", payload="1..2 kg"), 'mb.sweep("arm", payload="1..2 kg")', ""),
+        (lambda: mb.against("arm", paylod=[1, 2]), "did you mean 'payload'", ""),
         (lambda: mb.find("arm", "motor,motor"), "motor is given twice in mb.find", "arm --find motor,motor"),
         (lambda: mb.find("arm", "gearbox", gearbox=["planetary_16"]), "gearbox is given twice in mb.find", ""),
         (lambda: mb.find("arm", {"gearbox": None}), 'mb.find("arm", "motor,gearbox", **values)', ""),

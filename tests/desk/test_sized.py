@@ -3,6 +3,7 @@
 import copy
 import json
 import math
+from html import unescape
 
 import numpy as np
 import pytest
@@ -14,7 +15,7 @@ import mechbench as mb
 from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.desk import answer, record
 from mechbench.desk.sized import PUBLIC_NAMES, Sized
-from mechbench.engine import report_text
+from mechbench.engine import power_off, report_text
 from mechbench.engine.inputs import Tables
 from tests.desk.test_record import Page
 
@@ -85,6 +86,32 @@ def test_changed_gives_another_one_and_leaves_this_one(arm):
         heavier.given == {"payload": 0.8, "motor": "stout"}
         and heavier.changed(payload=0.5, motor=None).time == arm.time
     )
+
+
+def test_parts_by_figures_are_said_and_stay_where_they_were_given():
+    sized = mb.size("arm", payload="0.5 kg", battery="2.8 A·h", motor="275 rpm, 2.6 N·m")
+    page = unescape(sized._repr_html_()).replace("\u00a0", " ")
+    for said in sized.tables.said:
+        assert said in page and said in " ".join(str(sized).split())
+    assert len(sized.tables.said) == 2 and "Battery 2.8" in page[page.index("You gave") : page.index("As usual")]
+    data = sized.to_dict()
+    other = sized.changed(battery="1.4 A·h", payload="0.4 kg")
+    assert sized.to_dict() == data and other.values["motor"] == sized.values["motor"]
+    assert other.good == mb.size("arm", payload=0.4, battery="1.4 A·h", motor="275 rpm, 2.6 N·m").good
+    plain = mb.size("arm", payload=0.5)
+    assert plain.changed(battery="1.4 A·h").volts != plain.volts == plain.changed().volts
+    assert sized.changed(battery=None, motor=None).good == plain.good
+
+
+def test_another_word_for_an_input_is_taken_and_said():
+    sized = mb.size("arm", weight="0.5 kg")
+    assert sized.given == {"payload": 0.5} and "taken as payload" in sized._repr_html_()
+
+
+def test_the_caution_on_what_falls_stands_on_the_page():
+    sized = mb.size("winch", ratchet="none")
+    told = power_off.sentence(sized.report)
+    assert told and told in unescape(sized._repr_html_()).replace("\u00a0", " ")
 
 
 # --- shown ----------------------------------------------------------------------------------------------------------

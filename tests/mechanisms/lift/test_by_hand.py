@@ -147,6 +147,8 @@ def hand(lift, shaft, radius, turning, close):
         "fuse_used": approx(max(up.melted(), down.melted()), rel=MELTED, abs=1.5e-4),
         "spare": strongest(shaft) - radius * max(pull + rub for pull, rub, _ in ends),
         "stays_up": shaft.friction_holds + radius * min(rub - pull for pull, rub, _ in ends),
+        "holds": shaft.friction_holds,
+        "sinks_with": radius * max(0.0, *(pull - rub for pull, rub, _ in ends)),
         "return_pull": max(0.0, *(rub - pull for pull, rub, _ in ends)),
         "rise": lift.rise(),
         "falls_with": lift.fall(),

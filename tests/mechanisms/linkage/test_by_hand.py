@@ -21,6 +21,7 @@ from tests.mechanisms.by_hand_moves import (
     QUICK,
     SERVO_RAIL,
     STAGE,
+    STOUT,
     Piece,
     agree,
     asks,
@@ -155,6 +156,7 @@ def hand(bars, start, turn, shaft, supply, play):
         "advantage": 1 / rate,
         "swing": bars.swept(start, turn),
         "pin_force": pins,
+        "holds": shaft.friction_holds,
         "droop": play * bars.arm * rate,
     }
 
@@ -369,7 +371,10 @@ def test_links_that_do_not_meet_lift_nothing():
         "brisk_turn_72": (15.8 / (BRISK.resistance + 0.10), 0.0),
         "stout_turn_72": (OUTPUT_LIMIT, 0.0),
     }  # the controller holds 23 A at 18 A
+    motors = {"brisk_turn_72": BRISK, "stout_turn_72": STOUT}
     for drive, (current, travel) in stuck.items():
+        # A servo's plate tells of no friction that could be trusted.
+        holds = geared(motors[drive], 1, 72, *losses(STAGE, 3)).friction_holds if drive in motors else 0.0
         good = judge("linkage", links | {"drive": drive}, KIT).good
         assert {name: value for name, value in good.items() if name not in ("jam", "safe_current")} == approx(
             {
@@ -387,6 +392,7 @@ def test_links_that_do_not_meet_lift_nothing():
                 "advantage": 0.0,
                 "swing": 0.0,
                 "pin_force": inf,
+                "holds": holds,
                 "droop": inf,
             },
             rel=1e-9,

@@ -8,6 +8,9 @@ from scipy.optimize import brentq
 from mechbench.catalog import judge
 from mechbench.mechanisms.pair.sizing import pairs
 from tests.mechanisms.by_hand_swing import (
+    BELT,
+    CHAIN,
+    GEAR,
     KIT,
     LINK_LOAD,
     LINK_OF_20,
@@ -81,6 +84,8 @@ def test_gears_have_one_exact_distance():
             "off": 0.2 / 3,
             "moved": 0.0025,
             "strength": strength,
+            "torque_out": 0.0,
+            "torque_in": 2.0 / 2.8 / GEAR,
             "ratio": 2.8,
             "centre": (25 + 70) * MODULE / 2,
             "loop": 0.0,
@@ -110,6 +115,8 @@ def test_gears_that_speed_up():
             "off": 25 / 70 / 0.32 - 1,
             "moved": 0.0075,
             "strength": 0.3 / (BRONZE_ON_20 * 25 / 20),
+            "torque_out": 0.0,
+            "torque_in": 0.3 / (25 / 70) / GEAR,
             "ratio": 25 / 70,
             "centre": 0.0475,
             "loop": 0.0,
@@ -118,6 +125,28 @@ def test_gears_that_speed_up():
             "mass": wheels(BRONZE_OF_20, 25, 70),
         },
     )
+
+
+def test_torque_that_comes_out_of_gears():
+    """0.9 N·m on 25 teeth: 2.8 times that on 70, less the losses of one mesh; more than the load asks, so it counts."""
+    values = {"load_torque": "2 N·m", "first_torque": "0.9 N·m", "last_stage": "bronze_25_to_70"}
+    found, out = judge("pair", values, KIT).good, 0.9 * 2.8 * GEAR
+    assert 2.0 < out == pytest.approx(found["torque_out"], rel=1e-12)
+    assert found["strength"] == pytest.approx(out / (BRONZE_ON_20 * 70 / 20), rel=1e-12)
+    values["load_torque"] = "3 N·m"
+    assert judge("pair", values, KIT).good["strength"] == pytest.approx(3.0 / (BRONZE_ON_20 * 70 / 20), rel=1e-12)
+
+
+def test_who_gives_the_wheels_alone_asks_for_no_other_ratio():
+    """Of gears for no other distance either; a wish that is given stays."""
+    asked = lambda **values: judge("pair", values, KIT).values
+    gears = asked(last_stage="bronze_25_to_70")
+    assert (gears["ratio_wanted"], gears["distance"]) == pytest.approx((70 / 25, (25 + 70) * MODULE / 2))
+    belt = asked(last_stage="wide_18_to_40")
+    assert (belt["ratio_wanted"], belt["distance"]) == pytest.approx((40 / 18, 0.1))
+    told = asked(last_stage="bronze_25_to_70", ratio_wanted=3.0, distance="60 mm")
+    assert (told["ratio_wanted"], told["distance"]) == pytest.approx((3.0, 0.06))
+    assert asked(ratio_wanted=3.0)["distance"] == pytest.approx(0.1)
 
 
 @pytest.mark.parametrize("first, second", [(18, 40), (40, 18)])
@@ -148,6 +177,8 @@ def test_a_belt_of_whole_teeth(first, second):
             "strength": strength,
             "ratio": second / first,
             "centre": centre,
+            "torque_out": 0.0,
+            "torque_in": 1.4 * first / second / BELT,
             "loop": 85 * WIDE_PITCH,
             "teeth": 85,
             "in_mesh": wrapped(18, pulley(18), pulley(40), centre),
@@ -188,6 +219,8 @@ def test_a_chain_of_an_even_number_of_links(first, second):
             "strength": strength,
             "ratio": second / first,
             "centre": centre,
+            "torque_out": 0.0,
+            "torque_in": 3.0 * first / second / CHAIN,
             "loop": links * LINK_PITCH,
             "teeth": links,
             "in_mesh": wrapped(11, sprocket(11), sprocket(30), centre),
@@ -222,6 +255,8 @@ def test_a_wish_that_is_too_near_gets_the_shortest_belt_that_goes_round():
             "strength": 0.6 / (WIDE_LOAD * pulley(40) / 2),
             "ratio": 1.6,
             "centre": centre,
+            "torque_out": 0.0,
+            "torque_in": 0.6 * 25 / 40 / BELT,
             "loop": teeth * WIDE_PITCH,
             "teeth": teeth,
             "in_mesh": wrapped(25, pulley(25), pulley(40), centre),
@@ -254,6 +289,8 @@ def test_a_wish_that_is_too_near_gets_the_shortest_chain_that_goes_round():
             "strength": 0.6 / (LINK_LOAD * sprocket(22) / 2),
             "ratio": 22 / 13,
             "centre": centre,
+            "torque_out": 0.0,
+            "torque_in": 0.6 * 13 / 22 / CHAIN,
             "loop": links * LINK_PITCH,
             "teeth": links,
             "in_mesh": wrapped(13, sprocket(13), sprocket(22), centre),

@@ -110,6 +110,8 @@ def test_light_robot_on_one_fall_held_by_friction_alone():
             "time": approx(run.time, rel=RUN),
             "spare": strongest(shaft) - weight * radius,
             "holds": shaft.friction_holds - weight * radius,
+            "held": shaft.friction_holds,
+            "hangs_with": weight * radius,
             "clear": 0.150 - drop - weight / spring,
             "factor": approx(1900 * 0.5 / highest, rel=STEPS),
             "strength": weight * radius / (2 * 7.0),
@@ -186,6 +188,8 @@ def test_heavy_robot_on_two_falls_on_the_second_layer_behind_a_chain():
             "time": approx(run.time, rel=RUN),
             "spare": first * last * 10 * STOUT.constant * (36 - 2 * 0.60) - pull * radius,
             "holds": 26.0 - pull * radius,
+            "held": 26.0,
+            "hangs_with": pull * radius,
             "clear": 0.150 - drop - pull / spring / 2,
             "factor": approx(700 * 0.55 / highest, rel=STEPS),
             "strength": (
