@@ -24,6 +24,7 @@ from mechbench.desk.called import called, listed_values, units
 from mechbench.desk.record import data_of as record_of
 from mechbench.desk.record import design
 from mechbench.desk.rich_text import Page
+from mechbench.desk.rows import Columned
 from mechbench.desk.spoken import way
 from mechbench.engine import report_text, side_by_side
 from mechbench.engine.inputs import complete
@@ -39,7 +40,7 @@ SIGNS = "+ better than A, \u2212 worse, > more, < less, \u2260 other, = same"
 
 
 @dataclass(frozen=True, repr=False)
-class Against:
+class Against(Columned):
     """Two to four designs of one sizing. names: where each comes from, a file or today's inputs, empty where all were
     made now; given: inputs that were typed and are the same in all that were made now; notes: what records lacked.
     """
@@ -54,6 +55,10 @@ class Against:
     def sizing(self):
         """The sizing of all of them."""
         return self.designs[0].sizing
+
+    def judged(self):
+        """A report for each design, that of A first."""
+        return self.reports
 
     def to_dict(self):
         """All of them as plain data, SI."""

@@ -71,6 +71,10 @@ class Found(Rows):
     tables: object = None
     given: dict = field(default_factory=dict)  # the other inputs that were given
 
+    def judged(self):
+        """The reports of the best."""
+        return [one.report for one in self.best]
+
     def answers(self):
         """The best that fit, each as mb.size gives it."""
         return [sized_of(one.report, self.tables, self.system, {**self.given, **one.choice}) for one in self.best]

@@ -92,6 +92,8 @@ def most(name="", of="", kit=None, system=None, **values):
     """The most of something with which a sizing still works: mb.most("arm", "payload", length="0.4 m").
 
     name : of the sizing; of : an input, a finding or "mass"; values : the other inputs, as mb.size takes them
+
+    What it gives has the number as .value, in SI units, the .report with it, and .limited_by, what fails beyond.
     """
     return _called(MOST, name, of, kit, system, values)
 
@@ -100,6 +102,8 @@ def least(name="", of="", kit=None, system=None, **values):
     """The least of something with which a sizing still works: mb.least("lift", "count").
 
     name : of the sizing; of : an input, a finding or "mass"; values : the other inputs, as mb.size takes them
+
+    What it gives has the number as .value, in SI units, the .report with it, and .limited_by, what fails beyond.
     """
     return _called(LEAST, name, of, kit, system, values)
 

@@ -43,6 +43,10 @@ class Sweep(Rows, Pictured):
     tables: object = None
     given: dict = field(default_factory=dict)  # the other inputs that were given
 
+    def judged(self):
+        """The reports of all values that can be judged."""
+        return [report for report in self.reports if report]
+
     def answers(self):
         """The values that can be judged, each as mb.size gives it."""
         judged = [(value, report) for value, report in zip(self.values, self.reports) if report]

@@ -14,6 +14,9 @@ CALLS = (
     "mb.find('winch', 'gearbox,spool,ratchet,falls', lift_height=['60 mm', '80 mm'], time_wanted='4 s')",
     "mb.sweep('arm', payload='0.2..0.8 kg', steps=4)",
     "mb.inputs('intake')",
+    "mb.most('arm', 'payload', system='us')",
+    "mb.find('arm', 'length,motor')",
+    "mb.against('drivetrain', gearbox=['planetary_16', 'planetary_21', 'planetary_25'], mass='11 kg')",
 )
 WINDOWS = [(1280, 800), (1366, 768)]
 

@@ -9,7 +9,9 @@ import pytest
 
 import mechbench as mb
 from mechbench.catalog import judge, search, sizing_of
+from mechbench.desk import against as comparing
 from mechbench.desk import find as finding
+from mechbench.desk import most as turning
 from mechbench.desk import sweep as sweeping
 from mechbench.desk.sized import Sized
 from mechbench.launch.places import ROOT
@@ -129,6 +131,24 @@ def test_values_that_cannot_be_judged_are_in_no_row(monkeypatch):
     swept = mb.sweep("balance", raised_height=["700 mm", "900 mm", "800 mm"])
     assert swept["raised_height"].tolist() == pytest.approx([0.7, 0.8]) and len(swept) == 2 < len(swept.values)
     assert np.all(np.isfinite(swept["braking"])) and "900 mm: raised_height is" in swept._repr_html_().replace(NB, " ")
+
+
+# --- side by side, and turned round ---------------------------------------------------------------------------------
+
+
+def test_designs_side_by_side_are_columns():
+    two = mb.against("arm", payload=["0.3 kg", 0.5], gearbox="planetary_74")
+    alone = [judge("arm", {"payload": payload, "gearbox": "planetary_74"}) for payload in (0.3, 0.5)]
+    assert two["time"].tolist() == [report.good["time"] for report in alone] and two["payload"].tolist() == [0.3, 0.5]
+    assert two.bad["time"].tolist() == [report.bad["time"] for report in alone] and len(two) == 2
+    assert two.to_dict() == comparing.data_of(two)
+
+
+def test_the_most_of_an_input_is_a_number():
+    most = mb.most("arm", "payload", length="0.5 m")
+    assert mb.size("arm", payload=most.value, length=0.5).report.surely_works
+    assert not mb.size("arm", payload=1.02 * most.value, length=0.5).report.surely_works
+    assert most.to_dict() == turning.data_of(most) and most.limited_by
 
 
 # --- tables ---------------------------------------------------------------------------------------------------------
