@@ -33,13 +33,13 @@ def _print_answer(arguments):
 
 def _converted(words):
     """The answer to `14 in to mm`, with or without the word convert before it; None where no such thing is asked."""
-    from mechbench.desk import convert
+    from mechbench.desk import convert_units
 
     words = " ".join(words).split()
-    if words[:1] != ["convert"] and not convert.looks_like(words):
+    if words[:1] != ["convert"] and not convert_units.looks_like(words):
         return None
-    found = convert.read(words[words[0] == "convert" :])
-    return convert.text_of(found), convert.data_of(found), answer.FITS
+    found = convert_units.read(words[words[0] == "convert" :])
+    return convert_units.text_of(found), convert_units.data_of(found), answer.FITS
 
 
 def _answer(line, found):
