@@ -8,7 +8,8 @@ from mechbench import quantity
 from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.desk import text_table
 from mechbench.desk.answer import instead_lines
-from mechbench.desk.arguments import OPTIONS, TYPED, as_typed, options_lines
+from mechbench.desk.arguments import OPTIONS, TYPED, as_typed
+from mechbench.desk.command_words import options_lines
 from mechbench.desk.pit_questions import QUESTIONS
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables, supplies
