@@ -1,7 +1,10 @@
 """One number in twenty seconds: sizings at the command line, on paper, and corrected by what was measured.
 
 The command `size`
-    size_command.py    the command itself; arguments.py: what may be typed
+    size_command.py    the command itself; arguments.py: what may be typed; command_words.py: options and other words
+    tokens.py          the words of a line put together; which_sizing.py, meant.py: what they mean, as people type them;
+                       common_words.py: words that no sizing knows
+    convert_units.py   one quantity in another unit, and the command `convert`
     overview.py        every sizing, and the help of each
     answer.py          one sizing with its verdict
     sweep.py           one input through a range

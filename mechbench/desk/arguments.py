@@ -1,46 +1,26 @@
-"""What may be typed after `size` or `correct`, read into words and options; what can't be read is refused in one
-sentence.
+"""What may be typed after `size` or `correct`, read into a Line; inputs, findings and parts by what was typed for them.
+What can't be read is refused in one sentence.
 
-Contents: TYPED, OPTIONS, CANT, Line, BadQuestion, answered, options_lines, read_words, read_line, path_named,
-input_named, inputs_meant, finding_named, findings_meant, closest_of, nearest_of, taken_as, part_named, words_apart,
-values_of, value_of, as_typed.
+Contents: TYPED, OPTIONS, Line, BadQuestion, read_line, path_named, input_named, inputs_meant, inputs_of, finding_named,
+findings_meant, closest_of, nearest_of, taken_as, part_named, words_apart, values_of, value_of, as_typed.
 
 A name may be cut short as long as it stays clear: `load=2Nm` for load_torque, `gearbox=74` for planetary_74. Another
 word for it (`also` of a Field) is taken too, and that is said.
 """
 
-import argparse
-import os
 import re
-import sys
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from mechbench import quantity
-from mechbench.command_line import BadLine, Parser, typed
-from mechbench.desk import text_table
-from mechbench.desk.spoken import at_command
+from mechbench.command_line import typed
+from mechbench.desk.command_words import BadQuestion, Option, read_words
 from mechbench.desk.tokens import plain
 from mechbench.engine.inputs import Supply, supplies
 from mechbench.engine.spec import Field, Pick
 from mechbench.wording import closest, listed, nearest, quoted, shortened
 
 TYPED = f"{typed()} size"
-CANT = 2  # exit code: the question can't be answered
-
-
-class BadQuestion(ValueError):
-    """A line that can't be answered: one sentence that says why, and the way out."""
-
-
-@dataclass(frozen=True)
-class Option:
-    """A word that begins with --; `takes` names what follows it, empty where nothing does."""
-
-    takes: str
-    help: str
-
-
 OPTIONS = {
     "--help": Option("", "the inputs and findings of a sizing, with an example"),
     "--us": Option("", "show inches, pounds and so on"),
@@ -61,7 +41,6 @@ OPTIONS = {
     "--reopen": Option("FILE", "open a record again; its numbers must come out as before"),
     "--json": Option("", "print everything as JSON, for another program"),
 }
-SHORT = {"--help": ("-h",)}
 
 
 @dataclass
@@ -85,58 +64,11 @@ class Line:
         return found[0] if found else ""
 
 
-def answered(answer, arguments):
-    """Let a command answer, and give its exit code; where it can't, one sentence says why, and the code is CANT."""
-    try:
-        with at_command():
-            return answer(arguments)
-    except BrokenPipeError:
-        # Whoever read the output has enough (`... | head`); Python would complain once more while it ends.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
-    except OSError as error:
-        said = unusable(error)
-    except ValueError as wrong:
-        said = " ".join(str(wrong).split())
-    print(said, file=sys.stderr)
-    return CANT
-
-
-def _parser(options):
-    """What reads a line's options; inputs, and whatever else stands in a line, are left to read_line."""
-    layout = lambda prog: argparse.HelpFormatter(prog, max_help_position=30, width=text_table.WIDTH)
-    parser = Parser("", usage=argparse.SUPPRESS, add_help=False, formatter_class=layout)
-    for name, option in options.items():
-        more = {"action": "append", "metavar": option.takes} if option.takes else {"action": "store_true"}
-        parser.add_argument(name, *SHORT.get(name, ()), help=option.help, **more)
-    return parser
-
-
-def options_lines(options):
-    """Options with what they do, as lines of help."""
-    return _parser(options).format_help().splitlines()
-
-
-def read_words(arguments, options=None):
-    """Options that were typed, each with what followed it (a list, empty for a word alone), and all other words."""
-    options = options or OPTIONS
-    parser = _parser(options)
-    try:
-        chosen, words = parser.read_known(arguments)
-    except BadLine as fault:
-        raise BadQuestion(str(fault)) from None
-    given = {name: getattr(chosen, name.lstrip("-").replace("-", "_")) for name in options}
-    for word in words:
-        if word.startswith("-") and word != "->" and not word[1:2].isdigit():
-            raise BadQuestion(parser.not_known(word))
-    return {name: [] if value is True else value for name, value in given.items() if value}, words
-
-
 def read_line(arguments, options=None, file=False):
     """Read the words after a command; options are those of `size` where none are given; file=True: a file may
     follow.
     """
-    chosen, words = read_words(arguments, options)
+    chosen, words = read_words(arguments, options or OPTIONS)
     line = Line(options=chosen)
     for word in words:
         if "=" in word:
@@ -176,12 +108,6 @@ def path_named(text, endings=()):
     if endings and path.suffix.lower() not in endings:
         raise BadQuestion(f"{quoted(path.name)} does not end in {' or '.join(endings)}; give the file such a name.")
     return path
-
-
-def unusable(error):
-    """Say in a sentence which file can't be used, and what the system says about it."""
-    name = quoted(str(error.filename)) if error.filename else "The file"
-    return f"{name} can't be used: {error.strerror or 'it is not as expected'}."
 
 
 def input_named(sizing, typed_name, said=None):

@@ -9,7 +9,8 @@ import json
 import os
 
 from mechbench.desk import answer, record, text_table, which_sizing
-from mechbench.desk.arguments import BadQuestion, Line, answered, finding_named, path_named, read_words, values_of
+from mechbench.desk.arguments import OPTIONS, BadQuestion, Line, finding_named, path_named, values_of
+from mechbench.desk.command_words import answered, read_words
 from mechbench.desk.safe_write import write_new
 from mechbench.desk.tokens import Given, tokens
 from mechbench.engine.inputs import complete
@@ -24,7 +25,7 @@ def command(arguments):
 
 
 def _print_answer(arguments):
-    options, words = read_words(arguments)
+    options, words = read_words(arguments, OPTIONS)
     line = Line(options=options)
     text, data, code = _converted(words) or _answer(line, tokens(words))
     print(json.dumps(data, indent=1) if line.has("--json") else text, flush=True)
@@ -33,13 +34,16 @@ def _print_answer(arguments):
 
 def _converted(words):
     """The answer to `14 in to mm`, with or without the word convert before it; None where no such thing is asked."""
-    from mechbench.desk import convert
-
     words = " ".join(words).split()
-    if words[:1] != ["convert"] and not convert.looks_like(words):
+    first = words[0] if words else ""
+    if first != "convert" and not first.lstrip("+-.")[:1].isdigit():
         return None
-    found = convert.read(words[words[0] == "convert" :])
-    return convert.text_of(found), convert.data_of(found), answer.FITS
+    from mechbench.desk import convert_units
+
+    if first != "convert" and not convert_units.looks_like(words):
+        return None
+    found = convert_units.read(words[first == "convert" :])
+    return convert_units.text_of(found), convert_units.data_of(found), answer.FITS
 
 
 def _answer(line, found):

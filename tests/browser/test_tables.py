@@ -16,7 +16,7 @@ CALLS = (
     "mb.inputs('intake')",
     "mb.most('arm', 'payload', system='us')",
     "mb.find('arm', 'length,motor')",
-    "mb.against('drivetrain', gearbox=['planetary_16', 'planetary_21', 'planetary_25'], mass='11 kg')",
+    "mb.against('drivetrain', gearbox=['planetary_16', 'planetary_21'], mass='11 kg')",
 )
 WINDOWS = [(1280, 800), (1366, 768)]
 

@@ -17,7 +17,7 @@ import pytest
 
 from mechbench.catalog import sizing_of
 from mechbench.desk import find, most
-from mechbench.desk.arguments import CANT
+from mechbench.desk.command_words import CANT
 from mechbench.desk.record import number
 from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import judge_with

@@ -53,7 +53,7 @@ def test_the_same_in_the_calculators_own_words_is_answered_without_a_word_on_how
 
 
 def test_another_figure_is_not_taken_for_the_answer():
-    """The judge of the lines must be able to say no: other inputs, another sizing, a figure that is told further down."""
+    """The judge of the lines must be able to say no: other inputs, another sizing, a figure told further down."""
     question = {"typed": ["size lift stages=2 height"] * 2, "exact": "lift stages=3", "finds": ["lift.rise"]}
     assert outcome(question, 0) == "answered, but not the question"
     assert outcome({**question, "typed": ["size arm"] * 2}, 0) == "answered, but not the question"

@@ -11,7 +11,8 @@ import pytest
 
 from mechbench.catalog import NAMES, sizing_of
 from mechbench.desk import correct, find
-from mechbench.desk.arguments import CANT, OPTIONS
+from mechbench.desk.arguments import OPTIONS
+from mechbench.desk.command_words import CANT
 from mechbench.desk.common_words import LABEL, SAYS_NOTHING, TURNED
 from mechbench.desk.fits import FITS
 from mechbench.engine.spec import Pick

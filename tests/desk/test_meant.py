@@ -5,13 +5,14 @@ import shlex
 import pytest
 
 from mechbench.desk import which_sizing
-from mechbench.desk.arguments import BadQuestion, read_words
+from mechbench.desk.arguments import OPTIONS
+from mechbench.desk.command_words import BadQuestion, read_words
 from mechbench.desk.tokens import Given, Value, Word, tokens
 from tests.desk.asked import ask, is_one_sentence
 
 
 def read(line):
-    options, words = read_words(shlex.split(line))
+    options, words = read_words(shlex.split(line), OPTIONS)
     return which_sizing.read(tokens(words), options)[0]
 
 

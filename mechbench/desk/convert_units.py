@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from mechbench import quantity
 from mechbench.command_line import typed
-from mechbench.desk.arguments import BadQuestion, Option, answered, options_lines, read_words
+from mechbench.desk.command_words import BadQuestion, Option, answered, options_lines, read_words
 from mechbench.wording import quoted
 
 TYPED = f"{typed()} convert"

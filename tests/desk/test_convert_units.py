@@ -10,7 +10,7 @@ import pint
 import pytest
 
 from mechbench import quantity
-from mechbench.desk import convert
+from mechbench.desk import convert_units
 from mechbench.launch import commands
 from tests.desk.asked import ask, is_one_sentence
 
@@ -18,7 +18,7 @@ UNITS = pint.UnitRegistry()
 
 
 def converted(line):
-    return ask(line, convert)
+    return ask(line, convert_units)
 
 
 def number_of(line):
