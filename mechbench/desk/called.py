@@ -9,8 +9,9 @@ from dataclasses import dataclass
 
 from mechbench.catalog import NAMES, sizing_of
 from mechbench.desk.arguments import BadQuestion, value_of, values_of
+from mechbench.desk.tokens import plain
 from mechbench.engine.inputs import Tables
-from mechbench.wording import quoted
+from mechbench.wording import quoted, shortened
 
 SYSTEMS = ("metric", "us")
 
@@ -33,7 +34,8 @@ def called(name, kit=None, system=None, given=None, lists=False, ranges=False):
     """Read a call; whether it takes inputs with a list of values, and with a range, is said by `lists` and `ranges`."""
     if isinstance(name, str) and not name:
         raise BadQuestion(f"No sizing is named; begin with one of {', '.join(NAMES)}.")
-    sizing = sizing_of(name)
+    said = []
+    sizing = _sizing(name, said)
     if isinstance(kit, Mapping):
         raise BadQuestion(
             f"Inputs are given by name: {sizing.FIELDS[0].name}=..., and those of a dictionary as **values."
@@ -41,9 +43,20 @@ def called(name, kit=None, system=None, given=None, lists=False, ranges=False):
     tables = Tables(sizing, kit)
     takes = lambda value: several(value) and (ranges if isinstance(value, str) else lists)
     more = {name: value for name, value in (given or {}).items() if takes(value)}
-    said = []
     values = read(sizing, {name: value for name, value in (given or {}).items() if name not in more}, tables, said)
     return Called(sizing, tables, values, units(system), more, tuple(said))
+
+
+def _sizing(name, said):
+    """The sizing of that name, or of another word for it, which is said."""
+    if isinstance(name, type) or name in NAMES:
+        return sizing_of(name)
+    meant = [one for one in NAMES if plain(str(name)) in sizing_of(one).ALSO]
+    if len(meant) > 1:
+        raise BadQuestion(f"{quoted(name)} can be {' or '.join(meant)}; name one of these.")
+    if meant:
+        said.append(f"{shortened(name)}: taken as {meant[0]}, {sizing_of(meant[0]).TITLE}.")
+    return sizing_of(meant[0] if meant else name)
 
 
 def read(sizing, given, tables, said=None):

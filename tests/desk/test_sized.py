@@ -108,6 +108,13 @@ def test_another_word_for_an_input_is_taken_and_said():
     assert sized.given == {"payload": 0.5} and "taken as payload" in sized._repr_html_()
 
 
+def test_another_word_for_a_sizing_is_taken_and_said_where_it_is_clear():
+    sized = mb.size("pulley", distance="60 mm")
+    assert sized.sizing is sizing_of("pair") and "pulley: taken as pair" in sized._repr_html_()
+    with pytest.raises(ValueError, match="'battery' can be .* or .*; name one of these"):
+        mb.size("battery")
+
+
 def test_the_caution_on_what_falls_stands_on_the_page():
     sized = mb.size("winch", ratchet="none")
     told = power_off.sentence(sized.report)
