@@ -49,18 +49,20 @@ PUBLIC = {
     "shaft": "mechbench.physics.shaft",
     "teeth": "mechbench.physics.teeth",
     "planetary": "mechbench.physics.planetary",
-    "size": "mechbench.catalog:sizing_of",
-    "judge": "mechbench.catalog:judge",
-    "search": "mechbench.catalog:search",
+    "size": "mechbench.desk.sized:size",
+    "inputs": "mechbench.desk.explained:inputs",
+    "find": "mechbench.desk.find:find",
+    "sweep": "mechbench.desk.sweep:sweep",
+    "most": "mechbench.desk.most:most",
+    "least": "mechbench.desk.most:least",
+    "against": "mechbench.desk.against:against",
+    "bench": "mechbench.benches.bench:bench",
     "robot": "mechbench.whole_robot.build:build",
     "robots": "mechbench.whole_robot.build:robots",
     "versus": "mechbench.whole_robot.compare:versus",
     "league": "mechbench.whole_robot.compare:league",
     "counts_most": "mechbench.desk.counts_most:counts_most",
     "part_first": "mechbench.desk.first_change:part_first",
-    "bench": "mechbench.benches.bench:bench",
-    "find": "mechbench.desk.find:find",
-    "sweep": "mechbench.desk.sweep:sweep",
     "record": "mechbench.desk.record:record",
     "review": "mechbench.desk.review:review",
     "reopen": "mechbench.desk.reopen:reopen",
@@ -68,6 +70,7 @@ PUBLIC = {
     "reference": "mechbench.desk.quick_reference:reference",
     "formulas": "mechbench.desk.quick_reference:formulas",
     "rules_of_thumb": "mechbench.desk.quick_reference:rules_of_thumb",
+    "pit": "mechbench.desk.pit_page:pit",
     "pit_questions": "mechbench.desk.quick_reference:pit_questions",
     "learner": "mechbench.course.ask:learner",
     "ask": "mechbench.course.ask:ask",
@@ -75,6 +78,14 @@ PUBLIC = {
     "warm_up": "mechbench.course.ask:warm_up",
     "readings": "mechbench.course.ask:readings",
     "hand_in": "mechbench.course.handin:hand_in",
+}
+
+# Names that notebooks of an older edition call -> what to type instead.
+FORMERLY = {
+    "judge": 'mb.judge is now mb.size, with inputs by name: mb.size("arm", payload="0.5 kg"); those of a'
+    ' dictionary go in as mb.size("arm", **values).',
+    "search": 'mb.search is now mb.find, with inputs by name: mb.find("arm", "motor,gearbox", payload="0.5 kg");'
+    ' those of a dictionary go in as mb.find("arm", "motor,gearbox", **values).',
 }
 
 
@@ -98,6 +109,8 @@ def __dir__():
 def _unknown(name):
     from mechbench.wording import closest
 
+    if name in FORMERLY:
+        return FORMERLY[name]
     near = closest(name, PUBLIC)
     way_out = "did you mean mechbench.%s?" % near if near else "dir(mechbench) lists what there is."
     return "mechbench has no %r; %s" % (name, way_out)

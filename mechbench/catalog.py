@@ -32,6 +32,7 @@ ORDER = (
     "intake",
     "gripper",
     "power",
+    "charge",
     ROBOT,
 )
 
@@ -83,7 +84,7 @@ def search(
     values: Mapping[str, Any] | None = None,
     vary: Mapping[str, Any] | None = None,
     kit: Kit | None = None,
-    **more: int,
+    **more: Any,
 ) -> searching.Ranking:
     """Judge every combination of `vary`: see engine/search.py, which takes the sizing itself."""
     return searching.search(sizing_of(sizing), values, vary, kit, **more)

@@ -3,7 +3,7 @@
 Reading         read, with_thousands, Reading, UnreadableQuantity
 Converting      to_si, from_si, rpm_to_rad_s, rad_s_to_rpm
 Asking          kind_of, units_of, si_unit, KINDS
-Showing         show, written, us_unit, in_system
+Showing         show, unbroken, written, us_unit, in_system
 
 What may be written as a number: an optional sign, digits with a decimal point or a decimal comma, spaces or
 apostrophes between groups of three, and a power of ten (`1.2e3`, `1.2·10^3`, `1.2 x 10^3`). As in the SI Brochure
@@ -39,6 +39,7 @@ from mechbench.wording import one_slip_apart, quoted, shortened
 LONGEST_TEXT = 80
 LARGEST = 1e15
 SMALLEST = 1e-15
+LEAST_PLAIN, MOST_PLAIN = 1e-4, 1e6  # are shown without a power of ten
 CASE_MATTERS = ("K", "m", "g", "h")
 
 _INCH = 0.0254
@@ -451,6 +452,11 @@ def _words():
 
 
 _WORDS = _words()
+_BEFORE_UNIT = re.compile(
+    "(?<=[0-9]) (?=(?:"
+    + "|".join(re.escape(_WRITTEN.get(name, name).translate(_SQUARE)) for name in sorted(filter(None, _NAMES)))
+    + r")(?!\w))"
+)
 
 
 # --- reading -------------------------------------------------------------------------------------------------------
@@ -1142,7 +1148,7 @@ def show(si, unit, digits=3, system="metric"):
     text : [text] for example "0.175 N·m"; "never" for an infinite time, "unlimited" for anything else infinite,
         "far below 0" for what is infinite and negative
 
-    Valid: a power of ten is used below 0.001 and above 1 000 000 only.
+    Valid: a power of ten is used below 0.0001 and above 1 000 000 only.
     Raises: ValueError when si is not a number (NaN), unit or system is unknown, or digits is not 1 to 15.
     Source: common practice, no source.
 
@@ -1165,11 +1171,32 @@ def show(si, unit, digits=3, system="metric"):
     return f"{text} {'point' if text == '1' and unit == 'points' else written(unit)}".rstrip()
 
 
+def unbroken(text):
+    """Join each number in a text with the unit behind it, so that no line ends between the two.
+
+    Parameters
+    ----------
+    text : [text] that is broken into lines next
+
+    Returns
+    -------
+    text : [text] the same with no-break spaces there
+
+    Valid: single spaces, and units as `show` writes them.
+    Raises: nothing.
+    Source: SI Brochure (9th ed., section 5.4.3, from memory): a space stands between number and unit.
+
+    >>> unbroken("at least 100 % of 2.5 N·m").split(" ")
+    ['at', 'least', '100\xa0%', 'of', '2.5\xa0N·m']
+    """
+    return _BEFORE_UNIT.sub("\N{NO-BREAK SPACE}", text)
+
+
 def _digits(number, digits):
     if number == 0:
         return "0"
     power = math.floor(math.log10(abs(number)))
-    if 1e-3 <= abs(number) <= 1e6:
+    if LEAST_PLAIN <= abs(number) <= MOST_PLAIN:
         text = f"{number:.{max(0, digits - 1 - power)}f}"
         return text.rstrip("0").rstrip(".") if "." in text else text
     mantissa, power = f"{number:.{digits - 1}e}".split("e")

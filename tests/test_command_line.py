@@ -12,7 +12,7 @@ from mechbench.launch import commands
 
 # What makes a line of its own of whatever follows.
 PASSES_ON = ("test",)
-OWN_GRAMMAR = ("size", "correct")
+OWN_GRAMMAR = ("size", "correct", "convert")
 
 
 def parser():

@@ -18,13 +18,14 @@ from html import escape
 import ipywidgets as w
 
 from mechbench import quantity
-from mechbench.benches import page, page_theme
+from mechbench.benches import best_parts, page, page_theme
 from mechbench.benches.input_control import make
 from mechbench.catalog import picture_of, sizing_of
 from mechbench.drawing import static_image
+from mechbench.drawing.behind import screen
 from mechbench.drawing.palette import LOOKS
-from mechbench.drawing.picture import Screen, plain
-from mechbench.engine import report_text
+from mechbench.drawing.picture import plain
+from mechbench.engine import report_text, side_by_side
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, changed, complete
 from mechbench.engine.judge import judge_with
@@ -34,6 +35,9 @@ from mechbench.engine.spec import CHOICE, JOB, Pick, Sizing, in_game
 
 HEADS = {JOB: "The job asks", CHOICE: "You choose"}
 REST = {JOB: "More that the job asks", CHOICE: "More to choose"}
+PIN, UNPIN = "Pin as A", "Unpin A"
+PIN_HELP = "Keep this design as A, faint in the picture, and compare with it what you make next"
+FIND_HELP = "Tries all parts of the lists that you see, and offers the three best"
 
 
 def bench(name_or_class, values=None, show=None, fixed=None, kit=None, picture=None):
@@ -70,7 +74,8 @@ def _alone(method):
 
 class Bench:
     """A sizing on the screen. In code cells: `values` (SI numbers and names of parts), `report` (None while `problem`
-    is a sentence on what is wrong with the inputs), `set(load_torque="0.5 N·m")`, and of a whole robot `part_first()`.
+    is a sentence on what is wrong with the inputs), `set(load_torque="0.5 N·m")`, `pin()` and `unpin()` (`pinned` is
+    the report of A, or None), and of a whole robot `part_first()`.
     """
 
     # The units and the paper that were chosen last hold for the benches that are opened after. Until a paper is chosen,
@@ -94,6 +99,7 @@ class Bench:
         self._extra = {f.name: make(f, self.tables, self._turned) for f in self._picture_class.EXTRA}
         self.turns = {f.name: f.to_si(f.default) for f in self._picture_class.EXTRA}
         self._refused = set()
+        self._behind = None  # report and inputs of the design that is pinned as A
         self._screen = self._new_screen()
         self._solve()
         self._build()
@@ -103,11 +109,43 @@ class Bench:
     def set(self, **values):
         """Change inputs as a hand on the sliders would; all or none: a value that is refused changes nothing."""
         read = {name: self._read(name, given) for name, given in values.items()}
+        self._put_in(read)
+        self._forget_searches()
+        return self
+
+    def _put_in(self, read):
         self.values = self._with(read)
         self._solve()
         self._show_everything()
-        self._first.value = ""
+
+    @_alone
+    def pin(self):
+        """Keep the present design as A: it stays faint in the picture, and "All numbers" compares with it."""
+        if self.report is None:
+            raise ValueError(f"This design can't be pinned: {self.problem}")
+        self._pin((self.report, self._now))
         return self
+
+    @_alone
+    def unpin(self):
+        """Let A go."""
+        self._pin(None)
+        return self
+
+    @property
+    def pinned(self):
+        """The report of the design that is pinned as A; None while none is."""
+        return self._behind[0] if self._behind else None
+
+    def _pin(self, behind):
+        self._behind = behind
+        self._screen = self._new_screen()
+        self._pin_button.description = UNPIN if behind else PIN
+        self._show_everything()
+
+    @_alone
+    def _pin_clicked(self, _):
+        self._pin(None if self._behind else (self.report, self._now) if self.report else None)
 
     def number(self, name, bad_day=False):
         """An input or a finding as text: "4699 rpm", "slim motor"; for sentences about this bench."""
@@ -115,10 +153,7 @@ class Bench:
         if finding is not None:
             found = self.report.bad if bad_day else self.report.good
             return report_text.number(finding, found[name], self.system)
-        field = self.sizing.field(name)
-        if hasattr(field, "table"):
-            return self.tables(field.table).labels[self.values[name]]
-        return quantity.show(self.values[name], field.unit, system=self.system)
+        return self._text_of(self.sizing.field(name), self.values[name])
 
     @property
     def sentence(self):
@@ -129,7 +164,30 @@ class Bench:
         labels = {pick.name: self.tables(pick.table).labels[self.values[pick.name]] for pick in picks}
         seen = report_text.should_see(self.report, self._shown, labels, self.system)
         note = note_of(self.sizing, self.values, self.tables)
-        return " ".join(filter(None, (self.tables.instead(self.values), seen, note)))
+        return " ".join(filter(None, (self.tables.instead(self.values), seen, note, self._beside_a)))
+
+    @property
+    def _beside_a(self):
+        """What the picture shows of A, and how it compares; empty while nothing is pinned."""
+        if not self.pinned:
+            return ""
+        if self.report is None:
+            return "A is pinned."
+        reports = (self.pinned, self.report)
+        told = "; ".join(self._both(name, *reports) for name in side_by_side.differing(reports))
+        differs = f"A, pinned, is thin and grey: {told}." if told else "A, pinned, is this design; change something."
+        return f"{differs} {side_by_side.sentence(reports, self.system)}" if told else differs
+
+    def _both(self, name, one, other):
+        """'payload 0.3 kg (B: 0.5 kg)'."""
+        field = self.sizing.field(name)
+        texts = [self._text_of(field, report.values[name]) for report in (one, other)]
+        return f"{field.label[0].lower()}{field.label[1:]} {texts[0]} (B: {texts[1]})"
+
+    def _text_of(self, field, value):
+        if isinstance(field, Pick):
+            return self.tables(field.table).labels[value]
+        return quantity.show(value, field.unit, system=self.system)
 
     def __repr__(self):
         return self.sentence
@@ -139,7 +197,7 @@ class Bench:
         bundle = {"text/plain": self.sentence}
         if self.report is not None:
             still = static_image.still(
-                self._picture_class, self.report, self._now, self.turns, self.sentence, self.system
+                self._picture_class, self.report, self._now, self.turns, self.sentence, self.system, self._behind
             )
             bundle["image/png"] = b64encode(still).decode()
         return bundle | {k: v for k, v in self.view._repr_mimebundle_().items() if k != "text/plain"}
@@ -167,7 +225,7 @@ class Bench:
         for control in {self._controls[name], *followed, *self._refused}:
             self._put(control)
         self._tell()
-        self._first.value = ""  # it was found for other inputs
+        self._forget_searches()
 
     @_alone
     def _turned(self, name, given):
@@ -226,8 +284,15 @@ class Bench:
         told = page.verdict(self.report, self.system) if self.report else page.problem(self.problem)
         before, after = self.tables.instead(self.values), note_of(self.sizing, self.values, self.tables)
         self._verdict.value = page.beside(before) + told + page.beside(after)
+        self._beside.value = page.told(self._beside_a)
         if self._numbers.value and self.report:
-            self._table.value = page.table(self.report, self.system)
+            both = (self.pinned, self.report)
+            self._table.value = page.compared(both, self.system) if both[0] else page.table(self.report, self.system)
+
+    def _forget_searches(self):
+        """What was found by searching was found for other inputs."""
+        self._first.value = self._found.value = ""
+        self._offers.children = ()
 
     def _show_everything(self):
         self._draw()
@@ -236,13 +301,14 @@ class Bench:
         self._tell()
 
     def _new_screen(self):
-        return Screen(self._picture_class, LOOKS[self._look], self.system)
+        return screen(self._picture_class, LOOKS[self._look], self.system, self._behind)
 
     # the page -------------------------------------------------------------------------------------------------------
 
     def _build(self):
         self._image = w.Image(value=page.address(self._screen.empty()), format="url").add_class("mb-picture")
         self._verdict, self._table, self._first = w.HTML().add_class("mb-said"), w.HTML(), w.HTML()
+        self._beside, self._found, self._offers = w.HTML(), w.HTML(), w.VBox().add_class("mb-offers")
         what = "A good and a bad day beside what is asked, and what hurts most"
         self._numbers = w.ToggleButton(description="All numbers", tooltip=what)
         self._numbers.observe(self._open_numbers, "value")
@@ -251,11 +317,16 @@ class Bench:
         paper = w.ToggleButtons(description="Picture", options=list(LOOKS), value=self._look)
         paper.observe(lambda change: self._switch("look", change.new), "value")
         _only(self._table, False)
-        row = w.HBox([self._numbers, units, paper, *self._asks_first()]).add_class("mb-row")
+        self._more = {}
         groups = w.HBox([g for g in (self._group(JOB), self._group(CHOICE)) if g]).add_class("mb-groups")
+        self._pin_button = w.Button(description=PIN, tooltip=PIN_HELP)
+        self._pin_button.on_click(self._pin_clicked)
+        asks = (*self._finds(), self._pin_button, *self._asks_first())
+        row = w.HBox([self._numbers, *asks, units, paper]).add_class("mb-row")
         below = [control.view for control in self._extra.values()]
         style = w.HTML(page.STYLE + page.FOCUS, layout={"display": "none"})
-        seen = w.VBox([self._verdict, self._image, *below, row, self._table, self._first]).add_class("mb-seen")
+        told = (self._beside, self._found, self._offers, self._table, self._first)
+        seen = w.VBox([self._verdict, self._image, *below, row, *told]).add_class("mb-seen")
         self.view = w.VBox([style, groups, seen]).add_class("mechbench").add_class("mechbench-focus")
 
     def _asks_first(self):
@@ -277,6 +348,54 @@ class Bench:
         except ValueError as wrong:
             self._first.value = page.problem(str(wrong))
 
+    def _finds(self):
+        """The button that searches the lists on screen, where there is one to search; whole robots ask otherwise."""
+        if self._machine() is not None or not best_parts.on_screen(map(self.sizing.field, self._controls), self.tables):
+            return []
+        button = w.Button(description="Find", tooltip=FIND_HELP)
+        button.on_click(lambda _: self._tell_best())
+        return [button]
+
+    def _on_screen(self):
+        """The inputs that are seen now: those of the beginning, and those of an opened "More"."""
+        opened = {group for group, button in self._more.items() if button.value}
+        fields = (self.sizing.field(name) for name in self._controls)
+        return [f for f in fields if f.name in self._shown or f.group in opened]
+
+    @_alone
+    def _tell_best(self):
+        if self._refused:
+            self._show_everything()
+        self._forget_searches()
+        picks = best_parts.on_screen(self._on_screen(), self.tables)
+        if not picks:
+            self._found.value = page.status("No list of parts is on screen; open 'More to choose' first.")
+            return
+        labels = {pick.name: f"{pick.label[0].lower()}{pick.label[1:]}" for pick in picks}
+        self._found.value = page.waiting(f"Find tries all of: {', '.join(labels.values())}")
+        try:
+            answer = best_parts.look(self.sizing, picks, self.values, self.tables)
+        except ValueError as wrong:
+            self._found.value = page.problem(str(wrong))
+            return
+        self._found.value = page.status(best_parts.summary(answer, labels, self.tables, self.system))
+        self._offers.children = tuple(self._offer(one) for one in answer.best)
+
+    def _offer(self, one):
+        """A button that sets one of the best, and its numbers beside it."""
+        button = w.Button(
+            description=best_parts.words_of(self.sizing, one.choice, self.tables),
+            tooltip="Sets these parts",
+        )
+        button.on_click(lambda _: self._take(one.choice))
+        told = w.HTML(page.beside(best_parts.numbers_of(one.report, self.system)))
+        return w.HBox([button, told]).add_class("mb-row")
+
+    @_alone
+    def _take(self, choice):
+        """Set the parts that were offered; the offers stay, so that the next one can be tried too."""
+        self._put_in(choice)
+
     def _group(self, group):
         """One group of controls, those that wait behind "More" below; None when it has none."""
         here = [f for f in self.sizing.FIELDS if f.group == group and f.name in self._controls]
@@ -292,6 +411,7 @@ class Bench:
             hidden = w.VBox(rest)
             _only(hidden, False)
             button.observe(lambda change: _only(hidden, change.new), "value")
+            self._more[group] = button
             parts += [w.HBox([button]).add_class("mb-row"), hidden]
         return w.VBox(parts).add_class("mb-group")
 
@@ -309,7 +429,7 @@ class Bench:
         setattr(self, {"system": "system", "look": "_look"}[what], value)
         self._screen = self._new_screen()
         self._show_everything()
-        self._first.value = ""
+        self._forget_searches()
 
 
 def _only(part, shown):

@@ -12,12 +12,15 @@ import numpy as np
 
 from mechbench import quantity
 from mechbench.engine.spec import Pick
+from mechbench.kits import by_figures
 
 DIGITS = 4  # of the value beside a slider
 NICE = (5.0, 2.5, 2.0, 1.0)
 PLACES, MOST_PLACES = 60, 1100  # a slider has at least so many places, and at most, where that can be
 MANY, FEW = 60, 16  # a list of more parts than that begins with so few
-MORE = " more"  # stands for the others; no part has a name with a space
+# Stand for the others, and for a part that is none of the kit; no part has a name that begins with a space.
+MORE, OWN = " more", " own"
+OWN_LABEL = "own ... (type its figures)"
 
 
 def step_of(field):
@@ -89,46 +92,69 @@ class Slider:
 
 
 class Choice:
-    """A part of the kit, chosen from a list. A long one begins with a few; its last line shows all."""
+    """A part of the kit, chosen from a list. A long one begins with a few, and a line that shows all. Where a part may
+    be given by its figures, the last line opens a box for these.
+    """
 
     def __init__(self, pick, tables, changed):
-        self.field, self._changed, self._silent = pick, changed, False
-        table = tables(pick.table)
-        self._all = [(table.labels.get(name, name), name) for name in pick.options(tables)]
+        self.field, self._changed, self._silent, self._tables = pick, changed, False, tables
+        plain = getattr(tables, "plain", tables)  # as the kit says, without what was given by figures
+        table = plain(pick.table)
+        example = by_figures.example_of(pick.table)
+        self._own = [(OWN_LABEL, OWN)] if example else []
+        self._all = [(table.labels.get(name, name), name) for name in pick.options(plain)]
         self._first = _over_all_ratios(table, [name for _, name in self._all])
         self.list = w.Dropdown(description=pick.label, options=self._few(""), tooltip=pick.help)
-        self.view = w.VBox([self.list])
+        self.box = w.Text(description=f"Own: {pick.label}", placeholder=example, continuous_update=False)
+        self.box.tooltip = by_figures.figures_taken(pick.table)
+        self.box.layout.display = "none"
+        self.view = w.VBox([self.list, *([self.box] if example else [])])
         self.view.add_class("mechbench-control")
         self._value = self.list.value
         self.list.observe(self._chosen, "value")
+        self.box.observe(self._typed, "value")
 
     def _few(self, chosen):
         """What the list begins with: a few parts, the chosen one, and how many more there are."""
         few = [(label, name) for label, name in self._all if name in self._first or name == chosen]
         more = len(self._all) - len(few)
-        return [*few, (f"{more} more: show them all", MORE)] if more else few
+        return [*few, *([(f"{more} more: show them all", MORE)] if more else []), *self._own]
 
     def _chosen(self, change):
         if self._silent:
             return
         if change.new == MORE:
-            self._show(self._value, self._all)
+            self._show(self._value, [*self._all, *self._own])
+        elif change.new == OWN:
+            self.box.layout.display = None
         else:
             self._value = change.new
             self._changed(self.field.name, change.new)
 
-    def put(self, value, system):
-        """Show a part by its name."""
-        there = value in [name for _, name in self.list.options]
-        self._show(value, None if there else self._few(value))
+    def _typed(self, change):
+        if not self._silent and change.new.strip():
+            self._changed(self.field.name, change.new)
 
-    def _show(self, value, options=None):
+    def put(self, value, system):
+        """Show a part by its name; one that was given by its figures, with these in its box."""
+        own = self._tables.own_of({self.field.name: value}).get(self.field.name)
+        there = value in [name for _, name in self.list.options]
+        if value in [name for _, name in self._all]:
+            options = None if there else self._few(value)
+        else:
+            few = [one for one in self._few("") if one not in self._own]
+            options = [*few, (self._tables(self.field.table).labels[value], value), *self._own]
+        self._show(value, options, own.typed if own else "")
+        self.box.layout.display = None if own else "none"
+
+    def _show(self, value, options=None, typed=""):
         """Choose a part, of other options where they are given; nothing is told."""
         self._silent = True
         try:
             if options is not None:
                 self.list.options = options
             self.list.value = self._value = value
+            self.box.value = typed
         finally:
             self._silent = False
 

@@ -1,13 +1,13 @@
 """The pieces of HTML on a bench: its style, the verdict, the table of findings; and the picture as an address.
 
-Contents: FOCUS, STYLE, mark_of, address, verdict, beside, problem, table, waiting, first. Text from a kit or from
-a learner is escaped here.
+Contents: FOCUS, STYLE, mark_of, address, verdict, beside, problem, table, compared, line_of, waiting, told, status,
+first. Text from a kit or from a learner is escaped here.
 """
 
 from base64 import b64encode
 from html import escape
 
-from mechbench.engine import report_text
+from mechbench.engine import report_text, side_by_side
 
 # Where the keyboard is, for every box of ours with the class `mechbench-focus`: 3 px in a colour that stands out from
 # light and dark ground (more than 3 to 1, WCAG 2.1, 1.4.11). JupyterLab's own line is thin and pale, and only
@@ -66,6 +66,12 @@ STYLE = """<style>
 .mechbench table.mb-numbers th, .mechbench table.mb-numbers td { text-align: right; padding: 3px 10px;
   border-bottom: 1px solid var(--mb-line); vertical-align: top; line-height: 1.35; }
 .mechbench table.mb-numbers th:first-child, .mechbench table.mb-numbers td:first-child { text-align: left; }
+.mechbench table.mb-compared th[colspan] { text-align: center; }
+.mechbench .mb-told { padding: 4px 10px; margin: 2px 0; border-left: 6px solid var(--mb-line); line-height: 1.4; }
+.mechbench .mb-offers .mb-row { flex-wrap: nowrap; align-items: flex-start; }
+.mechbench .mb-offers button { flex: 0 0 auto; max-width: 50%; height: auto; min-height: 26px; white-space: normal;
+  text-align: left; line-height: 1.4; padding: 2px 9px; }
+.mechbench .mb-offers .widget-html { flex: 1 1 auto; min-width: 0; }
 .mechbench .mb-quiet { color: var(--mb-quiet); font-size: 13px; }
 </style>"""
 
@@ -127,9 +133,44 @@ def table(report, system):
     return f'<table class="mb-numbers"><tr>{head}</tr>{"".join(rows)}</table>{below}'
 
 
+def compared(reports, system):
+    """All findings of several designs side by side, A first, each other one with its mark beside A."""
+    letters = side_by_side.LETTERS[: len(reports)]
+    day = "".join(f'<th scope="col">{letter}</th>' for letter in letters)
+    over = "".join(f'<th colspan="{len(letters)}" scope="colgroup">{text}</th>' for text in ("Good day", "Bad day"))
+    head = f'<tr><th rowspan="2">Found</th>{over}<th rowspan="2">Asked</th></tr><tr>{day}{day}</tr>'
+    rows = (
+        line_of(escape(row.finding.label), *(_beside_a(row, cell) for cell in (*row.good, *row.bad)), row.asked)
+        for row in side_by_side.rows(reports, system)
+    )
+    return f'<table class="mb-numbers mb-compared">{head}{"".join(rows)}</table>'
+
+
+def line_of(label, *cells):
+    """A row of a table; its first cell is HTML, the others are texts, in which a number and its unit stay together."""
+    return f"<tr><td>{label}</td>{''.join(f'<td>{_on_one_line(cell)}</td>' for cell in cells)}</tr>"
+
+
+def _beside_a(row, cell):
+    """'0.74 s ✔ + better'."""
+    met = (FITS if cell.met else FAILS)[1] if row.finding.sense else ""
+    return " ".join(filter(None, (cell.text, met, str(cell.mark) if cell.mark else "")))
+
+
 def waiting(said):
     """How far a search is."""
     return f'<div class="mb-quiet" role="status">{escape(said)} …</div>'
+
+
+def told(said, role=""):
+    """Sentences below the picture; with the role "status" they are read out as soon as they change."""
+    live = f' role="{role}"' if role else ""
+    return f'<div class="mb-told"{live}>{escape(said)}</div>' if said else ""
+
+
+def status(said):
+    """Sentences that a search gives."""
+    return told(said, "status")
 
 
 def first(found, words, system):

@@ -7,6 +7,8 @@ Contents: speak_plainly, sentence.
 import re
 import traceback
 
+# Where our own look-up of a name says what was meant; a name that is missing elsewhere is a fault of ours.
+LOOK_UP = {"__getattr__", "__getitem__", "__missing__"}
 RUN_ABOVE = "Run the cells above first: in the menu, Run > Run All Above Selected Cell."
 
 
@@ -18,7 +20,7 @@ def speak_plainly():
         return
     shell = get_ipython()
     if shell is not None:
-        shell.set_custom_exc((NameError, ValueError), _shown)
+        shell.set_custom_exc((NameError, ValueError, AttributeError, KeyError), _shown)
 
 
 def _shown(shell, kind, error, trace, tb_offset=None):
@@ -36,15 +38,17 @@ def sentence(error, trace):
         if _stands_as_nickname(name, trace):
             return f'{name} is no nickname yet: write it between quotes, mb.learner("{name}").'
         return f"{name!r} is not known yet. {RUN_ABOVE} Or look for a slip in its spelling."
-    if isinstance(error, ValueError) and _came_from_us(trace):
+    if isinstance(error, ValueError | AttributeError | KeyError) and _came_from_us(error, trace):
         return " ".join(str(error).split())
     return None
 
 
-def _came_from_us(trace):
+def _came_from_us(error, trace):
     """Whether the error was raised in mechbench, with a sentence of its own."""
     frames = traceback.extract_tb(trace)
-    return bool(frames) and "mechbench" in frames[-1].filename.replace("\\", "/").split("/")
+    if not frames or "mechbench" not in frames[-1].filename.replace("\\", "/").split("/"):
+        return False
+    return isinstance(error, ValueError) or frames[-1].name in LOOK_UP
 
 
 def _stands_as_nickname(name, trace):

@@ -1,12 +1,19 @@
 """One number in twenty seconds: sizings at the command line, on paper, and corrected by what was measured.
 
 The command `size`
-    size_command.py    the command itself; arguments.py: what may be typed
+    size_command.py    the command itself; arguments.py: what may be typed; command_words.py: options and other words
+    tokens.py          the words of a line put together; which_sizing.py, meant.py: what they mean, as people type them;
+                       common_words.py: words that no sizing knows
+    convert_units.py   one quantity in another unit, and the command `convert`
     overview.py        every sizing, and the help of each
     answer.py          one sizing with its verdict
     sweep.py           one input through a range
     find.py            turned round, from job to parts
     first_change.py    which one part of a whole robot to change first
+
+The same in a notebook
+    sized.py           mb.size: one sizing with its answer, used as numbers; rows.py: what holds several of them
+    called.py          what a call gives, read; explained.py: mb.inputs; find.py and sweep.py have their calls
 
 On paper
     record.py          the design record as data; record_page.py: the same on a page; reopen.py: a record opened again
@@ -27,7 +34,8 @@ The quick reference
 
 What several of them use
     formulas.py        equations and sources read from docstrings
-    text_table.py      text in columns
+    text_table.py      text in columns; page_table.py: a table on a notebook's page
+    spoken.py          what to type, in the words of a command or of a call
     rich_text.py       Markdown and HTML for a notebook
     printed_page.py    a page from a template (in templates/)
     pictures.py        the pictures of a machine, a sweep and readings

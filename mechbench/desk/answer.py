@@ -1,14 +1,15 @@
 """One sizing on one page of letters: verdict, what mends it, what hurts most, findings on a good and a bad day, inputs.
 
-Contents: text_of, code_of, instead_lines, inputs_lines, off_by, FITS, FAILS.
+Contents: text_of, sentences, code_of, instead_lines, inputs_lines, off_by, FITS, FAILS.
 """
 
 import math
 
-from mechbench.desk import text_table
+from mechbench.desk import asked_first, text_table
 from mechbench.desk.arguments import as_typed
-from mechbench.engine import assumed_text, report_text
+from mechbench.engine import assumed_text, power_off, report_text
 from mechbench.engine.mend import mended
+from mechbench.engine.owned import given_by_figures
 from mechbench.engine.spec import in_game
 
 FITS, FAILS = 0, 1  # exit codes: works, on a bad day too; does not
@@ -18,13 +19,44 @@ MISSES = "!"
 def text_of(design, given=()):
     """The page for one sizing; `given` names the inputs that were typed, which are told first."""
     report, system = design.report, design.system
-    mend = report_text.mended(mended(report, design.tables), system)
-    said = filter(None, (report_text.verdict(report, system), mend, report_text.hurts(report), design.note))
-    lines = [*instead_lines(design.instead), design.sizing.TITLE, ""]
-    for sentence in said:
+    lines = [*instead_lines(design.instead), design.sizing.TITLE, "", *_asked_for(design)]
+    for sentence in sentences(design):
         lines += text_table.wrapped(sentence)
-    lines += ["", *_findings(report, system), "", *inputs_lines(design, given), *_assumed(design)]
+    lines += ["", *_findings(report, system), "", *_held(design), *inputs_lines(design, given), *_assumed(design)]
     return "\n".join(lines)
+
+
+def sentences(design):
+    """The verdict, and what is told with it: what mends it, what hurts most, what falls with the power off."""
+    report, system = design.report, design.system
+    mend = report_text.mended(mended(report, design.tables), system)
+    verdicts = report_text.verdict(report, system), mend, report_text.hurts(report)
+    return [*filter(None, (*verdicts, design.note, power_off.sentence(report, system)))]
+
+
+def _asked_for(design):
+    """How the question was read, then the figures that it asks for; nothing where it asks for none."""
+    read = [line for sentence in design.said for line in text_table.wrapped(sentence)]
+    figures = asked_first.lines_of(design.report, design.focus, design.system)
+    return [*read, *([""] if read else []), *figures, *([""] if figures else [])]
+
+
+def _held(design):
+    """Of a whole robot: which of its mechanisms stay with the power off, and which fall; nothing of anything else."""
+    robot = design.sizing.machine(design.report.values, design.tables)
+    if robot is None:
+        return []
+    from mechbench.whole_robot.own_reports import with_power_off  # only where a whole robot is asked
+
+    held = with_power_off(robot, design.system)
+    if not held:
+        return []
+    width, lines = max(len(one.name) for one in held), []
+    for one in held:
+        kind = {True: "stays", False: one.falls, None: "not known"}[one.stays]
+        head = f"{one.name:<{width}}  {kind:<9}  "
+        lines += text_table.wrapped(head + one.words, indent=4, more=len(head))
+    return ["  With the power off", *lines, f"  {power_off.CAUTION}", ""]
 
 
 def instead_lines(told):
@@ -67,6 +99,8 @@ def inputs_lines(design, given=()):
     told = {
         f.name: f"{f.name}={as_typed(f, design.report.values[f.name], design.system)}" for f in design.sizing.FIELDS
     }
+    own = given_by_figures(design.report.values, design.tables)
+    told |= {name: f"{name}={one.typed}" for name, one in own.items() if name not in told}
     mine = [told[name] for name in told if name in given]
     others = [f for f in design.sizing.FIELDS if f.name not in given]  # none of a record: its kit has no game
     rest = [told[f.name] for f in in_game(others, design.tables.kit)]

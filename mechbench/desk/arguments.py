@@ -1,46 +1,39 @@
-"""What may be typed after `size` or `correct`, read into a Line; what can't be read is refused in one sentence.
+"""What may be typed after `size` or `correct`, read into a Line; inputs, findings and parts by what was typed for them.
+What can't be read is refused in one sentence.
 
-Contents: TYPED, OPTIONS, CANT, Line, BadQuestion, answered, options_lines, read_line, path_named, input_named,
-finding_named, part_named, values_of, value_of, as_typed.
+Contents: TYPED, OPTIONS, Line, BadQuestion, read_line, path_named, input_named, inputs_meant, inputs_of, finding_named,
+findings_meant, closest_of, nearest_of, taken_as, part_named, words_apart, values_of, value_of, as_typed.
 
-A name may be cut short as long as it stays clear: `load=2Nm` for load_torque, `gearbox=74` for planetary_74.
+A name may be cut short as long as it stays clear: `load=2Nm` for load_torque, `gearbox=74` for planetary_74. Another
+word for it (`also` of a Field) is taken too, and that is said.
 """
 
-import argparse
-import os
-import sys
+import re
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from mechbench import quantity
-from mechbench.command_line import BadLine, Parser, typed
-from mechbench.desk import text_table
-from mechbench.engine.spec import Pick
-from mechbench.wording import listed, nearest, quoted, shortened
+from mechbench.command_line import typed
+from mechbench.desk.command_words import BadQuestion, Option, read_words
+from mechbench.desk.tokens import plain
+from mechbench.engine.inputs import Supply, supplies
+from mechbench.engine.spec import Field, Pick
+from mechbench.wording import closest, listed, nearest, quoted, shortened
 
 TYPED = f"{typed()} size"
-CANT = 2  # exit code: the question can't be answered
-
-
-class BadQuestion(ValueError):
-    """A line that can't be answered: one sentence that says why, and the way out."""
-
-
-@dataclass(frozen=True)
-class Option:
-    """A word that begins with --; `takes` names what follows it, empty where nothing does."""
-
-    takes: str
-    help: str
-
-
 OPTIONS = {
     "--help": Option("", "the inputs and findings of a sizing, with an example"),
     "--us": Option("", "show inches, pounds and so on"),
     "--metric": Option("", "show metric units"),
-    "--find": Option("INPUT,INPUT", "try every part of the kit for these inputs, and rank what works"),
+    "--find": Option(
+        "INPUT,INPUT", "try every part of the kit for these inputs, and rank what works; of a number: where"
+    ),
+    "--most": Option("INPUT", "the largest value that still works, and what limits it"),
+    "--least": Option("INPUT", "the smallest one; of a finding or mass: the parts that work with the least of it"),
     "--sweep": Option("INPUT=LOW..HIGH", "run one input through a range"),
     "--steps": Option("N", "how many values a sweep has; 11 when left out"),
+    "--against": Option("INPUT=ONE,OTHER", "put designs side by side; a record's FILE.html may stand for a design"),
+    "--ask": Option("WORDS", "answer a question of the pit, by some of its words or its number; --ask list shows all"),
     "--first": Option("", "of a whole robot: which change of one part gains most points on a bad day"),
     "--picture": Option("FILE.png", "draw the machine, or the sweep, into a file"),
     "--record": Option("FILE.html", "write the design record on one page; FILE.md for Markdown"),
@@ -48,7 +41,6 @@ OPTIONS = {
     "--reopen": Option("FILE", "open a record again; its numbers must come out as before"),
     "--json": Option("", "print everything as JSON, for another program"),
 }
-SHORT = {"--help": ("-h",)}
 
 
 @dataclass
@@ -72,52 +64,13 @@ class Line:
         return found[0] if found else ""
 
 
-def answered(answer, arguments):
-    """Let a command answer, and give its exit code; where it can't, one sentence says why, and the code is CANT."""
-    try:
-        return answer(arguments)
-    except BrokenPipeError:
-        # Whoever read the output has enough (`... | head`); Python would complain once more while it ends.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
-    except OSError as error:
-        said = unusable(error)
-    except ValueError as wrong:
-        said = " ".join(str(wrong).split())
-    print(said, file=sys.stderr)
-    return CANT
-
-
-def _parser(options):
-    """What reads a line's options; inputs, and whatever else stands in a line, are left to read_line."""
-    layout = lambda prog: argparse.HelpFormatter(prog, max_help_position=30, width=text_table.WIDTH)
-    parser = Parser("", usage=argparse.SUPPRESS, add_help=False, formatter_class=layout)
-    for name, option in options.items():
-        more = {"action": "append", "metavar": option.takes} if option.takes else {"action": "store_true"}
-        parser.add_argument(name, *SHORT.get(name, ()), help=option.help, **more)
-    return parser
-
-
-def options_lines(options):
-    """Options with what they do, as lines of help."""
-    return _parser(options).format_help().splitlines()
-
-
 def read_line(arguments, options=None, file=False):
     """Read the words after a command; options are those of `size` where none are given; file=True: a file may
     follow.
     """
-    options = options or OPTIONS
-    parser = _parser(options)
-    try:
-        chosen, words = parser.read_known(arguments)
-    except BadLine as fault:
-        raise BadQuestion(str(fault)) from None
-    given = {name: getattr(chosen, name.lstrip("-")) for name in options}
-    line = Line(options={name: [] if value is True else value for name, value in given.items() if value})
+    chosen, words = read_words(arguments, options or OPTIONS)
+    line = Line(options=chosen)
     for word in words:
-        if word.startswith("-") and not word[1:2].isdigit():
-            raise BadQuestion(parser.not_known(word))
         if "=" in word:
             _take_input(line, word)
         elif not line.name and not line.given:
@@ -157,38 +110,80 @@ def path_named(text, endings=()):
     return path
 
 
-def unusable(error):
-    """Say in a sentence which file can't be used, and what the system says about it."""
-    name = quoted(str(error.filename)) if error.filename else "The file"
-    return f"{name} can't be used: {error.strerror or 'it is not as expected'}."
+def input_named(sizing, typed_name, said=None):
+    """The input that was meant: by its name, by another word for it (then a sentence goes to `said`), or by the
+    beginning of it where only one has that.
+    """
+    return _one_of(sizing, typed_name, inputs_meant(sizing, typed_name), inputs_of(sizing), "an input", said)
 
 
-def input_named(sizing, typed_name):
-    """The input that was meant: by its name, or by the beginning of it where only one has that."""
-    return _named(sizing, typed_name, sizing.FIELDS, "an input")
-
-
-def finding_named(sizing, typed_name):
+def finding_named(sizing, typed_name, said=None):
     """The finding that was meant, in the same way."""
-    return _named(sizing, typed_name, sizing.FINDINGS, "a finding")
+    return _one_of(sizing, typed_name, findings_meant(sizing, typed_name), sizing.FINDINGS, "a finding", said)
 
 
-def _named(sizing, typed_name, known, what):
-    names = {one.name: one for one in known}
-    low = typed_name.strip().lower().replace("-", "_")
-    low = sizing.FORMERLY.get(low, low)
-    if low in names:
-        return names[low]
-    begun = [name for name in names if low and name.startswith(low)]
-    if len(begun) == 1:
-        return names[begun[0]]
-    if begun:
-        raise BadQuestion(f"{quoted(typed_name)} can be {' or '.join(begun)}; write more of it.")
-    raise BadQuestion(f"{quoted(typed_name)} is not {what} of {sizing.NAME}; {nearest(low, names)}")
+def inputs_meant(sizing, typed_name):
+    """The inputs that a word can mean; one where it is clear, none where it is no input."""
+    low = plain(typed_name)
+    return _meant(sizing.FORMERLY.get(low, low), inputs_of(sizing))
+
+
+def inputs_of(sizing):
+    """All inputs, and battery and fuse where they may be given."""
+    return (*sizing.FIELDS, *supplies(sizing))
+
+
+def findings_meant(sizing, typed_name):
+    """The findings that a word can mean."""
+    return _meant(plain(typed_name), sizing.FINDINGS)
+
+
+def _meant(low, known):
+    """Those of a name; else those that have it as another word; else those that begin so; else words that do."""
+    tests = (
+        lambda one: one.name == low,
+        lambda one: low in one.also,
+        lambda one: one.name.startswith(low),
+    )
+    return next(filter(None, ([one for one in known if test(one)] for test in tests)), []) if low else []
+
+
+def _one_of(sizing, typed_name, meant, known, what, said):
+    if len(meant) == 1:
+        if said is not None:
+            said += taken_as(typed_name, meant[0])
+        return meant[0]
+    if meant:
+        raise BadQuestion(f"{quoted(typed_name)} can be {' or '.join(one.name for one in meant)}; write more of it.")
+    raise BadQuestion(f"{quoted(typed_name)} is not {what} of {sizing.NAME}; {nearest_of(typed_name, known)}")
+
+
+def closest_of(typed_name, known):
+    """The name of the input or finding that was probably meant by a word that is none; "" where none is near."""
+    low = plain(typed_name)
+    near = closest(low, [one.name for one in known])
+    also = "" if near else closest(low, [word for one in known for word in one.also])
+    return near or next((one.name for one in known if also in one.also), "")
+
+
+def nearest_of(typed_name, known):
+    """Say which of inputs or findings was probably meant, or which there are; the end of a sentence."""
+    near = closest_of(typed_name, known)
+    return f"did you mean {quoted(near)}?" if near else nearest(plain(typed_name), [one.name for one in known])
+
+
+def taken_as(typed_name, one):
+    """A sentence in a list where an input was named by another word for it; nothing where by its own."""
+    low = plain(typed_name)
+    if one.name.startswith(low):
+        return []
+    return [f"{shortened(low)}: taken as {one.name}, {one.label}."]
 
 
 def part_named(field_, typed_part, tables):
-    """The part that was meant: by its name, or by some whole words of it where only one part has them."""
+    """The part that was meant: by its name, or by some whole words of it where only one part has them; else by its
+    figures, which the tables then have as a part.
+    """
     names = field_.options(tables)
     low = typed_part.strip().lower().replace("-", "_").replace(" ", "_")
     if low in names:
@@ -198,26 +193,58 @@ def part_named(field_, typed_part, tables):
         return meant[0]
     if meant:
         raise BadQuestion(f"{field_.name}={quoted(typed_part)} can be {listed(meant)}; write more of it.")
+    if tables.reads_figures(field_.table, typed_part):
+        return _by_figures(field_.name, typed_part, tables)
     raise BadQuestion(f"{field_.name}={quoted(typed_part)} is no part of the kit; {nearest(low, names)}")
 
 
-def values_of(sizing, given, tables):
+def words_apart(sizing, text, tables):
+    """The words of a list of inputs and parts, 'motor=275rpm,2.6Nm,slim,gearbox': figures of one part stay together."""
+    words = []
+    for some in re.split(r",(?=[^,=]*=)", text):
+        name, given, rest = some.partition("=")
+        if not given:
+            words += some.split(",")
+            continue
+        found = input_named(sizing, name)
+        apart = tables.one_by_one(found.table, rest) if isinstance(found, Pick) else rest.split(",")
+        words += [f"{name}={''.join(apart[:1])}", *apart[1:]]
+    return [word for word in words if word]
+
+
+def _by_figures(name, text, tables):
+    try:
+        return tables.add(name, text)
+    except ValueError as wrong:
+        raise BadQuestion(str(wrong)) from None
+
+
+def values_of(sizing, given, tables, said=None):
     """Inputs as typed -> name -> SI number or part; refused in one sentence."""
-    values = {}
+    meant = {}
     for typed_name, text in given.items():
-        found = input_named(sizing, typed_name)
-        if found.name in values:
+        found = input_named(sizing, typed_name, said)
+        if found.name in meant:
             raise BadQuestion(f"{found.name} is given twice; give it once.")
-        values[found.name] = value_of(found, text, tables)
-    return values
+        meant[found.name] = found, text
+    # Parts first: one that is given by its figures may widen the range of a number.
+    order = sorted(meant, key=lambda name: isinstance(meant[name][0], Field))
+    read = {name: value_of(*meant[name], tables) for name in order}
+    return {name: read[name] for name in meant}
 
 
 def value_of(found, text, tables):
-    """One input's text as SI number or part."""
+    """One input's text as SI number or part; of battery and fuse as figures. In a notebook a number is one in SI."""
+    if isinstance(found, Supply):
+        return _by_figures(found.name, str(text), tables)
+    if not isinstance(text, str):
+        return found.read(text, tables)
     if isinstance(found, Pick):
         return part_named(found, text, tables)
+    if isinstance(found, Supply):
+        return _by_figures(found.name, text, tables)
     try:
-        return found.read(text)
+        return found.read(text, tables)
     except ValueError as wrong:
         said = str(wrong)
         raise BadQuestion(said if said.startswith(found.name) else f"{found.name}: {said}") from None

@@ -18,7 +18,8 @@ import numpy as np
 from mechbench import quantity
 from mechbench.command_line import typed
 from mechbench.desk import kit_file, readings, text_table
-from mechbench.desk.arguments import BadQuestion, Option, answered, options_lines, path_named, read_line
+from mechbench.desk.arguments import path_named, read_line
+from mechbench.desk.command_words import BadQuestion, Option, answered, options_lines
 from mechbench.desk.fits import FITS, About, Fit
 from mechbench.desk.rich_text import Pictured
 from mechbench.desk.safe_write import write_new

@@ -1,33 +1,42 @@
 """The sizing turned round: from what the job asks to the parts of the kit that do it.
 
-Contents: find (for notebooks), look, Found, Combination, text_of, html_of, short_of, data_of, code_of.
+Contents: find (for notebooks), look, ranked, three_best, mass_of_rows, Found, Combination, text_of, html_of,
+short_of, data_of, code_of.
 
-The search ranks on 64 days; what is shown is judged again on all days, with all its numbers.
+The search ranks on 64 days; what is shown is judged again on all days, with all its numbers. Where a number is looked
+for, too, working.py answers.
 """
 
-import os
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from html import escape
 
 import numpy as np
 
 from mechbench import quantity
-from mechbench.catalog import search, sizing_of
-from mechbench.desk import text_table
+from mechbench.catalog import search
+from mechbench.desk import page_table, text_table, working
 from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines
-from mechbench.desk.arguments import BadQuestion, input_named, value_of
+from mechbench.desk.arguments import BadQuestion, input_named, value_of, words_apart
+from mechbench.desk.called import called, listed_values
 from mechbench.desk.record import number
 from mechbench.desk.rich_text import Page
+from mechbench.desk.rows import Rows
+from mechbench.desk.sized import sized_of
+from mechbench.desk.spoken import again, way
 from mechbench.engine import report_text
-from mechbench.engine.inputs import Tables
+from mechbench.engine.days import DAYS
 from mechbench.engine.judge import Report, judge_with
 from mechbench.engine.pairs import that_fit
-from mechbench.engine.search import Ranking
+from mechbench.engine.search import ENOUGH, FINALISTS, SEARCH_DAYS, Ranking
 from mechbench.engine.spec import Pick
 
 SHOWN = 6
 # A motor and its gearbox come once for each motor; of all other parts one is taken.
 ONE_EACH = ("motor", "gearbox", "drive")
+MASS = "mass"  # of a sizing's finding, else of the parts that are looked for
+BEST = 3
+MORE = 8  # times as many finalists, where the first ones all rest on what no label gives
 
 
 @dataclass(frozen=True)
@@ -40,7 +49,7 @@ class Combination:
 
 
 @dataclass(frozen=True, repr=False)
-class Found:
+class Found(Rows):
     """What the search found: the best that fit, or else the nearest miss, and the next ratios beside the first of
     them.
     """
@@ -56,55 +65,211 @@ class Found:
     unsure: int = 0  # of these so many rest on what was assumed; they are not shown
     labels: dict = field(default_factory=dict)  # input -> name of a part -> its words
     instead: str = ""  # what stands in for that which the kit lacks
+    least: str = (
+        ""  # what it is ranked by where that was asked for: a finding, or MASS; "-name" where most of it is best
+    )
+    tables: object = None
+    given: dict = field(default_factory=dict)  # the other inputs that were given
+
+    def judged(self):
+        """The reports of the best."""
+        return [one.report for one in self.best]
+
+    def answers(self):
+        """The best that fit, each as mb.size gives it."""
+        return [sized_of(one.report, self.tables, self.system, {**self.given, **one.choice}) for one in self.best]
+
+    @property
+    def fitting(self):
+        """All that fit on the days of the search, the best first: each with its choice and what was found."""
+        return self.ranking.fitting
+
+    @property
+    def candidates(self):
+        """All that were looked at closely, the best first, those that miss too."""
+        return self.ranking.candidates
+
+    @property
+    def nearest_miss(self):
+        """Where nothing fits, what comes nearest; else None."""
+        return self.ranking.nearest_miss
+
+    @property
+    def tried(self):
+        """How many combinations were tried."""
+        return self.ranking.tried
+
+    @property
+    def missed(self):
+        """For each finding that is asked, how many combinations miss it."""
+        return self.ranking.missed
+
+    def to_dict(self):
+        """The ranking as plain data, SI."""
+        return data_of(self)
 
     def __repr__(self):
         return text_of(self)
+
+    def _repr_html_(self):
+        return html_of(self)
 
     def _repr_mimebundle_(self, include=None, exclude=None):
         return Page(html_of(self), repr(self))._repr_mimebundle_(include, exclude)
 
 
-def find(name, parts, kit=None, system=None, **values):
-    """Turn a sizing round, in a notebook: mb.find("arm", "motor,gearbox", time_wanted="0.8 s").
+def find(name="", parts="", kit=None, system=None, **values):
+    """Turn a sizing round: mb.find("arm", "motor,gearbox", payload="0.5 kg") tries every motor with every gearbox.
 
-    name : of the sizing; parts : inputs to look for, as after --find; values : the other inputs, text with units or SI
+    name : of the sizing; parts : inputs to look for, "motor,gearbox", or some parts of one only, "gearbox,motor=slim"
+    values : the other inputs, as mb.size takes them; a list is tried value by value: squeeze=["6 N", "8 N"]
+    kit : another kit than the one in force; system : "metric" or "us", the units that are shown
+
+    What it gives is gone through row by row, the best first, each as mb.size gives it; found["time"] is a column, and
+    found.fitting lists all that fit. Where nothing fits it is empty, and found.nearest_miss comes nearest.
     """
-    sizing = sizing_of(name)
-    tables = Tables(sizing, kit)
-    for given in values:
-        sizing.field(given)
-    return look(sizing, parts, values, tables, system or os.environ.get("MECHBENCH_UNITS") or "metric")
+    asked = called(name, kit, system, values, lists=True, ranges=True)
+    text = _words(asked.sizing, parts, asked.more)
+    vary = _vary(asked.sizing, text, asked.tables) if text or not asked.more else {}
+    for given, value in asked.more.items():
+        if not isinstance(value, str):
+            _add_list(asked.sizing, given, value, vary, asked.tables)
+    # Values may be those of a bench, whole; what is looked for is looked for.
+    rest = {given: value for given, value in asked.values.items() if given not in vary}
+    return _look_for(asked.sizing, vary, rest, asked.tables, asked.system)
+
+
+def _words(sizing, parts, more):
+    """Inputs to look for as one text; among them those that were given a range."""
+    if isinstance(parts, Mapping):
+        call = f'mb.find("{sizing.NAME}", "motor,gearbox", **values)'
+        raise BadQuestion(f"What to look for is a text, and inputs are given by name, such as {call}.")
+    ranges = [f"{name}={value}" for name, value in more.items() if isinstance(value, str)]
+    return ",".join([*([parts] if isinstance(parts, str) else parts), *ranges]).strip(",")
+
+
+def _add_list(sizing, name, given, vary, tables):
+    """Try the values of a list, for one input."""
+    field_ = input_named(sizing, name).at(tables)
+    if field_.name in vary:
+        raise BadQuestion(f"{field_.name} is given twice in {way('find')}; give it once.")
+    vary[field_.name] = listed_values(field_, given, tables)
 
 
 def look(sizing, text, values, tables, system="metric"):
     """Try every part of the kit for the inputs named: "motor,gearbox", or "gearbox,motor=small,large" for some parts
-    only.
+    only; of a number, "length", the ranges that work.
     """
-    vary = _vary(sizing, text, tables)
+    return _look_for(sizing, _vary(sizing, text, tables), values, tables, system)
+
+
+def _look_for(sizing, vary, values, tables, system):
+    """The same with the inputs to try as a dictionary: name -> values, or None for every part."""
     for name in vary:
         if name in values:
             raise BadQuestion(f"{name} is given and looked for; leave one of them out.")
-    ranking = search(sizing, values, vary, tables.kit)
+    numbers = [name for name, some in vary.items() if some is None and not isinstance(sizing.field(name), Pick)]
+    if numbers:
+        numbers = [name for name in vary if not isinstance(sizing.field(name), Pick)]
+    if len(numbers) > 1:
+        raise BadQuestion(f"{' and '.join(numbers)} are numbers, but one can be looked for at a time; give the others.")
+    if numbers:
+        parts = {name: some for name, some in vary.items() if name not in numbers}
+        return working.look(sizing, numbers[0], parts, values, tables, system)
+    return ranked(sizing, vary, values, tables, system)
+
+
+def ranked(sizing, vary, values, tables, system="metric", least=""):
+    """Every combination of parts tried (input -> names of parts, None for all), and the first judged in full.
+
+    least : a finding, or MASS, to rank by instead of the sizing's own RANK; "-name" puts the most of it first
+    """
+    named = sizing.has(least.lstrip("-"))
+    rank = None if not least else (least, *sizing.RANK) if named else mass_of_rows(sizing, vary, tables)
     judged = lambda choice: _one(sizing, {**values, **choice}, choice, tables)
-    ones = [judged(c.choice) for c in ranking.fitting[: 2 * SHOWN]]
-    best = [one for one in ones if one.report.surely_works]
-    # On all days a combination may just fail that just held on the days of the search.
-    miss = None if best else ones[0] if ones else judged(ranking.nearest_miss.choice) if ranking.nearest_miss else None
+    # Where the very least is asked for, no day is left out: a lighter one may fail on 4 of 64 days and on 12 of 256.
+    days = DAYS if least else SEARCH_DAYS
+    for many in (1, MORE) if least else (1,):
+        more = {"finalists": many * FINALISTS, "enough": many * ENOUGH}
+        ranking = search(sizing, values, vary, tables.kit, days=days, rank=rank, **more)
+        ones = _in_full(ranking, judged)
+        best = [one for one in ones if one.report.surely_works]
+        if best or not ranking.fitting:
+            break
+    miss = ones[0] if ones and not best else None
     first = best[0] if best else miss
-    beside = _beside(sizing, first, values, tables) if first else {}
-    unsure = sum(not one.report.known for one in ones)
-    labels = {f.name: tables(f.table).labels for f in sizing.FIELDS if isinstance(f, Pick)}
     one = first.report.values if first else {}
-    instead = tables.instead({name: value for name, value in one.items() if name not in vary})
     return Found(
-        sizing, ranking, tuple(best[:SHOWN]), miss, beside, system, tuple(vary), len(ones), unsure, labels, instead
+        sizing,
+        ranking,
+        tuple(best[:SHOWN]),
+        miss,
+        _beside(sizing, first, values, tables) if first and not least else {},
+        system,
+        tuple(vary),
+        looked_at=len(ones),
+        unsure=sum(not one.report.known for one in ones if one.report.works_on_bad_day),
+        labels={f.name: tables(f.table).labels for f in sizing.FIELDS if isinstance(f, Pick)},
+        instead=tables.instead({name: value for name, value in one.items() if name not in vary}),
+        least=least,
+        tables=tables,
+        given=dict(values),
     )
+
+
+def _in_full(ranking, judged):
+    """The first that fit, judged on all days; more of them as long as none surely works, or else the nearest miss.
+
+    On all days a combination may just fail that just held on the days of the search, or just hold.
+    """
+    ones = []
+    for place, candidate in enumerate(ranking.fitting):
+        if place >= 2 * SHOWN and any(one.report.surely_works for one in ones):
+            break
+        ones.append(judged(candidate.choice))
+    return ones or [judged(one.choice) for one in [ranking.nearest_miss] if one]
+
+
+def mass_of_rows(sizing, names, tables):
+    """A function for the search's `rank`: the mass of the parts named, of whole values and so many rows."""
+
+    def masses(whole, rows):
+        count = np.broadcast_to(np.asarray(whole.get("count", "1"), dtype=float), (rows,))
+        total = np.zeros(rows)
+        for name in names:
+            table = tables(sizing.field(name).table)
+            if MASS in table.columns:
+                each = dict(zip(table.names, table.columns[MASS]))
+                parts = [whole[name]] * rows if isinstance(whole[name], str) else whole[name]
+                total += np.array([each[part] for part in parts]) * (count if name in ONE_EACH else 1.0)
+        return total
+
+    return masses
+
+
+def three_best(sizing, values, vary, tables, system="metric"):
+    """The three best combinations of parts as pairs of a choice (input -> name of a part) and words on it; where none
+    works, the nearest miss alone, whose words say so.
+
+    vary : names of the inputs to look for, or input -> names of parts, None for all
+    """
+    vary = dict(vary) if hasattr(vary, "items") else dict.fromkeys(vary)
+    found = ranked(sizing, vary, {name: one for name, one in values.items() if name not in vary}, tables, system)
+    best = found.best[:BEST] or tuple(filter(None, [found.miss]))
+    return [(one.choice, _in_words(found, one)) for one in best]
+
+
+def _in_words(found, one):
+    """'slim motor with gearbox 74: time for the swing 0.7 s, works on 99 of 100 days'."""
+    told = ", ".join(f"{f.label} {_number(f, one.report, found.system)}" for f in _told(found)[:1])
+    how = f"works on {report_text.of_100(one.report.days_in_100)}" if found.best else "nearest miss, does not work"
+    return f"{_parts(found, one)}: {', '.join(filter(None, (told, how)))}"
 
 
 def _vary(sizing, text, tables):
     """Names to vary, each with None for every part of the kit or the parts named."""
     vary = {}
-    for word in filter(None, text.split(",")):
+    for word in words_apart(sizing, text, tables):
         name, given, part = word.partition("=")
         if given or not vary:
             last = input_named(sizing, name)
@@ -113,24 +278,26 @@ def _vary(sizing, text, tables):
             continue
         else:
             last = input_named(sizing, name)
-        if not isinstance(last, Pick):
+        if given and not isinstance(last, Pick):
+            runs = again(sizing, "sweep", f"{last.name}=LOW..HIGH")
             raise BadQuestion(
-                f"{last.name} is a number, not a part; --sweep {last.name}=LOW..HIGH runs it through a range."
+                f"{last.name} is a number, so {again(sizing, 'find', last.name)} looks through its whole range;"
+                f" {runs} runs it through a part of it."
             )
         if last.name in vary:
-            raise BadQuestion(f"{last.name} is given twice in --find; give it once.")
+            raise BadQuestion(f"{last.name} is given twice in {way('find')}; give it once.")
         vary[last.name] = [value_of(last, part, tables)] if given else None
     if not vary:
         raise BadQuestion(
-            "--find needs parts to look for, such as"
-            f" {', '.join(f.name for f in sizing.FIELDS if isinstance(f, Pick))}."
+            f"{way('find')} needs inputs to look for, such as"
+            f" {', '.join(f.name for f in sizing.FIELDS if isinstance(f, Pick)) or sizing.FIELDS[0].name}."
         )
     return vary
 
 
 def _is_part(vary, last, word, tables):
     """True where a word after "motor=small" is another part for the same input."""
-    return vary[last.name] is not None and word in last.options(tables)
+    return vary[last.name] is not None and (word in last.options(tables) or tables.reads_figures(last.table, word))
 
 
 def _one(sizing, values, choice, tables):
@@ -140,15 +307,16 @@ def _one(sizing, values, choice, tables):
 
 def _mass(sizing, report, choice, tables):
     """The sizing's own mass of its parts, else that of the parts looked for."""
-    if "mass" in report.good:
-        return report.good["mass"]
+    if MASS in report.good:
+        return report.good[MASS]
     count = float(report.values.get("count", 1))
     masses = []
     for name, part in choice.items():
-        columns_of = tables(sizing.field(name).table).columns
-        if "mass" in columns_of:
-            place = tables(sizing.field(name).table).index(part)
-            masses.append(float(columns_of["mass"][place]) * (count if name in ONE_EACH else 1.0))
+        input_ = sizing.field(name)
+        columns_of = tables(input_.table).columns if isinstance(input_, Pick) else {}
+        if MASS in columns_of:
+            place = tables(input_.table).index(part)
+            masses.append(float(columns_of[MASS][place]) * (count if name in ONE_EACH else 1.0))
     return sum(masses) if masses else None
 
 
@@ -177,12 +345,22 @@ def _beside(sizing, first, values, tables):
 
 def code_of(found):
     """0 where something fits."""
+    if not isinstance(found, Found):
+        return working.code_of(found)
     return FITS if found.best else FAILS
 
 
 def text_of(found):
     """The ranking as a table, or why nothing fits; then the ratios beside the first."""
-    lines = [*instead_lines(found.instead), found.sizing.TITLE, *text_table.wrapped(_summary(found, found.names)), ""]
+    if not isinstance(found, Found):
+        return working.text_of(found)
+    lines = [
+        *instead_lines(found.instead),
+        *_answer(found),
+        found.sizing.TITLE,
+        *text_table.wrapped(_summary(found, found.names)),
+        "",
+    ]
     rows, listed = _listed(found)
     if rows:
         lines += _table(found, rows, listed)
@@ -196,29 +374,30 @@ def html_of(found):
     labels = {f.name: f.label for f in found.sizing.FIELDS}
     names = [labels[name][:1].lower() + labels[name][1:] for name in found.names]
     shown = [escape(found.instead)] if found.instead else []
+    shown += [f"<b style='font-size:larger'>{escape(line)}</b>" for line in _answer(found) if line]
     shown += [f"<b>{escape(found.sizing.TITLE)}.</b> {escape(_summary(found, names))}"]
     rows, _ = _listed(found)
     if rows:
         told = {f.name: f.label for f in _told(found)}
-        head, *body = _sheet(found, rows, lambda name, part: found.labels[name].get(part, part))
+        head, *body = _sheet(found, rows, lambda name, value: _said(found, name, value))
         head = [labels.get(name) or told.get(name) or name for name in head]
-        shown.append(f"<table>{_line('th', head)}{''.join(_line('td', row) for row in body)}</table>")
+        shown.append(page_table.table([head, *body]))
     if not found.best and found.miss:
         shown += map(escape, _why(found))
     return "".join(f"<div>{one}</div>" for one in shown)
 
 
-def _line(kind, cells):
-    return f"<tr>{''.join(f'<{kind}>{escape(_together(cell))}</{kind}>' for cell in cells)}</tr>"
-
-
-def _together(cell):
-    """A number and its unit stay on one line."""
-    return cell.replace(" ", "\u00a0") if cell[:1].isdigit() else cell
+def _said(found, name, value, words=True):
+    """What was tried for an input: a number, or a part, in words or by its name."""
+    if isinstance(value, str):
+        return found.labels[name].get(value, value) if words else value
+    return quantity.show(value, found.sizing.field(name).unit, system=found.system)
 
 
 def short_of(found):
     """In a few words: the best, and the ratios beside it."""
+    if not isinstance(found, Found):
+        return working.short_of(found)
     if not found.best:
         return f"nothing fits; nearest: {_parts(found, found.miss)}" if found.miss else "nothing fits"
     beside = "".join(f"; {head}: {_parts(found, one)}" for head, one in found.beside.items())
@@ -226,7 +405,25 @@ def short_of(found):
 
 
 def _parts(found, one):
-    return " with ".join(found.labels[name].get(part, part) for name, part in one.choice.items())
+    return " with ".join(_said(found, name, value) for name, value in one.choice.items())
+
+
+def _answer(found):
+    """'Least mass that still works: 0.34 kg, with motor=slim gearbox=planetary_74.', where that was asked for."""
+    if not found.least:
+        return []
+    name = found.least.lstrip("-")
+    begins = f"{'Most' if found.least.startswith('-') else 'Least'} {name.replace('_', ' ')} that still works:"
+    if not found.best:
+        return [f"{begins} none.", ""]
+    first = found.best[0]
+    finding = next((f for f in found.sizing.FINDINGS if f.name == name), None)
+    value = _number(finding, first.report, found.system) if finding else _mass_text(first, found.system)
+    return [f"{begins} {value}, with {' '.join(f'{given}={part}' for given, part in first.choice.items())}.", ""]
+
+
+def _mass_text(one, system):
+    return quantity.show(one.mass, "kg", system=system) if one.mass is not None else ""
 
 
 def _listed(found):
@@ -247,16 +444,24 @@ def _works(found):
     if not found.best:
         rests = found.miss is not None and not found.miss.report.known
         return f"None {'surely ' * rests}works on a bad day; the nearest:"
-    rank = next((f for f in found.sizing.FINDINGS if [f.name] == [r.lstrip("-") for r in found.sizing.RANK[:1]]), None)
-    count = len(found.ranking.fitting)
+    first = [name.lstrip("-") for name in _rank(found)[:1]]
+    rank = next((f.label for f in found.sizing.FINDINGS if [f.name] == first), "mass" if first == [MASS] else "")
+    count = max(len(found.ranking.fitting), len(found.best))
     many = "One works" if count == 1 else f"{'At least ' * (count >= 10)}{count} work"
     sure = "" if found.unsure == 0 else f", but {found.unsure} of the first {found.looked_at} not surely"
-    return f"{many} on a bad day too{sure}" + (f", sorted by {rank.label}:" if rank else ":")
+    return f"{many} on a bad day too{sure}" + (f", sorted by {rank}:" if rank else ":")
 
 
 def _table(found, rows, cut):
-    """One line for each combination."""
-    lines = text_table.table(_sheet(found, rows, lambda name, part: part), gap=2)
+    """One line for each combination; in a window that is too narrow the last column is told more shortly."""
+    sheet = _sheet(found, rows, lambda name, value: _said(found, name, value, words=False))
+    lines = text_table.table(sheet, gap=2)
+    if max(map(len, lines)) > text_table.WIDTH:
+        short = [
+            *(["days" if cell == "days in 100" else cell for cell in sheet[0][:-1]]),
+            "least to spare on a bad day",
+        ]
+        lines = text_table.table([short, *([*row[:-1], row[-1].removesuffix(" to spare")] for row in sheet[1:])], gap=2)
     return [*lines[: cut + 1], *([""] if len(rows) > cut else []), *lines[cut + 1 :]]
 
 
@@ -266,17 +471,34 @@ def _sheet(found, rows, say):
     picks = dict.fromkeys(
         name for _, one in rows for name in one.choice
     )  # a ratio beside may vary what the search did not
-    head = ["", *picks, *(f.name for f in told), "mass", "days in 100", "nearest to its limit on a bad day"]
+    head = [
+        "",
+        *picks,
+        *(f.name for f in told),
+        _head_of_mass(found),
+        "days in 100",
+        "nearest to its limit on a bad day",
+    ]
     body = [_row(head_text, one, picks, told, found.system, say) for head_text, one in rows]
     keep = [i for i in range(len(head)) if i == len(head) - 1 or any(row[i] for row in body)]
     return [[row[i] for i in keep] for row in [head, *body]]
 
 
+def _head_of_mass(found):
+    """Where the sizing has no mass of its own, it is that of the parts, and no input "mass" is meant."""
+    return "mass" if found.sizing.has("mass") else "parts' mass"
+
+
 def _told(found):
     """What the search ranks by, and the current."""
-    names = [r.lstrip("-") for r in found.sizing.RANK[:2]]
+    names = list(dict.fromkeys(name.lstrip("-") for name in _rank(found)))[:2]
     names += [f.name for f in found.sizing.FINDINGS if f.name == "current" and f.name not in names]
     return [f for name in names for f in found.sizing.FINDINGS if f.name == name and f.name != "mass"]
+
+
+def _rank(found):
+    """What it is ranked by: what was asked for, then what the sizing ranks by."""
+    return [*filter(None, [found.least]), *found.sizing.RANK]
 
 
 def _number(finding, report, system):
@@ -287,12 +509,11 @@ def _number(finding, report, system):
 def _row(head, one, picks, told, system, say):
     report = one.report
     numbers = [_number(f, report, system) for f in told]
-    mass = quantity.show(one.mass, "kg", system=system) if one.mass is not None else ""
     return [
         head,
         *(say(name, one.choice.get(name, report.values[name])) for name in picks),
         *numbers,
-        mass,
+        _mass_text(one, system),
         str(report.days_in_100),
         _tightest(report),
     ]
@@ -324,6 +545,8 @@ def _why(found):
 
 def data_of(found):
     """The ranking as plain data, SI."""
+    if not isinstance(found, Found):
+        return working.data_of(found)
     return {
         **({"instead": found.instead} if found.instead else {}),
         "sizing": found.sizing.NAME,

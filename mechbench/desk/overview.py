@@ -8,14 +8,20 @@ from mechbench import quantity
 from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.desk import text_table
 from mechbench.desk.answer import instead_lines
-from mechbench.desk.arguments import OPTIONS, TYPED, as_typed, options_lines
+from mechbench.desk.arguments import OPTIONS, TYPED, as_typed
+from mechbench.desk.command_words import options_lines
 from mechbench.desk.pit_questions import QUESTIONS
 from mechbench.engine import report_text
-from mechbench.engine.inputs import Tables
+from mechbench.engine.inputs import Tables, supplies
 from mechbench.engine.opening import as_opened
 from mechbench.engine.spec import CHOICE, JOB, Pick, in_game
-from mechbench.kits import kit
+from mechbench.kits import by_figures, kit
 
+WORDS = 3  # other words that are named
+AS_PEOPLE_TYPE = (
+    "Other words are taken too, and how a line was read is said. The name of a finding, without a value, is told first."
+    " INPUT=? asks for the most or the least that still works; INPUT=ONE vs OTHER puts two designs side by side."
+)
 FEW = 6  # parts that are named in the help
 # Spreads of the kit by a fixed amount; the others of these are human steps, in seconds.
 UNIT_OF_SPREAD = {"battery_voltage": "V", "battery_resistance": "ohm"}
@@ -68,6 +74,7 @@ def list_text():
     lines += [
         "",
         f"Type {TYPED} NAME for all numbers of one; NAME --help for what can be given.",
+        f"Other words do, too: {TYPED} rope weight=14kg height=540mm. Units alone: {TYPED} 14 in to mm.",
         "",
         *options_lines(OPTIONS),
         "",
@@ -87,15 +94,19 @@ def help_text(sizing, system):
     tables = Tables(sizing)
     lines = [*instead_lines(tables.instead({}))]
     lines += [f"{TYPED} {sizing.NAME} INPUT=VALUE ...", "", sizing.TITLE, *text_table.wrapped(sizing.QUESTION)]
+    lines += text_table.wrapped(f"Other words for it: {', '.join(sizing.ALSO)}.") if sizing.ALSO else []
+    lines += text_table.wrapped(AS_PEOPLE_TYPE)
     for group, head in ((JOB, "The job asks"), (CHOICE, "You choose")):
         fields = [f for f in in_game(as_opened(sizing, tables), tables.kit) if f.group == group]
         if fields:
             lines += [
                 "",
                 head,
-                *_explained([(f.name, _range(f, tables, system), f"{f.label}: {f.help}") for f in fields]),
+                *_explained([(f.name, _range(f, tables, system), _told(f)) for f in fields]),
             ]
-    lines += ["", "Found", *_explained([(f.name, _asked(f, system), f"{f.label}: {f.help}") for f in sizing.FINDINGS])]
+    own = [f"{one.name}={by_figures.RECORDS[one.name].example}" for one in supplies(sizing)]
+    lines += ["", *text_table.wrapped(f"Not the kit's, but your own: {', '.join(own)}.")] if own else []
+    lines += ["", "Found", *_explained([(f.name, _asked(f, system), _told(f)) for f in sizing.FINDINGS])]
     lines += ["", "Different from day to day", *text_table.wrapped(varies(sizing, tables, system))]
     lines += [
         "",
@@ -117,6 +128,7 @@ def help_data(sizing):
             {
                 "name": f.name,
                 "label": f.label,
+                "also": list(f.also),
                 "help": f.help,
                 "parts": list(f.options(tables)),
                 "usual": f.default,
@@ -125,6 +137,7 @@ def help_data(sizing):
             else {
                 "name": f.name,
                 "label": f.label,
+                "also": list(f.also),
                 "help": f.help,
                 "unit": f.unit,
                 "low": f.low,
@@ -135,16 +148,32 @@ def help_data(sizing):
         for f in as_opened(sizing, tables)
     ]
     findings = [
-        {"name": f.name, "label": f.label, "help": f.help, "unit": f.unit, "sense": f.sense, "bound": f.bound}
+        {
+            "name": f.name,
+            "label": f.label,
+            "also": list(f.also),
+            "help": f.help,
+            "unit": f.unit,
+            "sense": f.sense,
+            "bound": f.bound,
+        }
         for f in sizing.FINDINGS
     ]
     return {
         "name": sizing.NAME,
+        "also": list(sizing.ALSO),
         "title": sizing.TITLE,
         "question": sizing.QUESTION,
         "inputs": inputs,
         "findings": findings,
     }
+
+
+def _told(one):
+    """What an input or a finding is, and other words for it."""
+    also = f" (also: {', '.join(one.also[:WORDS])})" if one.also else ""
+    figures = by_figures.example_of(one.table) if isinstance(one, Pick) else ""
+    return f"{one.label}: {one.help}{also}" + (f"; or by its figures, such as {figures}" if figures else "")
 
 
 def _explained(rows):

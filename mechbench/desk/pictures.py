@@ -1,12 +1,13 @@
 """Pictures for the command and the record, as PNG: the machine to scale, a sweep, readings beside what was predicted.
 
-Contents: machine, machine_alone, influences, sweep, readings.
+Contents: machine, machine_alone, against, influences, sweep, readings.
 """
 
 import numpy as np
 from matplotlib import rc_context
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from PIL import Image
 
 from mechbench import quantity
 from mechbench.catalog import picture_of
@@ -33,6 +34,32 @@ def machine_alone(design):
     """The machine to scale."""
     picture, now, turns = _drawable(design)
     return encoded(Screen(picture, LIGHT, design.system).image(design.report, now, turns), colours(LIGHT), SMALLEST)
+
+
+def against(found):
+    """Designs side by side, with the words that tell which is drawn how: of two, A is faint behind B; of more, each has
+    its own picture, A first.
+    """
+    from mechbench.desk.against import LETTERS, pictured
+
+    drawables = [_drawable(one) for one in found.designs]
+    if len(drawables) == 2:
+        (_, behind, _), (picture, now, turns) = drawables
+        a, b = found.reports
+        return static_image.still(picture, b, now, turns, pictured(found), found.system, (a, behind))
+    images = [
+        static_image.captioned(Screen(picture, LIGHT, found.system).image(report, now, turns), letter)
+        for letter, report, (picture, now, turns) in zip(LETTERS, found.reports, drawables)
+    ]
+    return encoded(static_image.captioned(_stacked(images), pictured(found)), colours(LIGHT), SMALLEST)
+
+
+def _stacked(images):
+    """Pictures one below the other."""
+    whole = Image.new("RGB", (images[0].width, sum(image.height for image in images)), LIGHT.paper)
+    for place, image in enumerate(images):
+        whole.paste(image, (0, sum(above.height for above in images[:place])))
+    return whole
 
 
 def _drawable(design):

@@ -1,6 +1,6 @@
 """The design record as data: what was asked, chosen and found, with every number that is needed to find it again.
 
-Contents: Design, data_of, measured_values, edition, record, NAME, SCHEMA.
+Contents: Design, data_of, asked_data, digest_of, figures_of, measured_values, edition, record, NAME, SCHEMA.
 
 The data is plain JSON. Numbers are SI; an infinite one is the text "inf". Its fields:
 
@@ -16,8 +16,13 @@ The data is plain JSON. Numbers are SI; an infinite one is the text "inf". Its f
     days_in_100, hurts   on how many days it works; inputs by how much they hurt, the worst first
     joint_margin         the least margin of all that is asked that is kept on 19 of 20 days
     measured             name of a finding -> what was measured afterwards; empty until then
+    asked_for, said      findings that were asked for, each with what is met, and how the question was read: of an
+                         answer alone, first in it; a written record has neither
     instead              whose robot it is, in which game, where the kit in force had none; else not there
-    note                 what the team has too few of, and what the sums leave out, in sentences; else not there
+    figures              input, or battery or fuse, given by its figures -> given, as these can be typed again, and
+                         said, what was taken from which part of the kit; else not there
+    note                 the same, what the team has too few of, and what the sums leave out, in sentences; else not
+                         there
     assumed              numbers that no label gives and that change some finding: input ("motor.rotor_inertia"), value,
                          lowest and highest share of it, and whether the verdict turns within that
 """
@@ -26,14 +31,15 @@ import datetime
 import math
 import operator
 import tomllib
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from mechbench import quantity
+from mechbench.desk import asked_first
 from mechbench.desk.safe_write import write_new
 from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import JUDGING, Report, judge_with
-from mechbench.engine.owned import note_of
+from mechbench.engine.owned import given_by_figures, note_of
 from mechbench.engine.spec import Pick
 from mechbench.wording import nearest, quoted
 
@@ -72,7 +78,11 @@ class Design:
 
 def design(sizing, values, tables, system="metric", measured=None, focus=(), said=()):
     """Judge a sizing for a record made today."""
-    report = judge_with(sizing, values, tables)
+    return designed(judge_with(sizing, values, tables), tables, system, measured, focus, said)
+
+
+def designed(report, tables, system="metric", measured=None, focus=(), said=()):
+    """What was judged already, for a record made today."""
     return Design(
         report,
         tables,
@@ -99,14 +109,15 @@ def data_of(design):
     """A design as the plain data that this file's head describes."""
     report, tables = design.report, design.tables
     return (
-        {
+        asked_data(design)
+        | {
             NAME: SCHEMA,
             **({"instead": design.instead} if design.instead else {}),
             "made": {
                 "date": design.date,
                 "version": design.version,
                 "units": design.system,
-                "kit": {"name": tables.kit.name, "digest": tables.kit.digest},
+                "kit": {"name": tables.kit.name, "digest": digest_of(tables)},
             },
             "sizing": design.sizing.NAME,
             "version": design.sizing.VERSION,
@@ -122,9 +133,27 @@ def data_of(design):
             "hurts": [{"input": path, "costs": number(loss)} for path, loss in report.hurts],
             "measured": {name: number(value) for name, value in design.measured.items()},
         }
+        | ({"figures": figures} if (figures := figures_of(tables, report.values)) else {})
         | ({"note": design.note} if design.note else {})
         | ({"assumed": [_assumed(one, report) for one in report.assumed]} if report.assumed else {})
     )
+
+
+def asked_data(design):
+    """What was asked for, first of all that is told; a written record, the same for any question, has none of it."""
+    first = {"asked_for": asked_first.data_of(design.report, design.focus, number)} if design.focus else {}
+    return first | ({"said": list(design.said)} if design.said else {})
+
+
+def digest_of(tables):
+    """The digest of the kit that parts were taken from: as its files say, without those given by figures."""
+    return getattr(tables.kit, "plain", tables.kit).digest
+
+
+def figures_of(tables, values):
+    """What was given by figures, as the data holds it."""
+    own = given_by_figures(values, tables)
+    return {name: {"given": one.typed, "said": one.said} for name, one in own.items()}
 
 
 def _assumed(one, report):
@@ -202,10 +231,12 @@ def record(bench, path, measured=None):
     """Write the design record of a bench: one page, as .html (prints well) or .md; a file that is there is never
     touched.
 
-    bench : what mb.bench(...) gave
+    bench : what mb.bench(...) or mb.size(...) gave
     path : "arm.html" or "arm.md"; where there is such a file already, the new one gets a number: "arm-2.html"
     measured : findings that were measured afterwards, {"time": "1.3 s"}
     """
+    if hasattr(type(bench), "record"):  # an answer, which knows how it was asked
+        return bench.record(path, measured)
     if bench.report is None:
         raise ValueError(f"This bench has nothing to record yet: {bench.problem}")
     made = Design(
@@ -234,7 +265,7 @@ def write(design, path):
     """Write a design's record and give its path."""
     from mechbench.desk import record_page  # with matplotlib behind it, which nothing else here needs
 
-    path, data = Path(path), data_of(design)
+    path, data = Path(path), data_of(replace(design, focus=(), said=()))
     if path.suffix.lower() == ".html":
         return write_new(path, record_page.html(design, data))
     if path.suffix.lower() == ".md":

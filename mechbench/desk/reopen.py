@@ -20,8 +20,10 @@ from mechbench.catalog import NAMES, sizing_of
 from mechbench.desk import answer, old_form, record_changes
 from mechbench.desk.record import NAME, SCHEMA, Design, data_of, measured_values, number
 from mechbench.desk.record_changes import Difference
+from mechbench.desk.spoken import way
 from mechbench.engine import report_text
 from mechbench.engine.inputs import Tables
+from mechbench.engine.inputs import supplies as supplies_of
 from mechbench.engine.judge import JUDGING, judge_with
 from mechbench.engine.spec import Pick
 from mechbench.kits import Record, Spread, Table, pairing
@@ -31,14 +33,23 @@ from mechbench.kits.schema import SHAPES
 from mechbench.wording import quoted, shortened
 
 MOST_BYTES = 8_000_000
-MOST_TEXT = 200
-OF_GEARMOTORS = pairing.GEARED, pairing.BUILT_IN  # older records hold none, and do not tell
+MOST_TEXT, MOST_SAID = 200, 600
+# Older records hold no gearmotor, or take its gears as lossless, and do not tell.
+OF_GEARMOTORS = {pairing.GEARED: 0.0, pairing.BUILT_IN: 0.0, "passes": 1.0}
 SAME = 1e-9  # relative; another machine's arithmetic may differ in the last digits
 # What stands before the data in a file and after it: in HTML, in Markdown.
 AROUND = (
     ('<script type="application/json" id="mechbench-record">', "</script>"),
     ("\n```json mechbench-record\n", "\n```\n"),
 )
+
+
+@dataclass(frozen=True)
+class Given:
+    """What a record tells of a part that was given by its figures."""
+
+    typed: str
+    said: str
 
 
 @dataclass(frozen=True)
@@ -61,8 +72,10 @@ class Reopened:
 
     @property
     def values(self):
-        """The inputs, for mb.bench(reopened.sizing, reopened.values)."""
-        return dict(self.design.report.values)
+        """The inputs, for mb.bench(reopened.sizing, reopened.values); battery and fuse where they were given."""
+        own = self.design.tables.own_of({})
+        supplies = {one.name: own[one.name].typed for one in supplies_of(self.design.sizing) if one.name in own}
+        return {**self.design.report.values, **supplies}
 
     @property
     def sizing(self):
@@ -121,13 +134,13 @@ def _data_in(path):
     text = path.read_bytes().decode("utf-8", errors="replace")
     found = data_in_text(text)
     if found is None:
-        raise ValueError(f"{shown} holds no data of a design record; give a file that --record wrote.")
+        raise ValueError(f"{shown} holds no data of a design record; give a file that {way('record')} wrote.")
     try:
         data = json.loads(found, parse_constant=_refuse_constant)
     except (ValueError, RecursionError):
         raise ValueError(f"{shown} is damaged: its data can't be read; take the file as it was written.") from None
     if not isinstance(data, dict) or NAME not in data:
-        raise ValueError(f"{shown} holds data, but not of a design record; give a file that --record wrote.")
+        raise ValueError(f"{shown} holds data, but not of a design record; give a file that {way('record')} wrote.")
     if data[NAME] != SCHEMA:
         raise ValueError(
             f"{shown} has the layout {shortened(data[NAME])}, and this mechbench reads {SCHEMA}; get a newer mechbench."
@@ -190,8 +203,8 @@ def _whole(value):
     return value if isinstance(value, int) and not isinstance(value, bool) and 0 <= value < 1e6 else None
 
 
-def _text(value):
-    return value[:MOST_TEXT] if isinstance(value, str) else ""
+def _text(value, most=MOST_TEXT):
+    return value[:most] if isinstance(value, str) else ""
 
 
 def _number(value, what):
@@ -233,14 +246,15 @@ class _Kept:
         self._now = Tables(sizing, kit_in_force())
         self._inputs = _dict(data, "inputs")
         self._tables, self._rows = {}, {}
+        self._own = self._figures(data)
         told = _dict(made, "kit")
         self.kit_name, digest = _text(told.get("name")), _text(told.get("digest"))
-        self.kit_changed = digest != self._now.kit.digest
+        self.kit_changed = digest != self._now.kit.plain.digest
         self.kit = self._now.kit if sizing.WHOLE_KIT else self._kit(data, told)
         if self.kit_changed:
             parts = "it is built from the kit as it is now" if sizing.WHOLE_KIT else "its own parts are used"
             self.notes.append(
-                f"{self.since} was made with the kit {digest or '?'}, not {self._now.kit.digest}: {parts}."
+                f"{self.since} was made with the kit {digest or '?'}, not {self._now.kit.plain.digest}: {parts}."
             )
         self.values = {f.name: self._value(f) for f in sizing.FIELDS}
         self.whole_kit = self._now.kit  # for the ranges of what follows the game
@@ -264,6 +278,21 @@ class _Kept:
                 name=name, names=tuple(rows), usual=next(iter(rows)), labels=labels, columns=columns, assumed=bands
             )
         return self._tables[name]
+
+    def _figures(self, data):
+        """What was given by figures; what is built from the whole kit is built with these."""
+        figures = _dict(data, "figures")
+        own = {}
+        for name in figures:
+            given, said = (_text(_dict(figures, name).get(key), MOST_SAID) for key in ("given", "said"))
+            own[name[:MOST_TEXT]] = Given(given, said)
+            if self.sizing.WHOLE_KIT:
+                self._now.add(name, given)
+        return own
+
+    def own_of(self, values):
+        """What was given by figures."""
+        return self._own
 
     def instead(self, values):
         """What is built from the whole kit is built from the kit in force, or from what stands in for it."""
@@ -317,7 +346,7 @@ class _Kept:
 
     def _completed(self, field, part, numbers, table):
         """A part's numbers, with those added that the sizing has come to need."""
-        numbers = {**{key: 0.0 for key in OF_GEARMOTORS if key in table.columns}, **numbers}
+        numbers = {**{key: one for key, one in OF_GEARMOTORS.items() if key in table.columns}, **numbers}
         lacks = [key for key in table.columns if key not in numbers]
         if lacks and part not in table.names:
             raise ValueError(

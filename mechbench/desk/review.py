@@ -30,6 +30,7 @@ from mechbench.whole_robot import part_first_words as words
 from mechbench.whole_robot.body import body_of, counts
 from mechbench.whole_robot.build import build, kit_with, robots
 from mechbench.whole_robot.compare import BY_HAND, counts_most, versus
+from mechbench.whole_robot.own_reports import own_report
 from mechbench.whole_robot.part_first import remembered
 from mechbench.whole_robot.reasons import rests_on
 from mechbench.whole_robot.score import cycle_of
@@ -87,7 +88,7 @@ def found(name, kit=None, points_wanted=None, changes=None):
     report = judge("robot", values, kit)
     work = Work(robot, Days.good())
     cycle = cycle_of(work)
-    mechanisms = {one: _own_report(work, robot.mechanisms[one]) for one in robot.mechanisms}
+    mechanisms = {one: own_report(work, robot.mechanisms[one]) for one in robot.mechanisms}
     most = counts_most(robot)
     parts = (
         _asked(robot, report),
@@ -106,14 +107,6 @@ def found(name, kit=None, points_wanted=None, changes=None):
     parts = tuple(part for part in parts if part.tells)
     day, instead = datetime.date.today().isoformat(), robot_instead(given, robot.name)
     return Review(robot, report, mechanisms, parts, changed.changes, day, edition(), instead)
-
-
-def _own_report(work, mechanism):
-    """A mechanism judged by its own sizing, with what the robot gives it."""
-    given = work.given(mechanism)
-    return judge(
-        mechanism.sizing, mechanism.values | {key: float(value) for key, value in given.items()}, work.robot.kit
-    )
 
 
 # --- what holds it back ---------------------------------------------------------------------------------------------

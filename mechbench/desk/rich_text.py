@@ -28,6 +28,9 @@ class Page:
     def _repr_mimebundle_(self, include=None, exclude=None):
         return {"text/html": self.html, "text/plain": self.text}
 
+    def _repr_html_(self):
+        return self.html
+
     def __repr__(self):
         return self.text
 

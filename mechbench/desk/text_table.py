@@ -5,6 +5,8 @@ Contents: WIDTH, table, wrapped, together.
 
 import textwrap
 
+from mechbench.quantity import unbroken
+
 WIDTH = 100
 
 
@@ -21,15 +23,18 @@ def table(rows, right=(), gap=3, indent=2):
 
 
 def wrapped(text, indent=2, more=0):
-    """A text as lines that fit the window; lines after the first are set in by `more`."""
-    return textwrap.wrap(
-        text,
+    """A text as lines that fit the window; lines after the first are set in by `more`. A number and its unit stay on
+    one line.
+    """
+    lines = textwrap.wrap(
+        unbroken(text),
         WIDTH,
         initial_indent=" " * indent,
         subsequent_indent=" " * (indent + more),
         break_long_words=False,
         break_on_hyphens=False,
-    ) or [""]
+    )
+    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines] or [""]
 
 
 def together(name, texts, indent=2):

@@ -1,13 +1,13 @@
 """Colours and lines of all pictures, on light and on dark paper.
 
-Contents: Look, LIGHT, DARK, LOOKS, contrast.
+Contents: Look, LIGHT, DARK, LOOKS, faint, contrast.
 
 The colours are those of Okabe and Ito, "Color Universal Design" (2008), chosen so that people with any kind of colour
 vision tell them apart. A picture asks for a role ("give", "ask", "limit" ...), never for a colour: a role also has its
 own kind of line and its own mark, so that nothing is said by colour alone.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 BLACK, ORANGE, SKY, GREEN = "#000000", "#E69F00", "#56B4E9", "#009E73"
 YELLOW, BLUE, VERMILLION, PURPLE = "#F0E442", "#0072B2", "#D55E00", "#CC79A7"
@@ -78,6 +78,16 @@ DARK = Look(
     colours={"give": SKY, "ask": ORANGE, "power": GREEN, "share": PURPLE, "limit": YELLOW},
 )
 LOOKS = {look.name: look for look in (LIGHT, DARK)}
+
+FAINT = 7 / 9  # of the way from paper to the quiet colour: faint, and still 3 to 1 (WCAG 2.2, criterion 1.4.11)
+
+
+def faint(look):
+    """The same paper with all that is drawn in one faint colour, which is a mix of the look's own."""
+    channels = [[int(colour[i : i + 2], 16) for i in (1, 3, 5)] for colour in (look.paper, look.quiet)]
+    mixed = "#" + "".join(f"{round(low + (high - low) * FAINT):02X}" for low, high in zip(*channels))
+    roles = dict.fromkeys(look.colours, mixed)
+    return replace(look, ink=mixed, quiet=mixed, grid=look.paper, body=look.paper, colours=roles)
 
 
 def contrast(one, other):

@@ -1,7 +1,7 @@
 """The live picture: one figure whose moving parts alone are drawn again, given as PNG.
 
-Contents: Picture (base of all pictures in draw/), Screen (keeps one picture and gives its PNG), stepped, style,
-colours, image_of, encoded, plain.
+Contents: Picture (base of all pictures in draw/), Screen (keeps one picture and gives its PNG), on_paper, stepped,
+style, colours, image_of, encoded, plain.
 
 Drawing a whole figure takes about ten times as long as drawing the moving parts over a kept background. So a picture
 builds its axes once, names its moving parts, and `update` only changes them. When the axes themselves must change
@@ -158,10 +158,8 @@ class Screen:
 
     def __init__(self, picture_class, look, system="metric"):
         self._style, self._colours = style(look), colours(look)
-        with rc_context(self._style):
-            self.figure = Figure(figsize=picture_class.SIZE, dpi=DOTS_PER_INCH)
-            self._canvas = FigureCanvasAgg(self.figure)
-            self.picture = picture_class(self.figure, look, system)
+        self.picture = on_paper(picture_class, look, system)
+        self.figure, self._canvas = self.picture.figure, self.picture.figure.canvas
         self._background = None
 
     def png(self, report, now, extra):
@@ -170,10 +168,11 @@ class Screen:
 
     def image(self, report, now, extra):
         """Update the picture and give it."""
-        self.picture.update(report, now, extra)
+        self.update(report, now, extra)
         if self.picture.stale:
             with rc_context(self._style):
                 self._canvas.draw()
+            self.draw_behind()
             self._background = self._canvas.copy_from_bbox(self.figure.bbox)
             self.picture.stale = False
         else:
@@ -183,9 +182,24 @@ class Screen:
             texts.append(artist) if isinstance(artist, Text) else self.figure.draw_artist(artist)
         return written(image_of(self._canvas), texts)
 
+    def update(self, report, now, extra):
+        """Change the picture's moving parts."""
+        self.picture.update(report, now, extra)
+
+    def draw_behind(self):
+        """Draw what belongs to the kept background besides the picture's own; here nothing."""
+
     def empty(self):
         """Paper of the picture's size with nothing on it, as PNG."""
         return encoded(Image.new("RGB", self._canvas.get_width_height(), self.picture.look.paper), self._colours)
+
+
+def on_paper(picture_class, look, system):
+    """A picture on a figure of its own, which has a canvas."""
+    with rc_context(style(look)):
+        figure = Figure(figsize=picture_class.SIZE, dpi=DOTS_PER_INCH)
+        FigureCanvasAgg(figure)
+        return picture_class(figure, look, system)
 
 
 def image_of(canvas):

@@ -1,6 +1,6 @@
 """The still twin of a bench, for paper and for places without a kernel: the same picture, with its sentence below.
 
-Contents: still.
+Contents: still, captioned.
 """
 
 import textwrap
@@ -10,25 +10,35 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from PIL import Image
 
+from mechbench.drawing.behind import screen
 from mechbench.drawing.palette import LIGHT
-from mechbench.drawing.picture import DOTS_PER_INCH, SMALLEST, Screen, colours, encoded, image_of, style
+from mechbench.drawing.picture import DOTS_PER_INCH, SMALLEST, colours, encoded, image_of, style
+from mechbench.quantity import unbroken
 
 LETTERS_PER_INCH = 12.5  # of the sentence
 LINE = 0.19  # inch
 
 
-def still(picture_class, report, now, extra, sentence, system="metric"):
-    """The picture with the sentence that tells what you should see, as PNG bytes; always on light paper."""
-    picture = Screen(picture_class, LIGHT, system).image(report, now, extra)
-    words = _caption(sentence, picture_class.SIZE[0])
+def still(picture_class, report, now, extra, sentence, system="metric", pinned=None):
+    """The picture with the sentence that tells what you should see, as PNG bytes; always on light paper.
+
+    pinned: report and inputs of a design that is drawn faint behind it.
+    """
+    picture = screen(picture_class, LIGHT, system, pinned).image(report, now, extra)
+    return encoded(captioned(picture, sentence), colours(LIGHT), SMALLEST)
+
+
+def captioned(picture, sentence):
+    """An image with a sentence below it."""
+    words = _caption(sentence, picture.width / DOTS_PER_INCH)
     whole = Image.new("RGB", (picture.width, picture.height + words.height), LIGHT.paper)
     whole.paste(picture, (0, 0))
     whole.paste(words, (0, picture.height))
-    return encoded(whole, colours(LIGHT), SMALLEST)
+    return whole
 
 
 def _caption(sentence, width):
-    lines = textwrap.wrap(sentence, int(width * LETTERS_PER_INCH))
+    lines = textwrap.wrap(unbroken(sentence), int(width * LETTERS_PER_INCH))
     height = LINE * (len(lines) + 0.6)
     with rc_context(style(LIGHT)):
         figure = Figure(figsize=(width, height), dpi=DOTS_PER_INCH)

@@ -75,7 +75,8 @@ _found: dict[tuple[type[Sizing], str], Opening] = {}
 
 
 def opening(sizing: type[Sizing], tables: Any) -> Opening:
-    """What the sizing opens with, with the kit of these tables."""
+    """What the sizing opens with, with the kit of these tables; a part that was given by figures changes nothing."""
+    tables = getattr(tables, "plain", tables)
     key = sizing, tables.kit.digest
     if key not in _found:
         _found[key] = _look(sizing, tables)

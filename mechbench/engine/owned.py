@@ -1,6 +1,7 @@
-"""What is told beside a verdict: what a team has too few of, where its kit says how many; what sums leave out.
+"""What is told beside a verdict: what of a part was given by figures and what is taken from which part of the kit; what
+a team has too few of, where its kit says how many; what sums leave out.
 
-Contents: note_of, too_few.
+Contents: note_of, too_few, taken, given_by_figures.
 """
 
 from collections.abc import Callable, Mapping
@@ -13,7 +14,18 @@ COUNTED = {"motors": 0, "gearboxes": 0, "servos": 1}  # table -> its place in wh
 
 def note_of(sizing: type[Sizing], values: Mapping[str, Any], tables: Any) -> str:
     """All that is told beside the verdict on these values; empty where there is nothing to tell."""
-    return " ".join(filter(None, (too_few(sizing, values, tables), sizing.note(values, tables))))
+    return " ".join(filter(None, (taken(values, tables), too_few(sizing, values, tables), sizing.note(values, tables))))
+
+
+def taken(values: Mapping[str, Any], tables: Any) -> str:
+    """Say of each part in these values that was given by figures what the figures left open; empty without such."""
+    return " ".join(dict.fromkeys(own.said for own in given_by_figures(values, tables).values()))
+
+
+def given_by_figures(values: Mapping[str, Any], tables: Any) -> Mapping[str, Any]:
+    """Inputs, and battery or fuse, that were given by figures -> these as `typed`, and what is `said` of them."""
+    own_of = getattr(tables, "own_of", None)
+    return own_of(values) if own_of else {}
 
 
 def too_few(sizing: type[Sizing], values: Mapping[str, Any], tables: Callable[[str], Any]) -> str:

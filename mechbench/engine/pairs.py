@@ -7,8 +7,9 @@ be chosen).
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from mechbench.engine.owned import given_by_figures
 from mechbench.engine.spec import Pick, Sizing
-from mechbench.kits import pairing
+from mechbench.kits import by_figures, pairing
 
 
 def geared_inputs(sizing: type[Sizing]) -> tuple[str, str] | None:
@@ -41,8 +42,16 @@ def paired(
     elif motor not in given:
         whole[motor] = pairing.motor_for(motors, whole[motor], boxes, whole[box])
     if not go_together(sizing, whole, tables):
-        raise ValueError(pairing.wrong_pair(motors, whole[motor], boxes, whole[box]))
+        wrong = pairing.wrong_pair(motors, whole[motor], boxes, whole[box])
+        raise ValueError(wrong + _bare(motor, whole, tables))
     return whole
+
+
+def _bare(motor: str, whole: Mapping[str, Any], tables: Any) -> str:
+    """How a motor that was given by figures is given without gears; empty where it is one of the kit."""
+    if motor not in given_by_figures(whole, tables):
+        return ""
+    return f" Figures are those of a gearmotor; of a motor without gears write {by_figures.BARE_MOTOR.example}."
 
 
 def that_fit(sizing: type[Sizing], values: Mapping[str, Any], field: Pick, tables: Any) -> tuple[str, ...]:

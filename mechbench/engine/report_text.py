@@ -1,7 +1,7 @@
 """Words for a report: made here and nowhere else, at the very end, so that results hold no text.
 
 Contents: number, told_apart, found, on_a_bad_day, both_days, asked, verdict, mended, opening, nearest, share, of_100,
-bad_day_line, should_see, label_of, hurts.
+bad_day_line, should_see, label_of, hurts, missed.
 """
 
 import math
@@ -13,6 +13,7 @@ from mechbench.engine.spec import CHOICE, JOB
 
 CLOSE = 0.05  # within 5 % of a bound: measure first
 MOST_DIGITS = 7  # that tell a number from the bound it misses
+NOTHING = 1e-9  # in the unit shown: what is less is what rounding left of 0
 LEAST_SHARE = 1e-4  # what is less is not told by its size: nobody can tell 0.0057 % from nothing
 NO_LIMIT = "no limit"
 SPEEDS = ("speed", "turning-speed")
@@ -36,19 +37,25 @@ def number(finding, value, system="metric", bound=None):
     if finding.lacks and value == math.inf:
         return finding.lacks
     unit = quantity.in_system(finding.unit, system)
-    text = quantity.show(value, unit, digits=finding.digits)
+    text = _shown(value, unit, finding.digits)
     if bound is None or finding.room(value, bound) >= 0:
         return "under 0.01 %" if unit == "%" and 0 < value < LEAST_SHARE else text
-    asked = quantity.show(bound, unit, digits=finding.digits)
-    finer = (quantity.show(value, unit, digits=digits) for digits in range(finding.digits, MOST_DIGITS + 1))
+    asked = _shown(bound, unit, finding.digits)
+    finer = (_shown(value, unit, digits) for digits in range(finding.digits, MOST_DIGITS + 1))
     return next((shown for shown in finer if shown != asked), text)
+
+
+def _shown(value, unit, digits):
+    """A value as text; 0 for what rounding left of it. A temperature is no crumb: 0 °C is not 0 K."""
+    crumb = quantity.kind_of(unit) != "temperature" and abs(quantity.from_si(value, unit)) < NOTHING
+    return quantity.show(0.0 if crumb else value, unit, digits=digits)
 
 
 def told_apart(finding, one, other, system="metric"):
     """Two values of a finding as texts, with so many digits that one sees which is more."""
     unit = quantity.in_system(finding.unit, system)
     for digits in range(finding.digits, MOST_DIGITS + 1):
-        texts = tuple(quantity.show(value, unit, digits=digits) for value in (one, other))
+        texts = tuple(_shown(value, unit, digits) for value in (one, other))
         if texts[0] != texts[1]:
             break
     return texts
@@ -300,3 +307,8 @@ def _input(report, name, labels, system):
         text = labels.get(name, value)
         return f"{field.label[0].lower()}{field.label[1:]} {text}" if text.isdigit() else text
     return f"{field.label[0].lower()}{field.label[1:]} {quantity.show(value, field.unit, system=system)}"
+
+
+def missed(report, name, bad, system="metric"):
+    """What a finding is that is missed on a good or a bad day, as a clause: 'time up is 1.4 s (at most 1.2 s)'."""
+    return _against(report, name, bad, system)

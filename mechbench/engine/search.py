@@ -8,12 +8,12 @@ are solved on a good day, all in one call; a lift solves those that move alike o
 first of the ranking are solved on many days, and more only as long as too few of them fit.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from mechbench.engine.bands import Bands, bands_of
 from mechbench.engine.columns import columns, take
@@ -90,10 +90,12 @@ def search(
     finalists: int = FINALISTS,
     days: int = SEARCH_DAYS,
     enough: int = ENOUGH,
+    rank: Sequence[str] | Callable[[Mapping[str, Any], int], ArrayLike] | None = None,
 ) -> Ranking:
     """Judge every combination of `vary` (pick name -> part names, or None for the whole table; field -> values).
 
-    Order: works on a bad day, works on a good day, then the findings named in RANK, then the order of the kit, so it is
+    Order: works on a bad day, works on a good day, then the findings named in `rank` (left out: the sizing's RANK), or
+    the numbers, small ones first, that it gives for whole values and so many rows; then the order of the kit, so it is
     stable. The list holds the first `finalists` of them, and more until `enough` fit.
     """
     tables = Tables(sizing, kit)
@@ -103,7 +105,8 @@ def search(
     values = complete(sizing, given, tables, opened=bool(left))
     grid = _that_go_together(sizing, _grid(sizing, dict(vary), tables), values, set(given), tables)
     tried, whole = len(next(iter(grid.values()))) if grid else 1, {**values, **grid}
-    hunt = _Hunt(sizing, columns(sizing, whole, tables), tried, tables, bands_of(sizing, whole, tables))
+    keys = np.asarray(rank(whole, tried), dtype=float) if callable(rank) else sizing.RANK if rank is None else rank
+    hunt = _Hunt(sizing, columns(sizing, whole, tables), tried, tables, bands_of(sizing, whole, tables), keys)
     hunt.solve(np.flatnonzero(hunt.bound >= 0))
     hunt.solve_near_misses(finalists)
     judged = hunt.judge(finalists, days, enough)
@@ -167,7 +170,8 @@ def _listed(field: Field | Pick, given: Any) -> tuple[Any, ...]:
 class _Hunt:
     """One search: what is known of each row (a row is one combination)."""
 
-    def __init__(self, sizing: type[Sizing], x: Columns, tried: int, tables: Tables, bands: Bands):
+    def __init__(self, sizing: type[Sizing], x: Columns, tried: int, tables: Tables, bands: Bands, rank: Any):
+        self.rank = rank  # names of findings, or a number for each row
         self.sizing, self.x, self.tried, self.tables, self.bands = sizing, x, tried, tables, bands
         self.names = [f.name for f in sizing.judged()]
         self.bound, bounds = self._at_best()
@@ -224,8 +228,14 @@ class _Hunt:
     def order(self) -> NDArray[np.intp]:
         """Rows that were solved, the best first: works on a good day, then RANK, then the order of the kit."""
         rows = np.flatnonzero(np.isfinite(self.found[self.sizing.FINDINGS[0].name]) | (self.least > -np.inf))
-        keys = [self.found[r.lstrip("-")][rows] * (-1 if r.startswith("-") else 1) for r in self.sizing.RANK]
+        keys = self._keys(rows)
         return rows[np.lexsort([rows, *keys[::-1], -np.minimum(self.least[rows], 0.0)])]
+
+    def _keys(self, rows: NDArray[np.intp]) -> list[NDArray[np.float64]]:
+        """What the rows are ranked by, the first key first; where numbers were given, what the sizing ranks by then."""
+        given = isinstance(self.rank, np.ndarray)
+        first, names = ([self.rank[rows]], self.sizing.RANK) if given else ([], self.rank)
+        return first + [self.found[name.lstrip("-")][rows] * (-1 if name.startswith("-") else 1) for name in names]
 
     def judge(self, finalists: int, days: int, enough: int) -> list[tuple[int, float]]:
         """Pairs of row and least margin on the bad day, the best first."""

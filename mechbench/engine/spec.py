@@ -69,7 +69,7 @@ class Field:
         """The same field with default and range as they are with the kit of these tables.
 
         Tables of a record name the `whole_kit` that is in force, and the `recorded` values of another kit, by name:
-        what was inside the range then is inside now.
+        what was inside the range then is inside now. Those with parts that were given by figures name what these reach.
         """
         if self.follows is None:
             return self
@@ -185,11 +185,17 @@ class Pick:
         return tables(self.table).names
 
     def read(self, given: str, tables: Callable[[str], Any]) -> str:
-        """Check a part's name against the kit; the name "2" may be given as the number 2."""
+        """Check a part's name against the kit; the name "2" may be given as the number 2.
+
+        Tables that `add` parts take figures, too: "92 mm".
+        """
         names = self.options(tables)
         named = str(given) if isinstance(given, (str, Integral)) and not isinstance(given, bool) else ""
         if named in names:
             return named
+        reads, add = getattr(tables, "reads_figures", None), getattr(tables, "add", None)
+        if reads and add and reads(self.table, given):
+            return str(add(self.name, given))
         raise ValueError(f"{self.name} is {quoted(given)}, which the kit does not have; {nearest(given, names)}")
 
     def first(self, tables: Callable[[str], Any]) -> str:
@@ -364,6 +370,10 @@ class Sizing:
     FROM_GAME: ClassVar[Mapping[str, str]] = {}
     MOUNT_HEIGHT: ClassVar[str] = ""  # the input that says how high over the floor it is mounted, where one does
     NEEDS: ClassVar[tuple[Need, ...]] = ()
+    # The finding that tells what is held with the power off, and the one that tells what must be held.
+    POWER_OFF: ClassVar[tuple[str, str] | None] = None
+    # What it does with the power off where it does not stay, and the caution that is said with it.
+    FALLS: ClassVar[tuple[str, str]] = ("falls", "Keep hands out until it is roped or pinned.")
 
     @classmethod
     def kit_for(cls, kit: Any) -> Any:
@@ -374,6 +384,16 @@ class Sizing:
     def instead(cls, kit: Any, values: Mapping[str, Any]) -> str:
         """Say what stands in for that which this kit lacks (see kit_for); empty where it lacks nothing."""
         return ""
+
+    @classmethod
+    def agreed(cls, values: dict[str, Any], given: Iterable[str], tables: Any) -> dict[str, Any]:
+        """The same inputs; of those whose names are not in `given`, some may follow from what was given."""
+        return values
+
+    @classmethod
+    def reach(cls, tables: Any) -> dict[str, float]:
+        """Figures in SI up to which the ranges of numbers reach where a part was given by its figures, by name."""
+        return {}
 
     @classmethod
     def note(cls, values: Mapping[str, Any], tables: Any) -> str:
@@ -479,6 +499,27 @@ class Sizing:
     def because(cls, report: Any, name: str, bad: bool) -> str:
         """Why a finding fails on a good or a bad day, as a clause, where its own number does not say it; else empty."""
         return ""
+
+    @classmethod
+    def power_off(cls, report: Any, system: str = "metric") -> tuple[bool, str] | None:
+        """Whether it stays as it is with the power off, on a bad day too, and what holds how much, in words without a
+        full stop; None where nothing can fall or let go.
+        """
+        if cls.POWER_OFF is None:
+            return None
+        (held, told), (needed, asked) = (cls._on_a_bad_day(report, name, system) for name in cls.POWER_OFF)
+        by = cls.held_by(report.values)
+        return bool(held >= needed < math.inf), f"{by} holds {told}, and {asked} is needed on a bad day"
+
+    @classmethod
+    def _on_a_bad_day(cls, report: Any, name: str, system: str) -> tuple[float, str]:
+        value = report.bad[name]
+        return value, quantity.show(value, cls.finding(name).unit, system=system)
+
+    @classmethod
+    def held_by(cls, values: Mapping[str, Any]) -> str:
+        """What holds it with the power off, in words."""
+        return "friction alone, which a knock can loosen,"
 
     @classmethod
     def weakest_of(cls, margins: Mapping[str, float]) -> str | None:

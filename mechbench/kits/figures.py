@@ -2,8 +2,9 @@
 
 Contents: piece_mass, piece_width, piece_across, held_mass, bears; highest, handy_goal, goal_after, of_usual_piece,
 worth (goals); of_plain_match; pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started,
-if_closing; mass_limit, height_limit, start_length, start_width, motors_limit; field_side; free_speed, of_motor,
-output_limit; even, exactly, at_most, where; has, has_closing, has_next_goal (whether a game has what a field is about).
+if_closing; mass_limit, height_limit, start_length, start_width, motors_limit; field_side; battery_capacity,
+fuse_rating; free_speed, of_motor, output_limit; even, exactly, at_most, where; has, has_closing, has_next_goal
+(whether a game has what a field is about).
 
 Nothing here names an entry of one game: all of it comes from the game's roles and limits.
 """
@@ -161,6 +162,16 @@ def held_mass(kit: Any) -> float | None:
     """Mass of what a mechanism holds at once: two pieces, or as many as the game allows."""
     mass, most = piece_mass(kit), _number(kit.roles.limits, "hold")
     return None if mass is None else min(TWO, most or TWO) * mass
+
+
+def battery_capacity(kit: Any) -> float:
+    """The charge on the battery's label."""
+    return float(kit.battery.capacity)
+
+
+def fuse_rating(kit: Any) -> float:
+    """The current printed on the main fuse."""
+    return float(kit.fuse.rating)
 
 
 def output_limit(kit: Any) -> float:

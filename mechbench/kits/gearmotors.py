@@ -1,6 +1,7 @@
 """Gearmotors of a kit: from what a label prints to a row of [motors] and a row of [gearboxes] of the same name.
 
-Contents: check (one [gearmotors] part), whole_counts (what an encoder on a motor's own shaft can count), with_rows.
+Contents: check (one [gearmotors] part), whole_counts (what an encoder on a motor's own shaft can count), with_rows,
+rows_of (one gearmotor), most_passed.
 
 Where the label prints no ratio, N is 1 and the motor's row is the motor as it is felt at the output shaft.
 """
@@ -107,14 +108,20 @@ def with_rows(parts):
     No gears get above 1 on a good day, so what is read as lossless is taken as what such a day makes 1.
     """
     up = max((part.values["up"] for part in parts["spreads"] if part.name == "efficiency"), default=0.0)
-    most = 1 / (1 + up)
-    pairs = [_rows(part, most) for part in parts["gearmotors"]]
+    most = most_passed(up)
+    pairs = [rows_of(part, most) for part in parts["gearmotors"]]
     motors, gears = ([pair[i] for pair in pairs] for i in (0, 1))
     boxes = parts["gearboxes"] or [_no_gearbox(most)]
     return {**parts, "motors": [*parts["motors"], *motors], "gearboxes": [*boxes, *gears]}
 
 
-def _rows(part, most):
+def most_passed(up):
+    """The highest efficiency of gears that is not above 1 on a day on which it is so much higher."""
+    return 1 / (1 + up)
+
+
+def rows_of(part, most):
+    """The row of motors and the row of gearboxes of one gearmotor; its gears pass on `most` at most."""
     read = _read(part)
     motor = _motor_row(part, gearmotor.motor_of(read))
     return motor, _gears_row(part, read, motor, min(float(read.efficiency), most))

@@ -1,6 +1,7 @@
 """The kit in force: which folder, read once, built into tables.
 
-Contents: kit, folder_in_force, work_kit, passed_over, own_kit, with_robots, robot_instead, read_kit, look, copy_kit.
+Contents: kit, folder_in_force, work_kit, passed_over, own_kit, with_robots, robot_instead, read_kit, look, table_of,
+battery_spreads, copy_kit.
 """
 
 import hashlib
@@ -104,7 +105,7 @@ def read_kit(folder):
     roles = roles_of(game)
     pairs = {part.name: part.values["value"] for part in parts["friction"]}
     tables = {
-        name: _table(name, parts[name], usual[name], pairs)
+        name: table_of(name, parts[name], usual[name], pairs)
         for name, shape in SHAPES.items()
         if not shape.single and not shape.only and not shape.rows_of and name not in GAME
     }
@@ -169,7 +170,7 @@ def _own_tables():
     own = own_parts()
     pairs = {part.name: part.values["value"] for part in own.parts["friction"]}
     return {
-        name: _table(name, [labelled(part) for part in own.parts[name]], own.usual[name], pairs)
+        name: table_of(name, [labelled(part) for part in own.parts[name]], own.usual[name], pairs)
         for name in MAY_BE_EMPTY
     }
 
@@ -204,7 +205,7 @@ def _record(name, part):
     return Record(name, {**part.values, **derived(name, part.values)})
 
 
-def _table(name, parts, usual, pairs):
+def table_of(name, parts, usual, pairs):
     """Build a table: columns of numbers, columns of texts; a friction pair gives both its name and its value."""
     entries = SHAPES[name].entries
     more = DERIVED[name].columns if name in DERIVED else {}
@@ -244,15 +245,21 @@ def _spreads(parts, people):
     """Collect the spreads: relative ones as given, absolute ones of battery, fuse and human steps."""
     given = PEOPLE | {part.name: part.values for part in parts["spreads"]}
     spreads = {name: Spread(kind="relative", low=-one["down"], high=one["up"]) for name, one in given.items()}
-    battery = parts["battery"][0].values
-    spreads["battery_voltage"] = _off(low=battery["open_circuit_empty"] - battery["open_circuit"])
-    spreads["battery_resistance"] = _off(high=battery["resistance_worn"] - battery["resistance"])
+    spreads |= battery_spreads(parts["battery"][0].values)
     # Nobody sees which fuse of a type is quick: on every day but a good one it is as quick as it may be.
     spreads["fuse"] = _off(low=-0.5, high=-0.5)
     for role in people:
         step = getattr(people, role)
         spreads[f"human_{role}"] = _off(low=step.low - step.likely, high=step.high - step.likely)
     return spreads
+
+
+def battery_spreads(values):
+    """The spreads that a battery's own numbers make: from full to nearly empty, from good to old."""
+    return {
+        "battery_voltage": _off(low=values["open_circuit_empty"] - values["open_circuit"]),
+        "battery_resistance": _off(high=values["resistance_worn"] - values["resistance"]),
+    }
 
 
 def _off(low=0.0, high=0.0):

@@ -3,9 +3,11 @@
 Contents: Table, Record, Spread, Kit.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
+import hashlib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from types import MappingProxyType
+from typing import Any
 
 import numpy as np
 
@@ -109,6 +111,22 @@ class Table:
         place = self.index(name)
         return {key: float(values[place]) for key, values in self.columns.items()}
 
+    def joined(self, other: "Table") -> "Table":
+        """Give this table with the parts of another one of the same columns behind its own."""
+        columns = {key: np.r_[values, other.columns[key]] for key, values in self.columns.items()}
+        return Table(
+            self.name,
+            (*self.names, *other.names),
+            self.usual or other.usual,
+            {**self.labels, **other.labels},
+            columns,
+            {key: (*texts, *other.texts[key]) for key, texts in self.texts.items()},
+            self.kinds,
+            self.help,
+            {**self.assumed, **other.assumed},
+            {**self.have, **other.have},
+        )
+
     def closest(self, column: str, value: float) -> str:
         """Name the part whose number in column is closest to value, the first of equals; never a gearmotor's own gears,
         which nobody can choose for another motor.
@@ -144,6 +162,7 @@ class Kit:
     notes : sentences about what is odd in the files
     borrowed : names of the tables of parts that are the course's own, for the kit has none
     without : names of the tables of which it says that the team has nothing
+    added : what was added to it for one sizing alone, part by part (own_rows.py); nothing in a kit as its files say
     """
 
     name: str
@@ -162,9 +181,34 @@ class Kit:
     _spreads: dict
     without: tuple = ()
     _own_tables: Callable[[], dict] = dict  # gives the course's own, of what a team may be without: seldom asked for
+    added: tuple = ()
+    _plain: "Kit | None" = None
 
     def __repr__(self):
         return f"Kit({self.name}, {self.digest})"
+
+    @property
+    def plain(self) -> "Kit":
+        """The kit as its files say, without what was added."""
+        return self._plain or self
+
+    def with_more(self, what: str, rows: Mapping[str, Table] = MappingProxyType({}), spreads: Any = (), **more: Record):
+        """Give the kit with one more thing, such as "wheels 92mm": rows of its tables, or other records and spreads.
+
+        What was added before for the same record goes.
+        """
+        added = tuple(sorted({*(one for one in self.added if one.split(" ")[0] not in more), what}))
+        tables = {name: self._tables[name].joined(row) for name, row in rows.items()}
+        mark = hashlib.sha256("\n".join(added).encode("utf-8")).hexdigest()[:6]
+        return replace(
+            self,
+            digest=f"{self.plain.digest}+{mark}",
+            added=added,
+            _tables={**self._tables, **tables},
+            _spreads={**self._spreads, **dict(spreads)},
+            _plain=self.plain,
+            **more,
+        )
 
     def table(self, name: str) -> Table:
         """Give the table of parts with this name, such as "motors"."""

@@ -45,6 +45,7 @@ COMMANDS = {
         "one number in seconds: size arm payload=0.5kg; size alone lists every sizing",
         "mechbench.desk.size_command:command",
     ),
+    "convert": Command("one quantity in another unit: convert 35 ozf·in N·m", "mechbench.desk.convert_units:command"),
     "correct": Command(
         "from measurement to model: readings in a CSV file correct a part of your kit", "mechbench.desk.correct:command"
     ),

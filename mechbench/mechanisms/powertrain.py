@@ -45,6 +45,7 @@ JAM = (
         "%",
         "output held fast, motor fully on: above 100 % gears break, unless the program limits the current",
         worse="more",
+        also=("jammed", "jams", "stuck", "stall", "stalls", "stalled"),
     ),
     Finding(
         "safe_current",
@@ -52,6 +53,7 @@ JAM = (
         "A",
         "of one motor: let the program allow no more, and a jam does not break the gears",
         worse="less",
+        also=("current_limit", "limit"),
     ),
 )
 
@@ -193,13 +195,24 @@ def bus_of(x):
 def fuse_share(by):
     """The finding for what fuse_used gives; `by` says what uses it up."""
     told = f"by {by}; at 100 % it melts; a short peak counts little, 0 %: it carries this for ever"
-    return Finding("fuse_used", "share of the fuse used up", "%", told, "at most", 100.0)
+    return Finding(
+        "fuse_used", "share of the fuse used up", "%", told, "at most", 100.0, also=("fuse", "blow", "blows", "breaker")
+    )
 
 
 def lowest_voltage(when):
     """The finding for the lowest voltage that lasts as long as the kit's reset waits; `when` says in which move."""
     asked, wait = "controller.reset_level", "controller.reset_after"
-    return Finding("volts", "lowest battery voltage", "V", when, "at least", asked, lasts=wait)
+    return Finding(
+        "volts",
+        "lowest battery voltage",
+        "V",
+        when,
+        "at least",
+        asked,
+        lasts=wait,
+        also=("voltage", "battery", "brownout", "reset", "resets", "sag", "sags"),
+    )
 
 
 def fuse_lasts(x, amps):

@@ -30,10 +30,40 @@ BESIDE = 1e-9  # rad from where a spring becomes slack: its torque jumps there, 
 # What every arm is swung by, and what every swing is judged by.
 SWUNG_BY = (
     Pick("motor", "Motor", "motors", None, "which motor of the kit"),
-    Pick("gearbox", "Gearbox", "gearboxes", turning(ARM_SPEED), "planetary gearbox on the motor"),
-    Pick("last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain after the gearbox", more=True),
-    Pick("count", "How many motors", "counts", "1", "motors side by side on the arm's shaft", more=True),
-    Pick("spring", "Counter-spring", "counter_springs", NONE, "an extension spring that helps to lift"),
+    Pick(
+        "gearbox",
+        "Gearbox",
+        "gearboxes",
+        turning(ARM_SPEED),
+        "planetary gearbox on the motor",
+        also=("ratio", "reduction", "gear_ratio", "gear"),
+    ),
+    Pick(
+        "last_stage",
+        "Last stage",
+        "last_stages",
+        NONE,
+        "gears, belt or chain after the gearbox",
+        more=True,
+        also=("gears", "teeth", "belt", "chain", "sprockets", "pulleys", "second_stage", "final_stage"),
+    ),
+    Pick(
+        "count",
+        "How many motors",
+        "counts",
+        "1",
+        "motors side by side on the arm's shaft",
+        more=True,
+        also=("motors", "n", "number", "how_many", "motor_count"),
+    ),
+    Pick(
+        "spring",
+        "Counter-spring",
+        "counter_springs",
+        NONE,
+        "an extension spring that helps to lift",
+        also=("counter_spring", "counterspring", "helper", "rubber", "rubber_band", "bungee"),
+    ),
     Field(
         "anchor_height",
         "Spring anchor above pivot",
@@ -44,6 +74,7 @@ SWUNG_BY = (
         "where the spring is hooked to the frame",
         CHOICE,
         more=True,
+        also=("spring_height",),
     ),
     Field(
         "pin_distance",
@@ -55,6 +86,7 @@ SWUNG_BY = (
         "where the spring is hooked to the arm",
         CHOICE,
         more=True,
+        also=("spring_distance",),
     ),
 )
 SWING = (
@@ -65,6 +97,7 @@ SWING = (
         "from rest to rest at the end; never where it stalls",
         "at most",
         "time_wanted",
+        also=("speed", "fast", "quick", "quicker", "slow", "slower", "swing_time"),
     ),
     Finding(
         "spare",
@@ -74,6 +107,7 @@ SWING = (
         "at least",
         0.0,
         scale=1.0,
+        also=("torque", "margin", "enough", "strong", "weak", "lifts", "lift"),
     ),
     Finding(
         "current",
@@ -83,6 +117,7 @@ SWING = (
         "at most",
         "controller.output_limit",
         held=True,
+        also=("amps", "ampere", "amperes", "draw", "draws"),
     ),
     Finding(
         "strength",
@@ -91,6 +126,7 @@ SWING = (
         "worst torque of the load over what the train may carry",
         "at most",
         100.0,
+        also=("break", "breaks", "strip", "strips", "gears_strength"),
     ),
     Finding(
         "hot_after",
@@ -99,6 +135,7 @@ SWING = (
         "held by current in the worst position, from cold",
         "at least",
         "hold_time",
+        also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns", "hold"),
     ),
     Finding(
         "droop",
@@ -107,9 +144,16 @@ SWING = (
         "the arm can sag this far while the motor stands",
         "at most",
         "droop_allowed",
+        also=("drop", "drops", "sag", "sags", "play", "backlash"),
     ),
     Finding(
-        "stretch", "spring length used", "%", "longest length in the swing over the longest allowed", "at most", 100.0
+        "stretch",
+        "spring length used",
+        "%",
+        "longest length in the swing over the longest allowed",
+        "at most",
+        100.0,
+        also=("spring_length", "stretched"),
     ),
     *JAM,
 )

@@ -27,6 +27,7 @@ import numpy as np
 
 from mechbench.physics import check, gearing, linkage
 from mechbench.physics.constants import GRAVITY
+from mechbench.physics.rounding import difference
 
 QUARTER_TURN = np.pi / 2
 
@@ -266,7 +267,7 @@ def pad_tilt(jaws, gap):
     30 deg
     """
     square = np.where(jaws.pivots, jaws.square_gap, gap)
-    return jaw_angle(jaws, gap) - jaw_angle(jaws, square)
+    return difference(jaw_angle(jaws, gap), jaw_angle(jaws, square), QUARTER_TURN)
 
 
 def squeeze_given(jaws, torque, gap):

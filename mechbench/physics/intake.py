@@ -27,6 +27,7 @@ Never reach into a running roller, and unplug before hands go in; a piece can be
 import numpy as np
 
 from mechbench.physics import check
+from mechbench.physics.rounding import difference
 
 QUARTER_TURN = np.pi / 2
 
@@ -398,7 +399,7 @@ def heading_limit(gap, width, length):
     gap, width = check.positive("gap", gap), check.positive("width", width)
     length = check.not_negative("length", length)
     across = np.hypot(width, length)
-    first = np.arcsin(np.minimum(gap / across, 1.0)) - np.arctan2(width, length)
+    first = difference(np.arcsin(np.minimum(gap / across, 1.0)), np.arctan2(width, length), QUARTER_TURN)
     return np.where(gap >= across, QUARTER_TURN, np.maximum(first, 0.0))[()]
 
 

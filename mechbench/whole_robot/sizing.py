@@ -136,6 +136,7 @@ class WholeRobot(Sizing):
     """
 
     NAME = "robot"
+    ALSO = ("brownout", "brownouts", "reset", "resets", "battery", "match", "fuse", "whole_robot", "robots")
     # 2: electronics, servos and the rest draw too; the fuse over a whole cycle. 3: what it can do; people. 4: any game
     VERSION = 4
     TITLE = "A whole robot"
@@ -152,9 +153,10 @@ class WholeRobot(Sizing):
             " handy goal, as quickly as people and ways let it",
             JOB,
             follows=figures.at_most(figures.of_plain_match),
+            also=("score",),
         ),
-        Pick("which", "Robot", "robots", None, "which robot of the kit"),
-        Pick("drive_gearbox", "Drive gearbox", "planned_gearboxes", PLANNED, "on each drive motor"),
+        Pick("which", "Robot", "robots", None, "which robot of the kit", also=("robot", "plan")),
+        Pick("drive_gearbox", "Drive gearbox", "planned_gearboxes", PLANNED, "on each drive motor", also=("ratio",)),
         Pick("raise_gearbox", "Raising gearbox", "planned_gearboxes", PLANNED, "on the motor that raises the pieces"),
         Pick(
             "raising",
@@ -189,6 +191,7 @@ class WholeRobot(Sizing):
             "at least",
             "points_wanted",
             effect=True,
+            also=("score",),
         ),
         Finding(
             "takes",
@@ -220,7 +223,9 @@ class WholeRobot(Sizing):
             "which.closing_asked",
             held=True,
         ),
-        Finding("mass", "mass", "kg", "with the pieces that it carries", "at most", "limits.mass"),
+        Finding(
+            "mass", "mass", "kg", "with the pieces that it carries", "at most", "limits.mass", also=("weight", "heavy")
+        ),
         Finding(
             "start_box",
             "room in the start box",
@@ -229,6 +234,7 @@ class WholeRobot(Sizing):
             "at least",
             0.0,
             scale=50.0,
+            also=("fit", "fits", "size", "box"),
         ),
         Finding(
             "reach",
@@ -251,6 +257,7 @@ class WholeRobot(Sizing):
             "at least",
             "controller.reset_level",
             lasts="controller.reset_after",
+            also=("voltage", "battery", "match", "brownout", "brownouts", "reset", "resets", "sag"),
         ),
         Finding(
             "fuse",
@@ -259,6 +266,7 @@ class WholeRobot(Sizing):
             "in one cycle or one try at the closing task, each part by its own current; at 100 % it melts",
             "at most",
             100.0,
+            also=("blow", "blows", "breaker"),
         ),
         Finding(
             "stands",
@@ -267,6 +275,7 @@ class WholeRobot(Sizing):
             "ahead or back, the lesser; below 0 it falls over standing still",
             "at least",
             0.5,
+            also=("tip", "tips", "tipping", "topple"),
         ),
         Finding(
             "spare",
@@ -284,12 +293,29 @@ class WholeRobot(Sizing):
             "of the mechanism that comes nearest to its own; above 100 % it breaks sooner or later",
             "at most",
             100.0,
+            also=("break", "breaks"),
         ),
-        Finding("time", "time of a cycle", "s", "mean, with people's steps and traffic, without jams", worse="more"),
-        Finding("cycles", "cycles a match", "", "finished before it leaves for the closing task", worse="less"),
+        Finding(
+            "time",
+            "time of a cycle",
+            "s",
+            "mean, with people's steps and traffic, without jams",
+            worse="more",
+            also=("cycle", "cycle_time"),
+        ),
+        Finding(
+            "cycles",
+            "cycles a match",
+            "",
+            "finished before it leaves for the closing task",
+            worse="less",
+            also=("n", "trips"),
+        ),
         Finding("pieces", "pieces a match", "", "scored and counted", worse="less"),
         Finding("end_points", "points at the end", "points", "of closing tasks, on average", worse="less"),
-        Finding("height", "height, folded", "mm", "compare it with what it must pass under", worse="more"),
+        Finding(
+            "height", "height, folded", "mm", "compare it with what it must pass under", worse="more", also=("tall",)
+        ),
         Finding(
             "passes",
             "passes what is on its way",
@@ -298,29 +324,69 @@ class WholeRobot(Sizing):
             worse="less",
         ),
         Finding("braking", "braking that balance allows, folded", "m/s2", "ahead or back, the lesser", worse="less"),
-        Finding("centre", "height of the centre of gravity, raised", "mm", "over the floor", worse="more"),
+        Finding(
+            "centre",
+            "height of the centre of gravity, raised",
+            "mm",
+            "over the floor",
+            worse="more",
+            also=("cog", "com", "centre_of_mass", "centre_of_gravity"),
+        ),
         Finding(
             "peak",
             "highest current",
             "A",
             "of all that runs at once in a cycle or in the closing task, the rest too",
             worse="more",
+            also=("current", "amps"),
         ),
-        Finding("drive_draws", "driving draws", "A", "at most, in a run of the cycle", worse="more"),
         Finding(
-            "raise_draws", "arm or lift draws", "A", "at most; 0 without one, or where a servo raises", worse="more"
+            "drive_draws",
+            "driving draws",
+            "A",
+            "at most, in a run of the cycle",
+            worse="more",
+            also=("brownout", "brownouts", "reset", "resets", "draw", "draws", "current", "currents", "amps"),
         ),
-        Finding("hang_draws", "winch draws", "A", "at most; 0 without one", worse="more"),
-        Finding("others_draw", "all other motors draw", "A", "at most, one by one, added up", worse="more"),
+        Finding(
+            "raise_draws",
+            "arm or lift draws",
+            "A",
+            "at most; 0 without one, or where a servo raises",
+            worse="more",
+            also=("brownout", "brownouts", "reset", "resets", "draw", "draws", "current", "currents", "amps"),
+        ),
+        Finding(
+            "hang_draws",
+            "winch draws",
+            "A",
+            "at most; 0 without one",
+            worse="more",
+            also=("brownout", "brownouts", "reset", "resets", "draw", "draws", "current", "currents", "amps"),
+        ),
+        Finding(
+            "others_draw",
+            "all other motors draw",
+            "A",
+            "at most, one by one, added up",
+            worse="more",
+            also=("brownout", "brownouts", "reset", "resets", "draw", "draws", "current", "currents", "amps"),
+        ),
         Finding(
             "rest_draws",
             "electronics, servos and the rest draw",
             "A",
             "servos moving, through their rail's converter",
             worse="more",
+            also=("brownout", "brownouts", "reset", "resets", "draw", "draws", "current", "currents", "amps"),
         ),
         Finding(
-            "all_on", "current with everything on", "A", "the highest of each mechanism, all at once", worse="more"
+            "all_on",
+            "current with everything on",
+            "A",
+            "the highest of each mechanism, all at once",
+            worse="more",
+            also=("brownout", "brownouts", "reset", "resets", "current", "currents", "amps"),
         ),
     )
     RECORDS = ("battery", "controller", "fuse", "roles.limits")

@@ -9,10 +9,10 @@ import pytest
 from PIL import Image
 
 import mechbench as mb
-from mechbench.benches import page
+from mechbench.benches import best_parts, page
 from mechbench.benches.bench import Bench
 from mechbench.benches.input_control import Choice, Slider, step_of
-from mechbench.catalog import NAMES, judge, picture_of
+from mechbench.catalog import NAMES, judge, picture_of, search, sizing_of
 from mechbench.drawing.margins import MarginsPicture
 from mechbench.engine import report_text
 from mechbench.engine.spec import CHOICE, JOB, Field
@@ -39,7 +39,7 @@ def type_in(bench, name, text):
 def test_report_is_that_of_the_sizing():
     bench = mb.bench("motor", {"load_torque": "0.08 N·m", "motor": "stout"})
     assert bench.values["load_torque"] == pytest.approx(0.08) and bench.values["motor"] == "stout"
-    assert bench.report == judge(mb.size("motor"), {"load_torque": 0.08, "motor": "stout"})
+    assert bench.report == judge(sizing_of("motor"), {"load_torque": 0.08, "motor": "stout"})
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -142,7 +142,7 @@ def test_browser_rounding_a_typed_value_to_a_place_of_the_slider_is_no_move():
     assert bench.values["mass"] == pytest.approx(1.30)
 
 
-@pytest.mark.parametrize("sizing", [*map(mb.size, NAMES), Pendulum], ids=lambda s: s.NAME)
+@pytest.mark.parametrize("sizing", [*map(sizing_of, NAMES), Pendulum], ids=lambda s: s.NAME)
 def test_default_stands_on_a_place_of_its_slider(sizing):
     for field in sizing.FIELDS:
         if isinstance(field, Field):
@@ -204,10 +204,10 @@ def _long_list():
 def test_a_long_list_begins_with_a_few_ratios_and_says_how_many_more_there_are():
     """252 pairs of wheels and none: nobody reads them all. The least ratio is there, 18/88, and the largest, 88/18."""
     bench, control, names = _long_list()
-    *few, (last, _) = control.list.options
+    *few, (last, _), (own, _) = control.list.options
     shown = [name for _, name in few]
     assert shown[0] == control.list.value == "none" and len(shown) <= 20
-    assert last == f"{len(names) - len(shown)} more: show them all"
+    assert last == f"{len(names) - len(shown)} more: show them all" and own.startswith("own ...")
     ratios = [bench.tables("last_stages").row(name)["ratio"] for name in shown]
     assert min(ratios) == pytest.approx(18 / 88) and max(ratios) == pytest.approx(88 / 18)
 
@@ -215,8 +215,8 @@ def test_a_long_list_begins_with_a_few_ratios_and_says_how_many_more_there_are()
 def test_a_long_list_shows_all_when_it_is_asked_and_changes_nothing():
     bench, control, names = _long_list()
     before = dict(bench.values)
-    control.list.value = control.list.options[-1][1]
-    assert [name for _, name in control.list.options] == names
+    control.list.value = control.list.options[-2][1]
+    assert [name for _, name in control.list.options][:-1] == names
     assert control.list.value == "none" and bench.values == before
     control.list.value = names[7]
     assert bench.values["last_stage"] == names[7]
@@ -227,6 +227,77 @@ def test_a_part_that_is_chosen_in_code_is_in_a_long_list():
     hidden = next(name for name in names if name not in [one for _, one in control.list.options])
     bench.set(last_stage=hidden)
     assert control.list.value == hidden and len(control.list.options) <= 22
+
+
+def own_part(bench, name, text):
+    """Choose the last entry of a list, and type figures into the box that it opens."""
+    control = bench._controls[name]
+    control.list.value = control.list.options[-1][1]
+    assert control.box.layout.display is None
+    control.box.value = text
+    return control
+
+
+def test_the_last_entry_opens_a_box_for_the_figures_of_a_part():
+    bench = mb.bench("drivetrain", {"gearbox": "planetary_16"})
+    control = bench._controls["wheel"]
+    assert control.list.options[-1][0].startswith("own ...") and control.box.layout.display == "none"
+    assert control.box in control.view.children and control.box.placeholder == "92mm"
+    assert "Driven wheels" in control.box.description and "diameter" in control.box.tooltip
+    before = bench.values["wheel"]
+    control.list.value = control.list.options[-1][1]
+    assert bench.values["wheel"] == before, "nothing is typed yet"
+    picture, speed = bench._image.value, bench.report.good["top_speed"]
+    own_part(bench, "wheel", "92 mm")
+    assert bench.values["wheel"] == control.list.value == "92mm" and control.box.value == "92mm"
+    assert bench.tables("drive_wheels").row("92mm")["radius"] == pytest.approx(0.046)
+    assert bench.report.good["top_speed"] != speed and bench._image.value != picture
+    assert "wheel 92 mm across: mass, width and kind as traction_80." in bench._verdict.value
+    control.list.value = "mecanum_115"
+    assert bench.values["wheel"] == "mecanum_115" and control.box.layout.display == "none"
+    assert control.box.value == "" and "92 mm" not in bench._verdict.value
+
+
+@pytest.mark.parametrize(
+    "text, said",
+    [
+        ("92", "has no unit"),
+        ("5 kg", "a length is asked"),
+        ("3 mm", "must be from 10 mm to 1 m"),
+        ("<b>", "which the kit does not have"),
+    ],
+)
+def test_figures_that_are_refused_stay_in_the_box_and_change_nothing(text, said):
+    bench = mb.bench("drivetrain")
+    before = dict(bench.values)
+    control = own_part(bench, "wheel", text)
+    assert said in bench._verdict.value and "mb-wrong" in bench._verdict.value and "<b>" not in bench._verdict.value
+    assert bench.values == before and control.box.value == text
+    slide(bench, "mass", 10.0)
+    assert "mb-wrong" not in bench._verdict.value and control.box.layout.display == "none"
+
+
+def test_a_gearmotor_by_its_figures_takes_its_gears_with_it():
+    bench = mb.bench("train")
+    own_part(bench, "motor", "275 rpm, 2.6 N·m")
+    assert bench.values["motor"] == bench.values["gearbox"] == "275rpm,2.6Nm"
+    assert bench._controls["gearbox"].list.value == "275rpm,2.6Nm"
+    bench._controls["motor"].list.value = "slim"
+    assert bench.values["gearbox"] in bench.kit.table("gearboxes").names
+
+
+def test_a_list_of_what_has_no_figures_has_no_such_entry():
+    bench = mb.bench("motor")
+    control = bench._controls["count"]
+    assert [name for _, name in control.list.options] == ["1", "2", "3", "4"]
+    assert control.box not in control.view.children
+
+
+def test_a_bench_may_open_with_a_part_by_its_figures():
+    bench = mb.bench("lift", {"drum": "30mm"})
+    control = bench._controls["drum"]
+    assert control.list.value == "30mm" and control.box.layout.display is None
+    assert "30mm" not in [name for _, name in mb.bench("lift")._controls["drum"].list.options]
 
 
 def test_units_switch_changes_words_not_values():
@@ -362,8 +433,13 @@ def few(monkeypatch):
 
 def first_button(bench):
     """The button that asks for the part to change first, or None."""
+    return next((one for one in row_of(bench) if getattr(one, "description", "") == "Which part first?"), None)
+
+
+def row_of(bench):
+    """The buttons below the picture."""
     row = next(part for part in bench.view.children[-1].children if "mb-row" in getattr(part, "_dom_classes", ()))
-    return next((one for one in row.children if getattr(one, "description", "") == "Which part first?"), None)
+    return row.children
 
 
 def test_a_robots_bench_says_which_part_first_when_it_is_pressed(few):
@@ -418,3 +494,144 @@ def test_other_benches_have_no_such_button(name):
 def test_a_bench_that_is_no_robot_says_so():
     with pytest.raises(ValueError, match="motor is no whole robot; open the bench of one"):
         mb.bench("motor").part_first()
+
+
+# --- a design pinned as A -------------------------------------------------------------------------------------------
+
+
+def press(bench, description):
+    """Click the button of that name in the row below the picture."""
+    next(one for one in row_of(bench) if getattr(one, "description", "") == description).click()
+
+
+def test_pinned_design_stays_and_both_stand_in_the_table():
+    bench = mb.bench(Pendulum, {"mass": 1.0})
+    alone = bench._image.value
+    press(bench, "Pin as A")
+    assert bench.pinned == judge(Pendulum, {"mass": 1.0}) and "change something" in bench._beside.value
+    slide(bench, "mass", 2.0)
+    assert bench.pinned.values["mass"] == 1.0 and bench.report.values["mass"] == 2.0
+    bench._numbers.value = True
+    # Torque needed by hand: 9.80665 m/s2 times mass times 0.4 m, less half of 0.2 N·m: 3.82 N·m and 7.75 N·m.
+    row = next(row for row in table_of(bench).split("<tr>") if "torque needed" in row)
+    assert "<td>3.82 N·m \u2714</td><td>7.75 N·m \u2718 \u2212 worse</td>" in row
+    told = bench._beside.value
+    assert "mass at the end 1 kg (B: 2 kg)" in told and "A works, on a bad day too; B does not work." in told
+    press(bench, "Unpin A")
+    slide(bench, "mass", 1.0)
+    assert bench.pinned is None and bench._beside.value == "" and bench._image.value == alone
+    assert "worse" not in bench._table.value
+
+
+def test_each_number_of_both_is_that_of_a_judgement_apart():
+    one, other = {"payload": 0.3}, {"payload": 0.9}
+    bench = mb.bench("arm", one).pin().set(**other)
+    bench._numbers.value = True
+    reports = judge("arm", one), judge("arm", other)
+    rows = table_of(bench).split("<tr>")
+    for finding in bench.sizing.FINDINGS:
+        row = next(row for row in rows if row.startswith(f"<td>{page.escape(finding.label)}</td>"))
+        cells = row.split("<td>")[2:]
+        wanted = [report_text.both_days(r, finding)[bad][0] for bad in (False, True) for r in reports]
+        assert all(cell.startswith(text) for cell, text in zip(cells, wanted)), (finding.name, cells, wanted)
+        for now, was, cell in ((1, 0, cells[1]), (3, 2, cells[3])):
+            bad = now == 3
+            values = [(r.bad if bad else r.good)[finding.name] for r in reports]
+            if wanted[now] == wanted[was]:
+                assert "= same" in cell
+            elif finding.worse_way:
+                gone_up = "more" if values[1] > values[0] else "less"
+                assert ("worse" if gone_up == finding.worse_way else "better") in cell, finding.name
+
+
+def test_a_pinned_design_in_code_in_words_and_in_the_stored_picture():
+    bench = mb.bench(Pendulum, {"mass": 1.0})
+    still = bench._repr_mimebundle_()["image/png"]
+    assert bench.pin() is bench and "pinned" in bench.sentence
+    bench.set(mass="2 kg")
+    both = bench._repr_mimebundle_()
+    assert "A, pinned, is thin and grey: mass at the end 1 kg (B: 2 kg)." in both["text/plain"]
+    assert both["image/png"] != mb.bench(Pendulum, {"mass": 2.0})._repr_mimebundle_()["image/png"] != still
+    assert bench.unpin().sentence == mb.bench(Pendulum, {"mass": 2.0}).sentence
+
+
+def test_pinning_is_refused_where_there_is_no_design():
+    bench = mb.bench(Pendulum, {"mass": 5.0, "length": "1 m"})
+    with pytest.raises(ValueError, match="can't be pinned: .*the stick bends there"):
+        bench.pin()
+    press(bench, "Pin as A")
+    assert bench.pinned is None
+
+
+def test_a_stays_while_b_has_no_solution_and_through_units_and_paper():
+    bench = mb.bench(Pendulum, {"mass": 5.0, "length": 0.4}).pin()
+    slide(bench, "length", 1000)
+    assert bench.report is None and bench.pinned is not None and "A is pinned" in bench._beside.value
+    slide(bench, "length", 300)
+    bench._switch("system", "us")
+    assert "length of the stick 15.7 in (B: 11.8 in)" in bench._beside.value
+    bench._switch("look", "dark")
+    assert bench.pinned is not None and bench._screen.picture.look.name == "dark"
+
+
+# --- the button Find ------------------------------------------------------------------------------------------------
+
+
+def offers(bench):
+    return [row.children[0] for row in bench._offers.children]
+
+
+def test_find_offers_the_best_of_the_lists_on_screen_and_a_press_sets_one():
+    bench = mb.bench("train", show=["load_torque", "speed_wanted", "gearbox"])
+    before = dict(bench.values)
+    press(bench, "Find")
+    ranking = search("train", {k: v for k, v in before.items() if k != "gearbox"}, {"gearbox": None})
+    wanted = [one.choice["gearbox"] for one in ranking.fitting][:3]
+    labels = bench.tables("gearboxes").labels
+    assert [one.description for one in offers(bench)] == [labels[name] for name in wanted]
+    assert 'role="status"' in bench._found.value and f"Tried: {ranking.tried} combinations" in bench._found.value
+    assert bench.values == before, "nothing is set before a press"
+    offers(bench)[-1].click()
+    assert bench.values == {**before, "gearbox": wanted[-1]} and bench.report.surely_works
+    assert bench._controls["gearbox"].list.value == wanted[-1]
+    assert len(offers(bench)) == len(wanted), "the others can be tried too"
+    slide(bench, "load_torque", 1.0)
+    assert offers(bench) == [] and bench._found.value == "", "they held for other inputs"
+
+
+def test_find_counts_lists_behind_more_when_they_are_open():
+    bench = mb.bench("train", show=["gearbox"])
+    press(bench, "Find")
+    assert "of gearbox." in bench._found.value
+    bench._more[CHOICE].value = True
+    press(bench, "Find")
+    assert "motor" in bench._found.value and "last stage" in bench._found.value
+
+
+def test_find_says_the_nearest_miss():
+    bench = mb.bench("train", {"load_torque": "20 N·m", "speed_wanted": "600 rpm"}, show=["gearbox"])
+    press(bench, "Find")
+    assert offers(bench) == [] and "None works on a bad day. The nearest: " in bench._found.value
+    miss = search("train", {k: v for k, v in bench.values.items() if k != "gearbox"}, {"gearbox": None}).nearest_miss
+    assert bench.tables("gearboxes").labels[miss.choice["gearbox"]] in bench._found.value
+
+
+def test_find_says_that_it_searches(monkeypatch):
+    bench, seen = mb.bench("train", show=["gearbox"]), []
+    monkeypatch.setattr(best_parts, "look", lambda *given: seen.append(bench._found.value) or stop())
+    press(bench, "Find")
+    assert len(seen) == 1 and 'role="status"' in seen[0] and "Find tries all of: gearbox" in seen[0]
+    assert "no parts here" in bench._found.value
+
+
+def stop():
+    raise ValueError("no parts here")
+
+
+def test_find_is_there_where_there_are_lists_to_search():
+    names = lambda bench: [getattr(one, "description", "") for one in row_of(bench)]
+    assert "Find" not in names(mb.bench(Pendulum)) and "Find" not in names(mb.bench("robot"))
+    assert "Find" in names(mb.bench("arm"))
+    bench = mb.bench("arm", show=["payload"])
+    press(bench, "Find")
+    assert "No list of parts is on screen" in bench._found.value

@@ -57,13 +57,13 @@ PLAIN = """
 import matplotlib.pyplot as plt
 from ipywidgets import FloatSlider, interact
 from mechbench.benches.input_control import step_of
-from mechbench.catalog import judge, picture_of
+from mechbench.catalog import judge, picture_of, sizing_of
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import DOTS_PER_INCH, plain, style
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables
 
-sizing = mb.size({sizing!r})
+sizing = sizing_of({sizing!r})
 field, Picture, tables = sizing.field({slider!r}), picture_of({sizing!r}), Tables(sizing)
 extra = {{f.name: f.to_si(f.default) for f in Picture.EXTRA}}
 

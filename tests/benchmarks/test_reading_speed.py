@@ -9,8 +9,7 @@ import json
 
 import pytest
 
-import mechbench as mb
-from mechbench.catalog import picture_of
+from mechbench.catalog import picture_of, sizing_of
 from mechbench.course import handin, handin_file, progress, registry
 from mechbench.course.exercise import Challenge, Quantity
 from mechbench.course.grading import grade_posed
@@ -59,7 +58,7 @@ def test_texts_that_are_no_quantity(hold):
 def picture_anew(name):
     """What a bench does when a slider moves: judge, draw, encode."""
     screen, extra = Screen(picture_of(name), LIGHT), {f.name: f.to_si(f.default) for f in picture_of(name).EXTRA}
-    draw = lambda: screen.png(*state(mb.size(name), {}), extra)
+    draw = lambda: screen.png(*state(sizing_of(name), {}), extra)
     draw()  # what stands still is drawn once
     return processor_time(draw, 4)
 

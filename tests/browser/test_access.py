@@ -17,6 +17,7 @@ CELLS = (
     "import mechbench as mb\nmb.bench('arm')",
     "from mechbench.course import registry\nmb.ask(registry.exercises('motors')[1].id)",
     "mb.warm_up('gearing')",
+    "mb.pit('why does it reset')",
 )
 OURS = ".jp-OutputArea-output"  # what our cells show; the page around it is JupyterLab's
 

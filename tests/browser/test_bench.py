@@ -104,13 +104,13 @@ def test_a_part_is_chosen_and_units_are_switched(page, lab):
 
 def test_values_that_nobody_moved_stay(page, lab):
     """The browser rounds to a slider's places; a bench that was only opened must still show its defaults."""
-    import mechbench as mb
     from mechbench import quantity
+    from mechbench.catalog import sizing_of
     from mechbench.engine.spec import Field
 
     lab.wait(lambda: page.labels("cell-1"), "labels")
     text = page.lab.js("return document.body.textContent")
-    sizing = mb.size("motor" if "Warm already by" in text else "train")
+    sizing = sizing_of("motor" if "Warm already by" in text else "train")
     for field in sizing.FIELDS:
         if isinstance(field, Field) and not field.more:
             shown = quantity.show(field.to_si(field.default), field.unit, digits=4)

@@ -4,10 +4,10 @@ import shutil
 
 import pytest
 
-from mechbench.catalog import judge, sizing_of
+from mechbench.catalog import judge
 from mechbench.course.lessons import ROOT
+from mechbench.desk import pit_answer
 from mechbench.desk.pit_questions import QUESTIONS
-from mechbench.desk.quick_reference import values_of_line
 from mechbench.engine import report_text
 
 pytestmark = pytest.mark.browser
@@ -22,7 +22,7 @@ def test_ten_questions_from_choice_to_answer(lab):
     page.show(BENCH)
     chooser = page.control("Asked in a pit", BENCH)
     for question in (*QUESTIONS[1:], QUESTIONS[0]):
-        verdict = report_text.verdict(judge(sizing_of(question.sizing), values_of_line(question)))
+        verdict = report_text.verdict(pit_answer.look(question).parts[0].design.report)
         chooser.choose(question.asked)
         page.wait_text(BENCH, f"size {question.lines[0]}")
         page.wait_text(BENCH, verdict)

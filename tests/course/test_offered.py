@@ -6,6 +6,7 @@ from itertools import count
 import pytest
 
 import mechbench as mb
+from mechbench.catalog import search
 from mechbench.course import ask, gradebook, handout, kit_rows, notebook_check, offered, registry
 from mechbench.course.exercise import Challenge
 from mechbench.course.grading import RIGHT, grade_posed
@@ -314,7 +315,7 @@ def test_a_worked_answer_searches_among_the_parts_that_are_asked_about(in_force,
     question = mb.ask("gripper-design")
     assert len(question.kit.table("servos")) > len(kit.table("servos")) == 1
     tries = {"servo": None, "squeeze": [6, 8, 10], "lever": [0.04, 0.06], "ratio": [1, 2, 3]}
-    best = mb.search("gripper", vars(question.numbers), tries, question.kit).fitting[0].choice
+    best = search("gripper", vars(question.numbers), tries, question.kit).fitting[0].choice
     chosen = {**best, "squeeze": f"{best['squeeze']} N", "lever": f"{best['lever']} m"}
     assert question.answer(**chosen).grade.state == RIGHT
     in_force(GAMES["no low, second"])

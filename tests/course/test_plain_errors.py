@@ -31,6 +31,8 @@ def test_what_mechbench_refuses_is_told_in_its_own_sentence():
 def test_other_errors_are_left_to_python():
     assert plain_errors.sentence(*trace_of(lambda: float("x"))) is None
     assert plain_errors.sentence(*trace_of(lambda: 1 / 0)) is None
+    assert plain_errors.sentence(*trace_of(lambda: {}["x"])) is None
+    assert plain_errors.sentence(*trace_of(lambda: "".missing)) is None
 
 
 @pytest.mark.parametrize(
@@ -38,6 +40,12 @@ def test_other_errors_are_left_to_python():
     [
         ("unknown_thing + 1", "'unknown_thing' is not known yet", "Traceback"),
         ("import mechbench as mb\nmb.size('arrm')", "did you mean 'arm'?", "Traceback"),
+        ("import mechbench as mb\nmb.judge('arm', {})", "mb.judge is now mb.size, with inputs by name", "Traceback"),
+        ("import mechbench as mb\nmb.size('arm')['tme']", "did you mean 'time'?", "Traceback"),
+        ("import mechbench as mb\nmb.size('arm').tme", "did you mean 'time'?", "Traceback"),
+        ("import mechbench as mb\nmb.sweep('arm', 'motor')['tme']", "did you mean 'time'?", "Traceback"),
+        ("import mechbench as mb\nmb.kit().tme.x", "AttributeError", "is not known yet"),
+        ("{}['x']", "KeyError", "is not known yet"),
         ("1 / 0", "ZeroDivisionError", "is not known yet"),
     ],
 )

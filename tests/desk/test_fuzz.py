@@ -11,7 +11,9 @@ import pytest
 
 from mechbench.catalog import NAMES, sizing_of
 from mechbench.desk import correct, find
-from mechbench.desk.arguments import CANT, OPTIONS
+from mechbench.desk.arguments import OPTIONS
+from mechbench.desk.command_words import CANT
+from mechbench.desk.common_words import LABEL, SAYS_NOTHING, TURNED
 from mechbench.desk.fits import FITS
 from mechbench.engine.spec import Pick
 from tests.desk.asked import ask, is_one_sentence
@@ -95,6 +97,8 @@ NOISE = (
 def word(random_, sizing):
     """One word of a line, from likely to absurd."""
     kind = random_.random()
+    if kind < 0.15:
+        return said_by_people(random_, sizing)
     if kind < 0.45:
         field = random_.choice(sizing.FIELDS)
         name = field.name if random_.random() < 0.8 else field.name[: random_.randint(0, 6)] + random_.choice("abc=_")
@@ -107,6 +111,24 @@ def word(random_, sizing):
     if kind < 0.85:
         return random_.choice(list(NAMES))
     return random_.choice(NOISE) + random_.choice(("", "=", "=" + random_.choice(NOISE)))
+
+
+def said_by_people(random_, sizing):
+    """A word that no option and no name is: another word for something, the most of it, a value alone, filler."""
+    one = random_.choice((*sizing.FIELDS, *sizing.FINDINGS))
+    also = random_.choice((one.name, *one.also))
+    kinds = (
+        lambda: also,
+        lambda: f"{also}={random_.choice(NUMBERS)}{random_.choice(UNITS)}",
+        lambda: f"{also} = {random_.choice(NUMBERS)} {random_.choice(UNITS)}",
+        lambda: f"{also}={random_.choice(('?', 'max', '1,2', 'off', '1 vs 2'))}",
+        lambda: random_.choice(
+            (*TURNED, *sorted(SAYS_NOTHING), *LABEL, "vs", "or", "=", "12 36", "12:36", "120mm", "2.8Ah")
+        ),
+        lambda: random_.choice([word for name in NAMES for word in sizing_of(name).ALSO]),
+        lambda: f"{random_.choice(NUMBERS)} {random_.choice(UNITS)} to {random_.choice(UNITS)}",
+    )
+    return random_.choice(kinds)()
 
 
 def value(random_, field):
@@ -129,6 +151,10 @@ def after(random_, option, sizing):
         "--sweep": lambda: (
             f"{field.name}={value(random_, field)}..{value(random_, field)}" if random_.random() < 0.7 else field.name
         ),
+        "--most": lambda: random_.choice((field.name, "mass", "x", "")),
+        "--least": lambda: random_.choice((field.name, "mass", "x", "")),
+        "--ask": lambda: random_.choice(("1", "99", "list", "why does it reset", "x", "")),
+        "--against": lambda: f"{field.name}={value(random_, field)},{value(random_, field)}",
         "--steps": lambda: random_.choice(("2", "3", "5", "-1", "1e9", "٣", "101", "999999999999")),
         "--measured": lambda: (
             f"{random_.choice(sizing.FINDINGS).name}={random_.choice(NUMBERS)}{random_.choice(UNITS)}"
@@ -146,7 +172,7 @@ def line_of(random_, names):
     sizing = sizing_of(random_.choice(names))
     words = [sizing.NAME] if random_.random() < 0.85 else []
     for _ in range(random_.choice((0, 1, 1, 2, 2, 3, 4, 6))):
-        words += word(random_, sizing).split(" ", 1)
+        words += word(random_, sizing).split(" ")
     return words
 
 

@@ -1,6 +1,9 @@
 """The quick reference: every sizing and every question behind one chooser, the first bench at once."""
 
+import html
 import re
+
+import pytest
 
 import mechbench as mb
 from mechbench.benches.bench import Bench
@@ -8,7 +11,8 @@ from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.course import notebook
 from mechbench.course.lessons import ROOT
 from mechbench.desk.formula_sheet import SHEET
-from mechbench.desk.pit_questions import QUESTIONS, QUICK
+from mechbench.desk.pit_answer import CHARTED
+from mechbench.desk.pit_questions import EVERY
 from mechbench.desk.rules_of_thumb import rules
 from mechbench.engine import report_text
 from mechbench.kits import kit
@@ -36,16 +40,61 @@ def test_every_sizing_can_be_chosen():
         )
 
 
-def test_every_question_opens_its_bench_set_as_it_says():
+def test_every_question_opens_its_bench_set_as_it_says_below_its_figures():
     reference = mb.reference()
-    for question in (*QUESTIONS, *QUICK):
+    for question in EVERY:
         reference._questions.value = question.asked
         assert reference.bench.sizing.NAME == question.sizing == reference._sizings.value
-        assert question.lines[0] in reference._said.value
+        (page,) = reference._below.children
+        told, chart, rest, bench = page.children
+        assert f"size {question.lines[0]}" in told.value and bench is reference.bench.view
         for finding in question.answers[question.sizing]:
-            assert reference.bench.number(finding)
+            number = reference.bench.number(finding).replace(" ", "&nbsp;")
+            large = f"<b>{number}</b>" in told.value and rest.value.count('class="mb-figure ') == others(question)
+            assert large or (chart.value and finding in CHARTED), finding
+        sliders = tuple(f.name for f in reference.bench.sizing.FIELDS if f.name in question.show)
+        assert set(reference.bench._shown) == set(sliders) == set(question.show)
     reference._questions.value = reference._questions.options[0]
     assert reference._sizings.value == question.sizing, "no question leaves the bench"
+
+
+def others(question):
+    """How many figures a question asks of all its sizings but the first."""
+    return sum(len(names) for name, names in question.answers.items() if name != question.sizing)
+
+
+def test_the_figures_follow_the_bench_and_so_does_the_line_to_type():
+    page = mb.pit("how hard may we brake")
+    before = page._told.value
+    page.bench.set(raised_mass="1 kg")
+    number = page.bench.number("braking").replace(" ", "&nbsp;")
+    assert f"<b>{number}</b>" in page._told.value != before and "raised_mass=1kg" in page._told.value
+    assert judge("balance", {"raised_height": "0.9 m", "raised_mass": "1 kg"}).good["braking"] == pytest.approx(
+        page.answer.parts[0].design.report.good["braking"]
+    )
+    page.bench._switch("system", "us")
+    assert "in/s" in page._told.value or "ft/s" in page._told.value
+    page.bench._switch("system", "metric")
+
+
+def test_why_it_resets_shows_a_picture_with_a_twin_in_words_and_follows_the_robot():
+    page = mb.pit("why does it reset", which=judge("robot").values["which"])
+    assert "data:image/png;base64," in page._chart.value and 'alt="Who draws how much' in page._chart.value
+    drawn = page._chart.value
+    names = [name for name in page.bench.tables("robots").names if name != page.bench.values["which"]]
+    page.bench.set(which=names[0])
+    assert page._chart.value != drawn and page.bench.tables("robots").labels[names[0]] in page._chart.value
+    assert "image/png" in page._repr_mimebundle_() and repr(page).startswith("Why does it reset")
+
+
+def test_a_question_in_a_notebook_takes_its_own_numbers_and_refuses_the_rest():
+    page = mb.pit(5, raised_mass="1 kg", system="us")
+    assert page.bench.values["raised_mass"] == 1.0 and page.bench.system == "us" and "m/s²" not in repr(page)
+    assert mb.pit(5).bench.system == "metric", "units that were asked for once are not those of all that follow"
+    with pytest.raises(ValueError, match="payload"):
+        mb.pit(5, payload="1 kg")
+    with pytest.raises(ValueError, match="list"):
+        mb.pit("arm")
 
 
 def test_a_choice_keeps_what_was_changed_before():
@@ -68,7 +117,7 @@ def test_the_notebook_holds_all_questions_formulas_and_rules():
         for cell in notebook.read(NOTEBOOK)["cells"]
         for output in cell.get("outputs", ())
     )
-    for question in (*QUESTIONS, *QUICK):
+    for question in EVERY:
         assert question.asked in shown and all(line in shown for line in question.lines)
     assert all(formula.text in shown for formulas in SHEET.values() for formula in formulas)
     assert all(rule.text in shown for rule in rules())
@@ -76,12 +125,12 @@ def test_the_notebook_holds_all_questions_formulas_and_rules():
 
 def test_questions_are_answered_in_the_notebook_too():
     text = repr(mb.pit_questions())
-    for question in (*QUESTIONS, *QUICK):
+    for question in EVERY:
         assert question.asked in text
     report = judge("winch", {"slack": "100 mm"})
     tilt = next(f for f in sizing_of("winch").FINDINGS if f.name == "tilt")
-    assert f"{tilt.label} {report_text.number(tilt, report.good['tilt'])}" in text
-    assert "next ratio up" in text and "next ratio down" in text
+    assert f"{tilt.label}: {report_text.number(tilt, report.good['tilt'])}" in text
+    assert "next ratio up" in " ".join(text.split()) and "next ratio down" in text
 
 
 def part_names():
@@ -99,8 +148,8 @@ def test_a_search_on_a_page_is_a_table_in_the_parts_own_words():
     assert len({row.count("</td>") + row.count("</th>") for row in rows}) == 1
     for one, row in zip(found.best, rows[1:], strict=False):
         for table, name in (("motors", "motor"), ("gearboxes", "gearbox")):
-            assert f"<td>{kit().table(table).labels[one.choice[name]]}</td>" in row.replace("\u00a0", " ")
-    assert not re.search(r"<td>\d[^<]* ", page), "a number is not parted from its unit"
+            assert f">{kit().table(table).labels[one.choice[name]]}</td>" in row.replace("\u00a0", " ")
+    assert not re.search(r"<td[^>]*>\d[^<]* ", page), "a number is not parted from its unit"
     assert len(part_names()) > 20 and not [name for name in part_names() if name in page]
     assert all(name in repr(found) for one in found.best for name in one.choice.values())
 
@@ -112,9 +161,12 @@ def test_a_search_in_vain_says_why_on_the_page_too():
 
 
 def test_answers_of_the_pit_name_parts_in_words():
-    answers = [line.split("|")[2] for line in repr(mb.pit_questions()).splitlines()[2:]]
-    assert len(answers) >= 10 and any("best: " in answer for answer in answers)
-    assert not [(name, answer) for name in part_names() for answer in answers if name in answer]
+    page = mb.pit_questions()._repr_mimebundle_()["text/html"]
+    shown = re.sub("<code>.*?</code>", "", page)
+    assert page.count("best: ") >= 4 and not [name for name in part_names() if name in shown]
+    for number, question in enumerate(EVERY, 1):
+        assert f"<h3>{number}. {html.escape(question.asked)}</h3>" in page
+    assert page.count('class="mb-figure ') > 30 and "what the fuse is rated for" in page
 
 
 def test_search_and_sweep_from_a_notebook():
@@ -122,5 +174,5 @@ def test_search_and_sweep_from_a_notebook():
     assert found.best and "tried" in repr(found)
     swept = mb.sweep("arm", "length=200mm..400mm", steps=3, payload="0.5 kg")
     picture, told = swept.outputs()
-    assert len(swept.values) == 3 and "image/png" in picture and told == {"text/plain": repr(swept)}
+    assert len(swept.values) == 3 and "image/png" in picture and told["text/plain"] == repr(swept)
     assert mb.find("arm", "gearbox", system="us", payload=0.5).best[0].report.values["payload"] == 0.5

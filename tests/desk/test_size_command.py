@@ -95,7 +95,7 @@ def test_exit_codes(line, code):
         ("moter", "did you mean 'motor'"),
         ("l", "did you mean|'l' can be lift or linkage"),
         ("load=2Nm", "No sizing is named"),
-        ("motor --find load_torque", "is a number, not a part; --sweep load_torque="),
+        ("motor --find load_torque=1Nm", "load_torque is a number, so --find load_torque looks through"),
         ("motor --find motr", "did you mean 'motor'"),
         ("motor motor=slim --find motor", "motor is given and looked for"),
         ("motor load=0.1Nm --sweep load=0.1Nm..0.2Nm", "load_torque is given and swept"),

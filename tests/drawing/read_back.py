@@ -1,7 +1,6 @@
 """What the tests of pictures share: a picture in one state, and outlines read back from what is drawn."""
 
-import mechbench as mb
-from mechbench.catalog import judge, picture_of
+from mechbench.catalog import judge, picture_of, sizing_of
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import Screen, plain
 from mechbench.engine.columns import columns
@@ -20,7 +19,7 @@ def pictured(name, values, kit=None, system="metric", look=LIGHT, **turns):
 
     values: inputs that are other than usual; turns: what the sliders of the picture alone say, in SI
     """
-    report, now = state(mb.size(name), values, kit)
+    report, now = state(sizing_of(name), values, kit)
     screen = Screen(picture_of(name), look, system)
     usual = {f.name: f.to_si(f.default) for f in picture_of(name).EXTRA}
     screen.image(report, now, {**usual, **turns})

@@ -7,8 +7,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-import mechbench as mb
-from mechbench.catalog import NAMES, picture_of
+from mechbench.catalog import NAMES, picture_of, sizing_of
 from mechbench.drawing.margins import MarginsPicture
 from mechbench.drawing.palette import DARK, LIGHT, LOOKS
 from mechbench.drawing.picture import DOTS_PER_INCH, FONTS, SHRINK, Screen, colours, encoded, stepped
@@ -120,7 +119,7 @@ STATES = {
     ],
     "pendulum": [{"mass": 2.0}, {"torque": 12.0}, {}],
 }
-SIZINGS = {**{name: mb.size(name) for name in NAMES}, "pendulum": Pendulum}
+SIZINGS = {**{name: sizing_of(name) for name in NAMES}, "pendulum": Pendulum}
 
 
 MOST_NUMBERS = tries(4, thorough=100)

@@ -1,6 +1,6 @@
 """Rules that every notebook of lessons/ and solutions/ keeps; each gives a list of sentences, empty when all is well.
 
-every notebook      named, run, shown, compared, written, imports, tagged, opens, folded, light
+every notebook      named, run, shown, compared, written, imports, public, tagged, opens, folded, light
 a lesson            titled, framed, cautioned, benches_explained, exercises_used, kit_numbers
 a source            answered, bannered
 """
@@ -9,6 +9,7 @@ import ast
 import re
 import tomllib
 
+import mechbench
 from mechbench import quantity
 from mechbench.course import derived_lesson, lesson_template
 from mechbench.course.exercise import Prediction
@@ -146,6 +147,26 @@ def imports(notebook):
 def _is_ours(node):
     names = [node.module or ""] if isinstance(node, ast.ImportFrom) else [alias.name for alias in node.names]
     return any(name.partition(".")[0] in ("mechbench", "") for name in names)
+
+
+def public(notebook):
+    """Code and text speak of mb.NAME only where there is such a name."""
+    found = []
+    for cell in notebook["cells"]:
+        tree = parsed(cell) if cell["cell_type"] == "code" else None
+        names = IN_WORDS.findall(cell["source"]) if tree is None else map(_of_mb, ast.walk(tree))
+        unknown = dict.fromkeys(name for name in names if name and name not in mechbench.PUBLIC)
+        found += [f"cell {cell['id']}: mb.{name} is no public name of mechbench" for name in unknown]
+    return found
+
+
+IN_WORDS = re.compile(r"\bmb\.([A-Za-z_]\w*)")
+
+
+def _of_mb(node):
+    """NAME where a piece of code is mb.NAME."""
+    ours = isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name) and node.value.id == "mb"
+    return node.attr if ours else ""
 
 
 def tagged(notebook):
@@ -356,6 +377,7 @@ def of_every_notebook(notebook, prefix):
         *compared(notebook),
         *written(notebook),
         *imports(notebook),
+        *public(notebook),
         *tagged(notebook),
         *opens(notebook),
         *folded(notebook),

@@ -241,6 +241,8 @@ BROKEN_LESSONS = [
         replace("motors-bench", "mb.bench", "import mechbench as mb\nmb.bench"),
         "`import mechbench as mb` must stand once",
     ),
+    (replace("motors-bench", "mb.bench", "mb.judge"), "cell motors-bench: mb.judge is no public name of mechbench"),
+    (replace("motors-part-2", "Some text", "Type `mb.seach(...)`"), "cell motors-part-2: mb.seach is no public name"),
     (
         edit("motors-part-3", metadata={"tags": ["metnor"]}),
         "cell motors-part-3: the tag 'metnor' is not one of mentor, answer",

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-import mechbench as mb
+from mechbench.catalog import judge, search
 from mechbench.kits import read_kit
 
 BY_HAND = Path(__file__).resolve().parents[1] / "whole_robot" / "by_hand_kit"
@@ -35,7 +35,7 @@ def altered_kit(folder, **changes):
 
 def judged(name, kit=KIT, **values):
     """The report of a sizing with parts of a kit by hand."""
-    return mb.judge(name, values, kit)
+    return judge(name, values, kit)
 
 
 def agree(report, by_hand, loose=None, rel=EXACT):
@@ -57,7 +57,7 @@ def some_agree(report, by_hand, loose=None, rel=EXACT):
 
 def rows_agree(name, values, vary, by_hand, loose=None, kit=KIT):
     """Many choices solved in one call are each what they are alone: by_hand gives the findings of one choice."""
-    found = mb.search(name, values, vary, kit).candidates
+    found = search(name, values, vary, kit).candidates
     assert len(found) == math.prod(len(one) for one in vary.values()), "every choice is told"
     for one in found:
         for finding, value in by_hand(one.choice).items():

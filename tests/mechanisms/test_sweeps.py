@@ -53,7 +53,8 @@ JUMPS = {
 
 # What rises (an input, or a column of a part or record), and what must not fall (+) or not rise (-) then.
 WORSE = {
-    "trips": {"trip_time": "-points -before -gain -trips", "saved": "+points +gain +trips"},
+    # Slow trips may gain more by a second than quick ones, whose goal is full anyway.
+    "trips": {"trip_time": "-points -before -trips -filled", "saved": "+points +gain +trips +filled"},
     "winch": {
         "mass": "+time -spare +snatch -factor -holds +strength -clear +pull",
         "pulley_efficiency": "-time +spare -pull",
@@ -79,16 +80,16 @@ WORSE = {
         "start_rise": "-hot_after",
         "battery.open_circuit": "+speed +spare",
     },
-    "pair": {"load_torque": "+strength"},
+    "pair": {"load_torque": "+strength +torque_in", "first_torque": "+torque_out +strength"},
     "drivetrain": {
-        "mass": "+time +sideways_time -slope -top_speed",
+        "mass": "+time +sideways_time -slope -top_speed -even_speed -sideways_speed",
         "height": "-stays_down -braking +sideways_time",
-        "wheel.rolling": "-slope +sideways_time",
+        "wheel.rolling": "-slope +sideways_time -even_speed",
         "wheel.along": "-time +slope +push -stays_down",
-        "battery.open_circuit": "-time -sideways_time +slope +top_speed",
-        "battery.resistance": "+time +sideways_time -slope -top_speed",
+        "battery.open_circuit": "-time -sideways_time +slope +top_speed +even_speed +free_speed",
+        "battery.resistance": "+time +sideways_time -slope -top_speed -even_speed -free_speed",
         "gearbox.efficiency": "-time +slope +top_speed",
-        "distance": "+time +sideways_time +top_speed",
+        "distance": "+time +sideways_time +top_speed +sideways_speed",
         "start_limit": "-time -sideways_time +current -volts +push +push_current -push_volts",
     },
     "balance": {
@@ -121,6 +122,14 @@ WORSE = {
         "squeeze": "+holds +squeeze_set +share +rail",
         "upward": "+needed +wrist_share -holds",
         "other_current": "+rail +rail_stuck",
+    },
+    "charge": {
+        "current": "-lasts -all_of_it -matches -volts -worn_volts -fuse_lasts +used +heat",
+        "capacity": "+lasts +all_of_it +matches -used",
+        "usable": "+lasts +matches -used",
+        "time_wanted": "-matches +used",
+        "battery.open_circuit": "+volts +power",
+        "battery.resistance": "-volts -power +heat",
     },
     "power": {
         "time_wanted": "+volts +room -all_current -off -strength -top_speed",

@@ -13,6 +13,21 @@ class Balance(Sizing):
     """Two lumps, the robot and what it has raised, on the four corners of a rectangle of wheels."""
 
     NAME = "balance"
+    ALSO = (
+        "ramp",
+        "tipping",
+        "tip",
+        "tips",
+        "topple",
+        "stopping",
+        "stop",
+        "brake",
+        "brakes",
+        "stability",
+        "slope",
+        "centre_of_mass",
+        "centre_of_gravity",
+    )
     TITLE = "A robot on its wheels"
     QUESTION = "With its arm up, how hard may it brake before it tips, and how steep may a ramp be?"
     FIELDS = (
@@ -25,6 +40,7 @@ class Balance(Sizing):
             5.0,
             "how hard the driver wants to brake with the load raised",
             JOB,
+            also=("brake", "deceleration"),
         ),
         Field(
             "ramp_wanted",
@@ -35,8 +51,20 @@ class Balance(Sizing):
             15.0,
             "a ramp, an edge of the floor, or a bump",
             JOB,
+            also=("angle", "slope", "incline"),
         ),
-        Field("speed", "Driving speed", "m/s", 0.1, 4.0, 1.2, "speed from which it brakes", JOB, more=True),
+        Field(
+            "speed",
+            "Driving speed",
+            "m/s",
+            0.1,
+            4.0,
+            1.2,
+            "speed from which it brakes",
+            JOB,
+            more=True,
+            also=("drive", "driving", "velocity"),
+        ),
         Field(
             "raised_height",
             "Height of what is raised",
@@ -56,6 +84,7 @@ class Balance(Sizing):
             1.6,
             "arm, gripper and piece together",
             follows=figures.even(figures.mass_limit, 1 / 9, step=0.1),
+            also=("arm_mass",),
         ),
         Field(
             "wheelbase",
@@ -89,6 +118,7 @@ class Balance(Sizing):
             CHOICE,
             more=True,
             follows=figures.even(figures.mass_limit, 5 / 9, step=0.5),
+            also=("weight",),
         ),
         Field(
             "height",
@@ -101,6 +131,7 @@ class Balance(Sizing):
             CHOICE,
             more=True,
             follows=figures.even(figures.start_length, 0.244, step=0.01),
+            also=("centre_height", "cog", "com", "centre_of_gravity", "centre_of_mass"),
         ),
         Field(
             "forward",
@@ -124,8 +155,18 @@ class Balance(Sizing):
             CHOICE,
             more=True,
             follows=figures.even(figures.start_width, 0.711, step=0.01),
+            also=("width",),
         ),
-        Pick("wheels", "Wheels", "wheels", None, "they set how hard it can brake at all", CHOICE, more=True),
+        Pick(
+            "wheels",
+            "Wheels",
+            "wheels",
+            None,
+            "they set how hard it can brake at all",
+            CHOICE,
+            more=True,
+            also=("wheel",),
+        ),
     )
     FINDINGS = (
         Finding(
@@ -135,6 +176,7 @@ class Balance(Sizing):
             "harder than this, the rear wheels lift; below 0 it falls by itself",
             "at least",
             "braking_wanted",
+            also=("brake", "brakes", "tip", "tips", "tipping", "topple", "stability"),
         ),
         Finding(
             "grip",
@@ -143,6 +185,7 @@ class Balance(Sizing):
             "friction times gravity; if this is less, it slides before it tips",
             "at least",
             "braking_wanted",
+            also=("slip", "slips", "slide"),
         ),
         Finding(
             "tilt",
@@ -151,21 +194,57 @@ class Balance(Sizing):
             "the steepest ramp, standing on it any way round",
             "at least",
             "ramp_wanted",
+            also=("ramp", "slope", "angle", "steep", "incline", "tip", "tips", "tipping", "topple", "stability"),
         ),
-        Finding("total", "mass of the whole robot", "kg", "with what is raised", "at most", "limits.mass"),
         Finding(
-            "speeding_up", "speeding up before it tips", "m/s2", "harder than this, the front wheels lift", worse="less"
+            "total",
+            "mass of the whole robot",
+            "kg",
+            "with what is raised",
+            "at most",
+            "limits.mass",
+            also=("mass", "weight", "heavy"),
         ),
-        Finding("sideways", "sideways before it tips", "m/s2", "in a bend or driving sideways", worse="less"),
+        Finding(
+            "speeding_up",
+            "speeding up before it tips",
+            "m/s2",
+            "harder than this, the front wheels lift",
+            worse="less",
+            also=("acceleration", "accelerate"),
+        ),
+        Finding(
+            "sideways",
+            "sideways before it tips",
+            "m/s2",
+            "in a bend or driving sideways",
+            worse="less",
+            also=("turning",),
+        ),
         Finding(
             "way",
             "distance to stop",
             "mm",
             "from the driving speed, as hard as tipping and grip allow; never where it falls",
             worse="more",
+            also=(
+                "stopping",
+                "stop",
+                "stopping_distance",
+                "distance",
+                "stopping_way",
+                "braking_distance",
+                "brake_distance",
+                "roll",
+            ),
         ),
         Finding(
-            "centre_height", "height of the centre of gravity", "mm", "of the whole robot over the floor", worse="more"
+            "centre_height",
+            "height of the centre of gravity",
+            "mm",
+            "of the whole robot over the floor",
+            worse="more",
+            also=("height", "cog", "com", "centre", "centre_of_mass", "centre_of_gravity"),
         ),
         Finding("centre_forward", "centre of gravity ahead by", "mm", "from the middle between the wheels"),
         Finding("front", "weight on the front wheels", "%", "at rest; the rear wheels carry the rest"),

@@ -175,6 +175,7 @@ class Cycle(Sizing):
     """Find, grab, drive, line up, place, drive back: again and again until it is time for the closing task."""
 
     NAME = "cycle"
+    ALSO = ("cycles", "score", "points", "cycle_time")
     FORMERLY = {"shelf": "goal", "next_shelf": "next_goal", "bar_time": "closing_time", "hang_chance": "closing_chance"}
     VERSION = 3  # 2: hanging takes time. 3: goals and closing tasks of any game
     TITLE = "A cycle from piece to piece"
@@ -191,9 +192,21 @@ class Cycle(Sizing):
             " after another into the handy goal, as quickly as people and ways let it",
             JOB,
             follows=figures.at_most(figures.of_plain_match),
+            also=("score",),
         ),
-        Field("drive_time", "Driving, one way", "s", 0.3, 10.0, 1.6, "from pieces to goal, and the same back"),
-        Field("raise_time", "Raising", "s", 0.1, 10.0, 1.2, "arm or lift up to the goal"),
+        Field(
+            "drive_time",
+            "Driving, one way",
+            "s",
+            0.3,
+            10.0,
+            1.6,
+            "from pieces to goal, and the same back",
+            also=("drive", "driving"),
+        ),
+        Field(
+            "raise_time", "Raising", "s", 0.1, 10.0, 1.2, "arm or lift up to the goal", also=("raise", "lift", "arm")
+        ),
         Pick(
             "raising",
             "When to raise",
@@ -209,6 +222,7 @@ class Cycle(Sizing):
             "how many are carried at once; the game sets the most",
             CHOICE,
             more=True,
+            also=("carry", "load"),
         ),
         Pick("goal", "Goal", "goals", figures.handy_goal, GOAL, CHOICE, more=True),
         Pick(
@@ -221,7 +235,18 @@ class Cycle(Sizing):
             more=True,
             about=figures.has_next_goal,
         ),
-        Field("grab_time", GRAB_LABEL, "s", 0.1, 5.0, 0.5, "from touching it to having it", CHOICE, more=True),
+        Field(
+            "grab_time",
+            GRAB_LABEL,
+            "s",
+            0.1,
+            5.0,
+            0.5,
+            "from touching it to having it",
+            CHOICE,
+            more=True,
+            also=("grab", "take", "intake"),
+        ),
         Field(
             "place_time",
             "Letting one piece go",
@@ -232,6 +257,7 @@ class Cycle(Sizing):
             "from standing in front of the goal to having let go",
             CHOICE,
             more=True,
+            also=("place", "release", "drop"),
         ),
         Field(
             "success",
@@ -243,6 +269,7 @@ class Cycle(Sizing):
             "counted over many tries",
             CHOICE,
             more=True,
+            also=("accuracy", "hits"),
         ),
         Field(
             "jam_chance",
@@ -254,6 +281,7 @@ class Cycle(Sizing):
             "counted over many cycles",
             CHOICE,
             more=True,
+            also=("jam", "jams"),
         ),
         Field(
             "pair_chance",
@@ -305,6 +333,7 @@ class Cycle(Sizing):
             more=True,
             follows=figures.exactly(figures.closing_time, 0.6),
             about=figures.has_closing,
+            also=("hang", "closing", "endgame"),
         ),
         Field(
             "closing_chance",
@@ -328,6 +357,7 @@ class Cycle(Sizing):
             "on average: start, cycles, pairs and end; other bonuses are in a whole robot's points alone",
             "at least",
             "points_wanted",
+            also=("score",),
         ),
         Finding(
             "time",
@@ -335,6 +365,7 @@ class Cycle(Sizing):
             "s",
             "from one cycle's start to the next, with the driver's steps and a share for jams",
             worse="more",
+            also=("cycle", "cycle_time", "seconds"),
         ),
         Finding(
             "count",
@@ -342,6 +373,7 @@ class Cycle(Sizing):
             "",
             "until it leaves for the closing task; parts of a cycle counted",
             worse="less",
+            also=("cycles", "n"),
         ),
         Finding(
             "first",
@@ -359,7 +391,13 @@ class Cycle(Sizing):
             worse="less",
         ),
         Finding("a_minute", "pieces a minute", "", "that end in the goal", worse="less"),
-        Finding("people", "share of the driver's steps", "%", "finding, lining up and waiting, of the whole cycle"),
+        Finding(
+            "people",
+            "share of the driver's steps",
+            "%",
+            "finding, lining up and waiting, of the whole cycle",
+            also=("driver",),
+        ),
         Finding(
             "may_wait",
             "raising may be slower by",
@@ -372,6 +410,7 @@ class Cycle(Sizing):
             "one second saved a cycle is worth",
             "points",
             "in a match; half the cycle where it is shorter than two seconds",
+            also=("worth", "gain", "saved"),
         ),
         Finding("clean", "cycles without trouble", "%", "no jam and every piece in the goal", worse="less"),
     )

@@ -6,6 +6,7 @@ from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Lump, Nea
 from mechbench.kits import Table, figures
 from mechbench.mechanisms.powertrain import (
     JAM,
+    at_load,
     bus_of,
     drawn,
     fuse_lasts,
@@ -47,9 +48,22 @@ class Drivetrain(Sizing):
     """
 
     NAME = "drivetrain"
+    ALSO = (
+        "drive",
+        "driving",
+        "mecanum",
+        "push",
+        "pushing",
+        "wheels",
+        "chassis",
+        "strafe",
+        "sideways",
+        "fuse",
+        "stall",
+    )
     # 2: the driver holds back before the front wheels lift; slope, stays_down, strength and top_speed say what a run or
-    # a climb really does; 3: jam, fuse_used; 4: start_limit, push_volts
-    VERSION = 4
+    # a climb really does; 3: jam, fuse_used; 4: start_limit, push_volts; 5: even_speed, free_speed, sideways_speed
+    VERSION = 5
     TITLE = "A drivetrain"
     QUESTION = "How fast across the field and stopped, how hard can it push, and how long does the fuse last?"
     FIELDS = (
@@ -63,6 +77,7 @@ class Drivetrain(Sizing):
             "how far it goes, from rest to rest",
             JOB,
             follows=figures.even(figures.field_side, 0.55),
+            also=("length", "way", "field", "run"),
         ),
         Field(
             "time_wanted",
@@ -74,6 +89,7 @@ class Drivetrain(Sizing):
             "from rest to rest",
             JOB,
             follows=figures.exactly(figures.even(figures.field_side, 0.55), 0.6, plus=0.4),
+            also=("time", "seconds", "duration"),
         ),
         Field(
             "mass",
@@ -85,6 +101,7 @@ class Drivetrain(Sizing):
             "with battery and all it carries",
             JOB,
             follows=figures.even(figures.mass_limit, 0.8, step=0.5),
+            also=("weight", "robot_mass"),
         ),
         Field(
             "height",
@@ -96,6 +113,7 @@ class Drivetrain(Sizing):
             "over the floor, with everything raised as it drives",
             JOB,
             follows=figures.even(figures.start_length, 0.267, step=0.01),
+            also=("centre_height", "cog", "com", "centre_of_gravity", "centre_of_mass"),
         ),
         Field(
             "push_time",
@@ -107,6 +125,7 @@ class Drivetrain(Sizing):
             "how long it may have to push against something",
             JOB,
             more=True,
+            also=("hold",),
         ),
         Field(
             "wheelbase",
@@ -129,11 +148,33 @@ class Drivetrain(Sizing):
             "from the left wheels to the right ones",
             more=True,
             follows=figures.even(figures.start_width, 0.777, step=0.01),
+            also=("width", "track_width"),
         ),
         Pick("motor", "Motor", "motors", None, "which motor of the kit"),
-        Pick("count", "How many motors", "counts", up_to(4), "all drive motors together, each with its gearbox"),
-        Pick("gearbox", "Gearbox", "gearboxes", None, "planetary gearbox on each motor"),
-        Pick("wheel", "Driven wheels", "drive_wheels", None, "which wheels of the kit"),
+        Pick(
+            "count",
+            "How many motors",
+            "counts",
+            up_to(4),
+            "all drive motors together, each with its gearbox",
+            also=("motors", "n", "number", "how_many", "motor_count"),
+        ),
+        Pick(
+            "gearbox",
+            "Gearbox",
+            "gearboxes",
+            None,
+            "planetary gearbox on each motor",
+            also=("ratio", "reduction", "gear_ratio", "gear"),
+        ),
+        Pick(
+            "wheel",
+            "Driven wheels",
+            "drive_wheels",
+            None,
+            "which wheels of the kit",
+            also=("wheels", "diameter", "wheel_diameter", "wheel_size"),
+        ),
         Pick("driven", "Which are driven", "driven_ends", "all", "all four wheels, or the two at one end", more=True),
         Field(
             "driven_share",
@@ -176,6 +217,7 @@ class Drivetrain(Sizing):
             CHOICE,
             more=True,
             follows=figures.output_limit,
+            also=("current_limit", "limit"),
         ),
     )
     FINDINGS = (
@@ -186,6 +228,7 @@ class Drivetrain(Sizing):
             "as hard as motors, grip and balance allow: its driver holds back before wheels lift",
             "at most",
             "time_wanted",
+            also=("sprint", "quick", "quicker", "slow", "slower"),
         ),
         Finding(
             "fuse_lasts",
@@ -194,6 +237,7 @@ class Drivetrain(Sizing):
             "all motors pushing against a wall at full voltage",
             "at least",
             "push_time",
+            also=("fuse", "breaker", "blows", "blow", "push", "pushing", "stall", "stalls", "stalled"),
         ),
         fuse_share("one run"),
         Finding(
@@ -203,6 +247,7 @@ class Drivetrain(Sizing):
             "from cold, with spinning wheels or stalled",
             "at least",
             "push_time",
+            also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns"),
         ),
         Finding(
             "stays_down",
@@ -212,6 +257,7 @@ class Drivetrain(Sizing):
             " must hold back",
             "at least",
             100.0,
+            also=("wheelie", "tip", "tips", "tipping"),
         ),
         Finding(
             "turns",
@@ -220,6 +266,7 @@ class Drivetrain(Sizing):
             "on the spot: wheels that can't roll sideways are dragged",
             "at most",
             100.0,
+            also=("turn", "turning"),
         ),
         Finding(
             "strength",
@@ -237,6 +284,7 @@ class Drivetrain(Sizing):
             "all motors pushing against a wall, as long as they push",
             "at least",
             "controller.reset_level",
+            also=("reset", "resets", "brownout"),
         ),
         Finding(
             "current",
@@ -244,16 +292,55 @@ class Drivetrain(Sizing):
             "A",
             "in the run, for a moment; near the best gear ratio the time is flat, the current of a push is not",
             worse="more",
+            also=("amps", "ampere", "amperes", "draw", "draws"),
         ),
         Finding(
             "spins",
             "motors' strength over grip",
             "%",
             "pushing: above 100 % the wheels spin first, below it the motors stall first",
+            also=("slip", "slips", "slipping", "grip", "spin"),
         ),
-        Finding("push", "force of a push", "N", "against something that does not move", worse="less"),
-        Finding("push_current", "current of a push", "A", "of all motors together, through the fuse", worse="more"),
-        Finding("top_speed", "highest speed in the run", "m/s", "before it brakes", worse="less"),
+        Finding(
+            "push",
+            "force of a push",
+            "N",
+            "against something that does not move",
+            worse="less",
+            also=("pushing", "force", "pull"),
+        ),
+        Finding(
+            "push_current",
+            "current of a push",
+            "A",
+            "of all motors together, through the fuse",
+            worse="more",
+            also=("stall", "stalled"),
+        ),
+        Finding(
+            "top_speed",
+            "highest speed in the run",
+            "m/s",
+            "before it brakes",
+            worse="less",
+            also=("speed", "fast", "velocity", "drive", "driving", "max_speed"),
+        ),
+        Finding(
+            "even_speed",
+            "speed on a long way",
+            "m/s",
+            "once it speeds up no more, its wheels dragging; 0 where the motors can't turn them",
+            worse="less",
+            also=("speed", "fast", "velocity", "drive", "driving"),
+        ),
+        Finding(
+            "free_speed",
+            "speed without load",
+            "m/s",
+            "wheels in the air, the battery full",
+            worse="less",
+            also=("unloaded",),
+        ),
         Finding(
             "slips", "time the wheels slip", "s", "while it speeds up; none while its driver holds back", worse="more"
         ),
@@ -263,6 +350,7 @@ class Drivetrain(Sizing):
             "m/s2",
             "harder, and the rear wheels lift; it is kept to in the run",
             worse="less",
+            also=("brake",),
         ),
         Finding(
             "sideways_time",
@@ -270,8 +358,24 @@ class Drivetrain(Sizing):
             "s",
             "the same distance, mecanum only; stands on the measured share",
             worse="more",
+            also=("sideways", "strafe", "strafing", "mecanum"),
         ),
-        Finding("slope", "steepest slope", "deg", "that grip, motors and balance let it climb slowly", worse="less"),
+        Finding(
+            "sideways_speed",
+            "highest speed going sideways",
+            "m/s",
+            "over the same distance, mecanum only; 0 with wheels that can't",
+            worse="less",
+            also=("sideways", "strafe", "strafing", "mecanum"),
+        ),
+        Finding(
+            "slope",
+            "steepest slope",
+            "deg",
+            "that grip, motors and balance let it climb slowly",
+            worse="less",
+            also=("ramp", "climb", "steep", "incline"),
+        ),
         *JAM,
     )
     LESS = ("mass",)
@@ -316,7 +420,7 @@ class Drivetrain(Sizing):
         ahead, top, most = _run(x, line, robot, braking, tips)
         grip = drivetrain.grip_force(robot)
         pushing = _pushing(x, line, bus, robot)
-        stall = stalled(line, bus)
+        stall, (aside, aside_speed) = stalled(line, bus), _sideways(x, line)
         return {
             **pushing,
             "time": ahead.time[:, 0],
@@ -328,9 +432,12 @@ class Drivetrain(Sizing):
             "current": ahead.bus_current,
             "spins": stall / (grip * radius),
             "top_speed": top,
+            "even_speed": _even_speed(x, line, x.wheel.rolling * x.mass * GRAVITY * radius),
+            "free_speed": _even_speed(x, line, 0.0),
             "slips": ahead.slip_time[:, 0],
             "braking": braking,
-            "sideways_time": _sideways_time(x, line),
+            "sideways_time": aside,
+            "sideways_speed": aside_speed,
             "slope": _slope(x, robot, stall, rear_share),
             **jammed(line, count * gearbox_carries(x), bus, count),
         }
@@ -492,13 +599,21 @@ def _scrub(x, rear_share):
     return drivetrain.scrub(friction, loads, places)[0]
 
 
-def _sideways_time(x, line):
-    """Time over the same distance going sideways; never without wheels that can."""
+def _sideways(x, line):
+    """Time over the same distance going sideways, and the highest speed then; never, and 0, without wheels that can."""
     if not np.any(x.wheel.goes_sideways > 0):
-        return np.inf
+        return np.inf, 0.0
     robot = drivetrain.Chassis(
         x.mass, x.wheel.radius, x.wheel.across, x.wheel.rolling, 1.0, 0, x.height, x.track, WHEELS * x.wheel.inertia
     )
     tips = balance.braking_limit(x.track / 2, x.height)
-    done, _, _ = _run(x, drivetrain.sideways(line, x.sideways_share), robot, tips, tips)
-    return np.where(x.wheel.goes_sideways > 0, done.time[:, 0], np.inf)
+    done, top, _ = _run(x, drivetrain.sideways(line, x.sideways_share), robot, tips, tips)
+    can = x.wheel.goes_sideways > 0
+    return np.where(can, done.time[:, 0], np.inf), np.where(can, top, 0.0)
+
+
+def _even_speed(x, line, drag):
+    """Speed at which the motors keep a torque on the axle turning, and no more than that."""
+    count, box = x.count.number, x.gearbox
+    limit, asked = line.current_limit / count, drag / (box.ratio * box.efficiency)
+    return at_load(x.motor, count, asked, x.battery, limit)[2] / box.ratio * x.wheel.radius

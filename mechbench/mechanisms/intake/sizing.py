@@ -63,13 +63,24 @@ class Intake(Sizing):
     """A roller that pulls pieces in against a wall or a second roller, up a ramp, to the next stage."""
 
     NAME = "intake"
+    ALSO = ("roller", "rollers", "suck", "feeder")
     VERSION = 3  # 2: jam; 3: a servo's own gears bear what it gives when it stalls
     TITLE = "An intake"
     QUESTION = (
         "Will the roller pull the piece in at driving speed, climb with it, and hand it on faster than it arrives?"
     )
     FIELDS = (
-        Field("ground_speed", "Driving speed", "m/s", 0.0, 3.0, 0.9, "of the robot onto the piece", JOB),
+        Field(
+            "ground_speed",
+            "Driving speed",
+            "m/s",
+            0.0,
+            3.0,
+            0.9,
+            "of the robot onto the piece",
+            JOB,
+            also=("speed", "driving", "driving_speed"),
+        ),
         Field(
             "piece_diameter",
             "Diameter of the piece",
@@ -81,6 +92,7 @@ class Intake(Sizing):
             JOB,
             more=True,
             follows=figures.piece_across,
+            also=("piece", "diameter", "ball"),
         ),
         Field(
             "piece_mass",
@@ -93,8 +105,9 @@ class Intake(Sizing):
             JOB,
             more=True,
             follows=figures.piece_mass,
+            also=("mass", "weight"),
         ),
-        Field("slope", "Ramp behind the roller", "deg", 0.0, 70.0, 20.0, "above level", JOB),
+        Field("slope", "Ramp behind the roller", "deg", 0.0, 70.0, 20.0, "above level", JOB, also=("angle",)),
         Field(
             "period_wanted",
             "Time for a piece",
@@ -106,6 +119,7 @@ class Intake(Sizing):
             JOB,
             more=True,
             follows=figures.even(figures.piece_across, 3.57),
+            also=("time",),
         ),
         Field(
             "pen_depth",
@@ -160,9 +174,31 @@ class Intake(Sizing):
             more=True,
             follows=figures.even(figures.piece_across, 1.79),
         ),
-        Pick("drive", "Motor and gearbox", "roller_drives", None, "or a servo that turns without end"),
-        Pick("count", "How many", "counts", "1", "drives side by side on the roller", more=True),
-        Pick("roller", "Roller", "gripping_rollers", None, "which roller of the kit"),
+        Pick(
+            "drive",
+            "Motor and gearbox",
+            "roller_drives",
+            None,
+            "or a servo that turns without end",
+            also=("motor", "servo", "gearbox", "ratio"),
+        ),
+        Pick(
+            "count",
+            "How many",
+            "counts",
+            "1",
+            "drives side by side on the roller",
+            more=True,
+            also=("motors", "n", "number", "how_many", "motor_count"),
+        ),
+        Pick(
+            "roller",
+            "Roller",
+            "gripping_rollers",
+            None,
+            "which roller of the kit",
+            also=("diameter", "roller_diameter", "wheel"),
+        ),
         Pick("other", "Other side", "other_sides", "wall", "what is on the piece's other side"),
         Field(
             "squeeze",
@@ -173,6 +209,7 @@ class Intake(Sizing):
             2.0,
             "how much the gap is narrower than the piece; two rollers share it",
             follows=figures.even(figures.piece_across, 1 / 36, step=0.0005),
+            also=("compression",),
         ),
         Field(
             "reach",
@@ -245,6 +282,7 @@ class Intake(Sizing):
             "below 1 the robot pushes it away; 1.5 is common practice, no source",
             "at least",
             FASTER,
+            also=("speed", "fast", "quick"),
         ),
         Finding(
             "nip",
@@ -253,6 +291,7 @@ class Intake(Sizing):
             "when the roller first touches: below 1 it rubs and the piece stays out",
             "at least",
             1.0,
+            also=("grip", "grips", "pull", "pulls", "slip", "slips", "friction"),
         ),
         Finding(
             "climbs",
@@ -261,6 +300,7 @@ class Intake(Sizing):
             "below 1 the roller slips on the piece",
             "at least",
             1.0,
+            also=("climb",),
         ),
         Finding(
             "period",
@@ -269,6 +309,7 @@ class Intake(Sizing):
             "piece and gap, at the speed it is taken in; one over it is the throughput",
             "at most",
             "period_wanted",
+            also=("time",),
         ),
         Finding(
             "jam_current",
@@ -277,6 +318,7 @@ class Intake(Sizing):
             "a piece is stuck: the roller slips on it, or the drive stalls",
             "at most",
             "drive.current_limit",
+            also=("stall", "stuck"),
         ),
         Finding(
             "strength",
@@ -315,11 +357,27 @@ class Intake(Sizing):
             0.0,
             scale=50.0,
         ),
-        Finding("surface", "speed of the roller's surface", "m/s", "while it carries a piece", worse="less"),
-        Finding("press", "press on the piece", "N", "across the gap"),
+        Finding(
+            "surface", "speed of the roller's surface", "m/s", "while it carries a piece", worse="less", also=("speed",)
+        ),
+        Finding("press", "press on the piece", "N", "across the gap", also=("force",)),
         Finding("nip_angle", "nip angle", "deg", "how steeply the roller meets the piece", worse="more"),
-        Finding("deepest", "squeeze it could have", "mm", "before the piece stays out", worse="less"),
-        Finding("current", "current of a drive", "A", "while it carries a piece", worse="more"),
+        Finding(
+            "deepest",
+            "squeeze it could have",
+            "mm",
+            "before the piece stays out",
+            worse="less",
+            also=("squeeze", "compression"),
+        ),
+        Finding(
+            "current",
+            "current of a drive",
+            "A",
+            "while it carries a piece",
+            worse="more",
+            also=("amps", "ampere", "amperes", "draw", "draws"),
+        ),
         *JAM[1:],
     )
     RECORDS = ("battery", "controller", "servo_rail")

@@ -76,7 +76,8 @@ class SlideLift(Sizing):
     """One or two slide stacks in step, raised by cord or belt, with or without a spring that helps."""
 
     NAME = "lift"
-    VERSION = 2  # 2: jam; fuse_used is judged in place of current
+    ALSO = ("elevator", "slides", "slide", "stages", "slide_lift")
+    VERSION = 3  # 2: jam; fuse_used is judged in place of current; 3: holds, sinks_with
     TITLE = "A slide lift"
     QUESTION = "Stages, rigging, spool: how fast, does it stay up with the power off, does it bind?"
     FIELDS = (
@@ -90,6 +91,7 @@ class SlideLift(Sizing):
             "carriage, bucket and piece together",
             JOB,
             follows=figures.exactly(figures.held_mass, plus=0.23),
+            also=("mass", "weight", "load", "piece", "piece_mass"),
         ),
         Field(
             "rise_wanted",
@@ -101,6 +103,7 @@ class SlideLift(Sizing):
             "how much higher the top must go, straight up",
             JOB,
             follows=figures.even(figures.highest, 6 / 7, step=0.01),
+            also=("height", "rises"),
         ),
         Field(
             "time_wanted",
@@ -112,20 +115,62 @@ class SlideLift(Sizing):
             "from rest to rest",
             JOB,
             follows=figures.exactly(figures.even(figures.highest, 6 / 7, step=0.01), plus=0.4),
+            also=("time", "seconds", "duration"),
         ),
-        Field("hold_time", "Time it must hold", "s", 1.0, 150.0, 20.0, "raised, held by current", JOB, more=True),
-        Field("lean", "Lean from level", "deg", 20.0, 90.0, 70.0, "90 degrees is upright"),
+        Field(
+            "hold_time",
+            "Time it must hold",
+            "s",
+            1.0,
+            150.0,
+            20.0,
+            "raised, held by current",
+            JOB,
+            more=True,
+            also=("hold", "holding", "held", "holding_time"),
+        ),
+        Field("lean", "Lean from level", "deg", 20.0, 90.0, 70.0, "90 degrees is upright", also=("angle",)),
         Pick("stages", "Moving stages", "counts", enough_stages, "slides that move, one in the other"),
         Pick("rigging", "Rigging", "riggings", "cascade", "all stages at once, or one after another"),
         Pick("motor", "Motor", "motors", None, "which motor of the kit"),
-        Pick("gearbox", "Gearbox", "gearboxes", turning(SPOOL_SPEED), "planetary gearbox on the motor"),
-        Pick("drum", "Spool or pulley", "drums", None, "a spool winds cord, a pulley drives a belt"),
         Pick(
-            "last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain between gearbox and spool", more=True
+            "gearbox",
+            "Gearbox",
+            "gearboxes",
+            turning(SPOOL_SPEED),
+            "planetary gearbox on the motor",
+            also=("ratio", "reduction", "gear_ratio", "gear"),
         ),
-        Pick("count", "How many motors", "counts", "1", "motors side by side on the spool's shaft", more=True),
-        Pick("slide", "Slide", "slides", None, "which slide of the kit", more=True),
-        Pick("cord", "Cord", "cords", None, "which cord of the kit", more=True),
+        Pick(
+            "drum",
+            "Spool or pulley",
+            "drums",
+            None,
+            "a spool winds cord, a pulley drives a belt",
+            also=("spool", "pulley", "diameter", "drum_diameter"),
+        ),
+        Pick(
+            "last_stage",
+            "Last stage",
+            "last_stages",
+            NONE,
+            "gears, belt or chain between gearbox and spool",
+            more=True,
+            also=("gears", "teeth", "belt", "chain", "sprockets", "pulleys", "second_stage", "final_stage"),
+        ),
+        Pick(
+            "count",
+            "How many motors",
+            "counts",
+            "1",
+            "motors side by side on the spool's shaft",
+            more=True,
+            also=("motors", "n", "number", "how_many", "motor_count"),
+        ),
+        Pick("slide", "Slide", "slides", None, "which slide of the kit", more=True, also=("slides", "rail", "rails")),
+        Pick(
+            "cord", "Cord", "cords", None, "which cord of the kit", more=True, also=("rope", "string", "cable", "line")
+        ),
         Pick(
             "spring",
             "Helping spring",
@@ -133,6 +178,7 @@ class SlideLift(Sizing):
             NONE,
             "a constant-force spring from the base to the top stage",
             more=True,
+            also=("constant_spring", "helper"),
         ),
         Field(
             "offset",
@@ -144,6 +190,7 @@ class SlideLift(Sizing):
             "how far the mass at the top sits from its rail",
             CHOICE,
             more=True,
+            also=("overhang",),
         ),
         Field(
             "rail_play",
@@ -166,6 +213,7 @@ class SlideLift(Sizing):
             "across the rails, with all stages out",
             JOB,
             more=True,
+            also=("wobble", "play"),
         ),
         Field(
             "factor_wanted",
@@ -177,6 +225,7 @@ class SlideLift(Sizing):
             "breaking strength at the knot over the steady pull",
             CHOICE,
             more=True,
+            also=("safety",),
         ),
     )
     FINDINGS = (
@@ -187,6 +236,7 @@ class SlideLift(Sizing):
             "from rest to rest at the top; never where it stalls",
             "at most",
             "time_wanted",
+            also=("speed", "fast", "quick", "quicker", "slow", "slower"),
         ),
         Finding(
             "time_down",
@@ -195,8 +245,17 @@ class SlideLift(Sizing):
             "from rest to rest, cord or return line kept tight",
             "at most",
             "time_wanted",
+            also=("down", "lower"),
         ),
-        Finding("rise", "rise of the top", "mm", "all stages out, straight up", "at least", "rise_wanted"),
+        Finding(
+            "rise",
+            "rise of the top",
+            "mm",
+            "all stages out, straight up",
+            "at least",
+            "rise_wanted",
+            also=("height", "high", "reach", "top", "travel"),
+        ),
         Finding(
             "spare",
             "torque to spare",
@@ -205,6 +264,7 @@ class SlideLift(Sizing):
             "at least",
             0.0,
             scale=0.5,
+            also=("torque", "margin", "enough", "strong"),
         ),
         Finding(
             "binds",
@@ -213,6 +273,7 @@ class SlideLift(Sizing):
             "at 100 % the slide jams on its way down, however heavy it is",
             "at most",
             100.0,
+            also=("bind", "jams", "stuck", "friction"),
         ),
         Finding(
             "cord_used",
@@ -221,6 +282,7 @@ class SlideLift(Sizing):
             "worst pull over what cord or belt may bear; two stacks with a cord each share it",
             "at most",
             100.0,
+            also=("cord", "rope", "string", "breaks", "break"),
         ),
         Finding(
             "strength",
@@ -237,10 +299,19 @@ class SlideLift(Sizing):
             "held by current at the worst place, from cold",
             "at least",
             "hold_time",
+            also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns", "hold"),
         ),
         fuse_share("one move up or down"),
         lowest_voltage("while the lift moves alone"),
-        Finding("tip", "play at the top", "mm", "across the rails, with all stages out", "at most", "lean_allowed"),
+        Finding(
+            "tip",
+            "play at the top",
+            "mm",
+            "across the rails, with all stages out",
+            "at most",
+            "lean_allowed",
+            also=("wobble", "play"),
+        ),
         Finding(
             "spring_used",
             "share of the spring's travel",
@@ -248,6 +319,7 @@ class SlideLift(Sizing):
             "way of the top over the spring's travel",
             "at most",
             100.0,
+            also=("spring",),
         ),
         Finding(
             "stages",
@@ -264,6 +336,33 @@ class SlideLift(Sizing):
             "N·m",
             "by friction alone; below 0 it sinks: pin it before hands go in",
             worse="less",
+            also=(
+                "hold",
+                "holds",
+                "holding",
+                "stay",
+                "stays",
+                "unpowered",
+                "power_off",
+                "backdrive",
+                "backdrives",
+                "falls",
+                "fall",
+            ),
+        ),
+        Finding(
+            "holds",
+            "torque held with the power off",
+            "N·m",
+            "by friction in motor and gears alone, on the spool; not to be trusted with hands near",
+            worse="less",
+        ),
+        Finding(
+            "sinks_with",
+            "torque that pulls it down",
+            "N·m",
+            "on the spool, at the worst place, what rubs in the rails taken off; 0 where they hold it",
+            worse="more",
         ),
         Finding(
             "return_pull",
@@ -272,8 +371,22 @@ class SlideLift(Sizing):
             "that it needs to come down slowly; 0 where its weight is enough",
             worse="more",
         ),
-        Finding("current", "highest current of all motors", "A", "highest through the fuse", worse="more"),
-        Finding("falls_with", "energy of a fall", "J", "if the cord breaks with all stages out", worse="more"),
+        Finding(
+            "current",
+            "highest current of all motors",
+            "A",
+            "highest through the fuse",
+            worse="more",
+            also=("amps", "ampere", "amperes", "draw", "draws"),
+        ),
+        Finding(
+            "falls_with",
+            "energy of a fall",
+            "J",
+            "if the cord breaks with all stages out",
+            worse="more",
+            also=("falls", "fall", "energy", "danger"),
+        ),
         Finding("layers", "layers on the spool", "x", "each one raises torque and speed; 1 for a belt"),
         *JAM,
     )
@@ -293,6 +406,7 @@ class SlideLift(Sizing):
     }
     RANK = ("time",)
     ROLE = RAISES
+    POWER_OFF = ("holds", "sinks_with")
     NEEDS = (Need(RAISES, "binds"), Need(RAISES, "spring_used"), Need(RAISES, "stages"))
     USES = (
         lift.cord_pull,
@@ -355,7 +469,7 @@ class SlideLift(Sizing):
             "tip": still["tip"],
             "spring_used": still["spring_used"],
             "stages": x.stages.number,
-            "stays_up": moved["stays_up"],
+            **{name: moved[name] for name in ("stays_up", "holds", "sinks_with")},
             "gives": moved["gives"],
             **{name: moved[name] for name in RUNAWAY},
             "return_pull": moved["return_pull"],
@@ -404,6 +518,8 @@ def _moved(line, slides, drum, inertia, bus):
         "hold": _hold(line, up),
         **runaway(done, down),
         "stays_up": lift.stays_up(up, line),
+        "holds": drive.unpowered_hold(line),
+        "sinks_with": np.maximum(np.max(up.load_torque - up.friction_torque, axis=-1), 0.0),
         "return_pull": lift.return_pull(slides),
         "layers": winch.layers_used(drum, np.where(slides.cascade, 1, slides.stages) * slides.travel),
     }

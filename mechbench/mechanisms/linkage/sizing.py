@@ -8,8 +8,9 @@ from mechbench.kits import Table, figures
 from mechbench.mechanisms.outline import HELD, rod
 from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
-from mechbench.physics import arm, gearing, linkage, linkage_load, motion
+from mechbench.physics import arm, drive, gearing, linkage, linkage_load, motion
 from mechbench.physics._peaks import place_of_most, with_places
+from mechbench.physics.rounding import difference
 
 POINTS = 41  # the inertia that the drive feels changes much along the turn
 OPEN, CROSSED = "open", "crossed"
@@ -25,7 +26,8 @@ class LiftingFourbar(Sizing):
     """A four-bar whose output link carries an arm with a load; a servo or a geared motor turns its input link."""
 
     NAME = "linkage"
-    VERSION = 3  # 2: jam; 3: a held current has enough to spare; room is that of the worst place
+    ALSO = ("fourbar", "four_bar", "4bar", "4_bar", "bars", "parallelogram", "linkages")
+    VERSION = 4  # 2: jam; 3: a held current has enough to spare; room is that of the worst place; 4: holds
     TITLE = "A four-bar that lifts"
     QUESTION = "Where does the end go, how hard is it to turn, and does it get stuck?"
     FIELDS = (
@@ -39,6 +41,7 @@ class LiftingFourbar(Sizing):
             "piece and what holds it",
             JOB,
             follows=figures.exactly(figures.piece_mass, plus=0.06),
+            also=("mass", "weight", "load", "piece", "piece_mass"),
         ),
         Field(
             "rise_wanted",
@@ -49,8 +52,19 @@ class LiftingFourbar(Sizing):
             350.0,
             "how much higher the tip must end than it starts",
             JOB,
+            also=("height",),
         ),
-        Field("time_wanted", "Time for the lift", "s", 0.2, 8.0, 1.5, "from rest to rest", JOB),
+        Field(
+            "time_wanted",
+            "Time for the lift",
+            "s",
+            0.2,
+            8.0,
+            1.5,
+            "from rest to rest",
+            JOB,
+            also=("time", "seconds", "duration"),
+        ),
         Field(
             "angle_wanted",
             "Least transmission angle",
@@ -62,10 +76,44 @@ class LiftingFourbar(Sizing):
             JOB,
             more=True,
         ),
-        Pick("drive", "Servo or geared motor", "shaft_drives", None, "what turns the input link"),
-        Field("input", "Input link", "mm", 10.0, 200.0, 70.0, "pin to pin; the link that the drive turns"),
-        Field("coupler", "Coupler", "mm", 10.0, 300.0, 80.0, "pin to pin; the link between the two others"),
-        Field("output", "Output link", "mm", 10.0, 300.0, 80.0, "pin to pin; it carries the arm"),
+        Pick(
+            "drive",
+            "Servo or geared motor",
+            "shaft_drives",
+            None,
+            "what turns the input link",
+            also=("motor", "servo", "gearbox"),
+        ),
+        Field(
+            "input",
+            "Input link",
+            "mm",
+            10.0,
+            200.0,
+            70.0,
+            "pin to pin; the link that the drive turns",
+            also=("length", "crank"),
+        ),
+        Field(
+            "coupler",
+            "Coupler",
+            "mm",
+            10.0,
+            300.0,
+            80.0,
+            "pin to pin; the link between the two others",
+            also=("length",),
+        ),
+        Field(
+            "output",
+            "Output link",
+            "mm",
+            10.0,
+            300.0,
+            80.0,
+            "pin to pin; it carries the arm",
+            also=("length", "follower"),
+        ),
         Field(
             "ground",
             "Between the pivots",
@@ -74,6 +122,7 @@ class LiftingFourbar(Sizing):
             300.0,
             60.0,
             "from the drive's shaft to the output's pivot on the frame",
+            also=("length", "base"),
         ),
         Field(
             "start",
@@ -96,6 +145,7 @@ class LiftingFourbar(Sizing):
             "how far the drive turns it, against the clock",
             CHOICE,
             more=True,
+            also=("angle",),
         ),
         Pick(
             "branch",
@@ -117,7 +167,16 @@ class LiftingFourbar(Sizing):
             CHOICE,
             more=True,
         ),
-        Field("arm_length", "Arm on the output link", "mm", 20.0, 600.0, 250.0, "from the output's pivot to the tip"),
+        Field(
+            "arm_length",
+            "Arm on the output link",
+            "mm",
+            20.0,
+            600.0,
+            250.0,
+            "from the output's pivot to the tip",
+            also=("length", "reach"),
+        ),
         Field(
             "arm_angle",
             "Arm ahead of the output link",
@@ -140,8 +199,17 @@ class LiftingFourbar(Sizing):
             "from rest to rest; never where it stalls or does not go together",
             "at most",
             "time_wanted",
+            also=("speed", "fast", "quick", "quicker", "slow", "slower"),
         ),
-        Finding("rise", "rise of the tip", "mm", "how much higher it ends than it starts", "at least", "rise_wanted"),
+        Finding(
+            "rise",
+            "rise of the tip",
+            "mm",
+            "how much higher it ends than it starts",
+            "at least",
+            "rise_wanted",
+            also=("high",),
+        ),
         Finding(
             "transmission",
             "least transmission angle",
@@ -149,6 +217,7 @@ class LiftingFourbar(Sizing):
             "between coupler and output link over the whole turn; 0 is stuck",
             "at least",
             "angle_wanted",
+            also=("stuck", "dead_point"),
         ),
         Finding(
             "spare",
@@ -158,6 +227,7 @@ class LiftingFourbar(Sizing):
             "at least",
             0.0,
             scale=0.5,
+            also=("margin", "enough", "strong"),
         ),
         Finding(
             "strength",
@@ -174,9 +244,17 @@ class LiftingFourbar(Sizing):
             "worst torque of the load over what servo or motor can hold without getting too hot",
             "at most",
             100.0,
+            also=("hold", "holds"),
         ),
         Finding(
-            "current", "highest current", "A", "when it starts or brakes", "at most", "drive.current_limit", held=True
+            "current",
+            "highest current",
+            "A",
+            "when it starts or brakes",
+            "at most",
+            "drive.current_limit",
+            held=True,
+            also=("amps", "ampere", "amperes", "draw", "draws"),
         ),
         Finding(
             "travel",
@@ -192,6 +270,7 @@ class LiftingFourbar(Sizing):
             "mm",
             "how far coupler and output link are from being in line; below 0 they do not meet",
             worse="less",
+            also=("dead_point", "stuck"),
         ),
         Finding(
             "grashof",
@@ -200,7 +279,12 @@ class LiftingFourbar(Sizing):
             "below 0 the shortest link can turn all the way round",
         ),
         Finding(
-            "worst_torque", "worst torque of the load", "N·m", "of all weights, felt at the input link", worse="more"
+            "worst_torque",
+            "worst torque of the load",
+            "N·m",
+            "of all weights, felt at the input link",
+            worse="more",
+            also=("torque", "needed"),
         ),
         Finding(
             "advantage",
@@ -214,7 +298,19 @@ class LiftingFourbar(Sizing):
             "pin_force", "largest force on a pin", "N", "from the weights, at rest, at the worst place", worse="more"
         ),
         Finding(
-            "droop", "drop of the tip by play", "mm", "the tip can sag this far while the drive stands", worse="more"
+            "holds",
+            "torque held with the power off",
+            "N·m",
+            "by friction in motor and gears alone, at the input link; not to be trusted with hands near",
+            worse="less",
+        ),
+        Finding(
+            "droop",
+            "drop of the tip by play",
+            "mm",
+            "the tip can sag this far while the drive stands",
+            worse="more",
+            also=("sag", "drop", "play"),
         ),
         *JAM,
     )
@@ -231,6 +327,7 @@ class LiftingFourbar(Sizing):
     }
     RANK = ("time",)
     ROLE = RAISES
+    POWER_OFF = ("holds", "worst_torque")
     NEEDS = (Need(RAISES, "travel"),)
     USES = (
         linkage.pose,
@@ -277,6 +374,7 @@ class LiftingFourbar(Sizing):
             "swing": np.where(meets, np.abs(turned[:, -1] - turned[:, 0]), 0.0),
             "pin_force": np.max(linkage_load.pin_forces(fourbar, lumps, angle, side).largest, axis=-1),
             **runaway(done),
+            "holds": drive.unpowered_hold(line),
             "droop": np.where(meets, gearing.tip_drop(x.drive.play, x.arm_length) * np.where(meets, rate, 0.0), np.inf),
             **jammed(line, x.drive.allowed, bus),
         }
@@ -362,7 +460,8 @@ def _room(fourbar, start, end):
     square = lambda cosine: fourbar.input**2 + fourbar.ground**2 - 2 * fourbar.input * fourbar.ground * cosine
     shorter, longer = (np.sqrt(np.maximum(square(cosine), 0.0)) for cosine in (most, least))
     longest, shortest = fourbar.coupler + fourbar.output, np.abs(fourbar.coupler - fourbar.output)
-    return np.minimum(longest - longer, shorter - shortest)[:, 0]
+    size = fourbar.input + fourbar.ground + longest  # links that are just straight have no room, not 3e-14 mm
+    return np.minimum(difference(longest, longer, size), difference(shorter, shortest, size))[:, 0]
 
 
 def _passes(start, end, angle):

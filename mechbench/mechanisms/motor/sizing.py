@@ -6,16 +6,40 @@ The motor's line (speed over torque) is met with the load's torque on a battery 
 import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
-from mechbench.kits import figures
+from mechbench.kits import Table, figures, pairing
 from mechbench.mechanisms.powertrain import at_load
 from mechbench.physics import motor
 
 
+def at_the_shaft(kit):
+    """The kit's motors, each gearmotor as its output shaft shows it; `passes` is the share of the torque that its gears
+    pass on.
+    """
+    motors, boxes = kit.table("motors"), kit.table("gearboxes")
+    bare = pairing.loose(motors)
+    gears = [{"ratio": 1.0, "efficiency": 1.0, "mass": 0.0} if n in bare else boxes.row(n) for n in motors.names]
+    ratio, passes, mass = (np.array([one[key] for one in gears]) for key in ("ratio", "efficiency", "mass"))
+    own = motors.columns
+    columns = {
+        **own,
+        "free_speed": own["free_speed"] / ratio,
+        "stall_torque": own["stall_torque"] * ratio * passes,
+        "torque_constant": own["torque_constant"] * ratio,
+        "rotor_inertia": own["rotor_inertia"] * ratio**2,
+        "counts_per_turn": own["counts_per_turn"] * ratio,
+        "mass": own["mass"] + mass,
+        "passes": passes,
+    }
+    return Table("motors", motors.names, motors.usual, motors.labels, columns, assumed=motors.assumed, have=motors.have)
+
+
 class MotorAtLoad(Sizing):
-    """One or several motors on one shaft, turning a load directly."""
+    """One or several motors on one shaft, turning a load directly; a gearmotor by its output shaft."""
 
     NAME = "motor"
-    VERSION = 2  # 2: speed and torque to spare within the controller's limit
+    ALSO = ("motors", "stall", "engine")
+    # 2: speed and torque to spare within the controller's limit; 3: a gearmotor is what its output shaft gives
+    VERSION = 3
     TITLE = "A motor at a load"
     QUESTION = "What does this motor give at my load, and for how long before it is too hot?"
     FIELDS = (
@@ -29,6 +53,7 @@ class MotorAtLoad(Sizing):
             "how hard the load resists turning",
             JOB,
             follows=figures.of_motor("stall_torque", 0.21),
+            also=("torque", "load"),
         ),
         Field(
             "speed_wanted",
@@ -40,6 +65,7 @@ class MotorAtLoad(Sizing):
             "how fast the shaft must turn at that load",
             JOB,
             follows=figures.of_motor("free_speed", 0.49),
+            also=("rpm",),
         ),
         Field(
             "run_time",
@@ -51,10 +77,17 @@ class MotorAtLoad(Sizing):
             "how long the load lasts without a rest",
             JOB,
             follows=figures.match_time,
+            also=("time", "hold", "duration"),
         ),
         Pick("motor", "Motor", "motors", None, "which motor of the kit"),
         Pick(
-            "count", "How many motors", "counts", "1", "motors side by side on one shaft, sharing the load", more=True
+            "count",
+            "How many motors",
+            "counts",
+            "1",
+            "motors side by side on one shaft, sharing the load",
+            more=True,
+            also=("motors", "n", "number", "how_many", "motor_count"),
         ),
         Field(
             "start_rise",
@@ -66,6 +99,7 @@ class MotorAtLoad(Sizing):
             "how much warmer than the air the motor is at the start",
             CHOICE,
             more=True,
+            also=("warm", "temperature"),
         ),
     )
     FINDINGS = (
@@ -76,6 +110,7 @@ class MotorAtLoad(Sizing):
             "0 when the load is too heavy and the motor stalls",
             "at least",
             "speed_wanted",
+            also=("rpm", "fast", "quick", "turns", "turn"),
         ),
         Finding(
             "current",
@@ -84,6 +119,7 @@ class MotorAtLoad(Sizing):
             "that the load asks; over the controller's limit the motor stalls. Heat grows with its square",
             "at most",
             "controller.output_limit",
+            also=("amps", "ampere", "amperes", "draw", "draws"),
         ),
         Finding(
             "hot_after",
@@ -92,6 +128,7 @@ class MotorAtLoad(Sizing):
             "from the start until the winding is as much warmer as it may be",
             "at least",
             "run_time",
+            also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns", "hold"),
         ),
         Finding(
             "spare",
@@ -99,15 +136,26 @@ class MotorAtLoad(Sizing):
             "N·m",
             "stall torque, within the controller's limit, less the torque of the load",
             worse="less",
+            also=("torque", "margin", "enough", "stall", "strong"),
         ),
-        Finding("power", "power out", "W", "torque times speed", worse="less"),
+        Finding("power", "power out", "W", "torque times speed", worse="less", also=("watts",)),
         Finding("efficiency", "efficiency", "%", "power out over power in; the rest is heat", worse="less"),
-        Finding("volts", "battery voltage", "V", "the battery's voltage while this current flows", worse="less"),
-        Finding("mass", "mass of the motors", "kg", "of all motors on the shaft", worse="more"),
+        Finding(
+            "volts",
+            "battery voltage",
+            "V",
+            "the battery's voltage while this current flows",
+            worse="less",
+            also=("voltage", "battery", "brownout", "reset", "resets", "sag", "sags"),
+        ),
+        Finding(
+            "mass", "mass of the motors", "kg", "of all motors on the shaft", worse="more", also=("weight", "heavy")
+        ),
     )
     DRAWN = ("gives",)
     LESS = ("load_torque",)
     RECORDS = ("battery", "controller")
+    TABLES = {"motors": at_the_shaft}
     SPREADS = {
         "load_torque": "friction",
         "battery.open_circuit": "battery_voltage",
@@ -116,14 +164,25 @@ class MotorAtLoad(Sizing):
     RANK = ("mass", "current")
     USES = (motor.speed, motor.current, motor.time_to_limit)
 
+    @classmethod
+    def reach(cls, tables):
+        """Up to what the strongest and the quickest motor give that were given by figures."""
+        motors, known = tables("motors"), tables.kit.plain.table("motors").names
+        own = [motors.row(name) for name in motors.names if name not in known]
+        most = len(tables("counts"))
+        return {
+            "load_torque": max((most * one["stall_torque"] for one in own), default=0.0),
+            "speed_wanted": max((one["free_speed"] for one in own), default=0.0),
+        }
+
     @staticmethod
     def solve(x):
         """Motor line against load torque, on a sagging battery."""
         count = x.count.number
         limit = x.controller.output_limit
-        volts, amps, speed = at_load(x.motor, count, x.load_torque, x.battery, limit)
+        volts, amps, speed = at_load(x.motor, count, x.load_torque / x.motor.passes, x.battery, limit)
         stalled = x.battery.open_circuit / (x.motor.resistance + count * x.battery.resistance)
-        gives = count * x.motor.torque_constant * (np.minimum(stalled, limit) - x.motor.free_current)
+        gives = count * x.motor.passes * x.motor.torque_constant * (np.minimum(stalled, limit) - x.motor.free_current)
         power = np.where(speed > 0, x.load_torque * speed, 0.0)
         return {
             "speed": speed,

@@ -1,4 +1,4 @@
-"""Sizing: one pair of wheels. Which teeth for a ratio, and how long a belt or chain for a centre distance?"""
+"""Sizing: one pair of wheels. How long a belt or chain for a centre distance, and which teeth for a ratio?"""
 
 import numpy as np
 
@@ -29,21 +29,47 @@ class Pair(Sizing):
     """Two gears, two pulleys with a belt, or two sprockets with a chain."""
 
     NAME = "pair"
+    ALSO = (
+        "gears",
+        "gear",
+        "belt",
+        "belts",
+        "pulley",
+        "pulleys",
+        "sprocket",
+        "sprockets",
+        "chain",
+        "chains",
+        "teeth",
+        "wheels_apart",
+    )
+    VERSION = 2  # 2: torque in and out; strength bears the larger one of both torques
     TITLE = "A pair of gears, or a belt or chain"
-    QUESTION = "Which teeth for this ratio, and how long a belt or chain for this centre distance?"
+    QUESTION = "How long a belt or chain for this centre distance, and which teeth for this ratio?"
     FIELDS = (
+        Field(
+            "distance",
+            "Centre distance wished",
+            "mm",
+            3.0,
+            1500.0,
+            100.0,
+            "from shaft to shaft",
+            JOB,
+            also=("centre_distance", "center_distance", "centres", "apart", "spacing", "shafts"),
+        ),
         Field(
             "ratio_wanted",
             "Ratio wanted",
             "x",
-            0.1,
-            10.0,
+            0.02,
+            50.0,
             2.5,
-            "turns of the first wheel for one turn of the second",
+            "turns of the first wheel for one turn of the second; that of the wheels, where these alone are given",
             JOB,
+            also=("reduction", "gear_ratio"),
         ),
         Field("off_allowed", "Ratio may be off by", "%", 0.1, 30.0, 3.0, "of the ratio wanted", JOB, more=True),
-        Field("distance", "Centre distance wished", "mm", 5.0, 600.0, 100.0, "from shaft to shaft", JOB),
         Field(
             "moved_allowed",
             "Shaft may move by",
@@ -53,20 +79,78 @@ class Pair(Sizing):
             10.0,
             "slots allow more; gears ask for one exact distance",
             JOB,
+            also=("move",),
         ),
         Field(
             "load_torque",
             "Torque on the second wheel",
             "N·m",
-            0.02,
-            20.0,
+            0.0,
+            50.0,
             1.0,
             "how hard the load resists turning",
             JOB,
+            also=("load",),
         ),
-        Pick("last_stage", "Wheels", "pairs", None, "first to second, by their teeth", CHOICE),
+        Field(
+            "first_torque",
+            "Torque on the first wheel",
+            "N·m",
+            0.0,
+            50.0,
+            0.0,
+            "to see what comes out; 0 asks for nothing",
+            JOB,
+            more=True,
+            also=("torque", "input_torque"),
+        ),
+        Pick(
+            "last_stage",
+            "Wheels",
+            "pairs",
+            None,
+            "first to second, by their teeth",
+            CHOICE,
+            also=(
+                "teeth",
+                "gears",
+                "gear",
+                "pulleys",
+                "pulley",
+                "sprockets",
+                "sprocket",
+                "belt",
+                "chain",
+                "wheels",
+                "pair",
+            ),
+        ),
     )
     FINDINGS = (
+        Finding(
+            "loop",
+            "length of belt or chain",
+            "mm",
+            "0 for gears",
+            digits=5,
+            also=("length", "belt", "belts", "pulley", "pulleys", "belt_length", "chain_length"),
+        ),
+        Finding(
+            "teeth",
+            "teeth of the belt, or links of the chain",
+            "x",
+            "0 for gears",
+            also=("links", "chain", "chains", "sprocket", "sprockets", "belt", "belts", "pulley", "pulleys"),
+        ),
+        Finding(
+            "centre",
+            "centre distance",
+            "mm",
+            "exact, for the shafts; leave a way to tighten a belt or chain",
+            digits=5,
+            also=("center", "distance", "apart", "centre_distance", "center_distance", "gears", "gear"),
+        ),
+        Finding("ratio", "ratio", "x", "teeth of the second wheel over teeth of the first", also=("gears", "gear")),
         Finding("off", "ratio off by", "%", "of the ratio wanted, too large or too small", "at most", "off_allowed"),
         Finding(
             "moved",
@@ -75,6 +159,7 @@ class Pair(Sizing):
             "a belt has whole teeth, a chain whole pairs of links",
             "at most",
             "moved_allowed",
+            also=("tension",),
         ),
         Finding(
             "strength",
@@ -83,26 +168,55 @@ class Pair(Sizing):
             "torque on the second wheel over what the pair may carry",
             "at most",
             100.0,
+            also=("strong", "breaks", "break"),
         ),
-        Finding("ratio", "ratio", "x", "teeth of the second wheel over teeth of the first"),
         Finding(
-            "centre", "centre distance", "mm", "exact, for the shafts; leave a way to tighten a belt or chain", digits=5
+            "torque_out",
+            "torque out, for that on the first wheel",
+            "N·m",
+            "at the second wheel, friction taken off; 0 where none is given",
+            worse="less",
+            also=("gears", "gear", "torque"),
         ),
-        Finding("loop", "length of belt or chain", "mm", "0 for gears", digits=5),
-        Finding("teeth", "teeth of the belt, or links of the chain", "x", "0 for gears"),
+        Finding(
+            "torque_in",
+            "torque in, for the load",
+            "N·m",
+            "at the first wheel, to turn the load on the second one",
+            worse="more",
+            also=("needed",),
+        ),
         Finding(
             "in_mesh",
             "teeth in mesh",
             "x",
             "of belt or chain on the small wheel: 6 at least, or a belt jumps; 1 for gears",
         ),
-        Finding("mass", "mass of both wheels", "kg", "without belt, chain and shafts", worse="more"),
+        Finding(
+            "mass",
+            "mass of both wheels",
+            "kg",
+            "without belt, chain and shafts",
+            worse="more",
+            also=("weight", "heavy"),
+        ),
     )
     LESS = ("load_torque",)
     TABLES = {"pairs": pairs}
     SPREADS = {"load_torque": "friction"}
     RANK = ("off", "mass")
     USES = (belt.nearest_belt, belt.nearest_chain, teeth.centre_distance)
+
+    @classmethod
+    def agreed(cls, values, given, tables):
+        """Who gives the wheels alone asks for no other ratio than theirs, and for gears for no other distance."""
+        if "last_stage" not in given:
+            return values
+        part, given = tables("pairs").row(values["last_stage"]), set(given)
+        theirs = {"ratio_wanted": part["ratio"]}
+        if part["kind"] == KINDS["gear"]:
+            theirs["distance"] = (part["diameter_in"] + part["diameter_out"]) / 2
+        return values | {name: value for name, value in theirs.items() if name not in given}
 
     @staticmethod
     def solve(x):
@@ -120,14 +234,17 @@ class Pair(Sizing):
             np.maximum(part.diameter_in, part.diameter_out),
             np.maximum(centre, ROOM * touching),
         )
+        torque_out = x.first_torque * part.ratio * part.efficiency
         return {
             "off": np.abs(part.ratio / x.ratio_wanted - 1),
             "moved": np.abs(centre - x.distance),
-            "strength": x.load_torque / part.allowed,
+            "strength": np.maximum(x.load_torque, torque_out) / part.allowed,
             "ratio": part.ratio,
             "centre": centre,
             "loop": count * part.tooth,
             "teeth": count,
+            "torque_out": torque_out,
+            "torque_in": x.load_torque / part.ratio / part.efficiency,
             "in_mesh": np.where(gears, 1.0, np.minimum(part.teeth_in, part.teeth_out) * wrap / (2 * np.pi)),
             "mass": part.mass,
         }

@@ -69,6 +69,7 @@ class Power(Sizing):
     """
 
     NAME = "power"
+    ALSO = ("battery", "fuse", "motion", "heat")
     VERSION = 2  # 2: jam; braking against the battery takes current
     TITLE = "Power and motion"
     QUESTION = "Sag, fuse and heat over a match; how fast may it move under control?"
@@ -82,9 +83,18 @@ class Power(Sizing):
             140.0,
             "how far the output shaft turns, from rest to rest",
             JOB,
+            also=("turn",),
         ),
         Field(
-            "time_wanted", "Time of a move", "s", 0.1, 5.0, 1.0, "the program plans the move to take just so long", JOB
+            "time_wanted",
+            "Time of a move",
+            "s",
+            0.1,
+            5.0,
+            1.0,
+            "the program plans the move to take just so long",
+            JOB,
+            also=("time", "seconds", "duration"),
         ),
         Field(
             "pause",
@@ -107,6 +117,7 @@ class Power(Sizing):
             JOB,
             more=True,
             follows=figures.match_time,
+            also=("run",),
         ),
         Field(
             "load_torque",
@@ -117,6 +128,7 @@ class Power(Sizing):
             1.5,
             "weight and friction, against the motion all the way",
             JOB,
+            also=("torque", "load"),
         ),
         Field(
             "mass",
@@ -129,6 +141,7 @@ class Power(Sizing):
             JOB,
             more=True,
             follows=figures.exactly(figures.held_mass, plus=0.19),
+            also=("weight", "payload"),
         ),
         Field(
             "radius",
@@ -140,6 +153,7 @@ class Power(Sizing):
             "of that mass: an arm's length, or a spool's radius",
             JOB,
             more=True,
+            also=("length", "distance", "arm"),
         ),
         Field(
             "other_current",
@@ -150,6 +164,7 @@ class Power(Sizing):
             6.0,
             "other motors, servos, electronics, all the time",
             JOB,
+            also=("current", "amps", "load_current"),
         ),
         Field(
             "error_allowed",
@@ -161,11 +176,27 @@ class Power(Sizing):
             "how far off the program may be at full speed",
             JOB,
             more=True,
+            also=("error",),
         ),
         Pick("profile", "Shape of the move", "profiles", "trapezoid", "how the speed rises and falls"),
         Pick("motor", "Motor", "motors", None, "which motor of the kit"),
-        Pick("gearbox", "Gearbox", "gearboxes", turning(ARM_SPEED), "planetary gearbox on the motor"),
-        Pick("count", "How many motors", "counts", "1", "motors side by side on the output shaft", more=True),
+        Pick(
+            "gearbox",
+            "Gearbox",
+            "gearboxes",
+            turning(ARM_SPEED),
+            "planetary gearbox on the motor",
+            also=("ratio", "reduction", "gear_ratio", "gear"),
+        ),
+        Pick(
+            "count",
+            "How many motors",
+            "counts",
+            "1",
+            "motors side by side on the output shaft",
+            more=True,
+            also=("motors", "n", "number", "how_many", "motor_count"),
+        ),
         Pick("between", "In the pause", "pauses", "rests", "what the motor does between two moves", more=True),
         Field(
             "start_rise",
@@ -177,6 +208,7 @@ class Power(Sizing):
             "how much warmer than the air the motor is at the start",
             CHOICE,
             more=True,
+            also=("warm",),
         ),
     )
     FINDINGS = (
@@ -190,7 +222,13 @@ class Power(Sizing):
             scale=5.0,
         ),
         Finding(
-            "current", "highest current of one motor", "A", "while it speeds up", "at most", "controller.output_limit"
+            "current",
+            "highest current of one motor",
+            "A",
+            "while it speeds up",
+            "at most",
+            "controller.output_limit",
+            also=("amps", "ampere", "amperes", "draw", "draws"),
         ),
         lowest_voltage("with all currents together: V = E - R I"),
         Finding(
@@ -200,6 +238,7 @@ class Power(Sizing):
             "at the end; it melts at 100 %; 0 %: it carries this for ever",
             "at most",
             100.0,
+            also=("fuse", "blow", "blows", "breaker"),
         ),
         Finding(
             "rise",
@@ -208,6 +247,7 @@ class Power(Sizing):
             "how much warmer than the air; heat goes with current squared",
             "at most",
             "motor.max_rise",
+            also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns"),
         ),
         Finding(
             "off",
@@ -224,6 +264,7 @@ class Power(Sizing):
             "highest torque of the load over what the gearbox may carry",
             "at most",
             100.0,
+            also=("break", "breaks", "strip", "strips"),
         ),
         Finding(
             "rms",
@@ -232,8 +273,22 @@ class Power(Sizing):
             "the constant current that heats as much (rms), moves and pauses together",
             worse="more",
         ),
-        Finding("all_current", "highest current of everything", "A", "through the fuse", worse="more"),
-        Finding("charge", "share of the battery's charge", "%", "taken at the end, everything together", worse="more"),
+        Finding(
+            "all_current",
+            "highest current of everything",
+            "A",
+            "through the fuse",
+            worse="more",
+            also=("amps", "ampere", "amperes", "draw", "draws"),
+        ),
+        Finding(
+            "charge",
+            "share of the battery's charge",
+            "%",
+            "taken at the end, everything together",
+            worse="more",
+            also=("battery", "capacity", "runtime", "hours", "lasts"),
+        ),
         Finding(
             "step",
             "one step of the encoder",
@@ -242,7 +297,9 @@ class Power(Sizing):
             lacks="no counts_per_turn",
         ),
         Finding("play", "play of the gearbox", "deg", "the encoder on the motor does not see it", worse="more"),
-        Finding("top_speed", "highest speed", "rpm", "of the output shaft", worse="more"),
+        Finding(
+            "top_speed", "highest speed", "rpm", "of the output shaft", worse="more", also=("speed", "rpm", "fast")
+        ),
         Finding(
             "least_drive",
             "drive allows",
@@ -270,6 +327,7 @@ class Power(Sizing):
             "s",
             "shortest time of a move that ends cool enough; 0 where it does not limit",
             worse="more",
+            also=("heat",),
         ),
         Finding(
             "least_loop",
@@ -278,7 +336,14 @@ class Power(Sizing):
             "shortest time of a move in which the place is known well enough",
             worse="more",
         ),
-        Finding("least", "shortest time of a move", "s", "the longest of these five: what limits it", worse="more"),
+        Finding(
+            "least",
+            "shortest time of a move",
+            "s",
+            "the longest of these five: what limits it",
+            worse="more",
+            also=("time", "quickest", "quick"),
+        ),
         *JAM,
     )
     LESS = ("load_torque", "mass")

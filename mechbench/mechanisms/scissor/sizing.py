@@ -29,6 +29,7 @@ class LiftingScissor(Sizing):
     """A scissor of one to four cells with a load on top, raised by a servo or a geared motor."""
 
     NAME = "scissor"
+    ALSO = ("scissors", "scissor_lift", "crosses")
     # 2: strength bears the friction of the sliding ends; unlimited where a rod does not reach; 3: jam; a held current
     # has enough to spare
     VERSION = 3
@@ -45,9 +46,20 @@ class LiftingScissor(Sizing):
             "platform or hook, and what it carries",
             JOB,
             follows=figures.exactly(figures.piece_mass, plus=0.09),
+            also=("mass", "weight", "payload", "piece"),
         ),
-        Field("rise_wanted", "Rise wanted", "mm", 50.0, 1200.0, 350.0, "from folded to raised", JOB),
-        Field("time_wanted", "Time for the rise", "s", 0.3, 15.0, 2.5, "from rest to rest", JOB),
+        Field("rise_wanted", "Rise wanted", "mm", 50.0, 1200.0, 350.0, "from folded to raised", JOB, also=("height",)),
+        Field(
+            "time_wanted",
+            "Time for the rise",
+            "s",
+            0.3,
+            15.0,
+            2.5,
+            "from rest to rest",
+            JOB,
+            also=("time", "seconds", "duration"),
+        ),
         Field(
             "folded_allowed",
             "Height when folded",
@@ -58,6 +70,7 @@ class LiftingScissor(Sizing):
             "pin to pin; what must fit below the platform",
             JOB,
             more=True,
+            also=("folded_height",),
         ),
         Field(
             "rocking_allowed",
@@ -69,9 +82,17 @@ class LiftingScissor(Sizing):
             "by play in pins and drive",
             JOB,
             more=True,
+            also=("wobble", "play"),
         ),
-        Pick("cells", "Cells", "counts", "3", "pairs of crossed arms, one above the other"),
-        Field("arm", "Arm length", "mm", 60.0, 500.0, 200.0, "from end pin to end pin"),
+        Pick(
+            "cells",
+            "Cells",
+            "counts",
+            "3",
+            "pairs of crossed arms, one above the other",
+            also=("crosses", "stages", "levels", "n", "number"),
+        ),
+        Field("arm", "Arm length", "mm", 60.0, 500.0, 200.0, "from end pin to end pin", also=("length", "arm_length")),
         Field(
             "start",
             "Start angle of the arms",
@@ -80,9 +101,28 @@ class LiftingScissor(Sizing):
             40.0,
             12.0,
             "above level, folded; the smaller, the harder the start",
+            also=("angle",),
         ),
-        Field("end", "End angle of the arms", "deg", 41.0, 80.0, 60.0, "above level, raised", CHOICE, more=True),
-        Pick("drive", "Servo or geared motor", "shaft_drives", endless, "what raises it"),
+        Field(
+            "end",
+            "End angle of the arms",
+            "deg",
+            41.0,
+            80.0,
+            60.0,
+            "above level, raised",
+            CHOICE,
+            more=True,
+            also=("angle",),
+        ),
+        Pick(
+            "drive",
+            "Servo or geared motor",
+            "shaft_drives",
+            endless,
+            "what raises it",
+            also=("motor", "servo", "gearbox"),
+        ),
         Pick(
             "placement",
             "Where it takes hold",
@@ -161,8 +201,9 @@ class LiftingScissor(Sizing):
             "from rest to rest; never where it does not get off the ground",
             "at most",
             "time_wanted",
+            also=("speed", "fast", "quick", "quicker", "slow", "slower"),
         ),
-        Finding("rise", "rise", "mm", "from folded to raised", "at least", "rise_wanted"),
+        Finding("rise", "rise", "mm", "from folded to raised", "at least", "rise_wanted", also=("height", "high")),
         Finding("folded", "height when folded", "mm", "pin to pin", "at most", "folded_allowed"),
         Finding(
             "spare",
@@ -172,6 +213,7 @@ class LiftingScissor(Sizing):
             "at least",
             0.0,
             scale=0.2,
+            also=("margin", "enough", "strong"),
         ),
         Finding(
             "strength",
@@ -188,9 +230,17 @@ class LiftingScissor(Sizing):
             "torque of the load at the top over what servo or motor can hold without getting too hot",
             "at most",
             100.0,
+            also=("hold",),
         ),
         Finding(
-            "current", "highest current", "A", "when it starts or brakes", "at most", "drive.current_limit", held=True
+            "current",
+            "highest current",
+            "A",
+            "when it starts or brakes",
+            "at most",
+            "drive.current_limit",
+            held=True,
+            also=("amps", "ampere", "amperes", "draw", "draws"),
         ),
         Finding(
             "travel",
@@ -207,6 +257,7 @@ class LiftingScissor(Sizing):
             "when all pins are at their worst: it grows with the square of the cells",
             "at most",
             "rocking_allowed",
+            also=("wobble", "play"),
         ),
         Finding(
             "steepness",
@@ -221,9 +272,15 @@ class LiftingScissor(Sizing):
             "N",
             "what the weight alone asks there, however it is driven",
             worse="more",
+            also=("force",),
         ),
         Finding(
-            "worst_torque", "worst torque of the load", "N·m", "of all weights, felt at the drive's shaft", worse="more"
+            "worst_torque",
+            "worst torque of the load",
+            "N·m",
+            "of all weights, felt at the drive's shaft",
+            worse="more",
+            also=("torque", "start", "needed"),
         ),
         Finding("way", "turn of the drive's shaft", "deg", "from folded to raised"),
         Finding(
@@ -232,6 +289,7 @@ class LiftingScissor(Sizing):
             "N·m",
             "by friction in motor, gears and screw alone; not to be trusted with hands near",
             worse="less",
+            also=("hold", "stays", "unpowered", "power_off", "backdrive", "backdrives"),
         ),
         *JAM,
     )
@@ -250,6 +308,7 @@ class LiftingScissor(Sizing):
     }
     RANK = ("time",)
     ROLE = RAISES
+    POWER_OFF = ("holds", "worst_torque")
     NEEDS = (Need(RAISES, "travel"),)
     USES = (
         scissor.height,

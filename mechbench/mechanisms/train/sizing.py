@@ -23,13 +23,32 @@ class TrainForLoad(Sizing):
     """A motor, a gearbox and a last stage that turn a load at a wanted speed."""
 
     NAME = "train"
+    ALSO = ("ratio", "gearbox", "gearing", "reduction", "gear_train", "gear")
     VERSION = 3  # 2: speed and torque at standstill within the controller's limit; 3: jam
     TITLE = "A gear train for a load"
     QUESTION = "Ratio, torque, losses, play: which train from the kit?"
     FIELDS = (
-        Field("load_torque", "Torque of the load", "N·m", 0.05, 20.0, 2.0, "how hard the load resists turning", JOB),
         Field(
-            "speed_wanted", "Speed wanted", "rpm", 1.0, 600.0, 40.0, "how fast the output must turn at that load", JOB
+            "load_torque",
+            "Torque of the load",
+            "N·m",
+            0.05,
+            20.0,
+            2.0,
+            "how hard the load resists turning",
+            JOB,
+            also=("torque", "load"),
+        ),
+        Field(
+            "speed_wanted",
+            "Speed wanted",
+            "rpm",
+            1.0,
+            600.0,
+            40.0,
+            "how fast the output must turn at that load",
+            JOB,
+            also=("rpm",),
         ),
         Field(
             "play_allowed",
@@ -40,6 +59,7 @@ class TrainForLoad(Sizing):
             5.0,
             "how far the output may turn freely while the motor stands",
             JOB,
+            also=("backlash",),
         ),
         Field(
             "run_time",
@@ -51,15 +71,24 @@ class TrainForLoad(Sizing):
             "how long the load lasts without a rest",
             JOB,
             more=True,
+            also=("time", "hold", "duration"),
         ),
         Pick("motor", "Motor", "motors", None, "which motor of the kit"),
-        Pick("gearbox", "Gearbox", "gearboxes", turning(ARM_SPEED), "planetary gearbox on the motor"),
+        Pick(
+            "gearbox",
+            "Gearbox",
+            "gearboxes",
+            turning(ARM_SPEED),
+            "planetary gearbox on the motor",
+            also=("ratio", "reduction", "gear_ratio", "gear"),
+        ),
         Pick(
             "last_stage",
             "Last stage",
             "last_stages",
             NONE,
             "gears, belt or chain after the gearbox: driver to driven teeth",
+            also=("gears", "teeth", "belt", "chain", "sprockets", "pulleys", "second_stage", "final_stage"),
         ),
         Pick(
             "count",
@@ -69,6 +98,7 @@ class TrainForLoad(Sizing):
             "motors side by side, each with its gearbox, on one output",
             CHOICE,
             more=True,
+            also=("motors", "n", "number", "how_many", "motor_count"),
         ),
     )
     FINDINGS = (
@@ -79,6 +109,7 @@ class TrainForLoad(Sizing):
             "0 when the load is too heavy and the motor stalls",
             "at least",
             "speed_wanted",
+            also=("rpm", "fast", "quick", "turns", "turn"),
         ),
         Finding(
             "torque_used",
@@ -87,6 +118,7 @@ class TrainForLoad(Sizing):
             "the load's torque as a share of what gearbox and last stage may carry",
             "at most",
             100.0,
+            also=("strength", "strong", "breaks", "break", "strip", "strips"),
         ),
         Finding(
             "current",
@@ -95,6 +127,7 @@ class TrainForLoad(Sizing):
             "that the load asks; over the controller's limit the motor stalls. Heat grows with its square",
             "at most",
             "controller.output_limit",
+            also=("amps", "ampere", "amperes", "draw", "draws"),
         ),
         Finding(
             "hot_after",
@@ -103,6 +136,7 @@ class TrainForLoad(Sizing):
             "from cold until the winding is as much warmer as it may be",
             "at least",
             "run_time",
+            also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns"),
         ),
         Finding(
             "play",
@@ -111,14 +145,18 @@ class TrainForLoad(Sizing):
             "each stage's play, made smaller by the ratio after it",
             "at most",
             "play_allowed",
+            also=("backlash",),
         ),
-        Finding("ratio", "ratio", "x", "turns of the motor for one turn of the output"),
+        Finding(
+            "ratio", "ratio", "x", "turns of the motor for one turn of the output", also=("reduction", "gear_ratio")
+        ),
         Finding(
             "efficiency",
             "efficiency of the train",
             "%",
             "share of the power that comes through all stages",
             worse="less",
+            also=("losses", "loss"),
         ),
         Finding(
             "stall_torque",
@@ -126,6 +164,7 @@ class TrainForLoad(Sizing):
             "N·m",
             "the most that motor and train give before they stall, within the controller's limit",
             worse="less",
+            also=("torque", "stall", "stalled"),
         ),
         Finding(
             "holds",
@@ -133,8 +172,16 @@ class TrainForLoad(Sizing):
             "N·m",
             "by friction in motor and gears alone; not to be trusted with people below",
             worse="less",
+            also=("hold", "holding", "stays", "unpowered", "power_off", "backdrive", "backdrives"),
         ),
-        Finding("mass", "mass of motors and train", "kg", "motors, gearboxes and last stage", worse="more"),
+        Finding(
+            "mass",
+            "mass of motors and train",
+            "kg",
+            "motors, gearboxes and last stage",
+            worse="more",
+            also=("weight", "heavy"),
+        ),
         *JAM,
     )
     LESS = ("load_torque",)

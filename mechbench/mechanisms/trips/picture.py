@@ -6,6 +6,7 @@ Contents: TripsPicture.
 import numpy as np
 
 from mechbench.drawing.picture import Picture
+from mechbench.mechanisms.trips.sizing import scored
 
 SHORTEST, LONGEST = 2.0, 30.0  # s, ends of the axis of time
 POINTS = 120
@@ -34,8 +35,8 @@ class TripsPicture(Picture):
         time = np.linspace(SHORTEST, LONGEST, POINTS)
         slow, quick = now.trip_time, now.trip_time - now.saved
         before, after = report.good["before"], report.good["points"]
-        self.reach(self.axes, "y", max(after, before * slow / 6.0))
-        self.curve.set_data(time, before * slow / time)
+        self.reach(self.axes, "y", max(after, scored(now, 6.0)))
+        self.curve.set_data(time, scored(now, time))
         self.before.set_data([slow], [before])
         self.after.set_data([quick], [after])
         self.saved.set_data([slow, quick], [before, before])

@@ -37,9 +37,10 @@ class Winch(Sizing):
     """
 
     NAME = "winch"
+    ALSO = ("rope", "cord", "hoist", "hang", "hanging", "climb", "climber", "climbing", "hook")
     # 2: snatch, which was called jerk; 3: snatch and factor count the motor that pulls on; 4: jam; fuse_used is judged
-    # in place of current
-    VERSION = 4
+    # in place of current; 5: held, hangs_with
+    VERSION = 5
     TITLE = "A winch"
     QUESTION = (
         "How fast, does the cord hold when the slack runs out, how much height does the tilt cost, does it stay up with"
@@ -56,6 +57,7 @@ class Winch(Sizing):
             "all that hangs on the cord",
             JOB,
             follows=figures.even(figures.mass_limit, 0.8, step=0.5),
+            also=("weight", "payload", "load", "robot_mass"),
         ),
         Field(
             "lift_height",
@@ -67,6 +69,7 @@ class Winch(Sizing):
             "of the hook line, from wheels on the floor",
             JOB,
             follows=figures.exactly(figures.clear, plus=0.06),
+            also=("height", "distance", "rise", "travel"),
         ),
         Field(
             "clear_wanted",
@@ -78,17 +81,58 @@ class Winch(Sizing):
             "once it hangs",
             JOB,
             follows=figures.clear,
+            also=("clearance",),
         ),
-        Field("time_wanted", "Time to hang", "s", 0.3, 20.0, 4.0, "slack included, stopped at the end", JOB),
+        Field(
+            "time_wanted",
+            "Time to hang",
+            "s",
+            0.3,
+            20.0,
+            4.0,
+            "slack included, stopped at the end",
+            JOB,
+            also=("time", "seconds", "duration"),
+        ),
         Pick("motor", "Motor", "motors", None, "which motor of the kit"),
-        Pick("gearbox", "Gearbox", "gearboxes", turning(WINCH_SPEED), "planetary gearbox on the motor"),
-        Pick("spool", "Spool", "spools", None, "what the cord winds on"),
+        Pick(
+            "gearbox",
+            "Gearbox",
+            "gearboxes",
+            turning(WINCH_SPEED),
+            "planetary gearbox on the motor",
+            also=("ratio", "reduction", "gear_ratio", "gear"),
+        ),
+        Pick(
+            "spool",
+            "Spool",
+            "spools",
+            None,
+            "what the cord winds on",
+            also=("drum", "diameter", "spool_diameter", "drum_diameter"),
+        ),
         Pick("ratchet", "Ratchet", "winch_ratchets", None, "lets the spool turn one way only"),
         Pick(
-            "last_stage", "Last stage", "last_stages", NONE, "gears, belt or chain between gearbox and spool", more=True
+            "last_stage",
+            "Last stage",
+            "last_stages",
+            NONE,
+            "gears, belt or chain between gearbox and spool",
+            more=True,
+            also=("gears", "teeth", "belt", "chain", "sprockets", "pulleys", "second_stage", "final_stage"),
         ),
-        Pick("count", "How many motors", "counts", "1", "motors side by side on the spool's shaft", more=True),
-        Pick("cord", "Cord", "cords", None, "which cord of the kit", more=True),
+        Pick(
+            "count",
+            "How many motors",
+            "counts",
+            "1",
+            "motors side by side on the spool's shaft",
+            more=True,
+            also=("motors", "n", "number", "how_many", "motor_count"),
+        ),
+        Pick(
+            "cord", "Cord", "cords", None, "which cord of the kit", more=True, also=("rope", "string", "cable", "line")
+        ),
         Pick(
             "falls",
             "Falls",
@@ -96,8 +140,20 @@ class Winch(Sizing):
             "1",
             "parts of the cord that carry the robot: 2 with a pulley on the hook",
             more=True,
+            also=("strands", "block"),
         ),
-        Field("slack", "Slack cord", "mm", 0.0, 500.0, 100.0, "wound before the cord is tight", CHOICE, more=True),
+        Field(
+            "slack",
+            "Slack cord",
+            "mm",
+            0.0,
+            500.0,
+            100.0,
+            "wound before the cord is tight",
+            CHOICE,
+            more=True,
+            also=("drop",),
+        ),
         Field(
             "before",
             "Cord on the spool before",
@@ -120,6 +176,7 @@ class Winch(Sizing):
             CHOICE,
             more=True,
             follows=figures.even(figures.bar_height, 2 / 3, step=0.01),
+            also=("rope_length", "length"),
         ),
         Field(
             "ahead",
@@ -186,6 +243,7 @@ class Winch(Sizing):
             "strength at the knot over the highest pull, snatch load included",
             JOB,
             more=True,
+            also=("safety",),
         ),
     )
     FINDINGS = (
@@ -196,6 +254,7 @@ class Winch(Sizing):
             "slack wound, robot lifted, stopped; never where it stalls",
             "at most",
             "time_wanted",
+            also=("speed", "fast", "quick", "quicker", "slow", "slower"),
         ),
         Finding(
             "spare",
@@ -205,6 +264,7 @@ class Winch(Sizing):
             "at least",
             0.0,
             scale=2.0,
+            also=("torque", "margin", "enough", "strong", "lift", "lifts"),
         ),
         Finding(
             "holds",
@@ -214,6 +274,18 @@ class Winch(Sizing):
             "at least",
             0.0,
             scale=2.0,
+            also=(
+                "hold",
+                "holding",
+                "stays",
+                "unpowered",
+                "power_off",
+                "backdrive",
+                "backdrives",
+                "hang",
+                "hangs",
+                "hanging",
+            ),
         ),
         Finding(
             "clear",
@@ -222,6 +294,7 @@ class Winch(Sizing):
             "height lifted less tilt and stretch",
             "at least",
             "clear_wanted",
+            also=("clearance",),
         ),
         Finding(
             "factor",
@@ -230,6 +303,7 @@ class Winch(Sizing):
             "at the knot, over the snatch load: the highest pull as the cord becomes tight",
             "at least",
             "factor_wanted",
+            also=("rope", "cord", "string", "breaks", "break", "safety"),
         ),
         Finding(
             "strength",
@@ -240,18 +314,32 @@ class Winch(Sizing):
             100.0,
         ),
         Finding(
-            "full", "share of the spool filled", "%", "cord wound over what fits below the flange", "at most", 100.0
+            "full",
+            "share of the spool filled",
+            "%",
+            "cord wound over what fits below the flange",
+            "at most",
+            100.0,
+            also=("spool",),
         ),
         fuse_share("one try at the bar"),
         lowest_voltage("while the winch runs alone"),
-        Finding("current", "highest current of all motors", "A", "highest through the fuse", worse="more"),
-        Finding("pull", "steady pull in the cord", "N", "while it lifts", worse="more"),
+        Finding(
+            "current",
+            "highest current of all motors",
+            "A",
+            "highest through the fuse",
+            worse="more",
+            also=("amps", "ampere", "amperes", "draw", "draws"),
+        ),
+        Finding("pull", "steady pull in the cord", "N", "while it lifts", worse="more", also=("force",)),
         Finding(
             "snatch",
             "highest pull in the cord",
             "N",
             "the snatch load, as the cord becomes tight and the motor pulls on: wind the last slack slowly",
             worse="more",
+            also=("rope", "cord", "string", "jerk", "shock"),
         ),
         Finding(
             "side_load",
@@ -260,9 +348,24 @@ class Winch(Sizing):
             "steady pull on the gearbox's shaft; above 100 % give the spool a second bearing",
             worse="more",
         ),
-        Finding("tilt", "tilt while it hangs", "deg", "until its centre of gravity is under the hook", worse="more"),
+        Finding(
+            "tilt",
+            "tilt while it hangs",
+            "deg",
+            "until its centre of gravity is under the hook",
+            worse="more",
+            also=("angle",),
+        ),
         Finding("tilt_costs", "height lost by the tilt", "mm", "the lowest wheel hangs that much lower", worse="more"),
-        Finding("layers", "layers on the spool", "x", "each one raises torque and speed"),
+        Finding("layers", "layers on the spool", "x", "each one raises torque and speed", also=("spool",)),
+        Finding(
+            "held",
+            "torque held with the power off",
+            "N·m",
+            "by the ratchet, or by friction in gears and motor where that is more",
+            worse="less",
+        ),
+        Finding("hangs_with", "torque of what hangs", "N·m", "its weight on the last layer of the spool", worse="more"),
         Finding(
             "friction_holds",
             "torque held by friction alone",
@@ -285,6 +388,7 @@ class Winch(Sizing):
     }
     RANK = ("time",)
     ROLE = HANGS
+    POWER_OFF = ("held", "hangs_with")
     NEEDS = (Need(HANGS, "full"), Need(HANGS, "holds"), Need(HANGS, "clear"))
     GIVEN = ("mass", "ahead", "below", "wheel_ahead", "wheel_below", "clear_wanted")
     USES = (
@@ -311,13 +415,16 @@ class Winch(Sizing):
         radius = load.load_torque[:, -1] / pull
         stiffness = rope.stiffness(x.cord.breaking_strength, x.cord.stretch_at_break, x.cord_length)
         snatch = _snatch(line, bus_of(x), load, done, pull, felt, stiffness, drum_inertia)
+        held, hangs_with = winch.power_off_hold(line, x.ratchet.torque), x.mass * GRAVITY / falls * radius
         tilt = winch.hang_tilt(x.ahead, x.below)
         drop = winch.hang_drop(tilt, x.wheel_ahead, x.wheel_below)
         return {
             "time": done.time[:, 0],
             "spare": np.min(done.headroom[:, 0], axis=-1),
             "gives": np.max(done.gives[:, 0], axis=-1),
-            "holds": winch.power_off_hold(line, x.ratchet.torque) - x.mass * GRAVITY / falls * radius,
+            "holds": held - hangs_with,
+            "held": held,
+            "hangs_with": hangs_with,
             "clear": x.lift_height - drop - pull / stiffness / falls,
             "factor": rope.safety_factor(x.cord.breaking_strength, x.cord.knot_keeps, snatch),
             "strength": np.max(load.load_torque, axis=-1) / carried(x, x.count.number),
@@ -346,6 +453,11 @@ class Winch(Sizing):
             "strength": np.max(load.load_torque, axis=-1) / carried(x, x.count.number),
             "full": (x.before + x.slack + x.falls.number * x.lift_height) / winch.cord_capacity(drum)[1],
         }
+
+    @classmethod
+    def held_by(cls, values):
+        """The ratchet, where there is one."""
+        return super().held_by(values) if values["ratchet"] == NONE else "the ratchet"
 
     @classmethod
     def given(cls, robot, body, values):

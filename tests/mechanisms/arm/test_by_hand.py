@@ -8,7 +8,7 @@ import math
 
 import pytest
 
-import mechbench as mb
+from mechbench.catalog import judge
 from tests.mechanisms.by_hand_swing import (
     BATTERY_VOLTS,
     BRISK,
@@ -54,7 +54,7 @@ class Arm(Swing):
 
 def test_up_by_two_motors_through_a_chain():
     """From -30 to 120 degrees, worst when level; each motor has its gearbox (turn_14: 7 N·m), both share the chain."""
-    report = mb.judge(
+    report = judge(
         "arm",
         {
             "payload": "0.95 kg",
@@ -114,7 +114,7 @@ def test_up_by_two_motors_through_a_chain():
 
 def test_large_motors_start_at_the_controllers_limit():
     """Two stalled on this battery would draw 20 A each; the controller lets 18 A through until they turn."""
-    report = mb.judge(
+    report = judge(
         "arm",
         {
             "payload": "1.5 kg",
@@ -142,7 +142,7 @@ def test_large_motors_start_at_the_controllers_limit():
 
 def test_over_the_top_with_a_spring_the_load_drives_at_the_end():
     """Worst at 160 degrees, where the weight, less the spring, turns the motors; least to spare is at the start."""
-    report = mb.judge(
+    report = judge(
         "arm",
         {
             "payload": "0.8 kg",
@@ -177,7 +177,7 @@ def test_over_the_top_with_a_spring_the_load_drives_at_the_end():
 
 def test_a_spring_that_is_longer_than_its_way_gives_nothing():
     """From 30 degrees on, anchor and pin are nearer to each other than the hooks of the loose spring."""
-    report = mb.judge(
+    report = judge(
         "arm",
         {
             "payload": "0.6 kg",
@@ -211,7 +211,7 @@ def test_a_spring_that_is_longer_than_its_way_gives_nothing():
 
 def test_a_weak_motor_stalls_at_once():
     """It stands with all the current that winding and battery let through, and never arrives."""
-    report = mb.judge(
+    report = judge(
         "arm",
         {
             "payload": "0.5 kg",
@@ -263,7 +263,7 @@ def test_the_worst_torque_lies_where_it_lies(spring, start, end, payload, mass, 
         "anchor_height": anchor,
         "pin_distance": pin,
     }
-    good = mb.judge("arm", given, KIT).good
+    good = judge("arm", given, KIT).good
     coil = None
     if spring != "none":
         rate, tension = COILS[spring[5:8]]
@@ -287,5 +287,5 @@ def test_the_worst_torque_lies_where_it_lies(spring, start, end, payload, mass, 
 def test_a_fall_goes_from_the_highest_place_to_the_lower_end(start, end, top, low):
     """Sines from a table. Straight up is the top where the swing passes it; else its higher end."""
     given = {"payload": 0.9, "arm_mass": 0.4, "length": 0.35, "start_angle": start * DEG, "end_angle": end * DEG}
-    falls = mb.judge("arm", given, KIT).good["falls_with"]
+    falls = judge("arm", given, KIT).good["falls_with"]
     assert falls == pytest.approx((0.9 + 0.4 / 2) * 0.35 * G * (top - low), rel=1e-6)

@@ -11,7 +11,7 @@ import math
 import pytest
 from scipy.optimize import minimize_scalar
 
-import mechbench as mb
+from mechbench.catalog import judge
 from tests.mechanisms.by_hand_swing import (
     BATTERY_VOLTS,
     BELT,
@@ -97,7 +97,7 @@ def test_up_with_the_second_link_turning_the_other_way():
     Level is the worst place. In a play d the tip moves d times its way for each radian of the first link, the most
     where the links lie on each other: there both push it the same way, as far as the straight arm would.
     """
-    report = mb.judge(
+    report = judge(
         "chained",
         LINKS
         | {
@@ -162,7 +162,7 @@ def test_up_with_the_second_link_turning_the_other_way():
 
 def test_the_play_shows_most_where_the_links_lie_on_each_other():
     """They lie folded where this swing begins, at -30 degrees, and straight at 60 degrees, ahead of the pivot."""
-    report = mb.judge(
+    report = judge(
         "chained",
         LINKS
         | {
@@ -182,7 +182,7 @@ def test_the_play_shows_most_where_the_links_lie_on_each_other():
 
 def test_down_with_a_spring_the_load_drives_at_the_end():
     """15 to 30 teeth: half as far, the same way. The weight first asks, then drives, and drives most at the end."""
-    report = mb.judge(
+    report = judge(
         "chained",
         LINKS
         | {
@@ -223,7 +223,7 @@ def test_down_with_a_spring_the_load_drives_at_the_end():
 
 def test_large_motors_and_a_second_link_that_keeps_its_direction():
     """18 to 18 teeth: the second link hangs straight down all the way and weighs on the elbow, which is highest."""
-    report = mb.judge(
+    report = judge(
         "chained",
         LINKS
         | {
@@ -249,7 +249,7 @@ def test_large_motors_and_a_second_link_that_keeps_its_direction():
 
 def test_a_weak_motor_stalls_at_once():
     """It stands with all the current that winding and battery let through, and never arrives."""
-    report = mb.judge(
+    report = judge(
         "chained",
         LINKS
         | {
@@ -287,7 +287,7 @@ def test_play_moves_the_tip_by_its_way_for_each_radian(base, elbow, offset, star
     """Both places of the tip, the first link turned by a little: 4 001 places of the swing, by differences."""
     given = {"second_angle": offset * DEG, "base": f"link_{base}", "elbow": f"link_{elbow}"}
     swing = {"start_angle": start * DEG, "end_angle": end * DEG, "motor": "brisk", "gearbox": "turn_18", "payload": 0.5}
-    good = mb.judge("chained", LINKS | given | swing, KIT).good
+    good = judge("chained", LINKS | given | swing, KIT).good
     arm = TwoLinks(0.5, 1 - base / elbow, offset, BRISK, 1, 2, 18.0, start, end)
     tip = lambda a: (L1 * math.cos(a) + L2 * math.cos(arm.second(a)), arm.heights(a)[1])
     angles = [arm.start + (arm.end - arm.start) * n / 4000 for n in range(4001)]

@@ -5,7 +5,7 @@ found.
 import numpy as np
 import pytest
 
-import mechbench as mb
+from mechbench.catalog import sizing_of
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import Screen
 from mechbench.mechanisms.chained.picture import ChainedPicture
@@ -106,7 +106,7 @@ def test_the_mark_on_the_curve_follows_the_slider_also_on_the_way_down():
 )
 def test_all_stays_in_view_at_both_ends_of_each_slider_and_apart_from_the_words(name, values):
     for value in values:
-        found, screen = state(mb.size("chained"), {name: value}), Screen(ChainedPicture, LIGHT)
+        found, screen = state(sizing_of("chained"), {name: value}), Screen(ChainedPicture, LIGHT)
         for place in (0.0, 1.0):
             screen.image(*found, {"place": place})
             picture = screen.picture

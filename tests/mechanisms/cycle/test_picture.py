@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-import mechbench as mb
+from mechbench.catalog import judge, sizing_of
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import Screen
 from mechbench.kits import read_kit
@@ -92,12 +92,12 @@ def test_a_second_less_on_a_step_is_worth_what_the_sizing_gives_for_it(values):
     picture, report, now = drawn(values)
     worth = dict(zip(ROWS, second_worth(now)))
     raised = (
-        mb.judge("cycle", {**report.values, "raise_time": max(now.raise_time - 1.0, 0.1)}).good["points"]
+        judge("cycle", {**report.values, "raise_time": max(now.raise_time - 1.0, 0.1)}).good["points"]
         - report.good["points"]
     )
     assert worth["raise"] == pytest.approx(raised, rel=0.15, abs=1e-9)  # the slider ends at 0.1 s, a step at 0
     both = (
-        mb.judge("cycle", {**report.values, "drive_time": max(now.drive_time - 1.0, 0.3)}).good["points"]
+        judge("cycle", {**report.values, "drive_time": max(now.drive_time - 1.0, 0.3)}).good["points"]
         - report.good["points"]
     )
     if now.drive_time > 1.3 and worth["drive"] > 0:
@@ -114,7 +114,7 @@ def test_a_second_less_on_a_step_is_worth_what_the_sizing_gives_for_it(values):
 @pytest.mark.parametrize("kit", [None, SECOND])
 def test_lines_and_bars_stay_inside_their_axes_at_both_ends_of_every_slider(kit):
     kit = kit and read_kit(kit)
-    sizing, screen = mb.size("cycle"), Screen(CyclePicture, LIGHT)
+    sizing, screen = sizing_of("cycle"), Screen(CyclePicture, LIGHT)
     for field in sizing.FIELDS:
         if hasattr(field, "low"):
             for end in (field.low, field.high):

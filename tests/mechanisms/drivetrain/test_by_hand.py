@@ -10,7 +10,7 @@ import numpy as np
 from pytest import approx
 from scipy.optimize import brentq
 
-import mechbench as mb
+from mechbench.catalog import judge
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, complete
 from mechbench.mechanisms.drivetrain.sizing import Drivetrain
@@ -105,13 +105,24 @@ def steepest(shaft, wheel, mass, wheelbase, height, behind, driven="all"):
     return brentq(left, 0.0, pi / 2, xtol=1e-14)
 
 
+def even(shaft, wheel, mass):
+    """Speed at which rolling drag takes all that the motors give: E - (R + R_b) I = k w."""
+    amps = shaft.idle + wheel.rolling * mass * GRAVITY * wheel.radius / (shaft.driving * shaft.constant)
+    return (15.8 - (shaft.resistance + 0.10) * amps) / shaft.constant * wheel.radius
+
+
+def free(shaft, wheel):
+    """The same with wheels that drag nothing: the idle current alone flows."""
+    return (15.8 - (shaft.resistance + 0.10) * shaft.idle) / shaft.constant * wheel.radius
+
+
 def sideways(shaft, share):
     """Rollers lose a share of the torque: one more stage of that efficiency."""
     return through(shaft, *losses(share))
 
 
 def test_two_small_motors_stall_before_mecanum_wheels_spin():
-    report = mb.judge(
+    report = judge(
         "drivetrain",
         {
             "motor": "brisk",
@@ -154,7 +165,10 @@ def test_two_small_motors_stall_before_mecanum_wheels_spin():
             "slips": 0.0,
             "braking": GRAVITY * 0.130 / 0.150,
             "sideways_time": approx(aside.time, rel=RUN),
+            "sideways_speed": approx(aside.top_speed * 0.048, rel=RUN),
             "top_speed": approx(run.top_speed * 0.048, rel=RUN),
+            "even_speed": even(shaft, SLANT, 9),
+            "free_speed": free(shaft, SLANT),
             "slope": steepest(shaft, SLANT, 9, 0.260, 0.150, 0.130),
         },
     )
@@ -176,7 +190,7 @@ def test_two_small_motors_stall_before_mecanum_wheels_spin():
 
 
 def test_four_large_motors_spin_gripping_wheels_until_the_fuse_blows():
-    report = mb.judge(
+    report = judge(
         "drivetrain",
         {
             "motor": "stout",
@@ -215,6 +229,9 @@ def test_four_large_motors_spin_gripping_wheels_until_the_fuse_blows():
             "braking": GRAVITY * 0.140 / 0.090,
             "sideways_time": inf,
             "top_speed": approx(run.top_speed * 0.042, rel=RUN),
+            "sideways_speed": 0.0,
+            "even_speed": even(shaft, STICKY, 14),
+            "free_speed": free(shaft, STICKY),
             "slope": atan(1.1 - 0.04),
         },
         left_out=["volts", "current"],
@@ -223,7 +240,7 @@ def test_four_large_motors_spin_gripping_wheels_until_the_fuse_blows():
 
 def test_high_mecanum_robot_speeds_up_and_brakes_as_gently_as_balance_allows():
     """At full throttle it would tip over; sideways with another friction and the track for the wheelbase."""
-    good = mb.judge(
+    good = judge(
         "drivetrain",
         {
             "motor": "stout",
@@ -245,6 +262,7 @@ def test_high_mecanum_robot_speeds_up_and_brakes_as_gently_as_balance_allows():
     aside = straight(sideways(shaft, 0.80), SLANT, 14, 2.2, over, friction=0.50, tips=over)
     assert good["time"] == approx(run.time, rel=RUN)
     assert good["sideways_time"] == approx(aside.time, rel=RUN)
+    assert good["sideways_speed"] == approx(aside.top_speed * 0.048, rel=RUN)
     assert good["braking"] == approx(GRAVITY * 0.130 / 0.400, rel=1e-9)
     assert good["stays_down"] == approx(0.130 / 0.400 / (0.70 - 0.04), rel=1e-9)
     assert good["slips"] == 0.0 and good["top_speed"] == approx(run.top_speed * 0.048, rel=RUN)
@@ -255,7 +273,7 @@ def test_high_mecanum_robot_speeds_up_and_brakes_as_gently_as_balance_allows():
 
 def test_controllers_hold_the_current():
     """36 A flow through two motors at first, less through the fuse: a controller that chops takes the power."""
-    report = mb.judge(
+    report = judge(
         "drivetrain",
         {
             "motor": "stout",
@@ -296,6 +314,9 @@ def test_controllers_hold_the_current():
             "braking": GRAVITY * 0.140 / 0.090,
             "sideways_time": inf,
             "top_speed": approx(run.top_speed * 0.042, rel=RUN),
+            "sideways_speed": 0.0,
+            "even_speed": even(shaft, STICKY, 18),
+            "free_speed": free(shaft, STICKY),
             "slope": steepest(shaft, STICKY, 18, 0.280, 0.090, 0.140),
         },
     )
@@ -306,7 +327,7 @@ def test_the_program_limits_the_current_of_each_motor():
     """9 A a motor in place of 18 A: in the run, braking too, and pushing; nothing else changes."""
     given = {"motor": "stout", "count": "2", "gearbox": "turn_5", "wheel": "slant_96", "distance": "2.2 m"}
     given |= {"mass": "18 kg", "height": "90 mm", "wheelbase": "280 mm", "track": "310 mm", "sideways_share": "80 %"}
-    report = mb.judge("drivetrain", given | {"start_limit": "9 A"}, KIT)
+    report = judge("drivetrain", given | {"start_limit": "9 A"}, KIT)
     shaft, weight = geared(STOUT, 2, 5, *ONE_STAGE, limit=9.0), 18 * GRAVITY
     run = straight(shaft, SLANT, 18, 2.2, GRAVITY * 0.140 / 0.090)
     aside = straight(sideways(shaft, 0.80), SLANT, 18, 2.2, GRAVITY * 0.155 / 0.090, friction=0.50)
@@ -321,9 +342,9 @@ def test_the_program_limits_the_current_of_each_motor():
     assert (found["push"], found["push_current"]) == (approx(push, rel=1e-9), approx(amps, rel=1e-9))
     assert found["spins"] == approx(push / (0.70 * weight), rel=1e-9)
     assert found["hot_after"] == approx(time_to_hot(STOUT, 9.0), rel=1e-9)
-    whole = mb.judge("drivetrain", given, KIT)
-    assert whole.good == mb.judge("drivetrain", given | {"start_limit": "18 A"}, KIT).good, "the controller's own limit"
-    assert whole.good == mb.judge("drivetrain", given | {"start_limit": "30 A"}, KIT).good, "it lets no more through"
+    whole = judge("drivetrain", given, KIT)
+    assert whole.good == judge("drivetrain", given | {"start_limit": "18 A"}, KIT).good, "the controller's own limit"
+    assert whole.good == judge("drivetrain", given | {"start_limit": "30 A"}, KIT).good, "it lets no more through"
     assert whole.good["time"] < found["time"] and whole.good["push"] > found["push"]
 
 
@@ -340,7 +361,7 @@ def test_a_limit_below_the_idle_current_lets_it_stand():
 
 def test_front_wheels_drive_and_omni_wheels_follow():
     """70 % of the weight stand on the front axle, less while it speeds up; it turns about that axle."""
-    report = mb.judge(
+    report = judge(
         "drivetrain",
         {
             "motor": "stout",
@@ -382,6 +403,9 @@ def test_front_wheels_drive_and_omni_wheels_follow():
             "braking": GRAVITY * ahead / 0.090,
             "sideways_time": inf,
             "top_speed": approx(run.top_speed * 0.042, rel=RUN),
+            "sideways_speed": 0.0,
+            "even_speed": even(shaft, STICKY, 13),
+            "free_speed": free(shaft, STICKY),
             "slope": steepest(shaft, STICKY, 13, 0.280, 0.090, behind, "front"),
         },
         left_out=["volts", "current"],
@@ -390,7 +414,7 @@ def test_front_wheels_drive_and_omni_wheels_follow():
 
 def test_rear_wheels_drive():
     """Braking takes weight off them: they slide before it tips over its front, which is the braking of the run."""
-    report = mb.judge(
+    report = judge(
         "drivetrain",
         {
             "motor": "stout",
@@ -436,6 +460,9 @@ def test_rear_wheels_drive():
             "braking": GRAVITY * 0.60 * 0.280 / 0.090,
             "sideways_time": inf,
             "top_speed": approx(run.top_speed * 0.042, rel=RUN),
+            "sideways_speed": 0.0,
+            "even_speed": even(shaft, STICKY, 13),
+            "free_speed": free(shaft, STICKY),
             "slope": steepest(shaft, STICKY, 13, 0.280, 0.090, 0.40 * 0.280, "rear"),
         },
         left_out=[],
@@ -454,7 +481,7 @@ def test_it_turns_about_the_axle_that_holds_more():
         "track": "250 mm",
     }
     omni, rolling = (
-        mb.judge("drivetrain", given | wheels, KIT).good
+        judge("drivetrain", given | wheels, KIT).good
         for wheels in (
             {"wheel": "side_84", "free_wheel": "sticky_84"},
             {"wheel": "sticky_84", "free_wheel": "slant_96"},
@@ -467,19 +494,18 @@ def test_it_turns_about_the_axle_that_holds_more():
 
 
 def test_top_speed_of_a_long_run_is_that_of_even_driving():
-    """E - (R + R_b) I = k w, with the current that rolling drag asks."""
-    good = mb.judge(
+    good = judge(
         "drivetrain",
         {"motor": "brisk", "count": "2", "gearbox": "turn_25", "wheel": "slant_96", "distance": "6 m", "mass": "4 kg"},
         KIT,
     ).good
-    driving, _ = losses(STAGE, 2)
-    constant = 25 * BRISK.constant
-    amps = 0.04 * 4 * GRAVITY * 0.048 / (driving * constant) + 2 * 0.20
-    even = (15.8 - (BRISK.resistance / 2 + 0.10) * amps) / constant * 0.048
-    run = straight(geared(BRISK, 2, 25, *losses(STAGE, 2)), SLANT, 4, 6.0, inf)
-    assert run.top_speed * 0.048 == approx(even, rel=RUN), "it comes to driving evenly"
-    assert good["top_speed"] == approx(even, rel=RUN)
+    shaft = geared(BRISK, 2, 25, *losses(STAGE, 2))
+    evenly = even(shaft, SLANT, 4)
+    assert straight(shaft, SLANT, 4, 6.0, inf).top_speed * 0.048 == approx(evenly, rel=RUN), (
+        "it comes to driving evenly"
+    )
+    assert good["top_speed"] == approx(evenly, rel=RUN) and good["even_speed"] == approx(evenly, rel=1e-9)
+    assert good["free_speed"] == approx(free(shaft, SLANT), rel=1e-9) and good["free_speed"] > evenly
 
 
 def test_a_high_robot_falls_over_before_its_wheels_or_motors_give_up_on_a_slope():
@@ -495,25 +521,26 @@ def test_a_high_robot_falls_over_before_its_wheels_or_motors_give_up_on_a_slope(
         "wheelbase": "200 mm",
         "driven_share": "60 %",
     }
-    all_wheels, rear = (mb.judge("drivetrain", high | {"driven": end}, KIT).good for end in ("all", "rear"))
+    all_wheels, rear = (judge("drivetrain", high | {"driven": end}, KIT).good for end in ("all", "rear"))
     assert all_wheels["slope"] == approx(atan(0.100 / 0.480), rel=1e-9)
     assert rear["slope"] == approx(atan(0.40 * 0.200 / 0.480), rel=1e-9)
 
 
 def test_a_motor_that_rolling_drag_stops_goes_nowhere():
     """[motors.feather] gives 0.04 N·m times 5: 4.5 N at the wheels' rims, and 20 kg drag with 7.8 N."""
-    good = mb.judge(
+    good = judge(
         "drivetrain", {"motor": "feather", "count": "1", "gearbox": "turn_5", "wheel": "slant_96", "mass": "20 kg"}, KIT
     ).good
     assert good["push"] < 0.04 * 20 * GRAVITY
     assert (good["time"], good["sideways_time"], good["slope"], good["top_speed"]) == (inf, inf, 0.0, 0.0)
+    assert good["even_speed"] == good["sideways_speed"] == 0.0 < good["free_speed"]
 
 
 def test_on_a_good_day_the_fuse_is_as_most_and_on_a_bad_day_as_the_quickest(tmp_path):
     """Its type melts in 1 to 45 s at 1.4 times and in 0.2 to 4 s at 2.2 times 25 A: the middle of the logarithms."""
     quick = 'time = ["45 s", "4 s", "0.4 s"]\ntime_quick = ["1 s", "0.2 s", "0.05 s"]'
     kit = altered_kit(tmp_path, parts={'time = ["45 s", "4 s", "0.4 s"]': quick})
-    report = mb.judge(
+    report = judge(
         "drivetrain",
         {
             "motor": "stout",

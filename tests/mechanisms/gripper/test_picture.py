@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-import mechbench as mb
+from mechbench.catalog import judge
 from mechbench.physics.constants import GRAVITY
 from tests.drawing.read_back import corners, pictured
 
@@ -82,9 +82,7 @@ def test_the_curve_is_the_sizings_at_every_acceleration():
     picture, report, _ = drawn(upward=4.0)
     x, y = picture.needed.get_data()
     for upward in (0.0, 4.0, 13.0):
-        assert np.interp(upward, x, y) == pytest.approx(
-            mb.judge("gripper", {"upward": upward}).good["needed"], rel=0.005
-        )
+        assert np.interp(upward, x, y) == pytest.approx(judge("gripper", {"upward": upward}).good["needed"], rel=0.005)
     assert picture.here.get_data()[1][0] == pytest.approx(report.good["needed"])
     longest = report.good["stall_squeeze"] * 0.35
     assert picture.long.get_data()[1][0] == pytest.approx(longest)

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 import mechbench as mb
+from mechbench.catalog import sizing_of
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import Screen
 from mechbench.mechanisms.intake.picture import IntakePicture
@@ -108,7 +109,7 @@ def test_all_stays_in_view_at_the_ends_of_the_sliders(slope, piece, roller, star
         "next_start": start,
         "squeeze": 0.001,
     }
-    found, screen = state(mb.size("intake"), values), Screen(IntakePicture, LIGHT)
+    found, screen = state(sizing_of("intake"), values), Screen(IntakePicture, LIGHT)
     for place in (0.0, 1.0):
         screen.image(*found, {"place": place})
         picture = screen.picture

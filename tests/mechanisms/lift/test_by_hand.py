@@ -5,7 +5,7 @@ from math import cos, inf, pi, radians, sin
 
 from pytest import approx
 
-import mechbench as mb
+from mechbench.catalog import judge
 from tests.mechanisms.by_hand_handling import altered_kit
 from tests.mechanisms.by_hand_moves import (
     BATTERY,
@@ -147,6 +147,8 @@ def hand(lift, shaft, radius, turning, close):
         "fuse_used": approx(max(up.melted(), down.melted()), rel=MELTED, abs=1.5e-4),
         "spare": strongest(shaft) - radius * max(pull + rub for pull, rub, _ in ends),
         "stays_up": shaft.friction_holds + radius * min(rub - pull for pull, rub, _ in ends),
+        "holds": shaft.friction_holds,
+        "sinks_with": radius * max(0.0, *(pull - rub for pull, rub, _ in ends)),
         "return_pull": max(0.0, *(rub - pull for pull, rub, _ in ends)),
         "rise": lift.rise(),
         "falls_with": lift.fall(),
@@ -156,7 +158,7 @@ def hand(lift, shaft, radius, turning, close):
 
 def test_upright_cascade_on_two_motors():
     lift = Slides(2, True, 0.350, 0.270, 0.24, 4.0, 2.4, 90.0)  # track_350
-    report = mb.judge(
+    report = judge(
         "lift",
         {
             "payload": "2.4 kg",
@@ -220,7 +222,7 @@ def test_upright_cascade_on_two_motors():
 def test_leaning_cascade_with_a_last_stage_and_a_load_beside_its_rail():
     """Friction is least at the bottom, where holding asks most, and most at the top, where raising asks most."""
     lift = Slides(3, True, 0.260, 0.190, 0.17, 2.5, 0.9, 65.0, 0.080)  # track_260
-    report = mb.judge(
+    report = judge(
         "lift",
         {
             "payload": "0.9 kg",
@@ -260,7 +262,7 @@ def test_leaning_cascade_with_a_last_stage_and_a_load_beside_its_rail():
 def test_holding_a_leaning_lift_asks_most_at_its_bottom():
     """There its slides rub least, and friction helps to hold."""
     lift = Slides(2, True, 0.260, 0.190, 0.17, 2.5, 2.2, 75.0, 0.020)
-    good = mb.judge(
+    good = judge(
         "lift",
         {
             "payload": "2.2 kg",
@@ -284,7 +286,7 @@ def test_holding_a_leaning_lift_asks_most_at_its_bottom():
 def test_continuous_rigging_with_a_helping_spring():
     """The last stage goes first; at its stop it picks up the one below, and the drum loses speed."""
     lift = Slides(2, False, 0.260, 0.190, 0.17, 2.5, 3.6, 90.0, 0.0, 8.0)
-    report = mb.judge(
+    report = judge(
         "lift",
         {
             "payload": "3.6 kg",
@@ -323,7 +325,7 @@ def test_continuous_rigging_with_a_helping_spring():
 def test_belt_and_a_spring_on_a_lift_that_hardly_sinks():
     """A belt runs on its pitch circle and bears its working load. The lift hardly sinks, so it must be pulled down."""
     lift = Slides(2, True, 0.350, 0.270, 0.24, 4.0, 1.1, 80.0, 0.050, 8.0)
-    report = mb.judge(
+    report = judge(
         "lift",
         {
             "payload": "1.1 kg",
@@ -366,7 +368,7 @@ def test_second_layer_of_cord_pulls_at_a_larger_radius():
     Stages are picked up, J w is kept. On the way onto the outer layer the cord's pull P slows what turns, and makes the
     load faster: J (w2 - w1) = -P r2, m (w2 r2 - w1 r1) = P; on the way off it the same with r1 and r2 the other way.
     """
-    good = mb.judge(
+    good = judge(
         "lift",
         {
             "payload": "1.5 kg",
@@ -419,7 +421,7 @@ FOUR_STAGES = {
 
 def held_at_its_limit(given, lift, count, radius, turning):
     """A lift of FOUR_STAGES; the way that runs up to the limit's end draws all of it. Gives the peaks of both ways."""
-    good, limit = mb.judge("lift", FOUR_STAGES | given, KIT).good, count * 18.0
+    good, limit = judge("lift", FOUR_STAGES | given, KIT).good, count * 18.0
     up, down = both_ways(geared(STOUT, count, 5, *losses(STAGE)), lift.way(radius, turning))
     assert max(up.battery_peak, down.battery_peak) == approx(limit)
     assert good["current"] == approx(limit, rel=RUN) and good["volts"] == approx(15.8 - 0.10 * limit, rel=RUN)
@@ -454,7 +456,7 @@ def test_lift_with_a_strong_spring_draws_more_on_its_way_up():
 def test_a_short_peak_over_the_rating_uses_up_a_part_of_the_fuse(tmp_path):
     """Two motors start with 16 A through a fuse of 10 A, for a part of a second: it bears that a few times."""
     kit = altered_kit(tmp_path, parts={'rating = "25 A"': 'rating = "10 A"'})
-    report = mb.judge(
+    report = judge(
         "lift",
         {"payload": "2.4 kg", "lean": "90 deg", "stages": "2", "motor": "brisk", "count": "2", "gearbox": "turn_5"}
         | {"drum": "drum_30", "cord": "twine_4", "slide": "track_350", "offset": "0 mm", "rise_wanted": "500 mm"},

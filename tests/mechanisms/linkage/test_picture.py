@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 import mechbench as mb
+from mechbench.catalog import sizing_of
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import Screen
 from mechbench.mechanisms.linkage.picture import LinkagePicture, joints
@@ -118,7 +119,7 @@ def test_the_mark_follows_the_slider():
 )
 def test_all_stays_in_view_at_both_ends_of_each_slider_and_apart_from_the_words(name, ends_of_slider):
     for value in ends_of_slider:
-        found, screen = state(mb.size("linkage"), {**EQUAL, name: value}), Screen(LinkagePicture, LIGHT)
+        found, screen = state(sizing_of("linkage"), {**EQUAL, name: value}), Screen(LinkagePicture, LIGHT)
         for place in (0.0, 1.0):
             screen.image(*found, {"place": place})
             picture = screen.picture

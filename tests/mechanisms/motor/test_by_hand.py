@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-import mechbench as mb
+from mechbench.catalog import judge
 from mechbench.mechanisms.powertrain import at_load
 from tests.mechanisms.by_hand_swing import (
     BATTERY_OHMS,
@@ -46,7 +46,7 @@ def by_hand(motor, count, load, start_rise=0.0):
 
 
 def test_two_motors_that_start_warm():
-    report = mb.judge(
+    report = judge(
         "motor",
         {
             "load_torque": "0.15 N·m",
@@ -75,7 +75,7 @@ def test_two_motors_that_start_warm():
 
 def test_two_motors_that_stall():
     """0.2 N·m is more than two small motors give: they stand, draw what the winding lets through, do no work."""
-    report = mb.judge(
+    report = judge(
         "motor",
         {
             "load_torque": "0.2 N·m",
@@ -105,7 +105,7 @@ def test_two_motors_that_stall():
 
 def test_three_motors_that_never_get_too_hot():
     """Even at the allowed rise the air takes more, 90 K / 3.2 K/W = 28 W, than the warm winding makes."""
-    report = mb.judge(
+    report = judge(
         "motor",
         {
             "load_torque": "0.3 N·m",
@@ -122,14 +122,14 @@ def test_three_motors_that_never_get_too_hot():
 
 
 def test_without_a_load_only_the_motors_own_friction_is_turned():
-    report = mb.judge("motor", {"load_torque": 0.0, "motor": "brisk", "count": "2"}, KIT)
+    report = judge("motor", {"load_torque": 0.0, "motor": "brisk", "count": "2"}, KIT)
     agrees(report, by_hand(BRISK, 2, 0.0))
     assert report.good["current"] == pytest.approx(0.20) and report.good["power"] == report.good["efficiency"] == 0.0
 
 
 def test_a_controller_that_holds_the_current_back():
     """One stout motor would draw 23 A standing on this battery; no more than 18 A come through."""
-    good = mb.judge("motor", {"motor": "stout", "load_torque": "0.3 N·m", "count": "1"}, KIT).good
+    good = judge("motor", {"motor": "stout", "load_torque": "0.3 N·m", "count": "1"}, KIT).good
     assert stalled_amps(STOUT, 1) > 22
     assert good["spare"] == pytest.approx(STOUT.constant * (MOST_AMPS - STOUT.idle) - 0.3, rel=1e-9)
 

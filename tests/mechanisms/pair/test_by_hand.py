@@ -5,9 +5,12 @@ import math
 import pytest
 from scipy.optimize import brentq
 
-import mechbench as mb
+from mechbench.catalog import judge
 from mechbench.mechanisms.pair.sizing import pairs
 from tests.mechanisms.by_hand_swing import (
+    BELT,
+    CHAIN,
+    GEAR,
     KIT,
     LINK_LOAD,
     LINK_OF_20,
@@ -62,7 +65,7 @@ def chain_centre(first, second, links):
 
 def test_gears_have_one_exact_distance():
     """25 and 70 teeth of 1 mm: their pitch circles touch at 47.5 mm. Every gear bears the same force on a tooth."""
-    report = mb.judge(
+    report = judge(
         "pair",
         {
             "ratio_wanted": 3.0,
@@ -81,6 +84,8 @@ def test_gears_have_one_exact_distance():
             "off": 0.2 / 3,
             "moved": 0.0025,
             "strength": strength,
+            "torque_out": 0.0,
+            "torque_in": 2.0 / 2.8 / GEAR,
             "ratio": 2.8,
             "centre": (25 + 70) * MODULE / 2,
             "loop": 0.0,
@@ -94,7 +99,7 @@ def test_gears_have_one_exact_distance():
 
 
 def test_gears_that_speed_up():
-    report = mb.judge(
+    report = judge(
         "pair",
         {
             "ratio_wanted": 0.32,
@@ -110,6 +115,8 @@ def test_gears_that_speed_up():
             "off": 25 / 70 / 0.32 - 1,
             "moved": 0.0075,
             "strength": 0.3 / (BRONZE_ON_20 * 25 / 20),
+            "torque_out": 0.0,
+            "torque_in": 0.3 / (25 / 70) / GEAR,
             "ratio": 25 / 70,
             "centre": 0.0475,
             "loop": 0.0,
@@ -120,10 +127,32 @@ def test_gears_that_speed_up():
     )
 
 
+def test_torque_that_comes_out_of_gears():
+    """0.9 N·m on 25 teeth: 2.8 times that on 70, less the losses of one mesh; more than the load asks, so it counts."""
+    values = {"load_torque": "2 N·m", "first_torque": "0.9 N·m", "last_stage": "bronze_25_to_70"}
+    found, out = judge("pair", values, KIT).good, 0.9 * 2.8 * GEAR
+    assert 2.0 < out == pytest.approx(found["torque_out"], rel=1e-12)
+    assert found["strength"] == pytest.approx(out / (BRONZE_ON_20 * 70 / 20), rel=1e-12)
+    values["load_torque"] = "3 N·m"
+    assert judge("pair", values, KIT).good["strength"] == pytest.approx(3.0 / (BRONZE_ON_20 * 70 / 20), rel=1e-12)
+
+
+def test_who_gives_the_wheels_alone_asks_for_no_other_ratio():
+    """Of gears for no other distance either; a wish that is given stays."""
+    asked = lambda **values: judge("pair", values, KIT).values
+    gears = asked(last_stage="bronze_25_to_70")
+    assert (gears["ratio_wanted"], gears["distance"]) == pytest.approx((70 / 25, (25 + 70) * MODULE / 2))
+    belt = asked(last_stage="wide_18_to_40")
+    assert (belt["ratio_wanted"], belt["distance"]) == pytest.approx((40 / 18, 0.1))
+    told = asked(last_stage="bronze_25_to_70", ratio_wanted=3.0, distance="60 mm")
+    assert (told["ratio_wanted"], told["distance"]) == pytest.approx((3.0, 0.06))
+    assert asked(ratio_wanted=3.0)["distance"] == pytest.approx(0.1)
+
+
 @pytest.mark.parametrize("first, second", [(18, 40), (40, 18)])
 def test_a_belt_of_whole_teeth(first, second):
     """Wished 140 mm; the belt of whole teeth that comes nearest in length, and the distance at which it is straight."""
-    report = mb.judge(
+    report = judge(
         "pair",
         {
             "ratio_wanted": 2.0,
@@ -148,6 +177,8 @@ def test_a_belt_of_whole_teeth(first, second):
             "strength": strength,
             "ratio": second / first,
             "centre": centre,
+            "torque_out": 0.0,
+            "torque_in": 1.4 * first / second / BELT,
             "loop": 85 * WIDE_PITCH,
             "teeth": 85,
             "in_mesh": wrapped(18, pulley(18), pulley(40), centre),
@@ -161,7 +192,7 @@ def test_a_belt_of_whole_teeth(first, second):
 @pytest.mark.parametrize("first, second", [(11, 30), (30, 11)])
 def test_a_chain_of_an_even_number_of_links(first, second):
     """Wished 434 mm. 500 N on 30 teeth, passed on to 11 without losses, are a bit less than 500 N on their circle."""
-    report = mb.judge(
+    report = judge(
         "pair",
         {
             "ratio_wanted": 2.5,
@@ -188,6 +219,8 @@ def test_a_chain_of_an_even_number_of_links(first, second):
             "strength": strength,
             "ratio": second / first,
             "centre": centre,
+            "torque_out": 0.0,
+            "torque_in": 3.0 * first / second / CHAIN,
             "loop": links * LINK_PITCH,
             "teeth": links,
             "in_mesh": wrapped(11, sprocket(11), sprocket(30), centre),
@@ -200,7 +233,7 @@ def test_a_chain_of_an_even_number_of_links(first, second):
 
 def test_a_wish_that_is_too_near_gets_the_shortest_belt_that_goes_round():
     """10 mm, but pulleys of 25 and 40 teeth touch at 51.7 mm: the first whole number of teeth that is long enough."""
-    report = mb.judge(
+    report = judge(
         "pair",
         {
             "ratio_wanted": 2.5,
@@ -222,6 +255,8 @@ def test_a_wish_that_is_too_near_gets_the_shortest_belt_that_goes_round():
             "strength": 0.6 / (WIDE_LOAD * pulley(40) / 2),
             "ratio": 1.6,
             "centre": centre,
+            "torque_out": 0.0,
+            "torque_in": 0.6 * 25 / 40 / BELT,
             "loop": teeth * WIDE_PITCH,
             "teeth": teeth,
             "in_mesh": wrapped(25, pulley(25), pulley(40), centre),
@@ -232,7 +267,7 @@ def test_a_wish_that_is_too_near_gets_the_shortest_belt_that_goes_round():
 
 def test_a_wish_that_is_too_near_gets_the_shortest_chain_that_goes_round():
     """10 mm, but sprockets of 13 and 22 teeth touch at 44.8 mm: the first even number of links that is long enough."""
-    report = mb.judge(
+    report = judge(
         "pair",
         {
             "ratio_wanted": 2.5,
@@ -254,6 +289,8 @@ def test_a_wish_that_is_too_near_gets_the_shortest_chain_that_goes_round():
             "strength": 0.6 / (LINK_LOAD * sprocket(22) / 2),
             "ratio": 22 / 13,
             "centre": centre,
+            "torque_out": 0.0,
+            "torque_in": 0.6 * 13 / 22 / CHAIN,
             "loop": links * LINK_PITCH,
             "teeth": links,
             "in_mesh": wrapped(13, sprocket(13), sprocket(22), centre),
@@ -269,4 +306,4 @@ def test_the_usual_pair_is_a_belt_by_what_it_is_not_by_its_name():
     usual = names.index(pairs(KIT).usual)
     assert names[usual].startswith("wide") and kinds[usual] == 2.0, "2: belt"
     assert abs(ratios[usual] - 2.5) == min(abs(r - 2.5) for name, r in zip(names, ratios) if name.startswith("wide"))
-    assert mb.judge("pair", {}, KIT).good["teeth"] > 0
+    assert judge("pair", {}, KIT).good["teeth"] > 0

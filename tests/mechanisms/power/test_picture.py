@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.integrate import trapezoid
 
-import mechbench as mb
+from mechbench.catalog import sizing_of
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import Screen
 from mechbench.mechanisms.power.picture import END, ROWS, PowerPicture
@@ -61,7 +61,7 @@ def test_a_bar_passes_the_line_where_the_finding_is_not_met(values):
 
 
 def test_curves_stay_inside_their_axes_at_both_ends_of_every_slider():
-    sizing, screen = mb.size("power"), Screen(PowerPicture, LIGHT)
+    sizing, screen = sizing_of("power"), Screen(PowerPicture, LIGHT)
     for field in sizing.FIELDS:
         if hasattr(field, "low"):
             for end in (field.low, field.high):

@@ -9,7 +9,7 @@ from math import atan, cos, degrees, inf, pi, radians, sin, sqrt, tan
 import numpy as np
 from pytest import approx
 
-import mechbench as mb
+from mechbench.catalog import judge, sizing_of
 from tests.mechanisms.by_hand_moves import (
     BATTERY,
     BRISK,
@@ -179,7 +179,7 @@ def hand(arms, drive, start, end, shaft, supply):
 
 
 def test_cord_on_a_drum_behind_a_motor():
-    report = mb.judge(
+    report = judge(
         "scissor",
         {
             "drive": "brisk_turn_14",
@@ -242,7 +242,7 @@ def threads(lead, diameter, friction):
 
 def test_screw_that_its_load_can_turn():
     """Lead 8 mm on 6 mm: a slope of 23 degrees against 7 of friction. The gearbox gives what the thread loses, too."""
-    report = mb.judge(
+    report = judge(
         "scissor",
         {
             "drive": "brisk_turn_5",
@@ -282,7 +282,7 @@ def test_screw_that_its_load_can_turn():
 
 def test_screw_that_locks_itself():
     """Lead 2 mm on 8 mm: 4.5 degrees against 8.5; nothing is needed to hold, and the load can't drive it."""
-    report = mb.judge(
+    report = judge(
         "scissor",
         {
             "drive": "brisk_turn_5",
@@ -319,7 +319,7 @@ def test_screw_that_locks_itself():
 
 
 def test_servo_on_the_lowest_arm():
-    report = mb.judge(
+    report = judge(
         "scissor",
         {
             "drive": "heavy",
@@ -351,7 +351,7 @@ def test_servo_on_the_lowest_arm():
 
 
 def test_servo_arm_and_rod_at_the_foot():
-    report = mb.judge(
+    report = judge(
         "scissor",
         {
             "drive": "heavy",
@@ -387,7 +387,7 @@ def test_servo_arm_and_rod_at_the_foot():
 
 def test_rod_that_does_not_reach_lifts_nothing():
     """150 mm from the servo's shaft to the foot, with 50 mm and 80 mm to reach it."""
-    good = mb.judge(
+    good = judge(
         "scissor",
         {
             "drive": "heavy",
@@ -403,4 +403,4 @@ def test_rod_that_does_not_reach_lifts_nothing():
     ).good
     never = ("time", "strength", "holding", "current", "travel", "rocking", "steepness", "worst_torque", "way")
     assert [good[name] for name in never] == [inf] * 9 and good["spare"] == -inf
-    assert mb.size("scissor").battery_current(good, 1) == 0.0, "a robot has nothing there that draws"
+    assert sizing_of("scissor").battery_current(good, 1) == 0.0, "a robot has nothing there that draws"

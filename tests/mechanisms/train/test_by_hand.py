@@ -7,7 +7,7 @@ import math
 
 import pytest
 
-import mechbench as mb
+from mechbench.catalog import judge
 from tests.mechanisms.by_hand_swing import (
     BRISK,
     CHAIN,
@@ -59,7 +59,7 @@ def by_hand(motor, count, stages, ratio, load, carried, last_efficiency=1.0):
 
 def test_two_motors_through_gearboxes_and_a_chain_whose_gearboxes_are_the_weaker_part():
     """Two 5:1 gearboxes (one stage, 3.5 N·m each with a small motor) and sprockets of 30 and 36 teeth."""
-    report = mb.judge(
+    report = judge(
         "train",
         {
             "load_torque": "1.1 N·m",
@@ -98,7 +98,7 @@ def test_two_motors_through_gearboxes_and_a_chain_whose_gearboxes_are_the_weaker
 
 def test_three_large_motors_whose_chain_is_the_weaker_part():
     """Three 56:1 gearboxes (three stages, 22 N·m each with a large motor) on one pair of sprockets, 11 and 22 teeth."""
-    report = mb.judge(
+    report = judge(
         "train",
         {
             "load_torque": "12 N·m",
@@ -123,7 +123,7 @@ def test_three_large_motors_whose_chain_is_the_weaker_part():
 
 def test_three_large_motors_on_one_shaft_without_a_last_stage():
     """Three 14:1 gearboxes (two stages, 14 N·m each with a large motor) on one output: nothing else carries."""
-    report = mb.judge(
+    report = judge(
         "train",
         {
             "load_torque": "8 N·m",
@@ -141,7 +141,7 @@ def test_three_large_motors_on_one_shaft_without_a_last_stage():
 
 def test_a_chain_that_speeds_up_is_as_strong_as_its_driving_sprocket():
     """Its 500 N on 22 teeth, passed on to 9 teeth without losses: a little less than 500 N on the circle of 9 teeth."""
-    report = mb.judge(
+    report = judge(
         "train",
         {
             "load_torque": "2 N·m",
@@ -166,7 +166,7 @@ def test_a_chain_that_speeds_up_is_as_strong_as_its_driving_sprocket():
 
 def test_a_pair_of_gears_after_one_gearbox_with_a_large_motor():
     """[spur_gears] module 1 mm, play 0.12 mm; nylon: 1.1 N·m and 3.6 g on 20 teeth. 90 teeth carry 4.95 N·m."""
-    report = mb.judge(
+    report = judge(
         "train",
         {
             "load_torque": "1.5 N·m",
@@ -190,7 +190,7 @@ def test_a_pair_of_gears_after_one_gearbox_with_a_large_motor():
 
 
 def test_two_motors_that_stall_without_a_last_stage():
-    report = mb.judge(
+    report = judge(
         "train",
         {
             "load_torque": "2.5 N·m",
@@ -213,7 +213,7 @@ def test_a_large_motor_stalls_where_its_controller_holds_it_back():
     given = {"motor": "stout", "gearbox": "turn_14", "last_stage": "none", "count": "1"}
     assert stalled_amps(STOUT, 1) > 22
     most = STOUT.constant * 14 * GEARBOX_STAGE**2 * (MOST_AMPS - STOUT.idle)
-    below, over = (mb.judge("train", given | {"load_torque": share * most}, KIT).good for share in (0.99, 1.01))
+    below, over = (judge("train", given | {"load_torque": share * most}, KIT).good for share in (0.99, 1.01))
     assert below["stall_torque"] == over["stall_torque"] == pytest.approx(most, rel=1e-9)
     assert below["speed"] > 0 and below["current"] < MOST_AMPS
     assert over["speed"] == 0 and over["current"] == pytest.approx(1.01 * (MOST_AMPS - 0.60) + 0.60, rel=1e-9), "asked"
@@ -221,7 +221,7 @@ def test_a_large_motor_stalls_where_its_controller_holds_it_back():
 
 def test_strong_enough_for_the_load_and_broken_by_a_jam():
     """One stout motor behind 224:1, 24 N·m: held to 18 A when it is stuck, and that breaks the box."""
-    report = mb.judge("train", {"load_torque": "4 N·m", "motor": "stout", "gearbox": "turn_224", "count": "1"}, KIT)
+    report = judge("train", {"load_torque": "4 N·m", "motor": "stout", "gearbox": "turn_224", "count": "1"}, KIT)
     pushed = 224 * GEARBOX_STAGE**4 * STOUT.constant * (MOST_AMPS - 0.60)
     assert report.good["torque_used"] == pytest.approx(4 / 24)
     assert report.good["jam"] == pytest.approx(pushed / 24.0, rel=1e-9) and pushed > 3 * 24.0

@@ -1,18 +1,23 @@
 """Trips in a match by hand, in the game of the kit by hand: 115 s driven, of which the last 30 s are for closing."""
 
+import numpy as np
 import pytest
 
-import mechbench as mb
+from mechbench.catalog import judge, sizing_of
+from mechbench.engine.inputs import Tables
+from mechbench.engine.report_text import verdict
+from tests.drawing.read_back import pictured
 from tests.mechanisms.by_hand_swing import KIT, agrees, at_least, judged
 
 # tests/whole_robot/by_hand_kit/game.toml: [phases.driven] time, closing; [goals.roof] points, [goals.sill] points
 FETCHING = 115.0 - 30.0
 ROOF, SILL = 9, 4
+SILL_TAKES = 14  # [goals.sill] capacity; any number fits onto the roof
 
 
 def test_two_pieces_a_trip_onto_the_roof():
     """18 points a trip; 85 s hold 85 / 8.5 = 10 trips of 11.0 - 2.5 s, and 85 / 11 slower ones."""
-    report = mb.judge(
+    report = judge(
         "trips",
         {
             "trip_time": "11 s",
@@ -24,12 +29,13 @@ def test_two_pieces_a_trip_onto_the_roof():
         KIT,
     )
     before = 2 * ROOF * FETCHING / 11.0
-    agrees(report, {"points": 180.0, "before": before, "gain": 180.0 - before, "trips": 10.0})
+    agrees(report, {"points": 180.0, "before": before, "gain": 180.0 - before, "trips": 10.0, "filled": 0.0})
     judged(report, {"points": 150.0}, {"points": 0.2})
 
 
-def test_nothing_saved_gains_nothing():
-    report = mb.judge(
+def test_no_more_pieces_count_than_the_goal_takes():
+    """Three pieces a trip: 5 trips of 17 s bring 15 to the sill, which takes 14; nothing saved, nothing gained."""
+    report = judge(
         "trips",
         {
             "trip_time": "17 s",
@@ -40,7 +46,38 @@ def test_nothing_saved_gains_nothing():
         },
         KIT,
     )
-    points = 3 * SILL * FETCHING / 17.0
-    assert points == pytest.approx(60.0)
-    agrees(report, {"points": points, "before": points, "gain": 0.0, "trips": 5.0})
+    points = SILL_TAKES * SILL
+    agrees(report, {"points": points, "before": points, "gain": 0.0, "trips": 5.0, "filled": 15.0 / SILL_TAKES})
     judged(report, {"points": 80.0}, {"points": at_least(points, 80.0)})
+    assert verdict(report) == (
+        "Does not work: score with the quicker trip is 56 points (at least 80 points); the goal is full before the end."
+    )
+
+
+def test_where_the_goal_gets_full_the_time_saved_is_worth_what_room_is_left():
+    """Two pieces a trip: 5 trips of 17 s bring 10 to the sill, 85 / (17 - 5) trips bring more than 14."""
+    found = judge("trips", {"trip_time": "17 s", "saved": "3 s", "goal": "sill", "pieces": "2"}, KIT).good
+    brought = 2 * FETCHING / 14.0
+    assert 10 < brought < SILL_TAKES
+    assert found["before"] == pytest.approx(10 * SILL) and found["points"] == pytest.approx(brought * SILL)
+    found = judge("trips", {"trip_time": "15 s", "saved": "3 s", "goal": "sill", "pieces": "2"}, KIT).good
+    before = 2 * FETCHING / 15.0 * SILL
+    assert found["points"] == SILL_TAKES * SILL and found["gain"] == pytest.approx(SILL_TAKES * SILL - before)
+
+
+def test_the_curve_goes_no_higher_than_what_the_goal_takes():
+    values = {"trip_time": "15 s", "saved": "3 s", "goal": "sill", "pieces": "2"}
+    time, points = pictured("trips", values, KIT)[0].curve.get_data()
+    assert points.max() == SILL_TAKES * SILL and points[0] == points.max() > points[-1]
+    assert points[-1] == pytest.approx(2 * FETCHING / time[-1] * SILL)
+    assert np.all(points <= SILL_TAKES * SILL)
+
+
+def test_a_goal_that_gets_full_is_told_beside_the_numbers():
+    sizing = sizing_of("trips")
+    told = lambda **values: sizing.note(judge("trips", values, KIT).values, Tables(sizing, KIT))
+    assert told(trip_time="17 s", saved="0 s", goal="sill", pieces="3") == (
+        "This goal takes 14 pieces in one match; what these trips bring beyond that counts nothing."
+    )
+    assert told(trip_time="17 s", saved="0 s", goal="sill", pieces="2") == ""
+    assert told(trip_time="11 s", saved="2 s", goal="roof", pieces="3") == ""

@@ -8,7 +8,7 @@ from math import atan, atan2, cos, degrees, hypot, inf, pi, sin
 from pytest import approx, mark
 from scipy.integrate import solve_ivp
 
-import mechbench as mb
+from mechbench.catalog import judge
 from tests.mechanisms.by_hand_moves import (
     BATTERY,
     BRISK,
@@ -73,7 +73,7 @@ def hangs(ahead, below, wheel_ahead, wheel_below):
 
 
 def test_light_robot_on_one_fall_held_by_friction_alone():
-    report = mb.judge(
+    report = judge(
         "winch",
         {
             "mass": "6 kg",
@@ -110,6 +110,8 @@ def test_light_robot_on_one_fall_held_by_friction_alone():
             "time": approx(run.time, rel=RUN),
             "spare": strongest(shaft) - weight * radius,
             "holds": shaft.friction_holds - weight * radius,
+            "held": shaft.friction_holds,
+            "hangs_with": weight * radius,
             "clear": 0.150 - drop - weight / spring,
             "factor": approx(1900 * 0.5 / highest, rel=STEPS),
             "strength": weight * radius / (2 * 7.0),
@@ -148,7 +150,7 @@ def test_light_robot_on_one_fall_held_by_friction_alone():
 
 def test_heavy_robot_on_two_falls_on_the_second_layer_behind_a_chain():
     """Two falls share the weight, and the cord goes twice as far: a quarter of the mass is felt."""
-    report = mb.judge(
+    report = judge(
         "winch",
         {
             "mass": "14 kg",
@@ -186,6 +188,8 @@ def test_heavy_robot_on_two_falls_on_the_second_layer_behind_a_chain():
             "time": approx(run.time, rel=RUN),
             "spare": first * last * 10 * STOUT.constant * (36 - 2 * 0.60) - pull * radius,
             "holds": 26.0 - pull * radius,
+            "held": 26.0,
+            "hangs_with": pull * radius,
             "clear": 0.150 - drop - pull / spring / 2,
             "factor": approx(700 * 0.55 / highest, rel=STEPS),
             "strength": (
@@ -214,7 +218,7 @@ def test_each_pulley_on_the_way_loses_a_share(falls):
     Source: API Recommended Practice 9B, (K^n - 1) / (K^s n (K - 1)) with n parts over s = n - 1 pulleys, K = 1 / 0.8.
     """
     given = {"mass": "10 kg", "falls": str(falls), "pulley_efficiency": "80 %", "before": "40 mm"}
-    pull = mb.judge("winch", given, KIT).good["pull"]
+    pull = judge("winch", given, KIT).good["pull"]
     assert pull == approx(10 * GRAVITY / sum(0.8**n for n in range(falls)), rel=1e-9)
     k = 1 / 0.8
     assert pull == approx(10 * GRAVITY / falls / ((k**falls - 1) / (k ** (falls - 1) * falls * (k - 1))), rel=1e-9)
@@ -223,7 +227,7 @@ def test_each_pulley_on_the_way_loses_a_share(falls):
 def test_without_slack_the_motor_makes_the_snatch():
     """It starts at once with all its torque, and the cord, still loose, feels a load put on suddenly."""
     given = {"mass": "12 kg", "motor": "brisk", "gearbox": "turn_56", "spool": "drum_30", "cord": "twine_4"}
-    good = mb.judge("winch", given | {"slack": "0 mm", "cord_length": "600 mm"}, KIT).good
+    good = judge("winch", given | {"slack": "0 mm", "cord_length": "600 mm"}, KIT).good
     shaft, radius, weight = geared(BRISK, 1, 56, *losses(STAGE, 3)), 0.015 + 0.002, 12 * GRAVITY
     highest = snatch(shaft, weight, 12.0, 0.0, stiffness(TWINE_4, 0.600), radius, 0.020 * 0.015**2 / 2)
     assert highest > 1.3 * weight
@@ -233,7 +237,7 @@ def test_without_slack_the_motor_makes_the_snatch():
 
 def test_a_drum_that_hardly_turns_gives_no_more_than_the_steady_pull():
     """1 mm of slack, a stiff short cord: the drum would stop before the robot is borne; its motor winds on."""
-    good = mb.judge(
+    good = judge(
         "winch",
         {
             "mass": "14 kg",
@@ -259,7 +263,7 @@ def test_onto_the_second_layer_on_the_way():
     the load faster, m (w2 r2 - w1 r1) = P: so w2 = w1 (J + m r1 r2) / (J + m r2^2).
     """
     given = {"mass": "3 kg", "lift_height": "400 mm", "motor": "stout", "gearbox": "turn_5", "cord": "twine_4"}
-    good = mb.judge("winch", given | {"spool": "drum_30", "slack": "0 mm", "before": "200 mm"}, KIT).good
+    good = judge("winch", given | {"spool": "drum_30", "slack": "0 mm", "before": "200 mm"}, KIT).good
     shaft, weight, turning = geared(STOUT, 1, 5, *losses(STAGE)), 3 * GRAVITY, 0.020 * 0.015**2 / 2
     inner, outer = 0.015 + 0.002, 0.015 + 0.006
     first = 3 * 2 * pi * inner - 0.200
@@ -274,7 +278,7 @@ def test_onto_the_second_layer_on_the_way():
 
 def test_last_layer_bears_the_weight_at_the_end():
     """7 turns of 2 mm hold 528 mm; of 800 mm the last wind at 11 + 3 mm. What needs no move is compared."""
-    good = mb.judge(
+    good = judge(
         "winch",
         {
             "mass": "5 kg",

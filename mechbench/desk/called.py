@@ -1,0 +1,95 @@
+"""What a call in a notebook gives, read: which sizing, with which kit, inputs and units; a slip is one sentence.
+
+Contents: Called, called, read, several, listed_values, units.
+"""
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from mechbench.catalog import NAMES, sizing_of
+from mechbench.desk.arguments import BadQuestion, value_of, values_of
+from mechbench.desk.tokens import plain
+from mechbench.engine.inputs import Tables
+from mechbench.wording import quoted, shortened
+
+SYSTEMS = ("metric", "us")
+
+
+@dataclass(frozen=True)
+class Called:
+    """A call that was read: `values` are the inputs that were given (SI numbers, names of parts), `more` those that
+    were given several values, or a range, as they were given; `said` how other words were taken.
+    """
+
+    sizing: type
+    tables: Tables
+    values: dict
+    system: str
+    more: dict
+    said: tuple = ()
+
+
+def called(name, kit=None, system=None, given=None, lists=False, ranges=False):
+    """Read a call; whether it takes inputs with a list of values, and with a range, is said by `lists` and `ranges`."""
+    if isinstance(name, str) and not name:
+        raise BadQuestion(f"No sizing is named; begin with one of {', '.join(NAMES)}.")
+    said = []
+    sizing = _sizing(name, said)
+    if isinstance(kit, Mapping):
+        raise BadQuestion(
+            f"Inputs are given by name: {sizing.FIELDS[0].name}=..., and those of a dictionary as **values."
+        )
+    tables = Tables(sizing, kit)
+    takes = lambda value: several(value) and (ranges if isinstance(value, str) else lists)
+    more = {name: value for name, value in (given or {}).items() if takes(value)}
+    values = read(sizing, {name: value for name, value in (given or {}).items() if name not in more}, tables, said)
+    return Called(sizing, tables, values, units(system), more, tuple(said))
+
+
+def _sizing(name, said):
+    """The sizing of that name, or of another word for it, which is said."""
+    if isinstance(name, type) or name in NAMES:
+        return sizing_of(name)
+    meant = [one for one in NAMES if plain(str(name)) in sizing_of(one).ALSO]
+    if len(meant) > 1:
+        raise BadQuestion(f"{quoted(name)} can be {' or '.join(meant)}; name one of these.")
+    if meant:
+        said.append(f"{shortened(name)}: taken as {meant[0]}, {sizing_of(meant[0]).TITLE}.")
+    return sizing_of(meant[0] if meant else name)
+
+
+def read(sizing, given, tables, said=None):
+    """Inputs as they were given, one value each, as SI numbers and names of parts; None is left out: it is as usual."""
+    for name, value in given.items():
+        if several(value):
+            raise BadQuestion(_one_at_a_time(sizing, name, value))
+    return values_of(sizing, {name: value for name, value in given.items() if value is not None}, tables, said)
+
+
+def several(value):
+    """Whether what is given for one input is more than one value: a list, or a range such as "0.2..0.8 kg"."""
+    return ".." in value if isinstance(value, str) else hasattr(value, "__len__") and not isinstance(value, Mapping)
+
+
+def listed_values(field, given, tables):
+    """The values of a list for one input, read."""
+    values = tuple(value_of(field, value, tables) for value in given)
+    if not values:
+        raise BadQuestion(f"{field.name} has no values to try; name one or more in the list.")
+    return values
+
+
+def _one_at_a_time(sizing, name, value):
+    if isinstance(value, str):
+        return f'{name} is a range; mb.sweep("{sizing.NAME}", {name}="{value}") runs it through that.'
+    many = f'mb.sweep("{sizing.NAME}", {name}=[...])'
+    return f"{name} has {len(value)} values, but one answer takes one; {many} goes through all of them."
+
+
+def units(system=None):
+    """The units to show: those that were asked for, else those of the setting."""
+    chosen = system or os.environ.get("MECHBENCH_UNITS") or "metric"
+    if chosen not in SYSTEMS:
+        raise BadQuestion(f"system is {quoted(chosen)}, but it must be 'metric' or 'us'; choose one of these.")
+    return chosen

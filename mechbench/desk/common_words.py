@@ -1,0 +1,75 @@
+"""Words that people type in a line and that no sizing knows: those that say nothing, those that ask for the most of
+something, and what else the trade says in its own way.
+
+Contents: SAYS_NOTHING, Turned, TURNED, ASKED, ASKS_WHICH, MOST, LEAST, LABEL, RECORDS, WEAK, CHANGES, KINDS_OF_PAIR,
+usual_way.
+"""
+
+from typing import NamedTuple
+
+MOST, LEAST = "most", "least"
+
+# Words of a sentence; left out without a word about it.
+SAYS_NOTHING = frozenset(
+    "a an the is are was do does did will would can could may might must should how why what which who when where "
+    "it its this that these those my our your we i us they he she robot's with without of for from at to on by in "
+    "into and if so then than much many long far please tell me need needs want wants have has having get gets "
+    "give gives use uses using while per best there here be been still only just really also else value values "
+    "number find work works working show calculate compute answer compare compared comparison between both go "
+    "goes going not no isn't doesn't before after up down over under during off out".split()
+)
+
+
+class Turned(NamedTuple):
+    """A word that turns the question round: the most or the least of something that still works. `of` are words for
+    that something, the first that the sizing knows; none where another word of the line says it. mass: the mass of
+    the parts is meant.
+    """
+
+    way: str
+    of: tuple[str, ...] = ()
+    mass: bool = False
+
+
+TURNED = {
+    **dict.fromkeys(("most", "max", "maximum", "largest", "biggest", "greatest", "highest"), Turned(MOST)),
+    **dict.fromkeys(("least", "min", "minimum", "smallest", "lowest", "fewest"), Turned(LEAST)),
+    "heaviest": Turned(MOST, ("payload", "load", "piece_mass", "mass")),
+    "longest": Turned(MOST, ("length", "distance", "cord_length")),
+    "farthest": Turned(MOST, ("distance", "length", "reach")),
+    "furthest": Turned(MOST, ("distance", "length", "reach")),
+    "quickest": Turned(LEAST, ("time_wanted", "time")),
+    "fastest": Turned(LEAST, ("time_wanted", "time")),
+    "shortest": Turned(LEAST, ("time_wanted", "time")),
+    "lightest": Turned(LEAST, mass=True),
+}
+ASKED = ("?", "max", "maximum", "most", "min", "minimum", "least")  # in place of a value
+
+# A word for a part that asks which one, even where it opens the sizing: size ratio, size spring arm.
+ASKS_WHICH = ("ratio", "gearbox", "gear_ratio", "reduction", "spring", "springs", "servo", "servos")
+
+# What stands on a motor's label, typed one by one: free=275rpm stall=2.6Nm.
+LABEL = {
+    **dict.fromkeys(("free", "free_speed", "no_load", "no_load_speed", "noload", "free_rpm"), "free speed"),
+    **dict.fromkeys(("stall", "stall_torque", "stalled"), "stall torque"),
+}
+# Records of a kit that may be given by a figure, and what people call them.
+RECORDS = {
+    "battery": ("battery", "capacity", "accu", "pack"),
+    "fuse": ("fuse", "breaker"),
+}
+# A battery that is no good is what a bad day is.
+WEAK = ("low", "weak", "tired", "bad", "old", "empty", "worn", "flat", "used", "half")
+# A time that is given as less than nothing is a change: where that is asked, and as which input.
+CHANGES = {("cycle", "time"): ("trips", "saved"), ("trips", "trip_time"): ("trips", "saved")}
+# What two wheels are made of, said before their teeth.
+KINDS_OF_PAIR = {
+    **dict.fromkeys(("belt", "belts", "pulley", "pulleys"), "belt"),
+    **dict.fromkeys(("chain", "chains", "sprocket", "sprockets", "links"), "chain"),
+}
+
+
+def usual_way(name):
+    """Whether the most or the least of an input is asked, where only `?` says that one of them is."""
+    little = ("time_wanted", "count", "droop", "play", "friction")
+    return LEAST if name in little or name.endswith(("_allowed", "_mass")) and name != "piece_mass" else MOST

@@ -1,0 +1,136 @@
+"""Which sizing a line asks: by its own name, by another word for it, and where a word means several, by what else the
+line says.
+
+Contents: read, sizing_named.
+
+A sizing is never opened by the beginning of its name alone. The others are loaded only where a word is no name.
+"""
+
+from mechbench.catalog import NAMES, sizing_of
+from mechbench.desk.arguments import TYPED, BadQuestion
+from mechbench.desk.common_words import CHANGES
+from mechbench.desk.meant import NotRead, read_for
+from mechbench.desk.tokens import Given, Value, Word, plain
+from mechbench.engine.inputs import Tables
+from mechbench.wording import closest, listed, quoted
+
+LISTED = 4  # sizings that one sentence offers with their question
+
+
+def read(tokens, options):
+    """A line's Meant and the Tables of its sizing; refused in one sentence."""
+    first = tokens[0] if tokens else None
+    if isinstance(first, Word) and first.name in NAMES:
+        return _by_name(first.name, tokens, options)
+    words, names = _candidates(tokens)
+    tried = {name: _tried(name, tokens, options) for name in names}
+    name = _best(words, tried)
+    meant, tables = tried[name]
+    meant.said[:0] = [_opened(word, name) for word in words if word != name][:1]
+    return meant, tables
+
+
+def sizing_named(tokens):
+    """The sizing alone, for its help: the rest of the line is not read."""
+    first = tokens[0] if tokens else None
+    if isinstance(first, Word) and first.name in NAMES:
+        return sizing_of(first.name)
+    words, names = _candidates(tokens)
+    if len(names) > 1:
+        raise BadQuestion(_several(words, names))
+    return sizing_of(names[0])
+
+
+def _opened(word, name):
+    return f"{word.replace('_', ' ')}: taken as {name}, {sizing_of(name).TITLE}."
+
+
+def _by_name(name, tokens, options):
+    """A line that begins with the name of a sizing; where that does not know a word, it is said which one does."""
+    name, tokens, said = _changed(name, tokens)
+    found = _tried(name, tokens, options)
+    if isinstance(found, NotRead):
+        others = {word: _asked_of(word) for word in map(plain, found.words)}
+        told = [f"{quoted(word)} is asked of {' or '.join(names)}" for word, names in others.items() if names]
+        raise BadQuestion(f"{str(found).rstrip('.')}; {', '.join(told)}." if told else str(found))
+    found[0].said[:0] = said
+    return found
+
+
+def _changed(name, tokens):
+    """A time below 0 is a change: where another sizing asks that, its name and the same tokens for it."""
+    for at, one in enumerate(tokens):
+        asked = CHANGES.get((name, plain(one.name))) if isinstance(one, Given) else None
+        if asked and asked[0] != name and one.values[0].startswith("-"):
+            value = one.values[0].lstrip("-")
+            said = f"{one.typed}: taken as {asked[1]}={value} of {asked[0]}, {sizing_of(asked[0]).TITLE}."
+            instead = [Given(asked[1], [value]), Word(asked[1], asked[1])]
+            return asked[0], [Word(asked[0], asked[0]), *tokens[1:at], *instead, *tokens[at + 1 :]], [said]
+    return name, tokens, []
+
+
+def _tried(name, tokens, options):
+    """Meant and Tables of a line as one sizing reads it; or why it can't."""
+    sizing = sizing_of(name)
+    tables = Tables(sizing)
+    try:
+        return read_for(sizing, tokens, options, tables), tables
+    except NotRead as wrong:
+        return wrong
+
+
+def _asked_of(word):
+    """The sizings of a name or another word for it."""
+    return [name for name in NAMES if word == name or word in sizing_of(name).ALSO]
+
+
+def _candidates(tokens):
+    """Words of a line that name sizings, and the sizings that all of them name; else all that any of them does."""
+    words = {}
+    for at, one in enumerate(tokens):
+        if isinstance(one, Given):
+            continue
+        behind = tokens[at + 1] if at + 1 < len(tokens) else None
+        names = [plain(one.text) if isinstance(one, Value) else one.name]
+        names += [f"{names[0]}_{behind.name}"] if isinstance(behind, Word) else []
+        words |= {name: found for name in names if (found := _asked_of(name))}
+    if not words:
+        raise BadQuestion(_no_sizing(tokens[0] if tokens else None))
+    common = [name for name in NAMES if all(name in found for found in words.values())]
+    return words, common or [name for name in NAMES if any(name in found for found in words.values())]
+
+
+def _best(words, tried):
+    """The one that reads the line; of several the one that knows most of its inputs by name."""
+    read_by = {name: one[0].sure for name, one in tried.items() if not isinstance(one, NotRead)}
+    most = [name for name, sure in read_by.items() if sure == max(read_by.values())]
+    if len(most) == 1:
+        return most[0]
+    if most:
+        raise BadQuestion(_several(words, most))
+    fewest = min(len(one.words) for one in tried.values())
+    nearest = [one for one in tried.values() if len(one.words) == fewest]
+    if len(nearest) == 1:
+        raise nearest[0]
+    raise BadQuestion(_several(words, list(tried)))
+
+
+def _several(words, names):
+    """The sentence that offers some sizings, each with its question, and what to type."""
+    word = next(iter(words)).replace("_", " ")
+    told = [f"{name} ({sizing_of(name).QUESTION if len(names) <= 2 else sizing_of(name).TITLE})" for name in names]
+    lines = [f"{TYPED} {names[0]}", *(f"size {name}" for name in names[1:LISTED])]
+    return f"{quoted(word)} can be asked of {' or '.join(told[:LISTED])}: type {' or '.join(lines)}."
+
+
+def _no_sizing(first):
+    """The sentence where nothing in a line names a sizing."""
+    if not isinstance(first, Word):
+        return f"No sizing is named; begin with one of {', '.join(NAMES)}."
+    low = first.name
+    near = [name for name in NAMES if name.startswith(low)]
+    if not near:
+        word = closest(low, [*NAMES, *(word for name in NAMES for word in sizing_of(name).ALSO)])
+        near = _asked_of(word) if word else []
+    end = f"did you mean {' or '.join(map(quoted, near))}?" if near else f"choose from {listed(NAMES)}."
+    return f"{quoted(first.text)} is not a sizing; {end}"

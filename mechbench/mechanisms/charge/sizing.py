@@ -1,0 +1,166 @@
+"""Sizing: a battery at a steady current. How long does its charge last, and what do fuse and electronics say to it?"""
+
+import numpy as np
+
+from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Sizing
+from mechbench.kits import figures
+from mechbench.mechanisms.powertrain import fuse_lasts
+from mechbench.physics import battery
+from mechbench.quantity import show
+
+# Of the charge on the label: an old or cold battery holds less, and none should be emptied to the last. Common
+# practice, no source.
+USABLE = 80.0
+
+
+class Charge(Sizing):
+    """A battery that gives one current all the time: the mean of a match, or what stands on a label."""
+
+    NAME = "charge"
+    ALSO = ("battery", "runtime", "capacity")
+    TITLE = "A battery's charge"
+    QUESTION = "How long does a charge last at this current, and do fuse and voltage last as long?"
+    FIELDS = (
+        Field(
+            "current",
+            "Current",
+            "A",
+            0.1,
+            150.0,
+            7.5,
+            "of everything together, all the time; of a match its mean",
+            JOB,
+            follows=figures.even(figures.fuse_rating, 0.5),
+            also=("amps", "draw", "load"),
+        ),
+        Field(
+            "time_wanted",
+            "Time it must last",
+            "s",
+            1.0,
+            36000.0,
+            200.0,
+            "without a change of battery; a match, as usual",
+            JOB,
+            follows=figures.match_time,
+            also=("time", "seconds", "duration", "match"),
+        ),
+        Field(
+            "capacity",
+            "Charge on the label",
+            "A·h",
+            0.05,
+            100.0,
+            3.3,
+            "of the battery, full",
+            follows=figures.battery_capacity,
+            also=("charge", "size"),
+        ),
+        Field(
+            "usable",
+            "Usable share of it",
+            "%",
+            10.0,
+            100.0,
+            USABLE,
+            "an old or cold battery holds less, and none should be emptied to the last: common practice, no source",
+            CHOICE,
+            more=True,
+        ),
+    )
+    FINDINGS = (
+        Finding(
+            "lasts",
+            "time the charge lasts",
+            "min",
+            "usable charge over current",
+            "at least",
+            "time_wanted",
+            also=("time", "hours", "minutes", "last", "runtime", "battery", "capacity"),
+        ),
+        Finding(
+            "volts",
+            "battery voltage",
+            "V",
+            "while this current flows, the battery full",
+            "at least",
+            "controller.reset_level",
+            also=("voltage", "sag", "sags", "reset"),
+        ),
+        Finding(
+            "fuse_lasts",
+            "time the fuse lasts",
+            "s",
+            "at this current all the time; a current that it carries for ever melts it never",
+            "at least",
+            "time_wanted",
+            also=("fuse", "breaker", "blows"),
+        ),
+        Finding("all_of_it", "time with all of the label's charge", "min", "nothing kept back", worse="less"),
+        Finding(
+            "matches",
+            "such times on one charge",
+            "x",
+            "time the charge lasts over time it must last",
+            worse="less",
+            also=("match", "n"),
+        ),
+        Finding("used", "charge used in that time", "%", "of the usable charge", worse="more"),
+        Finding(
+            "worn_volts",
+            "voltage of a worn battery, nearly empty",
+            "V",
+            "while this current flows: the worst of the bad days",
+            worse="less",
+        ),
+        Finding("power", "power that it gives", "W", "voltage times current, the battery full"),
+        Finding("heat", "heat in battery and wires", "W", "resistance times current squared", worse="more"),
+    )
+    LESS = ("current",)
+    RECORDS = ("battery", "controller", "fuse")
+    SPREADS = {
+        "current": "friction",
+        "battery.open_circuit": "battery_voltage",
+        "battery.resistance": "battery_resistance",
+        "fuse.patience": "fuse",
+    }
+    RANK = ("used",)
+    USES = (battery.run_time, battery.voltage, battery.time_to_blow)
+
+    @classmethod
+    def note(cls, values, tables):
+        """That not all of the charge on the label is counted, where it is not."""
+        if values["usable"] >= 1:
+            return ""
+        share = show(values["usable"], "%")
+        return (
+            f"Counted with {share} of the {show(values['capacity'], 'A·h')} on the label (usable=100% for all of it)."
+        )
+
+    @staticmethod
+    def solve(x):
+        """Charge over current; the voltage at that current, of the battery as it is and of a worn one."""
+        amps, usable = x.current, x.usable * x.capacity
+        lasts = _run_time(x, usable)
+        volts = _volts(x.battery.open_circuit, x.battery.resistance, amps)
+        return {
+            "lasts": lasts,
+            "volts": volts,
+            "fuse_lasts": fuse_lasts(x, amps),
+            "all_of_it": _run_time(x, x.capacity),
+            "matches": lasts / x.time_wanted,
+            "used": x.time_wanted / lasts,
+            "worn_volts": _volts(x.battery.open_circuit_empty, x.battery.resistance_worn, amps),
+            "power": volts * amps,
+            "heat": x.battery.resistance * amps**2,
+        }
+
+
+def _run_time(x, charge):
+    """Time that a charge lasts at the current; what the voltage is plays no part in it."""
+    return battery.run_time(battery.Battery(x.battery.open_circuit, x.battery.resistance, charge), x.current)
+
+
+def _volts(source, resistance, amps):
+    """Voltage at a current; no battery goes below 0 by its own current."""
+    return np.maximum(battery.voltage(battery.Battery(source, resistance), amps), 0.0)

@@ -1,0 +1,201 @@
+"""Lines as people type them: what each is taken for, and that this is said."""
+
+import shlex
+
+import pytest
+
+from mechbench.desk import which_sizing
+from mechbench.desk.arguments import OPTIONS
+from mechbench.desk.command_words import BadQuestion, read_words
+from mechbench.desk.tokens import Given, Value, Word, tokens
+from tests.desk.asked import ask, is_one_sentence
+
+
+def read(line):
+    options, words = read_words(shlex.split(line), OPTIONS)
+    return which_sizing.read(tokens(words), options)[0]
+
+
+# --- words put together ---------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "line, expected",
+    [
+        ("a = b", [Given("a", ["b"])]),
+        ("a= b", [Given("a", ["b"])]),
+        ("a =b", [Given("a", ["b"])]),
+        ("a=0.5 kg", [Given("a", ["0.5kg"])]),
+        ("a = 0.5 kg b=2", [Given("a", ["0.5kg"]), Given("b", ["2"])]),
+        ("a=5 ft 6 in", [Given("a", ["5ft 6in"])]),
+        ("a=5ft 6in", [Given("a", ["5ft 6in"])]),
+        ("a=3 1/2 in", [Given("a", ["3 1/2 in"])]),
+        ("a=2 N m", [Given("a", ["2N m"])]),
+        ("a=1 a=2 a=1", [Given("a", ["1", "2"])]),
+        ("a=1 vs 2", [Given("a", ["1", "2"])]),
+        ("a=1 or a=2", [Given("a", ["1", "2"])]),
+        ("a=1, b=2,", [Given("a", ["1"]), Given("b", ["2"])]),
+        ("12 36", [Value("12"), Value("36")]),
+        ("120 mm", [Value("120mm")]),
+        ("why Reset? Arm-mass", [Word("why", "why"), Word("reset", "Reset?"), Word("arm_mass", "Arm-mass")]),
+    ],
+)
+def test_words_that_belong_together(line, expected):
+    assert tokens(line.split()) == expected
+
+
+# --- which sizing ---------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "line, name",
+    [
+        ("rope", "winch"),
+        ("hoist mass=14kg", "winch"),
+        ("fourbar", "linkage"),
+        ("four bar", "linkage"),
+        ("4bar", "linkage"),
+        ("ramp", "balance"),
+        ("grip", "gripper"),
+        ("spring arm", "arm"),
+        ("arm spring", "arm"),
+        ("battery match", "robot"),
+        ("battery current=9A", "charge"),
+        ("fuse motors=4 stall", "drivetrain"),
+        ("chain distance=120mm", "pair"),
+        ("chain pivot_height=300mm", "chained"),
+        ("drive stopping distance", "balance"),
+    ],
+)
+def test_a_sizing_is_opened_by_another_word_and_by_what_else_is_said(line, name):
+    assert read(line).sizing.NAME == name
+
+
+@pytest.mark.parametrize(
+    "line, says",
+    [
+        ("chain", ["pair (How long a belt", "chained (Where does the tip go"]),
+        ("fuse", ["drivetrain", "power", "robot"]),
+        ("ar", ["'ar' is not a sizing", "did you mean 'arm'"]),
+        ("l", ["'lift'", "'linkage'"]),
+        ("bal", ["did you mean 'balance'"]),
+        ("ropes", ["did you mean 'winch'"]),
+        ("lift stopping", ["'stopping' is asked of balance"]),
+    ],
+)
+def test_what_can_be_several_or_none_is_offered_by_name(line, says):
+    said = ask(line)
+    assert said.code == 2 and is_one_sentence(said.err) and all(word in said.err for word in says), said.err
+
+
+def test_the_beginning_of_a_name_opens_nothing():
+    for word in ("ar", "dri", "chai", "win", "lif"):
+        assert ask(word).code == 2
+
+
+# --- inputs and findings --------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "line, given, said",
+    [
+        ("lift height=600mm", {"rise_wanted": "600mm"}, "height: taken as rise_wanted, Rise wanted."),
+        ("lift motors=2", {"count": "2"}, "motors: taken as count, How many motors."),
+        ("winch weight=14kg", {"mass": "14kg"}, "weight: taken as mass, Mass of the robot."),
+        ("arm payload 0.5kg length 350 mm", {"payload": "0.5kg", "length": "350mm"}, ""),
+        ("arm 0.5kg", {"payload": "0.5kg"}, "0.5kg: taken as payload=0.5kg, Mass at the tip."),
+        ("train speed=120rpm", {"speed_wanted": "120rpm"}, ""),
+        ("gears 18 44", {"last_stage": "18:44"}, "18 44: taken as last_stage=18:44, Wheels."),
+        ("belt teeth=18,48", {"last_stage": "belt,18:48"}, "teeth: taken as last_stage, Wheels."),
+        ("arm slim", {"motor": "slim"}, "slim: taken as motor=slim."),
+        ("trips trip=-2s", {"saved": "2s"}, "trip=-2s: taken as saved=2s."),
+        ("cycle time=-2s", {"saved": "2s"}, "time=-2s: taken as saved=2s of trips, Trips in a match."),
+        (
+            "motor free=275rpm stall=2.6Nm torque=0.9",
+            {"load_torque": "0.9N·m", "motor": "275rpm,2.6Nm"},
+            "load_torque=0.9: taken in N·m, as 2.6Nm is.",
+        ),
+        ("mecanum wheel=92mm", {"wheel": "92mm,mecanum"}, "mecanum: taken as drivetrain, A drivetrain."),
+    ],
+)
+def test_an_input_by_another_word_is_taken_and_that_is_said(line, given, said):
+    meant = read(line)
+    assert meant.given == given and said in " ".join(meant.said), meant.said
+
+
+def test_a_line_in_the_calculators_own_words_passes_without_a_word():
+    meant = read("arm payload=0.5kg length=350mm gear=74 --us")
+    assert meant.said == [] and meant.options == {} and meant.focus == []
+
+
+def test_what_would_be_typed_in_full_is_told_once_and_asks_the_same():
+    meant = read("rope weight = 14 kg height=540mm time=5s")
+    full = [one for one in meant.said if one.startswith("Typed in full")]
+    assert full == ["Typed in full: size winch mass=14kg lift_height=540mm time_wanted=5s"]
+    again = read(full[0].partition("size ")[2])
+    assert again.given == meant.given and again.said == []
+
+
+@pytest.mark.parametrize(
+    "line, focus",
+    [
+        ("lift stages=3 height", ["rise"]),
+        ("arm temperature", ["hot_after"]),
+        ("lift power=off", ["stays_up"]),
+        ("lift hold power=off", ["stays_up", "hot_after"]),
+        ("rope", ["factor", "snatch"]),
+        ("ramp angle", ["tilt"]),
+        (
+            "robot why does it reset",
+            ["volts", "drive_draws", "raise_draws", "hang_draws", "others_draw", "rest_draws", "all_on"],
+        ),
+    ],
+)
+def test_a_word_for_a_finding_asks_for_it_first(line, focus):
+    assert read(line).focus == focus
+
+
+@pytest.mark.parametrize(
+    "line, options",
+    [
+        ("lift payload=?", {"--most": ["payload"]}),
+        ("lift max payload", {"--most": ["payload"]}),
+        ("arm heaviest", {"--most": ["payload"]}),
+        ("lift time=?", {"--least": ["time_wanted"]}),
+        ("arm longest", {"--most": ["length"]}),
+        ("arm motor=?", {"--find": ["motor"]}),
+        ("arm spring", {"--find": ["spring"]}),
+        ("arm lightest", {"--least": ["mass"]}),
+        ("arm motor=slim,stout", {"--against": ["motor=slim,stout"]}),
+        ("arm slim vs stout", {"--against": ["motor=slim,stout"]}),
+        ("lift motors=1 or 2", {"--against": ["count=1,2"]}),
+        ("lift max height", {}),
+    ],
+)
+def test_words_that_turn_the_question_round(line, options):
+    assert read(line).options == options
+
+
+@pytest.mark.parametrize(
+    "line, says",
+    [
+        ("lift hight=60mm wieght=2kg", ["'hight'", "'wieght'", "rise_wanted", "payload"]),
+        ("intake diameter=54mm", ["piece_diameter (Diameter of the piece)", "roller (Roller)"]),
+        ("train ratio=5 efficiency=80%", ["'efficiency' is found, not given"]),
+        ("arm length", ["'length' has no value", "length=?"]),
+        ("arm 12", ["'12' stands alone"]),
+        ("motor free=275rpm", ["needs its stall torque too"]),
+        ("arm payload=1kg payload=2kg --find motor", ["payload is given twice"]),
+        ("arm blorp", ["'blorp' is neither an input nor a finding of arm"]),
+    ],
+)
+def test_what_cannot_be_read_is_told_all_at_once(line, says):
+    with pytest.raises(BadQuestion) as wrong:
+        read(line)
+    assert all(word in str(wrong.value) for word in says), str(wrong.value)
+
+
+def test_how_it_was_read_stands_before_every_kind_of_answer():
+    for line in ("rope mass=14kg", "spring arm", "lift heaviest"):
+        out = ask(line).out
+        assert "Typed in full" in out or "taken as" in out

@@ -1,0 +1,363 @@
+"""Parts by their figures: what is read, what the nearest part lends, and that the figures come out again.
+
+Sums by hand are from first principles: a wheel rolls pi d in one turn; a label's speed and torque are those of the
+shaft; one kilogram-force is 9.80665 N (exact by definition); pitch diameters of gears are module times teeth (ISO
+21771, from memory), of sprockets pitch over the sine of half the angle of a tooth (ISO 606, from memory).
+"""
+
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from mechbench.catalog import NAMES, judge, sizing_of
+from mechbench.engine.inputs import Tables
+from mechbench.engine.judge import judge_with
+from mechbench.engine.spec import Pick
+from mechbench.kits import by_figures, pairing, read_kit
+from mechbench.kits.load import own_kit
+from mechbench.kits.own_rows import own_part, own_record
+from mechbench.physics import gearmotor, motor
+
+RPM = 2 * math.pi / 60
+KITS = {name: Path(__file__).parent / name for name in ("second_kit", "flat", "bare")}
+MOTOR = "275rpm,2.6N·m"
+EXAMPLES = {  # input's table -> figures that a part of it may have
+    "wheels": "92mm",
+    "drive_wheels": "92 mm",
+    "gripping_rollers": "54mm",
+    "spools": "30mm",
+    "drums": "30 mm",
+    "gearboxes": "20:1",
+    "last_stages": "12:36",
+    "pairs": "belt 20:60",
+    "motors": MOTOR,
+    "servos": "19kgf·cm",
+    "shaft_drives": "19kgf·cm",
+    "roller_drives": MOTOR,
+    "counter_springs": "0.3N/mm",
+    "helping_springs": "7N",
+    "cords": "2mm",
+    "winch_ratchets": "12N·m",
+}
+
+
+@pytest.fixture(scope="module")
+def kit():
+    return own_kit()
+
+
+def row(kit, table, text):
+    """The numbers of an own part in a table of the kit's files."""
+    own = own_part(kit, table, text, "it")
+    return own.kit.table(by_figures.WAYS[table][0].table).row(own.name)
+
+
+# --- the grammar ----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "table, text, name",
+    [
+        ("wheels", "92mm", "92mm"),
+        ("wheels", " 92  mm ", "92mm"),
+        ("wheels", "9,2 cm", "9.2cm"),
+        ("wheels", "3 1/2 in", "3.5in"),
+        ("wheels", "92 mm mecanum", "92mm,mecanum"),
+        ("wheels", "omni, 92mm", "92mm,omni"),
+        ("gearboxes", "20", "20:1"),
+        ("gearboxes", "20 : 1", "20:1"),
+        ("gearboxes", "20,5", "20.5:1"),
+        ("gearboxes", "64:3.2", "20:1"),
+        ("last_stages", "12:36", "own_gear_12_to_36"),
+        ("last_stages", "gears 12 36", "own_gear_12_to_36"),
+        ("last_stages", "Chain 10:30", "own_chain_10_to_30"),
+        ("last_stages", "belt 20 to 60", "own_belt_20_to_60"),
+        ("last_stages", "belt 20:20", "own_belt_20_to_20"),
+        ("last_stages", "own_chain_10_to_30", "own_chain_10_to_30"),
+        ("motors", "275 rpm, 2,6 N·m, 9 A", "275rpm,2.6Nm,9A"),
+        ("motors", "2.6Nm;275rpm;16V", "275rpm,2.6Nm,16V"),
+        ("motors", "275rpm,2.6Nm,0.4A,9A", "275rpm,2.6Nm,9A,0.4A"),
+        ("motors", "bare 6000rpm,0.2Nm", "bare 6000rpm,0.2Nm"),
+        ("servos", "19 kg·cm", "19kgfcm"),
+        ("servos", "19kgcm, 0.16 s", "19kgfcm,0.16s"),
+        ("shaft_drives", "1.2Nm,95rpm", "95rpm,1.2Nm"),
+        ("shaft_drives", "servo 1.2Nm,95rpm,4A", "servo 1.2Nm,95rpm,4A"),
+        ("counter_springs", "80mm, 0,3 N/mm", "0.3N/mm,80mm"),
+    ],
+)
+def test_one_grammar_for_all(kit, table, text, name):
+    """And the name that comes of it can be typed again, and is the same part."""
+    own = own_part(kit, table, text, "it")
+    assert own.name == name and by_figures.looks_like(table, text)
+    for again in (own.name, own.typed):
+        twice = own_part(kit, table, again, "it")
+        assert twice.name == name and twice.kit.digest == own.kit.digest and by_figures.looks_like(table, again)
+
+
+@pytest.mark.parametrize(
+    "table, text",
+    [("wheels", "mecanum"), ("gearboxes", "planetary_744"), ("last_stages", "nylon_18_to_45"), ("counts", "7")]
+    + [("robots", "3"), ("motors", True), ("wheels", ["92mm"]), ("wheels", "")],
+)
+def test_what_is_no_figure_is_left_to_names(table, text):
+    assert not by_figures.looks_like(table, text)
+
+
+@pytest.mark.parametrize(
+    "table, text, says",
+    [
+        ("wheels", "92", "it: '92' has no unit: write the unit too"),
+        ("wheels", "5 kg", "it: '5 kg' is a mass; a length is asked"),
+        ("wheels", "1,234mm", "can be read in two ways"),
+        ("wheels", "5mm", "it is 5 mm, but its diameter must be from 10 mm to 1 m; write a figure in that range"),
+        ("wheels", "-92mm", "it is -92 mm, but its diameter must be from 10 mm to 1 m"),
+        ("wheels", "92mm,95mm", "it is '92mm,95mm', which has a figure too many"),
+        ("wheels", "92mm mecanum omni", "no part of the kit is mecanum omni"),
+        ("gearboxes", "1:20", "it is 0.05 : 1, but its ratio must be from 1 : 1 to 10000 : 1"),
+        ("gearboxes", "20:0", "'20:0' is no ratio"),
+        ("last_stages", "3:20", "it is 3 and 20 teeth, but its teeth must be from 6 to 400"),
+        ("last_stages", "12", "it: '12' is no pair of wheels; write the teeth of both"),
+        ("pairs", "chain 12", "'12' is no pair of wheels"),
+        ("motors", "275rpm", "it is '275rpm', which lacks the torque when held still; write 275rpm,2.6Nm"),
+        ("motors", "275rpm,9Nm,2A", "efficiency of the gears, from torque and speed, is"),
+        ("motors", "275rpm,2.6Nm,9A,6A", "not even twice the 6 A without load"),
+        ("motors", "bare 6000rpm,2Nm,9A", "it: nameplate mismatch"),
+        ("servos", "19Nm,9A,0.01s", "more than a quarter of the 63 W"),
+        ("shaft_drives", "5kg", "which can't be read; write figures such as 275rpm,2.6Nm or 19kgfcm"),
+    ],
+)
+def test_what_no_part_can_have_is_refused_in_one_sentence(kit, table, text, says):
+    with pytest.raises(ValueError) as refused:
+        own_part(kit, table, text, "it")
+    assert says in str(refused.value) and "\n" not in str(refused.value)
+
+
+def test_a_list_keeps_the_figures_of_one_part_together(kit):
+    names = (*kit.table("motors").names, *kit.table("gearboxes").names)
+    apart = lambda table, text: by_figures.one_by_one(table, text, kit, names)
+    assert apart("motors", "275rpm,2,6Nm,9A,slim,92rpm,6.6Nm") == ["275rpm,2,6Nm,9A", "slim", "92rpm,6.6Nm"]
+    assert apart("gearboxes", "20:1,25,planetary_74") == ["20:1", "25", "planetary_74"]
+    assert apart("last_stages", "12:36,chain 10:30") == ["12:36", "chain 10:30"]
+    assert apart("wheels", "92mm;80,5mm") == ["92mm", "80,5mm"] and apart("counts", "1,2") == ["1", "2"]
+
+
+def test_every_table_that_parts_are_picked_from_is_told_or_has_no_figures():
+    """The help has an example of each; what is left is made by sizings, or is no part."""
+    tables = {f.table for name in NAMES for f in sizing_of(name).FIELDS if isinstance(f, Pick)}
+    assert set(EXAMPLES) >= tables & set(by_figures.WAYS) and set(by_figures.WAYS) == set(EXAMPLES)
+    for table in by_figures.WAYS:
+        assert by_figures.example_of(table) in by_figures.figures_taken(table)
+    assert by_figures.figures_taken("counts") == by_figures.example_of("counts") == ""
+    assert by_figures.figures_taken("battery").startswith("figures: 2.8Ah (charge; also voltage")
+
+
+# --- figures come out again -----------------------------------------------------------------------------------------
+
+
+def test_a_wheel_rolls_pi_d_in_a_turn():
+    """Slim motors behind 16 : 1 on a long run: at a steady speed each gives a quarter of the rolling resistance."""
+    report = judge("drivetrain", {"wheel": "92mm", "gearbox": "16:1", "motor": "slim", "distance": "6 m"}, own_kit())
+    kit, mass, radius = own_kit(), report.values["mass"], 0.092 / 2
+    slim, losses = kit.table("motors").row("slim"), 0.88**2  # two stages, as planetary_16
+    rolling = 0.02 * mass * 9.80665
+    amps = rolling * radius / (4 * 16 * losses * slim["torque_constant"]) + slim["free_current"]
+    volts = kit.battery.open_circuit - 4 * amps * kit.battery.resistance
+    turns = (volts - slim["resistance"] * amps) / slim["torque_constant"] / (2 * math.pi)
+    assert report.good["top_speed"] == pytest.approx(math.pi * 0.092 * turns / 16, rel=0.01)
+
+
+@pytest.mark.parametrize("text", [MOTOR, MOTOR + ",9A", MOTOR + ",9A,0.3A,12V"])
+@pytest.mark.parametrize("name", ["own", *KITS])
+def test_a_gearmotor_gives_at_its_shaft_what_its_label_prints(name, text):
+    kit = own_kit() if name == "own" else read_kit(KITS[name])
+    own = own_part(kit, "motors", text, "motor")
+    one, gears = own.kit.table("motors").row(own.name), own.kit.table("gearboxes").row(own.name)
+    free = (one["voltage"] - one["resistance"] * one["free_current"]) / one["torque_constant"] / gears["ratio"]
+    stall = one["torque_constant"] * (one["stall_current"] - one["free_current"]) * gears["ratio"] * gears["efficiency"]
+    assert free / RPM == pytest.approx(275.0, rel=1e-9) and stall == pytest.approx(2.6, rel=1e-9)
+    assert pairing.go_together(own.kit.table("motors"), own.name, own.kit.table("gearboxes"), own.name)
+    assert not pairing.go_together(own.kit.table("motors"), own.name, own.kit.table("gearboxes"), gears_of(kit))
+
+
+def gears_of(kit):
+    return pairing.loose(kit.table("gearboxes"))[0]
+
+
+def test_a_motor_at_a_load_is_the_gearmotor_as_its_shaft_shows_it(kit):
+    """R = V / I; the voltage that is left turns it: k_f from the free run, k_s from the stall, both as printed."""
+    report = judge("motor", {"motor": "275rpm,2.6N·m,9A,0.5A,16V", "load_torque": "0.9 N·m"}, kit)
+    ohms, felt = 16 / 9, 2.6 / (9 - 0.5)
+    amps = 0.9 / felt + 0.5
+    volts = kit.battery.open_circuit - kit.battery.resistance * amps
+    speed = (volts - ohms * amps) / ((16 - ohms * 0.5) / (275 * RPM))
+    assert report.good["current"] == pytest.approx(amps, rel=1e-9)
+    assert report.good["speed"] == pytest.approx(speed, rel=1e-9)
+    stalled = min(kit.battery.open_circuit / (ohms + kit.battery.resistance), kit.controller.output_limit)
+    assert report.good["spare"] == pytest.approx(felt * (stalled - 0.5) - 0.9, rel=1e-9)
+
+
+def test_kilogram_force_centimetres_of_a_servo(kit):
+    """19 kgf x 9.80665 N/kgf x 0.01 m."""
+    assert row(kit, "servos", "19 kgf·cm")["stall_torque"] == pytest.approx(1.8632635, rel=1e-9)
+    told = own_part(kit, "servos", "19 kg·cm", "servo")
+    assert told.kit.table("servos").row(told.name)["stall_torque"] == pytest.approx(1.8632635, rel=1e-9)
+    assert told.said.endswith("kg·cm is read as kgf·cm.")
+    assert row(kit, "servos", "19kgfcm,0.16s")["free_speed"] == pytest.approx(math.pi / 3 / 0.16, rel=1e-9)
+
+
+def test_two_wheels_by_their_teeth(kit):
+    own = own_part(kit, "last_stages", "12:36", "last_stage")
+    stage = Tables(sizing_of("train"), own.kit)("last_stages").row(own.name)
+    module = kit.table("spur_gears").row("nylon_18")["module"]
+    sizes = {"ratio": 3.0, "teeth_in": 12.0, "teeth_out": 36.0, "diameter_in": 12 * module, "diameter_out": 36 * module}
+    assert {key: stage[key] for key in sizes} == pytest.approx(sizes)
+    chain = own_part(kit, "last_stages", "chain 10:30", "last_stage")
+    stage = Tables(sizing_of("train"), chain.kit)("last_stages").row(chain.name)
+    assert stage["diameter_in"] == pytest.approx(0.008 / math.sin(math.pi / 10)) and stage["kind"] == 3.0
+    even = own_part(kit, "last_stages", "belt 20:20", "last_stage")
+    assert Tables(sizing_of("train"), even.kit)("last_stages").row(even.name)["ratio"] == 1.0
+
+
+def test_springs_drum_and_ratio(kit):
+    assert row(kit, "counter_springs", "0.3N/mm")["rate"] == pytest.approx(300.0)
+    assert row(kit, "counter_springs", "0.3N/mm,80mm")["free_length"] == pytest.approx(0.08)
+    assert row(kit, "helping_springs", "7N")["force"] == 7.0 and row(kit, "gearboxes", "20")["ratio"] == 20.0
+    drum = row(kit, "drums", "30mm")
+    assert drum["radius"] == pytest.approx(0.015), "30 mm across"
+
+
+@pytest.mark.parametrize("size", ["5mm", "60mm", "200mm", "900mm"])
+def test_the_rim_of_a_drum_is_always_larger_than_the_drum(kit, size):
+    drum = row(kit, "spools", size)
+    assert drum["flange_diameter"] - drum["diameter"] == pytest.approx(0.026), "as of every spool of this kit"
+
+
+def test_a_battery_of_less_charge_has_more_resistance(kit):
+    """Of cells alike, so many side by side and so many in a row: R goes with voltage over charge, mass with both."""
+    own = own_record(kit, "battery", "2.8Ah").kit
+    assert own.battery.capacity == pytest.approx(2.8 * 3600) and own.battery.nominal == kit.battery.nominal
+    assert own.battery.resistance == pytest.approx(0.11 * 3.3 / 2.8, rel=1e-9)
+    assert own.spread("battery_resistance").high == pytest.approx((0.20 - 0.11) * 3.3 / 2.8, rel=1e-9)
+    low = own_record(own, "battery", "2.8 A·h, 12 V").kit
+    assert low.battery.open_circuit == pytest.approx(16.7 * 12 / 16) and low.controller.reset_level == 8.25
+    assert low.spread("battery_voltage").low == pytest.approx((15.4 - 16.7) * 12 / 16)
+    back = own_record(low, "battery", "3.3Ah").kit
+    assert back.battery.resistance == pytest.approx(0.11) and back.controller.reset_level == 11.0
+    assert own_record(kit, "fuse", "20A").kit.fuse.rating == 20.0
+
+
+# --- what the nearest part lends ------------------------------------------------------------------------------------
+
+# Sizing, input, a part of the course's own kit, its figures.
+EQUALS = [
+    ("drivetrain", "wheel", "traction_80", "80mm"),
+    ("drivetrain", "wheel", "omni_80", "80mm omni"),
+    ("drivetrain", "wheel", "mecanum_115", "115mm"),
+    ("intake", "roller", "soft_50", "50mm"),
+    ("intake", "drive", "turner", "1.2N·m"),
+    ("lift", "drum", "spool_28", "28mm"),
+    ("lift", "spring", "constant_9", "9N"),
+    ("winch", "spool", "spool_52", "52mm"),
+    ("winch", "cord", "braid", "2.5mm"),
+    ("winch", "ratchet", "ratchet", "16N·m"),
+    ("train", "gearbox", "planetary_56", "56.35"),
+    ("train", "last_stage", "nylon_22_to_44", "22:44"),
+    ("train", "last_stage", "steel_22_to_44", "22:44 steel"),
+    ("arm", "last_stage", "chain_9_to_28", "chain 9:28"),
+    ("arm", "motor", "slow", "92rpm,6.6N·m"),
+    ("arm", "motor", "slow", "92rpm,6.6N·m,6.4A,0.35A,16V"),
+    ("arm", "motor", "stout", "bare 5200rpm,0.395N·m"),
+    ("arm", "spring", "spring_0_25_70", "0.25N/mm,70mm"),
+    ("motor", "motor", "slow", "92rpm,6.6N·m"),
+    ("linkage", "drive", "slow", "92rpm,6.6N·m"),
+    ("linkage", "drive", "quick", "0.72N·m"),
+    ("gripper", "servo", "light", "0.31N·m"),
+]
+
+
+@pytest.mark.parametrize("name, field, part, text", EQUALS)
+def test_the_figures_of_a_part_of_the_kit_find_what_that_part_finds(kit, name, field, part, text):
+    as_part, by_text = (judge(name, {field: one}, kit) for one in (part, text))
+    assert by_text.good == pytest.approx(as_part.good, rel=1e-9, nan_ok=True)
+    assert by_text.bad == pytest.approx(as_part.bad, rel=1e-9, nan_ok=True)
+    assert by_text.days_in_100 == as_part.days_in_100 and len(by_text.rests_on) == len(as_part.rests_on)
+
+
+def test_battery_and_fuse_of_the_kit_by_their_figures_change_nothing(kit):
+    plain, same = (judge("power", one, kit) for one in ({}, {"battery": "3.3 A·h", "fuse": "15 A"}))
+    assert same.good == pytest.approx(plain.good) and same.bad == pytest.approx(plain.bad)
+
+
+@pytest.mark.parametrize("table, text", EXAMPLES.items())
+@pytest.mark.parametrize("name", KITS)
+def test_every_kit_has_own_parts_of_each_table(name, table, text):
+    """Where the team has none of a kind, the course's own lends the rest; nothing is lost on the way."""
+    kit = read_kit(KITS[name])
+    own = own_part(kit, table, text, "it")
+    more = {
+        one: [part for part in own.kit.table(one).names if part not in kit.table(one).names] for one in kit.tables()
+    }
+    changed = {one: parts for one, parts in more.items() if parts}
+    assert len(changed) == (2 if text == MOTOR else 1)
+    for one, parts in changed.items():
+        numbers = [own.kit.table(one).row(part) for part in parts]
+        assert not [key for each in numbers for key, value in each.items() if math.isnan(value) and key not in UNTOLD]
+    assert kit.table("wheels").names == read_kit(KITS[name]).table("wheels").names
+
+
+UNTOLD = ("counts_per_turn", "shaft_diameter")
+# Sizing, input, unit, two parts of the kit; between them the lender changes once, at the mean of their factors.
+BETWEEN = [
+    ("drivetrain", "wheel", "mm", 80.0, 115.0, ("top_speed", "push", "time", "slope")),
+    ("lift", "drum", "mm", 28.0, 40.0, ("spare", "time", "strength")),
+    ("intake", "roller", "mm", 50.0, 80.0, ("ratio", "nip", "surface")),
+    ("train", "gearbox", ":1", 25.3, 56.35, ("speed", "gives", "efficiency")),
+    ("gripper", "servo", "N·m", 0.31, 0.72, ("share", "rail", "stall_squeeze")),
+    ("lift", "spring", "N", 4.0, 9.0, ("stays_up", "spare", "return_pull")),
+]
+
+
+@pytest.mark.parametrize("name, field, unit, low, high, findings", BETWEEN)
+def test_findings_move_without_a_jump_but_where_the_lender_changes(kit, name, field, unit, low, high, findings):
+    """In steps of 1 % of the way. What jumps is what the nearest part lends: mass, grip, losses, a servo's speed."""
+    sizing, found, said = sizing_of(name), [], []
+    for size in np.geomspace(low, high, 101):
+        tables = Tables(sizing, kit)
+        found.append(judge_with(sizing, {field: f"{size:.9g}{unit}"}, tables).good)
+        said.append(tables.said[0].rpartition(" as ")[2])
+    changes = [i for i in range(100) if said[i] != said[i + 1]]
+    assert len(changes) == 1 and abs(changes[0] - 50) <= 1, "at the mean of the factors of both"
+    here = [one for one in findings if one in found[0]]
+    assert here
+    for one in here:
+        values = np.array([each[one] for each in found])
+        steps = np.abs(np.diff(values))
+        reach = np.ptp(values)
+        assert np.all(np.isfinite(values)) and np.max(np.delete(steps, changes)) < 0.05 * reach + 1e-12, one
+
+
+def test_a_weaker_gearmotor_is_never_better(kit):
+    """Less torque at the same speed, as long as one motor lends the rest and no controller limits it."""
+    torques = np.geomspace(4.0, 9.0, 12)
+    spare = [judge("arm", {"motor": f"90rpm,{torque:.3f}N·m slow"}, kit).good["spare"] for torque in torques]
+    assert spare == sorted(spare) and spare[0] < spare[-1]
+
+
+def test_what_the_gearmotor_reader_assumes_is_assumed_of_an_own_one(kit):
+    """Its label gives no mass and no heat: these are assumed as of the kit's own one, in the same bands."""
+    own = own_part(kit, "motors", MOTOR, "motor").kit.table("motors")
+    assert own.assumed["275rpm,2.6Nm"].keys() == own.assumed["slow"].keys() and own.assumed["slow"]
+    read = gearmotor.from_label(16.0, 275 * RPM, 2.6, own.row("275rpm,2.6Nm")["stall_current"])
+    assert motor.stall_current(gearmotor.motor_of(read), 16.0) == pytest.approx(
+        own.row("275rpm,2.6Nm")["stall_current"]
+    )
+
+
+def test_a_kit_stays_as_it_is_and_knows_what_was_added(kit):
+    own = own_part(own_part(kit, "wheels", "92mm", "wheel").kit, "gearboxes", "20:1", "gearbox")
+    assert kit.added == () and kit.plain is kit and "92mm" not in kit.table("wheels").names
+    assert own.kit.added == ("gearbox: 20:1", "wheel: 92mm") and own.kit.plain is kit
+    assert own.kit.digest.startswith(f"{kit.digest}+") and own_part(own.kit, "wheels", "92mm", "wheel").kit is own.kit
+    assert own_part(own.kit, "wheels", "93mm", "wheel").said.endswith("as traction_80."), "never as an own part"
