@@ -196,7 +196,7 @@ def small_pictures(monkeypatch):
 
 
 def _small_search(search):
-    def few(sizing, values, vary, kit):
+    def few(sizing, values, vary, kit, **more):
         tables = find.Tables(sizing, kit)
         some = {name: parts or list(sizing.field(name).options(tables))[:4] for name, parts in vary.items()}
         return search(sizing, values, some, kit, finalists=4, days=32)
