@@ -39,8 +39,8 @@ class ChainedArm(Sizing):
             "payload",
             "Mass at the tip",
             "kg",
-            0.05,
-            2.0,
+            0.01,
+            6.0,
             0.48,
             "pieces and gripper together",
             JOB,
@@ -51,7 +51,7 @@ class ChainedArm(Sizing):
             "Start angle, first link",
             "deg",
             -90.0,
-            269.0,
+            270.0,
             2.0,
             "from level, counted from the front; below 0 is downwards",
             JOB,
@@ -113,10 +113,10 @@ class ChainedArm(Sizing):
             more=True,
         ),
         Field(
-            "first_mass", "Mass of the first link", "kg", 0.05, 2.0, 0.20, "spread evenly along it", CHOICE, more=True
+            "first_mass", "Mass of the first link", "kg", 0.01, 5.0, 0.20, "spread evenly along it", CHOICE, more=True
         ),
         Field(
-            "second_mass", "Mass of the second link", "kg", 0.05, 2.0, 0.15, "spread evenly along it", CHOICE, more=True
+            "second_mass", "Mass of the second link", "kg", 0.01, 5.0, 0.15, "spread evenly along it", CHOICE, more=True
         ),
         Field(
             "elbow_mass", "Mass at the elbow", "kg", 0.0, 1.0, 0.08, "sprocket, shaft and bearing", CHOICE, more=True
@@ -214,8 +214,6 @@ class ChainedArm(Sizing):
 
 def _swing(x):
     """The swing of both links, and the findings that tell where they are."""
-    if np.any(x.start_angle == x.end_angle):
-        raise ValueError("end_angle is the same as start_angle, but the arm must swing; choose another end_angle.")
     pair, start, end = pair_of(x), column(x.start_angle), column(x.end_angle)
     of_pair = lambda function: lambda angle: function(pair, angle)
     swing = swing_of(x, POINTS, of_pair(chained.torque), of_pair(chained.inertia), of_pair(chained.tip_rate))
