@@ -60,7 +60,7 @@ def test_a_part_may_be_named_by_a_word_that_only_it_has():
     [
         ({"payload": "3"}, "has no unit: write the unit too"),
         ({"payload": "3 N"}, "is a force; a mass is asked"),
-        ({"payload": "30 kg"}, "must be from 0.05 kg to 2 kg"),
+        ({"payload": "30 kg"}, "must be from 0.01 kg to 6 kg"),
         ({"pay": "1kg", "payload": "1kg"}, "payload is given twice"),
     ],
 )

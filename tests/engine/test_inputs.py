@@ -28,7 +28,11 @@ def test_what_is_given_is_read_in_the_order_of_the_sizing():
     "given, said",
     [
         ({"lod": 3}, "'lod' is not an input of shelf; did you mean 'load'?"),
-        ({"load": 60}, "load is 60 kg, but it must be from 1 kg to 50 kg; choose a value in that range."),
+        (
+            {"load": 60},
+            "load is 60 kg, but it must be from 1 kg to 50 kg (only the slider ends there, physics goes on above);"
+            " choose a value in that range.",
+        ),
         (
             {"load": float("nan")},
             "load is 'nan', but it must be one number from 1 kg to 50 kg; choose a value in that range.",

@@ -49,7 +49,6 @@ class Gripper(Sizing):
     """One or several grippers on a wrist, each with two jaws that hold a piece by friction."""
 
     NAME = "gripper"
-    ALSO = ("grip", "claw", "servo", "servos", "jaws", "grabber", "clamp", "hand", "pinch", "squeeze", "wrist")
     VERSION = 3  # 2: room between two pieces; 3: current of a pair
     TITLE = "A gripper"
     QUESTION = "Will it hold while the robot accelerates, with which servo, and let go of one of two?"
@@ -58,26 +57,24 @@ class Gripper(Sizing):
             "piece_mass",
             "Mass of the piece",
             "g",
-            10.0,
-            2000.0,
+            1.0,
+            3000.0,
             150.0,
             "of one piece",
             JOB,
             follows=figures.piece_mass,
-            also=("mass", "weight", "payload", "load", "piece"),
         ),
         Field(
             "piece_width",
             "Width of the piece",
             "mm",
-            10.0,
+            2.0,
             200.0,
             72.0,
             "between the jaws",
             JOB,
             more=True,
             follows=figures.piece_width,
-            also=("width", "diameter", "size"),
         ),
         Field(
             "upward",
@@ -88,35 +85,14 @@ class Gripper(Sizing):
             3.0,
             "of the gripper, when it starts up or stops going down",
             JOB,
-            also=("acceleration",),
         ),
-        Field(
-            "level",
-            "Level acceleration",
-            "m/s2",
-            0.0,
-            20.0,
-            5.0,
-            "of the robot, along the pads",
-            JOB,
-            also=("braking", "acceleration"),
-        ),
-        Field(
-            "time_wanted",
-            "Time to close",
-            "s",
-            0.05,
-            3.0,
-            0.35,
-            "from open to the piece",
-            JOB,
-            also=("time", "seconds", "duration"),
-        ),
+        Field("level", "Level acceleration", "m/s2", 0.0, 20.0, 5.0, "of the robot, along the pads", JOB),
+        Field("time_wanted", "Time to close", "s", 0.05, 3.0, 0.35, "from open to the piece", JOB),
         Field(
             "room",
             "Open further than the piece",
             "mm",
-            4.0,
+            1.0,
             150.0,
             34.0,
             "both sides together: what the driver needs to line up",
@@ -164,23 +140,21 @@ class Gripper(Sizing):
             "squeeze",
             "Squeeze",
             "N",
-            0.5,
-            60.0,
+            0.1,
+            150.0,
             5.5,
             "that the jaws are set to, each",
             follows=squeeze_that_holds,
-            also=("force", "grip"),
         ),
         Field(
             "lever",
             "Jaw lever",
             "mm",
-            20.0,
+            10.0,
             200.0,
             50.0,
             "from pivot to pad (pivot jaws), or between the pins (parallel jaws)",
             follows=figures.even(figures.piece_width, 0.714, step=0.005),
-            also=("jaw_length",),
         ),
         Field(
             "grip_angle",
@@ -213,15 +187,14 @@ class Gripper(Sizing):
             1.0,
             "more than 1 makes the jaws slower and stronger",
             more=True,
-            also=("gear", "gears"),
         ),
-        Field("safety", "Safety factor", "x", 1.0, 4.0, 1.5, "on the squeeze", CHOICE, more=True, also=("factor",)),
-        Pick("pad", "Pads", "pads", None, "what touches the piece", more=True, also=("pads", "friction")),
+        Field("safety", "Safety factor", "x", 1.0, 4.0, 1.5, "on the squeeze", CHOICE, more=True),
+        Pick("pad", "Pads", "pads", None, "what touches the piece", more=True),
         Field(
             "pad_length",
             "Length of contact",
             "mm",
-            4.0,
+            2.0,
             150.0,
             34.0,
             "a line, where a flat pad touches a round piece",
@@ -240,14 +213,12 @@ class Gripper(Sizing):
             CHOICE,
             more=True,
         ),
-        Pick(
-            "count", "Pieces held", "counts", "1", "each in jaws of its own", more=True, also=("pieces", "n", "number")
-        ),
+        Pick("count", "Pieces held", "counts", "1", "each in jaws of its own", more=True),
         Field(
             "spacing",
             "Between two pieces",
             "mm",
-            20.0,
+            5.0,
             300.0,
             86.0,
             "centre to centre, where two are held side by side",
@@ -256,36 +227,24 @@ class Gripper(Sizing):
             follows=figures.even(figures.piece_width, 1.19),
         ),
         Pick("wrist", "Wrist servo", "servos", None, "turns the whole gripper up and down", more=True),
-        Field(
-            "gripper_mass",
-            "Mass of the gripper",
-            "g",
-            20.0,
-            1500.0,
-            250.0,
-            "without pieces",
-            CHOICE,
-            more=True,
-            also=("own_mass",),
-        ),
+        Field("gripper_mass", "Mass of the gripper", "g", 0.0, 3000.0, 250.0, "without pieces", CHOICE, more=True),
         Field(
             "reach",
             "Wrist to centre of gravity",
             "mm",
-            10.0,
-            300.0,
+            1.0,
+            500.0,
             90.0,
             "of gripper and pieces together",
             CHOICE,
             more=True,
-            also=("length", "distance", "arm"),
         ),
         Field("front", "Wrist to the front", "mm", 20.0, 500.0, 180.0, "furthest point, jaws open", CHOICE, more=True),
         Field(
             "height",
             "Height of the gripper",
             "mm",
-            10.0,
+            5.0,
             300.0,
             100.0,
             "half above the wrist's axis, half below",
@@ -301,7 +260,6 @@ class Gripper(Sizing):
             "with the safety factor in it; below 1 the piece may slip",
             "at least",
             1.0,
-            also=("hold", "holding", "grip", "grips", "slip", "slips", "servo", "enough", "strong"),
         ),
         Finding(
             "squeeze_set",
@@ -310,7 +268,6 @@ class Gripper(Sizing):
             "of each jaw: the two do not add up",
             "at most",
             "squeeze_allowed",
-            also=("crush",),
         ),
         Finding(
             "share",
@@ -319,16 +276,9 @@ class Gripper(Sizing):
             "asked all the time while it holds",
             "at most",
             "servo.holding_share",
-            also=("servo", "torque", "strong", "stall"),
         ),
         Finding(
-            "time",
-            "time to close, at best",
-            "s",
-            "from open to the piece, without load",
-            "at most",
-            "time_wanted",
-            also=("speed", "fast", "quick"),
+            "time", "time to close, at best", "s", "from open to the piece, without load", "at most", "time_wanted"
         ),
         Finding(
             "opens",
@@ -353,7 +303,6 @@ class Gripper(Sizing):
             "all jaws holding, and the other servos",
             "at most",
             "servo_rail.current_limit",
-            also=("current", "amps", "draw", "draws"),
         ),
         Finding(
             "pair",
@@ -370,7 +319,6 @@ class Gripper(Sizing):
             "gripper and pieces level, while it speeds up",
             "at most",
             "wrist.holding_share",
-            also=("wrist", "servo", "servos"),
         ),
         Finding(
             "fold_front",
@@ -390,12 +338,7 @@ class Gripper(Sizing):
             scale=20.0,
         ),
         Finding(
-            "needed",
-            "squeeze needed",
-            "N",
-            "friction, weight, acceleration, twist and safety factor",
-            worse="more",
-            also=("force", "grip", "squeeze", "slip", "slips", "hard"),
+            "needed", "squeeze needed", "N", "friction, weight, acceleration, twist and safety factor", worse="more"
         ),
         Finding(
             "tilt",
@@ -404,14 +347,7 @@ class Gripper(Sizing):
             "pivot jaws: beyond the angle of friction they push a round piece out",
             worse="more",
         ),
-        Finding(
-            "stall_squeeze",
-            "squeeze at the servo's stall",
-            "N",
-            "the most it can do, not for long",
-            worse="less",
-            also=("force", "stall"),
-        ),
+        Finding("stall_squeeze", "squeeze at the servo's stall", "N", "the most it can do, not for long", worse="less"),
         Finding(
             "rail_stuck",
             "rail current with every jaw stuck",
@@ -444,7 +380,6 @@ class Gripper(Sizing):
     TRIES = {"ratio": ("1.5", "2", "3", "4", "6"), "reach": ("60 mm", "40 mm")}
     LESS = ("piece_mass", "squeeze", "gripper_mass", "upward", "level")
     FROM_GAME = {"piece_mass": "piece.mass", "piece_width": "piece.width"}
-    FALLS = ("lets go", "Keep hands and feet from under the piece.")
     USES = (
         gripper.carried_force,
         gripper.squeeze_needed,
