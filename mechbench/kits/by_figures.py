@@ -92,7 +92,7 @@ BARE_MOTOR = Way(
         Figure("torque", "stall_torque", "torque when held still", needed=True),
         *GEARMOTOR.figures[2:],
     ),
-    "bare 6000rpm,0.2Nm",
+    "bare,6000rpm,0.2Nm",
     "rotor, heat and mass",
     words=(BARE,),
     asked=True,
@@ -123,8 +123,8 @@ def _toothed(what: str, table: str, example: str, open_: str, words: tuple[str, 
 
 STAGES = (
     _toothed("gear", "spur_gears", "12:36", "size of teeth, width and material", ("gear", "gears"), asked=False),
-    _toothed("belt", "pulleys", "belt 20:60", "size of teeth and width", ("belt", "belts", "pulley", "pulleys")),
-    _toothed("chain", "sprockets", "chain 10:30", "size of links", ("chain", "chains", "sprocket", "sprockets")),
+    _toothed("belt", "pulleys", "belt,20:60", "size of teeth and width", ("belt", "belts", "pulley", "pulleys")),
+    _toothed("chain", "sprockets", "chain,10:30", "size of links", ("chain", "chains", "sprocket", "sprockets")),
 )
 EXTENSION = Way(
     "spring",
@@ -301,7 +301,7 @@ def _by(way: Way, words: tuple[str, ...], pieces: list[str], text: str, name: st
         found["stall_current"], found["free_current"] = found["free_current"], found["stall_current"]
     kind = [one for one in words if one in way.words][:1]
     like = tuple(one for one in words if one not in way.words)
-    typed = " ".join([*kind, ",".join([*(one[2] for one in found.values()), *like])])
+    typed = ",".join([*kind, *(one[2] for one in found.values()), *like])  # without a blank, as a shell wants it
     shown = ", ".join(one[1] for one in found.values())
     return Given(way, {key: one[0] for key, one in found.items()}, shown, typed, like, tuple(notes))
 

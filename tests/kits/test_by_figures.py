@@ -79,11 +79,11 @@ def row(kit, table, text):
         ("motors", "275 rpm, 2,6 N·m, 9 A", "275rpm,2.6Nm,9A"),
         ("motors", "2.6Nm;275rpm;16V", "275rpm,2.6Nm,16V"),
         ("motors", "275rpm,2.6Nm,0.4A,9A", "275rpm,2.6Nm,9A,0.4A"),
-        ("motors", "bare 6000rpm,0.2Nm", "bare 6000rpm,0.2Nm"),
+        ("motors", "bare 6000rpm,0.2Nm", "bare,6000rpm,0.2Nm"),
         ("servos", "19 kg·cm", "19kgfcm"),
         ("servos", "19kgcm, 0.16 s", "19kgfcm,0.16s"),
         ("shaft_drives", "1.2Nm,95rpm", "95rpm,1.2Nm"),
-        ("shaft_drives", "servo 1.2Nm,95rpm,4A", "servo 1.2Nm,95rpm,4A"),
+        ("shaft_drives", "servo 1.2Nm,95rpm,4A", "servo,1.2Nm,95rpm,4A"),
         ("counter_springs", "80mm, 0,3 N/mm", "0.3N/mm,80mm"),
     ],
 )
