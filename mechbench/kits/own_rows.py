@@ -10,7 +10,7 @@ bears more.
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from mechbench import quantity
@@ -217,14 +217,22 @@ _ADJUST: dict[str, Callable[[Given, dict[str, float]], dict[str, Any]]] = {
 
 
 def _gearbox(kit: Kit, given: Given) -> _Made:
-    """A gearbox of this ratio, with as many stages as the nearest one."""
-    ratio = given.values["stages"]
+    """A gearbox of this ratio, with as many stages as the nearest one; where an input picks motor and gearbox as one
+    part, behind the motor that is named, else behind the usual one.
+    """
+    ratio, fronts = given.values["stages"], pairing.loose(kit.table("motors")) if given.way.also_names else ()
+    named = [one for one in given.like if one in fronts]
+    given = replace(given, name=f"{ratio:.12g}:1", like=tuple(one for one in given.like if one not in fronts))
     table = kit.table("gearboxes")
     table = table if pairing.reducing(table) else kit.own_table("gearboxes")
     like = _lends(table, pairing.reducing(table), given, lambda one: _apart(ratio, table.row(one)["ratio"]))
     part = _part(given, table, like, {"stages": (ratio,)})
     part.values["stage_count"] = int(table.row(like)["stage_count"])
-    return _Made({"gearboxes": [part]}, f"{given.way.open} as {like}")
+    told = f"{given.way.open} as {like}"
+    if not fronts:
+        return _Made({"gearboxes": [part]}, told)
+    motor = named[0] if named else pairing.usual_of(kit.table("motors"), fronts)
+    return _Made({"gearboxes": [part]}, f"behind {motor}; {told}", f"{motor}_{part.name}")
 
 
 def _pair(kit: Kit, given: Given) -> _Made:
