@@ -75,7 +75,7 @@ GEARBOX = Way(
 )
 GEARED = replace(
     GEARBOX,
-    what="gears behind a motor",
+    what="motor with a gearbox",
     figures=(Figure(RATIO, "stages", "ratio, behind the usual motor or one that is named", needed=True),),
     also_names="motors",
 )
@@ -165,7 +165,7 @@ RATCHET = Way("ratchet", "ratchets", (Figure("torque", "torque", "torque that it
 
 # Table that an input picks from -> ways to give a part of it by figures; the first that the text fits is taken.
 WAYS: Mapping[str, tuple[Way, ...]] = {
-    "motors": (BARE_MOTOR, GEARMOTOR),
+    "motors": (GEARMOTOR, BARE_MOTOR),
     "gearboxes": (GEARBOX,),
     "last_stages": STAGES,
     "pairs": STAGES,
@@ -396,15 +396,16 @@ def figures_taken(table: str) -> str:
 
 def example_of(table: str) -> str:
     """The first example of figures for a table, "92mm"; "" where it takes none."""
-    return WAYS[table][-1 if WAYS[table][0].asked else 0].example if table in WAYS else ""
+    return WAYS[table][0].example if table in WAYS else ""
 
 
 def _in_words(ways: Iterable[Way]) -> str:
-    """'92mm (diameter)', one way after the other."""
-    return "; or ".join(map(_one_way, ways))
+    """'92mm (diameter)'; of several ways each with what it is, and optional figures once."""
+    ways = tuple(ways)
+    told = [f"{way.example}{f' for a {way.what}' if len(ways) > 1 else ''} ({_needed(way)})" for way in ways]
+    more = dict.fromkeys(one.words for way in ways for one in way.figures if not one.needed)
+    return "; or ".join(told) + (f"; if known also {', '.join(more)}" if more else "")
 
 
-def _one_way(way: Way) -> str:
-    needed = " and ".join(one.words for one in way.figures if one.needed)
-    more = ", ".join(one.words for one in way.figures if not one.needed)
-    return f"{way.example} ({needed}{f'; also {more}' if more else ''})"
+def _needed(way: Way) -> str:
+    return " and ".join(one.words for one in way.figures if one.needed)

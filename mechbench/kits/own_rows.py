@@ -226,7 +226,7 @@ def _gearbox(kit: Kit, given: Given) -> _Made:
     table = kit.table("gearboxes")
     table = table if pairing.reducing(table) else kit.own_table("gearboxes")
     like = _lends(table, pairing.reducing(table), given, lambda one: _apart(ratio, table.row(one)["ratio"]))
-    part = _part(given, table, like, {"stages": (ratio,)})
+    part = _part(given, table, like, {"stages": (ratio,)}, label=f"{OWN} gearbox, {given.shown}")
     part.values["stage_count"] = int(table.row(like)["stage_count"])
     told = f"{given.way.open} as {like}"
     if not fronts:
