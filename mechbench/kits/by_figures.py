@@ -217,8 +217,9 @@ class Given:
 
 _NO_UNIT = re.compile(r"[+-]?[0-9]+")
 _STARTS_AS_NUMBER = re.compile(r"[+-]?[.,]?[0-9]")
-_PAIR_NAME = re.compile(r"own_([a-z]+)_([0-9]+)_to_([0-9]+)")  # as a table of pairs calls it
-_GEARED_NAME = re.compile(r"^([a-z][a-z0-9_]*)_([0-9.]+:1)$")
+# As tables of pairs call what own_rows.py makes.
+_PAIR_NAME = re.compile(r"^own_([a-z]+)((?:_[a-z]\w*?)?)_([0-9]+)_to_([0-9]+)$")
+_GEARED_NAME = re.compile(r"^([a-z][a-z0-9_]*)_([0-9.]+:1(?:,\w+)?)$")
 _TEETH = re.compile(r"([0-9]{1,4})(?: ?[:/] ?|_to_| ?to ?| )([0-9]{1,4})")
 _RATIO = re.compile(r"([0-9]+(?:[.,][0-9]+)?)(?: ?[:/] ?([0-9]+(?:[.,][0-9]+)?))?")
 # A label's "kg·cm" is a weight's torque. Learners are to tell mass from weight, so it is said.
@@ -241,7 +242,10 @@ def looks_like(table: str, given: Any, kit: Kit) -> bool:
 
 def _as_typed(text: str) -> str:
     """The text with single blanks; the names that tables of pairs make of own parts as figures again."""
-    return _GEARED_NAME.sub(r"\1 \2", _PAIR_NAME.sub(r"\1 \2:\3", " ".join(text.split())))
+    tidy = " ".join(text.split())
+    if hit := _PAIR_NAME.match(tidy):
+        return " ".join(filter(None, (hit[1], hit[2][1:], f"{hit[3]}:{hit[4]}")))
+    return _GEARED_NAME.sub(r"\1 \2", tidy)
 
 
 def read(ways: Iterable[Way], given: Any, name: str, kit: Kit) -> Given:

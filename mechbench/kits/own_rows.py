@@ -222,7 +222,8 @@ def _gearbox(kit: Kit, given: Given) -> _Made:
     """
     ratio, fronts = given.values["stages"], pairing.loose(kit.table("motors")) if given.way.also_names else ()
     named = [one for one in given.like if one in fronts]
-    given = replace(given, name=f"{ratio:.12g}:1", like=tuple(one for one in given.like if one not in fronts))
+    rest = tuple(one for one in given.like if one not in fronts)
+    given = replace(given, name=",".join((f"{ratio:.12g}:1", *rest)), like=rest)
     table = kit.table("gearboxes")
     table = table if pairing.reducing(table) else kit.own_table("gearboxes")
     like = _lends(table, pairing.reducing(table), given, lambda one: _apart(ratio, table.row(one)["ratio"]))
@@ -243,7 +244,8 @@ def _pair(kit: Kit, given: Given) -> _Made:
     parts, lent = [], []
     for number, twin in zip(teeth, ("", "b" if teeth[0] == teeth[1] else "")):
         like = _lends(table, names, given, lambda one, number=number: _apart(number, table.row(one)["teeth"]))
-        wheel, label = f"{OWN}_{way.what}_{number:.0f}{twin}", f"{OWN} {way.what}, {number:.0f} teeth"
+        wheel = f"{'_'.join((OWN, way.what, *given.like))}_{number:.0f}{twin}"
+        label = f"{OWN} {' '.join((*given.like, way.what))}, {number:.0f} teeth"
         parts.append(_part(given, table, like, {"teeth": number}, wheel, label))
         lent.append(like)
     return _Made({way.table: parts}, f"{way.open} as {lent[0]}", f"{parts[0].name}_to_{teeth[1]:.0f}")

@@ -76,6 +76,8 @@ def row(kit, table, text):
         ("last_stages", "belt 20 to 60", "own_belt_20_to_60"),
         ("last_stages", "belt 20:20", "own_belt_20_to_20"),
         ("last_stages", "own_chain_10_to_30", "own_chain_10_to_30"),
+        ("last_stages", "12:36 steel", "own_gear_steel_12_to_36"),
+        ("last_stages", "12:36,nylon_18", "own_gear_nylon_18_12_to_36"),
         ("motors", "275 rpm, 2,6 N·m, 9 A", "275rpm,2.6Nm,9A"),
         ("motors", "2.6Nm;275rpm;16V", "275rpm,2.6Nm,16V"),
         ("motors", "275rpm,2.6Nm,0.4A,9A", "275rpm,2.6Nm,9A,0.4A"),
@@ -86,6 +88,7 @@ def row(kit, table, text):
         ("shaft_drives", "servo 1.2Nm,95rpm,4A", "servo,1.2Nm,95rpm,4A"),
         ("shaft_drives", "stout 20:1", "stout_20:1"),
         ("roller_drives", "20 : 1", "slim_20:1"),
+        ("roller_drives", "20 : 1 planetary_74", "slim_20:1,planetary_74"),
         ("counter_springs", "80mm, 0,3 N/mm", "0.3N/mm,80mm"),
     ],
 )
