@@ -6,6 +6,7 @@ shaft; one kilogram-force is 9.80665 N (exact by definition); pitch diameters of
 """
 
 import math
+import random
 from pathlib import Path
 
 import numpy as np
@@ -19,6 +20,7 @@ from mechbench.kits import by_figures, pairing, read_kit
 from mechbench.kits.load import own_kit
 from mechbench.kits.own_rows import own_part, own_record
 from mechbench.physics import gearmotor, motor
+from tests.tries import tries
 
 RPM = 2 * math.pi / 60
 KITS = {name: Path(__file__).parent / name for name in ("second_kit", "flat", "bare")}
@@ -397,3 +399,27 @@ def test_every_input_takes_its_figures_with_every_kit(name):
         follows = {"gearbox"} if field == "motor" else set()
         assert {key for key in usual if usual[key] != report.values[key]} <= {field} | follows, (sizing, field)
         assert tables.said[0].startswith(f"{field} ") and "\n" not in tables.said[0]
+
+
+PIECES = (
+    *("92mm", "12:36", "20:1", "275rpm", "2.6Nm", "9A", "16V", "0.3N/mm", "7N", "0.16s", "19kgcm", "5", "0", "-3mm"),
+    *("1e9mm", "1e-9Nm", "nan", "inf", "1/2", "chain", "belt", "bare", "servo", "mecanum", "slim", "steel", "steel_18"),
+    *(",", ";", " ", ":", "1:0", "0:5", "12:12", "own_gear_1_to_2", "own_gear__12_to_36", "\x00", "\N{ROCKET}"),
+)
+
+
+def test_any_text_is_a_part_whose_name_gives_it_again_or_one_sentence(kit):
+    rng, read = random.Random(3), 0
+    for _ in range(tries(1000, thorough=20_000)):
+        table = rng.choice(list(by_figures.WAYS))
+        text = rng.choice(("", ",")).join(rng.choices(PIECES, k=rng.randrange(1, 6)))
+        try:
+            own = own_part(kit, table, text, "it")
+        except ValueError as wrong:
+            assert "\n" not in str(wrong) and len(str(wrong)) < 400
+            continue
+        read += 1
+        for again in (own.name, own.typed):
+            assert " " not in again and by_figures.looks_like(table, again, kit)
+            assert own_part(kit, table, again, "it").name == own.name
+    assert read > 10
