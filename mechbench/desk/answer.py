@@ -95,7 +95,7 @@ def inputs_lines(design, given=()):
         f.name: f"{f.name}={as_typed(f, design.report.values[f.name], design.system)}" for f in design.sizing.FIELDS
     }
     own = given_by_figures(design.report.values, design.tables)
-    told |= {name: f"{name}={one.typed}" for name, one in own.items() if name not in told}
+    told |= {name: f"{name}={one.typed}" for name, one in own.items()}
     mine = [told[name] for name in told if name in given]
     others = [f for f in design.sizing.FIELDS if f.name not in given]  # none of a record: its kit has no game
     rest = [told[f.name] for f in in_game(others, design.tables.kit)]
