@@ -5,7 +5,7 @@ Contents: text_of, code_of, instead_lines, inputs_lines, off_by, FITS, FAILS.
 
 import math
 
-from mechbench.desk import asked_first, text_table
+from mechbench.desk import asked_first, current_bars, text_table
 from mechbench.desk.arguments import as_typed
 from mechbench.engine import assumed_text, power_off, report_text
 from mechbench.engine.mend import mended
@@ -33,6 +33,8 @@ def _asked_for(design):
     """How the question was read, then the figures that it asks for; nothing where it asks for none."""
     read = [line for sentence in design.said for line in text_table.wrapped(sentence)]
     figures = asked_first.lines_of(design.report, design.focus, design.system)
+    currents = current_bars.asked_for(design.focus, design.report, design.tables)
+    figures += ["", *current_bars.lines_of(currents)] if currents else []
     return [*read, *([""] if read else []), *figures, *([""] if figures else [])]
 
 
