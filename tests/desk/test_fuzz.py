@@ -129,6 +129,13 @@ def after(random_, option, sizing):
         "--sweep": lambda: (
             f"{field.name}={value(random_, field)}..{value(random_, field)}" if random_.random() < 0.7 else field.name
         ),
+        "--against": lambda: random_.choice(
+            (
+                f"{field.name}={value(random_, field)},{value(random_, field)}",
+                f"{field.name}={value(random_, field)};{value(random_, field)} {random_.choice(NOISE)}",
+                *("a.html", "missing.html", "b.md", ".html", "\x00.html", field.name),
+            )
+        ),
         "--steps": lambda: random_.choice(("2", "3", "5", "-1", "1e9", "٣", "101", "999999999999")),
         "--measured": lambda: (
             f"{random_.choice(sizing.FINDINGS).name}={random_.choice(NUMBERS)}{random_.choice(UNITS)}"
