@@ -16,6 +16,7 @@ class Arm(Sizing):
     """A single arm with a payload at its tip, swung by one or more motors, with or without a counter-spring."""
 
     NAME = "arm"
+    ALSO = ("swing", "swinging", "pivot", "shoulder", "spring", "counterspring")
     VERSION = 3  # 2: a fall to the lower end of the swing, wherever that is; 3: jam; a held current has enough to spare
     TITLE = "A swinging arm"
     QUESTION = "What holds it, what lifts it and stops it, and how much does a counter-spring help?"
@@ -30,6 +31,7 @@ class Arm(Sizing):
             "piece and gripper together",
             JOB,
             follows=figures.exactly(figures.piece_mass, plus=0.2),
+            also=("mass", "weight", "load", "piece", "piece_mass", "tip_mass"),
         ),
         Field(
             "start_angle",
@@ -40,6 +42,7 @@ class Arm(Sizing):
             -40.0,
             "of the arm, from level, counted from the front; below 0 is downwards",
             JOB,
+            also=("angle", "from_angle"),
         ),
         Field(
             "end_angle",
@@ -50,8 +53,19 @@ class Arm(Sizing):
             100.0,
             "of the arm, from level, counted from the front; 90 is straight up, less than the start swings down",
             JOB,
+            also=("angle", "to_angle"),
         ),
-        Field("time_wanted", "Time for the swing", "s", 0.1, 15.0, 0.8, "from rest to rest", JOB),
+        Field(
+            "time_wanted",
+            "Time for the swing",
+            "s",
+            0.1,
+            15.0,
+            0.8,
+            "from rest to rest",
+            JOB,
+            also=("time", "seconds", "duration"),
+        ),
         Field(
             "hold_time",
             "Time it must hold",
@@ -62,10 +76,41 @@ class Arm(Sizing):
             "in the worst position of the swing",
             JOB,
             more=True,
+            also=("hold", "holding", "held", "holding_time"),
         ),
-        Field("droop_allowed", "Tip may drop", "mm", 1.0, 100.0, 40.0, "by play in the train", JOB, more=True),
-        Field("length", "Arm length", "mm", 50.0, 1200.0, 400.0, "from pivot to tip"),
-        Field("arm_mass", "Mass of the arm", "kg", 0.01, 5.0, 0.25, "spread evenly along it", more=True),
+        Field(
+            "droop_allowed",
+            "Tip may drop",
+            "mm",
+            1.0,
+            100.0,
+            40.0,
+            "by play in the train",
+            JOB,
+            more=True,
+            also=("drop", "sag", "play", "backlash"),
+        ),
+        Field(
+            "length",
+            "Arm length",
+            "mm",
+            50.0,
+            1200.0,
+            400.0,
+            "from pivot to tip",
+            also=("arm_length", "reach", "radius", "distance", "lever"),
+        ),
+        Field(
+            "arm_mass",
+            "Mass of the arm",
+            "kg",
+            0.01,
+            5.0,
+            0.25,
+            "spread evenly along it",
+            more=True,
+            also=("arm_weight", "own_mass", "own_weight"),
+        ),
         *SWUNG_BY,
     )
     FINDINGS = (
@@ -76,6 +121,7 @@ class Arm(Sizing):
             "N·m",
             "weight less spring, at the worst place of the swing",
             worse="more",
+            also=("torque", "load_torque", "needed"),
         ),
         Finding(
             "holds",
@@ -83,6 +129,7 @@ class Arm(Sizing):
             "N·m",
             "by friction in motor and gears alone; not to be trusted with hands near",
             worse="less",
+            also=("hold", "holding", "stays", "unpowered", "power_off", "backdrive", "backdrives"),
         ),
         Finding(
             "falls_with",
@@ -90,6 +137,7 @@ class Arm(Sizing):
             "J",
             "if the power goes at the highest place and the arm falls to the lower end; rope it before hands go in",
             worse="more",
+            also=("fall", "energy", "danger"),
         ),
         lowest_voltage("while the arm swings alone"),
     )

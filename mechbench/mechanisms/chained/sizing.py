@@ -30,6 +30,7 @@ class ChainedArm(Sizing):
     """Two links, the second turned by a chain from a sprocket fixed to the frame; one motor swings both."""
 
     NAME = "chained"
+    ALSO = ("chain", "chains", "double_arm", "two_links", "elbow")
     # 2: the tip drops by what it moves for each radian of the first link; 3: jam; a held current has enough to spare
     VERSION = 3
     TITLE = "A chained arm of two links"
@@ -45,6 +46,7 @@ class ChainedArm(Sizing):
             "pieces and gripper together",
             JOB,
             follows=figures.exactly(figures.held_mass, plus=0.18),
+            also=("mass", "weight", "load", "piece", "piece_mass", "tip_mass"),
         ),
         Field(
             "start_angle",
@@ -55,11 +57,30 @@ class ChainedArm(Sizing):
             2.0,
             "from level, counted from the front; below 0 is downwards",
             JOB,
+            also=("angle", "from_angle"),
         ),
         Field(
-            "end_angle", "End angle, first link", "deg", -90.0, 270.0, 175.0, "from level, counted from the front", JOB
+            "end_angle",
+            "End angle, first link",
+            "deg",
+            -90.0,
+            270.0,
+            175.0,
+            "from level, counted from the front",
+            JOB,
+            also=("angle", "to_angle"),
         ),
-        Field("time_wanted", "Time for the swing", "s", 0.2, 8.0, 1.8, "from rest to rest", JOB),
+        Field(
+            "time_wanted",
+            "Time for the swing",
+            "s",
+            0.2,
+            8.0,
+            1.8,
+            "from rest to rest",
+            JOB,
+            also=("time", "seconds", "duration"),
+        ),
         Field(
             "hold_time",
             "Time it must hold",
@@ -70,6 +91,7 @@ class ChainedArm(Sizing):
             "in the worst position of the swing",
             JOB,
             more=True,
+            also=("hold", "holding", "held", "holding_time"),
         ),
         Field(
             "droop_allowed",
@@ -81,10 +103,31 @@ class ChainedArm(Sizing):
             "by play in the train, both links together",
             JOB,
             more=True,
+            also=("drop", "sag", "play", "backlash"),
         ),
-        Field("first_length", "First link", "mm", 100.0, 700.0, 350.0, "from the pivot to the elbow"),
-        Field("second_length", "Second link", "mm", 100.0, 700.0, 350.0, "from the elbow to the tip"),
-        Field("pivot_height", "Pivot over the floor", "mm", 0.0, 700.0, 380.0, "of the first link", CHOICE, more=True),
+        Field(
+            "first_length",
+            "First link",
+            "mm",
+            100.0,
+            700.0,
+            350.0,
+            "from the pivot to the elbow",
+            also=("length", "arm_length"),
+        ),
+        Field("second_length", "Second link", "mm", 100.0, 700.0, 350.0, "from the elbow to the tip", also=("length",)),
+        Field(
+            "pivot_height",
+            "Pivot over the floor",
+            "mm",
+            0.0,
+            700.0,
+            380.0,
+            "of the first link",
+            CHOICE,
+            more=True,
+            also=("height",),
+        ),
         Field(
             "second_angle",
             "Second link when the first is level",
@@ -103,6 +146,7 @@ class ChainedArm(Sizing):
             FRAME,
             "fixed to the frame: the chain runs over it, but it never turns",
             more=True,
+            also=("first_sprocket",),
         ),
         Pick(
             "elbow",
@@ -111,12 +155,31 @@ class ChainedArm(Sizing):
             half_the_frames,
             "fixed to the second link; fewer teeth turn it further",
             more=True,
+            also=("second_sprocket",),
         ),
         Field(
-            "first_mass", "Mass of the first link", "kg", 0.01, 5.0, 0.20, "spread evenly along it", CHOICE, more=True
+            "first_mass",
+            "Mass of the first link",
+            "kg",
+            0.01,
+            5.0,
+            0.20,
+            "spread evenly along it",
+            CHOICE,
+            more=True,
+            also=("arm_mass",),
         ),
         Field(
-            "second_mass", "Mass of the second link", "kg", 0.01, 5.0, 0.15, "spread evenly along it", CHOICE, more=True
+            "second_mass",
+            "Mass of the second link",
+            "kg",
+            0.01,
+            5.0,
+            0.15,
+            "spread evenly along it",
+            CHOICE,
+            more=True,
+            also=("arm_mass",),
         ),
         Field(
             "elbow_mass", "Mass at the elbow", "kg", 0.0, 1.0, 0.08, "sprocket, shaft and bearing", CHOICE, more=True
@@ -133,12 +196,15 @@ class ChainedArm(Sizing):
             "N·m",
             "weight less spring: it is not the sum of the torques at both joints",
             worse="more",
+            also=("torque", "load_torque", "needed"),
         ),
         Finding("worst_angle", "first link's angle there", "deg", "where in the swing the torque is worst"),
         Finding("turns", "second link turns", "x", "for one turn of the first; below 0 it turns the other way"),
-        Finding("end_ahead", "tip ahead of the pivot at the end", "mm", "below 0 it is behind"),
-        Finding("end_height", "tip over the floor at the end", "mm", "middle of what is held"),
-        Finding("highest", "highest point of the swing", "mm", "of elbow and tip, over the floor"),
+        Finding("end_ahead", "tip ahead of the pivot at the end", "mm", "below 0 it is behind", also=("reach",)),
+        Finding("end_height", "tip over the floor at the end", "mm", "middle of what is held", also=("height",)),
+        Finding(
+            "highest", "highest point of the swing", "mm", "of elbow and tip, over the floor", also=("height", "top")
+        ),
         Finding("second_at_end", "second link's angle at the end", "deg", "its own angle from level"),
         Finding(
             "holds",
@@ -146,6 +212,7 @@ class ChainedArm(Sizing):
             "N·m",
             "by friction in motor and gears alone; not to be trusted with hands near",
             worse="less",
+            also=("hold", "holding", "stays", "unpowered", "power_off", "backdrive", "backdrives"),
         ),
         lowest_voltage("while the arm swings alone"),
     )

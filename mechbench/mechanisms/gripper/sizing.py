@@ -49,6 +49,7 @@ class Gripper(Sizing):
     """One or several grippers on a wrist, each with two jaws that hold a piece by friction."""
 
     NAME = "gripper"
+    ALSO = ("grip", "claw", "servo", "servos", "jaws", "grabber", "clamp", "hand", "pinch", "squeeze", "wrist")
     VERSION = 3  # 2: room between two pieces; 3: current of a pair
     TITLE = "A gripper"
     QUESTION = "Will it hold while the robot accelerates, with which servo, and let go of one of two?"
@@ -63,6 +64,7 @@ class Gripper(Sizing):
             "of one piece",
             JOB,
             follows=figures.piece_mass,
+            also=("mass", "weight", "payload", "load", "piece"),
         ),
         Field(
             "piece_width",
@@ -75,6 +77,7 @@ class Gripper(Sizing):
             JOB,
             more=True,
             follows=figures.piece_width,
+            also=("width", "diameter", "size"),
         ),
         Field(
             "upward",
@@ -85,9 +88,30 @@ class Gripper(Sizing):
             3.0,
             "of the gripper, when it starts up or stops going down",
             JOB,
+            also=("acceleration",),
         ),
-        Field("level", "Level acceleration", "m/s2", 0.0, 20.0, 5.0, "of the robot, along the pads", JOB),
-        Field("time_wanted", "Time to close", "s", 0.05, 3.0, 0.35, "from open to the piece", JOB),
+        Field(
+            "level",
+            "Level acceleration",
+            "m/s2",
+            0.0,
+            20.0,
+            5.0,
+            "of the robot, along the pads",
+            JOB,
+            also=("braking", "acceleration"),
+        ),
+        Field(
+            "time_wanted",
+            "Time to close",
+            "s",
+            0.05,
+            3.0,
+            0.35,
+            "from open to the piece",
+            JOB,
+            also=("time", "seconds", "duration"),
+        ),
         Field(
             "room",
             "Open further than the piece",
@@ -145,6 +169,7 @@ class Gripper(Sizing):
             5.5,
             "that the jaws are set to, each",
             follows=squeeze_that_holds,
+            also=("force", "grip"),
         ),
         Field(
             "lever",
@@ -155,6 +180,7 @@ class Gripper(Sizing):
             50.0,
             "from pivot to pad (pivot jaws), or between the pins (parallel jaws)",
             follows=figures.even(figures.piece_width, 0.714, step=0.005),
+            also=("jaw_length",),
         ),
         Field(
             "grip_angle",
@@ -187,9 +213,10 @@ class Gripper(Sizing):
             1.0,
             "more than 1 makes the jaws slower and stronger",
             more=True,
+            also=("gear", "gears"),
         ),
-        Field("safety", "Safety factor", "x", 1.0, 4.0, 1.5, "on the squeeze", CHOICE, more=True),
-        Pick("pad", "Pads", "pads", None, "what touches the piece", more=True),
+        Field("safety", "Safety factor", "x", 1.0, 4.0, 1.5, "on the squeeze", CHOICE, more=True, also=("factor",)),
+        Pick("pad", "Pads", "pads", None, "what touches the piece", more=True, also=("pads", "friction")),
         Field(
             "pad_length",
             "Length of contact",
@@ -213,7 +240,9 @@ class Gripper(Sizing):
             CHOICE,
             more=True,
         ),
-        Pick("count", "Pieces held", "counts", "1", "each in jaws of its own", more=True),
+        Pick(
+            "count", "Pieces held", "counts", "1", "each in jaws of its own", more=True, also=("pieces", "n", "number")
+        ),
         Field(
             "spacing",
             "Between two pieces",
@@ -227,7 +256,18 @@ class Gripper(Sizing):
             follows=figures.even(figures.piece_width, 1.19),
         ),
         Pick("wrist", "Wrist servo", "servos", None, "turns the whole gripper up and down", more=True),
-        Field("gripper_mass", "Mass of the gripper", "g", 0.0, 3000.0, 250.0, "without pieces", CHOICE, more=True),
+        Field(
+            "gripper_mass",
+            "Mass of the gripper",
+            "g",
+            0.0,
+            3000.0,
+            250.0,
+            "without pieces",
+            CHOICE,
+            more=True,
+            also=("own_mass",),
+        ),
         Field(
             "reach",
             "Wrist to centre of gravity",
@@ -238,6 +278,7 @@ class Gripper(Sizing):
             "of gripper and pieces together",
             CHOICE,
             more=True,
+            also=("length", "distance", "arm"),
         ),
         Field("front", "Wrist to the front", "mm", 20.0, 500.0, 180.0, "furthest point, jaws open", CHOICE, more=True),
         Field(
@@ -260,6 +301,7 @@ class Gripper(Sizing):
             "with the safety factor in it; below 1 the piece may slip",
             "at least",
             1.0,
+            also=("hold", "holding", "grip", "grips", "slip", "slips", "servo", "enough", "strong"),
         ),
         Finding(
             "squeeze_set",
@@ -268,6 +310,7 @@ class Gripper(Sizing):
             "of each jaw: the two do not add up",
             "at most",
             "squeeze_allowed",
+            also=("crush",),
         ),
         Finding(
             "share",
@@ -276,9 +319,16 @@ class Gripper(Sizing):
             "asked all the time while it holds",
             "at most",
             "servo.holding_share",
+            also=("servo", "torque", "strong", "stall"),
         ),
         Finding(
-            "time", "time to close, at best", "s", "from open to the piece, without load", "at most", "time_wanted"
+            "time",
+            "time to close, at best",
+            "s",
+            "from open to the piece, without load",
+            "at most",
+            "time_wanted",
+            also=("speed", "fast", "quick"),
         ),
         Finding(
             "opens",
@@ -303,6 +353,7 @@ class Gripper(Sizing):
             "all jaws holding, and the other servos",
             "at most",
             "servo_rail.current_limit",
+            also=("current", "amps", "draw", "draws"),
         ),
         Finding(
             "pair",
@@ -319,6 +370,7 @@ class Gripper(Sizing):
             "gripper and pieces level, while it speeds up",
             "at most",
             "wrist.holding_share",
+            also=("wrist", "servo", "servos"),
         ),
         Finding(
             "fold_front",
@@ -338,7 +390,12 @@ class Gripper(Sizing):
             scale=20.0,
         ),
         Finding(
-            "needed", "squeeze needed", "N", "friction, weight, acceleration, twist and safety factor", worse="more"
+            "needed",
+            "squeeze needed",
+            "N",
+            "friction, weight, acceleration, twist and safety factor",
+            worse="more",
+            also=("force", "grip", "squeeze", "slip", "slips", "hard"),
         ),
         Finding(
             "tilt",
@@ -347,7 +404,14 @@ class Gripper(Sizing):
             "pivot jaws: beyond the angle of friction they push a round piece out",
             worse="more",
         ),
-        Finding("stall_squeeze", "squeeze at the servo's stall", "N", "the most it can do, not for long", worse="less"),
+        Finding(
+            "stall_squeeze",
+            "squeeze at the servo's stall",
+            "N",
+            "the most it can do, not for long",
+            worse="less",
+            also=("force", "stall"),
+        ),
         Finding(
             "rail_stuck",
             "rail current with every jaw stuck",
