@@ -384,11 +384,11 @@ class Bench:
     def _offer(self, one):
         """A button that sets one of the best, and its numbers beside it."""
         button = w.Button(
-            description=best_parts.words_of(self.sizing, one.choice, self.tables),
+            description=page.together(best_parts.words_of(self.sizing, one.choice, self.tables)),
             tooltip="Sets these parts",
         )
         button.on_click(lambda _: self._take(one.choice))
-        told = w.HTML(page.beside(best_parts.numbers_of(one.report, self.system)))
+        told = w.HTML(page.beside(page.together(best_parts.numbers_of(one.report, self.system))))
         return w.HBox([button, told]).add_class("mb-row")
 
     @_alone

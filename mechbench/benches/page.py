@@ -1,9 +1,10 @@
 """The pieces of HTML on a bench: its style, the verdict, the table of findings; and the picture as an address.
 
-Contents: FOCUS, STYLE, mark_of, address, verdict, beside, problem, table, compared, line_of, waiting, told, status,
-first. Text from a kit or from a learner is escaped here.
+Contents: FOCUS, STYLE, mark_of, address, verdict, beside, problem, table, compared, line_of, together, waiting, told,
+status, first. Text from a kit or from a learner is escaped here.
 """
 
+import re
 from base64 import b64encode
 from html import escape
 
@@ -78,6 +79,7 @@ STYLE = """<style>
 NO_BREAK = "\u00a0"
 FITS, CLOSE, FAILS = ("fits", "\u2714"), ("close", "\u2248"), ("fails", "\u2718")
 OPEN = ("close", "?")
+MARKS, SIGNS = "\u2714\u2718", "+=><\u2212\u2260"  # what stays with the number before it, and with the word after it
 
 
 def mark_of(report):
@@ -140,21 +142,26 @@ def compared(reports, system):
     over = "".join(f'<th colspan="{len(letters)}" scope="colgroup">{text}</th>' for text in ("Good day", "Bad day"))
     head = f'<tr><th rowspan="2">Found</th>{over}<th rowspan="2">Asked</th></tr><tr>{day}{day}</tr>'
     rows = (
-        line_of(escape(row.finding.label), *(_beside_a(row, cell) for cell in (*row.good, *row.bad)), row.asked)
+        line_of(row.finding.label, *(_beside_a(row, cell) for cell in (*row.good, *row.bad)), together(row.asked))
         for row in side_by_side.rows(reports, system)
     )
     return f'<table class="mb-numbers mb-compared">{head}{"".join(rows)}</table>'
 
 
-def line_of(label, *cells):
-    """A row of a table; its first cell is HTML, the others are texts, in which a number and its unit stay together."""
-    return f"<tr><td>{label}</td>{''.join(f'<td>{_on_one_line(cell)}</td>' for cell in cells)}</tr>"
+def line_of(*cells):
+    """A row of a table, from texts."""
+    return f"<tr>{''.join(f'<td>{escape(cell)}</td>' for cell in cells)}</tr>"
+
+
+def together(text):
+    """A text in which no number is parted from its unit, and no sign of a mark from its word."""
+    return re.sub(f"(?<=\\d) (?!to )(?=[^\\W\\d]|%)| (?=[{MARKS}])|(?<=[{SIGNS}]) ", NO_BREAK, text)
 
 
 def _beside_a(row, cell):
-    """'0.74 s ✔ + better'."""
+    """'0.74 s ✔ + better'; a narrow page breaks it before the plus."""
     met = (FITS if cell.met else FAILS)[1] if row.finding.sense else ""
-    return " ".join(filter(None, (cell.text, met, str(cell.mark) if cell.mark else "")))
+    return f"{together(f'{cell.text} {met}'.strip())} {together(str(cell.mark or ''))}".strip()
 
 
 def waiting(said):
@@ -165,7 +172,7 @@ def waiting(said):
 def told(said, role=""):
     """Sentences below the picture; with the role "status" they are read out as soon as they change."""
     live = f' role="{role}"' if role else ""
-    return f'<div class="mb-told"{live}>{escape(said)}</div>' if said else ""
+    return f'<div class="mb-told"{live}>{escape(together(said))}</div>' if said else ""
 
 
 def status(said):

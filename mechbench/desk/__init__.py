@@ -6,7 +6,9 @@ The command `size`
                        common_words.py: words that no sizing knows
     convert_units.py   one quantity in another unit, and the command `convert`
     overview.py        every sizing, and the help of each
-    answer.py          one sizing with its verdict
+    answer.py          one sizing with its verdict; asked_first.py: the figures that were asked for, before all others
+    pit_answer.py      a question of the pit with its answer (pit_questions.py: which there are); current_bars.py,
+                       current_chart.py: who draws how much current, in letters and as a picture
     sweep.py           one input through a range
     find.py            turned round, from job to parts
     first_change.py    which one part of a whole robot to change first
@@ -29,7 +31,7 @@ A kit, and its command
                        kit_writer.py (the files); kit_sheets.py: from a spreadsheet
 
 The quick reference
-    quick_reference.py what it shows
+    quick_reference.py what it shows; pit_page.py: a question of the pit, its figures, then the bench
     formula_sheet.py, rules_of_thumb.py, pit_questions.py      its formulas, rules, questions
 
 What several of them use

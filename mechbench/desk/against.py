@@ -306,7 +306,7 @@ def _table(found):
 
 def _cell(cell, two):
     """'0.74 s', '1.5 s! − worse'; beside more than one other design the sign alone."""
-    mark = "" if cell.mark is None else f" {cell.mark if two else cell.mark.sign}"
+    mark = "" if cell.mark is None else f" {cell.mark}" if two else f"{page.NO_BREAK}{cell.mark.sign}"
     return f"{cell.text}{'' if cell.met else MISSES}{mark}"
 
 
@@ -350,17 +350,12 @@ def _broken(group, widths):
 
 def _words(text, width):
     """A text as lines of so many letters; a number stays with its unit."""
-    lines = textwrap.wrap(_kept(text), width, break_long_words=False, break_on_hyphens=False) or [""]
+    lines = textwrap.wrap(page.together(text), width, break_long_words=False, break_on_hyphens=False) or [""]
     return [line.replace(page.NO_BREAK, " ") for line in lines]
 
 
-def _kept(text):
-    """A text in which a number, its unit and its mark are not parted at the end of a line."""
-    return re.sub(r"(?<=\d) (?!to )(?=[^\W\d]|%)| (?=[+\u2212=><\u2260])|(?<=[+\u2212=><\u2260]) ", page.NO_BREAK, text)
-
-
 def _sentence(text, more=0):
-    return [line.replace(page.NO_BREAK, " ") for line in text_table.wrapped(_kept(text), more=more)]
+    return [line.replace(page.NO_BREAK, " ") for line in text_table.wrapped(page.together(text), more=more)]
 
 
 def html_of(found):
@@ -379,7 +374,8 @@ def _inputs_html(found):
         return "All inputs are the same."
     letters = "".join(f'<th scope="col">{letter}</th>' for letter in LETTERS[: len(found.designs)])
     fields = [found.sizing.field(name) for name in names]
-    rows = [page.line_of(escape(f.label), *(_read(f, one, found.system) for one in found.designs)) for f in fields]
+    texts = ([page.together(_read(f, one, found.system)) for one in found.designs] for f in fields)
+    rows = [page.line_of(f.label, *cells) for f, cells in zip(fields, texts)]
     return f'<table><tr><th scope="col">Inputs that differ</th>{letters}</tr>{"".join(rows)}</table>'
 
 

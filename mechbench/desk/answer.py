@@ -5,7 +5,7 @@ Contents: text_of, sentences, code_of, instead_lines, inputs_lines, off_by, FITS
 
 import math
 
-from mechbench.desk import asked_first, text_table
+from mechbench.desk import asked_first, current_bars, text_table
 from mechbench.desk.arguments import as_typed
 from mechbench.engine import assumed_text, power_off, report_text
 from mechbench.engine.mend import mended
@@ -38,6 +38,8 @@ def _asked_for(design):
     """How the question was read, then the figures that it asks for; nothing where it asks for none."""
     read = [line for sentence in design.said for line in text_table.wrapped(sentence)]
     figures = asked_first.lines_of(design.report, design.focus, design.system)
+    currents = current_bars.asked_for(design.focus, design.report, design.tables)
+    figures += ["", *current_bars.lines_of(currents)] if currents else []
     return [*read, *([""] if read else []), *figures, *([""] if figures else [])]
 
 
@@ -100,7 +102,7 @@ def inputs_lines(design, given=()):
         f.name: f"{f.name}={as_typed(f, design.report.values[f.name], design.system)}" for f in design.sizing.FIELDS
     }
     own = given_by_figures(design.report.values, design.tables)
-    told |= {name: f"{name}={one.typed}" for name, one in own.items() if name not in told}
+    told |= {name: f"{name}={one.typed}" for name, one in own.items()}
     mine = [told[name] for name in told if name in given]
     others = [f for f in design.sizing.FIELDS if f.name not in given]  # none of a record: its kit has no game
     rest = [told[f.name] for f in in_game(others, design.tables.kit)]

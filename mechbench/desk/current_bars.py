@@ -1,6 +1,6 @@
 """Who draws how much current, as a chart of letters and in words; current_chart.py draws the same.
 
-Contents: of_report, lines_of, title_of, marks_of, words_of, totals_of, data_of, end_of.
+Contents: CHARTED, asked_for, of_report, lines_of, title_of, marks_of, words_of, totals_of, data_of, end_of.
 """
 
 import math
@@ -8,9 +8,16 @@ import math
 from mechbench import quantity
 from mechbench.desk import text_table
 
+# Who asks for these findings of a whole robot gets the chart of all currents; on a page it stands in their place.
+CHARTED = "drive_draws", "raise_draws", "hang_draws", "others_draw", "rest_draws"
 LONGEST = 44  # letters of a bar
 FAR = 2.0  # a mark further out than so many times all currents would make the bars too short to compare
 FUSE, RESETS, RESETS_BAD = "F", "R", "r"
+
+
+def asked_for(names, report, tables):
+    """The currents of a report's robot, where findings of these names ask who draws what; else None."""
+    return of_report(report, tables) if set(CHARTED) & set(names) else None
 
 
 def of_report(report, tables):

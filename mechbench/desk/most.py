@@ -211,7 +211,12 @@ def text_of(turned):
 
 
 def _table(rows):
-    lines = text_table.table(rows, right=range(1, len(rows[0]) - 1), gap=2)
+    """The table of what is found around the value, as narrow as the window; its first values may go for that."""
+    narrow = [row[:1] + row[2:] for row in rows] if len(rows[0]) > 4 else rows
+    for some, gap in ((rows, 2), (rows, 1), (narrow, 1)):
+        lines = text_table.table(some, right=range(1, len(some[0]) - 1), gap=gap)
+        if max(map(len, lines)) <= text_table.WIDTH:
+            break
     return [*lines[:-1], "", lines[-1]]
 
 

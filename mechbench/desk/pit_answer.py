@@ -17,8 +17,6 @@ from mechbench.engine.inputs import Tables
 from mechbench.wording import quoted
 
 THROUGH = "One input through a range"
-# Who asks for these findings of a whole robot gets the chart of all currents, which on a page stands in their place.
-CHARTED = "drive_draws", "raise_draws", "hang_draws", "others_draw", "rest_draws"
 
 
 @dataclass(frozen=True)
@@ -90,8 +88,7 @@ def look(question, values=None, system="metric", kit=None):
 
 def currents_of(question, report, tables):
     """Who draws what, where a question asks that of the robot of a report; else None."""
-    asks = CHARTED[0] in question.answers.get(report.sizing.NAME, ())
-    return current_bars.of_report(report, tables) if asks else None
+    return current_bars.asked_for(question.answers.get(report.sizing.NAME, ()), report, tables)
 
 
 def _taken(question, values, kit):
@@ -207,7 +204,7 @@ def html_of(found):
 
 def _part_html(found, one):
     head = f"<div class='mb-head'>{escape(one.sizing.TITLE)}</div>" if _has_head(found, one) else ""
-    names = tuple(name for name in one.names if not (found.currents and name in CHARTED))
+    names = tuple(name for name in one.names if not (found.currents and name in current_bars.CHARTED))
     best = f"<div class='mb-what'>{escape(_best_sentence(one))}</div>" if one.found else ""
     figures = asked_first.html_of(one.design.report, names, found.system)
     said = [sentence for sentence in (one.design.instead, *_said(one, found.system)) if sentence]

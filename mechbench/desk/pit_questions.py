@@ -46,7 +46,7 @@ QUESTIONS = (
     Question(
         "How fast does it drive ahead and sideways, and how far does it go until it stops with the lift up?",
         ("drivetrain distance=2m", "balance raised_height=750mm speed=1.2m/s"),
-        {"drivetrain": ("top_speed", "time", "sideways_time"), "balance": ("way",)},
+        {"drivetrain": ("top_speed", "sideways_speed", "time", "sideways_time"), "balance": ("way",)},
         ("distance", "motor", "count", "gearbox", "wheel", "mass"),
         ("fast", "drive", "drives", "ahead", "sideways", "strafe", "strafing", "stop", "stops", "stopping"),
     ),

@@ -39,6 +39,7 @@ WIDE = 20  # from here on the high end of a range is so many times the low one t
 COARSE = 25  # values for working_ranges: there each is solved on all days
 AT_ONCE = 8  # values that are looked at in one call, and between two neighbours
 WEAKEST = 32  # days, more than may fail
+NEAR = 1e-3  # as near to the best
 BEYOND = 1e-4  # of the range, to see whether physics ends where it does
 INSIDE = 0.9  # of what is found, for a row that shows how much there is to spare
 
@@ -168,16 +169,26 @@ class Tries:
     def nearest_miss(self) -> float | None:
         """The number that falls short by least, of those that were looked at, and of equals the one that works on most
         days; None where none can be built.
+
+        On a good day where all fail then; else on a bad one: by the days that are weakest near the best of a few, and
+        then on all days for those that come next to the best.
         """
         built = {number: short for number, short in self.nearness.items() if short[0] > -np.inf}
         if not built:
             return None
-        best = max(built.values())
-        equal = [number for number, short in built.items() if np.allclose(short, best, rtol=1e-9)]
-        some = [equal[int(i)] for i in np.unique(np.linspace(0, len(equal) - 1, AT_ONCE).round())]
-        least = self._least(some, self.days)
-        days = np.sum(least >= 0, axis=1)
-        return some[int(np.lexsort([days, np.round(on_a_bad_day(least), 9)])[-1])]
+        best = max(short[0] for short in built.values())
+        equal = [number for number, short in built.items() if short[0] == best]
+        self._work([self._best_of(_some(equal))])
+        for start in range(0, len(equal), AT_ONCE):
+            self._may_work(equal[start : start + AT_ONCE])
+        nearest = max(self.nearness[number][1] for number in equal)
+        return self._best_of(_some([n for n in equal if np.isclose(self.nearness[n][1], nearest, rtol=NEAR)]))
+
+    def _best_of(self, numbers: Sequence[float]) -> float:
+        """The number with the largest margin on a bad day; of equals the one that works on most days, then the first."""
+        least = self._least(numbers, self.days)
+        keys = [-np.arange(len(numbers)), np.sum(least >= 0, axis=1), np.round(on_a_bad_day(least), 9)]
+        return numbers[int(np.lexsort(keys)[-1])]
 
     def bracket(self, inside: float, beyond: float) -> float:
         """The furthest number that works, from one that does towards one that does not; the next one does not."""
@@ -225,6 +236,11 @@ class Tries:
             half = count // 2
             return np.vstack([self._least(numbers[:half], fractions), self._least(numbers[half:], fractions)])
         return score(self.sizing, day, found)[1].reshape(count, days)
+
+
+def _some(numbers: Sequence[float]) -> list[float]:
+    """A few of many numbers, evenly chosen."""
+    return [numbers[int(i)] for i in np.unique(np.linspace(0, len(numbers) - 1, AT_ONCE).round())]
 
 
 @dataclass(frozen=True)

@@ -75,7 +75,7 @@ class Tables:
 
     def reads_figures(self, table: str, given: Any) -> bool:
         """Whether what was given for a part of a table may be figures."""
-        return by_figures.looks_like(table, given)
+        return by_figures.looks_like(table, given, self.kit.plain)
 
     def one_by_one(self, table: str, text: str) -> list[str]:
         """The parts of a list with commas between, in which the figures of one part stay together."""

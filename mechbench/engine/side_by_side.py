@@ -57,12 +57,14 @@ def rows(reports, system="metric"):
 
 
 def _row(finding, reports, system):
-    days = []
-    for bad in (False, True):
-        told = [report_text.both_days(report, finding, system)[bad] for report in reports]
-        marks = [None, *(mark_of(finding, reports[0], one, bad, system) for one in reports[1:])]
-        days.append(tuple(Cell(text, met, mark) for (text, met), mark in zip(told, marks)))
-    return Row(finding, *days, _asked(finding, reports, system))
+    good, bad = (_day(finding, reports, bad, system) for bad in (False, True))
+    return Row(finding, good, bad, _asked(finding, reports, system))
+
+
+def _day(finding, reports, bad, system):
+    told = [report_text.both_days(report, finding, system)[bad] for report in reports]
+    marks = [None, *(mark_of(finding, reports[0], one, bad, system) for one in reports[1:])]
+    return tuple(Cell(text, met, mark) for (text, met), mark in zip(told, marks))
 
 
 def _asked(finding, reports, system):

@@ -49,6 +49,8 @@ class Field:
     about is a function of a kit that says whether its game has what the field is about: where it has not, a bench has
     no slider for it, and the command does not list it.
     also: other words that people type for it, as they are typed in one word: "weight", "height".
+    ends: "low", "high", "both" or "none": at which ends of the range the number itself ends, so that beyond them it
+    means nothing; where it is "", it ends at 0, and a share at 100 %. The other ends are those of the slider alone.
     """
 
     name: str
@@ -64,6 +66,7 @@ class Field:
     follows: Callable[[Any], float | None] | None = None
     about: Callable[[Any], bool] | None = None
     also: tuple[str, ...] = ()
+    ends: str = ""
 
     def at(self, tables: Any = None) -> "Field":
         """The same field with default and range as they are with the kit of these tables.
@@ -116,9 +119,22 @@ class Field:
         if not low - slack <= value <= high + slack:
             raise ValueError(
                 f"{self.name} is {quantity.show(value, self.unit)}, but it must be from "
-                f"{quantity.show(low, self.unit)} to {quantity.show(high, self.unit)}; choose a value in that range."
+                f"{quantity.show(low, self.unit)} to {quantity.show(high, self.unit)}{here._ended(value > high)};"
+                " choose a value in that range."
             )
         return min(max(value, low), high)
+
+    def _ended(self, above: bool) -> str:
+        """What ends at the higher end of the range (or the lower one): the number itself, or only the slider."""
+        by_itself = (self.unit == "%" and self.high == 100) if above else self.low == 0
+        if self.ends:
+            by_itself = self.ends in ("both", "high" if above else "low")
+        side = "above" if above else "below"
+        return (
+            f" ({side} that it means nothing)"
+            if by_itself
+            else f" (only the slider ends there, physics goes on {side})"
+        )
 
 
 def two_digits(number: float, way: Callable[[float], int]) -> float:

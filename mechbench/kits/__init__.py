@@ -7,6 +7,7 @@
 - `consistent.py`, `agree_game.py`, `agree_robots.py`: checks across keys; `sizes.py`: how large a piece is
 - `own.py`, `borrowed.py`: the course's own parts stand in for what a kit leaves out
 - `gearmotors.py`: from a label to rows of motors and gearboxes; `pairing.py`: which motor goes with which gearbox
+- `by_figures.py`, `own_rows.py`: a part that is none of the kit, by its figures: as it is typed, and as one more row
 - `derived_numbers.py`: columns that follow from others; `game.py`, `roles.py`: the game, and what its entries are for
 - `load.py`: the kit in force; `tables.py`: what a kit is; `convert.py`: a kit of the old form brought over
 """

@@ -36,6 +36,9 @@ ROUND_ABOUT = re.compile(r"^(?:about|from|around|ca\.?|approx\.?|at most|up to|m
 BEHIND = re.compile(r"\s*(?:times|[x×]|:\s*1)$")
 ONE_IN = re.compile(r"(\w+)\s+(?:in|of|out of)\s+(\w+)")
 FOR_60 = re.compile(r"\s*/\s*60\s*(?:°|deg|degrees)?$")  # behind a servo's time, as its label prints it
+COUNT_OF = re.compile(rf"^({'|'.join(COUNTED)})\s+(?=[^\W\d_])")  # "two" of "two colours"
+IN_ALL = re.compile(r"\s+(?:in all|in total|altogether)$")
+OR_MORE, AND_MORE = re.compile(r"\s+(?:or|and) more$"), "from how many on"
 MEASURED = re.compile(r"([+-]?\d+(?:[.,]\d+)?)(?: on .*)?")  # a coefficient of friction, and on what
 TIME = r"[\d.,]+(?:\s*[a-z]+)?"
 THREE_TIMES = re.compile(
@@ -69,8 +72,11 @@ CHANGES = (
     *TOGETHER,
 )
 CHANGES = (*CHANGES, "thousand", "pairs", "pair", "sets", "set", *COUNTED[1:])
-ALIKE = {"high": "height", "tall": "height", "deep": "depth", "wide": "width", "long": "length", "stall": "still"}
-ALIKE |= {"thick": "thickness", "length": "long", "width": "wide", "height": "high", "depth": "deep"}
+# Words behind a value, and words of the question of which one says the same there.
+ALIKE = {"high": {"height", "highest", "floor"}, "tall": {"height", "highest", "high", "floor"}, "stall": {"still"}}
+ALIKE |= {"deep": {"depth"}, "wide": {"width"}, "long": {"length"}, "thick": {"thickness"}, "wires": {"wiring"}}
+ALIKE |= {"length": {"long"}, "width": {"wide"}, "height": {"high", "highest"}, "depth": {"deep"}, "wire": {"wiring"}}
+ALIKE |= {"centre": {"middle"}, "center": {"middle"}}
 # Units that people write without a word, by what is asked; NEAR: how far from an example a number may be.
 NEAR = 7
 USUAL = {
@@ -358,7 +364,7 @@ def _adds_nothing(text, entry):
     asked = _words_of(f"{entry.help} {entry.title}")
     is_of_one = (entry.kind == "mass" or "one" in asked) and not asked & {*TOGETHER, *COMPARING, PARTED}
     known = {*FILLERS, *(EACH if is_of_one else ()), *asked} - COMPARING
-    return all(word in known or ALIKE.get(word) in asked for word in _words_of(text))
+    return all(word in known or ALIKE.get(word, set()) & asked for word in _words_of(text))
 
 
 def _words_of(text):
@@ -395,11 +401,16 @@ def _share(plain):
 
 
 def _without_noun(plain, entry):
-    """The number alone of "6 points" or "10 pots", where things are counted and the word behind it is no unit."""
+    """The number alone of "6 points", "two colours" or "12 in all", where things are counted and the word behind it is
+    no unit.
+    """
+    plain = IN_ALL.sub("", plain) if entry.kind == "count" else plain
+    plain = OR_MORE.sub("", plain) if AND_MORE in entry.help else plain
+    plain = f"{WORDS[plain]:g}" if plain in COUNTED else COUNT_OF.sub(lambda hit: f"{WORDS[hit[1]]:g} ", plain, count=1)
     hit = re.fullmatch(r"([+-]?\d[\d.,]*)\s*([^\W\d_][^\d]*)", plain)
     if not hit or not (entry.kind == "count" or re.search(r"\b(?:pieces?|points)\b", entry.help)):
         return plain
-    if _words_of(hit[2]) & {*CHANGES} or NOT.search(hit[2]):
+    if _words_of(hit[2]) & {*CHANGES} - _words_of(entry.help) or NOT.search(hit[2]):
         return plain
     try:
         return hit[1] if read(plain).kind in ("points", "count", "number") else plain

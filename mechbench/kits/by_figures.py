@@ -43,7 +43,8 @@ class Way:
 
     `open` names what is taken from the part of the kit that lends it, `shows` numbers of that which are told (key,
     unit, words). `words`: by one of these it is meant; `asked`: only where one of them is there. `only`: a column and
-    its value; where the kit has such parts, one of these lends the rest.
+    its value; where the kit has such parts, one of these lends the rest. `also_names` is a table whose parts may be
+    named beside the figures.
     """
 
     what: str
@@ -55,6 +56,7 @@ class Way:
     words: tuple[str, ...] = ()
     asked: bool = False
     only: tuple[str, float] | None = None
+    also_names: str = ""
 
 
 def _across(what: str, table: str, example: str, open_: str) -> Way:
@@ -70,6 +72,12 @@ GEARBOX = Way(
     (Figure(RATIO, "stages", "ratio", needed=True),),
     "20:1",
     "stages, losses, strength and mass",
+)
+GEARED = replace(
+    GEARBOX,
+    what="motor with a gearbox",
+    figures=(Figure(RATIO, "stages", "ratio, behind the usual motor or one that is named", needed=True),),
+    also_names="motors",
 )
 GEARMOTOR = Way(
     "motor with gears",
@@ -92,7 +100,7 @@ BARE_MOTOR = Way(
         Figure("torque", "stall_torque", "torque when held still", needed=True),
         *GEARMOTOR.figures[2:],
     ),
-    "bare 6000rpm,0.2Nm",
+    "bare,6000rpm,0.2Nm",
     "rotor, heat and mass",
     words=(BARE,),
     asked=True,
@@ -123,8 +131,8 @@ def _toothed(what: str, table: str, example: str, open_: str, words: tuple[str, 
 
 STAGES = (
     _toothed("gear", "spur_gears", "12:36", "size of teeth, width and material", ("gear", "gears"), asked=False),
-    _toothed("belt", "pulleys", "belt 20:60", "size of teeth and width", ("belt", "belts", "pulley", "pulleys")),
-    _toothed("chain", "sprockets", "chain 10:30", "size of links", ("chain", "chains", "sprocket", "sprockets")),
+    _toothed("belt", "pulleys", "belt,20:60", "size of teeth and width", ("belt", "belts", "pulley", "pulleys")),
+    _toothed("chain", "sprockets", "chain,10:30", "size of links", ("chain", "chains", "sprocket", "sprockets")),
 )
 EXTENSION = Way(
     "spring",
@@ -157,13 +165,13 @@ RATCHET = Way("ratchet", "ratchets", (Figure("torque", "torque", "torque that it
 
 # Table that an input picks from -> ways to give a part of it by figures; the first that the text fits is taken.
 WAYS: Mapping[str, tuple[Way, ...]] = {
-    "motors": (BARE_MOTOR, GEARMOTOR),
+    "motors": (GEARMOTOR, BARE_MOTOR),
     "gearboxes": (GEARBOX,),
     "last_stages": STAGES,
     "pairs": STAGES,
     "servos": (SERVO,),
-    "shaft_drives": (GEARMOTOR, SERVO),
-    "roller_drives": (GEARMOTOR, ENDLESS),
+    "shaft_drives": (GEARMOTOR, GEARED, SERVO),
+    "roller_drives": (GEARMOTOR, GEARED, ENDLESS),
     "wheels": (WHEEL,),
     "drive_wheels": (WHEEL,),
     "gripping_rollers": (ROLLER,),
@@ -209,25 +217,35 @@ class Given:
 
 _NO_UNIT = re.compile(r"[+-]?[0-9]+")
 _STARTS_AS_NUMBER = re.compile(r"[+-]?[.,]?[0-9]")
-_PAIR_NAME = re.compile(r"own_([a-z]+)_([0-9]+)_to_([0-9]+)")  # as a table of pairs calls it
+# As tables of pairs call what own_rows.py makes.
+_PAIR_NAME = re.compile(r"^own_([a-z]+)((?:_[a-z]\w*?)?)_([0-9]+)_to_([0-9]+)$")
+_GEARED_NAME = re.compile(r"^([a-z][a-z0-9_]*)_([0-9.]+:1(?:,\w+)?)$")
 _TEETH = re.compile(r"([0-9]{1,4})(?: ?[:/] ?|_to_| ?to ?| )([0-9]{1,4})")
 _RATIO = re.compile(r"([0-9]+(?:[.,][0-9]+)?)(?: ?[:/] ?([0-9]+(?:[.,][0-9]+)?))?")
 # A label's "kg·cm" is a weight's torque. Learners are to tell mass from weight, so it is said.
 _KG_CM = re.compile(r"(?i)(?<![a-z])kg[ ·.*-]?cm\b")
 
 
-def looks_like(table: str, given: Any) -> bool:
-    """Whether what was given for a part of this table may be figures: it has ways, and the text begins as a number."""
+def looks_like(table: str, given: Any, kit: Kit) -> bool:
+    """Whether what was given for a part of this table may be figures: it has ways, and all but the words that such a
+    part may have begins as a number.
+    """
     if table not in WAYS or isinstance(given, bool) or not isinstance(given, (str, int, float)):
         return False
-    words = {word for way in WAYS[table] for word in way.words}
     text = _as_typed(str(given))
-    rest = " ".join(one for one in text.replace(",", " ").split() if one.lower() not in words)
-    return bool(_STARTS_AS_NUMBER.match(rest)) or any(_STARTS_AS_NUMBER.match(one.strip()) for one in text.split(","))
+    if not any(map(str.isdigit, text)):
+        return False
+    words = {word for way in WAYS[table] for word in (*way.words, *_lenders(kit, way))}
+    rest = [one for one in re.split("[ ,;]+", text) if one.lower() not in words]
+    return bool(rest and _STARTS_AS_NUMBER.match(rest[0]))
 
 
 def _as_typed(text: str) -> str:
-    return _PAIR_NAME.sub(r"\1 \2:\3", " ".join(text.split()))
+    """The text with single blanks; the names that tables of pairs make of own parts as figures again."""
+    tidy = " ".join(text.split())
+    if hit := _PAIR_NAME.match(tidy):
+        return " ".join(filter(None, (hit[1], hit[2][1:], f"{hit[3]}:{hit[4]}")))
+    return _GEARED_NAME.sub(r"\1 \2", tidy)
 
 
 def read(ways: Iterable[Way], given: Any, name: str, kit: Kit) -> Given:
@@ -237,7 +255,7 @@ def read(ways: Iterable[Way], given: Any, name: str, kit: Kit) -> Given:
     said = {one.lower() for one in re.split("[ ,;]+", text)}
     meant = [way for way in ways if said & set(way.words)] or [way for way in ways if not way.asked]
     for way in meant:
-        words, pieces = _apart(text, {*way.words, *_lenders(kit, way.table)})
+        words, pieces = _apart(text, {*way.words, *_lenders(kit, way)})
         try:
             return _by(way, words, pieces, text, name)
         except ValueError as fault:
@@ -250,15 +268,16 @@ def read(ways: Iterable[Way], given: Any, name: str, kit: Kit) -> Given:
     )
 
 
-def _lenders(kit: Kit, table: str) -> set[str]:
+def _lenders(kit: Kit, way: Way) -> set[str]:
     """Words that name a part of the kit, or a kind of it."""
-    base = {"gearmotors": "motors"}.get(table, table)
+    base = {"gearmotors": "motors"}.get(way.table, way.table)
     if base in RECORDS:
         return set()
     here = kit.filled(base)
     kinds = [key for key, entry in SHAPES[base].entries.items() if entry.kind == "choice" and key in here.texts]
     families = {family_of(one) for one in here.names} if SHAPES[base].expand else set()
-    return {*here.names, *families, *(word for key in kinds for word in here.texts[key])}
+    beside = kit.filled(way.also_names).names if way.also_names else ()
+    return {*here.names, *families, *beside, *(word for key in kinds for word in here.texts[key])}
 
 
 def family_of(name: str) -> str:
@@ -301,7 +320,7 @@ def _by(way: Way, words: tuple[str, ...], pieces: list[str], text: str, name: st
         found["stall_current"], found["free_current"] = found["free_current"], found["stall_current"]
     kind = [one for one in words if one in way.words][:1]
     like = tuple(one for one in words if one not in way.words)
-    typed = " ".join([*kind, ",".join([*(one[2] for one in found.values()), *like])])
+    typed = ",".join([*kind, *(one[2] for one in found.values()), *like])  # without a blank, as a shell wants it
     shown = ", ".join(one[1] for one in found.values())
     return Given(way, {key: one[0] for key, one in found.items()}, shown, typed, like, tuple(notes))
 
@@ -365,7 +384,7 @@ def one_by_one(table: str, text: str, kit: Kit, names: Iterable[str] = ()) -> li
 def _can_be(table: str, text: str, kit: Kit) -> bool:
     """Whether a text can be read as the figures of one part."""
     try:
-        return looks_like(table, text) and bool(read(WAYS[table], text, "", kit))
+        return looks_like(table, text, kit) and bool(read(WAYS[table], text, "", kit))
     except ValueError:
         return False
 
@@ -381,15 +400,16 @@ def figures_taken(table: str) -> str:
 
 def example_of(table: str) -> str:
     """The first example of figures for a table, "92mm"; "" where it takes none."""
-    return WAYS[table][-1 if WAYS[table][0].asked else 0].example if table in WAYS else ""
+    return WAYS[table][0].example if table in WAYS else ""
 
 
 def _in_words(ways: Iterable[Way]) -> str:
-    """'92mm (diameter)', one way after the other."""
-    return "; or ".join(map(_one_way, ways))
+    """'92mm (diameter)'; of several ways each with what it is, and optional figures once."""
+    ways = tuple(ways)
+    told = [f"{way.example}{f' for a {way.what}' if len(ways) > 1 else ''} ({_needed(way)})" for way in ways]
+    more = dict.fromkeys(one.words for way in ways for one in way.figures if not one.needed)
+    return "; or ".join(told) + (f"; if known also {', '.join(more)}" if more else "")
 
 
-def _one_way(way: Way) -> str:
-    needed = " and ".join(one.words for one in way.figures if one.needed)
-    more = ", ".join(one.words for one in way.figures if not one.needed)
-    return f"{way.example} ({needed}{f'; also {more}' if more else ''})"
+def _needed(way: Way) -> str:
+    return " and ".join(one.words for one in way.figures if one.needed)

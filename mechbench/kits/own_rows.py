@@ -10,7 +10,7 @@ bears more.
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from mechbench import quantity
@@ -45,7 +45,8 @@ def own_part(kit: Kit, table: str, text: Any, name: str) -> Own:
     """Add a part to a kit for the table that an input (`name`) picks from; ValueError where it can't be."""
     given = by_figures.read(by_figures.WAYS[table], text, name, kit.plain)
     _check_bounds(given, name)
-    made = _MAKERS.get(given.way.table, _plain)(kit.plain, given, name)
+    with _of_input(name):
+        made = _MAKERS.get(given.way.table, _plain)(kit.plain, given)
     part = given.name if made.name is None else made.name
     rows = {base: row for base, parts in made.parts.items() if (row := _rows(kit, base, parts))}
     with_it = kit.with_more(f"{given.way.what}: {part}", rows) if rows else kit
@@ -162,15 +163,14 @@ def _part(given: Given, table: Table, like: str, values: dict[str, Any], name: s
 # --- parts with one row of one table --------------------------------------------------------------------------------
 
 
-def _plain(kit: Kit, given: Given, name: str) -> _Made:
+def _plain(kit: Kit, given: Given) -> _Made:
     way = given.way
     table = kit.filled(way.table)
     column, value = way.only or ("", 0.0)
     names = [one for one in table.names if not way.only or table.row(one)[column] == value] or table.names
     sizes = {key: size for key, size in given.values.items() if key in table.columns}
     like = _lends(table, names, given, lambda one: sum(_apart(v, table.row(one)[k]) for k, v in sizes.items()))
-    with _of_input(name):
-        values = given.values | _ADJUST.get(way.table, lambda *_: {})(given, table.row(like))
+    values = given.values | _ADJUST.get(way.table, lambda *_: {})(given, table.row(like))
     part = _part(given, table, like, values)
     row = {**table.row(like), **{k: v for k, v in values.items() if v is not None}}
     shown = [f"{quantity.show(row[k], unit)} {words}".strip() for k, unit, words in way.shows if k not in given.values]
@@ -216,18 +216,27 @@ _ADJUST: dict[str, Callable[[Given, dict[str, float]], dict[str, Any]]] = {
 # --- gears ----------------------------------------------------------------------------------------------------------
 
 
-def _gearbox(kit: Kit, given: Given, name: str) -> _Made:
-    """A gearbox of this ratio, with as many stages as the nearest one."""
-    ratio = given.values["stages"]
+def _gearbox(kit: Kit, given: Given) -> _Made:
+    """A gearbox of this ratio, with as many stages as the nearest one; where an input picks motor and gearbox as one
+    part, behind the motor that is named, else behind the usual one.
+    """
+    ratio, fronts = given.values["stages"], pairing.loose(kit.table("motors")) if given.way.also_names else ()
+    named = [one for one in given.like if one in fronts]
+    rest = tuple(one for one in given.like if one not in fronts)
+    given = replace(given, name=",".join((f"{ratio:.12g}:1", *rest)), like=rest)
     table = kit.table("gearboxes")
     table = table if pairing.reducing(table) else kit.own_table("gearboxes")
     like = _lends(table, pairing.reducing(table), given, lambda one: _apart(ratio, table.row(one)["ratio"]))
-    part = _part(given, table, like, {"stages": (ratio,)})
+    part = _part(given, table, like, {"stages": (ratio,)}, label=f"{OWN} gearbox, {given.shown}")
     part.values["stage_count"] = int(table.row(like)["stage_count"])
-    return _Made({"gearboxes": [part]}, f"{given.way.open} as {like}")
+    told = f"{given.way.open} as {like}"
+    if not fronts:
+        return _Made({"gearboxes": [part]}, told)
+    motor = named[0] if named else pairing.usual_of(kit.table("motors"), fronts)
+    return _Made({"gearboxes": [part]}, f"behind {motor}; {told}", f"{motor}_{part.name}")
 
 
-def _pair(kit: Kit, given: Given, name: str) -> _Made:
+def _pair(kit: Kit, given: Given) -> _Made:
     """Two wheels; the table of last stages makes the pair of them."""
     way, teeth = given.way, given.values["teeth"]
     table = kit.filled(way.table)
@@ -235,7 +244,8 @@ def _pair(kit: Kit, given: Given, name: str) -> _Made:
     parts, lent = [], []
     for number, twin in zip(teeth, ("", "b" if teeth[0] == teeth[1] else "")):
         like = _lends(table, names, given, lambda one, number=number: _apart(number, table.row(one)["teeth"]))
-        wheel, label = f"{OWN}_{way.what}_{number:.0f}{twin}", f"{OWN} {way.what}, {number:.0f} teeth"
+        wheel = f"{'_'.join((OWN, way.what, *given.like))}_{number:.0f}{twin}"
+        label = f"{OWN} {' '.join((*given.like, way.what))}, {number:.0f} teeth"
         parts.append(_part(given, table, like, {"teeth": number}, wheel, label))
         lent.append(like)
     return _Made({way.table: parts}, f"{way.open} as {lent[0]}", f"{parts[0].name}_to_{teeth[1]:.0f}")
@@ -304,18 +314,17 @@ def _told_electric(given: Given, electric: dict[str, float]) -> str:
     return ", ".join(told) + "; " if told else ""
 
 
-def _bare_motor(kit: Kit, given: Given, name: str) -> _Made:
+def _bare_motor(kit: Kit, given: Given) -> _Made:
     speed, torque = given.values["free_speed"], given.values["stall_torque"]
     like = _like(kit, given, speed, torque, bare=True)
     electric = _electric(given, like, speed * torque / (like.speed * like.torque))
     plate = (electric["voltage"], speed, electric["free_current"], torque, electric["stall_current"])
-    with _of_input(name):
-        from_nameplate(*plate)
+    from_nameplate(*plate)
     part = _part(given, kit.table("motors"), like.name, given.values | electric)
     return _Made({"motors": [part]}, f"{_told_electric(given, electric)}{given.way.open} as {like.name}")
 
 
-def _gearmotor(kit: Kit, given: Given, name: str) -> _Made:
+def _gearmotor(kit: Kit, given: Given) -> _Made:
     """A gearmotor: read as one of the kit's own, with the rotor, heat and mass of a motor of its power."""
     speed, torque = given.values["output_speed"], given.values["output_stall"]
     like = _like(kit, given, speed, torque, bare=False)
@@ -327,8 +336,7 @@ def _gearmotor(kit: Kit, given: Given, name: str) -> _Made:
     values = {key: entry.default for key, entry in entries.items()} | given.values | electric
     values |= _rest_of_gearmotor(kit, like, ratio, torque)
     values |= {"label": ", ".join([f"own {given.way.what}", given.shown, *given.like])}
-    with _of_input(name):
-        gearmotor.from_label(electric["voltage"], speed, torque, electric["stall_current"], electric["free_current"])
+    gearmotor.from_label(electric["voltage"], speed, torque, electric["stall_current"], electric["free_current"])
     part = Part(given.name, "", ("gearmotors", given.name), values)
     motor, gears = gearmotors.rows_of(part, gearmotors.most_passed(kit.spread("efficiency").high))
     behind = f" behind {ratio:.3g} : 1" if ratio else ""
@@ -388,7 +396,7 @@ class _of_input:
         return False
 
 
-_MAKERS: dict[str, Callable[[Kit, Given, str], _Made]] = {
+_MAKERS: dict[str, Callable[[Kit, Given], _Made]] = {
     "gearmotors": _gearmotor,
     "motors": _bare_motor,
     "gearboxes": _gearbox,

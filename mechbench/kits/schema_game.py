@@ -240,7 +240,8 @@ GAME = {
             ),
             "goals": _names("goals", "in which goals it counts", default=None, left_out="all"),
             "points": _points(
-                "points for each pair or set, for each so many pieces, or once", of=("pair", "set", "threshold", "each")
+                "points more for each pair or set, for each so many pieces, or once",
+                of=("pair", "set", "threshold", "each"),
             ),
             "need": count(
                 1,

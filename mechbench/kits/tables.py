@@ -192,8 +192,8 @@ class Kit:
         """The kit as its files say, without what was added."""
         return self._plain or self
 
-    def with_more(self, what: str, rows: Mapping[str, Table] = MappingProxyType({}), spreads: Any = (), **more: Record):
-        """Give the kit with one more thing, such as "wheels 92mm": rows of its tables, or other records and spreads.
+    def with_more(self, what: str, rows: Mapping[str, Table] = MappingProxyType({}), spreads: Any = (), **more: Any):
+        """Give the kit with one more thing, such as "wheel: 92mm": rows of its tables, or other records and spreads.
 
         What was added before for the same record goes.
         """

@@ -216,8 +216,10 @@ class Swing:
 
 def swing_of(x, points, weight, inertia, rate):
     """The swing from x.start_angle to x.end_angle: functions of the angle [S,N] give the torque of all weights against
-    a growing angle, the inertia of the links, and how far the tip moves for each radian.
+    a growing angle, the inertia of the links, and how far the tip moves for each radian. It may go either way round.
     """
+    if np.any(x.start_angle == x.end_angle):
+        raise ValueError("end_angle is the same as start_angle, but the arm must swing; choose another end_angle.")
     train, spring, count = whole_train(x.gearbox, x.last_stage), spring_of(x), x.count.number
     line = drive.line(x.motor, train.ratio, train.efficiency, train.efficiency_driven, count, x.controller.output_limit)
     left = lambda angle: weight(angle) - arm.spring_torque(spring, angle)

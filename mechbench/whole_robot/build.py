@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from mechbench import mechanisms
 from mechbench.engine.bands import Bands, bands_of
-from mechbench.engine.inputs import Tables, complete
+from mechbench.engine.inputs import Tables, complete, supplies
 from mechbench.engine.pairs import geared_inputs
 from mechbench.engine.spec import DRIVES, HANGS, RAISES, Findings, Sizing
 from mechbench.kits import Kit, pairing
@@ -270,7 +270,7 @@ def _mechanism(plan, name, planned, kit):
             f"sizing is {quoted(sizing)}, which is no sizing of a mechanism; {nearest(sizing, known)}", *where
         )
     kind = mechanisms.part_of(sizing, mechanisms.SIZING)
-    for key in kind.GIVEN:
+    for key in (*kind.GIVEN, *(one.name for one in supplies(kind))):
         if key in inputs:
             raise plan.fault(f"{key} is given, but the robot's own parts and steps give it; take the line out.", *where)
     tables = Tables(kind, kit)

@@ -18,6 +18,8 @@ CELLS = (
     "from mechbench.course import registry\nmb.ask(registry.exercises('motors')[1].id)",
     "mb.warm_up('gearing')",
     "mb.pit('why does it reset')",
+    "bench = mb.bench('lift').pin().set(payload='0.9 kg')\nbench._numbers.value = True\nbench._tell_best()\nbench",
+    "mb.against('arm', payload=['0.3 kg', '0.9 kg'])",
 )
 OURS = ".jp-OutputArea-output"  # what our cells show; the page around it is JupyterLab's
 

@@ -102,6 +102,33 @@ def test_a_part_is_chosen_and_units_are_switched(page, lab):
     lab.wait(lambda: page.control("Torque of the load").value.endswith("N·m"), "metric units")
 
 
+def test_a_design_is_pinned_and_the_best_parts_are_set_by_keys_and_the_focus_stays(page, lab):
+    focus = lambda: lab.js("let e = document.activeElement; return [e.tagName, e.innerText.trim()]")
+    page.control("Pin as A").press("enter")
+    lab.wait(lambda: focus() == ["BUTTON", "Unpin A"], "pinned, and the focus still there")
+    picture = page.picture_bytes("cell-1")
+    page.control("Torque of the load").press("page up")
+    page.wait_text("cell-1", "A, pinned, is thin and grey: torque of the load")
+    assert page.picture_bytes("cell-1") != picture
+    page.control("Find").press("enter")
+    page.wait_text("cell-1", "Tried: ")
+    page.wait_kernel()
+    assert focus() == ["BUTTON", "Find"]
+    for _ in range(12):
+        lab.press("tab")
+        if lab.js("return !!document.activeElement.closest('.mb-offers')"):
+            break
+    kind, offered = focus()
+    assert kind == "BUTTON" and "motor" in offered
+    lab.press("enter")
+    page.wait_text("cell-1", "(B: ")
+    page.wait_kernel()
+    assert focus() == [kind, offered], "the offers stay, and the focus"
+    page.control("All numbers").click()
+    lab.wait(lambda: lab.js("return !!document.querySelector('.mb-compared')"), "both designs in the table")
+    assert lab.js(CUT) == [] and page.errors() == []
+
+
 def test_values_that_nobody_moved_stay(page, lab):
     """The browser rounds to a slider's places; a bench that was only opened must still show its defaults."""
     from mechbench import quantity

@@ -1,7 +1,7 @@
 import pytest
 
 from mechbench.catalog import NAMES, sizing_of
-from mechbench.desk.arguments import BadQuestion, as_typed, input_named, part_named, read_line, values_of
+from mechbench.desk.arguments import BadQuestion, as_typed, input_named, part_named, read_line, values_of, words_apart
 from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import Pick
 
@@ -55,12 +55,30 @@ def test_a_part_may_be_named_by_a_word_that_only_it_has():
         part_named(ARM.field("gearbox"), "planetary_744", tables)
 
 
+def test_a_part_may_be_named_by_its_figures_where_no_name_has_them():
+    tables = Tables(ARM)
+    assert part_named(ARM.field("gearbox"), "16", tables) == "planetary_16", "a word of a name comes first"
+    assert part_named(ARM.field("gearbox"), "20:1", tables) == "20:1"
+    assert part_named(ARM.field("last_stage"), "chain 10:30", tables) == "own_chain_10_to_30"
+    with pytest.raises(BadQuestion, match="gearbox is 0.05 : 1, but its ratio must be from 1 : 1"):
+        part_named(ARM.field("gearbox"), "1:20", tables)
+    values = values_of(ARM, {"battery": "2.8Ah", "motor": "275rpm,2.6Nm"}, tables)
+    assert values == {"battery": "2.8Ah", "motor": "275rpm,2.6Nm"} and tables.kit.battery.capacity == 2.8 * 3600
+    assert input_named(ARM, "bat").name == "battery"
+
+
+def test_words_of_a_list_keep_figures_together():
+    words = words_apart(ARM, "motor=275rpm,2.6Nm,slim,gearbox=20:1,25,spring", Tables(ARM))
+    assert words == ["motor=275rpm,2.6Nm", "slim", "gearbox=20:1", "25", "spring"]
+    assert words_apart(ARM, "motor,gearbox", Tables(ARM)) == ["motor", "gearbox"]
+
+
 @pytest.mark.parametrize(
     "given, says",
     [
         ({"payload": "3"}, "has no unit: write the unit too"),
         ({"payload": "3 N"}, "is a force; a mass is asked"),
-        ({"payload": "30 kg"}, "must be from 0.05 kg to 2 kg"),
+        ({"payload": "30 kg"}, "must be from 0.01 kg to 6 kg"),
         ({"pay": "1kg", "payload": "1kg"}, "payload is given twice"),
     ],
 )

@@ -154,7 +154,13 @@ def after(random_, option, sizing):
         "--most": lambda: random_.choice((field.name, "mass", "x", "")),
         "--least": lambda: random_.choice((field.name, "mass", "x", "")),
         "--ask": lambda: random_.choice(("1", "99", "list", "why does it reset", "x", "")),
-        "--against": lambda: f"{field.name}={value(random_, field)},{value(random_, field)}",
+        "--against": lambda: random_.choice(
+            (
+                f"{field.name}={value(random_, field)},{value(random_, field)}",
+                f"{field.name}={value(random_, field)};{value(random_, field)} {random_.choice(NOISE)}",
+                *("a.html", "missing.html", "b.md", ".html", "\x00.html", field.name),
+            )
+        ),
         "--steps": lambda: random_.choice(("2", "3", "5", "-1", "1e9", "٣", "101", "999999999999")),
         "--measured": lambda: (
             f"{random_.choice(sizing.FINDINGS).name}={random_.choice(NUMBERS)}{random_.choice(UNITS)}"
@@ -196,7 +202,7 @@ def small_pictures(monkeypatch):
 
 
 def _small_search(search):
-    def few(sizing, values, vary, kit):
+    def few(sizing, values, vary, kit, **more):
         tables = find.Tables(sizing, kit)
         some = {name: parts or list(sizing.field(name).options(tables))[:4] for name, parts in vary.items()}
         return search(sizing, values, some, kit, finalists=4, days=32)

@@ -112,6 +112,29 @@ def flat(text):
     return " ".join(text.split())
 
 
+@pytest.mark.parametrize(
+    "name, way, field, given",
+    [
+        ("arm", "most", "length", {"time_wanted": 0.25}),
+        ("arm", "least", "payload", {"time_wanted": 0.3, "length": 0.5}),
+        ("winch", "most", "lift_height", {"factor_wanted": 8.0}),
+        ("drivetrain", "most", "distance", {}),
+        ("gripper", "most", "squeeze", {"piece_mass": 0.5}),
+        ("lift", "most", "payload", {"time_wanted": 0.4}),
+    ],
+    ids=lambda part: str(part),
+)
+def test_where_nothing_works_no_other_value_is_nearer(name, way, field, given):
+    """Short of a good day first, then of a bad one; each value judged by itself. Nearer by a little is as near."""
+    turned = getattr(mb, way)(name, field, **given)
+    assert turned.value is None and turned.edge.miss.report is not None
+    short = lambda report: (min(0.0, *report.good_margin.values()), report.joint_margin)
+    mine = short(turned.edge.miss.report)
+    for value in places(name, field, PLACES):
+        good, bad = short(judge(name, {**given, field: float(value)}))
+        assert good <= mine[0] + 0.02 and (good < mine[0] or bad <= mine[1] + 0.02)
+
+
 def test_the_shortest_time_is_that_of_a_bad_day():
     """Where everything else has enough to spare, the least time wanted is the time of a bad day, to three digits up."""
     report = judge("arm")

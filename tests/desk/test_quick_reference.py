@@ -10,8 +10,8 @@ from mechbench.benches.bench import Bench
 from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.course import notebook
 from mechbench.course.lessons import ROOT
+from mechbench.desk.current_bars import CHARTED
 from mechbench.desk.formula_sheet import SHEET
-from mechbench.desk.pit_answer import CHARTED
 from mechbench.desk.pit_questions import EVERY
 from mechbench.desk.rules_of_thumb import rules
 from mechbench.engine import report_text

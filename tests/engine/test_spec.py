@@ -25,18 +25,50 @@ def test_a_field_is_shown_in_its_unit_and_kept_in_si():
     )
 
 
+SLIDER = " (only the slider ends there, physics goes on"
+
+
 @pytest.mark.parametrize(
     "given, said",
     [
-        ("501 mm", "reach is 501 mm, but it must be from 100 mm to 500 mm; choose a value in that range."),
-        (0.099, "reach is 99 mm, but it must be from 100 mm to 500 mm; choose a value in that range."),
-        (np.inf, "reach is unlimited, but it must be from 100 mm to 500 mm; choose a value in that range."),
+        (
+            "501 mm",
+            f"reach is 501 mm, but it must be from 100 mm to 500 mm{SLIDER} above); choose a value in that range.",
+        ),
+        (
+            0.099,
+            f"reach is 99 mm, but it must be from 100 mm to 500 mm{SLIDER} below); choose a value in that range.",
+        ),
+        (
+            np.inf,
+            f"reach is unlimited, but it must be from 100 mm to 500 mm{SLIDER} above); choose a value in that range.",
+        ),
     ],
 )
 def test_what_lies_outside_the_range_is_refused_with_both_bounds(given, said):
     with pytest.raises(ValueError) as refused:
         REACH.read(given)
     assert str(refused.value) == said
+
+
+@pytest.mark.parametrize(
+    "unit, low, high, ends, given, said",
+    [
+        ("mm", 0.0, 9.0, "", "-1 mm", " (below that it means nothing)"),
+        ("mm", 0.0, 9.0, "", "10 mm", f"{SLIDER} above)"),
+        ("%", 20.0, 100.0, "", "101 %", " (above that it means nothing)"),
+        ("%", 20.0, 100.0, "", "19 %", f"{SLIDER} below)"),
+        ("%", 0.0, 90.0, "", "91 %", f"{SLIDER} above)"),
+        ("deg", 0.0, 90.0, "high", "-1 deg", f"{SLIDER} below)"),
+        ("deg", 0.0, 90.0, "high", "91 deg", " (above that it means nothing)"),
+        ("deg", 5.0, 90.0, "both", "4 deg", " (below that it means nothing)"),
+        ("mm", 0.0, 9.0, "none", "-1 mm", f"{SLIDER} below)"),
+    ],
+)
+def test_it_is_said_whether_the_number_ends_or_only_the_slider(unit, low, high, ends, given, said):
+    with pytest.raises(ValueError) as refused:
+        Field("one", "One", unit, low, high, high, "", ends=ends).read(given)
+    assert f"{said}; choose a value in that range." in str(refused.value)
 
 
 def test_another_kind_of_quantity_is_refused():

@@ -142,7 +142,7 @@ def test_a_record_is_opened_again_with_its_own_kit_and_with_another(tmp_path, mo
     assert reopen(tmp_path / "gripper.html").values == pytest.approx(values)
     monkeypatch.delenv("MECHBENCH_KIT")
     assert reopen(tmp_path / "gripper.html").values == pytest.approx(values)
-    with pytest.raises(ValueError, match="it must be from 10 mm to 200 mm"):
+    with pytest.raises(ValueError, match="it must be from 2 mm to 200 mm"):
         complete(sizing, {"piece_width": "240 mm"}, Tables(sizing))
 
 
@@ -163,6 +163,7 @@ class Bare:
     )
     game = Record("game", {"field": Record("field", {"length": 3.0, "width": 2.0})})
     battery, friction, controller = kit_in_force().battery, kit_in_force().friction, kit_in_force().controller
+    fuse = kit_in_force().fuse
 
     @staticmethod
     def table(name):

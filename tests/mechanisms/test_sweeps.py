@@ -18,7 +18,7 @@ STEPS, SETTINGS = tries(60, thorough=200), tries(2, thorough=30)
 DAYS_PLACES = 7
 
 # Inputs with places that can't be built, which `solve` refuses: a swing needs two angles.
-REFUSES = {("chained", "start_angle"), ("chained", "end_angle")}
+REFUSES = {(name, angle) for name in ("arm", "chained") for angle in ("start_angle", "end_angle")}
 # Angles that are sums of others may be crumbs of rounding.
 CRUMBS = {("chained", "worst_angle")}
 # Findings that jump, and why.
@@ -38,7 +38,10 @@ JUMPS = {
     **{("linkage", finding): NOT_CLOSED for finding in ("rise", "advantage", "swing")},
     ("chained", "worst_angle"): "another place of the swing becomes the worst one",
     **{("chained", finding): SLACKENS for finding in ("worst_torque", "strength", "hot_after")},
-    ("chained", "spare"): "where start and end are swapped, the weight helps that resisted",
+    **{
+        (name, "spare"): "where start and end are swapped, the weight helps that resisted"
+        for name in ("arm", "chained")
+    },
     ("drivetrain", "slips"): "none while the driver holds back, though just before the wheels may have slipped",
     ("drivetrain", "fuse_used"): "wheels that just stop slipping draw less than the fuse carries for ever",
     ("drivetrain", "push_current"): "wheels that just stop spinning under a controller's limit: the motors stand",
@@ -143,7 +146,8 @@ WORSE = {
 ROWS = [(name, path) for name, paths in WORSE.items() for path in paths]
 # What is held, so that a row of WORSE is true.
 HELD = {
-    ("arm", "payload"): {"spring": "none"},  # a load may help against a spring
+    # A load may help against a spring, and helps to swing down.
+    ("arm", "payload"): {"spring": "none", "start_angle": np.radians(-40.0), "end_angle": np.radians(100.0)},
     ("arm", "battery.open_circuit"): {"spring": "none"},
     ("balance", "mass"): {"forward": 0.0},  # behind the rear wheels, more mass lifts the front ones
 }

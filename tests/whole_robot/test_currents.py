@@ -13,7 +13,7 @@ from PIL import Image
 
 from mechbench.catalog import judge, sizing_of
 from mechbench.course.lessons import ROOT
-from mechbench.desk import current_bars, current_chart
+from mechbench.desk import answer, current_bars, current_chart, record
 from mechbench.drawing.palette import DARK, LIGHT
 from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import judge_with
@@ -91,6 +91,13 @@ def test_the_marks_of_the_course_s_own_kit_by_the_numbers_in_its_file():
 
 def test_a_mechanism_is_no_robot():
     assert current_bars.of_report(judge("arm"), Tables(sizing_of("arm"))) is None
+
+
+def test_who_asks_what_the_drive_draws_gets_the_chart_and_who_asks_for_points_does_not():
+    sizing = sizing_of("robot")
+    page = lambda *focus: answer.text_of(record.design(sizing, {}, Tables(sizing), focus=focus))
+    assert "Who draws how much" in page("drive_draws") and "Who draws how much" not in page("points")
+    assert "Who draws how much" not in page()
 
 
 # --- letters and picture --------------------------------------------------------------------------------------------

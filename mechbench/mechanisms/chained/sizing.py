@@ -40,8 +40,8 @@ class ChainedArm(Sizing):
             "payload",
             "Mass at the tip",
             "kg",
-            0.05,
-            2.0,
+            0.01,
+            6.0,
             0.48,
             "pieces and gripper together",
             JOB,
@@ -53,7 +53,7 @@ class ChainedArm(Sizing):
             "Start angle, first link",
             "deg",
             -90.0,
-            269.0,
+            270.0,
             2.0,
             "from level, counted from the front; below 0 is downwards",
             JOB,
@@ -161,8 +161,8 @@ class ChainedArm(Sizing):
             "first_mass",
             "Mass of the first link",
             "kg",
-            0.05,
-            2.0,
+            0.01,
+            5.0,
             0.20,
             "spread evenly along it",
             CHOICE,
@@ -173,8 +173,8 @@ class ChainedArm(Sizing):
             "second_mass",
             "Mass of the second link",
             "kg",
-            0.05,
-            2.0,
+            0.01,
+            5.0,
             0.15,
             "spread evenly along it",
             CHOICE,
@@ -281,8 +281,6 @@ class ChainedArm(Sizing):
 
 def _swing(x):
     """The swing of both links, and the findings that tell where they are."""
-    if np.any(x.start_angle == x.end_angle):
-        raise ValueError("end_angle is the same as start_angle, but the arm must swing; choose another end_angle.")
     pair, start, end = pair_of(x), column(x.start_angle), column(x.end_angle)
     of_pair = lambda function: lambda angle: function(pair, angle)
     swing = swing_of(x, POINTS, of_pair(chained.torque), of_pair(chained.inertia), of_pair(chained.tip_rate))

@@ -27,6 +27,7 @@ from mechbench.mechanisms.powertrain import (
     with_none,
 )
 from mechbench.physics import drive, lift, motion, motor, rope, winch
+from mechbench.quantity import show
 
 LEANING = 0.93  # share of the way out that is straight up, where it leans by 70 degrees
 NEAR_END = 0.75  # of the last stage's length: where its load sits; common practice, no source
@@ -85,8 +86,8 @@ class SlideLift(Sizing):
             "payload",
             "Mass at the top",
             "kg",
-            0.05,
-            4.0,
+            0.01,
+            10.0,
             0.53,
             "carriage, bucket and piece together",
             JOB,
@@ -97,8 +98,8 @@ class SlideLift(Sizing):
             "rise_wanted",
             "Rise wanted",
             "mm",
-            50.0,
-            1500.0,
+            10.0,
+            2000.0,
             580.0,
             "how much higher the top must go, straight up",
             JOB,
@@ -109,8 +110,8 @@ class SlideLift(Sizing):
             "time_wanted",
             "Time up",
             "s",
-            0.2,
-            6.0,
+            0.1,
+            15.0,
             0.98,
             "from rest to rest",
             JOB,
@@ -421,6 +422,14 @@ class SlideLift(Sizing):
         drive.driven_hold,
         rope.safety_factor,
     )
+
+    @classmethod
+    def note(cls, values, tables):
+        """What limits the rise."""
+        number, lean = values["stages"], show(values["lean"], "deg")
+        travel = show(tables("slides").row(values["slide"])["stage_travel"], "mm")
+        stages = f"{number} stage{'' if number == '1' else 's'} of {travel} travel each"
+        return f"The rise ends with the slides: {stages}, leaning {lean} (90 deg is upright)."
 
     @classmethod
     def picked_mass(cls, values, tables):

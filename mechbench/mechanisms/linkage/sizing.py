@@ -35,8 +35,8 @@ class LiftingFourbar(Sizing):
             "payload",
             "Mass at the arm's tip",
             "kg",
-            0.02,
-            2.0,
+            0.01,
+            6.0,
             0.21,
             "piece and what holds it",
             JOB,
@@ -188,7 +188,7 @@ class LiftingFourbar(Sizing):
             CHOICE,
             more=True,
         ),
-        Field("arm_mass", "Mass of the arm", "kg", 0.01, 1.0, 0.06, "spread evenly along it", CHOICE, more=True),
+        Field("arm_mass", "Mass of the arm", "kg", 0.01, 3.0, 0.06, "spread evenly along it", CHOICE, more=True),
         Field("rod_mass", "Mass of the coupler", "kg", 0.0, 0.5, 0.02, "spread evenly along it", CHOICE, more=True),
     )
     FINDINGS = (

@@ -133,7 +133,8 @@ class Trips(Sizing):
             "before": before,
             "gain": difference(points, before),
             "trips": trips,
-            "filled": trips * x.pieces.number / x.goal.capacity,
+            # A game without any goal has one of no points that takes nothing.
+            "filled": np.where(x.goal.capacity > 0, trips * x.pieces.number / np.maximum(x.goal.capacity, 1e-9), 0.0),
         }
 
 

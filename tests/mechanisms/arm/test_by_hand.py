@@ -8,7 +8,8 @@ import math
 
 import pytest
 
-from mechbench.catalog import judge
+from mechbench.catalog import judge, sizing_of
+from mechbench.engine.inputs import Tables
 from tests.mechanisms.by_hand_swing import (
     BATTERY_VOLTS,
     BRISK,
@@ -289,3 +290,34 @@ def test_a_fall_goes_from_the_highest_place_to_the_lower_end(start, end, top, lo
     given = {"payload": 0.9, "arm_mass": 0.4, "length": 0.35, "start_angle": start * DEG, "end_angle": end * DEG}
     falls = judge("arm", given, KIT).good["falls_with"]
     assert falls == pytest.approx((0.9 + 0.4 / 2) * 0.35 * G * (top - low), rel=1e-6)
+
+
+@pytest.mark.parametrize("spring", ["none", None])
+@pytest.mark.parametrize("start, end", [(60, -30), (-30, 60), (45, 200), (170, 20), (-80, 80), (80, 81), (0, 190)])
+def test_an_arm_in_a_mirror_is_the_same_arm(start, end, spring):
+    """Anchor and pivot stand one above the other, so left and right are alike: what goes up on one side with growing
+    angles goes up on the other with falling ones. First principles.
+    """
+    springs = Tables(sizing_of("arm"), KIT)("counter_springs").names
+    values = {"spring": springs[-1] if spring is None else spring, "time_wanted": "3 s"}
+    one, other = (
+        judge("arm", values | {"start_angle": f"{first} deg", "end_angle": f"{last} deg"}, KIT).good
+        for first, last in ((start, end), (180 - start, 180 - end))
+    )
+    for name, value in one.items():
+        assert other[name] == pytest.approx(value, rel=1e-6, abs=1e-9), name
+
+
+def test_an_arm_that_goes_down_needs_less_torque_than_one_that_goes_up():
+    """Down from 60 to -30 degrees the weight helps all the way; only a stop and its inertia are left."""
+    up, down = (
+        judge("arm", {"start_angle": first, "end_angle": last, "spring": "none"}, KIT).good
+        for first, last in (("-30 deg", "60 deg"), ("60 deg", "-30 deg"))
+    )
+    assert down["spare"] > up["spare"] and down["worst_torque"] == pytest.approx(up["worst_torque"])
+    assert down["falls_with"] == pytest.approx(up["falls_with"])
+
+
+def test_a_swing_of_no_angle_is_refused_in_a_sentence():
+    with pytest.raises(ValueError, match="end_angle is the same as start_angle, but the arm must swing"):
+        judge("arm", {"start_angle": "20 deg", "end_angle": "20 deg"}, KIT)

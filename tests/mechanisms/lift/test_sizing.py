@@ -1,9 +1,13 @@
 """The lift sizing: riggings, spring and spool act as they do in physics, and the days are solved row by row."""
 
+import math
+
 import numpy as np
 import pytest
 
+from mechbench import quantity
 from mechbench.catalog import judge, sizing_of
+from mechbench.engine.inputs import Tables
 
 SIZING = sizing_of("lift")
 
@@ -43,3 +47,18 @@ def test_a_long_overhang_binds():
 def test_a_second_motor_shortens_the_way_up():
     one, two = (judge(SIZING, {"count": n, "payload": "2 kg"}).good for n in ("1", "2"))
     assert two["time"] < one["time"] and two["current"] > one["current"]
+
+
+def test_what_limits_the_rise_is_said():
+    """Three stages of the kit's usual slide, leaning: the height of a triangle."""
+    sizing = sizing_of("lift")
+    tables = Tables(sizing)
+    report = judge(sizing, {"stages": "3", "lean": "50 deg"})
+    travel = tables("slides").row(report.values["slide"])["stage_travel"]
+    assert report.good["rise"] == pytest.approx(3 * travel * math.sin(math.radians(50)))
+    told = sizing.note(report.values, tables)
+    assert told == (
+        f"The rise ends with the slides: 3 stages of {quantity.show(travel, 'mm')} travel each, leaning 50 deg (90 deg"
+        " is upright)."
+    )
+    assert "1 stage of" in sizing.note(report.values | {"stages": "1"}, tables)

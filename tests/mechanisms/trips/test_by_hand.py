@@ -4,10 +4,12 @@ import numpy as np
 import pytest
 
 from mechbench.catalog import judge, sizing_of
-from mechbench.engine.inputs import Tables
+from mechbench.engine.columns import columns
+from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.report_text import verdict
 from tests.drawing.read_back import pictured
 from tests.mechanisms.by_hand_swing import KIT, agrees, at_least, judged
+from tests.mechanisms.sweeps import placed
 
 # tests/whole_robot/by_hand_kit/game.toml: [phases.driven] time, closing; [goals.roof] points, [goals.sill] points
 FETCHING = 115.0 - 30.0
@@ -81,3 +83,12 @@ def test_a_goal_that_gets_full_is_told_beside_the_numbers():
     )
     assert told(trip_time="17 s", saved="0 s", goal="sill", pieces="2") == ""
     assert told(trip_time="11 s", saved="2 s", goal="roof", pieces="3") == ""
+
+
+def test_a_game_without_goals_fills_none():
+    """Its one goal in the table takes nothing and gives nothing: no share of nothing is a number without end."""
+    sizing = sizing_of("trips")
+    tables = Tables(sizing, KIT)
+    x = columns(sizing, complete(sizing, {}, tables), tables)
+    found = sizing.solve(placed(placed(x, "goal.capacity", 0.0), "goal.points", 0.0))
+    assert found["filled"] == found["points"] == found["gain"] == 0

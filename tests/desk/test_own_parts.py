@@ -1,0 +1,111 @@
+"""Parts by their figures on the command line: asked, searched, swept, recorded and opened again, with any kit."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+import mechbench as mb
+from mechbench.catalog import judge
+from mechbench.desk import reopen as reopening
+from tests.desk.asked import ask, is_one_sentence
+
+SECOND = Path(__file__).parents[1] / "kits" / "second_kit"
+LINES = (
+    "drivetrain wheel=92mm gearbox=16:1 motor=slim battery=2.8Ah,12V fuse=20A",
+    "arm motor=275rpm,2.6Nm last_stage=12:36 spring=0.3N/mm",
+    "gripper servo=19kgfcm",
+    "intake roller=54mm drive=275rpm,2.6Nm,9A",
+    "lift drum=30mm gearbox=20:1 motor=stout spring=7N",
+    "robot battery=2.8Ah",
+)
+
+
+@pytest.mark.parametrize("line", LINES)
+def test_an_answer_says_what_was_taken_from_which_part(line):
+    said = ask(line)
+    assert said.code in (0, 1) and said.err == "" and (" as " in said.out or "in proportion to the kit's" in said.out)
+    sizing, *given = line.split()
+    shown = " ".join(said.out.split())
+    assert all(one in shown for one in given)
+    data = json.loads(ask(f"{line} --json").out)
+    own = {one.partition("=")[0] for one in given if one.partition("=")[2] not in ("slim", "stout")}
+    assert set(data["figures"]) == own
+    assert all(one["said"].startswith(name) and one["said"] in data["note"] for name, one in data["figures"].items())
+
+
+def test_without_own_parts_the_data_is_as_it_was():
+    data = json.loads(ask("drivetrain --json").out)
+    assert "figures" not in data and "+" not in data["made"]["kit"]["digest"]
+
+
+@pytest.mark.parametrize("end", ["html", "md"])
+@pytest.mark.parametrize("line", LINES)
+def test_a_record_with_an_own_part_opens_again_with_the_same_numbers(line, end, tmp_path, monkeypatch):
+    """From the parts that it holds: with another kit in force, too, but for a whole robot, which is built anew."""
+    monkeypatch.chdir(tmp_path)
+    assert f"The record is a.{end}." in ask(f"{line} --record a.{end}").out
+    again = reopening.reopen(tmp_path / f"a.{end}")
+    assert again.notes == () and again.differences == {}
+    said = ask(f"--reopen a.{end}")
+    assert "Opened again, all its numbers are as they were." in said.out
+    assert "in proportion" in said.out or " as " in said.out
+    assert again.design.note in " ".join(ask(f"{line}").out.split()), "told as it was then"
+    bench = mb.bench(again.sizing, again.values)
+    assert bench.report.good == pytest.approx(again.report.good, rel=1e-9, nan_ok=True)
+    if not line.startswith("robot"):
+        monkeypatch.setenv("MECHBENCH_KIT", str(SECOND))
+        elsewhere = reopening.reopen(tmp_path / f"a.{end}")
+        assert (
+            elsewhere.differences == {} and len(elsewhere.notes) == 1 and "its own parts are used" in elsewhere.notes[0]
+        )
+
+
+def test_a_record_of_an_own_part_that_was_tampered_with_is_refused(tmp_path):
+    data = json.loads(ask("robot battery=2.8Ah --json").out)
+    for figures, says in (
+        ([], "its figures is no table"),
+        ({"battery": {"given": "low", "said": ""}}, "has no number"),
+    ):
+        path = tmp_path / "a.md"
+        path.write_text(f"```json mechbench-record\n{json.dumps(data | {'figures': figures})}\n```\n", encoding="utf-8")
+        with pytest.raises(ValueError, match=says):
+            reopening.reopen(path)
+
+
+def test_own_parts_are_searched_among_and_swept():
+    data = json.loads(ask("arm --find gearbox=20:1,60:1,motor=slim,bare,6000rpm,0.2Nm --json").out)
+    found = [one for one in (*data["fits"], data["nearest_miss"], *data["beside"].values()) if one]
+    assert data["tried"] == 4 and "60:1" in {one["choice"]["gearbox"] for one in found}
+    assert any(told.startswith("gearbox 20 : 1: ") for told in data["said"])
+    rows = json.loads(ask("drivetrain --sweep wheel=70mm,80mm,mecanum_115,92mm --json").out)
+    assert [one["value"] for one in rows["rows"]] == ["70mm", "80mm", "mecanum_115", "92mm"]
+    by_name = judge("drivetrain", {"wheel": "traction_80"})
+    assert rows["rows"][1]["good"]["push"] == pytest.approx(by_name.good["push"])
+    assert "wheel 70 mm across" in ask("drivetrain --sweep wheel=70mm,80mm").out
+    assert "roller 54 mm across" in ask("intake roller=54mm --find drive").out
+
+
+@pytest.mark.parametrize(
+    "line, says",
+    [
+        ("drivetrain wheel=92", "wheel: '92' has no unit"),
+        ("drivetrain wheel=5mm", "must be from 10 mm to 1 m"),
+        ("drivetrain wheel=traction_81", "wheel='traction_81' is no part of the kit; did you mean 'traction_80'?"),
+        ("gripper battery=2.8Ah", "'battery' is not an input of gripper"),
+        ("lift battery=low", "battery: 'low' has no number"),
+        ("lift battery=2.8Ah battery=3Ah", "given twice"),
+        ("arm motor=275rpm,2.6Nm gearbox=20:1", "of a motor without gears write bare,6000rpm,0.2Nm."),
+        ("motor motor=275rpm,2.6Nm load_torque=90Nm", "load_torque is 90 N·m, but it must be from 0 N·m to 10.4 N·m"),
+        ("arm --find gearbox=20:1,spring=5kg", "spring: '5kg' is a mass; a stiffness is asked"),
+    ],
+)
+def test_what_cannot_be_is_refused_in_one_sentence(line, says):
+    said = ask(line)
+    assert said.code == 2 and is_one_sentence(said.err) and says in said.err
+
+
+def test_a_label_answers_how_fast_its_motor_turns_at_a_load():
+    """By the label alone 275 rpm (1 - 0.9 / 2.6) = 180 rpm; a battery of 16.7 V that sags by 0.3 V is 2.5 % more."""
+    good = json.loads(ask("motor load_torque=0.9Nm motor=275rpm,2.6Nm --json").out)["findings"]["speed"]["good"]
+    assert 30 / 3.141592653589793 * good == pytest.approx(180, rel=0.05)
