@@ -121,7 +121,7 @@ WORSE = {
         "closing_time": "-end",
     },
     "gripper": {
-        "piece_mass": "+needed +wrist_share +roll -holds",
+        "piece_mass": "+needed +wrist_share +wrist_torque +roll -holds",
         "squeeze": "+holds +squeeze_set +share +rail",
         "upward": "+needed +wrist_share -holds",
         "other_current": "+rail +rail_stuck",

@@ -50,7 +50,7 @@ class Gripper(Sizing):
 
     NAME = "gripper"
     ALSO = ("grip", "claw", "servo", "servos", "jaws", "grabber", "clamp", "hand", "pinch", "squeeze", "wrist")
-    VERSION = 3  # 2: room between two pieces; 3: current of a pair
+    VERSION = 4  # 2: room between two pieces; 3: current of a pair; 4: wrist_torque
     TITLE = "A gripper"
     QUESTION = "Will it hold while the robot accelerates, with which servo, and let go of one of two?"
     FIELDS = (
@@ -405,6 +405,13 @@ class Gripper(Sizing):
             worse="more",
         ),
         Finding(
+            "wrist_torque",
+            "torque on the wrist servo",
+            "N·m",
+            "gripper and pieces level, their centre of gravity as far out as the reach, while it speeds up",
+            worse="more",
+        ),
+        Finding(
             "stall_squeeze",
             "squeeze at the servo's stall",
             "N",
@@ -511,6 +518,9 @@ class Gripper(Sizing):
         share = x.squeeze / at_stall
         servos = x.count.number * x.drive.servos
         widest, turn = _opening(x)
+        # The gripper level, as the wrist itself is raised faster.
+        level = x.gripper_mass + x.count.number * x.piece_mass
+        wrist_torque = wrist.wrist_torque(level, x.reach, 0.0, x.upward)
         return {
             "holds": x.squeeze / needed,
             "squeeze_set": x.squeeze,
@@ -520,11 +530,12 @@ class Gripper(Sizing):
             "turn": np.where(np.isinf(x.servo.travel), np.inf, turn / x.servo.travel),
             "rail": _rail(x, share, servos),
             "pair": np.minimum(servos, 2) * servo.servo_current(x.servo.stall_current, share),
-            "wrist_share": _wrist_share(x),
+            "wrist_share": servo.load_share(x.wrist.stall_torque, wrist_torque),
             "fold_front": wrist.fold_sweep(x.front, x.height / 2, x.height / 2, 0.0, np.pi / 2)[0],
             "between": np.where(x.count.number >= 2, x.spacing - x.piece_width, np.inf),
             "needed": needed,
             "tilt": tilt,
+            "wrist_torque": wrist_torque,
             "stall_squeeze": at_stall,
             "rail_stuck": _rail(x, 1.0, servos),
             "roll": np.where(
@@ -558,9 +569,3 @@ def _rail(x, share, servos):
     """Current of the jaw servos at a share of stall, and of the others."""
     each = np.stack(np.broadcast_arrays(servo.servo_current(x.servo.stall_current, share), x.other_current), axis=-1)
     return servo.rail_current(each, np.stack(np.broadcast_arrays(servos, np.ones_like(servos)), axis=-1))
-
-
-def _wrist_share(x):
-    """Share of the wrist servo's stall torque, gripper level, as the wrist itself is raised faster."""
-    mass = x.gripper_mass + x.count.number * x.piece_mass
-    return servo.load_share(x.wrist.stall_torque, wrist.wrist_torque(mass, x.reach, 0.0, x.upward))

@@ -89,6 +89,7 @@ def by_hand(v):
         "turn": math.inf if travel == math.inf else turn / travel,
         "rail": servos * stall_amps * min(share, 1.0) + v["other_current"],
         "wrist_share": mass * (G + v["upward"]) * v["reach"] / SERVOS[v["wrist"]][0],
+        "wrist_torque": mass * (G + v["upward"]) * v["reach"],
         "fold_front": furthest_ahead(v["front"], v["height"] / 2),
         "between": v["spacing"] - v["piece_width"] if v["count"] >= 2 else math.inf,
         "needed": needed,
@@ -235,3 +236,12 @@ def test_each_servo_is_held_to_a_share_of_its_own(tmp_path):
     kit = altered_kit(tmp_path, parts={'"240 deg", mass = "48 g"': '"240 deg", holding_share = 0.22, mass = "48 g"'})
     bounds = judged("gripper", kit, servo="heavy", wrist="nimble").bounds
     assert bounds["share"] == HOLDING_SHARE and bounds["wrist_share"] == 0.22
+
+
+def test_a_servo_that_holds_a_piece_away_from_its_shaft():
+    """300 g and nothing else, 150 mm out, at rest: 0.3 kg times 9.80665 m/s2 times 0.15 m = 0.441 N·m."""
+    held = {"piece_mass": "300 g", "gripper_mass": "0 g", "reach": "150 mm", "upward": "0 m/s2"}
+    for name, (stall, *_) in SERVOS.items():
+        found = judged("gripper", **held, wrist=name).good
+        assert found["wrist_torque"] == pytest.approx(0.44129925, rel=1e-9)
+        assert found["wrist_share"] == pytest.approx(0.44129925 / stall, rel=1e-9)
