@@ -167,8 +167,7 @@ class Tries:
         return good
 
     def nearest_miss(self) -> float | None:
-        """The number that falls short by least, of those that were looked at, and of equals the one that works on most
-        days; None where none can be built.
+        """The number that falls short by least, of those that were looked at; None where none can be built.
 
         On a good day where all fail then; else on a bad one: by the days that are weakest near the best of a few, and
         then on all days for those that come next to the best.
@@ -182,13 +181,21 @@ class Tries:
         for start in range(0, len(equal), AT_ONCE):
             self._may_work(equal[start : start + AT_ONCE])
         nearest = max(self.nearness[number][1] for number in equal)
-        return self._best_of(_some([n for n in equal if np.isclose(self.nearness[n][1], nearest, rtol=NEAR)]))
+        some = _some([n for n in equal if np.isclose(self.nearness[n][1], nearest, rtol=NEAR)])
+        return max(some, key=self._how_near)
 
     def _best_of(self, numbers: Sequence[float]) -> float:
-        """The number with the largest margin on a bad day; of equals the one that works on most days, then the first."""
-        least = self._least(numbers, self.days)
-        keys = [-np.arange(len(numbers)), np.sum(least >= 0, axis=1), np.round(on_a_bad_day(least), 9)]
-        return numbers[int(np.lexsort(keys)[-1])]
+        """The first of those numbers with the largest margin on a bad day."""
+        return numbers[int(np.argmax(on_a_bad_day(self._least(numbers, self.days))))]
+
+    def _how_near(self, number: float) -> tuple[float, int, int]:
+        """How near one number comes: its margin on a bad day, then how few findings miss, then on how many days."""
+        try:
+            report = self.judge(number)
+        except ValueError:
+            return -np.inf, 0, 0
+        missed = sum(margin < 0 for margin in (*report.good_margin.values(), *report.bad_margin.values()))
+        return round(report.joint_margin, 9), -missed, report.days_in_100
 
     def bracket(self, inside: float, beyond: float) -> float:
         """The furthest number that works, from one that does towards one that does not; the next one does not."""

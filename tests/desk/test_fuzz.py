@@ -148,6 +148,7 @@ def after(random_, option, sizing):
         "--find": lambda: ",".join(
             random_.choice((f.name, f.name, "x", "")) for f in random_.sample(sizing.FIELDS, random_.randint(1, 3))
         ),
+        **dict.fromkeys(("--most", "--least"), lambda: random_.choice((field.name, "mass", "x", "", "time"))),
         "--sweep": lambda: (
             f"{field.name}={value(random_, field)}..{value(random_, field)}" if random_.random() < 0.7 else field.name
         ),
@@ -202,10 +203,10 @@ def small_pictures(monkeypatch):
 
 
 def _small_search(search):
-    def few(sizing, values, vary, kit, **more):
+    def few(sizing, values, vary, kit, rank=None, **_):
         tables = find.Tables(sizing, kit)
         some = {name: parts or list(sizing.field(name).options(tables))[:4] for name, parts in vary.items()}
-        return search(sizing, values, some, kit, finalists=4, days=32)
+        return search(sizing, values, some, kit, finalists=4, days=32, rank=rank)
 
     return few
 
