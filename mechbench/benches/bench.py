@@ -27,7 +27,7 @@ from mechbench.drawing.palette import LOOKS
 from mechbench.drawing.picture import plain
 from mechbench.engine import report_text, side_by_side
 from mechbench.engine.columns import columns
-from mechbench.engine.inputs import Tables, changed, complete
+from mechbench.engine.inputs import Tables, changed, complete, supplies
 from mechbench.engine.judge import judge_with
 from mechbench.engine.opening import as_opened
 from mechbench.engine.owned import note_of
@@ -108,7 +108,9 @@ class Bench:
     @_alone
     def set(self, **values):
         """Change inputs as a hand on the sliders would; all or none: a value that is refused changes nothing."""
-        read = {name: self._read(name, given) for name, given in values.items()}
+        supplied = {one.name for one in supplies(self.sizing)}  # battery and fuse: the tables have them, no input does
+        read = {name: self._read(name, given) for name, given in values.items() if name not in supplied}
+        complete(self.sizing, {name: values[name] for name in supplied & set(values)}, self.tables)
         self._put_in(read)
         self._forget_searches()
         return self

@@ -10,7 +10,7 @@ Contents: COUNTS, Tables, Supply, supplies (battery and fuse, where they may be 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -19,8 +19,10 @@ from mechbench.engine.pairs import geared_inputs, go_together, paired
 from mechbench.engine.spec import Pick, Sizing
 from mechbench.kits import Kit, Table, by_figures
 from mechbench.kits import kit as kit_in_force
-from mechbench.kits.own_rows import Own, own_part, own_record
 from mechbench.wording import quoted
+
+if TYPE_CHECKING:  # it is loaded where a part is given by its figures
+    from mechbench.kits.own_rows import Own
 
 COUNTS = Table(
     "counts",
@@ -65,7 +67,7 @@ class Tables:
         """What was taken from which part of the kit, a sentence for each part that was given by figures."""
         return list(dict.fromkeys(own.said for own in self._own.values()))
 
-    def own_of(self, values: Mapping[str, Any]) -> dict[str, Own]:
+    def own_of(self, values: Mapping[str, Any]) -> "dict[str, Own]":
         """Inputs that have, in these values, a part that was given by figures; battery and fuse always."""
         return {
             name: own
@@ -91,16 +93,20 @@ class Tables:
         field = self.sizing.field(name)
         if not isinstance(field, Pick) or field.table not in by_figures.WAYS:
             raise ValueError(f"{name} is {quoted(text)}, but nothing of it can be given by figures; name a part.")
+        from mechbench.kits.own_rows import own_part
+
         return self._keep(field.name, own_part(self.kit, field.table, text, field.name))
 
     def _add_record(self, name: str, text: Any) -> str:
         if name not in self.sizing.RECORDS:
             raise ValueError(f"{name} is given, but no sum of {self.sizing.NAME} needs the {name}; leave it out.")
+        from mechbench.kits.own_rows import own_record
+
         own = own_record(self.kit, name, text)
         self._own = {key: one for key, one in self._own.items() if key[0] != name}
         return self._keep(name, own)
 
-    def _keep(self, name: str, own: Own) -> str:
+    def _keep(self, name: str, own: "Own") -> str:
         self.kit = own.kit
         self._own[name, own.name] = own
         return own.name

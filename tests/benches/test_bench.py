@@ -286,6 +286,18 @@ def test_a_gearmotor_by_its_figures_takes_its_gears_with_it():
     assert bench.values["gearbox"] in bench.kit.table("gearboxes").names
 
 
+def test_a_bench_may_have_another_battery_than_the_kit():
+    bench = mb.bench("lift", {"battery": "1.5 A·h"})
+    low = bench.report.good["volts"]
+    assert (
+        bench.tables.kit.battery.capacity == pytest.approx(1.5 * 3600) and low < mb.bench("lift").report.good["volts"]
+    )
+    assert bench.set(battery="3 A·h", payload="0.6 kg").report.good["volts"] > low and "battery" not in bench.values
+    assert "battery 3 A·h: 16 V" in bench.sentence
+    with pytest.raises(ValueError, match="'low' has no number"):
+        bench.set(battery="low")
+
+
 def test_a_list_of_what_has_no_figures_has_no_such_entry():
     bench = mb.bench("motor")
     control = bench._controls["count"]

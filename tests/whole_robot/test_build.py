@@ -23,6 +23,16 @@ def test_a_plain_number_of_a_plan_is_a_name_where_a_part_is_picked_and_a_number_
     assert robot.mechanisms["drive"].values["count"] == "4" and robot.mechanisms["arm"].values["length"] == 0.4
 
 
+def test_a_plan_may_give_a_part_by_its_figures_but_no_battery_of_its_own():
+    """One robot has one battery: that of the kit, or the one that is asked with the whole robot."""
+    robot = build("wren", changes={"drive.wheel": "92 mm", "drive.gearbox": "14:1"})
+    drive = robot.mechanisms["drive"]
+    assert (drive.values["wheel"], drive.values["gearbox"]) == ("92mm", "14:1")
+    assert drive.tables("drive_wheels").row("92mm")["radius"] == pytest.approx(0.046)
+    with pytest.raises(ValueError, match="battery is given, but the robot's own parts and steps give it"):
+        build("wren", changes={"drive.battery": "2 A·h"})
+
+
 @pytest.mark.parametrize("name", ["arm", "chained"])
 def test_two_motors_of_an_arm_draw_twice_what_one_is_said_to_draw(name):
     found = {"current": np.array([9.0, 5.0])}
