@@ -67,7 +67,11 @@ STYLE = """<style>
 .mechbench table.mb-numbers th, .mechbench table.mb-numbers td { text-align: right; padding: 3px 10px;
   border-bottom: 1px solid var(--mb-line); vertical-align: top; line-height: 1.35; }
 .mechbench table.mb-numbers th:first-child, .mechbench table.mb-numbers td:first-child { text-align: left; }
+.mechbench table.mb-compared { font-size: 13px; }
+.mechbench table.mb-compared :is(th, td) { padding: 3px 6px; }
+.mechbench table.mb-compared td:first-child { min-width: 9.5em; }
 .mechbench table.mb-compared th[colspan] { text-align: center; }
+.mechbench table.mb-compared tr:nth-child(2) th { text-align: right; }
 .mechbench .mb-told { padding: 4px 10px; margin: 2px 0; border-left: 6px solid var(--mb-line); line-height: 1.4; }
 .mechbench .mb-offers .mb-row { flex-wrap: nowrap; align-items: flex-start; }
 .mechbench .mb-offers button { flex: 0 0 auto; max-width: 50%; height: auto; min-height: 26px; white-space: normal;
@@ -154,8 +158,11 @@ def line_of(*cells):
 
 
 def together(text):
-    """A text in which no number is parted from its unit, and no sign of a mark from its word."""
-    return re.sub(f"(?<=\\d) (?!to )(?=[^\\W\\d]|%)| (?=[{MARKS}])|(?<=[{SIGNS}]) ", NO_BREAK, text)
+    """A text in which no number is parted from its unit or from the letter before it, no ratio is broken, and no sign
+    of a mark stands without its word.
+    """
+    number = r"(?<=\d) (?!to )(?=[^\W\d]|%|: \d)|(?<=:) (?=-?\d)"
+    return re.sub(f"{number}| (?=[{MARKS}])|(?<=[{SIGNS}]) ", NO_BREAK, text)
 
 
 def _beside_a(row, cell):
