@@ -25,7 +25,7 @@ from mechbench.drawing import static_image
 from mechbench.drawing.behind import screen
 from mechbench.drawing.palette import LOOKS
 from mechbench.drawing.picture import plain
-from mechbench.engine import report_text, side_by_side
+from mechbench.engine import power_off, report_text, side_by_side
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, changed, complete, supplies
 from mechbench.engine.judge import judge_with
@@ -165,8 +165,13 @@ class Bench:
         picks = [f for f in self.sizing.FIELDS if isinstance(f, Pick)]
         labels = {pick.name: self.tables(pick.table).labels[self.values[pick.name]] for pick in picks}
         seen = report_text.should_see(self.report, self._shown, labels, self.system)
-        note = note_of(self.sizing, self.values, self.tables)
-        return " ".join(filter(None, (self.tables.instead(self.values), seen, note, self._beside_a)))
+        return " ".join(filter(None, (self.tables.instead(self.values), seen, self._note, self._beside_a)))
+
+    @property
+    def _note(self):
+        """What is told beside the verdict: what is left out or lacking, and what falls with the power off."""
+        falls = power_off.sentence(self.report, self.system) if self.report else ""
+        return " ".join(filter(None, (note_of(self.sizing, self.values, self.tables), falls)))
 
     @property
     def _beside_a(self):
@@ -284,8 +289,7 @@ class Bench:
 
     def _tell(self):
         told = page.verdict(self.report, self.system) if self.report else page.problem(self.problem)
-        before, after = self.tables.instead(self.values), note_of(self.sizing, self.values, self.tables)
-        self._verdict.value = page.beside(before) + told + page.beside(after)
+        self._verdict.value = page.beside(self.tables.instead(self.values)) + told + page.beside(self._note)
         self._beside.value = page.told(self._beside_a)
         if self._numbers.value and self.report:
             both = (self.pinned, self.report)
