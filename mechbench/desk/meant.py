@@ -459,7 +459,7 @@ class _Reading:
                 for word, _ in self.unknown
             ]
             told = [f"Of these, {self.sizing.NAME} knows none; in brackets what may be meant: {', '.join(told)}"]
-        whole = "; ".join([*told, *self.wrong])
+        whole = "; ".join([*told, *self.wrong]).replace("?; ", "? ")
         return whole if whole.endswith((".", "?", "…")) else f"{whole}."
 
 
