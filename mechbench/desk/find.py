@@ -457,11 +457,8 @@ def _table(found, rows, cut):
     sheet = _sheet(found, rows, lambda name, value: _said(found, name, value, words=False))
     lines = text_table.table(sheet, gap=2)
     if max(map(len, lines)) > text_table.WIDTH:
-        short = [
-            *(["days" if cell == "days in 100" else cell for cell in sheet[0][:-1]]),
-            "least to spare on a bad day",
-        ]
-        lines = text_table.table([short, *([*row[:-1], row[-1].removesuffix(" to spare")] for row in sheet[1:])], gap=2)
+        short = [[*row[:-1], row[-1].removesuffix(" to spare")] for row in sheet[1:]]
+        lines = text_table.table([[*sheet[0][:-1], "least to spare on a bad day"], *short], gap=1)
     return [*lines[: cut + 1], *([""] if len(rows) > cut else []), *lines[cut + 1 :]]
 
 
