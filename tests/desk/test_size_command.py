@@ -172,7 +172,7 @@ def test_what_the_game_lacks_is_not_listed_but_stands_in_a_record(folder, lacks,
 def test_help_as_data_knows_ranges_and_parts():
     data = json.loads(ask("arm --help --json").out)
     by_name = {one["name"]: one for one in data["inputs"]}
-    assert by_name["payload"]["low"] == 0.05 and by_name["motor"]["parts"] == list(kit().table("motors").names)
+    assert by_name["payload"]["low"] == 0.01 and by_name["motor"]["parts"] == list(kit().table("motors").names)
 
 
 # --- data -----------------------------------------------------------------------------------------------------------
