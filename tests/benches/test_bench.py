@@ -14,7 +14,7 @@ from mechbench.benches.bench import Bench
 from mechbench.benches.input_control import Choice, Slider, step_of
 from mechbench.catalog import NAMES, judge, picture_of, search, sizing_of
 from mechbench.drawing.margins import MarginsPicture
-from mechbench.engine import report_text
+from mechbench.engine import power_off, report_text
 from mechbench.engine.spec import CHOICE, JOB, Field
 from mechbench.whole_robot import part_first
 from tests.benches.pendulum import Pendulum
@@ -45,7 +45,9 @@ def test_report_is_that_of_the_sizing():
 @pytest.mark.parametrize("name", NAMES)
 def test_every_sizing_has_a_bench(name):
     bench = mb.bench(name)
-    assert bench.report is not None and bench.sentence.endswith(report_text.verdict(bench.report))
+    said = bench.sentence.split(report_text.verdict(bench.report))
+    assert bench.report is not None and len(said) == 2
+    assert said[1].endswith(power_off.sentence(bench.report)), "the note comes last, and in it what falls"
     there = {f.name for f in bench.sizing.FIELDS if f.about is None or f.about(bench.kit)}
     assert set(bench._controls) == there
 
