@@ -6,7 +6,6 @@ from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Sizing
 from mechbench.kits import figures
 from mechbench.mechanisms.powertrain import fuse_lasts
 from mechbench.physics import battery
-from mechbench.quantity import show
 
 # Of the charge on the label: an old or cold battery holds less, and none should be emptied to the last. Common
 # practice, no source.
@@ -36,8 +35,8 @@ class Charge(Sizing):
             "time_wanted",
             "Time it must last",
             "s",
-            1.0,
-            36000.0,
+            10.0,
+            7200.0,
             200.0,
             "without a change of battery; a match, as usual",
             JOB,
@@ -47,7 +46,7 @@ class Charge(Sizing):
             "capacity",
             "Charge on the label",
             "A·h",
-            0.05,
+            0.1,
             100.0,
             3.3,
             "of the battery, full",
@@ -68,7 +67,7 @@ class Charge(Sizing):
     FINDINGS = (
         Finding(
             "lasts",
-            "time the charge lasts",
+            "time the usable charge lasts",
             "min",
             "usable charge over current",
             "at least",
@@ -115,16 +114,6 @@ class Charge(Sizing):
     }
     RANK = ("used",)
     USES = (battery.run_time, battery.voltage, battery.time_to_blow)
-
-    @classmethod
-    def note(cls, values, tables):
-        """That not all of the charge on the label is counted, where it is not."""
-        if values["usable"] >= 1:
-            return ""
-        share = show(values["usable"], "%")
-        return (
-            f"Counted with {share} of the {show(values['capacity'], 'A·h')} on the label (usable=100% for all of it)."
-        )
 
     @staticmethod
     def solve(x):

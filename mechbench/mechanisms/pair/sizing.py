@@ -33,12 +33,12 @@ class Pair(Sizing):
     TITLE = "A pair of gears, or a belt or chain"
     QUESTION = "How long a belt or chain for this centre distance, and which teeth for this ratio?"
     FIELDS = (
-        Field("distance", "Centre distance wished", "mm", 3.0, 1500.0, 100.0, "from shaft to shaft", JOB),
+        Field("distance", "Centre distance wished", "mm", 2.0, 1500.0, 100.0, "from shaft to shaft", JOB),
         Field(
             "ratio_wanted",
             "Ratio wanted",
             "x",
-            0.02,
+            0.05,
             50.0,
             2.5,
             "turns of the first wheel for one turn of the second; that of the wheels, where these alone are given",

@@ -9,9 +9,7 @@ import math
 
 import pytest
 
-import mechbench as mb
-from mechbench.engine.inputs import Tables
-from tests.mechanisms.by_hand_handling import KIT, agree, at_least, bounds_agree, fuse_seconds, judged
+from tests.mechanisms.by_hand_handling import agree, at_least, bounds_agree, fuse_seconds, judged
 
 
 def by_hand(amps, hours, usable, wanted):
@@ -62,10 +60,3 @@ def test_a_bad_day_takes_more_current_from_a_worse_battery():
     usual = by_hand(10.0, 2.4, 0.8, 100.0)
     assert usual["lasts"] / 1.15 < report.bad["lasts"] < usual["lasts"]
     assert 14.1 - 0.17 * 11.5 < report.bad["volts"] < usual["volts"]
-
-
-def test_what_is_kept_back_is_said():
-    sizing = mb.size("charge")
-    told = lambda **values: sizing.note(mb.judge("charge", values, KIT).values, Tables(sizing, KIT))
-    assert told(capacity="2.8 A·h") == "Counted with 80 % of the 2.8 A·h on the label (usable=100% for all of it)."
-    assert told(usable="100 %") == ""
