@@ -37,8 +37,8 @@ class Charge(Sizing):
             "time_wanted",
             "Time it must last",
             "s",
-            1.0,
-            36000.0,
+            10.0,
+            7200.0,
             200.0,
             "without a change of battery; a match, as usual",
             JOB,
@@ -49,7 +49,7 @@ class Charge(Sizing):
             "capacity",
             "Charge on the label",
             "A·h",
-            0.05,
+            0.1,
             100.0,
             3.3,
             "of the battery, full",
@@ -71,7 +71,7 @@ class Charge(Sizing):
     FINDINGS = (
         Finding(
             "lasts",
-            "time the charge lasts",
+            "time the usable charge lasts",
             "min",
             "usable charge over current",
             "at least",

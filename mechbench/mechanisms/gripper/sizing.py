@@ -58,7 +58,7 @@ class Gripper(Sizing):
             "piece_mass",
             "Mass of the piece",
             "g",
-            1.0,
+            5.0,
             3000.0,
             150.0,
             "of one piece",

@@ -98,7 +98,7 @@ class Intake(Sizing):
             "piece_mass",
             "Mass of the piece",
             "g",
-            1.0,
+            2.0,
             2000.0,
             150.0,
             "of one piece",

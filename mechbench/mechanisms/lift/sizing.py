@@ -252,7 +252,7 @@ class SlideLift(Sizing):
             "rise",
             "rise of the top",
             "mm",
-            "all stages out, straight up",
+            "all stages out, straight up: stages, travel of the slide and lean limit it",
             "at least",
             "rise_wanted",
             also=("height", "high", "reach", "top", "travel"),
@@ -424,12 +424,15 @@ class SlideLift(Sizing):
     )
 
     @classmethod
-    def note(cls, values, tables):
+    def because(cls, report, name, bad):
         """What limits the rise."""
-        number, lean = values["stages"], show(values["lean"], "deg")
-        travel = show(tables("slides").row(values["slide"])["stage_travel"], "mm")
-        stages = f"{number} stage{'' if number == '1' else 's'} of {travel} travel each"
-        return f"The rise ends with the slides: {stages}, leaning {lean} (90 deg is upright)."
+        found = report.bad if bad else report.good
+        if name != "rise":
+            return ""
+        number, lean = report.values["stages"], show(report.values["lean"], "deg")
+        reached, asked = show(found["rise"], "mm"), show(report.bounds["rise"], "mm")
+        stages = f"{number} stage{'' if number == '1' else 's'}"
+        return f"rise of the top is {reached} (at least {asked}), limited by {stages} and a lean of {lean} from level"
 
     @classmethod
     def picked_mass(cls, values, tables):

@@ -8,6 +8,7 @@ import pytest
 from mechbench import quantity
 from mechbench.catalog import judge, sizing_of
 from mechbench.engine.inputs import Tables
+from mechbench.engine.report_text import verdict
 
 SIZING = sizing_of("lift")
 
@@ -56,9 +57,10 @@ def test_what_limits_the_rise_is_said():
     report = judge(sizing, {"stages": "3", "lean": "50 deg"})
     travel = tables("slides").row(report.values["slide"])["stage_travel"]
     assert report.good["rise"] == pytest.approx(3 * travel * math.sin(math.radians(50)))
-    told = sizing.note(report.values, tables)
-    assert told == (
-        f"The rise ends with the slides: 3 stages of {quantity.show(travel, 'mm')} travel each, leaning 50 deg (90 deg"
-        " is upright)."
+    assert sizing.because(report, "rise", False) == (
+        f"rise of the top is {quantity.show(report.good['rise'], 'mm')} (at least 580 mm), limited by 3 stages and a"
+        " lean of 50 deg from level"
     )
-    assert "1 stage of" in sizing.note(report.values | {"stages": "1"}, tables)
+    assert verdict(report).endswith(sizing.because(report, "rise", False) + ".")
+    assert "limited by 1 stage and" in sizing.because(judge(sizing, {"stages": "1"}), "rise", False)
+    assert sizing.because(report, "time", False) == ""
