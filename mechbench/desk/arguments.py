@@ -185,6 +185,8 @@ def part_named(field_, typed_part, tables):
     figures, which the tables then have as a part.
     """
     names = field_.options(tables)
+    if typed_part.strip() in names:  # as own parts are called, with large letters: 275rpm,2.6Nm
+        return typed_part.strip()
     low = typed_part.strip().lower().replace("-", "_").replace(" ", "_")
     if low in names:
         return low
@@ -241,8 +243,6 @@ def value_of(found, text, tables):
         return found.read(text, tables)
     if isinstance(found, Pick):
         return part_named(found, text, tables)
-    if isinstance(found, Supply):
-        return _by_figures(found.name, text, tables)
     try:
         return found.read(text, tables)
     except ValueError as wrong:

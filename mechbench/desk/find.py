@@ -1,6 +1,6 @@
 """The sizing turned round: from what the job asks to the parts of the kit that do it.
 
-Contents: find (for notebooks), look, ranked, three_best, mass_of_rows, Found, Combination, text_of, html_of,
+Contents: find (for notebooks), look, ranked, mass_of_rows, Found, Combination, text_of, html_of,
 short_of, data_of, code_of.
 
 The search ranks on 64 days; what is shown is judged again on all days, with all its numbers. Where a number is looked
@@ -28,14 +28,13 @@ from mechbench.engine import report_text
 from mechbench.engine.days import DAYS
 from mechbench.engine.judge import Report, judge_with
 from mechbench.engine.pairs import that_fit
-from mechbench.engine.search import ENOUGH, FINALISTS, SEARCH_DAYS, Ranking
+from mechbench.engine.search import ENOUGH, FINALISTS, SEARCH_DAYS, Ranking, in_full
 from mechbench.engine.spec import Pick
 
 SHOWN = 6
 # A motor and its gearbox come once for each motor; of all other parts one is taken.
 ONE_EACH = ("motor", "gearbox", "drive")
 MASS = "mass"  # of a sizing's finding, else of the parts that are looked for
-BEST = 3
 MORE = 8  # times as many finalists, where the first ones all rest on what no label gives
 
 
@@ -186,13 +185,14 @@ def ranked(sizing, vary, values, tables, system="metric", least=""):
     """
     named = sizing.has(least.lstrip("-"))
     rank = None if not least else (least, *sizing.RANK) if named else mass_of_rows(sizing, vary, tables)
-    judged = lambda choice: _one(sizing, {**values, **choice}, choice, tables)
     # Where the very least is asked for, no day is left out: a lighter one may fail on 4 of 64 days and on 12 of 256.
     days = DAYS if least else SEARCH_DAYS
     for many in (1, MORE) if least else (1,):
         more = {"finalists": many * FINALISTS, "enough": many * ENOUGH}
         ranking = search(sizing, values, vary, tables.kit, days=days, rank=rank, **more)
-        ones = _in_full(ranking, judged)
+        # With all values as the search had them: else what follows from a part that is given is another job.
+        judged = lambda choice: _one(sizing, {**ranking.values, **choice}, choice, tables)
+        ones = in_full(ranking, judged, _enough)
         best = [one for one in ones if one.report.surely_works]
         if best or not ranking.fitting:
             break
@@ -204,7 +204,7 @@ def ranked(sizing, vary, values, tables, system="metric", least=""):
         ranking,
         tuple(best[:SHOWN]),
         miss,
-        _beside(sizing, first, values, tables) if first and not least else {},
+        _beside(sizing, first, ranking.values, tables) if first and not least else {},
         system,
         tuple(vary),
         looked_at=len(ones),
@@ -217,17 +217,9 @@ def ranked(sizing, vary, values, tables, system="metric", least=""):
     )
 
 
-def _in_full(ranking, judged):
-    """The first that fit, judged on all days; more of them as long as none surely works, or else the nearest miss.
-
-    On all days a combination may just fail that just held on the days of the search, or just hold.
-    """
-    ones = []
-    for place, candidate in enumerate(ranking.fitting):
-        if place >= 2 * SHOWN and any(one.report.surely_works for one in ones):
-            break
-        ones.append(judged(candidate.choice))
-    return ones or [judged(one.choice) for one in [ranking.nearest_miss] if one]
+def _enough(ones):
+    """Twice as many as are shown, for some may just fail; more of them as long as none surely works."""
+    return len(ones) >= 2 * SHOWN and any(one.report.surely_works for one in ones)
 
 
 def mass_of_rows(sizing, names, tables):
@@ -245,25 +237,6 @@ def mass_of_rows(sizing, names, tables):
         return total
 
     return masses
-
-
-def three_best(sizing, values, vary, tables, system="metric"):
-    """The three best combinations of parts as pairs of a choice (input -> name of a part) and words on it; where none
-    works, the nearest miss alone, whose words say so.
-
-    vary : names of the inputs to look for, or input -> names of parts, None for all
-    """
-    vary = dict(vary) if hasattr(vary, "items") else dict.fromkeys(vary)
-    found = ranked(sizing, vary, {name: one for name, one in values.items() if name not in vary}, tables, system)
-    best = found.best[:BEST] or tuple(filter(None, [found.miss]))
-    return [(one.choice, _in_words(found, one)) for one in best]
-
-
-def _in_words(found, one):
-    """'slim motor with gearbox 74: time for the swing 0.7 s, works on 99 of 100 days'."""
-    told = ", ".join(f"{f.label} {_number(f, one.report, found.system)}" for f in _told(found)[:1])
-    how = f"works on {report_text.of_100(one.report.days_in_100)}" if found.best else "nearest miss, does not work"
-    return f"{_parts(found, one)}: {', '.join(filter(None, (told, how)))}"
 
 
 def _vary(sizing, text, tables):

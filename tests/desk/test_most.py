@@ -368,20 +368,6 @@ def test_a_number_with_parts_has_a_range_for_each():
     assert wide[0] == max(wide)
 
 
-def test_the_three_best_for_a_list_on_screen():
-    arm = sizing_of("arm")
-    tables = Tables(arm)
-    values = judge("arm").values
-    best = find.three_best(arm, values, ("motor", "gearbox"), tables)
-    assert len(best) == 3 and all(judge("arm", {**values, **choice}).surely_works for choice, _ in best)
-    times = [judge("arm", {**values, **choice}).good["time"] for choice, _ in best]
-    assert times == sorted(times) and all(quantity.show(t, "s") in words for t, (_, words) in zip(times, best))
-    (choice, words), *more = find.three_best(
-        arm, {**values, "time_wanted": 0.2}, {"motor": None, "gearbox": None}, tables
-    )
-    assert not more and "does not work" in words and set(choice) == {"motor", "gearbox"}
-
-
 def test_what_no_label_gives_is_told_apart():
     """A part with assumed numbers: what surely works ends before what works as assumed, and both are told."""
     tables = Tables(sizing_of("arm"))
