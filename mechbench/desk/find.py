@@ -190,9 +190,7 @@ def ranked(sizing, vary, values, tables, system="metric", least=""):
     for many in (1, MORE) if least else (1,):
         more = {"finalists": many * FINALISTS, "enough": many * ENOUGH}
         ranking = search(sizing, values, vary, tables.kit, days=days, rank=rank, **more)
-        # With all values as the search had them: else what follows from a part that is given is another job.
-        judged = lambda choice: _one(sizing, {**ranking.values, **choice}, choice, tables)
-        ones = in_full(ranking, judged, _enough)
+        ones = _in_full(sizing, ranking, tables)
         best = [one for one in ones if one.report.surely_works]
         if best or not ranking.fitting:
             break
@@ -215,6 +213,13 @@ def ranked(sizing, vary, values, tables, system="metric", least=""):
         tables=tables,
         given=dict(values),
     )
+
+
+def _in_full(sizing, ranking, tables):
+    """The first that fit, or the nearest miss, judged with all values as the search had them: else what follows from a
+    part that is given is another job.
+    """
+    return in_full(ranking, lambda choice: _one(sizing, {**ranking.values, **choice}, choice, tables), _enough)
 
 
 def _enough(ones):
