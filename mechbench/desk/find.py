@@ -17,7 +17,7 @@ from mechbench import quantity
 from mechbench.catalog import search
 from mechbench.desk import page_table, text_table, working
 from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines
-from mechbench.desk.arguments import BadQuestion, input_named, value_of, words_apart
+from mechbench.desk.arguments import BadQuestion, searched_input, value_of, words_apart
 from mechbench.desk.called import called, listed_values
 from mechbench.desk.record import number
 from mechbench.desk.rich_text import Page
@@ -149,7 +149,7 @@ def _words(sizing, parts, more):
 
 def _add_list(sizing, name, given, vary, tables):
     """Try the values of a list, for one input."""
-    field_ = input_named(sizing, name).at(tables)
+    field_ = searched_input(sizing, name).at(tables)
     if field_.name in vary:
         raise BadQuestion(f"{field_.name} is given twice in {way('find')}; give it once.")
     vary[field_.name] = listed_values(field_, given, tables)
@@ -250,12 +250,12 @@ def _vary(sizing, text, tables):
     for word in words_apart(sizing, text, tables):
         name, given, part = word.partition("=")
         if given or not vary:
-            last = input_named(sizing, name)
+            last = searched_input(sizing, name)
         elif _is_part(vary, last, word, tables):
             vary[last.name].append(value_of(last, word, tables))
             continue
         else:
-            last = input_named(sizing, name)
+            last = searched_input(sizing, name)
         if given and not isinstance(last, Pick):
             runs = again(sizing, "sweep", f"{last.name}=LOW..HIGH")
             raise BadQuestion(

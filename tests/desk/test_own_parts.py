@@ -123,6 +123,8 @@ def test_an_own_part_stays_while_others_are_searched(name, own, looked_for):
         ("drivetrain wheel=5mm", "must be from 10 mm to 1 m"),
         ("drivetrain wheel=traction_81", "wheel='traction_81' is no part of the kit; did you mean 'traction_80'?"),
         ("gripper battery=2.8Ah", "'battery' is not an input of gripper"),
+        ("lift --find battery", "put several side by side with --against."),
+        ("lift --sweep battery=2.8Ah,3Ah", "battery has no range"),
         ("lift battery=much", "battery: 'much' has no number"),
         ("arm motor=275rpm,2.6Nm gearbox=20:1", "of a motor without gears write bare,6000rpm,0.2Nm."),
         ("motor motor=275rpm,2.6Nm load_torque=90Nm", "load_torque is 90 N·m, but it must be from 0 N·m to 10.4 N·m"),
