@@ -1,8 +1,9 @@
 """What may be typed after `size` or `correct`, read into a Line; inputs, findings and parts by what was typed for them.
 What can't be read is refused in one sentence.
 
-Contents: TYPED, OPTIONS, Line, BadQuestion, read_line, path_named, input_named, searched_input, inputs_meant, inputs_of,
-finding_named, findings_meant, closest_of, nearest_of, taken_as, part_named, words_apart, values_of, value_of, as_typed.
+Contents: TYPED, OPTIONS, Line, BadQuestion, read_line, path_named, input_named, searched_input, inputs_meant,
+inputs_of, finding_named, findings_meant, closest_of, nearest_of, taken_as, part_named, words_apart, values_of,
+value_of, as_typed.
 
 A name may be cut short as long as it stays clear: `load=2Nm` for load_torque, `gearbox=74` for planetary_74. Another
 word for it (`also` of a Field) is taken too, and that is said.
