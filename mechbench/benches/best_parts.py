@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from mechbench.catalog import search
 from mechbench.engine import report_text
 from mechbench.engine.judge import Report, judge_with
-from mechbench.engine.search import MOST
+from mechbench.engine.search import MOST, in_full
 from mechbench.engine.spec import CHOICE, Pick
 
 OFFERED, JUDGED = 3, 12  # of those that fit in the search's own days, so many are judged on all days at most
@@ -42,16 +42,14 @@ def look(sizing, picks, values, tables):
     varied, left = _as_many_as_can_be(picks, tables)
     given = {name: value for name, value in values.items() if name not in varied}
     ranking = search(sizing, given, dict.fromkeys(varied), tables.kit)
-    judged = lambda one: Offer(one.choice, judge_with(sizing, {**values, **one.choice}, tables))
-    best, tried = [], []
-    for one in ranking.fitting[:JUDGED]:
-        tried.append(judged(one))
-        best += [tried[-1]] if tried[-1].report.surely_works else []
-        if len(best) == OFFERED:
-            break
-    # On all days a choice may just fail that just held on the days of the search.
-    miss = None if best else tried[0] if tried else judged(ranking.nearest_miss) if ranking.nearest_miss else None
-    return Answer(tuple(best), miss, ranking.tried, varied, left)
+    judged = lambda choice: Offer(choice, judge_with(sizing, {**values, **choice}, tables))
+    ones = in_full(ranking, judged, lambda ones: len(ones) == JUDGED or len(_best(ones)) == OFFERED)
+    best = _best(ones)
+    return Answer(best, ones[0] if ones and not best else None, ranking.tried, varied, left)
+
+
+def _best(ones):
+    return tuple(one for one in ones if one.report.surely_works)
 
 
 def _as_many_as_can_be(picks, tables):

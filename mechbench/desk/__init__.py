@@ -1,24 +1,31 @@
 """One number in twenty seconds: sizings at the command line, on paper, and corrected by what was measured.
 
-The command `size`
-    size_command.py    the command itself; arguments.py: what may be typed; command_words.py: options and other words
-    tokens.py          the words of a line put together; which_sizing.py, meant.py: what they mean, as people type them;
-                       common_words.py: words that no sizing knows
-    convert_units.py   one quantity in another unit, and the command `convert`
-    overview.py        every sizing, and the help of each
-    answer.py          one sizing with its verdict; asked_first.py: the figures that were asked for, before all others
-    pit_answer.py      a question of the pit with its answer (pit_questions.py: which there are); current_bars.py,
-                       current_chart.py: who draws how much current, in letters and as a picture
-    sweep.py           one input through a range
-    find.py            turned round, from job to parts
-    first_change.py    which one part of a whole robot to change first
+A line after `size`, read
+    size_command.py    the command itself: which kind of answer is asked for
+    command_words.py   options, and what is not an option
+    tokens.py          the words of a line put together to what belongs together
+    which_sizing.py    which sizing they ask; meant.py: what they mean to it; common_words.py: words of no sizing alone
+    arguments.py       names of inputs, findings and parts, and their values; notebooks read by it, too
 
-The same in a notebook
-    sized.py           mb.size: one sizing with its answer, used as numbers; rows.py: what holds several of them
-    called.py          what a call gives, read; explained.py: mb.inputs; find.py and sweep.py have their calls
+A call in a notebook, read
+    called.py          sizing, kit, units and inputs of a call; all calls of mb that take a sizing begin with it
+
+The kinds of answer, each for a line and for a call of the same name
+    answer.py          one sizing on a page of letters; sized.py: mb.size, the same used as numbers; asked_first.py: the
+                       figures that were asked for, before all others
+    sweep.py           one input through a range
+    find.py            turned round: which parts do it; working.py: which numbers do it, in ranges
+    most.py            turned round: the most or the least that still works; edge.py: words for what stands around it
+    against.py         designs side by side
+    first_change.py    which one part of a whole robot to change first (`size robot --first`)
+    pit_answer.py      a question of the pit (`size --ask`); pit_questions.py: which there are, and who asks them how
+    overview.py        every sizing, and the help of each; explained.py: mb.inputs, the same for a page
+    convert_units.py   one quantity in another unit, and the command `convert`
+    current_bars.py    who draws how much current, in letters; current_chart.py: as a picture
 
 On paper
     record.py          the design record as data; record_page.py: the same on a page; reopen.py: a record opened again
+                       (record_changes.py: what changed since; old_form.py: records of older forms)
     review.py          the design review of a whole robot, and its command; counts_most.py: what moves its points most
 
 Corrected by what was measured
@@ -28,7 +35,7 @@ Corrected by what was measured
 A kit, and its command
     kit_command.py     the command itself; kit_use.py: checked, put in force
     kit_new.py         made step by step: kit_outline.py (what is asked first), kit_questions.py, kit_examples.py,
-                       kit_writer.py (the files); kit_sheets.py: from a spreadsheet
+                       kit_wording.py (its sentences), kit_writer.py (the files); kit_sheets.py: from a spreadsheet
 
 The quick reference
     quick_reference.py what it shows; pit_page.py: a question of the pit, its figures, then the bench
@@ -36,6 +43,7 @@ The quick reference
 
 What several of them use
     formulas.py        equations and sources read from docstrings
+    rows.py            several answers of one sizing, by column and by row: what sweep, find and against give
     text_table.py      text in columns; page_table.py: a table on a notebook's page
     spoken.py          what to type, in the words of a command or of a call
     rich_text.py       Markdown and HTML for a notebook

@@ -28,14 +28,17 @@ from mechbench.desk.rows import Columned
 from mechbench.desk.spoken import way
 from mechbench.engine import report_text, side_by_side
 from mechbench.engine.inputs import complete
+from mechbench.engine.owned import given_by_figures
 from mechbench.engine.side_by_side import LETTERS
 from mechbench.engine.spec import Pick
+from mechbench.kits.by_figures import RECORDS
 from mechbench.wording import quoted
 
 MOST = len(LETTERS)
 NARROWEST, INDENT, GAP = 20, 2, 2  # letters: of the labels' column at least, before a line, between columns
 ENDINGS = (".html", ".md")
 TODAY = "today's inputs"
+KITS = "kit's"
 SIGNS = "+ better than A, \u2212 worse, > more, < less, \u2260 other, = same"
 
 
@@ -202,7 +205,8 @@ def _made(sizing, vary, values, tables, system):
     for place in range(min(many, MOST + 1)):
         own = {name: several[place % len(several)] for name, several in vary.items()}
         try:
-            designs.append(design(sizing, complete(sizing, {**values, **own}, tables), tables, system))
+            its = tables.apart()  # A may have another battery than B
+            designs.append(design(sizing, complete(sizing, {**values, **own}, its), its, system))
         except ValueError as wrong:
             letter = LETTERS[min(place, MOST - 1)]
             raise BadQuestion(f"{letter} can't be judged: {wrong}") from None
@@ -240,16 +244,26 @@ def _inputs(found):
     """The inputs that differ, as they can be typed again; then those that were given and are the same."""
     names = side_by_side.differing(found.reports)
     typed = lambda name, report: as_typed(found.sizing.field(name), report.values[name], found.system)
-    if not names:
+    differ = {name: [typed(name, report) for report in found.reports] for name in names} | _supplied(found)
+    if not differ:
         return ["  All inputs are the same."]
     rows = [("inputs that differ", *LETTERS[: len(found.designs)])]
-    rows += [(name, *(typed(name, report) for report in found.reports)) for name in names]
-    lines = text_table.table(rows, gap=GAP)
+    lines = text_table.table([*rows, *((name, *texts) for name, texts in differ.items())], gap=GAP)
     if max(map(len, lines)) > text_table.WIDTH:
-        each = ([f"{name}={typed(name, report)}" for name in names] for report in found.reports)
+        each = ([f"{name}={texts[place]}" for name, texts in differ.items()] for place in range(len(found.designs)))
         lines = [line for letter, given in zip(LETTERS, each) for line in text_table.together(letter, given)]
-    same = [f"{name}={typed(name, found.reports[0])}" for name in found.given if name not in names]
+    told = {f.name: typed(f.name, found.reports[0]) for f in found.sizing.FIELDS}
+    own = given_by_figures(found.reports[0].values, found.designs[0].tables)
+    told |= {name: one.typed for name, one in own.items()}
+    same = [f"{name}={told[name]}" for name in found.given if name in told and name not in differ]
     return lines + (text_table.together("the same in all", same) if same else [])
+
+
+def _supplied(found):
+    """Battery and fuse, where they are not the same in all: name -> a text for each design."""
+    own = [given_by_figures(one.report.values, one.tables) for one in found.designs]
+    texts = {name: [one[name].typed if name in one else KITS for one in own] for name in RECORDS}
+    return {name: several for name, several in texts.items() if len(set(several)) > 1}
 
 
 def _verdicts(found):
@@ -262,8 +276,9 @@ def _verdicts(found):
 
 def _figures(found):
     """A sentence for each design whose parts and records bear the names of A's but have other figures, as a record of
-    another kit may.
+    another kit may. What was given by figures is told among the inputs.
     """
+    supplied = _supplied(found)
     first, *others = [record_of(one) for one in found.designs]
     for letter, other in zip(LETTERS[1:], others):
         parts = {
@@ -272,7 +287,8 @@ def _figures(found):
             if "part" in one and one["part"] == other["inputs"][name]["part"]
         }
         kept = {_plain(path): _changed(one, other["records"][path]) for path, one in first["records"].items()}
-        days = {"spread of the days": _changed(first["spreads"], other["spreads"])}
+        kept = {name: keys for name, keys in kept.items() if name not in supplied}
+        days = {} if supplied else {"spread of the days": _changed(first["spreads"], other["spreads"])}
         told = [f"{what} ({_some(keys)})" for what, keys in (parts | kept | days).items() if keys]
         if told:
             yield f"In A and {letter} these have not the same figures: {', '.join(told)}."
@@ -370,12 +386,14 @@ def html_of(found):
 
 def _inputs_html(found):
     names = side_by_side.differing(found.reports)
-    if not names:
+    supplied = _supplied(found)
+    if not (names or supplied):
         return "All inputs are the same."
     letters = "".join(f'<th scope="col">{letter}</th>' for letter in LETTERS[: len(found.designs)])
     fields = [found.sizing.field(name) for name in names]
     texts = ([page.together(_read(f, one, found.system)) for one in found.designs] for f in fields)
     rows = [page.line_of(f.label, *cells) for f, cells in zip(fields, texts)]
+    rows += [page.line_of(name.capitalize(), *map(page.together, cells)) for name, cells in supplied.items()]
     return f'<table><tr><th scope="col">Inputs that differ</th>{letters}</tr>{"".join(rows)}</table>'
 
 
@@ -391,10 +409,11 @@ def pictured(found):
     """What the picture shows, in words: which design is drawn how, and which works."""
     names = side_by_side.differing(found.reports)
     fields = [found.sizing.field(name) for name in names]
-    told = []
+    told, supplied = [], _supplied(found)
     for place, (letter, one) in enumerate(zip(LETTERS, found.designs)):
         how = ("thin and grey", "in colour")[place] if len(found.designs) == 2 else ""
-        differs = ", ".join(f"{f.label[0].lower()}{f.label[1:]} {_read(f, one, found.system)}" for f in fields)
+        differs = [f"{f.label[0].lower()}{f.label[1:]} {_read(f, one, found.system)}" for f in fields]
+        differs = ", ".join([*differs, *(f"{name} {texts[place]}" for name, texts in supplied.items())])
         own = f" ({', '.join(filter(None, (found.names[place] if found.names else '', differs)))})"
         told.append(f"{letter}{own * (len(own) > 3)}{f': {how}' if how else ''}")
     return f"{'. '.join(told)}. {side_by_side.which(found.reports)}".strip()
@@ -417,7 +436,7 @@ def data_of(found):
     return {
         "sizing": found.sizing.NAME,
         "designs": designs,
-        "differ": list(side_by_side.differing(found.reports)),
+        "differ": [*side_by_side.differing(found.reports), *_supplied(found)],
         "marks": {row.finding.name: {"good": words(row.good), "bad": words(row.bad)} for row in rows},
         "said": side_by_side.sentence(found.reports),
         "notes": [*_figures(found), *found.notes],

@@ -1,8 +1,9 @@
 """What may be typed after `size` or `correct`, read into a Line; inputs, findings and parts by what was typed for them.
 What can't be read is refused in one sentence.
 
-Contents: TYPED, OPTIONS, Line, BadQuestion, read_line, path_named, input_named, inputs_meant, inputs_of, finding_named,
-findings_meant, closest_of, nearest_of, taken_as, part_named, words_apart, values_of, value_of, as_typed.
+Contents: TYPED, OPTIONS, Line, BadQuestion, read_line, path_named, input_named, searched_input, inputs_meant,
+inputs_of, finding_named, findings_meant, closest_of, nearest_of, taken_as, part_named, words_apart, values_of,
+value_of, as_typed.
 
 A name may be cut short as long as it stays clear: `load=2Nm` for load_torque, `gearbox=74` for planetary_74. Another
 word for it (`also` of a Field) is taken too, and that is said.
@@ -15,6 +16,7 @@ from pathlib import Path
 from mechbench import quantity
 from mechbench.command_line import typed
 from mechbench.desk.command_words import BadQuestion, Option, read_words
+from mechbench.desk.spoken import way
 from mechbench.desk.tokens import plain
 from mechbench.engine.inputs import Supply, supplies
 from mechbench.engine.spec import Field, Pick
@@ -117,6 +119,17 @@ def input_named(sizing, typed_name, said=None):
     return _one_of(sizing, typed_name, inputs_meant(sizing, typed_name), inputs_of(sizing), "an input", said)
 
 
+def searched_input(sizing, typed_name):
+    """The same of what is to be tried with other values; refused for battery and fuse, which have no range or table."""
+    found = input_named(sizing, typed_name)
+    if isinstance(found, Supply):
+        raise BadQuestion(
+            f"{found.name} has no range and no list of parts to go through; give one, or put several side by side with"
+            f" {way('against')}."
+        )
+    return found
+
+
 def finding_named(sizing, typed_name, said=None):
     """The finding that was meant, in the same way."""
     return _one_of(sizing, typed_name, findings_meant(sizing, typed_name), sizing.FINDINGS, "a finding", said)
@@ -185,6 +198,8 @@ def part_named(field_, typed_part, tables):
     figures, which the tables then have as a part.
     """
     names = field_.options(tables)
+    if typed_part.strip() in names:  # as own parts are called, with large letters: 275rpm,2.6Nm
+        return typed_part.strip()
     low = typed_part.strip().lower().replace("-", "_").replace(" ", "_")
     if low in names:
         return low
@@ -241,8 +256,6 @@ def value_of(found, text, tables):
         return found.read(text, tables)
     if isinstance(found, Pick):
         return part_named(found, text, tables)
-    if isinstance(found, Supply):
-        return _by_figures(found.name, text, tables)
     try:
         return found.read(text, tables)
     except ValueError as wrong:

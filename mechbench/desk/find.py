@@ -1,6 +1,6 @@
 """The sizing turned round: from what the job asks to the parts of the kit that do it.
 
-Contents: find (for notebooks), look, ranked, three_best, mass_of_rows, Found, Combination, text_of, html_of,
+Contents: find (for notebooks), look, ranked, mass_of_rows, Found, Combination, text_of, html_of,
 short_of, data_of, code_of.
 
 The search ranks on 64 days; what is shown is judged again on all days, with all its numbers. Where a number is looked
@@ -17,7 +17,7 @@ from mechbench import quantity
 from mechbench.catalog import search
 from mechbench.desk import page_table, text_table, working
 from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines
-from mechbench.desk.arguments import BadQuestion, input_named, value_of, words_apart
+from mechbench.desk.arguments import BadQuestion, searched_input, value_of, words_apart
 from mechbench.desk.called import called, listed_values
 from mechbench.desk.record import number
 from mechbench.desk.rich_text import Page
@@ -28,14 +28,13 @@ from mechbench.engine import report_text
 from mechbench.engine.days import DAYS
 from mechbench.engine.judge import Report, judge_with
 from mechbench.engine.pairs import that_fit
-from mechbench.engine.search import ENOUGH, FINALISTS, SEARCH_DAYS, Ranking
+from mechbench.engine.search import ENOUGH, FINALISTS, SEARCH_DAYS, Ranking, in_full
 from mechbench.engine.spec import Pick
 
 SHOWN = 6
 # A motor and its gearbox come once for each motor; of all other parts one is taken.
 ONE_EACH = ("motor", "gearbox", "drive")
 MASS = "mass"  # of a sizing's finding, else of the parts that are looked for
-BEST = 3
 MORE = 8  # times as many finalists, where the first ones all rest on what no label gives
 
 
@@ -150,7 +149,7 @@ def _words(sizing, parts, more):
 
 def _add_list(sizing, name, given, vary, tables):
     """Try the values of a list, for one input."""
-    field_ = input_named(sizing, name).at(tables)
+    field_ = searched_input(sizing, name).at(tables)
     if field_.name in vary:
         raise BadQuestion(f"{field_.name} is given twice in {way('find')}; give it once.")
     vary[field_.name] = listed_values(field_, given, tables)
@@ -186,13 +185,12 @@ def ranked(sizing, vary, values, tables, system="metric", least=""):
     """
     named = sizing.has(least.lstrip("-"))
     rank = None if not least else (least, *sizing.RANK) if named else mass_of_rows(sizing, vary, tables)
-    judged = lambda choice: _one(sizing, {**values, **choice}, choice, tables)
     # Where the very least is asked for, no day is left out: a lighter one may fail on 4 of 64 days and on 12 of 256.
     days = DAYS if least else SEARCH_DAYS
     for many in (1, MORE) if least else (1,):
         more = {"finalists": many * FINALISTS, "enough": many * ENOUGH}
         ranking = search(sizing, values, vary, tables.kit, days=days, rank=rank, **more)
-        ones = _in_full(ranking, judged)
+        ones = _in_full(sizing, ranking, tables)
         best = [one for one in ones if one.report.surely_works]
         if best or not ranking.fitting:
             break
@@ -204,7 +202,7 @@ def ranked(sizing, vary, values, tables, system="metric", least=""):
         ranking,
         tuple(best[:SHOWN]),
         miss,
-        _beside(sizing, first, values, tables) if first and not least else {},
+        _beside(sizing, first, ranking.values, tables) if first and not least else {},
         system,
         tuple(vary),
         looked_at=len(ones),
@@ -217,17 +215,16 @@ def ranked(sizing, vary, values, tables, system="metric", least=""):
     )
 
 
-def _in_full(ranking, judged):
-    """The first that fit, judged on all days; more of them as long as none surely works, or else the nearest miss.
-
-    On all days a combination may just fail that just held on the days of the search, or just hold.
+def _in_full(sizing, ranking, tables):
+    """The first that fit, or the nearest miss, judged with all values as the search had them: else what follows from a
+    part that is given is another job.
     """
-    ones = []
-    for place, candidate in enumerate(ranking.fitting):
-        if place >= 2 * SHOWN and any(one.report.surely_works for one in ones):
-            break
-        ones.append(judged(candidate.choice))
-    return ones or [judged(one.choice) for one in [ranking.nearest_miss] if one]
+    return in_full(ranking, lambda choice: _one(sizing, {**ranking.values, **choice}, choice, tables), _enough)
+
+
+def _enough(ones):
+    """Twice as many as are shown, for some may just fail; more of them as long as none surely works."""
+    return len(ones) >= 2 * SHOWN and any(one.report.surely_works for one in ones)
 
 
 def mass_of_rows(sizing, names, tables):
@@ -247,37 +244,18 @@ def mass_of_rows(sizing, names, tables):
     return masses
 
 
-def three_best(sizing, values, vary, tables, system="metric"):
-    """The three best combinations of parts as pairs of a choice (input -> name of a part) and words on it; where none
-    works, the nearest miss alone, whose words say so.
-
-    vary : names of the inputs to look for, or input -> names of parts, None for all
-    """
-    vary = dict(vary) if hasattr(vary, "items") else dict.fromkeys(vary)
-    found = ranked(sizing, vary, {name: one for name, one in values.items() if name not in vary}, tables, system)
-    best = found.best[:BEST] or tuple(filter(None, [found.miss]))
-    return [(one.choice, _in_words(found, one)) for one in best]
-
-
-def _in_words(found, one):
-    """'slim motor with gearbox 74: time for the swing 0.7 s, works on 99 of 100 days'."""
-    told = ", ".join(f"{f.label} {_number(f, one.report, found.system)}" for f in _told(found)[:1])
-    how = f"works on {report_text.of_100(one.report.days_in_100)}" if found.best else "nearest miss, does not work"
-    return f"{_parts(found, one)}: {', '.join(filter(None, (told, how)))}"
-
-
 def _vary(sizing, text, tables):
     """Names to vary, each with None for every part of the kit or the parts named."""
     vary = {}
     for word in words_apart(sizing, text, tables):
         name, given, part = word.partition("=")
         if given or not vary:
-            last = input_named(sizing, name)
+            last = searched_input(sizing, name)
         elif _is_part(vary, last, word, tables):
             vary[last.name].append(value_of(last, word, tables))
             continue
         else:
-            last = input_named(sizing, name)
+            last = searched_input(sizing, name)
         if given and not isinstance(last, Pick):
             runs = again(sizing, "sweep", f"{last.name}=LOW..HIGH")
             raise BadQuestion(

@@ -13,7 +13,7 @@ from math import prod
 from mechbench import quantity
 from mechbench.desk import edge, find, page_table, spoken, text_table
 from mechbench.desk.answer import FAILS, FITS, inputs_lines, instead_lines
-from mechbench.desk.arguments import BadQuestion, as_typed, finding_named, input_named
+from mechbench.desk.arguments import BadQuestion, as_typed, finding_named, searched_input
 from mechbench.desk.called import called
 from mechbench.desk.record import Design
 from mechbench.desk.rich_text import Page
@@ -141,7 +141,7 @@ def _wanted(sizing, way, typed):
     if low == find.MASS and way == LEAST:
         return find.MASS
     try:
-        return input_named(sizing, typed)
+        return searched_input(sizing, typed)
     except BadQuestion as wrong:
         if low == find.MASS:
             return find.MASS

@@ -11,7 +11,7 @@ import numpy as np
 from mechbench import quantity
 from mechbench.desk import page_table, text_table
 from mechbench.desk.answer import FAILS, FITS, instead_lines
-from mechbench.desk.arguments import BadQuestion, as_typed, input_named, value_of
+from mechbench.desk.arguments import BadQuestion, as_typed, searched_input, value_of
 from mechbench.desk.called import called, listed_values
 from mechbench.desk.record import number
 from mechbench.desk.rich_text import Pictured
@@ -144,7 +144,7 @@ def read_sweep(sizing, text, steps, values, tables, system):
 
 def _free(sizing, name, values, tables):
     """The input to sweep, which no value may be given for."""
-    found = input_named(sizing, name).at(tables)
+    found = searched_input(sizing, name).at(tables)
     if found.name in values:
         raise BadQuestion(f"{found.name} is given and swept; leave one of them out.")
     return found

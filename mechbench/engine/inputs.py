@@ -57,6 +57,12 @@ class Tables:
         """New ones with the same kit, without what was given by figures: what they are given changes these nowhere."""
         return Tables(self.sizing, self._given)
 
+    def apart(self) -> "Tables":
+        """The same again, with what was given by figures: what either is given later changes the other one nowhere."""
+        other = Tables(self.sizing, self._given)
+        other.kit, other._own = self.kit, dict(self._own)
+        return other
+
     @property
     def recorded(self) -> dict[str, float]:
         """Figures that ranges must reach, as parts that were given by figures ask."""
@@ -131,6 +137,10 @@ class Supply:
     label: str
     help: str
     also: tuple[str, ...] = ()
+
+    def at(self, tables: Tables) -> "Supply":
+        """The same with any tables, as a field is asked for its range there."""
+        return self
 
     def read(self, given: str, tables: Tables) -> str:
         """Take the figures; give them as they can be typed again."""

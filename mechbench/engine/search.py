@@ -1,6 +1,6 @@
 """The sizing turned round: every combination of parts judged, the ones that work ranked, the nearest miss told.
 
-Contents: Candidate, Ranking, search.
+Contents: Candidate, Ranking, search, in_full.
 
 How 70 000 combinations are judged in a second: what a combination reaches at its very best costs next to nothing (the
 sizing's `at_best`: strength, play, a speed that can't be exceeded), and what misses even so is not solved. The others
@@ -10,7 +10,7 @@ first of the ranking are solved on many days, and more only as long as too few o
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -30,6 +30,7 @@ FIRST_DAYS = 16  # days that are enough to see that most combinations won't do
 FINALISTS = 48
 ENOUGH = 10  # that fit; more are not looked for once the finalists are judged
 MOST = 250_000  # combinations
+Judged = TypeVar("Judged")  # a choice and its report, as who asks keeps them
 
 
 @dataclass(frozen=True)
@@ -112,6 +113,22 @@ def search(
     judged = hunt.judge(finalists, days, enough)
     candidates = tuple(hunt.candidate(row, bad, {n: grid[n][row] for n in grid}) for row, bad in judged)
     return Ranking(sizing, values, candidates, hunt.tried, hunt.missed, tuple(hunt.impossible))
+
+
+def in_full(
+    ranking: Ranking, judged: Callable[[dict[str, Any]], Judged], enough: Callable[[list[Judged]], bool]
+) -> list[Judged]:
+    """The choices that fit, the best first, each `judged` on all days until there are `enough`; where none fits the
+    nearest miss alone, nothing where nothing can be built.
+
+    On all days a choice may just fail that just held on the days of the search, or just hold.
+    """
+    ones: list[Judged] = []
+    for candidate in ranking.fitting:
+        if enough(ones):
+            break
+        ones.append(judged(candidate.choice))
+    return ones or [judged(one.choice) for one in [ranking.nearest_miss] if one]
 
 
 def _grid(sizing: type[Sizing], vary: dict[str, Any], tables: Tables) -> dict[str, list[Any]]:

@@ -9,6 +9,7 @@ import numpy as np
 
 from mechbench.engine.bounds import most_spare, quickest
 from mechbench.engine.spec import CHOICE, Field, Finding, Pick
+from mechbench.mechanisms import words
 from mechbench.mechanisms.powertrain import (
     ARM_SPEED,
     JAM,
@@ -36,7 +37,7 @@ SWUNG_BY = (
         "gearboxes",
         turning(ARM_SPEED),
         "planetary gearbox on the motor",
-        also=("ratio", "reduction", "gear_ratio", "gear"),
+        also=words.GEARBOX,
     ),
     Pick(
         "last_stage",
@@ -45,7 +46,7 @@ SWUNG_BY = (
         NONE,
         "gears, belt or chain after the gearbox",
         more=True,
-        also=("gears", "teeth", "belt", "chain", "sprockets", "pulleys", "second_stage", "final_stage"),
+        also=words.LAST_STAGE,
     ),
     Pick(
         "count",
@@ -54,7 +55,7 @@ SWUNG_BY = (
         "1",
         "motors side by side on the arm's shaft",
         more=True,
-        also=("motors", "n", "number", "how_many", "motor_count"),
+        also=words.COUNT,
     ),
     Pick(
         "spring",
@@ -117,7 +118,7 @@ SWING = (
         "at most",
         "controller.output_limit",
         held=True,
-        also=("amps", "ampere", "amperes", "draw", "draws"),
+        also=words.CURRENT,
     ),
     Finding(
         "strength",

@@ -322,3 +322,20 @@ def test_the_picture_of_two_has_one_plot_and_that_of_three_has_three():
     assert tall < height(two) < 1.5 * tall and 3 * tall < height(three) < 4 * tall
     assert two.png() != mb.against("arm", payload=[0.6, 0.9]).png()
     assert against.pictured(three).startswith("A (mass at the tip 0.3 kg). B (mass at the tip 0.6 kg). C (")
+
+
+def test_a_battery_by_its_figures_is_an_input_that_differs():
+    """Each design keeps its own battery: in the words, as data, and in what was found, which is that of each alone."""
+    said = ask("lift battery=2.8Ah battery=3Ah")
+    assert "All inputs are the same" not in said.out
+    row = next(line for line in said.out.splitlines() if line.startswith("  battery"))
+    assert row.split() == ["battery", "2.8Ah", "3Ah"]
+    data = json.loads(ask("lift battery=2.8Ah battery=3Ah --json").out)
+    assert data["differ"] == ["battery"]
+    for one, given in zip(data["designs"], ("2.8Ah", "3Ah")):
+        alone = json.loads(ask(f"lift battery={given} --json").out)
+        assert one["figures"] == alone["figures"] and one["records"] == alone["records"]
+        assert one["findings"] == alone["findings"]
+    both = mb.against("lift", battery=["2.8 A·h", "3 A·h"])
+    assert "battery 2.8" in against.pictured(both) and "Battery" in both._repr_html_()
+    assert "battery=2.8Ah" in ask("lift battery=2.8Ah --against count=1,2").out

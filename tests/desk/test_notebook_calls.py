@@ -3,6 +3,7 @@ unit together, and sentences that speak of calls.
 """
 
 import re
+import shlex
 
 import numpy as np
 import pytest
@@ -10,6 +11,7 @@ import pytest
 import mechbench as mb
 from mechbench.catalog import judge, search, sizing_of
 from mechbench.desk import against as comparing
+from mechbench.desk import convert_units, size_command
 from mechbench.desk import find as finding
 from mechbench.desk import most as turning
 from mechbench.desk import sweep as sweeping
@@ -252,7 +254,13 @@ def test_old_calls_name_the_new_ones():
 
 # --- what the README shows ------------------------------------------------------------------------------------------
 
-BLOCK = (ROOT / "README.md").read_text(encoding="utf-8").partition("## In a notebook")[2].split("```")[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+TYPED = [
+    re.split(r" {2,}", line)[0].removeprefix("python3 -m mechbench ")
+    for line in README.splitlines()
+    if re.match("python3 -m mechbench (size|convert) ", line)
+]
+BLOCK = README.partition("## In a notebook")[2].split("```")[1]
 LINES = [re.split(r" {2,}", line)[0] for line in BLOCK.splitlines() if line.strip()]
 
 
@@ -270,3 +278,15 @@ def test_a_line_of_the_readme_runs_and_shows_something(line):
     except ModuleNotFoundError as missing:
         pytest.skip(f"{missing.name} is not there")
     assert repr(shown) and (hasattr(shown, "_repr_html_") or hasattr(shown, "_repr_mimebundle_"))
+
+
+def test_the_readme_shows_what_can_be_asked():
+    wanted = ("--find", "--most", "--against", "--ask", "--first", "convert", "battery=", "fuse=")
+    assert [word for word in wanted if not any(word in line for line in TYPED)] == []
+
+
+@pytest.mark.parametrize("line", TYPED)
+def test_a_command_of_the_readme_is_answered(line):
+    first, *words = shlex.split(line)
+    said = ask(words, of={"size": size_command, "convert": convert_units}[first])
+    assert said.code in (0, 1) and said.out.strip() and said.err == ""

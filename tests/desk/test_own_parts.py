@@ -6,8 +6,10 @@ from pathlib import Path
 import pytest
 
 import mechbench as mb
-from mechbench.catalog import judge
+from mechbench.benches import best_parts
+from mechbench.catalog import judge, sizing_of
 from mechbench.desk import reopen as reopening
+from mechbench.engine.inputs import Tables, complete
 from tests.desk.asked import ask, is_one_sentence
 
 SECOND = Path(__file__).parents[1] / "kits" / "second_kit"
@@ -87,14 +89,43 @@ def test_own_parts_are_searched_among_and_swept():
 
 
 @pytest.mark.parametrize(
+    "name, own, looked_for",
+    [
+        ("drivetrain", {"wheel": "92mm"}, "gearbox"),
+        ("arm", {"motor": "275rpm,2.6N·m"}, "gearbox"),
+        ("lift", {"battery": "2.8A·h", "drum": "40mm"}, "motor,gearbox"),
+    ],
+)
+def test_an_own_part_stays_while_others_are_searched(name, own, looked_for):
+    """What the search finds with it is what the sizing alone finds: at the command, in a notebook, on a bench."""
+    found = mb.find(name, looked_for, **own)
+    first = found.best[0] if found.best else found.miss
+    alone = mb.size(name, **own, **first.choice)
+    of_search = next(one.good for one in found.candidates if one.choice == first.choice)
+    assert of_search == pytest.approx(dict(alone.good), rel=1e-9, nan_ok=True)
+    given = " ".join(f"{key}={value}" for key, value in own.items())
+    data = json.loads(ask(f"{name} {given} --find {looked_for} --json").out)
+    one = data["fits"][0] if data["fits"] else data["nearest_miss"]
+    assert one["choice"] == first.choice and len(data["said"]) == len(own)
+    sizing = sizing_of(name)
+    tables = Tables(sizing)
+    values = complete(sizing, own, tables)
+    answer = best_parts.look(sizing, [sizing.field(one) for one in looked_for.split(",")], values, tables)
+    offer = answer.best[0] if answer.best else answer.miss
+    again = mb.size(name, **{**values, **own, **offer.choice})
+    assert offer.report.good == pytest.approx(dict(again.good), rel=1e-9, nan_ok=True)
+
+
+@pytest.mark.parametrize(
     "line, says",
     [
         ("drivetrain wheel=92", "wheel: '92' has no unit"),
         ("drivetrain wheel=5mm", "must be from 10 mm to 1 m"),
         ("drivetrain wheel=traction_81", "wheel='traction_81' is no part of the kit; did you mean 'traction_80'?"),
         ("gripper battery=2.8Ah", "'battery' is not an input of gripper"),
-        ("lift battery=low", "battery: 'low' has no number"),
-        ("lift battery=2.8Ah battery=3Ah", "given twice"),
+        ("lift --find battery", "put several side by side with --against."),
+        ("lift --sweep battery=2.8Ah,3Ah", "battery has no range"),
+        ("lift battery=much", "battery: 'much' has no number"),
         ("arm motor=275rpm,2.6Nm gearbox=20:1", "of a motor without gears write bare,6000rpm,0.2Nm."),
         ("motor motor=275rpm,2.6Nm load_torque=90Nm", "load_torque is 90 N·m, but it must be from 0 N·m to 10.4 N·m"),
         ("arm --find gearbox=20:1,spring=5kg", "spring: '5kg' is a mass; a stiffness is asked"),
@@ -109,3 +140,13 @@ def test_a_label_answers_how_fast_its_motor_turns_at_a_load():
     """By the label alone 275 rpm (1 - 0.9 / 2.6) = 180 rpm; a battery of 16.7 V that sags by 0.3 V is 2.5 % more."""
     good = json.loads(ask("motor load_torque=0.9Nm motor=275rpm,2.6Nm --json").out)["findings"]["speed"]["good"]
     assert 30 / 3.141592653589793 * good == pytest.approx(180, rel=0.05)
+
+
+def test_a_search_and_what_is_judged_again_are_of_one_job():
+    """Nobody gives a ratio, so the usual one is looked for: not, of each pair, that which it has anyway."""
+    found = mb.find("pair", "last_stage")
+    wanted = mb.size("pair").values["ratio_wanted"]
+    for one in found.best or [found.miss]:
+        of_search = next(other.good for other in found.candidates if other.choice == one.choice)
+        assert one.report.values["ratio_wanted"] == wanted
+        assert of_search == pytest.approx(one.report.good, rel=1e-9)

@@ -4,6 +4,7 @@ import numpy as np
 
 from mechbench.engine.spec import JOB, RAISES, Field, Finding, Lump, Sizing
 from mechbench.kits import figures
+from mechbench.mechanisms import words
 from mechbench.mechanisms.outline import HELD, rod
 from mechbench.mechanisms.powertrain import column, last_stages, lowest_voltage
 from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of, swung
@@ -64,7 +65,7 @@ class Arm(Sizing):
             0.8,
             "from rest to rest",
             JOB,
-            also=("time", "seconds", "duration"),
+            also=words.TIME_WANTED,
         ),
         Field(
             "hold_time",

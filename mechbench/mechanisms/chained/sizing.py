@@ -7,6 +7,7 @@ import numpy as np
 from mechbench.engine.columns import columns
 from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Lump, Nearest, Pick, Sizing
 from mechbench.kits import figures
+from mechbench.mechanisms import words
 from mechbench.mechanisms.outline import HELD, rod
 from mechbench.mechanisms.powertrain import ARM_SPEED, column, last_stages, lowest_voltage, turning
 from mechbench.mechanisms.swing import SWING, SWUNG_BY, counter_springs, swing_of, swung
@@ -79,7 +80,7 @@ class ChainedArm(Sizing):
             1.8,
             "from rest to rest",
             JOB,
-            also=("time", "seconds", "duration"),
+            also=words.TIME_WANTED,
         ),
         Field(
             "hold_time",

@@ -4,6 +4,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, DRIVES, JOB, Field, Finding, Lump, Nearest, Need, Pick, Sizing
 from mechbench.kits import Table, figures
+from mechbench.mechanisms import words
 from mechbench.mechanisms.powertrain import (
     JAM,
     at_load,
@@ -89,7 +90,7 @@ class Drivetrain(Sizing):
             "from rest to rest",
             JOB,
             follows=figures.exactly(figures.even(figures.field_side, 0.55), 0.6, plus=0.4),
-            also=("time", "seconds", "duration"),
+            also=words.TIME_WANTED,
         ),
         Field(
             "mass",
@@ -157,7 +158,7 @@ class Drivetrain(Sizing):
             "counts",
             up_to(4),
             "all drive motors together, each with its gearbox",
-            also=("motors", "n", "number", "how_many", "motor_count"),
+            also=words.COUNT,
         ),
         Pick(
             "gearbox",
@@ -165,7 +166,7 @@ class Drivetrain(Sizing):
             "gearboxes",
             None,
             "planetary gearbox on each motor",
-            also=("ratio", "reduction", "gear_ratio", "gear"),
+            also=words.GEARBOX,
         ),
         Pick(
             "wheel",
@@ -292,7 +293,7 @@ class Drivetrain(Sizing):
             "A",
             "in the run, for a moment; near the best gear ratio the time is flat, the current of a push is not",
             worse="more",
-            also=("amps", "ampere", "amperes", "draw", "draws"),
+            also=words.CURRENT,
         ),
         Finding(
             "spins",

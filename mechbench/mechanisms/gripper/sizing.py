@@ -6,6 +6,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, HOLDS, JOB, TAKES, Field, Finding, Lump, Need, Pick, Sizing
 from mechbench.kits import Table, figures
+from mechbench.mechanisms import words
 from mechbench.physics import gripper, servo, wrist
 
 NOT_PADS = ("piece_on_floor", "piece_on_piece")
@@ -110,7 +111,7 @@ class Gripper(Sizing):
             0.35,
             "from open to the piece",
             JOB,
-            also=("time", "seconds", "duration"),
+            also=words.TIME_WANTED,
         ),
         Field(
             "room",

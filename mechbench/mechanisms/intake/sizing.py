@@ -8,6 +8,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, TAKES, Field, Finding, Need, Pick, Sizing
 from mechbench.kits import Table, figures, pairing
+from mechbench.mechanisms import words
 from mechbench.mechanisms.powertrain import JAM, ROLLER_SPEED, jammed, turning
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import drive, intake, transfer
@@ -189,7 +190,7 @@ class Intake(Sizing):
             "1",
             "drives side by side on the roller",
             more=True,
-            also=("motors", "n", "number", "how_many", "motor_count"),
+            also=words.COUNT,
         ),
         Pick(
             "roller",
@@ -376,7 +377,7 @@ class Intake(Sizing):
             "A",
             "while it carries a piece",
             worse="more",
-            also=("amps", "ampere", "amperes", "draw", "draws"),
+            also=words.CURRENT,
         ),
         *JAM[1:],
     )

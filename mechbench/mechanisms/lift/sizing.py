@@ -8,6 +8,7 @@ from mechbench.engine.bounds import most_spare, quickest
 from mechbench.engine.spec import CHOICE, JOB, RAISES, RUNAWAY, Field, Finding, Lump, Need, Pick, Sizing
 from mechbench.engine.unique_rows import once
 from mechbench.kits import Table, figures
+from mechbench.mechanisms import words
 from mechbench.mechanisms.outline import HELD
 from mechbench.mechanisms.powertrain import (
     JAM,
@@ -116,7 +117,7 @@ class SlideLift(Sizing):
             "from rest to rest",
             JOB,
             follows=figures.exactly(figures.even(figures.highest, 6 / 7, step=0.01), plus=0.4),
-            also=("time", "seconds", "duration"),
+            also=words.TIME_WANTED,
         ),
         Field(
             "hold_time",
@@ -140,7 +141,7 @@ class SlideLift(Sizing):
             "gearboxes",
             turning(SPOOL_SPEED),
             "planetary gearbox on the motor",
-            also=("ratio", "reduction", "gear_ratio", "gear"),
+            also=words.GEARBOX,
         ),
         Pick(
             "drum",
@@ -157,7 +158,7 @@ class SlideLift(Sizing):
             NONE,
             "gears, belt or chain between gearbox and spool",
             more=True,
-            also=("gears", "teeth", "belt", "chain", "sprockets", "pulleys", "second_stage", "final_stage"),
+            also=words.LAST_STAGE,
         ),
         Pick(
             "count",
@@ -166,7 +167,7 @@ class SlideLift(Sizing):
             "1",
             "motors side by side on the spool's shaft",
             more=True,
-            also=("motors", "n", "number", "how_many", "motor_count"),
+            also=words.COUNT,
         ),
         Pick("slide", "Slide", "slides", None, "which slide of the kit", more=True, also=("slides", "rail", "rails")),
         Pick(
@@ -378,7 +379,7 @@ class SlideLift(Sizing):
             "A",
             "highest through the fuse",
             worse="more",
-            also=("amps", "ampere", "amperes", "draw", "draws"),
+            also=words.CURRENT,
         ),
         Finding(
             "falls_with",

@@ -5,6 +5,7 @@ import numpy as np
 from mechbench.engine.columns import columns
 from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Lump, Need, Pick, Sizing
 from mechbench.kits import Table, figures
+from mechbench.mechanisms import words
 from mechbench.mechanisms.outline import HELD, rod
 from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
@@ -63,7 +64,7 @@ class LiftingFourbar(Sizing):
             1.5,
             "from rest to rest",
             JOB,
-            also=("time", "seconds", "duration"),
+            also=words.TIME_WANTED,
         ),
         Field(
             "angle_wanted",
@@ -254,7 +255,7 @@ class LiftingFourbar(Sizing):
             "at most",
             "drive.current_limit",
             held=True,
-            also=("amps", "ampere", "amperes", "draw", "draws"),
+            also=words.CURRENT,
         ),
         Finding(
             "travel",

@@ -7,6 +7,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table, figures, pairing
+from mechbench.mechanisms import words
 from mechbench.mechanisms.powertrain import at_load
 from mechbench.physics import motor
 
@@ -87,7 +88,7 @@ class MotorAtLoad(Sizing):
             "1",
             "motors side by side on one shaft, sharing the load",
             more=True,
-            also=("motors", "n", "number", "how_many", "motor_count"),
+            also=words.COUNT,
         ),
         Field(
             "start_rise",
@@ -119,7 +120,7 @@ class MotorAtLoad(Sizing):
             "that the load asks; over the controller's limit the motor stalls. Heat grows with its square",
             "at most",
             "controller.output_limit",
-            also=("amps", "ampere", "amperes", "draw", "draws"),
+            also=words.CURRENT,
         ),
         Finding(
             "hot_after",

@@ -9,6 +9,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import Table, figures
+from mechbench.mechanisms import words
 from mechbench.mechanisms.powertrain import (
     ARM_SPEED,
     JAM,
@@ -94,7 +95,7 @@ class Power(Sizing):
             1.0,
             "the program plans the move to take just so long",
             JOB,
-            also=("time", "seconds", "duration"),
+            also=words.TIME_WANTED,
         ),
         Field(
             "pause",
@@ -186,7 +187,7 @@ class Power(Sizing):
             "gearboxes",
             turning(ARM_SPEED),
             "planetary gearbox on the motor",
-            also=("ratio", "reduction", "gear_ratio", "gear"),
+            also=words.GEARBOX,
         ),
         Pick(
             "count",
@@ -195,7 +196,7 @@ class Power(Sizing):
             "1",
             "motors side by side on the output shaft",
             more=True,
-            also=("motors", "n", "number", "how_many", "motor_count"),
+            also=words.COUNT,
         ),
         Pick("between", "In the pause", "pauses", "rests", "what the motor does between two moves", more=True),
         Field(
@@ -228,7 +229,7 @@ class Power(Sizing):
             "while it speeds up",
             "at most",
             "controller.output_limit",
-            also=("amps", "ampere", "amperes", "draw", "draws"),
+            also=words.CURRENT,
         ),
         lowest_voltage("with all currents together: V = E - R I"),
         Finding(
@@ -279,7 +280,7 @@ class Power(Sizing):
             "A",
             "through the fuse",
             worse="more",
-            also=("amps", "ampere", "amperes", "draw", "draws"),
+            also=words.CURRENT,
         ),
         Finding(
             "charge",

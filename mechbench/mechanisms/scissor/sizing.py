@@ -4,6 +4,7 @@ import numpy as np
 
 from mechbench.engine.spec import CHOICE, JOB, RAISES, Field, Finding, Lump, Need, Pick, Sizing
 from mechbench.kits import Table, figures
+from mechbench.mechanisms import words
 from mechbench.mechanisms.outline import LINK, PLATFORM
 from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, endless, line_of, shaft_drives
@@ -58,7 +59,7 @@ class LiftingScissor(Sizing):
             2.5,
             "from rest to rest",
             JOB,
-            also=("time", "seconds", "duration"),
+            also=words.TIME_WANTED,
         ),
         Field(
             "folded_allowed",
@@ -240,7 +241,7 @@ class LiftingScissor(Sizing):
             "at most",
             "drive.current_limit",
             held=True,
-            also=("amps", "ampere", "amperes", "draw", "draws"),
+            also=words.CURRENT,
         ),
         Finding(
             "travel",

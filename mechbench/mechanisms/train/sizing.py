@@ -3,6 +3,7 @@ cost?
 """
 
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
+from mechbench.mechanisms import words
 from mechbench.mechanisms.powertrain import (
     ARM_SPEED,
     JAM,
@@ -80,7 +81,7 @@ class TrainForLoad(Sizing):
             "gearboxes",
             turning(ARM_SPEED),
             "planetary gearbox on the motor",
-            also=("ratio", "reduction", "gear_ratio", "gear"),
+            also=words.GEARBOX,
         ),
         Pick(
             "last_stage",
@@ -88,7 +89,7 @@ class TrainForLoad(Sizing):
             "last_stages",
             NONE,
             "gears, belt or chain after the gearbox: driver to driven teeth",
-            also=("gears", "teeth", "belt", "chain", "sprockets", "pulleys", "second_stage", "final_stage"),
+            also=words.LAST_STAGE,
         ),
         Pick(
             "count",
@@ -98,7 +99,7 @@ class TrainForLoad(Sizing):
             "motors side by side, each with its gearbox, on one output",
             CHOICE,
             more=True,
-            also=("motors", "n", "number", "how_many", "motor_count"),
+            also=words.COUNT,
         ),
     )
     FINDINGS = (
@@ -127,7 +128,7 @@ class TrainForLoad(Sizing):
             "that the load asks; over the controller's limit the motor stalls. Heat grows with its square",
             "at most",
             "controller.output_limit",
-            also=("amps", "ampere", "amperes", "draw", "draws"),
+            also=words.CURRENT,
         ),
         Finding(
             "hot_after",

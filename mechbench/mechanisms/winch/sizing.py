@@ -5,6 +5,7 @@ import numpy as np
 from mechbench.engine.bounds import most_spare, quickest
 from mechbench.engine.spec import CHOICE, HANGS, JOB, Field, Finding, Need, Pick, Sizing
 from mechbench.kits import figures
+from mechbench.mechanisms import words
 from mechbench.mechanisms.powertrain import (
     JAM,
     NONE,
@@ -92,7 +93,7 @@ class Winch(Sizing):
             4.0,
             "slack included, stopped at the end",
             JOB,
-            also=("time", "seconds", "duration"),
+            also=words.TIME_WANTED,
         ),
         Pick("motor", "Motor", "motors", None, "which motor of the kit"),
         Pick(
@@ -101,7 +102,7 @@ class Winch(Sizing):
             "gearboxes",
             turning(WINCH_SPEED),
             "planetary gearbox on the motor",
-            also=("ratio", "reduction", "gear_ratio", "gear"),
+            also=words.GEARBOX,
         ),
         Pick(
             "spool",
@@ -119,7 +120,7 @@ class Winch(Sizing):
             NONE,
             "gears, belt or chain between gearbox and spool",
             more=True,
-            also=("gears", "teeth", "belt", "chain", "sprockets", "pulleys", "second_stage", "final_stage"),
+            also=words.LAST_STAGE,
         ),
         Pick(
             "count",
@@ -128,7 +129,7 @@ class Winch(Sizing):
             "1",
             "motors side by side on the spool's shaft",
             more=True,
-            also=("motors", "n", "number", "how_many", "motor_count"),
+            also=words.COUNT,
         ),
         Pick(
             "cord", "Cord", "cords", None, "which cord of the kit", more=True, also=("rope", "string", "cable", "line")
@@ -330,7 +331,7 @@ class Winch(Sizing):
             "A",
             "highest through the fuse",
             worse="more",
-            also=("amps", "ampere", "amperes", "draw", "draws"),
+            also=words.CURRENT,
         ),
         Finding("pull", "steady pull in the cord", "N", "while it lifts", worse="more", also=("force",)),
         Finding(
