@@ -119,6 +119,7 @@ SERVO = Way(
     "travel, play and mass",
     (("voltage", "V", ""), ("free_speed", "rpm", "without load"), ("stall_current", "A", "when held still")),
     words=("servo",),
+    only=("endless", 0.0),
 )
 
 ENDLESS = replace(SERVO, what="servo that turns without end", open="play and mass", only=("endless", 1.0))

@@ -196,7 +196,7 @@ def _of_servo(given: Given, like: dict[str, float]) -> dict[str, Any]:
             f"{given.shown} would give {v['stall_torque'] * speed / 4:.3g} W, more than a quarter of the"
             f" {volts * amps:.3g} W that it takes when held still; read the label again."
         )
-    endless = {"travel": None} if given.way.only else {}
+    endless = {"travel": None} if like["endless"] else {}
     return {"free_speed": speed, "time_per_60_deg": None, "stall_current": amps, **endless}
 
 

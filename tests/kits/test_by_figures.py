@@ -386,6 +386,10 @@ PICKED = {  # an input of a sizing for each table
 }
 
 
+# What goes with a part that is given: the gears of a motor, the ratio and the distance that two wheels have.
+FOLLOWS = {"motor": ("gearbox",), ("pair", "last_stage"): ("ratio_wanted", "distance")}
+
+
 @pytest.mark.parametrize("name", KITS)
 def test_every_input_takes_its_figures_with_every_kit(name):
     """Nothing is lost (NaN), nothing that is not given changes, and the sentence names the input."""
@@ -396,8 +400,8 @@ def test_every_input_takes_its_figures_with_every_kit(name):
         usual = judge_with(sizing_of(sizing), {}, Tables(sizing_of(sizing), kit)).values
         report = judge_with(sizing_of(sizing), {field: text}, tables)
         assert not any(map(math.isnan, [*report.good.values(), *report.bad.values()])), (sizing, field)
-        follows = {"gearbox"} if field == "motor" else set()
-        assert {key for key in usual if usual[key] != report.values[key]} <= {field} | follows, (sizing, field)
+        changes = {key for key in usual if usual[key] != report.values[key]}
+        assert changes <= {field, *FOLLOWS.get((sizing, field), FOLLOWS.get(field, ()))}, (sizing, field)
         assert tables.said[0].startswith(f"{field} ") and "\n" not in tables.said[0]
 
 
@@ -423,3 +427,11 @@ def test_any_text_is_a_part_whose_name_gives_it_again_or_one_sentence(kit):
             assert " " not in again and by_figures.looks_like(table, again, kit)
             assert own_part(kit, table, again, "it").name == own.name
     assert read > 10
+
+
+@pytest.mark.parametrize("torque", [6, 9, 12, 15, 19, 25])
+def test_a_servo_by_its_torque_turns_to_an_angle(torque):
+    """One that turns without end is another kind of part; the torque alone does not say that it is one."""
+    kit = own_kit()
+    made = own_part(kit, "servos", f"{torque}kgf·cm,0.16s", "servo")
+    assert np.isfinite(made.kit.table("servos").row(made.name)["travel"])

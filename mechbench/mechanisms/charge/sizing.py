@@ -128,6 +128,20 @@ class Charge(Sizing):
     USES = (battery.run_time, battery.voltage, battery.time_to_blow)
 
     @classmethod
+    def agreed(cls, values, given, tables):
+        """Another battery than the kit's brings its own charge."""
+        own, usual = tables.kit.battery.capacity, getattr(tables, "plain", tables).kit.battery.capacity
+        if own == usual:
+            return values
+        asked = values["capacity"]
+        if "capacity" in given and not np.isclose(asked, own, rtol=1e-6):
+            raise ValueError(
+                f"capacity is {show(asked, 'A·h')}, but the battery that was given has {show(own, 'A·h')}; give one"
+                " of the two."
+            )
+        return values | {"capacity": own}
+
+    @classmethod
     def note(cls, values, tables):
         """That not all of the charge on the label is counted, where it is not."""
         if values["usable"] >= 1:

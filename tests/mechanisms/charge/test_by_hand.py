@@ -69,3 +69,20 @@ def test_what_is_kept_back_is_said():
     told = lambda **values: sizing.note(judge("charge", values, KIT).values, Tables(sizing, KIT))
     assert told(capacity="2.8 A·h") == "Counted with 80 % of the 2.8 A·h on the label (usable=100% for all of it)."
     assert told(usable="100 %") == ""
+
+
+@pytest.mark.parametrize(
+    "label, minutes", [("1 A·h", 0.8 * 60 / 7.5), ("2.8 A·h", 0.8 * 2.8 * 60 / 7.5), ("10 A·h", 64.0)]
+)
+def test_another_battery_brings_its_own_charge(label, minutes):
+    """Usable share times charge over current, by hand: 0.8 x 10 A·h / 7.5 A = 64 min."""
+    found = judge("charge", {"battery": label, "current": "7.5 A", "usable": "80 %"}, KIT)
+    assert found.good["lasts"] == pytest.approx(60 * minutes) and found.values["capacity"] == pytest.approx(
+        3600 * float(label.split()[0])
+    )
+
+
+def test_two_charges_that_contradict_each_other_are_refused():
+    with pytest.raises(ValueError, match="capacity is 2.8 A·h, but the battery that was given has 10 A·h; give one"):
+        judge("charge", {"battery": "10 A·h", "capacity": "2.8 A·h"}, KIT)
+    assert judge("charge", {"battery": "10 A·h", "capacity": "10 A·h"}, KIT).values["capacity"] == pytest.approx(36000)
