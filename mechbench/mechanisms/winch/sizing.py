@@ -429,7 +429,7 @@ class Winch(Sizing):
             "clear": x.lift_height - drop - pull / stiffness / falls,
             "factor": rope.safety_factor(x.cord.breaking_strength, x.cord.knot_keeps, snatch),
             "strength": np.max(load.load_torque, axis=-1) / carried(x, x.count.number),
-            "full": (x.before + travel) / winch.cord_capacity(drum)[1],
+            "full": _full(drum, x.before + travel),
             "fuse_used": fuse_used(x, line, done),
             "current": done.bus_current,
             "volts": motion.lasting_volts(done, bus_of(x)),
@@ -452,7 +452,7 @@ class Winch(Sizing):
             "time": quickest(line, load, bus_of(x)),
             "spare": most_spare(line, load, x.battery.open_circuit),
             "strength": np.max(load.load_torque, axis=-1) / carried(x, x.count.number),
-            "full": (x.before + x.slack + x.falls.number * x.lift_height) / winch.cord_capacity(drum)[1],
+            "full": _full(drum, x.before + x.slack + x.falls.number * x.lift_height),
         }
 
     @classmethod
@@ -522,3 +522,10 @@ def _snatch(line, bus, load, done, pull, mass, stiffness, drum_inertia):
     radius = table[rows, tight] / pull
     speed = speeds[rows, np.maximum(tight - 1, 0)] * radius
     return winch.snatch(line, bus, pull, mass, speed, radius, stiffness, drum_inertia)
+
+
+def _full(drum, length):
+    """Share of the spool that a length of cord fills; beyond all limits where not one layer fits below the rim."""
+    holds = np.asarray(winch.cord_capacity(drum)[1], dtype=float)
+    full = np.full(np.broadcast_shapes(np.shape(length), holds.shape), np.inf)
+    return np.divide(length, holds, out=full, where=holds > 0)

@@ -5,6 +5,7 @@ The pull of a tackle is summed part by part, and held against a published formul
 
 from math import atan, atan2, cos, degrees, hypot, inf, pi, sin
 
+import numpy as np
 from pytest import approx, mark
 from scipy.integrate import solve_ivp
 
@@ -301,3 +302,10 @@ def test_last_layer_bears_the_weight_at_the_end():
     assert good["strength"] == approx(weight * 0.014 / (2 * 7.0), rel=1e-9)
     fits = 7 * 2 * pi * (0.012 + 0.014 + 0.016 + 0.018 + 0.020 + 0.022)  # 6 layers below a flange of 24 mm
     assert good["full"] == approx(0.800 / fits, rel=1e-9)
+
+
+def test_a_cord_that_is_thicker_than_the_rim_is_high_does_not_fit():
+    """No layer fits, so the spool is more than full, whatever the length; nothing is divided by 0 on the way."""
+    with np.errstate(divide="raise"):
+        report = judge("winch", {"cord": "30 mm"}, KIT)
+    assert report.good["full"] == inf and not report.works
