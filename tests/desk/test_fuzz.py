@@ -15,6 +15,7 @@ from mechbench.desk.arguments import OPTIONS
 from mechbench.desk.command_words import CANT
 from mechbench.desk.common_words import LABEL, SAYS_NOTHING, TURNED
 from mechbench.desk.fits import FITS
+from mechbench.engine.inputs import Tables
 from mechbench.engine.spec import Pick
 from tests.desk.asked import ask, is_one_sentence
 from tests.tries import tries
@@ -204,7 +205,7 @@ def small_pictures(monkeypatch):
 
 def _small_search(search):
     def few(sizing, values, vary, kit, rank=None, **_):
-        tables = find.Tables(sizing, kit)
+        tables = Tables(sizing, kit)
         some = {name: parts or list(sizing.field(name).options(tables))[:4] for name, parts in vary.items()}
         return search(sizing, values, some, kit, finalists=4, days=32, rank=rank)
 

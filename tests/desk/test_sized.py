@@ -12,6 +12,7 @@ from IPython.core.interactiveshell import InteractiveShell
 from traitlets.config import Config
 
 import mechbench as mb
+from mechbench import quantity
 from mechbench.catalog import NAMES, judge, sizing_of
 from mechbench.desk import answer, record
 from mechbench.desk.sized import PUBLIC_NAMES, Sized
@@ -250,4 +251,6 @@ def test_a_notebooks_python_offers_names_and_explains(monkeypatch, tmp_path):
         told = shell.object_inspect_text("r")
     finally:
         InteractiveShell.clear_instance()
-    assert "0.05 kg to 2 kg; usually 0.35 kg" in told and "at most 0.8 s (time_wanted)" in told
+    payload = sizing_of("arm").field("payload")
+    ends = " to ".join(quantity.show(payload.to_si(end), "kg") for end in (payload.low, payload.high))
+    assert f"{ends}; usually 0.35 kg" in told and "at most 0.8 s (time_wanted)" in told
