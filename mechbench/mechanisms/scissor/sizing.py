@@ -261,13 +261,6 @@ class LiftingScissor(Sizing):
             also=("wobble", "play"),
         ),
         Finding(
-            "steepness",
-            "torque at the start over torque at the end",
-            "x",
-            "how steep the start is, felt at the drive's shaft",
-            worse="more",
-        ),
-        Finding(
             "push",
             "push at the foot at the start",
             "N",
@@ -282,6 +275,13 @@ class LiftingScissor(Sizing):
             "of all weights, felt at the drive's shaft",
             worse="more",
             also=("torque", "start", "needed"),
+        ),
+        Finding(
+            "steepness",
+            "torque at the start over torque at the end",
+            "x",
+            "how steep the start is, felt at the drive's shaft",
+            worse="more",
         ),
         Finding("way", "turn of the drive's shaft", "deg", "from folded to raised"),
         Finding(
