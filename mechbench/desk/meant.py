@@ -11,20 +11,25 @@ import re
 from dataclasses import dataclass, field
 
 from mechbench import quantity
-from mechbench.desk.arguments import BadQuestion, closest_of, inputs_meant, nearest_of, plain, taken_as
+from mechbench.desk.arguments import BadQuestion, closest_of, inputs_meant, nearest_of, plain, seen_first, taken_as
 from mechbench.desk.common_words import (
     ASKED,
     ASKS_WHICH,
+    BETTER,
     CHANGES,
+    IN_A_ROW,
     KINDS_OF_PAIR,
     LABEL,
+    OF_BATTERY,
+    OF_MOTOR,
     RECORDS,
+    SAME,
     SAYS_NOTHING,
     TURNED,
     WEAK,
     usual_way,
 )
-from mechbench.desk.tokens import NUMBER, Given, Value, Word
+from mechbench.desk.tokens import NUMBER, Given, Value, Word, as_torque
 from mechbench.engine.inputs import Supply, supplies
 from mechbench.engine.spec import JOB, Field, Pick
 from mechbench.wording import listed, quoted, shortened
@@ -33,6 +38,12 @@ PHRASE = 3  # words that are tried as one: centre of mass
 TEETH = re.compile(r"([0-9]+) *(?::|,|to|/) *([0-9]+)")
 RATIO = re.compile(r"[0-9.]+:[0-9.]+")
 MASS = "mass"  # of the parts that can be chosen
+MOTORS = ("motors", "planned_motors")
+# What a motor of one figure lacks, and how it is written whole, X in its place.
+LACKS = {
+    "turning-speed": ("torque when held still", "{},X"),
+    "torque": ("speed without load", "X,{}"),
+}
 
 
 class NotRead(BadQuestion):
@@ -46,7 +57,8 @@ class NotRead(BadQuestion):
 @dataclass
 class Meant:
     """A line as one sizing understands it. given: input or record -> text, in the order typed; options: those that
-    its words ask for beside those typed; sure: how many of its words are names as the sizing has them.
+    its words ask for beside those typed; sure: how many of its words are names as the sizing has them; beside: values
+    that were typed for findings; asks: words that ask for findings.
     """
 
     sizing: type
@@ -55,6 +67,8 @@ class Meant:
     options: dict = field(default_factory=dict)
     said: list = field(default_factory=list)
     sure: int = 0
+    beside: dict = field(default_factory=dict)
+    asks: set = field(default_factory=set)
 
 
 def read_for(sizing, tokens, options, tables):
@@ -71,9 +85,11 @@ class _Reading:
         self.sizing, self.typed, self.tables = sizing, options, tables
         self.meant = Meant(sizing)
         self.values = {}  # input or record -> texts
+        self.named = {}  # input -> its word in the line -> texts
         self.wrong = []  # sentences, and below words that are nothing here
         self.unknown = []
-        self.looked, self.turned, self.alone, self.label = [], [], [], {}
+        self.looked, self.turned, self.alone = [], [], []
+        self.label, self.battery, self.pairs = {}, {}, []  # figures of a motor and a battery; wheels in a row
         self.asked = {}  # findings, and how many words ask for each
         self.own = set()  # inputs that were named as they are called here
         self.figures, self.words = [], []  # all values and words of the line
@@ -85,7 +101,9 @@ class _Reading:
         """Read every token."""
         self.figures = [text for one in tokens for text in getattr(one, "values", [getattr(one, "text", "")])]
         self.words = [one.name for one in tokens if isinstance(one, Word)]
+        self.pairs = [one.text for one in tokens if isinstance(one, Value) and _teeth(one.text) and not one.against]
         at = 1 if tokens and isinstance(tokens[0], Word) and tokens[0].name == self.sizing.NAME else 0
+        at += self._take_row(tokens[at:])
         while at < len(tokens):
             one = tokens[at]
             if isinstance(one, Given):
@@ -104,17 +122,37 @@ class _Reading:
             self._ask_for(f"{name}_{plain(last)}")
         elif name in LABEL and self._pick_of_motor() and not inputs_meant(self.sizing, name):
             self.label[LABEL[name]] = token.values[-1]
+        elif self._of_battery(name, last):
+            self.battery[OF_BATTERY[name]] = token.values[-1].replace(" ", "")
         elif last in ASKED:
             self._turn_round(name, last)
         else:
             self._give(name, token.values)
+
+    def _take_row(self, tokens):
+        """Read lengths in a row, where a sizing has so many; give how many tokens that were."""
+        names, asks = IN_A_ROW.get(self.sizing.NAME, ((), ()))
+        row = [one.text for one in tokens[: len(names)] if isinstance(one, Value)]
+        more = tokens[len(names) :][:1]
+        if not names or len(row) < len(names) or (more and isinstance(more[0], Value)):
+            return 0
+        if not all(NUMBER.fullmatch(text) or _kind_of(text) == "length" for text in row):
+            return 0
+        bare = any(NUMBER.fullmatch(text) for text in row)
+        units = {quantity.read(text).unit for text in row if not NUMBER.fullmatch(text)}
+        unit = units.pop() if len(units) == 1 else "mm"
+        self._say(f"{' '.join(row)}: taken in this order{f', in {unit}' if bare else ''}: {', '.join(names)}.")
+        for name, text in zip(names, row):
+            self._put(name, [f"{text}{unit}" if NUMBER.fullmatch(text) else text])
+        self.asked |= dict.fromkeys(asks, 1)
+        return len(names)
 
     def _take_words(self, tokens, at):
         """Read the word at a place, or a phrase that begins there; give how many tokens that were."""
         words = list(tokens[at : at + PHRASE])
         words = words[: next((i for i, one in enumerate(words) if not isinstance(one, Word)), len(words))]
         for many in range(len(words), 0, -1):
-            name = "_".join(one.name for one in words[:many])
+            name = self._same("_".join(one.name for one in words[:many]))
             behind = tokens[at + many] if at + many < len(tokens) else None
             if isinstance(behind, Value) and self._names_value(name, behind):
                 self._give(name, [behind.text])
@@ -126,6 +164,11 @@ class _Reading:
         if words[0].name not in SAYS_NOTHING:
             self.unknown.append((words[0].text, False))
         return 1
+
+    def _same(self, name):
+        """A phrase as a finding has it: motor stops is with the power off, where that is asked."""
+        same = SAME.get(name, name)
+        return same if self._findings(same) and not self._findings(name) else name
 
     def _names_value(self, name, value):
         """Whether a word names the value behind it: payload 0.5kg."""
@@ -141,7 +184,9 @@ class _Reading:
         self.kind = KINDS_OF_PAIR.get(name, self.kind)
         opens = name == self.sizing.NAME or name in self.sizing.ALSO
         if name in TURNED and not self._findings(name):
-            self.turned.append(TURNED[name])
+            self.turned.append((name, TURNED[name]))
+        elif (self.sizing.NAME, name) in BETTER:
+            self._ask_better(name)
         elif name in ASKS_WHICH and self._looked_for(name) or self._findings(name):
             self._ask_for(name)
         elif opens or self._looked_for(name) or self._part(name):
@@ -184,6 +229,17 @@ class _Reading:
     def _ask_for(self, name):
         for one in self._findings(name):
             self.asked[one.name] = self.asked.get(one.name, 0) + 1
+            self.meant.asks.add(name)
+
+    def _ask_better(self, name):
+        """Ask for what is meant by a name that stands without a value."""
+        one = self.sizing.field(BETTER[self.sizing.NAME, name])
+        found = [finding for word in (one.name, *one.also) for finding in self._findings(word)]
+        self._say(f"{name}: taken as {one.name}, {one.help}.")
+        if found:
+            self.asked[found[0].name] = self.asked.get(found[0].name, 0) + 1
+        else:
+            self.alone.append(one.name)
 
     def _wheels(self):
         """The pick of two wheels that turn one another, where there is one."""
@@ -236,7 +292,9 @@ class _Reading:
         else:
             one = found[0]
             self._say(*([f"{told}: taken as {one.name}={texts[0]}, {one.label}."] if told else taken_as(name, one)))
-            self._put(one.name, self._parted(one, name, texts))
+            parted = self._parted(one, name, texts)
+            self.named.setdefault(one.name, {})[name] = parted
+            self._put(one.name, parted)
 
     def _put(self, name, texts):
         have = self.values.setdefault(name, [])
@@ -303,21 +361,39 @@ class _Reading:
         return pieces if all(_kind_of(piece) == kind for piece in pieces) else [text]
 
     def _not_given(self, name, texts):
-        """A name that is no input: a finding whose bound is one, another finding, or nothing."""
-        findings = self._findings(name)
+        """A name that is no input: a finding whose bound is one, a figure of the motor, another finding, or nothing."""
+        findings, kind = self._findings(name), _kind_of(texts[-1])
         bounds = {one.bound for one in findings if isinstance(one.bound, str)}
         asked = [one for one in self.sizing.FIELDS if one.name in bounds]
-        if len(asked) == 1:
+        alike = [one for one in findings if kind and quantity.kind_of(one.unit) == kind]
+        if kind in OF_MOTOR and self._pick_of_motor() and not any(quantity.kind_of(one.unit) == kind for one in asked):
+            self.label[OF_MOTOR[kind]] = texts[-1]
+        elif len(asked) == 1:
             self._say(f"{name}: taken as {asked[0].name}, {asked[0].label}.")
             self._put(asked[0].name, texts)
+        elif alike and len(texts) == 1:
+            self._ask_for(name)
+            self.meant.beside[alike[0].name] = f"{name}={texts[0]}"
         elif findings:
-            picks = [one.name for one in self.sizing.FIELDS if one.group != JOB and not one.more][:3]
-            self.wrong.append(
-                f"{quoted(name)} is found, not given; leave out its value, or change what it comes from, such as"
-                f" {listed(picks)}"
-            )
+            self.wrong.append(self._is_found(name))
         else:
             self.unknown.append((name, True))
+
+    def _is_found(self, name):
+        picks = [one.name for one in self.sizing.FIELDS if one.group != JOB and not one.more][:3]
+        return (
+            f"{quoted(name)} is found, not given; leave out its value, or change what it comes from, such as"
+            f" {listed(picks)}"
+        )
+
+    def _of_battery(self, name, text):
+        """Whether it is a figure of a battery that may be given here: voltage=12V."""
+        kind = OF_BATTERY.get(name)
+        own = [one for one in self.sizing.FIELDS if name == one.name or name in one.also]
+        return bool(kind) and not own and "battery" in self._supplied() and _kind_of(text) == kind
+
+    def _supplied(self):
+        return [one.name for one in supplies(self.sizing)]
 
     def _ratio_alone(self, text):
         """20:1 or 12:36 without a name."""
@@ -359,7 +435,10 @@ class _Reading:
 
     def _turn_round(self, name, asked):
         """payload=? asks for the most of it, time=? for the least; a part is looked for."""
-        found = self._inputs(name)
+        better = BETTER.get((self.sizing.NAME, name))
+        if better:
+            self._say(f"{name}: taken as {better}, {self.sizing.field(better).help}.")
+        found = self._inputs(better or name)
         if len(found) != 1 or isinstance(found[0], Supply):
             self._give(name, [asked])
         elif isinstance(found[0], Pick) and found[0].table != "counts":
@@ -374,25 +453,50 @@ class _Reading:
 
     def _turn(self):
         """What `heaviest`, `max payload` and the like ask for."""
-        for one in self.turned:
+        for word, one in self.turned:
             if one.mass:
                 self.looked = []
                 self._ask_most(one.way, MASS)
-                continue
-            if self.looked or (self.asked and not self.alone):
-                continue
-            wanted = next((found for name in (*self.alone, *one.of) for found in [self._inputs(name)] if found), [])
-            if len(wanted) == 1 and not isinstance(wanted[0], Supply):
-                self._ask_most(one.way, wanted[0].name)
+            elif self.looked:
+                ranked = " and ".join(self.looked)
+                self._say(f"{word}: left out; every {ranked} that works is ranked, so look it up in the table.")
+            elif self.asked and not self.alone:
+                name = max(self.asked, key=self.asked.get)
+                self._say(f"{word}: left out, as {name} is found; --{one.way} {name} looks for parts.")
             else:
-                numbers = [f.name for f in self.sizing.FIELDS if not isinstance(f, Pick)][:3]
-                self.wrong.append(f"the {one.way} of what? Write --{one.way} and one of {listed(numbers)}")
+                self._turn_to(one)
+
+    def _turn_to(self, one):
+        wanted = next((found for name in (*self.alone, *one.of) for found in [self._inputs(name)] if found), [])
+        if len(wanted) == 1 and not isinstance(wanted[0], Supply):
+            self._ask_most(one.way, wanted[0].name)
+        else:
+            numbers = [f.name for f in self.sizing.FIELDS if not isinstance(f, Pick)][:3]
+            self.wrong.append(f"the {one.way} of what? Write --{one.way} and one of {listed(numbers)}")
+
+    def _left_out(self):
+        """Findings that a search is not about, and values for findings where no design is judged."""
+        if not self.meant.options and not self.typed.keys() & {"--find", "--most", "--least", "--sweep", "--against"}:
+            return
+        told = [one for one in self.sizing.FINDINGS if one.name in self.asked and not one.sense]
+        for one in told:
+            design = f"size {self.sizing.NAME} ... {one.name}"
+            self._say(f"{self._word_of(one)}: left out, as nothing is asked of it; {design} tells it of one design.")
+        for name, typed in self.meant.beside.items():
+            self._say(f"{typed}: left out, as {name} is found, not given.")
+
+    def _word_of(self, finding):
+        """The word of the line that asks for a finding."""
+        return next((word for word in self.words if word in (finding.name, *finding.also)), finding.name)
 
     # --- the end ------------------------------------------------------------------------------------------------
 
     def end(self):
         """All together."""
         self._motor_by_label()
+        self._battery_by_figures()
+        self._one_pair()
+        self._whole_motors()
         self._turn()
         meant, used = self.meant, bool(self.meant.options or self.looked)
         if self.alone and not (used or self.asked):
@@ -403,6 +507,8 @@ class _Reading:
         if self.looked and "--find" not in self.typed:
             some = [name for name in self.looked if name not in self.values]
             meant.options |= {"--find": [",".join(some)]} if some else {}
+        self._leave_out_of_range()
+        self._left_out()
         for name, texts in self.values.items():
             if len(texts) == 1:
                 meant.given[name] = texts[0]
@@ -412,6 +518,25 @@ class _Reading:
         meant.focus = sorted(self.asked, key=lambda name: -self.asked[name])
         meant.sure = len(self.own)
         return meant
+
+    def _leave_out_of_range(self):
+        """Of a number that two different words give, the one that can't be it: time=120s beside cycle=9s."""
+        for name, words in self.named.items():
+            one = self._inputs(name)[0]
+            if len(words) < 2 or not isinstance(one, Field):
+                continue
+            wrong = {word: texts for word, texts in words.items() if not all(self._in_range(one, t) for t in texts)}
+            if len(wrong) == len(words):
+                continue
+            for word, texts in wrong.items():
+                self.values[name] = [text for text in self.values[name] if text not in texts]
+                self._say(f"{word}={','.join(texts)}: left out, as {name} can't be that.")
+
+    def _in_range(self, one, text):
+        try:
+            return math.isfinite(one.read(text, self.tables))
+        except ValueError:
+            return False
 
     def _set_against(self, name, texts):
         if set(self.typed) & {"--find", "--sweep", "--against", "--most", "--least"}:
@@ -423,12 +548,56 @@ class _Reading:
         if not self.label:
             return
         pick = self._pick_of_motor()
-        missing = [what for what in ("free speed", "stall torque") if what not in self.label]
-        if missing:
-            self.wrong.append(f"a motor by its label needs its {missing[0]} too, such as free=275rpm stall=2.6Nm")
+        figures = [self.label.get(what, "") for what in ("free speed", "stall torque")]
+        self.values[pick.name] = [",".join(filter(None, figures))]
+        if all(figures):
+            self._say(f"Free speed and stall torque: taken as {pick.name}={self.values[pick.name][0]}.")
+
+    def _battery_by_figures(self):
+        """voltage=12V resistance=0.05ohm is one battery."""
+        if not self.battery:
             return
-        self.values[pick.name] = [",".join(self.label[what] for what in ("free speed", "stall torque"))]
-        self._say(f"Free speed and stall torque: taken as {pick.name}={self.values[pick.name][0]}.")
+        figures = [*self.values.get("battery", [])[:1], *self.battery.values()]
+        if not any(_kind_of(one) == "charge" for text in figures for one in text.split(",")):
+            figures += self._usual_charge()
+        self.values["battery"] = [",".join(figures)]
+        if "resistance" in self.battery:  # given to see what is lost in it
+            self.asked |= {one.name: 9 for one in self.sizing.FINDINGS if one.name == "volts"}
+        self._say(f"Figures of a battery: taken as battery={self.values['battery'][0]}.")
+
+    def _usual_charge(self):
+        """The charge of a battery of which only voltage or resistance was typed: as an input says, or as the kit's."""
+        numbers = [one for one in self.sizing.FIELDS if isinstance(one, Field)]
+        own = next((one for one in numbers if quantity.kind_of(one.unit) == "charge"), None)
+        typed = self.values.get(own.name, [""])[0] if own else ""
+        if typed and _kind_of(typed) == "charge":
+            return [typed.replace(" ", "")]
+        charge = quantity.show(self.tables.kit.battery.capacity, "A·h")
+        self._say(f"The battery's charge is not given: {charge}, as the kit's battery has.")
+        return [charge.replace(" ", "").replace("·", "")]
+
+    def _one_pair(self):
+        """Two pairs of teeth in a row are two steps of a train, and not a choice between them."""
+        if len(self.pairs) < 2 or self._wheels() is None:
+            return
+        ratio = math.prod(int(b) / int(a) for a, b in (TEETH.fullmatch(pair).groups() for pair in self.pairs))
+        name = self._wheels().name
+        self.wrong.append(
+            f"{self.sizing.NAME} takes one pair of wheels; {' and '.join(self.pairs)} one after the other turn"
+            f" {ratio:.3g} : 1; to see them side by side, write {name}={' vs '.join(self.pairs)}"
+        )
+
+    def _whole_motors(self):
+        """A motor of which one figure was typed: what is lacking is to be read on its own label."""
+        pick = self._pick_of_motor()
+        for text in self.values.get(pick.name, ()) if pick else ():
+            kind = _kind_of(text)
+            lacks = LACKS.get(kind)
+            if lacks and (pick.table in MOTORS or kind == "turning-speed"):
+                words, whole = lacks[0], lacks[1].format(text.replace(" ", ""))
+                self.wrong.append(
+                    f"{quoted(text)} lacks the {words}; write {pick.name}={whole} with that of your label"
+                )
 
     def _say(self, *sentences):
         self.meant.said += [one for one in sentences if one and one not in self.meant.said]
@@ -447,20 +616,26 @@ class _Reading:
     def _refused(self):
         """One sentence for all that can't be read."""
         fields, findings = self.sizing.FIELDS, self.sizing.FINDINGS
-        what = lambda given: "not an input" if given else "neither an input nor a finding"
-        near = lambda word, given: nearest_of(word, fields if given else (*fields, *findings))
-        told = [
-            f"{quoted(word)} is {what(given)} of {self.sizing.NAME}; {near(word, given)}"
-            for word, given in self.unknown
-        ]
-        if len(told) > 1:
-            told = [
-                f"{quoted(word)} ({closest_of(word, (*fields, *findings)) or 'nothing near'})"
-                for word, _ in self.unknown
-            ]
-            told = [f"Of these, {self.sizing.NAME} knows none; in brackets what may be meant: {', '.join(told)}"]
-        whole = "; ".join([*told, *self.wrong]).replace("?; ", "? ")
-        return whole if whole.endswith((".", "?", "…")) else f"{whole}."
+        known = lambda given: fields if given else (*fields, *findings)
+        near = {word: closest_of(word, known(given)) for word, given in self.unknown}
+        told = []
+        if len(near) == 1:
+            word, given = self.unknown[0]
+            what = "not an input" if given else "neither an input nor a finding"
+            end = nearest_of(word, known(given)) if near[word] else seen_first(fields)
+            told = [f"{quoted(word)} is {what} of {self.sizing.NAME}; {end}"]
+        elif any(near.values()):
+            each = ", ".join(f"{quoted(word)} ({one or 'nothing near'})" for word, one in near.items())
+            told = [f"Of these, {self.sizing.NAME} knows none; in brackets what may be meant: {each}"]
+        elif near:
+            told = [f"{' and '.join(map(quoted, near))} mean nothing to {self.sizing.NAME}; {seen_first(fields)}"]
+        whole = "; ".join(one.rstrip(".") for one in [*self.wrong, *told]).replace("?; ", "? ")
+        return whole if whole.endswith(("?", "…")) else f"{whole}."
+
+
+def _teeth(text):
+    """Whether a text is two numbers of teeth, and no ratio such as 20:1."""
+    return bool(TEETH.fullmatch(text)) and not text.endswith(":1")
 
 
 def _one_word(text):
@@ -471,6 +646,6 @@ def _one_word(text):
 def _kind_of(text):
     """The kind of a text with a number and a unit; "" where it has none."""
     try:
-        return "" if NUMBER.fullmatch(text) else quantity.read(text).kind
+        return "" if NUMBER.fullmatch(text) else quantity.read(as_torque(text)).kind
     except ValueError:
         return ""

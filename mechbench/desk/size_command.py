@@ -7,8 +7,9 @@ A line asks for one kind of answer, so each kind is loaded only where it is aske
 
 import json
 import os
+from dataclasses import replace
 
-from mechbench.desk import answer, record, text_table, which_sizing
+from mechbench.desk import answer, asked_first, record, text_table, which_sizing
 from mechbench.desk.arguments import OPTIONS, BadQuestion, Line, finding_named, path_named, values_of
 from mechbench.desk.command_words import answered, read_words
 from mechbench.desk.safe_write import write_new
@@ -113,6 +114,8 @@ def _judged(line, meant, values, tables, system):
     _refuse(line, ("--steps",), "--sweep")
     measured = _measured(line, meant.sizing)
     design = record.design(meant.sizing, values, tables, system, measured, meant.focus, meant.said)
+    beside = asked_first.beside_typed(design.report, meant.beside, system)
+    design = replace(design, said=(*beside, *design.said))
     text, data = answer.text_of(design, values), record.data_of(design)
     return _with_files(line, design, text, data), data, answer.code_of(design.report)
 

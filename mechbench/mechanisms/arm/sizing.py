@@ -31,7 +31,7 @@ class Arm(Sizing):
             "piece and gripper together",
             JOB,
             follows=figures.exactly(figures.piece_mass, plus=0.2),
-            also=("mass", "weight", "load", "piece", "piece_mass", "tip_mass"),
+            also=("mass", "weight", "load", "piece", "piece_mass", "tip_mass", "object", "gripper"),
         ),
         Field(
             "start_angle",
@@ -98,7 +98,7 @@ class Arm(Sizing):
             1200.0,
             400.0,
             "from pivot to tip",
-            also=("arm_length", "reach", "radius", "distance", "lever"),
+            also=("arm_length", "reach", "radius", "distance", "lever", "bar", "arm_size"),
         ),
         Field(
             "arm_mass",
@@ -109,7 +109,7 @@ class Arm(Sizing):
             0.25,
             "spread evenly along it",
             more=True,
-            also=("arm_weight", "own_mass", "own_weight"),
+            also=("arm_weight", "own_mass", "own_weight", "bar_mass"),
         ),
         *SWUNG_BY,
     )
@@ -121,7 +121,7 @@ class Arm(Sizing):
             "N·m",
             "weight less spring, at the worst place of the swing",
             worse="more",
-            also=("torque", "load_torque", "needed"),
+            also=("torque", "load_torque", "needed", "required"),
         ),
         Finding(
             "holds",
@@ -129,7 +129,19 @@ class Arm(Sizing):
             "N·m",
             "by friction in motor and gears alone; not to be trusted with hands near",
             worse="less",
-            also=("hold", "holding", "stays", "unpowered", "power_off", "backdrive", "backdrives"),
+            also=(
+                "hold",
+                "holding",
+                "stay",
+                "stays",
+                "unpowered",
+                "power_off",
+                "backdrive",
+                "backdrives",
+                "fall",
+                "falls",
+                "falling",
+            ),
         ),
         Finding(
             "falls_with",
@@ -137,7 +149,7 @@ class Arm(Sizing):
             "J",
             "if the power goes at the highest place and the arm falls to the lower end; rope it before hands go in",
             worse="more",
-            also=("fall", "energy", "danger"),
+            also=("fall", "energy", "danger", "falls", "falling"),
         ),
         lowest_voltage("while the arm swings alone"),
     )

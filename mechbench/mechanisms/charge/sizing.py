@@ -31,7 +31,7 @@ class Charge(Sizing):
             "of everything together, all the time; of a match its mean",
             JOB,
             follows=figures.even(figures.fuse_rating, 0.5),
-            also=("amps", "draw", "load"),
+            also=("amps", "draw", "load", "amp", "ampere", "amperes", "draws"),
         ),
         Field(
             "time_wanted",
@@ -54,7 +54,7 @@ class Charge(Sizing):
             3.3,
             "of the battery, full",
             follows=figures.battery_capacity,
-            also=("charge", "size"),
+            also=("charge", "size", "mah", "ah"),
         ),
         Field(
             "usable",
@@ -66,6 +66,7 @@ class Charge(Sizing):
             "an old or cold battery holds less, and none should be emptied to the last: common practice, no source",
             CHOICE,
             more=True,
+            also=("share",),
         ),
     )
     FINDINGS = (
@@ -76,7 +77,7 @@ class Charge(Sizing):
             "usable charge over current",
             "at least",
             "time_wanted",
-            also=("time", "hours", "minutes", "last", "runtime", "battery", "capacity"),
+            also=("time", "hours", "minutes", "last", "runtime", "battery", "capacity", "empty", "flat"),
         ),
         Finding(
             "volts",
@@ -85,7 +86,7 @@ class Charge(Sizing):
             "while this current flows, the battery full",
             "at least",
             "controller.reset_level",
-            also=("voltage", "sag", "sags", "reset"),
+            also=("voltage", "sag", "sags", "reset", "drop", "drops"),
         ),
         Finding(
             "fuse_lasts",

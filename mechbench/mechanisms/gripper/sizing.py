@@ -64,7 +64,7 @@ class Gripper(Sizing):
             "of one piece",
             JOB,
             follows=figures.piece_mass,
-            also=("mass", "weight", "payload", "load", "piece"),
+            also=("mass", "weight", "payload", "load", "piece", "object"),
         ),
         Field(
             "piece_width",
@@ -77,7 +77,7 @@ class Gripper(Sizing):
             JOB,
             more=True,
             follows=figures.piece_width,
-            also=("width", "diameter", "size"),
+            also=("width", "diameter", "size", "piece_size", "ball", "piece_diameter"),
         ),
         Field(
             "upward",
@@ -110,7 +110,7 @@ class Gripper(Sizing):
             0.35,
             "from open to the piece",
             JOB,
-            also=("time", "seconds", "duration"),
+            also=("time", "seconds", "duration", "closing_time"),
         ),
         Field(
             "room",
@@ -169,7 +169,7 @@ class Gripper(Sizing):
             5.5,
             "that the jaws are set to, each",
             follows=squeeze_that_holds,
-            also=("force", "grip"),
+            also=("force", "grip", "clamp", "pinch"),
         ),
         Field(
             "lever",
@@ -180,7 +180,7 @@ class Gripper(Sizing):
             50.0,
             "from pivot to pad (pivot jaws), or between the pins (parallel jaws)",
             follows=figures.even(figures.piece_width, 0.714, step=0.005),
-            also=("jaw_length",),
+            also=("jaw_length", "finger", "fingers", "finger_length", "jaw", "claw", "claw_length"),
         ),
         Field(
             "grip_angle",
@@ -301,7 +301,21 @@ class Gripper(Sizing):
             "with the safety factor in it; below 1 the piece may slip",
             "at least",
             1.0,
-            also=("hold", "holding", "grip", "grips", "slip", "slips", "servo", "enough", "strong"),
+            also=(
+                "hold",
+                "holding",
+                "grip",
+                "grips",
+                "slip",
+                "slips",
+                "servo",
+                "enough",
+                "strong",
+                "drop",
+                "drops",
+                "falls",
+                "fall",
+            ),
         ),
         Finding(
             "squeeze_set",
@@ -328,7 +342,7 @@ class Gripper(Sizing):
             "from open to the piece, without load",
             "at most",
             "time_wanted",
-            also=("speed", "fast", "quick"),
+            also=("speed", "fast", "quick", "close", "closes"),
         ),
         Finding(
             "opens",
@@ -337,6 +351,7 @@ class Gripper(Sizing):
             "at most, with the levers a quarter turn out",
             "at least",
             "room",
+            also=("open", "opening"),
         ),
         Finding(
             "turn",
@@ -345,6 +360,7 @@ class Gripper(Sizing):
             "that the jaws use; unlimited: the servo turns without end, so it can't stop at an angle",
             "at most",
             100.0,
+            also=("travel",),
         ),
         Finding(
             "rail",
@@ -395,7 +411,7 @@ class Gripper(Sizing):
             "N",
             "friction, weight, acceleration, twist and safety factor",
             worse="more",
-            also=("force", "grip", "squeeze", "slip", "slips", "hard"),
+            also=("force", "grip", "squeeze", "slip", "slips", "hard", "required"),
         ),
         Finding(
             "tilt",

@@ -92,7 +92,7 @@ class SlideLift(Sizing):
             "carriage, bucket and piece together",
             JOB,
             follows=figures.exactly(figures.held_mass, plus=0.23),
-            also=("mass", "weight", "load", "piece", "piece_mass"),
+            also=("mass", "weight", "load", "piece", "piece_mass", "bucket", "object", "gripper"),
         ),
         Field(
             "rise_wanted",
@@ -104,7 +104,7 @@ class SlideLift(Sizing):
             "how much higher the top must go, straight up",
             JOB,
             follows=figures.even(figures.highest, 6 / 7, step=0.01),
-            also=("height", "rises"),
+            also=("height", "rises", "extension"),
         ),
         Field(
             "time_wanted",
@@ -130,8 +130,17 @@ class SlideLift(Sizing):
             more=True,
             also=("hold", "holding", "held", "holding_time"),
         ),
-        Field("lean", "Lean from level", "deg", 20.0, 90.0, 70.0, "90 degrees is upright", also=("angle",)),
-        Pick("stages", "Moving stages", "counts", enough_stages, "slides that move, one in the other"),
+        Field(
+            "lean", "Lean from level", "deg", 20.0, 90.0, 70.0, "90 degrees is upright", also=("angle", "tilt", "slope")
+        ),
+        Pick(
+            "stages",
+            "Moving stages",
+            "counts",
+            enough_stages,
+            "slides that move, one in the other",
+            also=("sections", "levels"),
+        ),
         Pick("rigging", "Rigging", "riggings", "cascade", "all stages at once, or one after another"),
         Pick("motor", "Motor", "motors", None, "which motor of the kit"),
         Pick(
@@ -148,7 +157,7 @@ class SlideLift(Sizing):
             "drums",
             None,
             "a spool winds cord, a pulley drives a belt",
-            also=("spool", "pulley", "diameter", "drum_diameter"),
+            also=("spool", "pulley", "diameter", "drum_diameter", "spool_size"),
         ),
         Pick(
             "last_stage",
@@ -283,7 +292,7 @@ class SlideLift(Sizing):
             "worst pull over what cord or belt may bear; two stacks with a cord each share it",
             "at most",
             100.0,
-            also=("cord", "rope", "string", "breaks", "break"),
+            also=("cord", "rope", "string", "breaks", "break", "snap", "snaps"),
         ),
         Finding(
             "strength",
@@ -300,7 +309,19 @@ class SlideLift(Sizing):
             "held by current at the worst place, from cold",
             "at least",
             "hold_time",
-            also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns", "hold"),
+            also=(
+                "temperature",
+                "temp",
+                "hot",
+                "heat",
+                "warm",
+                "overheats",
+                "burns",
+                "hold",
+                "overheat",
+                "burn",
+                "too_hot",
+            ),
         ),
         fuse_share("one move up or down"),
         lowest_voltage("while the lift moves alone"),
@@ -349,6 +370,10 @@ class SlideLift(Sizing):
                 "backdrives",
                 "falls",
                 "fall",
+                "sink",
+                "sinks",
+                "falling",
+                "drops",
             ),
         ),
         Finding(

@@ -41,7 +41,7 @@ class LiftingFourbar(Sizing):
             "piece and what holds it",
             JOB,
             follows=figures.exactly(figures.piece_mass, plus=0.06),
-            also=("mass", "weight", "load", "piece", "piece_mass"),
+            also=("mass", "weight", "load", "piece", "piece_mass", "object"),
         ),
         Field(
             "rise_wanted",
@@ -92,7 +92,7 @@ class LiftingFourbar(Sizing):
             200.0,
             70.0,
             "pin to pin; the link that the drive turns",
-            also=("length", "crank"),
+            also=("length", "crank", "driver", "input_link"),
         ),
         Field(
             "coupler",
@@ -102,7 +102,7 @@ class LiftingFourbar(Sizing):
             300.0,
             80.0,
             "pin to pin; the link between the two others",
-            also=("length",),
+            also=("length", "rod", "coupler_link"),
         ),
         Field(
             "output",
@@ -112,7 +112,7 @@ class LiftingFourbar(Sizing):
             300.0,
             80.0,
             "pin to pin; it carries the arm",
-            also=("length", "follower"),
+            also=("length", "follower", "rocker", "output_link"),
         ),
         Field(
             "ground",
@@ -122,7 +122,7 @@ class LiftingFourbar(Sizing):
             300.0,
             60.0,
             "from the drive's shaft to the output's pivot on the frame",
-            also=("length", "base"),
+            also=("length", "base", "frame", "pivots"),
         ),
         Field(
             "start",
@@ -217,7 +217,7 @@ class LiftingFourbar(Sizing):
             "between coupler and output link over the whole turn; 0 is stuck",
             "at least",
             "angle_wanted",
-            also=("stuck", "dead_point"),
+            also=("stuck", "dead_point", "transmission_angle", "pressure_angle"),
         ),
         Finding(
             "spare",
@@ -236,6 +236,7 @@ class LiftingFourbar(Sizing):
             "worst torque of the load over what gearbox or servo may give",
             "at most",
             100.0,
+            also=("break", "breaks"),
         ),
         Finding(
             "holding",
@@ -277,6 +278,7 @@ class LiftingFourbar(Sizing):
             "Grashof: shortest and longest less the others",
             "mm",
             "below 0 the shortest link can turn all the way round",
+            also=("round", "turns", "rotate", "rotates", "goes_round", "full_turn"),
         ),
         Finding(
             "worst_torque",
@@ -284,7 +286,7 @@ class LiftingFourbar(Sizing):
             "N·m",
             "of all weights, felt at the input link",
             worse="more",
-            also=("torque", "needed"),
+            also=("torque", "needed", "required"),
         ),
         Finding(
             "advantage",
@@ -303,6 +305,7 @@ class LiftingFourbar(Sizing):
             "N·m",
             "by friction in motor and gears alone, at the input link; not to be trusted with hands near",
             worse="less",
+            also=("fall", "falls", "falling", "stays", "unpowered", "power_off", "backdrive"),
         ),
         Finding(
             "droop",

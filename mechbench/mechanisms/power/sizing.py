@@ -117,7 +117,7 @@ class Power(Sizing):
             JOB,
             more=True,
             follows=figures.match_time,
-            also=("run",),
+            also=("run", "match"),
         ),
         Field(
             "load_torque",
@@ -220,6 +220,7 @@ class Power(Sizing):
             "at least",
             0.0,
             scale=5.0,
+            also=("spare",),
         ),
         Finding(
             "current",

@@ -28,7 +28,7 @@ class Trips(Sizing):
             30.0,
             12.0,
             "from one piece scored to the next one",
-            also=("trip", "time", "cycle", "cycle_time"),
+            also=("trip", "time", "cycle", "cycle_time", "round", "lap"),
         ),
         Field(
             "saved",
@@ -50,7 +50,7 @@ class Trips(Sizing):
             "with the quicker trip, from these trips alone",
             JOB,
             follows=figures.even(figures.worth, 6),
-            also=("score",),
+            also=("score", "points_needed"),
         ),
         Pick(
             "goal", "Goal", "goals", figures.handy_goal, "where the pieces are put", CHOICE, more=True, also=("target",)
@@ -77,7 +77,7 @@ class Trips(Sizing):
             effect=True,
             also=("score",),
         ),
-        Finding("before", "points before", "points", "with the slower trip", worse="less"),
+        Finding("before", "points before", "points", "with the slower trip", worse="less", also=("now", "old")),
         Finding(
             "gain",
             "gained by the time saved",
@@ -92,14 +92,14 @@ class Trips(Sizing):
             "x",
             "with the quicker trip",
             worse="less",
-            also=("n", "count", "cycles"),
+            also=("n", "count", "cycles", "number", "rounds", "laps"),
         ),
         Finding(
             "filled",
             "pieces brought, of those it takes",
             "%",
             "with the quicker trip; above 100 % the goal is full before the end. 0 where it takes any number",
-            also=("full",),
+            also=("full", "fills"),
         ),
     )
     RECORDS = ("roles.match",)

@@ -131,7 +131,13 @@ class Winch(Sizing):
             also=("motors", "n", "number", "how_many", "motor_count"),
         ),
         Pick(
-            "cord", "Cord", "cords", None, "which cord of the kit", more=True, also=("rope", "string", "cable", "line")
+            "cord",
+            "Cord",
+            "cords",
+            None,
+            "which cord of the kit",
+            more=True,
+            also=("rope", "string", "cable", "line", "wire"),
         ),
         Pick(
             "falls",
@@ -277,6 +283,7 @@ class Winch(Sizing):
             also=(
                 "hold",
                 "holding",
+                "stay",
                 "stays",
                 "unpowered",
                 "power_off",
@@ -285,6 +292,11 @@ class Winch(Sizing):
                 "hang",
                 "hangs",
                 "hanging",
+                "fall",
+                "falls",
+                "falling",
+                "drops",
+                "sinks",
             ),
         ),
         Finding(
@@ -320,7 +332,7 @@ class Winch(Sizing):
             "cord wound over what fits below the flange",
             "at most",
             100.0,
-            also=("spool",),
+            also=("spool", "fits"),
         ),
         fuse_share("one try at the bar"),
         lowest_voltage("while the winch runs alone"),
@@ -332,7 +344,7 @@ class Winch(Sizing):
             worse="more",
             also=("amps", "ampere", "amperes", "draw", "draws"),
         ),
-        Finding("pull", "steady pull in the cord", "N", "while it lifts", worse="more", also=("force",)),
+        Finding("pull", "steady pull in the cord", "N", "while it lifts", worse="more", also=("force", "tension")),
         Finding(
             "snatch",
             "highest pull in the cord",
