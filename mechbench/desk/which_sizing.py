@@ -1,7 +1,7 @@
 """Which sizing a line asks: by its own name, by another word for it, and where a word means several, by what else the
 line says.
 
-Contents: read, sizing_named.
+Contents: read, sizings_named.
 
 A sizing is never opened by the beginning of its name alone. The others are loaded only where a word is no name.
 """
@@ -30,15 +30,12 @@ def read(tokens, options):
     return meant, tables
 
 
-def sizing_named(tokens):
-    """The sizing alone, for its help: the rest of the line is not read."""
+def sizings_named(tokens):
+    """The names of the sizings that a line can ask, for their help: the rest of it is not read."""
     first = tokens[0] if tokens else None
     if isinstance(first, Word) and first.name in NAMES:
-        return sizing_of(first.name)
-    words, names = _candidates(tokens)
-    if len(names) > 1:
-        raise BadQuestion(_several(words, names))
-    return sizing_of(names[0])
+        return [first.name]
+    return _candidates(tokens)[1]
 
 
 def _opened(word, name, tried):

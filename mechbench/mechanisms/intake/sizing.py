@@ -361,7 +361,13 @@ class Intake(Sizing):
             "surface", "speed of the roller's surface", "m/s", "while it carries a piece", worse="less", also=("speed",)
         ),
         Finding("press", "press on the piece", "N", "across the gap", also=("force",)),
-        Finding("nip_angle", "nip angle", "deg", "how steeply the roller meets the piece", worse="more"),
+        Finding(
+            "nip_angle",
+            "nip angle",
+            "deg",
+            "how steeply the roller meets the piece where they first touch (the nip)",
+            worse="more",
+        ),
         Finding(
             "deepest",
             "squeeze it could have",

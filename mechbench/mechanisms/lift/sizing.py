@@ -141,7 +141,13 @@ class SlideLift(Sizing):
             "slides that move, one in the other",
             also=("sections", "levels"),
         ),
-        Pick("rigging", "Rigging", "riggings", "cascade", "all stages at once, or one after another"),
+        Pick(
+            "rigging",
+            "Rigging",
+            "riggings",
+            "cascade",
+            "how the cord is led: all stages at once (cascade), or one after another",
+        ),
         Pick("motor", "Motor", "motors", None, "which motor of the kit"),
         Pick(
             "gearbox",
@@ -280,7 +286,7 @@ class SlideLift(Sizing):
             "binds",
             "friction's share of the offset load",
             "%",
-            "at 100 % the slide jams on its way down, however heavy it is",
+            "the offset load, in front of its rail, bends it; at 100 % the slide jams on its way down, however heavy it is",
             "at most",
             100.0,
             also=("bind", "jams", "stuck", "friction"),

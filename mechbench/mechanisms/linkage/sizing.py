@@ -101,7 +101,7 @@ class LiftingFourbar(Sizing):
             10.0,
             300.0,
             80.0,
-            "pin to pin; the link between the two others",
+            "pin to pin; the link between the two others (it couples them)",
             also=("length", "rod", "coupler_link"),
         ),
         Field(
@@ -214,7 +214,7 @@ class LiftingFourbar(Sizing):
             "transmission",
             "least transmission angle",
             "deg",
-            "between coupler and output link over the whole turn; 0 is stuck",
+            "between coupler and output link over the whole turn: how well one pushes the other; 0 is stuck",
             "at least",
             "angle_wanted",
             also=("stuck", "dead_point", "transmission_angle", "pressure_angle"),
@@ -277,7 +277,7 @@ class LiftingFourbar(Sizing):
             "grashof",
             "Grashof: shortest and longest less the others",
             "mm",
-            "below 0 the shortest link can turn all the way round",
+            "Grashof's rule: below 0 the shortest link can turn all the way round",
             also=("round", "turns", "rotate", "rotates", "goes_round", "full_turn"),
         ),
         Finding(

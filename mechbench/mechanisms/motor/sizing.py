@@ -96,7 +96,7 @@ class MotorAtLoad(Sizing):
             0.0,
             90.0,
             0.0,
-            "how much warmer than the air the motor is at the start",
+            "how much warmer than the air the motor is at the start (1 K more is 1 °C more)",
             CHOICE,
             more=True,
             also=("warm", "temperature"),
@@ -125,7 +125,7 @@ class MotorAtLoad(Sizing):
             "hot_after",
             "time until too hot",
             "s",
-            "from the start until the winding is as much warmer as it may be",
+            "from the start until the winding (the motor's wire) is as much warmer as it may be",
             "at least",
             "run_time",
             also=(

@@ -144,7 +144,7 @@ class Winch(Sizing):
             "Falls",
             "counts",
             "1",
-            "parts of the cord that carry the robot: 2 with a pulley on the hook",
+            "parts of the cord that carry the robot (falls): 2 with a pulley on the hook",
             more=True,
             also=("strands", "block"),
         ),
@@ -357,7 +357,7 @@ class Winch(Sizing):
             "side_load",
             "share of the allowed side load",
             "%",
-            "steady pull on the gearbox's shaft; above 100 % give the spool a second bearing",
+            "steady pull on the gearbox's shaft, sideways; above 100 % give the spool a second bearing",
             worse="more",
         ),
         Finding(
