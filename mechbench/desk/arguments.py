@@ -9,7 +9,6 @@ A name may be cut short as long as it stays clear: `load=2Nm` for load_torque, `
 word for it (`also` of a Field) is taken too, and that is said.
 """
 
-import difflib
 import re
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -20,7 +19,7 @@ from mechbench.desk.command_words import BadQuestion, Option, read_words
 from mechbench.desk.tokens import plain
 from mechbench.engine.inputs import Supply, supplies
 from mechbench.engine.spec import Field, Pick
-from mechbench.wording import LONGEST_NAME, listed, nearest, one_slip_apart, quoted, shortened
+from mechbench.wording import closest, listed, nearest, one_slip_apart, quoted, shortened
 
 TYPED = f"{typed()} size"
 SHORTEST = 4  # letters of a word that is taken for a slip of another
@@ -174,12 +173,11 @@ def close_word(typed_name, words):
     A word that is only somewhat like another names something else: worse than no help. Nor is a first letter wrong by
     a slip: power is not lower.
     """
-    low = plain(typed_name)[:LONGEST_NAME]
+    low = plain(typed_name)
     if len(low) < SHORTEST:
         return ""
     alike = [word for word in words if word[:1] == low[:1]]
-    near = difflib.get_close_matches(low, alike, n=1, cutoff=ALIKE)
-    return next((word for word in alike if one_slip_apart(low, word)), near[0] if near else "")
+    return next((word for word in alike if one_slip_apart(low, word)), "") or closest(low, alike, ALIKE)
 
 
 def nearest_of(typed_name, known):

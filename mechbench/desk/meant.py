@@ -20,6 +20,7 @@ from mechbench.desk.common_words import (
     IN_A_ROW,
     KINDS_OF_PAIR,
     LABEL,
+    MOST,
     OF_BATTERY,
     OF_MOTOR,
     RECORDS,
@@ -27,6 +28,7 @@ from mechbench.desk.common_words import (
     SAYS_NOTHING,
     TURNED,
     WEAK,
+    WITHIN,
     usual_way,
 )
 from mechbench.desk.tokens import NUMBER, Given, Value, Word, as_torque
@@ -457,6 +459,8 @@ class _Reading:
             if one.mass:
                 self.looked = []
                 self._ask_most(one.way, MASS)
+            elif self._within(one):
+                pass
             elif self.looked:
                 ranked = " and ".join(self.looked)
                 self._say(f"{word}: left out; every {ranked} that works is ranked, so look it up in the table.")
@@ -465,6 +469,23 @@ class _Reading:
                 self._say(f"{word}: left out, as {name} is found; --{one.way} {name} looks for parts.")
             else:
                 self._turn_to(one)
+
+    def _within(self, one):
+        """The largest ratio without slipping: found here, and then that one drivetrain is judged."""
+        pick, finding, *bound = WITHIN.get(self.sizing.NAME, ("", ""))
+        if one.way != MOST or pick not in self.looked or finding not in self.asked or self.typed:
+            return False
+        from mechbench.desk import within  # it solves; few lines ask that
+
+        asked = within.Within(pick, finding, *bound)
+        given = {name: texts[0] for name, texts in self.values.items()}
+        ratio, told = within.largest(self.sizing, given, asked, self.tables)
+        self._say(told)
+        self.looked.remove(pick)
+        if ratio:
+            self.values[pick] = [ratio]
+        self.asked[finding] += len(self.words)  # told first
+        return True
 
     def _turn_to(self, one):
         wanted = next((found for name in (*self.alone, *one.of) for found in [self._inputs(name)] if found), [])

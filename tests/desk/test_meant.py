@@ -11,6 +11,7 @@ from mechbench.desk.command_words import BadQuestion, read_words
 from mechbench.desk.tokens import Given, Value, Word, tokens
 from mechbench.kits import kit
 from tests.desk.asked import ask, is_one_sentence
+from tests.desk.guessed import judged
 
 
 def read(line):
@@ -209,7 +210,7 @@ def test_how_it_was_read_stands_before_every_kind_of_answer():
 @pytest.mark.parametrize(
     "line, says",
     [
-        ("drivetrain largest ratio without slipping", ["largest: left out", "slipping: left out"]),
+        ("drivetrain smallest ratio without slipping", ["smallest: left out", "slipping: left out"]),
         ("lift least speed", ["least: left out"]),
         ("drivetrain ramp=18deg", ["ramp=18deg: it is found, not given: ", "more than that on both days"]),
         ("drivetrain ramp=44deg", ["ramp=44deg: it is found, not given: ", "less than that on both days"]),
@@ -222,6 +223,17 @@ def test_what_is_left_out_or_compared_is_said(line, says):
     said = ask(line)
     told = " ".join(said.out.split())
     assert said.code in (0, 1) and all(word in told for word in says), said.out[:900] + said.err
+
+
+def test_the_largest_ratio_without_slipping_is_the_last_that_does_not():
+    """The strength at the wheels grows with the ratio, friction with nothing: two digits on, they spin."""
+    meant = read("drivetrain mass=11.3kg wheel=96mm motors=4 largest ratio without slipping")
+    ratio = float(meant.given["gearbox"].removesuffix(":1"))
+    inputs = (("mass", "11.3kg"), ("wheel", "96mm"), ("count", "4"))
+    ratios = [f"{one:g}:1" for one in (ratio, ratio + 0.1)]
+    spins = [judged("drivetrain", (*inputs, ("gearbox", one))).good["spins"] for one in ratios]
+    assert spins[0] <= 1 < spins[1] and meant.focus[0] == "spins" and not meant.options
+    assert any(f": {ratio:g} : 1; the largest of the kit is " in one for one in meant.said), meant.said
 
 
 def test_four_bare_lengths_ask_whether_the_bars_go_round():

@@ -286,7 +286,7 @@ class SlideLift(Sizing):
             "binds",
             "friction's share of the offset load",
             "%",
-            "the offset load, in front of its rail, bends it; at 100 % the slide jams on its way down, however heavy it is",
+            "the offset load lies in front of its rail; at 100 % the slide jams on its way down, however heavy it is",
             "at most",
             100.0,
             also=("bind", "jams", "stuck", "friction"),

@@ -172,7 +172,7 @@ class TrainForLoad(Sizing):
             "N·m",
             "by friction in motor and gears alone; not to be trusted with people below",
             worse="less",
-            also=("hold", "holding", "stay", "stay", "stays", "unpowered", "power_off", "backdrive", "backdrives"),
+            also=("hold", "holding", "stay", "stays", "unpowered", "power_off", "backdrive", "backdrives"),
         ),
         Finding(
             "mass",
