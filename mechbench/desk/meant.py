@@ -41,6 +41,7 @@ TEETH = re.compile(r"([0-9]+) *(?::|,|to|/) *([0-9]+)")
 RATIO = re.compile(r"[0-9.]+:[0-9.]+")
 MASS = "mass"  # of the parts that can be chosen
 MOTORS = ("motors", "planned_motors")
+TURNING = (*MOTORS, "shaft_drives", "roller_drives", "servos")
 # What a motor of one figure lacks, and how it is written whole, X in its place.
 LACKS = {
     "turning-speed": ("torque when held still", "{},X"),
@@ -92,6 +93,7 @@ class _Reading:
         self.unknown = []
         self.looked, self.turned, self.alone = [], [], []
         self.label, self.battery, self.pairs = {}, {}, []  # figures of a motor and a battery; wheels in a row
+        self.kit_s_charge = False
         self.asked = {}  # findings, and how many words ask for each
         self.own = set()  # inputs that were named as they are called here
         self.figures, self.words = [], []  # all values and words of the line
@@ -248,9 +250,10 @@ class _Reading:
         return next((one for one in self.sizing.FIELDS if one.name == "last_stage"), None)
 
     def _pick_of_motor(self):
-        return next(
-            (one for one in self.sizing.FIELDS if isinstance(one, Pick) and one.name in ("motor", "drive")), None
-        )
+        """The pick of what turns it: a motor, a motor with gears, or a servo."""
+        picks = [one for one in self.sizing.FIELDS if isinstance(one, Pick)]
+        turning = [one for one in picks if one.name in ("motor", "drive", "servo") and one.table in TURNING]
+        return turning[0] if turning else None
 
     def _looked_for(self, name):
         """A word that names a part: the parts of the kit are searched for it."""
@@ -413,7 +416,7 @@ class _Reading:
         if NUMBER.fullmatch(text):
             return False
         try:
-            kind = quantity.read(text).kind
+            kind = quantity.read(as_torque(text)).kind
         except ValueError:
             return False
         kinds = [one for one in self.sizing.FIELDS if not isinstance(one, Pick) and quantity.kind_of(one.unit) == kind]
@@ -422,16 +425,23 @@ class _Reading:
             if len(some) == 1:
                 self._give(some[0].name, [text], told=text)
                 return True
-        record = kind == "charge" and next((one for one in supplies(self.sizing) if one.name == "battery"), None)
-        if record:
-            self._put(record.name, [text])
+        of_battery = kind in OF_BATTERY.values() and "battery" in self._supplied() and not free
+        of_motor = kind in OF_MOTOR and not kinds and self._pick_of_motor() is not None
+        if of_battery:
+            self.battery[kind] = text.replace(" ", "")
+        elif of_motor:
+            self.label[OF_MOTOR[kind]] = text
         elif free:
             self.wrong.append(f"{quoted(text)} can be {' or '.join(one.name for one in free)}; write which")
-        return bool(record or free)
+        return bool(of_battery or of_motor or free)
 
     def _example(self, text):
-        one = next((one for one in self.sizing.FIELDS if not isinstance(one, Pick)), self.sizing.FIELDS[0])
-        return f"{one.name}={shortened(text) if not isinstance(one, Pick) else '...'}"
+        """An input with the text as its value, where it can be that."""
+        numbers = [one for one in self.sizing.FIELDS if isinstance(one, Field)]
+        if NUMBER.fullmatch(text):
+            return f"{numbers[0].name}={text}{numbers[0].unit}" if numbers else "NAME=VALUE"
+        same = [one for one in numbers if quantity.kind_of(one.unit) == _kind_of(text)]
+        return f"{same[0].name}={shortened(text)}" if same else f"NAME={shortened(text)}"
 
     # --- the question turned round ------------------------------------------------------------------------------
 
@@ -440,7 +450,8 @@ class _Reading:
         better = BETTER.get((self.sizing.NAME, name))
         if better:
             self._say(f"{name}: taken as {better}, {self.sizing.field(better).help}.")
-        found = self._inputs(better or name)
+            name = better
+        found = self._inputs(name)
         if len(found) != 1 or isinstance(found[0], Supply):
             self._give(name, [asked])
         elif isinstance(found[0], Pick) and found[0].table != "counts":
@@ -577,6 +588,7 @@ class _Reading:
     def _battery_by_figures(self):
         """voltage=12V resistance=0.05ohm is one battery."""
         if not self.battery:
+            self._charge_of_battery()
             return
         figures = [*self.values.get("battery", [])[:1], *self.battery.values()]
         if not any(_kind_of(one) == "charge" for text in figures for one in text.split(",")):
@@ -584,15 +596,31 @@ class _Reading:
         self.values["battery"] = [",".join(figures)]
         if "resistance" in self.battery:  # given to see what is lost in it
             self.asked |= {one.name: 9 for one in self.sizing.FINDINGS if one.name == "volts"}
+        self._charge_of_battery()
         self._say(f"Figures of a battery: taken as battery={self.values['battery'][0]}.")
+
+    def _charge_input(self):
+        numbers = [one for one in self.sizing.FIELDS if isinstance(one, Field)]
+        return next((one for one in numbers if quantity.kind_of(one.unit) == "charge"), None)
+
+    def _charge_of_battery(self):
+        """Where a sizing asks the charge itself, that of a battery by figures is its value."""
+        own, figures = self._charge_input(), ",".join(self.values.get("battery", ())).split(",")
+        charge = next((one for one in figures if _kind_of(one) == "charge"), "")
+        if own is None or not charge or own.name in self.values or self.kit_s_charge:
+            return
+        self._say(f"The battery's charge: taken as {own.name}={charge}.")
+        self._put(own.name, [charge])
+        if len(figures) == 1:
+            del self.values["battery"]
 
     def _usual_charge(self):
         """The charge of a battery of which only voltage or resistance was typed: as an input says, or as the kit's."""
-        numbers = [one for one in self.sizing.FIELDS if isinstance(one, Field)]
-        own = next((one for one in numbers if quantity.kind_of(one.unit) == "charge"), None)
+        own = self._charge_input()
         typed = self.values.get(own.name, [""])[0] if own else ""
         if typed and _kind_of(typed) == "charge":
             return [typed.replace(" ", "")]
+        self.kit_s_charge = True
         charge = quantity.show(self.tables.kit.battery.capacity, "A·h")
         self._say(f"The battery's charge is not given: {charge}, as the kit's battery has.")
         return [charge.replace(" ", "").replace("·", "")]

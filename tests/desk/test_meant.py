@@ -1,5 +1,6 @@
 """Lines as people type them: what each is taken for, and that this is said."""
 
+import json
 import shlex
 
 import pytest
@@ -234,6 +235,31 @@ def test_the_largest_ratio_without_slipping_is_the_last_that_does_not():
     spins = [judged("drivetrain", (*inputs, ("gearbox", one))).good["spins"] for one in ratios]
     assert spins[0] <= 1 < spins[1] and meant.focus[0] == "spins" and not meant.options
     assert any(f": {ratio:g} : 1; the largest of the kit is " in one for one in meant.said), meant.said
+
+
+@pytest.mark.parametrize("line", ["charge battery=3000mAh current=20A", "battery 3000mAh 20A", "charge 3000mAh 20A"])
+def test_the_charge_of_a_battery_is_that_which_lasts(line):
+    """3 A·h, of which 80 % count as usual, at 20 A: 0.12 h."""
+    found = json.loads(ask(f"{line} usable=80% --json").out)["findings"]["lasts"]["good"]
+    assert found == pytest.approx(0.8 * 3 * 3600 / 20, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    "line, given",
+    [
+        ("gripper torque=25kgcm", {"servo": "25kgcm"}),
+        ("linkage servo=25kgcm", {"drive": "25kgcm"}),
+        ("winch 60rpm stall=2Nm", {"motor": "60rpm,2Nm"}),
+        ("arm 50rpm 25kgcm", {"motor": "50rpm,25kgcm"}),
+    ],
+)
+def test_figures_of_what_turns_it_are_taken_for_a_motor_or_a_servo(line, given):
+    assert read(line).given == given
+
+
+def test_a_value_alone_gets_an_example_that_can_be_typed():
+    assert "such as payload=12kg" in ask("arm 12").err
+    assert "such as NAME=3J" in ask("arm 3J").err
 
 
 def test_four_bare_lengths_ask_whether_the_bars_go_round():
