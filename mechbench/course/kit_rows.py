@@ -33,6 +33,7 @@ from mechbench.kits.load import own_kit
 FEWEST_ROWS = 4
 STEPS = 5  # times that a design's task is eased
 BEST = 20  # designs that a search finds
+WIDE = 500  # times the low end of a range is its high one, from which on it is called wide
 MARK = "(course's own)"
 SOME_STAND_IN = "Too few parts of your kit fit this question, so parts of the course's own kit stand in."
 ALL_STAND_IN = "Your kit lacks the parts for this question, so the course's own stand in."
@@ -220,14 +221,21 @@ def found_answers(one):
 
     sizing = sizing_of(one.exercise.sizing)
     vary = {
-        entry.name: None
-        if isinstance(entry, Pick)
-        else [entry.to_si(value) for value in np.linspace(entry.low, entry.high, 9)]
+        entry.name: None if isinstance(entry, Pick) else [entry.to_si(value) for value in _spread(entry)]
         for entry in inputs(one)
     }
     kit = Tables(sizing, one.parts).kit
     for candidate in search(sizing, fixed_inputs(one), vary, kit, finalists=BEST).candidates[:BEST]:
         yield "; ".join(f"{name} = {written(sizing.field(name), value)}" for name, value in candidate.choice.items())
+
+
+def _spread(entry):
+    """Nine numbers by even steps over the range of an input; nine more by even ratios, where it is so wide that steps
+    leave out what is small.
+    """
+    steps = np.linspace(entry.low, entry.high, 9)
+    wide = 0 < entry.low * WIDE <= entry.high
+    return np.union1d(steps, np.geomspace(entry.low, entry.high, 9)) if wide else steps
 
 
 def written(entry, value):

@@ -2,7 +2,7 @@
 something, and what else the trade says in its own way.
 
 Contents: SAYS_NOTHING, POWER_OFF, SAME, Turned, TURNED, ASKED, ASKS_WHICH, MOST, LEAST, LABEL, OF_MOTOR, RECORDS,
-OF_BATTERY, WEAK, CHANGES, KINDS_OF_PAIR, IN_A_ROW, BETTER, WITHIN, FIRST_MEANT, usual_way.
+OF_BATTERY, WEAK, CHANGES, KINDS_OF_PAIR, IN_A_ROW, BETTER, WITHIN, ELSE, FIRST_MEANT, usual_way.
 """
 
 from typing import NamedTuple
@@ -88,6 +88,8 @@ IN_A_ROW = {"linkage": (("input", "coupler", "output", "ground"), ("grashof", "t
 BETTER = {("intake", "gap"): "squeeze"}
 # The largest gearbox without slipping: which input, and up to where which finding: at 100 % the wheels begin to spin.
 WITHIN = {"drivetrain": ("gearbox", "spins", 100.0, "%")}
+# What a time is where it can't be that of one trip: cycles time=120s cycle=9s.
+ELSE = {("trips", "trip_time"): "driving_time"}
 # Which sizing is meant by a word of several, where the rest of the line does not say it.
 FIRST_MEANT = {"battery": "charge", "cycles": "trips"}
 

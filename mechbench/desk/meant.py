@@ -17,6 +17,7 @@ from mechbench.desk.common_words import (
     ASKS_WHICH,
     BETTER,
     CHANGES,
+    ELSE,
     IN_A_ROW,
     KINDS_OF_PAIR,
     LABEL,
@@ -36,6 +37,7 @@ from mechbench.engine.inputs import Supply, supplies
 from mechbench.engine.spec import JOB, Field, Pick
 from mechbench.wording import listed, quoted, shortened
 
+KINDS = {"--find", "--most", "--least", "--sweep", "--against"}  # options that ask for more than one design
 PHRASE = 3  # words that are tried as one: centre of mass
 TEETH = re.compile(r"([0-9]+) *(?::|,|to|/) *([0-9]+)")
 RATIO = re.compile(r"[0-9.]+:[0-9.]+")
@@ -484,7 +486,7 @@ class _Reading:
     def _within(self, one):
         """The largest ratio without slipping: found here, and then that one drivetrain is judged."""
         pick, finding, *bound = WITHIN.get(self.sizing.NAME, ("", ""))
-        if one.way != MOST or pick not in self.looked or finding not in self.asked or self.typed:
+        if one.way != MOST or pick not in self.looked or finding not in self.asked or self.typed.keys() & KINDS:
             return False
         from mechbench.desk import within  # it solves; few lines ask that
 
@@ -508,7 +510,7 @@ class _Reading:
 
     def _left_out(self):
         """Findings that a search is not about, and values for findings where no design is judged."""
-        if not self.meant.options and not self.typed.keys() & {"--find", "--most", "--least", "--sweep", "--against"}:
+        if not self.meant.options and not self.typed.keys() & KINDS:
             return
         told = [one for one in self.sizing.FINDINGS if one.name in self.asked and not one.sense]
         for one in told:
@@ -553,7 +555,7 @@ class _Reading:
 
     def _leave_out_of_range(self):
         """Of a number that two different words give, the one that can't be it: time=120s beside cycle=9s."""
-        for name, words in self.named.items():
+        for name, words in list(self.named.items()):
             one = self._inputs(name)[0]
             if len(words) < 2 or not isinstance(one, Field):
                 continue
@@ -562,7 +564,17 @@ class _Reading:
                 continue
             for word, texts in wrong.items():
                 self.values[name] = [text for text in self.values[name] if text not in texts]
-                self._say(f"{word}={','.join(texts)}: left out, as {name} can't be that.")
+                self._else(name, word, texts)
+
+    def _else(self, name, word, texts):
+        """Take a value that an input can't have for another one, where there is one for that; else leave it out."""
+        other = ELSE.get((self.sizing.NAME, name), "")
+        if other and other not in self.values and self._in_range(self.sizing.field(other), texts[0]):
+            self._put(other, texts[:1])
+            self.meant.said = [one for one in self.meant.said if one not in taken_as(word, self.sizing.field(name))]
+            self._say(f"{word}={texts[0]}: taken as {other}, as {name} can't be that.")
+        else:
+            self._say(f"{word}={','.join(texts)}: left out, as {name} can't be that.")
 
     def _in_range(self, one, text):
         try:
@@ -571,7 +583,7 @@ class _Reading:
             return False
 
     def _set_against(self, name, texts):
-        if set(self.typed) & {"--find", "--sweep", "--against", "--most", "--least"}:
+        if self.typed.keys() & KINDS:
             raise BadQuestion(f"{name} is given twice; give it once, or leave out the rest to see both side by side.")
         self.meant.options.setdefault("--against", []).append(f"{name}={','.join(texts)}")
 

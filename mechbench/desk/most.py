@@ -19,7 +19,7 @@ from mechbench.desk.record import Design
 from mechbench.desk.rich_text import Page
 from mechbench.engine import report_text
 from mechbench.engine.furthest import LEAST, MOST, Furthest, failing, furthest, in_order
-from mechbench.engine.inputs import Tables
+from mechbench.engine.inputs import Tables, complete
 from mechbench.engine.spec import Field, Pick
 
 # Tables whose parts are looked for where a finding or the mass is asked for, the first ones first, as long as there are
@@ -171,9 +171,10 @@ def _by_parts(sizing, way, name, values, tables, system):
 
 def _parts(sizing, values, tables):
     """Names of the picks that may be others: what the sizing opens with, else those of POWER; without those given, and
-    without those that have one part only.
+    without those that have one part only or change nothing.
     """
-    picks = [one for one in sizing.FIELDS if isinstance(one, Pick) and one.name not in values]
+    known = {*values, *sizing.idle(complete(sizing, values, tables), tables)}
+    picks = [one for one in sizing.FIELDS if isinstance(one, Pick) and one.name not in known]
     free = [one for one in picks if len(one.options(tables)) > 1]
     if sizing.OPENS_WITH is not None:
         free = [one for one in free if one.name in sizing.OPENS_WITH]

@@ -106,7 +106,9 @@ class Tries:
             raise TypeError(f"{sizing.NAME}: {name} is no number.")
         self.sizing, self.name, self.tables = sizing, name, tables
         self.range = Range(one.at(tables), unit)
-        self.values = complete(sizing, {**values, name: self.range.to_si(self.range.low)}, tables)
+        rest = {given: value for given, value in values.items() if given != name}
+        self.given = {name, *sizing.by_todays_names(rest)}
+        self.values = {**complete(sizing, rest, tables), name: self.range.to_si(self.range.low)}
         self.x = columns(sizing, self.values, tables)
         self.bands = bands_of(sizing, self.values, tables)
         self.days = day_fractions(len(sizing.SPREADS), DAYS, len(self.bands))
@@ -117,7 +119,12 @@ class Tries:
 
     def judge(self, number: float) -> Report:
         """Everything about one value; ValueError where it can't be built."""
-        return judge_with(self.sizing, {**self.values, self.name: self.range.to_si(number)}, self.tables)
+        return judge_with(self.sizing, self._with(number), self.tables)
+
+    def _with(self, number: float) -> dict[str, Any]:
+        """All inputs with one value, and what follows from it, as where it is typed."""
+        whole = {**self.values, self.name: self.range.to_si(number)}
+        return self.sizing.agreed(whole, self.given, self.tables)
 
     def first(self, numbers: Sequence[float]) -> int | None:
         """The place of the first number that works; None where none does."""
@@ -232,7 +239,9 @@ class Tries:
         if not count:
             return np.zeros((0, days))
         x = take(self.x, np.zeros(count * days, dtype=np.intp))
-        setattr(x, self.name, np.repeat([self.range.to_si(number) for number in numbers], days))
+        rows = [self._with(number) for number in numbers]
+        for name in {name for row in rows for name in row if row[name] != self.values[name]} | {self.name}:
+            setattr(x, name, np.repeat([row[name] for row in rows], days))
         try:
             day = spread_columns(self.sizing, x, self.tables, np.tile(fractions, (count, 1)), self.bands)
             found = in_rows(self.sizing, self.sizing.solve(day), count * days)

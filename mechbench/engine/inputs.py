@@ -159,7 +159,8 @@ def _without_supplies(sizing: type[Sizing], values: Mapping[str, Any], tables: T
 def complete(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables, opened: bool = True) -> dict[str, Any]:
     """Read text, check every value, fill in what the sizing opens with; unknown names are refused with the nearest one.
 
-    opened=False fills in the plain defaults, whether they work or not. What is not given does not follow a part that
+    opened=False fills in the plain defaults, whether they work or not and whatever is given, as a robot's plan takes
+    them. What is not given does not follow a part that
     was given by figures: it is as with the kit alone. battery="2.8 A·h" and fuse="15 A" are taken, too, where the
     sizing's sums use them.
     """
@@ -174,7 +175,8 @@ def complete(sizing: type[Sizing], values: Mapping[str, Any], tables: Tables, op
     if len(read) < len(sizing.FIELDS):
         rest = opening(sizing, tables).values if opened else plain(sizing, getattr(tables, "plain", tables))
     whole = {one.name: read[one.name] if one.name in read else rest[one.name] for one in sizing.FIELDS}
-    return sizing.agreed(paired(sizing, whole, tables, read), read, tables)
+    whole = paired(sizing, whole, tables, read)
+    return sizing.agreed(whole, read, tables) if opened else whole
 
 
 def changed(

@@ -50,7 +50,7 @@ class Field:
     no slider for it, and the command does not list it.
     also: other words that people type for it, as they are typed in one word: "weight", "height".
     ends: "low", "high", "both" or "none": at which ends of the range the number itself ends, so that beyond them it
-    means nothing; where it is "", it ends at 0, and a share at 100 %. The other ends are those of the slider alone.
+    means nothing; where it is "", it ends at 0, and a share at 100 %. The other ends are those of this range alone.
     """
 
     name: str
@@ -125,7 +125,7 @@ class Field:
         return min(max(value, low), high)
 
     def _ended(self, above: bool) -> str:
-        """What ends at the higher end of the range (or the lower one): the number itself, or only the slider."""
+        """What ends at the higher end of the range (or the lower one): the number itself, or only this range."""
         by_itself = (self.unit == "%" and self.high == 100) if above else self.low == 0
         if self.ends:
             by_itself = self.ends in ("both", "high" if above else "low")
@@ -133,7 +133,7 @@ class Field:
         return (
             f" ({side} that it means nothing)"
             if by_itself
-            else f" (only the slider ends there, physics goes on {side})"
+            else f" (only this range ends there, physics goes on {side})"
         )
 
 
@@ -405,6 +405,11 @@ class Sizing:
     def agreed(cls, values: dict[str, Any], given: Iterable[str], tables: Any) -> dict[str, Any]:
         """The same inputs; of those whose names are not in `given`, some may follow from what was given."""
         return values
+
+    @classmethod
+    def idle(cls, values: Mapping[str, Any], tables: Any) -> tuple[str, ...]:
+        """Names of inputs that change nothing with these values: nobody needs to look for another one there."""
+        return ()
 
     @classmethod
     def reach(cls, tables: Any) -> dict[str, float]:

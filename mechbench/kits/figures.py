@@ -1,10 +1,10 @@
 """Figures of the game in force that a default may follow: functions of a kit, in SI; None where the game has none.
 
 Contents: piece_mass, piece_width, piece_across, held_mass, bears; highest, handy_goal, goal_after, of_usual_piece,
-worth (goals); of_plain_match; pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, closing_time, started,
-if_closing; mass_limit, height_limit, start_length, start_width, motors_limit; field_side; battery_capacity,
-fuse_rating; free_speed, of_motor, output_limit; even, exactly, at_most, where; has, has_closing, has_next_goal
-(whether a game has what a field is about).
+worth (goals); of_plain_match; pen_depth, pen_gap, reach_past_pen; bar_height, clear; match_time, trips_time,
+closing_time, started, if_closing; mass_limit, height_limit, start_length, start_width, motors_limit; field_side;
+battery_capacity, fuse_rating; free_speed, of_motor, output_limit; even, exactly, at_most, where; has, has_closing,
+has_next_goal (whether a game has what a field is about).
 
 Nothing here names an entry of one game: all of it comes from the game's roles and limits.
 """
@@ -139,6 +139,11 @@ def bears(kit: Any) -> float | None:
 def match_time(kit: Any) -> float:
     """Self-driving and driven time together."""
     return kit.roles.match.self_driving + kit.roles.match.driven
+
+
+def trips_time(kit: Any) -> float:
+    """Time in which people drive, without the closing time."""
+    return kit.roles.match.driven - kit.roles.match.closing
 
 
 def of_plain_match(kit: Any) -> float:

@@ -301,6 +301,13 @@ def test_which_sizing_a_word_of_several_means(line, name):
     assert meant.sizing.NAME == name and ("size " in meant.said[0] or name in line), meant.said
 
 
+def test_a_time_that_no_trip_can_take_is_that_of_the_match():
+    meant = read("cycles time=120s cycle=9s faster=1.5s")
+    assert meant.given == {"trip_time": "9s", "saved": "1.5s", "driving_time": "120s"}
+    assert "time=120s: taken as driving_time, as trip_time can't be that." in meant.said
+    assert not any(one.startswith("time: ") for one in meant.said)
+
+
 def test_the_other_sizing_of_a_word_is_named():
     assert read("cycles trip_time=9s").said[0].endswith("size cycle is another: A cycle from piece to piece.")
 

@@ -314,15 +314,15 @@ def test_the_number_stands_first_and_what_stands_around_it_is_judged():
 
 def test_where_only_the_range_ends_it_is_said():
     said = flat(ask("arm --most time_wanted").out)
-    assert "Only the range of time_wanted ends at 5 s: nothing that is asked fails up to there." in said
+    assert "Only the range of time_wanted ends at 15 s: nothing that is asked fails up to there." in said
     assert "Limited by" not in said and "does not." not in said
 
 
 def test_where_nothing_works_the_nearest_miss_and_what_it_misses():
     said = ask("arm time_wanted=0.2s length=900mm --most payload")
     assert said.code == 1 and said.out.splitlines()[0] == "Largest payload that still works: none."
-    report = judge("arm", {"time_wanted": 0.2, "length": 0.9, "payload": 0.05})
-    assert "Nearest: 0.05 kg." in flat(said.out)
+    report = judge("arm", {"time_wanted": 0.2, "length": 0.9, "payload": 0.01})
+    assert "Nearest: 0.01 kg." in flat(said.out)
     assert report.sizing.finding(report.weakest(bad=report.works)).label in said.out
 
 

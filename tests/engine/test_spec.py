@@ -25,7 +25,7 @@ def test_a_field_is_shown_in_its_unit_and_kept_in_si():
     )
 
 
-SLIDER = " (only the slider ends there, physics goes on"
+RANGE = " (only this range ends there, physics goes on"
 
 
 @pytest.mark.parametrize(
@@ -33,15 +33,15 @@ SLIDER = " (only the slider ends there, physics goes on"
     [
         (
             "501 mm",
-            f"reach is 501 mm, but it must be from 100 mm to 500 mm{SLIDER} above); choose a value in that range.",
+            f"reach is 501 mm, but it must be from 100 mm to 500 mm{RANGE} above); choose a value in that range.",
         ),
         (
             0.099,
-            f"reach is 99 mm, but it must be from 100 mm to 500 mm{SLIDER} below); choose a value in that range.",
+            f"reach is 99 mm, but it must be from 100 mm to 500 mm{RANGE} below); choose a value in that range.",
         ),
         (
             np.inf,
-            f"reach is unlimited, but it must be from 100 mm to 500 mm{SLIDER} above); choose a value in that range.",
+            f"reach is unlimited, but it must be from 100 mm to 500 mm{RANGE} above); choose a value in that range.",
         ),
     ],
 )
@@ -55,17 +55,17 @@ def test_what_lies_outside_the_range_is_refused_with_both_bounds(given, said):
     "unit, low, high, ends, given, said",
     [
         ("mm", 0.0, 9.0, "", "-1 mm", " (below that it means nothing)"),
-        ("mm", 0.0, 9.0, "", "10 mm", f"{SLIDER} above)"),
+        ("mm", 0.0, 9.0, "", "10 mm", f"{RANGE} above)"),
         ("%", 20.0, 100.0, "", "101 %", " (above that it means nothing)"),
-        ("%", 20.0, 100.0, "", "19 %", f"{SLIDER} below)"),
-        ("%", 0.0, 90.0, "", "91 %", f"{SLIDER} above)"),
-        ("deg", 0.0, 90.0, "high", "-1 deg", f"{SLIDER} below)"),
+        ("%", 20.0, 100.0, "", "19 %", f"{RANGE} below)"),
+        ("%", 0.0, 90.0, "", "91 %", f"{RANGE} above)"),
+        ("deg", 0.0, 90.0, "high", "-1 deg", f"{RANGE} below)"),
         ("deg", 0.0, 90.0, "high", "91 deg", " (above that it means nothing)"),
         ("deg", 5.0, 90.0, "both", "4 deg", " (below that it means nothing)"),
-        ("mm", 0.0, 9.0, "none", "-1 mm", f"{SLIDER} below)"),
+        ("mm", 0.0, 9.0, "none", "-1 mm", f"{RANGE} below)"),
     ],
 )
-def test_it_is_said_whether_the_number_ends_or_only_the_slider(unit, low, high, ends, given, said):
+def test_it_is_said_whether_the_number_ends_or_only_the_range(unit, low, high, ends, given, said):
     with pytest.raises(ValueError) as refused:
         Field("one", "One", unit, low, high, high, "", ends=ends).read(given)
     assert f"{said}; choose a value in that range." in str(refused.value)

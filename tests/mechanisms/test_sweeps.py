@@ -57,7 +57,12 @@ JUMPS = {
 # What rises (an input, or a column of a part or record), and what must not fall (+) or not rise (-) then.
 WORSE = {
     # Slow trips may gain more by a second than quick ones, whose goal is full anyway.
-    "trips": {"trip_time": "-points -before -trips -filled", "saved": "+points +gain +trips +filled"},
+    "trips": {
+        "trip_time": "-points -before -trips -trips_before -filled",
+        "saved": "+points +gain +trips +filled",
+        "driving_time": "+points +before +trips +trips_before +trip_allowed +filled",
+        "trips_wanted": "-trip_allowed",
+    },
     "winch": {
         "mass": "+time -spare +snatch -factor -holds +strength -clear +pull",
         "pulley_efficiency": "-time +spare -pull",
@@ -102,7 +107,8 @@ WORSE = {
         "mass": "+total +one_front",
     },
     "intake": {
-        "piece_mass": "-ratio -climbs +current -surface +period",
+        "piece_mass": "-ratio -climbs +current -surface -roller_speed +period",
+        "ground_speed": "-ratio +roller_needed",
         "slope": "-ratio -climbs +current -coasts",
         "roller.friction": "+nip +climbs +deepest +jam_current +strength",
         "battery.open_circuit": "+ratio -period",
@@ -127,7 +133,8 @@ WORSE = {
         "other_current": "+rail +rail_stuck",
     },
     "charge": {
-        "current": "-lasts -all_of_it -matches -volts -worn_volts -fuse_lasts +used +heat",
+        "current": "-lasts -all_of_it -matches -volts -worn_volts -fuse_lasts +used +heat +drawn",
+        "count": "-lasts -all_of_it -matches -volts -worn_volts -fuse_lasts +used +heat +drawn",
         "capacity": "+lasts +all_of_it +matches -used",
         "usable": "+lasts +matches -used",
         "time_wanted": "-matches +used",

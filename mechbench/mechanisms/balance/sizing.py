@@ -2,11 +2,13 @@
 
 import numpy as np
 
+from mechbench.engine.columns import columns
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import figures
 from mechbench.physics import balance, footing
 from mechbench.physics.balance import Part
 from mechbench.physics.constants import GRAVITY
+from mechbench.quantity import show
 
 
 class Balance(Sizing):
@@ -111,12 +113,12 @@ class Balance(Sizing):
         ),
         Field(
             "mass",
-            "Mass of the rest",
+            "Mass without what is raised",
             "kg",
             1.0,
             30.0,
             8.0,
-            "the robot without what is raised",
+            "of the robot alone; what is raised comes on top",
             CHOICE,
             more=True,
             follows=figures.even(figures.mass_limit, 5 / 9, step=0.5),
@@ -271,6 +273,16 @@ class Balance(Sizing):
     SPREADS = {"raised_mass": "mass", "mass": "mass", "wheels.along": "friction"}
     RANK = ("-braking",)
     USES = (balance.centre_of_gravity, balance.braking_limit, balance.tilt_limit, footing.room, footing.wheel_loads)
+
+    @classmethod
+    def note(cls, values, tables):
+        """What the whole robot weighs, where something is raised."""
+        if values["raised_mass"] <= 0:
+            return ""
+        found = cls.solve(columns(cls, values, tables))
+        total, high = show(float(found["total"][0]), "kg"), show(float(found["centre_height"][0]), "mm")
+        raised = show(values["raised_mass"], "kg")
+        return f"With {raised} raised the whole robot weighs {total}, its centre of mass {high} high."
 
     @staticmethod
     def solve(x):

@@ -58,11 +58,11 @@ class ChargePicture(Picture):
         self._update_volts(report, now)
 
     def _update_volts(self, report, now):
-        most, battery = PAST * now.current, now.battery
+        most, battery = PAST * report.good["drawn"], now.battery
         self.reach(self.right, "x", most)
         self.reach(self.right, "y", battery.open_circuit)
         amps = np.array([0.0, most])
         self.full.set_data(amps, battery.open_circuit - battery.resistance * amps)
         self.worn.set_data(amps, battery.open_circuit_empty - battery.resistance_worn * amps)
         self.reset.set_data([0, self.right.get_xlim()[1]], [now.controller.reset_level] * 2)
-        self.here.set_data([now.current], [report.good["volts"]])
+        self.here.set_data([report.good["drawn"]], [report.good["volts"]])

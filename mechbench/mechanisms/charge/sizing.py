@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from mechbench.engine.columns import columns
 from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Sizing
 from mechbench.kits import figures
 from mechbench.mechanisms.powertrain import fuse_lasts
@@ -28,10 +29,22 @@ class Charge(Sizing):
             0.1,
             150.0,
             7.5,
-            "of everything together, all the time; of a match its mean",
+            "of each that draws it, all the time; of a match its mean",
             JOB,
             follows=figures.even(figures.fuse_rating, 0.5),
             also=("amps", "draw", "load", "amp", "ampere", "amperes", "draws"),
+        ),
+        Field(
+            "count",
+            "So many draw that current",
+            "x",
+            1.0,
+            20.0,
+            1.0,
+            "motors, or other parts that draw the same; 1, where the current is of everything together",
+            JOB,
+            more=True,
+            also=("motors", "number", "n", "how_many", "motor_count", "times"),
         ),
         Field(
             "time_wanted",
@@ -78,6 +91,14 @@ class Charge(Sizing):
             "at least",
             "time_wanted",
             also=("time", "hours", "minutes", "last", "runtime", "battery", "capacity", "empty", "flat"),
+        ),
+        Finding(
+            "drawn",
+            "current of all together",
+            "A",
+            "current of each times how many",
+            worse="more",
+            also=("amps", "total"),
         ),
         Finding(
             "volts",
@@ -130,25 +151,27 @@ class Charge(Sizing):
 
     @classmethod
     def note(cls, values, tables):
-        """That not all of the charge on the label is counted, where it is not."""
+        """How long it lasts, and that not all of the charge on the label is counted, where it is not."""
+        found = cls.solve(columns(cls, values, tables))
+        amps, lasts = show(float(found["drawn"][0]), "A"), show(float(found["lasts"][0]), "min")
+        told = f"At {amps} the charge lasts {lasts}"
         if values["usable"] >= 1:
-            return ""
-        share = show(values["usable"], "%")
-        return (
-            f"Counted with {share} of the {show(values['capacity'], 'A·h')} on the label (usable=100% for all of it)."
-        )
+            return f"{told}."
+        share, label = show(values["usable"], "%"), show(values["capacity"], "A·h")
+        return f"{told}, counted with {share} of the {label} on the label (usable=100% for all of it)."
 
     @staticmethod
     def solve(x):
         """Charge over current; the voltage at that current, of the battery as it is and of a worn one."""
-        amps, usable = x.current, x.usable * x.capacity
-        lasts = _run_time(x, usable)
+        amps, usable = x.count * x.current, x.usable * x.capacity
+        lasts = _run_time(x, usable, amps)
         volts = _volts(x.battery.open_circuit, x.battery.resistance, amps)
         return {
+            "drawn": amps,
             "lasts": lasts,
             "volts": volts,
             "fuse_lasts": fuse_lasts(x, amps),
-            "all_of_it": _run_time(x, x.capacity),
+            "all_of_it": _run_time(x, x.capacity, amps),
             "matches": lasts / x.time_wanted,
             "used": x.time_wanted / lasts,
             "worn_volts": _volts(x.battery.open_circuit_empty, x.battery.resistance_worn, amps),
@@ -157,9 +180,9 @@ class Charge(Sizing):
         }
 
 
-def _run_time(x, charge):
-    """Time that a charge lasts at the current; what the voltage is plays no part in it."""
-    return battery.run_time(battery.Battery(x.battery.open_circuit, x.battery.resistance, charge), x.current)
+def _run_time(x, charge, amps):
+    """Time that a charge lasts at a current; what the voltage is plays no part in it."""
+    return battery.run_time(battery.Battery(x.battery.open_circuit, x.battery.resistance, charge), amps)
 
 
 def _volts(source, resistance, amps):

@@ -456,6 +456,11 @@ class Drivetrain(Sizing):
         return {"turns": _turns(x, rear_share, push), "slope": _slope(x, robot, stalled(line, bus), rear_share)}
 
     @classmethod
+    def idle(cls, values, tables):
+        """Where all wheels are driven, none is left that is not."""
+        return ("free_wheel", "driven_share") if tables("driven_ends").row(values["driven"])["end"] == 0 else ()
+
+    @classmethod
     def picked_mass(cls, values, tables):
         """Four driven wheels, or two of each kind."""
         free = 0 if tables("driven_ends").row(values["driven"])["end"] == 0 else 2

@@ -42,7 +42,12 @@ def jaw_drives(kit):
 
 def squeeze_that_holds(kit):
     """Squeeze of each jaw that holds a piece while robot and arm speed up, with some to spare, to half a newton."""
-    return figures.even(figures.piece_mass, 22.5 / kit.friction("jaw_on_piece"), step=0.5)(kit)
+    return _holding(figures.piece_mass, kit.friction("jaw_on_piece"))(kit)
+
+
+def _holding(mass, friction):
+    """The same for any figure of a mass, and any friction."""
+    return figures.even(mass, 22.5 / friction, step=0.5)
 
 
 class Gripper(Sizing):
@@ -505,6 +510,16 @@ class Gripper(Sizing):
         open_jaws = values["piece_width"] + values["room"] + (int(values["count"]) - 1) * values["spacing"]
         box = (values["front"], open_jaws, values["height"])
         return (Lump("hand", values["gripper_mass"], (values["front"] / 2, 0.0, 0.0), box, ("gripper_mass",)),)
+
+    @classmethod
+    def agreed(cls, values, given, tables):
+        """Who gives the piece's mass and no squeeze squeezes it as the usual piece is, no harder than it bears."""
+        if "piece_mass" not in given or "squeeze" in given:
+            return values
+        friction = tables("pads").row(values["pad"])["friction"]
+        squeeze = min(_holding(lambda _: values["piece_mass"], friction)(None), values["squeeze_allowed"])
+        field = cls.field("squeeze")
+        return values | {"squeeze": min(max(squeeze, field.to_si(field.low)), field.to_si(field.high))}
 
     @classmethod
     def power_off(cls, report, system="metric"):

@@ -64,7 +64,7 @@ class Intake(Sizing):
 
     NAME = "intake"
     ALSO = ("roller", "rollers", "suck", "feeder")
-    VERSION = 3  # 2: jam; 3: a servo's own gears bear what it gives when it stalls
+    VERSION = 4  # 2: jam; 3: a servo's own gears bear what it gives when it stalls; 4: roller_speed
     TITLE = "An intake"
     QUESTION = (
         "Will the roller pull the piece in at driving speed, climb with it, and hand it on faster than it arrives?"
@@ -360,6 +360,22 @@ class Intake(Sizing):
         Finding(
             "surface", "speed of the roller's surface", "m/s", "while it carries a piece", worse="less", also=("speed",)
         ),
+        Finding(
+            "roller_speed",
+            "turning speed of the roller",
+            "rpm",
+            "while it carries a piece: speed of its surface over its way round, pi times its diameter",
+            worse="less",
+            also=("rpm", "turns", "turning_speed", "roller_rpm"),
+        ),
+        Finding(
+            "roller_needed",
+            "turning speed it should have",
+            "rpm",
+            "to take a piece in 1.5 times as fast as the robot drives",
+            worse="more",
+            also=("rpm", "needed", "roller_rpm", "turning_speed"),
+        ),
         Finding("press", "press on the piece", "N", "across the gap", also=("force",)),
         Finding(
             "nip_angle",
@@ -472,6 +488,9 @@ class Intake(Sizing):
                 transfer.coast_length(speed, x.slope, x.other.friction), _undriven(x, angle), x.next_start
             ),
             "surface": surface,
+            "roller_speed": turning,
+            # A piece that rolls along a wall is half as fast as the roller's surface.
+            "roller_needed": FASTER * x.ground_speed * np.where(rolls, 2, 1) / x.roller.radius,
             "press": press,
             "nip_angle": angle,
             "deepest": _deepest(x),

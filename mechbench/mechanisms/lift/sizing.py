@@ -455,6 +455,11 @@ class SlideLift(Sizing):
     )
 
     @classmethod
+    def weakest_of(cls, margins):
+        """A rise that is missed is told first: no other motor and no less mass mends it."""
+        return "rise" if margins.get("rise", 0.0) < 0 else super().weakest_of(margins)
+
+    @classmethod
     def because(cls, report, name, bad):
         """What limits the rise."""
         found = report.bad if bad else report.good

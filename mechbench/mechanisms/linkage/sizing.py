@@ -11,9 +11,18 @@ from mechbench.mechanisms.shaft_drives import bus_of, line_of, shaft_drives
 from mechbench.physics import arm, drive, gearing, linkage, linkage_load, motion
 from mechbench.physics._peaks import place_of_most, with_places
 from mechbench.physics.rounding import difference
+from mechbench.quantity import show
 
+EQUAL = 1e-6  # m, what no two links are alike to
 POINTS = 41  # the inertia that the drive feels changes much along the turn
 OPEN, CROSSED = "open", "crossed"
+# What is told where the shortest link can turn round fully, by the name of that link: before and after the sum.
+GOES_ROUND = {
+    "input": ("The input link can", ""),
+    "ground": ("Input and output link can both", ""),
+    "coupler": ("Only the coupler can", " Input and output link swing to and fro."),
+    "output": ("Only the output link can", " The input link swings to and fro."),
+}
 
 
 def branches(kit):
@@ -341,6 +350,21 @@ class LiftingFourbar(Sizing):
         linkage_load.pin_forces,
         motion.move,
     )
+
+    @classmethod
+    def note(cls, values, tables):
+        """Which link can turn round fully, by Grashof's law."""
+        excess = float(linkage.grashof_excess(fourbar_of(columns(cls, values, tables)))[0, 0])
+        if abs(excess) < EQUAL:
+            return (
+                "Shortest plus longest are as long as the other two: links can come into one line, and from there it"
+                " may move on either way."
+            )
+        beside = f"turn round fully: shortest plus longest are {show(abs(excess), 'mm')}"
+        if excess > 0:
+            return f"No link can {beside} longer than the other two."
+        who, then = GOES_ROUND[min(GOES_ROUND, key=lambda name: values[name])]
+        return f"{who} {beside} shorter than the other two.{then}"
 
     @staticmethod
     def solve(x):

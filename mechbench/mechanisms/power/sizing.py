@@ -160,7 +160,7 @@ class Power(Sizing):
             "Current of everything else",
             "A",
             0.0,
-            30.0,
+            60.0,
             6.0,
             "other motors, servos, electronics, all the time",
             JOB,

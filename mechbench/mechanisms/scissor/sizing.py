@@ -269,19 +269,12 @@ class LiftingScissor(Sizing):
             also=("wobble", "play", "sway"),
         ),
         Finding(
-            "steepness",
-            "torque at the start over torque at the end",
-            "x",
-            "how steep the start is, felt at the drive's shaft",
-            worse="more",
-        ),
-        Finding(
             "push",
             "push at the foot at the start",
             "N",
             "what the weight alone asks there, however it is driven",
             worse="more",
-            also=("force", "pull"),
+            also=("force", "pull", "start_force"),
         ),
         Finding(
             "worst_torque",
@@ -290,6 +283,13 @@ class LiftingScissor(Sizing):
             "of all weights, felt at the drive's shaft",
             worse="more",
             also=("torque", "start", "needed", "required"),
+        ),
+        Finding(
+            "steepness",
+            "torque at the start over torque at the end",
+            "x",
+            "how steep the start is, felt at the drive's shaft",
+            worse="more",
         ),
         Finding("way", "turn of the drive's shaft", "deg", "from folded to raised"),
         Finding(

@@ -7,6 +7,9 @@ from mechbench.engine.spec import CHOICE, JOB, Field, Finding, Pick, Sizing
 from mechbench.kits import figures
 from mechbench.mechanisms.carried import carried
 from mechbench.physics.rounding import difference
+from mechbench.quantity import show
+
+USUAL_TRIP = 20.0  # s, of a robot that nobody calls quick: assumed
 
 
 class Trips(Sizing):
@@ -15,7 +18,8 @@ class Trips(Sizing):
     NAME = "trips"
     ALSO = ("trip", "score", "points", "cycles")
     FORMERLY = {"shelf": "goal"}
-    # 2: goals of any game. 3: no more pieces than the game lets a robot hold. 4: no more than the goal takes; filled
+    # 2: goals of any game. 3: no more pieces than the game lets a robot hold. 4: no more than the goal takes; filled;
+    # driving_time, trips_wanted
     VERSION = 4
     TITLE = "Trips in a match"
     QUESTION = "How many points do my trips make, and what is one second saved in each worth?"
@@ -52,6 +56,32 @@ class Trips(Sizing):
             follows=figures.even(figures.worth, 6),
             also=("score", "points_needed"),
         ),
+        Field(
+            "trips_wanted",
+            "Trips wanted",
+            "x",
+            1.0,
+            100.0,
+            6.0,
+            "in one match, with the quicker trip",
+            JOB,
+            more=True,
+            follows=figures.even(figures.trips_time, 1 / USUAL_TRIP, step=1.0),
+            also=("cycles_wanted",),
+        ),
+        Field(
+            "driving_time",
+            "Driving time",
+            "s",
+            10.0,
+            1000.0,
+            125.0,
+            "in which it makes trips: people drive, and the closing time has not begun",
+            CHOICE,
+            more=True,
+            follows=figures.trips_time,
+            also=("match", "match_time", "match_length", "total_time"),
+        ),
         Pick(
             "goal", "Goal", "goals", figures.handy_goal, "where the pieces are put", CHOICE, more=True, also=("target",)
         ),
@@ -87,12 +117,29 @@ class Trips(Sizing):
             also=("more", "saved", "worth", "second"),
         ),
         Finding(
-            "trips",
-            "trips in a match",
+            "trips_before",
+            "trips in a match, as they are now",
             "x",
-            "with the quicker trip",
+            "driving time over the time of one trip, nothing saved",
             worse="less",
             also=("n", "count", "cycles", "number", "rounds", "laps"),
+        ),
+        Finding(
+            "trips",
+            "trips in a match, with the quicker trip",
+            "x",
+            "driving time over the time of one trip less what is saved",
+            "at least",
+            "trips_wanted",
+            also=("n", "count", "cycles", "number", "rounds", "laps"),
+        ),
+        Finding(
+            "trip_allowed",
+            "time that one trip may take",
+            "s",
+            "for the trips wanted: driving time over trips wanted",
+            worse="less",
+            also=("allowed",),
         ),
         Finding(
             "filled",
@@ -110,11 +157,17 @@ class Trips(Sizing):
 
     @classmethod
     def note(cls, values, tables):
-        """That the goal gets full, where it does."""
-        if cls.solve(columns(cls, values, tables))["filled"][0] <= 1:
-            return ""
+        """How many trips there are, as they are now and quicker; that the goal gets full, where it does."""
+        found = cls.solve(columns(cls, values, tables))
+        now, quicker = (show(float(found[name][0]), "x") for name in ("trips_before", "trips"))
+        trip, saved, time = (show(values[name], "s") for name in ("trip_time", "saved", "driving_time"))
+        told = f"{now} trips of {trip} in {time}{f'; with {saved} saved in each {quicker}' if values['saved'] else ''}."
+        if found["filled"][0] <= 1:
+            return told
         takes = tables("goals").row(values["goal"])["capacity"]
-        return f"This goal takes {takes:g} pieces in one match; what these trips bring beyond that counts nothing."
+        return (
+            f"{told} This goal takes {takes:g} pieces in one match; what these trips bring beyond that counts nothing."
+        )
 
     @classmethod
     def because(cls, report, name, bad):
@@ -124,15 +177,16 @@ class Trips(Sizing):
 
     @staticmethod
     def solve(x):
-        """Trips fill the driven time up to the closing time, and the goal takes what they bring until it is full."""
-        time = x.match.driven - x.match.closing
+        """Trips fill the driving time, and the goal takes what they bring until it is full."""
         before, points = scored(x, x.trip_time), scored(x, x.trip_time - x.saved)
-        trips = time / (x.trip_time - x.saved)
+        trips = x.driving_time / (x.trip_time - x.saved)
         return {
             "points": points,
             "before": before,
             "gain": difference(points, before),
+            "trips_before": x.driving_time / x.trip_time,
             "trips": trips,
+            "trip_allowed": x.driving_time / x.trips_wanted,
             # A game without any goal has one of no points that takes nothing.
             "filled": np.where(x.goal.capacity > 0, trips * x.pieces.number / np.maximum(x.goal.capacity, 1e-9), 0.0),
         }
@@ -140,5 +194,5 @@ class Trips(Sizing):
 
 def scored(x, trip_time):
     """Points of a match with trips of this time: each piece that the goal still takes."""
-    brought = (x.match.driven - x.match.closing) / trip_time * x.pieces.number
+    brought = x.driving_time / trip_time * x.pieces.number
     return np.minimum(brought, x.goal.capacity) * x.goal.points * x.match.driven_factor

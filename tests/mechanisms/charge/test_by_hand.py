@@ -18,6 +18,7 @@ def by_hand(amps, hours, usable, wanted):
     """All findings of a battery of so many ampere-hours at a current."""
     lasts = usable * hours * 3600 / amps
     return {
+        "drawn": amps,
         "lasts": lasts,
         "volts": 15.8 - 0.10 * amps,
         "fuse_lasts": fuse_seconds(amps),
@@ -67,5 +68,17 @@ def test_a_bad_day_takes_more_current_from_a_worse_battery():
 def test_what_is_kept_back_is_said():
     sizing = sizing_of("charge")
     told = lambda **values: sizing.note(judge("charge", values, KIT).values, Tables(sizing, KIT))
-    assert told(capacity="2.8 A·h") == "Counted with 80 % of the 2.8 A·h on the label (usable=100% for all of it)."
-    assert told(usable="100 %") == ""
+    # 0.8 x 2.8 A·h at 9 A are 14.93 min, 2.8 A·h are 18.67 min.
+    assert told(current="9 A", capacity="2.8 A·h") == (
+        "At 9 A the charge lasts 14.9 min, counted with 80 % of the 2.8 A·h on the label (usable=100% for all of it)."
+    )
+    assert told(current="9 A", capacity="2.8 A·h", usable="100 %") == "At 9 A the charge lasts 18.7 min."
+    assert told(current="3 A", count=3, capacity="2.8 A·h", usable="100 %") == "At 9 A the charge lasts 18.7 min."
+
+
+def test_four_motors_at_5_amperes_are_20_amperes():
+    """0.8 x 3.0 A·h at 4 x 5 A: 2.4 / 20 h are 7.2 min."""
+    four = judged("charge", current="5 A", count=4, capacity="3 A·h", time_wanted="2 min")
+    agree(four, by_hand(20.0, 3.0, 0.8, 120.0))
+    assert four.good["lasts"] == pytest.approx(7.2 * 60, rel=1e-12)
+    assert four.values["count"] == 4 and judged("charge").values["count"] == 1

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from mechbench.catalog import judge, sizing_of
+from mechbench.desk import most
 from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, complete
 from mechbench.mechanisms.drivetrain.sizing import bus_of, chassis_of, line_of
@@ -134,3 +135,17 @@ def test_the_curve_of_the_fuse_reaches_solve():
     tables = Tables(SIZING)
     x = columns(SIZING, complete(SIZING, {}, tables), tables)
     assert x.fuse.ratio.shape == x.fuse.time.shape == (1, 3)
+
+
+def test_wheels_that_are_not_driven_are_looked_for_only_where_there_are_some():
+    tables = Tables(SIZING)
+    usual = {field.name: field.first(tables) for field in SIZING.FIELDS}
+    assert SIZING.idle(usual | {"driven": "all"}, tables) == ("free_wheel", "driven_share")
+    others = [name for name in tables("driven_ends").names if name != "all"]
+    assert len(others) == 2 and all(SIZING.idle(usual | {"driven": one}, tables) == () for one in others)
+    # What is called idle changes nothing.
+    found = [judge(SIZING, {"free_wheel": name}).good for name in tables("drive_wheels").names]
+    found += [judge(SIZING, {"driven_share": share}).good for share in ("30 %", "80 %")]
+    assert all(one == pytest.approx(found[0]) for one in found)
+    assert "free_wheel" not in most._parts(SIZING, {}, tables)
+    assert "free_wheel" in most._parts(SIZING, {"driven": others[0]}, tables)

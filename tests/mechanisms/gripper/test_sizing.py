@@ -5,6 +5,8 @@ import pytest
 
 from mechbench.catalog import judge, sizing_of
 from mechbench.engine import report_text
+from mechbench.engine.furthest import Tries
+from mechbench.engine.inputs import Tables, complete
 from mechbench.kits import kit
 from mechbench.physics.constants import GRAVITY
 
@@ -87,3 +89,53 @@ def test_pads_that_are_turned_by_more_than_a_quarter_hold_nothing():
     report = judge(SIZING, {"jaws": "pivot", "grip_angle": "51.1 deg", "square_angle": "-40.5 deg"})
     assert np.degrees(report.good["tilt"]) == pytest.approx(91.6) and report.good["needed"] == np.inf
     assert report.good["holds"] == 0 and not report.works
+
+
+def test_the_squeeze_needed_is_the_first_that_is_told_for_information():
+    assert [one.name for one in SIZING.FINDINGS if not one.sense][0] == "needed"
+
+
+def test_who_gives_a_heavier_piece_squeezes_it_harder():
+    """300 g on 0.6: 22.5 x 0.3 / 0.6 = 11.25 N, in half newtons 11 N; 150 g of the game: 5.5 N as usual."""
+    assert judge(SIZING).values["squeeze"] == 5.5
+    heavy = judge(SIZING, {"piece_mass": "300 g", "reach": "150 mm"})
+    assert heavy.values["squeeze"] == 11.0 and heavy.good["squeeze_set"] == 11.0 and heavy.good["holds"] > 1
+    # (250 g + 300 g) x 150 mm x (9.81 + 3) m/s2 on the wrist
+    assert heavy.good["wrist_torque"] == pytest.approx(0.55 * 0.15 * (GRAVITY + 3))
+    assert judge(SIZING, {"piece_mass": "150 g"}).values == judge(SIZING).values
+    given = judge(SIZING, {"piece_mass": "300 g", "squeeze": "5.5 N"})
+    assert given.values["squeeze"] == 5.5
+
+
+def test_the_squeeze_that_follows_is_no_more_than_the_piece_bears():
+    assert judge(SIZING, {"piece_mass": "2 kg"}).values["squeeze"] == judge(SIZING).values["squeeze_allowed"] == 38.0
+    soft = judge(SIZING, {"piece_mass": "300 g", "squeeze_allowed": "8 N"})
+    assert soft.values["squeeze"] == 8.0
+    assert judge(SIZING, {"piece_mass": "5 g"}).values["squeeze"] == 0.5
+    most = judge(SIZING, {"piece_mass": "3 kg", "squeeze_allowed": "200 N"})
+    assert most.values["squeeze"] == 112.5  # 22.5 x 3 / 0.6
+
+
+def test_the_squeeze_follows_the_friction_of_the_pads_too():
+    table = Tables(SIZING)("pads")
+    for pad in table.names:
+        friction = table.row(pad)["friction"]
+        squeeze = judge(SIZING, {"piece_mass": "300 g", "pad": pad}).values["squeeze"]
+        assert squeeze == pytest.approx(min(22.5 * 0.3 / friction, 38.0), abs=0.2501)
+
+
+def test_the_heaviest_piece_is_looked_for_as_it_is_typed():
+    """Each mass with its own squeeze; where a squeeze is given, all with that one."""
+    tries = Tries(SIZING, {}, "piece_mass", Tables(SIZING), "g")
+    for grams in (20.0, 150.0, 300.0):
+        typed = judge(SIZING, {"piece_mass": f"{grams} g"})
+        assert tries.judge(grams).good == pytest.approx(typed.good)
+        least = min(typed.good_margin.values())
+        assert tries.on_a_good_day([grams, 40.0])[0] == pytest.approx(least, rel=1e-9)
+    held = Tries(SIZING, {"squeeze": "5.5 N"}, "piece_mass", Tables(SIZING), "g")
+    assert held.judge(300.0).values["squeeze"] == 5.5
+
+
+def test_in_a_plan_of_a_robot_what_is_left_out_has_its_plain_default():
+    plan = complete(SIZING, {"piece_mass": "300 g"}, Tables(SIZING), opened=False)
+    assert plan["squeeze"] == 5.5 and plan["piece_mass"] == 0.3

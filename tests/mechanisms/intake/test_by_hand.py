@@ -140,6 +140,8 @@ def by_hand(v, limit=OUTPUT_LIMIT):
         "hands_on": v["next_speed"] / speed if speed else 0.0,
         "coasts": speed**2 / (2 * G * drag_alone) - max(taken - let_go, 0.0),
         "surface": surface,
+        "roller_speed": 2 * math.pi * surface / (math.pi * diameter),
+        "roller_needed": 2 * math.pi * 1.5 * v["ground_speed"] * (2 if rolls else 1) / (math.pi * diameter),
         "press": press,
         "nip_angle": angle,
         "deepest": deepest(v, big + small, sticky),

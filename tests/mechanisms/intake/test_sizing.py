@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from mechbench.catalog import judge, sizing_of
+from mechbench.engine.inputs import Tables
 
 SIZING = sizing_of("intake")
 
@@ -23,6 +24,21 @@ def test_carrying_meets_the_motor_line():
     assert found["current"] == pytest.approx(amps + 0.36, rel=0.02)
     turning = found["surface"] / 0.025 * 12.25
     assert turning * 0.0198 + found["current"] * 16 / 8.8 == pytest.approx(16.7 - 0.11 * found["current"], rel=0.02)
+
+
+def test_the_turning_speed_of_the_roller_in_rpm():
+    """50 mm across and 1.6 m/s: 1.5 x 1.6 m/s over a way round of 157.08 mm is 15.279 turns a second, 916.7 rpm."""
+    roller = Tables(SIZING)("gripping_rollers")
+    name = roller.names[int(np.argmin(np.abs(roller.columns["diameter"] - 0.050)))]
+    assert roller.row(name)["diameter"] == pytest.approx(0.050)
+    found = good(roller=name, ground_speed="1.6 m/s")
+    assert found["roller_needed"] * 60 / (2 * np.pi) == pytest.approx(916.73, abs=0.01)
+    assert found["roller_speed"] * 60 / (2 * np.pi) == pytest.approx(found["surface"] / (np.pi * 0.050) * 60)
+    assert SIZING.finding("roller_speed").unit == SIZING.finding("roller_needed").unit == "rpm"
+    rolling = good(roller=name, ground_speed="1.6 m/s", other="rolling")
+    assert rolling["roller_needed"] == pytest.approx(2 * found["roller_needed"])  # the piece is half as fast
+    # What turns as fast as needed takes the piece in 1.5 times as fast as the robot drives.
+    assert found["ratio"] / 1.5 == pytest.approx(found["roller_speed"] / found["roller_needed"])
 
 
 def test_a_wall_needs_more_grip_than_a_second_roller():

@@ -50,6 +50,14 @@ def test_a_second_motor_shortens_the_way_up():
     assert two["time"] < one["time"] and two["current"] > one["current"]
 
 
+def test_a_rise_that_is_missed_is_named_before_a_time_that_is_missed():
+    report = judge(sizing_of("lift"), {"rise_wanted": "900 mm", "payload": "4 kg"})
+    assert report.good_margin["time"] < report.good_margin["rise"] < 0
+    assert verdict(report).startswith("Does not work: rise of the top is ")
+    enough = judge(sizing_of("lift"), {"payload": "4 kg"})
+    assert enough.good_margin["rise"] >= 0 and "rise" not in verdict(enough).split("(")[0]
+
+
 def test_what_limits_the_rise_is_said():
     """Three stages of the kit's usual slide, leaning: the height of a triangle."""
     sizing = sizing_of("lift")

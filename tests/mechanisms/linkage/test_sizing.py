@@ -102,3 +102,49 @@ def test_a_stronger_servo_is_quicker_than_a_stalled_one():
     """The light one stalls at 0.31 N·m, and the load asks 0.52 N·m."""
     assert np.isinf(judge(SIZING, {"drive": "light"}).good["time"])
     assert judge(SIZING, {"drive": "light"}).good["spare"] < 0 < judge(SIZING).good["spare"]
+
+
+@pytest.mark.parametrize(
+    "links, told",
+    [
+        # Grashof's law (from memory): the shortest link goes round where shortest plus longest are no longer than the
+        # other two. 40 + 80 = 120 against 50 + 60 = 110.
+        ((40, 50, 60, 80), "No link can turn round fully: shortest plus longest are 10 mm longer than the other two."),
+        # 30 + 70 = 100 against 55 + 60 = 115; which link is the shortest says what goes round.
+        (
+            (30, 60, 55, 70),
+            "The input link can turn round fully: shortest plus longest are 15 mm shorter than the other two.",
+        ),
+        (
+            (60, 30, 55, 70),
+            "Only the coupler can turn round fully: shortest plus longest are 15 mm shorter than the other two. Input"
+            " and output link swing to and fro.",
+        ),
+        (
+            (60, 55, 30, 70),
+            "Only the output link can turn round fully: shortest plus longest are 15 mm shorter than the other two. The"
+            " input link swings to and fro.",
+        ),
+        (
+            (60, 55, 70, 30),
+            "Input and output link can both turn round fully: shortest plus longest are 15 mm shorter than the other"
+            " two.",
+        ),
+        (
+            (50, 70, 50, 70),
+            "Shortest plus longest are as long as the other two: links can come into one line, and from there it may"
+            " move on either way.",
+        ),
+    ],
+)
+def test_what_can_turn_round_is_told_in_words(links, told):
+    given = dict(zip(("input", "coupler", "output", "ground"), (f"{one} mm" for one in links)))
+    assert SIZING.note(judge(SIZING, given).values, Tables(SIZING)) == told
+
+
+def test_a_link_that_is_said_to_go_round_goes_round_and_no_other():
+    """Where its angle is given all the way round, the links meet everywhere, or not."""
+    angle = np.linspace(-np.pi, np.pi, 721)
+    for links, goes_round in (((30, 60, 55, 70), True), ((60, 55, 70, 30), True), ((60, 30, 55, 70), False)):
+        pose = linkage.pose(linkage.Fourbar(*(one / 1000 for one in links), 0.0), angle)
+        assert np.all(pose.assembles) == goes_round

@@ -87,3 +87,8 @@ def test_the_start_gets_steeper_the_flatter_it_folds():
     assert steep[0]["worst_torque"] > 1.9 * steep[1]["worst_torque"] > 3.5 * steep[2]["worst_torque"]
     assert steep[0]["folded"] < steep[1]["folded"] < steep[2]["folded"]
     assert np.isinf(judge(SIZING, {"start": "3 deg", "load": "1 kg"}).good["time"]), "it does not get off the ground"
+
+
+def test_what_the_start_asks_is_the_first_that_is_told_for_information():
+    told = [one.name for one in SIZING.FINDINGS if not one.sense]
+    assert told[:2] == ["push", "worst_torque"]

@@ -27,12 +27,24 @@ def test_two_pieces_a_trip_onto_the_roof():
             "points_wanted": 150.0,
             "goal": "roof",
             "pieces": "2",
+            "trips_wanted": 8,
         },
         KIT,
     )
     before = 2 * ROOF * FETCHING / 11.0
-    agrees(report, {"points": 180.0, "before": before, "gain": 180.0 - before, "trips": 10.0, "filled": 0.0})
-    judged(report, {"points": 150.0}, {"points": 0.2})
+    agrees(
+        report,
+        {
+            "points": 180.0,
+            "before": before,
+            "gain": 180.0 - before,
+            "trips": 10.0,
+            "trips_before": FETCHING / 11.0,
+            "trip_allowed": FETCHING / 8,
+            "filled": 0.0,
+        },
+    )
+    judged(report, {"points": 150.0, "trips": 8.0}, {"points": 0.2, "trips": 0.25})
 
 
 def test_no_more_pieces_count_than_the_goal_takes():
@@ -49,8 +61,19 @@ def test_no_more_pieces_count_than_the_goal_takes():
         KIT,
     )
     points = SILL_TAKES * SILL
-    agrees(report, {"points": points, "before": points, "gain": 0.0, "trips": 5.0, "filled": 15.0 / SILL_TAKES})
-    judged(report, {"points": 80.0}, {"points": at_least(points, 80.0)})
+    agrees(
+        report,
+        {
+            "points": points,
+            "before": points,
+            "gain": 0.0,
+            "trips": 5.0,
+            "trips_before": 5.0,
+            "trip_allowed": FETCHING / 4,  # a trip in 20 s, as usual: 85 / 20 is 4
+            "filled": 15.0 / SILL_TAKES,
+        },
+    )
+    judged(report, {"points": 80.0, "trips": 4.0}, {"points": at_least(points, 80.0), "trips": 0.25})
     assert verdict(report) == (
         "Does not work: score with the quicker trip is 56 points (at least 80 points); the goal is full before the end."
     )
@@ -79,10 +102,14 @@ def test_a_goal_that_gets_full_is_told_beside_the_numbers():
     sizing = sizing_of("trips")
     told = lambda **values: sizing.note(judge("trips", values, KIT).values, Tables(sizing, KIT))
     assert told(trip_time="17 s", saved="0 s", goal="sill", pieces="3") == (
-        "This goal takes 14 pieces in one match; what these trips bring beyond that counts nothing."
+        "5 trips of 17 s in 85 s. This goal takes 14 pieces in one match; what these trips bring beyond that counts"
+        " nothing."
     )
-    assert told(trip_time="17 s", saved="0 s", goal="sill", pieces="2") == ""
-    assert told(trip_time="11 s", saved="2 s", goal="roof", pieces="3") == ""
+    assert told(trip_time="17 s", saved="0 s", goal="sill", pieces="2") == "5 trips of 17 s in 85 s."
+    # 85 / 11 = 7.727, 85 / 9 = 9.444
+    assert told(trip_time="11 s", saved="2 s", goal="roof", pieces="3") == (
+        "7.73 trips of 11 s in 85 s; with 2 s saved in each 9.44."
+    )
 
 
 def test_a_game_without_goals_fills_none():
@@ -92,3 +119,25 @@ def test_a_game_without_goals_fills_none():
     x = columns(sizing, complete(sizing, {}, tables), tables)
     found = sizing.solve(placed(placed(x, "goal.capacity", 0.0), "goal.points", 0.0))
     assert found["filled"] == found["points"] == found["gain"] == 0
+
+
+def test_a_trip_of_nine_seconds_is_counted_as_it_is_and_a_second_quicker():
+    """125 s of trips: 13.9 of 9 s, and 15.6 of 8 s, where a second is saved in each."""
+    found = judge("trips", {"driving_time": "125 s", "trip_time": "9 s", "saved": "1 s"}, KIT).good
+    assert found["trips_before"] == pytest.approx(13.89, abs=0.005)
+    assert found["trips"] == pytest.approx(15.625, abs=1e-9)
+    names = [one.name for one in sizing_of("trips").FINDINGS]
+    assert names.index("trips_before") < names.index("trips")
+
+
+def test_how_long_one_trip_may_be():
+    """12 trips in 165 s: 13.75 s for each."""
+    report = judge("trips", {"driving_time": "165 s", "trips_wanted": 12, "trip_time": "14 s", "saved": "0 s"}, KIT)
+    assert report.good["trip_allowed"] == pytest.approx(13.75, rel=1e-12)
+    assert report.good["trips"] == pytest.approx(165 / 14) and report.good_margin["trips"] < 0
+    quicker = judge("trips", {"driving_time": "165 s", "trips_wanted": 12, "trip_time": "13.7 s", "saved": "0 s"}, KIT)
+    assert quicker.good_margin["trips"] > 0
+
+
+def test_the_driving_time_is_that_of_the_game():
+    assert judge("trips", {}, KIT).values["driving_time"] == FETCHING
