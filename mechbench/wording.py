@@ -30,10 +30,10 @@ def shortened(given, most=LONGEST):
     return f"{shown}…" if len(text) > most else shown
 
 
-def closest(name, names):
-    """Give the one of names that was probably meant; "" where none is near."""
-    near = difflib.get_close_matches(str(name)[:LONGEST_NAME], [str(one) for one in names], n=1, cutoff=NEAR)
-    return near[0] if near else ""
+def closest(name, names, near=NEAR):
+    """Give the one of names that was probably meant; "" where none is near: as like it as `near` says, from 0 to 1."""
+    found = difflib.get_close_matches(str(name)[:LONGEST_NAME], [str(one) for one in names], n=1, cutoff=near)
+    return found[0] if found else ""
 
 
 def nearest(name, names, most=MOST_NAMES, mark="'"):

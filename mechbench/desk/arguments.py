@@ -2,8 +2,8 @@
 What can't be read is refused in one sentence.
 
 Contents: TYPED, OPTIONS, Line, BadQuestion, read_line, path_named, input_named, searched_input, inputs_meant,
-inputs_of, finding_named, findings_meant, closest_of, nearest_of, taken_as, part_named, words_apart, values_of,
-value_of, as_typed.
+inputs_of, finding_named, findings_meant, closest_of, close_word, nearest_of, seen_first, taken_as, part_named,
+words_apart, values_of, value_of, as_typed.
 
 A name may be cut short as long as it stays clear: `load=2Nm` for load_torque, `gearbox=74` for planetary_74. Another
 word for it (`also` of a Field) is taken too, and that is said.
@@ -20,9 +20,11 @@ from mechbench.desk.spoken import way
 from mechbench.desk.tokens import plain
 from mechbench.engine.inputs import Supply, supplies
 from mechbench.engine.spec import Field, Pick
-from mechbench.wording import closest, listed, nearest, quoted, shortened
+from mechbench.wording import closest, listed, nearest, one_slip_apart, quoted, shortened
 
 TYPED = f"{typed()} size"
+SHORTEST = 4  # letters of a word that is taken for a slip of another
+ALIKE = 0.8  # how like another word it must be, from 0 to 1: resistance is no distance
 OPTIONS = {
     "--help": Option("", "the inputs and findings of a sizing, with an example"),
     "--us": Option("", "show inches, pounds and so on"),
@@ -172,17 +174,35 @@ def _one_of(sizing, typed_name, meant, known, what, said):
 
 
 def closest_of(typed_name, known):
-    """The name of the input or finding that was probably meant by a word that is none; "" where none is near."""
+    """The name of the input or finding that was surely meant by a word that is none; "" where none is that near."""
+    words = {word: one.name for one in known for word in one.also} | {one.name: one.name for one in known}
+    return words.get(close_word(typed_name, words), "")
+
+
+def close_word(typed_name, words):
+    """The one of words from which another differs by a slip of the keyboard or little more; "" where none does.
+
+    A word that is only somewhat like another names something else: worse than no help. Nor is a first letter wrong by
+    a slip: power is not lower.
+    """
     low = plain(typed_name)
-    near = closest(low, [one.name for one in known])
-    also = "" if near else closest(low, [word for one in known for word in one.also])
-    return near or next((one.name for one in known if also in one.also), "")
+    if len(low) < SHORTEST:
+        return ""
+    alike = [word for word in words if word[:1] == low[:1]]
+    return next((word for word in alike if one_slip_apart(low, word)), "") or closest(low, alike, ALIKE)
 
 
 def nearest_of(typed_name, known):
-    """Say which of inputs or findings was probably meant, or which there are; the end of a sentence."""
+    """Say which of inputs or findings was surely meant, or which are seen first; the end of a sentence."""
     near = closest_of(typed_name, known)
-    return f"did you mean {quoted(near)}?" if near else nearest(plain(typed_name), [one.name for one in known])
+    return f"did you mean {quoted(near)}?" if near else seen_first(known)
+
+
+def seen_first(known):
+    """Say which inputs or findings there are, those before `more`; the end of a sentence."""
+    first = [one.name for one in known if not getattr(one, "more", False)]
+    more = len(known) - len(first)
+    return f"choose from {listed(first)}{f'; --help tells {more} more' if more else ''}."
 
 
 def taken_as(typed_name, one):

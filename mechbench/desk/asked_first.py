@@ -1,12 +1,13 @@
 """The figures that were asked for, which come before all others: a line each, the same large on a page, and as data.
 
-Contents: Figure, figures_of, lines_of, html_of, data_of, STYLE.
+Contents: Figure, figures_of, beside_typed, lines_of, html_of, data_of, STYLE.
 """
 
 import math
 from dataclasses import dataclass
 from html import escape
 
+from mechbench import quantity
 from mechbench.desk import text_table
 from mechbench.engine import report_text
 
@@ -58,6 +59,30 @@ class Figure:
 def figures_of(report, names, system="metric"):
     """The findings of these names as Figures, in the order of the names."""
     return [_figure(report, report.sizing.finding(name), system) for name in names]
+
+
+def beside_typed(report, typed, system="metric"):
+    """Sentences on findings for which a value was typed: what each is, and on which day it is more than that.
+
+    typed : name of the finding -> what was typed, "ramp=18deg"
+    """
+    return [_beside(report, report.sizing.finding(name), text, system) for name, text in typed.items()]
+
+
+def _beside(report, finding, typed, system):
+    value = quantity.read(typed.partition("=")[2], quantity.kind_of(finding.unit)).value
+    figure = _figure(report, finding, system)
+    good, bad = (day[finding.name] - value for day in (report.good, report.bad))
+    day = f" (bad day {figure.bad})" if figure.bad else ""
+    told = f"{typed}: it is found, not given: {figure.good}{day}"
+    if good > 0 < bad or good < 0 > bad:
+        return f"{told}, {'more' if good > 0 else 'less'} than that on both days."
+    compared = " and ".join(f"{_more(much)} on a {when} day" for much, when in ((good, "good"), (bad, "bad")))
+    return f"{told}, {compared}."
+
+
+def _more(much):
+    return "more than that" if much > 0 else "less than that" if much < 0 else "just that"
 
 
 def _figure(report, finding, system):

@@ -1,8 +1,8 @@
 """Words that people type in a line and that no sizing knows: those that say nothing, those that ask for the most of
 something, and what else the trade says in its own way.
 
-Contents: SAYS_NOTHING, Turned, TURNED, ASKED, ASKS_WHICH, MOST, LEAST, LABEL, RECORDS, WEAK, CHANGES, KINDS_OF_PAIR,
-usual_way.
+Contents: SAYS_NOTHING, POWER_OFF, SAME, Turned, TURNED, ASKED, ASKS_WHICH, MOST, LEAST, LABEL, OF_MOTOR, RECORDS,
+OF_BATTERY, WEAK, CHANGES, KINDS_OF_PAIR, IN_A_ROW, BETTER, WITHIN, ELSE, FIRST_MEANT, usual_way.
 """
 
 from typing import NamedTuple
@@ -16,7 +16,14 @@ SAYS_NOTHING = frozenset(
     "into and if so then than much many long far please tell me need needs want wants have has having get gets "
     "give gives use uses using while per best there here be been still only just really also else value values "
     "number find work works working show calculate compute answer compare compared comparison between both go "
-    "goes going not no isn't doesn't before after up down over under during off out".split()
+    "goes going not no isn't doesn't before after up down over under below above during off out stops stopped".split()
+)
+# What is said instead of "with the power off".
+POWER_OFF = "power_off"
+SAME = dict.fromkeys(
+    "stops stopped motor_stops motor_stopped motor_stop motors_stop motor_off motors_off motor_is_off motors_are_off"
+    " motor_dies power_goes power_cut power_fails power_is_off no_power without_power switched_off turned_off".split(),
+    POWER_OFF,
 )
 
 
@@ -53,10 +60,18 @@ LABEL = {
     **dict.fromkeys(("free", "free_speed", "no_load", "no_load_speed", "noload", "free_rpm"), "free speed"),
     **dict.fromkeys(("stall", "stall_torque", "stalled"), "stall torque"),
 }
+# Figures of a motor that are typed by what they measure: kind of quantity -> what it is on the label.
+OF_MOTOR = {"turning-speed": "free speed", "torque": "stall torque"}
 # Records of a kit that may be given by a figure, and what people call them.
 RECORDS = {
     "battery": ("battery", "capacity", "accu", "pack"),
     "fuse": ("fuse", "breaker"),
+}
+# Figures of a battery, typed one by one: voltage=12V resistance=0.05ohm.
+OF_BATTERY = {
+    **dict.fromkeys(("voltage", "volts", "volt", "battery_voltage", "emf"), "voltage"),
+    **dict.fromkeys(("resistance", "internal_resistance", "battery_resistance", "ohms", "ohm"), "resistance"),
+    **dict.fromkeys(("capacity", "battery_capacity", "mah", "ah"), "charge"),
 }
 # A battery that is no good is what a bad day is.
 WEAK = ("low", "weak", "tired", "bad", "old", "empty", "worn", "flat", "used", "half")
@@ -67,6 +82,16 @@ KINDS_OF_PAIR = {
     **dict.fromkeys(("belt", "belts", "pulley", "pulleys"), "belt"),
     **dict.fromkeys(("chain", "chains", "sprocket", "sprockets", "links"), "chain"),
 }
+# Lengths in a row without names: in which order they are meant, and what is then asked for.
+IN_A_ROW = {"linkage": (("input", "coupler", "output", "ground"), ("grashof", "transmission"))}
+# A name that means something else where it stands without a value: the gap at a roller is what is squeezed.
+BETTER = {("intake", "gap"): "squeeze"}
+# The largest gearbox without slipping: which input, and up to where which finding: at 100 % the wheels begin to spin.
+WITHIN = {"drivetrain": ("gearbox", "spins", 100.0, "%")}
+# What a time is where it can't be that of one trip: cycles time=120s cycle=9s.
+ELSE = {("trips", "trip_time"): "driving_time"}
+# Which sizing is meant by a word of several, where the rest of the line does not say it.
+FIRST_MEANT = {"battery": "charge", "cycles": "trips"}
 
 
 def usual_way(name):

@@ -7,12 +7,13 @@ of the same kind are told.
 """
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from mechbench import quantity
 from mechbench.command_line import typed
 from mechbench.desk.command_words import BadQuestion, Option, answered, options_lines, read_words
+from mechbench.desk.tokens import as_torque
 from mechbench.wording import quoted
 
 TYPED = f"{typed()} convert"
@@ -75,6 +76,7 @@ def _help():
 
 def looks_like(words):
     """Whether words are a conversion, without that they say so: a quantity, then a unit, and nothing else."""
+    words, _ = _weights(words)
     return (
         bool(words) and words[0].lstrip("+-−.")[:1].isdigit() and any(_is_unit(unit) for _, unit in _ways(words, False))
     )
@@ -82,7 +84,7 @@ def looks_like(words):
 
 def read(words):
     """A Converted from words such as 14 in to mm; refused in one sentence."""
-    words = [word for word in words if word != "="]
+    words, said = _weights([word for word in words if word != "="])
     if len(words) > LONGEST:
         raise BadQuestion(f"{quoted(' '.join(words))} is more than a number and two units; {USAGE}.")
     wrong = None
@@ -90,10 +92,20 @@ def read(words):
         if unit and not _is_unit(unit):
             continue
         try:
-            return _between(number, unit) if unit else _in_usual_units(number)
+            found = _between(number, unit) if unit else _in_usual_units(number)
+            return replace(found, notes=(*said, *found.notes))
         except ValueError as fault:
             wrong = wrong or fault
     raise BadQuestion(str(wrong) if wrong else _no_unit(words))
+
+
+def _weights(words):
+    """Words in which kg·cm, as it stands on a servo's label, is the torque that is meant; and a note on that."""
+    plain = " ".join(words)
+    meant = as_torque(plain)
+    if meant == plain:
+        return words, ()
+    return meant.split(), ("kg·cm is taken as kgf·cm: the torque of the weight of so many kilograms, at 1 cm.",)
 
 
 def _no_unit(words):

@@ -11,28 +11,44 @@ import re
 from dataclasses import dataclass, field
 
 from mechbench import quantity
-from mechbench.desk.arguments import BadQuestion, closest_of, inputs_meant, nearest_of, plain, taken_as
+from mechbench.desk.arguments import BadQuestion, closest_of, inputs_meant, nearest_of, plain, seen_first, taken_as
 from mechbench.desk.common_words import (
     ASKED,
     ASKS_WHICH,
+    BETTER,
     CHANGES,
+    ELSE,
+    IN_A_ROW,
     KINDS_OF_PAIR,
     LABEL,
+    MOST,
+    OF_BATTERY,
+    OF_MOTOR,
     RECORDS,
+    SAME,
     SAYS_NOTHING,
     TURNED,
     WEAK,
+    WITHIN,
     usual_way,
 )
-from mechbench.desk.tokens import NUMBER, Given, Value, Word
+from mechbench.desk.tokens import NUMBER, Given, Value, Word, as_torque
 from mechbench.engine.inputs import Supply, supplies
 from mechbench.engine.spec import JOB, Field, Pick
 from mechbench.wording import listed, quoted, shortened
 
+KINDS = {"--find", "--most", "--least", "--sweep", "--against"}  # options that ask for more than one design
 PHRASE = 3  # words that are tried as one: centre of mass
 TEETH = re.compile(r"([0-9]+) *(?::|,|to|/) *([0-9]+)")
 RATIO = re.compile(r"[0-9.]+:[0-9.]+")
 MASS = "mass"  # of the parts that can be chosen
+MOTORS = ("motors", "planned_motors")
+TURNING = (*MOTORS, "shaft_drives", "roller_drives", "servos")
+# What a motor of one figure lacks, and how it is written whole, X in its place.
+LACKS = {
+    "turning-speed": ("torque when held still", "{},X"),
+    "torque": ("speed without load", "X,{}"),
+}
 
 
 class NotRead(BadQuestion):
@@ -46,7 +62,8 @@ class NotRead(BadQuestion):
 @dataclass
 class Meant:
     """A line as one sizing understands it. given: input or record -> text, in the order typed; options: those that
-    its words ask for beside those typed; sure: how many of its words are names as the sizing has them.
+    its words ask for beside those typed; sure: how many of its words are names as the sizing has them; beside: values
+    that were typed for findings; asks: words that ask for findings.
     """
 
     sizing: type
@@ -55,6 +72,8 @@ class Meant:
     options: dict = field(default_factory=dict)
     said: list = field(default_factory=list)
     sure: int = 0
+    beside: dict = field(default_factory=dict)
+    asks: set = field(default_factory=set)
 
 
 def read_for(sizing, tokens, options, tables):
@@ -71,9 +90,12 @@ class _Reading:
         self.sizing, self.typed, self.tables = sizing, options, tables
         self.meant = Meant(sizing)
         self.values = {}  # input or record -> texts
+        self.named = {}  # input -> its word in the line -> texts
         self.wrong = []  # sentences, and below words that are nothing here
         self.unknown = []
-        self.looked, self.turned, self.alone, self.label = [], [], [], {}
+        self.looked, self.turned, self.alone = [], [], []
+        self.label, self.battery, self.pairs = {}, {}, []  # figures of a motor and a battery; wheels in a row
+        self.kit_s_charge = False
         self.asked = {}  # findings, and how many words ask for each
         self.own = set()  # inputs that were named as they are called here
         self.figures, self.words = [], []  # all values and words of the line
@@ -85,7 +107,9 @@ class _Reading:
         """Read every token."""
         self.figures = [text for one in tokens for text in getattr(one, "values", [getattr(one, "text", "")])]
         self.words = [one.name for one in tokens if isinstance(one, Word)]
+        self.pairs = [one.text for one in tokens if isinstance(one, Value) and _teeth(one.text) and not one.against]
         at = 1 if tokens and isinstance(tokens[0], Word) and tokens[0].name == self.sizing.NAME else 0
+        at += self._take_row(tokens[at:])
         while at < len(tokens):
             one = tokens[at]
             if isinstance(one, Given):
@@ -104,17 +128,37 @@ class _Reading:
             self._ask_for(f"{name}_{plain(last)}")
         elif name in LABEL and self._pick_of_motor() and not inputs_meant(self.sizing, name):
             self.label[LABEL[name]] = token.values[-1]
+        elif self._of_battery(name, last):
+            self.battery[OF_BATTERY[name]] = token.values[-1].replace(" ", "")
         elif last in ASKED:
             self._turn_round(name, last)
         else:
             self._give(name, token.values)
+
+    def _take_row(self, tokens):
+        """Read lengths in a row, where a sizing has so many; give how many tokens that were."""
+        names, asks = IN_A_ROW.get(self.sizing.NAME, ((), ()))
+        row = [one.text for one in tokens[: len(names)] if isinstance(one, Value)]
+        more = tokens[len(names) :][:1]
+        if not names or len(row) < len(names) or (more and isinstance(more[0], Value)):
+            return 0
+        if not all(NUMBER.fullmatch(text) or _kind_of(text) == "length" for text in row):
+            return 0
+        bare = any(NUMBER.fullmatch(text) for text in row)
+        units = {quantity.read(text).unit for text in row if not NUMBER.fullmatch(text)}
+        unit = units.pop() if len(units) == 1 else "mm"
+        self._say(f"{' '.join(row)}: taken in this order{f', in {unit}' if bare else ''}: {', '.join(names)}.")
+        for name, text in zip(names, row):
+            self._put(name, [f"{text}{unit}" if NUMBER.fullmatch(text) else text])
+        self.asked |= dict.fromkeys(asks, 1)
+        return len(names)
 
     def _take_words(self, tokens, at):
         """Read the word at a place, or a phrase that begins there; give how many tokens that were."""
         words = list(tokens[at : at + PHRASE])
         words = words[: next((i for i, one in enumerate(words) if not isinstance(one, Word)), len(words))]
         for many in range(len(words), 0, -1):
-            name = "_".join(one.name for one in words[:many])
+            name = self._same("_".join(one.name for one in words[:many]))
             behind = tokens[at + many] if at + many < len(tokens) else None
             if isinstance(behind, Value) and self._names_value(name, behind):
                 self._give(name, [behind.text])
@@ -126,6 +170,11 @@ class _Reading:
         if words[0].name not in SAYS_NOTHING:
             self.unknown.append((words[0].text, False))
         return 1
+
+    def _same(self, name):
+        """A phrase as a finding has it: motor stops is with the power off, where that is asked."""
+        same = SAME.get(name, name)
+        return same if self._findings(same) and not self._findings(name) else name
 
     def _names_value(self, name, value):
         """Whether a word names the value behind it: payload 0.5kg."""
@@ -141,7 +190,9 @@ class _Reading:
         self.kind = KINDS_OF_PAIR.get(name, self.kind)
         opens = name == self.sizing.NAME or name in self.sizing.ALSO
         if name in TURNED and not self._findings(name):
-            self.turned.append(TURNED[name])
+            self.turned.append((name, TURNED[name]))
+        elif (self.sizing.NAME, name) in BETTER:
+            self._ask_better(name)
         elif name in ASKS_WHICH and self._looked_for(name) or self._findings(name):
             self._ask_for(name)
         elif opens or self._looked_for(name) or self._part(name):
@@ -184,15 +235,27 @@ class _Reading:
     def _ask_for(self, name):
         for one in self._findings(name):
             self.asked[one.name] = self.asked.get(one.name, 0) + 1
+            self.meant.asks.add(name)
+
+    def _ask_better(self, name):
+        """Ask for what is meant by a name that stands without a value."""
+        one = self.sizing.field(BETTER[self.sizing.NAME, name])
+        found = [finding for word in (one.name, *one.also) for finding in self._findings(word)]
+        self._say(f"{name}: taken as {one.name}, {one.help}.")
+        if found:
+            self.asked[found[0].name] = self.asked.get(found[0].name, 0) + 1
+        else:
+            self.alone.append(one.name)
 
     def _wheels(self):
         """The pick of two wheels that turn one another, where there is one."""
         return next((one for one in self.sizing.FIELDS if one.name == "last_stage"), None)
 
     def _pick_of_motor(self):
-        return next(
-            (one for one in self.sizing.FIELDS if isinstance(one, Pick) and one.name in ("motor", "drive")), None
-        )
+        """The pick of what turns it: a motor, a motor with gears, or a servo."""
+        picks = [one for one in self.sizing.FIELDS if isinstance(one, Pick)]
+        turning = [one for one in picks if one.name in ("motor", "drive", "servo") and one.table in TURNING]
+        return turning[0] if turning else None
 
     def _looked_for(self, name):
         """A word that names a part: the parts of the kit are searched for it."""
@@ -236,7 +299,9 @@ class _Reading:
         else:
             one = found[0]
             self._say(*([f"{told}: taken as {one.name}={texts[0]}, {one.label}."] if told else taken_as(name, one)))
-            self._put(one.name, self._parted(one, name, texts))
+            parted = self._parted(one, name, texts)
+            self.named.setdefault(one.name, {})[name] = parted
+            self._put(one.name, parted)
 
     def _put(self, name, texts):
         have = self.values.setdefault(name, [])
@@ -303,21 +368,39 @@ class _Reading:
         return pieces if all(_kind_of(piece) == kind for piece in pieces) else [text]
 
     def _not_given(self, name, texts):
-        """A name that is no input: a finding whose bound is one, another finding, or nothing."""
-        findings = self._findings(name)
+        """A name that is no input: a finding whose bound is one, a figure of the motor, another finding, or nothing."""
+        findings, kind = self._findings(name), _kind_of(texts[-1])
         bounds = {one.bound for one in findings if isinstance(one.bound, str)}
         asked = [one for one in self.sizing.FIELDS if one.name in bounds]
-        if len(asked) == 1:
+        alike = [one for one in findings if kind and quantity.kind_of(one.unit) == kind]
+        if kind in OF_MOTOR and self._pick_of_motor() and not any(quantity.kind_of(one.unit) == kind for one in asked):
+            self.label[OF_MOTOR[kind]] = texts[-1]
+        elif len(asked) == 1:
             self._say(f"{name}: taken as {asked[0].name}, {asked[0].label}.")
             self._put(asked[0].name, texts)
+        elif alike and len(texts) == 1:
+            self._ask_for(name)
+            self.meant.beside[alike[0].name] = f"{name}={texts[0]}"
         elif findings:
-            picks = [one.name for one in self.sizing.FIELDS if one.group != JOB and not one.more][:3]
-            self.wrong.append(
-                f"{quoted(name)} is found, not given; leave out its value, or change what it comes from, such as"
-                f" {listed(picks)}"
-            )
+            self.wrong.append(self._is_found(name))
         else:
             self.unknown.append((name, True))
+
+    def _is_found(self, name):
+        picks = [one.name for one in self.sizing.FIELDS if one.group != JOB and not one.more][:3]
+        return (
+            f"{quoted(name)} is found, not given; leave out its value, or change what it comes from, such as"
+            f" {listed(picks)}"
+        )
+
+    def _of_battery(self, name, text):
+        """Whether it is a figure of a battery that may be given here: voltage=12V."""
+        kind = OF_BATTERY.get(name)
+        own = [one for one in self.sizing.FIELDS if name == one.name or name in one.also]
+        return bool(kind) and not own and "battery" in self._supplied() and _kind_of(text) == kind
+
+    def _supplied(self):
+        return [one.name for one in supplies(self.sizing)]
 
     def _ratio_alone(self, text):
         """20:1 or 12:36 without a name."""
@@ -335,7 +418,7 @@ class _Reading:
         if NUMBER.fullmatch(text):
             return False
         try:
-            kind = quantity.read(text).kind
+            kind = quantity.read(as_torque(text)).kind
         except ValueError:
             return False
         kinds = [one for one in self.sizing.FIELDS if not isinstance(one, Pick) and quantity.kind_of(one.unit) == kind]
@@ -344,21 +427,32 @@ class _Reading:
             if len(some) == 1:
                 self._give(some[0].name, [text], told=text)
                 return True
-        record = kind == "charge" and next((one for one in supplies(self.sizing) if one.name == "battery"), None)
-        if record:
-            self._put(record.name, [text])
+        of_battery = kind in OF_BATTERY.values() and "battery" in self._supplied() and not free
+        of_motor = kind in OF_MOTOR and not kinds and self._pick_of_motor() is not None
+        if of_battery:
+            self.battery[kind] = text.replace(" ", "")
+        elif of_motor:
+            self.label[OF_MOTOR[kind]] = text
         elif free:
             self.wrong.append(f"{quoted(text)} can be {' or '.join(one.name for one in free)}; write which")
-        return bool(record or free)
+        return bool(of_battery or of_motor or free)
 
     def _example(self, text):
-        one = next((one for one in self.sizing.FIELDS if not isinstance(one, Pick)), self.sizing.FIELDS[0])
-        return f"{one.name}={shortened(text) if not isinstance(one, Pick) else '...'}"
+        """An input with the text as its value, where it can be that."""
+        numbers = [one for one in self.sizing.FIELDS if isinstance(one, Field)]
+        if NUMBER.fullmatch(text):
+            return f"{numbers[0].name}={text}{numbers[0].unit}" if numbers else "NAME=VALUE"
+        same = [one for one in numbers if quantity.kind_of(one.unit) == _kind_of(text)]
+        return f"{same[0].name}={shortened(text)}" if same else f"NAME={shortened(text)}"
 
     # --- the question turned round ------------------------------------------------------------------------------
 
     def _turn_round(self, name, asked):
         """payload=? asks for the most of it, time=? for the least; a part is looked for."""
+        better = BETTER.get((self.sizing.NAME, name))
+        if better:
+            self._say(f"{name}: taken as {better}, {self.sizing.field(better).help}.")
+            name = better
         found = self._inputs(name)
         if len(found) != 1 or isinstance(found[0], Supply):
             self._give(name, [asked])
@@ -374,25 +468,69 @@ class _Reading:
 
     def _turn(self):
         """What `heaviest`, `max payload` and the like ask for."""
-        for one in self.turned:
+        for word, one in self.turned:
             if one.mass:
                 self.looked = []
                 self._ask_most(one.way, MASS)
-                continue
-            if self.looked or (self.asked and not self.alone):
-                continue
-            wanted = next((found for name in (*self.alone, *one.of) for found in [self._inputs(name)] if found), [])
-            if len(wanted) == 1 and not isinstance(wanted[0], Supply):
-                self._ask_most(one.way, wanted[0].name)
+            elif self._within(one):
+                pass
+            elif self.looked:
+                ranked = " and ".join(self.looked)
+                self._say(f"{word}: left out; every {ranked} that works is ranked, so look it up in the table.")
+            elif self.asked and not self.alone:
+                name = max(self.asked, key=self.asked.get)
+                self._say(f"{word}: left out, as {name} is found; --{one.way} {name} looks for parts.")
             else:
-                numbers = [f.name for f in self.sizing.FIELDS if not isinstance(f, Pick)][:3]
-                self.wrong.append(f"the {one.way} of what? Write --{one.way} and one of {listed(numbers)}")
+                self._turn_to(one)
+
+    def _within(self, one):
+        """The largest ratio without slipping: found here, and then that one drivetrain is judged."""
+        pick, finding, *bound = WITHIN.get(self.sizing.NAME, ("", ""))
+        if one.way != MOST or pick not in self.looked or finding not in self.asked or self.typed.keys() & KINDS:
+            return False
+        from mechbench.desk import within  # it solves; few lines ask that
+
+        asked = within.Within(pick, finding, *bound)
+        given = {name: texts[0] for name, texts in self.values.items()}
+        ratio, told = within.largest(self.sizing, given, asked, self.tables)
+        self._say(told)
+        self.looked.remove(pick)
+        if ratio:
+            self.values[pick] = [ratio]
+        self.asked[finding] += len(self.words)  # told first
+        return True
+
+    def _turn_to(self, one):
+        wanted = next((found for name in (*self.alone, *one.of) for found in [self._inputs(name)] if found), [])
+        if len(wanted) == 1 and not isinstance(wanted[0], Supply):
+            self._ask_most(one.way, wanted[0].name)
+        else:
+            numbers = [f.name for f in self.sizing.FIELDS if not isinstance(f, Pick)][:3]
+            self.wrong.append(f"the {one.way} of what? Write --{one.way} and one of {listed(numbers)}")
+
+    def _left_out(self):
+        """Findings that a search is not about, and values for findings where no design is judged."""
+        if not self.meant.options and not self.typed.keys() & KINDS:
+            return
+        told = [one for one in self.sizing.FINDINGS if one.name in self.asked and not one.sense]
+        for one in told:
+            design = f"size {self.sizing.NAME} ... {one.name}"
+            self._say(f"{self._word_of(one)}: left out, as nothing is asked of it; {design} tells it of one design.")
+        for name, typed in self.meant.beside.items():
+            self._say(f"{typed}: left out, as {name} is found, not given.")
+
+    def _word_of(self, finding):
+        """The word of the line that asks for a finding."""
+        return next((word for word in self.words if word in (finding.name, *finding.also)), finding.name)
 
     # --- the end ------------------------------------------------------------------------------------------------
 
     def end(self):
         """All together."""
         self._motor_by_label()
+        self._battery_by_figures()
+        self._one_pair()
+        self._whole_motors()
         self._turn()
         meant, used = self.meant, bool(self.meant.options or self.looked)
         if self.alone and not (used or self.asked):
@@ -403,6 +541,8 @@ class _Reading:
         if self.looked and "--find" not in self.typed:
             some = [name for name in self.looked if name not in self.values]
             meant.options |= {"--find": [",".join(some)]} if some else {}
+        self._leave_out_of_range()
+        self._left_out()
         for name, texts in self.values.items():
             if len(texts) == 1:
                 meant.given[name] = texts[0]
@@ -413,8 +553,37 @@ class _Reading:
         meant.sure = len(self.own)
         return meant
 
+    def _leave_out_of_range(self):
+        """Of a number that two different words give, the one that can't be it: time=120s beside cycle=9s."""
+        for name, words in list(self.named.items()):
+            one = self._inputs(name)[0]
+            if len(words) < 2 or not isinstance(one, Field):
+                continue
+            wrong = {word: texts for word, texts in words.items() if not all(self._in_range(one, t) for t in texts)}
+            if len(wrong) == len(words):
+                continue
+            for word, texts in wrong.items():
+                self.values[name] = [text for text in self.values[name] if text not in texts]
+                self._else(name, word, texts)
+
+    def _else(self, name, word, texts):
+        """Take a value that an input can't have for another one, where there is one for that; else leave it out."""
+        other = ELSE.get((self.sizing.NAME, name), "")
+        if other and other not in self.values and self._in_range(self.sizing.field(other), texts[0]):
+            self._put(other, texts[:1])
+            self.meant.said = [one for one in self.meant.said if one not in taken_as(word, self.sizing.field(name))]
+            self._say(f"{word}={texts[0]}: taken as {other}, as {name} can't be that.")
+        else:
+            self._say(f"{word}={','.join(texts)}: left out, as {name} can't be that.")
+
+    def _in_range(self, one, text):
+        try:
+            return math.isfinite(one.read(text, self.tables))
+        except ValueError:
+            return False
+
     def _set_against(self, name, texts):
-        if set(self.typed) & {"--find", "--sweep", "--against", "--most", "--least"}:
+        if self.typed.keys() & KINDS:
             raise BadQuestion(f"{name} is given twice; give it once, or leave out the rest to see both side by side.")
         self.meant.options.setdefault("--against", []).append(f"{name}={','.join(texts)}")
 
@@ -423,12 +592,73 @@ class _Reading:
         if not self.label:
             return
         pick = self._pick_of_motor()
-        missing = [what for what in ("free speed", "stall torque") if what not in self.label]
-        if missing:
-            self.wrong.append(f"a motor by its label needs its {missing[0]} too, such as free=275rpm stall=2.6Nm")
+        figures = [self.label.get(what, "") for what in ("free speed", "stall torque")]
+        self.values[pick.name] = [",".join(filter(None, figures))]
+        if all(figures):
+            self._say(f"Free speed and stall torque: taken as {pick.name}={self.values[pick.name][0]}.")
+
+    def _battery_by_figures(self):
+        """voltage=12V resistance=0.05ohm is one battery."""
+        if not self.battery:
+            self._charge_of_battery()
             return
-        self.values[pick.name] = [",".join(self.label[what] for what in ("free speed", "stall torque"))]
-        self._say(f"Free speed and stall torque: taken as {pick.name}={self.values[pick.name][0]}.")
+        figures = [*self.values.get("battery", [])[:1], *self.battery.values()]
+        if not any(_kind_of(one) == "charge" for text in figures for one in text.split(",")):
+            figures += self._usual_charge()
+        self.values["battery"] = [",".join(figures)]
+        if "resistance" in self.battery:  # given to see what is lost in it
+            self.asked |= {one.name: 9 for one in self.sizing.FINDINGS if one.name == "volts"}
+        self._charge_of_battery()
+        self._say(f"Figures of a battery: taken as battery={self.values['battery'][0]}.")
+
+    def _charge_input(self):
+        numbers = [one for one in self.sizing.FIELDS if isinstance(one, Field)]
+        return next((one for one in numbers if quantity.kind_of(one.unit) == "charge"), None)
+
+    def _charge_of_battery(self):
+        """Where a sizing asks the charge itself, that of a battery by figures is its value."""
+        own, figures = self._charge_input(), ",".join(self.values.get("battery", ())).split(",")
+        charge = next((one for one in figures if _kind_of(one) == "charge"), "")
+        if own is None or not charge or own.name in self.values or self.kit_s_charge:
+            return
+        self._say(f"The battery's charge: taken as {own.name}={charge}.")
+        self._put(own.name, [charge])
+        if len(figures) == 1:
+            del self.values["battery"]
+
+    def _usual_charge(self):
+        """The charge of a battery of which only voltage or resistance was typed: as an input says, or as the kit's."""
+        own = self._charge_input()
+        typed = self.values.get(own.name, [""])[0] if own else ""
+        if typed and _kind_of(typed) == "charge":
+            return [typed.replace(" ", "")]
+        self.kit_s_charge = True
+        charge = quantity.show(self.tables.kit.battery.capacity, "A·h")
+        self._say(f"The battery's charge is not given: {charge}, as the kit's battery has.")
+        return [charge.replace(" ", "").replace("·", "")]
+
+    def _one_pair(self):
+        """Two pairs of teeth in a row are two steps of a train, and not a choice between them."""
+        if len(self.pairs) < 2 or self._wheels() is None:
+            return
+        ratio = math.prod(int(b) / int(a) for a, b in (TEETH.fullmatch(pair).groups() for pair in self.pairs))
+        name = self._wheels().name
+        self.wrong.append(
+            f"{self.sizing.NAME} takes one pair of wheels; {' and '.join(self.pairs)} one after the other turn"
+            f" {ratio:.3g} : 1; to see them side by side, write {name}={' vs '.join(self.pairs)}"
+        )
+
+    def _whole_motors(self):
+        """A motor of which one figure was typed: what is lacking is to be read on its own label."""
+        pick = self._pick_of_motor()
+        for text in self.values.get(pick.name, ()) if pick else ():
+            kind = _kind_of(text)
+            lacks = LACKS.get(kind)
+            if lacks and (pick.table in MOTORS or kind == "turning-speed"):
+                words, whole = lacks[0], lacks[1].format(text.replace(" ", ""))
+                self.wrong.append(
+                    f"{quoted(text)} lacks the {words}; write {pick.name}={whole} with that of your label"
+                )
 
     def _say(self, *sentences):
         self.meant.said += [one for one in sentences if one and one not in self.meant.said]
@@ -447,20 +677,26 @@ class _Reading:
     def _refused(self):
         """One sentence for all that can't be read."""
         fields, findings = self.sizing.FIELDS, self.sizing.FINDINGS
-        what = lambda given: "not an input" if given else "neither an input nor a finding"
-        near = lambda word, given: nearest_of(word, fields if given else (*fields, *findings))
-        told = [
-            f"{quoted(word)} is {what(given)} of {self.sizing.NAME}; {near(word, given)}"
-            for word, given in self.unknown
-        ]
-        if len(told) > 1:
-            told = [
-                f"{quoted(word)} ({closest_of(word, (*fields, *findings)) or 'nothing near'})"
-                for word, _ in self.unknown
-            ]
-            told = [f"Of these, {self.sizing.NAME} knows none; in brackets what may be meant: {', '.join(told)}"]
-        whole = "; ".join([*told, *self.wrong]).replace("?; ", "? ")
-        return whole if whole.endswith((".", "?", "…")) else f"{whole}."
+        known = lambda given: fields if given else (*fields, *findings)
+        near = {word: closest_of(word, known(given)) for word, given in self.unknown}
+        told = []
+        if len(near) == 1:
+            word, given = self.unknown[0]
+            what = "not an input" if given else "neither an input nor a finding"
+            end = nearest_of(word, known(given)) if near[word] else seen_first(fields)
+            told = [f"{quoted(word)} is {what} of {self.sizing.NAME}; {end}"]
+        elif any(near.values()):
+            each = ", ".join(f"{quoted(word)} ({one or 'nothing near'})" for word, one in near.items())
+            told = [f"Of these, {self.sizing.NAME} knows none; in brackets what may be meant: {each}"]
+        elif near:
+            told = [f"{' and '.join(map(quoted, near))} mean nothing to {self.sizing.NAME}; {seen_first(fields)}"]
+        whole = "; ".join(one.rstrip(".") for one in [*self.wrong, *told]).replace("?; ", "? ")
+        return whole if whole.endswith(("?", "…")) else f"{whole}."
+
+
+def _teeth(text):
+    """Whether a text is two numbers of teeth, and no ratio such as 20:1."""
+    return bool(TEETH.fullmatch(text)) and not text.endswith(":1")
 
 
 def _one_word(text):
@@ -471,6 +707,6 @@ def _one_word(text):
 def _kind_of(text):
     """The kind of a text with a number and a unit; "" where it has none."""
     try:
-        return "" if NUMBER.fullmatch(text) else quantity.read(text).kind
+        return "" if NUMBER.fullmatch(text) else quantity.read(as_torque(text)).kind
     except ValueError:
         return ""

@@ -1,7 +1,7 @@
 """Every sizing with its question and how it stands, and the help of each one; nothing is written twice: all is read
 from the sizings' own tables.
 
-Contents: list_text, list_data, help_text, help_data, varies, example_lines.
+Contents: list_text, list_data, several_text, several_data, help_text, help_data, varies, example_lines.
 """
 
 from mechbench import quantity
@@ -21,6 +21,14 @@ WORDS = 3  # other words that are named
 AS_PEOPLE_TYPE = (
     "Other words are taken too, and how a line was read is said. The name of a finding, without a value, is told first."
     " INPUT=? asks for the most or the least that still works; INPUT=ONE vs OTHER puts two designs side by side."
+)
+DAYS = "Days in 100: on so many days of a season the usual example of that sizing works."
+BAD_DAY = "A bad day: old battery, more friction, weaker parts; only 5 of 100 days are worse."
+GUESSED = "With ? it rests on numbers that no label gives, so they are guessed: measure them."
+EXAMPLES = (
+    "arm length=40cm load=0.4kg       what it needs, and whether it works",
+    "rope weight=14kg which gear      every gearbox of the kit that works",
+    "14 in to mm                      units alone",
 )
 FEW = 6  # parts that are named in the help
 # Spreads of the kit by a fixed amount; the others of these are human steps, in seconds.
@@ -55,35 +63,66 @@ def _how_it_stands(name):
     }
 
 
-def list_text():
-    """Every sizing with its question, run on its usual inputs; then how to ask, and what is asked in a pit."""
+def list_text(whole=False):
+    """Every sizing with its question, run on its usual inputs, and how to ask one; whole: all options and the questions
+    of a pit besides.
+    """
     width = max(map(len, NAMES))
-    lines = [f"  {'name':<{width}}  days in 100  question"]
-    known = True
+    stands = {name: _how_it_stands(name) for name in NAMES}
+    sure = not any(one["rests_on"] for one in stands.values())
+    lines = text_table.wrapped(" ".join([DAYS, BAD_DAY, "" if sure else GUESSED]).strip(), indent=0)
+    lines += ["", f"  {'name':<{width}}  days in 100  question (other words for it)"]
     for name in NAMES:
-        stands = _how_it_stands(name)
-        sure = not stands["rests_on"]
-        days = f"{stands['days_in_100']}{'' if sure else ' ?'}"
-        told = f"{name:<{width}}  {days:>11}  {sizing_of(name).QUESTION}"
-        lines += text_table.wrapped(" ".join(filter(None, (told, stands.get("instead")))), more=width + 15)
-        known &= sure
-    said = "Days in 100: on so many days of a season the usual example of that sizing works."
-    if not known:
-        said += " With ? it rests on numbers that no label gives."
-    lines += ["", *text_table.wrapped(said, indent=0)]
-    lines += [
-        "",
-        f"Type {TYPED} NAME for all numbers of one; NAME --help for what can be given.",
-        f"Other words do, too: {TYPED} rope weight=14kg height=540mm. Units alone: {TYPED} 14 in to mm.",
-        "",
-        *options_lines(OPTIONS),
-        "",
-        "Asked in a pit:",
-    ]
+        days = f"{stands[name]['days_in_100']}{' ?' if stands[name]['rests_on'] else ''}"
+        told = f"{name:<{width}}  {days:>11}  {sizing_of(name).QUESTION}{_also(name)}"
+        lines += text_table.wrapped(" ".join(filter(None, (told, stands[name].get("instead")))), more=width + 15)
+    lines += ["", *(_in_full() if whole else _in_short())]
+    return "\n".join(lines)
+
+
+def several_text(names):
+    """Sizings of one word, each with its question and what to type for its help."""
+    lines = ["This word means several; ask for the help of one:"]
+    for name in names:
+        lines += ["", f"  {TYPED} {name} --help", *text_table.wrapped(f"{sizing_of(name).QUESTION}{_also(name)}", 4)]
+    return "\n".join(lines)
+
+
+def several_data(names):
+    """The same as plain data."""
+    return {
+        "sizings": [{"name": one, "title": sizing_of(one).TITLE, "question": sizing_of(one).QUESTION} for one in names]
+    }
+
+
+def _also(name):
+    also = sizing_of(name).ALSO[:WORDS]
+    return f" ({', '.join(word.replace('_', ' ') for word in also)})" if also else ""
+
+
+def _examples():
+    return ["For example", *(text for line in EXAMPLES for text in text_table.wrapped(f"{TYPED} {line}", more=4))]
+
+
+def _in_short():
+    """Three lines to type, and where more is told."""
+    more = (
+        ("NAME --help", "what can be given and what is found"),
+        ("--help", "all options, and the questions of a pit"),
+        ("--ask list", "the questions of a pit"),
+    )
+    width = max(len(typed) for typed, _ in more)
+    told = [text_table.wrapped(f"{TYPED} {typed:<{width}}  {what}", more=4) for typed, what in more]
+    return [*_examples(), "", "More", *(line for lines in told for line in lines)]
+
+
+def _in_full():
+    """All options, three lines to type, the questions of a pit, the exit codes."""
+    lines = [*options_lines(OPTIONS), "", *_examples(), "", "Asked in a pit"]
     for question in QUESTIONS:
         lines += text_table.wrapped(question.asked, more=2)
-        lines += [f"      {TYPED} {words}" for words in question.lines]
-    return "\n".join([*lines, "", *text_table.wrapped(CODES, indent=0)])
+        lines += [text for words in question.lines for text in text_table.wrapped(f"{TYPED} {words}", 6, 4)]
+    return [*lines, "", *text_table.wrapped(AS_PEOPLE_TYPE, indent=0), *text_table.wrapped(CODES, indent=0)]
 
 
 # --- the help of one ------------------------------------------------------------------------------------------------
@@ -106,7 +145,7 @@ def help_text(sizing, system):
             ]
     own = [f"{one.name}={by_figures.RECORDS[one.name].example}" for one in supplies(sizing)]
     lines += ["", *text_table.wrapped(f"Not the kit's, but your own: {', '.join(own)}.")] if own else []
-    lines += ["", "Found", *_explained([(f.name, _asked(f, system), _told(f)) for f in sizing.FINDINGS])]
+    lines += ["", "Found", *_explained([(f.name, _asked(sizing, f, system), _told(f)) for f in sizing.FINDINGS])]
     lines += ["", "Different from day to day", *text_table.wrapped(varies(sizing, tables, system))]
     lines += [
         "",
@@ -198,12 +237,12 @@ def _range(field, tables, system):
     return f"{low} to {high}; usually {usual}"
 
 
-def _asked(finding, system):
+def _asked(sizing, finding, system):
     if not finding.sense:
         return "for information"
     bound = finding.bound
     if isinstance(bound, str):
-        return f"{finding.sense} {bound}"
+        return f"{finding.sense} {report_text.label_of(sizing, bound) if '.' in bound else bound}"
     return f"{finding.sense} {quantity.show(quantity.to_si(bound, finding.unit), finding.unit, system=system)}"
 
 

@@ -148,6 +148,13 @@ QUICK = (
         ("ratio_wanted", "distance", "moved_allowed", "last_stage"),
         ("teeth", "tooth", "sprocket", "sprockets", "pulley", "pulleys"),
     ),
+    Question(
+        "How long does the battery last?",
+        ("charge current=5A",),
+        {"charge": ("lasts", "volts")},
+        ("current", "time_wanted", "capacity", "usable"),
+        ("battery", "batteries", "accu", "last", "lasts", "charge", "runtime", "empty"),
+    ),
 )
 EVERY = (*QUESTIONS, *QUICK)
 
@@ -155,7 +162,7 @@ EVERY = (*QUESTIONS, *QUICK)
 EMPTY = frozenset(
     "a an and are at be before by can do does far for from go goes have how if in instead is it its long many may much"
     " my now of on one or our out so than that the this to too until up us was we what when where which who why will"
-    " with you your".split()
+    " with you your does".split()
 )
 
 

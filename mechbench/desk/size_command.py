@@ -7,8 +7,10 @@ A line asks for one kind of answer, so each kind is loaded only where it is aske
 
 import json
 import os
+from dataclasses import replace
 
-from mechbench.desk import answer, record, text_table, which_sizing
+from mechbench.catalog import sizing_of
+from mechbench.desk import answer, asked_first, record, text_table, which_sizing
 from mechbench.desk.arguments import OPTIONS, BadQuestion, Line, finding_named, path_named, values_of
 from mechbench.desk.command_words import answered, read_words
 from mechbench.desk.safe_write import write_new
@@ -58,11 +60,18 @@ def _answer(line, found):
     if not found and not set(line.options) - {"--help", "--us", "--metric", "--json"}:
         from mechbench.desk import overview
 
-        return overview.list_text(), {"sizings": overview.list_data() if line.has("--json") else []}, answer.FITS
+        return (
+            overview.list_text(line.has("--help")),
+            {"sizings": overview.list_data() if line.has("--json") else []},
+            answer.FITS,
+        )
     if line.has("--help"):
         from mechbench.desk import overview
 
-        sizing = which_sizing.sizing_named(found)
+        names = which_sizing.sizings_named(found)
+        if len(names) > 1:
+            return overview.several_text(names), overview.several_data(names), answer.FITS
+        sizing = sizing_of(names[0])
         return overview.help_text(sizing, system), overview.help_data(sizing), answer.FITS
     meant, tables = which_sizing.read(found, line.options)
     line.options |= meant.options
@@ -113,6 +122,8 @@ def _judged(line, meant, values, tables, system):
     _refuse(line, ("--steps",), "--sweep")
     measured = _measured(line, meant.sizing)
     design = record.design(meant.sizing, values, tables, system, measured, meant.focus, meant.said)
+    beside = asked_first.beside_typed(design.report, meant.beside, system)
+    design = replace(design, said=(*beside, *design.said))
     text, data = answer.text_of(design, values), record.data_of(design)
     return _with_files(line, design, text, data), data, answer.code_of(design.report)
 

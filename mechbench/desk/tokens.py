@@ -1,6 +1,6 @@
 """The words of a line, put together to what belongs together: `a = b`, "0.5 kg" with a blank, one against another.
 
-Contents: Given, Value, Word, tokens, plain.
+Contents: Given, Value, Word, tokens, plain, as_torque.
 
 Nothing is known here of any sizing: whether a name is an input, and which, is read later (meant.py).
 """
@@ -13,6 +13,7 @@ from mechbench import quantity
 AGAINST = ("vs", "vs.", "versus", "against", "or")
 NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+|[0-9]+/[0-9]+)(?:[eE][+-]?[0-9]+)?")
 WITH_DIGIT = re.compile(r"[-+−]?[.,]?[0-9½¼¾]")
+KG_CM = re.compile(r"(?i)(?<![a-z])kg[ ·.*-]?cm\b")
 ENDS = ",;!"  # marks after a word that belong to the sentence, not to the word
 LONGEST = 80  # of what is tried as a quantity
 
@@ -32,9 +33,10 @@ class Given:
 
 @dataclass
 class Value:
-    """A value alone: "120mm", "12", "12:36"."""
+    """A value alone: "120mm", "12", "12:36"; against: one of several to choose from, after `or` or `vs`."""
 
     text: str
+    against: bool = False
 
     @property
     def typed(self):
@@ -58,6 +60,11 @@ class Word:
 def plain(name):
     """A name as names are written inside: small letters, _ for other marks between words."""
     return name.strip().lower().replace("-", "_").replace(" ", "_")
+
+
+def as_torque(text):
+    """A text in which the kg·cm of a label is written as the torque that it is: kgf·cm."""
+    return KG_CM.sub("kgf·cm", text)
 
 
 def tokens(words):
@@ -102,7 +109,7 @@ def _take(found, word, against):
     elif against and isinstance(last, Given):
         last.values.append(word)
     elif WITH_DIGIT.match(word):
-        found.append(Value(word))
+        found.append(Value(word, against))
     else:
         found.append(Word(plain(word.rstrip("?.:") or word), word))
 

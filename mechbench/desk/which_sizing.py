@@ -1,18 +1,18 @@
 """Which sizing a line asks: by its own name, by another word for it, and where a word means several, by what else the
 line says.
 
-Contents: read, sizing_named.
+Contents: read, sizings_named.
 
 A sizing is never opened by the beginning of its name alone. The others are loaded only where a word is no name.
 """
 
 from mechbench.catalog import NAMES, sizing_of
-from mechbench.desk.arguments import TYPED, BadQuestion
-from mechbench.desk.common_words import CHANGES
+from mechbench.desk.arguments import TYPED, BadQuestion, close_word
+from mechbench.desk.common_words import CHANGES, FIRST_MEANT
 from mechbench.desk.meant import NotRead, read_for
 from mechbench.desk.tokens import Given, Value, Word, plain
 from mechbench.engine.inputs import Tables
-from mechbench.wording import closest, listed, quoted
+from mechbench.wording import listed, quoted
 
 LISTED = 4  # sizings that one sentence offers with their question
 
@@ -26,23 +26,23 @@ def read(tokens, options):
     tried = {name: _tried(name, tokens, options) for name in names}
     name = _best(words, tried)
     meant, tables = tried[name]
-    meant.said[:0] = [_opened(word, name) for word in words if word != name][:1]
+    meant.said[:0] = [_opened(word, name, tried) for word in words if word != name][:1]
     return meant, tables
 
 
-def sizing_named(tokens):
-    """The sizing alone, for its help: the rest of the line is not read."""
+def sizings_named(tokens):
+    """The names of the sizings that a line can ask, for their help: the rest of it is not read."""
     first = tokens[0] if tokens else None
     if isinstance(first, Word) and first.name in NAMES:
-        return sizing_of(first.name)
-    words, names = _candidates(tokens)
-    if len(names) > 1:
-        raise BadQuestion(_several(words, names))
-    return sizing_of(names[0])
+        return [first.name]
+    return _candidates(tokens)[1]
 
 
-def _opened(word, name):
-    return f"{word.replace('_', ' ')}: taken as {name}, {sizing_of(name).TITLE}."
+def _opened(word, name, tried):
+    """How a word was read, and the other sizings that could have been meant."""
+    others = [f"size {one} is another: {sizing_of(one).TITLE}" for one in tried if one != name][:LISTED]
+    told = f"{word.replace('_', ' ')}: taken as {name}, {sizing_of(name).TITLE}"
+    return "; ".join([told, *others]) + "."
 
 
 def _by_name(name, tokens, options):
@@ -102,8 +102,11 @@ def _candidates(tokens):
 
 def _best(words, tried):
     """The one that reads the line; of several the one that knows most of its inputs by name."""
-    read_by = {name: one[0].sure for name, one in tried.items() if not isinstance(one, NotRead)}
+    knows = lambda one: (one.sure, len(one.asks - words.keys()))
+    read_by = {name: knows(one[0]) for name, one in tried.items() if not isinstance(one, NotRead)}
     most = [name for name, sure in read_by.items() if sure == max(read_by.values())]
+    first = [FIRST_MEANT[word] for word in words if FIRST_MEANT.get(word) in most]
+    most = first[:1] or most
     if len(most) == 1:
         return most[0]
     if most:
@@ -130,7 +133,7 @@ def _no_sizing(first):
     low = first.name
     near = [name for name in NAMES if name.startswith(low)]
     if not near:
-        word = closest(low, [*NAMES, *(word for name in NAMES for word in sizing_of(name).ALSO)])
+        word = close_word(low, [*NAMES, *(word for name in NAMES for word in sizing_of(name).ALSO)])
         near = _asked_of(word) if word else []
     end = f"did you mean {' or '.join(map(quoted, near))}?" if near else f"choose from {listed(NAMES)}."
     return f"{quoted(first.text)} is not a sizing; {end}"

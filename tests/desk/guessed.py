@@ -3,7 +3,7 @@
 The exact line is read here, by cutting it at its blanks and equals signs; the engine and the searches are asked
 straight. So the reading of a line, which is what is judged, has no part in what it is judged by.
 
-Contents: QUESTIONS, OUTCOMES, ANSWERED, exact_of, outcome; as a program, prints what comes of every line today:
+Contents: QUESTIONS, SECOND, OUTCOMES, ANSWERED, exact_of, outcome; as a program, prints what comes of every line today:
 python3 -m tests.desk.guessed
 """
 
@@ -23,7 +23,9 @@ from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import judge_with
 from tests.desk.asked import ask
 
-QUESTIONS = tomllib.loads(Path(__file__).with_name("first_guesses.toml").read_text(encoding="utf-8"))["questions"]
+READ = tomllib.loads(Path(__file__).with_name("first_guesses.toml").read_text(encoding="utf-8"))
+QUESTIONS = READ["questions"]
+SECOND = [one | {"typed": [one["typed"]]} for one in READ["second_round"]]  # one line each, of another reader
 REFUSED, OTHER, BELOW, ANSWERED = "refused", "answered, but not the question", "answered, further down", "answered"
 OUTCOMES = (REFUSED, OTHER, BELOW, ANSWERED)  # from bad to good
 BESIDE = ("said", "asked_for", "made")  # of an answer's data: how it was read, what is told first, when
@@ -138,6 +140,10 @@ def main():
         print(came, question["typed"])
         count = [n + (one == ANSWERED) for n, one in zip(count, came)]
     print("answered:", count)
+    came = [outcome(question, 0) for question in SECOND]
+    for question, one in zip(SECOND, came):
+        print([one], question["typed"])
+    print("answered in the second round:", came.count(ANSWERED), "of", len(came))
 
 
 if __name__ == "__main__":

@@ -125,7 +125,7 @@ def test_a_difference_of_temperatures_is_told_too():
         ),  # 2 x 9.80665
         ("19.6133 N to kg", "that is the weight of 2 kg"),
         ("2 kg to mm", "is a mass, and mm measures a length; ask for one of kg, g, lb, oz"),
-        ("20 kg cm to Nm", "write kgf·cm"),
+        ("20 kg m to Nm", "write kgf·m"),
         ("35 blorp to Nm", "unknown unit"),
         ("35", "has no unit"),
         ("N·m to 35", "does not begin with a number|has no number|write"),
@@ -162,3 +162,18 @@ def test_there_and_back_is_where_it_began(kind):
     first, second = units[0], units[1]
     there = number_of(f"3 {first} to {second}")
     assert number_of(f"{there!r} {second} to {first}") == pytest.approx(3, rel=1e-9)
+
+
+@pytest.mark.parametrize("line", ["25 kgcm Nm", "25 kg·cm to N·m", "25 kg.cm in Nm", "25 kg cm to Nm", "25kgcm to Nm"])
+def test_the_kilogram_centimetres_of_a_label_are_the_torque_of_a_weight(line):
+    """25 kg weigh 25 · 9.80665 N where gravity is standard (NIST SP 811), at 0.01 m."""
+    for words in (line.split(), ["convert", *line.split()]):
+        said = ask([*words, "--json"])
+        assert said.code == 0, said.err
+        data = json.loads(said.out)
+        assert list(data["in"].values()) == [pytest.approx(25 * 9.80665 * 0.01, rel=1e-12)]
+        assert "kgf·cm" in data["notes"][0]
+
+
+def test_the_usual_units_of_a_label_are_told_too():
+    assert "2.45 N·m" in ask("convert 25 kgcm").out

@@ -1,4 +1,5 @@
 """Forty questions of a pit, and the lines that two readers typed first, before they saw any help: what is answered.
+And 25 more, typed by a third reader later, a student in a hurry: the second round.
 
 Source: first_guesses.toml, which says who typed; they had seen three lines about the command `size` and no help. What
 a line must give is found apart from how a line is read: see guessed.py.
@@ -9,7 +10,7 @@ import shlex
 import pytest
 
 from tests.desk.asked import ask
-from tests.desk.guessed import ANSWERED, OUTCOMES, QUESTIONS, exact_of, judged, outcome
+from tests.desk.guessed import ANSWERED, OUTCOMES, QUESTIONS, REFUSED, SECOND, exact_of, judged, outcome
 
 LONG = "--first"  # a search over all parts of a robot: asked in its own tests
 GOAL = 32  # of forty, for each reader
@@ -50,6 +51,31 @@ def test_the_same_in_the_calculators_own_words_is_answered_without_a_word_on_how
     if LONG not in line:
         said = ask(line)
         assert said.code in (0, 1) and "taken as" not in said.out and "Typed in full" not in said.out, said.err
+
+
+# --- a second round: the first lines of another reader --------------------------------------------------------------
+
+
+def test_the_second_round_has_twenty_five_lines_of_one_reader():
+    assert len(SECOND) == 25 and all(len(one["typed"]) == 1 and one["exact"] for one in SECOND)
+    assert {one["before"] for one in SECOND} | {one["after"] for one in SECOND} <= set(OUTCOMES)
+
+
+@pytest.mark.parametrize("question", SECOND, ids=[one["typed"][0] for one in SECOND])
+def test_what_comes_of_a_line_of_the_second_round_is_as_good_as_was_written_down(question):
+    came = outcome(question, 0)
+    assert OUTCOMES.index(came) >= OUTCOMES.index(question["after"]), f"{came}; it was {question['after']}"
+
+
+@pytest.mark.parametrize("question", SECOND, ids=[one["typed"][0] for one in SECOND])
+def test_what_a_refused_line_lacks_is_said_with_what_was_typed(question):
+    """A line that can't be answered leads there: its sentence holds a figure of the line, and no other part's."""
+    words = shlex.split(question["typed"][0])
+    said = ask(words[1:])
+    if outcome(question, 0) == REFUSED:
+        values = [word.partition("=")[2] or word for word in words[2:]]
+        assert said.err.count("\n") == 1 and any(value in said.err for value in values), said.err
+        assert "275rpm" not in said.err and "did you mean" not in said.err
 
 
 def test_another_figure_is_not_taken_for_the_answer():

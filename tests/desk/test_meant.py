@@ -1,14 +1,18 @@
 """Lines as people type them: what each is taken for, and that this is said."""
 
+import json
 import shlex
 
 import pytest
 
+from mechbench import quantity
 from mechbench.desk import which_sizing
 from mechbench.desk.arguments import OPTIONS
 from mechbench.desk.command_words import BadQuestion, read_words
 from mechbench.desk.tokens import Given, Value, Word, tokens
+from mechbench.kits import kit
 from tests.desk.asked import ask, is_one_sentence
+from tests.desk.guessed import judged
 
 
 def read(line):
@@ -181,10 +185,10 @@ def test_words_that_turn_the_question_round(line, options):
     [
         ("lift hight=60mm wieght=2kg", ["'hight'", "'wieght'", "rise_wanted", "payload"]),
         ("intake diameter=54mm", ["piece_diameter (Diameter of the piece)", "roller (Roller)"]),
-        ("train ratio=5 efficiency=80%", ["'efficiency' is found, not given"]),
+        ("train ratio=5 efficiency=80", ["'efficiency' is found, not given"]),
         ("arm length", ["'length' has no value", "length=?"]),
         ("arm 12", ["'12' stands alone"]),
-        ("motor free=275rpm", ["needs its stall torque too"]),
+        ("motor free=275rpm", ["'275rpm' lacks the torque when held still"]),
         ("arm payload=1kg payload=2kg --find motor", ["payload is given twice"]),
         ("arm blorp", ["'blorp' is neither an input nor a finding of arm"]),
     ],
@@ -199,3 +203,178 @@ def test_how_it_was_read_stands_before_every_kind_of_answer():
     for line in ("rope mass=14kg", "spring arm", "lift heaviest"):
         out = ask(line).out
         assert "Typed in full" in out or "taken as" in out
+
+
+# --- no word is dropped in silence; what is found and yet given -----------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "line, says",
+    [
+        ("drivetrain smallest ratio without slipping", ["smallest: left out", "slipping: left out"]),
+        ("lift least speed", ["least: left out"]),
+        ("drivetrain ramp=18deg", ["ramp=18deg: it is found, not given: ", "more than that on both days"]),
+        ("drivetrain ramp=44deg", ["ramp=44deg: it is found, not given: ", "less than that on both days"]),
+        ("linkage 60 30 55 70", ["60 30 55 70: taken in this order, in mm: input, coupler, output, ground"]),
+        ("linkage 6cm 30mm 55mm 70mm", ["input, coupler, output, ground"]),
+        ("arm time=120s time_wanted=1s", ["time=120s: left out"]),
+    ],
+)
+def test_what_is_left_out_or_compared_is_said(line, says):
+    said = ask(line)
+    told = " ".join(said.out.split())
+    assert said.code in (0, 1) and all(word in told for word in says), said.out[:900] + said.err
+
+
+def test_the_largest_ratio_without_slipping_is_the_last_that_does_not():
+    """The strength at the wheels grows with the ratio, friction with nothing: two digits on, they spin."""
+    meant = read("drivetrain mass=11.3kg wheel=96mm motors=4 largest ratio without slipping")
+    ratio = float(meant.given["gearbox"].removesuffix(":1"))
+    inputs = (("mass", "11.3kg"), ("wheel", "96mm"), ("count", "4"))
+    ratios = [f"{one:g}:1" for one in (ratio, ratio + 0.1)]
+    spins = [judged("drivetrain", (*inputs, ("gearbox", one))).good["spins"] for one in ratios]
+    assert spins[0] <= 1 < spins[1] and meant.focus[0] == "spins" and not meant.options
+    assert any(f": {ratio:g} : 1; the largest of the kit is " in one for one in meant.said), meant.said
+
+
+@pytest.mark.parametrize("line", ["charge battery=3000mAh current=20A", "battery 3000mAh 20A", "charge 3000mAh 20A"])
+def test_the_charge_of_a_battery_is_that_which_lasts(line):
+    """3 A·h, of which 80 % count as usual, at 20 A: 0.12 h."""
+    found = json.loads(ask(f"{line} usable=80% --json").out)["findings"]["lasts"]["good"]
+    assert found == pytest.approx(0.8 * 3 * 3600 / 20, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    "line, given",
+    [
+        ("gripper torque=25kgcm", {"servo": "25kgcm"}),
+        ("linkage servo=25kgcm", {"drive": "25kgcm"}),
+        ("winch 60rpm stall=2Nm", {"motor": "60rpm,2Nm"}),
+        ("arm 50rpm 25kgcm", {"motor": "50rpm,25kgcm"}),
+    ],
+)
+def test_figures_of_what_turns_it_are_taken_for_a_motor_or_a_servo(line, given):
+    assert read(line).given == given
+
+
+def test_a_value_alone_gets_an_example_that_can_be_typed():
+    assert "such as payload=12kg" in ask("arm 12").err
+    assert "such as NAME=3J" in ask("arm 3J").err
+
+
+def test_four_bare_lengths_ask_whether_the_bars_go_round():
+    meant = read("linkage 60 30 55 70")
+    assert meant.given == {"input": "60mm", "coupler": "30mm", "output": "55mm", "ground": "70mm"}
+    assert meant.focus[:2] == ["grashof", "transmission"]
+
+
+@pytest.mark.parametrize(
+    "line, given",
+    [
+        ("battery voltage=12V current=40A resistance=0.05ohm", ("charge", "12V,0.05ohm,")),
+        ("power voltage=12V capacity=3000mAh", ("power", "12V,3000mAh")),
+        ("power capacity=3000mAh", ("power", "3000mAh")),
+        ("drivetrain volts=12V", ("drivetrain", "12V,")),
+        ("charge capacity=5Ah volts=12V", ("charge", "12V,5Ah")),
+    ],
+)
+def test_figures_of_a_battery_are_put_together(line, given):
+    meant = read(line)
+    usual = f"{quantity.from_si(kit().battery.capacity, 'A·h'):.3g}Ah"
+    name, figures = given
+    assert (meant.sizing.NAME, meant.given["battery"]) == (name, figures + usual * figures.endswith(","))
+
+
+@pytest.mark.parametrize(
+    "line, name",
+    [
+        ("battery last", "charge"),
+        ("how long does battery last", "charge"),
+        ("battery", "charge"),
+        ("battery capacity=3000mAh current=5A", "charge"),
+        ("cycles trip_time=9s", "trips"),
+        ("cycles cycle=9s faster=1.5s", "trips"),
+    ],
+)
+def test_which_sizing_a_word_of_several_means(line, name):
+    meant = read(line)
+    assert meant.sizing.NAME == name and ("size " in meant.said[0] or name in line), meant.said
+
+
+def test_a_time_that_no_trip_can_take_is_that_of_the_match():
+    meant = read("cycles time=120s cycle=9s faster=1.5s")
+    assert meant.given == {"trip_time": "9s", "saved": "1.5s", "driving_time": "120s"}
+    assert "time=120s: taken as driving_time, as trip_time can't be that." in meant.said
+    assert not any(one.startswith("time: ") for one in meant.said)
+
+
+def test_the_other_sizing_of_a_word_is_named():
+    assert read("cycles trip_time=9s").said[0].endswith("size cycle is another: A cycle from piece to piece.")
+
+
+@pytest.mark.parametrize(
+    "line, says",
+    [
+        ("drivetrain motor=435rpm", ["435rpm", "torque when held still", "motor=435rpm,X", "your label"]),
+        ("arm motor=1.2Nm", ["1.2Nm", "speed without load", "motor=X,1.2Nm", "your label"]),
+        ("winch speed=60rpm", ["motor=60rpm,X", "torque", "your label"]),
+        ("arm torque=25kgcm load=300g longest", ["motor=X,25kgcm", "speed without load", "your label"]),
+        ("gears 15:40 20:60", ["one pair", "8 : 1", "vs"]),
+        ("pair 12:36 15:30 motor=6000rpm", ["one pair", "6 : 1", "'motor'"]),
+    ],
+)
+def test_what_a_part_lacks_is_asked_for_with_the_figures_that_were_typed(line, says):
+    said = ask(line)
+    assert said.code == 2 and all(word in said.err for word in says), said.err
+    assert "275rpm" not in said.err
+
+
+@pytest.mark.parametrize("word", ["stops", "finger", "rpm", "resistance", "blah", "knee", "60mm"])
+def test_a_word_that_is_far_from_all_names_is_not_taken_for_one_of_them(word):
+    for name in ("gripper", "arm", "intake", "balance"):
+        said = ask(f"{name} {word}=1mm" if word[0].isalpha() else f"{name} {word}")
+        assert "did you mean" not in said.err, said.err
+
+
+def test_the_list_of_inputs_is_that_of_what_is_seen_first():
+    said = ask("arm blah=3").err
+    assert "choose from payload, start_angle, end_angle, time_wanted, length" in said and "--help tells" in said
+    assert "hold_time" not in said
+
+
+# --- words of learners ----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "line, given",
+    [
+        ("gripper finger=9cm", {"lever": "9cm"}),
+        ("claw jaw=9cm object=0.5kg", {"lever": "9cm", "piece_mass": "0.5kg"}),
+        ("scissor bar=30cm angle=20deg stages=4", {"arm": "30cm", "start": "20deg", "cells": "4"}),
+        ("intake ball=127mm", {"piece_diameter": "127mm"}),
+        ("intake piece_width=70mm ramp=20deg", {"piece_diameter": "70mm", "slope": "20deg"}),
+        ("balance wheel_base=33cm", {"wheelbase": "33cm"}),
+    ],
+)
+def test_words_that_learners_type_for_inputs(line, given):
+    assert read(line).given == given
+
+
+@pytest.mark.parametrize(
+    "line, finding",
+    [
+        ("arm why does it fall when motor stops", "holds"),
+        ("arm does it stay when the motor is off", "holds"),
+        ("lift falls", "stays_up"),
+        ("winch without power", "holds"),
+        ("scissor power off", "holds"),
+        ("linkage falls", "holds"),
+        ("linkage does it go round", "grashof"),
+        ("intake ball=127mm gap", "deepest"),
+        ("drivetrain uphill", "slope"),
+        ("balance stops", "way"),
+    ],
+)
+def test_words_that_learners_type_for_findings(line, finding):
+    meant = read(line)
+    assert meant.focus[0] == finding and not meant.options, meant.focus

@@ -151,7 +151,7 @@ def test_some_words_are_enough(typed, number):
     assert number_of(EVERY[number - 1]) == number
 
 
-@pytest.mark.parametrize("typed", ["", "arm", "payload length", "why", "0", "15", "reset of the big green weather map"])
+@pytest.mark.parametrize("typed", ["", "arm", "payload length", "why", "0", "16", "reset of the big green weather map"])
 def test_words_that_mean_no_single_one_are_refused_with_the_way_to_the_list(typed):
     assert question_meant(typed) is None
     said = ask(["--ask", typed])
@@ -231,3 +231,8 @@ def test_with_another_kit_help_and_its_examples_run(monkeypatch):
             if line.startswith(f"  {TYPED} ")
         ]
         assert examples and all(ask(example).code in (0, 1) for example in examples), name
+
+
+@pytest.mark.parametrize("words", ["how long does battery last", "battery last", "how long does the battery last?"])
+def test_how_long_a_battery_lasts_is_a_question_of_its_own(words):
+    assert question_meant(words).answers == {"charge": ("lasts", "volts")}

@@ -30,7 +30,7 @@ def test_alone_it_lists_every_sizing_with_its_question_and_how_the_usual_example
     assert said.code == 0 and said.err == ""
     for name in NAMES:
         assert f"{name} {judge(name).days_in_100} {sizing_of(name).QUESTION}" in flat
-    assert all(option in said.out for option in OPTIONS)
+    assert all(option in ask("--help").out for option in OPTIONS)
 
 
 def test_the_list_as_data():
@@ -360,3 +360,32 @@ def test_a_reader_that_has_enough_is_no_error():
 
 def test_numbers_are_finite_or_said_in_words():
     assert math.isinf(judge("arm").good["hot_after"]) and "never" in ask("arm").out and "inf" not in ask("arm").out
+
+
+def test_the_list_says_what_its_days_are_before_it_and_names_other_words():
+    out = ask("").out
+    assert out.index("Days in 100: ") < out.index("A bad day: ") < out.index("  trips ")
+    lines = out.splitlines()
+    for name, word in (("charge", "battery"), ("pair", "gears"), ("cycle", "cycles")):
+        at = next(i for i, line in enumerate(lines) if line.startswith(f"  {name} "))
+        assert f"({word}" in " ".join(" ".join(lines[at : at + 4]).split())
+    assert max(map(len, lines)) <= 100
+
+
+def test_the_list_is_short_and_its_help_tells_the_rest():
+    short, whole = ask("").out, ask("--help").out
+    assert len(short) < len(whole) and max(map(len, whole.splitlines())) <= 100
+    for text in ("--sweep INPUT", "Asked in a pit", "The exit code"):
+        assert text in whole and text not in short
+    at = [whole.index(text) for text in ("  trips ", "--find INPUT", "For example", "Asked in a pit")]
+    assert at == sorted(at)
+
+
+@pytest.mark.parametrize(
+    "line, names", [("cycles --help", ["trips", "cycle"]), ("battery --help", ["power", "charge", "robot"])]
+)
+def test_the_help_of_a_word_for_several_lists_them(line, names):
+    said = ask(line)
+    assert said.code == 0 and said.err == ""
+    assert [line.split()[-2] for line in said.out.splitlines() if line.endswith("--help")] == names
+    assert [one["name"] for one in json.loads(ask(f"{line} --json").out)["sizings"]] == names

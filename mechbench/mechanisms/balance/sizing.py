@@ -76,6 +76,7 @@ class Balance(Sizing):
             670.0,
             "its centre over the floor: arm, gripper and piece together",
             follows=figures.even(figures.height_limit, 0.75, step=0.01),
+            also=("arm_height", "raised", "lifted"),
         ),
         Field(
             "raised_mass",
@@ -86,7 +87,7 @@ class Balance(Sizing):
             1.6,
             "arm, gripper and piece together",
             follows=figures.even(figures.mass_limit, 1 / 9, step=0.1),
-            also=("arm_mass",),
+            also=("arm_mass", "lifted_mass"),
         ),
         Field(
             "wheelbase",
@@ -97,6 +98,7 @@ class Balance(Sizing):
             350.0,
             "front to rear, between the points where the wheels touch the floor",
             follows=figures.even(figures.start_length, 0.667, step=0.01),
+            also=("base", "wheel_base", "axles"),
         ),
         Field(
             "raised_forward",
@@ -120,7 +122,7 @@ class Balance(Sizing):
             CHOICE,
             more=True,
             follows=figures.even(figures.mass_limit, 5 / 9, step=0.5),
-            also=("weight",),
+            also=("weight", "robot_mass"),
         ),
         Field(
             "height",
@@ -178,7 +180,7 @@ class Balance(Sizing):
             "harder than this, the rear wheels lift; below 0 it falls by itself",
             "at least",
             "braking_wanted",
-            also=("brake", "brakes", "tip", "tips", "tipping", "topple", "stability"),
+            also=("brake", "brakes", "tip", "tips", "tipping", "topple", "stability", "fall", "falls"),
         ),
         Finding(
             "grip",
@@ -196,7 +198,20 @@ class Balance(Sizing):
             "the steepest ramp, standing on it any way round",
             "at least",
             "ramp_wanted",
-            also=("ramp", "slope", "angle", "steep", "incline", "tip", "tips", "tipping", "topple", "stability"),
+            also=(
+                "ramp",
+                "slope",
+                "angle",
+                "steep",
+                "incline",
+                "tip",
+                "tips",
+                "tipping",
+                "topple",
+                "stability",
+                "lean",
+                "leans",
+            ),
         ),
         Finding(
             "total",
@@ -221,7 +236,7 @@ class Balance(Sizing):
             "m/s2",
             "in a bend or driving sideways",
             worse="less",
-            also=("turning",),
+            also=("turning", "turn", "corner", "bend"),
         ),
         Finding(
             "way",
@@ -238,6 +253,8 @@ class Balance(Sizing):
                 "braking_distance",
                 "brake_distance",
                 "roll",
+                "stops",
+                "stopped",
             ),
         ),
         Finding(

@@ -32,7 +32,7 @@ class Charge(Sizing):
             "of each that draws it, all the time; of a match its mean",
             JOB,
             follows=figures.even(figures.fuse_rating, 0.5),
-            also=("amps", "draw", "load"),
+            also=("amps", "draw", "load", "amp", "ampere", "amperes", "draws"),
         ),
         Field(
             "count",
@@ -44,6 +44,7 @@ class Charge(Sizing):
             "motors, or other parts that draw the same; 1, where the current is of everything together",
             JOB,
             more=True,
+            also=("motors", "number", "n", "how_many", "motor_count", "times"),
         ),
         Field(
             "time_wanted",
@@ -66,7 +67,7 @@ class Charge(Sizing):
             3.3,
             "of the battery, full",
             follows=figures.battery_capacity,
-            also=("charge", "size"),
+            also=("charge", "size", "mah", "ah"),
         ),
         Field(
             "usable",
@@ -78,6 +79,7 @@ class Charge(Sizing):
             "an old or cold battery holds less, and none should be emptied to the last: common practice, no source",
             CHOICE,
             more=True,
+            also=("share",),
         ),
     )
     FINDINGS = (
@@ -88,9 +90,16 @@ class Charge(Sizing):
             "usable charge over current",
             "at least",
             "time_wanted",
-            also=("time", "hours", "minutes", "last", "runtime", "battery", "capacity"),
+            also=("time", "hours", "minutes", "last", "runtime", "battery", "capacity", "empty", "flat"),
         ),
-        Finding("drawn", "current of all together", "A", "current of each times how many", worse="more"),
+        Finding(
+            "drawn",
+            "current of all together",
+            "A",
+            "current of each times how many",
+            worse="more",
+            also=("amps", "total"),
+        ),
         Finding(
             "volts",
             "battery voltage",
@@ -98,7 +107,7 @@ class Charge(Sizing):
             "while this current flows, the battery full",
             "at least",
             "controller.reset_level",
-            also=("voltage", "sag", "sags", "reset"),
+            also=("voltage", "sag", "sags", "reset", "drop", "drops"),
         ),
         Finding(
             "fuse_lasts",

@@ -202,7 +202,7 @@ class Cycle(Sizing):
             10.0,
             1.6,
             "from pieces to goal, and the same back",
-            also=("drive", "driving"),
+            also=("drive", "driving", "travel"),
         ),
         Field(
             "raise_time", "Raising", "s", 0.1, 10.0, 1.2, "arm or lift up to the goal", also=("raise", "lift", "arm")

@@ -138,6 +138,7 @@ class Drivetrain(Sizing):
             "from the front axle to the rear axle",
             more=True,
             follows=figures.even(figures.start_length, 0.667, step=0.01),
+            also=("wheel_base",),
         ),
         Field(
             "track",
@@ -166,7 +167,7 @@ class Drivetrain(Sizing):
             "gearboxes",
             None,
             "planetary gearbox on each motor",
-            also=words.GEARBOX,
+            also=(*words.GEARBOX, "gears", "gearing"),
         ),
         Pick(
             "wheel",
@@ -229,7 +230,7 @@ class Drivetrain(Sizing):
             "as hard as motors, grip and balance allow: its driver holds back before wheels lift",
             "at most",
             "time_wanted",
-            also=("sprint", "quick", "quicker", "slow", "slower"),
+            also=("sprint", "quick", "quicker", "slow", "slower", "accelerate", "acceleration"),
         ),
         Finding(
             "fuse_lasts",
@@ -248,7 +249,7 @@ class Drivetrain(Sizing):
             "from cold, with spinning wheels or stalled",
             "at least",
             "push_time",
-            also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns"),
+            also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns", "overheat", "burn", "too_hot"),
         ),
         Finding(
             "stays_down",
@@ -300,7 +301,7 @@ class Drivetrain(Sizing):
             "motors' strength over grip",
             "%",
             "pushing: above 100 % the wheels spin first, below it the motors stall first",
-            also=("slip", "slips", "slipping", "grip", "spin"),
+            also=("slip", "slips", "slipping", "grip", "spin", "traction", "spinning", "skid", "skids"),
         ),
         Finding(
             "push",
@@ -308,7 +309,7 @@ class Drivetrain(Sizing):
             "N",
             "against something that does not move",
             worse="less",
-            also=("pushing", "force", "pull"),
+            also=("pushing", "force", "pull", "strong", "shove"),
         ),
         Finding(
             "push_current",
@@ -324,7 +325,7 @@ class Drivetrain(Sizing):
             "m/s",
             "before it brakes",
             worse="less",
-            also=("speed", "fast", "velocity", "drive", "driving", "max_speed"),
+            also=("speed", "fast", "velocity", "drive", "driving", "max_speed", "top"),
         ),
         Finding(
             "even_speed",
@@ -351,7 +352,7 @@ class Drivetrain(Sizing):
             "m/s2",
             "harder, and the rear wheels lift; it is kept to in the run",
             worse="less",
-            also=("brake",),
+            also=("brake", "stop", "stops", "stopping"),
         ),
         Finding(
             "sideways_time",
@@ -375,7 +376,7 @@ class Drivetrain(Sizing):
             "deg",
             "that grip, motors and balance let it climb slowly",
             worse="less",
-            also=("ramp", "climb", "steep", "incline"),
+            also=("ramp", "climb", "steep", "incline", "hill", "uphill", "climbs"),
         ),
         *JAM,
     )

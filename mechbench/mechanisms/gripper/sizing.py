@@ -70,7 +70,7 @@ class Gripper(Sizing):
             "of one piece",
             JOB,
             follows=figures.piece_mass,
-            also=("mass", "weight", "payload", "load", "piece"),
+            also=("mass", "weight", "payload", "load", "piece", "object"),
         ),
         Field(
             "piece_width",
@@ -83,7 +83,7 @@ class Gripper(Sizing):
             JOB,
             more=True,
             follows=figures.piece_width,
-            also=("width", "diameter", "size"),
+            also=("width", "diameter", "size", "piece_size", "ball", "piece_diameter"),
         ),
         Field(
             "upward",
@@ -116,7 +116,7 @@ class Gripper(Sizing):
             0.35,
             "from open to the piece",
             JOB,
-            also=words.TIME_WANTED,
+            also=(*words.TIME_WANTED, "closing_time"),
         ),
         Field(
             "room",
@@ -175,7 +175,7 @@ class Gripper(Sizing):
             5.5,
             "that the jaws are set to, each",
             follows=squeeze_that_holds,
-            also=("force", "grip"),
+            also=("force", "grip", "clamp", "pinch"),
         ),
         Field(
             "lever",
@@ -186,7 +186,7 @@ class Gripper(Sizing):
             50.0,
             "from pivot to pad (pivot jaws), or between the pins (parallel jaws)",
             follows=figures.even(figures.piece_width, 0.714, step=0.005),
-            also=("jaw_length",),
+            also=("jaw_length", "finger", "fingers", "finger_length", "jaw", "claw", "claw_length"),
         ),
         Field(
             "grip_angle",
@@ -307,7 +307,21 @@ class Gripper(Sizing):
             "with the safety factor in it; below 1 the piece may slip",
             "at least",
             1.0,
-            also=("hold", "holding", "grip", "grips", "slip", "slips", "servo", "enough", "strong"),
+            also=(
+                "hold",
+                "holding",
+                "grip",
+                "grips",
+                "slip",
+                "slips",
+                "servo",
+                "enough",
+                "strong",
+                "drop",
+                "drops",
+                "falls",
+                "fall",
+            ),
         ),
         Finding(
             "squeeze_set",
@@ -334,7 +348,7 @@ class Gripper(Sizing):
             "from open to the piece, without load",
             "at most",
             "time_wanted",
-            also=("speed", "fast", "quick"),
+            also=("speed", "fast", "quick", "close", "closes"),
         ),
         Finding(
             "opens",
@@ -343,6 +357,7 @@ class Gripper(Sizing):
             "at most, with the levers a quarter turn out",
             "at least",
             "room",
+            also=("open", "opening"),
         ),
         Finding(
             "turn",
@@ -351,6 +366,7 @@ class Gripper(Sizing):
             "that the jaws use; unlimited: the servo turns without end, so it can't stop at an angle",
             "at most",
             100.0,
+            also=("travel",),
         ),
         Finding(
             "rail",
@@ -401,7 +417,7 @@ class Gripper(Sizing):
             "N",
             "friction, weight, acceleration, twist and safety factor",
             worse="more",
-            also=("force", "grip", "squeeze", "slip", "slips", "hard"),
+            also=("force", "grip", "squeeze", "slip", "slips", "hard", "required"),
         ),
         Finding(
             "tilt",

@@ -80,7 +80,7 @@ class Intake(Sizing):
             0.9,
             "of the robot onto the piece",
             JOB,
-            also=("speed", "driving", "driving_speed"),
+            also=("speed", "driving", "driving_speed", "robot_speed", "velocity"),
         ),
         Field(
             "piece_diameter",
@@ -93,7 +93,7 @@ class Intake(Sizing):
             JOB,
             more=True,
             follows=figures.piece_across,
-            also=("piece", "diameter", "ball"),
+            also=("piece", "diameter", "ball", "piece_width", "ball_width", "piece_size", "ball_size", "ball_diameter"),
         ),
         Field(
             "piece_mass",
@@ -106,9 +106,9 @@ class Intake(Sizing):
             JOB,
             more=True,
             follows=figures.piece_mass,
-            also=("mass", "weight"),
+            also=("mass", "weight", "ball_mass", "payload"),
         ),
-        Field("slope", "Ramp behind the roller", "deg", 0.0, 70.0, 20.0, "above level", JOB, also=("angle",)),
+        Field("slope", "Ramp behind the roller", "deg", 0.0, 70.0, 20.0, "above level", JOB, also=("angle", "ramp")),
         Field(
             "period_wanted",
             "Time for a piece",
@@ -198,7 +198,7 @@ class Intake(Sizing):
             "gripping_rollers",
             None,
             "which roller of the kit",
-            also=("diameter", "roller_diameter", "wheel"),
+            also=("diameter", "roller_diameter", "wheel", "rollers"),
         ),
         Pick("other", "Other side", "other_sides", "wall", "what is on the piece's other side"),
         Field(
@@ -210,7 +210,7 @@ class Intake(Sizing):
             2.0,
             "how much the gap is narrower than the piece; two rollers share it",
             follows=figures.even(figures.piece_across, 1 / 36, step=0.0005),
-            also=("compression",),
+            also=("compression", "pinch"),
         ),
         Field(
             "reach",
@@ -292,7 +292,7 @@ class Intake(Sizing):
             "when the roller first touches: below 1 it rubs and the piece stays out",
             "at least",
             1.0,
-            also=("grip", "grips", "pull", "pulls", "slip", "slips", "friction"),
+            also=("grip", "grips", "pull", "pulls", "slip", "slips", "friction", "bite", "bites"),
         ),
         Finding(
             "climbs",
@@ -367,6 +367,7 @@ class Intake(Sizing):
             "rpm",
             "while it carries a piece: speed of its surface over its way round, pi times its diameter",
             worse="less",
+            also=("rpm", "turns", "turning_speed", "roller_rpm"),
         ),
         Finding(
             "roller_needed",
@@ -374,16 +375,23 @@ class Intake(Sizing):
             "rpm",
             "to take a piece in 1.5 times as fast as the robot drives",
             worse="more",
+            also=("rpm", "needed", "roller_rpm", "turning_speed"),
         ),
         Finding("press", "press on the piece", "N", "across the gap", also=("force",)),
-        Finding("nip_angle", "nip angle", "deg", "how steeply the roller meets the piece", worse="more"),
+        Finding(
+            "nip_angle",
+            "nip angle",
+            "deg",
+            "how steeply the roller meets the piece where they first touch (the nip)",
+            worse="more",
+        ),
         Finding(
             "deepest",
             "squeeze it could have",
             "mm",
             "before the piece stays out",
             worse="less",
-            also=("squeeze", "compression"),
+            also=("squeeze", "compression", "gap"),
         ),
         Finding(
             "current",

@@ -51,7 +51,7 @@ class LiftingFourbar(Sizing):
             "piece and what holds it",
             JOB,
             follows=figures.exactly(figures.piece_mass, plus=0.06),
-            also=("mass", "weight", "load", "piece", "piece_mass"),
+            also=("mass", "weight", "load", "piece", "piece_mass", "object"),
         ),
         Field(
             "rise_wanted",
@@ -102,7 +102,7 @@ class LiftingFourbar(Sizing):
             200.0,
             70.0,
             "pin to pin; the link that the drive turns",
-            also=("length", "crank"),
+            also=("length", "crank", "driver", "input_link"),
         ),
         Field(
             "coupler",
@@ -111,8 +111,8 @@ class LiftingFourbar(Sizing):
             10.0,
             300.0,
             80.0,
-            "pin to pin; the link between the two others",
-            also=("length",),
+            "pin to pin; the link between the two others (it couples them)",
+            also=("length", "rod", "coupler_link"),
         ),
         Field(
             "output",
@@ -122,7 +122,7 @@ class LiftingFourbar(Sizing):
             300.0,
             80.0,
             "pin to pin; it carries the arm",
-            also=("length", "follower"),
+            also=("length", "follower", "rocker", "output_link"),
         ),
         Field(
             "ground",
@@ -132,7 +132,7 @@ class LiftingFourbar(Sizing):
             300.0,
             60.0,
             "from the drive's shaft to the output's pivot on the frame",
-            also=("length", "base"),
+            also=("length", "base", "frame", "pivots"),
         ),
         Field(
             "start",
@@ -224,10 +224,10 @@ class LiftingFourbar(Sizing):
             "transmission",
             "least transmission angle",
             "deg",
-            "between coupler and output link over the whole turn; 0 is stuck",
+            "between coupler and output link over the whole turn: how well one pushes the other; 0 is stuck",
             "at least",
             "angle_wanted",
-            also=("stuck", "dead_point"),
+            also=("stuck", "dead_point", "transmission_angle", "pressure_angle"),
         ),
         Finding(
             "spare",
@@ -246,6 +246,7 @@ class LiftingFourbar(Sizing):
             "worst torque of the load over what gearbox or servo may give",
             "at most",
             100.0,
+            also=("break", "breaks"),
         ),
         Finding(
             "holding",
@@ -286,7 +287,8 @@ class LiftingFourbar(Sizing):
             "grashof",
             "Grashof: shortest and longest less the others",
             "mm",
-            "below 0 the shortest link can turn all the way round",
+            "Grashof's rule: below 0 the shortest link can turn all the way round",
+            also=("round", "turns", "rotate", "rotates", "goes_round", "full_turn"),
         ),
         Finding(
             "worst_torque",
@@ -294,7 +296,7 @@ class LiftingFourbar(Sizing):
             "N·m",
             "of all weights, felt at the input link",
             worse="more",
-            also=("torque", "needed"),
+            also=("torque", "needed", "required"),
         ),
         Finding(
             "advantage",
@@ -313,6 +315,7 @@ class LiftingFourbar(Sizing):
             "N·m",
             "by friction in motor and gears alone, at the input link; not to be trusted with hands near",
             worse="less",
+            also=("fall", "falls", "falling", "stays", "unpowered", "power_off", "backdrive"),
         ),
         Finding(
             "droop",

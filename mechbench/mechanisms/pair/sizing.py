@@ -133,7 +133,7 @@ class Pair(Sizing):
             "mm",
             "0 for gears",
             digits=5,
-            also=("length", "belt", "belts", "pulley", "pulleys", "belt_length", "chain_length"),
+            also=("length", "belt", "belts", "pulley", "pulleys", "belt_length", "chain_length", "chain_links"),
         ),
         Finding(
             "teeth",
@@ -151,7 +151,15 @@ class Pair(Sizing):
             also=("center", "distance", "apart", "centre_distance", "center_distance", "gears", "gear"),
         ),
         Finding("ratio", "ratio", "x", "teeth of the second wheel over teeth of the first", also=("gears", "gear")),
-        Finding("off", "ratio off by", "%", "of the ratio wanted, too large or too small", "at most", "off_allowed"),
+        Finding(
+            "off",
+            "ratio off by",
+            "%",
+            "of the ratio wanted, too large or too small",
+            "at most",
+            "off_allowed",
+            also=("error",),
+        ),
         Finding(
             "moved",
             "centre distance beside the wish",
@@ -168,7 +176,7 @@ class Pair(Sizing):
             "torque on the second wheel over what the pair may carry",
             "at most",
             100.0,
-            also=("strong", "breaks", "break"),
+            also=("strong", "breaks", "break", "strip", "strips", "skip", "skips"),
         ),
         Finding(
             "torque_out",
@@ -191,6 +199,7 @@ class Pair(Sizing):
             "teeth in mesh",
             "x",
             "of belt or chain on the small wheel: 6 at least, or a belt jumps; 1 for gears",
+            also=("mesh",),
         ),
         Finding(
             "mass",

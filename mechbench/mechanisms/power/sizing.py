@@ -118,7 +118,7 @@ class Power(Sizing):
             JOB,
             more=True,
             follows=figures.match_time,
-            also=("run",),
+            also=("run", "match"),
         ),
         Field(
             "load_torque",
@@ -206,7 +206,7 @@ class Power(Sizing):
             0.0,
             90.0,
             0.0,
-            "how much warmer than the air the motor is at the start",
+            "how much warmer than the air the motor is at the start (1 K more is 1 °C more)",
             CHOICE,
             more=True,
             also=("warm",),
@@ -221,6 +221,7 @@ class Power(Sizing):
             "at least",
             0.0,
             scale=5.0,
+            also=("spare",),
         ),
         Finding(
             "current",
@@ -231,7 +232,7 @@ class Power(Sizing):
             "controller.output_limit",
             also=words.CURRENT,
         ),
-        lowest_voltage("with all currents together: V = E - R I"),
+        lowest_voltage("with all currents together (it sags while current flows): V = E - R I"),
         Finding(
             "fuse_used",
             "share of the fuse used up",
@@ -245,7 +246,7 @@ class Power(Sizing):
             "rise",
             "winding's rise at the end",
             "K",
-            "how much warmer than the air; heat goes with current squared",
+            "how much warmer than the air the motor's wire (its winding) is; heat goes with current squared",
             "at most",
             "motor.max_rise",
             also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns"),

@@ -47,7 +47,7 @@ class LiftingScissor(Sizing):
             "platform or hook, and what it carries",
             JOB,
             follows=figures.exactly(figures.piece_mass, plus=0.09),
-            also=("mass", "weight", "payload", "piece"),
+            also=("mass", "weight", "payload", "piece", "object"),
         ),
         Field("rise_wanted", "Rise wanted", "mm", 50.0, 1200.0, 350.0, "from folded to raised", JOB, also=("height",)),
         Field(
@@ -91,9 +91,18 @@ class LiftingScissor(Sizing):
             "counts",
             "3",
             "pairs of crossed arms, one above the other",
-            also=("crosses", "stages", "levels", "n", "number"),
+            also=("crosses", "stages", "levels", "n", "number", "pairs", "sections"),
         ),
-        Field("arm", "Arm length", "mm", 60.0, 500.0, 200.0, "from end pin to end pin", also=("length", "arm_length")),
+        Field(
+            "arm",
+            "Arm length",
+            "mm",
+            60.0,
+            500.0,
+            200.0,
+            "from end pin to end pin",
+            also=("length", "arm_length", "bar", "bars", "beam", "leg", "legs", "link"),
+        ),
         Field(
             "start",
             "Start angle of the arms",
@@ -102,7 +111,7 @@ class LiftingScissor(Sizing):
             40.0,
             12.0,
             "above level, folded; the smaller, the harder the start",
-            also=("angle",),
+            also=("angle", "start_angle", "folded_angle"),
         ),
         Field(
             "end",
@@ -114,7 +123,7 @@ class LiftingScissor(Sizing):
             "above level, raised",
             CHOICE,
             more=True,
-            also=("angle",),
+            also=("end_angle", "raised_angle"),
         ),
         Pick(
             "drive",
@@ -258,7 +267,7 @@ class LiftingScissor(Sizing):
             "when all pins are at their worst: it grows with the square of the cells",
             "at most",
             "rocking_allowed",
-            also=("wobble", "play"),
+            also=("wobble", "play", "sway"),
         ),
         Finding(
             "push",
@@ -266,7 +275,7 @@ class LiftingScissor(Sizing):
             "N",
             "what the weight alone asks there, however it is driven",
             worse="more",
-            also=("force",),
+            also=("force", "pull", "start_force"),
         ),
         Finding(
             "worst_torque",
@@ -274,7 +283,7 @@ class LiftingScissor(Sizing):
             "N·m",
             "of all weights, felt at the drive's shaft",
             worse="more",
-            also=("torque", "start", "needed"),
+            also=("torque", "start", "needed", "required"),
         ),
         Finding(
             "steepness",
@@ -290,7 +299,19 @@ class LiftingScissor(Sizing):
             "N·m",
             "by friction in motor, gears and screw alone; not to be trusted with hands near",
             worse="less",
-            also=("hold", "stays", "unpowered", "power_off", "backdrive", "backdrives"),
+            also=(
+                "hold",
+                "stay",
+                "stays",
+                "unpowered",
+                "power_off",
+                "backdrive",
+                "backdrives",
+                "fall",
+                "falls",
+                "falling",
+                "backdriven",
+            ),
         ),
         *JAM,
     )
@@ -366,7 +387,14 @@ class LiftingScissor(Sizing):
         box = (long + LINK[0], 2 * LINK[1], height + LINK[0])
         return (
             *super().lumps(values, tables, share, moving),
-            Lump("cells", cells * values["cell_mass"], (0.0, 0.0, height / 2), box, ("cell_mass",)),
+            Lump(
+                "cells",
+                cells * values["cell_mass"],
+                (0.0, 0.0, height / 2),
+                box,
+                ("cell_mass",),
+                also=("pairs", "sections"),
+            ),
             Lump("top", values["load"], (0.0, 0.0, height + LINK[0]), PLATFORM, ("load",), holds=True),
         )
 

@@ -72,7 +72,7 @@ class TrainForLoad(Sizing):
             "how long the load lasts without a rest",
             JOB,
             more=True,
-            also=("time", "hold", "duration"),
+            also=("time", "hold", "duration", "run"),
         ),
         Pick("motor", "Motor", "motors", None, "which motor of the kit"),
         Pick(
@@ -119,7 +119,7 @@ class TrainForLoad(Sizing):
             "the load's torque as a share of what gearbox and last stage may carry",
             "at most",
             100.0,
-            also=("strength", "strong", "breaks", "break", "strip", "strips"),
+            also=("strength", "strong", "breaks", "break", "strip", "strips", "stripped"),
         ),
         Finding(
             "current",
@@ -134,19 +134,19 @@ class TrainForLoad(Sizing):
             "hot_after",
             "time until too hot",
             "s",
-            "from cold until the winding is as much warmer as it may be",
+            "from cold until the winding (the motor's wire) is as much warmer as it may be",
             "at least",
             "run_time",
-            also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns"),
+            also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns", "overheat", "burn", "too_hot"),
         ),
         Finding(
             "play",
             "play at the output",
             "deg",
-            "each stage's play, made smaller by the ratio after it",
+            "each stage's play (how far it turns before it drives), made smaller by the ratio after it",
             "at most",
             "play_allowed",
-            also=("backlash",),
+            also=("backlash", "slop", "loose"),
         ),
         Finding(
             "ratio", "ratio", "x", "turns of the motor for one turn of the output", also=("reduction", "gear_ratio")
@@ -173,7 +173,7 @@ class TrainForLoad(Sizing):
             "N·m",
             "by friction in motor and gears alone; not to be trusted with people below",
             worse="less",
-            also=("hold", "holding", "stays", "unpowered", "power_off", "backdrive", "backdrives"),
+            also=("hold", "holding", "stay", "stays", "unpowered", "power_off", "backdrive", "backdrives"),
         ),
         Finding(
             "mass",

@@ -35,7 +35,7 @@ class Trips(Sizing):
             30.0,
             12.0,
             "from one piece scored to the next one",
-            also=("trip", "time", "cycle", "cycle_time"),
+            also=("trip", "time", "cycle", "cycle_time", "round", "lap"),
         ),
         Field(
             "saved",
@@ -57,7 +57,7 @@ class Trips(Sizing):
             "with the quicker trip, from these trips alone",
             JOB,
             follows=figures.even(figures.worth, 6),
-            also=("score",),
+            also=("score", "points_needed"),
         ),
         Field(
             "trips_wanted",
@@ -70,6 +70,7 @@ class Trips(Sizing):
             JOB,
             more=True,
             follows=figures.even(figures.trips_time, 1 / USUAL_TRIP, step=1.0),
+            also=("cycles_wanted",),
         ),
         Field(
             "driving_time",
@@ -82,6 +83,7 @@ class Trips(Sizing):
             CHOICE,
             more=True,
             follows=figures.trips_time,
+            also=("match", "match_time", "match_length", "total_time"),
         ),
         Pick(
             "goal", "Goal", "goals", figures.handy_goal, "where the pieces are put", CHOICE, more=True, also=("target",)
@@ -108,7 +110,7 @@ class Trips(Sizing):
             effect=True,
             also=("score",),
         ),
-        Finding("before", "points before", "points", "with the slower trip", worse="less"),
+        Finding("before", "points before", "points", "with the slower trip", worse="less", also=("now", "old")),
         Finding(
             "gain",
             "gained by the time saved",
@@ -123,6 +125,7 @@ class Trips(Sizing):
             "x",
             "driving time over the time of one trip, nothing saved",
             worse="less",
+            also=("n", "count", "cycles", "number", "rounds", "laps"),
         ),
         Finding(
             "trips",
@@ -131,7 +134,7 @@ class Trips(Sizing):
             "driving time over the time of one trip less what is saved",
             "at least",
             "trips_wanted",
-            also=("n", "count", "cycles"),
+            also=("n", "count", "cycles", "number", "rounds", "laps"),
         ),
         Finding(
             "trip_allowed",
@@ -139,13 +142,14 @@ class Trips(Sizing):
             "s",
             "for the trips wanted: driving time over trips wanted",
             worse="less",
+            also=("allowed",),
         ),
         Finding(
             "filled",
             "pieces brought, of those it takes",
             "%",
             "with the quicker trip; above 100 % the goal is full before the end. 0 where it takes any number",
-            also=("full",),
+            also=("full", "fills"),
         ),
     )
     RECORDS = ("roles.match",)
