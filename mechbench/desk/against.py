@@ -10,6 +10,7 @@ whatever kit is in force. The first one is A, and the others are marked beside i
 import re
 import textwrap
 from base64 import b64encode
+from copy import copy
 from dataclasses import dataclass
 from html import escape
 from itertools import pairwise, zip_longest
@@ -19,7 +20,7 @@ from mechbench import quantity
 from mechbench.benches import page
 from mechbench.desk import reopen, text_table
 from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines
-from mechbench.desk.arguments import BadQuestion, as_typed, input_named, path_named, value_of
+from mechbench.desk.arguments import BadQuestion, as_typed, input_named, path_named
 from mechbench.desk.called import called, listed_values, units
 from mechbench.desk.record import data_of as record_of
 from mechbench.desk.record import design
@@ -27,15 +28,17 @@ from mechbench.desk.rich_text import Page
 from mechbench.desk.rows import Columned
 from mechbench.desk.spoken import way
 from mechbench.engine import report_text, side_by_side
-from mechbench.engine.inputs import complete
+from mechbench.engine.inputs import Supply, complete, supplies
+from mechbench.engine.owned import given_by_figures
 from mechbench.engine.side_by_side import LETTERS
-from mechbench.engine.spec import Pick
+from mechbench.engine.spec import Field, Pick
 from mechbench.wording import quoted
 
 MOST = len(LETTERS)
 NARROWEST, INDENT, GAP = 20, 2, 2  # letters: of the labels' column at least, before a line, between columns
 ENDINGS = (".html", ".md")
 TODAY = "today's inputs"
+KITS_OWN = "the kit's"
 SIGNS = "+ better than A, \u2212 worse, > more, < less, \u2260 other, = same"
 
 
@@ -178,10 +181,10 @@ def _several(sizing, piece, tables):
     parts = [part.strip() for part in rest.split(";" if ";" in rest else ",") if part.strip()]
     if not equals or not parts:
         raise BadQuestion(f"{way('against')} {quoted(piece)} has no values; write {found.name}=ONE,OTHER.")
-    if not isinstance(found, Pick):
+    if isinstance(found, Field):
         unit = re.sub(r"^[\s0-9.,'+eE-]+", "", parts[-1])
         parts = [part + unit if re.fullmatch(r"[\s0-9.'+-]+", part) else part for part in parts]
-    return found, [value_of(found, part, tables) for part in parts]
+    return found, list(listed_values(found, parts, tables))
 
 
 def _lists(asked):
@@ -198,11 +201,12 @@ def _made(sizing, vary, values, tables, system):
     for name, count in others:
         if count != many:
             raise BadQuestion(f"{first} has {many} values and {name} has {count}; give each as many, or {name} one.")
-    designs = []
+    designs, supplied = [], {one.name for one in supplies(sizing)}
     for place in range(min(many, MOST + 1)):
         own = {name: several[place % len(several)] for name, several in vary.items()}
         try:
-            designs.append(design(sizing, complete(sizing, {**values, **own}, tables), tables, system))
+            here = copy(tables) if supplied & set(own) else tables  # only one battery can be in the tables
+            designs.append(design(sizing, complete(sizing, {**values, **own}, here), here, system))
         except ValueError as wrong:
             letter = LETTERS[min(place, MOST - 1)]
             raise BadQuestion(f"{letter} can't be judged: {wrong}") from None
@@ -238,18 +242,34 @@ def _instead(found):
 
 def _inputs(found):
     """The inputs that differ, as they can be typed again; then those that were given and are the same."""
-    names = side_by_side.differing(found.reports)
-    typed = lambda name, report: as_typed(found.sizing.field(name), report.values[name], found.system)
-    if not names:
+    fields = _differing(found)
+    typed = lambda one, design: (
+        _supplied(design, one) if isinstance(one, Supply) else as_typed(one, design.report.values[one.name], found.system)
+    )
+    if not fields:
         return ["  All inputs are the same."]
     rows = [("inputs that differ", *LETTERS[: len(found.designs)])]
-    rows += [(name, *(typed(name, report) for report in found.reports)) for name in names]
+    rows += [(one.name, *(typed(one, design) for design in found.designs)) for one in fields]
     lines = text_table.table(rows, gap=GAP)
     if max(map(len, lines)) > text_table.WIDTH:
-        each = ([f"{name}={typed(name, report)}" for name in names] for report in found.reports)
+        each = ([f"{one.name}={typed(one, design)}" for one in fields] for design in found.designs)
         lines = [line for letter, given in zip(LETTERS, each) for line in text_table.together(letter, given)]
-    same = [f"{name}={typed(name, found.reports[0])}" for name in found.given if name not in names]
+    others = (input_named(found.sizing, name) for name in found.given)
+    same = [f"{one.name}={typed(one, found.designs[0])}" for one in others if one not in fields]
     return lines + (text_table.together("the same in all", same) if same else [])
+
+
+def _differing(found):
+    """The inputs that are not the same in all designs; battery and fuse, where they were given, after the others."""
+    names = side_by_side.differing(found.reports)
+    others = [one for one in supplies(found.sizing) if len({_supplied(each, one) for each in found.designs}) > 1]
+    return [*map(found.sizing.field, names), *others]
+
+
+def _supplied(one, supply):
+    """The figures of a design's battery or fuse, as they were given."""
+    own = given_by_figures(one.report.values, one.tables).get(supply.name)
+    return own.typed if own else KITS_OWN
 
 
 def _verdicts(found):
@@ -265,14 +285,16 @@ def _figures(found):
     another kit may.
     """
     first, *others = [record_of(one) for one in found.designs]
+    told_anyway = {one.name for one in _differing(found) if isinstance(one, Supply)}
     for letter, other in zip(LETTERS[1:], others):
         parts = {
             f"{name} {one['part']}": _changed(one["numbers"], other["inputs"][name]["numbers"])
             for name, one in first["inputs"].items()
             if "part" in one and one["part"] == other["inputs"][name]["part"]
         }
-        kept = {_plain(path): _changed(one, other["records"][path]) for path, one in first["records"].items()}
-        days = {"spread of the days": _changed(first["spreads"], other["spreads"])}
+        same = {path: one for path, one in first["records"].items() if path not in told_anyway}
+        kept = {_plain(path): _changed(one, other["records"][path]) for path, one in same.items()}
+        days = {} if told_anyway else {"spread of the days": _changed(first["spreads"], other["spreads"])}
         told = [f"{what} ({_some(keys)})" for what, keys in (parts | kept | days).items() if keys]
         if told:
             yield f"In A and {letter} these have not the same figures: {', '.join(told)}."
@@ -369,11 +391,10 @@ def html_of(found):
 
 
 def _inputs_html(found):
-    names = side_by_side.differing(found.reports)
-    if not names:
+    fields = _differing(found)
+    if not fields:
         return "All inputs are the same."
     letters = "".join(f'<th scope="col">{letter}</th>' for letter in LETTERS[: len(found.designs)])
-    fields = [found.sizing.field(name) for name in names]
     texts = ([page.together(_read(f, one, found.system)) for one in found.designs] for f in fields)
     rows = [page.line_of(f.label, *cells) for f, cells in zip(fields, texts)]
     return f'<table><tr><th scope="col">Inputs that differ</th>{letters}</tr>{"".join(rows)}</table>'
@@ -381,6 +402,8 @@ def _inputs_html(found):
 
 def _read(field, one, system):
     """An input's value as people read it."""
+    if isinstance(field, Supply):
+        return _supplied(one, field)
     value = one.report.values[field.name]
     if isinstance(field, Pick):
         return one.tables(field.table).labels.get(value, value)
@@ -389,9 +412,7 @@ def _read(field, one, system):
 
 def pictured(found):
     """What the picture shows, in words: which design is drawn how, and which works."""
-    names = side_by_side.differing(found.reports)
-    fields = [found.sizing.field(name) for name in names]
-    told = []
+    fields, told = _differing(found), []
     for place, (letter, one) in enumerate(zip(LETTERS, found.designs)):
         how = ("thin and grey", "in colour")[place] if len(found.designs) == 2 else ""
         differs = ", ".join(f"{f.label[0].lower()}{f.label[1:]} {_read(f, one, found.system)}" for f in fields)
@@ -417,7 +438,7 @@ def data_of(found):
     return {
         "sizing": found.sizing.NAME,
         "designs": designs,
-        "differ": list(side_by_side.differing(found.reports)),
+        "differ": [one.name for one in _differing(found)],
         "marks": {row.finding.name: {"good": words(row.good), "bad": words(row.bad)} for row in rows},
         "said": side_by_side.sentence(found.reports),
         "notes": [*_figures(found), *found.notes],

@@ -1,6 +1,6 @@
 """What a call in a notebook gives, read: which sizing, with which kit, inputs and units; a slip is one sentence.
 
-Contents: Called, called, read, several, listed_values, units.
+Contents: Called, called, read, several, listed_values, not_supply, units.
 """
 
 import os
@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from mechbench.catalog import NAMES, sizing_of
 from mechbench.desk.arguments import BadQuestion, value_of, values_of
 from mechbench.desk.tokens import plain
-from mechbench.engine.inputs import Tables
+from mechbench.desk.spoken import beside, way
+from mechbench.engine.inputs import Supply, Tables
 from mechbench.wording import quoted, shortened
 
 SYSTEMS = ("metric", "us")
@@ -74,10 +75,19 @@ def several(value):
 
 def listed_values(field, given, tables):
     """The values of a list for one input, read."""
-    values = tuple(value_of(field, value, tables) for value in given)
+    # Only one battery can be in the tables: of several each design has its own.
+    one = field.read_apart if isinstance(field, Supply) else lambda value, tables: value_of(field, value, tables)
+    values = tuple(one(value, tables) for value in given)
     if not values:
         raise BadQuestion(f"{field.name} has no values to try; name one or more in the list.")
     return values
+
+
+def not_supply(sizing, found, kind):
+    """The input that is to be looked for; another battery or fuse is refused, with the way to compare a few."""
+    if not isinstance(found, Supply):
+        return found
+    raise BadQuestion(f"{found.name} is taken one at a time by {way(kind)}; {beside(sizing, found.name)} compares two.")
 
 
 def _one_at_a_time(sizing, name, value):

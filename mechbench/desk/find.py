@@ -18,10 +18,10 @@ from mechbench.catalog import search
 from mechbench.desk import page_table, text_table, working
 from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines
 from mechbench.desk.arguments import BadQuestion, input_named, value_of, words_apart
-from mechbench.desk.called import called, listed_values
+from mechbench.desk.called import called, listed_values, not_supply
 from mechbench.desk.record import number
 from mechbench.desk.rich_text import Page
-from mechbench.desk.rows import Rows
+from mechbench.desk.rows import Rows, filled_in
 from mechbench.desk.sized import sized_of
 from mechbench.desk.spoken import again, way
 from mechbench.engine import report_text
@@ -109,7 +109,7 @@ class Found(Rows):
         return data_of(self)
 
     def __repr__(self):
-        return text_of(self)
+        return "\n".join([text_of(self), *text_table.below(filled_in(self))])
 
     def _repr_html_(self):
         return html_of(self)
@@ -150,7 +150,7 @@ def _words(sizing, parts, more):
 
 def _add_list(sizing, name, given, vary, tables):
     """Try the values of a list, for one input."""
-    field_ = input_named(sizing, name).at(tables)
+    field_ = not_supply(sizing, input_named(sizing, name).at(tables), "find")
     if field_.name in vary:
         raise BadQuestion(f"{field_.name} is given twice in {way('find')}; give it once.")
     vary[field_.name] = listed_values(field_, given, tables)
@@ -272,12 +272,12 @@ def _vary(sizing, text, tables):
     for word in words_apart(sizing, text, tables):
         name, given, part = word.partition("=")
         if given or not vary:
-            last = input_named(sizing, name)
+            last = _looked_for(sizing, name)
         elif _is_part(vary, last, word, tables):
             vary[last.name].append(value_of(last, word, tables))
             continue
         else:
-            last = input_named(sizing, name)
+            last = _looked_for(sizing, name)
         if given and not isinstance(last, Pick):
             runs = again(sizing, "sweep", f"{last.name}=LOW..HIGH")
             raise BadQuestion(
@@ -293,6 +293,10 @@ def _vary(sizing, text, tables):
             f" {', '.join(f.name for f in sizing.FIELDS if isinstance(f, Pick)) or sizing.FIELDS[0].name}."
         )
     return vary
+
+
+def _looked_for(sizing, name):
+    return not_supply(sizing, input_named(sizing, name), "find")
 
 
 def _is_part(vary, last, word, tables):
@@ -384,6 +388,7 @@ def html_of(found):
         shown.append(page_table.table([head, *body]))
     if not found.best and found.miss:
         shown += map(escape, _why(found))
+    shown += map(escape, filled_in(found))
     return "".join(f"<div>{one}</div>" for one in shown)
 
 

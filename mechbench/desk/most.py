@@ -14,7 +14,7 @@ from mechbench import quantity
 from mechbench.desk import edge, find, page_table, spoken, text_table
 from mechbench.desk.answer import FAILS, FITS, inputs_lines, instead_lines
 from mechbench.desk.arguments import BadQuestion, as_typed, finding_named, input_named
-from mechbench.desk.called import called
+from mechbench.desk.called import called, not_supply
 from mechbench.desk.record import Design
 from mechbench.desk.rich_text import Page
 from mechbench.engine import report_text
@@ -141,7 +141,7 @@ def _wanted(sizing, way, typed):
     if low == find.MASS and way == LEAST:
         return find.MASS
     try:
-        return input_named(sizing, typed)
+        found = input_named(sizing, typed)
     except BadQuestion as wrong:
         if low == find.MASS:
             return find.MASS
@@ -149,6 +149,7 @@ def _wanted(sizing, way, typed):
             return _meant(sizing, finding_named(sizing, typed))
         except BadQuestion:
             raise wrong from None
+    return not_supply(sizing, found, way)
 
 
 def _meant(sizing, one):
@@ -297,6 +298,7 @@ def html_of(turned):
     shown += map(escape, _said(turned))
     if turned.edge.found:
         shown.append(page_table.table(edge.rows_around(turned.edge, turned.system)))
+    shown += map(escape, turned.tables.said)
     return "".join(f"<div>{one}</div>" for one in shown)
 
 

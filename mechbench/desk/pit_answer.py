@@ -105,14 +105,14 @@ def _taken(question, values, kit):
             raise refused
         for name, field in fits:
             sizing = sizing_of(name)
-            taken[name][field.name] = value_of(field, value, Tables(sizing, kit)) if isinstance(value, str) else value
+            taken[name][field.name] = value_of(field, value, Tables(sizing, kit))
     return taken
 
 
 def _part(line, sizing, given, names, system, tables):
     own = {input_named(sizing, name).name: text for name, text in line.given.items()}
-    values = {name: value_of(sizing.field(name), text, tables) for name, text in own.items()} | given
-    told = own | {name: as_typed(sizing.field(name), value, system) for name, value in given.items()}
+    values = {name: value_of(input_named(sizing, name), text, tables) for name, text in own.items()} | given
+    told = own | {name: as_typed(input_named(sizing, name), value, system) for name, value in given.items()}
     typed = " ".join([sizing.NAME, *(f"{name}={text}" for name, text in told.items())])
     found = None
     if line.has("--find"):

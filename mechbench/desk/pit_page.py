@@ -15,6 +15,7 @@ from mechbench.desk import current_chart, pit_answer
 from mechbench.desk.arguments import as_typed, input_named, read_line
 from mechbench.desk.pit_questions import Question
 from mechbench.desk.record import Design
+from mechbench.desk.sized import sized_of
 from mechbench.drawing.palette import LOOKS
 
 
@@ -56,7 +57,8 @@ class PitPage:
     def __init__(self, question: Question, kit=None, system=None, values=None):
         found = pit_answer.look(question, values, system or Bench._chosen["system"], kit)
         self.question, self._found, first = question, found, found.parts[0]
-        self.bench = _Following(first.sizing, first.design.report.values, question.show, kit=kit, system=system)
+        shown = sized_of(first.design.report, first.design.tables, found.system, {}).values
+        self.bench = _Following(first.sizing, shown, question.show, kit=kit, system=system)
         self._told, self._chart, self._rest = w.HTML(), w.HTML(), w.HTML()
         self.view = w.VBox([self._told, self._chart, self._rest, self.bench.view])
         self.bench.then = self._tell

@@ -1,6 +1,6 @@
 """Several answers of one sizing, used as numbers: column by column, and row by row, each as mb.size gives it.
 
-Contents: Columned, Rows, Columns.
+Contents: Columned, Rows, Columns, filled_in.
 """
 
 from functools import cached_property
@@ -90,3 +90,10 @@ class Columns:
 
     def _ipython_key_completions_(self):
         return self.keys()
+
+
+def filled_in(answers):
+    """What was taken from which part of the kit for parts, battery and fuse that were given by figures, in sentences;
+    answers: has `tables`.
+    """
+    return getattr(answers.tables, "said", [])

@@ -6,9 +6,10 @@ Contents: size, sized_of, Sized, NoSuchFinding, not_found, PUBLIC_NAMES.
 from dataclasses import replace
 
 from mechbench import quantity
-from mechbench.desk import answer, page_table, record, text_table
+from mechbench.desk import answer, page_table, record
 from mechbench.desk.called import called, read
 from mechbench.engine import assumed_text, report_text
+from mechbench.engine.inputs import supplies
 from mechbench.engine.owned import given_by_figures
 from mechbench.engine.spec import Pick, in_game
 from mechbench.wording import nearest, quoted, shortened
@@ -114,7 +115,9 @@ class Sized:
         self.report, self.tables, self.sizing = design.report, design.tables, design.sizing
         first = {f.name: given[f.name] for f in self.sizing.FIELDS if f.name in given}
         self.given = {**first, **given}  # after the inputs battery and fuse
-        self.values = dict(self.report.values)
+        own = given_by_figures(self.report.values, self.tables)
+        self._supplied = {one: own[one.name] for one in supplies(self.sizing) if one.name in own}
+        self.values = {**self.report.values, **{one.name: given.typed for one, given in self._supplied.items()}}
         self.good, self.bad = (_Findings(self.sizing, day) for day in (self.report.good, self.report.bad))
         self.works, self.works_on_bad_day = self.report.works, self.report.works_on_bad_day
         self.days_in_100 = self.report.days_in_100
@@ -155,8 +158,10 @@ class Sized:
         return self.good.items()
 
     def to_dict(self):
-        """All of it as plain data, as a design record holds it."""
-        return record.data_of(self._design)
+        """All of it as plain data, as a design record holds it; another battery or fuse stands with the inputs."""
+        data = record.data_of(self._design)
+        told = {one.name: {"label": one.label, "given": own.typed} for one, own in self._supplied.items()}
+        return {**data, "inputs": data["inputs"] | told} if told else data
 
     def changed(self, **inputs):
         """Size it anew with some inputs changed: r.changed(payload="0.6 kg"). None: as usual again."""
@@ -176,15 +181,13 @@ class Sized:
         return f"{self.sizing.NAME}: {shortened(found, LONGEST)}\n{shortened(self.verdict, LONGEST)}".rstrip()
 
     def __str__(self):
-        filled_in = [line for one in self.tables.said for line in text_table.wrapped(one)]
-        return "\n".join([answer.text_of(self._design, self.given), *[""] * bool(filled_in), *filled_in])
+        return answer.text_of(self._design, self.given)
 
     def _repr_html_(self):
         design = self._design
         said = (*design.said, design.instead, *answer.sentences(design))
         shown = [page_table.sentence("", self.sizing.TITLE), *map(page_table.sentence, said), *self._inputs_told()]
-        below = map(page_table.sentence, (self._assumed_told(), *self.tables.said))
-        return "".join([*shown, self._findings_told(), *below])
+        return "".join([*shown, self._findings_told(), page_table.sentence(self._assumed_told())])
 
     def _inputs_told(self):
         """What was given, then the inputs that are as usual."""

@@ -1,12 +1,15 @@
 """What to type, in the words of whoever asked: a call in a notebook, or a line after `size`.
 
-Contents: at_command, way, option, again.
+Contents: at_command, way, option, again, beside.
 
 A sentence that refuses something says the way out. The same sentence serves both: these words are the ones that differ.
 """
 
+import re
 from contextlib import contextmanager
 from contextvars import ContextVar
+
+from mechbench.kits import by_figures
 
 _at_command = ContextVar("at_command", default=False)
 
@@ -34,3 +37,12 @@ def option(name):
 def again(sizing, kind, given):
     """How to ask a kind of answer of a sizing: --find motor,gearbox, or mb.find("arm", "motor,gearbox")."""
     return f"--{kind} {given}" if _at_command.get() else f'mb.{kind}("{sizing.NAME}", "{given}")'
+
+
+def beside(sizing, name):
+    """How to put two batteries or fuses side by side."""
+    first = by_figures.RECORDS[name].example
+    other = re.sub(r"[0-9.]+", lambda number: f"{2 * float(number[0]):g}", first)
+    if _at_command.get():
+        return f"--against {name}={first},{other}"
+    return f'mb.against("{sizing.NAME}", {name}=["{first}", "{other}"])'
