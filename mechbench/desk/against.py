@@ -96,7 +96,7 @@ def against(name, *more, kit=None, system=None, **values):
     name : of the sizing; values : inputs, text with units or SI; a list or tuple has a value for each design
     Records instead: mb.against("a.html", "b.html"); a record beside inputs: mb.against("arm", "a.html", payload=0.5).
     """
-    system = units(system)
+    system = units(system or values.pop("units", None))
     files = [str(one) for one in (name, *more) if is_file(one)]
     named = [one for one in (name, *more) if not is_file(one)]
     if len(named) > 1:
@@ -244,7 +244,9 @@ def _inputs(found):
     """The inputs that differ, as they can be typed again; then those that were given and are the same."""
     fields = _differing(found)
     typed = lambda one, design: (
-        _supplied(design, one) if isinstance(one, Supply) else as_typed(one, design.report.values[one.name], found.system)
+        _supplied(design, one)
+        if isinstance(one, Supply)
+        else as_typed(one, design.report.values[one.name], found.system)
     )
     if not fields:
         return ["  All inputs are the same."]

@@ -19,9 +19,9 @@ OF_INPUTS = ("input", "range", "usual", "what it is")
 OF_FINDINGS = ("finding", "unit", "asked", "what it is")
 
 
-def inputs(name="", system=None):
+def inputs(name="", system=None, units=None):
     """What mb.size and its like can be given, and what they find: mb.inputs("arm"). system : "metric" or "us"."""
-    asked = called(name, system=system)
+    asked = called(name, system=system or units)
     return explained(judge_with(asked.sizing, {}, asked.tables), asked.system)
 
 

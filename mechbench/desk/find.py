@@ -118,7 +118,7 @@ class Found(Rows):
         return Page(html_of(self), repr(self))._repr_mimebundle_(include, exclude)
 
 
-def find(name="", parts="", kit=None, system=None, **values):
+def find(name="", parts="", *stray, kit=None, system=None, **values):
     """Turn a sizing round: mb.find("arm", "motor,gearbox", payload="0.5 kg") tries every motor with every gearbox.
 
     name : of the sizing; parts : inputs to look for, "motor,gearbox", or some parts of one only, "gearbox,motor=slim"
@@ -128,7 +128,7 @@ def find(name="", parts="", kit=None, system=None, **values):
     What it gives is gone through row by row, the best first, each as mb.size gives it; found["time"] is a column, and
     found.fitting lists all that fit. Where nothing fits it is empty, and found.nearest_miss comes nearest.
     """
-    asked = called(name, kit, system, values, lists=True, ranges=True)
+    asked = called(name, kit, system, values, lists=True, ranges=True, stray=stray, kind="find")
     text = _words(asked.sizing, parts, asked.more)
     vary = _vary(asked.sizing, text, asked.tables) if text or not asked.more else {}
     for given, value in asked.more.items():

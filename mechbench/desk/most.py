@@ -88,28 +88,28 @@ class Turned:
         return Page(html_of(self), text_of(self))._repr_mimebundle_(include, exclude)
 
 
-def most(name="", of="", kit=None, system=None, **values):
+def most(name="", of="", *stray, kit=None, system=None, **values):
     """The most of something with which a sizing still works: mb.most("arm", "payload", length="0.4 m").
 
     name : of the sizing; of : an input, a finding or "mass"; values : the other inputs, as mb.size takes them
 
     What it gives has the number as .value, in SI units, the .report with it, and .limited_by, what fails beyond.
     """
-    return _called(MOST, name, of, kit, system, values)
+    return _called(MOST, name, of, stray, kit, system, values)
 
 
-def least(name="", of="", kit=None, system=None, **values):
+def least(name="", of="", *stray, kit=None, system=None, **values):
     """The least of something with which a sizing still works: mb.least("lift", "count").
 
     name : of the sizing; of : an input, a finding or "mass"; values : the other inputs, as mb.size takes them
 
     What it gives has the number as .value, in SI units, the .report with it, and .limited_by, what fails beyond.
     """
-    return _called(LEAST, name, of, kit, system, values)
+    return _called(LEAST, name, of, stray, kit, system, values)
 
 
-def _called(way, name, of, kit, system, values):
-    asked = called(name, kit, system, values)
+def _called(way, name, of, stray, kit, system, values):
+    asked = called(name, kit, system, values, stray=stray, kind=way)
     if not of:
         such = spoken.again(asked.sizing, way, asked.sizing.FIELDS[0].name)
         raise BadQuestion(f"{spoken.way(way)} needs an input or a finding, such as {such}.")

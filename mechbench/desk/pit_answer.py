@@ -12,6 +12,7 @@ from mechbench.catalog import sizing_of
 from mechbench.desk import answer, asked_first, current_bars, find, record, text_table
 from mechbench.desk.arguments import TYPED, BadQuestion, as_typed, input_named, read_line, value_of
 from mechbench.desk.pit_questions import EVERY, QUESTIONS, Question, number_of, question_meant
+from mechbench.desk.spoken import all_questions
 from mechbench.engine import power_off, report_text
 from mechbench.engine.inputs import Tables
 from mechbench.wording import quoted
@@ -58,8 +59,8 @@ def meant(words):
     if question is None:
         text = words if isinstance(words, str) else " ".join(words)
         raise BadQuestion(
-            f"{quoted(text)} means no single question of the pit; {TYPED} --ask list shows all {len(EVERY)}, with"
-            " their numbers."
+            f"{quoted(text)} means no single question of the pit; {all_questions()} shows all {len(EVERY)}, with their"
+            " numbers."
         )
     return question
 

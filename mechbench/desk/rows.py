@@ -7,7 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
-from mechbench.desk.sized import NoSuchFinding, not_found
+from mechbench.desk.sized import NoSuchFinding, by_dot, not_found
 
 
 class Columned:
@@ -27,6 +27,9 @@ class Columned:
         if any(name == f.name for f in self.sizing.FIELDS):
             return np.array([report.values[name] for report in self.judged()])
         raise NoSuchFinding(not_found(self.sizing, name))
+
+    def __getattr__(self, name):
+        return by_dot(self, name)
 
     @property
     def good(self):
@@ -80,6 +83,9 @@ class Columns:
         if not self.sizing.has(name):
             raise NoSuchFinding(not_found(self.sizing, name))
         return np.array([day[name] for day in self._days], dtype=float)
+
+    def __getattr__(self, name):
+        return by_dot(self, name)
 
     def __iter__(self):
         return iter(self.keys())

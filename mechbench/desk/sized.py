@@ -1,9 +1,10 @@
 """One sizing with its answer, for notebooks: used as numbers, shown as a page, written as a record.
 
-Contents: size, sized_of, Sized, NoSuchFinding, not_found, PUBLIC_NAMES.
+Contents: size, sized_of, Sized, NoSuchFinding, by_dot, not_found, PUBLIC_NAMES.
 """
 
 from dataclasses import replace
+from pathlib import Path
 
 from mechbench import quantity
 from mechbench.desk import answer, page_table, record
@@ -17,6 +18,19 @@ from mechbench.wording import nearest, quoted, shortened
 LONGEST = 110  # letters of a line of the short text
 IN_SHORT = 3  # findings that it tells
 NOT_MET = "✘"
+# What people call it -> what it is called here.
+LEADS = {
+    "bad_day": "bad",
+    "good_day": "good",
+    "inputs": "values",
+    "findings": "good",
+    "works_bad": "works_on_bad_day",
+    "bad_works": "works_on_bad_day",
+    "days": "days_in_100",
+    "save": "record",
+    "change": "changed",
+}
+MOST = {"max": "most", "min": "least"}
 PUBLIC_NAMES = (
     "bad",
     "changed",
@@ -37,7 +51,7 @@ PUBLIC_NAMES = (
 )
 
 
-def size(name="", kit=None, system=None, **inputs):
+def size(name="", *stray, kit=None, system=None, **inputs):
     """Size a mechanism: mb.size("arm", payload="0.5 kg") gives its findings, on a good and on a bad day.
 
     name : "arm", "lift", "winch" ...; mb.inputs("arm") lists its inputs and findings, with units and ranges
@@ -49,7 +63,7 @@ def size(name="", kit=None, system=None, **inputs):
     r.record("arm.html") writes the design record, r.to_dict() is plain data, print(r) tells all. Related: mb.find
     (which parts do it), mb.sweep (one input through a range), mb.bench (with sliders).
     """
-    asked = called(name, kit, system, inputs)
+    asked = called(name, kit, system, inputs, stray=stray)
     return _sized(asked.sizing, asked.values, asked.tables, asked.system, asked.said)
 
 
@@ -78,6 +92,12 @@ class _Findings(dict):
 
     def __missing__(self, name):
         raise NoSuchFinding(not_found(self._sizing, name))
+
+    def __getattr__(self, name):
+        return by_dot(self, name)
+
+    def __dir__(self):
+        return sorted([*self, "items", "keys"])
 
     def __reduce__(self):
         return _Findings, (self._sizing, dict(self))
@@ -127,12 +147,7 @@ class Sized:
         return self.good[name]
 
     def __getattr__(self, name):
-        if name.startswith("_"):  # asked by Python and by notebooks, to see what it can
-            raise AttributeError(name)
-        try:
-            return self.good[name]
-        except NoSuchFinding as unknown:
-            raise AttributeError(str(unknown)) from None
+        return by_dot(self, name)
 
     def __iter__(self):
         return iter(self.good)
@@ -172,6 +187,11 @@ class Sized:
 
     def record(self, path, measured=None):
         """Write the design record, one page: r.record("arm.html"); measured : findings, {"time": "0.9 s"}."""
+        folder = Path(path).parent
+        if not folder.is_dir():
+            raise ValueError(
+                f"There is no folder {quoted(str(folder))} for the record; make it first, or leave it out."
+            )
         told = record.measured_values(self.sizing, measured or {})
         return record.Written(record.write(replace(self._design, measured=told), path))
 
@@ -220,9 +240,25 @@ class Sized:
         return f"Assumed: {'; '.join(told)}." if told else ""
 
 
+def by_dot(answer, name):
+    """What an answer has by a name in brackets, asked by a dot."""
+    if name.startswith("_"):  # asked by Python and by notebooks, to see what it can
+        raise AttributeError(name)
+    try:
+        return answer[name]
+    except NoSuchFinding as unknown:
+        raise AttributeError(str(unknown)) from None
+
+
 def not_found(sizing, name):
     """Why a name is no finding, and where to look instead."""
     shown = quoted(name)
     if any(name == f.name for f in sizing.FIELDS):
         return f"{shown} is an input of {sizing.NAME}: .values[{shown}] has it."
+    if name in LEADS:
+        return f"Here it is called .{LEADS[name]}."
+    way, _, what = name.partition("_")
+    if way in ("max", "min") and what:
+        what = what if any(what == f.name for f in (*sizing.FIELDS, *sizing.FINDINGS)) else sizing.FIELDS[0].name
+        return f'One answer has no {shown}; mb.{MOST[way]}("{sizing.NAME}", "{what}") looks for it.'
     return f"{shown} is not a finding of {sizing.NAME}; {nearest(name, [f.name for f in sizing.FINDINGS])}"

@@ -1,6 +1,6 @@
 """What to type, in the words of whoever asked: a call in a notebook, or a line after `size`.
 
-Contents: at_command, way, option, again, beside.
+Contents: at_command, way, option, again, beside, all_questions, all_of_it, pit_again.
 
 A sentence that refuses something says the way out. The same sentence serves both: these words are the ones that differ.
 """
@@ -9,6 +9,7 @@ import re
 from contextlib import contextmanager
 from contextvars import ContextVar
 
+from mechbench.command_line import typed
 from mechbench.kits import by_figures
 
 _at_command = ContextVar("at_command", default=False)
@@ -46,3 +47,27 @@ def beside(sizing, name):
     if _at_command.get():
         return f"--against {name}={first},{other}"
     return f'mb.against("{sizing.NAME}", {name}=["{first}", "{other}"])'
+
+
+def all_questions():
+    """How to see all questions of the pit."""
+    return f"{typed()} size --ask list" if _at_command.get() else "mb.pit_questions()"
+
+
+def all_of_it(line):
+    """A line after `size`, as it is asked here: "arm payload=0.3kg" in full, or as a call."""
+    if _at_command.get():
+        return f"{typed()} size {line}"
+    name, *words = line.split()
+    looked = [option.partition(" ")[2] for option in re.findall(r"--(?:find|sweep) \S+", line)]
+    kind = "find" if " --find " in line else "sweep" if " --sweep " in line else "size"
+    given = [word.split("=", 1) for word in words if "=" in word and word not in looked and word[0] != "-"]
+    told = [f'"{name}"', *(f'"{one}"' for one in looked), *(f'{one}="{value}"' for one, value in given)]
+    return f"mb.{kind}({', '.join(told)})"
+
+
+def pit_again(number, name, value):
+    """A question of the pit, by its number, with an input of one's own."""
+    if _at_command.get():
+        return f"{typed()} size --ask {number} {name}={value}"
+    return f'mb.pit({number}, {name}="{value}")'

@@ -96,7 +96,7 @@ class Sweep(Rows, Pictured):
         )
 
 
-def sweep(name="", swept="", steps="", kit=None, system=None, **values):
+def sweep(name="", swept="", steps="", *stray, kit=None, system=None, **values):
     """Run one input through a range: mb.sweep("arm", payload="0.2..0.8 kg"); or some values, motor=["slim", "stout"].
 
     name : of the sizing; swept : the same as a text, "payload=0.2..0.8 kg"; "motor" for every part, "length" for its
@@ -108,7 +108,7 @@ def sweep(name="", swept="", steps="", kit=None, system=None, **values):
     What it gives is gone through row by row, each as mb.size gives it, without values that can't be judged;
     s["payload"] and s["time"] are columns, on a good day and in SI units, s.bad["time"] those of a bad day.
     """
-    asked = called(name, kit, system, values, lists=True, ranges=True)
+    asked = called(name, kit, system, values, lists=True, ranges=True, stray=stray, kind="sweep")
     several = list(dict.fromkeys([swept] if swept else []) | asked.more)
     if len(several) != 1:
         raise BadQuestion(_not_one(asked.sizing, several, asked.tables))

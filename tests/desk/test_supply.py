@@ -77,7 +77,9 @@ def test_what_takes_one_battery_leads_to_what_takes_several(call, line):
     assert 'mb.against("arm", battery=["2.8Ah", "5.6Ah"])' in said and "\n" not in said
     mb.against("arm", battery=["2.8Ah", "5.6Ah"])
     at_command = ask(line)
-    assert at_command.code == 2 and is_one_sentence(at_command.err) and "--against battery=2.8Ah,5.6Ah" in at_command.err
+    assert (
+        at_command.code == 2 and is_one_sentence(at_command.err) and "--against battery=2.8Ah,5.6Ah" in at_command.err
+    )
     assert ask("arm --against battery=2.8Ah,5.6Ah").code == 0
 
 
