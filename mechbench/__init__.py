@@ -80,18 +80,23 @@ PUBLIC = {
     "hand_in": "mechbench.course.handin:hand_in",
 }
 
-# Names that notebooks of an older edition call -> what to type instead.
+# Names that notebooks of an older edition call, or that people try -> what to type instead.
 FORMERLY = {
     "judge": 'mb.judge is now mb.size, with inputs by name: mb.size("arm", payload="0.5 kg"); those of a'
     ' dictionary go in as mb.size("arm", **values).',
     "search": 'mb.search is now mb.find, with inputs by name: mb.find("arm", "motor,gearbox", payload="0.5 kg");'
     ' those of a dictionary go in as mb.find("arm", "motor,gearbox", **values).',
+    "compare": 'Designs are put side by side by mb.against("arm", payload=["0.3 kg", "0.5 kg"]).',
+    "calculate": 'A mechanism is sized by mb.size("arm", payload="0.5 kg").',
+    "units": 'Units are chosen in a call: mb.size("arm", system="us").',
 }
+MOST = {"max": "most", "min": "least", "maximum": "most", "minimum": "least"}
 
 
 def __getattr__(name):
     import importlib
 
+    _speak_plainly()
     if name not in PUBLIC:
         raise AttributeError(_unknown(name))
     module, _, attribute = PUBLIC[name].partition(":")
@@ -100,6 +105,15 @@ def __getattr__(name):
         value = getattr(value, attribute)
     globals()[name] = value
     return value
+
+
+def _speak_plainly():
+    """In a notebook a slip is one sentence, whatever is called first."""
+    import importlib
+    import sys
+
+    if "IPython" in sys.modules:
+        importlib.import_module("mechbench.course.plain_errors").speak_plainly()
 
 
 def __dir__():
@@ -111,6 +125,9 @@ def _unknown(name):
 
     if name in FORMERLY:
         return FORMERLY[name]
+    way, _, what = name.partition("_")
+    if way in MOST:
+        return 'What still works is found by mb.%s("arm", "%s").' % (MOST[way], what or "payload")
     near = closest(name, PUBLIC)
     way_out = "did you mean mechbench.%s?" % near if near else "dir(mechbench) lists what there is."
     return "mechbench has no %r; %s" % (name, way_out)

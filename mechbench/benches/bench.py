@@ -12,6 +12,7 @@ call_later) made no difference, so there is none.
 import os
 import threading
 from base64 import b64encode
+from collections.abc import Mapping
 from functools import wraps
 from html import escape
 
@@ -40,20 +41,23 @@ PIN_HELP = "Keep this design as A, faint in the picture, and compare with it wha
 FIND_HELP = "Tries all parts of the lists that you see, and offers the three best"
 
 
-def bench(name_or_class, values=None, show=None, fixed=None, kit=None, picture=None):
-    """Open a sizing on the screen, as the last line of a notebook's cell.
+def bench(name_or_class, values=None, show=None, fixed=None, kit=None, picture=None, system=None, **inputs):
+    """Open a sizing on the screen, as the last line of a notebook's cell: mb.bench("arm", payload="0.5 kg").
 
-    name_or_class: "motor", "train" ... or a subclass of Sizing. values: inputs to start from (text with unit, SI
-    numbers, names of parts). show: names of the inputs that are seen at first; the others wait behind "More". fixed:
-    inputs, with their values, that are not shown at all. What the kit's game lacks has no slider either. kit: another
-    kit than the one in force. picture: another subclass of Picture.
+    name_or_class: "motor", "train" ... or a subclass of Sizing. inputs: what to start from (text with unit, SI
+    numbers, names of parts); values: the same as a dictionary. show: names of the inputs that are seen at first; the
+    others wait behind "More". fixed: inputs, with their values, that are not shown at all. What the kit's game lacks
+    has no slider either. kit: another kit than the one in force. picture: another subclass of Picture. system: "metric"
+    or "us".
     """
     sizing = (
         name_or_class
         if isinstance(name_or_class, type) and issubclass(name_or_class, Sizing)
         else sizing_of(name_or_class)
     )
-    return Bench(sizing, values, show, fixed, kit, picture)
+    if values is not None and not isinstance(values, Mapping):
+        raise ValueError(f'Inputs are given by name: mb.bench("{sizing.NAME}", {sizing.FIELDS[0].name}=...).')
+    return Bench(sizing, {**(values or {}), **inputs}, show, fixed, kit, picture, system)
 
 
 # Notebooks may run what two clicks ask for in two threads. A picture in the making, and matplotlib's settings, bear
@@ -83,8 +87,10 @@ class Bench:
     _chosen = {"system": os.environ.get("MECHBENCH_UNITS") or "metric", "look": None}
 
     @_alone
-    def __init__(self, sizing, values=None, show=None, fixed=None, kit=None, picture=None):
+    def __init__(self, sizing, values=None, show=None, fixed=None, kit=None, picture=None, system=None):
         self.sizing = sizing
+        if system:
+            self._chosen = {**self._chosen, "system": _known(system)}  # of this bench alone
         self.system, self._look = self._chosen["system"], self._chosen["look"] or page_theme.look()
         self.tables = Tables(sizing, kit)
         self.kit = self.tables.kit
@@ -436,6 +442,13 @@ class Bench:
         self._screen = self._new_screen()
         self._show_everything()
         self._forget_searches()
+
+
+def _known(system):
+    """ "metric" or "us", in any case."""
+    low = str(system).lower()
+    quantity.in_system("mm", low)  # refuses what is neither
+    return low
 
 
 def _only(part, shown):

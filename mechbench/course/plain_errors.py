@@ -8,7 +8,7 @@ import re
 import traceback
 
 # Where our own look-up of a name says what was meant; a name that is missing elsewhere is a fault of ours.
-LOOK_UP = {"__getattr__", "__getitem__", "__missing__"}
+LOOK_UP = {"__getattr__", "__getitem__", "__missing__", "by_dot"}
 RUN_ABOVE = "Run the cells above first: in the menu, Run > Run All Above Selected Cell."
 
 

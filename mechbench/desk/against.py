@@ -19,7 +19,7 @@ from mechbench import quantity
 from mechbench.benches import page
 from mechbench.desk import reopen, text_table
 from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines
-from mechbench.desk.arguments import BadQuestion, as_typed, input_named, path_named, value_of
+from mechbench.desk.arguments import BadQuestion, as_typed, input_named, path_named
 from mechbench.desk.called import called, listed_values, units
 from mechbench.desk.record import data_of as record_of
 from mechbench.desk.record import design
@@ -27,18 +27,17 @@ from mechbench.desk.rich_text import Page
 from mechbench.desk.rows import Columned
 from mechbench.desk.spoken import way
 from mechbench.engine import report_text, side_by_side
-from mechbench.engine.inputs import complete
+from mechbench.engine.inputs import Supply, complete, supplies
 from mechbench.engine.owned import given_by_figures
 from mechbench.engine.side_by_side import LETTERS
-from mechbench.engine.spec import Pick
-from mechbench.kits.by_figures import RECORDS
+from mechbench.engine.spec import Field, Pick
 from mechbench.wording import quoted
 
 MOST = len(LETTERS)
 NARROWEST, INDENT, GAP = 20, 2, 2  # letters: of the labels' column at least, before a line, between columns
 ENDINGS = (".html", ".md")
 TODAY = "today's inputs"
-KITS = "kit's"
+KITS_OWN = "the kit's"
 SIGNS = "+ better than A, \u2212 worse, > more, < less, \u2260 other, = same"
 
 
@@ -96,7 +95,7 @@ def against(name, *more, kit=None, system=None, **values):
     name : of the sizing; values : inputs, text with units or SI; a list or tuple has a value for each design
     Records instead: mb.against("a.html", "b.html"); a record beside inputs: mb.against("arm", "a.html", payload=0.5).
     """
-    system = units(system)
+    system = units(system or values.pop("units", None))
     files = [str(one) for one in (name, *more) if is_file(one)]
     named = [one for one in (name, *more) if not is_file(one)]
     if len(named) > 1:
@@ -181,10 +180,10 @@ def _several(sizing, piece, tables):
     parts = [part.strip() for part in rest.split(";" if ";" in rest else ",") if part.strip()]
     if not equals or not parts:
         raise BadQuestion(f"{way('against')} {quoted(piece)} has no values; write {found.name}=ONE,OTHER.")
-    if not isinstance(found, Pick):
+    if isinstance(found, Field):
         unit = re.sub(r"^[\s0-9.,'+eE-]+", "", parts[-1])
         parts = [part + unit if re.fullmatch(r"[\s0-9.'+-]+", part) else part for part in parts]
-    return found, [value_of(found, part, tables) for part in parts]
+    return found, list(listed_values(found, parts, tables))
 
 
 def _lists(asked):
@@ -242,28 +241,36 @@ def _instead(found):
 
 def _inputs(found):
     """The inputs that differ, as they can be typed again; then those that were given and are the same."""
-    names = side_by_side.differing(found.reports)
-    typed = lambda name, report: as_typed(found.sizing.field(name), report.values[name], found.system)
-    differ = {name: [typed(name, report) for report in found.reports] for name in names} | _supplied(found)
-    if not differ:
+    fields = _differing(found)
+    typed = lambda one, design: (
+        _supplied(design, one)
+        if isinstance(one, Supply)
+        else as_typed(one, design.report.values[one.name], found.system)
+    )
+    if not fields:
         return ["  All inputs are the same."]
     rows = [("inputs that differ", *LETTERS[: len(found.designs)])]
-    lines = text_table.table([*rows, *((name, *texts) for name, texts in differ.items())], gap=GAP)
+    rows += [(one.name, *(typed(one, design) for design in found.designs)) for one in fields]
+    lines = text_table.table(rows, gap=GAP)
     if max(map(len, lines)) > text_table.WIDTH:
-        each = ([f"{name}={texts[place]}" for name, texts in differ.items()] for place in range(len(found.designs)))
+        each = ([f"{one.name}={typed(one, design)}" for one in fields] for design in found.designs)
         lines = [line for letter, given in zip(LETTERS, each) for line in text_table.together(letter, given)]
-    told = {f.name: typed(f.name, found.reports[0]) for f in found.sizing.FIELDS}
-    own = given_by_figures(found.reports[0].values, found.designs[0].tables)
-    told |= {name: one.typed for name, one in own.items()}
-    same = [f"{name}={told[name]}" for name in found.given if name in told and name not in differ]
+    others = (input_named(found.sizing, name) for name in found.given)
+    same = [f"{one.name}={typed(one, found.designs[0])}" for one in others if one not in fields]
     return lines + (text_table.together("the same in all", same) if same else [])
 
 
-def _supplied(found):
-    """Battery and fuse, where they are not the same in all: name -> a text for each design."""
-    own = [given_by_figures(one.report.values, one.tables) for one in found.designs]
-    texts = {name: [one[name].typed if name in one else KITS for one in own] for name in RECORDS}
-    return {name: several for name, several in texts.items() if len(set(several)) > 1}
+def _differing(found):
+    """The inputs that are not the same in all designs; battery and fuse, where they were given, after the others."""
+    names = side_by_side.differing(found.reports)
+    others = [one for one in supplies(found.sizing) if len({_supplied(each, one) for each in found.designs}) > 1]
+    return [*map(found.sizing.field, names), *others]
+
+
+def _supplied(one, supply):
+    """The figures of a design's battery or fuse, as they were given."""
+    own = given_by_figures(one.report.values, one.tables).get(supply.name)
+    return own.typed if own else KITS_OWN
 
 
 def _verdicts(found):
@@ -278,17 +285,17 @@ def _figures(found):
     """A sentence for each design whose parts and records bear the names of A's but have other figures, as a record of
     another kit may. What was given by figures is told among the inputs.
     """
-    supplied = _supplied(found)
     first, *others = [record_of(one) for one in found.designs]
+    told_anyway = {one.name for one in _differing(found) if isinstance(one, Supply)}
     for letter, other in zip(LETTERS[1:], others):
         parts = {
             f"{name} {one['part']}": _changed(one["numbers"], other["inputs"][name]["numbers"])
             for name, one in first["inputs"].items()
             if "part" in one and one["part"] == other["inputs"][name]["part"]
         }
-        kept = {_plain(path): _changed(one, other["records"][path]) for path, one in first["records"].items()}
-        kept = {name: keys for name, keys in kept.items() if name not in supplied}
-        days = {} if supplied else {"spread of the days": _changed(first["spreads"], other["spreads"])}
+        same = {path: one for path, one in first["records"].items() if path not in told_anyway}
+        kept = {_plain(path): _changed(one, other["records"][path]) for path, one in same.items()}
+        days = {} if told_anyway else {"spread of the days": _changed(first["spreads"], other["spreads"])}
         told = [f"{what} ({_some(keys)})" for what, keys in (parts | kept | days).items() if keys]
         if told:
             yield f"In A and {letter} these have not the same figures: {', '.join(told)}."
@@ -385,20 +392,19 @@ def html_of(found):
 
 
 def _inputs_html(found):
-    names = side_by_side.differing(found.reports)
-    supplied = _supplied(found)
-    if not (names or supplied):
+    fields = _differing(found)
+    if not fields:
         return "All inputs are the same."
     letters = "".join(f'<th scope="col">{letter}</th>' for letter in LETTERS[: len(found.designs)])
-    fields = [found.sizing.field(name) for name in names]
     texts = ([page.together(_read(f, one, found.system)) for one in found.designs] for f in fields)
     rows = [page.line_of(f.label, *cells) for f, cells in zip(fields, texts)]
-    rows += [page.line_of(name.capitalize(), *map(page.together, cells)) for name, cells in supplied.items()]
     return f'<table><tr><th scope="col">Inputs that differ</th>{letters}</tr>{"".join(rows)}</table>'
 
 
 def _read(field, one, system):
     """An input's value as people read it."""
+    if isinstance(field, Supply):
+        return _supplied(one, field)
     value = one.report.values[field.name]
     if isinstance(field, Pick):
         return one.tables(field.table).labels.get(value, value)
@@ -407,13 +413,10 @@ def _read(field, one, system):
 
 def pictured(found):
     """What the picture shows, in words: which design is drawn how, and which works."""
-    names = side_by_side.differing(found.reports)
-    fields = [found.sizing.field(name) for name in names]
-    told, supplied = [], _supplied(found)
+    fields, told = _differing(found), []
     for place, (letter, one) in enumerate(zip(LETTERS, found.designs)):
         how = ("thin and grey", "in colour")[place] if len(found.designs) == 2 else ""
-        differs = [f"{f.label[0].lower()}{f.label[1:]} {_read(f, one, found.system)}" for f in fields]
-        differs = ", ".join([*differs, *(f"{name} {texts[place]}" for name, texts in supplied.items())])
+        differs = ", ".join(f"{f.label[0].lower()}{f.label[1:]} {_read(f, one, found.system)}" for f in fields)
         own = f" ({', '.join(filter(None, (found.names[place] if found.names else '', differs)))})"
         told.append(f"{letter}{own * (len(own) > 3)}{f': {how}' if how else ''}")
     return f"{'. '.join(told)}. {side_by_side.which(found.reports)}".strip()
@@ -436,7 +439,7 @@ def data_of(found):
     return {
         "sizing": found.sizing.NAME,
         "designs": designs,
-        "differ": [*side_by_side.differing(found.reports), *_supplied(found)],
+        "differ": [one.name for one in _differing(found)],
         "marks": {row.finding.name: {"good": words(row.good), "bad": words(row.bad)} for row in rows},
         "said": side_by_side.sentence(found.reports),
         "notes": [*_figures(found), *found.notes],

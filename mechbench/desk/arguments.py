@@ -1,7 +1,7 @@
 """What may be typed after `size` or `correct`, read into a Line; inputs, findings and parts by what was typed for them.
 What can't be read is refused in one sentence.
 
-Contents: TYPED, OPTIONS, Line, BadQuestion, read_line, path_named, input_named, searched_input, inputs_meant,
+Contents: TYPED, OPTIONS, Line, BadQuestion, read_line, path_named, input_named, inputs_meant,
 inputs_of, finding_named, findings_meant, closest_of, close_word, nearest_of, seen_first, taken_as, part_named,
 words_apart, values_of, value_of, as_typed.
 
@@ -16,7 +16,6 @@ from pathlib import Path
 from mechbench import quantity
 from mechbench.command_line import typed
 from mechbench.desk.command_words import BadQuestion, Option, read_words
-from mechbench.desk.spoken import way
 from mechbench.desk.tokens import plain
 from mechbench.engine.inputs import Supply, supplies
 from mechbench.engine.spec import Field, Pick
@@ -119,17 +118,6 @@ def input_named(sizing, typed_name, said=None):
     beginning of it where only one has that.
     """
     return _one_of(sizing, typed_name, inputs_meant(sizing, typed_name), inputs_of(sizing), "an input", said)
-
-
-def searched_input(sizing, typed_name):
-    """The same of what is to be tried with other values; refused for battery and fuse, which have no range or table."""
-    found = input_named(sizing, typed_name)
-    if isinstance(found, Supply):
-        raise BadQuestion(
-            f"{found.name} has no range and no list of parts to go through; give one, or put several side by side with"
-            f" {way('against')}."
-        )
-    return found
 
 
 def finding_named(sizing, typed_name, said=None):

@@ -9,15 +9,19 @@ from mechbench.desk.called import called
 from mechbench.desk.overview import FEW, help_data
 from mechbench.desk.rich_text import Page
 from mechbench.engine import report_text
+from mechbench.engine.inputs import supplies
 from mechbench.engine.judge import judge_with
+from mechbench.engine.spec import Pick
+from mechbench.kits import by_figures
 
+PLAIN = "A number without a unit is in SI units: 0.4 is 0.4 m, not 0.4 mm. A text with a unit is safer: '400 mm'."
 OF_INPUTS = ("input", "range", "usual", "what it is")
 OF_FINDINGS = ("finding", "unit", "asked", "what it is")
 
 
-def inputs(name="", system=None):
+def inputs(name="", system=None, units=None):
     """What mb.size and its like can be given, and what they find: mb.inputs("arm"). system : "metric" or "us"."""
-    asked = called(name, system=system)
+    asked = called(name, system=system or units)
     return explained(judge_with(asked.sizing, {}, asked.tables), asked.system)
 
 
@@ -25,12 +29,13 @@ def explained(report, system="metric"):
     """The same of the sizing of a report, which has the bounds of its findings."""
     sizing = report.sizing
     data = help_data(sizing)
-    rows_in = [OF_INPUTS, *(_input(sizing, one, system) for one in data["inputs"])]
+    rows_in = [OF_INPUTS, *(_input(sizing, one, system) for one in data["inputs"]), *map(_supply, supplies(sizing))]
     rows_out = [OF_FINDINGS, *(_finding(report, f, system) for f in sizing.FINDINGS)]
     example = f'For example mb.size("{sizing.NAME}", {_example(sizing, data, system)}).'
-    lines = [sizing.TITLE, *text_table.wrapped(sizing.QUESTION), *text_table.wrapped(example)]
+    told = [sentence for sentence in (sizing.QUESTION, example, PLAIN, _own(sizing)) if sentence]
+    lines = [sizing.TITLE, *(line for sentence in told for line in text_table.wrapped(sentence))]
     lines += ["", *_as_text(rows_in, "usually "), "", *_as_text(rows_out)]
-    page = [page_table.sentence(sizing.QUESTION, f"{sizing.TITLE}."), page_table.sentence(example)]
+    page = [page_table.sentence(told[0], f"{sizing.TITLE}."), *map(page_table.sentence, told[1:])]
     return Page("".join([*page, page_table.table(rows_in), page_table.table(rows_out)]), "\n".join(lines))
 
 
@@ -49,6 +54,19 @@ def _input(sizing, one, system):
         return (one["name"], _listed(one["parts"]), str(one["usual"]), what)
     low, high, usual = (_shown(sizing, one, one[end], system) for end in ("low", "high", "usual"))
     return (one["name"], f"{low} to {high}", usual, what)
+
+
+def _supply(one):
+    return (one.name, "", "the kit's", f"{one.label}: {one.help}; {by_figures.figures_taken(one.name)}")
+
+
+def _own(sizing):
+    """How a part of one's own is given; empty where none of this sizing can be."""
+    picks = [f for f in sizing.FIELDS if isinstance(f, Pick) and by_figures.example_of(f.table)]
+    such = [(f.name, by_figures.example_of(f.table)) for f in picks]
+    such += [(one.name, by_figures.RECORDS[one.name].example) for one in supplies(sizing)]
+    told = ", ".join(f'{name}="{example}"' for name, example in such)
+    return f"Not the kit's, but your own, by its figures: {told}." if told else ""
 
 
 def _listed(parts):

@@ -17,11 +17,11 @@ from mechbench import quantity
 from mechbench.catalog import search
 from mechbench.desk import page_table, text_table, working
 from mechbench.desk.answer import FAILS, FITS, MISSES, instead_lines
-from mechbench.desk.arguments import BadQuestion, searched_input, value_of, words_apart
-from mechbench.desk.called import called, listed_values
+from mechbench.desk.arguments import BadQuestion, input_named, value_of, words_apart
+from mechbench.desk.called import called, listed_values, not_supply
 from mechbench.desk.record import number
 from mechbench.desk.rich_text import Page
-from mechbench.desk.rows import Rows
+from mechbench.desk.rows import Rows, filled_in
 from mechbench.desk.sized import sized_of
 from mechbench.desk.spoken import again, way
 from mechbench.engine import report_text
@@ -108,7 +108,7 @@ class Found(Rows):
         return data_of(self)
 
     def __repr__(self):
-        return text_of(self)
+        return "\n".join([text_of(self), *text_table.below(filled_in(self))])
 
     def _repr_html_(self):
         return html_of(self)
@@ -117,7 +117,7 @@ class Found(Rows):
         return Page(html_of(self), repr(self))._repr_mimebundle_(include, exclude)
 
 
-def find(name="", parts="", kit=None, system=None, **values):
+def find(name="", parts="", *stray, kit=None, system=None, **values):
     """Turn a sizing round: mb.find("arm", "motor,gearbox", payload="0.5 kg") tries every motor with every gearbox.
 
     name : of the sizing; parts : inputs to look for, "motor,gearbox", or some parts of one only, "gearbox,motor=slim"
@@ -127,7 +127,7 @@ def find(name="", parts="", kit=None, system=None, **values):
     What it gives is gone through row by row, the best first, each as mb.size gives it; found["time"] is a column, and
     found.fitting lists all that fit. Where nothing fits it is empty, and found.nearest_miss comes nearest.
     """
-    asked = called(name, kit, system, values, lists=True, ranges=True)
+    asked = called(name, kit, system, values, lists=True, ranges=True, stray=stray, kind="find")
     text = _words(asked.sizing, parts, asked.more)
     vary = _vary(asked.sizing, text, asked.tables) if text or not asked.more else {}
     for given, value in asked.more.items():
@@ -149,7 +149,7 @@ def _words(sizing, parts, more):
 
 def _add_list(sizing, name, given, vary, tables):
     """Try the values of a list, for one input."""
-    field_ = searched_input(sizing, name).at(tables)
+    field_ = not_supply(sizing, input_named(sizing, name).at(tables), "find")
     if field_.name in vary:
         raise BadQuestion(f"{field_.name} is given twice in {way('find')}; give it once.")
     vary[field_.name] = listed_values(field_, given, tables)
@@ -250,12 +250,12 @@ def _vary(sizing, text, tables):
     for word in words_apart(sizing, text, tables):
         name, given, part = word.partition("=")
         if given or not vary:
-            last = searched_input(sizing, name)
+            last = _looked_for(sizing, name)
         elif _is_part(vary, last, word, tables):
             vary[last.name].append(value_of(last, word, tables))
             continue
         else:
-            last = searched_input(sizing, name)
+            last = _looked_for(sizing, name)
         if given and not isinstance(last, Pick):
             runs = again(sizing, "sweep", f"{last.name}=LOW..HIGH")
             raise BadQuestion(
@@ -271,6 +271,10 @@ def _vary(sizing, text, tables):
             f" {', '.join(f.name for f in sizing.FIELDS if isinstance(f, Pick)) or sizing.FIELDS[0].name}."
         )
     return vary
+
+
+def _looked_for(sizing, name):
+    return not_supply(sizing, input_named(sizing, name), "find")
 
 
 def _is_part(vary, last, word, tables):
@@ -362,6 +366,7 @@ def html_of(found):
         shown.append(page_table.table([head, *body]))
     if not found.best and found.miss:
         shown += map(escape, _why(found))
+    shown += map(escape, filled_in(found))
     return "".join(f"<div>{one}</div>" for one in shown)
 
 

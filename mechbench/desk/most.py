@@ -13,8 +13,8 @@ from math import prod
 from mechbench import quantity
 from mechbench.desk import edge, find, page_table, spoken, text_table
 from mechbench.desk.answer import FAILS, FITS, inputs_lines, instead_lines
-from mechbench.desk.arguments import BadQuestion, as_typed, finding_named, searched_input
-from mechbench.desk.called import called
+from mechbench.desk.arguments import BadQuestion, as_typed, finding_named, input_named
+from mechbench.desk.called import called, not_supply
 from mechbench.desk.record import Design
 from mechbench.desk.rich_text import Page
 from mechbench.engine import report_text
@@ -88,28 +88,28 @@ class Turned:
         return Page(html_of(self), text_of(self))._repr_mimebundle_(include, exclude)
 
 
-def most(name="", of="", kit=None, system=None, **values):
+def most(name="", of="", *stray, kit=None, system=None, **values):
     """The most of something with which a sizing still works: mb.most("arm", "payload", length="0.4 m").
 
     name : of the sizing; of : an input, a finding or "mass"; values : the other inputs, as mb.size takes them
 
     What it gives has the number as .value, in SI units, the .report with it, and .limited_by, what fails beyond.
     """
-    return _called(MOST, name, of, kit, system, values)
+    return _called(MOST, name, of, stray, kit, system, values)
 
 
-def least(name="", of="", kit=None, system=None, **values):
+def least(name="", of="", *stray, kit=None, system=None, **values):
     """The least of something with which a sizing still works: mb.least("lift", "count").
 
     name : of the sizing; of : an input, a finding or "mass"; values : the other inputs, as mb.size takes them
 
     What it gives has the number as .value, in SI units, the .report with it, and .limited_by, what fails beyond.
     """
-    return _called(LEAST, name, of, kit, system, values)
+    return _called(LEAST, name, of, stray, kit, system, values)
 
 
-def _called(way, name, of, kit, system, values):
-    asked = called(name, kit, system, values)
+def _called(way, name, of, stray, kit, system, values):
+    asked = called(name, kit, system, values, stray=stray, kind=way)
     if not of:
         such = spoken.again(asked.sizing, way, asked.sizing.FIELDS[0].name)
         raise BadQuestion(f"{spoken.way(way)} needs an input or a finding, such as {such}.")
@@ -141,7 +141,7 @@ def _wanted(sizing, way, typed):
     if low == find.MASS and way == LEAST:
         return find.MASS
     try:
-        return searched_input(sizing, typed)
+        found = input_named(sizing, typed)
     except BadQuestion as wrong:
         if low == find.MASS:
             return find.MASS
@@ -149,6 +149,7 @@ def _wanted(sizing, way, typed):
             return _meant(sizing, finding_named(sizing, typed))
         except BadQuestion:
             raise wrong from None
+    return not_supply(sizing, found, way)
 
 
 def _meant(sizing, one):
@@ -298,6 +299,7 @@ def html_of(turned):
     shown += map(escape, _said(turned))
     if turned.edge.found:
         shown.append(page_table.table(edge.rows_around(turned.edge, turned.system)))
+    shown += map(escape, turned.tables.said)
     return "".join(f"<div>{one}</div>" for one in shown)
 
 

@@ -12,6 +12,7 @@ from mechbench.catalog import sizing_of
 from mechbench.desk import answer, asked_first, current_bars, find, record, text_table
 from mechbench.desk.arguments import TYPED, BadQuestion, as_typed, input_named, read_line, value_of
 from mechbench.desk.pit_questions import EVERY, QUESTIONS, Question, number_of, question_meant
+from mechbench.desk.spoken import all_questions
 from mechbench.engine import power_off, report_text
 from mechbench.engine.inputs import Tables
 from mechbench.wording import quoted
@@ -58,8 +59,8 @@ def meant(words):
     if question is None:
         text = words if isinstance(words, str) else " ".join(words)
         raise BadQuestion(
-            f"{quoted(text)} means no single question of the pit; {TYPED} --ask list shows all {len(EVERY)}, with"
-            " their numbers."
+            f"{quoted(text)} means no single question of the pit; {all_questions()} shows all {len(EVERY)}, with their"
+            " numbers."
         )
     return question
 
@@ -105,14 +106,14 @@ def _taken(question, values, kit):
             raise refused
         for name, field in fits:
             sizing = sizing_of(name)
-            taken[name][field.name] = value_of(field, value, Tables(sizing, kit)) if isinstance(value, str) else value
+            taken[name][field.name] = value_of(field, value, Tables(sizing, kit))
     return taken
 
 
 def _part(line, sizing, given, names, system, tables):
     own = {input_named(sizing, name).name: text for name, text in line.given.items()}
-    values = {name: value_of(sizing.field(name), text, tables) for name, text in own.items()} | given
-    told = own | {name: as_typed(sizing.field(name), value, system) for name, value in given.items()}
+    values = {name: value_of(input_named(sizing, name), text, tables) for name, text in own.items()} | given
+    told = own | {name: as_typed(input_named(sizing, name), value, system) for name, value in given.items()}
     typed = " ".join([sizing.NAME, *(f"{name}={text}" for name, text in told.items())])
     found = None
     if line.has("--find"):

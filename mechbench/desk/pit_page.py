@@ -11,31 +11,33 @@ from html import escape
 import ipywidgets as w
 
 from mechbench.benches.bench import Bench
+from mechbench.catalog import sizing_of
 from mechbench.desk import current_chart, pit_answer
 from mechbench.desk.arguments import as_typed, input_named, read_line
+from mechbench.desk.called import only_by_name
+from mechbench.desk.called import units as units_of
 from mechbench.desk.pit_questions import Question
 from mechbench.desk.record import Design
+from mechbench.desk.sized import sized_of
 from mechbench.drawing.palette import LOOKS
 
 
-def pit(question, kit=None, system=None, **values):
+def pit(question="", *stray, kit=None, system=None, units=None, **values):
     """Answer a question of the pit: mb.pit("why does it reset"), mb.pit(5, raised_mass="1 kg").
 
     question : some words of it, or its number in mb.pit_questions(); values : inputs in place of the usual ones;
     system : "metric" or "us"
     """
-    return PitPage(pit_answer.meant(str(question)), kit, system or os.environ.get("MECHBENCH_UNITS"), values)
+    asked = pit_answer.meant(str(question))
+    only_by_name(sizing_of(asked.sizing), "pit", stray, asked=question)
+    chosen = system or units
+    return PitPage(asked, kit, units_of(chosen) if chosen else os.environ.get("MECHBENCH_UNITS"), values)
 
 
 class _Following(Bench):
-    """A bench that lets somebody know when it has told something new; `system`: units of its own."""
+    """A bench that lets somebody know when it has told something new."""
 
     then = None
-
-    def __init__(self, *args, system=None, **more):
-        if system:
-            self._chosen = {**Bench._chosen, "system": system}
-        super().__init__(*args, **more)
 
     def _tell(self):
         super()._tell()
@@ -56,7 +58,8 @@ class PitPage:
     def __init__(self, question: Question, kit=None, system=None, values=None):
         found = pit_answer.look(question, values, system or Bench._chosen["system"], kit)
         self.question, self._found, first = question, found, found.parts[0]
-        self.bench = _Following(first.sizing, first.design.report.values, question.show, kit=kit, system=system)
+        shown = sized_of(first.design.report, first.design.tables, found.system, {}).values
+        self.bench = _Following(first.sizing, shown, question.show, kit=kit, system=system)
         self._told, self._chart, self._rest = w.HTML(), w.HTML(), w.HTML()
         self.view = w.VBox([self._told, self._chart, self._rest, self.bench.view])
         self.bench.then = self._tell

@@ -1,13 +1,13 @@
 """Several answers of one sizing, used as numbers: column by column, and row by row, each as mb.size gives it.
 
-Contents: Columned, Rows, Columns.
+Contents: Columned, Rows, Columns, filled_in.
 """
 
 from functools import cached_property
 
 import numpy as np
 
-from mechbench.desk.sized import NoSuchFinding, not_found
+from mechbench.desk.sized import NoSuchFinding, by_dot, not_found
 
 
 class Columned:
@@ -27,6 +27,9 @@ class Columned:
         if any(name == f.name for f in self.sizing.FIELDS):
             return np.array([report.values[name] for report in self.judged()])
         raise NoSuchFinding(not_found(self.sizing, name))
+
+    def __getattr__(self, name):
+        return by_dot(self, name)
 
     @property
     def good(self):
@@ -81,6 +84,9 @@ class Columns:
             raise NoSuchFinding(not_found(self.sizing, name))
         return np.array([day[name] for day in self._days], dtype=float)
 
+    def __getattr__(self, name):
+        return by_dot(self, name)
+
     def __iter__(self):
         return iter(self.keys())
 
@@ -90,3 +96,10 @@ class Columns:
 
     def _ipython_key_completions_(self):
         return self.keys()
+
+
+def filled_in(answers):
+    """What was taken from which part of the kit for parts, battery and fuse that were given by figures, in sentences;
+    answers: has `tables`.
+    """
+    return getattr(answers.tables, "said", [])

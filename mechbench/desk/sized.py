@@ -1,14 +1,16 @@
 """One sizing with its answer, for notebooks: used as numbers, shown as a page, written as a record.
 
-Contents: size, sized_of, Sized, NoSuchFinding, not_found, PUBLIC_NAMES.
+Contents: size, sized_of, Sized, NoSuchFinding, by_dot, not_found, PUBLIC_NAMES.
 """
 
 from dataclasses import replace
+from pathlib import Path
 
 from mechbench import quantity
-from mechbench.desk import answer, page_table, record, text_table
+from mechbench.desk import answer, page_table, record
 from mechbench.desk.called import called, read
 from mechbench.engine import assumed_text, report_text
+from mechbench.engine.inputs import supplies
 from mechbench.engine.owned import given_by_figures
 from mechbench.engine.spec import Pick, in_game
 from mechbench.wording import nearest, quoted, shortened
@@ -16,6 +18,19 @@ from mechbench.wording import nearest, quoted, shortened
 LONGEST = 110  # letters of a line of the short text
 IN_SHORT = 3  # findings that it tells
 NOT_MET = "✘"
+# What people call it -> what it is called here.
+LEADS = {
+    "bad_day": "bad",
+    "good_day": "good",
+    "inputs": "values",
+    "findings": "good",
+    "works_bad": "works_on_bad_day",
+    "bad_works": "works_on_bad_day",
+    "days": "days_in_100",
+    "save": "record",
+    "change": "changed",
+}
+MOST = {"max": "most", "min": "least"}
 PUBLIC_NAMES = (
     "bad",
     "changed",
@@ -36,7 +51,7 @@ PUBLIC_NAMES = (
 )
 
 
-def size(name="", kit=None, system=None, **inputs):
+def size(name="", *stray, kit=None, system=None, **inputs):
     """Size a mechanism: mb.size("arm", payload="0.5 kg") gives its findings, on a good and on a bad day.
 
     name : "arm", "lift", "winch" ...; mb.inputs("arm") lists its inputs and findings, with units and ranges
@@ -48,7 +63,7 @@ def size(name="", kit=None, system=None, **inputs):
     r.record("arm.html") writes the design record, r.to_dict() is plain data, print(r) tells all. Related: mb.find
     (which parts do it), mb.sweep (one input through a range), mb.bench (with sliders).
     """
-    asked = called(name, kit, system, inputs)
+    asked = called(name, kit, system, inputs, stray=stray)
     return _sized(asked.sizing, asked.values, asked.tables, asked.system, asked.said)
 
 
@@ -77,6 +92,12 @@ class _Findings(dict):
 
     def __missing__(self, name):
         raise NoSuchFinding(not_found(self._sizing, name))
+
+    def __getattr__(self, name):
+        return by_dot(self, name)
+
+    def __dir__(self):
+        return sorted([*self, "items", "keys"])
 
     def __reduce__(self):
         return _Findings, (self._sizing, dict(self))
@@ -114,7 +135,9 @@ class Sized:
         self.report, self.tables, self.sizing = design.report, design.tables, design.sizing
         first = {f.name: given[f.name] for f in self.sizing.FIELDS if f.name in given}
         self.given = {**first, **given}  # after the inputs battery and fuse
-        self.values = dict(self.report.values)
+        own = given_by_figures(self.report.values, self.tables)
+        self._supplied = {one: own[one.name] for one in supplies(self.sizing) if one.name in own}
+        self.values = {**self.report.values, **{one.name: given.typed for one, given in self._supplied.items()}}
         self.good, self.bad = (_Findings(self.sizing, day) for day in (self.report.good, self.report.bad))
         self.works, self.works_on_bad_day = self.report.works, self.report.works_on_bad_day
         self.days_in_100 = self.report.days_in_100
@@ -124,12 +147,7 @@ class Sized:
         return self.good[name]
 
     def __getattr__(self, name):
-        if name.startswith("_"):  # asked by Python and by notebooks, to see what it can
-            raise AttributeError(name)
-        try:
-            return self.good[name]
-        except NoSuchFinding as unknown:
-            raise AttributeError(str(unknown)) from None
+        return by_dot(self, name)
 
     def __iter__(self):
         return iter(self.good)
@@ -155,8 +173,10 @@ class Sized:
         return self.good.items()
 
     def to_dict(self):
-        """All of it as plain data, as a design record holds it."""
-        return record.data_of(self._design)
+        """All of it as plain data, as a design record holds it; another battery or fuse stands with the inputs."""
+        data = record.data_of(self._design)
+        told = {one.name: {"label": one.label, "given": own.typed} for one, own in self._supplied.items()}
+        return {**data, "inputs": data["inputs"] | told} if told else data
 
     def changed(self, **inputs):
         """Size it anew with some inputs changed: r.changed(payload="0.6 kg"). None: as usual again."""
@@ -167,6 +187,11 @@ class Sized:
 
     def record(self, path, measured=None):
         """Write the design record, one page: r.record("arm.html"); measured : findings, {"time": "0.9 s"}."""
+        folder = Path(path).parent
+        if not folder.is_dir():
+            raise ValueError(
+                f"There is no folder {quoted(str(folder))} for the record; make it first, or leave it out."
+            )
         told = record.measured_values(self.sizing, measured or {})
         return record.Written(record.write(replace(self._design, measured=told), path))
 
@@ -176,15 +201,13 @@ class Sized:
         return f"{self.sizing.NAME}: {shortened(found, LONGEST)}\n{shortened(self.verdict, LONGEST)}".rstrip()
 
     def __str__(self):
-        filled_in = [line for one in self.tables.said for line in text_table.wrapped(one)]
-        return "\n".join([answer.text_of(self._design, self.given), *[""] * bool(filled_in), *filled_in])
+        return answer.text_of(self._design, self.given)
 
     def _repr_html_(self):
         design = self._design
         said = (*design.said, design.instead, *answer.sentences(design))
         shown = [page_table.sentence("", self.sizing.TITLE), *map(page_table.sentence, said), *self._inputs_told()]
-        below = map(page_table.sentence, (self._assumed_told(), *self.tables.said))
-        return "".join([*shown, self._findings_told(), *below])
+        return "".join([*shown, self._findings_told(), page_table.sentence(self._assumed_told())])
 
     def _inputs_told(self):
         """What was given, then the inputs that are as usual."""
@@ -217,9 +240,25 @@ class Sized:
         return f"Assumed: {'; '.join(told)}." if told else ""
 
 
+def by_dot(answer, name):
+    """What an answer has by a name in brackets, asked by a dot."""
+    if name.startswith("_"):  # asked by Python and by notebooks, to see what it can
+        raise AttributeError(name)
+    try:
+        return answer[name]
+    except NoSuchFinding as unknown:
+        raise AttributeError(str(unknown)) from None
+
+
 def not_found(sizing, name):
     """Why a name is no finding, and where to look instead."""
     shown = quoted(name)
     if any(name == f.name for f in sizing.FIELDS):
         return f"{shown} is an input of {sizing.NAME}: .values[{shown}] has it."
+    if name in LEADS:
+        return f"Here it is called .{LEADS[name]}."
+    way, _, what = name.partition("_")
+    if way in ("max", "min") and what:
+        what = what if any(what == f.name for f in (*sizing.FIELDS, *sizing.FINDINGS)) else sizing.FIELDS[0].name
+        return f'One answer has no {shown}; mb.{MOST[way]}("{sizing.NAME}", "{what}") looks for it.'
     return f"{shown} is not a finding of {sizing.NAME}; {nearest(name, [f.name for f in sizing.FINDINGS])}"

@@ -1,12 +1,16 @@
 """What to type, in the words of whoever asked: a call in a notebook, or a line after `size`.
 
-Contents: at_command, way, option, again.
+Contents: at_command, way, option, again, beside, all_questions, all_of_it, pit_again.
 
 A sentence that refuses something says the way out. The same sentence serves both: these words are the ones that differ.
 """
 
+import re
 from contextlib import contextmanager
 from contextvars import ContextVar
+
+from mechbench.command_line import typed
+from mechbench.kits import by_figures
 
 _at_command = ContextVar("at_command", default=False)
 
@@ -34,3 +38,36 @@ def option(name):
 def again(sizing, kind, given):
     """How to ask a kind of answer of a sizing: --find motor,gearbox, or mb.find("arm", "motor,gearbox")."""
     return f"--{kind} {given}" if _at_command.get() else f'mb.{kind}("{sizing.NAME}", "{given}")'
+
+
+def beside(sizing, name):
+    """How to put two batteries or fuses side by side."""
+    first = by_figures.RECORDS[name].example
+    other = re.sub(r"[0-9.]+", lambda number: f"{2 * float(number[0]):g}", first)
+    if _at_command.get():
+        return f"--against {name}={first},{other}"
+    return f'mb.against("{sizing.NAME}", {name}=["{first}", "{other}"])'
+
+
+def all_questions():
+    """How to see all questions of the pit."""
+    return f"{typed()} size --ask list" if _at_command.get() else "mb.pit_questions()"
+
+
+def all_of_it(line):
+    """A line after `size`, as it is asked here: "arm payload=0.3kg" in full, or as a call."""
+    if _at_command.get():
+        return f"{typed()} size {line}"
+    name, *words = line.split()
+    looked = [option.partition(" ")[2] for option in re.findall(r"--(?:find|sweep) \S+", line)]
+    kind = "find" if " --find " in line else "sweep" if " --sweep " in line else "size"
+    given = [word.split("=", 1) for word in words if "=" in word and word not in looked and word[0] != "-"]
+    told = [f'"{name}"', *(f'"{one}"' for one in looked), *(f'{one}="{value}"' for one, value in given)]
+    return f"mb.{kind}({', '.join(told)})"
+
+
+def pit_again(number, name, value):
+    """A question of the pit, by its number, with an input of one's own."""
+    if _at_command.get():
+        return f"{typed()} size --ask {number} {name}={value}"
+    return f'mb.pit({number}, {name}="{value}")'

@@ -11,11 +11,11 @@ import numpy as np
 from mechbench import quantity
 from mechbench.desk import page_table, text_table
 from mechbench.desk.answer import FAILS, FITS, instead_lines
-from mechbench.desk.arguments import BadQuestion, as_typed, searched_input, value_of
-from mechbench.desk.called import called, listed_values
+from mechbench.desk.arguments import BadQuestion, as_typed, input_named, value_of
+from mechbench.desk.called import called, listed_values, not_supply
 from mechbench.desk.record import number
 from mechbench.desk.rich_text import Pictured
-from mechbench.desk.rows import Rows
+from mechbench.desk.rows import Rows, filled_in
 from mechbench.desk.sized import sized_of
 from mechbench.desk.spoken import again, option, way
 from mechbench.engine import report_text
@@ -79,7 +79,7 @@ class Sweep(Rows, Pictured):
         return [asked[name] for name in (varied or names)[:COLUMNS]]
 
     def __repr__(self):
-        return text_of(self)
+        return "\n".join([text_of(self), *text_table.below(filled_in(self))])
 
     def png(self):
         """One panel for each finding that is told."""
@@ -96,7 +96,7 @@ class Sweep(Rows, Pictured):
         )
 
 
-def sweep(name="", swept="", steps="", kit=None, system=None, **values):
+def sweep(name="", swept="", steps="", *stray, kit=None, system=None, **values):
     """Run one input through a range: mb.sweep("arm", payload="0.2..0.8 kg"); or some values, motor=["slim", "stout"].
 
     name : of the sizing; swept : the same as a text, "payload=0.2..0.8 kg"; "motor" for every part, "length" for its
@@ -108,7 +108,7 @@ def sweep(name="", swept="", steps="", kit=None, system=None, **values):
     What it gives is gone through row by row, each as mb.size gives it, without values that can't be judged;
     s["payload"] and s["time"] are columns, on a good day and in SI units, s.bad["time"] those of a bad day.
     """
-    asked = called(name, kit, system, values, lists=True, ranges=True)
+    asked = called(name, kit, system, values, lists=True, ranges=True, stray=stray, kind="sweep")
     several = list(dict.fromkeys([swept] if swept else []) | asked.more)
     if len(several) != 1:
         raise BadQuestion(_not_one(asked.sizing, several, asked.tables))
@@ -144,7 +144,7 @@ def read_sweep(sizing, text, steps, values, tables, system):
 
 def _free(sizing, name, values, tables):
     """The input to sweep, which no value may be given for."""
-    found = searched_input(sizing, name).at(tables)
+    found = not_supply(sizing, input_named(sizing, name).at(tables), "sweep")
     if found.name in values:
         raise BadQuestion(f"{found.name} is given and swept; leave one of them out.")
     return found
@@ -243,7 +243,7 @@ def html_of(sweep):
     note = "What was found is shown for a bad day."
     said = [page_table.sentence(sweep.instead), page_table.sentence(_where(sweep), f"{sweep.sizing.TITLE}.")]
     said += [page_table.table([head, *rows], right=range(1, 2 + len(told))), page_table.sentence(note)]
-    return "".join([*said, *(page_table.sentence(one) for one in _problems(sweep))])
+    return "".join([*said, *map(page_table.sentence, (*_problems(sweep), *filled_in(sweep)))])
 
 
 def _head(finding, sweep):

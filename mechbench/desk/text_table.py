@@ -1,6 +1,6 @@
 """Plain text in columns, for a window of letters.
 
-Contents: WIDTH, table, wrapped, together.
+Contents: WIDTH, table, wrapped, together, below.
 """
 
 import textwrap
@@ -46,3 +46,9 @@ def together(name, texts, indent=2):
             line = " " * (indent + len(name))
         line += "  " + text
     return [*lines, line]
+
+
+def below(sentences):
+    """Sentences as lines under a table, after an empty one; nothing where there are none."""
+    lines = [line for one in sentences for line in wrapped(one)]
+    return ["", *lines] if lines else []

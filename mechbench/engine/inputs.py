@@ -8,6 +8,7 @@ Contents: COUNTS, Tables, Supply, supplies (battery and fuse, where they may be 
 """
 
 from collections.abc import Iterable, Mapping
+from copy import copy
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
@@ -138,13 +139,17 @@ class Supply:
     help: str
     also: tuple[str, ...] = ()
 
-    def at(self, tables: Tables) -> "Supply":
-        """The same with any tables, as a field is asked for its range there."""
+    def at(self, tables: Any = None) -> "Supply":
+        """The same: it has no range that follows a kit."""
         return self
 
     def read(self, given: str, tables: Tables) -> str:
         """Take the figures; give them as they can be typed again."""
         return tables.add(self.name, given)
+
+    def read_apart(self, given: str, tables: Tables) -> str:
+        """The same, without putting them into these tables."""
+        return self.read(given, copy(tables))
 
 
 def supplies(sizing: type[Sizing]) -> tuple[Supply, ...]:

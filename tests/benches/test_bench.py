@@ -654,3 +654,18 @@ def test_find_is_there_where_there_are_lists_to_search():
     bench = mb.bench("arm", show=["payload"])
     press(bench, "Find")
     assert "No list of parts is on screen" in told(bench)
+
+
+def test_inputs_are_given_by_name_as_in_all_calls():
+    by_name, by_dictionary = (
+        mb.bench("arm", payload="0.5 kg", length=0.3),
+        mb.bench("arm", {"payload": 0.5, "length": 0.3}),
+    )
+    assert by_name.values == by_dictionary.values and by_name.values["payload"] == 0.5
+    assert mb.bench("arm", system="US").system == "us"
+    for slip, says in (({"paylod": 1}, "did you mean 'payload'"), ({"system": "imperial"}, "system")):
+        with pytest.raises(ValueError, match=says):
+            mb.bench("arm", **slip)
+    with pytest.raises(ValueError, match="Inputs are given by name"):
+        mb.bench("arm", 0.5)
+    assert mb.bench("arm").system == "metric", "the units of one bench are its own"
