@@ -27,15 +27,19 @@ from mechbench.desk.rich_text import Page
 from mechbench.desk.rows import Columned
 from mechbench.desk.spoken import way
 from mechbench.engine import report_text, side_by_side
-from mechbench.engine.inputs import complete
+from mechbench.engine.inputs import Supply, complete, supplies
+from mechbench.engine.owned import given_by_figures
 from mechbench.engine.side_by_side import LETTERS
 from mechbench.engine.spec import Pick
+from mechbench.kits import by_figures
+from mechbench.kits.by_figures import RECORDS
 from mechbench.wording import quoted
 
 MOST = len(LETTERS)
 NARROWEST, INDENT, GAP = 20, 2, 2  # letters: of the labels' column at least, before a line, between columns
 ENDINGS = (".html", ".md")
 TODAY = "today's inputs"
+USUAL = "the kit's"  # battery or fuse
 SIGNS = "+ better than A, \u2212 worse, > more, < less, \u2260 other, = same"
 
 
@@ -175,7 +179,8 @@ def _several(sizing, piece, tables):
     """An input, and its value for each design: "payload=0.3,0.5 kg". A semicolon parts what has commas itself."""
     name, equals, rest = piece.partition("=")
     found = input_named(sizing, name)
-    parts = [part.strip() for part in rest.split(";" if ";" in rest else ",") if part.strip()]
+    table = found.table if isinstance(found, Pick) else ""
+    parts = tables.one_by_one(table, rest) if table else by_figures.one_by_one("", rest, tables.kit)
     if not equals or not parts:
         raise BadQuestion(f"{way('against')} {quoted(piece)} has no values; write {found.name}=ONE,OTHER.")
     if not isinstance(found, Pick):
@@ -201,8 +206,9 @@ def _made(sizing, vary, values, tables, system):
     designs = []
     for place in range(min(many, MOST + 1)):
         own = {name: several[place % len(several)] for name, several in vary.items()}
+        theirs = tables.fresh()  # what is given by figures in one design is not in the others
         try:
-            designs.append(design(sizing, complete(sizing, {**values, **own}, tables), tables, system))
+            designs.append(design(sizing, complete(sizing, {**values, **own}, theirs), theirs, system))
         except ValueError as wrong:
             letter = LETTERS[min(place, MOST - 1)]
             raise BadQuestion(f"{letter} can't be judged: {wrong}") from None
@@ -238,18 +244,36 @@ def _instead(found):
 
 def _inputs(found):
     """The inputs that differ, as they can be typed again; then those that were given and are the same."""
-    names = side_by_side.differing(found.reports)
-    typed = lambda name, report: as_typed(found.sizing.field(name), report.values[name], found.system)
+    names = _differing(found)
+    typed = lambda name, one: _typed(found, name, one)
     if not names:
         return ["  All inputs are the same."]
     rows = [("inputs that differ", *LETTERS[: len(found.designs)])]
-    rows += [(name, *(typed(name, report) for report in found.reports)) for name in names]
+    rows += [(name, *(typed(name, one) for one in found.designs)) for name in names]
     lines = text_table.table(rows, gap=GAP)
     if max(map(len, lines)) > text_table.WIDTH:
-        each = ([f"{name}={typed(name, report)}" for name in names] for report in found.reports)
+        each = ([f"{name}={typed(name, one)}" for name in names] for one in found.designs)
         lines = [line for letter, given in zip(LETTERS, each) for line in text_table.together(letter, given)]
-    same = [f"{name}={typed(name, found.reports[0])}" for name in found.given if name not in names]
+    same = [f"{name}={typed(name, found.designs[0])}" for name in found.given if name not in names]
     return lines + (text_table.together("the same in all", same) if same else [])
+
+
+def _differing(found):
+    """Names of the inputs that are not the same in all designs; of battery and fuse, too, where these were given."""
+    own = [given_by_figures(one.report.values, one.tables) for one in found.designs]
+    typed = lambda name: {one[name].typed if name in one else "" for one in own}
+    supplied = [one.name for one in supplies(found.sizing) if len(typed(one.name)) > 1]
+    return (*side_by_side.differing(found.reports), *supplied)
+
+
+def _typed(found, name, one):
+    """A design's input as it can be typed again."""
+    own = given_by_figures(one.report.values, one.tables)
+    if name in own:
+        return own[name].typed
+    if name in RECORDS and name not in one.report.values:
+        return USUAL
+    return as_typed(found.sizing.field(name), one.report.values[name], found.system)
 
 
 def _verdicts(found):
@@ -369,32 +393,38 @@ def html_of(found):
 
 
 def _inputs_html(found):
-    names = side_by_side.differing(found.reports)
+    names = _differing(found)
     if not names:
         return "All inputs are the same."
     letters = "".join(f'<th scope="col">{letter}</th>' for letter in LETTERS[: len(found.designs)])
-    fields = [found.sizing.field(name) for name in names]
-    texts = ([page.together(_read(f, one, found.system)) for one in found.designs] for f in fields)
+    fields = [_input(found, name) for name in names]
+    texts = ([page.together(_read(f, one, found)) for one in found.designs] for f in fields)
     rows = [page.line_of(f.label, *cells) for f, cells in zip(fields, texts)]
     return f'<table><tr><th scope="col">Inputs that differ</th>{letters}</tr>{"".join(rows)}</table>'
 
 
-def _read(field, one, system):
+def _input(found, name):
+    """What an input's name stands for; battery and fuse are none of the sizing's fields."""
+    return next((one for one in supplies(found.sizing) if one.name == name), None) or found.sizing.field(name)
+
+
+def _read(field, one, found):
     """An input's value as people read it."""
+    if isinstance(field, Supply):
+        return _typed(found, field.name, one)
     value = one.report.values[field.name]
     if isinstance(field, Pick):
         return one.tables(field.table).labels.get(value, value)
-    return quantity.show(value, field.unit, system=system)
+    return quantity.show(value, field.unit, system=found.system)
 
 
 def pictured(found):
     """What the picture shows, in words: which design is drawn how, and which works."""
-    names = side_by_side.differing(found.reports)
-    fields = [found.sizing.field(name) for name in names]
+    fields = [_input(found, name) for name in _differing(found)]
     told = []
     for place, (letter, one) in enumerate(zip(LETTERS, found.designs)):
         how = ("thin and grey", "in colour")[place] if len(found.designs) == 2 else ""
-        differs = ", ".join(f"{f.label[0].lower()}{f.label[1:]} {_read(f, one, found.system)}" for f in fields)
+        differs = ", ".join(f"{f.label[0].lower()}{f.label[1:]} {_read(f, one, found)}" for f in fields)
         own = f" ({', '.join(filter(None, (found.names[place] if found.names else '', differs)))})"
         told.append(f"{letter}{own * (len(own) > 3)}{f': {how}' if how else ''}")
     return f"{'. '.join(told)}. {side_by_side.which(found.reports)}".strip()
@@ -417,7 +447,7 @@ def data_of(found):
     return {
         "sizing": found.sizing.NAME,
         "designs": designs,
-        "differ": list(side_by_side.differing(found.reports)),
+        "differ": list(_differing(found)),
         "marks": {row.finding.name: {"good": words(row.good), "bad": words(row.bad)} for row in rows},
         "said": side_by_side.sentence(found.reports),
         "notes": [*_figures(found), *found.notes],
