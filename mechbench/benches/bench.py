@@ -31,7 +31,7 @@ from mechbench.engine.columns import columns
 from mechbench.engine.inputs import Tables, changed, complete, supplies
 from mechbench.engine.judge import judge_with
 from mechbench.engine.opening import as_opened
-from mechbench.engine.owned import note_of
+from mechbench.engine.owned import note_of, read_as
 from mechbench.engine.spec import CHOICE, JOB, Pick, Sizing, in_game
 
 HEADS = {JOB: "The job asks", CHOICE: "You choose"}
@@ -171,7 +171,8 @@ class Bench:
         picks = [f for f in self.sizing.FIELDS if isinstance(f, Pick)]
         labels = {pick.name: self.tables(pick.table).labels[self.values[pick.name]] for pick in picks}
         seen = report_text.should_see(self.report, self._shown, labels, self.system)
-        return " ".join(filter(None, (self.tables.instead(self.values), seen, self._note, self._beside_a)))
+        read = " ".join(read_as(self.values, self.tables))
+        return " ".join(filter(None, (self.tables.instead(self.values), read, seen, self._note, self._beside_a)))
 
     @property
     def _note(self):
@@ -227,6 +228,7 @@ class Bench:
     @_alone
     def _changed(self, name, given):
         before = self.values
+        self._close_lists(self._controls[name])
         try:
             self.values = self._with({name: self._read(name, given)})
         except ValueError as wrong:
@@ -242,6 +244,7 @@ class Bench:
 
     @_alone
     def _turned(self, name, given):
+        self._close_lists(self._extra[name])
         field = next(f for f in self._picture_class.EXTRA if f.name == name)
         try:
             self.turns[name] = field.read(given)
@@ -268,6 +271,12 @@ class Bench:
         if sentence.startswith(f"{field.name} "):  # on the screen it goes by its label
             sentence = field.label + sentence.removeprefix(field.name)
         self._verdict.value = page.problem(sentence)
+
+    def _close_lists(self, moved):
+        """Put lists back that wait for figures of a part while something else is moved."""
+        for control in self._controls.values():
+            if control is not moved and control.waits:
+                self._put(control)
 
     def _put(self, control):
         self._refused.discard(control)

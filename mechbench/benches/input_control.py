@@ -50,6 +50,8 @@ class Slider:
     handle stays where it is when the units are switched; the box shows and reads either.
     """
 
+    waits = False  # as that of a Choice
+
     def __init__(self, field, changed):
         self.field, self._changed, self._silent, self._exact = field, changed, False, field.default
         self.box = w.Text(description=field.label, continuous_update=False)
@@ -100,15 +102,15 @@ class Choice:
         self.field, self._changed, self._silent, self._tables = pick, changed, False, tables
         plain = getattr(tables, "plain", tables)  # as the kit says, without what was given by figures
         table = plain(pick.table)
-        example = by_figures.example_of(pick.table)
-        self._own = [(OWN_LABEL, OWN)] if example else []
+        taken = by_figures.figures_taken(pick.table).removeprefix("figures: ")
+        self._own = [(OWN_LABEL, OWN)] if taken else []
         self._all = [(table.labels.get(name, name), name) for name in pick.options(plain)]
         self._first = _over_all_ratios(table, [name for _, name in self._all])
         self.list = w.Dropdown(description=pick.label, options=self._few(""), tooltip=pick.help)
-        self.box = w.Text(description=f"Own: {pick.label}", placeholder=example, continuous_update=False)
+        self.box = w.Text(description=f"Own: {pick.label}", placeholder=taken, continuous_update=False)
         self.box.tooltip = by_figures.figures_taken(pick.table)
         self.box.layout.display = "none"
-        self.view = w.VBox([self.list, *([self.box] if example else [])])
+        self.view = w.VBox([self.list, *([self.box] if taken else [])])
         self.view.add_class("mechbench-control")
         self._value = self.list.value
         self.list.observe(self._chosen, "value")
@@ -134,6 +136,11 @@ class Choice:
     def _typed(self, change):
         if not self._silent and change.new.strip():
             self._changed(self.field.name, change.new)
+
+    @property
+    def waits(self):
+        """Whether its box is open for figures, and what is chosen is none of the list's parts."""
+        return self.list.value == OWN
 
     def put(self, value, system):
         """Show a part by its name; one that was given by its figures, with these in its box."""

@@ -31,6 +31,7 @@ from mechbench.engine.inputs import Supply, complete, supplies
 from mechbench.engine.owned import given_by_figures
 from mechbench.engine.side_by_side import LETTERS
 from mechbench.engine.spec import Field, Pick
+from mechbench.kits import by_figures
 from mechbench.wording import quoted
 
 MOST = len(LETTERS)
@@ -177,7 +178,8 @@ def _several(sizing, piece, tables):
     """An input, and its value for each design: "payload=0.3,0.5 kg". A semicolon parts what has commas itself."""
     name, equals, rest = piece.partition("=")
     found = input_named(sizing, name)
-    parts = [part.strip() for part in rest.split(";" if ";" in rest else ",") if part.strip()]
+    table = found.table if isinstance(found, Pick) else ""
+    parts = tables.one_by_one(table, rest) if table else by_figures.one_by_one("", rest, tables.kit)
     if not equals or not parts:
         raise BadQuestion(f"{way('against')} {quoted(piece)} has no values; write {found.name}=ONE,OTHER.")
     if isinstance(found, Field):

@@ -39,7 +39,7 @@ from mechbench.desk import asked_first
 from mechbench.desk.safe_write import write_new
 from mechbench.engine.inputs import Tables
 from mechbench.engine.judge import JUDGING, Report, judge_with
-from mechbench.engine.owned import given_by_figures, note_of
+from mechbench.engine.owned import given_by_figures, note_of, read_as
 from mechbench.engine.spec import Pick
 from mechbench.wording import nearest, quoted
 
@@ -91,7 +91,7 @@ def designed(report, tables, system="metric", measured=None, focus=(), said=()):
         date=datetime.date.today().isoformat(),
         version=edition(),
         focus=tuple(focus),
-        said=tuple(said),
+        said=(*said, *read_as(report.values, tables)),
     )
 
 

@@ -94,9 +94,9 @@ def _answer(line, found):
 def _with_said(meant, tables, text, data, code):
     """How the line was read before the answer, and below it what was filled in for parts that were given by figures."""
     wrapped = lambda said: [line for one in said for line in text_table.wrapped(one)]
-    above, below = wrapped(meant.said), wrapped(tables.said)
+    above, below = wrapped([*meant.said, *tables.first]), wrapped(tables.said)
     text = "\n".join([*above, *[""] * bool(above), text, *[""] * bool(below), *below])
-    said = [*meant.said, *tables.said]
+    said = [*meant.said, *tables.first, *tables.said]
     return text, {**data, **({"said": said} if said else {})}, code
 
 

@@ -72,7 +72,13 @@ class Tables:
     @property
     def said(self) -> list[str]:
         """What was taken from which part of the kit, a sentence for each part that was given by figures."""
-        return list(dict.fromkeys(own.said for own in self._own.values()))
+        told = dict.fromkeys(own.said for own in self._own.values())
+        return [one for one in told if not any(more != one and more.startswith(one) for more in told)]
+
+    @property
+    def first(self) -> list[str]:
+        """How figures were read that may mean another thing, in sentences that come before an answer."""
+        return list(dict.fromkeys(told for own in self._own.values() for told in own.first))
 
     def own_of(self, values: Mapping[str, Any]) -> "dict[str, Own]":
         """Inputs that have, in these values, a part that was given by figures; battery and fuse always."""
@@ -112,6 +118,14 @@ class Tables:
         own = own_record(self.kit, name, text)
         self._own = {key: one for key, one in self._own.items() if key[0] != name}
         return self._keep(name, own)
+
+    def behind(self, motor: str, name: str, pair: str) -> str:
+        """Put two wheels that were given by their teeth, for the input `name`, behind a motor that has gears; give the
+        name of the gearbox that both are.
+        """
+        from mechbench.kits.own_rows import own_pair_behind
+
+        return self._keep(name, own_pair_behind(self.kit, motor, self._own[name, pair]))
 
     def _keep(self, name: str, own: "Own") -> str:
         self.kit = own.kit

@@ -1,7 +1,7 @@
 """What is told beside a verdict: what of a part was given by figures and what is taken from which part of the kit; what
 a team has too few of, where its kit says how many; what sums leave out.
 
-Contents: note_of, too_few, taken, given_by_figures.
+Contents: note_of, too_few, taken, read_as, given_by_figures.
 """
 
 from collections.abc import Callable, Mapping
@@ -20,6 +20,12 @@ def note_of(sizing: type[Sizing], values: Mapping[str, Any], tables: Any) -> str
 def taken(values: Mapping[str, Any], tables: Any) -> str:
     """Say of each part in these values that was given by figures what the figures left open; empty without such."""
     return " ".join(dict.fromkeys(own.said for own in given_by_figures(values, tables).values()))
+
+
+def read_as(values: Mapping[str, Any], tables: Any) -> list[str]:
+    """How figures of parts in these values were read that may mean another thing, in sentences that come first."""
+    own = given_by_figures(values, tables).values()
+    return list(dict.fromkeys(told for one in own for told in getattr(one, "first", ())))
 
 
 def given_by_figures(values: Mapping[str, Any], tables: Any) -> Mapping[str, Any]:

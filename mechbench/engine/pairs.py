@@ -41,17 +41,39 @@ def paired(
         whole[box] = pairing.gears_for(motors, whole[motor], boxes, usual or str(sizing.field(box).first(tables)))
     elif motor not in given:
         whole[motor] = pairing.motor_for(motors, whole[motor], boxes, whole[box])
+    if _is_pair_behind(sizing, whole, tables, motor, box):
+        whole[box] = tables.behind(whole[motor], box, whole[box])
     if not go_together(sizing, whole, tables):
-        wrong = pairing.wrong_pair(motors, whole[motor], boxes, whole[box])
-        raise ValueError(wrong + _bare(motor, whole, tables))
+        raise ValueError(_wrong(sizing, whole, tables, motor, box))
     return whole
 
 
-def _bare(motor: str, whole: Mapping[str, Any], tables: Any) -> str:
-    """How a motor that was given by figures is given without gears; empty where it is one of the kit."""
-    if motor not in given_by_figures(whole, tables):
-        return ""
-    return f" Figures are those of a gearmotor; of a motor without gears write {by_figures.BARE_MOTOR.example}."
+def _wrong(sizing: type[Sizing], whole: Mapping[str, Any], tables: Any, motor: str, box: str) -> str:
+    """Say what is wrong with a pair, and the way out; of a motor that was given by figures what these are."""
+    own, motors = given_by_figures(whole, tables), tables("motors")
+    wheels = f"; wheels behind its gears are given by their teeth: {_last_stage(sizing) or box}=15:40"
+    if motor in own and pairing.geared(motors, whole[motor]):
+        return (
+            f"{motor}={whole[motor]} is a motor with gears of its own, so {box}={whole[box]} can't go with it; leave"
+            f" {box} out{wheels}, and of a motor without gears write {by_figures.BARE_MOTOR.example}."
+        )
+    wrong = pairing.wrong_pair(motors, whole[motor], tables("gearboxes"), whole[box])
+    return f"{wrong[:-1]}{wheels}." if box in own else wrong
+
+
+def _is_pair_behind(sizing: type[Sizing], whole: Mapping[str, Any], tables: Any, motor: str, box: str) -> bool:
+    """Whether the gearbox is two wheels by their teeth that can stand behind a motor with gears: not where the sizing
+    has an input of its own for these.
+    """
+    own = given_by_figures(whole, tables).get(box)
+    if own is None or not getattr(own, "one_pair", False) or _last_stage(sizing):
+        return False
+    return pairing.geared(tables("motors"), whole[motor])
+
+
+def _last_stage(sizing: type[Sizing]) -> str:
+    """Name of the input that picks a last stage; empty where a sizing has none."""
+    return next((f.name for f in sizing.FIELDS if isinstance(f, Pick) and f.table == "last_stages"), "")
 
 
 def that_fit(sizing: type[Sizing], values: Mapping[str, Any], field: Pick, tables: Any) -> tuple[str, ...]:

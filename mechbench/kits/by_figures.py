@@ -5,29 +5,31 @@ Contents: Figure, Way, WAYS (what each table takes), RECORDS (the same of batter
 family_of, one_by_one (parts of a list), figures_taken and example_of (for a help text).
 
 One grammar for all: figures with commas between, each a number with its unit; a ratio may be bare or "20:1", two
-wheels are "12:36", first the driving one. A comma right between two digits is a decimal comma where the number before
-it has no unit. Besides, a word may say which kind is meant ("chain 10:30", "92 mm mecanum") or which part of the kit is
-to lend what the figures leave open.
+wheels are "12:36", first the driving one, also as a gearbox; friction is a bare number or a share in per cent. A comma
+right between two digits is a decimal comma where the number before it has no unit. Besides, a word may say which kind
+is meant ("chain 10:30", "92 mm mecanum") or which part of the kit is to lend what the figures leave open.
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 from mechbench import quantity
+from mechbench.kits.pairing import BEHIND
 from mechbench.kits.schema import SHAPES
 from mechbench.kits.tables import Kit
 from mechbench.wording import quoted
 
-RATIO, TEETH = "ratio", "teeth"  # kinds of figures that have no unit
+RATIO, TEETH, FRICTION = "ratio", "teeth", "friction"  # kinds of figures that have no unit
 BARE = "bare"  # a motor without gears
 
 
 @dataclass(frozen=True)
 class Figure:
     """One figure of a part: its kind of quantity, the key of the kit's files that it stands for, and what it is in
-    words. `needed`: it must be there. `after` follows the number where people read it.
+    words. `needed`: it must be there. `after` follows the number where people read it. `such`: an example of it, where
+    that of the way would not do.
     """
 
     kind: str
@@ -35,6 +37,7 @@ class Figure:
     words: str
     needed: bool = False
     after: str = ""
+    such: str = ""
 
 
 @dataclass(frozen=True)
@@ -84,7 +87,7 @@ GEARMOTOR = Way(
     "gearmotors",
     (
         Figure("turning-speed", "output_speed", "speed without load", needed=True),
-        Figure("torque", "output_stall", "torque when held still", needed=True),
+        Figure("torque", "output_stall", "torque when held still", needed=True, such="1.2Nm"),
         Figure("current", "stall_current", "current when held still"),
         Figure("current", "free_current", "current without load"),
         Figure("voltage", "voltage", "voltage"),
@@ -162,6 +165,7 @@ CORD = Way(
     "stretch and strength at a knot",
     (("breaking_strength", "N", "to break it"),),
 )
+PAD = Way("pad", "friction", (Figure(FRICTION, "value", "coefficient of friction", needed=True),), "0.6", "")
 RATCHET = Way("ratchet", "ratchets", (Figure("torque", "torque", "torque that it holds", needed=True),), "12Nm", "mass")
 
 # Table that an input picks from -> ways to give a part of it by figures; the first that the text fits is taken.
@@ -182,6 +186,7 @@ WAYS: Mapping[str, tuple[Way, ...]] = {
     "helping_springs": (CONSTANT,),
     "cords": (CORD,),
     "winch_ratchets": (RATCHET,),
+    "pads": (PAD,),
 }
 # Record of the kit -> how its figures may be given where a sizing's sums use it.
 RECORDS: Mapping[str, Way] = {
@@ -203,7 +208,8 @@ RECORDS: Mapping[str, Way] = {
 @dataclass(frozen=True)
 class Given:
     """A part's figures as they were read: key -> SI number (two of them for teeth); `shown` for people; `name` can be
-    typed again; `like`: words that say which part of the kit is to lend the rest.
+    typed again; `like`: words that say which part of the kit is to lend the rest. `first`: how a figure was read that
+    may mean another thing, in sentences; `one_pair`: a ratio was given as two wheels.
     """
 
     way: Way
@@ -212,6 +218,26 @@ class Given:
     name: str
     like: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    first: tuple[str, ...] = ()
+    one_pair: bool = False
+
+
+@dataclass(frozen=True)
+class _Reading:
+    """One figure: its value in SI, as text for people, as it can be typed again, and how it was read where that is to
+    be said; `notes` are said besides.
+    """
+
+    value: Any
+    shown: str
+    typed: str
+    first: str = ""
+    notes: tuple[str, ...] = ()
+    one_pair: bool = False
+
+
+class _LacksError(ValueError):
+    """What was given can be read, but one more figure is needed."""
 
 
 # --- reading --------------------------------------------------------------------------------------------------------
@@ -220,9 +246,12 @@ _NO_UNIT = re.compile(r"[+-]?[0-9]+")
 _STARTS_AS_NUMBER = re.compile(r"[+-]?[.,]?[0-9]")
 # As tables of pairs call what own_rows.py makes.
 _PAIR_NAME = re.compile(r"^own_([a-z]+)((?:_[a-z]\w*?)?)_([0-9]+)_to_([0-9]+)$")
-_GEARED_NAME = re.compile(r"^([a-z][a-z0-9_]*)_([0-9.]+:1(?:,\w+)?)$")
+_GEARED_NAME = re.compile(r"^([a-z][a-z0-9_]*)_([0-9.]+:[0-9.]+(?:,\w+)?)$")
+_BEHIND_NAME = re.compile(rf"^[a-z0-9][^ ]*{re.escape(BEHIND)}[0-9.]+:[0-9.]+$")
 _TEETH = re.compile(r"([0-9]{1,4})(?: ?[:/] ?|_to_| ?to ?| )([0-9]{1,4})")
 _RATIO = re.compile(r"([0-9]+(?:[.,][0-9]+)?)(?: ?[:/] ?([0-9]+(?:[.,][0-9]+)?))?")
+_COEFFICIENT = re.compile(r"([+-]?[0-9]*[.,]?[0-9]+) ?(%)?")
+LEAST_TEETH = int(SHAPES["spur_gears"].entries["teeth"].low)  # of a wheel
 # A label's "kg·cm" is a weight's torque. Learners are to tell mass from weight, so it is said.
 _KG_CM = re.compile(r"(?i)(?<![a-z])kg[ ·.*-]?cm\b")
 
@@ -236,14 +265,16 @@ def looks_like(table: str, given: Any, kit: Kit) -> bool:
     text = _as_typed(str(given))
     if not any(map(str.isdigit, text)):
         return False
-    words = {word for way in WAYS[table] for word in (*way.words, *_lenders(kit, way))}
+    words = {BARE, *(word for way in WAYS[table] for word in (*way.words, *_lenders(kit, way)))}
     rest = [one for one in re.split("[ ,;]+", text) if one.lower() not in words]
     return bool(rest and _STARTS_AS_NUMBER.match(rest[0]))
 
 
 def _as_typed(text: str) -> str:
-    """The text with single blanks; the names that tables of pairs make of own parts as figures again."""
-    tidy = " ".join(text.split())
+    """The text with single blanks; the names that tables of pairs make of own parts as figures again. Of a pair behind
+    a motor's own gears the pair alone: it is put behind that motor again.
+    """
+    tidy = " ".join(text.split()).rpartition(BEHIND)[2] if _BEHIND_NAME.match(text) else " ".join(text.split())
     if hit := _PAIR_NAME.match(tidy):
         return " ".join(filter(None, (hit[1], hit[2][1:], f"{hit[3]}:{hit[4]}")))
     return _GEARED_NAME.sub(r"\1 \2", tidy)
@@ -261,8 +292,9 @@ def read(ways: Iterable[Way], given: Any, name: str, kit: Kit) -> Given:
             return _by(way, words, pieces, text, name)
         except ValueError as fault:
             wrong.append(fault)
-    if len(wrong) == 1:
-        raise wrong[0] from None
+    for fault in wrong:
+        if len(wrong) == 1 or isinstance(fault, _LacksError):
+            raise fault from None
     such = " or ".join(way.example for way in ways)
     raise ValueError(
         f"{name} is {quoted(text)}, which can't be read; write figures such as {such}, or a part of the kit."
@@ -272,7 +304,7 @@ def read(ways: Iterable[Way], given: Any, name: str, kit: Kit) -> Given:
 def _lenders(kit: Kit, way: Way) -> set[str]:
     """Words that name a part of the kit, or a kind of it."""
     base = {"gearmotors": "motors"}.get(way.table, way.table)
-    if base in RECORDS:
+    if not way.open:
         return set()
     here = kit.filled(base)
     kinds = [key for key, entry in SHAPES[base].entries.items() if entry.kind == "choice" and key in here.texts]
@@ -305,63 +337,115 @@ def _apart(text: str, known: set[str]) -> tuple[tuple[str, ...], list[str]]:
 
 def _by(way: Way, words: tuple[str, ...], pieces: list[str], text: str, name: str) -> Given:
     """The figures of one way; every piece is the first of its kind that has none yet."""
-    found: dict[str, tuple[Any, str, str]] = {}
-    notes: list[str] = []
+    found: dict[str, _Reading] = {}
     for piece in pieces:
         left = [one for one in way.figures if one.key not in found]
         if not left:
             raise ValueError(f"{name} is {quoted(text)}, which has a figure too many; write {_in_words((way,))}.")
-        key, reading = _first_that_reads(left, piece, name, notes)
+        key, reading = _first_that_reads(left, piece, name)
         found[key] = reading
-    lacks = [one.words for one in way.figures if one.needed and one.key not in found]
-    if lacks:
-        raise ValueError(f"{name} is {quoted(text)}, which lacks the {' and the '.join(lacks)}; write {way.example}.")
-    found = {one.key: found[one.key] for one in way.figures if one.key in found}
-    if {"stall_current", "free_current"} <= set(found) and found["free_current"][0] > found["stall_current"][0]:
-        found["stall_current"], found["free_current"] = found["free_current"], found["stall_current"]
     kind = [one for one in words if one in way.words][:1]
     like = tuple(one for one in words if one not in way.words)
-    typed = ",".join([*kind, *(one[2] for one in found.values()), *like])  # without a blank, as a shell wants it
-    shown = ", ".join(one[1] for one in found.values())
-    return Given(way, {key: one[0] for key, one in found.items()}, shown, typed, like, tuple(notes))
+    if any(one.needed and one.key not in found for one in way.figures):
+        raise _LacksError(_lacks(way, kind, found, name))
+    found = {one.key: found[one.key] for one in way.figures if one.key in found}
+    if {"stall_current", "free_current"} <= set(found) and found["free_current"].value > found["stall_current"].value:
+        found["stall_current"], found["free_current"] = found["free_current"], found["stall_current"]
+    readings = found.values()
+    return Given(
+        way,
+        {key: one.value for key, one in found.items()},
+        ", ".join(one.shown for one in readings),
+        ",".join([*kind, *(one.typed for one in readings), *like]),  # without a blank, as a shell wants it
+        like,
+        tuple(note for one in readings for note in one.notes),
+        tuple(one.first for one in readings if one.first),
+        any(one.one_pair for one in readings),
+    )
 
 
-def _first_that_reads(figures: list[Figure], piece: str, name: str, notes: list[str]) -> tuple[str, Any]:
+def _lacks(way: Way, kind: list[str], found: dict[str, _Reading], name: str) -> str:
+    """Say which figure is missing, and show the same line with it: its word in capitals, then with an example."""
+    needed = [one for one in way.figures if one.needed]
+    lacks = " and the ".join(one.words for one in needed if one.key not in found)
+    examples = dict(zip(needed, (one for one in way.example.split(",") if one not in way.words)))
+    whole = [one for one in way.figures if one.needed or one.key in found]
+    filled = lambda stands: ",".join([*kind, *(found[f.key].typed if f.key in found else stands(f) for f in whole)])
+    blank = filled(lambda one: re.split("[ ,]", one.words)[0].upper())
+    such = filled(lambda one: one.such or examples[one])
+    given = ",".join(one.typed for one in found.values()) or " ".join(kind)
+    return f"{name}: {given} lacks the {lacks}; write {blank} as your label says, such as {such}."
+
+
+def _first_that_reads(figures: list[Figure], piece: str, name: str) -> tuple[str, _Reading]:
     wrong: ValueError | None = None
     for figure in figures:
         try:
-            return figure.key, _read_one(figure, piece, notes)
+            return figure.key, _read_one(figure, piece)
         except ValueError as fault:
             wrong = wrong or fault
     raise ValueError(f"{name}: {wrong}") from None
 
 
-def _read_one(figure: Figure, piece: str, notes: list[str]) -> tuple[Any, str, str]:
-    """Value in SI, text for people, text that can be typed again."""
-    if figure.kind == TEETH:
-        hit = _TEETH.fullmatch(piece)
-        if not hit:
-            raise ValueError(
-                f"{quoted(piece)} is no pair of wheels; write the teeth of both, the driving first: 12:36."
-            )
-        teeth = int(hit[1]), int(hit[2])
-        return tuple(map(float, teeth)), f"{teeth[0]} and {teeth[1]} teeth", f"{teeth[0]}:{teeth[1]}"
-    if figure.kind == RATIO:
-        return _read_ratio(piece)
+def _read_one(figure: Figure, piece: str) -> _Reading:
+    if figure.kind in _WITHOUT_UNIT:
+        return _WITHOUT_UNIT[figure.kind](piece)
     weight = figure.kind == "torque" and _KG_CM.search(piece)
     reading = quantity.read(_KG_CM.sub("kgf·cm", piece) if weight else piece, figure.kind)
-    notes += ["kg·cm is read as kgf·cm."] if weight else []
     number, unit = f"{reading.number:.12g}", quantity.written(reading.unit)
-    return reading.value, f"{number} {unit} {figure.after}".strip(), f"{number}{unit.replace('·', '')}"
+    shown = f"{number} {unit} {figure.after}".strip()
+    notes = ("kg·cm is read as kgf·cm.",) if weight else ()
+    return _Reading(reading.value, shown, f"{number}{unit.replace('·', '')}", notes=notes)
 
 
-def _read_ratio(piece: str) -> tuple[float, str, str]:
+def _read_teeth(piece: str) -> _Reading:
+    hit = _TEETH.fullmatch(piece)
+    if not hit:
+        raise ValueError(f"{quoted(piece)} is no pair of wheels; write the teeth of both, the driving first: 12:36.")
+    teeth = int(hit[1]), int(hit[2])
+    return _Reading(tuple(map(float, teeth)), f"{teeth[0]} and {teeth[1]} teeth", f"{teeth[0]}:{teeth[1]}")
+
+
+def _read_ratio(piece: str) -> _Reading:
+    """ "20:1" and "20" are turns of the motor for one turn of the output; two whole numbers that wheels can have are
+    their teeth, the driving first.
+    """
     hit = _RATIO.fullmatch(piece)
     first, second = (float(one.replace(",", ".")) if one else 1.0 for one in (hit[1], hit[2])) if hit else (0.0, 1.0)
     if not second or not first:
-        raise ValueError(f"{quoted(piece)} is no ratio; write turns of the motor for one turn of the output: 20:1.")
-    ratio = first / second
-    return ratio, f"{ratio:.6g} : 1", f"{ratio:.12g}:1"
+        raise ValueError(
+            f"{quoted(piece)} is no ratio; write turns of the motor for one turn of the output, 20:1, or the teeth of"
+            " two wheels, the driving first: 15:40."
+        )
+    if first >= LEAST_TEETH and second >= LEAST_TEETH and hit and hit[1].isdigit() and hit[2].isdigit():
+        ratio, faster = second / first, ", faster than the motor" if second < first else ""
+        told = f"{first:.0f} to {second:.0f} teeth: {ratio:.3g} : 1{faster}."
+        return _Reading(ratio, f"{first:.0f} to {second:.0f} teeth", f"{first:.0f}:{second:.0f}", told, one_pair=True)
+    if first == 1 and second > 1:
+        return replace(_ratio(second), first=f"{quoted(piece)} is read as {second:.6g} : 1, slower than the motor.")
+    return _ratio(first / second)
+
+
+def _ratio(ratio: float) -> _Reading:
+    return _Reading(ratio, f"{ratio:.6g} : 1", f"{ratio:.12g}:1")
+
+
+def _read_friction(piece: str) -> _Reading:
+    hit = _COEFFICIENT.fullmatch(piece)
+    if not hit:
+        raise ValueError(
+            f"{quoted(piece)} is no coefficient of friction; write the force that makes it slide over the force that"
+            " presses, such as 0.6 or 60%."
+        )
+    value = float(hit[1].replace(",", ".")) / (100 if hit[2] else 1)
+    return _Reading(value, f"{value:.6g}", f"{value:.12g}")
+
+
+_WITHOUT_UNIT: Mapping[str, Callable[[str], _Reading]] = {
+    TEETH: _read_teeth,
+    RATIO: _read_ratio,
+    FRICTION: _read_friction,
+}
 
 
 def one_by_one(table: str, text: str, kit: Kit, names: Iterable[str] = ()) -> list[str]:

@@ -1,7 +1,7 @@
 """Gearmotors of a kit: from what a label prints to a row of [motors] and a row of [gearboxes] of the same name.
 
 Contents: check (one [gearmotors] part), whole_counts (what an encoder on a motor's own shaft can count), with_rows,
-rows_of (one gearmotor), most_passed.
+rows_of (one gearmotor), most_passed, as_stages (what gears do, as a row of gearboxes has it).
 
 Where the label prints no ratio, N is 1 and the motor's row is the motor as it is felt at the output shaft.
 """
@@ -156,7 +156,7 @@ def _gears_row(part, read, motor, efficiency):
     bands |= {"mass": motor.assumed["mass"]} if "mass" in motor.assumed else {}
     bears = v["allowed"] or held
     values = {
-        **_gears(f"own gears of {v['label']}", float(read.ratio), efficiency, bears, GEARS_MASS * m["mass"]),
+        **as_stages(f"own gears of {v['label']}", float(read.ratio), efficiency, bears, GEARS_MASS * m["mass"]),
         "backlash": v["backlash"],
         "overhung_load": v["overhung_load"] or PULL_PER_TORQUE * bears,
         "overhang": v["overhang"] or OVERHANG,
@@ -167,7 +167,7 @@ def _gears_row(part, read, motor, efficiency):
 
 def _no_gearbox(most):
     values = {
-        **_gears("no gearbox", 1.0, most, UNBREAKABLE, 0.0),
+        **as_stages("no gearbox", 1.0, most, UNBREAKABLE, 0.0),
         "backlash": 0.0,
         "overhung_load": BARE_PULL,
         "overhang": BARE_OVERHANG,
@@ -175,7 +175,7 @@ def _no_gearbox(most):
     return Part(NONE, "parts.toml", ("gearboxes", NONE), values)
 
 
-def _gears(label, ratio, efficiency, bears, mass):
+def as_stages(label, ratio, efficiency, bears, mass):
     """What a row of gearboxes must have: as so many stages, a broken number of them, as lose what it loses."""
     return {
         "label": label,

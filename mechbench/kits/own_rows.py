@@ -1,6 +1,6 @@
 """A part given by its figures as one more row of the kit's tables, so that all that is made of these has it too.
 
-Contents: Own, own_part, own_record.
+Contents: Own, own_part, own_record, own_pair_behind (two wheels behind a motor that has gears already).
 
 What the figures leave open is taken from the part of the kit that is nearest by them, on a scale of factors; it is
 never one that was itself given by figures. Where that would make a thing that can't be, the open number keeps its
@@ -15,7 +15,7 @@ from typing import Any
 
 from mechbench import quantity
 from mechbench.kits import by_figures, gearmotors, pairing
-from mechbench.kits.by_figures import RATIO, TEETH, Given, family_of
+from mechbench.kits.by_figures import FRICTION, RATIO, TEETH, Given, family_of
 from mechbench.kits.load import battery_spreads, table_of
 from mechbench.kits.read import Part
 from mechbench.kits.schema import SHAPES
@@ -24,7 +24,9 @@ from mechbench.physics import gearmotor
 from mechbench.physics.motor import from_nameplate
 
 OWN = "own"  # how the names of wheels of an own pair begin; their table makes the pair's name of them
-LEAST_RATIO, MOST_RATIO = 1.0, 10_000.0
+LEAST_RATIO, MOST_RATIO = 0.1, 10_000.0
+LEAST_FRICTION = 0.01
+OTHER_VOLTAGES = 12.0, 6.0  # V; the first that a label was not read at stands in the sentence that asks for its voltage
 SAME = 1e-9  # of two distances: parts that are as near
 SPEED_COUNTS = 0.1  # a motor is like another one by its power; of equal ones the speed decides
 
@@ -32,13 +34,16 @@ SPEED_COUNTS = 0.1  # a motor is like another one by its power; of equal ones th
 @dataclass(frozen=True)
 class Own:
     """A part given by figures: the kit that has it, its name there, its figures as they can be typed again, and one
-    sentence on what was taken from which part.
+    sentence on what was taken from which part. first: how the figures were read where they may mean another thing, in
+    sentences that come before the answer.
     """
 
     kit: Kit
     name: str
     typed: str
     said: str
+    first: tuple[str, ...] = ()
+    one_pair: bool = False  # two wheels given as a gearbox, by their teeth
 
 
 def own_part(kit: Kit, table: str, text: Any, name: str) -> Own:
@@ -50,7 +55,12 @@ def own_part(kit: Kit, table: str, text: Any, name: str) -> Own:
     part = given.name if made.name is None else made.name
     rows = {base: row for base, parts in made.parts.items() if (row := _rows(kit, base, parts))}
     with_it = kit.with_more(f"{given.way.what}: {part}", rows) if rows else kit
-    return Own(with_it, part, given.name, _sentence(name, given, made.told))
+    return Own(with_it, part, given.name, _sentence(name, given, made.told), _first(name, given, made), given.one_pair)
+
+
+def _first(name: str, given: Given, made: "_Made") -> tuple[str, ...]:
+    """How figures were read that may mean another thing: the voltage of a label that names none, a ratio."""
+    return (*made.first, *(f"{name} {told}" for told in given.first))
 
 
 def own_record(kit: Kit, record: str, text: Any) -> Own:
@@ -75,6 +85,7 @@ class _Made:
     parts: dict[str, list[Part]]
     told: str
     name: str | None = None
+    first: tuple[str, ...] = ()
 
 
 def _rows(kit: Kit, base: str, parts: list[Part]) -> Table | None:
@@ -95,8 +106,14 @@ def _check_bounds(given: Given, name: str) -> None:
         value = given.values[figure.key]
         entry = SHAPES[given.way.table].entries[figure.key]
         if figure.kind == RATIO:
-            within, shown = LEAST_RATIO <= value <= MOST_RATIO, f"{value:g} : 1"
+            within, shown = LEAST_RATIO <= value <= MOST_RATIO, f"{value:.6g} : 1"
             ends = (f"{LEAST_RATIO:g} : 1", f"{MOST_RATIO:g} : 1")
+        elif figure.kind == FRICTION:
+            within, shown, ends = (
+                LEAST_FRICTION <= value <= entry.high,
+                given.shown,
+                (f"{LEAST_FRICTION:g}", _ends(entry)[1]),
+            )
         elif figure.kind == TEETH:
             within, shown, ends = all(entry.low <= one <= entry.high for one in value), given.shown, _ends(entry)
         else:
@@ -223,13 +240,13 @@ def _gearbox(kit: Kit, given: Given) -> _Made:
     ratio, fronts = given.values["stages"], pairing.loose(kit.table("motors")) if given.way.also_names else ()
     named = [one for one in given.like if one in fronts]
     rest = tuple(one for one in given.like if one not in fronts)
-    given = replace(given, name=",".join((f"{ratio:.12g}:1", *rest)), like=rest)
+    given = replace(given, name=",".join((given.name.split(",")[0], *rest)), like=rest)
     table = kit.table("gearboxes")
     table = table if pairing.reducing(table) else kit.own_table("gearboxes")
     like = _lends(table, pairing.reducing(table), given, lambda one: _apart(ratio, table.row(one)["ratio"]))
     part = _part(given, table, like, {"stages": (ratio,)}, label=f"{OWN} gearbox, {given.shown}")
-    part.values["stage_count"] = int(table.row(like)["stage_count"])
-    told = f"{given.way.open} as {like}"
+    part.values["stage_count"] = 1 if given.one_pair else int(table.row(like)["stage_count"])
+    told = f"losses, strength and mass of one stage as {like}" if given.one_pair else f"{given.way.open} as {like}"
     if not fronts:
         return _Made({"gearboxes": [part]}, told)
     motor = named[0] if named else pairing.usual_of(kit.table("motors"), fronts)
@@ -239,6 +256,11 @@ def _gearbox(kit: Kit, given: Given) -> _Made:
 def _pair(kit: Kit, given: Given) -> _Made:
     """Two wheels; the table of last stages makes the pair of them."""
     way, teeth = given.way, given.values["teeth"]
+    if teeth[1] < LEAST_RATIO * teeth[0]:
+        raise ValueError(
+            f"{given.shown} turn {teeth[0] / teeth[1]:.3g} times as fast, but {1 / LEAST_RATIO:g} times is the most;"
+            f" the driving wheel comes first: {teeth[1]:.0f}:{teeth[0]:.0f}."
+        )
     table = kit.filled(way.table)
     names = table.names if given.like else [one for one in table.names if family_of(one) == family_of(table.usual)]
     parts, lent = [], []
@@ -249,6 +271,34 @@ def _pair(kit: Kit, given: Given) -> _Made:
         parts.append(_part(given, table, like, {"teeth": number}, wheel, label))
         lent.append(like)
     return _Made({way.table: parts}, f"{way.open} as {lent[0]}", f"{parts[0].name}_to_{teeth[1]:.0f}")
+
+
+def own_pair_behind(kit: Kit, motor: str, pair: Own) -> Own:
+    """Two wheels, which a kit has as a part of its own, behind a motor that has gears: both as the one gearbox that
+    goes with that motor.
+    """
+    table = kit.table("gearboxes")
+    gears, wheels = table.row(motor), table.row(pair.name)
+    ratio, efficiency = gears["ratio"] * wheels["ratio"], gears["efficiency"] * wheels["efficiency"]
+    through = wheels["ratio"] * wheels["efficiency"]
+    label = f"{table.labels[motor]}, then {table.labels[pair.name]}"
+    mass = gears["mass"] + wheels["mass"]
+    values = _values(table, pair.name) | gearmotors.as_stages(label, ratio, efficiency, math.inf, mass)
+    values |= {key: min(gears[key] * through, wheels[key]) for key in ("allowed_small", "allowed_large")}
+    values |= {"backlash": gears["backlash"] / wheels["ratio"] + wheels["backlash"], "built_in": 1.0}
+    own, lent = (table.assumed.get(one, {}) for one in (motor, pair.name))
+    bands = {key: (own if gears[key] * through < wheels[key] else lent).get(key) for key in values if "allowed" in key}
+    if "mass" in own:
+        bands["mass"] = tuple((share * gears["mass"] + wheels["mass"]) / mass for share in own["mass"])
+    name = f"{motor}{pairing.BEHIND}{pair.name}"
+    part = Part(name, "", ("gearboxes", name), values, {key: band for key, band in bands.items() if band})
+    row = _rows(kit, "gearboxes", [part])
+    front = kit.table("motors").row(motor)
+    speed = quantity.show(front["free_speed"] / ratio, "rpm")
+    torque = quantity.show(front["stall_torque"] * ratio * efficiency, "N·m")
+    told = f"{pair.said} They stand behind the motor's own gears: {speed} without load, {torque} when held still."
+    with_it = kit.with_more(f"gearbox: {name}", {"gearboxes": row}) if row else kit
+    return Own(with_it, name, pair.typed, told, pair.first)
 
 
 # --- motors ---------------------------------------------------------------------------------------------------------
@@ -290,7 +340,7 @@ def _like(kit: Kit, given: Given, speed: float, torque: float, bare: bool) -> _O
     return outputs[_lends(kit.table("motors"), outputs, given, away)]
 
 
-def _electric(given: Given, like: _Output, power: float) -> dict[str, float]:
+def _electric(kit: Kit, given: Given, like: _Output, power: float) -> dict[str, float]:
     """Voltage and currents; what is open is in proportion to the power that the motor would give."""
     v, row = given.values, like.row
     volts = v.get("voltage", row["voltage"])
@@ -300,6 +350,11 @@ def _electric(given: Given, like: _Output, power: float) -> dict[str, float]:
         raise ValueError(
             f"current when held still is {stall:.3g} A, not even twice the {free:.3g} A without load; read the label"
             " again."
+        )
+    if free >= kit.controller.output_limit:
+        raise ValueError(
+            f"{given.shown} would take {free:.3g} A without load, but the controller gives"
+            f" {kit.controller.output_limit:.3g} A at most; read the label again."
         )
     return {"voltage": volts, "stall_current": stall, "free_current": free}
 
@@ -314,14 +369,26 @@ def _told_electric(given: Given, electric: dict[str, float]) -> str:
     return ", ".join(told) + "; " if told else ""
 
 
+def _label_read_at(given: Given, electric: dict[str, float]) -> tuple[str, ...]:
+    """Say at which voltage a label was read that names none: a battery of another voltage does not change the label."""
+    if "voltage" in given.values:
+        return ()
+    volts = electric["voltage"]
+    other = f"{next(one for one in OTHER_VOLTAGES if not math.isclose(one, volts)):g}"
+    whole = ",".join(one for one in given.name.split(",") if one not in given.like)
+    typed = ",".join((whole, f"{other}V", *given.like))
+    return (f"Label read at {quantity.show(volts, 'V')}; write {typed} if yours says {other} V.",)
+
+
 def _bare_motor(kit: Kit, given: Given) -> _Made:
     speed, torque = given.values["free_speed"], given.values["stall_torque"]
     like = _like(kit, given, speed, torque, bare=True)
-    electric = _electric(given, like, speed * torque / (like.speed * like.torque))
+    electric = _electric(kit, given, like, speed * torque / (like.speed * like.torque))
     plate = (electric["voltage"], speed, electric["free_current"], torque, electric["stall_current"])
     from_nameplate(*plate)
     part = _part(given, kit.table("motors"), like.name, given.values | electric)
-    return _Made({"motors": [part]}, f"{_told_electric(given, electric)}{given.way.open} as {like.name}")
+    told = f"{_told_electric(given, electric)}{given.way.open} as {like.name}"
+    return _Made({"motors": [part]}, told, first=_label_read_at(given, electric))
 
 
 def _gearmotor(kit: Kit, given: Given) -> _Made:
@@ -330,7 +397,7 @@ def _gearmotor(kit: Kit, given: Given) -> _Made:
     like = _like(kit, given, speed, torque, bare=False)
     ratio = like.ratio * like.speed / speed
     lost = _usual_efficiency(kit, ratio) if like.gears is None else 1.0
-    electric = _electric(given, like, speed * torque / (like.speed * like.torque * lost))
+    electric = _electric(kit, given, like, speed * torque / (like.speed * like.torque * lost))
     ratio = None if ratio < 1 or (like.gears and like.ratio == 1) else ratio
     entries = SHAPES["gearmotors"].entries
     values = {key: entry.default for key, entry in entries.items()} | given.values | electric
@@ -341,7 +408,7 @@ def _gearmotor(kit: Kit, given: Given) -> _Made:
     motor, gears = gearmotors.rows_of(part, gearmotors.most_passed(kit.spread("efficiency").high))
     behind = f" behind {ratio:.3g} : 1" if ratio else ""
     told = f"{_told_electric(given, electric)}{_lent(kit, like)} as {like.name}{behind}"
-    return _Made({"motors": [motor], "gearboxes": [gears]}, told)
+    return _Made({"motors": [motor], "gearboxes": [gears]}, told, first=_label_read_at(given, electric))
 
 
 def _lent(kit: Kit, like: _Output) -> str:
@@ -396,6 +463,14 @@ class _of_input:
         return False
 
 
+def _pad(kit: Kit, given: Given) -> _Made:
+    """A pad of its own friction, as one more friction pair."""
+    part = Part(
+        given.name, "", ("friction", given.name), {**given.values, "label": f"{OWN} pad, friction {given.shown}"}
+    )
+    return _Made({"friction": [part]}, "coefficient of friction, on a bad day as far off as those of the kit")
+
+
 _MAKERS: dict[str, Callable[[Kit, Given], _Made]] = {
     "gearmotors": _gearmotor,
     "motors": _bare_motor,
@@ -403,6 +478,7 @@ _MAKERS: dict[str, Callable[[Kit, Given], _Made]] = {
     "spur_gears": _pair,
     "pulleys": _pair,
     "sprockets": _pair,
+    "friction": _pad,
 }
 
 

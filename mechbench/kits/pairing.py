@@ -1,7 +1,9 @@
 """Which motor goes with which gearbox: a gearmotor with its own gears alone, any other motor with any other gearbox.
 
-Contents: go_together, wrong_pair, gears_for, motor_for, pairs, name_of (a pair), loose (what stands by itself),
-reducing, usual_of.
+A row of gearboxes that is named "MOTOR+PAIR" holds that motor's own gears and a pair of wheels behind them.
+
+Contents: BEHIND, go_together, geared (whether a motor has gears of its own), wrong_pair, gears_for, motor_for, pairs,
+name_of (a pair), loose (what stands by itself), reducing, usual_of.
 
 The one place of this rule. A gearmotor is a row of motors (column `geared`) and a row of gearboxes (`built_in`) of the
 same name; tables without these columns hold no gearmotor.
@@ -11,6 +13,7 @@ from mechbench.kits.tables import Table
 from mechbench.wording import quoted
 
 GEARED, BUILT_IN = "geared", "built_in"
+BEHIND = "+"  # no name of a part in the files has it
 
 
 def _is(table: Table, column: str, name: str) -> bool:
@@ -20,7 +23,12 @@ def _is(table: Table, column: str, name: str) -> bool:
 def go_together(motors: Table, motor: str, boxes: Table, box: str) -> bool:
     """Whether this motor can stand in front of this gearbox."""
     own = _is(motors, GEARED, motor), _is(boxes, BUILT_IN, box)
-    return motor == box if any(own) else True
+    return motor == box.partition(BEHIND)[0] if any(own) else True
+
+
+def geared(motors: Table, motor: str) -> bool:
+    """Whether a motor has gears of its own."""
+    return _is(motors, GEARED, motor)
 
 
 def wrong_pair(motors: Table, motor: str, boxes: Table, box: str) -> str:

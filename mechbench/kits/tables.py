@@ -216,10 +216,12 @@ class Kit:
 
     def filled(self, name: str) -> Table:
         """Give the table with this name; the course's own where the team has none of these parts, for a sizing has to
-        show something: its labels say so.
+        show something: its labels say so. What was added for one sizing comes after them.
         """
         table = self.table(name)
-        return table if len(table) else self.own_table(name)
+        if len(self.plain.table(name)):
+            return table
+        return self.own_table(name).joined(table) if len(table) else self.own_table(name)
 
     def own_table(self, name: str) -> Table:
         """Give the course's own table with this name, one of those that a team may be without."""

@@ -16,6 +16,7 @@ from mechbench.catalog import NAMES, judge, picture_of, search, sizing_of
 from mechbench.drawing.margins import MarginsPicture
 from mechbench.engine import power_off, report_text
 from mechbench.engine.spec import CHOICE, JOB, Field
+from mechbench.kits import by_figures
 from mechbench.whole_robot import part_first
 from tests.benches.pendulum import Pendulum
 
@@ -244,7 +245,7 @@ def test_the_last_entry_opens_a_box_for_the_figures_of_a_part():
     bench = mb.bench("drivetrain", {"gearbox": "planetary_16"})
     control = bench._controls["wheel"]
     assert control.list.options[-1][0].startswith("own ...") and control.box.layout.display == "none"
-    assert control.box in control.view.children and control.box.placeholder == "92mm"
+    assert control.box in control.view.children and control.box.placeholder == "92mm (diameter)"
     assert "Driven wheels" in control.box.description and "diameter" in control.box.tooltip
     before = bench.values["wheel"]
     control.list.value = control.list.options[-1][1]
@@ -258,6 +259,45 @@ def test_the_last_entry_opens_a_box_for_the_figures_of_a_part():
     control.list.value = "mecanum_115"
     assert bench.values["wheel"] == "mecanum_115" and control.box.layout.display == "none"
     assert control.box.value == "" and "92 mm" not in bench._verdict.value
+
+
+@pytest.mark.parametrize("other", ["mass", "motor", "units", "set", "wrong"])
+def test_a_list_goes_back_where_nothing_was_typed(other):
+    bench = mb.bench("drivetrain")
+    control = bench._controls["wheel"]
+    before = control.list.value
+    control.list.value = control.list.options[-1][1]
+    if other == "mass":
+        slide(bench, "mass", 10.0)
+    elif other == "motor":
+        motors = bench._controls["motor"].list
+        motors.value = next(name for _, name in motors.options if name != motors.value)
+    elif other == "units":
+        bench._switch("system", "us")
+    elif other == "set":
+        bench.set(mass="9 kg")
+    else:
+        bench._controls["mass"].box.value = "no mass"
+    assert control.list.value == before == bench.values["wheel"] and control.box.layout.display == "none"
+
+
+def test_a_box_for_figures_has_a_label_and_tells_what_is_taken():
+    for control in mb.bench("drivetrain")._controls.values():
+        box = getattr(control, "box", None)
+        if box is not None and box in control.view.children and hasattr(control, "list"):
+            assert box.description == f"Own: {control.field.label}"
+            assert box.placeholder in by_figures.figures_taken(control.field.table) and "(" in box.placeholder
+
+
+def test_wheels_behind_a_gearmotor_on_a_bench():
+    bench = mb.bench("drivetrain")
+    own_part(bench, "motor", "435rpm,1.2Nm")
+    assert "Label read at 16 V; write 435rpm,1.2Nm,12V if yours says 12 V." in bench.sentence
+    control = own_part(bench, "gearbox", "15:40")
+    assert bench.values["gearbox"] == "435rpm,1.2Nm+15:40" and control.box.value == "15:40"
+    assert "15 to 40 teeth: 2.67 : 1." in bench.sentence and "163 rpm without load" in bench.sentence
+    bench._controls["motor"].list.value = "slim"
+    assert bench.values["gearbox"] in bench.kit.table("gearboxes").names
 
 
 @pytest.mark.parametrize(

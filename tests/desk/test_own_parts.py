@@ -13,6 +13,7 @@ from mechbench.engine.inputs import Tables, complete
 from tests.desk.asked import ask, is_one_sentence
 
 SECOND = Path(__file__).parents[1] / "kits" / "second_kit"
+TOLD = "findings", "inputs", "records", "spreads", "days_in_100"
 LINES = (
     "drivetrain wheel=92mm gearbox=16:1 motor=slim battery=2.8Ah,12V fuse=20A",
     "arm motor=275rpm,2.6Nm last_stage=12:36 spring=0.3N/mm",
@@ -20,6 +21,8 @@ LINES = (
     "intake roller=54mm drive=275rpm,2.6Nm,9A",
     "lift drum=30mm gearbox=20:1 motor=stout spring=7N",
     "robot battery=2.8Ah",
+    "drivetrain motor=435rpm,1.2Nm gearbox=15:40",
+    "gripper pad=0.6",
 )
 
 
@@ -117,17 +120,67 @@ def test_an_own_part_stays_while_others_are_searched(name, own, looked_for):
 
 
 @pytest.mark.parametrize(
+    "line, name, parts",
+    [
+        ("arm motor=275rpm,2.6Nm motor=312rpm,2Nm", "motor", ["275rpm,2.6Nm", "312rpm,2Nm"]),
+        ("drivetrain motor=312rpm,2Nm vs 435rpm,1.4Nm", "motor", ["312rpm,2Nm", "435rpm,1.4Nm"]),
+        ("drivetrain --against motor=312rpm,2Nm,slow,435rpm,1.4Nm", "motor", ["312rpm,2Nm", "slow", "435rpm,1.4Nm"]),
+        ("drivetrain --against wheel=62mm,92mm", "wheel", ["62mm", "92mm"]),
+        ("drivetrain gearbox=15:40 vs 20:60", "gearbox", ["15:40", "20:60"]),
+        ("gripper pad=0.3 vs 60%", "pad", ["0.3", "0.6"]),
+        ("drivetrain battery=2.8Ah vs 3Ah", "battery", ["2.8Ah", "3Ah"]),
+        ("drivetrain --against fuse=15A,20A", "fuse", ["15A", "20A"]),
+        ("drivetrain motor=435rpm,1.2Nm,12V gearbox=15:40 vs 20:60", "gearbox", ["15:40", "20:60"]),
+    ],
+)
+def test_own_parts_side_by_side_are_as_each_alone(line, name, parts):
+    data = json.loads(ask(f"{line} --json").out)
+    sizing, *words = line.split()
+    same = [one for one in words if "=" in one and not one.startswith(name)]
+    given = [
+        [one["figures"][name]["given"] if name in one.get("figures", {}) else one["inputs"][name]["part"]]
+        for one in data["designs"]
+    ]
+    assert given == [[part] for part in parts] and name in data["differ"]
+    for part, one in zip(parts, data["designs"]):
+        alone = json.loads(ask([sizing, *(same if "--against" not in words else []), f"{name}={part}", "--json"]).out)
+        assert {key: one[key] for key in TOLD} == {key: alone[key] for key in TOLD}
+
+
+def test_own_parts_side_by_side_in_a_notebook():
+    found = mb.against("arm", motor=["275rpm,2.6N·m", "312rpm,2N·m"])
+    assert [one.report.values["motor"] for one in found.designs] == ["275rpm,2.6Nm", "312rpm,2Nm"]
+    alone = judge("arm", {"motor": "312rpm,2N·m"})
+    assert found.designs[1].report.good == alone.good
+
+
+def test_how_a_label_is_read_comes_before_the_answer():
+    told = "Label read at 16 V; write 312rpm,2Nm,12V if yours says 12 V."
+    for line in ("drivetrain motor=312rpm,2Nm", "drivetrain motor=312rpm,2Nm battery=3Ah,12V"):
+        lines = ask(line).out.splitlines()
+        assert lines[2].strip() == told and told in json.loads(ask(f"{line} --json").out)["said"]
+    assert told in ask("drivetrain motor=312rpm,2Nm --most mass").out.splitlines()[0]
+    assert told.partition(";")[0] not in ask("drivetrain motor=312rpm,2Nm,12V").out
+    speed = lambda line: json.loads(ask(f"drivetrain {line} --json").out)["findings"]["top_speed"]["good"]
+    assert speed("motor=312rpm,2Nm") == speed("motor=312rpm,2Nm,16V") < speed("motor=312rpm,2Nm,12V")
+
+
+@pytest.mark.parametrize(
     "line, says",
     [
         ("drivetrain wheel=92", "wheel: '92' has no unit"),
         ("drivetrain wheel=5mm", "must be from 10 mm to 1 m"),
         ("drivetrain wheel=traction_81", "wheel='traction_81' is no part of the kit; did you mean 'traction_80'?"),
         ("gripper battery=2.8Ah", "'battery' is not an input of gripper"),
-        ("lift --find battery", "put several side by side with --against."),
-        ("lift --sweep battery=2.8Ah,3Ah", "battery has no range"),
+        ("lift --find battery", "battery is taken one at a time by --find"),
+        ("lift --sweep battery=2.8Ah,3Ah", "battery is taken one at a time by --sweep"),
         ("lift battery=much", "battery: 'much' has no number"),
+        ("lift battery=5kg", "battery: '5kg' is a mass"),
         ("arm motor=275rpm,2.6Nm gearbox=20:1", "of a motor without gears write bare,6000rpm,0.2Nm."),
         ("motor motor=275rpm,2.6Nm load_torque=90Nm", "load_torque is 90 N·m, but it must be from 0 N·m to 10.4 N·m"),
+        ("arm motor=435rpm,1.2Nm gearbox=15:40", "wheels behind its gears are given by their teeth: last_stage=15:40"),
+        ("drivetrain motor=435rpm,1.2Nm gearbox=20:1", "given by their teeth: gearbox=15:40"),
+        ("arm motor=slow gearbox=15:40", "by their teeth: last_stage=15:40"),
         ("arm --find gearbox=20:1,spring=5kg", "spring: '5kg' is a mass; a stiffness is asked"),
     ],
 )

@@ -112,7 +112,7 @@ def test_an_own_gearmotor_brings_its_gears_and_refuses_others():
     sizing = sizing_of("arm")
     whole = complete(sizing, {"motor": "275rpm,2.6N·m"}, Tables(sizing, own_kit()))
     assert whole["motor"] == whole["gearbox"] == "275rpm,2.6Nm"
-    with pytest.raises(ValueError, match="has gears of its own, but the gearbox is 'planetary_16'.* write bare,6000"):
+    with pytest.raises(ValueError, match="gears of its own, so gearbox=planetary_16 can't.* write bare,6000"):
         complete(sizing, {"motor": "275rpm,2.6N·m", "gearbox": "planetary_16"}, Tables(sizing, own_kit()))
     bare = complete(sizing, {"motor": "bare 6000rpm,0.2N·m", "gearbox": "planetary_16"}, Tables(sizing, own_kit()))
     assert (bare["motor"], bare["gearbox"]) == ("bare,6000rpm,0.2Nm", "planetary_16")

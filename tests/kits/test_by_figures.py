@@ -42,6 +42,7 @@ EXAMPLES = {  # input's table -> figures that a part of it may have
     "helping_springs": "7N",
     "cords": "2mm",
     "winch_ratchets": "12N·m",
+    "pads": "0.6",
 }
 
 
@@ -72,6 +73,14 @@ def row(kit, table, text):
         ("gearboxes", "20 : 1", "20:1"),
         ("gearboxes", "20,5", "20.5:1"),
         ("gearboxes", "64:3.2", "20:1"),
+        ("gearboxes", "1:20", "20:1"),
+        ("gearboxes", "15:40", "15:40"),
+        ("gearboxes", "40 / 15", "40:15"),
+        ("gearboxes", "slow+15:40", "15:40"),
+        ("gearboxes", "435rpm,1.2Nm+15:40", "15:40"),
+        ("shaft_drives", "stout 15:40", "stout_15:40"),
+        ("pads", "60 %", "0.6"),
+        ("pads", "0,6", "0.6"),
         ("last_stages", "12:36", "own_gear_12_to_36"),
         ("last_stages", "gears 12 36", "own_gear_12_to_36"),
         ("last_stages", "Chain 10:30", "own_chain_10_to_30"),
@@ -129,16 +138,40 @@ def test_what_is_no_figure_is_left_to_names(kit, table, text):
         ("wheels", "-92mm", "it is -92 mm, but its diameter must be from 10 mm to 1 m"),
         ("wheels", "92mm,95mm", "it is '92mm,95mm', which has a figure too many"),
         ("wheels", "92mm mecanum omni", "no part of the kit is mecanum omni"),
-        ("gearboxes", "1:20", "it is 0.05 : 1, but its ratio must be from 1 : 1 to 10000 : 1"),
+        ("gearboxes", "0.05", "it is 0.05 : 1, but its ratio must be from 0.1 : 1 to 10000 : 1"),
+        ("gearboxes", "400:6", "it is 0.015 : 1, but its ratio must be from 0.1 : 1 to 10000 : 1"),
+        ("pads", "0", "it is 0, but its coefficient of friction must be from 0.01 to 3"),
+        ("pads", "-60%", "it is -0.6, but its coefficient of friction must be from 0.01 to 3"),
+        ("pads", "0.6N", "it: '0.6N' is no coefficient of friction; write the force"),
         ("gearboxes", "20:0", "'20:0' is no ratio"),
         ("last_stages", "3:20", "it is 3 and 20 teeth, but its teeth must be from 6 to 400"),
         ("last_stages", "12", "it: '12' is no pair of wheels; write the teeth of both"),
+        ("last_stages", "400:6", "it: 400 and 6 teeth turn 66.7 times as fast, but 10 times is the most"),
         ("pairs", "chain 12", "'12' is no pair of wheels"),
-        ("motors", "275rpm", "it is '275rpm', which lacks the torque when held still; write 275rpm,2.6Nm"),
+        (
+            "motors",
+            "435rpm",
+            "it: 435rpm lacks the torque when held still; write 435rpm,TORQUE as your label says, such as"
+            " 435rpm,1.2Nm.",
+        ),
+        (
+            "motors",
+            "1.2Nm",
+            "lacks the speed without load; write SPEED,1.2Nm as your label says, such as 275rpm,1.2Nm.",
+        ),
+        ("motors", "bare 5000rpm", "write bare,5000rpm,TORQUE as your label says, such as bare,5000rpm,0.2Nm."),
+        ("shaft_drives", "435rpm", "it: 435rpm lacks the torque when held still; write 435rpm,TORQUE"),
+        (
+            "counter_springs",
+            "80mm",
+            "it: 80mm lacks the rate; write RATE,80mm as your label says, such as 0.3N/mm,80mm.",
+        ),
         ("motors", "275rpm,9Nm,2A", "efficiency of the gears, from torque and speed, is"),
         ("motors", "275rpm,2.6Nm,9A,6A", "not even twice the 6 A without load"),
         ("motors", "bare 6000rpm,2Nm,9A", "it: nameplate mismatch"),
         ("servos", "19Nm,9A,0.01s", "more than a quarter of the 63 W"),
+        ("motors", "1000rpm,1000Nm", "would take 332 A without load, but the controller gives 10 A at most"),
+        ("shaft_drives", "bare,6000rpm,0.2Nm", "which can't be read; write figures such as 275rpm,2.6Nm or 20:1 or"),
         ("shaft_drives", "5kg", "which can't be read; write figures such as 275rpm,2.6Nm or 20:1 or"),
     ],
 )
@@ -234,6 +267,94 @@ def test_two_wheels_by_their_teeth(kit):
     assert Tables(sizing_of("train"), even.kit)("last_stages").row(even.name)["ratio"] == 1.0
 
 
+def test_two_numbers_of_teeth_are_a_gearbox(kit):
+    """The driven wheel's teeth over the driving one's: 40 / 15 = 2.667, and 15 / 40 = 0.375; one stage of losses."""
+    slow, fast = (own_part(kit, "gearboxes", text, "gearbox") for text in ("15:40", "40:15"))
+    numbers = [own.kit.table("gearboxes").row(own.name) for own in (slow, fast)]
+    assert [one["ratio"] for one in numbers] == pytest.approx([40 / 15, 15 / 40])
+    assert [one["stage_count"] for one in numbers] == [1.0, 1.0]
+    assert slow.first == ("gearbox 15 to 40 teeth: 2.67 : 1.",)
+    assert fast.first == ("gearbox 40 to 15 teeth: 0.375 : 1, faster than the motor.",)
+    turned = own_part(kit, "gearboxes", "1:20", "gearbox")
+    assert turned.first == ("gearbox '1:20' is read as 20 : 1, slower than the motor.",)
+    assert own_part(kit, "gearboxes", "20:1", "gearbox").first == ()
+
+
+def test_a_gearbox_faster_than_its_motor_is_judged(kit):
+    """By hand: the load's torque over ratio and losses is the motor's; what voltage the current leaves turns it."""
+    tables = Tables(sizing_of("train"), kit)
+    given = {"gearbox": "40:15", "load_torque": 0.05, "motor": "stout", "last_stage": "none", "speed_wanted": "600 rpm"}
+    report = judge_with(sizing_of("train"), given, tables)
+    one, gears = tables("motors").row("stout"), tables("gearboxes").row("40:15")
+    amps = 0.05 / (15 / 40 * gears["efficiency"]) / one["torque_constant"] + one["free_current"]
+    volts = kit.battery.open_circuit - (kit.battery.resistance + one["resistance"]) * amps
+    assert report.good["speed"] == pytest.approx(volts / one["torque_constant"] * 40 / 15, rel=1e-6)
+    assert not any(map(math.isnan, [*report.good.values(), *report.bad.values()]))
+
+
+@pytest.mark.parametrize("name", ["own", *KITS])
+@pytest.mark.parametrize("text", ["435rpm,1.2N·m,12V", "435rpm,1.2N·m"])
+def test_wheels_behind_a_gearmotor(name, text):
+    """At the wheel's shaft 435 rpm x 15 / 40 = 163.1 rpm, and 1.2 N·m x 40 / 15 = 3.2 N·m times what one stage of
+    the kit's nearest gearbox passes on.
+    """
+    kit = own_kit() if name == "own" else read_kit(KITS[name])
+    drivetrain = sizing_of("drivetrain")
+    tables = Tables(drivetrain, kit)
+    report = judge_with(drivetrain, {"motor": text, "gearbox": "15:40"}, tables)
+    motor_name, box = report.values["motor"], report.values["gearbox"]
+    one, gears = tables("motors").row(motor_name), tables("gearboxes").row(box)
+    alone = own_part(kit, "gearboxes", "15:40", "it")
+    stage = alone.kit.table("gearboxes").row(alone.name)
+    free = (one["voltage"] - one["resistance"] * one["free_current"]) / one["torque_constant"] / gears["ratio"]
+    stall = one["torque_constant"] * (one["stall_current"] - one["free_current"]) * gears["ratio"] * gears["efficiency"]
+    assert free / RPM == pytest.approx(163.125, rel=1e-9)
+    assert stall == pytest.approx(3.2 * stage["efficiency"], rel=1e-9) and 0.8 < stage["efficiency"] < 1
+    behind = tables("gearboxes").row(motor_name)
+    assert gears["mass"] == pytest.approx(behind["mass"] + stage["mass"])
+    assert gears["allowed_small"] <= stage["allowed_small"]
+    assert "163 rpm without load" in tables.said[-1] and tables.said[-1].startswith("gearbox 15 to 40 teeth: ")
+    assert not any(map(math.isnan, [*report.good.values(), *report.bad.values()]))
+    again = judge_with(drivetrain, report.values, Tables(drivetrain, tables.kit))
+    assert again.good == report.good and again.bad == report.bad
+
+
+def test_one_wheel_to_one_behind_a_gearmotor_costs_its_losses_alone(kit):
+    """20:20 changes no speed: what is found is as with the motor alone, but for one stage's losses, play and mass."""
+    own = Tables(sizing_of("drivetrain"), kit)
+    values = judge_with(sizing_of("drivetrain"), {"motor": "slow", "gearbox": "20:20"}, own).values
+    alone, pair = (own("gearboxes").row(one) for one in ("slow", values["gearbox"]))
+    assert values["gearbox"] == "slow+20:20" and pair["ratio"] == pytest.approx(alone["ratio"])
+    assert pair["efficiency"] < alone["efficiency"] and pair["backlash"] > alone["backlash"]
+
+
+def test_a_label_without_a_voltage_says_at_which_it_is_read(kit):
+    """At that of the kit's motor which lends the rest, whatever the battery."""
+    told = "Label read at 16 V; write 312rpm,2Nm,12V if yours says 12 V."
+    assert own_part(kit, "motors", "312rpm,2N·m", "motor").first == (told,)
+    assert own_part(kit, "motors", "312rpm,2N·m,12V", "motor").first == ()
+    assert own_part(kit, "motors", "312rpm,2N·m slow", "motor").first == (told.replace("12V", "12V,slow"),)
+    low = own_record(kit, "battery", "3.3A·h,12V").kit
+    assert own_part(low, "motors", "312rpm,2N·m", "motor").first == (told,)
+    second = read_kit(KITS["second_kit"])
+    own = own_part(second, "motors", "312rpm,2N·m", "motor")
+    volts = own.kit.table("motors").row(own.name)["voltage"]
+    assert own.first[0].startswith(f"Label read at {volts:g} V; write 312rpm,2Nm,")
+    assert f",{volts:g}V if" not in own.first[0], "another voltage than that"
+
+
+@pytest.mark.parametrize("name", ["own", *KITS])
+def test_pads_of_an_own_friction(name):
+    """What a pair of pads holds grows with the coefficient: the squeeze needed at 0.6 is half of that at 0.3."""
+    kit = own_kit() if name == "own" else read_kit(KITS[name])
+    low, high = (judge("gripper", {"pad": one}, kit) for one in ("0.3", "60%"))
+    assert high.values["pad"] == "0.6"
+    assert high.good["holds"] / low.good["holds"] == pytest.approx(2.0, rel=1e-9)
+    assert high.bad["holds"] < high.good["holds"], "friction has its bad day, too"
+    part = Tables(sizing_of("gripper"), kit)("pads")
+    assert "0.6" not in part.names
+
+
 def test_springs_drum_and_ratio(kit):
     assert row(kit, "counter_springs", "0.3N/mm")["rate"] == pytest.approx(300.0)
     assert row(kit, "counter_springs", "0.3N/mm,80mm")["free_length"] == pytest.approx(0.08)
@@ -298,6 +419,16 @@ def test_the_figures_of_a_part_of_the_kit_find_what_that_part_finds(kit, name, f
     assert by_text.good == pytest.approx(as_part.good, rel=1e-9, nan_ok=True)
     assert by_text.bad == pytest.approx(as_part.bad, rel=1e-9, nan_ok=True)
     assert by_text.days_in_100 == as_part.days_in_100 and len(by_text.rests_on) == len(as_part.rests_on)
+
+
+def test_an_own_part_leaves_the_parts_that_the_course_lends():
+    """A team without sprockets: what a sizing shows in their place stays there beside an own one."""
+    flat = read_kit(KITS["flat"])
+    assert not len(flat.table("sprockets"))
+    own = own_part(flat, "last_stages", "chain 10:30", "last_stage").kit
+    assert own.filled("sprockets").names == (*flat.filled("sprockets").names, "own_chain_10", "own_chain_30")
+    usual = judge("chained", {}, flat)
+    assert judge("chained", {"last_stage": "chain 10:30"}, flat).values.keys() == usual.values.keys()
 
 
 def test_battery_and_fuse_of_the_kit_by_their_figures_change_nothing(kit):
@@ -435,3 +566,37 @@ def test_a_servo_by_its_torque_turns_to_an_angle(torque):
     kit = own_kit()
     made = own_part(kit, "servos", f"{torque}kgf·cm,0.16s", "servo")
     assert np.isfinite(made.kit.table("servos").row(made.name)["travel"])
+
+
+ENDS = {  # at and beyond what a part can be; a wrong kind, nothing, and no number
+    "wheels": ("10mm", "1m", "1e-9mm", "0mm", "-5mm", "1e300mm", "nanmm", "5kg"),
+    "spools": ("5mm", "1m", "0mm", "2mm"),
+    "gearboxes": ("1:1", "0.1", "10000", "0", "-5", "1e9:1", "6:400", "60:6", "15:40:3", "0:0", "1:0", "5kg"),
+    "motors": ("1rpm,0.001Nm", "1000rpm,1000Nm", "0rpm,1Nm", "275rpm,2.6Nm,1e-9A", "275rpm,2.6Nm,1V", "5kg", "bare"),
+    "servos": ("0.001Nm", "100Nm", "0Nm", "1Nm,0s", "1Nm,100s", "1Nm,1V", "1Nm,500A"),
+    "last_stages": ("6:400", "400:6", "12:12", "chain 6:400", "0:5", "1e3:5"),
+    "counter_springs": ("0.0001N/mm", "1000N/mm", "0.3N/mm,1mm", "0N/mm"),
+    "helping_springs": ("0.01N", "10000N", "7N,1mm", "0N"),
+    "cords": ("0.1mm", "50mm", "2mm,1N", "-2mm"),
+    "winch_ratchets": ("0.001Nm", "1e4Nm", "0Nm"),
+    "pads": ("0.01", "3", "300%", "0", "-1", "1e9", "nan", "0.6N"),
+}
+SAME_ENDS = {"drive_wheels": "wheels", "gripping_rollers": "wheels", "drums": "spools", "pairs": "last_stages"}
+
+
+@pytest.mark.parametrize("name", ["own", *KITS])
+def test_the_ends_of_what_a_part_can_be_are_judged_or_refused_in_one_sentence(name):
+    kit = own_kit() if name == "own" else read_kit(KITS[name])
+    by_table = {sizing_of(one).field(field).table: (one, field) for one, field in PICKED}
+    assert set(by_table) == set(by_figures.WAYS)
+    judged = 0
+    for table, (sizing, field) in by_table.items():
+        for text in ENDS.get(SAME_ENDS.get(table, table), ENDS["motors"] + ENDS["servos"] + ENDS["gearboxes"]):
+            try:
+                report = judge_with(sizing_of(sizing), {field: text}, Tables(sizing_of(sizing), kit))
+            except ValueError as wrong:
+                assert "\n" not in str(wrong) and str(wrong).endswith((".", "?")), (sizing, field, text)
+                continue
+            judged += 1
+            assert not any(map(math.isnan, [*report.good.values(), *report.bad.values()])), (sizing, field, text)
+    assert judged > 20

@@ -13,9 +13,12 @@ NOT_PADS = ("piece_on_floor", "piece_on_piece")
 
 
 def pads(kit):
-    """What jaws may be covered with: every friction pair of the kit between the piece and something that is built."""
-    pairs = kit.table("friction")
-    rows = [i for i, name in enumerate(pairs.names) if "piece" in name and name not in NOT_PADS]
+    """What jaws may be covered with: every friction pair of the kit between the piece and something that is built, and
+    what was given by its coefficient.
+    """
+    pairs, known = kit.table("friction"), kit.plain.table("friction").names
+    is_pad = lambda name: name not in known or ("piece" in name and name not in NOT_PADS)
+    rows = [i for i, name in enumerate(pairs.names) if is_pad(name)]
     names = tuple(pairs.names[i] for i in rows)
     return Table(
         "pads", names, "jaw_on_piece", {n: pairs.labels[n] for n in names}, {"friction": pairs.columns["value"][rows]}
