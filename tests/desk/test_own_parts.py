@@ -109,7 +109,8 @@ def test_an_own_part_stays_while_others_are_searched(name, own, looked_for):
     given = " ".join(f"{key}={value}" for key, value in own.items())
     data = json.loads(ask(f"{name} {given} --find {looked_for} --json").out)
     one = data["fits"][0] if data["fits"] else data["nearest_miss"]
-    assert one["choice"] == first.choice and len(data["said"]) == len(own)
+    told = [said for said in data["said"] if not said.startswith("Label read at ")]
+    assert one["choice"] == first.choice and len(told) == len(own)
     sizing = sizing_of(name)
     tables = Tables(sizing)
     values = complete(sizing, own, tables)
