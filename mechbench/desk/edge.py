@@ -1,6 +1,6 @@
 """Words for a value at the edge of what works: what it is, what fails just beyond it, and what stands around it.
 
-Contents: value_text, limited, assumed, limits_labels, clauses, around, rows_around, at_data, limits_data.
+Contents: value_text, none, tried, limited, assumed, limits_labels, clauses, around, rows_around, at_data, limits_data.
 """
 
 from mechbench import quantity
@@ -16,6 +16,17 @@ CANT = "can't be built"
 def value_text(one, value, system="metric"):
     """A value of an input for people: '0.613 kg'; a count as it is."""
     return value if isinstance(value, str) else quantity.show(value, one.unit, system=system)
+
+
+def none(one):
+    """In place of a value, where nothing works: of counts all are judged, of numbers only some."""
+    return "none" if isinstance(one, Pick) else "none found"
+
+
+def tried(one, count, low, high):
+    """What was looked at where nothing works, up to the verb: 'None of the 290 values tried from 0 m to 2 m'."""
+    some = "" if isinstance(one, Pick) else f"the {count} values tried from "
+    return f"None of {some}{low} to {high}"
 
 
 def limited(edge, system="metric"):

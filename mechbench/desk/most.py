@@ -227,7 +227,7 @@ def _answer(turned):
     name = turned.edge.input.name.replace("_", " ")
     size = SIZES[turned.edge.way]
     if turned.edge.found is None:
-        return f"{size} {name} that still works: none."
+        return f"{size} {name} that still works: {edge.none(turned.edge.input)}."
     return f"{size} {name} that still works: {_value(turned, turned.edge.found)}."
 
 
@@ -267,10 +267,10 @@ def _not_less(turned):
 def _nothing(turned):
     """The nearest miss, and what it misses."""
     miss, asked = turned.edge.miss, turned.edge.input
-    low, high = _ends(turned)
-    tried = f"None of {low} to {high} {'surely ' * _unsure(miss)}works on 95 of 100 days."
+    tried = edge.tried(asked, turned.edge.tried, *_ends(turned))
     if miss.report is None:
-        return [f"No value of {asked.name} from {low} to {high} can be built. {miss.problem}"]
+        return [f"{tried} can be built. {miss.problem}"]
+    tried = f"{tried} {'surely ' * _unsure(miss)}works on 95 of 100 days."
     nearest = f"{tried} Nearest: {_value(turned, miss)}."
     return [nearest, report_text.verdict(miss.report, turned.system), *edge.assumed(turned.edge, turned.system)]
 

@@ -149,7 +149,7 @@ def short_of(working):
     """'length that works: 120 mm to 704 mm.', with the parts where some were looked for."""
     name = working.input.name.replace("_", " ")
     if not working.best:
-        return f"{name} that works: none."
+        return f"{name} that works: {edge.none(working.input)}."
     first = working.best[0]
     parts = " with ".join(working.labels[given].get(part, part) for given, part in first.choice.items())
     return f"{name} that works: {_runs(working, first)}{f', with {parts}' if parts else ''}."
@@ -188,11 +188,12 @@ def _nothing(working):
     """The nearest miss, and what it misses."""
     miss = working.rows[0].ranges.miss
     low, high = (edge.value_text(working.input, working.input.to_si(end), working.system) for end in _whole(working))
+    tried = edge.tried(working.input, working.rows[0].ranges.tried, low, high)
     if miss.report is None:
-        return [f"No value from {low} to {high} can be built. {miss.problem}"]
+        return [f"{tried} can be built. {miss.problem}"]
     parts = "".join(f" with {name}={part}" for name, part in working.rows[0].choice.items())
     near = edge.value_text(working.input, miss.value, working.system)
-    return [f"None of {low} to {high} works. Nearest: {near}{parts}.", report_text.verdict(miss.report, working.system)]
+    return [f"{tried} works. Nearest: {near}{parts}.", report_text.verdict(miss.report, working.system)]
 
 
 def _whole(working):

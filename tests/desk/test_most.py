@@ -76,6 +76,25 @@ def test_it_is_what_plain_judgements_of_many_values_give(name, way, field, given
         assert turned.value > values[values < values[works].min()].max()
 
 
+NARROW = [  # sizing, field, what else is given, all numbers of three digits around what works
+    ("pair", "ratio_wanted", {}, np.arange(200, 400) / 100),
+    ("pair", "ratio_wanted", {"last_stage": "12:36"}, np.arange(200, 400) / 100),
+    ("pair", "ratio_wanted", {"off_allowed": 0.002}, np.arange(200, 400) / 100),
+    ("drivetrain", "start_limit", {"time_wanted": 1.18}, np.arange(400, 460) / 100),
+]
+
+
+@pytest.mark.parametrize("name, field, given, values", NARROW, ids=lambda part: str(part)[:40])
+def test_a_band_narrower_than_a_step_of_the_grid_is_found(name, field, given, values):
+    works = worked(name, field, given, values)
+    assert works.any() and not works[0] and not works[-1], "else this asks nothing"
+    largest, smallest = (getattr(mb, way)(name, field, **given).value for way in ("most", "least"))
+    assert (smallest, largest) == (pytest.approx(values[works].min()), pytest.approx(values[works].max()))
+    runs = [(low.found.value, high.found.value) for low, high in mb.find(name, field, **given).rows[0].ranges.runs]
+    inside = [any(low - 1e-9 <= value <= high + 1e-9 for low, high in runs) for value in values]
+    assert np.array_equal(inside, works)
+
+
 @pytest.mark.parametrize("name, way, field, given", HARDER, ids=lambda part: str(part))
 def test_what_is_told_works_as_typed_and_the_next_number_beyond_does_not(name, way, field, given):
     sizing = sizing_of(name)
@@ -322,10 +341,11 @@ def test_where_only_the_range_ends_it_is_said():
 
 def test_where_nothing_works_the_nearest_miss_and_what_it_misses():
     said = ask("arm time_wanted=0.2s length=900mm --most payload")
-    assert said.code == 1 and said.out.splitlines()[0] == "Largest payload that still works: none."
+    assert said.code == 1 and said.out.splitlines()[0] == "Largest payload that still works: none found."
     asked = sizing_of("arm").field("payload")
     least = asked.to_si(asked.low)
     report = judge("arm", {"time_wanted": 0.2, "length": 0.9, "payload": least})
+    assert re.search(r"None of the \d+ values tried from \S+ kg to \S+ kg works", flat(said.out))
     assert f"Nearest: {quantity.show(least, 'kg')}." in flat(said.out)
     assert report.sizing.finding(report.weakest(bad=report.works)).label in said.out
 

@@ -243,6 +243,115 @@ def test_what_rests_on_assumed_numbers_is_told_apart():
     assert found.found.value < found.as_assumed.value <= 16.0
 
 
+# --- narrow bands ---------------------------------------------------------------------------------------------------
+
+
+class Band(Sizing):
+    """Works from `low`, of each kilogram, to `high`: the load is heavier on a bad day, so the band is narrower then."""
+
+    NAME = "band"
+    FIELDS = (
+        Field("place", "Place", "mm", 0.0, 100.0, 0.0, ""),
+        Field("low", "Low end", "mm", 0.001, 100.0, 40.0, ""),
+        Field("high", "High end", "mm", 0.001, 100.0, 60.0, ""),
+        Field("load", "Load", "kg", 1.0, 2.0, 1.0, ""),
+        Pick("board", "Board", "boards", "middle", "for nothing"),
+    )
+    FINDINGS = (
+        Finding("over", "place for each kilogram", "mm", "", "at least", "low"),
+        Finding("under", "place", "mm", "", "at most", "high"),
+    )
+    SPREADS = {"load": "mass"}
+
+    @staticmethod
+    def solve(x):
+        """The place, and its share for each kilogram."""
+        return {"over": x.place / x.load, "under": x.place}
+
+
+class WideBand(Band):
+    """The same in a range with many small values."""
+
+    FIELDS = (Field("place", "Place", "mm", 1.0, 100.0, 1.0, ""), *Band.FIELDS[1:])
+
+
+class Steep(Band):
+    """The same without a way towards the band: outside it each place misses by as much, on every day."""
+
+    FINDINGS = (Finding("inside", "whether it is inside", "", "", "at least", 1.0),)
+    SPREADS = {}
+
+    @staticmethod
+    def solve(x):
+        """1 inside, 0 outside."""
+        return {"inside": np.where((x.place >= x.low) & (x.place <= x.high), 1.0, 0.0)}
+
+
+def band(luck, heavier, share):
+    """A band somewhere from 2 to 100 mm and so wide a share of 100 mm on a bad day; its ends on a bad day, in mm."""
+    width = 100 * share
+    low = luck.uniform(2.0, 100.0 - width)
+    return {"low": low / heavier / 1000, "high": (low + width) / 1000}, low, low + width
+
+
+@pytest.mark.parametrize(
+    "sizing, heavier, narrowest", [(Band, 1.243, 0.002), (WideBand, 1.243, 0.002), (Steep, 1.0, 0.005)]
+)
+def test_a_narrow_band_is_found_wherever_it_is(sizing, heavier, narrowest):
+    """A bad day is heavier by 0.243 at most (12 of 256 days are heavier). Numbers of three digits, worked out apart."""
+    tables, luck = Tables(sizing, toy_kit()), np.random.default_rng(11)
+    for _ in range(RANGES):
+        given, low, high = band(luck, heavier, np.exp(luck.uniform(np.log(narrowest), np.log(0.05))))
+        place = Decimal("0.1") if high >= 10 else Decimal("0.01")
+        largest = float(Decimal(high) // place * place)
+        place = Decimal("0.1") if low > 10 else Decimal("0.01")
+        smallest = float(-(-Decimal(low) // place) * place) if Decimal(low) % place else low
+        most, least = (furthest(sizing, given, "place", way, tables) for way in (MOST, LEAST))
+        assert most.found is not None and least.found is not None, (low, high)
+        assert most.found.value * 1000 == pytest.approx(largest), (low, high)
+        assert least.found.value * 1000 == pytest.approx(smallest + float(place) * (smallest < low)), (low, high)
+        ((one, other),) = working_ranges(sizing, given, "place", tables).runs
+        assert (one.found.value, other.found.value) == (least.found.value, most.found.value)
+
+
+def test_the_usual_value_is_tried_however_narrow_the_band_around_it():
+    class Usual(Steep):
+        """Opens with 73.3 mm, which no even grid has."""
+
+        FIELDS = (Field("place", "Place", "mm", 0.0, 100.0, 73.3, ""), *Band.FIELDS[1:])
+
+    given, tables = {"low": 0.07329, "high": 0.07331}, Tables(Usual, toy_kit())
+    for way in (MOST, LEAST):
+        assert furthest(Usual, given, "place", way, tables).found.value == pytest.approx(0.0733)
+    assert len(working_ranges(Usual, given, "place", tables).runs) == 1
+
+
+def test_where_nothing_works_it_is_told_how_many_were_tried_and_the_nearest_is_near():
+    """From 60 mm up, to 40 mm down, as shares of these bounds: (60 - p) / 60 is (p - 40) / 40 at 48 mm."""
+    tables = Tables(Band, toy_kit())
+    none = furthest(Band, {"low": 0.06, "high": 0.04}, "place", MOST, tables)
+    assert none.found is None and none.tried > 200
+    assert none.miss.value * 1000 == pytest.approx(48.0, abs=0.1)
+
+
+def test_what_is_counted_in_whole_steps_gives_whole_numbers():
+    class Whole(Steep):
+        """Pieces, one by one."""
+
+        FIELDS = (Field("place", "Pieces", "", 0.0, 9.0, 1.0, "", step=1.0), *Band.FIELDS[1:3])
+        FINDINGS = (Finding("inside", "pieces", "", "", "at most", 6.5),)
+
+        @staticmethod
+        def solve(x):
+            """As many."""
+            return {"inside": x.place}
+
+    numbers = Range(Whole.FIELDS[0], "")
+    assert numbers.grid() == list(range(10)) and (numbers.next(3.0, 1), numbers.next(9.0, 1)) == (4.0, None)
+    found = furthest(Whole, {}, "place", MOST, Tables(Whole, toy_kit()))
+    assert (found.found.value, found.beyond.value, found.inside.value) == (6.0, 7.0, 5.0)
+
+
 # --- the numbers that people type -----------------------------------------------------------------------------------
 
 
