@@ -9,7 +9,6 @@ whatever kit is in force. The first one is A, and the others are marked beside i
 
 import re
 import textwrap
-from base64 import b64encode
 from copy import copy
 from dataclasses import dataclass
 from html import escape
@@ -24,9 +23,10 @@ from mechbench.desk.arguments import BadQuestion, as_typed, input_named, path_na
 from mechbench.desk.called import called, listed_values, units
 from mechbench.desk.record import data_of as record_of
 from mechbench.desk.record import design
-from mechbench.desk.rich_text import Page
+from mechbench.desk.rich_text import Page, image
 from mechbench.desk.rows import Columned
 from mechbench.desk.spoken import way
+from mechbench.drawing.palette import LIGHT, LOOKS
 from mechbench.engine import report_text, side_by_side
 from mechbench.engine.inputs import Supply, complete, supplies
 from mechbench.engine.owned import given_by_figures
@@ -78,15 +78,16 @@ class Against(Columned):
     def __repr__(self):
         return text_of(self)
 
-    def png(self):
+    def png(self, look=LIGHT):
         """A picture of all: of two, A is drawn faint behind B; of more, one beside the other."""
         from mechbench.desk import pictures  # matplotlib, only when the picture is asked for
 
-        return pictures.against(self)
+        return pictures.against(self, look)
 
     def _repr_mimebundle_(self, include=None, exclude=None):
-        words = escape(pictured(self), quote=True)
-        picture = f'<img alt="{words}" src="data:image/png;base64,{b64encode(self.png()).decode()}">'
+        from mechbench.benches import page_theme  # there where a notebook is
+
+        picture = image(self.png(LOOKS[page_theme.look()]), pictured(self))
         return Page(f"{html_of(self)}<div>{picture}</div>", repr(self))._repr_mimebundle_(include, exclude)
 
 

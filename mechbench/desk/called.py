@@ -11,8 +11,8 @@ from numbers import Real
 from mechbench import quantity
 from mechbench.catalog import NAMES, sizing_of
 from mechbench.desk.arguments import BadQuestion, inputs_meant, value_of, values_of
-from mechbench.desk.tokens import plain
 from mechbench.desk.spoken import beside, way
+from mechbench.desk.tokens import plain
 from mechbench.engine.inputs import Supply, Tables
 from mechbench.engine.spec import Field
 from mechbench.wording import quoted, shortened

@@ -538,7 +538,8 @@ def _why(found):
     missed = sorted(((n, name) for name, n in found.ranking.missed.items() if n), reverse=True)
     if missed:
         told = ", ".join(f"{labels[name]} by {n}" for n, name in missed)
-        said.append(f"Missed on a good day already: {told} of {found.ranking.tried}.")
+        least = "" if found.ranking.counted else "at least: "
+        said.append(f"Missed on a good day already: {least}{told} of {found.ranking.tried}.")
     if found.ranking.impossible:
         count, sentence = found.ranking.impossible
         said.append(f"{count} can't be built; the first because: {sentence}")

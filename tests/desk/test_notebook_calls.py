@@ -2,18 +2,24 @@
 unit together, and sentences that speak of calls.
 """
 
+import io
 import re
+from base64 import b64decode
 
 import numpy as np
 import pytest
+from matplotlib.colors import to_rgb
+from PIL import Image
 
 import mechbench as mb
+from mechbench.benches import page_theme
 from mechbench.catalog import judge, search, sizing_of
 from mechbench.desk import against as comparing
 from mechbench.desk import find as finding
 from mechbench.desk import most as turning
 from mechbench.desk import sweep as sweeping
 from mechbench.desk.sized import Sized
+from mechbench.drawing.palette import LOOKS
 from mechbench.launch.places import ROOT
 from tests.desk.asked import ask
 
@@ -179,7 +185,11 @@ def test_a_page_keeps_a_number_and_its_unit_together(shown):
 
 def test_a_sweep_shows_its_picture_and_a_table(swept):
     picture, told = swept.outputs()
-    assert "image/png" in picture and told == {"text/html": swept._repr_html_(), "text/plain": repr(swept)}
+    assert (
+        "image/png" in picture
+        and "<img alt=" in picture["text/html"]
+        and told == {"text/html": swept._repr_html_(), "text/plain": repr(swept)}
+    )
 
 
 @pytest.mark.parametrize("shown", [lambda: mb.find("arm", "gearbox"), lambda: mb.sweep("arm", "motor")])
@@ -270,3 +280,23 @@ def test_a_line_of_the_readme_runs_and_shows_something(line):
     except ModuleNotFoundError as missing:
         pytest.skip(f"{missing.name} is not there")
     assert repr(shown) and (hasattr(shown, "_repr_html_") or hasattr(shown, "_repr_mimebundle_"))
+
+
+# --- pictures -------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_pictures_go_with_the_page_and_say_what_they_show(theme, monkeypatch):
+    monkeypatch.setattr(page_theme, "look", lambda: theme)
+    swept = mb.sweep("arm", payload="0.2..0.8 kg", steps=3)
+    several = (
+        mb.against("arm", payload=payloads) for payloads in (["0.3 kg", "0.5 kg"], ["0.3 kg", "0.5 kg", "0.6 kg"])
+    )
+    pages = [swept.outputs()[0]["text/html"], *(one._repr_mimebundle_()["text/html"] for one in several)]
+    for page in pages:
+        (picture,) = re.findall(r"<img[^>]*>", page)
+        drawn = Image.open(io.BytesIO(b64decode(re.search(r"base64,([^\"]*)", picture)[1]))).convert("RGB")
+        paper = tuple(round(255 * part) for part in to_rgb(LOOKS[theme].paper))
+        assert drawn.getpixel((1, 1)) == drawn.getpixel((1, drawn.height - 2)) == paper
+        assert len(re.search(r'alt="([^"]*)"', picture)[1]) > 40
+    assert "Works, on a bad day too" in pages[0] and swept.input.label in pages[0]

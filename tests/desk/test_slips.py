@@ -1,4 +1,4 @@
-"""Slips of somebody who types calls by heart: each is one sentence that leads on, in a notebook without a wall of red."""
+"""Slips of somebody who types calls by heart: each is one sentence that leads on, in a notebook that sentence alone."""
 
 import numpy as np
 import pytest
