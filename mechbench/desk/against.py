@@ -399,8 +399,14 @@ def _inputs_html(found):
         return "All inputs are the same."
     letters = "".join(f'<th scope="col">{letter}</th>' for letter in LETTERS[: len(found.designs)])
     texts = ([page.together(_read(f, one, found.system)) for one in found.designs] for f in fields)
-    rows = [page.line_of(f.label, *cells) for f, cells in zip(fields, texts)]
+    rows = [page.line_of(f.label, *cells, typed=_typed(f, found)) for f, cells in zip(fields, texts)]
     return f'<table><tr><th scope="col">Inputs that differ</th>{letters}</tr>{"".join(rows)}</table>'
+
+
+def _typed(field, found):
+    """The input's name, and of a part what can be typed for it in each design."""
+    parts = [one.report.values[field.name] if isinstance(field, Pick) else "" for one in found.designs]
+    return [field.name, *parts]
 
 
 def _read(field, one, system):

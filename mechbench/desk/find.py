@@ -380,12 +380,15 @@ def html_of(found):
     shown = [escape(found.instead)] if found.instead else []
     shown += [f"<b style='font-size:larger'>{escape(line)}</b>" for line in _answer(found) if line]
     shown += [f"<b>{escape(found.sizing.TITLE)}.</b> {escape(_summary(found, names))}"]
+    if len(found.fitting) > len(found.best) > 0:
+        shown.append(f"The first {len(found.best)} are shown; found.fitting has all {len(found.fitting)}.")
     rows, _ = _listed(found)
     if rows:
         told = {f.name: f.label for f in _told(found)}
         head, *body = _sheet(found, rows, lambda name, value: _said(found, name, value))
         head = [labels.get(name) or told.get(name) or name for name in head]
-        shown.append(page_table.table([head, *body]))
+        _, *typed = _sheet(found, rows, lambda name, value: _said(found, name, value, words=False))
+        shown.append(page_table.table([head, *body], typed=[()] + typed))
     if not found.best and found.miss:
         shown += map(escape, _why(found))
     shown += map(escape, filled_in(found))
@@ -454,7 +457,7 @@ def _works(found):
     count = max(len(found.ranking.fitting), len(found.best))
     many = "One works" if count == 1 else f"{'At least ' * (count >= 10)}{count} work"
     sure = "" if found.unsure == 0 else f", but {found.unsure} of the first {found.looked_at} not surely"
-    return f"{many} on a bad day too{sure}" + (f", sorted by {rank}:" if rank else ":")
+    return f"{many} on a bad day too{sure}" + (f", sorted by {rank}:" if rank and count > 1 else ":")
 
 
 def _table(found, rows, cut):

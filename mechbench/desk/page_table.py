@@ -1,6 +1,6 @@
 """Tables on a notebook's page: cells that break at the blanks between words only, never between a number and its unit.
 
-Contents: table, together, sentence.
+Contents: table, typed_as, together, sentence.
 """
 
 import re
@@ -10,16 +10,28 @@ NO_BREAK = "\u00a0"
 AFTER_NUMBER = re.compile(r"(?<=\d) (?=\S)")
 
 
-def table(rows, right=()):
-    """Rows of texts, their heads first, as a table; the columns named by their places in `right` end at the right."""
+def table(rows, right=(), typed=()):
+    """Rows of texts, their heads first, as a table; the columns named by their places in `right` end at the right.
+
+    typed : the same rows as they can be typed, which a cell tells where it says something else
+    """
     head, *body = rows
-    return f"<table>{_row('th', head, right)}{''.join(_row('td', row, right) for row in body)}</table>"
+    lines = [_row("td", *row, right) for row in zip(body, typed[1:] or body)]
+    return f"<table>{_row('th', head, head, right)}{''.join(lines)}</table>"
 
 
-def _row(kind, cells, right):
+def _row(kind, cells, typed, right):
     aligned = [' style="text-align:right"' if i in right else ' style="text-align:left"' for i in range(len(cells))]
-    told = "".join(f"<{kind}{how}>{escape(together(cell))}</{kind}>" for cell, how in zip(cells, aligned))
+    told = "".join(
+        f"<{kind}{how}{typed_as(cell, other)}>{escape(together(cell))}</{kind}>"
+        for cell, other, how in zip(cells, typed, aligned)
+    )
     return f"<tr>{told}</tr>"
+
+
+def typed_as(cell, typed):
+    """What can be typed for a cell, as its title; nothing where it is the cell itself."""
+    return f' title="type: {escape(typed, quote=True)}"' if typed != cell else ""
 
 
 def together(text):
