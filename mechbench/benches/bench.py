@@ -337,8 +337,9 @@ class Bench:
         row = w.HBox([self._numbers, *asks, units, paper]).add_class("mb-row")
         below = [control.view for control in self._extra.values()]
         style = w.HTML(page.STYLE + page.FOCUS, layout={"display": "none"})
-        told = (self._beside, self._found, self._offers, self._table, self._first)
-        seen = w.VBox([self._verdict, self._image, *below, row, *told]).add_class("mb-seen")
+        # On a low screen what a button answers is seen beside the button: both stand above the picture.
+        asked = [row, self._beside, self._found, self._offers, self._first]
+        seen = w.VBox([self._verdict, *asked, self._image, *below, self._table]).add_class("mb-seen")
         self.view = w.VBox([style, groups, seen]).add_class("mechbench").add_class("mechbench-focus")
 
     def _asks_first(self):

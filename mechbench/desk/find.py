@@ -368,6 +368,10 @@ def text_of(found):
     rows, listed = _listed(found)
     if rows:
         lines += _table(found, rows, listed)
+        told = ", ".join(f"{f.name} ({f.label})" for f in _told(found))
+        missed = any(_number(f, one.report, found.system).endswith(MISSES) for f in _told(found) for _, one in rows)
+        legend = f" {MISSES} = not met." if missed else ""
+        lines += ["", *text_table.wrapped(f"Shown for a good day: {told}.{legend}")] if told else []
     if not found.best and found.miss:
         lines += ["", *(line for sentence in _why(found) for line in text_table.wrapped(sentence))]
     return "\n".join(lines)
@@ -384,7 +388,7 @@ def html_of(found):
         shown.append(f"The first {len(found.best)} are shown; found.fitting has all {len(found.fitting)}.")
     rows, _ = _listed(found)
     if rows:
-        told = {f.name: f.label for f in _told(found)}
+        told = {f.name: f"{f.label}, good day" for f in _told(found)}
         head, *body = _sheet(found, rows, lambda name, value: _said(found, name, value))
         head = [labels.get(name) or told.get(name) or name for name in head]
         _, *typed = _sheet(found, rows, lambda name, value: _said(found, name, value, words=False))

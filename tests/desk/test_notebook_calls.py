@@ -300,3 +300,33 @@ def test_pictures_go_with_the_page_and_say_what_they_show(theme, monkeypatch):
         assert drawn.getpixel((1, 1)) == drawn.getpixel((1, drawn.height - 2)) == paper
         assert len(re.search(r'alt="([^"]*)"', picture)[1]) > 40
     assert "Works, on a bad day too" in pages[0] and swept.input.label in pages[0]
+
+
+# --- what is not met ------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "shown",
+    [
+        lambda: mb.size("arm", payload="2 kg"),
+        lambda: mb.find("arm", "motor,gearbox", payload="6 kg"),
+        lambda: mb.most("arm", "payload"),
+    ],
+)
+def test_what_is_not_met_has_one_mark_on_a_page_and_one_in_letters(shown):
+    one = shown()
+    page, letters = one._repr_html_(), one._repr_mimebundle_()["text/plain"] if hasattr(one, "edge") else str(one)
+    cells = re.findall("<td[^>]*>(.*?)</td>", page)
+    assert any(cell.endswith("✘") for cell in cells) and not [cell for cell in cells if cell.rstrip().endswith("!")]
+    assert page.count("✘ = not met") == 1 and letters.count("! = not met") == 1
+
+
+def test_the_columns_of_a_search_say_their_day(found):
+    label = sizing_of("arm").finding("time").label
+    assert f"{label}, good day</th>" in found._repr_html_().replace(NB, " ")
+    assert f"Shown for a good day: time ({label})" in " ".join(repr(found).split())
+
+
+def test_what_never_comes_reads_well_beside_what_does():
+    two = mb.against("arm", payload=["6 kg", "0.5 kg"])
+    assert "instead of never (" in " ".join(repr(two).split()) and "not never" not in repr(two)
