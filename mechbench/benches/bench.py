@@ -45,7 +45,7 @@ def bench(name_or_class, values=None, show=None, fixed=None, kit=None, picture=N
     """Open a sizing on the screen, as the last line of a notebook's cell: mb.bench("arm", payload="0.5 kg").
 
     name_or_class: "motor", "train" ... or a subclass of Sizing. inputs: what to start from (text with unit, SI
-    numbers, names of parts); values: the same as a dictionary. show: names of the inputs that are seen at first; the
+        numbers, names of parts); values: the same as a dictionary. show: names of the inputs that are seen at first; the
     others wait behind "More". fixed: inputs, with their values, that are not shown at all. What the kit's game lacks
     has no slider either. kit: another kit than the one in force. picture: another subclass of Picture. system: "metric"
     or "us".
@@ -346,8 +346,9 @@ class Bench:
         row = w.HBox([self._numbers, *asks, units, paper]).add_class("mb-row")
         below = [control.view for control in self._extra.values()]
         style = w.HTML(page.STYLE + page.FOCUS, layout={"display": "none"})
-        told = (self._beside, self._found, self._offers, self._table, self._first)
-        seen = w.VBox([self._verdict, self._image, *below, row, *told]).add_class("mb-seen")
+        # On a low screen what a button answers is seen beside the button: both stand above the picture.
+        asked = [row, self._beside, self._found, self._offers, self._first]
+        seen = w.VBox([self._verdict, *asked, self._image, *below, self._table]).add_class("mb-seen")
         self.view = w.VBox([style, groups, seen]).add_class("mechbench").add_class("mechbench-focus")
 
     def _asks_first(self):

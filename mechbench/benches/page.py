@@ -152,9 +152,10 @@ def compared(reports, system):
     return f'<table class="mb-numbers mb-compared">{head}{"".join(rows)}</table>'
 
 
-def line_of(*cells):
-    """A row of a table, from texts."""
-    return f"<tr>{''.join(f'<td>{escape(cell)}</td>' for cell in cells)}</tr>"
+def line_of(*cells, typed=None):
+    """A row of a table, from texts; typed: the same as they can be typed, told where they are others."""
+    titles = [f' title="type: {escape(other, quote=True)}"' if other else "" for other in typed or [""] * len(cells)]
+    return f"<tr>{''.join(f'<td{title}>{escape(cell)}</td>' for cell, title in zip(cells, titles))}</tr>"
 
 
 def together(text):

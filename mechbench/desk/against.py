@@ -9,7 +9,6 @@ whatever kit is in force. The first one is A, and the others are marked beside i
 
 import re
 import textwrap
-from base64 import b64encode
 from dataclasses import dataclass
 from html import escape
 from itertools import pairwise, zip_longest
@@ -23,9 +22,10 @@ from mechbench.desk.arguments import BadQuestion, as_typed, input_named, path_na
 from mechbench.desk.called import called, listed_values, units
 from mechbench.desk.record import data_of as record_of
 from mechbench.desk.record import design
-from mechbench.desk.rich_text import Page
+from mechbench.desk.rich_text import Page, image
 from mechbench.desk.rows import Columned
 from mechbench.desk.spoken import way
+from mechbench.drawing.palette import LIGHT, LOOKS
 from mechbench.engine import report_text, side_by_side
 from mechbench.engine.inputs import Supply, complete, supplies
 from mechbench.engine.owned import given_by_figures
@@ -78,15 +78,16 @@ class Against(Columned):
     def __repr__(self):
         return text_of(self)
 
-    def png(self):
+    def png(self, look=LIGHT):
         """A picture of all: of two, A is drawn faint behind B; of more, one beside the other."""
         from mechbench.desk import pictures  # matplotlib, only when the picture is asked for
 
-        return pictures.against(self)
+        return pictures.against(self, look)
 
     def _repr_mimebundle_(self, include=None, exclude=None):
-        words = escape(pictured(self), quote=True)
-        picture = f'<img alt="{words}" src="data:image/png;base64,{b64encode(self.png()).decode()}">'
+        from mechbench.benches import page_theme  # there where a notebook is
+
+        picture = image(self.png(LOOKS[page_theme.look()]), pictured(self))
         return Page(f"{html_of(self)}<div>{picture}</div>", repr(self))._repr_mimebundle_(include, exclude)
 
 
@@ -399,8 +400,14 @@ def _inputs_html(found):
         return "All inputs are the same."
     letters = "".join(f'<th scope="col">{letter}</th>' for letter in LETTERS[: len(found.designs)])
     texts = ([page.together(_read(f, one, found.system)) for one in found.designs] for f in fields)
-    rows = [page.line_of(f.label, *cells) for f, cells in zip(fields, texts)]
+    rows = [page.line_of(f.label, *cells, typed=_typed(f, found)) for f, cells in zip(fields, texts)]
     return f'<table><tr><th scope="col">Inputs that differ</th>{letters}</tr>{"".join(rows)}</table>'
+
+
+def _typed(field, found):
+    """The input's name, and of a part what can be typed for it in each design."""
+    parts = [one.report.values[field.name] if isinstance(field, Pick) else "" for one in found.designs]
+    return [field.name, *parts]
 
 
 def _read(field, one, system):

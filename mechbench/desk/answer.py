@@ -7,13 +7,13 @@ import math
 
 from mechbench.desk import asked_first, current_bars, text_table
 from mechbench.desk.arguments import as_typed
+from mechbench.desk.page_table import MISSES
 from mechbench.engine import assumed_text, power_off, report_text
 from mechbench.engine.mend import mended
 from mechbench.engine.owned import given_by_figures
 from mechbench.engine.spec import in_game
 
 FITS, FAILS = 0, 1  # exit codes: works, on a bad day too; does not
-MISSES = "!"
 
 
 def text_of(design, given=()):

@@ -211,6 +211,8 @@ def part_named(field_, typed_part, tables):
     low = typed_part.strip().lower().replace("-", "_").replace(" ", "_")
     if low in names:
         return low
+    if labelled := field_.labelled(typed_part, tables):
+        return labelled
     meant = [name for name in names if low and f"_{low}_" in f"_{name}_"]
     if len(meant) == 1:
         return meant[0]

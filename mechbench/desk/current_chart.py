@@ -36,7 +36,9 @@ def png(found, look=LIGHT):
         canvas = FigureCanvasAgg(figure)
         left = LETTER * max(len(name) for name, _ in rows) / WIDTH
         axes = figure.add_axes((left, 0.55 / height, 0.97 - left, 1 - REST / height))
-        _bars(axes, rows, places, len(users), look)
+        each = LETTER * end_of(found) * 1.08 / (WIDTH * (0.97 - left))  # what a letter of 0.085 inch takes, in A
+        beside = [_free(amps, each, [mark[1] for mark in marks_of(found)]) for _, amps in rows]
+        _bars(axes, rows, places, beside, len(users), look)
         _lines(axes, found, look)
         axes.set_xlim(0, end_of(found) * 1.08)
         axes.set_ylim(places[-1] + 0.6, -0.6)
@@ -49,9 +51,18 @@ def png(found, look=LIGHT):
         return encoded(image_of(canvas), colours(look), SMALLEST)
 
 
-def _bars(axes, rows, places, users, look):
+def _free(amps, each, marks):
+    """Where a bar's number begins so that it stands on no mark's line; each: what a letter takes, in A."""
+    at, width = amps, each * (len(quantity.show(amps, "A")) + 0.5)
+    for mark in sorted(marks):
+        if at - each / 2 < mark < at + width:
+            at = mark
+    return at
+
+
+def _bars(axes, rows, places, beside, users, look):
     """The bars, each with its number at its end; sums are striped."""
-    for number, ((_, amps), place) in enumerate(zip(rows, places)):
+    for number, ((_, amps), place, at) in enumerate(zip(rows, places, beside)):
         summed = number >= users
         axes.barh(
             place,
@@ -63,7 +74,7 @@ def _bars(axes, rows, places, users, look):
             hatch="////" if summed else None,
         )
         text = axes.annotate(
-            quantity.show(amps, "A"), (amps, place), (5, 0), textcoords="offset points", va="center", fontsize=10
+            quantity.show(amps, "A"), (at, place), (5, 0), textcoords="offset points", va="center", fontsize=10
         )
         text.set(zorder=4, bbox={"facecolor": look.paper, "edgecolor": "none", "pad": 0.6})
 

@@ -346,6 +346,10 @@ def text_of(found):
     rows, listed = _listed(found)
     if rows:
         lines += _table(found, rows, listed)
+        told = ", ".join(f"{f.name} ({f.label})" for f in _told(found))
+        missed = any(_number(f, one.report, found.system).endswith(MISSES) for f in _told(found) for _, one in rows)
+        legend = f" {MISSES} = not met." if missed else ""
+        lines += ["", *text_table.wrapped(f"Shown for a good day: {told}.{legend}")] if told else []
     if not found.best and found.miss:
         lines += ["", *(line for sentence in _why(found) for line in text_table.wrapped(sentence))]
     return "\n".join(lines)
@@ -358,12 +362,15 @@ def html_of(found):
     shown = [escape(found.instead)] if found.instead else []
     shown += [f"<b style='font-size:larger'>{escape(line)}</b>" for line in _answer(found) if line]
     shown += [f"<b>{escape(found.sizing.TITLE)}.</b> {escape(_summary(found, names))}"]
+    if len(found.fitting) > len(found.best) > 0:
+        shown.append(f"The first {len(found.best)} are shown; found.fitting has all {len(found.fitting)}.")
     rows, _ = _listed(found)
     if rows:
-        told = {f.name: f.label for f in _told(found)}
+        told = {f.name: f"{f.label}, good day" for f in _told(found)}
         head, *body = _sheet(found, rows, lambda name, value: _said(found, name, value))
         head = [labels.get(name) or told.get(name) or name for name in head]
-        shown.append(page_table.table([head, *body]))
+        _, *typed = _sheet(found, rows, lambda name, value: _said(found, name, value, words=False))
+        shown.append(page_table.table([head, *body], typed=[()] + typed))
     if not found.best and found.miss:
         shown += map(escape, _why(found))
     shown += map(escape, filled_in(found))
@@ -432,7 +439,7 @@ def _works(found):
     count = max(len(found.ranking.fitting), len(found.best))
     many = "One works" if count == 1 else f"{'At least ' * (count >= 10)}{count} work"
     sure = "" if found.unsure == 0 else f", but {found.unsure} of the first {found.looked_at} not surely"
-    return f"{many} on a bad day too{sure}" + (f", sorted by {rank}:" if rank else ":")
+    return f"{many} on a bad day too{sure}" + (f", sorted by {rank}:" if rank and count > 1 else ":")
 
 
 def _table(found, rows, cut):
@@ -516,7 +523,8 @@ def _why(found):
     missed = sorted(((n, name) for name, n in found.ranking.missed.items() if n), reverse=True)
     if missed:
         told = ", ".join(f"{labels[name]} by {n}" for n, name in missed)
-        said.append(f"Missed on a good day already: {told} of {found.ranking.tried}.")
+        least = "" if found.ranking.counted else "at least: "
+        said.append(f"Missed on a good day already: {least}{told} of {found.ranking.tried}.")
     if found.ranking.impossible:
         count, sentence = found.ranking.impossible
         said.append(f"{count} can't be built; the first because: {sentence}")

@@ -219,7 +219,8 @@ def _table(rows):
         lines = text_table.table(some, right=range(1, len(some[0]) - 1), gap=gap)
         if max(map(len, lines)) <= text_table.WIDTH:
             break
-    return [*lines[:-1], "", lines[-1]]
+    missed = any(cell.rstrip().endswith(page_table.MISSES) for row in rows for cell in row)
+    return [*lines[:-1], "", lines[-1], *([f"  {page_table.MISSES} = not met"] if missed else [])]
 
 
 def _answer(turned):

@@ -1,25 +1,45 @@
 """Tables on a notebook's page: cells that break at the blanks between words only, never between a number and its unit.
 
-Contents: table, together, sentence.
+Contents: NOT_MET, MISSES, table, marked, typed_as, together, sentence.
 """
 
 import re
 from html import escape
 
+NOT_MET, MISSES = "\u2718", "!"  # on a page; in a window of letters
 NO_BREAK = "\u00a0"
 AFTER_NUMBER = re.compile(r"(?<=\d) (?=\S)")
 
 
-def table(rows, right=()):
-    """Rows of texts, their heads first, as a table; the columns named by their places in `right` end at the right."""
-    head, *body = rows
-    return f"<table>{_row('th', head, right)}{''.join(_row('td', row, right) for row in body)}</table>"
+def table(rows, right=(), typed=()):
+    """Rows of texts, their heads first, as a table; the columns named by their places in `right` end at the right.
+
+    typed : the same rows as they can be typed, which a cell tells where it says something else
+    """
+    head, *body = [[marked(cell) for cell in row] for row in rows]
+    typed = [[marked(cell) for cell in row] for row in typed]
+    legend = f"<div>{NOT_MET} = not met</div>" if any(NOT_MET in cell for row in body for cell in row) else ""
+    lines = [_row("td", *row, right) for row in zip(body, typed[1:] or body)]
+    return f"<table>{_row('th', head, head, right)}{''.join(lines)}</table>{legend}"
 
 
-def _row(kind, cells, right):
+def _row(kind, cells, typed, right):
     aligned = [' style="text-align:right"' if i in right else ' style="text-align:left"' for i in range(len(cells))]
-    told = "".join(f"<{kind}{how}>{escape(together(cell))}</{kind}>" for cell, how in zip(cells, aligned))
+    told = "".join(
+        f"<{kind}{how}{typed_as(cell, other)}>{escape(together(cell))}</{kind}>"
+        for cell, other, how in zip(cells, typed, aligned)
+    )
     return f"<tr>{told}</tr>"
+
+
+def marked(cell):
+    """A cell with the mark of a page for what is not met, in place of that of a window of letters."""
+    return f"{cell.rstrip(f'{MISSES} ')} {NOT_MET}" if cell.rstrip().endswith(MISSES) else cell
+
+
+def typed_as(cell, typed):
+    """What can be typed for a cell, as its title; nothing where it is the cell itself."""
+    return f' title="type: {escape(typed, quote=True)}"' if typed != cell else ""
 
 
 def together(text):

@@ -36,7 +36,7 @@ def machine_alone(design):
     return encoded(Screen(picture, LIGHT, design.system).image(design.report, now, turns), colours(LIGHT), SMALLEST)
 
 
-def against(found):
+def against(found, look=LIGHT):
     """Designs side by side, with the words that tell which is drawn how: of two, A is faint behind B; of more, each has
     its own picture, A first.
     """
@@ -46,17 +46,18 @@ def against(found):
     if len(drawables) == 2:
         (_, behind, _), (picture, now, turns) = drawables
         a, b = found.reports
-        return static_image.still(picture, b, now, turns, pictured(found), found.system, (a, behind))
+        return static_image.still(picture, b, now, turns, pictured(found), found.system, (a, behind), look)
     images = [
-        static_image.captioned(Screen(picture, LIGHT, found.system).image(report, now, turns), letter)
+        static_image.captioned(Screen(picture, look, found.system).image(report, now, turns), letter, look)
         for letter, report, (picture, now, turns) in zip(LETTERS, found.reports, drawables)
     ]
-    return encoded(static_image.captioned(_stacked(images), pictured(found)), colours(LIGHT), SMALLEST)
+    whole = static_image.captioned(_stacked(images, look), pictured(found), look)
+    return encoded(whole, colours(look), SMALLEST)
 
 
-def _stacked(images):
+def _stacked(images, look):
     """Pictures one below the other."""
-    whole = Image.new("RGB", (images[0].width, sum(image.height for image in images)), LIGHT.paper)
+    whole = Image.new("RGB", (images[0].width, sum(image.height for image in images)), look.paper)
     for place, image in enumerate(images):
         whole.paste(image, (0, sum(above.height for above in images[:place])))
     return whole
@@ -73,9 +74,9 @@ def _figure(panels):
     return figure, FigureCanvasAgg(figure)
 
 
-def _png(canvas):
+def _png(canvas, look=LIGHT):
     canvas.draw()
-    return encoded(image_of(canvas), colours(LIGHT), SMALLEST)
+    return encoded(image_of(canvas), colours(look), SMALLEST)
 
 
 # --- what counts most -----------------------------------------------------------------------------------------------
@@ -112,20 +113,20 @@ def influences(found, most=10):
 # --- a sweep --------------------------------------------------------------------------------------------------------
 
 
-def sweep(swept):
+def sweep(swept, look=LIGHT):
     """One panel for each finding that is told: a good and a bad day over the input, and what is asked."""
     told = swept.told()
-    with rc_context(style(LIGHT)):
+    with rc_context(style(look)):
         figure, canvas = _figure(len(told))
         panels = figure.subplots(len(told), 1, sharex=True, squeeze=False)[:, 0]
         for axes, finding in zip(panels, told):
-            _panel(axes, swept, finding)
+            _panel(axes, swept, finding, look)
         panels[0].legend(loc="lower left", bbox_to_anchor=(0, 1.12), ncols=3, frameon=False)
         _foot(panels[-1], swept)
-        return _png(canvas)
+        return _png(canvas, look)
 
 
-def _panel(axes, swept, finding):
+def _panel(axes, swept, finding, look):
     unit = quantity.in_system(finding.unit, swept.system)
     shown = lambda si: quantity.from_si(si, unit)
     places = _places(swept)
@@ -133,7 +134,7 @@ def _panel(axes, swept, finding):
         found = [getattr(report, day)[finding.name] if report else np.nan for report in swept.reports]
         heights = np.array([shown(value) if np.isfinite(value) else np.nan for value in found])
         axes.plot(
-            places, heights, label=label, **(LIGHT.line(role) | {"marker": LIGHT.mark(role)["marker"], "markersize": 5})
+            places, heights, label=label, **(look.line(role) | {"marker": look.mark(role)["marker"], "markersize": 5})
         )
     bounds = [report.bounds[finding.name] for report in swept.reports if report and finding.sense]
     if bounds and np.isfinite(bounds[0]):
@@ -141,9 +142,9 @@ def _panel(axes, swept, finding):
             places,
             [shown(r.bounds[finding.name]) if r else np.nan for r in swept.reports],
             label="asked",
-            **LIGHT.line("limit", 1.6),
+            **look.line("limit", 1.6),
         )
-    asked = f" ({finding.sense} the black line)" if bounds else ""
+    asked = f" ({finding.sense} the line 'asked')" if bounds else ""
     axes.set_title(f"{finding.label} [{quantity.written(unit)}]{asked}".replace(" []", ""))
 
 

@@ -10,9 +10,9 @@ from html import escape
 
 from mechbench.catalog import sizing_of
 from mechbench.desk import answer, asked_first, current_bars, find, record, text_table
-from mechbench.desk.arguments import TYPED, BadQuestion, as_typed, input_named, read_line, value_of
+from mechbench.desk.arguments import TYPED, BadQuestion, as_typed, input_named, read_line, taken_as, value_of
 from mechbench.desk.pit_questions import EVERY, QUESTIONS, Question, number_of, question_meant
-from mechbench.desk.spoken import all_questions
+from mechbench.desk.spoken import all_of_it, all_questions, pit_again
 from mechbench.engine import power_off, report_text
 from mechbench.engine.inputs import Tables
 from mechbench.wording import quoted
@@ -48,6 +48,7 @@ class Answer:
     more: tuple
     currents: object
     system: str
+    said: tuple = ()  # which sizing takes what was given, where the first one does not, or by another word
 
     def __repr__(self):
         return text_of(self)
@@ -78,13 +79,15 @@ def look(question, values=None, system="metric", kit=None):
     """Ask every line of a question."""
     lines = [read_line(text.split()) for text in question.lines]
     asked = [line for line in lines if not line.has("--sweep")]
-    taken = _taken(question, values or {}, kit)
+    said = []
+    taken = _taken(question, values or {}, kit, said)
     names, parts = dict(question.answers), []
     for line in asked:
         sizing, given = sizing_of(line.name), taken[line.name]
         parts.append(_part(line, sizing, given, names.pop(line.name, ()), system, Tables(sizing, kit)))
     first, more = parts[0], tuple(text for text in question.lines if "--sweep" in text)
-    return Answer(question, tuple(parts), more, currents_of(question, first.design.report, first.design.tables), system)
+    currents = currents_of(question, first.design.report, first.design.tables)
+    return Answer(question, tuple(parts), more, currents, system, tuple(said))
 
 
 def currents_of(question, report, tables):
@@ -92,7 +95,7 @@ def currents_of(question, report, tables):
     return current_bars.asked_for(question.answers.get(report.sizing.NAME, ()), report, tables)
 
 
-def _taken(question, values, kit):
+def _taken(question, values, kit, said):
     """Which of the given inputs each sizing of a question takes, by its own name; one that none takes is refused."""
     taken, refused = {name: {} for name in question.answers}, None
     for typed, value in values.items():
@@ -104,6 +107,11 @@ def _taken(question, values, kit):
                 refused = refused or wrong
         if not fits:
             raise refused
+        if fits[0][0] != question.sizing:
+            goes = " and ".join(f"{name}, as {field.name} ({field.label})" for name, field in fits)
+            said.append(f"{typed}: goes to {goes}; {question.sizing} has no such input.")
+        else:
+            said += taken_as(typed, fits[0][1])
         for name, field in fits:
             sizing = sizing_of(name)
             taken[name][field.name] = value_of(field, value, Tables(sizing, kit))
@@ -137,19 +145,53 @@ def code_of(found):
 
 def text_of(found):
     """The answer on a page of letters."""
-    lines = [*text_table.wrapped(found.question.asked, indent=0)]
+    lines = [*text_table.wrapped(found.question.asked, indent=0), "", *text_table.wrapped(answering(found))]
+    for sentence in found.said:
+        lines += text_table.wrapped(sentence)
     for one in found.parts:
         lines += ["", *_part_lines(found, one)]
     for text in found.more:
-        lines += ["", *text_table.wrapped(f"{THROUGH}: {TYPED} {text}", more=4)]
+        lines += ["", *text_table.wrapped(f"{THROUGH}: {all_of_it(text)}", more=4)]
     return "\n".join([*lines, "", *text_table.wrapped(_own_numbers(found), more=4)])
+
+
+def answering(found):
+    """The answer in one sentence: what fails first, in the order in which it is asked; on a good day before a bad one.
+
+    Where all works, the first figure.
+    """
+    asked = [
+        (one, told)
+        for one in found.parts
+        for told in asked_first.figures_of(one.design.report, one.names, found.system)
+    ]
+    for how, day in ((asked_first.DOES_NOT, "good"), (asked_first.GOOD_DAY_ONLY, "bad")):
+        for one, told in asked:
+            if told.met == how:
+                return _fails(found, one, told, day)
+    _, first = asked[0]
+    begins = ""
+    if any(told.met for _, told in asked):
+        known = all(one.design.report.known for one, _ in asked)
+        begins = f"All that is asked here works, on a bad day too{'' if known else ', as assumed'}; "
+    told = f"{begins}{first.label} is {first.good}{f', on a bad day {first.bad}' if first.bad else ''}."
+    return told[0].upper() + told[1:]
+
+
+def _fails(found, one, told, day):
+    """'First to fail, on a bad day: time the fuse lasts is 0.307 s, asked at least 10 s (a drivetrain).'"""
+    title = one.sizing.TITLE
+    where = f" ({title[0].lower()}{title[1:]})" if _has_head(found, one) else ""
+    value = told.bad if day == "bad" and told.bad else told.good
+    assumed = "" if told.known else ", as assumed"
+    return f"First to fail, on a {day} day: {told.label} is {value}, asked {told.asked}{assumed}{where}."
 
 
 def _own_numbers(found):
     """How to ask the same with other inputs, by the first of those that matter."""
     name, first = found.question.show[0], found.parts[0].design
     value = as_typed(first.sizing.field(name), first.report.values[name], found.system)
-    return f"With your own numbers: {TYPED} --ask {number_of(found.question)} {name}={value}"
+    return f"With your own numbers: {pit_again(number_of(found.question), name, value)}"
 
 
 def _part_lines(found, one):
@@ -192,12 +234,14 @@ def _said(one, system):
 
 
 def _to_type(text):
-    return text_table.wrapped(f"All of it: {TYPED} {text}", more=4)
+    return text_table.wrapped(f"All of it: {all_of_it(text)}", more=4)
 
 
 def html_of(found):
     """The answer on a notebook's page, without the chart, in two: of its first line, and of the others."""
     first, *others = (_part_html(found, one) for one in found.parts)
+    said = "".join(f"<div class='mb-said'>{escape(sentence)}</div>" for sentence in found.said)
+    first = f"<div class='mb-what'><b>{escape(answering(found))}</b></div>{said}{first}"
     more = "".join(f"<div class='mb-said'>{_line_html(text, THROUGH)}</div>" for text in found.more)
     rest = "".join(others) + more
     return tuple(f"{asked_first.STYLE}<div class='mb-asked'>{one}</div>" if one else "" for one in (first, rest))
@@ -214,7 +258,7 @@ def _part_html(found, one):
 
 
 def _line_html(text, head="All of it"):
-    return f"{head}, on the command line: <code>{escape(f'{TYPED} {text}')}</code>"
+    return f"{head}: <code>{escape(all_of_it(text))}</code>"
 
 
 def data_of(found):

@@ -1,6 +1,6 @@
 """A question of the pit in a notebook: its figures first and large, then the bench with the sliders that matter.
 
-Contents: pit (for notebooks), PitPage.
+Contents: pit (for notebooks), PitPage, picture_html.
 """
 
 import os
@@ -18,6 +18,7 @@ from mechbench.desk.called import only_by_name
 from mechbench.desk.called import units as units_of
 from mechbench.desk.pit_questions import Question
 from mechbench.desk.record import Design
+from mechbench.desk.rich_text import image
 from mechbench.desk.sized import sized_of
 from mechbench.drawing.palette import LOOKS
 
@@ -32,6 +33,11 @@ def pit(question="", *stray, kit=None, system=None, units=None, **values):
     only_by_name(sizing_of(asked.sizing), "pit", stray, asked=question)
     chosen = system or units
     return PitPage(asked, kit, units_of(chosen) if chosen else os.environ.get("MECHBENCH_UNITS"), values)
+
+
+def picture_html(currents, look):
+    """The chart of who draws what, on the paper of a look, with the same in words."""
+    return image(current_chart.png(currents, look), current_chart.words(currents))
 
 
 class _Following(Bench):
@@ -61,7 +67,10 @@ class PitPage:
         shown = sized_of(first.design.report, first.design.tables, found.system, {}).values
         self.bench = _Following(first.sizing, shown, question.show, kit=kit, system=system)
         self._told, self._chart, self._rest = w.HTML(), w.HTML(), w.HTML()
-        self.view = w.VBox([self._told, self._chart, self._rest, self.bench.view])
+        self.headless = w.VBox(
+            [self._told, self._chart, self._rest, self.bench.view]
+        )  # where the question is told anyway
+        self.view = w.VBox([w.HTML(f"<h3>{escape(question.asked)}</h3>"), self.headless])
         self.bench.then = self._tell
         self._tell()
 
@@ -93,12 +102,7 @@ class PitPage:
             return
         found = self.answer
         self._told.value, self._rest.value = pit_answer.html_of(found)
-        self._chart.value = self._picture(found.currents) if found.currents else ""
-
-    def _picture(self, currents):
-        address = b64encode(current_chart.png(currents, self.bench.look)).decode()
-        words = escape(current_chart.words(currents), quote=True)
-        return f'<img alt="{words}" src="data:image/png;base64,{address}" style="max-width: 100%; height: auto">'
+        self._chart.value = picture_html(found.currents, self.bench.look) if found.currents else ""
 
     def __repr__(self):
         return pit_answer.text_of(self.answer)

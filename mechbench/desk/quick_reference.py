@@ -7,14 +7,16 @@ from html import escape
 
 import ipywidgets as w
 
+from mechbench.benches import page_theme
 from mechbench.benches.bench import Bench
 from mechbench.catalog import NAMES, sizing_of
-from mechbench.desk import current_bars, pit_answer
+from mechbench.desk import pit_answer
 from mechbench.desk.formula_sheet import sheet_html, sheet_text
-from mechbench.desk.pit_page import PitPage
+from mechbench.desk.pit_page import PitPage, picture_html
 from mechbench.desk.pit_questions import EVERY
 from mechbench.desk.rich_text import Note, Page
 from mechbench.desk.rules_of_thumb import rules_markdown
+from mechbench.drawing.palette import LOOKS
 
 NO_QUESTION = "(none)"
 
@@ -73,7 +75,7 @@ class Reference:
             self._pages[question.asked] = PitPage(question)
         page = self._pages[question.asked]
         self.bench = page.bench
-        self._show(question.sizing, question.asked, question.asked, page.view)
+        self._show(question.sizing, question.asked, question.asked, page.headless)
         return self
 
     def _show(self, name, asked, said, view):
@@ -111,7 +113,6 @@ def pit_questions():
 
 
 def _block(found):
-    """An answer on a page that nothing moves; its chart of currents in letters, which are at home on any ground."""
-    bars = "\n".join(current_bars.lines_of(found.currents)) if found.currents else ""
+    """An answer on a page that nothing moves, with its chart of currents on the paper that goes with the page."""
     first, rest = pit_answer.html_of(found)
-    return first + (f"<pre>{escape(bars)}</pre>" if bars else "") + rest
+    return first + (picture_html(found.currents, LOOKS[page_theme.look()]) if found.currents else "") + rest

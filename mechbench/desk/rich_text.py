@@ -1,9 +1,10 @@
 """What a notebook shows as Markdown or HTML, and everything else as text.
 
-Contents: Note, Page, Pictured.
+Contents: Note, Page, Pictured, image.
 """
 
 from base64 import b64encode
+from html import escape
 
 
 class Note:
@@ -33,6 +34,12 @@ class Page:
 
     def __repr__(self):
         return self.text
+
+
+def image(png, words):
+    """A picture as HTML, with what it shows in words."""
+    address = f"data:image/png;base64,{b64encode(png).decode()}"
+    return f'<img alt="{escape(words, quote=True)}" src="{address}" style="max-width: 100%; height: auto">'
 
 
 class Pictured:

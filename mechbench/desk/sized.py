@@ -17,7 +17,6 @@ from mechbench.wording import nearest, quoted, shortened
 
 LONGEST = 110  # letters of a line of the short text
 IN_SHORT = 3  # findings that it tells
-NOT_MET = "✘"
 # What people call it -> what it is called here.
 LEADS = {
     "bad_day": "bad",
@@ -232,7 +231,7 @@ class Sized:
 
     def _finding_told(self, finding):
         days = report_text.both_days(self.report, finding, self._design.system)
-        cells = [text if met else f"{text} {NOT_MET}" for text, met in days]
+        cells = [text if met else f"{text} {page_table.NOT_MET}" for text, met in days]
         return (finding.name, finding.label, *cells, report_text.asked(self.report, finding, self._design.system))
 
     def _assumed_told(self):

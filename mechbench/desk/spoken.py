@@ -63,6 +63,7 @@ def all_of_it(line):
     kind = "find" if " --find " in line else "sweep" if " --sweep " in line else "size"
     given = [word.split("=", 1) for word in words if "=" in word and word not in looked and word[0] != "-"]
     told = [f'"{name}"', *(f'"{one}"' for one in looked), *(f'{one}="{value}"' for one, value in given)]
+    told += [f"steps={count}" for count in re.findall(r"--steps (\d+)", line)]
     return f"mb.{kind}({', '.join(told)})"
 
 

@@ -14,10 +14,11 @@ from mechbench.desk.answer import FAILS, FITS, instead_lines
 from mechbench.desk.arguments import BadQuestion, as_typed, input_named, value_of
 from mechbench.desk.called import called, listed_values, not_supply
 from mechbench.desk.record import number
-from mechbench.desk.rich_text import Pictured
+from mechbench.desk.rich_text import Pictured, image
 from mechbench.desk.rows import Rows, filled_in
 from mechbench.desk.sized import sized_of
 from mechbench.desk.spoken import again, option, way
+from mechbench.drawing.palette import LIGHT, LOOKS
 from mechbench.engine import report_text
 from mechbench.engine.judge import judge_with
 from mechbench.engine.spec import Pick
@@ -59,8 +60,11 @@ class Sweep(Rows, Pictured):
 
     def outputs(self):
         """The picture, then the table."""
+        from mechbench.benches import page_theme  # there where a notebook is
+
         picture, told = super().outputs()
-        return picture, {"text/html": self._repr_html_(), **told}
+        drawn = image(self.png(LOOKS[page_theme.look()]), pictured(self))
+        return {"text/html": drawn, **picture}, {"text/html": self._repr_html_(), **told}
 
     def _repr_html_(self):
         return html_of(self)
@@ -81,11 +85,11 @@ class Sweep(Rows, Pictured):
     def __repr__(self):
         return "\n".join([text_of(self), *text_table.below(filled_in(self))])
 
-    def png(self):
+    def png(self, look=LIGHT):
         """One panel for each finding that is told."""
         from mechbench.desk import pictures  # matplotlib, only when the picture is asked for
 
-        return pictures.sweep(self)
+        return pictures.sweep(self, look)
 
     def value_text(self, value):
         """One value of the input, for people."""
@@ -293,6 +297,12 @@ def _problems(sweep):
     """Each sentence on what can't be judged once, with a value that it is said of."""
     said = {problem: value for value, problem in zip(sweep.values, sweep.problems) if problem}
     return [f"{sweep.value_text(value)}: {problem}" for problem, value in said.items()]
+
+
+def pictured(sweep):
+    """What the picture shows, in words."""
+    told = ", ".join(f.label for f in sweep.told())
+    return f"Curves of {told} over {sweep.input.label}, on a good and on a bad day. {_where(sweep)}"
 
 
 def data_of(sweep):

@@ -31,6 +31,7 @@ FINALISTS = 48
 ENOUGH = 10  # that fit; more are not looked for once the finalists are judged
 MOST = 250_000  # combinations
 Judged = TypeVar("Judged")  # a choice and its report, as who asks keeps them
+COUNTED = 1_000  # combinations that miss at their very best, and are solved all the same to count what else they miss
 
 
 @dataclass(frozen=True)
@@ -67,6 +68,7 @@ class Ranking:
     tried: int
     missed: dict[str, int] = field(default_factory=dict)
     impossible: tuple[Any, ...] = ()  # how many can't be built, and why the first of them can't
+    counted: bool = True  # else there are so many combinations that some may miss more than `missed` tells
 
     @property
     def fitting(self) -> tuple[Candidate, ...]:
@@ -112,7 +114,8 @@ def search(
     hunt.solve_near_misses(finalists)
     judged = hunt.judge(finalists, days, enough)
     candidates = tuple(hunt.candidate(row, bad, {n: grid[n][row] for n in grid}) for row, bad in judged)
-    return Ranking(sizing, values, candidates, hunt.tried, hunt.missed, tuple(hunt.impossible))
+    missed, counted = hunt.count()
+    return Ranking(sizing, values, candidates, hunt.tried, missed, tuple(hunt.impossible), counted)
 
 
 def in_full(
@@ -191,10 +194,8 @@ class _Hunt:
         self.rank = rank  # names of findings, or a number for each row
         self.sizing, self.x, self.tried, self.tables, self.bands = sizing, x, tried, tables, bands
         self.names = [f.name for f in sizing.judged()]
-        self.bound, bounds = self._at_best()
-        self.missed = {
-            name: int(np.sum((bounds[name] < 0) & (self.bound < 0))) if name in bounds else 0 for name in self.names
-        }
+        self.bound, self.bounds = self._at_best()
+        self.solved = np.zeros(tried, dtype=bool)
         self.impossible: list[Any] = []
         self.least = np.full(tried, -np.inf)
         self.margins = {name: np.full(tried, -np.inf) for name in self.names}
@@ -232,7 +233,7 @@ class _Hunt:
         self.least[rows] = least
         for name, column in margins.items():
             self.margins[name][rows] = column
-            self.missed[name] += int(np.sum((column < 0) & (self.bound[rows] >= 0)))
+        self.solved[rows] = True
 
     def solve_near_misses(self, count: int) -> None:
         """Where nothing works: solve those whose bound is highest, more at a time, until no other can come nearer."""
@@ -241,6 +242,20 @@ class _Hunt:
         while len(left) and self.least.max() < 0 and self.bound[left[0]] > self.least.max():
             self.solve(left[:count])
             left, count = left[count:], 2 * count
+
+    def count(self) -> tuple[dict[str, int], bool]:
+        """How many rows miss each finding on a good day, and whether all are known: a row that misses something at its
+        very best was not solved, and what it misses besides is known only when it is.
+        """
+        left = np.flatnonzero(~self.solved & (self.bound < 0))
+        if len(left) <= COUNTED:
+            self.solve(left)
+            left = left[:0]
+        missed = {}
+        for name in self.names:
+            unsolved = self.bounds[name] < 0 if name in self.bounds else False
+            missed[name] = int(np.sum(np.where(self.solved, self.margins[name] < 0, unsolved & (self.bound < 0))))
+        return missed, not len(left)
 
     def order(self) -> NDArray[np.intp]:
         """Rows that were solved, the best first: works on a good day, then RANK, then the order of the kit."""

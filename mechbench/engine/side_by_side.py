@@ -162,7 +162,9 @@ def _difference(finding, one, other, system):
     """'time up 0.74 s, not 0.91 s (19 % less: better)'."""
     mark = mark_of(finding, one, other, True, system)
     texts = [report_text.on_a_bad_day(report, finding, system) for report in (one, other)]
-    return f"{finding.label} {texts[1]}, not {texts[0]} ({_by(finding, one, other, mark)})"
+    ends = math.isfinite(one.bad[finding.name])  # else it reads 'never', and 'not never' would be no English
+    beside = f", not {texts[0]}" if ends else f" instead of {texts[0]}"
+    return f"{finding.label} {texts[1]}{beside} ({_by(finding, one, other, mark)})"
 
 
 def _by(finding, one, other, mark):

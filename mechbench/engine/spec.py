@@ -209,16 +209,30 @@ class Pick:
         named = str(given) if isinstance(given, (str, Integral)) and not isinstance(given, bool) else ""
         if named in names:
             return named
+        if labelled := self.labelled(named, tables):
+            return labelled
         reads, add = getattr(tables, "reads_figures", None), getattr(tables, "add", None)
         if reads and add and reads(self.table, given):
             return str(add(self.name, given))
         raise ValueError(f"{self.name} is {quoted(given)}, which the kit does not have; {nearest(given, names)}")
+
+    def labelled(self, given: str, tables: Callable[[str], Any]) -> str:
+        """The part of that label, whatever its case and blanks; "" where none has it, or more than one."""
+        asked = _squeezed(given)
+        labels = getattr(tables(self.table), "labels", {})
+        meant = [name for name in self.options(tables) if asked and _squeezed(labels.get(name, "")) == asked]
+        return meant[0] if len(meant) == 1 else ""
 
     def first(self, tables: Callable[[str], Any]) -> str:
         """The part shown first: the default, or the table's usual part where there is none."""
         table = tables(self.table)
         chosen = self.default(table, tables) if callable(self.default) else self.default
         return chosen if chosen is not None and chosen in table.names else str(table.usual)
+
+
+def _squeezed(label: str) -> str:
+    """A label without blanks, in small letters."""
+    return "".join(label.lower().split())
 
 
 def in_game(fields: Iterable[Field | Pick], kit: Any) -> list[Field | Pick]:

@@ -491,7 +491,7 @@ def first_button(bench):
 
 
 def row_of(bench):
-    """The buttons below the picture."""
+    """The buttons above the picture."""
     row = next(part for part in bench.view.children[-1].children if "mb-row" in getattr(part, "_dom_classes", ()))
     return row.children
 

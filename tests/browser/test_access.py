@@ -20,17 +20,21 @@ CELLS = (
     "mb.pit('why does it reset')",
     "bench = mb.bench('lift').pin().set(payload='0.9 kg')\nbench._numbers.value = True\nbench._tell_best()\nbench",
     "mb.against('arm', payload=['0.3 kg', '0.9 kg'])",
+    "mb.size('arm', payload='0.5 kg', battery='2.8 Ah')",
+    "mb.find('arm', 'motor,gearbox', payload='0.5 kg')",
+    "mb.sweep('arm', payload='0.2..0.8 kg', steps=4)",
+    "mb.most('arm', 'payload')",
 )
 OURS = ".jp-OutputArea-output"  # what our cells show; the page around it is JupyterLab's
 
 
 def faults(lab):
-    """What the checker finds wrong in our boxes: rule, what it asks, and the first element."""
+    """What the checker finds wrong in our boxes, one for each element: rule, what it asks, and the element."""
     lab.js(CHECKER)
     script = """const done = arguments[arguments.length - 1];
         axe.run({include: [...document.querySelectorAll(arguments[0])]}, {runOnly: {type: 'tag', values: arguments[1]}})
-           .then(found => done(found.violations.map(v => v.id + ': ' + v.help + ' | '
-                + v.nodes.map(n => n.html.slice(0, 160)).join(' || '))))
+           .then(found => done(found.violations.flatMap(v => v.nodes.map(n =>
+                v.id + ': ' + v.help + ' | ' + n.html.slice(0, 160)))))
            .catch(wrong => done(['the checker failed: ' + wrong]))"""
     return lab.driver.execute_async_script(script, OURS, RULES)
 

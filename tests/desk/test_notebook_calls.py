@@ -2,13 +2,18 @@
 unit together, and sentences that speak of calls.
 """
 
+import io
 import re
 import shlex
+from base64 import b64decode
 
 import numpy as np
 import pytest
+from matplotlib.colors import to_rgb
+from PIL import Image
 
 import mechbench as mb
+from mechbench.benches import page_theme
 from mechbench.catalog import judge, search, sizing_of
 from mechbench.desk import against as comparing
 from mechbench.desk import convert_units, size_command
@@ -16,6 +21,7 @@ from mechbench.desk import find as finding
 from mechbench.desk import most as turning
 from mechbench.desk import sweep as sweeping
 from mechbench.desk.sized import Sized
+from mechbench.drawing.palette import LOOKS
 from mechbench.launch.places import ROOT
 from tests.desk.asked import ask
 
@@ -181,7 +187,11 @@ def test_a_page_keeps_a_number_and_its_unit_together(shown):
 
 def test_a_sweep_shows_its_picture_and_a_table(swept):
     picture, told = swept.outputs()
-    assert "image/png" in picture and told == {"text/html": swept._repr_html_(), "text/plain": repr(swept)}
+    assert (
+        "image/png" in picture
+        and "<img alt=" in picture["text/html"]
+        and told == {"text/html": swept._repr_html_(), "text/plain": repr(swept)}
+    )
 
 
 @pytest.mark.parametrize("shown", [lambda: mb.find("arm", "gearbox"), lambda: mb.sweep("arm", "motor")])
@@ -290,3 +300,53 @@ def test_a_command_of_the_readme_is_answered(line):
     first, *words = shlex.split(line)
     said = ask(words, of={"size": size_command, "convert": convert_units}[first])
     assert said.code in (0, 1) and said.out.strip() and said.err == ""
+
+
+# --- pictures -------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_pictures_go_with_the_page_and_say_what_they_show(theme, monkeypatch):
+    monkeypatch.setattr(page_theme, "look", lambda: theme)
+    swept = mb.sweep("arm", payload="0.2..0.8 kg", steps=3)
+    several = (
+        mb.against("arm", payload=payloads) for payloads in (["0.3 kg", "0.5 kg"], ["0.3 kg", "0.5 kg", "0.6 kg"])
+    )
+    pages = [swept.outputs()[0]["text/html"], *(one._repr_mimebundle_()["text/html"] for one in several)]
+    for page in pages:
+        (picture,) = re.findall(r"<img[^>]*>", page)
+        drawn = Image.open(io.BytesIO(b64decode(re.search(r"base64,([^\"]*)", picture)[1]))).convert("RGB")
+        paper = tuple(round(255 * part) for part in to_rgb(LOOKS[theme].paper))
+        assert drawn.getpixel((1, 1)) == drawn.getpixel((1, drawn.height - 2)) == paper
+        assert len(re.search(r'alt="([^"]*)"', picture)[1]) > 40
+    assert "Works, on a bad day too" in pages[0] and swept.input.label in pages[0]
+
+
+# --- what is not met ------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "shown",
+    [
+        lambda: mb.size("arm", payload="2 kg"),
+        lambda: mb.find("arm", "motor,gearbox", payload="6 kg"),
+        lambda: mb.most("arm", "payload"),
+    ],
+)
+def test_what_is_not_met_has_one_mark_on_a_page_and_one_in_letters(shown):
+    one = shown()
+    page, letters = one._repr_html_(), one._repr_mimebundle_()["text/plain"] if hasattr(one, "edge") else str(one)
+    cells = re.findall("<td[^>]*>(.*?)</td>", page)
+    assert any(cell.endswith("✘") for cell in cells) and not [cell for cell in cells if cell.rstrip().endswith("!")]
+    assert page.count("✘ = not met") == 1 and letters.count("! = not met") == 1
+
+
+def test_the_columns_of_a_search_say_their_day(found):
+    label = sizing_of("arm").finding("time").label
+    assert f"{label}, good day</th>" in found._repr_html_().replace(NB, " ")
+    assert f"Shown for a good day: time ({label})" in " ".join(repr(found).split())
+
+
+def test_what_never_comes_reads_well_beside_what_does():
+    two = mb.against("arm", payload=["6 kg", "0.5 kg"])
+    assert "instead of never (" in " ".join(repr(two).split()) and "not never" not in repr(two)

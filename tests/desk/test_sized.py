@@ -203,7 +203,7 @@ def test_an_input_asked_as_a_finding_is_told_where_it_is(arm):
         (lambda: mb.size("arm", paylod=1), "'paylod' is not an input of arm; did you mean 'payload'"),
         (
             lambda: mb.size("arm", {"payload": 0.5}),
-            r"Inputs are given by name: payload=\.\.\., and those of a dictionary as \*\*values",
+            r"Inputs are given by name: mb\.size\(.arm., \*\*values\)",
         ),
         (lambda: mb.size("arm", system="imperial"), "'imperial', but it must be 'metric' or 'us'"),
         (lambda: mb.size("arm", payload="0.5..1 kg"), r'mb.sweep\("arm", payload="0.5..1 kg"\)'),

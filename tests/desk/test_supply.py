@@ -88,7 +88,7 @@ def test_a_question_of_the_pit_takes_a_battery():
     lowest = lambda page: page.answer.parts[0].design.report.bad["volts"]
     assert lowest(small) < lowest(usual)
     assert small.bench.report.bad["volts"] == pytest.approx(lowest(small))
-    assert "battery=2.8Ah" in repr(small)
+    assert 'battery="2.8Ah"' in repr(small)
     assert "battery=2.8Ah" in ask("--ask reset battery=2.8Ah").out
 
 
