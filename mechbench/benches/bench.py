@@ -45,10 +45,10 @@ def bench(name_or_class, values=None, show=None, fixed=None, kit=None, picture=N
     """Open a sizing on the screen, as the last line of a notebook's cell: mb.bench("arm", payload="0.5 kg").
 
     name_or_class: "motor", "train" ... or a subclass of Sizing. inputs: what to start from (text with unit, SI
-        numbers, names of parts); values: the same as a dictionary. show: names of the inputs that are seen at first; the
+    numbers, names of parts); values: the same as a dictionary. show: names of the inputs that are seen at first; the
     others wait behind "More". fixed: inputs, with their values, that are not shown at all. What the kit's game lacks
-    has no slider either. kit: another kit than the one in force. picture: another subclass of Picture. system: "metric"
-    or "us".
+    has no slider either. kit: another kit than the one in force. picture: another subclass of Picture. system:
+    "metric" or "us".
     """
     sizing = (
         name_or_class
