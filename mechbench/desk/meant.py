@@ -42,13 +42,7 @@ PHRASE = 3  # words that are tried as one: centre of mass
 TEETH = re.compile(r"([0-9]+) *(?::|,|to|/) *([0-9]+)")
 RATIO = re.compile(r"[0-9.]+:[0-9.]+")
 MASS = "mass"  # of the parts that can be chosen
-MOTORS = ("motors", "planned_motors")
-TURNING = (*MOTORS, "shaft_drives", "roller_drives", "servos")
-# What a motor of one figure lacks, and how it is written whole, X in its place.
-LACKS = {
-    "turning-speed": ("torque when held still", "{},X"),
-    "torque": ("speed without load", "X,{}"),
-}
+TURNING = ("motors", "planned_motors", "shaft_drives", "roller_drives", "servos")
 
 
 class NotRead(BadQuestion):
@@ -530,7 +524,6 @@ class _Reading:
         self._motor_by_label()
         self._battery_by_figures()
         self._one_pair()
-        self._whole_motors()
         self._turn()
         meant, used = self.meant, bool(self.meant.options or self.looked)
         if self.alone and not (used or self.asked):
@@ -647,18 +640,6 @@ class _Reading:
             f"{self.sizing.NAME} takes one pair of wheels; {' and '.join(self.pairs)} one after the other turn"
             f" {ratio:.3g} : 1; to see them side by side, write {name}={' vs '.join(self.pairs)}"
         )
-
-    def _whole_motors(self):
-        """A motor of which one figure was typed: what is lacking is to be read on its own label."""
-        pick = self._pick_of_motor()
-        for text in self.values.get(pick.name, ()) if pick else ():
-            kind = _kind_of(text)
-            lacks = LACKS.get(kind)
-            if lacks and (pick.table in MOTORS or kind == "turning-speed"):
-                words, whole = lacks[0], lacks[1].format(text.replace(" ", ""))
-                self.wrong.append(
-                    f"{quoted(text)} lacks the {words}; write {pick.name}={whole} with that of your label"
-                )
 
     def _say(self, *sentences):
         self.meant.said += [one for one in sentences if one and one not in self.meant.said]

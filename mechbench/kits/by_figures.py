@@ -87,7 +87,7 @@ GEARMOTOR = Way(
     "gearmotors",
     (
         Figure("turning-speed", "output_speed", "speed without load", needed=True),
-        Figure("torque", "output_stall", "torque when held still", needed=True, such="1.2Nm"),
+        Figure("torque", "output_stall", "torque when held still"),
         Figure("current", "stall_current", "current when held still"),
         Figure("current", "free_current", "current without load"),
         Figure("voltage", "voltage", "voltage"),
@@ -459,8 +459,10 @@ def one_by_one(table: str, text: str, kit: Kit, names: Iterable[str] = ()) -> li
         most = 1 if words[0].strip() in names else len(words)
         ends = [end for end in range(1, most + 1) if _can_be(table, ",".join(words[:end]), kit)]
         end = ends[0] if ends else 1
-        while end + 1 in ends and words[end].strip() not in names and not _can_be(table, words[end], kit):
-            end += 1
+        for longer in ends[1:]:  # 275rpm alone is a part too, but 2,6Nm behind it is not
+            if any(one.strip() in names or _can_be(table, one, kit) for one in words[end:longer]):
+                break
+            end = longer
         found.append(",".join(words[:end]).strip())
         words = words[end:]
     return found

@@ -393,6 +393,7 @@ def _bare_motor(kit: Kit, given: Given) -> _Made:
 
 def _gearmotor(kit: Kit, given: Given) -> _Made:
     """A gearmotor: read as one of the kit's own, with the rotor, heat and mass of a motor of its power."""
+    given, first = _with_torque(kit, given)
     speed, torque = given.values["output_speed"], given.values["output_stall"]
     like = _like(kit, given, speed, torque, bare=False)
     ratio = like.ratio * like.speed / speed
@@ -408,7 +409,24 @@ def _gearmotor(kit: Kit, given: Given) -> _Made:
     motor, gears = gearmotors.rows_of(part, gearmotors.most_passed(kit.spread("efficiency").high))
     behind = f" behind {ratio:.3g} : 1" if ratio else ""
     told = f"{_told_electric(given, electric)}{_lent(kit, like)} as {like.name}{behind}"
-    return _Made({"motors": [motor], "gearboxes": [gears]}, told, first=_label_read_at(given, electric))
+    return _Made({"motors": [motor], "gearboxes": [gears]}, told, first=(*first, *_label_read_at(given, electric)))
+
+
+def _with_torque(kit: Kit, given: Given) -> tuple[Given, tuple[str, ...]]:
+    """A gearmotor that goes by its speed alone: as strong as the kit's usual motor behind gears to that speed."""
+    if "output_stall" in given.values:
+        return given, ()
+    outputs = {one.name: one for one in _outputs(kit, bare=False)}
+    usual = outputs.get(kit.table("motors").usual) or next(iter(outputs.values()))
+    speed = given.values["output_speed"]
+    lost = _usual_efficiency(kit, usual.ratio * usual.speed / speed) if usual.gears is None else 1.0
+    torque = usual.speed * usual.torque * lost / speed
+    shown = quantity.show(torque, "N·m")
+    told = (
+        f"Torque when held still taken as {shown}, as of {usual.name} behind gears to that speed; write"
+        f" {given.name},TORQUE as your label says, such as {given.name},{shown.replace(' ', '').replace('·', '')}."
+    )
+    return replace(given, values={**given.values, "output_stall": torque}), (told,)
 
 
 def _lent(kit: Kit, like: _Output) -> str:

@@ -150,17 +150,10 @@ def test_what_is_no_figure_is_left_to_names(kit, table, text):
         ("pairs", "chain 12", "'12' is no pair of wheels"),
         (
             "motors",
-            "435rpm",
-            "it: 435rpm lacks the torque when held still; write 435rpm,TORQUE as your label says, such as"
-            " 435rpm,1.2Nm.",
-        ),
-        (
-            "motors",
             "1.2Nm",
             "lacks the speed without load; write SPEED,1.2Nm as your label says, such as 275rpm,1.2Nm.",
         ),
         ("motors", "bare 5000rpm", "write bare,5000rpm,TORQUE as your label says, such as bare,5000rpm,0.2Nm."),
-        ("shaft_drives", "435rpm", "it: 435rpm lacks the torque when held still; write 435rpm,TORQUE"),
         (
             "counter_springs",
             "80mm",
@@ -600,3 +593,22 @@ def test_the_ends_of_what_a_part_can_be_are_judged_or_refused_in_one_sentence(na
             judged += 1
             assert not any(map(math.isnan, [*report.good.values(), *report.bad.values()])), (sizing, field, text)
     assert judged > 20
+
+
+@pytest.mark.parametrize("name", ["own", "second_kit"])
+def test_a_motor_that_goes_by_its_speed_alone_is_as_strong_as_the_usual_one(name):
+    """Sum by hand: power of the usual motor, free speed times torque held still, less what the gears lose, at 435 rpm;
+    never more than without that loss, nor less than half of it.
+    """
+    kit = own_kit() if name == "own" else read_kit(KITS[name])
+    motors = kit.table("motors")
+    row = motors.row(motors.usual)
+    assert row["geared"] == 0, "the sum below is of a motor without gears of its own"
+    made = own_part(kit, "motors", "435rpm", "motor")
+    assert made.name == "435rpm" and made.first[0].startswith("Torque when held still taken as ")
+    torque = float(made.first[0].split()[6])
+    lossless = row["free_speed"] * row["stall_torque"] / (435 * 2 * math.pi / 60)
+    assert lossless / 2 < torque < lossless and f"as of {motors.usual} behind gears" in made.first[0]
+    given = own_part(kit, "motors", f"435rpm,{torque}Nm", "motor")
+    one, other = (each.kit.table("motors").row(each.name) for each in (made, given))
+    assert one["stall_torque"] == pytest.approx(other["stall_torque"], rel=0.01)
