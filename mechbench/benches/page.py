@@ -9,6 +9,7 @@ from base64 import b64encode
 from html import escape
 
 from mechbench.engine import report_text, side_by_side
+from mechbench.quantity import unbroken
 
 # Where the keyboard is, for every box of ours with the class `mechbench-focus`: 3 px in a colour that stands out from
 # light and dark ground (more than 3 to 1, WCAG 2.1, 1.4.11). JupyterLab's own line is thin and pale, and only
@@ -83,6 +84,7 @@ STYLE = """<style>
 NO_BREAK = "\u00a0"
 FITS, CLOSE, FAILS = ("fits", "\u2714"), ("close", "\u2248"), ("fails", "\u2718")
 OPEN = ("close", "?")
+LEFT = ' style="text-align: left"'  # for tables that stand outside a bench, whose style is not there
 MARKS, SIGNS = "\u2714\u2718", "+=><\u2212\u2260"  # what stays with the number before it, and with the word after it
 
 
@@ -105,12 +107,12 @@ def verdict(report, system):
     (kind, mark), sentence = mark_of(report), report_text.verdict(report, system)
     bad = report_text.bad_day_line(report, system)
     said = _box(kind, "status", mark, sentence) if sentence else ""
-    return said + (f'<div class="mb-bad">{escape(bad)}</div>' if bad else "")
+    return said + beside(bad)
 
 
 def beside(sentence):
     """What is told beside the verdict, as what stands in for that which the kit lacks; nothing where that is empty."""
-    return f'<div class="mb-bad">{escape(sentence)}</div>' if sentence else ""
+    return f'<div class="mb-bad">{escape(unbroken(sentence))}</div>' if sentence else ""
 
 
 def problem(sentence):
@@ -120,7 +122,7 @@ def problem(sentence):
 
 def _box(kind, role, mark, sentence):
     mark = f'<span class="mb-mark">{mark}</span>'
-    return f'<div class="mb-verdict mb-{kind}" role="{role}">{mark}<span>{escape(sentence)}</span></div>'
+    return f'<div class="mb-verdict mb-{kind}" role="{role}">{mark}<span>{escape(unbroken(sentence))}</span></div>'
 
 
 def table(report, system):
@@ -144,7 +146,7 @@ def compared(reports, system):
     letters = side_by_side.LETTERS[: len(reports)]
     day = "".join(f'<th scope="col">{letter}</th>' for letter in letters)
     over = "".join(f'<th colspan="{len(letters)}" scope="colgroup">{text}</th>' for text in ("Good day", "Bad day"))
-    head = f'<tr><th rowspan="2">Found</th>{over}<th rowspan="2">Asked</th></tr><tr>{day}{day}</tr>'
+    head = f'<tr><th rowspan="2"{LEFT}>Found</th>{over}<th rowspan="2">Asked</th></tr><tr>{day}{day}</tr>'
     rows = (
         line_of(row.finding.label, *(_beside_a(row, cell) for cell in (*row.good, *row.bad)), together(row.asked))
         for row in side_by_side.rows(reports, system)
@@ -155,6 +157,7 @@ def compared(reports, system):
 def line_of(*cells, typed=None):
     """A row of a table, from texts; typed: the same as they can be typed, told where they are others."""
     titles = [f' title="type: {escape(other, quote=True)}"' if other else "" for other in typed or [""] * len(cells)]
+    titles[0] += LEFT
     return f"<tr>{''.join(f'<td{title}>{escape(cell)}</td>' for cell, title in zip(cells, titles))}</tr>"
 
 

@@ -401,7 +401,7 @@ def _inputs_html(found):
     letters = "".join(f'<th scope="col">{letter}</th>' for letter in LETTERS[: len(found.designs)])
     texts = ([page.together(_read(f, one, found.system)) for one in found.designs] for f in fields)
     rows = [page.line_of(f.label, *cells, typed=_typed(f, found)) for f, cells in zip(fields, texts)]
-    return f'<table><tr><th scope="col">Inputs that differ</th>{letters}</tr>{"".join(rows)}</table>'
+    return f'<table><tr><th scope="col"{page.LEFT}>Inputs that differ</th>{letters}</tr>{"".join(rows)}</table>'
 
 
 def _typed(field, found):

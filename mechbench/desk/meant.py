@@ -42,6 +42,7 @@ PHRASE = 3  # words that are tried as one: centre of mass
 TEETH = re.compile(r"([0-9]+) *(?::|,|to|/) *([0-9]+)")
 RATIO = re.compile(r"[0-9.]+:[0-9.]+")
 MASS = "mass"  # of the parts that can be chosen
+COUNTED = "", "x", "whole"  # units of plain numbers
 TURNING = ("motors", "planned_motors", "shaft_drives", "roller_drives", "servos")
 
 
@@ -179,6 +180,17 @@ class _Reading:
             return False
         return not isinstance(found[0], Pick) or found[0].table == "counts" or not NUMBER.fullmatch(value.text)
 
+    def _counted(self, name, value):
+        """Whether a word names the value before it: 4 motors, 100mm wheels; a number without a unit only counts."""
+        if value.against or not self._names_value(name, value):
+            return False
+        one, bare = self._inputs(name)[0], NUMBER.fullmatch(value.text)
+        if isinstance(one, Pick):
+            return value.text.isdigit() if one.table == "counts" else self.tables.reads_figures(one.table, value.text)
+        if isinstance(one, Supply):
+            return False
+        return one.unit in COUNTED if bare else _kind_of(value.text) == quantity.kind_of(one.unit)
+
     def _take_word(self, name):
         """Read a word alone; False where it is nothing here."""
         self.kind = KINDS_OF_PAIR.get(name, self.kind)
@@ -204,6 +216,9 @@ class _Reading:
         wheels = self._wheels()
         if wheels and text.isdigit() and isinstance(behind, Value) and behind.text.isdigit():
             self._give(wheels.name, [f"{text}:{behind.text}"], told=f"{text} {behind.text}")
+            return 2
+        if isinstance(behind, Word) and self._counted(behind.name, tokens[at]):
+            self._give(behind.name, [text], told=f"{text} {behind.text}")
             return 2
         known = plain(text) in self.sizing.ALSO or self._ratio_alone(text) or self._quantity_alone(text)
         if not known and (text.isdigit() or not self._part(plain(text))):
@@ -317,7 +332,7 @@ class _Reading:
 
     def _with_unit(self, one, text):
         """A plain number gets the unit that another figure of the same kind has in the same line."""
-        if not isinstance(one, Field) or not NUMBER.fullmatch(text) or one.unit in ("", "x", "whole"):
+        if not isinstance(one, Field) or not NUMBER.fullmatch(text) or one.unit in COUNTED:
             return text
         kind = quantity.kind_of(one.unit)
         like = [typed for typed in self.figures if _kind_of(typed) == kind]
@@ -348,7 +363,8 @@ class _Reading:
         if not self.tables.reads_figures(one.table, text):
             return text
         parts = one.options(self.tables)
-        kinds = [word for word in self.words if any(f"_{word}_" in f"_{part}_" for part in parts)]
+        others = [word for word in self.words if word not in (one.name, *one.also)]
+        kinds = [word for word in others if any(f"_{word}_" in f"_{part}_" for part in parts)]
         return ",".join([text, *kinds[:1]])
 
     def _pieces(self, one, text):

@@ -62,7 +62,7 @@ class Pair(Sizing):
             "ratio_wanted",
             "Ratio wanted",
             "x",
-            0.01,
+            0.1,
             200.0,
             2.5,
             "turns of the first wheel for one turn of the second; that of the wheels, where these alone are given",
