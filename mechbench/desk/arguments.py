@@ -16,6 +16,7 @@ from pathlib import Path
 from mechbench import quantity
 from mechbench.command_line import typed
 from mechbench.desk.command_words import BadQuestion, Option, read_words
+from mechbench.desk.spoken import help_tells
 from mechbench.desk.tokens import plain
 from mechbench.engine.inputs import Supply, supplies
 from mechbench.engine.spec import Field, Pick
@@ -190,7 +191,7 @@ def seen_first(known):
     """Say which inputs or findings there are, those before `more`; the end of a sentence."""
     first = [one.name for one in known if not getattr(one, "more", False)]
     more = len(known) - len(first)
-    return f"choose from {listed(first)}{f'; --help tells {more} more' if more else ''}."
+    return f"choose from {listed(first)}{f'; {help_tells()} tells {more} more' if more else ''}."
 
 
 def taken_as(typed_name, one):

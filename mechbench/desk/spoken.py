@@ -1,6 +1,6 @@
 """What to type, in the words of whoever asked: a call in a notebook, or a line after `size`.
 
-Contents: at_command, way, option, again, beside, all_questions, all_of_it, pit_again.
+Contents: at_command, way, option, again, help_tells, beside, all_questions, all_of_it, pit_again.
 
 A sentence that refuses something says the way out. The same sentence serves both: these words are the ones that differ.
 """
@@ -38,6 +38,11 @@ def option(name):
 def again(sizing, kind, given):
     """How to ask a kind of answer of a sizing: --find motor,gearbox, or mb.find("arm", "motor,gearbox")."""
     return f"--{kind} {given}" if _at_command.get() else f'mb.{kind}("{sizing.NAME}", "{given}")'
+
+
+def help_tells():
+    """Where the help of a sizing is: --help, or mb.inputs."""
+    return "--help" if _at_command.get() else "mb.inputs"
 
 
 def beside(sizing, name):

@@ -459,8 +459,8 @@ def one_by_one(table: str, text: str, kit: Kit, names: Iterable[str] = ()) -> li
         most = 1 if words[0].strip() in names else len(words)
         ends = [end for end in range(1, most + 1) if _can_be(table, ",".join(words[:end]), kit)]
         end = ends[0] if ends else 1
-        for longer in ends[1:]:  # 275rpm alone is a part too, but 2,6Nm behind it is not
-            if any(one.strip() in names or _can_be(table, one, kit) for one in words[end:longer]):
+        for longer in ends[1:]:  # 275rpm alone is a part too, but with 2.6Nm behind it the two are one
+            if any(one.strip() in names for one in words[end:longer]):
                 break
             end = longer
         found.append(",".join(words[:end]).strip())

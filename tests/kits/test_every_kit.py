@@ -102,7 +102,7 @@ def test_a_sizing_is_searched(folder, name):
     kit, sizing = opened(folder), sizing_of(name)
     picks = [field.name for field in sizing.FIELDS if isinstance(field, Pick)][:1]
     for pick in picks:
-        says_no_oddity(text_of_search(find(name, pick, kit)))
+        says_no_oddity(text_of_search(find(name, pick, kit=kit)))
 
 
 @every_kit

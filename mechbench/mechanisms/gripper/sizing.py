@@ -476,6 +476,7 @@ class Gripper(Sizing):
     TRIES = {"ratio": ("1.5", "2", "3", "4", "6"), "reach": ("60 mm", "40 mm")}
     LESS = ("piece_mass", "squeeze", "gripper_mass", "upward", "level")
     FROM_GAME = {"piece_mass": "piece.mass", "piece_width": "piece.width"}
+    FALLS = ("lets go", "Keep hands and feet from under the piece.")
     USES = (
         gripper.carried_force,
         gripper.squeeze_needed,

@@ -387,14 +387,7 @@ class LiftingScissor(Sizing):
         box = (long + LINK[0], 2 * LINK[1], height + LINK[0])
         return (
             *super().lumps(values, tables, share, moving),
-            Lump(
-                "cells",
-                cells * values["cell_mass"],
-                (0.0, 0.0, height / 2),
-                box,
-                ("cell_mass",),
-                also=("pairs", "sections"),
-            ),
+            Lump("cells", cells * values["cell_mass"], (0.0, 0.0, height / 2), box, ("cell_mass",)),
             Lump("top", values["load"], (0.0, 0.0, height + LINK[0]), PLATFORM, ("load",), holds=True),
         )
 
