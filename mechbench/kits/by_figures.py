@@ -460,12 +460,18 @@ def one_by_one(table: str, text: str, kit: Kit, names: Iterable[str] = ()) -> li
         ends = [end for end in range(1, most + 1) if _can_be(table, ",".join(words[:end]), kit)]
         end = ends[0] if ends else 1
         for longer in ends[1:]:  # 275rpm alone is a part too, but with 2.6Nm behind it the two are one
-            if any(one.strip() in names for one in words[end:longer]):
+            if any(one.strip() in names or _like(one, words[0]) for one in words[end:longer]):
                 break
             end = longer
         found.append(",".join(words[:end]).strip())
         words = words[end:]
     return found
+
+
+def _like(one: str, first: str) -> bool:
+    """Whether a piece has the unit that the first one has: then it begins another part, 16,74 or 312rpm,435rpm."""
+    unit = lambda text: re.sub(r"[-+0-9.,:/\s]", "", text).casefold()
+    return unit(one) == unit(first)
 
 
 def _can_be(table: str, text: str, kit: Kit) -> bool:
