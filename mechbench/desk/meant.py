@@ -90,7 +90,6 @@ class _Reading:
         self.unknown = []
         self.looked, self.turned, self.alone = [], [], []
         self.label, self.battery, self.pairs = {}, {}, []  # figures of a motor and a battery; wheels in a row
-        self.kit_s_charge = False
         self.asked = {}  # findings, and how many words ask for each
         self.own = set()  # inputs that were named as they are called here
         self.figures, self.words = [], []  # all values and words of the line
@@ -609,7 +608,6 @@ class _Reading:
     def _battery_by_figures(self):
         """voltage=12V resistance=0.05ohm is one battery."""
         if not self.battery:
-            self._charge_of_battery()
             return
         figures = [*self.values.get("battery", [])[:1], *self.battery.values()]
         if not any(_kind_of(one) == "charge" for text in figures for one in text.split(",")):
@@ -617,23 +615,11 @@ class _Reading:
         self.values["battery"] = [",".join(figures)]
         if "resistance" in self.battery:  # given to see what is lost in it
             self.asked |= {one.name: 9 for one in self.sizing.FINDINGS if one.name == "volts"}
-        self._charge_of_battery()
         self._say(f"Figures of a battery: taken as battery={self.values['battery'][0]}.")
 
     def _charge_input(self):
         numbers = [one for one in self.sizing.FIELDS if isinstance(one, Field)]
         return next((one for one in numbers if quantity.kind_of(one.unit) == "charge"), None)
-
-    def _charge_of_battery(self):
-        """Where a sizing asks the charge itself, that of a battery by figures is its value."""
-        own, figures = self._charge_input(), ",".join(self.values.get("battery", ())).split(",")
-        charge = next((one for one in figures if _kind_of(one) == "charge"), "")
-        if own is None or not charge or own.name in self.values or self.kit_s_charge:
-            return
-        self._say(f"The battery's charge: taken as {own.name}={charge}.")
-        self._put(own.name, [charge])
-        if len(figures) == 1:
-            del self.values["battery"]
 
     def _usual_charge(self):
         """The charge of a battery of which only voltage or resistance was typed: as an input says, or as the kit's."""
@@ -641,7 +627,6 @@ class _Reading:
         typed = self.values.get(own.name, [""])[0] if own else ""
         if typed and _kind_of(typed) == "charge":
             return [typed.replace(" ", "")]
-        self.kit_s_charge = True
         charge = quantity.show(self.tables.kit.battery.capacity, "A·h")
         self._say(f"The battery's charge is not given: {charge}, as the kit's battery has.")
         return [charge.replace(" ", "").replace("·", "")]

@@ -1,6 +1,7 @@
 """Other words for what several mechanisms have in common, so that each is asked by the same ones.
 
-Contents: COUNT, GEARBOX, LAST_STAGE (inputs that pick parts), TIME_WANTED, CURRENT (a finding).
+Contents: COUNT, GEARBOX, LAST_STAGE (inputs that pick parts), TIME_WANTED, HOLD_TIME, TIP_MASS (inputs), CURRENT,
+SPEED, HOLDS, HOT (findings).
 """
 
 COUNT = "motors", "n", "number", "how_many", "motor_count"
@@ -8,3 +9,20 @@ GEARBOX = "ratio", "reduction", "gear_ratio", "gear"
 LAST_STAGE = "gears", "teeth", "belt", "chain", "sprockets", "pulleys", "second_stage", "final_stage"
 TIME_WANTED = "time", "seconds", "duration"
 CURRENT = "amps", "ampere", "amperes", "draw", "draws"
+SPEED = "speed", "fast", "quick", "quicker", "slow", "slower"
+HOLD_TIME = "hold", "holding", "held", "holding_time"
+TIP_MASS = "mass", "weight", "load", "piece", "piece_mass", "tip_mass", "object", "gripper"
+HOLDS = (
+    "hold",
+    "holding",
+    "stay",
+    "stays",
+    "unpowered",
+    "power_off",
+    "backdrive",
+    "backdrives",
+    "fall",
+    "falls",
+    "falling",
+)
+HOT = "temperature", "temp", "hot", "heat", "warm", "overheats", "burns", "overheat", "burn", "too_hot"

@@ -130,6 +130,10 @@ CHOSEN = {
 }
 
 
+# What people call the current of each user, and what they fear of it.
+DRAWS = "brownout", "brownouts", "reset", "resets", "draw", "draws", "current", "currents", "amps"
+
+
 class WholeRobot(Sizing):
     """A robot of the kit as planned, or with another gearbox, another way to raise, another number of pieces or
     tries.
@@ -346,7 +350,7 @@ class WholeRobot(Sizing):
             "A",
             "at most, in a run of the cycle",
             worse="more",
-            also=("brownout", "brownouts", "reset", "resets", "draw", "draws", "current", "currents", "amps"),
+            also=DRAWS,
         ),
         Finding(
             "raise_draws",
@@ -354,7 +358,7 @@ class WholeRobot(Sizing):
             "A",
             "at most; 0 without one, or where a servo raises",
             worse="more",
-            also=("brownout", "brownouts", "reset", "resets", "draw", "draws", "current", "currents", "amps"),
+            also=DRAWS,
         ),
         Finding(
             "hang_draws",
@@ -362,7 +366,7 @@ class WholeRobot(Sizing):
             "A",
             "at most; 0 without one",
             worse="more",
-            also=("brownout", "brownouts", "reset", "resets", "draw", "draws", "current", "currents", "amps"),
+            also=DRAWS,
         ),
         Finding(
             "others_draw",
@@ -370,7 +374,7 @@ class WholeRobot(Sizing):
             "A",
             "at most, one by one, added up",
             worse="more",
-            also=("brownout", "brownouts", "reset", "resets", "draw", "draws", "current", "currents", "amps"),
+            also=DRAWS,
         ),
         Finding(
             "rest_draws",
@@ -378,7 +382,7 @@ class WholeRobot(Sizing):
             "A",
             "servos moving, through their rail's converter",
             worse="more",
-            also=("brownout", "brownouts", "reset", "resets", "draw", "draws", "current", "currents", "amps"),
+            also=DRAWS,
         ),
         Finding(
             "all_on",

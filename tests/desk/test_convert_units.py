@@ -1,7 +1,7 @@
 """One quantity in another unit, as people type it.
 
-Sources beside the checks: NIST SP 811 (2008), Appendix B.8 (factors to seven digits), from its transcription in the
-project's list of checks; the definitions of degree Celsius and Fahrenheit; a rule's fractions by long division.
+Sources beside the checks: NIST SP 811 (2008), Appendix B.8 (factors to seven digits); the definitions of degree Celsius
+and Fahrenheit; a rule's fractions by long division.
 """
 
 import json

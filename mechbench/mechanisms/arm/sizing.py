@@ -32,7 +32,7 @@ class Arm(Sizing):
             "piece and gripper together",
             JOB,
             follows=figures.exactly(figures.piece_mass, plus=0.2),
-            also=("mass", "weight", "load", "piece", "piece_mass", "tip_mass", "object", "gripper"),
+            also=words.TIP_MASS,
         ),
         Field(
             "start_angle",
@@ -77,7 +77,7 @@ class Arm(Sizing):
             "in the worst position of the swing",
             JOB,
             more=True,
-            also=("hold", "holding", "held", "holding_time"),
+            also=words.HOLD_TIME,
         ),
         Field(
             "droop_allowed",
@@ -130,19 +130,7 @@ class Arm(Sizing):
             "N·m",
             "by friction in motor and gears alone; not to be trusted with hands near",
             worse="less",
-            also=(
-                "hold",
-                "holding",
-                "stay",
-                "stays",
-                "unpowered",
-                "power_off",
-                "backdrive",
-                "backdrives",
-                "fall",
-                "falls",
-                "falling",
-            ),
+            also=words.HOLDS,
         ),
         Finding(
             "falls_with",

@@ -47,7 +47,7 @@ class ChainedArm(Sizing):
             "pieces and gripper together",
             JOB,
             follows=figures.exactly(figures.held_mass, plus=0.18),
-            also=("mass", "weight", "load", "piece", "piece_mass", "tip_mass", "object", "gripper"),
+            also=words.TIP_MASS,
         ),
         Field(
             "start_angle",
@@ -92,7 +92,7 @@ class ChainedArm(Sizing):
             "in the worst position of the swing",
             JOB,
             more=True,
-            also=("hold", "holding", "held", "holding_time"),
+            also=words.HOLD_TIME,
         ),
         Field(
             "droop_allowed",
@@ -222,19 +222,7 @@ class ChainedArm(Sizing):
             "N·m",
             "by friction in motor and gears alone; not to be trusted with hands near",
             worse="less",
-            also=(
-                "hold",
-                "holding",
-                "stay",
-                "stays",
-                "unpowered",
-                "power_off",
-                "backdrive",
-                "backdrives",
-                "fall",
-                "falls",
-                "falling",
-            ),
+            also=words.HOLDS,
         ),
         lowest_voltage("while the arm swings alone"),
     )

@@ -249,7 +249,7 @@ class Drivetrain(Sizing):
             "from cold, with spinning wheels or stalled",
             "at least",
             "push_time",
-            also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns", "overheat", "burn", "too_hot"),
+            also=words.HOT,
         ),
         Finding(
             "stays_down",

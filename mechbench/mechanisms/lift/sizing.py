@@ -129,7 +129,7 @@ class SlideLift(Sizing):
             "raised, held by current",
             JOB,
             more=True,
-            also=("hold", "holding", "held", "holding_time"),
+            also=words.HOLD_TIME,
         ),
         Field(
             "lean", "Lean from level", "deg", 20.0, 90.0, 70.0, "90 degrees is upright", also=("angle", "tilt", "slope")
@@ -253,7 +253,7 @@ class SlideLift(Sizing):
             "from rest to rest at the top; never where it stalls",
             "at most",
             "time_wanted",
-            also=("speed", "fast", "quick", "quicker", "slow", "slower"),
+            also=words.SPEED,
         ),
         Finding(
             "time_down",

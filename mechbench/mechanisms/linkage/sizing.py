@@ -209,7 +209,7 @@ class LiftingFourbar(Sizing):
             "from rest to rest; never where it stalls or does not go together",
             "at most",
             "time_wanted",
-            also=("speed", "fast", "quick", "quicker", "slow", "slower"),
+            also=words.SPEED,
         ),
         Finding(
             "rise",

@@ -211,7 +211,7 @@ class LiftingScissor(Sizing):
             "from rest to rest; never where it does not get off the ground",
             "at most",
             "time_wanted",
-            also=("speed", "fast", "quick", "quicker", "slow", "slower"),
+            also=words.SPEED,
         ),
         Finding("rise", "rise", "mm", "from folded to raised", "at least", "rise_wanted", also=("height", "high")),
         Finding("folded", "height when folded", "mm", "pin to pin", "at most", "folded_allowed"),

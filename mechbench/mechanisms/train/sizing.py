@@ -137,7 +137,7 @@ class TrainForLoad(Sizing):
             "from cold until the winding (the motor's wire) is as much warmer as it may be",
             "at least",
             "run_time",
-            also=("temperature", "temp", "hot", "heat", "warm", "overheats", "burns", "overheat", "burn", "too_hot"),
+            also=words.HOT,
         ),
         Finding(
             "play",

@@ -261,7 +261,7 @@ class Winch(Sizing):
             "slack wound, robot lifted, stopped; never where it stalls",
             "at most",
             "time_wanted",
-            also=("speed", "fast", "quick", "quicker", "slow", "slower"),
+            also=words.SPEED,
         ),
         Finding(
             "spare",
