@@ -6,7 +6,7 @@ import pytest
 
 from mechbench.catalog import judge
 from mechbench.course.lessons import ROOT
-from mechbench.desk import pit_answer
+from mechbench.desk import pit_answer, spoken
 from mechbench.desk.pit_questions import QUESTIONS
 from mechbench.engine import report_text
 
@@ -24,7 +24,7 @@ def test_ten_questions_from_choice_to_answer(lab):
     for question in (*QUESTIONS[1:], QUESTIONS[0]):
         verdict = report_text.verdict(pit_answer.look(question).parts[0].design.report)
         chooser.choose(question.asked)
-        page.wait_text(BENCH, f"size {question.lines[0]}")
+        page.wait_text(BENCH, spoken.all_of_it(question.lines[0]))
         page.wait_text(BENCH, verdict)
         assert page.picture(BENCH)
     assert page.errors() == [] and lab.console_errors() == []

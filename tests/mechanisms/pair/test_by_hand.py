@@ -309,7 +309,7 @@ def test_the_usual_pair_is_a_belt_by_what_it_is_not_by_its_name():
     assert judge("pair", {}, KIT).good["teeth"] > 0
 
 
-@pytest.mark.parametrize("wanted", [0.011, 75.0, 180.0])
+@pytest.mark.parametrize("wanted", [0.11, 75.0, 180.0])
 def test_a_ratio_that_no_pair_has_is_a_wish_like_any_other(wanted):
     """Nothing in the sums ends there: it is how far off the pair is."""
     good = judge("pair", {"ratio_wanted": wanted}, KIT).good
