@@ -40,6 +40,7 @@ Making the lessons, for authors:
     lessons.py       the lessons as built so far, and where their notebooks are
     lesson_template.py   the parts that every lesson has; the skeleton of a new one
     notebook.py      notebooks as files
+    minutes.py       how many minutes a lesson takes, counted and written into it
     derived_lesson.py   from a source in solutions/ to the lesson
     refresh.py       deriving and running all of them, the command `refresh`
     notebook_environment.py    what a notebook runs in

@@ -1,6 +1,7 @@
 """The frame that every lesson has, and a new lesson's skeleton.
 
-PARTS        the parts of a lesson, in order
+PARTS        the parts of a lesson, in order: its core, then More
+MORE_PARTS   the parts of More, in order
 title        the first cell of a lesson
 skeleton     the cells of a new lesson, with a line "WRITE: ..." wherever its author has to write
 CAUTION_SAYS words that every caution box holds
@@ -10,10 +11,11 @@ To begin a lesson:
     notebook.write("solutions/01_motors.ipynb", notebook.new(lesson_template.skeleton("motors")))
 """
 
+import re
 from dataclasses import dataclass
 
 from mechbench.course import derived_lesson, registry
-from mechbench.course.exercise import Prediction
+from mechbench.course.exercise import Challenge, Prediction
 from mechbench.course.lessons import lesson
 from mechbench.course.notebook import code, markdown
 
@@ -24,7 +26,8 @@ CAUTION = (
     "> **Caution.** Unplug before hands go in. An adult is present. Your event's rules and local codes come first."
 )
 CAUTION_SAYS = ("caution", "unplug", "adult", "rules", "local codes")
-PREDICT, MEASURE, KEY_POINTS = "Predict, then slide", "Measure it on the real thing", "Key points"
+PREDICT, EXERCISES, KEY_POINTS, MORE = "Predict, then slide", "Exercises", "Key points", "More"
+FURTHER, DESIGN, MEASURE, TRY = "Further exercises", "A design", "Measure it on the real thing", "More to try"
 
 
 @dataclass(frozen=True)
@@ -37,23 +40,45 @@ class Part:
     optional: bool = False
 
 
+# The core, in order: what everybody does, in at most 45 minutes (minutes.py counts them).
 PARTS = (
     Part(
         "What you will learn",
-        "two to four lines 'You can ...'; the minutes it takes; what to have at hand",
-        ("minutes",),
+        "two to four lines 'You can ...'; '45 minutes. Have ... at hand.' (refresh writes the number)",
+        (" minutes. Have ",),
     ),
-    Part("Warm-up", "three short questions from earlier lessons", ("mb.warm_up(",)),
     Part("The picture", "what the machine looks like, with its parts named"),
     Part(PREDICT, "a prediction, the bench that answers it, and what you should see", ("mb.ask(", "mb.bench(")),
     Part("One new idea", "one idea in words, then one formula, called 'to know by heart'", ("by heart",)),
-    Part("A worked example", "one sum, step by step, with the units written"),
-    Part("Exercises", "the exercises; after each an empty cell for sums", ("mb.ask(",)),
-    Part(MEASURE, "the caution box; how to measure; a place for readings; a fit that corrects the model"),
-    Part("More", "what goes beyond the core", optional=True),
-    Part("Common mistakes", "three to five, each with the way to notice it"),
-    Part(KEY_POINTS, "three to five sentences to take away; a link to the quick reference", ("quick_reference.ipynb",)),
+    Part("A worked example", "one sum, step by step, with the units written; at most six steps"),
+    Part(EXERCISES, "the five exercises that carry the idea; after each an empty cell for sums", ("mb.ask(",)),
+    Part(
+        KEY_POINTS,
+        "three to five sentences to take away; a link to the quick reference; then the hand-in",
+        ("quick_reference.ipynb", "mb.hand_in("),
+    ),
+    Part(MORE, "one sentence: this stands apart from the core, take what you like"),
 )
+# What stands apart, each under ### with its own minutes behind the heading: "### Warm-up (15 minutes)".
+MORE_PARTS = (
+    Part("Warm-up", "three short questions from earlier lessons", ("mb.warm_up(",)),
+    Part(FURTHER, "the exercises that are not of the core; after each an empty cell for sums", ("mb.ask(",), True),
+    Part(DESIGN, "the design exercise, with a bench for it in an empty cell", ("mb.ask(",), True),
+    Part(MEASURE, "the caution box; how to measure; a place for readings; a fit that corrects the model"),
+    Part(TRY, "more to see on the bench, a search, what goes beyond the lesson", optional=True),
+    Part("Common mistakes", "three to five, each with the way to notice it"),
+)
+FIVE = 5  # exercises of the core
+MINUTES = re.compile(r" \(\d+ minutes\)$")
+
+
+def heading_of(line):
+    """The name of the part that a line of heading begins.
+
+    >>> heading_of("### A design: the long reach (20 minutes)")
+    'A design'
+    """
+    return MINUTES.sub("", line.lstrip("# ")).partition(":")[0]
 
 
 def title(known):
@@ -76,25 +101,35 @@ def skeleton(name):
         code(f"{start}import", 'import mechbench as mb\n\nmb.learner("")'),
     ]
     for part in PARTS:
-        link = f"\n\n{LOOK_UP}" if part.heading == KEY_POINTS else ""
-        cells.append(markdown(start + _slug(part.heading), f"## {part.heading}\n\n{TO_WRITE} {part.holds}.{link}"))
-        cells += _inside(part.heading, name, start)
-    note = f"**For mentors.** {TO_WRITE} time, what to prepare, where learners get stuck."
-    return [*cells, code(f"{start}hand-in", "mb.hand_in()"), markdown(f"{start}mentor", note, derived_lesson.MENTOR)]
+        cells += _cells_of(part, "##", name, start)
+    for part in MORE_PARTS:
+        cells += _cells_of(part, "###", name, start)
+    note = f"**For mentors.** *Minutes:* \n{TO_WRITE} what to prepare, where learners get stuck."
+    return [*cells, markdown(f"{start}mentor", note, derived_lesson.MENTOR)]
 
 
-def _inside(heading, name, start):
+def _cells_of(part, marks, name, start):
+    """The heading of a part with what is to be written, and the cells that stand under it besides."""
+    link = f"\n\n{LOOK_UP}" if part.heading == KEY_POINTS else ""
+    own_minutes = " (0 minutes)" if part in MORE_PARTS else ""
+    text = f"{marks} {part.heading}{own_minutes}\n\n{TO_WRITE} {part.holds}.{link}"
+    asked = [cell for known in _asked_in(part.heading, name) for cell in _exercise_cells(known)]
+    if part.optional and part.heading != TRY and not asked:
+        return []
+    return [markdown(start + _slug(part.heading), text), *_inside(part.heading, name, start, asked)]
+
+
+def _inside(heading, name, start, asked):
     """The cells that stand under one heading besides its text."""
-    asked = [cell for known in _asked_in(heading, name) for cell in _exercise_cells(known)]
     if heading == "Warm-up":
         return [code(f"{start}warm-up-questions", f'mb.warm_up("{name}")')]
     if heading == PREDICT:
         return [*asked, code(f"{start}bench", 'mb.bench("motor")'), _should_see(start)]
+    if heading == KEY_POINTS:
+        return [code(f"{start}hand-in", "mb.hand_in()")]
     if heading == MEASURE:
-        return [
-            markdown(f"{start}caution", f"{CAUTION} {TO_WRITE} what can hurt here.", derived_lesson.CAUTION),
-            *asked,
-        ]
+        caution = f"{CAUTION} {TO_WRITE} what can hurt here."
+        return [markdown(f"{start}caution", caution, derived_lesson.CAUTION), *asked]
     return asked
 
 
@@ -109,16 +144,21 @@ def _should_see(start):
 
 
 def _asked_in(heading, name):
-    """The exercises of a lesson that are asked under a heading."""
+    """The exercises of a lesson that are asked under a heading: of the usual ones, the first five in the core."""
     if name not in registry.lessons():
         return []
-    return [known for known in registry.exercises(name) if _home(known) == heading]
+    homes = [(_home(known), known) for known in registry.exercises(name)]
+    usual = [known for home, known in homes if home == EXERCISES]
+    here = {EXERCISES: usual[:FIVE], FURTHER: usual[FIVE:]}
+    return here.get(heading, [known for home, known in homes if home == heading])
 
 
 def _home(known):
     if isinstance(known, Prediction):
         return PREDICT
-    return MEASURE if getattr(known, "shop", None) else "Exercises"
+    if isinstance(known, Challenge):
+        return DESIGN
+    return MEASURE if getattr(known, "shop", None) else EXERCISES
 
 
 def _exercise_cells(known):

@@ -4,12 +4,14 @@ markdown, code     one cell, with an id, a text and tags
 new                a notebook of such cells
 read, write        a notebook and its file
 tags_of            the tags of a cell
+parsed, calls      the code of a cell as a tree; what it gives to mb.NAME
 
 For whoever begins a lesson; from then on the .ipynb file is the source and is edited as a notebook:
 
     write(path, new([markdown("motors-title", "# 01 Motors"), code("motors-import", "import mechbench as mb")]))
 """
 
+import ast
 import os
 from pathlib import Path
 
@@ -62,3 +64,19 @@ def write(path, notebook):
 def tags_of(cell):
     """The tags of a cell."""
     return cell["metadata"].get("tags", [])
+
+
+def parsed(cell):
+    """The code of a cell as a tree; None where it is no Python."""
+    try:
+        return ast.parse(cell["source"])
+    except SyntaxError:
+        return None
+
+
+def calls(cell, name):
+    """The first argument of each call of mb.NAME in a cell, where it is written out."""
+    tree = parsed(cell)
+    found = [] if tree is None else [node for node in ast.walk(tree) if isinstance(node, ast.Call)]
+    mine = [node for node in found if ast.unparse(node.func) == f"mb.{name}"]
+    return [node.args[0].value if node.args and isinstance(node.args[0], ast.Constant) else None for node in mine]

@@ -1,6 +1,6 @@
 """Deriving every lesson and running every notebook, so that what is stored is what a reader will see.
 
-refresh     derive, run, store
+refresh     run, write the minutes it takes into it, derive, run, store
 run         run one notebook in the surroundings of the book
 command     the command `refresh [NAME ...]`
 """
@@ -21,6 +21,7 @@ from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernel
 from mechbench.command_line import Parser
 from mechbench.course.derived_lesson import derive
 from mechbench.course.lessons import ALONE, ROOT, lesson_of, sources
+from mechbench.course.minutes import claimed
 from mechbench.course.notebook import KERNEL, LANGUAGE, read, write
 from mechbench.course.notebook_environment import book_surroundings
 from mechbench.wording import nearest, quoted
@@ -41,6 +42,8 @@ def refresh(paths=None):
     written = []
     for path in map(Path, everything() if paths is None else paths):
         source = run(read(path), path)
+        if path.stem not in ALONE:
+            source = claimed(source)
         write(path, source)
         written.append(path)
         if path.stem not in ALONE:

@@ -1,7 +1,7 @@
 """Rules that every notebook of lessons/ and solutions/ keeps; each gives a list of sentences, empty when all is well.
 
 every notebook      named, run, shown, compared, written, imports, public, tagged, opens, folded, light
-a lesson            titled, framed, cautioned, benches_explained, exercises_used, kit_numbers
+a lesson            titled, framed, cautioned, benches_explained, exercises_used, five_in_core, kit_numbers
 a source            answered, bannered
 """
 
@@ -12,13 +12,12 @@ import tomllib
 import mechbench
 from mechbench import quantity
 from mechbench.course import derived_lesson, lesson_template
-from mechbench.course.exercise import Prediction
-from mechbench.course.notebook import KERNEL, tags_of
+from mechbench.course.exercise import Challenge, Prediction
+from mechbench.course.notebook import KERNEL, calls, parsed, tags_of
 from mechbench.course.question_text import state_line
 from mechbench.kits.load import OWN_FOLDER
 
 HEAVIEST = 1_500_000  # bytes
-FEWEST_EXERCISES = 5
 COMPARED_SHARE = 1 / 3
 LONGEST_FOLDED = 60  # letters; more of them widen the page of a small window
 OBJECT_TEXT = (" at 0x", "<mechbench", "<Figure size")
@@ -31,22 +30,6 @@ def code_cells(notebook):
 
 def text_cells(notebook):
     return [cell for cell in notebook["cells"] if cell["cell_type"] == "markdown"]
-
-
-def parsed(cell):
-    """The code of a cell as a tree; None where it is no Python."""
-    try:
-        return ast.parse(cell["source"])
-    except SyntaxError:
-        return None
-
-
-def calls(cell, name):
-    """The first argument of each call of mb.NAME in a cell, where it is written out."""
-    tree = parsed(cell)
-    found = [] if tree is None else [node for node in ast.walk(tree) if isinstance(node, ast.Call)]
-    mine = [node for node in found if ast.unparse(node.func) == f"mb.{name}"]
-    return [node.args[0].value if node.args and isinstance(node.args[0], ast.Constant) else None for node in mine]
 
 
 # --- every notebook -------------------------------------------------------------------------------------------------
@@ -226,32 +209,61 @@ def titled(notebook, lesson):
 
 
 def parts_of(notebook):
-    """Heading, and the text and code below it, for each part."""
-    parts = []
+    """Heading line, and the text and code below it, for each part: those of the core, More, and those under More."""
+    parts, apart = [], False
     for cell in notebook["cells"]:
         for line in cell["source"].splitlines():
-            if cell["cell_type"] == "markdown" and line.startswith("## "):
-                parts.append([line[3:].strip(), ""])
+            if cell["cell_type"] == "markdown" and (line.startswith("## ") or apart and line.startswith("### ")):
+                parts.append([line.strip(), ""])
+                apart = apart or line.startswith(f"## {lesson_template.MORE}")
             elif parts:
                 parts[-1][1] += line + "\n"
     return parts
 
 
 def framed(notebook):
-    """All parts are there, in order, none empty, each with what it must hold."""
-    known = {part.heading: part for part in lesson_template.PARTS}
+    """All parts are there, in order, none empty, each with what it must hold; under More, each with its minutes."""
+    parts = parts_of(notebook)
+    found = [*_frame(parts, "## ", lesson_template.PARTS), *_frame(parts, "### ", lesson_template.MORE_PARTS)]
+    return found + [
+        f"'{line}' must end in its minutes, such as (10 minutes); refresh writes the number"
+        for line, _ in parts
+        if line.startswith("### ") and not lesson_template.MINUTES.search(line)
+    ]
+
+
+def _frame(parts, marks, frame):
+    """What is wrong with the parts of one level of headings."""
+    known = {part.heading: part for part in frame}
     found, there = [], []
-    for heading, body in parts_of(notebook):
-        part = known.get(heading.partition(":")[0])
+    for line, body in parts:
+        if not line.startswith(marks):
+            continue
+        part = known.get(lesson_template.heading_of(line))
         if part is None:
-            found.append(f"'## {heading}' is no part of the frame; inside a part write ###")
+            found.append(f"'{line}' is no part of the frame; inside a part write #{marks}")
             continue
         there.append(part.heading)
-        found += [f"'## {heading}' is empty"] if not body.strip() else []
-        found += [f"'## {heading}' lacks {need!r}" for need in part.needs if need not in body]
-    wanted = [part.heading for part in lesson_template.PARTS if part.heading in there or not part.optional]
+        found += [f"'{line}' is empty"] if not body.strip() else []
+        found += [f"'{line}' lacks {need!r}" for need in part.needs if need not in body]
+    wanted = [part.heading for part in frame if part.heading in there or not part.optional]
     if there != wanted:
         found.append(f"its parts are {', '.join(there) or 'missing'}; the frame is {', '.join(wanted)}")
+    return found
+
+
+def five_in_core(notebook, registered):
+    """The core asks five exercises, none of them a design or a measurement; all others stand under More."""
+    long = {known.id for known in registered if isinstance(known, Challenge) or getattr(known, "shop", None)}
+    in_core, part = [], ""
+    for cell in notebook["cells"]:
+        if cell["cell_type"] == "markdown":
+            part = next((line for line in reversed(cell["source"].splitlines()) if line.startswith("## ")), part)
+        elif lesson_template.heading_of(part) == lesson_template.EXERCISES:
+            in_core += calls(cell, "ask")
+    found = [f"'{id}' is a design or a measurement and belongs under More" for id in in_core if id in long]
+    if len(set(in_core)) != lesson_template.FIVE:
+        found.append(f"its core asks {len(set(in_core))} exercises, not {lesson_template.FIVE}")
     return found
 
 
@@ -278,7 +290,7 @@ def benches_explained(notebook):
 
 
 def exercises_used(notebook, registered):
-    """The lesson asks all its registered exercises, in their order, at least five, and no other."""
+    """The lesson asks all its registered exercises and no other; those of each part in their order."""
     asked = [id for cell in code_cells(notebook) for id in calls(cell, "ask")]
     known = [exercise.id for exercise in registered]
     read = [id for cell in code_cells(notebook) for id in calls(cell, "readings")]
@@ -286,11 +298,14 @@ def exercises_used(notebook, registered):
         f"asks {id!r}, which is no exercise of this lesson" for id in dict.fromkeys([*asked, *read]) if id not in known
     ]
     found += [f"does not ask {id}" for id in known if id not in asked]
-    if not found and list(dict.fromkeys(asked)) != known:
-        found.append(f"asks in the order {', '.join(dict.fromkeys(asked))}; exercises/ has {', '.join(known)}")
-    if len(set(asked)) < FEWEST_EXERCISES:
-        found.append(f"asks {len(set(asked))} exercises; a lesson has at least {FEWEST_EXERCISES}")
-    return found
+    return found or [problem for line, body in parts_of(notebook) for problem in _out_of_order(line, body, known)]
+
+
+def _out_of_order(line, body, known):
+    there = list(dict.fromkeys(re.findall(r'mb\.ask\("([^"]+)"\)', body)))
+    should = [id for id in known if id in there]
+    if there != should:
+        yield f"'{line}' asks in the order {', '.join(there)}; exercises/ has {', '.join(should)}"
 
 
 def numbers_of_kit():
@@ -392,6 +407,7 @@ def of_a_lesson(notebook, lesson, registered, of_kit):
         *cautioned(notebook),
         *benches_explained(notebook),
         *exercises_used(notebook, registered),
+        *five_in_core(notebook, registered),
         *kit_numbers(notebook, of_kit),
     ]
 

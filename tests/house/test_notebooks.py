@@ -8,7 +8,7 @@ import copy
 import pytest
 
 from mechbench.course import derived_lesson, lesson_template, notebook, registry
-from mechbench.course.exercise import Prediction, Quantity
+from mechbench.course.exercise import Challenge, Prediction, Quantity
 from mechbench.course.lessons import ALONE, LESSONS, ROOT, Lesson, lesson_of, sources
 from mechbench.course.notebook import code, markdown
 from tests.house import notebook_rules as rules
@@ -64,8 +64,14 @@ def test_lesson_and_its_source(lesson):
 
 LESSON = Lesson("motors", "Motors", "What does it give?")
 WORDS = {"id": "", "lesson": "motors", "title": "", "text": "", "hints": (), "explain": ""}
-EXERCISES = [Prediction(**{**WORDS, "id": "motors-guess"})] + [
-    Quantity(**{**WORDS, "id": f"motors-{number}"}, kind="torque", unit="N·m", answer=None) for number in range(4)
+DESIGN = Challenge(**{**WORDS, "id": "motors-design"}, sizing="motor", choose=(), require="", advice={})
+EXERCISES = [
+    Prediction(**{**WORDS, "id": "motors-guess"}),
+    *(
+        Quantity(**{**WORDS, "id": f"motors-{number}"}, kind="torque", unit="N·m", answer=None)
+        for number in range(lesson_template.FIVE + 1)
+    ),
+    DESIGN,
 ]
 
 
@@ -92,30 +98,45 @@ def good_source():
     return made
 
 
+HOLDS = {
+    "What you will learn": "45 minutes. Have paper at hand.",
+    "One new idea": "To know by heart: $T = F r$",
+    "Key points": "See the [quick reference](../lessons/quick_reference.ipynb).",
+}
+
+
 def _good_cells():
     yield markdown("motors-banner", "With answers.", derived_lesson.BANNER)
     yield markdown("motors-title", f"{lesson_template.title(LESSON)}\n\nMore about it.")
     yield code("motors-import", "import mechbench as mb\nimport numpy as np")
-    holds = {
-        "What you will learn": "45 minutes",
-        "One new idea": "To know by heart: $T = F r$",
-        "Key points": "See the [quick reference](../lessons/quick_reference.ipynb).",
-    }
     for number, part in enumerate(lesson_template.PARTS):
-        yield markdown(f"motors-part-{number}", f"## {part.heading}\n\n{holds.get(part.heading, 'Some text.')}")
-        if part.heading == "Warm-up":
-            yield code("motors-warm-up", 'mb.warm_up("motors")')
-        if part.heading == lesson_template.PREDICT:
-            yield code("motors-guess-ask", 'mb.ask("motors-guess")')
-            yield code("motors-bench", 'mb.bench("motor")')
-            yield code("motors-see", 'mb.say("**What you should see.** {t}", t=(0.175, "N·m"))')
-        if part.heading == "Exercises":
-            for exercise in EXERCISES[1:]:
-                yield code(f"{exercise.id}-ask", f'mb.ask("{exercise.id}")')
-                yield code(f"{exercise.id}-answer", f'mb.ask("{exercise.id}").answer("3 N·m")', derived_lesson.ANSWER)
-        if part.heading == lesson_template.MEASURE:
-            yield markdown("motors-caution", lesson_template.CAUTION, derived_lesson.CAUTION)
+        yield markdown(f"motors-part-{number}", f"## {part.heading}\n\n{HOLDS.get(part.heading, 'Some text.')}")
+        yield from _good_cells_under(part.heading)
+    for number, part in enumerate(lesson_template.MORE_PARTS):
+        yield markdown(f"motors-more-{number}", f"### {part.heading} (5 minutes)\n\nSome text.")
+        yield from _good_cells_under(part.heading)
     yield markdown("motors-note", "For mentors.", derived_lesson.MENTOR)
+
+
+def _good_cells_under(heading):
+    if heading == "Warm-up":
+        yield code("motors-warm-up", 'mb.warm_up("motors")')
+    if heading == lesson_template.PREDICT:
+        yield code("motors-guess-ask", 'mb.ask("motors-guess")')
+        yield code("motors-bench", 'mb.bench("motor")')
+        yield code("motors-see", 'mb.say("**What you should see.** {t}", t=(0.175, "N·m"))')
+    asked = {
+        lesson_template.EXERCISES: EXERCISES[1:6],
+        lesson_template.FURTHER: EXERCISES[6:-1],
+        lesson_template.DESIGN: [DESIGN],
+    }
+    for exercise in asked.get(heading, ()):
+        yield code(f"{exercise.id}-ask", f'mb.ask("{exercise.id}")')
+        yield code(f"{exercise.id}-answer", f'mb.ask("{exercise.id}").answer("3 N·m")', derived_lesson.ANSWER)
+    if heading == lesson_template.KEY_POINTS:
+        yield code("motors-hand-in", "mb.hand_in()")
+    if heading == lesson_template.MEASURE:
+        yield markdown("motors-caution", lesson_template.CAUTION, derived_lesson.CAUTION)
 
 
 def good_lesson():
@@ -193,8 +214,8 @@ BROKEN_LESSONS = [
     (edit("motors-see", id="motors-See"), "cell motors-See: its id must be"),
     (edit("motors-see", id="9f3c2a"), "cell 9f3c2a: its id must be"),
     (edit("motors-see", id="motors-bench"), "cell motors-bench: two cells have this id"),
-    (edit("motors-see", execution_count=None), "cell motors-see: its execution count is None, not 5"),
-    (edit("motors-see", execution_count=7), "cell motors-see: its execution count is 7, not 5"),
+    (edit("motors-see", execution_count=None), "cell motors-see: its execution count is None, not 4"),
+    (edit("motors-see", execution_count=7), "cell motors-see: its execution count is 7, not 4"),
     (edit("motors-see", outputs=shows("a sentence", 9)), "cell motors-see: its output has the execution count 9"),
     (
         show("motors-see", {"output_type": "error", "ename": "NameError", "evalue": "x", "traceback": []}),
@@ -221,8 +242,8 @@ BROKEN_LESSONS = [
         edit("motors-bench", outputs=shows("<Figure size 640x480>", 4)),
         "cell motors-bench: its output holds the text of an object",
     ),
-    (silence, "only 2 of 13 code cells show text"),
-    (replace("motors-part-2", "Some text", "WRITE: some text"), "cell motors-part-2: has a line to WRITE:"),
+    (silence, "only 2 of 20 code cells show text"),
+    (replace("motors-part-1", "Some text", "WRITE: some text"), "cell motors-part-1: has a line to WRITE:"),
     (edit("motors-see", source="%matplotlib inline"), "cell motors-see: is no plain Python"),
     (replace("motors-import", "import mechbench as mb\n", ""), "`import mechbench as mb` must stand once"),
     (
@@ -242,10 +263,10 @@ BROKEN_LESSONS = [
         "`import mechbench as mb` must stand once",
     ),
     (replace("motors-bench", "mb.bench", "mb.judge"), "cell motors-bench: mb.judge is no public name of mechbench"),
-    (replace("motors-part-2", "Some text", "Type `mb.seach(...)`"), "cell motors-part-2: mb.seach is no public name"),
+    (replace("motors-part-1", "Some text", "Type `mb.seach(...)`"), "cell motors-part-1: mb.seach is no public name"),
     (
-        edit("motors-part-3", metadata={"tags": ["metnor"]}),
-        "cell motors-part-3: the tag 'metnor' is not one of mentor, answer",
+        edit("motors-part-2", metadata={"tags": ["metnor"]}),
+        "cell motors-part-2: the tag 'metnor' is not one of mentor, answer",
     ),
     (lambda made: made["metadata"].pop("kernelspec"), "its kernelspec is not"),
     (lambda made: made["metadata"].update(widgets={}), "its metadata hold widgets"),
@@ -261,15 +282,23 @@ BROKEN_LESSONS = [
     ),
     (replace("motors-title", "What does it give?", "What?"), "does not begin with '# 01 Motors"),
     (drop("motors-title"), "does not begin with '# 01 Motors"),
-    (drop("motors-part-2"), "its parts are What you will learn, Warm-up, Predict, then slide"),
-    (swap("motors-part-9", "motors-part-10"), "its parts are"),
+    (drop("motors-part-1"), "its parts are What you will learn, Predict, then slide"),
+    (swap("motors-part-3", "motors-part-4"), "its parts are"),
     (add(markdown("motors-again", "## Key points\n\nAgain.")), "its parts are"),
     (add(markdown("motors-extra", "## Extra\n\nText.")), "'## Extra' is no part of the frame"),
-    (replace("motors-part-2", "Some text.", ""), "'## The picture' is empty"),
-    (replace("motors-part-0", "minutes", "min"), "'## What you will learn' lacks 'minutes'"),
-    (drop("motors-warm-up"), "'## Warm-up' lacks 'mb.warm_up('"),
+    (
+        add(markdown("motors-extra", "### Extra (5 minutes)\n\nText.")),
+        "'### Extra (5 minutes)' is no part",
+    ),
+    (drop("motors-more-3"), "its parts are Warm-up, Further exercises, A design, More to try, Common mistakes"),
+    (swap("motors-more-4", "motors-more-5"), "its parts are Warm-up"),
+    (replace("motors-more-4", " (5 minutes)", ""), "'### More to try' must end in its minutes"),
+    (replace("motors-part-1", "Some text.", ""), "'## The picture' is empty"),
+    (replace("motors-part-0", "minutes", "min"), "'## What you will learn' lacks ' minutes. Have '"),
+    (drop("motors-warm-up"), "'### Warm-up (5 minutes)' lacks 'mb.warm_up('"),
+    (drop("motors-hand-in"), "'## Key points' lacks 'mb.hand_in('"),
     (drop("motors-bench"), "'## Predict, then slide' lacks 'mb.bench('"),
-    (replace("motors-part-4", "by heart", "well"), "'## One new idea' lacks 'by heart'"),
+    (replace("motors-part-3", "by heart", "well"), "'## One new idea' lacks 'by heart'"),
     (drop("motors-caution"), "has 0 caution boxes"),
     (add(markdown("motors-more-caution", lesson_template.CAUTION, derived_lesson.CAUTION)), "has 2 caution boxes"),
     (replace("motors-caution", "Unplug", "Wait"), "its caution box does not say 'unplug'"),
@@ -282,15 +311,16 @@ BROKEN_LESSONS = [
         "asks 'motors-nine', which is no exercise of this lesson",
     ),
     (drop("motors-0-ask"), "does not ask motors-0"),
-    (drop("motors-0-ask"), "asks 4 exercises; a lesson has at least 5"),
-    (swap("motors-0-ask", "motors-1-ask"), "asks in the order motors-guess, motors-1, motors-0"),
+    (drop("motors-0-ask"), "its core asks 4 exercises, not 5"),
+    (swap("motors-4-ask", "motors-design-ask"), "'motors-design' is a design or a measurement"),
+    (swap("motors-0-ask", "motors-1-ask"), "'## Exercises' asks in the order motors-1, motors-0"),
     (
-        replace("motors-part-2", "Some text", "It turns at 7400 rpm"),
-        "cell motors-part-2: 7400 rpm is a number of the kit",
+        replace("motors-part-1", "Some text", "It turns at 7400 rpm"),
+        "cell motors-part-1: 7400 rpm is a number of the kit",
     ),
     (
-        replace("motors-part-2", "Some text", "It gives 16.7 N·cm."),
-        "cell motors-part-2: 16.7 N·cm is a number of the kit",
+        replace("motors-part-1", "Some text", "It gives 16.7 N·cm."),
+        "cell motors-part-1: 16.7 N·cm is a number of the kit",
     ),
 ]
 
@@ -332,12 +362,12 @@ def test_a_heavy_notebook_is_named(tmp_path):
 def test_what_is_allowed_is_not_named():
     lesson = good_lesson()
     replace(
-        "motors-part-2", "Some text.", "Write `0.175 N·m`; 10 N and 45 minutes and chapter 12 are no parts.\n### Inside"
+        "motors-part-1", "Some text.", "Write `0.175 N·m`; 10 N and 45 minutes and chapter 12 are no parts.\n### Inside"
     )(lesson)
-    replace("motors-part-4", "One new idea", "One new idea: levers")(lesson)
+    replace("motors-part-3", "One new idea", "One new idea: levers")(lesson)
     replace("motors-import", "import numpy as np", "import numpy as np\nfrom math import pi")(lesson)
-    drop("motors-part-8")(lesson)  # More, which may be left out
-    assert lesson_template.PARTS[8].optional
+    drop("motors-more-4")(lesson)  # More to try, which may be left out
+    assert lesson_template.MORE_PARTS[4].optional
     assert all_problems(lesson, good_source()) == []
 
 
@@ -351,7 +381,7 @@ def test_what_is_allowed_is_not_named():
         (edit("motors-part-2", metadata={"tags": ["caution"]}), "cell motors-part-2: its metadata differs"),
         (edit("motors-part-2", cell_type="raw"), "cell motors-part-2: its cell_type differs"),
         (edit("motors-part-2", id="motors-2"), "cell motors-2 stands where motors-part-2 belongs"),
-        (drop("motors-part-10"), "cell none stands where motors-part-10 belongs"),
+        (drop("motors-more-5"), "cell none stands where motors-more-5 belongs"),
         (
             add(markdown("motors-note", "For mentors.", derived_lesson.MENTOR)),
             "cell motors-note stands where none belongs",
