@@ -106,7 +106,8 @@ def _count_code(cell, stretch):
             stretch.measurements += 1
         else:
             stretch.questions += 1
-    stretch.questions += WARM_UP_LENGTH * len(calls(cell, "warm_up"))
+    warmed = [name for name in calls(cell, "warm_up") if name != LESSONS[0].name]  # before the first there is nothing
+    stretch.questions += WARM_UP_LENGTH * len(warmed)
     if not calls(cell, "bench"):
         stretch.words += sum(words(_text(output)) for output in cell["outputs"])
 

@@ -68,6 +68,11 @@ def test_the_parts_of_more_are_counted_apart():
     assert warm_up.minutes == pytest.approx(8 / 130 + 3 * 3)
 
 
+def test_the_first_lesson_has_nothing_to_warm_up():
+    (core,) = minutes.stretches(notebook.new([code("start-here-warm-up", f'mb.warm_up("{LESSONS[0].name}")')]))
+    assert core.minutes == 0
+
+
 @pytest.mark.parametrize("id, long", [("intake-design", 10), ("intake-film-test", 15), ("intake-squeeze-harder", 3)])
 def test_a_design_and_a_measurement_take_longer_than_a_question(id, long):
     (core,) = minutes.stretches(notebook.new([code("intake-ask", f'mb.ask("{id}")')]))
