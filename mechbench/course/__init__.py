@@ -41,6 +41,7 @@ Making the lessons, for authors:
     lesson_template.py   the parts that every lesson has; the skeleton of a new one
     notebook.py      notebooks as files
     minutes.py       how many minutes a lesson takes, counted and written into it
+    plans.py         the plans of the mentor's guide, with these minutes
     derived_lesson.py   from a source in solutions/ to the lesson
     refresh.py       deriving and running all of them, the command `refresh`
     notebook_environment.py    what a notebook runs in

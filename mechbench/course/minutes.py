@@ -106,8 +106,8 @@ def _count_code(cell, stretch):
             stretch.measurements += 1
         else:
             stretch.questions += 1
-    warmed = [name for name in calls(cell, "warm_up") if name != LESSONS[0].name]  # before the first there is nothing
-    stretch.questions += WARM_UP_LENGTH * len(warmed)
+    # The first lesson has nothing to warm up.
+    stretch.questions += WARM_UP_LENGTH * sum(name != LESSONS[0].name for name in calls(cell, "warm_up"))
     if not calls(cell, "bench"):
         stretch.words += sum(words(_text(output)) for output in cell["outputs"])
 

@@ -19,6 +19,7 @@ from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernelError
 
 from mechbench.command_line import Parser
+from mechbench.course import plans
 from mechbench.course.derived_lesson import derive
 from mechbench.course.lessons import ALONE, ROOT, lesson_of, sources
 from mechbench.course.minutes import claimed
@@ -112,12 +113,15 @@ def _strip(notebook):
 def command(arguments):
     """Refresh the notebooks named, or all; give the exit code."""
     reader = Parser(
-        "refresh", description="Derive every lesson from its source in solutions/, run both, and store what they show."
+        "refresh",
+        description="Derive every lesson from its source in solutions/, run both, and store what they show; write the"
+        " minutes that a lesson takes into it and into the plans of the mentor's guide.",
     )
     reader.add_argument("names", nargs="*", metavar="NAME", help="a lesson, such as motors; none named: all of them")
     try:
         for path in _named(reader.parse_args(arguments).names):
             _refresh_aloud(path)
+        plans.write()
     except (LessonError, ValueError) as error:
         print(error, file=sys.stderr)
         return 1

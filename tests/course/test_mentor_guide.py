@@ -8,7 +8,7 @@ import re
 import pytest
 
 from mechbench import wheels
-from mechbench.course import gradebook, gradebook_page
+from mechbench.course import gradebook, gradebook_page, plans
 from mechbench.course.lessons import LESSONS, ROOT
 from mechbench.desk import kit_command
 from mechbench.launch import commands
@@ -48,12 +48,29 @@ def test_every_lesson_of_the_course_is_in_both_plans_and_in_the_table_of_safety(
 
 
 def test_the_minutes_are_those_that_the_lessons_say():
-    """A lesson says its minutes in its own second part; the plan gives it just as many."""
-    planned = {name: minutes for minutes, name in re.findall(r"\| (\d+) \| lesson (\d\d) ", "".join(DAYS))}
+    """A lesson says its minutes in its own second part, and those of its measurement beside that heading; both plans
+    give just as many.
+    """
+    days = {name: minutes for minutes, name in re.findall(r"\| (\d+) \| lesson (\d\d) ", "".join(DAYS))}
+    table = re.search(r"\| evening \|.*?\n\n", GUIDE, re.DOTALL).group()
+    evenings = {row[1][:2]: (row[3], row[4]) for row in rows(table)}
     told = {}
     for path in sorted((ROOT / "solutions").glob("[0-9][0-9]_*.ipynb")):
-        told[path.name[:2]] = re.search(r"\"(\d+) minutes\. Have ", path.read_text(encoding="utf-8")).group(1)
-    assert told and told == {number: planned[number] for number in told}
+        text = path.read_text(encoding="utf-8")
+        core = re.search(r"\"(\d+) minutes\. Have ", text).group(1)
+        told[path.name[:2]] = core, re.search(r"\"### Measure it [^\"]*\((\d+) minutes\)", text).group(1)
+    assert told and told == evenings
+    assert {number: core for number, (core, _) in told.items()} == days
+
+
+def test_new_minutes_move_all_that_comes_after(monkeypatch):
+    monkeypatch.setattr(plans, "_counted", lambda lesson: (30, 15) if lesson.number == 1 else (40, 20))
+    text = "| start | minutes | what |\n| --- | --- | --- |\n"
+    text += "| 09:00 | 20 | hello |\n| 09:10 | 5 | lesson 01 motors |\n| 09:20 | 15 | break |\n\n"
+    text += "| 2 | 01 motors | 10 | 99 | 99 | 5 | 99 |\n"
+    planned = plans.planned(text)
+    assert "| 09:00 | 20 | hello |\n| 09:20 | 30 | lesson 01 motors |\n| 09:50 | 15 | break |" in planned
+    assert "| 2 | 01 motors | 10 | 30 | 15 | 5 | 60 |" in planned
 
 
 def test_every_command_exists():

@@ -4,9 +4,11 @@ Outside check: sums by hand beside each number; that the count is about right wa
 110 minutes for lessons that said 50 to 60.
 """
 
+import re
+
 import pytest
 
-from mechbench.course import derived_lesson, minutes, notebook
+from mechbench.course import derived_lesson, lesson_template, minutes, notebook
 from mechbench.course.lessons import LESSONS, ROOT, sources
 from mechbench.course.notebook import code, markdown
 
@@ -69,8 +71,8 @@ def test_the_parts_of_more_are_counted_apart():
 
 
 def test_the_first_lesson_has_nothing_to_warm_up():
-    (core,) = minutes.stretches(notebook.new([code("start-here-warm-up", f'mb.warm_up("{LESSONS[0].name}")')]))
-    assert core.minutes == 0
+    (core,) = minutes.stretches(notebook.new([code("start-here-warm-up", 'mb.warm_up("start_here")')]))
+    assert core.questions == 0
 
 
 @pytest.mark.parametrize("id, long", [("intake-design", 10), ("intake-film-test", 15), ("intake-squeeze-harder", 3)])
@@ -123,6 +125,13 @@ def test_a_lesson_tells_the_minutes_that_are_counted(path):
     told = {cell["id"]: cell["source"] for cell in minutes.claimed(source)["cells"]}
     wrong = [cell["id"] for cell in source["cells"] if cell["source"] != told[cell["id"]]]
     assert not wrong, "refresh this lesson, which writes its minutes"
+
+
+@pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md"])
+def test_what_the_notes_say_of_the_core_is_so(name):
+    text = " ".join((ROOT / name).read_text(encoding="utf-8").split())
+    assert re.findall(r"at most (\d+) minutes", text) == [f"{minutes.LONGEST_CORE}"]
+    assert "five exercises" in text and lesson_template.FIVE == 5
 
 
 def test_the_table_has_a_line_for_each_lesson():
