@@ -106,6 +106,15 @@ class Picture:
         """
         raise NotImplementedError
 
+    def motion(self, report, now):
+        """How the picture's extras go over time as the machine moves: a `Motion`; None where nothing moves."""
+        return None
+
+    @classmethod
+    def moves(cls):
+        """Whether what is drawn has a move at all."""
+        return cls.motion is not Picture.motion
+
     def move(self, artist):
         """Name a moving part, and give it back; parts are drawn in the order in which they were named, words last."""
         artist.set_animated(True)

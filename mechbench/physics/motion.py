@@ -5,6 +5,7 @@ Contents
     Bus          the battery that all drives share
     Move         the answer: time, speed, current, heat, energy, headroom, and why it ended
     move         solve one or several drives on one battery
+    place_at     where one drive is over time
     lasting_volts  the battery's lowest voltage that lasts as long as its reset waits
     trapezoid    time of a speed profile with given acceleration and top speed
 
@@ -246,6 +247,77 @@ def move(
         raise ValueError(f"after is {quoted(after)}, but it must be 'idle' or 'hold'; choose one of them.")
     check.fraction("brake", brake)
     return Move(**March(lines, loads, bus, end, brake, after).run())
+
+
+def place_at(move, time):
+    """Give where the first drive of the first case is over time, as a picture shows it.
+
+    Equation: q(t) between two points by the cubic that has their places and speeds
+
+    Parameters
+    ----------
+    move : [part] a Move
+    time : [s] since the start, >= 0; any shape
+
+    Returns
+    -------
+    q : [rad] position; where it ended, arrived or stuck, it stays
+
+    Valid: exact where the acceleration is the same all the way between two points, within about a thousandth of their
+        distance where it changes evenly.
+    Raises: ValueError when a time is below 0.
+    Source: cubic Hermite interpolation; Press et al., Numerical Recipes, section 3.3 (from memory).
+
+    >>> from mechbench.physics.drive import Line
+    >>> drive = Line(2.0, 1.25, 0.5, 0.025, 0.7, 0.57)
+    >>> swing = Load(q=np.linspace(0, 1.5, 61), load_torque=1.0, friction_torque=0.1, inertia=0.12)
+    >>> done = move(drive, swing, Bus(15.0, 0.1))
+    >>> print(np.round(place_at(done, [0.0, done.time[0, 0], 2.0]), 3))
+    [0.  1.5 1.5]
+    """
+    check.not_negative("time", time)
+    t, q, w = (table[0, 0] for table in (move.t, move.q, move.speed))
+    there = np.isfinite(t)
+    t, q, w = t[there], q[there], w[there]
+    if not np.isfinite(move.time[0, 0]):  # from the last point on it went a little further, and stands
+        t, q, w = np.r_[t, end_time(move)], np.r_[q, move.where[0, 0]], np.r_[w, 0.0]
+    first = np.r_[True, np.diff(t) > 0]
+    t, q, w = t[first], q[first], w[first]
+    if t.size == 1:
+        return q[0] + np.zeros(np.shape(time))
+    time = np.clip(time, 0.0, t[-1])
+    i = np.clip(np.searchsorted(t, time, side="right") - 1, 0, t.size - 2)
+    step, way = t[i + 1] - t[i], q[i + 1] - q[i]
+    s = (time - t[i]) / step
+    bent = s * (s - 1) * ((s - 1) * (w[i] * step - way) + s * (w[i + 1] * step - way))
+    return np.clip(q[i] + s * way + bent, q[i], q[i + 1])
+
+
+def end_time(move):
+    """Give when the first drive of the first case arrives, or stands for good.
+
+    Equation: t = sum of the times of its parts
+
+    Parameters
+    ----------
+    move : [part] a Move
+
+    Returns
+    -------
+    time : [s] its time where it arrives; else until it stands or can't be braked any more
+
+    Valid: as Move.
+    Raises: nothing.
+    Source: sum of times.
+
+    >>> from mechbench.physics.drive import Line
+    >>> drive = Line(2.0, 1.25, 0.5, 0.025, 0.7, 0.57)
+    >>> swing = Load(q=np.linspace(0, 1.5, 61), load_torque=1.0, friction_torque=0.1, inertia=0.12)
+    >>> done = move(drive, swing, Bus(15.0, 0.1))
+    >>> print(f"{end_time(done) - done.time[0, 0]:.3f}")
+    0.000
+    """
+    return float(np.sum(move.part_time[0, 0]))
 
 
 def lasting_volts(move, bus):
