@@ -100,8 +100,12 @@ def _frames(scene, motion, times):
     screen = Pinned(
         scene.picture_class, scene.look, scene.system, *behind, standing=motion.at(0.0), machine_alone=not scene.pinned
     )
+    drawn = image = None
     for time in times:
-        yield screen.image(scene.report, scene.now, motion.at(time))
+        extra = motion.at(time)
+        if extra != drawn:  # what stands for a while is drawn once
+            drawn, image = extra, screen.image(scene.report, scene.now, extra)
+        yield image
 
 
 def _packed(frames, delays):

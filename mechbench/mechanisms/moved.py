@@ -1,16 +1,18 @@
 """A solved move as the motion of a picture.
 
-Contents: STANDS, over_time, motion_of, still.
+Contents: STANDS, OFF, over_time, motion_of, then_off, still.
 """
 
 import numpy as np
 
-from mechbench.drawing.motion import Motion
+from mechbench.drawing.motion import Motion, joined
 from mechbench.physics import motion
 from mechbench.quantity import show
 
 STEP = 0.005  # s, between two times of a motion
 STANDS = 1.5  # s, shown of what does not move at all
+PAUSE = 0.6  # s at the end of a move, before the power goes off
+OFF = "power off"  # said in the picture while it is
 
 
 def over_time(seconds):
@@ -27,6 +29,34 @@ def motion_of(done, name, share, place):
         return still({name: float(share(done.q[0, 0, 0]))}, _no_start(done))
     times = over_time(seconds)
     return Motion(times, {name: share(motion.place_at(done, times))}, _ending(done, seconds, place))
+
+
+def then_off(up, done, fall, name, share, until=np.inf, kept=""):
+    """A motion to the top, and what the load then does with the power off, as `motion.let_go` solves it.
+
+    share gives the extra from the position in that fall, until: the position at which the fall is over, such as on the
+    floor. kept: what holds it, besides friction; without that the fall alone decides.
+    """
+    if done.why[0, 0] != "arrived":
+        return up
+    up = Motion(up.times, {**up.extra, "off": np.zeros(up.times.shape)}, up.told)
+    stays = {**up.at(up.seconds), "off": 1.0}
+    seconds = motion.end_time(fall)
+    if kept or seconds == 0:
+        why = f"{kept} holds it" if kept else "friction holds it, and a knock can loosen that"
+        return joined(_waits(up), still(stays, ""), f"{up.told} With the power off it stays up: {why}.")
+    times = over_time(seconds)
+    places = motion.place_at(fall, times)
+    over = np.argmax(places >= until) if np.any(places >= until) else times.size - 1
+    times, places = times[: over + 1], np.minimum(places[: over + 1], until)
+    sinks = Motion(times, {name: share(places), "off": np.ones(times.shape)}, "")
+    lasts = f"{up.told} With the power off it sinks in {show(times[-1], 's', digits=2)}: keep hands and feet away."
+    return joined(_waits(up), sinks, lasts)
+
+
+def _waits(up):
+    """A motion that stands at its end for a moment."""
+    return joined(up, Motion(np.array([0.0, PAUSE]), {k: np.full(2, v) for k, v in up.at(up.seconds).items()}, ""), "")
 
 
 def still(extra, told):

@@ -82,7 +82,7 @@ def test_an_arm_that_swings_down_goes_the_same_way_round():
 
 @pytest.mark.parametrize("name", MOVING)
 def test_every_motion_fits_its_picture_and_never_jumps(name):
-    """All sliders of the picture have values within their ends; nothing is not a number; and it ends with a sentence."""
+    """All sliders of the picture have values within their ends, none is no number, and it ends with a sentence."""
     fields = picture_of(name).EXTRA
     for values in STATES.get(name, [{}]):
         moves, _, _ = motion_of(name, values)
