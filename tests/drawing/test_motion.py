@@ -6,22 +6,14 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from mechbench.catalog import NAMES, picture_of, sizing_of
+from mechbench.catalog import NAMES, picture_of
 from mechbench.drawing.motion import Motion, joined
-from mechbench.drawing.palette import LIGHT
-from mechbench.drawing.picture import Screen
 from mechbench.physics import motion as physics
-from tests.drawing.read_back import state
+from tests.drawing.read_back import motion_of
 from tests.drawing.test_picture import STATES
 
 G = 9.80665  # m/s2, standard acceleration of free fall: 3rd General Conference on Weights and Measures (from memory)
 MOVING = [name for name in NAMES if picture_of(name).moves()]
-
-
-def motion_of(name, values, system="metric"):
-    """The motion of a picture in one state, the report and the inputs as plain numbers."""
-    report, now = state(sizing_of(name), values)
-    return Screen(picture_of(name), LIGHT, system).picture.motion(report, now), report, now
 
 
 def at_full_voltage(now, seconds):

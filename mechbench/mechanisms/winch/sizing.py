@@ -24,8 +24,8 @@ from mechbench.mechanisms.powertrain import (
 )
 from mechbench.physics import drive, motion, rope, winch
 from mechbench.physics.constants import GRAVITY
-from mechbench.quantity import show
 from mechbench.physics.lift import lower_load
+from mechbench.quantity import show
 
 
 def ratchets(kit):
