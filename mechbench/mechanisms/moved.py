@@ -31,11 +31,12 @@ def motion_of(done, name, share, place):
     return Motion(times, {name: share(motion.place_at(done, times))}, _ending(done, seconds, place))
 
 
-def then_off(up, done, fall, name, share, until=np.inf, kept=""):
+def then_off(up, done, fall, name, share, until=np.inf, kept="", sure=True):
     """A motion to the top, and what the load then does with the power off, as `motion.let_go` solves it.
 
     share gives the extra from the position in that fall, until: the position at which the fall is over, such as on the
-    floor. kept: what holds it, besides friction; without that the fall alone decides.
+    floor. kept: what holds it, besides friction; without that the fall alone decides. sure: friction would hold it at
+    every other place, too.
     """
     if done.why[0, 0] != "arrived":
         return up
@@ -43,8 +44,7 @@ def then_off(up, done, fall, name, share, until=np.inf, kept=""):
     stays = {**up.at(up.seconds), "off": 1.0}
     seconds = motion.end_time(fall)
     if kept or seconds == 0:
-        why = f"{kept} holds it" if kept else "friction holds it, and a knock can loosen that"
-        return joined(_waits(up), still(stays, ""), f"{up.told} With the power off it stays up: {why}.")
+        return joined(_waits(up), still(stays, ""), f"{up.told} {_stays(kept, sure)}")
     times = over_time(seconds)
     places = motion.place_at(fall, times)
     over = np.argmax(places >= until) if np.any(places >= until) else times.size - 1
@@ -52,6 +52,15 @@ def then_off(up, done, fall, name, share, until=np.inf, kept=""):
     sinks = Motion(times, {name: share(places), "off": np.ones(times.shape)}, "")
     lasts = f"{up.told} With the power off it sinks in {show(times[-1], 's', digits=2)}: keep hands and feet away."
     return joined(_waits(up), sinks, lasts)
+
+
+def _stays(kept, sure):
+    """Why it stays up with the power off, and how far that can be trusted."""
+    if kept:
+        return f"With the power off it stays up: {kept} holds it."
+    if sure:
+        return "With the power off it stays up: friction holds it, and a knock can loosen that."
+    return "With the power off friction just holds it here, but not lower down: a knock, and it sinks. Keep hands away."
 
 
 def _waits(up):

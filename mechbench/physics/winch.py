@@ -13,6 +13,7 @@ Contents
     cord_capacity, layers_used             what fits below the flange; how many layers a length takes
     fleet_angle                            does the cord stay on the drum?
     layer_jumps                            where the cord climbs onto the next layer
+    cord_at                                how much cord is wound when the drum has turned by an angle
     haul                                   a Load for motion.move: slack first, then the weight, layer by layer
     snatch                                 highest pull as the cord becomes tight, the motor pulling on
     power_off_hold                         what ratchet or gears hold with the power off

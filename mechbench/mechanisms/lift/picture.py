@@ -105,7 +105,7 @@ class LiftPicture(Picture):
         done, fall = SlideLift.run(now)
         end = done.q[0, 0, -1]
         up = motion_of(done, "raised", raised, lambda q: self.said(raised(q) * high, "mm"))
-        return then_off(up, done, fall, "raised", lambda q: raised(end - q))
+        return then_off(up, done, fall, "raised", lambda q: raised(end - q), sure=report.good["stays_up"] >= 0)
 
     # --- the lift ---------------------------------------------------------------------------------------------------
 

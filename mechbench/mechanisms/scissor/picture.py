@@ -110,7 +110,8 @@ class ScissorPicture(Picture):
         place = lambda q: self.said(float(np.interp(q, load.q[0], angle[0])), "deg")
         done, fall = LiftingScissor.run(now)
         up = motion_of(done, "raised", share, place)
-        return then_off(up, done, fall, "raised", lambda q: share(load.q[0, -1] - q))
+        sure = report.good["holds"] >= report.good["worst_torque"]
+        return then_off(up, done, fall, "raised", lambda q: share(load.q[0, -1] - q), sure=sure)
 
     # --- the scissor ------------------------------------------------------------------------------------------------
 

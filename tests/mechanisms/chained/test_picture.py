@@ -134,7 +134,7 @@ def test_it_moves_through_its_swing_in_the_time_found():
 
 
 def test_a_stalled_one_stops_on_its_way():
-    moves, report, now = motion_of("chained", {"start_angle": "-90 deg", "payload": 1.2})
+    moves, report, now = motion_of("chained", {"start_angle": "-90 deg", "payload": 4.0})
     assert report.good["time"] == np.inf and 0 < moves.extra["place"][-1] < 1
     angle = now.start_angle + (now.end_angle - now.start_angle) * moves.extra["place"][-1]
     assert float(moves.told.removeprefix("It stalls at ").split()[0]) == pytest.approx(np.degrees(angle), abs=0.1)

@@ -155,6 +155,6 @@ def test_it_moves_through_its_turn_in_the_time_found():
 
 
 def test_links_that_do_not_meet_stand_and_say_so():
-    moves, report, _ = motion_of("linkage", {**EQUAL, "coupler": 0.45})
+    moves, report, _ = motion_of("linkage", {**EQUAL, "coupler": 0.01})
     assert report.good["time"] == np.inf and set(moves.extra["place"]) == {0.0}
     assert moves.told == "It can't move: on the way the links do not meet."
