@@ -54,7 +54,7 @@ def test_it_runs_in_its_own_time_and_strokes_in_the_floor_stay_where_they_are():
 
 
 def test_wheels_that_slip_turn_further_than_they_roll():
-    """By hand: the spokes of a robot that grips have turned by the way over the radius, those of one that slips more."""
+    """By hand: spokes of a robot that grips have turned by the way over the radius, those of one that slips more."""
     grips, slips = {"start_limit": "2 A"}, {}
     for values, further in ((grips, False), (slips, True)):
         moves, report, now = motion_of("drivetrain", values)
