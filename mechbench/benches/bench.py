@@ -21,9 +21,11 @@ import ipywidgets as w
 from mechbench import quantity
 from mechbench.benches import best_parts, page, page_theme
 from mechbench.benches.input_control import make
+from mechbench.benches.player import Player
 from mechbench.catalog import picture_of, sizing_of
 from mechbench.drawing import static_image
 from mechbench.drawing.behind import screen
+from mechbench.drawing.film import Scene, film
 from mechbench.drawing.palette import LOOKS
 from mechbench.drawing.picture import plain
 from mechbench.engine import power_off, report_text, side_by_side
@@ -107,6 +109,7 @@ class Bench:
         self._refused = set()
         self._behind = None  # report and inputs of the design that is pinned as A
         self._screen = self._new_screen()
+        self._player = Player(self._film, self._stand)
         self._solve()
         self._build()
         self._show_everything()
@@ -301,6 +304,27 @@ class Bench:
     def _draw(self):
         if self.report is not None:
             self._image.value = page.address(self._screen.png(self.report, self._now, self.turns))
+        self._player.leave()
+
+    @_alone
+    def _film(self, slowly):
+        """The film of the machine's move; None where there is none."""
+        if self._refused:
+            self._show_everything()
+        motion = self._screen.picture.motion(self.report, self._now) if self.report else None
+        if motion is None:
+            return None
+        scene = Scene(self._picture_class, LOOKS[self._look], self.system, self.report, self._now, self._behind)
+        return film(scene, motion, slowly)
+
+    @_alone
+    def _stand(self, extra, redraw):
+        """Put the picture's own sliders to where its machine stands, and draw it there unless it is shown already."""
+        self.turns = {name: extra[name] for name in self.turns}
+        for control in self._extra.values():
+            self._put(control)
+        if redraw:
+            self._draw()
 
     def _tell(self):
         told = page.verdict(self.report, self.system) if self.report else page.problem(self.problem)
@@ -344,7 +368,9 @@ class Bench:
         self._pin_button.on_click(self._pin_clicked)
         asks = (*self._finds(), self._pin_button, *self._asks_first())
         row = w.HBox([self._numbers, *asks, units, paper]).add_class("mb-row")
-        below = [control.view for control in self._extra.values()]
+        # A machine that moves has its buttons right below its picture.
+        moves = [self._player.film, self._player.row] if self._picture_class.moves() else []
+        below = [*moves, *(control.view for control in self._extra.values())]
         style = w.HTML(page.STYLE + page.FOCUS, layout={"display": "none"})
         # On a low screen what a button answers is seen beside the button: both stand above the picture.
         asked = [row, self._beside, self._found, self._offers, self._first]

@@ -5,6 +5,8 @@
   what moves; `margins.py`: for a sizing without a picture of its own
 - `palette.py`: colours by role; `lettering.py`: moving words; `static_image.py`: the still picture for paper and web
 
+- `motion.py`: how a picture's extras go over true time; `film.py`: a motion as one animated PNG file
+
 A picture is a subclass of Picture in its mechanism's folder, `mechanisms/<name>/picture.py`.
 - `build` makes axes and artists once; what moves is passed through `self.move(...)`.
 - `update(report, now, extra)` changes moving parts only. `report.good` holds the findings, `now` every input as a plain
@@ -14,4 +16,7 @@ A picture is a subclass of Picture in its mechanism's folder, `mechanisms/<name>
 - Colours by role: `self.look.line("give")`, `self.look.mark("ask")`. No other colours, no transparency: PNG files hold
   the look's colours and their mixes only.
 - Sliders that move the picture alone are Fields in EXTRA; their values come in `extra`.
+- `motion(report, now)` gives the move as a Motion, with times from the solved move, never made up
+  (`mechanisms/moved.py` turns a `motion.Move` into one). A picture without machine to move has none: what is drawn then is a number, a
+  balance of numbers, or, as with a gear train, turns far faster than pictures follow each other.
 """

@@ -17,6 +17,7 @@ from matplotlib.ticker import ScalarFormatter
 
 from mechbench.drawing.palette import faint
 from mechbench.drawing.picture import Screen, on_paper
+from mechbench.drawing.shapes import Arrow
 
 THIN, OUTLINE = 0.6, (0, (3, 2))  # width of lines, as a share; dashes of outlines, in widths of the line
 EVEN = 0.01  # scales along and across that differ by less are the same
@@ -25,8 +26,12 @@ EVEN = 0.01  # scales along and across that differ by less are the same
 class Pinned(Screen):
     """A screen that draws another design, given as report and inputs, behind its own."""
 
-    def __init__(self, picture_class, look, system, report, now):
+    def __init__(self, picture_class, look, system, report, now, standing=None, machine_alone=False):
+        """standing: extras at which the other design stays, whatever the picture's own are. machine_alone: draw of it
+        what is to scale, no plot and no force.
+        """
         super().__init__(picture_class, look, system)
+        self._standing, self._machine_alone = standing, machine_alone
         self._behind, self._paper = on_paper(picture_class, faint(look), system), look.paper
         self._given, self._extra = (report, now), None
         self._ends = self._other_ends = self._common = None
@@ -35,9 +40,10 @@ class Pinned(Screen):
     def update(self, report, now, extra):
         """Change the picture's moving parts, and those behind where the picture's own sliders moved them too."""
         self._ends = _updated(self.picture, self._ends, report, now, extra)
-        if extra != self._extra:
-            self._other_ends = _updated(self._behind, self._other_ends, *self._given, extra)
-            self._extra, self.picture.stale = dict(extra), True
+        other = self._standing or extra
+        if other != self._extra:
+            self._other_ends = _updated(self._behind, self._other_ends, *self._given, other)
+            self._extra, self.picture.stale = dict(other), True
             for artist in (artist for _, axes in self._pairs() for artist in self._drawn(self._behind, axes)):
                 _quieten(artist, self._paper)
         if self.picture.stale:
@@ -63,8 +69,15 @@ class Pinned(Screen):
         for beside, (axes, behind) in zip(self._beside, self._pairs()):
             behind.apply_aspect()
             over = [] if self.picture.moving else [*self._drawn(self.picture, axes), *axes.texts]
-            for artist in (*(self._drawn(self._behind, behind) if beside else ()), *over):
+            for artist in (*(self._under(behind) if beside else ()), *over):
                 self.figure.draw_artist(artist)
+
+    def _under(self, axes):
+        """What is drawn of the other design on some axes."""
+        drawn = self._drawn(self._behind, axes)
+        if not self._machine_alone:
+            return drawn
+        return [] if axes.axison else [artist for artist in drawn if artist.get_gid() != Arrow.GID]
 
     @staticmethod
     def _drawn(picture, axes):

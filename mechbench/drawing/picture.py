@@ -92,6 +92,7 @@ class Picture:
         self.figure, self.look, self.system = figure, look, system
         self.moving = []
         self.stale = True
+        self._kept = {}
         self.build()
 
     def build(self):
@@ -105,6 +106,15 @@ class Picture:
         `now.motor.resistance`); extra holds a number in SI for each field of EXTRA, by name.
         """
         raise NotImplementedError
+
+    def motion(self, report, now):
+        """How the picture's extras go over time as the machine moves: a `Motion`; None where nothing moves."""
+        return None
+
+    @classmethod
+    def moves(cls):
+        """Whether what is drawn has a move at all."""
+        return cls.motion is not Picture.motion
 
     def move(self, artist):
         """Name a moving part, and give it back; parts are drawn in the order in which they were named, words last."""
@@ -133,6 +143,14 @@ class Picture:
         axes.set_ylim(-below * end, end)
         self.stale = True
         return True
+
+    def kept(self, name, given, make):
+        """What follows from one object alone (a report, say): made when another one is given, and kept while it moves
+        along.
+        """
+        if name not in self._kept or self._kept[name][0] is not given:
+            self._kept[name] = given, make()
+        return self._kept[name][1]
 
     def words(self, artist, text):
         """Change a fixed text (title, label of an axis); the background is drawn anew only when it is another text."""

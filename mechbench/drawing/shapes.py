@@ -142,6 +142,7 @@ class Arrow:
     """A force or a direction: a straight arrow with a label at its end."""
 
     HEAD, WIDTH = 9.0, 3.0  # points
+    GID = "force"  # tells its outline from those of things
 
     def __init__(self, picture, axes, role, zorder=6.0):
         look = picture.look
@@ -155,6 +156,7 @@ class Arrow:
             zorder=zorder,
         )
         axes.add_patch(self.patch)
+        self.patch.set_gid(self.GID)
         self.text = axes.text(0, 0, "", ha="center", va="center", color=look.ink, zorder=zorder + 0.1)
         picture.move(self.patch)
         picture.move(self.text)

@@ -192,9 +192,13 @@ class Swing:
     load: motion.Load
     found: dict
 
+    def run(self, x):
+        """The swing itself."""
+        return motion.move(self.line, self.load, bus_of(x))
+
     def solve(self, x):
         """The findings of SWING and the lowest voltage, through the one solver."""
-        done = motion.move(self.line, self.load, bus_of(x))
+        done = self.run(x)
         return {
             "time": done.time[:, 0],
             "spare": np.min(done.headroom[:, 0], axis=-1),

@@ -7,6 +7,7 @@ import numpy as np
 
 from mechbench.drawing.picture import Picture
 from mechbench.engine.spec import CHOICE, Field
+from mechbench.mechanisms.moved import motion_of
 
 POINTS = 91
 
@@ -73,6 +74,12 @@ class SwingPicture(Picture):
         self.asked.set_data(degrees, self.shown(left, "N·m"))
         at = np.interp(way * np.degrees(here), way * degrees, left)
         self.here.set_data([np.degrees(here)], [self.shown(at, "N·m")])
+
+    def swing_of(self, done, start, end):
+        """The motion of a solved swing between two angles."""
+        way = end - start
+        place = lambda q: self.said(round(start + np.sign(way) * q, 3), "deg")
+        return motion_of(done, "place", lambda q: q / abs(way), place)
 
     def lowest(self, needed):
         """How far the axis of torque goes below 0, in steps."""

@@ -5,6 +5,8 @@ Contents
     Bus          the battery that all drives share
     Move         the answer: time, speed, current, heat, energy, headroom, and why it ended
     move         solve one or several drives on one battery
+    let_go       how a load moves a drive whose power is off
+    place_at, rotor_at, end_time  where one drive is over time, how far its rotor has turned, when it ends
     lasting_volts  the battery's lowest voltage that lasts as long as its reset waits
     trapezoid    time of a speed profile with given acceleration and top speed
 
@@ -26,7 +28,7 @@ motion.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -191,6 +193,10 @@ class Move:
     part_held: np.ndarray
 
 
+OPEN = 1e9  # [ohm] in a circuit that is open: no current that matters
+NO_POWER = Bus(1e-3, 0.0, 1e-4)
+
+
 def move(
     lines: Line | Sequence[Line],
     loads: Load | Sequence[Load],
@@ -246,6 +252,143 @@ def move(
         raise ValueError(f"after is {quoted(after)}, but it must be 'idle' or 'hold'; choose one of them.")
     check.fraction("brake", brake)
     return Move(**March(lines, loads, bus, end, brake, after).run())
+
+
+def let_go(line, load):
+    """Move a load that turns a drive without power, from rest at the first point to the last.
+
+    Equation: (J + J_rotor / eta_driven) w' + 1/2 J' w^2 = -load_torque - friction_torque - k I_0 / eta_driven
+
+    Parameters
+    ----------
+    line : [part] a Line
+    load : [part] a Load written the way it falls, so that its load_torque is below 0
+
+    Returns
+    -------
+    move : [part] a Move; "stalled" where friction holds it, "arrived" where it falls to the end
+
+    Valid: the motor's leads are open, so nothing but friction brakes; shorted leads brake more (drive.shorted_creep).
+    Raises: nothing.
+    Source: Newton's second law; common practice, no source.
+
+    >>> from mechbench.physics.drive import Line
+    >>> fall = Load(q=np.linspace(0, 50, 31), load_torque=-0.4, friction_torque=0.0, inertia=0.001)
+    >>> done = let_go(Line(2.0, 1.0, 0.15, 0.0015, 0.8, 0.75), fall)
+    >>> print(done.why[0, 0], f"{done.time[0, 0]:.2f} s")
+    arrived 1.22 s
+    """
+    return move(replace(line, resistance=OPEN), load, NO_POWER, end="pass")
+
+
+def place_at(move, time):
+    """Give where the first drive of the first case is over time, as a picture shows it.
+
+    Equation: q(t) between two points by the cubic that has their places and speeds
+
+    Parameters
+    ----------
+    move : [part] a Move
+    time : [s] since the start, >= 0; any shape
+
+    Returns
+    -------
+    q : [rad] position; where it ended, arrived or stuck, it stays
+
+    Valid: exact where the acceleration is the same all the way between two points, within about a thousandth of their
+        distance where it changes evenly.
+    Raises: ValueError when a time is below 0.
+    Source: cubic Hermite interpolation; Press et al., Numerical Recipes, section 3.3 (from memory).
+
+    >>> from mechbench.physics.drive import Line
+    >>> drive = Line(2.0, 1.25, 0.5, 0.025, 0.7, 0.57)
+    >>> swing = Load(q=np.linspace(0, 1.5, 61), load_torque=1.0, friction_torque=0.1, inertia=0.12)
+    >>> done = move(drive, swing, Bus(15.0, 0.1))
+    >>> print(np.round(place_at(done, [0.0, done.time[0, 0], 2.0]), 3))
+    [0.  1.5 1.5]
+    """
+    check.not_negative("time", time)
+    t, q, w = (table[0, 0] for table in (move.t, move.q, move.speed))
+    there = np.isfinite(t)
+    t, q, w = t[there], q[there], w[there]
+    if not np.isfinite(move.time[0, 0]):  # from the last point on it went a little further, and stands
+        t, q, w = np.r_[t, end_time(move)], np.r_[q, move.where[0, 0]], np.r_[w, 0.0]
+    first = np.r_[True, np.diff(t) > 0]
+    t, q, w = t[first], q[first], w[first]
+    if t.size == 1:
+        return q[0] + np.zeros(np.shape(time))
+    time = np.clip(time, 0.0, t[-1])
+    i = np.clip(np.searchsorted(t, time, side="right") - 1, 0, t.size - 2)
+    step, way = t[i + 1] - t[i], q[i + 1] - q[i]
+    s = (time - t[i]) / step
+    bent = s * (s - 1) * ((s - 1) * (w[i] * step - way) + s * (w[i + 1] * step - way))
+    return np.clip(q[i] + s * way + bent, q[i], q[i + 1])
+
+
+def end_time(move):
+    """Give when the first drive of the first case arrives, or stands for good.
+
+    Equation: t = sum of the times of its parts
+
+    Parameters
+    ----------
+    move : [part] a Move
+
+    Returns
+    -------
+    time : [s] its time where it arrives; else until it stands or can't be braked any more
+
+    Valid: as Move.
+    Raises: nothing.
+    Source: sum of times.
+
+    >>> from mechbench.physics.drive import Line
+    >>> drive = Line(2.0, 1.25, 0.5, 0.025, 0.7, 0.57)
+    >>> swing = Load(q=np.linspace(0, 1.5, 61), load_torque=1.0, friction_torque=0.1, inertia=0.12)
+    >>> done = move(drive, swing, Bus(15.0, 0.1))
+    >>> print(f"{end_time(done) - done.time[0, 0]:.3f}")
+    0.000
+    """
+    return float(np.sum(move.part_time[0, 0]))
+
+
+def rotor_at(move, time, parts=16):
+    """Give how far the rotor of the first drive of the first case has turned, as turn of the output.
+
+    Equation: integral of the rotor's speed over time
+
+    Parameters
+    ----------
+    move : [part] a Move
+    time : [s] since the start, >= 0; any shape
+    parts : [whole] of each part of the move over which it is summed up in trapezoids, at least 1
+
+    Returns
+    -------
+    angle : [rad] the place itself where nothing slips; wheels that slip turn further than the robot goes
+
+    Valid: as Move.
+    Raises: ValueError when a time is below 0 or parts is below 1.
+    Source: common practice, no source.
+
+    >>> from mechbench.physics.drive import Line
+    >>> drive = Line(2.0, 1.25, 0.5, 0.025, 0.7, 0.57)
+    >>> swing = Load(q=np.linspace(0, 1.5, 61), load_torque=1.0, friction_torque=0.1, inertia=0.12)
+    >>> done = move(drive, swing, Bus(15.0, 0.1))
+    >>> print(f"{rotor_at(done, done.time[0, 0]):.3f}")
+    1.500
+    """
+    check.not_negative("time", time)
+    share = np.linspace(0.0, 1.0, check.whole("parts", parts, 1) + 1)
+    first, last, bend, lasts = (
+        part[0, 0][:, None] for part in (move.part_from, move.part_to, move.part_bend, move.part_time)
+    )
+    curved = bend > 1e-6
+    gone = np.where(curved, np.expm1(-bend * share) / np.expm1(-np.where(curved, bend, 1.0)), share)
+    speed = first + (last - first) * gone
+    turned = np.cumsum((speed[:, 1:] + speed[:, :-1]) / 2 * lasts / parts)
+    when = np.cumsum(np.repeat(lasts[:, 0] / parts, parts))
+    return np.interp(time, np.r_[0.0, when], np.r_[0.0, turned])
 
 
 def lasting_volts(move, bus):

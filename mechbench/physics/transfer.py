@@ -7,7 +7,7 @@
 
 Contents
     ramp_force, ramp_press, steepest_ramp     force up a ramp; how hard a roller must press; how steep it climbs
-    coast_length                              how far a piece slides on by itself
+    coast_length, coast_time                  how far a piece slides on by itself; how long it takes for a way
     stall_zone                                the part of the path where neither of two stages drives the piece
     Stages, Passage, hand_on                  a chain of stages: faster each time? where does a piece stop?
     next_gap, piece_period                    spacing behind a faster stage; time between two pieces
@@ -147,6 +147,40 @@ def coast_length(speed, slope, friction):
     stops = drag > 1e-12
     energy = check.not_negative("speed", speed) ** 2 / (2 * GRAVITY)
     return np.where(stops, energy / np.where(stops, drag, 1.0), np.where(energy > 0, np.inf, 0.0))[()]
+
+
+def coast_time(speed, slope, friction, distance):
+    """Give how long a piece that nothing drives any more takes for a distance.
+
+    Equation: t = 2 x / (v + v_1), v_1 = sqrt(v^2 - 2 g (sin(a) + mu cos(a)) x)
+
+    Parameters
+    ----------
+    speed : [m/s] v at the start, >= 0
+    slope : [rad] a, above 0 uphill
+    friction : [-] between piece and path, >= 0
+    distance : [m] x along the path, >= 0
+
+    Returns
+    -------
+    time : [s] inf where it stops before; 0 for no distance
+    end_speed : [m/s] v_1; 0 where it stops before
+
+    Valid: sliding, not rolling or tumbling; one that rests and would slide down starts at once.
+    Raises: ValueError when a number is out of its range.
+    Source: even deceleration, OpenStax University Physics Vol. 1, section 3.4.
+
+    >>> time, end_speed = coast_time(1.0, 0.0, 0.25, 0.1)
+    >>> print(f"{time:.4f} s, {end_speed:.3f} m/s")
+    0.1167 s, 0.714 m/s
+    """
+    speed, way = check.not_negative("speed", speed), check.not_negative("distance", distance)
+    left = np.asarray(speed) ** 2 - 2 * GRAVITY * _drag(_slope(slope), friction) * way
+    end = np.sqrt(np.maximum(left, 0.0))
+    whole = speed + end
+    never = (left < -1e-12) | ((whole == 0) & (np.asarray(way) > 0))
+    time = np.where(never, np.inf, 2 * np.asarray(way) / np.where(whole > 0, whole, 1.0))
+    return time[()], np.where(never, 0.0, end)[()]
 
 
 # --- stages ---------------------------------------------------------------------------------------------------------

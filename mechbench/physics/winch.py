@@ -13,6 +13,7 @@ Contents
     cord_capacity, layers_used             what fits below the flange; how many layers a length takes
     fleet_angle                            does the cord stay on the drum?
     layer_jumps                            where the cord climbs onto the next layer
+    cord_at                                how much cord is wound when the drum has turned by an angle
     haul                                   a Load for motion.move: slack first, then the weight, layer by layer
     snatch                                 highest pull as the cord becomes tight, the motor pulling on
     power_off_hold                         what ratchet or gears hold with the power off
@@ -247,6 +248,37 @@ def layer_jumps(drum, before, travel, jumps=JUMPS):
         )
     )
     return full + 1, _length_below(wide, layers) - before[..., None]
+
+
+def cord_at(drum, before, travel, angle):
+    """Give how much cord is wound when a drum has turned by an angle.
+
+    Equation: angle = sum of ds / r over the layers, r the radius of each
+
+    Parameters
+    ----------
+    drum : [part] a Drum of plain numbers
+    before : [m] of cord on the drum at the start, >= 0
+    travel : [m] of cord wound in all, > 0
+    angle : [rad] turned since the start, any shape
+
+    Returns
+    -------
+    wound : [m] 0 to travel
+
+    Valid: as Drum.
+    Raises: ValueError when before is negative or travel is not above 0.
+    Source: follows from layer_radius.
+
+    >>> print(f"{cord_at(Drum(0.018, 0.010, 0.028, 0.002), 0.0, 2.0, 4 * np.pi):.4f}")
+    0.2388
+    """
+    first, places = layer_jumps(drum, before, travel)
+    ends = np.ravel(places)
+    ends = np.r_[0.0, ends[(ends > 0) & (ends < travel)], travel]
+    layers = int(np.ravel(first)[0]) + np.arange(ends.size - 1)
+    radius = drum.core_radius + (layers - 0.5) * drum.cord_diameter
+    return np.interp(angle, np.r_[0.0, np.cumsum(np.diff(ends) / radius)], ends)
 
 
 def haul(drum, force, mass, travel, slack=0.0, before=0.0, friction=0.0, drum_inertia=1e-6, points=19):

@@ -26,6 +26,12 @@ def pictured(name, values, kit=None, system="metric", look=LIGHT, **turns):
     return screen.picture, report, now
 
 
+def motion_of(name, values=None, kit=None, system="metric"):
+    """The motion of a sizing's picture, the report behind it, and the inputs as plain numbers."""
+    report, now = state(sizing_of(name), values or {}, kit)
+    return Screen(picture_of(name), LIGHT, system).picture.motion(report, now), report, now
+
+
 def corners(part):
     """The outline of a part as it is drawn, in the units of its axes."""
     patch = part.patch

@@ -8,7 +8,7 @@ import sympy
 from scipy.integrate import solve_ivp
 
 from mechbench.physics.drive import Line
-from mechbench.physics.motion import Bus, Load, move, trapezoid
+from mechbench.physics.motion import Bus, Load, end_time, let_go, move, place_at, rotor_at, trapezoid
 from tests.physics.reference_motion import Drive, Piece, flat, run
 from tests.published import check
 
@@ -404,3 +404,54 @@ def test_holding_after_arrival_draws_current_that_idling_does_not():
 def test_bad_input_is_one_sentence_that_names_it(wrong, says):
     with pytest.raises(ValueError, match=says):
         wrong()
+
+
+# ---- over time, and without power ------------------------------------------------------------------------------------
+
+
+def test_places_over_time_are_those_of_the_second_solver():
+    """A swing's weight that changes along the way; scipy integrates it at full voltage, without the brake."""
+    line, bus, inertia = small_line(60), Bus(14.0, 0.2), 0.05
+    q = np.linspace(0.0, 2.0, 41)
+    done = move(line, Load(q, 0.8 * np.cos(q), 0.0, inertia), bus)
+    felt = inertia + line.efficiency * line.rotor_inertia
+
+    def change(t, y):
+        amps = min((14.0 - line.torque_constant * y[1]) / (line.resistance + 0.2), line.current_limit)
+        return [y[1], (line.efficiency * line.torque_constant * (amps - 0.25) - 0.8 * np.cos(y[0])) / felt]
+
+    times = np.linspace(0, 0.6 * done.time[0, 0], 9)
+    apart = solve_ivp(change, (0, times[-1]), [0.0, 0.0], t_eval=times, rtol=1e-9, atol=1e-12).y[0]
+    assert place_at(done, times) == pytest.approx(apart, abs=2e-3)
+    assert rotor_at(done, times) == pytest.approx(apart, abs=4e-3)
+    assert end_time(done) == pytest.approx(done.time[0, 0])
+
+
+def test_a_rotor_of_slipping_wheels_runs_ahead():
+    """At a limit of current both speed up evenly: the load by T / J, the rotor by (k (I - I_0) - T / eta) / J_r."""
+    line = small_line(16, limit=6.0)
+    load = Load(np.linspace(0, 30, 31), 0.0, 0.0, 0.02, torque_limit=0.5)
+    done = move(line, load, Bus(14.0, 0.1), end="pass")
+    electric = line.torque_constant * (6.0 - line.free_current)
+    ahead = (electric - 0.5 / line.efficiency) / line.rotor_inertia
+    assert ahead > 2 * 0.5 / 0.02 and done.part_held[0, 0, 0] == pytest.approx(6.0)
+    time = np.array([0.3, 0.7, 1.0]) * done.part_time[0, 0, 0]
+    between = ahead * (done.part_time[0, 0, 0] / 16) ** 2 / 8  # a parabola lies so far from its chord
+    assert rotor_at(done, time) == pytest.approx(ahead * time**2 / 2, abs=1.01 * between)
+    with pytest.raises(ValueError, match="parts"):
+        rotor_at(done, time, parts=0)
+
+
+@pytest.mark.parametrize("free_current, driven", [(0.0, 1.0), (0.2, 0.75), (0.1, 0.5)])
+def test_a_load_without_power_falls_against_friction_alone(free_current, driven):
+    """s = a t^2 / 2 with (J + J_rotor / eta_driven) a = T - k I_0 / eta_driven; the electric side takes no part."""
+    line = Line(2.0, 1.0, free_current, 1e-3, 0.8, driven)
+    done = let_go(line, Load(np.linspace(0, 50, 31), -0.4, 0.0, 8e-4))
+    speeds_up = (0.4 - free_current / driven) / (8e-4 + 1e-3 / driven)
+    assert done.why[0, 0] == "arrived" and done.time[0, 0] == pytest.approx(np.sqrt(2 * 50 / speeds_up), rel=1e-4)
+
+
+@pytest.mark.parametrize("free_current, driven", [(0.31, 0.75), (0.01, 0.0)])
+def test_friction_or_a_train_that_locks_holds_a_load_without_power(free_current, driven):
+    done = let_go(Line(2.0, 1.0, free_current, 1e-3, 0.8, driven), Load(np.linspace(0, 50, 31), -0.4, 0.0, 8e-4))
+    assert done.why[0, 0] == "stalled" and end_time(done) == 0 and place_at(done, 9.0) == 0

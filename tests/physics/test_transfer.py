@@ -233,3 +233,15 @@ def test_throughput_and_standstill():
 def test_bad_input_is_named(name, call):
     with pytest.raises(ValueError, match=rf"^{name} is .*, but .*; .*\.$"):
         call()
+
+
+def test_a_piece_slows_down_evenly_while_nothing_drives_it():
+    """On the level with 0.25: 2.4517 m/s2, so 1 m/s is gone after 0.4079 s and 0.2039 m."""
+    way = 1.0 / (2 * 0.25 * 9.80665)
+    time, speed = transfer.coast_time(1.0, 0.0, 0.25, way * (1 - 1e-12))
+    assert time == pytest.approx(1 / (0.25 * 9.80665), rel=1e-5) and speed == pytest.approx(0, abs=1e-5)
+    assert transfer.coast_time(1.0, 0.0, 0.25, 1.01 * way)[0] == np.inf
+    assert transfer.coast_time(1.0, 0.0, 0.0, 3.0) == (3.0, 1.0)
+    assert transfer.coast_time(0.0, 0.0, 0.25, 0.0)[0] == 0 and transfer.coast_time(0.0, 0.0, 0.25, 0.1)[0] == np.inf
+    faster = transfer.coast_time(1.0, -np.pi / 2, 0.0, 0.5)[1]
+    assert faster == pytest.approx(np.sqrt(1 + 2 * 9.80665 * 0.5))

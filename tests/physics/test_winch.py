@@ -340,3 +340,14 @@ def test_scalars_equal_arrays():
 def test_bad_input_is_one_sentence_that_names_it(wrong, says):
     with pytest.raises(ValueError, match=says):
         wrong()
+
+
+def test_cord_over_the_turns_of_the_drum_is_wound_layer_by_layer():
+    """Five turns of 2 mm on a width of 10 mm fill a layer: 2 pi 19 mm each, then 2 pi 21 mm."""
+    drum = winch.Drum(0.018, 0.010, 0.028, 0.002)
+    turns = np.array([0, 2.5, 5, 6, 10]) * 2 * np.pi
+    by_hand = np.array([0, 2.5 * 0.019, 5 * 0.019, 5 * 0.019 + 0.021, 5 * 0.019 + 5 * 0.021]) * 2 * np.pi
+    assert winch.cord_at(drum, 0.0, 1.5, turns) == pytest.approx(by_hand)
+    begun = winch.cord_at(drum, 5 * 0.019 * 2 * np.pi, 0.5, 2 * np.pi)
+    assert begun == pytest.approx(0.021 * 2 * np.pi), "with a full layer on it, the first turn is on the second"
+    assert winch.cord_at(winch.Drum(0.015, np.inf, 0.015, 0.0), 0.0, 1.0, 10.0) == pytest.approx(0.15)

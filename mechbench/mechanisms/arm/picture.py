@@ -6,7 +6,7 @@ Contents: ArmPicture.
 import numpy as np
 
 from mechbench.drawing.shapes import Arrow, Part, block, circle
-from mechbench.mechanisms.arm.sizing import weight_torque
+from mechbench.mechanisms.arm.sizing import Arm, weight_torque
 from mechbench.mechanisms.swing import spring_of
 from mechbench.mechanisms.swing_picture import POINTS, SwingPicture
 from mechbench.physics import arm
@@ -38,6 +38,10 @@ class ArmPicture(SwingPicture):
         here = now.start_angle + (now.end_angle - now.start_angle) * extra["place"]
         self._update_arm(now, angle, here)
         self._update_torques(report, now, angle, here)
+
+    def motion(self, report, now):
+        """The swing from its start angle, from rest to rest."""
+        return self.swing_of(Arm.run(now), now.start_angle, now.end_angle)
 
     def _update_arm(self, now, angle, here):
         reach = now.length * ROOM

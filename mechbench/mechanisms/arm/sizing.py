@@ -168,6 +168,11 @@ class Arm(Sizing):
         }
 
     @staticmethod
+    def run(x):
+        """The swing, from rest to rest."""
+        return _swing(x).run(x)
+
+    @staticmethod
     def at_best(x):
         """What statics tell, and what no motor could better."""
         return _swing(x).at_best(x)

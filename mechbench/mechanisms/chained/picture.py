@@ -7,7 +7,7 @@ import numpy as np
 
 from mechbench.drawing.shapes import Arrow, Part, belt, block, cog
 from mechbench.drawing.view import ARROW, below_zero, keep_in_view
-from mechbench.mechanisms.chained.sizing import pair_of
+from mechbench.mechanisms.chained.sizing import ChainedArm, pair_of
 from mechbench.mechanisms.swing import spring_of
 from mechbench.mechanisms.swing_picture import POINTS, SwingPicture
 from mechbench.physics import arm, chained
@@ -52,6 +52,10 @@ class ChainedPicture(SwingPicture):
         self._update_spring(now, here)
         self.path.set_data(*_places(pair, angle)[1].T)
         self._update_torques(report, now, angle, here)
+
+    def motion(self, report, now):
+        """The swing from its start angle, from rest to rest."""
+        return self.swing_of(ChainedArm.run(now), now.start_angle, now.end_angle)
 
     def _show_swing(self, now, pair, angle):
         """Room for the whole swing, the floor and the spring's anchor."""

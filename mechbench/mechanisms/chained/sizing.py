@@ -259,6 +259,11 @@ class ChainedArm(Sizing):
         return {**swing.solve(x), **places}
 
     @staticmethod
+    def run(x):
+        """The swing, from rest to rest."""
+        return _swing(x)[0].run(x)
+
+    @staticmethod
     def at_best(x):
         """What statics tell, and what no motor could better."""
         swing, places = _swing(x)

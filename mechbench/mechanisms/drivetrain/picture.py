@@ -5,12 +5,16 @@ Contents: DrivetrainPicture.
 
 import numpy as np
 
+from mechbench.drawing.motion import Motion
 from mechbench.drawing.picture import Picture
 from mechbench.drawing.shapes import Arrow, Part, block, circle
 from mechbench.engine.spec import CHOICE, Field
 from mechbench.mechanisms.drivetrain.sizing import Drivetrain
+from mechbench.mechanisms.moved import motion_of
+from mechbench.physics.motion import end_time, rotor_at
 
 SPOKES = 5
+EDGE, STROKES, STROKE = 0.33, 0.1, 0.012  # m: half of the view; from stroke to stroke of the floor, and of one
 DEEP = 0.05  # m, of the base that joins the wheels
 ABOVE = 0.035  # m, from the arrow of force up to its words
 
@@ -25,7 +29,7 @@ class DrivetrainPicture(Picture):
         self.side = self.figure.add_axes((0.01, 0.02, 0.47, 0.94))
         self.side.set_axis_off()
         self.side.set_aspect("equal")
-        self.side.set_xlim(-0.33, 0.33)
+        self.side.set_xlim(-EDGE, EDGE)
         self.side.set_ylim(-0.14, 0.57)  # the highest centre of gravity, and the words on its arrow
         self._build_robot()
         self.speed_axes = self.figure.add_axes((0.585, 0.6, 0.385, 0.26))
@@ -34,7 +38,8 @@ class DrivetrainPicture(Picture):
 
     def _build_robot(self):
         look, side = self.look, self.side
-        self.floor = self.move(side.plot([-0.33, 0.33], [0, 0], color=look.quiet, linewidth=1.2)[0])
+        self.floor = self.move(side.plot([-EDGE, EDGE], [0, 0], color=look.quiet, linewidth=1.2)[0])
+        self.marks = self.move(side.plot([], [], color=look.quiet, linewidth=1.2)[0])
         self.body = Part(self, side, np.zeros((4, 2)))
         self.wheels = [Part(self, side, circle(0.05)) for _ in range(2)]
         self.spokes = [self.move(side.plot([], [], color=look.ink, linewidth=1.0)[0]) for _ in range(2)]
@@ -64,16 +69,35 @@ class DrivetrainPicture(Picture):
 
     def update(self, report, now, extra):
         """Run it, and draw the robot at the chosen moment."""
-        done = Drivetrain.run(now)
+        done = self.kept("run", report, lambda: Drivetrain.run(now))
         time, speed, amps = done.t[0, 0], done.speed[0, 0] * now.wheel.radius, done.current[0, 0]
         there = np.isfinite(time)
         time, speed, amps = time[there], speed[there], amps[there]
         moment = extra["moment"] * time[-1]
         self._update_plots(report, now, time, speed, amps, moment)
         place = np.interp(moment, time, done.q[0, 0][there]) * now.wheel.radius
+        turned = rotor_at(done, moment) if extra.get("spins") else place / now.wheel.radius
         self._update_robot(
-            now, place, *(np.interp(moment, time, values) for values in (speed, self._slope(time, speed)))
+            now, place, turned, *(np.interp(moment, time, values) for values in (speed, self._slope(time, speed)))
         )
+
+    def motion(self, report, now):
+        """The run in its own time; wheels that slip turn faster than the robot rolls."""
+        done = self.kept("run", report, lambda: Drivetrain.run(now))
+        seconds = end_time(done)
+        if not np.isfinite(done.time[0, 0]):
+            return motion_of(done, "moment", lambda q: q / done.q[0, 0, -1], lambda q: self.said(q, "m"))
+        told = f"It is there and stands after {self.said(seconds, 's')}."
+        if (slips := float(done.slip_time[0, 0])) > 0:
+            told += f" Its wheels slip for {self.said(slips, 's')}: they turn faster than it rolls."
+        return Motion(np.array([0.0, seconds]), {"moment": np.array([0.0, 1.0]), "spins": np.ones(2)}, told)
+
+    def _update_floor(self, place):
+        """Strokes in the floor, which stay where they are while the robot goes on over them."""
+        first = np.ceil((place - EDGE) / STROKES) * STROKES
+        strokes = np.arange(first, place + EDGE, STROKES) - place
+        x = np.column_stack([strokes, strokes, np.full(strokes.size, np.nan)]).ravel()
+        self.marks.set_data(x, np.tile([0.0, -STROKE, 0.0], strokes.size))
 
     def _slope(self, time, speed):
         """Acceleration at each point, the speed's slope towards the next point."""
@@ -92,17 +116,18 @@ class DrivetrainPicture(Picture):
         for mark, values in zip(self.now_marks, (shown, np.maximum(amps, 0.0))):
             mark.set_data([moment], [np.interp(moment, time, values)])
 
-    def _update_robot(self, now, place, speed, acceleration):
+    def _update_robot(self, now, place, turned, speed, acceleration):
         radius, half = now.wheel.radius, now.wheelbase / 2
         self.body.reshape(block(now.wheelbase + 0.08, DEEP, (0, radius + 0.01)))
         for wheel, spokes, x in zip(self.wheels, self.spokes, (-half, half)):
             wheel.reshape(circle(radius))
             wheel.place(0.0, (x, radius))
-            angles = -place / radius + np.arange(SPOKES) * 2 * np.pi / SPOKES
+            angles = -turned + np.arange(SPOKES) * 2 * np.pi / SPOKES
             ends = np.column_stack([x + 0.8 * radius * np.cos(angles), radius + 0.8 * radius * np.sin(angles)])
             lines = np.full((3 * SPOKES, 2), np.nan)
             lines[0::3], lines[1::3] = (x, radius), ends
             spokes.set_data(*lines.T)
+        self._update_floor(place)
         self.centre.set_data([0], [now.height])
         self.height.set_data([0, 0], [0, now.height])
         force = now.mass * acceleration

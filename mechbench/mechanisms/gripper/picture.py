@@ -5,9 +5,11 @@ Contents: GripperPicture.
 
 import numpy as np
 
+from mechbench.drawing.motion import Motion
 from mechbench.drawing.picture import Picture, stepped
 from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.engine.spec import CHOICE, Field
+from mechbench.mechanisms.moved import still
 from mechbench.physics import gripper
 
 MOST = 4  # grippers side by side for which the picture has parts
@@ -16,6 +18,7 @@ RIM = 0.001  # m, of the base around a servo
 LARGEST_GEAR = 0.040  # m, pitch radius up to which the gears of the jaws are drawn
 AHEAD, BESIDE = 0.26, 0.12  # room for words, as a share of the view's height
 BELOW = 0.044  # m, of the view, below the pivots
+AFTER = 0.5  # s that closed jaws are shown
 FASTEST = 20.0  # m/s2, to which the curve of needed squeeze goes
 FULL, DEEPEST, HALF = 1.0, 0.66, (0.5, 0.28)  # inch: arrow of the largest force; longest down; half the piece
 DROP, AWAY = 0.10, 0.12  # inch: how much lower a piece is drawn that slips; how far away the pads of open jaws
@@ -106,6 +109,16 @@ class GripperPicture(Picture):
         self._update_grippers(report, now, extra["closed"])
         self._update_plot(report, now)
         self._update_forces(report, now, shut)
+
+    def motion(self, report, now):
+        """The jaws close at the servo's speed; then the piece is held, or not."""
+        closes = report.good["time"]
+        if not np.isfinite(closes):
+            return still({"closed": 0.0}, "The jaws do not open that far.")
+        times = np.array([0.0, closes, closes + AFTER])
+        told = _verdict(report, now, report.good["holds"] * now.safety, True).replace("\n", " ")
+        words = f"The jaws close in {self.said(closes, 's')}. {told[0].upper()}{told[1:]}."
+        return Motion(times, {"closed": np.array([0.0, 1.0, 1.0])}, words)
 
     # --- from above ---------------------------------------------------------------------------------------------------
 

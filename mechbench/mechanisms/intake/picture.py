@@ -5,11 +5,13 @@ Contents: IntakePicture.
 
 import numpy as np
 
+from mechbench.drawing.motion import Motion
 from mechbench.drawing.picture import Picture, stepped
 from mechbench.drawing.shapes import Arrow, Part, belt, circle, placed
 from mechbench.engine.spec import CHOICE, Field
 from mechbench.mechanisms.intake.sizing import FASTER
-from mechbench.physics import intake
+from mechbench.mechanisms.moved import STANDS, over_time
+from mechbench.physics import intake, transfer
 
 SQUEEZES = np.linspace(0.0, 0.012, 49)  # m, of the curves: as far as the sizing's slider goes
 SPOKES, CUT = 5, 4.0  # spokes of a roller; friction above which a curve is not drawn
@@ -108,14 +110,27 @@ class IntakePicture(Picture):
         start = (now.roller.diameter / 2 + now.piece_diameter / 2) * np.sin(good["nip_angle"])
         end, words = _gets_to(now, good, start)
         x = -start + extra["place"] * (end + start)
+        turned = extra.get("turned", (x + start) * _surface_over_piece(now))
         self._frame(now, start, driven)
         self._update_stages(now)
-        self._update_rollers(now, driven, x + start)
+        self._update_rollers(now, driven, turned)
         self._update_piece(now, x, driven)
         nip, squeeze = self.said(good["nip_angle"], "deg"), self.said(now.squeeze, "mm")
         self.told.set_text(f"nip angle {nip}, squeeze {squeeze}\n{words}")
         self._update_friction(now, good)
         self._update_speeds(now, good)
+
+    def motion(self, report, now):
+        """The piece's way at the speeds that the sizing finds: with the roller, by itself, with the next stage."""
+        good = report.good
+        start = (now.roller.diameter / 2 + now.piece_diameter / 2) * np.sin(good["nip_angle"])
+        end, words = _gets_to(now, good, start)
+        times, places = _way_of_the_piece(now, good, start, end)
+        told = f"{words[0].upper()}{words[1:]}."
+        if end > -start and good["climbs"] >= 1:
+            told += f" It takes {self.said(times[-1], 's')}."
+        share = (places + start) / (end + start) if end > -start else np.zeros(times.shape)
+        return Motion(times, {"place": share, "turned": good["surface"] * times}, told)
 
     # --- the intake, seen from the side -----------------------------------------------------------------------------
 
@@ -163,7 +178,7 @@ class IntakePicture(Picture):
             drum.reshape(circle(0.6 * DRUM))
             drum.place(0.0, centre)
 
-    def _update_rollers(self, now, driven, way):
+    def _update_rollers(self, now, driven, turned):
         radius, piece, squeeze = now.roller.diameter / 2, now.piece_diameter, now.squeeze
         shared = squeeze / 2 if driven else squeeze
         self.centres = self.at([(0, piece - shared + radius), (0, shared - radius)])
@@ -173,7 +188,7 @@ class IntakePicture(Picture):
             roller.reshape(circle(radius))
             roller.place(0.0, centre)
             if shown:
-                angles = self.slope + turn * way / radius + np.arange(SPOKES) * 2 * np.pi / SPOKES
+                angles = self.slope + turn * turned / radius + np.arange(SPOKES) * 2 * np.pi / SPOKES
                 rim = centre + 0.85 * radius * np.column_stack([np.cos(angles), np.sin(angles)])
                 lines += [part for end in rim for part in (centre, end, (np.nan, np.nan))]
         self.spokes.set_data(*np.array(lines).T)
@@ -252,6 +267,41 @@ def _needed(now, squeezes):
     return intake.sliding_nip(whole, now.other.friction), intake.rolling_nip(whole), intake.driven_nip(half)
 
 
+def _surface_over_piece(now):
+    """How far the roller's surface goes for each metre that the piece does."""
+    return 1 / float(intake.rolling_speed(1.0)) if now.other.rolls == 1 else 1.0
+
+
+def _way_of_the_piece(now, good, start, end):
+    """When the piece is where along the ramp, as times and places: the roller drives it until it touches it behind as
+    steeply as before, then it coasts to where the next stage drives it.
+    """
+    speed = good["surface"] / _surface_over_piece(now)
+    if end <= -start or speed <= 0:
+        return np.array([0.0, STANDS]), np.full(2, -start)
+    let_go, taken = min(start, end), min(_taken_over(now, start), end)
+    driven = (let_go + start) / speed
+    if good["climbs"] < 1:  # there it slips, and goes on turning
+        return np.array([0.0, driven, driven + STANDS]), np.array([-start, let_go, let_go])
+    coasting, drag = _coasting(now, speed, taken - let_go), transfer.ramp_force(1.0, now.slope, now.other.friction)
+    slid = let_go + speed * coasting - drag * coasting**2 / 2
+    last = max(end - taken, 0.0) / now.next_speed
+    times = np.r_[0.0, driven + coasting, driven + coasting[-1] + last]
+    return times, np.r_[-start, slid, end]
+
+
+def _coasting(now, speed, distance):
+    """Times while the piece slides on by itself, over a distance or until it stops."""
+    far = min(distance, float(transfer.coast_length(speed, now.slope, now.other.friction)))
+    time = float(transfer.coast_time(speed, now.slope, now.other.friction, far * (1 - 1e-9))[0])
+    return over_time(time)
+
+
+def _taken_over(now, start):
+    """Where the next stage drives the piece."""
+    return max(now.next_start + (now.next_grip - 0.5) * now.piece_diameter, start)
+
+
 def _gets_to(now, good, start):
     """How far along the ramp the piece gets, from the roller's axis, and in words why no further."""
     piece = now.piece_diameter
@@ -261,7 +311,7 @@ def _gets_to(now, good, start):
         return -start, "slower than the robot: it pushes the piece away"
     if good["climbs"] < 1:
         return 0.0, "too little press: the roller slips on the ramp"
-    taken_over = max(now.next_start + (now.next_grip - 0.5) * piece, start)
+    taken_over = _taken_over(now, start)
     if good["coasts"] < 0:
         return max(taken_over + good["coasts"], start), "it stops before the next stage drives it"
     if good["hands_on"] < 1:

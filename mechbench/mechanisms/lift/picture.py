@@ -10,7 +10,8 @@ import numpy as np
 from mechbench.drawing.picture import Picture, stepped
 from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.engine.spec import CHOICE, Field
-from mechbench.mechanisms.lift.sizing import drum_of, slides_of
+from mechbench.mechanisms.lift.sizing import SlideLift, drum_of, slides_of
+from mechbench.mechanisms.moved import OFF, motion_of, then_off
 from mechbench.physics import lift, winch
 
 MOST = 4  # stages for which the picture has parts
@@ -61,6 +62,7 @@ class LiftPicture(Picture):
         self.load = Part(self, side, np.zeros((4, 2)), face=look.colour("ask"), zorder=4)
         self.weight = Arrow(self, side, "ask")
         self.way = Dimension(self, side)
+        self.off = self.move(side.text(0.02, 0.02, "", transform=side.transAxes, va="bottom"))
         for text in (self.weight.text, self.way.text):
             text.set_ha("left")
         self.weight.text.set_bbox({"facecolor": look.paper, "edgecolor": "none", "pad": 1})
@@ -92,6 +94,18 @@ class LiftPicture(Picture):
         self._update_cord(slides, drum, now, feet, wound)
         self._update_load(slides, now, feet)
         self._update_torques(report, slides, drum, extra["raised"])
+        self.off.set_text(OFF if extra.get("off") else "")
+
+    def motion(self, report, now):
+        """Up from rest to rest, and what the raised lift does with the power off."""
+        slides, drum = slides_of(now), drum_of(now)
+        travel = slides.travel * (1 if slides.cascade else slides.stages)
+        raised = lambda q: winch.cord_at(drum, 0.0, travel, q) / travel
+        high = slides.stages * slides.travel * np.sin(slides.lean)
+        done, fall = SlideLift.run(now)
+        end = done.q[0, 0, -1]
+        up = motion_of(done, "raised", raised, lambda q: self.said(raised(q) * high, "mm"))
+        return then_off(up, done, fall, "raised", lambda q: raised(end - q), sure=report.good["stays_up"] >= 0)
 
     # --- the lift ---------------------------------------------------------------------------------------------------
 
@@ -170,8 +184,8 @@ class LiftPicture(Picture):
     # --- torques ----------------------------------------------------------------------------------------------------
 
     def _update_torques(self, report, slides, drum, raised):
-        way, torque = _asked(slides, drum)
-        other_way, other = _asked(replace(slides, cascade=not slides.cascade), drum)
+        both = slides, replace(slides, cascade=not slides.cascade)
+        (way, torque), (other_way, other) = self.kept("asked", report, lambda: [_asked(one, drum) for one in both])
         can = report.drawn["gives"]
         up = np.sin(slides.lean)
         rises = [self.shown(part * up, "mm") for part in (way, other_way)]

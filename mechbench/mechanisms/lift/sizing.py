@@ -528,6 +528,13 @@ class SlideLift(Sizing):
         }
 
     @staticmethod
+    def run(x):
+        """The way up, from rest to rest; and from the top down again with the power off."""
+        _, line, slides, drum, inertia = _built(x)
+        up = lift.raise_load(slides, drum, drum_inertia=inertia)
+        return motion.move(line, up, bus_of(x)), motion.let_go(line, lift.lower_load(up))
+
+    @staticmethod
     def at_best(x):
         """What statics tell, and what no motor could better."""
         train, line, slides, drum, inertia = _built(x)

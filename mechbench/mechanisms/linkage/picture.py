@@ -10,7 +10,8 @@ from mechbench.drawing.picture import Picture
 from mechbench.drawing.shapes import Arrow, Part, block, circle
 from mechbench.drawing.view import ARROW, below_zero, keep_in_view
 from mechbench.engine.spec import CHOICE, Field
-from mechbench.mechanisms.linkage.sizing import fourbar_of, lumps_of
+from mechbench.mechanisms.linkage.sizing import LiftingFourbar, fourbar_of, lumps_of
+from mechbench.mechanisms.moved import motion_of, still
 from mechbench.physics import arm, linkage, linkage_load
 
 POINTS = 121
@@ -89,6 +90,14 @@ class LinkagePicture(Picture):
         self._update_angles(now, here, {name: points[0] for name, points in ends.items()})
         self.path.set_data(*np.where(way["meets"][:, None], way["tip"], np.nan).T)
         self._update_torques(report, now, angle, here)
+
+    def motion(self, report, now):
+        """The turn of the input link, from rest to rest."""
+        done = LiftingFourbar.run(now)
+        if done is None:
+            return still({"place": 0.0}, "It can't move: on the way the links do not meet.")
+        place = lambda q: self.said(round(now.start + np.sign(now.turn) * q, 3), "deg")
+        return motion_of(done, "place", lambda q: q / abs(now.turn), place)
 
     # --- the links --------------------------------------------------------------------------------------------------
 

@@ -370,16 +370,9 @@ class LiftingFourbar(Sizing):
     @staticmethod
     def solve(x):
         """Weights through the linkage by virtual work, then the one solver; where links don't meet, no lift at all."""
-        fourbar, lumps = fourbar_of(x), lumps_of(x)
-        side = column(x.branch.side)
-        angle = _places(x, fourbar, lumps, side)
-        torque = linkage_load.weight_torque(fourbar, lumps, angle, side)
-        transmission = linkage.least_transmission_angle(fourbar, angle[:, :1], angle[:, -1:])[:, 0]
-        meets = np.isfinite(torque).all(axis=-1) & (transmission > 0)  # a toggle may lie between two points
-        pull = _stand_in(torque, meets, 0.0)
-        inertia = _stand_in(linkage_load.inertia_felt(fourbar, lumps, angle, side), meets, 1.0)
-        line, bus = line_of(x), bus_of(x)
-        done = motion.move(line, arm.swing(angle, pull, inertia), bus)
+        fourbar, lumps, side, line, bus = fourbar_of(x), lumps_of(x), column(x.branch.side), line_of(x), bus_of(x)
+        angle, pull, transmission, meets, load = _turn(x, fourbar, lumps, side)
+        done = motion.move(line, load, bus)
         stuck = np.minimum(bus.open_circuit / (line.resistance + bus.resistance), line.current_limit)
         worst = np.where(meets, np.max(np.abs(pull), axis=-1), np.inf)
         turned = np.unwrap(linkage.pose(fourbar, angle, side).output_angle, axis=-1)
@@ -407,6 +400,12 @@ class LiftingFourbar(Sizing):
             **jammed(line, x.drive.allowed, bus),
         }
 
+    @staticmethod
+    def run(x):
+        """The turn, from rest to rest; None where the links of the first row do not meet."""
+        *_, meets, load = _turn(x, fourbar_of(x), lumps_of(x), column(x.branch.side))
+        return motion.move(line_of(x), load, bus_of(x)) if meets[0] else None
+
     @classmethod
     def lumps(cls, values, tables, share, moving=()):
         """The drive at its shaft, arm and coupler, and what is at the arm's tip. Links that do not meet can't be built:
@@ -425,6 +424,19 @@ class LiftingFourbar(Sizing):
             Lump("arm", mass, *rod(turns, tip), ("arm_mass", "rod_mass")),
             Lump("tip", values["payload"], (tip[0], 0.0, tip[1]), HELD, ("payload",), holds=True),
         )
+
+
+def _turn(x, fourbar, lumps, side):
+    """Angles of the input link, the pull of all weights there, the least transmission angle, whether the links meet all
+    along, and the Load.
+    """
+    angle = _places(x, fourbar, lumps, side)
+    torque = linkage_load.weight_torque(fourbar, lumps, angle, side)
+    transmission = linkage.least_transmission_angle(fourbar, angle[:, :1], angle[:, -1:])[:, 0]
+    meets = np.isfinite(torque).all(axis=-1) & (transmission > 0)  # a toggle may lie between two points
+    pull = _stand_in(torque, meets, 0.0)
+    inertia = _stand_in(linkage_load.inertia_felt(fourbar, lumps, angle, side), meets, 1.0)
+    return angle, pull, transmission, meets, arm.swing(angle, pull, inertia)
 
 
 def _places(x, fourbar, lumps, side):

@@ -8,7 +8,8 @@ import numpy as np
 from mechbench.drawing.picture import Picture
 from mechbench.drawing.shapes import Arrow, Dimension, Part, block
 from mechbench.engine.spec import CHOICE, Field
-from mechbench.mechanisms.scissor.sizing import stroke
+from mechbench.mechanisms.moved import OFF, motion_of, still, then_off
+from mechbench.mechanisms.scissor.sizing import LiftingScissor, stroke
 from mechbench.physics import scissor
 from mechbench.physics.constants import GRAVITY
 
@@ -97,6 +98,20 @@ class ScissorPicture(Picture):
         self._update_scissor(part, angle)
         self._update_arrows(part, angle, push)
         self._update_pushes(report, part, now, counts, angle, push)
+        if extra.get("off"):
+            self.told.set_text(f"{self.told.get_text()}\n{OFF}")
+
+    def motion(self, report, now):
+        """Up from its start, then what it does with the power off."""
+        _, angle, _, reaches, load = stroke(now)
+        if not reaches.all():
+            return still({"raised": 0.0}, "It can't move: on the way the rod does not reach.")
+        share = lambda q: np.interp(q, load.q[0], (angle[0] - now.start) / (now.end - now.start))
+        place = lambda q: self.said(float(np.interp(q, load.q[0], angle[0])), "deg")
+        done, fall = LiftingScissor.run(now)
+        up = motion_of(done, "raised", share, place)
+        sure = report.good["holds"] >= report.good["worst_torque"]
+        return then_off(up, done, fall, "raised", lambda q: share(load.q[0, -1] - q), sure=sure)
 
     # --- the scissor ------------------------------------------------------------------------------------------------
 

@@ -9,6 +9,7 @@ from mechbench.mechanisms.outline import LINK, PLATFORM
 from mechbench.mechanisms.powertrain import JAM, column, jammed, runaway
 from mechbench.mechanisms.shaft_drives import bus_of, endless, line_of, shaft_drives
 from mechbench.physics import drive, motion, scissor, scissor_load, screw
+from mechbench.physics.lift import lower_load
 
 POINTS = 31
 PLACEMENTS = {
@@ -351,7 +352,7 @@ class LiftingScissor(Sizing):
         """
         part, angle, rate, reaches, load = stroke(x)
         driving, driven = _stage(x)
-        line = line_of(x, efficiency=driving, efficiency_driven=driven)
+        line = _line(x)
         done = motion.move(line, load, bus_of(x))
         worst = np.where(reaches, np.max(load.load_torque, axis=-1), np.inf)
         borne = np.where(reaches, np.max(load.load_torque + load.friction_torque, axis=-1), np.inf)
@@ -379,6 +380,12 @@ class LiftingScissor(Sizing):
             **jammed(line_of(x), x.drive.allowed, bus_of(x)),  # what stands behind the drive's shaft takes no share
         }
 
+    @staticmethod
+    def run(x):
+        """The stroke up, from rest to rest; and from its end down again with the power off."""
+        *_, load = stroke(x)
+        return motion.move(_line(x), load, bus_of(x)), motion.let_go(_line(x), lower_load(load))
+
     @classmethod
     def lumps(cls, values, tables, share, moving=()):
         """Motors at the middle of its foot, all cells, and what is on top."""
@@ -403,6 +410,12 @@ def stroke(x):
     angle = column(x.start) + column(x.end - x.start) * np.linspace(0, 1, POINTS)
     way, rate, reaches = _drive(x, part, angle)
     return part, angle, rate, reaches, scissor_load.lift(part, angle, way, rate, column(x.friction))
+
+
+def _line(x):
+    """The drive with what stands between its shaft and the work."""
+    driving, driven = _stage(x)
+    return line_of(x, efficiency=driving, efficiency_driven=driven)
 
 
 def _drive(x, part, angle):

@@ -11,7 +11,8 @@ from matplotlib.path import Path
 from mechbench.drawing.picture import Picture
 from mechbench.drawing.shapes import Arrow, Dimension, Part, block, circle
 from mechbench.engine.spec import CHOICE, Field
-from mechbench.mechanisms.winch.sizing import drum_of
+from mechbench.mechanisms.moved import OFF, motion_of, then_off
+from mechbench.mechanisms.winch.sizing import Winch, drum_of
 from mechbench.physics import winch
 from mechbench.physics.constants import GRAVITY
 
@@ -103,6 +104,19 @@ class WinchPicture(Picture):
         full = wound + now.before > winch.cord_capacity(drum)[1]
         self.layer.set_text(self.layer.get_text() + (": stalls here" if here > can else ": overflows" if full else ""))
         self._update_torques(drum, report.good["pull"], way, asked, can, wound, here)
+        if extra.get("off"):
+            self.told.set_text(f"{self.told.get_text()}\n{OFF}")
+
+    def motion(self, report, now):
+        """Slack, lift, and what the hanging robot does with the power off: without a ratchet it may sink."""
+        drum, travel = drum_of(now), now.slack + now.falls.number * now.lift_height
+        wound = lambda q: winch.cord_at(drum, now.before, travel, q)
+        done, fall = Winch.run(now)
+        end = done.q[0, 0, -1]
+        up = motion_of(done, "wound", lambda q: wound(q) / travel, lambda q: f"{self.said(wound(q), 'mm')} of cord")
+        floor = np.interp(now.slack, wound(np.linspace(0, end, FINE)), np.linspace(0, end, FINE))
+        kept = "the ratchet" if report.good["holds"] >= 0 and now.ratchet.torque > 0 else ""
+        return then_off(up, done, fall, "wound", lambda q: wound(end - q) / travel, end - floor, kept)
 
     # --- the robot --------------------------------------------------------------------------------------------------
 

@@ -24,6 +24,7 @@ from mechbench.mechanisms.powertrain import (
 )
 from mechbench.physics import drive, motion, rope, winch
 from mechbench.physics.constants import GRAVITY
+from mechbench.physics.lift import lower_load
 from mechbench.quantity import show
 
 
@@ -455,6 +456,12 @@ class Winch(Sizing):
             "friction_holds": drive.unpowered_hold(line),
             **jammed(line, carried(x, x.count.number), bus_of(x), x.count.number),
         }
+
+    @staticmethod
+    def run(x):
+        """Slack and lift, from rest to rest; and from the end down again, with the power off and without a ratchet."""
+        _, _, line, load, *_ = _hauled(x)
+        return motion.move(line, load, bus_of(x)), motion.let_go(line, lower_load(load))
 
     @staticmethod
     def at_best(x):

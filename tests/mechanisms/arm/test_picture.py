@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from tests.drawing.read_back import pictured
+from tests.drawing.read_back import motion_of, pictured
 
 
 def drawn(place=0.3, **values):
@@ -40,3 +40,10 @@ def test_the_mark_follows_the_slider():
     for place, angle in ((0.0, -40.0), (0.5, 30.0), (1.0, 100.0)):
         picture, _ = drawn(place)
         assert picture.here.get_data()[0][0] == pytest.approx(angle)
+
+
+def test_it_moves_through_its_swing_in_the_time_found():
+    moves, report, _ = motion_of("arm", {"payload": 0.9})
+    assert moves.seconds == pytest.approx(report.good["time"])
+    place = moves.extra["place"]
+    assert place[0] == 0 and place[-1] == pytest.approx(1) and np.all(np.diff(place) >= 0)

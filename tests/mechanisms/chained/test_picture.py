@@ -9,7 +9,7 @@ from mechbench.catalog import sizing_of
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import Screen
 from mechbench.mechanisms.chained.picture import ChainedPicture
-from tests.drawing.read_back import corners, ends, pictured, state
+from tests.drawing.read_back import corners, ends, motion_of, pictured, state
 
 SAME = {
     "base": "chain_18",
@@ -124,3 +124,17 @@ def test_all_stays_in_view_at_both_ends_of_each_slider_and_apart_from_the_words(
                 words[1]
             )
             assert left <= words[1].x0 and words[1].x1 <= right and words[0].x1 <= right
+
+
+def test_it_moves_through_its_swing_in_the_time_found():
+    moves, report, _ = motion_of("chained", SAME)
+    assert moves.seconds == pytest.approx(report.good["time"]) and moves.told.startswith("It arrives after ")
+    place = moves.extra["place"]
+    assert place[0] == 0 and place[-1] == pytest.approx(1) and np.all(np.diff(place) >= 0)
+
+
+def test_a_stalled_one_stops_on_its_way():
+    moves, report, now = motion_of("chained", {"start_angle": "-90 deg", "payload": 4.0})
+    assert report.good["time"] == np.inf and 0 < moves.extra["place"][-1] < 1
+    angle = now.start_angle + (now.end_angle - now.start_angle) * moves.extra["place"][-1]
+    assert float(moves.told.removeprefix("It stalls at ").split()[0]) == pytest.approx(np.degrees(angle), abs=0.1)

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from tests.drawing.read_back import pictured
+from tests.drawing.read_back import motion_of, pictured
 
 
 def drawn(moment=0.2, **values):
@@ -33,3 +33,33 @@ def test_wheels_stand_on_the_floor_and_turn_as_far_as_they_roll():
     spokes = picture.spokes[0].get_data()
     assert np.nanmin(spokes[1]) > 0
     assert float(picture.told.get_text().split("\n")[1].split()[0]) < report.values["distance"]
+
+
+def spoke(picture):
+    """Angle of the first spoke of a wheel, from its middle outwards."""
+    x, y = (values[:2] for values in picture.spokes[0].get_data())
+    return np.arctan2(y[1] - y[0], x[1] - x[0])
+
+
+def test_it_runs_in_its_own_time_and_strokes_in_the_floor_stay_where_they_are():
+    moves, report, now = motion_of("drivetrain")
+    assert moves.seconds == pytest.approx(report.good["time"])
+    for time in (0.0, 0.3, 0.7, moves.seconds):
+        extra = moves.at(time)
+        assert extra["moment"] == pytest.approx(time / moves.seconds)
+        picture, *_ = pictured("drivetrain", {}, **extra)
+        gone = float(picture.told.get_text().split("\n")[1].split()[0])
+        x = picture.marks.get_data()[0][::3]
+        assert np.diff(x) == pytest.approx(0.1) and np.mod(x[0] + gone + 0.05, 0.1) == pytest.approx(0.05, abs=0.006)
+
+
+def test_wheels_that_slip_turn_further_than_they_roll():
+    """By hand: spokes of a robot that grips have turned by the way over the radius, those of one that slips more."""
+    grips, slips = {"start_limit": "2 A"}, {}
+    for values, further in ((grips, False), (slips, True)):
+        moves, report, now = motion_of("drivetrain", values)
+        assert ("slip" in moves.told) == further
+        picture, *_ = pictured("drivetrain", values, **moves.at(moves.seconds))
+        turned = now.distance / now.wheel.radius
+        off = np.mod(-spoke(picture) - turned + np.pi / 5, 2 * np.pi / 5) - np.pi / 5
+        assert (abs(off) > 0.05) == further

@@ -5,7 +5,7 @@ import pytest
 
 from mechbench.catalog import judge
 from mechbench.physics.constants import GRAVITY
-from tests.drawing.read_back import corners, pictured
+from tests.drawing.read_back import corners, motion_of, pictured
 
 
 def drawn(closed=1.0, **values):
@@ -139,3 +139,16 @@ def test_servos_lie_on_the_base_and_the_base_in_the_view(closed, values):
         for servo in servos:
             assert (base.min(axis=0) - 1e-9 <= servo.min(axis=0)).all()
             assert (servo.max(axis=0) <= base.max(axis=0) + 1e-9).all()
+
+
+def test_jaws_close_as_fast_as_the_servo_turns():
+    moves, report, now = motion_of("gripper")
+    opened = np.arcsin(np.sin(now.grip_angle) + now.room / (2 * now.lever))
+    closes = now.ratio * (opened - now.grip_angle) / now.servo.free_speed
+    assert moves.at(closes / 2)["closed"] == pytest.approx(0.5) and moves.at(closes)["closed"] == 1
+    assert moves.seconds > closes and moves.told.endswith("It holds.")
+
+
+def test_jaws_that_squeeze_too_little_say_that_it_slips():
+    moves, _, _ = motion_of("gripper", {"squeeze": 1.0})
+    assert moves.told.endswith("It slips.")

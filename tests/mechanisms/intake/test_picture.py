@@ -8,7 +8,7 @@ from mechbench.catalog import sizing_of
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import Screen
 from mechbench.mechanisms.intake.picture import IntakePicture
-from tests.drawing.read_back import corners, pictured, state
+from tests.drawing.read_back import corners, motion_of, pictured, state
 
 
 def drawn(place=0.0, **values):
@@ -130,3 +130,50 @@ def test_the_view_comes_back_when_a_large_intake_was_looked_at():
         low, high = screen.picture.side.get_ylim()
         heights.append(high - low)
     assert heights[0] == pytest.approx(heights[2]) and heights[1] > 1.4 * heights[0]
+
+
+def test_a_piece_goes_in_at_the_speeds_of_roller_and_next_stage():
+    """By hand, on the level with a near stage: the way under the roller at its speed, the rest at the next one's."""
+    moves, report, now = motion_of("intake", {"slope": 0.0, "next_start": 0.0, "next_speed": 1.0})
+    good = report.good
+    reach = (now.roller.diameter + now.piece_diameter) / 2 * np.sin(good["nip_angle"])
+    behind = 0.4 * now.piece_diameter  # as far as the picture lets it go on the next stage
+    assert moves.seconds == pytest.approx(2 * reach / good["surface"] + behind / 1.0, rel=1e-6)
+    place = moves.extra["place"]
+    assert place[0] == 0 and place[-1] == pytest.approx(1) and np.all(np.diff(place) >= 0)
+    assert moves.extra["turned"] == pytest.approx(good["surface"] * moves.times)
+
+
+def test_a_piece_that_nothing_drives_slides_to_a_stop():
+    """Between roller and stage it slows down by g (sin a + mu cos a): v / that is how long it takes."""
+    values = {"next_start": 0.4, "drive": "slim_planetary_56", "ground_speed": 0.3}
+    moves, report, now = motion_of("intake", values)
+    speed = report.good["surface"]
+    reach = (now.roller.diameter + now.piece_diameter) / 2 * np.sin(report.good["nip_angle"])
+    slows = 9.80665 * (np.sin(now.slope) + now.other.friction * np.cos(now.slope))
+    assert moves.seconds == pytest.approx(2 * reach / speed + speed / slows, rel=1e-3)
+    assert moves.told.startswith("It stops before the next stage drives it.")
+
+
+def test_a_piece_that_rolls_goes_half_as_fast_as_the_roller():
+    moves, report, now = motion_of("intake", {"other": "rolling", "ground_speed": 0.3, "slope": 0.0, "next_start": 0.0})
+    reach = (now.roller.diameter + now.piece_diameter) / 2 * np.sin(report.good["nip_angle"])
+    under = moves.times <= 2 * reach / (report.good["surface"] / 2)
+    whole = 2 * reach + 0.4 * now.piece_diameter
+    assert moves.extra["place"][under] * whole == pytest.approx(moves.extra["turned"][under] / 2)
+
+
+@pytest.mark.parametrize("values", [{"squeeze": 0.010}, {"ground_speed": 3.0}])
+def test_a_piece_that_stays_out_stays_out_while_the_roller_turns(values):
+    moves, report, now = motion_of("intake", values)
+    assert set(moves.extra["place"]) == {0.0}
+    assert moves.extra["turned"][-1] == pytest.approx(report.good["surface"] * moves.seconds) and moves.seconds > 1
+    spokes = [pictured("intake", values, place=0.0, turned=turned)[0].spokes.get_data() for turned in (0.0, 0.01)]
+    # a tenth of the way round at 5 spokes is no turn that looks like none
+    assert not np.allclose(np.nan_to_num(spokes[0]), np.nan_to_num(spokes[1]))
+
+
+def test_a_roller_that_slips_on_the_ramp_leaves_the_piece_below_it():
+    moves, _, _ = motion_of("intake", {"slope": np.radians(70), "squeeze": 0.0005})
+    assert moves.told == "Too little press: the roller slips on the ramp."
+    assert moves.extra["place"][-1] == moves.extra["place"][-2] == 1 and moves.times[-1] - moves.times[-2] > 1

@@ -5,7 +5,7 @@ import pytest
 
 from mechbench.mechanisms.lift.picture import PITCH
 from mechbench.mechanisms.lift.sizing import drum_of, slides_of
-from tests.drawing.read_back import corners, pictured
+from tests.drawing.read_back import corners, motion_of, pictured
 
 RIGGINGS = ("cascade", "continuous")
 
@@ -126,3 +126,45 @@ def test_the_words_of_the_goal_keep_away_from_the_words_of_the_load(raised):
         renderer = picture.figure.canvas.get_renderer()
         load, told = (text.get_window_extent(renderer) for text in (picture.weight.text, picture.goal_told))
         assert not load.padded(-1.5).overlaps(told.padded(-1.5)), goal
+
+
+def test_it_rises_in_the_time_found_and_says_how_far_friction_can_be_trusted():
+    """At the top the rails of all stages rub; lower down they hold less than the lift weighs."""
+    moves, report, _ = motion_of("lift")
+    assert report.good["stays_up"] < 0 and moves.told.endswith("and it sinks. Keep hands away.")
+    arrived = int(np.argmax(moves.extra["raised"] >= 1 - 1e-9))
+    assert moves.times[arrived] == pytest.approx(report.good["time"], abs=0.006)
+    assert moves.extra["raised"][-1] == pytest.approx(1)
+    sure, report, _ = motion_of("lift", {"gearbox": "planetary_259"})
+    assert report.good["stays_up"] >= 0 and "it stays up: friction holds it" in sure.told
+
+
+def test_without_power_it_falls_as_newton_has_it():
+    """One stage on a belt, so that nothing changes along the way: s = a t^2 / 2 on the way down.
+
+    (m r^2 + J_pulley + J_rotor / eta_driven) w' = m g r - friction r - k I_0 / eta_driven, of motor and gears as the
+    kit has them.
+    """
+    values = {"stages": "1", "payload": 2.0, "motor": "stout", "gearbox": "planetary_12", "lean": "90 deg", "offset": 0}
+    moves, report, now = motion_of("lift", values)
+    off = int(np.argmax(moves.extra["off"]))
+    down = moves.extra["raised"][off:]
+    box, motor, slide = now.gearbox, now.motor, now.slide
+    radius = drum_of(now).core_radius + drum_of(now).cord_diameter / 2
+    mass = slide.stage_mass + now.payload  # held in the middle, so that its rails feel no push
+    assert report.good["layers"] == 1
+    torque = (mass * 9.80665 - slide.drag) * radius
+    held = motor.torque_constant * box.ratio * motor.free_current / box.efficiency_driven
+    turning = now.drum.mass * now.drum.radius**2 / 2
+    felt = mass * radius**2 + turning + motor.rotor_inertia * box.ratio**2 / box.efficiency_driven
+    seconds = np.sqrt(2 * slide.stage_travel / radius / ((torque - held) / felt))
+    assert moves.told.startswith("It arrives") and report.good["stays_up"] < 0
+    assert moves.times[-1] - moves.times[off] == pytest.approx(seconds, rel=0.02)
+    half = np.interp((moves.times[-1] + moves.times[off]) / 2, moves.times[off:], down)
+    assert half == pytest.approx(0.75, abs=0.01) and "keep hands and feet away" in moves.told
+
+
+def test_what_stalls_is_not_let_go():
+    moves, report, _ = motion_of("lift", {"payload": 1.0})
+    assert report.good["time"] == np.inf and moves.told.startswith("It stalls ") and "power off" not in moves.told
+    assert "off" not in moves.extra

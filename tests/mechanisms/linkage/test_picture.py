@@ -10,7 +10,7 @@ from mechbench.catalog import sizing_of
 from mechbench.drawing.palette import LIGHT
 from mechbench.drawing.picture import Screen
 from mechbench.mechanisms.linkage.picture import LinkagePicture, joints
-from tests.drawing.read_back import corners, ends, pictured, state
+from tests.drawing.read_back import corners, ends, motion_of, pictured, state
 
 # A parallelogram; the bench of the lesson begins with it.
 EQUAL = {
@@ -145,3 +145,16 @@ def test_the_scale_stands_still_while_the_linkage_turns():
         screen.image(bench.report, bench._now, {"place": place})
         views.add((*screen.picture.side.get_xlim(), *screen.picture.side.get_ylim()))
     assert len(views) == 1
+
+
+def test_it_moves_through_its_turn_in_the_time_found():
+    moves, report, _ = motion_of("linkage", EQUAL)
+    assert moves.seconds == pytest.approx(report.good["time"]) and moves.told.startswith("It arrives after ")
+    place = moves.extra["place"]
+    assert place[0] == 0 and place[-1] == pytest.approx(1) and np.all(np.diff(place) >= 0)
+
+
+def test_links_that_do_not_meet_stand_and_say_so():
+    moves, report, _ = motion_of("linkage", {**EQUAL, "coupler": 0.01})
+    assert report.good["time"] == np.inf and set(moves.extra["place"]) == {0.0}
+    assert moves.told == "It can't move: on the way the links do not meet."

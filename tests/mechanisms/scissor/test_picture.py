@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from tests.drawing.read_back import corners, pictured
+from tests.drawing.read_back import corners, motion_of, pictured
 
 
 def drawn(raised=0.3, **values):
@@ -98,3 +98,20 @@ def test_scissor_and_load_stay_in_view(values, raised):
         and low < points[:, 1].min()
         and points[:, 1].max() < high
     )
+
+
+def test_it_rises_in_the_time_found_and_then_does_what_the_sizing_says():
+    for values in ({}, {"load": 0.1, "placement": "screw"}):
+        moves, report, _ = motion_of("scissor", values)
+        raised = moves.extra["raised"]
+        arrived = int(np.argmax(raised >= 1 - 1e-9))
+        assert moves.times[arrived] == pytest.approx(report.good["time"], abs=0.006)
+        stays = report.good["holds"] >= report.good["worst_torque"]
+        assert raised[-1] == pytest.approx(1 if stays else 0)
+        assert ("it stays up" if stays else "it sinks in") in moves.told
+
+
+def test_a_rod_that_does_not_reach_moves_nothing():
+    moves, report, _ = motion_of("scissor", {"placement": "horn", "rod": 0.05})
+    assert report.good["time"] == np.inf
+    assert set(moves.extra["raised"]) == {0.0} and "does not reach" in moves.told

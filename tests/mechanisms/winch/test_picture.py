@@ -8,7 +8,7 @@ import pytest
 from mechbench.kits import read_kit
 from mechbench.mechanisms.winch.sizing import drum_of
 from mechbench.physics import winch
-from tests.drawing.read_back import corners, pictured
+from tests.drawing.read_back import corners, motion_of, pictured
 
 # 139 N: 2.96 N·m on the first layer, 21.25 mm, and 3.31 N·m on the second, 23.75 mm. Stalled it gets 8.66 A from
 # battery and wiring: (8.66 - 0.36) x 0.0198 x 25.3 x 0.88^2 = 3.22 N·m. Five turns of cord, 0.67 m, fill a layer.
@@ -16,8 +16,8 @@ WEAK = {"motor": "slim", "gearbox": "planetary_25", "mass": 14.2}
 NARROW = "tests/whole_robot/by_hand_kit"  # whose spools hold less
 
 
-def drawn(wound=1.0, **values):
-    return pictured("winch", values, wound=wound)
+def drawn(wound=1.0, off=0.0, **values):
+    return pictured("winch", values, wound=wound, off=off)
 
 
 def centres(path, radius):
@@ -163,3 +163,43 @@ def test_robot_bar_and_drum_stay_in_view(values, wound):
     )
     turns = all_turns(picture, now)
     assert turns[:, 1].max() + now.cord.diameter / 2 < picture.cut.get_ylim()[1]
+
+
+def test_with_a_ratchet_it_stays_up_and_without_it_sinks_to_the_floor():
+    kept, report, _ = motion_of("winch")
+    assert report.good["holds"] > 0 and kept.extra["wound"][-1] == pytest.approx(1)
+    assert kept.told.endswith("With the power off it stays up: the ratchet holds it.")
+    sinks, report, now = motion_of("winch", {"ratchet": "none"})
+    assert report.good["holds"] < 0 and "it sinks in" in sinks.told
+    floor = now.slack / (now.slack + now.falls.number * now.lift_height)
+    assert sinks.extra["wound"][-1] == pytest.approx(floor, abs=0.01)
+
+
+def test_it_sinks_as_newton_has_it():
+    """On one layer: s = a t^2 / 2. (m r^2 / n^2 + J_spool + J_rotor / eta_driven) w' = F r - k I_0 / eta_driven."""
+    moves, report, now = motion_of("winch", {"ratchet": "none"})
+    assert report.good["layers"] == 1
+    off = int(np.argmax(moves.extra["off"]))
+    motor, box, last = now.motor, now.gearbox, now.last_stage
+    ratio, driven = box.ratio * last.ratio, box.efficiency_driven * last.efficiency_driven
+    radius = now.spool.radius + now.cord.diameter / 2
+    count, falls = now.count.number, now.falls.number
+    held = count * motor.torque_constant * ratio * motor.free_current / driven
+    felt = now.mass / falls**2 * radius**2 + now.spool.mass * now.spool.radius**2 / 2
+    felt += count * motor.rotor_inertia * ratio**2 / driven
+    speeds_up = (report.good["pull"] * radius - held) / felt
+    seconds = np.sqrt(2 * falls * now.lift_height / radius / speeds_up)
+    assert moves.times[-1] - moves.times[off] == pytest.approx(seconds, rel=0.02)
+
+
+def test_words_in_the_picture_say_that_the_power_is_off():
+    picture, *_ = drawn(off=1.0)
+    assert picture.told.get_text().endswith("power off")
+    assert "power" not in drawn(off=0.0)[0].told.get_text()
+
+
+def test_it_winds_slack_and_load_in_the_time_found():
+    moves, report, _ = motion_of("winch")
+    arrived = int(np.argmax(moves.extra["wound"] >= 1 - 1e-9))
+    assert moves.times[arrived] == pytest.approx(report.good["time"], abs=0.006)
+    assert np.all(np.diff(moves.extra["wound"]) >= -1e-12)

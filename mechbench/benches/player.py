@@ -1,0 +1,100 @@
+"""A bench that moves: buttons that play the machine's move as a film in place of the still picture.
+
+Contents: STYLE, Player.
+
+The film is one animated picture, drawn before it is shown, so it runs evenly however slow the kernel is. It stands
+beside the still picture, and the page shows one of them: changing it takes one message, so that nothing flickers. Who
+has asked the browser for less motion sees the last frame instead, with the start faint behind it; the kernel can't know
+that setting, the page can (`prefers-reduced-motion`, CSS Media Queries Level 5). What moves longer than 5 s must be
+stoppable (WCAG 2.2, criterion 2.2.2): so is all of it.
+"""
+
+import threading
+import time
+from base64 import b64encode
+from html import escape
+
+import ipywidgets as w
+
+from mechbench.benches import page
+
+PLAY, SLOWLY, STOP = "Play", "Slowly", "Stop"
+PLAY_HELP = "The machine makes its move, in true time; the start stays faint"
+SLOWLY_HELP = "Play then shows the move in slow motion"
+STOP_HELP = "The machine stays where it is now in the picture"
+
+STYLE = """<style>
+.mechbench .mb-film { line-height: 0; overflow: visible; margin: 0; width: 100%; height: auto; }
+.mechbench .mb-film .widget-html-content, .mechbench .mb-film picture { display: block; width: 100%; line-height: 0; }
+.mechbench .mb-film img { display: block; width: 100%; height: auto; box-sizing: border-box; margin: 4px 0;
+  border: 1px solid var(--mb-line); }
+.mechbench .mb-film:not(:has(picture)) { display: none; }
+.mechbench .mb-picture:has(+ .mb-film picture) { display: none; }
+.mechbench .mb-play .mb-told { border-left: 0; padding: 0; margin: 0; }
+.mechbench .mb-play .widget-html { flex: 1 1 240px; }
+</style>"""
+
+
+class Player:
+    """The film of a bench, its buttons, and what is said of it.
+
+    make(slowly): the film to show, or None where nothing moves. stand(extra): put the bench's picture and its sliders
+    to these values; redraw tells whether the picture is to be drawn, too.
+    """
+
+    def __init__(self, make, stand):
+        self._make, self._stand = make, stand
+        self._film, self._began, self._timer, self._count = None, 0.0, None, 0
+        self.film = w.HTML().add_class("mb-film")
+        play, stop = (w.Button(description=PLAY, tooltip=PLAY_HELP), w.Button(description=STOP, tooltip=STOP_HELP))
+        self.slowly = w.ToggleButton(description=SLOWLY, tooltip=SLOWLY_HELP)
+        play.on_click(lambda _: self.play())
+        stop.on_click(lambda _: self.stop())
+        self.play_button, self.stop_button, self._said = play, stop, w.HTML()
+        style = w.HTML(STYLE, layout={"display": "none"})
+        self.row = w.HBox([style, play, self.slowly, stop, self._said]).add_class("mb-row").add_class("mb-play")
+
+    def play(self):
+        """Show the move from its start, and say how it ends."""
+        self.leave()
+        film = self._make(self.slowly.value)
+        if film is None:
+            return
+        self._count += 1
+        self.film.value = _shown(film, self._count)
+        self._said.value = page.status(film.told)
+        self._film, self._began = film, time.monotonic()
+        self._timer = threading.Timer(film.seconds, self._end, (self._count,))
+        self._timer.daemon = True
+        self._timer.start()
+
+    def stop(self):
+        """Leave the machine where it is now; what has ended stays at its end."""
+        if self._timer is None:
+            return
+        here = self._film.at(time.monotonic() - self._began)
+        self.leave()
+        self._stand(here, redraw=True)
+
+    def leave(self):
+        """Go back to the still picture, at once."""
+        if self._timer is not None:
+            self._timer.cancel()
+        self._timer = self._film = None
+        if self.film.value:
+            self.film.value = self._said.value = ""
+
+    def _end(self, count):
+        """The film stands on its last frame: so do the sliders."""
+        if count == self._count and self._film is not None:
+            self._timer = None
+            self._stand(self._film.at(self._film.seconds), redraw=False)
+
+
+def _shown(film, count):
+    """The film, or its last frame, as the browser is set. `count` makes each address a new one: a film that was seen
+    would else stand on its last frame.
+    """
+    still, moving = (f"data:image/png;play={count};base64,{b64encode(png).decode()}" for png in (film.still, film.png))
+    reduced = f'<source media="(prefers-reduced-motion: reduce)" srcset="{still}">'
+    return f'<picture>{reduced}<img src="{moving}" alt="{escape(film.told, quote=True)}"></picture>'

@@ -1,0 +1,124 @@
+"""A motion as a film: one PNG file whose frames play once, with their true delays (APNG, part of PNG since its third
+edition, W3C 2025).
+
+Contents: Scene, Film, film, pace_of.
+
+Frames are drawn by the screen that draws the still picture too. The start stays faint behind them, as a pinned design
+does. Where a design is pinned as A, that one stays behind, where the move begins: two faint machines in one picture
+would be one too many.
+"""
+
+import io
+import math
+import zlib
+from dataclasses import dataclass
+
+import numpy as np
+from PIL import Image
+
+from mechbench.drawing.behind import Pinned
+from mechbench.drawing.motion import Motion
+from mechbench.drawing.palette import Look
+from mechbench.drawing.picture import QUICKEST, colours, encoded
+
+FRAMES = 25  # a second, in slow motion too
+LONGEST = 8.0  # s, of a film: a longer move runs faster
+SLOWER = (100.0, 50.0, 20.0, 10.0, 5.0, 2.0)  # in slow motion: the most that plays no longer than
+SLOW_LONGEST = 4.0  # s
+QUICK = 0.3  # s, a move that is over sooner is hardly seen in true time
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A design as its picture takes it. pinned: report and inputs of the one that is pinned as A, or None."""
+
+    picture_class: type
+    look: Look
+    system: str
+    report: object
+    now: object
+    pinned: tuple | None = None
+
+
+@dataclass(frozen=True)
+class Film:
+    """A film of a motion, and its last frame alone as a still; pace: how much faster than true time it runs."""
+
+    png: bytes
+    still: bytes
+    motion: Motion
+    pace: float
+
+    @property
+    def seconds(self):
+        """How long it plays."""
+        return self.motion.seconds / self.pace
+
+    def at(self, seconds):
+        """The picture's extras so many seconds after the film began."""
+        return self.motion.at(seconds * self.pace)
+
+    @property
+    def told(self):
+        """How the motion ends, and how fast it is shown where that is not true time."""
+        if self.pace == 1:
+            quick = " Too quick for the eye: Slowly shows it." if self.seconds < QUICK else ""
+            return f"{self.motion.told}{quick}"
+        how = f"{self.pace:g} times as fast" if self.pace > 1 else f"{1 / self.pace:g} times slower"
+        return f"{self.motion.told} Shown {how}."
+
+
+def film(scene, motion, slowly=False):
+    """The film of a motion, in true time or slowly."""
+    pace = pace_of(motion.seconds, slowly)
+    moments = _moments(motion.seconds / pace)
+    images = list(_frames(scene, motion, moments * pace))
+    palette = colours(scene.look)
+    few = [image.quantize(palette=palette, dither=Image.Dither.NONE) for image in images]
+    delays = np.diff(np.round(1000 * moments)).astype(int).tolist()
+    return Film(_packed(few, [*delays, delays[-1]]), encoded(images[-1], palette), motion, pace)
+
+
+def pace_of(seconds, slowly):
+    """How much faster than true time a move is shown: 1, less in slow motion, a whole number above 1 for a long one."""
+    if seconds > LONGEST:
+        return float(math.ceil(seconds / LONGEST - 1e-9))
+    if not slowly:
+        return 1.0
+    few, many = SLOWER[-1], (times for times in SLOWER if seconds * times <= SLOW_LONGEST)
+    return 1.0 / next(many, few if seconds * few <= LONGEST else 1.0)
+
+
+def _moments(seconds):
+    """When each frame is shown: evenly, the last one at the end."""
+    return np.linspace(0.0, seconds, max(round(seconds * FRAMES), 1) + 1)
+
+
+def _frames(scene, motion, times):
+    """A picture at each time."""
+    behind = scene.pinned or (scene.report, scene.now)
+    screen = Pinned(
+        scene.picture_class, scene.look, scene.system, *behind, standing=motion.at(0.0), machine_alone=not scene.pinned
+    )
+    drawn = image = None
+    for time in times:
+        extra = motion.at(time)
+        if extra != drawn:  # what stands for a while is drawn once
+            drawn, image = extra, screen.image(scene.report, scene.now, extra)
+        yield image
+
+
+def _packed(frames, delays):
+    """Frames of one palette as a PNG that plays once; of each frame only what changed is in the file."""
+    out = io.BytesIO()
+    frames[0].save(
+        out,
+        "PNG",
+        save_all=True,
+        append_images=frames[1:],
+        duration=delays,
+        loop=1,
+        compress_level=QUICKEST,
+        compress_type=zlib.Z_RLE,
+    )
+    return out.getvalue()

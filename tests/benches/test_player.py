@@ -1,0 +1,176 @@
+"""A bench that moves, without a browser: what Play shows and says, where it ends, and what goes back to the still."""
+
+import io
+import threading
+from base64 import b64decode
+from re import findall
+
+import pytest
+from PIL import Image
+
+import mechbench as mb
+from mechbench.benches import player
+from mechbench.benches.bench import Bench
+from mechbench.catalog import NAMES, picture_of
+
+
+@pytest.fixture(autouse=True)
+def first_choice(monkeypatch):
+    """Switches that one test moves must not reach the next."""
+    monkeypatch.setattr(Bench, "_chosen", {"system": "metric", "look": "light"})
+
+
+class Clock:
+    """Stands in for the clock and the timers of a player: time goes on when the test says so."""
+
+    def __init__(self, monkeypatch):
+        self.now, self.waiting = 100.0, []
+        monkeypatch.setattr(player.time, "monotonic", lambda: self.now)
+        monkeypatch.setattr(player.threading, "Timer", self._timer)
+
+    def _timer(self, seconds, task, arguments):
+        timer = threading.Event()
+        timer.start, timer.cancel = lambda: None, timer.set
+        self.waiting.append((self.now + seconds, task, arguments, timer))
+        return timer
+
+    def go(self, seconds):
+        """Let time pass, with all that falls due meanwhile."""
+        self.now += seconds
+        due = [one for one in self.waiting if one[0] <= self.now]
+        self.waiting = [one for one in self.waiting if one[0] > self.now]
+        for _, task, arguments, timer in due:
+            if not timer.is_set():
+                task(*arguments)
+
+
+@pytest.fixture
+def clock(monkeypatch):
+    return Clock(monkeypatch)
+
+
+def shown(bench):
+    """Addresses of the still for less motion and of the film, as the page has them; none while the still is shown."""
+    return findall(r'src(?:set)?="(data:[^"]*)"', bench._player.film.value)
+
+
+def image(address):
+    return Image.open(io.BytesIO(b64decode(address.partition("base64,")[2])))
+
+
+def place(bench):
+    return bench._extra["place"].slider.value
+
+
+def test_play_shows_a_film_and_says_once_how_it_ends(clock):
+    bench = mb.bench("arm")
+    bench._player.play_button.click()
+    still, moving = shown(bench)
+    assert image(moving).n_frames > 5 and getattr(image(still), "n_frames", 1) == 1
+    assert image(moving).size == image(bytes(bench._image.value).decode()).size
+    told = bench._player._said.value
+    assert told.count('role="status"') == 1 and told.count("It arrives after") == 1
+    assert 'media="(prefers-reduced-motion: reduce)"' in bench._player.film.value
+
+
+def test_at_the_end_the_slider_stands_where_the_picture_does(clock):
+    bench = mb.bench("arm", {"start_angle": "-90 deg", "payload": "2.6 kg"})
+    before = place(bench)
+    bench._player.play()
+    assert place(bench) == before
+    clock.go(60.0)
+    assert place(bench) == pytest.approx(100 * bench.turns["place"], abs=0.5)
+    angle = -90 + 190 * bench.turns["place"]
+    told = bench._player._said.value.replace("\u00a0", " ").partition("It stalls at ")[2]
+    assert float(told.split()[0]) == pytest.approx(angle, abs=0.05)
+    assert shown(bench), "the film stays, on its last frame"
+
+
+def test_stop_leaves_it_where_it_is_now(clock):
+    bench = mb.bench("arm")
+    bench._player.slowly.value = True
+    bench._player.play()
+    seconds = bench._player._film.seconds
+    assert seconds > 1.5
+    clock.go(seconds / 2)
+    bench._player.stop_button.click()
+    assert not shown(bench) and 20 < place(bench) < 80
+    here = place(bench)
+    clock.go(60.0)
+    assert place(bench) == here, "nothing is left that goes on"
+    bench._player.stop_button.click()
+    assert place(bench) == here
+
+
+def test_stop_after_the_end_changes_nothing(clock):
+    bench = mb.bench("arm")
+    bench._player.play()
+    clock.go(60.0)
+    film = shown(bench)
+    bench._player.stop_button.click()
+    assert shown(bench) == film and place(bench) == 100
+
+
+@pytest.mark.parametrize("move", ["input", "extra", "pin", "look", "units", "set"])
+def test_moving_anything_goes_back_to_the_still(clock, move):
+    bench = mb.bench("arm")
+    bench._player.play()
+    {
+        "input": lambda: setattr(bench._controls["payload"].slider, "value", 0.5),
+        "extra": lambda: setattr(bench._extra["place"].slider, "value", 50.0),
+        "pin": bench.pin,
+        "look": lambda: bench._switch("look", "dark"),
+        "units": lambda: bench._switch("system", "us"),
+        "set": lambda: bench.set(payload="0.4 kg"),
+    }[move]()
+    assert not shown(bench) and not bench._player._said.value
+    here = place(bench)
+    clock.go(60.0)
+    assert place(bench) == here
+
+
+def test_the_same_film_has_another_address_each_time(clock):
+    """A browser that has played a picture to its end shows its last frame when it gets the same address again."""
+    bench = mb.bench("arm")
+    bench._player.play()
+    first = shown(bench)
+    bench._player.play()
+    assert shown(bench)[1] != first[1]
+    assert shown(bench)[1].partition("base64,")[2] == first[1].partition("base64,")[2]
+
+
+def test_playing_anew_is_not_ended_by_the_first_time(clock):
+    bench = mb.bench("arm")
+    before = place(bench)
+    bench._player.play()
+    clock.go(0.9 * bench._player._film.seconds)
+    bench._player.play()
+    clock.go(0.5 * bench._player._film.seconds)
+    assert place(bench) == before
+
+
+def test_inputs_that_are_refused_play_nothing(clock):
+    bench = mb.bench("arm")
+    bench._controls["end_angle"].box.value = "-40 deg"  # the same as the start
+    assert bench.report is None
+    bench._player.play()
+    assert not shown(bench) and not bench._player._said.value
+
+
+@pytest.mark.parametrize("name", [name for name in NAMES if picture_of(name).EXTRA or picture_of(name).moves()])
+def test_only_benches_that_move_have_the_buttons(name):
+    bench = mb.bench(name)
+    labels = {part.description for part in bench._player.row.children if hasattr(part, "description")}
+    assert {"Play", "Slowly", "Stop"} <= labels
+    seen = bench.view.children[-1].children
+    assert (bench._player.row in seen) == picture_of(name).moves()
+
+
+def test_the_true_timer_ends_a_film(monkeypatch):
+    """No clock stands in here: the thread that waits for the end is the real one."""
+    ended = threading.Event()
+    bench = mb.bench("arm")
+    stand = bench._player._stand
+    monkeypatch.setattr(bench._player, "_stand", lambda *given, **more: (stand(*given, **more), ended.set()))
+    bench._player.play()
+    assert ended.wait(300) and place(bench) == 100

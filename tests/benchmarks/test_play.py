@@ -1,0 +1,120 @@
+"""A bench that moves, in the browser: how many pictures a second are really seen, and how soon the first one comes.
+
+Pictures are counted by the browser itself: its screencast sends one whenever it has painted something new, with the
+time of that; nothing else on the page moves meanwhile. They are set against the 20 a second that are wanted. The time
+from the press to the first picture is set against the redraw of a slider on the same bench, by the same stopwatch.
+"""
+
+import json
+import time
+from statistics import median
+from urllib.request import urlopen
+
+import pytest
+import websocket
+
+from mechbench.catalog import NAMES, picture_of
+from tests.benchmarks.ratios import at_least, at_most
+from tests.benchmarks.stopwatch import Stopwatch
+from tests.tries import tries
+
+pytestmark = [pytest.mark.browser, pytest.mark.benchmark]
+
+MOVING = [name for name in NAMES if picture_of(name).moves()]
+BENCHES = tries(["arm", "winch"], thorough=MOVING)
+CODE = "import mechbench as mb\nbench = mb.bench({name!r})\nbench"
+WANTED = 20.0  # pictures a second
+GOAL, BOUND = 1.0, 0.5  # a machine with nothing to spare may show half of them
+MOST_PICTURES = 200  # of a film, which is drawn whole before it is shown; a slider draws one
+PRESSES = 3
+
+
+class Screencast:
+    """What the browser paints, as it tells of it: (seconds, picture) each."""
+
+    def __init__(self, lab):
+        address = lab.driver.capabilities["goog:chromeOptions"]["debuggerAddress"]
+        pages = json.load(urlopen(f"http://{address}/json"))
+        mine = next(page for page in pages if page["type"] == "page" and "/lab" in page["url"])
+        self._socket = websocket.create_connection(mine["webSocketDebuggerUrl"], suppress_origin=True)
+        self._number = 0
+        self._say("Page.startScreencast", format="jpeg", quality=70, maxWidth=700, maxHeight=500)
+
+    def _say(self, method, **params):
+        self._number += 1
+        self._socket.send(json.dumps({"id": self._number, "method": method, "params": params}))
+
+    def watch(self, seconds):
+        """All that is painted within so many seconds, each picture once."""
+        seen, end = [], time.monotonic() + seconds
+        while (left := end - time.monotonic()) > 0:
+            self._socket.settimeout(left)
+            try:
+                told = json.loads(self._socket.recv())
+            except websocket.WebSocketTimeoutException:
+                break
+            if told.get("method") == "Page.screencastFrame":
+                frame = told["params"]
+                self._say("Page.screencastFrameAck", sessionId=frame["sessionId"])
+                if not seen or frame["data"] != seen[-1][1]:
+                    seen.append((frame["metadata"]["timestamp"], frame["data"]))
+        return seen
+
+    def close(self):
+        """Stop it."""
+        self._say("Page.stopScreencast")
+        self._socket.close()
+
+
+@pytest.mark.parametrize("name", BENCHES)
+def test_a_film_runs_at_its_pace_and_starts_soon(notebook, lab, hold, name):
+    page = notebook(CODE.format(name=name), name=f"play_{name}.ipynb")
+    page.run_all()
+    page.show("cell-1")
+    page.control("Slowly").press("space")  # short moves give no rate
+    page.wait_kernel()
+    hold(lambda: one_round(page, lab, name))
+
+
+def one_round(page, lab, name):
+    """Ratios of pictures seen to those wanted, and of the first picture's time to a slider's."""
+    first = Stopwatch(lab, page.control("Play"), lab.js("return document.querySelector('.mb-film')"))
+    extra = picture_of(name).EXTRA[0].label
+    around = lab.js("return document.querySelector('.mb-picture').parentElement")
+    starts, slides = [], []
+    for press in range(PRESSES):
+        starts.append(first.time("space"))
+        page.control("Stop").press("space")
+        page.wait_kernel()
+        slides.append(Stopwatch(lab, page.control(extra), around).time("right" if press % 2 else "left"))
+        page.wait_kernel()
+    rate, seconds = rate_of(page, lab)
+    start, slide = median(starts), median(slides)
+    return [
+        at_least(f"{name}: pictures a second, beside {WANTED:g}", rate / WANTED, BOUND, GOAL, f"{rate:.1f} a second"),
+        at_most(
+            f"{name}: from Play to the first picture, beside a slider's redraw",
+            start / slide,
+            MOST_PICTURES,
+            None,
+            f"{start:.0f} ms for a film of {seconds:.1f} s, and {slide:.0f} ms",
+        ),
+    ]
+
+
+def rate_of(page, lab):
+    """Pictures a second while a film plays, and how long it played."""
+    cast = Screencast(lab)
+    try:
+        cast.watch(0.5)
+        page.control("Play").press("space")
+        lab.wait(lambda: lab.js("return !!document.querySelector('.mb-film img')"), "film")
+        seen = cast.watch(2.0)
+    finally:
+        cast.close()
+    moving = [at for at, _ in seen]
+    # Within a pause of the machine nothing new is to be seen: only what follows within a quarter of a second counts.
+    steps = [later - before for before, later in zip(moving, moving[1:]) if later - before < 0.25]
+    page.control("Stop").press("space")
+    page.wait_kernel()
+    return len(steps) / sum(steps), sum(steps)
